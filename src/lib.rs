@@ -1,0 +1,8 @@
+//! Ropeloft keeps a rope team's life-safety gear, decides what may go on a job, and works out
+//! whether the chosen kit, rigged as planned, is strong enough.
+//!
+//! One room a layer, imports only downwards:
+//!
+//! * [`rigging`]: pure mechanics over quantities; knows nothing of records.
+
+pub mod rigging;

@@ -1,0 +1,1 @@
+//! Pure mechanics: quantities, the reeving solver, friction, bridles, rope length, strength of a part.
