@@ -4,5 +4,7 @@
 //! One room a layer, imports only downwards:
 //!
 //! * [`rigging`]: pure mechanics over quantities; knows nothing of records.
+//! * [`domain`]: pure records and rules; knows nothing of where they are kept.
 
+pub mod domain;
 pub mod rigging;

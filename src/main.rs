@@ -1,1 +1,3 @@
+//! Reads the command line and hands over to the library.
+
 fn main() {}

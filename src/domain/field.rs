@@ -1,0 +1,166 @@
+//! What is wrong with a form or a body: every field at once, each with a stable code and a sentence.
+
+use std::fmt;
+
+use serde::{Deserialize, Serialize};
+
+/// One field that does not hold.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct FieldError {
+    /// The field's name as the form and the API write it; parts of lists as `ratings[0].value`.
+    pub field: String,
+    /// A stable word for programs: `required`, `number`, `range`, `taken`, `choice`, `date`, `long`, `unit`.
+    pub code: String,
+    /// A sentence that says what is wrong and what to do.
+    pub message: String,
+}
+
+/// All fields that do not hold.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, thiserror::Error)]
+pub struct FieldErrors(pub Vec<FieldError>);
+
+impl FieldErrors {
+    /// One error alone.
+    pub fn one(field: impl Into<String>, code: &str, message: impl Into<String>) -> Self {
+        let mut errors = Self::default();
+        errors.add(field, code, message);
+        errors
+    }
+
+    /// Adds an error.
+    pub fn add(&mut self, field: impl Into<String>, code: &str, message: impl Into<String>) {
+        self.0.push(FieldError {
+            field: field.into(),
+            code: code.to_owned(),
+            message: message.into(),
+        });
+    }
+
+    /// Keeps the value of `result`, or notes its error under `field` and gives `None`.
+    pub fn keep<T, E: fmt::Display>(
+        &mut self,
+        field: &str,
+        code: &str,
+        result: Result<T, E>,
+    ) -> Option<T> {
+        result
+            .map_err(|error| self.add(field, code, error.to_string()))
+            .ok()
+    }
+
+    /// Takes over the errors of a part, their fields written below `prefix`.
+    pub fn nest(&mut self, prefix: &str, part: Self) {
+        for error in part.0 {
+            self.0.push(FieldError {
+                field: format!("{prefix}.{}", error.field),
+                ..error
+            });
+        }
+    }
+
+    /// The sentences under one field.
+    pub fn on<'a>(&'a self, field: &'a str) -> impl Iterator<Item = &'a str> {
+        self.0
+            .iter()
+            .filter(move |error| error.field == field)
+            .map(|error| error.message.as_str())
+    }
+
+    /// Whether every field holds.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// `value` if every field holds, else all the errors.
+    pub fn or<T>(self, value: impl FnOnce() -> T) -> Result<T, Self> {
+        if self.is_empty() {
+            Ok(value())
+        } else {
+            Err(self)
+        }
+    }
+}
+
+impl fmt::Display for FieldErrors {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (at, error) in self.0.iter().enumerate() {
+            if at > 0 {
+                f.write_str("; ")?;
+            }
+            write!(f, "{}: {}", error.field, error.message)?;
+        }
+        Ok(())
+    }
+}
+
+/// The longest a name or label may be.
+pub const LONGEST_LINE: usize = 200;
+/// The longest a note may be.
+pub const LONGEST_NOTE: usize = 4000;
+
+/// Checks texts that people type; collects what is wrong.
+impl FieldErrors {
+    /// A line that must be there: trimmed, no control characters, at most [`LONGEST_LINE`] characters.
+    pub fn line(&mut self, field: &str, text: &str) -> String {
+        let text = self.optional_line(field, text);
+        if text.is_none() && self.on(field).next().is_none() {
+            self.add(
+                field,
+                "required",
+                "Write something here; it must not be empty.",
+            );
+        }
+        text.unwrap_or_default()
+    }
+
+    /// A line that may be empty.
+    pub fn optional_line(&mut self, field: &str, text: &str) -> Option<String> {
+        let text = text.trim();
+        self.length(field, text, LONGEST_LINE);
+        if text.chars().any(char::is_control) {
+            self.add(
+                field,
+                "text",
+                "Write this on one line, without control characters.",
+            );
+        }
+        (!text.is_empty()).then(|| text.to_owned())
+    }
+
+    /// A note of several lines that may be empty.
+    pub fn note(&mut self, field: &str, text: &str) -> String {
+        let text = text.trim();
+        self.length(field, text, LONGEST_NOTE);
+        if text
+            .chars()
+            .any(|c| c.is_control() && !matches!(c, '\n' | '\r' | '\t'))
+        {
+            self.add(field, "text", "Take out the control characters.");
+        }
+        text.to_owned()
+    }
+
+    /// A reason that must be there.
+    pub fn reason(&mut self, field: &str, text: &str) -> String {
+        let text = self.note(field, text);
+        if text.is_empty() {
+            self.add(
+                field,
+                "required",
+                "Write the reason; it is kept in the history.",
+            );
+        }
+        text
+    }
+
+    fn length(&mut self, field: &str, text: &str, longest: usize) {
+        let length = text.chars().count();
+        if length > longest {
+            self.add(
+                field,
+                "long",
+                format!("Keep this to {longest} characters; {length} were given."),
+            );
+        }
+    }
+}

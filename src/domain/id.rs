@@ -1,0 +1,61 @@
+//! One id type a noun, so that an item's id cannot be given where a person's is asked.
+
+use std::{fmt, str::FromStr};
+
+use serde::{Deserialize, Serialize};
+use uuid::Uuid;
+
+macro_rules! ids {
+    ($($(#[$doc:meta])* $name:ident)+) => {$(
+        $(#[$doc])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        #[serde(transparent)]
+        pub struct $name(pub Uuid);
+
+        impl $name {
+            /// A new id; version 7, so ids made later sort later.
+            #[expect(clippy::new_without_default, reason = "an id is made on purpose, never by default")]
+            pub fn new() -> Self {
+                Self(Uuid::now_v7())
+            }
+        }
+
+        impl fmt::Display for $name {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                self.0.fmt(f)
+            }
+        }
+
+        impl FromStr for $name {
+            type Err = uuid::Error;
+            fn from_str(text: &str) -> Result<Self, uuid::Error> {
+                text.parse().map(Self)
+            }
+        }
+    )+};
+}
+
+ids! {
+    /// A rope team; every record belongs to one.
+    TeamId
+    /// A person who signs in.
+    PersonId
+    /// A place where items live.
+    StoreId
+    /// What a maker sells.
+    ModelId
+    /// One physical thing.
+    ItemId
+    /// A dated look at an item.
+    ExaminationId
+    /// Something that happened to an item.
+    EventId
+    /// A maker's or authority's safety notice.
+    NoticeId
+    /// A planned piece of work.
+    JobId
+    /// One item on a job.
+    KitLineId
+    /// A machine's token.
+    TokenId
+}
