@@ -1,0 +1,278 @@
+//! What is fitted at the positions of a rig: plain data that the caller fills from its records.
+//!
+//! Nothing here is checked beyond the quantities themselves; [`assess`](super::assess) lists what is
+//! missing.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use super::{Band, Efficiency, Force, Friction, Remaining};
+
+/// How a part is loaded; a part has a rating of its own for each.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum LoadingMode {
+    /// In a straight line, without a knot: rope between its ends, a sling end to end.
+    Straight,
+    /// A rope by an end that the maker made or prescribes, strength as the maker states it.
+    Terminated,
+    /// A connector along its long axis, gate closed and locked.
+    MajorAxis,
+    /// A connector along its long axis, gate open.
+    GateOpen,
+    /// A connector across its short axis.
+    MinorAxis,
+    /// A pulley by its attachment: everything that its sheaves and its becket put on it.
+    Axle,
+    /// The becket of a pulley, the eye for a rope's end.
+    Becket,
+    /// A sling round an anchor with both ends on the connector.
+    Basket,
+    /// A sling choked on itself round an anchor.
+    Choked,
+    /// The body of any other device: rope clamp, descender, anchor device, swivel, harness point.
+    Body,
+}
+
+impl LoadingMode {
+    /// Every mode, in the order that a list shows them.
+    pub const ALL: [Self; 10] = [
+        Self::Straight,
+        Self::Terminated,
+        Self::MajorAxis,
+        Self::GateOpen,
+        Self::MinorAxis,
+        Self::Axle,
+        Self::Becket,
+        Self::Basket,
+        Self::Choked,
+        Self::Body,
+    ];
+
+    /// The word that files and forms use; the same as its serialized form.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Straight => "straight",
+            Self::Terminated => "terminated",
+            Self::MajorAxis => "major-axis",
+            Self::GateOpen => "gate-open",
+            Self::MinorAxis => "minor-axis",
+            Self::Axle => "axle",
+            Self::Becket => "becket",
+            Self::Basket => "basket",
+            Self::Choked => "choked",
+            Self::Body => "body",
+        }
+    }
+
+    /// The mode in words, to stand after "loaded".
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Straight => "in a straight line",
+            Self::Terminated => "by its maker's end",
+            Self::MajorAxis => "along the major axis, gate closed",
+            Self::GateOpen => "along the major axis, gate open",
+            Self::MinorAxis => "across the minor axis",
+            Self::Axle => "by its axle and attachment",
+            Self::Becket => "by its becket",
+            Self::Basket => "in a basket",
+            Self::Choked => "choked on itself",
+            Self::Body => "by its body",
+        }
+    }
+}
+
+/// What a printed strength means. The kinds are never compared with each other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum StrengthKind {
+    /// Minimum breaking strength: what a new part held under test. Needs a safety factor.
+    Breaking,
+    /// A limit on the force in use, with the maker's own factor inside it.
+    WorkingLimit,
+    /// The load that the maker or an examiner allows to be carried with the device.
+    RatedLoad,
+}
+
+impl StrengthKind {
+    /// The word that files and forms use; the same as its serialized form.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Breaking => "breaking",
+            Self::WorkingLimit => "working-limit",
+            Self::RatedLoad => "rated-load",
+        }
+    }
+
+    /// The kind in words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Breaking => "breaking strength",
+            Self::WorkingLimit => "working limit",
+            Self::RatedLoad => "rated load",
+        }
+    }
+}
+
+/// One rating of a part, as marked or printed.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Strength {
+    /// How the part is loaded when the rating holds.
+    pub mode: LoadingMode,
+    /// What the number means.
+    pub kind: StrengthKind,
+    /// The rated force; a rated load given as a mass is its weight.
+    pub force: Force,
+    /// Where the number is from: the marking, a paper, a test.
+    pub source: String,
+}
+
+/// What a fibre part is made of, as far as water matters.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Fibre {
+    /// Polyamide, known as nylon.
+    Polyamide,
+    /// Any other fibre.
+    Other,
+    /// Fibre, but nobody wrote down which.
+    Unknown,
+}
+
+/// A reason why a part holds less than its rating.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Reduction {
+    /// What takes strength away.
+    pub kind: ReductionKind,
+    /// The share of strength that is left.
+    pub remaining: Remaining,
+    /// Why it applies here, as a phrase: "figure eight at the becket".
+    pub reason: String,
+    /// Where the number is from.
+    pub source: String,
+}
+
+/// What takes strength away.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ReductionKind {
+    /// A knot at the end.
+    Knot,
+    /// Water.
+    Wet,
+    /// Wear, as judged by an examination.
+    Wear,
+}
+
+/// How the sheaves of a pulley turn.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Wheel {
+    /// The share of pull that is left after half a turn round a sheave.
+    pub efficiency: Band<Efficiency>,
+    /// How the efficiency is known.
+    pub source: String,
+    /// Whether the captured sheave turns both ways.
+    pub turning: Turning,
+}
+
+/// Whether a sheave turns both ways.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", tag = "way")]
+pub enum Turning {
+    /// Both ways.
+    Free,
+    /// Only while hauling. In lowering the sheave stands still and the rope rubs round it.
+    OneWay {
+        /// The coefficient of friction of rope on the standing sheave.
+        friction: Band<Friction>,
+        /// How it is known.
+        source: String,
+    },
+}
+
+/// A post, bar or brake that the rope rubs round and that never turns.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Post {
+    /// The coefficient of friction of rope on the post.
+    pub friction: Band<Friction>,
+    /// How it is known.
+    pub source: String,
+}
+
+/// One item at one position, or what the caller assumes will hang there.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Fitted {
+    /// How people call the item; shown in every line about it.
+    pub label: String,
+    /// Its ratings.
+    pub strengths: Vec<Strength>,
+    /// For a pulley: how its sheaves turn.
+    pub wheel: Option<Wheel>,
+    /// For a brake, post or bar: how it rubs.
+    pub post: Option<Post>,
+    /// For a part made of fibre: which. `None` for metal.
+    pub fibre: Option<Fibre>,
+    /// Wear and whatever else an examination took off, each with reason and source. Knots and water
+    /// are worked out from the rig and the conditions.
+    pub wear: Vec<Reduction>,
+}
+
+impl Fitted {
+    /// An item with a name and nothing known of it yet.
+    pub fn new(label: impl Into<String>) -> Self {
+        Self {
+            label: label.into(),
+            ..Self::default()
+        }
+    }
+
+    /// Adds a rating.
+    #[must_use]
+    pub fn rated(
+        mut self,
+        mode: LoadingMode,
+        kind: StrengthKind,
+        force: Force,
+        source: impl Into<String>,
+    ) -> Self {
+        self.strengths.push(Strength {
+            mode,
+            kind,
+            force,
+            source: source.into(),
+        });
+        self
+    }
+
+    /// Says how the sheaves turn.
+    #[must_use]
+    pub fn with_wheel(mut self, wheel: Wheel) -> Self {
+        self.wheel = Some(wheel);
+        self
+    }
+}
+
+/// The items on the positions of a rig, by the key of the position.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Outfit {
+    fitted: BTreeMap<String, Fitted>,
+}
+
+impl Outfit {
+    /// Puts an item on a position; what was there before is given back.
+    pub fn fit(&mut self, position: impl Into<String>, item: Fitted) -> Option<Fitted> {
+        self.fitted.insert(position.into(), item)
+    }
+
+    /// The item on a position.
+    pub fn at(&self, position: &str) -> Option<&Fitted> {
+        self.fitted.get(position)
+    }
+
+    /// Every filled position with its item, sorted by key.
+    pub fn iter(&self) -> impl Iterator<Item = (&str, &Fitted)> {
+        self.fitted.iter().map(|(key, item)| (key.as_str(), item))
+    }
+}

@@ -1,0 +1,47 @@
+//! The phases of a rig's work, each with its own forces.
+
+use serde::{Deserialize, Serialize};
+
+/// What is being done with the rig.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Phase {
+    /// No friction anywhere: the ideal that others are compared with. Never judged.
+    Frictionless,
+    /// The crew pulls and the load rises.
+    Hauling,
+    /// The crew lets out rope and the load sinks.
+    Lowering,
+    /// The capture holds and the hand is slack, as in a reset. Only rigs with a capture have it.
+    Held,
+    /// Nothing moves and the hand holds. Friction may act either way at each sheave, so the split is
+    /// a band and not a number.
+    AtRest,
+}
+
+impl Phase {
+    /// The phases that a verdict rests on, in the order in which they are told.
+    pub const JUDGED: [Self; 4] = [Self::Hauling, Self::Lowering, Self::Held, Self::AtRest];
+
+    /// The word that files and addresses use; the same as its serialized form.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Frictionless => "frictionless",
+            Self::Hauling => "hauling",
+            Self::Lowering => "lowering",
+            Self::Held => "held",
+            Self::AtRest => "at-rest",
+        }
+    }
+
+    /// The phase in words, to stand in a sentence: "a factor of 9.8 while hauling".
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Frictionless => "without friction",
+            Self::Hauling => "while hauling",
+            Self::Lowering => "while lowering",
+            Self::Held => "held by the capture",
+            Self::AtRest => "at rest",
+        }
+    }
+}
