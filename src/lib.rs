@@ -5,6 +5,8 @@
 //!
 //! * [`rigging`]: pure mechanics over quantities; knows nothing of records.
 //! * [`domain`]: pure records and rules; knows nothing of where they are kept.
+//! * [`store`]: the only SQL, on SQLite and PostgreSQL.
 
 pub mod domain;
 pub mod rigging;
+pub mod store;

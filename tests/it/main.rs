@@ -1,1 +1,15 @@
+//! The one test program: a module for each noun or rule, and the world they live in.
 
+#[macro_use]
+mod world;
+mod postgres;
+mod source;
+
+mod architecture;
+mod ledger;
+mod schema;
+mod store_database;
+mod store_person;
+mod store_session;
+mod store_token;
+mod store_waiting;

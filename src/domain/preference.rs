@@ -1,0 +1,73 @@
+//! How a person likes to see things.
+
+use serde::{Deserialize, Serialize};
+
+/// The units in which numbers are shown; they are kept as they were entered.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Units {
+    /// kN, mm, m, kg.
+    #[default]
+    Metric,
+    /// lbf, in, ft, lb.
+    Us,
+}
+
+/// Light or dark.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Theme {
+    /// As the machine says.
+    #[default]
+    System,
+    /// Light.
+    Light,
+    /// Dark.
+    Dark,
+}
+
+/// What a person has chosen.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Preference {
+    /// The units.
+    pub units: Units,
+    /// The theme.
+    pub theme: Theme,
+}
+
+impl Units {
+    /// Every choice, in the order in which they are offered.
+    pub const ALL: [Self; 2] = [Self::Metric, Self::Us];
+
+    /// The word for programs.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Metric => "metric",
+            Self::Us => "us",
+        }
+    }
+
+    /// Reads the word for programs.
+    pub fn from_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|units| units.key() == key)
+    }
+}
+
+impl Theme {
+    /// Every choice, in the order in which they are offered.
+    pub const ALL: [Self; 3] = [Self::System, Self::Light, Self::Dark];
+
+    /// The word for programs.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::System => "system",
+            Self::Light => "light",
+            Self::Dark => "dark",
+        }
+    }
+
+    /// Reads the word for programs.
+    pub fn from_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|theme| theme.key() == key)
+    }
+}

@@ -1,0 +1,176 @@
+//! Opens a database, brings its schema up to date, and begins units of work.
+
+use std::{fmt, str::FromStr, time::Duration};
+
+use sqlx::{
+    PgPool, SqlitePool,
+    migrate::Migrator,
+    postgres::PgPoolOptions,
+    sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous},
+};
+
+use super::{Door, StoreError, Tx, WriteDoor, WriteTx, tx::Conn};
+use crate::domain::TeamId;
+
+static SQLITE: Migrator = sqlx::migrate!("migrations/sqlite");
+static POSTGRES: Migrator = sqlx::migrate!("migrations/postgres");
+
+/// How long one waits for a lock or a connection before being told that the database is busy.
+const PATIENCE: Duration = Duration::from_secs(20);
+/// How many may read an SQLite database at once.
+const READERS: u32 = 8;
+/// How many connections one server holds to PostgreSQL.
+const CONNECTIONS: u32 = 20;
+
+/// A database: SQLite in a file, or PostgreSQL.
+#[derive(Clone)]
+pub struct Database {
+    engine: Engine,
+}
+
+#[derive(Clone)]
+enum Engine {
+    Sqlite {
+        /// One connection: SQLite has one writer at a time, and a queue here is fairer than its busy loop.
+        writer: SqlitePool,
+        readers: SqlitePool,
+    },
+    Postgres(PgPool),
+}
+
+impl Database {
+    /// Opens `address`: `postgres://…`, `sqlite:PATH`, or a plain path. An SQLite file is made if it is not there.
+    ///
+    /// # Errors
+    /// [`StoreError::Address`] if it cannot be read, else what the database says.
+    pub async fn open(address: &str) -> Result<Self, StoreError> {
+        let engine = if address.starts_with("postgres://") || address.starts_with("postgresql://") {
+            Engine::Postgres(open_postgres(address).await?)
+        } else {
+            open_sqlite(address).await?
+        };
+        Ok(Self { engine })
+    }
+
+    /// Brings the schema up to date; several servers may do so at once.
+    pub async fn migrate(&self) -> Result<(), StoreError> {
+        match &self.engine {
+            Engine::Sqlite { writer, .. } => SQLITE.run(writer).await?,
+            Engine::Postgres(pool) => POSTGRES.run(pool).await?,
+        }
+        Ok(())
+    }
+
+    /// Begins to read `team`'s records, all as they stood at one moment.
+    pub async fn read(&self, team: TeamId) -> Result<Tx, StoreError> {
+        Ok(Tx::new(self.begin_read().await?, team))
+    }
+
+    /// Begins to write `team`'s records. One writer a team at a time: a second waits here, and then reads what
+    /// the first has left.
+    ///
+    /// # Errors
+    /// [`StoreError::NoTeam`], or [`StoreError::Busy`] if the wait was too long.
+    pub async fn write(&self, team: TeamId) -> Result<WriteTx, StoreError> {
+        WriteTx::begin(self.begin_write().await?, team).await
+    }
+
+    /// Begins to read what is asked before a team is known.
+    pub async fn door(&self) -> Result<Door, StoreError> {
+        Ok(Door::new(self.begin_read().await?))
+    }
+
+    /// Begins to write what is asked before a team is known.
+    pub async fn write_door(&self) -> Result<WriteDoor, StoreError> {
+        Ok(WriteDoor::new(self.begin_write().await?))
+    }
+
+    /// The name of the engine, for the log and the page that tells how the server stands.
+    pub fn engine(&self) -> &'static str {
+        match self.engine {
+            Engine::Sqlite { .. } => "SQLite",
+            Engine::Postgres(_) => "PostgreSQL",
+        }
+    }
+
+    /// Ends every connection; on SQLite the write-ahead log is folded into the file.
+    pub async fn close(&self) {
+        match &self.engine {
+            Engine::Sqlite { writer, readers } => {
+                readers.close().await;
+                writer.close().await;
+            }
+            Engine::Postgres(pool) => pool.close().await,
+        }
+    }
+
+    async fn begin_read(&self) -> Result<Conn, StoreError> {
+        Ok(match &self.engine {
+            Engine::Sqlite { readers, .. } => Conn::Sqlite(readers.begin().await?),
+            Engine::Postgres(pool) => Conn::Postgres(
+                pool.begin_with("BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY")
+                    .await?,
+            ),
+        })
+    }
+
+    /// On SQLite the lock is taken here; on PostgreSQL by the first row that is locked, which is why the
+    /// isolation is read committed: what follows the lock must see what the holder before us has left.
+    pub(super) async fn begin_write(&self) -> Result<Conn, StoreError> {
+        Ok(match &self.engine {
+            Engine::Sqlite { writer, .. } => {
+                Conn::Sqlite(writer.begin_with("BEGIN IMMEDIATE").await?)
+            }
+            Engine::Postgres(pool) => Conn::Postgres(
+                pool.begin_with("BEGIN ISOLATION LEVEL READ COMMITTED READ WRITE")
+                    .await?,
+            ),
+        })
+    }
+}
+
+async fn open_postgres(address: &str) -> Result<PgPool, StoreError> {
+    let options = sqlx::postgres::PgConnectOptions::from_str(address)
+        .map_err(StoreError::Address)?
+        .options([("lock_timeout", format!("{}ms", PATIENCE.as_millis()))])
+        .application_name("ropeloft");
+    Ok(PgPoolOptions::new()
+        .max_connections(CONNECTIONS)
+        .acquire_timeout(PATIENCE)
+        .connect_with(options)
+        .await?)
+}
+
+async fn open_sqlite(address: &str) -> Result<Engine, StoreError> {
+    let options = match address.strip_prefix("sqlite:") {
+        Some(_) => SqliteConnectOptions::from_str(address).map_err(StoreError::Address)?,
+        None => SqliteConnectOptions::new().filename(address),
+    }
+    .busy_timeout(PATIENCE)
+    .foreign_keys(true)
+    .synchronous(SqliteSynchronous::Full);
+    let writer = SqlitePoolOptions::new()
+        .max_connections(1)
+        .idle_timeout(None)
+        .max_lifetime(None)
+        .acquire_timeout(PATIENCE)
+        .connect_with(
+            options
+                .clone()
+                .create_if_missing(true)
+                .journal_mode(SqliteJournalMode::Wal),
+        )
+        .await?;
+    let readers = SqlitePoolOptions::new()
+        .max_connections(READERS)
+        .acquire_timeout(PATIENCE)
+        .connect_lazy_with(options.pragma("query_only", "on"));
+    Ok(Engine::Sqlite { writer, readers })
+}
+
+impl fmt::Debug for Database {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        // The address is left out: it may hold a password.
+        f.debug_tuple("Database").field(&self.engine()).finish()
+    }
+}

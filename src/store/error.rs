@@ -1,0 +1,85 @@
+//! Why the store did not do what it was asked.
+
+use sqlx::error::ErrorKind;
+
+/// What can go wrong in the store. It carries no text for people: the edge has that.
+#[derive(Debug, thiserror::Error)]
+pub enum StoreError {
+    /// A unique key is taken.
+    #[error("the key is taken")]
+    Taken,
+    /// Someone else saved first.
+    #[error("a row of {table} is newer than the one that was read")]
+    Stale {
+        /// The table.
+        table: &'static str,
+    },
+    /// A record names another that its team does not have.
+    #[error("the record names one that is not there")]
+    Unlinked,
+    /// There is no such team.
+    #[error("there is no such team")]
+    NoTeam,
+    /// A row no longer fits its type.
+    #[error("{table}.{column} holds what cannot be read")]
+    Corrupt {
+        /// The table.
+        table: &'static str,
+        /// The column.
+        column: &'static str,
+        /// What was the matter.
+        source: Box<dyn std::error::Error + Send + Sync>,
+    },
+    /// Every connection is in use, or the lock was not to be had in time.
+    #[error("the database is busy")]
+    Busy(#[source] sqlx::Error),
+    /// The address of the database cannot be read.
+    #[error("the database must be written as sqlite:PATH, PATH or postgres://USER@HOST/NAME: {0}")]
+    Address(#[source] sqlx::Error),
+    /// The schema could not be brought up to date.
+    #[error("the database could not be brought up to date")]
+    Migrate(#[from] sqlx::migrate::MigrateError),
+    /// Anything else that the database says.
+    #[error("the database failed")]
+    Database(#[source] sqlx::Error),
+}
+
+impl StoreError {
+    /// A row of `table` whose `column` cannot be read.
+    pub(super) fn corrupt(
+        table: &'static str,
+        column: &'static str,
+    ) -> impl FnOnce(Box<dyn std::error::Error + Send + Sync>) -> Self {
+        move |source| Self::Corrupt {
+            table,
+            column,
+            source,
+        }
+    }
+}
+
+impl From<sqlx::Error> for StoreError {
+    fn from(error: sqlx::Error) -> Self {
+        if matches!(error, sqlx::Error::PoolTimedOut) {
+            return Self::Busy(error);
+        }
+        let Some(database) = error.as_database_error() else {
+            return Self::Database(error);
+        };
+        match database.kind() {
+            ErrorKind::UniqueViolation => Self::Taken,
+            ErrorKind::ForeignKeyViolation => Self::Unlinked,
+            _ if database.code().is_some_and(|code| is_busy(&code)) => Self::Busy(error),
+            _ => Self::Database(error),
+        }
+    }
+}
+
+/// Whether the code says that a lock was not to be had: `SQLITE_BUSY` and its kinds, and PostgreSQL's
+/// `serialization_failure`, `deadlock_detected`, `lock_not_available`, `too_many_connections`.
+fn is_busy(code: &str) -> bool {
+    matches!(
+        code,
+        "5" | "261" | "517" | "773" | "40001" | "40P01" | "55P03" | "53300"
+    )
+}

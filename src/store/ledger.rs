@@ -1,0 +1,266 @@
+//! The ledger's tables: the head, which is also the lock of a team's writers, the entries, and an index of what
+//! each entry is about.
+
+use serde::Serialize;
+use time::OffsetDateTime;
+use uuid::Uuid;
+
+use super::{
+    StoreError, Tx, WriteTx,
+    tx::{Conn, change_any, change_one, find, find_all},
+};
+use crate::domain::{
+    Frontier, Hash, PersonId, TeamId,
+    ledger::{Entry, Sealed, leaf_hash},
+};
+
+/// How far a team's ledger has grown.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Head {
+    /// How many entries it has.
+    pub size: u64,
+    /// The root of the tree over them.
+    pub root: Hash,
+}
+
+/// Where a change was recorded.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Recorded {
+    /// The sequence number of its entry.
+    pub seq: u64,
+    /// The root of the tree that ends with it.
+    pub root: Hash,
+}
+
+/// The tree of a team whose lock is held, as far as this transaction has grown it.
+pub(super) struct Growth {
+    frontier: Frontier,
+    saved: u64,
+}
+
+#[derive(sqlx::FromRow)]
+struct HeadRow {
+    size: i64,
+    root: Vec<u8>,
+    frontier: Vec<u8>,
+}
+
+impl HeadRow {
+    fn head(&self) -> Result<Head, StoreError> {
+        Ok(Head {
+            size: unsigned("ledger_head", "size", self.size)?,
+            root: hash("ledger_head", "root", &self.root)?,
+        })
+    }
+}
+
+impl Growth {
+    /// Locks the team's ledger until the transaction ends, and reads how far it has grown.
+    pub(super) async fn lock(conn: &mut Conn, team: TeamId) -> Result<Self, StoreError> {
+        const SQL: &str = "
+            UPDATE ledger_head
+               SET size = size
+             WHERE team_id = $1
+            RETURNING size, root, frontier";
+        let row: Option<HeadRow> = find!(*conn, SQL, team.0)?;
+        let row = row.ok_or(StoreError::NoTeam)?;
+        let size = row.head()?.size;
+        let frontier = Frontier::from_bytes(size, &row.frontier)
+            .map_err(|e| StoreError::corrupt("ledger_head", "frontier")(e.into()))?;
+        Ok(Self {
+            frontier,
+            saved: size,
+        })
+    }
+}
+
+impl Tx {
+    /// How far the team's ledger has grown; none if there is no such team.
+    pub async fn head(&mut self) -> Result<Option<Head>, StoreError> {
+        const SQL: &str = "
+            SELECT size, root, frontier
+              FROM ledger_head
+             WHERE team_id = $1";
+        let row: Option<HeadRow> = find!(self.conn, SQL, self.team.0)?;
+        row.map(|row| row.head()).transpose()
+    }
+
+    /// At most `limit` entries after `seq`, the oldest first: for exports, which ask again with the last they got.
+    pub async fn entries_after(&mut self, seq: u64, limit: u32) -> Result<Vec<Sealed>, StoreError> {
+        const SQL: &str = "
+            SELECT seq, recorded_at, actor_id, kind, payload, leaf_hash, root
+              FROM ledger_entry
+             WHERE team_id = $1
+               AND seq > $2
+             ORDER BY seq
+             LIMIT $3";
+        let rows: Vec<EntryRow> =
+            find_all!(self.conn, SQL, self.team.0, signed(seq), i64::from(limit))?;
+        rows.into_iter().map(Sealed::try_from).collect()
+    }
+
+    /// At most `limit` entries of the team before `seq` (or the newest), the newest first.
+    pub async fn history(
+        &mut self,
+        before: Option<u64>,
+        limit: u32,
+    ) -> Result<Vec<Sealed>, StoreError> {
+        const SQL: &str = "
+            SELECT seq, recorded_at, actor_id, kind, payload, leaf_hash, root
+              FROM ledger_entry
+             WHERE team_id = $1
+               AND seq < $2
+             ORDER BY seq DESC
+             LIMIT $3";
+        let before = before.map_or(i64::MAX, signed);
+        let rows: Vec<EntryRow> = find_all!(self.conn, SQL, self.team.0, before, i64::from(limit))?;
+        rows.into_iter().map(Sealed::try_from).collect()
+    }
+
+    /// At most `limit` entries about one item, job, model or person before `seq` (or the newest), the newest first.
+    pub async fn history_of(
+        &mut self,
+        subject: Uuid,
+        before: Option<u64>,
+        limit: u32,
+    ) -> Result<Vec<Sealed>, StoreError> {
+        const SQL: &str = "
+            SELECT e.seq, e.recorded_at, e.actor_id, e.kind, e.payload, e.leaf_hash, e.root
+              FROM ledger_subject s
+              JOIN ledger_entry e
+                ON e.team_id = s.team_id
+               AND e.seq = s.seq
+             WHERE s.team_id = $1
+               AND s.subject_id = $2
+               AND s.seq < $3
+             ORDER BY s.seq DESC
+             LIMIT $4";
+        let before = before.map_or(i64::MAX, signed);
+        let rows: Vec<EntryRow> = find_all!(
+            self.conn,
+            SQL,
+            self.team.0,
+            subject,
+            before,
+            i64::from(limit)
+        )?;
+        rows.into_iter().map(Sealed::try_from).collect()
+    }
+}
+
+impl WriteTx {
+    /// Appends an entry to the ledger, with the subjects in whose history it stands.
+    pub(super) async fn append<C: Serialize>(
+        &mut self,
+        actor: PersonId,
+        at: OffsetDateTime,
+        (kind, change): (&str, C),
+        subjects: &[Uuid],
+    ) -> Result<Recorded, StoreError> {
+        const ENTRY: &str = "
+            INSERT INTO ledger_entry (team_id, seq, recorded_at, actor_id, kind, payload, leaf_hash, root)
+            VALUES ($1, $2, $3, $4, $5, $6, $7, $8)";
+        const SUBJECT: &str = "
+            INSERT INTO ledger_subject (team_id, subject_id, seq)
+            VALUES ($1, $2, $3)
+                ON CONFLICT DO NOTHING";
+        let team = self.team;
+        let seq = self.growth.frontier.size() + 1;
+        let entry = Entry {
+            seq,
+            team,
+            recorded_at: at,
+            actor,
+            change,
+        };
+        let payload = entry
+            .canonical()
+            .map_err(|e| StoreError::corrupt("ledger_entry", "payload")(e.into()))?;
+        let leaf = leaf_hash(payload.as_bytes());
+        self.growth.frontier.append(leaf);
+        let root = self.growth.frontier.root();
+        change_any!(
+            self.conn,
+            ENTRY,
+            team.0,
+            signed(seq),
+            at,
+            actor.0,
+            kind,
+            payload.as_str(),
+            leaf.as_slice(),
+            root.as_slice(),
+        )?;
+        for subject in subjects {
+            change_any!(self.conn, SUBJECT, team.0, *subject, signed(seq))?;
+        }
+        Ok(Recorded { seq, root })
+    }
+
+    /// Writes the head once for all that this transaction has appended.
+    pub(super) async fn save_growth(&mut self) -> Result<(), StoreError> {
+        const SQL: &str = "
+            UPDATE ledger_head
+               SET size = $2, root = $3, frontier = $4
+             WHERE team_id = $1
+               AND size = $5";
+        let frontier = &self.growth.frontier;
+        let (size, saved) = (frontier.size(), self.growth.saved);
+        if size == saved {
+            return Ok(());
+        }
+        let (root, peaks) = (frontier.root(), frontier.bytes());
+        let team = self.team;
+        change_one!(
+            self.conn,
+            "ledger_head",
+            SQL,
+            team.0,
+            signed(size),
+            root.as_slice(),
+            peaks.as_slice(),
+            signed(saved),
+        )?;
+        self.growth.saved = size;
+        Ok(())
+    }
+}
+
+#[derive(sqlx::FromRow)]
+struct EntryRow {
+    seq: i64,
+    recorded_at: OffsetDateTime,
+    actor_id: Uuid,
+    kind: String,
+    payload: String,
+    leaf_hash: Vec<u8>,
+    root: Vec<u8>,
+}
+
+impl TryFrom<EntryRow> for Sealed {
+    type Error = StoreError;
+    fn try_from(row: EntryRow) -> Result<Self, StoreError> {
+        Ok(Self {
+            seq: unsigned("ledger_entry", "seq", row.seq)?,
+            recorded_at: row.recorded_at,
+            actor: PersonId(row.actor_id),
+            kind: row.kind,
+            payload: row.payload,
+            leaf: hash("ledger_entry", "leaf_hash", &row.leaf_hash)?,
+            root: hash("ledger_entry", "root", &row.root)?,
+        })
+    }
+}
+
+/// A sequence number as the databases hold it; beyond what they hold there is none.
+fn signed(seq: u64) -> i64 {
+    i64::try_from(seq).unwrap_or(i64::MAX)
+}
+
+fn unsigned(table: &'static str, column: &'static str, number: i64) -> Result<u64, StoreError> {
+    u64::try_from(number).map_err(|e| StoreError::corrupt(table, column)(e.into()))
+}
+
+fn hash(table: &'static str, column: &'static str, bytes: &[u8]) -> Result<Hash, StoreError> {
+    Hash::try_from(bytes).map_err(|e| StoreError::corrupt(table, column)(e.into()))
+}

@@ -1,0 +1,70 @@
+//! What waits in the store between two requests: kept answers and import drafts.
+
+use ropeloft::{
+    domain::PersonId,
+    store::{ImportDraft, Posted, StoreError},
+};
+use time::OffsetDateTime;
+use uuid::Uuid;
+
+use crate::world::START;
+
+pub fn posted(at: OffsetDateTime) -> Posted {
+    Posted {
+        request_hash: [3; 32],
+        status: 201,
+        body: "{\"id\":\"é\"}".into(),
+        posted_at: at,
+    }
+}
+
+pub fn draft(id: Uuid, person: PersonId, at: OffsetDateTime) -> ImportDraft {
+    ImportDraft {
+        id,
+        person,
+        created_at: at,
+        file_name: "gear 2025.csv".into(),
+        bytes: vec![0, 255, 10, 13],
+        mapping: "{}".into(),
+    }
+}
+
+on_both_databases! {
+    async fn an_answer_is_kept_once_per_key_and_team(world) {
+        let mut tx = world.database.write(world.team).await.unwrap();
+        assert_eq!(tx.posted("k").await.unwrap(), None);
+        tx.keep_posted("k", &posted(START)).await.unwrap();
+        tx.commit().await.unwrap();
+        let mut tx = world.database.write(world.other_team).await.unwrap();
+        assert_eq!(tx.posted("k").await.unwrap(), None);
+        tx.keep_posted("k", &posted(START)).await.unwrap();
+        drop(tx);
+        let mut tx = world.database.write(world.team).await.unwrap();
+        assert_eq!(tx.posted("k").await.unwrap(), Some(posted(START)));
+        let refused = tx.keep_posted("k", &posted(START)).await.unwrap_err();
+        assert!(matches!(refused, StoreError::Taken), "{refused:?}");
+    }
+
+    async fn a_draft_is_kept_replaced_and_dropped(world) {
+        let mut one = draft(Uuid::now_v7(), world.officer.person, START);
+        let mut tx = world.database.write(world.team).await.unwrap();
+        tx.keep_import_draft(&one).await.unwrap();
+        assert_eq!(tx.import_draft(one.id).await.unwrap(), Some(one.clone()));
+        one.mapping = "{\"Mark\":\"mark\"}".into();
+        tx.keep_import_draft(&one).await.unwrap();
+        tx.commit().await.unwrap();
+        let mut tx = world.database.read(world.other_team).await.unwrap();
+        assert_eq!(tx.import_draft(one.id).await.unwrap(), None);
+        let mut tx = world.database.write(world.team).await.unwrap();
+        assert_eq!(tx.import_draft(one.id).await.unwrap(), Some(one.clone()));
+        tx.drop_import_draft(one.id).await.unwrap();
+        assert_eq!(tx.import_draft(one.id).await.unwrap(), None);
+    }
+
+    async fn a_draft_of_nobody_is_refused(world) {
+        let mut tx = world.database.write(world.team).await.unwrap();
+        let one = draft(Uuid::now_v7(), PersonId::new(), START);
+        let refused = tx.keep_import_draft(&one).await.unwrap_err();
+        assert!(matches!(refused, StoreError::Unlinked), "{refused:?}");
+    }
+}

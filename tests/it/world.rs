@@ -1,0 +1,159 @@
+//! A fresh database for each test, two teams in it, someone of each role, and a clock that stands.
+
+use std::{
+    future::Future,
+    panic::{AssertUnwindSafe, resume_unwind},
+};
+
+use futures::FutureExt;
+use ropeloft::{
+    domain::{Actor, Clock, Person, PersonId, Role, Team, TeamId},
+    store::Database,
+};
+use time::{OffsetDateTime, macros::datetime};
+use tokio::sync::OnceCell;
+
+use crate::postgres;
+
+/// When every test begins.
+pub const START: OffsetDateTime = datetime!(2026-03-01 09:30 UTC);
+
+/// What a test finds.
+pub struct World {
+    /// A migrated database with two teams in it.
+    pub database: Database,
+    /// Its address, for a second server on the same database.
+    pub address: String,
+    /// Stands at [`START`].
+    pub clock: Clock,
+    /// The team of the story.
+    pub team: TeamId,
+    /// Another team on the same server.
+    pub other_team: TeamId,
+    pub officer: Actor,
+    pub crew: Actor,
+    pub auditor: Actor,
+    pub admin: Actor,
+    /// An officer of the other team.
+    pub outsider: Actor,
+}
+
+impl World {
+    async fn new(address: String) -> Self {
+        let database = Database::open(&address).await.unwrap();
+        let north = Team {
+            id: TeamId::new(),
+            name: "North shaft team".into(),
+        };
+        let south = Team {
+            id: TeamId::new(),
+            name: "South quarry team".into(),
+        };
+        let mut actors = Vec::new();
+        let mut tx = database.found_team(&north, START).await.unwrap();
+        for role in Role::ALL {
+            let person = person(role, "north");
+            tx.put_person(&person).await.unwrap();
+            actors.push(actor(north.id, &person));
+        }
+        tx.commit().await.unwrap();
+        let mut tx = database.found_team(&south, START).await.unwrap();
+        let stranger = person(Role::Officer, "south");
+        tx.put_person(&stranger).await.unwrap();
+        tx.commit().await.unwrap();
+        let [officer, crew, auditor, admin] = actors.try_into().unwrap();
+        Self {
+            database,
+            address,
+            clock: Clock::standing(START),
+            team: north.id,
+            other_team: south.id,
+            officer,
+            crew,
+            auditor,
+            admin,
+            outsider: actor(south.id, &stranger),
+        }
+    }
+}
+
+/// Someone of this role.
+pub fn person(role: Role, place: &str) -> Person {
+    Person {
+        id: PersonId::new(),
+        name: format!("The {} of the {place}", role.word()),
+        sign_in: format!("{}-{place}", role.key()),
+        role,
+        active: true,
+    }
+}
+
+/// The person as the one who acts.
+pub fn actor(team: TeamId, person: &Person) -> Actor {
+    Actor {
+        team,
+        person: person.id,
+        role: person.role,
+    }
+}
+
+/// Makes two tests of each story, one on SQLite and one on PostgreSQL.
+macro_rules! on_both_databases {
+    ($($(#[$meta:meta])* async fn $name:ident($world:ident) $body:block)*) => {$(
+        mod $name {
+            #[allow(unused_imports, reason = "a story may need nothing of its module")]
+            use super::*;
+
+            $(#[$meta])*
+            async fn story($world: $crate::world::World) $body
+
+            #[tokio::test]
+            async fn sqlite() {
+                $crate::world::on_sqlite(story).await;
+            }
+
+            #[tokio::test]
+            async fn postgres() {
+                $crate::world::on_postgres(story).await;
+            }
+        }
+    )*};
+}
+
+/// Tells the story on a new SQLite file.
+pub async fn on_sqlite<F: Future<Output = ()>>(story: impl FnOnce(World) -> F) {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("ropeloft.db");
+    std::fs::write(&file, migrated_file().await).unwrap();
+    story(World::new(format!("sqlite:{}", file.display())).await).await;
+}
+
+/// Tells the story on a new PostgreSQL database. Where no PostgreSQL is to be had it says so, loudly, and fails
+/// if `CI=true`.
+pub async fn on_postgres<F: Future<Output = ()>>(story: impl FnOnce(World) -> F) {
+    let Some(server) = postgres::server().await else {
+        return;
+    };
+    let (name, address) = server.create_database().await;
+    let end = AssertUnwindSafe(async { story(World::new(address).await).await })
+        .catch_unwind()
+        .await;
+    server.drop_database(&name).await;
+    if let Err(panic) = end {
+        resume_unwind(panic);
+    }
+}
+
+/// The bytes of an `SQLite` file with an up-to-date schema and nothing in it, made once a run.
+async fn migrated_file() -> &'static [u8] {
+    static FILE: OnceCell<Vec<u8>> = OnceCell::const_new();
+    FILE.get_or_init(|| async {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("migrated.db");
+        let database = Database::open(path.to_str().unwrap()).await.unwrap();
+        database.migrate().await.unwrap();
+        database.close().await;
+        std::fs::read(&path).unwrap()
+    })
+    .await
+}
