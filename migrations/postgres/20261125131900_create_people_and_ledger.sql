@@ -1,6 +1,7 @@
 CREATE TABLE team (
     id         UUID NOT NULL PRIMARY KEY,
     name       TEXT COLLATE "C" NOT NULL,
+    rulebook   TEXT NOT NULL,
     created_at TIMESTAMPTZ NOT NULL
 );
 

@@ -1,6 +1,7 @@
 CREATE TABLE team (
     id         BLOB NOT NULL PRIMARY KEY,
     name       TEXT NOT NULL,
+    rulebook   TEXT NOT NULL,
     created_at TEXT NOT NULL
 ) STRICT, WITHOUT ROWID;
 

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 /// One field that does not hold.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct FieldError {
-    /// The field's name as the form and the API write it; parts of lists as `ratings[0].value`.
+    /// The field's name as the form and the API write it; parts of lists as `ratings[0][value]`.
     pub field: String,
     /// A stable word for programs: `required`, `number`, `range`, `taken`, `choice`, `date`, `long`, `unit`.
     pub code: String,
@@ -52,7 +52,7 @@ impl FieldErrors {
     pub fn nest(&mut self, prefix: &str, part: Self) {
         for error in part.0 {
             self.0.push(FieldError {
-                field: format!("{prefix}.{}", error.field),
+                field: format!("{prefix}[{}]", error.field),
                 ..error
             });
         }

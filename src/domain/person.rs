@@ -84,6 +84,9 @@ pub struct Team {
     pub id: TeamId,
     /// Its name.
     pub name: String,
+    /// The key of the rulebook that new jobs and examinations start from.
+    #[serde(default)]
+    pub rulebook: String,
 }
 
 /// A person of a team. The password is kept apart: it is no record.

@@ -21,15 +21,16 @@ impl Door {
     /// Every team of this server, by name.
     pub async fn teams(&mut self) -> Result<Vec<Team>, StoreError> {
         const SQL: &str = "
-            SELECT id, name
+            SELECT id, name, rulebook
               FROM team
              ORDER BY name, id";
-        let rows: Vec<(uuid::Uuid, String)> = find_all!(self.conn, SQL)?;
+        let rows: Vec<(uuid::Uuid, String, String)> = find_all!(self.conn, SQL)?;
         Ok(rows
             .into_iter()
-            .map(|(id, name)| Team {
+            .map(|(id, name, rulebook)| Team {
                 id: TeamId(id),
                 name,
+                rulebook,
             })
             .collect())
     }

@@ -62,7 +62,7 @@ on_both_databases! {
     }
 
     async fn a_new_team_has_an_empty_ledger(world) {
-        let east = Team { id: TeamId::new(), name: "East bank team".into() };
+        let east = Team { id: TeamId::new(), name: "East bank team".into(), rulebook: "european".into() };
         let tx = world.database.found_team(&east, START).await.unwrap();
         tx.commit().await.unwrap();
         let mut tx = world.database.read(east.id).await.unwrap();
@@ -96,7 +96,7 @@ on_both_databases! {
     }
 
     async fn a_moment_comes_back_as_it_went_in(world) {
-        let west = Team { id: TeamId::new(), name: "West".into() };
+        let west = Team { id: TeamId::new(), name: "West".into(), rulebook: "european".into() };
         let at = datetime!(1999-12-31 23:59:59 UTC);
         world.database.found_team(&west, at).await.unwrap().commit().await.unwrap();
         let mut tx = world.database.read(west.id).await.unwrap();

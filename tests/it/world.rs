@@ -44,10 +44,12 @@ impl World {
         let north = Team {
             id: TeamId::new(),
             name: "North shaft team".into(),
+            rulebook: "european".into(),
         };
         let south = Team {
             id: TeamId::new(),
             name: "South quarry team".into(),
+            rulebook: "european".into(),
         };
         let mut actors = Vec::new();
         let mut tx = database.found_team(&north, START).await.unwrap();

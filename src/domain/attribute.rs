@@ -1,0 +1,265 @@
+//! What is written down about a kind beside its ratings and approvals, as data.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use super::entered::{EnteredForce, EnteredLength, EnteredMass, LengthUnit, split_number};
+use super::{FieldErrors, Kind};
+
+/// One thing that is written down about a kind.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Attribute {
+    /// The word for programs.
+    pub key: &'static str,
+    /// The words for people.
+    pub label: &'static str,
+    /// What it takes.
+    pub takes: Takes,
+    /// Whether all items of a model share it.
+    pub on: Where,
+}
+
+/// Where an attribute is kept.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Where {
+    /// All items of the model share it.
+    Model,
+    /// Each item has its own.
+    Item,
+}
+
+/// What an attribute takes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Takes {
+    /// A length with its unit.
+    Length,
+    /// A mass with its unit.
+    Mass,
+    /// A force with its unit.
+    Force,
+    /// A whole number from 0 to 1000.
+    Count,
+    /// A number that is not negative.
+    Number,
+    /// A share above 0 and at most 1.
+    Share,
+    /// Yes or no.
+    YesNo,
+    /// One of these words.
+    Choice(&'static [&'static str]),
+    /// A line of text.
+    Text,
+}
+
+/// The value of an attribute.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Value {
+    /// A length.
+    Length(EnteredLength),
+    /// A mass.
+    Mass(EnteredMass),
+    /// A force.
+    Force(EnteredForce),
+    /// A whole number.
+    Count(u32),
+    /// A number.
+    Number(f64),
+    /// Yes or no.
+    YesNo(bool),
+    /// A word or a line.
+    Text(String),
+}
+
+impl std::fmt::Display for Value {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Length(value) => value.fmt(f),
+            Self::Mass(value) => value.fmt(f),
+            Self::Force(value) => value.fmt(f),
+            Self::Count(value) => value.fmt(f),
+            Self::Number(value) => value.fmt(f),
+            Self::YesNo(value) => f.write_str(if *value { "yes" } else { "no" }),
+            Self::Text(value) => f.write_str(value),
+        }
+    }
+}
+
+/// The attributes of a model or an item, by key. What is not known is not there.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Attributes(pub BTreeMap<String, Value>);
+
+impl Attributes {
+    /// Reads what was typed for `kind`; an empty text is "not known".
+    pub fn check(
+        kind: Kind,
+        on: Where,
+        typed: &BTreeMap<String, String>,
+        wrong: &mut FieldErrors,
+    ) -> Self {
+        let mut values = BTreeMap::new();
+        for (key, text) in typed {
+            if text.trim().is_empty() {
+                continue;
+            }
+            let field = format!("attributes[{key}]");
+            match kind.attribute(key).filter(|attribute| attribute.on == on) {
+                Some(attribute) => match attribute.read(text) {
+                    Ok(value) => {
+                        values.insert(key.clone(), value);
+                    }
+                    Err((code, message)) => wrong.add(field, code, message),
+                },
+                None => wrong.add(
+                    field,
+                    "choice",
+                    format!("A {} has no such attribute; take it out.", kind.word()),
+                ),
+            }
+        }
+        Self(values)
+    }
+
+    /// The attributes as they would be typed.
+    pub fn typed(&self) -> BTreeMap<String, String> {
+        self.0
+            .iter()
+            .map(|(key, value)| (key.clone(), value.to_string()))
+            .collect()
+    }
+
+    /// A length, if it is known.
+    pub fn length(&self, key: &str) -> Option<EnteredLength> {
+        match self.0.get(key) {
+            Some(Value::Length(length)) => Some(*length),
+            _ => None,
+        }
+    }
+
+    /// A mass, if it is known.
+    pub fn mass(&self, key: &str) -> Option<EnteredMass> {
+        match self.0.get(key) {
+            Some(Value::Mass(mass)) => Some(*mass),
+            _ => None,
+        }
+    }
+
+    /// A whole number, if it is known.
+    pub fn count(&self, key: &str) -> Option<u32> {
+        match self.0.get(key) {
+            Some(Value::Count(count)) => Some(*count),
+            _ => None,
+        }
+    }
+
+    /// A number or a share, if it is known.
+    pub fn number(&self, key: &str) -> Option<f64> {
+        match self.0.get(key) {
+            Some(Value::Number(number)) => Some(*number),
+            _ => None,
+        }
+    }
+
+    /// Yes or no, if it is known.
+    pub fn yes_no(&self, key: &str) -> Option<bool> {
+        match self.0.get(key) {
+            Some(Value::YesNo(answer)) => Some(*answer),
+            _ => None,
+        }
+    }
+
+    /// A word or a line, if it is known.
+    pub fn text(&self, key: &str) -> Option<&str> {
+        match self.0.get(key) {
+            Some(Value::Text(text)) => Some(text),
+            _ => None,
+        }
+    }
+}
+
+impl Attribute {
+    /// The unit that a bare number is read in: lengths of rope in metres, all else in millimetres.
+    pub fn usual_length_unit(&self) -> LengthUnit {
+        match self.key {
+            "length" | "length-new" | "descent-limit" | "height" => LengthUnit::Metre,
+            _ => LengthUnit::Millimetre,
+        }
+    }
+
+    /// Reads a value, or says with a code and a sentence why it is none.
+    ///
+    /// A quantity needs its unit: a bare number is not guessed at.
+    pub fn read(&self, text: &str) -> Result<Value, (&'static str, String)> {
+        let text = text.trim();
+        let unit = |error: super::entered::EnteredError| ("unit", error.to_string());
+        match self.takes {
+            Takes::Length => EnteredLength::read(text, None)
+                .map(Value::Length)
+                .map_err(unit),
+            Takes::Mass => EnteredMass::read(text, None).map(Value::Mass).map_err(unit),
+            Takes::Force => EnteredForce::read(text, None)
+                .map(Value::Force)
+                .map_err(unit),
+            Takes::Count => match text.parse::<u32>() {
+                Ok(count) if count <= 1000 => Ok(Value::Count(count)),
+                _ => Err((
+                    "number",
+                    format!(
+                        "Write a whole number from 0 to 1000, not \"{}\".",
+                        short(text)
+                    ),
+                )),
+            },
+            Takes::Number => number(text, "a number that is not negative, such as 3.4", |n| {
+                (0.0..=1e6).contains(&n)
+            }),
+            Takes::Share => number(text, "a share above 0 and at most 1, such as 0.92", |n| {
+                n > 0.0 && n <= 1.0
+            }),
+            Takes::YesNo => match text.to_lowercase().as_str() {
+                "yes" | "y" | "true" | "1" => Ok(Value::YesNo(true)),
+                "no" | "n" | "false" | "0" => Ok(Value::YesNo(false)),
+                _ => Err((
+                    "choice",
+                    format!("Write yes or no, not \"{}\".", short(text)),
+                )),
+            },
+            Takes::Choice(words) => {
+                let word = text.to_lowercase().replace([' ', '_'], "-");
+                if words.contains(&word.as_str()) {
+                    Ok(Value::Text(word))
+                } else {
+                    Err((
+                        "choice",
+                        format!("Choose {}, not \"{}\".", words.join(", "), short(text)),
+                    ))
+                }
+            }
+            Takes::Text => {
+                let mut wrong = FieldErrors::default();
+                let line = wrong.line("", text);
+                match wrong.0.into_iter().next() {
+                    None => Ok(Value::Text(line)),
+                    Some(error) => Err(("long", error.message)),
+                }
+            }
+        }
+    }
+}
+
+fn number(
+    text: &str,
+    what: &str,
+    holds: impl Fn(f64) -> bool,
+) -> Result<Value, (&'static str, String)> {
+    match split_number(text) {
+        Some((value, "")) if holds(value) => Ok(Value::Number(value)),
+        _ => Err(("number", format!("Write {what}, not \"{}\".", short(text)))),
+    }
+}
+
+fn short(text: &str) -> String {
+    text.chars().take(60).collect()
+}

@@ -1,0 +1,268 @@
+//! Every change of a record is one value of [`Change`]: what the ledger keeps and the tables follow.
+//!
+//! The JSON shape of a change is a contract with every ledger that was ever written: variants and
+//! fields are added, never renamed or removed.
+
+use serde::{Deserialize, Serialize};
+use time::{Date, OffsetDateTime};
+use uuid::Uuid;
+
+use super::date::iso;
+use super::{
+    Event, Examination, Item, ItemId, ItemStep, Job, JobEnd, JobId, KitLine, KitLineId, Model,
+    Notice, NoticeClosing, Person, Refusal, Store, Team,
+};
+
+/// A change of the team's records.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "kind", content = "of", rename_all = "kebab-case")]
+#[expect(
+    clippy::large_enum_variant,
+    reason = "a change lives for one transaction; boxing would only blur it"
+)]
+pub enum Change {
+    /// The team began; the first entry of every ledger.
+    TeamFounded(Team),
+    /// The team's name or rulebook changed.
+    TeamRevised(Team),
+    /// A person joined.
+    PersonAdded(Person),
+    /// A person's name, role or access changed.
+    PersonRevised(Person),
+    /// A store was added.
+    StoreAdded(Store),
+    /// A store was renamed.
+    StoreRevised(Store),
+    /// A model was added.
+    ModelAdded(Model),
+    /// A model's record changed.
+    ModelRevised(Model),
+    /// An import was taken in; its records follow.
+    ImportTaken(ImportTaken),
+    /// An item was added.
+    ItemAdded(Item),
+    /// An item's details changed.
+    ItemRevised(Item),
+    /// An item went from one state to another.
+    ItemStepped(ItemStepped),
+    /// An examination was recorded.
+    ExaminationRecorded(Examination),
+    /// Something happened to an item.
+    EventReported(Event),
+    /// A safety notice was opened.
+    NoticeOpened(Notice),
+    /// A safety notice was closed for one item.
+    NoticeClosed(NoticeClosing),
+    /// A job was planned.
+    JobPlanned(Job),
+    /// A job's plan changed.
+    JobRevised(Job),
+    /// A job was closed or cancelled.
+    JobEnded(JobEnd),
+    /// An item went on a job.
+    KitLineAdded(KitLine),
+    /// An item was taken off a job.
+    KitLineRemoved(KitLineRemoved),
+    /// An item was refused for a job; kept, since attempts matter too.
+    ItemRefused(ItemRefused),
+    /// The verdict on a job's kit was kept.
+    VerdictKept(VerdictKept),
+}
+
+/// An import that was taken in.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ImportTaken {
+    /// The file's name.
+    pub file_name: String,
+    /// The SHA-256 of its bytes, in hex.
+    pub sha256: String,
+    /// How many items came of it.
+    pub items: u32,
+}
+
+/// An item went from one state to another.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ItemStepped {
+    /// The item.
+    pub item: ItemId,
+    /// The step.
+    pub step: ItemStep,
+    /// Why.
+    pub reason: String,
+    /// The day it was done, which may be before it was recorded.
+    #[serde(with = "iso")]
+    pub on: Date,
+}
+
+/// An item was taken off a job.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct KitLineRemoved {
+    /// The line.
+    pub line: KitLineId,
+    /// The job.
+    pub job: JobId,
+    /// The item.
+    pub item: ItemId,
+    /// Why.
+    pub reason: String,
+}
+
+/// An item was refused for a job.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ItemRefused {
+    /// The job.
+    pub job: JobId,
+    /// The item.
+    pub item: ItemId,
+    /// The position it was meant for; none is a spare.
+    pub position: Option<String>,
+    /// All the reasons.
+    pub refusals: Vec<Refusal>,
+}
+
+/// The verdict on a job's kit, as it was shown, with what it was worked out from.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct VerdictKept {
+    /// The job.
+    pub job: JobId,
+    /// The version of the program that worked it out.
+    pub version: String,
+    /// Pass or fail.
+    pub passes: bool,
+    /// The sentence that was shown.
+    pub sentence: String,
+    /// The whole answer.
+    pub answer: serde_json::Value,
+}
+
+impl Change {
+    /// The word for what kind of change it is.
+    pub fn kind(&self) -> &'static str {
+        match self {
+            Self::TeamFounded(_) => "team-founded",
+            Self::TeamRevised(_) => "team-revised",
+            Self::PersonAdded(_) => "person-added",
+            Self::PersonRevised(_) => "person-revised",
+            Self::StoreAdded(_) => "store-added",
+            Self::StoreRevised(_) => "store-revised",
+            Self::ModelAdded(_) => "model-added",
+            Self::ModelRevised(_) => "model-revised",
+            Self::ImportTaken(_) => "import-taken",
+            Self::ItemAdded(_) => "item-added",
+            Self::ItemRevised(_) => "item-revised",
+            Self::ItemStepped(_) => "item-stepped",
+            Self::ExaminationRecorded(_) => "examination-recorded",
+            Self::EventReported(_) => "event-reported",
+            Self::NoticeOpened(_) => "notice-opened",
+            Self::NoticeClosed(_) => "notice-closed",
+            Self::JobPlanned(_) => "job-planned",
+            Self::JobRevised(_) => "job-revised",
+            Self::JobEnded(_) => "job-ended",
+            Self::KitLineAdded(_) => "kit-line-added",
+            Self::KitLineRemoved(_) => "kit-line-removed",
+            Self::ItemRefused(_) => "item-refused",
+            Self::VerdictKept(_) => "verdict-kept",
+        }
+    }
+
+    /// The records whose history this belongs to.
+    pub fn subjects(&self) -> Vec<Uuid> {
+        match self {
+            Self::TeamFounded(team) | Self::TeamRevised(team) => vec![team.id.0],
+            Self::PersonAdded(person) | Self::PersonRevised(person) => vec![person.id.0],
+            Self::StoreAdded(store) | Self::StoreRevised(store) => vec![store.id.0],
+            Self::ModelAdded(model) | Self::ModelRevised(model) => vec![model.id.0],
+            Self::ImportTaken(_) => Vec::new(),
+            Self::ItemAdded(item) | Self::ItemRevised(item) => vec![item.id.0],
+            Self::ItemStepped(step) => vec![step.item.0],
+            Self::ExaminationRecorded(examination) => vec![examination.item.0, examination.id.0],
+            Self::EventReported(event) => vec![event.item.0, event.id.0],
+            Self::NoticeOpened(notice) => vec![notice.id.0],
+            Self::NoticeClosed(closing) => vec![closing.notice.0, closing.item.0],
+            Self::JobPlanned(job) | Self::JobRevised(job) => vec![job.id.0],
+            Self::JobEnded(end) => vec![end.job.0],
+            Self::KitLineAdded(line) => vec![line.job.0, line.item.0],
+            Self::KitLineRemoved(line) => vec![line.job.0, line.item.0],
+            Self::ItemRefused(refused) => vec![refused.job.0, refused.item.0],
+            Self::VerdictKept(verdict) => vec![verdict.job.0],
+        }
+    }
+}
+
+impl Item {
+    /// The item after a step that was recorded at `at`.
+    ///
+    /// # Errors
+    /// [`super::NotAllowed`] where the step is not open.
+    pub fn stepped(
+        mut self,
+        stepped: &ItemStepped,
+        at: OffsetDateTime,
+    ) -> Result<Self, super::NotAllowed> {
+        self.state = self.state.after(stepped.step)?;
+        self.changed(&stepped.reason, at);
+        Ok(self)
+    }
+
+    /// The item after an examination that was recorded at `at`.
+    ///
+    /// A look that is not thorough changes the state if its verdict is bad, and no date.
+    ///
+    /// # Errors
+    /// [`super::NotAllowed`] for a retired item.
+    pub fn examined(
+        mut self,
+        examination: &Examination,
+        at: OffsetDateTime,
+    ) -> Result<Self, super::NotAllowed> {
+        use super::{ItemState, Verdict};
+        let after = self.state.examined(examination.verdict)?;
+        let thorough = examination.kind.is_thorough();
+        if examination.verdict == Verdict::Fit && thorough {
+            if self
+                .last_passed_on
+                .is_none_or(|last| examination.on >= last)
+            {
+                self.last_passed_on = Some(examination.on);
+                self.next_due_on = examination.next_due_on;
+            }
+        }
+        let brings_back = thorough && examination.on >= self.state_since.date();
+        if examination.verdict == Verdict::Fit && self.state != ItemState::InService && !brings_back
+        {
+            // A quick look, or a look from before it was put aside, does not bring an item back.
+            self.revision += 1;
+            return Ok(self);
+        }
+        if after != self.state {
+            self.state = after;
+            self.changed(
+                &format!(
+                    "{} examination: {}",
+                    examination.kind.key(),
+                    examination.findings
+                ),
+                at,
+            );
+        } else {
+            self.revision += 1;
+        }
+        Ok(self)
+    }
+
+    /// The item after an event: held back until somebody decides, unless it is out already.
+    pub fn after_event(mut self, event: &Event, at: OffsetDateTime) -> Self {
+        use super::ItemState;
+        if self.state == ItemState::InService {
+            self.state = ItemState::Quarantined;
+            self.changed(&format!("{}: {}", event.kind.word(), event.note), at);
+        }
+        self
+    }
+
+    fn changed(&mut self, reason: &str, at: OffsetDateTime) {
+        self.state_reason = reason.chars().take(super::LONGEST_NOTE).collect();
+        self.state_since = at;
+        self.revision += 1;
+    }
+}

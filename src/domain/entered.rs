@@ -1,0 +1,220 @@
+//! A number as a person wrote it, with its unit; converted only for sums.
+//!
+//! Printed pairs in standards are rounded (5000 lbf stands as 22.2 kN and as 22 kN), so what was
+//! entered is kept, and every comparison is made on the exact quantity behind it.
+
+use std::fmt;
+
+use serde::{Deserialize, Serialize};
+
+use crate::rigging::{BoundsError, Force, Length, Mass};
+
+/// Why a text is no quantity.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum EnteredError {
+    /// There is no number at the front.
+    #[error("Write a number and its unit, such as \"{example}\", not \"{given}\".")]
+    Number {
+        /// An example that would be read.
+        example: &'static str,
+        /// What was given.
+        given: String,
+    },
+    /// The unit is missing.
+    #[error("Write the unit behind the number: {units}. \"{given}\" has none.")]
+    NoUnit {
+        /// The units that are read.
+        units: &'static str,
+        /// What was given.
+        given: String,
+    },
+    /// The unit is none of this quantity.
+    #[error("Write the unit as {units}; \"{unit}\" is not one of them.")]
+    Unit {
+        /// The units that are read.
+        units: &'static str,
+        /// The unit that was given.
+        unit: String,
+    },
+    /// Out of limits.
+    #[error("The {0}.")]
+    Bounds(#[from] BoundsError),
+}
+
+/// Splits "22,5 kN" into its number and the text behind it.
+///
+/// A comma or a point is the decimal mark; a blank or an apostrophe between groups of three digits
+/// is passed over. Two marks are not guessed at.
+pub fn split_number(text: &str) -> Option<(f64, &str)> {
+    let text = text.trim();
+    let end = text
+        .char_indices()
+        .find(|&(at, c)| {
+            !(c.is_ascii_digit()
+                || matches!(c, '.' | ',')
+                || (at == 0 && matches!(c, '-' | '+'))
+                || groups(text, at, c))
+        })
+        .map_or(text.len(), |(at, _)| at);
+    let (number, rest) = text.split_at(end);
+    let number: String = number
+        .chars()
+        .filter(|c| !c.is_whitespace() && *c != '\'')
+        .collect();
+    if number.matches(['.', ',']).count() > 1 || !number.ends_with(|c: char| c.is_ascii_digit()) {
+        return None;
+    }
+    let value: f64 = number.replace(',', ".").parse().ok()?;
+    value.is_finite().then_some((value, rest.trim()))
+}
+
+/// Whether the blank or apostrophe at `at` stands between a digit and a group of just three digits.
+fn groups(text: &str, at: usize, c: char) -> bool {
+    let after = &text[at + c.len_utf8()..];
+    let digits = after.chars().take_while(char::is_ascii_digit).count();
+    matches!(c, ' ' | '\u{a0}' | '\u{202f}' | '\'')
+        && digits == 3
+        && text[..at].ends_with(|c: char| c.is_ascii_digit())
+}
+
+macro_rules! entered {
+    (
+        $(#[$doc:meta])* $name:ident, $plain:ident = $pl:literal, $unit:ident, $quantity:ident, $example:literal, $list:literal;
+        $( $variant:ident, $symbol:literal, [$($also:literal),*], $from:ident, $read:ident; )+
+    ) => {
+        /// The units that are read.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+        pub enum $unit {
+            $(
+                #[doc = concat!("The unit ", $symbol, ".")]
+                #[serde(rename = $symbol)]
+                $variant,
+            )+
+        }
+
+        impl $unit {
+            /// All units, the most usual first.
+            pub const ALL: &'static [Self] = &[$(Self::$variant),+];
+
+            /// The unit's sign.
+            pub fn symbol(self) -> &'static str {
+                match self { $(Self::$variant => $symbol,)+ }
+            }
+
+            /// Reads a sign or a usual other spelling, whatever its case.
+            pub fn from_symbol(text: &str) -> Option<Self> {
+                let text = text.trim().trim_end_matches('.').to_lowercase();
+                $(if text == $symbol.to_lowercase() $(|| text == $also)* { return Some(Self::$variant); })+
+                None
+            }
+
+            /// A plain number of this unit as the exact quantity.
+            pub fn quantity(self, value: f64) -> Result<$quantity, BoundsError> {
+                match self { $(Self::$variant => $quantity::$from(value),)+ }
+            }
+
+            /// The exact quantity as a plain number of this unit.
+            pub fn number(self, quantity: $quantity) -> f64 {
+                match self { $(Self::$variant => quantity.$read(),)+ }
+            }
+        }
+
+        $(#[$doc])*
+        #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+        #[serde(try_from = $pl, into = $pl)]
+        pub struct $name { value: f64, unit: $unit }
+
+        #[derive(Serialize, Deserialize)]
+        #[serde(deny_unknown_fields)]
+        struct $plain { value: f64, unit: $unit }
+
+        impl TryFrom<$plain> for $name {
+            type Error = BoundsError;
+            fn try_from(plain: $plain) -> Result<Self, BoundsError> {
+                Self::new(plain.value, plain.unit)
+            }
+        }
+
+        impl From<$name> for $plain {
+            fn from(entered: $name) -> Self {
+                Self { value: entered.value, unit: entered.unit }
+            }
+        }
+
+        impl $name {
+            /// The units that are read, in words.
+            pub const UNITS: &'static str = $list;
+
+            /// A number with its unit; refused outside the limits of the quantity.
+            pub fn new(value: f64, unit: $unit) -> Result<Self, BoundsError> {
+                unit.quantity(value)?;
+                Ok(Self { value: value + 0.0, unit })
+            }
+
+            /// Reads a number with its unit, or with `usual` where none is written.
+            pub fn read(text: &str, usual: Option<$unit>) -> Result<Self, EnteredError> {
+                let given = || text.trim().chars().take(60).collect::<String>();
+                let (value, unit) = split_number(text)
+                    .ok_or_else(|| EnteredError::Number { example: $example, given: given() })?;
+                let unit = match (unit, usual) {
+                    ("", Some(usual)) => usual,
+                    ("", None) => return Err(EnteredError::NoUnit { units: $list, given: given() }),
+                    (unit, _) => $unit::from_symbol(unit).ok_or_else(|| EnteredError::Unit {
+                        units: $list,
+                        unit: unit.chars().take(60).collect(),
+                    })?,
+                };
+                Ok(Self::new(value, unit)?)
+            }
+
+            /// The number as it was entered.
+            pub fn value(self) -> f64 {
+                self.value
+            }
+
+            /// The unit as it was entered.
+            pub fn unit(self) -> $unit {
+                self.unit
+            }
+
+            /// The exact quantity.
+            ///
+            /// # Panics
+            /// Never: the limits were held when the value was made.
+            pub fn quantity(self) -> $quantity {
+                self.unit.quantity(self.value).expect("the limits were held when the value was made")
+            }
+        }
+
+        impl fmt::Display for $name {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                write!(f, "{} {}", self.value, self.unit.symbol())
+            }
+        }
+    };
+}
+
+entered!(
+    /// A force as entered.
+    EnteredForce, PlainForce = "PlainForce", ForceUnit, Force, "22 kN", "kN, N, lbf or kgf";
+    Kilonewton, "kN", [], from_kilonewtons, kilonewtons;
+    Newton, "N", ["newton", "newtons"], from_newtons, newtons;
+    PoundForce, "lbf", ["lb-f", "lbs-f", "lb f"], from_pounds_force, pounds_force;
+    KilogramForce, "kgf", ["kg-f", "kp"], from_kilograms_force, kilograms_force;
+);
+
+entered!(
+    /// A mass as entered.
+    EnteredMass, PlainMass = "PlainMass", MassUnit, Mass, "120 kg", "kg or lb";
+    Kilogram, "kg", ["kgs", "kilogram", "kilograms"], from_kilograms, kilograms;
+    Pound, "lb", ["lbs", "pound", "pounds"], from_pounds, pounds;
+);
+
+entered!(
+    /// A length as entered.
+    EnteredLength, PlainLength = "PlainLength", LengthUnit, Length, "11 mm", "mm, m, in or ft";
+    Millimetre, "mm", ["millimetre", "millimeter"], from_millimetres, millimetres;
+    Metre, "m", ["metre", "meter", "metres", "meters"], from_metres, metres;
+    Inch, "in", ["inch", "inches", "\""], from_inches, inches;
+    Foot, "ft", ["foot", "feet", "'"], from_feet, feet;
+);

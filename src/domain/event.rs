@@ -1,0 +1,135 @@
+//! Something that happened to an item.
+
+use serde::{Deserialize, Serialize};
+use time::Date;
+
+use super::date::iso;
+use super::item::past_day;
+use super::{EventId, FieldErrors, ItemId, PersonId};
+
+/// What happened.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum EventKind {
+    /// It stopped a fall.
+    FallHeld,
+    /// It met a chemical.
+    Chemical,
+    /// It was dropped, or something dropped on it.
+    Drop,
+    /// It met heat or a flame.
+    Heat,
+    /// It carried more than it may.
+    Overload,
+}
+
+impl EventKind {
+    /// All kinds.
+    pub const ALL: [Self; 5] = [
+        Self::FallHeld,
+        Self::Chemical,
+        Self::Drop,
+        Self::Heat,
+        Self::Overload,
+    ];
+
+    /// The word for programs.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::FallHeld => "fall-held",
+            Self::Chemical => "chemical",
+            Self::Drop => "drop",
+            Self::Heat => "heat",
+            Self::Overload => "overload",
+        }
+    }
+
+    /// The words for people.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::FallHeld => "held a fall",
+            Self::Chemical => "met a chemical",
+            Self::Drop => "was dropped or hit",
+            Self::Heat => "met heat or flame",
+            Self::Overload => "was overloaded",
+        }
+    }
+
+    /// Reads the word for programs.
+    pub fn from_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|kind| kind.key() == key.trim())
+    }
+}
+
+/// Something that happened to an item. It goes to quarantine until somebody decides.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Event {
+    /// Its id.
+    pub id: EventId,
+    /// The item.
+    pub item: ItemId,
+    /// What happened.
+    pub kind: EventKind,
+    /// The day it happened.
+    #[serde(with = "iso")]
+    pub on: Date,
+    /// Who reported it.
+    pub reported_by: PersonId,
+    /// What is known of it.
+    pub note: String,
+}
+
+/// An event as typed in.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct EventDraft {
+    /// The kind's key.
+    pub kind: String,
+    /// The day it happened.
+    pub on: String,
+    /// What is known of it.
+    pub note: String,
+}
+
+impl EventDraft {
+    /// The event that was typed in.
+    ///
+    /// # Errors
+    /// Every field that does not hold.
+    pub fn check(
+        &self,
+        id: EventId,
+        item: ItemId,
+        reported_by: PersonId,
+        today: Date,
+    ) -> Result<Event, FieldErrors> {
+        let mut wrong = FieldErrors::default();
+        let kind = EventKind::from_key(&self.kind);
+        if kind.is_none() {
+            wrong.add(
+                "kind",
+                "choice",
+                format!(
+                    "Choose what happened from the list, not \"{}\".",
+                    self.kind.trim()
+                ),
+            );
+        }
+        let on = past_day(&mut wrong, "on", &self.on, today);
+        if self.on.trim().is_empty() {
+            wrong.add("on", "required", "Write the day on which it happened.");
+        }
+        let note = wrong.reason("note", &self.note);
+        match (kind, on) {
+            (Some(kind), Some(on)) if wrong.is_empty() => Ok(Event {
+                id,
+                item,
+                kind,
+                on,
+                reported_by,
+                note,
+            }),
+            _ => Err(wrong),
+        }
+    }
+}

@@ -1,0 +1,421 @@
+//! One physical thing, the states it can be in, and the steps between them.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+use time::{Date, OffsetDateTime};
+
+use super::attribute::{Attributes, Where};
+use super::date::{Made, in_reach, iso, read_day, write_day};
+use super::rating::optional;
+use super::{FieldErrors, ItemId, Model, ModelId, NotAllowed, StoreId, Verdict};
+
+/// The state an item is in. Due, overdue and past life are derived, never kept.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ItemState {
+    /// May be chosen, if nothing else speaks against it.
+    InService,
+    /// Out of use until somebody decides.
+    Quarantined,
+    /// Nobody knows where it is.
+    Missing,
+    /// Out of use for good.
+    Retired,
+}
+
+/// A step between states.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ItemStep {
+    /// Take it out of use until somebody decides; a missing item that was found goes here too.
+    Quarantine,
+    /// Back from quarantine.
+    ReturnToService,
+    /// Nobody knows where it is.
+    ReportMissing,
+    /// Out of use for good.
+    Retire,
+}
+
+impl ItemState {
+    /// All states.
+    pub const ALL: [Self; 4] = [
+        Self::InService,
+        Self::Quarantined,
+        Self::Missing,
+        Self::Retired,
+    ];
+
+    /// The word for programs.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::InService => "in-service",
+            Self::Quarantined => "quarantined",
+            Self::Missing => "missing",
+            Self::Retired => "retired",
+        }
+    }
+
+    /// The word for people.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::InService => "in service",
+            other => other.key(),
+        }
+    }
+
+    /// Reads the word for programs.
+    pub fn from_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|state| state.key() == key)
+    }
+
+    /// The state after a step.
+    ///
+    /// # Errors
+    /// [`NotAllowed`] where the step is not open in this state.
+    pub fn after(self, step: ItemStep) -> Result<Self, NotAllowed> {
+        match (self, step) {
+            (Self::Retired, _) => Err(NotAllowed::Retired),
+            (Self::InService | Self::Missing, ItemStep::Quarantine) => Ok(Self::Quarantined),
+            (Self::Quarantined, ItemStep::Quarantine) => Err(NotAllowed::AlreadyQuarantined),
+            (Self::Quarantined, ItemStep::ReturnToService) => Ok(Self::InService),
+            (Self::InService, ItemStep::ReturnToService) => Err(NotAllowed::AlreadyInService),
+            (Self::Missing, ItemStep::ReturnToService) => Err(NotAllowed::FoundGoesToQuarantine),
+            (Self::Missing, ItemStep::ReportMissing) => Err(NotAllowed::AlreadyMissing),
+            (_, ItemStep::ReportMissing) => Ok(Self::Missing),
+            (_, ItemStep::Retire) => Ok(Self::Retired),
+        }
+    }
+
+    /// The state after an examination with this verdict.
+    ///
+    /// Whoever examines has the item in hand, so a missing one is found by it.
+    ///
+    /// # Errors
+    /// [`NotAllowed`] for a retired item.
+    pub fn examined(self, verdict: Verdict) -> Result<Self, NotAllowed> {
+        match (self, verdict) {
+            (Self::Retired, _) => Err(NotAllowed::Retired),
+            (_, Verdict::Fit) => Ok(Self::InService),
+            (_, Verdict::Quarantine) => Ok(Self::Quarantined),
+            (_, Verdict::Retire) => Ok(Self::Retired),
+        }
+    }
+}
+
+impl ItemStep {
+    /// All steps.
+    pub const ALL: [Self; 4] = [
+        Self::Quarantine,
+        Self::ReturnToService,
+        Self::ReportMissing,
+        Self::Retire,
+    ];
+
+    /// The word for programs.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Quarantine => "quarantine",
+            Self::ReturnToService => "return-to-service",
+            Self::ReportMissing => "report-missing",
+            Self::Retire => "retire",
+        }
+    }
+
+    /// The words for a button.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Quarantine => "Put in quarantine",
+            Self::ReturnToService => "Return to service",
+            Self::ReportMissing => "Report missing",
+            Self::Retire => "Retire for good",
+        }
+    }
+
+    /// Reads the word for programs.
+    pub fn from_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|step| step.key() == key)
+    }
+}
+
+/// One physical thing.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Item {
+    /// Its id.
+    pub id: ItemId,
+    /// Counts the changes, from 1; a stale edit names an older one.
+    pub revision: u32,
+    /// What it is one of.
+    pub model: ModelId,
+    /// The team's own mark on it; unique in the team.
+    pub mark: String,
+    /// Where it lives.
+    pub store: StoreId,
+    /// The maker's serial.
+    pub serial: Option<String>,
+    /// The lot it was made in.
+    pub lot: Option<String>,
+    /// When it was made, as exactly as known.
+    pub made: Option<Made>,
+    /// The day it was bought.
+    #[serde(with = "iso::option")]
+    pub bought_on: Option<Date>,
+    /// The day of its first use.
+    #[serde(with = "iso::option")]
+    pub first_used_on: Option<Date>,
+    /// Whether its markings can be read; nobody may have looked yet.
+    pub markings_readable: Option<bool>,
+    /// What else is written down about this one.
+    pub attributes: Attributes,
+    /// A note.
+    pub note: String,
+    /// The state it is in.
+    pub state: ItemState,
+    /// Why it is in this state.
+    pub state_reason: String,
+    /// Since when.
+    #[serde(with = "time::serde::rfc3339")]
+    pub state_since: OffsetDateTime,
+    /// When the next examination is due, as the last one said.
+    #[serde(with = "iso::option")]
+    pub next_due_on: Option<Date>,
+    /// The last day on which it passed an examination of a kind that counts.
+    #[serde(with = "iso::option")]
+    pub last_passed_on: Option<Date>,
+}
+
+impl Item {
+    /// The item as it would be typed.
+    pub fn draft(&self) -> ItemDraft {
+        let day = |date: Option<Date>| date.map(write_day).unwrap_or_default();
+        ItemDraft {
+            model: self.model.to_string(),
+            mark: self.mark.clone(),
+            store: self.store.to_string(),
+            serial: self.serial.clone().unwrap_or_default(),
+            lot: self.lot.clone().unwrap_or_default(),
+            made: self.made.map(|made| made.to_string()).unwrap_or_default(),
+            bought_on: day(self.bought_on),
+            first_used_on: day(self.first_used_on),
+            markings_readable: match self.markings_readable {
+                Some(true) => "yes",
+                Some(false) => "no",
+                None => "",
+            }
+            .to_owned(),
+            attributes: self.attributes.typed(),
+            note: self.note.clone(),
+        }
+    }
+}
+
+/// An item as typed in; quantities are texts with their unit.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct ItemDraft {
+    /// The model's id.
+    pub model: String,
+    /// The team's own mark.
+    pub mark: String,
+    /// The store's id.
+    pub store: String,
+    /// The maker's serial.
+    pub serial: String,
+    /// The lot.
+    pub lot: String,
+    /// Day, month or year made.
+    pub made: String,
+    /// The day bought.
+    pub bought_on: String,
+    /// The day of first use.
+    pub first_used_on: String,
+    /// `yes`, `no`, or empty where nobody looked.
+    pub markings_readable: String,
+    /// What else is written down, by key.
+    pub attributes: BTreeMap<String, String>,
+    /// A note.
+    pub note: String,
+}
+
+/// What an item's draft says once it holds; identity and state are added by the deed.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ItemDetails {
+    /// What it is one of.
+    pub model: ModelId,
+    /// The team's own mark.
+    pub mark: String,
+    /// Where it lives.
+    pub store: StoreId,
+    /// The maker's serial.
+    pub serial: Option<String>,
+    /// The lot.
+    pub lot: Option<String>,
+    /// When it was made.
+    pub made: Option<Made>,
+    /// The day it was bought.
+    #[serde(with = "iso::option")]
+    pub bought_on: Option<Date>,
+    /// The day of its first use.
+    #[serde(with = "iso::option")]
+    pub first_used_on: Option<Date>,
+    /// Whether its markings can be read.
+    pub markings_readable: Option<bool>,
+    /// What else is written down.
+    pub attributes: Attributes,
+    /// A note.
+    pub note: String,
+}
+
+impl ItemDraft {
+    /// What was typed in, for an item of `model` living in `store`.
+    ///
+    /// The deed looks both up first, since a draft only names them.
+    ///
+    /// # Errors
+    /// Every field that does not hold.
+    pub fn check(
+        &self,
+        model: Option<&Model>,
+        store: Option<StoreId>,
+        today: Date,
+    ) -> Result<ItemDetails, FieldErrors> {
+        let mut wrong = FieldErrors::default();
+        if model.is_none() {
+            wrong.add("model", "choice", "Choose a model from the list.");
+        }
+        if store.is_none() {
+            wrong.add("store", "choice", "Choose a store from the list.");
+        }
+        let mark = wrong.line("mark", &self.mark);
+        let serial = wrong.optional_line("serial", &self.serial);
+        let lot = wrong.optional_line("lot", &self.lot);
+        let made = optional(&self.made, |text| {
+            wrong.keep("made", "date", Made::read(text))
+        });
+        if made.is_some_and(|made| made.cautious_day() > today) {
+            wrong.add(
+                "made",
+                "range",
+                format!(
+                    "It cannot be made after today, {}, as {} is.",
+                    write_day(today),
+                    self.made.trim()
+                ),
+            );
+        }
+        let bought_on = past_day(&mut wrong, "bought_on", &self.bought_on, today);
+        let first_used_on = past_day(&mut wrong, "first_used_on", &self.first_used_on, today);
+        if let (Some(made), Some(first)) = (made, first_used_on)
+            && first < made.cautious_day()
+        {
+            wrong.add(
+                "first_used_on",
+                "range",
+                format!("The first use must not be before it was made, {made}."),
+            );
+        }
+        let markings_readable = self.readable(&mut wrong);
+        let attributes = model
+            .map(|model| Attributes::check(model.kind, Where::Item, &self.attributes, &mut wrong))
+            .unwrap_or_default();
+        let note = wrong.note("note", &self.note);
+        match (model, store) {
+            (Some(model), Some(store)) if wrong.is_empty() => Ok(ItemDetails {
+                model: model.id,
+                mark,
+                store,
+                serial,
+                lot,
+                made,
+                bought_on,
+                first_used_on,
+                markings_readable,
+                attributes,
+                note,
+            }),
+            _ => Err(wrong),
+        }
+    }
+
+    fn readable(&self, wrong: &mut FieldErrors) -> Option<bool> {
+        match self.markings_readable.trim().to_lowercase().as_str() {
+            "" | "unknown" => None,
+            "yes" | "true" => Some(true),
+            "no" | "false" => Some(false),
+            other => {
+                wrong.add(
+                    "markings_readable",
+                    "choice",
+                    format!("Say yes, no or unknown, not \"{other}\"."),
+                );
+                None
+            }
+        }
+    }
+}
+
+/// Reads a day that must not be after today.
+pub(super) fn past_day(
+    wrong: &mut FieldErrors,
+    field: &str,
+    text: &str,
+    today: Date,
+) -> Option<Date> {
+    let day = optional(text, |text| {
+        wrong.keep(field, "date", read_day(text).and_then(in_reach))
+    })?;
+    if day > today {
+        wrong.add(
+            field,
+            "range",
+            format!(
+                "This must not be after today, {}, as {} is.",
+                write_day(today),
+                write_day(day)
+            ),
+        );
+    }
+    Some(day)
+}
+
+impl ItemDetails {
+    /// A new item with these details: in service, and not yet examined.
+    pub fn into_item(self, id: ItemId, at: OffsetDateTime) -> Item {
+        Item {
+            id,
+            revision: 1,
+            model: self.model,
+            mark: self.mark,
+            store: self.store,
+            serial: self.serial,
+            lot: self.lot,
+            made: self.made,
+            bought_on: self.bought_on,
+            first_used_on: self.first_used_on,
+            markings_readable: self.markings_readable,
+            attributes: self.attributes,
+            note: self.note,
+            state: ItemState::InService,
+            state_reason: "added to the register".to_owned(),
+            state_since: at,
+            next_due_on: None,
+            last_passed_on: None,
+        }
+    }
+
+    /// `item` with these details in place of its own; identity, state and dates of examination stay.
+    pub fn revise(self, item: &Item) -> Item {
+        let state = (item.state, item.state_reason.clone(), item.state_since);
+        let kept = item.clone();
+        Item {
+            revision: kept.revision + 1,
+            state: state.0,
+            state_reason: state.1,
+            state_since: state.2,
+            next_due_on: kept.next_due_on,
+            last_passed_on: kept.last_passed_on,
+            ..self.into_item(kept.id, kept.state_since)
+        }
+    }
+}

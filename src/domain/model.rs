@@ -1,0 +1,290 @@
+//! A model: what a maker sells. Its items share its ratings, approvals and attributes.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use super::attribute::{Attributes, Where};
+use super::life::LifeLimit;
+use super::rating::{Approval, ApprovalDraft, Rating, RatingDraft, optional};
+use super::{FieldErrors, Kind, Material, ModelId};
+
+/// What a maker sells.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Model {
+    /// Its id.
+    pub id: ModelId,
+    /// Counts the changes, from 1; a stale edit names an older one.
+    pub revision: u32,
+    /// The kind of gear.
+    pub kind: Kind,
+    /// The maker.
+    pub maker: String,
+    /// The maker's name for it.
+    pub name: String,
+    /// What it is made of.
+    pub material: Material,
+    /// Whether the maker allows it for holding people.
+    pub life_support: bool,
+    /// What it is approved for.
+    pub approvals: Vec<Approval>,
+    /// What it holds.
+    pub ratings: Vec<Rating>,
+    /// What else is written down.
+    pub attributes: Attributes,
+    /// The maker's limit of life.
+    pub life: LifeLimit,
+    /// The maker's longest time between examinations, in months.
+    pub examine_every_months: Option<u16>,
+    /// Where the instructions and papers are.
+    pub instructions: String,
+    /// A note.
+    pub note: String,
+}
+
+impl Model {
+    /// Maker and name in one line.
+    pub fn title(&self) -> String {
+        format!("{} {}", self.maker, self.name)
+    }
+
+    /// The model as it would be typed.
+    pub fn draft(&self) -> ModelDraft {
+        ModelDraft {
+            kind: self.kind.key().to_owned(),
+            maker: self.maker.clone(),
+            name: self.name.clone(),
+            material: self.material.key().to_owned(),
+            life_support: if self.life_support { "yes" } else { "no" }.to_owned(),
+            approvals: self.approvals.iter().map(ApprovalDraft::from).collect(),
+            ratings: self.ratings.iter().map(RatingDraft::from).collect(),
+            attributes: self.attributes.typed(),
+            life_years_from_made: self
+                .life
+                .years_from_made
+                .map(|years| years.to_string())
+                .unwrap_or_default(),
+            life_years_from_first_use: self
+                .life
+                .years_from_first_use
+                .map(|years| years.to_string())
+                .unwrap_or_default(),
+            life_by_condition: if self.life.by_condition { "yes" } else { "" }.to_owned(),
+            examine_every_months: self
+                .examine_every_months
+                .map(|months| months.to_string())
+                .unwrap_or_default(),
+            instructions: self.instructions.clone(),
+            note: self.note.clone(),
+        }
+    }
+}
+
+/// A model as typed in; quantities are texts with their unit.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct ModelDraft {
+    /// The kind's key.
+    pub kind: String,
+    /// The maker.
+    pub maker: String,
+    /// The maker's name for it.
+    pub name: String,
+    /// `textile`, `plastic` or `metal`; empty is the kind's usual one.
+    pub material: String,
+    /// `yes` or `no`: whether the maker allows it for holding people.
+    pub life_support: String,
+    /// What it is approved for; blank ones are passed over.
+    pub approvals: Vec<ApprovalDraft>,
+    /// What it holds; blank ones are passed over.
+    pub ratings: Vec<RatingDraft>,
+    /// What else is written down, by key.
+    pub attributes: BTreeMap<String, String>,
+    /// The maker's years of life from the day made.
+    pub life_years_from_made: String,
+    /// The maker's years of life from the first use.
+    pub life_years_from_first_use: String,
+    /// `yes` where the maker sets no years and the condition decides.
+    pub life_by_condition: String,
+    /// The maker's longest time between examinations in months.
+    pub examine_every_months: String,
+    /// Where the instructions and papers are.
+    pub instructions: String,
+    /// A note.
+    pub note: String,
+}
+
+/// The most approvals or ratings of one model.
+pub const MOST_ENTRIES: usize = 40;
+
+impl ModelDraft {
+    /// The model that was typed in.
+    ///
+    /// # Errors
+    /// Every field that does not hold.
+    pub fn check(&self, id: ModelId, revision: u32) -> Result<Model, FieldErrors> {
+        let mut wrong = FieldErrors::default();
+        let kind = Kind::from_word(&self.kind);
+        if kind.is_none() {
+            wrong.add(
+                "kind",
+                "choice",
+                format!(
+                    "Choose a kind of gear from the list, not \"{}\".",
+                    self.kind.trim()
+                ),
+            );
+        }
+        let maker = wrong.line("maker", &self.maker);
+        let name = wrong.line("name", &self.name);
+        let material = self.material(kind, &mut wrong);
+        let life_support = match self.life_support.trim().to_lowercase().as_str() {
+            "yes" | "true" => true,
+            "no" | "false" => false,
+            other => {
+                wrong.add(
+                    "life_support",
+                    "choice",
+                    format!("Say yes or no, not \"{other}\": may it hold people?"),
+                );
+                false
+            }
+        };
+        let approvals = self.approvals(&mut wrong);
+        let ratings = self.ratings(kind, &mut wrong);
+        let attributes = kind
+            .map(|kind| Attributes::check(kind, Where::Model, &self.attributes, &mut wrong))
+            .unwrap_or_default();
+        let life = LifeLimit {
+            years_from_made: whole(
+                &mut wrong,
+                "life_years_from_made",
+                &self.life_years_from_made,
+                60,
+            ),
+            years_from_first_use: whole(
+                &mut wrong,
+                "life_years_from_first_use",
+                &self.life_years_from_first_use,
+                60,
+            ),
+            by_condition: matches!(self.life_by_condition.trim(), "yes" | "on" | "true"),
+        };
+        if life.by_condition
+            && (life.years_from_made.is_some() || life.years_from_first_use.is_some())
+        {
+            wrong.add(
+                "life_by_condition",
+                "choice",
+                "Give years or tick that the condition decides, not both.",
+            );
+        }
+        let examine_every_months = whole(
+            &mut wrong,
+            "examine_every_months",
+            &self.examine_every_months,
+            120,
+        );
+        let instructions = wrong.note("instructions", &self.instructions);
+        let note = wrong.note("note", &self.note);
+        match (kind, material) {
+            (Some(kind), Some(material)) if wrong.is_empty() => Ok(Model {
+                id,
+                revision,
+                kind,
+                maker,
+                name,
+                material,
+                life_support,
+                approvals,
+                ratings,
+                attributes,
+                life,
+                examine_every_months,
+                instructions,
+                note,
+            }),
+            _ => Err(wrong),
+        }
+    }
+
+    fn material(&self, kind: Option<Kind>, wrong: &mut FieldErrors) -> Option<Material> {
+        if self.material.trim().is_empty() {
+            return kind.map(Kind::material);
+        }
+        let material = Material::from_key(&self.material);
+        if material.is_none() {
+            wrong.add(
+                "material",
+                "choice",
+                format!(
+                    "Choose textile, plastic or metal, not \"{}\".",
+                    self.material.trim()
+                ),
+            );
+        }
+        material
+    }
+
+    fn approvals(&self, wrong: &mut FieldErrors) -> Vec<Approval> {
+        too_many(wrong, "approvals", self.approvals.len());
+        let typed = self
+            .approvals
+            .iter()
+            .enumerate()
+            .take(MOST_ENTRIES)
+            .filter(|(_, draft)| !draft.is_blank());
+        typed
+            .filter_map(|(at, draft)| {
+                draft
+                    .check()
+                    .map_err(|part| wrong.nest(&format!("approvals[{at}]"), part))
+                    .ok()
+            })
+            .collect()
+    }
+
+    fn ratings(&self, kind: Option<Kind>, wrong: &mut FieldErrors) -> Vec<Rating> {
+        too_many(wrong, "ratings", self.ratings.len());
+        let Some(kind) = kind else { return Vec::new() };
+        let typed = self
+            .ratings
+            .iter()
+            .enumerate()
+            .take(MOST_ENTRIES)
+            .filter(|(_, draft)| !draft.is_blank());
+        typed
+            .filter_map(|(at, draft)| {
+                draft
+                    .check(kind.modes())
+                    .map_err(|part| wrong.nest(&format!("ratings[{at}]"), part))
+                    .ok()
+            })
+            .collect()
+    }
+}
+
+fn too_many(wrong: &mut FieldErrors, field: &str, given: usize) {
+    if given > MOST_ENTRIES {
+        wrong.add(
+            field,
+            "long",
+            format!("Keep to {MOST_ENTRIES} of them; {given} were given."),
+        );
+    }
+}
+
+fn whole(wrong: &mut FieldErrors, field: &str, text: &str, most: u16) -> Option<u16> {
+    optional(text, |text| match text.trim().parse::<u16>() {
+        Ok(number) if (1..=most).contains(&number) => Some(number),
+        _ => {
+            let given: String = text.trim().chars().take(60).collect();
+            wrong.add(
+                field,
+                "range",
+                format!("Write a whole number from 1 to {most}, not \"{given}\"."),
+            );
+            None
+        }
+    })
+}

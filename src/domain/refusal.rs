@@ -1,0 +1,137 @@
+//! Steps that are not open, and reasons why an item may not go on a job.
+
+use serde::{Deserialize, Serialize};
+
+use super::Cited;
+
+/// A step that is not open in the state a record is in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, thiserror::Error)]
+#[serde(rename_all = "kebab-case")]
+pub enum NotAllowed {
+    /// A retired item stays retired.
+    #[error(
+        "This item is retired, and retired is for good. If that was a slip, add the thing as a new item that names this one in its note."
+    )]
+    Retired,
+    /// It is there already.
+    #[error("This item is in quarantine already.")]
+    AlreadyQuarantined,
+    /// It is there already.
+    #[error("This item is in service already.")]
+    AlreadyInService,
+    /// It is there already.
+    #[error("This item is reported missing already.")]
+    AlreadyMissing,
+    /// What was out of sight is looked at first.
+    #[error(
+        "A missing item that was found goes to quarantine first, and is examined before it returns to service."
+    )]
+    FoundGoesToQuarantine,
+    /// The job is over.
+    #[error("This job is closed or cancelled; it cannot be changed any more.")]
+    JobEnded,
+    /// The notice is closed for this item.
+    #[error("This notice is closed for this item already.")]
+    NoticeClosed,
+    /// The notice does not cover the item.
+    #[error("This notice does not cover this item.")]
+    NoticeDoesNotCover,
+    /// Somebody must be left who can let people in.
+    #[error("This is the last active administrator; make another one first.")]
+    LastAdministrator,
+    /// The item is on a job that holds it.
+    #[error(
+        "This item is on a planned job; take it off the job first, or report what happened to it."
+    )]
+    OnAJob,
+    /// A person exists already.
+    #[error("This house is set up already; sign in instead.")]
+    AlreadySetUp,
+}
+
+/// Why an item may not go on a job. There is no override.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Refusal {
+    /// A stable word for programs.
+    pub code: RefusalCode,
+    /// A sentence that says what is wrong and what would mend it.
+    pub sentence: String,
+    /// The rule that refuses.
+    pub rule: Cited,
+    /// What was looked at: the recorded value, day or state, in words.
+    pub evidence: String,
+}
+
+macro_rules! codes {
+    ($($(#[$doc:meta])* $name:ident, $key:literal;)+) => {
+        /// A stable word for each reason.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        #[serde(rename_all = "kebab-case")]
+        pub enum RefusalCode { $($(#[$doc])* $name,)+ }
+
+        impl RefusalCode {
+            /// All reasons.
+            pub const ALL: &'static [Self] = &[$(Self::$name),+];
+
+            /// The word for programs.
+            pub fn key(self) -> &'static str {
+                match self { $(Self::$name => $key,)+ }
+            }
+        }
+    };
+}
+
+codes! {
+    /// Retired.
+    Retired, "retired";
+    /// In quarantine.
+    Quarantined, "quarantined";
+    /// Missing.
+    Missing, "missing";
+    /// Its life ends before the job does.
+    PastLife, "past-life";
+    /// The end of its life cannot be told.
+    LifeUnknown, "life-unknown";
+    /// The examination falls due before the job ends.
+    Overdue, "overdue";
+    /// It never passed an intake or periodic examination.
+    NeverExamined, "never-examined";
+    /// An open safety notice covers it.
+    Notice, "notice";
+    /// It is on another job at that time.
+    OnAnotherJob, "on-another-job";
+    /// It is on this job already.
+    OnThisJob, "on-this-job";
+    /// The position is filled already.
+    PositionFilled, "position-filled";
+    /// The rig has no such position.
+    NoSuchPosition, "no-such-position";
+    /// It lacks the approval that the rulebook asks for.
+    NotApproved, "not-approved";
+    /// The rope's diameter is outside the range.
+    RopeDiameter, "rope-diameter";
+    /// The rope's kind is not allowed.
+    RopeKind, "rope-kind";
+    /// The wrong kind of thing for the position.
+    WrongKind, "wrong-kind";
+    /// It lacks what the position needs: sheaves, a becket, a capture.
+    LacksPart, "lacks-part";
+    /// Its breaking strength is unknown.
+    StrengthUnknown, "strength-unknown";
+    /// Its breaking strength is below the rulebook's minimum.
+    StrengthBelowMinimum, "strength-below-minimum";
+    /// Its rated load is below the job's.
+    RatedLoad, "rated-load";
+    /// Its approval asks for more strands than the rig has.
+    Strands, "strands";
+    /// The rope is too short.
+    RopeTooShort, "rope-too-short";
+    /// The date made is unknown.
+    MadeUnknown, "made-unknown";
+    /// The serial is unknown.
+    SerialUnknown, "serial-unknown";
+    /// The markings cannot be read, or nobody looked.
+    MarkingsUnknown, "markings-unknown";
+    /// Not for holding people.
+    NotLifeSupport, "not-life-support";
+}
