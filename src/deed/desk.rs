@@ -3,7 +3,7 @@
 use std::time::Duration;
 
 use crate::{
-    domain::{Actor, Clock, Deed, FieldErrors, Role},
+    domain::{Actor, Clock, Deed, FieldErrors, NotAllowed, Refusal, Role},
     store::{Database, StoreError},
 };
 
@@ -22,9 +22,12 @@ pub enum DeedError {
     /// Fields that do not hold.
     #[error(transparent)]
     Invalid(#[from] FieldErrors),
-    /// The step is not open in this state; a sentence for people.
-    #[error("{0}")]
-    NotAllowed(String),
+    /// The step is not open in this state.
+    #[error(transparent)]
+    NotAllowed(#[from] NotAllowed),
+    /// The item may not go on the job; every reason at once.
+    #[error("{} reasons refuse this", .0.len())]
+    Refused(Vec<Refusal>),
     /// There is no such thing in this team.
     #[error("there is no such {0}")]
     NotFound(&'static str),

@@ -41,38 +41,16 @@ struct Row {
 impl StyleGuide {
     /// Every part in this frame.
     pub fn new(shell: Shell) -> Self {
-        let badge = |tone: Tone| Badge::new(tone, word(tone));
-        let mut wrong = FieldErrors::default();
-        wrong.add(
-            "strength",
-            "number",
-            "Write the strength as a number of kN, such as 22.",
-        );
-        wrong.add("kind", "choice", "Choose a kind of gear.");
-        let row = |name, kind, tone, due, strength| Row {
-            name,
-            kind,
-            state: badge(tone),
-            due,
-            strength,
-        };
         Self {
             shell,
-            answers: vec![
-                Answer::new(Tone::Fit, "Strong enough: factor 11.2 while hauling")
-                    .why("The weakest part is the head pulley; the rulebook asks for 10."),
-                Answer::new(Tone::Stop, "Refused: 3 reasons")
-                    .why("None of them can be overridden; mend the record or take another item."),
-                Answer::new(Tone::Watch, "In service, examination due in 12 days"),
-                Answer::new(Tone::Hold, "Quarantined until somebody competent decides"),
-            ],
+            answers: answers(),
             badges: Tone::ALL.map(badge).into(),
             flash: Flash {
                 tone: Tone::Fit,
                 words: "The examination was recorded.".to_owned(),
             },
             form: Form::default(),
-            wrong_form: Form::new(&wrong),
+            wrong_form: wrong_form(),
             kinds: [("", "Choose"), ("rope", "Rope"), ("pulley", "Pulley")]
                 .map(|(key, word)| (key.to_owned(), word.to_owned()))
                 .into(),
@@ -90,14 +68,7 @@ impl StyleGuide {
                 .and("Rope needed", "70 m")
                 .and("People to haul", "2")
                 .wide(),
-            cautions: Cautions {
-                lines: vec![
-                    "This is arithmetic on what people entered; it has not seen the rope."
-                        .to_owned(),
-                    "Friction is an estimate, and at rest the split between parts is not known."
-                        .to_owned(),
-                ],
-            },
+            cautions: cautions(),
             empty: Empty::new(
                 "No items yet.",
                 "Bring your list in from a file, or write the first item by hand.",
@@ -115,36 +86,7 @@ impl StyleGuide {
                     .into(),
                 here: "#record".to_owned(),
             },
-            rows: vec![
-                row(
-                    "Main rope 70 m",
-                    "rope",
-                    Tone::Fit,
-                    "2026-09-01, in 6 months",
-                    "32 kN",
-                ),
-                row(
-                    "Head pulley",
-                    "pulley",
-                    Tone::Watch,
-                    "2026-03-13, in 12 days",
-                    "15 kN",
-                ),
-                row(
-                    "Blue sling 120 cm",
-                    "sling",
-                    Tone::Stop,
-                    "2026-02-20, 9 days ago",
-                    "22 kN",
-                ),
-                row(
-                    "Rope clamp",
-                    "rope clamp",
-                    Tone::Hold,
-                    "not while in quarantine",
-                    "not known",
-                ),
-            ],
+            rows: rows(),
         }
     }
 
@@ -152,6 +94,81 @@ impl StyleGuide {
     pub fn samples() -> Vec<Self> {
         vec![Self::new(Shell::sample("Style guide"))]
     }
+}
+
+fn badge(tone: Tone) -> Badge {
+    Badge::new(tone, word(tone))
+}
+
+fn answers() -> Vec<Answer> {
+    vec![
+        Answer::new(Tone::Fit, "Strong enough: factor 11.2 while hauling")
+            .why("The weakest part is the head pulley; the rulebook asks for 10."),
+        Answer::new(Tone::Stop, "Refused: 3 reasons")
+            .why("None of them can be overridden; mend the record or take another item."),
+        Answer::new(Tone::Watch, "In service, examination due in 12 days"),
+        Answer::new(Tone::Hold, "Quarantined until somebody competent decides"),
+    ]
+}
+
+fn wrong_form() -> Form {
+    let mut wrong = FieldErrors::default();
+    wrong.add(
+        "strength",
+        "number",
+        "Write the strength as a number of kN, such as 22.",
+    );
+    wrong.add("kind", "choice", "Choose a kind of gear.");
+    Form::new(&wrong)
+}
+
+fn cautions() -> Cautions {
+    Cautions {
+        lines: vec![
+            "This is arithmetic on what people entered; it has not seen the rope.".to_owned(),
+            "Friction is an estimate, and at rest the split between parts is not known.".to_owned(),
+        ],
+    }
+}
+
+fn rows() -> Vec<Row> {
+    let row = |name, kind, tone, due, strength| Row {
+        name,
+        kind,
+        state: badge(tone),
+        due,
+        strength,
+    };
+    vec![
+        row(
+            "Main rope 70 m",
+            "rope",
+            Tone::Fit,
+            "2026-09-01, in 6 months",
+            "32 kN",
+        ),
+        row(
+            "Head pulley",
+            "pulley",
+            Tone::Watch,
+            "2026-03-13, in 12 days",
+            "15 kN",
+        ),
+        row(
+            "Blue sling 120 cm",
+            "sling",
+            Tone::Stop,
+            "2026-02-20, 9 days ago",
+            "22 kN",
+        ),
+        row(
+            "Rope clamp",
+            "rope clamp",
+            Tone::Hold,
+            "not while in quarantine",
+            "not known",
+        ),
+    ]
 }
 
 fn word(tone: Tone) -> &'static str {

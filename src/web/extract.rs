@@ -12,7 +12,8 @@ use axum::{
 use axum_extra::extract::FormRejection;
 use serde::de::DeserializeOwned;
 
-use super::{App, Problem, Signed, admit::who, route::Limits};
+use super::{App, Problem, Signed, admit::who, known::Known, route::Limits};
+use crate::view::{Shell, part::Flash};
 
 /// Parts of the address. One that cannot be read leads to nothing, so it answers 404.
 #[derive(FromRequestParts)]
@@ -31,7 +32,24 @@ pub struct Form<T>(pub T);
 pub struct JsonBody<T>(pub T);
 
 /// Whoever asks, signed in or not.
-pub struct Visitor(pub Option<Signed>);
+pub struct Visitor {
+    /// Who it is, if they are signed in.
+    pub signed: Option<Signed>,
+    flash: Option<Flash>,
+}
+
+impl Visitor {
+    /// The frame of a page that everybody may see.
+    pub fn shell(&self, title: &str) -> Shell {
+        self.signed.as_ref().map_or_else(
+            || Shell {
+                flash: self.flash.clone(),
+                ..Shell::for_stranger(title)
+            },
+            |signed| signed.shell(title),
+        )
+    }
+}
 
 impl From<PathRejection> for Problem {
     fn from(_: PathRejection) -> Self {
@@ -110,7 +128,13 @@ impl FromRequestParts<App> for Visitor {
     type Rejection = Problem;
 
     async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Problem> {
-        Ok(Self(who(app, parts).await?))
+        Ok(Self {
+            signed: who(app, parts).await?,
+            flash: parts
+                .extensions
+                .get::<Known>()
+                .and_then(|known| known.flash.clone()),
+        })
     }
 }
 

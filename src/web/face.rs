@@ -16,7 +16,7 @@ use super::{
     known::{Known, encode},
 };
 use crate::{
-    domain::FieldError,
+    domain::{FieldError, Refusal},
     view::{
         Shell,
         part::{Answer, Tone},
@@ -75,6 +75,7 @@ fn as_page(problem: &Problem, known: &Known, back: Option<&str>) -> Response {
     };
     let details = match problem {
         Problem::Invalid(wrong) => wrong.0.iter().map(sentence).collect(),
+        Problem::Refused(reasons) => reasons.iter().map(reason).collect(),
         _ => Vec::new(),
     };
     let incident = match problem {
@@ -98,6 +99,10 @@ fn sentence(error: &FieldError) -> String {
     format!("{}: {}", error.field, error.message)
 }
 
+fn reason(refusal: &Refusal) -> String {
+    format!("{} ({})", refusal.sentence, refusal.evidence)
+}
+
 /// The body that RFC 9457 describes, with our own members after it.
 #[derive(Serialize)]
 struct ProblemJson<'a> {
@@ -108,6 +113,8 @@ struct ProblemJson<'a> {
     instance: &'a str,
     #[serde(skip_serializing_if = "<[_]>::is_empty")]
     fields: &'a [FieldError],
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    refusals: &'a [Refusal],
     #[serde(skip_serializing_if = "Option::is_none")]
     incident: Option<&'a str>,
 }
@@ -121,6 +128,10 @@ fn as_json(problem: &Problem, path: &str) -> Response {
         instance: path,
         fields: match problem {
             Problem::Invalid(wrong) => &wrong.0,
+            _ => &[],
+        },
+        refusals: match problem {
+            Problem::Refused(reasons) => reasons,
             _ => &[],
         },
         incident: match problem {

@@ -12,7 +12,11 @@ use axum::{
 };
 
 use super::admit::forbidden;
-use crate::{deed::DeedError, domain::FieldErrors, store::StoreError};
+use crate::{
+    deed::DeedError,
+    domain::{FieldErrors, Refusal},
+    store::StoreError,
+};
 
 /// Why a request was not done.
 #[derive(Debug, thiserror::Error)]
@@ -41,6 +45,11 @@ pub enum Problem {
     /// The step is not open in this state.
     #[error("{0}")]
     NotAllowed(String),
+    /// The item may not go on the job.
+    #[error(
+        "This item may not go on the job. All reasons are given; mend the record or take another item."
+    )]
+    Refused(Vec<Refusal>),
     /// Someone else saved first.
     #[error(
         "Somebody else changed this since you opened it. Open it again and repeat your change."
@@ -97,7 +106,7 @@ impl Problem {
             Self::TooLarge { .. } => StatusCode::PAYLOAD_TOO_LARGE,
             Self::WrongKind(_) => StatusCode::UNSUPPORTED_MEDIA_TYPE,
             Self::Invalid(_) => StatusCode::UNPROCESSABLE_ENTITY,
-            Self::NotAllowed(_) | Self::Stale => StatusCode::CONFLICT,
+            Self::NotAllowed(_) | Self::Refused(_) | Self::Stale => StatusCode::CONFLICT,
             Self::SignIn => StatusCode::UNAUTHORIZED,
             Self::Forbidden(_) => StatusCode::FORBIDDEN,
             Self::TooMany { .. } => StatusCode::TOO_MANY_REQUESTS,
@@ -116,6 +125,7 @@ impl Problem {
             Self::WrongKind(_) => "wrong-kind",
             Self::Invalid(_) => "invalid",
             Self::NotAllowed(_) => "not-allowed",
+            Self::Refused(_) => "refused",
             Self::Stale => "stale",
             Self::SignIn => "sign-in",
             Self::Forbidden(_) => "forbidden",
@@ -136,6 +146,7 @@ impl Problem {
             Self::WrongKind(_) => "Wrong kind of content",
             Self::Invalid(_) => "Some fields do not hold",
             Self::NotAllowed(_) => "Not possible in this state",
+            Self::Refused(_) => "Refused",
             Self::Stale => "Changed by somebody else",
             Self::SignIn => "Not signed in",
             Self::Forbidden(_) => "Not yours to do",
@@ -213,7 +224,8 @@ impl From<DeedError> for Problem {
     fn from(error: DeedError) -> Self {
         match error {
             DeedError::Invalid(wrong) => Self::Invalid(wrong),
-            DeedError::NotAllowed(words) => Self::NotAllowed(words),
+            DeedError::NotAllowed(why) => Self::NotAllowed(why.to_string()),
+            DeedError::Refused(reasons) => Self::Refused(reasons),
             DeedError::NotFound(what) => Self::NotFound(what),
             DeedError::Stale => Self::Stale,
             DeedError::Forbidden(role) => forbidden(role),

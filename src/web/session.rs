@@ -62,19 +62,17 @@ impl Default for Attempt {
 }
 
 /// The form to sign in.
-pub(super) async fn page_new(
-    Visitor(visitor): Visitor,
-    Query(attempt): Query<Attempt>,
-) -> Response {
-    if visitor.is_some() {
+pub(super) async fn page_new(visitor: Visitor, Query(attempt): Query<Attempt>) -> Response {
+    if visitor.signed.is_some() {
         return Done::to(inside(&attempt.to)).into_response();
     }
-    Page(sign_in_page(&attempt, &FieldErrors::default())).into_response()
+    let shell = visitor.shell("Sign in");
+    Page(sign_in_page(shell, &attempt, &FieldErrors::default())).into_response()
 }
 
-fn sign_in_page(attempt: &Attempt, wrong: &FieldErrors) -> SignIn {
+fn sign_in_page(shell: Shell, attempt: &Attempt, wrong: &FieldErrors) -> SignIn {
     SignIn {
-        shell: Shell::for_stranger("Sign in"),
+        shell,
         form: form::Form::new(wrong),
         sign_in: attempt.sign_in.clone(),
         to: inside(&attempt.to),
@@ -101,7 +99,11 @@ pub(super) async fn page_create(
             Done::to(inside(&attempt.to)),
         )
             .into_response()),
-        Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(sign_in_page(&attempt, &wrong))),
+        Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(sign_in_page(
+            Shell::for_stranger("Sign in"),
+            &attempt,
+            &wrong,
+        ))),
         Err(other) => Err(other.into()),
     }
 }

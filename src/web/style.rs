@@ -1,13 +1,9 @@
 //! The style guide, for those who make pages.
 
 use super::{Page, Visitor};
-use crate::view::{Shell, style::StyleGuide};
+use crate::view::style::StyleGuide;
 
 /// Every part, as it looks.
-pub(super) async fn page_show(Visitor(visitor): Visitor) -> Page<StyleGuide> {
-    let shell = visitor.map_or_else(
-        || Shell::for_stranger("Style guide"),
-        |signed| signed.shell("Style guide"),
-    );
-    Page(StyleGuide::new(shell))
+pub(super) async fn page_show(visitor: Visitor) -> Page<StyleGuide> {
+    Page(StyleGuide::new(visitor.shell("Style guide")))
 }

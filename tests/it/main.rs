@@ -6,10 +6,14 @@ mod postgres;
 mod source;
 
 mod architecture;
+mod client;
 mod ledger;
 mod schema;
+mod security;
+mod session;
 mod store_database;
 mod store_person;
 mod store_session;
 mod store_token;
 mod store_waiting;
+mod views;
