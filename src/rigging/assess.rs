@@ -1,114 +1,189 @@
 //! The verdict: every part of a fitted rig against the force on it, in every phase.
 
-use serde::Serialize;
-
-use super::gap::Gap;
+use super::assumption::{assumptions, warnings};
+use super::gap::{Gap, gaps};
+use super::need::{people, rope_need};
+use super::part::strengths;
 use super::{
-    Advantage, Band, Conditions, Force, Forces, LoadingMode, Outfit, PartStrength, Phase, Rig,
-    RopeNeed, SafetyFactor,
+    Assessment, CAUTIONS, Check, Conditions, Fitted, Force, Forces, Judged, Outfit, PartStrength,
+    Phase, Position, PositionForce, Rig, SafetyFactor, StrengthKind, Weakest, safety_factor, solve,
 };
 
-/// The answer for one rig, fitted with items, under given conditions.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Assessment {
-    /// Key of the rig.
-    pub rig: String,
-    /// Whether every check passes.
-    pub passes: bool,
-    /// The check with the smallest factor on a breaking strength; `None` if no part has one.
-    pub weakest: Option<Weakest>,
-    /// How many strands carry the load.
-    pub strands_at_load: usize,
-    /// Load over hand force without friction.
-    pub ideal_advantage: Advantage,
-    /// The forces of each phase; frictionless first, then those that are judged.
-    pub phases: Vec<Forces>,
-    /// Every check of every position in every phase.
-    pub checks: Vec<Check>,
-    /// People needed to haul, at the pull that the conditions count for each.
-    pub haulers: u32,
-    /// People needed to hold the rope in lowering, at the same pull.
-    pub lowerers: u32,
-    /// The rope that the way needs.
-    pub rope: RopeNeed,
-    /// What makes the result worse than it looks, a sentence each.
-    pub warnings: Vec<String>,
-    /// What the numbers rest on, a sentence each.
-    pub assumptions: Vec<String>,
-    /// What no such result can know, a sentence each.
-    pub cautions: Vec<String>,
-}
-
-/// One strength of one item against the force on it in one phase.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Check {
-    /// Key of the position.
-    pub position: String,
-    /// The position in plain words.
-    pub title: String,
-    /// The item, as the caller calls it.
-    pub item: String,
-    /// The phase.
-    pub phase: Phase,
-    /// How the item is loaded.
-    pub mode: LoadingMode,
-    /// Where on the item, in words.
-    pub spot: String,
-    /// The force on it.
-    pub force: Band<Force>,
-    /// What it holds, with everything that was taken off.
-    pub strength: PartStrength,
-    /// The comparison.
-    pub judged: Judged,
-    /// Whether it passes; exactly the limit passes.
-    pub passes: bool,
-}
-
-/// How a check compares; breaking strengths and limits never mix.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case", tag = "by")]
-pub enum Judged {
-    /// A breaking strength by its safety factor; the verdict rests on the low end of the band.
-    Factor {
-        /// Effective strength over force.
-        factor: Band<SafetyFactor>,
-        /// What must be reached.
-        required: SafetyFactor,
-        /// Who asks for it.
-        source: String,
-    },
-    /// A working limit or rated load by what it is held against.
-    Limit {
-        /// The force that must not exceed the limit.
-        against: Force,
-        /// What that force is, in words.
-        what: String,
-    },
-}
-
-/// The weakest link.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Weakest {
-    /// Key of the position.
-    pub position: String,
-    /// The position in plain words.
-    pub title: String,
-    /// The item, as the caller calls it.
-    pub item: String,
-    /// The phase.
-    pub phase: Phase,
-    /// How the item is loaded there.
-    pub mode: LoadingMode,
-    /// Its factor on the worst force.
-    pub factor: SafetyFactor,
-}
+/// Two numbers this near are the same: what differs is the rounding of the computer, not the rig.
+const SAME: f64 = 1e-9;
 
 /// Judges a fitted rig under the conditions of a job.
 ///
+/// Each position is judged in each phase, for each way in which it is loaded, on the worst force
+/// that the given ranges of friction allow. A breaking strength, after everything that is taken off
+/// it, must be at least the required factor times the force. A working limit must be at least the
+/// force; a rated load, of a device that a rope runs through, at least the load. Exactly the limit
+/// passes.
+///
 /// # Errors
 ///
-/// Everything that is missing, all at once.
+/// Everything that is missing, all at once. Nothing is assumed in its place.
 pub fn assess(rig: &Rig, outfit: &Outfit, conditions: &Conditions) -> Result<Assessment, Vec<Gap>> {
-    let _ = (rig, outfit, conditions);
-    todo!("lands next")
+    let mut missing = gaps(rig, outfit, conditions);
+    let rope = match rope_need(rig, &conditions.way) {
+        Ok(rope) => Some(rope),
+        Err(gaps) => {
+            missing.extend(gaps);
+            None
+        }
+    };
+    let ideal = rig.ideal_advantage().map_err(Gap::from);
+    let (Some(rope), true) = (rope, missing.is_empty()) else {
+        return Err(missing);
+    };
+    let phases = all_phases(rig, outfit, conditions.load).map_err(|gap| vec![gap])?;
+    let mut checks = Vec::new();
+    for forces in &phases {
+        if forces.phase != Phase::Frictionless {
+            check_phase(rig, outfit, conditions, forces, &mut checks).map_err(|gap| vec![gap])?;
+        }
+    }
+    let hand = |phase| {
+        let forces = phases.iter().find(|forces: &&Forces| forces.phase == phase);
+        forces.and_then(|forces| forces.hand)
+    };
+    let crew = |phase| hand(phase).map_or(0, |hand| people(hand.high(), conditions.pull_each));
+    Ok(Assessment {
+        rig: rig.key().to_owned(),
+        passes: checks.iter().all(|check| check.passes),
+        weakest: weakest(&checks),
+        strands_at_load: rig.strands_at_load(),
+        ideal_advantage: ideal.map_err(|gap| vec![gap])?,
+        haulers: crew(Phase::Hauling),
+        lowerers: crew(Phase::Lowering),
+        rope,
+        warnings: warnings(&phases),
+        assumptions: assumptions(rig, outfit, conditions),
+        cautions: CAUTIONS
+            .iter()
+            .map(|caution| (*caution).to_owned())
+            .collect(),
+        phases,
+        checks,
+    })
+}
+
+/// The forces of every phase that the rig has, frictionless first.
+fn all_phases(rig: &Rig, outfit: &Outfit, load: Force) -> Result<Vec<Forces>, Gap> {
+    let judged = Phase::JUDGED
+        .into_iter()
+        .filter(|phase| *phase != Phase::Held || rig.has_capture());
+    std::iter::once(Phase::Frictionless)
+        .chain(judged)
+        .map(|phase| solve(rig, outfit, load, phase).map_err(Gap::from))
+        .collect()
+}
+
+fn check_phase(
+    rig: &Rig,
+    outfit: &Outfit,
+    conditions: &Conditions,
+    forces: &Forces,
+    checks: &mut Vec<Check>,
+) -> Result<(), Gap> {
+    for on in &forces.positions {
+        let position = rig.position(&on.position);
+        // A position that may stay empty, or that nothing pulls on in this phase, has no check.
+        let (Some(position), Some(item)) = (position, outfit.at(&on.position)) else {
+            continue;
+        };
+        if on.force.high().newtons() <= SAME * conditions.load.newtons() {
+            continue;
+        }
+        for strength in strengths(item, on.mode, on.knot.as_deref(), conditions.wetness) {
+            checks.push(check(
+                position,
+                item,
+                conditions,
+                (forces.phase, on),
+                strength,
+            )?);
+        }
+    }
+    Ok(())
+}
+
+fn check(
+    position: &Position,
+    item: &Fitted,
+    conditions: &Conditions,
+    (phase, on): (Phase, &PositionForce),
+    strength: PartStrength,
+) -> Result<Check, Gap> {
+    let worst = on.force.high();
+    let (judged, passes) = match strength.rating.kind {
+        StrengthKind::Breaking => {
+            let own = conditions.required_at.get(position.key());
+            let required = own.unwrap_or(&conditions.required);
+            let reached = safety_factor(strength.effective, worst)?;
+            let judged = Judged::Factor {
+                factor: reached,
+                likely: safety_factor(strength.effective, on.force.likely()).ok(),
+                required: required.factor,
+                source: required.source.clone(),
+            };
+            (judged, reaches(reached.ratio(), required.factor.ratio()))
+        }
+        StrengthKind::WorkingLimit => limit(&strength, worst, "the force on the item"),
+        // A maker rates a device by the load that is carried with it, however the rope runs.
+        StrengthKind::RatedLoad if position.body().is_some() => {
+            limit(&strength, conditions.load, "the load that is carried")
+        }
+        StrengthKind::RatedLoad => limit(&strength, worst, "the force on the item"),
+    };
+    Ok(Check {
+        position: position.key().to_owned(),
+        title: position.title().to_owned(),
+        item: item.label.clone(),
+        phase,
+        mode: on.mode,
+        spot: on.spot.clone(),
+        force: on.force,
+        strength,
+        judged,
+        passes,
+    })
+}
+
+fn limit(strength: &PartStrength, against: Force, what: &str) -> (Judged, bool) {
+    let judged = Judged::Limit {
+        against,
+        what: what.to_owned(),
+    };
+    let passes = reaches(strength.effective.newtons(), against.newtons());
+    (judged, passes)
+}
+
+/// Whether a number reaches a limit; exactly the limit does.
+fn reaches(number: f64, limit: f64) -> bool {
+    number >= limit * (1.0 - SAME)
+}
+
+/// The smallest factor; of equal ones the first, so that hauling is named before at rest.
+fn weakest(checks: &[Check]) -> Option<Weakest> {
+    let mut weakest: Option<(SafetyFactor, &Check)> = None;
+    for check in checks {
+        let Some(factor) = check.factor() else {
+            continue;
+        };
+        let smaller =
+            |(least, _): (SafetyFactor, &Check)| factor.ratio() < least.ratio() * (1.0 - SAME);
+        if weakest.is_none_or(smaller) {
+            weakest = Some((factor, check));
+        }
+    }
+    weakest.map(|(factor, check)| Weakest {
+        position: check.position.clone(),
+        title: check.title.clone(),
+        item: check.item.clone(),
+        phase: check.phase,
+        mode: check.mode,
+        spot: check.spot.clone(),
+        factor,
+    })
 }

@@ -2,7 +2,10 @@
 
 use serde::Serialize;
 
-use super::{LoadingMode, RigError};
+use super::part::is_rated;
+use super::{
+    BoundsError, Conditions, Element, Fitted, LoadingMode, Outfit, Position, Rig, RigError, Turning,
+};
 
 /// One thing that is missing or wrong; a list of them answers "what is left to do?".
 #[derive(Clone, Debug, PartialEq, Serialize, thiserror::Error)]
@@ -46,6 +49,18 @@ pub enum Gap {
         /// The item, as the caller calls it.
         item: String,
     },
+    /// A pulley that turns both ways where the rig counts on a capture.
+    #[error(
+        "{item} at {title} does not hold the rope one way, and the rig counts on it: take one that does."
+    )]
+    NoCapture {
+        /// Key of the position.
+        position: String,
+        /// The position in plain words.
+        title: String,
+        /// The item, as the caller calls it.
+        item: String,
+    },
     /// No rating for the way in which the item is loaded.
     #[error("{item} at {title} has no rating {}: take an item that has one, or write the rating down.", mode.words())]
     NoRating {
@@ -58,12 +73,12 @@ pub enum Gap {
         /// How it is loaded here.
         mode: LoadingMode,
     },
-    /// A length of the way that this rig needs and that was not given.
-    #[error("{what} is not given: this rig needs it.")]
-    NoLength {
-        /// The field of the way.
+    /// A number of the job that this rig needs and that was not given, or that makes no sense.
+    #[error("{what} must be given for this rig, and be more than nothing.")]
+    NotGiven {
+        /// The field.
         field: &'static str,
-        /// The length in plain words.
+        /// The number in plain words.
         what: &'static str,
     },
     /// The rig itself has no answer.
@@ -82,8 +97,109 @@ impl Gap {
             | Self::NoSuchPosition { position, .. }
             | Self::NoEfficiency { position, .. }
             | Self::NoFriction { position, .. }
+            | Self::NoCapture { position, .. }
             | Self::NoRating { position, .. } => Some(position),
-            Self::NoLength { .. } | Self::Rig { .. } => None,
+            Self::NotGiven { .. } | Self::Rig { .. } => None,
         }
+    }
+}
+
+impl From<RigError> for Gap {
+    fn from(error: RigError) -> Self {
+        Self::Rig { error }
+    }
+}
+
+impl From<BoundsError> for Gap {
+    fn from(error: BoundsError) -> Self {
+        Self::Rig {
+            error: RigError::Bounds {
+                place: "a result".to_owned(),
+                error,
+            },
+        }
+    }
+}
+
+/// Everything that is missing at the positions and in the conditions.
+pub(super) fn gaps(rig: &Rig, outfit: &Outfit, conditions: &Conditions) -> Vec<Gap> {
+    let mut gaps = Vec::new();
+    for (position, item) in outfit.iter() {
+        if rig.position(position).is_none() {
+            gaps.push(Gap::NoSuchPosition {
+                position: position.to_owned(),
+                item: item.label.clone(),
+            });
+        }
+    }
+    for (index, position) in rig.positions.iter().enumerate() {
+        match outfit.at(position.key()) {
+            Some(item) => gaps_of_item(rig, index, item, &mut gaps),
+            None if position.is_optional() => {}
+            None => gaps.push(Gap::Empty {
+                position: position.key().to_owned(),
+                title: position.title().to_owned(),
+            }),
+        }
+    }
+    if conditions.load.newtons() <= 0.0 {
+        gaps.push(Gap::NotGiven {
+            field: "load",
+            what: "The load",
+        });
+    }
+    if conditions.pull_each.newtons() <= 0.0 {
+        gaps.push(Gap::NotGiven {
+            field: "pull_each",
+            what: "The pull of each person",
+        });
+    }
+    gaps
+}
+
+fn gaps_of_item(rig: &Rig, index: usize, item: &Fitted, gaps: &mut Vec<Gap>) {
+    let place = &rig.positions[index];
+    if place.sheaves() > 0 {
+        gaps.extend(gap_of_wheel(place, item));
+    }
+    let met = rig.ropes.iter().flat_map(|rope| &rope.path);
+    let is_post = met
+        .filter(|element| element.position() == Some(index))
+        .any(|element| matches!(element, Element::Post { .. }));
+    if is_post && item.post.is_none() {
+        gaps.push(Gap::NoFriction {
+            position: place.key().to_owned(),
+            title: place.title().to_owned(),
+            item: item.label.clone(),
+        });
+    }
+    let mut modes: Vec<LoadingMode> = rig.modes_of(index);
+    modes.retain(|mode| !is_rated(item, *mode));
+    gaps.extend(modes.into_iter().map(|mode| Gap::NoRating {
+        position: place.key().to_owned(),
+        title: place.title().to_owned(),
+        item: item.label.clone(),
+        mode,
+    }));
+}
+
+fn gap_of_wheel(place: &Position, item: &Fitted) -> Option<Gap> {
+    let position = place.key().to_owned();
+    let title = place.title().to_owned();
+    let item_label = item.label.clone();
+    match &item.wheel {
+        None => Some(Gap::NoEfficiency {
+            position,
+            title,
+            item: item_label,
+        }),
+        Some(wheel) if place.needs_capture() && wheel.turning == Turning::Free => {
+            Some(Gap::NoCapture {
+                position,
+                title,
+                item: item_label,
+            })
+        }
+        Some(_) => None,
     }
 }

@@ -1,41 +1,72 @@
 //! Pure mechanics: quantities, the reeving solver, friction, bridles, rope length, strength of a part.
 
 mod assess;
+mod assessment;
+mod assumption;
 mod band;
 mod bounds;
+mod bridle;
+mod capstan;
 mod caution;
 mod conditions;
+mod cord;
 mod error;
+mod fall;
 mod forces;
 mod gap;
+mod knot;
+mod linear;
+mod method;
 mod need;
 mod outfit;
 mod part;
 mod phase;
 mod quantity;
+mod read;
+mod redirect;
+mod reeving;
+mod resistance;
 mod rig;
+mod sag;
+mod sheet;
 mod shipped;
 mod solve;
+mod sum;
+mod tenth_rule;
+mod words;
 
-pub use assess::{Assessment, Check, Judged, Weakest, assess};
+pub use assess::assess;
+pub use assessment::{Assessment, Check, Judged, Weakest};
 pub use band::{Band, BandError};
 pub use bounds::{BoundsError, Limits};
+pub use bridle::{BridleAngle, even_leg, leg_of_many, legs_by_measure, uneven_legs};
+pub use capstan::{
+    capstan_hold, capstan_hold_range, capstan_ratio, capstan_wrap, friction_of_sheave,
+};
 pub use caution::CAUTIONS;
 pub use conditions::{Conditions, Requirement, Way, Wetness};
+pub use cord::cord_floor;
 pub use error::RigError;
+pub use fall::{fall_peak, rope_modulus};
 pub use forces::{BodyForce, Forces, PartTension, PositionForce, SheaveForce};
 pub use gap::Gap;
-pub use need::{RopeLength, RopeNeed};
+pub use knot::{Knot, knot, knots};
+pub use method::MethodError;
+pub use need::{RopeLength, RopeNeed, people, rope_need};
 pub use outfit::{
     Fibre, Fitted, LoadingMode, Outfit, Post, Reduction, ReductionKind, Strength, StrengthKind,
     Turning, Wheel,
 };
-pub use part::PartStrength;
+pub use part::{PartStrength, safety_factor};
 pub use phase::Phase;
 pub use quantity::{
     Advantage, Angle, Efficiency, FallFactor, Force, Friction, Length, LinearMass, Mass, Remaining,
     SafetyFactor,
 };
-pub use rig::{Body, BodyKind, Carried, Chain, Element, Position, Rig, Rope};
+pub use redirect::{between_from_deflection, redirect_force, redirect_force_of_two};
+pub use resistance::efficiency_of_wrap;
+pub use rig::{Body, BodyKind, Carried, Chain, Element, ITEM_KINDS, Position, Rig, Rope};
+pub use sag::{Catenary, catenary, line_tension, parabola_level_force};
 pub use shipped::{shipped, shipped_rig};
 pub use solve::solve;
+pub use tenth_rule::hand_by_tenths;

@@ -197,6 +197,11 @@ impl Mass {
     }
 }
 
+impl Angle {
+    /// No angle at all.
+    pub const NONE: Self = Self(0.0);
+}
+
 impl fmt::Display for Force {
     /// Kilonewtons with two decimals, newtons below a kilonewton.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

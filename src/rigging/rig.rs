@@ -6,9 +6,13 @@
 //! carries one body or one device. How many strands carry the load and what the rig gains are worked
 //! out from this, never written in it.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
-use super::{Angle, LoadingMode, RigError};
+use super::read::read;
+use super::reeving::Reeving;
+use super::solve::ideal_advantage;
+use super::sum::Target;
+use super::{Advantage, Angle, LoadingMode, RigError};
 
 /// A checked rig. Made by [`Rig::parse`] from a sheet, or taken from [`shipped`](super::shipped).
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -21,10 +25,29 @@ pub struct Rig {
     pub(super) positions: Vec<Position>,
     pub(super) ropes: Vec<Rope>,
     pub(super) chains: Vec<Chain>,
+    #[serde(skip)]
+    pub(super) reeving: Reeving,
 }
 
+/// The kinds of item that a position may ask for, as records name them.
+pub const ITEM_KINDS: [&str; 13] = [
+    "rope",
+    "pulley",
+    "rope clamp",
+    "connector",
+    "sling",
+    "anchor device",
+    "tripod",
+    "descender",
+    "swivel",
+    "rigging plate",
+    "harness",
+    "litter",
+    "lanyard",
+];
+
 /// What kind of body it is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum BodyKind {
     /// Does not move; takes whatever force comes.
@@ -88,12 +111,15 @@ pub enum Element {
         /// How far the rope goes round it.
         wrap: Angle,
     },
-    /// A rope grab that ties the rope to a body.
+    /// A rope clamp on a body that lets the rope pass one way and holds it the other.
+    Capture {
+        /// Index of the position of the clamp.
+        position: usize,
+    },
+    /// A rope grab that ties the rope to the body it is part of.
     Grab {
         /// Index of the position of the grab.
         position: usize,
-        /// Index of the body that it ties the rope to.
-        body: usize,
     },
     /// A made end, tied to a body or to the item at a position.
     End {
@@ -132,13 +158,47 @@ impl Rig {
     ///
     /// Names the place in the sheet that is wrong, and what to do.
     pub fn parse(sheet: &str) -> Result<Self, RigError> {
-        let _ = sheet;
-        todo!("lands next")
+        read(sheet)
     }
 
     /// How many strands pull on the load.
     pub fn strands_at_load(&self) -> usize {
-        todo!("lands next")
+        let load = self.reeving.load;
+        self.reeving.pulls_on(load).count()
+    }
+
+    /// Whether a capture can hold the load with the hand slack.
+    pub fn has_capture(&self) -> bool {
+        self.reeving.capture.is_some()
+    }
+
+    /// Every way in which the item at a position is loaded, each once: how it hangs, and a becket or
+    /// a rope's end if there is one. An item needs a rating for each.
+    pub fn modes(&self, position: &str) -> Vec<LoadingMode> {
+        let index = self
+            .positions
+            .iter()
+            .position(|found| found.key == position);
+        index.map_or_else(Vec::new, |index| self.modes_of(index))
+    }
+
+    /// As [`modes`](Self::modes), by index.
+    pub(super) fn modes_of(&self, index: usize) -> Vec<LoadingMode> {
+        let mut modes = Vec::new();
+        for sum in &self.reeving.sums {
+            if let Target::Position { position, mode, .. } = &sum.on
+                && *position == index
+                && !modes.contains(mode)
+            {
+                modes.push(*mode);
+            }
+        }
+        modes
+    }
+
+    /// Load over hand force if nothing rubbed.
+    pub fn ideal_advantage(&self) -> Result<Advantage, RigError> {
+        ideal_advantage(self)
     }
 
     /// The short name that files and addresses use.
@@ -184,6 +244,20 @@ impl Rig {
     /// The chains.
     pub fn chains(&self) -> &[Chain] {
         &self.chains
+    }
+}
+
+impl Element {
+    /// The position of the item that the rope meets here, if there is one.
+    pub fn position(&self) -> Option<usize> {
+        match *self {
+            Self::Hand => None,
+            Self::Sheave { position, .. }
+            | Self::Post { position, .. }
+            | Self::Capture { position }
+            | Self::Grab { position } => Some(position),
+            Self::End { position, .. } => position,
+        }
     }
 }
 

@@ -1,0 +1,148 @@
+//! The answer for a fitted rig.
+
+use serde::Serialize;
+
+use super::{
+    Advantage, Band, Force, Forces, LoadingMode, PartStrength, Phase, RopeNeed, SafetyFactor,
+};
+
+/// The answer for one rig, fitted with items, under given conditions.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Assessment {
+    /// Key of the rig.
+    pub rig: String,
+    /// Whether every check passes.
+    pub passes: bool,
+    /// The check with the smallest factor on a breaking strength; `None` if no part has one.
+    pub weakest: Option<Weakest>,
+    /// How many strands carry the load.
+    pub strands_at_load: usize,
+    /// Load over hand force without friction.
+    pub ideal_advantage: Advantage,
+    /// The forces of each phase; frictionless first, then those that are judged.
+    pub phases: Vec<Forces>,
+    /// Every check of every position in every phase.
+    pub checks: Vec<Check>,
+    /// People needed to haul, at the pull that the conditions count for each.
+    pub haulers: u32,
+    /// People needed to hold the rope in lowering, at the same pull.
+    pub lowerers: u32,
+    /// The rope that the way needs.
+    pub rope: RopeNeed,
+    /// What makes the result worse than it looks, a sentence each.
+    pub warnings: Vec<String>,
+    /// What the numbers rest on, a sentence each.
+    pub assumptions: Vec<String>,
+    /// What no such result can know, a sentence each.
+    pub cautions: Vec<String>,
+}
+
+/// One strength of one item against the force on it in one phase.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Check {
+    /// Key of the position.
+    pub position: String,
+    /// The position in plain words.
+    pub title: String,
+    /// The item, as the caller calls it.
+    pub item: String,
+    /// The phase.
+    pub phase: Phase,
+    /// How the item is loaded.
+    pub mode: LoadingMode,
+    /// Where on the item, in words.
+    pub spot: String,
+    /// The force on it.
+    pub force: Band<Force>,
+    /// What it holds, with everything that was taken off.
+    pub strength: PartStrength,
+    /// The comparison.
+    pub judged: Judged,
+    /// Whether it passes; exactly the limit passes.
+    pub passes: bool,
+}
+
+/// How a check compares; breaking strengths and limits never mix.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case", tag = "by")]
+pub enum Judged {
+    /// A breaking strength by its safety factor.
+    Factor {
+        /// Effective strength over the worst force. The verdict rests on it.
+        factor: SafetyFactor,
+        /// Effective strength over the likely force; `None` if that force is nothing.
+        likely: Option<SafetyFactor>,
+        /// What must be reached.
+        required: SafetyFactor,
+        /// Who asks for it.
+        source: String,
+    },
+    /// A working limit or rated load by what it is held against.
+    Limit {
+        /// The force that must not exceed the limit.
+        against: Force,
+        /// What that force is, in words.
+        what: String,
+    },
+}
+
+/// The weakest link.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Weakest {
+    /// Key of the position.
+    pub position: String,
+    /// The position in plain words.
+    pub title: String,
+    /// The item, as the caller calls it.
+    pub item: String,
+    /// The phase.
+    pub phase: Phase,
+    /// How the item is loaded there.
+    pub mode: LoadingMode,
+    /// Where on the item, in words.
+    pub spot: String,
+    /// Its factor on the worst force.
+    pub factor: SafetyFactor,
+}
+
+impl Assessment {
+    /// The forces of one phase; `None` if the rig does not have that phase.
+    pub fn forces(&self, phase: Phase) -> Option<&Forces> {
+        self.phases.iter().find(|forces| forces.phase == phase)
+    }
+
+    /// The checks that fail.
+    pub fn failing(&self) -> impl Iterator<Item = &Check> {
+        self.checks.iter().filter(|check| !check.passes)
+    }
+
+    /// The check of a position with the smallest factor, or that fails its limit.
+    pub fn worst_of(&self, position: &str) -> Option<&Check> {
+        let checks = self
+            .checks
+            .iter()
+            .filter(|check| check.position == position);
+        checks.min_by(|a, b| a.badness().total_cmp(&b.badness()))
+    }
+}
+
+impl Check {
+    /// The factor on the worst force, for a breaking strength.
+    pub fn factor(&self) -> Option<SafetyFactor> {
+        match &self.judged {
+            Judged::Factor { factor, .. } => Some(*factor),
+            Judged::Limit { .. } => None,
+        }
+    }
+
+    /// Sorts the worst first: a failing check before a passing one, then by how near the limit is.
+    fn badness(&self) -> f64 {
+        let room = match &self.judged {
+            Judged::Factor {
+                factor, required, ..
+            } => factor.ratio() / required.ratio(),
+            Judged::Limit { against, .. } => self.strength.effective.newtons() / against.newtons(),
+        };
+        if self.passes { room + 1.0 } else { room }
+    }
+}

@@ -1,0 +1,135 @@
+//! What a result rests on and what makes it worse than it looks, in sentences.
+
+use super::{
+    Band, Conditions, Efficiency, Forces, Outfit, Phase, Position, Rig, Turning, Wetness, Wheel,
+};
+
+/// What the numbers rest on.
+pub(super) fn assumptions(rig: &Rig, outfit: &Outfit, conditions: &Conditions) -> Vec<String> {
+    let mut said = vec![
+        format!(
+            "The load hangs still or moves slowly and pulls with {}; the weight of rope and blocks is not counted.",
+            conditions.load
+        ),
+        "Strands run side by side unless the rig says otherwise, and the crew pulls in line with them.".to_owned(),
+        "A sheave loses the same share of the pull in both directions; at rest each sheave by itself may \
+         stand anywhere between hauling and lowering."
+            .to_owned(),
+        "Every range of friction is computed in all combinations of its ends, and each part is judged on the worst."
+            .to_owned(),
+        format!(
+            "A part passes with exactly the factor that is asked for: {} by {}.",
+            conditions.required.factor, conditions.required.source
+        ),
+        "Knots are counted with the low end of the lists that were read, and not at all where the maker states \
+         the strength with terminations."
+            .to_owned(),
+        "A rope's bends over sheaves and the grip of a clamp take nothing off its strength here.".to_owned(),
+        format!(
+            "Each person is counted with a pull of {}; spare hands come on top.",
+            conditions.pull_each
+        ),
+        "The length of rope is that with the load at the bottom; rope round sheaves and posts is not counted."
+            .to_owned(),
+    ];
+    said.extend(
+        rig.positions()
+            .iter()
+            .filter_map(|position| of_position(position, outfit)),
+    );
+    said.extend(of_water(conditions.wetness).map(str::to_owned));
+    said
+}
+
+/// What makes the result worse than it looks.
+pub(super) fn warnings(phases: &[Forces]) -> Vec<String> {
+    let mut warnings = Vec::new();
+    for forces in phases {
+        let Some(advantage) = forces.advantage else {
+            continue;
+        };
+        if forces.phase == Phase::Hauling && advantage.low().ratio() < 1.0 {
+            warnings.push(
+                "With this friction hauling can take more force than lifting the load by hand: use pulleys that \
+                 turn better, or a simpler rig."
+                    .to_owned(),
+            );
+        }
+    }
+    warnings
+}
+
+fn of_position(position: &Position, outfit: &Outfit) -> Option<String> {
+    let title = position.title();
+    let Some(item) = outfit.at(position.key()) else {
+        return Some(format!(
+            "Nothing is fitted at {title}; the rig does without it and nothing is checked there."
+        ));
+    };
+    if let Some(post) = &item.post {
+        return Some(format!(
+            "Friction of rope on {}: {} ({}).",
+            item.label,
+            numbers(
+                post.friction.low().coefficient(),
+                post.friction.likely().coefficient(),
+                post.friction.high().coefficient()
+            ),
+            post.source
+        ));
+    }
+    let wheel = item.wheel.as_ref().filter(|_| position.sheaves() > 0)?;
+    let mut said = format!(
+        "Efficiency of the sheaves of {}: {} ({}).",
+        item.label,
+        share(wheel.efficiency),
+        wheel.source
+    );
+    if let Some(standing) = of_capture(position, wheel) {
+        said.push(' ');
+        said.push_str(&standing);
+    }
+    Some(said)
+}
+
+fn of_capture(position: &Position, wheel: &Wheel) -> Option<String> {
+    match &wheel.turning {
+        Turning::OneWay { friction, source } if position.needs_capture() => Some(format!(
+            "While lowering, its captured sheave stands still and the rope rubs on it with a coefficient of {} ({source}).",
+            numbers(
+                friction.low().coefficient(),
+                friction.likely().coefficient(),
+                friction.high().coefficient()
+            ),
+        )),
+        Turning::OneWay { .. } => Some(
+            "It turns one way only, but the rig has no capture there: it is counted as turning freely.".to_owned(),
+        ),
+        Turning::Free => None,
+    }
+}
+
+fn of_water(wetness: Wetness) -> Option<&'static str> {
+    match wetness {
+        Wetness::Dry => Some("The gear stays dry."),
+        Wetness::Wet => Some(
+            "The gear may be wet: every fibre part is counted with what water leaves of nylon. Friction may change too.",
+        ),
+    }
+}
+
+fn share(band: Band<Efficiency>) -> String {
+    numbers(
+        band.low().share(),
+        band.likely().share(),
+        band.high().share(),
+    )
+}
+
+fn numbers(low: f64, likely: f64, high: f64) -> String {
+    if low < high {
+        format!("{likely} (from {low} to {high})")
+    } else {
+        format!("{likely}")
+    }
+}

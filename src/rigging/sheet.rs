@@ -1,0 +1,157 @@
+//! The sheet of a rig: how it is written in a file, before anything is checked.
+//!
+//! A sheet is TOML. Keys are short names in lower case; angles are in degrees and say so in the name
+//! of their field. What the sheet can say is what these types hold, and an unknown field is refused.
+
+use std::collections::BTreeSet;
+
+use serde::Deserialize;
+
+use super::{Angle, BodyKind, LoadingMode, RigError};
+
+/// The longest list in a sheet; far above any real rig, so that a hostile file stays cheap.
+const MOST_ENTRIES: usize = 60;
+/// The longest text in a sheet.
+const MOST_CHARACTERS: usize = 600;
+
+/// A whole sheet.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Sheet {
+    pub key: String,
+    pub title: String,
+    pub when: String,
+    pub limits: Vec<String>,
+    #[serde(rename = "body")]
+    pub bodies: Vec<BodySheet>,
+    #[serde(rename = "position")]
+    pub positions: Vec<PositionSheet>,
+    #[serde(rename = "rope")]
+    pub ropes: Vec<RopeSheet>,
+    #[serde(rename = "chain", default)]
+    pub chains: Vec<ChainSheet>,
+}
+
+/// A body; the sheet names them from the top down.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct BodySheet {
+    pub key: String,
+    pub title: String,
+    pub kind: BodyKind,
+}
+
+/// A position. How many sheaves it needs, and whether it needs a becket or a capture, is seen from
+/// the ropes.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct PositionSheet {
+    pub key: String,
+    pub title: String,
+    pub accepts: Vec<String>,
+    pub loaded: LoadingMode,
+    pub body: Option<String>,
+    #[serde(default)]
+    pub optional: bool,
+}
+
+/// A rope and its path.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct RopeSheet {
+    pub position: String,
+    pub path: Vec<ElementSheet>,
+}
+
+/// One thing that a rope meets.
+#[derive(Deserialize)]
+#[serde(tag = "meets", rename_all = "kebab-case", deny_unknown_fields)]
+pub(super) enum ElementSheet {
+    Hand,
+    Sheave {
+        position: String,
+        sheave: Option<u8>,
+        between_degrees: Option<Angle>,
+        #[serde(default)]
+        capture: bool,
+    },
+    Post {
+        position: String,
+        wrap_degrees: Angle,
+    },
+    Capture {
+        position: String,
+    },
+    Grab {
+        position: String,
+    },
+    End {
+        position: Option<String>,
+        body: Option<String>,
+        #[serde(default)]
+        becket: bool,
+        knot: String,
+    },
+}
+
+/// Positions in line and what they carry: a body or the item at a position.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct ChainSheet {
+    pub carries_body: Option<String>,
+    pub carries_position: Option<String>,
+    pub positions: Vec<String>,
+}
+
+/// A list that is neither empty nor longer than any real rig.
+pub(super) fn count_is_good(place: &str, count: usize) -> Result<(), RigError> {
+    if (1..=MOST_ENTRIES).contains(&count) {
+        return Ok(());
+    }
+    Err(RigError::Count {
+        place: place.to_owned(),
+        most: MOST_ENTRIES,
+        count,
+    })
+}
+
+/// A text that says something and is no flood.
+pub(super) fn text_is_good(place: &str, text: &str) -> Result<(), RigError> {
+    if (1..=MOST_CHARACTERS).contains(&text.trim().chars().count()) {
+        return Ok(());
+    }
+    Err(RigError::Text {
+        place: place.to_owned(),
+        most: MOST_CHARACTERS,
+    })
+}
+
+/// A key of plain letters, digits and hyphens.
+pub(super) fn key_is_good(place: &str, key: &str) -> Result<(), RigError> {
+    let plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
+    if (1..=60).contains(&key.len()) && key.chars().all(plain) {
+        return Ok(());
+    }
+    Err(RigError::Key {
+        place: place.to_owned(),
+        key: key.chars().take(60).collect(),
+    })
+}
+
+/// Keys that are good and all different.
+pub(super) fn keys_are_good<'a>(
+    what: &str,
+    keys: impl Iterator<Item = &'a str>,
+) -> Result<(), RigError> {
+    let mut seen = BTreeSet::new();
+    for key in keys {
+        key_is_good(&format!("a {what}"), key)?;
+        if !seen.insert(key) {
+            return Err(RigError::Twice {
+                place: format!("a {what}"),
+                key: key.to_owned(),
+            });
+        }
+    }
+    Ok(())
+}

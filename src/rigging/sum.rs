@@ -1,0 +1,221 @@
+//! How every force in a rig is summed from the tensions of its ropes.
+
+use std::ops::Range;
+
+use super::reeving::{Reeving, body_of};
+use super::rig::Carried;
+use super::{Element, LoadingMode, Rig};
+
+/// A force that is made of tensions.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Sum {
+    pub on: Target,
+    pub gather: Gather,
+}
+
+/// How tensions make a force.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Gather {
+    /// Their vector sum.
+    Together(Vec<Term>),
+    /// The largest of these parts.
+    Largest(Range<usize>),
+}
+
+/// A tension with the direction that it pulls in.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Term {
+    pub part: usize,
+    pub up: f64,
+    pub across: f64,
+}
+
+/// What a sum is the force on.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Target {
+    Sheave {
+        position: usize,
+        sheave: u8,
+    },
+    Body(usize),
+    Position {
+        position: usize,
+        mode: LoadingMode,
+        spot: String,
+        knot: Option<String>,
+    },
+}
+
+impl Sum {
+    /// The force, from the tensions of all parts.
+    pub fn force(&self, tensions: &[f64]) -> f64 {
+        match &self.gather {
+            Gather::Together(terms) => {
+                let along = |way: fn(&Term) -> f64| -> f64 {
+                    terms
+                        .iter()
+                        .map(|term| tensions[term.part] * way(term))
+                        .sum()
+                };
+                along(|term| term.up).hypot(along(|term| term.across))
+            }
+            Gather::Largest(parts) => tensions[parts.clone()].iter().copied().fold(0.0, f64::max),
+        }
+    }
+}
+
+/// Every strand that ends at an element which is asked for, with the direction of its pull there.
+pub(super) fn terms_on(
+    rig: &Rig,
+    reeving: &Reeving,
+    asked: impl Fn(&Element) -> bool,
+) -> Vec<Term> {
+    let mut terms = Vec::new();
+    for (part, strand) in reeving.parts.iter().enumerate() {
+        let path = &rig.ropes[strand.rope].path;
+        for (index, line) in [
+            (strand.near, strand.line + 180.0),
+            (strand.near + 1, strand.line),
+        ] {
+            if asked(&path[index]) {
+                let line = line.to_radians();
+                terms.push(Term {
+                    part,
+                    up: line.cos(),
+                    across: line.sin(),
+                });
+            }
+        }
+    }
+    terms
+}
+
+/// Every force that is asked for.
+pub(super) fn sums(rig: &Rig, reeving: &Reeving) -> Vec<Sum> {
+    let mut sums = Vec::new();
+    for element in rig.ropes.iter().flat_map(|rope| &rope.path) {
+        let sheave = match *element {
+            Element::Sheave { sheave, .. } => sheave,
+            Element::Post { .. } => 0,
+            _ => continue,
+        };
+        if let Some(position) = element.position() {
+            sums.push(Sum {
+                on: Target::Sheave { position, sheave },
+                gather: Gather::Together(terms_on(rig, reeving, |other| {
+                    std::ptr::eq(other, element)
+                })),
+            });
+        }
+    }
+    for (body, _) in rig.bodies.iter().enumerate() {
+        sums.push(Sum {
+            on: Target::Body(body),
+            gather: Gather::Together(terms_on(rig, reeving, |element| {
+                body_of(rig, element) == Some(body)
+            })),
+        });
+    }
+    for (position, _) in rig.positions.iter().enumerate() {
+        position_sums(rig, reeving, position, &mut sums);
+    }
+    for (rope, _) in rig.ropes.iter().enumerate() {
+        rope_sum(rig, reeving, rope, &mut sums);
+        end_sums(rig, reeving, rope, &mut sums);
+    }
+    sums
+}
+
+/// The whole force on an item, be it met by a rope or a link of a chain.
+fn position_sums(rig: &Rig, reeving: &Reeving, position: usize, sums: &mut Vec<Sum>) {
+    let chain = rig
+        .chains
+        .iter()
+        .find(|chain| chain.positions.contains(&position));
+    let terms = match chain.map(|chain| chain.carries) {
+        Some(Carried::Body(body)) => {
+            terms_on(rig, reeving, |element| body_of(rig, element) == Some(body))
+        }
+        Some(Carried::Position(carried)) => {
+            terms_on(rig, reeving, |element| element.position() == Some(carried))
+        }
+        None => terms_on(rig, reeving, |element| element.position() == Some(position)),
+    };
+    if !terms.is_empty() {
+        let on = Target::Position {
+            position,
+            mode: rig.positions[position].loaded,
+            spot: "the whole item".to_owned(),
+            knot: None,
+        };
+        let gather = Gather::Together(terms);
+        sums.push(Sum { on, gather });
+    }
+}
+
+/// The tension of the part of a rope that carries most.
+fn rope_sum(rig: &Rig, reeving: &Reeving, rope: usize, sums: &mut Vec<Sum>) {
+    let before = reeving.parts.iter().take_while(|part| part.rope < rope);
+    let start = before.count();
+    // A rope has one part less than its path has elements.
+    let end = start + rig.ropes[rope].path.len() - 1;
+    sums.push(Sum {
+        on: Target::Position {
+            position: rig.ropes[rope].position,
+            mode: LoadingMode::Straight,
+            spot: "the part that carries most".to_owned(),
+            knot: None,
+        },
+        gather: Gather::Largest(start..end),
+    });
+}
+
+/// The force on the made ends of a rope, on the rope itself and on the becket that takes it.
+fn end_sums(rig: &Rig, reeving: &Reeving, rope: usize, sums: &mut Vec<Sum>) {
+    let first_part = reeving.parts.iter().position(|part| part.rope == rope);
+    let last_part = reeving.parts.iter().rposition(|part| part.rope == rope);
+    let path = &rig.ropes[rope].path;
+    for (part, element) in [(first_part, path.first()), (last_part, path.last())] {
+        let (
+            Some(part),
+            Some(Element::End {
+                body,
+                position,
+                becket,
+                knot,
+            }),
+        ) = (part, element)
+        else {
+            continue;
+        };
+        let terms = vec![Term {
+            part,
+            up: 1.0,
+            across: 0.0,
+        }];
+        let tied_to = match position {
+            Some(position) => &rig.positions[*position].title,
+            None => &rig.bodies[*body].title,
+        };
+        sums.push(Sum {
+            on: Target::Position {
+                position: rig.ropes[rope].position,
+                mode: LoadingMode::Terminated,
+                spot: format!("its end at {tied_to}"),
+                knot: Some(knot.clone()),
+            },
+            gather: Gather::Together(terms.clone()),
+        });
+        if let (Some(position), true) = (position, becket) {
+            sums.push(Sum {
+                on: Target::Position {
+                    position: *position,
+                    mode: LoadingMode::Becket,
+                    spot: "the becket".to_owned(),
+                    knot: None,
+                },
+                gather: Gather::Together(terms),
+            });
+        }
+    }
+}
