@@ -6,7 +6,16 @@
 //! * [`rigging`]: pure mechanics over quantities; knows nothing of records.
 //! * [`domain`]: pure records and rules; knows nothing of where they are kept.
 //! * [`store`]: the only SQL, on SQLite and PostgreSQL.
+//! * [`deed`]: what can be done, each with its right; both doors call these and nothing else.
+//! * [`view`]: template structs; writes pages.
+//! * [`web`]: the only HTTP.
+//! * [`cli`]: what can be asked on the command line; [`config`] holds its settings.
 
+pub mod cli;
+pub mod config;
+pub mod deed;
 pub mod domain;
 pub mod rigging;
 pub mod store;
+pub mod view;
+pub mod web;

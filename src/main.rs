@@ -1,3 +1,7 @@
 //! Reads the command line and hands over to the library.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    ropeloft::cli::run()
+}

@@ -18,6 +18,7 @@ mod session;
 mod team;
 mod token;
 mod tx;
+mod visit;
 
 pub use database::Database;
 pub use door::{Door, WriteDoor};
@@ -28,6 +29,7 @@ pub use posted::Posted;
 pub use session::Signed;
 pub use token::Token;
 pub use tx::{Tx, WriteTx};
+pub use visit::{SessionOf, Visit};
 
 /// Runs one text on whichever database the transaction speaks to.
 macro_rules! on_db {

@@ -18,14 +18,19 @@ impl Tx {
         let Some((units, theme)) = row else {
             return Ok(Preference::default());
         };
-        let unknown = |column, key: &str| {
-            StoreError::corrupt("preference", column)(format!("\"{key}\" is no choice").into())
-        };
-        Ok(Preference {
-            units: Units::from_key(&units).ok_or_else(|| unknown("units", &units))?,
-            theme: Theme::from_key(&theme).ok_or_else(|| unknown("theme", &theme))?,
-        })
+        choice(&units, &theme)
     }
+}
+
+/// Reads the two words of a row.
+pub(super) fn choice(units: &str, theme: &str) -> Result<Preference, StoreError> {
+    let unknown = |column, key: &str| {
+        StoreError::corrupt("preference", column)(format!("\"{key}\" is no choice").into())
+    };
+    Ok(Preference {
+        units: Units::from_key(units).ok_or_else(|| unknown("units", units))?,
+        theme: Theme::from_key(theme).ok_or_else(|| unknown("theme", theme))?,
+    })
 }
 
 impl WriteDoor {

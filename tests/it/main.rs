@@ -6,12 +6,16 @@ mod postgres;
 mod source;
 
 mod architecture;
+mod client;
 mod ledger;
 mod rigging_published;
 mod rigging_scenario;
 mod schema;
+mod security;
+mod session;
 mod store_database;
 mod store_person;
 mod store_session;
 mod store_token;
 mod store_waiting;
+mod views;

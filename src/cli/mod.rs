@@ -1,0 +1,51 @@
+//! What can be asked on the command line.
+
+mod serve;
+
+use std::{error::Error, process::ExitCode};
+
+use clap::{Parser, Subcommand};
+
+/// Keeps a rope team's life-safety gear, decides what may go on a job, and works out whether the
+/// chosen kit is strong enough.
+#[derive(Parser)]
+#[command(name = "ropeloft", version, propagate_version = true)]
+struct Line {
+    #[command(subcommand)]
+    order: Order,
+}
+
+#[derive(Subcommand)]
+enum Order {
+    /// Serve the pages and the API until told to stop
+    Serve(serve::Serve),
+}
+
+/// Does what the command line asks.
+pub fn run() -> ExitCode {
+    let line = Line::parse();
+    let done = match line.order {
+        Order::Serve(order) => with_runtime(order.run()),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            eprintln!("ropeloft: {error}");
+            let mut next = error.source();
+            while let Some(cause) = next {
+                eprintln!("  because: {cause}");
+                next = cause.source();
+            }
+            ExitCode::FAILURE
+        }
+    }
+}
+
+type Outcome = Result<(), Box<dyn Error + Send + Sync>>;
+
+fn with_runtime(work: impl Future<Output = Outcome>) -> Outcome {
+    tokio::runtime::Builder::new_multi_thread()
+        .enable_all()
+        .build()?
+        .block_on(work)
+}

@@ -1,0 +1,104 @@
+//! Serves until told to stop.
+
+use std::{net::SocketAddr, time::Duration};
+
+use clap::Args;
+use tokio::{net::TcpListener, signal, time::timeout};
+use tracing_subscriber::EnvFilter;
+
+use super::Outcome;
+use crate::{
+    config::Config,
+    deed::Desk,
+    domain::Clock,
+    store::Database,
+    web::{self, App},
+};
+
+/// How long requests in progress may take to end after the signal.
+const GRACE: Duration = Duration::from_secs(20);
+
+/// Serve the pages and the API until told to stop.
+#[derive(Args)]
+pub(super) struct Serve {
+    #[command(flatten)]
+    config: Config,
+    /// What goes to the log: error, warn, info, debug, or a list by module
+    #[arg(long, env = "ROPELOFT_LOG", default_value = "info,sqlx=warn")]
+    log: String,
+}
+
+impl Serve {
+    pub(super) async fn run(self) -> Outcome {
+        tracing_subscriber::fmt()
+            .with_env_filter(EnvFilter::try_new(&self.log)?)
+            .with_writer(std::io::stderr)
+            .init();
+        let database = Database::open(&self.config.database).await?;
+        database.migrate().await?;
+        let listener = TcpListener::bind(self.config.listen).await?;
+        let address = self
+            .config
+            .public_url
+            .clone()
+            .unwrap_or(format!("http://{}", listener.local_addr()?));
+        let desk = Desk {
+            database: database.clone(),
+            clock: Clock::System,
+        };
+        println!("Ropeloft is open at {address}");
+        tracing::info!(engine = database.engine(), "Serving at {address}");
+        serve(listener, App::new(desk, self.config)).await?;
+        database.close().await;
+        tracing::info!("Closed");
+        Ok(())
+    }
+}
+
+/// Serves on `listener` until a signal comes, then lets the requests in progress end.
+async fn serve(listener: TcpListener, app: App) -> Outcome {
+    let (told, mut hears) = tokio::sync::watch::channel(false);
+    let service = web::router(app).into_make_service_with_connect_info::<SocketAddr>();
+    let server = axum::serve(listener, service).with_graceful_shutdown(async move {
+        stop().await;
+        tracing::info!("Told to stop; letting the requests in progress end");
+        // The receiver lives as long as the server, below.
+        let _ = told.send(true);
+    });
+    let mut server = std::pin::pin!(server.into_future());
+    tokio::select! {
+        ended = &mut server => Ok(ended?),
+        _ = hears.changed() => match timeout(GRACE, server).await {
+            Ok(ended) => Ok(ended?),
+            Err(_) => {
+                tracing::warn!("Some requests did not end in time");
+                Ok(())
+            }
+        },
+    }
+}
+
+/// Waits for Ctrl-C or, where there is one, SIGTERM.
+async fn stop() {
+    let interrupt = async {
+        // Without a way to hear the signal, the server runs until it is ended from outside.
+        if signal::ctrl_c().await.is_err() {
+            std::future::pending::<()>().await;
+        }
+    };
+    #[cfg(unix)]
+    let terminate = async {
+        match signal::unix::signal(signal::unix::SignalKind::terminate()) {
+            Ok(mut signal) => {
+                signal.recv().await;
+            }
+            Err(_) => std::future::pending().await,
+        }
+    };
+    #[cfg(not(unix))]
+    let terminate = std::future::pending::<()>();
+    tokio::select! {
+        () = interrupt => {}
+        () = terminate => {}
+    }
+}

@@ -1,0 +1,76 @@
+//! What every deed works with, and why one is not done.
+
+use std::time::Duration;
+
+use crate::{
+    domain::{Actor, Clock, Deed, FieldErrors, NotAllowed, Refusal, Role},
+    store::{Database, StoreError},
+};
+
+/// What every deed works with.
+#[derive(Clone, Debug)]
+pub struct Desk {
+    /// Where the records are.
+    pub database: Database,
+    /// What tells the time.
+    pub clock: Clock,
+}
+
+/// Why a deed was not done. Nothing was kept.
+#[derive(Debug, thiserror::Error)]
+pub enum DeedError {
+    /// Fields that do not hold.
+    #[error(transparent)]
+    Invalid(#[from] FieldErrors),
+    /// The step is not open in this state.
+    #[error(transparent)]
+    NotAllowed(#[from] NotAllowed),
+    /// The item may not go on the job; every reason at once.
+    #[error("{} reasons refuse this", .0.len())]
+    Refused(Vec<Refusal>),
+    /// There is no such thing in this team.
+    #[error("there is no such {0}")]
+    NotFound(&'static str),
+    /// Somebody else saved first.
+    #[error("somebody else saved first")]
+    Stale,
+    /// The role does not allow it.
+    #[error("the role {} does not allow this", .0.key())]
+    Forbidden(Role),
+    /// Too many attempts; a sentence for people.
+    #[error("{words}")]
+    TooMany {
+        /// When to try again.
+        retry_after: Duration,
+        /// The sentence.
+        words: String,
+    },
+    /// The store failed.
+    #[error(transparent)]
+    Store(StoreError),
+    /// Something else of ours failed.
+    #[error(transparent)]
+    Internal(Box<dyn std::error::Error + Send + Sync>),
+}
+
+impl From<StoreError> for DeedError {
+    fn from(error: StoreError) -> Self {
+        match error {
+            StoreError::Stale { .. } => Self::Stale,
+            StoreError::NoTeam => Self::NotFound("team"),
+            other => Self::Store(other),
+        }
+    }
+}
+
+/// Whether the actor may do `deed`.
+///
+/// # Errors
+/// [`DeedError::Forbidden`] with the actor's role.
+pub fn permit(actor: &Actor, deed: Deed) -> Result<(), DeedError> {
+    if actor.role.may(deed) {
+        Ok(())
+    } else {
+        Err(DeedError::Forbidden(actor.role))
+    }
+}

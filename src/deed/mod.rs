@@ -1,0 +1,11 @@
+//! What can be done: one function a deed, called by the page, by the API and by the command line,
+//! and nothing else does it.
+//!
+//! A deed asks first whether the actor may ([`permit`]), then checks what was typed, then opens its
+//! unit of work, and commits it. It knows nothing of HTTP.
+
+mod desk;
+pub mod password;
+pub mod session;
+
+pub use desk::{DeedError, Desk, permit};

@@ -1,0 +1,120 @@
+//! Signing in and out.
+
+use sha2::{Digest, Sha256};
+use time::Duration;
+
+use super::{DeedError, Desk, password};
+use crate::domain::{FieldErrors, Hash, LONGEST_LINE, LONGEST_PASSWORD, PersonId, TeamId};
+
+/// How long failed attempts are remembered.
+const WINDOW: Duration = Duration::minutes(15);
+/// How many attempts may fail in that time under one sign-in name.
+const TRIES_BY_NAME: u64 = 10;
+/// How many may fail in that time from one address, behind which a whole station may sit.
+const TRIES_BY_ADDRESS: u64 = 50;
+
+/// A new secret of 256 bits, in hexadecimal.
+pub fn new_secret() -> String {
+    hex::encode(rand::random::<[u8; 32]>())
+}
+
+/// What is kept of a secret. It is random and long, so a plain hash cannot be turned back.
+pub fn hash_of(secret: &str) -> Hash {
+    Sha256::digest(secret).into()
+}
+
+/// Opens a session and gives its secret. An attempt is counted before the password is looked at, so
+/// that many at once are counted too, and forgotten if it was right.
+///
+/// # Errors
+/// [`DeedError::Invalid`] if the name or the password is wrong, without saying which;
+/// [`DeedError::TooMany`] after too many attempts.
+pub async fn sign_in(
+    desk: &Desk,
+    sign_in: &str,
+    typed: &str,
+    address: &str,
+    lasts: Duration,
+) -> Result<String, DeedError> {
+    let sign_in = sign_in.trim().to_lowercase();
+    let mut wrong = FieldErrors::default();
+    if sign_in.is_empty() {
+        wrong.add("sign_in", "required", "Write your sign-in name.");
+    }
+    if typed.is_empty() {
+        wrong.add("password", "required", "Write your password.");
+    }
+    if !wrong.is_empty() {
+        return Err(wrong.into());
+    }
+    if sign_in.chars().count() > LONGEST_LINE || typed.chars().count() > LONGEST_PASSWORD {
+        return Err(not_known());
+    }
+    note_attempt(desk, &sign_in, address).await?;
+    let (person, kept) = look_up(desk, &sign_in).await?.unzip();
+    if !password::fits(typed, kept.flatten()).await? {
+        return Err(not_known());
+    }
+    let Some(person) = person else {
+        return Err(not_known());
+    };
+    open(desk, &sign_in, person, lasts).await
+}
+
+/// Ends a session.
+pub async fn sign_out(desk: &Desk, session: &Hash) -> Result<(), DeedError> {
+    let mut door = desk.database.write_door().await?;
+    door.end_session(session).await?;
+    Ok(door.commit().await?)
+}
+
+fn not_known() -> DeedError {
+    FieldErrors::one(
+        "password",
+        "wrong",
+        "The sign-in name or the password is not right. Check both and try again.",
+    )
+    .into()
+}
+
+async fn note_attempt(desk: &Desk, sign_in: &str, address: &str) -> Result<(), DeedError> {
+    let now = desk.clock.now();
+    let mut door = desk.database.write_door().await?;
+    let (by_name, by_address) = door.failed_sign_ins(sign_in, address, now - WINDOW).await?;
+    if by_name >= TRIES_BY_NAME || by_address >= TRIES_BY_ADDRESS {
+        return Err(DeedError::TooMany {
+            retry_after: WINDOW.unsigned_abs(),
+            words: format!(
+                "Too many attempts to sign in have failed. Wait {} minutes, then try again.",
+                WINDOW.whole_minutes()
+            ),
+        });
+    }
+    door.note_failed_sign_in(sign_in, address, now).await?;
+    Ok(door.commit().await?)
+}
+
+type Who = (TeamId, PersonId);
+
+async fn look_up(desk: &Desk, sign_in: &str) -> Result<Option<(Who, Option<String>)>, DeedError> {
+    let mut door = desk.database.door().await?;
+    let Some((team, person)) = door.person_by_sign_in(sign_in).await? else {
+        return Ok(None);
+    };
+    if !person.active {
+        return Ok(None);
+    }
+    let kept = door.password_hash(team, person.id).await?;
+    Ok(Some(((team, person.id), kept)))
+}
+
+async fn open(desk: &Desk, sign_in: &str, who: Who, lasts: Duration) -> Result<String, DeedError> {
+    let secret = new_secret();
+    let now = desk.clock.now();
+    let mut door = desk.database.write_door().await?;
+    door.forget_failed_sign_ins(sign_in).await?;
+    door.add_session(&hash_of(&secret), who, now, now + lasts)
+        .await?;
+    door.commit().await?;
+    Ok(secret)
+}

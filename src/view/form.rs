@@ -1,0 +1,376 @@
+//! Ties a field of a form to its label, its hint and its errors.
+//!
+//! ```text
+//! {{ form.line("serial", "Serial", draft.serial).hint("As it is marked on the item.").must() }}
+//! {{ form.line("strength", "Strength", draft.strength).unit("kN") }}
+//! {{ form.choice("role", "Role", draft.role, roles).must() }}
+//! {{ form.note("reason", "Reason", draft.reason).must() }}
+//! {{ form.tick("sure", "I have looked at the item", draft.sure) }}
+//! ```
+//!
+//! What was typed stays in the field, each error stands below its own field and is read with it,
+//! and the cursor is in the first field that does not hold.
+
+use std::{borrow::Borrow, fmt};
+
+use askama::{Template, filters::HtmlSafe};
+
+use super::part::{Tone, html_parts};
+use crate::domain::FieldErrors;
+
+/// A form that is being shown, with what was wrong in it.
+#[derive(Clone, Debug, Default)]
+pub struct Form {
+    wrong: FieldErrors,
+}
+
+/// A key and its word.
+pub type Choices = Vec<(String, String)>;
+
+impl Form {
+    /// A form in which `wrong` was found; a new form has nothing wrong.
+    pub fn new(wrong: &FieldErrors) -> Self {
+        Self {
+            wrong: wrong.clone(),
+        }
+    }
+
+    /// One line of text.
+    pub fn line(&self, name: &str, label: &str, value: &str) -> Field {
+        self.field(Kind::Line("text"), name, label, value)
+    }
+
+    /// One line of a certain kind that the browser knows: `date`, `search`, `datetime-local`.
+    pub fn typed(&self, kind: &'static str, name: &str, label: &str, value: &str) -> Field {
+        self.field(Kind::Line(kind), name, label, value)
+    }
+
+    /// A number as people write it: with point or comma, so the browser is not asked to judge it.
+    pub fn number(&self, name: &str, label: &str, value: &str) -> Field {
+        self.line(name, label, value)
+            .attribute(" inputmode=\"decimal\"")
+    }
+
+    /// A password; what was typed is not given back.
+    pub fn password(&self, name: &str, label: &str, purpose: &'static str) -> Field {
+        let mut field = self.field(Kind::Line("password"), name, label, "");
+        field.keeps_value = false;
+        field.autocomplete(purpose)
+    }
+
+    /// Several lines of text.
+    pub fn note(&self, name: &str, label: &str, value: &str) -> Field {
+        self.field(Kind::Note, name, label, value)
+    }
+
+    /// One of several.
+    pub fn choice(&self, name: &str, label: &str, value: &str, choices: &Choices) -> Field {
+        self.field(Kind::Choice(choices.clone()), name, label, value)
+            .must()
+    }
+
+    /// Yes or no; the form sends `yes` or nothing.
+    pub fn tick(&self, name: &str, label: &str, ticked: impl Borrow<bool>) -> Field {
+        self.field(
+            Kind::Tick,
+            name,
+            label,
+            if *ticked.borrow() { "yes" } else { "" },
+        )
+    }
+
+    /// A file.
+    pub fn file(&self, name: &str, label: &str) -> Field {
+        let mut field = self.field(Kind::Line("file"), name, label, "");
+        field.keeps_value = false;
+        field.must()
+    }
+
+    /// All that is wrong, on top of the form; nothing if nothing is.
+    pub fn summary(&self) -> Summary {
+        Summary {
+            lines: self
+                .wrong
+                .0
+                .iter()
+                .map(|error| (format!("#{}", id_of(&error.field)), error.message.clone()))
+                .collect(),
+        }
+    }
+
+    fn field(&self, kind: Kind, name: &str, label: &str, value: &str) -> Field {
+        let messages: Vec<String> = self.wrong.on(name).map(str::to_owned).collect();
+        let first = self
+            .wrong
+            .0
+            .first()
+            .is_some_and(|error| error.field == name);
+        Field {
+            kind,
+            id: id_of(name),
+            name: name.to_owned(),
+            label: label.to_owned(),
+            value: value.to_owned(),
+            hint: String::new(),
+            unit: String::new(),
+            attributes: String::new(),
+            messages,
+            must: false,
+            wide: false,
+            first,
+            keeps_value: true,
+            rows: 4,
+        }
+    }
+}
+
+/// The id of the field called `name`; `ratings[0].value` is `f-ratings-0-value`.
+fn id_of(name: &str) -> String {
+    let mut id = String::from("f");
+    for part in name.split(|c: char| !c.is_ascii_alphanumeric() && c != '_') {
+        if !part.is_empty() {
+            id.push('-');
+            id.push_str(part);
+        }
+    }
+    id
+}
+
+#[derive(Clone, Debug, PartialEq, Eq)]
+enum Kind {
+    Line(&'static str),
+    Note,
+    Choice(Choices),
+    Tick,
+}
+
+/// A label, a hint, an input and its errors.
+#[derive(Clone, Debug)]
+pub struct Field {
+    kind: Kind,
+    id: String,
+    name: String,
+    label: String,
+    value: String,
+    hint: String,
+    unit: String,
+    /// Written as they stand; only from names and words of this file and its callers' code.
+    attributes: String,
+    messages: Vec<String>,
+    must: bool,
+    wide: bool,
+    first: bool,
+    keeps_value: bool,
+    rows: u8,
+}
+
+impl Field {
+    /// Says below the label what to write.
+    #[must_use]
+    pub fn hint(mut self, hint: &str) -> Self {
+        hint.clone_into(&mut self.hint);
+        self
+    }
+
+    /// Must not be left empty. The server checks; the browser is not asked to, so that all
+    /// fields are named at once.
+    #[must_use]
+    pub fn must(mut self) -> Self {
+        self.must = true;
+        self
+    }
+
+    /// The unit behind the number.
+    #[must_use]
+    pub fn unit(mut self, unit: &str) -> Self {
+        unit.clone_into(&mut self.unit);
+        self
+    }
+
+    /// Takes more room in a row of fields.
+    #[must_use]
+    pub fn wide(mut self) -> Self {
+        self.wide = true;
+        self
+    }
+
+    /// How many lines a note shows.
+    #[must_use]
+    pub fn rows(mut self, rows: u8) -> Self {
+        self.rows = rows;
+        self
+    }
+
+    /// What the browser may fill in: `username`, `current-password`, `new-password`, `off`.
+    #[must_use]
+    pub fn autocomplete(self, purpose: &'static str) -> Self {
+        let text = match purpose {
+            "username" => " autocomplete=\"username\" autocapitalize=\"none\" spellcheck=\"false\"",
+            "current-password" => " autocomplete=\"current-password\"",
+            "new-password" => " autocomplete=\"new-password\"",
+            _ => " autocomplete=\"off\" spellcheck=\"false\"",
+        };
+        self.attribute(text)
+    }
+
+    /// A choice that is taken as soon as it is made, where JavaScript runs.
+    #[must_use]
+    pub fn at_once(self) -> Self {
+        self.attribute(" data-go")
+    }
+
+    /// The kinds of file that are offered, such as `.csv,.xlsx`.
+    #[must_use]
+    pub fn files(self, endings: &'static str) -> Self {
+        let clean = endings
+            .chars()
+            .all(|c| c.is_ascii_alphanumeric() || matches!(c, '.' | ',' | '/' | '-'));
+        if clean {
+            self.attribute(&format!(" accept=\"{endings}\""))
+        } else {
+            self
+        }
+    }
+
+    fn attribute(mut self, text: &str) -> Self {
+        self.attributes.push_str(text);
+        self
+    }
+}
+
+/// The attributes that tie an input to its hint and errors.
+struct Ties<'a>(&'a Field);
+
+impl fmt::Display for Ties<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let field = self.0;
+        f.write_str(&field.attributes)?;
+        if field.must && field.kind != Kind::Tick {
+            f.write_str(" aria-required=\"true\"")?;
+        }
+        let mut by = Vec::new();
+        if !field.hint.is_empty() {
+            by.push(format!("{}-hint", field.id));
+        }
+        for at in 1..=field.messages.len() {
+            by.push(format!("{}-wrong-{at}", field.id));
+        }
+        if !by.is_empty() {
+            write!(f, " aria-describedby=\"{}\"", by.join(" "))?;
+        }
+        if !field.messages.is_empty() {
+            f.write_str(" aria-invalid=\"true\"")?;
+        }
+        if field.first {
+            f.write_str(" autofocus")?;
+        }
+        Ok(())
+    }
+}
+
+impl HtmlSafe for Ties<'_> {}
+
+#[derive(Template)]
+#[template(path = "part/field.html")]
+struct FieldPart<'a> {
+    kind: &'a Kind,
+    id: &'a str,
+    name: &'a str,
+    label: &'a str,
+    value: &'a str,
+    hint: &'a str,
+    unit: &'a str,
+    messages: &'a [String],
+    must: bool,
+    wide: bool,
+    keeps_value: bool,
+    rows: u8,
+    ties: Ties<'a>,
+}
+
+impl fmt::Display for Field {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        FieldPart {
+            kind: &self.kind,
+            id: &self.id,
+            name: &self.name,
+            label: &self.label,
+            value: &self.value,
+            hint: &self.hint,
+            unit: &self.unit,
+            messages: &self.messages,
+            // A tick may always be left out, so it says nothing about it.
+            must: self.must,
+            wide: self.wide,
+            keeps_value: self.keeps_value,
+            rows: self.rows,
+            ties: Ties(self),
+        }
+        .fmt(f)
+    }
+}
+
+/// All that is wrong in a form, each line leading to its field.
+#[derive(Clone, Debug)]
+pub struct Summary {
+    lines: Vec<(String, String)>,
+}
+
+#[derive(Template)]
+#[template(path = "part/summary.html")]
+struct SummaryPart<'a> {
+    words: String,
+    lines: &'a [(String, String)],
+}
+
+impl fmt::Display for Summary {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if self.lines.is_empty() {
+            return Ok(());
+        }
+        let words = match self.lines.len() {
+            1 => "Nothing was saved: one thing to mend.".to_owned(),
+            n => format!("Nothing was saved: {n} things to mend."),
+        };
+        SummaryPart {
+            words,
+            lines: &self.lines,
+        }
+        .fmt(f)
+    }
+}
+
+html_parts!(Field, Summary);
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_wrong_field_keeps_its_text_and_names_its_error() {
+        let mut wrong = FieldErrors::default();
+        wrong.add("ratings[0].value", "number", "Write a number.");
+        let form = Form::new(&wrong);
+        let html = form
+            .number("ratings[0].value", "Strength", "22 <kN>")
+            .hint("From the marking.")
+            .to_string();
+        assert!(html.contains("value=\"22 &#60;kN&#62;\""), "{html}");
+        assert!(
+            html.contains("aria-describedby=\"f-ratings-0-value-hint f-ratings-0-value-wrong-1\"")
+        );
+        assert!(html.contains("aria-invalid=\"true\" autofocus"), "{html}");
+        let top = form.summary().to_string();
+        assert!(top.contains("href=\"#f-ratings-0-value\""), "{top}");
+    }
+
+    #[test]
+    fn a_new_form_has_no_summary_and_a_password_is_never_given_back() {
+        let form = Form::default();
+        assert_eq!(form.summary().to_string(), "");
+        let html = form
+            .password("password", "Password", "current-password")
+            .to_string();
+        assert!(!html.contains("value="), "{html}");
+    }
+}

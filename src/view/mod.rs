@@ -1,0 +1,61 @@
+//! Template structs: one struct a page, in the file of its noun; the text is in `templates/` under
+//! the same path. A view asks nobody and decides nothing but words: it is given what it shows.
+//!
+//! Every page holds a [`Shell`] and extends `base.html`. Its parts (fields, badges, the answer, an
+//! empty list) are values from [`part`] and [`form`] that write themselves. Every page gives
+//! samples to [`samples`], and a test renders them all, with [`PROBE`] in the place of typed text.
+
+pub mod asset;
+pub mod form;
+pub mod home;
+pub mod part;
+pub mod problem;
+pub mod session;
+mod shell;
+pub mod style;
+pub mod words;
+
+pub use shell::{Section, Shell, Viewer};
+
+/// Typed text that must come out escaped wherever a sample shows it.
+pub const PROBE: &str = "\"><script>alert(1)</script>&'";
+
+/// One page, rendered for the test.
+pub struct Sample {
+    /// The template, such as `item/show.html`.
+    pub template: &'static str,
+    /// The page.
+    pub html: String,
+}
+
+/// Renders samples of one template.
+///
+/// # Panics
+/// If a sample does not render; only the test calls this.
+pub fn rendered<T: askama::Template>(
+    template: &'static str,
+    samples: impl IntoIterator<Item = T>,
+) -> Vec<Sample> {
+    samples
+        .into_iter()
+        .map(|sample| Sample {
+            template,
+            html: sample
+                .render()
+                .expect("a sample has all that its page needs"),
+        })
+        .collect()
+}
+
+/// Samples of every page. A new page adds a line here.
+pub fn samples() -> Vec<Sample> {
+    [
+        rendered("home.html", home::Home::samples()),
+        rendered("problem.html", problem::ProblemPage::samples()),
+        rendered("session/new.html", session::SignIn::samples()),
+        rendered("style/show.html", style::StyleGuide::samples()),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}

@@ -1,0 +1,42 @@
+//! Signing in.
+
+use askama::Template;
+
+use super::{Shell, form::Form};
+
+/// Asks for the sign-in name and the password.
+#[derive(Template)]
+#[template(path = "session/new.html")]
+pub struct SignIn {
+    /// The frame.
+    pub shell: Shell,
+    /// What was wrong.
+    pub form: Form,
+    /// The name that was typed.
+    pub sign_in: String,
+    /// Where to go afterwards, a path of this server.
+    pub to: String,
+}
+
+impl SignIn {
+    /// Pages to test with.
+    pub fn samples() -> Vec<Self> {
+        use super::PROBE;
+        use crate::domain::FieldErrors;
+        let wrong = FieldErrors::one("sign_in", "wrong", PROBE);
+        vec![
+            Self {
+                shell: Shell::for_stranger("Sign in"),
+                form: Form::default(),
+                sign_in: String::new(),
+                to: "/".to_owned(),
+            },
+            Self {
+                shell: Shell::for_stranger("Sign in"),
+                form: Form::new(&wrong),
+                sign_in: PROBE.to_owned(),
+                to: PROBE.to_owned(),
+            },
+        ]
+    }
+}

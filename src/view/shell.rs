@@ -1,0 +1,107 @@
+//! What every page has around it: title, person, navigation, what was just done.
+
+use super::{
+    asset::asset_url,
+    part::{Flash, Tone},
+};
+use crate::domain::{Role, Units};
+
+/// A part of the house that the navigation leads to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Section {
+    /// What one may do with one's own account.
+    Me,
+}
+
+impl Section {
+    /// The sections in the order of the navigation. A section is added here with its first page;
+    /// a test holds that each leads somewhere.
+    pub const SHOWN: &[Self] = &[];
+
+    /// Its word in the navigation.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Me => "My account",
+        }
+    }
+
+    /// Where it leads.
+    pub fn href(self) -> &'static str {
+        match self {
+            Self::Me => "/settings",
+        }
+    }
+}
+
+/// Who looks at the page.
+#[derive(Clone, Debug)]
+pub struct Viewer {
+    /// The person's name.
+    pub name: String,
+    /// The team's name.
+    pub team: String,
+    /// The role, which decides what is offered.
+    pub role: Role,
+}
+
+/// Shared by all pages.
+#[derive(Clone, Debug)]
+pub struct Shell {
+    /// The title of the page.
+    pub title: String,
+    /// Where in the house it is.
+    pub section: Option<Section>,
+    /// Who looks at it; none before signing in.
+    pub viewer: Option<Viewer>,
+    /// The units in which this person reads quantities.
+    pub units: Units,
+    /// `auto`, `light` or `dark`.
+    pub theme: &'static str,
+    /// What was just done.
+    pub flash: Option<Flash>,
+}
+
+impl Shell {
+    /// The frame of a page for somebody who has not signed in.
+    pub fn for_stranger(title: impl Into<String>) -> Self {
+        Self {
+            title: title.into(),
+            section: None,
+            viewer: None,
+            units: Units::default(),
+            theme: "auto",
+            flash: None,
+        }
+    }
+
+    /// A frame for samples: somebody with a name that tries to break out.
+    pub fn sample(title: &str) -> Self {
+        Self {
+            viewer: Some(Viewer {
+                name: super::PROBE.to_owned(),
+                team: super::PROBE.to_owned(),
+                role: Role::Admin,
+            }),
+            flash: Some(Flash {
+                tone: Tone::Fit,
+                words: super::PROBE.to_owned(),
+            }),
+            ..Self::for_stranger(title)
+        }
+    }
+
+    /// Where a page finds a static file.
+    pub fn asset(&self, name: &str) -> String {
+        asset_url(name)
+    }
+
+    /// The sections that are shown.
+    pub fn sections(&self) -> &'static [Section] {
+        Section::SHOWN
+    }
+
+    /// Whether the page is in `section`.
+    pub fn is_in(&self, section: &Section) -> bool {
+        self.section == Some(*section)
+    }
+}

@@ -1,0 +1,183 @@
+//! The style guide: each part once, with words that show what it is for.
+
+use askama::Template;
+
+use super::{
+    Shell,
+    form::{Choices, Form},
+    part::{Answer, Badge, Cautions, Empty, Facts, Flash, Pager, SectionNav, Tone},
+};
+use crate::domain::FieldErrors;
+
+/// Every part.
+#[derive(Template)]
+#[template(path = "style/show.html")]
+pub struct StyleGuide {
+    /// The frame.
+    pub shell: Shell,
+    answers: Vec<Answer>,
+    badges: Vec<Badge>,
+    flash: Flash,
+    form: Form,
+    wrong_form: Form,
+    kinds: Choices,
+    facts: Facts,
+    wide_facts: Facts,
+    cautions: Cautions,
+    empty: Empty,
+    pager: Pager,
+    sections: SectionNav,
+    rows: Vec<Row>,
+}
+
+struct Row {
+    name: &'static str,
+    kind: &'static str,
+    state: Badge,
+    due: &'static str,
+    strength: &'static str,
+}
+
+impl StyleGuide {
+    /// Every part in this frame.
+    pub fn new(shell: Shell) -> Self {
+        Self {
+            shell,
+            answers: answers(),
+            badges: Tone::ALL.map(badge).into(),
+            flash: Flash {
+                tone: Tone::Fit,
+                words: "The examination was recorded.".to_owned(),
+            },
+            form: Form::default(),
+            wrong_form: wrong_form(),
+            kinds: [("", "Choose"), ("rope", "Rope"), ("pulley", "Pulley")]
+                .map(|(key, word)| (key.to_owned(), word.to_owned()))
+                .into(),
+            facts: Facts::default()
+                .and("Serial", "HL-0417")
+                .and_from(
+                    "Strength",
+                    "22 kN",
+                    "breaking strength, as entered: 4946 lbf",
+                )
+                .and("Made", ""),
+            wide_facts: Facts::default()
+                .and("Depth", "15 m")
+                .and("Load", "120 kg")
+                .and("Rope needed", "70 m")
+                .and("People to haul", "2")
+                .wide(),
+            cautions: cautions(),
+            empty: Empty::new(
+                "No items yet.",
+                "Bring your list in from a file, or write the first item by hand.",
+            )
+            .step("Add the first item", "#f-serial"),
+            pager: Pager {
+                first: Some("#main".to_owned()),
+                next: Some("#main".to_owned()),
+                shown: "50 items, sorted by what falls due".to_owned(),
+            },
+            sections: SectionNav {
+                label: "About this item".to_owned(),
+                links: ["Record", "Examinations", "History"]
+                    .map(|word| (word.to_owned(), format!("#{}", word.to_lowercase())))
+                    .into(),
+                here: "#record".to_owned(),
+            },
+            rows: rows(),
+        }
+    }
+
+    /// Pages to test with.
+    pub fn samples() -> Vec<Self> {
+        vec![Self::new(Shell::sample("Style guide"))]
+    }
+}
+
+fn badge(tone: Tone) -> Badge {
+    Badge::new(tone, word(tone))
+}
+
+fn answers() -> Vec<Answer> {
+    vec![
+        Answer::new(Tone::Fit, "Strong enough: factor 11.2 while hauling")
+            .why("The weakest part is the head pulley; the rulebook asks for 10."),
+        Answer::new(Tone::Stop, "Refused: 3 reasons")
+            .why("None of them can be overridden; mend the record or take another item."),
+        Answer::new(Tone::Watch, "In service, examination due in 12 days"),
+        Answer::new(Tone::Hold, "Quarantined until somebody competent decides"),
+    ]
+}
+
+fn wrong_form() -> Form {
+    let mut wrong = FieldErrors::default();
+    wrong.add(
+        "strength",
+        "number",
+        "Write the strength as a number of kN, such as 22.",
+    );
+    wrong.add("kind", "choice", "Choose a kind of gear.");
+    Form::new(&wrong)
+}
+
+fn cautions() -> Cautions {
+    Cautions {
+        lines: vec![
+            "This is arithmetic on what people entered; it has not seen the rope.".to_owned(),
+            "Friction is an estimate, and at rest the split between parts is not known.".to_owned(),
+        ],
+    }
+}
+
+fn rows() -> Vec<Row> {
+    let row = |name, kind, tone, due, strength| Row {
+        name,
+        kind,
+        state: badge(tone),
+        due,
+        strength,
+    };
+    vec![
+        row(
+            "Main rope 70 m",
+            "rope",
+            Tone::Fit,
+            "2026-09-01, in 6 months",
+            "32 kN",
+        ),
+        row(
+            "Head pulley",
+            "pulley",
+            Tone::Watch,
+            "2026-03-13, in 12 days",
+            "15 kN",
+        ),
+        row(
+            "Blue sling 120 cm",
+            "sling",
+            Tone::Stop,
+            "2026-02-20, 9 days ago",
+            "22 kN",
+        ),
+        row(
+            "Rope clamp",
+            "rope clamp",
+            Tone::Hold,
+            "not while in quarantine",
+            "not known",
+        ),
+    ]
+}
+
+fn word(tone: Tone) -> &'static str {
+    match tone {
+        Tone::Fit => "In service",
+        Tone::Watch => "Due soon",
+        Tone::Stop => "Overdue",
+        Tone::Hold => "Quarantined",
+        Tone::Note => "On a job",
+        Tone::Out => "Retired",
+    }
+}

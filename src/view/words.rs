@@ -1,0 +1,171 @@
+//! Words for days, moments and quantities.
+//!
+//! Numbers are rounded here, for show, and nowhere else.
+
+use time::{Date, OffsetDateTime};
+
+use crate::{
+    domain::Units,
+    rigging::{Force, Length, Mass},
+};
+
+/// A force with three digits that count: "1.54 kN", "346 lbf".
+pub fn force(force: Force, units: Units) -> String {
+    match units {
+        Units::Metric => format!("{} kN", digits(force.kilonewtons(), 3)),
+        Units::Us => format!("{} lbf", digits(force.pounds_force(), 3)),
+    }
+}
+
+/// A mass: "120 kg", "265 lb".
+pub fn mass(mass: Mass, units: Units) -> String {
+    match units {
+        Units::Metric => format!("{} kg", digits(mass.kilograms(), 3)),
+        Units::Us => format!("{} lb", digits(mass.pounds(), 3)),
+    }
+}
+
+/// A thickness or an opening: "12.7 mm", "0.5 in".
+pub fn thickness(length: Length, units: Units) -> String {
+    match units {
+        Units::Metric => format!("{} mm", digits(length.millimetres(), 3)),
+        Units::Us => format!("{} in", digits(length.inches(), 3)),
+    }
+}
+
+/// A length of rope, a depth: "70 m", "230 ft".
+pub fn length(length: Length, units: Units) -> String {
+    match units {
+        Units::Metric => format!("{} m", digits(length.metres(), 3)),
+        Units::Us => format!("{} ft", digits(length.feet(), 3)),
+    }
+}
+
+/// `value` with `count` digits that count, and no noughts behind the point that say nothing. Whole
+/// digits are never cut: 1234.6 with three is 1235.
+pub fn digits(value: f64, count: usize) -> String {
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    // The exponent as written after rounding, so that 9.999 counts as 10.0.
+    let written = format!("{value:.*e}", count.saturating_sub(1));
+    let exponent: i32 = written
+        .rsplit_once('e')
+        .and_then(|(_, exponent)| exponent.parse().ok())
+        .unwrap_or(0);
+    let places = i32::try_from(count).unwrap_or(i32::MAX) - 1 - exponent;
+    let text = format!("{value:.*}", usize::try_from(places).unwrap_or(0));
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    }
+}
+
+/// A day as it is written everywhere: "2026-03-01".
+pub fn day(day: Date) -> String {
+    day.to_string()
+}
+
+/// A day with its weekday: "Sunday 2026-03-01".
+pub fn weekday(day: Date) -> String {
+    format!("{} {day}", day.weekday())
+}
+
+/// A moment: "2026-03-01 09:30 UTC".
+pub fn moment(at: OffsetDateTime) -> String {
+    let at = at.to_offset(time::UtcOffset::UTC);
+    format!("{} {:02}:{:02} UTC", at.date(), at.hour(), at.minute())
+}
+
+/// How far `day` is from `today`: "today", "in 12 days", "3 days ago", "in 4 months". Whole months
+/// and years of the calendar, never rounded up.
+pub fn from_today(day: Date, today: Date) -> String {
+    let days = (day - today).whole_days();
+    let far = match days.unsigned_abs() {
+        0 => return "today".to_owned(),
+        1 if days > 0 => return "tomorrow".to_owned(),
+        1 => return "yesterday".to_owned(),
+        n @ 2..=60 => format!("{n} days"),
+        _ => match whole_months(day.min(today), day.max(today)) {
+            n @ ..24 => count_of(n, "month"),
+            n => count_of(n / 12, "year"),
+        },
+    };
+    if days > 0 {
+        format!("in {far}")
+    } else {
+        format!("{far} ago")
+    }
+}
+
+fn whole_months(from: Date, to: Date) -> i32 {
+    let month = |day: Date| day.year() * 12 + i32::from(u8::from(day.month()));
+    month(to) - month(from) - i32::from(to.day() < from.day())
+}
+
+fn count_of(n: i32, one: &str) -> String {
+    format!("{n} {one}{}", if n == 1 { "" } else { "s" })
+}
+
+/// A count with its noun: "1 item", "3 items", "no items".
+pub fn count(n: usize, one: &str, many: &str) -> String {
+    match n {
+        0 => format!("no {many}"),
+        1 => format!("1 {one}"),
+        _ => format!("{n} {many}"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use time::macros::date;
+
+    #[test]
+    fn digits_that_say_nothing_are_left_out() {
+        let cases = [
+            (0.0, "0"),
+            (1.5396, "1.54"),
+            (9.999, "10"),
+            (12.7, "12.7"),
+            (22.0, "22"),
+            (1234.6, "1235"),
+            (0.036_15, "0.0362"),
+            (-2.5, "-2.5"),
+        ];
+        for (value, text) in cases {
+            assert_eq!(digits(value, 3), text);
+        }
+    }
+
+    #[test]
+    fn a_quantity_is_shown_as_the_person_reads_it() {
+        // 22 kN / 4.4482216152605 N per lbf = 4945.8 lbf; 12.7 mm is half an inch by definition.
+        let strength = Force::from_kilonewtons(22.0).unwrap();
+        let rope = Length::from_millimetres(12.7).unwrap();
+        assert_eq!(force(strength, Units::Us), "4946 lbf");
+        assert_eq!(thickness(rope, Units::Us), "0.5 in");
+        assert_eq!(force(strength, Units::Metric), "22 kN");
+        assert_eq!(thickness(rope, Units::Metric), "12.7 mm");
+    }
+
+    #[test]
+    fn far_days_are_told_in_words() {
+        let today = date!(2026 - 03 - 01);
+        let cases = [
+            (date!(2026 - 03 - 01), "today"),
+            (date!(2026 - 03 - 02), "tomorrow"),
+            (date!(2026 - 02 - 28), "yesterday"),
+            (date!(2026 - 03 - 13), "in 12 days"),
+            (date!(2025 - 12 - 31), "60 days ago"),
+            (date!(2026 - 07 - 01), "in 4 months"),
+            (date!(2031 - 03 - 01), "in 5 years"),
+            (date!(2031 - 02 - 28), "in 4 years"),
+            (date!(2026 - 05 - 31), "in 2 months"),
+        ];
+        for (day, words) in cases {
+            assert_eq!(from_today(day, today), words);
+        }
+    }
+}

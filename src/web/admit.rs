@@ -1,0 +1,167 @@
+//! Lets a request in, or not: who sent it, whether they may, how much it may send, how long it may take.
+
+use axum::{
+    extract::{FromRequestParts, MatchedPath, Request, State},
+    http::{HeaderMap, header, request::Parts},
+    middleware::Next,
+    response::Response,
+};
+use axum_extra::extract::CookieJar;
+use time::{Duration, OffsetDateTime};
+
+use super::{
+    App, Problem, Signed,
+    known::Known,
+    route::{Access, Limits},
+    session,
+};
+use crate::{
+    deed::session::hash_of,
+    domain::{Hash, Role},
+};
+
+/// What stands at the door of one route.
+#[derive(Clone)]
+pub(super) struct Gate {
+    pub app: App,
+    pub access: Access,
+    pub limits: Limits,
+}
+
+/// Runs before every handler.
+pub(super) async fn admit(
+    State(gate): State<Gate>,
+    request: Request,
+    next: Next,
+) -> Result<Response, Problem> {
+    let route = request.extensions().get::<MatchedPath>().cloned();
+    let (mut parts, body) = request.into_parts();
+    let answer = async {
+        check(&gate, &mut parts).await?;
+        parts.extensions.insert(gate.limits);
+        tokio::time::timeout(gate.limits.time, next.run(Request::from_parts(parts, body)))
+            .await
+            .map_err(|_| Problem::Slow)
+    }
+    .await;
+    let mut response = axum::response::IntoResponse::into_response(answer);
+    if let Some(route) = route {
+        // For the log and the counts, which must not hold what stands in an address.
+        response.extensions_mut().insert(route);
+    }
+    Ok(response)
+}
+
+async fn check(gate: &Gate, parts: &mut Parts) -> Result<(), Problem> {
+    if declared_length(&parts.headers).is_some_and(|length| length > gate.limits.body) {
+        return Err(Problem::TooLarge {
+            limit: gate.limits.body,
+        });
+    }
+    if matches!(gate.access, Access::Open) {
+        return Ok(());
+    }
+    let signed = who(&gate.app, parts).await?.ok_or(Problem::SignIn)?;
+    match gate.access {
+        Access::Open | Access::Anyone => Ok(()),
+        Access::InPerson if signed.session.is_some() => Ok(()),
+        Access::InPerson => Err(Problem::Forbidden(
+            "A machine's token cannot do this; a person has to sign in.".to_owned(),
+        )),
+        Access::May(deed) if signed.actor.role.may(deed) => Ok(()),
+        Access::May(_) => Err(forbidden(signed.actor.role)),
+    }
+}
+
+/// The sentence for a role that may not.
+pub(super) fn forbidden(role: Role) -> Problem {
+    Problem::Forbidden(format!(
+        "Your role ({}) does not allow this. Ask somebody who may, or an administrator of your team.",
+        role.word()
+    ))
+}
+
+fn declared_length(headers: &HeaderMap) -> Option<usize> {
+    headers
+        .get(header::CONTENT_LENGTH)?
+        .to_str()
+        .ok()?
+        .parse()
+        .ok()
+}
+
+/// Who sent the request: by its token if it shows one, else by its session's cookie. Asked of the
+/// database once a request.
+pub(super) async fn who(app: &App, parts: &mut Parts) -> Result<Option<Signed>, Problem> {
+    let known = parts.extensions.get::<Known>().cloned().unwrap_or_default();
+    if let Some(signed) = known.signed() {
+        return Ok(Some(signed.clone()));
+    }
+    let signed = match bearer(&parts.headers) {
+        Some(token) => by_token(app, token, &known).await?,
+        None => by_session(app, &parts.headers, &known).await?,
+    };
+    if let Some(signed) = &signed {
+        known.keep(signed.clone());
+    }
+    Ok(signed)
+}
+
+/// The token behind `Authorization: Bearer`.
+fn bearer(headers: &HeaderMap) -> Option<&str> {
+    let value = headers.get(header::AUTHORIZATION)?.to_str().ok()?;
+    let (scheme, token) = value.split_once(' ')?;
+    scheme.eq_ignore_ascii_case("bearer").then(|| token.trim())
+}
+
+async fn by_token(app: &App, token: &str, known: &Known) -> Result<Option<Signed>, Problem> {
+    let mut door = app.desk.database.door().await?;
+    let found = door.bearer(&hash_of(token), app.desk.clock.now()).await?;
+    Ok(found.map(|found| Signed::new(found.actor, found.person, known)))
+}
+
+async fn by_session(
+    app: &App,
+    headers: &HeaderMap,
+    known: &Known,
+) -> Result<Option<Signed>, Problem> {
+    let jar = CookieJar::from_headers(headers);
+    let Some(cookie) = jar.get(session::cookie_name(&app.config)) else {
+        return Ok(None);
+    };
+    let hash = hash_of(cookie.value());
+    let now = app.desk.clock.now();
+    let Some(visit) = app.desk.database.door().await?.visit(&hash, now).await? else {
+        return Ok(None);
+    };
+    prolong(app, &hash, visit.expires_at, now).await?;
+    let mut signed = Signed::new(visit.signed.actor, visit.signed.person, known);
+    signed.team = visit.team;
+    signed.preference = visit.preference;
+    signed.session = Some(hash);
+    Ok(Some(signed))
+}
+
+/// A session lasts from the last visit; written at most once a day, so that reading stays reading.
+async fn prolong(
+    app: &App,
+    hash: &Hash,
+    expires_at: OffsetDateTime,
+    now: OffsetDateTime,
+) -> Result<(), Problem> {
+    let full = now + Duration::days(i64::from(app.config.session_days));
+    if full - expires_at < Duration::days(1) {
+        return Ok(());
+    }
+    let mut door = app.desk.database.write_door().await?;
+    door.prolong_session(hash, full).await?;
+    Ok(door.commit().await?)
+}
+
+impl FromRequestParts<App> for Known {
+    type Rejection = std::convert::Infallible;
+
+    async fn from_request_parts(parts: &mut Parts, _: &App) -> Result<Self, Self::Rejection> {
+        Ok(parts.extensions.get::<Self>().cloned().unwrap_or_default())
+    }
+}

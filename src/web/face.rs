@@ -1,0 +1,153 @@
+//! Puts the face on what leaves: a page through a page's door, JSON through the API's.
+
+use std::sync::Arc;
+
+use axum::{
+    Json,
+    extract::{Request, State},
+    http::{HeaderValue, Method, StatusCode, header},
+    middleware::Next,
+    response::{IntoResponse, Redirect, Response},
+};
+use serde::Serialize;
+
+use super::{
+    App, Page, Problem,
+    known::{Known, encode},
+};
+use crate::{
+    domain::{FieldError, Refusal},
+    view::{
+        Shell,
+        part::{Answer, Tone},
+        problem::ProblemPage,
+    },
+};
+
+/// Finishes every answer: problems get their body, a message that was shown is forgotten.
+pub(super) async fn face(State(_): State<App>, mut request: Request, next: Next) -> Response {
+    let known = Known::from_headers(request.headers());
+    request.extensions_mut().insert(known.clone());
+    let api = request.uri().path().starts_with("/api/");
+    let path = request.uri().path().to_owned();
+    let back = (request.method() == Method::GET)
+        .then(|| request.uri().path_and_query().map(ToString::to_string))
+        .flatten();
+
+    let mut response = next.run(request).await;
+    if let Some(problem) = response.extensions_mut().remove::<Arc<Problem>>() {
+        let body = if api {
+            as_json(&problem, &path)
+        } else {
+            as_page(&problem, &known, back.as_deref())
+        };
+        let (parts, body) = body.into_parts();
+        *response.status_mut() = parts.status;
+        *response.body_mut() = body;
+        response.headers_mut().remove(header::CONTENT_LENGTH);
+        response.headers_mut().extend(parts.headers);
+    }
+    if known.flash.is_some() && is_page(&response) {
+        response
+            .headers_mut()
+            .append(header::SET_COOKIE, Known::forget_flash());
+    }
+    response
+}
+
+fn is_page(response: &Response) -> bool {
+    response
+        .headers()
+        .get(header::CONTENT_TYPE)
+        .is_some_and(|kind| kind.as_bytes().starts_with(b"text/html"))
+}
+
+fn as_page(problem: &Problem, known: &Known, back: Option<&str>) -> Response {
+    if matches!(problem, Problem::SignIn) {
+        let to = back.filter(|to| *to != "/").map(encode);
+        let to = to.map_or_else(|| "/sign-in".to_owned(), |to| format!("/sign-in?to={to}"));
+        return Redirect::to(&to).into_response();
+    }
+    let tone = match problem.status() {
+        StatusCode::NOT_FOUND | StatusCode::METHOD_NOT_ALLOWED => Tone::Note,
+        StatusCode::TOO_MANY_REQUESTS | StatusCode::SERVICE_UNAVAILABLE => Tone::Hold,
+        _ => Tone::Stop,
+    };
+    let details = match problem {
+        Problem::Invalid(wrong) => wrong.0.iter().map(sentence).collect(),
+        Problem::Refused(reasons) => reasons.iter().map(reason).collect(),
+        _ => Vec::new(),
+    };
+    let incident = match problem {
+        Problem::Internal(incident) => Some(incident.number.clone()),
+        _ => None,
+    };
+    let shell = known.signed().map_or_else(
+        || Shell::for_stranger(problem.title()),
+        |signed| signed.shell(problem.title()),
+    );
+    let page = ProblemPage {
+        shell,
+        answer: Answer::new(tone, problem.title()).why(problem.to_string()),
+        details,
+        incident,
+    };
+    (problem.status(), Page(page)).into_response()
+}
+
+fn sentence(error: &FieldError) -> String {
+    format!("{}: {}", error.field, error.message)
+}
+
+fn reason(refusal: &Refusal) -> String {
+    format!("{} ({})", refusal.sentence, refusal.evidence)
+}
+
+/// The body that RFC 9457 describes, with our own members after it.
+#[derive(Serialize)]
+struct ProblemJson<'a> {
+    r#type: String,
+    title: &'a str,
+    status: u16,
+    detail: String,
+    instance: &'a str,
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    fields: &'a [FieldError],
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    refusals: &'a [Refusal],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    incident: Option<&'a str>,
+}
+
+fn as_json(problem: &Problem, path: &str) -> Response {
+    let body = ProblemJson {
+        r#type: format!("/problem/{}", problem.key()),
+        title: problem.title(),
+        status: problem.status().as_u16(),
+        detail: problem.to_string(),
+        instance: path,
+        fields: match problem {
+            Problem::Invalid(wrong) => &wrong.0,
+            _ => &[],
+        },
+        refusals: match problem {
+            Problem::Refused(reasons) => reasons,
+            _ => &[],
+        },
+        incident: match problem {
+            Problem::Internal(incident) => Some(&incident.number),
+            _ => None,
+        },
+    };
+    let mut response = (problem.status(), Json(body)).into_response();
+    response.headers_mut().insert(
+        header::CONTENT_TYPE,
+        HeaderValue::from_static("application/problem+json"),
+    );
+    if matches!(problem, Problem::SignIn) {
+        response
+            .headers_mut()
+            .insert(header::WWW_AUTHENTICATE, HeaderValue::from_static("Bearer"));
+    }
+    response
+}

@@ -1,0 +1,144 @@
+//! What is known of a request before its handler runs: who sent it, and what the last page left to say.
+
+use std::sync::{Arc, OnceLock};
+
+use axum::http::{HeaderMap, HeaderValue};
+use axum_extra::extract::CookieJar;
+
+use crate::{
+    domain::{Actor, Hash, Person, Preference, Theme},
+    view::{
+        Section, Shell, Viewer,
+        part::{Flash, Tone},
+    },
+};
+
+/// The cookie that carries one sentence from a deed to the next page.
+const FLASH: &str = "ropeloft-said";
+
+/// Somebody who is signed in.
+#[derive(Clone, Debug)]
+pub struct Signed {
+    /// As whom they act: the team, the person, the role.
+    pub actor: Actor,
+    /// The person.
+    pub person: Person,
+    /// The team's name.
+    pub team: String,
+    /// How this person likes to see things.
+    pub preference: Preference,
+    /// The session's hash; none if a token was shown.
+    pub session: Option<Hash>,
+    flash: Option<Flash>,
+}
+
+impl Signed {
+    /// Somebody who is signed in, with what the last page left to say.
+    pub(super) fn new(actor: Actor, person: Person, known: &Known) -> Self {
+        Self {
+            actor,
+            person,
+            team: String::new(),
+            preference: Preference::default(),
+            session: None,
+            flash: known.flash.clone(),
+        }
+    }
+
+    /// The frame of a page outside the sections.
+    pub fn shell(&self, title: impl Into<String>) -> Shell {
+        Shell {
+            title: title.into(),
+            section: None,
+            viewer: Some(Viewer {
+                name: self.person.name.clone(),
+                team: self.team.clone(),
+                role: self.actor.role,
+            }),
+            units: self.preference.units,
+            theme: match self.preference.theme {
+                Theme::System => "auto",
+                Theme::Light => "light",
+                Theme::Dark => "dark",
+            },
+            flash: self.flash.clone(),
+        }
+    }
+
+    /// The frame of a page in a section.
+    pub fn shell_in(&self, section: Section, title: impl Into<String>) -> Shell {
+        Shell {
+            section: Some(section),
+            ..self.shell(title)
+        }
+    }
+}
+
+/// What is known of one request; the copies in the layers and in the handler are one.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Known {
+    signed: Arc<OnceLock<Signed>>,
+    /// What the last deed left to say.
+    pub flash: Option<Flash>,
+}
+
+impl Known {
+    pub(super) fn from_headers(headers: &HeaderMap) -> Self {
+        let flash = CookieJar::from_headers(headers)
+            .get(FLASH)
+            .and_then(|cookie| read_flash(cookie.value()));
+        Self {
+            signed: Arc::default(),
+            flash,
+        }
+    }
+
+    /// Who is signed in, as far as anybody has asked.
+    pub(super) fn signed(&self) -> Option<&Signed> {
+        self.signed.get()
+    }
+
+    /// Keeps who is signed in.
+    pub(super) fn keep(&self, signed: Signed) {
+        // The first to ask has kept the same person already.
+        let _ = self.signed.set(signed);
+    }
+
+    /// The header that takes the last message away.
+    pub(super) fn forget_flash() -> HeaderValue {
+        HeaderValue::from_static("ropeloft-said=; Path=/; Max-Age=0; HttpOnly; SameSite=Lax")
+    }
+}
+
+/// The header that leaves `words` for the next page. They are written in hexadecimal, so that
+/// nothing in them can end the header.
+pub(super) fn flash_cookie(words: &str) -> Option<HeaderValue> {
+    let words: String = words.chars().take(400).collect();
+    let text = format!(
+        "{FLASH}={}; Path=/; Max-Age=60; HttpOnly; SameSite=Lax",
+        hex::encode(words)
+    );
+    HeaderValue::from_str(&text).ok()
+}
+
+fn read_flash(value: &str) -> Option<Flash> {
+    let words = String::from_utf8(hex::decode(value).ok()?).ok()?;
+    (!words.is_empty()).then_some(Flash {
+        tone: Tone::Fit,
+        words,
+    })
+}
+
+/// Writes `text` so that it can stand in a query.
+pub(super) fn encode(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for byte in text.bytes() {
+        if byte.is_ascii_alphanumeric() || b"-._~/".contains(&byte) {
+            out.push(char::from(byte));
+        } else {
+            out.push('%');
+            out.push_str(&hex::encode_upper([byte]));
+        }
+    }
+    out
+}

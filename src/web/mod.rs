@@ -1,0 +1,101 @@
+//! The only HTTP: doors to the deeds, for people (pages) and for programs (JSON).
+//!
+//! A request goes one way: [`router`]'s layers, the gate of its route in [`table`], the handler,
+//! the deed, the view. Each refusal is a [`Problem`], and the door puts its face on.
+//!
+//! # How to add a page
+//!
+//! 1. A row in `route.rs`: method, address, who may call it, handler.
+//!    `get("/items/{id}", May(Deed::Read), item::page_show)`
+//! 2. The handler in `web/<noun>.rs`. It asks for what it needs, in this order:
+//!
+//!    ```text
+//!    pub(super) async fn page_show(
+//!        State(app): State<App>,          // app.desk: database and clock, what every deed needs
+//!        signed: Signed,                  // signed.actor goes into the deed
+//!        Path(id): Path<ItemId>,          // also Query, Form, JsonBody, from this module
+//!    ) -> Result<Page<ShowItem>, Problem> {
+//!        let item = deed::item::show(&app.desk, &signed.actor, id).await?;
+//!        let shell = signed.shell_in(Section::Items, &item.name);
+//!        Ok(Page(ShowItem::new(shell, &item)))
+//!    }
+//!    ```
+//!
+//!    A form that does not hold is shown again with status 422:
+//!    `Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(NewItem::new(shell, &draft, &wrong)))`.
+//!    What was done ends with `Done::to("/items/…").saying("The item was added.")`: a 303, and the
+//!    sentence on top of the next page.
+//! 3. The view struct in `view/<noun>.rs` with its template under the same path, extending
+//!    `base.html`, filling `main`. Its parts are in `view::part` and `view::form`; `/style` shows each.
+//! 4. A line in `view::samples`, so that the test renders it with text that tries to break out.
+//! 5. If it is a section of its own: `view::Section`.
+//!
+//! API handlers are called `api_…`, stand in the same file, sit below `/api/v1`, take [`JsonBody`]
+//! and answer `Json`. They need nothing else: errors turn into `application/problem+json` there.
+
+mod admit;
+mod assets;
+mod extract;
+mod face;
+mod health;
+mod home;
+mod known;
+mod page;
+mod problem;
+mod route;
+mod security;
+mod session;
+mod style;
+mod watch;
+
+use std::sync::Arc;
+
+use axum::{Router, middleware};
+use tower_http::{catch_panic::CatchPanicLayer, compression::CompressionLayer};
+
+use crate::{config::Config, deed::Desk};
+
+pub use extract::{Form, JsonBody, Path, Query, Visitor};
+pub use known::Signed;
+pub use page::{Done, Page};
+pub use problem::{Incident, Problem};
+pub use route::{Access, Limits, Route, table};
+pub use watch::Counts;
+
+/// What every handler may reach.
+#[derive(Clone)]
+pub struct App {
+    /// The database and the clock.
+    pub desk: Desk,
+    /// The settings.
+    pub config: Arc<Config>,
+    /// What has been counted.
+    pub counts: Arc<Counts>,
+}
+
+impl App {
+    /// An app on this desk.
+    pub fn new(desk: Desk, config: Config) -> Self {
+        Self {
+            desk,
+            config: Arc::new(config),
+            counts: Arc::default(),
+        }
+    }
+}
+
+/// The whole service: the table of routes inside its layers. The last layer is the outermost.
+pub fn router(app: App) -> Router {
+    let with = |app: &App| app.clone();
+    route::router(&app)
+        .layer(middleware::from_fn_with_state(with(&app), security::origin))
+        .layer(CatchPanicLayer::custom(page::panicked))
+        .layer(middleware::from_fn_with_state(with(&app), face::face))
+        .layer(middleware::from_fn_with_state(
+            with(&app),
+            security::headers,
+        ))
+        .layer(CompressionLayer::new())
+        .layer(middleware::from_fn_with_state(with(&app), watch::watch))
+        .with_state(app)
+}

@@ -1,0 +1,73 @@
+//! What a page's handler answers.
+
+use std::any::Any;
+
+use askama::Template;
+use axum::{
+    http::{StatusCode, header},
+    response::{Html, IntoResponse, Redirect, Response},
+};
+
+use super::{Problem, known::flash_cookie};
+
+/// A page, written from its view.
+pub struct Page<T>(pub T);
+
+impl<T: Template> Page<T> {
+    /// The form again, with what was wrong in it.
+    pub fn wrong(view: T) -> Response {
+        (StatusCode::UNPROCESSABLE_ENTITY, Self(view)).into_response()
+    }
+}
+
+impl<T: Template> IntoResponse for Page<T> {
+    fn into_response(self) -> Response {
+        match self.0.render() {
+            Ok(html) => Html(html).into_response(),
+            Err(error) => Problem::internal(error).into_response(),
+        }
+    }
+}
+
+/// Something was done: the browser goes on to another page, where a sentence says so.
+pub struct Done {
+    to: String,
+    words: Option<String>,
+}
+
+impl Done {
+    /// Goes on to `to`, an address of this server.
+    pub fn to(to: impl Into<String>) -> Self {
+        Self {
+            to: to.into(),
+            words: None,
+        }
+    }
+
+    /// The same, with a sentence on top of the next page.
+    #[must_use]
+    pub fn saying(mut self, words: impl Into<String>) -> Self {
+        self.words = Some(words.into());
+        self
+    }
+}
+
+impl IntoResponse for Done {
+    fn into_response(self) -> Response {
+        let mut response = Redirect::to(&self.to).into_response();
+        if let Some(cookie) = self.words.as_deref().and_then(flash_cookie) {
+            response.headers_mut().append(header::SET_COOKIE, cookie);
+        }
+        response
+    }
+}
+
+/// Turns a panic into a failure of our side, so that one request cannot hang.
+pub(super) fn panicked(panic: Box<dyn Any + Send>) -> Response {
+    let words = panic
+        .downcast_ref::<String>()
+        .map(String::as_str)
+        .or_else(|| panic.downcast_ref::<&str>().copied())
+        .unwrap_or("no words");
+    Problem::internal(format!("a handler panicked: {words}")).into_response()
+}

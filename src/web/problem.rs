@@ -1,0 +1,271 @@
+//! Everything that can keep a request from being done, and its two faces: a page, and
+//! `application/problem+json` as RFC 9457 asks.
+//!
+//! A handler answers `Result<_, Problem>` and uses `?`. The door through which the answer leaves
+//! puts the face on (see `face`); only [`Problem::Invalid`] is worth catching, to show the form again.
+
+use std::{error::Error, sync::Arc, time::Duration};
+
+use axum::{
+    http::{HeaderValue, StatusCode, header},
+    response::{IntoResponse, Response},
+};
+
+use super::admit::forbidden;
+use crate::{
+    deed::DeedError,
+    domain::{FieldErrors, Refusal},
+    store::StoreError,
+};
+
+/// Why a request was not done.
+#[derive(Debug, thiserror::Error)]
+pub enum Problem {
+    /// There is no such thing, or it belongs to another team.
+    #[error("There is no such {0}.")]
+    NotFound(&'static str),
+    /// The address knows other methods only.
+    #[error("This address does not take that kind of request.")]
+    WrongMethod,
+    /// The request cannot be read.
+    #[error("{0}")]
+    Unreadable(String),
+    /// The body is larger than this address takes.
+    #[error("This is too large: at most {} can be sent here.", size(*limit))]
+    TooLarge {
+        /// The most that is taken, in bytes.
+        limit: usize,
+    },
+    /// The body is of another kind than this address takes.
+    #[error("{0}")]
+    WrongKind(String),
+    /// Fields that do not hold.
+    #[error("Some fields do not hold.")]
+    Invalid(FieldErrors),
+    /// The step is not open in this state.
+    #[error("{0}")]
+    NotAllowed(String),
+    /// The item may not go on the job.
+    #[error(
+        "This item may not go on the job. All reasons are given; mend the record or take another item."
+    )]
+    Refused(Vec<Refusal>),
+    /// Someone else saved first.
+    #[error(
+        "Somebody else changed this since you opened it. Open it again and repeat your change."
+    )]
+    Stale,
+    /// Nobody is signed in.
+    #[error("Sign in first.")]
+    SignIn,
+    /// This person may not do that.
+    #[error("{0}")]
+    Forbidden(String),
+    /// Too many attempts.
+    #[error("{words}")]
+    TooMany {
+        /// When to try again.
+        retry_after: Duration,
+        /// The sentence.
+        words: String,
+    },
+    /// The database is busy.
+    #[error("The server is busy at the moment. Nothing was saved; try again in a few seconds.")]
+    Busy,
+    /// It took too long.
+    #[error("This took too long and was stopped. Nothing was saved; try again.")]
+    Slow,
+    /// Our side failed.
+    #[error("Something went wrong on our side. Nothing was saved.")]
+    Internal(Incident),
+}
+
+/// A failure of our side: the visitor is told its number, the log has the rest.
+#[derive(Debug)]
+pub struct Incident {
+    /// The number.
+    pub number: String,
+    source: Box<dyn Error + Send + Sync>,
+}
+
+impl Problem {
+    /// A failure of our side.
+    pub fn internal(source: impl Into<Box<dyn Error + Send + Sync>>) -> Self {
+        Self::Internal(Incident {
+            number: incident_number(),
+            source: source.into(),
+        })
+    }
+
+    /// The status of the answer.
+    pub fn status(&self) -> StatusCode {
+        match self {
+            Self::NotFound(_) => StatusCode::NOT_FOUND,
+            Self::WrongMethod => StatusCode::METHOD_NOT_ALLOWED,
+            Self::Unreadable(_) => StatusCode::BAD_REQUEST,
+            Self::TooLarge { .. } => StatusCode::PAYLOAD_TOO_LARGE,
+            Self::WrongKind(_) => StatusCode::UNSUPPORTED_MEDIA_TYPE,
+            Self::Invalid(_) => StatusCode::UNPROCESSABLE_ENTITY,
+            Self::NotAllowed(_) | Self::Refused(_) | Self::Stale => StatusCode::CONFLICT,
+            Self::SignIn => StatusCode::UNAUTHORIZED,
+            Self::Forbidden(_) => StatusCode::FORBIDDEN,
+            Self::TooMany { .. } => StatusCode::TOO_MANY_REQUESTS,
+            Self::Busy | Self::Slow => StatusCode::SERVICE_UNAVAILABLE,
+            Self::Internal(_) => StatusCode::INTERNAL_SERVER_ERROR,
+        }
+    }
+
+    /// A stable word for programs.
+    pub fn key(&self) -> &'static str {
+        match self {
+            Self::NotFound(_) => "not-found",
+            Self::WrongMethod => "wrong-method",
+            Self::Unreadable(_) => "unreadable",
+            Self::TooLarge { .. } => "too-large",
+            Self::WrongKind(_) => "wrong-kind",
+            Self::Invalid(_) => "invalid",
+            Self::NotAllowed(_) => "not-allowed",
+            Self::Refused(_) => "refused",
+            Self::Stale => "stale",
+            Self::SignIn => "sign-in",
+            Self::Forbidden(_) => "forbidden",
+            Self::TooMany { .. } => "too-many",
+            Self::Busy => "busy",
+            Self::Slow => "slow",
+            Self::Internal(_) => "internal",
+        }
+    }
+
+    /// The kind of problem in a few words, the same for each of its kind.
+    pub fn title(&self) -> &'static str {
+        match self {
+            Self::NotFound(_) => "Not found",
+            Self::WrongMethod => "Wrong kind of request",
+            Self::Unreadable(_) => "Cannot be read",
+            Self::TooLarge { .. } => "Too large",
+            Self::WrongKind(_) => "Wrong kind of content",
+            Self::Invalid(_) => "Some fields do not hold",
+            Self::NotAllowed(_) => "Not possible in this state",
+            Self::Refused(_) => "Refused",
+            Self::Stale => "Changed by somebody else",
+            Self::SignIn => "Not signed in",
+            Self::Forbidden(_) => "Not yours to do",
+            Self::TooMany { .. } => "Too many attempts",
+            Self::Busy => "Busy",
+            Self::Slow => "Took too long",
+            Self::Internal(_) => "Our failure",
+        }
+    }
+
+    /// When to try again, if waiting helps.
+    pub fn retry_after(&self) -> Option<Duration> {
+        match self {
+            Self::TooMany { retry_after, .. } => Some(*retry_after),
+            Self::Busy | Self::Slow => Some(Duration::from_secs(5)),
+            _ => None,
+        }
+    }
+
+    fn log(&self) {
+        match self {
+            // The one place where failures of our side are logged.
+            Self::Internal(incident) => tracing::error!(
+                incident = incident.number,
+                error = %sources(incident.source.as_ref()),
+                "Incident {}: a request failed on our side",
+                incident.number
+            ),
+            Self::TooMany { .. } | Self::Busy | Self::Slow => {
+                tracing::warn!(
+                    problem = self.key(),
+                    "A request was turned away: {}",
+                    self.title()
+                );
+            }
+            Self::Forbidden(_) => tracing::info!(problem = self.key(), "A request was forbidden"),
+            _ => {}
+        }
+    }
+}
+
+impl IntoResponse for Problem {
+    fn into_response(self) -> Response {
+        self.log();
+        let mut response = self.status().into_response();
+        if let Some(wait) = self.retry_after() {
+            response.headers_mut().insert(
+                header::RETRY_AFTER,
+                HeaderValue::from(wait.as_secs().max(1)),
+            );
+        }
+        response.extensions_mut().insert(Arc::new(self));
+        response
+    }
+}
+
+impl From<FieldErrors> for Problem {
+    fn from(wrong: FieldErrors) -> Self {
+        Self::Invalid(wrong)
+    }
+}
+
+impl From<StoreError> for Problem {
+    fn from(error: StoreError) -> Self {
+        match error {
+            StoreError::Stale { .. } => Self::Stale,
+            StoreError::NoTeam => Self::NotFound("team"),
+            StoreError::Busy(_) => Self::Busy,
+            other => Self::internal(other),
+        }
+    }
+}
+
+impl From<DeedError> for Problem {
+    fn from(error: DeedError) -> Self {
+        match error {
+            DeedError::Invalid(wrong) => Self::Invalid(wrong),
+            DeedError::NotAllowed(why) => Self::NotAllowed(why.to_string()),
+            DeedError::Refused(reasons) => Self::Refused(reasons),
+            DeedError::NotFound(what) => Self::NotFound(what),
+            DeedError::Stale => Self::Stale,
+            DeedError::Forbidden(role) => forbidden(role),
+            DeedError::TooMany { retry_after, words } => Self::TooMany { retry_after, words },
+            DeedError::Store(error) => error.into(),
+            DeedError::Internal(source) => Self::internal(source),
+        }
+    }
+}
+
+/// An error with all that caused it, on one line.
+fn sources(error: &(dyn Error + 'static)) -> String {
+    let mut text = error.to_string();
+    let mut next = error.source();
+    while let Some(cause) = next {
+        text.push_str(": ");
+        text.push_str(&cause.to_string());
+        next = cause.source();
+    }
+    text
+}
+
+/// Eight letters and digits that are not mistaken for each other, easy to read out on the radio.
+fn incident_number() -> String {
+    const LETTERS: &[u8] = b"23456789ABCDEFGHJKMNPQRSTVWXYZ";
+    let mut text = String::with_capacity(9);
+    for (at, byte) in rand::random::<[u8; 8]>().into_iter().enumerate() {
+        if at == 4 {
+            text.push('-');
+        }
+        text.push(char::from(LETTERS[usize::from(byte) % LETTERS.len()]));
+    }
+    text
+}
+
+/// A number of bytes in words.
+fn size(bytes: usize) -> String {
+    if bytes >= 1024 * 1024 {
+        format!("{} MiB", bytes / (1024 * 1024))
+    } else {
+        format!("{} KiB", bytes / 1024)
+    }
+}

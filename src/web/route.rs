@@ -1,0 +1,159 @@
+//! The one table of routes: the index of the house. Every route says who may call it.
+
+use std::time::Duration;
+
+use axum::{
+    Router,
+    extract::DefaultBodyLimit,
+    handler::Handler,
+    http::Method,
+    middleware,
+    routing::{MethodFilter, MethodRouter, on},
+};
+
+use super::{
+    App, Problem, Visitor,
+    admit::{Gate, admit},
+    assets, health, home, session, style,
+};
+use crate::domain::Deed;
+
+/// Who may call a route. There is no default: a route that does not say cannot be written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Access {
+    /// Everybody, signed in or not.
+    Open,
+    /// Whoever is signed in, or shows a token.
+    Anyone,
+    /// Whoever is signed in with a password; no token will do.
+    InPerson,
+    /// Whoever's role may do this.
+    May(Deed),
+}
+
+/// How much a route takes and how long.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Limits {
+    /// The largest body, in bytes.
+    pub body: usize,
+    /// The longest time until the answer begins.
+    pub time: Duration,
+}
+
+impl Default for Limits {
+    fn default() -> Self {
+        Self {
+            body: 256 * 1024,
+            time: Duration::from_secs(30),
+        }
+    }
+}
+
+/// One row of the table.
+pub struct Route {
+    /// The method.
+    pub method: Method,
+    /// The address, its variable parts in braces.
+    pub path: &'static str,
+    /// Who may call it.
+    pub access: Access,
+    /// How much it takes.
+    pub limits: Limits,
+    handler: MethodRouter<App>,
+}
+
+impl Route {
+    fn new<H, T>(method: Method, path: &'static str, access: Access, handler: H) -> Self
+    where
+        H: Handler<T, App>,
+        T: 'static,
+    {
+        let filter = MethodFilter::try_from(method.clone())
+            .expect("each of the functions below gives a method that axum knows");
+        Self {
+            method,
+            path,
+            access,
+            limits: Limits::default(),
+            handler: on(filter, handler),
+        }
+    }
+
+    /// Takes bodies of up to so many bytes.
+    #[must_use]
+    pub fn takes(mut self, bytes: usize) -> Self {
+        self.limits.body = bytes;
+        self
+    }
+
+    /// May take so many seconds to begin its answer.
+    #[must_use]
+    pub fn within(mut self, seconds: u64) -> Self {
+        self.limits.time = Duration::from_secs(seconds);
+        self
+    }
+}
+
+macro_rules! methods {
+    ($($(#[$doc:meta])* $name:ident $method:ident;)+) => {$(
+        $(#[$doc])*
+        #[allow(dead_code, reason = "the table may have no route of a method yet")]
+        fn $name<H, T>(path: &'static str, access: Access, handler: H) -> Route
+        where
+            H: Handler<T, App>,
+            T: 'static,
+        {
+            Route::new(Method::$method, path, access, handler)
+        }
+    )+};
+}
+
+methods! {
+    /// A route that reads.
+    get GET;
+    /// A route that does something.
+    post POST;
+    /// A route that replaces something.
+    put PUT;
+    /// A route that changes a part of something.
+    patch PATCH;
+    /// A route that takes something away.
+    delete DELETE;
+}
+
+/// Every route of the house.
+pub fn table() -> Vec<Route> {
+    use Access::{InPerson, Open};
+    vec![
+        // The house itself
+        get("/static/{*path}", Open, assets::show),
+        get("/health", Open, health::show),
+        get("/metrics", Access::Anyone, health::metrics),
+        get("/style", Open, style::page_show),
+        get("/", Access::Anyone, home::page_show),
+        // Sessions and people
+        get("/sign-in", Open, session::page_new),
+        post("/sign-in", Open, session::page_create),
+        post("/sign-out", InPerson, session::page_end),
+    ]
+}
+
+/// The table as a router: each route behind its own gate.
+pub(super) fn router(app: &App) -> Router<App> {
+    let mut router = Router::new();
+    for route in table() {
+        let gate = Gate {
+            app: app.clone(),
+            access: route.access,
+            limits: route.limits,
+        };
+        let handler = route
+            .handler
+            .route_layer(DefaultBodyLimit::max(route.limits.body))
+            .route_layer(middleware::from_fn_with_state(gate, admit));
+        router = router.route(route.path, handler);
+    }
+    router
+        .fallback(async |_: Visitor| Problem::NotFound("page"))
+        .method_not_allowed_fallback(async |_: Visitor| Problem::WrongMethod)
+}

@@ -1,0 +1,172 @@
+//! Signing in and out: the doors, and the cookie.
+
+use std::net::SocketAddr;
+
+use axum::{
+    extract::{ConnectInfo, FromRequestParts, State},
+    http::request::Parts,
+    response::{IntoResponse, Response},
+};
+use axum_extra::extract::{
+    CookieJar,
+    cookie::{Cookie, SameSite},
+};
+use serde::Deserialize;
+use time::Duration;
+
+use super::{App, Done, Form, Page, Problem, Query, Signed, Visitor};
+use crate::{
+    config::Config,
+    deed::{self, DeedError},
+    domain::FieldErrors,
+    view::{Shell, form, session::SignIn},
+};
+
+/// The name of the cookie. Over https its prefix makes browsers refuse one that was set by a
+/// neighbour or without encryption.
+pub(super) fn cookie_name(config: &Config) -> &'static str {
+    if config.is_https() {
+        "__Host-ropeloft"
+    } else {
+        "ropeloft"
+    }
+}
+
+fn cookie(config: &Config, value: String, lasts: Duration) -> Cookie<'static> {
+    Cookie::build((cookie_name(config), value))
+        .path("/")
+        .http_only(true)
+        .same_site(SameSite::Lax)
+        .secure(config.is_https())
+        .max_age(lasts)
+        .build()
+}
+
+/// What is typed to sign in.
+#[derive(Deserialize)]
+#[serde(default)]
+pub(super) struct Attempt {
+    sign_in: String,
+    password: String,
+    to: String,
+}
+
+impl Default for Attempt {
+    fn default() -> Self {
+        Self {
+            sign_in: String::new(),
+            password: String::new(),
+            to: "/".to_owned(),
+        }
+    }
+}
+
+/// The form to sign in.
+pub(super) async fn page_new(visitor: Visitor, Query(attempt): Query<Attempt>) -> Response {
+    if visitor.signed.is_some() {
+        return Done::to(inside(&attempt.to)).into_response();
+    }
+    let shell = visitor.shell("Sign in");
+    Page(sign_in_page(shell, &attempt, &FieldErrors::default())).into_response()
+}
+
+fn sign_in_page(shell: Shell, attempt: &Attempt, wrong: &FieldErrors) -> SignIn {
+    SignIn {
+        shell,
+        form: form::Form::new(wrong),
+        sign_in: attempt.sign_in.clone(),
+        to: inside(&attempt.to),
+    }
+}
+
+/// Signs in.
+pub(super) async fn page_create(
+    State(app): State<App>,
+    Address(address): Address,
+    Form(attempt): Form<Attempt>,
+) -> Result<Response, Problem> {
+    let lasts = Duration::days(i64::from(app.config.session_days));
+    let opened = deed::session::sign_in(
+        &app.desk,
+        &attempt.sign_in,
+        &attempt.password,
+        &address,
+        lasts,
+    );
+    match opened.await {
+        Ok(secret) => Ok((
+            CookieJar::new().add(cookie(&app.config, secret, lasts)),
+            Done::to(inside(&attempt.to)),
+        )
+            .into_response()),
+        Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(sign_in_page(
+            Shell::for_stranger("Sign in"),
+            &attempt,
+            &wrong,
+        ))),
+        Err(other) => Err(other.into()),
+    }
+}
+
+/// Signs out.
+pub(super) async fn page_end(State(app): State<App>, signed: Signed) -> Result<Response, Problem> {
+    if let Some(session) = &signed.session {
+        deed::session::sign_out(&app.desk, session).await?;
+    }
+    Ok((
+        CookieJar::new().add(cookie(&app.config, String::new(), Duration::ZERO)),
+        Done::to("/sign-in").saying("You are signed out."),
+    )
+        .into_response())
+}
+
+/// `to` if it is an address of this server, else the start: a link must not lead through us to
+/// somebody else.
+fn inside(to: &str) -> String {
+    let ours = to.starts_with('/')
+        && !to.starts_with("//")
+        && !to.contains(['\\', '\r', '\n', '\t'])
+        && to.len() <= 2000;
+    if ours { to.to_owned() } else { "/".to_owned() }
+}
+
+/// Where a request comes from, to count failed attempts by.
+pub(super) struct Address(pub String);
+
+impl FromRequestParts<App> for Address {
+    type Rejection = std::convert::Infallible;
+
+    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Self::Rejection> {
+        let forwarded = parts.headers.get("x-forwarded-for").and_then(|text| {
+            // The last is the one that our own proxy has seen.
+            text.to_str().ok()?.rsplit(',').next()
+        });
+        if let (true, Some(address)) = (app.config.behind_proxy, forwarded) {
+            return Ok(Self(address.trim().chars().take(64).collect()));
+        }
+        let peer = parts.extensions.get::<ConnectInfo<SocketAddr>>();
+        Ok(Self(peer.map_or_else(
+            || "unknown".to_owned(),
+            |ConnectInfo(peer)| peer.ip().to_string(),
+        )))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nobody_is_led_through_us_to_another_site() {
+        for (to, led) in [
+            ("/items?q=rope", "/items?q=rope"),
+            ("//bad.test", "/"),
+            ("/\\bad.test", "/"),
+            ("https://bad.test", "/"),
+            ("", "/"),
+            ("/a\r\nSet-Cookie: x=1", "/"),
+        ] {
+            assert_eq!(inside(to), led);
+        }
+    }
+}

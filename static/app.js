@@ -1,0 +1,57 @@
+// Makes pages quicker to use; every page works without it. Reads data- attributes only.
+"use strict";
+
+// A form is sent once, even when a gloved thumb presses twice.
+document.addEventListener("submit", (event) => {
+  const form = event.target;
+  if (event.defaultPrevented || form.method !== "post") return;
+  if (form.dataset.sent === "yes") {
+    event.preventDefault();
+    return;
+  }
+  form.dataset.sent = "yes";
+  for (const button of form.querySelectorAll("button:not([name])")) button.setAttribute("aria-disabled", "true");
+});
+
+// Coming back with the browser's own button, the form may be sent again.
+window.addEventListener("pageshow", () => {
+  for (const form of document.querySelectorAll("form[data-sent]")) {
+    delete form.dataset.sent;
+    for (const button of form.querySelectorAll("[aria-disabled]")) button.removeAttribute("aria-disabled");
+  }
+});
+
+// data-copy="id of an element": copies its text.
+for (const button of document.querySelectorAll("[data-copy]")) {
+  if (!navigator.clipboard) continue;
+  button.hidden = false;
+  button.addEventListener("click", async () => {
+    const from = document.getElementById(button.dataset.copy);
+    await navigator.clipboard.writeText(from.textContent.trim());
+    button.textContent = "Copied";
+  });
+}
+
+// data-print: opens the print window.
+for (const button of document.querySelectorAll("[data-print]")) {
+  button.hidden = false;
+  button.addEventListener("click", () => window.print());
+}
+
+// data-go: a select that changes the list at once; without JavaScript its form's button does.
+for (const select of document.querySelectorAll("select[data-go]")) {
+  select.addEventListener("change", () => select.form.requestSubmit());
+}
+
+// A slash puts the cursor in the search field.
+document.addEventListener("keydown", (event) => {
+  const at = event.target;
+  if (event.key !== "/" || event.ctrlKey || event.metaKey || event.altKey) return;
+  if (at instanceof HTMLElement && (at.isContentEditable || /^(INPUT|TEXTAREA|SELECT)$/.test(at.tagName))) return;
+  const search = document.querySelector("input[type=search]");
+  if (search) {
+    event.preventDefault();
+    search.focus();
+    search.select();
+  }
+});

@@ -1,0 +1,160 @@
+//! Somebody in front of the house: asks the router as a browser or a program would, without a socket.
+
+use axum::{
+    Router,
+    body::Body,
+    http::{HeaderMap, Method, Request, StatusCode, header},
+};
+use http_body_util::BodyExt;
+use ropeloft::{
+    config::Config,
+    deed::{
+        Desk,
+        session::{hash_of, new_secret},
+    },
+    domain::Actor,
+    web::{self, App},
+};
+use time::Duration;
+use tower::ServiceExt;
+
+use crate::world::World;
+
+/// Speaks to one router, with or without a session.
+#[derive(Clone)]
+pub struct Client {
+    router: Router,
+    pub cookie: Option<String>,
+    pub token: Option<String>,
+}
+
+/// What came back.
+pub struct Answer {
+    pub status: StatusCode,
+    pub headers: HeaderMap,
+    pub text: String,
+}
+
+impl Answer {
+    /// A header as text; empty if there is none.
+    pub fn header(&self, name: impl header::AsHeaderName) -> &str {
+        self.headers
+            .get(name)
+            .map_or("", |value| value.to_str().unwrap())
+    }
+
+    /// The body read as JSON.
+    pub fn json(&self) -> serde_json::Value {
+        serde_json::from_str(&self.text).unwrap()
+    }
+
+    /// Where it sends the browser.
+    pub fn location(&self) -> &str {
+        self.header(header::LOCATION)
+    }
+}
+
+impl World {
+    /// Somebody who has not signed in.
+    pub fn stranger(&self) -> Client {
+        self.stranger_with(Config::default())
+    }
+
+    /// The same before a server with these settings.
+    pub fn stranger_with(&self, config: Config) -> Client {
+        let desk = Desk {
+            database: self.database.clone(),
+            clock: self.clock.clone(),
+        };
+        Client {
+            router: web::router(App::new(desk, config)),
+            cookie: None,
+            token: None,
+        }
+    }
+
+    /// Somebody who has signed in.
+    pub async fn visitor(&self, actor: &Actor) -> Client {
+        let secret = new_secret();
+        let now = self.clock.now();
+        let mut door = self.database.write_door().await.unwrap();
+        let who = (actor.team, actor.person);
+        door.add_session(&hash_of(&secret), who, now, now + Duration::days(14))
+            .await
+            .unwrap();
+        door.commit().await.unwrap();
+        Client {
+            cookie: Some(format!("ropeloft={secret}")),
+            ..self.stranger()
+        }
+    }
+}
+
+impl Client {
+    /// The request as it stands, with this client's cookie or token.
+    pub async fn send(&self, mut request: Request<Body>) -> Answer {
+        let headers = request.headers_mut();
+        if let Some(cookie) = &self.cookie {
+            headers.append(header::COOKIE, cookie.parse().unwrap());
+        }
+        if let Some(token) = &self.token {
+            let value = format!("Bearer {token}");
+            headers.insert(header::AUTHORIZATION, value.parse().unwrap());
+        }
+        let response = self.router.clone().oneshot(request).await.unwrap();
+        let (parts, body) = response.into_parts();
+        let bytes = body.collect().await.unwrap().to_bytes();
+        Answer {
+            status: parts.status,
+            headers: parts.headers,
+            text: String::from_utf8_lossy(&bytes).into_owned(),
+        }
+    }
+
+    /// Reads a page.
+    pub async fn get(&self, path: &str) -> Answer {
+        self.send(self.request(Method::GET, path).body(Body::empty()).unwrap())
+            .await
+    }
+
+    /// Sends a form as a browser does from a page of ours.
+    pub async fn post(&self, path: &str, fields: &[(&str, &str)]) -> Answer {
+        let body: Vec<String> = fields
+            .iter()
+            .map(|(name, value)| format!("{}={}", encoded(name), encoded(value)))
+            .collect();
+        let request = self
+            .request(Method::POST, path)
+            .header("sec-fetch-site", "same-origin")
+            .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded")
+            .body(Body::from(body.join("&")))
+            .unwrap();
+        self.send(request).await
+    }
+
+    /// Sends JSON.
+    pub async fn json(&self, method: Method, path: &str, body: &serde_json::Value) -> Answer {
+        let request = self
+            .request(method, path)
+            .header(header::CONTENT_TYPE, "application/json")
+            .body(Body::from(body.to_string()))
+            .unwrap();
+        self.send(request).await
+    }
+
+    fn request(&self, method: Method, path: &str) -> axum::http::request::Builder {
+        Request::builder()
+            .method(method)
+            .uri(path)
+            .header(header::HOST, "gear.test")
+    }
+}
+
+fn encoded(text: &str) -> String {
+    text.bytes()
+        .map(|byte| match byte {
+            b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' => char::from(byte).to_string(),
+            _ => format!("%{byte:02X}"),
+        })
+        .collect()
+}

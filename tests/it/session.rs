@@ -1,0 +1,133 @@
+//! Signing in and out.
+
+use axum::http::{StatusCode, header};
+use ropeloft::{config::Config, deed::password, domain::Actor};
+use time::Duration;
+
+use crate::world::World;
+
+const PASSWORD: &str = "a long rope on a short hook";
+
+async fn give_password(world: &World, actor: &Actor) {
+    let hash = password::hashed(PASSWORD).await.unwrap();
+    let mut door = world.database.write_door().await.unwrap();
+    let who = (actor.team, actor.person);
+    door.set_password_hash(who, &hash, world.clock.now())
+        .await
+        .unwrap();
+    door.commit().await.unwrap();
+}
+
+on_both_databases! {
+    async fn the_right_password_opens_a_session(world) {
+        give_password(&world, &world.officer).await;
+        let mut client = world.stranger();
+        let answer = client
+            .post("/sign-in", &[("sign_in", " Officer-North "), ("password", PASSWORD), ("to", "/style?x=1")])
+            .await;
+        assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
+        assert_eq!(answer.location(), "/style?x=1");
+        let cookie = answer.header(header::SET_COOKIE);
+        assert!(cookie.contains("HttpOnly") && cookie.contains("SameSite=Lax"), "{cookie}");
+        assert!(!cookie.contains("Secure"), "{cookie}");
+        client.cookie = cookie.split(';').next().map(str::to_owned);
+        let page = client.get("/").await;
+        assert_eq!(page.status, StatusCode::OK);
+        assert!(page.text.contains("North shaft team"), "{}", page.text);
+    }
+
+    async fn over_https_the_cookie_is_sent_over_https_only(world) {
+        give_password(&world, &world.officer).await;
+        let client = world.stranger_with(Config {
+            public_url: Some("https://gear.test".to_owned()),
+            ..Config::default()
+        });
+        let answer = client
+            .post("/sign-in", &[("sign_in", "officer-north"), ("password", PASSWORD)])
+            .await;
+        let cookie = answer.header(header::SET_COOKIE);
+        assert!(cookie.starts_with("__Host-ropeloft=") && cookie.contains("Secure"), "{cookie}");
+    }
+
+    async fn a_wrong_name_and_a_wrong_password_are_told_alike(world) {
+        give_password(&world, &world.officer).await;
+        let client = world.stranger();
+        let mut texts = Vec::new();
+        for (name, typed) in [("officer-north", "wrong"), ("crew-north", PASSWORD), ("nobody", PASSWORD), ("no\0body", PASSWORD)] {
+            let answer = client.post("/sign-in", &[("sign_in", name), ("password", typed)]).await;
+            assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY, "{name}");
+            assert!(!answer.text.contains(PASSWORD), "the password came back");
+            assert_eq!(answer.header(header::SET_COOKIE), "");
+            texts.push(answer.text.replace(&format!("value=\"{name}\""), ""));
+        }
+        assert_eq!(texts[0], texts[1]);
+        assert_eq!(texts[0], texts[2]);
+    }
+
+    async fn too_many_wrong_passwords_are_stopped_for_a_while(world) {
+        give_password(&world, &world.officer).await;
+        let client = world.stranger();
+        let wrong = [("sign_in", "officer-north"), ("password", "wrong")];
+        let right = [("sign_in", "officer-north"), ("password", PASSWORD)];
+        for _ in 0..10 {
+            assert_eq!(client.post("/sign-in", &wrong).await.status, StatusCode::UNPROCESSABLE_ENTITY);
+        }
+        let answer = client.post("/sign-in", &right).await;
+        assert_eq!(answer.status, StatusCode::TOO_MANY_REQUESTS);
+        assert_eq!(answer.header(header::RETRY_AFTER), "900");
+        assert!(answer.text.contains("Wait 15 minutes"), "{}", answer.text);
+        world.clock.advance(Duration::minutes(16));
+        assert_eq!(client.post("/sign-in", &right).await.status, StatusCode::SEE_OTHER);
+    }
+
+    async fn many_names_from_one_address_are_stopped_too(world) {
+        let client = world.stranger();
+        let mut last = StatusCode::OK;
+        for at in 0..51 {
+            let name = format!("guess-{at}");
+            last = client.post("/sign-in", &[("sign_in", &name), ("password", "wrong")]).await.status;
+        }
+        assert_eq!(last, StatusCode::TOO_MANY_REQUESTS);
+    }
+
+    async fn signing_out_ends_the_session_on_the_server(world) {
+        let officer = world.visitor(&world.officer).await;
+        let answer = officer.post("/sign-out", &[]).await;
+        assert_eq!(answer.status, StatusCode::SEE_OTHER);
+        assert_eq!(officer.get("/").await.location(), "/sign-in");
+    }
+
+    async fn a_session_lasts_from_the_last_visit(world) {
+        let officer = world.visitor(&world.officer).await;
+        for _ in 0..3 {
+            world.clock.advance(Duration::days(10));
+            assert_eq!(officer.get("/").await.status, StatusCode::OK);
+        }
+        world.clock.advance(Duration::days(15));
+        assert_eq!(officer.get("/").await.status, StatusCode::SEE_OTHER);
+    }
+
+    async fn one_comes_back_to_the_page_that_was_asked_for(world) {
+        let answer = world.stranger().get("/metrics?a=b c".replace(' ', "%20").as_str()).await;
+        assert_eq!(answer.location(), "/sign-in?to=/metrics%3Fa%3Db%2520c");
+        let form = world.stranger().get(answer.location()).await;
+        assert!(form.text.contains("value=\"/metrics?a=b%20c\""), "{}", form.text);
+    }
+
+    async fn what_was_done_is_said_once(world) {
+        let officer = world.visitor(&world.officer).await;
+        let done = officer.post("/sign-out", &[]).await;
+        let said = done
+            .headers
+            .get_all(header::SET_COOKIE)
+            .iter()
+            .map(|value| value.to_str().unwrap())
+            .find(|cookie| cookie.starts_with("ropeloft-said="))
+            .unwrap();
+        let mut client = world.stranger();
+        client.cookie = said.split(';').next().map(str::to_owned);
+        let page = client.get("/sign-in").await;
+        assert!(page.text.contains("You are signed out."), "{}", page.text);
+        assert!(page.header(header::SET_COOKIE).contains("Max-Age=0"));
+    }
+}
