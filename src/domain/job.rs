@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 use time::{Date, OffsetDateTime, Time};
 
 use super::entered::{EnteredForce, EnteredLength, EnteredMass};
+use super::rating::optional;
 use super::{FieldErrors, ItemId, JobId, KitLineId, NotAllowed};
 use crate::rigging::{Force, Mass};
 
@@ -127,6 +128,10 @@ pub struct Setup {
     pub tail: EnteredLength,
     /// Rope in knots.
     pub knots: EnteredLength,
+    /// How far a travelling pulley goes before it is set back; only rigs that have one need it.
+    pub throw: Option<EnteredLength>,
+    /// From one anchor to the other; only rigs whose rope runs between two need it.
+    pub between_anchors: Option<EnteredLength>,
     /// Whether the rope gets wet.
     pub wet: bool,
     /// What one hauler pulls, as the team sets it.
@@ -168,6 +173,10 @@ pub struct JobDraft {
     pub tail: String,
     /// Rope in knots.
     pub knots: String,
+    /// How far a travelling pulley goes before it is set back; empty where the rig has none.
+    pub throw: String,
+    /// From one anchor to the other; empty where the rope runs between none.
+    pub between_anchors: String,
     /// `yes` where the rope gets wet.
     pub wet: String,
     /// What one hauler pulls.
@@ -193,6 +202,8 @@ impl Default for JobDraft {
             block_length: "0.6 m".to_owned(),
             tail: "3 m".to_owned(),
             knots: "1 m".to_owned(),
+            throw: blank(),
+            between_anchors: blank(),
             wet: blank(),
             pull_each: "0.25 kN".to_owned(),
             note: blank(),
@@ -290,6 +301,10 @@ impl JobDraft {
         let block_length = length(wrong, "block_length", &self.block_length, 10.0);
         let tail = length(wrong, "tail", &self.tail, 200.0);
         let knots = length(wrong, "knots", &self.knots, 20.0);
+        let throw = optional(&self.throw, |text| length(wrong, "throw", text, 100.0));
+        let between_anchors = optional(&self.between_anchors, |text| {
+            length(wrong, "between_anchors", text, 200.0)
+        });
         let pull_each = wrong.keep(
             "pull_each",
             "unit",
@@ -310,6 +325,8 @@ impl JobDraft {
             block_length: block_length?,
             tail: tail?,
             knots: knots?,
+            throw,
+            between_anchors,
             wet,
             pull_each: pull_each?,
         })
@@ -392,6 +409,16 @@ impl Job {
             block_length: self.setup.block_length.to_string(),
             tail: self.setup.tail.to_string(),
             knots: self.setup.knots.to_string(),
+            throw: self
+                .setup
+                .throw
+                .map(|throw| throw.to_string())
+                .unwrap_or_default(),
+            between_anchors: self
+                .setup
+                .between_anchors
+                .map(|length| length.to_string())
+                .unwrap_or_default(),
             wet: if self.setup.wet { "yes" } else { "" }.to_owned(),
             pull_each: self.setup.pull_each.to_string(),
             note: self.note.clone(),

@@ -55,7 +55,7 @@ pub struct RatingDraft {
     pub mode: String,
     /// The value with its unit, such as `36 kN`.
     pub value: String,
-    /// `breaking-strength`, `working-limit` or `rated-load`.
+    /// `breaking`, `working-limit` or `rated-load`.
     pub kind: String,
     /// `marking`, `paper` or `test`.
     pub source: String,
@@ -192,13 +192,13 @@ impl RatingDraft {
                 format!("A rating must be above 0, not {}.", self.value.trim()),
             );
         }
-        let kind = word::<StrengthKind>(&self.kind);
+        let kind = word::<StrengthKind>(self.kind.trim().trim_end_matches("-strength"));
         if kind.is_none() {
             wrong.add(
                 "kind",
                 "choice",
                 format!(
-                    "Choose breaking-strength, working-limit or rated-load, not \"{}\".",
+                    "Choose breaking, working-limit or rated-load, not \"{}\".",
                     self.kind.trim()
                 ),
             );
