@@ -25,6 +25,11 @@ const EDGES: &[&str] = &[
 
 const ROOMS: &[Room] = &[
     Room {
+        name: "config",
+        may: &["domain"],
+        never: &["sqlx", "axum", "askama", "tokio"],
+    },
+    Room {
         name: "rigging",
         may: &[],
         never: EDGES,
