@@ -9,7 +9,10 @@ use sqlx::{
     sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous},
 };
 
-use super::{Door, StoreError, Tx, WriteDoor, WriteTx, tx::Conn};
+use super::{
+    Door, StoreError, Tx, WriteDoor, WriteTx,
+    tx::{Conn, Link},
+};
 use crate::domain::TeamId;
 
 static SQLITE: Migrator = sqlx::migrate!("migrations/sqlite");
@@ -105,27 +108,27 @@ impl Database {
     }
 
     async fn begin_read(&self) -> Result<Conn, StoreError> {
-        Ok(match &self.engine {
-            Engine::Sqlite { readers, .. } => Conn::Sqlite(readers.begin().await?),
-            Engine::Postgres(pool) => Conn::Postgres(
+        Ok(Conn::new(match &self.engine {
+            Engine::Sqlite { readers, .. } => Link::Sqlite(readers.begin().await?),
+            Engine::Postgres(pool) => Link::Postgres(
                 pool.begin_with("BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY")
                     .await?,
             ),
-        })
+        }))
     }
 
     /// On SQLite the lock is taken here; on PostgreSQL by the first row that is locked, which is why the
     /// isolation is read committed: what follows the lock must see what the holder before us has left.
     pub(super) async fn begin_write(&self) -> Result<Conn, StoreError> {
-        Ok(match &self.engine {
+        Ok(Conn::new(match &self.engine {
             Engine::Sqlite { writer, .. } => {
-                Conn::Sqlite(writer.begin_with("BEGIN IMMEDIATE").await?)
+                Link::Sqlite(writer.begin_with("BEGIN IMMEDIATE").await?)
             }
-            Engine::Postgres(pool) => Conn::Postgres(
+            Engine::Postgres(pool) => Link::Postgres(
                 pool.begin_with("BEGIN ISOLATION LEVEL READ COMMITTED READ WRITE")
                     .await?,
             ),
-        })
+        }))
     }
 }
 

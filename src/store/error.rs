@@ -2,6 +2,8 @@
 
 use sqlx::error::ErrorKind;
 
+use crate::domain::{JobId, NotAllowed};
+
 /// What can go wrong in the store. It carries no text for people: the edge has that.
 #[derive(Debug, thiserror::Error)]
 pub enum StoreError {
@@ -20,6 +22,21 @@ pub enum StoreError {
     /// There is no such team.
     #[error("there is no such team")]
     NoTeam,
+    /// The step is not open in the state that the record is in.
+    #[error(transparent)]
+    Refused(#[from] NotAllowed),
+    /// Another job holds the item at that time.
+    #[error("another job holds the item")]
+    Booked {
+        /// The other job.
+        by: JobId,
+    },
+    /// The cursor belongs to another list or another sort.
+    #[error("the cursor is none of this list")]
+    Cursor,
+    /// Something in the transaction failed, so nothing of it was kept.
+    #[error("the transaction had failed and was given up")]
+    GivenUp,
     /// A row no longer fits its type.
     #[error("{table}.{column} holds what cannot be read")]
     Corrupt {

@@ -1,7 +1,7 @@
 //! The ledger's tables: the head, which is also the lock of a team's writers, the entries, and an index of what
 //! each entry is about.
 
-use serde::Serialize;
+use futures::{Stream, TryStreamExt, stream};
 use time::OffsetDateTime;
 use uuid::Uuid;
 
@@ -9,10 +9,10 @@ use super::{
     StoreError, Tx, WriteTx,
     tx::{Conn, change_any, change_one, find, find_all},
 };
-use crate::domain::{
-    Frontier, Hash, PersonId, TeamId,
-    ledger::{Entry, Sealed, leaf_hash},
-};
+use crate::domain::{Change, Entry, Frontier, Hash, PersonId, Sealed, TeamId, ledger::leaf_hash};
+
+/// How many entries are read at once.
+pub(super) const PAGE: u32 = 500;
 
 /// How far a team's ledger has grown.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -30,6 +30,13 @@ pub struct Recorded {
     pub seq: u64,
     /// The root of the tree that ends with it.
     pub root: Hash,
+}
+
+impl Recorded {
+    /// The sequence number as columns hold it.
+    pub(super) fn seq_column(self) -> i64 {
+        signed(self.seq)
+    }
 }
 
 /// The tree of a team whose lock is held, as far as this transaction has grown it.
@@ -99,6 +106,19 @@ impl Tx {
         rows.into_iter().map(Sealed::try_from).collect()
     }
 
+    /// Every entry of the team, the oldest first, all as they stood at one moment; a page of them in memory at a time.
+    pub fn into_entries(self) -> impl Stream<Item = Result<Sealed, StoreError>> + Send {
+        stream::try_unfold((self, 0), async |(mut tx, after)| {
+            let page = tx.entries_after(after, PAGE).await?;
+            let Some(last) = page.last().map(|entry| entry.seq) else {
+                return Ok::<_, StoreError>(None);
+            };
+            let page = stream::iter(page.into_iter().map(Ok));
+            Ok(Some((page, (tx, last))))
+        })
+        .try_flatten()
+    }
+
     /// At most `limit` entries of the team before `seq` (or the newest), the newest first.
     pub async fn history(
         &mut self,
@@ -115,6 +135,27 @@ impl Tx {
         let before = before.map_or(i64::MAX, signed);
         let rows: Vec<EntryRow> = find_all!(self.conn, SQL, self.team.0, before, i64::from(limit))?;
         rows.into_iter().map(Sealed::try_from).collect()
+    }
+
+    /// The last entry of one kind about one item or job: the verdict on a job that was kept last, say.
+    pub async fn last_of_kind(
+        &mut self,
+        subject: Uuid,
+        kind: &str,
+    ) -> Result<Option<Sealed>, StoreError> {
+        const SQL: &str = "
+            SELECT e.seq, e.recorded_at, e.actor_id, e.kind, e.payload, e.leaf_hash, e.root
+              FROM ledger_subject s
+              JOIN ledger_entry e
+                ON e.team_id = s.team_id
+               AND e.seq = s.seq
+             WHERE s.team_id = $1
+               AND s.subject_id = $2
+               AND e.kind = $3
+             ORDER BY s.seq DESC
+             LIMIT 1";
+        let row: Option<EntryRow> = find!(self.conn, SQL, self.team.0, subject, kind)?;
+        row.map(Sealed::try_from).transpose()
     }
 
     /// At most `limit` entries about one item, job, model or person before `seq` (or the newest), the newest first.
@@ -149,13 +190,24 @@ impl Tx {
 }
 
 impl WriteTx {
-    /// Appends an entry to the ledger, with the subjects in whose history it stands.
-    pub(super) async fn append<C: Serialize>(
+    /// How far this transaction has grown the ledger.
+    pub(super) fn grown(&self) -> Head {
+        Head {
+            size: self.growth.frontier.size(),
+            root: self.growth.frontier.root(),
+        }
+    }
+
+    /// The sequence number that the next entry gets.
+    pub(super) fn next_seq(&self) -> u64 {
+        self.growth.frontier.size() + 1
+    }
+
+    /// Appends an entry to the ledger under its bytes, and to the history of each of its subjects.
+    pub(super) async fn append(
         &mut self,
-        actor: PersonId,
-        at: OffsetDateTime,
-        (kind, change): (&str, C),
-        subjects: &[Uuid],
+        entry: &Entry<Change>,
+        payload: &str,
     ) -> Result<Recorded, StoreError> {
         const ENTRY: &str = "
             INSERT INTO ledger_entry (team_id, seq, recorded_at, actor_id, kind, payload, leaf_hash, root)
@@ -165,36 +217,30 @@ impl WriteTx {
             VALUES ($1, $2, $3)
                 ON CONFLICT DO NOTHING";
         let team = self.team;
-        let seq = self.growth.frontier.size() + 1;
-        let entry = Entry {
-            seq,
-            team,
-            recorded_at: at,
-            actor,
-            change,
-        };
-        let payload = entry
-            .canonical()
-            .map_err(|e| StoreError::corrupt("ledger_entry", "payload")(e.into()))?;
         let leaf = leaf_hash(payload.as_bytes());
         self.growth.frontier.append(leaf);
         let root = self.growth.frontier.root();
+        let recorded = Recorded {
+            seq: entry.seq,
+            root,
+        };
+        let seq = recorded.seq_column();
         change_any!(
             self.conn,
             ENTRY,
             team.0,
-            signed(seq),
-            at,
-            actor.0,
-            kind,
-            payload.as_str(),
+            seq,
+            entry.recorded_at,
+            entry.actor.0,
+            entry.change.kind(),
+            payload,
             leaf.as_slice(),
             root.as_slice(),
         )?;
-        for subject in subjects {
-            change_any!(self.conn, SUBJECT, team.0, *subject, signed(seq))?;
+        for subject in entry.change.subjects() {
+            change_any!(self.conn, SUBJECT, team.0, subject, seq)?;
         }
-        Ok(Recorded { seq, root })
+        Ok(recorded)
     }
 
     /// Writes the head once for all that this transaction has appended.

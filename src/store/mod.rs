@@ -6,26 +6,51 @@
 //!
 //! What is asked before a team is known (sign-in, session, token) goes through [`Door`] and [`WriteDoor`].
 
+mod apply;
+mod booking;
+mod count;
 mod database;
 mod door;
 mod error;
+mod event;
+mod examination;
 mod import_draft;
+mod item;
+mod item_list;
+mod item_word;
+mod job;
+mod kit_line;
 mod ledger;
+mod model;
+mod notice;
+mod page;
 mod person;
+mod place;
 mod posted;
 mod preference;
+mod rebuild;
+mod record;
 mod session;
+mod statement;
+mod table;
 mod team;
 mod token;
 mod tx;
 mod visit;
 
+pub use booking::Booking;
+pub use count::Counts;
 pub use database::Database;
 pub use door::{Door, WriteDoor};
 pub use error::StoreError;
 pub use import_draft::ImportDraft;
+pub use item_list::{ItemFilter, ItemSort};
+pub use job::JobFilter;
 pub use ledger::{Head, Recorded};
+pub use model::ModelFilter;
+pub use page::{BadCursor, Cursor, Direction, Page};
 pub use posted::Posted;
+pub use rebuild::{Difference, MOST_DIFFERENCES, Rebuilt, rebuild};
 pub use session::Signed;
 pub use token::Token;
 pub use tx::{Tx, WriteTx};
@@ -33,17 +58,20 @@ pub use visit::{SessionOf, Visit};
 
 /// Runs one text on whichever database the transaction speaks to.
 macro_rules! on_db {
-    ($conn:expr, |$c:ident| $body:expr) => {
-        match $conn {
-            $crate::store::tx::Conn::Sqlite(tx) => {
+    ($conn:expr, |$c:ident| $body:expr) => {{
+        let conn: &mut $crate::store::tx::Conn = $conn;
+        let done = match &mut conn.link {
+            $crate::store::tx::Link::Sqlite(tx) => {
                 let $c = &mut **tx;
                 $body
             }
-            $crate::store::tx::Conn::Postgres(tx) => {
+            $crate::store::tx::Link::Postgres(tx) => {
                 let $c = &mut **tx;
                 $body
             }
-        }
-    };
+        };
+        conn.failed |= done.is_err();
+        done
+    }};
 }
 pub(crate) use on_db;

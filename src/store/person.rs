@@ -5,7 +5,7 @@ use uuid::Uuid;
 
 use super::{
     Door, StoreError, Tx, WriteDoor, WriteTx,
-    tx::{ask, change_any, find, find_all},
+    tx::{ask, change_any, change_one, find, find_all},
 };
 use crate::domain::{Actor, Person, PersonId, Role, TeamId};
 
@@ -138,19 +138,10 @@ impl WriteDoor {
 }
 
 impl WriteTx {
-    /// Adds a person or replaces what was known of them.
-    ///
-    /// # Errors
-    /// [`StoreError::Taken`] if someone on this server has the same sign-in name.
-    pub async fn put_person(&mut self, person: &Person) -> Result<(), StoreError> {
+    pub(super) async fn add_person(&mut self, person: &Person) -> Result<(), StoreError> {
         const SQL: &str = "
             INSERT INTO person (team_id, id, name, sign_in, role, active)
-            VALUES ($1, $2, $3, $4, $5, $6)
-                ON CONFLICT (team_id, id) DO UPDATE
-               SET name = excluded.name,
-                   sign_in = excluded.sign_in,
-                   role = excluded.role,
-                   active = excluded.active";
+            VALUES ($1, $2, $3, $4, $5, $6)";
         let team = self.team;
         change_any!(
             self.conn,
@@ -163,6 +154,26 @@ impl WriteTx {
             person.active,
         )
         .map(drop)
+    }
+
+    pub(super) async fn revise_person(&mut self, person: &Person) -> Result<(), StoreError> {
+        const SQL: &str = "
+            UPDATE person
+               SET name = $3, sign_in = $4, role = $5, active = $6
+             WHERE team_id = $1
+               AND id = $2";
+        let team = self.team;
+        change_one!(
+            self.conn,
+            "person",
+            SQL,
+            team.0,
+            person.id.0,
+            person.name.as_str(),
+            person.sign_in.as_str(),
+            person.role.key(),
+            person.active,
+        )
     }
 
     /// Sets the hash of a person's password, with the change that adds the person.

@@ -1,5 +1,6 @@
 //! Statements whose clauses depend on what is asked: put together from constant texts, values always bound.
 
+use time::{Date, OffsetDateTime};
 use uuid::Uuid;
 
 /// A statement in the making.
@@ -15,11 +16,14 @@ pub(super) enum Piece {
 }
 
 /// What can be bound.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Value {
     Id(Uuid),
     Text(String),
     Number(i64),
+    Moment(OffsetDateTime),
+    Day(Date),
+    Flag(bool),
 }
 
 impl Statement {
@@ -36,13 +40,16 @@ impl Statement {
     }
 
     /// Adds a bound value.
-    pub(super) fn bind(&mut self, value: Value) -> &mut Self {
-        self.pieces.push(Piece::Value(value));
+    pub(super) fn bind(&mut self, value: impl Into<Value>) -> &mut Self {
+        self.pieces.push(Piece::Value(value.into()));
         self
     }
 
     /// Adds a list of bound values in brackets.
-    pub(super) fn list(&mut self, values: impl IntoIterator<Item = Value>) -> &mut Self {
+    pub(super) fn list<V: Into<Value>>(
+        &mut self,
+        values: impl IntoIterator<Item = V>,
+    ) -> &mut Self {
         let mut between = "(";
         for value in values {
             self.sql(between).bind(value);
@@ -64,30 +71,75 @@ impl From<&str> for Value {
     }
 }
 
+impl From<String> for Value {
+    fn from(text: String) -> Self {
+        Self::Text(text)
+    }
+}
+
+impl From<OffsetDateTime> for Value {
+    fn from(moment: OffsetDateTime) -> Self {
+        Self::Moment(moment)
+    }
+}
+
+impl From<Date> for Value {
+    fn from(day: Date) -> Self {
+        Self::Day(day)
+    }
+}
+
 impl From<u32> for Value {
     fn from(number: u32) -> Self {
         Self::Number(number.into())
     }
 }
 
+/// A [`Statement`] as sqlx takes it.
+macro_rules! assemble {
+    ($statement:expr) => {{
+        use $crate::store::statement::{Piece, Value};
+        let mut query = sqlx::QueryBuilder::new("");
+        for piece in $statement.pieces {
+            match piece {
+                Piece::Sql(sql) => query.push(sql),
+                Piece::Value(Value::Id(id)) => query.push_bind(id),
+                Piece::Value(Value::Text(text)) => query.push_bind(text),
+                Piece::Value(Value::Number(number)) => query.push_bind(number),
+                Piece::Value(Value::Moment(moment)) => query.push_bind(moment),
+                Piece::Value(Value::Day(day)) => query.push_bind(day),
+                Piece::Value(Value::Flag(flag)) => query.push_bind(flag),
+            };
+        }
+        query
+    }};
+}
+pub(super) use assemble;
+
 /// Every row that a [`Statement`] finds.
 macro_rules! find_by {
     ($conn:expr, $statement:expr) => {
         $crate::store::on_db!(&mut $conn, |c| {
-            let mut query = sqlx::QueryBuilder::new("");
-            for piece in $statement.pieces {
-                match piece {
-                    $crate::store::statement::Piece::Sql(sql) => query.push(sql),
-                    $crate::store::statement::Piece::Value(value) => match value {
-                        $crate::store::statement::Value::Id(id) => query.push_bind(id),
-                        $crate::store::statement::Value::Text(text) => query.push_bind(text),
-                        $crate::store::statement::Value::Number(number) => query.push_bind(number),
-                    },
-                };
-            }
+            let mut query = $crate::store::statement::assemble!($statement);
             query.build_query_as().fetch_all(c).await
         })
         .map_err($crate::store::StoreError::from)
     };
 }
 pub(super) use find_by;
+
+/// Runs a [`Statement`] that changes rows.
+macro_rules! change_by {
+    ($conn:expr, $statement:expr) => {
+        $crate::store::on_db!(&mut $conn, |c| {
+            let mut query = $crate::store::statement::assemble!($statement);
+            query
+                .build()
+                .execute(c)
+                .await
+                .map(|done| done.rows_affected())
+        })
+        .map_err($crate::store::StoreError::from)
+    };
+}
+pub(super) use change_by;

@@ -1,16 +1,41 @@
 //! Teams: the frame of every other record.
 
 use time::OffsetDateTime;
+use uuid::Uuid;
 
-use super::{Database, StoreError, Tx, WriteTx, tx::change_any, tx::find};
-use crate::domain::{Frontier, Team, TeamId};
+use super::{
+    Database, StoreError, Tx, WriteTx,
+    person::actor,
+    tx::{change_any, change_one, find},
+};
+use crate::domain::{Change, Frontier, Person, Team, TeamId};
 
 impl Database {
-    /// Founds a team with an empty ledger and begins to write it; the caller records its first person and commits.
+    /// Founds a team with its first person, who is the first to stand in its ledger, and goes on writing it.
     ///
     /// # Errors
-    /// [`StoreError::Taken`] if there is a team of this id.
-    pub async fn found_team(&self, team: &Team, at: OffsetDateTime) -> Result<WriteTx, StoreError> {
+    /// [`StoreError::Taken`] if there is a team of this id, or someone with this sign-in name.
+    pub async fn found_team(
+        &self,
+        team: &Team,
+        founder: &Person,
+        at: OffsetDateTime,
+    ) -> Result<WriteTx, StoreError> {
+        let mut tx = self.frame_team(team, at).await?;
+        let who = actor(team.id, founder);
+        tx.record(&who, at, Change::TeamFounded(team.clone()))
+            .await?;
+        tx.record(&who, at, Change::PersonAdded(founder.clone()))
+            .await?;
+        Ok(tx)
+    }
+
+    /// Makes room for a team and its empty ledger, and begins to write it.
+    pub(super) async fn frame_team(
+        &self,
+        team: &Team,
+        at: OffsetDateTime,
+    ) -> Result<WriteTx, StoreError> {
         const TEAM: &str = "
             INSERT INTO team (id, name, rulebook, created_at)
             VALUES ($1, $2, $3, $4)";
@@ -18,23 +43,11 @@ impl Database {
             INSERT INTO ledger_head (team_id, size, root, frontier)
             VALUES ($1, $2, $3, $4)";
         let empty = Frontier::default();
+        let (name, rulebook) = (team.name.as_str(), team.rulebook.as_str());
         let mut conn = self.begin_write().await?;
-        change_any!(
-            conn,
-            TEAM,
-            team.id.0,
-            team.name.as_str(),
-            team.rulebook.as_str(),
-            at
-        )?;
-        change_any!(
-            conn,
-            HEAD,
-            team.id.0,
-            0_i64,
-            empty.root().as_slice(),
-            empty.bytes().as_slice()
-        )?;
+        change_any!(conn, TEAM, team.id.0, name, rulebook, at)?;
+        let (root, peaks) = (empty.root(), empty.bytes());
+        change_any!(conn, HEAD, team.id.0, 0_i64, root.as_slice(), peaks)?;
         WriteTx::begin(conn, team.id).await
     }
 }
@@ -46,15 +59,26 @@ impl Tx {
             SELECT id, name, rulebook, created_at
               FROM team
              WHERE id = $1";
-        let row: Option<(uuid::Uuid, String, String, OffsetDateTime)> =
+        let row: Option<(Uuid, String, String, OffsetDateTime)> =
             find!(self.conn, SQL, self.team.0)?;
         Ok(row.map(|(id, name, rulebook, at)| {
-            let team = Team {
-                id: TeamId(id),
-                name,
-                rulebook,
-            };
-            (team, at)
+            let id = TeamId(id);
+            (Team { id, name, rulebook }, at)
         }))
+    }
+}
+
+impl WriteTx {
+    pub(super) async fn save_team(&mut self, saved: &Team) -> Result<(), StoreError> {
+        const SQL: &str = "
+            UPDATE team
+               SET name = $2, rulebook = $3
+             WHERE id = $1";
+        let team = self.team;
+        if saved.id != team {
+            return Err(StoreError::NoTeam);
+        }
+        let (name, rulebook) = (saved.name.as_str(), saved.rulebook.as_str());
+        change_one!(self.conn, "team", SQL, team.0, name, rulebook)
     }
 }

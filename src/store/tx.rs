@@ -8,16 +8,33 @@ use super::{StoreError, ledger::Growth};
 use crate::domain::TeamId;
 
 /// A transaction on one of the two databases.
-pub(super) enum Conn {
+pub(super) struct Conn {
+    pub(super) link: Link,
+    /// Whether a statement has failed. `PostgreSQL` then does nothing more and undoes a commit without a word, `SQLite`
+    /// goes on: so that both do the same, [`Conn::commit`] refuses.
+    pub(super) failed: bool,
+}
+
+pub(super) enum Link {
     Sqlite(Transaction<'static, Sqlite>),
     Postgres(Transaction<'static, Postgres>),
 }
 
 impl Conn {
+    pub(super) fn new(link: Link) -> Self {
+        Self {
+            link,
+            failed: false,
+        }
+    }
+
     pub(super) async fn commit(self) -> Result<(), StoreError> {
-        match self {
-            Self::Sqlite(tx) => tx.commit().await?,
-            Self::Postgres(tx) => tx.commit().await?,
+        if self.failed {
+            return Err(StoreError::GivenUp);
+        }
+        match self.link {
+            Link::Sqlite(tx) => tx.commit().await?,
+            Link::Postgres(tx) => tx.commit().await?,
         }
         Ok(())
     }
@@ -56,7 +73,13 @@ impl WriteTx {
     }
 
     /// Keeps everything that was written.
+    ///
+    /// # Errors
+    /// [`StoreError::GivenUp`] if something in it has failed; then nothing is kept.
     pub async fn commit(mut self) -> Result<(), StoreError> {
+        if self.tx.conn.failed {
+            return Err(StoreError::GivenUp);
+        }
         self.save_growth().await?;
         self.tx.conn.commit().await
     }

@@ -67,14 +67,14 @@ const ROOMS: &[Room] = &[
     Room {
         name: "web",
         may: &[
-            "deed", "view", "store", "import", "export", "domain", "rigging",
+            "config", "deed", "view", "store", "import", "export", "domain", "rigging",
         ],
         never: &["sqlx", "clap"],
     },
     Room {
         name: "cli",
         may: &[
-            "web", "deed", "view", "store", "import", "export", "domain", "rigging",
+            "web", "config", "deed", "view", "store", "import", "export", "domain", "rigging",
         ],
         never: &["sqlx"],
     },

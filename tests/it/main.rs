@@ -4,6 +4,7 @@
 mod world;
 mod postgres;
 mod source;
+mod stock;
 
 mod architecture;
 mod client;
@@ -14,7 +15,11 @@ mod schema;
 mod security;
 mod session;
 mod store_database;
+mod store_item;
+mod store_look;
+mod store_model;
 mod store_person;
+mod store_place;
 mod store_session;
 mod store_token;
 mod store_waiting;

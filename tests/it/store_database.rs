@@ -1,7 +1,7 @@
 //! Units of work: who waits for whom, what is undone, what another team sees.
 
 use ropeloft::{
-    domain::{Role, Team, TeamId},
+    domain::{Change, Role, Team, TeamId},
     store::{Database, StoreError},
 };
 use time::macros::datetime;
@@ -12,7 +12,7 @@ on_both_databases! {
     async fn work_not_committed_is_undone(world) {
         let newcomer = person(Role::Crew, "bench");
         let mut tx = world.database.write(world.team).await.unwrap();
-        tx.put_person(&newcomer).await.unwrap();
+        tx.record(&world.admin, START, Change::PersonAdded(newcomer.clone())).await.unwrap();
         assert!(tx.person(newcomer.id).await.unwrap().is_some());
         drop(tx);
         let mut tx = world.database.read(world.team).await.unwrap();
@@ -28,7 +28,7 @@ on_both_databases! {
             let mut tx = second_server.write(team).await.unwrap();
             tx.person(id).await.unwrap()
         });
-        first.put_person(&newcomer).await.unwrap();
+        first.record(&world.admin, START, Change::PersonAdded(newcomer.clone())).await.unwrap();
         // The second has had every chance to run: it can only wait.
         for _ in 0..100 {
             tokio::task::yield_now().await;
@@ -43,7 +43,7 @@ on_both_databases! {
         let mut reader = world.database.read(world.team).await.unwrap();
         let before = reader.people().await.unwrap();
         let mut tx = world.database.write(world.team).await.unwrap();
-        tx.put_person(&newcomer).await.unwrap();
+        tx.record(&world.admin, START, Change::PersonAdded(newcomer.clone())).await.unwrap();
         tx.commit().await.unwrap();
         assert_eq!(reader.people().await.unwrap(), before);
         drop(reader);
@@ -61,32 +61,33 @@ on_both_databases! {
         assert_eq!(tx.people().await.unwrap(), []);
     }
 
-    async fn a_new_team_has_an_empty_ledger(world) {
+    async fn a_new_team_begins_its_ledger_with_itself_and_its_first_person(world) {
         let east = Team { id: TeamId::new(), name: "East bank team".into(), rulebook: "european".into() };
-        let tx = world.database.found_team(&east, START).await.unwrap();
+        let first = person(Role::Admin, "east");
+        let tx = world.database.found_team(&east, &first, START).await.unwrap();
         tx.commit().await.unwrap();
         let mut tx = world.database.read(east.id).await.unwrap();
         assert_eq!(tx.this_team().await.unwrap(), Some((east.clone(), START)));
-        let head = tx.head().await.unwrap().unwrap();
-        assert_eq!(head.size, 0);
-        // Source: RFC 6962, section 2.1: the root of the empty tree is SHA-256 of nothing.
-        assert!(hex::encode(head.root).starts_with("e3b0c44298fc1c14"));
-        assert!(tx.entries_after(0, 10).await.unwrap().is_empty());
+        assert_eq!(tx.people().await.unwrap(), std::slice::from_ref(&first));
+        let kinds: Vec<String> = tx.entries_after(0, 10).await.unwrap().into_iter().map(|e| e.kind).collect();
+        assert_eq!(kinds, ["team-founded", "person-added"]);
+        assert_eq!(tx.head().await.unwrap().unwrap().size, 2);
         drop(tx);
-        let again = world.database.found_team(&east, START).await.err().unwrap();
+        let again = world.database.found_team(&east, &first, START).await.err().unwrap();
         assert!(matches!(again, StoreError::Taken));
-        let names: Vec<String> = world
-            .database
-            .door()
-            .await
-            .unwrap()
-            .teams()
-            .await
-            .unwrap()
-            .into_iter()
-            .map(|team| team.name)
-            .collect();
+        let mut door = world.database.door().await.unwrap();
+        let names: Vec<String> = door.teams().await.unwrap().into_iter().map(|team| team.name).collect();
         assert_eq!(names, ["East bank team", "North shaft team", "South quarry team"]);
+    }
+
+    async fn a_team_whose_founder_is_somebody_elses_is_not_founded_at_all(world) {
+        let east = Team { id: TeamId::new(), name: "East bank team".into(), rulebook: "european".into() };
+        let mut first = person(Role::Admin, "east");
+        first.sign_in = "crew-north".into();
+        let refused = world.database.found_team(&east, &first, START).await.err().unwrap();
+        assert!(matches!(refused, StoreError::Taken), "{refused:?}");
+        let mut tx = world.database.read(east.id).await.unwrap();
+        assert_eq!(tx.this_team().await.unwrap(), None);
     }
 
     async fn migrating_again_changes_nothing(world) {
@@ -98,9 +99,11 @@ on_both_databases! {
     async fn a_moment_comes_back_as_it_went_in(world) {
         let west = Team { id: TeamId::new(), name: "West".into(), rulebook: "european".into() };
         let at = datetime!(1999-12-31 23:59:59 UTC);
-        world.database.found_team(&west, at).await.unwrap().commit().await.unwrap();
+        let tx = world.database.found_team(&west, &person(Role::Admin, "west"), at).await.unwrap();
+        tx.commit().await.unwrap();
         let mut tx = world.database.read(west.id).await.unwrap();
         assert_eq!(tx.this_team().await.unwrap().unwrap().1, at);
+        assert_eq!(tx.entries_after(0, 1).await.unwrap()[0].recorded_at, at);
     }
 }
 

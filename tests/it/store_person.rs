@@ -1,7 +1,7 @@
 //! People, passwords and preferences in the store.
 
 use ropeloft::{
-    domain::{PersonId, Preference, Role, Theme, Units},
+    domain::{Change, PersonId, Preference, Role, Theme, Units},
     store::StoreError,
 };
 
@@ -11,9 +11,7 @@ on_both_databases! {
     async fn a_person_comes_back_as_they_went_in(world) {
         let mut one = person(Role::Auditor, "bench");
         one.name = "Ægir O'Rope; \"x\" <b>".into();
-        let mut tx = world.database.write(world.team).await.unwrap();
-        tx.put_person(&one).await.unwrap();
-        tx.commit().await.unwrap();
+        world.record(Change::PersonAdded(one.clone())).await;
         let mut tx = world.database.read(world.team).await.unwrap();
         assert_eq!(tx.person(one.id).await.unwrap(), Some(one.clone()));
         assert!(tx.people().await.unwrap().contains(&one));
@@ -28,18 +26,25 @@ on_both_databases! {
     async fn a_person_may_change(world) {
         let mut one = person(Role::Crew, "bench");
         let mut tx = world.database.write(world.team).await.unwrap();
-        tx.put_person(&one).await.unwrap();
+        tx.record(&world.admin, START, Change::PersonAdded(one.clone())).await.unwrap();
         one.active = false;
         one.role = Role::Officer;
-        tx.put_person(&one).await.unwrap();
+        tx.record(&world.admin, START, Change::PersonRevised(one.clone())).await.unwrap();
         assert_eq!(tx.person(one.id).await.unwrap(), Some(one));
+    }
+
+    async fn a_person_who_is_not_there_cannot_change(world) {
+        let mut tx = world.database.write(world.team).await.unwrap();
+        let stranger = person(Role::Crew, "bench");
+        let refused = tx.record(&world.admin, START, Change::PersonRevised(stranger)).await.unwrap_err();
+        assert!(matches!(refused, StoreError::Stale { table: "person" }), "{refused:?}");
     }
 
     async fn a_sign_in_name_is_taken_once_on_the_whole_server(world) {
         let mut one = person(Role::Crew, "bench");
         one.sign_in = "crew-north".into();
         let mut tx = world.database.write(world.other_team).await.unwrap();
-        let refused = tx.put_person(&one).await.unwrap_err();
+        let refused = tx.record(&world.outsider, START, Change::PersonAdded(one)).await.unwrap_err();
         assert!(matches!(refused, StoreError::Taken), "{refused:?}");
     }
 

@@ -1,6 +1,9 @@
 //! Sessions and sign-in attempts in the store.
 
-use ropeloft::{domain::PersonId, store::StoreError};
+use ropeloft::{
+    domain::{Change, PersonId},
+    store::StoreError,
+};
 use time::Duration;
 use uuid::Uuid;
 
@@ -29,11 +32,11 @@ on_both_databases! {
         let mut door = world.database.write_door().await.unwrap();
         door.add_session(&[7; 32], who, START, START + HOUR).await.unwrap();
         door.commit().await.unwrap();
-        let mut tx = world.database.write(world.team).await.unwrap();
+        let mut tx = world.database.read(world.team).await.unwrap();
         let mut person = tx.person(who.1).await.unwrap().unwrap();
+        drop(tx);
         person.active = false;
-        tx.put_person(&person).await.unwrap();
-        tx.commit().await.unwrap();
+        world.record(Change::PersonRevised(person)).await;
         let mut door = world.database.door().await.unwrap();
         assert_eq!(door.session(&[7; 32], START).await.unwrap(), None);
     }

@@ -7,8 +7,8 @@ use std::{
 
 use futures::FutureExt;
 use ropeloft::{
-    domain::{Actor, Clock, Person, PersonId, Role, Team, TeamId},
-    store::Database,
+    domain::{Actor, Change, Clock, Person, PersonId, Role, Team, TeamId},
+    store::{Database, Recorded, StoreError},
 };
 use time::{OffsetDateTime, macros::datetime};
 use tokio::sync::OnceCell;
@@ -51,19 +51,19 @@ impl World {
             name: "South quarry team".into(),
             rulebook: "european".into(),
         };
-        let mut actors = Vec::new();
-        let mut tx = database.found_team(&north, START).await.unwrap();
-        for role in Role::ALL {
-            let person = person(role, "north");
-            tx.put_person(&person).await.unwrap();
-            actors.push(actor(north.id, &person));
+        let staff = Role::ALL.map(|role| person(role, "north"));
+        let admin = actor(north.id, &staff[3]);
+        let mut tx = database.found_team(&north, &staff[3], START).await.unwrap();
+        for person in &staff[..3] {
+            let change = Change::PersonAdded(person.clone());
+            tx.record(&admin, START, change).await.unwrap();
         }
         tx.commit().await.unwrap();
-        let mut tx = database.found_team(&south, START).await.unwrap();
         let stranger = person(Role::Officer, "south");
-        tx.put_person(&stranger).await.unwrap();
-        tx.commit().await.unwrap();
-        let [officer, crew, auditor, admin] = actors.try_into().unwrap();
+        let tx = database.found_team(&south, &stranger, START).await;
+        tx.unwrap().commit().await.unwrap();
+        let actors = staff.map(|person| actor(north.id, &person));
+        let [officer, crew, auditor, admin] = actors;
         Self {
             database,
             address,
@@ -76,6 +76,21 @@ impl World {
             admin,
             outsider: actor(south.id, &stranger),
         }
+    }
+}
+
+impl World {
+    /// Records a change as the team's administrator, in a transaction of its own.
+    pub async fn record(&self, change: Change) -> Recorded {
+        self.record_as(&self.admin, change).await.unwrap()
+    }
+
+    /// Records a change as `actor`, in a transaction of its own.
+    pub async fn record_as(&self, actor: &Actor, change: Change) -> Result<Recorded, StoreError> {
+        let mut tx = self.database.write(actor.team).await?;
+        let recorded = tx.record(actor, self.clock.now(), change).await?;
+        tx.commit().await?;
+        Ok(recorded)
     }
 }
 

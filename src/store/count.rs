@@ -1,0 +1,76 @@
+//! What the first page counts.
+
+use time::{Date, Duration, OffsetDateTime};
+
+use super::{StoreError, Tx, tx::ask};
+use crate::domain::{ItemState, JobState, date::write_day};
+
+/// How the register stands today.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Counts {
+    /// Items in service whose examination was due before today.
+    pub overdue: u64,
+    /// Items in service whose examination falls due from today on, within the days that were asked for.
+    pub due_soon: u64,
+    /// Items in service that have no due day, since they never passed an examination.
+    pub never_passed: u64,
+    /// Items in quarantine.
+    pub quarantined: u64,
+    /// Items missing.
+    pub missing: u64,
+    /// Jobs planned that have not ended.
+    pub jobs_coming: u64,
+}
+
+/// Due from one day on and before another, as the column has them. What has no day stands behind every day.
+const DUE: &str = "
+    SELECT COUNT(*)
+      FROM item
+     WHERE team_id = $1
+       AND state = $2
+       AND due_order >= $3
+       AND due_order < $4";
+const NO_DAY: (&str, &str) = ("~", "~~");
+
+impl Tx {
+    /// How the register stands at `now`, with what falls due within so many days.
+    pub async fn counts(&mut self, now: OffsetDateTime, days: u16) -> Result<Counts, StoreError> {
+        const IN_STATE: &str = "
+            SELECT COUNT(*)
+              FROM item
+             WHERE team_id = $1
+               AND state = $2";
+        const JOBS: &str = "
+            SELECT COUNT(*)
+              FROM job
+             WHERE team_id = $1
+               AND state = $2
+               AND ends_at > $3";
+        let today = write_day(now.date());
+        let end = now.date().checked_add(Duration::days(i64::from(days) + 1));
+        let end = write_day(end.unwrap_or(Date::MAX));
+        let (team, quarantined, missing, planned) = (
+            self.team.0,
+            ItemState::Quarantined.key(),
+            ItemState::Missing.key(),
+            JobState::Planned.key(),
+        );
+        let quarantined: i64 = ask!(self.conn, IN_STATE, team, quarantined)?;
+        let missing: i64 = ask!(self.conn, IN_STATE, team, missing)?;
+        let jobs_coming: i64 = ask!(self.conn, JOBS, team, planned, now)?;
+        Ok(Counts {
+            overdue: self.count_due("", &today).await?,
+            due_soon: self.count_due(&today, &end).await?,
+            never_passed: self.count_due(NO_DAY.0, NO_DAY.1).await?,
+            quarantined: quarantined.unsigned_abs(),
+            missing: missing.unsigned_abs(),
+            jobs_coming: jobs_coming.unsigned_abs(),
+        })
+    }
+
+    async fn count_due(&mut self, from: &str, until: &str) -> Result<u64, StoreError> {
+        let state = ItemState::InService.key();
+        let count: i64 = ask!(self.conn, DUE, self.team.0, state, from, until)?;
+        Ok(count.unsigned_abs())
+    }
+}

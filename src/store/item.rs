@@ -1,0 +1,151 @@
+//! Items: one physical thing each.
+
+use std::collections::HashMap;
+
+use super::{
+    StoreError, Tx, WriteTx,
+    model::MOST_AT_ONCE,
+    place::searchable,
+    record,
+    record::RecordRow,
+    statement::{Statement, find_by},
+    tx::{change_any, change_one, find},
+};
+use crate::domain::{Item, ItemId, ItemState, date::write_day, fold};
+
+/// What stands in `due_order` and `made_order` where there is no day: greater than every day.
+const NO_DAY: &str = "~";
+
+impl Tx {
+    /// The item of this id.
+    pub async fn item(&mut self, id: ItemId) -> Result<Option<Item>, StoreError> {
+        const SQL: &str = "
+            SELECT record
+              FROM item
+             WHERE team_id = $1
+               AND id = $2";
+        let row: Option<RecordRow> = find!(self.conn, SQL, self.team.0, id.0)?;
+        record::one("item", row)
+    }
+
+    /// The item with this mark, however it is spelt in case and blanks.
+    pub async fn item_marked(&mut self, mark: &str) -> Result<Option<Item>, StoreError> {
+        const SQL: &str = "
+            SELECT record
+              FROM item
+             WHERE team_id = $1
+               AND mark_folded = $2";
+        let row: Option<RecordRow> = find!(self.conn, SQL, self.team.0, searchable(mark))?;
+        record::one("item", row)
+    }
+
+    /// The items of these ids; those that are not there are left out.
+    pub async fn items_of(&mut self, ids: &[ItemId]) -> Result<HashMap<ItemId, Item>, StoreError> {
+        let mut found = HashMap::new();
+        for some in ids.chunks(MOST_AT_ONCE) {
+            let mut statement = Statement::new("SELECT record FROM item WHERE team_id = ");
+            statement.bind(self.team.0).sql(" AND id IN ");
+            statement.list(some.iter().map(|id| id.0));
+            let rows: Vec<RecordRow> = find_by!(self.conn, statement)?;
+            let items: Vec<Item> = record::all("item", &rows)?;
+            found.extend(items.into_iter().map(|item| (item.id, item)));
+        }
+        Ok(found)
+    }
+
+    /// Which of these marks are taken, as they are folded; for an import, which asks for all of its rows at once.
+    pub async fn marks_taken(&mut self, marks: &[String]) -> Result<Vec<String>, StoreError> {
+        let mut taken = Vec::new();
+        for some in marks.chunks(MOST_AT_ONCE) {
+            let mut statement = Statement::new("SELECT mark_folded FROM item WHERE team_id = ");
+            statement.bind(self.team.0).sql(" AND mark_folded IN ");
+            statement.list(some.iter().map(|mark| searchable(mark)));
+            let rows: Vec<(String,)> = find_by!(self.conn, statement)?;
+            taken.extend(rows.into_iter().map(|(mark,)| mark));
+        }
+        Ok(taken)
+    }
+}
+
+impl WriteTx {
+    pub(super) async fn add_item(&mut self, item: &Item) -> Result<(), StoreError> {
+        const SQL: &str = "
+            INSERT INTO item
+                   (team_id, id, revision, model_id, store_id, kind, mark_folded, state, due_order,
+                    made_order, record)
+            VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)";
+        let team = self.team;
+        let kind = self.kind_of(item.model).await?;
+        change_any!(
+            self.conn,
+            SQL,
+            team.0,
+            item.id.0,
+            i64::from(item.revision),
+            item.model.0,
+            item.store.0,
+            kind,
+            fold(&item.mark),
+            item.state.key(),
+            due_order(item),
+            made_order(item),
+            record::write("item", item)?,
+        )?;
+        self.add_words(item).await
+    }
+
+    /// Writes an item that is one revision newer than the one that is there.
+    pub(super) async fn save_item(&mut self, item: &Item) -> Result<(), StoreError> {
+        const SQL: &str = "
+            UPDATE item
+               SET revision = $3, model_id = $4, store_id = $5, kind = $6, mark_folded = $7, state = $8,
+                   due_order = $9, made_order = $10, record = $11
+             WHERE team_id = $1
+               AND id = $2
+               AND revision = $3 - 1";
+        let team = self.team;
+        let kind = self.kind_of(item.model).await?;
+        change_one!(
+            self.conn,
+            "item",
+            SQL,
+            team.0,
+            item.id.0,
+            i64::from(item.revision),
+            item.model.0,
+            item.store.0,
+            kind,
+            fold(&item.mark),
+            item.state.key(),
+            due_order(item),
+            made_order(item),
+            record::write("item", item)?,
+        )
+    }
+
+    /// Writes an item whose details have changed, and the words by which it is found.
+    pub(super) async fn revise_item(&mut self, item: &Item) -> Result<(), StoreError> {
+        self.save_item(item).await?;
+        self.drop_words(item.id).await?;
+        self.add_words(item).await
+    }
+
+    /// The item that a change is about.
+    pub(super) async fn item_there(&mut self, id: ItemId) -> Result<Item, StoreError> {
+        self.item(id).await?.ok_or(StoreError::Unlinked)
+    }
+}
+
+/// When it falls due, as the column has it. What is retired falls due no more.
+fn due_order(item: &Item) -> String {
+    match item.next_due_on {
+        Some(day) if item.state != ItemState::Retired => write_day(day),
+        _ => NO_DAY.to_owned(),
+    }
+}
+
+/// When it was made, as exactly as known: a year stands before its months, and a month before its days.
+fn made_order(item: &Item) -> String {
+    item.made
+        .map_or_else(|| NO_DAY.to_owned(), |made| made.to_string())
+}

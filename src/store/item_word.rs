@@ -1,0 +1,71 @@
+//! The words by which an item is found.
+
+use std::collections::BTreeSet;
+
+use super::{
+    StoreError, Tx, WriteTx,
+    statement::{Statement, change_by},
+    tx::{ask, change_any},
+};
+use crate::domain::{Item, ItemId, finding_words};
+
+/// The words of its mark, serial and lot. Those of its model are looked for in the model.
+fn words_of(item: &Item) -> BTreeSet<String> {
+    let texts = [Some(&item.mark), item.serial.as_ref(), item.lot.as_ref()];
+    texts
+        .into_iter()
+        .flatten()
+        .flat_map(|text| finding_words(text))
+        .collect()
+}
+
+/// The end of the range of words that begin so: no word holds the last character there is.
+pub(super) fn end_of_range(word: &str) -> String {
+    format!("{word}{}", char::MAX)
+}
+
+impl Tx {
+    /// How many words of items begin so, counted no further than `most`.
+    pub(super) async fn count_words(&mut self, word: &str, most: u32) -> Result<u32, StoreError> {
+        const SQL: &str = "
+            SELECT COUNT(*)
+              FROM (SELECT 1 AS found
+                      FROM item_word
+                     WHERE team_id = $1
+                       AND word >= $2
+                       AND word < $3
+                     LIMIT $4) AS some_words";
+        let end = end_of_range(word);
+        let count: i64 = ask!(self.conn, SQL, self.team.0, word, end, i64::from(most))?;
+        Ok(u32::try_from(count).unwrap_or(most))
+    }
+}
+
+impl WriteTx {
+    pub(super) async fn add_words(&mut self, item: &Item) -> Result<(), StoreError> {
+        let words = words_of(item);
+        if words.is_empty() {
+            return Ok(());
+        }
+        let mut statement =
+            Statement::new("INSERT INTO item_word (team_id, item_id, word) VALUES ");
+        let mut before = "(";
+        for word in words {
+            statement.sql(before).bind(self.team.0);
+            statement.sql(", ").bind(item.id.0);
+            statement.sql(", ").bind(word);
+            before = "), (";
+        }
+        statement.sql(")");
+        change_by!(self.conn, statement).map(drop)
+    }
+
+    pub(super) async fn drop_words(&mut self, item: ItemId) -> Result<(), StoreError> {
+        const SQL: &str = "
+            DELETE FROM item_word
+             WHERE team_id = $1
+               AND item_id = $2";
+        let team = self.team;
+        change_any!(self.conn, SQL, team.0, item.0).map(drop)
+    }
+}

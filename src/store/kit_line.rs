@@ -1,0 +1,109 @@
+//! Kit lists: the items on a job.
+
+use super::{
+    StoreError, Tx, WriteTx, record,
+    record::RecordRow,
+    tx::{change_any, change_one, find, find_all},
+};
+use crate::domain::{Job, JobId, JobState, KitLine, KitLineId, KitLineRemoved};
+
+impl Tx {
+    /// The kit line of this id.
+    pub async fn kit_line(&mut self, id: KitLineId) -> Result<Option<KitLine>, StoreError> {
+        const SQL: &str = "
+            SELECT record
+              FROM kit_line
+             WHERE team_id = $1
+               AND id = $2";
+        let row: Option<RecordRow> = find!(self.conn, SQL, self.team.0, id.0)?;
+        record::one("kit_line", row)
+    }
+
+    /// The kit of a job, in the order in which it was chosen.
+    pub async fn kit(&mut self, job: JobId) -> Result<Vec<KitLine>, StoreError> {
+        const SQL: &str = "
+            SELECT record
+              FROM kit_line
+             WHERE team_id = $1
+               AND job_id = $2
+             ORDER BY id";
+        let rows: Vec<RecordRow> = find_all!(self.conn, SQL, self.team.0, job.0)?;
+        record::all("kit_line", &rows)
+    }
+}
+
+impl WriteTx {
+    /// Puts an item on a job.
+    ///
+    /// # Errors
+    /// [`StoreError::Booked`] if another job holds the item at that time, [`StoreError::Taken`] if it is on this job
+    /// already or the position is filled, [`StoreError::Refused`] if the job has ended.
+    pub(super) async fn add_kit_line(&mut self, line: &KitLine) -> Result<(), StoreError> {
+        const SQL: &str = "
+            INSERT INTO kit_line
+                   (team_id, id, job_id, item_id, position, holds, starts_at, ends_at, record)
+            VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)";
+        let job = self.job_there(line.job).await?;
+        job.state.must_be_planned()?;
+        self.must_be_free(&[line.item], &job).await?;
+        let team = self.team;
+        change_any!(
+            self.conn,
+            SQL,
+            team.0,
+            line.id.0,
+            line.job.0,
+            line.item.0,
+            line.position.as_deref(),
+            true,
+            job.starts_at,
+            job.ends_at,
+            record::write("kit_line", line)?,
+        )
+        .map(drop)
+    }
+
+    /// Takes an item off a job; that it was on it stands in the ledger.
+    pub(super) async fn remove_kit_line(
+        &mut self,
+        removed: &KitLineRemoved,
+    ) -> Result<(), StoreError> {
+        const SQL: &str = "
+            DELETE FROM kit_line
+             WHERE team_id = $1
+               AND id = $2
+               AND job_id = $3
+               AND item_id = $4";
+        let job = self.job_there(removed.job).await?;
+        job.state.must_be_planned()?;
+        let team = self.team;
+        let (line, item) = (removed.line.0, removed.item.0);
+        change_one!(
+            self.conn,
+            "kit_line",
+            SQL,
+            team.0,
+            line,
+            removed.job.0,
+            item
+        )
+    }
+
+    /// Moves the kit of a job to the job's time, and frees it if the job has ended.
+    pub(super) async fn move_kit(&mut self, job: &Job) -> Result<(), StoreError> {
+        const SQL: &str = "
+            UPDATE kit_line
+               SET holds = $3, starts_at = $4, ends_at = $5
+             WHERE team_id = $1
+               AND job_id = $2";
+        let holds = job.state == JobState::Planned;
+        if holds {
+            let kit = self.kit(job.id).await?;
+            let items: Vec<_> = kit.iter().map(|line| line.item).collect();
+            self.must_be_free(&items, job).await?;
+        }
+        let team = self.team;
+        let (starts_at, ends_at) = (job.starts_at, job.ends_at);
+        change_any!(self.conn, SQL, team.0, job.id.0, holds, starts_at, ends_at).map(drop)
+    }
+}

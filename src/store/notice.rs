@@ -1,0 +1,161 @@
+//! Safety notices, and the items they are closed for.
+
+use time::Date;
+use uuid::Uuid;
+
+use super::{
+    Cursor, Page, Recorded, StoreError, Tx, WriteTx,
+    model::MOST_AT_ONCE,
+    page,
+    place::searchable,
+    record,
+    record::RecordRow,
+    statement::{Statement, find_by},
+    tx::{change_any, find, find_all},
+};
+use crate::domain::{
+    ItemId, Notice, NoticeClosing, NoticeId,
+    date::{read_day, write_day},
+    fold,
+};
+
+#[derive(sqlx::FromRow)]
+struct NoticeRow {
+    id: Uuid,
+    issued_on: Date,
+    record: String,
+}
+
+impl Tx {
+    /// The notice of this id.
+    pub async fn notice(&mut self, id: NoticeId) -> Result<Option<Notice>, StoreError> {
+        const SQL: &str = "
+            SELECT record
+              FROM notice
+             WHERE team_id = $1
+               AND id = $2";
+        let row: Option<RecordRow> = find!(self.conn, SQL, self.team.0, id.0)?;
+        record::one("notice", row)
+    }
+
+    /// A page of notices after `after`, the last issued first.
+    pub async fn notices(
+        &mut self,
+        after: Option<&Cursor>,
+        limit: u32,
+    ) -> Result<Page<Notice>, StoreError> {
+        let mut statement =
+            Statement::new("SELECT id, issued_on, record FROM notice WHERE team_id = ");
+        statement.bind(self.team.0);
+        if let Some(after) = after {
+            let [day] = after.key().ok_or(StoreError::Cursor)?;
+            let day = read_day(day).map_err(|_| StoreError::Cursor)?;
+            statement.sql(" AND (issued_on, id) < (").bind(day);
+            statement.sql(", ").bind(after.id()).sql(")");
+        }
+        statement.sql(" ORDER BY issued_on DESC, id DESC");
+        page::limit(&mut statement, limit);
+        let rows: Vec<NoticeRow> = find_by!(self.conn, statement)?;
+        Page::cut(
+            rows,
+            limit,
+            |row| Cursor::new([write_day(row.issued_on)], row.id),
+            |row| record::read("notice", &row.record),
+        )
+    }
+
+    /// Every notice about gear of this maker, the last issued first: those that may cover an item of its.
+    pub async fn notices_about(&mut self, maker: &str) -> Result<Vec<Notice>, StoreError> {
+        const SQL: &str = "
+            SELECT record
+              FROM notice
+             WHERE team_id = $1
+               AND maker_folded = $2
+             ORDER BY issued_on DESC, id DESC";
+        let rows: Vec<RecordRow> = find_all!(self.conn, SQL, self.team.0, searchable(maker))?;
+        record::all("notice", &rows)
+    }
+
+    /// The closings of notices for these items.
+    pub async fn closings_of(
+        &mut self,
+        items: &[ItemId],
+    ) -> Result<Vec<NoticeClosing>, StoreError> {
+        let mut found = Vec::new();
+        for some in items.chunks(MOST_AT_ONCE) {
+            let mut statement =
+                Statement::new("SELECT record FROM notice_closing WHERE team_id = ");
+            statement.bind(self.team.0).sql(" AND item_id IN ");
+            statement.list(some.iter().map(|id| id.0));
+            statement.sql(" ORDER BY seq");
+            let rows: Vec<RecordRow> = find_by!(self.conn, statement)?;
+            found.extend(record::all::<NoticeClosing>("notice_closing", &rows)?);
+        }
+        Ok(found)
+    }
+
+    /// At most `limit` closings of a notice for items after `after`, by the item's id.
+    pub async fn closings_of_notice(
+        &mut self,
+        notice: NoticeId,
+        after: Option<ItemId>,
+        limit: u32,
+    ) -> Result<Vec<NoticeClosing>, StoreError> {
+        const SQL: &str = "
+            SELECT record
+              FROM notice_closing
+             WHERE team_id = $1
+               AND notice_id = $2
+               AND item_id > $3
+             ORDER BY item_id
+             LIMIT $4";
+        let after = after.map_or(Uuid::nil(), |id| id.0);
+        let limit = i64::from(limit);
+        let rows: Vec<RecordRow> = find_all!(self.conn, SQL, self.team.0, notice.0, after, limit)?;
+        record::all("notice_closing", &rows)
+    }
+}
+
+impl WriteTx {
+    pub(super) async fn add_notice(&mut self, notice: &Notice) -> Result<(), StoreError> {
+        const SQL: &str = "
+            INSERT INTO notice (team_id, id, issued_on, maker_folded, record)
+            VALUES ($1, $2, $3, $4, $5)";
+        let team = self.team;
+        let text = record::write("notice", notice)?;
+        let maker = fold(&notice.maker);
+        change_any!(
+            self.conn,
+            SQL,
+            team.0,
+            notice.id.0,
+            notice.issued_on,
+            maker,
+            text
+        )
+        .map(drop)
+    }
+
+    pub(super) async fn close_notice(
+        &mut self,
+        closing: &NoticeClosing,
+        recorded: Recorded,
+    ) -> Result<(), StoreError> {
+        const SQL: &str = "
+            INSERT INTO notice_closing (team_id, item_id, notice_id, seq, record)
+            VALUES ($1, $2, $3, $4, $5)";
+        let team = self.team;
+        let text = record::write("notice_closing", closing)?;
+        let seq = recorded.seq_column();
+        change_any!(
+            self.conn,
+            SQL,
+            team.0,
+            closing.item.0,
+            closing.notice.0,
+            seq,
+            text
+        )
+        .map(drop)
+    }
+}

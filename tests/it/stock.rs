@@ -1,0 +1,137 @@
+//! Gear, places and jobs to tell stories with.
+
+use ropeloft::domain::{
+    Change, Event, EventDraft, EventId, Examination, ExaminationId, ExaminationKind, Item,
+    ItemDraft, ItemId, Job, JobDraft, JobId, Kind, KitLine, KitLineId, Model, ModelDraft, ModelId,
+    Notice, NoticeDraft, NoticeId, Store, StoreId, Verdict,
+};
+use time::{Date, Duration};
+
+use crate::world::{START, World};
+
+/// A model of this kind by a maker who does not exist.
+pub fn model(kind: Kind, maker: &str, name: &str) -> Model {
+    let draft = ModelDraft {
+        kind: kind.key().into(),
+        maker: maker.into(),
+        name: name.into(),
+        life_support: "yes".into(),
+        ..ModelDraft::default()
+    };
+    draft.check(ModelId::new(), 1).unwrap()
+}
+
+/// A place where items live.
+pub fn store(name: &str) -> Store {
+    Store {
+        id: StoreId::new(),
+        revision: 1,
+        name: name.into(),
+        note: String::new(),
+    }
+}
+
+/// An item, added when every test begins.
+pub fn item(mark: &str, model: &Model, store: &Store) -> Item {
+    let draft = ItemDraft {
+        mark: mark.into(),
+        serial: format!("S/{mark}-9"),
+        ..ItemDraft::default()
+    };
+    let details = draft.check(Some(model), Some(store.id), START.date());
+    details.unwrap().into_item(ItemId::new(), START)
+}
+
+/// A thorough examination, fit and due in a year.
+pub fn examination(world: &World, item: &Item, on: Date) -> Examination {
+    Examination {
+        id: ExaminationId::new(),
+        item: item.id,
+        kind: ExaminationKind::Intake,
+        on,
+        recorded_by: world.officer.person,
+        examiner: "The officer".into(),
+        findings: String::new(),
+        verdict: Verdict::Fit,
+        next_due_on: Some(on + Duration::days(365)),
+    }
+}
+
+/// A drop.
+pub fn event(world: &World, item: &Item, on: Date) -> Event {
+    let draft = EventDraft {
+        kind: "drop".into(),
+        on: on.to_string(),
+        note: "fell off the truck".into(),
+    };
+    draft
+        .check(EventId::new(), item.id, world.crew.person, START.date())
+        .unwrap()
+}
+
+/// A job of two hours that begins so many hours after the test.
+pub fn job(title: &str, hours: i64) -> Job {
+    let from = START + Duration::hours(hours);
+    let draft = JobDraft {
+        title: title.into(),
+        place: "Old shaft".into(),
+        starts_at: ropeloft::domain::write_moment(from),
+        ends_at: ropeloft::domain::write_moment(from + Duration::hours(2)),
+        depth: "15 m".into(),
+        load: "1 person".into(),
+        rulebook: "european".into(),
+        rig: "4-1".into(),
+        ..JobDraft::default()
+    };
+    draft.check(JobId::new(), 1).unwrap()
+}
+
+/// An item on a job, in a position or as a spare.
+pub fn line(job: &Job, item: &Item, position: Option<&str>) -> KitLine {
+    KitLine {
+        id: KitLineId::new(),
+        job: job.id,
+        item: item.id,
+        position: position.map(str::to_owned),
+    }
+}
+
+/// A notice about all gear of a maker.
+pub fn notice(maker: &str, on: Date) -> Notice {
+    let draft = NoticeDraft {
+        title: "Look at the rivets".into(),
+        issuer: maker.into(),
+        issued_on: on.to_string(),
+        maker: maker.into(),
+        action: "Examine before the next use.".into(),
+        ..NoticeDraft::default()
+    };
+    draft.check(NoticeId::new(), START.date()).unwrap()
+}
+
+/// What most stories need: a model, a place, and two items of the one in the other.
+pub struct Stock {
+    pub model: Model,
+    pub store: Store,
+    pub first: Item,
+    pub second: Item,
+}
+
+impl World {
+    /// Records a [`Stock`].
+    pub async fn stock(&self) -> Stock {
+        let model = model(Kind::Pulley, "Fjordwerk", "Twin 60");
+        let store = store("Van");
+        let (first, second) = (item("P-1", &model, &store), item("P-2", &model, &store));
+        self.record(Change::ModelAdded(model.clone())).await;
+        self.record(Change::StoreAdded(store.clone())).await;
+        self.record(Change::ItemAdded(first.clone())).await;
+        self.record(Change::ItemAdded(second.clone())).await;
+        Stock {
+            model,
+            store,
+            first,
+            second,
+        }
+    }
+}
