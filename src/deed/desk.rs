@@ -74,3 +74,15 @@ pub fn permit(actor: &Actor, deed: Deed) -> Result<(), DeedError> {
         Err(DeedError::Forbidden(actor.role))
     }
 }
+
+/// Whether a change was made to the revision that is there.
+///
+/// # Errors
+/// [`DeedError::Stale`] if somebody else saved in between.
+pub fn same_revision(there: u32, given: u32) -> Result<(), DeedError> {
+    if there == given {
+        Ok(())
+    } else {
+        Err(DeedError::Stale)
+    }
+}

@@ -5,7 +5,14 @@
 //! unit of work, and commits it. It knows nothing of HTTP.
 
 mod desk;
+pub mod examination;
+pub mod item;
+pub mod job;
+
+pub mod model;
+pub mod notice;
 pub mod password;
+pub mod place;
 pub mod session;
 
-pub use desk::{DeedError, Desk, permit};
+pub use desk::{DeedError, Desk, permit, same_revision};

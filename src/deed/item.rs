@@ -1,0 +1,247 @@
+//! Items: adding one, mending its record, taking it through its states.
+
+use super::{DeedError, Desk, permit, same_revision};
+use crate::{
+    domain::{
+        Actor, Change, Deed, FieldErrors, Item, ItemDetails, ItemDraft, ItemId, ItemStep,
+        ItemStepped, ModelId, Notice,
+        date::{read_day, write_day},
+    },
+    store::{Direction, ItemFilter, ItemSort, WriteTx},
+};
+
+/// Adds an item. One that an open notice covers goes to quarantine with the same stroke.
+///
+/// # Errors
+/// [`DeedError::Invalid`] with every field that does not hold: the mark taken, the serial taken
+/// under the same model, a model or store that is not there.
+pub async fn add(
+    desk: &Desk,
+    actor: &Actor,
+    id: ItemId,
+    draft: &ItemDraft,
+) -> Result<Item, DeedError> {
+    permit(actor, Deed::KeepRegister)?;
+    let mut tx = desk.database.write(actor.team).await?;
+    if let Some(there) = tx.item(id).await? {
+        return Ok(there);
+    }
+    let now = desk.clock.now();
+    let item = checked(&mut tx, id, draft, now.date())
+        .await?
+        .into_item(id, now);
+    tx.record(actor, now, Change::ItemAdded(item.clone()))
+        .await?;
+    hold_if_covered(&mut tx, actor, now, &item).await?;
+    let item = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;
+    tx.commit().await?;
+    Ok(item)
+}
+
+/// Replaces an item's details. State and dates of examination stay.
+///
+/// # Errors
+/// [`DeedError::Stale`] if it was changed since `revision`; [`DeedError::Invalid`] as for adding.
+pub async fn revise(
+    desk: &Desk,
+    actor: &Actor,
+    id: ItemId,
+    revision: u32,
+    draft: &ItemDraft,
+) -> Result<Item, DeedError> {
+    permit(actor, Deed::KeepRegister)?;
+    let mut tx = desk.database.write(actor.team).await?;
+    let before = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;
+    same_revision(before.revision, revision)?;
+    let now = desk.clock.now();
+    let item = checked(&mut tx, id, draft, now.date())
+        .await?
+        .revise(&before);
+    tx.record(actor, now, Change::ItemRevised(item.clone()))
+        .await?;
+    tx.commit().await?;
+    Ok(item)
+}
+
+/// A step between states, as typed in.
+#[derive(Clone, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct StepDraft {
+    /// The step's key.
+    pub step: String,
+    /// Why.
+    pub reason: String,
+    /// The day it was done; empty is today.
+    pub on: String,
+}
+
+/// Takes an item from one state to another.
+///
+/// # Errors
+/// [`DeedError::NotAllowed`] where the step is not open in the item's state; [`DeedError::Invalid`]
+/// without a reason; [`DeedError::Forbidden`] for a crew member who asks for more than quarantine or
+/// a report that it is missing.
+pub async fn step(
+    desk: &Desk,
+    actor: &Actor,
+    id: ItemId,
+    draft: &StepDraft,
+) -> Result<Item, DeedError> {
+    let stepped = checked_step(desk, id, draft)?;
+    permit(actor, deed_of(stepped.step))?;
+    let now = desk.clock.now();
+    let mut tx = desk.database.write(actor.team).await?;
+    let item = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;
+    let item = item.stepped(&stepped, now)?;
+    tx.record(actor, now, Change::ItemStepped(stepped)).await?;
+    tx.commit().await?;
+    Ok(item)
+}
+
+/// What a step asks of a role: anybody on the crew may take a thing out of use.
+pub fn deed_of(step: ItemStep) -> Deed {
+    match step {
+        ItemStep::Quarantine | ItemStep::ReportMissing => Deed::ReportEvent,
+        ItemStep::ReturnToService => Deed::Examine,
+        ItemStep::Retire => Deed::KeepRegister,
+    }
+}
+
+fn checked_step(desk: &Desk, item: ItemId, draft: &StepDraft) -> Result<ItemStepped, DeedError> {
+    let mut wrong = FieldErrors::default();
+    let step = ItemStep::from_key(draft.step.trim());
+    if step.is_none() {
+        let keys: Vec<_> = ItemStep::ALL.iter().map(|step| step.key()).collect();
+        wrong.add(
+            "step",
+            "choice",
+            format!("Choose {}, not \"{}\".", keys.join(", "), draft.step.trim()),
+        );
+    }
+    let reason = wrong.reason("reason", &draft.reason);
+    let today = desk.clock.today();
+    let on = if draft.on.trim().is_empty() {
+        Some(today)
+    } else {
+        wrong.keep("on", "date", read_day(&draft.on))
+    };
+    if on.is_some_and(|on| on > today) {
+        wrong.add(
+            "on",
+            "range",
+            format!("This must not be after today, {}.", write_day(today)),
+        );
+    }
+    match (step, on) {
+        (Some(step), Some(on)) if wrong.is_empty() => Ok(ItemStepped {
+            item,
+            step,
+            reason,
+            on,
+        }),
+        _ => Err(wrong.into()),
+    }
+}
+
+/// The details that were typed, once model and store are there and mark and serial are free.
+async fn checked(
+    tx: &mut WriteTx,
+    id: ItemId,
+    draft: &ItemDraft,
+    today: time::Date,
+) -> Result<ItemDetails, DeedError> {
+    let model = match draft.model.trim().parse() {
+        Ok(model) => tx.model(model).await?,
+        Err(_) => None,
+    };
+    let store = match draft.store.trim().parse() {
+        Ok(store) => tx.store(store).await?.map(|store| store.id),
+        Err(_) => None,
+    };
+    let mut wrong = FieldErrors::default();
+    if let Some(other) = tx.item_marked(draft.mark.trim()).await?
+        && other.id != id
+    {
+        wrong.add(
+            "mark",
+            "taken",
+            format!(
+                "The mark {} is on another item ({}).",
+                other.mark,
+                other.state.word()
+            ),
+        );
+    }
+    if let Some(model) = &model
+        && !draft.serial.trim().is_empty()
+        && let Some(other) = with_serial(tx, model.id, draft.serial.trim()).await?
+        && other.id != id
+    {
+        wrong.add(
+            "serial",
+            "taken",
+            format!(
+                "The item {} of this model has this serial already.",
+                other.mark
+            ),
+        );
+    }
+    match draft.check(model.as_ref(), store, today) {
+        Ok(details) if wrong.is_empty() => Ok(details),
+        Ok(_) => Err(wrong.into()),
+        Err(mut fields) => {
+            fields.0.extend(wrong.0);
+            Err(fields.into())
+        }
+    }
+}
+
+/// Another item of the model with this serial, whatever its case.
+async fn with_serial(
+    tx: &mut WriteTx,
+    model: ModelId,
+    serial: &str,
+) -> Result<Option<Item>, DeedError> {
+    let filter = ItemFilter {
+        search: serial.to_owned(),
+        model: Some(model),
+        ..ItemFilter::default()
+    };
+    let page = tx
+        .items(&filter, (ItemSort::Mark, Direction::Up), None, 200)
+        .await?;
+    let same = |item: &Item| {
+        item.serial
+            .as_ref()
+            .is_some_and(|other| other.to_lowercase() == serial.to_lowercase())
+    };
+    Ok(page.rows.into_iter().find(same))
+}
+
+/// Quarantines an item that an open notice covers.
+pub(super) async fn hold_if_covered(
+    tx: &mut WriteTx,
+    actor: &Actor,
+    now: time::OffsetDateTime,
+    item: &Item,
+) -> Result<(), DeedError> {
+    let Some(model) = tx.model(item.model).await? else {
+        return Ok(());
+    };
+    let about = tx.notices_about(&model.maker).await?;
+    if let Some(notice) = about.iter().find(|notice| notice.covers(item, &model)) {
+        let stepped = hold(notice, item.id, now.date());
+        tx.record(actor, now, Change::ItemStepped(stepped)).await?;
+    }
+    Ok(())
+}
+
+/// The step that a notice asks for.
+pub(super) fn hold(notice: &Notice, item: ItemId, on: time::Date) -> ItemStepped {
+    ItemStepped {
+        item,
+        step: ItemStep::Quarantine,
+        reason: format!("safety notice: {}", notice.title),
+        on,
+    }
+}

@@ -1,0 +1,151 @@
+//! Jobs: planning one, changing the plan, ending it.
+
+use super::{DeedError, Desk, permit, same_revision};
+use crate::{
+    domain::{Actor, Change, Deed, FieldErrors, ItemId, Job, JobDraft, JobEnd, JobId, JobState},
+    rigging,
+};
+
+/// Plans a job.
+///
+/// # Errors
+/// [`DeedError::Invalid`] with every field that does not hold, a rulebook or rig that is not there
+/// among them.
+pub async fn plan(
+    desk: &Desk,
+    actor: &Actor,
+    id: JobId,
+    draft: &JobDraft,
+) -> Result<Job, DeedError> {
+    permit(actor, Deed::PlanJob)?;
+    let job = checked(id, 1, draft)?;
+    let mut tx = desk.database.write(actor.team).await?;
+    if let Some(there) = tx.job(id).await? {
+        return Ok(there);
+    }
+    tx.record(actor, desk.clock.now(), Change::JobPlanned(job.clone()))
+        .await?;
+    tx.commit().await?;
+    Ok(job)
+}
+
+/// Changes the plan of a job. Its kit stays; what the new plan refuses shows on the kit list.
+///
+/// # Errors
+/// [`DeedError::Stale`] if it was changed since `revision`; [`DeedError::NotAllowed`] once it has
+/// ended, and where the new time would take an item from another job.
+pub async fn revise(
+    desk: &Desk,
+    actor: &Actor,
+    id: JobId,
+    revision: u32,
+    draft: &JobDraft,
+) -> Result<Job, DeedError> {
+    permit(actor, Deed::PlanJob)?;
+    let job = checked(id, revision + 1, draft)?;
+    let mut tx = desk.database.write(actor.team).await?;
+    let before = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
+    same_revision(before.revision, revision)?;
+    before.state.must_be_planned()?;
+    let items: Vec<ItemId> = tx
+        .kit(id)
+        .await?
+        .into_iter()
+        .map(|line| line.item)
+        .collect();
+    let bookings = tx.bookings(&items, job.starts_at, job.ends_at).await?;
+    if let Some(booking) = bookings.into_iter().find(|booking| booking.job != id) {
+        let item = tx
+            .item(booking.item)
+            .await?
+            .ok_or(DeedError::NotFound("item"))?;
+        let other = tx
+            .job(booking.job)
+            .await?
+            .ok_or(DeedError::NotFound("job"))?;
+        let sentence = format!(
+            "At that time {} is on the job \"{}\". Choose another time or take it off this job.",
+            item.mark, other.title
+        );
+        return Err(FieldErrors::one("starts_at", "taken", sentence).into());
+    }
+    tx.record(actor, desk.clock.now(), Change::JobRevised(job.clone()))
+        .await?;
+    tx.commit().await?;
+    Ok(job)
+}
+
+/// How a job ends, as typed in.
+#[derive(Clone, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct JobEndDraft {
+    /// `closed` or `cancelled`.
+    pub state: String,
+    /// Why or how.
+    pub reason: String,
+}
+
+/// Closes or cancels a job; its items are free from then on.
+///
+/// # Errors
+/// [`DeedError::NotAllowed`] if it has ended already.
+pub async fn end(
+    desk: &Desk,
+    actor: &Actor,
+    id: JobId,
+    draft: &JobEndDraft,
+) -> Result<Job, DeedError> {
+    permit(actor, Deed::PlanJob)?;
+    let mut wrong = FieldErrors::default();
+    let state = JobState::from_key(draft.state.trim()).filter(|state| *state != JobState::Planned);
+    if state.is_none() {
+        wrong.add(
+            "state",
+            "choice",
+            format!(
+                "Choose closed or cancelled, not \"{}\".",
+                draft.state.trim()
+            ),
+        );
+    }
+    let reason = wrong.reason("reason", &draft.reason);
+    let state = match state {
+        Some(state) if wrong.is_empty() => state,
+        _ => return Err(wrong.into()),
+    };
+    let mut tx = desk.database.write(actor.team).await?;
+    let job = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
+    job.state.must_be_planned()?;
+    let end = JobEnd {
+        job: id,
+        state,
+        reason,
+    };
+    tx.record(actor, desk.clock.now(), Change::JobEnded(end))
+        .await?;
+    let job = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
+    tx.commit().await?;
+    Ok(job)
+}
+
+fn checked(id: JobId, revision: u32, draft: &JobDraft) -> Result<Job, FieldErrors> {
+    let mut wrong = FieldErrors::default();
+    if rigging::shipped_rig(draft.rig.trim()).is_none() {
+        wrong.add(
+            "rig",
+            "choice",
+            format!("Choose a rig from the list, not \"{}\".", draft.rig.trim()),
+        );
+    }
+    match draft.check(id, revision) {
+        Ok(job) if wrong.is_empty() => Ok(job),
+        Ok(_) => Err(wrong),
+        Err(mut fields) => {
+            fields
+                .0
+                .retain(|error| wrong.on(&error.field).next().is_none());
+            fields.0.extend(wrong.0);
+            Err(fields)
+        }
+    }
+}

@@ -1,0 +1,84 @@
+//! What makers sell: adding a model and mending its record.
+
+use super::{DeedError, Desk, permit, same_revision};
+use crate::domain::{Actor, Change, Deed, FieldErrors, Model, ModelDraft, ModelId};
+
+/// Adds a model under an id that the form was given when it was opened, so that a form sent twice
+/// adds it once.
+///
+/// # Errors
+/// [`DeedError::Invalid`] with every field that does not hold, `name` among them if the team has a
+/// model of that maker and name.
+pub async fn add(
+    desk: &Desk,
+    actor: &Actor,
+    id: ModelId,
+    draft: &ModelDraft,
+) -> Result<Model, DeedError> {
+    permit(actor, Deed::KeepRegister)?;
+    let model = draft.check(id, 1)?;
+    let mut tx = desk.database.write(actor.team).await?;
+    if let Some(there) = tx.model(id).await? {
+        return Ok(there);
+    }
+    if tx.model_named(&model.maker, &model.name).await?.is_some() {
+        return Err(taken(&model).into());
+    }
+    tx.record(actor, desk.clock.now(), Change::ModelAdded(model.clone()))
+        .await?;
+    tx.commit().await?;
+    Ok(model)
+}
+
+/// Replaces a model's record.
+///
+/// # Errors
+/// [`DeedError::Stale`] if it was changed since `revision`; [`DeedError::Invalid`] as for adding, and
+/// where the kind would change under items that are there.
+pub async fn revise(
+    desk: &Desk,
+    actor: &Actor,
+    id: ModelId,
+    revision: u32,
+    draft: &ModelDraft,
+) -> Result<Model, DeedError> {
+    permit(actor, Deed::KeepRegister)?;
+    let model = draft.check(id, revision + 1)?;
+    let mut tx = desk.database.write(actor.team).await?;
+    let before = tx.model(id).await?.ok_or(DeedError::NotFound("model"))?;
+    same_revision(before.revision, revision)?;
+    if before.kind != model.kind {
+        return Err(FieldErrors::one(
+            "kind",
+            "choice",
+            format!(
+                "A model keeps its kind, {}; add another model for a {}.",
+                before.kind.word(),
+                model.kind.word()
+            ),
+        )
+        .into());
+    }
+    if tx
+        .model_named(&model.maker, &model.name)
+        .await?
+        .is_some_and(|other| other.id != id)
+    {
+        return Err(taken(&model).into());
+    }
+    tx.record(actor, desk.clock.now(), Change::ModelRevised(model.clone()))
+        .await?;
+    tx.commit().await?;
+    Ok(model)
+}
+
+fn taken(model: &Model) -> FieldErrors {
+    FieldErrors::one(
+        "name",
+        "taken",
+        format!(
+            "The register has the model \"{}\" already; choose it, or write another name.",
+            model.title()
+        ),
+    )
+}
