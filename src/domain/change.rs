@@ -4,7 +4,7 @@
 //! fields are added, never renamed or removed.
 
 use serde::{Deserialize, Serialize};
-use time::{Date, OffsetDateTime};
+use time::Date;
 use uuid::Uuid;
 
 use super::date::iso;
@@ -16,10 +16,6 @@ use super::{
 /// A change of the team's records.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "kind", content = "of", rename_all = "kebab-case")]
-#[expect(
-    clippy::large_enum_variant,
-    reason = "a change lives for one transaction; boxing would only blur it"
-)]
 pub enum Change {
     /// The team began; the first entry of every ledger.
     TeamFounded(Team),
@@ -186,83 +182,5 @@ impl Change {
             Self::ItemRefused(refused) => vec![refused.job.0, refused.item.0],
             Self::VerdictKept(verdict) => vec![verdict.job.0],
         }
-    }
-}
-
-impl Item {
-    /// The item after a step that was recorded at `at`.
-    ///
-    /// # Errors
-    /// [`super::NotAllowed`] where the step is not open.
-    pub fn stepped(
-        mut self,
-        stepped: &ItemStepped,
-        at: OffsetDateTime,
-    ) -> Result<Self, super::NotAllowed> {
-        self.state = self.state.after(stepped.step)?;
-        self.changed(&stepped.reason, at);
-        Ok(self)
-    }
-
-    /// The item after an examination that was recorded at `at`.
-    ///
-    /// A look that is not thorough changes the state if its verdict is bad, and no date.
-    ///
-    /// # Errors
-    /// [`super::NotAllowed`] for a retired item.
-    pub fn examined(
-        mut self,
-        examination: &Examination,
-        at: OffsetDateTime,
-    ) -> Result<Self, super::NotAllowed> {
-        use super::{ItemState, Verdict};
-        let after = self.state.examined(examination.verdict)?;
-        let thorough = examination.kind.is_thorough();
-        if examination.verdict == Verdict::Fit && thorough {
-            if self
-                .last_passed_on
-                .is_none_or(|last| examination.on >= last)
-            {
-                self.last_passed_on = Some(examination.on);
-                self.next_due_on = examination.next_due_on;
-            }
-        }
-        let brings_back = thorough && examination.on >= self.state_since.date();
-        if examination.verdict == Verdict::Fit && self.state != ItemState::InService && !brings_back
-        {
-            // A quick look, or a look from before it was put aside, does not bring an item back.
-            self.revision += 1;
-            return Ok(self);
-        }
-        if after != self.state {
-            self.state = after;
-            self.changed(
-                &format!(
-                    "{} examination: {}",
-                    examination.kind.key(),
-                    examination.findings
-                ),
-                at,
-            );
-        } else {
-            self.revision += 1;
-        }
-        Ok(self)
-    }
-
-    /// The item after an event: held back until somebody decides, unless it is out already.
-    pub fn after_event(mut self, event: &Event, at: OffsetDateTime) -> Self {
-        use super::ItemState;
-        if self.state == ItemState::InService {
-            self.state = ItemState::Quarantined;
-            self.changed(&format!("{}: {}", event.kind.word(), event.note), at);
-        }
-        self
-    }
-
-    fn changed(&mut self, reason: &str, at: OffsetDateTime) {
-        self.state_reason = reason.chars().take(super::LONGEST_NOTE).collect();
-        self.state_since = at;
-        self.revision += 1;
     }
 }

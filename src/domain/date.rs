@@ -27,7 +27,6 @@ pub mod iso {
         use time::Date;
 
         /// Writes a day or `null`.
-        #[expect(clippy::ref_option, reason = "serde asks for this shape")]
         pub fn serialize<S: Serializer>(
             date: &Option<Date>,
             serializer: S,
@@ -95,6 +94,9 @@ pub enum DateError {
 /// `date` and so many calendar months; a day that the month lacks becomes its last.
 ///
 /// 31 August and 6 months is 28 February, or 29 February in a leap year.
+///
+/// # Panics
+/// Never: a month's number fits.
 pub fn add_months(date: Date, months: u16) -> Date {
     let count = date.year() * 12 + i32::from(u8::from(date.month())) - 1 + i32::from(months);
     let (year, month) = (count.div_euclid(12), count.rem_euclid(12));

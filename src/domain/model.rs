@@ -124,61 +124,17 @@ impl ModelDraft {
     /// Every field that does not hold.
     pub fn check(&self, id: ModelId, revision: u32) -> Result<Model, FieldErrors> {
         let mut wrong = FieldErrors::default();
-        let kind = Kind::from_word(&self.kind);
-        if kind.is_none() {
-            wrong.add(
-                "kind",
-                "choice",
-                format!(
-                    "Choose a kind of gear from the list, not \"{}\".",
-                    self.kind.trim()
-                ),
-            );
-        }
+        let kind = self.kind(&mut wrong);
         let maker = wrong.line("maker", &self.maker);
         let name = wrong.line("name", &self.name);
         let material = self.material(kind, &mut wrong);
-        let life_support = match self.life_support.trim().to_lowercase().as_str() {
-            "yes" | "true" => true,
-            "no" | "false" => false,
-            other => {
-                wrong.add(
-                    "life_support",
-                    "choice",
-                    format!("Say yes or no, not \"{other}\": may it hold people?"),
-                );
-                false
-            }
-        };
+        let life_support = self.life_support(&mut wrong);
         let approvals = self.approvals(&mut wrong);
         let ratings = self.ratings(kind, &mut wrong);
         let attributes = kind
             .map(|kind| Attributes::check(kind, Where::Model, &self.attributes, &mut wrong))
             .unwrap_or_default();
-        let life = LifeLimit {
-            years_from_made: whole(
-                &mut wrong,
-                "life_years_from_made",
-                &self.life_years_from_made,
-                60,
-            ),
-            years_from_first_use: whole(
-                &mut wrong,
-                "life_years_from_first_use",
-                &self.life_years_from_first_use,
-                60,
-            ),
-            by_condition: matches!(self.life_by_condition.trim(), "yes" | "on" | "true"),
-        };
-        if life.by_condition
-            && (life.years_from_made.is_some() || life.years_from_first_use.is_some())
-        {
-            wrong.add(
-                "life_by_condition",
-                "choice",
-                "Give years or tick that the condition decides, not both.",
-            );
-        }
+        let life = self.life(&mut wrong);
         let examine_every_months = whole(
             &mut wrong,
             "examine_every_months",
@@ -206,6 +162,64 @@ impl ModelDraft {
             }),
             _ => Err(wrong),
         }
+    }
+
+    fn kind(&self, wrong: &mut FieldErrors) -> Option<Kind> {
+        let kind = Kind::from_word(&self.kind);
+        if kind.is_none() {
+            wrong.add(
+                "kind",
+                "choice",
+                format!(
+                    "Choose a kind of gear from the list, not \"{}\".",
+                    self.kind.trim()
+                ),
+            );
+        }
+        kind
+    }
+
+    fn life_support(&self, wrong: &mut FieldErrors) -> bool {
+        match self.life_support.trim().to_lowercase().as_str() {
+            "yes" | "true" => true,
+            "no" | "false" => false,
+            other => {
+                wrong.add(
+                    "life_support",
+                    "choice",
+                    format!("Say yes or no, not \"{other}\": may it hold people?"),
+                );
+                false
+            }
+        }
+    }
+
+    fn life(&self, wrong: &mut FieldErrors) -> LifeLimit {
+        let life = LifeLimit {
+            years_from_made: whole(
+                wrong,
+                "life_years_from_made",
+                &self.life_years_from_made,
+                60,
+            ),
+            years_from_first_use: whole(
+                wrong,
+                "life_years_from_first_use",
+                &self.life_years_from_first_use,
+                60,
+            ),
+            by_condition: matches!(self.life_by_condition.trim(), "yes" | "on" | "true"),
+        };
+        if life.by_condition
+            && (life.years_from_made.is_some() || life.years_from_first_use.is_some())
+        {
+            wrong.add(
+                "life_by_condition",
+                "choice",
+                "Give years or tick that the condition decides, not both.",
+            );
+        }
+        life
     }
 
     fn material(&self, kind: Option<Kind>, wrong: &mut FieldErrors) -> Option<Material> {

@@ -118,19 +118,7 @@ impl NoticeDraft {
         let model_name = wrong
             .optional_line("model_name", &self.model_name)
             .unwrap_or_default();
-        let lots = self
-            .lots
-            .split([',', ';', '\n'])
-            .map(str::trim)
-            .filter(|lot| !lot.is_empty());
-        let lots: Vec<String> = lots.map(|lot| wrong.line("lots", lot)).collect();
-        if lots.len() > 500 {
-            wrong.add(
-                "lots",
-                "long",
-                format!("Keep to 500 lots in a notice; {} were given.", lots.len()),
-            );
-        }
+        let lots = self.lots(&mut wrong);
         let day = |text: &str, field: &str, wrong: &mut FieldErrors| {
             optional(text, |text| {
                 wrong.keep(field, "date", read_day(text).and_then(in_reach))
@@ -166,5 +154,22 @@ impl NoticeDraft {
             }),
             _ => Err(wrong),
         }
+    }
+
+    fn lots(&self, wrong: &mut FieldErrors) -> Vec<String> {
+        let lots = self
+            .lots
+            .split([',', ';', '\n'])
+            .map(str::trim)
+            .filter(|lot| !lot.is_empty());
+        let lots: Vec<String> = lots.map(|lot| wrong.line("lots", lot)).collect();
+        if lots.len() > 500 {
+            wrong.add(
+                "lots",
+                "long",
+                format!("Keep to 500 lots in a notice; {} were given.", lots.len()),
+            );
+        }
+        lots
     }
 }

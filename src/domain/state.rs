@@ -1,0 +1,204 @@
+//! The states an item can be in, and the steps between them.
+
+use serde::{Deserialize, Serialize};
+use time::OffsetDateTime;
+
+use super::{Event, Examination, Item, ItemStepped, LONGEST_NOTE, NotAllowed, Verdict};
+
+/// The state an item is in. Due, overdue and past life are derived, never kept.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ItemState {
+    /// May be chosen, if nothing else speaks against it.
+    InService,
+    /// Out of use until somebody decides.
+    Quarantined,
+    /// Nobody knows where it is.
+    Missing,
+    /// Out of use for good.
+    Retired,
+}
+
+/// A step between states.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ItemStep {
+    /// Take it out of use until somebody decides; a missing item that was found goes here too.
+    Quarantine,
+    /// Back from quarantine.
+    ReturnToService,
+    /// Nobody knows where it is.
+    ReportMissing,
+    /// Out of use for good.
+    Retire,
+}
+
+impl ItemState {
+    /// All states.
+    pub const ALL: [Self; 4] = [
+        Self::InService,
+        Self::Quarantined,
+        Self::Missing,
+        Self::Retired,
+    ];
+
+    /// The word for programs.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::InService => "in-service",
+            Self::Quarantined => "quarantined",
+            Self::Missing => "missing",
+            Self::Retired => "retired",
+        }
+    }
+
+    /// The word for people.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::InService => "in service",
+            other => other.key(),
+        }
+    }
+
+    /// Reads the word for programs.
+    pub fn from_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|state| state.key() == key)
+    }
+
+    /// The state after a step.
+    ///
+    /// # Errors
+    /// [`NotAllowed`] where the step is not open in this state.
+    pub fn after(self, step: ItemStep) -> Result<Self, NotAllowed> {
+        match (self, step) {
+            (Self::Retired, _) => Err(NotAllowed::Retired),
+            (Self::InService | Self::Missing, ItemStep::Quarantine) => Ok(Self::Quarantined),
+            (Self::Quarantined, ItemStep::Quarantine) => Err(NotAllowed::AlreadyQuarantined),
+            (Self::Quarantined, ItemStep::ReturnToService) => Ok(Self::InService),
+            (Self::InService, ItemStep::ReturnToService) => Err(NotAllowed::AlreadyInService),
+            (Self::Missing, ItemStep::ReturnToService) => Err(NotAllowed::FoundGoesToQuarantine),
+            (Self::Missing, ItemStep::ReportMissing) => Err(NotAllowed::AlreadyMissing),
+            (_, ItemStep::ReportMissing) => Ok(Self::Missing),
+            (_, ItemStep::Retire) => Ok(Self::Retired),
+        }
+    }
+
+    /// The state after an examination with this verdict.
+    ///
+    /// Whoever examines has the item in hand, so a missing one is found by it.
+    ///
+    /// # Errors
+    /// [`NotAllowed`] for a retired item.
+    pub fn examined(self, verdict: Verdict) -> Result<Self, NotAllowed> {
+        match (self, verdict) {
+            (Self::Retired, _) => Err(NotAllowed::Retired),
+            (_, Verdict::Fit) => Ok(Self::InService),
+            (_, Verdict::Quarantine) => Ok(Self::Quarantined),
+            (_, Verdict::Retire) => Ok(Self::Retired),
+        }
+    }
+}
+
+impl ItemStep {
+    /// All steps.
+    pub const ALL: [Self; 4] = [
+        Self::Quarantine,
+        Self::ReturnToService,
+        Self::ReportMissing,
+        Self::Retire,
+    ];
+
+    /// The word for programs.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Quarantine => "quarantine",
+            Self::ReturnToService => "return-to-service",
+            Self::ReportMissing => "report-missing",
+            Self::Retire => "retire",
+        }
+    }
+
+    /// The words for a button.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Quarantine => "Put in quarantine",
+            Self::ReturnToService => "Return to service",
+            Self::ReportMissing => "Report missing",
+            Self::Retire => "Retire for good",
+        }
+    }
+
+    /// Reads the word for programs.
+    pub fn from_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|step| step.key() == key)
+    }
+}
+
+impl Item {
+    /// The item after a step that was recorded at `at`.
+    ///
+    /// # Errors
+    /// [`NotAllowed`] where the step is not open.
+    pub fn stepped(
+        mut self,
+        stepped: &ItemStepped,
+        at: OffsetDateTime,
+    ) -> Result<Self, NotAllowed> {
+        self.state = self.state.after(stepped.step)?;
+        self.changed(&stepped.reason, at);
+        Ok(self)
+    }
+
+    /// The item after an examination that was recorded at `at`.
+    ///
+    /// A look that is not thorough changes the state if its verdict is bad, and no date.
+    ///
+    /// # Errors
+    /// [`NotAllowed`] for a retired item.
+    pub fn examined(
+        mut self,
+        examination: &Examination,
+        at: OffsetDateTime,
+    ) -> Result<Self, NotAllowed> {
+        let after = self.state.examined(examination.verdict)?;
+        let thorough = examination.kind.is_thorough();
+        let newest = self
+            .last_passed_on
+            .is_none_or(|last| examination.on >= last);
+        if examination.verdict == Verdict::Fit && thorough && newest {
+            self.last_passed_on = Some(examination.on);
+            self.next_due_on = examination.next_due_on;
+        }
+        let brings_back = thorough && examination.on >= self.state_since.date();
+        if examination.verdict == Verdict::Fit && self.state != ItemState::InService && !brings_back
+        {
+            // A quick look, or a look from before it was put aside, does not bring an item back.
+            self.revision += 1;
+            return Ok(self);
+        }
+        if after == self.state {
+            self.revision += 1;
+        } else {
+            self.state = after;
+            let (kind, findings) = (examination.kind.key(), &examination.findings);
+            self.changed(&format!("{kind} examination: {findings}"), at);
+        }
+        Ok(self)
+    }
+
+    /// The item after an event: held back until somebody decides, unless it is out already.
+    #[must_use]
+    pub fn after_event(mut self, event: &Event, at: OffsetDateTime) -> Self {
+        if self.state == ItemState::InService {
+            self.state = ItemState::Quarantined;
+            self.changed(&format!("{}: {}", event.kind.word(), event.note), at);
+        }
+        self
+    }
+
+    fn changed(&mut self, reason: &str, at: OffsetDateTime) {
+        self.state_reason = reason.chars().take(LONGEST_NOTE).collect();
+        self.state_since = at;
+        self.revision += 1;
+    }
+}
