@@ -40,6 +40,11 @@ const ROOMS: &[Room] = &[
         never: EDGES,
     },
     Room {
+        name: "demo",
+        may: &["domain", "rigging"],
+        never: EDGES,
+    },
+    Room {
         name: "export",
         may: &["domain", "rigging"],
         never: EDGES,
@@ -74,7 +79,8 @@ const ROOMS: &[Room] = &[
     Room {
         name: "cli",
         may: &[
-            "web", "config", "deed", "view", "store", "import", "export", "domain", "rigging",
+            "web", "config", "deed", "demo", "view", "store", "import", "export", "domain",
+            "rigging",
         ],
         never: &["sqlx"],
     },

@@ -8,6 +8,7 @@ mod stock;
 
 mod architecture;
 mod client;
+mod demo;
 mod ledger;
 mod rigging_published;
 mod rigging_scenario;

@@ -1,0 +1,212 @@
+//! What happens to single items and models, and the notices that come.
+
+use time::{Date, Duration, OffsetDateTime};
+
+use super::DemoError;
+use super::agenda::{Look, Task};
+use super::day::moment;
+use super::play::Play;
+use super::sheet::{Act, What};
+use crate::domain::date::write_day;
+use crate::domain::{
+    Change, EventDraft, EventId, ExaminationKind, ItemState, ItemStepped, NoticeClosing,
+    NoticeDraft, NoticeId, Verdict,
+};
+
+/// Notes when each thing happens.
+pub(super) fn plan(play: &mut Play<'_>) {
+    let sheet = &play.sheets.story;
+    let mut note = |ago: u16, minutes: usize, task: Task| {
+        let minutes = i64::try_from(minutes).unwrap_or_default();
+        let day = before(play.today, ago);
+        // After the routine examinations of the day.
+        play.agenda.add(moment(day, 18, minutes), task);
+    };
+    for (at, story) in sheet.story.iter().enumerate() {
+        for mark in &story.items {
+            for act in &story.acts {
+                let (mark, act) = (mark.clone(), act.clone());
+                note(act.ago, at, Task::Act { mark, act });
+            }
+        }
+    }
+    for (at, revision) in sheet.revision.iter().enumerate() {
+        note(revision.ago, at, Task::Revise(at));
+    }
+    for (notice, line) in sheet.notice.iter().enumerate() {
+        note(line.ago.saturating_sub(1), 0, Task::OpenNotice(notice));
+        for (closing, closed) in line.closed.iter().enumerate() {
+            note(
+                closed.ago,
+                closing + 1,
+                Task::CloseNotice { notice, closing },
+            );
+        }
+    }
+}
+
+fn before(today: Date, days: u16) -> Date {
+    today - Duration::days(days.into())
+}
+
+impl Play<'_> {
+    /// One act of a story.
+    pub(super) fn act(
+        &mut self,
+        at: OffsetDateTime,
+        mark: &str,
+        act: &Act,
+    ) -> Result<(), DemoError> {
+        match &act.what {
+            What::Event(kind) => self.event(at, mark, *kind, act),
+            What::Verdict(verdict) => self.verdict(at, mark, *verdict, &act.text),
+            What::Step(step) => {
+                let (item, _) = self.item(mark)?;
+                let stepped = ItemStepped {
+                    item: item.id,
+                    step: *step,
+                    reason: act.text.clone(),
+                    on: at.date(),
+                };
+                let item = item
+                    .clone()
+                    .stepped(&stepped, at)
+                    .map_err(|wrong| DemoError::at(mark, wrong))?;
+                self.replace(item);
+                self.record(at, &act.by, Change::ItemStepped(stepped))
+            }
+            What::Store(store) => self.move_to(at, mark, store, act),
+        }
+    }
+
+    fn event(
+        &mut self,
+        at: OffsetDateTime,
+        mark: &str,
+        kind: crate::domain::EventKind,
+        act: &Act,
+    ) -> Result<(), DemoError> {
+        let (item, _) = self.item(mark)?;
+        let item = item.clone();
+        let draft = EventDraft {
+            kind: kind.key().to_owned(),
+            on: write_day(at.date()),
+            note: act.text.clone(),
+        };
+        let by = self.people.get(&act.by).map(|person| person.id);
+        let by = by.ok_or_else(|| DemoError::at(mark, "nobody signs in like this"))?;
+        let event = draft
+            .check(EventId(self.stamp.next(at)), item.id, by, at.date())
+            .map_err(|wrong| DemoError::at(mark, wrong))?;
+        self.replace(item.after_event(&event, at));
+        self.record(at, &act.by, Change::EventReported(event))
+    }
+
+    fn verdict(
+        &mut self,
+        at: OffsetDateTime,
+        mark: &str,
+        verdict: Verdict,
+        findings: &str,
+    ) -> Result<(), DemoError> {
+        let (item, _) = self.item(mark)?;
+        let kind = if item.state == ItemState::InService {
+            ExaminationKind::Periodic
+        } else {
+            ExaminationKind::AfterEvent
+        };
+        let look = Look {
+            mark: mark.to_owned(),
+            kind,
+            on: at.date(),
+            verdict,
+            findings: findings.to_owned(),
+            due: None,
+            examiner: String::new(),
+        };
+        self.examine(at, &look)
+    }
+
+    fn move_to(
+        &mut self,
+        at: OffsetDateTime,
+        mark: &str,
+        store: &str,
+        act: &Act,
+    ) -> Result<(), DemoError> {
+        let (item, model) = self.item(mark)?;
+        let mut draft = item.draft();
+        let store = self.stores.get(store).copied();
+        draft.note.clone_from(&act.text);
+        let item = draft
+            .check(Some(model), store, at.date())
+            .map_err(|wrong| DemoError::at(mark, wrong))?
+            .revise(item);
+        self.replace(item.clone());
+        self.record(at, &act.by, Change::ItemRevised(item))
+    }
+
+    /// A model's record changes.
+    pub(super) fn revise(&mut self, at: OffsetDateTime, revision: usize) -> Result<(), DemoError> {
+        let line = &self.sheets.story.revision[revision];
+        let model = self
+            .models
+            .get_mut(&line.model)
+            .ok_or_else(|| DemoError::at(&line.model, "there is no such model yet"))?;
+        let mut draft = model.draft();
+        draft.note.clone_from(&line.note);
+        *model = draft
+            .check(model.id, model.revision + 1)
+            .map_err(|wrong| DemoError::at(&line.model, wrong))?;
+        let change = Change::ModelRevised(model.clone());
+        self.record(at, "officer", change)
+    }
+
+    /// A notice comes.
+    pub(super) fn open_notice(
+        &mut self,
+        at: OffsetDateTime,
+        notice: usize,
+    ) -> Result<(), DemoError> {
+        let line = &self.sheets.story.notice[notice];
+        let draft = NoticeDraft {
+            title: line.title.clone(),
+            issuer: line.issuer.clone(),
+            issued_on: write_day(before(self.today, line.ago)),
+            maker: line.maker.clone(),
+            model_name: line.model_name.clone(),
+            lots: line.lots.clone(),
+            made_from: String::new(),
+            made_until: String::new(),
+            action: line.action.clone(),
+        };
+        let opened = draft
+            .check(NoticeId(self.stamp.next(at)), at.date())
+            .map_err(|wrong| DemoError::at(&line.title, wrong))?;
+        self.notices.insert(notice, opened.clone());
+        self.record(at, "officer", Change::NoticeOpened(opened))
+    }
+
+    /// A notice is closed for one item, which it must cover.
+    pub(super) fn close_notice(
+        &mut self,
+        at: OffsetDateTime,
+        notice: usize,
+        closing: usize,
+    ) -> Result<(), DemoError> {
+        let line = &self.sheets.story.notice[notice].closed[closing];
+        let opened = &self.notices[&notice];
+        let (item, model) = self.item(&line.item)?;
+        if !opened.covers(item, model) {
+            let why = crate::domain::NotAllowed::NoticeDoesNotCover;
+            return Err(DemoError::at(&line.item, why));
+        }
+        let change = NoticeClosing {
+            notice: opened.id,
+            item: item.id,
+            result: line.result.clone(),
+        };
+        self.closed.insert((notice, line.item.clone()));
+        self.record(at, "officer", Change::NoticeClosed(change))
+    }
+}
