@@ -9,6 +9,7 @@ pub mod entered;
 mod event;
 mod examination;
 mod field;
+pub mod fitness;
 mod fold;
 mod id;
 mod item;
@@ -25,6 +26,7 @@ mod place;
 mod preference;
 mod rating;
 mod refusal;
+pub mod rulebook;
 mod state;
 
 pub use attribute::{Attribute, Attributes, Takes, Value, Where};

@@ -12,6 +12,8 @@ mod demo;
 mod ledger;
 mod rigging_published;
 mod rigging_scenario;
+mod rulebook;
+mod rulebook_fault;
 mod schema;
 mod security;
 mod session;

@@ -1,0 +1,140 @@
+//! May this item go on this job? Every reason against it, at once; none means yes. There is no override.
+//!
+//! A day rule holds throughout: an examination due on a day is still in date on that day, and a life
+//! that ends on a day ends before it. Both are held against the last day of the job, or today where
+//! that is later. What is not known is never a pass.
+
+mod approval;
+mod due;
+mod holding;
+mod place;
+mod plan;
+mod record;
+mod rope;
+
+use time::{Date, OffsetDateTime};
+
+use super::date::write_day;
+use super::{Cited, Item, Known, Model, Notice, NoticeClosing, Refusal, RefusalCode, write_moment};
+
+pub use due::{Due, due, due_on, interval_months};
+pub use plan::Plan;
+
+/// An item with its model, and where it goes on a job: the candidate, or what is on the kit list.
+#[derive(Clone, Copy, Debug)]
+pub struct KitItem<'a> {
+    /// The item.
+    pub item: &'a Item,
+    /// Its model.
+    pub model: &'a Model,
+    /// The key of the position; none is a spare.
+    pub position: Option<&'a str>,
+}
+
+impl KitItem<'_> {
+    /// The item in words: "pulley P-012".
+    pub fn label(&self) -> String {
+        format!("{} {}", self.model.kind.word(), self.item.mark)
+    }
+}
+
+/// Another planned job that holds the item.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Elsewhere {
+    /// The other job's title.
+    pub title: String,
+    /// From when it needs the item.
+    pub starts_at: OffsetDateTime,
+    /// Until when it needs the item.
+    pub ends_at: OffsetDateTime,
+    /// Who planned it or put the item on it.
+    pub who: String,
+}
+
+impl Elsewhere {
+    fn words(&self) -> String {
+        format!(
+            "\"{}\" of {}, {} to {} UTC",
+            self.title,
+            self.who,
+            write_moment(self.starts_at),
+            write_moment(self.ends_at)
+        )
+    }
+}
+
+/// What else is known on the day of asking.
+#[derive(Clone, Copy, Debug)]
+pub struct Circumstances<'a> {
+    /// What is on the kit list already, without the line that is asked about.
+    pub kit: &'a [KitItem<'a>],
+    /// The notices of the team.
+    pub notices: &'a [Notice],
+    /// Which of them are closed for which items.
+    pub closings: &'a [NoticeClosing],
+    /// The other planned jobs that hold the item.
+    pub elsewhere: &'a [Elsewhere],
+    /// Today.
+    pub today: Date,
+}
+
+/// One question: this item, on this job, under these circumstances.
+struct Question<'a> {
+    candidate: KitItem<'a>,
+    plan: &'a Plan<'a>,
+    circumstances: &'a Circumstances<'a>,
+}
+
+/// Every reason why the item may not go on the job; empty means that it may.
+pub fn fitness(
+    candidate: KitItem<'_>,
+    plan: &Plan<'_>,
+    circumstances: &Circumstances<'_>,
+) -> Vec<Refusal> {
+    let question = Question {
+        candidate,
+        plan,
+        circumstances,
+    };
+    let mut refusals = Vec::new();
+    record::check(&question, &mut refusals);
+    place::check(&question, &mut refusals);
+    approval::check(&question, &mut refusals);
+    rope::check(&question, &mut refusals);
+    holding::check(&question, &mut refusals);
+    refusals
+}
+
+impl Question<'_> {
+    /// The last day on which the item must still be fit.
+    fn last_day(&self) -> Date {
+        self.plan.job.ends_at.date().max(self.circumstances.today)
+    }
+
+    fn last_day_words(&self) -> String {
+        format!(
+            "the job's last day is {}",
+            write_day(self.plan.job.ends_at.date())
+        )
+    }
+}
+
+/// A reason with the rule of a source.
+fn refusal(
+    code: RefusalCode,
+    sentence: impl Into<String>,
+    rule: &Cited,
+    evidence: impl Into<String>,
+) -> Refusal {
+    Refusal {
+        code,
+        sentence: sentence.into(),
+        rule: rule.clone(),
+        evidence: evidence.into(),
+    }
+}
+
+/// A rule that this register keeps by itself.
+fn own_rule(words: &str) -> Cited {
+    Cited::new(format!("rule of this register: {words}"), Known::Setting)
+}

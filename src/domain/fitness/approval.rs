@@ -1,0 +1,195 @@
+//! Whether a device has the approvals that the rulebook asks for, and what they allow.
+//!
+//! One device may have several approvals with different rope ranges. Only those that the rulebook asks
+//! for count; where several of them would do, the one that allows most of this job does.
+
+use super::place::position;
+use super::rope::{Reeved, ropes_through};
+use super::{KitItem, Question, own_rule, refusal, rope};
+use crate::domain::rulebook::{ApprovalAsked, When};
+use crate::domain::{Approval, Kind, Refusal, RefusalCode};
+use crate::rigging::{Element, StrengthKind};
+
+use super::Plan;
+
+/// An approval that decides about a device on this job, and who asks for it.
+#[derive(Clone, Copy)]
+pub(super) struct Governing<'a> {
+    pub approval: &'a Approval,
+    /// None where the rulebook asks for no approval of this kind, so that any will do.
+    pub asked: Option<&'a ApprovalAsked>,
+}
+
+pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
+    let candidate = &question.candidate;
+    let uses = uses(candidate, question.plan);
+    let rulebook = question.plan.rulebook;
+    for asked in rulebook.approvals_asked(candidate.model.kind, &uses) {
+        if !candidate
+            .model
+            .approvals
+            .iter()
+            .any(|approval| asked.takes(approval))
+        {
+            refusals.push(refusal(
+                RefusalCode::NotApproved,
+                format!(
+                    "The rulebook asks for an approval to {}{}: take an item that has it, or write it on the model's record if this one has.",
+                    asked.words(),
+                    why(asked.when)
+                ),
+                &asked.from,
+                format!("approvals on record: {}", titles(&candidate.model.approvals)),
+            ));
+        }
+    }
+    let ropes = ropes_through(candidate, question);
+    for governing in governing(candidate, question.plan, &ropes) {
+        load_and_strands(candidate, governing, question.plan, refusals);
+    }
+    smallest_load(question, refusals);
+}
+
+fn why(when: When) -> &'static str {
+    match when {
+        When::Always => "",
+        When::Captures => " for a device that captures the rope",
+        When::Grabs => " for a device that grabs the rope",
+    }
+}
+
+fn titles(approvals: &[Approval]) -> String {
+    if approvals.is_empty() {
+        return "none".to_owned();
+    }
+    let titles: Vec<String> = approvals.iter().map(Approval::title).collect();
+    titles.join("; ")
+}
+
+/// What a device does with the rope at its position.
+pub(super) fn uses(device: &KitItem<'_>, plan: &Plan<'_>) -> Vec<When> {
+    let Some(place) = position(plan.rig, device.position, device.model.kind) else {
+        return Vec::new();
+    };
+    let mut uses = Vec::new();
+    if place.needs_capture() {
+        uses.push(When::Captures);
+    }
+    let grabs = plan.rig.ropes().iter().flat_map(|rope| rope.path()).any(|element| {
+        matches!(element, Element::Grab { position, .. } if plan.rig.positions()[*position].key() == place.key())
+    });
+    if grabs {
+        uses.push(When::Grabs);
+    }
+    uses
+}
+
+/// Whether a device grips the rope, so that the rope's kind matters.
+pub(super) fn grips(device: &KitItem<'_>, plan: &Plan<'_>) -> bool {
+    matches!(
+        device.model.kind,
+        Kind::RopeClamp | Kind::Descender | Kind::BackUpDevice
+    ) || !uses(device, plan).is_empty()
+}
+
+/// The approvals that decide: for each one that is asked for, that of the device's which allows most.
+pub(super) fn governing<'a>(
+    device: &KitItem<'a>,
+    plan: &'a Plan<'_>,
+    ropes: &[Reeved<'_>],
+) -> Vec<Governing<'a>> {
+    let uses = uses(device, plan);
+    let asked: Vec<&ApprovalAsked> = plan
+        .rulebook
+        .approvals_asked(device.model.kind, &uses)
+        .collect();
+    let best = |asked: Option<&'a ApprovalAsked>| {
+        let all = device.model.approvals.iter();
+        all.filter(|approval| asked.is_none_or(|asked| asked.takes(approval)))
+            .map(|approval| Governing { approval, asked })
+            .min_by_key(|governing| {
+                let mut against = Vec::new();
+                load_and_strands(device, *governing, plan, &mut against);
+                for reeved in ropes {
+                    rope::diameter(device, *governing, reeved, &mut against);
+                    rope::kind(device, *governing, reeved, plan, &mut against);
+                }
+                against.len()
+            })
+    };
+    if asked.is_empty() {
+        return best(None).into_iter().collect();
+    }
+    asked
+        .into_iter()
+        .filter_map(|asked| best(Some(asked)))
+        .collect()
+}
+
+fn load_and_strands(
+    device: &KitItem<'_>,
+    governing: Governing<'_>,
+    plan: &Plan<'_>,
+    refusals: &mut Vec<Refusal>,
+) {
+    let Governing { approval, asked } = governing;
+    let title = approval.title();
+    let rule = asked.map_or(&plan.rulebook.limit().from, |asked| &asked.from);
+    match approval.rated_load {
+        Some(rated) if rated.quantity() < plan.load => refusals.push(refusal(
+            RefusalCode::RatedLoad,
+            format!(
+                "Its approval to {title} ends at {rated}, and the job's load is {:.0} kg: take an item for more, or plan a lighter load.",
+                plan.load.kilograms()
+            ),
+            &plan.rulebook.limit().from,
+            format!("rated load {rated}; load of the job {}", plan.job.load),
+        )),
+        None if asked.is_some_and(|asked| asked.rated_load) && !has_rated_load(device) => {
+            refusals.push(refusal(
+                RefusalCode::RatedLoad,
+                format!(
+                    "The rated load of its approval to {title} is not known: write it on the model's record."
+                ),
+                rule,
+                "no rated load on record",
+            ));
+        }
+        _ => {}
+    }
+    let strands = plan.rig.strands_at_load();
+    if let Some(least) = approval.least_strands
+        && usize::from(least) > strands
+    {
+        refusals.push(refusal(
+            RefusalCode::Strands,
+            format!(
+                "Its approval to {title} asks for a tackle of at least {least} strands, and the rig has {strands} at the load: choose another rig or another item."
+            ),
+            &own_rule("a device is used only as it is approved"),
+            format!("approval to {title}, at least {least} strands"),
+        ));
+    }
+}
+
+fn has_rated_load(device: &KitItem<'_>) -> bool {
+    let mut ratings = device.model.ratings.iter();
+    ratings.any(|rating| rating.kind == StrengthKind::RatedLoad)
+}
+
+fn smallest_load(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
+    let Some(least) = question.candidate.model.attributes.mass("rated-load-least") else {
+        return;
+    };
+    if least.quantity() > question.plan.load {
+        refusals.push(refusal(
+            RefusalCode::RatedLoad,
+            format!(
+                "It needs a load of at least {least}, and the job's load is {:.0} kg: take an item for less.",
+                question.plan.load.kilograms()
+            ),
+            &question.plan.rulebook.limit().from,
+            format!("smallest rated load {least}; load of the job {}", question.plan.job.load),
+        ));
+    }
+}

@@ -1,0 +1,184 @@
+//! Whether it is known what an item holds, and whether that is as much as the rulebook asks of its class.
+
+use super::place::position;
+use super::{Question, own_rule, refusal};
+use crate::domain::rulebook::{Minimum, StrengthAsked};
+use crate::domain::{Model, Rating, Refusal, RefusalCode};
+use crate::rigging::{LoadingMode, StrengthKind};
+
+pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
+    known(question, refusals);
+    minimums(question, refusals);
+    rated_force(question, refusals);
+}
+
+/// The ways in which the item is loaded at its position; none for a spare.
+fn modes(question: &Question<'_>) -> Vec<LoadingMode> {
+    let candidate = &question.candidate;
+    let place = position(question.plan.rig, candidate.position, candidate.model.kind);
+    let Some(place) = place else {
+        return Vec::new();
+    };
+    let mut modes = vec![place.loaded()];
+    if place.needs_becket() {
+        modes.push(LoadingMode::Becket);
+    }
+    modes
+}
+
+fn known(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
+    let model = question.candidate.model;
+    let asked = question.plan.rulebook.strength_asked(model.kind);
+    let counts = |rating: &&Rating| match asked {
+        StrengthAsked::Breaking => rating.kind == StrengthKind::Breaking,
+        StrengthAsked::Any | StrengthAsked::Nothing => true,
+    };
+    let modes = modes(question);
+    let what = match asked {
+        StrengthAsked::Breaking => "breaking strength",
+        _ => "strength",
+    };
+    let mut unknown = |how: String| {
+        refusals.push(refusal(
+            RefusalCode::StrengthUnknown,
+            format!("Its {what} {how} is not known: write it on the model's record, or take another item."),
+            &own_rule("what is not known is never a pass"),
+            format!("ratings on record: {}", ratings(model)),
+        ));
+    };
+    for mode in &modes {
+        if !model
+            .ratings
+            .iter()
+            .filter(counts)
+            .any(|rating| rating.mode == *mode)
+        {
+            unknown(mode.words().to_owned());
+        }
+    }
+    // A spare is asked for one way of loading at least; a helmet carries nobody.
+    let spare = modes.is_empty() && asked != StrengthAsked::Nothing;
+    if spare && !model.ratings.iter().any(|rating| counts(&rating)) {
+        unknown("in any way of loading".to_owned());
+    }
+}
+
+fn ratings(model: &Model) -> String {
+    if model.ratings.is_empty() {
+        return "none".to_owned();
+    }
+    let one = |rating: &Rating| {
+        format!(
+            "{} {} {}",
+            rating.kind.words(),
+            rating.value,
+            rating.mode.words()
+        )
+    };
+    model.ratings.iter().map(one).collect::<Vec<_>>().join("; ")
+}
+
+fn minimums(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
+    let model = question.candidate.model;
+    let speak = |minimum: &&Minimum| {
+        minimum.kind == model.kind
+            && minimum
+                .material
+                .is_none_or(|material| material == model.material)
+            && model
+                .approvals
+                .iter()
+                .any(|approval| minimum.speaks_of(approval))
+    };
+    let rulebook = question.plan.rulebook;
+    let speaking: Vec<&Minimum> = rulebook.minimums().iter().filter(speak).collect();
+    for minimum in speaking
+        .iter()
+        .filter(|minimum| fits_diameter(minimum, model))
+    {
+        let same_way = model
+            .ratings
+            .iter()
+            .filter(|rating| rating.kind == StrengthKind::Breaking && rating.mode == minimum.mode);
+        for rating in same_way.filter(|rating| !minimum.reached_by(rating.value)) {
+            refusals.push(refusal(
+                RefusalCode::StrengthBelowMinimum,
+                format!(
+                    "Its breaking strength {} is {}, and {} asks for at least {}: take another item, or mend the record if it is wrong.",
+                    minimum.mode.words(),
+                    rating.value,
+                    minimum.title(),
+                    minimum.at_least
+                ),
+                &minimum.from,
+                format!("{} by {}", rating.value, rating.source.key()),
+            ));
+        }
+    }
+    by_diameter(&speaking, model, refusals);
+}
+
+fn fits_diameter(minimum: &Minimum, model: &Model) -> bool {
+    minimum.diameter.is_none_or(|wanted| {
+        let has = model.attributes.length("diameter");
+        has.is_some_and(|has| {
+            (has.quantity().millimetres() - wanted.quantity().millimetres()).abs() < 1e-6
+        })
+    })
+}
+
+/// Where the minimum goes by the diameter, there must be one for the item's.
+fn by_diameter(speaking: &[&Minimum], model: &Model, refusals: &mut Vec<Refusal>) {
+    let mut by_diameter = speaking.iter().filter(|minimum| minimum.diameter.is_some());
+    let Some(first) = by_diameter.next() else {
+        return;
+    };
+    if speaking.iter().any(|minimum| fits_diameter(minimum, model)) {
+        return;
+    }
+    let (sentence, evidence) = match model.attributes.length("diameter") {
+        None => (
+            format!(
+                "What {} asks it to hold goes by the diameter, which is not known: write it on the model's record.",
+                first.title()
+            ),
+            "no diameter on record".to_owned(),
+        ),
+        Some(diameter) => (
+            format!(
+                "What {} asks a diameter of {diameter} to hold is not known: take an item of another diameter.",
+                first.title()
+            ),
+            format!("diameter {diameter}"),
+        ),
+    };
+    refusals.push(refusal(
+        RefusalCode::StrengthUnknown,
+        sentence,
+        &first.from,
+        evidence,
+    ));
+}
+
+/// A load that the maker or an examiner allows must not be below the job's.
+fn rated_force(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
+    let model = question.candidate.model;
+    let modes = modes(question);
+    let weight = question.plan.load.weight();
+    let limit = question.plan.rulebook.limit();
+    for rating in &model.ratings {
+        let here = modes.is_empty() || modes.contains(&rating.mode);
+        if here && rating.kind == StrengthKind::RatedLoad && rating.value.quantity() < weight {
+            refusals.push(refusal(
+                RefusalCode::RatedLoad,
+                format!(
+                    "Its rated load {} is {}, and the job's load weighs {weight}: take an item for more, or plan a lighter load.",
+                    rating.mode.words(),
+                    rating.value
+                ),
+                &limit.from,
+                format!("rated load {} by {}; load of the job {}", rating.value, rating.source.key(), question.plan.job.load),
+            ));
+        }
+    }
+}

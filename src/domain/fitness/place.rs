@@ -1,0 +1,146 @@
+//! What speaks against an item by the place it is to take.
+
+use super::{Question, own_rule, refusal};
+use crate::domain::{Kind, Refusal, RefusalCode};
+use crate::rigging::{Element, Position, Rig};
+
+pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
+    already(question, refusals);
+    let Some(key) = question.candidate.position else {
+        return;
+    };
+    let rig = question.plan.rig;
+    let Some(position) = rig.position(key) else {
+        refusals.push(refusal(
+            RefusalCode::NoSuchPosition,
+            format!(
+                "The rig \"{}\" has no position \"{key}\": choose one of its positions, or take the item as a spare.",
+                rig.title()
+            ),
+            &own_rule("an item fills a position of the job's rig"),
+            format!("positions: {}", keys(rig)),
+        ));
+        return;
+    };
+    filled(question, position, refusals);
+    if is_right_kind(question.candidate.model.kind, position) {
+        parts(question, position, refusals);
+    } else {
+        let kind = question.candidate.model.kind.word();
+        refusals.push(refusal(
+            RefusalCode::WrongKind,
+            format!(
+                "\"{}\" takes a {}, not a {kind}: choose another item or another position.",
+                position.title(),
+                position.accepts().join(" or a ")
+            ),
+            &own_rule("a position takes the kinds of gear that its rig sheet lists"),
+            format!("it is a {kind}"),
+        ));
+    }
+}
+
+/// The position that the item is to take, if the rig has it and takes its kind there.
+pub(super) fn position<'a>(rig: &'a Rig, key: Option<&str>, kind: Kind) -> Option<&'a Position> {
+    rig.position(key?)
+        .filter(|position| is_right_kind(kind, position))
+}
+
+fn is_right_kind(kind: Kind, position: &Position) -> bool {
+    position
+        .accepts()
+        .iter()
+        .any(|word| Kind::from_word(word) == Some(kind))
+}
+
+fn keys(rig: &Rig) -> String {
+    let keys: Vec<&str> = rig.positions().iter().map(Position::key).collect();
+    keys.join(", ")
+}
+
+fn already(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
+    let item = question.candidate.item;
+    let mut kit = question.circumstances.kit.iter();
+    if let Some(same) = kit.find(|other| other.item.id == item.id) {
+        let place = same.position.map_or_else(
+            || "as a spare".to_owned(),
+            |key| format!("at the position {key}"),
+        );
+        refusals.push(refusal(
+            RefusalCode::OnThisJob,
+            format!(
+                "It is on this job already, {place}: take it off there first, or take another item."
+            ),
+            &own_rule("an item is on a kit list once"),
+            format!("{} stands on the kit list {place}", item.mark),
+        ));
+    }
+}
+
+fn filled(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusal>) {
+    let mut kit = question.circumstances.kit.iter();
+    if let Some(holder) = kit.find(|other| other.position == Some(position.key())) {
+        refusals.push(refusal(
+            RefusalCode::PositionFilled,
+            format!(
+                "\"{}\" is filled already: take {} off first, or choose another position.",
+                position.title(),
+                holder.label()
+            ),
+            &own_rule("a position holds one item"),
+            format!("{} stands there", holder.label()),
+        ));
+    }
+}
+
+fn parts(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusal>) {
+    let model = question.candidate.model;
+    let attributes = &model.attributes;
+    let mut lack = |what: String, evidence: String| {
+        refusals.push(refusal(
+            RefusalCode::LacksPart,
+            format!(
+                "\"{}\" needs {what}: take another item, or write it on the model's record if it has that.",
+                position.title()
+            ),
+            &own_rule("an item has what its position in the rig needs"),
+            evidence,
+        ));
+    };
+    let needed = u32::from(position.sheaves());
+    let sheaves = attributes.count("sheaves");
+    if needed > 0 && sheaves.is_none_or(|count| count < needed) {
+        let has = sheaves.map_or_else(|| "not known".to_owned(), |count| count.to_string());
+        let word = if needed == 1 { "sheave" } else { "sheaves" };
+        lack(format!("{needed} {word}"), format!("sheaves: {has}"));
+    }
+    let said = |key| match attributes.yes_no(key) {
+        Some(true) => "yes",
+        Some(false) => "no",
+        None => "not known",
+    };
+    if position.needs_becket() && attributes.yes_no("becket") != Some(true) {
+        lack("a becket".to_owned(), format!("becket: {}", said("becket")));
+    }
+    // A rope clamp captures by what it is; a pulley only if it is built so.
+    let captures = model.kind == Kind::RopeClamp || attributes.yes_no("capture") == Some(true);
+    if position.needs_capture() && !captures {
+        lack(
+            "a progress capture".to_owned(),
+            format!("capture: {}", said("capture")),
+        );
+    }
+}
+
+/// Index of the position of a device that the rope runs through, at one element of its path.
+///
+/// The hand and a made end take the rope whatever its diameter is.
+pub(super) fn device_at(element: &Element) -> Option<usize> {
+    match element {
+        Element::Sheave { position, .. }
+        | Element::Post { position, .. }
+        | Element::Capture { position }
+        | Element::Grab { position } => Some(*position),
+        Element::Hand | Element::End { .. } => None,
+    }
+}

@@ -1,0 +1,76 @@
+//! What a job asks of its gear, worked out once for a whole kit list.
+
+use crate::domain::entered::EnteredLength;
+use crate::domain::rulebook::{Rulebook, rulebook};
+use crate::domain::{FieldErrors, Job};
+use crate::rigging::{Gap, Mass, Rig, RopeNeed, Way, rope_need, shipped_rig};
+
+/// A job with its rulebook and rig, and what follows from the three.
+#[derive(Clone, Debug)]
+pub struct Plan<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// Its rulebook.
+    pub rulebook: &'a Rulebook,
+    /// Its rig.
+    pub rig: &'a Rig,
+    /// The mass of the load, persons counted as the rulebook plans with them.
+    pub load: Mass,
+    /// The rope that the way needs, or what is missing to tell it.
+    pub rope: Result<RopeNeed, Vec<Gap>>,
+}
+
+impl<'a> Plan<'a> {
+    /// The plan of a job whose rulebook and rig come with the program.
+    ///
+    /// # Errors
+    /// The fields `rulebook` and `rig`, where no such one is known.
+    pub fn of(job: &'a Job) -> Result<Self, FieldErrors> {
+        let mut wrong = FieldErrors::default();
+        let rulebook = rulebook(&job.rulebook);
+        if rulebook.is_none() {
+            wrong.add(
+                "rulebook",
+                "choice",
+                format!("Choose a rulebook from the list, not \"{}\".", job.rulebook),
+            );
+        }
+        let rig = shipped_rig(&job.rig);
+        if rig.is_none() {
+            wrong.add(
+                "rig",
+                "choice",
+                format!("Choose a rig from the list, not \"{}\".", job.rig),
+            );
+        }
+        match (rulebook, rig) {
+            (Some(rulebook), Some(rig)) => Ok(Self::new(job, rulebook, rig)),
+            _ => Err(wrong),
+        }
+    }
+
+    /// The plan of a job with a rulebook and a rig of any origin.
+    pub fn new(job: &'a Job, rulebook: &'a Rulebook, rig: &'a Rig) -> Self {
+        Self {
+            job,
+            rulebook,
+            rig,
+            load: rulebook.mass(job.load),
+            rope: rope_need(rig, &way(job)),
+        }
+    }
+}
+
+/// The way of a job's load, as the mechanics take it.
+pub(crate) fn way(job: &Job) -> Way {
+    let setup = &job.setup;
+    Way {
+        depth: job.depth.quantity(),
+        head_gap: setup.head_gap.quantity(),
+        block_length: setup.block_length.quantity(),
+        tail: setup.tail.quantity(),
+        knots: setup.knots.quantity(),
+        throw: setup.throw.map(EnteredLength::quantity),
+        between_anchors: setup.between_anchors.map(EnteredLength::quantity),
+    }
+}

@@ -1,0 +1,301 @@
+//! Rope and devices, checked both ways: a device onto the ropes of the kit, a rope onto its devices.
+
+use super::approval::{Governing, governing, grips, uses};
+use super::place::{device_at, position};
+use super::{KitItem, Plan, Question, own_rule, refusal};
+use crate::domain::entered::EnteredLength;
+use crate::domain::{Cited, Kind, Known, Refusal, RefusalCode};
+use crate::rigging::{RopeLength, RopeNeed};
+
+/// A rope that runs through a device.
+#[derive(Clone, Copy)]
+pub(super) struct Reeved<'a> {
+    rope: KitItem<'a>,
+}
+
+impl Reeved<'_> {
+    fn diameter(&self) -> Option<EnteredLength> {
+        self.rope.model.attributes.length("diameter")
+    }
+
+    fn kind(&self) -> Option<&str> {
+        self.rope.model.attributes.text("rope-kind")
+    }
+}
+
+pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
+    let candidate = &question.candidate;
+    if candidate.model.kind == Kind::Rope {
+        onto_devices(question, refusals);
+        length(question, refusals);
+    } else {
+        let ropes = ropes_through(candidate, question);
+        // Without an approval that counts it is refused already, and there is no range to speak of.
+        if has_approval_that_counts(candidate, question.plan) {
+            compare(candidate, &ropes, question.plan, refusals);
+        }
+    }
+}
+
+fn has_approval_that_counts(device: &KitItem<'_>, plan: &Plan<'_>) -> bool {
+    let uses = uses(device, plan);
+    let mut asked = plan.rulebook.approvals_asked(device.model.kind, &uses);
+    asked.next().is_none() || !governing(device, plan, &[]).is_empty()
+}
+
+/// The ropes of the kit that run through a device.
+pub(super) fn ropes_through<'a>(device: &KitItem<'_>, question: &Question<'a>) -> Vec<Reeved<'a>> {
+    let kit = question.circumstances.kit.iter();
+    kit.filter(|other| runs_through(other, device, question.plan))
+        .map(|rope| Reeved { rope: *rope })
+        .collect()
+}
+
+/// Whether the path of a rope at its position meets the position of a device.
+fn runs_through(rope: &KitItem<'_>, device: &KitItem<'_>, plan: &Plan<'_>) -> bool {
+    let rig = plan.rig;
+    let place = |kit: &KitItem<'_>| {
+        let found = position(rig, kit.position, kit.model.kind)?;
+        rig.positions()
+            .iter()
+            .position(|other| other.key() == found.key())
+    };
+    let (Some(rope), Some(device)) = (place(rope), place(device)) else {
+        return false;
+    };
+    let mut ropes = rig
+        .ropes()
+        .iter()
+        .filter(|reeved| reeved.position() == rope);
+    ropes.any(|reeved| {
+        let mut path = reeved.path().iter();
+        path.any(|element| device_at(element) == Some(device))
+    })
+}
+
+/// The candidate is a rope: it is held against each device that it runs through.
+fn onto_devices(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
+    let rope = Reeved {
+        rope: question.candidate,
+    };
+    if position(question.plan.rig, rope.rope.position, Kind::Rope).is_none() {
+        return;
+    }
+    if rope.diameter().is_none() {
+        refusals.push(no_diameter(&rope));
+        return;
+    }
+    for device in question.circumstances.kit {
+        if runs_through(&rope.rope, device, question.plan) {
+            compare(device, &[rope], question.plan, refusals);
+        }
+    }
+}
+
+/// Holds ropes against the approvals of a device.
+fn compare(
+    device: &KitItem<'_>,
+    ropes: &[Reeved<'_>],
+    plan: &Plan<'_>,
+    refusals: &mut Vec<Refusal>,
+) {
+    let governing = governing(device, plan, ropes);
+    let no_range = governing
+        .iter()
+        .all(|one| one.approval.rope_range.is_none());
+    for reeved in ropes {
+        if reeved.diameter().is_none() {
+            refusals.push(no_diameter(reeved));
+        } else if no_range {
+            refusals.push(range_unknown(device, &governing, reeved));
+        }
+        for one in &governing {
+            diameter(device, *one, reeved, refusals);
+            kind(device, *one, reeved, plan, refusals);
+        }
+    }
+}
+
+fn no_diameter(reeved: &Reeved<'_>) -> Refusal {
+    refusal(
+        RefusalCode::RopeDiameter,
+        format!(
+            "The diameter of {} is not known, so no device can be held against it: write it on the model's record.",
+            reeved.rope.label()
+        ),
+        &own_rule("what is not known is never a pass"),
+        "no diameter on record",
+    )
+}
+
+fn range_unknown(
+    device: &KitItem<'_>,
+    governing: &[Governing<'_>],
+    reeved: &Reeved<'_>,
+) -> Refusal {
+    let titles: Vec<String> = governing.iter().map(|one| one.approval.title()).collect();
+    let under = if titles.is_empty() {
+        String::new()
+    } else {
+        format!(" under its approval to {}", titles.join(" and "))
+    };
+    refusal(
+        RefusalCode::RopeDiameter,
+        format!(
+            "Which diameters {} takes{under} is not known, and {} runs through it: write the range on the model's record.",
+            device.label(),
+            reeved.rope.label()
+        ),
+        &own_rule("what is not known is never a pass"),
+        "no rope range on record for an approval that counts",
+    )
+}
+
+/// The rule behind a range or a list of rope kinds: the approval, and that the rulebook asks for it.
+fn rule(governing: Governing<'_>) -> Cited {
+    let title = governing.approval.title();
+    match governing.asked {
+        Some(asked) => Cited::new(
+            format!("approval to {title}, asked for by: {}", asked.from.source),
+            asked.from.known,
+        ),
+        None => Cited::new(
+            format!("approval to {title}, as entered for the model"),
+            Known::Setting,
+        ),
+    }
+}
+
+pub(super) fn diameter(
+    device: &KitItem<'_>,
+    governing: Governing<'_>,
+    reeved: &Reeved<'_>,
+    refusals: &mut Vec<Refusal>,
+) {
+    let (Some(range), Some(diameter)) = (governing.approval.rope_range, reeved.diameter()) else {
+        return;
+    };
+    if !range.takes(diameter) {
+        refusals.push(refusal(
+            RefusalCode::RopeDiameter,
+            format!(
+                "{} is {diameter} thick, and {} takes {range} under its approval to {}: take a rope or a device that fits the other.",
+                sentence_start(&reeved.rope.label()),
+                device.label(),
+                governing.approval.title()
+            ),
+            &rule(governing),
+            format!("rope {diameter}; range {range}"),
+        ));
+    }
+}
+
+pub(super) fn kind(
+    device: &KitItem<'_>,
+    governing: Governing<'_>,
+    reeved: &Reeved<'_>,
+    plan: &Plan<'_>,
+    refusals: &mut Vec<Refusal>,
+) {
+    let stated = &governing.approval.rope_kinds;
+    let grips = grips(device, plan);
+    let allowed: &[String] = match governing.asked {
+        // Whatever kind of rope it is, a plain sheave lets it run.
+        _ if stated.is_empty() && !grips => return,
+        Some(asked) if stated.is_empty() => &asked.rope_kinds,
+        _ => stated,
+    };
+    if allowed.is_empty() {
+        // An approval for something else than gripping says nothing about rope, and need not.
+        if governing
+            .asked
+            .is_some_and(|asked| asked.rope_kinds.is_empty())
+        {
+            return;
+        }
+    }
+    let title = governing.approval.title();
+    let list = if allowed.is_empty() {
+        "kinds that are not on record".to_owned()
+    } else {
+        allowed.join(" or ")
+    };
+    match reeved.kind() {
+        Some(kind) if allowed.iter().any(|one| one == kind) => {}
+        Some(kind) => refusals.push(refusal(
+            RefusalCode::RopeKind,
+            format!(
+                "{} is {kind} rope, and {} takes {list} under its approval to {title}: take a rope or a device that fits the other.",
+                sentence_start(&reeved.rope.label()),
+                device.label(),
+            ),
+            &rule(governing),
+            format!("rope kind {kind}; allowed: {list}"),
+        )),
+        None => refusals.push(refusal(
+            RefusalCode::RopeKind,
+            format!(
+                "The kind of {} is not known, and {} takes only {list}: write it on the model's record.",
+                reeved.rope.label(),
+                device.label()
+            ),
+            &rule(governing),
+            format!("no rope kind on record; allowed: {list}"),
+        )),
+    }
+}
+
+fn sentence_start(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(char::to_uppercase);
+    first.into_iter().flatten().chain(letters).collect()
+}
+
+/// A rope must reach.
+fn length(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
+    let candidate = &question.candidate;
+    let Some(place) = position(question.plan.rig, candidate.position, Kind::Rope) else {
+        return;
+    };
+    let rule = own_rule("the rope reaches over the whole way, with its tail and its knots");
+    let needed = match &question.plan.rope {
+        Ok(need) => match needed(need, place.key()) {
+            Some(needed) => needed,
+            None => return,
+        },
+        Err(gaps) => {
+            let why: Vec<String> = gaps.iter().map(ToString::to_string).collect();
+            refusals.push(refusal(
+                RefusalCode::RopeTooShort,
+                "How long the rope must be cannot be told: complete the lengths of the job's plan.",
+                &rule,
+                why.join(" "),
+            ));
+            return;
+        }
+    };
+    let metres = needed.length.metres();
+    match candidate.item.attributes.length("length") {
+        None => refusals.push(refusal(
+            RefusalCode::RopeTooShort,
+            format!("The rope must be {metres:.1} m long, and how long it is now is not known: measure it and write it on its record."),
+            &rule,
+            "no length on record",
+        )),
+        // A hair of a millimetre, so that a sum of decimals does not refuse the exact length.
+        Some(length) if length.quantity().metres() < metres - 1e-6 => refusals.push(refusal(
+            RefusalCode::RopeTooShort,
+            format!(
+                "The rope is {length} long and must be {metres:.1} m, {:.1} m more: take a longer one, or another rig.",
+                metres - length.quantity().metres()
+            ),
+            &rule,
+            format!("length now {length}; needed {metres:.1} m"),
+        )),
+        Some(_) => {}
+    }
+}
+
+fn needed<'a>(need: &'a RopeNeed, rope: &str) -> Option<&'a RopeLength> {
+    need.ropes.iter().find(|length| length.rope == rope)
+}
