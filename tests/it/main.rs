@@ -2,6 +2,7 @@
 
 #[macro_use]
 mod world;
+mod chance;
 mod postgres;
 mod source;
 mod stock;
@@ -17,12 +18,18 @@ mod rulebook_fault;
 mod schema;
 mod security;
 mod session;
+mod store_booking;
 mod store_database;
 mod store_item;
+mod store_item_list;
+mod store_job;
+mod store_ledger;
 mod store_look;
 mod store_model;
+mod store_notice;
 mod store_person;
 mod store_place;
+mod store_rebuild;
 mod store_session;
 mod store_token;
 mod store_waiting;
