@@ -9,7 +9,7 @@ use tracing_subscriber::EnvFilter;
 use super::Outcome;
 use crate::{
     config::Config,
-    deed::Desk,
+    deed::{Desk, house},
     domain::Clock,
     store::Database,
     web::{self, App},
@@ -47,6 +47,10 @@ impl Serve {
             clock: Clock::System,
         };
         println!("Ropeloft is open at {address}");
+        let given = self.config.setup_code.as_deref();
+        if let Some(code) = house::lay_out_code(&desk, given).await? {
+            println!("Nobody is here yet. Open {address}/welcome and type the set-up code {code}");
+        }
         tracing::info!(engine = database.engine(), "Serving at {address}");
         serve(listener, App::new(desk, self.config)).await?;
         database.close().await;

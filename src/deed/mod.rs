@@ -5,14 +5,17 @@
 //! unit of work, and commits it. It knows nothing of HTTP.
 
 mod desk;
+
 pub mod examination;
+pub mod house;
 pub mod item;
 pub mod job;
-
 pub mod model;
 pub mod notice;
 pub mod password;
+pub mod person;
 pub mod place;
 pub mod session;
+pub mod token;
 
 pub use desk::{DeedError, Desk, permit, same_revision};

@@ -4,7 +4,10 @@ use sha2::{Digest, Sha256};
 use time::Duration;
 
 use super::{DeedError, Desk, password};
-use crate::domain::{FieldErrors, Hash, LONGEST_LINE, LONGEST_PASSWORD, PersonId, TeamId};
+use crate::{
+    domain::{Actor, FieldErrors, Hash, LONGEST_LINE, LONGEST_PASSWORD, PersonId, TeamId},
+    store::SessionOf,
+};
 
 /// How long failed attempts are remembered.
 const WINDOW: Duration = Duration::minutes(15);
@@ -61,6 +64,35 @@ pub async fn sign_in(
     open(desk, &sign_in, person, lasts).await
 }
 
+/// The sessions that one has open, the newest first.
+pub async fn mine(desk: &Desk, actor: &Actor) -> Result<Vec<SessionOf>, DeedError> {
+    let mut door = desk.database.door().await?;
+    let now = desk.clock.now();
+    Ok(door.sessions_of(actor.team, actor.person, now).await?)
+}
+
+/// Ends one of one's own sessions.
+pub async fn end_one(desk: &Desk, actor: &Actor, session: &Hash) -> Result<(), DeedError> {
+    let mut door = desk.database.write_door().await?;
+    if !door
+        .end_session_of((actor.team, actor.person), session)
+        .await?
+    {
+        return Err(DeedError::NotFound("session"));
+    }
+    Ok(door.commit().await?)
+}
+
+/// Ends every session of one's own but this one; gives how many.
+pub async fn end_others(desk: &Desk, actor: &Actor, here: &Hash) -> Result<u64, DeedError> {
+    let mut door = desk.database.write_door().await?;
+    let ended = door
+        .end_other_sessions((actor.team, actor.person), here)
+        .await?;
+    door.commit().await?;
+    Ok(ended)
+}
+
 /// Ends a session.
 pub async fn sign_out(desk: &Desk, session: &Hash) -> Result<(), DeedError> {
     let mut door = desk.database.write_door().await?;
@@ -77,7 +109,11 @@ fn not_known() -> DeedError {
     .into()
 }
 
-async fn note_attempt(desk: &Desk, sign_in: &str, address: &str) -> Result<(), DeedError> {
+pub(super) async fn note_attempt(
+    desk: &Desk,
+    sign_in: &str,
+    address: &str,
+) -> Result<(), DeedError> {
     let now = desk.clock.now();
     let mut door = desk.database.write_door().await?;
     let (by_name, by_address) = door.failed_sign_ins(sign_in, address, now - WINDOW).await?;

@@ -51,6 +51,17 @@ impl Role {
         }
     }
 
+    /// Whether this role may do all that `other` may.
+    pub fn includes(self, other: Self) -> bool {
+        let rank = |role| match role {
+            Self::Auditor => 0,
+            Self::Crew => 1,
+            Self::Officer => 2,
+            Self::Admin => 3,
+        };
+        rank(self) >= rank(other)
+    }
+
     /// The word for people.
     pub fn word(self) -> &'static str {
         match self {

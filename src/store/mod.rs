@@ -14,6 +14,7 @@ mod door;
 mod error;
 mod event;
 mod examination;
+mod house;
 mod import_draft;
 mod item;
 mod item_list;

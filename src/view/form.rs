@@ -64,8 +64,14 @@ impl Form {
     }
 
     /// One of several.
-    pub fn choice(&self, name: &str, label: &str, value: &str, choices: &Choices) -> Field {
-        self.field(Kind::Choice(choices.clone()), name, label, value)
+    pub fn choice(
+        &self,
+        name: &str,
+        label: &str,
+        value: &str,
+        choices: impl Borrow<Choices>,
+    ) -> Field {
+        self.field(Kind::Choice(choices.borrow().clone()), name, label, value)
             .must()
     }
 

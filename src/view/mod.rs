@@ -8,11 +8,15 @@
 pub mod asset;
 pub mod form;
 pub mod home;
+pub mod house;
 pub mod part;
+pub mod person;
 pub mod problem;
 pub mod session;
+pub mod setting;
 mod shell;
 pub mod style;
+pub mod token;
 pub mod words;
 
 pub use shell::{Section, Shell, Viewer};
@@ -51,6 +55,14 @@ pub fn rendered<T: askama::Template>(
 pub fn samples() -> Vec<Sample> {
     [
         rendered("home.html", home::Home::samples()),
+        rendered("house/welcome.html", house::Welcome::samples()),
+        rendered("person/list.html", person::People::samples()),
+        rendered("person/new.html", person::NewPerson::samples()),
+        rendered("person/show.html", person::ShowPerson::samples()),
+        rendered("setting/show.html", setting::Settings::samples()),
+        rendered("setting/password.html", setting::ChangePassword::samples()),
+        rendered("setting/sessions.html", setting::Sessions::samples()),
+        rendered("token/list.html", token::Tokens::samples()),
         rendered("problem.html", problem::ProblemPage::samples()),
         rendered("session/new.html", session::SignIn::samples()),
         rendered("style/show.html", style::StyleGuide::samples()),

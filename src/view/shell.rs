@@ -4,31 +4,38 @@ use super::{
     asset::asset_url,
     part::{Flash, Tone},
 };
-use crate::domain::{Role, Units};
+use crate::domain::{Deed, Role, Units};
 
 /// A part of the house that the navigation leads to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Section {
-    /// What one may do with one's own account.
-    Me,
+    /// The people of the team.
+    People,
 }
 
 impl Section {
     /// The sections in the order of the navigation. A section is added here with its first page;
     /// a test holds that each leads somewhere.
-    pub const SHOWN: &[Self] = &[];
+    pub const SHOWN: &[Self] = &[Self::People];
 
     /// Its word in the navigation.
     pub fn word(self) -> &'static str {
         match self {
-            Self::Me => "My account",
+            Self::People => "People",
         }
     }
 
     /// Where it leads.
     pub fn href(self) -> &'static str {
         match self {
-            Self::Me => "/settings",
+            Self::People => "/people",
+        }
+    }
+
+    /// What one must be allowed to do to be led there.
+    pub fn needs(self) -> Deed {
+        match self {
+            Self::People => Deed::KeepPeople,
         }
     }
 }
@@ -95,9 +102,19 @@ impl Shell {
         asset_url(name)
     }
 
-    /// The sections that are shown.
-    pub fn sections(&self) -> &'static [Section] {
-        Section::SHOWN
+    /// The sections that this person is led to.
+    pub fn sections(&self) -> Vec<Section> {
+        let role = self.viewer.as_ref().map(|viewer| viewer.role);
+        let mut shown = Section::SHOWN.to_vec();
+        shown.retain(|section| role.is_some_and(|role| role.may(section.needs())));
+        shown
+    }
+
+    /// Whether this person may do `deed`, so that nobody is offered what would be refused.
+    pub fn may(&self, deed: Deed) -> bool {
+        self.viewer
+            .as_ref()
+            .is_some_and(|viewer| viewer.role.may(deed))
     }
 
     /// Whether the page is in `section`.

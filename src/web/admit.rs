@@ -12,6 +12,7 @@ use time::{Duration, OffsetDateTime};
 use super::{
     App, Problem, Signed,
     known::Known,
+    repeat,
     route::{Access, Limits},
     session,
 };
@@ -37,11 +38,15 @@ pub(super) async fn admit(
     let route = request.extensions().get::<MatchedPath>().cloned();
     let (mut parts, body) = request.into_parts();
     let answer = async {
-        check(&gate, &mut parts).await?;
+        let signed = check(&gate, &mut parts).await?;
         parts.extensions.insert(gate.limits);
-        tokio::time::timeout(gate.limits.time, next.run(Request::from_parts(parts, body)))
-            .await
-            .map_err(|_| Problem::Slow)
+        let request = Request::from_parts(parts, body);
+        tokio::time::timeout(
+            gate.limits.time,
+            repeat::once(&gate.app, signed.as_ref(), gate.limits, request, next),
+        )
+        .await
+        .map_err(|_| Problem::Slow)?
     }
     .await;
     let mut response = axum::response::IntoResponse::into_response(answer);
@@ -52,23 +57,23 @@ pub(super) async fn admit(
     Ok(response)
 }
 
-async fn check(gate: &Gate, parts: &mut Parts) -> Result<(), Problem> {
+async fn check(gate: &Gate, parts: &mut Parts) -> Result<Option<Signed>, Problem> {
     if declared_length(&parts.headers).is_some_and(|length| length > gate.limits.body) {
         return Err(Problem::TooLarge {
             limit: gate.limits.body,
         });
     }
     if matches!(gate.access, Access::Open) {
-        return Ok(());
+        return Ok(None);
     }
     let signed = who(&gate.app, parts).await?.ok_or(Problem::SignIn)?;
     match gate.access {
-        Access::Open | Access::Anyone => Ok(()),
-        Access::InPerson if signed.session.is_some() => Ok(()),
+        Access::Open | Access::Anyone => Ok(Some(signed)),
+        Access::InPerson if signed.session.is_some() => Ok(Some(signed)),
         Access::InPerson => Err(Problem::Forbidden(
             "A machine's token cannot do this; a person has to sign in.".to_owned(),
         )),
-        Access::May(deed) if signed.actor.role.may(deed) => Ok(()),
+        Access::May(deed) if signed.actor.role.may(deed) => Ok(Some(signed)),
         Access::May(_) => Err(forbidden(signed.actor.role)),
     }
 }
@@ -117,7 +122,14 @@ fn bearer(headers: &HeaderMap) -> Option<&str> {
 async fn by_token(app: &App, token: &str, known: &Known) -> Result<Option<Signed>, Problem> {
     let mut door = app.desk.database.door().await?;
     let found = door.bearer(&hash_of(token), app.desk.clock.now()).await?;
-    Ok(found.map(|found| Signed::new(found.actor, found.person, known)))
+    Ok(found.map(|found| {
+        let mut actor = found.actor;
+        // A token is never stronger than its maker is today.
+        if !found.person.role.includes(actor.role) {
+            actor.role = found.person.role;
+        }
+        Signed::new(actor, found.person, known)
+    }))
 }
 
 async fn by_session(

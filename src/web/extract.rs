@@ -7,7 +7,7 @@ use axum::{
         FromRequest, FromRequestParts, Request,
         rejection::{JsonRejection, PathRejection, QueryRejection},
     },
-    http::{StatusCode, request::Parts},
+    http::{StatusCode, header, request::Parts},
 };
 use axum_extra::extract::FormRejection;
 use serde::de::DeserializeOwned;
@@ -30,6 +30,26 @@ pub struct Form<T>(pub T);
 
 /// A JSON body.
 pub struct JsonBody<T>(pub T);
+
+/// The mark of the record that is to be changed, from `If-Match`; none if it says `*`, whatever is there.
+pub struct IfMatch(pub Option<String>);
+
+impl FromRequestParts<App> for IfMatch {
+    type Rejection = Problem;
+
+    async fn from_request_parts(parts: &mut Parts, _: &App) -> Result<Self, Problem> {
+        let text = parts
+            .headers
+            .get(header::IF_MATCH)
+            .and_then(|value| value.to_str().ok())
+            .map(str::trim);
+        match text {
+            None | Some("") => Err(Problem::NeedsMark),
+            Some("*") => Ok(Self(None)),
+            Some(tag) => Ok(Self(Some(tag.trim_matches('"').to_owned()))),
+        }
+    }
+}
 
 /// Whoever asks, signed in or not.
 pub struct Visitor {

@@ -9,10 +9,10 @@ use axum::{
     middleware::Next,
     response::{IntoResponse, Redirect, Response},
 };
-use serde::Serialize;
 
 use super::{
     App, Page, Problem,
+    api::ProblemJson,
     known::{Known, encode},
 };
 use crate::{
@@ -103,27 +103,16 @@ fn reason(refusal: &Refusal) -> String {
     format!("{} ({})", refusal.sentence, refusal.evidence)
 }
 
-/// The body that RFC 9457 describes, with our own members after it.
-#[derive(Serialize)]
-struct ProblemJson<'a> {
-    r#type: String,
-    title: &'a str,
-    status: u16,
-    detail: String,
-    instance: &'a str,
-    #[serde(skip_serializing_if = "<[_]>::is_empty")]
-    fields: &'a [FieldError],
-    #[serde(skip_serializing_if = "<[_]>::is_empty")]
-    refusals: &'a [Refusal],
-    #[serde(skip_serializing_if = "Option::is_none")]
-    incident: Option<&'a str>,
-}
-
 fn as_json(problem: &Problem, path: &str) -> Response {
+    let status = match problem {
+        // What If-Match named is no longer there (RFC 9110, section 13.1.1).
+        Problem::Stale => StatusCode::PRECONDITION_FAILED,
+        other => other.status(),
+    };
     let body = ProblemJson {
         r#type: format!("/problem/{}", problem.key()),
         title: problem.title(),
-        status: problem.status().as_u16(),
+        status: status.as_u16(),
         detail: problem.to_string(),
         instance: path,
         fields: match problem {
@@ -139,7 +128,7 @@ fn as_json(problem: &Problem, path: &str) -> Response {
             _ => None,
         },
     };
-    let mut response = (problem.status(), Json(body)).into_response();
+    let mut response = (status, Json(body)).into_response();
     response.headers_mut().insert(
         header::CONTENT_TYPE,
         HeaderValue::from_static("application/problem+json"),

@@ -31,21 +31,29 @@
 //! 5. If it is a section of its own: `view::Section`.
 //!
 //! API handlers are called `api_…`, stand in the same file, sit below `/api/v1`, take [`JsonBody`]
-//! and answer `Json`. They need nothing else: errors turn into `application/problem+json` there.
+//! and answer `Json`, or `api::tagged` with the mark that comes back in [`IfMatch`]. Each has its
+//! `#[utoipa::path]` and is named in `api.rs`; a test compares the description with the table. Errors
+//! turn into `application/problem+json` there by themselves, and an `Idempotency-Key` is heeded.
 
 mod admit;
+mod api;
 mod assets;
 mod extract;
 mod face;
 mod health;
 mod home;
+mod house;
 mod known;
 mod page;
+mod person;
 mod problem;
+mod repeat;
 mod route;
 mod security;
 mod session;
+mod setting;
 mod style;
+mod token;
 mod watch;
 
 use std::sync::Arc;
@@ -55,7 +63,8 @@ use tower_http::{catch_panic::CatchPanicLayer, compression::CompressionLayer};
 
 use crate::{config::Config, deed::Desk};
 
-pub use extract::{Form, JsonBody, Path, Query, Visitor};
+pub use api::description;
+pub use extract::{Form, IfMatch, JsonBody, Path, Query, Visitor};
 pub use known::Signed;
 pub use page::{Done, Page};
 pub use problem::{Incident, Problem};

@@ -55,6 +55,11 @@ pub enum Problem {
         "Somebody else changed this since you opened it. Open it again and repeat your change."
     )]
     Stale,
+    /// The edit does not say which record it has seen.
+    #[error(
+        "Send the ETag of the record that you change as If-Match, so that nobody else's change is lost."
+    )]
+    NeedsMark,
     /// Nobody is signed in.
     #[error("Sign in first.")]
     SignIn,
@@ -107,6 +112,7 @@ impl Problem {
             Self::WrongKind(_) => StatusCode::UNSUPPORTED_MEDIA_TYPE,
             Self::Invalid(_) => StatusCode::UNPROCESSABLE_ENTITY,
             Self::NotAllowed(_) | Self::Refused(_) | Self::Stale => StatusCode::CONFLICT,
+            Self::NeedsMark => StatusCode::PRECONDITION_REQUIRED,
             Self::SignIn => StatusCode::UNAUTHORIZED,
             Self::Forbidden(_) => StatusCode::FORBIDDEN,
             Self::TooMany { .. } => StatusCode::TOO_MANY_REQUESTS,
@@ -127,6 +133,7 @@ impl Problem {
             Self::NotAllowed(_) => "not-allowed",
             Self::Refused(_) => "refused",
             Self::Stale => "stale",
+            Self::NeedsMark => "needs-mark",
             Self::SignIn => "sign-in",
             Self::Forbidden(_) => "forbidden",
             Self::TooMany { .. } => "too-many",
@@ -148,6 +155,7 @@ impl Problem {
             Self::NotAllowed(_) => "Not possible in this state",
             Self::Refused(_) => "Refused",
             Self::Stale => "Changed by somebody else",
+            Self::NeedsMark => "If-Match is missing",
             Self::SignIn => "Not signed in",
             Self::Forbidden(_) => "Not yours to do",
             Self::TooMany { .. } => "Too many attempts",
@@ -215,6 +223,21 @@ impl From<StoreError> for Problem {
             StoreError::Stale { .. } => Self::Stale,
             StoreError::NoTeam => Self::NotFound("team"),
             StoreError::Busy(_) => Self::Busy,
+            StoreError::Refused(why) => Self::NotAllowed(why.to_string()),
+            StoreError::Booked { .. } => {
+                Self::NotAllowed("Another job holds this item at that time.".to_owned())
+            }
+            StoreError::Taken => Self::NotAllowed(
+                "There is a record of this id already; what was sent twice is kept once."
+                    .to_owned(),
+            ),
+            StoreError::Unlinked => Self::NotAllowed(
+                "This names a record that is not there. Look it up again and repeat.".to_owned(),
+            ),
+            StoreError::Cursor => Self::Unreadable(
+                "This link to a page of a list fits no list any more. Begin the list again."
+                    .to_owned(),
+            ),
             other => Self::internal(other),
         }
     }

@@ -14,7 +14,7 @@ use axum::{
 use super::{
     App, Problem, Visitor,
     admit::{Gate, admit},
-    assets, health, home, session, style,
+    api, assets, health, home, house, person, session, setting, style, token,
 };
 use crate::domain::Deed;
 
@@ -123,18 +123,78 @@ methods! {
 
 /// Every route of the house.
 pub fn table() -> Vec<Route> {
-    use Access::{InPerson, Open};
+    [house(), people()].into_iter().flatten().collect()
+}
+
+/// What is there before anything else.
+fn house() -> Vec<Route> {
+    use Access::Open;
     vec![
-        // The house itself
         get("/static/{*path}", Open, assets::show),
         get("/health", Open, health::show),
         get("/metrics", Access::Anyone, health::metrics),
         get("/style", Open, style::page_show),
         get("/", Access::Anyone, home::page_show),
-        // Sessions and people
+        get("/api/v1/openapi.json", Open, api::show),
+        get("/api/docs/", Open, api::viewer),
+        get("/api/docs/{*path}", Open, api::viewer_file),
+        get("/welcome", Open, house::page_new),
+        post("/welcome", Open, house::page_create),
+    ]
+}
+
+/// Sessions, one's own account, the people of the team.
+fn people() -> Vec<Route> {
+    use Access::{InPerson, May, Open};
+    vec![
         get("/sign-in", Open, session::page_new),
         post("/sign-in", Open, session::page_create),
         post("/sign-out", InPerson, session::page_end),
+        get("/settings", InPerson, setting::page_show),
+        post("/settings", InPerson, setting::page_save),
+        get("/settings/password", InPerson, setting::page_password),
+        post(
+            "/settings/password",
+            InPerson,
+            setting::page_change_password,
+        ),
+        get("/settings/sessions", InPerson, setting::page_sessions),
+        post(
+            "/settings/sessions/end",
+            InPerson,
+            setting::page_end_session,
+        ),
+        post(
+            "/settings/sessions/end-others",
+            InPerson,
+            setting::page_end_others,
+        ),
+        get("/settings/tokens", InPerson, token::page_list),
+        post("/settings/tokens", InPerson, token::page_create),
+        post("/settings/tokens/{id}/revoke", InPerson, token::page_revoke),
+        get("/people", May(Deed::KeepPeople), person::page_list),
+        post("/people", May(Deed::KeepPeople), person::page_create),
+        get("/people/new", May(Deed::KeepPeople), person::page_new),
+        get("/people/{id}", May(Deed::KeepPeople), person::page_show),
+        post("/people/{id}", May(Deed::KeepPeople), person::page_revise),
+        get("/api/v1/me", Access::Anyone, person::api_me),
+        get("/api/v1/people", May(Deed::KeepPeople), person::api_list),
+        post("/api/v1/people", May(Deed::KeepPeople), person::api_create),
+        get(
+            "/api/v1/people/{id}",
+            May(Deed::KeepPeople),
+            person::api_show,
+        ),
+        put(
+            "/api/v1/people/{id}",
+            May(Deed::KeepPeople),
+            person::api_revise,
+        ),
+        post(
+            "/people/{id}/password",
+            May(Deed::KeepPeople),
+            person::page_password,
+        ),
     ]
 }
 

@@ -62,12 +62,19 @@ impl Default for Attempt {
 }
 
 /// The form to sign in.
-pub(super) async fn page_new(visitor: Visitor, Query(attempt): Query<Attempt>) -> Response {
+pub(super) async fn page_new(
+    State(app): State<App>,
+    visitor: Visitor,
+    Query(attempt): Query<Attempt>,
+) -> Result<Response, Problem> {
     if visitor.signed.is_some() {
-        return Done::to(inside(&attempt.to)).into_response();
+        return Ok(Done::to(inside(&attempt.to)).into_response());
+    }
+    if deed::house::is_open(&app.desk).await? {
+        return Ok(Done::to("/welcome").into_response());
     }
     let shell = visitor.shell("Sign in");
-    Page(sign_in_page(shell, &attempt, &FieldErrors::default())).into_response()
+    Ok(Page(sign_in_page(shell, &attempt, &FieldErrors::default())).into_response())
 }
 
 fn sign_in_page(shell: Shell, attempt: &Attempt, wrong: &FieldErrors) -> SignIn {

@@ -142,6 +142,40 @@ impl Client {
         self.send(request).await
     }
 
+    /// Sends an edit of the record that has this mark.
+    pub async fn json_if(
+        &self,
+        method: Method,
+        path: &str,
+        mark: &str,
+        body: &serde_json::Value,
+    ) -> Answer {
+        self.json_with(method, path, (header::IF_MATCH.as_str(), mark), body)
+            .await
+    }
+
+    /// Posts with an `Idempotency-Key`.
+    pub async fn json_once(&self, path: &str, key: &str, body: &serde_json::Value) -> Answer {
+        self.json_with(Method::POST, path, ("idempotency-key", key), body)
+            .await
+    }
+
+    async fn json_with(
+        &self,
+        method: Method,
+        path: &str,
+        (name, value): (&str, &str),
+        body: &serde_json::Value,
+    ) -> Answer {
+        let request = self
+            .request(method, path)
+            .header(header::CONTENT_TYPE, "application/json")
+            .header(name, value)
+            .body(Body::from(body.to_string()))
+            .unwrap();
+        self.send(request).await
+    }
+
     fn request(&self, method: Method, path: &str) -> axum::http::request::Builder {
         Request::builder()
             .method(method)

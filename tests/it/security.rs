@@ -174,6 +174,30 @@ fn the_table_can_be_walked_by_every_role() {
 }
 
 #[test]
+fn the_description_of_the_api_names_what_the_table_names() {
+    let described = serde_json::to_value(ropeloft::web::description()).unwrap();
+    assert!(described["openapi"].as_str().unwrap().starts_with("3.1"));
+    let mut described: Vec<String> = described["paths"]
+        .as_object()
+        .unwrap()
+        .iter()
+        .flat_map(|(path, methods)| {
+            let methods = methods.as_object().unwrap().keys();
+            methods.map(move |method| format!("{} {path}", method.to_uppercase()))
+        })
+        .collect();
+    let mut tabled: Vec<String> = table()
+        .iter()
+        .filter(|route| route.path.starts_with("/api/v1/"))
+        .filter(|route| route.path != "/api/v1/openapi.json")
+        .map(|route| format!("{} {}", route.method, route.path))
+        .collect();
+    described.sort();
+    tabled.sort();
+    assert_eq!(described, tabled);
+}
+
+#[test]
 fn every_section_of_the_navigation_leads_somewhere() {
     let table = table();
     for section in Section::SHOWN {

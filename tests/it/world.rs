@@ -63,18 +63,31 @@ impl World {
         let tx = database.found_team(&south, &stranger, START).await;
         tx.unwrap().commit().await.unwrap();
         let actors = staff.map(|person| actor(north.id, &person));
+        let outsider = actor(south.id, &stranger);
+        Self::with(database, address, actors, outsider)
+    }
+
+    /// The same with nobody in the database: what it names is not there.
+    pub async fn empty(address: String) -> Self {
+        let database = Database::open(&address).await.unwrap();
+        let nobody = |role| actor(TeamId::new(), &person(role, "nowhere"));
+        let outsider = nobody(Role::Officer);
+        Self::with(database, address, Role::ALL.map(nobody), outsider)
+    }
+
+    fn with(database: Database, address: String, actors: [Actor; 4], outsider: Actor) -> Self {
         let [officer, crew, auditor, admin] = actors;
         Self {
             database,
             address,
             clock: Clock::standing(START),
-            team: north.id,
-            other_team: south.id,
+            team: admin.team,
+            other_team: outsider.team,
             officer,
             crew,
             auditor,
             admin,
-            outsider: actor(south.id, &stranger),
+            outsider,
         }
     }
 }
@@ -137,24 +150,59 @@ macro_rules! on_both_databases {
     )*};
 }
 
+/// The same with nobody in the database.
+macro_rules! on_both_empty_databases {
+    ($(async fn $name:ident($world:ident) $body:block)*) => {$(
+        mod $name {
+            use super::*;
+
+            async fn story($world: $crate::world::World) $body
+
+            #[tokio::test]
+            async fn sqlite() {
+                $crate::world::on_sqlite_file(async |address| {
+                    story($crate::world::World::empty(address).await).await;
+                })
+                .await;
+            }
+
+            #[tokio::test]
+            async fn postgres() {
+                $crate::world::on_postgres_database(async |address| {
+                    story($crate::world::World::empty(address).await).await;
+                })
+                .await;
+            }
+        }
+    )*};
+}
+
 /// Tells the story on a new SQLite file.
 pub async fn on_sqlite<F: Future<Output = ()>>(story: impl FnOnce(World) -> F) {
+    on_sqlite_file(async |address| story(World::new(address).await).await).await;
+}
+
+/// Tells the story on a new PostgreSQL database.
+pub async fn on_postgres<F: Future<Output = ()>>(story: impl FnOnce(World) -> F) {
+    on_postgres_database(async |address| story(World::new(address).await).await).await;
+}
+
+/// Makes a new `SQLite` file with an up-to-date schema and nothing in it.
+pub async fn on_sqlite_file(story: impl AsyncFnOnce(String)) {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("ropeloft.db");
     std::fs::write(&file, migrated_file().await).unwrap();
-    story(World::new(format!("sqlite:{}", file.display())).await).await;
+    story(format!("sqlite:{}", file.display())).await;
 }
 
-/// Tells the story on a new PostgreSQL database. Where no PostgreSQL is to be had it says so, loudly, and fails
+/// Makes a new PostgreSQL database with an up-to-date schema and nothing in it. Where no PostgreSQL is to be had it says so, loudly, and fails
 /// if `CI=true`.
-pub async fn on_postgres<F: Future<Output = ()>>(story: impl FnOnce(World) -> F) {
+pub async fn on_postgres_database(story: impl AsyncFnOnce(String)) {
     let Some(server) = postgres::server().await else {
         return;
     };
     let (name, address) = server.create_database().await;
-    let end = AssertUnwindSafe(async { story(World::new(address).await).await })
-        .catch_unwind()
-        .await;
+    let end = AssertUnwindSafe(story(address)).catch_unwind().await;
     server.drop_database(&name).await;
     if let Err(panic) = end {
         resume_unwind(panic);

@@ -1,0 +1,39 @@
+//! The first page of a new house.
+
+use askama::Template;
+
+use super::{Shell, form::Form};
+
+/// Makes the team and its first administrator.
+#[derive(Template)]
+#[template(path = "house/welcome.html")]
+pub struct Welcome {
+    /// The frame.
+    pub shell: Shell,
+    /// What was wrong.
+    pub form: Form,
+    /// What was typed: the code.
+    pub code: String,
+    /// What was typed: the team's name.
+    pub team: String,
+    /// What was typed: the person's name.
+    pub name: String,
+    /// What was typed: the sign-in name.
+    pub sign_in: String,
+}
+
+impl Welcome {
+    /// Pages to test with.
+    pub fn samples() -> Vec<Self> {
+        use super::PROBE;
+        use crate::domain::FieldErrors;
+        vec![Self {
+            shell: Shell::for_stranger("Welcome"),
+            form: Form::new(&FieldErrors::one("code", "wrong", PROBE)),
+            code: PROBE.to_owned(),
+            team: PROBE.to_owned(),
+            name: PROBE.to_owned(),
+            sign_in: PROBE.to_owned(),
+        }]
+    }
+}

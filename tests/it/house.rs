@@ -1,0 +1,91 @@
+//! The first set-up of an empty house.
+
+use axum::http::StatusCode;
+use ropeloft::deed::house;
+
+use crate::world::World;
+
+fn fields(code: &str) -> [(&str, &str); 5] {
+    [
+        ("code", code),
+        ("team", "Valley water crew"),
+        ("name", "Ada Brook"),
+        ("sign_in", "ada"),
+        ("password", "a long rope on a short hook"),
+    ]
+}
+
+fn desk(world: &World) -> ropeloft::deed::Desk {
+    ropeloft::deed::Desk {
+        database: world.database.clone(),
+        clock: world.clock.clone(),
+    }
+}
+
+on_both_databases! {
+    async fn a_house_with_people_in_it_cannot_be_set_up(world) {
+        assert_eq!(house::lay_out_code(&desk(&world), None).await.unwrap(), None);
+        let stranger = world.stranger();
+        assert_eq!(stranger.get("/welcome").await.location(), "/");
+        let answer = stranger.post("/welcome", &fields("x")).await;
+        assert_eq!(answer.status, StatusCode::CONFLICT);
+        assert!(answer.text.contains("set up already"), "{}", answer.text);
+    }
+}
+
+on_both_empty_databases! {
+    async fn the_first_visitor_with_the_code_sets_the_house_up(world) {
+        let code = house::lay_out_code(&desk(&world), None).await.unwrap().unwrap();
+        let again = house::lay_out_code(&desk(&world), None).await.unwrap().unwrap();
+        assert_eq!(code, again, "a second server has another code");
+        let stranger = world.stranger();
+        assert_eq!(stranger.get("/sign-in").await.location(), "/welcome");
+        let wrong = stranger.post("/welcome", &fields("AAAA-AAAA-AAAA")).await;
+        assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(wrong.text.contains("This is not the code"), "{}", wrong.text);
+        assert!(wrong.text.contains("Valley water crew"), "what was typed is lost");
+        let done = stranger.post("/welcome", &fields(&code.to_lowercase())).await;
+        assert_eq!(done.location(), "/sign-in", "{}", done.text);
+        let entered = stranger.post("/sign-in", &fields("")[3..]).await;
+        assert_eq!(entered.status, StatusCode::SEE_OTHER, "{}", entered.text);
+        assert_eq!(stranger.get("/welcome").await.location(), "/");
+    }
+
+    async fn of_many_who_set_the_house_up_at_once_one_gets_through(world) {
+        let code = house::lay_out_code(&desk(&world), None).await.unwrap().unwrap();
+        let tries = (0..5).map(|at| {
+            let (client, code) = (world.stranger(), code.clone());
+            async move {
+                let name = format!("ada-{at}");
+                let mut fields = fields(&code);
+                fields[3].1 = &name;
+                client.post("/welcome", &fields).await.status
+            }
+        });
+        let mut answers = futures::future::join_all(tries).await;
+        answers.sort();
+        assert_eq!(answers[0], StatusCode::SEE_OTHER);
+        assert!(answers[1..].iter().all(|status| *status == StatusCode::CONFLICT), "{answers:?}");
+        assert_eq!(world.database.door().await.unwrap().teams().await.unwrap().len(), 1);
+    }
+
+    async fn guessing_the_code_is_stopped(world) {
+        house::lay_out_code(&desk(&world), None).await.unwrap();
+        let stranger = world.stranger();
+        let mut last = StatusCode::OK;
+        for _ in 0..11 {
+            last = stranger.post("/welcome", &fields("AAAA-AAAA-AAAA")).await.status;
+        }
+        assert_eq!(last, StatusCode::TOO_MANY_REQUESTS);
+    }
+
+    async fn the_code_of_the_settings_goes_first(world) {
+        house::lay_out_code(&desk(&world), Some("open sesame")).await.unwrap();
+        let config = ropeloft::config::Config {
+            setup_code: Some("open sesame".to_owned()),
+            ..Default::default()
+        };
+        let done = world.stranger_with(config).post("/welcome", &fields("opensesame")).await;
+        assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
+    }
+}
