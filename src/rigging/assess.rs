@@ -129,12 +129,13 @@ fn check(
             };
             (judged, reaches(reached.ratio(), required.factor.ratio()))
         }
-        StrengthKind::WorkingLimit => limit(&strength, worst, "the force on the item"),
         // A maker rates a device by the load that is carried with it, however the rope runs.
         StrengthKind::RatedLoad if position.body().is_some() => {
             limit(&strength, conditions.load, "the load that is carried")
         }
-        StrengthKind::RatedLoad => limit(&strength, worst, "the force on the item"),
+        StrengthKind::WorkingLimit | StrengthKind::RatedLoad => {
+            limit(&strength, worst, "the force on the item")
+        }
     };
     Ok(Check {
         position: position.key().to_owned(),

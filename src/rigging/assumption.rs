@@ -37,7 +37,7 @@ pub(super) fn assumptions(rig: &Rig, outfit: &Outfit, conditions: &Conditions) -
             .iter()
             .filter_map(|position| of_position(position, outfit)),
     );
-    said.extend(of_water(conditions.wetness).map(str::to_owned));
+    said.push(of_water(conditions.wetness).to_owned());
     said
 }
 
@@ -109,12 +109,12 @@ fn of_capture(position: &Position, wheel: &Wheel) -> Option<String> {
     }
 }
 
-fn of_water(wetness: Wetness) -> Option<&'static str> {
+fn of_water(wetness: Wetness) -> &'static str {
     match wetness {
-        Wetness::Dry => Some("The gear stays dry."),
-        Wetness::Wet => Some(
-            "The gear may be wet: every fibre part is counted with what water leaves of nylon. Friction may change too.",
-        ),
+        Wetness::Dry => "The gear stays dry.",
+        Wetness::Wet => {
+            "The gear may be wet: every fibre part is counted with what water leaves of nylon. Friction may change too."
+        }
     }
 }
 

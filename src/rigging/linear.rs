@@ -52,8 +52,8 @@ impl System {
         for column in 0..n {
             let pivot = (column..n)
                 .max_by(|&a, &b| self.weight(a, column).total_cmp(&self.weight(b, column)))?;
-            // Written so that a pivot that is not a number is refused as well.
-            if !(self.weight(pivot, column) > SMALLEST_PIVOT) {
+            let weight = self.weight(pivot, column);
+            if weight.is_nan() || weight <= SMALLEST_PIVOT {
                 return None;
             }
             self.swap(column, pivot);

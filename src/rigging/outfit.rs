@@ -1,6 +1,6 @@
 //! What is fitted at the positions of a rig: plain data that the caller fills from its records.
 //!
-//! Nothing here is checked beyond the quantities themselves; [`assess`](super::assess) lists what is
+//! Nothing here is checked beyond the quantities themselves; [`assess`](super::assess()) lists what is
 //! missing.
 
 use std::collections::BTreeMap;

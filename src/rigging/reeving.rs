@@ -260,9 +260,9 @@ fn connected(rig: &Rig, reeving: &Reeving) -> Result<(), RigError> {
     let mut joined = vec![false; rig.ropes.len()];
     // Each round joins at least one more rope, so there are no more rounds than ropes.
     for _ in 0..rig.ropes.len() {
-        for rope in 0..rig.ropes.len() {
-            if !joined[rope] && bodies_of(rope).any(|body| reached[body]) {
-                joined[rope] = true;
+        for (rope, joined) in joined.iter_mut().enumerate() {
+            if !*joined && bodies_of(rope).any(|body| reached[body]) {
+                *joined = true;
                 bodies_of(rope).for_each(|body| reached[body] = true);
             }
         }

@@ -14,7 +14,7 @@ use super::solve::ideal_advantage;
 use super::sum::Target;
 use super::{Advantage, Angle, LoadingMode, RigError};
 
-/// A checked rig. Made by [`Rig::parse`] from a sheet, or taken from [`shipped`](super::shipped).
+/// A checked rig. Made by [`Rig::parse`] from a sheet, or taken from [`shipped`](super::shipped()).
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Rig {
     pub(super) key: String,

@@ -222,8 +222,7 @@ impl<'a> Solver<'a> {
             let part = &reeving.parts[index];
             let words = || part_words(self.rig, part.rope, part.near);
             let phase = self.phase;
-            // Written so that what is not a number is refused as well.
-            if !(tension >= -least) {
+            if tension.is_nan() || tension < -least {
                 return Err(RigError::Pushes {
                     part: words(),
                     phase,

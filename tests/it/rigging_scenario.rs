@@ -1,79 +1,11 @@
 //! A whole verdict: the 4:1 set of a crew on a vertical entry of 15 m, worked out apart beforehand.
 
-use std::collections::BTreeMap;
-
 use ropeloft::rigging::{
-    Band, CAUTIONS, Conditions, Efficiency, Fitted, Force, Friction, Gap, Judged, Length,
-    LoadingMode, Mass, Outfit, Phase, Requirement, Rig, SafetyFactor, StrengthKind, Turning, Way,
-    Wetness, Wheel, assess, shipped, shipped_rig,
+    Band, CAUTIONS, Efficiency, Fitted, Force, Gap, Judged, LoadingMode, Mass, Outfit, Phase, Rig,
+    StrengthKind, Turning, assess, shipped, shipped_rig,
 };
 
-/// Every position of a rig filled, optional ones left out, each rated in every mode it needs.
-pub fn fitted(
-    rig: &Rig,
-    rating: impl Fn(LoadingMode) -> (LoadingMode, StrengthKind, Force, &'static str),
-) -> Outfit {
-    let mut outfit = Outfit::default();
-    for position in rig
-        .positions()
-        .iter()
-        .filter(|position| !position.is_optional())
-    {
-        let mut item = Fitted::new(format!("the item at {}", position.key()));
-        for mode in rig.modes(position.key()) {
-            // A rope without made ends has its plain strength, and the knot is counted.
-            if mode != LoadingMode::Terminated {
-                let (mode, kind, force, source) = rating(mode);
-                item = item.rated(mode, kind, force, source);
-            }
-        }
-        if position.sheaves() > 0 {
-            let one_way = Turning::OneWay {
-                friction: Band::exactly(Friction::from_coefficient(0.0265).unwrap()),
-                source: "as a turning sheave, for the comparison".to_owned(),
-            };
-            item = item.with_wheel(Wheel {
-                efficiency: Band::exactly(Efficiency::from_share(0.92).unwrap()),
-                source: "common practice, no source".to_owned(),
-                turning: if position.needs_capture() {
-                    one_way
-                } else {
-                    Turning::Free
-                },
-            });
-        }
-        outfit.fit(position.key(), item);
-    }
-    outfit
-}
-
-/// 120 kg, 15 m, ten to one, 0.25 kN each.
-pub fn conditions() -> Conditions {
-    let metres = |number| Length::from_metres(number).unwrap();
-    Conditions {
-        load: Mass::from_kilograms(120.0).unwrap().weight(),
-        wetness: Wetness::Dry,
-        required: factor_of(10.0),
-        required_at: BTreeMap::new(),
-        pull_each: Force::from_kilonewtons(0.25).unwrap(),
-        way: Way {
-            depth: metres(15.0),
-            head_gap: metres(2.1),
-            block_length: metres(0.6),
-            tail: metres(3.0),
-            knots: metres(1.0),
-            throw: Some(metres(3.0)),
-            between_anchors: None,
-        },
-    }
-}
-
-fn factor_of(ratio: f64) -> Requirement {
-    Requirement {
-        factor: SafetyFactor::from_ratio(ratio).unwrap(),
-        source: "the team's rule".to_owned(),
-    }
-}
+use crate::rigging_kit::{conditions, factor_of, fitted, near};
 
 /// The ratings of the scenario: rope 30, pulleys and connectors 22, becket 12, anchor frame 15 kN.
 fn scenario() -> (&'static Rig, Outfit) {
@@ -89,13 +21,6 @@ fn scenario() -> (&'static Rig, Outfit) {
         (mode, StrengthKind::Breaking, force, "marking")
     });
     (rig, outfit)
-}
-
-fn near(computed: f64, printed: f64, tolerance: f64) {
-    assert!(
-        (computed - printed).abs() <= tolerance,
-        "{computed}, printed {printed}"
-    );
 }
 
 #[test]

@@ -1,0 +1,144 @@
+//! What the solver asks for, refuses, and answers for clamps and posts.
+
+use ropeloft::rigging::{
+    Band, Efficiency, Fitted, Force, Friction, LoadingMode, Outfit, Phase, Post, Rig, RigError,
+    solve,
+};
+
+use crate::rigging_kit::{near, tackle, turning};
+
+#[test]
+fn solving_asks_for_every_friction_and_for_a_load() {
+    let rig = Rig::parse(&tackle(2, true)).unwrap();
+    let load = Force::from_kilonewtons(1.0).unwrap();
+    let missing = solve(&rig, &Outfit::default(), load, Phase::Hauling).unwrap_err();
+    assert_eq!(
+        missing,
+        RigError::NoEfficiency {
+            position: "head".to_owned()
+        }
+    );
+    let outfit = turning(&rig, Efficiency::from_share(0.9).unwrap());
+    let nothing = Force::from_newtons(0.0).unwrap();
+    assert_eq!(
+        solve(&rig, &outfit, nothing, Phase::Hauling),
+        Err(RigError::NoLoad)
+    );
+    let ideal = solve(&rig, &Outfit::default(), load, Phase::Frictionless);
+    assert!(ideal.is_ok(), "the ideal asks for no friction");
+}
+
+/// A clamp at the anchor before a post: the clamp holds, the post rubs.
+const CLAMP_AND_POST: &str = r#"
+key = "clamp"
+title = "A clamp and a post"
+when = "In a test."
+limits = []
+body = [
+    { key = "anchor", title = "the anchor", kind = "anchor" },
+    { key = "load", title = "the load", kind = "load" },
+]
+position = [
+    { key = "rope", title = "Rope", accepts = ["rope"], loaded = "straight" },
+    { key = "post", title = "Post", accepts = ["descender"], loaded = "body", body = "anchor" },
+    { key = "clamp", title = "Clamp", accepts = ["rope clamp"], loaded = "body", body = "anchor" },
+]
+[[rope]]
+position = "rope"
+path = [
+    { meets = "hand" },
+    { meets = "post", position = "post", wrap_degrees = 540 },
+    { meets = "capture", position = "clamp" },
+    { meets = "end", body = "load", knot = "bowline" },
+]
+"#;
+
+fn with_post(rig: &Rig, friction: f64) -> Outfit {
+    let mut outfit = turning(rig, Efficiency::from_share(0.9).unwrap());
+    let mut post = Fitted::new("post");
+    post.post = Some(Post {
+        friction: Band::exactly(Friction::from_coefficient(friction).unwrap()),
+        source: "the test".to_owned(),
+    });
+    outfit.fit("post", post);
+    outfit
+}
+
+#[test]
+fn a_clamp_holds_the_whole_strand_while_a_post_only_rubs() {
+    let rig = Rig::parse(CLAMP_AND_POST).unwrap();
+    let load = Force::from_newtons(1000.0).unwrap();
+    let outfit = with_post(&rig, 0.25);
+    // exp(0.25 * 3 pi) by hand: 10.5507 (printed for 0.15 and 2.5 turns, the same product).
+    let lowering = solve(&rig, &outfit, load, Phase::Lowering).unwrap();
+    near(
+        1000.0 / lowering.hand.unwrap().likely().newtons(),
+        10.5507,
+        0.00005,
+    );
+    near(
+        lowering
+            .on("clamp", LoadingMode::Body)
+            .unwrap()
+            .high()
+            .newtons(),
+        0.0,
+        1e-9,
+    );
+    let hauling = solve(&rig, &outfit, load, Phase::Hauling).unwrap();
+    near(
+        hauling.hand.unwrap().likely().newtons() / 1000.0,
+        10.5507,
+        0.00005,
+    );
+    let held = solve(&rig, &outfit, load, Phase::Held).unwrap();
+    near(
+        held.on("clamp", LoadingMode::Body)
+            .unwrap()
+            .likely()
+            .newtons(),
+        1000.0,
+        1e-9,
+    );
+    near(
+        held.on_body("anchor").unwrap().likely().newtons(),
+        1000.0,
+        1e-9,
+    );
+}
+
+#[test]
+fn a_post_that_lets_nothing_through_is_refused() {
+    let jammed = CLAMP_AND_POST.replace("540", "3600");
+    let rig = Rig::parse(&jammed).unwrap();
+    let load = Force::from_newtons(1000.0).unwrap();
+    // 23 / (20 pi) is 0.36606: just below holds, just above is refused.
+    assert!(solve(&rig, &with_post(&rig, 0.366), load, Phase::Lowering).is_ok());
+    let refused = solve(&rig, &with_post(&rig, 0.3661), load, Phase::Lowering).unwrap_err();
+    assert_eq!(
+        refused,
+        RigError::Jammed {
+            position: "post".to_owned()
+        }
+    );
+    let none = CLAMP_AND_POST.replace("540", "0");
+    assert!(matches!(Rig::parse(&none), Err(RigError::Angle { .. })));
+}
+
+#[test]
+fn more_ranges_than_can_be_combined_are_refused() {
+    let load = Force::from_newtons(1000.0).unwrap();
+    let share = |number| Efficiency::from_share(number).unwrap();
+    for (strands, solved) in [(13, true), (14, false)] {
+        let rig = Rig::parse(&tackle(strands, false)).unwrap();
+        let mut outfit = turning(&rig, share(0.9));
+        for key in ["head", "foot"] {
+            let mut pulley = outfit.at(key).unwrap().clone();
+            let wheel = pulley.wheel.as_mut().unwrap();
+            wheel.efficiency = Band::new(share(0.85), share(0.9), share(0.95)).unwrap();
+            outfit.fit(key, pulley);
+        }
+        let answer = solve(&rig, &outfit, load, Phase::Hauling);
+        assert_eq!(answer.is_ok(), solved, "{strands} strands: {answer:?}");
+    }
+}
