@@ -1,0 +1,198 @@
+// Somebody at the pages: finds things as a person does, by role and label, and minds everything that goes wrong.
+import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { checkPage } from "./page_check.js";
+
+const OUT = join(import.meta.dirname, "../out");
+/** The browser reports an answer of 4xx as an error of the console; the visitor judges answers itself. */
+const ANSWER = /^Failed to load resource: the server responded with a status of 4\d\d/;
+
+export class Visitor {
+  #context;
+  #server;
+  #wrong = [];
+  #answer = 0;
+  #allowScripts = async () => {};
+
+  /** Comes to `server` with `browser` in a certain way; `leave` must be called in the end. */
+  static async arrive(browser, server, way) {
+    const visitor = new Visitor();
+    visitor.#server = server;
+    visitor.#context = await browser.newContext({
+      viewport: way.size,
+      colorScheme: way.theme,
+      hasTouch: way.size.width < 600,
+      locale: "en-GB",
+      timezoneId: "Europe/London",
+      acceptDownloads: true,
+    });
+    visitor.#context.setDefaultTimeout(15_000);
+    visitor.page = await visitor.#context.newPage();
+    visitor.#watch();
+    if (!way.javaScript) await visitor.#withoutJavaScript();
+    return visitor;
+  }
+
+  /** Done by hand: the checks of a page need timers, so they are let run for that long. */
+  async #withoutJavaScript() {
+    const devtools = await this.#context.newCDPSession(this.page);
+    this.#allowScripts = (may) => devtools.send("Emulation.setScriptExecutionDisabled", { value: !may });
+    await this.#allowScripts(false);
+  }
+
+  #watch() {
+    const { page } = this;
+    page.on("console", (message) => {
+      const text = message.text();
+      if (["error", "warning"].includes(message.type()) && !ANSWER.test(text)) {
+        this.#wrong.push(`console: ${text}`);
+      }
+    });
+    page.on("pageerror", (error) => this.#wrong.push(`script: ${error.message}`));
+    page.on("request", (request) => {
+      const { protocol, origin } = new URL(request.url());
+      if (protocol !== "data:" && origin !== this.#server.origin) {
+        this.#wrong.push(`a request left for ${request.url()}`);
+      }
+    });
+    page.on("response", (response) => {
+      const isPage = response.request().isNavigationRequest();
+      if (isPage) this.#answer = response.status();
+      if (response.status() >= 500 || (response.status() >= 400 && !isPage)) {
+        this.#wrong.push(`${response.url()} answered ${response.status()}`);
+      }
+    });
+  }
+
+  /** Fails if anything went wrong since the last look, or if the page does not hold what every page must. */
+  async #arrived(status) {
+    await this.page.waitForLoadState("load");
+    const where = this.page.url();
+    assert.equal(this.#answer, status, `${where} answered ${this.#answer}: ${await this.#text()}`);
+    await this.#allowScripts(true);
+    await checkPage(this.page);
+    await this.#allowScripts(false);
+    assert.deepEqual(this.#wrong, [], `on the way to ${where}`);
+  }
+
+  async #text() {
+    return (await this.page.locator("main").innerText().catch(() => "")).slice(0, 2000);
+  }
+
+  /** Types an address. */
+  async open(path, { status = 200 } = {}) {
+    await this.page.goto(new URL(path, this.#server.origin).href);
+    await this.#arrived(status);
+  }
+
+  /** Does what leads to another page, and looks at that page. */
+  async #go(action, status) {
+    const arrival = this.page.waitForEvent("framenavigated", (frame) => frame === this.page.mainFrame());
+    await Promise.all([arrival, action()]);
+    await this.#arrived(status);
+  }
+
+  /** Presses a button that leads on. */
+  async press(name, { within = this.page, status = 200 } = {}) {
+    await this.#go(() => within.getByRole("button", named(name)).click(), status);
+  }
+
+  /** Follows a link. */
+  async follow(name, { within = this.page, status = 200 } = {}) {
+    await this.#go(() => within.getByRole("link", named(name)).click(), status);
+  }
+
+  /** Follows a link of the navigation. */
+  async section(name) {
+    await this.follow(name, { within: this.page.getByRole("navigation", { name: "Sections" }) });
+  }
+
+  /** Follows a link, or presses a button, that gives a file; gives its name and its text. */
+  async take(name, role = "link") {
+    const coming = this.page.waitForEvent("download");
+    await this.page.getByRole(role, named(name)).click();
+    const file = await coming;
+    return { name: file.suggestedFilename(), text: readFileSync(await file.path(), "utf8") };
+  }
+
+  /** The field with this label; what stands behind the label in brackets is a remark. */
+  field(label, within = this.page) {
+    return within.getByLabel(typeof label === "string" ? new RegExp(`^${escape(label)}( \\(.*\\))?$`) : label);
+  }
+
+  /** Writes into a field. */
+  async write(label, text, within) {
+    await this.field(label, within).fill(text);
+  }
+
+  /** Chooses a line of a list by its words. */
+  async choose(label, words, within) {
+    const field = this.field(label, within);
+    if (words instanceof RegExp) {
+      const all = await field.getByRole("option").allInnerTexts();
+      const found = all.find((line) => words.test(line));
+      assert.ok(found, `"${label}" offers nothing like ${words}: ${all.join(" | ")}`);
+      await field.selectOption({ label: found });
+    } else {
+      await field.selectOption({ label: words });
+    }
+  }
+
+  /** Ticks a box or a choice. */
+  async tick(label, within) {
+    await this.field(label, within).check();
+  }
+
+  /** Attaches a file. */
+  async attach(label, name, text) {
+    await this.field(label).setInputFiles({ name, mimeType: "application/octet-stream", buffer: Buffer.from(text) });
+  }
+
+  /** Fails unless the page says this. */
+  async reads(text) {
+    const all = (await this.page.locator("body").innerText()).replace(/\s+/g, " ");
+    assert.match(all, text instanceof RegExp ? text : new RegExp(escape(text)), `at ${this.page.url()}`);
+  }
+
+  /** Fails if the page says this. */
+  async readsNot(text) {
+    const all = (await this.page.locator("body").innerText()).replace(/\s+/g, " ");
+    assert.doesNotMatch(all, text instanceof RegExp ? text : new RegExp(escape(text)), `at ${this.page.url()}`);
+  }
+
+  /** Fails unless the answer on top of the page says this. */
+  async answer(text) {
+    const words = (await this.page.getByRole("region", { name: "Answer" }).first().innerText()).replace(/\s+/g, " ");
+    assert.match(words, text instanceof RegExp ? text : new RegExp(escape(text)), `at ${this.page.url()}`);
+    return words;
+  }
+
+  /** Signs in with what the program printed or with what was chosen. */
+  async signIn({ name, password }) {
+    await this.open("/sign-in");
+    await this.write("Sign-in name", name);
+    await this.write("Password", password);
+    await this.press("Sign in");
+  }
+
+  /** Keeps a picture of what is on the screen, for people who want to see the run and for the README. */
+  async picture(name) {
+    await this.page.screenshot({ path: join(OUT, `${name}.png`), animations: "disabled" });
+  }
+
+  /** Goes away; fails if anything went wrong after the last page. */
+  async leave() {
+    await this.#context.close();
+    assert.deepEqual(this.#wrong, []);
+  }
+}
+
+function escape(text) {
+  return text.replace(/[.*+?^${}()|[\]\\]/g, "\\$&");
+}
+
+/** A name is taken whole, so that "Add" is not "Add a model". */
+function named(name) {
+  return name instanceof RegExp ? { name } : { name, exact: true };
+}
