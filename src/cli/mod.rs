@@ -1,6 +1,7 @@
 //! What can be asked on the command line.
 
 mod serve;
+mod user;
 
 use std::{error::Error, process::ExitCode};
 
@@ -19,6 +20,8 @@ struct Line {
 enum Order {
     /// Serve the pages and the API until told to stop
     Serve(serve::Serve),
+    /// Keep the people who may sign in
+    User(user::User),
 }
 
 /// Does what the command line asks.
@@ -26,6 +29,7 @@ pub fn run() -> ExitCode {
     let line = Line::parse();
     let done = match line.order {
         Order::Serve(order) => with_runtime(order.run()),
+        Order::User(order) => with_runtime(order.run()),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

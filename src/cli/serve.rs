@@ -11,7 +11,7 @@ use crate::{
     config::Config,
     deed::{Desk, house},
     domain::Clock,
-    store::Database,
+    store::{Database, StoreError},
     web::{self, App},
 };
 
@@ -52,10 +52,32 @@ impl Serve {
             println!("Nobody is here yet. Open {address}/welcome and type the set-up code {code}");
         }
         tracing::info!(engine = database.engine(), "Serving at {address}");
+        let sweeping = tokio::spawn(sweep(desk.clone()));
         serve(listener, App::new(desk, self.config)).await?;
+        sweeping.abort();
         database.close().await;
         tracing::info!("Closed");
         Ok(())
+    }
+}
+
+/// Once an hour takes away what has ended: sessions, attempts to sign in, answers and drafts of imports
+/// that were kept for a week.
+async fn sweep(desk: Desk) {
+    let mut hourly = tokio::time::interval(Duration::from_hours(1));
+    loop {
+        hourly.tick().await;
+        let now = desk.clock.now();
+        let swept = async {
+            let mut door = desk.database.write_door().await?;
+            let rows = door.sweep(now, now - time::Duration::weeks(1)).await?;
+            door.commit().await?;
+            Ok::<u64, StoreError>(rows)
+        };
+        match swept.await {
+            Ok(rows) => tracing::debug!(rows, "Swept out what has ended"),
+            Err(error) => tracing::warn!(error = %error, "Could not sweep out what has ended"),
+        }
     }
 }
 
@@ -72,13 +94,14 @@ async fn serve(listener: TcpListener, app: App) -> Outcome {
     let mut server = std::pin::pin!(server.into_future());
     tokio::select! {
         ended = &mut server => Ok(ended?),
-        _ = hears.changed() => match timeout(GRACE, server).await {
-            Ok(ended) => Ok(ended?),
-            Err(_) => {
+        _ = hears.changed() => {
+            if let Ok(ended) = timeout(GRACE, server).await {
+                Ok(ended?)
+            } else {
                 tracing::warn!("Some requests did not end in time");
                 Ok(())
             }
-        },
+        }
     }
 }
 

@@ -7,7 +7,7 @@ use super::{DeedError, Desk, password, permit, session};
 use crate::{
     domain::{
         Actor, Change, Deed, FieldErrors, Hash, NotAllowed, Person, PersonDraft, PersonId,
-        Preference, Role, check_password,
+        Preference, Role, Team, TeamId, check_password,
     },
     store::{StoreError, WriteTx},
 };
@@ -214,6 +214,68 @@ pub async fn prefer(desk: &Desk, actor: &Actor, choice: Preference) -> Result<()
 async fn end_sessions(desk: &Desk, actor: &Actor, id: PersonId) -> Result<(), DeedError> {
     let mut door = desk.database.write_door().await?;
     door.end_sessions_of(actor.team, id).await?;
+    Ok(door.commit().await?)
+}
+
+/// Founds a team with its first person, from the server's console.
+pub async fn found_from_console(
+    desk: &Desk,
+    team: &Team,
+    draft: &PersonDraft,
+) -> Result<(), DeedError> {
+    let person = draft.check()?;
+    let hash = password::hashed(&draft.password).await?;
+    let now = desk.clock.now();
+    let founded = desk.database.found_team(team, &person, now).await;
+    let mut tx = founded.map_err(sign_in_taken)?;
+    tx.set_password_hash(person.id, &hash, now).await?;
+    Ok(tx.commit().await?)
+}
+
+/// Adds a person from the server's console. Whoever can reach it needs no right; the entry stands
+/// under the new person's own name.
+pub async fn add_from_console(
+    desk: &Desk,
+    team: TeamId,
+    draft: &PersonDraft,
+) -> Result<(), DeedError> {
+    let person = draft.check()?;
+    let hash = password::hashed(&draft.password).await?;
+    let actor = Actor {
+        team,
+        person: person.id,
+        role: person.role,
+    };
+    let now = desk.clock.now();
+    let mut tx = desk.database.write(team).await?;
+    tx.record(&actor, now, Change::PersonAdded(person))
+        .await
+        .map_err(sign_in_taken)?;
+    tx.set_password_hash(actor.person, &hash, now).await?;
+    Ok(tx.commit().await?)
+}
+
+/// Sets a person's password from the server's console and signs them out everywhere.
+pub async fn reset_from_console(desk: &Desk, sign_in: &str, typed: &str) -> Result<(), DeedError> {
+    let mut wrong = FieldErrors::default();
+    check_password(&mut wrong, "password", typed);
+    if !wrong.is_empty() {
+        return Err(wrong.into());
+    }
+    let sign_in = sign_in.trim().to_lowercase();
+    let found = desk
+        .database
+        .door()
+        .await?
+        .person_by_sign_in(&sign_in)
+        .await?;
+    let (team, person) = found.ok_or(DeedError::NotFound("person"))?;
+    let hash = password::hashed(typed).await?;
+    let mut door = desk.database.write_door().await?;
+    door.set_password_hash((team, person.id), &hash, desk.clock.now())
+        .await?;
+    door.end_sessions_of(team, person.id).await?;
+    door.forget_failed_sign_ins(&sign_in).await?;
     Ok(door.commit().await?)
 }
 

@@ -151,6 +151,10 @@ enum Kind {
 }
 
 /// A label, a hint, an input and its errors.
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a mark of its own, set by a method of its own name"
+)]
 #[derive(Clone, Debug)]
 pub struct Field {
     kind: Kind,

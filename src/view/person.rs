@@ -15,8 +15,8 @@ use crate::domain::{Person, PersonDraft, Role};
 pub struct People {
     /// The frame.
     pub shell: Shell,
-    /// Everyone, by name.
-    pub people: Vec<Person>,
+    /// Everyone, by name, and whether they may sign in.
+    pub people: Vec<(Person, Badge)>,
 }
 
 /// Whether a person may sign in.
@@ -50,16 +50,22 @@ fn may(role: Role) -> &'static str {
 }
 
 impl People {
-    fn access(&self, person: &Person) -> Badge {
-        access(person)
+    /// Everyone, in this frame.
+    pub fn new(shell: Shell, people: Vec<Person>) -> Self {
+        let people = people.into_iter().map(|person| {
+            let access = access(&person);
+            (person, access)
+        });
+        Self {
+            shell,
+            people: people.collect(),
+        }
     }
 
     /// Pages to test with.
     pub fn samples() -> Vec<Self> {
-        vec![Self {
-            shell: Shell::sample("People"),
-            people: vec![sample(true), sample(false)],
-        }]
+        let people = vec![sample(true), sample(false)];
+        vec![Self::new(Shell::sample("People"), people)]
     }
 }
 

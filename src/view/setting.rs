@@ -37,21 +37,13 @@ pub struct Settings {
     pub units: String,
     /// The theme's key.
     pub theme: String,
+    /// The units that can be chosen.
+    pub unit_choices: Choices,
+    /// The themes that can be chosen.
+    pub theme_choices: Choices,
 }
 
 impl Settings {
-    fn unit_choices(&self) -> Choices {
-        choices(&[("metric", "kN, mm, m, kg"), ("us", "lbf, in, ft, lb")])
-    }
-
-    fn theme_choices(&self) -> Choices {
-        choices(&[
-            ("system", "As this device says"),
-            ("light", "Light"),
-            ("dark", "Dark"),
-        ])
-    }
-
     /// Pages to test with.
     pub fn samples() -> Vec<Self> {
         vec![Self {
@@ -60,8 +52,24 @@ impl Settings {
             form: Form::default(),
             units: "us".to_owned(),
             theme: "dark".to_owned(),
+            unit_choices: unit_choices(),
+            theme_choices: theme_choices(),
         }]
     }
+}
+
+/// The units that can be chosen.
+pub fn unit_choices() -> Choices {
+    choices(&[("metric", "kN, mm, m, kg"), ("us", "lbf, in, ft, lb")])
+}
+
+/// The themes that can be chosen.
+pub fn theme_choices() -> Choices {
+    choices(&[
+        ("system", "As this device says"),
+        ("light", "Light"),
+        ("dark", "Dark"),
+    ])
 }
 
 fn choices(pairs: &[(&str, &str)]) -> Choices {

@@ -78,7 +78,9 @@ pub(super) async fn viewer() -> Result<Response, Problem> {
 
 /// A file of the viewer, which is built into the program and asks nobody else.
 pub(super) async fn viewer_file(Path(path): Path<String>) -> Result<Response, Problem> {
-    let config = utoipa_swagger_ui::Config::from("/api/v1/openapi.json");
+    let config = utoipa_swagger_ui::Config::from("/api/v1/openapi.json")
+        .use_base_layout()
+        .validator_url("none");
     let file = utoipa_swagger_ui::serve(&path, Arc::new(config))
         .map_err(|error| Problem::internal(error.to_string()))?
         .ok_or(Problem::NotFound("file"))?;

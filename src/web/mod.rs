@@ -43,6 +43,7 @@ mod face;
 mod health;
 mod home;
 mod house;
+mod kind;
 mod known;
 mod page;
 mod person;

@@ -63,6 +63,10 @@ impl IntoResponse for Done {
 }
 
 /// Turns a panic into a failure of our side, so that one request cannot hang.
+#[expect(
+    clippy::needless_pass_by_value,
+    reason = "the layer that calls it gives the panic away"
+)]
 pub(super) fn panicked(panic: Box<dyn Any + Send>) -> Response {
     let words = panic
         .downcast_ref::<String>()

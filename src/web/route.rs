@@ -14,7 +14,7 @@ use axum::{
 use super::{
     App, Problem, Visitor,
     admit::{Gate, admit},
-    api, assets, health, home, house, person, session, setting, style, token,
+    api, assets, health, home, house, kind, person, session, setting, style, token,
 };
 use crate::domain::Deed;
 
@@ -138,6 +138,7 @@ fn house() -> Vec<Route> {
         get("/api/v1/openapi.json", Open, api::show),
         get("/api/docs/", Open, api::viewer),
         get("/api/docs/{*path}", Open, api::viewer_file),
+        get("/problem/{key}", Open, kind::page_show),
         get("/welcome", Open, house::page_new),
         post("/welcome", Open, house::page_create),
     ]

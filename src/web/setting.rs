@@ -16,7 +16,9 @@ use crate::{
     domain::{FieldErrors, Hash, Preference, Theme, Units},
     view::{
         form,
-        setting::{ChangePassword, SessionLine, Sessions, Settings, nav},
+        setting::{
+            ChangePassword, SessionLine, Sessions, Settings, nav, theme_choices, unit_choices,
+        },
         words::moment,
     },
 };
@@ -46,6 +48,8 @@ fn settings(signed: &Signed, choice: Choice, wrong: &FieldErrors) -> Settings {
         form: form::Form::new(wrong),
         units: choice.units,
         theme: choice.theme,
+        unit_choices: unit_choices(),
+        theme_choices: theme_choices(),
     }
 }
 

@@ -113,8 +113,12 @@ impl Client {
 
     /// Reads a page.
     pub async fn get(&self, path: &str) -> Answer {
-        self.send(self.request(Method::GET, path).body(Body::empty()).unwrap())
-            .await
+        self.send(
+            Self::request(Method::GET, path)
+                .body(Body::empty())
+                .unwrap(),
+        )
+        .await
     }
 
     /// Sends a form as a browser does from a page of ours.
@@ -123,8 +127,7 @@ impl Client {
             .iter()
             .map(|(name, value)| format!("{}={}", encoded(name), encoded(value)))
             .collect();
-        let request = self
-            .request(Method::POST, path)
+        let request = Self::request(Method::POST, path)
             .header("sec-fetch-site", "same-origin")
             .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded")
             .body(Body::from(body.join("&")))
@@ -134,8 +137,7 @@ impl Client {
 
     /// Sends JSON.
     pub async fn json(&self, method: Method, path: &str, body: &serde_json::Value) -> Answer {
-        let request = self
-            .request(method, path)
+        let request = Self::request(method, path)
             .header(header::CONTENT_TYPE, "application/json")
             .body(Body::from(body.to_string()))
             .unwrap();
@@ -167,8 +169,7 @@ impl Client {
         (name, value): (&str, &str),
         body: &serde_json::Value,
     ) -> Answer {
-        let request = self
-            .request(method, path)
+        let request = Self::request(method, path)
             .header(header::CONTENT_TYPE, "application/json")
             .header(name, value)
             .body(Body::from(body.to_string()))
@@ -176,7 +177,7 @@ impl Client {
         self.send(request).await
     }
 
-    fn request(&self, method: Method, path: &str) -> axum::http::request::Builder {
+    fn request(method: Method, path: &str) -> axum::http::request::Builder {
         Request::builder()
             .method(method)
             .uri(path)

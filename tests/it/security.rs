@@ -7,9 +7,9 @@ use axum::{
 };
 use ropeloft::{
     config::Config,
-    domain::Role,
+    domain::{FieldErrors, Role},
     view::Section,
-    web::{Access, table},
+    web::{Access, Problem, table},
 };
 use uuid::Uuid;
 
@@ -124,6 +124,29 @@ on_both_databases! {
         let wrong = officer.post("/style", &[]).await;
         assert_eq!(wrong.status, StatusCode::METHOD_NOT_ALLOWED);
         assert!(wrong.text.contains("does not take that kind"), "{}", wrong.text);
+    }
+
+    async fn the_type_of_each_problem_leads_to_what_it_means(world) {
+        let stranger = world.stranger();
+        for (key, title, _) in Problem::KINDS {
+            let page = stranger.get(&format!("/problem/{key}")).await;
+            assert_eq!(page.status, StatusCode::OK, "{key}");
+            assert!(page.text.contains(title), "{key}");
+        }
+        assert_eq!(stranger.get("/problem/none").await.status, StatusCode::NOT_FOUND);
+        let shown = [
+            Problem::NotFound("item"),
+            Problem::Stale,
+            Problem::NeedsMark,
+            Problem::SignIn,
+            Problem::Busy,
+            Problem::Slow,
+            Problem::WrongMethod,
+            Problem::internal("broken"),
+            Problem::Refused(Vec::new()),
+            Problem::Invalid(FieldErrors::default()),
+        ];
+        assert!(shown.iter().all(|problem| !problem.title().is_empty()));
     }
 
     async fn a_body_that_is_too_large_or_unreadable_is_refused(world) {

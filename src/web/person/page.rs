@@ -23,10 +23,9 @@ pub(in crate::web) async fn page_list(
     State(app): State<App>,
     signed: Signed,
 ) -> Result<Page<People>, Problem> {
-    Ok(Page(People {
-        shell: signed.shell_in(Section::People, "People"),
-        people: person::list(&app.desk, &signed.actor).await?,
-    }))
+    let people = person::list(&app.desk, &signed.actor).await?;
+    let shell = signed.shell_in(Section::People, "People");
+    Ok(Page(People::new(shell, people)))
 }
 
 /// The form for a new person.
