@@ -5,6 +5,7 @@ import { join } from "node:path";
 import { checkPage } from "./page_check.js";
 
 const OUT = join(import.meta.dirname, "../out");
+const PATIENCE_MS = 10_000;
 /** The browser reports an answer of 4xx as an error of the console; the visitor judges answers itself. */
 const ANSWER = /^Failed to load resource: the server responded with a status of 4\d\d/;
 
@@ -27,7 +28,7 @@ export class Visitor {
       timezoneId: "Europe/London",
       acceptDownloads: true,
     });
-    visitor.#context.setDefaultTimeout(15_000);
+    visitor.#context.setDefaultTimeout(PATIENCE_MS);
     visitor.page = await visitor.#context.newPage();
     visitor.#watch();
     if (!way.javaScript) await visitor.#withoutJavaScript();
@@ -88,7 +89,11 @@ export class Visitor {
 
   /** Does what leads to another page, and looks at that page. */
   async #go(action, status) {
-    const arrival = this.page.waitForEvent("framenavigated", (frame) => frame === this.page.mainFrame());
+    const arrival = this.page.waitForEvent("framenavigated", {
+      predicate: (frame) => frame === this.page.mainFrame(),
+      // Longer than the action's own, whose complaint says more.
+      timeout: 3 * PATIENCE_MS,
+    });
     await Promise.all([arrival, action()]);
     await this.#arrived(status);
   }
@@ -150,22 +155,20 @@ export class Visitor {
   }
 
   /** Fails unless the page says this. */
-  async reads(text) {
-    const all = (await this.page.locator("body").innerText()).replace(/\s+/g, " ");
-    assert.match(all, text instanceof RegExp ? text : new RegExp(escape(text)), `at ${this.page.url()}`);
+  async reads(text, within = this.page.locator("body")) {
+    const all = await words(within);
+    assert.ok(pattern(text).test(all), `${this.page.url()} does not say ${text}, but: ${all}`);
   }
 
   /** Fails if the page says this. */
-  async readsNot(text) {
-    const all = (await this.page.locator("body").innerText()).replace(/\s+/g, " ");
-    assert.doesNotMatch(all, text instanceof RegExp ? text : new RegExp(escape(text)), `at ${this.page.url()}`);
+  async readsNot(text, within = this.page.locator("body")) {
+    const all = await words(within);
+    assert.ok(!pattern(text).test(all), `${this.page.url()} says ${text}: ${all}`);
   }
 
   /** Fails unless the answer on top of the page says this. */
   async answer(text) {
-    const words = (await this.page.getByRole("region", { name: "Answer" }).first().innerText()).replace(/\s+/g, " ");
-    assert.match(words, text instanceof RegExp ? text : new RegExp(escape(text)), `at ${this.page.url()}`);
-    return words;
+    await this.reads(text, this.page.getByRole("region", { name: "Answer" }).first());
   }
 
   /** Signs in with what the program printed or with what was chosen. */
@@ -186,6 +189,15 @@ export class Visitor {
     await this.#context.close();
     assert.deepEqual(this.#wrong, []);
   }
+}
+
+/** What can be read there, on one line. */
+async function words(place) {
+  return (await place.innerText()).replace(/\s+/g, " ");
+}
+
+function pattern(text) {
+  return text instanceof RegExp ? text : new RegExp(escape(text));
 }
 
 function escape(text) {

@@ -1,0 +1,87 @@
+// The first day: an empty house, its first administrator, the others, and everyone's own account.
+import assert from "node:assert/strict";
+import { after, before, test } from "node:test";
+import { WAYS, openBrowser } from "../harness/browser.js";
+import { openServer } from "../harness/server.js";
+import { Visitor } from "../harness/visitor.js";
+
+const CODE = "first come first served";
+const ADA = { name: "ada.brook", password: "three blue pulleys" };
+const JON = { name: "jon.fell", password: "one more long word" };
+
+let browser;
+before(async () => {
+  browser = await openBrowser();
+});
+after(async () => {
+  await browser?.close();
+});
+
+for (const way of [WAYS.deskLight, WAYS.phoneDarkPlain]) {
+  test(`the first person sets the house up and lets the others in (${way.name})`, async () => {
+    const server = await openServer("serve", { ROPELOFT_SETUP_CODE: CODE });
+    try {
+      const ada = await Visitor.arrive(browser, server, way);
+      await setsUp(ada);
+      await letsIn(ada);
+      await keepsHerAccount(ada);
+      await ada.leave();
+      const jon = await Visitor.arrive(browser, server, way);
+      await jon.signIn(JON);
+      await jon.open("/people", { status: 403 });
+      await jon.leave();
+    } finally {
+      await server.stop();
+    }
+  });
+}
+
+async function setsUp(ada) {
+  await ada.open("/");
+  await ada.reads("Set up this house");
+  await ada.write("Name of the team", "Harbour rescue");
+  await ada.press("Set up", { status: 422 });
+  await ada.reads(/Nothing was saved: \d things to mend/);
+  assert.equal(await ada.field("Name of the team").inputValue(), "Harbour rescue");
+  await ada.write("Set-up code", CODE);
+  await ada.write("Your name", "Ada Brook");
+  await ada.write("Sign-in name", ADA.name);
+  await ada.write("Password", ADA.password);
+  await ada.press("Set up");
+  await ada.reads("The house is set up.");
+  await ada.write("Sign-in name", ADA.name);
+  await ada.write("Password", ADA.password);
+  await ada.press("Sign in");
+  await ada.reads("Harbour rescue");
+}
+
+async function letsIn(ada) {
+  await ada.section("People");
+  await ada.follow("Add a person");
+  await ada.write("Name", "Jon Fell");
+  await ada.write("Sign-in name", JON.name);
+  await ada.choose("Role", /crew/i);
+  await ada.write("First password", "short");
+  await ada.press("Add the person", { status: 422 });
+  assert.equal(await ada.field("Name").inputValue(), "Jon Fell");
+  await ada.write("First password", JON.password);
+  await ada.press("Add the person");
+  await ada.section("People");
+  await ada.follow("Jon Fell");
+  await ada.reads(/signs in as jon\.fell/);
+}
+
+async function keepsHerAccount(ada) {
+  await ada.follow("Ada Brook");
+  await ada.choose("Light or dark", /dark/i);
+  await ada.press("Save");
+  await ada.follow("Tokens for machines", { within: ada.page.getByRole("main") });
+  await ada.write("What it is for", "Label printer");
+  await ada.press("Make the token");
+  await ada.reads("The new token");
+  await ada.open("/settings/sessions");
+  await ada.open("/settings/password");
+  await ada.press("Sign out");
+  await ada.reads("You are signed out.");
+  await ada.signIn(ADA);
+}
