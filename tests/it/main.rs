@@ -16,6 +16,7 @@ mod person;
 mod rigging_inputs;
 mod rigging_kit;
 mod rigging_limits;
+mod rigging_need;
 mod rigging_property;
 mod rigging_published;
 mod rigging_read;

@@ -4,7 +4,7 @@ use ropeloft::rigging::{
     Angle, Band, BridleAngle, Efficiency, FallFactor, Force, Friction, Length, LinearMass, Mass,
     MethodError, Remaining, SafetyFactor, between_from_deflection, capstan_hold_range,
     capstan_ratio, capstan_wrap, catenary, cord_floor, even_leg, fall_peak, knots, leg_of_many,
-    legs_by_measure, line_tension, redirect_force, rope_modulus, uneven_legs,
+    legs_by_measure, line_tension, parabola_level_force, redirect_force, rope_modulus, uneven_legs,
 };
 
 fn degrees(number: f64) -> Angle {
@@ -90,6 +90,10 @@ fn quantities_and_bands_are_checked_when_they_are_read() {
     assert_eq!(band.high(), Efficiency::from_share(0.95).unwrap());
     let turned = r#"{"low":0.95,"likely":0.9,"high":0.85}"#;
     assert!(serde_json::from_str::<Band<Efficiency>>(turned).is_err());
+    let share = |number| Efficiency::from_share(number).unwrap();
+    assert!(Band::new(share(0.9), share(0.85), share(0.95)).is_err());
+    assert!(Band::new(share(0.85), share(0.95), share(0.9)).is_err());
+    assert!(!band.is_exact() && Band::exactly(share(0.9)).is_exact());
 }
 
 #[test]
@@ -109,7 +113,8 @@ fn the_legs_of_a_bridle_open_to_170_degrees() {
     assert!(matches!(refused, MethodError::Angle { .. }));
     assert!(uneven_legs(load, degrees(100.0), degrees(70.0)).is_ok());
     assert!(uneven_legs(load, degrees(100.0), degrees(70.1)).is_err());
-    assert!(uneven_legs(load, degrees(0.0), degrees(0.0)).is_err());
+    let in_line = uneven_legs(load, degrees(0.0), degrees(0.0));
+    assert!(matches!(in_line, Err(MethodError::Beyond(_))));
     assert_eq!(
         leg_of_many(load, degrees(90.0)),
         even_leg(load, degrees(90.0))
@@ -159,6 +164,13 @@ fn a_line_sags_by_a_two_hundredth_to_a_half_of_its_span() {
         );
     }
     assert!(line_tension(load, metres(0.0), metres(0.0)).is_err());
+    // Twice the sag is half the level force: H = w L² / (8 s).
+    let level = |sag| {
+        parabola_level_force(rope, metres(100.0), metres(sag))
+            .unwrap()
+            .newtons()
+    };
+    assert!((level(2.0) - 2.0 * level(4.0)).abs() < 1e-9);
 }
 
 #[test]
@@ -168,8 +180,13 @@ fn a_post_answers_only_where_rope_holds_by_it() {
     let smooth = Friction::from_coefficient(0.0).unwrap();
     assert!(capstan_wrap(load, load, rough).is_ok());
     assert!(capstan_wrap(load, kilonewtons(2.1), rough).is_err());
-    assert!(capstan_wrap(load, kilonewtons(0.0), rough).is_err());
-    assert!(capstan_wrap(load, kilonewtons(1.0), smooth).is_err());
+    for (hold, friction) in [(0.0, rough), (1.0, smooth)] {
+        let refused = capstan_wrap(load, kilonewtons(hold), friction);
+        assert!(
+            matches!(refused, Err(MethodError::Beyond(_))),
+            "{refused:?}"
+        );
+    }
     let most = Friction::from_coefficient(2.0).unwrap();
     assert!(capstan_ratio(most, Angle::from_turns(100.0).unwrap()).is_err());
     let band = Band::new(smooth, rough, most).unwrap();
@@ -185,7 +202,13 @@ fn a_fall_needs_a_mass_a_rope_and_a_test_that_was_one() {
     let none = FallFactor::from_ratio(0.0).unwrap();
     assert!(fall_peak(nothing, kilonewtons(20.0), factor).is_err());
     assert!(fall_peak(mass, kilonewtons(0.0), factor).is_err());
-    assert!(rope_modulus(mass, kilonewtons(9.0), none).is_err());
+    for (mass, factor) in [(mass, none), (nothing, factor)] {
+        let refused = rope_modulus(mass, kilonewtons(9.0), factor);
+        assert!(
+            matches!(refused, Err(MethodError::Beyond(_))),
+            "{refused:?}"
+        );
+    }
     let twice = Force::from_newtons(2.0 * mass.weight().newtons()).unwrap();
     assert!(rope_modulus(mass, twice, factor).is_err());
     let above = Force::from_newtons(twice.newtons() * 1.000_001).unwrap();

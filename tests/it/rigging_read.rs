@@ -50,6 +50,9 @@ fn the_good_sheet_is_read() {
     let head = rig.position("head").unwrap();
     assert_eq!(head.sheaves(), 1);
     assert!(head.needs_becket() && head.needs_capture());
+    let foot = rig.position("foot").unwrap();
+    assert!(!foot.needs_becket() && !foot.needs_capture() && !foot.is_optional());
+    assert_eq!(foot.body(), Some(1));
     assert_eq!(rig.modes("head"), [LoadingMode::Axle, LoadingMode::Becket]);
     assert_eq!(
         rig.modes("rope"),

@@ -1,8 +1,8 @@
 //! What the solver asks for, refuses, and answers for clamps and posts.
 
 use ropeloft::rigging::{
-    Band, Efficiency, Fitted, Force, Friction, LoadingMode, Outfit, Phase, Post, Rig, RigError,
-    solve,
+    Band, Carried, Efficiency, Fitted, Force, Friction, LoadingMode, Outfit, Phase, Post, Rig,
+    RigError, shipped, shipped_rig, solve,
 };
 
 use crate::rigging_kit::{near, tackle, turning};
@@ -141,4 +141,91 @@ fn more_ranges_than_can_be_combined_are_refused() {
         let answer = solve(&rig, &outfit, load, Phase::Hauling);
         assert_eq!(answer.is_ok(), solved, "{strands} strands: {answer:?}");
     }
+}
+
+/// The corner of a brake: the rope comes down from a sheave and leaves the post at a right angle.
+#[test]
+fn a_post_at_a_corner_takes_the_vector_sum_of_its_strands() {
+    let corner = CLAMP_AND_POST.replace("540", "90");
+    let rig = Rig::parse(&corner).unwrap();
+    let load = Force::from_newtons(1000.0).unwrap();
+    let lowering = solve(&rig, &with_post(&rig, 0.25), load, Phase::Lowering).unwrap();
+    // By hand: exp(-0.25 pi / 2) of the load at the hand, and Pythagoras.
+    let hand = 1000.0 * (-0.25 * std::f64::consts::FRAC_PI_2).exp();
+    near(lowering.hand.unwrap().likely().newtons(), hand, 1e-9);
+    let post = lowering
+        .on("post", LoadingMode::Body)
+        .unwrap()
+        .likely()
+        .newtons();
+    near(post, 1000.0_f64.hypot(hand), 1e-9);
+}
+
+#[test]
+fn a_connector_takes_what_its_pulley_takes() {
+    for rig in shipped() {
+        let outfit = turning(rig, Efficiency::from_share(0.92).unwrap());
+        let load = Force::from_kilonewtons(2.0).unwrap();
+        let forces = solve(rig, &outfit, load, Phase::Hauling).unwrap();
+        let force = |index: usize| {
+            let position = &rig.positions()[index];
+            forces
+                .on(position.key(), position.loaded())
+                .unwrap()
+                .likely()
+                .newtons()
+        };
+        for chain in rig.chains() {
+            let carried = match chain.carries() {
+                Carried::Position(position) => force(position),
+                Carried::Body(body) => {
+                    let body = rig.bodies()[body].key();
+                    forces.on_body(body).unwrap().likely().newtons()
+                }
+            };
+            assert!(carried > 0.0);
+            for &link in chain.positions() {
+                near(force(link), carried, 1e-9);
+            }
+        }
+    }
+}
+
+#[test]
+fn the_ends_of_both_ropes_of_a_compound_carry_what_was_worked_out_apart() {
+    let rig = shipped_rig("nine-to-one").unwrap();
+    let outfit = turning(rig, Efficiency::from_share(0.92).unwrap());
+    let load = Force::from_kilonewtons(2.0).unwrap();
+    let forces = solve(rig, &outfit, load, Phase::Hauling).unwrap();
+    let end = |rope: &str| {
+        forces
+            .on(rope, LoadingMode::Terminated)
+            .unwrap()
+            .likely()
+            .kilonewtons()
+    };
+    near(end("main-rope"), 2.0, 1e-9);
+    // The dead end of the outer 3:1 by the numpy system: 0.2212.
+    near(end("hauling-rope"), 0.2212, 0.00005);
+    let straight = forces.on("main-rope", LoadingMode::Straight).unwrap();
+    near(straight.likely().kilonewtons(), 2.0, 1e-9);
+}
+
+#[test]
+fn a_sheave_that_lets_nothing_through_is_refused() {
+    let rig = Rig::parse(&tackle(2, true)).unwrap();
+    let load = Force::from_newtons(1000.0).unwrap();
+    let share = |number: f64| Efficiency::from_share(number).unwrap();
+    let mut outfit = turning(&rig, share(0.9));
+    let mut head = outfit.at("head").unwrap().clone();
+    let wheel = head.wheel.as_mut().unwrap();
+    wheel.efficiency = Band::new(share(1e-11), share(0.9), share(0.95)).unwrap();
+    outfit.fit("head", head);
+    let refused = solve(&rig, &outfit, load, Phase::Hauling).unwrap_err();
+    assert_eq!(
+        refused,
+        RigError::Jammed {
+            position: "head".to_owned()
+        }
+    );
 }
