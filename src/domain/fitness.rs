@@ -17,8 +17,10 @@ use time::{Date, OffsetDateTime};
 use super::date::write_day;
 use super::{Cited, Item, Known, Model, Notice, NoticeClosing, Refusal, RefusalCode, write_moment};
 
+pub(super) use approval::governing;
 pub use due::{Due, due, due_on, interval_months};
 pub use plan::Plan;
+pub(super) use plan::way;
 
 /// An item with its model, and where it goes on a job: the candidate, or what is on the kit list.
 #[derive(Clone, Copy, Debug)]

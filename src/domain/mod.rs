@@ -17,6 +17,7 @@ mod job;
 mod job_draft;
 mod kind;
 mod kit;
+pub mod kit_strength;
 pub mod ledger;
 pub mod life;
 mod model;

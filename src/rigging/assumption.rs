@@ -105,7 +105,11 @@ fn of_capture(position: &Position, wheel: &Wheel) -> Option<String> {
         Turning::OneWay { .. } => Some(
             "It turns one way only, but the rig has no capture there: it is counted as turning freely.".to_owned(),
         ),
-        Turning::Free => None,
+        Turning::Cam if position.needs_capture() => Some(
+            "While lowering, its cam is let go of and its sheave turns as it does while hauling."
+                .to_owned(),
+        ),
+        Turning::Free | Turning::Cam => None,
     }
 }
 

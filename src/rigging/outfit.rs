@@ -182,6 +182,8 @@ pub struct Wheel {
 pub enum Turning {
     /// Both ways.
     Free,
+    /// Both ways, beside a cam that captures the rope and is let go of for lowering.
+    Cam,
     /// Only while hauling. In lowering the sheave stands still and the rope rubs round it.
     OneWay {
         /// The coefficient of friction of rope on the standing sheave.

@@ -108,7 +108,7 @@ fn round_a_sheave(
     };
     let lowering = match &wheel.turning {
         Turning::OneWay { friction, .. } if capture => rubbing(*friction, wrap),
-        Turning::OneWay { .. } | Turning::Free => hauling.reversed(),
+        Turning::OneWay { .. } | Turning::Free | Turning::Cam => hauling.reversed(),
     };
     if hauling.low.ln() < -MOST_GRIP || lowering.high.ln() > MOST_GRIP {
         return Err(RigError::Jammed {

@@ -14,7 +14,7 @@ use super::Plan;
 
 /// An approval that decides about a device on this job, and who asks for it.
 #[derive(Clone, Copy)]
-pub(super) struct Governing<'a> {
+pub(in crate::domain) struct Governing<'a> {
     pub approval: &'a Approval,
     /// None where the rulebook asks for no approval of this kind, so that any will do.
     pub asked: Option<&'a ApprovalAsked>,
@@ -93,7 +93,7 @@ pub(super) fn grips(device: &KitItem<'_>, plan: &Plan<'_>) -> bool {
 }
 
 /// The approvals that decide: for each one that is asked for, that of the device's which allows most.
-pub(super) fn governing<'a>(
+pub(in crate::domain) fn governing<'a>(
     device: &KitItem<'a>,
     plan: &'a Plan<'_>,
     ropes: &[Reeved<'_>],
@@ -134,13 +134,14 @@ fn load_and_strands(
 ) {
     let Governing { approval, asked } = governing;
     let title = approval.title();
+    let load = plan.load_on(device);
     let rule = asked.map_or(&plan.rulebook.limit().from, |asked| &asked.from);
     match approval.rated_load {
-        Some(rated) if rated.quantity() < plan.load => refusals.push(refusal(
+        Some(rated) if rated.quantity() < load => refusals.push(refusal(
             RefusalCode::RatedLoad,
             format!(
-                "Its approval to {title} ends at {rated}, and the job's load is {:.0} kg: take an item for more, or plan a lighter load.",
-                plan.load.kilograms()
+                "Its approval to {title} ends at {rated}, and it would carry {:.0} kg: take an item for more, or plan a lighter load.",
+                load.kilograms()
             ),
             &plan.rulebook.limit().from,
             format!("rated load {rated}; load of the job {}", plan.job.load),
@@ -181,12 +182,13 @@ fn smallest_load(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     let Some(least) = question.candidate.model.attributes.mass("rated-load-least") else {
         return;
     };
-    if least.quantity() > question.plan.load {
+    let load = question.plan.load_on(&question.candidate);
+    if least.quantity() > load {
         refusals.push(refusal(
             RefusalCode::RatedLoad,
             format!(
-                "It needs a load of at least {least}, and the job's load is {:.0} kg: take an item for less.",
-                question.plan.load.kilograms()
+                "It needs a load of at least {least}, and it would carry {:.0} kg: take an item for less.",
+                load.kilograms()
             ),
             &question.plan.rulebook.limit().from,
             format!("smallest rated load {least}; load of the job {}", question.plan.job.load),

@@ -16,14 +16,7 @@ pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
 fn modes(question: &Question<'_>) -> Vec<LoadingMode> {
     let candidate = &question.candidate;
     let place = position(question.plan.rig, candidate.position, candidate.model.kind);
-    let Some(place) = place else {
-        return Vec::new();
-    };
-    let mut modes = vec![place.loaded()];
-    if place.needs_becket() {
-        modes.push(LoadingMode::Becket);
-    }
-    modes
+    place.map_or_else(Vec::new, |place| question.plan.rig.modes(place.key()))
 }
 
 fn known(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
@@ -46,20 +39,37 @@ fn known(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
             format!("ratings on record: {}", ratings(model)),
         ));
     };
-    for mode in &modes {
-        if !model
-            .ratings
-            .iter()
-            .filter(counts)
-            .any(|rating| rating.mode == *mode)
-        {
-            unknown(mode.words().to_owned());
-        }
+    let answered = |mode: LoadingMode| {
+        let mut rated = model.ratings.iter().filter(counts);
+        rated.any(|rating| answering(mode).contains(&rating.mode))
+    };
+    let mut open: Vec<_> = modes.iter().filter(|mode| !answered(**mode)).collect();
+    // What answers for a rope answers for its ends, so that one sentence will do for both.
+    open.dedup_by_key(|mode| answering(**mode)[0]);
+    for mode in open {
+        unknown(mode.words().to_owned());
     }
     // A spare is asked for one way of loading at least; a helmet carries nobody.
     let spare = modes.is_empty() && asked != StrengthAsked::Nothing;
     if spare && !model.ratings.iter().any(|rating| counts(&rating)) {
         unknown("in any way of loading".to_owned());
+    }
+}
+
+/// The ways of loading whose rating answers for one; a rope's plain strength answers for its ends, less
+/// the knot, and a strength with ends for the plain rope.
+fn answering(mode: LoadingMode) -> &'static [LoadingMode] {
+    use LoadingMode as Mode;
+    match mode {
+        Mode::Straight | Mode::Terminated => &[Mode::Straight, Mode::Terminated],
+        Mode::MajorAxis => &[Mode::MajorAxis],
+        Mode::GateOpen => &[Mode::GateOpen],
+        Mode::MinorAxis => &[Mode::MinorAxis],
+        Mode::Axle => &[Mode::Axle],
+        Mode::Becket => &[Mode::Becket],
+        Mode::Basket => &[Mode::Basket],
+        Mode::Choked => &[Mode::Choked],
+        Mode::Body => &[Mode::Body],
     }
 }
 
@@ -164,7 +174,7 @@ fn by_diameter(speaking: &[&Minimum], model: &Model, refusals: &mut Vec<Refusal>
 fn rated_force(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     let model = question.candidate.model;
     let modes = modes(question);
-    let weight = question.plan.load.weight();
+    let weight = question.plan.load_on(&question.candidate).weight();
     let limit = question.plan.rulebook.limit();
     for rating in &model.ratings {
         let here = modes.is_empty() || modes.contains(&rating.mode);
@@ -172,7 +182,7 @@ fn rated_force(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
             refusals.push(refusal(
                 RefusalCode::RatedLoad,
                 format!(
-                    "Its rated load {} is {}, and the job's load weighs {weight}: take an item for more, or plan a lighter load.",
+                    "Its rated load {} is {}, and it would carry {weight}: take an item for more, or plan a lighter load.",
                     rating.mode.words(),
                     rating.value
                 ),

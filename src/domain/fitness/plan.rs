@@ -1,8 +1,9 @@
 //! What a job asks of its gear, worked out once for a whole kit list.
 
+use super::KitItem;
 use crate::domain::entered::EnteredLength;
 use crate::domain::rulebook::{Rulebook, rulebook};
-use crate::domain::{FieldErrors, Job};
+use crate::domain::{FieldErrors, Job, Kind, Load};
 use crate::rigging::{Gap, Mass, Rig, RopeNeed, Way, rope_need, shipped_rig};
 
 /// A job with its rulebook and rig, and what follows from the three.
@@ -59,10 +60,23 @@ impl<'a> Plan<'a> {
             rope: rope_need(rig, &way(job)),
         }
     }
+
+    /// The mass that an item would carry: the whole load, but for a person's own gear that is taken
+    /// along without a position one of the persons that are counted.
+    pub fn load_on(&self, item: &KitItem<'_>) -> Mass {
+        let own_gear = matches!(
+            item.model.kind,
+            Kind::Harness | Kind::Lanyard | Kind::BackUpDevice
+        );
+        match (item.position, self.job.load) {
+            (None, Load::Persons(_)) if own_gear => self.rulebook.mass(Load::Persons(1)),
+            _ => self.load,
+        }
+    }
 }
 
 /// The way of a job's load, as the mechanics take it.
-pub(crate) fn way(job: &Job) -> Way {
+pub(in crate::domain) fn way(job: &Job) -> Way {
     let setup = &job.setup;
     Way {
         depth: job.depth.quantity(),

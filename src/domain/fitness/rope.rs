@@ -9,7 +9,7 @@ use crate::rigging::{RopeLength, RopeNeed};
 
 /// A rope that runs through a device.
 #[derive(Clone, Copy)]
-pub(super) struct Reeved<'a> {
+pub(in crate::domain) struct Reeved<'a> {
     rope: KitItem<'a>,
 }
 

@@ -1,0 +1,204 @@
+//! Is this kit strong enough, rigged so? From records to mechanics and back to one sentence.
+//!
+//! The mechanics know forces and strengths; the records know jobs, items and rulebooks. Here the one is
+//! built from the other, and nothing that a record lacks is made up: it is a gap with a name. Where a
+//! range of friction is not on record, it is assumed in words that stand among the assumptions.
+
+mod friction;
+mod outfit;
+mod sentence;
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::Cited;
+use super::fitness::{KitItem, Plan, way};
+use super::rulebook::Rulebook;
+use crate::rigging::{Assessment, CAUTIONS, Conditions, Gap, Requirement, Wetness, assess};
+
+/// What the question about a kit comes to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Outcome {
+    /// Every part holds what the rulebook asks.
+    StrongEnough,
+    /// Some part does not.
+    NotStrongEnough,
+    /// Something is missing.
+    CannotSay,
+}
+
+/// The answer for a kit: one sentence first, then all that it rests on.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct KitVerdict {
+    /// What it comes to.
+    pub outcome: Outcome,
+    /// Whether the kit is strong enough; never true while something is missing.
+    pub passes: bool,
+    /// The answer in one sentence.
+    pub sentence: String,
+    /// What is missing, all at once.
+    pub gaps: Vec<KitGap>,
+    /// The numbers; none while something is missing.
+    pub assessment: Option<Assessment>,
+    /// What the rulebook asks.
+    pub asked: Asked,
+    /// What the numbers rest on, a sentence each.
+    pub assumptions: Vec<String>,
+    /// What no such answer can know, a sentence each.
+    pub cautions: Vec<String>,
+}
+
+/// One thing that is missing before the question can be answered.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct KitGap {
+    /// A stable word for programs.
+    pub code: &'static str,
+    /// The position that it is about, if it is about one.
+    pub position: Option<String>,
+    /// What is missing, and what to do.
+    pub sentence: String,
+}
+
+/// What the rulebook asks of every part, with its source.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Asked {
+    /// The rulebook's key.
+    pub rulebook: String,
+    /// The rulebook's name.
+    pub title: String,
+    /// The factor on breaking strengths.
+    pub factor: f64,
+    /// Why this factor.
+    pub reason: String,
+    /// Where it is from.
+    pub from: Cited,
+    /// How working limits and rated loads are judged.
+    pub limit: String,
+    /// The mass of the load in kilograms.
+    pub load_kg: f64,
+    /// How the mass came about, where persons are counted.
+    pub load_note: Option<String>,
+}
+
+impl Asked {
+    fn new(plan: &Plan<'_>) -> Self {
+        let rulebook = plan.rulebook;
+        let factor = rulebook.factor();
+        let counted = matches!(plan.job.load, super::Load::Persons(_));
+        let person = rulebook.person();
+        Self {
+            rulebook: rulebook.key().to_owned(),
+            title: rulebook.title().to_owned(),
+            factor: factor.value.ratio(),
+            reason: factor.reason.clone(),
+            from: factor.from.clone(),
+            limit: rulebook.limit().rule.clone(),
+            load_kg: plan.load.kilograms(),
+            load_note: counted.then(|| {
+                format!(
+                    "{}, each counted with {}: {} Source: {}.",
+                    plan.job.load, person.mass, person.reason, person.from
+                )
+            }),
+        }
+    }
+}
+
+/// Whether a kit, rigged as its job plans it, is strong enough.
+///
+/// Spares are passed over. The kit is taken as it stands; whether each item may go on the job is for
+/// [`fitness`](super::fitness::fitness) to say.
+pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> KitVerdict {
+    let (outfit, own_gaps) = outfit::outfit(plan, kit);
+    let answer = assess(plan.rig, &outfit, &conditions(plan));
+    let mut gaps: Vec<KitGap> = match &answer {
+        Ok(_) => Vec::new(),
+        Err(found) => found
+            .iter()
+            .filter(|gap| !said_better(gap, &own_gaps))
+            .map(KitGap::from)
+            .collect(),
+    };
+    gaps.extend(own_gaps);
+    let assessment = answer.ok().filter(|_| gaps.is_empty());
+    let outcome = match &assessment {
+        None => Outcome::CannotSay,
+        Some(assessment) if assessment.passes => Outcome::StrongEnough,
+        Some(_) => Outcome::NotStrongEnough,
+    };
+    let mut assumptions = assessment
+        .as_ref()
+        .map(|assessment| assessment.assumptions.clone())
+        .unwrap_or_default();
+    assumptions.push(
+        "Nothing is taken off for wear: an examination that found an item fit is taken at its word.".to_owned(),
+    );
+    KitVerdict {
+        outcome,
+        passes: outcome == Outcome::StrongEnough,
+        sentence: sentence::sentence(assessment.as_ref(), &gaps, plan.rulebook),
+        gaps,
+        assessment,
+        asked: Asked::new(plan),
+        assumptions,
+        cautions: CAUTIONS
+            .iter()
+            .map(|caution| (*caution).to_owned())
+            .collect(),
+    }
+}
+
+/// Whether a gap of the mechanics is told more exactly by one of the records.
+fn said_better(gap: &Gap, own: &[KitGap]) -> bool {
+    matches!(gap, Gap::NoEfficiency { .. } | Gap::NoCapture { .. })
+        && own
+            .iter()
+            .any(|other| other.position.as_deref() == gap.position())
+}
+
+impl From<&Gap> for KitGap {
+    fn from(gap: &Gap) -> Self {
+        let code = match gap {
+            Gap::Empty { .. } => "empty",
+            Gap::NoSuchPosition { .. } => "no-such-position",
+            Gap::NoEfficiency { .. } => "no-efficiency",
+            Gap::NoFriction { .. } => "no-friction",
+            Gap::NoCapture { .. } => "no-capture",
+            Gap::NoRating { .. } => "no-rating",
+            Gap::NotGiven { .. } => "not-given",
+            Gap::Rig { .. } => "rig",
+        };
+        Self {
+            code,
+            position: gap.position().map(str::to_owned),
+            sentence: gap.to_string(),
+        }
+    }
+}
+
+/// What the job and the rulebook ask of the rig.
+fn conditions(plan: &Plan<'_>) -> Conditions {
+    let job = plan.job;
+    Conditions {
+        load: plan.load.weight(),
+        wetness: if job.setup.wet {
+            Wetness::Wet
+        } else {
+            Wetness::Dry
+        },
+        required: required(plan.rulebook),
+        required_at: BTreeMap::new(),
+        pull_each: job.setup.pull(),
+        way: way(job),
+    }
+}
+
+fn required(rulebook: &Rulebook) -> Requirement {
+    let factor = rulebook.factor();
+    Requirement {
+        factor: factor.value,
+        source: format!("{}: {}", rulebook.title(), factor.from),
+    }
+}

@@ -1,0 +1,110 @@
+//! How the sheaves of a pulley turn, from its record; what is assumed is said in words.
+
+use super::{KitGap, KitItem};
+use crate::rigging::{Band, Efficiency, Friction, Position, Turning, Wheel};
+
+/// How far the stiffness of a rope can move the efficiency of a sheave, as a share of it.
+const STIFFNESS: f64 = 0.15;
+const STIFFNESS_SOURCE: &str =
+    "a trade technical article says that the stiffness of the rope can move it by up to 15 %";
+
+/// The coefficient of friction of rope on a standing sheave: low, likely, high.
+const STANDING: [f64; 3] = [0.1, 0.2, 0.3];
+const STANDING_SOURCE: &str =
+    "an assumed range, from memory, not sure; worked examples in print use 0.2 and 0.3";
+
+/// How the sheaves of a pulley turn at a position.
+pub(super) fn wheel(item: &KitItem<'_>, place: &Position) -> Result<Wheel, KitGap> {
+    let (efficiency, source) = efficiency(item, place)?;
+    Ok(Wheel {
+        efficiency,
+        source,
+        turning: turning(item, place)?,
+    })
+}
+
+fn gap(code: &'static str, place: &Position, sentence: String) -> KitGap {
+    KitGap {
+        code,
+        position: Some(place.key().to_owned()),
+        sentence,
+    }
+}
+
+/// The band of efficiency and how it is known.
+fn efficiency(item: &KitItem<'_>, place: &Position) -> Result<(Band<Efficiency>, String), KitGap> {
+    let attributes = &item.model.attributes;
+    let label = item.label();
+    let Some(likely) = attributes.number("efficiency") else {
+        return Err(gap(
+            "no-efficiency",
+            place,
+            format!(
+                "The efficiency of {label} at {} is not known: write it on the model's record, with its range.",
+                place.title()
+            ),
+        ));
+    };
+    let (low, high) = (
+        attributes.number("efficiency-low"),
+        attributes.number("efficiency-high"),
+    );
+    let known = match attributes.text("efficiency-source") {
+        Some("maker") => "as the maker states it",
+        Some("measured") => "as measured",
+        Some("assumed") => "as assumed on its record",
+        _ => "as entered, without saying how it is known",
+    };
+    let source = match (low, high) {
+        (Some(_), Some(_)) => known.to_owned(),
+        _ => format!(
+            "{known}; where its range is not on record, 15 % below and above is assumed, but never more than 1: {STIFFNESS_SOURCE}"
+        ),
+    };
+    let low = low.unwrap_or(likely * (1.0 - STIFFNESS));
+    // No sheave gives back more than was pulled.
+    let high = high.unwrap_or((likely * (1.0 + STIFFNESS)).min(1.0));
+    match band([low, likely, high], Efficiency::from_share) {
+        Some(band) => Ok((band, source)),
+        None => Err(gap(
+            "no-efficiency",
+            place,
+            format!(
+                "The efficiency of {label} is {likely} with a range from {low} to {high}: mend the model's record, so that it lies in its range, above 0 and at most 1."
+            ),
+        )),
+    }
+}
+
+/// A band of three plain numbers, if each is one of the quantity and they are in order.
+fn band<T: Copy + PartialOrd, E>(
+    [low, likely, high]: [f64; 3],
+    read: impl Fn(f64) -> Result<T, E>,
+) -> Option<Band<T>> {
+    Band::new(read(low).ok()?, read(likely).ok()?, read(high).ok()?).ok()
+}
+
+/// Whether the captured sheave turns both ways; asked only where the rig captures.
+fn turning(item: &KitItem<'_>, place: &Position) -> Result<Turning, KitGap> {
+    let attributes = &item.model.attributes;
+    // Whether it has a capture at all is for the mechanics to ask.
+    if !place.needs_capture() || attributes.yes_no("capture") != Some(true) {
+        return Ok(Turning::Free);
+    }
+    match attributes.yes_no("one-way-sheave") {
+        Some(false) => Ok(Turning::Cam),
+        Some(true) => Ok(Turning::OneWay {
+            friction: band(STANDING, Friction::from_coefficient)
+                .expect("0.1, 0.2 and 0.3 are coefficients in order"),
+            source: STANDING_SOURCE.to_owned(),
+        }),
+        None => Err(gap(
+            "no-turning",
+            place,
+            format!(
+                "Whether the sheave of {} stands still when the rope runs back is not known: write it on the model's record.",
+                item.label()
+            ),
+        )),
+    }
+}
