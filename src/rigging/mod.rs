@@ -1,4 +1,19 @@
 //! Pure mechanics: quantities, the reeving solver, friction, bridles, rope length, strength of a part.
+//!
+//! Knows nothing of records, pages or databases. The way through the room:
+//!
+//! 1. A *sheet* (`rig/*.toml`, the types in `sheet`) says which bodies there are from the top down,
+//!    which positions need an item, how each rope runs from the hand to its dead end, and which
+//!    links hang in line. [`Rig::parse`] checks it and works out parts of rope and equations.
+//! 2. The caller fills an [`Outfit`] from its records: efficiency, friction, ratings.
+//! 3. [`solve`](solve()) answers the [`Forces`] of one [`Phase`]; [`assess`](assess()) runs all phases
+//!    under the [`Conditions`] of a job and gives the [`Assessment`], or every [`Gap`] at once.
+//!
+//! The formulas beside it ([`even_leg`], [`redirect_force`], [`capstan_hold`], [`line_tension`],
+//! [`fall_peak`], …) stand alone, each with its source, assumptions and limits.
+//!
+//! To add a rig, write a sheet and name it in `shipped`; a test reads every sheet, and the count of
+//! strands and the gain follow from the paths. To add a knot, add it to `knot.toml` with its lists.
 
 mod assess;
 mod assessment;

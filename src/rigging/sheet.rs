@@ -2,6 +2,15 @@
 //!
 //! A sheet is TOML. Keys are short names in lower case; angles are in degrees and say so in the name
 //! of their field. What the sheet can say is what these types hold, and an unknown field is refused.
+//!
+//! * Bodies stand in the file from the top down: of two bodies that a strand joins, the first named
+//!   is above.
+//! * A path begins at the hand, at a made end or at a grab (beyond which the rope hangs slack), and
+//!   ends at a made end. `between_degrees` is the angle between the two strands of a sheave: left out
+//!   they are parallel, at 90 the rope turns a corner. All bends turn the same way round.
+//! * A post (`wrap_degrees`) never turns. A capture on a sheave or a clamp holds the load while the
+//!   hand is slack; a rig has at most one.
+//! * A chain carries a body or the item at a position, and each of its links takes the whole force.
 
 use std::collections::BTreeSet;
 
