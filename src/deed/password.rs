@@ -8,6 +8,8 @@ use argon2::{
     password_hash::{PasswordHasher, PasswordVerifier, phc::PasswordHash},
 };
 
+use tokio::sync::Semaphore;
+
 use super::DeedError;
 
 /// What a wrong name is checked against, so that it takes as long as a wrong password.
@@ -49,9 +51,17 @@ fn hash(password: &str) -> Result<String, DeedError> {
         .map_err(|error| DeedError::Internal(Box::new(error)))
 }
 
+/// How many passwords are looked at at once. Each takes 19 MiB, so that many who try at once would
+/// otherwise take the machine's memory; the others wait.
+static TURNS: Semaphore = Semaphore::const_new(4);
+
 async fn aside<T: Send + 'static>(
     work: impl FnOnce() -> T + Send + 'static,
 ) -> Result<T, DeedError> {
+    let _turn = TURNS
+        .acquire()
+        .await
+        .map_err(|error| DeedError::Internal(Box::new(error)))?;
     tokio::task::spawn_blocking(work)
         .await
         .map_err(|error| DeedError::Internal(Box::new(error)))

@@ -4,14 +4,14 @@ use std::sync::Arc;
 
 use axum::{
     Json,
-    extract::{Request, State},
+    extract::Request,
     http::{HeaderValue, Method, StatusCode, header},
     middleware::Next,
     response::{IntoResponse, Redirect, Response},
 };
 
 use super::{
-    App, Page, Problem,
+    Page, Problem,
     api::ProblemJson,
     known::{Known, encode},
 };
@@ -25,7 +25,7 @@ use crate::{
 };
 
 /// Finishes every answer: problems get their body, a message that was shown is forgotten.
-pub(super) async fn face(State(_): State<App>, mut request: Request, next: Next) -> Response {
+pub(super) async fn face(mut request: Request, next: Next) -> Response {
     let known = Known::from_headers(request.headers());
     request.extensions_mut().insert(known.clone());
     let api = request.uri().path().starts_with("/api/");

@@ -100,7 +100,7 @@ pub fn router(app: App) -> Router {
     route::router(&app)
         .layer(middleware::from_fn_with_state(with(&app), security::origin))
         .layer(CatchPanicLayer::custom(page::panicked))
-        .layer(middleware::from_fn_with_state(with(&app), face::face))
+        .layer(middleware::from_fn(face::face))
         .layer(middleware::from_fn_with_state(
             with(&app),
             security::headers,

@@ -1,7 +1,10 @@
 //! The first set-up of an empty house.
 
 use axum::http::StatusCode;
-use ropeloft::deed::house;
+use ropeloft::{
+    deed::{DeedError, house, person},
+    domain::{PersonDraft, Team, TeamId},
+};
 
 use crate::world::World;
 
@@ -34,6 +37,33 @@ on_both_databases! {
 }
 
 on_both_empty_databases! {
+    async fn a_team_can_be_made_from_the_console(world) {
+        let desk = desk(&world);
+        let draft = |sign_in: &str, role: &str| PersonDraft {
+            name: "Ada Brook".to_owned(),
+            sign_in: sign_in.to_owned(),
+            role: role.to_owned(),
+            password: "a long rope on a short hook".to_owned(),
+        };
+        let team = Team {
+            id: TeamId::new(),
+            name: "Valley water crew".to_owned(),
+            rulebook: String::new(),
+        };
+        person::found_from_console(&desk, &team, &draft("ada", "admin")).await.unwrap();
+        person::add_from_console(&desk, team.id, &draft("tom", "crew")).await.unwrap();
+        let taken = person::add_from_console(&desk, team.id, &draft("tom", "crew")).await;
+        assert!(matches!(taken, Err(DeedError::Invalid(_))), "{taken:?}");
+        let new = "another rope on a longer hook";
+        person::reset_from_console(&desk, " Tom", new).await.unwrap();
+        let short = person::reset_from_console(&desk, "tom", "short").await;
+        assert!(matches!(short, Err(DeedError::Invalid(_))), "{short:?}");
+        let nobody = person::reset_from_console(&desk, "nobody", new).await;
+        assert!(matches!(nobody, Err(DeedError::NotFound("person"))), "{nobody:?}");
+        let fields = [("sign_in", "tom"), ("password", new)];
+        assert_eq!(world.stranger().post("/sign-in", &fields).await.status, StatusCode::SEE_OTHER);
+    }
+
     async fn the_first_visitor_with_the_code_sets_the_house_up(world) {
         let code = house::lay_out_code(&desk(&world), None).await.unwrap().unwrap();
         let again = house::lay_out_code(&desk(&world), None).await.unwrap().unwrap();

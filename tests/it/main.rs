@@ -11,6 +11,7 @@ mod architecture;
 mod client;
 mod demo;
 mod fitness_case;
+mod hostile;
 mod house;
 mod ledger;
 mod person;
