@@ -116,13 +116,13 @@ impl Assessment {
         self.checks.iter().filter(|check| !check.passes)
     }
 
-    /// The check of a position with the smallest factor, or that fails its limit.
+    /// The check of a position with the least room: its strength over what is asked of it.
     pub fn worst_of(&self, position: &str) -> Option<&Check> {
         let checks = self
             .checks
             .iter()
             .filter(|check| check.position == position);
-        checks.min_by(|a, b| a.badness().total_cmp(&b.badness()))
+        checks.min_by(|a, b| a.room().total_cmp(&b.room()))
     }
 }
 
@@ -135,14 +135,13 @@ impl Check {
         }
     }
 
-    /// Sorts the worst first: a failing check before a passing one, then by how near the limit is.
-    fn badness(&self) -> f64 {
-        let room = match &self.judged {
+    /// How much room is left: strength over what is asked of it. Below one it fails.
+    fn room(&self) -> f64 {
+        match &self.judged {
             Judged::Factor {
                 factor, required, ..
             } => factor.ratio() / required.ratio(),
             Judged::Limit { against, .. } => self.strength.effective.newtons() / against.newtons(),
-        };
-        if self.passes { room + 1.0 } else { room }
+        }
     }
 }

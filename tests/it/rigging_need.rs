@@ -146,6 +146,12 @@ fn the_verdict_rests_on_the_worst_of_every_range() {
     // The anchor is worst where every sheave is poorest.
     near(of(&ranged), of(&poorest), 1e-9);
     assert!(of(&ranged) < of(&likely));
+    let hopeless = with(Band::new(share(0.4), share(0.92), share(0.95)).unwrap());
+    assert_eq!(
+        (hopeless.warnings.len(), ranged.warnings.len()),
+        (1, 0),
+        "it can be worse than by hand"
+    );
     assert_eq!(ranged.haulers, poorest.haulers);
     assert!(ranged.haulers > likely.haulers);
     let anchor = ranged.worst_of("anchor").unwrap();

@@ -2,7 +2,7 @@
 
 use ropeloft::rigging::{
     Band, Carried, Efficiency, Fitted, Force, Friction, LoadingMode, Outfit, Phase, Post, Rig,
-    RigError, shipped, shipped_rig, solve,
+    RigError, Turning, shipped, shipped_rig, solve,
 };
 
 use crate::rigging_kit::{near, tackle, turning};
@@ -228,4 +228,97 @@ fn a_sheave_that_lets_nothing_through_is_refused() {
             position: "head".to_owned()
         }
     );
+}
+
+#[test]
+fn of_two_made_ends_the_one_that_carries_more_is_told() {
+    let sheet = include_str!("../../src/rigging/rig/nine-to-one.toml");
+    let grabbed = "meets = \"grab\", position = \"outer-grab\"";
+    let tied = "meets = \"end\", body = \"outer\", knot = \"bowline\"";
+    let start = sheet.find("[[position]]\nkey = \"outer-grab\"").unwrap();
+    let end = start + sheet[start + 1..].find("[[position]]").unwrap() + 1;
+    let without_grab = format!("{}{}", &sheet[..start], &sheet[end..]);
+    let rig = Rig::parse(&without_grab.replace(grabbed, tied)).unwrap();
+    let outfit = turning(&rig, Efficiency::from_share(0.92).unwrap());
+    let load = Force::from_kilonewtons(2.0).unwrap();
+    let forces = solve(&rig, &outfit, load, Phase::Hauling).unwrap();
+    let ends = forces.positions.iter();
+    let ends = ends.filter(|on| on.position == "main-rope" && on.mode == LoadingMode::Terminated);
+    let ends: Vec<f64> = ends.map(|on| on.force.likely().kilonewtons()).collect();
+    // The hand strand of the inner 3:1 by the numpy system, and the load.
+    near(ends[0], 0.7230, 0.00005);
+    near(ends[1], 2.0, 1e-9);
+    let worst = forces.on("main-rope", LoadingMode::Terminated).unwrap();
+    near(worst.likely().kilonewtons(), 2.0, 1e-9);
+}
+
+#[test]
+fn a_range_of_friction_is_a_range_of_hand_force() {
+    let rig = Rig::parse(CLAMP_AND_POST).unwrap();
+    let load = Force::from_newtons(1000.0).unwrap();
+    let hand = |friction: f64, phase| {
+        let forces = solve(&rig, &with_post(&rig, friction), load, phase).unwrap();
+        forces.hand.unwrap().likely().newtons()
+    };
+    let mu = |number| Friction::from_coefficient(number).unwrap();
+    let mut outfit = with_post(&rig, 0.2);
+    let mut post = outfit.at("post").unwrap().clone();
+    post.post.as_mut().unwrap().friction = Band::new(mu(0.1), mu(0.15), mu(0.3)).unwrap();
+    outfit.fit("post", post);
+    let band = |phase| solve(&rig, &outfit, load, phase).unwrap().hand.unwrap();
+    let lowering = band(Phase::Lowering);
+    near(lowering.low().newtons(), hand(0.3, Phase::Lowering), 1e-9);
+    near(
+        lowering.likely().newtons(),
+        hand(0.15, Phase::Lowering),
+        1e-9,
+    );
+    near(lowering.high().newtons(), hand(0.1, Phase::Lowering), 1e-9);
+    let hauling = band(Phase::Hauling);
+    near(hauling.low().newtons(), hand(0.1, Phase::Hauling), 1e-9);
+    near(hauling.likely().newtons(), hand(0.15, Phase::Hauling), 1e-9);
+    near(hauling.high().newtons(), hand(0.3, Phase::Hauling), 1e-9);
+    let rest = band(Phase::AtRest);
+    near(rest.low().newtons(), hand(0.3, Phase::Lowering), 1e-9);
+    near(rest.likely().newtons(), 1000.0, 1e-9);
+    near(rest.high().newtons(), hand(0.3, Phase::Hauling), 1e-9);
+}
+
+#[test]
+fn a_captured_sheave_that_stands_still_holds_more_than_one_that_turns() {
+    let rig = Rig::parse(
+        &tackle(2, true)
+            .replace("sheave = 1 }", "sheave = 1, capture = true }")
+            .replacen(
+                "position = \"foot\", sheave = 1, capture = true",
+                "position = \"foot\", sheave = 1",
+                1,
+            ),
+    )
+    .unwrap();
+    let load = Force::from_newtons(1000.0).unwrap();
+    let mut outfit = turning(&rig, Efficiency::from_share(0.9).unwrap());
+    let turns = solve(&rig, &outfit, load, Phase::Lowering)
+        .unwrap()
+        .hand
+        .unwrap();
+    let mut head = outfit.at("head").unwrap().clone();
+    head.wheel.as_mut().unwrap().turning = Turning::OneWay {
+        friction: Band::exactly(Friction::from_coefficient(0.2).unwrap()),
+        source: "the test".to_owned(),
+    };
+    outfit.fit("head", head);
+    let stands = solve(&rig, &outfit, load, Phase::Lowering)
+        .unwrap()
+        .hand
+        .unwrap();
+    // By hand: the strand beside the head is the same, then 0.9 against exp(-0.2 pi).
+    let ratio = stands.likely().newtons() / turns.likely().newtons();
+    near(ratio, (-0.2 * std::f64::consts::PI).exp() / 0.9, 1e-9);
+    let hauling = solve(&rig, &outfit, load, Phase::Hauling)
+        .unwrap()
+        .hand
+        .unwrap();
+    // Hauling it turns: 0.9 + 0.81 strands for one pull.
+    near(hauling.likely().newtons(), 1000.0 / 1.71, 1e-9);
 }
