@@ -1,0 +1,202 @@
+//! Days, notices, other jobs and identity: on the limit and just beyond it.
+
+use ropeloft::domain::fitness::{Due, due, interval_months};
+use ropeloft::domain::rulebook::rulebook;
+use ropeloft::domain::{ItemId, Known, Made, NoticeClosing, RefusalCode};
+use time::macros::{date, datetime};
+use time::{Date, Duration};
+
+use crate::fitness_case::{Case, LAST_DAY, TODAY, foot, helmet};
+use crate::fitness_code::{elsewhere, notice};
+
+fn made_on(made: Made) -> Case {
+    let mut foot = foot();
+    foot.item.made = Some(made);
+    Case::of(foot)
+}
+
+fn due_by(day: Date) -> Case {
+    let mut foot = foot();
+    foot.item.next_due_on = Some(day);
+    Case::of(foot)
+}
+
+#[test]
+fn a_life_that_ends_on_the_last_day_is_over_and_one_that_ends_the_day_after_is_not() {
+    made_on(Made::Day(date!(2016 - 03 - 12))).refused(&[RefusalCode::PastLife]);
+    made_on(Made::Day(date!(2016 - 03 - 13))).is_fit();
+}
+
+#[test]
+fn a_life_known_by_its_year_ends_at_the_cautious_end() {
+    made_on(Made::Year(2016)).refused(&[RefusalCode::PastLife]);
+    made_on(Made::Year(2017)).is_fit();
+}
+
+#[test]
+fn an_examination_is_in_date_on_its_due_day() {
+    due_by(LAST_DAY).is_fit();
+    due_by(LAST_DAY.previous_day().unwrap()).refused(&[RefusalCode::Overdue]);
+}
+
+#[test]
+fn a_job_that_is_over_is_judged_by_today() {
+    let mut case = due_by(LAST_DAY);
+    case.today = LAST_DAY;
+    case.is_fit();
+    case.today = LAST_DAY.next_day().unwrap();
+    case.refused(&[RefusalCode::Overdue]);
+}
+
+#[test]
+fn the_shorter_of_two_intervals_holds_whatever_the_last_examination_wrote() {
+    // EN 365:2004, clause 4.4, read in a page that reports it: 12 months. Passed on 2025-03-11 and 12.
+    let passed = |day, every| {
+        let mut foot = foot();
+        foot.item.last_passed_on = Some(day);
+        foot.item.next_due_on = Some(date!(2027 - 01 - 01));
+        foot.model.examine_every_months = every;
+        Case::of(foot)
+    };
+    let refusals = passed(date!(2025 - 03 - 11), None).refused(&[RefusalCode::Overdue]);
+    assert!(refusals[0].rule.source.contains("EN 365"));
+    passed(date!(2025 - 03 - 12), None).is_fit();
+    passed(date!(2025 - 03 - 12), Some(24)).is_fit();
+    let refusals = passed(date!(2025 - 09 - 11), Some(6)).refused(&[RefusalCode::Overdue]);
+    assert!(refusals[0].rule.source.contains("maker"));
+    passed(date!(2025 - 09 - 12), Some(6)).is_fit();
+}
+
+#[test]
+fn an_item_with_no_due_day_is_judged_by_the_interval() {
+    let mut foot = foot();
+    foot.item.next_due_on = None;
+    foot.item.last_passed_on = Some(date!(2025 - 03 - 12));
+    Case::of(foot).is_fit();
+}
+
+#[test]
+fn the_interval_is_the_shorter_one_and_says_whose_it_is() {
+    let book = rulebook("european").unwrap();
+    let mut model = foot().model;
+    for (every, months, known) in [
+        (None, 12, Known::ReadSecondary),
+        (Some(6), 6, Known::Setting),
+        (Some(12), 12, Known::ReadSecondary),
+        (Some(24), 12, Known::ReadSecondary),
+    ] {
+        model.examine_every_months = every;
+        let (found, rule) = interval_months(&model, book);
+        assert_eq!((found, rule.known), (months, known), "{every:?}");
+    }
+}
+
+#[test]
+fn where_an_item_stands_with_its_examination() {
+    let book = rulebook("european").unwrap();
+    let mut foot = foot();
+    foot.item.next_due_on = Some(date!(2026 - 04 - 10));
+    let on = |day| due(&foot.item, &foot.model, book, day);
+    assert!(matches!(on(date!(2026 - 03 - 10)), Due::InDate { .. }));
+    assert!(matches!(on(date!(2026 - 03 - 11)), Due::DueSoon { .. }));
+    let last = on(date!(2026 - 04 - 10));
+    assert!(matches!(last, Due::DueSoon { .. }));
+    assert_eq!(last.until(), Some(date!(2026 - 04 - 10)));
+    assert!(matches!(on(date!(2026 - 04 - 11)), Due::Overdue { .. }));
+    let mut never = foot.clone();
+    never.item.last_passed_on = None;
+    let never = due(&never.item, &never.model, book, TODAY);
+    assert_eq!((never.word(), never.until()), ("never examined", None));
+}
+
+#[test]
+fn a_notice_is_closed_for_one_item() {
+    let mut case = Case::of(foot());
+    let notice = notice();
+    let closing = |item| NoticeClosing {
+        notice: notice.id,
+        item,
+        result: "rivets sound".into(),
+    };
+    case.closings = vec![closing(ItemId::new())];
+    case.notices = vec![notice.clone()];
+    case.refused(&[RefusalCode::Notice]);
+    case.closings.push(closing(case.candidate.item.id));
+    case.is_fit();
+}
+
+#[test]
+fn an_item_with_no_lot_counts_as_of_the_lot() {
+    let mut case = Case::of(foot());
+    let mut notice = notice();
+    notice.lots = vec!["L2".into()];
+    case.notices = vec![notice];
+    case.is_fit();
+    case.candidate.item.lot = None;
+    case.refused(&[RefusalCode::Notice]);
+}
+
+#[test]
+fn a_job_that_ends_as_the_other_starts_leaves_the_item_free() {
+    let mut case = Case::of(foot());
+    let mut before = elsewhere();
+    before.ends_at = case.job.starts_at;
+    let mut after = elsewhere();
+    (after.starts_at, after.ends_at) = (case.job.ends_at, case.job.ends_at + Duration::hours(2));
+    case.elsewhere = vec![before.clone(), after.clone()];
+    case.is_fit();
+    before.ends_at += Duration::seconds(1);
+    after.starts_at -= Duration::seconds(1);
+    case.elsewhere = vec![before, after];
+    case.refused(&[RefusalCode::OnAnotherJob, RefusalCode::OnAnotherJob]);
+}
+
+#[test]
+fn the_other_job_is_named_with_its_time_and_who_planned_it() {
+    let mut case = Case::of(foot());
+    case.elsewhere.push(elsewhere());
+    let refusal = case.refusals().remove(0);
+    for part in [
+        "Shaft 9",
+        "Ana Kovar",
+        "2026-03-10T07:00",
+        "2026-03-11T07:01",
+    ] {
+        assert!(refusal.sentence.contains(part), "{refusal:?}");
+    }
+    assert!(case.elsewhere[0].starts_at < datetime!(2026-03-11 7:00 UTC));
+}
+
+#[test]
+fn markings_that_cannot_be_read_refuse_as_those_that_nobody_looked_at() {
+    let looked = |readable| {
+        let mut foot = foot();
+        foot.item.markings_readable = readable;
+        Case::of(foot)
+    };
+    looked(Some(true)).is_fit();
+    let refusals = looked(Some(false)).refused(&[RefusalCode::MarkingsUnknown]);
+    assert!(refusals[0].sentence.contains("cannot be read"));
+    looked(None).refused(&[RefusalCode::MarkingsUnknown]);
+}
+
+#[test]
+fn a_blank_serial_is_no_serial() {
+    let mut foot = foot();
+    foot.item.serial = Some(" ".into());
+    Case::of(foot).refused(&[RefusalCode::SerialUnknown]);
+}
+
+#[test]
+fn an_unknown_date_made_takes_the_end_of_life_with_it() {
+    let mut foot = foot();
+    foot.item.made = None;
+    Case::of(foot).refused(&[RefusalCode::LifeUnknown, RefusalCode::MadeUnknown]);
+}
+
+#[test]
+fn a_helmet_need_not_be_meant_for_holding_people() {
+    let mut helmet = helmet();
+    helmet.model.life_support = false;
+    Case::of(helmet).is_fit();
+}
