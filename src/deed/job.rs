@@ -1,9 +1,8 @@
 //! Jobs: planning one, changing the plan, ending it.
 
 use super::{DeedError, Desk, permit, same_revision};
-use crate::{
-    domain::{Actor, Change, Deed, FieldErrors, ItemId, Job, JobDraft, JobEnd, JobId, JobState},
-    rigging,
+use crate::domain::{
+    Actor, Change, Deed, FieldErrors, ItemId, Job, JobDraft, JobEnd, JobId, JobState, fitness::Plan,
 };
 
 /// Plans a job.
@@ -129,23 +128,7 @@ pub async fn end(
 }
 
 fn checked(id: JobId, revision: u32, draft: &JobDraft) -> Result<Job, FieldErrors> {
-    let mut wrong = FieldErrors::default();
-    if rigging::shipped_rig(draft.rig.trim()).is_none() {
-        wrong.add(
-            "rig",
-            "choice",
-            format!("Choose a rig from the list, not \"{}\".", draft.rig.trim()),
-        );
-    }
-    match draft.check(id, revision) {
-        Ok(job) if wrong.is_empty() => Ok(job),
-        Ok(_) => Err(wrong),
-        Err(mut fields) => {
-            fields
-                .0
-                .retain(|error| wrong.on(&error.field).next().is_none());
-            fields.0.extend(wrong.0);
-            Err(fields)
-        }
-    }
+    let job = draft.check(id, revision)?;
+    Plan::of(&job)?;
+    Ok(job)
 }

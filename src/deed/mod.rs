@@ -10,6 +10,8 @@ pub mod examination;
 pub mod house;
 pub mod item;
 pub mod job;
+pub mod kit;
+
 pub mod model;
 pub mod notice;
 pub mod password;

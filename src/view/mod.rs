@@ -9,9 +9,12 @@ pub mod asset;
 pub mod form;
 pub mod home;
 pub mod house;
+pub mod job;
 pub mod part;
 pub mod person;
 pub mod problem;
+pub mod rig;
+pub mod rulebook;
 pub mod session;
 pub mod setting;
 mod shell;
@@ -63,7 +66,16 @@ pub fn samples() -> Vec<Sample> {
         rendered("setting/password.html", setting::ChangePassword::samples()),
         rendered("setting/sessions.html", setting::Sessions::samples()),
         rendered("token/list.html", token::Tokens::samples()),
+        rendered("job/list.html", job::JobList::samples()),
+        rendered("job/plan.html", job::JobForm::samples()),
+        rendered("job/position.html", job::PositionSheet::samples()),
+        rendered("job/show.html", job::KitSheet::samples()),
+        rendered("job/verdict.html", job::VerdictSheet::samples()),
         rendered("problem.html", problem::ProblemPage::samples()),
+        rendered("rig/list.html", rig::RigList::samples()),
+        rendered("rig/show.html", rig::RigSheet::samples()),
+        rendered("rulebook/list.html", rulebook::RulebookList::samples()),
+        rendered("rulebook/show.html", rulebook::RulebookSheet::samples()),
         rendered("session/new.html", session::SignIn::samples()),
         rendered("style/show.html", style::StyleGuide::samples()),
     ]

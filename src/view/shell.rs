@@ -9,6 +9,12 @@ use crate::domain::{Deed, Role, Units};
 /// A part of the house that the navigation leads to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Section {
+    /// Jobs and their kit lists.
+    Jobs,
+    /// How a rope may run.
+    Rigs,
+    /// Minimum strengths, approvals and intervals.
+    Rulebooks,
     /// The people of the team.
     People,
 }
@@ -16,18 +22,24 @@ pub enum Section {
 impl Section {
     /// The sections in the order of the navigation. A section is added here with its first page;
     /// a test holds that each leads somewhere.
-    pub const SHOWN: &[Self] = &[Self::People];
+    pub const SHOWN: &[Self] = &[Self::Jobs, Self::Rigs, Self::Rulebooks, Self::People];
 
     /// Its word in the navigation.
     pub fn word(self) -> &'static str {
         match self {
             Self::People => "People",
+            Self::Jobs => "Jobs",
+            Self::Rigs => "Rigs",
+            Self::Rulebooks => "Rulebooks",
         }
     }
 
     /// Where it leads.
     pub fn href(self) -> &'static str {
         match self {
+            Self::Jobs => "/jobs",
+            Self::Rigs => "/rigs",
+            Self::Rulebooks => "/rulebooks",
             Self::People => "/people",
         }
     }
@@ -35,6 +47,7 @@ impl Section {
     /// What one must be allowed to do to be led there.
     pub fn needs(self) -> Deed {
         match self {
+            Self::Jobs | Self::Rigs | Self::Rulebooks => Deed::Read,
             Self::People => Deed::KeepPeople,
         }
     }

@@ -43,12 +43,14 @@ mod face;
 mod health;
 mod home;
 mod house;
+mod job;
 mod kind;
 mod known;
 mod page;
 mod person;
 mod problem;
 mod repeat;
+mod rig;
 mod route;
 mod security;
 mod session;
@@ -65,6 +67,8 @@ use tower_http::{catch_panic::CatchPanicLayer, compression::CompressionLayer};
 use crate::{config::Config, deed::Desk};
 
 pub use api::description;
+use known::encode;
+
 pub use extract::{Form, IfMatch, JsonBody, Path, Query, Visitor};
 pub use known::Signed;
 pub use page::{Done, Page};

@@ -14,7 +14,7 @@ use axum::{
 use super::{
     App, Problem, Visitor,
     admit::{Gate, admit},
-    api, assets, health, home, house, kind, person, session, setting, style, token,
+    api, assets, health, home, house, job, kind, person, rig, session, setting, style, token,
 };
 use crate::domain::Deed;
 
@@ -123,7 +123,7 @@ methods! {
 
 /// Every route of the house.
 pub fn table() -> Vec<Route> {
-    [house(), people()].into_iter().flatten().collect()
+    [house(), jobs(), people()].into_iter().flatten().collect()
 }
 
 /// What is there before anything else.
@@ -141,6 +141,37 @@ fn house() -> Vec<Route> {
         get("/problem/{key}", Open, kind::page_show),
         get("/welcome", Open, house::page_new),
         post("/welcome", Open, house::page_create),
+    ]
+}
+
+/// Jobs and their kit, and what they are judged by.
+fn jobs() -> Vec<Route> {
+    use Access::May;
+    vec![
+        get("/jobs", May(Deed::Read), job::page_list),
+        get("/jobs/new", May(Deed::PlanJob), job::page_new),
+        post("/jobs", May(Deed::PlanJob), job::page_create),
+        get("/jobs/{id}", May(Deed::Read), job::page_show),
+        get("/jobs/{id}/edit", May(Deed::PlanJob), job::page_edit),
+        post("/jobs/{id}/edit", May(Deed::PlanJob), job::page_change),
+        post("/jobs/{id}/end", May(Deed::PlanJob), job::page_end),
+        get(
+            "/jobs/{id}/positions/{key}",
+            May(Deed::Read),
+            job::page_position,
+        ),
+        post("/jobs/{id}/kit", May(Deed::PlanJob), job::page_add),
+        post(
+            "/jobs/{id}/kit/{line}/remove",
+            May(Deed::PlanJob),
+            job::page_remove,
+        ),
+        get("/jobs/{id}/verdict", May(Deed::Read), job::page_verdict),
+        post("/jobs/{id}/verdict", May(Deed::PlanJob), job::page_keep),
+        get("/rigs", May(Deed::Read), rig::page_list),
+        get("/rigs/{key}", May(Deed::Read), rig::page_show),
+        get("/rulebooks", May(Deed::Read), rig::page_rulebooks),
+        get("/rulebooks/{key}", May(Deed::Read), rig::page_rulebook),
     ]
 }
 

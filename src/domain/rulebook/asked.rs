@@ -19,6 +19,17 @@ pub enum When {
     Grabs,
 }
 
+impl When {
+    /// The words for it.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Always => "whatever it does",
+            Self::Captures => "where it captures the progress of the rope",
+            Self::Grabs => "where it grabs the rope and ties it to a body",
+        }
+    }
+}
+
 /// An approval that is asked for: any of the listed ones will do.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

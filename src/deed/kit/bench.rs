@@ -1,0 +1,186 @@
+//! What a kit list is judged by, read at one moment.
+
+use std::collections::{BTreeSet, HashMap};
+
+use time::Date;
+
+use super::{KitEntry, KitList};
+use crate::{
+    deed::DeedError,
+    domain::{
+        Item, ItemId, Job, JobId, KitLine, KitLineId, Model, Notice, NoticeClosing, Refusal,
+        fitness::{Circumstances, Elsewhere, KitItem, Plan, fitness},
+        kit_strength::kit_verdict,
+    },
+    store::Tx,
+};
+
+/// A job and what is on its list, read at one moment.
+pub(super) struct Bench {
+    pub(super) job: Job,
+    kit: Vec<(KitLine, Item, Model)>,
+    today: Date,
+}
+
+impl Bench {
+    pub(super) async fn load(tx: &mut Tx, id: JobId, today: Date) -> Result<Self, DeedError> {
+        let job = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
+        let lines = tx.kit(id).await?;
+        let ids: Vec<ItemId> = lines.iter().map(|line| line.item).collect();
+        let items = tx.items_of(&ids).await?;
+        let models: Vec<_> = items.values().map(|item| item.model).collect();
+        let models = tx.models_of(&models).await?;
+        let kit = lines
+            .into_iter()
+            .filter_map(|line| {
+                let item = items.get(&line.item)?.clone();
+                let model = models.get(&item.model)?.clone();
+                Some((line, item, model))
+            })
+            .collect();
+        Ok(Self { job, kit, today })
+    }
+
+    /// Every reason against an item; `line` is its own line, if it is on the list.
+    pub(super) fn refusals(
+        &self,
+        plan: &Plan<'_>,
+        around: &Surroundings,
+        candidate: KitItem<'_>,
+        line: Option<KitLineId>,
+    ) -> Vec<Refusal> {
+        let others = self
+            .kit
+            .iter()
+            .filter(|(other, _, _)| Some(other.id) != line);
+        let kit: Vec<KitItem<'_>> = others.map(kit_item).collect();
+        let elsewhere = around.elsewhere.get(&candidate.item.id);
+        let circumstances = Circumstances {
+            kit: &kit,
+            notices: &around.notices,
+            closings: &around.closings,
+            elsewhere: elsewhere.map_or(&[], Vec::as_slice),
+            today: self.today,
+        };
+        fitness(candidate, plan, &circumstances)
+    }
+
+    pub(super) async fn judged(self, tx: &mut Tx) -> Result<KitList, DeedError> {
+        let around = Surroundings::of(
+            tx,
+            &self.job,
+            self.kit.iter().map(|(_, item, model)| (item, model)),
+        )
+        .await?;
+        let plan = Plan::of(&self.job)?;
+        let mut entries = Vec::new();
+        for (line, item, model) in &self.kit {
+            let position = line.position.as_deref();
+            let candidate = KitItem {
+                item,
+                model,
+                position,
+            };
+            let refusals = self.refusals(&plan, &around, candidate, Some(line.id));
+            entries.push(KitEntry {
+                line: line.clone(),
+                item: item.clone(),
+                model: model.clone(),
+                refusals,
+            });
+        }
+        let kit: Vec<KitItem<'_>> = self.kit.iter().map(kit_item).collect();
+        let verdict = kit_verdict(&plan, &kit);
+        Ok(KitList {
+            load: plan.load,
+            entries,
+            verdict,
+            job: self.job,
+        })
+    }
+}
+
+fn kit_item((line, item, model): &(KitLine, Item, Model)) -> KitItem<'_> {
+    KitItem {
+        item,
+        model,
+        position: line.position.as_deref(),
+    }
+}
+
+/// What the team knows about some items at the time of a job.
+pub(super) struct Surroundings {
+    notices: Vec<Notice>,
+    closings: Vec<NoticeClosing>,
+    elsewhere: HashMap<ItemId, Vec<Elsewhere>>,
+}
+
+impl Surroundings {
+    pub(super) async fn of<'a>(
+        tx: &mut Tx,
+        job: &Job,
+        items: impl IntoIterator<Item = (&'a Item, &'a Model)>,
+    ) -> Result<Self, DeedError> {
+        let (mut ids, mut makers) = (Vec::new(), BTreeSet::new());
+        for (item, model) in items {
+            ids.push(item.id);
+            makers.insert(model.maker.clone());
+        }
+        let mut notices = Vec::new();
+        for maker in makers {
+            notices.extend(tx.notices_about(&maker).await?);
+        }
+        let closings = if notices.is_empty() {
+            Vec::new()
+        } else {
+            tx.closings_of(&ids).await?
+        };
+        Ok(Self {
+            notices,
+            closings,
+            elsewhere: elsewhere(tx, job, &ids).await?,
+        })
+    }
+}
+
+/// The other jobs that hold the items at the time of this one, with who planned each.
+async fn elsewhere(
+    tx: &mut Tx,
+    job: &Job,
+    items: &[ItemId],
+) -> Result<HashMap<ItemId, Vec<Elsewhere>>, DeedError> {
+    let mut found: HashMap<ItemId, Vec<Elsewhere>> = HashMap::new();
+    let mut jobs: HashMap<JobId, Elsewhere> = HashMap::new();
+    for booking in tx.bookings(items, job.starts_at, job.ends_at).await? {
+        if booking.job == job.id {
+            continue;
+        }
+        if !jobs.contains_key(&booking.job) {
+            let other = tx
+                .job(booking.job)
+                .await?
+                .ok_or(DeedError::NotFound("job"))?;
+            let elsewhere = Elsewhere {
+                title: other.title,
+                starts_at: other.starts_at,
+                ends_at: other.ends_at,
+                who: planner(tx, booking.job).await?,
+            };
+            jobs.insert(booking.job, elsewhere);
+        }
+        found
+            .entry(booking.item)
+            .or_default()
+            .push(jobs[&booking.job].clone());
+    }
+    Ok(found)
+}
+
+async fn planner(tx: &mut Tx, job: JobId) -> Result<String, DeedError> {
+    let planned = tx.last_of_kind(job.0, "job-planned").await?;
+    let person = match planned {
+        Some(entry) => tx.person(entry.actor).await?,
+        None => None,
+    };
+    Ok(person.map_or_else(|| "somebody who has left".to_owned(), |person| person.name))
+}

@@ -1,0 +1,313 @@
+//! The kit list of a job: what may go on, what is refused and why, and the verdict on it all.
+
+mod bench;
+
+use self::bench::{Bench, Surroundings};
+use super::{DeedError, Desk, permit};
+use crate::{
+    domain::{
+        Actor, Change, Deed, FieldErrors, Item, ItemId, ItemRefused, Job, JobId, Kind, KitLine,
+        KitLineDraft, KitLineId, KitLineRemoved, Model, Refusal, VerdictKept,
+        fitness::{KitItem, Plan},
+        kit_strength::KitVerdict,
+    },
+    rigging::Mass,
+    store::{Cursor, Direction, ItemFilter, ItemSort, WriteTx},
+};
+
+/// A job with its kit list as it stands now.
+#[derive(Clone, Debug)]
+pub struct KitList {
+    /// The job.
+    pub job: Job,
+    /// What is on the list, in the order in which it was put there.
+    pub entries: Vec<KitEntry>,
+    /// The mass of the load, persons counted as the rulebook plans with them.
+    pub load: Mass,
+    /// Whether the kit is strong enough, rigged as planned.
+    pub verdict: KitVerdict,
+}
+
+impl KitList {
+    /// What fills a position.
+    pub fn at(&self, position: &str) -> Option<&KitEntry> {
+        self.entries
+            .iter()
+            .find(|entry| entry.line.position.as_deref() == Some(position))
+    }
+
+    /// How many of the items may not go any more.
+    pub fn refused(&self) -> usize {
+        self.entries
+            .iter()
+            .filter(|entry| !entry.refusals.is_empty())
+            .count()
+    }
+
+    /// Whether everything on the list may go and is strong enough.
+    pub fn passes(&self) -> bool {
+        self.refused() == 0 && self.verdict.passes
+    }
+}
+
+/// One line of the kit list with its item, and what speaks against it now.
+#[derive(Clone, Debug)]
+pub struct KitEntry {
+    /// The line.
+    pub line: KitLine,
+    /// The item.
+    pub item: Item,
+    /// Its model.
+    pub model: Model,
+    /// Why it may not go after all: it was fit when it was put on, and something changed since.
+    pub refusals: Vec<Refusal>,
+}
+
+/// An item that might go on, with what speaks against it.
+#[derive(Clone, Debug)]
+pub struct Candidate {
+    /// The item.
+    pub item: Item,
+    /// Its model.
+    pub model: Model,
+    /// Every reason against it; none means that it may go.
+    pub refusals: Vec<Refusal>,
+}
+
+/// One look for candidates.
+#[derive(Clone, Debug, Default)]
+pub struct Look {
+    /// The position's key; none looks for spares.
+    pub position: Option<String>,
+    /// The kind, where the position takes several.
+    pub kind: Option<Kind>,
+    /// Words of the mark, serial, lot or model.
+    pub search: String,
+    /// Where the page begins.
+    pub after: Option<Cursor>,
+}
+
+/// How many candidates a page shows.
+const CANDIDATES: u32 = 40;
+
+/// The job with its kit list, every line judged anew.
+///
+/// # Errors
+/// [`DeedError::NotFound`] if there is no such job.
+pub async fn show(desk: &Desk, actor: &Actor, id: JobId) -> Result<KitList, DeedError> {
+    permit(actor, Deed::Read)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let bench = Bench::load(&mut tx, id, desk.clock.today()).await?;
+    bench.judged(&mut tx).await
+}
+
+/// Items that might go on, the fit ones first, each of the others with every reason against it.
+///
+/// # Errors
+/// [`DeedError::NotFound`] if there is no such job or its rig has no such position.
+pub async fn candidates(
+    desk: &Desk,
+    actor: &Actor,
+    id: JobId,
+    look: &Look,
+) -> Result<(Vec<Candidate>, Option<Cursor>), DeedError> {
+    permit(actor, Deed::Read)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let bench = Bench::load(&mut tx, id, desk.clock.today()).await?;
+    let filter = ItemFilter {
+        search: look.search.clone(),
+        kind: look.kind,
+        without_retired: true,
+        ..ItemFilter::default()
+    };
+    let sort = (ItemSort::Mark, Direction::Up);
+    let page = tx
+        .items(&filter, sort, look.after.as_ref(), CANDIDATES)
+        .await?;
+    let models: Vec<_> = page.rows.iter().map(|item| item.model).collect();
+    let models = tx.models_of(&models).await?;
+    let pairs: Vec<(Item, Model)> = page
+        .rows
+        .into_iter()
+        .filter_map(|item| Some((item.clone(), models.get(&item.model)?.clone())))
+        .collect();
+    let around = Surroundings::of(
+        &mut tx,
+        &bench.job,
+        pairs.iter().map(|(item, model)| (item, model)),
+    )
+    .await?;
+    let plan = Plan::of(&bench.job)?;
+    let position = look.position.as_deref();
+    let mut candidates = Vec::new();
+    for (item, model) in pairs {
+        let candidate = KitItem {
+            item: &item,
+            model: &model,
+            position,
+        };
+        let refusals = bench.refusals(&plan, &around, candidate, None);
+        candidates.push(Candidate {
+            item,
+            model,
+            refusals,
+        });
+    }
+    candidates.sort_by_key(|candidate| candidate.refusals.len());
+    Ok((candidates, page.next))
+}
+
+/// Puts an item on the list, at a position or as a spare. A refused attempt is kept in the history.
+///
+/// # Errors
+/// [`DeedError::Refused`] with every reason; [`DeedError::Invalid`] where there is no such item;
+/// [`DeedError::NotAllowed`] once the job has ended.
+pub async fn add(
+    desk: &Desk,
+    actor: &Actor,
+    id: JobId,
+    line: KitLineId,
+    draft: &KitLineDraft,
+) -> Result<KitLine, DeedError> {
+    permit(actor, Deed::PlanJob)?;
+    let now = desk.clock.now();
+    let mut tx = desk.database.write(actor.team).await?;
+    if let Some(there) = tx.kit_line(line).await? {
+        return if there.job == id {
+            Ok(there)
+        } else {
+            Err(DeedError::NotFound("kit line"))
+        };
+    }
+    let bench = Bench::load(&mut tx, id, now.date()).await?;
+    bench.job.state.must_be_planned()?;
+    let item = wanted(&mut tx, &draft.item).await?;
+    let model = tx
+        .model(item.model)
+        .await?
+        .ok_or(DeedError::NotFound("model"))?;
+    let position = Some(draft.position.trim())
+        .filter(|key| !key.is_empty())
+        .map(str::to_owned);
+    let around = Surroundings::of(&mut tx, &bench.job, [(&item, &model)]).await?;
+    let candidate = KitItem {
+        item: &item,
+        model: &model,
+        position: position.as_deref(),
+    };
+    let refusals = bench.refusals(&Plan::of(&bench.job)?, &around, candidate, None);
+    if !refusals.is_empty() {
+        let refused = ItemRefused {
+            job: id,
+            item: item.id,
+            position,
+            refusals: refusals.clone(),
+        };
+        tx.record(actor, now, Change::ItemRefused(refused)).await?;
+        tx.commit().await?;
+        return Err(DeedError::Refused(refusals));
+    }
+    let line = KitLine {
+        id: line,
+        job: id,
+        item: item.id,
+        position,
+    };
+    tx.record(actor, now, Change::KitLineAdded(line.clone()))
+        .await?;
+    tx.commit().await?;
+    Ok(line)
+}
+
+/// Takes an item off the list.
+///
+/// # Errors
+/// [`DeedError::NotAllowed`] once the job has ended.
+pub async fn remove(
+    desk: &Desk,
+    actor: &Actor,
+    id: JobId,
+    line: KitLineId,
+    reason: &str,
+) -> Result<KitLine, DeedError> {
+    permit(actor, Deed::PlanJob)?;
+    let mut wrong = FieldErrors::default();
+    let reason = wrong.note("reason", reason);
+    wrong.or(|| ())?;
+    let mut tx = desk.database.write(actor.team).await?;
+    let job = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
+    job.state.must_be_planned()?;
+    let there = tx
+        .kit_line(line)
+        .await?
+        .filter(|line| line.job == id)
+        .ok_or(DeedError::NotFound("kit line"))?;
+    let removed = KitLineRemoved {
+        line,
+        job: id,
+        item: there.item,
+        reason,
+    };
+    tx.record(actor, desk.clock.now(), Change::KitLineRemoved(removed))
+        .await?;
+    tx.commit().await?;
+    Ok(there)
+}
+
+/// Keeps the verdict in the history, as it stands at this moment, with all it was worked out from.
+///
+/// # Errors
+/// [`DeedError::NotAllowed`] once the job has ended.
+pub async fn keep_verdict(desk: &Desk, actor: &Actor, id: JobId) -> Result<KitList, DeedError> {
+    permit(actor, Deed::PlanJob)?;
+    let now = desk.clock.now();
+    let mut tx = desk.database.write(actor.team).await?;
+    let bench = Bench::load(&mut tx, id, now.date()).await?;
+    bench.job.state.must_be_planned()?;
+    let list = bench.judged(&mut tx).await?;
+    let kept = VerdictKept {
+        job: id,
+        version: env!("CARGO_PKG_VERSION").to_owned(),
+        passes: list.passes(),
+        sentence: list.sentence(),
+        answer: serde_json::to_value(&list.verdict)
+            .map_err(|error| DeedError::Internal(Box::new(error)))?,
+    };
+    tx.record(actor, now, Change::VerdictKept(kept)).await?;
+    tx.commit().await?;
+    Ok(list)
+}
+
+impl KitList {
+    /// The answer in one sentence: what is refused comes before how strong the rest is.
+    pub fn sentence(&self) -> String {
+        match self.refused() {
+            0 => self.verdict.sentence.clone(),
+            1 => format!(
+                "1 item on the list may not go: see its reasons. {}",
+                self.verdict.sentence
+            ),
+            n => format!(
+                "{n} items on the list may not go: see their reasons. {}",
+                self.verdict.sentence
+            ),
+        }
+    }
+}
+
+/// The item that was meant: by its id, or by the mark that is on it.
+async fn wanted(tx: &mut WriteTx, text: &str) -> Result<Item, DeedError> {
+    let text = text.trim();
+    let item = match text.parse::<ItemId>() {
+        Ok(id) => tx.item(id).await?,
+        Err(_) => tx.item_marked(text).await?,
+    };
+    item.ok_or_else(|| {
+        let given: String = text.chars().take(60).collect();
+        let sentence = match given.as_str() {
+            "" => "Write the mark of an item, or scan it.".to_owned(),
+            given => format!("No item of your team is marked \"{given}\". Check the mark, or search the register."),
+        };
+        FieldErrors::one("item", "choice", sentence).into()
+    })
+}

@@ -1,0 +1,313 @@
+//! The kit list of a job.
+
+use askama::Template;
+
+use super::Reason;
+use crate::{
+    deed::kit::{KitEntry, KitList},
+    domain::{Deed, Job, JobState},
+    rigging::{CAUTIONS, Position, Rig},
+    view::{
+        Shell,
+        form::{Choices, Form},
+        part::{Answer, Badge, Cautions, Facts, SectionNav, Tone},
+        words,
+    },
+};
+
+/// A job: the answer, every position of its rig with the item in it, and the spares.
+#[derive(Template)]
+#[template(path = "job/show.html")]
+pub struct KitSheet {
+    /// The frame.
+    pub shell: Shell,
+    /// The job's address.
+    pub here: String,
+    /// Where it stands.
+    pub state: Badge,
+    /// The answer.
+    pub answer: Answer,
+    /// The pages of the job.
+    pub nav: SectionNav,
+    /// What is planned.
+    pub facts: Facts,
+    /// One a position of the rig.
+    pub positions: Vec<PositionRow>,
+    /// What is on the list beside the positions.
+    pub spares: Vec<PositionRow>,
+    /// Where an item may be put, for the form that takes a mark.
+    pub places: Choices,
+    /// The form that takes a mark.
+    pub form: Form,
+    /// The mark that was typed.
+    pub typed_item: String,
+    /// How the job ended, as typed.
+    pub typed_reason: String,
+    /// The id that the next line gets, so that a form sent twice adds it once.
+    pub next_line: String,
+    /// Whether the person may change the job as it stands.
+    pub may_change: bool,
+    /// The revision that a change is made to.
+    pub revision: u32,
+    /// What the numbers do not tell.
+    pub cautions: Cautions,
+}
+
+/// A position of the rig, or a spare, with the item in it.
+pub struct PositionRow {
+    /// What the position is, in words.
+    pub title: String,
+    /// What it takes.
+    pub takes: String,
+    /// Where its candidates are.
+    pub choose: String,
+    /// The item's mark and page.
+    pub item: Option<(String, String)>,
+    /// The model.
+    pub model: String,
+    /// Fit, refused, empty.
+    pub state: Badge,
+    /// Why it may not go.
+    pub reasons: Vec<Reason>,
+    /// Where its line is taken off.
+    pub remove: Option<String>,
+}
+
+impl PositionRow {
+    /// The row of a position.
+    pub fn of_position(job: &Job, position: &Position, entry: Option<&KitEntry>) -> Self {
+        let takes = takes(position);
+        let mut row = Self {
+            title: position.title().to_owned(),
+            choose: format!("/jobs/{}/positions/{}", job.id, position.key()),
+            takes,
+            item: None,
+            model: String::new(),
+            state: match position.is_optional() {
+                true => Badge::new(Tone::Note, "may stay empty"),
+                false => Badge::new(Tone::Hold, "empty"),
+            },
+            reasons: Vec::new(),
+            remove: None,
+        };
+        if let Some(entry) = entry {
+            row.fill(job, entry);
+        }
+        row
+    }
+
+    /// The row of a spare.
+    pub fn of_spare(job: &Job, entry: &KitEntry) -> Self {
+        let mut row = Self {
+            title: format!("Spare {}", entry.model.kind.word()),
+            takes: String::new(),
+            choose: format!("/jobs/{}/positions/spare", job.id),
+            item: None,
+            model: String::new(),
+            state: Badge::new(Tone::Note, ""),
+            reasons: Vec::new(),
+            remove: None,
+        };
+        row.fill(job, entry);
+        row
+    }
+
+    fn fill(&mut self, job: &Job, entry: &KitEntry) {
+        self.item = Some((entry.item.mark.clone(), format!("/items/{}", entry.item.id)));
+        self.model = entry.model.title();
+        self.reasons = entry.refusals.iter().map(Reason::from).collect();
+        self.state = match entry.refusals.len() {
+            0 => Badge::new(Tone::Fit, "may go"),
+            1 => Badge::new(Tone::Stop, "refused: 1 reason"),
+            n => Badge::new(Tone::Stop, format!("refused: {n} reasons")),
+        };
+        self.remove = Some(format!("/jobs/{}/kit/{}/remove", job.id, entry.line.id));
+    }
+}
+
+/// What a position takes, in words: "a pulley with 2 sheaves, a becket and a capture".
+pub(crate) fn takes(position: &Position) -> String {
+    let mut needs = Vec::new();
+    match position.sheaves() {
+        0 => {}
+        1 => needs.push("1 sheave".to_owned()),
+        n => needs.push(format!("{n} sheaves")),
+    }
+    if position.needs_becket() {
+        needs.push("a becket".to_owned());
+    }
+    if position.needs_capture() {
+        needs.push("progress capture".to_owned());
+    }
+    let kinds = position.accepts().join(" or ");
+    if needs.is_empty() {
+        kinds
+    } else {
+        format!("{kinds} with {}", needs.join(", "))
+    }
+}
+
+impl KitSheet {
+    /// The page of a job.
+    pub fn new(shell: Shell, list: &KitList, rig: &Rig, rulebook: &str, next_line: String) -> Self {
+        let job = &list.job;
+        let may_change = job.state == JobState::Planned && shell.may(Deed::PlanJob);
+        let positions: Vec<_> = rig
+            .positions()
+            .iter()
+            .map(|position| PositionRow::of_position(job, position, list.at(position.key())))
+            .collect();
+        let spares = list
+            .entries
+            .iter()
+            .filter(|entry| {
+                entry
+                    .line
+                    .position
+                    .as_deref()
+                    .is_none_or(|key| rig.position(key).is_none())
+            })
+            .map(|entry| PositionRow::of_spare(job, entry))
+            .collect();
+        let places = rig
+            .positions()
+            .iter()
+            .map(|position| (position.key().to_owned(), position.title().to_owned()))
+            .chain(std::iter::once((String::new(), "Spare".to_owned())))
+            .collect();
+        Self {
+            state: super::state_badge(job.state),
+            here: format!("/jobs/{}", job.id),
+            answer: answer(list),
+            nav: job_nav(job, ""),
+            facts: facts(&shell, job, rig, rulebook),
+            positions,
+            spares,
+            places,
+            form: Form::default(),
+            typed_item: String::new(),
+            typed_reason: String::new(),
+            next_line,
+            may_change,
+            revision: job.revision,
+            cautions: Cautions {
+                lines: CAUTIONS.iter().map(|line| (*line).to_owned()).collect(),
+            },
+            shell,
+        }
+    }
+
+    /// Keeps what was typed in one of the page's forms.
+    pub fn typed(&mut self, field: &str, text: &str) {
+        match field {
+            "item" => text.clone_into(&mut self.typed_item),
+            _ => text.clone_into(&mut self.typed_reason),
+        }
+    }
+
+    /// Pages to test with.
+    pub fn samples() -> Vec<Self> {
+        use crate::view::PROBE;
+        let row = || PositionRow {
+            title: PROBE.to_owned(),
+            takes: PROBE.to_owned(),
+            choose: "/jobs/1/positions/head".to_owned(),
+            item: Some((PROBE.to_owned(), "/items/1".to_owned())),
+            model: PROBE.to_owned(),
+            state: Badge::new(Tone::Stop, PROBE),
+            reasons: vec![Reason {
+                sentence: PROBE.to_owned(),
+                evidence: PROBE.to_owned(),
+                source: PROBE.to_owned(),
+            }],
+            remove: Some("/jobs/1/kit/1/remove".to_owned()),
+        };
+        [false, true]
+            .into_iter()
+            .map(|may_change| Self {
+                shell: Shell::sample(PROBE),
+                here: "/jobs/1".to_owned(),
+                state: Badge::new(Tone::Note, "planned"),
+                answer: Answer::new(Tone::Stop, PROBE).why(PROBE),
+                nav: SectionNav {
+                    label: "Job".to_owned(),
+                    links: Vec::new(),
+                    here: String::new(),
+                },
+                facts: Facts::default().and(PROBE, PROBE),
+                positions: vec![row()],
+                spares: vec![row()],
+                places: vec![("head".to_owned(), PROBE.to_owned())],
+                form: Form::default(),
+                typed_item: PROBE.to_owned(),
+                typed_reason: PROBE.to_owned(),
+                next_line: String::new(),
+                may_change,
+                revision: 1,
+                cautions: Cautions {
+                    lines: vec![PROBE.to_owned()],
+                },
+            })
+            .collect()
+    }
+}
+
+/// The answer of a job: what is refused first, then how strong the rest is.
+pub(super) fn answer(list: &KitList) -> Answer {
+    let verdict = &list.verdict;
+    match list.refused() {
+        0 if verdict.passes => Answer::new(Tone::Fit, verdict.sentence.clone()),
+        0 if verdict.gaps.is_empty() => Answer::new(Tone::Stop, verdict.sentence.clone()),
+        0 => Answer::new(Tone::Hold, verdict.sentence.clone()),
+        n => Answer::new(
+            Tone::Stop,
+            format!(
+                "{} on the list may not go",
+                words::count(n, "item", "items")
+            ),
+        )
+        .why(format!(
+            "Each reason stands below it: mend the record or take another item. {}",
+            verdict.sentence
+        )),
+    }
+}
+
+/// The pages of a job.
+pub(crate) fn job_nav(job: &Job, page: &str) -> SectionNav {
+    let base = format!("/jobs/{}", job.id);
+    SectionNav {
+        label: "Pages of this job".to_owned(),
+        links: vec![
+            ("Kit list".to_owned(), base.clone()),
+            ("Verdict".to_owned(), format!("{base}/verdict")),
+            ("History".to_owned(), format!("{base}/history")),
+        ],
+        here: format!("{base}{page}"),
+    }
+}
+
+fn facts(shell: &Shell, job: &Job, rig: &Rig, rulebook: &str) -> Facts {
+    let units = shell.units;
+    Facts::default()
+        .wide()
+        .and("Where", &job.place)
+        .and("When", super::when(job))
+        .and_from(
+            "Depth",
+            words::length(job.depth.quantity(), units),
+            format!("entered as {}", job.depth),
+        )
+        .and("Load", job.load.to_string())
+        .and("Rig", rig.title())
+        .and("Rulebook", rulebook)
+        .and(
+            "Rope",
+            if job.setup.wet {
+                "may get wet"
+            } else {
+                "stays dry"
+            },
+        )
+        .and("Note", &job.note)
+}

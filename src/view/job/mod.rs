@@ -1,0 +1,59 @@
+//! Jobs: the list, the plan, the kit list, what may go at a position, and the verdict.
+
+mod kit;
+mod list;
+mod plan;
+mod position;
+mod verdict;
+
+pub use kit::{KitSheet, PositionRow};
+pub(crate) use kit::{job_nav, takes};
+pub use list::{JobList, JobRow};
+pub use plan::{JobForm, PlanChoices};
+pub use position::{CandidateRow, PositionSheet};
+pub use verdict::VerdictSheet;
+
+use super::{
+    part::{Badge, Tone},
+    words,
+};
+use crate::domain::{Job, JobState, Refusal};
+
+/// The state of a job as a badge.
+pub(super) fn state_badge(state: JobState) -> Badge {
+    match state {
+        JobState::Planned => Badge::new(Tone::Note, "planned"),
+        JobState::Closed => Badge::new(Tone::Out, "closed"),
+        JobState::Cancelled => Badge::new(Tone::Out, "cancelled"),
+    }
+}
+
+/// When a job is, in words.
+pub(super) fn when(job: &Job) -> String {
+    format!(
+        "{} to {}",
+        words::moment(job.starts_at),
+        words::moment(job.ends_at)
+    )
+}
+
+/// A reason as the pages show it: the sentence, what was looked at, and the rule with its source.
+#[derive(Clone, Debug)]
+pub struct Reason {
+    /// What is wrong and what would mend it.
+    pub sentence: String,
+    /// What was looked at.
+    pub evidence: String,
+    /// The rule and how it is known.
+    pub source: String,
+}
+
+impl From<&Refusal> for Reason {
+    fn from(refusal: &Refusal) -> Self {
+        Self {
+            sentence: refusal.sentence.clone(),
+            evidence: refusal.evidence.clone(),
+            source: refusal.rule.to_string(),
+        }
+    }
+}

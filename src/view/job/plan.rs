@@ -1,0 +1,93 @@
+//! The form in which a job is planned.
+
+use askama::Template;
+
+use crate::{
+    domain::{JobDraft, rulebook},
+    rigging,
+    view::{
+        Shell,
+        form::{Choices, Form},
+        part::Tone,
+    },
+};
+
+/// What a plan may choose from.
+pub struct PlanChoices {
+    /// The rulebooks.
+    pub rulebooks: Choices,
+    /// The rigs.
+    pub rigs: Choices,
+}
+
+impl PlanChoices {
+    /// All that come with the program.
+    pub fn shipped() -> Self {
+        let nothing = || (String::new(), "Choose …".to_owned());
+        let rulebooks = rulebook::shipped()
+            .iter()
+            .map(|rulebook| (rulebook.key().to_owned(), rulebook.title().to_owned()));
+        let rigs = rigging::shipped()
+            .iter()
+            .map(|rig| (rig.key().to_owned(), rig.title().to_owned()));
+        Self {
+            rulebooks: std::iter::once(nothing()).chain(rulebooks).collect(),
+            rigs: std::iter::once(nothing()).chain(rigs).collect(),
+        }
+    }
+}
+
+/// Plans a job, or changes its plan.
+#[derive(Template)]
+#[template(path = "job/plan.html")]
+pub struct JobForm {
+    /// The frame.
+    pub shell: Shell,
+    /// What was wrong.
+    pub form: Form,
+    /// What was typed.
+    pub draft: JobDraft,
+    /// What may be chosen.
+    pub choices: PlanChoices,
+    /// Where it is sent.
+    pub action: String,
+    /// The words on the button.
+    pub button: &'static str,
+    /// A sentence on top where somebody else has saved first.
+    pub stale: Option<String>,
+}
+
+impl JobForm {
+    /// Whether the box "wet" is ticked.
+    pub fn wet(&self) -> bool {
+        matches!(self.draft.wet.as_str(), "yes" | "on" | "true")
+    }
+
+    /// Pages to test with.
+    pub fn samples() -> Vec<Self> {
+        use crate::{domain::FieldErrors, view::PROBE};
+        let typed = JobDraft {
+            title: PROBE.to_owned(),
+            place: PROBE.to_owned(),
+            depth: PROBE.to_owned(),
+            note: PROBE.to_owned(),
+            ..JobDraft::default()
+        };
+        let wrong = FieldErrors::one("depth", "unit", PROBE);
+        [
+            (JobDraft::default(), FieldErrors::default()),
+            (typed, wrong),
+        ]
+        .into_iter()
+        .map(|(draft, wrong)| Self {
+            shell: Shell::sample("Plan a job"),
+            form: Form::new(&wrong),
+            draft,
+            choices: PlanChoices::shipped(),
+            action: "/jobs".to_owned(),
+            button: "Plan the job",
+            stale: Some(PROBE.to_owned()),
+        })
+        .collect()
+    }
+}

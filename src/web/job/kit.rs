@@ -1,0 +1,276 @@
+//! The kit list: what fills each position, what else might, and why not.
+
+use axum::{
+    extract::State,
+    http::StatusCode,
+    response::{IntoResponse, Response},
+};
+use serde::Deserialize;
+
+use super::{first_sentence, may_plan, rig_of, shell};
+use crate::{
+    deed::{
+        self, DeedError,
+        kit::{KitList, Look},
+    },
+    domain::{FieldErrors, JobId, JobState, Kind, KitLineDraft, KitLineId, Refusal},
+    rigging::Rig,
+    store::Cursor,
+    view::{
+        form::Form as FormView,
+        job::{CandidateRow, KitSheet, PositionSheet, Reason, job_nav},
+        part::{Answer, Empty, Pager, Tone},
+        words,
+    },
+    web::{App, Done, Form, Page, Path, Problem, Query, Signed},
+};
+
+/// The key in the address that stands for a spare.
+const SPARE: &str = "spare";
+
+/// A job with its kit list.
+pub(in crate::web) async fn page_show(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<JobId>,
+) -> Result<Page<KitSheet>, Problem> {
+    Ok(Page(sheet(&app, &signed, id).await?))
+}
+
+async fn sheet(app: &App, signed: &Signed, id: JobId) -> Result<KitSheet, Problem> {
+    let list = deed::kit::show(&app.desk, &signed.actor, id).await?;
+    let (rig, rulebook) = rig_of(&list.job)?;
+    let shell = shell(signed, &list.job.title);
+    Ok(KitSheet::new(
+        shell,
+        &list,
+        rig,
+        rulebook,
+        KitLineId::new().to_string(),
+    ))
+}
+
+/// The job's page again, with what was wrong and what was typed.
+pub(super) async fn again(
+    app: &App,
+    signed: &Signed,
+    id: JobId,
+    field: &str,
+    typed: &str,
+    wrong: &FieldErrors,
+) -> Result<Response, Problem> {
+    let mut sheet = sheet(app, signed, id).await?;
+    sheet.form = FormView::new(wrong);
+    sheet.typed(field, typed);
+    Ok(Page::wrong(sheet))
+}
+
+/// What is looked for at a position.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+pub(in crate::web) struct Wanted {
+    q: String,
+    kind: Option<String>,
+    after: Option<String>,
+}
+
+/// What may go at a position, the fit ones first.
+pub(in crate::web) async fn page_position(
+    State(app): State<App>,
+    signed: Signed,
+    Path((id, position)): Path<(JobId, String)>,
+    Query(wanted): Query<Wanted>,
+) -> Result<Page<PositionSheet>, Problem> {
+    let list = deed::kit::show(&app.desk, &signed.actor, id).await?;
+    Ok(Page(
+        position_sheet(&app, &signed, &list, &position, &wanted).await?,
+    ))
+}
+
+async fn position_sheet(
+    app: &App,
+    signed: &Signed,
+    list: &KitList,
+    key: &str,
+    wanted: &Wanted,
+) -> Result<PositionSheet, Problem> {
+    let (rig, _) = rig_of(&list.job)?;
+    let (title, takes, kinds) = place(rig, key)?;
+    let kind = wanted
+        .kind
+        .as_deref()
+        .and_then(Kind::from_word)
+        .filter(|kind| kinds.contains(kind))
+        .or(kinds.first().copied());
+    let after = wanted
+        .after
+        .as_deref()
+        .map(str::parse::<Cursor>)
+        .transpose();
+    let after = after.map_err(|error| Problem::Unreadable(error.to_string()))?;
+    let look = Look {
+        position: (key != SPARE).then(|| key.to_owned()),
+        kind,
+        search: wanted.q.clone(),
+        after,
+    };
+    let (candidates, next) =
+        deed::kit::candidates(&app.desk, &signed.actor, list.job.id, &look).await?;
+    let here = format!("/jobs/{}/positions/{key}", list.job.id);
+    let kind_key = kind.map(Kind::key).unwrap_or_default();
+    let address = |after: &str| {
+        format!(
+            "{here}?q={}&kind={kind_key}{after}",
+            crate::web::encode(&wanted.q)
+        )
+    };
+    Ok(PositionSheet {
+        shell: shell(signed, &format!("{title}: {}", list.job.title)),
+        job: format!("/jobs/{}", list.job.id),
+        position: look.position.clone().unwrap_or_default(),
+        takes,
+        nav: job_nav(&list.job, ""),
+        refused: None,
+        form: FormView::default(),
+        search: wanted.q.clone(),
+        kinds: kinds
+            .iter()
+            .map(|kind| (kind.key().to_owned(), kind.word().to_owned()))
+            .collect(),
+        kind: kind_key.to_owned(),
+        empty: nothing(&wanted.q),
+        may_change: may_plan(signed) && list.job.state == JobState::Planned,
+        pager: Pager {
+            first: look.after.is_some().then(|| address("")),
+            next: next.map(|next| address(&format!("&after={next}"))),
+            shown: words::count(candidates.len(), "item", "items"),
+        },
+        rows: candidates
+            .iter()
+            .map(|candidate| CandidateRow::new(candidate, KitLineId::new().to_string()))
+            .collect(),
+        here,
+    })
+}
+
+fn nothing(search: &str) -> Empty {
+    if search.is_empty() {
+        Empty::new(
+            "The register has no such item.",
+            "Add one, or import a list.",
+        )
+        .step("Open the register", "/items")
+    } else {
+        Empty::new(
+            "Nothing was found.",
+            "Look for fewer words, or for a part of the mark.",
+        )
+    }
+}
+
+/// The title of a place, what it takes in words, and the kinds.
+fn place(rig: &Rig, key: &str) -> Result<(String, String, Vec<Kind>), Problem> {
+    if key == SPARE {
+        let takes = "A spare goes along without a place in the rig.".to_owned();
+        return Ok(("Spare".to_owned(), takes, Kind::ALL.to_vec()));
+    }
+    let position = rig.position(key).ok_or(Problem::NotFound("position"))?;
+    let kinds = position
+        .accepts()
+        .iter()
+        .filter_map(|word| Kind::from_word(word))
+        .collect();
+    Ok((
+        position.title().to_owned(),
+        crate::view::job::takes(position),
+        kinds,
+    ))
+}
+
+/// The id that a form was given when it was opened.
+#[derive(Debug, Deserialize)]
+pub(in crate::web) struct NewLine {
+    id: Option<KitLineId>,
+}
+
+/// Puts an item on the list.
+pub(in crate::web) async fn page_add(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<JobId>,
+    Query(new): Query<NewLine>,
+    Form(draft): Form<KitLineDraft>,
+) -> Result<Response, Problem> {
+    let line = new.id.unwrap_or_else(KitLineId::new);
+    match deed::kit::add(&app.desk, &signed.actor, id, line, &draft).await {
+        Ok(_) => Ok(Done::to(format!("/jobs/{id}"))
+            .saying("The item is on the list.")
+            .into_response()),
+        Err(DeedError::Refused(reasons)) => refused(&app, &signed, id, &draft, &reasons).await,
+        Err(DeedError::Invalid(wrong)) => {
+            again(&app, &signed, id, "item", &draft.item, &wrong).await
+        }
+        Err(other) => Err(other.into()),
+    }
+}
+
+/// Every reason at once, with what else might go there below them.
+async fn refused(
+    app: &App,
+    signed: &Signed,
+    id: JobId,
+    draft: &KitLineDraft,
+    reasons: &[Refusal],
+) -> Result<Response, Problem> {
+    let list = deed::kit::show(&app.desk, &signed.actor, id).await?;
+    let key = Some(draft.position.trim())
+        .filter(|key| list_has(&list, key))
+        .unwrap_or(SPARE);
+    let mut sheet = position_sheet(app, signed, &list, key, &Wanted::default()).await?;
+    let mark = marked(app, signed, &draft.item).await?;
+    let words = format!(
+        "{mark} is refused: {}",
+        words::count(reasons.len(), "reason", "reasons")
+    );
+    let answer = Answer::new(Tone::Stop, words)
+        .why("There is no override: mend the record, or take another item. The attempt is kept in the history.");
+    sheet.refused = Some((answer, reasons.iter().map(Reason::from).collect()));
+    Ok((StatusCode::CONFLICT, Page(sheet)).into_response())
+}
+
+fn list_has(list: &KitList, key: &str) -> bool {
+    rig_of(&list.job).is_ok_and(|(rig, _)| rig.position(key).is_some())
+}
+
+/// The mark of what was typed or chosen.
+async fn marked(app: &App, signed: &Signed, text: &str) -> Result<String, Problem> {
+    let Ok(id) = text.trim().parse() else {
+        return Ok(text.trim().to_owned());
+    };
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    Ok(tx
+        .item(id)
+        .await?
+        .map_or_else(|| text.trim().to_owned(), |item| item.mark))
+}
+
+/// Why a line is taken off; may be empty.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+pub(in crate::web) struct Removal {
+    reason: String,
+}
+
+/// Takes an item off the list.
+pub(in crate::web) async fn page_remove(
+    State(app): State<App>,
+    signed: Signed,
+    Path((id, line)): Path<(JobId, KitLineId)>,
+    Form(removal): Form<Removal>,
+) -> Result<Done, Problem> {
+    match deed::kit::remove(&app.desk, &signed.actor, id, line, &removal.reason).await {
+        Ok(_) => Ok(Done::to(format!("/jobs/{id}")).saying("The item is off the list.")),
+        Err(DeedError::Invalid(wrong)) => Err(Problem::Unreadable(first_sentence(&wrong))),
+        Err(other) => Err(other.into()),
+    }
+}

@@ -1,0 +1,262 @@
+//! The list of jobs, and the form in which one is planned.
+
+use axum::{
+    extract::State,
+    response::{IntoResponse, Response},
+};
+use serde::Deserialize;
+
+use super::{may_plan, shell};
+use crate::{
+    deed::{self, DeedError, job::JobEndDraft},
+    domain::{FieldErrors, Job, JobDraft, JobId, JobState},
+    store::{Cursor, Direction, JobFilter},
+    view::{
+        form::Form as FormView,
+        job::{JobForm, JobList, JobRow, PlanChoices},
+        part::{Empty, Pager, SectionNav},
+        words,
+    },
+    web::{App, Done, Form, Page, Path, Problem, Query, Signed},
+};
+
+/// How many jobs a page shows.
+const PAGE: u32 = 50;
+
+/// What the list shows.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+pub(in crate::web) struct Shown {
+    state: Option<String>,
+    after: Option<String>,
+}
+
+/// Jobs, the next ones first; those that have ended, the last ones first.
+pub(in crate::web) async fn page_list(
+    State(app): State<App>,
+    signed: Signed,
+    Query(shown): Query<Shown>,
+) -> Result<Page<JobList>, Problem> {
+    let state = shown
+        .state
+        .as_deref()
+        .and_then(JobState::from_key)
+        .unwrap_or(JobState::Planned);
+    let direction = if state == JobState::Planned {
+        Direction::Up
+    } else {
+        Direction::Down
+    };
+    let after = shown.after.as_deref().map(str::parse::<Cursor>).transpose();
+    let after = after.map_err(|error| Problem::Unreadable(error.to_string()))?;
+    let filter = JobFilter {
+        state: Some(state),
+        ..JobFilter::default()
+    };
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let page = tx.jobs(filter, direction, after.as_ref(), PAGE).await?;
+    let address = |state: JobState| match state {
+        JobState::Planned => "/jobs".to_owned(),
+        other => format!("/jobs?state={}", other.key()),
+    };
+    let link = |state: JobState, word: &str| (word.to_owned(), address(state));
+    let more = if state == JobState::Planned { '?' } else { '&' };
+    Ok(Page(JobList {
+        shell: shell(&signed, "Jobs"),
+        nav: SectionNav {
+            label: "Jobs by state".to_owned(),
+            links: vec![
+                link(JobState::Planned, "Planned"),
+                link(JobState::Closed, "Closed"),
+                link(JobState::Cancelled, "Cancelled"),
+            ],
+            here: address(state),
+        },
+        pager: Pager {
+            first: after.map(|_| address(state)),
+            next: page
+                .next
+                .map(|next| format!("{}{more}after={next}", address(state))),
+            shown: words::count(page.rows.len(), "job", "jobs"),
+        },
+        rows: page.rows.iter().map(JobRow::new).collect(),
+        empty: empty(state, may_plan(&signed)),
+        may_plan: may_plan(&signed),
+    }))
+}
+
+fn empty(state: JobState, may_plan: bool) -> Empty {
+    let empty = Empty::new(
+        format!("No job is {}.", state.key()),
+        "A job says where, when, how deep and with what load; then its kit is chosen.",
+    );
+    if may_plan && state == JobState::Planned {
+        empty.step("Plan a job", "/jobs/new")
+    } else {
+        empty
+    }
+}
+
+/// An empty plan.
+pub(in crate::web) async fn page_new(
+    State(app): State<App>,
+    signed: Signed,
+) -> Result<Page<JobForm>, Problem> {
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let team = tx.this_team().await?;
+    let draft = JobDraft {
+        rulebook: team.map(|(team, _)| team.rulebook).unwrap_or_default(),
+        ..JobDraft::default()
+    };
+    Ok(Page(form(
+        &signed,
+        JobId::new(),
+        draft,
+        &FieldErrors::default(),
+    )))
+}
+
+fn form(signed: &Signed, id: JobId, draft: JobDraft, wrong: &FieldErrors) -> JobForm {
+    JobForm {
+        shell: shell(signed, "Plan a job"),
+        form: FormView::new(wrong),
+        draft,
+        choices: PlanChoices::shipped(),
+        action: format!("/jobs?id={id}"),
+        button: "Plan the job",
+        stale: None,
+    }
+}
+
+/// The id that a form was given when it was opened.
+#[derive(Debug, Deserialize)]
+pub(in crate::web) struct NewJob {
+    id: Option<JobId>,
+}
+
+/// Plans a job.
+pub(in crate::web) async fn page_create(
+    State(app): State<App>,
+    signed: Signed,
+    Query(new): Query<NewJob>,
+    Form(draft): Form<JobDraft>,
+) -> Result<Response, Problem> {
+    let id = new.id.unwrap_or_else(JobId::new);
+    match deed::job::plan(&app.desk, &signed.actor, id, &draft).await {
+        Ok(job) => Ok(Done::to(format!("/jobs/{}", job.id))
+            .saying("The job is planned. Now choose its kit.")
+            .into_response()),
+        Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(form(&signed, id, draft, &wrong))),
+        Err(other) => Err(other.into()),
+    }
+}
+
+fn edit_form(signed: &Signed, job: &Job, draft: JobDraft, wrong: &FieldErrors) -> JobForm {
+    JobForm {
+        shell: shell(signed, &format!("Change the plan: {}", job.title)),
+        form: FormView::new(wrong),
+        draft,
+        choices: PlanChoices::shipped(),
+        action: format!("/jobs/{}/edit?revision={}", job.id, job.revision),
+        button: "Save the plan",
+        stale: None,
+    }
+}
+
+/// The plan of a job, to be changed.
+pub(in crate::web) async fn page_edit(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<JobId>,
+) -> Result<Page<JobForm>, Problem> {
+    let job = job(&app, &signed, id).await?;
+    Ok(Page(edit_form(
+        &signed,
+        &job,
+        job.draft(),
+        &FieldErrors::default(),
+    )))
+}
+
+async fn job(app: &App, signed: &Signed, id: JobId) -> Result<Job, Problem> {
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    tx.job(id).await?.ok_or(Problem::NotFound("job"))
+}
+
+/// The revision that a change is made to.
+#[derive(Debug, Deserialize)]
+pub(in crate::web) struct Changed {
+    revision: u32,
+}
+
+/// Changes the plan.
+pub(in crate::web) async fn page_change(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<JobId>,
+    Query(changed): Query<Changed>,
+    Form(draft): Form<JobDraft>,
+) -> Result<Response, Problem> {
+    match deed::job::revise(&app.desk, &signed.actor, id, changed.revision, &draft).await {
+        Ok(job) => Ok(Done::to(format!("/jobs/{}", job.id))
+            .saying("The plan is changed.")
+            .into_response()),
+        Err(DeedError::Invalid(wrong)) => {
+            let job = Job {
+                revision: changed.revision,
+                ..job(&app, &signed, id).await?
+            };
+            Ok(Page::wrong(edit_form(&signed, &job, draft, &wrong)))
+        }
+        Err(DeedError::Stale) => {
+            let job = job(&app, &signed, id).await?;
+            let now = job.draft();
+            let mut form = edit_form(&signed, &job, draft, &FieldErrors::default());
+            form.stale = Some(differences(&form.draft, &now));
+            Ok((axum::http::StatusCode::CONFLICT, Page(form)).into_response())
+        }
+        Err(other) => Err(other.into()),
+    }
+}
+
+/// What stands in the record now where it differs from what was typed.
+fn differences(typed: &JobDraft, now: &JobDraft) -> String {
+    let fields = |draft: &JobDraft| serde_json::to_value(draft).unwrap_or_default();
+    let (typed, now) = (fields(typed), fields(now));
+    let mut differing = Vec::new();
+    for (name, value) in now.as_object().into_iter().flatten() {
+        if typed.get(name) != Some(value) {
+            differing.push(format!(
+                "{}: {}",
+                name.replace('_', " "),
+                value.as_str().unwrap_or_default()
+            ));
+        }
+    }
+    format!(
+        "Somebody else changed this plan since you opened it; your text is kept below. The record now says: {}. \
+         Save again to put yours in its place.",
+        differing.join("; ")
+    )
+}
+
+/// Closes a job or calls it off.
+pub(in crate::web) async fn page_end(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<JobId>,
+    Form(draft): Form<JobEndDraft>,
+) -> Result<Response, Problem> {
+    match deed::job::end(&app.desk, &signed.actor, id, &draft).await {
+        Ok(job) => {
+            let words = format!("The job is {}; its items are free.", job.state.key());
+            Ok(Done::to(format!("/jobs/{id}"))
+                .saying(words)
+                .into_response())
+        }
+        Err(DeedError::Invalid(wrong)) => {
+            super::kit::again(&app, &signed, id, "reason", &draft.reason, &wrong).await
+        }
+        Err(other) => Err(other.into()),
+    }
+}
