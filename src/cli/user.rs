@@ -6,8 +6,8 @@ use clap::{Args, Subcommand};
 
 use super::Outcome;
 use crate::{
-    deed::{DeedError, Desk, person},
-    domain::{Clock, PersonDraft, Role, Team, TeamId},
+    deed::{DeedError, Desk, person, team::TeamDraft},
+    domain::{Clock, PersonDraft, Role, TeamId},
     store::Database,
 };
 
@@ -42,6 +42,9 @@ enum Order {
         /// The team's name; it is made if there is none on this server yet
         #[arg(long)]
         team: Option<String>,
+        /// The key of the rulebook of a team that is made
+        #[arg(long, default_value = "european")]
+        rulebook: String,
     },
     /// Set a person's password and sign them out everywhere; read as above
     Password {
@@ -65,6 +68,7 @@ impl User {
                 sign_in,
                 role,
                 team,
+                rulebook,
             } => {
                 let draft = PersonDraft {
                     name,
@@ -72,7 +76,7 @@ impl User {
                     role,
                     password: password()?,
                 };
-                add(&desk, team, &draft).await?;
+                add(&desk, team, &rulebook, &draft).await?;
             }
             Order::Password { sign_in } => {
                 told(person::reset_from_console(&desk, &sign_in, &password()?).await)?;
@@ -84,7 +88,7 @@ impl User {
     }
 }
 
-async fn add(desk: &Desk, team: Option<String>, draft: &PersonDraft) -> Outcome {
+async fn add(desk: &Desk, team: Option<String>, book: &str, draft: &PersonDraft) -> Outcome {
     let teams = desk.database.door().await?.teams().await?;
     let chosen = teams
         .iter()
@@ -97,11 +101,12 @@ async fn add(desk: &Desk, team: Option<String>, draft: &PersonDraft) -> Outcome 
                     "the first person of a team must be an admin, who can let others in".into(),
                 );
             }
-            let team = Team {
-                id: TeamId::new(),
+            let team = TeamDraft {
                 name,
-                rulebook: String::new(),
+                rulebook: book.to_owned(),
+                ..TeamDraft::default()
             };
+            let team = told(team.check(TeamId::new()).map_err(DeedError::from))?;
             told(person::found_from_console(desk, &team, draft).await)?;
         }
         ([], _, None) => return Err("there is no team yet: name the first one with --team".into()),

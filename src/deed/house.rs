@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 use time::Duration;
 
-use super::{DeedError, Desk, password, person::sign_in_taken, session};
+use super::{DeedError, Desk, password, person::sign_in_taken, session, team::check_rulebook};
 use crate::{
     domain::{FieldErrors, NotAllowed, Person, PersonDraft, Role, Team, TeamId},
     store::StoreError,
@@ -22,6 +22,8 @@ pub struct SetupDraft {
     pub code: String,
     /// The team's name.
     pub team: String,
+    /// The key of the team's rulebook.
+    pub rulebook: String,
     /// The first administrator's name.
     pub name: String,
     /// Their sign-in name.
@@ -93,6 +95,7 @@ async fn check(
         );
     }
     let team = wrong.line("team", &draft.team);
+    check_rulebook(&mut wrong, &draft.rulebook);
     let person = PersonDraft {
         name: draft.name.clone(),
         sign_in: draft.sign_in.clone(),
@@ -104,7 +107,7 @@ async fn check(
             let team = Team {
                 id: TeamId::new(),
                 name: team,
-                rulebook: String::new(),
+                rulebook: draft.rulebook.clone(),
             };
             Ok((team, person))
         }

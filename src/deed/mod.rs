@@ -18,6 +18,7 @@ pub mod password;
 pub mod person;
 pub mod place;
 pub mod session;
+pub mod team;
 pub mod token;
 
 pub use desk::{DeedError, Desk, permit, same_revision};

@@ -2,7 +2,10 @@
 
 use askama::Template;
 
-use super::{Shell, form::Form};
+use super::{
+    Shell,
+    form::{Choices, Form},
+};
 
 /// Makes the team and its first administrator.
 #[derive(Template)]
@@ -16,6 +19,10 @@ pub struct Welcome {
     pub code: String,
     /// What was typed: the team's name.
     pub team: String,
+    /// What was chosen: the rulebook's key.
+    pub rulebook: String,
+    /// The rulebooks.
+    pub rulebooks: Choices,
     /// What was typed: the person's name.
     pub name: String,
     /// What was typed: the sign-in name.
@@ -32,6 +39,8 @@ impl Welcome {
             form: Form::new(&FieldErrors::one("code", "wrong", PROBE)),
             code: PROBE.to_owned(),
             team: PROBE.to_owned(),
+            rulebook: PROBE.to_owned(),
+            rulebooks: super::team::rulebooks(),
             name: PROBE.to_owned(),
             sign_in: PROBE.to_owned(),
         }]

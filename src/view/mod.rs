@@ -19,6 +19,7 @@ pub mod session;
 pub mod setting;
 mod shell;
 pub mod style;
+pub mod team;
 pub mod token;
 pub mod words;
 
@@ -65,6 +66,7 @@ pub fn samples() -> Vec<Sample> {
         rendered("setting/show.html", setting::Settings::samples()),
         rendered("setting/password.html", setting::ChangePassword::samples()),
         rendered("setting/sessions.html", setting::Sessions::samples()),
+        rendered("team/show.html", team::ShowTeam::samples()),
         rendered("token/list.html", token::Tokens::samples()),
         rendered("job/list.html", job::JobList::samples()),
         rendered("job/plan.html", job::JobForm::samples()),

@@ -5,7 +5,8 @@ use askama::Template;
 use super::{
     Shell,
     form::{Choices, Form},
-    part::{Badge, Tone},
+    part::{Badge, SectionNav, Tone},
+    team::nav,
 };
 use crate::domain::{Person, PersonDraft, Role};
 
@@ -15,6 +16,8 @@ use crate::domain::{Person, PersonDraft, Role};
 pub struct People {
     /// The frame.
     pub shell: Shell,
+    /// The neighbours.
+    pub nav: SectionNav,
     /// Everyone, by name, and whether they may sign in.
     pub people: Vec<(Person, Badge)>,
 }
@@ -58,6 +61,7 @@ impl People {
         });
         Self {
             shell,
+            nav: nav("/people"),
             people: people.collect(),
         }
     }

@@ -17,7 +17,7 @@ use utoipa::{
     },
 };
 
-use super::{Path, Problem, person};
+use super::{Path, Problem, person, team};
 use crate::domain::{FieldError, Refusal};
 
 /// The description of the API. A new `api_…` handler is named here; a test compares it with the table.
@@ -35,6 +35,8 @@ use crate::domain::{FieldError, Refusal};
         person::api::api_show,
         person::api::api_create,
         person::api::api_revise,
+        team::api_show,
+        team::api_revise,
     ),
     components(schemas(ProblemJson)),
     modifiers(&Bearer),

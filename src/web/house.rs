@@ -12,7 +12,7 @@ use crate::{
         house::{self, SetupDraft},
     },
     domain::FieldErrors,
-    view::{Shell, form, house::Welcome},
+    view::{Shell, form, house::Welcome, team::rulebooks},
 };
 
 /// The form to set the house up; once that is done it leads to the start.
@@ -54,6 +54,8 @@ fn welcome(shell: Shell, draft: &SetupDraft, wrong: &FieldErrors) -> Welcome {
         form: form::Form::new(wrong),
         code: draft.code.clone(),
         team: draft.team.clone(),
+        rulebook: draft.rulebook.clone(),
+        rulebooks: rulebooks(),
         name: draft.name.clone(),
         sign_in: draft.sign_in.clone(),
     }

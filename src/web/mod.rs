@@ -56,6 +56,7 @@ mod security;
 mod session;
 mod setting;
 mod style;
+mod team;
 mod token;
 mod watch;
 

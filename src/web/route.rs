@@ -14,7 +14,7 @@ use axum::{
 use super::{
     App, Problem, Visitor,
     admit::{Gate, admit},
-    api, assets, health, home, house, job, kind, person, rig, session, setting, style, token,
+    api, assets, health, home, house, job, kind, person, rig, session, setting, style, team, token,
 };
 use crate::domain::Deed;
 
@@ -204,6 +204,10 @@ fn people() -> Vec<Route> {
         get("/settings/tokens", InPerson, token::page_list),
         post("/settings/tokens", InPerson, token::page_create),
         post("/settings/tokens/{id}/revoke", InPerson, token::page_revoke),
+        get("/team", May(Deed::KeepPeople), team::page_show),
+        post("/team", May(Deed::KeepPeople), team::page_revise),
+        get("/api/v1/team", May(Deed::Read), team::api_show),
+        put("/api/v1/team", May(Deed::KeepPeople), team::api_revise),
         get("/people", May(Deed::KeepPeople), person::page_list),
         post("/people", May(Deed::KeepPeople), person::page_create),
         get("/people/new", May(Deed::KeepPeople), person::page_new),

@@ -8,10 +8,11 @@ use ropeloft::{
 
 use crate::world::World;
 
-fn fields(code: &str) -> [(&str, &str); 5] {
+fn fields(code: &str) -> [(&str, &str); 6] {
     [
         ("code", code),
         ("team", "Valley water crew"),
+        ("rulebook", "european"),
         ("name", "Ada Brook"),
         ("sign_in", "ada"),
         ("password", "a long rope on a short hook"),
@@ -48,7 +49,7 @@ on_both_empty_databases! {
         let team = Team {
             id: TeamId::new(),
             name: "Valley water crew".to_owned(),
-            rulebook: String::new(),
+            rulebook: "european".to_owned(),
         };
         person::found_from_console(&desk, &team, &draft("ada", "admin")).await.unwrap();
         person::add_from_console(&desk, team.id, &draft("tom", "crew")).await.unwrap();
@@ -76,7 +77,7 @@ on_both_empty_databases! {
         assert!(wrong.text.contains("Valley water crew"), "what was typed is lost");
         let done = stranger.post("/welcome", &fields(&code.to_lowercase())).await;
         assert_eq!(done.location(), "/sign-in", "{}", done.text);
-        let entered = stranger.post("/sign-in", &fields("")[3..]).await;
+        let entered = stranger.post("/sign-in", &fields("")[4..]).await;
         assert_eq!(entered.status, StatusCode::SEE_OTHER, "{}", entered.text);
         assert_eq!(stranger.get("/welcome").await.location(), "/");
     }
@@ -88,7 +89,7 @@ on_both_empty_databases! {
             async move {
                 let name = format!("ada-{at}");
                 let mut fields = fields(&code);
-                fields[3].1 = &name;
+                fields[4].1 = &name;
                 client.post("/welcome", &fields).await.status
             }
         });

@@ -50,5 +50,6 @@ mod store_session;
 mod store_token;
 mod store_waiting;
 mod strength_of_kit;
+mod team;
 mod token;
 mod views;

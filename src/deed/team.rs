@@ -1,0 +1,86 @@
+//! The team itself: its name, and the rulebook that new jobs start from.
+
+use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
+
+use super::{DeedError, Desk, permit};
+use crate::domain::{Actor, Change, Deed, FieldErrors, Team, TeamId, rulebook};
+
+/// A team as typed in.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[serde(default)]
+pub struct TeamDraft {
+    /// The name.
+    pub name: String,
+    /// The rulebook's key.
+    pub rulebook: String,
+    /// The [`mark`] of the team as it was shown; empty if the newest is meant.
+    pub seen: String,
+}
+
+impl TeamDraft {
+    /// The team that was typed in, under this id.
+    ///
+    /// # Errors
+    /// Every field that does not hold.
+    pub fn check(&self, id: TeamId) -> Result<Team, FieldErrors> {
+        let mut wrong = FieldErrors::default();
+        let name = wrong.line("name", &self.name);
+        check_rulebook(&mut wrong, &self.rulebook);
+        wrong.or(|| Team {
+            id,
+            name,
+            rulebook: self.rulebook.clone(),
+        })
+    }
+}
+
+/// Notes under `rulebook` if there is none of this key.
+pub(super) fn check_rulebook(wrong: &mut FieldErrors, key: &str) {
+    if rulebook::rulebook(key).is_none() {
+        let keys: Vec<&str> = rulebook::shipped()
+            .iter()
+            .map(rulebook::Rulebook::key)
+            .collect();
+        wrong.add(
+            "rulebook",
+            "choice",
+            format!("Choose a rulebook ({}), not \"{key}\".", keys.join(", ")),
+        );
+    }
+}
+
+/// The team.
+pub async fn show(desk: &Desk, actor: &Actor) -> Result<Team, DeedError> {
+    permit(actor, Deed::Read)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let team = tx.this_team().await?;
+    team.map(|(team, _)| team)
+        .ok_or(DeedError::NotFound("team"))
+}
+
+/// Changes the team's name or rulebook. Jobs that are planned keep theirs.
+///
+/// # Errors
+/// Every field that does not hold; [`DeedError::Stale`].
+pub async fn revise(desk: &Desk, actor: &Actor, draft: &TeamDraft) -> Result<(), DeedError> {
+    permit(actor, Deed::KeepPeople)?;
+    let team = draft.check(actor.team)?;
+    let mut tx = desk.database.write(actor.team).await?;
+    let (was, _) = tx.this_team().await?.ok_or(DeedError::NotFound("team"))?;
+    if !draft.seen.is_empty() && draft.seen != mark(&was) {
+        return Err(DeedError::Stale);
+    }
+    if team == was {
+        return Ok(());
+    }
+    tx.record(actor, desk.clock.now(), Change::TeamRevised(team))
+        .await?;
+    Ok(tx.commit().await?)
+}
+
+/// A short mark of the team as it stands, to find out whether somebody else saved meanwhile.
+pub fn mark(team: &Team) -> String {
+    let text = format!("{}\u{0}{}", team.name, team.rulebook);
+    hex::encode(&Sha256::digest(text)[..8])
+}

@@ -1,0 +1,126 @@
+//! The team itself.
+
+use axum::{
+    extract::State,
+    response::{IntoResponse, Response},
+};
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+use uuid::Uuid;
+
+use super::{
+    App, Done, Form, IfMatch, JsonBody, Page, Problem, Signed,
+    api::{ProblemJson, tagged},
+};
+use crate::{
+    deed::{
+        DeedError,
+        team::{self, TeamDraft},
+    },
+    domain::{FieldErrors, Team},
+    view::{
+        Section, form,
+        team::{ShowTeam, nav, rulebooks},
+    },
+};
+
+/// The team's name and rulebook.
+pub(super) async fn page_show(
+    State(app): State<App>,
+    signed: Signed,
+) -> Result<Page<ShowTeam>, Problem> {
+    let team = team::show(&app.desk, &signed.actor).await?;
+    let draft = TeamDraft {
+        seen: team::mark(&team),
+        name: team.name,
+        rulebook: team.rulebook,
+    };
+    Ok(Page(show_team(&signed, draft, &FieldErrors::default())))
+}
+
+fn show_team(signed: &Signed, draft: TeamDraft, wrong: &FieldErrors) -> ShowTeam {
+    ShowTeam {
+        shell: signed.shell_in(Section::People, "The team"),
+        nav: nav("/team"),
+        form: form::Form::new(wrong),
+        name: draft.name,
+        rulebook: draft.rulebook,
+        seen: draft.seen,
+        rulebooks: rulebooks(),
+    }
+}
+
+/// Changes the team's name or rulebook.
+pub(super) async fn page_revise(
+    State(app): State<App>,
+    signed: Signed,
+    Form(draft): Form<TeamDraft>,
+) -> Result<Response, Problem> {
+    match team::revise(&app.desk, &signed.actor, &draft).await {
+        Ok(()) => Ok(Done::to("/team").saying("Saved.").into_response()),
+        Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(show_team(&signed, draft, &wrong))),
+        Err(other) => Err(other.into()),
+    }
+}
+
+/// A team.
+#[derive(Serialize, ToSchema)]
+pub(super) struct TeamJson {
+    id: Uuid,
+    name: String,
+    /// The key of the rulebook that new jobs start from.
+    rulebook: String,
+}
+
+/// A team as it is to be from now on.
+#[derive(Deserialize, ToSchema)]
+pub(super) struct TeamRevisionJson {
+    name: String,
+    /// The key of the rulebook that new jobs start from.
+    rulebook: String,
+}
+
+fn answer(team: Team) -> Response {
+    let mark = team::mark(&team);
+    let body = TeamJson {
+        id: team.id.0,
+        name: team.name,
+        rulebook: team.rulebook,
+    };
+    tagged(&mark, body)
+}
+
+/// The team
+#[utoipa::path(get, path = "/api/v1/team", tag = "people", responses(
+    (status = 200, body = TeamJson, headers(("ETag" = String))),
+    (status = 401, body = ProblemJson),
+))]
+pub(super) async fn api_show(State(app): State<App>, signed: Signed) -> Result<Response, Problem> {
+    Ok(answer(team::show(&app.desk, &signed.actor).await?))
+}
+
+/// Change the team's name or rulebook
+///
+/// Jobs that are planned keep their rulebook.
+#[utoipa::path(put, path = "/api/v1/team", tag = "people",
+    params(("If-Match" = String, Header, description = "The ETag of the record that is changed")),
+    request_body = TeamRevisionJson,
+    responses(
+        (status = 200, body = TeamJson, headers(("ETag" = String))),
+        (status = 412, body = ProblemJson),
+        (status = 422, body = ProblemJson),
+    ))]
+pub(super) async fn api_revise(
+    State(app): State<App>,
+    signed: Signed,
+    IfMatch(seen): IfMatch,
+    JsonBody(new): JsonBody<TeamRevisionJson>,
+) -> Result<Response, Problem> {
+    let draft = TeamDraft {
+        name: new.name,
+        rulebook: new.rulebook,
+        seen: seen.unwrap_or_default(),
+    };
+    team::revise(&app.desk, &signed.actor, &draft).await?;
+    Ok(answer(team::show(&app.desk, &signed.actor).await?))
+}
