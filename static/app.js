@@ -43,6 +43,33 @@ for (const select of document.querySelectorAll("select[data-go]")) {
   select.addEventListener("change", () => select.form.requestSubmit());
 }
 
+// data-more="id of a fieldset": one more empty row below its last; without JavaScript the server adds it.
+for (const button of document.querySelectorAll("[data-more]")) {
+  button.addEventListener("click", (event) => {
+    const rows = document.getElementById(button.dataset.more).querySelectorAll("[data-row]");
+    const last = rows[rows.length - 1];
+    if (!last) return;
+    event.preventDefault();
+    const row = last.cloneNode(true);
+    for (const wrong of row.querySelectorAll(".wrong")) wrong.remove();
+    for (const part of row.querySelectorAll("[id], [name], [for], [aria-describedby]")) {
+      for (const key of ["id", "for", "aria-describedby"]) {
+        const text = part.getAttribute(key);
+        if (text) part.setAttribute(key, text.replace(/-\d+-/g, `-${rows.length}-`));
+      }
+      if (part.name) part.name = part.name.replace(/\[\d+\]/, `[${rows.length}]`);
+      part.removeAttribute("aria-invalid");
+      part.removeAttribute("autofocus");
+      if (part instanceof HTMLInputElement) part.value = "";
+      if (part instanceof HTMLSelectElement) part.selectedIndex = 0;
+    }
+    const legend = row.querySelector("legend");
+    legend.textContent = legend.textContent.replace(/\d+/, rows.length + 1);
+    last.after(row);
+    row.querySelector("input, select").focus();
+  });
+}
+
 // A slash puts the cursor in the search field.
 document.addEventListener("keydown", (event) => {
   const at = event.target;

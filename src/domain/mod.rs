@@ -28,6 +28,7 @@ mod preference;
 mod rating;
 mod refusal;
 pub mod rulebook;
+mod standing;
 mod state;
 
 pub use attribute::{Attribute, Attributes, Takes, Value, Where};
@@ -57,4 +58,5 @@ pub use place::{Store, StoreDraft};
 pub use preference::{Preference, Theme, Units};
 pub use rating::{Approval, ApprovalDraft, Rating, RatingDraft, RatingSource, RopeRange, key_of};
 pub use refusal::{NotAllowed, Refusal, RefusalCode};
+pub use standing::{Standing, standings};
 pub use state::{ItemState, ItemStep};

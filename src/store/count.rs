@@ -1,9 +1,15 @@
 //! What the first page counts.
 
-use time::{Date, Duration, OffsetDateTime};
+use std::collections::HashMap;
 
-use super::{StoreError, Tx, tx::ask};
-use crate::domain::{ItemState, JobState, date::write_day};
+use time::{Date, Duration, OffsetDateTime};
+use uuid::Uuid;
+
+use super::{
+    StoreError, Tx,
+    tx::{ask, find_all},
+};
+use crate::domain::{ItemState, JobState, StoreId, date::write_day};
 
 /// How the register stands today.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -66,6 +72,22 @@ impl Tx {
             missing: missing.unsigned_abs(),
             jobs_coming: jobs_coming.unsigned_abs(),
         })
+    }
+
+    /// How many items that are not retired each store holds; a store that holds none is left out.
+    pub async fn items_in_stores(&mut self) -> Result<HashMap<StoreId, u64>, StoreError> {
+        const SQL: &str = "
+            SELECT store_id, COUNT(*)
+              FROM item
+             WHERE team_id = $1
+               AND state <> $2
+             GROUP BY store_id";
+        let retired = ItemState::Retired.key();
+        let rows: Vec<(Uuid, i64)> = find_all!(self.conn, SQL, self.team.0, retired)?;
+        let rows = rows.into_iter();
+        Ok(rows
+            .map(|(store, count)| (StoreId(store), count.unsigned_abs()))
+            .collect())
     }
 
     async fn count_due(&mut self, from: &str, until: &str) -> Result<u64, StoreError> {

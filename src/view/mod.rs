@@ -6,18 +6,30 @@
 //! samples to [`samples`], and a test renders them all, with [`PROBE`] in the place of typed text.
 
 pub mod asset;
+mod attribute;
+pub mod event;
+pub mod examination;
 pub mod form;
+mod gear;
 pub mod home;
 pub mod house;
+pub mod item;
 pub mod job;
+pub mod model;
+pub mod notice;
 pub mod part;
+pub mod past;
 pub mod person;
+pub mod place;
 pub mod problem;
+pub mod quantity;
+pub mod rated;
 pub mod rig;
 pub mod rulebook;
 pub mod session;
 pub mod setting;
 mod shell;
+pub mod stale;
 pub mod style;
 pub mod team;
 pub mod token;
@@ -58,6 +70,11 @@ pub fn rendered<T: askama::Template>(
 /// Samples of every page. A new page adds a line here.
 pub fn samples() -> Vec<Sample> {
     [
+        rendered("event/new.html", event::NewEvent::samples()),
+        rendered(
+            "examination/new.html",
+            examination::NewExamination::samples(),
+        ),
         rendered("home.html", home::Home::samples()),
         rendered("house/welcome.html", house::Welcome::samples()),
         rendered("person/list.html", person::People::samples()),
@@ -73,6 +90,20 @@ pub fn samples() -> Vec<Sample> {
         rendered("job/position.html", job::PositionSheet::samples()),
         rendered("job/show.html", job::KitSheet::samples()),
         rendered("job/verdict.html", job::VerdictSheet::samples()),
+        rendered("item/form.html", item::ItemForm::samples()),
+        rendered("item/list.html", item::ItemList::samples()),
+        rendered("item/pick.html", item::ModelPick::samples()),
+        rendered("item/show.html", item::ShowItem::samples()),
+        rendered("item/step.html", item::StepForm::samples()),
+        rendered("model/form.html", model::ModelForm::samples()),
+        rendered("model/kind.html", model::KindPick::samples()),
+        rendered("model/list.html", model::ModelList::samples()),
+        rendered("model/show.html", model::ShowModel::samples()),
+        rendered("notice/list.html", notice::NoticeList::samples()),
+        rendered("notice/new.html", notice::NewNotice::samples()),
+        rendered("notice/show.html", notice::ShowNotice::samples()),
+        rendered("place/form.html", place::PlaceForm::samples()),
+        rendered("place/list.html", place::PlaceList::samples()),
         rendered("problem.html", problem::ProblemPage::samples()),
         rendered("rig/list.html", rig::RigList::samples()),
         rendered("rig/show.html", rig::RigSheet::samples()),

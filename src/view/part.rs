@@ -3,11 +3,11 @@
 //! In a template a part is written as `{{ part }}`; the look is in `templates/part/`. What a part
 //! says is decided in Rust, so a template never chooses a word or a colour.
 
-use askama::{Template, filters::HtmlSafe};
+use askama::Template;
 
 /// Marks parts that write escaped HTML themselves.
 macro_rules! html_parts {
-    ($($part:ty),+ $(,)?) => { $( impl HtmlSafe for $part {} )+ };
+    ($($part:ty),+ $(,)?) => { $( impl askama::filters::HtmlSafe for $part {} )+ };
 }
 pub(super) use html_parts;
 

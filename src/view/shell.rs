@@ -9,6 +9,14 @@ use crate::domain::{Deed, Role, Units};
 /// A part of the house that the navigation leads to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Section {
+    /// The register of items.
+    Items,
+    /// What makers sell.
+    Models,
+    /// Where items live.
+    Stores,
+    /// Safety notices.
+    Notices,
     /// Jobs and their kit lists.
     Jobs,
     /// How a rope may run.
@@ -22,11 +30,24 @@ pub enum Section {
 impl Section {
     /// The sections in the order of the navigation. A section is added here with its first page;
     /// a test holds that each leads somewhere.
-    pub const SHOWN: &[Self] = &[Self::Jobs, Self::Rigs, Self::Rulebooks, Self::People];
+    pub const SHOWN: &[Self] = &[
+        Self::Items,
+        Self::Jobs,
+        Self::Notices,
+        Self::Models,
+        Self::Stores,
+        Self::Rigs,
+        Self::Rulebooks,
+        Self::People,
+    ];
 
     /// Its word in the navigation.
     pub fn word(self) -> &'static str {
         match self {
+            Self::Items => "Items",
+            Self::Models => "Models",
+            Self::Stores => "Stores",
+            Self::Notices => "Notices",
             Self::People => "People",
             Self::Jobs => "Jobs",
             Self::Rigs => "Rigs",
@@ -37,6 +58,10 @@ impl Section {
     /// Where it leads.
     pub fn href(self) -> &'static str {
         match self {
+            Self::Items => "/items",
+            Self::Models => "/models",
+            Self::Stores => "/stores",
+            Self::Notices => "/notices",
             Self::Jobs => "/jobs",
             Self::Rigs => "/rigs",
             Self::Rulebooks => "/rulebooks",
@@ -47,7 +72,13 @@ impl Section {
     /// What one must be allowed to do to be led there.
     pub fn needs(self) -> Deed {
         match self {
-            Self::Jobs | Self::Rigs | Self::Rulebooks => Deed::Read,
+            Self::Items
+            | Self::Models
+            | Self::Stores
+            | Self::Notices
+            | Self::Jobs
+            | Self::Rigs
+            | Self::Rulebooks => Deed::Read,
             Self::People => Deed::KeepPeople,
         }
     }

@@ -1,11 +1,63 @@
-//! The start: where to go from here.
+//! The start: how the register stands, what waits, what is coming.
 
-use super::{Page, Signed};
-use crate::view::home::Home;
+use axum::extract::State;
+
+use super::{App, Page, Problem, Signed, listed::has_page};
+use crate::{
+    domain::JobState,
+    store::{Direction, ItemFilter, ItemSort, JobFilter, ModelFilter},
+    view::home::{Begun, Home, Standing, Today},
+};
+
+/// How many days ahead "soon" looks.
+const SOON_DAYS: u16 = 30;
+/// How many jobs and notices the start shows.
+const SOME: u32 = 5;
 
 /// The start.
-pub(super) async fn page_show(signed: Signed) -> Page<Home> {
-    Page(Home {
-        shell: signed.shell("Start"),
-    })
+pub(super) async fn page_show(
+    State(app): State<App>,
+    signed: Signed,
+) -> Result<Page<Home>, Problem> {
+    let now = app.desk.clock.now();
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let counts = tx.counts(now, SOON_DAYS).await?;
+    let some_item = tx
+        .items(
+            &ItemFilter::default(),
+            (ItemSort::Mark, Direction::Up),
+            None,
+            1,
+        )
+        .await?;
+    let some_model = tx.models(&ModelFilter::default(), None, 1).await?;
+    let coming = JobFilter {
+        state: Some(JobState::Planned),
+        ends_after: Some(now),
+    };
+    let jobs = tx.jobs(coming, Direction::Up, None, SOME).await?;
+    let notices = tx.notices(None, SOME).await?;
+    let size = |count: u64| usize::try_from(count).unwrap_or(usize::MAX);
+    let today = Today {
+        standing: Standing {
+            overdue: size(counts.overdue),
+            due_soon: size(counts.due_soon),
+            never_passed: size(counts.never_passed),
+            quarantined: size(counts.quarantined),
+            missing: size(counts.missing),
+            days: SOON_DAYS,
+        },
+        begun: Begun {
+            store: !tx.stores().await?.is_empty(),
+            model: !some_model.rows.is_empty(),
+            item: !some_item.rows.is_empty(),
+        },
+        jobs: &jobs.rows,
+        notices: &notices.rows,
+        entries: tx.head().await?.map_or(0, |head| head.size),
+        now,
+        has: has_page,
+    };
+    let shell = signed.shell("Start");
+    Ok(Page(Home::new(shell, signed.actor.role, &today)))
 }

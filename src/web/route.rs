@@ -14,7 +14,8 @@ use axum::{
 use super::{
     App, Problem, Visitor,
     admit::{Gate, admit},
-    api, assets, health, home, house, job, kind, person, rig, session, setting, style, team, token,
+    api, assets, event, examination, health, home, house, item, job, kind, model, notice, person,
+    place, rig, session, setting, style, team, token,
 };
 use crate::domain::Deed;
 
@@ -123,7 +124,10 @@ methods! {
 
 /// Every route of the house.
 pub fn table() -> Vec<Route> {
-    [house(), jobs(), people()].into_iter().flatten().collect()
+    [house(), items(), register(), jobs(), people()]
+        .into_iter()
+        .flatten()
+        .collect()
 }
 
 /// What is there before anything else.
@@ -141,6 +145,84 @@ fn house() -> Vec<Route> {
         get("/problem/{key}", Open, kind::page_show),
         get("/welcome", Open, house::page_new),
         post("/welcome", Open, house::page_create),
+    ]
+}
+
+/// Items, and what is done with each.
+fn items() -> Vec<Route> {
+    use Access::May;
+    vec![
+        get("/items", May(Deed::Read), item::page_list),
+        get("/items/new", May(Deed::KeepRegister), item::page_new),
+        post("/items", May(Deed::KeepRegister), item::page_create),
+        get("/items/{id}", May(Deed::Read), item::page_show),
+        get("/items/{id}/edit", May(Deed::KeepRegister), item::page_edit),
+        post("/items/{id}", May(Deed::KeepRegister), item::page_revise),
+        get(
+            "/items/{id}/step",
+            May(Deed::ReportEvent),
+            item::page_step_new,
+        ),
+        post(
+            "/items/{id}/step",
+            May(Deed::ReportEvent),
+            item::page_step_create,
+        ),
+        get(
+            "/items/{id}/examinations/new",
+            May(Deed::ReportEvent),
+            examination::page_new,
+        ),
+        post(
+            "/items/{id}/examinations",
+            May(Deed::ReportEvent),
+            examination::page_create,
+        ),
+        get(
+            "/items/{id}/events/new",
+            May(Deed::ReportEvent),
+            event::page_new,
+        ),
+        post(
+            "/items/{id}/events",
+            May(Deed::ReportEvent),
+            event::page_create,
+        ),
+    ]
+}
+
+/// What items are of and where they live, and the notices about them.
+fn register() -> Vec<Route> {
+    use Access::May;
+    vec![
+        get("/models", May(Deed::Read), model::page_list),
+        get("/models/new", May(Deed::KeepRegister), model::page_new),
+        post("/models", May(Deed::KeepRegister), model::page_create),
+        get("/models/{id}", May(Deed::Read), model::page_show),
+        get(
+            "/models/{id}/edit",
+            May(Deed::KeepRegister),
+            model::page_edit,
+        ),
+        post("/models/{id}", May(Deed::KeepRegister), model::page_revise),
+        get("/stores", May(Deed::Read), place::page_list),
+        get("/stores/new", May(Deed::KeepRegister), place::page_new),
+        post("/stores", May(Deed::KeepRegister), place::page_create),
+        get(
+            "/stores/{id}/edit",
+            May(Deed::KeepRegister),
+            place::page_edit,
+        ),
+        post("/stores/{id}", May(Deed::KeepRegister), place::page_revise),
+        get("/notices", May(Deed::Read), notice::page_list),
+        get("/notices/new", May(Deed::KeepRegister), notice::page_new),
+        post("/notices", May(Deed::KeepRegister), notice::page_create),
+        get("/notices/{id}", May(Deed::Read), notice::page_show),
+        post(
+            "/notices/{id}/closings",
+            May(Deed::Examine),
+            notice::page_close,
+        ),
     ]
 }
 

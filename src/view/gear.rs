@@ -1,0 +1,145 @@
+//! Records to test pages with, their typed text replaced by the probe.
+
+use time::{
+    Date,
+    macros::{date, datetime},
+};
+use uuid::Uuid;
+
+use super::PROBE;
+use crate::domain::{
+    Event, EventDraft, EventId, Examination, ExaminationId, ExaminationKind, Item, ItemDraft,
+    ItemId, Model, ModelDraft, ModelId, Notice, NoticeDraft, NoticeId, PersonId, Store, StoreDraft,
+    StoreId, Verdict,
+    rulebook::{Rulebook, shipped},
+};
+
+/// The day on which the samples are looked at.
+pub(super) const TODAY: Date = date!(2026 - 03 - 01);
+
+/// The rulebook of the samples.
+pub(super) fn rulebook() -> &'static Rulebook {
+    shipped().first().expect("rulebooks come with the program")
+}
+
+fn id(last: u128) -> Uuid {
+    Uuid::from_u128(0x0190_0000_0000_7000_8000_0000_0000_0000 + last)
+}
+
+/// A rope with one of everything.
+pub(super) fn model() -> Model {
+    let typed = |text: &str| text.to_owned();
+    let draft = ModelDraft {
+        kind: typed("rope"),
+        maker: typed(PROBE),
+        name: typed(PROBE),
+        life_support: typed("yes"),
+        approvals: vec![crate::domain::ApprovalDraft {
+            standard: typed(PROBE),
+            class: typed(PROBE),
+            rope_least: typed("9 mm"),
+            rope_most: typed("0.5 in"),
+            rope_kinds: typed("low-stretch"),
+            rated_load: typed("200 kg"),
+            least_strands: typed("2"),
+            ..Default::default()
+        }],
+        ratings: vec![crate::domain::RatingDraft {
+            mode: typed("straight"),
+            value: typed("7000 lbf"),
+            kind: crate::rigging::StrengthKind::Breaking.key().to_owned(),
+            source: typed("paper"),
+        }],
+        attributes: [("diameter", "11 mm"), ("fibre", "polyamide")]
+            .map(|(key, text)| (key.to_owned(), text.to_owned()))
+            .into(),
+        life_years_from_made: typed("10"),
+        examine_every_months: typed("6"),
+        instructions: typed(PROBE),
+        note: typed(PROBE),
+        ..Default::default()
+    };
+    draft
+        .check(ModelId(id(1)), 2)
+        .expect("the sample's fields hold")
+}
+
+/// A store.
+pub(super) fn store() -> Store {
+    let draft = StoreDraft {
+        name: PROBE.to_owned(),
+        note: PROBE.to_owned(),
+    };
+    draft
+        .check(StoreId(id(2)), 1)
+        .expect("the sample's fields hold")
+}
+
+/// An item of [`model`] in [`store`].
+pub(super) fn item() -> Item {
+    let typed = |text: &str| text.to_owned();
+    let draft = ItemDraft {
+        mark: typed(PROBE),
+        serial: typed(PROBE),
+        lot: typed(PROBE),
+        made: typed("2019"),
+        bought_on: typed("2019-05-01"),
+        attributes: [("length".to_owned(), "60 m".to_owned())].into(),
+        note: typed(PROBE),
+        ..Default::default()
+    };
+    let details = draft
+        .check(Some(&model()), Some(StoreId(id(2))), TODAY)
+        .expect("the sample's fields hold");
+    let mut item = details.into_item(ItemId(id(3)), datetime!(2026-02-20 14:05 UTC));
+    item.state_reason = PROBE.to_owned();
+    item.next_due_on = Some(date!(2026 - 02 - 20));
+    item.last_passed_on = Some(date!(2025 - 08 - 20));
+    item
+}
+
+/// An examination of [`item`].
+pub(super) fn examination() -> Examination {
+    Examination {
+        id: ExaminationId(id(4)),
+        item: ItemId(id(3)),
+        kind: ExaminationKind::Periodic,
+        on: date!(2025 - 08 - 20),
+        recorded_by: PersonId(id(5)),
+        examiner: PROBE.to_owned(),
+        findings: PROBE.to_owned(),
+        verdict: Verdict::Fit,
+        next_due_on: Some(date!(2026 - 02 - 20)),
+    }
+}
+
+/// Something that happened to [`item`].
+pub(super) fn event() -> Event {
+    let draft = EventDraft {
+        kind: "drop".to_owned(),
+        on: "2026-01-10".to_owned(),
+        note: PROBE.to_owned(),
+    };
+    draft
+        .check(EventId(id(6)), ItemId(id(3)), PersonId(id(5)), TODAY)
+        .expect("the sample's fields hold")
+}
+
+/// A notice that covers [`item`].
+pub(super) fn notice() -> Notice {
+    let typed = |text: &str| text.to_owned();
+    let draft = NoticeDraft {
+        title: typed(PROBE),
+        issuer: typed(PROBE),
+        issued_on: typed("2026-02-01"),
+        maker: typed(PROBE),
+        model_name: typed(PROBE),
+        made_from: typed("2018-01-01"),
+        made_until: typed("2020-12-31"),
+        action: typed(PROBE),
+        ..Default::default()
+    };
+    draft
+        .check(NoticeId(id(7)), TODAY)
+        .expect("the sample's fields hold")
+}

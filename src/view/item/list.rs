@@ -1,0 +1,244 @@
+//! The list of items.
+
+use askama::Template;
+use time::Date;
+
+use super::super::{
+    Shell,
+    form::{Choices, Form},
+    part::{Badge, Empty, Pager, Tone},
+    words,
+};
+use crate::domain::{
+    Item, ItemState, Kind, Model, Standing, Store, date::write_day, fitness::due, life,
+    rulebook::Rulebook, standings,
+};
+
+/// What is written in the bar above the list.
+#[derive(Clone, Debug, Default)]
+pub struct ListBar {
+    /// The words that are looked for.
+    pub search: String,
+    /// The kind's key.
+    pub kind: String,
+    /// The state's key, or `all`.
+    pub state: String,
+    /// The store's id.
+    pub store: String,
+    /// `overdue`, or so many days.
+    pub due: String,
+    /// The model's id; not offered in the bar, but kept.
+    pub model: String,
+    /// What it is sorted by, kept when the bar is sent.
+    pub sort: String,
+    /// `yes` where it is sorted downwards.
+    pub down: String,
+}
+
+/// The head of a column.
+#[derive(Clone, Debug)]
+pub struct Heading {
+    /// Its word.
+    pub word: &'static str,
+    /// Where it leads to sort by it; none if it cannot be sorted by.
+    pub href: Option<String>,
+    /// `ascending` or `descending` where the list is sorted by it.
+    pub sorted: Option<&'static str>,
+}
+
+/// One item of the list.
+#[derive(Clone, Debug)]
+pub struct ItemRow {
+    /// Where it leads.
+    pub href: String,
+    /// The team's mark.
+    pub mark: String,
+    /// The kind.
+    pub kind: &'static str,
+    /// Maker and model.
+    pub model: String,
+    /// The state, or what stands against it.
+    pub state: Badge,
+    /// When the next examination is due.
+    pub due: String,
+    /// When it was made.
+    pub made: String,
+    /// Where it lives.
+    pub store: String,
+}
+
+impl ItemRow {
+    /// An item in words, as it stands on a day under a rulebook.
+    pub fn new(
+        item: &Item,
+        model: &Model,
+        store: Option<&Store>,
+        (rulebook, today): (&Rulebook, Date),
+    ) -> Self {
+        let due = due(item, model, rulebook, today);
+        let standing = standings(item, &life(item, model), &due, today);
+        Self {
+            href: format!("/items/{}", item.id),
+            mark: item.mark.clone(),
+            kind: model.kind.word(),
+            model: model.title(),
+            state: badge(standing.first()),
+            due: match (item.state, due.until()) {
+                (ItemState::Retired, _) => "no more".to_owned(),
+                (_, None) => "never examined".to_owned(),
+                (_, Some(day)) => format!("{}, {}", write_day(day), words::from_today(day, today)),
+            },
+            made: item
+                .made
+                .map_or_else(|| "not known".to_owned(), |made| made.to_string()),
+            store: store.map(|store| store.name.clone()).unwrap_or_default(),
+        }
+    }
+}
+
+/// What stands against an item first, or that it is in service.
+fn badge(first: Option<&Standing>) -> Badge {
+    let (tone, word) = match first {
+        None => (Tone::Fit, "in service"),
+        Some(Standing::Retired) => (Tone::Out, "retired"),
+        Some(Standing::Quarantined) => (Tone::Hold, "quarantined"),
+        Some(Standing::Missing) => (Tone::Hold, "missing"),
+        Some(Standing::PastLife(_)) => (Tone::Stop, "past life"),
+        Some(Standing::LifeUnknown) => (Tone::Stop, "life unknown"),
+        Some(Standing::NeverPassed) => (Tone::Stop, "not examined"),
+        Some(Standing::Overdue(_)) => (Tone::Stop, "overdue"),
+        Some(Standing::DueSoon(_)) => (Tone::Watch, "due soon"),
+        Some(Standing::LifeEndsSoon(_)) => (Tone::Watch, "life ends soon"),
+    };
+    Badge::new(tone, word)
+}
+
+/// The list.
+#[derive(Template)]
+#[template(path = "item/list.html")]
+pub struct ItemList {
+    /// The frame.
+    pub shell: Shell,
+    /// What is looked for.
+    pub bar: ListBar,
+    /// The heads of the columns.
+    pub headings: Vec<Heading>,
+    /// The items.
+    pub rows: Vec<ItemRow>,
+    /// Ways to the next page.
+    pub pager: Pager,
+    /// What to do where there is nothing.
+    pub empty: Empty,
+    /// Whether this person may add items.
+    pub may_add: bool,
+    /// Where the list can be had as a file, if anywhere.
+    pub export: Option<String>,
+    /// The model that the list is held to, if it is.
+    pub model: Option<String>,
+    /// The stores to choose from.
+    pub stores: Choices,
+}
+
+fn pairs<const N: usize>(pairs: [(&str, &str); N]) -> Choices {
+    pairs
+        .map(|(key, word)| (key.to_owned(), word.to_owned()))
+        .into()
+}
+
+/// The kinds to choose from, with "all" before them.
+pub(in crate::view) fn kinds() -> Choices {
+    let mut choices = pairs([("", "All kinds")]);
+    let kinds = Kind::ALL.iter();
+    choices.extend(kinds.map(|kind| (kind.key().to_owned(), kind.word().to_owned())));
+    choices
+}
+
+impl ItemList {
+    /// The stores to choose from, with "all" before them.
+    pub fn stores(stores: &[Store]) -> Choices {
+        let mut choices = pairs([("", "All stores")]);
+        let stores = stores.iter();
+        choices.extend(stores.map(|store| (store.id.to_string(), store.name.clone())));
+        choices
+    }
+
+    fn form(&self) -> Form {
+        Form::default()
+    }
+
+    fn kinds(&self) -> Choices {
+        kinds()
+    }
+
+    fn states(&self) -> Choices {
+        pairs([
+            ("", "All but retired"),
+            ("in-service", "In service"),
+            ("quarantined", "Quarantined"),
+            ("missing", "Missing"),
+            ("retired", "Retired"),
+            ("all", "All, retired too"),
+        ])
+    }
+
+    fn dues(&self) -> Choices {
+        pairs([
+            ("", "Any time"),
+            ("overdue", "Overdue"),
+            ("30", "Within 30 days"),
+            ("90", "Within 90 days"),
+        ])
+    }
+
+    /// Pages to test with.
+    pub fn samples() -> Vec<Self> {
+        use super::super::{PROBE, gear};
+        let (item, model, store) = (gear::item(), gear::model(), gear::store());
+        let heading = |word, href, sorted| Heading { word, href, sorted };
+        let full = Self {
+            shell: Shell::sample("Items"),
+            bar: ListBar {
+                search: PROBE.to_owned(),
+                model: PROBE.to_owned(),
+                sort: "due".to_owned(),
+                down: "yes".to_owned(),
+                ..ListBar::default()
+            },
+            headings: vec![
+                heading(
+                    "Mark",
+                    Some("/items?sort=mark".to_owned()),
+                    Some("ascending"),
+                ),
+                heading("Kind", None, None),
+            ],
+            rows: vec![
+                ItemRow::new(&item, &model, Some(&store), (gear::rulebook(), gear::TODAY)),
+                ItemRow::new(&item, &model, None, (gear::rulebook(), gear::TODAY)),
+            ],
+            pager: Pager {
+                first: Some("/items".to_owned()),
+                next: Some("/items?after=x".to_owned()),
+                shown: "2 items".to_owned(),
+            },
+            empty: Empty::new("No items.", "Add one."),
+            may_add: true,
+            export: Some("/items.csv".to_owned()),
+            model: Some(PROBE.to_owned()),
+            stores: Self::stores(&[store]),
+        };
+        let bare = Self {
+            shell: Shell::sample("Items"),
+            bar: ListBar::default(),
+            headings: Vec::new(),
+            rows: Vec::new(),
+            pager: Pager::default(),
+            empty: Empty::new("No items.", "Add one.").step("Add an item", "/items/new"),
+            may_add: false,
+            export: None,
+            model: None,
+            stores: Self::stores(&[]),
+        };
+        vec![full, bare]
+    }
+}

@@ -1,0 +1,290 @@
+//! One item: whether it may be chosen, then why, then everything that is known of it.
+
+use askama::Template;
+use time::Date;
+
+use super::{
+    super::{
+        Shell,
+        part::{Answer, Badge, Facts, Tone},
+        past::{Past, kind_word, verdict_word},
+        quantity,
+        rated::Rated,
+        words,
+    },
+    show_answer,
+};
+use crate::domain::{
+    Event, Examination, Item, ItemState, Job, Life, Made, Model, Notice, NoticeClosing, Store,
+    Units, Verdict, Where,
+    date::write_day,
+    fitness::{due_on, interval_months},
+    life,
+    rulebook::Rulebook,
+};
+
+/// Everything that is known of an item.
+#[derive(Clone, Debug)]
+pub struct ItemFile {
+    /// The item.
+    pub item: Item,
+    /// Its model.
+    pub model: Model,
+    /// Where it lives.
+    pub store: Option<Store>,
+    /// The rulebook of the team.
+    pub rulebook: &'static Rulebook,
+    /// The last examinations, the last done first.
+    pub examinations: Vec<Examination>,
+    /// What happened to it, the last first.
+    pub events: Vec<Event>,
+    /// The notices that cover it, each with its closing if it is closed.
+    pub notices: Vec<(Notice, Option<NoticeClosing>)>,
+    /// The jobs that hold it from now on.
+    pub jobs: Vec<Job>,
+    /// What was done with its record.
+    pub past: Past,
+    /// Where its whole history stands, if there is more.
+    pub history: Option<String>,
+}
+
+/// Something that may be done next.
+#[derive(Clone, Debug)]
+pub struct Act {
+    /// The words on the button.
+    pub words: &'static str,
+    /// Where it leads.
+    pub href: String,
+    /// `main`, `grave`, or nothing.
+    pub style: &'static str,
+}
+
+struct ExaminationRow {
+    on: String,
+    kind: &'static str,
+    verdict: Badge,
+    examiner: String,
+    findings: String,
+    next: String,
+}
+
+struct NoticeRow {
+    href: String,
+    title: String,
+    state: Badge,
+    what: String,
+}
+
+struct JobRow {
+    href: String,
+    title: String,
+    when: String,
+}
+
+/// The page.
+#[derive(Template)]
+#[template(path = "item/show.html")]
+pub struct ShowItem {
+    /// The frame.
+    pub shell: Shell,
+    answer: Answer,
+    reasons: Vec<String>,
+    subtitle: String,
+    model_href: String,
+    acts: Vec<Act>,
+    stands: Facts,
+    identity: Facts,
+    rated: Rated,
+    attributes: Facts,
+    note: String,
+    notices: Vec<NoticeRow>,
+    jobs: Vec<JobRow>,
+    examinations: Vec<ExaminationRow>,
+    events: Vec<(String, String, String)>,
+    past: Past,
+    history: Option<String>,
+}
+
+impl ShowItem {
+    /// The page of an item on `today`, with what this person may do next.
+    pub fn new(shell: Shell, file: ItemFile, acts: Vec<Act>, today: Date) -> Self {
+        let units = shell.units;
+        let (item, model) = (&file.item, &file.model);
+        let life = life(item, model);
+        let (answer, reasons) = show_answer::answer(&file, &life, today);
+        Self {
+            answer,
+            reasons,
+            subtitle: format!("{}, {}", model.title(), model.kind.word()),
+            model_href: format!("/models/{}", model.id),
+            acts,
+            stands: stands(&file, &life, today),
+            identity: identity(item),
+            rated: Rated::new(model, units),
+            attributes: attributes(item, model, units),
+            note: item.note.clone(),
+            notices: file.notices.iter().map(notice_row).collect(),
+            jobs: file.jobs.iter().map(job_row).collect(),
+            examinations: file.examinations.iter().map(examination_row).collect(),
+            events: file.events.iter().map(event_row).collect(),
+            past: file.past,
+            history: file.history,
+            shell,
+        }
+    }
+
+    /// Pages to test with.
+    pub fn samples() -> Vec<Self> {
+        use super::super::{gear, past};
+        let file = ItemFile {
+            item: gear::item(),
+            model: gear::model(),
+            store: Some(gear::store()),
+            rulebook: gear::rulebook(),
+            examinations: vec![gear::examination()],
+            events: vec![gear::event()],
+            notices: vec![(gear::notice(), None)],
+            jobs: Vec::new(),
+            past: past::sample(),
+            history: Some("/history?x".to_owned()),
+        };
+        let mut bare = file.clone();
+        bare.item.state = ItemState::Quarantined;
+        bare.item.next_due_on = None;
+        bare.store = None;
+        bare.history = None;
+        (bare.examinations, bare.events, bare.notices) = (Vec::new(), Vec::new(), Vec::new());
+        let act = Act {
+            words: "Record examination",
+            href: "/items/x/examinations/new".to_owned(),
+            style: "main",
+        };
+        let page = |file, acts| Self::new(Shell::sample("Item"), file, acts, gear::TODAY);
+        vec![page(file, vec![act]), page(bare, Vec::new())]
+    }
+}
+
+fn stands(file: &ItemFile, life: &Life, today: Date) -> Facts {
+    let item = &file.item;
+    let ahead = |day: Date| format!("{}, {}", write_day(day), words::from_today(day, today));
+    let store = file.store.as_ref();
+    let facts = Facts::default()
+        .and_from(
+            "State",
+            item.state.word(),
+            format!(
+                "since {}: {}",
+                write_day(item.state_since.date()),
+                item.state_reason
+            ),
+        )
+        .and(
+            "Store",
+            store.map(|store| store.name.clone()).unwrap_or_default(),
+        );
+    let (months, rule) = interval_months(&file.model, file.rulebook);
+    let months = words::count(usize::from(months), "month", "months");
+    let every = format!("at least every {months}: {rule}");
+    let facts = match (item.state, due_on(item, &file.model, file.rulebook)) {
+        (ItemState::Retired, _) => facts.and("Next examination", "none; it is retired"),
+        (_, Some((day, binds))) if binds == rule => {
+            facts.and_from("Next examination", ahead(day), every)
+        }
+        (_, Some((day, binds))) => {
+            facts.and_from("Next examination", ahead(day), format!("{binds}; {every}"))
+        }
+        (_, None) => facts.and_from("Next examination", "an intake examination, now", every),
+    };
+    let passed = item
+        .last_passed_on
+        .map_or_else(|| "never".to_owned(), ahead);
+    let facts = facts.and("Last passed", passed);
+    match life {
+        Life::Ends(end) => facts.and_from(
+            "Life ends",
+            ahead(end.on),
+            format!("{}; {}", end.rule, end.source),
+        ),
+        Life::ByCondition(source) => {
+            facts.and_from("Life ends", "by its condition", source.to_string())
+        }
+        Life::Unknown(why) => facts.and_from("Life ends", "cannot be told", why.clone()),
+    }
+}
+
+fn identity(item: &Item) -> Facts {
+    let text = |text: &Option<String>| text.clone().unwrap_or_default();
+    let day = |day: Option<Date>| day.map(write_day).unwrap_or_default();
+    let made = item.made.map(|made| made.to_string()).unwrap_or_default();
+    let precision = item.made.and_then(Made::precision);
+    Facts::default()
+        .and("Mark", item.mark.as_str())
+        .and("Serial", text(&item.serial))
+        .and("Lot", text(&item.lot))
+        .and_from("Made", made, precision.unwrap_or_default())
+        .and("Bought", day(item.bought_on))
+        .and("First used", day(item.first_used_on))
+        .and(
+            "Markings",
+            match item.markings_readable {
+                Some(true) => "can be read",
+                Some(false) => "cannot be read",
+                None => "nobody has looked",
+            },
+        )
+}
+
+/// What is written down about the item, then about its model.
+fn attributes(item: &Item, model: &Model, units: Units) -> Facts {
+    let mut facts = quantity::attribute_facts(model.kind, Where::Item, &item.attributes, units);
+    let shared = quantity::attribute_facts(model.kind, Where::Model, &model.attributes, units);
+    facts.rows.extend(shared.rows);
+    facts.wide()
+}
+
+fn notice_row((notice, closing): &(Notice, Option<NoticeClosing>)) -> NoticeRow {
+    NoticeRow {
+        href: format!("/notices/{}", notice.id),
+        title: notice.title.clone(),
+        state: match closing {
+            Some(_) => Badge::new(Tone::Out, "closed for this item"),
+            None => Badge::new(Tone::Stop, "open"),
+        },
+        what: closing
+            .as_ref()
+            .map_or_else(|| notice.action.clone(), |closing| closing.result.clone()),
+    }
+}
+
+fn job_row(job: &Job) -> JobRow {
+    JobRow {
+        href: format!("/jobs/{}", job.id),
+        title: job.title.clone(),
+        when: format!(
+            "{} to {}",
+            words::moment(job.starts_at),
+            words::moment(job.ends_at)
+        ),
+    }
+}
+
+fn examination_row(examination: &Examination) -> ExaminationRow {
+    let tone = match examination.verdict {
+        Verdict::Fit => Tone::Fit,
+        Verdict::Quarantine => Tone::Hold,
+        Verdict::Retire => Tone::Out,
+    };
+    ExaminationRow {
+        on: write_day(examination.on),
+        kind: kind_word(examination.kind),
+        verdict: Badge::new(tone, verdict_word(examination.verdict)),
+        examiner: examination.examiner.clone(),
+        findings: examination.findings.clone(),
+        next: examination.next_due_on.map(write_day).unwrap_or_default(),
+    }
+}
+
+fn event_row(event: &Event) -> (String, String, String) {
+    let what = format!("It {}", event.kind.word());
+    (write_day(event.on), what, event.note.clone())
+}

@@ -1,0 +1,122 @@
+//! The rows of a model's form that come several times: its approvals and its ratings.
+
+use super::super::{
+    attribute::keeping,
+    form::{Choices, Field, Form},
+    rated::source_words,
+};
+use crate::{
+    domain::{ApprovalDraft, Kind, RatingDraft, RatingSource},
+    rigging::StrengthKind,
+};
+
+/// The fields of one approval or rating.
+#[derive(Clone, Debug)]
+pub(super) struct Row {
+    /// Its number for people, from 1.
+    pub number: usize,
+    /// Its fields.
+    pub fields: Vec<Field>,
+}
+
+/// The approvals; one that is empty is passed over when the form is sent.
+pub(super) fn approvals(form: &Form, drafts: &[ApprovalDraft]) -> Vec<Row> {
+    let rows = drafts.iter().enumerate();
+    rows.map(|(at, draft)| Row {
+        number: at + 1,
+        fields: approval(form, at, draft),
+    })
+    .collect()
+}
+
+fn approval(form: &Form, at: usize, draft: &ApprovalDraft) -> Vec<Field> {
+    let name = |part: &str| format!("approvals[{at}][{part}]");
+    vec![
+        form.line(&name("standard"), "Standard", &draft.standard)
+            .hint("As marked, such as EN 567."),
+        form.line(&name("edition"), "Edition", &draft.edition)
+            .hint("The year, if it is marked."),
+        form.line(&name("class"), "Class, type or grade", &draft.class),
+        form.number(&name("rope_least"), "Thinnest rope", &draft.rope_least)
+            .hint("With its unit, such as 10 mm."),
+        form.number(&name("rope_most"), "Thickest rope", &draft.rope_most)
+            .hint("With its unit, such as 12 mm."),
+        form.choice(
+            &name("rope_kinds"),
+            "Kinds of rope",
+            &draft.rope_kinds,
+            &rope_kinds(&draft.rope_kinds),
+        ),
+        form.number(&name("rated_load"), "Rated load", &draft.rated_load)
+            .hint("With its unit, such as 200 kg."),
+        form.number(
+            &name("least_strands"),
+            "Fewest strands",
+            &draft.least_strands,
+        )
+        .hint("Where it may only be used in a tackle of so many."),
+    ]
+}
+
+fn rope_kinds(typed: &str) -> Choices {
+    let choices = [
+        ("", "not said"),
+        ("low-stretch", "low-stretch"),
+        ("low-stretch, static", "low-stretch and static"),
+        ("static", "static"),
+        ("dynamic", "dynamic"),
+        ("low-stretch, static, dynamic", "all three"),
+    ]
+    .map(|(key, word)| (key.to_owned(), word.to_owned()))
+    .into();
+    keeping(choices, typed)
+}
+
+/// The ratings; one without way of loading and value is passed over when the form is sent.
+pub(super) fn ratings(form: &Form, kind: Kind, drafts: &[RatingDraft]) -> Vec<Row> {
+    let rows = drafts.iter().enumerate();
+    rows.map(|(at, draft)| Row {
+        number: at + 1,
+        fields: rating(form, kind, at, draft),
+    })
+    .collect()
+}
+
+fn rating(form: &Form, kind: Kind, at: usize, draft: &RatingDraft) -> Vec<Field> {
+    let name = |part: &str| format!("ratings[{at}][{part}]");
+    let mut modes = vec![(String::new(), "choose".to_owned())];
+    let of_kind = kind.modes().iter();
+    modes.extend(of_kind.map(|mode| (mode.key().to_owned(), mode.words().to_owned())));
+    let kinds = [
+        StrengthKind::Breaking,
+        StrengthKind::WorkingLimit,
+        StrengthKind::RatedLoad,
+    ]
+    .map(|kind| (kind.key().to_owned(), kind.words().to_owned()))
+    .into();
+    let sources = RatingSource::ALL
+        .map(|source| (source.key().to_owned(), source_words(source).to_owned()))
+        .into();
+    vec![
+        form.choice(
+            &name("mode"),
+            "Loaded",
+            &draft.mode,
+            &keeping(modes, &draft.mode),
+        ),
+        form.number(&name("value"), "Holds", &draft.value)
+            .hint("With its unit as printed, such as 22 kN or 5000 lbf."),
+        form.choice(
+            &name("kind"),
+            "Kind of rating",
+            &draft.kind,
+            &keeping(kinds, &draft.kind),
+        ),
+        form.choice(
+            &name("source"),
+            "Read",
+            &draft.source,
+            &keeping(sources, &draft.source),
+        ),
+    ]
+}

@@ -1,0 +1,290 @@
+//! Safety notices: the list, a new one, and one with the items that it covers.
+
+use askama::Template;
+
+use super::{
+    Shell,
+    form::{Field, Form},
+    part::{Answer, Badge, Empty, Facts, Pager, Tone},
+    words,
+};
+use crate::domain::{
+    FieldErrors, Item, ItemState, Notice, NoticeClosing, NoticeDraft, NoticeId, date::write_day,
+};
+
+/// One notice of the list.
+#[derive(Clone, Debug)]
+pub struct NoticeRow {
+    href: String,
+    title: String,
+    issued: String,
+    covers: String,
+}
+
+impl NoticeRow {
+    /// A notice in words.
+    pub fn new(notice: &Notice) -> Self {
+        Self {
+            href: format!("/notices/{}", notice.id),
+            title: notice.title.clone(),
+            issued: format!("{}, {}", write_day(notice.issued_on), notice.issuer),
+            covers: covers(notice),
+        }
+    }
+}
+
+/// What a notice covers, on one line.
+fn covers(notice: &Notice) -> String {
+    let mut text = if notice.model_name.is_empty() {
+        format!("everything of {}", notice.maker)
+    } else {
+        format!("{} {}", notice.maker, notice.model_name)
+    };
+    match notice.lots.as_slice() {
+        [] => {}
+        [lot] => text.push_str(&format!(", lot {lot}")),
+        lots if lots.len() <= 5 => text.push_str(&format!(", lots {}", lots.join(", "))),
+        lots => text.push_str(&format!(", {} lots", lots.len())),
+    }
+    match (notice.made_from, notice.made_until) {
+        (None, None) => {}
+        (Some(from), None) => text.push_str(&format!(", made from {}", write_day(from))),
+        (None, Some(until)) => text.push_str(&format!(", made until {}", write_day(until))),
+        (Some(from), Some(until)) => text.push_str(&format!(
+            ", made {} to {}",
+            write_day(from),
+            write_day(until)
+        )),
+    }
+    text
+}
+
+/// The list.
+#[derive(Template)]
+#[template(path = "notice/list.html")]
+pub struct NoticeList {
+    /// The frame.
+    pub shell: Shell,
+    /// The notices.
+    pub rows: Vec<NoticeRow>,
+    /// Ways to the next page.
+    pub pager: Pager,
+    /// What to do where there is none.
+    pub empty: Empty,
+    /// Whether this person may open notices.
+    pub may_open: bool,
+}
+
+impl NoticeList {
+    /// Pages to test with.
+    pub fn samples() -> Vec<Self> {
+        use super::gear;
+        let page = |rows, may_open| Self {
+            shell: Shell::sample("Notices"),
+            rows,
+            pager: Pager::default(),
+            empty: Empty::new("No notices.", "Good."),
+            may_open,
+        };
+        let row = NoticeRow::new(&gear::notice());
+        vec![page(vec![row], true), page(Vec::new(), false)]
+    }
+}
+
+/// The form of a new notice.
+#[derive(Template)]
+#[template(path = "notice/new.html")]
+pub struct NewNotice {
+    /// The frame.
+    pub shell: Shell,
+    form: Form,
+    action: String,
+    draft: NoticeDraft,
+}
+
+impl NewNotice {
+    /// The form with what was typed.
+    pub fn new(shell: Shell, id: NoticeId, draft: &NoticeDraft, wrong: &FieldErrors) -> Self {
+        Self {
+            shell,
+            form: Form::new(wrong),
+            action: format!("/notices?id={id}"),
+            draft: draft.clone(),
+        }
+    }
+
+    /// Pages to test with.
+    pub fn samples() -> Vec<Self> {
+        use super::{PROBE, gear};
+        let typed = || PROBE.to_owned();
+        let draft = NoticeDraft {
+            title: typed(),
+            issuer: typed(),
+            issued_on: typed(),
+            maker: typed(),
+            model_name: typed(),
+            lots: typed(),
+            made_from: typed(),
+            made_until: typed(),
+            action: typed(),
+        };
+        let wrong = FieldErrors::one("lots", "long", PROBE);
+        let id = gear::notice().id;
+        vec![Self::new(Shell::sample("Notice"), id, &draft, &wrong)]
+    }
+}
+
+/// An item that a notice covers.
+struct CoveredRow {
+    id: String,
+    href: String,
+    mark: String,
+    state: Badge,
+    known: String,
+    result: Option<String>,
+    field: Option<Field>,
+}
+
+/// One notice.
+#[derive(Template)]
+#[template(path = "notice/show.html")]
+pub struct ShowNotice {
+    /// The frame.
+    pub shell: Shell,
+    form: Form,
+    answer: Answer,
+    facts: Facts,
+    action: String,
+    close: String,
+    rows: Vec<CoveredRow>,
+}
+
+/// A notice with the items that it covers, each with its closing if it is closed.
+pub type Covered = (Notice, Vec<(Item, Option<NoticeClosing>)>);
+
+/// The name of the field in which the result for an item is typed.
+pub fn result_field(item: &str) -> String {
+    format!("result[{item}]")
+}
+
+impl ShowNotice {
+    /// The page of a notice. `typed` is the item and the result that did not hold; `may_close`
+    /// whether this person may close it.
+    pub fn new(
+        shell: Shell,
+        (notice, covered): &Covered,
+        typed: Option<(&str, &str)>,
+        wrong: &FieldErrors,
+        may_close: bool,
+    ) -> Self {
+        let form = Form::new(wrong);
+        let rows = covered.iter();
+        let rows = rows
+            .map(|(item, closing)| {
+                let id = item.id.to_string();
+                let text = typed.filter(|(other, _)| *other == id);
+                let text = text.map_or("", |(_, text)| text);
+                let open = closing.is_none() && may_close;
+                CoveredRow {
+                    href: format!("/items/{id}"),
+                    mark: item.mark.clone(),
+                    state: state(item.state),
+                    known: known(item),
+                    result: closing.as_ref().map(|closing| closing.result.clone()),
+                    field: open.then(|| {
+                        form.note(&result_field(&id), "Result for this item", text)
+                            .rows(2)
+                            .must()
+                    }),
+                    id,
+                }
+            })
+            .collect();
+        Self {
+            answer: answer(covered),
+            facts: facts(notice),
+            action: notice.action.clone(),
+            close: format!("/notices/{}/closings", notice.id),
+            rows,
+            shell,
+            form,
+        }
+    }
+
+    /// Pages to test with.
+    pub fn samples() -> Vec<Self> {
+        use super::{PROBE, gear};
+        let (notice, item) = (gear::notice(), gear::item());
+        let mut closed = item.clone();
+        closed.id = crate::domain::ItemId(uuid::Uuid::nil());
+        let closing = NoticeClosing {
+            notice: notice.id,
+            item: closed.id,
+            result: PROBE.to_owned(),
+        };
+        let id = item.id.to_string();
+        let wrong = FieldErrors::one(result_field(&id), "required", PROBE);
+        let covered = (notice.clone(), vec![(item, None), (closed, Some(closing))]);
+        let page = |covered: &Covered, may| {
+            let shell = Shell::sample("Notice");
+            Self::new(shell, covered, Some((id.as_str(), PROBE)), &wrong, may)
+        };
+        vec![
+            page(&covered, true),
+            page(&covered, false),
+            page(&(notice, Vec::new()), true),
+        ]
+    }
+}
+
+fn answer(covered: &[(Item, Option<NoticeClosing>)]) -> Answer {
+    let open = covered.iter().filter(|(_, closing)| closing.is_none());
+    let all = words::count(covered.len(), "item", "items");
+    match (open.count(), covered.len()) {
+        (_, 0) => Answer::new(Tone::Fit, "It covers no item of yours")
+            .why("One that is added later and is covered goes to quarantine by itself."),
+        (0, _) => Answer::new(Tone::Fit, format!("Closed for all {all}"))
+            .why("An item that is added later and is covered goes to quarantine by itself."),
+        (open, _) => Answer::new(
+            Tone::Stop,
+            format!("Open for {open} of {all}"),
+        )
+        .why("No job takes an item while the notice is open for it. Do what it asks, then write the result for each."),
+    }
+}
+
+fn facts(notice: &Notice) -> Facts {
+    Facts::default()
+        .and("Covers", covers(notice))
+        .and(
+            "Lots",
+            if notice.lots.is_empty() {
+                "all".to_owned()
+            } else {
+                notice.lots.join(", ")
+            },
+        )
+        .and("Issued", write_day(notice.issued_on))
+        .and("By", notice.issuer.as_str())
+}
+
+/// The state of an item as a badge.
+fn state(state: ItemState) -> Badge {
+    let tone = match state {
+        ItemState::InService => Tone::Note,
+        ItemState::Quarantined | ItemState::Missing => Tone::Hold,
+        ItemState::Retired => Tone::Out,
+    };
+    Badge::new(tone, state.word())
+}
+
+/// What decides whether it is covered.
+fn known(item: &Item) -> String {
+    let lot = item.lot.as_ref();
+    let lot = lot.map_or_else(|| "lot not noted".to_owned(), |lot| format!("lot {lot}"));
+    let made = item.made.map_or_else(
+        || "date made not known".to_owned(),
+        |made| format!("made {made}"),
+    );
+    format!("{lot}, {made}")
+}

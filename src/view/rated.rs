@@ -1,0 +1,110 @@
+//! What a model holds and is approved for, as tables: on its own page and on that of each item.
+
+use askama::Template;
+
+use super::{part::html_parts, quantity};
+use crate::domain::{Approval, Model, Rating, RatingSource, Units};
+
+/// One rating.
+#[derive(Clone, Debug)]
+struct RatingRow {
+    mode: &'static str,
+    value: quantity::Shown,
+    kind: &'static str,
+    source: &'static str,
+}
+
+/// One approval.
+#[derive(Clone, Debug)]
+struct ApprovalRow {
+    title: String,
+    ropes: quantity::Shown,
+    kinds: String,
+    load: quantity::Shown,
+    strands: String,
+}
+
+/// Ratings and approvals.
+#[derive(Clone, Debug, Template)]
+#[template(path = "part/rated.html")]
+pub struct Rated {
+    ratings: Vec<RatingRow>,
+    approvals: Vec<ApprovalRow>,
+}
+
+html_parts!(Rated);
+
+impl Rated {
+    /// Those of a model, in these units.
+    pub fn new(model: &Model, units: Units) -> Self {
+        let ratings = model.ratings.iter();
+        let approvals = model.approvals.iter();
+        Self {
+            ratings: ratings
+                .map(|rating| RatingRow::new(rating, units))
+                .collect(),
+            approvals: approvals
+                .map(|approval| ApprovalRow::new(approval, units))
+                .collect(),
+        }
+    }
+}
+
+impl RatingRow {
+    fn new(rating: &Rating, units: Units) -> Self {
+        Self {
+            mode: rating.mode.words(),
+            value: quantity::force(rating.value, units),
+            kind: rating.kind.words(),
+            source: source_words(rating.source),
+        }
+    }
+}
+
+/// Where a rating was read, in words.
+pub fn source_words(source: RatingSource) -> &'static str {
+    match source {
+        RatingSource::Marking => "on the marking",
+        RatingSource::Paper => "in the maker's paper",
+        RatingSource::Test => "from a test",
+    }
+}
+
+impl ApprovalRow {
+    fn new(approval: &Approval, units: Units) -> Self {
+        let ropes = approval.rope_range.map(|range| {
+            let (least, most) = (
+                quantity::thickness(range.least, units),
+                quantity::thickness(range.most, units),
+            );
+            let differs = !least.aside.is_empty() || !most.aside.is_empty();
+            quantity::Shown {
+                words: format!("{} to {}", least.words, most.words),
+                aside: if differs {
+                    format!("as entered: {range}")
+                } else {
+                    String::new()
+                },
+            }
+        });
+        let not_said = || quantity::Shown {
+            words: "not said".to_owned(),
+            aside: String::new(),
+        };
+        Self {
+            title: approval.title(),
+            ropes: ropes.unwrap_or_else(not_said),
+            kinds: if approval.rope_kinds.is_empty() {
+                "not said".to_owned()
+            } else {
+                approval.rope_kinds.join(", ")
+            },
+            load: approval
+                .rated_load
+                .map_or_else(not_said, |load| quantity::mass(load, units)),
+            strands: approval
+                .least_strands
+                .map_or_else(|| "any".to_owned(), |strands| format!("{strands} or more")),
+        }
+    }
+}

@@ -1,0 +1,65 @@
+//! Reporting what happened to an item.
+
+use axum::{
+    extract::State,
+    response::{IntoResponse, Response},
+};
+
+use super::{App, Done, Page, Path, Problem, Query, Signed, listed::FormId, typed::Typed};
+use crate::{
+    deed::{self, DeedError},
+    domain::{EventDraft, EventId, FieldErrors, ItemId, date::write_day},
+    view::{Section, event::NewEvent},
+};
+
+async fn form(
+    (app, signed): (&App, &Signed),
+    item: ItemId,
+    id: EventId,
+    draft: &EventDraft,
+    wrong: &FieldErrors,
+) -> Result<NewEvent, Problem> {
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let item = tx.item(item).await?.ok_or(Problem::NotFound("item"))?;
+    let shell = signed.shell_in(Section::Items, "Report what happened");
+    Ok(NewEvent::new(shell, id, &item, draft, wrong))
+}
+
+/// The form.
+pub(super) async fn page_new(
+    State(app): State<App>,
+    signed: Signed,
+    Path(item): Path<ItemId>,
+) -> Result<Page<NewEvent>, Problem> {
+    let draft = EventDraft {
+        on: write_day(app.desk.clock.today()),
+        ..EventDraft::default()
+    };
+    let id = EventId::new();
+    let nothing = FieldErrors::default();
+    form((&app, &signed), item, id, &draft, &nothing)
+        .await
+        .map(Page)
+}
+
+/// Reports what happened.
+pub(super) async fn page_create(
+    State(app): State<App>,
+    signed: Signed,
+    Path(item): Path<ItemId>,
+    Query(asked): Query<FormId>,
+    typed: Typed,
+) -> Result<Response, Problem> {
+    let draft: EventDraft = typed.draft()?;
+    let id = EventId(asked.id());
+    match deed::examination::report_event(&app.desk, &signed.actor, item, id, &draft).await {
+        Ok(event) => Ok(Done::to(format!("/items/{item}"))
+            .saying(format!("Reported: it {}.", event.kind.word()))
+            .into_response()),
+        Err(DeedError::Invalid(wrong)) => {
+            let view = form((&app, &signed), item, id, &draft, &wrong).await?;
+            Ok(Page::wrong(view))
+        }
+        Err(other) => Err(other.into()),
+    }
+}

@@ -1,0 +1,232 @@
+//! The list of items.
+
+use axum::extract::State;
+use serde::Deserialize;
+use time::{Date, Duration};
+
+use crate::{
+    domain::{Deed, ItemState, Kind, ModelId, StoreId},
+    store::{Direction, ItemFilter, ItemSort},
+    view::{
+        Section,
+        item::{Heading, ItemList, ItemRow, ListBar},
+        part::Empty,
+        words,
+    },
+    web::{
+        App, Page, Problem, Query, Signed,
+        listed::{ROWS, address, cursor, has_page, home_rulebook, of_list, pager},
+    },
+};
+
+/// What stands behind the question mark.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub(in crate::web) struct Asked {
+    q: String,
+    kind: String,
+    state: String,
+    store: String,
+    model: String,
+    due: String,
+    sort: String,
+    down: String,
+    after: String,
+}
+
+/// The columns of the list: the word, and what it is sorted by.
+const COLUMNS: [(&str, Option<ItemSort>); 7] = [
+    ("Mark", Some(ItemSort::Mark)),
+    ("Kind", Some(ItemSort::Kind)),
+    ("Model", None),
+    ("State", None),
+    ("Next examination", Some(ItemSort::Due)),
+    ("Made", Some(ItemSort::Made)),
+    ("Store", None),
+];
+
+fn sort_key(sort: ItemSort) -> &'static str {
+    match sort {
+        ItemSort::Mark => "mark",
+        ItemSort::Due => "due",
+        ItemSort::Kind => "kind",
+        ItemSort::Made => "made",
+    }
+}
+
+fn no_such(what: &str, given: &str) -> Problem {
+    let given: String = given.chars().take(60).collect();
+    Problem::Unreadable(format!(
+        "The address asks for {what} \"{given}\", and there is none such. Choose again from the list."
+    ))
+}
+
+/// Reads an optional word of the address.
+fn read<T>(
+    what: &str,
+    text: &str,
+    read: impl FnOnce(&str) -> Option<T>,
+) -> Result<Option<T>, Problem> {
+    match text.trim() {
+        "" => Ok(None),
+        text => read(text).map(Some).ok_or_else(|| no_such(what, text)),
+    }
+}
+
+impl Asked {
+    fn filter(&self, today: Date) -> Result<ItemFilter, Problem> {
+        let all = self.state.trim() == "all";
+        let state = if all { "" } else { self.state.as_str() };
+        let state = read("the state", state, ItemState::from_key)?;
+        Ok(ItemFilter {
+            search: self.q.chars().take(200).collect(),
+            kind: read("the kind", &self.kind, Kind::from_word)?,
+            model: read("the model", &self.model, |id| id.parse::<ModelId>().ok())?,
+            store: read("the store", &self.store, |id| id.parse::<StoreId>().ok())?,
+            without_retired: state.is_none() && !all,
+            state,
+            due_before: read("the due days", &self.due, |text| match text {
+                "overdue" => Some(today),
+                // The last of the days counts, so the day after it is the first that does not.
+                days => {
+                    let days: u16 = days.parse().ok()?;
+                    Some(today + Duration::days(i64::from(days) + 1))
+                }
+            })?,
+        })
+    }
+
+    fn order(&self) -> Result<(ItemSort, Direction), Problem> {
+        let sort = read("the order", &self.sort, |key| {
+            let mut sorts = COLUMNS.iter().filter_map(|(_, sort)| *sort);
+            sorts.find(|sort| sort_key(*sort) == key)
+        })?;
+        let direction = match self.down.trim() {
+            "" | "no" => Direction::Up,
+            "yes" => Direction::Down,
+            other => return Err(no_such("the direction", other)),
+        };
+        Ok((sort.unwrap_or_default(), direction))
+    }
+
+    /// What stands behind the question mark, without order and cursor.
+    fn pairs(&self) -> Vec<(&'static str, &str)> {
+        vec![
+            ("q", &self.q),
+            ("kind", &self.kind),
+            ("state", &self.state),
+            ("store", &self.store),
+            ("model", &self.model),
+            ("due", &self.due),
+        ]
+    }
+
+    fn is_narrowed(&self) -> bool {
+        self.pairs().iter().any(|(_, value)| !value.is_empty())
+    }
+
+    fn headings(&self, (sorted, direction): (ItemSort, Direction)) -> Vec<Heading> {
+        COLUMNS
+            .iter()
+            .map(|(word, sort)| {
+                let here = *sort == Some(sorted);
+                let down = here && direction == Direction::Up;
+                Heading {
+                    word,
+                    href: sort.map(|sort| {
+                        let mut pairs = self.pairs();
+                        pairs.push(("sort", sort_key(sort)));
+                        pairs.push(("down", if down { "yes" } else { "" }));
+                        address("/items", &pairs)
+                    }),
+                    sorted: here.then_some(match direction {
+                        Direction::Up => "ascending",
+                        Direction::Down => "descending",
+                    }),
+                }
+            })
+            .collect()
+    }
+
+    fn bar(&self) -> ListBar {
+        ListBar {
+            search: self.q.clone(),
+            kind: self.kind.clone(),
+            state: self.state.clone(),
+            store: self.store.clone(),
+            due: self.due.clone(),
+            model: self.model.clone(),
+            sort: self.sort.clone(),
+            down: self.down.clone(),
+        }
+    }
+
+    fn empty(&self, may_add: bool) -> Empty {
+        if self.is_narrowed() {
+            return Empty::new(
+                "No item fits this search.",
+                "Take something out of it, or look among the retired ones too.",
+            )
+            .step("Show all items", "/items");
+        }
+        let empty = Empty::new(
+            "No items yet.",
+            "Bring your list in from a file, or write the first item by hand.",
+        );
+        match may_add {
+            true if has_page("/import") => empty.step("Import a list", "/import"),
+            true => empty.step("Add the first item", "/items/new"),
+            false => empty,
+        }
+    }
+}
+
+/// The list of items.
+pub(in crate::web) async fn page_list(
+    State(app): State<App>,
+    signed: Signed,
+    Query(asked): Query<Asked>,
+) -> Result<Page<ItemList>, Problem> {
+    let today = app.desk.clock.today();
+    let order = asked.order()?;
+    let filter = asked.filter(today)?;
+    let after = cursor(&asked.after)?;
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let rulebook = home_rulebook(&mut tx).await?;
+    let page = tx.items(&filter, order, after.as_ref(), ROWS).await;
+    let page = page.map_err(of_list)?;
+    let mut models: Vec<_> = page.rows.iter().map(|item| item.model).collect();
+    models.extend(filter.model);
+    models.sort_unstable();
+    models.dedup();
+    let models = tx.models_of(&models).await?;
+    let stores = tx.stores().await?;
+    let rows = page.rows.iter().filter_map(|item| {
+        let store = stores.iter().find(|store| store.id == item.store);
+        let model = models.get(&item.model)?;
+        Some(ItemRow::new(item, model, store, (rulebook, today)))
+    });
+    let rows: Vec<ItemRow> = rows.collect();
+    let may_add = signed.actor.role.may(Deed::KeepRegister);
+    let (mut pairs, shown) = (asked.pairs(), words::count(rows.len(), "item", "items"));
+    let export = has_page("/items.csv").then(|| address("/items.csv", &pairs));
+    pairs.extend([("sort", asked.sort.as_str()), ("down", asked.down.as_str())]);
+    Ok(Page(ItemList {
+        shell: signed.shell_in(Section::Items, "Items"),
+        bar: asked.bar(),
+        headings: asked.headings(order),
+        pager: pager("/items", &pairs, &asked.after, page.next.as_ref(), shown),
+        empty: asked.empty(may_add),
+        may_add,
+        export,
+        model: filter.model.map(|id| {
+            let model = models.get(&id);
+            model.map_or_else(
+                || "that is not there".to_owned(),
+                crate::domain::Model::title,
+            )
+        }),
+        stores: ItemList::stores(&stores),
+        rows,
+    }))
+}

@@ -1,0 +1,144 @@
+//! Safety notices: the doors of the list, of a new one, and of one with the items that it covers.
+
+use axum::{
+    extract::State,
+    response::{IntoResponse, Response},
+};
+use serde::Deserialize;
+
+use super::{
+    App, Done, Page, Path, Problem, Query, Signed,
+    listed::{FormId, ROWS, cursor, of_list, pager},
+    typed::Typed,
+};
+use crate::{
+    deed::{self, DeedError},
+    domain::{Deed, FieldErrors, ItemId, NoticeDraft, NoticeId},
+    view::{
+        Section,
+        notice::{NewNotice, NoticeList, NoticeRow, ShowNotice, result_field},
+        part::Empty,
+        words,
+    },
+};
+
+/// What stands behind the question mark.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(super) struct Asked {
+    after: String,
+}
+
+/// The list of notices.
+pub(super) async fn page_list(
+    State(app): State<App>,
+    signed: Signed,
+    Query(asked): Query<Asked>,
+) -> Result<Page<NoticeList>, Problem> {
+    let after = cursor(&asked.after)?;
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let page = tx.notices(after.as_ref(), ROWS).await.map_err(of_list)?;
+    let rows: Vec<NoticeRow> = page.rows.iter().map(NoticeRow::new).collect();
+    let shown = words::count(rows.len(), "notice", "notices");
+    Ok(Page(NoticeList {
+        shell: signed.shell_in(Section::Notices, "Safety notices"),
+        pager: pager("/notices", &[], &asked.after, page.next.as_ref(), shown),
+        empty: Empty::new(
+            "No safety notice is known.",
+            "When a maker or an authority issues one, open it here: what it covers is held at once.",
+        ),
+        may_open: signed.actor.role.may(Deed::KeepRegister),
+        rows,
+    }))
+}
+
+fn form(signed: &Signed, id: NoticeId, draft: &NoticeDraft, wrong: &FieldErrors) -> NewNotice {
+    let shell = signed.shell_in(Section::Notices, "Open a safety notice");
+    NewNotice::new(shell, id, draft, wrong)
+}
+
+/// What a new notice may be begun with: a maker and a model, from the page of a model.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(super) struct Begun {
+    maker: String,
+    model: String,
+}
+
+/// The form of a new notice.
+pub(super) async fn page_new(signed: Signed, Query(begun): Query<Begun>) -> Page<NewNotice> {
+    let draft = NoticeDraft {
+        maker: begun.maker,
+        model_name: begun.model,
+        ..NoticeDraft::default()
+    };
+    let nothing = FieldErrors::default();
+    Page(form(&signed, NoticeId::new(), &draft, &nothing))
+}
+
+/// Opens a notice.
+pub(super) async fn page_create(
+    State(app): State<App>,
+    signed: Signed,
+    Query(asked): Query<FormId>,
+    typed: Typed,
+) -> Result<Response, Problem> {
+    let draft: NoticeDraft = typed.draft()?;
+    let id = NoticeId(asked.id());
+    match deed::notice::open(&app.desk, &signed.actor, id, &draft).await {
+        Ok(notice) => Ok(Done::to(format!("/notices/{}", notice.id))
+            .saying("The notice is open. What it covers is in quarantine.")
+            .into_response()),
+        Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(form(&signed, id, &draft, &wrong))),
+        Err(other) => Err(other.into()),
+    }
+}
+
+async fn show(
+    (app, signed): (&App, &Signed),
+    id: NoticeId,
+    typed: Option<(&str, &str)>,
+    wrong: &FieldErrors,
+) -> Result<ShowNotice, Problem> {
+    let covered = deed::notice::covered(&app.desk, &signed.actor, id).await?;
+    let shell = signed.shell_in(Section::Notices, covered.0.title.as_str());
+    let may_close = signed.actor.role.may(Deed::Examine);
+    Ok(ShowNotice::new(shell, &covered, typed, wrong, may_close))
+}
+
+/// One notice with the items that it covers.
+pub(super) async fn page_show(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<NoticeId>,
+) -> Result<Page<ShowNotice>, Problem> {
+    let nothing = FieldErrors::default();
+    show((&app, &signed), id, None, &nothing).await.map(Page)
+}
+
+/// Closes a notice for one item.
+pub(super) async fn page_close(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<NoticeId>,
+    mut typed: Typed,
+) -> Result<Response, Problem> {
+    let item = typed.take("item").unwrap_or_default();
+    let result = typed.take(&result_field(&item)).unwrap_or_default();
+    let item: ItemId = item.parse().map_err(|_| Problem::NotFound("item"))?;
+    match deed::notice::close(&app.desk, &signed.actor, id, item, &result).await {
+        Ok(_) => Ok(Done::to(format!("/notices/{id}"))
+            .saying("The notice is closed for this item. It stays in quarantine until somebody returns it.")
+            .into_response()),
+        Err(DeedError::Invalid(mut wrong)) => {
+            let key = item.to_string();
+            for error in &mut wrong.0 {
+                error.field = result_field(&key);
+            }
+            let typed = Some((key.as_str(), result.as_str()));
+            let view = show((&app, &signed), id, typed, &wrong).await?;
+            Ok(Page::wrong(view))
+        }
+        Err(other) => Err(other.into()),
+    }
+}

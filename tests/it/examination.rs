@@ -1,0 +1,108 @@
+//! Recording examinations through their door.
+
+use axum::http::StatusCode;
+use uuid::Uuid;
+
+use crate::item_given::one_rope;
+
+on_both_databases! {
+    async fn an_examination_comes_back_and_sets_the_next_due_day(world) {
+        let given = one_rope(&world).await;
+        let page = format!("/items/{}", given.item);
+        let form = given.officer.get(&format!("{page}/examinations/new")).await.text;
+        assert!(form.contains("value=\"2026-03-01\""), "today is offered: {form}");
+        let fields = [
+            ("kind", "intake"), ("on", "2026-02-27"), ("verdict", "fit"),
+            ("findings", "sheath <b>clean</b>"), ("examiner", "A. Brook & Co"),
+        ];
+        let answer = given.officer.post(&format!("{page}/examinations"), &fields).await;
+        assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
+        assert_eq!(answer.location(), page);
+        let text = given.officer.get(&page).await.text;
+        for words in ["2026-02-27", "Intake examination", "sheath &#60;b&#62;clean&#60;/b&#62;", "A. Brook &#38; Co", "2027-02-27"] {
+            assert!(text.contains(words), "{words}: {text}");
+        }
+    }
+
+    async fn a_form_sent_twice_records_one_examination(world) {
+        let given = one_rope(&world).await;
+        let before = world.entries().await;
+        let path = format!("/items/{}/examinations?id={}", given.item, Uuid::now_v7());
+        let fields = [("kind", "intake"), ("on", "2026-03-01"), ("verdict", "fit")];
+        for _ in 0..2 {
+            assert_eq!(given.officer.post(&path, &fields).await.status, StatusCode::SEE_OTHER);
+        }
+        assert_eq!(world.entries().await, before + 1);
+    }
+
+    async fn a_verdict_changes_the_state(world) {
+        let given = one_rope(&world).await;
+        let page = format!("/items/{}", given.item);
+        for (verdict, words) in [
+            ("quarantine", "in quarantine since 2026-03-01"),
+            ("retire", "retired since 2026-03-01"),
+        ] {
+            let fields = [
+                ("kind", "periodic"), ("on", "2026-03-01"), ("verdict", verdict), ("findings", "core seen"),
+            ];
+            let answer = given.officer.post(&format!("{page}/examinations"), &fields).await;
+            assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
+            let text = given.officer.get(&page).await.text;
+            assert!(text.contains(words) && text.contains("core seen"), "{text}");
+        }
+        let fields = [("kind", "periodic"), ("on", "2026-03-01"), ("verdict", "fit")];
+        let before = world.entries().await;
+        let answer = given.officer.post(&format!("{page}/examinations"), &fields).await;
+        assert_eq!(answer.status, StatusCode::CONFLICT, "a retired item stays retired");
+        let form = given.officer.get(&format!("{page}/examinations/new")).await;
+        assert_eq!(form.status, StatusCode::CONFLICT);
+        assert_eq!(world.entries().await, before);
+    }
+
+    async fn every_wrong_field_of_an_examination_is_named(world) {
+        let given = one_rope(&world).await;
+        let path = format!("/items/{}/examinations", given.item);
+        let before = world.entries().await;
+        let long = "f".repeat(10_000);
+        let fields = [
+            ("kind", "sniff"), ("on", "2026-03-02"), ("verdict", "splendid"),
+            ("findings", long.as_str()), ("examiner", "two\nlines"), ("next_due_on", "soon"),
+        ];
+        let answer = given.officer.post(&path, &fields).await;
+        assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
+        for field in ["kind", "on", "verdict", "findings", "examiner", "next_due_on"] {
+            assert!(answer.text.contains(&format!("id=\"f-{field}-wrong-1\"")), "{field}: {}", answer.text);
+        }
+        for text in ["value=\"sniff\" selected", "value=\"splendid\" selected", "value=\"soon\"", &long] {
+            assert!(answer.text.contains(text), "{text:.40} is lost");
+        }
+        for (verdict, findings, due, field) in [
+            ("fit", "", "2030-01-01", "next_due_on"),
+            ("fit", "", "2026-02-01", "next_due_on"),
+            ("quarantine", "", "", "findings"),
+        ] {
+            let fields = [
+                ("kind", "periodic"), ("on", "2026-02-20"), ("verdict", verdict),
+                ("findings", findings), ("next_due_on", due),
+            ];
+            let answer = given.officer.post(&path, &fields).await;
+            assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY, "{verdict} {due}");
+            assert!(answer.text.contains(&format!("id=\"f-{field}-wrong-1\"")), "{}", answer.text);
+        }
+        assert_eq!(world.entries().await, before);
+    }
+
+    async fn the_crew_records_checks_and_no_thorough_examination(world) {
+        let given = one_rope(&world).await;
+        let path = format!("/items/{}/examinations", given.item);
+        let crew = world.visitor(&world.crew).await;
+        let form = crew.get(&format!("{path}/new")).await.text;
+        assert!(form.contains("value=\"pre-use\"") && !form.contains("value=\"periodic\""), "{form}");
+        let check = [("kind", "pre-use"), ("on", "2026-03-01"), ("verdict", "fit")];
+        assert_eq!(crew.post(&path, &check).await.status, StatusCode::SEE_OTHER);
+        let thorough = [("kind", "periodic"), ("on", "2026-03-01"), ("verdict", "fit")];
+        assert_eq!(crew.post(&path, &thorough).await.status, StatusCode::FORBIDDEN);
+        let auditor = world.visitor(&world.auditor).await;
+        assert_eq!(auditor.post(&path, &check).await.status, StatusCode::FORBIDDEN);
+    }
+}

@@ -1,0 +1,117 @@
+//! Safety notices through their doors.
+
+use axum::http::StatusCode;
+use uuid::Uuid;
+
+use crate::{
+    client::Client,
+    item_given::{item, one_rope, rope_fields, with},
+};
+
+const NOTICE: [(&str, &str); 6] = [
+    ("title", "Sheath slips <early>"),
+    ("issuer", "Tarn & Fell"),
+    ("issued_on", "2026-02-01"),
+    ("maker", "tarn & fell"),
+    ("lots", "L8, L9"),
+    ("action", "Send them back"),
+];
+
+async fn open(client: &Client, fields: &[(&str, &str)]) -> String {
+    let id = Uuid::now_v7().to_string();
+    let answer = client.post(&format!("/notices?id={id}"), fields).await;
+    assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
+    id
+}
+
+on_both_databases! {
+    async fn a_notice_comes_back_and_holds_what_it_covers(world) {
+        let given = one_rope(&world).await;
+        let fields = with(&rope_fields(&given.model, &given.store), &[
+            ("mark", "RL-0050"), ("serial", "S-50"), ("lot", "L7"),
+        ]);
+        let other = item(&given.officer, &fields).await;
+        let id = open(&given.officer, &NOTICE).await;
+        let page = given.officer.get(&format!("/notices/{id}")).await.text;
+        assert!(page.contains("Open for 1 of 1 item"), "{page}");
+        for words in ["Sheath slips &#60;early&#62;", "L8, L9", "2026-02-01", "Send them back", "RL-0042"] {
+            assert!(page.contains(words), "{words}: {page}");
+        }
+        assert!(!page.contains("RL-0050"));
+        let text = given.officer.get(&format!("/items/{}", given.item)).await.text;
+        assert!(text.contains("in quarantine since 2026-03-01"), "{text}");
+        assert!(text.contains(&format!("/notices/{id}")) && text.contains("is not closed for it"));
+        let text = given.officer.get(&format!("/items/{other}")).await.text;
+        assert!(!text.contains("in quarantine since"));
+        assert!(given.officer.get("/notices").await.text.contains(&format!("/notices/{id}")));
+    }
+
+    async fn a_notice_is_closed_item_by_item_with_a_result(world) {
+        let given = one_rope(&world).await;
+        let id = open(&given.officer, &NOTICE).await;
+        let path = format!("/notices/{id}/closings");
+        let field = format!("result[{}]", given.item);
+        let before = world.entries().await;
+        let close = async |client: &Client, result: &str| {
+            client.post(&path, &[("item", &given.item), (&field, result)]).await
+        };
+        let long = "z".repeat(10_000);
+        for result in ["", long.as_str()] {
+            let answer = close(&given.officer, result).await;
+            assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
+            let wrong = format!("id=\"f-result-{}-wrong-1\"", given.item);
+            assert!(answer.text.contains(&wrong), "{}", answer.text);
+            assert!(answer.text.contains(&format!("{result}</textarea>")));
+        }
+        assert_eq!(close(&world.visitor(&world.crew).await, "ok").await.status, StatusCode::FORBIDDEN);
+        assert_eq!(world.entries().await, before);
+        assert_eq!(close(&given.officer, "tested <well>").await.status, StatusCode::SEE_OTHER);
+        let page = given.officer.get(&format!("/notices/{id}")).await.text;
+        assert!(page.contains("Closed for all 1 item") && page.contains("tested &#60;well&#62;"), "{page}");
+        assert_eq!(close(&given.officer, "again").await.status, StatusCode::CONFLICT);
+        let text = given.officer.get(&format!("/items/{}", given.item)).await.text;
+        assert!(text.contains("closed for this item") && !text.contains("is not closed for it"));
+    }
+
+    async fn every_wrong_field_of_a_notice_is_named(world) {
+        let officer = world.visitor(&world.officer).await;
+        let before = world.entries().await;
+        let fields = with(&NOTICE, &[
+            ("title", ""), ("issuer", "two\nlines"), ("issued_on", "2026-03-02"), ("maker", ""),
+            ("made_from", "2026"), ("made_until", "x"), ("action", ""), ("model_name", "<i>kept</i>"),
+        ]);
+        let answer = officer.post("/notices", &fields).await;
+        assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
+        for field in ["title", "issuer", "issued_on", "maker", "made_from", "made_until", "action"] {
+            assert!(answer.text.contains(&format!("id=\"f-{field}-wrong-1\"")), "{field}: {}", answer.text);
+        }
+        assert!(answer.text.contains("&#60;i&#62;kept&#60;/i&#62;"));
+        let lots = "L1,".repeat(600);
+        let answer = officer.post("/notices", &with(&NOTICE, &[("lots", &lots)])).await;
+        assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert_eq!(world.entries().await, before);
+    }
+
+    async fn another_team_sees_no_notice(world) {
+        let given = one_rope(&world).await;
+        let id = open(&given.officer, &NOTICE).await;
+        let outsider = world.visitor(&world.outsider).await;
+        assert_eq!(outsider.get(&format!("/notices/{id}")).await.status, StatusCode::NOT_FOUND);
+        let field = format!("result[{}]", given.item);
+        let fields = [("item", given.item.as_str()), (field.as_str(), "mine")];
+        let answer = outsider.post(&format!("/notices/{id}/closings"), &fields).await;
+        assert_eq!(answer.status, StatusCode::NOT_FOUND);
+        assert!(!outsider.get("/notices").await.text.contains("Sheath"));
+        let nothing = given.officer.post(&format!("/notices/{id}/closings"), &[]).await;
+        assert_eq!(nothing.status, StatusCode::NOT_FOUND);
+    }
+
+    async fn only_those_who_keep_the_register_open_notices(world) {
+        for actor in [&world.crew, &world.auditor] {
+            let client = world.visitor(actor).await;
+            assert_eq!(client.get("/notices").await.status, StatusCode::OK);
+            assert_eq!(client.get("/notices/new").await.status, StatusCode::FORBIDDEN);
+            assert_eq!(client.post("/notices", &NOTICE).await.status, StatusCode::FORBIDDEN);
+        }
+    }
+}
