@@ -53,7 +53,7 @@ pub enum Takes {
 }
 
 /// The value of an attribute.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Value {
     /// A length.
@@ -87,7 +87,7 @@ impl std::fmt::Display for Value {
 }
 
 /// The attributes of a model or an item, by key. What is not known is not there.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(transparent)]
 pub struct Attributes(pub BTreeMap<String, Value>);
 

@@ -194,6 +194,14 @@ impl TryFrom<String> for Made {
     }
 }
 
+impl utoipa::PartialSchema for Made {
+    fn schema() -> utoipa::openapi::RefOr<utoipa::openapi::schema::Schema> {
+        String::schema()
+    }
+}
+
+impl utoipa::ToSchema for Made {}
+
 impl From<Made> for String {
     fn from(made: Made) -> Self {
         made.to_string()

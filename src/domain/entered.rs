@@ -83,7 +83,7 @@ macro_rules! entered {
         $( $variant:ident, $symbol:literal, [$($also:literal),*], $from:ident, $read:ident; )+
     ) => {
         /// The units that are read.
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
         pub enum $unit {
             $(
                 #[doc = concat!("The unit ", $symbol, ".")]
@@ -120,7 +120,7 @@ macro_rules! entered {
         }
 
         $(#[$doc])*
-        #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+        #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
         #[serde(try_from = $pl, into = $pl)]
         pub struct $name { value: f64, unit: $unit }
 

@@ -8,7 +8,7 @@ use super::item::past_day;
 use super::{EventId, FieldErrors, ItemId, PersonId};
 
 /// What happened.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum EventKind {
     /// It stopped a fall.
@@ -62,7 +62,7 @@ impl EventKind {
 }
 
 /// Something that happened to an item. It goes to quarantine until somebody decides.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct Event {
     /// Its id.
     pub id: EventId,
@@ -80,7 +80,7 @@ pub struct Event {
 }
 
 /// An event as typed in.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(default, deny_unknown_fields)]
 pub struct EventDraft {
     /// The kind's key.

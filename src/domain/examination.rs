@@ -9,7 +9,7 @@ use super::rating::{key_of, optional};
 use super::{ExaminationId, FieldErrors, ItemId, PersonId};
 
 /// Why an item is looked at.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum ExaminationKind {
     /// When it came in.
@@ -58,7 +58,7 @@ impl ExaminationKind {
 }
 
 /// What the look ended in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Verdict {
     /// May be used.
@@ -90,7 +90,7 @@ impl Verdict {
 }
 
 /// A dated look at an item.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct Examination {
     /// Its id.
     pub id: ExaminationId,
@@ -115,7 +115,7 @@ pub struct Examination {
 }
 
 /// An examination as typed in.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(default, deny_unknown_fields)]
 pub struct ExaminationDraft {
     /// The kind's key.

@@ -8,7 +8,7 @@ use uuid::Uuid;
 macro_rules! ids {
     ($($(#[$doc:meta])* $name:ident)+) => {$(
         $(#[$doc])*
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, utoipa::ToSchema)]
         #[serde(transparent)]
         pub struct $name(pub Uuid);
 

@@ -11,7 +11,7 @@ use super::rating::optional;
 use super::{FieldErrors, ItemId, ItemState, Model, ModelId, StoreId};
 
 /// One physical thing.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct Item {
     /// Its id.
     pub id: ItemId,
@@ -82,7 +82,7 @@ impl Item {
 }
 
 /// An item as typed in; quantities are texts with their unit.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(default, deny_unknown_fields)]
 pub struct ItemDraft {
     /// The model's id.
@@ -110,7 +110,7 @@ pub struct ItemDraft {
 }
 
 /// What an item's draft says once it holds; identity and state are added by the deed.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct ItemDetails {
     /// What it is one of.
     pub model: ModelId,

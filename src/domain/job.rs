@@ -8,7 +8,7 @@ use super::{JobId, NotAllowed};
 use crate::rigging::{Force, Mass};
 
 /// What hangs on the rope.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Load {
     /// A mass that was weighed or estimated.
@@ -41,7 +41,7 @@ impl std::fmt::Display for Load {
 }
 
 /// Where a job stands.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum JobState {
     /// Planned; holds its items for its time.
@@ -84,7 +84,7 @@ impl JobState {
 }
 
 /// A planned piece of work.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct Job {
     /// Its id.
     pub id: JobId,
@@ -117,7 +117,7 @@ pub struct Job {
 }
 
 /// How the rig stands and is worked; what the rope length, the haulers and the strength need.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct Setup {
     /// From the edge up to where the rig hangs.
     pub head_gap: EnteredLength,
@@ -154,7 +154,7 @@ impl Job {
 }
 
 /// How a job ends.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct JobEnd {
     /// The job.
     pub job: JobId,

@@ -9,7 +9,7 @@ use super::rating::optional;
 use super::{FieldErrors, Job, JobId, JobState, Load, Setup};
 
 /// A job as typed in.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(default, deny_unknown_fields)]
 pub struct JobDraft {
     /// One line that says what it is.

@@ -9,7 +9,7 @@ use super::attribute::{Attribute, Takes, Where};
 use crate::rigging::LoadingMode;
 
 /// What a thing is made of, as far as its life is concerned.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Material {
     /// Rope, webbing, stitching.
@@ -43,7 +43,7 @@ impl Material {
 macro_rules! kinds {
     ($( $(#[$doc:meta])* $name:ident, $key:literal, $word:literal, [$($also:literal),*], $material:ident, [$($mode:ident),*]; )+) => {
         /// A kind of gear.
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, utoipa::ToSchema)]
         #[serde(rename_all = "kebab-case")]
         pub enum Kind {
             $( $(#[$doc])* $name, )+

@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use super::{ItemId, JobId, KitLineId};
 
 /// One item on a job.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct KitLine {
     /// Its id.
     pub id: KitLineId,
@@ -18,7 +18,7 @@ pub struct KitLine {
 }
 
 /// A kit line as typed in.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(default, deny_unknown_fields)]
 pub struct KitLineDraft {
     /// The item's id or its mark.

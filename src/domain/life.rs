@@ -7,7 +7,7 @@ use super::date::{add_months, write_day};
 use super::{Cited, Item, Known, Material, Model};
 
 /// The maker's limit of life. All empty means that it is not known.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct LifeLimit {
     /// Years from the day made.
     pub years_from_made: Option<u16>,
@@ -25,7 +25,7 @@ impl LifeLimit {
 }
 
 /// The day on which a life ends and the rule that sets it.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct LifeEnd {
     /// The first day on which the item may no longer be used.
     #[serde(with = "super::date::iso")]
@@ -37,7 +37,7 @@ pub struct LifeEnd {
 }
 
 /// What is known of an item's end of life.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Life {
     /// It ends on a day.

@@ -10,7 +10,7 @@ use super::rating::{Approval, ApprovalDraft, Rating, RatingDraft, optional};
 use super::{FieldErrors, Kind, Material, ModelId};
 
 /// What a maker sells.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct Model {
     /// Its id.
     pub id: ModelId,
@@ -81,7 +81,7 @@ impl Model {
 }
 
 /// A model as typed in; quantities are texts with their unit.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(default, deny_unknown_fields)]
 pub struct ModelDraft {
     /// The kind's key.

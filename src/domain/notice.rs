@@ -9,7 +9,7 @@ use super::rating::optional;
 use super::{FieldErrors, Item, ItemId, Model, NoticeId};
 
 /// A safety notice. An item stays covered until it is closed for that item.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct Notice {
     /// Its id.
     pub id: NoticeId,
@@ -63,7 +63,7 @@ impl Notice {
 }
 
 /// That the notice is dealt with for one item.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct NoticeClosing {
     /// The notice.
     pub notice: NoticeId,
@@ -74,7 +74,7 @@ pub struct NoticeClosing {
 }
 
 /// A notice as typed in.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(default, deny_unknown_fields)]
 pub struct NoticeDraft {
     /// One line that says what it is about.

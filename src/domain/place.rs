@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use super::{FieldErrors, StoreId};
 
 /// A place where items live: a bay, a vehicle, a bag.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct Store {
     /// Its id.
     pub id: StoreId,
@@ -18,7 +18,7 @@ pub struct Store {
 }
 
 /// A store as typed in.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(default, deny_unknown_fields)]
 pub struct StoreDraft {
     /// Its name.

@@ -9,7 +9,7 @@ use super::entered::{EnteredForce, EnteredLength, EnteredMass};
 use crate::rigging::{LoadingMode, StrengthKind};
 
 /// Where a rating was read.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum RatingSource {
     /// On the thing itself.
@@ -35,20 +35,22 @@ impl RatingSource {
 }
 
 /// One rating: a force in one way of loading, of one kind, from one source.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct Rating {
     /// The way of loading.
+    #[schema(value_type = String)]
     pub mode: LoadingMode,
     /// The value as entered.
     pub value: EnteredForce,
     /// Breaking strength, working limit or rated load; never mixed.
+    #[schema(value_type = String)]
     pub kind: StrengthKind,
     /// Where it was read.
     pub source: RatingSource,
 }
 
 /// A rating as typed in.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(default, deny_unknown_fields)]
 pub struct RatingDraft {
     /// The way of loading, as its key.
@@ -62,7 +64,7 @@ pub struct RatingDraft {
 }
 
 /// The diameters of rope that a device takes; both ends are in.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct RopeRange {
     /// The thinnest.
     pub least: EnteredLength,
@@ -89,7 +91,7 @@ impl fmt::Display for RopeRange {
 }
 
 /// One approval of a model. A model may have several, each with its own rope range.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct Approval {
     /// The standard, such as `EN 567`.
     pub standard: String,
@@ -122,7 +124,7 @@ impl Approval {
 }
 
 /// An approval as typed in.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(default, deny_unknown_fields)]
 pub struct ApprovalDraft {
     /// The standard, such as `EN 567`.

@@ -5,7 +5,9 @@ use serde::{Deserialize, Serialize};
 use super::Cited;
 
 /// A step that is not open in the state a record is in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, thiserror::Error)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, thiserror::Error, utoipa::ToSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum NotAllowed {
     /// A retired item stays retired.
@@ -50,7 +52,7 @@ pub enum NotAllowed {
 }
 
 /// Why an item may not go on a job. There is no override.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct Refusal {
     /// A stable word for programs.
     pub code: RefusalCode,
@@ -65,7 +67,7 @@ pub struct Refusal {
 macro_rules! codes {
     ($($(#[$doc:meta])* $name:ident, $key:literal;)+) => {
         /// A stable word for each reason.
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, utoipa::ToSchema)]
         #[serde(rename_all = "kebab-case")]
         pub enum RefusalCode { $($(#[$doc])* $name,)+ }
 

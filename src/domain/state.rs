@@ -6,7 +6,19 @@ use time::OffsetDateTime;
 use super::{Event, Examination, Item, ItemStepped, LONGEST_NOTE, NotAllowed, Verdict};
 
 /// The state an item is in. Due, overdue and past life are derived, never kept.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Serialize,
+    Deserialize,
+    utoipa::ToSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum ItemState {
     /// May be chosen, if nothing else speaks against it.
@@ -20,7 +32,7 @@ pub enum ItemState {
 }
 
 /// A step between states.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum ItemStep {
     /// Take it out of use until somebody decides; a missing item that was found goes here too.

@@ -4,11 +4,11 @@ use std::collections::{BTreeSet, HashMap};
 
 use time::Date;
 
-use super::{KitEntry, KitList};
 use crate::{
     deed::DeedError,
     domain::{
-        Item, ItemId, Job, JobId, KitLine, KitLineId, Model, Notice, NoticeClosing, Refusal,
+        Item, ItemId, Job, JobId, KitEntry, KitLine, KitLineId, KitList, Model, Notice,
+        NoticeClosing, Refusal,
         fitness::{Circumstances, Elsewhere, KitItem, Plan, fitness},
         kit_strength::kit_verdict,
     },

@@ -4,8 +4,7 @@ use askama::Template;
 
 use super::Reason;
 use crate::{
-    deed::kit::{KitEntry, KitList},
-    domain::{Deed, Job, JobState},
+    domain::{Deed, Job, JobState, KitEntry, KitList},
     rigging::{CAUTIONS, Position, Rig},
     view::{
         Shell,

@@ -4,7 +4,7 @@ use askama::Template;
 
 use super::Reason;
 use crate::{
-    deed::kit::Candidate,
+    domain::Candidate,
     view::{
         Shell,
         form::{Choices, Form},

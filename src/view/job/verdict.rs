@@ -4,8 +4,7 @@ use askama::Template;
 
 use super::kit::{answer, job_nav};
 use crate::{
-    deed::kit::KitList,
-    domain::Units,
+    domain::{KitList, Units},
     rigging::{Assessment, Band, CAUTIONS, Check, Force, Judged, Phase, Rig},
     view::{
         Shell,

@@ -9,11 +9,8 @@ use serde::Deserialize;
 
 use super::{first_sentence, may_plan, rig_of, shell};
 use crate::{
-    deed::{
-        self, DeedError,
-        kit::{KitList, Look},
-    },
-    domain::{FieldErrors, JobId, JobState, Kind, KitLineDraft, KitLineId, Refusal},
+    deed::{self, DeedError, kit::Look},
+    domain::{FieldErrors, JobId, JobState, Kind, KitLineDraft, KitLineId, KitList, Refusal},
     rigging::Rig,
     store::Cursor,
     view::{

@@ -4,8 +4,8 @@ use axum::extract::State;
 
 use super::{may_plan, rig_of, shell};
 use crate::{
-    deed::{self, kit::KitList},
-    domain::{JobId, JobState},
+    deed,
+    domain::{JobId, JobState, KitList},
     view::job::VerdictSheet,
     web::{App, Done, Page, Path, Problem, Signed},
 };

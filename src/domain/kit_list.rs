@@ -1,0 +1,81 @@
+//! A kit list judged: every line with what speaks against it, and the verdict on it all.
+
+use super::kit_strength::KitVerdict;
+use super::{Item, Job, KitLine, Model, Refusal};
+use crate::rigging::Mass;
+
+/// A job with its kit list as it stands now.
+#[derive(Clone, Debug)]
+pub struct KitList {
+    /// The job.
+    pub job: Job,
+    /// What is on the list, in the order in which it was put there.
+    pub entries: Vec<KitEntry>,
+    /// The mass of the load, persons counted as the rulebook plans with them.
+    pub load: Mass,
+    /// Whether the kit is strong enough, rigged as planned.
+    pub verdict: KitVerdict,
+}
+
+impl KitList {
+    /// What fills a position.
+    pub fn at(&self, position: &str) -> Option<&KitEntry> {
+        self.entries
+            .iter()
+            .find(|entry| entry.line.position.as_deref() == Some(position))
+    }
+
+    /// How many of the items may not go any more.
+    pub fn refused(&self) -> usize {
+        self.entries
+            .iter()
+            .filter(|entry| !entry.refusals.is_empty())
+            .count()
+    }
+
+    /// Whether everything on the list may go and is strong enough.
+    pub fn passes(&self) -> bool {
+        self.refused() == 0 && self.verdict.passes
+    }
+}
+
+/// One line of the kit list with its item, and what speaks against it now.
+#[derive(Clone, Debug)]
+pub struct KitEntry {
+    /// The line.
+    pub line: KitLine,
+    /// The item.
+    pub item: Item,
+    /// Its model.
+    pub model: Model,
+    /// Why it may not go after all: it was fit when it was put on, and something changed since.
+    pub refusals: Vec<Refusal>,
+}
+
+/// An item that might go on, with what speaks against it.
+#[derive(Clone, Debug)]
+pub struct Candidate {
+    /// The item.
+    pub item: Item,
+    /// Its model.
+    pub model: Model,
+    /// Every reason against it; none means that it may go.
+    pub refusals: Vec<Refusal>,
+}
+
+impl KitList {
+    /// The answer in one sentence: what is refused comes before how strong the rest is.
+    pub fn sentence(&self) -> String {
+        match self.refused() {
+            0 => self.verdict.sentence.clone(),
+            1 => format!(
+                "1 item on the list may not go: see its reasons. {}",
+                self.verdict.sentence
+            ),
+            n => format!(
+                "{n} items on the list may not go: see their reasons. {}",
+                self.verdict.sentence
+            ),
+        }
+    }
+}
