@@ -64,7 +64,9 @@ pub async fn revise(
 }
 
 /// A step between states, as typed in.
-#[derive(Clone, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[derive(
+    Clone, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize, utoipa::ToSchema,
+)]
 #[serde(default, deny_unknown_fields)]
 pub struct StepDraft {
     /// The step's key.

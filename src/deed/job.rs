@@ -75,7 +75,9 @@ pub async fn revise(
 }
 
 /// How a job ends, as typed in.
-#[derive(Clone, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[derive(
+    Clone, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize, utoipa::ToSchema,
+)]
 #[serde(default, deny_unknown_fields)]
 pub struct JobEndDraft {
     /// `closed` or `cancelled`.

@@ -1,14 +1,20 @@
 //! What all of the API has in common: its description, made from the code; the marks of records; the
 //! shape of a problem.
 
+pub(super) mod history;
+pub(super) mod job;
+pub(super) mod look;
+pub(super) mod reference;
+pub(super) mod register;
+
 use std::sync::Arc;
 
 use axum::{
     Json,
-    http::{HeaderValue, header},
+    http::{HeaderValue, StatusCode, header},
     response::{IntoResponse, Response},
 };
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use utoipa::{
     Modify, OpenApi, ToSchema,
     openapi::{
@@ -16,6 +22,8 @@ use utoipa::{
         security::{HttpAuthScheme, HttpBuilder, SecurityRequirement, SecurityScheme},
     },
 };
+
+use uuid::Uuid;
 
 use super::{Path, Problem, person, team};
 use crate::domain::{FieldError, Refusal};
@@ -35,12 +43,58 @@ use crate::domain::{FieldError, Refusal};
         person::api::api_show,
         person::api::api_create,
         person::api::api_revise,
+        history::api_history,
+        history::api_item_history,
+        history::api_job_history,
+        history::api_ledger,
+        job::api_jobs,
+        job::api_job,
+        job::api_plan,
+        job::api_revise_job,
+        job::api_end,
+        job::api_candidates,
+        job::api_add_line,
+        job::api_remove_line,
+        job::api_keep_verdict,
+        look::api_examinations,
+        look::api_examine,
+        look::api_events,
+        look::api_report_event,
+        look::api_notices,
+        look::api_notice,
+        look::api_open_notice,
+        look::api_close_notice,
+        reference::api_kinds,
+        reference::api_rigs,
+        reference::api_rig,
+        reference::api_rulebooks,
+        reference::api_rulebook,
+        register::api_items,
+        register::api_item,
+        register::api_add_item,
+        register::api_revise_item,
+        register::api_step_item,
+        register::api_models,
+        register::api_model,
+        register::api_add_model,
+        register::api_revise_model,
+        register::api_stores,
+        register::api_add_store,
+        register::api_revise_store,
         team::api_show,
         team::api_revise,
     ),
     components(schemas(ProblemJson)),
     modifiers(&Bearer),
-    tags((name = "people", description = "Who may sign in, and what they may do"))
+    tags(
+        (name = "people", description = "Who may sign in, and what they may do"),
+        (name = "register", description = "Models, stores and items"),
+        (name = "examinations", description = "What looks at items found, and what happened to them"),
+        (name = "notices", description = "Safety notices and the items that they cover"),
+        (name = "jobs", description = "Plans, kit lists, refusals and verdicts"),
+        (name = "history", description = "The ledger of the team"),
+        (name = "reference", description = "Kinds of gear, rigs and rulebooks that come with the program"),
+    )
 )]
 struct Api;
 
@@ -161,4 +215,56 @@ struct RefusalJson {
     rule: serde_json::Value,
     /// What was looked at.
     evidence: String,
+}
+
+/// The id that a client may bring for the record that it makes, so that sending it twice makes it once.
+#[derive(Debug, Default, Deserialize)]
+pub(super) struct Given {
+    id: Option<Uuid>,
+}
+
+impl Given {
+    /// The id; a new one if none was brought.
+    fn id(&self) -> Uuid {
+        self.id.unwrap_or_else(Uuid::now_v7)
+    }
+}
+
+/// Where a page of a list begins.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+pub(super) struct Shown {
+    after: String,
+}
+
+/// A page of a list.
+#[derive(Serialize, ToSchema)]
+pub(super) struct PageJson<T> {
+    /// What stands on it.
+    rows: Vec<T>,
+    /// `after` of the next page; `null` on the last.
+    next: Option<String>,
+}
+
+impl<T> From<crate::store::Page<T>> for PageJson<T> {
+    fn from(page: crate::store::Page<T>) -> Self {
+        Self {
+            rows: page.rows,
+            next: page.next.map(|next| next.to_string()),
+        }
+    }
+}
+
+/// What was made, with its mark.
+fn created<T: Serialize>(mark: &str, body: T) -> Response {
+    (StatusCode::CREATED, tagged(mark, body)).into_response()
+}
+
+/// The revision that `If-Match` names; the one that is there if it says `*`.
+fn revision(seen: Option<String>, there: u32) -> Result<u32, Problem> {
+    match seen {
+        None => Ok(there),
+        // A mark of another shape is the mark of nothing that is there.
+        Some(mark) => mark.parse().map_err(|_| Problem::Stale),
+    }
 }

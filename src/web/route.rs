@@ -124,7 +124,7 @@ methods! {
 
 /// Every route of the house.
 pub fn table() -> Vec<Route> {
-    [house(), items(), register(), jobs(), people()]
+    [house(), items(), register(), jobs(), programs(), people()]
         .into_iter()
         .flatten()
         .collect()
@@ -254,6 +254,163 @@ fn jobs() -> Vec<Route> {
         get("/rigs/{key}", May(Deed::Read), rig::page_show),
         get("/rulebooks", May(Deed::Read), rig::page_rulebooks),
         get("/rulebooks/{key}", May(Deed::Read), rig::page_rulebook),
+    ]
+}
+
+/// The same deeds for programs.
+fn programs() -> Vec<Route> {
+    use Access::May;
+    vec![
+        get(
+            "/api/v1/history",
+            May(Deed::Read),
+            api::history::api_history,
+        ),
+        get(
+            "/api/v1/items/{id}/history",
+            May(Deed::Read),
+            api::history::api_item_history,
+        ),
+        get(
+            "/api/v1/jobs/{id}/history",
+            May(Deed::Read),
+            api::history::api_job_history,
+        ),
+        get("/api/v1/ledger", May(Deed::Read), api::history::api_ledger),
+        get("/api/v1/jobs", May(Deed::Read), api::job::api_jobs),
+        get("/api/v1/jobs/{id}", May(Deed::Read), api::job::api_job),
+        post("/api/v1/jobs", May(Deed::PlanJob), api::job::api_plan),
+        put(
+            "/api/v1/jobs/{id}",
+            May(Deed::PlanJob),
+            api::job::api_revise_job,
+        ),
+        post(
+            "/api/v1/jobs/{id}/end",
+            May(Deed::PlanJob),
+            api::job::api_end,
+        ),
+        get(
+            "/api/v1/jobs/{id}/candidates",
+            May(Deed::Read),
+            api::job::api_candidates,
+        ),
+        post(
+            "/api/v1/jobs/{id}/kit",
+            May(Deed::PlanJob),
+            api::job::api_add_line,
+        ),
+        delete(
+            "/api/v1/jobs/{id}/kit/{line}",
+            May(Deed::PlanJob),
+            api::job::api_remove_line,
+        ),
+        post(
+            "/api/v1/jobs/{id}/verdicts",
+            May(Deed::PlanJob),
+            api::job::api_keep_verdict,
+        ),
+        get(
+            "/api/v1/items/{id}/examinations",
+            May(Deed::Read),
+            api::look::api_examinations,
+        ),
+        post(
+            "/api/v1/items/{id}/examinations",
+            May(Deed::ReportEvent),
+            api::look::api_examine,
+        ),
+        get(
+            "/api/v1/items/{id}/events",
+            May(Deed::Read),
+            api::look::api_events,
+        ),
+        post(
+            "/api/v1/items/{id}/events",
+            May(Deed::ReportEvent),
+            api::look::api_report_event,
+        ),
+        get("/api/v1/notices", May(Deed::Read), api::look::api_notices),
+        get(
+            "/api/v1/notices/{id}",
+            May(Deed::Read),
+            api::look::api_notice,
+        ),
+        post(
+            "/api/v1/notices",
+            May(Deed::KeepRegister),
+            api::look::api_open_notice,
+        ),
+        post(
+            "/api/v1/notices/{id}/items/{item}",
+            May(Deed::Examine),
+            api::look::api_close_notice,
+        ),
+        get("/api/v1/kinds", May(Deed::Read), api::reference::api_kinds),
+        get("/api/v1/rigs", May(Deed::Read), api::reference::api_rigs),
+        get(
+            "/api/v1/rigs/{key}",
+            May(Deed::Read),
+            api::reference::api_rig,
+        ),
+        get(
+            "/api/v1/rulebooks",
+            May(Deed::Read),
+            api::reference::api_rulebooks,
+        ),
+        get(
+            "/api/v1/rulebooks/{key}",
+            May(Deed::Read),
+            api::reference::api_rulebook,
+        ),
+        get("/api/v1/items", May(Deed::Read), api::register::api_items),
+        get(
+            "/api/v1/items/{id}",
+            May(Deed::Read),
+            api::register::api_item,
+        ),
+        post(
+            "/api/v1/items",
+            May(Deed::KeepRegister),
+            api::register::api_add_item,
+        ),
+        put(
+            "/api/v1/items/{id}",
+            May(Deed::KeepRegister),
+            api::register::api_revise_item,
+        ),
+        post(
+            "/api/v1/items/{id}/steps",
+            May(Deed::ReportEvent),
+            api::register::api_step_item,
+        ),
+        get("/api/v1/models", May(Deed::Read), api::register::api_models),
+        get(
+            "/api/v1/models/{id}",
+            May(Deed::Read),
+            api::register::api_model,
+        ),
+        post(
+            "/api/v1/models",
+            May(Deed::KeepRegister),
+            api::register::api_add_model,
+        ),
+        put(
+            "/api/v1/models/{id}",
+            May(Deed::KeepRegister),
+            api::register::api_revise_model,
+        ),
+        get("/api/v1/stores", May(Deed::Read), api::register::api_stores),
+        post(
+            "/api/v1/stores",
+            May(Deed::KeepRegister),
+            api::register::api_add_store,
+        ),
+        put(
+            "/api/v1/stores/{id}",
+            May(Deed::KeepRegister),
+            api::register::api_revise_store,
+        ),
     ]
 }
 

@@ -74,7 +74,8 @@ fn read<T>(
 }
 
 impl Asked {
-    fn filter(&self, today: Date) -> Result<ItemFilter, Problem> {
+    /// What is listed.
+    pub(in crate::web) fn filter(&self, today: Date) -> Result<ItemFilter, Problem> {
         let all = self.state.trim() == "all";
         let state = if all { "" } else { self.state.as_str() };
         let state = read("the state", state, ItemState::from_key)?;
@@ -96,7 +97,13 @@ impl Asked {
         })
     }
 
-    fn order(&self) -> Result<(ItemSort, Direction), Problem> {
+    /// Where the page begins.
+    pub(in crate::web) fn after(&self) -> &str {
+        &self.after
+    }
+
+    /// In which order.
+    pub(in crate::web) fn order(&self) -> Result<(ItemSort, Direction), Problem> {
         let sort = read("the order", &self.sort, |key| {
             let mut sorts = COLUMNS.iter().filter_map(|(_, sort)| *sort);
             sorts.find(|sort| sort_key(*sort) == key)

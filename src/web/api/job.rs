@@ -1,0 +1,266 @@
+//! Jobs, their kit, and the verdict, for programs.
+
+use axum::{Json, extract::State, response::Response};
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+
+use super::{Given, PageJson, ProblemJson, created, revision, tagged};
+use crate::{
+    deed::{self, job::JobEndDraft, kit::Look},
+    domain::{
+        Candidate, Item, Job, JobDraft, JobId, JobState, Kind, KitEntry, KitLine, KitLineDraft,
+        KitLineId, KitList, Refusal, kit_strength::KitVerdict,
+    },
+    store::{Direction, JobFilter},
+    web::{
+        App, IfMatch, JsonBody, Path, Problem, Query, Signed,
+        listed::{ROWS, cursor},
+    },
+};
+
+/// What stands behind the question mark of the jobs.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+pub(in crate::web) struct AskedJobs {
+    state: String,
+    after: String,
+}
+
+/// List jobs
+///
+/// Planned ones begin with the next; those that have ended begin with the last.
+#[utoipa::path(get, path = "/api/v1/jobs", tag = "jobs", params(
+    ("state" = Option<String>, Query, description = "planned, closed or cancelled; planned if it is left out"),
+    ("after" = Option<String>, Query)), responses((status = 200, body = PageJson<Job>)))]
+pub(in crate::web) async fn api_jobs(
+    State(app): State<App>,
+    signed: Signed,
+    Query(asked): Query<AskedJobs>,
+) -> Result<Json<PageJson<Job>>, Problem> {
+    let state = JobState::from_key(&asked.state).unwrap_or(JobState::Planned);
+    let direction = if state == JobState::Planned {
+        Direction::Up
+    } else {
+        Direction::Down
+    };
+    let filter = JobFilter {
+        state: Some(state),
+        ..JobFilter::default()
+    };
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let page = tx
+        .jobs(filter, direction, cursor(&asked.after)?.as_ref(), ROWS)
+        .await?;
+    Ok(Json(page.into()))
+}
+
+/// A line of a kit list, judged now.
+#[derive(Serialize, ToSchema)]
+pub(in crate::web) struct KitEntryJson {
+    line: KitLine,
+    item: Item,
+    /// Why it may not go after all; empty means that it may.
+    refusals: Vec<Refusal>,
+}
+
+impl From<&KitEntry> for KitEntryJson {
+    fn from(entry: &KitEntry) -> Self {
+        Self {
+            line: entry.line.clone(),
+            item: entry.item.clone(),
+            refusals: entry.refusals.clone(),
+        }
+    }
+}
+
+/// A job with its kit list and the verdict on it.
+#[derive(Serialize, ToSchema)]
+pub(in crate::web) struct JobSheetJson {
+    job: Job,
+    kit: Vec<KitEntryJson>,
+    /// Whether everything on the list may go and is strong enough.
+    passes: bool,
+    /// The answer in one sentence.
+    sentence: String,
+    /// Forces, factors, the weakest link, hand force, people, rope, what is missing, assumptions, cautions.
+    #[schema(value_type = Object)]
+    verdict: KitVerdict,
+}
+
+impl From<KitList> for JobSheetJson {
+    fn from(list: KitList) -> Self {
+        Self {
+            kit: list.entries.iter().map(KitEntryJson::from).collect(),
+            passes: list.passes(),
+            sentence: list.sentence(),
+            verdict: list.verdict,
+            job: list.job,
+        }
+    }
+}
+
+/// One job, its kit and the verdict
+#[utoipa::path(get, path = "/api/v1/jobs/{id}", tag = "jobs", params(("id" = Uuid, Path)), responses(
+    (status = 200, body = JobSheetJson, headers(("ETag" = String))), (status = 404, body = ProblemJson)))]
+pub(in crate::web) async fn api_job(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<JobId>,
+) -> Result<Response, Problem> {
+    let list = deed::kit::show(&app.desk, &signed.actor, id).await?;
+    Ok(tagged(
+        &list.job.revision.to_string(),
+        JobSheetJson::from(list),
+    ))
+}
+
+/// Plan a job
+///
+/// `load` is a mass with its unit, or `1 person`, `2 persons`; times are UTC as `2026-03-01T08:00`.
+#[utoipa::path(post, path = "/api/v1/jobs", tag = "jobs", params(("id" = Option<Uuid>, Query)), request_body = JobDraft,
+    responses((status = 201, body = Job, headers(("ETag" = String))), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_plan(
+    State(app): State<App>,
+    signed: Signed,
+    Query(given): Query<Given>,
+    JsonBody(draft): JsonBody<JobDraft>,
+) -> Result<Response, Problem> {
+    let job = deed::job::plan(&app.desk, &signed.actor, JobId(given.id()), &draft).await?;
+    Ok(created(&job.revision.to_string(), job))
+}
+
+/// Change the plan of a job
+#[utoipa::path(put, path = "/api/v1/jobs/{id}", tag = "jobs", params(("id" = Uuid, Path), ("If-Match" = String, Header)),
+    request_body = JobDraft, responses((status = 200, body = Job, headers(("ETag" = String))), (status = 409, body = ProblemJson),
+    (status = 412, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_revise_job(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<JobId>,
+    IfMatch(seen): IfMatch,
+    JsonBody(draft): JsonBody<JobDraft>,
+) -> Result<Response, Problem> {
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let now = tx.job(id).await?.ok_or(Problem::NotFound("job"))?;
+    drop(tx);
+    let job = deed::job::revise(
+        &app.desk,
+        &signed.actor,
+        id,
+        revision(seen, now.revision)?,
+        &draft,
+    )
+    .await?;
+    Ok(tagged(&job.revision.to_string(), job))
+}
+
+/// Close a job or call it off
+#[utoipa::path(post, path = "/api/v1/jobs/{id}/end", tag = "jobs", params(("id" = Uuid, Path)), request_body = JobEndDraft,
+    responses((status = 200, body = Job), (status = 409, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_end(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<JobId>,
+    JsonBody(draft): JsonBody<JobEndDraft>,
+) -> Result<Json<Job>, Problem> {
+    Ok(Json(
+        deed::job::end(&app.desk, &signed.actor, id, &draft).await?,
+    ))
+}
+
+/// What stands behind the question mark of the candidates.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+pub(in crate::web) struct AskedCandidates {
+    position: String,
+    kind: String,
+    q: String,
+    after: String,
+}
+
+/// An item that might go on, with every reason against it.
+#[derive(Serialize, ToSchema)]
+pub(in crate::web) struct CandidateJson {
+    item: Item,
+    /// Empty means that it may go.
+    refusals: Vec<Refusal>,
+}
+
+impl From<Candidate> for CandidateJson {
+    fn from(candidate: Candidate) -> Self {
+        Self {
+            item: candidate.item,
+            refusals: candidate.refusals,
+        }
+    }
+}
+
+/// What might go on a job
+#[utoipa::path(get, path = "/api/v1/jobs/{id}/candidates", tag = "jobs", params(("id" = Uuid, Path),
+    ("position" = Option<String>, Query, description = "A position's key; left out, spares are looked for"),
+    ("kind" = Option<String>, Query), ("q" = Option<String>, Query), ("after" = Option<String>, Query)),
+    responses((status = 200, body = PageJson<CandidateJson>), (status = 404, body = ProblemJson)))]
+pub(in crate::web) async fn api_candidates(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<JobId>,
+    Query(asked): Query<AskedCandidates>,
+) -> Result<Json<PageJson<CandidateJson>>, Problem> {
+    let look = Look {
+        position: Some(asked.position).filter(|key| !key.is_empty()),
+        kind: Kind::from_word(&asked.kind),
+        search: asked.q,
+        after: cursor(&asked.after)?,
+    };
+    let (candidates, next) = deed::kit::candidates(&app.desk, &signed.actor, id, &look).await?;
+    Ok(Json(PageJson {
+        rows: candidates.into_iter().map(CandidateJson::from).collect(),
+        next: next.map(|next| next.to_string()),
+    }))
+}
+
+/// Put an item on a kit list
+///
+/// `item` is an id or a mark. A refusal names every reason with its rule and source; the attempt is kept.
+#[utoipa::path(post, path = "/api/v1/jobs/{id}/kit", tag = "jobs", params(("id" = Uuid, Path), ("id" = Option<Uuid>, Query)),
+    request_body = KitLineDraft, responses((status = 201, body = KitLine), (status = 409, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_add_line(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<JobId>,
+    Query(given): Query<Given>,
+    JsonBody(draft): JsonBody<KitLineDraft>,
+) -> Result<Response, Problem> {
+    let line = deed::kit::add(&app.desk, &signed.actor, id, KitLineId(given.id()), &draft).await?;
+    Ok(created("1", line))
+}
+
+/// Take an item off a kit list
+#[utoipa::path(delete, path = "/api/v1/jobs/{id}/kit/{line}", tag = "jobs", params(("id" = Uuid, Path), ("line" = Uuid, Path)),
+    responses((status = 200, body = KitLine), (status = 404, body = ProblemJson), (status = 409, body = ProblemJson)))]
+pub(in crate::web) async fn api_remove_line(
+    State(app): State<App>,
+    signed: Signed,
+    Path((id, line)): Path<(JobId, KitLineId)>,
+) -> Result<Json<KitLine>, Problem> {
+    Ok(Json(
+        deed::kit::remove(&app.desk, &signed.actor, id, line, "").await?,
+    ))
+}
+
+/// Keep the verdict
+///
+/// The verdict is worked out anew and kept in the history, word for word, with all it was worked out from.
+#[utoipa::path(post, path = "/api/v1/jobs/{id}/verdicts", tag = "jobs", params(("id" = Uuid, Path)), responses(
+    (status = 201, body = JobSheetJson), (status = 409, body = ProblemJson)))]
+pub(in crate::web) async fn api_keep_verdict(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<JobId>,
+) -> Result<Response, Problem> {
+    let list = deed::kit::keep_verdict(&app.desk, &signed.actor, id).await?;
+    Ok(created(
+        &list.job.revision.to_string(),
+        JobSheetJson::from(list),
+    ))
+}

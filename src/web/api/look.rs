@@ -1,0 +1,185 @@
+//! Examinations, events and safety notices, for programs.
+
+use axum::{Json, extract::State, response::Response};
+use serde::{Deserialize, Serialize};
+use time::Date;
+use utoipa::ToSchema;
+
+use super::{Given, PageJson, ProblemJson, Shown, created};
+use crate::{
+    deed,
+    domain::{
+        Event, EventDraft, EventId, Examination, ExaminationDraft, ExaminationId, Item, ItemId,
+        Notice, NoticeClosing, NoticeDraft, NoticeId,
+    },
+    web::{
+        App, JsonBody, Path, Problem, Query, Signed,
+        listed::{ROWS, cursor},
+    },
+};
+
+/// The most examinations or events that one answer holds.
+const MOST: u32 = 500;
+
+/// Examinations of an item.
+#[derive(Serialize, ToSchema)]
+pub(in crate::web) struct ExaminationsJson {
+    /// The newest first; the newest 500.
+    examinations: Vec<Examination>,
+}
+
+/// Examinations of an item
+#[utoipa::path(get, path = "/api/v1/items/{id}/examinations", tag = "examinations", params(("id" = Uuid, Path)), responses(
+    (status = 200, body = ExaminationsJson), (status = 404, body = ProblemJson)))]
+pub(in crate::web) async fn api_examinations(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<ItemId>,
+) -> Result<Json<ExaminationsJson>, Problem> {
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    tx.item(id).await?.ok_or(Problem::NotFound("item"))?;
+    Ok(Json(ExaminationsJson {
+        examinations: tx.examinations(id, Date::MAX, MOST).await?,
+    }))
+}
+
+/// Record an examination
+///
+/// `kind` is intake, pre-use, periodic, after-use or after-event; `verdict` is fit, quarantine or retire
+/// and changes the item's state. An empty `next_due_on` takes the longest that the rules allow.
+#[utoipa::path(post, path = "/api/v1/items/{id}/examinations", tag = "examinations",
+    params(("id" = Uuid, Path), ("id" = Option<Uuid>, Query)), request_body = ExaminationDraft,
+    responses((status = 201, body = Examination), (status = 409, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_examine(
+    State(app): State<App>,
+    signed: Signed,
+    Path(item): Path<ItemId>,
+    Query(given): Query<Given>,
+    JsonBody(draft): JsonBody<ExaminationDraft>,
+) -> Result<Response, Problem> {
+    let id = ExaminationId(given.id());
+    let examination = deed::examination::record(&app.desk, &signed.actor, item, id, &draft).await?;
+    Ok(created("1", examination))
+}
+
+/// Events of an item.
+#[derive(Serialize, ToSchema)]
+pub(in crate::web) struct EventsJson {
+    /// The newest first; the newest 500.
+    events: Vec<Event>,
+}
+
+/// Events of an item
+#[utoipa::path(get, path = "/api/v1/items/{id}/events", tag = "examinations", params(("id" = Uuid, Path)), responses(
+    (status = 200, body = EventsJson), (status = 404, body = ProblemJson)))]
+pub(in crate::web) async fn api_events(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<ItemId>,
+) -> Result<Json<EventsJson>, Problem> {
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    tx.item(id).await?.ok_or(Problem::NotFound("item"))?;
+    Ok(Json(EventsJson {
+        events: tx.events(id, MOST).await?,
+    }))
+}
+
+/// Report an event
+///
+/// `kind` is fall-held, chemical, drop, heat or overload; an item in service goes to quarantine.
+#[utoipa::path(post, path = "/api/v1/items/{id}/events", tag = "examinations",
+    params(("id" = Uuid, Path), ("id" = Option<Uuid>, Query)), request_body = EventDraft,
+    responses((status = 201, body = Event), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_report_event(
+    State(app): State<App>,
+    signed: Signed,
+    Path(item): Path<ItemId>,
+    Query(given): Query<Given>,
+    JsonBody(draft): JsonBody<EventDraft>,
+) -> Result<Response, Problem> {
+    let id = EventId(given.id());
+    let event = deed::examination::report_event(&app.desk, &signed.actor, item, id, &draft).await?;
+    Ok(created("1", event))
+}
+
+/// List safety notices
+#[utoipa::path(get, path = "/api/v1/notices", tag = "notices", params(("after" = Option<String>, Query)), responses(
+    (status = 200, body = PageJson<Notice>)))]
+pub(in crate::web) async fn api_notices(
+    State(app): State<App>,
+    signed: Signed,
+    Query(shown): Query<Shown>,
+) -> Result<Json<PageJson<Notice>>, Problem> {
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let page = tx.notices(cursor(&shown.after)?.as_ref(), ROWS).await?;
+    Ok(Json(page.into()))
+}
+
+/// A notice with the items that it covers.
+#[derive(Serialize, ToSchema)]
+pub(in crate::web) struct NoticeSheetJson {
+    notice: Notice,
+    /// What is not known about an item never takes it out.
+    covers: Vec<CoveredJson>,
+}
+
+/// An item that a notice covers.
+#[derive(Serialize, ToSchema)]
+pub(in crate::web) struct CoveredJson {
+    item: Item,
+    /// How it was dealt with for this item; `null` while it is open.
+    closing: Option<NoticeClosing>,
+}
+
+/// One safety notice
+#[utoipa::path(get, path = "/api/v1/notices/{id}", tag = "notices", params(("id" = Uuid, Path)), responses(
+    (status = 200, body = NoticeSheetJson), (status = 404, body = ProblemJson)))]
+pub(in crate::web) async fn api_notice(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<NoticeId>,
+) -> Result<Json<NoticeSheetJson>, Problem> {
+    let (notice, covers) = deed::notice::covered(&app.desk, &signed.actor, id).await?;
+    let covers = covers
+        .into_iter()
+        .map(|(item, closing)| CoveredJson { item, closing })
+        .collect();
+    Ok(Json(NoticeSheetJson { notice, covers }))
+}
+
+/// Open a safety notice
+///
+/// Every item in service that it covers goes to quarantine.
+#[utoipa::path(post, path = "/api/v1/notices", tag = "notices", params(("id" = Option<Uuid>, Query)), request_body = NoticeDraft,
+    responses((status = 201, body = Notice), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_open_notice(
+    State(app): State<App>,
+    signed: Signed,
+    Query(given): Query<Given>,
+    JsonBody(draft): JsonBody<NoticeDraft>,
+) -> Result<Response, Problem> {
+    let notice = deed::notice::open(&app.desk, &signed.actor, NoticeId(given.id()), &draft).await?;
+    Ok(created("1", notice))
+}
+
+/// How a notice was dealt with for an item.
+#[derive(Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub(in crate::web) struct ResultJson {
+    /// What was found and done.
+    result: String,
+}
+
+/// Close a safety notice for one item
+#[utoipa::path(post, path = "/api/v1/notices/{id}/items/{item}", tag = "notices", params(("id" = Uuid, Path), ("item" = Uuid, Path)),
+    request_body = ResultJson, responses((status = 201, body = NoticeClosing), (status = 409, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_close_notice(
+    State(app): State<App>,
+    signed: Signed,
+    Path((notice, item)): Path<(NoticeId, ItemId)>,
+    JsonBody(closing): JsonBody<ResultJson>,
+) -> Result<Response, Problem> {
+    let closing =
+        deed::notice::close(&app.desk, &signed.actor, notice, item, &closing.result).await?;
+    Ok(created("1", closing))
+}

@@ -1,0 +1,291 @@
+//! Models, stores and items, for programs.
+
+use axum::{Json, extract::State, response::Response};
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+
+use super::{Given, PageJson, ProblemJson, created, revision, tagged};
+use crate::{
+    deed::{self, item::StepDraft},
+    domain::{
+        Item, ItemDraft, ItemId, Kind, Life, Model, ModelDraft, ModelId, Store, StoreDraft,
+        StoreId,
+        fitness::{self, Due},
+        life,
+    },
+    store::ModelFilter,
+    web::{
+        App, IfMatch, JsonBody, Path, Problem, Query, Signed,
+        item::Asked,
+        listed::{ROWS, cursor, home_rulebook},
+    },
+};
+
+/// List items
+///
+/// Search, filters and order as on the page of the list; `next` begins the page after this one.
+#[utoipa::path(get, path = "/api/v1/items", tag = "register", params(
+    ("q" = Option<String>, Query, description = "Words of mark, serial, lot or model"),
+    ("kind" = Option<String>, Query), ("state" = Option<String>, Query, description = "A state, or `all`"),
+    ("store" = Option<Uuid>, Query), ("model" = Option<Uuid>, Query),
+    ("due" = Option<String>, Query, description = "`overdue`, or a number of days"),
+    ("sort" = Option<String>, Query, description = "mark, due, kind or made"), ("down" = Option<String>, Query, description = "`yes` turns the order round"),
+    ("after" = Option<String>, Query, description = "The `next` of the page before"),
+), responses((status = 200, body = PageJson<Item>), (status = 400, body = ProblemJson)))]
+pub(in crate::web) async fn api_items(
+    State(app): State<App>,
+    signed: Signed,
+    Query(asked): Query<Asked>,
+) -> Result<Json<PageJson<Item>>, Problem> {
+    let filter = asked.filter(app.desk.clock.today())?;
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let after = cursor(asked.after())?;
+    let page = tx
+        .items(&filter, asked.order()?, after.as_ref(), ROWS)
+        .await?;
+    Ok(Json(page.into()))
+}
+
+/// An item with what follows from its record.
+#[derive(Serialize, ToSchema)]
+pub(in crate::web) struct ItemSheetJson {
+    /// The record.
+    item: Item,
+    /// Its model's record.
+    model: Model,
+    /// When its life ends, and which rule says so.
+    life: Life,
+    /// Where it stands with its examination under the team's rulebook.
+    #[schema(value_type = Object)]
+    due: Due,
+}
+
+async fn item_sheet(
+    app: &App,
+    signed: &Signed,
+    id: ItemId,
+) -> Result<(Item, ItemSheetJson), Problem> {
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let item = tx.item(id).await?.ok_or(Problem::NotFound("item"))?;
+    let model = tx
+        .model(item.model)
+        .await?
+        .ok_or(Problem::NotFound("model"))?;
+    let rulebook = home_rulebook(&mut tx).await?;
+    let due = fitness::due(&item, &model, rulebook, app.desk.clock.today());
+    let life = life(&item, &model);
+    Ok((
+        item.clone(),
+        ItemSheetJson {
+            item,
+            model,
+            life,
+            due,
+        },
+    ))
+}
+
+/// One item
+#[utoipa::path(get, path = "/api/v1/items/{id}", tag = "register", params(("id" = Uuid, Path)), responses(
+    (status = 200, body = ItemSheetJson, headers(("ETag" = String))), (status = 404, body = ProblemJson)))]
+pub(in crate::web) async fn api_item(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<ItemId>,
+) -> Result<Response, Problem> {
+    let (item, sheet) = item_sheet(&app, &signed, id).await?;
+    Ok(tagged(&item.revision.to_string(), sheet))
+}
+
+/// Add an item
+///
+/// Quantities are texts with their unit, such as `70 m`. `?id=` may bring a UUID of version 7 of your own:
+/// sent twice, the item is added once.
+#[utoipa::path(post, path = "/api/v1/items", tag = "register", params(("id" = Option<Uuid>, Query)),
+    request_body = ItemDraft, responses((status = 201, body = Item, headers(("ETag" = String))), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_add_item(
+    State(app): State<App>,
+    signed: Signed,
+    Query(given): Query<Given>,
+    JsonBody(draft): JsonBody<ItemDraft>,
+) -> Result<Response, Problem> {
+    let item = deed::item::add(&app.desk, &signed.actor, ItemId(given.id()), &draft).await?;
+    Ok(created(&item.revision.to_string(), item))
+}
+
+/// Change an item's details
+///
+/// The whole draft replaces the details; state and dates of examination stay.
+#[utoipa::path(put, path = "/api/v1/items/{id}", tag = "register", params(("id" = Uuid, Path), ("If-Match" = String, Header)),
+    request_body = ItemDraft, responses((status = 200, body = Item, headers(("ETag" = String))),
+    (status = 404, body = ProblemJson), (status = 412, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_revise_item(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<ItemId>,
+    IfMatch(seen): IfMatch,
+    JsonBody(draft): JsonBody<ItemDraft>,
+) -> Result<Response, Problem> {
+    let (now, _) = item_sheet(&app, &signed, id).await?;
+    let item = deed::item::revise(
+        &app.desk,
+        &signed.actor,
+        id,
+        revision(seen, now.revision)?,
+        &draft,
+    )
+    .await?;
+    Ok(tagged(&item.revision.to_string(), item))
+}
+
+/// Take an item from one state to another
+///
+/// `step` is quarantine, return-to-service, report-missing or retire; a reason must be given.
+#[utoipa::path(post, path = "/api/v1/items/{id}/steps", tag = "register", params(("id" = Uuid, Path)),
+    request_body = StepDraft, responses((status = 200, body = Item), (status = 409, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_step_item(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<ItemId>,
+    JsonBody(draft): JsonBody<StepDraft>,
+) -> Result<Response, Problem> {
+    let item = deed::item::step(&app.desk, &signed.actor, id, &draft).await?;
+    Ok(tagged(&item.revision.to_string(), item))
+}
+
+/// What stands behind the question mark of the models.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+pub(in crate::web) struct AskedModels {
+    q: String,
+    kind: String,
+    after: String,
+}
+
+/// List models
+#[utoipa::path(get, path = "/api/v1/models", tag = "register", params(("q" = Option<String>, Query),
+    ("kind" = Option<String>, Query), ("after" = Option<String>, Query)), responses((status = 200, body = PageJson<Model>)))]
+pub(in crate::web) async fn api_models(
+    State(app): State<App>,
+    signed: Signed,
+    Query(asked): Query<AskedModels>,
+) -> Result<Json<PageJson<Model>>, Problem> {
+    let filter = ModelFilter {
+        search: asked.q.chars().take(200).collect(),
+        kind: Kind::from_word(&asked.kind),
+    };
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let page = tx
+        .models(&filter, cursor(&asked.after)?.as_ref(), ROWS)
+        .await?;
+    Ok(Json(page.into()))
+}
+
+async fn model(app: &App, signed: &Signed, id: ModelId) -> Result<Model, Problem> {
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    tx.model(id).await?.ok_or(Problem::NotFound("model"))
+}
+
+/// One model
+#[utoipa::path(get, path = "/api/v1/models/{id}", tag = "register", params(("id" = Uuid, Path)), responses(
+    (status = 200, body = Model, headers(("ETag" = String))), (status = 404, body = ProblemJson)))]
+pub(in crate::web) async fn api_model(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<ModelId>,
+) -> Result<Response, Problem> {
+    let model = model(&app, &signed, id).await?;
+    Ok(tagged(&model.revision.to_string(), model))
+}
+
+/// Add a model
+#[utoipa::path(post, path = "/api/v1/models", tag = "register", params(("id" = Option<Uuid>, Query)), request_body = ModelDraft,
+    responses((status = 201, body = Model, headers(("ETag" = String))), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_add_model(
+    State(app): State<App>,
+    signed: Signed,
+    Query(given): Query<Given>,
+    JsonBody(draft): JsonBody<ModelDraft>,
+) -> Result<Response, Problem> {
+    let model = deed::model::add(&app.desk, &signed.actor, ModelId(given.id()), &draft).await?;
+    Ok(created(&model.revision.to_string(), model))
+}
+
+/// Change a model
+#[utoipa::path(put, path = "/api/v1/models/{id}", tag = "register", params(("id" = Uuid, Path), ("If-Match" = String, Header)),
+    request_body = ModelDraft, responses((status = 200, body = Model, headers(("ETag" = String))),
+    (status = 404, body = ProblemJson), (status = 412, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_revise_model(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<ModelId>,
+    IfMatch(seen): IfMatch,
+    JsonBody(draft): JsonBody<ModelDraft>,
+) -> Result<Response, Problem> {
+    let now = model(&app, &signed, id).await?;
+    let model = deed::model::revise(
+        &app.desk,
+        &signed.actor,
+        id,
+        revision(seen, now.revision)?,
+        &draft,
+    )
+    .await?;
+    Ok(tagged(&model.revision.to_string(), model))
+}
+
+/// Every store of the team.
+#[derive(Serialize, ToSchema)]
+pub(in crate::web) struct StoresJson {
+    stores: Vec<Store>,
+}
+
+/// List stores
+#[utoipa::path(get, path = "/api/v1/stores", tag = "register", responses((status = 200, body = StoresJson)))]
+pub(in crate::web) async fn api_stores(
+    State(app): State<App>,
+    signed: Signed,
+) -> Result<Json<StoresJson>, Problem> {
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    Ok(Json(StoresJson {
+        stores: tx.stores().await?,
+    }))
+}
+
+/// Add a store
+#[utoipa::path(post, path = "/api/v1/stores", tag = "register", params(("id" = Option<Uuid>, Query)), request_body = StoreDraft,
+    responses((status = 201, body = Store, headers(("ETag" = String))), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_add_store(
+    State(app): State<App>,
+    signed: Signed,
+    Query(given): Query<Given>,
+    JsonBody(draft): JsonBody<StoreDraft>,
+) -> Result<Response, Problem> {
+    let store = deed::place::add(&app.desk, &signed.actor, StoreId(given.id()), &draft).await?;
+    Ok(created(&store.revision.to_string(), store))
+}
+
+/// Change a store
+#[utoipa::path(put, path = "/api/v1/stores/{id}", tag = "register", params(("id" = Uuid, Path), ("If-Match" = String, Header)),
+    request_body = StoreDraft, responses((status = 200, body = Store, headers(("ETag" = String))),
+    (status = 404, body = ProblemJson), (status = 412, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_revise_store(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<StoreId>,
+    IfMatch(seen): IfMatch,
+    JsonBody(draft): JsonBody<StoreDraft>,
+) -> Result<Response, Problem> {
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let now = tx.store(id).await?.ok_or(Problem::NotFound("store"))?;
+    drop(tx);
+    let store = deed::place::revise(
+        &app.desk,
+        &signed.actor,
+        id,
+        revision(seen, now.revision)?,
+        &draft,
+    )
+    .await?;
+    Ok(tagged(&store.revision.to_string(), store))
+}
