@@ -1,9 +1,9 @@
 //! Serves until told to stop.
 
-use std::{net::SocketAddr, time::Duration};
+use std::{io::IsTerminal, time::Duration};
 
 use clap::Args;
-use tokio::{net::TcpListener, signal, time::timeout};
+use tokio::{net::TcpListener, signal};
 use tracing_subscriber::EnvFilter;
 
 use super::Outcome;
@@ -12,11 +12,8 @@ use crate::{
     deed::{Desk, house},
     domain::Clock,
     store::{Database, StoreError},
-    web::{self, App},
+    web::{self, App, Patience},
 };
-
-/// How long requests in progress may take to end after the signal.
-const GRACE: Duration = Duration::from_secs(20);
 
 /// Serve the pages and the API until told to stop.
 #[derive(Args)]
@@ -30,10 +27,7 @@ pub(super) struct Serve {
 
 impl Serve {
     pub(super) async fn run(self) -> Outcome {
-        tracing_subscriber::fmt()
-            .with_env_filter(EnvFilter::try_new(&self.log)?)
-            .with_writer(std::io::stderr)
-            .init();
+        log_to_stderr(&self.log)?;
         let database = Database::open(&self.config.database).await?;
         database.migrate().await?;
         let listener = TcpListener::bind(self.config.listen).await?;
@@ -81,28 +75,26 @@ async fn sweep(desk: Desk) {
     }
 }
 
+/// Sends the log to standard error, filtered as `filter` says.
+pub(super) fn log_to_stderr(filter: &str) -> Outcome {
+    tracing_subscriber::fmt()
+        .with_env_filter(EnvFilter::try_new(filter)?)
+        .with_writer(std::io::stderr)
+        .with_ansi(std::io::stderr().is_terminal())
+        .init();
+    Ok(())
+}
+
 /// Serves on `listener` until a signal comes, then lets the requests in progress end.
-async fn serve(listener: TcpListener, app: App) -> Outcome {
-    let (told, mut hears) = tokio::sync::watch::channel(false);
-    let service = web::router(app).into_make_service_with_connect_info::<SocketAddr>();
-    let server = axum::serve(listener, service).with_graceful_shutdown(async move {
+pub(super) async fn serve(listener: TcpListener, app: App) -> Outcome {
+    let told = async {
         stop().await;
         tracing::info!("Told to stop; letting the requests in progress end");
-        // The receiver lives as long as the server, below.
-        let _ = told.send(true);
-    });
-    let mut server = std::pin::pin!(server.into_future());
-    tokio::select! {
-        ended = &mut server => Ok(ended?),
-        _ = hears.changed() => {
-            if let Ok(ended) = timeout(GRACE, server).await {
-                Ok(ended?)
-            } else {
-                tracing::warn!("Some requests did not end in time");
-                Ok(())
-            }
-        }
+    };
+    if !web::serve(listener, web::router(app), told, Patience::default()).await {
+        tracing::warn!("Some requests did not end in time");
     }
+    Ok(())
 }
 
 /// Waits for Ctrl-C or, where there is one, SIGTERM.

@@ -50,6 +50,7 @@ mod job;
 mod kind;
 mod known;
 mod listed;
+mod listen;
 mod model;
 mod notice;
 mod page;
@@ -80,6 +81,7 @@ use known::encode;
 
 pub use extract::{Form, IfMatch, JsonBody, Path, Query, Visitor};
 pub use known::Signed;
+pub use listen::{Patience, serve};
 pub use page::{Done, Page};
 pub use problem::{Incident, Problem};
 pub use route::{Access, Limits, Route, table};

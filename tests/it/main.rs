@@ -25,6 +25,7 @@ mod item_given;
 mod item_list;
 mod item_step;
 mod ledger;
+mod listen;
 mod model;
 mod notice;
 mod person;
