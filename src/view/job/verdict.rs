@@ -71,8 +71,8 @@ pub struct CheckRow {
 pub struct TensionRow {
     /// What it is.
     pub what: String,
-    /// One a phase.
-    pub forces: Vec<String>,
+    /// One a phase: the likely force, and its range if it has one.
+    pub forces: Vec<(String, String)>,
 }
 
 impl VerdictSheet {
@@ -91,7 +91,6 @@ impl VerdictSheet {
                 .map(|gap| gap.sentence.clone())
                 .collect(),
             asked: Facts::default()
-                .wide()
                 .and("Rig", rig.title())
                 .and_from(
                     "Load",
@@ -126,11 +125,11 @@ impl VerdictSheet {
 
     fn fill(&mut self, assessment: &Assessment, rig: &Rig, units: Units) {
         self.needs = needs(assessment, units);
-        let positions = rig
+        let rows = rig
             .positions()
             .iter()
-            .filter_map(|position| assessment.worst_of(position.key()));
-        self.positions = positions
+            .flat_map(|position| worst(assessment, position.key()));
+        self.positions = rows
             .map(|check| CheckRow::new(check, assessment, units))
             .collect();
         self.phases = assessment
@@ -167,7 +166,7 @@ impl VerdictSheet {
         use crate::view::PROBE;
         let row = || TensionRow {
             what: PROBE.to_owned(),
-            forces: vec![PROBE.to_owned()],
+            forces: vec![(PROBE.to_owned(), PROBE.to_owned())],
         };
         let check = CheckRow {
             title: PROBE.to_owned(),
@@ -204,17 +203,26 @@ impl VerdictSheet {
     }
 }
 
-/// A force with its range: "0.613 kN (0.59 to 0.66 kN)".
+/// A force with its range: "0.613 kN (0.59 kN to 0.66 kN)".
 fn band(force: Band<Force>, units: Units) -> String {
-    let likely = words::force(force.likely(), units);
-    if force.is_exact() {
-        return likely;
+    match apart(force, units) {
+        (likely, range) if range.is_empty() => likely,
+        (likely, range) => format!("{likely} ({range})"),
     }
-    format!(
-        "{likely} ({} to {})",
+}
+
+/// The likely force, and its range where the two ends are not shown alike.
+fn apart(force: Band<Force>, units: Units) -> (String, String) {
+    let (low, high) = (
         words::force(force.low(), units),
-        words::force(force.high(), units)
-    )
+        words::force(force.high(), units),
+    );
+    let range = if low == high {
+        String::new()
+    } else {
+        format!("{low} to {high}")
+    };
+    (words::force(force.likely(), units), range)
 }
 
 fn needs(assessment: &Assessment, units: Units) -> Facts {
@@ -259,6 +267,22 @@ fn needs(assessment: &Assessment, units: Units) -> Facts {
     facts
 }
 
+/// The checks of a position that are shown: its smallest factor, and its nearest limit.
+fn worst<'a>(assessment: &'a Assessment, position: &str) -> Vec<&'a Check> {
+    let room = |check: &Check| match &check.judged {
+        Judged::Factor { factor, .. } => factor.ratio(),
+        Judged::Limit { against, .. } => check.strength.effective.newtons() / against.newtons(),
+    };
+    let of = |by_factor: bool| {
+        assessment
+            .checks
+            .iter()
+            .filter(|check| check.position == position && check.factor().is_some() == by_factor)
+            .min_by(|a, b| room(a).total_cmp(&room(b)))
+    };
+    [of(true), of(false)].into_iter().flatten().collect()
+}
+
 impl CheckRow {
     fn new(check: &Check, assessment: &Assessment, units: Units) -> Self {
         let mut badges = vec![if check.passes {
@@ -266,11 +290,12 @@ impl CheckRow {
         } else {
             Badge::new(Tone::Stop, "does not hold")
         }];
-        if assessment
-            .weakest
-            .as_ref()
-            .is_some_and(|weakest| weakest.position == check.position)
-        {
+        let is_weakest = |factor| {
+            assessment.weakest.as_ref().is_some_and(|weakest| {
+                weakest.position == check.position && weakest.factor == factor
+            })
+        };
+        if check.factor().is_some_and(is_weakest) {
             badges.push(Badge::new(Tone::Watch, "weakest link"));
         }
         let rating = &check.strength.rating;
@@ -314,11 +339,8 @@ impl CheckRow {
 fn result(check: &Check, units: Units) -> String {
     match &check.judged {
         Judged::Factor {
-            factor,
-            required,
-            source,
-            ..
-        } => format!("factor {factor}; {required} is asked ({source})"),
+            factor, required, ..
+        } => format!("factor {factor}; {required} is asked"),
         Judged::Limit { against, what } => format!(
             "{} at most; {what} is {}",
             words::force(check.strength.effective, units),
@@ -330,12 +352,12 @@ fn result(check: &Check, units: Units) -> String {
 fn tension(assessment: &Assessment, at: usize, units: Units) -> TensionRow {
     let part = &assessment.phases[0].parts[at];
     TensionRow {
-        what: format!("{}: from {} to {}", part.rope, part.from, part.to),
+        what: format!("Part {}: {} to {}", at + 1, part.from, part.to),
         forces: assessment
             .phases
             .iter()
             .filter_map(|forces| forces.parts.get(at))
-            .map(|part| band(part.tension, units))
+            .map(|part| apart(part.tension, units))
             .collect(),
     }
 }
@@ -353,7 +375,7 @@ fn body(assessment: &Assessment, rig: &Rig, at: usize, units: Units) -> TensionR
             .phases
             .iter()
             .filter_map(|forces| forces.bodies.get(at))
-            .map(|body| band(body.force, units))
+            .map(|body| apart(body.force, units))
             .collect(),
     }
 }
