@@ -5,8 +5,8 @@
 //!
 //! # How to add a page
 //!
-//! 1. A row in `route.rs`: method, address, who may call it, handler.
-//!    `get("/items/{id}", May(Deed::Read), item::page_show)`
+//! 1. A row in `table.rs`: method, address, who may call it, handler.
+//!    `GET "/items/{id}" May(Read) => item::page_show;`
 //! 2. The handler in `web/<noun>.rs`. It asks for what it needs, in this order:
 //!
 //!    ```text
@@ -64,6 +64,7 @@ mod security;
 mod session;
 mod setting;
 mod style;
+mod table;
 mod team;
 mod token;
 mod typed;
@@ -84,7 +85,8 @@ pub use known::Signed;
 pub use listen::{Patience, serve};
 pub use page::{Done, Page};
 pub use problem::{Incident, Problem};
-pub use route::{Access, Limits, Route, table};
+pub use route::{Access, Limits, Route};
+pub use table::table;
 pub use watch::Counts;
 
 /// What every handler may reach.

@@ -1,0 +1,190 @@
+//! The one table of routes: the index of the house. Every route says who may call it.
+//!
+//! A row is: method, address, who may call it, handler. A route that takes large bodies or long says so:
+//! `takes 32 * MIB, within 120`, the bytes and the seconds.
+
+use axum::http::Method;
+
+use super::{
+    api, assets, event, examination, health, home, house, item, job, kind, model, notice, person,
+    place, rig,
+    route::{Access, Route},
+    session, setting, style, team, token,
+};
+use crate::domain::Deed;
+
+/// Makes rows; the formatter leaves them one a line.
+macro_rules! routes {
+    ($($method:ident $path:literal $who:ident $(($deed:ident))? => $handler:path
+        $(, takes $bytes:expr)? $(, within $seconds:literal)?;)+) => {
+        vec![$(
+            Route::new(Method::$method, $path, Access::$who $((Deed::$deed))?, $handler)
+                $(.takes($bytes))? $(.within($seconds))?
+        ),+]
+    };
+}
+
+/// Every route of the house.
+pub fn table() -> Vec<Route> {
+    [house(), items(), register(), jobs(), programs(), people()]
+        .into_iter()
+        .flatten()
+        .collect()
+}
+
+/// What is there before anything else.
+fn house() -> Vec<Route> {
+    routes! {
+        GET  "/static/{*path}"      Open   => assets::show;
+        GET  "/health"              Open   => health::show;
+        GET  "/metrics"             Anyone => health::metrics;
+        GET  "/style"               Open   => style::page_show;
+        GET  "/"                    Anyone => home::page_show;
+        GET  "/api/v1/openapi.json" Open   => api::show;
+        GET  "/api/docs/"           Open   => api::viewer;
+        GET  "/api/docs/{*path}"    Open   => api::viewer_file;
+        GET  "/problem/{key}"       Open   => kind::page_show;
+        GET  "/welcome"             Open   => house::page_new;
+        POST "/welcome"             Open   => house::page_create;
+    }
+}
+
+/// Items, and what is done with each.
+fn items() -> Vec<Route> {
+    routes! {
+        GET  "/items"                       May(Read)         => item::page_list;
+        GET  "/items/new"                   May(KeepRegister) => item::page_new;
+        POST "/items"                       May(KeepRegister) => item::page_create;
+        GET  "/items/{id}"                  May(Read)         => item::page_show;
+        GET  "/items/{id}/edit"             May(KeepRegister) => item::page_edit;
+        POST "/items/{id}"                  May(KeepRegister) => item::page_revise;
+        GET  "/items/{id}/step"             May(ReportEvent)  => item::page_step_new;
+        POST "/items/{id}/step"             May(ReportEvent)  => item::page_step_create;
+        GET  "/items/{id}/examinations/new" May(ReportEvent)  => examination::page_new;
+        POST "/items/{id}/examinations"     May(ReportEvent)  => examination::page_create;
+        GET  "/items/{id}/events/new"       May(ReportEvent)  => event::page_new;
+        POST "/items/{id}/events"           May(ReportEvent)  => event::page_create;
+    }
+}
+
+/// What items are of and where they live, and the notices about them.
+fn register() -> Vec<Route> {
+    routes! {
+        GET  "/models"                May(Read)         => model::page_list;
+        GET  "/models/new"            May(KeepRegister) => model::page_new;
+        POST "/models"                May(KeepRegister) => model::page_create;
+        GET  "/models/{id}"           May(Read)         => model::page_show;
+        GET  "/models/{id}/edit"      May(KeepRegister) => model::page_edit;
+        POST "/models/{id}"           May(KeepRegister) => model::page_revise;
+        GET  "/stores"                May(Read)         => place::page_list;
+        GET  "/stores/new"            May(KeepRegister) => place::page_new;
+        POST "/stores"                May(KeepRegister) => place::page_create;
+        GET  "/stores/{id}/edit"      May(KeepRegister) => place::page_edit;
+        POST "/stores/{id}"           May(KeepRegister) => place::page_revise;
+        GET  "/notices"               May(Read)         => notice::page_list;
+        GET  "/notices/new"           May(KeepRegister) => notice::page_new;
+        POST "/notices"               May(KeepRegister) => notice::page_create;
+        GET  "/notices/{id}"          May(Read)         => notice::page_show;
+        POST "/notices/{id}/closings" May(Examine)      => notice::page_close;
+    }
+}
+
+/// Jobs and their kit, and what they are judged by.
+fn jobs() -> Vec<Route> {
+    routes! {
+        GET  "/jobs"                        May(Read)    => job::page_list;
+        GET  "/jobs/new"                    May(PlanJob) => job::page_new;
+        POST "/jobs"                        May(PlanJob) => job::page_create;
+        GET  "/jobs/{id}"                   May(Read)    => job::page_show;
+        GET  "/jobs/{id}/edit"              May(PlanJob) => job::page_edit;
+        POST "/jobs/{id}/edit"              May(PlanJob) => job::page_change;
+        POST "/jobs/{id}/end"               May(PlanJob) => job::page_end;
+        GET  "/jobs/{id}/positions/{key}"   May(Read)    => job::page_position;
+        POST "/jobs/{id}/kit"               May(PlanJob) => job::page_add;
+        POST "/jobs/{id}/kit/{line}/remove" May(PlanJob) => job::page_remove;
+        GET  "/jobs/{id}/verdict"           May(Read)    => job::page_verdict;
+        POST "/jobs/{id}/verdict"           May(PlanJob) => job::page_keep;
+        GET  "/rigs"                        May(Read)    => rig::page_list;
+        GET  "/rigs/{key}"                  May(Read)    => rig::page_show;
+        GET  "/rulebooks"                   May(Read)    => rig::page_rulebooks;
+        GET  "/rulebooks/{key}"             May(Read)    => rig::page_rulebook;
+    }
+}
+
+/// The same deeds for programs.
+fn programs() -> Vec<Route> {
+    routes! {
+        GET    "/api/v1/history"                   May(Read)         => api::history::api_history;
+        GET    "/api/v1/items/{id}/history"        May(Read)         => api::history::api_item_history;
+        GET    "/api/v1/jobs/{id}/history"         May(Read)         => api::history::api_job_history;
+        GET    "/api/v1/ledger"                    May(Read)         => api::history::api_ledger;
+        GET    "/api/v1/jobs"                      May(Read)         => api::job::api_jobs;
+        GET    "/api/v1/jobs/{id}"                 May(Read)         => api::job::api_job;
+        POST   "/api/v1/jobs"                      May(PlanJob)      => api::job::api_plan;
+        PUT    "/api/v1/jobs/{id}"                 May(PlanJob)      => api::job::api_revise_job;
+        POST   "/api/v1/jobs/{id}/end"             May(PlanJob)      => api::job::api_end;
+        GET    "/api/v1/jobs/{id}/candidates"      May(Read)         => api::job::api_candidates;
+        POST   "/api/v1/jobs/{id}/kit"             May(PlanJob)      => api::job::api_add_line;
+        DELETE "/api/v1/jobs/{id}/kit/{line}"      May(PlanJob)      => api::job::api_remove_line;
+        POST   "/api/v1/jobs/{id}/verdicts"        May(PlanJob)      => api::job::api_keep_verdict;
+        GET    "/api/v1/items/{id}/examinations"   May(Read)         => api::look::api_examinations;
+        POST   "/api/v1/items/{id}/examinations"   May(ReportEvent)  => api::look::api_examine;
+        GET    "/api/v1/items/{id}/events"         May(Read)         => api::look::api_events;
+        POST   "/api/v1/items/{id}/events"         May(ReportEvent)  => api::look::api_report_event;
+        GET    "/api/v1/notices"                   May(Read)         => api::look::api_notices;
+        GET    "/api/v1/notices/{id}"              May(Read)         => api::look::api_notice;
+        POST   "/api/v1/notices"                   May(KeepRegister) => api::look::api_open_notice;
+        POST   "/api/v1/notices/{id}/items/{item}" May(Examine)      => api::look::api_close_notice;
+        GET    "/api/v1/kinds"                     May(Read)         => api::reference::api_kinds;
+        GET    "/api/v1/rigs"                      May(Read)         => api::reference::api_rigs;
+        GET    "/api/v1/rigs/{key}"                May(Read)         => api::reference::api_rig;
+        GET    "/api/v1/rulebooks"                 May(Read)         => api::reference::api_rulebooks;
+        GET    "/api/v1/rulebooks/{key}"           May(Read)         => api::reference::api_rulebook;
+        GET    "/api/v1/items"                     May(Read)         => api::register::api_items;
+        GET    "/api/v1/items/{id}"                May(Read)         => api::register::api_item;
+        POST   "/api/v1/items"                     May(KeepRegister) => api::register::api_add_item;
+        PUT    "/api/v1/items/{id}"                May(KeepRegister) => api::register::api_revise_item;
+        POST   "/api/v1/items/{id}/steps"          May(ReportEvent)  => api::register::api_step_item;
+        GET    "/api/v1/models"                    May(Read)         => api::register::api_models;
+        GET    "/api/v1/models/{id}"               May(Read)         => api::register::api_model;
+        POST   "/api/v1/models"                    May(KeepRegister) => api::register::api_add_model;
+        PUT    "/api/v1/models/{id}"               May(KeepRegister) => api::register::api_revise_model;
+        GET    "/api/v1/stores"                    May(Read)         => api::register::api_stores;
+        POST   "/api/v1/stores"                    May(KeepRegister) => api::register::api_add_store;
+        PUT    "/api/v1/stores/{id}"               May(KeepRegister) => api::register::api_revise_store;
+    }
+}
+
+/// Sessions, one's own account, the people of the team.
+fn people() -> Vec<Route> {
+    routes! {
+        GET  "/sign-in"                      Open            => session::page_new;
+        POST "/sign-in"                      Open            => session::page_create;
+        POST "/sign-out"                     InPerson        => session::page_end;
+        GET  "/settings"                     InPerson        => setting::page_show;
+        POST "/settings"                     InPerson        => setting::page_save;
+        GET  "/settings/password"            InPerson        => setting::page_password;
+        POST "/settings/password"            InPerson        => setting::page_change_password;
+        GET  "/settings/sessions"            InPerson        => setting::page_sessions;
+        POST "/settings/sessions/end"        InPerson        => setting::page_end_session;
+        POST "/settings/sessions/end-others" InPerson        => setting::page_end_others;
+        GET  "/settings/tokens"              InPerson        => token::page_list;
+        POST "/settings/tokens"              InPerson        => token::page_create;
+        POST "/settings/tokens/{id}/revoke"  InPerson        => token::page_revoke;
+        GET  "/team"                         May(KeepPeople) => team::page_show;
+        POST "/team"                         May(KeepPeople) => team::page_revise;
+        GET  "/api/v1/team"                  May(Read)       => team::api_show;
+        PUT  "/api/v1/team"                  May(KeepPeople) => team::api_revise;
+        GET  "/people"                       May(KeepPeople) => person::page_list;
+        POST "/people"                       May(KeepPeople) => person::page_create;
+        GET  "/people/new"                   May(KeepPeople) => person::page_new;
+        GET  "/people/{id}"                  May(KeepPeople) => person::page_show;
+        POST "/people/{id}"                  May(KeepPeople) => person::page_revise;
+        GET  "/api/v1/me"                    Anyone          => person::api_me;
+        GET  "/api/v1/people"                May(KeepPeople) => person::api_list;
+        POST "/api/v1/people"                May(KeepPeople) => person::api_create;
+        GET  "/api/v1/people/{id}"           May(KeepPeople) => person::api_show;
+        PUT  "/api/v1/people/{id}"           May(KeepPeople) => person::api_revise;
+        POST "/people/{id}/password"         May(KeepPeople) => person::page_password;
+    }
+}
