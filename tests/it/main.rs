@@ -24,6 +24,8 @@ mod item;
 mod item_given;
 mod item_list;
 mod item_step;
+mod job;
+mod job_given;
 mod ledger;
 mod listen;
 mod model;

@@ -1,0 +1,183 @@
+//! Jobs, their kit lists and verdicts, through their doors.
+
+use axum::http::{Method, StatusCode, header};
+use serde_json::json;
+
+use crate::{
+    fitness_case::{head, tripod},
+    job_given::{fill, plan, planned},
+};
+
+/// Computed apart with numpy: 4:1 pulled down, 4 sheaves, e = 0.92, W = 2.000 kN; T0 to T4 in kN, to four
+/// decimals, and the hand's advantage.
+const HAULING: ([f64; 5], f64) = ([0.6132, 0.5642, 0.5190, 0.4775, 0.4393], 3.2615);
+const LOWERING: ([f64; 5], f64) = ([0.4042, 0.4393, 0.4775, 0.5190, 0.5642], 4.9485);
+
+on_both_databases! {
+    async fn a_planned_kit_gets_the_printed_forces_of_the_four_to_one(world) {
+        let kit = world.shelved_kit().await;
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({"load": "203.943242595587 kg"})).await;
+        let path = format!("/api/v1/jobs/{job}");
+        let empty = crew.get(&path).await.json();
+        assert_eq!(empty["passes"], false);
+        assert!(empty["sentence"].as_str().unwrap().starts_with("Cannot say yet"), "{empty}");
+        fill(&crew, &job, &kit).await;
+        let sheet = crew.get(&path).await.json();
+        let phases = sheet["verdict"]["assessment"]["phases"].as_array().unwrap().clone();
+        for (name, (tensions, advantage)) in [("hauling", HAULING), ("lowering", LOWERING)] {
+            let forces = phases.iter().find(|forces| forces["phase"] == name).unwrap();
+            for (part, printed) in forces["parts"].as_array().unwrap().iter().zip(tensions) {
+                let likely = part["tension"]["likely"].as_f64().unwrap() / 1000.0;
+                assert!((likely - printed).abs() <= 0.000_05, "{name}: {likely}, printed {printed}");
+            }
+            let likely = forces["advantage"]["likely"].as_f64().unwrap();
+            assert!((likely - advantage).abs() <= 0.000_05, "{name}: {likely}, printed {advantage}");
+        }
+        let page = crew.get(&format!("/jobs/{job}/verdict")).await;
+        assert_eq!(page.status, StatusCode::OK);
+        assert!(page.text.contains("weakest link"), "{}", page.text);
+    }
+
+    async fn a_verdict_that_passes_is_kept_word_for_word(world) {
+        let mut kit = crate::fitness_case::full_kit();
+        kit[1] = head().rated(&["axle|36 kN|breaking", "becket|12 kN|breaking"]);
+        kit[3] = tripod().rated(&["body|22 kN|breaking"]);
+        world.shelve(&kit).await;
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({})).await;
+        fill(&crew, &job, &kit).await;
+        let sheet = crew.get(&format!("/api/v1/jobs/{job}")).await.json();
+        assert_eq!(sheet["passes"], true, "{sheet}");
+        let done = crew.post(&format!("/jobs/{job}/verdict"), &[]).await;
+        assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
+        let history = crew.get(&format!("/api/v1/jobs/{job}/history")).await.json();
+        let newest = history["entries"][0].clone();
+        assert_eq!(newest["kind"], "verdict-kept");
+        let payload: serde_json::Value = serde_json::from_str(newest["payload"].as_str().unwrap()).unwrap();
+        assert_eq!(payload["change"]["of"]["sentence"], sheet["sentence"]);
+        assert_eq!(payload["change"]["of"]["passes"], true);
+    }
+
+    async fn a_refused_item_gets_every_reason_and_the_attempt_is_kept(world) {
+        let kit = world.shelved_kit().await;
+        let crew = world.visitor(&world.crew).await;
+        let officer = world.visitor(&world.officer).await;
+        let rope = &kit[0].item;
+        let step = json!({"step": "quarantine", "reason": "soft spot at 12 m"});
+        officer.json(Method::POST, &format!("/api/v1/items/{}/steps", rope.id), &step).await;
+        let job = planned(&crew, json!({"depth": "90 m"})).await;
+        let fields = [("item", rope.mark.as_str()), ("position", "rope")];
+        let page = crew.post(&format!("/jobs/{job}/kit"), &fields).await;
+        assert_eq!(page.status, StatusCode::CONFLICT);
+        assert!(page.text.contains("is refused: 2 reasons"), "{}", page.text);
+        assert!(page.text.contains("soft spot at 12 m"), "{}", page.text);
+        let answer = crew.json(Method::POST, &format!("/api/v1/jobs/{job}/kit"), &json!({"item": rope.mark, "position": "rope"})).await;
+        assert_eq!(answer.status, StatusCode::CONFLICT);
+        let codes: Vec<String> = answer.json()["refusals"].as_array().unwrap().iter()
+            .map(|refusal| refusal["code"].as_str().unwrap().to_owned()).collect();
+        assert_eq!(codes, ["quarantined", "rope-too-short"]);
+        assert!(answer.json()["refusals"][0]["rule"]["source"].is_string());
+        let history = crew.get(&format!("/api/v1/items/{}/history", rope.id)).await.json();
+        assert_eq!(history["entries"][0]["kind"], "item-refused");
+        let sheet = crew.get(&format!("/api/v1/jobs/{job}")).await.json();
+        assert_eq!(sheet["kit"].as_array().unwrap().len(), 0);
+    }
+
+    async fn of_two_crews_who_reach_for_one_item_exactly_one_gets_it(world) {
+        let kit = world.shelved_kit().await;
+        let (crew, officer) = (world.visitor(&world.crew).await, world.visitor(&world.officer).await);
+        let first = planned(&crew, json!({"title": "First"})).await;
+        let second = planned(&officer, json!({"title": "Second", "starts_at": "2026-03-02T12:00"})).await;
+        let line = json!({"item": kit[1].item.mark, "position": "head"});
+        let (paths, line) = ([first, second].map(|job| format!("/api/v1/jobs/{job}/kit")), &line);
+        let (one, other) = tokio::join!(
+            crew.json(Method::POST, &paths[0], line),
+            officer.json(Method::POST, &paths[1], line)
+        );
+        let (won, lost) = if one.status == StatusCode::CREATED { (one, other) } else { (other, one) };
+        assert_eq!(won.status, StatusCode::CREATED, "{}", won.text);
+        assert_eq!(lost.status, StatusCode::CONFLICT, "{}", lost.text);
+        let refusal = lost.json()["refusals"][0].clone();
+        assert_eq!(refusal["code"], "on-another-job");
+        // The other is told who has it.
+        let evidence = refusal["evidence"].as_str().unwrap();
+        assert!(evidence.contains("of the north"), "{evidence}");
+    }
+
+    async fn an_item_is_free_once_its_job_has_ended(world) {
+        let kit = world.shelved_kit().await;
+        let crew = world.visitor(&world.crew).await;
+        let first = planned(&crew, json!({})).await;
+        let second = planned(&crew, json!({"title": "Second"})).await;
+        fill(&crew, &first, &kit[1..2]).await;
+        let end = crew.post(&format!("/jobs/{first}/end"), &[("state", "cancelled"), ("reason", "flooded")]).await;
+        assert_eq!(end.status, StatusCode::SEE_OTHER);
+        fill(&crew, &second, &kit[1..2]).await;
+        let again = crew.post(&format!("/jobs/{first}/kit"), &[("item", "R-1"), ("position", "rope")]).await;
+        assert_eq!(again.status, StatusCode::CONFLICT);
+        let change = crew.get(&format!("/api/v1/jobs/{first}")).await;
+        let mark = change.header(header::ETAG).to_owned();
+        let revised = crew.json_if(Method::PUT, &format!("/api/v1/jobs/{first}"), &mark, &plan(&json!({}))).await;
+        assert_eq!(revised.status, StatusCode::CONFLICT, "{}", revised.text);
+    }
+
+    async fn a_bad_plan_names_every_wrong_field_and_keeps_the_text(world) {
+        let crew = world.visitor(&world.crew).await;
+        let before = world.entries().await;
+        let long = "p".repeat(10_000);
+        let fields = [
+            ("title", "<b>Well</b>"), ("place", long.as_str()), ("starts_at", "2026-03-02T16:00"),
+            ("ends_at", "2026-03-02T08:00"), ("depth", "NaN m"), ("load", "-5 kg"), ("rulebook", ""), ("rig", ""),
+            ("head_gap", "2 kN"), ("block_length", ""), ("tail", "9999 m"), ("knots", "1"), ("pull_each", "1e9 kN"),
+        ];
+        let answer = crew.post("/jobs", &fields).await;
+        assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
+        for field in ["place", "ends_at", "depth", "load", "rulebook", "rig", "head_gap", "block_length", "tail", "knots", "pull_each"] {
+            assert!(answer.text.contains(&format!("id=\"f-{field}-wrong-1\"")), "{field}: {}", answer.text);
+        }
+        assert!(answer.text.contains("value=\"&#60;b&#62;Well&#60;/b&#62;\""));
+        assert!(answer.text.contains("value=\"NaN m\""));
+        assert_eq!(world.entries().await, before);
+    }
+
+    async fn a_stale_plan_is_shown_beside_the_one_that_is_there(world) {
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({})).await;
+        let path = format!("/api/v1/jobs/{job}");
+        let mark = crew.get(&path).await.header(header::ETAG).to_owned();
+        let first = crew.json_if(Method::PUT, &path, &mark, &plan(&json!({"place": "North works"}))).await;
+        assert_eq!(first.status, StatusCode::OK, "{}", first.text);
+        let second = crew.json_if(Method::PUT, &path, &mark, &plan(&json!({"place": "West works"}))).await;
+        assert_eq!(second.status, StatusCode::PRECONDITION_FAILED);
+        let typed = plan(&json!({"place": "West works"}));
+        let fields: Vec<(&str, &str)> = typed.as_object().unwrap().iter()
+            .map(|(name, value)| (name.as_str(), value.as_str().unwrap())).collect();
+        let mut whole = vec![("head_gap", "2.1 m"), ("block_length", "0.6 m"), ("tail", "3 m"), ("knots", "1 m"), ("pull_each", "0.25 kN")];
+        whole.extend(fields);
+        let page = crew.post(&format!("/jobs/{job}/edit?revision=1"), &whole).await;
+        assert_eq!(page.status, StatusCode::CONFLICT);
+        assert!(page.text.contains("value=\"West works\"") && page.text.contains("North works"), "{}", page.text);
+    }
+
+    async fn an_auditor_and_another_team_change_nothing(world) {
+        let kit = world.shelved_kit().await;
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({})).await;
+        let before = world.entries().await;
+        let auditor = world.visitor(&world.auditor).await;
+        let page = auditor.get(&format!("/jobs/{job}")).await;
+        assert_eq!(page.status, StatusCode::OK);
+        assert!(!page.text.contains("Put it on"), "{}", page.text);
+        let line = json!({"item": kit[0].item.mark, "position": "rope"});
+        let path = format!("/api/v1/jobs/{job}/kit");
+        assert_eq!(auditor.json(Method::POST, &path, &line).await.status, StatusCode::FORBIDDEN);
+        let outsider = world.visitor(&world.outsider).await;
+        for page in ["", "/verdict", "/positions/head", "/edit"] {
+            let answer = outsider.get(&format!("/jobs/{job}{page}")).await;
+            assert_eq!(answer.status, StatusCode::NOT_FOUND, "{page}");
+        }
+        assert_eq!(outsider.json(Method::POST, &path, &line).await.status, StatusCode::NOT_FOUND);
+        assert_eq!(world.entries().await, before);
+    }
+}
