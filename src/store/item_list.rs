@@ -5,13 +5,11 @@ use uuid::Uuid;
 
 use super::{
     Cursor, Direction, Page, StoreError, Tx,
-    item_word::end_of_range,
-    model::{MOST_WORDS, holding},
+    item_search::Course,
     page, record,
     statement::{Statement, find_by},
-    tx::ask,
 };
-use crate::domain::{Item, ItemState, Kind, ModelId, StoreId, date::write_day, words};
+use crate::domain::{Item, ItemState, Kind, ModelId, StoreId};
 
 /// Which items are listed. What is not set leaves all in.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -68,50 +66,14 @@ impl ItemSort {
     }
 
     /// The columns that are sorted by, without the id.
-    fn columns(self) -> &'static str {
+    fn columns(self) -> &'static [&'static str] {
         match self {
-            Self::Mark => "i.mark_folded",
-            Self::Due => "i.due_order",
-            Self::Kind => "i.kind, i.mark_folded",
-            Self::Made => "i.made_order",
+            Self::Mark => &["i.mark_folded"],
+            Self::Due => &["i.due_order"],
+            Self::Kind => &["i.kind", "i.mark_folded"],
+            Self::Made => &["i.made_order"],
         }
     }
-
-    fn order(self, direction: Direction) -> &'static str {
-        match self {
-            Self::Mark => direction.either(
-                " ORDER BY i.mark_folded, i.id",
-                " ORDER BY i.mark_folded DESC, i.id DESC",
-            ),
-            Self::Due => direction.either(
-                " ORDER BY i.due_order, i.id",
-                " ORDER BY i.due_order DESC, i.id DESC",
-            ),
-            Self::Kind => direction.either(
-                " ORDER BY i.kind, i.mark_folded, i.id",
-                " ORDER BY i.kind DESC, i.mark_folded DESC, i.id DESC",
-            ),
-            Self::Made => direction.either(
-                " ORDER BY i.made_order, i.id",
-                " ORDER BY i.made_order DESC, i.id DESC",
-            ),
-        }
-    }
-}
-
-/// So many items at most, and a word's items are looked up first; more, and the list is walked in its order and each
-/// item asked for the word. Either way a page costs no more than a few thousand steps.
-const RARE: u32 = 1000;
-
-/// How a word is looked for.
-struct Wanted {
-    word: String,
-    /// At most [`RARE`] items have a word that begins so.
-    rare: bool,
-    /// Some items have it.
-    in_items: bool,
-    /// Some model's name holds it.
-    in_models: bool,
 }
 
 impl Tx {
@@ -126,23 +88,20 @@ impl Tx {
         after: Option<&Cursor>,
         limit: u32,
     ) -> Result<Page<Item>, StoreError> {
+        let course = self.course(filter, sort).await?;
         let mut statement = Statement::new(
-            "SELECT i.id, i.kind, i.mark_folded, i.due_order, i.made_order, i.record
-               FROM item i
-              WHERE i.team_id = ",
+            "SELECT i.id, i.kind, i.mark_folded, i.due_order, i.made_order, i.record FROM ",
         );
-        statement.bind(self.team.0);
-        let mut leads = filter.model.is_some() || filter.store.is_some();
-        for word in words_wanted(&filter.search) {
-            let wanted = self.look_up(word).await?;
-            leads |= wanted.rare;
-            self.push_word(&mut statement, wanted);
-        }
-        push_filter(&mut statement, filter, leads);
+        course.push(&mut statement, filter);
         if let Some(after) = after {
-            push_after(&mut statement, sort, direction, after)?;
+            push_after(&mut statement, (sort, direction), &course, after)?;
         }
-        statement.sql(sort.order(direction));
+        statement.sql(" ORDER BY ");
+        for column in sort.columns() {
+            statement.sql(column).sql(course.order_suffix());
+            statement.sql(direction.either(", ", " DESC, "));
+        }
+        statement.sql(direction.either("i.id", "i.id DESC"));
         page::limit(&mut statement, limit);
         let rows: Vec<ItemRow> = find_by!(self.conn, statement)?;
         Page::cut(
@@ -152,113 +111,27 @@ impl Tx {
             |row| record::read("item", &row.record),
         )
     }
-
-    async fn look_up(&mut self, word: String) -> Result<Wanted, StoreError> {
-        const IN_MODELS: &str = "
-            SELECT EXISTS(SELECT 1
-                            FROM model
-                           WHERE team_id = $1
-                             AND search LIKE $2 ESCAPE '\\')";
-        let count = self.count_words(&word, RARE + 1).await?;
-        let in_models = ask!(self.conn, IN_MODELS, self.team.0, holding(&word))?;
-        Ok(Wanted {
-            rare: count <= RARE,
-            in_items: count > 0,
-            in_models,
-            word,
-        })
-    }
-
-    fn push_word(&self, statement: &mut Statement, wanted: Wanted) {
-        let Wanted {
-            word,
-            rare,
-            in_items,
-            in_models,
-        } = wanted;
-        statement.sql(" AND (");
-        if in_models {
-            statement.sql("i.model_id IN (SELECT m.id FROM model m WHERE m.team_id = ");
-            statement.bind(self.team.0);
-            statement.sql(" AND m.search LIKE ").bind(holding(&word));
-            statement.sql(" ESCAPE '\\')");
-        }
-        if in_items || !in_models {
-            statement.sql(if in_models { " OR " } else { "" });
-            statement.sql(if rare {
-                "i.id IN (SELECT w.item_id FROM item_word w WHERE w.team_id = "
-            } else {
-                "EXISTS (SELECT 1 FROM item_word w WHERE w.item_id = i.id AND w.team_id = "
-            });
-            statement.bind(self.team.0);
-            let end = end_of_range(&word);
-            statement.sql(" AND w.word >= ").bind(word);
-            statement.sql(" AND w.word < ").bind(end).sql(")");
-        }
-        statement.sql(")");
-    }
-}
-
-/// The words of a search, the longest first: it is likely to be the rarest.
-fn words_wanted(search: &str) -> Vec<String> {
-    let mut wanted = words(search);
-    wanted.truncate(MOST_WORDS);
-    wanted.sort_by_key(|word| std::cmp::Reverse(word.len()));
-    wanted.dedup();
-    wanted
-}
-
-fn push_filter(statement: &mut Statement, filter: &ItemFilter, leads: bool) {
-    if let Some(model) = filter.model {
-        statement.sql(" AND i.model_id = ").bind(model.0);
-    }
-    if let Some(store) = filter.store {
-        statement.sql(" AND i.store_id = ").bind(store.0);
-    }
-    if let Some(kind) = filter.kind {
-        statement.sql(column(leads, "kind")).bind(kind.key());
-    }
-    if let Some(state) = filter.state {
-        // Nearly everything is in service: an index would only lead astray.
-        let astray = leads || filter.kind.is_some() || state == ItemState::InService;
-        statement.sql(column(astray, "state")).bind(state.key());
-    }
-    if filter.without_retired {
-        statement
-            .sql(" AND i.state <> ")
-            .bind(ItemState::Retired.key());
-    }
-    if let Some(day) = filter.due_before {
-        statement.sql(" AND i.due_order < ").bind(write_day(day));
-    }
-}
-
-/// A column to compare, kept from leading the search where something better does: the databases look for an index
-/// of a bare column only.
-fn column(astray: bool, column: &'static str) -> &'static str {
-    match (column, astray) {
-        ("kind", true) => " AND i.kind || '' = ",
-        ("kind", false) => " AND i.kind = ",
-        (_, true) => " AND i.state || '' = ",
-        (_, false) => " AND i.state = ",
-    }
 }
 
 fn push_after(
     statement: &mut Statement,
-    sort: ItemSort,
-    direction: Direction,
+    (sort, direction): (ItemSort, Direction),
+    course: &Course,
     after: &Cursor,
 ) -> Result<(), StoreError> {
-    statement.sql(" AND (").sql(sort.columns()).sql(", i.id)");
-    statement.sql(direction.beyond()).sql("(");
-    if sort == ItemSort::Kind {
-        let [kind, mark] = after.key().ok_or(StoreError::Cursor)?;
-        statement.bind(kind.as_str()).sql(", ").bind(mark.as_str());
+    let key: Vec<&String> = if sort == ItemSort::Kind {
+        after.key::<2>().ok_or(StoreError::Cursor)?.iter().collect()
     } else {
-        let [key] = after.key().ok_or(StoreError::Cursor)?;
-        statement.bind(key.as_str());
+        after.key::<1>().ok_or(StoreError::Cursor)?.iter().collect()
+    };
+    statement.sql(" AND (");
+    for column in sort.columns() {
+        statement.sql(column).sql(course.order_suffix()).sql(", ");
     }
-    statement.sql(", ").bind(after.id()).sql(")");
+    statement.sql("i.id)").sql(direction.beyond()).sql("(");
+    for part in key {
+        statement.bind(part.as_str()).sql(", ");
+    }
+    statement.bind(after.id()).sql(")");
     Ok(())
 }

@@ -3,9 +3,9 @@
 use std::collections::BTreeSet;
 
 use super::{
-    StoreError, Tx, WriteTx,
+    StoreError, WriteTx,
     statement::{Statement, change_by},
-    tx::{ask, change_any},
+    tx::change_any,
 };
 use crate::domain::{Item, ItemId, finding_words};
 
@@ -22,23 +22,6 @@ fn words_of(item: &Item) -> BTreeSet<String> {
 /// The end of the range of words that begin so: no word holds the last character there is.
 pub(super) fn end_of_range(word: &str) -> String {
     format!("{word}{}", char::MAX)
-}
-
-impl Tx {
-    /// How many words of items begin so, counted no further than `most`.
-    pub(super) async fn count_words(&mut self, word: &str, most: u32) -> Result<u32, StoreError> {
-        const SQL: &str = "
-            SELECT COUNT(*)
-              FROM (SELECT 1 AS found
-                      FROM item_word
-                     WHERE team_id = $1
-                       AND word >= $2
-                       AND word < $3
-                     LIMIT $4) AS some_words";
-        let end = end_of_range(word);
-        let count: i64 = ask!(self.conn, SQL, self.team.0, word, end, i64::from(most))?;
-        Ok(u32::try_from(count).unwrap_or(most))
-    }
 }
 
 impl WriteTx {

@@ -18,6 +18,7 @@ mod house;
 mod import_draft;
 mod item;
 mod item_list;
+mod item_search;
 mod item_word;
 mod job;
 mod kit_line;

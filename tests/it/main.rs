@@ -51,6 +51,7 @@ mod store_booking;
 mod store_database;
 mod store_item;
 mod store_item_list;
+mod store_item_search;
 mod store_job;
 mod store_ledger;
 mod store_look;

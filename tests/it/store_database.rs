@@ -6,7 +6,10 @@ use ropeloft::{
 };
 use time::macros::datetime;
 
-use crate::world::{START, person};
+use crate::{
+    stock,
+    world::{START, person},
+};
 
 on_both_databases! {
     async fn work_not_committed_is_undone(world) {
@@ -28,11 +31,12 @@ on_both_databases! {
             let mut tx = second_server.write(team).await.unwrap();
             tx.person(id).await.unwrap()
         });
-        first.record(&world.admin, START, Change::PersonAdded(newcomer.clone())).await.unwrap();
-        // The second has had every chance to run: it can only wait.
-        for _ in 0..100 {
-            tokio::task::yield_now().await;
+        // So many steps of the first give the second every chance to go on: it can only wait.
+        for number in 0..50 {
+            let bay = stock::store(&format!("Bay {number}"));
+            first.record(&world.admin, START, Change::StoreAdded(bay)).await.unwrap();
         }
+        first.record(&world.admin, START, Change::PersonAdded(newcomer.clone())).await.unwrap();
         assert!(!second.is_finished());
         first.commit().await.unwrap();
         assert_eq!(second.await.unwrap(), Some(newcomer));
