@@ -5,6 +5,7 @@
 //!
 //! * [`rigging`]: pure mechanics over quantities; knows nothing of records.
 //! * [`domain`]: pure records and rules; knows nothing of where they are kept.
+//! * [`import`]: pure; an existing inventory, CSV or XLSX, becomes drafts, each row with its errors.
 //! * [`demo`]: pure; an invented team with eight years of history to look round in.
 //! * [`store`]: the only SQL, on SQLite and PostgreSQL.
 //! * [`deed`]: what can be done, each with its right; both doors call these and nothing else.
@@ -17,6 +18,7 @@ pub mod config;
 pub mod deed;
 pub mod demo;
 pub mod domain;
+pub mod import;
 pub mod rigging;
 pub mod store;
 pub mod view;

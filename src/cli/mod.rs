@@ -1,5 +1,6 @@
 //! What can be asked on the command line.
 
+mod import;
 mod serve;
 mod user;
 
@@ -20,6 +21,8 @@ struct Line {
 enum Order {
     /// Serve the pages and the API until told to stop
     Serve(serve::Serve),
+    /// Bring an existing inventory in from a file
+    Import(import::Import),
     /// Keep the people who may sign in
     User(user::User),
 }
@@ -29,6 +32,7 @@ pub fn run() -> ExitCode {
     let line = Line::parse();
     let done = match line.order {
         Order::Serve(order) => with_runtime(order.run()),
+        Order::Import(order) => with_runtime(order.run()),
         Order::User(order) => with_runtime(order.run()),
     };
     match done {

@@ -7,7 +7,7 @@ use crate::{
         ItemStepped, ModelId, Notice,
         date::{read_day, write_day},
     },
-    store::{Direction, ItemFilter, ItemSort, WriteTx},
+    store::{Direction, ItemFilter, ItemSort, Tx, WriteTx},
 };
 
 /// Adds an item. One that an open notice covers goes to quarantine with the same stroke.
@@ -199,8 +199,8 @@ async fn checked(
 }
 
 /// Another item of the model with this serial, whatever its case.
-async fn with_serial(
-    tx: &mut WriteTx,
+pub(super) async fn with_serial(
+    tx: &mut Tx,
     model: ModelId,
     serial: &str,
 ) -> Result<Option<Item>, DeedError> {

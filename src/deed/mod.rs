@@ -8,6 +8,7 @@ mod desk;
 
 pub mod examination;
 pub mod house;
+pub mod import;
 pub mod item;
 pub mod job;
 pub mod kit;

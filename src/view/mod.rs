@@ -13,6 +13,7 @@ pub mod form;
 mod gear;
 pub mod home;
 pub mod house;
+pub mod import;
 pub mod item;
 pub mod job;
 pub mod model;
@@ -77,6 +78,8 @@ pub fn samples() -> Vec<Sample> {
         ),
         rendered("home.html", home::Home::samples()),
         rendered("house/welcome.html", house::Welcome::samples()),
+        rendered("import/new.html", import::BringFile::samples()),
+        rendered("import/show.html", import::RehearsalSheet::samples()),
         rendered("person/list.html", person::People::samples()),
         rendered("person/new.html", person::NewPerson::samples()),
         rendered("person/show.html", person::ShowPerson::samples()),

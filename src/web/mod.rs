@@ -45,6 +45,7 @@ mod face;
 mod health;
 mod home;
 mod house;
+mod import;
 mod item;
 mod job;
 mod kind;

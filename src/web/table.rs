@@ -6,12 +6,12 @@
 use axum::http::Method;
 
 use super::{
-    api, assets, event, examination, health, home, house, item, job, kind, model, notice, person,
-    place, rig,
+    api, assets, event, examination, health, home, house, import, item, job, kind, model, notice,
+    person, place, rig,
     route::{Access, Route},
     session, setting, style, team, token,
 };
-use crate::domain::Deed;
+use crate::{domain::Deed, import::LARGEST_FILE};
 
 /// Makes rows; the formatter leaves them one a line.
 macro_rules! routes {
@@ -26,10 +26,18 @@ macro_rules! routes {
 
 /// Every route of the house.
 pub fn table() -> Vec<Route> {
-    [house(), items(), register(), jobs(), programs(), people()]
-        .into_iter()
-        .flatten()
-        .collect()
+    [
+        house(),
+        items(),
+        lists(),
+        register(),
+        jobs(),
+        programs(),
+        people(),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
 }
 
 /// What is there before anything else.
@@ -64,6 +72,18 @@ fn items() -> Vec<Route> {
         POST "/items/{id}/examinations"     May(ReportEvent)  => examination::page_create;
         GET  "/items/{id}/events/new"       May(ReportEvent)  => event::page_new;
         POST "/items/{id}/events"           May(ReportEvent)  => event::page_create;
+    }
+}
+
+/// Bringing in lists that were kept elsewhere.
+fn lists() -> Vec<Route> {
+    routes! {
+        GET  "/import"           May(KeepRegister) => import::page_new;
+        POST "/import"           May(KeepRegister) => import::page_create, takes LARGEST_FILE + 64 * 1024, within 120;
+        GET  "/import/{id}"      May(KeepRegister) => import::page_show, within 120;
+        POST "/import/{id}"      May(KeepRegister) => import::page_answer, within 120;
+        POST "/import/{id}/take" May(KeepRegister) => import::page_take, within 600;
+        POST "/import/{id}/drop" May(KeepRegister) => import::page_drop;
     }
 }
 

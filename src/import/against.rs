@@ -1,0 +1,76 @@
+//! A model of the file against the same model in the register.
+
+use super::field::Field;
+use super::field::attributes_named;
+use crate::domain::{Model, ModelDraft, fold};
+
+/// Where file and register say two things of one model, each with a sentence.
+pub(super) fn register(draft: &ModelDraft, model: &Model) -> Vec<(Option<Field>, String)> {
+    let kept = model.draft();
+    let title = model.title();
+    let differs = |ours: &str, theirs: &str| {
+        format!(
+            "The register says {theirs} for {title}, the file says {ours}. Put one of them right; an import does not change a model."
+        )
+    };
+    let mut found = Vec::new();
+    for (key, ours) in &draft.attributes {
+        if let Some(theirs) = kept.attributes.get(key)
+            && fold(theirs) != fold(ours)
+        {
+            let field = attributes_named(key)
+                .next()
+                .map(|attribute| Field::Attribute(attribute.key));
+            found.push((field, differs(ours, theirs)));
+        }
+    }
+    for ours in &draft.ratings {
+        let same = |theirs: &&crate::domain::RatingDraft| {
+            theirs.mode == ours.mode && theirs.kind == ours.kind
+        };
+        let theirs: Vec<_> = kept.ratings.iter().filter(same).collect();
+        if !theirs.is_empty()
+            && theirs
+                .iter()
+                .all(|theirs| fold(&theirs.value) != fold(&ours.value))
+        {
+            let ours_in_words = format!("{} ({}, {})", ours.value, ours.kind, ours.mode);
+            found.push((None, differs(&ours_in_words, &theirs[0].value)));
+        }
+    }
+    let single = [
+        (Field::Material, &draft.material, &kept.material),
+        (Field::LifeSupport, &draft.life_support, &kept.life_support),
+    ];
+    for (field, ours, theirs) in single {
+        if !ours.is_empty() && fold(ours) != fold(theirs) {
+            found.push((Some(field), differs(ours, theirs)));
+        }
+    }
+    found
+}
+
+/// What the file says of a model that the register does not have; it stays as it is there.
+pub(super) fn not_taken(draft: &ModelDraft, model: &Model) -> Vec<String> {
+    let kept = model.draft();
+    let more_ratings = draft.ratings.iter().any(|ours| {
+        let mut theirs = kept.ratings.iter();
+        !theirs.any(|theirs| theirs.mode == ours.mode && theirs.kind == ours.kind)
+    });
+    let more_attributes = draft
+        .attributes
+        .keys()
+        .any(|key| !kept.attributes.contains_key(key));
+    let more_approvals = draft.approvals.iter().any(|ours| {
+        let mut theirs = kept.approvals.iter();
+        !theirs.any(|theirs| fold(&theirs.standard) == fold(&ours.standard))
+    });
+    if more_ratings || more_attributes || more_approvals {
+        vec![format!(
+            "The register has the model {} with less than the file says; it stays as it is there, and can be revised there.",
+            model.title()
+        )]
+    } else {
+        Vec::new()
+    }
+}

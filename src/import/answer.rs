@@ -1,0 +1,183 @@
+//! What a person says about a file where the file does not say it itself.
+
+use std::collections::BTreeMap;
+use std::fmt;
+
+use serde::{Deserialize, Serialize};
+
+use super::field::Field;
+use super::synonym;
+
+/// The order of day and month in a date written as numbers.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum DateOrder {
+    /// 31/12/2026.
+    DayFirst,
+    /// 12/31/2026.
+    MonthFirst,
+}
+
+impl DateOrder {
+    /// Both orders.
+    pub const ALL: [Self; 2] = [Self::DayFirst, Self::MonthFirst];
+
+    /// The word for programs.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::DayFirst => "day-first",
+            Self::MonthFirst => "month-first",
+        }
+    }
+
+    /// The words for people.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::DayFirst => "day first (31/12/2026)",
+            Self::MonthFirst => "month first (12/31/2026)",
+        }
+    }
+
+    /// Reads the word for programs.
+    pub fn from_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|order| order.key() == key)
+    }
+}
+
+/// The mark between whole and broken part of a number.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum DecimalMark {
+    /// 22.5.
+    Point,
+    /// 22,5.
+    Comma,
+}
+
+impl DecimalMark {
+    /// Both marks.
+    pub const ALL: [Self; 2] = [Self::Point, Self::Comma];
+
+    /// The word for programs.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Point => "point",
+            Self::Comma => "comma",
+        }
+    }
+
+    /// The words for people.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Point => "a point (22.5; 1,234 is one thousand two hundred and thirty-four)",
+            Self::Comma => "a comma (22,5; 1,234 is a little more than one)",
+        }
+    }
+
+    /// Reads the word for programs.
+    pub fn from_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|mark| mark.key() == key)
+    }
+}
+
+/// What becomes of a column.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
+pub enum Target {
+    /// It is read as a field.
+    Field(Field),
+    /// It is kept in each item's note, behind its heading.
+    InNote,
+    /// It is left out.
+    LeaveOut,
+}
+
+impl Target {
+    /// The word for programs.
+    pub fn key(self) -> String {
+        match self {
+            Self::Field(field) => field.key(),
+            Self::InNote => "in-note".to_owned(),
+            Self::LeaveOut => "leave-out".to_owned(),
+        }
+    }
+
+    /// Reads a word for programs, or a heading that would be recognised.
+    pub fn from_words(text: &str) -> Option<Self> {
+        match synonym::plain_words(text).as_str() {
+            "in note" | "keep in note" => Some(Self::InNote),
+            "leave out" | "skip" | "ignore" => Some(Self::LeaveOut),
+            _ => Field::from_key(text.trim())
+                .or_else(|| synonym::recognise(text).map(|found| found.field))
+                .map(Self::Field),
+        }
+    }
+}
+
+impl fmt::Display for Target {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.key())
+    }
+}
+
+impl From<Target> for String {
+    fn from(target: Target) -> Self {
+        target.key()
+    }
+}
+
+impl TryFrom<String> for Target {
+    type Error = String;
+    fn try_from(text: String) -> Result<Self, String> {
+        Self::from_words(&text).ok_or_else(|| {
+            format!("\"{text}\" is no field; name a field, or say in-note or leave-out.")
+        })
+    }
+}
+
+/// All that a person said about a file. Keys are compared without regard to case and blanks.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Answers {
+    /// The sheet of the workbook; none is the first.
+    pub sheet: Option<String>,
+    /// The order of day and month.
+    pub dates: Option<DateOrder>,
+    /// The decimal mark.
+    pub decimal: Option<DecimalMark>,
+    /// What becomes of a column, by its heading.
+    pub headings: BTreeMap<String, Target>,
+    /// What a word in a column means, by the field's key and the word; `leave-out` leaves the row out.
+    pub words: BTreeMap<String, BTreeMap<String, String>>,
+    /// What holds where the file says nothing, by the field's key.
+    pub silent: BTreeMap<String, String>,
+}
+
+/// The answer that leaves a row out.
+pub(super) const LEAVE_OUT: &str = "leave-out";
+
+impl Answers {
+    /// What was said about a word of a field.
+    pub(super) fn word(&self, field: Field, word: &str) -> Option<&str> {
+        let words = self.words.get(&field.key())?;
+        let word = crate::domain::fold(word);
+        let mut said = words.iter();
+        said.find(|(key, _)| crate::domain::fold(key) == word)
+            .map(|(_, value)| value.trim())
+            .filter(|value| !value.is_empty())
+    }
+
+    /// What was said for a field where the file says nothing.
+    pub(super) fn silent(&self, field: Field) -> Option<&str> {
+        let value = self.silent.get(&field.key())?.trim();
+        (!value.is_empty()).then_some(value)
+    }
+
+    /// What was said about a heading.
+    pub(super) fn heading(&self, heading: &str) -> Option<Target> {
+        let heading = crate::domain::fold(heading);
+        let mut said = self.headings.iter();
+        said.find(|(key, _)| crate::domain::fold(key) == heading)
+            .map(|(_, target)| *target)
+    }
+}

@@ -1,0 +1,337 @@
+//! Puts rows, models and stores together and holds them to the rules of the register.
+
+use std::collections::BTreeMap;
+
+use time::Date;
+use uuid::Uuid;
+
+use super::answer::Answers;
+use super::field::Field;
+use super::grouping::{Group, GroupKey, Groups};
+use super::heading::{Headings, shortened};
+use super::history;
+use super::known::Known;
+use super::plan::{ModelRef, Plan, PlannedItem, PlannedModel, StoreRef};
+use super::question::Question;
+use super::rehearsal::{Fate, Remark, RowError, RowFate};
+use super::row::{Given, ReadRow, ReadRows, Remarks};
+use super::{against, blame, item};
+use crate::domain::date::{add_months, read_day};
+use crate::domain::{ItemDraft, Kind, Model, ModelId, StoreId};
+
+/// All that comes of the rows.
+pub(super) struct Assembled {
+    pub(super) plan: Plan,
+    pub(super) rows: Vec<RowFate>,
+    pub(super) questions: Vec<Question>,
+    pub(super) errors: Vec<RowError>,
+    pub(super) remarks: Vec<Remark>,
+}
+
+/// The fields that every item must have something for, and that one answer may fill for all rows.
+const NEEDED: [Field; 4] = [Field::Kind, Field::Maker, Field::Model, Field::Store];
+
+/// A model that rows refer to, checked as far as it can be.
+pub(super) struct ReadyModel {
+    pub(super) at: ModelRef,
+    pub(super) model: Option<Model>,
+}
+
+/// What is put together while the rows are gone through.
+pub(super) struct Assembly<'a> {
+    pub(super) headings: &'a Headings,
+    pub(super) answers: &'a Answers,
+    pub(super) known: &'a Known,
+    pub(super) today: Date,
+    pub(super) plan: Plan,
+    pub(super) silent: BTreeMap<Field, (usize, u32)>,
+    pub(super) errors: Vec<RowError>,
+    pub(super) remarks: Remarks,
+    pub(super) stores: BTreeMap<String, StoreRef>,
+    pub(super) marks: BTreeMap<String, u32>,
+    pub(super) serials: BTreeMap<(GroupKey, String), u32>,
+}
+
+pub(super) fn assemble(
+    headings: &Headings,
+    read: ReadRows,
+    answers: &Answers,
+    known: &Known,
+    today: Date,
+) -> Assembled {
+    let mut assembly = Assembly {
+        headings,
+        answers,
+        known,
+        today,
+        plan: Plan::default(),
+        silent: BTreeMap::new(),
+        errors: read.errors,
+        remarks: read.remarks,
+        stores: BTreeMap::new(),
+        marks: BTreeMap::new(),
+        serials: BTreeMap::new(),
+    };
+    let mut rows = read.rows;
+    let mut groups = Groups::default();
+    let keys: Vec<Option<GroupKey>> = rows
+        .iter_mut()
+        .map(|row| assembly.group(row, &mut groups))
+        .collect();
+    let models = assembly.models(&mut groups);
+    let fates = rows
+        .iter_mut()
+        .zip(keys)
+        .map(|(row, key)| {
+            let model = key.as_ref().and_then(|key| models.get(key));
+            assembly.serial(row, key, model);
+            assembly.item(row, model)
+        })
+        .collect();
+    let mut questions = read.questions;
+    questions.extend(
+        assembly
+            .silent
+            .into_iter()
+            .map(|(field, (rows, first_row))| Question::Silent {
+                field,
+                rows,
+                first_row,
+            }),
+    );
+    Assembled {
+        plan: assembly.plan,
+        rows: fates,
+        questions,
+        errors: assembly.errors,
+        remarks: assembly.remarks.list(),
+    }
+}
+
+impl Assembly<'_> {
+    /// Fills what the row leaves open from the answers, and puts it to its model.
+    fn group(&mut self, row: &mut ReadRow, groups: &mut Groups) -> Option<GroupKey> {
+        if row.left_out {
+            return None;
+        }
+        for field in NEEDED {
+            let there = match field {
+                Field::Kind => row.kind.is_some() || row.asked_for(Field::Kind),
+                other => !row.text(other).trim().is_empty() || row.is_wrong(other),
+            };
+            if there {
+                continue;
+            }
+            match self.answers.silent(field) {
+                Some(said) if field != Field::Kind => {
+                    let (text, shown) = (said.to_owned(), said.to_owned());
+                    row.values.insert(field, Given { text, shown });
+                }
+                _ => self.ask(field, row),
+            }
+        }
+        let kind = row.kind?;
+        let (maker, name) = (
+            row.text(Field::Maker).to_owned(),
+            row.text(Field::Model).to_owned(),
+        );
+        if maker.is_empty() || name.is_empty() {
+            return None;
+        }
+        Some(groups.add(row, kind, (&maker, &name), self.headings, &mut self.errors))
+    }
+
+    fn ask(&mut self, field: Field, row: &mut ReadRow) {
+        row.asked = true;
+        let seen = self.silent.entry(field).or_insert((0, row.number));
+        seen.0 += 1;
+    }
+
+    fn models(&mut self, groups: &mut Groups) -> BTreeMap<GroupKey, ReadyModel> {
+        let mut ready = BTreeMap::new();
+        for (key, group) in &mut groups.0 {
+            let model = match self.known.model(&group.maker, &group.name) {
+                Some(model) => self.known_model(group, model),
+                None => self.new_model(group),
+            };
+            ready.insert(key.clone(), model);
+        }
+        ready
+    }
+
+    fn known_model(&mut self, group: &Group, model: &Model) -> ReadyModel {
+        if group.kind != model.kind {
+            let message = format!(
+                "The register has {} as a {}, not as a {}.",
+                shortened(&model.title()),
+                model.kind.word(),
+                group.kind.word()
+            );
+            self.blame(group.first_row, Some(Field::Kind), "same-model", message);
+        }
+        let draft = group.draft(&mut Remarks::default());
+        for (field, message) in against::register(&draft, model) {
+            let row = field
+                .and_then(|field| group.values.get(&field))
+                .map_or(group.first_row, |(_, row)| *row);
+            self.errors
+                .push(blame::at(self.headings, row, field, "same-model", message));
+        }
+        for sentence in against::not_taken(&draft, model) {
+            self.remarks.add(group.first_row, sentence);
+        }
+        ReadyModel {
+            at: ModelRef::Known(model.id),
+            model: Some(model.clone()),
+        }
+    }
+
+    fn new_model(&mut self, group: &mut Group) -> ReadyModel {
+        for (field, needed) in [
+            (Field::LifeSupport, true),
+            (Field::StrengthSource, group.is_rated()),
+        ] {
+            if !needed || group.values.contains_key(&field) {
+                continue;
+            }
+            if let Some(said) = self.answers.silent(field) {
+                let said = (said.to_owned(), group.first_row);
+                group.values.insert(field, said);
+            } else {
+                let seen = self.silent.entry(field).or_insert((0, group.first_row));
+                seen.0 += group.rows;
+                seen.1 = seen.1.min(group.first_row);
+            }
+        }
+        let draft = group.draft(&mut self.remarks);
+        let at = ModelRef::New(self.plan.models.len());
+        let checked = draft.check(ModelId(Uuid::nil()), 1);
+        let model = checked.map_err(|wrong| {
+            for error in wrong.0 {
+                let field = blame::model_field(&error.field);
+                let unasked = field.is_none_or(|field| !self.silent.contains_key(&field));
+                if unasked {
+                    let row = field
+                        .and_then(|field| group.values.get(&field))
+                        .map_or(group.first_row, |(_, row)| *row);
+                    self.errors.push(blame::at(
+                        self.headings,
+                        row,
+                        field,
+                        &error.code,
+                        error.message,
+                    ));
+                }
+            }
+        });
+        let items = group.rows;
+        self.plan.models.push(PlannedModel { draft, items });
+        ReadyModel {
+            at,
+            model: model.ok(),
+        }
+    }
+
+    fn item(&mut self, row: &mut ReadRow, model: Option<&ReadyModel>) -> RowFate {
+        let words = [
+            row.kind.map(Kind::word).unwrap_or_default(),
+            row.text(Field::Maker),
+            row.text(Field::Model),
+        ];
+        let words: Vec<&str> = words.into_iter().filter(|word| !word.is_empty()).collect();
+        RowFate {
+            row: row.number,
+            mark: row.text(Field::Mark).to_owned(),
+            title: words.join(" "),
+            store: row.text(Field::Store).to_owned(),
+            fate: self.fate(row, model),
+        }
+    }
+
+    fn fate(&mut self, row: &mut ReadRow, model: Option<&ReadyModel>) -> Fate {
+        if row.left_out {
+            return Fate::LeftOut;
+        }
+        let before = self.errors.len();
+        self.mark(row);
+        let store = self.store(row);
+        let draft = item::draft(row);
+        self.check(row, &draft, model, store);
+        let mut history = history::of(row, self.today);
+        self.keep_to_interval(row, model, &mut history);
+        for (field, code, message) in history.wrong {
+            self.blame(row.number, Some(field), code, message);
+        }
+        row.wrong += self.errors.len() - before;
+        match (model, store) {
+            _ if row.wrong > 0 => Fate::Wrong(row.wrong),
+            _ if row.asked => Fate::Asked,
+            (Some(model), Some(store)) => {
+                self.plan.items.push(PlannedItem {
+                    row: row.number,
+                    model: model.at,
+                    store,
+                    draft,
+                    examination: history.examination,
+                    step: history.step,
+                });
+                match model.at {
+                    ModelRef::New(_) => Fate::NewModel,
+                    ModelRef::Known(_) => Fate::KnownModel,
+                }
+            }
+            _ => Fate::Asked,
+        }
+    }
+
+    /// Holds a draft to the rules of the register, as far as its model is known.
+    fn check(
+        &mut self,
+        row: &ReadRow,
+        draft: &ItemDraft,
+        model: Option<&ReadyModel>,
+        store: Option<StoreRef>,
+    ) {
+        let model = model.and_then(|ready| ready.model.as_ref());
+        let store = store.map(|_| StoreId(Uuid::nil()));
+        let Err(wrong) = draft.check(model, store, self.today) else {
+            return;
+        };
+        for error in wrong.0 {
+            // What is wrong with these is found with more to say where they are looked up.
+            if !matches!(error.field.as_str(), "model" | "store" | "mark") {
+                let field = blame::item_field(&error.field);
+                self.blame(row.number, field, &error.code, error.message);
+            }
+        }
+    }
+
+    /// A next due day beyond what the rules allow is not taken over; the rules' own day holds then.
+    fn keep_to_interval(
+        &mut self,
+        row: &ReadRow,
+        model: Option<&ReadyModel>,
+        history: &mut history::History,
+    ) {
+        let model = model.and_then(|ready| ready.model.as_ref());
+        let months = model.and_then(|model| self.known.interval(model));
+        if let (Some(months), Some(examination)) = (months, &mut history.examination)
+            && let (Ok(on), Ok(due)) = (
+                read_day(&examination.on),
+                read_day(&examination.next_due_on),
+            )
+            && due > add_months(on, months)
+        {
+            examination.next_due_on.clear();
+            let sentence = format!(
+                "The list says that the next examination is due later than the {months} months that the rules allow; the rules' day holds."
+            );
+            self.remarks.add(row.number, sentence);
+        }
+    }
+
+    pub(super) fn blame(&mut self, row: u32, field: Option<Field>, code: &str, message: String) {
+        let error = blame::at(self.headings, row, field, code, message);
+        self.errors.push(error);
+    }
+}

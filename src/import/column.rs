@@ -1,0 +1,168 @@
+//! What a whole column shows about how its days and numbers are written.
+
+use super::answer::{Answers, DateOrder, DecimalMark};
+use super::heading::{Column, Headings, shortened};
+use super::question::Question;
+use super::rehearsal::RowError;
+use super::table::{Cell, TableRow};
+use super::{day, number};
+
+/// How the cells of one column are to be read.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Sense {
+    /// The order of day and month that was said, by the heading or by a person.
+    pub(super) said_dates: Option<DateOrder>,
+    /// The order that a day in the column proves.
+    pub(super) shown_dates: Option<DateOrder>,
+    /// The decimal mark that was said.
+    pub(super) said_decimal: Option<DecimalMark>,
+    /// The decimal mark that every number shows that can be read in one way only.
+    shown_decimal: Option<DecimalMark>,
+    /// Cells stand between semicolons, so a comma is a decimal mark.
+    semicolons: bool,
+}
+
+impl Sense {
+    /// The decimal mark that the column shows for this number.
+    pub(super) fn decimal_for(self, written: number::Written) -> Option<DecimalMark> {
+        self.shown_decimal.or(match written {
+            number::Written::Either {
+                mark: DecimalMark::Comma,
+                ..
+            } if self.semicolons => Some(DecimalMark::Comma),
+            _ => None,
+        })
+    }
+}
+
+/// The first cell of a column that can be read in two ways, and how many there are.
+#[derive(Clone, Debug)]
+struct InDoubt {
+    heading: String,
+    row: u32,
+    example: String,
+}
+
+/// Looks through all columns of days and numbers.
+///
+/// Gives how each column of `headings` is read, in their order, asks what cannot be found out, and
+/// notes where one column is written in two orders.
+pub(super) fn look_through(
+    headings: &Headings,
+    rows: &[TableRow],
+    answers: &Answers,
+    semicolons: bool,
+) -> (Vec<Sense>, Vec<Question>, Vec<RowError>) {
+    let mut errors = Vec::new();
+    let (mut days, mut numbers) = (Vec::new(), Vec::new());
+    let mut senses = Vec::new();
+    for column in &headings.columns {
+        let mut sense = Sense {
+            said_dates: column.dates.or(answers.dates),
+            said_decimal: answers.decimal,
+            semicolons,
+            ..Sense::default()
+        };
+        let field = column.field();
+        if field.is_some_and(super::Field::is_day) {
+            days.extend(look_at_days(column, rows, &mut sense, &mut errors));
+        } else if field.is_some_and(super::Field::is_number) {
+            numbers.extend(look_at_numbers(column, rows, &mut sense));
+        }
+        senses.push(sense);
+    }
+    let names = |doubts: &[InDoubt]| doubts.iter().map(|doubt| doubt.heading.clone()).collect();
+    let mut questions = Vec::new();
+    if let Some(first) = days.first() {
+        questions.push(Question::DateOrder {
+            headings: names(&days),
+            row: first.row,
+            example: first.example.clone(),
+        });
+    }
+    if let Some(first) = numbers.first() {
+        questions.push(Question::DecimalMark {
+            headings: names(&numbers),
+            row: first.row,
+            example: first.example.clone(),
+        });
+    }
+    (senses, questions, errors)
+}
+
+fn texts<'a>(column: &Column, rows: &'a [TableRow]) -> impl Iterator<Item = (u32, &'a str)> {
+    let index = column.index;
+    rows.iter().filter_map(move |row| match row.cell(index) {
+        Some(Cell::Text(text)) => Some((row.number, text.as_str())),
+        _ => None,
+    })
+}
+
+fn look_at_days(
+    column: &Column,
+    rows: &[TableRow],
+    sense: &mut Sense,
+    errors: &mut Vec<RowError>,
+) -> Option<InDoubt> {
+    let mut proof: Option<(DateOrder, u32, &str)> = None;
+    for (row, text) in texts(column, rows) {
+        let Some(order) = day::read(text).and_then(day::Written::proves) else {
+            continue;
+        };
+        match proof {
+            None => proof = Some((order, row, text)),
+            Some((first, first_row, first_text))
+                if first != order && sense.said_dates.is_none() =>
+            {
+                errors.push(RowError::at(row, column, "date", format!(
+                    "\"{text}\" has the {}, but \"{first_text}\" in row {first_row} has the {}. Write one column in one order.",
+                    order_words(order), order_words(first)
+                )));
+                return None;
+            }
+            Some(_) => {}
+        }
+    }
+    sense.shown_dates = proof.map(|(order, ..)| order);
+    let in_doubt = texts(column, rows).find(|(_, text)| {
+        day::read(text).is_some_and(|written| {
+            written.day(sense.said_dates, sense.shown_dates) == Err(day::Doubt::Ask)
+        })
+    });
+    in_doubt.map(|(row, text)| InDoubt {
+        heading: column.heading.clone(),
+        row,
+        example: shortened(text),
+    })
+}
+
+fn order_words(order: DateOrder) -> &'static str {
+    match order {
+        DateOrder::DayFirst => "day first",
+        DateOrder::MonthFirst => "month first",
+    }
+}
+
+fn look_at_numbers(column: &Column, rows: &[TableRow], sense: &mut Sense) -> Option<InDoubt> {
+    let mut shown = Vec::new();
+    for (_, text) in texts(column, rows) {
+        if let Some((number::Written::Certain(mark, _), _)) = number::split(text)
+            && !shown.contains(&mark)
+        {
+            shown.push(mark);
+        }
+    }
+    if let [mark] = shown.as_slice() {
+        sense.shown_decimal = Some(*mark);
+    }
+    let in_doubt = texts(column, rows).find(|(_, text)| {
+        number::split(text).is_some_and(|(written, _)| {
+            written.value(sense.said_decimal, sense.decimal_for(written)) == Err(number::Doubt::Ask)
+        })
+    });
+    in_doubt.map(|(row, text)| InDoubt {
+        heading: column.heading.clone(),
+        row,
+        example: shortened(text),
+    })
+}

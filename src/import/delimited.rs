@@ -1,0 +1,168 @@
+//! Text files with a character between the cells.
+
+use std::ops::Range;
+
+use encoding_rs::{Encoding, UTF_8, UTF_16BE, UTF_16LE, WINDOWS_1252};
+
+use super::failure::ImportFailure;
+use super::heading::recognised_in;
+use super::table::{Cell, Filling, Table};
+
+/// How many rows at the top are looked at to find the separator.
+const ROWS_LOOKED_AT: u64 = 20;
+
+/// What stands between the cells.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Separator {
+    Comma,
+    Semicolon,
+    Tab,
+}
+
+impl Separator {
+    const ALL: [Self; 3] = [Self::Comma, Self::Semicolon, Self::Tab];
+
+    fn byte(self) -> u8 {
+        match self {
+            Self::Comma => b',',
+            Self::Semicolon => b';',
+            Self::Tab => b'\t',
+        }
+    }
+
+    fn words(self) -> &'static str {
+        match self {
+            Self::Comma => "commas",
+            Self::Semicolon => "semicolons",
+            Self::Tab => "tabs",
+        }
+    }
+}
+
+pub(super) fn read(bytes: &[u8], sheet: Option<&str>) -> Result<Table, ImportFailure> {
+    if sheet.is_some() {
+        return Err(ImportFailure::NoSheets);
+    }
+    let (text, encoding) = decode(bytes)?;
+    if text.trim().is_empty() {
+        return Err(ImportFailure::Empty);
+    }
+    // One kind of line end, so that rows can be counted as a spreadsheet counts them.
+    let mut text = text.replace("\r\n", "\n").replace('\r', "\n");
+    if !text.ends_with('\n') {
+        text.push('\n');
+    }
+    let (declared, skip) = declared(&text);
+    let separator = declared.unwrap_or_else(|| find_separator(&text));
+    let mut filling = Filling::new();
+    split(&text, separator, skip..u64::MAX, &mut filling)?;
+    Ok(Table {
+        rows: filling.rows()?,
+        sheet: None,
+        sheets: Vec::new(),
+        semicolons: separator == Separator::Semicolon,
+        read_as: format!("{encoding}, cells between {}", separator.words()),
+    })
+}
+
+/// The text and the name of its encoding: by its mark, else UTF-8 if it is such, else Windows-1252.
+fn decode(bytes: &[u8]) -> Result<(String, &'static str), ImportFailure> {
+    let marked = Encoding::for_bom(bytes).map(|(encoding, _)| encoding);
+    let encoding = match marked {
+        Some(encoding) => encoding,
+        None if std::str::from_utf8(bytes).is_ok() => UTF_8,
+        None => WINDOWS_1252,
+    };
+    let (text, _, faulty) = encoding.decode(bytes);
+    let binary = |c: char| c.is_control() && !matches!(c, '\n' | '\r' | '\t' | '\u{c}' | '\u{85}');
+    if faulty || text.chars().any(binary) {
+        return Err(ImportFailure::NotText);
+    }
+    let name = match encoding {
+        e if e == UTF_8 => "UTF-8",
+        e if e == UTF_16LE || e == UTF_16BE => "UTF-16",
+        _ => "Windows-1252",
+    };
+    Ok((text.into_owned(), name))
+}
+
+/// A first line such as `sep=;`, which spreadsheets write and read, and how many rows it takes.
+fn declared(text: &str) -> (Option<Separator>, u64) {
+    let line = text.lines().next().unwrap_or_default();
+    let Some(mark) = line.strip_prefix("sep=").filter(|mark| mark.len() == 1) else {
+        return (None, 0);
+    };
+    let found = Separator::ALL
+        .into_iter()
+        .find(|separator| separator.byte() == mark.as_bytes()[0]);
+    (found, u64::from(found.is_some()))
+}
+
+/// The separator under which a row shows the most known headings; else the one that splits most.
+fn find_separator(text: &str) -> Separator {
+    let mut best = (0, 0, Separator::Comma);
+    for separator in Separator::ALL {
+        let mut filling = Filling::new();
+        // What goes against a limit here does so again when the file is read; what came before it counts.
+        let _ = split(text, separator, 0..ROWS_LOOKED_AT, &mut filling);
+        let rows = filling.rows().unwrap_or_default();
+        let known = rows.iter().map(recognised_in).max().unwrap_or(0);
+        let cells = rows.iter().map(|row| row.cells.len()).max().unwrap_or(0);
+        if (known, cells) > (best.0, best.1) {
+            best = (known, cells, separator);
+        }
+    }
+    best.2
+}
+
+/// Puts the rows in a range, counted from 0, into a table.
+fn split(
+    text: &str,
+    separator: Separator,
+    wanted: Range<u64>,
+    filling: &mut Filling,
+) -> Result<(), ImportFailure> {
+    let mut reader = csv::ReaderBuilder::new()
+        .delimiter(separator.byte())
+        .has_headers(false)
+        .flexible(true)
+        .from_reader(text.as_bytes());
+    let mut record = csv::StringRecord::new();
+    // Line ends inside quotation marks so far: a row of a spreadsheet may be several lines of the file.
+    let mut inside = 0;
+    loop {
+        let more = reader.read_record(&mut record).map_err(torn)?;
+        let here: u64 = record
+            .iter()
+            .map(|cell| cell.matches('\n').count() as u64)
+            .sum();
+        // The reader stands behind the line end of the record, and counts lines from 1.
+        let row = reader.position().line().saturating_sub(2 + here + inside);
+        inside += here;
+        if !more || row >= wanted.end {
+            return Ok(());
+        }
+        if row < wanted.start {
+            continue;
+        }
+        let row = u32::try_from(row).unwrap_or(u32::MAX);
+        for (column, text) in record.iter().enumerate() {
+            let cell = if text.trim_start().starts_with('=') {
+                Cell::Formula
+            } else {
+                Cell::Text(text.to_owned())
+            };
+            filling.put(row, column, cell)?;
+        }
+    }
+}
+
+#[expect(
+    clippy::needless_pass_by_value,
+    reason = "map_err hands the error over by value"
+)]
+fn torn(error: csv::Error) -> ImportFailure {
+    ImportFailure::Torn {
+        why: error.to_string(),
+    }
+}

@@ -1,0 +1,211 @@
+//! Finds the line of headings and says what becomes of each column.
+
+use std::collections::BTreeMap;
+
+use super::answer::{Answers, DateOrder, Target};
+use super::failure::{ImportFailure, MOST_ROWS};
+use super::field::Field;
+use super::synonym::{hints, recognise, suggestions};
+use super::table::{Cell, Table, TableRow, column_letters};
+use crate::domain::fold;
+
+/// How many rows at the top may be titles before the headings come.
+const ROWS_LOOKED_AT: usize = 20;
+
+/// What becomes of a column.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum ColumnUse {
+    /// Its cells are read as a field.
+    Field(Field),
+    /// Its cells are kept in each item's note.
+    InNote,
+    /// It is left out: somebody said so, or there is nothing in it.
+    LeftOut,
+    /// Nobody knows yet; the likeliest fields are offered.
+    Unknown(Vec<Field>),
+}
+
+/// A column and its heading.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Column {
+    /// Counted from 0.
+    pub index: usize,
+    /// The heading as it stands there, or `column G` where there is none.
+    pub heading: String,
+    /// What becomes of it.
+    pub becomes: ColumnUse,
+    /// The unit that the heading carries.
+    pub unit: Option<&'static str>,
+    /// The order of day and month that the heading carries.
+    pub dates: Option<DateOrder>,
+    /// How many cells below the heading hold something.
+    pub filled: usize,
+    /// The first of them.
+    pub example: String,
+}
+
+impl Column {
+    /// The field that its cells are read as.
+    pub fn field(&self) -> Option<Field> {
+        match self.becomes {
+            ColumnUse::Field(field) => Some(field),
+            _ => None,
+        }
+    }
+
+    /// The letters above it in a spreadsheet.
+    pub fn letters(&self) -> String {
+        column_letters(self.index)
+    }
+}
+
+/// The line of headings and the columns below it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Headings {
+    /// The number of the line.
+    pub row: u32,
+    /// The columns that have a heading or hold something.
+    pub columns: Vec<Column>,
+}
+
+impl Headings {
+    /// The column that is read as a field.
+    pub fn of(&self, field: Field) -> Option<&Column> {
+        self.columns
+            .iter()
+            .find(|column| column.field() == Some(field))
+    }
+
+    /// The fields that more than one column is read as, with those columns.
+    pub(super) fn doubled(&self) -> Vec<(Field, Vec<&Column>)> {
+        let mut by_field: BTreeMap<Field, Vec<&Column>> = BTreeMap::new();
+        for column in &self.columns {
+            if let Some(field) = column.field() {
+                by_field.entry(field).or_default().push(column);
+            }
+        }
+        by_field.retain(|_, columns| columns.len() > 1);
+        by_field.into_iter().collect()
+    }
+}
+
+/// How many cells of a row are headings that are known.
+pub(super) fn recognised_in(row: &TableRow) -> usize {
+    let texts = row.cells.iter().filter_map(|(_, cell)| match cell {
+        Cell::Text(text) => Some(text),
+        _ => None,
+    });
+    texts.filter(|text| recognise(text).is_some()).count()
+}
+
+/// Finds the headings, and gives the rows below them.
+pub(super) fn find<'a>(
+    table: &'a Table,
+    answers: &Answers,
+) -> Result<(Headings, &'a [TableRow]), ImportFailure> {
+    // The line with the most known headings; titles above have none, or one by chance.
+    let mut best = (1, 0);
+    for (at, row) in table.rows.iter().take(ROWS_LOOKED_AT).enumerate() {
+        let known = recognised_in(row);
+        if known > best.0 {
+            best = (known, at);
+        }
+    }
+    let line = table.rows.get(best.1).ok_or(ImportFailure::Empty)?;
+    let rows = &table.rows[best.1 + 1..];
+    if rows.is_empty() {
+        return Err(ImportFailure::NoRows { row: line.number });
+    }
+    if let Some(beyond) = rows.get(MOST_ROWS) {
+        return Err(ImportFailure::Rows { row: beyond.number });
+    }
+    let columns = columns(line, rows, answers);
+    no_heading_twice(&columns)?;
+    every_answer_has_a_heading(&columns, answers)?;
+    let row = line.number;
+    Ok((Headings { row, columns }, rows))
+}
+
+fn columns(line: &TableRow, rows: &[TableRow], answers: &Answers) -> Vec<Column> {
+    let mut filled: BTreeMap<usize, (usize, String)> = BTreeMap::new();
+    for row in rows {
+        for (column, cell) in &row.cells {
+            let seen = filled
+                .entry(*column)
+                .or_insert_with(|| (0, shortened(&cell.shown())));
+            seen.0 += 1;
+        }
+    }
+    for (column, _) in &line.cells {
+        filled.entry(*column).or_default();
+    }
+    filled
+        .into_iter()
+        .map(|(index, (filled, example))| {
+            let heading = line.cell(index).map(Cell::shown);
+            let heading = heading.unwrap_or_else(|| format!("column {}", column_letters(index)));
+            let (hints, _) = hints(&heading);
+            let becomes = match answers.heading(&heading) {
+                Some(Target::Field(field)) => ColumnUse::Field(field),
+                Some(Target::InNote) => ColumnUse::InNote,
+                Some(Target::LeaveOut) => ColumnUse::LeftOut,
+                None => match recognise(&heading) {
+                    Some(found) => ColumnUse::Field(found.field),
+                    None if filled == 0 => ColumnUse::LeftOut,
+                    None => ColumnUse::Unknown(suggestions(&heading)),
+                },
+            };
+            Column {
+                index,
+                heading,
+                becomes,
+                unit: hints.unit,
+                dates: hints.dates,
+                filled,
+                example,
+            }
+        })
+        .collect()
+}
+
+fn no_heading_twice(columns: &[Column]) -> Result<(), ImportFailure> {
+    let mut seen: BTreeMap<String, &Column> = BTreeMap::new();
+    for column in columns {
+        if let Some(first) = seen.insert(fold(&column.heading), column) {
+            return Err(ImportFailure::SameHeading {
+                heading: shortened(&column.heading),
+                first: first.letters(),
+                second: column.letters(),
+            });
+        }
+    }
+    Ok(())
+}
+
+fn every_answer_has_a_heading(columns: &[Column], answers: &Answers) -> Result<(), ImportFailure> {
+    let known: Vec<String> = columns.iter().map(|column| fold(&column.heading)).collect();
+    match answers
+        .headings
+        .keys()
+        .find(|said| !known.contains(&fold(said)))
+    {
+        None => Ok(()),
+        Some(said) => Err(ImportFailure::NoHeading {
+            heading: shortened(said),
+            headings: columns
+                .iter()
+                .map(|column| shortened(&column.heading))
+                .collect::<Vec<_>>()
+                .join(", "),
+        }),
+    }
+}
+
+/// A text cut to a length that still fits in a sentence.
+pub(super) fn shortened(text: &str) -> String {
+    let mut short: String = text.chars().take(60).collect();
+    if short.len() < text.len() {
+        short.push('…');
+    }
+    short
+}

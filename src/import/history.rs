@@ -1,0 +1,138 @@
+//! What a list tells of an item's past: its last examination and the state it is in.
+
+use time::Date;
+
+use super::field::Field;
+use super::plan::PlannedStep;
+use super::row::ReadRow;
+use crate::domain::date::{read_day, write_day};
+use crate::domain::{ExaminationDraft, ExaminationKind, ItemState, ItemStep, Verdict};
+
+/// What came of a row's past.
+pub(super) struct History {
+    pub(super) examination: Option<ExaminationDraft>,
+    pub(super) step: Option<PlannedStep>,
+    pub(super) wrong: Vec<(Field, &'static str, String)>,
+}
+
+/// The findings of an examination that the list tells of.
+const TAKEN_OVER: &str = "Taken over from the imported list.";
+
+pub(super) fn of(row: &ReadRow, today: Date) -> History {
+    let state = ItemState::from_key(row.text(Field::State)).unwrap_or(ItemState::InService);
+    let said = Verdict::from_key(row.text(Field::Verdict));
+    let examined = read_day(row.text(Field::LastExamined)).ok();
+    // Where the list gives no verdict, the state that the item was left in is one.
+    let verdict = said.unwrap_or(match state {
+        ItemState::Quarantined => Verdict::Quarantine,
+        ItemState::Retired => Verdict::Retire,
+        ItemState::InService | ItemState::Missing => Verdict::Fit,
+    });
+    let due = read_day(row.text(Field::NextDue))
+        .ok()
+        .filter(|_| verdict == Verdict::Fit);
+    let examination = examined.map(|on| ExaminationDraft {
+        kind: ExaminationKind::Intake.key().to_owned(),
+        on: write_day(on),
+        examiner: row.text(Field::Examiner).to_owned(),
+        findings: findings(row),
+        verdict: verdict.key().to_owned(),
+        next_due_on: due.map(write_day).unwrap_or_default(),
+    });
+    let ends_in = match (examined, verdict) {
+        (Some(_), Verdict::Quarantine) => ItemState::Quarantined,
+        (Some(_), Verdict::Retire) => ItemState::Retired,
+        _ => ItemState::InService,
+    };
+    // A verdict without a day is no examination, but it holds the item back all the same.
+    let wanted = match (state, said) {
+        (ItemState::Retired, _) | (_, Some(Verdict::Retire)) => ItemState::Retired,
+        (ItemState::InService, Some(Verdict::Quarantine)) => ItemState::Quarantined,
+        (state, _) => state,
+    };
+    let step = step(ends_in, wanted);
+    History {
+        examination,
+        step: step.map(|step| PlannedStep {
+            step,
+            reason: reason(row),
+        }),
+        wrong: wrong_days(examined, due, today),
+    }
+}
+
+/// What does not hold about the days of the last examination and the next.
+fn wrong_days(
+    examined: Option<Date>,
+    due: Option<Date>,
+    today: Date,
+) -> Vec<(Field, &'static str, String)> {
+    let mut wrong = Vec::new();
+    if let Some(on) = examined.filter(|on| *on > today) {
+        let (today, on) = (write_day(today), write_day(on));
+        let message = format!("It cannot be examined after today, {today}, as {on} is.");
+        wrong.push((Field::LastExamined, "range", message));
+    }
+    if let (Some(due), Some(on)) = (due, examined)
+        && due <= on
+    {
+        let (due, on) = (write_day(due), write_day(on));
+        let message =
+            format!("The next examination must be due after the last one, {on}, not on {due}.");
+        wrong.push((Field::NextDue, "range", message));
+    }
+    wrong
+}
+
+fn step(from: ItemState, to: ItemState) -> Option<ItemStep> {
+    if from == to || from == ItemState::Retired {
+        return None;
+    }
+    match to {
+        ItemState::InService => None,
+        ItemState::Quarantined => Some(ItemStep::Quarantine),
+        ItemState::Missing => Some(ItemStep::ReportMissing),
+        ItemState::Retired => Some(ItemStep::Retire),
+    }
+}
+
+fn findings(row: &ReadRow) -> String {
+    let mut findings = TAKEN_OVER.to_owned();
+    for field in [Field::Verdict, Field::State, Field::StateReason] {
+        if let Some(given) = row.values.get(&field) {
+            for part in [" ", &field.label(), ": ", &given.shown, "."] {
+                findings.push_str(part);
+            }
+        }
+    }
+    findings
+}
+
+fn reason(row: &ReadRow) -> String {
+    let shown = |field| row.values.get(&field).map(|given| given.shown.clone());
+    let why = shown(Field::StateReason);
+    let word = shown(Field::State)
+        .or_else(|| shown(Field::Verdict))
+        .unwrap_or_default();
+    match why {
+        Some(why) => format!("{why} (the imported list says: {word})"),
+        None => format!("The imported list says: {word}"),
+    }
+}
+
+/// What the list tells of the past that no record can hold.
+pub(super) fn kept_in_note(row: &ReadRow) -> Vec<String> {
+    let mut lines = Vec::new();
+    let examined = row.values.contains_key(&Field::LastExamined);
+    let fields = [Field::NextDue, Field::Examiner, Field::StateReason];
+    for field in fields {
+        let used = match field {
+            Field::StateReason => row.values.contains_key(&Field::State) || examined,
+            _ => examined,
+        };
+        if let Some(given) = row.values.get(&field).filter(|_| !used) {
+            lines.push(format!("{}: {}", field.label(), given.text));
+        }
+    }
+    lines
+}

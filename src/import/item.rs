@@ -1,0 +1,37 @@
+//! A row as an item's draft.
+
+use super::field::Field;
+use super::history;
+use super::row::ReadRow;
+use crate::domain::{ItemDraft, Where};
+
+/// The item as it would be typed; model and store are known by reference only.
+pub(super) fn draft(row: &ReadRow) -> ItemDraft {
+    let mut note = vec![row.text(Field::Note).to_owned()];
+    note.extend(row.note.iter().cloned());
+    note.extend(history::kept_in_note(row));
+    note.retain(|line| !line.is_empty());
+    let mut draft = ItemDraft {
+        mark: row.text(Field::Mark).to_owned(),
+        serial: row.text(Field::Serial).to_owned(),
+        lot: row.text(Field::Lot).to_owned(),
+        made: row.text(Field::Made).to_owned(),
+        bought_on: row.text(Field::Bought).to_owned(),
+        first_used_on: row.text(Field::FirstUsed).to_owned(),
+        markings_readable: row.text(Field::MarkingsReadable).to_owned(),
+        note: note.join("\n"),
+        ..ItemDraft::default()
+    };
+    for (field, given) in &row.values {
+        if let (Field::Attribute(key), Some(kind)) = (field, row.kind)
+            && kind
+                .attribute(key)
+                .is_some_and(|attribute| attribute.on == Where::Item)
+        {
+            draft
+                .attributes
+                .insert((*key).to_owned(), given.text.clone());
+        }
+    }
+    draft
+}

@@ -1,0 +1,43 @@
+//! What the team's register holds already.
+
+use std::collections::BTreeSet;
+
+use crate::domain::fitness::interval_months;
+use crate::domain::rulebook::Rulebook;
+use crate::domain::{Model, ModelId, Store, fold};
+
+/// What the team's register holds already, as far as the file touches it.
+#[derive(Clone, Debug, Default)]
+pub struct Known {
+    /// The marks that are taken, folded.
+    pub marks: BTreeSet<String>,
+    /// The models.
+    pub models: Vec<Model>,
+    /// The stores.
+    pub stores: Vec<Store>,
+    /// The serials that are taken, folded, each with its model.
+    pub serials: BTreeSet<(ModelId, String)>,
+    /// The rulebook whose intervals the team works by; without one no interval is held against the list.
+    pub rulebook: Option<&'static Rulebook>,
+}
+
+impl Known {
+    /// The model of this maker and name.
+    pub fn model(&self, maker: &str, name: &str) -> Option<&Model> {
+        let (maker, name) = (fold(maker), fold(name));
+        let mut models = self.models.iter();
+        models.find(|model| fold(&model.maker) == maker && fold(&model.name) == name)
+    }
+
+    /// The longest time between examinations that the rules allow for a model, in months.
+    pub(super) fn interval(&self, model: &Model) -> Option<u16> {
+        self.rulebook
+            .map(|rulebook| interval_months(model, rulebook).0)
+    }
+
+    /// The store of this name.
+    pub(super) fn store(&self, name: &str) -> Option<&Store> {
+        let name = fold(name);
+        self.stores.iter().find(|store| fold(&store.name) == name)
+    }
+}

@@ -1,0 +1,52 @@
+//! Brings an existing inventory in: CSV or XLSX bytes become drafts, each row with its errors. Pure.
+//!
+//! [`rehearse`] does all of it: the file is read into a [`Table`], its headings are recognised, what
+//! cannot be known from the file is asked ([`Question`]) and never guessed, and every row gets its
+//! fate. A [`Plan`] comes out only when nothing is asked and nothing is wrong. Nothing is stored here;
+//! the deed takes the plan into the register, all of it or nothing.
+
+mod against;
+mod answer;
+mod archive;
+mod assemble;
+mod blame;
+mod cell;
+mod column;
+mod day;
+mod delimited;
+mod failure;
+mod field;
+mod file;
+mod grouping;
+mod heading;
+mod history;
+mod identity;
+mod item;
+mod known;
+mod number;
+mod plan;
+mod question;
+mod rehearsal;
+mod row;
+mod standard;
+mod strength;
+mod synonym;
+mod table;
+mod wanted;
+mod word;
+mod workbook;
+
+pub use answer::{Answers, DateOrder, DecimalMark, Target};
+pub use failure::{
+    ImportFailure, LARGEST_FILE, LARGEST_INFLATED, LONGEST_CELL, MOST_CELLS, MOST_COLUMNS,
+    MOST_ROWS,
+};
+pub use field::Field;
+pub use file::read_table;
+pub use heading::{Column, ColumnUse, Headings};
+pub use known::Known;
+pub use plan::{ModelRef, Plan, PlannedItem, PlannedModel, PlannedStep, StoreRef};
+pub use question::Question;
+pub use rehearsal::{Fate, Rehearsal, Remark, RowError, RowFate, rehearse};
+pub use table::{Cell, Table, column_letters};
+pub use wanted::{Wanted, wanted};

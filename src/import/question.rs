@@ -1,0 +1,194 @@
+//! What the file does not say and nobody may guess.
+
+use super::answer::{DateOrder, DecimalMark};
+use super::field::Field;
+use super::heading::shortened;
+use crate::domain::{ItemState, Kind, RatingSource, Verdict};
+
+/// A question that must be answered before anything is taken in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Question {
+    /// What is this column?
+    Heading {
+        /// Its heading.
+        heading: String,
+        /// The letters above it.
+        column: String,
+        /// How many cells hold something.
+        filled: usize,
+        /// The first of them.
+        example: String,
+        /// The likeliest fields.
+        suggestions: Vec<Field>,
+    },
+    /// Does the day come first, or the month?
+    DateOrder {
+        /// The columns in doubt.
+        headings: Vec<String>,
+        /// The row of the example.
+        row: u32,
+        /// A day that can be read in two ways.
+        example: String,
+    },
+    /// Is the decimal mark a point or a comma?
+    DecimalMark {
+        /// The columns in doubt.
+        headings: Vec<String>,
+        /// The row of the example.
+        row: u32,
+        /// A number that can be read in two ways.
+        example: String,
+    },
+    /// What does this word mean?
+    Word {
+        /// The field in which it stands.
+        field: Field,
+        /// The word.
+        word: String,
+        /// How many rows have it.
+        rows: usize,
+        /// The first of them.
+        first_row: u32,
+    },
+    /// What holds where the file says nothing?
+    Silent {
+        /// The field.
+        field: Field,
+        /// How many rows say nothing.
+        rows: usize,
+        /// The first of them.
+        first_row: u32,
+    },
+}
+
+impl Question {
+    /// The question as a sentence.
+    pub fn sentence(&self) -> String {
+        match self {
+            Self::Heading {
+                heading,
+                column,
+                filled,
+                example,
+                ..
+            } => format!(
+                "What is the column \"{}\" ({column}, {}, such as \"{example}\")? Say which field it is, keep it in the note, or leave it out.",
+                shortened(heading),
+                counted(*filled, "cell")
+            ),
+            Self::DateOrder {
+                headings,
+                row,
+                example,
+            } => format!(
+                "Is \"{example}\" (row {row}, {}) written with the day first or with the month first?",
+                headings.join(", ")
+            ),
+            Self::DecimalMark {
+                headings,
+                row,
+                example,
+            } => format!(
+                "Is the decimal mark of \"{example}\" (row {row}, {}) a point or a comma?",
+                headings.join(", ")
+            ),
+            Self::Word {
+                field,
+                word,
+                rows,
+                first_row,
+            } => format!(
+                "What does \"{}\" mean as {}? It stands in {}, first in row {first_row}.",
+                shortened(word),
+                lower_first(&field.label()),
+                counted(*rows, "row")
+            ),
+            Self::Silent {
+                field,
+                rows,
+                first_row,
+            } => {
+                let about = match field {
+                    Field::LifeSupport => "whether the gear may hold people".to_owned(),
+                    Field::StrengthSource => "where the strengths were read".to_owned(),
+                    other => format!("the {}", lower_first(&other.label())),
+                };
+                format!(
+                    "What holds for the {} that say nothing about {about} (first: row {first_row})?",
+                    counted(*rows, "row")
+                )
+            }
+        }
+    }
+
+    /// The answers that can be chosen from, as the words for programs and for people; none where text is typed.
+    pub fn choices(&self) -> Vec<(String, String)> {
+        let pair = |key: &str, words: &str| (key.to_owned(), words.to_owned());
+        match self {
+            Self::Heading { .. } => {
+                let fields = Field::all()
+                    .into_iter()
+                    .map(|field| (field.key(), field.label()));
+                [
+                    pair("in-note", "Keep it in the note"),
+                    pair("leave-out", "Leave it out"),
+                ]
+                .into_iter()
+                .chain(fields)
+                .collect()
+            }
+            Self::DateOrder { .. } => DateOrder::ALL
+                .map(|order| pair(order.key(), order.words()))
+                .to_vec(),
+            Self::DecimalMark { .. } => DecimalMark::ALL
+                .map(|mark| pair(mark.key(), mark.words()))
+                .to_vec(),
+            Self::Word { field, .. } | Self::Silent { field, .. } => {
+                let mut choices = match field {
+                    Field::Kind => Kind::ALL
+                        .iter()
+                        .map(|kind| pair(kind.key(), kind.word()))
+                        .collect(),
+                    Field::State => ItemState::ALL
+                        .map(|state| pair(state.key(), state.word()))
+                        .to_vec(),
+                    Field::Verdict => Verdict::ALL
+                        .map(|verdict| pair(verdict.key(), verdict.key()))
+                        .to_vec(),
+                    Field::LifeSupport => vec![pair("yes", "yes"), pair("no", "no")],
+                    Field::StrengthSource => RatingSource::ALL
+                        .map(|source| pair(source.key(), source.key()))
+                        .to_vec(),
+                    _ => Vec::new(),
+                };
+                if matches!(
+                    self,
+                    Self::Word {
+                        field: Field::Kind,
+                        ..
+                    }
+                ) {
+                    choices.push(pair(super::answer::LEAVE_OUT, "Leave these rows out"));
+                }
+                choices
+            }
+        }
+    }
+}
+
+/// "1 row", "2 rows".
+pub(super) fn counted(count: usize, noun: &str) -> String {
+    if count == 1 {
+        format!("1 {noun}")
+    } else {
+        format!("{count} {noun}s")
+    }
+}
+
+fn lower_first(text: &str) -> String {
+    let mut chars = text.chars();
+    chars
+        .next()
+        .map(|first| first.to_lowercase().chain(chars).collect())
+        .unwrap_or_default()
+}

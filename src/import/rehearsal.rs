@@ -1,0 +1,271 @@
+//! What would come of a file: each row's fate, what is asked, what is wrong.
+
+use time::Date;
+
+use super::answer::Answers;
+use super::failure::ImportFailure;
+use super::heading::{Column, ColumnUse, Headings, shortened};
+use super::known::Known;
+use super::plan::Plan;
+use super::question::{Question, counted};
+use super::table::Table;
+use super::{assemble, column, heading, row};
+
+/// Something wrong in the file, with its place as a spreadsheet shows it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RowError {
+    /// The row.
+    pub row: u32,
+    /// The column's letters, where one cell is to blame.
+    pub column: Option<String>,
+    /// The column's heading.
+    pub heading: Option<String>,
+    /// A stable word for programs.
+    pub code: String,
+    /// What is wrong and what to do.
+    pub message: String,
+}
+
+impl RowError {
+    pub(super) fn at(row: u32, column: &Column, code: &str, message: impl Into<String>) -> Self {
+        Self {
+            row,
+            column: Some(column.letters()),
+            heading: Some(shortened(&column.heading)),
+            code: code.to_owned(),
+            message: message.into(),
+        }
+    }
+
+    pub(super) fn in_row(row: u32, code: &str, message: impl Into<String>) -> Self {
+        Self {
+            row,
+            column: None,
+            heading: None,
+            code: code.to_owned(),
+            message: message.into(),
+        }
+    }
+
+    /// Row, column and heading in words.
+    pub fn place(&self) -> String {
+        match (&self.column, &self.heading) {
+            (Some(column), Some(heading)) => {
+                format!("row {}, column {column} ({heading})", self.row)
+            }
+            _ => format!("row {}", self.row),
+        }
+    }
+}
+
+/// Something that a person should know before they say yes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Remark {
+    /// The sentence.
+    pub sentence: String,
+    /// How many rows it is about.
+    pub rows: usize,
+    /// The first of them.
+    pub first_row: u32,
+}
+
+/// What becomes of a row.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fate {
+    /// A new item of a new model.
+    NewModel,
+    /// A new item of a model that the register has.
+    KnownModel,
+    /// Left out, as somebody said.
+    LeftOut,
+    /// Wrong in so many places.
+    Wrong(usize),
+    /// It waits for the answer to a question.
+    Asked,
+}
+
+/// A row and what becomes of it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RowFate {
+    /// The row.
+    pub row: u32,
+    /// The item's mark.
+    pub mark: String,
+    /// Kind, maker and model in words.
+    pub title: String,
+    /// Where it will live.
+    pub store: String,
+    /// What becomes of it.
+    pub fate: Fate,
+}
+
+/// What would come of a file.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Rehearsal {
+    /// How the file was read, in words.
+    pub read_as: String,
+    /// The sheets of the workbook.
+    pub sheets: Vec<String>,
+    /// The sheet that was read.
+    pub sheet: Option<String>,
+    /// The headings and what becomes of each column.
+    pub headings: Headings,
+    /// What is asked.
+    pub questions: Vec<Question>,
+    /// What is wrong, by row.
+    pub errors: Vec<RowError>,
+    /// What a person should know.
+    pub remarks: Vec<Remark>,
+    /// Each row's fate.
+    pub rows: Vec<RowFate>,
+    /// The names of new stores.
+    pub new_stores: Vec<String>,
+    /// The titles of new models, each with how many items it gets.
+    pub new_models: Vec<(String, usize)>,
+    /// What is to be taken in; only there when nothing is asked, nothing is wrong and something is left.
+    pub plan: Option<Plan>,
+}
+
+impl Rehearsal {
+    /// Whether the file can be taken in.
+    pub fn is_ready(&self) -> bool {
+        self.plan.is_some()
+    }
+
+    /// How many items would be added.
+    pub fn items(&self) -> usize {
+        self.fated(|fate| matches!(fate, Fate::NewModel | Fate::KnownModel))
+    }
+
+    /// How many rows have this fate.
+    pub fn fated(&self, is: impl Fn(Fate) -> bool) -> usize {
+        self.rows.iter().filter(|row| is(row.fate)).count()
+    }
+
+    /// The answer in one sentence.
+    pub fn sentence(&self) -> String {
+        let left_out = match self.fated(|fate| fate == Fate::LeftOut) {
+            0 => String::new(),
+            count => format!("; {} left out", counted(count, "row")),
+        };
+        if self.is_ready() {
+            return format!(
+                "{} can be taken in, with {} and {}{left_out}.",
+                counted(self.items(), "item"),
+                counted(self.new_models.len(), "new model"),
+                counted(self.new_stores.len(), "new store"),
+            );
+        }
+        let mut waits = Vec::new();
+        if !self.questions.is_empty() {
+            waits.push(format!(
+                "{} to answer",
+                counted(self.questions.len(), "question")
+            ));
+        }
+        if !self.errors.is_empty() {
+            waits.push(format!(
+                "{} to put right",
+                counted(self.errors.len(), "error")
+            ));
+        }
+        if waits.is_empty() {
+            return "Nothing is left to take in: every row is left out.".to_owned();
+        }
+        format!(
+            "Nothing can be taken in yet: {}, in {}.",
+            waits.join(" and "),
+            counted(self.rows.len(), "row")
+        )
+    }
+}
+
+/// Rehearses a table: what would come of it, against what the register holds and what was said.
+///
+/// # Errors
+/// What is wrong with the headings as a whole; whatever is wrong with single rows is in the rehearsal.
+pub fn rehearse(
+    table: &Table,
+    answers: &Answers,
+    known: &Known,
+    today: Date,
+) -> Result<Rehearsal, ImportFailure> {
+    let (headings, rows) = heading::find(table, answers)?;
+    let mut questions = unknown_headings(&headings);
+    let (senses, asked, mut errors) =
+        column::look_through(&headings, rows, answers, table.semicolons);
+    questions.extend(asked);
+    errors.extend(doubled(&headings));
+    let mut reading = row::Reading::new(&headings, &senses, answers);
+    for row in rows {
+        reading.read(row);
+    }
+    let assembled = assemble::assemble(&headings, reading.finish(), answers, known, today);
+    questions.extend(assembled.questions);
+    errors.extend(assembled.errors);
+    errors.sort_by_cached_key(|error| {
+        let letters = error.column.clone().unwrap_or_default();
+        (error.row, letters.len(), letters)
+    });
+    let ready = questions.is_empty() && errors.is_empty() && !assembled.plan.items.is_empty();
+    let new_models = assembled.plan.models.iter();
+    let new_models = new_models
+        .map(|model| {
+            (
+                format!("{} {}", model.draft.maker, model.draft.name),
+                model.items,
+            )
+        })
+        .collect();
+    let new_stores = assembled.plan.stores.iter().map(|store| store.name.clone());
+    Ok(Rehearsal {
+        read_as: table.read_as.clone(),
+        sheets: table.sheets.clone(),
+        sheet: table.sheet.clone(),
+        questions,
+        errors,
+        remarks: assembled.remarks,
+        rows: assembled.rows,
+        new_stores: new_stores.collect(),
+        new_models,
+        plan: ready.then_some(assembled.plan),
+        headings,
+    })
+}
+
+fn unknown_headings(headings: &Headings) -> Vec<Question> {
+    let columns = headings.columns.iter();
+    columns
+        .filter_map(|column| match &column.becomes {
+            ColumnUse::Unknown(suggestions) => Some(Question::Heading {
+                heading: column.heading.clone(),
+                column: column.letters(),
+                filled: column.filled,
+                example: column.example.clone(),
+                suggestions: suggestions.clone(),
+            }),
+            _ => None,
+        })
+        .collect()
+}
+
+fn doubled(headings: &Headings) -> Vec<RowError> {
+    let mut errors = Vec::new();
+    for (field, columns) in headings.doubled() {
+        let names: Vec<String> = columns
+            .iter()
+            .map(|column| format!("\"{}\"", shortened(&column.heading)))
+            .collect();
+        errors.push(RowError::at(
+            headings.row,
+            columns[columns.len() - 1],
+            "choice",
+            format!(
+                "{} are all read as \"{}\". Say for all but one of them what else it is, or leave it out.",
+                names.join(" and "),
+                field.label()
+            ),
+        ));
+    }
+    errors
+}

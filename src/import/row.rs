@@ -1,0 +1,307 @@
+//! Reads rows: each cell as its column's field, what cannot be read noted with its place.
+
+use std::collections::BTreeMap;
+
+use super::answer::{Answers, LEAVE_OUT};
+use super::cell::{self, Place, Reading as CellReading};
+use super::column::Sense;
+use super::field::Field;
+use super::heading::{Column, ColumnUse, Headings, shortened};
+use super::question::Question;
+use super::rehearsal::{Remark, RowError};
+use super::table::{Cell, TableRow};
+use super::word;
+use crate::domain::{ItemState, Kind, Verdict, fold};
+
+/// A value and where it stands.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Given {
+    /// As the register's own forms write it.
+    pub(super) text: String,
+    /// As it stands in the file.
+    pub(super) shown: String,
+}
+
+/// A row that was read.
+#[derive(Clone, Debug, Default)]
+pub(super) struct ReadRow {
+    pub(super) number: u32,
+    pub(super) kind: Option<Kind>,
+    pub(super) values: BTreeMap<Field, Given>,
+    /// Lines for the item's note, out of columns that have no field of their own.
+    pub(super) note: Vec<String>,
+    pub(super) left_out: bool,
+    pub(super) asked: bool,
+    pub(super) wrong: usize,
+    /// The fields whose cells could not be read.
+    faulty: Vec<Field>,
+    /// The fields whose words nobody knows yet.
+    asked_words: Vec<Field>,
+}
+
+impl ReadRow {
+    /// Whether the cell of a field could not be read, so that nothing more is to be said of it.
+    pub(super) fn is_wrong(&self, field: Field) -> bool {
+        self.faulty.contains(&field)
+    }
+
+    /// Whether the meaning of the word in a cell is asked already.
+    pub(super) fn asked_for(&self, field: Field) -> bool {
+        self.asked_words.contains(&field) || self.is_wrong(field)
+    }
+
+    pub(super) fn text(&self, field: Field) -> &str {
+        self.values
+            .get(&field)
+            .map_or("", |given| given.text.as_str())
+    }
+}
+
+/// All rows with what is wrong, asked and worth saying about them.
+#[derive(Debug, Default)]
+pub(super) struct ReadRows {
+    pub(super) rows: Vec<ReadRow>,
+    pub(super) errors: Vec<RowError>,
+    pub(super) questions: Vec<Question>,
+    pub(super) remarks: Remarks,
+}
+
+/// Remarks by their sentence, each counting its rows.
+#[derive(Debug, Default)]
+pub(super) struct Remarks(BTreeMap<String, (usize, u32)>);
+
+impl Remarks {
+    pub(super) fn add(&mut self, row: u32, sentence: String) {
+        let seen = self.0.entry(sentence).or_insert((0, row));
+        seen.0 += 1;
+    }
+
+    pub(super) fn list(self) -> Vec<Remark> {
+        let all = self.0.into_iter();
+        all.map(|(sentence, (rows, first_row))| Remark {
+            sentence,
+            rows,
+            first_row,
+        })
+        .collect()
+    }
+}
+
+/// Reads rows one by one.
+pub(super) struct Reading<'a> {
+    headings: &'a Headings,
+    senses: &'a [Sense],
+    answers: &'a Answers,
+    words: BTreeMap<(Field, String), (String, usize, u32)>,
+    read: ReadRows,
+}
+
+impl<'a> Reading<'a> {
+    pub(super) fn new(headings: &'a Headings, senses: &'a [Sense], answers: &'a Answers) -> Self {
+        Self {
+            headings,
+            senses,
+            answers,
+            words: BTreeMap::new(),
+            read: ReadRows::default(),
+        }
+    }
+
+    pub(super) fn finish(mut self) -> ReadRows {
+        for ((field, _), (word, rows, first_row)) in self.words {
+            self.read.questions.push(Question::Word {
+                field,
+                word,
+                rows,
+                first_row,
+            });
+        }
+        self.read
+    }
+
+    pub(super) fn read(&mut self, row: &TableRow) {
+        let mut read = ReadRow {
+            number: row.number,
+            ..ReadRow::default()
+        };
+        self.read_kind(row, &mut read);
+        if !read.left_out {
+            let headings = self.headings;
+            for (column, sense) in headings.columns.iter().zip(self.senses) {
+                if let Some(cell) = row.cell(column.index) {
+                    self.read_cell(cell, column, *sense, &mut read);
+                }
+            }
+        }
+        self.read.rows.push(read);
+    }
+
+    fn read_kind(&mut self, row: &TableRow, read: &mut ReadRow) {
+        let column = self.headings.of(Field::Kind);
+        let cell = column.and_then(|column| row.cell(column.index));
+        let Some(Cell::Text(text)) =
+            cell.filter(|cell| !matches!(cell, Cell::Text(text) if word::says_unknown(text)))
+        else {
+            read.kind = self.answers.silent(Field::Kind).and_then(Kind::from_word);
+            return;
+        };
+        match self.answers.word(Field::Kind, text) {
+            Some(LEAVE_OUT) => read.left_out = true,
+            Some(said) => read.kind = Kind::from_word(said),
+            None => {
+                if let Some(found) = word::kind(text) {
+                    read.kind = Some(found.kind);
+                    if !found.exact {
+                        let sentence = format!(
+                            "\"{}\" is read as the kind {}.",
+                            shortened(text),
+                            found.kind.word()
+                        );
+                        self.read.remarks.add(row.number, sentence);
+                    }
+                }
+            }
+        }
+        if read.kind.is_none() && !read.left_out && !text.is_empty() {
+            self.ask_word(Field::Kind, text, read);
+        }
+    }
+
+    fn ask_word(&mut self, field: Field, word: &str, read: &mut ReadRow) {
+        read.asked = true;
+        read.asked_words.push(field);
+        let seen = self.words.entry((field, fold(word)));
+        let seen = seen.or_insert_with(|| (word.to_owned(), 0, read.number));
+        seen.1 += 1;
+    }
+
+    fn read_cell(&mut self, cell: &Cell, column: &Column, sense: Sense, read: &mut ReadRow) {
+        let field = match column.becomes {
+            ColumnUse::Field(field) => field,
+            ColumnUse::InNote => {
+                self.keep_in_note(cell, column, read);
+                return;
+            }
+            ColumnUse::LeftOut => return,
+            ColumnUse::Unknown(_) => {
+                read.asked = true;
+                return;
+            }
+        };
+        let place = Place {
+            field,
+            kind: read.kind,
+            column,
+            sense,
+        };
+        if field == Field::RopeRange {
+            match cell::rope_range(cell, place) {
+                Ok((least, most)) => {
+                    self.take(
+                        least,
+                        cell,
+                        Place {
+                            field: Field::RopeLeast,
+                            ..place
+                        },
+                        read,
+                    );
+                    self.take(
+                        most,
+                        cell,
+                        Place {
+                            field: Field::RopeMost,
+                            ..place
+                        },
+                        read,
+                    );
+                }
+                Err((code, message)) => self.wrong(read, column, code, message),
+            }
+            return;
+        }
+        match cell::read(cell, place) {
+            Ok(reading) => self.take(reading, cell, place, read),
+            Err((code, message)) => self.wrong(read, column, code, message),
+        }
+    }
+
+    fn take(&mut self, reading: CellReading, cell: &Cell, place: Place<'_>, read: &mut ReadRow) {
+        let column = place.column;
+        let text = match reading {
+            CellReading::Nothing => return,
+            CellReading::Asked => {
+                read.asked = true;
+                return;
+            }
+            CellReading::NotOfKind => {
+                let kind = read.kind.map_or("thing", Kind::word);
+                let sentence = format!(
+                    "A {kind} has no \"{}\" here; what \"{}\" says of it is kept in the item's note.",
+                    place.field.label(),
+                    shortened(&column.heading)
+                );
+                self.read.remarks.add(read.number, sentence);
+                self.keep_in_note(cell, column, read);
+                return;
+            }
+            CellReading::Weight(text) => {
+                let sentence = format!(
+                    "The masses under \"{}\" are read as the force of their weight, in kgf or lbf.",
+                    shortened(&column.heading)
+                );
+                self.read.remarks.add(read.number, sentence);
+                text
+            }
+            CellReading::Value(text) => text,
+        };
+        let text = match place.field {
+            Field::State | Field::Verdict => match self.word(place.field, &text) {
+                Some(key) => key,
+                None => return self.ask_word(place.field, &text, read),
+            },
+            _ => text,
+        };
+        let shown = cell.shown();
+        read.values
+            .entry(place.field)
+            .or_insert(Given { text, shown });
+    }
+
+    /// The key of a state or a verdict.
+    fn word(&self, field: Field, text: &str) -> Option<String> {
+        let said = self.answers.word(field, text).unwrap_or(text);
+        let key = if field == Field::State {
+            word::state(said)
+                .or_else(|| ItemState::from_key(said))
+                .map(ItemState::key)
+        } else {
+            word::verdict(said)
+                .or_else(|| Verdict::from_key(said))
+                .map(Verdict::key)
+        };
+        key.map(str::to_owned)
+    }
+
+    fn keep_in_note(&mut self, cell: &Cell, column: &Column, read: &mut ReadRow) {
+        match cell {
+            Cell::Formula => {
+                let message =
+                    "A formula is not read. Put its value in its place, or leave the column out.";
+                self.wrong(read, column, "formula", message.to_owned());
+            }
+            Cell::Text(text) if word::says_unknown(text) => {}
+            other => read
+                .note
+                .push(format!("{}: {}", column.heading, other.shown())),
+        }
+    }
+
+    fn wrong(&mut self, read: &mut ReadRow, column: &Column, code: &str, message: String) {
+        read.wrong += 1;
+        read.faulty.extend(column.field());
+        self.read
+            .errors
+            .push(RowError::at(read.number, column, code, message));
+    }
+}

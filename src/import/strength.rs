@@ -1,0 +1,100 @@
+//! Headings of strengths: a kind of strength, a way of loading, or both, in any order.
+
+use crate::rigging::{LoadingMode, StrengthKind};
+
+use super::field::Field;
+use super::synonym::each;
+
+/// The field that the words name, if they name a strength and nothing else.
+pub(super) fn recognise(words: &str) -> Option<Field> {
+    let (kind, rest) = take(words, KINDS);
+    let (mode, rest) = take(&rest, MODES);
+    if rest.split(' ').any(|word| !FILLERS.contains(&word)) {
+        return None;
+    }
+    match (kind, mode) {
+        (None, None) => None,
+        // A way of loading alone is a column of breaking strengths; "body" or "straight" alone say too little.
+        (None, Some(mode)) => {
+            needs_no_kind(mode).then_some(Field::Strength(StrengthKind::Breaking, Some(mode)))
+        }
+        (Some(StrengthKind::RatedLoad), None) => Some(Field::RatedLoad),
+        (Some(kind), mode) => Some(Field::Strength(kind, mode)),
+    }
+}
+
+fn needs_no_kind(mode: LoadingMode) -> bool {
+    matches!(
+        mode,
+        LoadingMode::MajorAxis | LoadingMode::GateOpen | LoadingMode::MinorAxis
+    )
+}
+
+/// Takes the longest phrase that the words hold, and gives what it means and the words without it.
+fn take<T: Copy>(words: &str, phrases: &[(T, &'static str)]) -> (Option<T>, String) {
+    let padded = format!(" {words} ");
+    let all = phrases
+        .iter()
+        .flat_map(|(meaning, written)| each(written).map(move |phrase| (*meaning, phrase)));
+    let found = all
+        .filter(|(_, phrase)| padded.contains(&format!(" {phrase} ")))
+        .max_by_key(|(_, phrase)| phrase.len());
+    match found {
+        Some((meaning, phrase)) => {
+            let rest = padded.replacen(&format!(" {phrase} "), " ", 1);
+            (Some(meaning), rest.trim().to_owned())
+        }
+        None => (None, words.to_owned()),
+    }
+}
+
+const FILLERS: &[&str] = &[
+    "", "of", "the", "at", "on", "along", "across", "loaded", "rating", "as", "usual", "strength",
+];
+
+const KINDS: &[(StrengthKind, &str)] = &[
+    (
+        StrengthKind::Breaking,
+        "mbs, mbl, breaking strength, breaking load, breaking force, break strength, break load, \
+         minimum breaking strength, minimum breaking load, min breaking strength, min breaking load, \
+         minimum breaking force, min break strength, minimum break strength, strength, \
+         ultimate strength, rated strength, tensile strength",
+    ),
+    (
+        StrengthKind::WorkingLimit,
+        "wll, swl, working limit, working load, working load limit, safe working load, \
+         safe working limit, working strength",
+    ),
+    (StrengthKind::RatedLoad, "rated load, rated load as a force"),
+];
+
+const MODES: &[(LoadingMode, &str)] = &[
+    (
+        LoadingMode::Straight,
+        "straight, straight pull, in a straight line, end to end, straight line",
+    ),
+    (
+        LoadingMode::Terminated,
+        "terminated, with terminations, with termination, by its maker s end, sewn end, sewn eye",
+    ),
+    (
+        LoadingMode::MajorAxis,
+        "major, major axis, long axis, gate closed, closed gate, major axis gate closed",
+    ),
+    (
+        LoadingMode::GateOpen,
+        "gate open, open gate, major axis gate open",
+    ),
+    (
+        LoadingMode::MinorAxis,
+        "minor, minor axis, short axis, cross load, cross loaded, cross axis",
+    ),
+    (
+        LoadingMode::Axle,
+        "axle, attachment, attachment point, by its attachment, main eye",
+    ),
+    (LoadingMode::Becket, "becket, at its becket"),
+    (LoadingMode::Basket, "basket, in a basket, basket hitch"),
+    (LoadingMode::Choked, "choked, choke, choker, choker hitch"),
+    (LoadingMode::Body, "body, by its body, frame"),
+];

@@ -1,0 +1,51 @@
+//! What must be looked up in the register before a file can be rehearsed against it.
+
+use std::collections::BTreeSet;
+
+use super::answer::Answers;
+use super::failure::ImportFailure;
+use super::field::Field;
+use super::heading;
+use super::table::{Cell, Table};
+use crate::domain::fold;
+
+/// What the file names that the register may know.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Wanted {
+    /// The marks.
+    pub marks: Vec<String>,
+    /// The makers, each once.
+    pub makers: Vec<String>,
+    /// Maker, model and serial of each row that has all three.
+    pub serials: Vec<(String, String, String)>,
+}
+
+/// Looks through a table for what the register may know.
+///
+/// # Errors
+/// What is wrong with the headings as a whole.
+pub fn wanted(table: &Table, answers: &Answers) -> Result<Wanted, ImportFailure> {
+    let (headings, rows) = heading::find(table, answers)?;
+    let column = |field| headings.of(field).map(|column| column.index);
+    let (mark, serial) = (column(Field::Mark), column(Field::Serial));
+    let (maker, model) = (column(Field::Maker), column(Field::Model));
+    let mut wanted = Wanted::default();
+    let mut makers = BTreeSet::new();
+    for row in rows {
+        let text = |column: Option<usize>| column.and_then(|at| row.cell(at)).map(Cell::shown);
+        let or_said =
+            |text: Option<String>, field| text.or_else(|| answers.silent(field).map(str::to_owned));
+        wanted.marks.extend(text(mark));
+        let maker = or_said(text(maker), Field::Maker);
+        if let Some(maker) = &maker
+            && makers.insert(fold(maker))
+        {
+            wanted.makers.push(maker.clone());
+        }
+        let model = or_said(text(model), Field::Model);
+        if let (Some(maker), Some(model), Some(serial)) = (maker, model, text(serial)) {
+            wanted.serials.push((maker, model, serial));
+        }
+    }
+    Ok(wanted)
+}

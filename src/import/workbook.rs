@@ -1,0 +1,117 @@
+//! XLSX workbooks, read cell by cell.
+
+use std::io::Cursor;
+use std::panic::{AssertUnwindSafe, catch_unwind};
+
+use calamine::{DataRef, ExcelDateTime, Reader, SheetType, Xlsx, XlsxError};
+use time::{Date, Month};
+
+use super::archive;
+use super::failure::ImportFailure;
+use super::table::{Cell, Filling, Table};
+use crate::domain::fold;
+
+/// Reads one sheet: the one of this name, or the first.
+pub(super) fn read(bytes: &[u8], sheet: Option<&str>) -> Result<Table, ImportFailure> {
+    archive::inspect(bytes)?;
+    // The reader of workbooks is held to be sound, but some of its sums may overflow on a file that was
+    // made to do so; such a file is damaged, and no reason to fall over.
+    catch_unwind(AssertUnwindSafe(|| read_sheet(bytes, sheet))).unwrap_or_else(|_| {
+        Err(ImportFailure::Broken {
+            why: "its cells cannot be read".to_owned(),
+        })
+    })
+}
+
+fn read_sheet(bytes: &[u8], wanted: Option<&str>) -> Result<Table, ImportFailure> {
+    let mut book: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).map_err(broken)?;
+    let sheets: Vec<String> = book
+        .sheets_metadata()
+        .iter()
+        .filter(|sheet| sheet.typ == SheetType::WorkSheet)
+        .map(|sheet| sheet.name.clone())
+        .collect();
+    let sheet = match wanted {
+        None => sheets.first().cloned(),
+        Some(wanted) => sheets
+            .iter()
+            .find(|name| fold(name) == fold(wanted))
+            .cloned(),
+    };
+    let Some(sheet) = sheet else {
+        return Err(ImportFailure::NoSheet {
+            name: wanted.unwrap_or_default().chars().take(120).collect(),
+            sheets: sheets.join(", "),
+        });
+    };
+    let mut filling = Filling::new();
+    let mut reader = book.worksheet_cells_reader(&sheet).map_err(broken)?;
+    while let Some(cell) = reader.next_cell_with_formula_metadata().map_err(broken)? {
+        let (row, column) = cell.pos;
+        let value = match cell.formula {
+            Some(_) => Some(Cell::Formula),
+            None => value(&cell.value),
+        };
+        if let Some(value) = value {
+            filling.put(row, column as usize, value)?;
+        }
+    }
+    Ok(Table {
+        rows: filling.rows()?,
+        read_as: format!("workbook, sheet \"{sheet}\""),
+        sheet: Some(sheet),
+        sheets,
+        semicolons: false,
+    })
+}
+
+fn value(value: &DataRef<'_>) -> Option<Cell> {
+    Some(match value {
+        DataRef::Empty => return None,
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "a workbook keeps its numbers as this type anyway"
+        )]
+        DataRef::Int(number) => Cell::Number(*number as f64),
+        DataRef::Float(number) => Cell::Number(*number),
+        DataRef::String(text) => Cell::Text(plain(text)),
+        DataRef::SharedString(text) => Cell::Text(plain(text)),
+        DataRef::Bool(yes) => Cell::YesNo(*yes),
+        DataRef::DateTime(moment) => day(*moment),
+        DataRef::DateTimeIso(text) => Cell::Text(text.clone()),
+        DataRef::DurationIso(text) => Cell::Fault(format!("{text} is a length of time")),
+        DataRef::Error(error) => Cell::Fault(format!("the error {error}")),
+    })
+}
+
+/// One kind of line end, as in text files.
+fn plain(text: &str) -> String {
+    text.replace("\r\n", "\n").replace('\r', "\n")
+}
+
+fn day(moment: ExcelDateTime) -> Cell {
+    if moment.is_duration() || moment.as_f64() < 1.0 {
+        return Cell::Fault("a time of day".to_owned());
+    }
+    let (year, month, day, ..) = moment.to_ymd_hms_milli();
+    let date = Month::try_from(month)
+        .ok()
+        .and_then(|month| Date::from_calendar_date(i32::from(year), month, day).ok());
+    date.map_or_else(
+        || {
+            Cell::Fault(format!(
+                "the day {year}-{month}-{day}, which does not exist"
+            ))
+        },
+        Cell::Day,
+    )
+}
+
+fn broken(error: XlsxError) -> ImportFailure {
+    match error {
+        XlsxError::Password => ImportFailure::Encrypted,
+        other => ImportFailure::Broken {
+            why: other.to_string().chars().take(200).collect(),
+        },
+    }
+}

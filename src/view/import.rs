@@ -1,0 +1,170 @@
+//! Bringing in a list that was kept elsewhere.
+
+use askama::Template;
+
+use super::{
+    PROBE, Shell,
+    form::{Field, Form},
+    part::{Answer, Badge, Facts, Tone},
+};
+use crate::domain::FieldErrors;
+
+/// Chooses the file.
+#[derive(Template)]
+#[template(path = "import/new.html")]
+pub struct BringFile {
+    /// The frame.
+    pub shell: Shell,
+    /// What was wrong.
+    pub form: Form,
+    /// How large a file may be, in words.
+    pub limits: &'static str,
+}
+
+impl BringFile {
+    /// The page in this frame.
+    pub fn new(shell: Shell, wrong: &FieldErrors) -> Self {
+        Self {
+            shell,
+            form: Form::new(wrong),
+            limits: "CSV or XLSX, 20 MB and 50,000 rows at most.",
+        }
+    }
+
+    /// Pages to test with.
+    pub fn samples() -> Vec<Self> {
+        let wrong = FieldErrors::one("file", "file", PROBE);
+        vec![Self::new(Shell::sample("Bring in a list"), &wrong)]
+    }
+}
+
+/// Something that is asked, or was answered, with what must be sent along.
+pub struct Asked {
+    /// The field of the answer.
+    pub field: Field,
+    /// Names and values that are sent along.
+    pub hidden: Vec<(String, String)>,
+}
+
+/// A column and what becomes of it.
+pub struct ColumnLine {
+    /// The heading.
+    pub heading: String,
+    /// The name under which the heading is sent along.
+    pub heading_name: String,
+    /// The field that says what becomes of it.
+    pub field: Field,
+}
+
+/// Something wrong in the file.
+pub struct ErrorLine {
+    /// Row, column and heading in words.
+    pub place: String,
+    /// What is wrong and what to do.
+    pub message: String,
+}
+
+/// A row and what would come of it.
+pub struct RowLine {
+    /// Its number.
+    pub row: u32,
+    /// The item's mark.
+    pub mark: String,
+    /// Kind, maker and model.
+    pub title: String,
+    /// Where it would live.
+    pub store: String,
+    /// What would come of it.
+    pub fate: Badge,
+}
+
+/// What would come of a file.
+#[derive(Template)]
+#[template(path = "import/show.html")]
+pub struct RehearsalSheet {
+    /// The frame.
+    pub shell: Shell,
+    /// The id under which the file waits.
+    pub id: String,
+    /// What the file is called.
+    pub file: String,
+    /// The answer in one sentence.
+    pub answer: Answer,
+    /// Whether it can be taken in.
+    pub ready: bool,
+    /// The words on the button that takes it in.
+    pub take: String,
+    /// How it was read, and what would be new.
+    pub facts: Facts,
+    /// What was wrong with the answers.
+    pub form: Form,
+    /// What is asked.
+    pub asked: Vec<Asked>,
+    /// What was answered, and can be changed.
+    pub said: Vec<Asked>,
+    /// The columns.
+    pub columns: Vec<ColumnLine>,
+    /// What is wrong.
+    pub errors: Vec<ErrorLine>,
+    /// That there is more wrong than is shown; may be empty.
+    pub more_errors: String,
+    /// What a person should know.
+    pub remarks: Vec<String>,
+    /// New models and stores.
+    pub news: Vec<String>,
+    /// The first rows.
+    pub rows: Vec<RowLine>,
+    /// That there are more rows than are shown; may be empty.
+    pub more_rows: String,
+}
+
+impl RehearsalSheet {
+    /// Pages to test with.
+    pub fn samples() -> Vec<Self> {
+        [true, false].map(sample).into()
+    }
+}
+
+fn sample(ready: bool) -> RehearsalSheet {
+    let probe = || PROBE.to_owned();
+    let form = Form::new(&FieldErrors::one("dates", "choice", PROBE));
+    let choices = vec![(probe(), probe())];
+    RehearsalSheet {
+        shell: Shell::sample("A list"),
+        id: "0".to_owned(),
+        file: probe(),
+        answer: Answer::new(if ready { Tone::Fit } else { Tone::Hold }, PROBE),
+        ready,
+        take: probe(),
+        facts: Facts::default().and(PROBE, PROBE),
+        asked: vec![Asked {
+            field: form.choice("dates", PROBE, PROBE, &choices),
+            hidden: vec![(probe(), probe())],
+        }],
+        said: vec![Asked {
+            field: form.line("silent-maker", PROBE, PROBE),
+            hidden: Vec::new(),
+        }],
+        columns: vec![ColumnLine {
+            heading: probe(),
+            heading_name: "heading-0".to_owned(),
+            field: form.choice("column-0", PROBE, PROBE, &choices).hint(PROBE),
+        }],
+        form,
+        errors: vec![ErrorLine {
+            place: probe(),
+            message: probe(),
+        }],
+        more_errors: probe(),
+        remarks: vec![probe()],
+        news: vec![probe()],
+        rows: vec![RowLine {
+            row: 2,
+            mark: probe(),
+            title: probe(),
+            store: probe(),
+            fate: Badge::new(Tone::Note, PROBE),
+        }],
+        more_rows: probe(),
+    }
+}

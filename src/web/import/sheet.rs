@@ -1,0 +1,350 @@
+//! A rehearsal as its page shows it.
+
+use uuid::Uuid;
+
+use crate::{
+    deed::import::ImportFile,
+    domain::FieldErrors,
+    import::{Answers, ColumnUse, Fate, Field, Question, Rehearsal, Target},
+    view::{
+        Shell, form,
+        import::{Asked, ColumnLine, ErrorLine, RehearsalSheet, RowLine},
+        part::{Answer, Badge, Facts, Tone},
+        words::count,
+    },
+};
+
+/// How many rows and how many errors a page shows.
+const ROWS: usize = 50;
+const ERRORS: usize = 200;
+
+type Choices = Vec<(String, String)>;
+
+pub(super) fn sheet(
+    shell: Shell,
+    id: Uuid,
+    file: &ImportFile,
+    rehearsal: &Rehearsal,
+    wrong: &FieldErrors,
+) -> RehearsalSheet {
+    let form = form::Form::new(wrong);
+    let tone = match (rehearsal.is_ready(), rehearsal.errors.is_empty()) {
+        (true, _) => Tone::Fit,
+        (false, true) => Tone::Hold,
+        (false, false) => Tone::Stop,
+    };
+    let errors = rehearsal.errors.iter().take(ERRORS).map(|error| ErrorLine {
+        place: error.place(),
+        message: error.message.clone(),
+    });
+    let remarks = rehearsal.remarks.iter().map(|remark| {
+        let rows = count(remark.rows, "row", "rows");
+        format!(
+            "{} ({rows}, first: row {})",
+            remark.sentence, remark.first_row
+        )
+    });
+    let models = rehearsal
+        .new_models
+        .iter()
+        .take(ERRORS)
+        .map(|(title, items)| format!("Model {title}: {}", count(*items, "item", "items")));
+    let stores = rehearsal
+        .new_stores
+        .iter()
+        .map(|name| format!("Store {name}"));
+    RehearsalSheet {
+        shell,
+        id: id.to_string(),
+        file: file.name.clone(),
+        answer: Answer::new(tone, rehearsal.sentence()),
+        ready: rehearsal.is_ready(),
+        take: format!("Take in {}", count(rehearsal.items(), "item", "items")),
+        facts: facts(rehearsal),
+        asked: asked(&form, rehearsal),
+        said: said(&form, rehearsal, &file.answers),
+        columns: columns(&form, rehearsal),
+        form,
+        errors: errors.collect(),
+        more_errors: more(rehearsal.errors.len(), ERRORS, "errors"),
+        remarks: remarks.collect(),
+        news: stores.chain(models).collect(),
+        rows: rehearsal.rows.iter().take(ROWS).map(row).collect(),
+        more_rows: more(rehearsal.rows.len(), ROWS, "rows"),
+    }
+}
+
+fn more(all: usize, shown: usize, what: &str) -> String {
+    match all.saturating_sub(shown) {
+        0 => String::new(),
+        rest => format!("{rest} more {what} are not shown."),
+    }
+}
+
+fn facts(rehearsal: &Rehearsal) -> Facts {
+    let wrong = rehearsal.fated(|fate| matches!(fate, Fate::Wrong(_)));
+    Facts::default()
+        .and("Read as", rehearsal.read_as.clone())
+        .and("Headings", format!("in row {}", rehearsal.headings.row))
+        .and("Rows", rehearsal.rows.len().to_string())
+        .and("Rows with errors", wrong.to_string())
+        .wide()
+}
+
+fn row(row: &crate::import::RowFate) -> RowLine {
+    let fate = match row.fate {
+        Fate::NewModel => Badge::new(Tone::Fit, "New item of a new model"),
+        Fate::KnownModel => Badge::new(Tone::Fit, "New item of a known model"),
+        Fate::LeftOut => Badge::new(Tone::Out, "Left out"),
+        Fate::Wrong(errors) => Badge::new(Tone::Stop, count(errors, "error", "errors")),
+        Fate::Asked => Badge::new(Tone::Hold, "Waits for an answer"),
+    };
+    RowLine {
+        row: row.row,
+        mark: row.mark.clone(),
+        title: row.title.clone(),
+        store: row.store.clone(),
+        fate,
+    }
+}
+
+/// With a first line that chooses nothing.
+fn open(mut choices: Choices) -> Choices {
+    choices.insert(0, (String::new(), "Choose".to_owned()));
+    choices
+}
+
+/// What is asked, but for headings, which are asked where their column stands.
+fn asked(form: &form::Form, rehearsal: &Rehearsal) -> Vec<Asked> {
+    let mut asked = Vec::new();
+    for (number, question) in rehearsal.questions.iter().enumerate() {
+        let choices = question.choices();
+        let sentence = question.sentence();
+        let plain = |field| Asked {
+            field,
+            hidden: Vec::new(),
+        };
+        match question {
+            Question::Heading { .. } => {}
+            Question::DateOrder { .. } => {
+                asked.push(plain(form.choice("dates", &sentence, "", open(choices))));
+            }
+            Question::DecimalMark { .. } => {
+                asked.push(plain(form.choice("decimal", &sentence, "", open(choices))));
+            }
+            Question::Word { field, word, .. } => {
+                asked.push(meaning(
+                    form,
+                    number,
+                    (*field, word),
+                    &sentence,
+                    ("", choices),
+                ));
+            }
+            Question::Silent { field, .. } => {
+                asked.push(plain(silent(form, *field, &sentence, ("", choices))));
+            }
+        }
+    }
+    asked
+}
+
+fn meaning(
+    form: &form::Form,
+    number: usize,
+    (field, word): (Field, &str),
+    label: &str,
+    (value, choices): (&str, Choices),
+) -> Asked {
+    let name = format!("meaning-{number}");
+    Asked {
+        field: form.choice(&name, label, value, open(choices)),
+        hidden: vec![
+            (format!("field-{number}"), field.key()),
+            (format!("word-{number}"), word.to_owned()),
+        ],
+    }
+}
+
+fn silent(
+    form: &form::Form,
+    field: Field,
+    label: &str,
+    (value, choices): (&str, Choices),
+) -> form::Field {
+    let name = format!("silent-{}", field.key());
+    if choices.is_empty() {
+        form.line(&name, label, value)
+    } else {
+        form.choice(&name, label, value, open(choices))
+    }
+}
+
+/// What was answered before; each can be changed or taken back.
+fn said(form: &form::Form, rehearsal: &Rehearsal, answers: &Answers) -> Vec<Asked> {
+    let mut said = Vec::new();
+    let plain = |field| Asked {
+        field,
+        hidden: Vec::new(),
+    };
+    if rehearsal.sheets.len() > 1 {
+        let sheets = rehearsal.sheets.iter();
+        let sheets: Choices = sheets.map(|sheet| (sheet.clone(), sheet.clone())).collect();
+        let sheet = rehearsal.sheet.clone().unwrap_or_default();
+        said.push(plain(form.choice(
+            "sheet",
+            "Sheet of the workbook",
+            &sheet,
+            sheets,
+        )));
+    }
+    said.extend(said_of_writing(form, answers));
+    said.extend(said_of_words(form, answers, rehearsal.questions.len()));
+    said.extend(said_of_silence(form, answers));
+    said
+}
+
+/// How days and numbers were said to be written.
+fn said_of_writing(form: &form::Form, answers: &Answers) -> Vec<Asked> {
+    let mut said = Vec::new();
+    let plain = |field| Asked {
+        field,
+        hidden: Vec::new(),
+    };
+    let nothing = || (Vec::new(), 1, String::new());
+    if let Some(order) = answers.dates {
+        let (headings, row, example) = nothing();
+        let choices = Question::DateOrder {
+            headings,
+            row,
+            example,
+        }
+        .choices();
+        said.push(plain(form.choice(
+            "dates",
+            "Days are written",
+            order.key(),
+            open(choices),
+        )));
+    }
+    if let Some(mark) = answers.decimal {
+        let (headings, row, example) = nothing();
+        let choices = Question::DecimalMark {
+            headings,
+            row,
+            example,
+        }
+        .choices();
+        said.push(plain(form.choice(
+            "decimal",
+            "The decimal mark is",
+            mark.key(),
+            open(choices),
+        )));
+    }
+    said
+}
+
+/// What words were said to mean; their fields are numbered from `number`.
+fn said_of_words(form: &form::Form, answers: &Answers, mut number: usize) -> Vec<Asked> {
+    let mut said = Vec::new();
+    for (key, words) in &answers.words {
+        let Some(field) = Field::from_key(key) else {
+            continue;
+        };
+        for (word, value) in words {
+            let question = Question::Word {
+                field,
+                word: word.clone(),
+                rows: 0,
+                first_row: 0,
+            };
+            let label = format!("\"{word}\" means");
+            said.push(meaning(
+                form,
+                number,
+                (field, word),
+                &label,
+                (value, question.choices()),
+            ));
+            number += 1;
+        }
+    }
+    said
+}
+
+/// What was said to hold where the list says nothing.
+fn said_of_silence(form: &form::Form, answers: &Answers) -> Vec<Asked> {
+    let mut said = Vec::new();
+    let plain = |field| Asked {
+        field,
+        hidden: Vec::new(),
+    };
+    for (key, value) in &answers.silent {
+        let Some(field) = Field::from_key(key) else {
+            continue;
+        };
+        let question = Question::Silent {
+            field,
+            rows: 0,
+            first_row: 0,
+        };
+        let label = format!("Where the list says nothing: {}", field.label());
+        said.push(plain(silent(
+            form,
+            field,
+            &label,
+            (value, question.choices()),
+        )));
+    }
+    said
+}
+
+fn columns(form: &form::Form, rehearsal: &Rehearsal) -> Vec<ColumnLine> {
+    let mut choices: Choices = vec![
+        (Target::InNote.key(), "Keep it in the note".to_owned()),
+        (Target::LeaveOut.key(), "Leave it out".to_owned()),
+    ];
+    choices.extend(
+        Field::all()
+            .into_iter()
+            .map(|field| (field.key(), field.label())),
+    );
+    let columns = rehearsal.headings.columns.iter();
+    let line = |column: &crate::import::Column| {
+        let (value, hint) = match &column.becomes {
+            ColumnUse::Field(field) => (field.key(), String::new()),
+            ColumnUse::InNote => (Target::InNote.key(), String::new()),
+            ColumnUse::LeftOut => (Target::LeaveOut.key(), String::new()),
+            ColumnUse::Unknown(likely) => {
+                let likely: Vec<String> = likely.iter().map(|field| field.label()).collect();
+                let hint = if likely.is_empty() {
+                    String::new()
+                } else {
+                    format!(" Perhaps: {}.", likely.join("; "))
+                };
+                (String::new(), format!(" Say what it is.{hint}"))
+            }
+        };
+        let label = format!("{}: {}", column.letters(), column.heading);
+        let example = if column.example.is_empty() {
+            "Nothing stands in it.".to_owned()
+        } else {
+            format!("Such as \"{}\".", column.example)
+        };
+        let name = format!("column-{}", column.index);
+        let choices = if value.is_empty() {
+            open(choices.clone())
+        } else {
+            choices.clone()
+        };
+        ColumnLine {
+            heading: column.heading.clone(),
+            heading_name: format!("heading-{}", column.index),
+            field: form
+                .choice(&name, &label, &value, choices)
+                .hint(&format!("{example}{hint}")),
+        }
+    };
+    columns.map(line).collect()
+}
