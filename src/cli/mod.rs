@@ -1,5 +1,6 @@
 //! What can be asked on the command line.
 
+pub mod demo;
 mod import;
 mod serve;
 mod user;
@@ -25,6 +26,8 @@ enum Order {
     Import(import::Import),
     /// Keep the people who may sign in
     User(user::User),
+    /// Serve an invented team with eight years of history, to look round in
+    Demo(demo::ServeDemo),
 }
 
 /// Does what the command line asks.
@@ -34,6 +37,7 @@ pub fn run() -> ExitCode {
         Order::Serve(order) => with_runtime(order.run()),
         Order::Import(order) => with_runtime(order.run()),
         Order::User(order) => with_runtime(order.run()),
+        Order::Demo(order) => with_runtime(order.run()),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

@@ -10,6 +10,8 @@ mod stock;
 mod architecture;
 mod client;
 mod demo;
+mod demo_records;
+mod demo_store;
 mod event;
 mod examination;
 mod fitness_case;
