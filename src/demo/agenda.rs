@@ -25,6 +25,8 @@ pub(super) enum Task {
     PlanJob(usize),
     /// A place in a job's kit is filled.
     TakeOn { job: usize, wish: usize },
+    /// An item is asked for that may not go on the job.
+    Attempt { job: usize, attempt: usize },
     /// An item on a job is exchanged.
     Swap(usize),
     /// An item on a job is looked at before it is used.

@@ -10,6 +10,7 @@ mod chance;
 mod day;
 mod gear;
 mod job;
+mod kit;
 mod play;
 mod sheet;
 mod stamp;

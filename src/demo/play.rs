@@ -1,6 +1,6 @@
 //! Plays the tables from the first day to the last, one recorded change after the other.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use time::{Date, OffsetDateTime};
 
@@ -11,7 +11,8 @@ use super::sheet::Sheets;
 use super::stamp::Stamp;
 use super::{Demo, DemoEntry, DemoError, DemoPerson, gear, job, story};
 use crate::domain::{
-    Change, Item, Job, KitLine, Model, Notice, Person, PersonId, StoreDraft, StoreId, Team, TeamId,
+    Change, Item, Job, KitLine, Model, Notice, NoticeClosing, Person, PersonId, StoreDraft,
+    StoreId, Team, TeamId,
 };
 
 /// How many months the history goes back.
@@ -29,10 +30,9 @@ pub(super) struct Play<'a> {
     pub(super) models: BTreeMap<String, Model>,
     /// By their marks, with the key of the model.
     pub(super) items: BTreeMap<String, (Item, String)>,
-    /// By their place in the table.
-    pub(super) notices: BTreeMap<usize, Notice>,
-    /// The notices that are closed for an item.
-    pub(super) closed: BTreeSet<(usize, String)>,
+    /// In the order in which they came.
+    pub(super) notices: Vec<Notice>,
+    pub(super) closings: Vec<NoticeClosing>,
     /// By their place in the table.
     pub(super) jobs: BTreeMap<usize, Job>,
     pub(super) lines: Vec<Line>,
@@ -62,8 +62,8 @@ pub(super) fn play(sheets: &Sheets, today: Date) -> Result<Demo, DemoError> {
         stores: BTreeMap::new(),
         models: BTreeMap::new(),
         items: BTreeMap::new(),
-        notices: BTreeMap::new(),
-        closed: BTreeSet::new(),
+        notices: Vec::new(),
+        closings: Vec::new(),
         jobs: BTreeMap::new(),
         lines: Vec::new(),
         entries: Vec::new(),
@@ -135,6 +135,7 @@ impl Play<'_> {
             Task::CloseNotice { notice, closing } => self.close_notice(at, notice, closing),
             Task::PlanJob(job) => self.plan_job(at, job),
             Task::TakeOn { job, wish } => self.take_on(at, job, wish),
+            Task::Attempt { job, attempt } => self.attempt(at, job, attempt),
             Task::Swap(job) => self.swap(at, job),
             Task::CheckBefore { job, mark } => self.check_before(at, job, &mark),
             Task::EndJob(job) => self.end_job(at, job),

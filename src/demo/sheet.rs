@@ -193,7 +193,7 @@ pub(super) struct Kit {
 pub(super) struct KitWish {
     /// The position in the rig; none is a spare.
     pub(super) position: Option<String>,
-    /// The letters of the marks to choose from, the preferred first.
+    /// The marks, or the letters of marks, to choose from, the preferred first.
     pub(super) from: Vec<String>,
     /// Whether the job goes without where there is none.
     #[serde(default)]
@@ -230,6 +230,17 @@ pub(super) struct JobLine {
     pub(super) cancelled: bool,
     /// A line that was changed once more.
     pub(super) swap: Option<Swap>,
+    /// Items that were asked for and refused.
+    #[serde(default)]
+    pub(super) attempts: Vec<Attempt>,
+}
+
+/// An item that was asked for and may not go.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Attempt {
+    pub(super) item: String,
+    pub(super) position: Option<String>,
 }
 
 #[derive(Clone, Deserialize)]

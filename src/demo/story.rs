@@ -183,7 +183,7 @@ impl Play<'_> {
         let opened = draft
             .check(NoticeId(self.stamp.next(at)), at.date())
             .map_err(|wrong| DemoError::at(&line.title, wrong))?;
-        self.notices.insert(notice, opened.clone());
+        self.notices.push(opened.clone());
         self.record(at, "officer", Change::NoticeOpened(opened))
     }
 
@@ -194,8 +194,13 @@ impl Play<'_> {
         notice: usize,
         closing: usize,
     ) -> Result<(), DemoError> {
-        let line = &self.sheets.story.notice[notice].closed[closing];
-        let opened = &self.notices[&notice];
+        let sheet = &self.sheets.story.notice[notice];
+        let line = &sheet.closed[closing];
+        let opened = self
+            .notices
+            .iter()
+            .find(|opened| opened.title == sheet.title)
+            .ok_or_else(|| DemoError::at(&sheet.title, "it has not come yet"))?;
         let (item, model) = self.item(&line.item)?;
         if !opened.covers(item, model) {
             let why = crate::domain::NotAllowed::NoticeDoesNotCover;
@@ -206,7 +211,7 @@ impl Play<'_> {
             item: item.id,
             result: line.result.clone(),
         };
-        self.closed.insert((notice, line.item.clone()));
+        self.closings.push(change.clone());
         self.record(at, "officer", Change::NoticeClosed(change))
     }
 }

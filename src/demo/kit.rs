@@ -1,0 +1,212 @@
+//! Which items go on a job: whatever the rules let go, and what they refuse.
+
+use time::{Date, Duration, OffsetDateTime};
+
+use super::DemoError;
+use super::agenda::Task;
+use super::play::{Line, Play};
+use crate::domain::fitness::{Circumstances, Elsewhere, KitItem, Plan, fitness};
+use crate::domain::{Change, ItemRefused, JobState, KitLine, KitLineId, KitLineRemoved, Refusal};
+
+/// The letters in front of a mark.
+fn letters(mark: &str) -> &str {
+    mark.split('-').next().unwrap_or_default()
+}
+
+/// What is looked for.
+struct Wanted<'a> {
+    /// Marks or the letters of marks, the preferred first.
+    from: &'a [String],
+    position: Option<&'a str>,
+    /// An item that is not wanted.
+    without: Option<&'a str>,
+}
+
+impl Play<'_> {
+    /// Fills one place of the kit with the best item that there is.
+    pub(super) fn take_on(
+        &mut self,
+        at: OffsetDateTime,
+        job: usize,
+        wish: usize,
+    ) -> Result<(), DemoError> {
+        let line = &self.sheets.work.job[job];
+        let kit = self.sheets.kit(&line.kit);
+        let Some(wish) = kit.and_then(|kit| kit.lines.get(wish)) else {
+            return Err(DemoError::at(&line.title, "there is no such kit"));
+        };
+        let wanted = Wanted {
+            from: &wish.from,
+            position: wish.position.as_deref(),
+            without: None,
+        };
+        match self.best(job, &wanted, at.date())? {
+            Some(mark) => self.put_on(at, job, &mark, wish.position.clone()),
+            None if wish.optional => Ok(()),
+            None => {
+                let why = format!("nothing is fit of {}", wish.from.join(", "));
+                Err(DemoError::at(&line.title, why))
+            }
+        }
+    }
+
+    /// The item that may go on the job: of the preferred letters first, then the one that was out least often.
+    fn best(
+        &self,
+        job: usize,
+        wanted: &Wanted<'_>,
+        today: Date,
+    ) -> Result<Option<String>, DemoError> {
+        for group in wanted.from {
+            let mut fit: Option<(usize, &String)> = None;
+            let named = |mark: &&String| letters(mark) == group || *mark == group;
+            for mark in self.items.keys().filter(named) {
+                let outings = self.lines.iter().filter(|line| line.mark == *mark).count();
+                let better = fit.is_none_or(|(least, _)| outings < least)
+                    && wanted.without != Some(mark.as_str());
+                if better && self.refusals(job, mark, wanted.position, today)?.is_empty() {
+                    fit = Some((outings, mark));
+                }
+            }
+            if let Some((_, mark)) = fit {
+                return Ok(Some(mark.clone()));
+            }
+        }
+        Ok(None)
+    }
+
+    /// Every reason why the item may not go on the job.
+    fn refusals(
+        &self,
+        job: usize,
+        mark: &str,
+        position: Option<&str>,
+        today: Date,
+    ) -> Result<Vec<Refusal>, DemoError> {
+        let planned = &self.jobs[&job];
+        let plan = Plan::of(planned).map_err(|wrong| DemoError::at(&planned.title, wrong))?;
+        let (item, model) = self.item(mark)?;
+        let kit = self
+            .lines
+            .iter()
+            .filter(|line| line.job == job)
+            .map(|line| {
+                let (item, model) = self.item(&line.mark)?;
+                let position = line.line.position.as_deref();
+                Ok(KitItem {
+                    item,
+                    model,
+                    position,
+                })
+            })
+            .collect::<Result<Vec<_>, DemoError>>()?;
+        let circumstances = Circumstances {
+            kit: &kit,
+            notices: &self.notices,
+            closings: &self.closings,
+            elsewhere: &self.elsewhere(job, mark),
+            today,
+        };
+        let candidate = KitItem {
+            item,
+            model,
+            position,
+        };
+        Ok(fitness(candidate, &plan, &circumstances))
+    }
+
+    /// The other planned jobs that hold the item.
+    fn elsewhere(&self, job: usize, mark: &str) -> Vec<Elsewhere> {
+        self.lines
+            .iter()
+            .filter(|line| line.mark == mark && line.job != job)
+            .map(|line| &self.jobs[&line.job])
+            .filter(|other| other.state == JobState::Planned)
+            .map(|other| Elsewhere {
+                title: other.title.clone(),
+                starts_at: other.starts_at,
+                ends_at: other.ends_at,
+                who: self.people["crew"].name.clone(),
+            })
+            .collect()
+    }
+
+    fn put_on(
+        &mut self,
+        at: OffsetDateTime,
+        job: usize,
+        mark: &str,
+        position: Option<String>,
+    ) -> Result<(), DemoError> {
+        let line = KitLine {
+            id: KitLineId(self.stamp.next(at)),
+            job: self.jobs[&job].id,
+            item: self.item(mark)?.0.id,
+            position,
+        };
+        self.lines.push(Line {
+            job,
+            mark: mark.to_owned(),
+            line: line.clone(),
+        });
+        let count = self.lines.iter().filter(|line| line.job == job).count();
+        let before = self.jobs[&job].starts_at - Duration::minutes(60);
+        let minutes = Duration::minutes(i64::try_from(count).unwrap_or_default());
+        if self.sheets.work.job[job].end.is_some() {
+            let mark = mark.to_owned();
+            self.agenda
+                .add(before + minutes, Task::CheckBefore { job, mark });
+        }
+        self.record(at, "crew", Change::KitLineAdded(line))
+    }
+
+    /// The crew asks for an item that may not go; the reasons are kept.
+    pub(super) fn attempt(
+        &mut self,
+        at: OffsetDateTime,
+        job: usize,
+        attempt: usize,
+    ) -> Result<(), DemoError> {
+        let line = &self.sheets.work.job[job].attempts[attempt];
+        let refusals = self.refusals(job, &line.item, line.position.as_deref(), at.date())?;
+        if refusals.is_empty() {
+            return Err(DemoError::at(&line.item, "nothing speaks against it"));
+        }
+        let refused = ItemRefused {
+            job: self.jobs[&job].id,
+            item: self.item(&line.item)?.0.id,
+            position: line.position.clone(),
+            refusals,
+        };
+        self.record(at, "crew", Change::ItemRefused(refused))
+    }
+
+    /// Exchanges an item on the job for another of its kind.
+    pub(super) fn swap(&mut self, at: OffsetDateTime, job: usize) -> Result<(), DemoError> {
+        let sheet = &self.sheets.work.job[job];
+        let place = || DemoError::at(&sheet.title, "there is nothing to exchange");
+        let swap = sheet.swap.as_ref().ok_or_else(place)?;
+        let position = Some(swap.position.clone());
+        let found = self
+            .lines
+            .iter()
+            .position(|line| line.job == job && line.line.position == position)
+            .ok_or_else(place)?;
+        let gone = self.lines.remove(found);
+        let removed = KitLineRemoved {
+            line: gone.line.id,
+            job: gone.line.job,
+            item: gone.line.item,
+            reason: swap.reason.clone(),
+        };
+        self.record(at, "crew", Change::KitLineRemoved(removed))?;
+        let from = [letters(&gone.mark).to_owned()];
+        let wanted = Wanted {
+            from: &from,
+            position: position.as_deref(),
+            without: Some(&gone.mark),
+        };
+        let next = self.best(job, &wanted, at.date())?.ok_or_else(place)?;
+        self.put_on(at, job, &next, position)
+    }
+}
