@@ -27,6 +27,8 @@ pub(super) enum Task {
     TakeOn { job: usize, wish: usize },
     /// An item is asked for that may not go on the job.
     Attempt { job: usize, attempt: usize },
+    /// The verdict on a job's kit is kept.
+    KeepVerdict(usize),
     /// An item on a job is exchanged.
     Swap(usize),
     /// An item on a job is looked at before it is used.

@@ -62,6 +62,10 @@ impl Play<'_> {
             self.agenda
                 .add(at + minutes, Task::Attempt { job, attempt });
         }
+        if line.verdict {
+            self.agenda
+                .add(at + Duration::minutes(45), Task::KeepVerdict(job));
+        }
         if line.cancelled {
             self.agenda
                 .add(from - Duration::hours(2), Task::EndJob(job));

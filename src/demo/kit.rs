@@ -6,7 +6,11 @@ use super::DemoError;
 use super::agenda::Task;
 use super::play::{Line, Play};
 use crate::domain::fitness::{Circumstances, Elsewhere, KitItem, Plan, fitness};
-use crate::domain::{Change, ItemRefused, JobState, KitLine, KitLineId, KitLineRemoved, Refusal};
+use crate::domain::kit_strength::kit_verdict;
+use crate::domain::{
+    Change, ItemRefused, JobState, KitEntry, KitLine, KitLineId, KitLineRemoved, KitList, Refusal,
+    VerdictKept,
+};
 
 /// The letters in front of a mark.
 fn letters(mark: &str) -> &str {
@@ -83,11 +87,19 @@ impl Play<'_> {
         position: Option<&str>,
         today: Date,
     ) -> Result<Vec<Refusal>, DemoError> {
-        let planned = &self.jobs[&job];
-        let plan = Plan::of(planned).map_err(|wrong| DemoError::at(&planned.title, wrong))?;
         let (item, model) = self.item(mark)?;
-        let kit = self
-            .lines
+        let candidate = KitItem {
+            item,
+            model,
+            position,
+        };
+        let kit = self.kit(job)?;
+        self.ask(job, candidate, &kit, today)
+    }
+
+    /// What is on the list of a job.
+    fn kit(&self, job: usize) -> Result<Vec<KitItem<'_>>, DemoError> {
+        self.lines
             .iter()
             .filter(|line| line.job == job)
             .map(|line| {
@@ -99,20 +111,65 @@ impl Play<'_> {
                     position,
                 })
             })
-            .collect::<Result<Vec<_>, DemoError>>()?;
+            .collect()
+    }
+
+    fn ask(
+        &self,
+        job: usize,
+        candidate: KitItem<'_>,
+        kit: &[KitItem<'_>],
+        today: Date,
+    ) -> Result<Vec<Refusal>, DemoError> {
         let circumstances = Circumstances {
-            kit: &kit,
+            kit,
             notices: &self.notices,
             closings: &self.closings,
-            elsewhere: &self.elsewhere(job, mark),
+            elsewhere: &self.elsewhere(job, &candidate.item.mark),
             today,
         };
-        let candidate = KitItem {
-            item,
-            model,
-            position,
+        Ok(fitness(candidate, &self.plan(job)?, &circumstances))
+    }
+
+    fn plan(&self, job: usize) -> Result<Plan<'_>, DemoError> {
+        let planned = &self.jobs[&job];
+        Plan::of(planned).map_err(|wrong| DemoError::at(&planned.title, wrong))
+    }
+
+    /// The verdict on the kit of a job is kept, as the crew saw it.
+    pub(super) fn keep_verdict(&mut self, at: OffsetDateTime, job: usize) -> Result<(), DemoError> {
+        let plan = self.plan(job)?;
+        let kit = self.kit(job)?;
+        let lines = self.lines.iter().filter(|line| line.job == job);
+        let mut entries = Vec::new();
+        for (line, one) in lines.zip(&kit) {
+            let others: Vec<KitItem<'_>> = kit
+                .iter()
+                .filter(|other| other.item.id != one.item.id)
+                .copied()
+                .collect();
+            entries.push(KitEntry {
+                line: line.line.clone(),
+                item: one.item.clone(),
+                model: one.model.clone(),
+                refusals: self.ask(job, *one, &others, at.date())?,
+            });
+        }
+        let list = KitList {
+            job: plan.job.clone(),
+            entries,
+            load: plan.load,
+            verdict: kit_verdict(&plan, &kit),
         };
-        Ok(fitness(candidate, &plan, &circumstances))
+        let kept = VerdictKept {
+            job: list.job.id,
+            version: env!("CARGO_PKG_VERSION").to_owned(),
+            passes: list.passes(),
+            sentence: list.sentence(),
+            answer: serde_json::to_value(&list.verdict)
+                .map_err(|error| DemoError::at(&list.job.title, error))?,
+        };
+        self.record(at, "crew", Change::VerdictKept(kept))
     }
 
     /// The other planned jobs that hold the item.

@@ -136,6 +136,7 @@ impl Play<'_> {
             Task::PlanJob(job) => self.plan_job(at, job),
             Task::TakeOn { job, wish } => self.take_on(at, job, wish),
             Task::Attempt { job, attempt } => self.attempt(at, job, attempt),
+            Task::KeepVerdict(job) => self.keep_verdict(at, job),
             Task::Swap(job) => self.swap(at, job),
             Task::CheckBefore { job, mark } => self.check_before(at, job, &mark),
             Task::EndJob(job) => self.end_job(at, job),

@@ -230,6 +230,9 @@ pub(super) struct JobLine {
     pub(super) cancelled: bool,
     /// A line that was changed once more.
     pub(super) swap: Option<Swap>,
+    /// Whether the verdict on the kit was kept.
+    #[serde(default)]
+    pub(super) verdict: bool,
     /// Items that were asked for and refused.
     #[serde(default)]
     pub(super) attempts: Vec<Attempt>,

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use ropeloft::demo::{Demo, demo, history};
 use ropeloft::domain::{
-    Change, FieldErrors, Item, ItemState, Job, JobState, Kind, KitLine, Notice, Refusal, Role,
-    check_password,
+    Change, FieldErrors, Item, ItemState, Job, JobId, JobState, Kind, KitLine, Notice, Refusal,
+    Role, check_password,
     fitness::{Circumstances, KitItem, Plan, fitness},
     life,
 };
@@ -205,11 +205,42 @@ fn the_first_planned_job_has_a_whole_kit_that_nothing_refuses() {
     assert_eq!(refusals_of(&records, job, &lines), []);
 }
 
+/// The smallest factor in the kept verdict on a job, and whether it passes.
+fn verdict(demo: &Demo, job: JobId) -> (bool, Option<f64>) {
+    let kept = demo.history.iter().find_map(|entry| match &entry.change {
+        Change::VerdictKept(verdict) if verdict.job == job => Some(verdict),
+        _ => None,
+    });
+    let kept = kept.unwrap();
+    let factor = kept.answer["assessment"]["weakest"]["factor"].as_f64();
+    (kept.passes, factor)
+}
+
+#[test]
+fn both_rulebooks_have_a_job_with_a_kit_that_is_strong_enough() {
+    let demo = today();
+    let records = Records::of(&demo.history);
+    for rulebook in ["european", "us-rescue"] {
+        let mut jobs = records.jobs.values().filter(|job| job.rulebook == rulebook);
+        let last = jobs
+            .clone()
+            .max_by_key(|job| job.starts_at)
+            .unwrap()
+            .starts_at;
+        let passes = jobs.any(|job| {
+            let recent = last - job.starts_at < Duration::days(3);
+            recent && verdict(&demo, job.id).0 && verdict(&demo, job.id).1.unwrap() > 10.0
+        });
+        assert!(passes, "none under {rulebook}");
+    }
+}
+
 #[test]
 fn the_second_planned_job_was_refused_for_many_reasons() {
     let demo = today();
     let records = Records::of(&demo.history);
     let (job, lines) = planned(&records, "Screen chain");
+    assert_eq!(verdict(&demo, job.id), (false, None));
     assert_eq!(refusals_of(&records, job, &lines), []);
     let refused = demo.history.iter().filter_map(|entry| match &entry.change {
         Change::ItemRefused(refused) if refused.job == job.id => Some(&refused.refusals),
