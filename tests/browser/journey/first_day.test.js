@@ -1,40 +1,27 @@
 // The first day: an empty house, its first administrator, the others, and everyone's own account.
 import assert from "node:assert/strict";
-import { after, before, test } from "node:test";
-import { WAYS, openBrowser } from "../harness/browser.js";
-import { openServer } from "../harness/server.js";
-import { Visitor } from "../harness/visitor.js";
+import { WAYS } from "../harness/browser.js";
+import { walk } from "../harness/walk.js";
 
 const CODE = "first come first served";
 const ADA = { name: "ada.brook", password: "three blue pulleys" };
 const JON = { name: "jon.fell", password: "one more long word" };
 
-let browser;
-before(async () => {
-  browser = await openBrowser();
-});
-after(async () => {
-  await browser?.close();
-});
-
-for (const way of [WAYS.deskLight, WAYS.phoneDarkPlain]) {
-  test(`the first person sets the house up and lets the others in (${way.name})`, async () => {
-    const server = await openServer("serve", { ROPELOFT_SETUP_CODE: CODE });
-    try {
-      const ada = await Visitor.arrive(browser, server, way);
-      await setsUp(ada);
-      await letsIn(ada);
-      await keepsHerAccount(ada);
-      await ada.leave();
-      const jon = await Visitor.arrive(browser, server, way);
-      await jon.signIn(JON);
-      await jon.open("/people", { status: 403 });
-      await jon.leave();
-    } finally {
-      await server.stop();
-    }
-  });
-}
+walk(
+  "the first person sets the house up and lets the others in",
+  [WAYS.deskLight, WAYS.phoneDarkPlain],
+  "serve",
+  async (scene) => {
+    const ada = await scene.stranger();
+    await setsUp(ada);
+    await letsIn(ada);
+    await keepsHerAccount(ada);
+    const jon = await scene.stranger();
+    await jon.signIn(JON);
+    await jon.open("/people", { status: 403 });
+  },
+  { ROPELOFT_SETUP_CODE: CODE },
+);
 
 async function setsUp(ada) {
   await ada.open("/");
@@ -52,7 +39,7 @@ async function setsUp(ada) {
   await ada.write("Sign-in name", ADA.name);
   await ada.write("Password", ADA.password);
   await ada.press("Sign in");
-  await ada.reads("Harbour rescue");
+  await ada.reads("Ada Brook");
 }
 
 async function letsIn(ada) {

@@ -42,7 +42,7 @@ async function looksAt(path, way = WAYS.deskLight) {
   try {
     await visitor.open(path);
   } finally {
-    await visitor.leave().catch(() => {});
+    await visitor.leave(true);
   }
 }
 

@@ -1,0 +1,72 @@
+// The equipment officer brings in a list that was kept elsewhere: first a rehearsal, then all of it or nothing.
+import assert from "node:assert/strict";
+import { WAYS } from "../harness/browser.js";
+import { inventory } from "../harness/inventory.js";
+import { walk } from "../harness/walk.js";
+
+walk("the officer brings in an inventory of 200 rows", [WAYS.deskLight, WAYS.phoneDarkPlain], "demo", async (scene) => {
+  const officer = await scene.person("officer");
+  await isToldWhatIsWrong(officer);
+  await answersWhatIsAsked(officer);
+  await findsThemInTheRegister(officer);
+});
+
+walk("a file that is no list is refused, and nothing is stored", [WAYS.deskDark], "demo", async (scene) => {
+  const officer = await scene.person("officer");
+  await officer.open("/import");
+  await officer.press("See what would come of it", { status: 422 });
+  await officer.attach("File", "list.xlsx", Buffer.from("PK\u0003\u0004 but no workbook"));
+  await officer.press("See what would come of it", { status: 422 });
+  await officer.reads(/Nothing was saved/);
+});
+
+async function bring(officer, spoil) {
+  await officer.attach("File", "loft list 2026.csv", inventory(spoil));
+  await officer.press("See what would come of it");
+}
+
+/** Says all that the list leaves open. */
+async function says(officer) {
+  await officer.choose("A: Peg no.", "The team's mark on the item");
+  await officer.choose("B: Peg colour", "Keep it in the note");
+  await officer.choose(/day first or with the month first/, /day first/i);
+  await officer.choose(/What does "crab" mean/, /^connector$/i);
+  await officer.press("Check again");
+  await officer.choose(/where the strengths were read/, /paper/i);
+  await officer.press("Check again");
+}
+
+async function isToldWhatIsWrong(officer) {
+  await officer.section("Items");
+  await officer.follow("Bring in a list");
+  await bring(officer, (rows) => {
+    rows[55][11] = "sixty";
+  });
+  await says(officer);
+  await officer.answer(/error|wrong/i);
+  await officer.reads(/row 57.*Length|57/);
+  await officer.picture(`import wrong, ${officer.way.name}`);
+  await officer.press("Give up this list");
+  await officer.reads("nothing of it was stored");
+}
+
+async function answersWhatIsAsked(officer) {
+  await bring(officer);
+  await says(officer);
+  await officer.picture(`import, ${officer.way.name}`);
+  await officer.press("Take in 200 items");
+}
+
+async function findsThemInTheRegister(officer) {
+  await officer.open("/items");
+  await officer.write("Search", "P1000");
+  await officer.press("Search");
+  assert.deepEqual(await officer.rows("Items"), ["P1000"]);
+  await officer.follow("P1000");
+  await officer.reads("Fennimark Longline 11");
+  await officer.reads("Gerätehaus, Regal 2");
+  await officer.reads("2019-01-01");
+  await officer.reads("32.5 kN");
+  await officer.reads("60.5 m");
+  await officer.reads("Peg colour: red");
+}
