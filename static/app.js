@@ -70,6 +70,11 @@ for (const button of document.querySelectorAll("[data-more]")) {
   });
 }
 
+// On a phone the sections are a strip that scrolls: the one of this page is brought into sight.
+const strip = document.querySelector(".nav ul");
+const here = strip && strip.querySelector("[aria-current]");
+if (here) strip.scrollLeft = here.offsetLeft - (strip.clientWidth - here.offsetWidth) / 2;
+
 // A slash puts the cursor in the search field.
 document.addEventListener("keydown", (event) => {
   const at = event.target;
