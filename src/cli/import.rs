@@ -185,13 +185,11 @@ impl Import {
 
 /// The key of a field, however it is named.
 fn field_key(named: &str) -> Result<String, Failure> {
-    match Target::from_words(named) {
-        Some(Target::Field(field)) => Ok(field.key()),
-        _ => {
-            let keys: Vec<String> = Field::PLAIN.iter().map(|field| field.key()).collect();
-            Err(format!("\"{named}\" is no field; there are: {}", keys.join(", ")).into())
-        }
+    if let Some(Target::Field(field)) = Target::from_words(named) {
+        return Ok(field.key());
     }
+    let keys: Vec<String> = Field::PLAIN.iter().map(|field| field.key()).collect();
+    Err(format!("\"{named}\" is no field; there are: {}", keys.join(", ")).into())
 }
 
 /// The two sides of the last equals sign: a heading may hold one itself.

@@ -1,6 +1,6 @@
 //! Small differences between things that are alike: the same for the same name, whatever else is in the tables.
 
-/// A stream of numbers that a name sets off. The steps are those of SplitMix64, a public-domain generator.
+/// A stream of numbers that a name sets off. The steps are those of `SplitMix64`, a public-domain generator.
 pub(super) struct Chance(u64);
 
 impl Chance {

@@ -50,8 +50,8 @@ fn field(form: &Form, attribute: &Attribute, typed: &BTreeMap<String, String>) -
         _ => "",
     };
     match attribute.takes {
-        Takes::YesNo => form.choice(&name, label, text, &offered(text, &["yes", "no"])),
-        Takes::Choice(words) => form.choice(&name, label, text, &offered(text, words)),
+        Takes::YesNo => form.choice(&name, label, text, offered(text, &["yes", "no"])),
+        Takes::Choice(words) => form.choice(&name, label, text, offered(text, words)),
         Takes::Text => form.line(&name, label, text),
         Takes::Length
         | Takes::Mass

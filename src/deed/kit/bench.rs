@@ -1,6 +1,6 @@
 //! What a kit list is judged by, read at one moment.
 
-use std::collections::{BTreeSet, HashMap};
+use std::collections::{BTreeSet, HashMap, hash_map::Entry};
 
 use time::Date;
 
@@ -155,25 +155,27 @@ async fn elsewhere(
         if booking.job == job.id {
             continue;
         }
-        if !jobs.contains_key(&booking.job) {
-            let other = tx
-                .job(booking.job)
-                .await?
-                .ok_or(DeedError::NotFound("job"))?;
-            let elsewhere = Elsewhere {
-                title: other.title,
-                starts_at: other.starts_at,
-                ends_at: other.ends_at,
-                who: planner(tx, booking.job).await?,
-            };
-            jobs.insert(booking.job, elsewhere);
-        }
+        let elsewhere = match jobs.entry(booking.job) {
+            Entry::Occupied(known) => known.into_mut(),
+            Entry::Vacant(unknown) => unknown.insert(told(tx, booking.job).await?),
+        };
         found
             .entry(booking.item)
             .or_default()
-            .push(jobs[&booking.job].clone());
+            .push(elsewhere.clone());
     }
     Ok(found)
+}
+
+/// What the crew is told of another job.
+async fn told(tx: &mut Tx, id: JobId) -> Result<Elsewhere, DeedError> {
+    let other = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
+    Ok(Elsewhere {
+        title: other.title,
+        starts_at: other.starts_at,
+        ends_at: other.ends_at,
+        who: planner(tx, id).await?,
+    })
 }
 
 async fn planner(tx: &mut Tx, job: JobId) -> Result<String, DeedError> {

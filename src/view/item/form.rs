@@ -151,7 +151,7 @@ fn which(form: &Form, typed: &ItemTyped<'_>) -> Vec<Field> {
             "model",
             "Model",
             &draft.model,
-            &attribute::keeping(models, &draft.model),
+            attribute::keeping(models, &draft.model),
         ),
     ]
 }
@@ -170,7 +170,7 @@ fn papers(form: &Form, draft: &ItemDraft) -> Vec<Field> {
             "markings_readable",
             "Markings can be read",
             &draft.markings_readable,
-            &readable(&draft.markings_readable),
+            readable(&draft.markings_readable),
         ),
     ]
 }

@@ -82,9 +82,10 @@ impl PositionRow {
             takes,
             item: None,
             model: String::new(),
-            state: match position.is_optional() {
-                true => Badge::new(Tone::Note, "may stay empty"),
-                false => Badge::new(Tone::Hold, "empty"),
+            state: if position.is_optional() {
+                Badge::new(Tone::Note, "may stay empty")
+            } else {
+                Badge::new(Tone::Hold, "empty")
             },
             reasons: Vec::new(),
             remove: None,

@@ -150,13 +150,13 @@ fn which(form: &Form, kind: Kind, draft: &ModelDraft) -> Vec<Field> {
             "life_support",
             "May it hold people?",
             &draft.life_support,
-            &attribute::keeping(people, &draft.life_support),
+            attribute::keeping(people, &draft.life_support),
         ),
         form.choice(
             "material",
             "Made of",
             &draft.material,
-            &attribute::keeping(materials, &draft.material),
+            attribute::keeping(materials, &draft.material),
         ),
     ]
 }

@@ -45,7 +45,7 @@ fn approval(form: &Form, at: usize, draft: &ApprovalDraft) -> Vec<Field> {
             &name("rope_kinds"),
             "Kinds of rope",
             &draft.rope_kinds,
-            &rope_kinds(&draft.rope_kinds),
+            rope_kinds(&draft.rope_kinds),
         ),
         form.number(&name("rated_load"), "Rated load", &draft.rated_load)
             .hint("With its unit, such as 200 kg."),
@@ -102,7 +102,7 @@ fn rating(form: &Form, kind: Kind, at: usize, draft: &RatingDraft) -> Vec<Field>
             &name("mode"),
             "Loaded",
             &draft.mode,
-            &keeping(modes, &draft.mode),
+            keeping(modes, &draft.mode),
         ),
         form.number(&name("value"), "Holds", &draft.value)
             .hint("With its unit as printed, such as 22 kN or 5000 lbf."),
@@ -110,13 +110,13 @@ fn rating(form: &Form, kind: Kind, at: usize, draft: &RatingDraft) -> Vec<Field>
             &name("kind"),
             "Kind of rating",
             &draft.kind,
-            &keeping(kinds, &draft.kind),
+            keeping(kinds, &draft.kind),
         ),
         form.choice(
             &name("source"),
             "Read",
             &draft.source,
-            &keeping(sources, &draft.source),
+            keeping(sources, &draft.source),
         ),
     ]
 }
