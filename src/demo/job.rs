@@ -136,7 +136,7 @@ impl Play<'_> {
         let ropes: Vec<String> = self
             .lines
             .iter()
-            .filter(|line| line.job == job && line.line.position.as_deref() == Some("rope"))
+            .filter(|line| line.job == job && line.kit.position.as_deref() == Some("rope"))
             .map(|line| line.mark.clone())
             .collect();
         for mark in ropes {

@@ -104,7 +104,7 @@ impl Play<'_> {
             .filter(|line| line.job == job)
             .map(|line| {
                 let (item, model) = self.item(&line.mark)?;
-                let position = line.line.position.as_deref();
+                let position = line.kit.position.as_deref();
                 Ok(KitItem {
                     item,
                     model,
@@ -149,7 +149,7 @@ impl Play<'_> {
                 .copied()
                 .collect();
             entries.push(KitEntry {
-                line: line.line.clone(),
+                line: line.kit.clone(),
                 item: one.item.clone(),
                 model: one.model.clone(),
                 refusals: self.ask(job, *one, &others, at.date())?,
@@ -204,7 +204,7 @@ impl Play<'_> {
         self.lines.push(Line {
             job,
             mark: mark.to_owned(),
-            line: line.clone(),
+            kit: line.clone(),
         });
         let count = self.lines.iter().filter(|line| line.job == job).count();
         let before = self.jobs[&job].starts_at - Duration::minutes(60);
@@ -247,13 +247,13 @@ impl Play<'_> {
         let found = self
             .lines
             .iter()
-            .position(|line| line.job == job && line.line.position == position)
+            .position(|line| line.job == job && line.kit.position == position)
             .ok_or_else(place)?;
         let gone = self.lines.remove(found);
         let removed = KitLineRemoved {
-            line: gone.line.id,
-            job: gone.line.job,
-            item: gone.line.item,
+            line: gone.kit.id,
+            job: gone.kit.job,
+            item: gone.kit.item,
             reason: swap.reason.clone(),
         };
         self.record(at, "crew", Change::KitLineRemoved(removed))?;

@@ -43,7 +43,7 @@ pub(super) struct Play<'a> {
 pub(super) struct Line {
     pub(super) job: usize,
     pub(super) mark: String,
-    pub(super) line: KitLine,
+    pub(super) kit: KitLine,
 }
 
 /// The first day: a working day eight years back.

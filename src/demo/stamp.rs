@@ -24,11 +24,12 @@ impl Stamp {
     pub(super) fn next(&mut self, at: OffsetDateTime) -> Uuid {
         self.count += 1;
         let [_, count @ ..] = self.count.to_be_bytes();
-        let [a, b, c, d, e, ..] = self.chance.next().to_be_bytes();
+        let chance = self.chance.next().to_be_bytes();
         let millis = u64::try_from(at.unix_timestamp()).unwrap_or_default() * 1000;
         // Twelve bits of the counter right behind the moment, so that ids of one moment sort too; the whole of it further on.
         let rest = [
-            count[1], count[2], a, count[0], count[1], count[2], b, c, d, e,
+            count[1], count[2], chance[0], count[0], count[1], count[2], chance[1], chance[2],
+            chance[3], chance[4],
         ];
         Builder::from_unix_timestamp_millis(millis, &rest).into_uuid()
     }

@@ -92,7 +92,7 @@ pub(super) fn item() -> Item {
         .check(Some(&model()), Some(StoreId(id(2))), TODAY)
         .expect("the sample's fields hold");
     let mut item = details.into_item(ItemId(id(3)), datetime!(2026-02-20 14:05 UTC));
-    item.state_reason = PROBE.to_owned();
+    PROBE.clone_into(&mut item.state_reason);
     item.next_due_on = Some(date!(2026 - 02 - 20));
     item.last_passed_on = Some(date!(2025 - 08 - 20));
     item

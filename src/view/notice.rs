@@ -35,28 +35,26 @@ impl NoticeRow {
 
 /// What a notice covers, on one line.
 fn covers(notice: &Notice) -> String {
-    let mut text = if notice.model_name.is_empty() {
+    let what = if notice.model_name.is_empty() {
         format!("everything of {}", notice.maker)
     } else {
         format!("{} {}", notice.maker, notice.model_name)
     };
-    match notice.lots.as_slice() {
-        [] => {}
-        [lot] => text.push_str(&format!(", lot {lot}")),
-        lots if lots.len() <= 5 => text.push_str(&format!(", lots {}", lots.join(", "))),
-        lots => text.push_str(&format!(", {} lots", lots.len())),
-    }
-    match (notice.made_from, notice.made_until) {
-        (None, None) => {}
-        (Some(from), None) => text.push_str(&format!(", made from {}", write_day(from))),
-        (None, Some(until)) => text.push_str(&format!(", made until {}", write_day(until))),
-        (Some(from), Some(until)) => text.push_str(&format!(
-            ", made {} to {}",
-            write_day(from),
-            write_day(until)
-        )),
-    }
-    text
+    let lots = match notice.lots.as_slice() {
+        [] => String::new(),
+        [lot] => format!(", lot {lot}"),
+        lots if lots.len() <= 5 => format!(", lots {}", lots.join(", ")),
+        lots => format!(", {} lots", lots.len()),
+    };
+    let made = match (notice.made_from, notice.made_until) {
+        (None, None) => String::new(),
+        (Some(from), None) => format!(", made from {}", write_day(from)),
+        (None, Some(until)) => format!(", made until {}", write_day(until)),
+        (Some(from), Some(until)) => {
+            format!(", made {} to {}", write_day(from), write_day(until))
+        }
+    };
+    format!("{what}{lots}{made}")
 }
 
 /// The list.
