@@ -37,30 +37,7 @@ impl Large {
         let database = Database::open(folder.join(format!("{items}.db")).to_str().unwrap())
             .await
             .unwrap();
-        let team = Team {
-            id: TeamId::new(),
-            name: "Bench".into(),
-            rulebook: "european".into(),
-        };
-        let person = Person {
-            id: PersonId::new(),
-            name: "Officer".into(),
-            sign_in: "officer".into(),
-            role: Role::Officer,
-            active: true,
-        };
-        let officer = Actor {
-            team: team.id,
-            person: person.id,
-            role: person.role,
-        };
-        database
-            .found_team(&team, &person, AT)
-            .await
-            .unwrap()
-            .commit()
-            .await
-            .unwrap();
+        let officer = founded(&database).await;
         let (model, store) = (
             model(),
             Store {
@@ -108,6 +85,35 @@ impl Large {
             job: job.id,
         }
     }
+}
+
+/// Founds the team and gives its officer.
+async fn founded(database: &Database) -> Actor {
+    let team = Team {
+        id: TeamId::new(),
+        name: "Bench".into(),
+        rulebook: "european".into(),
+    };
+    let person = Person {
+        id: PersonId::new(),
+        name: "Officer".into(),
+        sign_in: "officer".into(),
+        role: Role::Officer,
+        active: true,
+    };
+    let officer = Actor {
+        team: team.id,
+        person: person.id,
+        role: person.role,
+    };
+    database
+        .found_team(&team, &person, AT)
+        .await
+        .unwrap()
+        .commit()
+        .await
+        .unwrap();
+    officer
 }
 
 async fn record(database: &Database, officer: &Actor, changes: Vec<Change>) {

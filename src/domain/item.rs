@@ -161,31 +161,9 @@ impl ItemDraft {
         let mark = wrong.line("mark", &self.mark);
         let serial = wrong.optional_line("serial", &self.serial);
         let lot = wrong.optional_line("lot", &self.lot);
-        let made = optional(&self.made, |text| {
-            wrong.keep("made", "date", Made::read(text))
-        });
-        if made.is_some_and(|made| made.cautious_day() > today) {
-            wrong.add(
-                "made",
-                "range",
-                format!(
-                    "It cannot be made after today, {}, as {} is.",
-                    write_day(today),
-                    self.made.trim()
-                ),
-            );
-        }
+        let made = self.made(&mut wrong, today);
         let bought_on = past_day(&mut wrong, "bought_on", &self.bought_on, today);
-        let first_used_on = past_day(&mut wrong, "first_used_on", &self.first_used_on, today);
-        if let (Some(made), Some(first)) = (made, first_used_on)
-            && first < made.cautious_day()
-        {
-            wrong.add(
-                "first_used_on",
-                "range",
-                format!("The first use must not be before it was made, {made}."),
-            );
-        }
+        let first_used_on = self.first_used(&mut wrong, made, today);
         let markings_readable = self.readable(&mut wrong);
         let attributes = model
             .map(|model| Attributes::check(model.kind, Where::Item, &self.attributes, &mut wrong))
@@ -207,6 +185,38 @@ impl ItemDraft {
             }),
             _ => Err(wrong),
         }
+    }
+
+    fn made(&self, wrong: &mut FieldErrors, today: Date) -> Option<Made> {
+        let made = optional(&self.made, |text| {
+            wrong.keep("made", "date", Made::read(text))
+        });
+        if made.is_some_and(|made| made.cautious_day() > today) {
+            wrong.add(
+                "made",
+                "range",
+                format!(
+                    "It cannot be made after today, {}, as {} is.",
+                    write_day(today),
+                    self.made.trim()
+                ),
+            );
+        }
+        made
+    }
+
+    fn first_used(&self, wrong: &mut FieldErrors, made: Option<Made>, today: Date) -> Option<Date> {
+        let first = past_day(wrong, "first_used_on", &self.first_used_on, today);
+        if let (Some(made), Some(first)) = (made, first)
+            && first < made.cautious_day()
+        {
+            wrong.add(
+                "first_used_on",
+                "range",
+                format!("The first use must not be before it was made, {made}."),
+            );
+        }
+        first
     }
 
     fn readable(&self, wrong: &mut FieldErrors) -> Option<bool> {

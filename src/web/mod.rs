@@ -79,7 +79,6 @@ use tower_http::{catch_panic::CatchPanicLayer, compression::CompressionLayer};
 use crate::{config::Config, deed::Desk};
 
 pub use api::description;
-use known::encode;
 
 pub use extract::{Form, IfMatch, JsonBody, Path, Query, Visitor};
 pub use known::Signed;

@@ -65,14 +65,14 @@ fn by_record() -> Vec<(RefusalCode, Case)> {
         (
             Code::PastLife,
             changed(foot(), |foot| {
-                foot.item.made = Some(Made::Day(date!(2016 - 03 - 12)))
+                foot.item.made = Some(Made::Day(date!(2016 - 03 - 12)));
             }),
         ),
         (Code::LifeUnknown, life_unknown),
         (
             Code::Overdue,
             changed(foot(), |foot| {
-                foot.item.next_due_on = LAST_DAY.previous_day()
+                foot.item.next_due_on = LAST_DAY.previous_day();
             }),
         ),
         (

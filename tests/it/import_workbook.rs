@@ -133,7 +133,7 @@ fn a_mark_that_was_turned_into_a_day_is_refused() {
     let sheet = book.worksheet_from_name("Gear").unwrap();
     let day = Format::new().set_num_format("mmm-yy");
     sheet
-        .write_with_format(3, 4, &ExcelDateTime::from_ymd(2026, 3, 1).unwrap(), &day)
+        .write_with_format(3, 4, ExcelDateTime::from_ymd(2026, 3, 1).unwrap(), &day)
         .unwrap();
     let bytes = book.save_to_buffer().unwrap();
     let rehearsal = rehearsed("gear.xlsx", &bytes, &said());

@@ -131,20 +131,7 @@ impl Shelf {
 
     fn filters(&self) -> Vec<ItemFilter> {
         let all = ItemFilter::default;
-        let searched = [
-            "",
-            "rl",
-            "007",
-            "rl 007",
-            "anvil",
-            "rope 11",
-            "swivel",
-            "n7",
-            "5 anvil",
-            "n30 fjord rl",
-            "nothing",
-        ];
-        let mut filters: Vec<ItemFilter> = searched
+        let mut filters: Vec<ItemFilter> = SEARCHED
             .map(|search| ItemFilter {
                 search: search.into(),
                 ..all()
@@ -199,6 +186,21 @@ impl Shelf {
         filters
     }
 }
+
+/// What is looked for.
+const SEARCHED: [&str; 11] = [
+    "",
+    "rl",
+    "007",
+    "rl 007",
+    "anvil",
+    "rope 11",
+    "swivel",
+    "n7",
+    "5 anvil",
+    "n30 fjord rl",
+    "nothing",
+];
 
 const SORTS: [(ItemSort, Direction); 8] = [
     (ItemSort::Mark, Direction::Up),

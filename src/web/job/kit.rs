@@ -12,14 +12,16 @@ use crate::{
     deed::{self, DeedError, kit::Look},
     domain::{FieldErrors, JobId, JobState, Kind, KitLineDraft, KitLineId, KitList, Refusal},
     rigging::Rig,
-    store::Cursor,
     view::{
         form::Form as FormView,
         job::{CandidateRow, KitSheet, PositionSheet, Reason, job_nav},
-        part::{Answer, Empty, Pager, Tone},
+        part::{Answer, Empty, Tone},
         words,
     },
-    web::{App, Done, Form, Page, Path, Problem, Query, Signed},
+    web::{
+        App, Done, Form, Page, Path, Problem, Query, Signed,
+        listed::{cursor, pager},
+    },
 };
 
 /// The key in the address that stands for a spare.
@@ -71,6 +73,21 @@ pub(in crate::web) struct Wanted {
     after: Option<String>,
 }
 
+impl Wanted {
+    /// One look for candidates; the first kind that the position takes if none is asked for.
+    fn look(&self, key: &str, kinds: &[Kind]) -> Result<Look, Problem> {
+        let asked = self.kind.as_deref().and_then(Kind::from_word);
+        Ok(Look {
+            position: (key != SPARE).then(|| key.to_owned()),
+            kind: asked
+                .filter(|kind| kinds.contains(kind))
+                .or(kinds.first().copied()),
+            search: self.q.clone(),
+            after: cursor(self.after.as_deref().unwrap_or_default())?,
+        })
+    }
+}
+
 /// What may go at a position, the fit ones first.
 pub(in crate::web) async fn page_position(
     State(app): State<App>,
@@ -93,34 +110,14 @@ async fn position_sheet(
 ) -> Result<PositionSheet, Problem> {
     let (rig, _) = rig_of(&list.job)?;
     let (title, takes, kinds) = place(rig, key)?;
-    let kind = wanted
-        .kind
-        .as_deref()
-        .and_then(Kind::from_word)
-        .filter(|kind| kinds.contains(kind))
-        .or(kinds.first().copied());
-    let after = wanted
-        .after
-        .as_deref()
-        .map(str::parse::<Cursor>)
-        .transpose();
-    let after = after.map_err(|error| Problem::Unreadable(error.to_string()))?;
-    let look = Look {
-        position: (key != SPARE).then(|| key.to_owned()),
-        kind,
-        search: wanted.q.clone(),
-        after,
-    };
+    let look = wanted.look(key, &kinds)?;
     let (candidates, next) =
         deed::kit::candidates(&app.desk, &signed.actor, list.job.id, &look).await?;
     let here = format!("/jobs/{}/positions/{key}", list.job.id);
-    let kind_key = kind.map(Kind::key).unwrap_or_default();
-    let address = |after: &str| {
-        format!(
-            "{here}?q={}&kind={kind_key}{after}",
-            crate::web::encode(&wanted.q)
-        )
-    };
+    let kind = look.kind.map(Kind::key).unwrap_or_default();
+    let pairs = [("q", wanted.q.as_str()), ("kind", kind)];
+    let after = wanted.after.as_deref().unwrap_or_default();
+    let shown = words::count(candidates.len(), "item", "items");
     Ok(PositionSheet {
         shell: shell(signed, &format!("{title}: {}", list.job.title)),
         job: format!("/jobs/{}", list.job.id),
@@ -134,14 +131,10 @@ async fn position_sheet(
             .iter()
             .map(|kind| (kind.key().to_owned(), kind.word().to_owned()))
             .collect(),
-        kind: kind_key.to_owned(),
+        kind: kind.to_owned(),
         empty: nothing(&wanted.q),
         may_change: may_plan(signed) && list.job.state == JobState::Planned,
-        pager: Pager {
-            first: look.after.is_some().then(|| address("")),
-            next: next.map(|next| address(&format!("&after={next}"))),
-            shown: words::count(candidates.len(), "item", "items"),
-        },
+        pager: pager(&here, &pairs, after, next.as_ref(), shown),
         rows: candidates
             .iter()
             .map(|candidate| CandidateRow::new(candidate, KitLineId::new().to_string()))
