@@ -8,7 +8,7 @@ use super::rope::{Reeved, ropes_through};
 use super::{KitItem, Question, own_rule, refusal, rope};
 use crate::domain::rulebook::{ApprovalAsked, When};
 use crate::domain::{Approval, Kind, Refusal, RefusalCode};
-use crate::rigging::{Element, StrengthKind};
+use crate::rigging::{Element, Rope, StrengthKind};
 
 use super::Plan;
 
@@ -75,8 +75,9 @@ pub(super) fn uses(device: &KitItem<'_>, plan: &Plan<'_>) -> Vec<When> {
     if place.needs_capture() {
         uses.push(When::Captures);
     }
-    let grabs = plan.rig.ropes().iter().flat_map(|rope| rope.path()).any(|element| {
-        matches!(element, Element::Grab { position, .. } if plan.rig.positions()[*position].key() == place.key())
+    let mut met = plan.rig.ropes().iter().flat_map(Rope::path);
+    let grabs = met.any(|element| {
+        matches!(element, Element::Grab { position } if plan.rig.positions()[*position].key() == place.key())
     });
     if grabs {
         uses.push(When::Grabs);

@@ -26,7 +26,7 @@ fn known(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
         StrengthAsked::Breaking => rating.kind == StrengthKind::Breaking,
         StrengthAsked::Any | StrengthAsked::Nothing => true,
     };
-    let modes = modes(question);
+    let ways = modes(question);
     let what = match asked {
         StrengthAsked::Breaking => "breaking strength",
         _ => "strength",
@@ -43,14 +43,14 @@ fn known(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
         let mut rated = model.ratings.iter().filter(counts);
         rated.any(|rating| answering(mode).contains(&rating.mode))
     };
-    let mut open: Vec<_> = modes.iter().filter(|mode| !answered(**mode)).collect();
+    let mut open: Vec<_> = ways.iter().filter(|mode| !answered(**mode)).collect();
     // What answers for a rope answers for its ends, so that one sentence will do for both.
     open.dedup_by_key(|mode| answering(**mode)[0]);
     for mode in open {
         unknown(mode.words().to_owned());
     }
     // A spare is asked for one way of loading at least; a helmet carries nobody.
-    let spare = modes.is_empty() && asked != StrengthAsked::Nothing;
+    let spare = ways.is_empty() && asked != StrengthAsked::Nothing;
     if spare && !model.ratings.iter().any(|rating| counts(&rating)) {
         unknown("in any way of loading".to_owned());
     }
@@ -173,11 +173,11 @@ fn by_diameter(speaking: &[&Minimum], model: &Model, refusals: &mut Vec<Refusal>
 /// A load that the maker or an examiner allows must not be below the job's.
 fn rated_force(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     let model = question.candidate.model;
-    let modes = modes(question);
+    let ways = modes(question);
     let weight = question.plan.load_on(&question.candidate).weight();
     let limit = question.plan.rulebook.limit();
     for rating in &model.ratings {
-        let here = modes.is_empty() || modes.contains(&rating.mode);
+        let here = ways.is_empty() || ways.contains(&rating.mode);
         if here && rating.kind == StrengthKind::RatedLoad && rating.value.quantity() < weight {
             refusals.push(refusal(
                 RefusalCode::RatedLoad,
