@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use ropeloft::domain::fitness::Elsewhere;
+use ropeloft::domain::fitness::{Elsewhere, Plan};
 use ropeloft::domain::{ItemState, LifeLimit, Made, Notice, NoticeDraft, NoticeId, RefusalCode};
 use time::macros::{date, datetime};
 
@@ -217,4 +217,16 @@ fn two_notices_and_two_jobs_are_two_reasons_each() {
         Code::OnAnotherJob,
         Code::OnAnotherJob,
     ]);
+}
+
+#[test]
+fn a_plan_names_an_unknown_rulebook_and_an_unknown_rig_at_once() {
+    let job = crate::fitness_case::job(|draft| {
+        draft.rulebook = "house".into();
+        draft.rig = "winch".into();
+    });
+    let wrong = Plan::of(&job).unwrap_err();
+    let fields: Vec<&str> = wrong.0.iter().map(|error| error.field.as_str()).collect();
+    assert_eq!(fields, ["rulebook", "rig"]);
+    assert!(wrong.to_string().contains("\"house\"") && wrong.to_string().contains("\"winch\""));
 }

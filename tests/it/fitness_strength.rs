@@ -1,8 +1,12 @@
 //! Strength, rated load, strands and parts: on the limit and just beyond it.
 
+use std::collections::BTreeMap;
+
 use ropeloft::domain::{Kind, LifeLimit, Material, RefusalCode};
 
-use crate::fitness_case::{Case, Thing, connector, foot, head, helmet, rope, tripod};
+use crate::fitness_case::{
+    Case, Thing, changed_rulebook, connector, foot, head, helmet, rope, tripod,
+};
 
 fn descender(approval: &str, ratings: &[&str]) -> Thing {
     Thing::new(Kind::Descender, "D-1", &[approval], ratings)
@@ -247,4 +251,23 @@ fn a_kind_of_which_no_approval_is_asked_passes_without_one() {
         ..LifeLimit::default()
     };
     Case::of(swivel.at("load-swivel")).is_fit();
+}
+
+#[test]
+fn an_approval_may_be_asked_for_only_where_a_device_grabs() {
+    let clamp = Thing::new(Kind::RopeClamp, "G-1", &[], &["body|5 kN|breaking"]);
+    let asked = |thing: Thing| {
+        let mut case = Case::of(thing).on(|draft| {
+            draft.rig = "three-to-one".into();
+            draft.throw = "2 m".into();
+        });
+        case.rulebook = changed_rulebook(&BTreeMap::from([(
+            "kind = \"rope-clamp\"\nwhen = \"always\"",
+            "kind = \"rope-clamp\"\nwhen = \"grabs\"",
+        )]));
+        case
+    };
+    asked(clamp.clone()).is_fit();
+    let refusals = asked(clamp.at("grab")).refused(&[RefusalCode::NotApproved]);
+    assert!(refusals[0].sentence.contains("grabs the rope"));
 }
