@@ -1,6 +1,6 @@
 //! Days, notices, other jobs and identity: on the limit and just beyond it.
 
-use ropeloft::domain::fitness::{Due, due, interval_months};
+use ropeloft::domain::fitness::{Due, due, due_on, interval_months};
 use ropeloft::domain::rulebook::rulebook;
 use ropeloft::domain::{ItemId, Known, Made, NoticeClosing, RefusalCode};
 use time::macros::{date, datetime};
@@ -123,6 +123,9 @@ fn a_notice_is_closed_for_one_item() {
     case.refused(&[RefusalCode::Notice]);
     case.closings.push(closing(case.candidate.item.id));
     case.is_fit();
+    // A second notice is not closed with the first.
+    case.notices.push(crate::fitness_code::notice());
+    case.refused(&[RefusalCode::Notice]);
 }
 
 #[test]
@@ -199,4 +202,18 @@ fn a_helmet_need_not_be_meant_for_holding_people() {
     let mut helmet = helmet();
     helmet.model.life_support = false;
     Case::of(helmet).is_fit();
+}
+
+#[test]
+fn a_due_day_that_is_the_end_of_the_interval_names_the_rule_behind_it() {
+    let book = rulebook("european").unwrap();
+    let foot = foot();
+    let (until, rule) = due_on(&foot.item, &foot.model, book).unwrap();
+    assert_eq!(until, date!(2026 - 09 - 01));
+    assert!(rule.source.contains("EN 365"), "{rule:?}");
+    let mut sooner = foot;
+    sooner.item.next_due_on = Some(date!(2026 - 08 - 31));
+    let (until, rule) = due_on(&sooner.item, &sooner.model, book).unwrap();
+    assert_eq!(until, date!(2026 - 08 - 31));
+    assert!(rule.source.contains("last examination"), "{rule:?}");
 }

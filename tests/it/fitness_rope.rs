@@ -167,6 +167,13 @@ fn a_rope_does_not_go_onto_a_device_without_an_approval_that_counts() {
 }
 
 #[test]
+fn a_device_without_an_approval_that_counts_is_refused_for_that_alone() {
+    Case::of(foot().approved(&[]))
+        .beside(vec![rope()])
+        .refused(&[RefusalCode::NotApproved]);
+}
+
+#[test]
 fn a_rope_of_unknown_diameter_runs_through_nothing() {
     Case::of(lacking("diameter")).refused(&[RefusalCode::RopeDiameter]);
     Case::of(foot())
