@@ -7,10 +7,8 @@ use crate::item_given::{examine, item, model, one_rope, rope_fields, store, with
 
 /// The answer of a page: its words and what stands below them.
 fn answer(html: &str) -> &str {
-    let from = html
-        .find("<section class=\"answer")
-        .expect("the page has an answer");
-    html[from..].split("</section>").next().unwrap()
+    let from = html.find("class=\"answer").expect("the page has an answer");
+    html[from..].split("</div>").next().unwrap()
 }
 
 on_both_databases! {
