@@ -61,6 +61,8 @@ pub struct ItemRow {
     pub state: Badge,
     /// When the next examination is due.
     pub due: String,
+    /// How far that is from today; may be empty.
+    pub due_in: String,
     /// When it was made.
     pub made: String,
     /// Where it lives.
@@ -77,17 +79,23 @@ impl ItemRow {
     ) -> Self {
         let due = due(item, model, rulebook, today);
         let standing = standings(item, &life(item, model), &due, today);
+        // What is retired falls due no more.
+        let retired = item.state == ItemState::Retired;
+        let until = due.until().filter(|_| !retired);
         Self {
             href: format!("/items/{}", item.id),
             mark: item.mark.clone(),
             kind: model.kind.word(),
             model: model.title(),
             state: badge(standing.first()),
-            due: match (item.state, due.until()) {
-                (ItemState::Retired, _) => "no more".to_owned(),
-                (_, None) => "never examined".to_owned(),
-                (_, Some(day)) => format!("{}, {}", write_day(day), words::from_today(day, today)),
+            due: match until {
+                None if item.state == ItemState::Retired => "no more".to_owned(),
+                None => "never examined".to_owned(),
+                Some(day) => write_day(day),
             },
+            due_in: until
+                .map(|day| words::from_today(day, today))
+                .unwrap_or_default(),
             made: item
                 .made
                 .map_or_else(|| "not known".to_owned(), |made| made.to_string()),

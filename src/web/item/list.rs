@@ -35,10 +35,9 @@ pub(in crate::web) struct Asked {
 }
 
 /// The columns of the list: the word, and what it is sorted by.
-const COLUMNS: [(&str, Option<ItemSort>); 7] = [
+const COLUMNS: [(&str, Option<ItemSort>); 6] = [
     ("Mark", Some(ItemSort::Mark)),
     ("Kind", Some(ItemSort::Kind)),
-    ("Model", None),
     ("State", None),
     ("Next examination", Some(ItemSort::Due)),
     ("Made", Some(ItemSort::Made)),

@@ -22,7 +22,7 @@ use crate::{
 };
 
 /// How many examinations, events and entries of the history the page shows.
-const LAST: u32 = 20;
+const LAST: u32 = 10;
 
 /// One item, with everything that is known of it.
 pub(in crate::web) async fn page_show(
