@@ -31,6 +31,7 @@ mod refusal;
 pub mod rulebook;
 mod standing;
 mod state;
+mod told;
 
 pub use attribute::{Attribute, Attributes, Takes, Value, Where};
 pub use change::{Change, ImportTaken, ItemRefused, ItemStepped, KitLineRemoved, VerdictKept};
@@ -62,3 +63,4 @@ pub use rating::{Approval, ApprovalDraft, Rating, RatingDraft, RatingSource, Rop
 pub use refusal::{NotAllowed, Refusal, RefusalCode};
 pub use standing::{Standing, standings};
 pub use state::{ItemState, ItemStep};
+pub use told::{Mentioned, Names, Told, about};

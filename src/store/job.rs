@@ -1,10 +1,14 @@
 //! Jobs.
 
+use std::collections::HashMap;
+
 use time::{OffsetDateTime, format_description::well_known::Rfc3339};
 use uuid::Uuid;
 
 use super::{
-    Cursor, Direction, Page, StoreError, Tx, WriteTx, page, record,
+    Cursor, Direction, Page, StoreError, Tx, WriteTx,
+    model::MOST_AT_ONCE,
+    page, record,
     record::RecordRow,
     statement::{Statement, find_by},
     tx::{change_any, change_one, find},
@@ -37,6 +41,20 @@ impl Tx {
                AND id = $2";
         let row: Option<RecordRow> = find!(self.conn, SQL, self.team.0, id.0)?;
         record::one("job", row)
+    }
+
+    /// The jobs of these ids; those that are not there are left out.
+    pub async fn jobs_of(&mut self, ids: &[JobId]) -> Result<HashMap<JobId, Job>, StoreError> {
+        let mut found = HashMap::new();
+        for some in ids.chunks(MOST_AT_ONCE) {
+            let mut statement = Statement::new("SELECT record FROM job WHERE team_id = ");
+            statement.bind(self.team.0).sql(" AND id IN ");
+            statement.list(some.iter().map(|id| id.0));
+            let rows: Vec<RecordRow> = find_by!(self.conn, statement)?;
+            let jobs: Vec<Job> = record::all("job", &rows)?;
+            found.extend(jobs.into_iter().map(|job| (job.id, job)));
+        }
+        Ok(found)
     }
 
     /// A page of jobs after `after`, by when they start.

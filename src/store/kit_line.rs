@@ -1,8 +1,13 @@
 //! Kit lists: the items on a job.
 
+use std::collections::HashMap;
+
 use super::{
-    StoreError, Tx, WriteTx, record,
+    StoreError, Tx, WriteTx,
+    model::MOST_AT_ONCE,
+    record,
     record::RecordRow,
+    statement::{Statement, find_by},
     tx::{change_any, change_one, find, find_all},
 };
 use crate::domain::{Job, JobId, JobState, KitLine, KitLineId, KitLineRemoved};
@@ -29,6 +34,27 @@ impl Tx {
              ORDER BY id";
         let rows: Vec<RecordRow> = find_all!(self.conn, SQL, self.team.0, job.0)?;
         record::all("kit_line", &rows)
+    }
+}
+
+impl Tx {
+    /// The kits of several jobs, by job, each in the order in which it was chosen.
+    pub async fn kits(
+        &mut self,
+        jobs: &[JobId],
+    ) -> Result<HashMap<JobId, Vec<KitLine>>, StoreError> {
+        let mut found: HashMap<JobId, Vec<KitLine>> = HashMap::new();
+        for some in jobs.chunks(MOST_AT_ONCE) {
+            let mut statement = Statement::new("SELECT record FROM kit_line WHERE team_id = ");
+            statement.bind(self.team.0).sql(" AND job_id IN ");
+            statement.list(some.iter().map(|id| id.0));
+            statement.sql(" ORDER BY id");
+            let rows: Vec<RecordRow> = find_by!(self.conn, statement)?;
+            for line in record::all::<KitLine>("kit_line", &rows)? {
+                found.entry(line.job).or_default().push(line);
+            }
+        }
+        Ok(found)
     }
 }
 

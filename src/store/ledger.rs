@@ -272,8 +272,9 @@ impl WriteTx {
     }
 }
 
+/// The columns of an entry.
 #[derive(sqlx::FromRow)]
-struct EntryRow {
+pub(super) struct EntryRow {
     seq: i64,
     recorded_at: OffsetDateTime,
     actor_id: Uuid,
@@ -299,11 +300,15 @@ impl TryFrom<EntryRow> for Sealed {
 }
 
 /// A sequence number as the databases hold it; beyond what they hold there is none.
-fn signed(seq: u64) -> i64 {
+pub(super) fn signed(seq: u64) -> i64 {
     i64::try_from(seq).unwrap_or(i64::MAX)
 }
 
-fn unsigned(table: &'static str, column: &'static str, number: i64) -> Result<u64, StoreError> {
+pub(super) fn unsigned(
+    table: &'static str,
+    column: &'static str,
+    number: i64,
+) -> Result<u64, StoreError> {
     u64::try_from(number).map_err(|e| StoreError::corrupt(table, column)(e.into()))
 }
 

@@ -38,6 +38,19 @@ impl Tx {
         record::one("notice", row)
     }
 
+    /// The notices of these ids; those that are not there are left out.
+    pub async fn notices_of(&mut self, ids: &[NoticeId]) -> Result<Vec<Notice>, StoreError> {
+        let mut found = Vec::new();
+        for some in ids.chunks(MOST_AT_ONCE) {
+            let mut statement = Statement::new("SELECT record FROM notice WHERE team_id = ");
+            statement.bind(self.team.0).sql(" AND id IN ");
+            statement.list(some.iter().map(|id| id.0));
+            let rows: Vec<RecordRow> = find_by!(self.conn, statement)?;
+            found.extend(record::all::<Notice>("notice", &rows)?);
+        }
+        Ok(found)
+    }
+
     /// A page of notices after `after`, the last issued first.
     pub async fn notices(
         &mut self,

@@ -89,6 +89,12 @@ impl From<Date> for Value {
     }
 }
 
+impl From<i64> for Value {
+    fn from(number: i64) -> Self {
+        Self::Number(number)
+    }
+}
+
 impl From<u32> for Value {
     fn from(number: u32) -> Self {
         Self::Number(number.into())

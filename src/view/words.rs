@@ -117,6 +117,19 @@ pub fn count(n: usize, one: &str, many: &str) -> String {
     }
 }
 
+/// A whole number in groups of three: "3,412".
+pub fn grouped(n: u64) -> String {
+    let digits = n.to_string();
+    let mut text = String::with_capacity(digits.len() + digits.len() / 3);
+    for (at, digit) in digits.chars().enumerate() {
+        if at > 0 && (digits.len() - at).is_multiple_of(3) {
+            text.push(',');
+        }
+        text.push(digit);
+    }
+    text
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -148,6 +161,19 @@ mod tests {
         assert_eq!(thickness(rope, Units::Us), "0.5 in");
         assert_eq!(force(strength, Units::Metric), "22 kN");
         assert_eq!(thickness(rope, Units::Metric), "12.7 mm");
+    }
+
+    #[test]
+    fn great_numbers_stand_in_groups() {
+        let cases = [
+            (0, "0"),
+            (999, "999"),
+            (3412, "3,412"),
+            (1_000_000, "1,000,000"),
+        ];
+        for (number, text) in cases {
+            assert_eq!(grouped(number), text);
+        }
     }
 
     #[test]

@@ -1,0 +1,382 @@
+//! The history in words: what a change says, in one plain sentence, to whoever reads a page or a file.
+
+use std::collections::{BTreeSet, HashMap};
+
+use time::Date;
+use uuid::Uuid;
+
+use super::date::write_day;
+use super::{
+    Change, Entry, Examination, ExaminationKind, Item, ItemId, ItemRefused, ItemStep, ItemStepped,
+    JobEnd, JobId, KitLine, ModelId, NoticeId, Verdict,
+};
+
+/// The names of what entries speak of, by id; what is not in it is called by its id.
+#[derive(Clone, Debug, Default)]
+pub struct Names(pub HashMap<Uuid, String>);
+
+impl Names {
+    /// Adds the names of these records.
+    pub fn add<T>(
+        &mut self,
+        records: impl IntoIterator<Item = T>,
+        name: impl Fn(T) -> (Uuid, String),
+    ) {
+        self.0.extend(records.into_iter().map(name));
+    }
+
+    /// The name of a record.
+    pub fn of(&self, id: Uuid) -> String {
+        self.0
+            .get(&id)
+            .cloned()
+            .unwrap_or_else(|| format!("record {id}"))
+    }
+}
+
+/// The records that entries name, so that their names can be looked up at once.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Mentioned {
+    /// Items.
+    pub items: BTreeSet<ItemId>,
+    /// Models.
+    pub models: BTreeSet<ModelId>,
+    /// Jobs.
+    pub jobs: BTreeSet<JobId>,
+    /// Notices.
+    pub notices: BTreeSet<NoticeId>,
+}
+
+impl Mentioned {
+    /// What these entries name, beside stores and people.
+    pub fn by<'a>(entries: impl IntoIterator<Item = &'a Entry<Change>>) -> Self {
+        let mut mentioned = Self::default();
+        for entry in entries {
+            mentioned.add(&entry.change);
+        }
+        mentioned
+    }
+
+    fn add(&mut self, change: &Change) {
+        match change {
+            Change::TeamFounded(_)
+            | Change::TeamRevised(_)
+            | Change::PersonAdded(_)
+            | Change::PersonRevised(_)
+            | Change::StoreAdded(_)
+            | Change::StoreRevised(_)
+            | Change::ModelAdded(_)
+            | Change::ModelRevised(_)
+            | Change::ImportTaken(_)
+            | Change::NoticeOpened(_)
+            | Change::JobPlanned(_)
+            | Change::JobRevised(_) => {}
+            Change::ItemAdded(item) | Change::ItemRevised(item) => {
+                self.models.insert(item.model);
+            }
+            Change::ItemStepped(step) => self.item(step.item),
+            Change::ExaminationRecorded(examination) => self.item(examination.item),
+            Change::EventReported(event) => self.item(event.item),
+            Change::NoticeClosed(closing) => {
+                self.notices.insert(closing.notice);
+                self.item(closing.item);
+            }
+            Change::JobEnded(end) => self.job(end.job),
+            Change::VerdictKept(verdict) => self.job(verdict.job),
+            Change::KitLineAdded(line) => {
+                self.job(line.job);
+                self.item(line.item);
+            }
+            Change::KitLineRemoved(line) => {
+                self.job(line.job);
+                self.item(line.item);
+            }
+            Change::ItemRefused(refused) => {
+                self.job(refused.job);
+                self.item(refused.item);
+            }
+        }
+    }
+
+    fn item(&mut self, id: ItemId) {
+        self.items.insert(id);
+    }
+
+    fn job(&mut self, id: JobId) {
+        self.jobs.insert(id);
+    }
+}
+
+/// What a change says.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Told {
+    /// What was done.
+    pub words: String,
+    /// What belongs to it: the reason, the findings. May be empty.
+    pub why: String,
+    /// The day it was done, where the change says one; else it was done as it was recorded.
+    pub done: Option<Date>,
+}
+
+impl Told {
+    fn new(words: impl Into<String>) -> Self {
+        Self {
+            words: words.into(),
+            why: String::new(),
+            done: None,
+        }
+    }
+
+    fn why(mut self, why: impl Into<String>) -> Self {
+        self.why = why.into();
+        self
+    }
+
+    fn on(mut self, day: Date) -> Self {
+        self.done = Some(day);
+        self
+    }
+
+    /// The change in words.
+    pub fn of(change: &Change, names: &Names) -> Self {
+        match change {
+            Change::TeamFounded(team) => Self::new(format!("Team {} founded", team.name)),
+            Change::TeamRevised(team) => Self::new(format!("Team changed: now {}", team.name))
+                .why(format!("rulebook {}", team.rulebook)),
+            Change::PersonAdded(person) => {
+                Self::new(format!("{} joined as {}", person.name, person.role.word()))
+            }
+            Change::PersonRevised(person) => Self::new(format!(
+                "Account of {} changed: {}, {}",
+                person.name,
+                person.role.word(),
+                if person.active { "active" } else { "closed" }
+            )),
+            Change::StoreAdded(store) => Self::new(format!("Store {} added", store.name)),
+            Change::StoreRevised(store) => Self::new(format!("Store changed: now {}", store.name)),
+            Change::ModelAdded(model) => Self::new(format!("Model {} added", model.title())),
+            Change::ModelRevised(model) => Self::new(format!(
+                "Record of the model {} changed (version {})",
+                model.title(),
+                model.revision
+            )),
+            Change::ImportTaken(import) => Self::new(match import.items {
+                1 => format!("1 item taken in from {}", import.file_name),
+                n => format!("{n} items taken in from {}", import.file_name),
+            })
+            .why(format!("SHA-256 of the file {}", import.sha256)),
+            Change::NoticeOpened(notice) => {
+                Self::new(format!("Safety notice opened: {}", notice.title))
+                    .why(notice.action.as_str())
+            }
+            Change::JobPlanned(job) => Self::new(format!("Job {} planned", job.title)),
+            Change::JobRevised(job) => Self::new(format!(
+                "Plan of the job {} changed (version {})",
+                job.title, job.revision
+            )),
+            other => Self::of_an_item_or_job(other, names),
+        }
+    }
+
+    /// What happened to an item or on a job.
+    fn of_an_item_or_job(change: &Change, names: &Names) -> Self {
+        match change {
+            Change::ItemAdded(item) => Self::new(format!("{} added to the register", item.mark))
+                .why(names.of(item.model.0)),
+            Change::ItemRevised(item) => Self::new(format!(
+                "Record of {} changed (version {})",
+                item.mark, item.revision
+            ))
+            .why(details(item, names)),
+            Change::ItemStepped(step) => stepped(step, names),
+            Change::ExaminationRecorded(examination) => examined(examination, names),
+            Change::EventReported(event) => Self::new(format!(
+                "Event reported: {} {}",
+                names.of(event.item.0),
+                event.kind.word()
+            ))
+            .why(event.note.as_str())
+            .on(event.on),
+            Change::NoticeClosed(closing) => Self::new(format!(
+                "Safety notice {} closed for {}",
+                names.of(closing.notice.0),
+                names.of(closing.item.0)
+            ))
+            .why(closing.result.as_str()),
+            Change::JobEnded(end) => ended(end, names),
+            Change::KitLineAdded(line) => put_on(line, names),
+            Change::KitLineRemoved(line) => Self::new(format!(
+                "{} taken off the job {}",
+                names.of(line.item.0),
+                names.of(line.job.0)
+            ))
+            .why(line.reason.as_str()),
+            Change::ItemRefused(refused) => refusal(refused, names),
+            Change::VerdictKept(verdict) => Self::new(format!(
+                "Verdict on the job {} kept: {}",
+                names.of(verdict.job.0),
+                if verdict.passes { "passes" } else { "fails" }
+            ))
+            .why(verdict.sentence.as_str()),
+            // The rest is told by its caller; a new kind of change is told by its name until it has words.
+            other => Self::new(other.kind().replace('-', " ")),
+        }
+    }
+
+    /// Words and reason in one sentence.
+    pub fn sentence(&self) -> String {
+        let mut text = self.words.clone();
+        if !self.why.is_empty() {
+            text.push_str(": ");
+            text.push_str(&self.why);
+        }
+        if !text.ends_with(['.', '!', '?']) {
+            text.push('.');
+        }
+        text
+    }
+}
+
+/// The marks, titles and names of what a change is about, the same things as [`Change::subjects`].
+pub fn about(change: &Change, names: &Names) -> Vec<String> {
+    match change {
+        Change::TeamFounded(team) | Change::TeamRevised(team) => vec![team.name.clone()],
+        Change::PersonAdded(person) | Change::PersonRevised(person) => vec![person.name.clone()],
+        Change::StoreAdded(store) | Change::StoreRevised(store) => vec![store.name.clone()],
+        Change::ModelAdded(model) | Change::ModelRevised(model) => vec![model.title()],
+        Change::ImportTaken(import) => vec![import.file_name.clone()],
+        Change::ItemAdded(item) | Change::ItemRevised(item) => vec![item.mark.clone()],
+        Change::ItemStepped(step) => vec![names.of(step.item.0)],
+        Change::ExaminationRecorded(examination) => vec![names.of(examination.item.0)],
+        Change::EventReported(event) => vec![names.of(event.item.0)],
+        Change::NoticeOpened(notice) => vec![notice.title.clone()],
+        Change::NoticeClosed(closing) => {
+            vec![names.of(closing.notice.0), names.of(closing.item.0)]
+        }
+        Change::JobPlanned(job) | Change::JobRevised(job) => vec![job.title.clone()],
+        Change::JobEnded(end) => vec![names.of(end.job.0)],
+        Change::KitLineAdded(line) => vec![names.of(line.job.0), names.of(line.item.0)],
+        Change::KitLineRemoved(line) => vec![names.of(line.job.0), names.of(line.item.0)],
+        Change::ItemRefused(refused) => vec![names.of(refused.job.0), names.of(refused.item.0)],
+        Change::VerdictKept(verdict) => vec![names.of(verdict.job.0)],
+    }
+}
+
+fn stepped(step: &ItemStepped, names: &Names) -> Told {
+    let mark = names.of(step.item.0);
+    let words = match step.step {
+        ItemStep::Quarantine => format!("{mark} put in quarantine"),
+        ItemStep::ReturnToService => format!("{mark} returned to service"),
+        ItemStep::ReportMissing => format!("{mark} reported missing"),
+        ItemStep::Retire => format!("{mark} retired for good"),
+    };
+    Told::new(words).why(step.reason.as_str()).on(step.on)
+}
+
+fn examined(examination: &Examination, names: &Names) -> Told {
+    let due = examination
+        .next_due_on
+        .map(|day| format!(", next due {}", write_day(day)))
+        .unwrap_or_default();
+    Told::new(format!(
+        "{} of {} by {}: {}{due}",
+        examination.kind.word(),
+        names.of(examination.item.0),
+        examination.examiner,
+        examination.verdict.word(),
+    ))
+    .why(examination.findings.as_str())
+    .on(examination.on)
+}
+
+fn ended(end: &JobEnd, names: &Names) -> Told {
+    Told::new(format!("Job {} {}", names.of(end.job.0), end.state.key())).why(end.reason.as_str())
+}
+
+fn put_on(line: &KitLine, names: &Names) -> Told {
+    let place = line.position.as_ref();
+    Told::new(format!(
+        "{} put on the job {}",
+        names.of(line.item.0),
+        names.of(line.job.0)
+    ))
+    .why(place.map_or_else(|| "as a spare".to_owned(), |at| format!("at {at}")))
+}
+
+fn refusal(refused: &ItemRefused, names: &Names) -> Told {
+    let reasons = refused.refusals.iter().map(|r| r.sentence.as_str());
+    let reasons: Vec<&str> = reasons.collect();
+    Told::new(format!(
+        "{} refused for the job {}",
+        names.of(refused.item.0),
+        names.of(refused.job.0)
+    ))
+    .why(reasons.join(" "))
+}
+
+/// What an item's record says, on one line.
+fn details(item: &Item, names: &Names) -> String {
+    let mut parts = vec![names.of(item.model.0), names.of(item.store.0)];
+    let mut add = |name: &str, text: Option<String>| {
+        parts.extend(text.map(|text| format!("{name} {text}")));
+    };
+    add("serial", item.serial.clone());
+    add("lot", item.lot.clone());
+    add("made", item.made.map(|made| made.to_string()));
+    add("bought", item.bought_on.map(write_day));
+    add("first used", item.first_used_on.map(write_day));
+    parts.join(", ")
+}
+
+impl ExaminationKind {
+    /// The words for people.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Intake => "Intake examination",
+            Self::PreUse => "Pre-use check",
+            Self::Periodic => "Periodic examination",
+            Self::AfterUse => "After-use check",
+            Self::AfterEvent => "After-event examination",
+        }
+    }
+}
+
+impl Verdict {
+    /// The words for people.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Fit => "fit",
+            Self::Quarantine => "to quarantine",
+            Self::Retire => "to be retired",
+        }
+    }
+}
+
+impl Change {
+    /// Every kind of change, with its words, in the order in which they are offered.
+    pub const KINDS: [(&'static str, &'static str); 23] = [
+        ("item-added", "Item added"),
+        ("item-revised", "Item's record changed"),
+        ("item-stepped", "Item's state changed"),
+        ("examination-recorded", "Examination"),
+        ("event-reported", "Event"),
+        ("notice-opened", "Safety notice opened"),
+        ("notice-closed", "Safety notice closed for an item"),
+        ("job-planned", "Job planned"),
+        ("job-revised", "Job's plan changed"),
+        ("job-ended", "Job closed or cancelled"),
+        ("kit-line-added", "Item put on a job"),
+        ("kit-line-removed", "Item taken off a job"),
+        ("item-refused", "Item refused for a job"),
+        ("verdict-kept", "Verdict on a kit"),
+        ("import-taken", "Import"),
+        ("model-added", "Model added"),
+        ("model-revised", "Model's record changed"),
+        ("store-added", "Store added"),
+        ("store-revised", "Store changed"),
+        ("person-added", "Person joined"),
+        ("person-revised", "Person's account changed"),
+        ("team-founded", "Team founded"),
+        ("team-revised", "Team changed"),
+    ];
+}

@@ -1,0 +1,185 @@
+//! The history as it is looked through: about one thing, of one kind, by one person, of some days.
+
+use time::OffsetDateTime;
+use uuid::Uuid;
+
+use super::{
+    Direction, StoreError, Tx,
+    ledger::{EntryRow, signed, unsigned},
+    statement::{Statement, find_by},
+};
+use crate::domain::{Change, Entry, Hash, PersonId, Sealed};
+
+/// Which entries are listed. What is not set leaves all in.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct EntryFilter {
+    /// About this item, job, model or person alone.
+    pub subject: Option<Uuid>,
+    /// Of this kind alone, as [`Change::kind`] writes it.
+    pub kind: Option<&'static str>,
+    /// Recorded by this person alone.
+    pub actor: Option<PersonId>,
+    /// Recorded at this moment or later.
+    pub from: Option<OffsetDateTime>,
+    /// Recorded before this moment.
+    pub before: Option<OffsetDateTime>,
+}
+
+/// From one sequence number to another, both in it. Where nothing is in it, the first is beyond the last.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Span {
+    /// The first.
+    pub first: u64,
+    /// The last.
+    pub last: u64,
+}
+
+/// An entry that was read again, with its hashes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Kept {
+    /// The entry.
+    pub entry: Entry<Change>,
+    /// Its leaf hash.
+    pub leaf: Hash,
+    /// The root of the tree that ends with it.
+    pub root: Hash,
+}
+
+impl Span {
+    /// Whether nothing is in it.
+    pub fn is_empty(self) -> bool {
+        self.first > self.last
+    }
+
+    /// What is left of it behind `seq`, on the way up or down.
+    #[must_use]
+    pub fn beyond(self, seq: u64, direction: Direction) -> Self {
+        match direction {
+            Direction::Up => Self {
+                first: self.first.max(seq.saturating_add(1)),
+                ..self
+            },
+            // Before the first entry there is none: 0 is beyond every span.
+            Direction::Down => Self {
+                last: self.last.min(seq.saturating_sub(1)),
+                ..self
+            },
+        }
+    }
+}
+
+impl TryFrom<Sealed> for Kept {
+    type Error = StoreError;
+    fn try_from(sealed: Sealed) -> Result<Self, StoreError> {
+        let entry = serde_json::from_str(&sealed.payload)
+            .map_err(|e| StoreError::corrupt("ledger_entry", "payload")(e.into()))?;
+        Ok(Self {
+            entry,
+            leaf: sealed.leaf,
+            root: sealed.root,
+        })
+    }
+}
+
+#[derive(sqlx::FromRow)]
+struct SpanRow {
+    first: Option<i64>,
+    last: Option<i64>,
+}
+
+impl Tx {
+    /// From the first to the last entry that the filter's moments leave in. Asked once for a walk through many pages,
+    /// since it reads an index of all those moments; the walk then follows the sequence.
+    pub async fn entry_span(&mut self, filter: &EntryFilter) -> Result<Span, StoreError> {
+        if filter.from.is_none() && filter.before.is_none() {
+            let last = self.head().await?.map_or(0, |head| head.size);
+            return Ok(Span { first: 1, last });
+        }
+        let mut statement = Statement::new(
+            "SELECT MIN(seq) AS first, MAX(seq) AS last FROM ledger_entry WHERE team_id = ",
+        );
+        statement.bind(self.team.0);
+        if let Some(from) = filter.from {
+            statement.sql(" AND recorded_at >= ").bind(from);
+        }
+        if let Some(before) = filter.before {
+            statement.sql(" AND recorded_at < ").bind(before);
+        }
+        let rows: Vec<SpanRow> = find_by!(self.conn, statement)?;
+        match rows.first() {
+            Some(SpanRow {
+                first: Some(first),
+                last: Some(last),
+            }) => Ok(Span {
+                first: unsigned("ledger_entry", "seq", *first)?,
+                last: unsigned("ledger_entry", "seq", *last)?,
+            }),
+            _ => Ok(Span { first: 1, last: 0 }),
+        }
+    }
+
+    /// At most `limit` of the entries in `span` that the filter leaves in, upwards or downwards.
+    pub async fn entries(
+        &mut self,
+        filter: &EntryFilter,
+        span: Span,
+        direction: Direction,
+        limit: u32,
+    ) -> Result<Vec<Kept>, StoreError> {
+        if span.is_empty() {
+            return Ok(Vec::new());
+        }
+        let mut statement = Statement::new(
+            "SELECT e.seq, e.recorded_at, e.actor_id, e.kind, e.payload, e.leaf_hash, e.root ",
+        );
+        if let Some(subject) = filter.subject {
+            statement.sql(
+                "FROM ledger_subject s
+                 JOIN ledger_entry e
+                   ON e.team_id = s.team_id
+                  AND e.seq = s.seq
+                WHERE s.team_id = ",
+            );
+            statement.bind(self.team.0).sql(" AND s.subject_id = ");
+            statement.bind(subject).sql(" AND s.seq BETWEEN ");
+        } else {
+            statement.sql("FROM ledger_entry e WHERE e.team_id = ");
+            statement.bind(self.team.0).sql(" AND e.seq BETWEEN ");
+        }
+        statement.bind(signed(span.first)).sql(" AND ");
+        statement.bind(signed(span.last));
+        push_filter(&mut statement, filter);
+        statement.sql(match (filter.subject.is_some(), direction) {
+            (true, Direction::Up) => " ORDER BY s.seq LIMIT ",
+            (true, Direction::Down) => " ORDER BY s.seq DESC LIMIT ",
+            (false, Direction::Up) => " ORDER BY e.seq LIMIT ",
+            (false, Direction::Down) => " ORDER BY e.seq DESC LIMIT ",
+        });
+        statement.bind(limit);
+        let rows: Vec<EntryRow> = find_by!(self.conn, statement)?;
+        rows.into_iter()
+            .map(|row| Kept::try_from(Sealed::try_from(row)?))
+            .collect()
+    }
+}
+
+fn push_filter(statement: &mut Statement, filter: &EntryFilter) {
+    if let Some(kind) = filter.kind {
+        statement.sql(" AND e.kind = ").bind(kind);
+    }
+    if let Some(actor) = filter.actor {
+        statement.sql(" AND e.actor_id = ").bind(actor.0);
+    }
+    // The span holds nearly all of it. An index of the moments would lead away from the sequence, so that the
+    // comparison is kept from it.
+    if let Some(from) = filter.from {
+        statement
+            .sql(" AND COALESCE(e.recorded_at, e.recorded_at) >= ")
+            .bind(from);
+    }
+    if let Some(before) = filter.before {
+        statement
+            .sql(" AND COALESCE(e.recorded_at, e.recorded_at) < ")
+            .bind(before);
+    }
+}
