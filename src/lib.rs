@@ -5,6 +5,7 @@
 //!
 //! * [`rigging`]: pure mechanics over quantities; knows nothing of records.
 //! * [`domain`]: pure records and rules; knows nothing of where they are kept.
+//! * [`export`]: pure; records to files.
 //! * [`import`]: pure; an existing inventory, CSV or XLSX, becomes drafts, each row with its errors.
 //! * [`demo`]: pure; an invented team with eight years of history to look round in.
 //! * [`store`]: the only SQL, on SQLite and PostgreSQL.
@@ -18,6 +19,7 @@ pub mod config;
 pub mod deed;
 pub mod demo;
 pub mod domain;
+pub mod export;
 pub mod import;
 pub mod rigging;
 pub mod store;

@@ -7,6 +7,8 @@
 mod desk;
 
 pub mod examination;
+pub mod export;
+pub mod history;
 pub mod house;
 pub mod import;
 pub mod item;

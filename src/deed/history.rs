@@ -1,0 +1,221 @@
+//! The history: of the team, of an item, of a job.
+
+use serde::{Deserialize, Serialize};
+use time::{Date, Duration};
+
+use super::{DeedError, Desk, permit};
+use crate::{
+    domain::{
+        Actor, Change, Deed, Entry, FieldErrors, Item, ItemId, Job, JobId, Mentioned, Names,
+        Person, PersonId,
+        date::{read_day, write_day},
+    },
+    store::{Direction, EntryFilter, Head, Kept, StoreError, Tx},
+};
+
+/// Whose history.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Of {
+    /// The whole team's.
+    Team,
+    /// One item's.
+    Item(ItemId),
+    /// One job's.
+    Job(JobId),
+}
+
+/// What a history is about.
+#[derive(Clone, Debug)]
+pub enum About {
+    /// The team.
+    Team,
+    /// An item.
+    Item(Box<Item>),
+    /// A job.
+    Job(Box<Job>),
+}
+
+/// What the history is narrowed to, as it was typed.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Narrowing {
+    /// The kind of change.
+    pub kind: String,
+    /// The person who recorded it.
+    pub by: String,
+    /// The first day of recording.
+    pub from: String,
+    /// The last day of recording.
+    pub until: String,
+}
+
+impl Narrowing {
+    /// Whether everything is left in.
+    pub fn is_open(&self) -> bool {
+        *self == Self::default()
+    }
+
+    /// Which entries are left in.
+    ///
+    /// # Errors
+    /// Every field that does not hold.
+    pub fn check(&self, of: Of) -> Result<EntryFilter, FieldErrors> {
+        let mut wrong = FieldErrors::default();
+        let kind = chosen(&mut wrong, "kind", &self.kind, |key| {
+            let mut kinds = Change::KINDS.into_iter();
+            kinds.find(|(kind, _)| *kind == key).map(|(kind, _)| kind)
+        });
+        let actor = chosen(&mut wrong, "by", &self.by, |id| id.parse().ok());
+        let from = typed_day(&mut wrong, "from", &self.from);
+        let until = typed_day(&mut wrong, "until", &self.until);
+        if let (Some(from), Some(until)) = (from, until)
+            && until < from
+        {
+            let first = write_day(from);
+            wrong.add(
+                "until",
+                "range",
+                format!("The last day must not be before the first, {first}."),
+            );
+        }
+        let start = |day: Date| day.midnight().assume_utc();
+        wrong.or(|| EntryFilter {
+            subject: match of {
+                Of::Team => None,
+                Of::Item(id) => Some(id.0),
+                Of::Job(id) => Some(id.0),
+            },
+            kind,
+            actor: actor.map(PersonId),
+            from: from.map(start),
+            // The last day counts whole.
+            before: until.map(|day| start(day) + Duration::DAY),
+        })
+    }
+}
+
+/// Reads one of the choices; an empty text chooses none.
+fn chosen<T>(
+    wrong: &mut FieldErrors,
+    field: &'static str,
+    text: &str,
+    read: impl FnOnce(&str) -> Option<T>,
+) -> Option<T> {
+    let text = text.trim();
+    if text.is_empty() {
+        return None;
+    }
+    let found = read(text);
+    if found.is_none() {
+        wrong.add(field, "choice", "Choose one from the list, or all.");
+    }
+    found
+}
+
+fn typed_day(wrong: &mut FieldErrors, field: &'static str, text: &str) -> Option<Date> {
+    if text.trim().is_empty() {
+        return None;
+    }
+    match read_day(text) {
+        Ok(day) => Some(day),
+        Err(error) => {
+            wrong.add(field, "date", error.to_string());
+            None
+        }
+    }
+}
+
+/// A page of a history.
+#[derive(Clone, Debug)]
+pub struct Chapter {
+    /// What it is the history of.
+    pub about: About,
+    /// How far the team's ledger has grown.
+    pub head: Head,
+    /// The entries, the newest first.
+    pub entries: Vec<Entry<Change>>,
+    /// The names of what they speak of.
+    pub names: Names,
+    /// Where the next page begins, if there is one.
+    pub next: Option<u64>,
+    /// Everybody who may have recorded something, by name.
+    pub people: Vec<Person>,
+}
+
+/// A page of `of`'s history, the newest first, of entries before `before`. `filter` is from
+/// [`Narrowing::check`]; without one no entry is read, only what stands around them.
+///
+/// # Errors
+/// [`DeedError::NotFound`] if the team has no such item or job.
+pub async fn show(
+    desk: &Desk,
+    actor: &Actor,
+    of: Of,
+    filter: Option<&EntryFilter>,
+    (before, limit): (Option<u64>, u32),
+) -> Result<Chapter, DeedError> {
+    permit(actor, Deed::Read)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let about = about(&mut tx, of).await?;
+    let head = tx.head().await?.ok_or(DeedError::NotFound("team"))?;
+    let mut kept = Vec::new();
+    if let Some(filter) = filter {
+        let mut span = tx.entry_span(filter).await?;
+        if let Some(before) = before {
+            span = span.beyond(before, Direction::Down);
+        }
+        // One more than asked for, which tells whether there is a next page.
+        let more = limit.saturating_add(1);
+        kept = tx.entries(filter, span, Direction::Down, more).await?;
+    }
+    let limit = limit as usize;
+    let next = (kept.len() > limit).then(|| kept[limit - 1].entry.seq);
+    kept.truncate(limit);
+    Ok(Chapter {
+        about,
+        head,
+        names: names(&mut tx, &kept).await?,
+        entries: kept.into_iter().map(|kept| kept.entry).collect(),
+        next,
+        people: tx.people().await?,
+    })
+}
+
+/// Reads what a history is about.
+///
+/// # Errors
+/// [`DeedError::NotFound`] if the team has no such item or job.
+pub(super) async fn about(tx: &mut Tx, of: Of) -> Result<About, DeedError> {
+    match of {
+        Of::Team => Ok(About::Team),
+        Of::Item(id) => {
+            let item = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;
+            Ok(About::Item(Box::new(item)))
+        }
+        Of::Job(id) => {
+            let job = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
+            Ok(About::Job(Box::new(job)))
+        }
+    }
+}
+
+/// The names, as they are today, of what these entries speak of.
+pub async fn names(tx: &mut Tx, kept: &[Kept]) -> Result<Names, StoreError> {
+    let mentioned = Mentioned::by(kept.iter().map(|kept| &kept.entry));
+    let mut names = Names::default();
+    let items: Vec<_> = mentioned.items.into_iter().collect();
+    let items = tx.items_of(&items).await?.into_values();
+    names.add(items, |item| (item.id.0, item.mark));
+    let models: Vec<_> = mentioned.models.into_iter().collect();
+    let models = tx.models_of(&models).await?.into_values();
+    names.add(models, |model| (model.id.0, model.title()));
+    let jobs: Vec<_> = mentioned.jobs.into_iter().collect();
+    let jobs = tx.jobs_of(&jobs).await?.into_values();
+    names.add(jobs, |job| (job.id.0, job.title));
+    let notices: Vec<_> = mentioned.notices.into_iter().collect();
+    let notices = tx.notices_of(&notices).await?;
+    names.add(notices, |notice| (notice.id.0, notice.title));
+    names.add(tx.stores().await?, |store| (store.id.0, store.name));
+    names.add(tx.people().await?, |person| (person.id.0, person.name));
+    Ok(names)
+}

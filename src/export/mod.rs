@@ -1,0 +1,25 @@
+//! Records to files: records in, bytes out. Pure; what is written is chosen and read elsewhere.
+//!
+//! # How a CSV file is written
+//!
+//! * As RFC 4180 describes: a comma between cells, CR LF after each row, quotes where they are needed, one row of
+//!   headings first.
+//! * UTF-8 with a byte order mark in front. Spreadsheet programs take a file without one for an old code page and
+//!   garble names; programs that read CSV pass over it.
+//! * Days as `2026-03-01`, moments as `2026-03-01T09:30:00Z`, yes and no in words, quantities as they were entered.
+//!   An empty cell is "not known" or "none".
+//! * A cell of typed text that begins with `=`, `+`, `-`, `@`, a tab or an end of line gets an apostrophe in front,
+//!   so that no spreadsheet runs it as a formula; so does one that begins with apostrophes and then one of these. Who
+//!   reads the file with a program takes the first apostrophe off such a cell, and has what was typed.
+
+mod cell;
+mod table;
+
+pub mod examination;
+pub mod history;
+pub mod item;
+pub mod job;
+pub mod refusal;
+
+pub use cell::{harmless, typed};
+pub use table::{MARK, Table};

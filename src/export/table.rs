@@ -1,0 +1,61 @@
+//! Rows of a CSV file, a page of them at a time.
+
+use std::borrow::Cow;
+
+use csv::{Terminator, Writer, WriterBuilder};
+
+use super::harmless;
+
+/// The byte order mark in front of a file.
+pub const MARK: &str = "\u{feff}";
+
+/// A part of a CSV file whose rows have `N` cells.
+pub struct Table<const N: usize> {
+    writer: Writer<Vec<u8>>,
+    rows: usize,
+}
+
+impl<const N: usize> Table<N> {
+    /// A part that goes on where another ended.
+    pub fn part() -> Self {
+        let writer = WriterBuilder::new()
+            .terminator(Terminator::CRLF)
+            .from_writer(Vec::new());
+        Self { writer, rows: 0 }
+    }
+
+    /// The beginning of a file: the mark and the headings.
+    pub fn beginning(headings: [&'static str; N]) -> Vec<u8> {
+        let mut table = Self::part();
+        table.row(headings.map(Cow::Borrowed));
+        let mut bytes = MARK.as_bytes().to_vec();
+        bytes.extend(table.into_bytes());
+        bytes
+    }
+
+    /// Adds a row.
+    ///
+    /// # Panics
+    /// Never: memory takes whatever is written, and every row has `N` cells.
+    pub fn row(&mut self, cells: [Cow<'_, str>; N]) {
+        self.rows += 1;
+        self.writer
+            .write_record(cells.iter().map(|cell| harmless(cell).into_owned()))
+            .expect("memory takes whatever is written, and every row has N cells");
+    }
+
+    /// How many rows it has.
+    pub fn rows(&self) -> usize {
+        self.rows
+    }
+
+    /// The bytes of its rows.
+    ///
+    /// # Panics
+    /// Never: memory takes whatever is written.
+    pub fn into_bytes(self) -> Vec<u8> {
+        self.writer
+            .into_inner()
+            .expect("memory takes whatever is written")
+    }
+}
