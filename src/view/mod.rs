@@ -11,6 +11,7 @@ pub mod event;
 pub mod examination;
 pub mod form;
 mod gear;
+pub mod history;
 pub mod home;
 pub mod house;
 pub mod import;
@@ -76,6 +77,7 @@ pub fn samples() -> Vec<Sample> {
             "examination/new.html",
             examination::NewExamination::samples(),
         ),
+        rendered("history/list.html", history::HistoryPage::samples()),
         rendered("home.html", home::Home::samples()),
         rendered("house/welcome.html", house::Welcome::samples()),
         rendered("import/new.html", import::BringFile::samples()),

@@ -19,6 +19,8 @@ pub enum Section {
     Notices,
     /// Jobs and their kit lists.
     Jobs,
+    /// What was done, when, by whom.
+    History,
     /// How a rope may run.
     Rigs,
     /// Minimum strengths, approvals and intervals.
@@ -33,6 +35,7 @@ impl Section {
     pub const SHOWN: &[Self] = &[
         Self::Items,
         Self::Jobs,
+        Self::History,
         Self::Notices,
         Self::Models,
         Self::Stores,
@@ -50,6 +53,7 @@ impl Section {
             Self::Notices => "Notices",
             Self::People => "People",
             Self::Jobs => "Jobs",
+            Self::History => "History",
             Self::Rigs => "Rigs",
             Self::Rulebooks => "Rulebooks",
         }
@@ -63,6 +67,7 @@ impl Section {
             Self::Stores => "/stores",
             Self::Notices => "/notices",
             Self::Jobs => "/jobs",
+            Self::History => "/history",
             Self::Rigs => "/rigs",
             Self::Rulebooks => "/rulebooks",
             Self::People => "/people",
@@ -77,6 +82,7 @@ impl Section {
             | Self::Stores
             | Self::Notices
             | Self::Jobs
+            | Self::History
             | Self::Rigs
             | Self::Rulebooks => Deed::Read,
             Self::People => Deed::KeepPeople,

@@ -6,8 +6,8 @@
 use axum::http::Method;
 
 use super::{
-    api, assets, event, examination, health, home, house, import, item, job, kind, model, notice,
-    person, place, rig,
+    api, assets, event, examination, health, history, home, house, import, item, job, kind, model,
+    notice, person, place, rig,
     route::{Access, Route},
     session, setting, style, team, token,
 };
@@ -32,6 +32,7 @@ pub fn table() -> Vec<Route> {
         lists(),
         register(),
         jobs(),
+        history(),
         programs(),
         people(),
     ]
@@ -128,6 +129,22 @@ fn jobs() -> Vec<Route> {
         GET  "/rigs/{key}"                  May(Read)    => rig::page_show;
         GET  "/rulebooks"                   May(Read)    => rig::page_rulebooks;
         GET  "/rulebooks/{key}"             May(Read)    => rig::page_rulebook;
+    }
+}
+
+/// What was done, and every file that can be taken away.
+fn history() -> Vec<Route> {
+    routes! {
+        GET "/history"                May(Read)   => history::page_list;
+        GET "/items/{id}/history"     May(Read)   => history::page_item;
+        GET "/jobs/{id}/history"      May(Read)   => history::page_job;
+        GET "/history.csv"            May(Export) => history::file_list;
+        GET "/items/{id}/history.csv" May(Export) => history::file_item;
+        GET "/jobs/{id}/history.csv"  May(Export) => history::file_job;
+        GET "/items.csv"              May(Export) => item::file_list;
+        GET "/examinations.csv"       May(Export) => history::file_examinations;
+        GET "/jobs.csv"               May(Export) => history::file_jobs;
+        GET "/refusals.csv"           May(Export) => history::file_refusals;
     }
 }
 

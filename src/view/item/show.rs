@@ -44,8 +44,6 @@ pub struct ItemFile {
     pub jobs: Vec<Job>,
     /// What was done with its record.
     pub past: Past,
-    /// Where its whole history stands, if there is more.
-    pub history: Option<String>,
 }
 
 /// Something that may be done next.
@@ -102,7 +100,7 @@ pub struct ShowItem {
     examinations: Vec<ExaminationRow>,
     events: Vec<(String, String, String)>,
     past: Past,
-    history: Option<String>,
+    history: String,
 }
 
 impl ShowItem {
@@ -128,7 +126,7 @@ impl ShowItem {
             examinations: file.examinations.iter().map(examination_row).collect(),
             events: file.events.iter().map(event_row).collect(),
             past: file.past,
-            history: file.history,
+            history: format!("/items/{}/history", item.id),
             shell,
         }
     }
@@ -146,13 +144,11 @@ impl ShowItem {
             notices: vec![(gear::notice(), None)],
             jobs: Vec::new(),
             past: past::sample(),
-            history: Some("/history?x".to_owned()),
         };
         let mut bare = file.clone();
         bare.item.state = ItemState::Quarantined;
         bare.item.next_due_on = None;
         bare.store = None;
-        bare.history = None;
         (bare.examinations, bare.events, bare.notices) = (Vec::new(), Vec::new(), Vec::new());
         let act = Act {
             words: "Record examination",

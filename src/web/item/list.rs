@@ -1,10 +1,11 @@
 //! The list of items.
 
-use axum::extract::State;
+use axum::{extract::State, response::Response};
 use serde::Deserialize;
 use time::{Date, Duration};
 
 use crate::{
+    deed::export::Wanted,
     domain::{Deed, ItemState, Kind, ModelId, StoreId},
     store::{Direction, ItemFilter, ItemSort},
     view::{
@@ -14,7 +15,7 @@ use crate::{
         words,
     },
     web::{
-        App, Page, Problem, Query, Signed,
+        App, Page, Problem, Query, Signed, file,
         listed::{ROWS, address, cursor, has_page, home_rulebook, of_list, pager},
     },
 };
@@ -214,9 +215,10 @@ pub(in crate::web) async fn page_list(
     });
     let rows: Vec<ItemRow> = rows.collect();
     let may_add = signed.actor.role.may(Deed::KeepRegister);
+    let may_export = signed.actor.role.may(Deed::Export);
     let (mut pairs, shown) = (asked.pairs(), words::count(rows.len(), "item", "items"));
-    let export = has_page("/items.csv").then(|| address("/items.csv", &pairs));
     pairs.extend([("sort", asked.sort.as_str()), ("down", asked.down.as_str())]);
+    let export = may_export.then(|| address("/items.csv", &pairs));
     Ok(Page(ItemList {
         shell: signed.shell_in(Section::Items, "Items"),
         bar: asked.bar(),
@@ -235,4 +237,14 @@ pub(in crate::web) async fn page_list(
         stores: ItemList::stores(&stores),
         rows,
     }))
+}
+
+/// The list of items as a file: the same search, the same order, every page of it.
+pub(in crate::web) async fn file_list(
+    State(app): State<App>,
+    signed: Signed,
+    Query(asked): Query<Asked>,
+) -> Result<Response, Problem> {
+    let filter = asked.filter(app.desk.clock.today())?;
+    file::answer(&app, &signed, Wanted::Items(filter, asked.order()?)).await
 }

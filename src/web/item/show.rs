@@ -4,21 +4,15 @@ use axum::extract::State;
 use time::{Date, Duration};
 
 use crate::{
-    deed::item::deed_of,
-    domain::{
-        Change, Deed, Entry, Item, ItemId, ItemState, ItemStep, Job, JobId, Model, ModelId, Notice,
-        NoticeClosing, Role,
-    },
-    store::{StoreError, Tx},
+    deed::{history, item::deed_of},
+    domain::{Deed, Item, ItemId, ItemState, ItemStep, Model, Notice, NoticeClosing, Role},
+    store::{Direction, EntryFilter, StoreError, Tx},
     view::{
         Section,
         item::{Act, ItemFile, ShowItem},
-        past::{Names, Past},
+        past::Past,
     },
-    web::{
-        App, Page, Path, Problem, Signed,
-        listed::{has_page, home_rulebook},
-    },
+    web::{App, Page, Path, Problem, Signed, listed::home_rulebook},
 };
 
 /// How many examinations, events and entries of the history the page shows.
@@ -43,14 +37,13 @@ pub(in crate::web) async fn page_show(
     for booking in bookings {
         jobs.extend(tx.job(booking.job).await?);
     }
-    let (past, more) = past(&mut tx, &item, &notices, &jobs).await?;
+    let past = past(&mut tx, &item).await?;
     let acts = acts(&item, signed.actor.role);
     let file = ItemFile {
         rulebook: home_rulebook(&mut tx).await?,
         store: tx.store(item.store).await?,
         examinations: tx.examinations(id, Date::MAX, LAST).await?,
         events: tx.events(id, LAST).await?,
-        history: whole_history(&item, more),
         notices,
         jobs,
         past,
@@ -83,64 +76,17 @@ async fn notices(
         .collect())
 }
 
-/// The last entries about the item in words, and whether there are more.
-async fn past(
-    tx: &mut Tx,
-    item: &Item,
-    notices: &[(Notice, Option<NoticeClosing>)],
-    jobs: &[Job],
-) -> Result<(Past, bool), Problem> {
-    let sealed = tx.history_of(item.id.0, None, LAST).await?;
-    let more = sealed.len() == LAST as usize;
-    let entries = sealed
-        .iter()
-        .map(|sealed| serde_json::from_str(&sealed.payload))
-        .collect::<Result<Vec<Entry<Change>>, _>>()
-        .map_err(Problem::internal)?;
-    let mut names = Names::default();
-    names.0.insert(item.id.0, item.mark.clone());
-    names.add(tx.people().await?, |person| (person.id.0, person.name));
-    names.add(tx.stores().await?, |store| (store.id.0, store.name));
-    for entry in &entries {
-        if let Some(id) = model_of(&entry.change)
-            && !names.0.contains_key(&id.0)
-            && let Some(model) = tx.model(id).await?
-        {
-            names.0.insert(id.0, model.title());
-        }
-        if let Some(id) = job_of(&entry.change)
-            && !names.0.contains_key(&id.0)
-            && let Some(job) = tx.job(id).await?
-        {
-            names.0.insert(id.0, job.title);
-        }
-    }
-    names.add(notices.to_vec(), |(notice, _)| (notice.id.0, notice.title));
-    names.add(jobs.to_vec(), |job| (job.id.0, job.title));
-    Ok((Past::new(&entries, &names), more))
-}
-
-/// The model that a change of an item names.
-fn model_of(change: &Change) -> Option<ModelId> {
-    match change {
-        Change::ItemAdded(item) | Change::ItemRevised(item) => Some(item.model),
-        _ => None,
-    }
-}
-
-/// The job that a change of an item names.
-fn job_of(change: &Change) -> Option<JobId> {
-    match change {
-        Change::KitLineAdded(line) => Some(line.job),
-        Change::KitLineRemoved(line) => Some(line.job),
-        Change::ItemRefused(refused) => Some(refused.job),
-        _ => None,
-    }
-}
-
-/// Where the whole history of the item stands, if the page does not show it all.
-fn whole_history(item: &Item, more: bool) -> Option<String> {
-    (more && has_page("/items/{id}/history")).then(|| format!("/items/{}/history", item.id))
+/// The last entries about the item in words.
+async fn past(tx: &mut Tx, item: &Item) -> Result<Past, Problem> {
+    let filter = EntryFilter {
+        subject: Some(item.id.0),
+        ..EntryFilter::default()
+    };
+    let span = tx.entry_span(&filter).await?;
+    let kept = tx.entries(&filter, span, Direction::Down, LAST).await?;
+    let names = history::names(tx, &kept).await?;
+    let entries: Vec<_> = kept.into_iter().map(|kept| kept.entry).collect();
+    Ok(Past::with_links(&entries, &names, Some(item.id.0)))
 }
 
 /// What may be done next: the steps that are open in this state and to this role.

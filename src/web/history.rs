@@ -1,0 +1,224 @@
+//! The history of the team, of an item and of a job, and the files to take away.
+
+use axum::{
+    extract::State,
+    response::{IntoResponse, Response},
+};
+use serde::Deserialize;
+
+use super::{
+    App, Page, Path, Problem, Query, Signed, file,
+    listed::{ROWS, address, bad_cursor},
+};
+use crate::{
+    deed::{
+        DeedError,
+        export::Wanted,
+        history::{self, About, Chapter, Narrowing, Of},
+    },
+    domain::{FieldErrors, ItemId, JobId},
+    view::{
+        Section,
+        form::Form,
+        history::{HistoryBar, HistoryPage},
+        job::job_nav,
+        part::Pager,
+        past::Past,
+        words,
+    },
+};
+
+/// What stands behind the question mark.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub(super) struct Asked {
+    kind: String,
+    by: String,
+    from: String,
+    until: String,
+    before: String,
+}
+
+impl Asked {
+    fn narrowing(&self) -> Narrowing {
+        let trimmed = |text: &String| text.trim().to_owned();
+        Narrowing {
+            kind: trimmed(&self.kind),
+            by: trimmed(&self.by),
+            from: trimmed(&self.from),
+            until: trimmed(&self.until),
+        }
+    }
+
+    fn before(&self) -> Result<Option<u64>, Problem> {
+        match self.before.trim() {
+            "" => Ok(None),
+            seq => seq.parse().map(Some).map_err(|_| bad_cursor()),
+        }
+    }
+}
+
+/// What the team has done.
+pub(super) async fn page_list(
+    State(app): State<App>,
+    signed: Signed,
+    Query(asked): Query<Asked>,
+) -> Result<Response, Problem> {
+    page(&app, &signed, Of::Team, &asked).await
+}
+
+/// What was done with one item.
+pub(super) async fn page_item(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<ItemId>,
+    Query(asked): Query<Asked>,
+) -> Result<Response, Problem> {
+    page(&app, &signed, Of::Item(id), &asked).await
+}
+
+/// What was done for one job.
+pub(super) async fn page_job(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<JobId>,
+    Query(asked): Query<Asked>,
+) -> Result<Response, Problem> {
+    page(&app, &signed, Of::Job(id), &asked).await
+}
+
+async fn page(app: &App, signed: &Signed, of: Of, asked: &Asked) -> Result<Response, Problem> {
+    let narrowing = asked.narrowing();
+    let (filter, wrong) = match narrowing.check(of) {
+        Ok(filter) => (Some(filter), FieldErrors::default()),
+        Err(wrong) => (None, wrong),
+    };
+    let from = (asked.before()?, ROWS);
+    let chapter = history::show(&app.desk, &signed.actor, of, filter.as_ref(), from).await?;
+    let view = view(signed, chapter, asked, &wrong);
+    Ok(if wrong.is_empty() {
+        Page(view).into_response()
+    } else {
+        Page::wrong(view)
+    })
+}
+
+fn view(signed: &Signed, chapter: Chapter, asked: &Asked, wrong: &FieldErrors) -> HistoryPage {
+    let narrowing = asked.narrowing();
+    let (section, title, base, crumb, nav, here) = match &chapter.about {
+        About::Team => (
+            Section::History,
+            "History".to_owned(),
+            String::new(),
+            None,
+            None,
+            None,
+        ),
+        About::Item(item) => {
+            let base = format!("/items/{}", item.id);
+            let crumb = Some((item.mark.clone(), base.clone()));
+            let title = format!("History of {}", item.mark);
+            (Section::Items, title, base, crumb, None, Some(item.id.0))
+        }
+        About::Job(job) => {
+            let nav = Some(job_nav(job, "/history"));
+            let title = format!("History of {}", job.title);
+            let base = format!("/jobs/{}", job.id);
+            (Section::Jobs, title, base, None, nav, Some(job.id.0))
+        }
+    };
+    let (action, file) = (format!("{base}/history"), format!("{base}/history.csv"));
+    let mut pairs = vec![
+        ("kind", narrowing.kind.as_str()),
+        ("by", &narrowing.by),
+        ("from", &narrowing.from),
+        ("until", &narrowing.until),
+    ];
+    let file = address(&file, &pairs);
+    let first = address(&action, &pairs);
+    let next = chapter.next.map(|seq| seq.to_string());
+    let next = next.as_ref().map(|seq| {
+        pairs.push(("before", seq));
+        address(&action, &pairs)
+    });
+    HistoryPage {
+        shell: signed.shell_in(section, title),
+        crumb,
+        nav,
+        of_team: here.is_none(),
+        entries: words::grouped(chapter.head.size),
+        root: hex::encode(chapter.head.root),
+        bar: HistoryBar {
+            kind: narrowing.kind.clone(),
+            by: narrowing.by.clone(),
+            from: asked.from.clone(),
+            until: asked.until.clone(),
+            people: HistoryBar::people(&chapter.people),
+        },
+        form: Form::new(wrong),
+        pager: Pager {
+            first: (!asked.before.is_empty()).then_some(first),
+            next,
+            shown: words::count(chapter.entries.len(), "entry", "entries"),
+        },
+        past: Past::with_links(&chapter.entries, &chapter.names, here),
+        is_narrowed: !narrowing.is_open(),
+        action,
+        file,
+    }
+}
+
+/// The history of the team as a file.
+pub(super) async fn file_list(
+    State(app): State<App>,
+    signed: Signed,
+    Query(asked): Query<Asked>,
+) -> Result<Response, Problem> {
+    file_of(&app, &signed, Of::Team, &asked).await
+}
+
+/// The history of one item as a file.
+pub(super) async fn file_item(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<ItemId>,
+    Query(asked): Query<Asked>,
+) -> Result<Response, Problem> {
+    file_of(&app, &signed, Of::Item(id), &asked).await
+}
+
+/// The history of one job as a file.
+pub(super) async fn file_job(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<JobId>,
+    Query(asked): Query<Asked>,
+) -> Result<Response, Problem> {
+    file_of(&app, &signed, Of::Job(id), &asked).await
+}
+
+async fn file_of(app: &App, signed: &Signed, of: Of, asked: &Asked) -> Result<Response, Problem> {
+    let filter = asked.narrowing().check(of).map_err(DeedError::from)?;
+    file::answer(app, signed, Wanted::History(of, filter)).await
+}
+
+/// Every examination as a file.
+pub(super) async fn file_examinations(
+    State(app): State<App>,
+    signed: Signed,
+) -> Result<Response, Problem> {
+    file::answer(&app, &signed, Wanted::Examinations).await
+}
+
+/// Every job with its kit as a file.
+pub(super) async fn file_jobs(State(app): State<App>, signed: Signed) -> Result<Response, Problem> {
+    file::answer(&app, &signed, Wanted::Jobs).await
+}
+
+/// Everything that was refused for a job as a file.
+pub(super) async fn file_refusals(
+    State(app): State<App>,
+    signed: Signed,
+) -> Result<Response, Problem> {
+    file::answer(&app, &signed, Wanted::Refusals).await
+}
