@@ -1,7 +1,10 @@
 //! What can be asked on the command line.
 
 pub mod demo;
+mod export;
 mod import;
+mod rebuild;
+mod record;
 mod serve;
 mod user;
 
@@ -24,6 +27,10 @@ enum Order {
     Serve(serve::Serve),
     /// Bring an existing inventory in from a file
     Import(import::Import),
+    /// Write a team's records as CSV, to the standard output or to a file
+    Export(export::Export),
+    /// Make a team's tables again from its ledger and compare every row
+    Rebuild(rebuild::Rebuild),
     /// Keep the people who may sign in
     User(user::User),
     /// Serve an invented team with eight years of history, to look round in
@@ -36,6 +43,8 @@ pub fn run() -> ExitCode {
     let done = match line.order {
         Order::Serve(order) => with_runtime(order.run()),
         Order::Import(order) => with_runtime(order.run()),
+        Order::Export(order) => with_runtime(order.run()),
+        Order::Rebuild(order) => with_runtime(order.run()),
         Order::User(order) => with_runtime(order.run()),
         Order::Demo(order) => with_runtime(order.run()),
     };

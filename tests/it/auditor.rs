@@ -1,0 +1,92 @@
+//! An auditor sees everything, takes it away, and is offered nothing that changes anything.
+
+use std::collections::{BTreeSet, VecDeque};
+
+use axum::http::{Method, StatusCode};
+use ropeloft::{
+    domain::Deed,
+    web::{Access, table},
+};
+
+use crate::{client::Client, history::eventful};
+
+/// What stands between `from` and the next `to`, each time.
+fn between<'a>(text: &'a str, from: &'a str, to: &'a str) -> impl Iterator<Item = &'a str> {
+    text.split(from)
+        .skip(1)
+        .filter_map(move |rest| rest.split(to).next())
+}
+
+/// Forms that change nothing but the visitor's own account.
+const OWN: [&str; 8] = [
+    "/sign-out",
+    "/settings",
+    "/settings/password",
+    "/settings/sessions/end",
+    "/settings/sessions/end-others",
+    "/settings/tokens",
+    // The pattern book shows forms that lead nowhere.
+    "/style",
+    "#",
+];
+
+/// Every page that can be reached from these.
+async fn reach(client: &Client, from: Vec<String>) -> Vec<(String, String)> {
+    let (mut seen, mut pages) = (BTreeSet::new(), Vec::new());
+    let mut next = VecDeque::from(from);
+    while let Some(path) = next.pop_front() {
+        let place = path.split('?').next().unwrap_or("").to_owned();
+        let is_page = path.starts_with('/') && !path.starts_with("/static/");
+        if !is_page || place == "/style" || seen.len() > 200 || !seen.insert(place) {
+            continue;
+        }
+        let answer = client.get(&path).await;
+        assert_eq!(answer.status, StatusCode::OK, "{path} is offered");
+        next.extend(between(&answer.text, "href=\"", "\"").map(|href| {
+            let href = href.split('#').next().unwrap_or("");
+            href.replace("&#38;", "&").replace("&amp;", "&")
+        }));
+        pages.push((path, answer.text));
+    }
+    pages
+}
+
+on_both_databases! {
+    async fn an_auditor_is_offered_no_act(world) {
+        let (stock, job) = eventful(&world).await;
+        let auditor = world.visitor(&world.auditor).await;
+        let from = vec!["/".to_owned(), format!("/items/{}", stock.first.id), format!("/jobs/{}", job.id)];
+        let pages = reach(&auditor, from).await;
+        assert!(pages.len() > 15, "{}", pages.len());
+        assert!(pages.iter().any(|(path, _)| path == "/history"));
+        for (path, page) in &pages {
+            for form in between(page, "<form", "</form>").filter(|form| form.contains("method=\"post\"")) {
+                let action = between(form, "action=\"", "\"").next().unwrap_or("");
+                let own = OWN.contains(&action) || action.starts_with("/settings/tokens/");
+                assert!(own, "{path} offers an auditor {action}");
+            }
+        }
+    }
+
+    async fn an_auditor_may_read_and_export_everything_and_change_nothing(world) {
+        let (stock, job) = eventful(&world).await;
+        let auditor = world.visitor(&world.auditor).await;
+        for route in table() {
+            let Access::May(deed) = route.access else { continue };
+            if deed == Deed::Export {
+                let id = if route.path.starts_with("/jobs/{id}") { job.id.to_string() } else { stock.first.id.to_string() };
+                let path = route.path.replace("{id}", &id);
+                assert_eq!(auditor.get(&path).await.status, StatusCode::OK, "{path}");
+            }
+            let reads = matches!(deed, Deed::Read | Deed::Export);
+            assert!(reads || !world.auditor.role.may(deed), "{}", route.path);
+            if route.method != Method::GET {
+                assert!(!world.auditor.role.may(deed), "{} {} is open to an auditor", route.method, route.path);
+            }
+        }
+        let before = world.database.read(world.team).await.unwrap().head().await.unwrap();
+        let refused = auditor.post(&format!("/jobs/{}/kit", job.id), &[("item", "P-1"), ("position", "")]).await;
+        assert_eq!(refused.status, StatusCode::FORBIDDEN);
+        assert_eq!(world.database.read(world.team).await.unwrap().head().await.unwrap(), before);
+    }
+}

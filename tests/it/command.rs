@@ -1,0 +1,151 @@
+//! The commands that read the record, asked as from a shell.
+
+use std::process::{Command, Output};
+
+use ropeloft::domain::Change;
+use sqlx::Connection;
+
+use crate::{
+    history::eventful,
+    world::{World, on_postgres, on_sqlite},
+};
+
+/// Runs the program on the world's database.
+fn run(world: &World, line: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_ropeloft"))
+        .args(line)
+        .args(["--team", "North shaft team"])
+        .env("ROPELOFT_DATABASE", &world.address)
+        .output()
+        .unwrap()
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}
+
+async fn exports(world: World) {
+    eventful(&world).await;
+    let folder = tempfile::tempdir().unwrap();
+    let visitor = world.visitor(&world.auditor).await;
+    for (what, page) in [
+        ("history", "/history.csv"),
+        ("items", "/items.csv?state=all"),
+        ("examinations", "/examinations.csv"),
+        ("jobs", "/jobs.csv"),
+        ("refusals", "/refusals.csv"),
+    ] {
+        let path = folder.path().join(what);
+        let path = path.to_str().unwrap();
+        let done = run(&world, &["export", what, "--output", path]);
+        assert!(done.status.success(), "{}", text(&done.stderr));
+        let written = std::fs::read_to_string(path).unwrap();
+        assert_eq!(written, visitor.get(page).await.text, "{what}");
+        let again = run(&world, &["export", what, "--output", path]);
+        assert_eq!(again.status.code(), Some(1));
+        assert!(text(&again.stderr).contains("is there already"));
+    }
+    let printed = run(&world, &["export", "history"]);
+    assert_eq!(text(&printed.stdout).lines().count(), 15);
+    let left: Vec<_> = std::fs::read_dir(folder.path()).unwrap().collect();
+    assert_eq!(left.len(), 5, "{left:?}");
+}
+
+async fn rebuilds(world: World) {
+    eventful(&world).await;
+    let folder = tempfile::tempdir().unwrap();
+    let into = folder.path().join("again.db");
+    let done = run(&world, &["rebuild", "--into", into.to_str().unwrap()]);
+    assert!(done.status.success(), "{}", text(&done.stderr));
+    let mut tx = world.database.read(world.team).await.unwrap();
+    let root = hex::encode(tx.head().await.unwrap().unwrap().root);
+    let told = text(&done.stdout);
+    assert!(
+        told.contains("14 entries") && told.contains(&root) && told.contains("agree in every row"),
+        "{told}"
+    );
+    assert!(into.exists());
+    let there = run(&world, &["rebuild", "--into", into.to_str().unwrap()]);
+    assert_eq!(there.status.code(), Some(1));
+    drop(tx);
+    tamper(&world).await;
+    let done = run(&world, &["rebuild"]);
+    assert_eq!(done.status.code(), Some(1));
+    let told = text(&done.stdout);
+    assert_eq!(
+        told.matches("state is not what the ledger gives").count(),
+        1,
+        "{told}"
+    );
+    assert!(
+        text(&done.stderr).contains("1 difference"),
+        "{}",
+        text(&done.stderr)
+    );
+}
+
+/// Does to the database what no one should.
+async fn tamper(world: &World) {
+    const SQL: &str = "UPDATE item SET state = 'retired' WHERE mark_folded = 'p-1'";
+    if world.address.starts_with("postgres") {
+        let mut conn = sqlx::PgConnection::connect(&world.address).await.unwrap();
+        sqlx::query(SQL).execute(&mut conn).await.unwrap();
+    } else {
+        let mut conn = sqlx::SqliteConnection::connect(&world.address)
+            .await
+            .unwrap();
+        sqlx::query(SQL).execute(&mut conn).await.unwrap();
+    }
+}
+
+#[tokio::test]
+async fn files_are_written_from_sqlite() {
+    on_sqlite(exports).await;
+}
+
+#[tokio::test]
+async fn files_are_written_from_postgres() {
+    on_postgres(exports).await;
+}
+
+#[tokio::test]
+async fn tables_are_made_again_from_sqlite() {
+    on_sqlite(rebuilds).await;
+}
+
+#[tokio::test]
+async fn tables_are_made_again_from_postgres() {
+    on_postgres(rebuilds).await;
+}
+
+#[tokio::test]
+async fn a_team_or_a_database_that_is_not_there_is_told() {
+    on_sqlite(async |world| {
+        world
+            .record(Change::StoreAdded(crate::stock::store("Van")))
+            .await;
+        let run = |database: &str, line: &[&str]| {
+            let done = Command::new(env!("CARGO_BIN_EXE_ropeloft"))
+                .args(line)
+                .env("ROPELOFT_DATABASE", database)
+                .output()
+                .unwrap();
+            assert_eq!(done.status.code(), Some(1), "{}", text(&done.stdout));
+            text(&done.stderr)
+        };
+        let both = run(&world.address, &["export", "items"]);
+        assert!(
+            both.contains("North shaft team, South quarry team")
+                || both.contains("South quarry team, North shaft team"),
+            "{both}"
+        );
+        let none = run(&world.address, &["rebuild", "--team", "Nobody"]);
+        assert!(none.contains("there is no team Nobody"), "{none}");
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join("slip.db");
+        let slip = run(file.to_str().unwrap(), &["export", "items"]);
+        assert!(slip.contains("there is no database"), "{slip}");
+        assert!(!file.exists());
+    })
+    .await;
+}
