@@ -127,11 +127,11 @@ export class Visitor {
     await this.follow(name, { within: this.page.getByRole("navigation", { name: "Sections" }) });
   }
 
-  /** Follows a link, or presses a button, that gives a file; gives its name and its text. */
-  async take(name, role = "link") {
-    const coming = this.page.waitForEvent("download");
-    await this.page.getByRole(role, named(name)).click();
-    const file = await coming;
+  /** Follows a link of the page that gives a file; gives the file's name and its text. */
+  async take(name) {
+    const link = this.page.getByRole("main").getByRole("link", named(name));
+    const coming = this.page.waitForEvent("download", { timeout: 3 * PATIENCE_MS });
+    const [file] = await Promise.all([coming, link.click()]);
     return { name: file.suggestedFilename(), text: readFileSync(await file.path(), "utf8") };
   }
 
