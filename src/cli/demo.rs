@@ -15,7 +15,7 @@ use crate::{
     config::Config,
     deed::{Desk, password},
     demo::{Demo, demo},
-    domain::{Actor, Clock, Person, date::write_day},
+    domain::{Actor, Clock, Person, Team, date::write_day},
     store::Database,
     web::App,
 };
@@ -66,8 +66,13 @@ impl ServeDemo {
         let address = listener.local_addr()?;
         let clock = Clock::System;
         let database = Database::open(&self.database).await?;
-        database.migrate().await?;
         let demo = demo(clock.today())?;
+        // Before the schema is touched: what is not the demo's is left alone, its schema among it. An empty
+        // database has no teams to ask for yet.
+        if let Ok(teams) = database.door().await?.teams().await {
+            must_be_the_demo(&teams, &self.database, &demo)?;
+        }
+        database.migrate().await?;
         let found = fill(&database, &self.database, &demo, clock.today()).await?;
         println!("{}", self.welcome(address, &demo, found));
         let desk = Desk {
@@ -132,6 +137,16 @@ async fn listen(wanted: Option<SocketAddr>) -> io::Result<TcpListener> {
     }
 }
 
+fn must_be_the_demo(teams: &[Team], address: &str, demo: &Demo) -> Result<(), NotTheDemo> {
+    match teams.iter().find(|team| team.name != demo.team.name) {
+        None => Ok(()),
+        Some(other) => Err(NotTheDemo {
+            database: address.to_owned(),
+            team: other.name.clone(),
+        }),
+    }
+}
+
 /// Writes the demo into an empty database, all or nothing; leaves it as it is where it is there already.
 ///
 /// # Errors
@@ -145,13 +160,7 @@ pub async fn fill(
     let mut door = database.door().await?;
     let teams = door.teams().await?;
     drop(door);
-    if let Some(other) = teams.iter().find(|team| team.name != demo.team.name) {
-        return Err(NotTheDemo {
-            database: address.to_owned(),
-            team: other.name.clone(),
-        }
-        .into());
-    }
+    must_be_the_demo(&teams, address, demo)?;
     if !teams.is_empty() {
         return Ok(Found::There);
     }
