@@ -2,6 +2,7 @@
 //! shape of a problem.
 
 pub(super) mod history;
+pub(super) mod import;
 pub(super) mod job;
 pub(super) mod look;
 pub(super) mod reference;
@@ -43,6 +44,10 @@ use crate::domain::{FieldError, Refusal};
         person::api::api_show,
         person::api::api_create,
         person::api::api_revise,
+        import::api_send,
+        import::api_rehearsal,
+        import::api_answer,
+        import::api_take,
         history::api_history,
         history::api_item_history,
         history::api_job_history,
@@ -89,6 +94,7 @@ use crate::domain::{FieldError, Refusal};
     tags(
         (name = "people", description = "Who may sign in, and what they may do"),
         (name = "register", description = "Models, stores and items"),
+        (name = "import", description = "Bringing in a list that was kept elsewhere"),
         (name = "examinations", description = "What looks at items found, and what happened to them"),
         (name = "notices", description = "Safety notices and the items that they cover"),
         (name = "jobs", description = "Plans, kit lists, refusals and verdicts"),

@@ -151,6 +151,10 @@ fn history() -> Vec<Route> {
 /// The same deeds for programs.
 fn programs() -> Vec<Route> {
     routes! {
+        POST   "/api/v1/imports"                   May(KeepRegister) => api::import::api_send, takes LARGEST_FILE + 1024, within 120;
+        GET    "/api/v1/imports/{id}"              May(KeepRegister) => api::import::api_rehearsal, within 120;
+        PUT    "/api/v1/imports/{id}/answers"      May(KeepRegister) => api::import::api_answer, within 120;
+        POST   "/api/v1/imports/{id}/take"         May(KeepRegister) => api::import::api_take, within 600;
         GET    "/api/v1/history"                   May(Read)         => api::history::api_history;
         GET    "/api/v1/items/{id}/history"        May(Read)         => api::history::api_item_history;
         GET    "/api/v1/jobs/{id}/history"         May(Read)         => api::history::api_job_history;

@@ -28,6 +28,7 @@ mod hostile;
 mod house;
 mod import_inventory;
 mod import_page;
+mod import_program;
 mod import_refused;
 mod import_taken;
 mod import_wild;

@@ -10,7 +10,7 @@ use crate::{
         KitLine, KitLineDraft, KitLineId, KitLineRemoved, KitList, Model, VerdictKept,
         fitness::{KitItem, Plan},
     },
-    store::{Cursor, Direction, ItemFilter, ItemSort, WriteTx},
+    store::{Cursor, Direction, ItemFilter, ItemSort, Tx, WriteTx},
 };
 
 /// One look for candidates.
@@ -18,8 +18,8 @@ use crate::{
 pub struct Look {
     /// The position's key; none looks for spares.
     pub position: Option<String>,
-    /// The kind, where the position takes several.
-    pub kind: Option<Kind>,
+    /// The kinds; several are shown together, without further pages.
+    pub kinds: Vec<Kind>,
     /// Words of the mark, serial, lot or model.
     pub search: String,
     /// Where the page begins.
@@ -53,20 +53,10 @@ pub async fn candidates(
     permit(actor, Deed::Read)?;
     let mut tx = desk.database.read(actor.team).await?;
     let bench = Bench::load(&mut tx, id, desk.clock.today()).await?;
-    let filter = ItemFilter {
-        search: look.search.clone(),
-        kind: look.kind,
-        without_retired: true,
-        ..ItemFilter::default()
-    };
-    let sort = (ItemSort::Mark, Direction::Up);
-    let page = tx
-        .items(&filter, sort, look.after.as_ref(), CANDIDATES)
-        .await?;
-    let models: Vec<_> = page.rows.iter().map(|item| item.model).collect();
+    let (rows, next) = looked_for(&mut tx, look).await?;
+    let models: Vec<_> = rows.iter().map(|item| item.model).collect();
     let models = tx.models_of(&models).await?;
-    let pairs: Vec<(Item, Model)> = page
-        .rows
+    let pairs: Vec<(Item, Model)> = rows
         .into_iter()
         .filter_map(|item| Some((item.clone(), models.get(&item.model)?.clone())))
         .collect();
@@ -93,7 +83,32 @@ pub async fn candidates(
         });
     }
     candidates.sort_by_key(|candidate| candidate.refusals.len());
-    Ok((candidates, page.next))
+    Ok((candidates, next))
+}
+
+/// The items that are looked for: a page of one kind, or the first of each of several.
+async fn looked_for(tx: &mut Tx, look: &Look) -> Result<(Vec<Item>, Option<Cursor>), DeedError> {
+    let filter = |kind| ItemFilter {
+        search: look.search.clone(),
+        kind,
+        without_retired: true,
+        ..ItemFilter::default()
+    };
+    let sort = (ItemSort::Mark, Direction::Up);
+    if let [] | [_] = look.kinds.as_slice() {
+        let filter = filter(look.kinds.first().copied());
+        let after = look.after.as_ref();
+        let page = tx.items(&filter, sort, after, CANDIDATES).await?;
+        return Ok((page.rows, page.next));
+    }
+    let mut rows = Vec::new();
+    for kind in &look.kinds {
+        let page = tx
+            .items(&filter(Some(*kind)), sort, None, CANDIDATES)
+            .await?;
+        rows.extend(page.rows);
+    }
+    Ok((rows, None))
 }
 
 /// Puts an item on the list, at a position or as a spare. A refused attempt is kept in the history.

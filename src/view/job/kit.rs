@@ -36,6 +36,8 @@ pub struct KitSheet {
     pub spares: Vec<PositionRow>,
     /// Where an item may be put, for the form that takes a mark.
     pub places: Choices,
+    /// The first position that must be filled and is not.
+    pub first_empty: String,
     /// The form that takes a mark.
     pub form: Form,
     /// The mark that was typed.
@@ -181,6 +183,7 @@ impl KitSheet {
             answer: answer(list),
             nav: job_nav(job, ""),
             facts: facts(&shell, job, rig, rulebook),
+            first_empty: first_empty(list, rig),
             positions,
             spares,
             places,
@@ -238,6 +241,7 @@ impl KitSheet {
                 positions: vec![row()],
                 spares: vec![row()],
                 places: vec![("head".to_owned(), PROBE.to_owned())],
+                first_empty: String::new(),
                 form: Form::default(),
                 typed_item: PROBE.to_owned(),
                 typed_reason: PROBE.to_owned(),
@@ -250,6 +254,14 @@ impl KitSheet {
             })
             .collect()
     }
+}
+
+fn first_empty(list: &KitList, rig: &Rig) -> String {
+    let empty = rig
+        .positions()
+        .iter()
+        .find(|position| !position.is_optional() && list.at(position.key()).is_none());
+    empty.map_or_else(String::new, |position| position.key().to_owned())
 }
 
 /// The answer of a job: what is refused first, then how strong the rest is.
@@ -288,26 +300,30 @@ pub(crate) fn job_nav(job: &Job, page: &str) -> SectionNav {
 }
 
 fn facts(shell: &Shell, job: &Job, rig: &Rig, rulebook: &str) -> Facts {
-    let units = shell.units;
-    Facts::default()
+    let depth = words::length(job.depth.quantity(), shell.units);
+    let entered = job.depth.to_string();
+    let aside = if depth == entered {
+        String::new()
+    } else {
+        format!("entered as {entered}")
+    };
+    let rope = if job.setup.wet {
+        "may get wet"
+    } else {
+        "stays dry"
+    };
+    let facts = Facts::default()
         .wide()
         .and("Where", &job.place)
         .and("When", super::when(job))
-        .and_from(
-            "Depth",
-            words::length(job.depth.quantity(), units),
-            format!("entered as {}", job.depth),
-        )
+        .and_from("Depth", depth, aside)
         .and("Load", job.load.to_string())
         .and("Rig", rig.title())
         .and("Rulebook", rulebook)
-        .and(
-            "Rope",
-            if job.setup.wet {
-                "may get wet"
-            } else {
-                "stays dry"
-            },
-        )
-        .and("Note", &job.note)
+        .and("Rope", rope);
+    if job.note.is_empty() {
+        facts
+    } else {
+        facts.and("Note", &job.note)
+    }
 }

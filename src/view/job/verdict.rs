@@ -340,7 +340,10 @@ fn result(check: &Check, units: Units) -> String {
     match &check.judged {
         Judged::Factor {
             factor, required, ..
-        } => format!("factor {factor}; {required} is asked"),
+        } => {
+            let required = words::digits(required.ratio(), 3);
+            format!("factor {factor}; {required} is asked for")
+        }
         Judged::Limit { against, what } => format!(
             "{} at most; {what} is {}",
             words::force(check.strength.effective, units),

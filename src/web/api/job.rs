@@ -208,7 +208,7 @@ pub(in crate::web) async fn api_candidates(
 ) -> Result<Json<PageJson<CandidateJson>>, Problem> {
     let look = Look {
         position: Some(asked.position).filter(|key| !key.is_empty()),
-        kind: Kind::from_word(&asked.kind),
+        kinds: Kind::from_word(&asked.kind).into_iter().collect(),
         search: asked.q,
         after: cursor(&asked.after)?,
     };

@@ -13,7 +13,7 @@ use crate::{
     domain::{FieldErrors, JobId, JobState, Kind, KitLineDraft, KitLineId, KitList, Refusal},
     rigging::Rig,
     view::{
-        form::Form as FormView,
+        form::{Choices, Form as FormView},
         job::{CandidateRow, KitSheet, PositionSheet, Reason, job_nav},
         part::{Answer, Empty, Tone},
         words,
@@ -79,9 +79,12 @@ impl Wanted {
         let asked = self.kind.as_deref().and_then(Kind::from_word);
         Ok(Look {
             position: (key != SPARE).then(|| key.to_owned()),
-            kind: asked
-                .filter(|kind| kinds.contains(kind))
-                .or(kinds.first().copied()),
+            kinds: match asked.filter(|kind| kinds.contains(kind)) {
+                Some(kind) => vec![kind],
+                // A spare is of any kind, page by page.
+                None if key == SPARE => Vec::new(),
+                None => kinds.to_vec(),
+            },
             search: self.q.clone(),
             after: cursor(self.after.as_deref().unwrap_or_default())?,
         })
@@ -114,7 +117,10 @@ async fn position_sheet(
     let (candidates, next) =
         deed::kit::candidates(&app.desk, &signed.actor, list.job.id, &look).await?;
     let here = format!("/jobs/{}/positions/{key}", list.job.id);
-    let kind = look.kind.map(Kind::key).unwrap_or_default();
+    let kind = match look.kinds.as_slice() {
+        [kind] => kind.key(),
+        _ => "",
+    };
     let pairs = [("q", wanted.q.as_str()), ("kind", kind)];
     let after = wanted.after.as_deref().unwrap_or_default();
     let shown = words::count(candidates.len(), "item", "items");
@@ -127,10 +133,7 @@ async fn position_sheet(
         refused: None,
         form: FormView::default(),
         search: wanted.q.clone(),
-        kinds: kinds
-            .iter()
-            .map(|kind| (kind.key().to_owned(), kind.word().to_owned()))
-            .collect(),
+        kinds: offered(&kinds),
         kind: kind.to_owned(),
         empty: nothing(&wanted.q),
         may_change: may_plan(signed) && list.job.state == JobState::Planned,
@@ -141,6 +144,15 @@ async fn position_sheet(
             .collect(),
         here,
     })
+}
+
+/// The kinds of a position, all of them first where there are several.
+fn offered(kinds: &[Kind]) -> Choices {
+    let all = (kinds.len() > 1).then(|| (String::new(), "All that it takes".to_owned()));
+    let each = kinds
+        .iter()
+        .map(|kind| (kind.key().to_owned(), kind.word().to_owned()));
+    all.into_iter().chain(each).collect()
 }
 
 fn nothing(search: &str) -> Empty {

@@ -1,0 +1,196 @@
+//! Bringing in a list, for programs: send the file, read the rehearsal, answer what is asked, say yes.
+
+use std::sync::Arc;
+
+use axum::{
+    Json,
+    body::Bytes,
+    extract::{State, rejection::BytesRejection},
+    http::StatusCode,
+    response::{IntoResponse, Response},
+};
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+use uuid::Uuid;
+
+use super::ProblemJson;
+use crate::{
+    deed::import::{self, ImportFile},
+    import::{Answers, LARGEST_FILE, Rehearsal},
+    web::{App, JsonBody, Path, Problem, Query, Signed},
+};
+
+/// What would come of a file.
+#[derive(Serialize, ToSchema)]
+pub(in crate::web) struct RehearsalJson {
+    /// The id under which the file waits.
+    id: Uuid,
+    /// Whether it can be taken in as it stands.
+    ready: bool,
+    /// The answer in one sentence.
+    sentence: String,
+    /// How many items would be added.
+    items: usize,
+    /// What is asked, a sentence each; answered with the headings, words or silent fields they name.
+    questions: Vec<String>,
+    /// What is wrong, by row and column.
+    errors: Vec<RowErrorJson>,
+    /// What a person should know before they say yes.
+    remarks: Vec<String>,
+}
+
+/// Something wrong in a row.
+#[derive(Serialize, ToSchema)]
+pub(in crate::web) struct RowErrorJson {
+    /// The row, as the spreadsheet counts it.
+    row: u32,
+    /// The letters of the column.
+    column: Option<String>,
+    /// A stable word.
+    code: String,
+    /// What is wrong and what to do.
+    message: String,
+}
+
+impl RehearsalJson {
+    fn new(id: Uuid, rehearsal: &Rehearsal) -> Self {
+        let error = |error: &crate::import::RowError| RowErrorJson {
+            row: error.row,
+            column: error.column.clone(),
+            code: error.code.clone(),
+            message: error.message.clone(),
+        };
+        Self {
+            id,
+            ready: rehearsal.is_ready(),
+            sentence: rehearsal.sentence(),
+            items: rehearsal.items(),
+            questions: rehearsal
+                .questions
+                .iter()
+                .map(|question| question.sentence())
+                .collect(),
+            errors: rehearsal.errors.iter().map(error).collect(),
+            remarks: rehearsal
+                .remarks
+                .iter()
+                .map(|remark| remark.sentence.clone())
+                .collect(),
+        }
+    }
+}
+
+/// What the file is called.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+pub(in crate::web) struct Named {
+    name: String,
+}
+
+/// Send a list
+///
+/// The body is the file itself; `?name=` is what it is called, and its ending says what it is. It waits until
+/// somebody says yes; nothing of it is in the register before.
+#[utoipa::path(post, path = "/api/v1/imports", tag = "import", params(("name" = String, Query)),
+    request_body(content = Vec<u8>, content_type = "application/octet-stream"),
+    responses((status = 201, body = RehearsalJson), (status = 413, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_send(
+    State(app): State<App>,
+    signed: Signed,
+    Query(named): Query<Named>,
+    body: Result<Bytes, BytesRejection>,
+) -> Result<Response, Problem> {
+    let bytes = body.map_err(|_| Problem::TooLarge {
+        limit: LARGEST_FILE,
+    })?;
+    if bytes.len() > LARGEST_FILE {
+        return Err(Problem::TooLarge {
+            limit: LARGEST_FILE,
+        });
+    }
+    let file = ImportFile {
+        name: named
+            .name
+            .chars()
+            .filter(|c| !c.is_control())
+            .take(200)
+            .collect(),
+        bytes: Arc::new(bytes.to_vec()),
+        answers: Answers::default(),
+    };
+    let id = import::keep(&app.desk, &signed.actor, &file).await?;
+    let rehearsal = import::look(&app.desk, &signed.actor, &file).await?;
+    Ok((
+        StatusCode::CREATED,
+        Json(RehearsalJson::new(id, &rehearsal)),
+    )
+        .into_response())
+}
+
+async fn rehearsed(
+    app: &App,
+    signed: &Signed,
+    id: Uuid,
+    file: &ImportFile,
+) -> Result<Json<RehearsalJson>, Problem> {
+    let rehearsal = import::look(&app.desk, &signed.actor, file).await?;
+    Ok(Json(RehearsalJson::new(id, &rehearsal)))
+}
+
+/// The rehearsal of a list that waits
+#[utoipa::path(get, path = "/api/v1/imports/{id}", tag = "import", params(("id" = Uuid, Path)), responses(
+    (status = 200, body = RehearsalJson), (status = 404, body = ProblemJson)))]
+pub(in crate::web) async fn api_rehearsal(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<Uuid>,
+) -> Result<Json<RehearsalJson>, Problem> {
+    let file = import::waiting(&app.desk, &signed.actor, id).await?;
+    rehearsed(&app, &signed, id, &file).await
+}
+
+/// Answer what is asked
+///
+/// All answers at once: `dates` (day-first, month-first), `decimal` (comma, point), `sheet`, `headings` (heading
+/// to field, `note` or `leave-out`), `words` (field to word to meaning), `silent` (field to value).
+#[utoipa::path(put, path = "/api/v1/imports/{id}/answers", tag = "import", params(("id" = Uuid, Path)),
+    request_body = Object, responses((status = 200, body = RehearsalJson), (status = 404, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_answer(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<Uuid>,
+    JsonBody(answers): JsonBody<Answers>,
+) -> Result<Json<RehearsalJson>, Problem> {
+    let file = import::answer(&app.desk, &signed.actor, id, answers).await?;
+    rehearsed(&app, &signed, id, &file).await
+}
+
+/// What was taken in.
+#[derive(Serialize, ToSchema)]
+pub(in crate::web) struct TakenJson {
+    /// How many items.
+    items: usize,
+    /// How many models are new.
+    models: usize,
+    /// How many stores are new.
+    stores: usize,
+}
+
+/// Take a list in
+///
+/// All of it or nothing: it is rehearsed again in the same transaction.
+#[utoipa::path(post, path = "/api/v1/imports/{id}/take", tag = "import", params(("id" = Uuid, Path)), responses(
+    (status = 201, body = TakenJson), (status = 404, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_take(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<Uuid>,
+) -> Result<Response, Problem> {
+    let taken = import::take_waiting(&app.desk, &signed.actor, id).await?;
+    let taken = TakenJson {
+        items: taken.items,
+        models: taken.models,
+        stores: taken.stores,
+    };
+    Ok((StatusCode::CREATED, Json(taken)).into_response())
+}

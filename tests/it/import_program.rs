@@ -1,0 +1,72 @@
+//! Bringing in a list through the door for programs.
+
+use axum::{
+    body::Body,
+    http::{Method, Request, StatusCode, header},
+};
+use serde_json::json;
+
+use crate::client::{Answer, Client};
+
+const LIST: &str = "No.;Gear;Make;Type name;Ser. no;Built;Kept at;Strength [kN];Seen on\n\
+    K1;carabiner;Fjordwerk;Bow 25;A1;05/2021;Bay;25;03/04/2025\n\
+    K2;carabiner;Fjordwerk;Bow 25;A2;05/2021;Bay;25;03/04/2025\n";
+
+async fn send(client: &Client, name: &str, bytes: Vec<u8>) -> Answer {
+    let request = Request::post(format!("/api/v1/imports?name={name}"))
+        .header(header::HOST, "gear.test")
+        .header(header::CONTENT_TYPE, "application/octet-stream")
+        .body(Body::from(bytes))
+        .unwrap();
+    client.send(request).await
+}
+
+on_both_databases! {
+    async fn a_list_is_asked_about_and_then_taken_in_whole(world) {
+        let officer = world.visitor(&world.officer).await;
+        let sent = send(&officer, "list.csv", LIST.into()).await;
+        assert_eq!(sent.status, StatusCode::CREATED, "{}", sent.text);
+        let rehearsal = sent.json();
+        assert_eq!(rehearsal["ready"], false);
+        let path = format!("/api/v1/imports/{}", rehearsal["id"].as_str().unwrap());
+        let early = officer.json(Method::POST, &format!("{path}/take"), &json!({})).await;
+        assert_eq!(early.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", early.text);
+        let answers = json!({
+            "dates": "day-first",
+            "headings": {"No.": "mark", "Gear": "kind", "Make": "maker", "Type name": "model", "Ser. no": "serial",
+                "Built": "made", "Kept at": "store", "Strength [kN]": "breaking-strength", "Seen on": "last-examined"},
+            "silent": {"life-support": "yes", "strength-source": "paper"},
+        });
+        let answered = officer.json(Method::PUT, &format!("{path}/answers"), &answers).await;
+        assert_eq!(answered.status, StatusCode::OK, "{}", answered.text);
+        assert_eq!(answered.json()["ready"], true, "{}", answered.text);
+        let taken = officer.json(Method::POST, &format!("{path}/take"), &json!({})).await;
+        assert_eq!(taken.status, StatusCode::CREATED, "{}", taken.text);
+        assert_eq!(taken.json()["items"], 2);
+        let items = officer.get("/api/v1/items").await.json();
+        assert_eq!(items["rows"][0]["mark"], "K1");
+        assert_eq!(items["rows"][0]["last_passed_on"], "2025-04-03");
+        let auditor = world.visitor(&world.auditor).await;
+        assert_eq!(auditor.get(&path).await.status, StatusCode::FORBIDDEN);
+    }
+
+    async fn a_list_that_waits_is_seen_by_its_own_team_alone(world) {
+        let officer = world.visitor(&world.officer).await;
+        let sent = send(&officer, "list.csv", LIST.into()).await.json();
+        let path = format!("/api/v1/imports/{}", sent["id"].as_str().unwrap());
+        let outsider = world.visitor(&world.outsider).await;
+        assert_eq!(outsider.get(&path).await.status, StatusCode::NOT_FOUND);
+        let taken = outsider.json(Method::POST, &format!("{path}/take"), &json!({})).await;
+        assert_eq!(taken.status, StatusCode::NOT_FOUND);
+    }
+
+    async fn a_file_that_is_no_list_is_refused_in_words(world) {
+        let officer = world.visitor(&world.officer).await;
+        for (name, bytes) in [("list.csv", Vec::new()), ("list.xlsx", b"PK\x03\x04 broken".to_vec()), ("photo.jpg", vec![255, 216, 255])] {
+            let answer = send(&officer, name, bytes).await;
+            assert!(answer.status.is_client_error(), "{name}: {}", answer.text);
+            assert!(answer.header(header::CONTENT_TYPE).starts_with("application/problem+json"));
+        }
+        assert!(officer.get("/api/v1/items").await.json()["rows"].as_array().unwrap().is_empty());
+    }
+}
