@@ -22,13 +22,11 @@ pub(super) struct Rebuild {
 impl Rebuild {
     pub(super) async fn run(self) -> Outcome {
         let (database, team) = self.record.open().await?;
-        let (path, stays) = match self.into {
-            Some(path) => (path, true),
-            None => {
-                let name = format!("ropeloft-rebuild-{}.db", Uuid::now_v7());
-                (std::env::temp_dir().join(name), false)
-            }
-        };
+        let stays = self.into.is_some();
+        let path = self.into.unwrap_or_else(|| {
+            let name = format!("ropeloft-rebuild-{}.db", Uuid::now_v7());
+            std::env::temp_dir().join(name)
+        });
         if path.exists() {
             return Err(format!(
                 "{} is there already; name another file, or take that one away",

@@ -60,10 +60,7 @@ pub struct DemoError {
 }
 
 impl DemoError {
-    #[expect(
-        clippy::needless_pass_by_value,
-        reason = "an error is handed over once and for all"
-    )]
+    #[expect(reason = "an error is handed over once and for all")]
     fn at(place: impl Into<String>, why: impl ToString) -> Self {
         Self {
             place: place.into(),

@@ -148,13 +148,7 @@ fn view(signed: &Signed, chapter: Chapter, asked: &Asked, wrong: &FieldErrors) -
         of_team: here.is_none(),
         entries: words::grouped(chapter.head.size),
         root: hex::encode(chapter.head.root),
-        bar: HistoryBar {
-            kind: narrowing.kind.clone(),
-            by: narrowing.by.clone(),
-            from: asked.from.clone(),
-            until: asked.until.clone(),
-            people: HistoryBar::people(&chapter.people),
-        },
+        bar: bar(&chapter, asked),
         form: Form::new(wrong),
         pager: Pager {
             first: (!asked.before.is_empty()).then_some(first),
@@ -165,6 +159,18 @@ fn view(signed: &Signed, chapter: Chapter, asked: &Asked, wrong: &FieldErrors) -
         is_narrowed: !narrowing.is_open(),
         action,
         file,
+    }
+}
+
+/// The fields that narrow a history, with what was asked.
+fn bar(chapter: &Chapter, asked: &Asked) -> HistoryBar {
+    let narrowing = asked.narrowing();
+    HistoryBar {
+        kind: narrowing.kind,
+        by: narrowing.by,
+        from: asked.from.clone(),
+        until: asked.until.clone(),
+        people: HistoryBar::people(&chapter.people),
     }
 }
 
