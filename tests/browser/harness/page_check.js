@@ -13,7 +13,7 @@ export async function checkPage(page) {
     title: document.title,
     headings: document.querySelectorAll("h1").length,
     wide: document.documentElement.scrollWidth - document.documentElement.clientWidth,
-    widest: [...document.querySelectorAll("main *")]
+    widest: [...document.querySelectorAll("body *")]
       .filter((one) => one.getBoundingClientRect().right > document.documentElement.clientWidth + 1)
       .slice(0, 3)
       .map((one) => one.outerHTML.slice(0, 160)),
