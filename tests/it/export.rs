@@ -210,7 +210,7 @@ on_both_databases! {
             world.record(Change::EventReported(at_work(text))).await;
             let examination = Examination { findings: text.to_owned(), ..stock::examination(&world, &stock.second, START.date()) };
             world.record(Change::ExaminationRecorded(examination)).await;
-            let job = Job { note: text.to_owned(), ..stock::job(text, 4) };
+            let job = Job { title: text.to_owned(), note: text.to_owned(), ..stock::job("Typed", 4) };
             world.record(Change::JobPlanned(job)).await;
         }
         let marked = Item { note: TYPED[0].to_owned(), ..stock::item("=P(3)", &stock.model, &stock.store) };

@@ -32,7 +32,10 @@ pub async fn eventful(world: &World) -> (Stock, Job) {
     };
     let aside = Change::ItemStepped(aside);
     world.record_as(&world.officer, aside).await.unwrap();
-    let job = stock::job("Shaft 3", 4);
+    let job = Job {
+        rig: "four-to-one-pull-down".into(),
+        ..stock::job("Shaft 3", 4)
+    };
     let planned = Change::JobPlanned(job.clone());
     world.record_as(&world.crew, planned).await.unwrap();
     let put = Change::KitLineAdded(stock::line(&job, &stock.second, None));

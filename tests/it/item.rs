@@ -218,7 +218,7 @@ on_both_databases! {
         ]).await;
         let text = given.officer.get(&format!("/items/{}", given.item)).await.text;
         let past = &text[text.find("History of its record").unwrap()..];
-        assert!(past.contains("2026-03-03 09:30 UTC") && past.contains("(done 2026-02-20)"), "{past}");
+        assert!(past.contains("2026-03-03 09:30 UTC") && past.contains("done 2026-02-20"), "{past}");
         assert!(past.contains("recorded by The equipment officer of the north"));
         assert!(past.contains("RL-0042 added to the register"));
     }
