@@ -33,9 +33,6 @@ pub struct Config {
     /// After how many days without a visit one has to sign in again
     #[arg(long, env = "ROPELOFT_SESSION_DAYS", default_value_t = 14, value_parser = clap::value_parser!(u16).range(1..=90))]
     pub session_days: u16,
-    /// The largest file that can be imported, in MiB
-    #[arg(long, env = "ROPELOFT_IMPORT_MIB", default_value_t = 32, value_parser = clap::value_parser!(u16).range(1..=512))]
-    pub import_mib: u16,
 }
 
 impl Default for Config {
@@ -48,7 +45,6 @@ impl Default for Config {
             behind_proxy: false,
             setup_code: None,
             session_days: 14,
-            import_mib: 32,
         }
     }
 }
@@ -83,7 +79,6 @@ impl fmt::Debug for Config {
             .field("public_url", &self.public_url)
             .field("behind_proxy", &self.behind_proxy)
             .field("session_days", &self.session_days)
-            .field("import_mib", &self.import_mib)
             .finish_non_exhaustive()
     }
 }

@@ -60,7 +60,6 @@ pub struct DemoError {
 }
 
 impl DemoError {
-    #[expect(reason = "an error is handed over once and for all")]
     fn at(place: impl Into<String>, why: impl ToString) -> Self {
         Self {
             place: place.into(),

@@ -30,6 +30,10 @@ pub(super) fn split(text: &str) -> Option<(Written, &str)> {
         .find(|&(at, c)| !(c.is_ascii_digit() || matches!(c, '.' | ',') || parts(text, at, c)))
         .map_or(text.len(), |(at, _)| at);
     let (number, rest) = text.split_at(end);
+    // What is left of a fraction that is none of the exact ones would read as a whole number.
+    if rest.trim_start().starts_with('/') {
+        return None;
+    }
     let grouped = number[signed..].contains(|c: char| c.is_whitespace() || c == '\'');
     let bare: String = number
         .chars()
