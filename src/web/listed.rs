@@ -8,7 +8,8 @@ use uuid::Uuid;
 
 use super::{Problem, known::encode, table};
 use crate::{
-    domain::{Team, rulebook, rulebook::Rulebook},
+    deed::examination,
+    domain::rulebook::Rulebook,
     store::{Cursor, StoreError, Tx},
     view::part::Pager,
 };
@@ -100,12 +101,6 @@ pub(super) fn has_page(path: &str) -> bool {
 
 /// The rulebook of the team.
 pub(super) async fn home_rulebook(tx: &mut Tx) -> Result<&'static Rulebook, Problem> {
-    let team = tx.this_team().await?.ok_or(Problem::NotFound("team"))?;
-    rulebook_of(&team.0)
-}
-
-fn rulebook_of(team: &Team) -> Result<&'static Rulebook, Problem> {
-    rulebook::rulebook(&team.rulebook)
-        .or_else(|| rulebook::shipped().first())
-        .ok_or_else(|| Problem::internal("no rulebook comes with the program"))
+    let (team, _) = tx.this_team().await?.ok_or(Problem::NotFound("team"))?;
+    Ok(examination::home_rulebook(&team.rulebook))
 }

@@ -9,7 +9,7 @@ use serde::Deserialize;
 
 use super::{
     App, Done, Page, Path, Problem, Query, Signed,
-    listed::{FormId, ROWS, cursor, has_page, home_rulebook, of_list, pager},
+    listed::{FormId, ROWS, address, cursor, has_page, home_rulebook, of_list, pager},
     typed::Typed,
 };
 use crate::{
@@ -265,10 +265,13 @@ pub(super) async fn page_show(
     let rulebook = home_rulebook(&mut tx).await?;
     let shell = signed.shell_in(Section::Models, model.title());
     let items = (page.rows.as_slice(), page.next.is_some());
+    let about = [("maker", model.maker.as_str()), ("model", &model.name)];
+    let notice = address("/notices/new", &about);
     Ok(Page(ShowModel::new(
         shell,
         &model,
         items,
         (rulebook, today),
+        notice,
     )))
 }

@@ -36,6 +36,7 @@ mod import_workbook;
 mod item;
 mod item_given;
 mod item_list;
+mod item_standing;
 mod item_step;
 mod job;
 mod job_given;

@@ -73,6 +73,10 @@ on_both_databases! {
         // 7000 lbf * 4.4482216152605 N per lbf = 31.14 kN.
         assert!(page.contains("31.1 kN") && page.contains("as entered: 7000 lbf"), "{page}");
         assert!(page.contains("6 months"), "the shorter interval binds");
+        let notice = "/notices/new?maker=Tarn%20%26%20Fell&#38;model=Line%2011";
+        assert!(page.contains(notice), "{page}");
+        let form = officer.get(&notice.replace("&#38;", "&")).await.text;
+        assert!(holds(&form, "f-maker", "Tarn &#38; Fell") && holds(&form, "f-model_name", "Line 11"));
     }
 
     async fn every_wrong_field_is_named_and_keeps_its_text(world) {

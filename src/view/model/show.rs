@@ -30,16 +30,18 @@ pub struct ShowModel {
     more: Option<String>,
     edit: Option<String>,
     add: Option<String>,
+    notice: Option<String>,
 }
 
 impl ShowModel {
     /// The page of a model on a day under a rulebook, with the first of its items and whether there
-    /// are more.
+    /// are more; `notice` is where a safety notice about it is opened.
     pub fn new(
         shell: Shell,
         model: &Model,
         (items, more): (&[Item], bool),
         (rulebook, today): (&Rulebook, Date),
+        notice: String,
     ) -> Self {
         let units = shell.units;
         let role = shell.viewer.as_ref().map(|viewer| viewer.role);
@@ -64,6 +66,7 @@ impl ShowModel {
                 .collect(),
             more: more.then(|| format!("/items?model={}", model.id)),
             edit: may.then(|| format!("/models/{}/edit", model.id)),
+            notice: may.then_some(notice),
             add: may.then(|| format!("/items/new?model={}", model.id)),
             shell,
         }
@@ -75,12 +78,18 @@ impl ShowModel {
         let (mut model, item) = (gear::model(), gear::item());
         let now = (gear::rulebook(), gear::TODAY);
         let shell = || Shell::sample("Model");
-        let full = Self::new(shell(), &model, (&[item], true), now);
+        let full = Self::new(
+            shell(),
+            &model,
+            (&[item], true),
+            now,
+            "/notices/new".to_owned(),
+        );
         model.life_support = false;
         model.ratings.clear();
         model.approvals.clear();
         model.life = crate::domain::LifeLimit::default();
-        let bare = Self::new(shell(), &model, (&[], false), now);
+        let bare = Self::new(shell(), &model, (&[], false), now, String::new());
         vec![full, bare]
     }
 }
