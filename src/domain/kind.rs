@@ -1,6 +1,6 @@
 //! The kinds of gear, and what is asked of each.
 //!
-//! A new kind is a new line in [`kinds!`] and, where it has more to say than ratings and approvals,
+//! A new kind is a new line in `kinds!` and, where it has more to say than ratings and approvals,
 //! an arm in [`Kind::attributes`]; forms, import, export and API follow from here.
 
 use serde::{Deserialize, Serialize};

@@ -1,6 +1,6 @@
 //! The only HTTP: doors to the deeds, for people (pages) and for programs (JSON).
 //!
-//! A request goes one way: [`router`]'s layers, the gate of its route in [`table`], the handler,
+//! A request goes one way: [`router`]'s layers, the gate of its route in [`table()`], the handler,
 //! the deed, the view. Each refusal is a [`Problem`], and the door puts its face on.
 //!
 //! # How to add a page
