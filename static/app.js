@@ -38,11 +38,6 @@ for (const button of document.querySelectorAll("[data-print]")) {
   button.addEventListener("click", () => window.print());
 }
 
-// data-go: a select that changes the list at once; without JavaScript its form's button does.
-for (const select of document.querySelectorAll("select[data-go]")) {
-  select.addEventListener("change", () => select.form.requestSubmit());
-}
-
 // data-more="id of a fieldset": one more empty row below its last; without JavaScript the server adds it.
 for (const button of document.querySelectorAll("[data-more]")) {
   button.addEventListener("click", (event) => {

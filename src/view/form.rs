@@ -223,12 +223,6 @@ impl Field {
         self.attribute(text)
     }
 
-    /// A choice that is taken as soon as it is made, where JavaScript runs.
-    #[must_use]
-    pub fn at_once(self) -> Self {
-        self.attribute(" data-go")
-    }
-
     /// The kinds of file that are offered, such as `.csv,.xlsx`.
     #[must_use]
     pub fn files(self, endings: &'static str) -> Self {

@@ -154,15 +154,10 @@ export class Visitor {
     await field.selectOption({ label: found });
   }
 
-  /** Chooses a line of a filter, which may lead to the narrowed list at once or by the button beside it. */
+  /** Chooses a line of a filter and presses the button beside it: a choice alone must lead nowhere. */
   async narrow(label, words, button = "Search") {
-    const atOnce = (await this.field(label).getAttribute("data-go")) !== null;
-    if (atOnce && this.way.javaScript) {
-      await this.#go(() => this.choose(label, words), 200);
-    } else {
-      await this.choose(label, words);
-      await this.press(button);
-    }
+    await this.choose(label, words);
+    await this.press(button);
   }
 
   /** Presses a button that adds an empty row to a form: at once, or by way of the server. */
