@@ -24,8 +24,6 @@ use utoipa::{
     },
 };
 
-use uuid::Uuid;
-
 use super::{Path, Problem, person, team};
 use crate::domain::{FieldError, Refusal};
 
@@ -221,19 +219,6 @@ struct RefusalJson {
     rule: serde_json::Value,
     /// What was looked at.
     evidence: String,
-}
-
-/// The id that a client may bring for the record that it makes, so that sending it twice makes it once.
-#[derive(Debug, Default, Deserialize)]
-pub(super) struct Given {
-    id: Option<Uuid>,
-}
-
-impl Given {
-    /// The id; a new one if none was brought.
-    fn id(&self) -> Uuid {
-        self.id.unwrap_or_else(Uuid::now_v7)
-    }
 }
 
 /// Where a page of a list begins.

@@ -4,7 +4,7 @@ use axum::{Json, extract::State, response::Response};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use super::{Given, PageJson, ProblemJson, created, revision, tagged};
+use super::{PageJson, ProblemJson, created, revision, tagged};
 use crate::{
     deed::{self, job::JobEndDraft, kit::Look},
     domain::{
@@ -14,7 +14,7 @@ use crate::{
     store::{Direction, JobFilter},
     web::{
         App, IfMatch, JsonBody, Path, Problem, Query, Signed,
-        listed::{ROWS, cursor},
+        listed::{FormId, ROWS, cursor},
     },
 };
 
@@ -122,7 +122,7 @@ pub(in crate::web) async fn api_job(
 pub(in crate::web) async fn api_plan(
     State(app): State<App>,
     signed: Signed,
-    Query(given): Query<Given>,
+    Query(given): Query<FormId>,
     JsonBody(draft): JsonBody<JobDraft>,
 ) -> Result<Response, Problem> {
     let job = deed::job::plan(&app.desk, &signed.actor, JobId(given.id()), &draft).await?;
@@ -228,7 +228,7 @@ pub(in crate::web) async fn api_add_line(
     State(app): State<App>,
     signed: Signed,
     Path(id): Path<JobId>,
-    Query(given): Query<Given>,
+    Query(given): Query<FormId>,
     JsonBody(draft): JsonBody<KitLineDraft>,
 ) -> Result<Response, Problem> {
     let line = deed::kit::add(&app.desk, &signed.actor, id, KitLineId(given.id()), &draft).await?;

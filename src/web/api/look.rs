@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use time::Date;
 use utoipa::ToSchema;
 
-use super::{Given, PageJson, ProblemJson, Shown, created};
+use super::{PageJson, ProblemJson, Shown, created};
 use crate::{
     deed,
     domain::{
@@ -14,7 +14,7 @@ use crate::{
     },
     web::{
         App, JsonBody, Path, Problem, Query, Signed,
-        listed::{ROWS, cursor},
+        listed::{FormId, ROWS, cursor},
     },
 };
 
@@ -54,7 +54,7 @@ pub(in crate::web) async fn api_examine(
     State(app): State<App>,
     signed: Signed,
     Path(item): Path<ItemId>,
-    Query(given): Query<Given>,
+    Query(given): Query<FormId>,
     JsonBody(draft): JsonBody<ExaminationDraft>,
 ) -> Result<Response, Problem> {
     let id = ExaminationId(given.id());
@@ -94,7 +94,7 @@ pub(in crate::web) async fn api_report_event(
     State(app): State<App>,
     signed: Signed,
     Path(item): Path<ItemId>,
-    Query(given): Query<Given>,
+    Query(given): Query<FormId>,
     JsonBody(draft): JsonBody<EventDraft>,
 ) -> Result<Response, Problem> {
     let id = EventId(given.id());
@@ -155,7 +155,7 @@ pub(in crate::web) async fn api_notice(
 pub(in crate::web) async fn api_open_notice(
     State(app): State<App>,
     signed: Signed,
-    Query(given): Query<Given>,
+    Query(given): Query<FormId>,
     JsonBody(draft): JsonBody<NoticeDraft>,
 ) -> Result<Response, Problem> {
     let notice = deed::notice::open(&app.desk, &signed.actor, NoticeId(given.id()), &draft).await?;

@@ -4,7 +4,7 @@ use axum::{Json, extract::State, response::Response};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use super::{Given, PageJson, ProblemJson, created, revision, tagged};
+use super::{PageJson, ProblemJson, created, revision, tagged};
 use crate::{
     deed::{self, item::StepDraft},
     domain::{
@@ -17,7 +17,7 @@ use crate::{
     web::{
         App, IfMatch, JsonBody, Path, Problem, Query, Signed,
         item::Asked,
-        listed::{ROWS, cursor, home_rulebook},
+        listed::{FormId, ROWS, cursor, home_rulebook},
     },
 };
 
@@ -106,7 +106,7 @@ pub(in crate::web) async fn api_item(
 pub(in crate::web) async fn api_add_item(
     State(app): State<App>,
     signed: Signed,
-    Query(given): Query<Given>,
+    Query(given): Query<FormId>,
     JsonBody(draft): JsonBody<ItemDraft>,
 ) -> Result<Response, Problem> {
     let item = deed::item::add(&app.desk, &signed.actor, ItemId(given.id()), &draft).await?;
@@ -204,7 +204,7 @@ pub(in crate::web) async fn api_model(
 pub(in crate::web) async fn api_add_model(
     State(app): State<App>,
     signed: Signed,
-    Query(given): Query<Given>,
+    Query(given): Query<FormId>,
     JsonBody(draft): JsonBody<ModelDraft>,
 ) -> Result<Response, Problem> {
     let model = deed::model::add(&app.desk, &signed.actor, ModelId(given.id()), &draft).await?;
@@ -258,7 +258,7 @@ pub(in crate::web) async fn api_stores(
 pub(in crate::web) async fn api_add_store(
     State(app): State<App>,
     signed: Signed,
-    Query(given): Query<Given>,
+    Query(given): Query<FormId>,
     JsonBody(draft): JsonBody<StoreDraft>,
 ) -> Result<Response, Problem> {
     let store = deed::place::add(&app.desk, &signed.actor, StoreId(given.id()), &draft).await?;

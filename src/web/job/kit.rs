@@ -20,7 +20,7 @@ use crate::{
     },
     web::{
         App, Done, Form, Page, Path, Problem, Query, Signed,
-        listed::{cursor, pager},
+        listed::{FormId, cursor, pager},
     },
 };
 
@@ -189,21 +189,15 @@ fn place(rig: &Rig, key: &str) -> Result<(String, String, Vec<Kind>), Problem> {
     ))
 }
 
-/// The id that a form was given when it was opened.
-#[derive(Debug, Deserialize)]
-pub(in crate::web) struct NewLine {
-    id: Option<KitLineId>,
-}
-
 /// Puts an item on the list.
 pub(in crate::web) async fn page_add(
     State(app): State<App>,
     signed: Signed,
     Path(id): Path<JobId>,
-    Query(new): Query<NewLine>,
+    Query(new): Query<FormId>,
     Form(draft): Form<KitLineDraft>,
 ) -> Result<Response, Problem> {
-    let line = new.id.unwrap_or_else(KitLineId::new);
+    let line = KitLineId(new.id());
     match deed::kit::add(&app.desk, &signed.actor, id, line, &draft).await {
         Ok(_) => Ok(Done::to(format!("/jobs/{id}"))
             .saying("The item is on the list.")

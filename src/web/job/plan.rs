@@ -17,7 +17,7 @@ use crate::{
         part::{Empty, Pager, SectionNav},
         words,
     },
-    web::{App, Done, Form, Page, Path, Problem, Query, Signed},
+    web::{App, Done, Form, Page, Path, Problem, Query, Signed, listed::FormId},
 };
 
 /// How many jobs a page shows.
@@ -128,20 +128,14 @@ fn form(signed: &Signed, id: JobId, draft: JobDraft, wrong: &FieldErrors) -> Job
     }
 }
 
-/// The id that a form was given when it was opened.
-#[derive(Debug, Deserialize)]
-pub(in crate::web) struct NewJob {
-    id: Option<JobId>,
-}
-
 /// Plans a job.
 pub(in crate::web) async fn page_create(
     State(app): State<App>,
     signed: Signed,
-    Query(new): Query<NewJob>,
+    Query(new): Query<FormId>,
     Form(draft): Form<JobDraft>,
 ) -> Result<Response, Problem> {
-    let id = new.id.unwrap_or_else(JobId::new);
+    let id = JobId(new.id());
     match deed::job::plan(&app.desk, &signed.actor, id, &draft).await {
         Ok(job) => Ok(Done::to(format!("/jobs/{}", job.id))
             .saying("The job is planned. Now choose its kit.")
