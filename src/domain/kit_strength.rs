@@ -15,7 +15,9 @@ use serde::Serialize;
 use super::Cited;
 use super::fitness::{KitItem, Plan, way};
 use super::rulebook::Rulebook;
-use crate::rigging::{Assessment, CAUTIONS, Conditions, Gap, Requirement, Wetness, assess};
+use crate::rigging::{
+    Assessment, CAUTIONS, Conditions, Exceptional, Gap, Requirement, Wetness, assess,
+};
 
 /// What the question about a kit comes to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
@@ -168,6 +170,7 @@ impl From<&Gap> for KitGap {
             Gap::NoCapture { .. } => "no-capture",
             Gap::NoRating { .. } => "no-rating",
             Gap::NotGiven { .. } => "not-given",
+            Gap::Line { .. } => "line",
             Gap::Rig { .. } => "rig",
         };
         Self {
@@ -192,6 +195,8 @@ fn conditions(plan: &Plan<'_>) -> Conditions {
         required_at: BTreeMap::new(),
         pull_each: job.setup.pull(),
         way: way(job),
+        line_accepted: false,
+        exceptional: Exceptional::default(),
     }
 }
 

@@ -1,12 +1,16 @@
 //! The verdict: every part of a fitted rig against the force on it, in every phase.
 
 use super::assumption::{assumptions, warnings};
+use super::catch::arrest;
 use super::gap::{Gap, gaps};
 use super::need::{people, rope_need};
 use super::part::strengths;
+use super::remedy::remedies;
+use super::solve::solve_band;
 use super::{
-    Assessment, CAUTIONS, Check, Conditions, Fitted, Force, Forces, Judged, Outfit, PartStrength,
-    Phase, Position, PositionForce, Rig, SafetyFactor, StrengthKind, Weakest, safety_factor, solve,
+    Arrest, Assessment, Band, CAUTIONS, Check, Conditions, Fitted, Force, Forces, Judged, Outfit,
+    PartStrength, Phase, Position, PositionForce, Requirement, Rig, SafetyFactor, StrengthKind,
+    Weakest, safety_factor,
 };
 
 /// Two numbers this near are the same: what differs is the rounding of the computer, not the rig.
@@ -36,7 +40,8 @@ pub fn assess(rig: &Rig, outfit: &Outfit, conditions: &Conditions) -> Result<Ass
     let (Some(rope), true) = (rope, missing.is_empty()) else {
         return Err(missing);
     };
-    let phases = all_phases(rig, outfit, conditions.load).map_err(|gap| vec![gap])?;
+    let catch = catch(rig, conditions).map_err(|gap| vec![gap])?;
+    let phases = all_phases(rig, outfit, conditions, catch.as_ref()).map_err(|gap| vec![gap])?;
     let mut checks = Vec::new();
     for forces in &phases {
         if forces.phase != Phase::Frictionless {
@@ -48,16 +53,19 @@ pub fn assess(rig: &Rig, outfit: &Outfit, conditions: &Conditions) -> Result<Ass
         forces.and_then(|forces| forces.hand)
     };
     let crew = |phase| hand(phase).map_or(0, |hand| people(hand.high(), conditions.pull_each));
+    let caught = catch.as_ref().is_none_or(|catch| catch.passes);
     Ok(Assessment {
         rig: rig.key().to_owned(),
-        passes: checks.iter().all(|check| check.passes),
+        passes: caught && checks.iter().all(|check| check.passes),
         weakest: weakest(&checks),
         strands_at_load: rig.strands_at_load(),
         ideal_advantage: ideal.map_err(|gap| vec![gap])?,
         haulers: crew(Phase::Hauling),
         lowerers: crew(Phase::Lowering),
         rope,
-        warnings: warnings(&phases),
+        remedies: remedies(&checks, conditions),
+        catch,
+        warnings: warnings(rig, &phases, conditions),
         assumptions: assumptions(rig, outfit, conditions),
         cautions: CAUTIONS
             .iter()
@@ -68,14 +76,37 @@ pub fn assess(rig: &Rig, outfit: &Outfit, conditions: &Conditions) -> Result<Ass
     })
 }
 
-/// The forces of every phase that the rig has, frictionless first.
-fn all_phases(rig: &Rig, outfit: &Outfit, load: Force) -> Result<Vec<Forces>, Gap> {
-    let judged = Phase::JUDGED
+/// The catch, if the rig has a rope for it and the job gives its numbers.
+fn catch(rig: &Rig, conditions: &Conditions) -> Result<Option<Arrest>, Gap> {
+    match &conditions.exceptional.catch {
+        Some(given) if rig.catches() => arrest(conditions.load, given).map(Some),
+        _ => Ok(None),
+    }
+}
+
+/// The forces of every phase that the rig has and the job asks for, frictionless first.
+fn all_phases(
+    rig: &Rig,
+    outfit: &Outfit,
+    conditions: &Conditions,
+    catch: Option<&Arrest>,
+) -> Result<Vec<Forces>, Gap> {
+    let load = Some(Band::exactly(conditions.load));
+    let hauls = !rig.only_lowers();
+    let stuck = conditions.exceptional.stuck_pull.filter(|_| hauls);
+    let phases = [
+        (Phase::Frictionless, load),
+        (Phase::Hauling, load.filter(|_| hauls)),
+        (Phase::Lowering, load),
+        (Phase::Held, load.filter(|_| rig.has_capture())),
+        (Phase::AtRest, load),
+        (Phase::StuckLoad, stuck.map(Band::exactly)),
+        (Phase::BelayCatch, catch.map(|catch| catch.peak)),
+    ];
+    phases
         .into_iter()
-        .filter(|phase| *phase != Phase::Held || rig.has_capture());
-    std::iter::once(Phase::Frictionless)
-        .chain(judged)
-        .map(|phase| solve(rig, outfit, load, phase).map_err(Gap::from))
+        .filter_map(|(phase, given)| Some((phase, given?)))
+        .map(|(phase, given)| solve_band(rig, outfit, given, phase).map_err(Gap::from))
         .collect()
 }
 
@@ -118,8 +149,7 @@ fn check(
     let worst = on.force.high();
     let (judged, passes) = match strength.rating.kind {
         StrengthKind::Breaking => {
-            let own = conditions.required_at.get(position.key());
-            let required = own.unwrap_or(&conditions.required);
+            let required = required(conditions, position, phase);
             let reached = safety_factor(strength.effective, worst)?;
             let judged = Judged::Factor {
                 factor: reached,
@@ -149,6 +179,15 @@ fn check(
         judged,
         passes,
     })
+}
+
+/// The factor that a position must reach in a phase: its own, that of what may go wrong, or the usual.
+fn required<'a>(conditions: &'a Conditions, position: &Position, phase: Phase) -> &'a Requirement {
+    let exceptional = conditions.exceptional.required.as_ref();
+    exceptional
+        .filter(|_| phase.is_exceptional())
+        .or_else(|| conditions.required_at.get(position.key()))
+        .unwrap_or(&conditions.required)
 }
 
 fn limit(strength: &PartStrength, against: Force, what: &str) -> (Judged, bool) {

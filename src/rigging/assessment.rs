@@ -3,7 +3,8 @@
 use serde::Serialize;
 
 use super::{
-    Advantage, Band, Force, Forces, LoadingMode, PartStrength, Phase, RopeNeed, SafetyFactor,
+    Advantage, Arrest, Band, Force, Forces, LoadingMode, PartStrength, Phase, Remedies, RopeNeed,
+    SafetyFactor,
 };
 
 /// The answer for one rig, fitted with items, under given conditions.
@@ -29,6 +30,10 @@ pub struct Assessment {
     pub lowerers: u32,
     /// The rope that the way needs.
     pub rope: RopeNeed,
+    /// The catch, where the job asks for it.
+    pub catch: Option<Arrest>,
+    /// What would have to change for every check to pass; nothing where all pass.
+    pub remedies: Remedies,
     /// What makes the result worse than it looks, a sentence each.
     pub warnings: Vec<String>,
     /// What the numbers rest on, a sentence each.
@@ -136,7 +141,7 @@ impl Check {
     }
 
     /// How much room is left: strength over what is asked of it. Below one it fails.
-    fn room(&self) -> f64 {
+    pub fn room(&self) -> f64 {
         match &self.judged {
             Judged::Factor {
                 factor, required, ..

@@ -1,7 +1,8 @@
 //! What a result rests on and what makes it worse than it looks, in sentences.
 
 use super::{
-    Band, Conditions, Efficiency, Forces, Outfit, Phase, Position, Rig, Turning, Wetness, Wheel,
+    Angle, Band, BridleAngle, Conditions, Efficiency, Forces, Outfit, Phase, Position, Rig,
+    Turning, Wetness, Wheel,
 };
 
 /// What the numbers rest on.
@@ -42,8 +43,9 @@ pub(super) fn assumptions(rig: &Rig, outfit: &Outfit, conditions: &Conditions) -
 }
 
 /// What makes the result worse than it looks.
-pub(super) fn warnings(phases: &[Forces]) -> Vec<String> {
-    let mut warnings = Vec::new();
+pub(super) fn warnings(rig: &Rig, phases: &[Forces], conditions: &Conditions) -> Vec<String> {
+    let mut warnings = warnings_of_legs(rig);
+    warnings.extend(warnings_of_belay(rig, conditions));
     for forces in phases {
         let Some(advantage) = forces.advantage else {
             continue;
@@ -55,6 +57,50 @@ pub(super) fn warnings(phases: &[Forces]) -> Vec<String> {
                     .to_owned(),
             );
         }
+    }
+    warnings
+}
+
+/// Wide bridles, lines across a span, tripods.
+fn warnings_of_legs(rig: &Rig) -> Vec<String> {
+    let mut warnings = Vec::new();
+    for (index, bridle) in rig.bridles().iter().enumerate() {
+        let of = rig.words_of_bridle(index);
+        if let Some(line) = bridle.span() {
+            warnings.push(format!(
+                "A line across a span carries {of}, and was computed with a sag of {:.2} m on {:.1} m: \
+                 measure the sag under load. Half of it doubles the pull on the ends, and a load that \
+                 moves along the line, a second load or wind are not in these numbers.",
+                line.sag().metres(),
+                line.across().metres()
+            ));
+            continue;
+        }
+        let included = Angle::from_degrees(bridle.included_degrees());
+        let warning = included
+            .ok()
+            .and_then(|angle| BridleAngle::of(angle).warning());
+        warnings.extend(warning.map(|warning| format!("At {of}: {warning}")));
+    }
+    warnings
+}
+
+/// A belay that shares something with the main rope, or whose catch nobody asked for.
+fn warnings_of_belay(rig: &Rig, conditions: &Conditions) -> Vec<String> {
+    let mut warnings = Vec::new();
+    let shared = rig.shared_with_belay();
+    if !shared.is_empty() {
+        warnings.push(format!(
+            "The belay does not stand alone: it shares {} with the main rope.",
+            shared.join(" and ")
+        ));
+    }
+    if rig.catches() && conditions.exceptional.catch.is_none() {
+        warnings.push(
+            "The catch is not judged: give the slack, the rope in play and the stretch of the rope to have \
+             it judged too."
+                .to_owned(),
+        );
     }
     warnings
 }

@@ -103,13 +103,14 @@ impl<T> From<Band<T>> for Ends<T> {
     }
 }
 
-impl<T: Copy + PartialEq + fmt::Display> fmt::Display for Band<T> {
-    /// One value if it is exact, else the likely one with the ends of its range.
+impl<T: Copy + fmt::Display> fmt::Display for Band<T> {
+    /// One value if its ends look alike, else the likely one with the ends of its range.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if self.is_exact() {
-            write!(f, "{}", self.likely)
+        let [low, likely, high] = [self.low, self.likely, self.high].map(|end| end.to_string());
+        if low == high {
+            write!(f, "{likely}")
         } else {
-            write!(f, "{} ({} to {})", self.likely, self.low, self.high)
+            write!(f, "{likely} ({low} to {high})")
         }
     }
 }

@@ -1,10 +1,7 @@
 //! The legs of a bridle: two ropes or slings from one point to two anchors.
 
+use super::legs::WIDEST;
 use super::{Angle, Force, Length, MethodError};
-
-/// The widest angle between two legs that is answered. At 170 degrees a leg carries almost six times
-/// the load, and a degree more or less changes it by a tenth.
-const WIDEST: f64 = 170.0;
 
 /// How a bridle's angle should be looked at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::{Force, Length, SafetyFactor};
+use super::{Force, Length, SafetyFactor, Speed};
 
 /// Everything about the job that the answer depends on and that no item knows.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -21,6 +21,50 @@ pub struct Conditions {
     pub pull_each: Force,
     /// The way that the load travels.
     pub way: Way,
+    /// Whether the team takes a line across a span into its own hands. Without it such a rig is refused.
+    #[serde(default)]
+    pub line_accepted: bool,
+    /// What may go wrong, and shall be judged too.
+    #[serde(default)]
+    pub exceptional: Exceptional,
+}
+
+/// The numbers of what may go wrong. What is not given is not judged.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Exceptional {
+    /// The factor for these phases; the usual one if there is none.
+    pub required: Option<Requirement>,
+    /// The load is stuck and the crew pulls with this.
+    pub stuck_pull: Option<Force>,
+    /// A rope fails and another catches the load.
+    pub catch: Option<Catch>,
+}
+
+/// The fall that a belay stops.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Catch {
+    /// How far the load drops before the rope is tight.
+    pub slack: Length,
+    /// The rope that stretches: from the device to the load.
+    pub in_play: Length,
+    /// The force that would stretch the rope to twice its length.
+    pub modulus: Force,
+    /// How the modulus is known.
+    pub modulus_source: String,
+    /// The most that a body may be stopped with, if somebody says.
+    pub limit: Option<ArrestLimit>,
+}
+
+/// The most that a body may be stopped with, and who says so.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ArrestLimit {
+    /// The force.
+    pub force: Force,
+    /// The rule, with its source.
+    pub source: String,
 }
 
 /// Whether the gear may be wet.
@@ -59,4 +103,7 @@ pub struct Way {
     pub throw: Option<Length>,
     /// Between two anchors that the same rope visits. Asked for by rigs that have such a part.
     pub between_anchors: Option<Length>,
+    /// How fast rope goes through the hands, if the team counts with a speed.
+    #[serde(default)]
+    pub hand_speed: Option<Speed>,
 }

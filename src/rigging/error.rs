@@ -67,14 +67,14 @@ pub enum RigError {
         /// How many there are.
         count: usize,
     },
-    /// Not exactly one hand.
-    #[error("A rig has exactly one rope that begins at the hand, not {count}.")]
+    /// Not exactly one hand at the main ropes.
+    #[error("Exactly one main rope begins at the hand, not {count}.")]
     Hands {
         /// How many there are.
         count: usize,
     },
     /// More than one capture.
-    #[error("A rig has at most one capture that holds the load, not {count}.")]
+    #[error("A rope system has at most one capture that holds the load, not {count}.")]
     Captures {
         /// How many there are.
         count: usize,
@@ -216,6 +216,52 @@ pub enum RigError {
     /// A phase that the rig does not have.
     #[error("No capture holds the load in this rig.")]
     NoCapture,
+    /// Hauling with a rig that is not for it.
+    #[error("This rig only lowers: nothing is hauled with it.")]
+    OnlyLowers,
+    /// A catch in a rig that has no rope for it.
+    #[error("No rope of this rig catches the load if another fails.")]
+    NoBelay,
+    /// Two ropes share the load, and something else is not two ropes or not theirs.
+    #[error(
+        "Ropes that share the load are exactly two, and no main rope stands beside them; here are \
+         {twins} and {mains}."
+    )]
+    Twins {
+        /// How many ropes share the load.
+        twins: usize,
+        /// How many main ropes there are.
+        mains: usize,
+    },
+    /// A leg that would have to push, or stand on nothing.
+    #[error("{leg} would go slack {}: what it carries pulls too far to its other side.", phase.words())]
+    LegSlack {
+        /// The leg in words.
+        leg: String,
+        /// The phase.
+        phase: Phase,
+    },
+    /// A tripod that is pulled over.
+    #[error(
+        "{tripod} would tip {}: the pull on its head is too far off the upright for legs that stand \
+         this steep.",
+        phase.words()
+    )]
+    Tips {
+        /// The tripod in words.
+        tripod: String,
+        /// The phase.
+        phase: Phase,
+    },
+    /// Three legs or more under a pull that is not in their middle.
+    #[error(
+        "{place}: three legs and more are answered only in line with what they carry, and a rope pulls \
+         aside here: use two legs."
+    )]
+    LegsAside {
+        /// Which bridle.
+        place: String,
+    },
     /// A result or a number outside the limits of its quantity.
     #[error("{place}: {error}.")]
     Bounds {

@@ -9,14 +9,16 @@ use super::{Advantage, Band, Force, LoadingMode, Phase};
 pub struct Forces {
     /// The phase.
     pub phase: Phase,
-    /// The force of the load.
-    pub load: Force,
-    /// The pull of the crew; `None` while the capture holds.
+    /// What the ropes put on the load: its weight, or what a stuck load or a catch makes of it.
+    pub load: Band<Force>,
+    /// The pull of the hand that pulls most; `None` while nobody pulls.
     pub hand: Option<Band<Force>>,
-    /// Load over hand force; `None` while the capture holds.
+    /// Every hand that pulls, by its rope.
+    pub hands: Vec<HandPull>,
+    /// Load over hand force; `None` unless exactly one hand pulls.
     pub advantage: Option<Band<Advantage>>,
-    /// The tension in every part of every rope, from the hand on. A part that is slack while the
-    /// capture holds is left out.
+    /// The tension in every part of every rope, from the hand on. A part that is slack in this phase is
+    /// left out.
     pub parts: Vec<PartTension>,
     /// The force on every sheave and post.
     pub sheaves: Vec<SheaveForce>,
@@ -24,6 +26,32 @@ pub struct Forces {
     pub bodies: Vec<BodyForce>,
     /// The force on every position, once for each way in which it is loaded.
     pub positions: Vec<PositionForce>,
+    /// The force along every leg of bridles, lines and tripods.
+    pub legs: Vec<LegForce>,
+}
+
+/// The pull of one hand.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct HandPull {
+    /// Key of the rope's position.
+    pub rope: String,
+    /// The pull.
+    pub pull: Band<Force>,
+}
+
+/// The force along one leg: a pull in a bridle, a push in a tripod.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct LegForce {
+    /// What stands on the legs, in words: the anchor, or the item at a position.
+    pub of: String,
+    /// Number of the leg from 1; 0 for the leg of a tripod that is pushed most.
+    pub leg: usize,
+    /// How far it stands off the line of the load, in degrees.
+    pub off_degrees: f64,
+    /// The force along it.
+    pub along: Band<Force>,
+    /// The part of it that pulls its anchor, or pushes its foot, to the side.
+    pub aside: Band<Force>,
 }
 
 /// The tension in one part of a rope: a length between two things that the rope meets.

@@ -81,6 +81,18 @@ pub enum Gap {
         /// The number in plain words.
         what: &'static str,
     },
+    /// A line across a span that nobody has answered for.
+    #[error(
+        "This rig hangs from a line across a span of {span} that sags {sag}: it pulls many times the load \
+         on its ends, and a little less sag doubles that. It is refused unless the job says that a competent \
+         person has planned the line."
+    )]
+    Line {
+        /// The span in words.
+        span: String,
+        /// The sag in words.
+        sag: String,
+    },
     /// The rig itself has no answer.
     #[error("{error}")]
     Rig {
@@ -99,7 +111,7 @@ impl Gap {
             | Self::NoFriction { position, .. }
             | Self::NoCapture { position, .. }
             | Self::NoRating { position, .. } => Some(position),
-            Self::NotGiven { .. } | Self::Rig { .. } => None,
+            Self::NotGiven { .. } | Self::Line { .. } | Self::Rig { .. } => None,
         }
     }
 }
@@ -141,6 +153,13 @@ pub(super) fn gaps(rig: &Rig, outfit: &Outfit, conditions: &Conditions) -> Vec<G
                 title: position.title().to_owned(),
             }),
         }
+    }
+    if !conditions.line_accepted {
+        let lines = rig.bridles.iter().filter_map(|bridle| bridle.span);
+        gaps.extend(lines.map(|line| Gap::Line {
+            span: format!("{:.1} m", line.across.metres()),
+            sag: format!("{:.2} m", line.sag.metres()),
+        }));
     }
     if conditions.load.newtons() <= 0.0 {
         gaps.push(Gap::NotGiven {

@@ -41,7 +41,7 @@ impl System {
     /// The unknowns, by elimination with scaled partial pivoting; `None` if the system is singular.
     ///
     /// What was in the system is used up.
-    pub fn solve(&mut self) -> Option<&[f64]> {
+    pub fn solve(&mut self) -> Option<&mut [f64]> {
         let n = self.size;
         for row in 0..n {
             let entries = &self.matrix[row * n..(row + 1) * n];
@@ -65,7 +65,7 @@ impl System {
                 .sum();
             self.right[row] = (self.right[row] - known) / self.matrix[row * n + row];
         }
-        Some(&self.right)
+        Some(&mut self.right)
     }
 
     /// The entry of a column, relative to the largest of its row as given.

@@ -4,7 +4,7 @@
 //!
 //! 1. A *sheet* (`rig/*.toml`, the types in `sheet`) says which bodies there are from the top down,
 //!    which positions need an item, how each rope runs from the hand to its dead end, and which
-//!    links hang in line. [`Rig::parse`] checks it and works out parts of rope and equations.
+//!    links hang in line, or on legs. [`Rig::parse`] checks it and works out parts of rope and equations.
 //! 2. The caller fills an [`Outfit`] from its records: efficiency, friction, ratings.
 //! 3. [`solve`](solve()) answers the [`Forces`] of one [`Phase`]; [`assess`](assess()) runs all phases
 //!    under the [`Conditions`] of a job and gives the [`Assessment`], or every [`Gap`] at once.
@@ -22,14 +22,18 @@ mod band;
 mod bounds;
 mod bridle;
 mod capstan;
+mod catch;
 mod caution;
 mod conditions;
 mod cord;
+mod envelope;
 mod error;
 mod fall;
 mod forces;
 mod gap;
+mod idle;
 mod knot;
+mod legs;
 mod linear;
 mod method;
 mod need;
@@ -40,13 +44,17 @@ mod quantity;
 mod read;
 mod redirect;
 mod reeving;
+mod remedy;
 mod resistance;
 mod rig;
+mod rope;
 mod sag;
+mod sensitivity;
 mod sheet;
 mod shipped;
 mod solve;
 mod sum;
+mod tell;
 mod tenth_rule;
 mod words;
 
@@ -58,14 +66,16 @@ pub use bridle::{BridleAngle, even_leg, leg_of_many, legs_by_measure, uneven_leg
 pub use capstan::{
     capstan_hold, capstan_hold_range, capstan_ratio, capstan_wrap, friction_of_sheave,
 };
+pub use catch::Arrest;
 pub use caution::CAUTIONS;
-pub use conditions::{Conditions, Requirement, Way, Wetness};
+pub use conditions::{ArrestLimit, Catch, Conditions, Exceptional, Requirement, Way, Wetness};
 pub use cord::cord_floor;
 pub use error::RigError;
 pub use fall::{fall_peak, rope_modulus};
-pub use forces::{BodyForce, Forces, PartTension, PositionForce, SheaveForce};
+pub use forces::{BodyForce, Forces, HandPull, LegForce, PartTension, PositionForce, SheaveForce};
 pub use gap::Gap;
 pub use knot::{Knot, knot, knots};
+pub use legs::{Bridle, Leg, Span, Tripod};
 pub use method::MethodError;
 pub use need::{RopeLength, RopeNeed, people, rope_need};
 pub use outfit::{
@@ -76,12 +86,15 @@ pub use part::{PartStrength, safety_factor};
 pub use phase::Phase;
 pub use quantity::{
     Advantage, Angle, Efficiency, FallFactor, Force, Friction, Length, LinearMass, Mass, Remaining,
-    SafetyFactor,
+    SafetyFactor, Speed,
 };
 pub use redirect::{between_from_deflection, redirect_force, redirect_force_of_two};
+pub use remedy::{Remedies, Remedy};
 pub use resistance::efficiency_of_wrap;
-pub use rig::{Body, BodyKind, Carried, Chain, Element, ITEM_KINDS, Position, Rig, Rope};
+pub use rig::{Body, BodyKind, Carried, Chain, ITEM_KINDS, Position, Rig};
+pub use rope::{Duty, Element, Rope};
 pub use sag::{Catenary, catenary, line_tension, parabola_level_force};
+pub use sensitivity::{Swing, sensitivity};
 pub use shipped::{shipped, shipped_rig};
 pub use solve::solve;
 pub use tenth_rule::hand_by_tenths;

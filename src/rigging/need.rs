@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::gap::Gap;
 use super::reeving::body_of;
 use super::solve::frictionless_tensions;
-use super::{BodyKind, BoundsError, Element, Force, Length, Rig, RigError, Way};
+use super::{BodyKind, BoundsError, Element, Force, Length, Rig, RigError, Speed, Way};
 
 /// Below this share of one, a person or stroke more is rounding and not need.
 const ROUNDING: f64 = 1e-9;
@@ -21,6 +21,10 @@ pub struct RopeNeed {
     pub strokes: Option<u32>,
     /// How often the travelling pulley is set back: once between two strokes.
     pub resets: Option<u32>,
+    /// How fast the load moves, at the speed of the hands that the team counts with.
+    pub load_speed: Option<Speed>,
+    /// How long rope runs through the hands over the whole depth, in seconds; resets come on top.
+    pub seconds: Option<f64>,
 }
 
 /// The length that one rope must have.
@@ -39,7 +43,7 @@ pub fn people(hand: Force, pull_each: Force) -> u32 {
     rounded_up(hand.newtons() / pull_each.newtons())
 }
 
-/// The rope, strokes and resets for a way.
+/// The rope, strokes and resets for a way, and the time it takes at a speed of the hands.
 ///
 /// Each run of rope between two things that turn or end it is as long as what it joins stands apart
 /// with the load at the bottom: anchor and load by the depth and the head gap less what the blocks
@@ -72,11 +76,18 @@ pub fn rope_need(rig: &Rig, way: &Way) -> Result<RopeNeed, Vec<Gap>> {
     let strokes = spans
         .throw
         .map(|throw| rounded_up(way.depth.metres() / throw).max(1));
+    let load_speed = way
+        .hand_speed
+        .map(|hand| Speed::from_metres_per_second(hand.metres_per_second() / gain.ratio()))
+        .transpose()
+        .map_err(|error| vec![error.into()])?;
     Ok(RopeNeed {
         ropes,
         hauled: Length::from_metres(gain.ratio() * way.depth.metres()).map_err(too_long)?,
         strokes,
         resets: strokes.map(|strokes| strokes - 1),
+        load_speed,
+        seconds: load_speed.map(|speed| way.depth.metres() / speed.metres_per_second()),
     })
 }
 

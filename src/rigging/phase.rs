@@ -17,11 +17,22 @@ pub enum Phase {
     /// Nothing moves and the hand holds. Friction may act either way at each sheave, so the split is
     /// a band and not a number.
     AtRest,
+    /// The load is stuck and the crew pulls with all it has.
+    StuckLoad,
+    /// A rope has failed and another catches the load.
+    BelayCatch,
 }
 
 impl Phase {
-    /// The phases that a verdict rests on, in the order in which they are told.
+    /// The phases of work as planned, in the order in which they are told. Every verdict rests on them.
     pub const JUDGED: [Self; 4] = [Self::Hauling, Self::Lowering, Self::Held, Self::AtRest];
+    /// What may happen besides. The verdict rests on them where the job gives their numbers.
+    pub const EXCEPTIONAL: [Self; 2] = [Self::StuckLoad, Self::BelayCatch];
+
+    /// Whether it is no work as planned.
+    pub fn is_exceptional(self) -> bool {
+        Self::EXCEPTIONAL.contains(&self)
+    }
 
     /// The word that files and addresses use; the same as its serialized form.
     pub fn key(self) -> &'static str {
@@ -31,6 +42,8 @@ impl Phase {
             Self::Lowering => "lowering",
             Self::Held => "held",
             Self::AtRest => "at-rest",
+            Self::StuckLoad => "stuck-load",
+            Self::BelayCatch => "belay-catch",
         }
     }
 
@@ -42,6 +55,8 @@ impl Phase {
             Self::Lowering => "while lowering",
             Self::Held => "held by the capture",
             Self::AtRest => "at rest",
+            Self::StuckLoad => "with the load stuck",
+            Self::BelayCatch => "in a catch",
         }
     }
 }

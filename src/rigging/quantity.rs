@@ -175,6 +175,13 @@ quantity!(
 );
 
 quantity!(
+    /// The speed of a rope through the hands, above nothing and at most 20 m/s.
+    Speed, "speed", Limits::low_open(0.0, 20.0);
+    /// Reads metres in a second.
+    from_metres_per_second, metres_per_second, "m/s", 1.0;
+);
+
+quantity!(
     /// The mass of a metre of rope, above nothing and at most 100 kg.
     LinearMass, "mass of a metre of rope", Limits::low_open(0.0, 100.0);
     /// Reads kilograms in a metre.
@@ -205,7 +212,7 @@ impl Angle {
 impl fmt::Display for Force {
     /// Kilonewtons with two decimals, newtons below a kilonewton.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if self.0 < 1000.0 {
+        if self.0 < 999.5 {
             write!(f, "{:.0} N", self.0)
         } else {
             write!(f, "{:.2} kN", self.kilonewtons())

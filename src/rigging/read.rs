@@ -1,15 +1,18 @@
 //! Reads a sheet into a rig: every name found, every use counted, every angle inside its limits.
 
-use std::collections::BTreeSet;
+mod legs;
+mod uses;
 
 use super::reeving::Reeving;
 use super::rig::{Carried, Chain, ITEM_KINDS};
 use super::sheet::{
-    ChainSheet, ElementSheet, PositionSheet, RopeSheet, Sheet, count_is_good, key_is_good,
-    keys_are_good, text_is_good,
+    BodySheet, ChainSheet, ElementSheet, PositionSheet, RopeSheet, Sheet, count_is_good,
+    key_is_good, keys_are_good, text_is_good,
 };
-use super::{Angle, Body, BodyKind, Element, Position, Rig, RigError, Rope};
-use super::{knot, reeving, solve};
+use super::{Angle, Body, BodyKind, Duty, Element, Position, Rig, RigError, Rope};
+use super::{idle, knot, reeving};
+use legs::{read_bridle, read_line, read_tripod};
+use uses::{note_needs, uses_are_good};
 
 /// Reads and checks a sheet.
 pub(super) fn read(text: &str) -> Result<Rig, RigError> {
@@ -28,10 +31,13 @@ pub(super) fn read(text: &str) -> Result<Rig, RigError> {
         title: sheet.title,
         when: sheet.when,
         limits: sheet.limits,
+        only_lowers: sheet.only_lowers,
         bodies,
         positions: Vec::new(),
         ropes: Vec::new(),
         chains: Vec::new(),
+        bridles: Vec::new(),
+        tripods: Vec::new(),
         reeving: Reeving::default(),
     };
     rig.positions = positions(&rig, sheet.positions)?;
@@ -44,10 +50,22 @@ pub(super) fn read(text: &str) -> Result<Rig, RigError> {
         let chain = read_chain(&rig, index, chain)?;
         rig.chains.push(chain);
     }
+    for (index, bridle) in sheet.bridles.iter().enumerate() {
+        let bridle = read_bridle(&rig, index, bridle)?;
+        rig.bridles.push(bridle);
+    }
+    for (index, line) in sheet.lines.iter().enumerate() {
+        let line = read_line(&rig, index, line)?;
+        rig.bridles.push(line);
+    }
+    for (index, tripod) in sheet.tripods.iter().enumerate() {
+        let tripod = read_tripod(&rig, index, tripod)?;
+        rig.tripods.push(tripod);
+    }
     note_needs(&mut rig)?;
     uses_are_good(&rig)?;
     rig.reeving = reeving::derive(&rig)?;
-    solve::answers(&rig)?;
+    idle::answers(&rig)?;
     Ok(rig)
 }
 
@@ -56,7 +74,9 @@ fn bodies(sheet: &Sheet) -> Result<Vec<Body>, RigError> {
     let keys = sheet.bodies.iter().map(|body| body.key.as_str());
     keys_are_good("body", keys)?;
     for body in &sheet.bodies {
-        text_is_good(&format!("the title of body {}", body.key), &body.title)?;
+        let place = format!("body {}", body.key);
+        text_is_good(&format!("the title of {place}"), &body.title)?;
+        line_is_good(place, body)?;
     }
     let loads = sheet
         .bodies
@@ -73,8 +93,25 @@ fn bodies(sheet: &Sheet) -> Result<Vec<Body>, RigError> {
             key: body.key.clone(),
             title: body.title.clone(),
             kind: body.kind,
+            line: body.line_degrees.unwrap_or(Angle::NONE),
         })
         .collect())
+}
+
+/// Only a travelling body may move along another line than the load.
+fn line_is_good(place: String, body: &BodySheet) -> Result<(), RigError> {
+    match body.line_degrees {
+        Some(_) if body.kind != BodyKind::Travelling => Err(RigError::Shape {
+            place,
+            why: "only a travelling body has a line of its own; the load pulls straight down.",
+        }),
+        Some(angle) if angle.degrees() >= 360.0 => Err(RigError::Angle {
+            place,
+            allowed: "at least 0 and below 360",
+            angle,
+        }),
+        _ => Ok(()),
+    }
 }
 
 fn positions(rig: &Rig, sheets: Vec<PositionSheet>) -> Result<Vec<Position>, RigError> {
@@ -132,7 +169,18 @@ fn read_rope(rig: &Rig, sheet: &RopeSheet) -> Result<Rope, RigError> {
         })
         .collect::<Result<Vec<_>, _>>()?;
     path_is_good(&place, &path)?;
-    Ok(Rope { position, path })
+    let duty = sheet.duty;
+    if duty != Duty::Main && !matches!(path[0], Element::Hand) {
+        return Err(RigError::Shape {
+            place,
+            why: "a belay and each of two ropes that share the load begin at a hand of their own.",
+        });
+    }
+    Ok(Rope {
+        position,
+        duty,
+        path,
+    })
 }
 
 fn read_element(rig: &Rig, place: &str, sheet: &ElementSheet) -> Result<Element, RigError> {
@@ -152,6 +200,7 @@ fn read_element(rig: &Rig, place: &str, sheet: &ElementSheet) -> Result<Element,
         ElementSheet::Post {
             position,
             wrap_degrees,
+            off_in_hauling,
         } => {
             if wrap_degrees.degrees() == 0.0 {
                 return Err(RigError::Angle {
@@ -163,6 +212,7 @@ fn read_element(rig: &Rig, place: &str, sheet: &ElementSheet) -> Result<Element,
             Ok(Element::Post {
                 position: on_a_body(rig, place, position)?,
                 wrap: *wrap_degrees,
+                off_in_hauling: *off_in_hauling,
             })
         }
         ElementSheet::Capture { position } => Ok(Element::Capture {
@@ -265,93 +315,34 @@ fn path_is_good(place: &str, path: &[Element]) -> Result<(), RigError> {
 
 fn read_chain(rig: &Rig, index: usize, sheet: &ChainSheet) -> Result<Chain, RigError> {
     let place = format!("chain {}", index + 1);
-    count_is_good(&format!("the positions of {place}"), sheet.positions.len())?;
-    let carries = match (&sheet.carries_body, &sheet.carries_position) {
-        (Some(body), None) => Carried::Body(body_index(rig, &place, body)?),
-        (None, Some(position)) => Carried::Position(on_a_body(rig, &place, position)?),
-        _ => {
-            return Err(RigError::Shape {
-                place,
-                why: "a chain carries either one body or the item at one position: name just one.",
-            });
-        }
-    };
-    let positions = sheet
-        .positions
-        .iter()
-        .map(|key| position_index(rig, &place, key))
-        .collect::<Result<_, _>>()?;
-    Ok(Chain { carries, positions })
+    Ok(Chain {
+        carries: read_carried(rig, &place, (&sheet.carries_body, &sheet.carries_position))?,
+        positions: read_row(rig, &place, &sheet.positions)?,
+    })
 }
 
-/// Writes down what the ropes ask of the item at each position.
-fn note_needs(rig: &mut Rig) -> Result<(), RigError> {
-    let mut taken = BTreeSet::new();
-    for rope in &rig.ropes {
-        let rope_key = rig.positions[rope.position].key.clone();
-        for (index, element) in rope.path.iter().enumerate() {
-            match *element {
-                Element::Sheave {
-                    position,
-                    sheave,
-                    capture,
-                    ..
-                } => {
-                    if !taken.insert((position, sheave)) {
-                        return Err(RigError::SheaveTwice {
-                            place: format!("rope {rope_key}, element {}", index + 1),
-                            position: rig.positions[position].key.clone(),
-                            sheave,
-                        });
-                    }
-                    let needs = &mut rig.positions[position];
-                    needs.sheaves = needs.sheaves.max(sheave);
-                    needs.capture |= capture;
-                }
-                Element::Capture { position } => rig.positions[position].capture = true,
-                Element::End {
-                    position: Some(position),
-                    becket: true,
-                    ..
-                } => rig.positions[position].becket = true,
-                _ => {}
-            }
-        }
+/// What a chain or a bridle carries.
+fn read_carried(
+    rig: &Rig,
+    place: &str,
+    given: (&Option<String>, &Option<String>),
+) -> Result<Carried, RigError> {
+    match given {
+        (Some(body), None) => Ok(Carried::Body(body_index(rig, place, body)?)),
+        (None, Some(position)) => Ok(Carried::Position(on_a_body(rig, place, position)?)),
+        _ => Err(RigError::Shape {
+            place: place.to_owned(),
+            why: "it carries either one body or the item at one position: name just one.",
+        }),
     }
-    for (index, position) in rig.positions.iter().enumerate() {
-        let missing = (1..=position.sheaves).find(|sheave| !taken.contains(&(index, *sheave)));
-        // Sheave 0 would be counted by none of the numbers above.
-        if let Some(sheave) = missing.or(taken.contains(&(index, 0)).then_some(1)) {
-            return Err(RigError::SheaveMissing {
-                position: position.key.clone(),
-                sheave,
-            });
-        }
-    }
-    Ok(())
 }
 
-/// Each position is used, and in one way only: as a rope, on a rope's path, or in a chain.
-fn uses_are_good(rig: &Rig) -> Result<(), RigError> {
-    for (index, position) in rig.positions.iter().enumerate() {
-        let as_rope = rig.ropes.iter().filter(|rope| rope.position == index);
-        let in_chains = rig.chains.iter().flat_map(|chain| &chain.positions);
-        let met = rig.ropes.iter().flat_map(|rope| &rope.path);
-        let met = met.filter(|element| element.position() == Some(index));
-        // A pulley is met by several strands; any other device by one.
-        let met = match position.sheaves {
-            0 => met.count(),
-            _ => met.count().min(1),
-        };
-        let uses = as_rope.count() + in_chains.filter(|used| **used == index).count() + met;
-        let position = position.key.clone();
-        match uses {
-            0 => return Err(RigError::NothingLoads { position }),
-            1 => {}
-            _ => return Err(RigError::TwoUses { position }),
-        }
-    }
-    Ok(())
+/// Positions in line.
+fn read_row(rig: &Rig, place: &str, keys: &[String]) -> Result<Vec<usize>, RigError> {
+    count_is_good(&format!("the positions of {place}"), keys.len())?;
+    keys.iter()
+        .map(|key| position_index(rig, place, key))
+        .collect()
 }
 
 fn position_index(rig: &Rig, place: &str, key: &str) -> Result<usize, RigError> {

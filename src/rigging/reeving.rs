@@ -3,7 +3,7 @@
 
 use super::sum::{Sum, sums, terms_on};
 use super::words::part_words;
-use super::{BodyKind, Element, Rig, RigError};
+use super::{BodyKind, Duty, Element, Rig, RigError};
 
 /// How far a line may be off, in degrees, and still count as the line of the load.
 const IN_LINE: f64 = 1e-9;
@@ -19,9 +19,9 @@ pub(super) struct Reeving {
     pub free: Vec<FreeBody>,
     /// Every force that is asked for.
     pub sums: Vec<Sum>,
-    /// Index of the part at the hand.
-    pub hand: usize,
-    /// Index of the passage at which the rope is captured.
+    /// Every rope system with a hand of its own, the main one or the two that share the load first.
+    pub hands: Vec<HandEnd>,
+    /// Index of the passage at which the main rope is captured.
     pub capture: Option<usize>,
     /// Index of the load.
     pub load: usize,
@@ -51,8 +51,17 @@ pub(super) struct Passage {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum PassageKind {
     Sheave { wrap: f64, capture: bool },
-    Post { wrap: f64 },
+    Post { wrap: f64, off_in_hauling: bool },
     Clamp,
+}
+
+/// A part of rope at a hand.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct HandEnd {
+    pub part: usize,
+    pub duty: Duty,
+    /// Index of the passage that can hold this rope with the hand slack.
+    pub capture: Option<usize>,
 }
 
 /// A body in balance: the sum of `sign * tension` is the load, or nothing.
@@ -81,12 +90,13 @@ pub(super) fn derive(rig: &Rig) -> Result<Reeving, RigError> {
         .iter()
         .position(|body| body.kind == BodyKind::Load)
         .ok_or(RigError::Loads { count: 0 })?;
-    reeving.hand = hand(rig, &reeving)?;
     reeving.passages = passages(rig, &reeving);
-    reeving.capture = capture(&reeving)?;
+    reeving.hands = hands(rig, &reeving)?;
+    reeving.capture = reeving.hands[0].capture;
     reeving.free = free_bodies(rig, &reeving);
     connected(rig, &reeving)?;
-    let equations = reeving.passages.len() + reeving.free.len();
+    // Every hand but one has an equation that says what it does beside the others.
+    let equations = reeving.passages.len() + reeving.free.len() + reeving.hands.len() - 1;
     if equations != reeving.parts.len() {
         return Err(RigError::Unbalanced {
             parts: reeving.parts.len(),
@@ -130,16 +140,18 @@ fn turned(element: &Element, beyond: f64) -> f64 {
     (beyond + 180.0 + between).rem_euclid(360.0)
 }
 
-/// The line that follows from the order of the two bodies: straight up if the near one is above.
-/// A hand pulls an anchor's strand down and everything else up.
+/// The line that follows from the order of the two bodies: straight up, or along the line of a
+/// travelling body, if the near one is above. A hand pulls an anchor's strand down and all else up.
 fn drawn_line(rig: &Rig, near: &Element, far: &Element) -> Option<f64> {
     let far = body_of(rig, far)?;
-    let near_is_above = match body_of(rig, near) {
+    let line = |body: usize| rig.bodies[body].line.degrees();
+    let (near_is_above, line) = match body_of(rig, near) {
         Some(near) if near == far => return None,
-        Some(near) => near < far,
-        None => rig.bodies[far].kind != BodyKind::Anchor,
+        // An anchor has no line of its own, so the larger is that of the travelling body.
+        Some(near) => (near < far, line(near).max(line(far))),
+        None => (rig.bodies[far].kind != BodyKind::Anchor, line(far)),
     };
-    Some(if near_is_above { 0.0 } else { 180.0 })
+    Some(if near_is_above { line } else { line + 180.0 })
 }
 
 /// A strand that meets a free body must run in the line of the load, and the right way.
@@ -160,10 +172,21 @@ fn check_line(
         let turn = (line - from).rem_euclid(360.0);
         turn.min(360.0 - turn)
     };
+    // Two bodies that move along different lines would not stay in line with the strand.
+    let moving = |element| {
+        let body = &rig.bodies[body_of(rig, element)?];
+        (body.kind != BodyKind::Anchor).then(|| body.line.degrees())
+    };
+    let same_line = || match (moving(near), moving(far)) {
+        (Some(one), Some(other)) => (one - other).abs() < IN_LINE,
+        _ => true,
+    };
     let good = match drawn {
         // Nobody says where the hand stands: a strand to it may leave up or down.
-        Some(_) if matches!(near, Element::Hand) => off(0.0).min(off(180.0)) < IN_LINE,
-        Some(drawn) => off(drawn) < IN_LINE,
+        Some(drawn) if matches!(near, Element::Hand) => {
+            off(drawn).min(off(drawn + 180.0)) < IN_LINE
+        }
+        Some(drawn) => off(drawn) < IN_LINE && same_line(),
         // From a moving body to itself: it would hold nothing.
         None => false,
     };
@@ -174,15 +197,31 @@ fn check_line(
     }
 }
 
-fn hand(rig: &Rig, reeving: &Reeving) -> Result<usize, RigError> {
-    let at_hand =
-        |part: &&Part| part.near == 0 && matches!(rig.ropes[part.rope].path[0], Element::Hand);
-    let count = reeving.parts.iter().filter(at_hand).count();
-    let found = reeving.parts.iter().position(|part| at_hand(&part));
-    match (found, count) {
-        (Some(hand), 1) => Ok(hand),
-        _ => Err(RigError::Hands { count }),
+/// Every hand: exactly one at the main ropes or one at each of two that share the load, and one at
+/// each belay.
+fn hands(rig: &Rig, reeving: &Reeving) -> Result<Vec<HandEnd>, RigError> {
+    let count = |duty| rig.ropes.iter().filter(|rope| rope.duty == duty).count();
+    let (mains, twins) = (count(Duty::Main), count(Duty::Twin));
+    if twins > 0 && (twins != 2 || mains > 0) {
+        return Err(RigError::Twins { twins, mains });
     }
+    let mut hands = Vec::new();
+    for (index, part) in reeving.parts.iter().enumerate() {
+        let rope = &rig.ropes[part.rope];
+        if part.near == 0 && matches!(rope.path[0], Element::Hand) {
+            hands.push(HandEnd {
+                part: index,
+                duty: rope.duty,
+                capture: capture(rig, reeving, part.rope)?,
+            });
+        }
+    }
+    let at_main = hands.iter().filter(|hand| hand.duty == Duty::Main).count();
+    if twins == 0 && at_main != 1 {
+        return Err(RigError::Hands { count: at_main });
+    }
+    hands.sort_by_key(|hand| hand.duty == Duty::Belay);
+    Ok(hands)
 }
 
 fn passages(rig: &Rig, reeving: &Reeving) -> Vec<Passage> {
@@ -203,9 +242,17 @@ fn passages(rig: &Rig, reeving: &Reeving) -> Vec<Passage> {
                 let wrap = 180.0 - between.degrees();
                 (position, PassageKind::Sheave { wrap, capture })
             }
-            Element::Post { position, wrap } => {
+            Element::Post {
+                position,
+                wrap,
+                off_in_hauling,
+            } => {
                 let wrap = wrap.degrees();
-                (position, PassageKind::Post { wrap })
+                let kind = PassageKind::Post {
+                    wrap,
+                    off_in_hauling,
+                };
+                (position, kind)
             }
             Element::Capture { position } => (position, PassageKind::Clamp),
             Element::Hand | Element::Grab { .. } | Element::End { .. } => continue,
@@ -220,12 +267,17 @@ fn passages(rig: &Rig, reeving: &Reeving) -> Vec<Passage> {
     passages
 }
 
-fn capture(reeving: &Reeving) -> Result<Option<usize>, RigError> {
+/// The passage that can hold a rope system: one of any main rope, or one of the rope itself.
+fn capture(rig: &Rig, reeving: &Reeving, rope: usize) -> Result<Option<usize>, RigError> {
+    let duty = rig.ropes[rope].duty;
     let captures = |passage: &&Passage| {
-        matches!(
+        let of = reeving.parts[passage.far].rope;
+        let same = of == rope || (duty == Duty::Main && rig.ropes[of].duty == Duty::Main);
+        let holds = matches!(
             passage.kind,
             PassageKind::Clamp | PassageKind::Sheave { capture: true, .. }
-        )
+        );
+        same && holds
     };
     let count = reeving.passages.iter().filter(captures).count();
     match count {
@@ -241,8 +293,9 @@ fn free_bodies(rig: &Rig, reeving: &Reeving) -> Vec<FreeBody> {
             body,
             pulls: terms_on(rig, reeving, |element| body_of(rig, element) == Some(body))
                 .into_iter()
-                // Every strand here runs in the line of the load, so the cosine is plus or minus one.
-                .map(|term| (term.part, term.up.round()))
+                // Every strand here runs in the line of the body, so its share along that line is plus or
+                // minus one.
+                .map(|term| (term.part, term.along(rig.bodies[body].line).round()))
                 .collect(),
         })
         .collect()

@@ -2,7 +2,9 @@
 
 use super::capstan::grip;
 use super::reeving::{Passage, PassageKind};
-use super::{Angle, Band, Efficiency, Fitted, Friction, Outfit, Phase, Rig, RigError, Turning};
+use super::{
+    Angle, Band, Duty, Efficiency, Fitted, Friction, Outfit, Phase, Rig, RigError, Turning,
+};
 
 /// The natural logarithm of the largest ratio that one passage may have. Beyond it, not even a
 /// ten-thousand-millionth of the force comes through.
@@ -22,6 +24,24 @@ impl Ratio {
         likely: 1.0,
         high: 1.0,
     };
+
+    /// An even share.
+    const HALF: Self = Self {
+        low: 0.5,
+        likely: 0.5,
+        high: 0.5,
+    };
+    /// A share that may be nothing or all.
+    const NOBODY_KNOWS: Self = Self {
+        low: 0.0,
+        likely: 0.5,
+        high: 1.0,
+    };
+
+    /// Whether there is nothing to combine.
+    pub fn is_exact(self) -> bool {
+        self.low >= self.high
+    }
 
     /// The same friction with the rope going the other way.
     fn reversed(self) -> Self {
@@ -55,12 +75,20 @@ pub fn efficiency_of_wrap(
     Efficiency::from_share(half_turn.share().powf(wrap.degrees() / 180.0))
 }
 
-/// The ratio at every passage of a rig in one phase.
+/// The ratio at every passage of a rig in one phase; after them, for two ropes that share the load, the
+/// share of the first.
 pub(super) fn ratios(rig: &Rig, outfit: &Outfit, phase: Phase) -> Result<Vec<Ratio>, RigError> {
     let passages = rig.reeving.passages.iter();
-    passages
+    let mut ratios = passages
         .map(|passage| ratio(rig, outfit, phase, passage))
-        .collect()
+        .collect::<Result<Vec<_>, _>>()?;
+    if rig.reeving.hands[0].duty == Duty::Twin {
+        ratios.push(match phase {
+            Phase::Frictionless => Ratio::HALF,
+            _ => Ratio::NOBODY_KNOWS,
+        });
+    }
+    Ok(ratios)
 }
 
 fn ratio(rig: &Rig, outfit: &Outfit, phase: Phase, passage: &Passage) -> Result<Ratio, RigError> {
@@ -71,20 +99,38 @@ fn ratio(rig: &Rig, outfit: &Outfit, phase: Phase, passage: &Passage) -> Result<
     let fitted = outfit.at(place);
     let (hauling, lowering) = match passage.kind {
         PassageKind::Clamp => (Ratio::ONE, Ratio::ONE),
-        PassageKind::Post { wrap } => {
+        PassageKind::Post {
+            wrap,
+            off_in_hauling,
+        } => {
             let lowering = round_a_post(fitted, place, wrap)?;
-            (lowering.reversed(), lowering)
+            let hauling = if off_in_hauling {
+                Ratio::ONE
+            } else {
+                lowering.reversed()
+            };
+            (hauling, lowering)
         }
         PassageKind::Sheave { wrap, capture } => round_a_sheave(fitted, place, wrap, capture)?,
     };
     Ok(match phase {
         Phase::Frictionless => Ratio::ONE,
-        Phase::Hauling => hauling,
+        Phase::Hauling | Phase::StuckLoad => hauling,
         Phase::Lowering => lowering,
         Phase::Held | Phase::AtRest => Ratio {
-            low: hauling.low,
+            // Nobody pulls a rope back through a brake that only lowers.
+            low: if rig.only_lowers { 1.0 } else { hauling.low },
             likely: 1.0,
             high: lowering.high,
+        },
+        // A rope that catches is pulled towards the load. A brake is there to hold it; what friction at
+        // a sheave would spare it is not counted on.
+        Phase::BelayCatch => match passage.kind {
+            PassageKind::Post { .. } => lowering,
+            PassageKind::Sheave { .. } | PassageKind::Clamp => Ratio {
+                low: 1.0,
+                ..lowering
+            },
         },
     })
 }

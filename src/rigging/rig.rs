@@ -9,10 +9,11 @@
 use serde::{Deserialize, Serialize};
 
 use super::read::read;
-use super::reeving::Reeving;
+use super::reeving::{self, Reeving};
 use super::solve::ideal_advantage;
 use super::sum::Target;
-use super::{Advantage, Angle, LoadingMode, RigError};
+use super::tell::carried_words;
+use super::{Advantage, Angle, Bridle, Duty, Element, LoadingMode, RigError, Rope, Tripod};
 
 /// A checked rig. Made by [`Rig::parse`] from a sheet, or taken from [`shipped`](super::shipped()).
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -21,10 +22,13 @@ pub struct Rig {
     pub(super) title: String,
     pub(super) when: String,
     pub(super) limits: Vec<String>,
+    pub(super) only_lowers: bool,
     pub(super) bodies: Vec<Body>,
     pub(super) positions: Vec<Position>,
     pub(super) ropes: Vec<Rope>,
     pub(super) chains: Vec<Chain>,
+    pub(super) bridles: Vec<Bridle>,
+    pub(super) tripods: Vec<Tripod>,
     #[serde(skip)]
     pub(super) reeving: Reeving,
 }
@@ -64,6 +68,7 @@ pub struct Body {
     pub(super) key: String,
     pub(super) title: String,
     pub(super) kind: BodyKind,
+    pub(super) line: Angle,
 }
 
 /// A place in a rig that needs an item.
@@ -78,60 +83,6 @@ pub struct Position {
     pub(super) capture: bool,
     pub(super) optional: bool,
     pub(super) loaded: LoadingMode,
-}
-
-/// One rope and its way through the rig.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Rope {
-    pub(super) position: usize,
-    pub(super) path: Vec<Element>,
-}
-
-/// One thing that a rope meets on its way from the hand to its dead end.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case", tag = "meets")]
-pub enum Element {
-    /// The crew's hands. Only as the first element.
-    Hand,
-    /// A sheave of the item at a position.
-    Sheave {
-        /// Index of the position.
-        position: usize,
-        /// Which sheave of the item, from 1.
-        sheave: u8,
-        /// The angle between the two strands; nothing if they are parallel.
-        between: Angle,
-        /// Whether this is the sheave at which the rope is captured.
-        capture: bool,
-    },
-    /// A post, bar or brake at a position that the rope rubs round.
-    Post {
-        /// Index of the position.
-        position: usize,
-        /// How far the rope goes round it.
-        wrap: Angle,
-    },
-    /// A rope clamp on a body that lets the rope pass one way and holds it the other.
-    Capture {
-        /// Index of the position of the clamp.
-        position: usize,
-    },
-    /// A rope grab that ties the rope to the body it is part of.
-    Grab {
-        /// Index of the position of the grab.
-        position: usize,
-    },
-    /// A made end, tied to a body or to the item at a position.
-    End {
-        /// Index of the body that takes the force.
-        body: usize,
-        /// The position that the end is tied to, if it is one.
-        position: Option<usize>,
-        /// Whether it is tied to the becket of that position.
-        becket: bool,
-        /// Key of the knot, see [`knots`](super::knots).
-        knot: String,
-    },
 }
 
 /// Positions in line, each of which takes the whole force of what the chain carries.
@@ -161,15 +112,33 @@ impl Rig {
         read(sheet)
     }
 
-    /// How many strands pull on the load.
+    /// How many strands carry the load. A belay does not; of two ropes that share it, either may come
+    /// to carry it alone, so the fewer strands of the two are counted.
     pub fn strands_at_load(&self) -> usize {
         let load = self.reeving.load;
-        self.reeving.pulls_on(load).count()
+        let strands = |duty, rope: Option<usize>| {
+            let pulls = self.reeving.pulls_on(load);
+            pulls
+                .map(|part| self.reeving.parts[part].rope)
+                .filter(|&of| self.ropes[of].duty == duty && rope.is_none_or(|rope| rope == of))
+                .count()
+        };
+        let twins = self.ropes.iter().enumerate();
+        let twins = twins.filter(|(_, rope)| rope.duty == Duty::Twin);
+        twins
+            .map(|(rope, _)| strands(Duty::Twin, Some(rope)))
+            .min()
+            .unwrap_or_else(|| strands(Duty::Main, None))
     }
 
     /// Whether a capture can hold the load with the hand slack.
     pub fn has_capture(&self) -> bool {
         self.reeving.capture.is_some()
+    }
+
+    /// Whether some rope catches the load if another fails.
+    pub fn catches(&self) -> bool {
+        self.ropes.iter().any(|rope| rope.duty != Duty::Main)
     }
 
     /// Every way in which the item at a position is loaded, each once: how it hangs, and a becket or
@@ -221,6 +190,11 @@ impl Rig {
         &self.limits
     }
 
+    /// Whether it is never hauled with.
+    pub fn only_lowers(&self) -> bool {
+        self.only_lowers
+    }
+
     /// The bodies from the top down.
     pub fn bodies(&self) -> &[Body] {
         &self.bodies
@@ -245,19 +219,61 @@ impl Rig {
     pub fn chains(&self) -> &[Chain] {
         &self.chains
     }
-}
 
-impl Element {
-    /// The position of the item that the rope meets here, if there is one.
-    pub fn position(&self) -> Option<usize> {
-        match *self {
-            Self::Hand => None,
-            Self::Sheave { position, .. }
-            | Self::Post { position, .. }
-            | Self::Capture { position }
-            | Self::Grab { position } => Some(position),
-            Self::End { position, .. } => position,
+    /// The bridles, and the lines across a span.
+    pub fn bridles(&self) -> &[Bridle] {
+        &self.bridles
+    }
+
+    /// The bodies, other than the load, that a belay and a main rope both pull on, in words.
+    pub fn shared_with_belay(&self) -> Vec<&str> {
+        let pulls = |belay: bool, body: usize| {
+            let ropes = self.ropes.iter();
+            ropes
+                .filter(|rope| (rope.duty == Duty::Belay) == belay)
+                .flat_map(|rope| &rope.path)
+                .any(|element| reeving::body_of(self, element) == Some(body))
+        };
+        let bodies = self.bodies.iter().enumerate();
+        bodies
+            .filter(|(_, body)| body.kind != BodyKind::Load)
+            .filter(|(index, _)| pulls(true, *index) && pulls(false, *index))
+            .map(|(_, body)| body.title.as_str())
+            .collect()
+    }
+
+    /// Whether a rope rubs on the item at a position as on a post.
+    pub fn rubs(&self, position: &str) -> bool {
+        let met = self.ropes.iter().flat_map(|rope| &rope.path);
+        let mut posts = met.filter(|element| matches!(element, Element::Post { .. }));
+        posts.any(|post| {
+            post.position()
+                .is_some_and(|index| self.positions[index].key == position)
+        })
+    }
+
+    /// What a bridle carries, in words.
+    pub(super) fn words_of_bridle(&self, bridle: usize) -> &str {
+        carried_words(self, self.bridles[bridle].carries)
+    }
+
+    /// The same rig with the legs of one bridle at other angles.
+    pub(super) fn with_legs_moved(
+        &self,
+        bridle: usize,
+        moved: impl Fn(Angle) -> Angle,
+    ) -> Result<Self, RigError> {
+        let mut rig = self.clone();
+        for leg in &mut rig.bridles[bridle].legs {
+            leg.off = moved(leg.off);
         }
+        rig.reeving = reeving::derive(&rig)?;
+        Ok(rig)
+    }
+
+    /// The tripods.
+    pub fn tripods(&self) -> &[Tripod] {
+        &self.tripods
     }
 }
 
@@ -275,6 +291,11 @@ impl Body {
     /// Whether it stands, travels or is the load.
     pub fn kind(&self) -> BodyKind {
         self.kind
+    }
+
+    /// How far the line that it moves along is off the line of the load.
+    pub fn line(&self) -> Angle {
+        self.line
     }
 }
 
@@ -322,18 +343,6 @@ impl Position {
     /// How the item is loaded here.
     pub fn loaded(&self) -> LoadingMode {
         self.loaded
-    }
-}
-
-impl Rope {
-    /// Index of the position that the rope itself fills.
-    pub fn position(&self) -> usize {
-        self.position
-    }
-
-    /// What it meets, from the hand to the dead end.
-    pub fn path(&self) -> &[Element] {
-        &self.path
     }
 }
 

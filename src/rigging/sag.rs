@@ -96,7 +96,8 @@ fn weight_of_metre(rope: LinearMass) -> Result<f64, MethodError> {
     Ok(metre.weight().newtons())
 }
 
-fn sensible(span: Length, sag: Length) -> Result<(f64, f64), MethodError> {
+/// The two lengths in metres, if they are a line that is answered.
+pub(super) fn sensible(span: Length, sag: Length) -> Result<(f64, f64), MethodError> {
     let (span, sag) = (span.metres(), sag.metres());
     if span > 0.0 && (FLATTEST..=DEEPEST).contains(&(sag / span)) {
         return Ok((span, sag));

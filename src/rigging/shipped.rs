@@ -5,14 +5,20 @@ use std::sync::LazyLock;
 use super::Rig;
 
 /// Their sheets, simplest first.
-const SHEETS: [&str; 7] = [
+const SHEETS: [&str; 13] = [
+    include_str!("rig/one-to-one-redirect.toml"),
     include_str!("rig/two-to-one.toml"),
     include_str!("rig/three-to-one.toml"),
     include_str!("rig/three-to-one-redirect.toml"),
     include_str!("rig/four-to-one-pull-down.toml"),
     include_str!("rig/four-to-one-from-load.toml"),
     include_str!("rig/five-to-one.toml"),
+    include_str!("rig/six-to-one.toml"),
     include_str!("rig/nine-to-one.toml"),
+    include_str!("rig/four-to-one-brake-post.toml"),
+    include_str!("rig/bridle-high-point.toml"),
+    include_str!("rig/tripod-with-belay.toml"),
+    include_str!("rig/twin-tension-lower.toml"),
 ];
 
 /// The rigs that come with the program, simplest first.

@@ -15,22 +15,26 @@
 //! low" and "all high": a middle strand can be worst when its neighbours differ.
 //!
 //! While the capture holds, the hand is slack instead (`T_hand = 0`) and the captured passage has
-//! no equation: the rope may pull on the capture as hard as the load asks.
+//! no equation: the rope may pull on the capture as hard as the load asks. A belay is slack
+//! (`T_hand = 0`) until it catches; then the main rope is. Two ropes that share the load do so by a
+//! share that nobody knows: likely half, at the ends nothing and all. A stuck load pulls as hard as the
+//! crew does, so the tensions of hauling are scaled to the pull of the crew.
 
-use super::forces::{BodyForce, PartTension, PositionForce, SheaveForce};
+use super::envelope::Envelope;
 use super::linear::System;
-use super::reeving::{Passage, PassageKind};
+use super::reeving::{PassageKind, Reeving};
 use super::resistance::{Ratio, ratios};
-use super::sum::{Sum, Target};
-use super::words::{element_words, part_words};
-use super::{Advantage, Band, BandError, Force, Forces, Outfit, Phase, Rig, RigError};
+use super::tell::told;
+use super::words::part_words;
+use super::{Advantage, Band, Duty, Force, Forces, Outfit, Phase, Rig, RigError};
 
 /// The most passages with a range; each doubles the combinations.
 pub(super) const MOST_RANGES: usize = 12;
 /// The share of the load below which a tension counts as nothing.
-const SLACK: f64 = 1e-12;
+pub(super) const SLACK: f64 = 1e-12;
 
-/// Every force in a rig in one phase, under a load.
+/// Every force in a rig in one phase, under what is given: the force of the load; with a stuck load the
+/// pull of the crew; in a catch the peak that the catching rope sees.
 ///
 /// Only the sheaves and posts of the outfit matter here; strengths may be missing, and an
 /// efficiency may be an assumption of the caller.
@@ -60,18 +64,42 @@ const SLACK: f64 = 1e-12;
 ///
 /// If something that the phase needs is not given, if a rope would be slack or have to push, or if
 /// the rig has no single answer.
-pub fn solve(rig: &Rig, outfit: &Outfit, load: Force, phase: Phase) -> Result<Forces, RigError> {
+pub fn solve(rig: &Rig, outfit: &Outfit, given: Force, phase: Phase) -> Result<Forces, RigError> {
+    solve_band(rig, outfit, Band::exactly(given), phase)
+}
+
+/// As [`solve`], where what is given is a range. Every force grows with it.
+pub(super) fn solve_band(
+    rig: &Rig,
+    outfit: &Outfit,
+    given: Band<Force>,
+    phase: Phase,
+) -> Result<Forces, RigError> {
     let ratios = ratios(rig, outfit, phase)?;
-    let envelope = Solver::new(rig, load, phase)?.envelope(&ratios)?;
-    told(rig, load, phase, &envelope)
+    let mut envelope = Solver::new(rig, given.likely(), phase)?.envelope(&ratios)?;
+    if !given.is_exact() {
+        let likely = given.likely().newtons();
+        envelope.scale(
+            given.low().newtons() / likely,
+            given.high().newtons() / likely,
+        );
+    }
+    told(rig, given, phase, &envelope)
 }
 
 /// Load over hand force without friction.
 pub(super) fn ideal_advantage(rig: &Rig) -> Result<Advantage, RigError> {
     let load = one_kilonewton();
     let tensions = frictionless_tensions(rig, load)?;
-    let hand = tensions[rig.reeving.hand];
-    Advantage::from_ratio(load.newtons() / hand).map_err(|error| RigError::Bounds {
+    // Two hands that share pay in rope at the same speed.
+    let pulled: f64 = rig
+        .reeving
+        .hands
+        .iter()
+        .filter(|hand| hand.duty != Duty::Belay)
+        .map(|hand| tensions[hand.part])
+        .sum();
+    Advantage::from_ratio(load.newtons() / pulled).map_err(|error| RigError::Bounds {
         place: "the mechanical advantage".to_owned(),
         error,
     })
@@ -79,129 +107,143 @@ pub(super) fn ideal_advantage(rig: &Rig) -> Result<Advantage, RigError> {
 
 /// The tension of every part without friction.
 pub(super) fn frictionless_tensions(rig: &Rig, load: Force) -> Result<Vec<f64>, RigError> {
-    let ones = vec![1.0; rig.reeving.passages.len()];
-    let mut solver = Solver::new(rig, load, Phase::Frictionless)?;
-    solver.tensions(&ones).map(<[f64]>::to_vec)
+    let mut solutions = plain_solutions(rig, load, Phase::Frictionless, 1.0)?;
+    Ok(solutions.swap_remove(0))
 }
 
-/// Refuses a rig that has no answer even without friction, or that leaves a position idle.
-pub(super) fn answers(rig: &Rig) -> Result<(), RigError> {
-    let load = one_kilonewton();
-    let tensions = frictionless_tensions(rig, load)?;
-    for (index, position) in rig.positions.iter().enumerate() {
-        let loads_it = |sum: &Sum| {
-            let on_it = matches!(sum.on, Target::Position { position, .. } if position == index);
-            on_it && sum.force(&tensions) > SLACK * load.newtons()
-        };
-        // A clamp is passed freely until it holds, and a post that the rope leaves straight on is
-        // loaded only by what it rubs off.
-        let passed_freely = |passage: &Passage| {
-            passage.position == index && !matches!(passage.kind, PassageKind::Sheave { .. })
-        };
-        let idle = !rig.reeving.sums.iter().any(loads_it);
-        if idle && !rig.reeving.passages.iter().any(passed_freely) {
-            return Err(RigError::NothingLoads {
-                position: position.key.clone(),
-            });
+/// The tension of every part in each way in which a phase comes about, where no sheave rubs and every
+/// post has this ratio.
+pub(super) fn plain_solutions(
+    rig: &Rig,
+    load: Force,
+    phase: Phase,
+    round_post: f64,
+) -> Result<Vec<Vec<f64>>, RigError> {
+    let ratios = ratios(rig, &Outfit::default(), Phase::Frictionless)?;
+    let mut chosen: Vec<f64> = ratios.iter().map(|ratio| ratio.likely).collect();
+    for (ratio, passage) in chosen.iter_mut().zip(&rig.reeving.passages) {
+        if matches!(passage.kind, PassageKind::Post { .. }) {
+            *ratio = round_post;
         }
     }
-    Ok(())
+    let mut solver = Solver::new(rig, load, phase)?;
+    let scenarios = solver.scenarios();
+    let solved = scenarios
+        .iter()
+        .map(|scenario| Ok(solver.tensions(&chosen, scenario)?.to_vec()));
+    solved.collect()
 }
 
-fn one_kilonewton() -> Force {
+pub(super) fn one_kilonewton() -> Force {
     Force::from_kilonewtons(1.0).expect("one kilonewton is inside the limits of a force")
-}
-
-/// The extremes of every tension and every force.
-struct Envelope {
-    parts: Vec<[f64; 3]>,
-    sums: Vec<[f64; 3]>,
 }
 
 /// The equations of one rig in one phase.
 struct Solver<'a> {
     rig: &'a Rig,
-    load: f64,
+    given: f64,
     phase: Phase,
     system: System,
 }
 
+/// One way in which a phase comes about; a catch has one for each rope that may have to hold alone.
+struct Scenario {
+    /// The hand of the rope system that carries.
+    working: usize,
+    /// The passage that holds it while its hand is slack.
+    held: Option<usize>,
+    /// Whether the second hand shares the load with the first.
+    shared: bool,
+}
+
 impl<'a> Solver<'a> {
-    fn new(rig: &'a Rig, load: Force, phase: Phase) -> Result<Self, RigError> {
+    fn new(rig: &'a Rig, given: Force, phase: Phase) -> Result<Self, RigError> {
         if phase == Phase::Held && rig.reeving.capture.is_none() {
             return Err(RigError::NoCapture);
         }
-        if load.newtons() <= 0.0 {
+        if rig.only_lowers && matches!(phase, Phase::Hauling | Phase::StuckLoad) {
+            return Err(RigError::OnlyLowers);
+        }
+        if phase == Phase::BelayCatch && !rig.catches() {
+            return Err(RigError::NoBelay);
+        }
+        if given.newtons() <= 0.0 {
             return Err(RigError::NoLoad);
         }
         Ok(Self {
             rig,
-            load: load.newtons(),
+            given: given.newtons(),
             phase,
             system: System::new(rig.reeving.parts.len()),
         })
     }
 
-    /// Solves for every combination of ends of the ratios.
+    /// Every way in which the phase comes about.
+    fn scenarios(&self) -> Vec<Scenario> {
+        let hands = &self.rig.reeving.hands;
+        let shared = hands[0].duty == Duty::Twin;
+        if self.phase != Phase::BelayCatch {
+            let held = hands[0].capture.filter(|_| self.phase == Phase::Held);
+            return vec![Scenario {
+                working: 0,
+                held,
+                shared,
+            }];
+        }
+        let catching = hands.iter().enumerate();
+        let catching = catching.filter(|(_, hand)| hand.duty != Duty::Main);
+        catching
+            .map(|(working, hand)| Scenario {
+                working,
+                held: hand.capture,
+                shared: false,
+            })
+            .collect()
+    }
+
+    /// Solves every scenario for every combination of ends of the ratios.
     fn envelope(&mut self, ratios: &[Ratio]) -> Result<Envelope, RigError> {
         let reeving = &self.rig.reeving;
-        let held = self.held_passage();
-        let open: Vec<usize> = (0..ratios.len())
-            .filter(|&index| Some(index) != held && ratios[index].low < ratios[index].high)
-            .collect();
-        if open.len() > MOST_RANGES {
-            return Err(RigError::TooManyRanges {
-                count: open.len(),
-                most: MOST_RANGES,
-            });
-        }
-        let mut chosen: Vec<f64> = ratios.iter().map(|ratio| ratio.likely).collect();
-        let likely = self.tensions(&chosen)?;
-        let mut envelope = Envelope {
-            parts: likely.iter().map(|&tension| [tension; 3]).collect(),
-            sums: reeving
-                .sums
-                .iter()
-                .map(|sum| [sum.force(likely); 3])
-                .collect(),
-        };
-        if open.is_empty() {
-            return Ok(envelope);
-        }
-        for combination in 0_u32..1 << open.len() {
-            for (bit, &index) in open.iter().enumerate() {
-                chosen[index] = match combination >> bit & 1 {
-                    0 => ratios[index].low,
-                    _ => ratios[index].high,
-                };
+        let mut envelope = Envelope::new(reeving.parts.len(), reeving.sums.len());
+        for scenario in self.scenarios() {
+            let open: Vec<usize> = (0..ratios.len())
+                .filter(|&index| Some(index) != scenario.held && !ratios[index].is_exact())
+                .collect();
+            if open.len() > MOST_RANGES {
+                return Err(RigError::TooManyRanges {
+                    count: open.len(),
+                    most: MOST_RANGES,
+                });
             }
-            let tensions = self.tensions(&chosen)?;
-            for (seen, &tension) in envelope.parts.iter_mut().zip(tensions) {
-                widen(seen, tension);
+            let mut chosen: Vec<f64> = ratios.iter().map(|ratio| ratio.likely).collect();
+            let likely = self.tensions(&chosen, &scenario)?;
+            envelope.see(likely, &reeving.sums, true);
+            if open.is_empty() {
+                continue;
             }
-            for (seen, sum) in envelope.sums.iter_mut().zip(&reeving.sums) {
-                widen(seen, sum.force(tensions));
+            for combination in 0_u32..1 << open.len() {
+                for (bit, &index) in open.iter().enumerate() {
+                    chosen[index] = match combination >> bit & 1 {
+                        0 => ratios[index].low,
+                        _ => ratios[index].high,
+                    };
+                }
+                let tensions = self.tensions(&chosen, &scenario)?;
+                envelope.see(tensions, &reeving.sums, false);
             }
         }
         Ok(envelope)
     }
 
-    /// The passage that has no equation in this phase.
-    fn held_passage(&self) -> Option<usize> {
-        match self.phase {
-            Phase::Held => self.rig.reeving.capture,
-            _ => None,
-        }
-    }
-
-    /// The tension of every part for these ratios.
-    fn tensions(&mut self, ratios: &[f64]) -> Result<&[f64], RigError> {
+    /// The tension of every part for these ratios: one for each passage, and the share of the first of
+    /// two ropes that carry together.
+    fn tensions(&mut self, ratios: &[f64], scenario: &Scenario) -> Result<&[f64], RigError> {
         let reeving = &self.rig.reeving;
-        let held = self.held_passage();
         self.system.clear();
         for (row, (passage, ratio)) in reeving.passages.iter().zip(ratios).enumerate() {
-            if Some(row) == held {
-                self.system.add(row, reeving.hand, 1.0);
+            if Some(row) == scenario.held {
+                let hand = &reeving.hands[scenario.working];
+                self.system.add(row, hand.part, 1.0);
             } else {
                 self.system.add(row, passage.far, 1.0);
                 self.system.add(row, passage.near, -ratio);
@@ -213,125 +255,71 @@ impl<'a> Solver<'a> {
                 self.system.add(row, part, sign);
             }
             if body.body == reeving.load {
-                self.system.set_right(row, self.load);
+                self.system.set_right(row, self.given);
             }
         }
+        let mut row = reeving.passages.len() + reeving.free.len();
+        for (index, hand) in reeving.hands.iter().enumerate() {
+            if index == scenario.working {
+                continue;
+            }
+            if scenario.shared && index == 1 {
+                // Each rope's strand at the load is the last of its parts.
+                let share = ratios[reeving.passages.len()];
+                let at_load = |hand: usize| reeving.at_load(hand);
+                self.system.add(row, at_load(0), 1.0 - share);
+                self.system.add(row, at_load(1), -share);
+            } else {
+                self.system.add(row, hand.part, 1.0);
+            }
+            row += 1;
+        }
+        let (phase, given, pulling) = (self.phase, self.given, reeving.hands[0].part);
         let tensions = self.system.solve().ok_or(RigError::Singular)?;
-        let least = SLACK * self.load;
-        for (index, &tension) in tensions.iter().enumerate() {
-            let part = &reeving.parts[index];
-            let words = || part_words(self.rig, part.rope, part.near);
-            let phase = self.phase;
-            if tension.is_nan() || tension < -least {
-                return Err(RigError::Pushes {
-                    part: words(),
-                    phase,
-                });
-            }
-            if phase != Phase::Held && tension < least {
-                return Err(RigError::Slack {
-                    part: words(),
-                    phase,
-                });
+        if phase == Phase::StuckLoad {
+            // What is given is the pull of the crew, and every tension is in proportion to it.
+            let scale = given / tensions[pulling];
+            for tension in tensions.iter_mut() {
+                *tension *= scale;
             }
         }
+        self.rig
+            .reeving
+            .none_pushes(self.rig, phase, given, tensions)?;
         Ok(tensions)
     }
 }
 
-/// Takes a value into a low, likely and high.
-fn widen(seen: &mut [f64; 3], value: f64) {
-    seen[0] = seen[0].min(value);
-    seen[2] = seen[2].max(value);
-}
+impl Reeving {
+    /// The part of the rope of a hand that pulls on the load.
+    fn at_load(&self, hand: usize) -> usize {
+        let rope = self.parts[self.hands[hand].part].rope;
+        let last = self.parts.iter().rposition(|part| part.rope == rope);
+        last.expect("a rope has at least one part")
+    }
 
-/// Puts names and quantities to the numbers.
-fn told(rig: &Rig, load: Force, phase: Phase, envelope: &Envelope) -> Result<Forces, RigError> {
-    let reeving = &rig.reeving;
-    let mut forces = Forces {
-        phase,
-        load,
-        hand: None,
-        advantage: None,
-        parts: Vec::with_capacity(reeving.parts.len()),
-        sheaves: Vec::new(),
-        bodies: Vec::new(),
-        positions: Vec::new(),
-    };
-    let slack = SLACK * load.newtons();
-    for (part, seen) in reeving.parts.iter().zip(&envelope.parts) {
-        if seen[2] < slack {
-            continue;
+    /// Refuses tensions below nothing, and slack where a rope must work.
+    fn none_pushes(
+        &self,
+        rig: &Rig,
+        phase: Phase,
+        given: f64,
+        tensions: &[f64],
+    ) -> Result<(), RigError> {
+        let least = SLACK * given;
+        for (part, &tension) in self.parts.iter().zip(tensions) {
+            let words = || part_words(rig, part.rope, part.near);
+            if tension.is_nan() || tension < -least {
+                let part = words();
+                return Err(RigError::Pushes { part, phase });
+            }
+            let works = rig.ropes[part.rope].duty == Duty::Main
+                && !matches!(phase, Phase::Held | Phase::BelayCatch);
+            if works && tension < least {
+                let part = words();
+                return Err(RigError::Slack { part, phase });
+            }
         }
-        let path = &rig.ropes[part.rope].path;
-        forces.parts.push(PartTension {
-            rope: rig.positions[rig.ropes[part.rope].position].key.clone(),
-            part: part.near,
-            from: element_words(rig, &path[part.near]),
-            to: element_words(rig, &path[part.near + 1]),
-            tension: band(seen)?,
-        });
+        Ok(())
     }
-    for (sum, seen) in reeving.sums.iter().zip(&envelope.sums) {
-        let force = band(seen)?;
-        match &sum.on {
-            Target::Sheave { position, sheave } => forces.sheaves.push(SheaveForce {
-                position: rig.positions[*position].key.clone(),
-                sheave: *sheave,
-                force,
-            }),
-            Target::Body(body) => forces.bodies.push(BodyForce {
-                body: rig.bodies[*body].key.clone(),
-                force,
-            }),
-            Target::Position {
-                position,
-                mode,
-                spot,
-                knot,
-            } => forces.positions.push(PositionForce {
-                position: rig.positions[*position].key.clone(),
-                mode: *mode,
-                spot: spot.clone(),
-                knot: knot.clone(),
-                force,
-            }),
-        }
-    }
-    if phase != Phase::Held {
-        let hand = band(&envelope.parts[reeving.hand])?;
-        forces.advantage = Some(advantage(load, hand)?);
-        forces.hand = Some(hand);
-    }
-    Ok(forces)
-}
-
-/// A tension or force; a hair below nothing, from rounding, is nothing.
-fn band(seen: &[f64; 3]) -> Result<Band<Force>, RigError> {
-    let force = |newtons: f64| {
-        Force::from_newtons(newtons.max(0.0)).map_err(|error| RigError::Bounds {
-            place: "a force in the rig".to_owned(),
-            error,
-        })
-    };
-    ordered(Band::new(force(seen[0])?, force(seen[1])?, force(seen[2])?))
-}
-
-fn advantage(load: Force, hand: Band<Force>) -> Result<Band<Advantage>, RigError> {
-    let over = |pull: Force| {
-        Advantage::from_ratio(load.newtons() / pull.newtons()).map_err(|error| RigError::Bounds {
-            place: "the mechanical advantage".to_owned(),
-            error,
-        })
-    };
-    ordered(Band::new(
-        over(hand.high())?,
-        over(hand.likely())?,
-        over(hand.low())?,
-    ))
-}
-
-/// Extremes are taken in order, so a band out of order has met something that is no number.
-fn ordered<T>(band: Result<Band<T>, BandError>) -> Result<Band<T>, RigError> {
-    band.map_err(|BandError| RigError::Singular)
 }

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use super::reeving::{Reeving, body_of};
 use super::rig::Carried;
-use super::{Element, LoadingMode, Rig};
+use super::{Angle, Element, LoadingMode, Rig};
 
 /// A force that is made of tensions.
 #[derive(Clone, Debug, PartialEq)]
@@ -20,6 +20,16 @@ pub(super) enum Gather {
     Together(Vec<Term>),
     /// The largest of these parts.
     Largest(Range<usize>),
+    /// The length of their vector sum times a share.
+    Shared(Vec<Term>, f64),
+    /// What they come to along one leg: each tension times its share.
+    Split(Vec<(usize, f64)>),
+    /// The push on a tripod's leg: so much of the upright force, and so much of the sideways one.
+    Pushed {
+        terms: Vec<Term>,
+        upright: f64,
+        sideways: f64,
+    },
 }
 
 /// A tension with the direction that it pulls in.
@@ -38,6 +48,15 @@ pub(super) enum Target {
         sheave: u8,
     },
     Body(usize),
+    /// A leg of a bridle or line.
+    Leg {
+        bridle: usize,
+        leg: usize,
+    },
+    /// The leg of a tripod that is pushed most.
+    TripodLeg(usize),
+    /// The leg of a tripod that is pushed least; below nothing, the tripod tips.
+    Foothold(usize),
     Position {
         position: usize,
         mode: LoadingMode,
@@ -46,18 +65,48 @@ pub(super) enum Target {
     },
 }
 
+impl Term {
+    /// The share of the pull along a line, given by how far it is off the line of the load.
+    pub fn along(&self, line: Angle) -> f64 {
+        let (across, up) = line.radians().sin_cos();
+        self.up * up + self.across * across
+    }
+}
+
+/// The vector sum of pulls, upright and sideways.
+pub(super) fn together(terms: &[Term], tensions: &[f64]) -> (f64, f64) {
+    let sum = |way: fn(&Term) -> f64| -> f64 {
+        terms
+            .iter()
+            .map(|term| tensions[term.part] * way(term))
+            .sum()
+    };
+    (sum(|term| term.up), sum(|term| term.across))
+}
+
 impl Sum {
     /// The force, from the tensions of all parts.
     pub fn force(&self, tensions: &[f64]) -> f64 {
         match &self.gather {
             Gather::Together(terms) => {
-                let along = |way: fn(&Term) -> f64| -> f64 {
-                    terms
-                        .iter()
-                        .map(|term| tensions[term.part] * way(term))
-                        .sum()
-                };
-                along(|term| term.up).hypot(along(|term| term.across))
+                let (up, across) = together(terms, tensions);
+                up.hypot(across)
+            }
+            Gather::Shared(terms, share) => {
+                let (up, across) = together(terms, tensions);
+                up.hypot(across) * share
+            }
+            Gather::Split(shares) => shares
+                .iter()
+                .map(|(part, share)| tensions[*part] * share)
+                .sum(),
+            Gather::Pushed {
+                terms,
+                upright,
+                sideways,
+            } => {
+                let (up, across) = together(terms, tensions);
+                up.abs() * upright + across.abs() * sideways
             }
             Gather::Largest(parts) => tensions[parts.clone()].iter().copied().fold(0.0, f64::max),
         }
@@ -119,6 +168,8 @@ pub(super) fn sums(rig: &Rig, reeving: &Reeving) -> Vec<Sum> {
     for (position, _) in rig.positions.iter().enumerate() {
         position_sums(rig, reeving, position, &mut sums);
     }
+    leg_sums(rig, reeving, &mut sums);
+    tripod_sums(rig, reeving, &mut sums);
     for (rope, _) in rig.ropes.iter().enumerate() {
         rope_sum(rig, reeving, rope, &mut sums);
         end_sums(rig, reeving, rope, &mut sums);
@@ -132,13 +183,8 @@ fn position_sums(rig: &Rig, reeving: &Reeving, position: usize, sums: &mut Vec<S
         .chains
         .iter()
         .find(|chain| chain.positions.contains(&position));
-    let terms = match chain.map(|chain| chain.carries) {
-        Some(Carried::Body(body)) => {
-            terms_on(rig, reeving, |element| body_of(rig, element) == Some(body))
-        }
-        Some(Carried::Position(carried)) => {
-            terms_on(rig, reeving, |element| element.position() == Some(carried))
-        }
+    let terms = match chain {
+        Some(chain) => terms_of(rig, reeving, chain.carries),
         None => terms_on(rig, reeving, |element| element.position() == Some(position)),
     };
     if !terms.is_empty() {
@@ -150,6 +196,85 @@ fn position_sums(rig: &Rig, reeving: &Reeving, position: usize, sums: &mut Vec<S
         };
         let gather = Gather::Together(terms);
         sums.push(Sum { on, gather });
+    }
+}
+
+/// What pulls on the thing that a chain, a bridle or a tripod carries.
+fn terms_of(rig: &Rig, reeving: &Reeving, carries: Carried) -> Vec<Term> {
+    terms_on(rig, reeving, |element| match carries {
+        Carried::Body(body) => body_of(rig, element) == Some(body),
+        Carried::Position(position) => element.position() == Some(position),
+    })
+}
+
+/// The pull of every leg of bridles and lines, and of each position in it.
+fn leg_sums(rig: &Rig, reeving: &Reeving, sums: &mut Vec<Sum>) {
+    for (index, bridle) in rig.bridles.iter().enumerate() {
+        let terms = terms_of(rig, reeving, bridle.carries);
+        for (number, leg) in bridle.legs.iter().enumerate() {
+            let gather = match bridle.legs.as_slice() {
+                [left, right] => Gather::Split(split(&terms, number, left.off, right.off)),
+                _ => Gather::Shared(terms.clone(), bridle.share_of(number)),
+            };
+            sums.push(Sum {
+                on: Target::Leg {
+                    bridle: index,
+                    leg: number,
+                },
+                gather: gather.clone(),
+            });
+            sums.extend(leg.positions.iter().map(|&position| Sum {
+                on: Target::Position {
+                    position,
+                    mode: rig.positions[position].loaded,
+                    spot: "the whole item".to_owned(),
+                    knot: None,
+                },
+                gather: gather.clone(),
+            }));
+        }
+    }
+}
+
+/// How much of each pull goes along one of two legs. The left leg pulls up and to the left, the right
+/// one up and to the right, and together they balance what pulls between them.
+fn split(terms: &[Term], number: usize, left: Angle, right: Angle) -> Vec<(usize, f64)> {
+    let together = (left.radians() + right.radians()).sin();
+    let shares = terms.iter().map(|term| {
+        let (other, side) = match number {
+            0 => (right, term.across),
+            _ => (left, -term.across),
+        };
+        let (sin, cos) = other.radians().sin_cos();
+        (term.part, (-term.up * sin + side * cos) / together)
+    });
+    shares.collect()
+}
+
+/// The push on the legs of every tripod. With legs a third of a turn apart and `b` off the upright, an
+/// upright force V and a sideways force H push the worst leg, whichever way the tripod is turned, with
+/// V / (3 cos b) + 2 H / (3 sin b), and the best with the difference.
+fn tripod_sums(rig: &Rig, reeving: &Reeving, sums: &mut Vec<Sum>) {
+    for (index, tripod) in rig.tripods.iter().enumerate() {
+        let mut chains = rig.chains.iter();
+        let Some(chain) = chains.find(|chain| chain.positions.contains(&tripod.position)) else {
+            continue;
+        };
+        let terms = terms_of(rig, reeving, chain.carries);
+        let (sin, cos) = tripod.off.radians().sin_cos();
+        let pushed = |way: f64| Gather::Pushed {
+            terms: terms.clone(),
+            upright: 1.0 / (3.0 * cos),
+            sideways: way * 2.0 / (3.0 * sin),
+        };
+        sums.push(Sum {
+            on: Target::TripodLeg(index),
+            gather: pushed(1.0),
+        });
+        sums.push(Sum {
+            on: Target::Foothold(index),
+            gather: pushed(-1.0),
+        });
     }
 }
 

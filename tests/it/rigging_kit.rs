@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use ropeloft::rigging::{
-    Band, Conditions, Efficiency, Fitted, Force, Friction, Length, LoadingMode, Mass, Outfit,
-    Requirement, Rig, SafetyFactor, StrengthKind, Turning, Way, Wetness, Wheel,
+    Band, Conditions, Efficiency, Exceptional, Fitted, Force, Friction, Length, LoadingMode, Mass,
+    Outfit, Post, Requirement, Rig, SafetyFactor, StrengthKind, Turning, Way, Wetness, Wheel,
 };
 
 /// Every position of a rig filled, optional ones left out, each rated in every mode it needs.
@@ -41,9 +41,21 @@ pub fn fitted(
                 },
             });
         }
+        if rig.rubs(position.key()) {
+            item.post = Some(round_bar());
+        }
         outfit.fit(position.key(), item);
     }
     outfit
+}
+
+/// Rope on a bar, 0.2 to 0.3.
+pub fn round_bar() -> Post {
+    let mu = |number| Friction::from_coefficient(number).unwrap();
+    Post {
+        friction: Band::new(mu(0.2), mu(0.25), mu(0.3)).unwrap(),
+        source: "worked examples in print".to_owned(),
+    }
 }
 
 /// 120 kg, 15 m, ten to one, 0.25 kN each.
@@ -63,7 +75,10 @@ pub fn conditions() -> Conditions {
             knots: metres(1.0),
             throw: Some(metres(3.0)),
             between_anchors: None,
+            hand_speed: None,
         },
+        line_accepted: false,
+        exceptional: Exceptional::default(),
     }
 }
 

@@ -167,6 +167,7 @@ fn rope(inputs: &Inputs) -> f64 {
         knots: inputs.metres("knots_m"),
         throw: inputs.has("throw_m").then(|| inputs.metres("throw_m")),
         between_anchors: None,
+        hand_speed: None,
     };
     let need = rope_need(inputs.rig(), &way).unwrap();
     match inputs.text("ask") {

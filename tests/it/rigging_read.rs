@@ -318,13 +318,19 @@ fn two_captures_and_no_capture_are_told() {
 #[test]
 fn every_shipped_rig_is_complete_and_gains_what_its_name_says() {
     let gains = [
+        ("one-to-one-redirect", 1.0, 1),
         ("two-to-one", 2.0, 2),
         ("three-to-one", 3.0, 1),
         ("three-to-one-redirect", 3.0, 1),
         ("four-to-one-pull-down", 4.0, 4),
         ("four-to-one-from-load", 4.0, 4),
         ("five-to-one", 5.0, 5),
+        ("six-to-one", 6.0, 1),
         ("nine-to-one", 9.0, 1),
+        ("four-to-one-brake-post", 4.0, 4),
+        ("bridle-high-point", 4.0, 4),
+        ("tripod-with-belay", 4.0, 4),
+        ("twin-tension-lower", 1.0, 1),
     ];
     assert_eq!(shipped().len(), gains.len());
     for (key, gain, strands) in gains {
@@ -332,7 +338,13 @@ fn every_shipped_rig_is_complete_and_gains_what_its_name_says() {
         near(rig.ideal_advantage().unwrap().ratio(), gain, 1e-9);
         assert_eq!(rig.strands_at_load(), strands, "{key}");
         assert!(!rig.when().is_empty() && !rig.limits().is_empty(), "{key}");
-        for needed in ["rope", "pulley", "connector", "anchor device"] {
+        // What is let down on two brakes needs no pulley, and what stands under a tripod is pulled by one.
+        let turns = if rig.only_lowers() {
+            "descender"
+        } else {
+            "pulley"
+        };
+        for needed in ["rope", turns, "connector", "anchor device"] {
             let asked = |position: &&ropeloft::rigging::Position| {
                 position.accepts().iter().any(|kind| kind == needed)
             };

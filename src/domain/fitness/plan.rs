@@ -86,5 +86,6 @@ pub(in crate::domain) fn way(job: &Job) -> Way {
         knots: setup.knots.quantity(),
         throw: setup.throw.map(EnteredLength::quantity),
         between_anchors: setup.between_anchors.map(EnteredLength::quantity),
+        hand_speed: None,
     }
 }

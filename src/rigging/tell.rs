@@ -1,0 +1,192 @@
+//! Puts names and quantities to what the solver found.
+
+use super::envelope::Envelope;
+use super::forces::{BodyForce, HandPull, LegForce, PartTension, PositionForce, SheaveForce};
+use super::rig::Carried;
+use super::solve::SLACK;
+use super::sum::Target;
+use super::words::element_words;
+use super::{Advantage, Angle, Band, BandError, Force, Forces, Phase, Rig, RigError};
+
+/// Puts names and quantities to the numbers.
+pub(super) fn told(
+    rig: &Rig,
+    given: Band<Force>,
+    phase: Phase,
+    envelope: &Envelope,
+) -> Result<Forces, RigError> {
+    let mut forces = Forces {
+        phase,
+        load: given,
+        hand: None,
+        hands: Vec::new(),
+        advantage: None,
+        parts: parts(rig, given, envelope)?,
+        sheaves: Vec::new(),
+        bodies: Vec::new(),
+        positions: Vec::new(),
+        legs: Vec::new(),
+    };
+    let slack = SLACK * given.high().newtons();
+    for (sum, seen) in rig.reeving.sums.iter().zip(&envelope.sums) {
+        stands(rig, phase, &sum.on, seen[0] < -slack)?;
+        tell_sum(rig, &sum.on, band(seen)?, &mut forces)?;
+    }
+    if phase == Phase::StuckLoad {
+        let load = &rig.bodies[rig.reeving.load].key;
+        forces.load = forces.on_body(load).unwrap_or(given);
+    }
+    for hand in &rig.reeving.hands {
+        let seen = &envelope.parts[hand.part];
+        if seen[2] > slack {
+            let rope = rig.reeving.parts[hand.part].rope;
+            forces.hands.push(HandPull {
+                rope: rig.positions[rig.ropes[rope].position].key.clone(),
+                pull: band(seen)?,
+            });
+        }
+    }
+    let pulls = forces.hands.iter().map(|hand| hand.pull);
+    forces.hand = pulls.max_by(|a, b| a.high().newtons().total_cmp(&b.high().newtons()));
+    if let [only] = forces.hands.as_slice() {
+        forces.advantage = Some(advantage(forces.load, only.pull)?);
+    }
+    Ok(forces)
+}
+
+/// Every part that is tight.
+fn parts(rig: &Rig, given: Band<Force>, envelope: &Envelope) -> Result<Vec<PartTension>, RigError> {
+    let slack = SLACK * given.high().newtons();
+    let parts = rig.reeving.parts.iter().zip(&envelope.parts);
+    parts
+        .filter(|(_, seen)| seen[2] >= slack)
+        .map(|(part, seen)| {
+            let rope = &rig.ropes[part.rope];
+            Ok(PartTension {
+                rope: rig.positions[rope.position].key.clone(),
+                part: part.near,
+                from: element_words(rig, &rope.path[part.near]),
+                to: element_words(rig, &rope.path[part.near + 1]),
+                tension: band(seen)?,
+            })
+        })
+        .collect()
+}
+
+/// Refuses a leg that would have to push, and a tripod that would have to be held down.
+pub(super) fn stands(
+    rig: &Rig,
+    phase: Phase,
+    on: &Target,
+    below_nothing: bool,
+) -> Result<(), RigError> {
+    match *on {
+        Target::Leg { bridle, leg } if below_nothing => Err(RigError::LegSlack {
+            leg: format!(
+                "Leg {} of {}",
+                leg + 1,
+                carried_words(rig, rig.bridles[bridle].carries)
+            ),
+            phase,
+        }),
+        Target::Foothold(tripod) if below_nothing => Err(RigError::Tips {
+            tripod: rig.positions[rig.tripods[tripod].position].title.clone(),
+            phase,
+        }),
+        _ => Ok(()),
+    }
+}
+
+fn tell_sum(
+    rig: &Rig,
+    on: &Target,
+    force: Band<Force>,
+    forces: &mut Forces,
+) -> Result<(), RigError> {
+    match on {
+        Target::Sheave { position, sheave } => forces.sheaves.push(SheaveForce {
+            position: rig.positions[*position].key.clone(),
+            sheave: *sheave,
+            force,
+        }),
+        Target::Body(body) => forces.bodies.push(BodyForce {
+            body: rig.bodies[*body].key.clone(),
+            force,
+        }),
+        Target::Position {
+            position,
+            mode,
+            spot,
+            knot,
+        } => forces.positions.push(PositionForce {
+            position: rig.positions[*position].key.clone(),
+            mode: *mode,
+            spot: spot.clone(),
+            knot: knot.clone(),
+            force,
+        }),
+        Target::Leg { bridle, leg } => {
+            let bridle = &rig.bridles[*bridle];
+            let of = carried_words(rig, bridle.carries).to_owned();
+            let told = leg_force(of, leg + 1, bridle.legs[*leg].off, force)?;
+            forces.legs.push(told);
+        }
+        Target::TripodLeg(tripod) => {
+            let tripod = &rig.tripods[*tripod];
+            let of = rig.positions[tripod.position].title.clone();
+            forces.legs.push(leg_force(of, 0, tripod.off, force)?);
+        }
+        Target::Foothold(_) => {}
+    }
+    Ok(())
+}
+
+/// What a bridle carries, in words.
+pub(super) fn carried_words(rig: &Rig, carried: Carried) -> &str {
+    match carried {
+        Carried::Body(body) => &rig.bodies[body].title,
+        Carried::Position(position) => &rig.positions[position].title,
+    }
+}
+
+fn leg_force(of: String, leg: usize, off: Angle, along: Band<Force>) -> Result<LegForce, RigError> {
+    let aside = |force: Force| force.newtons() * off.radians().sin();
+    Ok(LegForce {
+        of,
+        leg,
+        off_degrees: off.degrees(),
+        along,
+        aside: band(&[along.low(), along.likely(), along.high()].map(aside))?,
+    })
+}
+
+/// A tension or force; a hair below nothing, from rounding, is nothing.
+fn band(seen: &[f64; 3]) -> Result<Band<Force>, RigError> {
+    let force = |newtons: f64| {
+        Force::from_newtons(newtons.max(0.0)).map_err(|error| RigError::Bounds {
+            place: "a force in the rig".to_owned(),
+            error,
+        })
+    };
+    ordered(Band::new(force(seen[0])?, force(seen[1])?, force(seen[2])?))
+}
+
+/// Load over hand force. The load is known, or the hand force is, so the ends of the other give the ends.
+fn advantage(load: Band<Force>, hand: Band<Force>) -> Result<Band<Advantage>, RigError> {
+    let over = |load: Force, pull: Force| {
+        Advantage::from_ratio(load.newtons() / pull.newtons()).map_err(|error| RigError::Bounds {
+            place: "the mechanical advantage".to_owned(),
+            error,
+        })
+    };
+    ordered(Band::new(
+        over(load.low(), hand.high())?,
+        over(load.likely(), hand.likely())?,
+        over(load.high(), hand.low())?,
+    ))
+}
+
+/// Extremes are taken in order, so a band out of order has met something that is no number.
+fn ordered<T>(band: Result<Band<T>, BandError>) -> Result<Band<T>, RigError> {
+    band.map_err(|BandError| RigError::Singular)
+}
