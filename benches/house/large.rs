@@ -6,7 +6,7 @@ use ropeloft::{
     domain::{
         Actor, Change, Examination, ExaminationId, ExaminationKind, Item, ItemDraft, ItemId, Job,
         JobDraft, JobId, Kind, KitLine, KitLineId, Model, ModelDraft, ModelId, Person, PersonId,
-        RatingDraft, Role, Store, StoreId, Team, TeamId, Verdict,
+        RatingDraft, Role, Store, StoreId, Team, TeamId, Verdict, Zone,
     },
     store::Database,
 };
@@ -93,6 +93,7 @@ async fn founded(database: &Database) -> Actor {
         id: TeamId::new(),
         name: "Bench".into(),
         rulebook: "european".into(),
+        time_zone: Zone::UTC,
     };
     let person = Person {
         id: PersonId::new(),
@@ -181,5 +182,5 @@ fn job() -> Job {
         rig: "four-to-one-pull-down".into(),
         ..JobDraft::default()
     };
-    draft.check(JobId::new(), 1).unwrap()
+    draft.check(JobId::new(), 1, &Zone::UTC).unwrap()
 }

@@ -66,14 +66,14 @@ impl ServeDemo {
         let address = listener.local_addr()?;
         let clock = Clock::System;
         let database = Database::open(&self.database).await?;
-        let demo = demo(clock.today())?;
+        let demo = demo(clock.now().date())?;
         // Before the schema is touched: what is not the demo's is left alone, its schema among it. An empty
         // database has no teams to ask for yet.
         if let Ok(teams) = database.door().await?.teams().await {
             must_be_the_demo(&teams, &self.database, &demo)?;
         }
         database.migrate().await?;
-        let found = fill(&database, &self.database, &demo, clock.today()).await?;
+        let found = fill(&database, &self.database, &demo, clock.now().date()).await?;
         println!("{}", self.welcome(address, &demo, found));
         let desk = Desk {
             database: database.clone(),

@@ -55,11 +55,11 @@ pub async fn record(
         item,
         recorded_by: actor.person,
         recorder: recorder.name,
-        today: now.date(),
+        today: tx.day(now).await?,
         interval_months,
     };
     let examination = draft.check(id, &basis)?;
-    held.examined(&examination, now)?;
+    held.examined(&examination, now, &tx.zone().await?)?;
     tx.record(actor, now, Change::ExaminationRecorded(examination.clone()))
         .await?;
     tx.commit().await?;
@@ -88,7 +88,8 @@ pub async fn report_event(
             Err(DeedError::NotFound("event"))
         };
     }
-    let event = draft.check(id, item, actor.person, now.date())?;
+    let today = tx.day(now).await?;
+    let event = draft.check(id, item, actor.person, today)?;
     tx.record(actor, now, Change::EventReported(event.clone()))
         .await?;
     tx.commit().await?;

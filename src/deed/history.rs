@@ -1,13 +1,13 @@
 //! The history: of the team, of an item, of a job.
 
 use serde::{Deserialize, Serialize};
-use time::{Date, Duration};
+use time::Date;
 
 use super::{DeedError, Desk, permit};
 use crate::{
     domain::{
         Actor, Change, Deed, Entry, FieldErrors, Item, ItemId, Job, JobId, Mentioned, Names,
-        Person, PersonId,
+        Person, PersonId, Zone,
         date::{read_day, write_day},
     },
     store::{Direction, EntryFilter, Head, Kept, StoreError, Tx},
@@ -55,11 +55,11 @@ impl Narrowing {
         *self == Self::default()
     }
 
-    /// Which entries are left in.
+    /// Which entries are left in; a day is one of `zone`.
     ///
     /// # Errors
     /// Every field that does not hold.
-    pub fn check(&self, of: Of) -> Result<EntryFilter, FieldErrors> {
+    pub fn check(&self, of: Of, zone: &Zone) -> Result<EntryFilter, FieldErrors> {
         let mut wrong = FieldErrors::default();
         let kind = chosen(&mut wrong, "kind", &self.kind, |key| {
             let mut kinds = Change::KINDS.into_iter();
@@ -78,7 +78,6 @@ impl Narrowing {
                 format!("The last day must not be before the first, {first}."),
             );
         }
-        let start = |day: Date| day.midnight().assume_utc();
         wrong.or(|| EntryFilter {
             subject: match of {
                 Of::Team => None,
@@ -87,9 +86,9 @@ impl Narrowing {
             },
             kind,
             actor: actor.map(PersonId),
-            from: from.map(start),
+            from: from.map(|day| zone.midnight(day)),
             // The last day counts whole.
-            before: until.map(|day| start(day) + Duration::DAY),
+            before: until.and_then(Date::next_day).map(|day| zone.midnight(day)),
         })
     }
 }

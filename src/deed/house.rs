@@ -5,7 +5,7 @@ use time::Duration;
 
 use super::{DeedError, Desk, password, person::sign_in_taken, session, team::check_rulebook};
 use crate::{
-    domain::{FieldErrors, NotAllowed, Person, PersonDraft, Role, Team, TeamId},
+    domain::{FieldErrors, NotAllowed, Person, PersonDraft, Role, Team, TeamId, Zone},
     store::StoreError,
 };
 
@@ -108,6 +108,7 @@ async fn check(
                 id: TeamId::new(),
                 name: team,
                 rulebook: draft.rulebook.clone(),
+                time_zone: Zone::UTC,
             };
             Ok((team, person))
         }

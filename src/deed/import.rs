@@ -6,7 +6,7 @@ use std::{
 };
 
 use sha2::{Digest, Sha256};
-use time::OffsetDateTime;
+use time::{Date, OffsetDateTime};
 use uuid::Uuid;
 
 use super::{DeedError, Desk, examination::home_rulebook, item, permit};
@@ -14,7 +14,7 @@ use crate::{
     domain::{
         Actor, Change, Deed, Examination, ExaminationBasis, ExaminationId, FieldErrors,
         ImportTaken, Item, ItemDraft, ItemId, ItemState, ItemStepped, Model, ModelId, Notice,
-        StoreId, fitness::interval_months, fold, rulebook::Rulebook,
+        StoreId, Zone, fitness::interval_months, fold, rulebook::Rulebook,
     },
     import::{
         Answers, ImportFailure, Known, ModelRef, Plan, PlannedItem, Rehearsal, StoreRef, Table,
@@ -187,9 +187,9 @@ async fn rehearsed(
     now: OffsetDateTime,
 ) -> Result<Rehearsal, DeedError> {
     let known = known(tx, table, &file.answers).await?;
+    let today = tx.day(now).await?;
     let (table, answers) = (table.clone(), file.answers.clone());
-    let rehearsed =
-        tokio::task::spawn_blocking(move || rehearse(&table, &answers, &known, now.date()));
+    let rehearsed = tokio::task::spawn_blocking(move || rehearse(&table, &answers, &known, today));
     let rehearsed = rehearsed
         .await
         .map_err(|error| DeedError::Internal(error.into()))?;
@@ -264,6 +264,8 @@ struct Taking<'a> {
     tx: &'a mut WriteTx,
     actor: &'a Actor,
     now: OffsetDateTime,
+    zone: Zone,
+    today: Date,
     recorder: String,
     rulebook: &'static Rulebook,
     stores: Vec<StoreId>,
@@ -284,6 +286,7 @@ impl<'a> Taking<'a> {
         let recorder = tx.person(actor.person).await?;
         let recorder = recorder.ok_or(DeedError::NotFound("person"))?.name;
         let rulebook = rulebook(tx).await?;
+        let zone = tx.zone().await?;
         let mut stores = Vec::new();
         for draft in &plan.stores {
             let store = draft.check(StoreId::new(), 1)?;
@@ -306,6 +309,8 @@ impl<'a> Taking<'a> {
             tx,
             actor,
             now,
+            today: zone.day(now),
+            zone,
             recorder,
             rulebook,
             stores,
@@ -327,7 +332,7 @@ impl<'a> Taking<'a> {
             StoreRef::Known(id) => Some(id),
         };
         let draft: &ItemDraft = &planned.draft;
-        let details = draft.check(Some(&model), store, self.now.date())?;
+        let details = draft.check(Some(&model), store, self.today)?;
         let mut item = details.into_item(ItemId::new(), self.now);
         self.record(Change::ItemAdded(item.clone())).await?;
         if let Some(draft) = &planned.examination {
@@ -335,11 +340,11 @@ impl<'a> Taking<'a> {
                 item: item.id,
                 recorded_by: self.actor.person,
                 recorder: self.recorder.clone(),
-                today: self.now.date(),
+                today: self.today,
                 interval_months: interval_months(&model, self.rulebook).0,
             };
             let examination: Examination = draft.check(ExaminationId::new(), &basis)?;
-            item = item.examined(&examination, self.now)?;
+            item = item.examined(&examination, self.now, &self.zone)?;
             self.record(Change::ExaminationRecorded(examination))
                 .await?;
         }
@@ -348,7 +353,7 @@ impl<'a> Taking<'a> {
                 item: item.id,
                 step: planned.step,
                 reason: planned.reason.clone(),
-                on: self.now.date(),
+                on: self.today,
             };
             item = item.stepped(&stepped, self.now)?;
             self.record(Change::ItemStepped(stepped)).await?;
@@ -367,7 +372,7 @@ impl<'a> Taking<'a> {
         }
         let about = self.notices.get(&model.maker).into_iter().flatten();
         let covering = about.into_iter().find(|notice| notice.covers(item, model));
-        match covering.map(|notice| item::hold(notice, item.id, self.now.date())) {
+        match covering.map(|notice| item::hold(notice, item.id, self.today)) {
             Some(stepped) => self.record(Change::ItemStepped(stepped)).await,
             None => Ok(()),
         }

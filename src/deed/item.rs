@@ -1,5 +1,7 @@
 //! Items: adding one, mending its record, taking it through its states.
 
+use time::{Date, OffsetDateTime};
+
 use super::{DeedError, Desk, permit, same_revision};
 use crate::{
     domain::{
@@ -27,9 +29,8 @@ pub async fn add(
         return Ok(there);
     }
     let now = desk.clock.now();
-    let item = checked(&mut tx, id, draft, now.date())
-        .await?
-        .into_item(id, now);
+    let today = tx.day(now).await?;
+    let item = checked(&mut tx, id, draft, today).await?.into_item(id, now);
     tx.record(actor, now, Change::ItemAdded(item.clone()))
         .await?;
     hold_if_covered(&mut tx, actor, now, &item).await?;
@@ -54,9 +55,8 @@ pub async fn revise(
     let before = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;
     same_revision(before.revision, revision)?;
     let now = desk.clock.now();
-    let item = checked(&mut tx, id, draft, now.date())
-        .await?
-        .revise(&before);
+    let today = tx.day(now).await?;
+    let item = checked(&mut tx, id, draft, today).await?.revise(&before);
     tx.record(actor, now, Change::ItemRevised(item.clone()))
         .await?;
     tx.commit().await?;
@@ -89,10 +89,10 @@ pub async fn step(
     id: ItemId,
     draft: &StepDraft,
 ) -> Result<Item, DeedError> {
-    let stepped = checked_step(desk, id, draft)?;
-    permit(actor, deed_of(stepped.step))?;
     let now = desk.clock.now();
     let mut tx = desk.database.write(actor.team).await?;
+    let stepped = checked_step(id, draft, tx.day(now).await?)?;
+    permit(actor, deed_of(stepped.step))?;
     let item = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;
     let item = item.stepped(&stepped, now)?;
     tx.record(actor, now, Change::ItemStepped(stepped)).await?;
@@ -109,7 +109,7 @@ pub fn deed_of(step: ItemStep) -> Deed {
     }
 }
 
-fn checked_step(desk: &Desk, item: ItemId, draft: &StepDraft) -> Result<ItemStepped, DeedError> {
+fn checked_step(item: ItemId, draft: &StepDraft, today: Date) -> Result<ItemStepped, DeedError> {
     let mut wrong = FieldErrors::default();
     let step = ItemStep::from_key(draft.step.trim());
     if step.is_none() {
@@ -121,7 +121,6 @@ fn checked_step(desk: &Desk, item: ItemId, draft: &StepDraft) -> Result<ItemStep
         );
     }
     let reason = wrong.reason("reason", &draft.reason);
-    let today = desk.clock.today();
     let on = if draft.on.trim().is_empty() {
         Some(today)
     } else {
@@ -150,7 +149,7 @@ async fn checked(
     tx: &mut WriteTx,
     id: ItemId,
     draft: &ItemDraft,
-    today: time::Date,
+    today: Date,
 ) -> Result<ItemDetails, DeedError> {
     let model = match draft.model.trim().parse() {
         Ok(model) => tx.model(model).await?,
@@ -224,7 +223,7 @@ pub(super) async fn with_serial(
 pub(super) async fn hold_if_covered(
     tx: &mut WriteTx,
     actor: &Actor,
-    now: time::OffsetDateTime,
+    now: OffsetDateTime,
     item: &Item,
 ) -> Result<(), DeedError> {
     let Some(model) = tx.model(item.model).await? else {
@@ -232,14 +231,14 @@ pub(super) async fn hold_if_covered(
     };
     let about = tx.notices_about(&model.maker).await?;
     if let Some(notice) = about.iter().find(|notice| notice.covers(item, &model)) {
-        let stepped = hold(notice, item.id, now.date());
+        let stepped = hold(notice, item.id, tx.day(now).await?);
         tx.record(actor, now, Change::ItemStepped(stepped)).await?;
     }
     Ok(())
 }
 
 /// The step that a notice asks for.
-pub(super) fn hold(notice: &Notice, item: ItemId, on: time::Date) -> ItemStepped {
+pub(super) fn hold(notice: &Notice, item: ItemId, on: Date) -> ItemStepped {
     ItemStepped {
         item,
         step: ItemStep::Quarantine,

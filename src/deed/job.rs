@@ -2,10 +2,11 @@
 
 use super::{DeedError, Desk, permit, same_revision};
 use crate::domain::{
-    Actor, Change, Deed, FieldErrors, ItemId, Job, JobDraft, JobEnd, JobId, JobState, fitness::Plan,
+    Actor, Change, Deed, FieldErrors, ItemId, Job, JobDraft, JobEnd, JobId, JobState, Zone,
+    fitness::Plan,
 };
 
-/// Plans a job.
+/// Plans a job. Times without an offset are on the clocks of `zone`.
 ///
 /// # Errors
 /// [`DeedError::Invalid`] with every field that does not hold, a rulebook or rig that is not there
@@ -15,9 +16,10 @@ pub async fn plan(
     actor: &Actor,
     id: JobId,
     draft: &JobDraft,
+    zone: &Zone,
 ) -> Result<Job, DeedError> {
     permit(actor, Deed::PlanJob)?;
-    let job = checked(id, 1, draft)?;
+    let job = checked(id, 1, draft, zone)?;
     let mut tx = desk.database.write(actor.team).await?;
     if let Some(there) = tx.job(id).await? {
         return Ok(there);
@@ -28,7 +30,7 @@ pub async fn plan(
     Ok(job)
 }
 
-/// Changes the plan of a job. Its kit stays; what the new plan refuses shows on the kit list.
+/// Changes the plan of a job; times are read as for planning. Its kit stays; what the new plan refuses shows on the kit list.
 ///
 /// # Errors
 /// [`DeedError::Stale`] if it was changed since `revision`; [`DeedError::NotAllowed`] once it has
@@ -39,9 +41,10 @@ pub async fn revise(
     id: JobId,
     revision: u32,
     draft: &JobDraft,
+    zone: &Zone,
 ) -> Result<Job, DeedError> {
     permit(actor, Deed::PlanJob)?;
-    let job = checked(id, revision + 1, draft)?;
+    let job = checked(id, revision + 1, draft, zone)?;
     let mut tx = desk.database.write(actor.team).await?;
     let before = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
     same_revision(before.revision, revision)?;
@@ -129,8 +132,8 @@ pub async fn end(
     Ok(job)
 }
 
-fn checked(id: JobId, revision: u32, draft: &JobDraft) -> Result<Job, FieldErrors> {
-    let job = draft.check(id, revision)?;
+fn checked(id: JobId, revision: u32, draft: &JobDraft, zone: &Zone) -> Result<Job, FieldErrors> {
+    let job = draft.check(id, revision, zone)?;
     Plan::of(&job)?;
     Ok(job)
 }

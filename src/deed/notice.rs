@@ -21,8 +21,9 @@ pub async fn open(
 ) -> Result<Notice, DeedError> {
     permit(actor, Deed::KeepRegister)?;
     let now = desk.clock.now();
-    let notice = draft.check(id, now.date())?;
     let mut tx = desk.database.write(actor.team).await?;
+    let today = tx.day(now).await?;
+    let notice = draft.check(id, today)?;
     if let Some(there) = tx.notice(id).await? {
         return Ok(there);
     }
@@ -31,7 +32,7 @@ pub async fn open(
     for model in tx.models_of_maker(&notice.maker).await? {
         for item in items_of_model(&mut tx, model.id).await? {
             if item.state == ItemState::InService && notice.covers(&item, &model) {
-                let stepped = hold(&notice, item.id, now.date());
+                let stepped = hold(&notice, item.id, today);
                 tx.record(actor, now, Change::ItemStepped(stepped)).await?;
             }
         }

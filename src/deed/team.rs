@@ -1,10 +1,10 @@
-//! The team itself: its name, and the rulebook that new jobs start from.
+//! The team itself: its name, the rulebook that new jobs start from, and the time zone it lives in.
 
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
 use super::{DeedError, Desk, permit};
-use crate::domain::{Actor, Change, Deed, FieldErrors, Team, TeamId, rulebook};
+use crate::domain::{Actor, Change, Deed, FieldErrors, Team, TeamId, Zone, rulebook};
 
 /// A team as typed in.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
@@ -14,23 +14,30 @@ pub struct TeamDraft {
     pub name: String,
     /// The rulebook's key.
     pub rulebook: String,
+    /// The name of the time zone; empty leaves it as it is.
+    pub time_zone: String,
     /// The [`mark`] of the team as it was shown; empty if the newest is meant.
     pub seen: String,
 }
 
 impl TeamDraft {
-    /// The team that was typed in, under this id.
+    /// The team that was typed in, under this id; in the time zone `kept` if none was typed.
     ///
     /// # Errors
     /// Every field that does not hold.
-    pub fn check(&self, id: TeamId) -> Result<Team, FieldErrors> {
+    pub fn check(&self, id: TeamId, kept: &Zone) -> Result<Team, FieldErrors> {
         let mut wrong = FieldErrors::default();
         let name = wrong.line("name", &self.name);
         check_rulebook(&mut wrong, &self.rulebook);
+        let time_zone = match self.time_zone.trim() {
+            "" => Some(kept.clone()),
+            name => wrong.keep("time_zone", "choice", Zone::read(name)),
+        };
         wrong.or(|| Team {
             id,
             name,
             rulebook: self.rulebook.clone(),
+            time_zone: time_zone.unwrap_or_default(),
         })
     }
 }
@@ -59,15 +66,15 @@ pub async fn show(desk: &Desk, actor: &Actor) -> Result<Team, DeedError> {
         .ok_or(DeedError::NotFound("team"))
 }
 
-/// Changes the team's name or rulebook. Jobs that are planned keep theirs.
+/// Changes the team's name, rulebook or time zone. Jobs that are planned keep their rulebook and their moments.
 ///
 /// # Errors
 /// Every field that does not hold; [`DeedError::Stale`].
 pub async fn revise(desk: &Desk, actor: &Actor, draft: &TeamDraft) -> Result<(), DeedError> {
     permit(actor, Deed::KeepPeople)?;
-    let team = draft.check(actor.team)?;
     let mut tx = desk.database.write(actor.team).await?;
     let (was, _) = tx.this_team().await?.ok_or(DeedError::NotFound("team"))?;
+    let team = draft.check(was.id, &was.time_zone)?;
     if !draft.seen.is_empty() && draft.seen != mark(&was) {
         return Err(DeedError::Stale);
     }
@@ -81,6 +88,6 @@ pub async fn revise(desk: &Desk, actor: &Actor, draft: &TeamDraft) -> Result<(),
 
 /// A short mark of the team as it stands, to find out whether somebody else saved meanwhile.
 pub fn mark(team: &Team) -> String {
-    let text = format!("{}\u{0}{}", team.name, team.rulebook);
+    let text = format!("{}\u{0}{}\u{0}{}", team.name, team.rulebook, team.time_zone);
     hex::encode(&Sha256::digest(text)[..8])
 }

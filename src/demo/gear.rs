@@ -11,7 +11,7 @@ use super::sheet::{Batch, Precision};
 use crate::domain::date::{Made, add_months, write_day};
 use crate::domain::{
     Change, ExaminationBasis, ExaminationDraft, ExaminationId, ExaminationKind, ItemDraft, ItemId,
-    ItemState, ModelId, Verdict,
+    ItemState, ModelId, Verdict, Zone,
 };
 
 /// Notes when each item comes in and when it is examined.
@@ -197,7 +197,7 @@ impl Play<'_> {
             .check(ExaminationId(self.stamp.next(at)), &basis)
             .map_err(|wrong| DemoError::at(&seed, wrong))?;
         let item = item
-            .examined(&examination, at)
+            .examined(&examination, at, &Zone::UTC)
             .map_err(|wrong| DemoError::at(&seed, wrong))?;
         self.replace(item);
         self.record(at, "officer", Change::ExaminationRecorded(examination))

@@ -7,7 +7,7 @@ use super::agenda::{Look, Task};
 use super::day::moment;
 use super::play::Play;
 use crate::domain::{
-    Change, ExaminationKind, JobDraft, JobEnd, JobId, JobState, Verdict, write_moment,
+    Change, ExaminationKind, JobDraft, JobEnd, JobId, JobState, Verdict, Zone, write_moment,
 };
 
 /// The rig of all jobs.
@@ -34,8 +34,8 @@ impl Play<'_> {
         let draft = JobDraft {
             title: line.title.clone(),
             place: line.place.clone(),
-            starts_at: write_moment(from),
-            ends_at: write_moment(until),
+            starts_at: write_moment(from, &Zone::UTC),
+            ends_at: write_moment(until, &Zone::UTC),
             depth: line.depth.clone(),
             load: line.load.clone(),
             rulebook: line.rulebook.clone(),
@@ -45,7 +45,7 @@ impl Play<'_> {
             ..JobDraft::default()
         };
         let planned = draft
-            .check(JobId(self.stamp.next(at)), 1)
+            .check(JobId(self.stamp.next(at)), 1, &Zone::UTC)
             .map_err(|wrong| DemoError::at(&line.title, wrong))?;
         self.jobs.insert(job, planned.clone());
         self.record(at, "crew", Change::JobPlanned(planned))?;

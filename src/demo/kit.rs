@@ -9,7 +9,7 @@ use crate::domain::fitness::{Circumstances, Elsewhere, KitItem, Plan, fitness};
 use crate::domain::kit_strength::kit_verdict;
 use crate::domain::{
     Change, ItemRefused, JobState, KitEntry, KitLine, KitLineId, KitLineRemoved, KitList, Refusal,
-    VerdictKept,
+    VerdictKept, Zone,
 };
 
 /// The letters in front of a mark.
@@ -127,6 +127,7 @@ impl Play<'_> {
             closings: &self.closings,
             elsewhere: &self.elsewhere(job, &candidate.item.mark),
             today,
+            zone: &Zone::UTC,
         };
         Ok(fitness(candidate, &self.plan(job)?, &circumstances))
     }

@@ -12,7 +12,7 @@ use super::stamp::Stamp;
 use super::{Demo, DemoEntry, DemoError, DemoPerson, gear, job, story};
 use crate::domain::{
     Change, Item, Job, KitLine, Model, Notice, NoticeClosing, Person, PersonId, StoreDraft,
-    StoreId, Team, TeamId,
+    StoreId, Team, TeamId, Zone,
 };
 
 /// How many months the history goes back.
@@ -94,6 +94,7 @@ impl Play<'_> {
             id: TeamId(self.stamp.next(at)),
             name: self.sheets.team.team.name.clone(),
             rulebook: self.sheets.team.team.rulebook.clone(),
+            time_zone: Zone::UTC,
         };
         for line in &self.sheets.team.person {
             let person = Person {

@@ -19,7 +19,7 @@ use super::{
 pub enum Change {
     /// The team began; the first entry of every ledger.
     TeamFounded(Team),
-    /// The team's name or rulebook changed.
+    /// The team's name, rulebook or time zone changed.
     TeamRevised(Team),
     /// A person joined.
     PersonAdded(Person),

@@ -2,9 +2,9 @@
 
 use std::sync::{Arc, Mutex};
 
-use time::{Date, Duration, OffsetDateTime};
+use time::{Duration, OffsetDateTime};
 
-/// Tells the time in whole UTC seconds.
+/// Tells the time in whole UTC seconds. Which day that is depends on the team's [`Zone`](super::Zone).
 ///
 /// Whole seconds, because a moment with nanoseconds comes back changed from one of the two
 /// databases and sorts wrongly as text in the other.
@@ -32,11 +32,6 @@ impl Clock {
             Self::System => whole_seconds(OffsetDateTime::now_utc()),
             Self::Standing(at) => *at.lock().unwrap_or_else(std::sync::PoisonError::into_inner),
         }
-    }
-
-    /// Today's date in UTC.
-    pub fn today(&self) -> Date {
-        self.now().date()
     }
 
     /// Moves a standing clock on; the machine's clock is left alone.

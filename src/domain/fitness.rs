@@ -15,7 +15,7 @@ mod rope;
 use time::{Date, OffsetDateTime};
 
 use super::date::write_day;
-use super::{Cited, Item, Known, Model, Notice, NoticeClosing, Refusal, RefusalCode, write_moment};
+use super::{Cited, Item, Known, Model, Notice, NoticeClosing, Refusal, RefusalCode, Zone};
 
 pub(super) use approval::governing;
 pub use due::{Due, due, due_on, interval_months};
@@ -54,13 +54,13 @@ pub struct Elsewhere {
 }
 
 impl Elsewhere {
-    fn words(&self) -> String {
+    fn words(&self, zone: &Zone) -> String {
         format!(
-            "\"{}\" of {}, {} to {} UTC",
+            "\"{}\" of {}, {} to {}",
             self.title,
             self.who,
-            write_moment(self.starts_at),
-            write_moment(self.ends_at)
+            zone.words(self.starts_at),
+            zone.words(self.ends_at)
         )
     }
 }
@@ -76,8 +76,10 @@ pub struct Circumstances<'a> {
     pub closings: &'a [NoticeClosing],
     /// The other planned jobs that hold the item.
     pub elsewhere: &'a [Elsewhere],
-    /// Today.
+    /// Today, in the team's time zone.
     pub today: Date,
+    /// The team's time zone, in which a job ends on a day.
+    pub zone: &'a Zone,
 }
 
 /// One question: this item, on this job, under these circumstances.
@@ -108,16 +110,18 @@ pub fn fitness(
 }
 
 impl Question<'_> {
+    /// The day on which the job ends.
+    fn job_end(&self) -> Date {
+        self.circumstances.zone.day(self.plan.job.ends_at)
+    }
+
     /// The last day on which the item must still be fit.
     fn last_day(&self) -> Date {
-        self.plan.job.ends_at.date().max(self.circumstances.today)
+        self.job_end().max(self.circumstances.today)
     }
 
     fn last_day_words(&self) -> String {
-        format!(
-            "the job's last day is {}",
-            write_day(self.plan.job.ends_at.date())
-        )
+        format!("the job's last day is {}", write_day(self.job_end()))
     }
 }
 

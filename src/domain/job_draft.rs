@@ -1,12 +1,12 @@
 //! A job as typed in.
 
 use serde::{Deserialize, Serialize};
-use time::{Date, OffsetDateTime, Time};
 
-use super::date::{in_reach, read_day, write_day};
 use super::entered::{EnteredForce, EnteredLength, EnteredMass};
 use super::rating::optional;
-use super::{FieldErrors, Job, JobId, JobState, Load, Setup};
+use super::{
+    FieldErrors, Job, JobId, JobState, Load, Setup, Which, Zone, read_moment, write_moment,
+};
 
 /// A job as typed in.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -16,7 +16,9 @@ pub struct JobDraft {
     pub title: String,
     /// Where.
     pub place: String,
-    /// The start as `2026-03-01T08:00`, in UTC.
+    /// The start with its offset (RFC 3339), such as `2026-03-01T08:00:00+01:00`. Without one it is on the clocks of the
+    /// reader's zone: the team's on the pages, UTC in the API. Where the clocks are put back over a time, the first is
+    /// meant, and for the end the second, so that gear is held rather too long than too short.
     pub starts_at: String,
     /// The end likewise.
     pub ends_at: String,
@@ -78,16 +80,19 @@ impl Default for JobDraft {
 const LONGEST_DAYS: i64 = 366;
 
 impl JobDraft {
-    /// The job that was typed in. Whether rulebook and rig exist is for the deed to say.
+    /// The job that was typed in; times without an offset are on the clocks of `zone`. Whether rulebook and rig exist is
+    /// for the deed to say.
     ///
     /// # Errors
     /// Every field that does not hold.
-    pub fn check(&self, id: JobId, revision: u32) -> Result<Job, FieldErrors> {
+    pub fn check(&self, id: JobId, revision: u32, zone: &Zone) -> Result<Job, FieldErrors> {
         let mut wrong = FieldErrors::default();
         let title = wrong.line("title", &self.title);
         let place = wrong.line("place", &self.place);
-        let starts_at = moment(&mut wrong, "starts_at", &self.starts_at);
-        let ends_at = moment(&mut wrong, "ends_at", &self.ends_at);
+        let starts_at = read_moment(&self.starts_at, zone, Which::First);
+        let starts_at = wrong.keep("starts_at", "date", starts_at);
+        let ends_at = read_moment(&self.ends_at, zone, Which::Second);
+        let ends_at = wrong.keep("ends_at", "date", ends_at);
         if let (Some(from), Some(until)) = (starts_at, ends_at) {
             if until <= from {
                 wrong.add("ends_at", "range", "The end must be after the start.");
@@ -213,55 +218,14 @@ fn length(
     Some(length)
 }
 
-/// Reads `2026-03-01T08:00`, a blank for the `T` and seconds or a `Z` behind it allowed; in UTC.
-fn moment(wrong: &mut FieldErrors, field: &str, text: &str) -> Option<OffsetDateTime> {
-    let text = text.trim();
-    let parsed = text.split_once(['T', ' ']).and_then(|(day, clock)| {
-        let day: Date = read_day(day).and_then(in_reach).ok()?;
-        let mut parts = clock
-            .trim_end_matches('Z')
-            .split(':')
-            .map(|part| part.parse::<u8>().ok());
-        let (hour, minute, second) = (
-            parts.next()??,
-            parts.next()??,
-            parts.next().unwrap_or(Some(0))?,
-        );
-        let time = Time::from_hms(hour, minute, second).ok()?;
-        parts
-            .next()
-            .is_none()
-            .then(|| day.with_time(time).assume_utc())
-    });
-    if parsed.is_none() {
-        let given: String = text.chars().take(40).collect();
-        wrong.add(
-            field,
-            "date",
-            format!("Write day and time as 2026-03-01T08:00, not \"{given}\"."),
-        );
-    }
-    parsed
-}
-
-/// `2026-03-01T08:00`, as the form takes it.
-pub fn write_moment(at: OffsetDateTime) -> String {
-    format!(
-        "{}T{:02}:{:02}",
-        write_day(at.date()),
-        at.hour(),
-        at.minute()
-    )
-}
-
 impl Job {
-    /// The job as it would be typed.
-    pub fn draft(&self) -> JobDraft {
+    /// The job as it would be typed on the clocks of `zone`.
+    pub fn draft(&self, zone: &Zone) -> JobDraft {
         JobDraft {
             title: self.title.clone(),
             place: self.place.clone(),
-            starts_at: write_moment(self.starts_at),
-            ends_at: write_moment(self.ends_at),
+            starts_at: write_moment(self.starts_at, zone),
+            ends_at: write_moment(self.ends_at, zone),
             depth: self.depth.to_string(),
             load: self.load.to_string(),
             rulebook: self.rulebook.clone(),

@@ -22,6 +22,7 @@ pub mod kit_strength;
 pub mod ledger;
 pub mod life;
 mod model;
+mod moment;
 mod notice;
 mod person;
 mod place;
@@ -32,6 +33,7 @@ pub mod rulebook;
 mod standing;
 mod state;
 mod told;
+mod zone;
 
 pub use attribute::{Attribute, Attributes, Takes, Value, Where};
 pub use change::{Change, ImportTaken, ItemRefused, ItemStepped, KitLineRemoved, VerdictKept};
@@ -45,13 +47,14 @@ pub use fold::{finding_words, fold, words};
 pub use id::*;
 pub use item::{Item, ItemDetails, ItemDraft};
 pub use job::{Job, JobEnd, JobState, Load, Setup};
-pub use job_draft::{JobDraft, write_moment};
+pub use job_draft::JobDraft;
 pub use kind::{Kind, Material};
 pub use kit::{KitLine, KitLineDraft};
 pub use kit_list::{Candidate, KitEntry, KitList};
 pub use ledger::{Entry, Frontier, Hash, Sealed};
 pub use life::{Life, LifeEnd, LifeLimit, life};
 pub use model::{Model, ModelDraft};
+pub use moment::{MomentError, Which, read_moment, write_moment};
 pub use notice::{Notice, NoticeClosing, NoticeDraft};
 pub use person::{
     Actor, Deed, LONGEST_PASSWORD, Person, PersonDraft, Role, SHORTEST_PASSWORD, Team,
@@ -64,3 +67,4 @@ pub use refusal::{NotAllowed, Refusal, RefusalCode};
 pub use standing::{Standing, standings};
 pub use state::{ItemState, ItemStep};
 pub use told::{Mentioned, Names, Told, about};
+pub use zone::{Local, Zone, ZoneError};

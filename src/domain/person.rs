@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{FieldErrors, PersonId, TeamId};
+use super::{FieldErrors, PersonId, TeamId, Zone};
 
 /// What a person is in the team.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -98,6 +98,9 @@ pub struct Team {
     /// The key of the rulebook that new jobs and examinations start from.
     #[serde(default)]
     pub rulebook: String,
+    /// In which it writes its times and counts its days.
+    #[serde(default)]
+    pub time_zone: Zone,
 }
 
 /// A person of a team. The password is kept apart: it is no record.

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 use time::OffsetDateTime;
 
-use super::{Event, Examination, Item, ItemStepped, LONGEST_NOTE, NotAllowed, Verdict};
+use super::{Event, Examination, Item, ItemStepped, LONGEST_NOTE, NotAllowed, Verdict, Zone};
 
 /// The state an item is in. Due, overdue and past life are derived, never kept.
 #[derive(
@@ -163,7 +163,8 @@ impl Item {
 
     /// The item after an examination that was recorded at `at`.
     ///
-    /// A look that is not thorough changes the state if its verdict is bad, and no date.
+    /// A look that is not thorough changes the state if its verdict is bad, and no date. `zone` is the team's, and says
+    /// on which day the item was put aside.
     ///
     /// # Errors
     /// [`NotAllowed`] for a retired item.
@@ -171,6 +172,7 @@ impl Item {
         mut self,
         examination: &Examination,
         at: OffsetDateTime,
+        zone: &Zone,
     ) -> Result<Self, NotAllowed> {
         let after = self.state.examined(examination.verdict)?;
         let thorough = examination.kind.is_thorough();
@@ -181,7 +183,7 @@ impl Item {
             self.last_passed_on = Some(examination.on);
             self.next_due_on = examination.next_due_on;
         }
-        let brings_back = thorough && examination.on >= self.state_since.date();
+        let brings_back = thorough && examination.on >= zone.day(self.state_since);
         if examination.verdict == Verdict::Fit && self.state != ItemState::InService && !brings_back
         {
             // A quick look, or a look from before it was put aside, does not bring an item back.

@@ -68,7 +68,8 @@ impl WriteTx {
             }
             Change::ExaminationRecorded(examination) => {
                 let item = self.item_there(examination.item).await?;
-                let (revision, item) = (item.revision, item.examined(examination, at)?);
+                let zone = self.zone().await?;
+                let (revision, item) = (item.revision, item.examined(examination, at, &zone)?);
                 if item.revision != revision {
                     self.save_item(&item).await?;
                 }

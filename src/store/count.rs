@@ -52,8 +52,9 @@ impl Tx {
              WHERE team_id = $1
                AND state = $2
                AND ends_at > $3";
-        let today = write_day(now.date());
-        let end = now.date().checked_add(Duration::days(i64::from(days) + 1));
+        let day = self.day(now).await?;
+        let today = write_day(day);
+        let end = day.checked_add(Duration::days(i64::from(days) + 1));
         let end = write_day(end.unwrap_or(Date::MAX));
         let (team, quarantined, missing, planned) = (
             self.team.0,

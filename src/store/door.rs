@@ -4,9 +4,10 @@ use std::ops::{Deref, DerefMut};
 
 use super::{
     StoreError,
+    team::TeamRow,
     tx::{Conn, find_all},
 };
-use crate::domain::{Team, TeamId};
+use crate::domain::Team;
 
 /// Reads sign-ins, sessions, tokens and teams.
 pub struct Door {
@@ -21,18 +22,12 @@ impl Door {
     /// Every team of this server, by name.
     pub async fn teams(&mut self) -> Result<Vec<Team>, StoreError> {
         const SQL: &str = "
-            SELECT id, name, rulebook
+            SELECT id, name, rulebook, time_zone, created_at
               FROM team
              ORDER BY name, id";
-        let rows: Vec<(uuid::Uuid, String, String)> = find_all!(self.conn, SQL)?;
-        Ok(rows
-            .into_iter()
-            .map(|(id, name, rulebook)| Team {
-                id: TeamId(id),
-                name,
-                rulebook,
-            })
-            .collect())
+        let rows: Vec<TeamRow> = find_all!(self.conn, SQL)?;
+        let teams = rows.into_iter().map(TeamRow::team);
+        teams.map(|team| team.map(|(team, _)| team)).collect()
     }
 }
 

@@ -6,9 +6,10 @@ use uuid::Uuid;
 use super::{
     Door, StoreError, WriteDoor,
     person::{PersonRow, actor},
-    tx::{ask, change_any, find},
+    team::zone,
+    tx::{ask, change_any},
 };
-use crate::domain::{Actor, Hash, Person, PersonId, TeamId};
+use crate::domain::{Actor, Hash, Person, PersonId, TeamId, Zone};
 
 /// Someone who is signed in, by a session or a token.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -17,33 +18,34 @@ pub struct Signed {
     pub actor: Actor,
     /// The person.
     pub person: Person,
+    /// The team's name.
+    pub team: String,
+    /// The team's time zone.
+    pub zone: Zone,
+}
+
+/// A person with what is asked of the team at once: `team_name`, `time_zone`.
+#[derive(sqlx::FromRow)]
+pub(super) struct SignedRow {
+    team_name: String,
+    time_zone: String,
+    #[sqlx(flatten)]
+    person: PersonRow,
+}
+
+impl SignedRow {
+    pub(super) fn signed(self) -> Result<Signed, StoreError> {
+        let (team, person) = self.person.person()?;
+        Ok(Signed {
+            actor: actor(team, &person),
+            person,
+            team: self.team_name,
+            zone: zone(&self.time_zone)?,
+        })
+    }
 }
 
 impl Door {
-    /// Who is signed in with the session of this hash: none if it ended before `now` or the person may no longer
-    /// sign in.
-    pub async fn session(
-        &mut self,
-        hash: &Hash,
-        now: OffsetDateTime,
-    ) -> Result<Option<Signed>, StoreError> {
-        const SQL: &str = "
-            SELECT p.team_id, p.id, p.name, p.sign_in, p.role, p.active
-              FROM session s
-              JOIN person p
-                ON p.team_id = s.team_id
-               AND p.id = s.person_id
-             WHERE s.hash = $1
-               AND s.expires_at > $2
-               AND p.active = $3";
-        let row: Option<PersonRow> = find!(self.conn, SQL, hash.as_slice(), now, true)?;
-        let signed = row.map(PersonRow::person).transpose()?;
-        Ok(signed.map(|(team, person)| Signed {
-            actor: actor(team, &person),
-            person,
-        }))
-    }
-
     /// How many attempts have failed since `since`, for this sign-in name and from this address.
     pub async fn failed_sign_ins(
         &mut self,

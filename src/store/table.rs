@@ -64,6 +64,7 @@ pub(super) const TABLES: &[Table] = &[
             ("id", Id),
             ("name", Text),
             ("rulebook", Text),
+            ("time_zone", Text),
             ("created_at", Moment),
         ],
         key: 1,

@@ -5,10 +5,11 @@ use uuid::Uuid;
 
 use super::{
     Door, Signed, StoreError, Tx, WriteTx,
-    person::{PersonRow, role},
+    person::role,
+    session::SignedRow,
     tx::{change_any, change_one, find, find_all},
 };
-use crate::domain::{Actor, Hash, PersonId, Role, TokenId};
+use crate::domain::{Hash, PersonId, Role, TokenId};
 
 /// A machine's token, without the secret.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -59,7 +60,7 @@ impl TryFrom<TokenRow> for Token {
 struct BearerRow {
     token_role: String,
     #[sqlx(flatten)]
-    person: PersonRow,
+    signed: SignedRow,
 }
 
 impl Door {
@@ -71,25 +72,23 @@ impl Door {
         now: OffsetDateTime,
     ) -> Result<Option<Signed>, StoreError> {
         const SQL: &str = "
-            SELECT t.role AS token_role, p.team_id, p.id, p.name, p.sign_in, p.role, p.active
+            SELECT t.role AS token_role, p.team_id, p.id, p.name, p.sign_in, p.role, p.active,
+                   m.name AS team_name, m.time_zone
               FROM api_token t
               JOIN person p
                 ON p.team_id = t.team_id
                AND p.id = t.person_id
+              JOIN team m
+                ON m.id = t.team_id
              WHERE t.hash = $1
                AND t.revoked_at IS NULL
                AND (t.expires_at IS NULL OR t.expires_at > $2)
                AND p.active = $3";
         let row: Option<BearerRow> = find!(self.conn, SQL, hash.as_slice(), now, true)?;
         let Some(row) = row else { return Ok(None) };
-        let role = role("api_token", &row.token_role)?;
-        let (team, person) = row.person.person()?;
-        let actor = Actor {
-            team,
-            person: person.id,
-            role,
-        };
-        Ok(Some(Signed { actor, person }))
+        let mut signed = row.signed.signed()?;
+        signed.actor.role = role("api_token", &row.token_role)?;
+        Ok(Some(signed))
     }
 }
 

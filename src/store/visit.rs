@@ -4,8 +4,8 @@ use time::OffsetDateTime;
 
 use super::{
     Door, Signed, StoreError, WriteDoor,
-    person::{PersonRow, actor},
     preference::choice,
+    session::SignedRow,
     tx::{change_any, change_one, find, find_all},
 };
 use crate::domain::{Hash, PersonId, Preference, TeamId};
@@ -15,8 +15,6 @@ use crate::domain::{Hash, PersonId, Preference, TeamId};
 pub struct Visit {
     /// Who it is.
     pub signed: Signed,
-    /// The team's name.
-    pub team: String,
     /// How this person likes to see things.
     pub preference: Preference,
     /// When the session ends.
@@ -36,12 +34,11 @@ pub struct SessionOf {
 
 #[derive(sqlx::FromRow)]
 struct VisitRow {
-    team_name: String,
     units: Option<String>,
     theme: Option<String>,
     expires_at: OffsetDateTime,
     #[sqlx(flatten)]
-    person: PersonRow,
+    signed: SignedRow,
 }
 
 impl Door {
@@ -54,7 +51,7 @@ impl Door {
     ) -> Result<Option<Visit>, StoreError> {
         const SQL: &str = "
             SELECT p.team_id, p.id, p.name, p.sign_in, p.role, p.active,
-                   t.name AS team_name, f.units, f.theme, s.expires_at
+                   t.name AS team_name, t.time_zone, f.units, f.theme, s.expires_at
               FROM session s
               JOIN person p
                 ON p.team_id = s.team_id
@@ -73,13 +70,8 @@ impl Door {
             (Some(units), Some(theme)) => choice(&units, &theme)?,
             _ => Preference::default(),
         };
-        let (team, person) = row.person.person()?;
         Ok(Some(Visit {
-            signed: Signed {
-                actor: actor(team, &person),
-                person,
-            },
-            team: row.team_name,
+            signed: row.signed.signed()?,
             preference,
             expires_at: row.expires_at,
         }))

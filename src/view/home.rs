@@ -1,14 +1,14 @@
 //! The start: how the register stands today, what waits for somebody, and what is coming.
 
 use askama::Template;
-use time::OffsetDateTime;
+use time::{Date, OffsetDateTime};
 
 use super::{
     Shell,
     part::{Answer, Badge, Tone},
     words,
 };
-use crate::domain::{Deed, Job, Notice, Role, date::write_day};
+use crate::domain::{Deed, Job, Notice, Role, Zone, date::write_day};
 
 /// How the register stands.
 #[derive(Clone, Copy, Debug, Default)]
@@ -50,10 +50,19 @@ pub struct Today<'a> {
     pub notices: &'a [Notice],
     /// How many entries the ledger has.
     pub entries: u64,
-    /// The moment.
-    pub now: OffsetDateTime,
+    /// The day.
+    pub day: Date,
+    /// The zone in which it is that day.
+    pub zone: &'a Zone,
     /// Whether a page is there.
     pub has: fn(&str) -> bool,
+}
+
+impl Today<'_> {
+    /// How far a moment is from today, in words.
+    fn until(&self, at: OffsetDateTime) -> String {
+        words::from_today(self.zone.day(at), self.day)
+    }
 }
 
 struct Wait {
@@ -106,7 +115,6 @@ impl Home {
     /// Pages to test with.
     pub fn samples() -> Vec<Self> {
         use super::gear;
-        use time::macros::datetime;
         let notice = gear::notice();
         let mut today = Today {
             standing: Standing {
@@ -125,7 +133,8 @@ impl Home {
             jobs: &[],
             notices: &[notice],
             entries: 1204,
-            now: datetime!(2026-03-01 09:30 UTC),
+            day: gear::TODAY,
+            zone: &Zone::UTC,
             has: |_| true,
         };
         let mut pages: Vec<Self> = Role::ALL
@@ -156,14 +165,14 @@ fn answer(role: Role, today: &Today<'_>) -> Answer {
             format!(
                 "Next job: {}, {}",
                 job.title,
-                words::from_today(job.starts_at.date(), today.now.date())
+                today.until(job.starts_at)
             ),
         )
         .why(format!(
             "{}, {} to {}.",
             job.place,
-            words::moment(job.starts_at),
-            words::moment(job.ends_at)
+            today.zone.words(job.starts_at),
+            today.zone.words(job.ends_at)
         )),
         _ => stands(today.standing),
     }
@@ -307,8 +316,8 @@ fn coming(job: &Job, today: &Today<'_>) -> Coming {
         href: (today.has)("/jobs/{id}").then(|| format!("/jobs/{}", job.id)),
         when: format!(
             "{}, {}; {}",
-            words::moment(job.starts_at),
-            words::from_today(job.starts_at.date(), today.now.date()),
+            today.zone.words(job.starts_at),
+            today.until(job.starts_at),
             job.place
         ),
     }

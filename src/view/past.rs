@@ -3,8 +3,10 @@
 use askama::Template;
 use uuid::Uuid;
 
-use super::{part::html_parts, words};
-use crate::domain::{Change, Entry, ExaminationKind, Names, Told, Verdict, about, date::write_day};
+use super::part::html_parts;
+use crate::domain::{
+    Change, Entry, ExaminationKind, Names, Told, Verdict, Zone, about, date::write_day,
+};
 
 /// One entry.
 #[derive(Clone, Debug)]
@@ -36,19 +38,24 @@ pub struct Past {
 html_parts!(Past);
 
 impl Past {
-    /// The entries in words.
-    pub fn new(entries: &[Entry<Change>], names: &Names) -> Self {
+    /// The entries in words, with the times of a zone.
+    pub fn new(entries: &[Entry<Change>], names: &Names, zone: &Zone) -> Self {
         Self {
             lines: entries
                 .iter()
-                .map(|entry| PastLine::new(entry, names))
+                .map(|entry| PastLine::new(entry, names, zone))
                 .collect(),
         }
     }
 
     /// The same with ways to what each entry is about, apart from the page where one is.
-    pub fn with_links(entries: &[Entry<Change>], names: &Names, here: Option<Uuid>) -> Self {
-        let mut past = Self::new(entries, names);
+    pub fn with_links(
+        entries: &[Entry<Change>],
+        names: &Names,
+        here: Option<Uuid>,
+        zone: &Zone,
+    ) -> Self {
+        let mut past = Self::new(entries, names, zone);
         for (line, entry) in past.lines.iter_mut().zip(entries) {
             let things = about(&entry.change, names).into_iter();
             let things = things.zip(entry.change.subjects());
@@ -64,11 +71,11 @@ impl Past {
 
 impl PastLine {
     /// An entry in words.
-    pub fn new(entry: &Entry<Change>, names: &Names) -> Self {
+    pub fn new(entry: &Entry<Change>, names: &Names, zone: &Zone) -> Self {
         let Told { words, why, done } = Told::of(&entry.change, names);
         Self {
             links: Vec::new(),
-            recorded: words::moment(entry.recorded_at),
+            recorded: zone.words(entry.recorded_at),
             words,
             why,
             by: names.of(entry.actor.0),

@@ -4,7 +4,7 @@ use super::{
     asset::asset_url,
     part::{Flash, Tone},
 };
-use crate::domain::{Deed, Role, Units};
+use crate::domain::{Deed, Role, Units, Zone};
 
 /// A part of the house that the navigation leads to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -112,6 +112,8 @@ pub struct Shell {
     pub viewer: Option<Viewer>,
     /// The units in which this person reads quantities.
     pub units: Units,
+    /// The time zone in which the page tells days and times: the team's.
+    pub zone: Zone,
     /// `auto`, `light` or `dark`.
     pub theme: &'static str,
     /// What was just done.
@@ -126,6 +128,7 @@ impl Shell {
             section: None,
             viewer: None,
             units: Units::default(),
+            zone: Zone::UTC,
             theme: "auto",
             flash: None,
         }

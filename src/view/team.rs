@@ -4,10 +4,11 @@ use askama::Template;
 
 use super::{
     Shell,
+    attribute::keeping,
     form::{Choices, Form},
     part::SectionNav,
 };
-use crate::domain::rulebook;
+use crate::domain::{Zone, rulebook};
 
 /// The pages about the team.
 pub fn nav(here: &str) -> SectionNav {
@@ -16,7 +17,7 @@ pub fn nav(here: &str) -> SectionNav {
         label: "About the team".to_owned(),
         links: vec![
             link("People", "/people"),
-            link("Name and rulebook", "/team"),
+            link("Name, rulebook, time zone", "/team"),
         ],
         here: here.to_owned(),
     }
@@ -30,7 +31,14 @@ pub fn rulebooks() -> Choices {
         .collect()
 }
 
-/// The team's name and rulebook.
+/// The time zones that can be chosen, `kept` among them.
+pub fn zones(kept: &str) -> Choices {
+    let names = Zone::names().iter();
+    let names: Choices = names.map(|name| (name.clone(), name.clone())).collect();
+    keeping(names, kept)
+}
+
+/// The team's name, rulebook and time zone.
 #[derive(Template)]
 #[template(path = "team/show.html")]
 pub struct ShowTeam {
@@ -44,10 +52,14 @@ pub struct ShowTeam {
     pub name: String,
     /// What was typed: the rulebook's key.
     pub rulebook: String,
+    /// What was typed: the name of the time zone.
+    pub time_zone: String,
     /// The mark of the team as it was shown first.
     pub seen: String,
     /// The rulebooks.
     pub rulebooks: Choices,
+    /// The time zones.
+    pub zones: Choices,
 }
 
 impl ShowTeam {
@@ -61,8 +73,10 @@ impl ShowTeam {
             form: Form::new(&FieldErrors::one("rulebook", "choice", PROBE)),
             name: PROBE.to_owned(),
             rulebook: PROBE.to_owned(),
+            time_zone: PROBE.to_owned(),
             seen: PROBE.to_owned(),
             rulebooks: rulebooks(),
+            zones: zones(PROBE),
         }]
     }
 }

@@ -2,7 +2,7 @@
 //!
 //! Numbers are rounded here, for show, and nowhere else.
 
-use time::{Date, OffsetDateTime};
+use time::Date;
 
 use crate::{
     domain::Units,
@@ -70,12 +70,6 @@ pub fn day(day: Date) -> String {
 /// A day with its weekday: "Sunday 2026-03-01".
 pub fn weekday(day: Date) -> String {
     format!("{} {day}", day.weekday())
-}
-
-/// A moment: "2026-03-01 09:30 UTC".
-pub fn moment(at: OffsetDateTime) -> String {
-    let at = at.to_offset(time::UtcOffset::UTC);
-    format!("{} {:02}:{:02} UTC", at.date(), at.hour(), at.minute())
 }
 
 /// How far `day` is from `today`: "today", "in 12 days", "3 days ago", "in 4 months". Whole months

@@ -122,13 +122,12 @@ fn bearer(headers: &HeaderMap) -> Option<&str> {
 async fn by_token(app: &App, token: &str, known: &Known) -> Result<Option<Signed>, Problem> {
     let mut door = app.desk.database.door().await?;
     let found = door.bearer(&hash_of(token), app.desk.clock.now()).await?;
-    Ok(found.map(|found| {
-        let mut actor = found.actor;
+    Ok(found.map(|mut found| {
         // A token is never stronger than its maker is today.
-        if !found.person.role.includes(actor.role) {
-            actor.role = found.person.role;
+        if !found.person.role.includes(found.actor.role) {
+            found.actor.role = found.person.role;
         }
-        Signed::new(actor, found.person, known)
+        Signed::new(found, known)
     }))
 }
 
@@ -147,8 +146,7 @@ async fn by_session(
         return Ok(None);
     };
     prolong(app, &hash, visit.expires_at, now).await?;
-    let mut signed = Signed::new(visit.signed.actor, visit.signed.person, known);
-    signed.team = visit.team;
+    let mut signed = Signed::new(visit.signed, known);
     signed.preference = visit.preference;
     signed.session = Some(hash);
     Ok(Some(signed))

@@ -32,7 +32,7 @@ pub(super) async fn page_new(
     Path(item): Path<ItemId>,
 ) -> Result<Page<NewEvent>, Problem> {
     let draft = EventDraft {
-        on: write_day(app.desk.clock.today()),
+        on: write_day(signed.today(&app)),
         ..EventDraft::default()
     };
     let id = EventId::new();

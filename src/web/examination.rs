@@ -57,7 +57,7 @@ pub(super) async fn page_new(
     Path(item): Path<ItemId>,
 ) -> Result<Page<NewExamination>, Problem> {
     let draft = ExaminationDraft {
-        on: write_day(app.desk.clock.today()),
+        on: write_day(signed.today(&app)),
         ..ExaminationDraft::default()
     };
     let id = ExaminationId::new();

@@ -19,7 +19,7 @@ pub(super) async fn answer(
     signed: &Signed,
     wanted: Wanted,
 ) -> Result<Response, Problem> {
-    let name = format!("ropeloft-{}-{}.csv", wanted.word(), app.desk.clock.today());
+    let name = format!("ropeloft-{}-{}.csv", wanted.word(), signed.today(app));
     let chunks = export::begin(&app.desk, &signed.actor, wanted).await?;
     let chunks = chunks.inspect_err(|error| {
         tracing::error!(error = error as &dyn Error, "A file broke off");

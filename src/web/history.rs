@@ -89,7 +89,7 @@ pub(super) async fn page_job(
 
 async fn page(app: &App, signed: &Signed, of: Of, asked: &Asked) -> Result<Response, Problem> {
     let narrowing = asked.narrowing();
-    let (filter, wrong) = match narrowing.check(of) {
+    let (filter, wrong) = match narrowing.check(of, &signed.zone) {
         Ok(filter) => (Some(filter), FieldErrors::default()),
         Err(wrong) => (None, wrong),
     };
@@ -155,7 +155,7 @@ fn view(signed: &Signed, chapter: Chapter, asked: &Asked, wrong: &FieldErrors) -
             next,
             shown: words::count(chapter.entries.len(), "entry", "entries"),
         },
-        past: Past::with_links(&chapter.entries, &chapter.names, here),
+        past: Past::with_links(&chapter.entries, &chapter.names, here, &signed.zone),
         is_narrowed: !narrowing.is_open(),
         action,
         file,
@@ -204,7 +204,10 @@ pub(super) async fn file_job(
 }
 
 async fn file_of(app: &App, signed: &Signed, of: Of, asked: &Asked) -> Result<Response, Problem> {
-    let filter = asked.narrowing().check(of).map_err(DeedError::from)?;
+    let filter = asked
+        .narrowing()
+        .check(of, &signed.zone)
+        .map_err(DeedError::from)?;
     file::answer(app, signed, Wanted::History(of, filter)).await
 }
 

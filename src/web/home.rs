@@ -55,7 +55,8 @@ pub(super) async fn page_show(
         jobs: &jobs.rows,
         notices: &notices.rows,
         entries: tx.head().await?.map_or(0, |head| head.size),
-        now,
+        day: signed.zone.day(now),
+        zone: &signed.zone,
         has: has_page,
     };
     let shell = signed.shell("Start");

@@ -4,9 +4,12 @@ use std::sync::{Arc, OnceLock};
 
 use axum::http::{HeaderMap, HeaderValue};
 use axum_extra::extract::CookieJar;
+use time::Date;
 
+use super::App;
 use crate::{
-    domain::{Actor, Hash, Person, Preference, Theme},
+    domain::{Actor, Hash, Person, Preference, Theme, Zone},
+    store,
     view::{
         Section, Shell, Viewer,
         part::{Flash, Tone},
@@ -25,6 +28,8 @@ pub struct Signed {
     pub person: Person,
     /// The team's name.
     pub team: String,
+    /// The team's time zone.
+    pub zone: Zone,
     /// How this person likes to see things.
     pub preference: Preference,
     /// The session's hash; none if a token was shown.
@@ -34,15 +39,21 @@ pub struct Signed {
 
 impl Signed {
     /// Somebody who is signed in, with what the last page left to say.
-    pub(super) fn new(actor: Actor, person: Person, known: &Known) -> Self {
+    pub(super) fn new(signed: store::Signed, known: &Known) -> Self {
         Self {
-            actor,
-            person,
-            team: String::new(),
+            actor: signed.actor,
+            person: signed.person,
+            team: signed.team,
+            zone: signed.zone,
             preference: Preference::default(),
             session: None,
             flash: known.flash.clone(),
         }
+    }
+
+    /// The day that it is for the team.
+    pub fn today(&self, app: &App) -> Date {
+        self.zone.day(app.desk.clock.now())
     }
 
     /// The frame of a page outside the sections.
@@ -56,6 +67,7 @@ impl Signed {
                 role: self.actor.role,
             }),
             units: self.preference.units,
+            zone: self.zone.clone(),
             theme: match self.preference.theme {
                 Theme::System => "auto",
                 Theme::Light => "light",

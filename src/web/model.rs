@@ -252,7 +252,7 @@ pub(super) async fn page_show(
     signed: Signed,
     Path(id): Path<ModelId>,
 ) -> Result<Page<ShowModel>, Problem> {
-    let today = app.desk.clock.today();
+    let today = signed.today(&app);
     let mut tx = app.desk.database.read(signed.actor.team).await?;
     let model = tx.model(id).await?.ok_or(Problem::NotFound("model"))?;
     let filter = ItemFilter {

@@ -19,7 +19,6 @@ use crate::{
         setting::{
             ChangePassword, SessionLine, Sessions, Settings, nav, theme_choices, unit_choices,
         },
-        words::moment,
     },
 };
 
@@ -119,8 +118,8 @@ pub(super) async fn page_sessions(
             .into_iter()
             .map(|row| SessionLine {
                 key: hex::encode(row.hash),
-                since: moment(row.created_at),
-                until: moment(row.expires_at),
+                since: signed.zone.words(row.created_at),
+                until: signed.zone.words(row.expires_at),
                 here: signed.session == Some(row.hash),
             })
             .collect(),

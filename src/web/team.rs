@@ -20,11 +20,11 @@ use crate::{
     domain::{FieldErrors, Team},
     view::{
         Section, form,
-        team::{ShowTeam, nav, rulebooks},
+        team::{ShowTeam, nav, rulebooks, zones},
     },
 };
 
-/// The team's name and rulebook.
+/// The team's name, rulebook and time zone.
 pub(super) async fn page_show(
     State(app): State<App>,
     signed: Signed,
@@ -34,6 +34,7 @@ pub(super) async fn page_show(
         seen: team::mark(&team),
         name: team.name,
         rulebook: team.rulebook,
+        time_zone: team.time_zone.to_string(),
     };
     Ok(Page(show_team(&signed, draft, &FieldErrors::default())))
 }
@@ -45,12 +46,14 @@ fn show_team(signed: &Signed, draft: TeamDraft, wrong: &FieldErrors) -> ShowTeam
         form: form::Form::new(wrong),
         name: draft.name,
         rulebook: draft.rulebook,
+        zones: zones(&draft.time_zone),
+        time_zone: draft.time_zone,
         seen: draft.seen,
         rulebooks: rulebooks(),
     }
 }
 
-/// Changes the team's name or rulebook.
+/// Changes the team's name, rulebook or time zone.
 pub(super) async fn page_revise(
     State(app): State<App>,
     signed: Signed,
@@ -70,6 +73,8 @@ pub(super) struct TeamJson {
     name: String,
     /// The key of the rulebook that new jobs start from.
     rulebook: String,
+    /// The IANA name of the time zone in which the team counts its days.
+    time_zone: String,
 }
 
 /// A team as it is to be from now on.
@@ -78,6 +83,9 @@ pub(super) struct TeamRevisionJson {
     name: String,
     /// The key of the rulebook that new jobs start from.
     rulebook: String,
+    /// The IANA name of the time zone in which the team counts its days; left out, it stays as it is.
+    #[serde(default)]
+    time_zone: String,
 }
 
 fn answer(team: Team) -> Response {
@@ -86,6 +94,7 @@ fn answer(team: Team) -> Response {
         id: team.id.0,
         name: team.name,
         rulebook: team.rulebook,
+        time_zone: team.time_zone.to_string(),
     };
     tagged(&mark, body)
 }
@@ -99,7 +108,7 @@ pub(super) async fn api_show(State(app): State<App>, signed: Signed) -> Result<R
     Ok(answer(team::show(&app.desk, &signed.actor).await?))
 }
 
-/// Change the team's name or rulebook
+/// Change the team's name, rulebook or time zone
 ///
 /// Jobs that are planned keep their rulebook.
 #[utoipa::path(put, path = "/api/v1/team", tag = "people",
@@ -119,6 +128,7 @@ pub(super) async fn api_revise(
     let draft = TeamDraft {
         name: new.name,
         rulebook: new.rulebook,
+        time_zone: new.time_zone,
         seen: seen.unwrap_or_default(),
     };
     team::revise(&app.desk, &signed.actor, &draft).await?;

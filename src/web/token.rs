@@ -13,14 +13,14 @@ use crate::{
         DeedError,
         token::{self, TokenDraft},
     },
-    domain::{FieldErrors, Role, TokenId},
+    domain::{FieldErrors, Role, TokenId, Zone},
     store::Token,
     view::{
         form,
         part::{Badge, Tone},
         setting::nav,
         token::{TokenLine, Tokens},
-        words::{day, moment},
+        words::day,
     },
 };
 
@@ -53,7 +53,11 @@ async fn list(
         .into_iter()
         .map(|token| {
             let maker = people.iter().find(|person| person.id == token.person);
-            line(&token, maker.map_or("", |person| &person.name), now)
+            line(
+                &token,
+                maker.map_or("", |person| &person.name),
+                (now, &signed.zone),
+            )
         })
         .collect();
     Ok(Tokens {
@@ -73,7 +77,7 @@ async fn list(
     })
 }
 
-fn line(token: &Token, maker: &str, now: OffsetDateTime) -> TokenLine {
+fn line(token: &Token, maker: &str, (now, zone): (OffsetDateTime, &Zone)) -> TokenLine {
     let ended = token.expires_at.is_some_and(|at| at <= now);
     let state = match (token.revoked_at, ended) {
         (Some(_), _) => Badge::new(Tone::Out, "Revoked"),
@@ -85,8 +89,10 @@ fn line(token: &Token, maker: &str, now: OffsetDateTime) -> TokenLine {
         label: token.label.clone(),
         role: token.role.word(),
         maker: maker.to_owned(),
-        made: day(token.created_at.date()),
-        ends: token.expires_at.map_or_else(|| "never".to_owned(), moment),
+        made: day(zone.day(token.created_at)),
+        ends: token
+            .expires_at
+            .map_or_else(|| "never".to_owned(), |at| zone.words(at)),
         live: token.revoked_at.is_none() && !ended,
         state,
     }

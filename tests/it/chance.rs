@@ -5,7 +5,7 @@ use ropeloft::{
     domain::{
         Actor, Change, ExaminationKind, ImportTaken, Item, ItemStep, ItemStepped, Job, JobEnd,
         JobState, Kind, KitLine, KitLineRemoved, Model, Notice, NoticeClosing, Person, Role, Store,
-        TeamId, Verdict, VerdictKept,
+        TeamId, Verdict, VerdictKept, Zone,
     },
     store::{StoreError, Tx, WriteTx},
 };
@@ -250,6 +250,8 @@ impl Chance {
             0 => {
                 let (mut team, _) = tx.this_team().await.unwrap()?;
                 team.name = format!("Team {}", self.made);
+                let zones = ["UTC", "Pacific/Auckland", "America/Denver"];
+                team.time_zone = Zone::read(zones[self.made as usize % zones.len()]).unwrap();
                 Change::TeamRevised(team)
             }
             1 => Change::ImportTaken(ImportTaken {

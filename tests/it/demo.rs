@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use ropeloft::demo::{Demo, demo, history};
 use ropeloft::domain::{
     Change, FieldErrors, Item, ItemState, Job, JobId, JobState, Kind, KitLine, Notice, Refusal,
-    Role, check_password,
+    Role, Zone, check_password,
     fitness::{Circumstances, KitItem, Plan, fitness},
     life,
 };
@@ -182,6 +182,7 @@ fn refusals_of(records: &Records, job: &Job, lines: &[&KitLine]) -> Vec<Refusal>
             closings: &records.closings,
             elsewhere: &[],
             today: TODAY,
+            zone: &Zone::UTC,
         };
         let candidate = all.clone().nth(at).unwrap();
         refusals.extend(fitness(candidate, &plan, &circumstances));

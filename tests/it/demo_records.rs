@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use ropeloft::demo::DemoEntry;
 use ropeloft::domain::{
     Change, Deed, Item, ItemId, ItemState, ItemStep, Job, JobId, JobState, KitLine, KitLineId,
-    Model, ModelId, Notice, NoticeClosing, NoticeId, PersonId, Role, StoreId, life,
+    Model, ModelId, Notice, NoticeClosing, NoticeId, PersonId, Role, StoreId, Zone, life,
 };
 use time::OffsetDateTime;
 
@@ -99,7 +99,7 @@ impl Records {
                 assert!(look.on <= at.date());
                 let item = self.items[&look.item].clone();
                 self.items
-                    .insert(item.id, item.examined(&look, at).unwrap());
+                    .insert(item.id, item.examined(&look, at, &Zone::UTC).unwrap());
             }
             Change::EventReported(event) => {
                 self.new_id(event.id.0);
@@ -125,7 +125,7 @@ impl Records {
         match change {
             Change::JobPlanned(job) => {
                 self.new_id(job.id.0);
-                job.draft().check(job.id, 1).unwrap();
+                job.draft(&Zone::UTC).check(job.id, 1, &Zone::UTC).unwrap();
                 self.jobs.insert(job.id, job);
             }
             Change::JobEnded(end) => {

@@ -7,7 +7,7 @@ use ropeloft::domain::kit_strength::{KitVerdict, kit_verdict};
 use ropeloft::domain::rulebook::{Rulebook, rulebook};
 use ropeloft::domain::{
     ApprovalDraft, Item, ItemDraft, ItemId, Job, JobDraft, JobId, Kind, Model, ModelDraft, ModelId,
-    Notice, NoticeClosing, RatingDraft, Refusal, RefusalCode, StoreId,
+    Notice, NoticeClosing, RatingDraft, Refusal, RefusalCode, StoreId, Zone,
 };
 use ropeloft::rigging::{Rig, shipped_rig};
 use time::Date;
@@ -236,7 +236,7 @@ pub fn job(change: impl FnOnce(&mut JobDraft)) -> Job {
         ..JobDraft::default()
     };
     change(&mut draft);
-    draft.check(JobId::new(), 1).unwrap()
+    draft.check(JobId::new(), 1, &Zone::UTC).unwrap()
 }
 
 /// A question whose answer is "fit" until something is changed.
@@ -250,6 +250,7 @@ pub struct Case {
     pub closings: Vec<NoticeClosing>,
     pub elsewhere: Vec<Elsewhere>,
     pub today: Date,
+    pub zone: Zone,
 }
 
 impl Case {
@@ -266,6 +267,7 @@ impl Case {
             closings: Vec::new(),
             elsewhere: Vec::new(),
             today: TODAY,
+            zone: Zone::UTC,
         }
     }
 
@@ -292,6 +294,7 @@ impl Case {
             closings: &self.closings,
             elsewhere: &self.elsewhere,
             today: self.today,
+            zone: &self.zone,
         };
         fitness(self.candidate.kit_item(), &plan, &circumstances)
     }

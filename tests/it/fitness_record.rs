@@ -162,8 +162,8 @@ fn the_other_job_is_named_with_its_time_and_who_planned_it() {
     for part in [
         "Shaft 9",
         "Ana Kovar",
-        "2026-03-10T07:00",
-        "2026-03-11T07:01",
+        "2026-03-10 07:00 UTC",
+        "2026-03-11 07:01 UTC",
     ] {
         assert!(refusal.sentence.contains(part), "{refusal:?}");
     }

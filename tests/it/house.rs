@@ -3,7 +3,7 @@
 use axum::http::StatusCode;
 use ropeloft::{
     deed::{DeedError, house, person},
-    domain::{PersonDraft, Team, TeamId},
+    domain::{PersonDraft, Team, TeamId, Zone},
 };
 
 use crate::world::World;
@@ -50,6 +50,7 @@ on_both_empty_databases! {
             id: TeamId::new(),
             name: "Valley water crew".to_owned(),
             rulebook: "european".to_owned(),
+            time_zone: Zone::UTC,
         };
         person::found_from_console(&desk, &team, &draft("ada", "admin")).await.unwrap();
         person::add_from_console(&desk, team.id, &draft("tom", "crew")).await.unwrap();

@@ -84,3 +84,4 @@ mod strength_of_kit_friction;
 mod team;
 mod token;
 mod views;
+mod zone;

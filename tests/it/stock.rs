@@ -3,7 +3,7 @@
 use ropeloft::domain::{
     Change, Event, EventDraft, EventId, Examination, ExaminationId, ExaminationKind, Item,
     ItemDraft, ItemId, Job, JobDraft, JobId, Kind, KitLine, KitLineId, Model, ModelDraft, ModelId,
-    Notice, NoticeDraft, NoticeId, Store, StoreId, Verdict,
+    Notice, NoticeDraft, NoticeId, Store, StoreId, Verdict, Zone,
 };
 use time::{Date, Duration};
 
@@ -75,15 +75,15 @@ pub fn job(title: &str, hours: i64) -> Job {
     let draft = JobDraft {
         title: title.into(),
         place: "Old shaft".into(),
-        starts_at: ropeloft::domain::write_moment(from),
-        ends_at: ropeloft::domain::write_moment(from + Duration::hours(2)),
+        starts_at: ropeloft::domain::write_moment(from, &Zone::UTC),
+        ends_at: ropeloft::domain::write_moment(from + Duration::hours(2), &Zone::UTC),
         depth: "15 m".into(),
         load: "1 person".into(),
         rulebook: "european".into(),
         rig: "4-1".into(),
         ..JobDraft::default()
     };
-    draft.check(JobId::new(), 1).unwrap()
+    draft.check(JobId::new(), 1, &Zone::UTC).unwrap()
 }
 
 /// An item on a job, in a position or as a spare.

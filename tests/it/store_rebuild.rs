@@ -9,7 +9,7 @@ use sqlx::{AssertSqlSafe, Connection};
 use crate::{chance::Chance, world::World};
 
 /// The team's tables made again in a fresh SQLite file.
-async fn again(world: &World) -> Rebuilt {
+pub async fn again(world: &World) -> Rebuilt {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("again.db");
     let into = Database::open(file.to_str().unwrap()).await.unwrap();

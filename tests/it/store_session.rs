@@ -18,13 +18,13 @@ on_both_databases! {
         door.add_session(&[7; 32], who, START, START + HOUR).await.unwrap();
         door.commit().await.unwrap();
         let mut door = world.database.door().await.unwrap();
-        let signed = door.session(&[7; 32], START).await.unwrap().unwrap();
+        let signed = door.visit(&[7; 32], START).await.unwrap().unwrap().signed;
         assert_eq!(signed.actor, world.crew);
         assert_eq!(signed.person.id, who.1);
-        assert_eq!(door.session(&[8; 32], START).await.unwrap(), None);
+        assert_eq!(door.visit(&[8; 32], START).await.unwrap(), None);
         let last = START + HOUR - Duration::SECOND;
-        assert!(door.session(&[7; 32], last).await.unwrap().is_some());
-        assert_eq!(door.session(&[7; 32], START + HOUR).await.unwrap(), None);
+        assert!(door.visit(&[7; 32], last).await.unwrap().is_some());
+        assert_eq!(door.visit(&[7; 32], START + HOUR).await.unwrap(), None);
     }
 
     async fn a_person_who_may_no_longer_sign_in_has_no_session(world) {
@@ -38,7 +38,7 @@ on_both_databases! {
         person.active = false;
         world.record(Change::PersonRevised(person)).await;
         let mut door = world.database.door().await.unwrap();
-        assert_eq!(door.session(&[7; 32], START).await.unwrap(), None);
+        assert_eq!(door.visit(&[7; 32], START).await.unwrap(), None);
     }
 
     async fn sessions_are_ended_one_by_one_or_all_of_a_person(world) {
@@ -49,11 +49,11 @@ on_both_databases! {
             door.add_session(&[hash; 32], who, START, START + HOUR).await.unwrap();
         }
         door.end_session(&[1; 32]).await.unwrap();
-        assert_eq!(door.session(&[1; 32], START).await.unwrap(), None);
-        assert!(door.session(&[2; 32], START).await.unwrap().is_some());
+        assert_eq!(door.visit(&[1; 32], START).await.unwrap(), None);
+        assert!(door.visit(&[2; 32], START).await.unwrap().is_some());
         assert_eq!(door.end_sessions_of(who.0, who.1).await.unwrap(), 2);
-        assert_eq!(door.session(&[3; 32], START).await.unwrap(), None);
-        assert!(door.session(&[4; 32], START).await.unwrap().is_some());
+        assert_eq!(door.visit(&[3; 32], START).await.unwrap(), None);
+        assert!(door.visit(&[4; 32], START).await.unwrap().is_some());
     }
 
     async fn nobody_has_no_session(world) {
@@ -95,7 +95,7 @@ on_both_databases! {
         assert_eq!(door.sweep(START, START).await.unwrap(), 4);
         door.commit().await.unwrap();
         let mut door = world.database.door().await.unwrap();
-        assert!(door.session(&[2; 32], START).await.unwrap().is_some());
+        assert!(door.visit(&[2; 32], START).await.unwrap().is_some());
         assert_eq!(door.failed_sign_ins("crew-north", "", START - HOUR).await.unwrap(), (1, 0));
         let mut tx = world.database.read(world.team).await.unwrap();
         assert_eq!(tx.posted("old").await.unwrap(), None);

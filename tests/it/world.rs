@@ -7,7 +7,7 @@ use std::{
 
 use futures::FutureExt;
 use ropeloft::{
-    domain::{Actor, Change, Clock, Person, PersonId, Role, Team, TeamId},
+    domain::{Actor, Change, Clock, Person, PersonId, Role, Team, TeamId, Zone},
     store::{Database, Recorded, StoreError},
 };
 use time::{OffsetDateTime, macros::datetime};
@@ -45,11 +45,13 @@ impl World {
             id: TeamId::new(),
             name: "North shaft team".into(),
             rulebook: "european".into(),
+            time_zone: Zone::UTC,
         };
         let south = Team {
             id: TeamId::new(),
             name: "South quarry team".into(),
             rulebook: "european".into(),
+            time_zone: Zone::UTC,
         };
         let staff = Role::ALL.map(|role| person(role, "north"));
         let admin = actor(north.id, &staff[3]);

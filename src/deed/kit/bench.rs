@@ -2,13 +2,13 @@
 
 use std::collections::{BTreeSet, HashMap, hash_map::Entry};
 
-use time::Date;
+use time::OffsetDateTime;
 
 use crate::{
     deed::DeedError,
     domain::{
         Item, ItemId, Job, JobId, KitEntry, KitLine, KitLineId, KitList, Model, Notice,
-        NoticeClosing, Refusal,
+        NoticeClosing, Refusal, Zone,
         fitness::{Circumstances, Elsewhere, KitItem, Plan, fitness},
         kit_strength::kit_verdict,
     },
@@ -19,11 +19,16 @@ use crate::{
 pub(super) struct Bench {
     pub(super) job: Job,
     kit: Vec<(KitLine, Item, Model)>,
-    today: Date,
+    now: OffsetDateTime,
+    zone: Zone,
 }
 
 impl Bench {
-    pub(super) async fn load(tx: &mut Tx, id: JobId, today: Date) -> Result<Self, DeedError> {
+    pub(super) async fn load(
+        tx: &mut Tx,
+        id: JobId,
+        now: OffsetDateTime,
+    ) -> Result<Self, DeedError> {
         let job = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
         let lines = tx.kit(id).await?;
         let ids: Vec<ItemId> = lines.iter().map(|line| line.item).collect();
@@ -38,7 +43,13 @@ impl Bench {
                 Some((line, item, model))
             })
             .collect();
-        Ok(Self { job, kit, today })
+        let zone = tx.zone().await?;
+        Ok(Self {
+            job,
+            kit,
+            now,
+            zone,
+        })
     }
 
     /// Every reason against an item; `line` is its own line, if it is on the list.
@@ -60,7 +71,8 @@ impl Bench {
             notices: &around.notices,
             closings: &around.closings,
             elsewhere: elsewhere.map_or(&[], Vec::as_slice),
-            today: self.today,
+            today: self.zone.day(self.now),
+            zone: &self.zone,
         };
         fitness(candidate, plan, &circumstances)
     }

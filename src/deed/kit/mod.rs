@@ -36,7 +36,7 @@ const CANDIDATES: u32 = 40;
 pub async fn show(desk: &Desk, actor: &Actor, id: JobId) -> Result<KitList, DeedError> {
     permit(actor, Deed::Read)?;
     let mut tx = desk.database.read(actor.team).await?;
-    let bench = Bench::load(&mut tx, id, desk.clock.today()).await?;
+    let bench = Bench::load(&mut tx, id, desk.clock.now()).await?;
     bench.judged(&mut tx).await
 }
 
@@ -52,7 +52,7 @@ pub async fn candidates(
 ) -> Result<(Vec<Candidate>, Option<Cursor>), DeedError> {
     permit(actor, Deed::Read)?;
     let mut tx = desk.database.read(actor.team).await?;
-    let bench = Bench::load(&mut tx, id, desk.clock.today()).await?;
+    let bench = Bench::load(&mut tx, id, desk.clock.now()).await?;
     let (rows, next) = looked_for(&mut tx, look).await?;
     let models: Vec<_> = rows.iter().map(|item| item.model).collect();
     let models = tx.models_of(&models).await?;
@@ -133,7 +133,7 @@ pub async fn add(
             Err(DeedError::NotFound("kit line"))
         };
     }
-    let bench = Bench::load(&mut tx, id, now.date()).await?;
+    let bench = Bench::load(&mut tx, id, now).await?;
     bench.job.state.must_be_planned()?;
     let item = wanted(&mut tx, &draft.item).await?;
     let model = tx
@@ -216,7 +216,7 @@ pub async fn keep_verdict(desk: &Desk, actor: &Actor, id: JobId) -> Result<KitLi
     permit(actor, Deed::PlanJob)?;
     let now = desk.clock.now();
     let mut tx = desk.database.write(actor.team).await?;
-    let bench = Bench::load(&mut tx, id, now.date()).await?;
+    let bench = Bench::load(&mut tx, id, now).await?;
     bench.job.state.must_be_planned()?;
     let list = bench.judged(&mut tx).await?;
     let kept = VerdictKept {

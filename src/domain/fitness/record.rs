@@ -38,7 +38,7 @@ fn state(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     let evidence = format!(
         "{} since {}: {}",
         item.state.word(),
-        write_day(item.state_since.date()),
+        write_day(question.circumstances.zone.day(item.state_since)),
         item.state_reason
     );
     refusals.push(refusal(code, sentence, &own_rule(rule), evidence));
@@ -177,10 +177,10 @@ fn elsewhere(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
                 RefusalCode::OnAnotherJob,
                 format!(
                     "It is on another job at that time, {}: take another item, or have it taken off there.",
-                    other.words()
+                    other.words(question.circumstances.zone)
                 ),
                 &own_rule("an item is on one job at a time"),
-                other.words(),
+                other.words(question.circumstances.zone),
             ));
         }
     }

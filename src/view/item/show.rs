@@ -6,6 +6,7 @@ use time::Date;
 use super::{
     super::{
         Shell,
+        job::when,
         part::{Answer, Badge, Facts, Tone},
         past::{Past, kind_word, verdict_word},
         quantity,
@@ -16,7 +17,7 @@ use super::{
 };
 use crate::domain::{
     Event, Examination, Item, ItemState, Job, Life, Made, Model, Notice, NoticeClosing, Store,
-    Units, Verdict, Where,
+    Units, Verdict, Where, Zone,
     date::write_day,
     fitness::{due_on, interval_months},
     life,
@@ -109,20 +110,24 @@ impl ShowItem {
         let units = shell.units;
         let (item, model) = (&file.item, &file.model);
         let life = life(item, model);
-        let (answer, reasons) = show_answer::answer(&file, &life, today);
+        let (answer, reasons) = show_answer::answer(&file, &life, (today, &shell.zone));
         Self {
             answer,
             reasons,
             subtitle: format!("{}, {}", model.title(), model.kind.word()),
             model_href: format!("/models/{}", model.id),
             acts,
-            stands: stands(&file, &life, today),
+            stands: stands(&file, &life, (today, &shell.zone)),
             identity: identity(item),
             rated: Rated::new(model, units),
             attributes: attributes(item, model, units),
             note: item.note.clone(),
             notices: file.notices.iter().map(notice_row).collect(),
-            jobs: file.jobs.iter().map(job_row).collect(),
+            jobs: file
+                .jobs
+                .iter()
+                .map(|job| job_row(job, &shell.zone))
+                .collect(),
             examinations: file.examinations.iter().map(examination_row).collect(),
             events: file.events.iter().map(event_row).collect(),
             past: file.past,
@@ -160,7 +165,7 @@ impl ShowItem {
     }
 }
 
-fn stands(file: &ItemFile, life: &Life, today: Date) -> Facts {
+fn stands(file: &ItemFile, life: &Life, (today, zone): (Date, &Zone)) -> Facts {
     let item = &file.item;
     let ahead = |day: Date| format!("{}, {}", write_day(day), words::from_today(day, today));
     let store = file.store.as_ref();
@@ -170,7 +175,7 @@ fn stands(file: &ItemFile, life: &Life, today: Date) -> Facts {
             item.state.word(),
             format!(
                 "since {}: {}",
-                write_day(item.state_since.date()),
+                write_day(zone.day(item.state_since)),
                 item.state_reason
             ),
         )
@@ -252,15 +257,11 @@ fn notice_row((notice, closing): &(Notice, Option<NoticeClosing>)) -> NoticeRow 
     }
 }
 
-fn job_row(job: &Job) -> JobRow {
+fn job_row(job: &Job, zone: &Zone) -> JobRow {
     JobRow {
         href: format!("/jobs/{}", job.id),
         title: job.title.clone(),
-        when: format!(
-            "{} to {}",
-            words::moment(job.starts_at),
-            words::moment(job.ends_at)
-        ),
+        when: when(job, zone),
     }
 }
 

@@ -10,7 +10,7 @@ use super::{
     ItemFile,
 };
 use crate::domain::{
-    ItemState, Life, Standing,
+    ItemState, Life, Standing, Zone,
     date::write_day,
     fitness::{due, due_on},
     rulebook::{Mark, StrengthAsked},
@@ -18,7 +18,11 @@ use crate::domain::{
 };
 
 /// The answer, and whatever else stands against the item, a sentence each.
-pub(super) fn answer(file: &ItemFile, life: &Life, today: Date) -> (Answer, Vec<String>) {
+pub(super) fn answer(
+    file: &ItemFile,
+    life: &Life,
+    (today, zone): (Date, &Zone),
+) -> (Answer, Vec<String>) {
     let due = due(&file.item, &file.model, file.rulebook, today);
     let all = standings(&file.item, life, &due, today);
     let mut reasons = Vec::new();
@@ -34,17 +38,17 @@ pub(super) fn answer(file: &ItemFile, life: &Life, today: Date) -> (Answer, Vec<
     reasons.extend(covered);
     reasons.extend(gaps(file));
     let answer = match all.first() {
-        Some(first) if first.stops() => stopped(*first, file, life, today),
+        Some(first) if first.stops() => stopped(*first, file, life, (today, zone)),
         _ if !reasons.is_empty() => not_yet(&mut reasons),
         Some(first) => soon(*first, today),
-        None => fit(file, today),
+        None => fit(file, (today, zone)),
     };
     (answer, reasons)
 }
 
-fn stopped(first: Standing, file: &ItemFile, life: &Life, today: Date) -> Answer {
+fn stopped(first: Standing, file: &ItemFile, life: &Life, (today, zone): (Date, &Zone)) -> Answer {
     let item = &file.item;
-    let since = write_day(item.state_since.date());
+    let since = write_day(zone.day(item.state_since));
     let because = item.state_reason.trim_end_matches('.');
     match first {
         Standing::Retired => {
@@ -110,7 +114,7 @@ fn soon(first: Standing, today: Date) -> Answer {
     }
 }
 
-fn fit(file: &ItemFile, today: Date) -> Answer {
+fn fit(file: &ItemFile, (today, zone): (Date, &Zone)) -> Answer {
     let due = due_on(&file.item, &file.model, file.rulebook);
     let next = due.map(|(day, _)| {
         format!(
@@ -123,7 +127,7 @@ fn fit(file: &ItemFile, today: Date) -> Answer {
         format!(
             " The job \"{}\" has it until {}.",
             job.title,
-            words::moment(job.ends_at)
+            zone.words(job.ends_at)
         )
     });
     Answer::new(Tone::Fit, "Fit to be chosen")

@@ -315,7 +315,7 @@ fn facts(shell: &Shell, job: &Job, rig: &Rig, rulebook: &str) -> Facts {
     let facts = Facts::default()
         .wide()
         .and("Where", &job.place)
-        .and("When", super::when(job))
+        .and("When", super::when(job, &shell.zone))
         .and_from("Depth", depth, aside)
         .and("Load", job.load.to_string())
         .and("Rig", rig.title())

@@ -4,7 +4,7 @@ use askama::Template;
 
 use super::{state_badge, when};
 use crate::{
-    domain::Job,
+    domain::{Job, Zone},
     view::{
         Shell,
         part::{Badge, Empty, Pager, SectionNav},
@@ -44,13 +44,13 @@ pub struct JobRow {
 }
 
 impl JobRow {
-    /// The row of a job.
-    pub fn new(job: &Job) -> Self {
+    /// The row of a job, with the times of a zone.
+    pub fn new(job: &Job, zone: &Zone) -> Self {
         Self {
             href: format!("/jobs/{}", job.id),
             title: job.title.clone(),
             place: job.place.clone(),
-            when: when(job),
+            when: when(job, zone),
             state: state_badge(job.state),
         }
     }

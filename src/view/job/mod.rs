@@ -13,11 +13,8 @@ pub use plan::{JobForm, PlanChoices};
 pub use position::{CandidateRow, PositionSheet};
 pub use verdict::VerdictSheet;
 
-use super::{
-    part::{Badge, Tone},
-    words,
-};
-use crate::domain::{Job, JobState, Refusal};
+use super::part::{Badge, Tone};
+use crate::domain::{Job, JobState, Refusal, Zone};
 
 /// The state of a job as a badge.
 pub(super) fn state_badge(state: JobState) -> Badge {
@@ -28,12 +25,12 @@ pub(super) fn state_badge(state: JobState) -> Badge {
     }
 }
 
-/// When a job is, in words.
-pub(super) fn when(job: &Job) -> String {
+/// When a job is, in words, on the clocks of a zone.
+pub(in crate::view) fn when(job: &Job, zone: &Zone) -> String {
     format!(
         "{} to {}",
-        words::moment(job.starts_at),
-        words::moment(job.ends_at)
+        zone.words(job.starts_at),
+        zone.words(job.ends_at)
     )
 }
 

@@ -58,6 +58,11 @@ pub struct JobForm {
 }
 
 impl JobForm {
+    /// The label of a time: the zone whose clocks it is read from stands beside it.
+    fn label(&self, word: &str) -> String {
+        format!("{word} ({})", self.shell.zone)
+    }
+
     /// Whether the box "wet" is ticked.
     pub fn wet(&self) -> bool {
         matches!(self.draft.wet.as_str(), "yes" | "on" | "true")

@@ -9,7 +9,7 @@ use crate::{
     deed::{self, job::JobEndDraft, kit::Look},
     domain::{
         Candidate, Item, Job, JobDraft, JobId, JobState, Kind, KitEntry, KitLine, KitLineDraft,
-        KitLineId, KitList, Refusal, kit_strength::KitVerdict,
+        KitLineId, KitList, Refusal, Zone, kit_strength::KitVerdict,
     },
     store::{Direction, JobFilter},
     web::{
@@ -17,6 +17,9 @@ use crate::{
         listed::{FormId, ROWS, cursor},
     },
 };
+
+/// Whose clocks tell a time that brings no offset.
+const CLOCKS: Zone = Zone::UTC;
 
 /// What stands behind the question mark of the jobs.
 #[derive(Debug, Default, Deserialize)]
@@ -116,7 +119,8 @@ pub(in crate::web) async fn api_job(
 
 /// Plan a job
 ///
-/// `load` is a mass with its unit, or `1 person`, `2 persons`; times are UTC as `2026-03-01T08:00`.
+/// `load` is a mass with its unit, or `1 person`, `2 persons`; times carry their offset, such as
+/// `2026-03-01T08:00:00+01:00`; without one they are UTC, whatever the team's time zone.
 #[utoipa::path(post, path = "/api/v1/jobs", tag = "jobs", params(("id" = Option<Uuid>, Query)), request_body = JobDraft,
     responses((status = 201, body = Job, headers(("ETag" = String))), (status = 422, body = ProblemJson)))]
 pub(in crate::web) async fn api_plan(
@@ -125,7 +129,7 @@ pub(in crate::web) async fn api_plan(
     Query(given): Query<FormId>,
     JsonBody(draft): JsonBody<JobDraft>,
 ) -> Result<Response, Problem> {
-    let job = deed::job::plan(&app.desk, &signed.actor, JobId(given.id()), &draft).await?;
+    let job = deed::job::plan(&app.desk, &signed.actor, JobId(given.id()), &draft, &CLOCKS).await?;
     Ok(created(&job.revision.to_string(), job))
 }
 
@@ -149,6 +153,7 @@ pub(in crate::web) async fn api_revise_job(
         id,
         revision(seen, now.revision)?,
         &draft,
+        &CLOCKS,
     )
     .await?;
     Ok(tagged(&job.revision.to_string(), job))

@@ -37,7 +37,7 @@ pub(in crate::web) async fn api_items(
     signed: Signed,
     Query(asked): Query<Asked>,
 ) -> Result<Json<PageJson<Item>>, Problem> {
-    let filter = asked.filter(app.desk.clock.today())?;
+    let filter = asked.filter(signed.today(&app))?;
     let mut tx = app.desk.database.read(signed.actor.team).await?;
     let after = cursor(asked.after())?;
     let page = tx
@@ -72,7 +72,7 @@ async fn item_sheet(
         .await?
         .ok_or(Problem::NotFound("model"))?;
     let rulebook = home_rulebook(&mut tx).await?;
-    let due = fitness::due(&item, &model, rulebook, app.desk.clock.today());
+    let due = fitness::due(&item, &model, rulebook, signed.today(app));
     let life = life(&item, &model);
     Ok((
         item.clone(),

@@ -194,7 +194,7 @@ pub(in crate::web) async fn page_list(
     signed: Signed,
     Query(asked): Query<Asked>,
 ) -> Result<Page<ItemList>, Problem> {
-    let today = app.desk.clock.today();
+    let today = signed.today(&app);
     let order = asked.order()?;
     let filter = asked.filter(today)?;
     let after = cursor(&asked.after)?;
@@ -245,6 +245,6 @@ pub(in crate::web) async fn file_list(
     signed: Signed,
     Query(asked): Query<Asked>,
 ) -> Result<Response, Problem> {
-    let filter = asked.filter(app.desk.clock.today())?;
+    let filter = asked.filter(signed.today(&app))?;
     file::answer(&app, &signed, Wanted::Items(filter, asked.order()?)).await
 }

@@ -5,7 +5,7 @@ use time::{Date, Duration};
 
 use crate::{
     deed::{history, item::deed_of},
-    domain::{Deed, Item, ItemId, ItemState, ItemStep, Model, Notice, NoticeClosing, Role},
+    domain::{Deed, Item, ItemId, ItemState, ItemStep, Model, Notice, NoticeClosing, Role, Zone},
     store::{Direction, EntryFilter, StoreError, Tx},
     view::{
         Section,
@@ -37,7 +37,7 @@ pub(in crate::web) async fn page_show(
     for booking in bookings {
         jobs.extend(tx.job(booking.job).await?);
     }
-    let past = past(&mut tx, &item).await?;
+    let past = past(&mut tx, &item, &signed.zone).await?;
     let acts = acts(&item, signed.actor.role);
     let file = ItemFile {
         rulebook: home_rulebook(&mut tx).await?,
@@ -51,7 +51,7 @@ pub(in crate::web) async fn page_show(
         model,
     };
     let shell = signed.shell_in(Section::Items, file.item.mark.as_str());
-    Ok(Page(ShowItem::new(shell, file, acts, now.date())))
+    Ok(Page(ShowItem::new(shell, file, acts, signed.zone.day(now))))
 }
 
 /// The notices that cover the item, each with its closing if it is closed.
@@ -77,7 +77,7 @@ async fn notices(
 }
 
 /// The last entries about the item in words.
-async fn past(tx: &mut Tx, item: &Item) -> Result<Past, Problem> {
+async fn past(tx: &mut Tx, item: &Item, zone: &Zone) -> Result<Past, Problem> {
     let filter = EntryFilter {
         subject: Some(item.id.0),
         ..EntryFilter::default()
@@ -86,7 +86,7 @@ async fn past(tx: &mut Tx, item: &Item) -> Result<Past, Problem> {
     let kept = tx.entries(&filter, span, Direction::Down, LAST).await?;
     let names = history::names(tx, &kept).await?;
     let entries: Vec<_> = kept.into_iter().map(|kept| kept.entry).collect();
-    Ok(Past::with_links(&entries, &names, Some(item.id.0)))
+    Ok(Past::with_links(&entries, &names, Some(item.id.0), zone))
 }
 
 /// What may be done next: the steps that are open in this state and to this role.

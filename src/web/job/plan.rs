@@ -79,7 +79,11 @@ pub(in crate::web) async fn page_list(
                 .map(|next| format!("{}{more}after={next}", address(state))),
             shown: words::count(page.rows.len(), "job", "jobs"),
         },
-        rows: page.rows.iter().map(JobRow::new).collect(),
+        rows: page
+            .rows
+            .iter()
+            .map(|job| JobRow::new(job, &signed.zone))
+            .collect(),
         empty: empty(state, may_plan(&signed)),
         may_plan: may_plan(&signed),
     }))
@@ -136,7 +140,7 @@ pub(in crate::web) async fn page_create(
     Form(draft): Form<JobDraft>,
 ) -> Result<Response, Problem> {
     let id = JobId(new.id());
-    match deed::job::plan(&app.desk, &signed.actor, id, &draft).await {
+    match deed::job::plan(&app.desk, &signed.actor, id, &draft, &signed.zone).await {
         Ok(job) => Ok(Done::to(format!("/jobs/{}", job.id))
             .saying("The job is planned. Now choose its kit.")
             .into_response()),
@@ -167,7 +171,7 @@ pub(in crate::web) async fn page_edit(
     Ok(Page(edit_form(
         &signed,
         &job,
-        job.draft(),
+        job.draft(&signed.zone),
         &FieldErrors::default(),
     )))
 }
@@ -191,7 +195,8 @@ pub(in crate::web) async fn page_change(
     Query(changed): Query<Changed>,
     Form(draft): Form<JobDraft>,
 ) -> Result<Response, Problem> {
-    match deed::job::revise(&app.desk, &signed.actor, id, changed.revision, &draft).await {
+    let (desk, actor, zone) = (&app.desk, &signed.actor, &signed.zone);
+    match deed::job::revise(desk, actor, id, changed.revision, &draft, zone).await {
         Ok(job) => Ok(Done::to(format!("/jobs/{}", job.id))
             .saying("The plan is changed.")
             .into_response()),
@@ -204,7 +209,7 @@ pub(in crate::web) async fn page_change(
         }
         Err(DeedError::Stale) => {
             let job = job(&app, &signed, id).await?;
-            let now = job.draft();
+            let now = job.draft(&signed.zone);
             let mut form = edit_form(&signed, &job, draft, &FieldErrors::default());
             form.stale = Some(differences(&form.draft, &now));
             Ok((axum::http::StatusCode::CONFLICT, Page(form)).into_response())
