@@ -17,7 +17,7 @@ use time::{Date, OffsetDateTime};
 use super::date::write_day;
 use super::{Cited, Item, Known, Model, Notice, NoticeClosing, Refusal, RefusalCode, Zone};
 
-pub(super) use approval::governing;
+pub(super) use approval::{coverage, governing, outside_its_set};
 pub use due::{Due, due, due_on, interval_months};
 pub use plan::Plan;
 pub(super) use plan::way;

@@ -135,6 +135,24 @@ pub struct Setup {
     pub wet: bool,
     /// What one hauler pulls, as the team sets it.
     pub pull_each: EnteredForce,
+    /// The rope that goes through the hands in a second, where the team counts with a speed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hand_speed: Option<EnteredLength>,
+    /// What the whole crew pulls if the load is stuck; where it is not given, that is not judged.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stuck_pull: Option<EnteredForce>,
+    /// How far the load drops before a belay is tight; where it is not given, a catch is not judged.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub catch_slack: Option<EnteredLength>,
+    /// The rope from the belay device to the load, which stretches in a catch.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub catch_rope: Option<EnteredLength>,
+    /// The factor asked of a stuck load and a catch; the rulebook's where it is not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub exceptional_factor: Option<f64>,
+    /// Whether a competent person has planned the line across a span that the rig hangs from.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub line_planned: bool,
 }
 
 impl Setup {

@@ -46,6 +46,18 @@ pub struct JobDraft {
     pub wet: String,
     /// What one hauler pulls.
     pub pull_each: String,
+    /// The rope that goes through the hands in a second; empty where the team counts with no speed.
+    pub hand_speed: String,
+    /// What the whole crew pulls if the load is stuck; empty where that is not judged.
+    pub stuck_pull: String,
+    /// How far the load drops before a belay is tight; empty where a catch is not judged.
+    pub catch_slack: String,
+    /// The rope from the belay device to the load.
+    pub catch_rope: String,
+    /// The factor asked of a stuck load and a catch; empty for the rulebook's.
+    pub exceptional_factor: String,
+    /// `yes` where a competent person has planned the line across a span that the rig hangs from.
+    pub line_planned: String,
     /// A note.
     pub note: String,
 }
@@ -71,6 +83,12 @@ impl Default for JobDraft {
             between_anchors: blank(),
             wet: blank(),
             pull_each: "0.25 kN".to_owned(),
+            hand_speed: blank(),
+            stuck_pull: blank(),
+            catch_slack: blank(),
+            catch_rope: blank(),
+            exceptional_factor: blank(),
+            line_planned: blank(),
             note: blank(),
         }
     }
@@ -169,25 +187,27 @@ impl JobDraft {
         let block_length = length(wrong, "block_length", &self.block_length, 10.0);
         let tail = length(wrong, "tail", &self.tail, 200.0);
         let knots = length(wrong, "knots", &self.knots, 20.0);
-        let throw = optional(&self.throw, |text| length(wrong, "throw", text, 100.0));
-        let between_anchors = optional(&self.between_anchors, |text| {
-            length(wrong, "between_anchors", text, 200.0)
-        });
-        let pull_each = wrong.keep(
-            "pull_each",
-            "unit",
-            EnteredForce::read(&self.pull_each, None),
-        );
-        if let Some(pull) = pull_each
-            && !(10.0..=2000.0).contains(&pull.quantity().newtons())
-        {
-            wrong.add(
-                "pull_each",
-                "range",
-                format!("One hauler pulls between 0.01 and 2 kN, not {pull}."),
-            );
+        let mut may_be = |field: &'static str, text: &str, most: f64| {
+            optional(text, |text| length(wrong, field, text, most))
+        };
+        let throw = may_be("throw", &self.throw, 100.0);
+        let between_anchors = may_be("between_anchors", &self.between_anchors, 200.0);
+        let hand_speed = may_be("hand_speed", &self.hand_speed, 5.0);
+        let catch_slack = may_be("catch_slack", &self.catch_slack, 100.0);
+        let catch_rope = may_be("catch_rope", &self.catch_rope, 1000.0);
+        if catch_slack.is_some() != catch_rope.is_some() {
+            let missing = match catch_slack {
+                Some(_) => "catch_rope",
+                None => "catch_slack",
+            };
+            let why =
+                "A catch is judged by its slack and the rope in play: write both, or neither.";
+            wrong.add(missing, "required", why);
         }
-        let wet = matches!(self.wet.trim(), "yes" | "on" | "true");
+        let pull_each = pull(wrong, "pull_each", &self.pull_each, 2.0);
+        let stuck_pull = optional(&self.stuck_pull, |text| {
+            pull(wrong, "stuck_pull", text, 50.0)
+        });
         Some(Setup {
             head_gap: head_gap?,
             block_length: block_length?,
@@ -195,9 +215,55 @@ impl JobDraft {
             knots: knots?,
             throw,
             between_anchors,
-            wet,
+            wet: ticked(&self.wet),
             pull_each: pull_each?,
+            hand_speed,
+            stuck_pull,
+            catch_slack,
+            catch_rope,
+            exceptional_factor: optional(&self.exceptional_factor, |text| {
+                exceptional_factor(wrong, text)
+            }),
+            line_planned: ticked(&self.line_planned),
         })
+    }
+}
+
+fn ticked(text: &str) -> bool {
+    matches!(text.trim(), "yes" | "on" | "true")
+}
+
+/// What people pull, from 10 N to so many kilonewtons.
+fn pull(
+    wrong: &mut FieldErrors,
+    field: &str,
+    text: &str,
+    most_kilonewtons: f64,
+) -> Option<EnteredForce> {
+    let pull = wrong.keep(field, "unit", EnteredForce::read(text, None))?;
+    if !(0.01..=most_kilonewtons).contains(&pull.quantity().kilonewtons()) {
+        wrong.add(
+            field,
+            "range",
+            format!("This must be between 0.01 and {most_kilonewtons} kN, not {pull}."),
+        );
+    }
+    Some(pull)
+}
+
+/// A factor for what may go wrong; below one the part would break as planned.
+fn exceptional_factor(wrong: &mut FieldErrors, text: &str) -> Option<f64> {
+    match text.trim().replace(',', ".").parse::<f64>() {
+        Ok(factor) if (1.0..=100.0).contains(&factor) => Some(factor),
+        _ => {
+            let given: String = text.trim().chars().take(40).collect();
+            wrong.add(
+                "exceptional_factor",
+                "range",
+                format!("Write a factor from 1 to 100, such as 2, not \"{given}\"."),
+            );
+            None
+        }
     }
 }
 
@@ -218,6 +284,15 @@ fn length(
     Some(length)
 }
 
+/// What may be left empty, as it would be typed.
+fn typed(value: Option<impl ToString>) -> String {
+    value.map(|value| value.to_string()).unwrap_or_default()
+}
+
+fn tick(is: bool) -> String {
+    if is { "yes" } else { "" }.to_owned()
+}
+
 impl Job {
     /// The job as it would be typed on the clocks of `zone`.
     pub fn draft(&self, zone: &Zone) -> JobDraft {
@@ -234,18 +309,16 @@ impl Job {
             block_length: self.setup.block_length.to_string(),
             tail: self.setup.tail.to_string(),
             knots: self.setup.knots.to_string(),
-            throw: self
-                .setup
-                .throw
-                .map(|throw| throw.to_string())
-                .unwrap_or_default(),
-            between_anchors: self
-                .setup
-                .between_anchors
-                .map(|length| length.to_string())
-                .unwrap_or_default(),
-            wet: if self.setup.wet { "yes" } else { "" }.to_owned(),
+            throw: typed(self.setup.throw),
+            between_anchors: typed(self.setup.between_anchors),
+            wet: tick(self.setup.wet),
             pull_each: self.setup.pull_each.to_string(),
+            hand_speed: typed(self.setup.hand_speed),
+            stuck_pull: typed(self.setup.stuck_pull),
+            catch_slack: typed(self.setup.catch_slack),
+            catch_rope: typed(self.setup.catch_rope),
+            exceptional_factor: typed(self.setup.exceptional_factor),
+            line_planned: tick(self.setup.line_planned),
             note: self.note.clone(),
         }
     }

@@ -191,6 +191,11 @@ const ROPE: &[Attribute] = &[
     model("fibre", "Fibre", Takes::Choice(FIBRES)),
     model("mass-per-metre", "Mass of a metre in grams", Takes::Number),
     model("elongation", "Elongation in %", Takes::Number),
+    model(
+        "elongation-test",
+        "How the elongation was measured",
+        Takes::Choice(&["50-to-150-kg", "tenth-of-strength"]),
+    ),
     item("length-new", "Length when new", Takes::Length),
     item("length", "Length now", Takes::Length),
     item("end-marks", "Marks on the ends", Takes::Text),
@@ -232,12 +237,23 @@ const PULLEY: &[Attribute] = &[
         "Sheave stands still when the rope runs back",
         Takes::YesNo,
     ),
+    FRICTION,
+    FRICTION_LOW,
+    FRICTION_HIGH,
     model(
         "changeover",
         "Goes from haul to lower without rebuilding",
         Takes::YesNo,
     ),
 ];
+/// How rope rubs on a sheave that stands still, on a post or on a brake.
+const FRICTION: Attribute = model(
+    "friction",
+    "Friction of rope where it stands still",
+    Takes::Number,
+);
+const FRICTION_LOW: Attribute = model("friction-low", "Friction, low end", Takes::Number);
+const FRICTION_HIGH: Attribute = model("friction-high", "Friction, high end", Takes::Number);
 const ROPE_CLAMP: &[Attribute] = &[
     model(
         "handed",
@@ -267,6 +283,9 @@ const DESCENDER: &[Attribute] = &[
     model("panic-stop", "Panic stop", Takes::YesNo),
     model("descent-limit", "Longest descent", Takes::Length),
     model("energy-class", "Energy class", Takes::Text),
+    FRICTION,
+    FRICTION_LOW,
+    FRICTION_HIGH,
 ];
 const BACK_UP: &[Attribute] = &[model("arrest-limit", "Arrest force at most", Takes::Force)];
 const SLING: &[Attribute] = &[

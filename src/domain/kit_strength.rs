@@ -4,20 +4,19 @@
 //! built from the other, and nothing that a record lacks is made up: it is a gap with a name. Where a
 //! range of friction is not on record, it is assumed in words that stand among the assumptions.
 
+mod conditions;
+mod coverage;
 mod friction;
 mod outfit;
 mod sentence;
 
-use std::collections::BTreeMap;
-
 use serde::Serialize;
 
 use super::Cited;
-use super::fitness::{KitItem, Plan, way};
-use super::rulebook::Rulebook;
-use crate::rigging::{
-    Assessment, CAUTIONS, Conditions, Exceptional, Gap, Requirement, Wetness, assess,
-};
+use super::fitness::{KitItem, Plan};
+use crate::rigging::{Assessment, CAUTIONS, Gap, Swing, assess, sensitivity};
+use conditions::conditions;
+pub use coverage::Coverage;
 
 /// What the question about a kit comes to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
@@ -44,6 +43,10 @@ pub struct KitVerdict {
     pub gaps: Vec<KitGap>,
     /// The numbers; none while something is missing.
     pub assessment: Option<Assessment>,
+    /// Which input moves the least factor most, that one first; nothing while something is missing.
+    pub swings: Vec<Swing>,
+    /// Every approval of every device, and whether it covers this rig.
+    pub approvals: Vec<Coverage>,
     /// What the rulebook asks.
     pub asked: Asked,
     /// What the numbers rest on, a sentence each.
@@ -113,8 +116,12 @@ impl Asked {
 /// Spares are passed over. The kit is taken as it stands; whether each item may go on the job is for
 /// [`fitness`](super::fitness::fitness) to say.
 pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> KitVerdict {
-    let (outfit, own_gaps) = outfit::outfit(plan, kit);
-    let answer = assess(plan.rig, &outfit, &conditions(plan));
+    let (outfit, mut own_gaps) = outfit::outfit(plan, kit);
+    let (conditions, gaps_of_catch) = conditions(plan, kit);
+    let approvals = coverage::of_kit(plan, kit);
+    own_gaps.extend(gaps_of_catch);
+    own_gaps.extend(coverage::gaps(plan, kit));
+    let answer = assess(plan.rig, &outfit, &conditions);
     let mut gaps: Vec<KitGap> = match &answer {
         Ok(_) => Vec::new(),
         Err(found) => found
@@ -142,6 +149,11 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> KitVerdict {
         passes: outcome == Outcome::StrongEnough,
         sentence: sentence::sentence(assessment.as_ref(), &gaps, plan.rulebook),
         gaps,
+        swings: assessment
+            .as_ref()
+            .and_then(|_| sensitivity(plan.rig, &outfit, &conditions).ok())
+            .unwrap_or_default(),
+        approvals,
         assessment,
         asked: Asked::new(plan),
         assumptions,
@@ -154,10 +166,12 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> KitVerdict {
 
 /// Whether a gap of the mechanics is told more exactly by one of the records.
 fn said_better(gap: &Gap, own: &[KitGap]) -> bool {
-    matches!(gap, Gap::NoEfficiency { .. } | Gap::NoCapture { .. })
-        && own
-            .iter()
-            .any(|other| other.position.as_deref() == gap.position())
+    matches!(
+        gap,
+        Gap::NoEfficiency { .. } | Gap::NoCapture { .. } | Gap::NoFriction { .. }
+    ) && own
+        .iter()
+        .any(|other| other.position.as_deref() == gap.position())
 }
 
 impl From<&Gap> for KitGap {
@@ -178,32 +192,5 @@ impl From<&Gap> for KitGap {
             position: gap.position().map(str::to_owned),
             sentence: gap.to_string(),
         }
-    }
-}
-
-/// What the job and the rulebook ask of the rig.
-fn conditions(plan: &Plan<'_>) -> Conditions {
-    let job = plan.job;
-    Conditions {
-        load: plan.load.weight(),
-        wetness: if job.setup.wet {
-            Wetness::Wet
-        } else {
-            Wetness::Dry
-        },
-        required: required(plan.rulebook),
-        required_at: BTreeMap::new(),
-        pull_each: job.setup.pull(),
-        way: way(job),
-        line_accepted: false,
-        exceptional: Exceptional::default(),
-    }
-}
-
-fn required(rulebook: &Rulebook) -> Requirement {
-    let factor = rulebook.factor();
-    Requirement {
-        factor: factor.value,
-        source: format!("{}: {}", rulebook.title(), factor.from),
     }
 }

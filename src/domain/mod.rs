@@ -1,6 +1,7 @@
 //! Records and rules: types that cannot be wrong and steps that can be refused. Pure.
 
-pub mod attribute;
+pub mod approval;
+mod attribute;
 mod change;
 mod cited;
 mod clock;
@@ -35,6 +36,7 @@ mod state;
 mod told;
 mod zone;
 
+pub use approval::{Approval, ApprovalDraft, RopeRange};
 pub use attribute::{Attribute, Attributes, Takes, Value, Where};
 pub use change::{Change, ImportTaken, ItemRefused, ItemStepped, KitLineRemoved, VerdictKept};
 pub use cited::{Cited, Known};
@@ -62,7 +64,7 @@ pub use person::{
 };
 pub use place::{Store, StoreDraft};
 pub use preference::{Preference, Theme, Units};
-pub use rating::{Approval, ApprovalDraft, Rating, RatingDraft, RatingSource, RopeRange, key_of};
+pub use rating::{Rating, RatingDraft, RatingSource, key_of};
 pub use refusal::{NotAllowed, Refusal, RefusalCode};
 pub use standing::{Standing, standings};
 pub use state::{ItemState, ItemStep};

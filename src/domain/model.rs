@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+use super::approval::{Approval, ApprovalDraft};
 use super::attribute::{Attributes, Where};
 use super::life::LifeLimit;
-use super::rating::{Approval, ApprovalDraft, Rating, RatingDraft, optional};
+use super::rating::{Rating, RatingDraft, optional};
 use super::{FieldErrors, Kind, Material, ModelId};
 
 /// What a maker sells.

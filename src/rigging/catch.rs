@@ -3,12 +3,10 @@
 use serde::Serialize;
 
 use super::gap::Gap;
-use super::{Band, Catch, FallFactor, Force, Mass, fall_peak};
+use super::{Band, Catch, FallFactor, Force, fall_peak};
 
 /// How far measured peaks rose above the spring model.
 const ABOVE_MODEL: f64 = 1.3;
-/// Standard gravity in m/s².
-const GRAVITY: f64 = 9.80665;
 
 /// The catch of a rig under its conditions.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -37,8 +35,7 @@ pub(super) fn arrest(load: Force, catch: &Catch) -> Result<Arrest, Gap> {
         field: "in_play",
         what: "A length of rope in play of at least half the slack",
     })?;
-    let mass = Mass::from_kilograms(load.newtons() / GRAVITY)?;
-    let peak = fall_peak(mass, catch.modulus, fall_factor).map_err(|_| Gap::NotGiven {
+    let peak = fall_peak(load.mass()?, catch.modulus, fall_factor).map_err(|_| Gap::NotGiven {
         field: "modulus",
         what: "The modulus of the belay rope",
     })?;

@@ -94,7 +94,7 @@ pub use resistance::efficiency_of_wrap;
 pub use rig::{Body, BodyKind, Carried, Chain, ITEM_KINDS, Position, Rig};
 pub use rope::{Duty, Element, Rope};
 pub use sag::{Catenary, catenary, line_tension, parabola_level_force};
-pub use sensitivity::{Swing, sensitivity};
+pub use sensitivity::{End, Swing, sensitivity};
 pub use shipped::{shipped, shipped_rig};
 pub use solve::solve;
 pub use tenth_rule::hand_by_tenths;

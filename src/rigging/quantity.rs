@@ -204,6 +204,13 @@ impl Mass {
     }
 }
 
+impl Force {
+    /// The mass whose weight this is, under standard gravity.
+    pub fn mass(self) -> Result<Mass, BoundsError> {
+        Mass::from_kilograms(self.0 / GRAVITY)
+    }
+}
+
 impl Angle {
     /// No angle at all.
     pub const NONE: Self = Self(0.0);

@@ -224,6 +224,11 @@ impl Facts {
         self
     }
 
+    /// Whether there is nothing to show.
+    pub fn is_empty(&self) -> bool {
+        self.rows.is_empty()
+    }
+
     /// The same facts side by side.
     #[must_use]
     pub fn wide(mut self) -> Self {

@@ -3,7 +3,7 @@
 use askama::Template;
 
 use super::{part::html_parts, quantity};
-use crate::domain::{Approval, Model, Rating, RatingSource, Units};
+use crate::domain::{Approval, Load, Model, Rating, RatingSource, Units};
 
 /// One rating.
 #[derive(Clone, Debug)]
@@ -22,6 +22,7 @@ struct ApprovalRow {
     kinds: String,
     load: quantity::Shown,
     strands: String,
+    only: String,
 }
 
 /// Ratings and approvals.
@@ -70,6 +71,17 @@ pub fn source_words(source: RatingSource) -> &'static str {
     }
 }
 
+/// What else an approval is bound to, in words.
+fn only(approval: &Approval) -> String {
+    let persons = approval
+        .most_persons
+        .map(|most| format!("up to {}", Load::Persons(most)));
+    let set = (!approval.set_with.is_empty())
+        .then(|| format!("only in a set with {}", approval.set_with.join(" and ")));
+    let bound: Vec<String> = persons.into_iter().chain(set).collect();
+    bound.join("; ")
+}
+
 impl ApprovalRow {
     fn new(approval: &Approval, units: Units) -> Self {
         let ropes = approval.rope_range.map(|range| {
@@ -105,6 +117,7 @@ impl ApprovalRow {
             strands: approval
                 .least_strands
                 .map_or_else(|| "any".to_owned(), |strands| format!("{strands} or more")),
+            only: only(approval),
         }
     }
 }

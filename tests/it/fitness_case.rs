@@ -27,8 +27,8 @@ pub struct Thing {
 }
 
 impl Thing {
-    /// An item of a kind, with approvals as `standard|class|least|most|rope kinds|rated load|strands`
-    /// and ratings as `mode|value|kind`; fit by its record.
+    /// An item of a kind, with approvals as `standard|class|least|most|rope kinds|rated load|strands|
+    /// persons|set` and ratings as `mode|value|kind`; fit by its record.
     pub fn new(kind: Kind, mark: &str, approvals: &[&str], ratings: &[&str]) -> Self {
         let draft = ModelDraft {
             kind: kind.key().into(),
@@ -119,6 +119,8 @@ fn approval(text: &str) -> ApprovalDraft {
         rope_kinds: next(),
         rated_load: next(),
         least_strands: next(),
+        most_persons: next(),
+        set_with: next(),
         ..ApprovalDraft::default()
     }
 }

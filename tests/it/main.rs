@@ -80,6 +80,7 @@ mod store_session;
 mod store_token;
 mod store_waiting;
 mod strength_of_kit;
+mod strength_of_kit_coverage;
 mod strength_of_kit_friction;
 mod team;
 mod token;

@@ -7,7 +7,7 @@ use super::place::position;
 use super::rope::{Reeved, ropes_through};
 use super::{KitItem, Question, own_rule, refusal, rope};
 use crate::domain::rulebook::{ApprovalAsked, When};
-use crate::domain::{Approval, Kind, Refusal, RefusalCode};
+use crate::domain::{Approval, Kind, Load, Model, Refusal, RefusalCode};
 use crate::rigging::{Element, Rope, StrengthKind};
 
 use super::Plan;
@@ -43,7 +43,7 @@ pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
             ));
         }
     }
-    let ropes = ropes_through(candidate, question);
+    let ropes = ropes_through(candidate, question.plan, question.circumstances.kit);
     for governing in governing(candidate, question.plan, &ropes) {
         load_and_strands(candidate, governing, question.plan, refusals);
     }
@@ -108,14 +108,10 @@ pub(in crate::domain) fn governing<'a>(
         let all = device.model.approvals.iter();
         all.filter(|approval| asked.is_none_or(|asked| asked.takes(approval)))
             .map(|approval| Governing { approval, asked })
+            // Of two that would do alike, the one that needs no other device with it.
             .min_by_key(|governing| {
-                let mut against = Vec::new();
-                load_and_strands(device, *governing, plan, &mut against);
-                for reeved in ropes {
-                    rope::diameter(device, *governing, reeved, &mut against);
-                    rope::kind(device, *governing, reeved, plan, &mut against);
-                }
-                against.len()
+                let against = against(device, *governing, plan, ropes).len();
+                (against, governing.approval.set_with.len())
             })
     };
     if asked.is_empty() {
@@ -125,6 +121,83 @@ pub(in crate::domain) fn governing<'a>(
         .into_iter()
         .filter_map(|asked| best(Some(asked)))
         .collect()
+}
+
+/// What the load, the rig and the ropes put against an approval.
+fn against(
+    device: &KitItem<'_>,
+    governing: Governing<'_>,
+    plan: &Plan<'_>,
+    ropes: &[Reeved<'_>],
+) -> Vec<Refusal> {
+    let mut against = Vec::new();
+    load_and_strands(device, governing, plan, &mut against);
+    for reeved in ropes {
+        rope::diameter(device, governing, reeved, &mut against);
+        rope::kind(device, governing, reeved, plan, &mut against);
+    }
+    against
+}
+
+/// Every approval of a device at its position, with what the whole kit puts against it.
+///
+/// Here the set counts too in which an approval holds: while a kit is put together its other members
+/// may still be missing, so choosing an item does not ask for them, but the verdict does.
+pub(in crate::domain) fn coverage<'a>(
+    device: &KitItem<'a>,
+    plan: &'a Plan<'_>,
+    kit: &[KitItem<'_>],
+) -> Vec<(Governing<'a>, Vec<Refusal>)> {
+    let uses = uses(device, plan);
+    let ropes = ropes_through(device, plan, kit);
+    let approvals = device.model.approvals.iter().map(|approval| {
+        let mut rules = plan.rulebook.approvals_asked(device.model.kind, &uses);
+        let asked = rules.find(|asked| asked.takes(approval));
+        let governing = Governing { approval, asked };
+        let mut against = against(device, governing, plan, &ropes);
+        against.extend(outside_its_set(approval, kit));
+        (governing, against)
+    });
+    approvals.collect()
+}
+
+/// The members of its set that are not on the rig.
+pub(in crate::domain) fn outside_its_set(
+    approval: &Approval,
+    kit: &[KitItem<'_>],
+) -> Option<Refusal> {
+    let same = |named: &str, model: &Model| {
+        let named = named.to_lowercase();
+        [model.title(), model.name.clone()]
+            .map(|title| title.to_lowercase())
+            .contains(&named)
+    };
+    let missing: Vec<&str> = approval
+        .set_with
+        .iter()
+        .filter(|named| {
+            let mut placed = kit.iter().filter(|other| other.position.is_some());
+            !placed.any(|other| same(named, other.model))
+        })
+        .map(String::as_str)
+        .collect();
+    if missing.is_empty() {
+        return None;
+    }
+    let title = approval.title();
+    Some(refusal(
+        RefusalCode::NotApproved,
+        format!(
+            "Its approval to {title} holds only in a set with {}, and {} is not on the rig: put it there, or take another device.",
+            approval.set_with.join(" and "),
+            missing.join(" and ")
+        ),
+        &own_rule("a device is used only as it is approved"),
+        format!(
+            "approval to {title}, in a set with {}",
+            approval.set_with.join(", ")
+        ),
+    ))
 }
 
 fn load_and_strands(
@@ -158,6 +231,20 @@ fn load_and_strands(
             ));
         }
         _ => {}
+    }
+    if let (Some(most), Load::Persons(persons)) = (approval.most_persons, plan.job.load)
+        && persons > most
+    {
+        refusals.push(refusal(
+            RefusalCode::RatedLoad,
+            format!(
+                "Its approval to {title} is for {} at once, and the job has {}: take an item for more, or plan for fewer.",
+                Load::Persons(most),
+                plan.job.load
+            ),
+            &own_rule("a device is used only as it is approved"),
+            format!("approval to {title}, at most {most} at once"),
+        ));
     }
     let strands = plan.rig.strands_at_load();
     if let Some(least) = approval.least_strands

@@ -4,7 +4,7 @@ use super::KitItem;
 use crate::domain::entered::EnteredLength;
 use crate::domain::rulebook::{Rulebook, rulebook};
 use crate::domain::{FieldErrors, Job, Kind, Load};
-use crate::rigging::{Gap, Mass, Rig, RopeNeed, Way, rope_need, shipped_rig};
+use crate::rigging::{Gap, Mass, Rig, RopeNeed, Speed, Way, rope_need, shipped_rig};
 
 /// A job with its rulebook and rig, and what follows from the three.
 #[derive(Clone, Debug)]
@@ -86,6 +86,8 @@ pub(in crate::domain) fn way(job: &Job) -> Way {
         knots: setup.knots.quantity(),
         throw: setup.throw.map(EnteredLength::quantity),
         between_anchors: setup.between_anchors.map(EnteredLength::quantity),
-        hand_speed: None,
+        hand_speed: setup
+            .hand_speed
+            .and_then(|second| Speed::from_metres_per_second(second.quantity().metres()).ok()),
     }
 }

@@ -29,7 +29,7 @@ pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
         onto_devices(question, refusals);
         length(question, refusals);
     } else {
-        let ropes = ropes_through(candidate, question);
+        let ropes = ropes_through(candidate, question.plan, question.circumstances.kit);
         // Without an approval that counts it is refused already, and there is no range to speak of.
         if has_approval_that_counts(candidate, question.plan) {
             compare(candidate, &ropes, question.plan, refusals);
@@ -44,9 +44,13 @@ fn has_approval_that_counts(device: &KitItem<'_>, plan: &Plan<'_>) -> bool {
 }
 
 /// The ropes of the kit that run through a device.
-pub(super) fn ropes_through<'a>(device: &KitItem<'_>, question: &Question<'a>) -> Vec<Reeved<'a>> {
-    let kit = question.circumstances.kit.iter();
-    kit.filter(|other| runs_through(other, device, question.plan))
+pub(super) fn ropes_through<'a>(
+    device: &KitItem<'_>,
+    plan: &Plan<'_>,
+    kit: &'a [KitItem<'a>],
+) -> Vec<Reeved<'a>> {
+    kit.iter()
+        .filter(|other| runs_through(other, device, plan))
         .map(|rope| Reeved { rope: *rope })
         .collect()
 }

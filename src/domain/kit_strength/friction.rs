@@ -1,7 +1,7 @@
 //! How the sheaves of a pulley turn, from its record; what is assumed is said in words.
 
 use super::{KitGap, KitItem};
-use crate::rigging::{Band, Efficiency, Friction, Position, Turning, Wheel};
+use crate::rigging::{Band, Efficiency, Friction, Position, Post, Turning, Wheel};
 
 /// How far the stiffness of a rope can move the efficiency of a sheave, as a share of it.
 const STIFFNESS: f64 = 0.15;
@@ -84,6 +84,47 @@ fn band<T: Copy + PartialOrd, E>(
     Band::new(read(low).ok()?, read(likely).ok()?, read(high).ok()?).ok()
 }
 
+/// How rope rubs on a post or a brake.
+pub(super) fn post(item: &KitItem<'_>, place: &Position) -> Result<Post, KitGap> {
+    let (friction, source) = standing(item, place)?;
+    Ok(Post { friction, source })
+}
+
+/// How rope rubs on what stands still: as the record says, or the range that is assumed where it says
+/// nothing.
+fn standing(item: &KitItem<'_>, place: &Position) -> Result<(Band<Friction>, String), KitGap> {
+    let attributes = &item.model.attributes;
+    let given = ["friction-low", "friction", "friction-high"].map(|key| attributes.number(key));
+    let (numbers, source) = match given {
+        [None, None, None] => (STANDING, STANDING_SOURCE),
+        [Some(low), Some(likely), Some(high)] => ([low, likely, high], "as on its record"),
+        _ => {
+            return Err(gap(
+                "no-friction",
+                place,
+                format!(
+                    "The friction of rope on {} is on record only in part: write its low end, the likely value and its high end, or none of the three.",
+                    item.label()
+                ),
+            ));
+        }
+    };
+    match band(numbers, Friction::from_coefficient) {
+        Some(friction) => Ok((friction, source.to_owned())),
+        None => Err(gap(
+            "no-friction",
+            place,
+            format!(
+                "The friction of rope on {} is {} with a range from {} to {}: mend the model's record, so that it lies in its range.",
+                item.label(),
+                numbers[1],
+                numbers[0],
+                numbers[2]
+            ),
+        )),
+    }
+}
+
 /// Whether the captured sheave turns both ways; asked only where the rig captures.
 fn turning(item: &KitItem<'_>, place: &Position) -> Result<Turning, KitGap> {
     let attributes = &item.model.attributes;
@@ -93,11 +134,10 @@ fn turning(item: &KitItem<'_>, place: &Position) -> Result<Turning, KitGap> {
     }
     match attributes.yes_no("one-way-sheave") {
         Some(false) => Ok(Turning::Cam),
-        Some(true) => Ok(Turning::OneWay {
-            friction: band(STANDING, Friction::from_coefficient)
-                .expect("0.1, 0.2 and 0.3 are coefficients in order"),
-            source: STANDING_SOURCE.to_owned(),
-        }),
+        Some(true) => {
+            let (friction, source) = standing(item, place)?;
+            Ok(Turning::OneWay { friction, source })
+        }
         None => Err(gap(
             "no-turning",
             place,

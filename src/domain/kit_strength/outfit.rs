@@ -1,6 +1,6 @@
 //! The items of a kit as the mechanics take them.
 
-use super::friction::wheel;
+use super::friction::{post, wheel};
 use super::{KitGap, KitItem, Plan};
 use crate::domain::fitness::governing;
 use crate::domain::{Kind, Material, Model, Rating};
@@ -45,6 +45,12 @@ fn fitted(
     {
         match wheel(item, place) {
             Ok(wheel) => fitted.wheel = Some(wheel),
+            Err(gap) => gaps.push(gap),
+        }
+    }
+    if let Some(place) = place.filter(|place| plan.rig.rubs(place.key())) {
+        match post(item, place) {
+            Ok(post) => fitted.post = Some(post),
             Err(gap) => gaps.push(gap),
         }
     }

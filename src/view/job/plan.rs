@@ -63,9 +63,9 @@ impl JobForm {
         format!("{word} ({})", self.shell.zone)
     }
 
-    /// Whether the box "wet" is ticked.
-    pub fn wet(&self) -> bool {
-        matches!(self.draft.wet.as_str(), "yes" | "on" | "true")
+    /// Whether a box is ticked, from what was sent for it.
+    pub fn ticked(&self, sent: &str) -> bool {
+        matches!(sent, "yes" | "on" | "true")
     }
 
     /// Pages to test with.

@@ -2,7 +2,10 @@
 
 use askama::Template;
 
-use super::kit::{answer, job_nav};
+use super::{
+    change::Changes,
+    kit::{answer, job_nav},
+};
 use crate::{
     domain::{KitList, Units},
     rigging::{Assessment, Band, CAUTIONS, Check, Force, Judged, Phase, Rig},
@@ -39,6 +42,8 @@ pub struct VerdictSheet {
     pub bodies: Vec<TensionRow>,
     /// The phases, in words, that the tables show.
     pub phases: Vec<&'static str>,
+    /// What would make it pass, what it hangs on, which approvals cover it.
+    pub changes: Changes,
     /// What makes the result worse than it looks.
     pub warnings: Vec<String>,
     /// What the numbers rest on.
@@ -109,6 +114,7 @@ impl VerdictSheet {
             tensions: Vec::new(),
             bodies: Vec::new(),
             phases: Vec::new(),
+            changes: Changes::new(verdict, rig, units),
             warnings: Vec::new(),
             assumptions: verdict.assumptions.clone(),
             cautions: Cautions {
@@ -193,6 +199,7 @@ impl VerdictSheet {
             tensions: vec![row()],
             bodies: vec![row()],
             phases: vec!["while hauling"],
+            changes: Changes::sample(PROBE),
             warnings: vec![PROBE.to_owned()],
             assumptions: vec![PROBE.to_owned()],
             cautions: Cautions {

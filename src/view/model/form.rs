@@ -214,6 +214,8 @@ fn lines(kind: Kind, draft: &ModelDraft) -> Lines {
             &approval.rope_kinds,
             &approval.rated_load,
             &approval.least_strands,
+            &approval.most_persons,
+            &approval.set_with,
         ];
         (format!("Approval {}", at + 1), joined(&parts))
     }));

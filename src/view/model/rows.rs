@@ -55,6 +55,10 @@ fn approval(form: &Form, at: usize, draft: &ApprovalDraft) -> Vec<Field> {
             &draft.least_strands,
         )
         .hint("Where it may only be used in a tackle of so many."),
+        form.number(&name("most_persons"), "Most persons", &draft.most_persons)
+            .hint("Where it is approved for so many at once."),
+        form.line(&name("set_with"), "In a set with", &draft.set_with)
+            .hint("Where the approval is for a set: the other models, with a semicolon between."),
     ]
 }
 

@@ -1,0 +1,138 @@
+//! What a job and its rulebook ask of the rig, as the mechanics take it.
+
+use std::collections::BTreeMap;
+
+use super::{KitGap, KitItem, Plan};
+use crate::domain::Model;
+use crate::domain::fitness::way;
+use crate::domain::rulebook::Rulebook;
+use crate::rigging::{
+    Catch, Conditions, Duty, Exceptional, Force, LoadingMode, Mass, Requirement, SafetyFactor,
+    StrengthKind, Wetness,
+};
+
+/// The conditions, and what is missing to judge the catch that the job asks for.
+pub(super) fn conditions(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> (Conditions, Vec<KitGap>) {
+    let setup = &plan.job.setup;
+    let (catch, gaps) = match catch(plan, kit) {
+        Ok(catch) => (catch, Vec::new()),
+        Err(gap) => (None, vec![gap]),
+    };
+    let conditions = Conditions {
+        load: plan.load.weight(),
+        wetness: if setup.wet {
+            Wetness::Wet
+        } else {
+            Wetness::Dry
+        },
+        required: required(plan.rulebook),
+        required_at: BTreeMap::new(),
+        pull_each: setup.pull(),
+        way: way(plan.job),
+        line_accepted: setup.line_planned,
+        exceptional: Exceptional {
+            required: setup.exceptional_factor.and_then(own_factor),
+            stuck_pull: setup.stuck_pull.map(|pull| pull.quantity()),
+            catch,
+        },
+    };
+    (conditions, gaps)
+}
+
+fn required(rulebook: &Rulebook) -> Requirement {
+    let factor = rulebook.factor();
+    Requirement {
+        factor: factor.value,
+        source: format!("{}: {}", rulebook.title(), factor.from),
+    }
+}
+
+fn own_factor(ratio: f64) -> Option<Requirement> {
+    Some(Requirement {
+        factor: SafetyFactor::from_ratio(ratio).ok()?,
+        source: "the job's own factor for a stuck load and a catch".to_owned(),
+    })
+}
+
+/// The catch that the job asks for, on the stiffest of the ropes that may have to hold it.
+fn catch(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> Result<Option<Catch>, KitGap> {
+    let setup = &plan.job.setup;
+    let (Some(slack), Some(in_play)) = (setup.catch_slack, setup.catch_rope) else {
+        return Ok(None);
+    };
+    let mut stiffest: Option<(Force, String)> = None;
+    for rope in plan
+        .rig
+        .ropes()
+        .iter()
+        .filter(|rope| rope.duty() != Duty::Main)
+    {
+        let key = plan.rig.positions()[rope.position()].key();
+        // An empty position is a gap of its own.
+        let Some(item) = kit.iter().find(|item| item.position == Some(key)) else {
+            continue;
+        };
+        let found = modulus(item, key)?;
+        if stiffest.as_ref().is_none_or(|(most, _)| found.0 > *most) {
+            stiffest = Some(found);
+        }
+    }
+    Ok(stiffest.map(|(modulus, modulus_source)| Catch {
+        slack: slack.quantity(),
+        in_play: in_play.quantity(),
+        modulus,
+        modulus_source,
+        limit: None,
+    }))
+}
+
+/// The force that would stretch a rope to twice its length: what its elongation was measured with, over
+/// the elongation.
+fn modulus(item: &KitItem<'_>, position: &str) -> Result<(Force, String), KitGap> {
+    let attributes = &item.model.attributes;
+    let gap = |what: &str| KitGap {
+        code: "no-modulus",
+        position: Some(position.to_owned()),
+        sentence: format!(
+            "{what} of {} is not on record, so the peak of a catch cannot be told: write it on the model's \
+             record, or leave the slack of the job empty and do without the catch.",
+            item.label()
+        ),
+    };
+    let percent = attributes
+        .number("elongation")
+        .filter(|percent| *percent > 0.0)
+        .ok_or_else(|| gap("The elongation"))?;
+    let (between, how) = match attributes.text("elongation-test") {
+        Some("50-to-150-kg") => (hundred_kilograms(), "between 50 and 150 kg".to_owned()),
+        Some("tenth-of-strength") => {
+            let strength = strength(item.model).ok_or_else(|| gap("The breaking strength"))?;
+            (
+                strength.newtons() / 10.0,
+                format!("under a tenth of {strength}"),
+            )
+        }
+        _ => return Err(gap("How the elongation was measured")),
+    };
+    let modulus = Force::from_newtons(between / (percent / 100.0))
+        .map_err(|_| gap("A credible elongation"))?;
+    Ok((
+        modulus,
+        format!("from the elongation of {}, {percent} % {how}", item.label()),
+    ))
+}
+
+/// EN 1891 measures the elongation between 50 and 150 kg (edition 1998, read in secondary pages).
+fn hundred_kilograms() -> f64 {
+    let mass = Mass::from_kilograms(100.0).expect("a hundred kilograms are a mass");
+    mass.weight().newtons()
+}
+
+/// The breaking strength of a rope without terminations.
+fn strength(model: &Model) -> Option<Force> {
+    let mut ratings = model.ratings.iter();
+    let straight = ratings.find(|rating| {
+        rating.kind == StrengthKind::Breaking && rating.mode == LoadingMode::Straight
+    })?;
+    Some(straight.value.quantity())
+}
