@@ -64,7 +64,12 @@ pub async fn set_up(
         return Err(NotAllowed::AlreadySetUp.into());
     }
     note_attempt(desk, address).await?;
-    let (team, person) = check(desk, draft, given).await?;
+    let checked = check(desk, draft, given).await;
+    // The code is gone once somebody was first; that is what the others are told, not that theirs is wrong.
+    if checked.is_err() && !is_open(desk).await? {
+        return Err(NotAllowed::AlreadySetUp.into());
+    }
+    let (team, person) = checked?;
     let hash = password::hashed(&draft.password).await?;
     let now = desk.clock.now();
     let founded = desk.database.found_team(&team, &person, now).await;

@@ -9,6 +9,7 @@ mod coverage;
 mod friction;
 mod outfit;
 mod sentence;
+mod what_if;
 
 use serde::Serialize;
 
@@ -17,6 +18,7 @@ use super::fitness::{KitItem, Plan};
 use crate::rigging::{Assessment, CAUTIONS, Gap, Swing, assess, sensitivity};
 use conditions::conditions;
 pub use coverage::Coverage;
+pub use what_if::{Moved, Otherwise, WhatIf, otherwise};
 
 /// What the question about a kit comes to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]

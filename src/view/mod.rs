@@ -95,6 +95,7 @@ pub fn samples() -> Vec<Sample> {
         rendered("job/position.html", job::PositionSheet::samples()),
         rendered("job/show.html", job::KitSheet::samples()),
         rendered("job/verdict.html", job::VerdictSheet::samples()),
+        rendered("job/what_if.html", job::WhatIfSheet::samples()),
         rendered("item/form.html", item::ItemForm::samples()),
         rendered("item/list.html", item::ItemList::samples()),
         rendered("item/pick.html", item::ModelPick::samples()),

@@ -56,6 +56,7 @@ use crate::domain::{FieldError, Refusal};
         job::api_revise_job,
         job::api_end,
         job::api_candidates,
+        job::api_what_if,
         job::api_add_line,
         job::api_remove_line,
         job::api_keep_verdict,

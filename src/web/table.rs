@@ -125,6 +125,7 @@ fn jobs() -> Vec<Route> {
         POST "/jobs/{id}/kit/{line}/remove" May(PlanJob) => job::page_remove;
         GET  "/jobs/{id}/verdict"           May(Read)    => job::page_verdict;
         POST "/jobs/{id}/verdict"           May(PlanJob) => job::page_keep;
+        GET  "/jobs/{id}/what-if"           May(Read)    => job::page_what_if;
         GET  "/rigs"                        May(Read)    => rig::page_list;
         GET  "/rigs/{key}"                  May(Read)    => rig::page_show;
         GET  "/rulebooks"                   May(Read)    => rig::page_rulebooks;
@@ -165,6 +166,7 @@ fn programs() -> Vec<Route> {
         PUT    "/api/v1/jobs/{id}"                 May(PlanJob)      => api::job::api_revise_job;
         POST   "/api/v1/jobs/{id}/end"             May(PlanJob)      => api::job::api_end;
         GET    "/api/v1/jobs/{id}/candidates"      May(Read)         => api::job::api_candidates;
+        GET    "/api/v1/jobs/{id}/what-if"         May(Read)         => api::job::api_what_if;
         POST   "/api/v1/jobs/{id}/kit"             May(PlanJob)      => api::job::api_add_line;
         DELETE "/api/v1/jobs/{id}/kit/{line}"      May(PlanJob)      => api::job::api_remove_line;
         POST   "/api/v1/jobs/{id}/verdicts"        May(PlanJob)      => api::job::api_keep_verdict;

@@ -40,6 +40,7 @@ mod item_standing;
 mod item_step;
 mod job;
 mod job_given;
+mod job_what_if;
 mod ledger;
 mod listen;
 mod model;

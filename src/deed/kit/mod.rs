@@ -9,6 +9,7 @@ use crate::{
         Actor, Candidate, Change, Deed, FieldErrors, Item, ItemId, ItemRefused, JobId, Kind,
         KitLine, KitLineDraft, KitLineId, KitLineRemoved, KitList, Model, VerdictKept,
         fitness::{KitItem, Plan},
+        kit_strength::{self, Otherwise, WhatIf},
     },
     store::{Cursor, Direction, ItemFilter, ItemSort, Tx, WriteTx},
 };
@@ -38,6 +39,21 @@ pub async fn show(desk: &Desk, actor: &Actor, id: JobId) -> Result<KitList, Deed
     let mut tx = desk.database.read(actor.team).await?;
     let bench = Bench::load(&mut tx, id, desk.clock.now()).await?;
     bench.judged(&mut tx).await
+}
+
+/// The job with its kit list, and what the kit comes to with the job planned otherwise.
+///
+/// # Errors
+/// [`DeedError::NotFound`] if there is no such job; every field of the changes that does not hold.
+pub async fn otherwise(
+    desk: &Desk,
+    actor: &Actor,
+    id: JobId,
+    changes: &WhatIf,
+) -> Result<(KitList, Otherwise), DeedError> {
+    let list = show(desk, actor, id).await?;
+    let otherwise = kit_strength::otherwise(&list, changes)?;
+    Ok((list, otherwise))
 }
 
 /// Items that might go on, the fit ones first, each of the others with every reason against it.

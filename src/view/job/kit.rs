@@ -293,6 +293,7 @@ pub(crate) fn job_nav(job: &Job, page: &str) -> SectionNav {
         links: vec![
             ("Kit list".to_owned(), base.clone()),
             ("Verdict".to_owned(), format!("{base}/verdict")),
+            ("What if".to_owned(), format!("{base}/what-if")),
             ("History".to_owned(), format!("{base}/history")),
         ],
         here: format!("{base}{page}"),

@@ -6,6 +6,7 @@ mod list;
 mod plan;
 mod position;
 mod verdict;
+mod what_if;
 
 pub use kit::{KitSheet, PositionRow};
 pub(crate) use kit::{job_nav, takes};
@@ -13,6 +14,7 @@ pub use list::{JobList, JobRow};
 pub use plan::{JobForm, PlanChoices};
 pub use position::{CandidateRow, PositionSheet};
 pub use verdict::VerdictSheet;
+pub use what_if::WhatIfSheet;
 
 use super::part::{Badge, Tone};
 use crate::domain::{Job, JobState, Refusal, Zone};

@@ -9,7 +9,8 @@ use crate::{
     deed::{self, job::JobEndDraft, kit::Look},
     domain::{
         Candidate, Item, Job, JobDraft, JobId, JobState, Kind, KitEntry, KitLine, KitLineDraft,
-        KitLineId, KitList, Refusal, Zone, kit_strength::KitVerdict,
+        KitLineId, KitList, Refusal, Zone,
+        kit_strength::{KitVerdict, Otherwise, WhatIf},
     },
     store::{Direction, JobFilter},
     web::{
@@ -221,6 +222,35 @@ pub(in crate::web) async fn api_candidates(
     Ok(Json(PageJson {
         rows: candidates.into_iter().map(CandidateJson::from).collect(),
         next: next.map(|next| next.to_string()),
+    }))
+}
+
+/// What a kit comes to with the job planned otherwise
+#[derive(Serialize, ToSchema)]
+pub(in crate::web) struct WhatIfJson {
+    /// The verdict on the kit as it is planned.
+    #[schema(value_type = Object)]
+    planned: KitVerdict,
+    /// The job as it would be planned, where each item would go, and the verdict then.
+    #[schema(value_type = Object)]
+    otherwise: Otherwise,
+}
+
+/// The verdict with another rig, load or weather
+///
+/// Nothing is stored. What is left out stays as it is planned.
+#[utoipa::path(get, path = "/api/v1/jobs/{id}/what-if", tag = "jobs", params(("id" = Uuid, Path), WhatIf),
+    responses((status = 200, body = WhatIfJson), (status = 404, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_what_if(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<JobId>,
+    Query(asked): Query<WhatIf>,
+) -> Result<Json<WhatIfJson>, Problem> {
+    let (list, otherwise) = deed::kit::otherwise(&app.desk, &signed.actor, id, &asked).await?;
+    Ok(Json(WhatIfJson {
+        planned: list.verdict,
+        otherwise,
     }))
 }
 

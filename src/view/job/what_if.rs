@@ -1,0 +1,232 @@
+//! A kit as it is planned beside the same kit planned otherwise.
+
+use askama::Template;
+
+use super::{PlanChoices, kit::job_nav};
+use crate::{
+    domain::{
+        KitList, Units,
+        kit_strength::{KitVerdict, Moved, Otherwise, Outcome, WhatIf},
+    },
+    rigging::{Assessment, CAUTIONS, Phase, Rig},
+    view::{
+        Shell,
+        form::{Choices, Form},
+        part::{Answer, Cautions, SectionNav, Tone},
+        words,
+    },
+};
+
+/// What the kit comes to now, and what it would come to.
+#[derive(Template)]
+#[template(path = "job/what_if.html")]
+pub struct WhatIfSheet {
+    /// The frame.
+    pub shell: Shell,
+    /// This page's address.
+    pub here: String,
+    /// The pages of the job.
+    pub nav: SectionNav,
+    /// What was wrong.
+    pub form: Form,
+    /// What was asked.
+    pub asked: WhatIf,
+    /// The rigs.
+    pub rigs: Choices,
+    /// Wet or dry.
+    pub weather: Choices,
+    /// The answer as planned.
+    pub planned: Answer,
+    /// The answer otherwise.
+    pub other: Option<Answer>,
+    /// One line a number: what it is, as planned, otherwise.
+    pub rows: Vec<WhatIfRow>,
+    /// Items that would stand elsewhere, or nowhere.
+    pub moved: Vec<String>,
+    /// What is missing otherwise.
+    pub gaps: Vec<String>,
+    /// What the numbers do not tell.
+    pub cautions: Cautions,
+}
+
+/// One number as planned and otherwise.
+pub struct WhatIfRow {
+    /// What it is.
+    pub what: String,
+    /// As planned.
+    pub planned: String,
+    /// Otherwise; empty as long as nothing is asked.
+    pub other: String,
+}
+
+impl WhatIfSheet {
+    /// The page with the plan alone.
+    pub fn new(shell: Shell, list: &KitList, rig: &Rig, asked: &WhatIf) -> Self {
+        let keep = |words: &str| (String::new(), words.to_owned());
+        let mut rigs = PlanChoices::shipped().rigs;
+        if let Some(first) = rigs.first_mut() {
+            *first = keep("As planned");
+        }
+        let numbers = numbers(&list.verdict, rig, shell.units);
+        let rows = numbers.into_iter().map(|(what, planned)| WhatIfRow {
+            what,
+            planned,
+            other: String::new(),
+        });
+        Self {
+            here: format!("/jobs/{}/what-if", list.job.id),
+            nav: job_nav(&list.job, "/what-if"),
+            form: Form::default(),
+            asked: asked.clone(),
+            rigs,
+            weather: vec![
+                keep("As planned"),
+                ("yes".to_owned(), "It gets wet".to_owned()),
+                ("no".to_owned(), "It stays dry".to_owned()),
+            ],
+            planned: answer(&list.verdict),
+            other: None,
+            rows: rows.collect(),
+            moved: Vec::new(),
+            gaps: Vec::new(),
+            cautions: Cautions {
+                lines: CAUTIONS.iter().map(|line| (*line).to_owned()).collect(),
+            },
+            shell,
+        }
+    }
+
+    /// Puts the other plan beside.
+    pub fn beside(&mut self, otherwise: &Otherwise, rig: &Rig) {
+        let verdict = &otherwise.verdict;
+        self.other = Some(answer(verdict));
+        let numbers = numbers(verdict, rig, self.shell.units);
+        for (row, (_, other)) in self.rows.iter_mut().zip(numbers) {
+            row.other = other;
+        }
+        self.moved = otherwise.moved.iter().filter_map(moved).collect();
+        self.gaps = verdict
+            .gaps
+            .iter()
+            .map(|gap| gap.sentence.clone())
+            .collect();
+    }
+
+    /// Pages to test with.
+    pub fn samples() -> Vec<Self> {
+        use crate::view::PROBE;
+        let probe = || PROBE.to_owned();
+        vec![Self {
+            shell: Shell::sample(PROBE),
+            here: "/jobs/1/what-if".to_owned(),
+            nav: SectionNav {
+                label: "Job".to_owned(),
+                links: Vec::new(),
+                here: String::new(),
+            },
+            form: Form::default(),
+            asked: WhatIf {
+                load: probe(),
+                ..WhatIf::default()
+            },
+            rigs: PlanChoices::shipped().rigs,
+            weather: vec![(String::new(), probe())],
+            planned: Answer::new(Tone::Fit, PROBE),
+            other: Some(Answer::new(Tone::Stop, PROBE)),
+            rows: vec![WhatIfRow {
+                what: probe(),
+                planned: probe(),
+                other: probe(),
+            }],
+            moved: vec![probe()],
+            gaps: vec![probe()],
+            cautions: Cautions {
+                lines: vec![probe()],
+            },
+        }]
+    }
+}
+
+fn answer(verdict: &KitVerdict) -> Answer {
+    let tone = match verdict.outcome {
+        Outcome::StrongEnough => Tone::Fit,
+        Outcome::NotStrongEnough => Tone::Stop,
+        Outcome::CannotSay => Tone::Watch,
+    };
+    Answer::new(tone, &verdict.sentence)
+}
+
+/// An item that would stand elsewhere, in a sentence.
+fn moved(moved: &Moved) -> Option<String> {
+    let item = &moved.item;
+    match (&moved.from, &moved.to) {
+        (from, to) if from == to => None,
+        (Some(from), None) => Some(format!(
+            "{item} stands at \"{from}\" and would have no place."
+        )),
+        (Some(from), Some(to)) => Some(format!("{item} would go from \"{from}\" to \"{to}\".")),
+        (None, Some(to)) => Some(format!("{item}, a spare, would go to \"{to}\".")),
+        (None, None) => None,
+    }
+}
+
+/// The numbers that two plans are compared by, always the same in the same order.
+fn numbers(verdict: &KitVerdict, rig: &Rig, units: Units) -> Vec<(String, String)> {
+    let assessment = verdict.assessment.as_ref();
+    let told = |tell: &dyn Fn(&Assessment) -> Option<String>| {
+        assessment.and_then(tell).unwrap_or_else(|| "–".to_owned())
+    };
+    let hand = |phase| {
+        told(&|assessment: &Assessment| {
+            let hand = assessment.forces(phase)?.hand?;
+            Some(format!(
+                "{} to {}",
+                words::force(hand.low(), units),
+                words::force(hand.high(), units)
+            ))
+        })
+    };
+    let weakest = told(&|assessment| {
+        let weakest = assessment.weakest.as_ref()?;
+        Some(format!(
+            "{} ({}), factor {} {}",
+            weakest.title,
+            weakest.item,
+            weakest.factor,
+            weakest.phase.words()
+        ))
+    });
+    let rope = told(&|assessment| {
+        let needs = assessment.rope.ropes.iter();
+        let needs = needs.map(|need| words::length(need.length, units));
+        Some(needs.collect::<Vec<_>>().join(", "))
+    });
+    let row = |what: &str, value: String| (what.to_owned(), value);
+    vec![
+        row("Rig", rig.title().to_owned()),
+        row("Load", format!("{:.0} kg", verdict.asked.load_kg)),
+        row("Weakest link", weakest),
+        row("Pull at the hand to haul", hand(Phase::Hauling)),
+        row("Hold at the hand to lower", hand(Phase::Lowering)),
+        row(
+            "People to haul, at the top of the range",
+            told(&|assessment| Some(assessment.haulers.to_string())),
+        ),
+        row(
+            "Advantage without friction",
+            told(&|assessment| {
+                let ratio = assessment.ideal_advantage.ratio();
+                Some(format!("{} : 1", words::digits(ratio, 3)))
+            }),
+        ),
+        row("Rope needed", rope),
+        row(
+            "Rope through the hand",
+            told(&|assessment| Some(words::length(assessment.rope.hauled, units))),
+        ),
+        row(
+            "Times it is set back",
+            told(&|assessment| assessment.rope.resets.map(|resets| resets.to_string())),
+        ),
+    ]
+}

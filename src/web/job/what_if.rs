@@ -1,0 +1,42 @@
+//! The same kit with the job planned otherwise, beside the plan.
+
+use axum::{
+    extract::State,
+    response::{IntoResponse, Response},
+};
+
+use super::{rig_of, shell};
+use crate::{
+    deed::{self, DeedError},
+    domain::{JobId, kit_strength::WhatIf},
+    view::{form::Form as FormView, job::WhatIfSheet},
+    web::{App, Page, Path, Problem, Query, Signed},
+};
+
+/// The plan beside what is asked; the plan alone as long as nothing is.
+pub(in crate::web) async fn page_what_if(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<JobId>,
+    Query(asked): Query<WhatIf>,
+) -> Result<Response, Problem> {
+    let list = deed::kit::show(&app.desk, &signed.actor, id).await?;
+    let (rig, _) = rig_of(&list.job)?;
+    let shell = shell(&signed, &format!("What if: {}", list.job.title));
+    let mut sheet = WhatIfSheet::new(shell, &list, rig, &asked);
+    if asked.is_blank() {
+        return Ok(Page(sheet).into_response());
+    }
+    match deed::kit::otherwise(&app.desk, &signed.actor, id, &asked).await {
+        Ok((_, otherwise)) => {
+            let (other, _) = rig_of(&otherwise.job)?;
+            sheet.beside(&otherwise, other);
+            Ok(Page(sheet).into_response())
+        }
+        Err(DeedError::Invalid(wrong)) => {
+            sheet.form = FormView::new(&wrong);
+            Ok(Page::wrong(sheet))
+        }
+        Err(other) => Err(other.into()),
+    }
+}
