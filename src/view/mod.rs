@@ -10,6 +10,7 @@ mod attribute;
 pub mod event;
 pub mod examination;
 pub mod form;
+pub mod formula;
 mod gear;
 pub mod history;
 pub mod home;
@@ -111,6 +112,7 @@ pub fn samples() -> Vec<Sample> {
         rendered("place/form.html", place::PlaceForm::samples()),
         rendered("place/list.html", place::PlaceList::samples()),
         rendered("problem.html", problem::ProblemPage::samples()),
+        rendered("rig/formula.html", formula::Formulas::samples()),
         rendered("rig/list.html", rig::RigList::samples()),
         rendered("rig/show.html", rig::RigSheet::samples()),
         rendered("rulebook/list.html", rulebook::RulebookList::samples()),

@@ -6,6 +6,7 @@ use crate::{
     rigging::{shipped, shipped_rig},
     view::{
         Section,
+        formula::Formulas,
         rig::{RigList, RigRow, RigSheet},
         rulebook::{RulebookList, RulebookSheet},
     },
@@ -18,6 +19,12 @@ pub(super) async fn page_list(signed: Signed) -> Page<RigList> {
         shell,
         rows: shipped().iter().map(RigRow::new).collect(),
     })
+}
+
+/// How every number of a verdict comes about.
+pub(super) async fn page_formulas(signed: Signed) -> Page<Formulas> {
+    let shell = signed.shell_in(Section::Rigs, "How the numbers come about");
+    Page(Formulas::new(shell))
 }
 
 /// One rig.

@@ -128,6 +128,7 @@ fn jobs() -> Vec<Route> {
         GET  "/jobs/{id}/what-if"           May(Read)    => job::page_what_if;
         GET  "/rigs"                        May(Read)    => rig::page_list;
         GET  "/rigs/{key}"                  May(Read)    => rig::page_show;
+        GET  "/formulas"                    May(Read)    => rig::page_formulas;
         GET  "/rulebooks"                   May(Read)    => rig::page_rulebooks;
         GET  "/rulebooks/{key}"             May(Read)    => rig::page_rulebook;
     }
