@@ -131,6 +131,21 @@ pub struct VerdictKept {
     pub answer: serde_json::Value,
 }
 
+impl VerdictKept {
+    /// What it came to, in words. Where an item was refused as well, the sentence is not the answer's own,
+    /// and the verdict does not pass whatever else is missing.
+    pub fn outcome(&self) -> &'static str {
+        let is = |key: &str, text: &str| self.answer[key].as_str() == Some(text);
+        if self.passes {
+            "passes"
+        } else if is("outcome", "cannot-say") && is("sentence", &self.sentence) {
+            "cannot say yet"
+        } else {
+            "does not pass"
+        }
+    }
+}
+
 impl Change {
     /// The word for what kind of change it is.
     pub fn kind(&self) -> &'static str {

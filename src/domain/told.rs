@@ -216,11 +216,7 @@ impl Told {
             Change::VerdictKept(verdict) => Self::new(format!(
                 "Verdict on the job {} kept: {}",
                 names.of(verdict.job.0),
-                if verdict.passes {
-                    "passes"
-                } else {
-                    "does not pass"
-                }
+                verdict.outcome()
             ))
             .why(verdict.sentence.as_str()),
             // The rest is told by its caller; a new kind of change is told by its name until it has words.
