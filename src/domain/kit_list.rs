@@ -63,19 +63,36 @@ pub struct Candidate {
     pub refusals: Vec<Refusal>,
 }
 
+/// How many items a sentence names one by one.
+const NAMED: usize = 3;
+
 impl KitList {
     /// The answer in one sentence: what is refused comes before how strong the rest is.
     pub fn sentence(&self) -> String {
-        match self.refused() {
-            0 => self.verdict.sentence.clone(),
-            1 => format!(
-                "1 item on the list may not go: see its reasons. {}",
-                self.verdict.sentence
-            ),
-            n => format!(
-                "{n} items on the list may not go: see their reasons. {}",
-                self.verdict.sentence
-            ),
+        match self.refusal() {
+            None => self.verdict.whole(),
+            Some(refusal) => format!("{refusal}. {}", self.verdict.beside_refused()),
         }
+    }
+
+    /// Which items may not go: "1 item on the list may not go: pulley P-2"; nothing if all may.
+    pub fn refusal(&self) -> Option<String> {
+        let refused: Vec<String> = self
+            .entries
+            .iter()
+            .filter(|entry| !entry.refusals.is_empty())
+            .map(|entry| format!("{} {}", entry.model.kind.word(), entry.item.mark))
+            .collect();
+        let items = match refused.len() {
+            0 => return None,
+            1 => "1 item".to_owned(),
+            n => format!("{n} items"),
+        };
+        let named = refused[..refused.len().min(NAMED)].join(", ");
+        let more = match refused.len().saturating_sub(NAMED) {
+            0 => String::new(),
+            n => format!(" and {n} more"),
+        };
+        Some(format!("{items} on the list may not go: {named}{more}"))
     }
 }

@@ -7,6 +7,7 @@
 mod conditions;
 mod coverage;
 mod friction;
+mod margin;
 mod outfit;
 mod sentence;
 mod what_if;
@@ -19,6 +20,8 @@ use crate::rigging::{Assessment, CAUTIONS, Gap, Swing, assess, sensitivity};
 use conditions::conditions;
 pub use coverage::Coverage;
 pub use what_if::{Moved, Otherwise, WhatIf, otherwise};
+
+pub use margin::{factor_words, is_weakest, spare_words, tightest, worst_of};
 
 /// What the question about a kit comes to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
@@ -41,6 +44,8 @@ pub struct KitVerdict {
     pub passes: bool,
     /// The answer in one sentence.
     pub sentence: String,
+    /// Where the least is left over, in one sentence; none where something fails or is missing.
+    pub margin: Option<String>,
     /// What is missing, all at once.
     pub gaps: Vec<KitGap>,
     /// The numbers; none while something is missing.
@@ -149,7 +154,8 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> KitVerdict {
     KitVerdict {
         outcome,
         passes: outcome == Outcome::StrongEnough,
-        sentence: sentence::sentence(assessment.as_ref(), &gaps, plan.rulebook),
+        sentence: sentence::sentence(assessment.as_ref(), &gaps),
+        margin: assessment.as_ref().and_then(sentence::margin),
         gaps,
         swings: assessment
             .as_ref()

@@ -85,5 +85,6 @@ mod strength_of_kit_coverage;
 mod strength_of_kit_friction;
 mod team;
 mod token;
+mod verdict;
 mod views;
 mod zone;

@@ -1,26 +1,101 @@
 //! The answer in one sentence.
 
-use super::KitGap;
-use crate::domain::rulebook::Rulebook;
+use super::margin::{factor_words, is_weakest, spare_words, tightest};
+use super::{KitGap, KitVerdict};
 use crate::rigging::{Assessment, Check, Judged, SafetyFactor, StrengthKind};
 
-pub(super) fn sentence(
-    assessment: Option<&Assessment>,
-    gaps: &[KitGap],
-    rulebook: &Rulebook,
-) -> String {
+/// What the answer begins with where every part holds.
+const STRONG: &str = "Strong enough: ";
+
+impl KitVerdict {
+    /// The answer with the smallest margin beside the weakest link.
+    pub fn whole(&self) -> String {
+        match &self.margin {
+            Some(margin) => format!("{} {margin}", self.sentence),
+            None => self.sentence.clone(),
+        }
+    }
+
+    /// The answer beside items that may not go: that the numbers hold is then said with a "but".
+    pub fn beside_refused(&self) -> String {
+        let whole = self.whole();
+        match whole.strip_prefix(STRONG) {
+            Some(because) => format!(
+                "By its numbers alone the kit is strong enough, but that does not count while an item may not go: {because}"
+            ),
+            None => whole,
+        }
+    }
+}
+
+pub(super) fn sentence(assessment: Option<&Assessment>, gaps: &[KitGap]) -> String {
     match assessment {
         None => cannot_say(gaps),
-        Some(assessment) if assessment.passes => strong(assessment, rulebook),
+        Some(assessment) if assessment.passes => strong(assessment),
         Some(assessment) => weak(assessment),
     }
 }
 
-/// One decimal, never rounded up: 9.96 is told as 9.9, so that what fails looks failed.
-fn factor(factor: SafetyFactor) -> String {
-    // The small step lets 10, stored a hair below ten, still show as 10.0.
-    let tenths = (factor.ratio() * (1.0 + 1e-9) * 10.0).floor() / 10.0;
-    format!("{tenths:.1}")
+fn strong(assessment: &Assessment) -> String {
+    let Some(weakest) = &assessment.weakest else {
+        return format!("{STRONG}every part is within its working limit or its rated load.");
+    };
+    let mut checks = assessment.checks.iter();
+    let required = checks
+        .find(|check| is_weakest(check, weakest))
+        .and_then(required)
+        .map(|required| format!("; {} is asked for", asked(required)))
+        .unwrap_or_default();
+    format!(
+        "{STRONG}the weakest link is the {} ({}) with a factor of {} {}{required}.",
+        lower(&weakest.title),
+        weakest.item,
+        factor_words(weakest.factor),
+        weakest.phase.words(),
+    )
+}
+
+/// Where the least is left over, which need not be the weakest link: a rated load may be nearer.
+pub(super) fn margin(assessment: &Assessment) -> Option<String> {
+    let check = tightest(&assessment.checks).filter(|_| assessment.passes)?;
+    let weakest = assessment.weakest.as_ref();
+    let left = match &check.judged {
+        Judged::Factor { .. } if weakest.is_some_and(|weakest| is_weakest(check, weakest)) => {
+            let spare = spare_words(check);
+            return Some(format!(
+                "No part has a smaller margin: it holds {spare} more than is asked."
+            ));
+        }
+        Judged::Factor {
+            factor, required, ..
+        } => format!(
+            "a factor of {} {} where {} is asked for, {} more",
+            factor_words(*factor),
+            check.phase.words(),
+            asked(*required),
+            spare_words(check)
+        ),
+        Judged::Limit { against, what } => format!(
+            "its {} of {} is {} above {what}, {against} {}",
+            limit_words(check),
+            check.strength.effective,
+            spare_words(check),
+            check.phase.words()
+        ),
+    };
+    let title = lower(&check.title);
+    let item = &check.item;
+    Some(format!(
+        "The smallest margin is at the {title} ({item}): {left}."
+    ))
+}
+
+/// The factor that is asked for, of a breaking strength.
+fn required(check: &Check) -> Option<SafetyFactor> {
+    match check.judged {
+        Judged::Factor { required, .. } => Some(required),
+        Judged::Limit { .. } => None,
+    }
 }
 
 /// The factor that is asked for, as it is written.
@@ -28,26 +103,16 @@ fn asked(factor: SafetyFactor) -> f64 {
     factor.ratio()
 }
 
-fn strong(assessment: &Assessment, rulebook: &Rulebook) -> String {
-    match &assessment.weakest {
-        Some(weakest) => format!(
-            "Strong enough: the weakest link is the {} ({}) with a factor of {} {}; {} is asked for.",
-            lower(&weakest.title),
-            weakest.item,
-            factor(weakest.factor),
-            weakest.phase.words(),
-            asked(rulebook.factor().value)
-        ),
-        None => {
-            "Strong enough: every part is within its working limit or its rated load.".to_owned()
-        }
+fn limit_words(check: &Check) -> &'static str {
+    match check.strength.rating.kind {
+        StrengthKind::RatedLoad => "rated load",
+        StrengthKind::WorkingLimit | StrengthKind::Breaking => "working limit",
     }
 }
 
 fn weak(assessment: &Assessment) -> String {
-    let mut failing: Vec<&Check> = assessment.failing().collect();
-    failing.sort_by(|a, b| room(a).total_cmp(&room(b)));
-    let Some(worst) = failing.first() else {
+    let failing: Vec<&Check> = assessment.failing().collect();
+    let Some(worst) = tightest(failing.iter().copied()) else {
         // A verdict fails only by a check; without one there is nothing to name.
         return "Not strong enough.".to_owned();
     };
@@ -75,27 +140,14 @@ fn why(check: &Check) -> String {
             ..
         } => format!(
             "{part} has a factor of {} {phase}; {} is asked for.",
-            factor(*reached),
+            factor_words(*reached),
             asked(*required)
         ),
         Judged::Limit { against, what } => format!(
             "{part} meets {against} {phase}, {what}, and its {} is {}.",
-            match check.strength.rating.kind {
-                StrengthKind::RatedLoad => "rated load",
-                StrengthKind::WorkingLimit | StrengthKind::Breaking => "working limit",
-            },
+            limit_words(check),
             check.strength.effective
         ),
-    }
-}
-
-/// What a check reaches of what it should; below one fails.
-fn room(check: &Check) -> f64 {
-    match &check.judged {
-        Judged::Factor {
-            factor, required, ..
-        } => factor.ratio() / required.ratio(),
-        Judged::Limit { against, .. } => check.strength.effective.newtons() / against.newtons(),
     }
 }
 

@@ -5,9 +5,9 @@ use askama::Template;
 use crate::{
     domain::{
         Units,
-        kit_strength::{Coverage, KitVerdict},
+        kit_strength::{Coverage, KitVerdict, factor_words},
     },
-    rigging::{Assessment, End, Force, Remedy, Rig, SafetyFactor, Swing},
+    rigging::{Assessment, End, Force, Remedy, Rig, Swing},
     view::{
         part::{Badge, Facts, Tone, html_parts},
         words,
@@ -140,7 +140,7 @@ fn remedies(assessment: &Assessment, units: Units) -> Vec<String> {
 impl SwingRow {
     fn new(swing: &Swing) -> Self {
         let end = |end: &End| match end.factor {
-            Some(factor) => format!("{}: factor {}", end.value, least(factor)),
+            Some(factor) => format!("{}: factor {}", end.value, factor_words(factor)),
             None => format!("{}: no answer there", end.value),
         };
         Self {
@@ -149,14 +149,6 @@ impl SwingRow {
             other: end(&swing.other),
         }
     }
-}
-
-/// A factor with one decimal, never rounded up.
-fn least(factor: SafetyFactor) -> String {
-    format!(
-        "{:.1}",
-        (factor.ratio() * (1.0 + 1e-9) * 10.0).floor() / 10.0
-    )
 }
 
 impl ApprovalRow {

@@ -4,7 +4,7 @@ use askama::Template;
 
 use super::Reason;
 use crate::{
-    domain::{Deed, Job, JobState, KitEntry, KitList},
+    domain::{Deed, Job, JobState, KitEntry, KitList, kit_strength::Outcome},
     rigging::{CAUTIONS, Position, Rig},
     view::{
         Shell,
@@ -218,11 +218,7 @@ impl KitSheet {
             item: Some((PROBE.to_owned(), "/items/1".to_owned())),
             model: PROBE.to_owned(),
             state: Badge::new(Tone::Stop, PROBE),
-            reasons: vec![Reason {
-                sentence: PROBE.to_owned(),
-                evidence: PROBE.to_owned(),
-                source: PROBE.to_owned(),
-            }],
+            reasons: vec![Reason::sample()],
             remove: Some("/jobs/1/kit/1/remove".to_owned()),
         };
         [false, true]
@@ -267,22 +263,18 @@ fn first_empty(list: &KitList, rig: &Rig) -> String {
 /// The answer of a job: what is refused first, then how strong the rest is.
 pub(super) fn answer(list: &KitList) -> Answer {
     let verdict = &list.verdict;
-    match list.refused() {
-        0 if verdict.passes => Answer::new(Tone::Fit, verdict.sentence.clone()),
-        0 if verdict.gaps.is_empty() => Answer::new(Tone::Stop, verdict.sentence.clone()),
-        0 => Answer::new(Tone::Hold, verdict.sentence.clone()),
-        n => Answer::new(
-            Tone::Stop,
-            format!(
-                "{} on the list may not go",
-                words::count(n, "item", "items")
-            ),
-        )
-        .why(format!(
-            "Each reason stands below it: mend the record or take another item. {}",
-            verdict.sentence
-        )),
+    if let Some(refusal) = list.refusal() {
+        return Answer::new(Tone::Stop, refusal).why(format!(
+            "Each reason stands below: mend the record or take another item. {}",
+            verdict.beside_refused()
+        ));
     }
+    let tone = match verdict.outcome {
+        Outcome::StrongEnough => Tone::Fit,
+        Outcome::NotStrongEnough => Tone::Stop,
+        Outcome::CannotSay => Tone::Hold,
+    };
+    Answer::new(tone, verdict.sentence.clone()).why(verdict.margin.clone().unwrap_or_default())
 }
 
 /// The pages of a job.

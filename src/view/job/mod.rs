@@ -1,6 +1,7 @@
 //! Jobs: the list, the plan, the kit list, what may go at a position, and the verdict.
 
 mod change;
+mod forces;
 mod kit;
 mod list;
 mod plan;
@@ -46,6 +47,18 @@ pub struct Reason {
     pub evidence: String,
     /// The rule and how it is known.
     pub source: String,
+}
+
+impl Reason {
+    /// A reason to test with.
+    fn sample() -> Self {
+        use crate::view::PROBE;
+        Self {
+            sentence: PROBE.to_owned(),
+            evidence: PROBE.to_owned(),
+            source: PROBE.to_owned(),
+        }
+    }
 }
 
 impl From<&Refusal> for Reason {

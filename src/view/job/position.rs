@@ -86,11 +86,7 @@ impl PositionSheet {
     /// Pages to test with.
     pub fn samples() -> Vec<Self> {
         use crate::view::PROBE;
-        let reason = || Reason {
-            sentence: PROBE.to_owned(),
-            evidence: PROBE.to_owned(),
-            source: PROBE.to_owned(),
-        };
+        let reason = Reason::sample;
         let row = |reasons: Vec<Reason>| CandidateRow {
             id: "1".to_owned(),
             mark: PROBE.to_owned(),

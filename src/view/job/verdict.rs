@@ -3,11 +3,16 @@
 use askama::Template;
 
 use super::{
+    Reason,
     change::Changes,
+    forces::{TensionRow, apart, bodies, tensions},
     kit::{answer, job_nav},
 };
 use crate::{
-    domain::{KitList, Units},
+    domain::{
+        KitEntry, KitList, Units,
+        kit_strength::{factor_words, is_weakest, spare_words, tightest, worst_of},
+    },
     rigging::{Assessment, Band, CAUTIONS, Check, Force, Judged, Phase, Rig},
     view::{
         Shell,
@@ -28,6 +33,8 @@ pub struct VerdictSheet {
     pub answer: Answer,
     /// The pages of the job.
     pub nav: SectionNav,
+    /// The items that may not go.
+    pub refused: Vec<RefusedRow>,
     /// What is missing before there is a verdict.
     pub gaps: Vec<String>,
     /// Rig, rulebook, what is asked.
@@ -54,13 +61,25 @@ pub struct VerdictSheet {
     pub may_keep: bool,
 }
 
+/// An item on the list that may not go, with every reason.
+pub struct RefusedRow {
+    /// Its mark.
+    pub mark: String,
+    /// Its page.
+    pub href: String,
+    /// The position it stands at, or that it is a spare.
+    pub place: String,
+    /// Why it may not go.
+    pub reasons: Vec<Reason>,
+}
+
 /// One position against the worst force on it.
 pub struct CheckRow {
     /// The position.
     pub title: String,
     /// The item.
     pub item: String,
-    /// Pass, fail, the weakest link.
+    /// Pass, fail, refused, the weakest link, the smallest margin.
     pub badges: Vec<Badge>,
     /// The factor, or the limit, against what is asked.
     pub result: String,
@@ -70,14 +89,6 @@ pub struct CheckRow {
     pub force: String,
     /// What it holds, and what was taken off, each with its source.
     pub holds: Vec<String>,
-}
-
-/// Something with its force in each phase.
-pub struct TensionRow {
-    /// What it is.
-    pub what: String,
-    /// One a phase: the likely force, and its range if it has one.
-    pub forces: Vec<(String, String)>,
 }
 
 impl VerdictSheet {
@@ -90,6 +101,7 @@ impl VerdictSheet {
             here: format!("/jobs/{}/verdict", list.job.id),
             answer: answer(list),
             nav: job_nav(&list.job, "/verdict"),
+            refused: refused(list, rig),
             gaps: verdict
                 .gaps
                 .iter()
@@ -124,41 +136,28 @@ impl VerdictSheet {
             shell,
         };
         if let Some(assessment) = assessment {
-            sheet.fill(assessment, rig, units);
+            sheet.fill(assessment, (list, rig), units);
         }
         sheet
     }
 
-    fn fill(&mut self, assessment: &Assessment, rig: &Rig, units: Units) {
+    fn fill(&mut self, assessment: &Assessment, (list, rig): (&KitList, &Rig), units: Units) {
         self.needs = needs(assessment, units);
-        let rows = rig
-            .positions()
-            .iter()
-            .flat_map(|position| worst(assessment, position.key()));
-        self.positions = rows
-            .map(|check| CheckRow::new(check, assessment, units))
-            .collect();
+        for position in rig.positions() {
+            let may_go = list
+                .at(position.key())
+                .is_none_or(|entry| entry.refusals.is_empty());
+            let worst = worst_of(assessment, position.key()).into_iter();
+            self.positions
+                .extend(worst.map(|check| CheckRow::new(check, assessment, may_go, units)));
+        }
         self.phases = assessment
             .phases
             .iter()
             .map(|forces| forces.phase.words())
             .collect();
-        let parts = assessment
-            .phases
-            .first()
-            .map(|forces| forces.parts.len())
-            .unwrap_or_default();
-        self.tensions = (0..parts)
-            .map(|at| tension(assessment, at, units))
-            .collect();
-        let bodies = assessment
-            .phases
-            .first()
-            .map(|forces| forces.bodies.len())
-            .unwrap_or_default();
-        self.bodies = (0..bodies)
-            .map(|at| body(assessment, rig, at, units))
-            .collect();
+        self.tensions = tensions(assessment, rig, units);
+        self.bodies = bodies(assessment, rig, units);
         self.warnings.clone_from(&assessment.warnings);
         for line in &assessment.assumptions {
             if !self.assumptions.contains(line) {
@@ -172,7 +171,7 @@ impl VerdictSheet {
         use crate::view::PROBE;
         let row = || TensionRow {
             what: PROBE.to_owned(),
-            forces: vec![(PROBE.to_owned(), PROBE.to_owned())],
+            forces: vec![Some((PROBE.to_owned(), PROBE.to_owned())), None],
         };
         let check = CheckRow {
             title: PROBE.to_owned(),
@@ -192,13 +191,19 @@ impl VerdictSheet {
                 links: Vec::new(),
                 here: String::new(),
             },
+            refused: vec![RefusedRow {
+                mark: PROBE.to_owned(),
+                href: "/items/1".to_owned(),
+                place: PROBE.to_owned(),
+                reasons: vec![Reason::sample()],
+            }],
             gaps: vec![PROBE.to_owned()],
             asked: Facts::default().and(PROBE, PROBE),
             needs: Facts::default().and(PROBE, PROBE),
             positions: vec![check],
             tensions: vec![row()],
             bodies: vec![row()],
-            phases: vec!["while hauling"],
+            phases: vec!["while hauling", "held by the capture"],
             changes: Changes::sample(PROBE),
             warnings: vec![PROBE.to_owned()],
             assumptions: vec![PROBE.to_owned()],
@@ -216,20 +221,6 @@ fn band(force: Band<Force>, units: Units) -> String {
         (likely, range) if range.is_empty() => likely,
         (likely, range) => format!("{likely} ({range})"),
     }
-}
-
-/// The likely force, and its range where the two ends are not shown alike.
-fn apart(force: Band<Force>, units: Units) -> (String, String) {
-    let (low, high) = (
-        words::force(force.low(), units),
-        words::force(force.high(), units),
-    );
-    let range = if low == high {
-        String::new()
-    } else {
-        format!("{low} to {high}")
-    };
-    (words::force(force.likely(), units), range)
 }
 
 fn needs(assessment: &Assessment, units: Units) -> Facts {
@@ -274,36 +265,26 @@ fn needs(assessment: &Assessment, units: Units) -> Facts {
     facts
 }
 
-/// The checks of a position that are shown: its smallest factor, and its nearest limit.
-fn worst<'a>(assessment: &'a Assessment, position: &str) -> Vec<&'a Check> {
-    let room = |check: &Check| match &check.judged {
-        Judged::Factor { factor, .. } => factor.ratio(),
-        Judged::Limit { against, .. } => check.strength.effective.newtons() / against.newtons(),
-    };
-    let of = |by_factor: bool| {
-        assessment
-            .checks
-            .iter()
-            .filter(|check| check.position == position && check.factor().is_some() == by_factor)
-            .min_by(|a, b| room(a).total_cmp(&room(b)))
-    };
-    [of(true), of(false)].into_iter().flatten().collect()
-}
-
 impl CheckRow {
-    fn new(check: &Check, assessment: &Assessment, units: Units) -> Self {
-        let mut badges = vec![if check.passes {
-            Badge::new(Tone::Fit, "holds")
-        } else {
-            Badge::new(Tone::Stop, "does not hold")
-        }];
-        let is_weakest = |factor| {
-            assessment.weakest.as_ref().is_some_and(|weakest| {
-                weakest.position == check.position && weakest.factor == factor
-            })
+    fn new(check: &Check, assessment: &Assessment, may_go: bool, units: Units) -> Self {
+        let mut badges = match (may_go, check.passes) {
+            (true, true) => vec![Badge::new(Tone::Fit, "holds")],
+            (true, false) => vec![Badge::new(Tone::Stop, "does not hold")],
+            (false, true) => vec![
+                Badge::new(Tone::Stop, "may not go"),
+                Badge::new(Tone::Note, "would hold"),
+            ],
+            (false, false) => vec![
+                Badge::new(Tone::Stop, "may not go"),
+                Badge::new(Tone::Stop, "does not hold"),
+            ],
         };
-        if check.factor().is_some_and(is_weakest) {
+        let mut weakest = assessment.weakest.iter();
+        if weakest.any(|weakest| is_weakest(check, weakest)) {
             badges.push(Badge::new(Tone::Watch, "weakest link"));
+        }
+        if tightest(&assessment.checks).is_some_and(|least| std::ptr::eq(least, check)) {
+            badges.push(Badge::new(Tone::Watch, "smallest margin"));
         }
         let rating = &check.strength.rating;
         let mut holds = vec![format!(
@@ -344,48 +325,46 @@ impl CheckRow {
 }
 
 fn result(check: &Check, units: Units) -> String {
-    match &check.judged {
+    let compared = match &check.judged {
         Judged::Factor {
             factor, required, ..
-        } => {
-            let required = words::digits(required.ratio(), 3);
-            format!("factor {factor}; {required} is asked for")
-        }
+        } => format!(
+            "factor {}; {} is asked for",
+            factor_words(*factor),
+            words::digits(required.ratio(), 3)
+        ),
         Judged::Limit { against, what } => format!(
             "{} at most; {what} is {}",
             words::force(check.strength.effective, units),
             words::force(*against, units)
         ),
+    };
+    if check.passes {
+        format!("{compared}, {} to spare", spare_words(check))
+    } else {
+        compared
     }
 }
 
-fn tension(assessment: &Assessment, at: usize, units: Units) -> TensionRow {
-    let part = &assessment.phases[0].parts[at];
-    TensionRow {
-        what: format!("Part {}: {} to {}", at + 1, part.from, part.to),
-        forces: assessment
-            .phases
-            .iter()
-            .filter_map(|forces| forces.parts.get(at))
-            .map(|part| apart(part.tension, units))
-            .collect(),
-    }
-}
-
-fn body(assessment: &Assessment, rig: &Rig, at: usize, units: Units) -> TensionRow {
-    let key = &assessment.phases[0].bodies[at].body;
-    let title = rig
-        .bodies()
+/// The items that may not go, in the order of the list.
+fn refused(list: &KitList, rig: &Rig) -> Vec<RefusedRow> {
+    let place = |entry: &KitEntry| {
+        let key = entry.line.position.as_deref();
+        let position = key.and_then(|key| rig.position(key));
+        position
+            .map_or("spare", |position| position.title())
+            .to_owned()
+    };
+    let refused = list
+        .entries
         .iter()
-        .find(|body| body.key() == key)
-        .map_or(key.as_str(), |body| body.title());
-    TensionRow {
-        what: title.to_owned(),
-        forces: assessment
-            .phases
-            .iter()
-            .filter_map(|forces| forces.bodies.get(at))
-            .map(|body| apart(body.force, units))
-            .collect(),
-    }
+        .filter(|entry| !entry.refusals.is_empty());
+    refused
+        .map(|entry| RefusedRow {
+            mark: entry.item.mark.clone(),
+            href: format!("/items/{}", entry.item.id),
+            place: place(entry),
+            reasons: entry.refusals.iter().map(Reason::from).collect(),
+        })
+        .collect()
 }

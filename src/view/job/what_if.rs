@@ -6,7 +6,7 @@ use super::{PlanChoices, kit::job_nav};
 use crate::{
     domain::{
         KitList, Units,
-        kit_strength::{KitVerdict, Moved, Otherwise, Outcome, WhatIf},
+        kit_strength::{KitVerdict, Moved, Otherwise, Outcome, WhatIf, factor_words},
     },
     rigging::{Assessment, CAUTIONS, Phase, Rig},
     view::{
@@ -192,7 +192,7 @@ fn numbers(verdict: &KitVerdict, rig: &Rig, units: Units) -> Vec<(String, String
             "{} ({}), factor {} {}",
             weakest.title,
             weakest.item,
-            weakest.factor,
+            factor_words(weakest.factor),
             weakest.phase.words()
         ))
     });
