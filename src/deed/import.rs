@@ -14,7 +14,7 @@ use crate::{
     domain::{
         Actor, Change, Deed, Examination, ExaminationBasis, ExaminationId, FieldErrors,
         ImportTaken, Item, ItemDraft, ItemId, ItemState, ItemStepped, Model, ModelId, Notice,
-        StoreId, Zone, fitness::interval_months, fold, rulebook::Rulebook,
+        StoreId, Zone, fitness::interval_months, rulebook::Rulebook,
     },
     import::{
         Answers, ImportFailure, Known, ModelRef, Plan, PlannedItem, Rehearsal, StoreRef, Table,
@@ -203,24 +203,14 @@ async fn known(tx: &mut Tx, table: &Table, answers: &Answers) -> Result<Known, D
     for maker in &wanted.makers {
         models.extend(tx.models_of_maker(maker).await?);
     }
-    let mut known = Known {
+    let ids: Vec<ModelId> = models.iter().map(|model| model.id).collect();
+    Ok(Known {
         marks: tx.marks_taken(&wanted.marks).await?.into_iter().collect(),
+        serials: tx.serials_of(&ids).await?,
         models,
         stores: tx.stores().await?,
-        serials: BTreeSet::new(),
         rulebook: Some(rulebook(tx).await?),
-    };
-    let mut serials = BTreeSet::new();
-    for (maker, name, serial) in &wanted.serials {
-        if let Some(model) = known.model(maker, name) {
-            let model = model.id;
-            if item::with_serial(tx, model, serial).await?.is_some() {
-                serials.insert((model, fold(serial)));
-            }
-        }
-    }
-    known.serials = serials;
-    Ok(known)
+    })
 }
 
 async fn rulebook(tx: &mut Tx) -> Result<&'static Rulebook, DeedError> {
@@ -256,6 +246,7 @@ async fn take_in(
     for item in &plan.items {
         taking.item(item).await?;
     }
+    taking.write().await?;
     Ok(taken)
 }
 
@@ -273,7 +264,11 @@ struct Taking<'a> {
     known: HashMap<ModelId, Model>,
     /// The notices about each maker, looked up once.
     notices: BTreeMap<String, Vec<Notice>>,
+    changes: Vec<Change>,
 }
+
+/// The most changes that are gathered before they are written.
+const MOST_AT_ONCE: usize = 1000;
 
 impl<'a> Taking<'a> {
     /// Records the new stores and models.
@@ -317,6 +312,7 @@ impl<'a> Taking<'a> {
             models,
             known,
             notices: BTreeMap::new(),
+            changes: Vec::new(),
         })
     }
 
@@ -378,8 +374,18 @@ impl<'a> Taking<'a> {
         }
     }
 
+    /// Gathers a change; many go to the store at once.
     async fn record(&mut self, change: Change) -> Result<(), DeedError> {
-        self.tx.record(self.actor, self.now, change).await?;
+        self.changes.push(change);
+        if self.changes.len() < MOST_AT_ONCE {
+            return Ok(());
+        }
+        self.write().await
+    }
+
+    async fn write(&mut self) -> Result<(), DeedError> {
+        let changes = std::mem::take(&mut self.changes);
+        self.tx.record_all(self.actor, self.now, changes).await?;
         Ok(())
     }
 }

@@ -16,8 +16,6 @@ pub struct Wanted {
     pub marks: Vec<String>,
     /// The makers, each once.
     pub makers: Vec<String>,
-    /// Maker, model and serial of each row that has all three.
-    pub serials: Vec<(String, String, String)>,
 }
 
 /// Looks through a table for what the register may know.
@@ -27,24 +25,17 @@ pub struct Wanted {
 pub fn wanted(table: &Table, answers: &Answers) -> Result<Wanted, ImportFailure> {
     let (headings, rows) = heading::find(table, answers)?;
     let column = |field| headings.of(field).map(|column| column.index);
-    let (mark, serial) = (column(Field::Mark), column(Field::Serial));
-    let (maker, model) = (column(Field::Maker), column(Field::Model));
+    let (mark, maker) = (column(Field::Mark), column(Field::Maker));
     let mut wanted = Wanted::default();
     let mut makers = BTreeSet::new();
     for row in rows {
         let text = |column: Option<usize>| column.and_then(|at| row.cell(at)).map(Cell::shown);
-        let or_said =
-            |text: Option<String>, field| text.or_else(|| answers.silent(field).map(str::to_owned));
         wanted.marks.extend(text(mark));
-        let maker = or_said(text(maker), Field::Maker);
-        if let Some(maker) = &maker
-            && makers.insert(fold(maker))
+        let maker = text(maker).or_else(|| answers.silent(Field::Maker).map(str::to_owned));
+        if let Some(maker) = maker
+            && makers.insert(fold(&maker))
         {
-            wanted.makers.push(maker.clone());
-        }
-        let model = or_said(text(model), Field::Model);
-        if let (Some(maker), Some(model), Some(serial)) = (maker, model, text(serial)) {
-            wanted.serials.push((maker, model, serial));
+            wanted.makers.push(maker);
         }
     }
     Ok(wanted)

@@ -1,5 +1,7 @@
 //! The one door for writes: every change of a record goes to the ledger and to the tables, or to neither.
 
+use std::slice::from_ref;
+
 use time::OffsetDateTime;
 
 use super::{Recorded, StoreError, WriteTx};
@@ -18,39 +20,16 @@ impl WriteTx {
         at: OffsetDateTime,
         change: Change,
     ) -> Result<Recorded, StoreError> {
-        if actor.team != self.team {
-            self.conn.failed = true;
-            return Err(StoreError::NoTeam);
-        }
-        let entry = Entry {
-            seq: self.next_seq(),
-            team: self.team,
-            recorded_at: at,
-            actor: actor.person,
-            change,
-        };
-        let payload = entry
-            .canonical()
-            .map_err(|e| StoreError::corrupt("ledger_entry", "payload")(e.into()))?;
-        self.replay(&entry, &payload).await
+        self.record_all(actor, at, [change]).await?;
+        Ok(self.last_recorded())
     }
 
-    /// Appends an entry under its bytes and applies its change.
-    pub(super) async fn replay(
+    /// Applies one entry's change to the tables.
+    pub(super) async fn apply(
         &mut self,
         entry: &Entry<Change>,
-        payload: &str,
-    ) -> Result<Recorded, StoreError> {
-        let recorded = self.append(entry, payload).await?;
-        let applied = self.apply(entry, recorded).await;
-        if applied.is_err() {
-            // Also where the database had nothing against it: half a change must not be kept.
-            self.conn.failed = true;
-        }
-        applied.map(|()| recorded)
-    }
-
-    async fn apply(&mut self, entry: &Entry<Change>, recorded: Recorded) -> Result<(), StoreError> {
+        recorded: Recorded,
+    ) -> Result<(), StoreError> {
         let at = entry.recorded_at;
         match &entry.change {
             Change::TeamFounded(team) | Change::TeamRevised(team) => self.save_team(team).await,
@@ -60,7 +39,7 @@ impl WriteTx {
             Change::StoreRevised(store) => self.revise_store(store).await,
             Change::ModelAdded(model) => self.add_model(model).await,
             Change::ModelRevised(model) => self.revise_model(model).await,
-            Change::ItemAdded(item) => self.add_item(item).await,
+            Change::ItemAdded(item) => self.add_items(from_ref(item)).await,
             Change::ItemRevised(item) => self.revise_item(item).await,
             Change::ItemStepped(step) => {
                 let item = self.item_there(step.item).await?;
@@ -73,7 +52,7 @@ impl WriteTx {
                 if item.revision != revision {
                     self.save_item(&item).await?;
                 }
-                self.add_examination(examination, recorded).await
+                self.add_examinations(&[(examination, recorded)]).await
             }
             Change::EventReported(event) => {
                 let item = self.item_there(event.item).await?;

@@ -11,7 +11,7 @@ use super::{
     record,
     record::RecordRow,
     statement::{Statement, find_by},
-    tx::{change_any, find, find_all},
+    tx::{find, find_all},
 };
 use crate::domain::{Examination, ExaminationId, ExaminationKind, ItemId, Verdict};
 
@@ -79,28 +79,28 @@ impl Tx {
 }
 
 impl WriteTx {
-    pub(super) async fn add_examination(
+    pub(super) async fn add_examinations(
         &mut self,
-        examination: &Examination,
-        recorded: Recorded,
+        examinations: &[(&Examination, Recorded)],
     ) -> Result<(), StoreError> {
         const SQL: &str = "
             INSERT INTO examination
                    (team_id, id, item_id, examined_on, seq, kind, verdict, record)
-            VALUES ($1, $2, $3, $4, $5, $6, $7, $8)";
-        let team = self.team;
-        change_any!(
-            self.conn,
-            SQL,
-            team.0,
-            examination.id.0,
-            examination.item.0,
-            examination.on,
-            recorded.seq_column(),
-            examination.kind.key(),
-            examination.verdict.key(),
-            record::write("examination", examination)?,
-        )
-        .map(drop)
+            VALUES ";
+        let team = self.team.0;
+        let mut rows = Vec::new();
+        for (examination, recorded) in examinations {
+            rows.push(vec![
+                team.into(),
+                examination.id.0.into(),
+                examination.item.0.into(),
+                examination.on.into(),
+                recorded.seq_column().into(),
+                examination.kind.key().into(),
+                examination.verdict.key().into(),
+                record::write("examination", *examination)?.into(),
+            ]);
+        }
+        self.insert(SQL, rows, "").await
     }
 }

@@ -1,6 +1,6 @@
 //! Items: one physical thing each.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 
 use super::{
     StoreError, Tx, WriteTx,
@@ -9,9 +9,9 @@ use super::{
     record,
     record::RecordRow,
     statement::{Statement, find_by},
-    tx::{change_any, change_one, find},
+    tx::{change_one, find},
 };
-use crate::domain::{Item, ItemId, ItemState, date::write_day, fold};
+use crate::domain::{Item, ItemId, ItemState, ModelId, date::write_day, fold};
 
 /// What stands in `due_order` and `made_order` where there is no day: greater than every day.
 const NO_DAY: &str = "~";
@@ -65,33 +65,61 @@ impl Tx {
         }
         Ok(taken)
     }
+
+    /// The serials of all items of these models, as they are folded; for an import, as above.
+    pub async fn serials_of(
+        &mut self,
+        models: &[ModelId],
+    ) -> Result<BTreeSet<(ModelId, String)>, StoreError> {
+        let mut taken = BTreeSet::new();
+        for some in models.chunks(MOST_AT_ONCE) {
+            let mut statement = Statement::new("SELECT record FROM item WHERE team_id = ");
+            statement.bind(self.team.0).sql(" AND model_id IN ");
+            statement.list(some.iter().map(|id| id.0));
+            let rows: Vec<RecordRow> = find_by!(self.conn, statement)?;
+            let items: Vec<Item> = record::all("item", &rows)?;
+            let serials = items.into_iter().filter_map(|item| {
+                let serial = fold(item.serial.as_ref()?);
+                Some((item.model, serial))
+            });
+            taken.extend(serials);
+        }
+        Ok(taken)
+    }
 }
 
 impl WriteTx {
-    pub(super) async fn add_item(&mut self, item: &Item) -> Result<(), StoreError> {
+    pub(super) async fn add_items(&mut self, items: &[Item]) -> Result<(), StoreError> {
         const SQL: &str = "
             INSERT INTO item
                    (team_id, id, revision, model_id, store_id, kind, mark_folded, state, due_order,
                     made_order, record)
-            VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)";
-        let team = self.team;
-        let kind = self.kind_of(item.model).await?;
-        change_any!(
-            self.conn,
-            SQL,
-            team.0,
-            item.id.0,
-            i64::from(item.revision),
-            item.model.0,
-            item.store.0,
-            kind,
-            fold(&item.mark),
-            item.state.key(),
-            due_order(item),
-            made_order(item),
-            record::write("item", item)?,
-        )?;
-        self.add_words(item).await
+            VALUES ";
+        let team = self.team.0;
+        let mut kinds: HashMap<ModelId, String> = HashMap::new();
+        let mut rows = Vec::new();
+        for item in items {
+            let kind = match kinds.get(&item.model) {
+                Some(kind) => kind.clone(),
+                None => self.kind_of(item.model).await?,
+            };
+            kinds.insert(item.model, kind.clone());
+            rows.push(vec![
+                team.into(),
+                item.id.0.into(),
+                item.revision.into(),
+                item.model.0.into(),
+                item.store.0.into(),
+                kind.into(),
+                fold(&item.mark).into(),
+                item.state.key().into(),
+                due_order(item).into(),
+                made_order(item).into(),
+                record::write("item", item)?.into(),
+            ]);
+        }
+        self.insert(SQL, rows, "").await?;
+        self.add_words(items).await
     }
 
     /// Writes an item that is one revision newer than the one that is there.
@@ -127,7 +155,7 @@ impl WriteTx {
     pub(super) async fn revise_item(&mut self, item: &Item) -> Result<(), StoreError> {
         self.save_item(item).await?;
         self.drop_words(item.id).await?;
-        self.add_words(item).await
+        self.add_words(std::slice::from_ref(item)).await
     }
 
     /// The item that a change is about.

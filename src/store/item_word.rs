@@ -2,11 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{
-    StoreError, WriteTx,
-    statement::{Statement, change_by},
-    tx::change_any,
-};
+use super::{StoreError, WriteTx, tx::change_any};
 use crate::domain::{Item, ItemId, finding_words};
 
 /// The words of its mark, serial and lot. Those of its model are looked for in the model.
@@ -25,22 +21,16 @@ pub(super) fn end_of_range(word: &str) -> String {
 }
 
 impl WriteTx {
-    pub(super) async fn add_words(&mut self, item: &Item) -> Result<(), StoreError> {
-        let words = words_of(item);
-        if words.is_empty() {
-            return Ok(());
-        }
-        let mut statement =
-            Statement::new("INSERT INTO item_word (team_id, item_id, word) VALUES ");
-        let mut before = "(";
-        for word in words {
-            statement.sql(before).bind(self.team.0);
-            statement.sql(", ").bind(item.id.0);
-            statement.sql(", ").bind(word);
-            before = "), (";
-        }
-        statement.sql(")");
-        change_by!(self.conn, statement).map(drop)
+    pub(super) async fn add_words(&mut self, items: &[Item]) -> Result<(), StoreError> {
+        const SQL: &str = "
+            INSERT INTO item_word (team_id, item_id, word)
+            VALUES ";
+        let team = self.team.0;
+        let words = items.iter().flat_map(|item| {
+            let words = words_of(item).into_iter();
+            words.map(|word| vec![team.into(), item.id.0.into(), word.into()])
+        });
+        self.insert(SQL, words.collect(), "").await
     }
 
     pub(super) async fn drop_words(&mut self, item: ItemId) -> Result<(), StoreError> {

@@ -7,7 +7,7 @@ use uuid::Uuid;
 
 use super::{
     StoreError, Tx, WriteTx,
-    tx::{Conn, change_any, change_one, find, find_all},
+    tx::{Conn, change_one, find, find_all},
 };
 use crate::domain::{Change, Entry, Frontier, Hash, PersonId, Sealed, TeamId, ledger::leaf_hash};
 
@@ -198,49 +198,58 @@ impl WriteTx {
         }
     }
 
+    /// Where the last change was recorded.
+    pub(super) fn last_recorded(&self) -> Recorded {
+        let Head { size, root } = self.grown();
+        Recorded { seq: size, root }
+    }
+
     /// The sequence number that the next entry gets.
     pub(super) fn next_seq(&self) -> u64 {
         self.growth.frontier.size() + 1
     }
 
-    /// Appends an entry to the ledger under its bytes, and to the history of each of its subjects.
+    /// Appends entries to the ledger under their bytes, and to the history of each of their subjects.
     pub(super) async fn append(
         &mut self,
-        entry: &Entry<Change>,
-        payload: &str,
-    ) -> Result<Recorded, StoreError> {
+        lines: &[(Entry<Change>, String)],
+    ) -> Result<Vec<Recorded>, StoreError> {
         const ENTRY: &str = "
-            INSERT INTO ledger_entry (team_id, seq, recorded_at, actor_id, kind, payload, leaf_hash, root)
-            VALUES ($1, $2, $3, $4, $5, $6, $7, $8)";
+            INSERT INTO ledger_entry
+                   (team_id, seq, recorded_at, actor_id, kind, payload, leaf_hash, root)
+            VALUES ";
         const SUBJECT: &str = "
             INSERT INTO ledger_subject (team_id, subject_id, seq)
-            VALUES ($1, $2, $3)
-                ON CONFLICT DO NOTHING";
-        let team = self.team;
-        let leaf = leaf_hash(payload.as_bytes());
-        self.growth.frontier.append(leaf);
-        let root = self.growth.frontier.root();
-        let recorded = Recorded {
-            seq: entry.seq,
-            root,
-        };
-        let seq = recorded.seq_column();
-        change_any!(
-            self.conn,
-            ENTRY,
-            team.0,
-            seq,
-            entry.recorded_at,
-            entry.actor.0,
-            entry.change.kind(),
-            payload,
-            leaf.as_slice(),
-            root.as_slice(),
-        )?;
-        for subject in entry.change.subjects() {
-            change_any!(self.conn, SUBJECT, team.0, subject, seq)?;
+            VALUES ";
+        let team = self.team.0;
+        let (mut all, mut entries, mut subjects) = (Vec::new(), Vec::new(), Vec::new());
+        for (entry, payload) in lines {
+            let leaf = leaf_hash(payload.as_bytes());
+            self.growth.frontier.append(leaf);
+            let root = self.growth.frontier.root();
+            let recorded = Recorded {
+                seq: entry.seq,
+                root,
+            };
+            let seq = recorded.seq_column();
+            entries.push(vec![
+                team.into(),
+                seq.into(),
+                entry.recorded_at.into(),
+                entry.actor.0.into(),
+                entry.change.kind().into(),
+                payload.as_str().into(),
+                leaf.as_slice().into(),
+                root.as_slice().into(),
+            ]);
+            let about = entry.change.subjects().into_iter();
+            subjects.extend(about.map(|subject| vec![team.into(), subject.into(), seq.into()]));
+            all.push(recorded);
         }
-        Ok(recorded)
+        self.insert(ENTRY, entries, "").await?;
+        let tail = " ON CONFLICT DO NOTHING";
+        self.insert(SUBJECT, subjects, tail).await?;
+        Ok(all)
     }
 
     /// Writes the head once for all that this transaction has appended.

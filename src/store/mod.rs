@@ -7,6 +7,7 @@
 //! What is asked before a team is known (sign-in, session, token) goes through [`Door`] and [`WriteDoor`].
 
 mod apply;
+mod batch;
 mod booking;
 mod count;
 mod database;
@@ -16,6 +17,7 @@ mod event;
 mod examination;
 mod house;
 mod import_draft;
+mod insert;
 mod item;
 mod item_list;
 mod item_search;

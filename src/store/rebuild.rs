@@ -136,15 +136,15 @@ async fn replay_all(
             rebuilt.entries += 1;
             let seq = rebuilt.entries;
             let replayed = match read_entry(&sealed, seq, target.team()) {
-                Ok(entry) => target.replay(&entry, &sealed.payload).await,
+                Ok(entry) => target.replay(&[(entry, sealed.payload)]).await,
                 Err(what) => {
                     rebuilt.differences.push(Difference::Entry { seq, what });
                     return Ok(false);
                 }
             };
             let what = match replayed {
-                Ok(recorded) if recorded.root == sealed.root => continue,
-                Ok(_) => "its root is not that of the tree up to it".to_owned(),
+                Ok(()) if target.grown().root == sealed.root => continue,
+                Ok(()) => "its root is not that of the tree up to it".to_owned(),
                 Err(error) => format!("it does not go on what is before it: {error}"),
             };
             rebuilt.differences.push(Difference::Entry { seq, what });

@@ -24,6 +24,7 @@ pub(super) enum Value {
     Moment(OffsetDateTime),
     Day(Date),
     Flag(bool),
+    Bytes(Vec<u8>),
 }
 
 impl Statement {
@@ -56,6 +57,16 @@ impl Statement {
             between = ", ";
         }
         self.sql(")")
+    }
+
+    /// Adds rows of bound values, each in brackets: what an `INSERT` puts in.
+    pub(super) fn rows(&mut self, rows: impl IntoIterator<Item = Vec<Value>>) -> &mut Self {
+        let mut between = "";
+        for row in rows {
+            self.sql(between).list(row);
+            between = ", ";
+        }
+        self
     }
 }
 
@@ -95,6 +106,12 @@ impl From<i64> for Value {
     }
 }
 
+impl From<&[u8]> for Value {
+    fn from(bytes: &[u8]) -> Self {
+        Self::Bytes(bytes.to_vec())
+    }
+}
+
 impl From<u32> for Value {
     fn from(number: u32) -> Self {
         Self::Number(number.into())
@@ -115,6 +132,7 @@ macro_rules! assemble {
                 Piece::Value(Value::Moment(moment)) => query.push_bind(moment),
                 Piece::Value(Value::Day(day)) => query.push_bind(day),
                 Piece::Value(Value::Flag(flag)) => query.push_bind(flag),
+                Piece::Value(Value::Bytes(bytes)) => query.push_bind(bytes),
             };
         }
         query

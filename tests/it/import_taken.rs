@@ -12,7 +12,7 @@ use ropeloft::{
 };
 use uuid::Uuid;
 
-use crate::{import_inventory::said, world::World};
+use crate::{import_inventory::said, store_rebuild::again, world::World};
 
 const LIST: &str = "\
 Tag,Type,Maker,Model,Serial,Store,Made,MBS (kN),Length (m),Last examined,Next due,State
@@ -168,7 +168,22 @@ on_both_databases! {
         for row in 0..1000 {
             writeln!(list, "R-{row},Rope,Maker {},Model {},Bay {},2020-0{},{}.5,2026-01-{:02}", row % 5, row % 20, row % 3, row % 9 + 1, row % 80 + 10, row % 28 + 1).unwrap();
         }
+        let before = entries(&world).await;
         let taken = take(&desk(&world), &world.officer, &file(&list)).await.unwrap();
         assert_eq!(taken, Taken { items: 1000, models: 20, stores: 3 });
+        // Each row is an entry of its own, and each examination one more.
+        assert_eq!(entries(&world).await - before, 1 + 3 + 20 + 2 * 1000);
+        assert_eq!(again(&world).await.differences, []);
+    }
+
+    async fn rows_that_are_written_at_once_are_those_of_one_by_one(world) {
+        let desk = desk(&world);
+        take(&desk, &world.officer, &file(LIST)).await.unwrap();
+        assert_eq!(again(&world).await.differences, []);
+        let mut tx = world.database.read(world.team).await.unwrap();
+        let item = tx.item_marked("R-3").await.unwrap().unwrap();
+        let history = tx.history_of(item.id.0, None, 10).await.unwrap();
+        let kinds: Vec<&str> = history.iter().map(|sealed| sealed.kind.as_str()).collect();
+        assert_eq!(kinds, ["examination-recorded", "item-added"]);
     }
 }

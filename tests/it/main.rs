@@ -64,6 +64,7 @@ mod schema;
 mod security;
 mod session;
 mod setting;
+mod store_batch;
 mod store_booking;
 mod store_database;
 mod store_item;
