@@ -1,22 +1,24 @@
 //! Brings an existing inventory in from a file, from the server's console.
 
-use std::{error::Error, path::PathBuf, sync::Arc};
+use std::{
+    error::Error,
+    io::{ErrorKind, Write},
+    path::PathBuf,
+    sync::Arc,
+};
 
 use clap::{Args, ValueEnum};
 
-use super::Outcome;
+use super::{Outcome, rehearsal};
 use crate::{
     deed::{
         DeedError, Desk,
         import::{self, ImportFile},
     },
     domain::{Actor, Clock},
-    import::{Answers, DateOrder, DecimalMark, Field, Rehearsal, Target},
+    import::{Answers, DateOrder, DecimalMark, Field, Target, Unit},
     store::Database,
 };
-
-/// How many lines of each kind are printed.
-const MOST_LINES: usize = 200;
 
 /// Brings an inventory in from a CSV or XLSX file: all of it or nothing
 #[derive(Args)]
@@ -49,6 +51,9 @@ pub(super) struct Import {
     /// What a heading is: `--map "Heading=field"`, or `=in-note`, or `=leave-out`
     #[arg(long, value_name = "HEADING=FIELD")]
     map: Vec<String>,
+    /// The unit of numbers that name none: `--unit "Length=m"`
+    #[arg(long, value_name = "HEADING=UNIT")]
+    unit: Vec<String>,
     /// What a word means: `--word "kind:gas meter=leave-out"`
     #[arg(long, value_name = "FIELD:WORD=MEANING")]
     word: Vec<String>,
@@ -105,20 +110,18 @@ impl Import {
 
     async fn take(&self, desk: &Desk, actor: &Actor, file: &ImportFile) -> Outcome {
         let rehearsal = told(import::look(desk, actor, file).await)?;
-        print(&rehearsal);
+        say(&rehearsal::told(&rehearsal))?;
         if !rehearsal.is_ready() {
             return Err("nothing was stored".into());
         }
         if self.dry_run {
-            println!("Nothing was stored: this was a rehearsal.");
-            return Ok(());
+            return say("Nothing was stored: this was a rehearsal.\n");
         }
         let taken = told(import::take(desk, actor, file).await)?;
-        println!(
-            "Taken in: {} items, {} new models, {} new stores.",
+        say(&format!(
+            "Taken in: {} items, {} new models, {} new stores.\n",
             taken.items, taken.models, taken.stores
-        );
-        Ok(())
+        ))
     }
 
     async fn actor(&self, database: &Database) -> Result<Actor, Failure> {
@@ -167,6 +170,11 @@ impl Import {
             let target = Target::try_from(target.to_owned())?;
             answers.headings.insert(heading.to_owned(), target);
         }
+        for said in &self.unit {
+            let (heading, unit) = parted(said, "--unit")?;
+            let unit = Unit::try_from(unit.to_owned())?;
+            answers.units.insert(heading.to_owned(), unit);
+        }
         for said in &self.set {
             let (field, value) = parted(said, "--set")?;
             answers.silent.insert(field_key(field)?, value.to_owned());
@@ -200,6 +208,14 @@ fn parted<'a>(said: &'a str, option: &str) -> Result<(&'a str, &'a str), Failure
         .ok_or_else(|| format!("write {option} with an equals sign, not \"{said}\"").into())
 }
 
+/// Prints; whoever reads only the first lines has seen enough, and that is no reason to stop half way.
+fn say(text: &str) -> Outcome {
+    match std::io::stdout().write_all(text.as_bytes()) {
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => Err(error.into()),
+        _ => Ok(()),
+    }
+}
+
 /// Every sentence on a line of its own.
 fn told<T>(done: Result<T, DeedError>) -> Result<T, Failure> {
     done.map_err(|error| match error {
@@ -209,60 +225,4 @@ fn told<T>(done: Result<T, DeedError>) -> Result<T, Failure> {
         }
         other => other.into(),
     })
-}
-
-fn print(rehearsal: &Rehearsal) {
-    println!("{}", rehearsal.sentence());
-    println!(
-        "Read as {}; headings in row {}.",
-        rehearsal.read_as, rehearsal.headings.row
-    );
-    for column in &rehearsal.headings.columns {
-        if let Some(field) = column.field() {
-            println!(
-                "  {:>3}  {}  is read as  {}",
-                column.letters(),
-                column.heading,
-                field.key()
-            );
-        }
-    }
-    let questions = rehearsal
-        .questions
-        .iter()
-        .map(crate::import::Question::sentence);
-    block("Asked", questions.collect());
-    let errors = rehearsal.errors.iter();
-    let errors = errors.map(|error| format!("{}: {}", error.place(), error.message));
-    block("Wrong", errors.collect());
-    let remarks = rehearsal.remarks.iter();
-    let remarks = remarks.map(|remark| {
-        format!(
-            "{} (rows: {}, first: {})",
-            remark.sentence, remark.rows, remark.first_row
-        )
-    });
-    block("To know", remarks.collect());
-    let models = rehearsal.new_models.iter();
-    block(
-        "New models",
-        models
-            .map(|(title, items)| format!("{title}: {items}"))
-            .collect(),
-    );
-    block("New stores", rehearsal.new_stores.clone());
-}
-
-fn block(title: &str, lines: Vec<String>) {
-    if lines.is_empty() {
-        return;
-    }
-    println!("{title}:");
-    let more = lines.len().saturating_sub(MOST_LINES);
-    for line in lines.into_iter().take(MOST_LINES) {
-        println!("  {line}");
-    }
-    if more > 0 {
-        println!("  and {more} more");
-    }
 }

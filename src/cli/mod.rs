@@ -5,6 +5,7 @@ mod export;
 mod import;
 mod rebuild;
 mod record;
+mod rehearsal;
 mod serve;
 mod user;
 

@@ -2,7 +2,7 @@
 
 use super::field::Field;
 use super::field::attributes_named;
-use crate::domain::{Model, ModelDraft, fold};
+use crate::domain::{ApprovalDraft, Model, ModelDraft, fold};
 
 /// Where file and register say two things of one model, each with a sentence.
 pub(super) fn register(draft: &ModelDraft, model: &Model) -> Vec<(Option<Field>, String)> {
@@ -38,6 +38,15 @@ pub(super) fn register(draft: &ModelDraft, model: &Model) -> Vec<(Option<Field>,
             found.push((None, differs(&ours_in_words, &theirs[0].value)));
         }
     }
+    for ours in &draft.approvals {
+        for (field, number) in NUMBERS {
+            let (ours, theirs) = (number(ours), of_standard(&kept, ours, number));
+            let differ = theirs.iter().all(|theirs| fold(theirs) != fold(ours));
+            if let (Some(first), false, true) = (theirs.first(), ours.is_empty(), differ) {
+                found.push((Some(field), differs(ours, first)));
+            }
+        }
+    }
     let single = [
         (Field::Material, &draft.material, &kept.material),
         (Field::LifeSupport, &draft.life_support, &kept.life_support),
@@ -63,7 +72,10 @@ pub(super) fn not_taken(draft: &ModelDraft, model: &Model) -> Vec<String> {
         .any(|key| !kept.attributes.contains_key(key));
     let more_approvals = draft.approvals.iter().any(|ours| {
         let mut theirs = kept.approvals.iter();
-        !theirs.any(|theirs| fold(&theirs.standard) == fold(&ours.standard))
+        let more_numbers = NUMBERS.iter().any(|(_, number)| {
+            !number(ours).is_empty() && of_standard(&kept, ours, *number).is_empty()
+        });
+        more_numbers || !theirs.any(|theirs| fold(&theirs.standard) == fold(&ours.standard))
     });
     if more_ratings || more_attributes || more_approvals {
         vec![format!(
@@ -73,4 +85,20 @@ pub(super) fn not_taken(draft: &ModelDraft, model: &Model) -> Vec<String> {
     } else {
         Vec::new()
     }
+}
+
+/// A number of an approval, as it is typed.
+type Number = fn(&ApprovalDraft) -> &str;
+
+const NUMBERS: [(Field, Number); 3] = [
+    (Field::RopeLeast, |approval| &approval.rope_least),
+    (Field::RopeMost, |approval| &approval.rope_most),
+    (Field::RatedLoad, |approval| &approval.rated_load),
+];
+
+/// What a model's approvals by the same standard say of a number.
+fn of_standard<'a>(kept: &'a ModelDraft, ours: &ApprovalDraft, number: Number) -> Vec<&'a str> {
+    let approvals = kept.approvals.iter();
+    let same = approvals.filter(|theirs| fold(&theirs.standard) == fold(&ours.standard));
+    same.map(number).filter(|text| !text.is_empty()).collect()
 }

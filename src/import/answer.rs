@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::field::Field;
 use super::synonym;
+use super::unit::Unit;
 
 /// The order of day and month in a date written as numbers.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -147,6 +148,8 @@ pub struct Answers {
     pub decimal: Option<DecimalMark>,
     /// What becomes of a column, by its heading.
     pub headings: BTreeMap<String, Target>,
+    /// The unit of a column's numbers that name none, by its heading.
+    pub units: BTreeMap<String, Unit>,
     /// What a word in a column means, by the field's key and the word; `leave-out` leaves the row out.
     pub words: BTreeMap<String, BTreeMap<String, String>>,
     /// What holds where the file says nothing, by the field's key.
@@ -175,9 +178,19 @@ impl Answers {
 
     /// What was said about a heading.
     pub(super) fn heading(&self, heading: &str) -> Option<Target> {
-        let heading = crate::domain::fold(heading);
-        let mut said = self.headings.iter();
-        said.find(|(key, _)| crate::domain::fold(key) == heading)
-            .map(|(_, target)| *target)
+        under(&self.headings, heading)
     }
+
+    /// What was said about the unit of the numbers under a heading.
+    pub(super) fn unit(&self, heading: &str) -> Option<Unit> {
+        under(&self.units, heading)
+    }
+}
+
+/// What was said under a heading, however it is written.
+fn under<T: Copy>(said: &BTreeMap<String, T>, heading: &str) -> Option<T> {
+    let heading = crate::domain::fold(heading);
+    let mut said = said.iter();
+    said.find(|(key, _)| crate::domain::fold(key) == heading)
+        .map(|(_, value)| *value)
 }

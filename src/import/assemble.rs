@@ -35,6 +35,8 @@ const NEEDED: [Field; 4] = [Field::Kind, Field::Maker, Field::Model, Field::Stor
 pub(super) struct ReadyModel {
     pub(super) at: ModelRef,
     pub(super) model: Option<Model>,
+    /// What stands in the way of all its items.
+    hold: Option<Fate>,
 }
 
 /// What is put together while the rows are gone through.
@@ -170,6 +172,7 @@ impl Assembly<'_> {
             self.blame(group.first_row, Some(Field::Kind), "same-model", message);
         }
         let draft = group.draft(&mut Remarks::default());
+        let before = self.errors.len();
         for (field, message) in against::register(&draft, model) {
             let row = field
                 .and_then(|field| group.values.get(&field))
@@ -180,13 +183,16 @@ impl Assembly<'_> {
         for sentence in against::not_taken(&draft, model) {
             self.remarks.add(group.first_row, sentence);
         }
+        let against = group.kind != model.kind || self.errors.len() > before;
         ReadyModel {
             at: ModelRef::Known(model.id),
             model: Some(model.clone()),
+            hold: against.then_some(Fate::ModelWrong),
         }
     }
 
     fn new_model(&mut self, group: &mut Group) -> ReadyModel {
+        let mut hold = None;
         for (field, needed) in [
             (Field::LifeSupport, true),
             (Field::StrengthSource, group.is_rated()),
@@ -198,6 +204,7 @@ impl Assembly<'_> {
                 let said = (said.to_owned(), group.first_row);
                 group.values.insert(field, said);
             } else {
+                hold = Some(Fate::Asked);
                 let seen = self.silent.entry(field).or_insert((0, group.first_row));
                 seen.0 += group.rows;
                 seen.1 = seen.1.min(group.first_row);
@@ -206,29 +213,31 @@ impl Assembly<'_> {
         let draft = group.draft(&mut self.remarks);
         let at = ModelRef::New(self.plan.models.len());
         let checked = draft.check(ModelId(Uuid::nil()), 1);
+        let before = self.errors.len();
         let model = checked.map_err(|wrong| {
             for error in wrong.0 {
                 let field = blame::model_field(&error.field);
-                let unasked = field.is_none_or(|field| !self.silent.contains_key(&field));
-                if unasked {
-                    let row = field
-                        .and_then(|field| group.values.get(&field))
-                        .map_or(group.first_row, |(_, row)| *row);
-                    self.errors.push(blame::at(
-                        self.headings,
-                        row,
-                        field,
-                        &error.code,
-                        error.message,
-                    ));
+                if field.is_some_and(|field| self.silent.contains_key(&field)) {
+                    continue;
                 }
+                let unread = field.and_then(|field| group.unread(field));
+                if let (Some(why), "required") = (unread, error.code.as_str()) {
+                    hold = Some(why);
+                    continue;
+                }
+                let error = blame::of_group(self.headings, group, field, error);
+                self.errors.push(error);
             }
         });
+        if self.errors.len() > before {
+            hold = Some(Fate::ModelWrong);
+        }
         let items = group.rows;
         self.plan.models.push(PlannedModel { draft, items });
         ReadyModel {
             at,
             model: model.ok(),
+            hold,
         }
     }
 
@@ -263,9 +272,11 @@ impl Assembly<'_> {
             self.blame(row.number, Some(field), code, message);
         }
         row.wrong += self.errors.len() - before;
+        let hold = model.and_then(|ready| ready.hold);
         match (model, store) {
             _ if row.wrong > 0 => Fate::Wrong(row.wrong),
             _ if row.asked => Fate::Asked,
+            _ if hold.is_some() => hold.unwrap_or(Fate::Asked),
             (Some(model), Some(store)) => {
                 self.plan.items.push(PlannedItem {
                     row: row.number,

@@ -1,8 +1,10 @@
 //! Finds the cell to blame for what the register refuses.
 
 use super::field::{Field, attributes_named};
+use super::grouping::Group;
 use super::heading::Headings;
 use super::rehearsal::RowError;
+use crate::domain::FieldError;
 
 /// An error in the column of a field, or of the row where no column is read as it.
 pub(super) fn at(
@@ -21,6 +23,33 @@ pub(super) fn at(
         }
         (None, None) => RowError::in_row(row, code, message),
     }
+}
+
+/// What the register says against a group of rows, at the first of them that says the value.
+pub(super) fn of_group(
+    headings: &Headings,
+    group: &Group,
+    field: Option<Field>,
+    error: FieldError,
+) -> RowError {
+    let said = |field: Field| group.values.get(&field);
+    let other = match field {
+        Some(Field::RopeLeast) => Some((Field::RopeMost, "thickest")),
+        Some(Field::RopeMost) => Some((Field::RopeLeast, "thinnest")),
+        _ => None,
+    };
+    if let (Some((other, which)), "required") = (other, error.code.as_str())
+        && let Some((text, row)) = said(other)
+    {
+        let message = format!(
+            "Only the {which} rope is said, {text}. An approval holds both ends, and none is made up: write both, such as \"8-13 mm\", or leave the cell empty and keep what is known in the note."
+        );
+        return at(headings, *row, Some(other), &error.code, message);
+    }
+    let row = field
+        .and_then(said)
+        .map_or(group.first_row, |(_, row)| *row);
+    at(headings, row, field, &error.code, error.message)
 }
 
 /// One column may hold both ends of a rope range.

@@ -5,7 +5,7 @@ use super::heading::{Column, Headings, shortened};
 use super::question::Question;
 use super::rehearsal::RowError;
 use super::table::{Cell, TableRow};
-use super::{day, number};
+use super::{day, number, rope_range, unit};
 
 /// How the cells of one column are to be read.
 #[derive(Clone, Copy, Debug, Default)]
@@ -20,6 +20,8 @@ pub(super) struct Sense {
     shown_decimal: Option<DecimalMark>,
     /// Cells stand between semicolons, so a comma is a decimal mark.
     semicolons: bool,
+    /// The field is kept in per cent, but the numbers without a sign are all below 1: they may be shares.
+    pub(super) share_in_doubt: bool,
 }
 
 impl Sense {
@@ -68,6 +70,9 @@ pub(super) fn look_through(
             days.extend(look_at_days(column, rows, &mut sense, &mut errors));
         } else if field.is_some_and(super::Field::is_number) {
             numbers.extend(look_at_numbers(column, rows, &mut sense));
+            sense.share_in_doubt = field.is_some_and(unit::is_per_cent)
+                && column.unit.is_none()
+                && all_below_one(column, rows, sense);
         }
         senses.push(sense);
     }
@@ -143,9 +148,18 @@ fn order_words(order: DateOrder) -> &'static str {
     }
 }
 
+/// The numbers as texts, each with its row.
+fn numbers<'a>(column: &Column, rows: &'a [TableRow]) -> impl Iterator<Item = (u32, &'a str)> {
+    let field = column.field();
+    texts(column, rows).flat_map(move |(row, text)| {
+        let numbers = field.map_or_else(Vec::new, |field| rope_range::numbers_of(field, text));
+        numbers.into_iter().map(move |number| (row, number))
+    })
+}
+
 fn look_at_numbers(column: &Column, rows: &[TableRow], sense: &mut Sense) -> Option<InDoubt> {
     let mut shown = Vec::new();
-    for (_, text) in texts(column, rows) {
+    for (_, text) in numbers(column, rows) {
         if let Some((number::Written::Certain(mark, _), _)) = number::split(text)
             && !shown.contains(&mark)
         {
@@ -155,7 +169,7 @@ fn look_at_numbers(column: &Column, rows: &[TableRow], sense: &mut Sense) -> Opt
     if let [mark] = shown.as_slice() {
         sense.shown_decimal = Some(*mark);
     }
-    let in_doubt = texts(column, rows).find(|(_, text)| {
+    let in_doubt = numbers(column, rows).find(|(_, text)| {
         number::split(text).is_some_and(|(written, _)| {
             written.value(sense.said_decimal, sense.decimal_for(written)) == Err(number::Doubt::Ask)
         })
@@ -165,4 +179,21 @@ fn look_at_numbers(column: &Column, rows: &[TableRow], sense: &mut Sense) -> Opt
         row,
         example: shortened(text),
     })
+}
+
+/// Whether all numbers that stand without a sign of per cent are below 1, and not all of them are 0.
+fn all_below_one(column: &Column, rows: &[TableRow], sense: Sense) -> bool {
+    let cells = rows.iter().filter_map(|row| row.cell(column.index));
+    let values = cells.filter_map(|cell| match cell {
+        Cell::Number(number) => Some(*number),
+        Cell::Text(text) => match number::split(text) {
+            Some((written, "")) => written
+                .value(sense.said_decimal, sense.decimal_for(written))
+                .ok(),
+            _ => None,
+        },
+        _ => None,
+    });
+    let values: Vec<f64> = values.collect();
+    values.iter().all(|value| *value < 1.0) && values.iter().any(|value| *value > 0.0)
 }

@@ -164,4 +164,16 @@ pub enum ImportFailure {
         /// What there is.
         headings: String,
     },
+    /// The heading names one unit and an answer another.
+    #[error(
+        "The heading \"{heading}\" says {unit} itself, but {said} was said. Take the answer back, or change the heading."
+    )]
+    OtherUnit {
+        /// The heading.
+        heading: String,
+        /// Its unit.
+        unit: &'static str,
+        /// What was said.
+        said: &'static str,
+    },
 }

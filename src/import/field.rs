@@ -150,7 +150,11 @@ impl Field {
     /// Whether its cells are numbers, with or without a unit.
     pub(super) fn is_number(self) -> bool {
         match self {
-            Self::Strength(..) | Self::RatedLoad | Self::RopeLeast | Self::RopeMost => true,
+            Self::Strength(..)
+            | Self::RatedLoad
+            | Self::RopeLeast
+            | Self::RopeMost
+            | Self::RopeRange => true,
             Self::Attribute(key) => attributes_named(key).all(|attribute| {
                 matches!(
                     attribute.takes,

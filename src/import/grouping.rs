@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 
 use super::field::Field;
 use super::heading::{Headings, shortened};
-use super::rehearsal::RowError;
+use super::rehearsal::{Fate, RowError};
 use super::row::{ReadRow, Remarks};
-use super::{blame, standard};
+use super::{blame, standard, unit};
 use crate::domain::entered::ForceUnit;
 use crate::domain::{Kind, ModelDraft, RatingDraft, Where, fold};
 use crate::rigging::{LoadingMode, StrengthKind};
@@ -21,6 +21,8 @@ pub(super) struct Group {
     pub(super) values: BTreeMap<Field, (String, u32)>,
     pub(super) first_row: u32,
     pub(super) rows: usize,
+    /// The fields of which some row says what could not be read, or not yet, with why: they are not missing.
+    unread: BTreeMap<Field, Fate>,
 }
 
 /// What makes a model one: folded maker and folded name.
@@ -72,8 +74,10 @@ impl Groups {
             values: BTreeMap::new(),
             first_row: row.number,
             rows: 0,
+            unread: BTreeMap::new(),
         });
         group.rows += 1;
+        group.unread.extend(row.unread());
         if group.kind == kind {
             errors.extend(group.agree(row, headings));
         } else {
@@ -130,6 +134,13 @@ impl Group {
         }
         row.wrong += errors.len();
         errors
+    }
+
+    /// Why a field has no value though some row says something of it.
+    pub(super) fn unread(&self, field: Field) -> Option<Fate> {
+        let range = unit::is_rope(field).then_some(Field::RopeRange);
+        let mut fields = [Some(field), range].into_iter().flatten();
+        fields.find_map(|field| self.unread.get(&field)).copied()
     }
 
     fn text(&self, field: Field) -> String {

@@ -7,6 +7,7 @@ use super::failure::{ImportFailure, MOST_ROWS};
 use super::field::Field;
 use super::synonym::{hints, recognise, suggestions};
 use super::table::{Cell, Table, TableRow, column_letters};
+use super::unit::Unit;
 use crate::domain::fold;
 
 /// How many rows at the top may be titles before the headings come.
@@ -35,7 +36,9 @@ pub struct Column {
     /// What becomes of it.
     pub becomes: ColumnUse,
     /// The unit that the heading carries.
-    pub unit: Option<&'static str>,
+    pub unit: Option<Unit>,
+    /// The unit that a person said its numbers have.
+    pub said_unit: Option<Unit>,
     /// The order of day and month that the heading carries.
     pub dates: Option<DateOrder>,
     /// How many cells below the heading hold something.
@@ -50,6 +53,15 @@ impl Column {
         match self.becomes {
             ColumnUse::Field(field) => Some(field),
             _ => None,
+        }
+    }
+
+    /// The unit of the numbers that name none themselves, or that of the heading if it is none of the field.
+    pub(super) fn unit_for(&self, field: Field) -> Result<Option<Unit>, Unit> {
+        match (self.unit, self.said_unit) {
+            (Some(unit), _) if !unit.fits(field) => Err(unit),
+            (Some(unit), _) => Ok(Some(unit)),
+            (None, said) => Ok(said.filter(|unit| unit.fits(field))),
         }
     }
 
@@ -157,6 +169,7 @@ fn columns(line: &TableRow, rows: &[TableRow], answers: &Answers) -> Vec<Column>
             };
             Column {
                 index,
+                said_unit: answers.unit(&heading),
                 heading,
                 becomes,
                 unit: hints.unit,
@@ -184,12 +197,9 @@ fn no_heading_twice(columns: &[Column]) -> Result<(), ImportFailure> {
 
 fn every_answer_has_a_heading(columns: &[Column], answers: &Answers) -> Result<(), ImportFailure> {
     let known: Vec<String> = columns.iter().map(|column| fold(&column.heading)).collect();
-    match answers
-        .headings
-        .keys()
-        .find(|said| !known.contains(&fold(said)))
-    {
-        None => Ok(()),
+    let mut said = answers.headings.keys().chain(answers.units.keys());
+    match said.find(|said| !known.contains(&fold(said))) {
+        None => said_against_heading(columns),
         Some(said) => Err(ImportFailure::NoHeading {
             heading: shortened(said),
             headings: columns
@@ -199,6 +209,22 @@ fn every_answer_has_a_heading(columns: &[Column], answers: &Answers) -> Result<(
                 .join(", "),
         }),
     }
+}
+
+/// A heading says its unit itself; nobody may say another.
+fn said_against_heading(columns: &[Column]) -> Result<(), ImportFailure> {
+    for column in columns {
+        if let (Some(unit), Some(said)) = (column.unit, column.said_unit)
+            && unit != said
+        {
+            return Err(ImportFailure::OtherUnit {
+                heading: shortened(&column.heading),
+                unit: unit.sign(),
+                said: said.sign(),
+            });
+        }
+    }
+    Ok(())
 }
 
 /// A text cut to a length that still fits in a sentence.

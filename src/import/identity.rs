@@ -40,7 +40,7 @@ impl Assembly<'_> {
     }
 
     /// The mark must be there, and free in the file and in the register.
-    pub(super) fn mark(&mut self, row: &ReadRow) {
+    pub(super) fn mark(&mut self, row: &mut ReadRow) {
         let mark = row.text(Field::Mark);
         let folded = fold(mark);
         if self.headings.of(Field::Mark).is_none() {
@@ -49,6 +49,8 @@ impl Assembly<'_> {
                 let message = "No column is known to hold the team's marks. Say which heading does: every item needs a mark of its own.";
                 self.errors
                     .push(RowError::in_row(row.number, "required", message));
+            } else {
+                row.wrong += 1;
             }
             return;
         }

@@ -3,6 +3,8 @@
 use super::answer::{DateOrder, DecimalMark};
 use super::field::Field;
 use super::heading::shortened;
+use super::table::column_letters;
+use super::unit::{self, Unit};
 use crate::domain::{ItemState, Kind, RatingSource, Verdict};
 
 /// A question that must be answered before anything is taken in.
@@ -38,6 +40,23 @@ pub enum Question {
         row: u32,
         /// A number that can be read in two ways.
         example: String,
+    },
+    /// In which unit are the numbers of this column that name none?
+    Unit {
+        /// The column, counted from 0.
+        column: usize,
+        /// Its heading.
+        heading: String,
+        /// How many cells wait.
+        cells: usize,
+        /// The row of the first of them.
+        first_row: u32,
+        /// The first of them.
+        example: String,
+        /// A unit that was said but is none of this.
+        refused: Option<Unit>,
+        /// The units that can be.
+        units: Vec<Unit>,
     },
     /// What does this word mean?
     Word {
@@ -92,6 +111,7 @@ impl Question {
                 "Is the decimal mark of \"{example}\" (row {row}, {}) a point or a comma?",
                 headings.join(", ")
             ),
+            Self::Unit { .. } => self.unit_sentence(),
             Self::Word {
                 field,
                 word,
@@ -121,6 +141,31 @@ impl Question {
         }
     }
 
+    fn unit_sentence(&self) -> String {
+        let Self::Unit {
+            column,
+            heading,
+            cells,
+            first_row,
+            example,
+            refused,
+            units,
+        } = self
+        else {
+            return String::new();
+        };
+        let refused = refused.map_or(String::new(), |unit| {
+            format!(" {} was said, but is no unit of it.", unit.sign())
+        });
+        format!(
+            "In which unit are the numbers under \"{}\" ({}, {}, such as \"{example}\" in row {first_row}): {}? Neither they nor the heading say it.{refused}",
+            shortened(heading),
+            column_letters(*column),
+            counted(*cells, "cell"),
+            unit::listed(units)
+        )
+    }
+
     /// The answers that can be chosen from, as the words for programs and for people; none where text is typed.
     pub fn choices(&self) -> Vec<(String, String)> {
         let pair = |key: &str, words: &str| (key.to_owned(), words.to_owned());
@@ -143,6 +188,10 @@ impl Question {
             Self::DecimalMark { .. } => DecimalMark::ALL
                 .map(|mark| pair(mark.key(), mark.words()))
                 .to_vec(),
+            Self::Unit { units, .. } => units
+                .iter()
+                .map(|unit| pair(unit.sign(), unit.words()))
+                .collect(),
             Self::Word { field, .. } | Self::Silent { field, .. } => {
                 let mut choices = match field {
                     Field::Kind => Kind::ALL

@@ -1,9 +1,12 @@
 //! What would come of a file: each row's fate, what is asked, what is wrong.
 
+use std::collections::BTreeMap;
+
 use time::Date;
 
 use super::answer::Answers;
 use super::failure::ImportFailure;
+use super::field::Field;
 use super::heading::{Column, ColumnUse, Headings, shortened};
 use super::known::Known;
 use super::plan::Plan;
@@ -80,8 +83,23 @@ pub enum Fate {
     LeftOut,
     /// Wrong in so many places.
     Wrong(usize),
+    /// What the list says of its model is wrong, in this row or in another.
+    ModelWrong,
     /// It waits for the answer to a question.
     Asked,
+}
+
+/// How many rows come in, wait, and do not come in.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Tally {
+    /// Rows that become items.
+    pub come_in: usize,
+    /// Rows that wait for an answer.
+    pub wait: usize,
+    /// Rows that are refused for an error.
+    pub refused: usize,
+    /// Rows that are left out, as somebody said.
+    pub left_out: usize,
 }
 
 /// A row and what becomes of it.
@@ -134,17 +152,35 @@ impl Rehearsal {
 
     /// How many items would be added.
     pub fn items(&self) -> usize {
-        self.fated(|fate| matches!(fate, Fate::NewModel | Fate::KnownModel))
+        self.tally().come_in
     }
 
-    /// How many rows have this fate.
-    pub fn fated(&self, is: impl Fn(Fate) -> bool) -> usize {
-        self.rows.iter().filter(|row| is(row.fate)).count()
+    /// How many rows come in, wait, are refused and are left out.
+    pub fn tally(&self) -> Tally {
+        tally(&self.rows)
+    }
+
+    /// Whether it is not clear what some column is, or which one holds the marks.
+    pub fn columns_in_doubt(&self) -> bool {
+        let unknown = |column: &Column| matches!(column.becomes, ColumnUse::Unknown(_));
+        self.headings.columns.iter().any(unknown)
+            || !self.headings.doubled().is_empty()
+            || self.headings.of(Field::Mark).is_none()
+    }
+
+    /// The headings of the columns whose numbers wait for a unit.
+    pub fn without_unit(&self) -> Vec<&str> {
+        let questions = self.questions.iter();
+        let headings = questions.filter_map(|question| match question {
+            Question::Unit { heading, .. } => Some(heading.as_str()),
+            _ => None,
+        });
+        headings.collect()
     }
 
     /// The answer in one sentence.
     pub fn sentence(&self) -> String {
-        let left_out = match self.fated(|fate| fate == Fate::LeftOut) {
+        let left_out = match self.tally().left_out {
             0 => String::new(),
             count => format!("; {} left out", counted(count, "row")),
         };
@@ -195,19 +231,23 @@ pub fn rehearse(
     let (senses, asked, mut errors) =
         column::look_through(&headings, rows, answers, table.semicolons);
     questions.extend(asked);
-    errors.extend(doubled(&headings));
+    let doubled = doubled(&headings);
     let mut reading = row::Reading::new(&headings, &senses, answers);
     for row in rows {
         reading.read(row);
     }
-    let assembled = assemble::assemble(&headings, reading.finish(), answers, known, today);
+    let mut assembled = assemble::assemble(&headings, reading.finish(), answers, known, today);
     questions.extend(assembled.questions);
     errors.extend(assembled.errors);
+    hold_back(&mut assembled.rows, &errors, !doubled.is_empty());
+    errors.extend(doubled);
     errors.sort_by_cached_key(|error| {
         let letters = error.column.clone().unwrap_or_default();
         (error.row, letters.len(), letters)
     });
-    let ready = questions.is_empty() && errors.is_empty() && !assembled.plan.items.is_empty();
+    let rows = tally(&assembled.rows);
+    let all_come_in = rows.come_in > 0 && rows.wait == 0 && rows.refused == 0;
+    let ready = questions.is_empty() && errors.is_empty() && all_come_in;
     let new_models = assembled.plan.models.iter();
     let new_models = new_models
         .map(|model| {
@@ -231,6 +271,36 @@ pub fn rehearse(
         plan: ready.then_some(assembled.plan),
         headings,
     })
+}
+
+fn tally(rows: &[RowFate]) -> Tally {
+    let mut tally = Tally::default();
+    for row in rows {
+        *match row.fate {
+            Fate::NewModel | Fate::KnownModel => &mut tally.come_in,
+            Fate::Asked => &mut tally.wait,
+            Fate::Wrong(_) | Fate::ModelWrong => &mut tally.refused,
+            Fate::LeftOut => &mut tally.left_out,
+        } += 1;
+    }
+    tally
+}
+
+/// No row comes in to which an error points, and none while it is not known what a column is.
+fn hold_back(rows: &mut [RowFate], errors: &[RowError], columns_in_doubt: bool) {
+    let mut wrong: BTreeMap<u32, usize> = BTreeMap::new();
+    for error in errors {
+        *wrong.entry(error.row).or_default() += 1;
+    }
+    for row in rows {
+        if matches!(row.fate, Fate::NewModel | Fate::KnownModel | Fate::Asked) {
+            row.fate = match wrong.get(&row.row) {
+                Some(errors) => Fate::Wrong(*errors),
+                None if columns_in_doubt => Fate::Asked,
+                None => row.fate,
+            };
+        }
+    }
 }
 
 fn unknown_headings(headings: &Headings) -> Vec<Question> {

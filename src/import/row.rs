@@ -3,13 +3,14 @@
 use std::collections::BTreeMap;
 
 use super::answer::{Answers, LEAVE_OUT};
-use super::cell::{self, Place, Reading as CellReading};
+use super::cell::{self, Place, Reading as CellReading, Stop};
 use super::column::Sense;
 use super::field::Field;
 use super::heading::{Column, ColumnUse, Headings, shortened};
 use super::question::Question;
-use super::rehearsal::{Remark, RowError};
+use super::rehearsal::{Fate, Remark, RowError};
 use super::table::{Cell, TableRow};
+use super::unit_asked::Units;
 use super::word;
 use crate::domain::{ItemState, Kind, Verdict, fold};
 
@@ -37,6 +38,8 @@ pub(super) struct ReadRow {
     faulty: Vec<Field>,
     /// The fields whose words nobody knows yet.
     asked_words: Vec<Field>,
+    /// The fields whose cells wait for a unit, or for how their numbers are written.
+    waiting: Vec<Field>,
 }
 
 impl ReadRow {
@@ -45,9 +48,20 @@ impl ReadRow {
         self.faulty.contains(&field)
     }
 
+    /// The fields of which the row says something that could not be read, or not yet, each with why.
+    pub(super) fn unread(&self) -> impl Iterator<Item = (Field, Fate)> {
+        let faulty = self.faulty.iter().map(|field| (*field, Fate::ModelWrong));
+        faulty.chain(self.waiting.iter().map(|field| (*field, Fate::Asked)))
+    }
+
     /// Whether the meaning of the word in a cell is asked already.
     pub(super) fn asked_for(&self, field: Field) -> bool {
         self.asked_words.contains(&field) || self.is_wrong(field)
+    }
+
+    fn wait(&mut self, field: Field) {
+        self.asked = true;
+        self.waiting.push(field);
     }
 
     pub(super) fn text(&self, field: Field) -> &str {
@@ -76,6 +90,11 @@ impl Remarks {
         seen.0 += 1;
     }
 
+    /// A remark about many rows at once.
+    pub(super) fn add_all(&mut self, rows: usize, first_row: u32, sentence: String) {
+        self.0.insert(sentence, (rows, first_row));
+    }
+
     pub(super) fn list(self) -> Vec<Remark> {
         let all = self.0.into_iter();
         all.map(|(sentence, (rows, first_row))| Remark {
@@ -93,6 +112,7 @@ pub(super) struct Reading<'a> {
     senses: &'a [Sense],
     answers: &'a Answers,
     words: BTreeMap<(Field, String), (String, usize, u32)>,
+    units: Units,
     read: ReadRows,
 }
 
@@ -103,11 +123,15 @@ impl<'a> Reading<'a> {
             senses,
             answers,
             words: BTreeMap::new(),
+            units: Units::default(),
             read: ReadRows::default(),
         }
     }
 
     pub(super) fn finish(mut self) -> ReadRows {
+        let columns = &self.headings.columns;
+        self.read.questions.extend(self.units.questions(columns));
+        self.units.remark(columns, &mut self.read.remarks);
         for ((field, _), (word, rows, first_row)) in self.words {
             self.read.questions.push(Question::Word {
                 field,
@@ -194,46 +218,34 @@ impl<'a> Reading<'a> {
             column,
             sense,
         };
-        if field == Field::RopeRange {
-            match cell::rope_range(cell, place) {
-                Ok((least, most)) => {
-                    self.take(
-                        least,
-                        cell,
-                        Place {
-                            field: Field::RopeLeast,
-                            ..place
-                        },
-                        read,
-                    );
-                    self.take(
-                        most,
-                        cell,
-                        Place {
-                            field: Field::RopeMost,
-                            ..place
-                        },
-                        read,
-                    );
-                }
-                Err((code, message)) => self.wrong(read, column, code, message),
-            }
-            return;
-        }
         match cell::read(cell, place) {
-            Ok(reading) => self.take(reading, cell, place, read),
-            Err((code, message)) => self.wrong(read, column, code, message),
+            Ok(CellReading::Range(least, most)) => {
+                self.units.read(cell, place, read.number);
+                let ends = [(Field::RopeLeast, least), (Field::RopeMost, most)];
+                for (field, end) in ends {
+                    let end = end.map_or(CellReading::Nothing, CellReading::Value);
+                    self.take(end, cell, Place { field, ..place }, read);
+                }
+            }
+            Ok(reading) => {
+                if let CellReading::Value(_) | CellReading::Weight(_) = reading {
+                    self.units.read(cell, place, read.number);
+                }
+                self.take(reading, cell, place, read);
+            }
+            Err(Stop::Asked) => read.wait(field),
+            Err(Stop::NoUnit) => {
+                read.wait(field);
+                self.units.wait(column, cell, read.number);
+            }
+            Err(Stop::Wrong(code, message)) => self.wrong(read, column, code, message),
         }
     }
 
     fn take(&mut self, reading: CellReading, cell: &Cell, place: Place<'_>, read: &mut ReadRow) {
         let column = place.column;
         let text = match reading {
-            CellReading::Nothing => return,
-            CellReading::Asked => {
-                read.asked = true;
-                return;
-            }
+            CellReading::Nothing | CellReading::Range(..) => return,
             CellReading::NotOfKind => {
                 let kind = read.kind.map_or("thing", Kind::word);
                 let sentence = format!(

@@ -50,6 +50,7 @@ fn take<T: Copy>(words: &str, phrases: &[(T, &'static str)]) -> (Option<T>, Stri
 
 const FILLERS: &[&str] = &[
     "", "of", "the", "at", "on", "along", "across", "loaded", "rating", "as", "usual", "strength",
+    "min", "minimum",
 ];
 
 const KINDS: &[(StrengthKind, &str)] = &[
@@ -58,12 +59,16 @@ const KINDS: &[(StrengthKind, &str)] = &[
         "mbs, mbl, breaking strength, breaking load, breaking force, break strength, break load, \
          minimum breaking strength, minimum breaking load, min breaking strength, min breaking load, \
          minimum breaking force, min break strength, minimum break strength, strength, \
-         ultimate strength, rated strength, tensile strength",
+         ultimate strength, rated strength, tensile strength, \
+         min break, min break load, min break force, min breaking, min breaking force, min br strength, \
+         min br load, min bs, mbf, m b s, m b l, mbs min, min mbs, minimum mbs, breaking str, break str, \
+         breaking strength min, breaking load min, min strength, minimum strength, ult strength, \
+         ultimate load, ultimate breaking strength, min tensile strength, minimum tensile strength",
     ),
     (
         StrengthKind::WorkingLimit,
         "wll, swl, working limit, working load, working load limit, safe working load, \
-         safe working limit, working strength",
+         safe working limit, working strength, w l l, s w l, max working load, maximum working load, mwl",
     ),
     (StrengthKind::RatedLoad, "rated load, rated load as a force"),
 ];
@@ -87,7 +92,7 @@ const MODES: &[(LoadingMode, &str)] = &[
     ),
     (
         LoadingMode::MinorAxis,
-        "minor, minor axis, short axis, cross load, cross loaded, cross axis",
+        "minor, minor axis, short axis, cross load, cross loaded, cross loading, cross axis, x load, x loaded",
     ),
     (
         LoadingMode::Axle,

@@ -16,6 +16,8 @@ pub enum Cell {
     Text(String),
     /// A number of a workbook: its decimal mark is not in doubt.
     Number(f64),
+    /// A number of a workbook that is shown in per cent, as it is shown: 3.2 for 3.2 %.
+    Percent(f64),
     /// A day of a workbook.
     Day(Date),
     /// Yes or no of a workbook.
@@ -32,6 +34,7 @@ impl Cell {
         match self {
             Self::Text(text) | Self::Fault(text) => text.clone(),
             Self::Number(number) => number.to_string(),
+            Self::Percent(number) => format!("{number} %"),
             Self::Day(day) => crate::domain::date::write_day(*day),
             Self::YesNo(yes) => if *yes { "yes" } else { "no" }.to_owned(),
             Self::Formula => "(a formula)".to_owned(),
@@ -53,6 +56,13 @@ impl TableRow {
     pub fn cell(&self, column: usize) -> Option<&Cell> {
         let found = self.cells.binary_search_by_key(&column, |(at, _)| *at);
         found.ok().map(|at| &self.cells[at].1)
+    }
+
+    /// Puts another cell in the place of one that is there.
+    pub(super) fn put(&mut self, column: usize, cell: Cell) {
+        if let Ok(at) = self.cells.binary_search_by_key(&column, |(at, _)| *at) {
+            self.cells[at].1 = cell;
+        }
     }
 }
 

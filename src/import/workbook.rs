@@ -3,12 +3,13 @@
 use std::io::Cursor;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use calamine::{DataRef, ExcelDateTime, Reader, SheetType, Xlsx, XlsxError};
+use calamine::{DataRef, ExcelDateTime, Reader, SheetType, Style, Xlsx, XlsxError};
 use time::{Date, Month};
 
 use super::archive;
 use super::failure::ImportFailure;
-use super::table::{Cell, Filling, Table};
+use super::number_format::Shown;
+use super::table::{Cell, Filling, Table, TableRow};
 use crate::domain::fold;
 
 /// Reads one sheet: the one of this name, or the first.
@@ -56,13 +57,54 @@ fn read_sheet(bytes: &[u8], wanted: Option<&str>) -> Result<Table, ImportFailure
             filling.put(row, column as usize, value)?;
         }
     }
+    drop(reader);
+    let mut rows = filling.rows()?;
+    as_shown(&mut book, &sheet, &mut rows)?;
     Ok(Table {
-        rows: filling.rows()?,
+        rows,
         read_as: format!("workbook, sheet \"{sheet}\""),
         sheet: Some(sheet),
         sheets,
         semicolons: false,
     })
+}
+
+/// Reads numbers as their cells show them: 0.032 in a cell of per cent is 3.2 %.
+///
+/// The formats of cells come without their values, so the sheet is gone through a second time, if the
+/// workbook has such a format at all.
+fn as_shown(
+    book: &mut Xlsx<Cursor<&[u8]>>,
+    sheet: &str,
+    rows: &mut [TableRow],
+) -> Result<(), ImportFailure> {
+    let mut reader = book.worksheet_cells_reader(sheet).map_err(broken)?;
+    let code = |style: &Style| {
+        style
+            .number_format
+            .as_ref()
+            .map(|it| Shown::by(&it.format_code))
+    };
+    let shown: Vec<Shown> = reader
+        .styles()
+        .iter()
+        .map(|style| code(style).unwrap_or_default())
+        .collect();
+    if shown.iter().all(|shown| *shown == Shown::AsItIs) {
+        return Ok(());
+    }
+    while let Some((row, column, style)) = reader.next_style_id().map_err(broken)? {
+        let number = row.saturating_add(1);
+        let Ok(at) = rows.binary_search_by_key(&number, |row| row.number) else {
+            continue;
+        };
+        if let Some(Cell::Number(value)) = rows[at].cell(column as usize) {
+            let shown = shown.get(style).copied().unwrap_or_default();
+            let cell = shown.cell(*value);
+            rows[at].put(column as usize, cell);
+        }
+    }
+    Ok(())
 }
 
 fn value(value: &DataRef<'_>) -> Option<Cell> {

@@ -94,7 +94,7 @@ pub struct RehearsalSheet {
     pub ready: bool,
     /// The words on the button that takes it in.
     pub take: String,
-    /// How it was read, and what would be new.
+    /// How many rows come in, and how the file was read.
     pub facts: Facts,
     /// What was wrong with the answers.
     pub form: Form,
@@ -104,6 +104,8 @@ pub struct RehearsalSheet {
     pub said: Vec<Asked>,
     /// The columns.
     pub columns: Vec<ColumnLine>,
+    /// Whether the columns are shown at once: something is asked.
+    pub columns_open: bool,
     /// What is wrong.
     pub errors: Vec<ErrorLine>,
     /// That there is more wrong than is shown; may be empty.
@@ -150,6 +152,7 @@ fn sample(ready: bool) -> RehearsalSheet {
             heading_name: "heading-0".to_owned(),
             field: form.choice("column-0", PROBE, PROBE, &choices).hint(PROBE),
         }],
+        columns_open: !ready,
         form,
         errors: vec![ErrorLine {
             place: probe(),

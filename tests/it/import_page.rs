@@ -75,6 +75,66 @@ on_both_databases! {
         assert_eq!(officer.get(&page).await.status, StatusCode::NOT_FOUND);
     }
 
+    async fn units_are_asked_for_kept_and_used(world) {
+        const BARE: &str = "Tag,Type,Maker,Model,Store,PPE,MBS (kN),Length,Rope dia\nR-1,Rope,Calder Lines,Ghyll 11,Van 2,yes,32,60,11\n";
+        let officer = world.visitor(&world.officer).await;
+        let page = upload(&officer, "gear.csv", BARE.as_bytes()).await.location().to_owned();
+        let asked = officer.get(&page).await.text;
+        for words in [
+            "In which unit are the numbers under &#34;Length&#34; (H, 1 cell, such as &#34;60&#34; in row 2): mm, m, in or ft?",
+            "<dt>Columns that wait for a unit</dt><dd>Length; Rope dia</dd>",
+            "Its numbers wait for a unit.",
+            "<details open>",
+        ] {
+            assert!(asked.contains(words), "{words}\n{asked}");
+        }
+        // How many rows come in is said before the columns are.
+        let place = |words: &str| asked.find(words).unwrap_or_else(|| panic!("{words}\n{asked}"));
+        assert!(place("Rows that come in") < place("Asked") && place("Asked") < place("<details"));
+        let wrong = officer.post(&page, &[("unit-7", "furlong"), ("heading-7", "Length")]).await;
+        assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY);
+        let one = [("unit-7", "m"), ("heading-7", "Length"), ("heading-8", "Rope dia"), ("silent-strength-source", "paper")];
+        assert_eq!(officer.post(&page, &one).await.status, StatusCode::SEE_OTHER);
+        let kept = officer.get(&page).await.text;
+        assert!(kept.contains("The numbers under &#34;Length&#34; are in"), "{kept}");
+        assert!(kept.contains("<option value=\"m\" selected>m</option>"), "{kept}");
+        assert!(kept.contains("<dd>Rope dia</dd>"), "{kept}");
+        let both = [one.as_slice(), &[("unit-8", "mm")]].concat();
+        assert_eq!(officer.post(&page, &both).await.status, StatusCode::SEE_OTHER);
+        let ready = officer.get(&page).await.text;
+        assert!(ready.contains("1 item can be taken in") && ready.contains("<details><summary>"), "{ready}");
+        // Taken back, it is asked for again.
+        assert_eq!(officer.post(&page, &one).await.status, StatusCode::SEE_OTHER);
+        assert!(officer.get(&page).await.text.contains("<dd>Rope dia</dd>"));
+        officer.post(&page, &both).await;
+        let taken = officer.post(&format!("{page}/take"), &[]).await;
+        assert_eq!((taken.status, taken.location()), (StatusCode::SEE_OTHER, "/items"));
+        let mut tx = world.database.read(world.team).await.unwrap();
+        let item = tx.item_marked("R-1").await.unwrap().unwrap();
+        assert_eq!(item.attributes.typed()["length"], "60 m");
+        let model = tx.model(item.model).await.unwrap().unwrap();
+        assert_eq!(model.attributes.typed()["diameter"], "11 mm");
+    }
+
+    async fn the_page_counts_the_rows_and_opens_the_columns_where_they_are_in_doubt(world) {
+        const MIXED: &str = "Tag,Type,Maker,Model,Store,PPE,S/N,Serial\n1,helmet,F,D,B,yes,5,\n2,helmet,F,D,B,yes,,6\n";
+        let officer = world.visitor(&world.officer).await;
+        let page = upload(&officer, "gear.csv", MIXED.as_bytes()).await.location().to_owned();
+        let text = officer.get(&page).await.text;
+        assert!(text.contains("<dt>Rows that wait for an answer</dt><dd>2</dd>"), "{text}");
+        assert!(text.contains("<details open>"), "two columns are one field: {text}");
+        let wrong = "Tag,Type,Maker,Model,Store,PPE,Made\n1,helmet,F,D,B,yes,2020\n1,helmet,F,D,B,yes,soon\n3,whatsit,F,D,B,yes,\n";
+        let page = upload(&officer, "gear.csv", wrong.as_bytes()).await.location().to_owned();
+        let text = officer.get(&page).await.text;
+        for words in [
+            "<dt>Rows that come in</dt><dd>1</dd>",
+            "<dt>Rows that wait for an answer</dt><dd>1</dd>",
+            "<dt>Rows that are refused</dt><dd>1</dd>",
+        ] {
+            assert!(text.contains(words), "{words}\n{text}");
+        }
+    }
+
     async fn a_waiting_list_is_seen_by_those_of_its_team_who_keep_the_register(world) {
         let officer = world.visitor(&world.officer).await;
         let page = upload(&officer, "gear.csv", LIST.as_bytes()).await.location().to_owned();

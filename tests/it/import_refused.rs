@@ -109,7 +109,7 @@ fn errors(text: &str) -> Vec<String> {
 fn every_wrong_cell_is_named_at_once() {
     let text = "\
 mark,kind,maker,model,store,life support,made,length (m),MBS,first used,serial
-1,rope,Fellside,Beck,Bay,yes,2030,60,32,2020-01-01,=A1
+1,rope,Fellside,Beck,Bay,yes,2030,60,32 stone,2020-01-01,=A1
 2,rope,Fellside,Beck,Bay,perhaps,31/02/2020,60 kN,-5 kN,2020,ok
 ,rope,Fellside,Beck,Bay,yes,2019,abc,1e,,
 1,rope,Fellside,Beck,Bay,yes,2019,NaN,inf kN,soon,
@@ -144,12 +144,12 @@ fn rows_are_numbered_as_a_spreadsheet_shows_them() {
 }
 
 #[test]
-fn a_quantity_without_a_unit_is_not_guessed_at() {
-    let text = "mark,kind,maker,model,store,life support,length\n1,rope,F,D,B,yes,60\n";
+fn a_heading_with_a_unit_of_another_kind_is_refused() {
+    let text = "mark,kind,maker,model,store,life support,length (kN)\n1,rope,F,D,B,yes,60\n";
     let rehearsal = rehearsed("x.csv", text.as_bytes(), &Answers::default());
     assert_eq!(
         rehearsal.errors[0].message,
-        "Neither this cell nor its heading says a unit. Write it behind \"60\", or in the heading, such as \"length (mm)\" or \"(kN)\"."
+        "The heading says kN, which is no unit of this. Write the unit behind \"60\", or in the heading."
     );
 }
 

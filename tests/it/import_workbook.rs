@@ -145,6 +145,89 @@ fn a_mark_that_was_turned_into_a_day_is_refused() {
     );
 }
 
+/// A workbook of one rope whose elongation is this number in a cell of this format.
+fn elongation(heading: &str, number: f64, format: &str) -> Vec<u8> {
+    let mut book = Workbook::new();
+    let sheet = book.add_worksheet();
+    let headings = [
+        "mark",
+        "kind",
+        "maker",
+        "model",
+        "store",
+        "life support",
+        heading,
+    ];
+    let cells = ["1", "rope", "F", "D", "B", "yes"];
+    for (column, heading) in (0..).zip(headings) {
+        sheet.write(0, column, heading).unwrap();
+    }
+    for (column, cell) in (0..).zip(cells) {
+        sheet.write(1, column, cell).unwrap();
+    }
+    let format = Format::new().set_num_format(format);
+    sheet.write_with_format(1, 6, number, &format).unwrap();
+    book.save_to_buffer().unwrap()
+}
+
+#[test]
+fn a_cell_in_per_cent_is_read_as_it_is_shown() {
+    for (number, format, shown) in [
+        (0.032, "0.0%", "3.2"),
+        (0.07, "0%", "7"),
+        (0.0335, "0.00 %", "3.35"),
+        (3.2, "0.0", "3.2"),
+        // The sign is a text here, and the number is what it is.
+        (3.2, "0.0\" %\"", "3.2"),
+    ] {
+        for heading in ["Elongation", "Elongation (%)"] {
+            let bytes = elongation(heading, number, format);
+            let rehearsal = rehearsed("x.xlsx", &bytes, &said());
+            assert_eq!(rehearsal.questions, [], "{number} as {format}");
+            let model = &rehearsal.plan.unwrap().models[0].draft;
+            assert_eq!(
+                model.attributes["elongation"], shown,
+                "{number} as {format}"
+            );
+        }
+    }
+    let asked = rehearsed("x.xlsx", &elongation("Elongation", 0.032, "0.000"), &said());
+    assert_eq!(asked.without_unit(), ["Elongation"]);
+}
+
+#[test]
+fn a_number_that_is_shown_otherwise_than_it_is_kept_is_refused() {
+    for (format, words) in [
+        ("0.0,", "3200, which its format shows in thousands"),
+        (
+            "[<1]0%;0",
+            "3200, which its format shows in per cent or not",
+        ),
+    ] {
+        let bytes = elongation("Elongation", 3200.0, format);
+        let rehearsal = rehearsed("x.xlsx", &bytes, &said());
+        let error = &rehearsal.errors[0];
+        assert_eq!(error.place(), "row 2, column G (Elongation)");
+        assert!(error.message.contains(words), "{}", error.message);
+    }
+}
+
+#[test]
+fn a_length_or_a_count_in_per_cent_is_none() {
+    let mut book = workbook();
+    let per_cent = Format::new().set_num_format("0%");
+    let sheet = book.worksheet_from_name("Gear").unwrap();
+    sheet.write_with_format(3, 8, 0.6, &per_cent).unwrap();
+    sheet.write_with_format(4, 5, 20.19, &per_cent).unwrap();
+    let bytes = book.save_to_buffer().unwrap();
+    let rehearsal = rehearsed("gear.xlsx", &bytes, &said());
+    let told: Vec<_> = rehearsal.errors.iter().map(|error| error.place()).collect();
+    assert_eq!(
+        told,
+        ["row 4, column I (Length [m])", "row 5, column F (Made)"]
+    );
+}
+
 /// The parts of a workbook, each changed by `change`, packed anew.
 pub fn repacked(bytes: &[u8], change: impl Fn(&str, Vec<u8>) -> Vec<u8>) -> Vec<u8> {
     let mut old = zip::ZipArchive::new(Cursor::new(bytes)).unwrap();

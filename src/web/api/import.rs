@@ -152,7 +152,7 @@ pub(in crate::web) async fn api_rehearsal(
 /// Answer what is asked
 ///
 /// All answers at once: `dates` (day-first, month-first), `decimal` (comma, point), `sheet`, `headings` (heading
-/// to field, `note` or `leave-out`), `words` (field to word to meaning), `silent` (field to value).
+/// to field, `in-note` or `leave-out`), `units` (heading to unit: mm, kN, %), `words` (field to word to meaning), `silent` (field to value).
 #[utoipa::path(put, path = "/api/v1/imports/{id}/answers", tag = "import", params(("id" = Uuid, Path)),
     request_body = Object, responses((status = 200, body = RehearsalJson), (status = 404, body = ProblemJson), (status = 422, body = ProblemJson)))]
 pub(in crate::web) async fn api_answer(

@@ -19,7 +19,7 @@ use crate::{
         import::{self, ImportFile},
     },
     domain::FieldErrors,
-    import::{Answers, DateOrder, DecimalMark, LARGEST_FILE, Target},
+    import::{Answers, DateOrder, DecimalMark, LARGEST_FILE, Target, Unit},
     view::{
         Section,
         import::{BringFile, RehearsalSheet},
@@ -177,6 +177,15 @@ fn answers(typed: &BTreeMap<String, String>, before: &Answers, wrong: &mut Field
             match Target::from_words(value) {
                 Some(target) if !heading.is_empty() => {
                     answers.headings.insert(heading.to_owned(), target);
+                }
+                None if !value.is_empty() => refuse(name),
+                _ => {}
+            }
+        } else if let Some(number) = name.strip_prefix("unit-").filter(|_| same_sheet) {
+            let heading = text(&format!("heading-{number}"));
+            match Unit::from_words(value) {
+                Some(unit) if !heading.is_empty() => {
+                    answers.units.insert(heading.to_owned(), unit);
                 }
                 None if !value.is_empty() => refuse(name),
                 _ => {}

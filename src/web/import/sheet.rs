@@ -5,7 +5,7 @@ use uuid::Uuid;
 use crate::{
     deed::import::ImportFile,
     domain::FieldErrors,
-    import::{Answers, ColumnUse, Fate, Field, Question, Rehearsal, Target},
+    import::{Answers, ColumnUse, Fate, Field, Question, Rehearsal, Target, Unit},
     view::{
         Shell, form,
         import::{Asked, ColumnLine, ErrorLine, RehearsalSheet, RowLine},
@@ -64,6 +64,9 @@ pub(super) fn sheet(
         asked: asked(&form, rehearsal),
         said: said(&form, rehearsal, &file.answers),
         columns: columns(&form, rehearsal),
+        columns_open: !rehearsal.questions.is_empty()
+            || rehearsal.columns_in_doubt()
+            || !wrong.is_empty(),
         form,
         errors: errors.collect(),
         more_errors: more(rehearsal.errors.len(), ERRORS, "errors"),
@@ -82,12 +85,19 @@ fn more(all: usize, shown: usize, what: &str) -> String {
 }
 
 fn facts(rehearsal: &Rehearsal) -> Facts {
-    let wrong = rehearsal.fated(|fate| matches!(fate, Fate::Wrong(_)));
-    Facts::default()
+    let rows = rehearsal.tally();
+    let mut facts = Facts::default()
+        .and("Rows that come in", rows.come_in.to_string())
+        .and("Rows that wait for an answer", rows.wait.to_string())
+        .and("Rows that are refused", rows.refused.to_string())
+        .and("Rows left out", rows.left_out.to_string());
+    let waiting = rehearsal.without_unit();
+    if !waiting.is_empty() {
+        facts = facts.and("Columns that wait for a unit", waiting.join("; "));
+    }
+    facts
         .and("Read as", rehearsal.read_as.clone())
         .and("Headings", format!("in row {}", rehearsal.headings.row))
-        .and("Rows", rehearsal.rows.len().to_string())
-        .and("Rows with errors", wrong.to_string())
         .wide()
 }
 
@@ -97,6 +107,7 @@ fn row(row: &crate::import::RowFate) -> RowLine {
         Fate::KnownModel => Badge::new(Tone::Fit, "New item of a known model"),
         Fate::LeftOut => Badge::new(Tone::Out, "Left out"),
         Fate::Wrong(errors) => Badge::new(Tone::Stop, count(errors, "error", "errors")),
+        Fate::ModelWrong => Badge::new(Tone::Stop, "Its model has errors"),
         Fate::Asked => Badge::new(Tone::Hold, "Waits for an answer"),
     };
     RowLine {
@@ -132,6 +143,9 @@ fn asked(form: &form::Form, rehearsal: &Rehearsal) -> Vec<Asked> {
             Question::DecimalMark { .. } => {
                 asked.push(plain(form.choice("decimal", &sentence, "", open(choices))));
             }
+            Question::Unit { column, .. } => {
+                asked.push(plain(unit(form, *column, &sentence, ("", choices))));
+            }
             Question::Word { field, word, .. } => {
                 asked.push(meaning(
                     form,
@@ -164,6 +178,16 @@ fn meaning(
             (format!("word-{number}"), word.to_owned()),
         ],
     }
+}
+
+/// The heading is sent along where the column stands.
+fn unit(
+    form: &form::Form,
+    column: usize,
+    label: &str,
+    (value, choices): (&str, Choices),
+) -> form::Field {
+    form.choice(&format!("unit-{column}"), label, value, open(choices))
 }
 
 fn silent(
@@ -199,6 +223,7 @@ fn said(form: &form::Form, rehearsal: &Rehearsal, answers: &Answers) -> Vec<Aske
         )));
     }
     said.extend(said_of_writing(form, answers));
+    said.extend(said_of_units(form, rehearsal));
     said.extend(said_of_words(form, answers, rehearsal.questions.len()));
     said.extend(said_of_silence(form, answers));
     said
@@ -243,6 +268,25 @@ fn said_of_writing(form: &form::Form, answers: &Answers) -> Vec<Asked> {
         )));
     }
     said
+}
+
+/// In which units numbers were said to be; what does not fit its column any more is asked anew.
+fn said_of_units(form: &form::Form, rehearsal: &Rehearsal) -> Vec<Asked> {
+    let asked = rehearsal.without_unit();
+    let columns = rehearsal.headings.columns.iter();
+    let said = columns.filter(|column| !asked.contains(&column.heading.as_str()));
+    let line = |column: &crate::import::Column| {
+        let (said, field) = (column.said_unit?, column.field()?);
+        let label = format!("The numbers under \"{}\" are in", column.heading);
+        let units = Unit::of(field).into_iter();
+        let choices = units.map(|unit| (unit.sign().to_owned(), unit.words().to_owned()));
+        let choices = choices.collect();
+        Some(Asked {
+            field: unit(form, column.index, &label, (said.sign(), choices)),
+            hidden: Vec::new(),
+        })
+    };
+    said.filter_map(line).collect()
 }
 
 /// What words were said to mean; their fields are numbered from `number`.
@@ -310,6 +354,7 @@ fn columns(form: &form::Form, rehearsal: &Rehearsal) -> Vec<ColumnLine> {
             .into_iter()
             .map(|field| (field.key(), field.label())),
     );
+    let waiting = rehearsal.without_unit();
     let columns = rehearsal.headings.columns.iter();
     let line = |column: &crate::import::Column| {
         let (value, hint) = match &column.becomes {
@@ -332,6 +377,11 @@ fn columns(form: &form::Form, rehearsal: &Rehearsal) -> Vec<ColumnLine> {
         } else {
             format!("Such as \"{}\".", column.example)
         };
+        let waits = if waiting.contains(&column.heading.as_str()) {
+            " Its numbers wait for a unit."
+        } else {
+            ""
+        };
         let name = format!("column-{}", column.index);
         let choices = if value.is_empty() {
             open(choices.clone())
@@ -343,7 +393,7 @@ fn columns(form: &form::Form, rehearsal: &Rehearsal) -> Vec<ColumnLine> {
             heading_name: format!("heading-{}", column.index),
             field: form
                 .choice(&name, &label, &value, choices)
-                .hint(&format!("{example}{hint}")),
+                .hint(&format!("{example}{hint}{waits}")),
         }
     };
     columns.map(line).collect()

@@ -1,0 +1,88 @@
+//! What would come of an import, as text for the console.
+
+use crate::import::{Column, Question, Rehearsal};
+
+/// How many lines of each kind are printed.
+const MOST_LINES: usize = 200;
+
+/// The whole of it: the answer first, then the columns, and every question with the option that answers it.
+pub(super) fn told(rehearsal: &Rehearsal) -> String {
+    let rows = rehearsal.tally();
+    let mut lines = vec![
+        rehearsal.sentence(),
+        format!(
+            "Rows that come in: {}, that wait for an answer: {}, that are refused: {}, left out: {}.",
+            rows.come_in, rows.wait, rows.refused, rows.left_out
+        ),
+        format!(
+            "Read as {}; headings in row {}.",
+            rehearsal.read_as, rehearsal.headings.row
+        ),
+    ];
+    let waiting = rehearsal.without_unit();
+    let columns = rehearsal.headings.columns.iter();
+    lines.extend(columns.filter_map(|one| column(one, &waiting)));
+    let questions = rehearsal.questions.iter();
+    let asked = questions.map(|one| format!("{} {}", one.sentence(), option(one)));
+    block(&mut lines, "Asked", asked.collect());
+    let errors = rehearsal.errors.iter();
+    let errors = errors.map(|error| format!("{}: {}", error.place(), error.message));
+    block(&mut lines, "Wrong", errors.collect());
+    let remarks = rehearsal.remarks.iter();
+    let remarks = remarks.map(|remark| {
+        format!(
+            "{} (rows: {}, first: {})",
+            remark.sentence, remark.rows, remark.first_row
+        )
+    });
+    block(&mut lines, "To know", remarks.collect());
+    let models = rehearsal.new_models.iter();
+    let models = models.map(|(title, items)| format!("{title}: {items}"));
+    block(&mut lines, "New models", models.collect());
+    block(&mut lines, "New stores", rehearsal.new_stores.clone());
+    lines.push(String::new());
+    lines.join("\n")
+}
+
+fn column(column: &Column, waiting: &[&str]) -> Option<String> {
+    let field = column.field()?;
+    let waits = if waiting.contains(&column.heading.as_str()) {
+        ", and waits for a unit"
+    } else {
+        ""
+    };
+    Some(format!(
+        "  {:>3}  {}  is read as  {}{waits}",
+        column.letters(),
+        column.heading,
+        field.key()
+    ))
+}
+
+/// The option that answers a question.
+fn option(question: &Question) -> String {
+    match question {
+        Question::Heading { heading, .. } => format!("(--map \"{heading}=…\")"),
+        Question::DateOrder { .. } => "(--dates …)".to_owned(),
+        Question::DecimalMark { .. } => "(--decimal …)".to_owned(),
+        Question::Unit { heading, .. } => format!("(--unit \"{heading}=…\")"),
+        Question::Word { field, word, .. } => format!("(--word \"{}:{word}=…\")", field.key()),
+        Question::Silent { field, .. } => format!("(--set \"{}=…\")", field.key()),
+    }
+}
+
+fn block(lines: &mut Vec<String>, title: &str, of: Vec<String>) {
+    if of.is_empty() {
+        return;
+    }
+    let more = of.len().saturating_sub(MOST_LINES);
+    lines.push(format!("{title}:"));
+    lines.extend(
+        of.into_iter()
+            .take(MOST_LINES)
+            .map(|line| format!("  {line}")),
+    );
+    if more > 0 {
+        lines.push(format!("  and {more} more"));
+    }
+}

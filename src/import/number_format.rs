@@ -1,0 +1,122 @@
+//! What a workbook's number format makes of a number: the reader of a list goes by what is shown.
+
+use super::quantity::shifted;
+use super::table::Cell;
+
+/// How a cell shows its number.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) enum Shown {
+    /// As it is, but for digits and words.
+    #[default]
+    AsItIs,
+    /// A hundred times as large, with a sign of per cent.
+    PerCent,
+    /// A thousandth of it or less.
+    InThousands,
+    /// In per cent or not, by how large it is.
+    PerCentAtTimes,
+}
+
+impl Shown {
+    /// What a format code does: `0.0%`, `#,##0,`, `[<1]0%;0`. What stands between quotation marks or
+    /// behind a backslash is text.
+    pub(super) fn by(code: &str) -> Self {
+        let sections = sections(code);
+        let in_per_cent = |section: &Section| section.signs.contains('%');
+        let any = sections.iter().any(in_per_cent);
+        if any && sections.iter().any(|section| section.conditional) {
+            return Self::PerCentAtTimes;
+        }
+        match sections.first() {
+            Some(first) if in_per_cent(first) => Self::PerCent,
+            Some(first) if scales(&first.signs) => Self::InThousands,
+            _ => Self::AsItIs,
+        }
+    }
+
+    /// The cell of a number that is shown so.
+    pub(super) fn cell(self, number: f64) -> Cell {
+        let fault = |why: &str| Cell::Fault(format!("{number}, which its format shows {why}"));
+        match self {
+            Self::AsItIs => Cell::Number(number),
+            Self::PerCent => Cell::Percent(shifted(number, 2)),
+            Self::InThousands => fault("in thousands"),
+            Self::PerCentAtTimes => fault("in per cent or not, by how large it is"),
+        }
+    }
+}
+
+/// One section of a format code: for numbers above 0, below 0, 0, and text, if nothing else is said.
+#[derive(Default)]
+struct Section {
+    /// What is no text.
+    signs: String,
+    /// It holds for some numbers only, as `[<1]` says.
+    conditional: bool,
+}
+
+fn sections(code: &str) -> Vec<Section> {
+    let mut sections = vec![Section::default()];
+    let mut chars = code.chars();
+    while let Some(c) = chars.next() {
+        let last = sections.len() - 1;
+        match c {
+            // The next character is text, or a width, or fills the cell.
+            '\\' | '_' | '*' => {
+                chars.next();
+            }
+            '"' => chars.by_ref().take_while(|c| *c != '"').for_each(drop),
+            '[' => {
+                let inside: String = chars.by_ref().take_while(|c| *c != ']').collect();
+                sections[last].conditional |= inside.starts_with(['<', '>', '=']);
+            }
+            ';' => sections.push(Section::default()),
+            other => sections[last].signs.push(other),
+        }
+    }
+    sections
+}
+
+/// Whether commas behind the last digit divide by thousands; commas between digits only part them.
+fn scales(signs: &str) -> bool {
+    let is_digit = |c: char| matches!(c, '0' | '#' | '?');
+    let Some(last) = signs
+        .split('.')
+        .next()
+        .and_then(|whole| whole.rfind(is_digit))
+    else {
+        return false;
+    };
+    let behind_whole = signs[last + 1..].starts_with(',');
+    let behind_all = signs
+        .rfind(is_digit)
+        .is_some_and(|last| signs[last + 1..].starts_with(','));
+    behind_whole || behind_all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Shown;
+
+    #[test]
+    fn a_format_code_says_how_its_number_is_shown() {
+        for (code, shown) in [
+            ("General", Shown::AsItIs),
+            ("0.00", Shown::AsItIs),
+            ("#,##0.0", Shown::AsItIs),
+            ("0.0\" %\"", Shown::AsItIs),
+            ("0.0\\%", Shown::AsItIs),
+            ("0.0\" kN\"", Shown::AsItIs),
+            ("[Red]0;[Blue]-0", Shown::AsItIs),
+            ("0%", Shown::PerCent),
+            ("0.00%;[Red]-0.00%", Shown::PerCent),
+            ("0.0 %", Shown::PerCent),
+            ("#,##0,", Shown::InThousands),
+            ("0.0,,\"m\"", Shown::InThousands),
+            ("0,.0", Shown::InThousands),
+            ("[<1]0.0%;0.0", Shown::PerCentAtTimes),
+        ] {
+            assert_eq!(Shown::by(code), shown, "{code}");
+        }
+    }
+}

@@ -1,0 +1,174 @@
+//! Diameters of rope that a device takes, as lists write them. No end is made up.
+
+use ropeloft::domain::{ApprovalDraft, ModelDraft, ModelId};
+use ropeloft::import::{Answers, DecimalMark, Known, Rehearsal, Unit, read_table, rehearse};
+use time::macros::date;
+use uuid::Uuid;
+
+use crate::import_inventory::rehearsed;
+
+/// One rope clamp by EN 567 whose rope range is written so.
+fn clamp(range: &str, answers: &Answers) -> Rehearsal {
+    let text = format!(
+        "mark,kind,maker,model,store,life support,standard,rope range\n1,rope clamp,F,Grip,B,yes,EN 567,\"{range}\"\n"
+    );
+    rehearsed("x.csv", text.as_bytes(), answers)
+}
+
+fn ends(rehearsal: &Rehearsal) -> (String, String) {
+    assert_eq!(
+        (rehearsal.questions.as_slice(), rehearsal.errors.as_slice()),
+        (&[][..], &[][..])
+    );
+    let approval = &rehearsal.plan.as_ref().unwrap().models[0].draft.approvals[0];
+    (approval.rope_least.clone(), approval.rope_most.clone())
+}
+
+#[test]
+fn both_ends_are_read_however_they_are_written() {
+    let both = ("8 mm".to_owned(), "13 mm".to_owned());
+    for range in [
+        "8-13 mm",
+        "8 – 13 mm",
+        "8 mm to 13 mm",
+        "from 8 up to 13 mm",
+        "min 8 mm, max 13 mm",
+        "≥ 8 mm, ≤ 13 mm",
+        "Ø 8 … 13mm",
+    ] {
+        assert_eq!(ends(&clamp(range, &Answers::default())), both, "{range}");
+    }
+    let inches = ("0.375 in".to_owned(), "0.5 in".to_owned());
+    assert_eq!(ends(&clamp("3/8 - 1/2 in", &Answers::default())), inches);
+    let one = ("11 mm".to_owned(), "11 mm".to_owned());
+    assert_eq!(ends(&clamp("11 mm", &Answers::default())), one);
+}
+
+#[test]
+fn an_approval_with_one_end_is_refused_with_its_place() {
+    for (range, message) in [
+        ("up to 13 mm", "Only the thickest rope is said, 13 mm."),
+        ("max. 13 mm", "Only the thickest rope is said, 13 mm."),
+        ("≤ 13 mm", "Only the thickest rope is said, 13 mm."),
+        ("from 8 mm", "Only the thinnest rope is said, 8 mm."),
+    ] {
+        let rehearsal = clamp(range, &Answers::default());
+        let [error] = rehearsal.errors.as_slice() else {
+            panic!("{range}: {:?}", rehearsal.errors)
+        };
+        assert_eq!(error.place(), "row 2, column H (rope range)");
+        assert!(error.message.starts_with(message), "{}", error.message);
+        assert!(error.message.contains("none is made up"));
+        assert_eq!(rehearsal.tally().refused, 1);
+    }
+    for range in [
+        "8 min 13 mm",
+        "-13 mm",
+        "about 11 mm",
+        "8, 9, 11 mm",
+        "< 13 mm",
+    ] {
+        let rehearsal = clamp(range, &Answers::default());
+        assert_eq!(
+            rehearsal.errors[0].place(),
+            "row 2, column H (rope range)",
+            "{range}"
+        );
+    }
+}
+
+#[test]
+fn without_a_standard_the_end_that_is_known_stands_in_the_note() {
+    let text = "mark,kind,maker,model,store,life support,rope range\n1,rope clamp,F,Grip,B,yes,up to 13 mm\n";
+    let rehearsal = rehearsed("x.csv", text.as_bytes(), &Answers::default());
+    assert!(!rehearsal.remarks.is_empty());
+    let model = &rehearsal.plan.unwrap().models[0].draft;
+    assert_eq!(model.note, "Thickest rope: 13 mm");
+    assert_eq!(model.approvals, []);
+}
+
+#[test]
+fn columns_of_one_end_take_words_and_signs_of_that_end_alone() {
+    let text = "\
+mark,kind,maker,model,store,life support,standard,min rope dia,max rope dia
+1,rope clamp,F,Grip,B,yes,EN 567,min 8 mm,max 13 mm
+2,rope clamp,F,Hold,B,yes,EN 567,8 mm,min 13 mm
+";
+    let rehearsal = rehearsed("x.csv", text.as_bytes(), &Answers::default());
+    let told: Vec<_> = rehearsal.errors.iter().map(|error| error.place()).collect();
+    assert_eq!(told, ["row 3, column I (max rope dia)"]);
+    let first = text.lines().take(2).collect::<Vec<_>>().join("\n");
+    let rehearsal = rehearsed("x.csv", first.as_bytes(), &Answers::default());
+    assert_eq!(ends(&rehearsal), ("8 mm".to_owned(), "13 mm".to_owned()));
+}
+
+#[test]
+fn unit_and_decimal_mark_of_a_range_are_asked_for_too() {
+    let asked = clamp("8-13", &Answers::default());
+    assert_eq!(asked.without_unit(), ["rope range"]);
+    let mut answers = Answers::default();
+    answers
+        .units
+        .insert("rope range".to_owned(), Unit::from_words("mm").unwrap());
+    assert_eq!(
+        ends(&clamp("8-13", &answers)),
+        ("8 mm".to_owned(), "13 mm".to_owned())
+    );
+    // One mark before three digits may part thousands: the row must not be passed over.
+    let asked = clamp("10,125-12,700 mm", &Answers::default());
+    assert!(
+        asked.questions[0]
+            .sentence()
+            .starts_with("Is the decimal mark of \"10,125\"")
+    );
+    assert!(!asked.is_ready());
+    let answers = Answers {
+        decimal: Some(DecimalMark::Comma),
+        ..Answers::default()
+    };
+    let read = ends(&clamp("10,125-12,700 mm", &answers));
+    assert_eq!(read, ("10.125 mm".to_owned(), "12.7 mm".to_owned()));
+}
+
+#[test]
+fn a_range_that_the_register_knows_otherwise_is_an_error() {
+    let approval = ApprovalDraft {
+        standard: "EN 567".to_owned(),
+        rope_least: "8 mm".to_owned(),
+        rope_most: "12 mm".to_owned(),
+        ..ApprovalDraft::default()
+    };
+    let draft = ModelDraft {
+        kind: "rope-clamp".to_owned(),
+        maker: "F".to_owned(),
+        name: "Grip".to_owned(),
+        life_support: "yes".to_owned(),
+        approvals: vec![approval],
+        ..ModelDraft::default()
+    };
+    let known = Known {
+        models: vec![draft.check(ModelId(Uuid::from_u128(7)), 1).unwrap()],
+        ..Known::default()
+    };
+    let text = "mark,kind,maker,model,store,standard,rope range\n1,rope clamp,F,Grip,B,EN 567,max 13 mm\n2,rope clamp,F,Grip,B,,\n";
+    let table = read_table("x.csv", text.as_bytes(), None).unwrap();
+    let rehearsal = rehearse(&table, &Answers::default(), &known, date!(2026 - 11 - 25)).unwrap();
+    let [error] = rehearsal.errors.as_slice() else {
+        panic!("{:?}", rehearsal.errors)
+    };
+    assert_eq!(error.place(), "row 2, column G (rope range)");
+    assert!(
+        error.message.starts_with("The register says 12 mm for"),
+        "{}",
+        error.message
+    );
+    assert_eq!(
+        rehearsal.tally().refused,
+        2,
+        "no item of that model comes in"
+    );
+    let same = text.replace("13 mm", "12 mm");
+    let table = read_table("x.csv", same.as_bytes(), None).unwrap();
+    let rehearsal = rehearse(&table, &Answers::default(), &known, date!(2026 - 11 - 25)).unwrap();
+    assert!(rehearsal.is_ready(), "{:?}", rehearsal.errors);
+}
