@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use time::OffsetDateTime;
 
 use super::{Recorded, StoreError, WriteTx};
-use crate::domain::{Actor, Change, Entry, Examination, Item, ItemId};
+use crate::domain::{Actor, Change, Entry, Examination, Item, ItemId, Zone};
 
 /// Items that are new in a batch, as its later changes leave them, and their examinations.
 #[derive(Default)]
@@ -13,11 +13,38 @@ struct Fresh<'a> {
     items: Vec<Item>,
     places: HashMap<ItemId, usize>,
     examinations: Vec<(&'a Examination, Recorded)>,
+    /// The team's zone, once it is asked for.
+    zone: Option<Zone>,
 }
 
-impl Fresh<'_> {
-    fn item(&mut self, id: ItemId) -> Option<&mut Item> {
-        self.places.get(&id).map(|place| &mut self.items[*place])
+impl<'a> Fresh<'a> {
+    /// Takes a change in if it adds an item or is about one that was added here.
+    fn gather(&mut self, entry: &'a Entry<Change>, recorded: Recorded) -> Result<bool, StoreError> {
+        let at = entry.recorded_at;
+        match &entry.change {
+            Change::ItemAdded(item) => {
+                self.places.insert(item.id, self.items.len());
+                self.items.push(item.clone());
+            }
+            Change::ExaminationRecorded(examination) => {
+                let place = self.places.get(&examination.item);
+                let (Some(place), Some(zone)) = (place, &self.zone) else {
+                    return Ok(false);
+                };
+                let item = &mut self.items[*place];
+                *item = item.clone().examined(examination, at, zone)?;
+                self.examinations.push((examination, recorded));
+            }
+            Change::ItemStepped(step) => {
+                let Some(place) = self.places.get(&step.item) else {
+                    return Ok(false);
+                };
+                let item = &mut self.items[*place];
+                *item = item.clone().stepped(step, at)?;
+            }
+            _ => return Ok(false),
+        }
+        Ok(true)
     }
 }
 
@@ -77,32 +104,11 @@ impl WriteTx {
     ) -> Result<(), StoreError> {
         let mut fresh = Fresh::default();
         for ((entry, _), recorded) in lines.iter().zip(recorded) {
-            let at = entry.recorded_at;
-            let gathered = match &entry.change {
-                Change::ItemAdded(item) => {
-                    fresh.places.insert(item.id, fresh.items.len());
-                    fresh.items.push(item.clone());
-                    true
-                }
-                Change::ExaminationRecorded(examination) => match fresh.item(examination.item) {
-                    Some(item) => {
-                        *item = item.clone().examined(examination, at)?;
-                        fresh.examinations.push((examination, *recorded));
-                        true
-                    }
-                    None => false,
-                },
-                Change::ItemStepped(step) => match fresh.item(step.item) {
-                    Some(item) => {
-                        *item = item.clone().stepped(step, at)?;
-                        true
-                    }
-                    None => false,
-                },
-                _ => false,
-            };
-            if !gathered {
-                // It may touch what was gathered.
+            if fresh.zone.is_none() && matches!(entry.change, Change::ExaminationRecorded(_)) {
+                fresh.zone = Some(self.zone().await?);
+            }
+            if !fresh.gather(entry, *recorded)? {
+                // It may touch what was gathered, or change the zone in which days are counted.
                 self.save(std::mem::take(&mut fresh)).await?;
                 self.apply(entry, *recorded).await?;
             }
