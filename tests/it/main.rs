@@ -51,6 +51,7 @@ mod notice;
 mod person;
 mod place;
 mod rigging_exceptional;
+mod rigging_hostile;
 mod rigging_inputs;
 mod rigging_kit;
 mod rigging_legs;
