@@ -38,16 +38,6 @@ impl Limits {
         }
     }
 
-    /// The lowest value.
-    pub fn low(self) -> f64 {
-        self.low
-    }
-
-    /// The highest value.
-    pub fn high(self) -> f64 {
-        self.high
-    }
-
     /// Whether a number lies inside; what is not a number does not.
     pub(super) fn hold(self, value: f64) -> bool {
         let above = match self.low_end {

@@ -62,6 +62,7 @@ mod rigging_published;
 mod rigging_read;
 mod rigging_scenario;
 mod rigging_solve;
+mod rigging_told;
 mod rulebook;
 mod rulebook_fault;
 mod schema;
