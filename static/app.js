@@ -65,10 +65,18 @@ for (const button of document.querySelectorAll("[data-more]")) {
   });
 }
 
-// On a phone the sections are a strip that scrolls: the one of this page is brought into sight.
-const strip = document.querySelector(".nav ul");
-const here = strip && strip.querySelector("[aria-current]");
-if (here) strip.scrollLeft = here.offsetLeft - (strip.clientWidth - here.offsetWidth) / 2;
+// The sheet of further sections goes away with Escape, and with a press beside it.
+const more = document.querySelector(".nav .more");
+if (more) {
+  document.addEventListener("keydown", (event) => {
+    if (event.key !== "Escape" || !more.open) return;
+    more.open = false;
+    more.querySelector("summary").focus();
+  });
+  document.addEventListener("click", (event) => {
+    if (!more.contains(event.target)) more.open = false;
+  });
+}
 
 // A slash puts the cursor in the search field.
 document.addEventListener("keydown", (event) => {

@@ -236,6 +236,11 @@ impl Field {
         }
     }
 
+    /// Whether something stands in it, be it right or wrong.
+    pub fn is_filled(&self) -> bool {
+        !self.value.is_empty() || !self.messages.is_empty()
+    }
+
     fn attribute(mut self, text: &str) -> Self {
         self.attributes.push_str(text);
         self

@@ -7,6 +7,7 @@ use super::{
     form::{Choices, Form},
     part::{Empty, Pager, SectionNav},
     past::Past,
+    sieve::Sieve,
 };
 use crate::domain::{Change, Person};
 
@@ -75,6 +76,15 @@ pub struct HistoryPage {
 }
 
 impl HistoryPage {
+    fn sieve(&self) -> Sieve {
+        let (form, bar) = (&self.form, &self.bar);
+        Sieve::new(self.action.as_str())
+            .filter(form.choice("kind", "What", &bar.kind, bar.kinds()))
+            .filter(form.choice("by", "Recorded by", &bar.by, &bar.people))
+            .filter(form.typed("date", "from", "Recorded from", &bar.from))
+            .filter(form.typed("date", "until", "Recorded until", &bar.until))
+    }
+
     fn empty(&self) -> Empty {
         if self.is_narrowed || self.pager.first.is_some() {
             Empty::new(

@@ -32,6 +32,7 @@ pub mod rulebook;
 pub mod session;
 pub mod setting;
 mod shell;
+pub mod sieve;
 pub mod stale;
 pub mod style;
 pub mod team;

@@ -90,6 +90,9 @@ impl Section {
     }
 }
 
+/// How many sections have a place of their own at the foot of a phone, beside the one for the rest.
+const AT_HAND: usize = 4;
+
 /// Who looks at the page.
 #[derive(Clone, Debug)]
 pub struct Viewer {
@@ -155,12 +158,13 @@ impl Shell {
         asset_url(name)
     }
 
-    /// The sections that this person is led to.
-    pub fn sections(&self) -> Vec<Section> {
-        let role = self.viewer.as_ref().map(|viewer| viewer.role);
+    /// The sections that this person is led to: those that are at hand on a phone too, and those that are one press
+    /// further there.
+    pub fn sections(&self) -> (Vec<Section>, Vec<Section>) {
         let mut shown = Section::SHOWN.to_vec();
-        shown.retain(|section| role.is_some_and(|role| role.may(section.needs())));
-        shown
+        shown.retain(|section| self.may(section.needs()));
+        let far = shown.split_off(AT_HAND.min(shown.len()));
+        (shown, far)
     }
 
     /// Whether this person may do `deed`, so that nobody is offered what would be refused.
@@ -168,6 +172,11 @@ impl Shell {
         self.viewer
             .as_ref()
             .is_some_and(|viewer| viewer.role.may(deed))
+    }
+
+    /// Whether the page is in one of `sections`.
+    pub fn is_among(&self, sections: &[Section]) -> bool {
+        sections.iter().any(|section| self.is_in(section))
     }
 
     /// Whether the page is in `section`.

@@ -6,6 +6,7 @@ use super::{
     Shell,
     form::{Choices, Form},
     part::{Answer, Badge, Cautions, Empty, Facts, Flash, Pager, SectionNav, Tone},
+    sieve::Sieve,
 };
 use crate::domain::FieldErrors;
 
@@ -27,6 +28,7 @@ pub struct StyleGuide {
     empty: Empty,
     pager: Pager,
     sections: SectionNav,
+    sieve: Sieve,
     rows: Vec<Row>,
 }
 
@@ -51,9 +53,7 @@ impl StyleGuide {
             },
             form: Form::default(),
             wrong_form: wrong_form(),
-            kinds: [("", "Choose"), ("rope", "Rope"), ("pulley", "Pulley")]
-                .map(|(key, word)| (key.to_owned(), word.to_owned()))
-                .into(),
+            kinds: kinds(),
             facts: Facts::default()
                 .and("Serial", "HL-0417")
                 .and_from(
@@ -86,6 +86,7 @@ impl StyleGuide {
                     .into(),
                 here: "#record".to_owned(),
             },
+            sieve: sieve(),
             rows: rows(),
         }
     }
@@ -109,6 +110,19 @@ fn answers() -> Vec<Answer> {
         Answer::new(Tone::Watch, "In service, examination due in 12 days"),
         Answer::new(Tone::Hold, "Quarantined until somebody competent decides"),
     ]
+}
+
+fn kinds() -> Choices {
+    [("", "Choose"), ("rope", "Rope"), ("pulley", "Pulley")]
+        .map(|(key, word)| (key.to_owned(), word.to_owned()))
+        .into()
+}
+
+fn sieve() -> Sieve {
+    let form = Form::default();
+    Sieve::new("/style")
+        .search(form.typed("search", "q", "Search", ""))
+        .filter(form.choice("kind_filter", "Kind", "", kinds()))
 }
 
 fn wrong_form() -> Form {

@@ -7,6 +7,7 @@ use super::super::{
     Shell,
     form::{Choices, Form},
     part::{Badge, Empty, Pager, Tone},
+    sieve::Sieve,
     words,
 };
 use crate::domain::{
@@ -161,6 +162,26 @@ pub(in crate::view) fn kinds() -> Choices {
     choices
 }
 
+fn states() -> Choices {
+    pairs([
+        ("", "All but retired"),
+        ("in-service", "In service"),
+        ("quarantined", "Quarantined"),
+        ("missing", "Missing"),
+        ("retired", "Retired"),
+        ("all", "All, retired too"),
+    ])
+}
+
+fn dues() -> Choices {
+    pairs([
+        ("", "Any time"),
+        ("overdue", "Overdue"),
+        ("30", "Within 30 days"),
+        ("90", "Within 90 days"),
+    ])
+}
+
 impl ItemList {
     /// The stores to choose from, with "all" before them.
     pub fn stores(stores: &[Store]) -> Choices {
@@ -170,32 +191,18 @@ impl ItemList {
         choices
     }
 
-    fn form(&self) -> Form {
-        Form::default()
-    }
-
-    fn kinds(&self) -> Choices {
-        kinds()
-    }
-
-    fn states(&self) -> Choices {
-        pairs([
-            ("", "All but retired"),
-            ("in-service", "In service"),
-            ("quarantined", "Quarantined"),
-            ("missing", "Missing"),
-            ("retired", "Retired"),
-            ("all", "All, retired too"),
-        ])
-    }
-
-    fn dues(&self) -> Choices {
-        pairs([
-            ("", "Any time"),
-            ("overdue", "Overdue"),
-            ("30", "Within 30 days"),
-            ("90", "Within 90 days"),
-        ])
+    fn sieve(&self) -> Sieve {
+        let (form, bar) = (Form::default(), &self.bar);
+        let search = form.typed("search", "q", "Search", &bar.search);
+        Sieve::new("/items")
+            .search(search)
+            .filter(form.choice("kind", "Kind", &bar.kind, kinds()))
+            .filter(form.choice("state", "State", &bar.state, states()))
+            .filter(form.choice("store", "Store", &bar.store, &self.stores))
+            .filter(form.choice("due", "Due", &bar.due, dues()))
+            .keep("model", &bar.model)
+            .keep("sort", &bar.sort)
+            .keep("down", &bar.down)
     }
 
     /// Pages to test with.

@@ -5,8 +5,9 @@ use askama::Template;
 use super::{
     super::{
         Shell,
-        form::{Choices, Form},
+        form::Form,
         part::{Empty, Pager},
+        sieve::Sieve,
     },
     list::kinds,
 };
@@ -41,12 +42,15 @@ pub struct ModelPick {
 }
 
 impl ModelPick {
-    fn form(&self) -> Form {
-        Form::default()
-    }
-
-    fn kinds(&self) -> Choices {
-        kinds()
+    fn sieve(&self) -> Sieve {
+        let form = Form::default();
+        let search = form.typed("search", "q", "Maker or model", &self.search);
+        Sieve::new("/items/new").search(search).filter(form.choice(
+            "kind",
+            "Kind",
+            &self.kind,
+            kinds(),
+        ))
     }
 
     /// Pages to test with.

@@ -9,6 +9,7 @@ use crate::{
         Shell,
         form::{Choices, Form},
         part::{Answer, Badge, Empty, Pager, SectionNav, Tone},
+        sieve::Sieve,
     },
 };
 
@@ -30,8 +31,6 @@ pub struct PositionSheet {
     pub nav: SectionNav,
     /// What was just refused, if the last deed was.
     pub refused: Option<(Answer, Vec<Reason>)>,
-    /// The search.
-    pub form: Form,
     /// What was searched for.
     pub search: String,
     /// The kinds that the position takes.
@@ -83,6 +82,18 @@ impl CandidateRow {
 }
 
 impl PositionSheet {
+    fn sieve(&self) -> Sieve {
+        let form = Form::default();
+        let label = "Mark, serial, lot or model";
+        let sieve =
+            Sieve::new(self.here.as_str()).search(form.typed("search", "q", label, &self.search));
+        if self.kinds.len() > 1 {
+            sieve.filter(form.choice("kind", "Kind", &self.kind, &self.kinds))
+        } else {
+            sieve
+        }
+    }
+
     /// Pages to test with.
     pub fn samples() -> Vec<Self> {
         use crate::view::PROBE;
@@ -107,7 +118,6 @@ impl PositionSheet {
                 here: String::new(),
             },
             refused: Some((Answer::new(Tone::Stop, PROBE), vec![reason()])),
-            form: Form::default(),
             search: PROBE.to_owned(),
             kinds: vec![("pulley".to_owned(), PROBE.to_owned())],
             kind: "pulley".to_owned(),

@@ -4,10 +4,12 @@ use askama::Template;
 
 use super::super::{
     Shell,
-    form::{Choices, Form},
+    form::Form,
     item::kinds,
     part::{Badge, Empty, Pager, Tone},
-    quantity, words,
+    quantity,
+    sieve::Sieve,
+    words,
 };
 use crate::domain::{Model, Units};
 
@@ -82,12 +84,15 @@ pub struct ModelList {
 }
 
 impl ModelList {
-    fn form(&self) -> Form {
-        Form::default()
-    }
-
-    fn kinds(&self) -> Choices {
-        kinds()
+    fn sieve(&self) -> Sieve {
+        let form = Form::default();
+        let search = form.typed("search", "q", "Search", &self.search);
+        Sieve::new("/models").search(search).filter(form.choice(
+            "kind",
+            "Kind",
+            &self.kind,
+            kinds(),
+        ))
     }
 
     /// Pages to test with.

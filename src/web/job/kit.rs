@@ -131,7 +131,6 @@ async fn position_sheet(
         takes,
         nav: job_nav(&list.job, ""),
         refused: None,
-        form: FormView::default(),
         search: wanted.q.clone(),
         kinds: offered(&kinds),
         kind: kind.to_owned(),

@@ -17,6 +17,7 @@ export async function openBrowser() {
 }
 
 const PHONE = { width: 390, height: 844 };
+const SMALL_PHONE = { width: 320, height: 640 };
 const DESK = { width: 1280, height: 900 };
 
 /** What each journey is walked with: both sizes, both themes, with JavaScript and without. */
@@ -28,5 +29,7 @@ export const WAYS = {
   deskLightPlain: { name: "desk, light, no JavaScript", size: DESK, theme: "light", javaScript: false },
   deskDarkPlain: { name: "desk, dark, no JavaScript", size: DESK, theme: "dark", javaScript: false },
   phoneLightPlain: { name: "phone, light, no JavaScript", size: PHONE, theme: "light", javaScript: false },
+  smallLight: { name: "small phone, light", size: SMALL_PHONE, theme: "light", javaScript: true },
+  smallDarkPlain: { name: "small phone, dark, no JavaScript", size: SMALL_PHONE, theme: "dark", javaScript: false },
   phoneDarkPlain: { name: "phone, dark, no JavaScript", size: PHONE, theme: "dark", javaScript: false },
 };

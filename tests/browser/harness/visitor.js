@@ -96,7 +96,8 @@ export class Visitor {
 
   /** Where the links of this page lead, as far as it is to this server. */
   async links() {
-    const found = await this.page.getByRole("link").evaluateAll((links) => links.map((link) => link.href));
+    const links = this.page.getByRole("link", { includeHidden: true });
+    const found = await links.evaluateAll((all) => all.map((link) => link.href));
     const ours = found.map((href) => new URL(href)).filter((url) => url.origin === this.#server.origin);
     return ours.map((url) => url.pathname + url.search);
   }
@@ -122,9 +123,11 @@ export class Visitor {
     await this.#go(() => within.getByRole("link", named(name)).click(), status);
   }
 
-  /** Follows a link of the navigation. */
+  /** Follows a link of the navigation; on a phone some of them are behind one for the rest. */
   async section(name) {
-    await this.follow(name, { within: this.page.getByRole("navigation", { name: "Sections" }) });
+    const within = this.page.getByRole("navigation", { name: "Sections" });
+    if (!(await within.getByRole("link", named(name)).isVisible())) await within.getByText("More").click();
+    await this.follow(name, { within });
   }
 
   /** Follows a link of the page that gives a file; gives the file's name and its text. */
@@ -156,6 +159,7 @@ export class Visitor {
 
   /** Chooses a line of a filter and presses the button beside it: a choice alone must lead nowhere. */
   async narrow(label, words, button = "Search") {
+    if (!(await this.field(label).isVisible())) await this.page.getByText("Filters", { exact: true }).click();
     await this.choose(label, words);
     await this.press(button);
   }
