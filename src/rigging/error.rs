@@ -18,22 +18,26 @@ pub enum RigError {
         why: String,
     },
     /// A list in the sheet is empty, or longer than any real rig.
-    #[error("{place} must have 1 to {most} entries, not {count}.")]
+    #[error("{place} must have {least} to {most} entries, not {count}.")]
     Count {
         /// Which list.
         place: String,
+        /// The shortest that is accepted.
+        least: usize,
         /// The longest that is accepted.
         most: usize,
         /// How many there are.
         count: usize,
     },
-    /// A text is empty or far too long.
-    #[error("{place} must have 1 to {most} characters.")]
+    /// A text is empty, far too long or of several lines.
+    #[error("{place} must be one line of 1 to {most} characters, not {count}.")]
     Text {
         /// Which text.
         place: String,
         /// The longest that is accepted.
         most: usize,
+        /// How many there are.
+        count: usize,
     },
     /// A key with other characters than lower-case letters, digits and hyphens.
     #[error("{place}: the key \"{key}\" must be 1 to 60 lower-case letters, digits and hyphens.")]
@@ -147,6 +151,10 @@ pub enum RigError {
     OutOfLine {
         /// Which part of which rope.
         place: String,
+        /// Key of the rope's position.
+        rope: String,
+        /// Which element of its path the part begins at, from 1.
+        element: usize,
     },
     /// More or fewer unknown tensions than equations.
     #[error(
@@ -169,6 +177,10 @@ pub enum RigError {
     Pushes {
         /// The part in words.
         part: String,
+        /// Key of the rope's position.
+        rope: String,
+        /// Which element of its path the part begins at, from 1.
+        element: usize,
         /// The phase.
         phase: Phase,
     },
@@ -177,6 +189,10 @@ pub enum RigError {
     Slack {
         /// The part in words.
         part: String,
+        /// Key of the rope's position.
+        rope: String,
+        /// Which element of its path the part begins at, from 1.
+        element: usize,
         /// The phase.
         phase: Phase,
     },
@@ -238,6 +254,8 @@ pub enum RigError {
     LegSlack {
         /// The leg in words.
         leg: String,
+        /// Which bridle, from 0; lines are counted behind the bridles.
+        bridle: usize,
         /// The phase.
         phase: Phase,
     },
@@ -250,6 +268,8 @@ pub enum RigError {
     Tips {
         /// The tripod in words.
         tripod: String,
+        /// Key of its position.
+        position: String,
         /// The phase.
         phase: Phase,
     },
@@ -261,6 +281,8 @@ pub enum RigError {
     LegsAside {
         /// Which bridle.
         place: String,
+        /// The same, from 0.
+        bridle: usize,
     },
     /// A result or a number outside the limits of its quantity.
     #[error("{place}: {error}.")]

@@ -53,6 +53,7 @@ fn legs_answer(rig: &Rig, solutions: &[Vec<f64>], slack: f64) -> Result<(), RigE
             {
                 return Err(RigError::LegsAside {
                     place: format!("bridle {}", bridle + 1),
+                    bridle: *bridle,
                 });
             }
         }

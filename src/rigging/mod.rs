@@ -2,9 +2,11 @@
 //!
 //! Knows nothing of records, pages or databases. The way through the room:
 //!
-//! 1. A *sheet* (`rig/*.toml`, the types in `sheet`) says which bodies there are from the top down,
-//!    which positions need an item, how each rope runs from the hand to its dead end, and which
-//!    links hang in line, or on legs. [`Rig::parse`] checks it and works out parts of rope and equations.
+//! 1. A *sheet* (`rig/*.toml`, [`Sheet`]) says which bodies there are from the top down, which
+//!    positions need an item, how each rope runs from the hand to its dead end, and which links hang
+//!    in line, or on legs. [`Rig::from_toml`] checks it and works out parts of rope and equations, or
+//!    names every [`Fault`] with its place; [`Rig::sheet`] writes a rig back, [`Rig::outline`] says what
+//!    it comes to.
 //! 2. The caller fills an [`Outfit`] from its records: efficiency, friction, ratings.
 //! 3. [`solve`](solve()) answers the [`Forces`] of one [`Phase`]; [`assess`](assess()) runs all phases
 //!    under the [`Conditions`] of a job and gives the [`Assessment`], or every [`Gap`] at once.
@@ -29,6 +31,7 @@ mod cord;
 mod envelope;
 mod error;
 mod fall;
+mod fault;
 mod forces;
 mod gap;
 mod idle;
@@ -38,6 +41,7 @@ mod linear;
 mod method;
 mod need;
 mod outfit;
+mod outline;
 mod part;
 mod phase;
 mod quantity;
@@ -57,6 +61,7 @@ mod sum;
 mod tell;
 mod tenth_rule;
 mod words;
+mod write;
 
 pub use assess::assess;
 pub use assessment::{Assessment, Check, Judged, Weakest};
@@ -72,6 +77,7 @@ pub use conditions::{ArrestLimit, Catch, Conditions, Exceptional, Requirement, W
 pub use cord::cord_floor;
 pub use error::RigError;
 pub use fall::{fall_peak, rope_modulus};
+pub use fault::{Fault, Faults, Mark, Place};
 pub use forces::{BodyForce, Forces, HandPull, LegForce, PartTension, PositionForce, SheaveForce};
 pub use gap::Gap;
 pub use knot::{Knot, knot, knots};
@@ -82,6 +88,7 @@ pub use outfit::{
     Fibre, Fitted, LoadingMode, Outfit, Post, Reduction, ReductionKind, Strength, StrengthKind,
     Turning, Wheel,
 };
+pub use outline::{Outline, PartShare, PositionNeed};
 pub use part::{PartStrength, safety_factor};
 pub use phase::Phase;
 pub use quantity::{
@@ -95,6 +102,10 @@ pub use rig::{Body, BodyKind, Carried, Chain, ITEM_KINDS, Position, Rig};
 pub use rope::{Duty, Element, Rope};
 pub use sag::{Catenary, catenary, line_tension, parabola_level_force};
 pub use sensitivity::{End, Swing, sensitivity};
+pub use sheet::{
+    BodySheet, BridleSheet, ChainSheet, ElementSheet, LegSheet, LineSheet, PositionSheet,
+    RIG_SCHEMA, RopeSheet, Sheet, TripodSheet,
+};
 pub use shipped::{shipped, shipped_rig};
 pub use solve::solve;
 pub use tenth_rule::hand_by_tenths;

@@ -1,107 +1,185 @@
 //! Reads a sheet into a rig: every name found, every use counted, every angle inside its limits.
+//!
+//! Everything that is wrong with an entry by itself is noted at once. How the entries go together is
+//! looked at only where all of them hold, and the first thing that is wrong with that is told.
 
 mod legs;
+mod rope;
 mod uses;
 
+use std::collections::BTreeSet;
+
+use super::fault::{Faults, Mark, Notes, Place};
 use super::reeving::Reeving;
 use super::rig::{Carried, Chain, ITEM_KINDS};
 use super::sheet::{
-    BodySheet, ChainSheet, ElementSheet, PositionSheet, RopeSheet, Sheet, count_is_good,
-    key_is_good, keys_are_good, text_is_good,
+    ChainSheet, MOST_MET, PositionSheet, Sheet, count_is_good, few_enough, key_is_good,
+    text_is_good, within,
 };
-use super::{Angle, Body, BodyKind, Duty, Element, Position, Rig, RigError, Rope};
-use super::{idle, knot, reeving};
+use super::{Angle, Body, BodyKind, Position, Rig, RigError};
+use super::{idle, reeving};
 use legs::{read_bridle, read_line, read_tripod};
+use rope::read_rope;
 use uses::{note_needs, uses_are_good};
 
-/// Reads and checks a sheet.
-pub(super) fn read(text: &str) -> Result<Rig, RigError> {
-    let sheet: Sheet = toml::from_str(text).map_err(|error| RigError::Unreadable {
-        why: error.to_string(),
-    })?;
-    key_is_good("the rig", &sheet.key)?;
-    text_is_good("the title of the rig", &sheet.title)?;
-    text_is_good("the sentence on when the rig is used", &sheet.when)?;
-    for limit in &sheet.limits {
-        text_is_good("a limit of the rig", limit)?;
+/// Reads and checks a sheet of TOML.
+pub(super) fn read_toml(text: &str) -> Result<Rig, Faults> {
+    read(Sheet::from_toml(text)?).map_err(|faults| faults.marked(text))
+}
+
+impl Sheet {
+    /// Reads a sheet of TOML, without looking whether it is a rig.
+    ///
+    /// # Errors
+    ///
+    /// Where reading stopped, and why.
+    pub fn from_toml(text: &str) -> Result<Self, Faults> {
+        toml::from_str(text).map_err(|error| {
+            let mark = error.span().map(|span| Mark::of(text, span.start));
+            Faults::unreadable(error.message(), mark)
+        })
     }
-    let bodies = bodies(&sheet)?;
-    let mut rig = Rig {
-        key: sheet.key,
-        title: sheet.title,
-        when: sheet.when,
-        limits: sheet.limits,
+}
+
+/// Checks a sheet.
+pub(super) fn read(sheet: Sheet) -> Result<Rig, Faults> {
+    let mut notes = Notes::default();
+    let mut rig = blank(&sheet);
+    whole(&sheet, &mut notes);
+    lists(&sheet, &mut notes);
+    rig.bodies = bodies(&sheet, &mut notes);
+    rig.positions = positions(&rig, &sheet.positions, &mut notes);
+    // What follows names bodies and positions that hold or are noted already.
+    let ropes = sheet.ropes.iter().enumerate();
+    rig.ropes = ropes
+        .filter_map(|(index, rope)| read_rope(&rig, index, rope, &mut notes))
+        .collect();
+    let chains = sheet.chains.iter().enumerate();
+    rig.chains = chains
+        .filter_map(|(index, chain)| read_chain(&rig, index, chain, &mut notes))
+        .collect();
+    for (index, bridle) in sheet.bridles.iter().enumerate() {
+        let bridle = read_bridle(&rig, index, bridle, &mut notes);
+        rig.bridles.extend(bridle);
+    }
+    for (index, line) in sheet.lines.iter().enumerate() {
+        let line = read_line(&rig, index, line, &mut notes);
+        rig.bridles.extend(line);
+    }
+    notes.done()?;
+    tripods(&mut rig, &sheet)?;
+    note_needs(&mut rig)?;
+    together(&mut rig).map_err(|error| Faults::of_rig(&rig, error))?;
+    Ok(rig)
+}
+
+/// What follows from all entries together.
+fn together(rig: &mut Rig) -> Result<(), RigError> {
+    let loads = rig.bodies.iter();
+    let loads = loads.filter(|body| body.kind == BodyKind::Load);
+    match loads.count() {
+        1 => {}
+        count => return Err(RigError::Loads { count }),
+    }
+    uses_are_good(rig)?;
+    rig.reeving = reeving::derive(rig)?;
+    idle::answers(rig)
+}
+
+/// A rig with what stands in the sheet as a whole and nothing in it yet.
+fn blank(sheet: &Sheet) -> Rig {
+    Rig {
+        key: sheet.key.clone(),
+        title: sheet.title.clone(),
+        when: sheet.when.clone(),
+        limits: sheet.limits.clone(),
         only_lowers: sheet.only_lowers,
-        bodies,
+        bodies: Vec::new(),
         positions: Vec::new(),
         ropes: Vec::new(),
         chains: Vec::new(),
         bridles: Vec::new(),
         tripods: Vec::new(),
         reeving: Reeving::default(),
-    };
-    rig.positions = positions(&rig, sheet.positions)?;
-    count_is_good("the list of ropes", sheet.ropes.len())?;
-    for rope in &sheet.ropes {
-        let rope = read_rope(&rig, rope)?;
-        rig.ropes.push(rope);
     }
-    for (index, chain) in sheet.chains.iter().enumerate() {
-        let chain = read_chain(&rig, index, chain)?;
-        rig.chains.push(chain);
-    }
-    for (index, bridle) in sheet.bridles.iter().enumerate() {
-        let bridle = read_bridle(&rig, index, bridle)?;
-        rig.bridles.push(bridle);
-    }
-    for (index, line) in sheet.lines.iter().enumerate() {
-        let line = read_line(&rig, index, line)?;
-        rig.bridles.push(line);
-    }
-    for (index, tripod) in sheet.tripods.iter().enumerate() {
-        let tripod = read_tripod(&rig, index, tripod)?;
-        rig.tripods.push(tripod);
-    }
-    note_needs(&mut rig)?;
-    uses_are_good(&rig)?;
-    rig.reeving = reeving::derive(&rig)?;
-    idle::answers(&rig)?;
-    Ok(rig)
 }
 
-fn bodies(sheet: &Sheet) -> Result<Vec<Body>, RigError> {
-    count_is_good("the list of bodies", sheet.bodies.len())?;
-    let keys = sheet.bodies.iter().map(|body| body.key.as_str());
-    keys_are_good("body", keys)?;
-    for body in &sheet.bodies {
-        let place = format!("body {}", body.key);
-        text_is_good(&format!("the title of {place}"), &body.title)?;
-        line_is_good(place, body)?;
+fn whole(sheet: &Sheet, notes: &mut Notes) {
+    notes.keep(Place::whole("key"), key_is_good("the rig", &sheet.key));
+    let title = text_is_good("the title of the rig", &sheet.title);
+    notes.keep(Place::whole("title"), title);
+    let when = text_is_good("the sentence on when the rig is used", &sheet.when);
+    notes.keep(Place::whole("when"), when);
+    for (index, limit) in sheet.limits.iter().enumerate() {
+        let good = text_is_good(&format!("limit {} of the rig", index + 1), limit);
+        notes.keep(Place::entry("limits", index), good);
     }
-    let loads = sheet
-        .bodies
-        .iter()
-        .filter(|body| body.kind == BodyKind::Load);
-    match loads.count() {
-        1 => Ok(()),
-        count => Err(RigError::Loads { count }),
-    }?;
-    Ok(sheet
-        .bodies
-        .iter()
-        .map(|body| Body {
-            key: body.key.clone(),
-            title: body.title.clone(),
-            kind: body.kind,
-            line: body.line_degrees.unwrap_or(Angle::NONE),
+}
+
+fn lists(sheet: &Sheet, notes: &mut Notes) {
+    let must = [
+        ("body", "the list of bodies", sheet.bodies.len()),
+        ("position", "the list of positions", sheet.positions.len()),
+        ("rope", "the list of ropes", sheet.ropes.len()),
+    ];
+    for (list, words, count) in must {
+        notes.keep(Place::whole(list), count_is_good(words, count));
+    }
+    let may = [
+        ("limits", "the list of limits", sheet.limits.len()),
+        ("chain", "the list of chains", sheet.chains.len()),
+        ("bridle", "the list of bridles", sheet.bridles.len()),
+        ("line", "the list of lines", sheet.lines.len()),
+        ("tripod", "the list of tripods", sheet.tripods.len()),
+    ];
+    for (list, words, count) in may {
+        notes.keep(Place::whole(list), few_enough(words, count));
+    }
+    let met = sheet.ropes.iter().map(|rope| rope.path.len()).sum();
+    let met = within("what all ropes meet together", met, 0..=MOST_MET);
+    notes.keep(Place::whole("rope"), met);
+}
+
+fn bodies(sheet: &Sheet, notes: &mut Notes) -> Vec<Body> {
+    let mut seen = BTreeSet::new();
+    let bodies = sheet.bodies.iter().enumerate();
+    bodies
+        .map(|(index, body)| {
+            let at = Place::entry("body", index);
+            let words = format!("body {}", body.key);
+            let key = key_is_new("a body", &body.key, &mut seen);
+            notes.keep(at.field("key"), key);
+            let title = text_is_good(&format!("the title of {words}"), &body.title);
+            notes.keep(at.field("title"), title);
+            let line = line_is_good(words, body.kind, body.line_degrees);
+            Body {
+                key: body.key.clone(),
+                title: body.title.clone(),
+                kind: body.kind,
+                line: notes
+                    .keep(at.field("line_degrees"), line)
+                    .unwrap_or(Angle::NONE),
+            }
         })
-        .collect())
+        .collect()
+}
+
+/// A key that is good and that no other entry of the list has.
+fn key_is_new<'a>(place: &str, key: &'a str, seen: &mut BTreeSet<&'a str>) -> Result<(), RigError> {
+    key_is_good(place, key)?;
+    if seen.insert(key) {
+        return Ok(());
+    }
+    Err(RigError::Twice {
+        place: place.to_owned(),
+        key: key.to_owned(),
+    })
 }
 
 /// Only a travelling body may move along another line than the load.
-fn line_is_good(place: String, body: &BodySheet) -> Result<(), RigError> {
-    match body.line_degrees {
-        Some(_) if body.kind != BodyKind::Travelling => Err(RigError::Shape {
+fn line_is_good(place: String, kind: BodyKind, line: Option<Angle>) -> Result<Angle, RigError> {
+    match line {
+        Some(_) if kind != BodyKind::Travelling => Err(RigError::Shape {
             place,
             why: "only a travelling body has a line of its own; the load pulls straight down.",
         }),
@@ -110,231 +188,111 @@ fn line_is_good(place: String, body: &BodySheet) -> Result<(), RigError> {
             allowed: "at least 0 and below 360",
             angle,
         }),
-        _ => Ok(()),
+        _ => Ok(line.unwrap_or(Angle::NONE)),
     }
 }
 
-fn positions(rig: &Rig, sheets: Vec<PositionSheet>) -> Result<Vec<Position>, RigError> {
-    count_is_good("the list of positions", sheets.len())?;
-    keys_are_good("position", sheets.iter().map(|sheet| sheet.key.as_str()))?;
+fn positions(rig: &Rig, sheets: &[PositionSheet], notes: &mut Notes) -> Vec<Position> {
+    let mut seen = BTreeSet::new();
+    let sheets = sheets.iter().enumerate();
     sheets
-        .into_iter()
-        .map(|sheet| {
-            let place = format!("position {}", sheet.key);
-            text_is_good(&format!("the title of {place}"), &sheet.title)?;
-            count_is_good(
-                &format!("the kinds that {place} accepts"),
-                sheet.accepts.len(),
-            )?;
-            let stranger = sheet
-                .accepts
-                .iter()
-                .find(|kind| !ITEM_KINDS.contains(&kind.as_str()));
-            if let Some(kind) = stranger {
-                return Err(RigError::Unknown {
-                    place,
-                    what: "kind of item",
-                    key: kind.clone(),
-                });
-            }
-            let body = match &sheet.body {
-                Some(key) => Some(body_index(rig, &place, key)?),
-                None => None,
-            };
-            Ok(Position {
-                key: sheet.key,
-                title: sheet.title,
-                accepts: sheet.accepts,
+        .map(|(index, sheet)| {
+            let at = Place::entry("position", index);
+            let words = format!("position {}", sheet.key);
+            let key = key_is_new("a position", &sheet.key, &mut seen);
+            notes.keep(at.field("key"), key);
+            let title = text_is_good(&format!("the title of {words}"), &sheet.title);
+            notes.keep(at.field("title"), title);
+            notes.keep(at.field("accepts"), kinds_are_good(&words, &sheet.accepts));
+            let body = sheet.body.as_ref().map(|key| {
+                let found = body_index(rig, &words, key);
+                // A body that is not there is noted; to what follows it is some body.
+                notes.keep(at.field("body"), found).unwrap_or_default()
+            });
+            Position {
+                key: sheet.key.clone(),
+                title: sheet.title.clone(),
+                accepts: sheet.accepts.clone(),
                 body,
                 sheaves: 0,
                 becket: false,
                 capture: false,
                 optional: sheet.optional,
                 loaded: sheet.loaded,
-            })
+            }
         })
         .collect()
 }
 
-fn read_rope(rig: &Rig, sheet: &RopeSheet) -> Result<Rope, RigError> {
-    let place = format!("rope {}", sheet.position);
-    let position = position_index(rig, &place, &sheet.position)?;
-    count_is_good(&format!("the path of {place}"), sheet.path.len())?;
-    let path = sheet
-        .path
+fn kinds_are_good(place: &str, kinds: &[String]) -> Result<(), RigError> {
+    count_is_good(&format!("the kinds that {place} accepts"), kinds.len())?;
+    let stranger = kinds
         .iter()
-        .enumerate()
-        .map(|(index, element)| {
-            read_element(rig, &format!("{place}, element {}", index + 1), element)
-        })
-        .collect::<Result<Vec<_>, _>>()?;
-    path_is_good(&place, &path)?;
-    let duty = sheet.duty;
-    if duty != Duty::Main && !matches!(path[0], Element::Hand) {
-        return Err(RigError::Shape {
-            place,
-            why: "a belay and each of two ropes that share the load begin at a hand of their own.",
-        });
-    }
-    Ok(Rope {
-        position,
-        duty,
-        path,
-    })
-}
-
-fn read_element(rig: &Rig, place: &str, sheet: &ElementSheet) -> Result<Element, RigError> {
-    match sheet {
-        ElementSheet::Hand => Ok(Element::Hand),
-        ElementSheet::Sheave {
-            position,
-            sheave,
-            between_degrees,
-            capture,
-        } => Ok(Element::Sheave {
-            position: on_a_body(rig, place, position)?,
-            sheave: sheave.unwrap_or(1),
-            between: angle_between(place, *between_degrees)?,
-            capture: *capture,
-        }),
-        ElementSheet::Post {
-            position,
-            wrap_degrees,
-            off_in_hauling,
-        } => {
-            if wrap_degrees.degrees() == 0.0 {
-                return Err(RigError::Angle {
-                    place: place.to_owned(),
-                    allowed: "above 0",
-                    angle: *wrap_degrees,
-                });
-            }
-            Ok(Element::Post {
-                position: on_a_body(rig, place, position)?,
-                wrap: *wrap_degrees,
-                off_in_hauling: *off_in_hauling,
-            })
-        }
-        ElementSheet::Capture { position } => Ok(Element::Capture {
-            position: on_a_body(rig, place, position)?,
-        }),
-        ElementSheet::Grab { position } => Ok(Element::Grab {
-            position: on_a_body(rig, place, position)?,
-        }),
-        ElementSheet::End {
-            position,
-            body,
-            becket,
-            knot,
-        } => read_end(
-            rig,
-            place,
-            (position.as_deref(), body.as_deref()),
-            *becket,
-            knot,
-        ),
-    }
-}
-
-/// At 180 degrees a rope passes straight by and does not touch the sheave.
-fn angle_between(place: &str, given: Option<Angle>) -> Result<Angle, RigError> {
-    let angle = given.unwrap_or(Angle::NONE);
-    if angle.degrees() < 180.0 {
-        Ok(angle)
-    } else {
-        Err(RigError::Angle {
+        .find(|kind| !ITEM_KINDS.contains(&kind.as_str()));
+    match stranger {
+        None => Ok(()),
+        Some(kind) => Err(RigError::Unknown {
             place: place.to_owned(),
-            allowed: "at least 0 and below 180",
-            angle,
-        })
+            what: "kind of item",
+            key: kind.clone(),
+        }),
     }
 }
 
-fn read_end(
-    rig: &Rig,
-    place: &str,
-    tied_to: (Option<&str>, Option<&str>),
-    becket: bool,
-    knot: &str,
-) -> Result<Element, RigError> {
-    if knot::knot(knot).is_none() {
-        return Err(RigError::Unknown {
-            place: place.to_owned(),
-            what: "knot",
-            key: knot.to_owned(),
-        });
-    }
-    let (body, position) = match tied_to {
-        (Some(key), None) => {
-            let position = on_a_body(rig, place, key)?;
-            (rig.positions[position].body, Some(position))
-        }
-        (None, Some(key)) if !becket => (Some(body_index(rig, place, key)?), None),
-        _ => (None, None),
-    };
-    let body = body.ok_or_else(|| RigError::Shape {
-        place: place.to_owned(),
-        why: "an end is tied either to a body or to the item at a position; only an item has a becket.",
-    })?;
-    Ok(Element::End {
-        body,
-        position,
-        becket,
-        knot: knot.to_owned(),
-    })
-}
-
-/// A path begins at the hand or at a made end, ends at a made end, and only passes things between.
-fn path_is_good(place: &str, path: &[Element]) -> Result<(), RigError> {
-    let shape = |why| {
-        Err(RigError::Shape {
-            place: place.to_owned(),
-            why,
-        })
-    };
-    let [first, middle @ .., last] = path else {
-        return shape("a path has a beginning and an end: write at least two elements.");
-    };
-    if !matches!(
-        first,
-        Element::Hand | Element::End { .. } | Element::Grab { .. }
-    ) {
-        return shape("a path begins at the hand, at a made end or at a grab.");
-    }
-    if !matches!(last, Element::End { .. }) {
-        return shape("a path ends at a made end: tie it to a body or a position.");
-    }
-    if middle
-        .iter()
-        .any(|element| matches!(element, Element::Hand | Element::End { .. }))
-    {
-        return shape("the hand and made ends stand only first and last in a path.");
-    }
-    Ok(())
-}
-
-fn read_chain(rig: &Rig, index: usize, sheet: &ChainSheet) -> Result<Chain, RigError> {
-    let place = format!("chain {}", index + 1);
-    Ok(Chain {
-        carries: read_carried(rig, &place, (&sheet.carries_body, &sheet.carries_position))?,
-        positions: read_row(rig, &place, &sheet.positions)?,
+fn read_chain(rig: &Rig, index: usize, sheet: &ChainSheet, notes: &mut Notes) -> Option<Chain> {
+    let at = Place::entry("chain", index);
+    let words = format!("chain {}", index + 1);
+    let carries = (&sheet.carries_body, &sheet.carries_position);
+    let carries = read_carried(rig, (&words, &at), carries, notes);
+    let positions = read_row(rig, &words, &sheet.positions);
+    Some(Chain {
+        positions: notes.keep(at.field("positions"), positions)?,
+        carries: carries?,
     })
 }
 
 /// What a chain or a bridle carries.
 fn read_carried(
     rig: &Rig,
-    place: &str,
+    (words, at): (&str, &Place),
     given: (&Option<String>, &Option<String>),
-) -> Result<Carried, RigError> {
+    notes: &mut Notes,
+) -> Option<Carried> {
     match given {
-        (Some(body), None) => Ok(Carried::Body(body_index(rig, place, body)?)),
-        (None, Some(position)) => Ok(Carried::Position(on_a_body(rig, place, position)?)),
-        _ => Err(RigError::Shape {
-            place: place.to_owned(),
-            why: "it carries either one body or the item at one position: name just one.",
-        }),
+        (Some(body), None) => {
+            let body = body_index(rig, words, body);
+            notes
+                .keep(at.field("carries_body"), body)
+                .map(Carried::Body)
+        }
+        (None, Some(position)) => {
+            let position = on_a_body(rig, words, position);
+            let position = notes.keep(at.field("carries_position"), position);
+            position.map(Carried::Position)
+        }
+        (body, _) => {
+            let field = if body.is_some() {
+                "carries_position"
+            } else {
+                "carries_body"
+            };
+            let neither = Err(RigError::Shape {
+                place: words.to_owned(),
+                why: "it carries either one body or the item at one position: name just one.",
+            });
+            notes.keep(at.field(field), neither)
+        }
     }
+}
+
+/// Tripods stand at a position of a chain, so they are read when all chains hold.
+fn tripods(rig: &mut Rig, sheet: &Sheet) -> Result<(), Faults> {
+    let mut notes = Notes::default();
+    for (index, tripod) in sheet.tripods.iter().enumerate() {
+        let tripod = read_tripod(rig, index, tripod, &mut notes);
+        rig.tripods.extend(tripod);
+    }
+    notes.done()
 }
 
 /// Positions in line.

@@ -119,8 +119,13 @@ fn parts(rig: &Rig) -> Result<Vec<Part>, RigError> {
                 Some(beyond) => turned(&path[near + 1], *beyond),
                 None => drawn.unwrap_or(0.0),
             };
-            let place = || part_words(rig, rope, near);
-            check_line(rig, (&path[near], &path[near + 1]), line, drawn, place)?;
+            if !in_line(rig, (&path[near], &path[near + 1]), line, drawn) {
+                return Err(RigError::OutOfLine {
+                    place: part_words(rig, rope, near),
+                    rope: rig.positions[reeved.position].key.clone(),
+                    element: near + 1,
+                });
+            }
             lines[near] = line;
         }
         let made = lines.into_iter().enumerate();
@@ -154,19 +159,13 @@ fn drawn_line(rig: &Rig, near: &Element, far: &Element) -> Option<f64> {
     Some(if near_is_above { line } else { line + 180.0 })
 }
 
-/// A strand that meets a free body must run in the line of the load, and the right way.
-fn check_line(
-    rig: &Rig,
-    (near, far): (&Element, &Element),
-    line: f64,
-    drawn: Option<f64>,
-    place: impl Fn() -> String,
-) -> Result<(), RigError> {
+/// Whether a strand that meets a free body runs in the line of the load, and the right way.
+fn in_line(rig: &Rig, (near, far): (&Element, &Element), line: f64, drawn: Option<f64>) -> bool {
     let is_free = |element| {
         body_of(rig, element).is_some_and(|body| rig.bodies[body].kind != BodyKind::Anchor)
     };
     if !is_free(near) && !is_free(far) {
-        return Ok(());
+        return true;
     }
     let off = |from: f64| {
         let turn = (line - from).rem_euclid(360.0);
@@ -181,7 +180,7 @@ fn check_line(
         (Some(one), Some(other)) => (one - other).abs() < IN_LINE,
         _ => true,
     };
-    let good = match drawn {
+    match drawn {
         // Nobody says where the hand stands: a strand to it may leave up or down.
         Some(drawn) if matches!(near, Element::Hand) => {
             off(drawn).min(off(drawn + 180.0)) < IN_LINE
@@ -189,11 +188,6 @@ fn check_line(
         Some(drawn) => off(drawn) < IN_LINE && same_line(),
         // From a moving body to itself: it would hold nothing.
         None => false,
-    };
-    if good {
-        Ok(())
-    } else {
-        Err(RigError::OutOfLine { place: place() })
     }
 }
 

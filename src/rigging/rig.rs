@@ -8,12 +8,13 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::read::read;
+use super::fault::Faults;
+use super::read::{read, read_toml};
 use super::reeving::{self, Reeving};
 use super::solve::ideal_advantage;
 use super::sum::Target;
 use super::tell::carried_words;
-use super::{Advantage, Angle, Bridle, Duty, Element, LoadingMode, RigError, Rope, Tripod};
+use super::{Advantage, Angle, Bridle, Duty, Element, LoadingMode, RigError, Rope, Sheet, Tripod};
 
 /// A checked rig. Made by [`Rig::parse`] from a sheet, or taken from [`shipped`](super::shipped()).
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -103,12 +104,31 @@ pub enum Carried {
 }
 
 impl Rig {
-    /// Reads a rig from its sheet.
+    /// Reads a rig from its sheet in TOML.
     ///
     /// # Errors
     ///
-    /// Names the place in the sheet that is wrong, and what to do.
+    /// The first thing that is wrong, and what to do.
     pub fn parse(sheet: &str) -> Result<Self, RigError> {
+        Self::from_toml(sheet).map_err(Faults::into_first)
+    }
+
+    /// As [`parse`](Self::parse), with everything that is wrong, and where in the text.
+    ///
+    /// # Errors
+    ///
+    /// What is no sheet at all; else every entry that does not hold by itself; else the first thing
+    /// that is wrong with how they go together.
+    pub fn from_toml(sheet: &str) -> Result<Self, Faults> {
+        read_toml(sheet)
+    }
+
+    /// Checks a sheet.
+    ///
+    /// # Errors
+    ///
+    /// As [`from_toml`](Self::from_toml), without spots in a text.
+    pub fn from_sheet(sheet: Sheet) -> Result<Self, Faults> {
         read(sheet)
     }
 

@@ -1,7 +1,8 @@
 //! The sheet of a rig: how it is written in a file, before anything is checked.
 //!
-//! A sheet is TOML. Keys are short names in lower case; angles are in degrees and say so in the name
-//! of their field. What the sheet can say is what these types hold, and an unknown field is refused.
+//! A sheet is TOML, or JSON of the same shape. Keys are short names in lower case; angles are in degrees
+//! and lengths in metres, and say so in the name of their field. What the sheet can say is what these
+//! types hold, and an unknown field is refused. `rig.schema.json` tells the same to other programs.
 //!
 //! * A rig with `only_lowers` is never hauled with: brakes that a rope cannot be pulled back through.
 //! * Bodies stand in the file from the top down: of two bodies that a strand joins, the first named
@@ -23,178 +24,283 @@
 //!   ropes, each with its own hand, that share the load). A travelling body moves along the line of the
 //!   load, or along one that is `line_degrees` off it.
 
-use std::collections::BTreeSet;
-
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 use super::{Angle, BodyKind, Duty, Length, LoadingMode, RigError};
 
 /// The longest list in a sheet; far above any real rig, so that a hostile file stays cheap.
-const MOST_ENTRIES: usize = 60;
+pub(super) const MOST_ENTRIES: usize = 60;
+/// The most things that all ropes of a rig may meet together: each is an unknown of the equations.
+pub(super) const MOST_MET: usize = 60;
 /// The longest text in a sheet.
 const MOST_CHARACTERS: usize = 600;
 
-/// A whole sheet.
-#[derive(Deserialize)]
+/// The JSON Schema (draft 2020-12) of a sheet, for other programs.
+pub const RIG_SCHEMA: &str = include_str!("rig.schema.json");
+
+/// A whole sheet, nothing in it checked yet. [`Rig::from_sheet`](super::Rig::from_sheet) does that.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(super) struct Sheet {
+pub struct Sheet {
+    /// The short name that files and addresses use.
     pub key: String,
+    /// The name in plain words.
     pub title: String,
+    /// A sentence on when it is used.
     pub when: String,
-    pub limits: Vec<String>,
+    /// Its limits, a sentence each.
     #[serde(default)]
+    pub limits: Vec<String>,
+    /// Whether it is never hauled with.
+    #[serde(default, skip_serializing_if = "is_no")]
     pub only_lowers: bool,
-    #[serde(rename = "body")]
+    /// What ropes pull on, from the top down.
+    #[serde(rename = "body", default)]
     pub bodies: Vec<BodySheet>,
-    #[serde(rename = "position")]
+    /// The places that need an item, in the order of a kit list.
+    #[serde(rename = "position", default)]
     pub positions: Vec<PositionSheet>,
-    #[serde(rename = "rope")]
+    /// The ropes.
+    #[serde(rename = "rope", default)]
     pub ropes: Vec<RopeSheet>,
-    #[serde(rename = "chain", default)]
+    /// Positions in line.
+    #[serde(rename = "chain", default, skip_serializing_if = "Vec::is_empty")]
     pub chains: Vec<ChainSheet>,
-    #[serde(rename = "bridle", default)]
+    /// What hangs on legs.
+    #[serde(rename = "bridle", default, skip_serializing_if = "Vec::is_empty")]
     pub bridles: Vec<BridleSheet>,
-    #[serde(rename = "line", default)]
+    /// Lines across a span.
+    #[serde(rename = "line", default, skip_serializing_if = "Vec::is_empty")]
     pub lines: Vec<LineSheet>,
-    #[serde(rename = "tripod", default)]
+    /// What stands on three legs.
+    #[serde(rename = "tripod", default, skip_serializing_if = "Vec::is_empty")]
     pub tripods: Vec<TripodSheet>,
 }
 
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde lends the field")]
+fn is_no(given: &bool) -> bool {
+    !given
+}
+
 /// A body; the sheet names them from the top down.
-#[derive(Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(super) struct BodySheet {
+pub struct BodySheet {
+    /// The short name, unique among the bodies.
     pub key: String,
+    /// The name in plain words.
     pub title: String,
+    /// Whether it stands, travels or is the load.
     pub kind: BodyKind,
+    /// How far the line that it travels along is off the line of the load.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub line_degrees: Option<Angle>,
 }
 
 /// A position. How many sheaves it needs, and whether it needs a becket or a capture, is seen from
 /// the ropes.
-#[derive(Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(super) struct PositionSheet {
+pub struct PositionSheet {
+    /// The short name, unique among the positions.
     pub key: String,
+    /// The name in plain words.
     pub title: String,
+    /// The kinds of item that may go here; see [`ITEM_KINDS`](super::ITEM_KINDS).
     pub accepts: Vec<String>,
+    /// How the item is loaded here.
     pub loaded: LoadingMode,
+    /// Key of the body that it is part of; ropes and chain links have none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub body: Option<String>,
-    #[serde(default)]
+    /// Whether the rig is complete without it.
+    #[serde(default, skip_serializing_if = "is_no")]
     pub optional: bool,
 }
 
 /// A rope and its path.
-#[derive(Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(super) struct RopeSheet {
+pub struct RopeSheet {
+    /// Key of the position that the rope itself fills.
     pub position: String,
-    #[serde(default)]
+    /// What it is there for.
+    #[serde(default, skip_serializing_if = "is_main")]
     pub duty: Duty,
+    /// What it meets, from the hand to the dead end.
     pub path: Vec<ElementSheet>,
 }
 
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde lends the field")]
+fn is_main(duty: &Duty) -> bool {
+    *duty == Duty::Main
+}
+
 /// One thing that a rope meets.
-#[derive(Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "meets", rename_all = "kebab-case", deny_unknown_fields)]
-pub(super) enum ElementSheet {
-    Hand,
+pub enum ElementSheet {
+    /// The crew's hands. A variant with fields, if with none: only those refuse an unknown one.
+    Hand {},
+    /// A sheave.
     Sheave {
+        /// Key of the position.
         position: String,
+        /// Which sheave of the item; the first if left out.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
         sheave: Option<u8>,
+        /// The angle between the two strands; parallel if left out.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
         between_degrees: Option<Angle>,
-        #[serde(default)]
+        /// Whether the rope is captured here.
+        #[serde(default, skip_serializing_if = "is_no")]
         capture: bool,
     },
+    /// A post, bar or brake.
     Post {
+        /// Key of the position.
         position: String,
+        /// How far the rope goes round it.
         wrap_degrees: Angle,
-        #[serde(default)]
+        /// Whether the rope is taken off it for hauling.
+        #[serde(default, skip_serializing_if = "is_no")]
         off_in_hauling: bool,
     },
+    /// A clamp that holds the rope one way.
     Capture {
+        /// Key of the position.
         position: String,
     },
+    /// A grab that ties the rope to a body.
     Grab {
+        /// Key of the position.
         position: String,
     },
+    /// A made end.
     End {
+        /// Key of the position that it is tied to.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
         position: Option<String>,
+        /// Key of the body that it is tied to, where it is no item.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
         body: Option<String>,
-        #[serde(default)]
+        /// Whether it is tied to the becket of the position.
+        #[serde(default, skip_serializing_if = "is_no")]
         becket: bool,
+        /// Key of the knot, see [`knots`](super::knots).
         knot: String,
     },
 }
 
 /// Positions in line and what they carry: a body or the item at a position.
-#[derive(Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(super) struct ChainSheet {
+pub struct ChainSheet {
+    /// Key of the body that it carries.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub carries_body: Option<String>,
+    /// Key of the position that it carries.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub carries_position: Option<String>,
+    /// Keys of its positions.
     pub positions: Vec<String>,
 }
 
 /// Legs that carry a body or the item at a position.
-#[derive(Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(super) struct BridleSheet {
+pub struct BridleSheet {
+    /// Key of the body that they carry.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub carries_body: Option<String>,
+    /// Key of the position that they carry.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub carries_position: Option<String>,
-    #[serde(rename = "leg")]
+    /// The legs; of two, the first stands to the left.
+    #[serde(rename = "leg", default)]
     pub legs: Vec<LegSheet>,
 }
 
 /// One leg: how far it stands off the line of the load, and what hangs in it.
-#[derive(Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(super) struct LegSheet {
+pub struct LegSheet {
+    /// How far it stands off the line of the load.
     pub off_degrees: Angle,
+    /// Keys of its positions.
     pub positions: Vec<String>,
 }
 
 /// A line across a span, with what hangs in it to each side of what it carries.
-#[derive(Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(super) struct LineSheet {
+pub struct LineSheet {
+    /// Key of the body that it carries.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub carries_body: Option<String>,
+    /// Key of the position that it carries.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub carries_position: Option<String>,
+    /// Between its two ends, which are level.
     pub span_metres: Length,
+    /// How far what it carries hangs below the ends, under load.
     pub sag_metres: Length,
+    /// From its first end to what it carries; the middle if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub from_first_metres: Option<Length>,
+    /// Keys of the positions to the side of the first end.
     pub first: Vec<String>,
+    /// Keys of the positions to the side of the second end.
     pub second: Vec<String>,
 }
 
 /// A tripod and how far its legs stand off the upright.
-#[derive(Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(super) struct TripodSheet {
+pub struct TripodSheet {
+    /// Key of the position that it stands at.
     pub position: String,
+    /// How far its legs stand off the upright.
     pub leg_degrees: Angle,
 }
 
 /// A list that is neither empty nor longer than any real rig.
 pub(super) fn count_is_good(place: &str, count: usize) -> Result<(), RigError> {
-    if (1..=MOST_ENTRIES).contains(&count) {
+    within(place, count, 1..=MOST_ENTRIES)
+}
+
+/// A list that may be empty, and is not longer than any real rig's.
+pub(super) fn few_enough(place: &str, count: usize) -> Result<(), RigError> {
+    within(place, count, 0..=MOST_ENTRIES)
+}
+
+/// A count that is inside its limits.
+pub(super) fn within(
+    place: &str,
+    count: usize,
+    limits: std::ops::RangeInclusive<usize>,
+) -> Result<(), RigError> {
+    if limits.contains(&count) {
         return Ok(());
     }
     Err(RigError::Count {
         place: place.to_owned(),
-        most: MOST_ENTRIES,
+        least: *limits.start(),
+        most: *limits.end(),
         count,
     })
 }
 
-/// A text that says something and is no flood.
+/// A text that says something, stands on one line and is no flood.
 pub(super) fn text_is_good(place: &str, text: &str) -> Result<(), RigError> {
-    if (1..=MOST_CHARACTERS).contains(&text.trim().chars().count()) {
+    let count = text.trim().chars().count();
+    if (1..=MOST_CHARACTERS).contains(&count) && !text.chars().any(char::is_control) {
         return Ok(());
     }
     Err(RigError::Text {
         place: place.to_owned(),
         most: MOST_CHARACTERS,
+        count,
     })
 }
 
@@ -208,22 +314,4 @@ pub(super) fn key_is_good(place: &str, key: &str) -> Result<(), RigError> {
         place: place.to_owned(),
         key: key.chars().take(60).collect(),
     })
-}
-
-/// Keys that are good and all different.
-pub(super) fn keys_are_good<'a>(
-    what: &str,
-    keys: impl Iterator<Item = &'a str>,
-) -> Result<(), RigError> {
-    let mut seen = BTreeSet::new();
-    for key in keys {
-        key_is_good(&format!("a {what}"), key)?;
-        if !seen.insert(key) {
-            return Err(RigError::Twice {
-                place: format!("a {what}"),
-                key: key.to_owned(),
-            });
-        }
-    }
-    Ok(())
 }

@@ -308,16 +308,28 @@ impl Reeving {
     ) -> Result<(), RigError> {
         let least = SLACK * given;
         for (part, &tension) in self.parts.iter().zip(tensions) {
+            let (rope, element) = (&rig.ropes[part.rope], part.near + 1);
+            let key = || rig.positions[rope.position].key.clone();
             let words = || part_words(rig, part.rope, part.near);
             if tension.is_nan() || tension < -least {
-                let part = words();
-                return Err(RigError::Pushes { part, phase });
+                let (part, rope) = (words(), key());
+                return Err(RigError::Pushes {
+                    part,
+                    rope,
+                    element,
+                    phase,
+                });
             }
-            let works = rig.ropes[part.rope].duty == Duty::Main
-                && !matches!(phase, Phase::Held | Phase::BelayCatch);
+            let works =
+                rope.duty == Duty::Main && !matches!(phase, Phase::Held | Phase::BelayCatch);
             if works && tension < least {
-                let part = words();
-                return Err(RigError::Slack { part, phase });
+                let (part, rope) = (words(), key());
+                return Err(RigError::Slack {
+                    part,
+                    rope,
+                    element,
+                    phase,
+                });
             }
         }
         Ok(())

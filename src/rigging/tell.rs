@@ -87,10 +87,12 @@ pub(super) fn stands(
                 leg + 1,
                 carried_words(rig, rig.bridles[bridle].carries)
             ),
+            bridle,
             phase,
         }),
         Target::Foothold(tripod) if below_nothing => Err(RigError::Tips {
             tripod: rig.positions[rig.tripods[tripod].position].title.clone(),
+            position: rig.positions[rig.tripods[tripod].position].key.clone(),
             phase,
         }),
         _ => Ok(()),

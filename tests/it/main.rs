@@ -61,6 +61,8 @@ mod rigging_property;
 mod rigging_published;
 mod rigging_read;
 mod rigging_scenario;
+mod rigging_sheet;
+mod rigging_sheet_any;
 mod rigging_solve;
 mod rigging_told;
 mod rulebook;

@@ -1,6 +1,7 @@
 //! Reads what stands or hangs on legs.
 
 use super::{position_index, read_carried, read_row};
+use crate::rigging::fault::{Notes, Place};
 use crate::rigging::legs::{Bridle, Leg, Span, TRIPOD_LEG, Tripod, WIDEST};
 use crate::rigging::rig::Carried;
 use crate::rigging::sheet::{BridleSheet, LineSheet, TripodSheet, count_is_good};
@@ -11,32 +12,45 @@ pub(super) fn read_bridle(
     rig: &Rig,
     index: usize,
     sheet: &BridleSheet,
-) -> Result<Bridle, RigError> {
-    let place = format!("bridle {}", index + 1);
-    let carries = read_carried(rig, &place, (&sheet.carries_body, &sheet.carries_position))?;
-    stands_still(rig, &place, carries)?;
-    count_is_good(&format!("the legs of {place}"), sheet.legs.len())?;
+    notes: &mut Notes,
+) -> Option<Bridle> {
+    let at = Place::entry("bridle", index);
+    let words = format!("bridle {}", index + 1);
+    let carries = (&sheet.carries_body, &sheet.carries_position);
+    let carries = read_still(rig, (&words, &at), carries, notes);
+    let count = count_is_good(&format!("the legs of {words}"), sheet.legs.len());
+    notes.keep(at.field("leg"), count)?;
     let legs = sheet.legs.iter().enumerate().map(|(number, leg)| {
-        let place = format!("{place}, leg {}", number + 1);
-        if leg.off_degrees.degrees() >= 90.0 {
-            return Err(RigError::Angle {
-                place,
-                allowed: "at least 0 and below 90",
-                angle: leg.off_degrees,
-            });
-        }
-        Ok(Leg {
-            off: leg.off_degrees,
-            positions: read_row(rig, &place, &leg.positions)?,
+        let at = at.under("leg", number);
+        let words = format!("{words}, leg {}", number + 1);
+        let positions = read_row(rig, &words, &leg.positions);
+        let positions = notes.keep(at.field("positions"), positions);
+        let off = off_is_good(words, leg.off_degrees);
+        Some(Leg {
+            off: notes.keep(at.field("off_degrees"), off)?,
+            positions: positions?,
         })
     });
+    // All are looked at, so that each is noted that does not hold.
+    let legs: Vec<Option<Leg>> = legs.collect();
     let bridle = Bridle {
-        carries,
-        legs: legs.collect::<Result<_, _>>()?,
+        legs: legs.into_iter().collect::<Option<_>>()?,
+        carries: carries?,
         span: None,
     };
-    stands_apart(&place, &bridle)?;
-    Ok(bridle)
+    notes.keep(at, stands_apart(&words, &bridle))?;
+    Some(bridle)
+}
+
+fn off_is_good(place: String, angle: Angle) -> Result<Angle, RigError> {
+    if angle.degrees() < 90.0 {
+        return Ok(angle);
+    }
+    Err(RigError::Angle {
+        place,
+        allowed: "at least 0 and below 90",
+        angle,
+    })
 }
 
 /// Legs that a load can pull apart, but not so far that a degree decides.
@@ -67,6 +81,18 @@ fn stands_apart(place: &str, bridle: &Bridle) -> Result<(), RigError> {
     Ok(())
 }
 
+/// What is carried by what holds only what stands still.
+fn read_still(
+    rig: &Rig,
+    (words, at): (&str, &Place),
+    given: (&Option<String>, &Option<String>),
+    notes: &mut Notes,
+) -> Option<Carried> {
+    let carries = read_carried(rig, (words, at), given, notes)?;
+    notes.keep(at.clone(), stands_still(rig, words, carries))?;
+    Some(carries)
+}
+
 /// Legs and lines hold what stands still: their angles would change under what moves.
 fn stands_still(rig: &Rig, place: &str, carries: Carried) -> Result<(), RigError> {
     let body = match carries {
@@ -83,40 +109,62 @@ fn stands_still(rig: &Rig, place: &str, carries: Carried) -> Result<(), RigError
 }
 
 /// A line across a span: two legs at the angles that its sag gives.
-pub(super) fn read_line(rig: &Rig, index: usize, sheet: &LineSheet) -> Result<Bridle, RigError> {
-    let place = format!("line {}", index + 1);
-    let carries = read_carried(rig, &place, (&sheet.carries_body, &sheet.carries_position))?;
-    stands_still(rig, &place, carries)?;
-    let measures = (sheet.span_metres, sheet.sag_metres);
-    let (span, sag) = sag::sensible(measures.0, measures.1).map_err(|_| RigError::Shape {
-        place: place.clone(),
-        why: "the sag must be from 0.5 % to 50 % of a span that is more than nothing.",
-    })?;
-    let from_first = sheet.from_first_metres.map_or(span / 2.0, Length::metres);
-    let beyond = span - from_first;
-    // Nearer to an end than the sag, the short side hangs steeper than half a right angle and the line is
-    // no line any more.
-    if from_first.min(beyond) < sag {
-        return Err(RigError::Shape {
-            place,
-            why: "what the line carries must stand at least as far from each end as the line sags.",
-        });
-    }
-    let leg = |aside: f64, keys: &[String]| {
-        Ok(Leg {
-            off: Angle::from_radians((aside / sag).atan()).expect("below a right angle"),
-            positions: read_row(rig, &place, keys)?,
-        })
+pub(super) fn read_line(
+    rig: &Rig,
+    index: usize,
+    sheet: &LineSheet,
+    notes: &mut Notes,
+) -> Option<Bridle> {
+    let at = Place::entry("line", index);
+    let words = format!("line {}", index + 1);
+    let carries = (&sheet.carries_body, &sheet.carries_position);
+    let carries = read_still(rig, (&words, &at), carries, notes);
+    let first = read_row(rig, &words, &sheet.first);
+    let first = notes.keep(at.field("first"), first);
+    let second = read_row(rig, &words, &sheet.second);
+    let second = notes.keep(at.field("second"), second);
+    let (span, sag, from_first) = read_span(&words, sheet, &at, notes)?;
+    let leg = |aside: f64, positions: Vec<usize>| Leg {
+        off: Angle::from_radians((aside / sag).atan()).expect("below a right angle"),
+        positions,
     };
-    Ok(Bridle {
-        carries,
-        legs: vec![leg(from_first, &sheet.first)?, leg(beyond, &sheet.second)?],
+    Some(Bridle {
+        carries: carries?,
+        legs: vec![leg(from_first, first?), leg(span - from_first, second?)],
         span: Some(Span {
-            across: measures.0,
-            sag: measures.1,
+            across: sheet.span_metres,
+            sag: sheet.sag_metres,
             from_first: Length::from_metres(from_first).expect("a part of a length"),
         }),
     })
+}
+
+/// Span, sag, and the way from the first end to what the line carries, in metres.
+fn read_span(
+    place: &str,
+    sheet: &LineSheet,
+    at: &Place,
+    notes: &mut Notes,
+) -> Option<(f64, f64, f64)> {
+    let shape = |why| RigError::Shape {
+        place: place.to_owned(),
+        why,
+    };
+    let sensible = sag::sensible(sheet.span_metres, sheet.sag_metres).map_err(|_| {
+        shape("the sag must be from 0.5 % to 50 % of a span that is more than nothing.")
+    });
+    let (span, sag) = notes.keep(at.field("sag_metres"), sensible)?;
+    let from_first = sheet.from_first_metres.map_or(span / 2.0, Length::metres);
+    // Nearer to an end than the sag, the short side hangs steeper than half a right angle and the line is
+    // no line any more.
+    let far_enough = if from_first.min(span - from_first) < sag {
+        Err(shape(
+            "what the line carries must stand at least as far from each end as the line sags.",
+        ))
+    } else {
+        Ok((span, sag, from_first))
+    };
+    notes.keep(at.field("from_first_metres"), far_enough)
 }
 
 /// A tripod under the item at a position that hangs in a chain of an anchor.
@@ -124,31 +172,36 @@ pub(super) fn read_tripod(
     rig: &Rig,
     index: usize,
     sheet: &TripodSheet,
-) -> Result<Tripod, RigError> {
-    let place = format!("tripod {}", index + 1);
-    let position = position_index(rig, &place, &sheet.position)?;
-    if !TRIPOD_LEG.contains(&sheet.leg_degrees.degrees()) {
-        return Err(RigError::Angle {
-            place,
+    notes: &mut Notes,
+) -> Option<Tripod> {
+    let at = Place::entry("tripod", index);
+    let words = format!("tripod {}", index + 1);
+    let leg = if TRIPOD_LEG.contains(&sheet.leg_degrees.degrees()) {
+        Ok(sheet.leg_degrees)
+    } else {
+        Err(RigError::Angle {
+            place: words.clone(),
             allowed: "5 to 45 off the upright",
             angle: sheet.leg_degrees,
-        });
-    }
-    let chain = rig
-        .chains
-        .iter()
-        .find(|chain| chain.positions.contains(&position));
-    match chain {
-        Some(chain) => stands_still(rig, &place, chain.carries)?,
-        None => {
-            return Err(RigError::Shape {
-                place,
-                why: "a tripod stands at a position of a chain, which says what it carries.",
-            });
-        }
-    }
-    Ok(Tripod {
-        position,
-        off: sheet.leg_degrees,
+        })
+    };
+    let off = notes.keep(at.field("leg_degrees"), leg);
+    let position = tripod_stands(rig, &words, &sheet.position);
+    Some(Tripod {
+        position: notes.keep(at.field("position"), position)?,
+        off: off?,
     })
+}
+
+/// The position of a tripod: one of a chain, which says what it carries.
+fn tripod_stands(rig: &Rig, place: &str, key: &str) -> Result<usize, RigError> {
+    let position = position_index(rig, place, key)?;
+    let mut chains = rig.chains.iter();
+    match chains.find(|chain| chain.positions.contains(&position)) {
+        Some(chain) => stands_still(rig, place, chain.carries).map(|()| position),
+        None => Err(RigError::Shape {
+            place: place.to_owned(),
+            why: "a tripod stands at a position of a chain, which says what it carries.",
+        }),
+    }
 }

@@ -2,12 +2,13 @@
 
 use std::collections::BTreeSet;
 
+use crate::rigging::fault::{Faults, Place};
 use crate::rigging::{Element, Rig, RigError};
 
 /// Writes down what the ropes ask of the item at each position.
-pub(super) fn note_needs(rig: &mut Rig) -> Result<(), RigError> {
+pub(super) fn note_needs(rig: &mut Rig) -> Result<(), Faults> {
     let mut taken = BTreeSet::new();
-    for rope in &rig.ropes {
+    for (number, rope) in rig.ropes.iter().enumerate() {
         let rope_key = rig.positions[rope.position].key.clone();
         for (index, element) in rope.path.iter().enumerate() {
             match *element {
@@ -18,11 +19,13 @@ pub(super) fn note_needs(rig: &mut Rig) -> Result<(), RigError> {
                     ..
                 } => {
                     if !taken.insert((position, sheave)) {
-                        return Err(RigError::SheaveTwice {
+                        let at = Place::entry("rope", number).under("path", index);
+                        let twice = RigError::SheaveTwice {
                             place: format!("rope {rope_key}, element {}", index + 1),
                             position: rig.positions[position].key.clone(),
                             sheave,
-                        });
+                        };
+                        return Err(Faults::one(at.field("sheave"), twice));
                     }
                     let needs = &mut rig.positions[position];
                     needs.sheaves = needs.sheaves.max(sheave);
@@ -42,10 +45,11 @@ pub(super) fn note_needs(rig: &mut Rig) -> Result<(), RigError> {
         let missing = (1..=position.sheaves).find(|sheave| !taken.contains(&(index, *sheave)));
         // Sheave 0 would be counted by none of the numbers above.
         if let Some(sheave) = missing.or(taken.contains(&(index, 0)).then_some(1)) {
-            return Err(RigError::SheaveMissing {
+            let missing = RigError::SheaveMissing {
                 position: position.key.clone(),
                 sheave,
-            });
+            };
+            return Err(Faults::one(Place::entry("position", index), missing));
         }
     }
     Ok(())
