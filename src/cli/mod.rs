@@ -1,11 +1,13 @@
 //! What can be asked on the command line.
 
+mod columns;
 pub mod demo;
 mod export;
 mod import;
 mod rebuild;
 mod record;
 mod rehearsal;
+mod rig;
 mod serve;
 mod user;
 
@@ -32,6 +34,8 @@ enum Order {
     Export(export::Export),
     /// Make a team's tables again from its ledger and compare every row
     Rebuild(rebuild::Rebuild),
+    /// Check the file of a rig, and whether a kit is strong enough on it
+    Rig(rig::CheckRig),
     /// Keep the people who may sign in
     User(user::User),
     /// Serve an invented team with eight years of history, to look round in
@@ -46,6 +50,7 @@ pub fn run() -> ExitCode {
         Order::Import(order) => with_runtime(order.run()),
         Order::Export(order) => with_runtime(order.run()),
         Order::Rebuild(order) => with_runtime(order.run()),
+        Order::Rig(order) => return order.run(),
         Order::User(order) => with_runtime(order.run()),
         Order::Demo(order) => with_runtime(order.run()),
     };

@@ -172,6 +172,17 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> KitVerdict {
     }
 }
 
+/// What an answer comes to in one sentence, whatever the rig and the items are from.
+pub fn in_one_sentence(answer: &Result<Assessment, Vec<Gap>>) -> String {
+    match answer {
+        Ok(assessment) => sentence::sentence(Some(assessment), &[]),
+        Err(gaps) => {
+            let gaps: Vec<KitGap> = gaps.iter().map(KitGap::from).collect();
+            sentence::sentence(None, &gaps)
+        }
+    }
+}
+
 /// Whether a gap of the mechanics is told more exactly by one of the records.
 fn said_better(gap: &Gap, own: &[KitGap]) -> bool {
     matches!(

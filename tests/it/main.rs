@@ -50,6 +50,7 @@ mod model;
 mod notice;
 mod person;
 mod place;
+mod rig_program;
 mod rigging_exceptional;
 mod rigging_hostile;
 mod rigging_inputs;

@@ -1,0 +1,259 @@
+//! A kit as a file of our own: what hangs at each position of a rig, and what the job asks of it. TOML.
+//!
+//! Every quantity is a text with its unit, as a person writes it: `"22 kN"`, `"150 kg"`, `"12 m"`.
+//! Shares, factors and coefficients are plain numbers. [`KIT_EXAMPLE`] shows every field.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Deserializer, de::Error as _};
+
+use super::entered::{EnteredError, EnteredForce, EnteredLength, EnteredMass};
+use crate::rigging::{
+    ArrestLimit, Catch, Conditions, Exceptional, Fibre, Fitted, Force, Length, LoadingMode, Mark,
+    Outfit, Post, Reduction, ReductionKind, Remaining, Requirement, Speed, Strength, StrengthKind,
+    Way, Wetness, Wheel,
+};
+
+/// A kit for the shipped rig `three-to-one`, with a word on every field.
+pub const KIT_EXAMPLE: &str = include_str!("kit_file.toml");
+
+/// What a kit file says.
+#[derive(Clone, Debug, PartialEq)]
+pub struct KitFile {
+    /// What the job asks.
+    pub conditions: Conditions,
+    /// What hangs where, its labels and sources in the words of the file.
+    pub outfit: Outfit,
+}
+
+/// Why a text is no kit.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[error("{}{why}", spot(*mark))]
+pub struct KitFileError {
+    /// Where reading stopped.
+    pub mark: Option<Mark>,
+    /// What was met there.
+    pub why: String,
+}
+
+fn spot(mark: Option<Mark>) -> String {
+    mark.map_or_else(String::new, |Mark { line, column }| {
+        format!("line {line}, column {column}: ")
+    })
+}
+
+impl KitFile {
+    /// Reads a kit.
+    ///
+    /// # Errors
+    /// Where reading stopped, and why.
+    pub fn parse(text: &str) -> Result<Self, KitFileError> {
+        let sheet: KitSheet = toml::from_str(text).map_err(|error| KitFileError {
+            mark: error.span().map(|span| Mark::of(text, span.start)),
+            why: error.message().to_owned(),
+        })?;
+        let mut outfit = Outfit::default();
+        for (position, item) in sheet.position {
+            outfit.fit(position, item.fitted());
+        }
+        Ok(Self {
+            conditions: sheet.conditions.conditions(),
+            outfit,
+        })
+    }
+}
+
+/// Reads what hangs on the rope: a mass, whose weight it is, or a force.
+///
+/// # Errors
+/// What is neither.
+pub fn read_weight(text: &str) -> Result<Force, EnteredError> {
+    if let Ok(force) = EnteredForce::read(text, None) {
+        return Ok(force.quantity());
+    }
+    EnteredMass::read(text, None).map(|mass| mass.quantity().weight())
+}
+
+/// A quantity that is written as a text with its unit.
+struct Written<T>(T);
+
+/// How a quantity is read from its text.
+trait Read: Sized {
+    fn read(text: &str) -> Result<Self, EnteredError>;
+}
+
+/// A force, or the weight of a mass.
+struct Weight(Force);
+
+impl Read for Weight {
+    fn read(text: &str) -> Result<Self, EnteredError> {
+        read_weight(text).map(Self)
+    }
+}
+
+impl Read for Force {
+    fn read(text: &str) -> Result<Self, EnteredError> {
+        EnteredForce::read(text, None).map(EnteredForce::quantity)
+    }
+}
+
+impl Read for Length {
+    fn read(text: &str) -> Result<Self, EnteredError> {
+        EnteredLength::read(text, None).map(EnteredLength::quantity)
+    }
+}
+
+impl<'de, T: Read> Deserialize<'de> for Written<T> {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        let text = String::deserialize(from)?;
+        T::read(&text).map(Self).map_err(D::Error::custom)
+    }
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct KitSheet {
+    conditions: ConditionsSheet,
+    #[serde(default)]
+    position: BTreeMap<String, FittedSheet>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ConditionsSheet {
+    load: Written<Weight>,
+    #[serde(default)]
+    wet: bool,
+    required: Requirement,
+    #[serde(default)]
+    required_at: BTreeMap<String, Requirement>,
+    pull_each: Written<Force>,
+    depth: Written<Length>,
+    head_gap: Written<Length>,
+    block_length: Written<Length>,
+    tail: Written<Length>,
+    knots: Written<Length>,
+    throw: Option<Written<Length>>,
+    between_anchors: Option<Written<Length>>,
+    hand_metres_per_second: Option<Speed>,
+    #[serde(default)]
+    line_accepted: bool,
+    exceptional_required: Option<Requirement>,
+    stuck_pull: Option<Written<Force>>,
+    catch: Option<CatchSheet>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct CatchSheet {
+    slack: Written<Length>,
+    in_play: Written<Length>,
+    modulus: Written<Force>,
+    modulus_source: String,
+    limit: Option<LimitSheet>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct LimitSheet {
+    force: Written<Force>,
+    source: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FittedSheet {
+    label: String,
+    #[serde(default)]
+    strength: Vec<StrengthSheet>,
+    fibre: Option<Fibre>,
+    wheel: Option<Wheel>,
+    post: Option<Post>,
+    #[serde(default)]
+    wear: Vec<WearSheet>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct StrengthSheet {
+    mode: LoadingMode,
+    kind: StrengthKind,
+    force: Written<Weight>,
+    source: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct WearSheet {
+    remaining: Remaining,
+    reason: String,
+    source: String,
+}
+
+impl ConditionsSheet {
+    fn conditions(self) -> Conditions {
+        Conditions {
+            load: self.load.0.0,
+            wetness: if self.wet { Wetness::Wet } else { Wetness::Dry },
+            required: self.required,
+            required_at: self.required_at,
+            pull_each: self.pull_each.0,
+            way: Way {
+                depth: self.depth.0,
+                head_gap: self.head_gap.0,
+                block_length: self.block_length.0,
+                tail: self.tail.0,
+                knots: self.knots.0,
+                throw: self.throw.map(|length| length.0),
+                between_anchors: self.between_anchors.map(|length| length.0),
+                hand_speed: self.hand_metres_per_second,
+            },
+            line_accepted: self.line_accepted,
+            exceptional: Exceptional {
+                required: self.exceptional_required,
+                stuck_pull: self.stuck_pull.map(|pull| pull.0),
+                catch: self.catch.map(CatchSheet::catch),
+            },
+        }
+    }
+}
+
+impl CatchSheet {
+    fn catch(self) -> Catch {
+        Catch {
+            slack: self.slack.0,
+            in_play: self.in_play.0,
+            modulus: self.modulus.0,
+            modulus_source: self.modulus_source,
+            limit: self.limit.map(|limit| ArrestLimit {
+                force: limit.force.0,
+                source: limit.source,
+            }),
+        }
+    }
+}
+
+impl FittedSheet {
+    fn fitted(self) -> Fitted {
+        let strengths = self.strength.into_iter().map(|strength| Strength {
+            mode: strength.mode,
+            kind: strength.kind,
+            force: strength.force.0.0,
+            source: strength.source,
+        });
+        let wear = self.wear.into_iter().map(|wear| Reduction {
+            kind: ReductionKind::Wear,
+            remaining: wear.remaining,
+            reason: wear.reason,
+            source: wear.source,
+        });
+        Fitted {
+            label: self.label,
+            strengths: strengths.collect(),
+            wheel: self.wheel,
+            post: self.post,
+            fibre: self.fibre,
+            wear: wear.collect(),
+        }
+    }
+}
