@@ -78,6 +78,43 @@ if (more) {
   });
 }
 
+// data-look="address": what a form comes to is asked for while somebody types, and put where data-looked stands.
+for (const form of document.querySelectorAll("form[data-look]")) {
+  const place = document.querySelector("[data-looked]");
+  let wait;
+  let asked = new AbortController();
+  // Each line of what is wrong leads to its field, which is marked too.
+  const mark = () => {
+    for (const field of form.querySelectorAll("[data-marked]")) {
+      field.removeAttribute("aria-invalid");
+      delete field.dataset.marked;
+    }
+    for (const line of place.querySelectorAll("[data-wrong] a")) {
+      const field = document.getElementById(line.hash.slice(1));
+      if (!field || !field.matches("input, select, textarea") || field.hasAttribute("aria-invalid")) continue;
+      field.setAttribute("aria-invalid", "true");
+      field.dataset.marked = "yes";
+    }
+  };
+  const look = async () => {
+    asked.abort();
+    asked = new AbortController();
+    try {
+      const body = new URLSearchParams(new FormData(form));
+      const answer = await fetch(form.dataset.look, { method: "POST", body, signal: asked.signal });
+      if (!answer.ok) return;
+      place.innerHTML = await answer.text();
+      mark();
+    } catch (error) {
+      // Typed on meanwhile, or no line: the button still asks.
+    }
+  };
+  form.addEventListener("input", () => {
+    clearTimeout(wait);
+    wait = setTimeout(look, 400);
+  });
+}
+
 // A slash puts the cursor in the search field.
 document.addEventListener("keydown", (event) => {
   const at = event.target;

@@ -1,9 +1,8 @@
 //! Jobs: planning one, changing the plan, ending it.
 
-use super::{DeedError, Desk, permit, same_revision};
+use super::{Chosen, DeedError, Desk, permit, same_revision};
 use crate::domain::{
     Actor, Change, Deed, FieldErrors, ItemId, Job, JobDraft, JobEnd, JobId, JobState, Zone,
-    fitness::Plan,
 };
 
 /// Plans a job. Times without an offset are on the clocks of `zone`.
@@ -19,11 +18,12 @@ pub async fn plan(
     zone: &Zone,
 ) -> Result<Job, DeedError> {
     permit(actor, Deed::PlanJob)?;
-    let job = checked(id, 1, draft, zone)?;
+    let mut job = draft.check(id, 1, zone)?;
     let mut tx = desk.database.write(actor.team).await?;
     if let Some(there) = tx.job(id).await? {
         return Ok(there);
     }
+    Chosen::settle(&mut tx, &mut job, None).await?;
     tx.record(actor, desk.clock.now(), Change::JobPlanned(job.clone()))
         .await?;
     tx.commit().await?;
@@ -44,11 +44,12 @@ pub async fn revise(
     zone: &Zone,
 ) -> Result<Job, DeedError> {
     permit(actor, Deed::PlanJob)?;
-    let job = checked(id, revision + 1, draft, zone)?;
+    let mut job = draft.check(id, revision + 1, zone)?;
     let mut tx = desk.database.write(actor.team).await?;
     let before = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
     same_revision(before.revision, revision)?;
     before.state.must_be_planned()?;
+    Chosen::settle(&mut tx, &mut job, Some(&before)).await?;
     let items: Vec<ItemId> = tx
         .kit(id)
         .await?
@@ -129,11 +130,5 @@ pub async fn end(
         .await?;
     let job = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
     tx.commit().await?;
-    Ok(job)
-}
-
-fn checked(id: JobId, revision: u32, draft: &JobDraft, zone: &Zone) -> Result<Job, FieldErrors> {
-    let job = draft.check(id, revision, zone)?;
-    Plan::of(&job)?;
     Ok(job)
 }

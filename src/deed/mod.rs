@@ -4,6 +4,7 @@
 //! A deed asks first whether the actor may ([`permit`]), then checks what was typed, then opens its
 //! unit of work, and commits it. It knows nothing of HTTP.
 
+mod chosen;
 mod desk;
 
 pub mod examination;
@@ -20,8 +21,10 @@ pub mod notice;
 pub mod password;
 pub mod person;
 pub mod place;
+pub mod rig;
 pub mod session;
 pub mod team;
 pub mod token;
 
+pub use chosen::Chosen;
 pub use desk::{DeedError, Desk, permit, same_revision};

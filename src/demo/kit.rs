@@ -160,6 +160,7 @@ impl Play<'_> {
             job: plan.job.clone(),
             entries,
             load: plan.load,
+            rig: std::borrow::Cow::Owned(plan.rig.clone()),
             verdict: kit_verdict(&plan, &kit),
         };
         let kept = VerdictKept {

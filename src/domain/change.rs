@@ -10,7 +10,7 @@ use uuid::Uuid;
 use super::date::iso;
 use super::{
     Event, Examination, Item, ItemId, ItemStep, Job, JobEnd, JobId, KitLine, KitLineId, Model,
-    Notice, NoticeClosing, Person, Refusal, Store, Team,
+    Notice, NoticeClosing, OwnRig, Person, Refusal, RigWithdrawn, Store, Team,
 };
 
 /// A change of the team's records.
@@ -49,6 +49,12 @@ pub enum Change {
     NoticeOpened(Notice),
     /// A safety notice was closed for one item.
     NoticeClosed(NoticeClosing),
+    /// A rig of the team's own was added.
+    RigAdded(OwnRig),
+    /// A rig of the team's own got a new version; the older ones stay.
+    RigRevised(OwnRig),
+    /// A rig of the team's own is not offered any more; jobs that were planned with it keep it.
+    RigWithdrawn(RigWithdrawn),
     /// A job was planned.
     JobPlanned(Job),
     /// A job's plan changed.
@@ -166,6 +172,9 @@ impl Change {
             Self::EventReported(_) => "event-reported",
             Self::NoticeOpened(_) => "notice-opened",
             Self::NoticeClosed(_) => "notice-closed",
+            Self::RigAdded(_) => "rig-added",
+            Self::RigRevised(_) => "rig-revised",
+            Self::RigWithdrawn(_) => "rig-withdrawn",
             Self::JobPlanned(_) => "job-planned",
             Self::JobRevised(_) => "job-revised",
             Self::JobEnded(_) => "job-ended",
@@ -190,6 +199,8 @@ impl Change {
             Self::EventReported(event) => vec![event.item.0, event.id.0],
             Self::NoticeOpened(notice) => vec![notice.id.0],
             Self::NoticeClosed(closing) => vec![closing.notice.0, closing.item.0],
+            Self::RigAdded(rig) | Self::RigRevised(rig) => vec![rig.id.0],
+            Self::RigWithdrawn(withdrawn) => vec![withdrawn.rig.0],
             Self::JobPlanned(job) | Self::JobRevised(job) => vec![job.id.0],
             Self::JobEnded(end) => vec![end.job.0],
             Self::KitLineAdded(line) => vec![line.job.0, line.item.0],

@@ -263,3 +263,27 @@ impl ExaminationDraft {
         }
     }
 }
+
+impl ExaminationKind {
+    /// The words for people.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Intake => "Intake examination",
+            Self::PreUse => "Pre-use check",
+            Self::Periodic => "Periodic examination",
+            Self::AfterUse => "After-use check",
+            Self::AfterEvent => "After-event examination",
+        }
+    }
+}
+
+impl Verdict {
+    /// The words for people.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Fit => "fit",
+            Self::Quarantine => "to quarantine",
+            Self::Retire => "to be retired",
+        }
+    }
+}

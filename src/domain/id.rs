@@ -52,6 +52,8 @@ ids! {
     EventId
     /// A maker's or authority's safety notice.
     NoticeId
+    /// A team's own rig.
+    RigId
     /// A planned piece of work.
     JobId
     /// One item on a job.

@@ -1,14 +1,18 @@
 //! A kit list judged: every line with what speaks against it, and the verdict on it all.
 
+use std::borrow::Cow;
+
 use super::kit_strength::KitVerdict;
 use super::{Item, Job, KitLine, Model, Refusal};
-use crate::rigging::Mass;
+use crate::rigging::{Mass, Rig};
 
 /// A job with its kit list as it stands now.
 #[derive(Clone, Debug)]
 pub struct KitList {
     /// The job.
     pub job: Job,
+    /// Its rig, in the version that it was planned with.
+    pub rig: Cow<'static, Rig>,
     /// What is on the list, in the order in which it was put there.
     pub entries: Vec<KitEntry>,
     /// The mass of the load, persons counted as the rulebook plans with them.

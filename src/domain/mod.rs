@@ -6,6 +6,7 @@ mod change;
 mod cited;
 mod clock;
 pub mod date;
+mod edition;
 pub mod entered;
 mod event;
 mod examination;
@@ -26,11 +27,13 @@ pub mod life;
 mod model;
 mod moment;
 mod notice;
+mod own_rig;
 mod person;
 mod place;
 mod preference;
 mod rating;
 mod refusal;
+mod rig_draft;
 mod rig_file;
 pub mod rulebook;
 mod standing;
@@ -44,6 +47,7 @@ pub use change::{Change, ImportTaken, ItemRefused, ItemStepped, KitLineRemoved, 
 pub use cited::{Cited, Known};
 pub use clock::Clock;
 pub use date::Made;
+pub use edition::Edition;
 pub use event::{Event, EventDraft, EventKind};
 pub use examination::{Examination, ExaminationBasis, ExaminationDraft, ExaminationKind, Verdict};
 pub use field::{FieldError, FieldErrors, LONGEST_LINE, LONGEST_NOTE};
@@ -61,6 +65,7 @@ pub use life::{Life, LifeEnd, LifeLimit, life};
 pub use model::{Model, ModelDraft};
 pub use moment::{MomentError, Which, read_moment, write_moment};
 pub use notice::{Notice, NoticeClosing, NoticeDraft};
+pub use own_rig::{OwnRig, OwnRigDraft, RigWithdrawal, RigWithdrawn, fault_fields};
 pub use person::{
     Actor, Deed, LONGEST_PASSWORD, Person, PersonDraft, Role, SHORTEST_PASSWORD, Team,
     check_password,
@@ -69,6 +74,10 @@ pub use place::{Store, StoreDraft};
 pub use preference::{Preference, Theme, Units};
 pub use rating::{Rating, RatingDraft, RatingSource, key_of};
 pub use refusal::{NotAllowed, Refusal, RefusalCode};
+pub use rig_draft::{
+    Acted, BodyDraft, BridleDraft, ChainDraft, ElementDraft, LegDraft, LineDraft, PositionDraft,
+    RigDraft, RopeDraft, TripodDraft,
+};
 pub use rig_file::{LARGEST_RIG, RigFile, RigForm, read_rig, read_sheet};
 pub use standing::{Standing, standings};
 pub use state::{ItemState, ItemStep};

@@ -62,7 +62,7 @@ pub struct RatingDraft {
 }
 
 /// Reads the key of a serde word; the words are the ones that the records are written in.
-fn word<T: serde::de::DeserializeOwned>(text: &str) -> Option<T> {
+pub(super) fn word<T: serde::de::DeserializeOwned>(text: &str) -> Option<T> {
     let text = text.trim().to_lowercase().replace([' ', '_'], "-");
     serde_json::from_value(serde_json::Value::String(text)).ok()
 }

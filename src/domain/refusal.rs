@@ -32,6 +32,9 @@ pub enum NotAllowed {
     /// The job is over.
     #[error("This job is closed or cancelled; it cannot be changed any more.")]
     JobEnded,
+    /// The rig is not offered any more.
+    #[error("This rig is withdrawn; it cannot be changed any more. Start a new one from it.")]
+    RigWithdrawn,
     /// The notice is closed for this item.
     #[error("This notice is closed for this item already.")]
     NoticeClosed,

@@ -7,8 +7,8 @@ use uuid::Uuid;
 
 use super::date::write_day;
 use super::{
-    Change, Entry, Examination, ExaminationKind, Item, ItemId, ItemRefused, ItemStep, ItemStepped,
-    JobEnd, JobId, KitLine, ModelId, NoticeId, Verdict,
+    Change, Entry, Examination, Item, ItemId, ItemRefused, ItemStep, ItemStepped, JobEnd, JobId,
+    KitLine, ModelId, NoticeId,
 };
 
 /// The names of what entries speak of, by id; what is not in it is called by its id.
@@ -69,6 +69,9 @@ impl Mentioned {
             | Change::ModelRevised(_)
             | Change::ImportTaken(_)
             | Change::NoticeOpened(_)
+            | Change::RigAdded(_)
+            | Change::RigRevised(_)
+            | Change::RigWithdrawn(_)
             | Change::JobPlanned(_)
             | Change::JobRevised(_) => {}
             Change::ItemAdded(item) | Change::ItemRevised(item) => {
@@ -170,6 +173,17 @@ impl Told {
                 Self::new(format!("Safety notice opened: {}", notice.title))
                     .why(notice.action.as_str())
             }
+            Change::RigAdded(rig) => {
+                Self::new(format!("Rig {} added", rig.title)).why(rig.note.as_str())
+            }
+            Change::RigRevised(rig) => Self::new(format!(
+                "Rig {} changed (version {})",
+                rig.title, rig.revision
+            ))
+            .why(rig.note.as_str()),
+            Change::RigWithdrawn(rig) => {
+                Self::new(format!("Rig {} withdrawn", rig.title)).why(rig.reason.as_str())
+            }
             Change::JobPlanned(job) => Self::new(format!("Job {} planned", job.title)),
             Change::JobRevised(job) => Self::new(format!(
                 "Plan of the job {} changed (version {})",
@@ -254,6 +268,8 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::NoticeClosed(closing) => {
             vec![names.of(closing.notice.0), names.of(closing.item.0)]
         }
+        Change::RigAdded(rig) | Change::RigRevised(rig) => vec![rig.title.clone()],
+        Change::RigWithdrawn(rig) => vec![rig.title.clone()],
         Change::JobPlanned(job) | Change::JobRevised(job) => vec![job.title.clone()],
         Change::JobEnded(end) => vec![names.of(end.job.0)],
         Change::KitLineAdded(line) => vec![names.of(line.job.0), names.of(line.item.0)],
@@ -329,33 +345,9 @@ fn details(item: &Item, names: &Names) -> String {
     parts.join(", ")
 }
 
-impl ExaminationKind {
-    /// The words for people.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Intake => "Intake examination",
-            Self::PreUse => "Pre-use check",
-            Self::Periodic => "Periodic examination",
-            Self::AfterUse => "After-use check",
-            Self::AfterEvent => "After-event examination",
-        }
-    }
-}
-
-impl Verdict {
-    /// The words for people.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Fit => "fit",
-            Self::Quarantine => "to quarantine",
-            Self::Retire => "to be retired",
-        }
-    }
-}
-
 impl Change {
     /// Every kind of change, with its words, in the order in which they are offered.
-    pub const KINDS: [(&'static str, &'static str); 23] = [
+    pub const KINDS: [(&'static str, &'static str); 26] = [
         ("item-added", "Item added"),
         ("item-revised", "Item's record changed"),
         ("item-stepped", "Item's state changed"),
@@ -373,6 +365,9 @@ impl Change {
         ("import-taken", "Import"),
         ("model-added", "Model added"),
         ("model-revised", "Model's record changed"),
+        ("rig-added", "Rig added"),
+        ("rig-revised", "Rig changed"),
+        ("rig-withdrawn", "Rig withdrawn"),
         ("store-added", "Store added"),
         ("store-revised", "Store changed"),
         ("person-added", "Person joined"),

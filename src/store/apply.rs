@@ -64,6 +64,9 @@ impl WriteTx {
             }
             Change::NoticeOpened(notice) => self.add_notice(notice).await,
             Change::NoticeClosed(closing) => self.close_notice(closing, recorded).await,
+            Change::RigAdded(rig) => self.add_rig(rig, entry).await,
+            Change::RigRevised(rig) => self.revise_rig(rig, entry).await,
+            Change::RigWithdrawn(withdrawn) => self.withdraw_rig(withdrawn).await,
             Change::JobPlanned(job) => self.add_job(job).await,
             Change::JobRevised(job) => self.revise_job(job).await,
             Change::JobEnded(end) => self.end_job(end).await,

@@ -10,7 +10,9 @@ use super::{
     StoreError, Tx, on_db,
     statement::{Statement, Value, assemble},
 };
-use crate::domain::{Event, Examination, Item, Job, KitLine, Model, Notice, NoticeClosing, Store};
+use crate::domain::{
+    Event, Examination, Item, Job, KitLine, Model, Notice, NoticeClosing, OwnRig, Store,
+};
 
 /// What a column holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -172,6 +174,31 @@ pub(super) const TABLES: &[Table] = &[
             ("record", Text),
         ],
         Some(again::<NoticeClosing>),
+    ),
+    table(
+        "rig",
+        1,
+        &[
+            ("id", Id),
+            ("revision", Number),
+            ("key", Text),
+            ("title_folded", Text),
+            ("withdrawn", Flag),
+            ("record", Text),
+        ],
+        Some(again::<OwnRig>),
+    ),
+    table(
+        "rig_version",
+        2,
+        &[
+            ("rig_id", Id),
+            ("revision", Number),
+            ("person_id", Id),
+            ("recorded_at", Moment),
+            ("record", Text),
+        ],
+        Some(again::<OwnRig>),
     ),
     table(
         "job",

@@ -8,8 +8,7 @@
 //! {{ form.tick("sure", "I have looked at the item", draft.sure) }}
 //! ```
 //!
-//! What was typed stays in the field, each error stands below its own field and is read with it,
-//! and the cursor is in the first field that does not hold.
+//! What was typed stays, each error is read with its own field, and the first of them has the cursor.
 
 use std::{borrow::Borrow, fmt};
 
@@ -104,13 +103,15 @@ impl Form {
         }
     }
 
+    /// What is wrong with a part of the form that is no field: a row, a list.
+    pub fn wrong_at(&self, name: &str) -> Vec<String> {
+        self.wrong.on(name).map(str::to_owned).collect()
+    }
+
     fn field(&self, kind: Kind, name: &str, label: &str, value: &str) -> Field {
-        let messages: Vec<String> = self.wrong.on(name).map(str::to_owned).collect();
-        let first = self
-            .wrong
-            .0
-            .first()
-            .is_some_and(|error| error.field == name);
+        let messages = self.wrong_at(name);
+        let first = self.wrong.0.first();
+        let first = first.is_some_and(|error| error.field == name);
         Field {
             kind,
             id: id_of(name),
@@ -123,6 +124,7 @@ impl Form {
             messages,
             must: false,
             wide: false,
+            only: String::new(),
             first,
             keeps_value: true,
             rows: 4,
@@ -131,7 +133,7 @@ impl Form {
 }
 
 /// The id of the field called `name`; `ratings[0].value` is `f-ratings-0-value`.
-fn id_of(name: &str) -> String {
+pub(super) fn id_of(name: &str) -> String {
     let mut id = String::from("f");
     for part in name.split(|c: char| !c.is_ascii_alphanumeric() && c != '_') {
         if !part.is_empty() {
@@ -169,6 +171,8 @@ pub struct Field {
     messages: Vec<String>,
     must: bool,
     wide: bool,
+    /// The marks of what the field belongs to, for the style; only from words of code.
+    only: String,
     first: bool,
     keeps_value: bool,
     rows: u8,
@@ -201,6 +205,13 @@ impl Field {
     #[must_use]
     pub fn wide(mut self) -> Self {
         self.wide = true;
+        self
+    }
+
+    /// Belongs only to some of what its row may be, blanks between: the style hides it for all else.
+    #[must_use]
+    pub fn only(mut self, of: &'static str) -> Self {
+        self.only = format!(" of-{}", of.replace(' ', " of-"));
         self
     }
 
@@ -292,6 +303,7 @@ struct FieldPart<'a> {
     messages: &'a [String],
     must: bool,
     wide: bool,
+    only: &'a str,
     keeps_value: bool,
     rows: u8,
     ties: Ties<'a>,
@@ -311,6 +323,7 @@ impl fmt::Display for Field {
             // A tick may always be left out, so it says nothing about it.
             must: self.must,
             wide: self.wide,
+            only: &self.only,
             keeps_value: self.keeps_value,
             rows: self.rows,
             ties: Ties(self),

@@ -114,6 +114,7 @@ pub fn samples() -> Vec<Sample> {
         rendered("place/list.html", place::PlaceList::samples()),
         rendered("problem.html", problem::ProblemPage::samples()),
         rendered("rig/formula.html", formula::Formulas::samples()),
+        rendered("rig/editor.html", rig::RigEditor::samples()),
         rendered("rig/list.html", rig::RigList::samples()),
         rendered("rig/show.html", rig::RigSheet::samples()),
         rendered("rulebook/list.html", rulebook::RulebookList::samples()),

@@ -96,6 +96,7 @@ fn pages(change: &Change) -> &'static [&'static str] {
         Change::ModelAdded(_) | Change::ModelRevised(_) => &["/models/"],
         Change::NoticeOpened(_) => &["/notices/"],
         Change::NoticeClosed(_) => &["/notices/", "/items/"],
+        Change::RigAdded(_) | Change::RigRevised(_) | Change::RigWithdrawn(_) => &["/rigs/"],
         Change::JobPlanned(_)
         | Change::JobRevised(_)
         | Change::JobEnded(_)

@@ -7,6 +7,7 @@ pub(super) mod job;
 pub(super) mod look;
 pub(super) mod reference;
 pub(super) mod register;
+pub(super) mod rig;
 
 use std::sync::Arc;
 
@@ -69,10 +70,14 @@ use crate::domain::{FieldError, Refusal};
         look::api_open_notice,
         look::api_close_notice,
         reference::api_kinds,
-        reference::api_rigs,
-        reference::api_rig,
         reference::api_rulebooks,
         reference::api_rulebook,
+        rig::api_rigs,
+        rig::api_rig,
+        rig::api_add_rig,
+        rig::api_revise_rig,
+        rig::api_withdraw_rig,
+        rig::api_look_at_rig,
         register::api_items,
         register::api_item,
         register::api_add_item,
@@ -98,7 +103,8 @@ use crate::domain::{FieldError, Refusal};
         (name = "notices", description = "Safety notices and the items that they cover"),
         (name = "jobs", description = "Plans, kit lists, refusals and verdicts"),
         (name = "history", description = "The ledger of the team"),
-        (name = "reference", description = "Kinds of gear, rigs and rulebooks that come with the program"),
+        (name = "rigs", description = "How a rope may run: what comes with the program, and the team's own"),
+        (name = "reference", description = "Kinds of gear and rulebooks that come with the program"),
     )
 )]
 struct Api;

@@ -71,6 +71,7 @@ mod table;
 mod team;
 mod token;
 mod typed;
+mod upload;
 mod watch;
 
 use std::sync::Arc;

@@ -1,42 +1,26 @@
-//! Rigs and rulebooks: what comes with the program, to be read.
+//! Rigs, those of the team's own with their editor; and rulebooks, to be read.
+
+mod editor;
+mod sent;
+mod show;
+
+pub(super) use editor::{page_create, page_edit, page_file, page_look, page_new, page_revise};
+pub(super) use show::{Asked, Own, file, found, page_list, page_show, page_withdraw, schema};
 
 use super::{Page, Path, Problem, Signed};
 use crate::{
     domain::rulebook::{self, rulebook},
-    rigging::{shipped, shipped_rig},
     view::{
         Section,
         formula::Formulas,
-        rig::{RigList, RigRow, RigSheet},
         rulebook::{RulebookList, RulebookSheet},
     },
 };
-
-/// Every rig.
-pub(super) async fn page_list(signed: Signed) -> Page<RigList> {
-    let shell = signed.shell_in(Section::Rigs, "Rigs");
-    Page(RigList {
-        shell,
-        rows: shipped().iter().map(RigRow::new).collect(),
-    })
-}
 
 /// How every number of a verdict comes about.
 pub(super) async fn page_formulas(signed: Signed) -> Page<Formulas> {
     let shell = signed.shell_in(Section::Rigs, "How the numbers come about");
     Page(Formulas::new(shell))
-}
-
-/// One rig.
-pub(super) async fn page_show(
-    signed: Signed,
-    Path(key): Path<String>,
-) -> Result<Page<RigSheet>, Problem> {
-    let rig = shipped_rig(&key).ok_or(Problem::NotFound("rig"))?;
-    Ok(Page(RigSheet::new(
-        signed.shell_in(Section::Rigs, rig.title()),
-        rig,
-    )))
 }
 
 /// Every rulebook.

@@ -11,7 +11,10 @@ use super::{
     route::{Access, Route},
     session, setting, style, team, token,
 };
-use crate::{domain::Deed, import::LARGEST_FILE};
+use crate::{
+    domain::{Deed, LARGEST_RIG},
+    import::LARGEST_FILE,
+};
 
 /// Makes rows; the formatter leaves them one a line.
 macro_rules! routes {
@@ -32,6 +35,7 @@ pub fn table() -> Vec<Route> {
         lists(),
         register(),
         jobs(),
+        rigs(),
         history(),
         programs(),
         people(),
@@ -126,11 +130,26 @@ fn jobs() -> Vec<Route> {
         GET  "/jobs/{id}/verdict"           May(Read)    => job::page_verdict;
         POST "/jobs/{id}/verdict"           May(PlanJob) => job::page_keep;
         GET  "/jobs/{id}/what-if"           May(Read)    => job::page_what_if;
-        GET  "/rigs"                        May(Read)    => rig::page_list;
-        GET  "/rigs/{key}"                  May(Read)    => rig::page_show;
         GET  "/formulas"                    May(Read)    => rig::page_formulas;
         GET  "/rulebooks"                   May(Read)    => rig::page_rulebooks;
         GET  "/rulebooks/{key}"             May(Read)    => rig::page_rulebook;
+    }
+}
+
+/// Rigs, and the editor of the team's own. A form of a rig is larger than its sheet: every field has its name.
+fn rigs() -> Vec<Route> {
+    routes! {
+        GET  "/rigs"                   May(Read)         => rig::page_list;
+        POST "/rigs"                   May(KeepRegister) => rig::page_create;
+        GET  "/rigs/new"               May(KeepRegister) => rig::page_new;
+        POST "/rigs/look"              May(KeepRegister) => rig::page_look;
+        POST "/rigs/file"              May(KeepRegister) => rig::page_file, takes LARGEST_RIG + 64 * 1024;
+        GET  "/rigs/{key}"             May(Read)         => rig::page_show;
+        GET  "/rigs/{key}/sheet/{form}" May(Export)      => rig::file;
+        GET  "/rigs/{key}/edit"        May(KeepRegister) => rig::page_edit;
+        POST "/rigs/{key}/edit"        May(KeepRegister) => rig::page_revise;
+        POST "/rigs/{key}/withdraw"    May(KeepRegister) => rig::page_withdraw;
+        GET  "/schemas/rig.json"       Open              => rig::schema;
     }
 }
 
@@ -180,8 +199,12 @@ fn programs() -> Vec<Route> {
         POST   "/api/v1/notices"                   May(KeepRegister) => api::look::api_open_notice;
         POST   "/api/v1/notices/{id}/items/{item}" May(Examine)      => api::look::api_close_notice;
         GET    "/api/v1/kinds"                     May(Read)         => api::reference::api_kinds;
-        GET    "/api/v1/rigs"                      May(Read)         => api::reference::api_rigs;
-        GET    "/api/v1/rigs/{key}"                May(Read)         => api::reference::api_rig;
+        GET    "/api/v1/rigs"                      May(Read)         => api::rig::api_rigs;
+        POST   "/api/v1/rigs"                      May(KeepRegister) => api::rig::api_add_rig;
+        POST   "/api/v1/rigs/preview"              May(Read)         => api::rig::api_look_at_rig;
+        GET    "/api/v1/rigs/{key}"                May(Read)         => api::rig::api_rig;
+        PUT    "/api/v1/rigs/{key}"                May(KeepRegister) => api::rig::api_revise_rig;
+        POST   "/api/v1/rigs/{key}/withdraw"       May(KeepRegister) => api::rig::api_withdraw_rig;
         GET    "/api/v1/rulebooks"                 May(Read)         => api::reference::api_rulebooks;
         GET    "/api/v1/rulebooks/{key}"           May(Read)         => api::reference::api_rulebook;
         GET    "/api/v1/items"                     May(Read)         => api::register::api_items;

@@ -13,7 +13,7 @@ use serde_json::{Map, Value};
 use super::{App, Form, Problem};
 
 /// How many parts a name may have.
-const DEEPEST: usize = 4;
+const DEEPEST: usize = 5;
 
 /// A form as it was sent: each name with its text.
 #[derive(Clone, Debug, Default)]
@@ -189,7 +189,7 @@ mod tests {
             [("maker", "a"), ("unknown", "b")],
             [("maker[", "a"), ("name", "b")],
             [("maker", "a"), ("maker[x]", "b")],
-            [("a[b][c][d][e]", "a"), ("name", "b")],
+            [("a[b][c][d][e][f]", "a"), ("name", "b")],
             [("approvals", "a"), ("name", "b")],
             [("approvals[]", "a"), ("name", "b")],
             [("approvals[0]", "a"), ("name", "b")],

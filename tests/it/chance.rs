@@ -4,15 +4,15 @@ use rand::{RngExt, SeedableRng, rngs::StdRng, seq::IndexedRandom};
 use ropeloft::{
     domain::{
         Actor, Change, ExaminationKind, ImportTaken, Item, ItemStep, ItemStepped, Job, JobEnd,
-        JobState, Kind, KitLine, KitLineRemoved, Model, Notice, NoticeClosing, Person, Role, Store,
-        TeamId, Verdict, VerdictKept, Zone,
+        JobState, Kind, KitLine, KitLineRemoved, Model, Notice, NoticeClosing, OwnRig, Person,
+        RigWithdrawn, Role, Store, TeamId, Verdict, VerdictKept, Zone,
     },
     store::{StoreError, Tx, WriteTx},
 };
 use time::Duration;
 
 use crate::{
-    stock,
+    stock, store_rig,
     world::{START, World, person},
 };
 
@@ -27,6 +27,7 @@ pub struct Chance {
     lines: Vec<KitLine>,
     notices: Vec<Notice>,
     people: Vec<Person>,
+    rigs: Vec<OwnRig>,
 }
 
 impl Chance {
@@ -42,6 +43,7 @@ impl Chance {
             lines: Vec::new(),
             notices: Vec::new(),
             people: Vec::new(),
+            rigs: Vec::new(),
         }
     }
 
@@ -83,7 +85,7 @@ impl Chance {
 
     async fn change(&mut self, tx: &mut WriteTx, world: &World) -> Option<Change> {
         self.made += 1;
-        Some(match self.rng.random_range(0..20) {
+        Some(match self.rng.random_range(0..21) {
             0 => self.store(),
             1 => self.model(),
             2..=5 => self.item()?,
@@ -99,6 +101,7 @@ impl Chance {
             14..=16 => self.line()?,
             17 => self.line_off()?,
             18 => self.person(),
+            19 => self.rig(),
             _ => self.team(tx, world.team).await?,
         })
     }
@@ -244,6 +247,25 @@ impl Chance {
         }
     }
 
+    fn rig(&mut self) -> Change {
+        match self.rigs.choose(&mut self.rng).cloned() {
+            Some(rig) if self.rng.random_bool(0.4) => {
+                Change::RigRevised(store_rig::next(&rig, "Other"))
+            }
+            Some(rig) if self.rng.random_bool(0.2) => Change::RigWithdrawn(RigWithdrawn {
+                rig: rig.id,
+                title: rig.title,
+                reason: "not needed".into(),
+            }),
+            _ => {
+                let key = format!("rig-{}", self.rng.random_range(0..30));
+                let rig = store_rig::own_rig(&key, "A rig");
+                self.rigs.push(rig.clone());
+                Change::RigAdded(rig)
+            }
+        }
+    }
+
     async fn team(&mut self, tx: &mut Tx, id: TeamId) -> Option<Change> {
         assert_eq!(tx.team(), id);
         Some(match self.rng.random_range(0..3) {
@@ -259,8 +281,13 @@ impl Chance {
                 sha256: String::new(),
                 items: self.made,
             }),
+            // A job that was planned in vain is not there.
             _ => Change::VerdictKept(VerdictKept {
-                job: self.jobs.choose(&mut self.rng)?.id,
+                job: tx
+                    .job(self.jobs.choose(&mut self.rng)?.id)
+                    .await
+                    .unwrap()?
+                    .id,
                 version: "1".into(),
                 passes: self.rng.random_bool(0.5),
                 sentence: "It holds.".into(),

@@ -5,7 +5,7 @@ use std::collections::{BTreeSet, HashMap, hash_map::Entry};
 use time::OffsetDateTime;
 
 use crate::{
-    deed::DeedError,
+    deed::{Chosen, DeedError},
     domain::{
         Item, ItemId, Job, JobId, KitEntry, KitLine, KitLineId, KitList, Model, Notice,
         NoticeClosing, Refusal, Zone,
@@ -18,6 +18,7 @@ use crate::{
 /// A job and what is on its list, read at one moment.
 pub(super) struct Bench {
     pub(super) job: Job,
+    chosen: Chosen,
     kit: Vec<(KitLine, Item, Model)>,
     now: OffsetDateTime,
     zone: Zone,
@@ -30,6 +31,7 @@ impl Bench {
         now: OffsetDateTime,
     ) -> Result<Self, DeedError> {
         let job = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
+        let chosen = Chosen::of(tx, &job).await?;
         let lines = tx.kit(id).await?;
         let ids: Vec<ItemId> = lines.iter().map(|line| line.item).collect();
         let items = tx.items_of(&ids).await?;
@@ -46,10 +48,16 @@ impl Bench {
         let zone = tx.zone().await?;
         Ok(Self {
             job,
+            chosen,
             kit,
             now,
             zone,
         })
+    }
+
+    /// The plan of the job.
+    pub(super) fn plan(&self) -> Plan<'_> {
+        self.chosen.plan(&self.job)
     }
 
     /// Every reason against an item; `line` is its own line, if it is on the list.
@@ -84,7 +92,7 @@ impl Bench {
             self.kit.iter().map(|(_, item, model)| (item, model)),
         )
         .await?;
-        let plan = Plan::of(&self.job)?;
+        let plan = self.plan();
         let mut entries = Vec::new();
         for (line, item, model) in &self.kit {
             let position = line.position.as_deref();
@@ -107,6 +115,7 @@ impl Bench {
             load: plan.load,
             entries,
             verdict,
+            rig: self.chosen.rig,
             job: self.job,
         })
     }

@@ -3,12 +3,12 @@
 mod bench;
 
 use self::bench::{Bench, Surroundings};
-use super::{DeedError, Desk, permit};
+use super::{Chosen, DeedError, Desk, permit};
 use crate::{
     domain::{
         Actor, Candidate, Change, Deed, FieldErrors, Item, ItemId, ItemRefused, JobId, Kind,
         KitLine, KitLineDraft, KitLineId, KitLineRemoved, KitList, Model, VerdictKept,
-        fitness::{KitItem, Plan},
+        fitness::KitItem,
         kit_strength::{self, Otherwise, WhatIf},
     },
     store::{Cursor, Direction, ItemFilter, ItemSort, Tx, WriteTx},
@@ -52,7 +52,10 @@ pub async fn otherwise(
     changes: &WhatIf,
 ) -> Result<(KitList, Otherwise), DeedError> {
     let list = show(desk, actor, id).await?;
-    let otherwise = kit_strength::otherwise(&list, changes)?;
+    let mut job = changes.job(&list.job)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let chosen = Chosen::settle(&mut tx, &mut job, Some(&list.job)).await?;
+    let otherwise = kit_strength::otherwise(&list, &chosen.plan(&job));
     Ok((list, otherwise))
 }
 
@@ -82,7 +85,7 @@ pub async fn candidates(
         pairs.iter().map(|(item, model)| (item, model)),
     )
     .await?;
-    let plan = Plan::of(&bench.job)?;
+    let plan = bench.plan();
     let position = look.position.as_deref();
     let mut candidates = Vec::new();
     for (item, model) in pairs {
@@ -165,7 +168,7 @@ pub async fn add(
         model: &model,
         position: position.as_deref(),
     };
-    let refusals = bench.refusals(&Plan::of(&bench.job)?, &around, candidate, None);
+    let refusals = bench.refusals(&bench.plan(), &around, candidate, None);
     if !refusals.is_empty() {
         let refused = ItemRefused {
             job: id,

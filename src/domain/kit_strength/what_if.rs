@@ -32,6 +32,9 @@ pub struct Otherwise {
     pub moved: Vec<Moved>,
     /// The verdict then.
     pub verdict: KitVerdict,
+    /// The rig then.
+    #[serde(skip)]
+    pub rig: Rig,
 }
 
 /// Where an item of the kit would go in the other rig.
@@ -55,7 +58,7 @@ impl WhatIf {
     ///
     /// # Errors
     /// Every field that does not hold.
-    fn job(&self, planned: &Job) -> Result<Job, FieldErrors> {
+    pub fn job(&self, planned: &Job) -> Result<Job, FieldErrors> {
         let mut draft = planned.draft(&Zone::UTC);
         let changes = [
             (&self.rig, &mut draft.rig),
@@ -73,14 +76,8 @@ impl WhatIf {
     }
 }
 
-/// What a kit comes to with the job planned otherwise. Nothing is stored.
-///
-/// # Errors
-/// Every field that does not hold.
-pub fn otherwise(list: &KitList, changes: &WhatIf) -> Result<Otherwise, FieldErrors> {
-    let job = changes.job(&list.job)?;
-    let plan = Plan::of(&job)?;
-    let planned = Plan::of(&list.job)?;
+/// What a kit comes to on another plan of its job. Nothing is stored.
+pub fn otherwise(list: &KitList, plan: &Plan<'_>) -> Otherwise {
     let kit: Vec<KitItem<'_>> = list
         .entries
         .iter()
@@ -97,16 +94,15 @@ pub fn otherwise(list: &KitList, changes: &WhatIf) -> Result<Otherwise, FieldErr
     };
     let moved = kit.iter().zip(&placed).map(|(now, then)| Moved {
         item: now.label(),
-        from: title(planned.rig, now.position),
+        from: title(&list.rig, now.position),
         to: title(plan.rig, then.position),
     });
-    let moved = moved.collect();
-    let verdict = kit_verdict(&plan, &placed);
-    Ok(Otherwise {
-        job: job.clone(),
-        moved,
-        verdict,
-    })
+    Otherwise {
+        job: plan.job.clone(),
+        moved: moved.collect(),
+        verdict: kit_verdict(plan, &placed),
+        rig: plan.rig.clone(),
+    }
 }
 
 /// The kit on the positions of another rig: each item where its position has the same name and takes

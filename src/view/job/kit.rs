@@ -151,8 +151,8 @@ pub(crate) fn takes(position: &Position) -> String {
 
 impl KitSheet {
     /// The page of a job.
-    pub fn new(shell: Shell, list: &KitList, rig: &Rig, rulebook: &str, next_line: String) -> Self {
-        let job = &list.job;
+    pub fn new(shell: Shell, list: &KitList, next_line: String) -> Self {
+        let (job, rig) = (&list.job, list.rig.as_ref());
         let may_change = job.state == JobState::Planned && shell.may(Deed::PlanJob);
         let positions: Vec<_> = rig
             .positions()
@@ -182,7 +182,7 @@ impl KitSheet {
             here: format!("/jobs/{}", job.id),
             answer: answer(list),
             nav: job_nav(job, ""),
-            facts: facts(&shell, job, rig, rulebook),
+            facts: facts(&shell, list),
             first_empty: first_empty(list, rig),
             positions,
             spares,
@@ -292,7 +292,8 @@ pub(crate) fn job_nav(job: &Job, page: &str) -> SectionNav {
     }
 }
 
-fn facts(shell: &Shell, job: &Job, rig: &Rig, rulebook: &str) -> Facts {
+fn facts(shell: &Shell, list: &KitList) -> Facts {
+    let job = &list.job;
     let depth = words::length(job.depth.quantity(), shell.units);
     let entered = job.depth.to_string();
     let aside = if depth == entered {
@@ -311,8 +312,8 @@ fn facts(shell: &Shell, job: &Job, rig: &Rig, rulebook: &str) -> Facts {
         .and("When", super::when(job, &shell.zone))
         .and_from("Depth", depth, aside)
         .and("Load", job.load.to_string())
-        .and("Rig", rig.title())
-        .and("Rulebook", rulebook)
+        .and("Rig", super::rig_words(list))
+        .and("Rulebook", &list.verdict.asked.title)
         .and("Rope", rope);
     if job.note.is_empty() {
         facts

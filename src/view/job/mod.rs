@@ -18,7 +18,7 @@ pub use verdict::VerdictSheet;
 pub use what_if::WhatIfSheet;
 
 use super::part::{Badge, Tone};
-use crate::domain::{Job, JobState, Refusal, Zone};
+use crate::domain::{Edition, Job, JobState, KitList, Refusal, Zone};
 
 /// The state of a job as a badge.
 pub(super) fn state_badge(state: JobState) -> Badge {
@@ -36,6 +36,15 @@ pub(in crate::view) fn when(job: &Job, zone: &Zone) -> String {
         zone.words(job.starts_at),
         zone.words(job.ends_at)
     )
+}
+
+/// The rig of a job in words; of a team's own, the version that the job keeps.
+pub(super) fn rig_words(list: &KitList) -> String {
+    let title = list.rig.title();
+    match Edition::read(&list.job.rig).version {
+        Some(version) => format!("{title} (own, version {version})"),
+        None => title.to_owned(),
+    }
 }
 
 /// A reason as the pages show it: the sentence, what was looked at, and the rule with its source.

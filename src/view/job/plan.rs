@@ -3,7 +3,7 @@
 use askama::Template;
 
 use crate::{
-    domain::{JobDraft, rulebook},
+    domain::{JobDraft, OwnRig, rulebook},
     rigging,
     view::{
         Shell,
@@ -21,18 +21,26 @@ pub struct PlanChoices {
 }
 
 impl PlanChoices {
-    /// All that come with the program.
-    pub fn shipped() -> Self {
+    /// All that come with the program, and the rigs of the team's own in their newest version. What a job
+    /// was planned with is offered too, though there is a newer one or it was withdrawn.
+    pub fn new(own: &[OwnRig], planned: &str) -> Self {
         let nothing = || (String::new(), "Choose …".to_owned());
         let rulebooks = rulebook::shipped()
             .iter()
             .map(|rulebook| (rulebook.key().to_owned(), rulebook.title().to_owned()));
-        let rigs = rigging::shipped()
-            .iter()
-            .map(|rig| (rig.key().to_owned(), rig.title().to_owned()));
+        let mut rigs: Choices = vec![nothing()];
+        rigs.extend(own.iter().map(|rig| {
+            let words = format!("{} (own, version {})", rig.title, rig.revision);
+            (rig.edition().to_string(), words)
+        }));
+        let shipped = rigging::shipped().iter();
+        rigs.extend(shipped.map(|rig| (rig.key().to_owned(), rig.title().to_owned())));
+        if !rigs.iter().any(|(key, _)| key == planned) {
+            rigs.push((planned.to_owned(), format!("{planned}, as it was planned")));
+        }
         Self {
             rulebooks: std::iter::once(nothing()).chain(rulebooks).collect(),
-            rigs: std::iter::once(nothing()).chain(rigs).collect(),
+            rigs,
         }
     }
 }
@@ -88,7 +96,7 @@ impl JobForm {
             shell: Shell::sample("Plan a job"),
             form: Form::new(&wrong),
             draft,
-            choices: PlanChoices::shipped(),
+            choices: PlanChoices::new(&[], PROBE),
             action: "/jobs".to_owned(),
             button: "Plan the job",
             stale: Some(PROBE.to_owned()),

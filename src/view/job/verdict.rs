@@ -93,7 +93,8 @@ pub struct CheckRow {
 
 impl VerdictSheet {
     /// The page of a verdict.
-    pub fn new(shell: Shell, list: &KitList, rig: &Rig, rulebook: &str, may_keep: bool) -> Self {
+    pub fn new(shell: Shell, list: &KitList, may_keep: bool) -> Self {
+        let rig = list.rig.as_ref();
         let units = shell.units;
         let verdict = &list.verdict;
         let assessment = verdict.assessment.as_ref();
@@ -108,13 +109,13 @@ impl VerdictSheet {
                 .map(|gap| gap.sentence.clone())
                 .collect(),
             asked: Facts::default()
-                .and("Rig", rig.title())
+                .and("Rig", super::rig_words(list))
                 .and_from(
                     "Load",
                     words::mass(list.load, units),
                     verdict.asked.load_note.clone().unwrap_or_default(),
                 )
-                .and("Rulebook", rulebook)
+                .and("Rulebook", &verdict.asked.title)
                 .and_from(
                     "Factor asked on breaking strength",
                     words::digits(verdict.asked.factor, 3),

@@ -61,13 +61,13 @@ pub struct WhatIfRow {
 
 impl WhatIfSheet {
     /// The page with the plan alone.
-    pub fn new(shell: Shell, list: &KitList, rig: &Rig, asked: &WhatIf) -> Self {
+    pub fn new(shell: Shell, list: &KitList, choices: PlanChoices, asked: &WhatIf) -> Self {
         let keep = |words: &str| (String::new(), words.to_owned());
-        let mut rigs = PlanChoices::shipped().rigs;
+        let mut rigs = choices.rigs;
         if let Some(first) = rigs.first_mut() {
             *first = keep("As planned");
         }
-        let numbers = numbers(&list.verdict, rig, shell.units);
+        let numbers = numbers(&list.verdict, &list.rig, shell.units);
         let rows = numbers.into_iter().map(|(what, planned)| WhatIfRow {
             what,
             planned,
@@ -97,10 +97,10 @@ impl WhatIfSheet {
     }
 
     /// Puts the other plan beside.
-    pub fn beside(&mut self, otherwise: &Otherwise, rig: &Rig) {
+    pub fn beside(&mut self, otherwise: &Otherwise) {
         let verdict = &otherwise.verdict;
         self.other = Some(answer(verdict));
-        let numbers = numbers(verdict, rig, self.shell.units);
+        let numbers = numbers(verdict, &otherwise.rig, self.shell.units);
         for (row, (_, other)) in self.rows.iter_mut().zip(numbers) {
             row.other = other;
         }
@@ -129,7 +129,7 @@ impl WhatIfSheet {
                 load: probe(),
                 ..WhatIf::default()
             },
-            rigs: PlanChoices::shipped().rigs,
+            rigs: PlanChoices::new(&[], PROBE).rigs,
             weather: vec![(String::new(), probe())],
             planned: Answer::new(Tone::Fit, PROBE),
             other: Some(Answer::new(Tone::Stop, PROBE)),

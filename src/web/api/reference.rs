@@ -1,4 +1,4 @@
-//! What comes with the program: kinds of gear, rigs, rulebooks. For programs.
+//! What comes with the program: kinds of gear, rulebooks. For programs.
 
 use axum::Json;
 use serde::Serialize;
@@ -10,7 +10,6 @@ use crate::{
         Kind, Takes, Where, key_of,
         rulebook::{self, Rulebook, rulebook},
     },
-    rigging::{Rig, shipped, shipped_rig},
     web::{Path, Problem, Signed},
 };
 
@@ -88,30 +87,6 @@ pub(in crate::web) async fn api_kinds(_: Signed) -> Json<KindsJson> {
     Json(KindsJson {
         kinds: Kind::ALL.iter().copied().map(KindJson::from).collect(),
     })
-}
-
-/// Every rig.
-#[derive(Serialize, ToSchema)]
-pub(in crate::web) struct RigsJson {
-    /// Each as its sheet says.
-    #[schema(value_type = Vec<Object>)]
-    rigs: &'static [Rig],
-}
-
-/// Rigs
-#[utoipa::path(get, path = "/api/v1/rigs", tag = "reference", responses((status = 200, body = RigsJson)))]
-pub(in crate::web) async fn api_rigs(_: Signed) -> Json<RigsJson> {
-    Json(RigsJson { rigs: shipped() })
-}
-
-/// One rig
-#[utoipa::path(get, path = "/api/v1/rigs/{key}", tag = "reference", params(("key" = String, Path)), responses(
-    (status = 200, body = Object), (status = 404, body = ProblemJson)))]
-pub(in crate::web) async fn api_rig(
-    _: Signed,
-    Path(key): Path<String>,
-) -> Result<Json<&'static Rig>, Problem> {
-    shipped_rig(&key).map(Json).ok_or(Problem::NotFound("rig"))
 }
 
 /// Every rulebook.

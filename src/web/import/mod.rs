@@ -6,13 +6,13 @@ mod sheet;
 use std::{collections::BTreeMap, sync::Arc};
 
 use axum::{
-    extract::{Multipart, State, multipart::MultipartError, multipart::MultipartRejection},
+    extract::{Multipart, State, multipart::MultipartRejection},
     http::StatusCode,
     response::{IntoResponse, Response},
 };
 use uuid::Uuid;
 
-use super::{App, Done, Form, Page, Path, Problem, Signed};
+use super::{App, Done, Form, Page, Path, Problem, Signed, upload};
 use crate::{
     deed::{
         DeedError,
@@ -41,10 +41,7 @@ pub(super) async fn page_create(
     signed: Signed,
     upload: Result<Multipart, MultipartRejection>,
 ) -> Result<Response, Problem> {
-    let upload = upload.map_err(|_| {
-        Problem::WrongKind("Send the file as a form (multipart/form-data).".to_owned())
-    })?;
-    let Some((name, bytes)) = receive(upload).await? else {
+    let Some((name, bytes)) = upload::receive(upload, LARGEST_FILE).await? else {
         let wrong = FieldErrors::one("file", "required", "Choose a file.");
         return Ok(Page::wrong(bring(&signed, &wrong)));
     };
@@ -57,49 +54,6 @@ pub(super) async fn page_create(
         Ok(id) => Ok(Done::to(format!("/import/{id}")).into_response()),
         Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(bring(&signed, &wrong))),
         Err(other) => Err(other.into()),
-    }
-}
-
-/// The name and the bytes of the file in the form; given up as soon as it is too large.
-async fn receive(mut upload: Multipart) -> Result<Option<(String, Vec<u8>)>, Problem> {
-    while let Some(mut field) = upload.next_field().await.map_err(broken_off)? {
-        if field.name() != Some("file") {
-            continue;
-        }
-        // Some browsers send the whole path.
-        let name = field.file_name().unwrap_or_default();
-        let name = name.rsplit(['/', '\\']).next().unwrap_or_default();
-        let name: String = name.chars().filter(|c| !c.is_control()).take(200).collect();
-        let mut bytes = Vec::new();
-        while let Some(chunk) = field.chunk().await.map_err(broken_off)? {
-            if bytes.len() + chunk.len() > LARGEST_FILE {
-                return Err(too_large());
-            }
-            bytes.extend_from_slice(&chunk);
-        }
-        if name.is_empty() && bytes.is_empty() {
-            return Ok(None);
-        }
-        return Ok(Some((name, bytes)));
-    }
-    Ok(None)
-}
-
-fn too_large() -> Problem {
-    Problem::TooLarge {
-        limit: LARGEST_FILE,
-    }
-}
-
-#[expect(
-    clippy::needless_pass_by_value,
-    reason = "map_err hands the error over by value"
-)]
-fn broken_off(error: MultipartError) -> Problem {
-    if error.status() == StatusCode::PAYLOAD_TOO_LARGE {
-        too_large()
-    } else {
-        Problem::Unreadable("The file did not arrive whole. Send it again.".to_owned())
     }
 }
 

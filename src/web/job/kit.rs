@@ -7,7 +7,7 @@ use axum::{
 };
 use serde::Deserialize;
 
-use super::{first_sentence, may_plan, rig_of, shell};
+use super::{first_sentence, may_plan, shell};
 use crate::{
     deed::{self, DeedError, kit::Look},
     domain::{FieldErrors, JobId, JobState, Kind, KitLineDraft, KitLineId, KitList, Refusal},
@@ -38,15 +38,9 @@ pub(in crate::web) async fn page_show(
 
 async fn sheet(app: &App, signed: &Signed, id: JobId) -> Result<KitSheet, Problem> {
     let list = deed::kit::show(&app.desk, &signed.actor, id).await?;
-    let (rig, rulebook) = rig_of(&list.job)?;
     let shell = shell(signed, &list.job.title);
-    Ok(KitSheet::new(
-        shell,
-        &list,
-        rig,
-        rulebook,
-        KitLineId::new().to_string(),
-    ))
+    let next_line = KitLineId::new().to_string();
+    Ok(KitSheet::new(shell, &list, next_line))
 }
 
 /// The job's page again, with what was wrong and what was typed.
@@ -111,8 +105,7 @@ async fn position_sheet(
     key: &str,
     wanted: &Wanted,
 ) -> Result<PositionSheet, Problem> {
-    let (rig, _) = rig_of(&list.job)?;
-    let (title, takes, kinds) = place(rig, key)?;
+    let (title, takes, kinds) = place(&list.rig, key)?;
     let look = wanted.look(key, &kinds)?;
     let (candidates, next) =
         deed::kit::candidates(&app.desk, &signed.actor, list.job.id, &look).await?;
@@ -219,7 +212,7 @@ async fn refused(
 ) -> Result<Response, Problem> {
     let list = deed::kit::show(&app.desk, &signed.actor, id).await?;
     let key = Some(draft.position.trim())
-        .filter(|key| list_has(&list, key))
+        .filter(|key| list.rig.position(key).is_some())
         .unwrap_or(SPARE);
     let mut sheet = position_sheet(app, signed, &list, key, &Wanted::default()).await?;
     let mark = marked(app, signed, &draft.item).await?;
@@ -231,10 +224,6 @@ async fn refused(
         .why("There is no override: mend the record, or take another item. The attempt is kept in the history.");
     sheet.refused = Some((answer, reasons.iter().map(Reason::from).collect()));
     Ok((StatusCode::CONFLICT, Page(sheet)).into_response())
-}
-
-fn list_has(list: &KitList, key: &str) -> bool {
-    rig_of(&list.job).is_ok_and(|(rig, _)| rig.position(key).is_some())
 }
 
 /// The mark of what was typed or chosen.

@@ -10,21 +10,11 @@ pub(super) use plan::{page_change, page_create, page_edit, page_end, page_list, 
 pub(super) use verdict::{page_keep, page_verdict};
 pub(super) use what_if::page_what_if;
 
-use super::{Problem, Signed};
+use super::Signed;
 use crate::{
-    domain::{Deed, FieldErrors, Job, rulebook},
-    rigging::{Rig, shipped_rig},
+    domain::{Deed, FieldErrors},
     view::Shell,
 };
-
-/// The rig of a job and the title of its rulebook; a job whose rig has gone cannot be shown.
-fn rig_of(job: &Job) -> Result<(&'static Rig, &'static str), Problem> {
-    let rig = shipped_rig(&job.rig)
-        .ok_or_else(|| Problem::internal("a job's rig is not among the shipped ones"))?;
-    let rulebook =
-        rulebook::rulebook(&job.rulebook).map_or("not known any more", |rulebook| rulebook.title());
-    Ok((rig, rulebook))
-}
 
 fn shell(signed: &Signed, title: &str) -> Shell {
     signed.shell_in(crate::view::Section::Jobs, title)

@@ -9,8 +9,8 @@ use serde::Deserialize;
 use super::{may_plan, shell};
 use crate::{
     deed::{self, DeedError, job::JobEndDraft},
-    domain::{FieldErrors, Job, JobDraft, JobId, JobState},
-    store::{Cursor, Direction, JobFilter},
+    domain::{FieldErrors, Job, JobDraft, JobId, JobState, OwnRig},
+    store::{Cursor, Direction, JobFilter, Tx},
     view::{
         form::Form as FormView,
         job::{JobForm, JobList, JobRow, PlanChoices},
@@ -112,20 +112,31 @@ pub(in crate::web) async fn page_new(
         rulebook: team.map(|(team, _)| team.rulebook).unwrap_or_default(),
         ..JobDraft::default()
     };
-    Ok(Page(form(
-        &signed,
-        JobId::new(),
-        draft,
-        &FieldErrors::default(),
-    )))
+    let choices = choices(&mut tx, &draft.rig).await?;
+    let nothing = FieldErrors::default();
+    Ok(Page(form(&signed, JobId::new(), draft, choices, &nothing)))
 }
 
-fn form(signed: &Signed, id: JobId, draft: JobDraft, wrong: &FieldErrors) -> JobForm {
+/// What may be chosen, the rig that is chosen already among it.
+pub(super) async fn choices(tx: &mut Tx, rig: &str) -> Result<PlanChoices, Problem> {
+    let own = tx.rigs().await?.into_iter();
+    let own = own.filter(|kept| !kept.withdrawn).map(|kept| kept.rig);
+    let own: Vec<OwnRig> = own.collect();
+    Ok(PlanChoices::new(&own, rig))
+}
+
+fn form(
+    signed: &Signed,
+    id: JobId,
+    draft: JobDraft,
+    choices: PlanChoices,
+    wrong: &FieldErrors,
+) -> JobForm {
     JobForm {
         shell: shell(signed, "Plan a job"),
         form: FormView::new(wrong),
         draft,
-        choices: PlanChoices::shipped(),
+        choices,
         action: format!("/jobs?id={id}"),
         button: "Plan the job",
         stale: None,
@@ -144,17 +155,27 @@ pub(in crate::web) async fn page_create(
         Ok(job) => Ok(Done::to(format!("/jobs/{}", job.id))
             .saying("The job is planned. Now choose its kit.")
             .into_response()),
-        Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(form(&signed, id, draft, &wrong))),
+        Err(DeedError::Invalid(wrong)) => {
+            let mut tx = app.desk.database.read(signed.actor.team).await?;
+            let choices = choices(&mut tx, &draft.rig).await?;
+            Ok(Page::wrong(form(&signed, id, draft, choices, &wrong)))
+        }
         Err(other) => Err(other.into()),
     }
 }
 
-fn edit_form(signed: &Signed, job: &Job, draft: JobDraft, wrong: &FieldErrors) -> JobForm {
+fn edit_form(
+    signed: &Signed,
+    job: &Job,
+    draft: JobDraft,
+    choices: PlanChoices,
+    wrong: &FieldErrors,
+) -> JobForm {
     JobForm {
         shell: shell(signed, &format!("Change the plan: {}", job.title)),
         form: FormView::new(wrong),
         draft,
-        choices: PlanChoices::shipped(),
+        choices,
         action: format!("/jobs/{}/edit?revision={}", job.id, job.revision),
         button: "Save the plan",
         stale: None,
@@ -167,17 +188,15 @@ pub(in crate::web) async fn page_edit(
     signed: Signed,
     Path(id): Path<JobId>,
 ) -> Result<Page<JobForm>, Problem> {
-    let job = job(&app, &signed, id).await?;
-    Ok(Page(edit_form(
-        &signed,
-        &job,
-        job.draft(&signed.zone),
-        &FieldErrors::default(),
-    )))
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let job = job(&mut tx, id).await?;
+    let draft = job.draft(&signed.zone);
+    let choices = choices(&mut tx, &draft.rig).await?;
+    let nothing = FieldErrors::default();
+    Ok(Page(edit_form(&signed, &job, draft, choices, &nothing)))
 }
 
-async fn job(app: &App, signed: &Signed, id: JobId) -> Result<Job, Problem> {
-    let mut tx = app.desk.database.read(signed.actor.team).await?;
+async fn job(tx: &mut Tx, id: JobId) -> Result<Job, Problem> {
     tx.job(id).await?.ok_or(Problem::NotFound("job"))
 }
 
@@ -201,16 +220,23 @@ pub(in crate::web) async fn page_change(
             .saying("The plan is changed.")
             .into_response()),
         Err(DeedError::Invalid(wrong)) => {
+            let mut tx = app.desk.database.read(actor.team).await?;
             let job = Job {
                 revision: changed.revision,
-                ..job(&app, &signed, id).await?
+                ..job(&mut tx, id).await?
             };
-            Ok(Page::wrong(edit_form(&signed, &job, draft, &wrong)))
+            let choices = choices(&mut tx, &draft.rig).await?;
+            Ok(Page::wrong(edit_form(
+                &signed, &job, draft, choices, &wrong,
+            )))
         }
         Err(DeedError::Stale) => {
-            let job = job(&app, &signed, id).await?;
+            let mut tx = app.desk.database.read(actor.team).await?;
+            let job = job(&mut tx, id).await?;
             let now = job.draft(&signed.zone);
-            let mut form = edit_form(&signed, &job, draft, &FieldErrors::default());
+            let choices = choices(&mut tx, &draft.rig).await?;
+            let nothing = FieldErrors::default();
+            let mut form = edit_form(&signed, &job, draft, choices, &nothing);
             form.stale = Some(differences(&form.draft, &now));
             Ok((axum::http::StatusCode::CONFLICT, Page(form)).into_response())
         }

@@ -2,7 +2,7 @@
 
 use axum::extract::State;
 
-use super::{may_plan, rig_of, shell};
+use super::{may_plan, shell};
 use crate::{
     deed,
     domain::{JobId, JobState, KitList},
@@ -17,14 +17,13 @@ pub(in crate::web) async fn page_verdict(
     Path(id): Path<JobId>,
 ) -> Result<Page<VerdictSheet>, Problem> {
     let list = deed::kit::show(&app.desk, &signed.actor, id).await?;
-    Ok(Page(sheet(&signed, &list)?))
+    Ok(Page(sheet(&signed, &list)))
 }
 
-fn sheet(signed: &Signed, list: &KitList) -> Result<VerdictSheet, Problem> {
-    let (rig, rulebook) = rig_of(&list.job)?;
+fn sheet(signed: &Signed, list: &KitList) -> VerdictSheet {
     let may_keep = may_plan(signed) && list.job.state == JobState::Planned;
     let shell = shell(signed, &format!("Verdict: {}", list.job.title));
-    Ok(VerdictSheet::new(shell, list, rig, rulebook, may_keep))
+    VerdictSheet::new(shell, list, may_keep)
 }
 
 /// Keeps the verdict in the history.

@@ -5,7 +5,7 @@ use axum::{
     response::{IntoResponse, Response},
 };
 
-use super::{rig_of, shell};
+use super::{plan::choices, shell};
 use crate::{
     deed::{self, DeedError},
     domain::{JobId, kit_strength::WhatIf},
@@ -21,16 +21,17 @@ pub(in crate::web) async fn page_what_if(
     Query(asked): Query<WhatIf>,
 ) -> Result<Response, Problem> {
     let list = deed::kit::show(&app.desk, &signed.actor, id).await?;
-    let (rig, _) = rig_of(&list.job)?;
     let shell = shell(&signed, &format!("What if: {}", list.job.title));
-    let mut sheet = WhatIfSheet::new(shell, &list, rig, &asked);
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let choices = choices(&mut tx, &asked.rig).await?;
+    drop(tx);
+    let mut sheet = WhatIfSheet::new(shell, &list, choices, &asked);
     if asked.is_blank() {
         return Ok(Page(sheet).into_response());
     }
     match deed::kit::otherwise(&app.desk, &signed.actor, id, &asked).await {
         Ok((_, otherwise)) => {
-            let (other, _) = rig_of(&otherwise.job)?;
-            sheet.beside(&otherwise, other);
+            sheet.beside(&otherwise);
             Ok(Page(sheet).into_response())
         }
         Err(DeedError::Invalid(wrong)) => {

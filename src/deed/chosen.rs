@@ -1,0 +1,135 @@
+//! The rulebook and the rig of a job, of whatever origin, in the version that it was planned with.
+
+use std::borrow::Cow;
+
+use crate::{
+    deed::DeedError,
+    domain::{
+        Edition, FieldErrors, Job, OwnRig,
+        fitness::Plan,
+        rulebook::{Rulebook, rulebook},
+    },
+    rigging::{Rig, shipped_rig},
+    store::{KeptRig, Tx},
+};
+
+/// What a job is judged by.
+#[derive(Clone, Debug)]
+pub struct Chosen {
+    /// Its rulebook.
+    pub rulebook: Cow<'static, Rulebook>,
+    /// Its rig.
+    pub rig: Cow<'static, Rig>,
+}
+
+impl Chosen {
+    /// What a job that is there was planned with.
+    ///
+    /// # Errors
+    /// The fields `rulebook` and `rig`, where no such one is known any more.
+    pub async fn of(tx: &mut Tx, job: &Job) -> Result<Self, DeedError> {
+        let mut wrong = FieldErrors::default();
+        let rulebook = rulebook(&job.rulebook);
+        if rulebook.is_none() {
+            no_such(&mut wrong, "rulebook", &job.rulebook);
+        }
+        let rig = rig_of(tx, &Edition::read(&job.rig), &mut wrong).await?;
+        match (rulebook, rig) {
+            (Some(rulebook), Some(rig)) if wrong.is_empty() => Ok(Self {
+                rulebook: Cow::Borrowed(rulebook),
+                rig,
+            }),
+            _ => Err(wrong.into()),
+        }
+    }
+
+    /// Names in a job that is being planned the version of what it chooses: the newest. An older one, and
+    /// what was withdrawn, stay only where the job had it `before`.
+    ///
+    /// # Errors
+    /// The fields `rulebook` and `rig`, where there is no such one to choose.
+    pub async fn settle(
+        tx: &mut Tx,
+        job: &mut Job,
+        before: Option<&Job>,
+    ) -> Result<Self, DeedError> {
+        let mut wrong = FieldErrors::default();
+        let edition = Edition::read(&job.rig);
+        let had = before.is_some_and(|before| before.rig == job.rig);
+        let kept = tx.rig_of_key(edition.key).await?;
+        if let Some(KeptRig { rig, withdrawn }) = kept.filter(|_| !had) {
+            let newest = rig.revision;
+            match edition.version {
+                _ if withdrawn => {
+                    let sentence =
+                        format!("The rig \"{}\" is withdrawn: choose another.", rig.title);
+                    wrong.add("rig", "choice", sentence);
+                }
+                Some(older) if older < newest => {
+                    let sentence = format!(
+                        "Version {older} of \"{}\" is not the newest any more: choose version {newest}.",
+                        rig.title
+                    );
+                    wrong.add("rig", "choice", sentence);
+                }
+                Some(_) => {}
+                None => job.rig = rig.edition().to_string(),
+            }
+        }
+        match Self::of(tx, job).await {
+            Err(DeedError::Invalid(more)) => {
+                wrong.0.extend(more.0);
+                Err(wrong.into())
+            }
+            chosen => {
+                wrong.or(|| ())?;
+                chosen
+            }
+        }
+    }
+
+    /// The plan of the job.
+    pub fn plan<'a>(&'a self, job: &'a Job) -> Plan<'a> {
+        Plan::new(job, &self.rulebook, &self.rig)
+    }
+}
+
+/// The rig of an edition: a version of the team's own, or one that comes with the program.
+async fn rig_of(
+    tx: &mut Tx,
+    edition: &Edition<'_>,
+    wrong: &mut FieldErrors,
+) -> Result<Option<Cow<'static, Rig>>, DeedError> {
+    let Some(version) = edition.version else {
+        let shipped = shipped_rig(edition.key).map(Cow::Borrowed);
+        if shipped.is_none() {
+            no_such(wrong, "rig", edition.key);
+        }
+        return Ok(shipped);
+    };
+    let Some(own) = tx.rig_version(edition.key, version).await? else {
+        no_such(wrong, "rig", &edition.to_string());
+        return Ok(None);
+    };
+    Ok(read(&own, wrong).map(Cow::Owned))
+}
+
+/// A rig that was read once may be refused by a later program, which says why.
+fn read(own: &OwnRig, wrong: &mut FieldErrors) -> Option<Rig> {
+    let why = match own.rig() {
+        Ok(rig) => return Some(rig),
+        Err(faults) => faults.to_string(),
+    };
+    let sentence = format!(
+        "Version {} of the rig \"{}\" is not read any more: {why} Write a new version.",
+        own.revision, own.title
+    );
+    wrong.add("rig", "unreadable", sentence);
+    None
+}
+
+fn no_such(wrong: &mut FieldErrors, what: &str, given: &str) {
+    let given: String = given.chars().take(60).collect();
+    let sentence = format!("Choose a {what} from the list, not \"{given}\".");
+    wrong.add(what, "choice", sentence);
+}
