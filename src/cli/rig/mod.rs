@@ -18,10 +18,11 @@ use crate::{
 use answer::Answer;
 
 /// Checks the file of a rig and says what it comes to; with a kit, whether that is strong enough.
-///
-/// Ends with 0 if the rig is one and the kit passes, with 1 if the kit does not pass, and with 2 if
-/// something cannot be read or said.
 #[derive(Args)]
+#[command(
+    after_help = "Ends with 0 if the rig is one and the kit passes, with 1 if the kit does not pass, and \
+with 2 if something cannot be read or said."
+)]
 pub(super) struct CheckRig {
     /// The file, TOML or JSON, or the key of a rig that comes with the program
     #[arg(required_unless_present_any = ["schema", "example"])]
