@@ -261,8 +261,8 @@ pub enum RigError {
     },
     /// A tripod that is pulled over.
     #[error(
-        "{tripod} would tip {}: the pull on its head is too far off the upright for legs that stand \
-         this steep.",
+        "{tripod} would tip {}: the pull on its head goes up, or too far off the upright for legs that \
+         stand this steep.",
         phase.words()
     )]
     Tips {
@@ -276,13 +276,16 @@ pub enum RigError {
     /// Three legs or more under a pull that is not in their middle.
     #[error(
         "{place}: three legs and more are answered only in line with what they carry, and a rope pulls \
-         aside here: use two legs."
+         aside here {}: use two legs.",
+        phase.words()
     )]
     LegsAside {
         /// Which bridle.
         place: String,
         /// The same, from 0.
         bridle: usize,
+        /// The phase.
+        phase: Phase,
     },
     /// A result or a number outside the limits of its quantity.
     #[error("{place}: {error}.")]

@@ -1,19 +1,16 @@
 //! Whether a rig answers at all, and everything in it is there for something.
 
 use super::solve::{SLACK, one_kilonewton, plain_solutions};
-use super::sum::{Gather, Sum, Target, together};
+use super::sum::{Sum, Target};
 use super::tell::stands;
 use super::{Phase, Rig, RigError};
-
-/// The sideways share of a pull beyond which three legs or more no longer hang in line with it.
-const ASIDE: f64 = 1e-9;
 
 /// Refuses a rig that has no answer even without friction, that leaves a position idle, or whose legs
 /// are pulled aside.
 pub(super) fn answers(rig: &Rig) -> Result<(), RigError> {
     let load = one_kilonewton();
     let mut solutions = plain_solutions(rig, load, Phase::Frictionless, 1.0)?;
-    legs_answer(rig, &solutions, SLACK * load.newtons())?;
+    legs_answer(rig, &solutions, load.newtons())?;
     // A post that the rope leaves straight on is loaded by what it rubs off, a clamp by what it holds.
     let ways = [
         (Phase::Lowering, true),
@@ -39,23 +36,11 @@ pub(super) fn answers(rig: &Rig) -> Result<(), RigError> {
 }
 
 /// Refuses legs that go slack, tip or are pulled aside where nothing rubs.
-fn legs_answer(rig: &Rig, solutions: &[Vec<f64>], slack: f64) -> Result<(), RigError> {
+fn legs_answer(rig: &Rig, solutions: &[Vec<f64>], given: f64) -> Result<(), RigError> {
     for sum in &rig.reeving.sums {
         for tensions in solutions {
-            stands(
-                rig,
-                Phase::Frictionless,
-                &sum.on,
-                sum.force(tensions) < -slack,
-            )?;
-            if let (Target::Leg { bridle, .. }, Gather::Shared(terms, _)) = (&sum.on, &sum.gather)
-                && together(terms, tensions).1.abs() > ASIDE * together(terms, tensions).0.abs()
-            {
-                return Err(RigError::LegsAside {
-                    place: format!("bridle {}", bridle + 1),
-                    bridle: *bridle,
-                });
-            }
+            let force = sum.force(tensions);
+            stands(rig, Phase::Frictionless, &sum.on, (force, force), given)?;
         }
     }
     Ok(())

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::gap::Gap;
 use super::reeving::body_of;
-use super::solve::frictionless_tensions;
+use super::solve::travel;
 use super::{BodyKind, BoundsError, Element, Force, Length, Rig, RigError, Speed, Way};
 
 /// Below this share of one, a person or stroke more is rounding and not need.
@@ -48,7 +48,7 @@ pub fn people(hand: Force, pull_each: Force) -> u32 {
 /// Each run of rope between two things that turn or end it is as long as what it joins stands apart
 /// with the load at the bottom: anchor and load by the depth and the head gap less what the blocks
 /// take; a travelling pulley and an anchor by its throw. A body that is hauled by another system
-/// travels further, by the gain between them. To the rope at the hand the tail is added, to each rope
+/// travels further, by the gain between them; two that travel against each other need room for both. To the rope at the hand the tail is added, to each rope
 /// its knots. Rope that lies round sheaves is not counted.
 ///
 /// Source: geometry; agrees with n strands times depth for a tackle that spans the whole way.
@@ -99,7 +99,7 @@ struct Spans {
     anchors: f64,
     /// The stroke of the pulley that travels on the main line.
     throw: Option<f64>,
-    /// How far each body travels in one stroke, over the throw.
+    /// How far each body travels in one stroke, over the throw; upwards positive.
     travel: Vec<f64>,
 }
 
@@ -152,6 +152,7 @@ impl Spans {
             body.filter(|&body| rig.bodies[body].kind == BodyKind::Travelling)
                 .map_or(0.0, |body| self.travel[body] * self.throw.unwrap_or(0.0))
         };
+        let (one, other) = (throw(near), throw(far));
         if near == far {
             return 0.0;
         }
@@ -160,31 +161,17 @@ impl Spans {
         }
         match (kind(near), kind(far)) {
             (Some(BodyKind::Travelling), _) | (_, Some(BodyKind::Travelling)) => {
-                throw(near).max(throw(far))
+                if one * other < 0.0 {
+                    one.abs() + other.abs()
+                } else {
+                    one.abs().max(other.abs())
+                }
             }
             (Some(BodyKind::Load), _) | (_, Some(BodyKind::Load)) => self.full,
             // From an anchor to the hand: that is the tail.
             _ => 0.0,
         }
     }
-}
-
-/// How far each body goes while the load goes one metre: what pulls the load down through it, over
-/// the load, turned about. Without friction no work is lost.
-fn travel(rig: &Rig) -> Result<Vec<f64>, RigError> {
-    let load = Force::from_kilonewtons(1.0).expect("one kilonewton is a force");
-    let tensions = frictionless_tensions(rig, load)?;
-    let mut travel = vec![0.0; rig.bodies.len()];
-    for free in &rig.reeving.free {
-        let down = free.pulls.iter().filter(|(_, sign)| *sign < 0.0);
-        let down: f64 = down.map(|(part, _)| tensions[*part]).sum();
-        travel[free.body] = if down > 0.0 {
-            load.newtons() / down
-        } else {
-            1.0
-        };
-    }
-    Ok(travel)
 }
 
 /// The runs of a rope between things that turn or end it, as the bodies at their two ends; `None` is

@@ -14,12 +14,14 @@ pub enum Phase {
     Lowering,
     /// The capture holds and the hand is slack, as in a reset. Only rigs with a capture have it.
     Held,
-    /// Nothing moves and the hand holds. Friction may act either way at each sheave, so the split is
-    /// a band and not a number.
+    /// Nothing moves and the hand holds. At each sheave and post by itself friction may stand anywhere
+    /// between hauling (not with a rig that only lowers) and lowering, so the split is a band and not a
+    /// number; the likely value is the one without friction. So it is while the capture holds.
     AtRest,
     /// The load is stuck and the crew pulls with all it has.
     StuckLoad,
-    /// A rope has failed and another catches the load.
+    /// A rope has failed and another catches the load. It is pulled towards the load: a brake rubs as in
+    /// lowering, a sheave on the way likely so too, or at its worst not at all.
     BelayCatch,
 }
 

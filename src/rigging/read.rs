@@ -10,6 +10,7 @@ mod uses;
 use std::collections::BTreeSet;
 
 use super::fault::{Faults, Mark, Notes, Place};
+use super::idle;
 use super::reeving::Reeving;
 use super::rig::{Carried, Chain, ITEM_KINDS};
 use super::sheet::{
@@ -17,7 +18,6 @@ use super::sheet::{
     text_is_good, within,
 };
 use super::{Angle, Body, BodyKind, Position, Rig, RigError};
-use super::{idle, reeving};
 use legs::{read_bridle, read_line, read_tripod};
 use rope::read_rope;
 use uses::{note_needs, uses_are_good};
@@ -82,7 +82,7 @@ fn together(rig: &mut Rig) -> Result<(), RigError> {
         count => return Err(RigError::Loads { count }),
     }
     uses_are_good(rig)?;
-    rig.reeving = reeving::derive(rig)?;
+    rig.reeve()?;
     idle::answers(rig)
 }
 
@@ -101,6 +101,7 @@ fn blank(sheet: &Sheet) -> Rig {
         bridles: Vec::new(),
         tripods: Vec::new(),
         reeving: Reeving::default(),
+        hauled: None,
     }
 }
 

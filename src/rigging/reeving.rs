@@ -21,8 +21,6 @@ pub(super) struct Reeving {
     pub sums: Vec<Sum>,
     /// Every rope system with a hand of its own, the main one or the two that share the load first.
     pub hands: Vec<HandEnd>,
-    /// Index of the passage at which the main rope is captured.
-    pub capture: Option<usize>,
     /// Index of the load.
     pub load: usize,
 }
@@ -72,6 +70,17 @@ pub(super) struct FreeBody {
 }
 
 impl Reeving {
+    /// The hands of the ropes that carry the load in work, one or two.
+    pub fn working(&self) -> impl Iterator<Item = &HandEnd> {
+        self.hands.iter().filter(|hand| hand.duty != Duty::Belay)
+    }
+
+    /// What the ropes pull on the load with, upwards positive.
+    pub fn pulls_on_load(&self) -> impl Iterator<Item = (usize, f64)> {
+        let free = self.free.iter().find(|free| free.body == self.load);
+        free.into_iter().flat_map(|free| free.pulls.iter().copied())
+    }
+
     /// The parts that pull on a body, each with the element that it pulls on.
     pub fn pulls_on(&self, body: usize) -> impl Iterator<Item = usize> {
         let free = self.free.iter().filter(move |free| free.body == body);
@@ -79,10 +88,11 @@ impl Reeving {
     }
 }
 
-/// Works out parts, equations and sums, and refuses what has none.
-pub(super) fn derive(rig: &Rig) -> Result<Reeving, RigError> {
+/// Works out parts, equations and sums, and refuses what has none. For hauling the rope may lie
+/// otherwise: straight past every post that it is taken off.
+pub(super) fn derive(rig: &Rig, hauled: bool) -> Result<Reeving, RigError> {
     let mut reeving = Reeving {
-        parts: parts(rig)?,
+        parts: parts(rig, hauled)?,
         ..Reeving::default()
     };
     reeving.load = rig
@@ -92,7 +102,6 @@ pub(super) fn derive(rig: &Rig) -> Result<Reeving, RigError> {
         .ok_or(RigError::Loads { count: 0 })?;
     reeving.passages = passages(rig, &reeving);
     reeving.hands = hands(rig, &reeving)?;
-    reeving.capture = reeving.hands[0].capture;
     reeving.free = free_bodies(rig, &reeving);
     connected(rig, &reeving)?;
     // Every hand but one has an equation that says what it does beside the others.
@@ -108,7 +117,7 @@ pub(super) fn derive(rig: &Rig) -> Result<Reeving, RigError> {
 }
 
 /// Walks each rope from its dead end to the hand and finds the line of every part.
-fn parts(rig: &Rig) -> Result<Vec<Part>, RigError> {
+fn parts(rig: &Rig, hauled: bool) -> Result<Vec<Part>, RigError> {
     let mut parts = Vec::new();
     for (rope, reeved) in rig.ropes.iter().enumerate() {
         let path = &reeved.path;
@@ -116,7 +125,7 @@ fn parts(rig: &Rig) -> Result<Vec<Part>, RigError> {
         for near in (0..path.len() - 1).rev() {
             let drawn = drawn_line(rig, &path[near], &path[near + 1]);
             let line = match lines.get(near + 1) {
-                Some(beyond) => turned(&path[near + 1], *beyond),
+                Some(beyond) => turned(&path[near + 1], *beyond, hauled),
                 None => drawn.unwrap_or(0.0),
             };
             if !in_line(rig, (&path[near], &path[near + 1]), line, drawn) {
@@ -135,9 +144,10 @@ fn parts(rig: &Rig) -> Result<Vec<Part>, RigError> {
 }
 
 /// The line of the part on the near side of an element, from the line of the part beyond it.
-fn turned(element: &Element, beyond: f64) -> f64 {
+fn turned(element: &Element, beyond: f64, hauled: bool) -> f64 {
     let between = match element {
         Element::Sheave { between, .. } => between.degrees(),
+        Element::Post { off_in_hauling, .. } if *off_in_hauling && hauled => 180.0,
         Element::Post { wrap, .. } => 180.0 - wrap.degrees(),
         // A grab or a clamp lets the rope run straight on.
         _ => 180.0,

@@ -14,7 +14,9 @@ use super::reeving::{self, Reeving};
 use super::solve::ideal_advantage;
 use super::sum::Target;
 use super::tell::carried_words;
-use super::{Advantage, Angle, Bridle, Duty, Element, LoadingMode, RigError, Rope, Sheet, Tripod};
+use super::{
+    Advantage, Angle, Bridle, Duty, Element, LoadingMode, Phase, RigError, Rope, Sheet, Tripod,
+};
 
 /// A checked rig. Made by [`Rig::parse`] from a sheet, or taken from [`shipped`](super::shipped()).
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -32,6 +34,9 @@ pub struct Rig {
     pub(super) tripods: Vec<Tripod>,
     #[serde(skip)]
     pub(super) reeving: Reeving,
+    /// How the ropes lie in hauling, if otherwise.
+    #[serde(skip)]
+    pub(super) hauled: Option<Reeving>,
 }
 
 /// The kinds of item that a position may ask for, as records name them.
@@ -151,9 +156,9 @@ impl Rig {
             .unwrap_or_else(|| strands(Duty::Main, None))
     }
 
-    /// Whether a capture can hold the load with the hand slack.
+    /// Whether a capture can hold the load with the hand slack; of two ropes that share it, each has one.
     pub fn has_capture(&self) -> bool {
-        self.reeving.capture.is_some()
+        self.reeving.working().all(|hand| hand.capture.is_some())
     }
 
     /// Whether some rope catches the load if another fails.
@@ -287,8 +292,31 @@ impl Rig {
         for leg in &mut rig.bridles[bridle].legs {
             leg.off = moved(leg.off);
         }
-        rig.reeving = reeving::derive(&rig)?;
+        rig.reeve()?;
         Ok(rig)
+    }
+
+    /// Works out what follows from the paths.
+    pub(super) fn reeve(&mut self) -> Result<(), RigError> {
+        self.reeving = reeving::derive(self, false)?;
+        let mut met = self.ropes.iter().flat_map(|rope| &rope.path);
+        let leaves_posts = met.any(|element| {
+            matches!(element, Element::Post { off_in_hauling, wrap, .. }
+                if *off_in_hauling && wrap.degrees() % 360.0 != 0.0)
+        });
+        self.hauled = if leaves_posts && !self.only_lowers {
+            Some(reeving::derive(self, true)?)
+        } else {
+            None
+        };
+        Ok(())
+    }
+
+    /// How the ropes lie in a phase.
+    pub(super) fn reeving_in(&self, phase: Phase) -> &Reeving {
+        let hauled = self.hauled.as_ref();
+        let hauled = hauled.filter(|_| matches!(phase, Phase::Hauling | Phase::StuckLoad));
+        hauled.unwrap_or(&self.reeving)
     }
 
     /// The tripods.

@@ -9,9 +9,11 @@
 //!   is above.
 //! * A path begins at the hand, at a made end or at a grab (beyond which the rope hangs slack), and
 //!   ends at a made end. `between_degrees` is the angle between the two strands of a sheave: left out
-//!   they are parallel, at 90 the rope turns a corner. All bends turn the same way round.
-//! * A post (`wrap_degrees`) never turns; with `off_in_hauling` the rope is taken off it for hauling. A capture on a sheave or a clamp holds the load while the
-//!   hand is slack; a rig has at most one.
+//!   they are parallel, at 90 the rope turns a corner. All bends turn the same way round, clockwise as
+//!   one follows the rope from the hand.
+//! * A post (`wrap_degrees`) never turns; with `off_in_hauling` the rope is taken off it for hauling and
+//!   runs straight past. A capture on a sheave or a clamp holds the load while the hand is slack; the main
+//!   ropes have at most one, a belay and each of two ropes that share the load one of their own.
 //! * A chain carries a body or the item at a position, and each of its links takes the whole force.
 //! * A bridle carries a body or the item at a position on legs that stand off the line of the load, by
 //!   `off_degrees` each. Two legs share by their angles, the first to the left and the second to the
@@ -22,7 +24,7 @@
 //!   upright.
 //! * A rope's duty is `main` (if left out), `belay` (stands by slack until it catches) or `twin` (two
 //!   ropes, each with its own hand, that share the load). A travelling body moves along the line of the
-//!   load, or along one that is `line_degrees` off it.
+//!   load, or along one that is `line_degrees` off it, clockwise from straight up.
 
 use serde::{Deserialize, Serialize};
 

@@ -17,12 +17,13 @@
 //! While the capture holds, the hand is slack instead (`T_hand = 0`) and the captured passage has
 //! no equation: the rope may pull on the capture as hard as the load asks. A belay is slack
 //! (`T_hand = 0`) until it catches; then the main rope is. Two ropes that share the load do so by a
-//! share that nobody knows: likely half, at the ends nothing and all. A stuck load pulls as hard as the
-//! crew does, so the tensions of hauling are scaled to the pull of the crew.
+//! share that nobody knows: each likely half of it, at the ends nothing and all. A stuck load pulls as
+//! hard as the crew does, so the tensions of hauling are scaled to the pull of the crew, at both hands
+//! together if there are two.
 
 use super::envelope::Envelope;
 use super::linear::System;
-use super::reeving::{PassageKind, Reeving};
+use super::reeving::{HandEnd, PassageKind, Reeving};
 use super::resistance::{Ratio, ratios};
 use super::tell::told;
 use super::words::part_words;
@@ -90,25 +91,44 @@ pub(super) fn solve_band(
 /// Load over hand force without friction.
 pub(super) fn ideal_advantage(rig: &Rig) -> Result<Advantage, RigError> {
     let load = one_kilonewton();
-    let tensions = frictionless_tensions(rig, load)?;
-    // Two hands that share pay in rope at the same speed.
-    let pulled: f64 = rig
-        .reeving
-        .hands
-        .iter()
-        .filter(|hand| hand.duty != Duty::Belay)
-        .map(|hand| tensions[hand.part])
-        .sum();
+    let tensions = &plain_solutions(rig, load, Phase::Frictionless, 1.0)?[0];
+    let working = rig.reeving.working();
+    let pulled: f64 = working.map(|hand| tensions[hand.part]).sum();
     Advantage::from_ratio(load.newtons() / pulled).map_err(|error| RigError::Bounds {
         place: "the mechanical advantage".to_owned(),
         error,
     })
 }
 
-/// The tension of every part without friction.
-pub(super) fn frictionless_tensions(rig: &Rig, load: Force) -> Result<Vec<f64>, RigError> {
-    let mut solutions = plain_solutions(rig, load, Phase::Frictionless, 1.0)?;
-    Ok(solutions.swap_remove(0))
+/// How far every body goes, up along its line, while the load goes up one metre.
+///
+/// By virtual work: a weight pulls at a hand, without friction, with as much of itself as it rises for
+/// each metre of rope that comes in there.
+pub(super) fn travel(rig: &Rig) -> Result<Vec<f64>, RigError> {
+    let load = one_kilonewton();
+    let mut solver = Solver::new(rig, load, Phase::Frictionless)?;
+    let scenario = solver.scenarios().swap_remove(0);
+    let mut ratios = vec![1.0; solver.reeving.passages.len()];
+    let hands: Vec<usize> = solver.reeving.working().map(|hand| hand.part).collect();
+    let mut rope = Vec::new();
+    for (number, &hand) in hands.iter().enumerate() {
+        // Where two ropes share the load, this is how the one that carries it all comes in.
+        let share = if number == 0 { 1.0 } else { 0.0 };
+        ratios.truncate(solver.reeving.passages.len());
+        ratios.push(share);
+        rope.push(load.newtons() / solver.balance(&ratios, &scenario)?[hand]);
+    }
+    let mut travel = vec![0.0; rig.bodies.len()];
+    for free in &solver.reeving.free {
+        solver.weight_on = free.body;
+        let pulled = solver.balance(&ratios, &scenario)?;
+        let pulled = hands
+            .iter()
+            .zip(&rope)
+            .map(|(&hand, rope)| pulled[hand] * rope);
+        travel[free.body] = pulled.sum::<f64>() / load.newtons();
+    }
+    Ok(travel)
 }
 
 /// The tension of every part in each way in which a phase comes about, where no sheave rubs and every
@@ -141,7 +161,10 @@ pub(super) fn one_kilonewton() -> Force {
 /// The equations of one rig in one phase.
 struct Solver<'a> {
     rig: &'a Rig,
+    reeving: &'a Reeving,
     given: f64,
+    /// The body that the weight is on: the load.
+    weight_on: usize,
     phase: Phase,
     system: System,
 }
@@ -150,15 +173,15 @@ struct Solver<'a> {
 struct Scenario {
     /// The hand of the rope system that carries.
     working: usize,
-    /// The passage that holds it while its hand is slack.
-    held: Option<usize>,
+    /// Passages that hold a rope while its hand is slack: the passage and the part at the hand.
+    held: Vec<(usize, usize)>,
     /// Whether the second hand shares the load with the first.
     shared: bool,
 }
 
 impl<'a> Solver<'a> {
     fn new(rig: &'a Rig, given: Force, phase: Phase) -> Result<Self, RigError> {
-        if phase == Phase::Held && rig.reeving.capture.is_none() {
+        if phase == Phase::Held && !rig.has_capture() {
             return Err(RigError::NoCapture);
         }
         if rig.only_lowers && matches!(phase, Phase::Hauling | Phase::StuckLoad) {
@@ -170,23 +193,27 @@ impl<'a> Solver<'a> {
         if given.newtons() <= 0.0 {
             return Err(RigError::NoLoad);
         }
+        let reeving = rig.reeving_in(phase);
         Ok(Self {
             rig,
+            reeving,
             given: given.newtons(),
+            weight_on: reeving.load,
             phase,
-            system: System::new(rig.reeving.parts.len()),
+            system: System::new(reeving.parts.len()),
         })
     }
 
     /// Every way in which the phase comes about.
     fn scenarios(&self) -> Vec<Scenario> {
-        let hands = &self.rig.reeving.hands;
+        let hands = &self.reeving.hands;
         let shared = hands[0].duty == Duty::Twin;
+        let holds = |hand: &HandEnd| Some((hand.capture?, hand.part));
         if self.phase != Phase::BelayCatch {
-            let held = hands[0].capture.filter(|_| self.phase == Phase::Held);
+            let held = self.reeving.working().filter_map(holds);
             return vec![Scenario {
                 working: 0,
-                held,
+                held: held.filter(|_| self.phase == Phase::Held).collect(),
                 shared,
             }];
         }
@@ -195,7 +222,7 @@ impl<'a> Solver<'a> {
         catching
             .map(|(working, hand)| Scenario {
                 working,
-                held: hand.capture,
+                held: holds(hand).into_iter().collect(),
                 shared: false,
             })
             .collect()
@@ -203,11 +230,11 @@ impl<'a> Solver<'a> {
 
     /// Solves every scenario for every combination of ends of the ratios.
     fn envelope(&mut self, ratios: &[Ratio]) -> Result<Envelope, RigError> {
-        let reeving = &self.rig.reeving;
+        let reeving = self.reeving;
         let mut envelope = Envelope::new(reeving.parts.len(), reeving.sums.len());
         for scenario in self.scenarios() {
             let open: Vec<usize> = (0..ratios.len())
-                .filter(|&index| Some(index) != scenario.held && !ratios[index].is_exact())
+                .filter(|&index| !ratios[index].is_exact() && self.matters(&scenario, index))
                 .collect();
             if open.len() > MOST_RANGES {
                 return Err(RigError::TooManyRanges {
@@ -235,15 +262,41 @@ impl<'a> Solver<'a> {
         Ok(envelope)
     }
 
+    /// Whether a ratio makes a difference: not at a capture that holds, and in a catch not where another
+    /// rope hangs slack.
+    fn matters(&self, scenario: &Scenario, index: usize) -> bool {
+        let (parts, passages) = (&self.reeving.parts, &self.reeving.passages);
+        let held = scenario.held.iter().any(|(passage, _)| *passage == index);
+        let catching = parts[self.reeving.hands[scenario.working].part].rope;
+        let slack = |index: usize| parts[passages[index].far].rope != catching;
+        !held && (self.phase != Phase::BelayCatch || (index < passages.len() && !slack(index)))
+    }
+
+    /// As [`balance`](Self::balance), to what is given, and refused if a rope would push or do nothing.
+    fn tensions(&mut self, ratios: &[f64], scenario: &Scenario) -> Result<&[f64], RigError> {
+        let (reeving, rig, phase, given) = (self.reeving, self.rig, self.phase, self.given);
+        let tensions = self.balance(ratios, scenario)?;
+        if phase == Phase::StuckLoad {
+            // What is given is the pull of the crew, and every tension is in proportion to it.
+            let pulled: f64 = reeving.working().map(|hand| tensions[hand.part]).sum();
+            let scale = given / pulled;
+            for tension in tensions.iter_mut() {
+                *tension *= scale;
+            }
+        }
+        reeving.none_pushes(rig, phase, given, tensions)?;
+        Ok(tensions)
+    }
+
     /// The tension of every part for these ratios: one for each passage, and the share of the first of
     /// two ropes that carry together.
-    fn tensions(&mut self, ratios: &[f64], scenario: &Scenario) -> Result<&[f64], RigError> {
-        let reeving = &self.rig.reeving;
+    fn balance(&mut self, ratios: &[f64], scenario: &Scenario) -> Result<&mut [f64], RigError> {
+        let reeving = self.reeving;
         self.system.clear();
         for (row, (passage, ratio)) in reeving.passages.iter().zip(ratios).enumerate() {
-            if Some(row) == scenario.held {
-                let hand = &reeving.hands[scenario.working];
-                self.system.add(row, hand.part, 1.0);
+            let held = scenario.held.iter().find(|(passage, _)| *passage == row);
+            if let Some((_, at_hand)) = held {
+                self.system.add(row, *at_hand, 1.0);
             } else {
                 self.system.add(row, passage.far, 1.0);
                 self.system.add(row, passage.near, -ratio);
@@ -254,7 +307,7 @@ impl<'a> Solver<'a> {
             for &(part, sign) in &body.pulls {
                 self.system.add(row, part, sign);
             }
-            if body.body == reeving.load {
+            if body.body == self.weight_on {
                 self.system.set_right(row, self.given);
             }
         }
@@ -264,40 +317,23 @@ impl<'a> Solver<'a> {
                 continue;
             }
             if scenario.shared && index == 1 {
-                // Each rope's strand at the load is the last of its parts.
                 let share = ratios[reeving.passages.len()];
-                let at_load = |hand: usize| reeving.at_load(hand);
-                self.system.add(row, at_load(0), 1.0 - share);
-                self.system.add(row, at_load(1), -share);
+                let first = reeving.parts[reeving.hands[0].part].rope;
+                for (part, sign) in reeving.pulls_on_load() {
+                    let is_first = reeving.parts[part].rope == first;
+                    let weight = if is_first { 1.0 - share } else { -share };
+                    self.system.add(row, part, sign * weight);
+                }
             } else {
                 self.system.add(row, hand.part, 1.0);
             }
             row += 1;
         }
-        let (phase, given, pulling) = (self.phase, self.given, reeving.hands[0].part);
-        let tensions = self.system.solve().ok_or(RigError::Singular)?;
-        if phase == Phase::StuckLoad {
-            // What is given is the pull of the crew, and every tension is in proportion to it.
-            let scale = given / tensions[pulling];
-            for tension in tensions.iter_mut() {
-                *tension *= scale;
-            }
-        }
-        self.rig
-            .reeving
-            .none_pushes(self.rig, phase, given, tensions)?;
-        Ok(tensions)
+        self.system.solve().ok_or(RigError::Singular)
     }
 }
 
 impl Reeving {
-    /// The part of the rope of a hand that pulls on the load.
-    fn at_load(&self, hand: usize) -> usize {
-        let rope = self.parts[self.hands[hand].part].rope;
-        let last = self.parts.iter().rposition(|part| part.rope == rope);
-        last.expect("a rope has at least one part")
-    }
-
     /// Refuses tensions below nothing, and slack where a rope must work.
     fn none_pushes(
         &self,

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use super::reeving::{Reeving, body_of};
 use super::rig::Carried;
-use super::{Angle, Element, LoadingMode, Rig};
+use super::{Angle, BodyKind, Element, LoadingMode, Rig};
 
 /// A force that is made of tensions.
 #[derive(Clone, Debug, PartialEq)]
@@ -20,11 +20,13 @@ pub(super) enum Gather {
     Together(Vec<Term>),
     /// The largest of these parts.
     Largest(Range<usize>),
-    /// The length of their vector sum times a share.
+    /// What they pull down with, times a share.
     Shared(Vec<Term>, f64),
+    /// What they pull aside with, to whichever side.
+    Aside(Vec<Term>),
     /// What they come to along one leg: each tension times its share.
     Split(Vec<(usize, f64)>),
-    /// The push on a tripod's leg: so much of the upright force, and so much of the sideways one.
+    /// The push on a tripod's leg: so much of what pulls down, and so much of what pulls aside.
     Pushed {
         terms: Vec<Term>,
         upright: f64,
@@ -53,6 +55,8 @@ pub(super) enum Target {
         bridle: usize,
         leg: usize,
     },
+    /// What pulls legs aside that must hang in line.
+    Aside(usize),
     /// The leg of a tripod that is pushed most.
     TripodLeg(usize),
     /// The leg of a tripod that is pushed least; below nothing, the tripod tips.
@@ -92,10 +96,8 @@ impl Sum {
                 let (up, across) = together(terms, tensions);
                 up.hypot(across)
             }
-            Gather::Shared(terms, share) => {
-                let (up, across) = together(terms, tensions);
-                up.hypot(across) * share
-            }
+            Gather::Shared(terms, share) => -together(terms, tensions).0 * share,
+            Gather::Aside(terms) => together(terms, tensions).1.abs(),
             Gather::Split(shares) => shares
                 .iter()
                 .map(|(part, share)| tensions[*part] * share)
@@ -106,7 +108,7 @@ impl Sum {
                 sideways,
             } => {
                 let (up, across) = together(terms, tensions);
-                up.abs() * upright + across.abs() * sideways
+                -up * upright + across.abs() * sideways
             }
             Gather::Largest(parts) => tensions[parts.clone()].iter().copied().fold(0.0, f64::max),
         }
@@ -157,7 +159,8 @@ pub(super) fn sums(rig: &Rig, reeving: &Reeving) -> Vec<Sum> {
             });
         }
     }
-    for (body, _) in rig.bodies.iter().enumerate() {
+    let bodies = rig.bodies.iter().enumerate();
+    for (body, _) in bodies.filter(|(_, body)| body.kind != BodyKind::Travelling) {
         sums.push(Sum {
             on: Target::Body(body),
             gather: Gather::Together(terms_on(rig, reeving, |element| {
@@ -211,6 +214,12 @@ fn terms_of(rig: &Rig, reeving: &Reeving, carries: Carried) -> Vec<Term> {
 fn leg_sums(rig: &Rig, reeving: &Reeving, sums: &mut Vec<Sum>) {
     for (index, bridle) in rig.bridles.iter().enumerate() {
         let terms = terms_of(rig, reeving, bridle.carries);
+        if bridle.legs.len() > 2 {
+            sums.push(Sum {
+                on: Target::Aside(index),
+                gather: Gather::Aside(terms.clone()),
+            });
+        }
         for (number, leg) in bridle.legs.iter().enumerate() {
             let gather = match bridle.legs.as_slice() {
                 [left, right] => Gather::Split(split(&terms, number, left.off, right.off)),
@@ -252,7 +261,7 @@ fn split(terms: &[Term], number: usize, left: Angle, right: Angle) -> Vec<(usize
 }
 
 /// The push on the legs of every tripod. With legs a third of a turn apart and `b` off the upright, an
-/// upright force V and a sideways force H push the worst leg, whichever way the tripod is turned, with
+/// downward force V and a sideways force H push the worst leg, whichever way the tripod is turned, with
 /// V / (3 cos b) + 2 H / (3 sin b), and the best with the difference.
 fn tripod_sums(rig: &Rig, reeving: &Reeving, sums: &mut Vec<Sum>) {
     for (index, tripod) in rig.tripods.iter().enumerate() {

@@ -8,6 +8,9 @@ use super::sum::Target;
 use super::words::element_words;
 use super::{Advantage, Angle, Band, BandError, Force, Forces, Phase, Rig, RigError};
 
+/// The share of what is given beyond which a pull is aside, and not rounded so.
+const ASIDE: f64 = 1e-9;
+
 /// Puts names and quantities to the numbers.
 pub(super) fn told(
     rig: &Rig,
@@ -27,19 +30,21 @@ pub(super) fn told(
         positions: Vec::new(),
         legs: Vec::new(),
     };
-    let slack = SLACK * given.high().newtons();
-    for (sum, seen) in rig.reeving.sums.iter().zip(&envelope.sums) {
-        stands(rig, phase, &sum.on, seen[0] < -slack)?;
+    let reeving = rig.reeving_in(phase);
+    let given_most = given.high().newtons();
+    let slack = SLACK * given_most;
+    for (sum, seen) in reeving.sums.iter().zip(&envelope.sums) {
+        stands(rig, phase, &sum.on, (seen[0], seen[2]), given_most)?;
         tell_sum(rig, &sum.on, band(seen)?, &mut forces)?;
     }
     if phase == Phase::StuckLoad {
-        let load = &rig.bodies[rig.reeving.load].key;
+        let load = &rig.bodies[reeving.load].key;
         forces.load = forces.on_body(load).unwrap_or(given);
     }
-    for hand in &rig.reeving.hands {
+    for hand in &reeving.hands {
         let seen = &envelope.parts[hand.part];
         if seen[2] > slack {
-            let rope = rig.reeving.parts[hand.part].rope;
+            let rope = reeving.parts[hand.part].rope;
             forces.hands.push(HandPull {
                 rope: rig.positions[rig.ropes[rope].position].key.clone(),
                 pull: band(seen)?,
@@ -48,7 +53,10 @@ pub(super) fn told(
     }
     let pulls = forces.hands.iter().map(|hand| hand.pull);
     forces.hand = pulls.max_by(|a, b| a.high().newtons().total_cmp(&b.high().newtons()));
-    if let [only] = forces.hands.as_slice() {
+    // Of two ropes that may catch, one may be in a hand and the other in a device.
+    if let [only] = forces.hands.as_slice()
+        && only.pull.low().newtons() > 0.0
+    {
         forces.advantage = Some(advantage(forces.load, only.pull)?);
     }
     Ok(forces)
@@ -73,13 +81,16 @@ fn parts(rig: &Rig, given: Band<Force>, envelope: &Envelope) -> Result<Vec<PartT
         .collect()
 }
 
-/// Refuses a leg that would have to push, and a tripod that would have to be held down.
+/// Refuses a leg that would have to push, a tripod that would have to be held down, and a pull aside
+/// on legs that must hang in line.
 pub(super) fn stands(
     rig: &Rig,
     phase: Phase,
     on: &Target,
-    below_nothing: bool,
+    (least, most): (f64, f64),
+    given: f64,
 ) -> Result<(), RigError> {
+    let below_nothing = least < -SLACK * given;
     match *on {
         Target::Leg { bridle, leg } if below_nothing => Err(RigError::LegSlack {
             leg: format!(
@@ -93,6 +104,11 @@ pub(super) fn stands(
         Target::Foothold(tripod) if below_nothing => Err(RigError::Tips {
             tripod: rig.positions[rig.tripods[tripod].position].title.clone(),
             position: rig.positions[rig.tripods[tripod].position].key.clone(),
+            phase,
+        }),
+        Target::Aside(bridle) if most > ASIDE * given => Err(RigError::LegsAside {
+            place: format!("bridle {}", bridle + 1),
+            bridle,
             phase,
         }),
         _ => Ok(()),
@@ -138,7 +154,7 @@ fn tell_sum(
             let of = rig.positions[tripod.position].title.clone();
             forces.legs.push(leg_force(of, 0, tripod.off, force)?);
         }
-        Target::Foothold(_) => {}
+        Target::Foothold(_) | Target::Aside(_) => {}
     }
     Ok(())
 }

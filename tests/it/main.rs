@@ -61,6 +61,7 @@ mod rigging_inputs;
 mod rigging_kit;
 mod rigging_legs;
 mod rigging_limits;
+mod rigging_mended;
 mod rigging_need;
 mod rigging_property;
 mod rigging_published;
