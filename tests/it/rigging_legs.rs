@@ -40,15 +40,21 @@ path = [
     )
 }
 
-/// With a hand strand that runs on straight, nearly: then the head takes almost nothing. So parallel.
-fn parallel(from: &str) -> Rig {
+/// With strands so many degrees apart.
+pub fn pulled(from: &str, between: f64) -> Result<Rig, RigError> {
     let sheet = hung(from)
-        .replace("BETWEEN", "0")
+        .replace("BETWEEN", &between.to_string())
         .replace("    THREE\n", "");
-    Rig::parse(&sheet).unwrap()
+    Rig::parse(&sheet)
 }
 
-fn bridle(offs: &[f64]) -> String {
+/// With strands side by side.
+fn parallel(from: &str) -> Rig {
+    pulled(from, 0.0).unwrap()
+}
+
+/// A bridle of legs so many degrees off.
+pub fn bridle(offs: &[f64]) -> String {
     let legs = offs.iter().zip(["one", "two", "three"]).map(|(off, key)| {
         format!("[[bridle.leg]]\noff_degrees = {off}\npositions = [\"{key}\"]\n")
     });
@@ -242,14 +248,11 @@ fn off_the_middle_the_short_side_of_a_line_pulls_harder() {
 }
 
 /// A tripod on legs at an angle, under a pulley whose hand strand leaves at another.
-fn tripod(legs: f64, between: f64) -> Result<Rig, RigError> {
+pub fn tripod(legs: f64, between: f64) -> Result<Rig, RigError> {
     let stands = format!(
         "[[chain]]\ncarries_body = \"point\"\npositions = [\"one\", \"two\"]\n\n[[tripod]]\nposition = \"one\"\nleg_degrees = {legs}\n"
     );
-    let sheet = hung(&stands)
-        .replace("BETWEEN", &between.to_string())
-        .replace("    THREE\n", "");
-    Rig::parse(&sheet)
+    pulled(&stands, between)
 }
 
 /// The pushes on three legs a third of a turn apart, by solving the three equations of balance with
