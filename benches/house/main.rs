@@ -3,6 +3,7 @@
 //! `cargo bench` takes 10,000 items for the large register; `ROPELOFT_BENCH_ITEMS=1000000` takes a million.
 //! What matters is the ratio of two lines of one run: machines are noisy.
 
+mod beside;
 mod large;
 
 use std::hint::black_box;
@@ -63,6 +64,8 @@ fn solver(criterion: &mut Criterion) {
             }
         });
     });
+    let sheet = include_str!("../../src/rigging/rig/four-to-one-pull-down.toml");
+    beside::numpy(rig, sheet, &outfit, 0.92);
 }
 
 fn desk(large: &Large) -> Desk {

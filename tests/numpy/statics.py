@@ -201,7 +201,12 @@ class Told:
             },
             "positions": self.positions(),
             "legs": [
-                {"leg": leg, "off": off, "along": self.band(along), "aside": self.band(along * math.sin(math.radians(off)))}
+                {
+                    "leg": leg,
+                    "off": off,
+                    "along": self.band(along),
+                    "aside": self.band(along * math.sin(math.radians(off))),
+                }
                 for leg, off, along, _ in self.legs()
             ],
         }
