@@ -276,6 +276,7 @@ impl<'a> Solver<'a> {
     fn tensions(&mut self, ratios: &[f64], scenario: &Scenario) -> Result<&[f64], RigError> {
         let (reeving, rig, phase, given) = (self.reeving, self.rig, self.phase, self.given);
         let tensions = self.balance(ratios, scenario)?;
+        reeving.none_pushes(rig, phase, given, tensions)?;
         if phase == Phase::StuckLoad {
             // What is given is the pull of the crew, and every tension is in proportion to it.
             let pulled: f64 = reeving.working().map(|hand| tensions[hand.part]).sum();
@@ -284,7 +285,6 @@ impl<'a> Solver<'a> {
                 *tension *= scale;
             }
         }
-        reeving.none_pushes(rig, phase, given, tensions)?;
         Ok(tensions)
     }
 

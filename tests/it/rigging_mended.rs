@@ -342,3 +342,37 @@ fn rope_for_a_body_beside_the_main_line_is_as_long_as_it_travels() {
     near(need.ropes[0].length.metres(), 3.0 + 3.0 + 4.0, 1e-9);
     near(need.ropes[1].length.metres(), 3.0 + 16.5 + 1.0, 1e-9);
 }
+
+#[test]
+fn a_stuck_load_is_refused_where_hauling_only_jams() {
+    // Two strands near the hand pull the load down and three beyond pull it up: without friction it gains one,
+    // but at 0.8 a sheave the three come to 1.25 of the hand and the two to 1.8.
+    let sheaves = [
+        ("belly", 1),
+        ("low", 1),
+        ("head", 1),
+        ("foot", 1),
+        ("head", 2),
+    ];
+    let sheaves = sheaves.map(|(position, sheave)| {
+        format!(r#"{{ meets = "sheave", position = "{position}", sheave = {sheave} }}"#)
+    });
+    let path = format!("{HAND}, {}, {TO_LOAD}", sheaves.join(", "));
+    let rig = Rig::parse(&sheet(
+        &["top anchor", "load load", "ground anchor"],
+        &[
+            "belly pulley on load",
+            "low pulley on ground",
+            "head pulley on top",
+            "foot pulley on load",
+        ],
+        &[("main", &path)],
+        "",
+    ))
+    .unwrap();
+    near(rig.ideal_advantage().unwrap().ratio(), 1.0, 1e-12);
+    for phase in [Phase::Hauling, Phase::StuckLoad] {
+        let refused = solved(&rig, 0.8, phase).unwrap_err();
+        assert!(matches!(refused, RigError::Pushes { .. }), "{refused}");
+    }
+}
