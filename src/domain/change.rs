@@ -8,6 +8,7 @@ use time::Date;
 use uuid::Uuid;
 
 use super::date::iso;
+use super::rulebook::TeamRulebook;
 use super::{
     Event, Examination, Item, ItemId, ItemStep, Job, JobEnd, JobId, KitLine, KitLineId, Model,
     Notice, NoticeClosing, OwnRig, Person, Refusal, RigWithdrawn, Store, Team,
@@ -33,6 +34,10 @@ pub enum Change {
     ModelAdded(Model),
     /// A model's record changed.
     ModelRevised(Model),
+    /// A rulebook of the team's own was added.
+    RulebookAdded(TeamRulebook),
+    /// A rulebook of the team's own changed: a further version, beside the older ones.
+    RulebookRevised(TeamRulebook),
     /// An import was taken in; its records follow.
     ImportTaken(ImportTaken),
     /// An item was added.
@@ -164,6 +169,8 @@ impl Change {
             Self::StoreRevised(_) => "store-revised",
             Self::ModelAdded(_) => "model-added",
             Self::ModelRevised(_) => "model-revised",
+            Self::RulebookAdded(_) => "rulebook-added",
+            Self::RulebookRevised(_) => "rulebook-revised",
             Self::ImportTaken(_) => "import-taken",
             Self::ItemAdded(_) => "item-added",
             Self::ItemRevised(_) => "item-revised",
@@ -192,6 +199,7 @@ impl Change {
             Self::PersonAdded(person) | Self::PersonRevised(person) => vec![person.id.0],
             Self::StoreAdded(store) | Self::StoreRevised(store) => vec![store.id.0],
             Self::ModelAdded(model) | Self::ModelRevised(model) => vec![model.id.0],
+            Self::RulebookAdded(own) | Self::RulebookRevised(own) => vec![own.id.0],
             Self::ImportTaken(_) => Vec::new(),
             Self::ItemAdded(item) | Self::ItemRevised(item) => vec![item.id.0],
             Self::ItemStepped(step) => vec![step.item.0],
@@ -209,4 +217,38 @@ impl Change {
             Self::VerdictKept(verdict) => vec![verdict.job.0],
         }
     }
+}
+
+impl Change {
+    /// Every kind of change, with its words, in the order in which they are offered.
+    pub const KINDS: [(&'static str, &'static str); 28] = [
+        ("item-added", "Item added"),
+        ("item-revised", "Item's record changed"),
+        ("item-stepped", "Item's state changed"),
+        ("examination-recorded", "Examination"),
+        ("event-reported", "Event"),
+        ("notice-opened", "Safety notice opened"),
+        ("notice-closed", "Safety notice closed for an item"),
+        ("job-planned", "Job planned"),
+        ("job-revised", "Job's plan changed"),
+        ("job-ended", "Job closed or cancelled"),
+        ("kit-line-added", "Item put on a job"),
+        ("kit-line-removed", "Item taken off a job"),
+        ("item-refused", "Item refused for a job"),
+        ("verdict-kept", "Verdict on a kit"),
+        ("import-taken", "Import"),
+        ("model-added", "Model added"),
+        ("model-revised", "Model's record changed"),
+        ("rulebook-added", "Rulebook added"),
+        ("rulebook-revised", "Rulebook changed"),
+        ("rig-added", "Rig added"),
+        ("rig-revised", "Rig changed"),
+        ("rig-withdrawn", "Rig withdrawn"),
+        ("store-added", "Store added"),
+        ("store-revised", "Store changed"),
+        ("person-added", "Person joined"),
+        ("person-revised", "Person's account changed"),
+        ("team-founded", "Team founded"),
+        ("team-revised", "Team changed"),
+    ];
 }

@@ -37,6 +37,18 @@ pub enum Known {
 }
 
 impl Known {
+    /// All ways, the surest first.
+    pub const ALL: [Self; 8] = [
+        Self::Read,
+        Self::ReadSecondary,
+        Self::Computed,
+        Self::MemoryHigh,
+        Self::MemoryMedium,
+        Self::MemoryLow,
+        Self::Practice,
+        Self::Setting,
+    ];
+
     /// The label that stands beside the number wherever it shows.
     pub fn label(self) -> &'static str {
         match self {
@@ -68,6 +80,15 @@ pub struct Cited {
     pub source: String,
     /// How it is known.
     pub known: Known,
+    /// Whether the source is law, and no standard, policy or practice.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub law: bool,
+    /// What other sources say instead.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub disagrees: Option<String>,
+    /// Where a team asks less than the rulebook that its own is based on: how much less, and why.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub looser: Option<String>,
 }
 
 impl Cited {
@@ -76,12 +97,27 @@ impl Cited {
         Self {
             source: source.into(),
             known,
+            law: false,
+            disagrees: None,
+            looser: None,
         }
+    }
+
+    /// All that must be said beside the source: whether it is law, how it is known, who disagrees,
+    /// and whether a team asks less.
+    pub fn labels(&self) -> String {
+        let mut labels: Vec<String> = Vec::new();
+        labels.extend(self.law.then(|| "law".to_owned()));
+        labels.push(self.known.label().to_owned());
+        let disagrees = self.disagrees.as_ref();
+        labels.extend(disagrees.map(|other| format!("sources disagree: {other}")));
+        labels.extend(self.looser.clone());
+        labels.join("; ")
     }
 }
 
 impl std::fmt::Display for Cited {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "{} ({})", self.source, self.known.label())
+        write!(f, "{} ({})", self.source, self.labels())
     }
 }

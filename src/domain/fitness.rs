@@ -5,6 +5,7 @@
 //! that is later. What is not known is never a pass.
 
 mod approval;
+mod bound;
 mod due;
 mod holding;
 mod place;
@@ -106,6 +107,7 @@ pub fn fitness(
     approval::check(&question, &mut refusals);
     rope::check(&question, &mut refusals);
     holding::check(&question, &mut refusals);
+    bound::check(&question, &mut refusals);
     refusals
 }
 

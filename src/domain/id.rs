@@ -58,6 +58,8 @@ ids! {
     JobId
     /// One item on a job.
     KitLineId
+    /// A rulebook of a team's own.
+    RulebookId
     /// A machine's token.
     TokenId
 }

@@ -151,6 +151,13 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> KitVerdict {
     assumptions.push(
         "Nothing is taken off for wear: an examination that found an item fit is taken at its word.".to_owned(),
     );
+    assumptions.extend(
+        plan.rulebook
+            .looser()
+            .iter()
+            .map(|one| one.sentence.clone()),
+    );
+    assumptions.extend(too_deep(plan));
     KitVerdict {
         outcome,
         passes: outcome == Outcome::StrongEnough,
@@ -181,6 +188,18 @@ pub fn in_one_sentence(answer: &Result<Assessment, Vec<Gap>>) -> String {
             sentence::sentence(None, &gaps)
         }
     }
+}
+
+/// What the rulebook asks of a job that goes deeper than it plans for, if this one does.
+fn too_deep(plan: &Plan<'_>) -> Option<String> {
+    let limit = plan.rulebook.depth()?;
+    let depth = plan.job.depth;
+    (!limit.holds(depth)).then(|| {
+        format!(
+            "The job goes {depth} deep, and the limit is {}. {} Source: {}.",
+            limit.at_most, limit.rule, limit.from
+        )
+    })
 }
 
 /// Whether a gap of the mechanics is told more exactly by one of the records.

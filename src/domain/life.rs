@@ -4,7 +4,8 @@ use serde::{Deserialize, Serialize};
 use time::Date;
 
 use super::date::{add_months, write_day};
-use super::{Cited, Item, Known, Material, Model};
+use super::rulebook::{LifeBinds, LifeFrom, LifeRule, Rulebook};
+use super::{Cited, Item, Known, Model};
 
 /// The maker's limit of life. All empty means that it is not known.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -58,68 +59,101 @@ impl Life {
     }
 }
 
-/// Years from the day made that are most often stated for textiles and plastics.
-const USUAL_YEARS: u16 = 10;
-
-/// When the life of an item of this model ends: the earliest of the rules that apply.
+/// When the life of an item of this model ends under a rulebook: the earliest of the rules that apply.
 ///
-/// Where the maker says nothing, textiles and plastics get ten years from the day made and metal
-/// goes by its condition; both are the usual statements of the trade and are labelled so. Where only
-/// the year made is known, the life counts from 1 January of it.
-pub fn life(item: &Item, model: &Model) -> Life {
+/// The maker's limit counts, and beside it whatever rule of the rulebook always counts; where the maker
+/// says nothing, the rulebook's rules for that. Where only the year made is known, the life counts from
+/// 1 January of it. Years from the first use have not begun before it.
+pub fn life(item: &Item, model: &Model, rulebook: &Rulebook) -> Life {
+    let speaking = |binds: LifeBinds| {
+        let rules = rulebook.lives().iter();
+        rules.filter(move |rule| rule.binds == binds && rule.speaks_of(model.kind, model.material))
+    };
+    let mut ends = Ends::default();
     let maker = || Cited::new("maker's limit, as entered for the model", Known::Setting);
-    let mut ends = Vec::new();
     if let Some(years) = model.life.years_from_made {
-        let Some(made) = item.made else {
-            return Life::Unknown(
-                "The date made is unknown, and the maker's limit counts from it.".to_owned(),
-            );
-        };
-        ends.push(end(
-            made.cautious_day(),
-            years,
-            "made",
-            made.precision(),
-            maker(),
-        ));
+        ends.add(item, years, LifeFrom::Made, maker());
     }
-    if let (Some(years), Some(first)) = (model.life.years_from_first_use, item.first_used_on) {
-        ends.push(end(first, years, "first used", None, maker()));
+    if let Some(years) = model.life.years_from_first_use {
+        ends.add(item, years, LifeFrom::FirstUse, maker());
     }
-    if let Some(earliest) = ends.into_iter().min_by_key(|end| end.on) {
-        return Life::Ends(earliest);
+    // Years that have not begun are no limit yet; then what counts for silent makers still does.
+    let says = ends.has_any() || model.life.by_condition;
+    for rule in speaking(LifeBinds::Always) {
+        ends.rule(item, rule);
     }
-    if model.life.years_from_first_use.is_some() && model.life.years_from_made.is_none() {
-        // Not used yet: the years from first use have not begun; the usual limit still counts.
-        return usual(item, model);
+    if !says {
+        for rule in speaking(LifeBinds::MakerSilent) {
+            ends.rule(item, rule);
+        }
     }
     if model.life.by_condition {
-        return Life::ByCondition(maker());
+        ends.by_condition.get_or_insert_with(maker);
     }
-    usual(item, model)
+    ends.earliest()
 }
 
-fn usual(item: &Item, model: &Model) -> Life {
-    if model.material == Material::Metal {
-        return Life::ByCondition(Cited::new(
-            "no fixed life for metal, by its condition; several trade pages",
-            Known::ReadSecondary,
-        ));
+/// The ends that rules set, what keeps one from being told, and who leaves it to the condition.
+#[derive(Default)]
+struct Ends {
+    days: Vec<LifeEnd>,
+    unknown: Option<String>,
+    by_condition: Option<Cited>,
+}
+
+impl Ends {
+    fn has_any(&self) -> bool {
+        !self.days.is_empty() || self.unknown.is_some()
     }
-    match item.made {
-        None => Life::Unknown(
-            "The date made is unknown, and no other rule sets the end of its life.".to_owned(),
-        ),
-        Some(made) => Life::Ends(end(
-            made.cautious_day(),
-            USUAL_YEARS,
-            "made",
-            made.precision(),
-            Cited::new(
-                "most often stated for textiles; NFPA 1858:2018, A.10.1.2, typical",
-                Known::ReadSecondary,
-            ),
-        )),
+
+    fn rule(&mut self, item: &Item, rule: &LifeRule) {
+        match rule.years {
+            Some(years) => self.add(item, years, rule.counts_from, rule.from.clone()),
+            None => {
+                self.by_condition.get_or_insert_with(|| rule.from.clone());
+            }
+        }
+    }
+
+    fn add(&mut self, item: &Item, years: u16, counts_from: LifeFrom, source: Cited) {
+        match counts_from {
+            LifeFrom::Made => match item.made {
+                Some(made) => {
+                    let from = made.cautious_day();
+                    self.days
+                        .push(end(from, years, "made", made.precision(), source));
+                }
+                None => {
+                    self.unknown.get_or_insert_with(|| {
+                        format!(
+                            "The date made is unknown, and {years} years of life count from it: {}.",
+                            source.source
+                        )
+                    });
+                }
+            },
+            LifeFrom::FirstUse => {
+                if let Some(first) = item.first_used_on {
+                    self.days
+                        .push(end(first, years, "first used", None, source));
+                }
+            }
+        }
+    }
+
+    /// The earliest end; unknown where a rule cannot be counted.
+    fn earliest(self) -> Life {
+        if let Some(why) = self.unknown {
+            return Life::Unknown(why);
+        }
+        match (
+            self.days.into_iter().min_by_key(|end| end.on),
+            self.by_condition,
+        ) {
+            (Some(earliest), _) => Life::Ends(earliest),
+            (None, Some(by)) => Life::ByCondition(by),
+            (None, None) => Life::Unknown("No rule sets the end of its life.".to_owned()),
+        }
     }
 }
 

@@ -125,6 +125,8 @@ codes! {
     StrengthUnknown, "strength-unknown";
     /// Its breaking strength is below the rulebook's minimum.
     StrengthBelowMinimum, "strength-below-minimum";
+    /// What else its record says is outside the rulebook's limits.
+    OutOfBounds, "out-of-bounds";
     /// Its rated load is below the job's.
     RatedLoad, "rated-load";
     /// Its approval asks for more strands than the rig has.

@@ -2,46 +2,79 @@
 //!
 //! # How to add a rulebook
 //!
-//! 1. Copy `rulebook/european.toml` to a file named for the new key and change what differs. Each
-//!    number stands as printed, with its unit and with `from = { source, known }`; say honestly in
-//!    `known` whether the source was read, reported by a page, or is from memory. The label follows
-//!    the number onto every page. No sentence may be taken from a standard; write what is asked in
-//!    your own words.
+//! 1. Write `rulebook/<key>.toml`. Where it is much like another, name that in `based_on` and write
+//!    only what differs: a rule of the same name stands in place of the other's, and a rule of another
+//!    name is added. Each number stands as printed, with its unit and with `from = { source, known }`;
+//!    say honestly in `known` whether the source was read, reported by a page, or is from memory. The
+//!    label follows the number onto every page. Where the source is law, write `law = true`; where
+//!    other sources say otherwise, tell it in `disagrees`. No sentence may be taken from a standard;
+//!    write what is asked in your own words.
 //! 2. Every kind of gear needs one `[[kind]]` entry. A kind without a `[[minimum]]` says why in
-//!    `no_minimum`, one without an `[[approval]]` in `no_approval`.
-//! 3. Add the file to `SHEETS` below. The tests parse and check every sheet; [`Rulebook::parse`]
-//!    names all faults at once.
+//!    `no_minimum`, one without an `[[approval]]` in `no_approval`. What nothing on record can be held
+//!    against is `[[told]]`, and people must see to it.
+//! 3. Add the file to `SHEETS` below, behind what it is based on. The tests read every sheet, and
+//!    `ropeloft rulebook check FILE` names all faults with their lines.
 //!
 //! A rulebook never loosens what an item's own record says: a maker's shorter interval, lower rated
 //! load or narrower rope range counts before anything here.
 
+mod amount;
 mod asked;
+mod bound;
 mod check;
+mod draft;
+mod fault;
+mod laid;
+mod looser;
+mod measure;
+mod named;
+mod numbered;
+mod own;
+mod part;
+mod read;
+mod rule;
 mod standard;
+mod told;
 
 use std::sync::LazyLock;
 
 use serde::{Deserialize, Serialize};
 
-use super::entered::EnteredMass;
-use super::{Cited, Kind, Load};
-use crate::rigging::{Mass, SafetyFactor};
+use super::{Cited, Kind, Load, Material};
+use crate::rigging::Mass;
+use fault::Faults;
 
+pub use amount::{Amount, Measure};
 pub use asked::{ApprovalAsked, Minimum, StandardClass, When};
-pub use check::RulebookError;
+pub use bound::{Bound, FurtherPerson, Side};
+pub use draft::RulebookDraft;
+pub use fault::{Fault, RulebookError};
+pub use named::Named;
+pub use numbered::{Numbered, Stricter};
+pub use own::{LARGEST_SHEET, TeamRulebook, reference_parts};
+pub use rule::{
+    DepthLimit, Factor, Identity, Interval, LifeBinds, LifeFrom, LifeRule, LimitRule, Look,
+    LookWhen, Mark, PersonMass, Retention,
+};
 pub use standard::{same_class, same_standard};
+pub use told::{About, Loosened, Told};
 
-/// The sheets that come with the program.
-const SHEETS: [&str; 2] = [
+/// The sheets that come with the program; one that is based on another stands behind it.
+const SHEETS: [&str; 5] = [
     include_str!("rulebook/european.toml"),
+    include_str!("rulebook/uk-lifting.toml"),
+    include_str!("rulebook/rope-access.toml"),
     include_str!("rulebook/us-rescue.toml"),
+    include_str!("rulebook/us-general.toml"),
 ];
 
 static SHIPPED: LazyLock<Vec<Rulebook>> = LazyLock::new(|| {
-    let parsed = SHEETS.iter().map(|sheet| Rulebook::parse(sheet));
-    parsed
-        .map(|rulebook| rulebook.expect("a test parses every shipped sheet"))
-        .collect()
+    let mut all = Vec::new();
+    for sheet in SHEETS {
+        let rulebook = Rulebook::parse_among(sheet, &all);
+        all.push(rulebook.expect("a test reads every shipped sheet"));
+    }
+    all
 });
 
 /// The rulebooks that come with the program, in the order in which they are offered.
@@ -62,89 +95,38 @@ pub struct Rulebook {
     title: String,
     covers: String,
     leaves_out: Vec<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    based_on: Option<String>,
     #[serde(rename = "source")]
     sources: Vec<Cited>,
     person: PersonMass,
     factor: Factor,
     limit: LimitRule,
     identity: Identity,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    depth: Option<DepthLimit>,
     #[serde(rename = "interval")]
     intervals: Vec<Interval>,
+    #[serde(rename = "life", default)]
+    lives: Vec<LifeRule>,
+    #[serde(rename = "look", default)]
+    looks: Vec<Look>,
+    #[serde(rename = "retention", default)]
+    retentions: Vec<Retention>,
     #[serde(rename = "kind")]
     kinds: Vec<KindRule>,
     #[serde(rename = "approval")]
     approvals: Vec<ApprovalAsked>,
     #[serde(rename = "minimum")]
     minimums: Vec<Minimum>,
-}
-
-/// The mass of one person with kit, as planned with.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct PersonMass {
-    /// The mass.
-    pub mass: EnteredMass,
-    /// Why this mass.
-    pub reason: String,
-    /// Where it is from.
-    pub from: Cited,
-}
-
-/// The factor that every breaking strength must reach over the force on it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Factor {
-    /// The factor; exactly it passes.
-    pub value: SafetyFactor,
-    /// Why this factor.
-    pub reason: String,
-    /// Where it is from.
-    pub from: Cited,
-}
-
-/// How working limits and rated loads are judged, which have a factor of the maker's inside them.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct LimitRule {
-    /// The rule in words.
-    pub rule: String,
-    /// Where it is from.
-    pub from: Cited,
-}
-
-/// Something that must be known of an item before it may hold a person.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Mark {
-    /// The maker's serial.
-    Serial,
-    /// When it was made.
-    Made,
-    /// Markings that can be read.
-    Markings,
-}
-
-/// What must be known of every item.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Identity {
-    /// What must be known.
-    pub asks: Vec<Mark>,
-    /// Where the rule is from.
-    pub from: Cited,
-}
-
-/// The longest time between thorough examinations.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Interval {
-    /// Calendar months.
-    pub months: u16,
-    /// The kinds that it binds; empty is all.
+    #[serde(rename = "further_person", default)]
+    further: Vec<FurtherPerson>,
+    #[serde(rename = "bound", default)]
+    bounds: Vec<Bound>,
     #[serde(default)]
-    pub kinds: Vec<Kind>,
-    /// Where it is from.
-    pub from: Cited,
+    told: Vec<Told>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    looser: Vec<Loosened>,
 }
 
 /// Which strength must be known of a kind.
@@ -157,6 +139,17 @@ pub enum StrengthAsked {
     Any,
     /// None: it carries nobody.
     Nothing,
+}
+
+impl StrengthAsked {
+    /// The words for people.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Breaking => "a breaking strength",
+            Self::Any => "a breaking strength, a working limit or a rated load",
+            Self::Nothing => "none",
+        }
+    }
 }
 
 /// What is asked of a kind as a whole.
@@ -174,15 +167,50 @@ pub struct KindRule {
 }
 
 impl Rulebook {
-    /// Reads a rulebook from its sheet and checks it.
+    /// Reads a rulebook from its sheet and checks it; one that names a shipped rulebook in `based_on`
+    /// is laid over it.
     ///
     /// # Errors
     /// Every fault of the sheet.
     pub fn parse(sheet: &str) -> Result<Self, RulebookError> {
-        let read = toml::from_str(sheet).map_err(|error| RulebookError {
-            faults: vec![format!("The sheet cannot be read: {error}")],
+        Self::parse_among(sheet, shipped())
+    }
+
+    fn parse_among(sheet: &str, known: &[Self]) -> Result<Self, RulebookError> {
+        let mut faults = Faults::default();
+        let rulebook = Self::read(sheet, known, &mut faults);
+        rulebook
+            .filter(|_| faults.is_empty())
+            .ok_or_else(|| faults.into_error())
+    }
+
+    /// Reads and checks a sheet; what is wrong is noted.
+    fn read(sheet: &str, known: &[Self], faults: &mut Faults) -> Option<Self> {
+        let read = read::sheet(sheet, faults);
+        let base = read.based_on.as_ref().and_then(|key| {
+            let base = known.iter().find(|book| book.key == *key);
+            if base.is_none() {
+                let keys: Vec<&str> = known.iter().map(Self::key).collect();
+                let keys = keys.join(", ");
+                faults.at("based_on", format!("Write one of {keys}, not \"{key}\"."));
+            }
+            base
         });
-        read.and_then(check::checked)
+        // What is missing under a base that nobody knows says nothing.
+        if read.based_on.is_some() && base.is_none() {
+            return None;
+        }
+        // A rule that could not be read is not there, which must not be told a second time.
+        let whole = faults.is_empty();
+        let mut rulebook = laid::laid(read, base, faults)?;
+        check::check(&rulebook, faults);
+        if let Some(base) = base {
+            looser::mark(&mut rulebook, base, faults);
+        }
+        if whole {
+            check::complete(&rulebook, faults);
+        }
+        Some(rulebook)
     }
 
     /// The short name that jobs and addresses use.
@@ -235,14 +263,62 @@ impl Rulebook {
         &self.intervals
     }
 
-    /// The shortest interval that binds a kind.
-    pub fn interval(&self, kind: Kind) -> Option<&Interval> {
-        let binds =
-            |interval: &&Interval| interval.kinds.is_empty() || interval.kinds.contains(&kind);
-        self.intervals
-            .iter()
-            .filter(binds)
+    /// The shortest interval that binds gear of a kind and material in usual use.
+    pub fn interval(&self, kind: Kind, material: Material) -> Option<&Interval> {
+        let binding = self.intervals.iter();
+        binding
+            .filter(|interval| interval.binds(kind, material))
             .min_by_key(|interval| interval.months)
+    }
+
+    /// How long gear lives, beside the makers' own limits.
+    pub fn lives(&self) -> &[LifeRule] {
+        &self.lives
+    }
+
+    /// The looks that people must see to.
+    pub fn looks(&self) -> &[Look] {
+        &self.looks
+    }
+
+    /// How long papers must be kept.
+    pub fn retentions(&self) -> &[Retention] {
+        &self.retentions
+    }
+
+    /// The depth beyond which a job is asked why.
+    pub fn depth(&self) -> Option<&DepthLimit> {
+        self.depth.as_ref()
+    }
+
+    /// Limits on what a record says beside its strengths.
+    pub fn bounds(&self) -> &[Bound] {
+        &self.bounds
+    }
+
+    /// What further persons add to minimums.
+    pub fn further(&self) -> &[FurtherPerson] {
+        &self.further
+    }
+
+    /// What further persons add to a minimum, if anything.
+    pub fn further_for(&self, minimum: &Minimum) -> Option<&FurtherPerson> {
+        self.further.iter().find(|further| further.adds_to(minimum))
+    }
+
+    /// What nothing on record can be held against.
+    pub fn told(&self) -> &[Told] {
+        &self.told
+    }
+
+    /// The rules in which it asks less than what it is based on, each with its reason.
+    pub fn looser(&self) -> &[Loosened] {
+        &self.looser
+    }
+
+    /// The key of the rulebook that it is based on, if it is based on one.
+    pub fn based_on(&self) -> Option<&str> {
+        self.based_on.as_deref()
     }
 
     /// What is asked of each kind as a whole.

@@ -6,6 +6,7 @@ use time::Date;
 use uuid::Uuid;
 
 use super::date::write_day;
+use super::rulebook::TeamRulebook;
 use super::{
     Change, Entry, Examination, Item, ItemId, ItemRefused, ItemStep, ItemStepped, JobEnd, JobId,
     KitLine, ModelId, NoticeId,
@@ -67,6 +68,8 @@ impl Mentioned {
             | Change::StoreRevised(_)
             | Change::ModelAdded(_)
             | Change::ModelRevised(_)
+            | Change::RulebookAdded(_)
+            | Change::RulebookRevised(_)
             | Change::ImportTaken(_)
             | Change::NoticeOpened(_)
             | Change::RigAdded(_)
@@ -164,6 +167,18 @@ impl Told {
                 model.title(),
                 model.revision
             )),
+            Change::RulebookAdded(own) => Self::new(format!(
+                "Rulebook {} added, based on {}",
+                own.book.title(),
+                own.book.based_on().unwrap_or("none")
+            ))
+            .why(looser(own)),
+            Change::RulebookRevised(own) => Self::new(format!(
+                "Rulebook {} changed (version {})",
+                own.book.title(),
+                own.revision
+            ))
+            .why(looser(own)),
             Change::ImportTaken(import) => Self::new(match import.items {
                 1 => format!("1 item taken in from {}", import.file_name),
                 n => format!("{n} items taken in from {}", import.file_name),
@@ -259,6 +274,9 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::PersonAdded(person) | Change::PersonRevised(person) => vec![person.name.clone()],
         Change::StoreAdded(store) | Change::StoreRevised(store) => vec![store.name.clone()],
         Change::ModelAdded(model) | Change::ModelRevised(model) => vec![model.title()],
+        Change::RulebookAdded(own) | Change::RulebookRevised(own) => {
+            vec![own.book.title().to_owned()]
+        }
         Change::ImportTaken(import) => vec![import.file_name.clone()],
         Change::ItemAdded(item) | Change::ItemRevised(item) => vec![item.mark.clone()],
         Change::ItemStepped(step) => vec![names.of(step.item.0)],
@@ -277,6 +295,13 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::ItemRefused(refused) => vec![names.of(refused.job.0), names.of(refused.item.0)],
         Change::VerdictKept(verdict) => vec![names.of(verdict.job.0)],
     }
+}
+
+/// In what a team's own rulebook asks less than what it is based on.
+fn looser(own: &TeamRulebook) -> String {
+    let sentences = own.book.looser().iter();
+    let sentences: Vec<&str> = sentences.map(|one| one.sentence.as_str()).collect();
+    sentences.join("; ")
 }
 
 fn stepped(step: &ItemStepped, names: &Names) -> Told {
@@ -343,36 +368,4 @@ fn details(item: &Item, names: &Names) -> String {
     add("bought", item.bought_on.map(write_day));
     add("first used", item.first_used_on.map(write_day));
     parts.join(", ")
-}
-
-impl Change {
-    /// Every kind of change, with its words, in the order in which they are offered.
-    pub const KINDS: [(&'static str, &'static str); 26] = [
-        ("item-added", "Item added"),
-        ("item-revised", "Item's record changed"),
-        ("item-stepped", "Item's state changed"),
-        ("examination-recorded", "Examination"),
-        ("event-reported", "Event"),
-        ("notice-opened", "Safety notice opened"),
-        ("notice-closed", "Safety notice closed for an item"),
-        ("job-planned", "Job planned"),
-        ("job-revised", "Job's plan changed"),
-        ("job-ended", "Job closed or cancelled"),
-        ("kit-line-added", "Item put on a job"),
-        ("kit-line-removed", "Item taken off a job"),
-        ("item-refused", "Item refused for a job"),
-        ("verdict-kept", "Verdict on a kit"),
-        ("import-taken", "Import"),
-        ("model-added", "Model added"),
-        ("model-revised", "Model's record changed"),
-        ("rig-added", "Rig added"),
-        ("rig-revised", "Rig changed"),
-        ("rig-withdrawn", "Rig withdrawn"),
-        ("store-added", "Store added"),
-        ("store-revised", "Store changed"),
-        ("person-added", "Person joined"),
-        ("person-revised", "Person's account changed"),
-        ("team-founded", "Team founded"),
-        ("team-revised", "Team changed"),
-    ];
 }

@@ -43,7 +43,7 @@ pub fn push(table: &mut Table<CELLS>, entry: &Entry<Change>, names: &Names) {
             refusal.sentence.as_str().into(),
             refusal.evidence.as_str().into(),
             refusal.rule.source.as_str().into(),
-            refusal.rule.known.label().into(),
+            refusal.rule.labels().into(),
             number(refused.job),
             number(refused.item),
         ]);

@@ -39,6 +39,9 @@ impl WriteTx {
             Change::StoreRevised(store) => self.revise_store(store).await,
             Change::ModelAdded(model) => self.add_model(model).await,
             Change::ModelRevised(model) => self.revise_model(model).await,
+            Change::RulebookAdded(own) | Change::RulebookRevised(own) => {
+                self.keep_rulebook(own).await
+            }
             Change::ItemAdded(item) => self.add_items(from_ref(item)).await,
             Change::ItemRevised(item) => self.revise_item(item).await,
             Change::ItemStepped(step) => {

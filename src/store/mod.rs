@@ -36,6 +36,7 @@ mod preference;
 mod rebuild;
 mod record;
 mod rig;
+mod rulebook;
 mod session;
 mod statement;
 mod table;

@@ -12,6 +12,7 @@ use super::{
 };
 use crate::domain::{
     Event, Examination, Item, Job, KitLine, Model, Notice, NoticeClosing, OwnRig, Store,
+    rulebook::TeamRulebook,
 };
 
 /// What a column holds.
@@ -108,6 +109,17 @@ pub(super) const TABLES: &[Table] = &[
             ("record", Text),
         ],
         Some(again::<Model>),
+    ),
+    table(
+        "rulebook",
+        2,
+        &[
+            ("id", Id),
+            ("revision", Number),
+            ("rulebook_key", Text),
+            ("record", Text),
+        ],
+        Some(again::<TeamRulebook>),
     ),
     table(
         "item",

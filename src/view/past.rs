@@ -94,6 +94,7 @@ fn pages(change: &Change) -> &'static [&'static str] {
         | Change::ExaminationRecorded(_)
         | Change::EventReported(_) => &["/items/"],
         Change::ModelAdded(_) | Change::ModelRevised(_) => &["/models/"],
+        Change::RulebookAdded(_) | Change::RulebookRevised(_) => &["/rulebooks/"],
         Change::NoticeOpened(_) => &["/notices/"],
         Change::NoticeClosed(_) => &["/notices/", "/items/"],
         Change::RigAdded(_) | Change::RigRevised(_) | Change::RigWithdrawn(_) => &["/rigs/"],

@@ -5,7 +5,7 @@ use askama::Template;
 use crate::{
     domain::{
         Cited,
-        rulebook::{ApprovalAsked, Interval, Mark, Minimum, Rulebook},
+        rulebook::{ApprovalAsked, Interval, Minimum, Rulebook},
     },
     view::{
         Shell,
@@ -162,16 +162,6 @@ impl RulebookSheet {
 
 fn facts(rulebook: &Rulebook) -> Facts {
     let (person, factor, limit) = (rulebook.person(), rulebook.factor(), rulebook.limit());
-    let identity: Vec<_> = rulebook
-        .identity()
-        .asks
-        .iter()
-        .map(|mark| match mark {
-            Mark::Serial => "the serial",
-            Mark::Made => "when it was made",
-            Mark::Markings => "readable markings",
-        })
-        .collect();
     Facts::default()
         .and_from(
             "Factor on breaking strength",
@@ -190,66 +180,36 @@ fn facts(rulebook: &Rulebook) -> Facts {
         )
         .and_from(
             "Must be known of every item",
-            identity.join(", "),
+            rulebook.identity().words(),
             rulebook.identity().from.to_string(),
         )
 }
 
 fn minimum(minimum: &Minimum) -> RuleLine {
-    let class = minimum
-        .class
-        .as_ref()
-        .map(|class| format!(" class {class}"))
-        .unwrap_or_default();
-    let diameter = minimum
-        .diameter
-        .map(|diameter| format!(", {diameter}"))
-        .unwrap_or_default();
-    let material = minimum
-        .material
-        .map(|material| format!(", {}", material.key()))
-        .unwrap_or_default();
     let printed = minimum
         .or_printed
         .map(|printed| format!(" (printed as {printed} too)"))
         .unwrap_or_default();
     RuleLine {
         of: minimum.kind.word().to_owned(),
-        detail: format!(
-            "{}{class}, {}{diameter}{material}",
-            minimum.standard,
-            minimum.mode.words()
-        ),
+        detail: minimum.words(),
         value: format!("{}{printed}", minimum.at_least),
         source: (&minimum.from).into(),
     }
 }
 
 fn approval(asked: &ApprovalAsked) -> RuleLine {
-    let any_of: Vec<_> = asked
-        .any_of
-        .iter()
-        .map(|wanted| match wanted.classes.as_slice() {
-            [] => wanted.standard.clone(),
-            classes => format!("{} class {}", wanted.standard, classes.join(" or ")),
-        })
-        .collect();
     RuleLine {
         of: asked.kind.word().to_owned(),
         detail: asked.when.words().to_owned(),
-        value: any_of.join(", or "),
+        value: asked.words(),
         source: (&asked.from).into(),
     }
 }
 
 fn interval(interval: &Interval) -> RuleLine {
-    let kinds: Vec<_> = interval.kinds.iter().map(|kind| kind.word()).collect();
     RuleLine {
-        of: if kinds.is_empty() {
-            "every kind".to_owned()
-        } else {
-            kinds.join(", ")
-        },
+        of: interval.scope(),
         detail: "thorough examination at least every".to_owned(),
         value: format!("{} months", interval.months),
         source: (&interval.from).into(),

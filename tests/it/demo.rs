@@ -8,6 +8,7 @@ use ropeloft::domain::{
     Role, Zone, check_password,
     fitness::{Circumstances, KitItem, Plan, fitness},
     life,
+    rulebook::rulebook,
 };
 use ropeloft::rigging::shipped_rig;
 use time::macros::date;
@@ -93,8 +94,10 @@ fn the_demo_has_something_overdue_due_past_life_and_unknown() {
     let soon = TODAY + Duration::days(31);
     let month = records.count(|item, _| due(item).is_some_and(|due| due >= TODAY && due < soon));
     assert!((15..=35).contains(&month), "{month} due");
+    let european = rulebook("european").unwrap();
     let dead = records.count(|item, model| {
-        in_service(item) && life(item, model).ends_on().is_some_and(|end| end <= TODAY)
+        let life = life(item, model, european);
+        in_service(item) && life.ends_on().is_some_and(|end| end <= TODAY)
     });
     assert!((2..=8).contains(&dead), "{dead} past life");
     assert!(records.count(|item, _| item.made.is_none()) > 0);

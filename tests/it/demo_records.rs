@@ -6,6 +6,7 @@ use ropeloft::demo::DemoEntry;
 use ropeloft::domain::{
     Change, Deed, Item, ItemId, ItemState, ItemStep, Job, JobId, JobState, KitLine, KitLineId,
     Model, ModelId, Notice, NoticeClosing, NoticeId, PersonId, Role, StoreId, Zone, life,
+    rulebook::rulebook,
 };
 use time::OffsetDateTime;
 
@@ -162,7 +163,7 @@ impl Records {
         // The due day itself is still in date.
         assert!(item.next_due_on.unwrap() >= job.ends_at.date());
         assert!(
-            life(item, model)
+            life(item, model, rulebook(&job.rulebook).unwrap())
                 .ends_on()
                 .is_none_or(|end| end > job.ends_at.date())
         );

@@ -208,6 +208,16 @@ pub fn connector(mark: &str, position: &str) -> Thing {
     .at(position)
 }
 
+/// A lanyard of textile.
+pub fn lanyard() -> Thing {
+    Thing::new(
+        Kind::Lanyard,
+        "L-1",
+        &["EN 354"],
+        &["straight|22 kN|breaking"],
+    )
+}
+
 pub fn helmet() -> Thing {
     Thing::new(Kind::Helmet, "H-1", &["EN 397"], &[])
 }

@@ -7,7 +7,8 @@ use ropeloft::domain::{ItemState, LifeLimit, Made, Notice, NoticeDraft, NoticeId
 use time::macros::{date, datetime};
 
 use crate::fitness_case::{
-    Case, LAST_DAY, TODAY, Thing, changed_rulebook, connector, foot, full_kit, head, helmet, rope,
+    Case, LAST_DAY, TODAY, Thing, changed_rulebook, connector, foot, full_kit, head, helmet,
+    lanyard, rope,
 };
 
 /// A notice on everything that the invented maker made.
@@ -129,6 +130,10 @@ fn by_place() -> Vec<(RefusalCode, Case)> {
         (
             Code::StrengthBelowMinimum,
             Case::of(foot().rated(&["axle|14.9 kN|breaking"])),
+        ),
+        (
+            Code::OutOfBounds,
+            Case::of(lanyard().with(&[("length", "2.01 m")])),
         ),
         (
             Code::RatedLoad,

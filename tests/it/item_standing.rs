@@ -10,8 +10,9 @@ use crate::fitness_case::Thing;
 /// What stands against the thing on a day under the European rulebook.
 fn on(thing: &Thing, day: Date) -> Vec<Standing> {
     let (item, model) = (&thing.item, &thing.model);
-    let due = due(item, model, rulebook("european").unwrap(), day);
-    standings(item, &life(item, model), &due, day)
+    let rulebook = rulebook("european").unwrap();
+    let due = due(item, model, rulebook, day);
+    standings(item, &life(item, model, rulebook), &due, day)
 }
 
 /// A rope that was made in May 2022, lasts ten years, and is due on 1 September 2026.

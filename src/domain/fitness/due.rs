@@ -71,7 +71,7 @@ impl Due {
 /// Never: the check of a rulebook holds an interval for every kind.
 pub fn interval_months(model: &Model, rulebook: &Rulebook) -> (u16, Cited) {
     let ruled = rulebook
-        .interval(model.kind)
+        .interval(model.kind, model.material)
         .expect("the check of a rulebook holds an interval for every kind");
     match model.examine_every_months {
         Some(months) if months < ruled.months => (

@@ -2,7 +2,7 @@
 
 use super::place::position;
 use super::{Question, own_rule, refusal};
-use crate::domain::rulebook::{Minimum, StrengthAsked};
+use crate::domain::rulebook::{FurtherPerson, Minimum, StrengthAsked};
 use crate::domain::{Model, Rating, Refusal, RefusalCode};
 use crate::rigging::{LoadingMode, StrengthKind};
 
@@ -95,12 +95,10 @@ fn minimums(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
             && minimum
                 .material
                 .is_none_or(|material| material == model.material)
-            && model
-                .approvals
-                .iter()
-                .any(|approval| minimum.speaks_of(approval))
+            && minimum.speaks_of(&model.approvals)
     };
     let rulebook = question.plan.rulebook;
+    let more = question.plan.persons().saturating_sub(1);
     let speaking: Vec<&Minimum> = rulebook.minimums().iter().filter(speak).collect();
     for minimum in speaking
         .iter()
@@ -110,22 +108,38 @@ fn minimums(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
             .ratings
             .iter()
             .filter(|rating| rating.kind == StrengthKind::Breaking && rating.mode == minimum.mode);
-        for rating in same_way.filter(|rating| !minimum.reached_by(rating.value)) {
+        let further = rulebook.further_for(minimum).map(|further| (further, more));
+        for rating in same_way.filter(|rating| !minimum.reached_by(rating.value, further)) {
             refusals.push(refusal(
                 RefusalCode::StrengthBelowMinimum,
                 format!(
-                    "Its breaking strength {} is {}, and {} asks for at least {}: take another item, or mend the record if it is wrong.",
+                    "Its breaking strength {} is {}, and {} asks for at least {}{}: take another item, or mend the record if it is wrong.",
                     minimum.mode.words(),
                     rating.value,
                     minimum.title(),
-                    minimum.at_least
+                    minimum.at_least,
+                    further.filter(|_| more > 0).map(added).unwrap_or_default(),
                 ),
                 &minimum.from,
-                format!("{} by {}", rating.value, rating.source.key()),
+                format!(
+                    "{} by {}; load of the job {}",
+                    rating.value,
+                    rating.source.key(),
+                    question.plan.job.load
+                ),
             ));
         }
     }
     by_diameter(&speaking, model, refusals);
+}
+
+/// What the persons beyond the first add, in words.
+fn added((further, more): (&FurtherPerson, u8)) -> String {
+    let persons = if more == 1 { "person" } else { "persons" };
+    format!(
+        ", and {} more for each of {more} further {persons} ({})",
+        further.adds, further.from
+    )
 }
 
 fn fits_diameter(minimum: &Minimum, model: &Model) -> bool {

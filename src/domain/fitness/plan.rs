@@ -61,6 +61,21 @@ impl<'a> Plan<'a> {
         }
     }
 
+    /// How many persons hang on the rope; a mass counts as so many as the rulebook's mass of one goes
+    /// into it, a part of one as one.
+    pub fn persons(&self) -> u8 {
+        match self.job.load {
+            Load::Persons(count) => count.max(1),
+            Load::Mass(_) => {
+                let each = self.rulebook.person().mass.quantity().kilograms();
+                let wanted = self.load.kilograms();
+                // A hair, so that a sum of decimals is no further person.
+                let reaches = |count: &u8| each * f64::from(*count) >= wanted * (1.0 - 1e-9);
+                (1..=u8::MAX).find(reaches).unwrap_or(u8::MAX)
+            }
+        }
+    }
+
     /// The mass that an item would carry: the whole load, but for a person's own gear that is taken
     /// along without a position one of the persons that are counted.
     pub fn load_on(&self, item: &KitItem<'_>) -> Mass {

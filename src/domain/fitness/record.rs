@@ -45,7 +45,11 @@ fn state(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
 }
 
 fn end_of_life(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
-    match life(question.candidate.item, question.candidate.model) {
+    match life(
+        question.candidate.item,
+        question.candidate.model,
+        question.plan.rulebook,
+    ) {
         Life::Ends(end) if end.on <= question.last_day() => refusals.push(refusal(
             RefusalCode::PastLife,
             format!(

@@ -2,7 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{same_class, same_standard};
+use super::bound::{speaks_of, title};
+use super::{FurtherPerson, same_class, same_standard};
 use crate::domain::entered::{EnteredForce, EnteredLength};
 use crate::domain::{Approval, Cited, Kind, Material};
 use crate::rigging::LoadingMode;
@@ -67,8 +68,9 @@ pub struct StandardClass {
 pub struct Minimum {
     /// The kind of gear.
     pub kind: Kind,
-    /// The standard.
-    pub standard: String,
+    /// The standard; none is whatever it is approved to.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub standard: Option<String>,
     /// The class; none is every class of the standard.
     pub class: Option<String>,
     /// The way of loading.
@@ -116,27 +118,47 @@ impl ApprovalAsked {
 impl Minimum {
     /// The standard with its class, in words.
     pub fn title(&self) -> String {
-        match &self.class {
-            Some(class) => format!("{} class {class}", self.standard),
-            None => self.standard.clone(),
-        }
+        title(self.standard.as_deref(), self.class.as_deref())
     }
 
-    /// Whether a breaking strength reaches it.
+    /// What its number is of: "Breaking strength of rope, EN 1891 class A, in a straight line".
+    pub fn words(&self) -> String {
+        let mut words = format!("Breaking strength of {}", self.kind.word());
+        let material = self.material.map(|material| material.key().to_owned());
+        let diameter = self.diameter.map(|diameter| diameter.to_string());
+        let title = self.standard.as_ref().map(|_| self.title());
+        let parts = [
+            title,
+            Some(self.mode.words().to_owned()),
+            material,
+            diameter,
+        ];
+        for part in parts.into_iter().flatten() {
+            words.push_str(", ");
+            words.push_str(&part);
+        }
+        words
+    }
+
+    /// Whether a breaking strength reaches it, with what each person beyond the first adds.
     ///
     /// Printed pairs are rounded (20 kN stands beside 4496 lbf, which is a hair less), so a strength
     /// is held against the number that is printed in its own unit where there is one.
-    pub fn reached_by(&self, strength: EnteredForce) -> bool {
-        let beside = self
-            .or_printed
-            .filter(|printed| printed.unit() == strength.unit());
-        strength.quantity() >= beside.unwrap_or(self.at_least).quantity()
+    pub fn reached_by(&self, strength: EnteredForce, more: Option<(&FurtherPerson, u8)>) -> bool {
+        let in_its_unit = |printed: EnteredForce, beside: Option<EnteredForce>| {
+            let beside = beside.filter(|beside| beside.unit() == strength.unit());
+            beside.unwrap_or(printed).quantity().newtons()
+        };
+        let mut asked = in_its_unit(self.at_least, self.or_printed);
+        if let Some((further, persons)) = more {
+            asked += in_its_unit(further.adds, further.or_printed) * f64::from(persons);
+        }
+        // A hair, so that a sum of decimals does not refuse the exact strength.
+        strength.quantity().newtons() >= asked * (1.0 - 1e-12)
     }
 
-    /// Whether it speaks about things with this approval.
-    pub fn speaks_of(&self, approval: &Approval) -> bool {
-        same_standard(&self.standard, &approval.standard)
-            && (self.class.is_none()
-                || same_class(self.class.as_deref(), approval.class.as_deref()))
+    /// Whether it speaks about things with these approvals.
+    pub fn speaks_of(&self, approvals: &[Approval]) -> bool {
+        speaks_of(self.standard.as_deref(), self.class.as_deref(), approvals)
     }
 }

@@ -1,282 +1,310 @@
-//! Checks a rulebook: every source named, every number inside its limits, every kind spoken of.
-
-use std::collections::BTreeSet;
+//! Checks a rulebook: every number inside its limits, every kind spoken of, nothing against itself.
 
 use super::super::kind::ROPE_KINDS;
-use super::{Cited, Kind, Rulebook, StrengthAsked};
-
-/// Everything that is wrong with a rulebook's sheet.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{}", faults.join("\n"))]
-pub struct RulebookError {
-    /// A sentence for each fault.
-    pub faults: Vec<String>,
-}
+use super::fault::Faults;
+use super::named::{DEPTH, FACTOR, IDENTITY, Named, PERSON};
+use super::{Bound, LifeBinds, Measure, Minimum, Rulebook, Side, StrengthAsked};
+use crate::domain::{Kind, Material, Takes};
 
 /// The lightest and the heaviest person that a rulebook may plan with, in kilograms.
-const PERSON: std::ops::RangeInclusive<f64> = 40.0..=300.0;
+const PERSON_KG: std::ops::RangeInclusive<f64> = 40.0..=300.0;
 /// The factors that a rulebook may ask for.
-const FACTOR: std::ops::RangeInclusive<f64> = 1.0..=100.0;
-/// The intervals between examinations, in months.
-const MONTHS: std::ops::RangeInclusive<u16> = 1..=120;
+const FACTORS: std::ops::RangeInclusive<f64> = 1.0..=100.0;
 
-/// How far the numbers of a printed pair may lie apart, as a share.
-const PAIR: f64 = 0.005;
+/// How far the two forces of a printed pair may lie apart, as a share.
+const FORCES: f64 = 0.005;
+/// The same of lengths: half an inch stands beside 12.5 mm.
+const LENGTHS: f64 = 0.02;
 
-/// The rulebook if nothing is wrong with it.
-pub(super) fn checked(rulebook: Rulebook) -> Result<Rulebook, RulebookError> {
-    let mut faults = Vec::new();
-    names(&rulebook, &mut faults);
-    sources(&rulebook, &mut faults);
-    numbers(&rulebook, &mut faults);
-    kinds(&rulebook, &mut faults);
-    intervals(&rulebook, &mut faults);
-    approvals(&rulebook, &mut faults);
-    minimums(&rulebook, &mut faults);
-    if faults.is_empty() {
-        Ok(rulebook)
-    } else {
-        Err(RulebookError { faults })
+/// What is wrong with each rule by itself and beside the others.
+pub(super) fn check(rulebook: &Rulebook, faults: &mut Faults) {
+    names(rulebook, faults);
+    numbers(rulebook, faults);
+    approvals(rulebook, faults);
+    for minimum in &rulebook.minimums {
+        check_minimum(minimum, faults);
+    }
+    for further in &rulebook.further {
+        let adds = Measure::Force(further.adds);
+        let beside = further.or_printed.map(Measure::Force);
+        pair(adds, beside, &further.name(), faults);
+        above_zero(adds, &further.name(), "adds", faults);
+    }
+    for bound in &rulebook.bounds {
+        check_bound(bound, rulebook, faults);
+    }
+    for rule in &rulebook.retentions {
+        if rule.months.is_none() && rule.until.is_none() {
+            let sentence = "Write months, or until what it is kept.";
+            faults.of(&rule.name(), "months", sentence);
+        }
     }
 }
 
-fn names(rulebook: &Rulebook, faults: &mut Vec<String>) {
+/// What is missing in a rulebook as a whole.
+pub(super) fn complete(rulebook: &Rulebook, faults: &mut Faults) {
+    if rulebook.sources.is_empty() {
+        faults.at(
+            "source",
+            "There is no source: list the standards and papers behind it.",
+        );
+    }
+    if rulebook.leaves_out.is_empty() {
+        faults.at(
+            "leaves_out",
+            "Write a sentence for each thing that it does not cover.",
+        );
+    }
+    for kind in Kind::ALL {
+        check_kind(*kind, rulebook, faults);
+    }
+    for material in Material::ALL {
+        let sets = |rule: &&super::LifeRule| {
+            rule.binds == LifeBinds::MakerSilent
+                && rule.kinds.is_empty()
+                && rule.material.is_none_or(|made_of| made_of == material)
+        };
+        if !rulebook.lives.iter().any(|rule| sets(&rule)) {
+            faults.at(
+                "life",
+                format!(
+                    "No rule says how long {} lives where the maker says nothing: add one with binds = \"maker-silent\".",
+                    material.key()
+                ),
+            );
+        }
+    }
+}
+
+fn names(rulebook: &Rulebook, faults: &mut Faults) {
     let key = &rulebook.key;
     let plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
-    if key.is_empty() || key.len() > 40 || !key.chars().all(plain) {
-        faults.push(format!(
-            "The key \"{key}\" must be 1 to 40 lower-case letters, digits and hyphens."
-        ));
+    if key.len() > 40 || !key.chars().all(plain) {
+        let shown: String = key.chars().take(60).collect();
+        faults.at(
+            "key",
+            format!("Write 1 to 40 lower-case letters, digits and hyphens, not \"{shown}\"."),
+        );
     }
-    let texts = [
-        ("title", &rulebook.title),
-        ("covers", &rulebook.covers),
-        ("person.reason", &rulebook.person.reason),
-        ("factor.reason", &rulebook.factor.reason),
-        ("limit.rule", &rulebook.limit.rule),
-    ];
-    for (field, text) in texts {
-        if text.trim().is_empty() {
-            faults.push(format!("{field} is empty: write it."));
-        }
+    if rulebook.title.chars().count() > crate::domain::LONGEST_LINE {
+        let longest = crate::domain::LONGEST_LINE;
+        faults.at("title", format!("Keep the title to {longest} characters."));
     }
     if rulebook.identity.asks.is_empty() {
-        faults.push("identity.asks is empty: say what must be known of an item.".to_owned());
+        let sentence = "Say what must be known of an item: serial, made, markings.";
+        faults.of(IDENTITY, "asks", sentence);
     }
-}
-
-fn sources(rulebook: &Rulebook, faults: &mut Vec<String>) {
-    if rulebook.sources.is_empty() {
-        faults.push("There is no source: list the standards and papers behind it.".to_owned());
-    }
-    for (place, cited) in all_cited(rulebook) {
-        if cited.source.trim().is_empty() {
-            faults.push(format!("{place} has no source: name it."));
-        }
-    }
-    let mut seen = BTreeSet::new();
-    for cited in &rulebook.sources {
+    let mut seen = std::collections::BTreeSet::new();
+    for (at, cited) in rulebook.sources.iter().enumerate() {
         if !seen.insert(cited.source.trim()) {
-            faults.push(format!("The source \"{}\" stands twice.", cited.source));
+            faults.at(
+                &format!("source {}", at + 1),
+                format!("The source \"{}\" stands twice.", cited.source),
+            );
         }
     }
 }
 
-/// Every source in the rulebook with the place where it stands.
-fn all_cited(rulebook: &Rulebook) -> Vec<(String, &Cited)> {
-    let mut all: Vec<(String, &Cited)> = vec![
-        ("person".to_owned(), &rulebook.person.from),
-        ("factor".to_owned(), &rulebook.factor.from),
-        ("limit".to_owned(), &rulebook.limit.from),
-        ("identity".to_owned(), &rulebook.identity.from),
-    ];
-    let numbered = |what: &'static str| move |at: usize| format!("{what} {}", at + 1);
-    let source = numbered("source");
-    all.extend(
-        rulebook
-            .sources
-            .iter()
-            .enumerate()
-            .map(|(at, cited)| (source(at), cited)),
-    );
-    let interval = numbered("interval");
-    let intervals = rulebook.intervals.iter().enumerate();
-    all.extend(intervals.map(|(at, one)| (interval(at), &one.from)));
-    let approval = numbered("approval");
-    let approvals = rulebook.approvals.iter().enumerate();
-    all.extend(approvals.map(|(at, one)| (approval(at), &one.from)));
-    let minimum = numbered("minimum");
-    let minimums = rulebook.minimums.iter().enumerate();
-    all.extend(minimums.map(|(at, one)| (minimum(at), &one.from)));
-    all
-}
-
-fn numbers(rulebook: &Rulebook, faults: &mut Vec<String>) {
+fn numbers(rulebook: &Rulebook, faults: &mut Faults) {
     let mass = rulebook.person.mass;
-    if !PERSON.contains(&mass.quantity().kilograms()) {
-        faults.push(format!(
-            "The mass of a person must be between {} and {} kg, not {mass}.",
-            PERSON.start(),
-            PERSON.end()
-        ));
+    let (least, most) = (PERSON_KG.start(), PERSON_KG.end());
+    if !PERSON_KG.contains(&mass.quantity().kilograms()) {
+        faults.of(
+            PERSON,
+            "mass",
+            format!("The mass of a person must be between {least} and {most} kg, not {mass}."),
+        );
     }
     let factor = rulebook.factor.value.ratio();
-    if !FACTOR.contains(&factor) {
-        faults.push(format!(
-            "The factor must be between {} and {}, not {factor}.",
-            FACTOR.start(),
-            FACTOR.end()
-        ));
-    }
-}
-
-fn kinds(rulebook: &Rulebook, faults: &mut Vec<String>) {
-    for kind in Kind::ALL {
-        let rules: Vec<_> = rulebook
-            .kinds
-            .iter()
-            .filter(|rule| rule.kind == *kind)
-            .collect();
-        let word = kind.word();
-        let [rule] = rules.as_slice() else {
-            faults.push(format!(
-                "The kind {word} must have exactly one entry, not {}.",
-                rules.len()
-            ));
-            continue;
-        };
-        let has_minimum = rulebook
-            .minimums
-            .iter()
-            .any(|minimum| minimum.kind == *kind);
-        let has_approval = rulebook.approvals.iter().any(|asked| asked.kind == *kind);
-        either(
-            word,
-            "minimum",
-            has_minimum,
-            rule.no_minimum.as_deref(),
-            faults,
+    let (least, most) = (FACTORS.start(), FACTORS.end());
+    if !FACTORS.contains(&factor) {
+        faults.of(
+            FACTOR,
+            "value",
+            format!("The factor must be between {least} and {most}, not {factor}."),
         );
-        either(
-            word,
-            "approval",
-            has_approval,
-            rule.no_approval.as_deref(),
-            faults,
+    }
+    if let Some(depth) = &rulebook.depth {
+        let at_most = Measure::Length(depth.at_most);
+        let beside = depth.or_printed.map(Measure::Length);
+        pair(at_most, beside, DEPTH, faults);
+        above_zero(at_most, DEPTH, "at_most", faults);
+    }
+}
+
+fn check_kind(kind: Kind, rulebook: &Rulebook, faults: &mut Faults) {
+    let word = kind.word();
+    let name = format!("kind-{}", kind.key());
+    let Some(rule) = rulebook.kinds.iter().find(|rule| rule.kind == kind) else {
+        faults.at("kind", format!("The kind {word} has no entry: add one."));
+        return;
+    };
+    let has_minimum = rulebook.minimums.iter().any(|one| one.kind == kind);
+    let has_approval = rulebook.approvals.iter().any(|one| one.kind == kind);
+    let reasons = [
+        ("minimum", has_minimum, &rule.no_minimum),
+        ("approval", has_approval, &rule.no_approval),
+    ];
+    for (thing, has, why_not) in reasons {
+        let key = format!("no_{thing}");
+        match (has, why_not.is_some()) {
+            (false, false) => faults.of(
+                &name,
+                &key,
+                format!("The kind {word} has no {thing}: add one, or say why not in {key}."),
+            ),
+            (true, true) => faults.of(
+                &name,
+                &key,
+                format!(
+                    "The kind {word} has a {thing} and a reason why it has none: take one out."
+                ),
+            ),
+            _ => {}
+        }
+    }
+    if has_minimum && rule.strength == StrengthAsked::Nothing {
+        faults.of(
+            &name,
+            "strength",
+            format!("The kind {word} has a minimum, and no strength is asked for."),
         );
-        if has_minimum && rule.strength == StrengthAsked::Nothing {
-            faults.push(format!(
-                "The kind {word} has a minimum, and no strength is asked for."
-            ));
+    }
+    for material in Material::ALL {
+        if rulebook.interval(kind, material).is_none() {
+            let sentence = format!(
+                "No interval binds the kind {word} of {}: add one.",
+                material.key()
+            );
+            faults.at("interval", sentence);
         }
     }
 }
 
-/// A kind has the thing, or says why not; never both, never neither.
-fn either(word: &str, thing: &str, has: bool, why_not: Option<&str>, faults: &mut Vec<String>) {
-    let says = why_not.is_some_and(|why| !why.trim().is_empty());
-    match (has, says) {
-        (false, false) => faults.push(format!(
-            "The kind {word} has no {thing}: add one, or say why not in no_{thing}."
-        )),
-        (true, true) => faults.push(format!(
-            "The kind {word} has a {thing} and a reason why it has none: take one out."
-        )),
-        _ => {}
-    }
-}
-
-fn intervals(rulebook: &Rulebook, faults: &mut Vec<String>) {
-    for interval in &rulebook.intervals {
-        if !MONTHS.contains(&interval.months) {
-            faults.push(format!(
-                "An interval must be between {} and {} months, not {}.",
-                MONTHS.start(),
-                MONTHS.end(),
-                interval.months
-            ));
-        }
-    }
-    for kind in Kind::ALL {
-        if rulebook.interval(*kind).is_none() {
-            faults.push(format!(
-                "No interval binds the kind {}: add one.",
-                kind.word()
-            ));
-        }
-    }
-}
-
-fn approvals(rulebook: &Rulebook, faults: &mut Vec<String>) {
-    let mut seen = BTreeSet::new();
+fn approvals(rulebook: &Rulebook, faults: &mut Faults) {
     for asked in &rulebook.approvals {
-        let word = asked.kind.word();
-        if !seen.insert((asked.kind, asked.when)) {
-            faults.push(format!(
-                "Two approvals are asked for of the kind {word} in the same use: join them in any_of."
-            ));
-        }
-        if asked.any_of.is_empty()
-            || asked
-                .any_of
-                .iter()
-                .any(|one| one.standard.trim().is_empty())
-        {
-            faults.push(format!(
-                "The approval of the kind {word} names no standard."
-            ));
+        if asked.any_of.is_empty() {
+            faults.of(&asked.name(), "any_of", "Name a standard that will do.");
         }
         for rope_kind in &asked.rope_kinds {
             if !ROPE_KINDS.contains(&rope_kind.as_str()) {
-                faults.push(format!(
-                    "The approval of the kind {word}: \"{rope_kind}\" is not one of {}.",
-                    ROPE_KINDS.join(", ")
-                ));
+                let all = ROPE_KINDS.join(", ");
+                faults.of(
+                    &asked.name(),
+                    "rope_kinds",
+                    format!("Write words of {all}, not \"{rope_kind}\"."),
+                );
             }
         }
     }
 }
 
-fn minimums(rulebook: &Rulebook, faults: &mut Vec<String>) {
-    for (at, minimum) in rulebook.minimums.iter().enumerate() {
-        let title = format!("The minimum of {} {}", minimum.kind.word(), minimum.title());
-        if !minimum.kind.modes().contains(&minimum.mode) {
-            faults.push(format!(
-                "{title}: a {} is not loaded {}.",
-                minimum.kind.word(),
-                minimum.mode.words()
-            ));
+fn check_minimum(minimum: &Minimum, faults: &mut Faults) {
+    let name = minimum.name();
+    let word = minimum.kind.word();
+    if !minimum.kind.modes().contains(&minimum.mode) {
+        let mode = minimum.mode.words();
+        faults.of(&name, "mode", format!("A {word} is not loaded {mode}."));
+    }
+    if minimum.standard.is_none() && minimum.class.is_some() {
+        let sentence = "A class belongs to a standard: name it, or take the class out.";
+        faults.of(&name, "class", sentence);
+    }
+    let at_least = Measure::Force(minimum.at_least);
+    above_zero(at_least, &name, "at_least", faults);
+    pair(
+        at_least,
+        minimum.or_printed.map(Measure::Force),
+        &name,
+        faults,
+    );
+}
+
+fn above_zero(value: Measure, name: &str, key: &str, faults: &mut Faults) {
+    if value.plain() <= 0.0 {
+        faults.of(name, key, format!("This must be above 0, not {value}."));
+    }
+}
+
+/// The second number of a printed pair must be the first in another unit, as far as it is rounded.
+fn pair(one: Measure, beside: Option<Measure>, name: &str, faults: &mut Faults) {
+    let Some(printed) = beside else { return };
+    let apart = (one.plain() - printed.plain()).abs();
+    let other = one.cmp_to(printed).is_none() || one.same_unit(printed);
+    let share = match one {
+        Measure::Force(_) => FORCES,
+        Measure::Length(_) => LENGTHS,
+    };
+    if other || apart > one.plain() * share {
+        let sentence = format!("{printed} is not {one} in another unit.");
+        faults.of(name, "or_printed", sentence);
+    }
+}
+
+fn check_bound(bound: &Bound, rulebook: &Rulebook, faults: &mut Faults) {
+    let name = bound.name();
+    let word = bound.kind.word();
+    match bound.kind.attribute(&bound.attribute) {
+        None => {
+            let all = bound.kind.attributes().iter();
+            let all = all.filter(|one| matches!(one.takes, Takes::Length | Takes::Force));
+            let all: Vec<&str> = all.map(|one| one.key).collect();
+            let attribute = &bound.attribute;
+            let all = all.join(", ");
+            faults.of(
+                &name,
+                "attribute",
+                format!("A {word} has no attribute \"{attribute}\"; there are {all}."),
+            );
         }
-        if minimum.at_least.quantity().newtons() <= 0.0 {
-            faults.push(format!(
-                "{title} must be above 0, not {}.",
-                minimum.at_least
-            ));
-        }
-        if let Some(printed) = minimum.or_printed {
-            let (one, other) = (minimum.at_least.quantity(), printed.quantity());
-            let apart = (one.newtons() - other.newtons()).abs();
-            if printed.unit() == minimum.at_least.unit() || apart > one.newtons() * PAIR {
-                faults.push(format!(
-                    "{title}: {printed} is not {} in another unit.",
-                    minimum.at_least
-                ));
+        Some(attribute) => {
+            let fits = matches!(
+                (attribute.takes, bound.value),
+                (Takes::Length, Measure::Length(_)) | (Takes::Force, Measure::Force(_))
+            );
+            if !fits {
+                let (key, value) = (&bound.attribute, bound.value);
+                faults.of(
+                    &name,
+                    "value",
+                    format!("{value} is no {key}: write its unit."),
+                );
             }
         }
-        if minimum.standard.trim().is_empty() {
-            faults.push(format!("{title} names no standard."));
-        }
-        let same = |other: &super::Minimum| {
-            other.kind == minimum.kind
-                && other.mode == minimum.mode
-                && other.material == minimum.material
-                && other.diameter == minimum.diameter
-                && super::same_standard(&other.standard, &minimum.standard)
-                && (other.class == minimum.class
-                    || super::same_class(other.class.as_deref(), minimum.class.as_deref()))
-        };
-        if rulebook.minimums[..at].iter().any(same) {
-            faults.push(format!("{title} {} stands twice.", minimum.mode.words()));
+    }
+    if bound.standard.is_none() && bound.class.is_some() {
+        let sentence = "A class belongs to a standard: name it, or take the class out.";
+        faults.of(&name, "class", sentence);
+    }
+    above_zero(bound.value, &name, "value", faults);
+    pair(bound.value, bound.or_printed, &name, faults);
+    against(bound, rulebook, faults);
+}
+
+/// A least value above a greatest one of the same things leaves nothing.
+fn against(bound: &Bound, rulebook: &Rulebook, faults: &mut Faults) {
+    if bound.side != Side::AtLeast {
+        return;
+    }
+    let same = |other: &&Bound| {
+        other.side != Side::AtLeast
+            && (other.kind, &other.attribute) == (bound.kind, &bound.attribute)
+            && other.overlaps(bound)
+    };
+    for other in rulebook.bounds.iter().filter(same) {
+        let order = bound.value.cmp_to(other.value);
+        if order.is_some_and(|order| order.is_gt() || (order.is_eq() && other.side == Side::Below))
+        {
+            faults.of(
+                &bound.name(),
+                "value",
+                format!(
+                    "At least {} and {} {} leaves nothing: mend one of the two.",
+                    bound.value,
+                    other.side.words(),
+                    other.value
+                ),
+            );
         }
     }
 }

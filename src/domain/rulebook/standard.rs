@@ -16,7 +16,8 @@ pub fn same_standard(one: &str, other: &str) -> bool {
     plain_standard(one) == plain_standard(other)
 }
 
-fn plain_standard(text: &str) -> String {
+/// The letters and digits of a standard in one spelling, without its edition.
+pub(super) fn plain_standard(text: &str) -> String {
     let without_edition = text.split(':').next().unwrap_or_default();
     let plain: String = without_edition
         .chars()
@@ -46,14 +47,15 @@ fn plain_standard(text: &str) -> String {
 pub fn same_class(one: Option<&str>, other: Option<&str>) -> bool {
     match (one, other) {
         (Some(one), Some(other)) => {
-            let one = words(one);
-            !one.is_empty() && one == words(other)
+            let one = plain_class(one);
+            !one.is_empty() && one == plain_class(other)
         }
         _ => false,
     }
 }
 
-fn words(text: &str) -> Vec<String> {
+/// The words of a class in one spelling and order.
+pub(super) fn plain_class(text: &str) -> Vec<String> {
     let mut words: Vec<String> = text
         .to_lowercase()
         .split(|c: char| !c.is_alphanumeric())

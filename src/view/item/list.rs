@@ -79,7 +79,7 @@ impl ItemRow {
         (rulebook, today): (&Rulebook, Date),
     ) -> Self {
         let due = due(item, model, rulebook, today);
-        let standing = standings(item, &life(item, model), &due, today);
+        let standing = standings(item, &life(item, model, rulebook), &due, today);
         // What is retired falls due no more.
         let retired = item.state == ItemState::Retired;
         let until = due.until().filter(|_| !retired);

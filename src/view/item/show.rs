@@ -109,7 +109,7 @@ impl ShowItem {
     pub fn new(shell: Shell, file: ItemFile, acts: Vec<Act>, today: Date) -> Self {
         let units = shell.units;
         let (item, model) = (&file.item, &file.model);
-        let life = life(item, model);
+        let life = life(item, model, file.rulebook);
         let (answer, reasons) = show_answer::answer(&file, &life, (today, &shell.zone));
         Self {
             answer,

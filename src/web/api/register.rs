@@ -73,7 +73,7 @@ async fn item_sheet(
         .ok_or(Problem::NotFound("model"))?;
     let rulebook = home_rulebook(&mut tx).await?;
     let due = fitness::due(&item, &model, rulebook, signed.today(app));
-    let life = life(&item, &model);
+    let life = life(&item, &model, rulebook);
     Ok((
         item.clone(),
         ItemSheetJson {
