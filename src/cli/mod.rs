@@ -8,6 +8,7 @@ mod rebuild;
 mod record;
 mod rehearsal;
 mod rig;
+mod rulebook;
 mod serve;
 mod user;
 
@@ -36,6 +37,8 @@ enum Order {
     Rebuild(rebuild::Rebuild),
     /// Check the file of a rig, and whether a kit is strong enough on it
     Rig(rig::CheckRig),
+    /// Check a rulebook's sheet
+    Rulebook(rulebook::Rulebook),
     /// Keep the people who may sign in
     User(user::User),
     /// Serve an invented team with eight years of history, to look round in
@@ -51,6 +54,7 @@ pub fn run() -> ExitCode {
         Order::Export(order) => with_runtime(order.run()),
         Order::Rebuild(order) => with_runtime(order.run()),
         Order::Rig(order) => return order.run(),
+        Order::Rulebook(order) => order.run(),
         Order::User(order) => with_runtime(order.run()),
         Order::Demo(order) => with_runtime(order.run()),
     };

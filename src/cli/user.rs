@@ -7,7 +7,7 @@ use clap::{Args, Subcommand};
 use super::Outcome;
 use crate::{
     deed::{DeedError, Desk, person, team::TeamDraft},
-    domain::{Clock, PersonDraft, Role, TeamId, Zone},
+    domain::{Clock, PersonDraft, Role, TeamId},
     store::Database,
 };
 
@@ -106,10 +106,7 @@ async fn add(desk: &Desk, team: Option<String>, book: &str, draft: &PersonDraft)
                 rulebook: book.to_owned(),
                 ..TeamDraft::default()
             };
-            let team = told(
-                team.check(TeamId::new(), &Zone::UTC)
-                    .map_err(DeedError::from),
-            )?;
+            let team = told(team.found(TeamId::new()).map_err(DeedError::from))?;
             told(person::found_from_console(desk, &team, draft).await)?;
         }
         ([], _, None) => return Err("there is no team yet: name the first one with --team".into()),

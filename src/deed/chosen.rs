@@ -3,12 +3,11 @@
 use std::borrow::Cow;
 
 use crate::{
-    deed::DeedError,
-    domain::{
-        Edition, FieldErrors, Job, OwnRig,
-        fitness::Plan,
-        rulebook::{Rulebook, rulebook},
+    deed::{
+        DeedError,
+        rulebook::{self, Found},
     },
+    domain::{Edition, FieldErrors, Job, OwnRig, fitness::Plan, rulebook::Rulebook},
     rigging::{Rig, shipped_rig},
     store::{KeptRig, Tx},
 };
@@ -29,14 +28,14 @@ impl Chosen {
     /// The fields `rulebook` and `rig`, where no such one is known any more.
     pub async fn of(tx: &mut Tx, job: &Job) -> Result<Self, DeedError> {
         let mut wrong = FieldErrors::default();
-        let rulebook = rulebook(&job.rulebook);
+        let rulebook = rulebook::find(tx, &job.rulebook).await?;
         if rulebook.is_none() {
             no_such(&mut wrong, "rulebook", &job.rulebook);
         }
         let rig = rig_of(tx, &Edition::read(&job.rig), &mut wrong).await?;
         match (rulebook, rig) {
             (Some(rulebook), Some(rig)) if wrong.is_empty() => Ok(Self {
-                rulebook: Cow::Borrowed(rulebook),
+                rulebook: rulebook.into_book(),
                 rig,
             }),
             _ => Err(wrong.into()),
@@ -54,6 +53,7 @@ impl Chosen {
         before: Option<&Job>,
     ) -> Result<Self, DeedError> {
         let mut wrong = FieldErrors::default();
+        settle_rulebook(tx, job, before, &mut wrong).await?;
         let edition = Edition::read(&job.rig);
         let had = before.is_some_and(|before| before.rig == job.rig);
         let kept = tx.rig_of_key(edition.key).await?;
@@ -92,6 +92,29 @@ impl Chosen {
     pub fn plan<'a>(&'a self, job: &'a Job) -> Plan<'a> {
         Plan::new(job, &self.rulebook, &self.rig)
     }
+}
+
+/// The same for the rulebook alone.
+async fn settle_rulebook(
+    tx: &mut Tx,
+    job: &mut Job,
+    before: Option<&Job>,
+    wrong: &mut FieldErrors,
+) -> Result<(), DeedError> {
+    let Some(Found::Own(own, newest)) = rulebook::find(tx, &job.rulebook).await? else {
+        return Ok(());
+    };
+    let had = before.is_some_and(|before| before.rulebook == job.rulebook);
+    if own.revision < newest && !had {
+        let sentence = format!(
+            "Version {} of \"{}\" is not the newest any more: choose version {newest}.",
+            own.revision,
+            own.book.title()
+        );
+        wrong.add("rulebook", "choice", sentence);
+    }
+    job.rulebook = own.edition().to_string();
+    Ok(())
 }
 
 /// The rig of an edition: a version of the team's own, or one that comes with the program.

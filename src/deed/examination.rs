@@ -1,13 +1,10 @@
 //! Recording what a look at an item found, and what happened to it.
 
-use super::{DeedError, Desk, permit};
+use super::{DeedError, Desk, permit, rulebook};
 use crate::domain::{
     Actor, Change, Deed, Event, EventDraft, EventId, Examination, ExaminationBasis,
-    ExaminationDraft, ExaminationId, ItemId, Model,
-    fitness::interval_months,
-    rulebook::{Rulebook, rulebook, shipped},
+    ExaminationDraft, ExaminationId, ItemId, fitness::interval_months,
 };
-use crate::store::Tx;
 
 /// Records an examination; its verdict changes the item's state.
 ///
@@ -50,7 +47,8 @@ pub async fn record(
         .person(actor.person)
         .await?
         .ok_or(DeedError::NotFound("person"))?;
-    let interval_months = interval(&mut tx, &model).await?;
+    let rulebook = rulebook::home(&mut tx).await?;
+    let (interval_months, _) = interval_months(&model, &rulebook);
     let basis = ExaminationBasis {
         item,
         recorded_by: actor.person,
@@ -94,16 +92,4 @@ pub async fn report_event(
         .await?;
     tx.commit().await?;
     Ok(event)
-}
-
-/// The shortest interval that binds a model under the team's own rulebook, in months.
-async fn interval(tx: &mut Tx, model: &Model) -> Result<u16, DeedError> {
-    let (team, _) = tx.this_team().await?.ok_or(DeedError::NotFound("team"))?;
-    let rulebook = home_rulebook(&team.rulebook);
-    Ok(interval_months(model, rulebook).0)
-}
-
-/// The rulebook a team works by; the first shipped one where it has not chosen.
-pub fn home_rulebook(key: &str) -> &'static Rulebook {
-    rulebook(key).unwrap_or(&shipped()[0])
 }

@@ -1,6 +1,7 @@
 //! Taking an inventory in: rehearsed against the register, then all of it or nothing.
 
 use std::{
+    borrow::Cow,
     collections::{BTreeMap, BTreeSet, HashMap},
     sync::Arc,
 };
@@ -9,7 +10,7 @@ use sha2::{Digest, Sha256};
 use time::{Date, OffsetDateTime};
 use uuid::Uuid;
 
-use super::{DeedError, Desk, examination::home_rulebook, item, permit};
+use super::{DeedError, Desk, item, permit, rulebook};
 use crate::{
     domain::{
         Actor, Change, Deed, Examination, ExaminationBasis, ExaminationId, FieldErrors,
@@ -209,13 +210,8 @@ async fn known(tx: &mut Tx, table: &Table, answers: &Answers) -> Result<Known, D
         serials: tx.serials_of(&ids).await?,
         models,
         stores: tx.stores().await?,
-        rulebook: Some(rulebook(tx).await?),
+        rulebook: Some(rulebook::home(tx).await?),
     })
-}
-
-async fn rulebook(tx: &mut Tx) -> Result<&'static Rulebook, DeedError> {
-    let (team, _) = tx.this_team().await?.ok_or(DeedError::NotFound("team"))?;
-    Ok(home_rulebook(&team.rulebook))
 }
 
 async fn take_in(
@@ -258,7 +254,7 @@ struct Taking<'a> {
     zone: Zone,
     today: Date,
     recorder: String,
-    rulebook: &'static Rulebook,
+    rulebook: Cow<'static, Rulebook>,
     stores: Vec<StoreId>,
     models: Vec<Model>,
     known: HashMap<ModelId, Model>,
@@ -280,7 +276,7 @@ impl<'a> Taking<'a> {
     ) -> Result<Self, DeedError> {
         let recorder = tx.person(actor.person).await?;
         let recorder = recorder.ok_or(DeedError::NotFound("person"))?.name;
-        let rulebook = rulebook(tx).await?;
+        let rulebook = rulebook::home(tx).await?;
         let zone = tx.zone().await?;
         let mut stores = Vec::new();
         for draft in &plan.stores {
@@ -337,7 +333,7 @@ impl<'a> Taking<'a> {
                 recorded_by: self.actor.person,
                 recorder: self.recorder.clone(),
                 today: self.today,
-                interval_months: interval_months(&model, self.rulebook).0,
+                interval_months: interval_months(&model, &self.rulebook).0,
             };
             let examination: Examination = draft.check(ExaminationId::new(), &basis)?;
             item = item.examined(&examination, self.now, &self.zone)?;

@@ -22,6 +22,7 @@ pub mod password;
 pub mod person;
 pub mod place;
 pub mod rig;
+pub mod rulebook;
 pub mod session;
 pub mod team;
 pub mod token;

@@ -3,8 +3,11 @@
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
-use super::{DeedError, Desk, permit};
-use crate::domain::{Actor, Change, Deed, FieldErrors, Team, TeamId, Zone, rulebook};
+use super::{DeedError, Desk, permit, rulebook};
+use crate::domain::{
+    Actor, Change, Deed, FieldErrors, Team, TeamId, Zone,
+    rulebook::{Rulebook, rulebook as shipped_rulebook, shipped},
+};
 
 /// A team as typed in.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
@@ -21,14 +24,25 @@ pub struct TeamDraft {
 }
 
 impl TeamDraft {
-    /// The team that was typed in, under this id; in the time zone `kept` if none was typed.
+    /// The team that is to be founded; it can work by a rulebook that comes with the program alone.
+    ///
+    /// # Errors
+    /// Every field that does not hold.
+    pub fn found(&self, id: TeamId) -> Result<Team, FieldErrors> {
+        let mut wrong = FieldErrors::default();
+        check_rulebook(&mut wrong, self.rulebook.trim());
+        both(wrong, self.check(id, &Zone::UTC))
+    }
+
+    /// The team that was typed in, under this id; in the time zone `kept` if none was typed. Whether it
+    /// has the rulebook is for the deed to say.
     ///
     /// # Errors
     /// Every field that does not hold.
     pub fn check(&self, id: TeamId, kept: &Zone) -> Result<Team, FieldErrors> {
         let mut wrong = FieldErrors::default();
         let name = wrong.line("name", &self.name);
-        check_rulebook(&mut wrong, &self.rulebook);
+        let rulebook = wrong.line("rulebook", &self.rulebook);
         let time_zone = match self.time_zone.trim() {
             "" => Some(kept.clone()),
             name => wrong.keep("time_zone", "choice", Zone::read(name)),
@@ -36,19 +50,29 @@ impl TeamDraft {
         wrong.or(|| Team {
             id,
             name,
-            rulebook: self.rulebook.clone(),
+            rulebook,
             time_zone: time_zone.unwrap_or_default(),
         })
     }
 }
 
-/// Notes under `rulebook` if there is none of this key.
+/// What was checked, unless something was wrong before; each field has what was found first.
+fn both(mut wrong: FieldErrors, checked: Result<Team, FieldErrors>) -> Result<Team, FieldErrors> {
+    match checked {
+        Ok(team) => wrong.or(|| team),
+        Err(mut more) => {
+            more.0
+                .retain(|error| wrong.on(&error.field).next().is_none());
+            wrong.0.extend(more.0);
+            Err(wrong)
+        }
+    }
+}
+
+/// Notes under `rulebook` if none of this key comes with the program.
 pub(super) fn check_rulebook(wrong: &mut FieldErrors, key: &str) {
-    if rulebook::rulebook(key).is_none() {
-        let keys: Vec<&str> = rulebook::shipped()
-            .iter()
-            .map(rulebook::Rulebook::key)
-            .collect();
+    if shipped_rulebook(key).is_none() {
+        let keys: Vec<&str> = shipped().iter().map(Rulebook::key).collect();
         wrong.add(
             "rulebook",
             "choice",
@@ -74,7 +98,9 @@ pub async fn revise(desk: &Desk, actor: &Actor, draft: &TeamDraft) -> Result<(),
     permit(actor, Deed::KeepPeople)?;
     let mut tx = desk.database.write(actor.team).await?;
     let (was, _) = tx.this_team().await?.ok_or(DeedError::NotFound("team"))?;
-    let team = draft.check(was.id, &was.time_zone)?;
+    let mut wrong = FieldErrors::default();
+    rulebook::check_home(&mut tx, &mut wrong, draft.rulebook.trim()).await?;
+    let team = both(wrong, draft.check(was.id, &was.time_zone))?;
     if !draft.seen.is_empty() && draft.seen != mark(&was) {
         return Err(DeedError::Stale);
     }

@@ -14,8 +14,8 @@ mod what_if;
 
 use serde::Serialize;
 
-use super::Cited;
 use super::fitness::{KitItem, Plan};
+use super::{Cited, Edition};
 use crate::rigging::{Assessment, CAUTIONS, Gap, Swing, assess, sensitivity};
 use conditions::conditions;
 pub use coverage::Coverage;
@@ -76,9 +76,9 @@ pub struct KitGap {
 /// What the rulebook asks of every part, with its source.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Asked {
-    /// The rulebook's key.
+    /// The rulebook's key, with the version of a team's own.
     pub rulebook: String,
-    /// The rulebook's name.
+    /// The rulebook's name, with the version of a team's own.
     pub title: String,
     /// The factor on breaking strengths.
     pub factor: f64,
@@ -101,8 +101,8 @@ impl Asked {
         let counted = matches!(plan.job.load, super::Load::Persons(_));
         let person = rulebook.person();
         Self {
-            rulebook: rulebook.key().to_owned(),
-            title: rulebook.title().to_owned(),
+            rulebook: plan.job.rulebook.clone(),
+            title: rulebook.title_of(&Edition::read(&plan.job.rulebook)),
             factor: factor.value.ratio(),
             reason: factor.reason.clone(),
             from: factor.from.clone(),

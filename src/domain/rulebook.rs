@@ -28,6 +28,7 @@ mod laid;
 mod looser;
 mod measure;
 mod named;
+mod number;
 mod numbered;
 mod own;
 mod part;
@@ -40,7 +41,7 @@ use std::sync::LazyLock;
 
 use serde::{Deserialize, Serialize};
 
-use super::{Cited, Kind, Load, Material};
+use super::{Cited, Edition, Kind, Load, Material};
 use crate::rigging::Mass;
 use fault::Faults;
 
@@ -51,7 +52,7 @@ pub use draft::RulebookDraft;
 pub use fault::{Fault, RulebookError};
 pub use named::Named;
 pub use numbered::{Numbered, Stricter};
-pub use own::{LARGEST_SHEET, TeamRulebook, reference_parts};
+pub use own::{LARGEST_SHEET, TeamRulebook};
 pub use rule::{
     DepthLimit, Factor, Identity, Interval, LifeBinds, LifeFrom, LifeRule, LimitRule, Look,
     LookWhen, Mark, PersonMass, Retention,
@@ -221,6 +222,14 @@ impl Rulebook {
     /// The name in plain words.
     pub fn title(&self) -> &str {
         &self.title
+    }
+
+    /// The name, with the version that a job or an address names.
+    pub fn title_of(&self, named: &Edition<'_>) -> String {
+        match named.version {
+            None => self.title.clone(),
+            Some(version) => format!("{} (version {version})", self.title),
+        }
     }
 
     /// What it covers, in a sentence or two.

@@ -1,5 +1,6 @@
 //! What the team's register holds already.
 
+use std::borrow::Cow;
 use std::collections::BTreeSet;
 
 use crate::domain::fitness::interval_months;
@@ -18,7 +19,7 @@ pub struct Known {
     /// The serials that are taken, folded, each with its model.
     pub serials: BTreeSet<(ModelId, String)>,
     /// The rulebook whose intervals the team works by; without one no interval is held against the list.
-    pub rulebook: Option<&'static Rulebook>,
+    pub rulebook: Option<Cow<'static, Rulebook>>,
 }
 
 impl Known {
@@ -32,6 +33,7 @@ impl Known {
     /// The longest time between examinations that the rules allow for a model, in months.
     pub(super) fn interval(&self, model: &Model) -> Option<u16> {
         self.rulebook
+            .as_ref()
             .map(|rulebook| interval_months(model, rulebook).0)
     }
 

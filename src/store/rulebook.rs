@@ -5,10 +5,7 @@ use super::{
     record::RecordRow,
     tx::{change_any, find, find_all},
 };
-use crate::domain::{
-    RulebookId,
-    rulebook::{TeamRulebook, reference_parts},
-};
+use crate::domain::{Edition, RulebookId, rulebook::TeamRulebook};
 
 impl Tx {
     /// The newest version of each, by key.
@@ -40,10 +37,10 @@ impl Tx {
         record::one("rulebook", row)
     }
 
-    /// The one that a reference names: `valley@2` is its version 2, `valley` the newest.
+    /// The one that is named: `valley@2` is its version 2, `valley` the newest.
     pub async fn rulebook_named(
         &mut self,
-        reference: &str,
+        named: &Edition<'_>,
     ) -> Result<Option<TeamRulebook>, StoreError> {
         const NEWEST: &str = "
             SELECT record
@@ -58,9 +55,8 @@ impl Tx {
              WHERE team_id = $1
                AND rulebook_key = $2
                AND revision = $3";
-        let (key, version) = reference_parts(reference);
-        let key = key.replace('\0', "");
-        let row: Option<RecordRow> = match version {
+        let key = named.key.replace('\0', "");
+        let row: Option<RecordRow> = match named.version {
             None => find!(self.conn, NEWEST, self.team.0, key)?,
             Some(version) => find!(self.conn, VERSION, self.team.0, key, i64::from(version))?,
         };

@@ -194,6 +194,13 @@ impl Field {
         self
     }
 
+    /// May be left empty after all.
+    #[must_use]
+    pub fn may(mut self) -> Self {
+        self.must = false;
+        self
+    }
+
     /// The unit behind the number.
     #[must_use]
     pub fn unit(mut self, unit: &str) -> Self {

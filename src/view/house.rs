@@ -40,7 +40,7 @@ impl Welcome {
             code: PROBE.to_owned(),
             team: PROBE.to_owned(),
             rulebook: PROBE.to_owned(),
-            rulebooks: super::team::rulebooks(),
+            rulebooks: super::rulebook::choices(&[]),
             name: PROBE.to_owned(),
             sign_in: PROBE.to_owned(),
         }]

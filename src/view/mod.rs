@@ -117,8 +117,11 @@ pub fn samples() -> Vec<Sample> {
         rendered("rig/editor.html", rig::RigEditor::samples()),
         rendered("rig/list.html", rig::RigList::samples()),
         rendered("rig/show.html", rig::RigSheet::samples()),
+        rendered("rulebook/form.html", rulebook::RulebookForm::samples()),
         rendered("rulebook/list.html", rulebook::RulebookList::samples()),
+        rendered("rulebook/sheet.html", rulebook::SheetForm::samples()),
         rendered("rulebook/show.html", rulebook::RulebookSheet::samples()),
+        rendered("rulebook/start.html", rulebook::RulebookStart::samples()),
         rendered("session/new.html", session::SignIn::samples()),
         rendered("style/show.html", style::StyleGuide::samples()),
     ]

@@ -8,7 +8,7 @@ use super::{
     form::{Choices, Form},
     part::SectionNav,
 };
-use crate::domain::{Zone, rulebook};
+use crate::domain::Zone;
 
 /// The pages about the team.
 pub fn nav(here: &str) -> SectionNav {
@@ -21,14 +21,6 @@ pub fn nav(here: &str) -> SectionNav {
         ],
         here: here.to_owned(),
     }
-}
-
-/// The rulebooks that can be chosen.
-pub fn rulebooks() -> Choices {
-    let shipped = rulebook::shipped().iter();
-    shipped
-        .map(|book| (book.key().to_owned(), book.title().to_owned()))
-        .collect()
 }
 
 /// The time zones that can be chosen, `kept` among them.
@@ -75,7 +67,7 @@ impl ShowTeam {
             rulebook: PROBE.to_owned(),
             time_zone: PROBE.to_owned(),
             seen: PROBE.to_owned(),
-            rulebooks: rulebooks(),
+            rulebooks: super::rulebook::choices(&[]),
             zones: zones(PROBE),
         }]
     }

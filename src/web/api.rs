@@ -8,6 +8,7 @@ pub(super) mod look;
 pub(super) mod reference;
 pub(super) mod register;
 pub(super) mod rig;
+pub(super) mod rulebook;
 
 use std::sync::Arc;
 
@@ -70,8 +71,6 @@ use crate::domain::{FieldError, Refusal};
         look::api_open_notice,
         look::api_close_notice,
         reference::api_kinds,
-        reference::api_rulebooks,
-        reference::api_rulebook,
         rig::api_rigs,
         rig::api_rig,
         rig::api_add_rig,
@@ -90,6 +89,11 @@ use crate::domain::{FieldError, Refusal};
         register::api_stores,
         register::api_add_store,
         register::api_revise_store,
+        rulebook::api_rulebooks,
+        rulebook::api_add_rulebook,
+        rulebook::api_check_rulebook,
+        rulebook::api_rulebook,
+        rulebook::api_revise_rulebook,
         team::api_show,
         team::api_revise,
     ),
@@ -104,7 +108,8 @@ use crate::domain::{FieldError, Refusal};
         (name = "jobs", description = "Plans, kit lists, refusals and verdicts"),
         (name = "history", description = "The ledger of the team"),
         (name = "rigs", description = "How a rope may run: what comes with the program, and the team's own"),
-        (name = "reference", description = "Kinds of gear and rulebooks that come with the program"),
+        (name = "rulebooks", description = "What jobs are judged by: what comes with the program, and the team's own"),
+        (name = "reference", description = "Kinds of gear"),
     )
 )]
 struct Api;

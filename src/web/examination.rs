@@ -5,11 +5,7 @@ use axum::{
     response::{IntoResponse, Response},
 };
 
-use super::{
-    App, Done, Page, Path, Problem, Query, Signed,
-    listed::{FormId, home_rulebook},
-    typed::Typed,
-};
+use super::{App, Done, Page, Path, Problem, Query, Signed, listed::FormId, typed::Typed};
 use crate::{
     deed::{self, DeedError},
     domain::{
@@ -39,11 +35,12 @@ async fn form(
     if item.state == ItemState::Retired {
         return Err(Problem::NotAllowed(NotAllowed::Retired.to_string()));
     }
+    let rulebook = deed::rulebook::home(&mut tx).await?;
     let subject = Subject {
         id,
         item: &item,
         model: &model,
-        rulebook: home_rulebook(&mut tx).await?,
+        rulebook: &rulebook,
         thorough: signed.actor.role.may(Deed::Examine),
     };
     let shell = signed.shell_in(Section::Items, "Record examination");

@@ -12,7 +12,7 @@ use crate::{
         house::{self, SetupDraft},
     },
     domain::FieldErrors,
-    view::{Shell, form, house::Welcome, team::rulebooks},
+    view::{Shell, form, house::Welcome, rulebook::choices},
 };
 
 /// The form to set the house up; once that is done it leads to the start.
@@ -55,7 +55,7 @@ fn welcome(shell: Shell, draft: &SetupDraft, wrong: &FieldErrors) -> Welcome {
         code: draft.code.clone(),
         team: draft.team.clone(),
         rulebook: draft.rulebook.clone(),
-        rulebooks: rulebooks(),
+        rulebooks: choices(&[]),
         name: draft.name.clone(),
         sign_in: draft.sign_in.clone(),
     }

@@ -8,9 +8,7 @@ use uuid::Uuid;
 
 use super::{Problem, known::encode, table};
 use crate::{
-    deed::examination,
-    domain::rulebook::Rulebook,
-    store::{Cursor, StoreError, Tx},
+    store::{Cursor, StoreError},
     view::part::Pager,
 };
 
@@ -97,10 +95,4 @@ pub(super) fn has_page(path: &str) -> bool {
         pages.map(|route| route.path).collect()
     });
     PAGES.contains(path)
-}
-
-/// The rulebook of the team.
-pub(super) async fn home_rulebook(tx: &mut Tx) -> Result<&'static Rulebook, Problem> {
-    let (team, _) = tx.this_team().await?.ok_or(Problem::NotFound("team"))?;
-    Ok(examination::home_rulebook(&team.rulebook))
 }

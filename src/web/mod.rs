@@ -63,6 +63,7 @@ mod problem;
 mod repeat;
 mod rig;
 mod route;
+mod rulebook;
 mod security;
 mod session;
 mod setting;

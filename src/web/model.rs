@@ -9,7 +9,7 @@ use serde::Deserialize;
 
 use super::{
     App, Done, Page, Path, Problem, Query, Signed,
-    listed::{FormId, ROWS, address, cursor, has_page, home_rulebook, of_list, pager},
+    listed::{FormId, ROWS, address, cursor, has_page, of_list, pager},
     typed::Typed,
 };
 use crate::{
@@ -262,7 +262,7 @@ pub(super) async fn page_show(
     };
     let order = (ItemSort::Mark, Direction::Up);
     let page = tx.items(&filter, order, None, SOME).await?;
-    let rulebook = home_rulebook(&mut tx).await?;
+    let rulebook = deed::rulebook::home(&mut tx).await?;
     let shell = signed.shell_in(Section::Models, model.title());
     let items = (page.rows.as_slice(), page.next.is_some());
     let about = [("maker", model.maker.as_str()), ("model", &model.name)];
@@ -271,7 +271,7 @@ pub(super) async fn page_show(
         shell,
         &model,
         items,
-        (rulebook, today),
+        (&rulebook, today),
         notice,
     )))
 }

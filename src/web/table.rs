@@ -9,10 +9,10 @@ use super::{
     api, assets, event, examination, health, history, home, house, import, item, job, kind, model,
     notice, person, place, rig,
     route::{Access, Route},
-    session, setting, style, team, token,
+    rulebook, session, setting, style, team, token,
 };
 use crate::{
-    domain::{Deed, LARGEST_RIG},
+    domain::{Deed, LARGEST_RIG, rulebook::LARGEST_SHEET},
     import::LARGEST_FILE,
 };
 
@@ -36,6 +36,7 @@ pub fn table() -> Vec<Route> {
         register(),
         jobs(),
         rigs(),
+        rulebooks(),
         history(),
         programs(),
         people(),
@@ -131,8 +132,6 @@ fn jobs() -> Vec<Route> {
         POST "/jobs/{id}/verdict"           May(PlanJob) => job::page_keep;
         GET  "/jobs/{id}/what-if"           May(Read)    => job::page_what_if;
         GET  "/formulas"                    May(Read)    => rig::page_formulas;
-        GET  "/rulebooks"                   May(Read)    => rig::page_rulebooks;
-        GET  "/rulebooks/{key}"             May(Read)    => rig::page_rulebook;
     }
 }
 
@@ -150,6 +149,28 @@ fn rigs() -> Vec<Route> {
         POST "/rigs/{key}/edit"        May(KeepRegister) => rig::page_revise;
         POST "/rigs/{key}/withdraw"    May(KeepRegister) => rig::page_withdraw;
         GET  "/schemas/rig.json"       Open              => rig::schema;
+    }
+}
+
+/// What jobs are judged by.
+fn rulebooks() -> Vec<Route> {
+    routes! {
+        GET  "/rulebooks"                  May(Read)         => rulebook::page_list;
+        GET  "/rulebooks/new"              May(KeepRegister) => rulebook::page_new;
+        POST "/rulebooks"                  May(KeepRegister) => rulebook::page_create;
+        GET  "/rulebooks/sheet"            May(KeepRegister) => rulebook::page_bring;
+        POST "/rulebooks/sheet"            May(KeepRegister) => rulebook::page_send, takes 2 * LARGEST_SHEET + 64 * 1024;
+        GET  "/rulebooks/{key}"            May(Read)         => rulebook::page_show;
+        GET  "/rulebooks/{key}/edit"       May(KeepRegister) => rulebook::page_edit;
+        POST "/rulebooks/{key}"            May(KeepRegister) => rulebook::page_revise;
+        GET  "/rulebooks/{key}/sheet"      May(KeepRegister) => rulebook::page_bring_again;
+        POST "/rulebooks/{key}/sheet"      May(KeepRegister) => rulebook::page_send_again, takes 2 * LARGEST_SHEET + 64 * 1024;
+        GET  "/rulebooks/{key}/sheet.toml" May(Export)       => rulebook::file_sheet;
+        GET  "/api/v1/rulebooks"           May(Read)         => api::rulebook::api_rulebooks;
+        POST "/api/v1/rulebooks"           May(KeepRegister) => api::rulebook::api_add_rulebook, takes 2 * LARGEST_SHEET;
+        POST "/api/v1/rulebooks/check"     May(KeepRegister) => api::rulebook::api_check_rulebook, takes 2 * LARGEST_SHEET;
+        GET  "/api/v1/rulebooks/{key}"     May(Read)         => api::rulebook::api_rulebook;
+        PUT  "/api/v1/rulebooks/{key}"     May(KeepRegister) => api::rulebook::api_revise_rulebook, takes 2 * LARGEST_SHEET;
     }
 }
 
@@ -205,8 +226,6 @@ fn programs() -> Vec<Route> {
         GET    "/api/v1/rigs/{key}"                May(Read)         => api::rig::api_rig;
         PUT    "/api/v1/rigs/{key}"                May(KeepRegister) => api::rig::api_revise_rig;
         POST   "/api/v1/rigs/{key}/withdraw"       May(KeepRegister) => api::rig::api_withdraw_rig;
-        GET    "/api/v1/rulebooks"                 May(Read)         => api::reference::api_rulebooks;
-        GET    "/api/v1/rulebooks/{key}"           May(Read)         => api::reference::api_rulebook;
         GET    "/api/v1/items"                     May(Read)         => api::register::api_items;
         GET    "/api/v1/items/{id}"                May(Read)         => api::register::api_item;
         POST   "/api/v1/items"                     May(KeepRegister) => api::register::api_add_item;

@@ -14,13 +14,14 @@ use super::{
 };
 use crate::{
     deed::{
-        DeedError,
+        self, DeedError,
         team::{self, TeamDraft},
     },
     domain::{FieldErrors, Team},
     view::{
         Section, form,
-        team::{ShowTeam, nav, rulebooks, zones},
+        rulebook::choices,
+        team::{ShowTeam, nav, zones},
     },
 };
 
@@ -36,11 +37,17 @@ pub(super) async fn page_show(
         rulebook: team.rulebook,
         time_zone: team.time_zone.to_string(),
     };
-    Ok(Page(show_team(&signed, draft, &FieldErrors::default())))
+    let nothing = FieldErrors::default();
+    show_team((&app, &signed), draft, &nothing).await.map(Page)
 }
 
-fn show_team(signed: &Signed, draft: TeamDraft, wrong: &FieldErrors) -> ShowTeam {
-    ShowTeam {
+async fn show_team(
+    (app, signed): (&App, &Signed),
+    draft: TeamDraft,
+    wrong: &FieldErrors,
+) -> Result<ShowTeam, Problem> {
+    let own = deed::rulebook::own(&app.desk, &signed.actor).await?;
+    Ok(ShowTeam {
         shell: signed.shell_in(Section::People, "The team"),
         nav: nav("/team"),
         form: form::Form::new(wrong),
@@ -49,8 +56,8 @@ fn show_team(signed: &Signed, draft: TeamDraft, wrong: &FieldErrors) -> ShowTeam
         zones: zones(&draft.time_zone),
         time_zone: draft.time_zone,
         seen: draft.seen,
-        rulebooks: rulebooks(),
-    }
+        rulebooks: choices(&own),
+    })
 }
 
 /// Changes the team's name, rulebook or time zone.
@@ -61,7 +68,10 @@ pub(super) async fn page_revise(
 ) -> Result<Response, Problem> {
     match team::revise(&app.desk, &signed.actor, &draft).await {
         Ok(()) => Ok(Done::to("/team").saying("Saved.").into_response()),
-        Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(show_team(&signed, draft, &wrong))),
+        Err(DeedError::Invalid(wrong)) => {
+            let again = show_team((&app, &signed), draft, &wrong).await?;
+            Ok(Page::wrong(again))
+        }
         Err(other) => Err(other.into()),
     }
 }

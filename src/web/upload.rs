@@ -1,4 +1,6 @@
-//! A file that is sent with a form.
+//! A form that brings a file.
+
+use std::collections::BTreeMap;
 
 use axum::{
     extract::{
@@ -16,35 +18,58 @@ pub(super) async fn receive(
     upload: Result<Multipart, MultipartRejection>,
     most: usize,
 ) -> Result<Option<(String, Vec<u8>)>, Problem> {
-    let mut upload = upload.map_err(|_| {
-        Problem::WrongKind("Send the file as a form (multipart/form-data).".to_owned())
-    })?;
-    let broken_off = |error: MultipartError| {
-        if error.status() == StatusCode::PAYLOAD_TOO_LARGE {
-            Problem::TooLarge { limit: most }
-        } else {
-            Problem::Unreadable("The file did not arrive whole. Send it again.".to_owned())
-        }
-    };
-    while let Some(mut field) = upload.next_field().await.map_err(broken_off)? {
-        if field.name() != Some("file") {
-            continue;
-        }
-        // Some browsers send the whole path.
-        let name = field.file_name().unwrap_or_default();
-        let name = name.rsplit(['/', '\\']).next().unwrap_or_default();
-        let name: String = name.chars().filter(|c| !c.is_control()).take(200).collect();
-        let mut bytes = Vec::new();
-        while let Some(chunk) = field.chunk().await.map_err(broken_off)? {
-            if bytes.len() + chunk.len() > most {
-                return Err(Problem::TooLarge { limit: most });
+    Ok(Upload::receive(upload, most).await?.file("file"))
+}
+
+/// What a form brought: each field by its name, with the file's name where it is a file.
+#[derive(Default)]
+pub(super) struct Upload(BTreeMap<String, (String, Vec<u8>)>);
+
+impl Upload {
+    /// Receives the form; given up as soon as its fields have more than `most` bytes together.
+    pub(super) async fn receive(
+        upload: Result<Multipart, MultipartRejection>,
+        most: usize,
+    ) -> Result<Self, Problem> {
+        let mut upload = upload.map_err(|_| {
+            Problem::WrongKind("Send the file as a form (multipart/form-data).".to_owned())
+        })?;
+        let broken_off = |error: MultipartError| {
+            if error.status() == StatusCode::PAYLOAD_TOO_LARGE {
+                Problem::TooLarge { limit: most }
+            } else {
+                Problem::Unreadable("The file did not arrive whole. Send it again.".to_owned())
             }
-            bytes.extend_from_slice(&chunk);
+        };
+        let (mut received, mut size) = (Self::default(), 0);
+        while let Some(mut field) = upload.next_field().await.map_err(broken_off)? {
+            let name = field.name().unwrap_or_default().to_owned();
+            // Some browsers send the whole path.
+            let file = field.file_name().unwrap_or_default();
+            let file = file.rsplit(['/', '\\']).next().unwrap_or_default();
+            let file: String = file.chars().filter(|c| !c.is_control()).take(200).collect();
+            let mut bytes = Vec::new();
+            while let Some(chunk) = field.chunk().await.map_err(broken_off)? {
+                size += chunk.len();
+                if size > most {
+                    return Err(Problem::TooLarge { limit: most });
+                }
+                bytes.extend_from_slice(&chunk);
+            }
+            received.0.entry(name).or_insert((file, bytes));
         }
-        if name.is_empty() && bytes.is_empty() {
-            return Ok(None);
-        }
-        return Ok(Some((name, bytes)));
+        Ok(received)
     }
-    Ok(None)
+
+    /// Takes out a file with its name; none if nothing was chosen.
+    pub(super) fn file(&mut self, name: &str) -> Option<(String, Vec<u8>)> {
+        let (file, bytes) = self.0.remove(name)?;
+        (!file.is_empty() || !bytes.is_empty()).then_some((file, bytes))
+    }
+
+    /// Takes out a text; empty if there is none.
+    pub(super) fn text(&mut self, name: &str) -> String {
+        let (_, bytes) = self.0.remove(name).unwrap_or_default();
+        String::from_utf8_lossy(&bytes).into_owned()
+    }
 }

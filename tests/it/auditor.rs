@@ -75,7 +75,8 @@ on_both_databases! {
             let Access::May(deed) = route.access else { continue };
             if deed == Deed::Export {
                 let id = if route.path.starts_with("/jobs/{id}") { job.id.to_string() } else { stock.first.id.to_string() };
-                let path = route.path.replace("{id}", &id);
+                let key = if route.path.starts_with("/rigs/") { "three-to-one" } else { "european" };
+                let path = route.path.replace("{id}", &id).replace("{key}", key).replace("{form}", "toml");
                 assert_eq!(auditor.get(&path).await.status, StatusCode::OK, "{path}");
             }
             let reads = matches!(deed, Deed::Read | Deed::Export);

@@ -5,7 +5,7 @@ use ropeloft::{
     domain::{
         Actor, Change, ExaminationKind, ImportTaken, Item, ItemStep, ItemStepped, Job, JobEnd,
         JobState, Kind, KitLine, KitLineRemoved, Model, Notice, NoticeClosing, OwnRig, Person,
-        RigWithdrawn, Role, Store, TeamId, Verdict, VerdictKept, Zone,
+        RigWithdrawn, Role, Store, TeamId, Verdict, VerdictKept, Zone, rulebook::TeamRulebook,
     },
     store::{StoreError, Tx, WriteTx},
 };
@@ -27,6 +27,7 @@ pub struct Chance {
     lines: Vec<KitLine>,
     notices: Vec<Notice>,
     people: Vec<Person>,
+    rulebooks: Vec<TeamRulebook>,
     rigs: Vec<OwnRig>,
 }
 
@@ -43,6 +44,7 @@ impl Chance {
             lines: Vec::new(),
             notices: Vec::new(),
             people: Vec::new(),
+            rulebooks: Vec::new(),
             rigs: Vec::new(),
         }
     }
@@ -85,7 +87,7 @@ impl Chance {
 
     async fn change(&mut self, tx: &mut WriteTx, world: &World) -> Option<Change> {
         self.made += 1;
-        Some(match self.rng.random_range(0..21) {
+        Some(match self.rng.random_range(0..22) {
             0 => self.store(),
             1 => self.model(),
             2..=5 => self.item()?,
@@ -102,6 +104,7 @@ impl Chance {
             17 => self.line_off()?,
             18 => self.person(),
             19 => self.rig(),
+            20 => self.rulebook(),
             _ => self.team(tx, world.team).await?,
         })
     }
@@ -262,6 +265,28 @@ impl Chance {
                 let rig = store_rig::own_rig(&key, "A rig");
                 self.rigs.push(rig.clone());
                 Change::RigAdded(rig)
+            }
+        }
+    }
+
+    fn rulebook(&mut self) -> Change {
+        match self.rulebooks.choose(&mut self.rng).cloned() {
+            Some(own) if self.rng.random_bool(0.6) => {
+                let next = TeamRulebook {
+                    revision: own.revision + 1,
+                    ..own.clone()
+                };
+                // Now and then two versions of one number.
+                if self.rng.random_bool(0.8) {
+                    self.rulebooks.retain(|other| other.id != own.id);
+                    self.rulebooks.push(next.clone());
+                }
+                Change::RulebookRevised(next)
+            }
+            _ => {
+                let own = stock::rulebook(&format!("own-{}", self.rng.random_range(0..30)));
+                self.rulebooks.push(own.clone());
+                Change::RulebookAdded(own)
             }
         }
     }

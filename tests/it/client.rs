@@ -135,6 +135,27 @@ impl Client {
         self.send(request).await
     }
 
+    /// Sends a form that brings files, as a browser does: each field with its file's name, if it is a file.
+    pub async fn upload(&self, path: &str, fields: &[(&str, Option<&str>, &[u8])]) -> Answer {
+        let mut body = Vec::new();
+        for (name, file, bytes) in fields {
+            let file = file.map(|file| format!("; filename=\"{file}\""));
+            let file = file.unwrap_or_default();
+            let head =
+                format!("--edge\r\nContent-Disposition: form-data; name=\"{name}\"{file}\r\n\r\n");
+            body.extend_from_slice(head.as_bytes());
+            body.extend_from_slice(bytes);
+            body.extend_from_slice(b"\r\n");
+        }
+        body.extend_from_slice(b"--edge--\r\n");
+        let request = Self::request(Method::POST, path)
+            .header("sec-fetch-site", "same-origin")
+            .header(header::CONTENT_TYPE, "multipart/form-data; boundary=edge")
+            .body(Body::from(body))
+            .unwrap();
+        self.send(request).await
+    }
+
     /// Sends JSON.
     pub async fn json(&self, method: Method, path: &str, body: &serde_json::Value) -> Answer {
         let request = Self::request(method, path)

@@ -149,3 +149,50 @@ async fn a_team_or_a_database_that_is_not_there_is_told() {
     })
     .await;
 }
+
+#[test]
+fn a_rulebooks_sheet_is_checked_with_every_fault_by_line() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("own.toml");
+    let check = |sheet: &str| {
+        std::fs::write(&path, sheet).unwrap();
+        Command::new(env!("CARGO_BIN_EXE_ropeloft"))
+            .args(["rulebook", "check", path.to_str().unwrap()])
+            .output()
+            .unwrap()
+    };
+    let head = "key = \"valley\"\ntitle = \"Valley\"\nbased_on = \"european\"\n";
+    let done = check(head);
+    assert!(done.status.success(), "{}", text(&done.stderr));
+    assert!(text(&done.stdout).contains("\"Valley\" holds."));
+    let from = "from = { source = \"us\", known = \"setting\" }";
+    let done = check(&format!(
+        "{head}colour = \"red\"\n[[interval]]\nof = \"ropes\"\nmonths = 0\n{from}\n[factor]\nvalue = 8\nreason = \"ours\"\n{from}\n"
+    ));
+    assert_eq!(done.status.code(), Some(1));
+    let told = text(&done.stdout);
+    for part in [
+        "own.toml: line 4, colour: No such key",
+        "own.toml: line 7, interval 1, months: ",
+        "own.toml: line 9, factor: Factor on breaking strength: looser than",
+    ] {
+        assert!(told.contains(part), "{part}\n{told}");
+    }
+    assert!(text(&done.stderr).contains("3 faults"));
+    let looser = format!(
+        "{head}[factor]\nvalue = 8\nreason = \"ours\"\n{from}\n[[looser]]\nrule = \"factor\"\nreason = \"tested\"\n"
+    );
+    let told = text(&check(&looser).stdout);
+    assert!(
+        told.contains("8 instead of 10") && told.contains("reason: tested"),
+        "{told}"
+    );
+    let done = check(include_str!("../../src/domain/rulebook/uk-lifting.toml"));
+    assert!(done.status.success(), "{}", text(&done.stdout));
+    let missing = Command::new(env!("CARGO_BIN_EXE_ropeloft"))
+        .args(["rulebook", "check", "/nowhere/own.toml"])
+        .output()
+        .unwrap();
+    assert_eq!(missing.status.code(), Some(1));
+    assert!(text(&missing.stderr).contains("/nowhere/own.toml"));
+}

@@ -1,9 +1,6 @@
 //! Bringing a list in through the pages, as a browser without JavaScript does.
 
-use axum::{
-    body::Body,
-    http::{Method, Request, StatusCode, header},
-};
+use axum::http::StatusCode;
 
 use crate::client::{Answer, Client};
 
@@ -15,21 +12,8 @@ G-1,Gas meter,Calder Lines,Sniff,Van 2,,,grey
 
 /// Sends a file as the form of the page does.
 async fn upload(client: &Client, name: &str, bytes: &[u8]) -> Answer {
-    let mut body = format!(
-        "--edge\r\nContent-Disposition: form-data; name=\"file\"; filename=\"{name}\"\r\nContent-Type: text/csv\r\n\r\n"
-    )
-    .into_bytes();
-    body.extend_from_slice(bytes);
-    body.extend_from_slice(b"\r\n--edge--\r\n");
-    let request = Request::builder()
-        .method(Method::POST)
-        .uri("/import")
-        .header(header::HOST, "gear.test")
-        .header("sec-fetch-site", "same-origin")
-        .header(header::CONTENT_TYPE, "multipart/form-data; boundary=edge")
-        .body(Body::from(body))
-        .unwrap();
-    client.send(request).await
+    let fields = [("file", Some(name), bytes)];
+    client.upload("/import", &fields).await
 }
 
 on_both_databases! {

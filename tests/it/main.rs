@@ -81,6 +81,8 @@ mod rigging_told;
 mod rulebook;
 mod rulebook_fault;
 mod rulebook_law;
+mod rulebook_own;
+mod rulebook_team;
 mod schema;
 mod security;
 mod session;

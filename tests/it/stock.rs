@@ -3,7 +3,8 @@
 use ropeloft::domain::{
     Change, Event, EventDraft, EventId, Examination, ExaminationId, ExaminationKind, Item,
     ItemDraft, ItemId, Job, JobDraft, JobId, Kind, KitLine, KitLineId, Model, ModelDraft, ModelId,
-    Notice, NoticeDraft, NoticeId, Store, StoreId, Verdict, Zone,
+    Notice, NoticeDraft, NoticeId, RulebookId, Store, StoreId, Verdict, Zone,
+    rulebook::{RulebookDraft, TeamRulebook},
 };
 use time::{Date, Duration};
 
@@ -133,5 +134,20 @@ impl World {
             first,
             second,
         }
+    }
+}
+
+/// A rulebook of a team's own that is the European one under another key.
+pub fn rulebook(key: &str) -> TeamRulebook {
+    let draft = RulebookDraft {
+        key: key.into(),
+        title: format!("Rules {key}"),
+        based_on: "european".into(),
+        ..RulebookDraft::default()
+    };
+    TeamRulebook {
+        id: RulebookId::new(),
+        revision: 1,
+        book: draft.check(None).unwrap(),
     }
 }

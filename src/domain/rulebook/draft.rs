@@ -49,11 +49,7 @@ impl RulebookDraft {
         match before.filter(|before| before.key() != book.key()) {
             None => Ok(book),
             Some(before) => Err(FieldErrors::one(
-                if self.sheet.trim().is_empty() {
-                    "key"
-                } else {
-                    "sheet"
-                },
+                self.field_of_key(),
                 "choice",
                 format!(
                     "A rulebook keeps its key, {}; add another one as {}.",
@@ -61,6 +57,15 @@ impl RulebookDraft {
                     book.key()
                 ),
             )),
+        }
+    }
+
+    /// The field in which the key was typed.
+    pub fn field_of_key(&self) -> &'static str {
+        if self.sheet.trim().is_empty() {
+            "key"
+        } else {
+            "sheet"
         }
     }
 

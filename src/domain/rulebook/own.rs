@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 use super::fault::Faults;
 use super::named::{DEPTH, FACTOR, IDENTITY, LIMIT, Named, PERSON};
 use super::{Numbered, Rulebook, RulebookError, rulebook, shipped};
-use crate::domain::{Cited, RulebookId};
+use crate::domain::{Cited, Edition, RulebookId};
 
 /// A version of a team's own rulebook.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -25,16 +25,11 @@ pub struct TeamRulebook {
 
 impl TeamRulebook {
     /// What a job names: the key with the version, `valley@3`.
-    pub fn reference(&self) -> String {
-        format!("{}@{}", self.book.key(), self.revision)
-    }
-}
-
-/// A key and the version behind it, if one is named; a version that is no number is none that is there.
-pub fn reference_parts(reference: &str) -> (&str, Option<u32>) {
-    match reference.split_once('@') {
-        None => (reference, None),
-        Some((key, version)) => (key, Some(version.parse().unwrap_or(0))),
+    pub fn edition(&self) -> Edition<'_> {
+        Edition {
+            key: self.book.key(),
+            version: Some(self.revision),
+        }
     }
 }
 

@@ -1,5 +1,7 @@
 //! One item: whether it may be chosen, then why, then everything that is known of it.
 
+use std::borrow::Cow;
+
 use askama::Template;
 use time::Date;
 
@@ -34,7 +36,7 @@ pub struct ItemFile {
     /// Where it lives.
     pub store: Option<Store>,
     /// The rulebook of the team.
-    pub rulebook: &'static Rulebook,
+    pub rulebook: Cow<'static, Rulebook>,
     /// The last examinations, the last done first.
     pub examinations: Vec<Examination>,
     /// What happened to it, the last first.
@@ -109,7 +111,7 @@ impl ShowItem {
     pub fn new(shell: Shell, file: ItemFile, acts: Vec<Act>, today: Date) -> Self {
         let units = shell.units;
         let (item, model) = (&file.item, &file.model);
-        let life = life(item, model, file.rulebook);
+        let life = life(item, model, &file.rulebook);
         let (answer, reasons) = show_answer::answer(&file, &life, (today, &shell.zone));
         Self {
             answer,
@@ -143,7 +145,7 @@ impl ShowItem {
             item: gear::item(),
             model: gear::model(),
             store: Some(gear::store()),
-            rulebook: gear::rulebook(),
+            rulebook: Cow::Borrowed(gear::rulebook()),
             examinations: vec![gear::examination()],
             events: vec![gear::event()],
             notices: vec![(gear::notice(), None)],
@@ -183,10 +185,10 @@ fn stands(file: &ItemFile, life: &Life, (today, zone): (Date, &Zone)) -> Facts {
             "Store",
             store.map(|store| store.name.clone()).unwrap_or_default(),
         );
-    let (months, rule) = interval_months(&file.model, file.rulebook);
+    let (months, rule) = interval_months(&file.model, &file.rulebook);
     let months = words::count(usize::from(months), "month", "months");
     let every = format!("at least every {months}: {rule}");
-    let facts = match (item.state, due_on(item, &file.model, file.rulebook)) {
+    let facts = match (item.state, due_on(item, &file.model, &file.rulebook)) {
         (ItemState::Retired, _) => facts.and("Next examination", "none; it is retired"),
         (_, Some((day, binds))) if binds == rule => {
             facts.and_from("Next examination", ahead(day), every)

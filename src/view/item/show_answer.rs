@@ -23,7 +23,7 @@ pub(super) fn answer(
     life: &Life,
     (today, zone): (Date, &Zone),
 ) -> (Answer, Vec<String>) {
-    let due = due(&file.item, &file.model, file.rulebook, today);
+    let due = due(&file.item, &file.model, &file.rulebook, today);
     let all = standings(&file.item, life, &due, today);
     let mut reasons = Vec::new();
     let open = file.notices.iter().filter(|(_, closing)| closing.is_none());
@@ -115,7 +115,7 @@ fn soon(first: Standing, today: Date) -> Answer {
 }
 
 fn fit(file: &ItemFile, (today, zone): (Date, &Zone)) -> Answer {
-    let due = due_on(&file.item, &file.model, file.rulebook);
+    let due = due_on(&file.item, &file.model, &file.rulebook);
     let next = due.map(|(day, _)| {
         format!(
             "The next examination is due on {}, {}.",

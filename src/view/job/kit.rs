@@ -286,6 +286,10 @@ pub(crate) fn job_nav(job: &Job, page: &str) -> SectionNav {
             ("Kit list".to_owned(), base.clone()),
             ("Verdict".to_owned(), format!("{base}/verdict")),
             ("What if".to_owned(), format!("{base}/what-if")),
+            (
+                "Rulebook".to_owned(),
+                format!("/rulebooks/{}", job.rulebook),
+            ),
             ("History".to_owned(), format!("{base}/history")),
         ],
         here: format!("{base}{page}"),

@@ -3,12 +3,13 @@
 use askama::Template;
 
 use crate::{
-    domain::{JobDraft, OwnRig, rulebook},
+    domain::{JobDraft, OwnRig},
     rigging,
     view::{
         Shell,
         form::{Choices, Form},
         part::Tone,
+        rulebook::choices,
     },
 };
 
@@ -21,13 +22,10 @@ pub struct PlanChoices {
 }
 
 impl PlanChoices {
-    /// All that come with the program, and the rigs of the team's own in their newest version. What a job
-    /// was planned with is offered too, though there is a newer one or it was withdrawn.
-    pub fn new(own: &[OwnRig], planned: &str) -> Self {
+    /// These rulebooks; and the rigs that come with the program, with the team's own in their newest
+    /// version. What a job was planned with is offered too, though there is a newer one or it was withdrawn.
+    pub fn new(own: &[OwnRig], planned: &str, rulebooks: Choices) -> Self {
         let nothing = || (String::new(), "Choose …".to_owned());
-        let rulebooks = rulebook::shipped()
-            .iter()
-            .map(|rulebook| (rulebook.key().to_owned(), rulebook.title().to_owned()));
         let mut rigs: Choices = vec![nothing()];
         rigs.extend(own.iter().map(|rig| {
             let words = format!("{} (own, version {})", rig.title, rig.revision);
@@ -96,7 +94,7 @@ impl JobForm {
             shell: Shell::sample("Plan a job"),
             form: Form::new(&wrong),
             draft,
-            choices: PlanChoices::new(&[], PROBE),
+            choices: PlanChoices::new(&[], PROBE, choices(&[])),
             action: "/jobs".to_owned(),
             button: "Plan the job",
             stale: Some(PROBE.to_owned()),

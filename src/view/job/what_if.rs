@@ -129,7 +129,7 @@ impl WhatIfSheet {
                 load: probe(),
                 ..WhatIf::default()
             },
-            rigs: PlanChoices::new(&[], PROBE).rigs,
+            rigs: PlanChoices::new(&[], PROBE, Vec::new()).rigs,
             weather: vec![(String::new(), probe())],
             planned: Answer::new(Tone::Fit, PROBE),
             other: Some(Answer::new(Tone::Stop, PROBE)),

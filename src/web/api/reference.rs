@@ -1,16 +1,12 @@
-//! What comes with the program: kinds of gear, rulebooks. For programs.
+//! The kinds of gear, for programs.
 
 use axum::Json;
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use super::ProblemJson;
 use crate::{
-    domain::{
-        Kind, Takes, Where, key_of,
-        rulebook::{self, Rulebook, rulebook},
-    },
-    web::{Path, Problem, Signed},
+    domain::{Kind, Takes, Where, key_of},
+    web::Signed,
 };
 
 /// A kind of gear and what is written down about it.
@@ -87,32 +83,4 @@ pub(in crate::web) async fn api_kinds(_: Signed) -> Json<KindsJson> {
     Json(KindsJson {
         kinds: Kind::ALL.iter().copied().map(KindJson::from).collect(),
     })
-}
-
-/// Every rulebook.
-#[derive(Serialize, ToSchema)]
-pub(in crate::web) struct RulebooksJson {
-    /// Each number with its source and how it is known.
-    #[schema(value_type = Vec<Object>)]
-    rulebooks: &'static [Rulebook],
-}
-
-/// Rulebooks
-#[utoipa::path(get, path = "/api/v1/rulebooks", tag = "reference", responses((status = 200, body = RulebooksJson)))]
-pub(in crate::web) async fn api_rulebooks(_: Signed) -> Json<RulebooksJson> {
-    Json(RulebooksJson {
-        rulebooks: rulebook::shipped(),
-    })
-}
-
-/// One rulebook
-#[utoipa::path(get, path = "/api/v1/rulebooks/{key}", tag = "reference", params(("key" = String, Path)), responses(
-    (status = 200, body = Object), (status = 404, body = ProblemJson)))]
-pub(in crate::web) async fn api_rulebook(
-    _: Signed,
-    Path(key): Path<String>,
-) -> Result<Json<&'static Rulebook>, Problem> {
-    rulebook(&key)
-        .map(Json)
-        .ok_or(Problem::NotFound("rulebook"))
 }

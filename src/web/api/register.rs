@@ -17,7 +17,7 @@ use crate::{
     web::{
         App, IfMatch, JsonBody, Path, Problem, Query, Signed,
         item::Asked,
-        listed::{FormId, ROWS, cursor, home_rulebook},
+        listed::{FormId, ROWS, cursor},
     },
 };
 
@@ -71,9 +71,9 @@ async fn item_sheet(
         .model(item.model)
         .await?
         .ok_or(Problem::NotFound("model"))?;
-    let rulebook = home_rulebook(&mut tx).await?;
-    let due = fitness::due(&item, &model, rulebook, signed.today(app));
-    let life = life(&item, &model, rulebook);
+    let rulebook = deed::rulebook::home(&mut tx).await?;
+    let due = fitness::due(&item, &model, &rulebook, signed.today(app));
+    let life = life(&item, &model, &rulebook);
     Ok((
         item.clone(),
         ItemSheetJson {

@@ -5,7 +5,7 @@ use serde::Deserialize;
 use time::{Date, Duration};
 
 use crate::{
-    deed::export::Wanted,
+    deed::{export::Wanted, rulebook},
     domain::{Deed, ItemState, Kind, ModelId, StoreId},
     store::{Direction, ItemFilter, ItemSort},
     view::{
@@ -16,7 +16,7 @@ use crate::{
     },
     web::{
         App, Page, Problem, Query, Signed, file,
-        listed::{ROWS, address, cursor, has_page, home_rulebook, of_list, pager},
+        listed::{ROWS, address, cursor, has_page, of_list, pager},
     },
 };
 
@@ -199,7 +199,7 @@ pub(in crate::web) async fn page_list(
     let filter = asked.filter(today)?;
     let after = cursor(&asked.after)?;
     let mut tx = app.desk.database.read(signed.actor.team).await?;
-    let rulebook = home_rulebook(&mut tx).await?;
+    let rulebook = rulebook::home(&mut tx).await?;
     let page = tx.items(&filter, order, after.as_ref(), ROWS).await;
     let page = page.map_err(of_list)?;
     let mut models: Vec<_> = page.rows.iter().map(|item| item.model).collect();
@@ -211,7 +211,7 @@ pub(in crate::web) async fn page_list(
     let rows = page.rows.iter().filter_map(|item| {
         let store = stores.iter().find(|store| store.id == item.store);
         let model = models.get(&item.model)?;
-        Some(ItemRow::new(item, model, store, (rulebook, today)))
+        Some(ItemRow::new(item, model, store, (&rulebook, today)))
     });
     let rows: Vec<ItemRow> = rows.collect();
     let may_add = signed.actor.role.may(Deed::KeepRegister);

@@ -4,7 +4,7 @@ use axum::extract::State;
 use time::{Date, Duration};
 
 use crate::{
-    deed::{history, item::deed_of},
+    deed::{history, item::deed_of, rulebook},
     domain::{Deed, Item, ItemId, ItemState, ItemStep, Model, Notice, NoticeClosing, Role, Zone},
     store::{Direction, EntryFilter, StoreError, Tx},
     view::{
@@ -12,7 +12,7 @@ use crate::{
         item::{Act, ItemFile, ShowItem},
         past::Past,
     },
-    web::{App, Page, Path, Problem, Signed, listed::home_rulebook},
+    web::{App, Page, Path, Problem, Signed},
 };
 
 /// How many examinations, events and entries of the history the page shows.
@@ -40,7 +40,7 @@ pub(in crate::web) async fn page_show(
     let past = past(&mut tx, &item, &signed.zone).await?;
     let acts = acts(&item, signed.actor.role);
     let file = ItemFile {
-        rulebook: home_rulebook(&mut tx).await?,
+        rulebook: rulebook::home(&mut tx).await?,
         store: tx.store(item.store).await?,
         examinations: tx.examinations(id, Date::MAX, LAST).await?,
         events: tx.events(id, LAST).await?,

@@ -9,12 +9,13 @@ use serde::Deserialize;
 use super::{may_plan, shell};
 use crate::{
     deed::{self, DeedError, job::JobEndDraft},
-    domain::{FieldErrors, Job, JobDraft, JobId, JobState, OwnRig},
+    domain::{Edition, FieldErrors, Job, JobDraft, JobId, JobState, OwnRig},
     store::{Cursor, Direction, JobFilter, Tx},
     view::{
         form::Form as FormView,
         job::{JobForm, JobList, JobRow, PlanChoices},
         part::{Empty, Pager, SectionNav},
+        rulebook::job_choices,
         words,
     },
     web::{App, Done, Form, Page, Path, Problem, Query, Signed, listed::FormId},
@@ -108,21 +109,28 @@ pub(in crate::web) async fn page_new(
 ) -> Result<Page<JobForm>, Problem> {
     let mut tx = app.desk.database.read(signed.actor.team).await?;
     let team = tx.this_team().await?;
+    let home = team.map(|(team, _)| team.rulebook).unwrap_or_default();
+    let own = tx.rulebook_named(&Edition::read(&home)).await?;
     let draft = JobDraft {
-        rulebook: team.map(|(team, _)| team.rulebook).unwrap_or_default(),
+        rulebook: own.map_or(home, |own| own.edition().to_string()),
         ..JobDraft::default()
     };
-    let choices = choices(&mut tx, &draft.rig).await?;
+    let choices = choices(&mut tx, &draft.rig, &draft.rulebook).await?;
     let nothing = FieldErrors::default();
     Ok(Page(form(&signed, JobId::new(), draft, choices, &nothing)))
 }
 
-/// What may be chosen, the rig that is chosen already among it.
-pub(super) async fn choices(tx: &mut Tx, rig: &str) -> Result<PlanChoices, Problem> {
+/// What may be chosen, the rig and the rulebook that are chosen already among it.
+pub(super) async fn choices(
+    tx: &mut Tx,
+    rig: &str,
+    rulebook: &str,
+) -> Result<PlanChoices, Problem> {
     let own = tx.rigs().await?.into_iter();
     let own = own.filter(|kept| !kept.withdrawn).map(|kept| kept.rig);
     let own: Vec<OwnRig> = own.collect();
-    Ok(PlanChoices::new(&own, rig))
+    let rulebooks = job_choices(&tx.rulebooks().await?, rulebook);
+    Ok(PlanChoices::new(&own, rig, rulebooks))
 }
 
 fn form(
@@ -157,7 +165,7 @@ pub(in crate::web) async fn page_create(
             .into_response()),
         Err(DeedError::Invalid(wrong)) => {
             let mut tx = app.desk.database.read(signed.actor.team).await?;
-            let choices = choices(&mut tx, &draft.rig).await?;
+            let choices = choices(&mut tx, &draft.rig, &draft.rulebook).await?;
             Ok(Page::wrong(form(&signed, id, draft, choices, &wrong)))
         }
         Err(other) => Err(other.into()),
@@ -191,7 +199,7 @@ pub(in crate::web) async fn page_edit(
     let mut tx = app.desk.database.read(signed.actor.team).await?;
     let job = job(&mut tx, id).await?;
     let draft = job.draft(&signed.zone);
-    let choices = choices(&mut tx, &draft.rig).await?;
+    let choices = choices(&mut tx, &job.rig, &job.rulebook).await?;
     let nothing = FieldErrors::default();
     Ok(Page(edit_form(&signed, &job, draft, choices, &nothing)))
 }
@@ -225,7 +233,7 @@ pub(in crate::web) async fn page_change(
                 revision: changed.revision,
                 ..job(&mut tx, id).await?
             };
-            let choices = choices(&mut tx, &draft.rig).await?;
+            let choices = choices(&mut tx, &job.rig, &job.rulebook).await?;
             Ok(Page::wrong(edit_form(
                 &signed, &job, draft, choices, &wrong,
             )))
@@ -234,7 +242,7 @@ pub(in crate::web) async fn page_change(
             let mut tx = app.desk.database.read(actor.team).await?;
             let job = job(&mut tx, id).await?;
             let now = job.draft(&signed.zone);
-            let choices = choices(&mut tx, &draft.rig).await?;
+            let choices = choices(&mut tx, &job.rig, &job.rulebook).await?;
             let nothing = FieldErrors::default();
             let mut form = edit_form(&signed, &job, draft, choices, &nothing);
             form.stale = Some(differences(&form.draft, &now));

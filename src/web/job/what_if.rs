@@ -23,7 +23,7 @@ pub(in crate::web) async fn page_what_if(
     let list = deed::kit::show(&app.desk, &signed.actor, id).await?;
     let shell = shell(&signed, &format!("What if: {}", list.job.title));
     let mut tx = app.desk.database.read(signed.actor.team).await?;
-    let choices = choices(&mut tx, &asked.rig).await?;
+    let choices = choices(&mut tx, &asked.rig, "").await?;
     drop(tx);
     let mut sheet = WhatIfSheet::new(shell, &list, choices, &asked);
     if asked.is_blank() {
