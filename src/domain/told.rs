@@ -167,6 +167,27 @@ impl Told {
                 model.title(),
                 model.revision
             )),
+            Change::ImportTaken(import) => Self::new(match import.items {
+                1 => format!("1 item taken in from {}", import.file_name),
+                n => format!("{n} items taken in from {}", import.file_name),
+            })
+            .why(format!("SHA-256 of the file {}", import.sha256)),
+            Change::NoticeOpened(notice) => {
+                Self::new(format!("Safety notice opened: {}", notice.title))
+                    .why(notice.action.as_str())
+            }
+            Change::JobPlanned(job) => Self::new(format!("Job {} planned", job.title)),
+            Change::JobRevised(job) => Self::new(format!(
+                "Plan of the job {} changed (version {})",
+                job.title, job.revision
+            )),
+            other => Self::of_a_sheet(other, names),
+        }
+    }
+
+    /// What happened to a rulebook or a rig of the team's own.
+    fn of_a_sheet(change: &Change, names: &Names) -> Self {
+        match change {
             Change::RulebookAdded(own) => Self::new(format!(
                 "Rulebook {} added, based on {}",
                 own.book.title(),
@@ -179,15 +200,6 @@ impl Told {
                 own.revision
             ))
             .why(looser(own)),
-            Change::ImportTaken(import) => Self::new(match import.items {
-                1 => format!("1 item taken in from {}", import.file_name),
-                n => format!("{n} items taken in from {}", import.file_name),
-            })
-            .why(format!("SHA-256 of the file {}", import.sha256)),
-            Change::NoticeOpened(notice) => {
-                Self::new(format!("Safety notice opened: {}", notice.title))
-                    .why(notice.action.as_str())
-            }
             Change::RigAdded(rig) => {
                 Self::new(format!("Rig {} added", rig.title)).why(rig.note.as_str())
             }
@@ -199,11 +211,6 @@ impl Told {
             Change::RigWithdrawn(rig) => {
                 Self::new(format!("Rig {} withdrawn", rig.title)).why(rig.reason.as_str())
             }
-            Change::JobPlanned(job) => Self::new(format!("Job {} planned", job.title)),
-            Change::JobRevised(job) => Self::new(format!(
-                "Plan of the job {} changed (version {})",
-                job.title, job.revision
-            )),
             other => Self::of_an_item_or_job(other, names),
         }
     }
