@@ -73,6 +73,7 @@ mod rigging_published;
 mod rigging_random;
 mod rigging_read;
 mod rigging_scenario;
+mod rigging_schema;
 mod rigging_sheet;
 mod rigging_sheet_any;
 mod rigging_solve;
