@@ -11,7 +11,7 @@ pub(super) fn told(rehearsal: &Rehearsal) -> String {
     let mut lines = vec![
         rehearsal.sentence(),
         format!(
-            "Rows that come in: {}, that wait for an answer: {}, that are refused: {}, left out: {}.",
+            "Rows that can come in: {}, that wait for an answer: {}, that are refused: {}, left out: {}.",
             rows.come_in, rows.wait, rows.refused, rows.left_out
         ),
         format!(

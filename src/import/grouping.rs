@@ -157,6 +157,7 @@ impl Group {
             || self
                 .values
                 .keys()
+                .chain(self.unread.keys())
                 .any(|field| matches!(field, Field::Strength(..)))
     }
 

@@ -89,7 +89,7 @@ pub enum Fate {
     Asked,
 }
 
-/// How many rows come in, wait, and do not come in.
+/// How many rows come in (or would, if nothing stood in the way of the others), wait, and do not come in.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Tally {
     /// Rows that become items.

@@ -37,6 +37,9 @@ fn each_column_without_a_unit_is_asked_about_once() {
     let asked = rehearsed("x.csv", BARE.as_bytes(), &said());
     assert_eq!(asked.errors, []);
     assert_eq!(asked.without_unit(), ["length", "diameter", "strength"]);
+    // What a strength will need is asked in the same round.
+    let bare = rehearsed("x.csv", BARE.as_bytes(), &Answers::default());
+    assert_eq!(bare.questions.len(), 4);
     assert_eq!(
         sentences(BARE, &said()),
         [
@@ -183,7 +186,7 @@ async fn the_command_asks_for_units_and_takes_them_as_an_option() {
         assert_eq!(asked.status.code(), Some(1));
         let told = String::from_utf8(asked.stdout).unwrap();
         for words in [
-            "Rows that come in: 1, that wait for an answer: 2, that are refused: 0, left out: 0.",
+            "Rows that can come in: 1, that wait for an answer: 2, that are refused: 0, left out: 0.",
             "length  is read as  attribute-length, and waits for a unit",
             "(--unit \"strength=…\")",
         ] {

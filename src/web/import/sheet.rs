@@ -2,10 +2,11 @@
 
 use uuid::Uuid;
 
+use super::said;
 use crate::{
     deed::import::ImportFile,
     domain::FieldErrors,
-    import::{Answers, ColumnUse, Fate, Field, Question, Rehearsal, Target, Unit},
+    import::{ColumnUse, Fate, Field, Question, Rehearsal, Target},
     view::{
         Shell, form,
         import::{Asked, ColumnLine, ErrorLine, RehearsalSheet, RowLine},
@@ -18,7 +19,7 @@ use crate::{
 const ROWS: usize = 50;
 const ERRORS: usize = 200;
 
-type Choices = Vec<(String, String)>;
+pub(super) type Choices = Vec<(String, String)>;
 
 pub(super) fn sheet(
     shell: Shell,
@@ -62,7 +63,7 @@ pub(super) fn sheet(
         take: format!("Take in {}", count(rehearsal.items(), "item", "items")),
         facts: facts(rehearsal),
         asked: asked(&form, rehearsal),
-        said: said(&form, rehearsal, &file.answers),
+        said: said::said(&form, rehearsal, &file.answers),
         columns: columns(&form, rehearsal),
         columns_open: !rehearsal.questions.is_empty()
             || rehearsal.columns_in_doubt()
@@ -86,8 +87,13 @@ fn more(all: usize, shown: usize, what: &str) -> String {
 
 fn facts(rehearsal: &Rehearsal) -> Facts {
     let rows = rehearsal.tally();
+    let come_in = if rehearsal.is_ready() {
+        "Rows that come in"
+    } else {
+        "Rows that would come in"
+    };
     let mut facts = Facts::default()
-        .and("Rows that come in", rows.come_in.to_string())
+        .and(come_in, rows.come_in.to_string())
         .and("Rows that wait for an answer", rows.wait.to_string())
         .and("Rows that are refused", rows.refused.to_string())
         .and("Rows left out", rows.left_out.to_string());
@@ -120,7 +126,7 @@ fn row(row: &crate::import::RowFate) -> RowLine {
 }
 
 /// With a first line that chooses nothing.
-fn open(mut choices: Choices) -> Choices {
+pub(super) fn open(mut choices: Choices) -> Choices {
     choices.insert(0, (String::new(), "Choose".to_owned()));
     choices
 }
@@ -163,7 +169,7 @@ fn asked(form: &form::Form, rehearsal: &Rehearsal) -> Vec<Asked> {
     asked
 }
 
-fn meaning(
+pub(super) fn meaning(
     form: &form::Form,
     number: usize,
     (field, word): (Field, &str),
@@ -181,7 +187,7 @@ fn meaning(
 }
 
 /// The heading is sent along where the column stands.
-fn unit(
+pub(super) fn unit(
     form: &form::Form,
     column: usize,
     label: &str,
@@ -190,7 +196,7 @@ fn unit(
     form.choice(&format!("unit-{column}"), label, value, open(choices))
 }
 
-fn silent(
+pub(super) fn silent(
     form: &form::Form,
     field: Field,
     label: &str,
@@ -202,146 +208,6 @@ fn silent(
     } else {
         form.choice(&name, label, value, open(choices))
     }
-}
-
-/// What was answered before; each can be changed or taken back.
-fn said(form: &form::Form, rehearsal: &Rehearsal, answers: &Answers) -> Vec<Asked> {
-    let mut said = Vec::new();
-    let plain = |field| Asked {
-        field,
-        hidden: Vec::new(),
-    };
-    if rehearsal.sheets.len() > 1 {
-        let sheets = rehearsal.sheets.iter();
-        let sheets: Choices = sheets.map(|sheet| (sheet.clone(), sheet.clone())).collect();
-        let sheet = rehearsal.sheet.clone().unwrap_or_default();
-        said.push(plain(form.choice(
-            "sheet",
-            "Sheet of the workbook",
-            &sheet,
-            sheets,
-        )));
-    }
-    said.extend(said_of_writing(form, answers));
-    said.extend(said_of_units(form, rehearsal));
-    said.extend(said_of_words(form, answers, rehearsal.questions.len()));
-    said.extend(said_of_silence(form, answers));
-    said
-}
-
-/// How days and numbers were said to be written.
-fn said_of_writing(form: &form::Form, answers: &Answers) -> Vec<Asked> {
-    let mut said = Vec::new();
-    let plain = |field| Asked {
-        field,
-        hidden: Vec::new(),
-    };
-    let nothing = || (Vec::new(), 1, String::new());
-    if let Some(order) = answers.dates {
-        let (headings, row, example) = nothing();
-        let choices = Question::DateOrder {
-            headings,
-            row,
-            example,
-        }
-        .choices();
-        said.push(plain(form.choice(
-            "dates",
-            "Days are written",
-            order.key(),
-            open(choices),
-        )));
-    }
-    if let Some(mark) = answers.decimal {
-        let (headings, row, example) = nothing();
-        let choices = Question::DecimalMark {
-            headings,
-            row,
-            example,
-        }
-        .choices();
-        said.push(plain(form.choice(
-            "decimal",
-            "The decimal mark is",
-            mark.key(),
-            open(choices),
-        )));
-    }
-    said
-}
-
-/// In which units numbers were said to be; what does not fit its column any more is asked anew.
-fn said_of_units(form: &form::Form, rehearsal: &Rehearsal) -> Vec<Asked> {
-    let asked = rehearsal.without_unit();
-    let columns = rehearsal.headings.columns.iter();
-    let said = columns.filter(|column| !asked.contains(&column.heading.as_str()));
-    let line = |column: &crate::import::Column| {
-        let (said, field) = (column.said_unit?, column.field()?);
-        let label = format!("The numbers under \"{}\" are in", column.heading);
-        let units = Unit::of(field).into_iter();
-        let choices = units.map(|unit| (unit.sign().to_owned(), unit.words().to_owned()));
-        let choices = choices.collect();
-        Some(Asked {
-            field: unit(form, column.index, &label, (said.sign(), choices)),
-            hidden: Vec::new(),
-        })
-    };
-    said.filter_map(line).collect()
-}
-
-/// What words were said to mean; their fields are numbered from `number`.
-fn said_of_words(form: &form::Form, answers: &Answers, mut number: usize) -> Vec<Asked> {
-    let mut said = Vec::new();
-    for (key, words) in &answers.words {
-        let Some(field) = Field::from_key(key) else {
-            continue;
-        };
-        for (word, value) in words {
-            let question = Question::Word {
-                field,
-                word: word.clone(),
-                rows: 0,
-                first_row: 0,
-            };
-            let label = format!("\"{word}\" means");
-            said.push(meaning(
-                form,
-                number,
-                (field, word),
-                &label,
-                (value, question.choices()),
-            ));
-            number += 1;
-        }
-    }
-    said
-}
-
-/// What was said to hold where the list says nothing.
-fn said_of_silence(form: &form::Form, answers: &Answers) -> Vec<Asked> {
-    let mut said = Vec::new();
-    let plain = |field| Asked {
-        field,
-        hidden: Vec::new(),
-    };
-    for (key, value) in &answers.silent {
-        let Some(field) = Field::from_key(key) else {
-            continue;
-        };
-        let question = Question::Silent {
-            field,
-            rows: 0,
-            first_row: 0,
-        };
-        let label = format!("Where the list says nothing: {}", field.label());
-        said.push(plain(silent(
-            form,
-            field,
-            &label,
-            (value, question.choices()),
-        )));
-    }
-    said
 }
 
 fn columns(form: &form::Form, rehearsal: &Rehearsal) -> Vec<ColumnLine> {
