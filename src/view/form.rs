@@ -88,7 +88,7 @@ impl Form {
     pub fn file(&self, name: &str, label: &str) -> Field {
         let mut field = self.field(Kind::Line("file"), name, label, "");
         field.keeps_value = false;
-        field.must()
+        field
     }
 
     /// All that is wrong, on top of the form; nothing if nothing is.
@@ -191,13 +191,6 @@ impl Field {
     #[must_use]
     pub fn must(mut self) -> Self {
         self.must = true;
-        self
-    }
-
-    /// May be left empty after all.
-    #[must_use]
-    pub fn may(mut self) -> Self {
-        self.must = false;
         self
     }
 
