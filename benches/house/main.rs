@@ -113,7 +113,7 @@ async fn signed_in(large: &Large) -> (axum::Router, String) {
     let secret = new_secret();
     let mut door = large.database.write_door().await.unwrap();
     let who = (large.officer.team, large.officer.person);
-    door.add_session(&hash_of(&secret), who, AT, AT + Duration::days(14))
+    door.add_session(&hash_of(&secret), who, (AT, AT + Duration::days(14)), "")
         .await
         .unwrap();
     door.commit().await.unwrap();

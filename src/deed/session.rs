@@ -26,7 +26,7 @@ pub fn hash_of(secret: &str) -> Hash {
     Sha256::digest(secret).into()
 }
 
-/// Opens a session and gives its secret. An attempt is counted before the password is looked at, so
+/// Opens a session for somebody with this browser, in plain words, and gives its secret. An attempt is counted before the password is looked at, so
 /// that many at once are counted too, and forgotten if it was right.
 ///
 /// # Errors
@@ -36,7 +36,7 @@ pub async fn sign_in(
     desk: &Desk,
     sign_in: &str,
     typed: &str,
-    address: &str,
+    (address, browser): (&str, &str),
     lasts: Duration,
 ) -> Result<String, DeedError> {
     let sign_in = sign_in.trim().to_lowercase();
@@ -61,7 +61,7 @@ pub async fn sign_in(
     let Some(person) = person else {
         return Err(not_known());
     };
-    open(desk, &sign_in, person, lasts).await
+    open(desk, &sign_in, person, (browser, lasts)).await
 }
 
 /// The sessions that one has open, the newest first.
@@ -144,12 +144,17 @@ async fn look_up(desk: &Desk, sign_in: &str) -> Result<Option<(Who, Option<Strin
     Ok(Some(((team, person.id), kept)))
 }
 
-async fn open(desk: &Desk, sign_in: &str, who: Who, lasts: Duration) -> Result<String, DeedError> {
+async fn open(
+    desk: &Desk,
+    sign_in: &str,
+    who: Who,
+    (browser, lasts): (&str, Duration),
+) -> Result<String, DeedError> {
     let secret = new_secret();
     let now = desk.clock.now();
     let mut door = desk.database.write_door().await?;
     door.forget_failed_sign_ins(sign_in).await?;
-    door.add_session(&hash_of(&secret), who, now, now + lasts)
+    door.add_session(&hash_of(&secret), who, (now, now + lasts), browser)
         .await?;
     door.commit().await?;
     Ok(secret)

@@ -70,7 +70,7 @@ impl Door {
 }
 
 impl WriteDoor {
-    /// Opens a session.
+    /// Opens a session that was asked for with a certain browser, in plain words.
     ///
     /// # Errors
     /// [`StoreError::Unlinked`] if there is no such person.
@@ -78,12 +78,13 @@ impl WriteDoor {
         &mut self,
         hash: &Hash,
         (team, person): (TeamId, PersonId),
-        created_at: OffsetDateTime,
-        expires_at: OffsetDateTime,
+        (created_at, expires_at): (OffsetDateTime, OffsetDateTime),
+        browser: &str,
     ) -> Result<(), StoreError> {
         const SQL: &str = "
-            INSERT INTO session (hash, team_id, person_id, created_at, expires_at)
-            VALUES ($1, $2, $3, $4, $5)";
+            INSERT INTO session
+                   (hash, team_id, person_id, created_at, expires_at, browser, seen_at)
+            VALUES ($1, $2, $3, $4, $5, $6, $4)";
         change_any!(
             self.conn,
             SQL,
@@ -91,7 +92,8 @@ impl WriteDoor {
             team.0,
             person.0,
             created_at,
-            expires_at
+            expires_at,
+            without_nul(browser),
         )
         .map(drop)
     }

@@ -6,7 +6,7 @@ use super::{
     Door, Signed, StoreError, WriteDoor,
     preference::choice,
     session::SignedRow,
-    tx::{change_any, change_one, find, find_all},
+    tx::{change_any, find, find_all},
 };
 use crate::domain::{Hash, PersonId, Preference, TeamId};
 
@@ -19,6 +19,8 @@ pub struct Visit {
     pub preference: Preference,
     /// When the session ends.
     pub expires_at: OffsetDateTime,
+    /// When a visit was last noted.
+    pub seen_at: Option<OffsetDateTime>,
 }
 
 /// One open session of a person.
@@ -30,6 +32,35 @@ pub struct SessionOf {
     pub created_at: OffsetDateTime,
     /// When it ends if nobody comes with it.
     pub expires_at: OffsetDateTime,
+    /// The browser it was opened with, in plain words; empty if that was not noted.
+    pub browser: String,
+    /// When a visit was last noted.
+    pub seen_at: Option<OffsetDateTime>,
+}
+
+#[derive(sqlx::FromRow)]
+struct SessionRow {
+    hash: Vec<u8>,
+    created_at: OffsetDateTime,
+    expires_at: OffsetDateTime,
+    browser: String,
+    seen_at: Option<OffsetDateTime>,
+}
+
+impl TryFrom<SessionRow> for SessionOf {
+    type Error = StoreError;
+    fn try_from(row: SessionRow) -> Result<Self, StoreError> {
+        let hash = row.hash.try_into();
+        Ok(Self {
+            hash: hash.map_err(|_| {
+                StoreError::corrupt("session", "hash")("it is not 32 bytes long".into())
+            })?,
+            created_at: row.created_at,
+            expires_at: row.expires_at,
+            browser: row.browser,
+            seen_at: row.seen_at,
+        })
+    }
 }
 
 #[derive(sqlx::FromRow)]
@@ -37,6 +68,7 @@ struct VisitRow {
     units: Option<String>,
     theme: Option<String>,
     expires_at: OffsetDateTime,
+    seen_at: Option<OffsetDateTime>,
     #[sqlx(flatten)]
     signed: SignedRow,
 }
@@ -51,7 +83,8 @@ impl Door {
     ) -> Result<Option<Visit>, StoreError> {
         const SQL: &str = "
             SELECT p.team_id, p.id, p.name, p.sign_in, p.role, p.active,
-                   t.name AS team_name, t.time_zone, f.units, f.theme, s.expires_at
+                   t.name AS team_name, t.time_zone, f.units, f.theme, s.expires_at,
+                   s.seen_at
               FROM session s
               JOIN person p
                 ON p.team_id = s.team_id
@@ -74,6 +107,7 @@ impl Door {
             signed: row.signed.signed()?,
             preference,
             expires_at: row.expires_at,
+            seen_at: row.seen_at,
         }))
     }
 
@@ -85,43 +119,31 @@ impl Door {
         now: OffsetDateTime,
     ) -> Result<Vec<SessionOf>, StoreError> {
         const SQL: &str = "
-            SELECT hash, created_at, expires_at
+            SELECT hash, created_at, expires_at, browser, seen_at
               FROM session
              WHERE team_id = $1
                AND person_id = $2
                AND expires_at > $3
              ORDER BY created_at DESC, hash";
-        type Row = (Vec<u8>, OffsetDateTime, OffsetDateTime);
-        let rows: Vec<Row> = find_all!(self.conn, SQL, team.0, person.0, now)?;
-        rows.into_iter()
-            .map(|(hash, created_at, expires_at)| {
-                Ok(SessionOf {
-                    hash: hash.try_into().map_err(|_| {
-                        StoreError::corrupt("session", "hash")("it is not 32 bytes long".into())
-                    })?,
-                    created_at,
-                    expires_at,
-                })
-            })
-            .collect()
+        let rows: Vec<SessionRow> = find_all!(self.conn, SQL, team.0, person.0, now)?;
+        rows.into_iter().map(SessionOf::try_from).collect()
     }
 }
 
 impl WriteDoor {
-    /// Lets a session last until `expires_at`.
-    ///
-    /// # Errors
-    /// [`StoreError::Stale`] if it has ended meanwhile.
-    pub async fn prolong_session(
+    /// Notes that somebody came with a session, which now lasts until `expires_at`; one that has ended meanwhile is
+    /// left so.
+    pub async fn note_visit(
         &mut self,
         hash: &Hash,
+        seen_at: OffsetDateTime,
         expires_at: OffsetDateTime,
     ) -> Result<(), StoreError> {
         const SQL: &str = "
             UPDATE session
-               SET expires_at = $2
+               SET seen_at = $2, expires_at = $3
              WHERE hash = $1";
-        change_one!(self.conn, "session", SQL, hash.as_slice(), expires_at)
+        change_any!(self.conn, SQL, hash.as_slice(), seen_at, expires_at).map(drop)
     }
 
     /// Ends one session of a person; gives whether there was one.

@@ -54,7 +54,6 @@ impl NewExamination {
     ) -> Self {
         let href = format!("/items/{}", subject.item.id);
         let (months, rule) = interval_months(subject.model, subject.rulebook);
-        let months = words::count(usize::from(months), "month", "months");
         let kinds = ExaminationKind::ALL.into_iter();
         let mut kinds: Choices = kinds
             .filter(|kind| subject.thorough || !kind.is_thorough())
@@ -72,7 +71,10 @@ impl NewExamination {
             href,
             mark: subject.item.mark.clone(),
             model: subject.model.title(),
-            interval: format!("Empty is the longest that the rules allow, {months} on: {rule}."),
+            interval: format!(
+                "Empty is the longest that the rules allow: {}.",
+                words::every(months, &rule)
+            ),
             kinds: attribute::keeping(kinds, &draft.kind),
             verdicts: attribute::keeping(verdicts, &draft.verdict),
             draft: draft.clone(),

@@ -5,7 +5,7 @@ use askama::Template;
 use super::{
     Shell,
     form::{Choices, Form},
-    part::SectionNav,
+    part::{Badge, SectionNav, Tone},
 };
 
 /// The pages of one's own account.
@@ -123,19 +123,32 @@ pub struct Sessions {
 pub struct SessionLine {
     /// What the form sends to end it.
     pub key: String,
+    /// The browser it was opened with; empty if that was not noted.
+    pub browser: String,
     /// When it was opened.
     pub since: String,
+    /// When somebody last came with it.
+    pub seen: String,
     /// Until when it holds without a visit.
     pub until: String,
     /// Whether it is the one that shows this page.
     pub here: bool,
 }
 
+impl SessionLine {
+    /// That it is the one that shows this page.
+    fn this_one(&self) -> Badge {
+        Badge::new(Tone::Note, "this one")
+    }
+}
+
 impl Sessions {
     /// Pages to test with.
     pub fn samples() -> Vec<Self> {
-        let line = |key: &str, here| SessionLine {
+        let line = |key: &str, browser: &str, here| SessionLine {
             key: key.to_owned(),
+            browser: browser.to_owned(),
+            seen: "2026-03-02 17:05 UTC".to_owned(),
             since: "2026-03-01 09:30 UTC".to_owned(),
             until: "2026-03-15 09:30 UTC".to_owned(),
             here,
@@ -143,7 +156,7 @@ impl Sessions {
         vec![Self {
             shell: Shell::sample("Where I am signed in"),
             nav: nav("/settings/sessions"),
-            rows: vec![line("a", true), line("b", false)],
+            rows: vec![line("a", super::PROBE, true), line("b", "", false)],
         }]
     }
 }

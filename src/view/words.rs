@@ -5,7 +5,7 @@
 use time::Date;
 
 use crate::{
-    domain::Units,
+    domain::{Cited, Units},
     rigging::{Force, Length, Mass},
 };
 
@@ -72,6 +72,17 @@ pub fn weekday(day: Date) -> String {
     format!("{} {day}", day.weekday())
 }
 
+/// The longest time between examinations and its rule, said once: "at least every 6 months: maker's interval". A rule
+/// whose own words name the time stands alone.
+pub fn every(months: u16, rule: &Cited) -> String {
+    let time = count(usize::from(months), "month", "months");
+    if rule.source.contains(&format!("every {time}")) {
+        rule.to_string()
+    } else {
+        format!("at least every {time}: {rule}")
+    }
+}
+
 /// How far `day` is from `today`: "today", "in 12 days", "3 days ago", "in 4 months". Whole months
 /// and years of the calendar, never rounded up.
 pub fn from_today(day: Date, today: Date) -> String {
@@ -127,6 +138,7 @@ pub fn grouped(n: u64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::domain::Known;
     use time::macros::date;
 
     #[test]
@@ -155,6 +167,22 @@ mod tests {
         assert_eq!(thickness(rope, Units::Us), "0.5 in");
         assert_eq!(force(strength, Units::Metric), "22 kN");
         assert_eq!(thickness(rope, Units::Metric), "12.7 mm");
+    }
+
+    #[test]
+    fn an_interval_is_said_once() {
+        let rule = |source: &str| Cited::new(source, Known::ReadSecondary);
+        let named = rule("clause 4.4: examination at least every 12 months");
+        assert_eq!(every(12, &named), named.to_string());
+        for (months, source) in [
+            (6, "clause 4.4: examination at least every 12 months"),
+            (2, "clause 4.4: examination at least every 12 months"),
+            (1, "maker's interval"),
+        ] {
+            let words = every(months, &rule(source));
+            let time = count(usize::from(months), "month", "months");
+            assert_eq!(words, format!("at least every {time}: {}", rule(source)));
+        }
     }
 
     #[test]

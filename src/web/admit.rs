@@ -19,6 +19,7 @@ use super::{
 use crate::{
     deed::session::hash_of,
     domain::{Hash, Role},
+    store::Visit,
 };
 
 /// What stands at the door of one route.
@@ -145,27 +146,38 @@ async fn by_session(
     let Some(visit) = app.desk.database.door().await?.visit(&hash, now).await? else {
         return Ok(None);
     };
-    prolong(app, &hash, visit.expires_at, now).await?;
+    note_visit(app, &hash, &visit, now).await?;
     let mut signed = Signed::new(visit.signed, known);
     signed.preference = visit.preference;
     signed.session = Some(hash);
     Ok(Some(signed))
 }
 
-/// A session lasts from the last visit; written at most once a day, so that reading stays reading.
-async fn prolong(
+/// How long a visit stays noted before the next one is: reading stays reading.
+const NOTED: Duration = Duration::minutes(10);
+/// How long a page waits for a visit to be noted. Where the database is busy that long, the next visit is noted.
+const PATIENCE: std::time::Duration = std::time::Duration::from_secs(1);
+
+/// Notes a visit with a session, which lasts from it.
+async fn note_visit(
     app: &App,
     hash: &Hash,
-    expires_at: OffsetDateTime,
+    visit: &Visit,
     now: OffsetDateTime,
 ) -> Result<(), Problem> {
-    let full = now + Duration::days(i64::from(app.config.session_days));
-    if full - expires_at < Duration::days(1) {
+    if visit.seen_at.is_some_and(|seen_at| now - seen_at < NOTED) {
         return Ok(());
     }
-    let mut door = app.desk.database.write_door().await?;
-    door.prolong_session(hash, full).await?;
-    Ok(door.commit().await?)
+    let full = now + Duration::days(i64::from(app.config.session_days));
+    let noted = async {
+        let mut door = app.desk.database.write_door().await?;
+        door.note_visit(hash, now, full).await?;
+        door.commit().await
+    };
+    match tokio::time::timeout(PATIENCE, noted).await {
+        Ok(noted) => Ok(noted?),
+        Err(_) => Ok(()),
+    }
 }
 
 impl FromRequestParts<App> for Known {

@@ -38,6 +38,7 @@
 mod admit;
 mod api;
 mod assets;
+mod browser;
 mod event;
 mod examination;
 mod extract;

@@ -14,7 +14,7 @@ use axum_extra::extract::{
 use serde::Deserialize;
 use time::Duration;
 
-use super::{App, Done, Form, Page, Problem, Query, Signed, Visitor};
+use super::{App, Done, Form, Page, Problem, Query, Signed, Visitor, browser::Browser};
 use crate::{
     config::Config,
     deed::{self, DeedError},
@@ -90,6 +90,7 @@ fn sign_in_page(shell: Shell, attempt: &Attempt, wrong: &FieldErrors) -> SignIn 
 pub(super) async fn page_create(
     State(app): State<App>,
     Address(address): Address,
+    Browser(browser): Browser,
     Form(attempt): Form<Attempt>,
 ) -> Result<Response, Problem> {
     let lasts = Duration::days(i64::from(app.config.session_days));
@@ -97,7 +98,7 @@ pub(super) async fn page_create(
         &app.desk,
         &attempt.sign_in,
         &attempt.password,
-        &address,
+        (&address, &browser),
         lasts,
     );
     match opened.await {

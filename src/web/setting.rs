@@ -118,7 +118,9 @@ pub(super) async fn page_sessions(
             .into_iter()
             .map(|row| SessionLine {
                 key: hex::encode(row.hash),
+                browser: row.browser,
                 since: signed.zone.words(row.created_at),
+                seen: signed.zone.words(row.seen_at.unwrap_or(row.created_at)),
                 until: signed.zone.words(row.expires_at),
                 here: signed.session == Some(row.hash),
             })

@@ -79,7 +79,7 @@ impl World {
         let now = self.clock.now();
         let mut door = self.database.write_door().await.unwrap();
         let who = (actor.team, actor.person);
-        door.add_session(&hash_of(&secret), who, now, now + Duration::days(14))
+        door.add_session(&hash_of(&secret), who, (now, now + Duration::days(14)), "")
             .await
             .unwrap();
         door.commit().await.unwrap();

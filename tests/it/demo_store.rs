@@ -45,7 +45,7 @@ async fn everybody_of_the_demo_can_sign_in() {
     for line in &demo.people {
         let name = &line.person.sign_in;
         let lasts = Duration::days(1);
-        session::sign_in(&desk, name, &line.password, "127.0.0.1", lasts)
+        session::sign_in(&desk, name, &line.password, ("127.0.0.1", ""), lasts)
             .await
             .unwrap_or_else(|error| panic!("{name}: {error}"));
     }

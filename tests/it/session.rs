@@ -8,19 +8,22 @@ use crate::world::World;
 
 const PASSWORD: &str = "a long rope on a short hook";
 
-async fn give_password(world: &World, actor: &Actor) {
-    let hash = password::hashed(PASSWORD).await.unwrap();
-    let mut door = world.database.write_door().await.unwrap();
-    let who = (actor.team, actor.person);
-    door.set_password_hash(who, &hash, world.clock.now())
-        .await
-        .unwrap();
-    door.commit().await.unwrap();
+impl World {
+    /// Lets somebody sign in with this password.
+    pub async fn give_password(&self, actor: &Actor, password: &str) {
+        let hash = password::hashed(password).await.unwrap();
+        let mut door = self.database.write_door().await.unwrap();
+        let who = (actor.team, actor.person);
+        door.set_password_hash(who, &hash, self.clock.now())
+            .await
+            .unwrap();
+        door.commit().await.unwrap();
+    }
 }
 
 on_both_databases! {
     async fn the_right_password_opens_a_session(world) {
-        give_password(&world, &world.officer).await;
+        world.give_password(&world.officer, PASSWORD).await;
         let mut client = world.stranger();
         let answer = client
             .post("/sign-in", &[("sign_in", " Officer-North "), ("password", PASSWORD), ("to", "/style?x=1")])
@@ -37,7 +40,7 @@ on_both_databases! {
     }
 
     async fn over_https_the_cookie_is_sent_over_https_only(world) {
-        give_password(&world, &world.officer).await;
+        world.give_password(&world.officer, PASSWORD).await;
         let client = world.stranger_with(Config {
             public_url: Some("https://gear.test".to_owned()),
             ..Config::default()
@@ -50,7 +53,7 @@ on_both_databases! {
     }
 
     async fn a_wrong_name_and_a_wrong_password_are_told_alike(world) {
-        give_password(&world, &world.officer).await;
+        world.give_password(&world.officer, PASSWORD).await;
         let client = world.stranger();
         let mut texts = Vec::new();
         for (name, typed) in [("officer-north", "wrong"), ("crew-north", PASSWORD), ("nobody", PASSWORD), ("no\0body", PASSWORD)] {
@@ -65,7 +68,7 @@ on_both_databases! {
     }
 
     async fn too_many_wrong_passwords_are_stopped_for_a_while(world) {
-        give_password(&world, &world.officer).await;
+        world.give_password(&world.officer, PASSWORD).await;
         let client = world.stranger();
         let wrong = [("sign_in", "officer-north"), ("password", "wrong")];
         let right = [("sign_in", "officer-north"), ("password", PASSWORD)];

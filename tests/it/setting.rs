@@ -1,7 +1,9 @@
 //! One's own account.
 
-use axum::http::StatusCode;
-use ropeloft::deed::password;
+use axum::{
+    body::Body,
+    http::{Request, StatusCode, header},
+};
 use time::Duration;
 
 const PASSWORD: &str = "a long rope on a short hook";
@@ -20,11 +22,7 @@ on_both_databases! {
     }
 
     async fn a_new_password_needs_the_old_and_ends_the_other_sessions(world) {
-        let hash = password::hashed(PASSWORD).await.unwrap();
-        let mut door = world.database.write_door().await.unwrap();
-        let who = (world.crew.team, world.crew.person);
-        door.set_password_hash(who, &hash, world.clock.now()).await.unwrap();
-        door.commit().await.unwrap();
+        world.give_password(&world.crew, PASSWORD).await;
         let (here, there) = (world.visitor(&world.crew).await, world.visitor(&world.crew).await);
         let new = "another rope on a longer hook";
         let wrong = here.post("/settings/password", &[("current", "guess"), ("password", new)]).await;
@@ -62,5 +60,35 @@ on_both_databases! {
         assert_eq!(here.get("/").await.status, StatusCode::OK);
         let nonsense = here.post("/settings/sessions/end", &[("session", "xyz")]).await;
         assert_eq!(nonsense.status, StatusCode::NOT_FOUND);
+    }
+
+    async fn ones_sessions_are_told_apart_by_browser_and_by_visit(world) {
+        let mut first = world.stranger();
+        world.give_password(&world.crew, PASSWORD).await;
+        let sign_in = Request::post("/sign-in")
+            .header(header::HOST, "gear.test")
+            .header("sec-fetch-site", "same-origin")
+            .header(header::USER_AGENT, "Mozilla/5.0 (Windows NT 10.0; rv:140.0) Gecko/20100101 Firefox/140.0")
+            .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded")
+            .body(Body::from(format!("sign_in=crew-north&password={}", PASSWORD.replace(' ', "+"))))
+            .unwrap();
+        let answer = first.send(sign_in).await;
+        assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
+        first.cookie = answer.header(header::SET_COOKIE).split(';').next().map(str::to_owned);
+        world.clock.advance(Duration::minutes(5));
+        let second = world.visitor(&world.crew).await;
+        world.clock.advance(Duration::minutes(30));
+        first.get("/").await;
+        let page = second.get("/settings/sessions").await.text;
+        let rows: Vec<&str> = page.split("<tr>").skip(1).collect();
+        let [_, newer, older] = rows.as_slice() else { panic!("{page}") };
+        assert!(newer.contains("not noted") && newer.contains("this one"), "{newer}");
+        assert!(newer.contains(">2026-03-01 09:35 UTC<") && newer.contains(">2026-03-01 10:05 UTC<"), "{newer}");
+        assert!(older.contains("Firefox on Windows") && !older.contains("this one"), "{older}");
+        assert!(older.contains(">2026-03-01 09:30 UTC<") && older.contains(">2026-03-01 10:05 UTC<"), "{older}");
+        // Within ten minutes nothing more is noted.
+        world.clock.advance(Duration::minutes(9));
+        first.get("/").await;
+        assert!(!second.get("/settings/sessions").await.text.contains("10:14"));
     }
 }

@@ -15,7 +15,7 @@ on_both_databases! {
     async fn a_session_tells_who_is_signed_in_until_it_ends(world) {
         let who = (world.team, world.crew.person);
         let mut door = world.database.write_door().await.unwrap();
-        door.add_session(&[7; 32], who, START, START + HOUR).await.unwrap();
+        door.add_session(&[7; 32], who, (START, START + HOUR), "").await.unwrap();
         door.commit().await.unwrap();
         let mut door = world.database.door().await.unwrap();
         let signed = door.visit(&[7; 32], START).await.unwrap().unwrap().signed;
@@ -30,7 +30,7 @@ on_both_databases! {
     async fn a_person_who_may_no_longer_sign_in_has_no_session(world) {
         let who = (world.team, world.crew.person);
         let mut door = world.database.write_door().await.unwrap();
-        door.add_session(&[7; 32], who, START, START + HOUR).await.unwrap();
+        door.add_session(&[7; 32], who, (START, START + HOUR), "").await.unwrap();
         door.commit().await.unwrap();
         let mut tx = world.database.read(world.team).await.unwrap();
         let mut person = tx.person(who.1).await.unwrap().unwrap();
@@ -46,7 +46,7 @@ on_both_databases! {
         let other = (world.team, world.officer.person);
         let mut door = world.database.write_door().await.unwrap();
         for (hash, who) in [(1, who), (2, who), (3, who), (4, other)] {
-            door.add_session(&[hash; 32], who, START, START + HOUR).await.unwrap();
+            door.add_session(&[hash; 32], who, (START, START + HOUR), "").await.unwrap();
         }
         door.end_session(&[1; 32]).await.unwrap();
         assert_eq!(door.visit(&[1; 32], START).await.unwrap(), None);
@@ -59,7 +59,7 @@ on_both_databases! {
     async fn nobody_has_no_session(world) {
         let mut door = world.database.write_door().await.unwrap();
         let who = (world.team, PersonId::new());
-        let refused = door.add_session(&[7; 32], who, START, START + HOUR).await.unwrap_err();
+        let refused = door.add_session(&[7; 32], who, (START, START + HOUR), "").await.unwrap_err();
         assert!(matches!(refused, StoreError::Unlinked), "{refused:?}");
     }
 
@@ -88,8 +88,8 @@ on_both_databases! {
         tx.keep_import_draft(&crate::store_waiting::draft(new, who.1, START)).await.unwrap();
         tx.commit().await.unwrap();
         let mut door = world.database.write_door().await.unwrap();
-        door.add_session(&[1; 32], who, START - HOUR, START).await.unwrap();
-        door.add_session(&[2; 32], who, START - HOUR, START + HOUR).await.unwrap();
+        door.add_session(&[1; 32], who, (START - HOUR, START), "").await.unwrap();
+        door.add_session(&[2; 32], who, (START - HOUR, START + HOUR), "").await.unwrap();
         door.note_failed_sign_in("crew-north", "10.0.0.1", START - HOUR).await.unwrap();
         door.note_failed_sign_in("crew-north", "10.0.0.1", START).await.unwrap();
         assert_eq!(door.sweep(START, START).await.unwrap(), 4);

@@ -186,8 +186,7 @@ fn stands(file: &ItemFile, life: &Life, (today, zone): (Date, &Zone)) -> Facts {
             store.map(|store| store.name.clone()).unwrap_or_default(),
         );
     let (months, rule) = interval_months(&file.model, &file.rulebook);
-    let months = words::count(usize::from(months), "month", "months");
-    let every = format!("at least every {months}: {rule}");
+    let every = words::every(months, &rule);
     let facts = match (item.state, due_on(item, &file.model, &file.rulebook)) {
         (ItemState::Retired, _) => facts.and("Next examination", "none; it is retired"),
         (_, Some((day, binds))) if binds == rule => {
