@@ -1,12 +1,14 @@
 //! Safety notices: opening one holds everything it covers; it is closed item by item.
 
+use std::collections::{BTreeMap, HashMap};
+
 use super::{DeedError, Desk, item::hold, permit};
 use crate::{
     domain::{
         Actor, Change, Deed, FieldErrors, Item, ItemId, ItemState, ModelId, NotAllowed, Notice,
-        NoticeClosing, NoticeDraft, NoticeId,
+        NoticeClosing, NoticeDraft, NoticeId, fold,
     },
-    store::{Direction, ItemFilter, ItemSort, Tx},
+    store::{Cursor, Direction, ItemFilter, ItemSort, Page, StoreError, Tx},
 };
 
 /// Opens a notice. Every item in service that it covers goes to quarantine in the same transaction.
@@ -91,64 +93,127 @@ pub async fn close(
     Ok(closing)
 }
 
-/// The items that a notice covers, each with its closing if it is closed.
+/// A page of what a notice covers.
+#[derive(Clone, Debug)]
+pub struct Covered {
+    /// The notice.
+    pub notice: Notice,
+    /// Items by mark, each with its closing if it is closed.
+    pub page: Page<(Item, Option<NoticeClosing>)>,
+    /// How many items it covers.
+    pub all: usize,
+    /// For how many of them it is open.
+    pub open: usize,
+}
+
+/// A page of the items that a notice covers, by mark, after `after`. All of them are counted, and no more than a page is
+/// kept meanwhile.
 ///
 /// # Errors
-/// [`DeedError::NotFound`] if there is no such notice.
+/// [`DeedError::NotFound`] if there is no such notice; [`StoreError::Cursor`] if the cursor belongs to another list.
 pub async fn covered(
     desk: &Desk,
     actor: &Actor,
     id: NoticeId,
-) -> Result<(Notice, Vec<(Item, Option<NoticeClosing>)>), DeedError> {
+    after: Option<&Cursor>,
+    limit: u32,
+) -> Result<Covered, DeedError> {
     permit(actor, Deed::Read)?;
+    let after = after
+        .map(|after| {
+            let [mark] = after.key::<1>().ok_or(StoreError::Cursor)?;
+            Ok::<_, StoreError>((mark.clone(), after.id()))
+        })
+        .transpose()?;
+    let limit = limit as usize;
     let mut tx = desk.database.read(actor.team).await?;
     let notice = tx.notice(id).await?.ok_or(DeedError::NotFound("notice"))?;
-    let mut items = Vec::new();
+    let (mut all, mut open, mut rows) = (0, 0, BTreeMap::new());
     for model in tx.models_of_maker(&notice.maker).await? {
-        let of_model = items_of_model(&mut tx, model.id).await?;
-        items.extend(
-            of_model
-                .into_iter()
-                .filter(|item| notice.covers(item, &model)),
-        );
+        let mut beyond = None;
+        loop {
+            let page = some_of_model(&mut tx, model.id, beyond.as_ref()).await?;
+            let items = page.rows.into_iter();
+            let items = items.filter(|item| notice.covers(item, &model));
+            for (item, closing) in with_closings(&mut tx, id, items.collect()).await? {
+                all += 1;
+                open += usize::from(closing.is_none());
+                let key = (fold(&item.mark), item.id.0);
+                if after.as_ref().is_none_or(|after| key > *after) {
+                    rows.insert(key, (item, closing));
+                }
+                // One more than a page tells whether there is a next one.
+                if rows.len() > limit + 1 {
+                    rows.pop_last();
+                }
+            }
+            beyond = page.next;
+            if beyond.is_none() {
+                break;
+            }
+        }
     }
-    let ids: Vec<ItemId> = items.iter().map(|item| item.id).collect();
-    let closings = tx.closings_of(&ids).await?;
-    let closing_of = |item: &Item| {
-        closings
-            .iter()
-            .find(|closing| closing.item == item.id && closing.notice == id)
-            .cloned()
+    let more = rows.len() > limit;
+    if more {
+        rows.pop_last();
+    }
+    let last = rows.last_key_value().filter(|_| more);
+    let page = Page {
+        next: last.map(|((mark, id), _)| Cursor::new([mark.clone()], *id)),
+        rows: rows.into_values().collect(),
     };
-    let mut covered: Vec<_> = items
-        .into_iter()
-        .map(|item| (closing_of(&item), item))
-        .map(|(closing, item)| (item, closing))
+    Ok(Covered {
+        notice,
+        page,
+        all,
+        open,
+    })
+}
+
+/// Items, each with its closing of one notice if it is closed for it.
+async fn with_closings(
+    tx: &mut Tx,
+    notice: NoticeId,
+    items: Vec<Item>,
+) -> Result<Vec<(Item, Option<NoticeClosing>)>, DeedError> {
+    let ids: Vec<ItemId> = items.iter().map(|item| item.id).collect();
+    let closings = tx.closings_of(&ids).await?.into_iter();
+    let mut closings: HashMap<ItemId, NoticeClosing> = closings
+        .filter(|closing| closing.notice == notice)
+        .map(|closing| (closing.item, closing))
         .collect();
-    covered.sort_by(|(a, _), (b, _)| a.mark.cmp(&b.mark));
-    Ok((notice, covered))
+    let items = items.into_iter();
+    Ok(items
+        .map(|item| {
+            let closing = closings.remove(&item.id);
+            (item, closing)
+        })
+        .collect())
 }
 
 /// Every item of a model, in whatever state.
 async fn items_of_model(tx: &mut Tx, model: ModelId) -> Result<Vec<Item>, DeedError> {
-    let filter = ItemFilter {
-        model: Some(model),
-        ..ItemFilter::default()
-    };
     let (mut items, mut after) = (Vec::new(), None);
     loop {
-        let page = tx
-            .items(
-                &filter,
-                (ItemSort::Mark, Direction::Up),
-                after.as_ref(),
-                500,
-            )
-            .await?;
+        let page = some_of_model(tx, model, after.as_ref()).await?;
         items.extend(page.rows);
         after = page.next;
         if after.is_none() {
             return Ok(items);
         }
     }
+}
+
+/// Some items of a model, in whatever state.
+async fn some_of_model(
+    tx: &mut Tx,
+    model: ModelId,
+    after: Option<&Cursor>,
+) -> Result<Page<Item>, StoreError> {
+    let filter = ItemFilter {
+        model: Some(model),
+        ..ItemFilter::default()
+    };
+    let sort = (ItemSort::Mark, Direction::Up);
+    tx.items(&filter, sort, after, 500).await
 }

@@ -39,7 +39,8 @@ pub struct Cursor {
 pub struct BadCursor;
 
 impl Cursor {
-    pub(super) fn new(key: impl IntoIterator<Item = String>, id: Uuid) -> Self {
+    /// The cursor behind a row that is sorted by `key`.
+    pub fn new(key: impl IntoIterator<Item = String>, id: Uuid) -> Self {
         Self {
             key: key.into_iter().collect(),
             id,
@@ -47,11 +48,12 @@ impl Cursor {
     }
 
     /// The sort's values, if there are so many.
-    pub(super) fn key<const N: usize>(&self) -> Option<&[String; N]> {
+    pub fn key<const N: usize>(&self) -> Option<&[String; N]> {
         self.key.as_slice().try_into().ok()
     }
 
-    pub(super) fn id(&self) -> Uuid {
+    /// The row's id.
+    pub fn id(&self) -> Uuid {
         self.id
     }
 }

@@ -155,10 +155,30 @@ pub struct ShowNotice {
     action: String,
     close: String,
     rows: Vec<CoveredRow>,
+    pager: Pager,
 }
 
-/// A notice with the items that it covers, each with its closing if it is closed.
-pub type Covered = (Notice, Vec<(Item, Option<NoticeClosing>)>);
+/// A notice with a page of the items that it covers.
+pub struct CoveredItems<'a> {
+    /// The notice.
+    pub notice: &'a Notice,
+    /// The items, each with its closing if it is closed.
+    pub rows: &'a [(Item, Option<NoticeClosing>)],
+    /// How many it covers in all.
+    pub all: usize,
+    /// For how many of them it is open.
+    pub open: usize,
+    /// Whether this person may close it.
+    pub may_close: bool,
+}
+
+/// Where one goes from the page of a notice.
+pub struct Ways {
+    /// To the other pages of what it covers.
+    pub pager: Pager,
+    /// To where it is closed for an item.
+    pub close: String,
+}
 
 /// The name of the field in which the result for an item is typed.
 pub fn result_field(item: &str) -> String {
@@ -166,23 +186,22 @@ pub fn result_field(item: &str) -> String {
 }
 
 impl ShowNotice {
-    /// The page of a notice. `typed` is the item and the result that did not hold; `may_close`
-    /// whether this person may close it.
+    /// The page of a notice. `typed` is the item and the result that did not hold.
     pub fn new(
         shell: Shell,
-        (notice, covered): &Covered,
+        covered: &CoveredItems<'_>,
+        ways: Ways,
         typed: Option<(&str, &str)>,
         wrong: &FieldErrors,
-        may_close: bool,
     ) -> Self {
         let form = Form::new(wrong);
-        let rows = covered.iter();
+        let rows = covered.rows.iter();
         let rows = rows
             .map(|(item, closing)| {
                 let id = item.id.to_string();
                 let text = typed.filter(|(other, _)| *other == id);
                 let text = text.map_or("", |(_, text)| text);
-                let open = closing.is_none() && may_close;
+                let open = closing.is_none() && covered.may_close;
                 CoveredRow {
                     href: format!("/items/{id}"),
                     mark: item.mark.clone(),
@@ -199,10 +218,11 @@ impl ShowNotice {
             })
             .collect();
         Self {
-            answer: answer(covered),
-            facts: facts(notice),
-            action: notice.action.clone(),
-            close: format!("/notices/{}/closings", notice.id),
+            answer: answer(covered.open, covered.all),
+            facts: facts(covered.notice),
+            action: covered.notice.action.clone(),
+            close: ways.close,
+            pager: ways.pager,
             rows,
             shell,
             form,
@@ -222,23 +242,29 @@ impl ShowNotice {
         };
         let id = item.id.to_string();
         let wrong = FieldErrors::one(result_field(&id), "required", PROBE);
-        let covered = (notice.clone(), vec![(item, None), (closed, Some(closing))]);
-        let page = |covered: &Covered, may| {
-            let shell = Shell::sample("Notice");
-            Self::new(shell, covered, Some((id.as_str(), PROBE)), &wrong, may)
+        let covered = [(item, None), (closed, Some(closing))];
+        let page = |rows: &[(Item, Option<NoticeClosing>)], may_close| {
+            let covered = CoveredItems {
+                notice: &notice,
+                rows,
+                all: rows.len(),
+                open: rows.len().min(1),
+                may_close,
+            };
+            let ways = Ways {
+                pager: Pager::default(),
+                close: PROBE.to_owned(),
+            };
+            let typed = Some((id.as_str(), PROBE));
+            Self::new(Shell::sample("Notice"), &covered, ways, typed, &wrong)
         };
-        vec![
-            page(&covered, true),
-            page(&covered, false),
-            page(&(notice, Vec::new()), true),
-        ]
+        vec![page(&covered, true), page(&covered, false), page(&[], true)]
     }
 }
 
-fn answer(covered: &[(Item, Option<NoticeClosing>)]) -> Answer {
-    let open = covered.iter().filter(|(_, closing)| closing.is_none());
-    let all = words::count(covered.len(), "item", "items");
-    match (open.count(), covered.len()) {
+fn answer(open: usize, covered: usize) -> Answer {
+    let all = words::count(covered, "item", "items");
+    match (open, covered) {
         (_, 0) => Answer::new(Tone::Fit, "It covers no item of yours")
             .why("One that is added later and is covered goes to quarantine by itself."),
         (0, _) => Answer::new(Tone::Fit, format!("Closed for all {all}"))

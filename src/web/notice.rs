@@ -8,7 +8,7 @@ use serde::Deserialize;
 
 use super::{
     App, Done, Page, Path, Problem, Query, Signed,
-    listed::{FormId, ROWS, cursor, of_list, pager},
+    listed::{FormId, ROWS, address, cursor, of_list, pager},
     typed::Typed,
 };
 use crate::{
@@ -16,7 +16,7 @@ use crate::{
     domain::{Deed, FieldErrors, ItemId, NoticeDraft, NoticeId},
     view::{
         Section,
-        notice::{NewNotice, NoticeList, NoticeRow, ShowNotice, result_field},
+        notice::{CoveredItems, NewNotice, NoticeList, NoticeRow, ShowNotice, Ways, result_field},
         part::Empty,
         words,
     },
@@ -96,14 +96,31 @@ pub(super) async fn page_create(
 
 async fn show(
     (app, signed): (&App, &Signed),
-    id: NoticeId,
+    (id, after): (NoticeId, &str),
     typed: Option<(&str, &str)>,
     wrong: &FieldErrors,
 ) -> Result<ShowNotice, Problem> {
-    let covered = deed::notice::covered(&app.desk, &signed.actor, id).await?;
-    let shell = signed.shell_in(Section::Notices, covered.0.title.as_str());
-    let may_close = signed.actor.role.may(Deed::Examine);
-    Ok(ShowNotice::new(shell, &covered, typed, wrong, may_close))
+    let from = cursor(after)?;
+    let covered = deed::notice::covered(&app.desk, &signed.actor, id, from.as_ref(), ROWS).await?;
+    let page = format!("/notices/{id}");
+    let shown = format!(
+        "{} of {}",
+        covered.page.rows.len(),
+        words::count(covered.all, "item", "items")
+    );
+    let ways = Ways {
+        pager: pager(&page, &[], after, covered.page.next.as_ref(), shown),
+        close: address(&format!("{page}/closings"), &[("after", after)]),
+    };
+    let covered = CoveredItems {
+        notice: &covered.notice,
+        rows: &covered.page.rows,
+        all: covered.all,
+        open: covered.open,
+        may_close: signed.actor.role.may(Deed::Examine),
+    };
+    let shell = signed.shell_in(Section::Notices, covered.notice.title.as_str());
+    Ok(ShowNotice::new(shell, &covered, ways, typed, wrong))
 }
 
 /// One notice with the items that it covers.
@@ -111,9 +128,12 @@ pub(super) async fn page_show(
     State(app): State<App>,
     signed: Signed,
     Path(id): Path<NoticeId>,
+    Query(asked): Query<Asked>,
 ) -> Result<Page<ShowNotice>, Problem> {
     let nothing = FieldErrors::default();
-    show((&app, &signed), id, None, &nothing).await.map(Page)
+    show((&app, &signed), (id, &asked.after), None, &nothing)
+        .await
+        .map(Page)
 }
 
 /// Closes a notice for one item.
@@ -121,22 +141,28 @@ pub(super) async fn page_close(
     State(app): State<App>,
     signed: Signed,
     Path(id): Path<NoticeId>,
+    Query(asked): Query<Asked>,
     mut typed: Typed,
 ) -> Result<Response, Problem> {
     let item = typed.take("item").unwrap_or_default();
     let result = typed.take(&result_field(&item)).unwrap_or_default();
     let item: ItemId = item.parse().map_err(|_| Problem::NotFound("item"))?;
     match deed::notice::close(&app.desk, &signed.actor, id, item, &result).await {
-        Ok(_) => Ok(Done::to(format!("/notices/{id}"))
-            .saying("The notice is closed for this item. It stays in quarantine until somebody returns it.")
-            .into_response()),
+        Ok(_) => Ok(Done::to(address(
+            &format!("/notices/{id}"),
+            &[("after", &asked.after)],
+        ))
+        .saying(
+            "The notice is closed for this item. It stays in quarantine until somebody returns it.",
+        )
+        .into_response()),
         Err(DeedError::Invalid(mut wrong)) => {
             let key = item.to_string();
             for error in &mut wrong.0 {
                 error.field = result_field(&key);
             }
             let typed = Some((key.as_str(), result.as_str()));
-            let view = show((&app, &signed), id, typed, &wrong).await?;
+            let view = show((&app, &signed), (id, &asked.after), typed, &wrong).await?;
             Ok(Page::wrong(view))
         }
         Err(other) => Err(other.into()),

@@ -114,4 +114,48 @@ on_both_databases! {
             assert_eq!(client.post("/notices", &NOTICE).await.status, StatusCode::FORBIDDEN);
         }
     }
+
+    async fn what_a_notice_covers_is_shown_page_by_page(world) {
+        let given = one_rope(&world).await;
+        for at in 0..60 {
+            let (mark, serial) = (format!("P-{at:03}"), format!("N{at}"));
+            let fields = with(&rope_fields(&given.model, &given.store), &[("mark", mark.as_str()), ("serial", serial.as_str())]);
+            item(&given.officer, &fields).await;
+        }
+        let id = open(&given.officer, &NOTICE).await;
+        let marks = |page: &str| -> Vec<String> {
+            let rows = page.split("<h3><a href=\"").skip(1);
+            rows.map(|row| row.split('>').nth(1).unwrap().split('<').next().unwrap().to_owned()).collect()
+        };
+        let first = given.officer.get(&format!("/notices/{id}")).await.text;
+        assert!(first.contains("Open for 61 of 61 items") && first.contains("50 of 61 items"), "{first}");
+        let next = first.split(" rel=\"next\"").next().unwrap().rsplit("href=\"").next().unwrap();
+        let next = next.trim_end_matches('"').to_owned();
+        let second = given.officer.get(&next).await.text;
+        let mut all = marks(&first);
+        assert_eq!(all.len(), 50);
+        all.extend(marks(&second));
+        let mut sorted = all.clone();
+        sorted.sort();
+        sorted.dedup();
+        assert_eq!((all.len(), &sorted), (61, &all), "by mark, each once");
+        assert!(second.contains("Open for 61 of 61 items") && second.contains("Back to the first"), "{second}");
+        // Closing one on the second page comes back to that page.
+        let close = second.split("<form method=\"post\" action=\"").nth(1).unwrap().split('"').next().unwrap();
+        let field = format!("result[{}]", given.item);
+        let done = given.officer.post(close, &[("item", &given.item), (&field, "sent back")]).await;
+        assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
+        assert_eq!(done.location(), next);
+        assert!(given.officer.get(&next).await.text.contains("Open for 60 of 61 items"));
+        let api = given.officer.get(&format!("/api/v1/notices/{id}")).await.json();
+        assert_eq!((api["all"].as_u64(), api["open"].as_u64()), (Some(61), Some(60)));
+        assert_eq!(api["covers"].as_array().unwrap().len(), 50);
+        let rest = given.officer.get(&format!("/api/v1/notices/{id}?after={}", api["next"].as_str().unwrap())).await.json();
+        assert_eq!(rest["covers"].as_array().unwrap().len(), 11);
+        assert!(rest["next"].is_null());
+        for wrong in ["xyz", "7b7d"] {
+            let answer = given.officer.get(&format!("/notices/{id}?after={wrong}")).await;
+            assert_eq!(answer.status, StatusCode::BAD_REQUEST, "{wrong}");
+        }
+    }
 }

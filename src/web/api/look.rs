@@ -119,8 +119,14 @@ pub(in crate::web) async fn api_notices(
 #[derive(Serialize, ToSchema)]
 pub(in crate::web) struct NoticeSheetJson {
     notice: Notice,
-    /// What is not known about an item never takes it out.
+    /// How many items it covers.
+    all: usize,
+    /// For how many of them it is open.
+    open: usize,
+    /// A page of them, by mark. What is not known about an item never takes it out.
     covers: Vec<CoveredJson>,
+    /// `after` of the next page; `null` on the last.
+    next: Option<String>,
 }
 
 /// An item that a notice covers.
@@ -132,19 +138,26 @@ pub(in crate::web) struct CoveredJson {
 }
 
 /// One safety notice
-#[utoipa::path(get, path = "/api/v1/notices/{id}", tag = "notices", params(("id" = Uuid, Path)), responses(
+#[utoipa::path(get, path = "/api/v1/notices/{id}", tag = "notices", params(("id" = Uuid, Path), ("after" = Option<String>, Query)), responses(
     (status = 200, body = NoticeSheetJson), (status = 404, body = ProblemJson)))]
 pub(in crate::web) async fn api_notice(
     State(app): State<App>,
     signed: Signed,
     Path(id): Path<NoticeId>,
+    Query(shown): Query<Shown>,
 ) -> Result<Json<NoticeSheetJson>, Problem> {
-    let (notice, covers) = deed::notice::covered(&app.desk, &signed.actor, id).await?;
-    let covers = covers
-        .into_iter()
-        .map(|(item, closing)| CoveredJson { item, closing })
-        .collect();
-    Ok(Json(NoticeSheetJson { notice, covers }))
+    let from = cursor(&shown.after)?;
+    let covered = deed::notice::covered(&app.desk, &signed.actor, id, from.as_ref(), ROWS).await?;
+    let rows = covered.page.rows.into_iter();
+    Ok(Json(NoticeSheetJson {
+        notice: covered.notice,
+        all: covered.all,
+        open: covered.open,
+        covers: rows
+            .map(|(item, closing)| CoveredJson { item, closing })
+            .collect(),
+        next: covered.page.next.map(|next| next.to_string()),
+    }))
 }
 
 /// Open a safety notice
