@@ -8,8 +8,8 @@ use crate::{
     view::{
         Shell,
         form::{Choices, Form},
-        part::Tone,
         rulebook::choices,
+        stale::{Lines, Stale},
     },
 };
 
@@ -43,6 +43,38 @@ impl PlanChoices {
     }
 }
 
+/// Where what was typed differs from the plan that somebody else has saved meanwhile.
+pub fn differences(typed: &JobDraft, stored: &JobDraft) -> Stale {
+    Stale::between(lines(typed), lines(stored))
+}
+
+/// The plan as lines, each under its label.
+fn lines(draft: &JobDraft) -> Lines {
+    let line = |label: &str, text: &str| (label.to_owned(), text.to_owned());
+    vec![
+        line("What is to be done", &draft.title),
+        line("Where", &draft.place),
+        line("From", &draft.starts_at),
+        line("Until", &draft.ends_at),
+        line("Hazards, edges, anchors", &draft.note),
+        line("Load", &draft.load),
+        line("Depth", &draft.depth),
+        line("Rig", &draft.rig),
+        line("Rulebook", &draft.rulebook),
+        line("The rope may get wet", &draft.wet),
+        line("From the edge up to where the rig hangs", &draft.head_gap),
+        line(
+            "Height that pulleys and connectors take",
+            &draft.block_length,
+        ),
+        line("Rope kept at the hand", &draft.tail),
+        line("Rope in knots", &draft.knots),
+        line("Pull of one hauler", &draft.pull_each),
+        line("Stroke of a travelling pulley", &draft.throw),
+        line("Distance between anchors", &draft.between_anchors),
+    ]
+}
+
 /// Plans a job, or changes its plan.
 #[derive(Template)]
 #[template(path = "job/plan.html")]
@@ -59,8 +91,8 @@ pub struct JobForm {
     pub action: String,
     /// The words on the button.
     pub button: &'static str,
-    /// A sentence on top where somebody else has saved first.
-    pub stale: Option<String>,
+    /// What somebody else has saved meanwhile.
+    pub stale: Option<Stale>,
 }
 
 impl JobForm {
@@ -93,11 +125,11 @@ impl JobForm {
         .map(|(draft, wrong)| Self {
             shell: Shell::sample("Plan a job"),
             form: Form::new(&wrong),
-            draft,
             choices: PlanChoices::new(&[], PROBE, choices(&[])),
             action: "/jobs".to_owned(),
             button: "Plan the job",
-            stale: Some(PROBE.to_owned()),
+            stale: Some(differences(&JobDraft::default(), &draft)),
+            draft,
         })
         .collect()
     }

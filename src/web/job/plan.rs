@@ -10,26 +10,26 @@ use super::{may_plan, shell};
 use crate::{
     deed::{self, DeedError, job::JobEndDraft},
     domain::{Edition, FieldErrors, Job, JobDraft, JobId, JobState, OwnRig},
-    store::{Cursor, Direction, JobFilter, Tx},
+    store::{Direction, JobFilter, Tx},
     view::{
         form::Form as FormView,
-        job::{JobForm, JobList, JobRow, PlanChoices},
-        part::{Empty, Pager, SectionNav},
+        job::{JobForm, JobList, JobRow, PlanChoices, differences},
+        part::{Empty, SectionNav},
         rulebook::job_choices,
         words,
     },
-    web::{App, Done, Form, Page, Path, Problem, Query, Signed, listed::FormId},
+    web::{
+        App, Done, Form, Page, Path, Problem, Query, Signed,
+        listed::{FormId, ROWS, address, cursor, of_list, pager},
+    },
 };
-
-/// How many jobs a page shows.
-const PAGE: u32 = 50;
 
 /// What the list shows.
 #[derive(Debug, Default, Deserialize)]
 #[serde(default)]
 pub(in crate::web) struct Shown {
-    state: Option<String>,
-    after: Option<String>,
+    state: String,
+    after: String,
 }
 
 /// Jobs, the next ones first; those that have ended, the last ones first.
@@ -38,30 +38,29 @@ pub(in crate::web) async fn page_list(
     signed: Signed,
     Query(shown): Query<Shown>,
 ) -> Result<Page<JobList>, Problem> {
-    let state = shown
-        .state
-        .as_deref()
-        .and_then(JobState::from_key)
-        .unwrap_or(JobState::Planned);
+    let state = JobState::from_key(&shown.state).unwrap_or(JobState::Planned);
     let direction = if state == JobState::Planned {
         Direction::Up
     } else {
         Direction::Down
     };
-    let after = shown.after.as_deref().map(str::parse::<Cursor>).transpose();
-    let after = after.map_err(|error| Problem::Unreadable(error.to_string()))?;
+    let after = cursor(&shown.after)?;
     let filter = JobFilter {
         state: Some(state),
         ..JobFilter::default()
     };
     let mut tx = app.desk.database.read(signed.actor.team).await?;
-    let page = tx.jobs(filter, direction, after.as_ref(), PAGE).await?;
-    let address = |state: JobState| match state {
-        JobState::Planned => "/jobs".to_owned(),
-        other => format!("/jobs?state={}", other.key()),
+    let page = tx.jobs(filter, direction, after.as_ref(), ROWS).await;
+    let page = page.map_err(of_list)?;
+    let key = |state: JobState| match state {
+        JobState::Planned => "",
+        other => other.key(),
     };
-    let link = |state: JobState, word: &str| (word.to_owned(), address(state));
-    let more = if state == JobState::Planned { '?' } else { '&' };
+    let link = |state: JobState, word: &str| {
+        let page = address("/jobs", &[("state", key(state))]);
+        (word.to_owned(), page)
+    };
+    let jobs = words::count(page.rows.len(), "job", "jobs");
     Ok(Page(JobList {
         shell: shell(&signed, "Jobs"),
         nav: SectionNav {
@@ -71,15 +70,15 @@ pub(in crate::web) async fn page_list(
                 link(JobState::Closed, "Closed"),
                 link(JobState::Cancelled, "Cancelled"),
             ],
-            here: address(state),
+            here: address("/jobs", &[("state", key(state))]),
         },
-        pager: Pager {
-            first: after.map(|_| address(state)),
-            next: page
-                .next
-                .map(|next| format!("{}{more}after={next}", address(state))),
-            shown: words::count(page.rows.len(), "job", "jobs"),
-        },
+        pager: pager(
+            "/jobs",
+            &[("state", key(state))],
+            &shown.after,
+            page.next.as_ref(),
+            jobs,
+        ),
         rows: page
             .rows
             .iter()
@@ -250,27 +249,6 @@ pub(in crate::web) async fn page_change(
         }
         Err(other) => Err(other.into()),
     }
-}
-
-/// What stands in the record now where it differs from what was typed.
-fn differences(typed: &JobDraft, now: &JobDraft) -> String {
-    let fields = |draft: &JobDraft| serde_json::to_value(draft).unwrap_or_default();
-    let (typed, now) = (fields(typed), fields(now));
-    let mut differing = Vec::new();
-    for (name, value) in now.as_object().into_iter().flatten() {
-        if typed.get(name) != Some(value) {
-            differing.push(format!(
-                "{}: {}",
-                name.replace('_', " "),
-                value.as_str().unwrap_or_default()
-            ));
-        }
-    }
-    format!(
-        "Somebody else changed this plan since you opened it; your text is kept below. The record now says: {}. \
-         Save again to put yours in its place.",
-        differing.join("; ")
-    )
 }
 
 /// Closes a job or calls it off.
