@@ -228,8 +228,9 @@ fn phases(ours: &Solved, answer: &Answer, wrong: &mut Vec<String>) -> usize {
             }
             (Ok(_), Some(reason)) => wrong.push(format!("{phase:?}: only numpy refuses: {reason}")),
             (Err(RigError::Bounds { .. }), None) if largest(theirs) > 1e6 => {}
-            // A limit of ours on how long we compute; the other program has none.
-            (Err(RigError::TooManyRanges { .. }), _) => {}
+            // Limits of ours, on forces and on how long we compute; the other program has none, and may
+            // refuse for more.
+            (Err(RigError::Bounds { .. }), Some(_)) | (Err(RigError::TooManyRanges { .. }), _) => {}
             (Err(error), reason) => {
                 if !reason.is_some_and(|reason| reasons(error).contains(&reason)) {
                     wrong.push(format!("{phase:?}: we refuse: {error}; numpy: {reason:?}"));
