@@ -4,7 +4,13 @@ use std::path::Path;
 
 use clap::Args;
 
-use crate::{domain::Team, store::Database};
+use crate::{
+    domain::Team,
+    store::{
+        Database,
+        address::{is_server, told},
+    },
+};
 
 type Failure = Box<dyn std::error::Error + Send + Sync>;
 
@@ -28,12 +34,12 @@ impl Record {
     /// The database and the team.
     pub(super) async fn open(&self) -> Result<(Database, Team), Failure> {
         let address = self.database.as_str();
-        let is_server = address.starts_with("postgres://") || address.starts_with("postgresql://");
         let file = address.strip_prefix("sqlite:").unwrap_or(address);
         // Opening an SQLite file makes it: a slip in its name must not end in an empty database.
-        if !is_server && !Path::new(file).exists() {
+        if !is_server(address) && !Path::new(file).exists() {
             return Err(format!(
-                "there is no database {file}; name it with --database or ROPELOFT_DATABASE"
+                "there is no database {}; name it with --database or ROPELOFT_DATABASE",
+                told(address)
             )
             .into());
         }

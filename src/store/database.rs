@@ -10,7 +10,7 @@ use sqlx::{
 };
 
 use super::{
-    Door, StoreError, Tx, WriteDoor, WriteTx,
+    Door, StoreError, Tx, WriteDoor, WriteTx, address,
     tx::{Conn, Link},
 };
 use crate::domain::TeamId;
@@ -47,7 +47,7 @@ impl Database {
     /// # Errors
     /// [`StoreError::Address`] if it cannot be read, else what the database says.
     pub async fn open(address: &str) -> Result<Self, StoreError> {
-        let engine = if address.starts_with("postgres://") || address.starts_with("postgresql://") {
+        let engine = if address::is_server(address) {
             Engine::Postgres(open_postgres(address).await?)
         } else {
             open_sqlite(address).await?

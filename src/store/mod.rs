@@ -6,6 +6,7 @@
 //!
 //! What is asked before a team is known (sign-in, session, token) goes through [`Door`] and [`WriteDoor`].
 
+pub mod address;
 mod apply;
 mod batch;
 mod booking;

@@ -196,3 +196,50 @@ fn a_rulebooks_sheet_is_checked_with_every_fault_by_line() {
     assert_eq!(missing.status.code(), Some(1));
     assert!(text(&missing.stderr).contains("/nowhere/own.toml"));
 }
+
+/// What the program says where it refuses to put the demo into this database.
+fn refused_demo(database: &str) -> String {
+    let done = Command::new(env!("CARGO_BIN_EXE_ropeloft"))
+        .args(["demo", "--listen", "127.0.0.1:0"])
+        .env("ROPELOFT_DATABASE", database)
+        .output()
+        .unwrap();
+    assert_eq!(done.status.code(), Some(1), "{}", text(&done.stdout));
+    text(&done.stdout) + &text(&done.stderr)
+}
+
+#[tokio::test]
+async fn the_demo_takes_the_database_of_the_setting_and_leaves_others_alone() {
+    on_sqlite(async |world| {
+        let told = refused_demo(&world.address);
+        let file = world.address.strip_prefix("sqlite:").unwrap();
+        assert!(told.contains(&format!("{file} holds the team")), "{told}");
+        assert!(told.contains("is left alone. Name another file"), "{told}");
+    })
+    .await;
+    let help = Command::new(env!("CARGO_BIN_EXE_ropeloft"))
+        .args(["demo", "--help"])
+        .output()
+        .unwrap();
+    assert!(
+        text(&help.stdout).contains("[env: ROPELOFT_DATABASE]"),
+        "{}",
+        text(&help.stdout)
+    );
+}
+
+#[tokio::test]
+async fn the_demo_prints_no_password() {
+    on_postgres(async |world| {
+        // The server that the tests start takes any password; one that was given keeps its own.
+        let own = world.address.contains("?host=");
+        let password = if own { "&password=hunter-of-seals" } else { "" };
+        let told = refused_demo(&format!("{}{password}", world.address));
+        assert!(told.contains("holds the team"), "{told}");
+        assert!(told.contains("Name another database"), "{told}");
+        for secret in ["hunter", "password", "postgres://", "@"] {
+            assert!(!told.contains(secret), "{secret}: {told}");
+        }
+    })
+    .await;
+}

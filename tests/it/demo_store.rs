@@ -58,7 +58,7 @@ on_both_databases! {
         assert_eq!(
             refused.to_string(),
             "gear.db holds the team \"North shaft team\", not the demo, and is left alone. \
-             Name another file with --database, one that is not there yet."
+             Name another file, one that is not there yet, with --database."
         );
         let teams = world.database.door().await.unwrap().teams().await.unwrap();
         assert_eq!(teams.len(), 2);
