@@ -115,7 +115,7 @@ impl Attributes {
                 None => wrong.add(
                     field,
                     "choice",
-                    format!("A {} has no such attribute; take it out.", kind.word()),
+                    format!("This is not written down of {}; take it out.", kind.one()),
                 ),
             }
         }

@@ -143,6 +143,17 @@ impl Kind {
         }
     }
 
+    /// One of this kind, to stand in a sentence: "an anchor device", "a pulley".
+    pub fn one(self) -> String {
+        let word = self.word();
+        let article = if word.starts_with(['a', 'e', 'i', 'o', 'u']) {
+            "an"
+        } else {
+            "a"
+        };
+        format!("{article} {word}")
+    }
+
     /// The attribute of this kind with the key, if it has one.
     pub fn attribute(self, key: &str) -> Option<&'static Attribute> {
         self.attributes()
@@ -234,7 +245,7 @@ const PULLEY: &[Attribute] = &[
     model("capture", "Progress capture", Takes::YesNo),
     model(
         "one-way-sheave",
-        "Sheave stands still when the rope runs back",
+        "Sheave turns only one way (it stands still when rope is let out)",
         Takes::YesNo,
     ),
     FRICTION,

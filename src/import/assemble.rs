@@ -164,10 +164,10 @@ impl Assembly<'_> {
     fn known_model(&mut self, group: &Group, model: &Model) -> ReadyModel {
         if group.kind != model.kind {
             let message = format!(
-                "The register has {} as a {}, not as a {}.",
+                "The register has {} as {}, not as {}.",
                 shortened(&model.title()),
-                model.kind.word(),
-                group.kind.word()
+                model.kind.one(),
+                group.kind.one()
             );
             self.blame(group.first_row, Some(Field::Kind), "same-model", message);
         }

@@ -138,11 +138,13 @@ pub enum ImportFailure {
     },
     /// Headings and nothing below.
     #[error(
-        "Row {row} is taken for the headings, and there is no row below it. Add a row for each item."
+        "The last row of the list is row {row}, \"{met}\". It is taken for the headings, and there is no row below it. Add a row for each item, or choose another file."
     )]
     NoRows {
         /// The headings' row.
         row: u32,
+        /// What stands in it.
+        met: String,
     },
     /// The same heading twice.
     #[error(

@@ -126,7 +126,11 @@ pub(super) fn find<'a>(
     let line = table.rows.get(best.1).ok_or(ImportFailure::Empty)?;
     let rows = &table.rows[best.1 + 1..];
     if rows.is_empty() {
-        return Err(ImportFailure::NoRows { row: line.number });
+        let met: Vec<String> = line.cells.iter().map(|(_, cell)| cell.shown()).collect();
+        return Err(ImportFailure::NoRows {
+            row: line.number,
+            met: shortened(&met.join("; ")),
+        });
     }
     if let Some(beyond) = rows.get(MOST_ROWS) {
         return Err(ImportFailure::Rows { row: beyond.number });

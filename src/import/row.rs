@@ -247,9 +247,9 @@ impl<'a> Reading<'a> {
         let text = match reading {
             CellReading::Nothing | CellReading::Range(..) => return,
             CellReading::NotOfKind => {
-                let kind = read.kind.map_or("thing", Kind::word);
+                let kind = read.kind.map_or_else(|| "a thing".to_owned(), Kind::one);
                 let sentence = format!(
-                    "A {kind} has no \"{}\" here; what \"{}\" says of it is kept in the item's note.",
+                    "Nobody writes down \"{}\" of {kind} here; what \"{}\" says of it is kept in the item's note.",
                     place.field.label(),
                     shortened(&column.heading)
                 );

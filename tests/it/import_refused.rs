@@ -53,7 +53,12 @@ fn files_that_are_no_list_are_refused_as_a_whole() {
         (
             "x.csv",
             b"mark,kind,maker\n",
-            "Row 1 is taken for the headings, and there is no row below it.",
+            "The last row of the list is row 1, \"mark; kind; maker\". It is taken for the headings, and there is no row below it.",
+        ),
+        (
+            "x.csv",
+            b"hello there",
+            "The last row of the list is row 1, \"hello there\". It is taken for the headings",
         ),
         (
             "x.csv",
