@@ -31,9 +31,9 @@ pub enum DeedError {
     /// There is no such thing in this team.
     #[error("there is no such {0}")]
     NotFound(&'static str),
-    /// Somebody else saved first.
+    /// Somebody else saved first. What does not hold in what was typed is told with it, not only the next time.
     #[error("somebody else saved first")]
-    Stale,
+    Stale(FieldErrors),
     /// The role does not allow it.
     #[error("the role {} does not allow this", .0.key())]
     Forbidden(Role),
@@ -56,7 +56,7 @@ pub enum DeedError {
 impl From<StoreError> for DeedError {
     fn from(error: StoreError) -> Self {
         match error {
-            StoreError::Stale { .. } => Self::Stale,
+            StoreError::Stale { .. } => Self::Stale(FieldErrors::default()),
             StoreError::NoTeam => Self::NotFound("team"),
             other => Self::Store(other),
         }
@@ -75,14 +75,18 @@ pub fn permit(actor: &Actor, deed: Deed) -> Result<(), DeedError> {
     }
 }
 
-/// Whether a change was made to the revision that is there.
+/// What was typed, if it holds and was made to the revision that is there.
 ///
 /// # Errors
-/// [`DeedError::Stale`] if somebody else saved in between.
-pub fn same_revision(there: u32, given: u32) -> Result<(), DeedError> {
+/// [`DeedError::Stale`] if somebody else saved in between, else every field that does not hold.
+pub fn same_revision<T>(
+    there: u32,
+    given: u32,
+    typed: Result<T, FieldErrors>,
+) -> Result<T, DeedError> {
     if there == given {
-        Ok(())
+        Ok(typed?)
     } else {
-        Err(DeedError::Stale)
+        Err(DeedError::Stale(typed.err().unwrap_or_default()))
     }
 }

@@ -53,10 +53,14 @@ pub async fn revise(
     permit(actor, Deed::KeepRegister)?;
     let mut tx = desk.database.write(actor.team).await?;
     let before = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;
-    same_revision(before.revision, revision)?;
     let now = desk.clock.now();
     let today = tx.day(now).await?;
-    let item = checked(&mut tx, id, draft, today).await?.revise(&before);
+    let typed = match checked(&mut tx, id, draft, today).await {
+        Ok(details) => Ok(details),
+        Err(DeedError::Invalid(wrong)) => Err(wrong),
+        Err(other) => return Err(other),
+    };
+    let item = same_revision(before.revision, revision, typed)?.revise(&before);
     tx.record(actor, now, Change::ItemRevised(item.clone()))
         .await?;
     tx.commit().await?;

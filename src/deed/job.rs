@@ -44,10 +44,10 @@ pub async fn revise(
     zone: &Zone,
 ) -> Result<Job, DeedError> {
     permit(actor, Deed::PlanJob)?;
-    let mut job = draft.check(id, revision + 1, zone)?;
     let mut tx = desk.database.write(actor.team).await?;
     let before = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
-    same_revision(before.revision, revision)?;
+    let typed = draft.check(id, revision + 1, zone);
+    let mut job = same_revision(before.revision, revision, typed)?;
     before.state.must_be_planned()?;
     Chosen::settle(&mut tx, &mut job, Some(&before)).await?;
     let items: Vec<ItemId> = tx

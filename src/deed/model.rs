@@ -43,18 +43,17 @@ pub async fn revise(
     draft: &ModelDraft,
 ) -> Result<Model, DeedError> {
     permit(actor, Deed::KeepRegister)?;
-    let model = draft.check(id, revision + 1)?;
     let mut tx = desk.database.write(actor.team).await?;
     let before = tx.model(id).await?.ok_or(DeedError::NotFound("model"))?;
-    same_revision(before.revision, revision)?;
+    let model = same_revision(before.revision, revision, draft.check(id, revision + 1))?;
     if before.kind != model.kind {
         return Err(FieldErrors::one(
             "kind",
             "choice",
             format!(
-                "A model keeps its kind, {}; add another model for a {}.",
+                "A model keeps its kind, {}; add another model for {}.",
                 before.kind.word(),
-                model.kind.word()
+                model.kind.one()
             ),
         )
         .into());

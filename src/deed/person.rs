@@ -97,7 +97,7 @@ pub async fn revise(
     let mut tx = desk.database.write(actor.team).await?;
     let was = tx.person(id).await?.ok_or(DeedError::NotFound("person"))?;
     if !draft.seen.is_empty() && draft.seen != mark(&was) {
-        return Err(DeedError::Stale);
+        return Err(DeedError::Stale(FieldErrors::default()));
     }
     let person = Person {
         name,

@@ -40,10 +40,9 @@ pub async fn revise(
     draft: &StoreDraft,
 ) -> Result<Store, DeedError> {
     permit(actor, Deed::KeepRegister)?;
-    let store = draft.check(id, revision + 1)?;
     let mut tx = desk.database.write(actor.team).await?;
     let before = tx.store(id).await?.ok_or(DeedError::NotFound("store"))?;
-    same_revision(before.revision, revision)?;
+    let store = same_revision(before.revision, revision, draft.check(id, revision + 1))?;
     if tx
         .store_named(&store.name)
         .await?

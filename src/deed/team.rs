@@ -102,7 +102,7 @@ pub async fn revise(desk: &Desk, actor: &Actor, draft: &TeamDraft) -> Result<(),
     rulebook::check_home(&mut tx, &mut wrong, draft.rulebook.trim()).await?;
     let team = both(wrong, draft.check(was.id, &was.time_zone))?;
     if !draft.seen.is_empty() && draft.seen != mark(&was) {
-        return Err(DeedError::Stale);
+        return Err(DeedError::Stale(FieldErrors::default()));
     }
     if team == was {
         return Ok(());

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::entered::{EnteredForce, EnteredLength, EnteredMass};
+use super::entered::{EnteredError, EnteredForce, EnteredLength, EnteredMass, ForceUnit, MassUnit};
 use super::rating::optional;
 use super::{
     FieldErrors, Job, JobId, JobState, Load, Setup, Which, Zone, read_moment, write_moment,
@@ -153,22 +153,15 @@ impl JobDraft {
     }
 
     fn load(&self, wrong: &mut FieldErrors) -> Option<Load> {
-        let text = self.load.trim().to_lowercase();
-        if let Some(count) = text
-            .strip_suffix("persons")
-            .or_else(|| text.strip_suffix("person"))
-        {
-            return match count.trim().parse::<u8>() {
-                Ok(count) if (1..=4).contains(&count) => Some(Load::Persons(count)),
-                _ => {
-                    wrong.add(
-                        "load",
-                        "range",
-                        format!("Write 1 to 4 persons, not \"{}\".", self.load.trim()),
-                    );
-                    None
-                }
-            };
+        if let Some(count) = persons(&self.load) {
+            if !(1..=4).contains(&count.unwrap_or(0)) {
+                wrong.add(
+                    "load",
+                    "range",
+                    format!("Write 1 to 4 persons, not \"{}\".", self.load.trim()),
+                );
+            }
+            return count.map(Load::Persons);
         }
         let mass = wrong.keep("load", "unit", EnteredMass::read(&self.load, None))?;
         let kilograms = mass.quantity().kilograms();
@@ -233,6 +226,45 @@ fn ticked(text: &str) -> bool {
     matches!(text.trim(), "yes" | "on" | "true")
 }
 
+/// How many people a load is, where it is written as people: "2 persons", "one person". The number is
+/// missing where it is none that is read.
+fn persons(text: &str) -> Option<Option<u8>> {
+    let text = text.trim().to_lowercase();
+    let endings = ["persons", "person", "people"];
+    let count = endings
+        .iter()
+        .find_map(|ending| text.strip_suffix(ending))?;
+    Some(match count.trim() {
+        "a" | "one" => Some(1),
+        "two" => Some(2),
+        "three" => Some(3),
+        "four" => Some(4),
+        digits => digits.parse().ok(),
+    })
+}
+
+/// A force, or a mass whose weight is meant: who pulls knows kilograms better than newtons.
+fn force_or_weight(text: &str) -> Result<EnteredForce, String> {
+    let entered = match EnteredMass::read(text, None) {
+        Ok(mass) => {
+            let unit = match mass.unit() {
+                MassUnit::Kilogram => ForceUnit::KilogramForce,
+                MassUnit::Pound => ForceUnit::PoundForce,
+            };
+            EnteredForce::new(mass.value(), unit).map_err(EnteredError::from)
+        }
+        Err(beyond @ EnteredError::Bounds(_)) => Err(beyond),
+        Err(_) => EnteredForce::read(text, None),
+    };
+    entered.map_err(|error| match error {
+        EnteredError::Bounds(_) => error.to_string(),
+        _ => {
+            let given: String = text.trim().chars().take(60).collect();
+            format!("Write a force with its unit, such as 0.25 kN or 56 lbf, or the mass that weighs as much, such as 25 kg, not \"{given}\".")
+        }
+    })
+}
+
 /// What people pull, from 10 N to so many kilonewtons.
 fn pull(
     wrong: &mut FieldErrors,
@@ -240,7 +272,7 @@ fn pull(
     text: &str,
     most_kilonewtons: f64,
 ) -> Option<EnteredForce> {
-    let pull = wrong.keep(field, "unit", EnteredForce::read(text, None))?;
+    let pull = wrong.keep(field, "unit", force_or_weight(text))?;
     if !(0.01..=most_kilonewtons).contains(&pull.quantity().kilonewtons()) {
         wrong.add(
             field,

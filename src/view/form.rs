@@ -9,18 +9,33 @@
 //! ```
 //!
 //! What was typed stays, each error is read with its own field, and the first of them has the cursor.
+//! The summary of all that is wrong stands above the fields and calls each by its label, which is
+//! written below it. So a page on which something is wrong is written twice; the second time its
+//! labels are known.
 
-use std::{borrow::Borrow, fmt};
+use std::{
+    borrow::Borrow,
+    collections::BTreeMap,
+    fmt,
+    sync::{Arc, Mutex, PoisonError},
+};
 
 use askama::{Template, filters::HtmlSafe};
 
-use super::part::{Tone, html_parts};
+use super::{
+    part::{Tone, html_parts},
+    summary::Summary,
+};
 use crate::domain::FieldErrors;
 
 /// A form that is being shown, with what was wrong in it.
 #[derive(Clone, Debug, Default)]
 pub struct Form {
     wrong: FieldErrors,
+    /// What did not happen because of it; empty is that nothing was saved.
+    failed: &'static str,
+    /// The labels of the fields that were written so far and in which something is wrong, by name.
+    labels: Arc<Mutex<BTreeMap<String, String>>>,
 }
 
 /// A key and its word.
@@ -31,7 +46,16 @@ impl Form {
     pub fn new(wrong: &FieldErrors) -> Self {
         Self {
             wrong: wrong.clone(),
+            failed: "",
+            labels: Arc::default(),
         }
+    }
+
+    /// The same form where something else did not happen than that it was saved: "You are not signed in".
+    #[must_use]
+    pub fn failed(mut self, failed: &'static str) -> Self {
+        self.failed = failed;
+        self
     }
 
     /// One line of text.
@@ -93,12 +117,23 @@ impl Form {
 
     /// All that is wrong, on top of the form; nothing if nothing is.
     pub fn summary(&self) -> Summary {
+        let labels = self.labels.lock().unwrap_or_else(PoisonError::into_inner);
         Summary {
+            failed: match self.failed {
+                "" => "Nothing was saved",
+                failed => failed,
+            },
             lines: self
                 .wrong
                 .0
                 .iter()
-                .map(|error| (format!("#{}", id_of(&error.field)), error.message.clone()))
+                .map(|error| {
+                    let said = match labels.get(&error.field) {
+                        Some(label) => format!("{label}: {}", error.message),
+                        None => error.message.clone(),
+                    };
+                    (format!("#{}", id_of(&error.field)), said)
+                })
                 .collect(),
         }
     }
@@ -110,6 +145,10 @@ impl Form {
 
     fn field(&self, kind: Kind, name: &str, label: &str, value: &str) -> Field {
         let messages = self.wrong_at(name);
+        if !messages.is_empty() {
+            let mut labels = self.labels.lock().unwrap_or_else(PoisonError::into_inner);
+            labels.insert(name.to_owned(), label.to_owned());
+        }
         let first = self.wrong.0.first();
         let first = first.is_some_and(|error| error.field == name);
         Field {
@@ -332,37 +371,7 @@ impl fmt::Display for Field {
     }
 }
 
-/// All that is wrong in a form, each line leading to its field.
-#[derive(Clone, Debug)]
-pub struct Summary {
-    lines: Vec<(String, String)>,
-}
-
-#[derive(Template)]
-#[template(path = "part/summary.html")]
-struct SummaryPart<'a> {
-    words: String,
-    lines: &'a [(String, String)],
-}
-
-impl fmt::Display for Summary {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if self.lines.is_empty() {
-            return Ok(());
-        }
-        let words = match self.lines.len() {
-            1 => "Nothing was saved: one thing to mend.".to_owned(),
-            n => format!("Nothing was saved: {n} things to mend."),
-        };
-        SummaryPart {
-            words,
-            lines: &self.lines,
-        }
-        .fmt(f)
-    }
-}
-
-html_parts!(Field, Summary);
+html_parts!(Field);
 
 #[cfg(test)]
 mod tests {
@@ -383,7 +392,10 @@ mod tests {
         );
         assert!(html.contains("aria-invalid=\"true\" autofocus"), "{html}");
         let top = form.summary().to_string();
-        assert!(top.contains("href=\"#f-ratings-0-value\""), "{top}");
+        assert!(
+            top.contains("href=\"#f-ratings-0-value\">Strength: Write a number.<"),
+            "{top}"
+        );
     }
 
     #[test]

@@ -234,13 +234,13 @@ pub(super) async fn page_revise(
         Err(DeedError::Invalid(wrong)) => {
             Ok(Page::wrong(form(opened, &with_rows(draft), &wrong, &there)))
         }
-        Err(DeedError::Stale) => {
+        Err(DeedError::Stale(wrong)) => {
             let there = model_of(&app, &signed, id).await?;
             let target = ModelTarget::There(id, there.revision);
             let draft = with_rows(draft);
-            let view = form(target, &draft, &nothing, &there);
+            let view = form(target, &draft, &wrong, &there);
             let view = view.beside(&draft, &there.draft());
-            Ok((StatusCode::CONFLICT, Page(view)).into_response())
+            Ok(Page::again(StatusCode::CONFLICT, view))
         }
         Err(other) => Err(other.into()),
     }

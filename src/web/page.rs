@@ -16,7 +16,16 @@ pub struct Page<T>(pub T);
 impl<T: Template> Page<T> {
     /// The form again, with what was wrong in it.
     pub fn wrong(view: T) -> Response {
-        (StatusCode::UNPROCESSABLE_ENTITY, Self(view)).into_response()
+        Self::again(StatusCode::UNPROCESSABLE_ENTITY, view)
+    }
+
+    /// The form again, with this status. It is written twice, so that what stands on top knows the labels of
+    /// the fields below it.
+    pub fn again(status: StatusCode, view: T) -> Response {
+        if let Err(error) = view.render() {
+            return Problem::internal(error).into_response();
+        }
+        (status, Self(view)).into_response()
     }
 }
 

@@ -132,15 +132,15 @@ pub(super) async fn page_revise(
             let target = PlaceTarget::There(id, revision);
             Ok(Page::wrong(form(&signed, target, &draft, &wrong)))
         }
-        Err(DeedError::Stale) => {
+        Err(DeedError::Stale(wrong)) => {
             let there = store_of(&app, &signed, id).await?;
             let target = PlaceTarget::There(id, there.revision);
             let stored = StoreDraft {
                 name: there.name,
                 note: there.note,
             };
-            let view = form(&signed, target, &draft, &FieldErrors::default()).beside(&stored);
-            Ok((StatusCode::CONFLICT, Page(view)).into_response())
+            let view = form(&signed, target, &draft, &wrong).beside(&stored);
+            Ok(Page::again(StatusCode::CONFLICT, view))
         }
         Err(other) => Err(other.into()),
     }

@@ -320,7 +320,7 @@ impl From<DeedError> for Problem {
             DeedError::NotAllowed(why) => Self::NotAllowed(why.to_string()),
             DeedError::Refused(reasons) => Self::Refused(reasons),
             DeedError::NotFound(what) => Self::NotFound(what),
-            DeedError::Stale => Self::Stale,
+            DeedError::Stale(_) => Self::Stale,
             DeedError::Forbidden(role) => forbidden(role),
             DeedError::TooMany { retry_after, words } => Self::TooMany { retry_after, words },
             DeedError::Store(error) => error.into(),

@@ -12,7 +12,7 @@ mod what_if;
 pub use kit::{KitSheet, PositionRow};
 pub(crate) use kit::{job_nav, takes};
 pub use list::{JobList, JobRow};
-pub use plan::{JobForm, PlanChoices, differences};
+pub use plan::{JobForm, PlanChoices};
 pub use position::{CandidateRow, PositionSheet};
 pub use verdict::VerdictSheet;
 pub use what_if::WhatIfSheet;

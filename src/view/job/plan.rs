@@ -43,38 +43,6 @@ impl PlanChoices {
     }
 }
 
-/// Where what was typed differs from the plan that somebody else has saved meanwhile.
-pub fn differences(typed: &JobDraft, stored: &JobDraft) -> Stale {
-    Stale::between(lines(typed), lines(stored))
-}
-
-/// The plan as lines, each under its label.
-fn lines(draft: &JobDraft) -> Lines {
-    let line = |label: &str, text: &str| (label.to_owned(), text.to_owned());
-    vec![
-        line("What is to be done", &draft.title),
-        line("Where", &draft.place),
-        line("From", &draft.starts_at),
-        line("Until", &draft.ends_at),
-        line("Hazards, edges, anchors", &draft.note),
-        line("Load", &draft.load),
-        line("Depth", &draft.depth),
-        line("Rig", &draft.rig),
-        line("Rulebook", &draft.rulebook),
-        line("The rope may get wet", &draft.wet),
-        line("From the edge up to where the rig hangs", &draft.head_gap),
-        line(
-            "Height that pulleys and connectors take",
-            &draft.block_length,
-        ),
-        line("Rope kept at the hand", &draft.tail),
-        line("Rope in knots", &draft.knots),
-        line("Pull of one hauler", &draft.pull_each),
-        line("Stroke of a travelling pulley", &draft.throw),
-        line("Distance between anchors", &draft.between_anchors),
-    ]
-}
-
 /// Plans a job, or changes its plan.
 #[derive(Template)]
 #[template(path = "job/plan.html")]
@@ -91,11 +59,18 @@ pub struct JobForm {
     pub action: String,
     /// The words on the button.
     pub button: &'static str,
-    /// What somebody else has saved meanwhile.
+    /// What somebody else has saved first, beside what was typed.
     pub stale: Option<Stale>,
 }
 
 impl JobForm {
+    /// The same with what is stored now beside what was typed.
+    #[must_use]
+    pub fn beside(mut self, stored: &JobDraft) -> Self {
+        self.stale = Some(Stale::between(lines(&self.draft), lines(stored)));
+        self
+    }
+
     /// The label of a time: the zone whose clocks it is read from stands beside it.
     fn label(&self, word: &str) -> String {
         format!("{word} ({})", self.shell.zone)
@@ -128,9 +103,50 @@ impl JobForm {
             choices: PlanChoices::new(&[], PROBE, choices(&[])),
             action: "/jobs".to_owned(),
             button: "Plan the job",
-            stale: Some(differences(&JobDraft::default(), &draft)),
+            stale: None,
             draft,
         })
+        .map(|form| form.beside(&JobDraft::default()))
         .collect()
     }
+}
+
+/// A draft as lines to compare.
+fn lines(draft: &JobDraft) -> Lines {
+    [
+        ("What is to be done", &draft.title),
+        ("Where", &draft.place),
+        ("From", &draft.starts_at),
+        ("Until", &draft.ends_at),
+        ("Hazards, edges, anchors", &draft.note),
+        ("Load", &draft.load),
+        ("Depth", &draft.depth),
+        ("Rig", &draft.rig),
+        ("Rulebook", &draft.rulebook),
+        ("The rope may get wet", &draft.wet),
+        ("From the edge up to where the rig hangs", &draft.head_gap),
+        (
+            "Height that pulleys and connectors take",
+            &draft.block_length,
+        ),
+        ("Rope kept at the hand", &draft.tail),
+        ("Rope in knots", &draft.knots),
+        ("Pull of one hauler", &draft.pull_each),
+        ("Stroke of a travelling pulley", &draft.throw),
+        ("Distance between anchors", &draft.between_anchors),
+        ("Rope through the hands in a second", &draft.hand_speed),
+        ("Pull of the whole crew on a stuck load", &draft.stuck_pull),
+        ("Drop before the belay is tight", &draft.catch_slack),
+        ("Belay rope from the device to the load", &draft.catch_rope),
+        ("Factor for these two", &draft.exceptional_factor),
+        ("A competent person has planned the line", &draft.line_planned),
+        ("Rope through the hands in a second", &draft.hand_speed),
+        ("Pull of the whole crew on a stuck load", &draft.stuck_pull),
+        ("Drop before the belay is tight", &draft.catch_slack),
+        ("Belay rope from the device to the load", &draft.catch_rope),
+        ("Factor for these two", &draft.exceptional_factor),
+        ("The line across a span is planned", &draft.line_planned),
+    ]
+    .map(|(name, text)| (name.to_owned(), text.clone()))
+    .into()
 }

@@ -229,7 +229,7 @@ pub(in crate::web) async fn page_revise(
                 .into_response());
         }
         Err(DeedError::Invalid(wrong)) => (wrong, false),
-        Err(DeedError::Stale) => (FieldErrors::default(), true),
+        Err(DeedError::Stale(wrong)) => (wrong, true),
         Err(other) => return Err(other.into()),
     };
     let mut tx = app.desk.database.read(signed.actor.team).await?;
@@ -246,5 +246,5 @@ pub(in crate::web) async fn page_revise(
     }
     let target = Target::There(id, item.revision);
     let view = ItemForm::new(shell, target, &offered).beside(&item.draft(), &offered);
-    Ok((StatusCode::CONFLICT, Page(view)).into_response())
+    Ok(Page::again(StatusCode::CONFLICT, view))
 }

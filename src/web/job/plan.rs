@@ -13,7 +13,7 @@ use crate::{
     store::{Direction, JobFilter, Tx},
     view::{
         form::Form as FormView,
-        job::{JobForm, JobList, JobRow, PlanChoices, differences},
+        job::{JobForm, JobList, JobRow, PlanChoices},
         part::{Empty, SectionNav},
         rulebook::job_choices,
         words,
@@ -237,15 +237,13 @@ pub(in crate::web) async fn page_change(
                 &signed, &job, draft, choices, &wrong,
             )))
         }
-        Err(DeedError::Stale) => {
+        Err(DeedError::Stale(wrong)) => {
             let mut tx = app.desk.database.read(actor.team).await?;
             let job = job(&mut tx, id).await?;
             let now = job.draft(&signed.zone);
             let choices = choices(&mut tx, &job.rig, &job.rulebook).await?;
-            let nothing = FieldErrors::default();
-            let mut form = edit_form(&signed, &job, draft, choices, &nothing);
-            form.stale = Some(differences(&form.draft, &now));
-            Ok((axum::http::StatusCode::CONFLICT, Page(form)).into_response())
+            let form = edit_form(&signed, &job, draft, choices, &wrong).beside(&now);
+            Ok(Page::again(axum::http::StatusCode::CONFLICT, form))
         }
         Err(other) => Err(other.into()),
     }
