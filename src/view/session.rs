@@ -2,7 +2,7 @@
 
 use askama::Template;
 
-use super::{Shell, form::Form};
+use super::{Shell, form::Form, part::Tone};
 
 /// Asks for the sign-in name and the password.
 #[derive(Template)]
@@ -16,6 +16,8 @@ pub struct SignIn {
     pub sign_in: String,
     /// Where to go afterwards, a path of this server.
     pub to: String,
+    /// Whether a form was sent after the session had ended, so that what was typed was not stored.
+    pub lost: bool,
 }
 
 impl SignIn {
@@ -30,12 +32,14 @@ impl SignIn {
                 form: Form::default(),
                 sign_in: String::new(),
                 to: "/".to_owned(),
+                lost: false,
             },
             Self {
                 shell: Shell::for_stranger("Sign in"),
                 form: Form::new(&wrong),
                 sign_in: PROBE.to_owned(),
                 to: PROBE.to_owned(),
+                lost: true,
             },
         ]
     }

@@ -4,17 +4,13 @@ use std::sync::Arc;
 
 use axum::{
     Json,
-    extract::Request,
-    http::{HeaderValue, Method, StatusCode, header},
+    extract::{MatchedPath, Request},
+    http::{HeaderValue, StatusCode, header},
     middleware::Next,
     response::{IntoResponse, Redirect, Response},
 };
 
-use super::{
-    Page, Problem,
-    api::ProblemJson,
-    known::{Known, encode},
-};
+use super::{Page, Problem, api::ProblemJson, known::Known, way_back::WayBack};
 use crate::{
     domain::{FieldError, Refusal},
     view::{
@@ -30,16 +26,15 @@ pub(super) async fn face(mut request: Request, next: Next) -> Response {
     request.extensions_mut().insert(known.clone());
     let api = request.uri().path().starts_with("/api/");
     let path = request.uri().path().to_owned();
-    let back = (request.method() == Method::GET)
-        .then(|| request.uri().path_and_query().map(ToString::to_string))
-        .flatten();
+    let back = WayBack::of(&request);
 
     let mut response = next.run(request).await;
     if let Some(problem) = response.extensions_mut().remove::<Arc<Problem>>() {
         let body = if api {
             as_json(&problem, &path)
         } else {
-            as_page(&problem, &known, back.as_deref())
+            let route = response.extensions().get::<MatchedPath>();
+            as_page(&problem, &known, || back.sign_in(route))
         };
         let (parts, body) = body.into_parts();
         *response.status_mut() = parts.status;
@@ -62,11 +57,9 @@ fn is_page(response: &Response) -> bool {
         .is_some_and(|kind| kind.as_bytes().starts_with(b"text/html"))
 }
 
-fn as_page(problem: &Problem, known: &Known, back: Option<&str>) -> Response {
+fn as_page(problem: &Problem, known: &Known, sign_in: impl FnOnce() -> String) -> Response {
     if matches!(problem, Problem::SignIn) {
-        let to = back.filter(|to| *to != "/").map(encode);
-        let to = to.map_or_else(|| "/sign-in".to_owned(), |to| format!("/sign-in?to={to}"));
-        return Redirect::to(&to).into_response();
+        return Redirect::to(&sign_in()).into_response();
     }
     let tone = match problem.status() {
         StatusCode::NOT_FOUND | StatusCode::METHOD_NOT_ALLOWED => Tone::Note,

@@ -5,17 +5,20 @@ use axum::{
     response::{IntoResponse, Response},
 };
 
-use super::{App, Done, Form, Page, Problem, Visitor, session::Address};
+use super::{
+    App, Done, Form, Page, Problem, Visitor,
+    session::{self, Address},
+};
 use crate::{
     deed::{
-        DeedError,
+        self, DeedError,
         house::{self, SetupDraft},
     },
     domain::FieldErrors,
     view::{Shell, form, house::Welcome, rulebook::choices},
 };
 
-/// The form to set the house up; once that is done it leads to the start.
+/// The form to set Ropeloft up; once that is done it leads to the start.
 pub(super) async fn page_new(
     State(app): State<App>,
     visitor: Visitor,
@@ -28,7 +31,7 @@ pub(super) async fn page_new(
     Ok(Page(view).into_response())
 }
 
-/// Sets the house up.
+/// Sets Ropeloft up for a team and signs its first administrator in.
 pub(super) async fn page_create(
     State(app): State<App>,
     Address(address): Address,
@@ -36,9 +39,19 @@ pub(super) async fn page_create(
 ) -> Result<Response, Problem> {
     let given = app.config.setup_code.as_deref();
     match house::set_up(&app.desk, &draft, given, &address).await {
-        Ok(()) => Ok(Done::to("/sign-in")
-            .saying("The house is set up. Sign in with the name and password that you chose.")
-            .into_response()),
+        Ok(()) => {
+            let secret = deed::session::sign_in(
+                &app.desk,
+                &draft.sign_in,
+                &draft.password,
+                &address,
+                session::lasts(&app.config),
+            )
+            .await?;
+            let done =
+                Done::to("/").saying("Ropeloft is set up for your team, and you are signed in.");
+            Ok(session::opened(&app.config, secret, done))
+        }
         Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(welcome(
             Shell::for_stranger("Welcome"),
             &draft,

@@ -75,6 +75,7 @@ mod token;
 mod typed;
 mod upload;
 mod watch;
+mod way_back;
 
 use std::sync::Arc;
 

@@ -42,6 +42,9 @@ fn cookie(config: &Config, value: String, lasts: Duration) -> Cookie<'static> {
         .build()
 }
 
+/// What is said on the form that somebody comes back to.
+const LOST: &str = "You are signed in. What you had typed was not stored: go back in the browser to where you typed it and send it again, or write it anew here.";
+
 /// What is typed to sign in.
 #[derive(Deserialize)]
 #[serde(default)]
@@ -49,6 +52,8 @@ pub(super) struct Attempt {
     sign_in: String,
     password: String,
     to: String,
+    /// `yes` where a form was sent after the session had ended.
+    lost: String,
 }
 
 impl Default for Attempt {
@@ -57,6 +62,7 @@ impl Default for Attempt {
             sign_in: String::new(),
             password: String::new(),
             to: "/".to_owned(),
+            lost: String::new(),
         }
     }
 }
@@ -80,9 +86,10 @@ pub(super) async fn page_new(
 fn sign_in_page(shell: Shell, attempt: &Attempt, wrong: &FieldErrors) -> SignIn {
     SignIn {
         shell,
-        form: form::Form::new(wrong),
+        form: form::Form::new(wrong).failed("You are not signed in"),
         sign_in: attempt.sign_in.clone(),
         to: inside(&attempt.to),
+        lost: attempt.lost == "yes",
     }
 }
 
@@ -93,20 +100,22 @@ pub(super) async fn page_create(
     Browser(browser): Browser,
     Form(attempt): Form<Attempt>,
 ) -> Result<Response, Problem> {
-    let lasts = Duration::days(i64::from(app.config.session_days));
-    let opened = deed::session::sign_in(
+    let attempted = deed::session::sign_in(
         &app.desk,
         &attempt.sign_in,
         &attempt.password,
         (&address, &browser),
-        lasts,
+        lasts(&app.config),
     );
-    match opened.await {
-        Ok(secret) => Ok((
-            CookieJar::new().add(cookie(&app.config, secret, lasts)),
-            Done::to(inside(&attempt.to)),
-        )
-            .into_response()),
+    match attempted.await {
+        Ok(secret) => {
+            let done = Done::to(inside(&attempt.to));
+            let done = match attempt.lost.as_str() {
+                "yes" => done.saying(LOST),
+                _ => done,
+            };
+            Ok(opened(&app.config, secret, done))
+        }
         Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(sign_in_page(
             Shell::for_stranger("Sign in"),
             &attempt,
@@ -114,6 +123,17 @@ pub(super) async fn page_create(
         ))),
         Err(other) => Err(other.into()),
     }
+}
+
+/// Hands out the cookie of a session that was opened, and leads on.
+pub(super) fn opened(config: &Config, secret: String, done: Done) -> Response {
+    let cookie = cookie(config, secret, lasts(config));
+    (CookieJar::new().add(cookie), done).into_response()
+}
+
+/// How long a session lasts without a visit.
+pub(super) fn lasts(config: &Config) -> Duration {
+    Duration::days(i64::from(config.session_days))
 }
 
 /// Signs out.

@@ -77,7 +77,14 @@ on_both_empty_databases! {
         assert!(wrong.text.contains("This is not the code"), "{}", wrong.text);
         assert!(wrong.text.contains("Valley water crew"), "what was typed is lost");
         let done = stranger.post("/welcome", &fields(&code.to_lowercase())).await;
-        assert_eq!(done.location(), "/sign-in", "{}", done.text);
+        assert_eq!(done.location(), "/", "{}", done.text);
+        let cookies = done.headers.get_all(axum::http::header::SET_COOKIE).iter();
+        let cookies: Vec<&str> = cookies.map(|cookie| cookie.to_str().unwrap().split(';').next().unwrap()).collect();
+        let mut ada = world.stranger();
+        ada.cookie = Some(cookies.join("; "));
+        let page = ada.get("/").await;
+        assert_eq!(page.status, StatusCode::OK);
+        assert!(page.text.contains("Valley water crew") && page.text.contains("you are signed in"), "{}", page.text);
         let entered = stranger.post("/sign-in", &fields("")[4..]).await;
         assert_eq!(entered.status, StatusCode::SEE_OTHER, "{}", entered.text);
         assert_eq!(stranger.get("/welcome").await.location(), "/");

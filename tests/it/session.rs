@@ -1,6 +1,9 @@
 //! Signing in and out.
 
-use axum::http::{StatusCode, header};
+use axum::{
+    body::Body,
+    http::{Method, Request, StatusCode, header},
+};
 use ropeloft::{config::Config, deed::password, domain::Actor};
 use time::Duration;
 
@@ -37,6 +40,56 @@ on_both_databases! {
         let page = client.get("/").await;
         assert_eq!(page.status, StatusCode::OK);
         assert!(page.text.contains("North shaft team"), "{}", page.text);
+    }
+
+    async fn who_was_signed_out_while_typing_comes_back_to_the_form(world) {
+        give_password(&world, &world.officer).await;
+        let stranger = world.stranger();
+        let asked = stranger.get("/items?q=rope").await;
+        assert_eq!(asked.location(), "/sign-in?to=/items%3Fq%3Drope");
+        let form = "/items/0193a1f0-0000-7000-8000-000000000001/edit";
+        let before = world.entries().await;
+        let sent = async |path: &str, from: Option<&str>| {
+            let mut request = Request::builder().method(Method::POST).uri(path).header(header::HOST, "gear.test")
+                .header("sec-fetch-site", "same-origin")
+                .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded");
+            if let Some(from) = from {
+                request = request.header(header::REFERER, from);
+            }
+            stranger.send(request.body(Body::from("name=Bay+secret")).unwrap()).await.location().to_owned()
+        };
+        // The page on which it was typed, then what the table knows: a form that was shown again, a list, neither.
+        let item = form.trim_end_matches("/edit");
+        for (path, from, to) in [
+            (item, Some(format!("http://gear.test{form}")), form.to_owned()),
+            (item, None, form.to_owned()),
+            ("/stores?id=1", Some("http://gear.test/stores?id=1".to_owned()), "/stores/new".to_owned()),
+            (&format!("{item}/examinations"), None, format!("{item}/examinations/new")),
+            ("/settings", None, "/settings".to_owned()),
+            (&format!("{item}/remove"), Some("nonsense at all".to_owned()), "/".to_owned()),
+        ] {
+            assert_eq!(sent(path, from.as_deref()).await, format!("/sign-in?to={to}&lost=yes"), "{path} {from:?}");
+        }
+        let page = stranger.get(&format!("/sign-in?to={form}&lost=yes")).await.text;
+        assert!(page.contains("what you just sent was not stored") && page.contains("back button"), "{page}");
+        assert!(!page.contains("Bay secret"), "{page}");
+        let fields = [("sign_in", "officer-north"), ("password", PASSWORD), ("to", "/stores/new"), ("lost", "yes")];
+        let mut back = world.stranger();
+        let answer = back.post("/sign-in", &fields).await;
+        assert_eq!(answer.location(), "/stores/new");
+        let cookies = answer.headers.get_all(header::SET_COOKIE).iter().map(|cookie| cookie.to_str().unwrap().split(';').next().unwrap());
+        back.cookie = Some(cookies.collect::<Vec<_>>().join("; "));
+        let page = back.get("/stores/new").await.text;
+        assert!(page.contains("What you had typed was not stored"), "{page}");
+        assert_eq!(world.entries().await, before);
+    }
+
+    async fn a_wrong_password_says_that_nobody_is_signed_in(world) {
+        give_password(&world, &world.officer).await;
+        let wrong = [("sign_in", "officer-north"), ("password", "wrong")];
+        let page = world.stranger().post("/sign-in", &wrong).await.text;
+        assert!(page.contains("You are not signed in: one thing to mend."), "{page}");
+        assert!(!page.contains("Nothing was saved"), "{page}");
     }
 
     async fn over_https_the_cookie_is_sent_over_https_only(world) {

@@ -139,12 +139,6 @@ fn lines(draft: &JobDraft) -> Lines {
         ("Drop before the belay is tight", &draft.catch_slack),
         ("Belay rope from the device to the load", &draft.catch_rope),
         ("Factor for these two", &draft.exceptional_factor),
-        ("A competent person has planned the line", &draft.line_planned),
-        ("Rope through the hands in a second", &draft.hand_speed),
-        ("Pull of the whole crew on a stuck load", &draft.stuck_pull),
-        ("Drop before the belay is tight", &draft.catch_slack),
-        ("Belay rope from the device to the load", &draft.catch_rope),
-        ("Factor for these two", &draft.exceptional_factor),
         ("The line across a span is planned", &draft.line_planned),
     ]
     .map(|(name, text)| (name.to_owned(), text.clone()))

@@ -25,7 +25,7 @@ walk(
 
 async function setsUp(ada) {
   await ada.open("/");
-  await ada.reads("Set up this house");
+  await ada.reads("Set up Ropeloft for your team");
   await ada.write("Name of the team", "Harbour rescue");
   await ada.press("Set up", { status: 422 });
   await ada.reads(/Nothing was saved: \d things to mend/);
@@ -35,10 +35,7 @@ async function setsUp(ada) {
   await ada.write("Sign-in name", ADA.name);
   await ada.write("Password", ADA.password);
   await ada.press("Set up");
-  await ada.reads("The house is set up.");
-  await ada.write("Sign-in name", ADA.name);
-  await ada.write("Password", ADA.password);
-  await ada.press("Sign in");
+  await ada.reads("Ropeloft is set up for your team, and you are signed in.");
   await ada.reads("Ada Brook");
 }
 

@@ -1,0 +1,70 @@
+//! Where somebody who is asked to sign in goes afterwards: back to the page, or to the form, they were at.
+
+use std::{collections::BTreeSet, sync::LazyLock};
+
+use axum::{
+    extract::{MatchedPath, Request},
+    http::{Method, Uri, header},
+};
+
+use super::{known::encode, table::table};
+
+/// The addresses that can be looked at, as they stand in the table.
+static PAGES: LazyLock<BTreeSet<&'static str>> = LazyLock::new(|| {
+    let routes = table().into_iter();
+    let pages = routes.filter(|route| route.method == Method::GET);
+    pages.map(|route| route.path).collect()
+});
+
+/// What a request says of where it was made.
+pub(super) struct WayBack {
+    method: Method,
+    uri: Uri,
+    referer: Option<Uri>,
+}
+
+impl WayBack {
+    pub(super) fn of(request: &Request) -> Self {
+        let referer = request.headers().get(header::REFERER);
+        Self {
+            method: request.method().clone(),
+            uri: request.uri().clone(),
+            referer: referer.and_then(|from| from.to_str().ok()?.parse().ok()),
+        }
+    }
+
+    /// The page to sign in on, with the way back in its address. What was sent is not kept: it may be a password,
+    /// and whoever signs in next may be somebody else.
+    pub(super) fn sign_in(&self, route: Option<&MatchedPath>) -> String {
+        if self.method == Method::GET {
+            return match whole(&self.uri).as_str() {
+                "/" => "/sign-in".to_owned(),
+                to => format!("/sign-in?to={}", encode(to)),
+            };
+        }
+        let to = self
+            .referer
+            .as_ref()
+            // A form that was shown again stands at the address that it is sent to.
+            .filter(|from| from.path() != self.uri.path())
+            .map_or_else(|| self.form(route), whole);
+        format!("/sign-in?to={}&lost=yes", encode(&to))
+    }
+
+    /// The page of the form that is sent here, as far as the table tells.
+    fn form(&self, route: Option<&MatchedPath>) -> String {
+        let route = route.map_or("", MatchedPath::as_str);
+        let endings = ["/new", "/edit", ""].into_iter();
+        let mut there = endings.filter(|end| PAGES.contains(format!("{route}{end}").as_str()));
+        match there.next() {
+            Some(end) => format!("{}{end}", self.uri.path()),
+            None => "/".to_owned(),
+        }
+    }
+}
+
+/// The address on this server, whatever host stands before it.
+fn whole(uri: &Uri) -> String {
+    uri.path_and_query()
+        .map_or_else(|| "/".to_owned(), ToString::to_string)
+}
