@@ -167,6 +167,7 @@ pub fn examination(officer: &Actor, item: ItemId, on: Date) -> Examination {
         findings: String::new(),
         verdict: Verdict::Fit,
         next_due_on: Some(on + Duration::days(180)),
+        markings_readable: None,
     }
 }
 

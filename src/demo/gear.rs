@@ -183,6 +183,7 @@ impl Play<'_> {
             },
             verdict: look.verdict.key().to_owned(),
             next_due_on: look.due.map(write_day).unwrap_or_default(),
+            ..ExaminationDraft::default()
         };
         let officer = &self.people["officer"];
         let basis = ExaminationBasis {

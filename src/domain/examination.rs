@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 use time::Date;
 
 use super::date::{add_months, in_reach, iso, read_day, write_day};
-use super::item::past_day;
+use super::item::{past_day, readable};
 use super::rating::{key_of, optional};
 use super::{ExaminationId, FieldErrors, ItemId, PersonId};
 
@@ -112,6 +112,9 @@ pub struct Examination {
     /// When the next thorough one is due.
     #[serde(with = "iso::option")]
     pub next_due_on: Option<Date>,
+    /// Whether its markings could be read; none where nobody looked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub markings_readable: Option<bool>,
 }
 
 /// An examination as typed in.
@@ -130,6 +133,8 @@ pub struct ExaminationDraft {
     pub verdict: String,
     /// The next due day; empty is the longest that the rules allow.
     pub next_due_on: String,
+    /// Whether its markings can be read: `yes`, `no`, or empty where nobody looked.
+    pub markings_readable: String,
 }
 
 /// What an examination is checked against.
@@ -158,6 +163,43 @@ impl ExaminationDraft {
         basis: &ExaminationBasis,
     ) -> Result<Examination, FieldErrors> {
         let mut wrong = FieldErrors::default();
+        let (kind, verdict) = self.chosen(&mut wrong);
+        let on = past_day(&mut wrong, "on", &self.on, basis.today);
+        if self.on.trim().is_empty() {
+            wrong.add("on", "required", "Write the day on which it was examined.");
+        }
+        let examiner = wrong
+            .optional_line("examiner", &self.examiner)
+            .unwrap_or_else(|| basis.recorder.clone());
+        let findings = wrong.note("findings", &self.findings);
+        if findings.is_empty() && verdict.is_some_and(|verdict| verdict != Verdict::Fit) {
+            wrong.add(
+                "findings",
+                "required",
+                "Write what was found; an item is not taken out of use without it.",
+            );
+        }
+        let next_due_on = self.next_due(kind, verdict, on, basis, &mut wrong);
+        let markings_readable = readable(&mut wrong, &self.markings_readable);
+        match (kind, verdict, on) {
+            (Some(kind), Some(verdict), Some(on)) if wrong.is_empty() => Ok(Examination {
+                id,
+                item: basis.item,
+                kind,
+                on,
+                recorded_by: basis.recorded_by,
+                examiner,
+                findings,
+                verdict,
+                next_due_on,
+                markings_readable,
+            }),
+            _ => Err(wrong),
+        }
+    }
+
+    /// Why it was looked at, and what the look ended in.
+    fn chosen(&self, wrong: &mut FieldErrors) -> (Option<ExaminationKind>, Option<Verdict>) {
         let kind = ExaminationKind::from_key(&self.kind);
         if kind.is_none() {
             wrong.add(
@@ -180,36 +222,7 @@ impl ExaminationDraft {
                 ),
             );
         }
-        let on = past_day(&mut wrong, "on", &self.on, basis.today);
-        if self.on.trim().is_empty() {
-            wrong.add("on", "required", "Write the day on which it was examined.");
-        }
-        let examiner = wrong
-            .optional_line("examiner", &self.examiner)
-            .unwrap_or_else(|| basis.recorder.clone());
-        let findings = wrong.note("findings", &self.findings);
-        if findings.is_empty() && verdict.is_some_and(|verdict| verdict != Verdict::Fit) {
-            wrong.add(
-                "findings",
-                "required",
-                "Write what was found; an item is not taken out of use without it.",
-            );
-        }
-        let next_due_on = self.next_due(kind, verdict, on, basis, &mut wrong);
-        match (kind, verdict, on) {
-            (Some(kind), Some(verdict), Some(on)) if wrong.is_empty() => Ok(Examination {
-                id,
-                item: basis.item,
-                kind,
-                on,
-                recorded_by: basis.recorded_by,
-                examiner,
-                findings,
-                verdict,
-                next_due_on,
-            }),
-            _ => Err(wrong),
-        }
+        (kind, verdict)
     }
 
     /// The next due day: what was typed, but never later than the interval allows.

@@ -8,20 +8,23 @@ mod approval;
 mod bound;
 mod due;
 mod holding;
+mod own;
 mod place;
 mod plan;
 mod record;
 mod rope;
+mod rope_sum;
 
 use time::{Date, OffsetDateTime};
 
-use super::date::write_day;
 use super::{Cited, Item, Known, Model, Notice, NoticeClosing, Refusal, RefusalCode, Zone};
 
 pub(super) use approval::{coverage, governing, outside_its_set};
 pub use due::{Due, due, due_on, interval_months};
+pub use own::{Own, wherever};
 pub use plan::Plan;
 pub(super) use plan::way;
+pub use rope_sum::rope_sum;
 
 /// An item with its model, and where it goes on a job: the candidate, or what is on the kit list.
 #[derive(Clone, Copy, Debug)]
@@ -102,7 +105,8 @@ pub fn fitness(
         circumstances,
     };
     let mut refusals = Vec::new();
-    record::check(&question, &mut refusals);
+    record::check(&question.own(), &mut refusals);
+    record::elsewhere(&question, &mut refusals);
     place::check(&question, &mut refusals);
     approval::check(&question, &mut refusals);
     rope::check(&question, &mut refusals);
@@ -111,19 +115,19 @@ pub fn fitness(
     refusals
 }
 
-impl Question<'_> {
-    /// The day on which the job ends.
-    fn job_end(&self) -> Date {
-        self.circumstances.zone.day(self.plan.job.ends_at)
-    }
-
-    /// The last day on which the item must still be fit.
-    fn last_day(&self) -> Date {
-        self.job_end().max(self.circumstances.today)
-    }
-
-    fn last_day_words(&self) -> String {
-        format!("the job's last day is {}", write_day(self.job_end()))
+impl<'a> Question<'a> {
+    /// The item without its place on the job.
+    fn own(&self) -> Own<'a> {
+        Own {
+            item: self.candidate.item,
+            model: self.candidate.model,
+            rulebook: self.plan.rulebook,
+            notices: self.circumstances.notices,
+            closings: self.circumstances.closings,
+            today: self.circumstances.today,
+            job_end: Some(self.circumstances.zone.day(self.plan.job.ends_at)),
+            zone: self.circumstances.zone,
+        }
     }
 }
 
@@ -139,6 +143,7 @@ fn refusal(
         sentence: sentence.into(),
         rule: rule.clone(),
         evidence: evidence.into(),
+        mend: None,
     }
 }
 

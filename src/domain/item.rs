@@ -164,7 +164,7 @@ impl ItemDraft {
         let made = self.made(&mut wrong, today);
         let bought_on = past_day(&mut wrong, "bought_on", &self.bought_on, today);
         let first_used_on = self.first_used(&mut wrong, made, today);
-        let markings_readable = self.readable(&mut wrong);
+        let markings_readable = readable(&mut wrong, &self.markings_readable);
         let attributes = model
             .map(|model| Attributes::check(model.kind, Where::Item, &self.attributes, &mut wrong))
             .unwrap_or_default();
@@ -218,20 +218,21 @@ impl ItemDraft {
         }
         first
     }
+}
 
-    fn readable(&self, wrong: &mut FieldErrors) -> Option<bool> {
-        match self.markings_readable.trim().to_lowercase().as_str() {
-            "" | "unknown" => None,
-            "yes" | "true" => Some(true),
-            "no" | "false" => Some(false),
-            other => {
-                wrong.add(
-                    "markings_readable",
-                    "choice",
-                    format!("Say yes, no or unknown, not \"{other}\"."),
-                );
-                None
-            }
+/// Reads whether the markings can be read; nothing where nobody looked.
+pub(super) fn readable(wrong: &mut FieldErrors, text: &str) -> Option<bool> {
+    match text.trim().to_lowercase().as_str() {
+        "" | "unknown" => None,
+        "yes" | "true" => Some(true),
+        "no" | "false" => Some(false),
+        other => {
+            wrong.add(
+                "markings_readable",
+                "choice",
+                format!("Say yes, no or unknown, not \"{other}\"."),
+            );
+            None
         }
     }
 }

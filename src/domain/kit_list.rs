@@ -2,8 +2,8 @@
 
 use std::borrow::Cow;
 
-use super::kit_strength::KitVerdict;
-use super::{Item, Job, KitLine, Model, Refusal};
+use super::kit_strength::{KitGap, KitVerdict};
+use super::{Item, Job, KitLine, Mend, Model, Refusal};
 use crate::rigging::{Mass, Rig};
 
 /// A job with its kit list as it stands now.
@@ -65,12 +65,20 @@ pub struct Candidate {
     pub model: Model,
     /// Every reason against it; none means that it may go.
     pub refusals: Vec<Refusal>,
+    /// What its record lacks for the verdict at this position.
+    pub gaps: Vec<KitGap>,
 }
 
 /// How many items a sentence names one by one.
 const NAMED: usize = 3;
 
 impl KitList {
+    /// Where a gap of the verdict can be mended.
+    pub fn mend(&self, gap: &KitGap) -> Option<Mend> {
+        let entry = gap.position.as_deref().and_then(|key| self.at(key));
+        gap.mend(self.job.id, entry.map(|entry| entry.model.id))
+    }
+
     /// The answer in one sentence: what is refused comes before how strong the rest is.
     pub fn sentence(&self) -> String {
         match self.refusal() {

@@ -7,6 +7,7 @@
 mod conditions;
 mod coverage;
 mod friction;
+mod gap;
 mod margin;
 mod outfit;
 mod sentence;
@@ -19,6 +20,8 @@ use super::{Cited, Edition};
 use crate::rigging::{Assessment, CAUTIONS, Gap, Swing, assess, sensitivity};
 use conditions::conditions;
 pub use coverage::Coverage;
+use gap::said_better;
+pub use gap::{KitGap, gaps_of, gaps_wherever};
 pub use what_if::{Moved, Otherwise, WhatIf, otherwise};
 
 pub use margin::{factor_words, is_weakest, spare_words, tightest, worst_of};
@@ -60,17 +63,6 @@ pub struct KitVerdict {
     pub assumptions: Vec<String>,
     /// What no such answer can know, a sentence each.
     pub cautions: Vec<String>,
-}
-
-/// One thing that is missing before the question can be answered.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct KitGap {
-    /// A stable word for programs.
-    pub code: &'static str,
-    /// The position that it is about, if it is about one.
-    pub position: Option<String>,
-    /// What is missing, and what to do.
-    pub sentence: String,
 }
 
 /// What the rulebook asks of every part, with its source.
@@ -200,35 +192,4 @@ fn too_deep(plan: &Plan<'_>) -> Option<String> {
             limit.at_most, limit.rule, limit.from
         )
     })
-}
-
-/// Whether a gap of the mechanics is told more exactly by one of the records.
-fn said_better(gap: &Gap, own: &[KitGap]) -> bool {
-    matches!(
-        gap,
-        Gap::NoEfficiency { .. } | Gap::NoCapture { .. } | Gap::NoFriction { .. }
-    ) && own
-        .iter()
-        .any(|other| other.position.as_deref() == gap.position())
-}
-
-impl From<&Gap> for KitGap {
-    fn from(gap: &Gap) -> Self {
-        let code = match gap {
-            Gap::Empty { .. } => "empty",
-            Gap::NoSuchPosition { .. } => "no-such-position",
-            Gap::NoEfficiency { .. } => "no-efficiency",
-            Gap::NoFriction { .. } => "no-friction",
-            Gap::NoCapture { .. } => "no-capture",
-            Gap::NoRating { .. } => "no-rating",
-            Gap::NotGiven { .. } => "not-given",
-            Gap::Line { .. } => "line",
-            Gap::Rig { .. } => "rig",
-        };
-        Self {
-            code,
-            position: gap.position().map(str::to_owned),
-            sentence: gap.to_string(),
-        }
-    }
 }

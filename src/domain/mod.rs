@@ -73,7 +73,7 @@ pub use person::{
 pub use place::{Store, StoreDraft};
 pub use preference::{Preference, Theme, Units};
 pub use rating::{Rating, RatingDraft, RatingSource, key_of};
-pub use refusal::{NotAllowed, Refusal, RefusalCode};
+pub use refusal::{Mend, NotAllowed, Refusal, RefusalCode};
 pub use rig_draft::{
     Acted, BodyDraft, BridleDraft, ChainDraft, ElementDraft, LegDraft, LineDraft, PositionDraft,
     RigDraft, RopeDraft, TripodDraft,

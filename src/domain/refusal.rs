@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::Cited;
+use super::{Cited, ItemId, JobId, ModelId, NoticeId};
 
 /// A step that is not open in the state a record is in.
 #[derive(
@@ -50,7 +50,7 @@ pub enum NotAllowed {
     )]
     OnAJob,
     /// A person exists already.
-    #[error("This house is set up already; sign in instead.")]
+    #[error("Ropeloft is set up for a team already; sign in instead.")]
     AlreadySetUp,
 }
 
@@ -65,6 +65,35 @@ pub struct Refusal {
     pub rule: Cited,
     /// What was looked at: the recorded value, day or state, in words.
     pub evidence: String,
+    /// Where it can be mended, if a record would mend it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mend: Option<Mend>,
+}
+
+impl Refusal {
+    /// The same reason with the record that would mend it.
+    pub(super) fn mended(mut self, mend: Mend) -> Self {
+        self.mend = Some(mend);
+        self
+    }
+}
+
+/// Where a reason or a gap can be mended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(rename_all = "kebab-case", tag = "in", content = "id")]
+pub enum Mend {
+    /// What is written down about the item.
+    ItemRecord(ItemId),
+    /// The state of the item.
+    ItemState(ItemId),
+    /// A new examination of the item.
+    Examination(ItemId),
+    /// What is written down about the model.
+    ModelRecord(ModelId),
+    /// The safety notice, to be closed for the item.
+    Notice(NoticeId),
+    /// The plan of the job.
+    JobPlan(JobId),
 }
 
 macro_rules! codes {

@@ -163,7 +163,8 @@ impl Item {
 
     /// The item after an examination that was recorded at `at`.
     ///
-    /// A look that is not thorough changes the state if its verdict is bad, and no date. `zone` is the team's, and says
+    /// A look that is not thorough changes the state if its verdict is bad, and no date. Either tells whether the
+    /// markings can be read. `zone` is the team's, and says
     /// on which day the item was put aside.
     ///
     /// # Errors
@@ -179,6 +180,10 @@ impl Item {
         let newest = self
             .last_passed_on
             .is_none_or(|last| examination.on >= last);
+        if newest && examination.markings_readable.is_some() {
+            // Who did not look at the markings leaves what was known of them.
+            self.markings_readable = examination.markings_readable;
+        }
         if examination.verdict == Verdict::Fit && thorough && newest {
             self.last_passed_on = Some(examination.on);
             self.next_due_on = examination.next_due_on;

@@ -327,8 +327,13 @@ fn examined(examination: &Examination, names: &Names) -> Told {
         .next_due_on
         .map(|day| format!(", next due {}", write_day(day)))
         .unwrap_or_default();
+    let markings = match examination.markings_readable {
+        Some(true) => ", markings can be read",
+        Some(false) => ", markings cannot be read",
+        None => "",
+    };
     Told::new(format!(
-        "{} of {} by {}: {}{due}",
+        "{} of {} by {}: {}{markings}{due}",
         examination.kind.word(),
         names.of(examination.item.0),
         examination.examiner,

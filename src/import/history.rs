@@ -38,6 +38,7 @@ pub(super) fn of(row: &ReadRow, today: Date) -> History {
         findings: findings(row),
         verdict: verdict.key().to_owned(),
         next_due_on: due.map(write_day).unwrap_or_default(),
+        ..ExaminationDraft::default()
     });
     let ends_in = match (examined, verdict) {
         (Some(_), Verdict::Quarantine) => ItemState::Quarantined,

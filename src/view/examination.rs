@@ -27,6 +27,7 @@ pub struct NewExamination {
     interval: String,
     kinds: Choices,
     verdicts: Choices,
+    markings: Choices,
     draft: ExaminationDraft,
 }
 
@@ -77,6 +78,7 @@ impl NewExamination {
             ),
             kinds: attribute::keeping(kinds, &draft.kind),
             verdicts: attribute::keeping(verdicts, &draft.verdict),
+            markings: markings(subject.item, &draft.markings_readable),
             draft: draft.clone(),
         }
     }
@@ -91,6 +93,7 @@ impl NewExamination {
             findings: PROBE.to_owned(),
             verdict: PROBE.to_owned(),
             next_due_on: PROBE.to_owned(),
+            markings_readable: PROBE.to_owned(),
         };
         let wrong = FieldErrors::one("findings", "required", PROBE);
         let (item, model) = (gear::item(), gear::model());
@@ -106,4 +109,16 @@ impl NewExamination {
         };
         vec![page(true), page(false)]
     }
+}
+
+/// Whether the markings can be read, with what is known of it so far.
+fn markings(item: &Item, typed: &str) -> Choices {
+    let so_far = match item.markings_readable {
+        Some(true) => "Not looked at now; they could be read before",
+        Some(false) => "Not looked at now; they could not be read before",
+        None => "Not looked at; nobody has noted it yet",
+    };
+    let choices = [("", so_far), ("yes", "Yes"), ("no", "No")];
+    let choices = choices.map(|(key, words)| (key.to_owned(), words.to_owned()));
+    attribute::keeping(choices.into(), typed)
 }

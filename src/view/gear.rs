@@ -110,6 +110,7 @@ pub(super) fn examination() -> Examination {
         findings: PROBE.to_owned(),
         verdict: Verdict::Fit,
         next_due_on: Some(date!(2026 - 02 - 20)),
+        markings_readable: Some(true),
     }
 }
 

@@ -35,6 +35,7 @@ pub(super) async fn page_new(
 pub(super) async fn page_create(
     State(app): State<App>,
     Address(address): Address,
+    Browser(browser): Browser,
     Form(draft): Form<SetupDraft>,
 ) -> Result<Response, Problem> {
     let given = app.config.setup_code.as_deref();
@@ -44,7 +45,7 @@ pub(super) async fn page_create(
                 &app.desk,
                 &draft.sign_in,
                 &draft.password,
-                &address,
+                (&address, &browser),
                 session::lasts(&app.config),
             )
             .await?;

@@ -3,7 +3,7 @@
 use axum::http::StatusCode;
 use uuid::Uuid;
 
-use crate::item_given::one_rope;
+use crate::item_given::{item, one_rope, rope_fields, with};
 
 on_both_databases! {
     async fn an_examination_comes_back_and_sets_the_next_due_day(world) {
@@ -57,6 +57,36 @@ on_both_databases! {
         let form = given.officer.get(&format!("{page}/examinations/new")).await;
         assert_eq!(form.status, StatusCode::CONFLICT);
         assert_eq!(world.entries().await, before);
+    }
+
+    async fn whoever_examines_says_whether_the_markings_can_be_read(world) {
+        let given = one_rope(&world).await;
+        let fields = with(&rope_fields(&given.model, &given.store), &[("mark", "RL-9"), ("serial", "S-9"), ("markings_readable", "")]);
+        let id = item(&given.officer, &fields).await;
+        let page = format!("/items/{id}");
+        let examine = async |markings: &str| {
+            let fields = [("kind", "intake"), ("on", "2026-02-27"), ("verdict", "fit"), ("markings_readable", markings)];
+            let answer = given.officer.post(&format!("{page}/examinations"), &fields).await;
+            assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
+            given.officer.get(&page).await.text
+        };
+        let text = examine("").await;
+        assert!(text.contains("Nobody noted whether its markings can be read"), "{text}");
+        let form = format!("{page}/examinations/new");
+        assert!(text.contains(&format!("<a href=\"{form}\">Record an examination</a>")), "{text}");
+        let form = given.officer.get(&form).await.text;
+        assert!(form.contains("Can the markings be read?") && form.contains("nobody has noted it yet"), "{form}");
+        let text = examine("yes").await;
+        assert!(text.contains("Fit to be chosen") && !text.contains("Nobody noted"), "{text}");
+        assert!(text.contains("fit, markings can be read, next due 2027-02-27"), "{text}");
+        // Who does not look leaves what was known; who finds them worn off says so.
+        assert!(examine("").await.contains("Fit to be chosen"));
+        let text = examine("no").await;
+        assert!(text.contains("no job will take it") && text.contains("Its markings cannot be read"), "{text}");
+        let wrong = [("kind", "intake"), ("on", "2026-02-27"), ("verdict", "fit"), ("markings_readable", "hardly")];
+        let answer = given.officer.post(&format!("{page}/examinations"), &wrong).await;
+        assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(answer.text.contains("id=\"f-markings_readable-wrong-1\""), "{}", answer.text);
     }
 
     async fn every_wrong_field_of_an_examination_is_named(world) {

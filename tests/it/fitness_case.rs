@@ -99,7 +99,7 @@ impl Thing {
         self
     }
 
-    fn kit_item(&self) -> KitItem<'_> {
+    pub fn kit_item(&self) -> KitItem<'_> {
         KitItem {
             item: &self.item,
             model: &self.model,

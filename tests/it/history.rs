@@ -57,6 +57,7 @@ fn refusal(sentence: &str) -> Refusal {
         sentence: sentence.into(),
         rule: Cited::new("the team's own rule", Known::Setting),
         evidence: "quarantined".into(),
+        mend: None,
     }
 }
 

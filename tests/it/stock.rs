@@ -55,6 +55,7 @@ pub fn examination(world: &World, item: &Item, on: Date) -> Examination {
         findings: String::new(),
         verdict: Verdict::Fit,
         next_due_on: Some(on + Duration::days(365)),
+        markings_readable: None,
     }
 }
 

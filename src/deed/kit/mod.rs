@@ -9,7 +9,7 @@ use crate::{
         Actor, Candidate, Change, Deed, FieldErrors, Item, ItemId, ItemRefused, JobId, Kind,
         KitLine, KitLineDraft, KitLineId, KitLineRemoved, KitList, Model, VerdictKept,
         fitness::KitItem,
-        kit_strength::{self, Otherwise, WhatIf},
+        kit_strength::{self, Otherwise, WhatIf, gaps_of},
     },
     store::{Cursor, Direction, ItemFilter, ItemSort, Tx, WriteTx},
 };
@@ -95,13 +95,15 @@ pub async fn candidates(
             position,
         };
         let refusals = bench.refusals(&plan, &around, candidate, None);
+        let gaps = gaps_of(&plan, &candidate, &refusals);
         candidates.push(Candidate {
             item,
             model,
             refusals,
+            gaps,
         });
     }
-    candidates.sort_by_key(|candidate| candidate.refusals.len());
+    candidates.sort_by_key(|candidate| (candidate.refusals.len(), candidate.gaps.len()));
     Ok((candidates, next))
 }
 

@@ -6,8 +6,8 @@
 use super::place::position;
 use super::rope::{Reeved, ropes_through};
 use super::{KitItem, Question, own_rule, refusal, rope};
-use crate::domain::rulebook::{ApprovalAsked, When};
-use crate::domain::{Approval, Kind, Load, Model, Refusal, RefusalCode};
+use crate::domain::rulebook::{ApprovalAsked, Rulebook, When};
+use crate::domain::{Approval, Cited, Kind, Load, Mend, Model, Refusal, RefusalCode};
 use crate::rigging::{Element, Rope, StrengthKind};
 
 use super::Plan;
@@ -23,31 +23,66 @@ pub(in crate::domain) struct Governing<'a> {
 pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     let candidate = &question.candidate;
     let uses = uses(candidate, question.plan);
-    let rulebook = question.plan.rulebook;
-    for asked in rulebook.approvals_asked(candidate.model.kind, &uses) {
-        if !candidate
-            .model
-            .approvals
-            .iter()
-            .any(|approval| asked.takes(approval))
-        {
-            refusals.push(refusal(
-                RefusalCode::NotApproved,
-                format!(
-                    "The rulebook asks for an approval to {}{}: take an item that has it, or write it on the model's record if this one has.",
-                    asked.words(),
-                    why(asked.when)
-                ),
-                &asked.from,
-                format!("approvals on record: {}", titles(&candidate.model.approvals)),
-            ));
-        }
-    }
+    not_approved(candidate.model, question.plan.rulebook, &uses, refusals);
     let ropes = ropes_through(candidate, question.plan, question.circumstances.kit);
     for governing in governing(candidate, question.plan, &ropes) {
         load_and_strands(candidate, governing, question.plan, refusals);
     }
     smallest_load(question, refusals);
+}
+
+/// What the rulebook asks of its approvals whatever the device is used for.
+pub(super) fn always_asked(model: &Model, rulebook: &Rulebook, refusals: &mut Vec<Refusal>) {
+    not_approved(model, rulebook, &[], refusals);
+    for asked in rulebook.approvals_asked(model.kind, &[]) {
+        let approvals = model.approvals.iter();
+        let mut counting = approvals
+            .filter(|approval| asked.takes(approval))
+            .peekable();
+        let Some(first) = counting.peek().copied() else {
+            continue;
+        };
+        if asked.rated_load
+            && counting.all(|approval| approval.rated_load.is_none())
+            && !has_rated_load(model)
+        {
+            refusals.push(load_unknown(model, first, &asked.from));
+        }
+    }
+}
+
+/// The approvals that are asked for and that are not on the model's record.
+fn not_approved(model: &Model, rulebook: &Rulebook, uses: &[When], refusals: &mut Vec<Refusal>) {
+    for asked in rulebook.approvals_asked(model.kind, uses) {
+        let mut approvals = model.approvals.iter();
+        if approvals.any(|approval| asked.takes(approval)) {
+            continue;
+        }
+        let refusal = refusal(
+            RefusalCode::NotApproved,
+            format!(
+                "The rulebook asks for an approval to {}{}: take an item that has it, or write it on the model's record if this one has.",
+                asked.words(),
+                why(asked.when)
+            ),
+            &asked.from,
+            format!("approvals on record: {}", titles(&model.approvals)),
+        );
+        refusals.push(refusal.mended(Mend::ModelRecord(model.id)));
+    }
+}
+
+fn load_unknown(model: &Model, approval: &Approval, rule: &Cited) -> Refusal {
+    refusal(
+        RefusalCode::RatedLoad,
+        format!(
+            "The rated load of its approval to {} is not known: write it on the model's record.",
+            approval.title()
+        ),
+        rule,
+        "no rated load on record",
+    )
+    .mended(Mend::ModelRecord(model.id))
 }
 
 fn why(when: When) -> &'static str {
@@ -220,15 +255,8 @@ fn load_and_strands(
             &plan.rulebook.limit().from,
             format!("rated load {rated}; load of the job {}", plan.job.load),
         )),
-        None if asked.is_some_and(|asked| asked.rated_load) && !has_rated_load(device) => {
-            refusals.push(refusal(
-                RefusalCode::RatedLoad,
-                format!(
-                    "The rated load of its approval to {title} is not known: write it on the model's record."
-                ),
-                rule,
-                "no rated load on record",
-            ));
+        None if asked.is_some_and(|asked| asked.rated_load) && !has_rated_load(device.model) => {
+            refusals.push(load_unknown(device.model, approval, rule));
         }
         _ => {}
     }
@@ -261,8 +289,8 @@ fn load_and_strands(
     }
 }
 
-fn has_rated_load(device: &KitItem<'_>) -> bool {
-    let mut ratings = device.model.ratings.iter();
+fn has_rated_load(model: &Model) -> bool {
+    let mut ratings = model.ratings.iter();
     ratings.any(|rating| rating.kind == StrengthKind::RatedLoad)
 }
 

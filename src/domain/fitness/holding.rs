@@ -1,14 +1,15 @@
 //! Whether it is known what an item holds, and whether that is as much as the rulebook asks of its class.
 
 use super::place::position;
-use super::{Question, own_rule, refusal};
-use crate::domain::rulebook::{FurtherPerson, Minimum, StrengthAsked};
-use crate::domain::{Model, Rating, Refusal, RefusalCode};
+use super::{Plan, Question, own_rule, refusal};
+use crate::domain::rulebook::{FurtherPerson, Minimum, Rulebook, StrengthAsked};
+use crate::domain::{Mend, Model, Rating, Refusal, RefusalCode};
 use crate::rigging::{LoadingMode, StrengthKind};
 
 pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     known(question, refusals);
-    minimums(question, refusals);
+    let plan = question.plan;
+    minimums(question.candidate.model, plan.rulebook, Some(plan), refusals);
     rated_force(question, refusals);
 }
 
@@ -19,41 +20,64 @@ fn modes(question: &Question<'_>) -> Vec<LoadingMode> {
     place.map_or_else(Vec::new, |place| question.plan.rig.modes(place.key()))
 }
 
-fn known(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
-    let model = question.candidate.model;
-    let asked = question.plan.rulebook.strength_asked(model.kind);
-    let counts = |rating: &&Rating| match asked {
+/// What the model's record must say of its strength before anything hangs on it.
+pub(super) fn own_strength(model: &Model, rulebook: &Rulebook, refusals: &mut Vec<Refusal>) {
+    known_at_all(model, rulebook, refusals);
+    minimums(model, rulebook, None, refusals);
+}
+
+/// Whether a rating is of the kind that the rulebook asks for.
+fn counts(asked: StrengthAsked, rating: &Rating) -> bool {
+    match asked {
         StrengthAsked::Breaking => rating.kind == StrengthKind::Breaking,
         StrengthAsked::Any | StrengthAsked::Nothing => true,
-    };
-    let ways = modes(question);
+    }
+}
+
+fn unknown(model: &Model, asked: StrengthAsked, how: &str) -> Refusal {
     let what = match asked {
         StrengthAsked::Breaking => "breaking strength",
         _ => "strength",
     };
-    let mut unknown = |how: String| {
-        refusals.push(refusal(
-            RefusalCode::StrengthUnknown,
-            format!("Its {what} {how} is not known: write it on the model's record, or take another item."),
-            &own_rule("what is not known is never a pass"),
-            format!("ratings on record: {}", ratings(model)),
-        ));
-    };
+    refusal(
+        RefusalCode::StrengthUnknown,
+        format!(
+            "Its {what} {how} is not known: write it on the model's record, or take another item."
+        ),
+        &own_rule("what is not known is never a pass"),
+        format!("ratings on record: {}", ratings(model)),
+    )
+    .mended(Mend::ModelRecord(model.id))
+}
+
+/// One way of loading at least must be known; a helmet carries nobody.
+fn known_at_all(model: &Model, rulebook: &Rulebook, refusals: &mut Vec<Refusal>) {
+    let asked = rulebook.strength_asked(model.kind);
+    let mut ratings = model.ratings.iter();
+    if asked != StrengthAsked::Nothing && !ratings.any(|rating| counts(asked, rating)) {
+        refusals.push(unknown(model, asked, "in any way of loading"));
+    }
+}
+
+fn known(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
+    let model = question.candidate.model;
+    let rulebook = question.plan.rulebook;
+    let ways = modes(question);
+    if ways.is_empty() {
+        return known_at_all(model, rulebook, refusals);
+    }
+    let asked = rulebook.strength_asked(model.kind);
     let answered = |mode: LoadingMode| {
-        let mut rated = model.ratings.iter().filter(counts);
+        let mut rated = model.ratings.iter().filter(|rating| counts(asked, rating));
         rated.any(|rating| answering(mode).contains(&rating.mode))
     };
     let mut open: Vec<_> = ways.iter().filter(|mode| !answered(**mode)).collect();
     // What answers for a rope answers for its ends, so that one sentence will do for both.
     open.dedup_by_key(|mode| answering(**mode)[0]);
-    for mode in open {
-        unknown(mode.words().to_owned());
-    }
-    // A spare is asked for one way of loading at least; a helmet carries nobody.
-    let spare = ways.is_empty() && asked != StrengthAsked::Nothing;
-    if spare && !model.ratings.iter().any(|rating| counts(&rating)) {
-        unknown("in any way of loading".to_owned());
-    }
+    refusals.extend(
+        open.into_iter()
+            .map(|mode| unknown(model, asked, mode.words())),
+    );
 }
 
 /// The ways of loading whose rating answers for one; a rope's plain strength answers for its ends, less
@@ -88,8 +112,13 @@ fn ratings(model: &Model) -> String {
     model.ratings.iter().map(one).collect::<Vec<_>>().join("; ")
 }
 
-fn minimums(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
-    let model = question.candidate.model;
+/// Held against the rulebook's minimums; a plan tells how many further persons they grow for.
+fn minimums(
+    model: &Model,
+    rulebook: &Rulebook,
+    plan: Option<&Plan<'_>>,
+    refusals: &mut Vec<Refusal>,
+) {
     let speak = |minimum: &&Minimum| {
         minimum.kind == model.kind
             && minimum
@@ -97,8 +126,8 @@ fn minimums(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
                 .is_none_or(|material| material == model.material)
             && minimum.speaks_of(&model.approvals)
     };
-    let rulebook = question.plan.rulebook;
-    let more = question.plan.persons().saturating_sub(1);
+    let more = plan.map_or(0, |plan| plan.persons().saturating_sub(1));
+    let load = plan.map_or_else(String::new, |plan| format!("; load of the job {}", plan.job.load));
     let speaking: Vec<&Minimum> = rulebook.minimums().iter().filter(speak).collect();
     for minimum in speaking
         .iter()
@@ -110,7 +139,7 @@ fn minimums(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
             .filter(|rating| rating.kind == StrengthKind::Breaking && rating.mode == minimum.mode);
         let further = rulebook.further_for(minimum).map(|further| (further, more));
         for rating in same_way.filter(|rating| !minimum.reached_by(rating.value, further)) {
-            refusals.push(refusal(
+            let refusal = refusal(
                 RefusalCode::StrengthBelowMinimum,
                 format!(
                     "Its breaking strength {} is {}, and {} asks for at least {}{}: take another item, or mend the record if it is wrong.",
@@ -121,13 +150,9 @@ fn minimums(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
                     further.filter(|_| more > 0).map(added).unwrap_or_default(),
                 ),
                 &minimum.from,
-                format!(
-                    "{} by {}; load of the job {}",
-                    rating.value,
-                    rating.source.key(),
-                    question.plan.job.load
-                ),
-            ));
+                format!("{} by {}{load}", rating.value, rating.source.key()),
+            );
+            refusals.push(refusal.mended(Mend::ModelRecord(model.id)));
         }
     }
     by_diameter(&speaking, model, refusals);
@@ -176,12 +201,13 @@ fn by_diameter(speaking: &[&Minimum], model: &Model, refusals: &mut Vec<Refusal>
             format!("diameter {diameter}"),
         ),
     };
-    refusals.push(refusal(
+    let refusal = refusal(
         RefusalCode::StrengthUnknown,
         sentence,
         &first.from,
         evidence,
-    ));
+    );
+    refusals.push(refusal.mended(Mend::ModelRecord(model.id)));
 }
 
 /// A load that the maker or an examiner allows must not be below the job's.

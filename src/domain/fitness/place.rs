@@ -1,7 +1,7 @@
 //! What speaks against an item by the place it is to take.
 
 use super::{Question, own_rule, refusal};
-use crate::domain::{Kind, Refusal, RefusalCode};
+use crate::domain::{Kind, Mend, Model, Refusal, RefusalCode};
 use crate::rigging::{Element, Position, Rig};
 
 pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
@@ -26,16 +26,16 @@ pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     if is_right_kind(question.candidate.model.kind, position) {
         parts(question, position, refusals);
     } else {
-        let kind = question.candidate.model.kind.word();
+        let kind = question.candidate.model.kind.one();
         refusals.push(refusal(
             RefusalCode::WrongKind,
             format!(
-                "\"{}\" takes a {}, not a {kind}: choose another item or another position.",
+                "\"{}\" takes {}, not {kind}: choose another item or another position.",
                 position.title(),
-                position.accepts().join(" or a ")
+                accepted(position)
             ),
             &own_rule("a position takes the kinds of gear that its rig sheet lists"),
-            format!("it is a {kind}"),
+            format!("it is {kind}"),
         ));
     }
 }
@@ -51,6 +51,15 @@ fn is_right_kind(kind: Kind, position: &Position) -> bool {
         .accepts()
         .iter()
         .any(|word| Kind::from_word(word) == Some(kind))
+}
+
+/// What a position takes: "a pulley or an anchor device".
+fn accepted(position: &Position) -> String {
+    let kinds = position.accepts().iter();
+    let kinds: Vec<String> = kinds
+        .map(|word| Kind::from_word(word).map_or_else(|| word.clone(), Kind::one))
+        .collect();
+    kinds.join(" or ")
 }
 
 fn keys(rig: &Rig) -> String {
@@ -93,19 +102,36 @@ fn filled(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refus
     }
 }
 
+/// The rule behind the parts of an item.
+const HAS_WHAT_IT_NEEDS: &str = "an item has what its position in the rig needs";
+
+/// What every position asks of a pulley.
+pub(super) fn own_parts(model: &Model, refusals: &mut Vec<Refusal>) {
+    if model.kind == Kind::Pulley && model.attributes.count("sheaves").is_none() {
+        let refusal = refusal(
+            RefusalCode::LacksPart,
+            "How many sheaves it has is not known: write it on the model's record.",
+            &own_rule(HAS_WHAT_IT_NEEDS),
+            "sheaves: not known",
+        );
+        refusals.push(refusal.mended(Mend::ModelRecord(model.id)));
+    }
+}
+
 fn parts(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusal>) {
     let model = question.candidate.model;
     let attributes = &model.attributes;
     let mut lack = |what: String, evidence: String| {
-        refusals.push(refusal(
+        let refusal = refusal(
             RefusalCode::LacksPart,
             format!(
                 "\"{}\" needs {what}: take another item, or write it on the model's record if it has that.",
                 position.title()
             ),
-            &own_rule("an item has what its position in the rig needs"),
+            &own_rule(HAS_WHAT_IT_NEEDS),
             evidence,
-        ));
+        );
+        refusals.push(refusal.mended(Mend::ModelRecord(model.id)));
     };
     let needed = u32::from(position.sheaves());
     let sheaves = attributes.count("sheaves");

@@ -1,22 +1,21 @@
 //! What speaks against an item by its own record, wherever it is to go.
 
-use super::{Question, due_on, own_rule, refusal};
+use super::{Own, Question, due_on, own_rule, refusal};
 use crate::domain::date::write_day;
 use crate::domain::rulebook::{Mark, StrengthAsked};
-use crate::domain::{Cited, ItemState, Known, Life, Refusal, RefusalCode, life};
+use crate::domain::{Cited, ItemState, Known, Life, Mend, Refusal, RefusalCode, life};
 
-pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
-    state(question, refusals);
-    end_of_life(question, refusals);
-    examination(question, refusals);
-    identity(question, refusals);
-    notices(question, refusals);
-    elsewhere(question, refusals);
-    life_support(question, refusals);
+pub(super) fn check(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
+    state(own, refusals);
+    end_of_life(own, refusals);
+    examination(own, refusals);
+    identity(own, refusals);
+    notices(own, refusals);
+    life_support(own, refusals);
 }
 
-fn state(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
-    let item = question.candidate.item;
+fn state(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
+    let item = own.item;
     let (code, sentence, rule) = match item.state {
         ItemState::InService => return,
         ItemState::Retired => (
@@ -38,66 +37,81 @@ fn state(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     let evidence = format!(
         "{} since {}: {}",
         item.state.word(),
-        write_day(question.circumstances.zone.day(item.state_since)),
+        write_day(own.zone.day(item.state_since)),
         item.state_reason
     );
-    refusals.push(refusal(code, sentence, &own_rule(rule), evidence));
+    let refusal = refusal(code, sentence, &own_rule(rule), evidence);
+    refusals.push(match item.state {
+        ItemState::Retired => refusal,
+        _ => refusal.mended(Mend::ItemState(item.id)),
+    });
 }
 
-fn end_of_life(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
-    match life(
-        question.candidate.item,
-        question.candidate.model,
-        question.plan.rulebook,
-    ) {
-        Life::Ends(end) if end.on <= question.last_day() => refusals.push(refusal(
+fn end_of_life(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
+    match life(own.item, own.model, own.rulebook) {
+        Life::Ends(end) if end.on <= own.last_day() => refusals.push(refusal(
             RefusalCode::PastLife,
-            format!(
-                "Its life ends on {}, before the job is over: take another item.",
-                write_day(end.on)
-            ),
+            match own.job_end {
+                Some(_) => format!(
+                    "Its life ends on {}, before the job is over: take another item.",
+                    write_day(end.on)
+                ),
+                None => format!(
+                    "Its life ended on {}: take another item.",
+                    write_day(end.on)
+                ),
+            },
             &end.source,
-            format!("{}; {}", end.rule, question.last_day_words()),
+            format!("{}; {}", end.rule, own.last_day_words()),
         )),
-        Life::Unknown(why) => refusals.push(refusal(
-            RefusalCode::LifeUnknown,
-            "The end of its life cannot be told: write the date made on its record.",
-            &own_rule("what is not known is never a pass"),
-            why,
-        )),
+        Life::Unknown(why) => refusals.push(
+            refusal(
+                RefusalCode::LifeUnknown,
+                "The end of its life cannot be told: write the date made on its record.",
+                &own_rule("what is not known is never a pass"),
+                why,
+            )
+            .mended(Mend::ItemRecord(own.item.id)),
+        ),
         Life::Ends(_) | Life::ByCondition(_) => {}
     }
 }
 
-fn examination(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
-    let candidate = &question.candidate;
-    match due_on(candidate.item, candidate.model, question.plan.rulebook) {
-        None => refusals.push(refusal(
+fn examination(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
+    let refusal = match due_on(own.item, own.model, own.rulebook) {
+        None => refusal(
             RefusalCode::NeverExamined,
             "It never passed a thorough examination: have it examined by a competent person.",
             &own_rule("nothing is used before it passed an intake or periodic examination"),
             "no intake, periodic or after-event examination that ended in fit is on record",
-        )),
-        Some((until, rule)) if until < question.last_day() => refusals.push(refusal(
+        ),
+        Some((until, rule)) if until < own.last_day() => refusal(
             RefusalCode::Overdue,
-            format!(
-                "Its examination is in date until {} only, and the job lasts longer: have it examined.",
-                write_day(until)
-            ),
+            match own.job_end {
+                Some(_) => format!(
+                    "Its examination is in date until {} only, and the job lasts longer: have it examined.",
+                    write_day(until)
+                ),
+                None => format!(
+                    "Its examination was due on {}: have it examined.",
+                    write_day(until)
+                ),
+            },
             &rule,
             format!(
                 "last passed on {}; {}",
-                candidate.item.last_passed_on.map(write_day).unwrap_or_default(),
-                question.last_day_words()
+                own.item.last_passed_on.map(write_day).unwrap_or_default(),
+                own.last_day_words()
             ),
-        )),
-        Some(_) => {}
-    }
+        ),
+        Some(_) => return,
+    };
+    refusals.push(refusal.mended(Mend::Examination(own.item.id)));
 }
 
-fn identity(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
-    let item = question.candidate.item;
-    let rule = question.plan.rulebook.identity();
+fn identity(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
+    let item = own.item;
+    let rule = own.rulebook.identity();
     for mark in &rule.asks {
         let (code, sentence, evidence) = match mark {
             Mark::Serial
@@ -124,26 +138,30 @@ fn identity(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
             ),
             Mark::Markings if item.markings_readable.is_none() => (
                 RefusalCode::MarkingsUnknown,
-                "Nobody noted whether its markings can be read: look, and write it on the record.",
+                "Nobody noted whether its markings can be read: look, and say so with an examination.",
                 "nothing noted about the markings",
             ),
             _ => continue,
         };
-        refusals.push(refusal(code, sentence, &rule.from, evidence));
+        let mend = match code {
+            // Whoever examines it has it in hand and reads what is marked on it.
+            RefusalCode::MarkingsUnknown => Mend::Examination(item.id),
+            _ => Mend::ItemRecord(item.id),
+        };
+        refusals.push(refusal(code, sentence, &rule.from, evidence).mended(mend));
     }
 }
 
-fn notices(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
-    let candidate = &question.candidate;
+fn notices(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
     let closed = |notice| {
-        let closings = question.circumstances.closings.iter();
+        let closings = own.closings.iter();
         closings
-            .filter(|closing| closing.item == candidate.item.id)
+            .filter(|closing| closing.item == own.item.id)
             .any(|closing| closing.notice == notice)
     };
-    for notice in question.circumstances.notices {
-        if notice.covers(candidate.item, candidate.model) && !closed(notice.id) {
-            refusals.push(refusal(
+    for notice in own.notices {
+        if notice.covers(own.item, own.model) && !closed(notice.id) {
+            let refusal = refusal(
                 RefusalCode::Notice,
                 format!(
                     "The open safety notice \"{}\" covers it: do what the notice says and close it for this item.",
@@ -159,20 +177,20 @@ fn notices(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
                 ),
                 format!(
                     "{} {}, lot {}, made {}",
-                    candidate.model.maker,
-                    candidate.model.name,
-                    candidate.item.lot.as_deref().unwrap_or("not known"),
-                    candidate
-                        .item
+                    own.model.maker,
+                    own.model.name,
+                    own.item.lot.as_deref().unwrap_or("not known"),
+                    own.item
                         .made
                         .map_or_else(|| "not known".to_owned(), |made| made.to_string())
                 ),
-            ));
+            );
+            refusals.push(refusal.mended(Mend::Notice(notice.id)));
         }
     }
 }
 
-fn elsewhere(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
+pub(super) fn elsewhere(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     let job = question.plan.job;
     for other in question.circumstances.elsewhere {
         // A job that ends at the moment the other starts leaves the item free.
@@ -190,19 +208,20 @@ fn elsewhere(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     }
 }
 
-fn life_support(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
-    let model = question.candidate.model;
+fn life_support(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
+    let model = own.model;
     // A helmet holds nobody, so nobody asks its maker whether it may.
-    let carries = question.plan.rulebook.strength_asked(model.kind) != StrengthAsked::Nothing;
+    let carries = own.rulebook.strength_asked(model.kind) != StrengthAsked::Nothing;
     if carries && !model.life_support {
-        refusals.push(refusal(
+        let refusal = refusal(
             RefusalCode::NotLifeSupport,
-            "Its maker does not allow it for holding people: take an item that is meant for it.",
+            "Its maker does not allow it for holding people: take an item that is meant for it, or mend the model's record if it is wrong.",
             &Cited::new(
                 "maker's statement, as entered for the model",
                 Known::Setting,
             ),
             format!("{} is entered as not for life support", model.title()),
-        ));
+        );
+        refusals.push(refusal.mended(Mend::ModelRecord(model.id)));
     }
 }

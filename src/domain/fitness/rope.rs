@@ -2,9 +2,9 @@
 
 use super::approval::{Governing, governing, grips, uses};
 use super::place::{device_at, position};
-use super::{KitItem, Plan, Question, own_rule, refusal};
+use super::{KitItem, Plan, Question, own_rule, refusal, rope_sum};
 use crate::domain::entered::EnteredLength;
-use crate::domain::{Cited, Kind, Known, Refusal, RefusalCode};
+use crate::domain::{Cited, Item, Kind, Known, Mend, Model, Refusal, RefusalCode};
 use crate::rigging::{RopeLength, RopeNeed};
 
 /// A rope that runs through a device.
@@ -130,6 +130,42 @@ fn no_diameter(reeved: &Reeved<'_>) -> Refusal {
         &own_rule("what is not known is never a pass"),
         "no diameter on record",
     )
+    .mended(Mend::ModelRecord(reeved.rope.model.id))
+}
+
+/// What a rope's own record must hold before any position takes it.
+pub(super) fn own_record(item: &Item, model: &Model, refusals: &mut Vec<Refusal>) {
+    if model.kind != Kind::Rope {
+        return;
+    }
+    let rope = Reeved {
+        rope: KitItem {
+            item,
+            model,
+            position: None,
+        },
+    };
+    if rope.diameter().is_none() {
+        refusals.push(no_diameter(&rope));
+    }
+    if rope.kind().is_none() {
+        let refusal = refusal(
+            RefusalCode::RopeKind,
+            "What kind of rope it is, is not known, and what grips it takes some kinds only: write it on the model's record.",
+            &own_rule("what is not known is never a pass"),
+            "no rope kind on record",
+        );
+        refusals.push(refusal.mended(Mend::ModelRecord(model.id)));
+    }
+    if item.attributes.length("length").is_none() {
+        let refusal = refusal(
+            RefusalCode::RopeTooShort,
+            "How long it is now is not known: measure it and write it on its record.",
+            &own_rule("the rope reaches over the whole way, with its tail and its knots"),
+            "no length on record",
+        );
+        refusals.push(refusal.mended(Mend::ItemRecord(item.id)));
+    }
 }
 
 fn range_unknown(
@@ -153,6 +189,7 @@ fn range_unknown(
         &own_rule("what is not known is never a pass"),
         "no rope range on record for an approval that counts",
     )
+    .mended(Mend::ModelRecord(device.model.id))
 }
 
 /// The rule behind a range or a list of rope kinds: the approval, and that the rulebook asks for it.
@@ -236,16 +273,19 @@ pub(super) fn kind(
             &rule(governing),
             format!("rope kind {kind}; allowed: {list}"),
         )),
-        None => refusals.push(refusal(
-            RefusalCode::RopeKind,
-            format!(
-                "The kind of {} is not known, and {} takes only {list}: write it on the model's record.",
-                reeved.rope.label(),
-                device.label()
-            ),
-            &rule(governing),
-            format!("no rope kind on record; allowed: {list}"),
-        )),
+        None => refusals.push(
+            refusal(
+                RefusalCode::RopeKind,
+                format!(
+                    "The kind of {} is not known, and {} takes only {list}: write it on the model's record.",
+                    reeved.rope.label(),
+                    device.label()
+                ),
+                &rule(governing),
+                format!("no rope kind on record; allowed: {list}"),
+            )
+            .mended(Mend::ModelRecord(reeved.rope.model.id)),
+        ),
     }
 }
 
@@ -269,23 +309,31 @@ fn length(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
         },
         Err(gaps) => {
             let why: Vec<String> = gaps.iter().map(ToString::to_string).collect();
-            refusals.push(refusal(
+            let refusal = refusal(
                 RefusalCode::RopeTooShort,
                 "How long the rope must be cannot be told: complete the lengths of the job's plan.",
                 &rule,
                 why.join(" "),
-            ));
+            );
+            refusals.push(refusal.mended(Mend::JobPlan(question.plan.job.id)));
             return;
         }
     };
     let metres = needed.length.metres();
+    let sum = format!(
+        "needed: {}",
+        rope_sum(question.plan.job, question.plan.rig, place.key()).unwrap_or_else(|| format!("{metres:.1} m"))
+    );
     match candidate.item.attributes.length("length") {
-        None => refusals.push(refusal(
-            RefusalCode::RopeTooShort,
-            format!("The rope must be {metres:.1} m long, and how long it is now is not known: measure it and write it on its record."),
-            &rule,
-            "no length on record",
-        )),
+        None => refusals.push(
+            refusal(
+                RefusalCode::RopeTooShort,
+                format!("The rope must be {metres:.1} m long, and how long it is now is not known: measure it and write it on its record."),
+                &rule,
+                format!("no length on record; {sum}"),
+            )
+            .mended(Mend::ItemRecord(candidate.item.id)),
+        ),
         // A hair of a millimetre, so that a sum of decimals does not refuse the exact length.
         Some(length) if length.quantity().metres() < metres - 1e-6 => refusals.push(refusal(
             RefusalCode::RopeTooShort,
@@ -294,7 +342,7 @@ fn length(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
                 metres - length.quantity().metres()
             ),
             &rule,
-            format!("length now {length}; needed {metres:.1} m"),
+            format!("length now {length}; {sum}"),
         )),
         Some(_) => {}
     }

@@ -13,14 +13,19 @@ const STANDING: [f64; 3] = [0.1, 0.2, 0.3];
 const STANDING_SOURCE: &str =
     "an assumed range, from memory, not sure; worked examples in print use 0.2 and 0.3";
 
-/// How the sheaves of a pulley turn at a position.
-pub(super) fn wheel(item: &KitItem<'_>, place: &Position) -> Result<Wheel, KitGap> {
-    let (efficiency, source) = efficiency(item, place)?;
-    Ok(Wheel {
-        efficiency,
-        source,
-        turning: turning(item, place)?,
-    })
+/// How the sheaves of a pulley turn at a position, or everything that its record lacks for it.
+pub(super) fn wheel(item: &KitItem<'_>, place: &Position) -> Result<Wheel, Vec<KitGap>> {
+    match (efficiency(item, place), turning(item, place)) {
+        (Ok((efficiency, source)), Ok(turning)) => Ok(Wheel {
+            efficiency,
+            source,
+            turning,
+        }),
+        (efficiency, turning) => {
+            let gaps = [efficiency.err(), turning.err()];
+            Err(gaps.into_iter().flatten().collect())
+        }
+    }
 }
 
 fn gap(code: &'static str, place: &Position, sentence: String) -> KitGap {
@@ -142,7 +147,7 @@ fn turning(item: &KitItem<'_>, place: &Position) -> Result<Turning, KitGap> {
             "no-turning",
             place,
             format!(
-                "Whether the sheave of {} stands still when the rope runs back is not known: write it on the model's record.",
+                "Whether the sheave of {} turns only one way, so that it stands still when rope is let out, is not known: write it on the model's record.",
                 item.label()
             ),
         )),

@@ -45,7 +45,7 @@ fn fitted(
     {
         match wheel(item, place) {
             Ok(wheel) => fitted.wheel = Some(wheel),
-            Err(gap) => gaps.push(gap),
+            Err(missing) => gaps.extend(missing),
         }
     }
     if let Some(place) = place.filter(|place| plan.rig.rubs(place.key())) {

@@ -13,6 +13,7 @@ use super::{
         past::{Past, kind_word, verdict_word},
         quantity,
         rated::Rated,
+        reason::Reason,
         words,
     },
     show_answer,
@@ -89,7 +90,8 @@ pub struct ShowItem {
     /// The frame.
     pub shell: Shell,
     answer: Answer,
-    reasons: Vec<String>,
+    reasons: Vec<Reason>,
+    gaps: Vec<Reason>,
     subtitle: String,
     model_href: String,
     acts: Vec<Act>,
@@ -112,10 +114,11 @@ impl ShowItem {
         let units = shell.units;
         let (item, model) = (&file.item, &file.model);
         let life = life(item, model, &file.rulebook);
-        let (answer, reasons) = show_answer::answer(&file, &life, (today, &shell.zone));
+        let verdict = show_answer::answer(&file, &life, today, &shell);
         Self {
-            answer,
-            reasons,
+            answer: verdict.answer,
+            reasons: verdict.reasons,
+            gaps: verdict.gaps,
             subtitle: format!("{}, {}", model.title(), model.kind.word()),
             model_href: format!("/models/{}", model.id),
             acts,

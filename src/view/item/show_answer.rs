@@ -4,46 +4,89 @@ use time::Date;
 
 use super::{
     super::{
+        Shell,
         part::{Answer, Tone},
+        reason::Reason,
         words,
     },
     ItemFile,
 };
 use crate::domain::{
-    ItemState, Life, Standing, Zone,
+    Life, RefusalCode, Standing, Zone,
     date::write_day,
-    fitness::{due, due_on},
-    rulebook::{Mark, StrengthAsked},
+    fitness::{Own, due, due_on, wherever},
+    kit_strength::{KitGap, gaps_wherever},
     standings,
 };
 
-/// The answer, and whatever else stands against the item, a sentence each.
-pub(super) fn answer(
-    file: &ItemFile,
-    life: &Life,
-    (today, zone): (Date, &Zone),
-) -> (Answer, Vec<String>) {
+/// The answer, and whatever else stands against the item.
+pub(super) struct Verdict {
+    pub answer: Answer,
+    /// Why jobs refuse it, beside what the answer says.
+    pub reasons: Vec<Reason>,
+    /// What a verdict on a kit would lack on its record.
+    pub gaps: Vec<Reason>,
+}
+
+/// Whether the item may be chosen, and every reason for which any job would refuse it.
+pub(super) fn answer(file: &ItemFile, life: &Life, today: Date, shell: &Shell) -> Verdict {
+    let zone = &shell.zone;
     let due = due(&file.item, &file.model, &file.rulebook, today);
     let all = standings(&file.item, life, &due, today);
-    let mut reasons = Vec::new();
-    let open = file.notices.iter().filter(|(_, closing)| closing.is_none());
-    let covered = open.map(|(notice, _)| {
-        format!(
-            "The safety notice \"{}\" covers it and is not closed for it.",
-            notice.title
-        )
+    let stop = all.first().copied().filter(|first| first.stops());
+    if stop == Some(Standing::Retired) {
+        // What is retired is asked nothing more.
+        return Verdict {
+            answer: stopped(Standing::Retired, file, life, (today, zone)),
+            reasons: Vec::new(),
+            gaps: Vec::new(),
+        };
+    }
+    let (notices, closings): (Vec<_>, Vec<_>) = file.notices.iter().cloned().unzip();
+    let closings: Vec<_> = closings.into_iter().flatten().collect();
+    let mut refusals = wherever(&Own {
+        item: &file.item,
+        model: &file.model,
+        rulebook: &file.rulebook,
+        notices: &notices,
+        closings: &closings,
+        today,
+        job_end: None,
+        zone,
     });
-    let stops = all.iter().filter(|standing| standing.stops());
-    reasons.extend(stops.skip(1).map(|standing| sentence(*standing, life)));
-    reasons.extend(covered);
-    reasons.extend(gaps(file));
-    let answer = match all.first() {
-        Some(first) if first.stops() => stopped(*first, file, life, (today, zone)),
-        _ if !reasons.is_empty() => not_yet(&mut reasons),
-        Some(first) => soon(*first, today),
-        None => fit(file, (today, zone)),
+    // The first of them is the answer itself.
+    refusals.retain(|refusal| Some(refusal.code) != stop.and_then(code_of));
+    let gaps = gaps_wherever(&file.model);
+    let answer = match (stop, all.first()) {
+        (Some(stop), _) => stopped(stop, file, life, (today, zone)),
+        _ if !refusals.is_empty() => not_yet(refusals.len(), file),
+        _ if !gaps.is_empty() => lacking(gaps.len()),
+        (None, Some(first)) => soon(*first, today),
+        (None, None) => fit(file, (today, zone)),
     };
-    (answer, reasons)
+    let mend = |gap: &KitGap| gap.mend_of_model(file.model.id);
+    Verdict {
+        answer,
+        reasons: Reason::all(&refusals, shell),
+        gaps: gaps
+            .iter()
+            .map(|gap| Reason::of_gap(gap, mend(gap), shell))
+            .collect(),
+    }
+}
+
+/// The reason that says what a standing says.
+fn code_of(standing: Standing) -> Option<RefusalCode> {
+    Some(match standing {
+        Standing::Retired => RefusalCode::Retired,
+        Standing::Quarantined => RefusalCode::Quarantined,
+        Standing::Missing => RefusalCode::Missing,
+        Standing::PastLife(_) => RefusalCode::PastLife,
+        Standing::LifeUnknown => RefusalCode::LifeUnknown,
+        Standing::NeverPassed => RefusalCode::NeverExamined,
+        Standing::Overdue(_) => RefusalCode::Overdue,
+        Standing::DueSoon(_) | Standing::LifeEndsSoon(_) => return None,
+    })
 }
 
 fn stopped(first: Standing, file: &ItemFile, life: &Life, (today, zone): (Date, &Zone)) -> Answer {
@@ -93,9 +136,24 @@ fn stopped(first: Standing, file: &ItemFile, life: &Life, (today, zone): (Date, 
 }
 
 /// In service and in date, yet something else speaks against it.
-fn not_yet(reasons: &mut Vec<String>) -> Answer {
-    let first = reasons.remove(0);
-    Answer::new(Tone::Stop, "In date, but no job will take it").why(first)
+fn not_yet(reasons: usize, file: &ItemFile) -> Answer {
+    Answer::new(Tone::Stop, "In date, but no job will take it").why(format!(
+        "Under {} there {} against it.",
+        file.rulebook.title(),
+        match reasons {
+            1 => "is 1 reason".to_owned(),
+            n => format!("are {n} reasons"),
+        }
+    ))
+}
+
+/// Fit, but a verdict on the kit would find too little on its record.
+fn lacking(gaps: usize) -> Answer {
+    let lacks = words::count(gaps, "thing", "things");
+    Answer::new(
+        Tone::Watch,
+        format!("Fit to be chosen; a verdict on the kit lacks {lacks}"),
+    )
 }
 
 fn soon(first: Standing, today: Date) -> Answer {
@@ -140,44 +198,6 @@ fn sentence(standing: Standing, life: &Life) -> String {
             format!("Its life ended on {}: {}.", write_day(end.on), end.rule)
         }
         (Standing::LifeUnknown, Life::Unknown(why)) => why.clone(),
-        (Standing::NeverPassed, _) => {
-            "It never passed an examination: record its intake.".to_owned()
-        }
-        (Standing::Overdue(day), _) => {
-            format!("Its examination was due on {}.", write_day(day))
-        }
         _ => String::new(),
     }
-}
-
-/// What the record lacks, so that a job would refuse the item. Retired ones are asked nothing more.
-fn gaps(file: &ItemFile) -> Vec<String> {
-    let (item, model) = (&file.item, &file.model);
-    let mut gaps = Vec::new();
-    if item.state == ItemState::Retired {
-        return gaps;
-    }
-    for mark in &file.rulebook.identity().asks {
-        let gap = match mark {
-            Mark::Serial if item.serial.is_none() => {
-                "Its serial is not known: write it down from the marking."
-            }
-            Mark::Made if item.made.is_none() => {
-                "When it was made is not known: write it down from the marking or the papers."
-            }
-            Mark::Markings if item.markings_readable.is_none() => {
-                "Nobody has noted whether its markings can be read: look, and write it down."
-            }
-            Mark::Markings if item.markings_readable == Some(false) => {
-                "Its markings cannot be read."
-            }
-            _ => continue,
-        };
-        gaps.push(gap.to_owned());
-    }
-    let carries = file.rulebook.strength_asked(model.kind) != StrengthAsked::Nothing;
-    if carries && !model.life_support {
-        gaps.push("Its model is not for holding people.".to_owned());
-    }
-    gaps
 }

@@ -14,8 +14,16 @@ pub struct TensionRow {
     pub forces: Vec<Option<(String, String)>>,
 }
 
+/// A force with its range: "0.613 kN (0.59 kN to 0.66 kN)".
+pub(super) fn band(force: Band<Force>, units: Units) -> String {
+    match apart(force, units) {
+        (likely, range) if range.is_empty() => likely,
+        (likely, range) => format!("{likely} ({range})"),
+    }
+}
+
 /// The likely force, and its range where the two ends are not shown alike.
-pub(super) fn apart(force: Band<Force>, units: Units) -> (String, String) {
+fn apart(force: Band<Force>, units: Units) -> (String, String) {
     let (low, high) = (
         words::force(force.low(), units),
         words::force(force.high(), units),

@@ -2,14 +2,14 @@
 
 use askama::Template;
 
-use super::Reason;
 use crate::{
-    domain::{Deed, Job, JobState, KitEntry, KitList, kit_strength::Outcome},
+    domain::{Deed, Job, JobState, Kind, KitEntry, KitList, kit_strength::Outcome},
     rigging::{CAUTIONS, Position, Rig},
     view::{
         Shell,
         form::{Choices, Form},
         part::{Answer, Badge, Cautions, Facts, SectionNav, Tone},
+        reason::Reason,
         words,
     },
 };
@@ -70,13 +70,16 @@ pub struct PositionRow {
     pub state: Badge,
     /// Why it may not go.
     pub reasons: Vec<Reason>,
+    /// What its record lacks for the verdict.
+    pub gaps: Vec<Reason>,
     /// Where its line is taken off.
     pub remove: Option<String>,
 }
 
 impl PositionRow {
     /// The row of a position.
-    pub fn of_position(job: &Job, position: &Position, entry: Option<&KitEntry>) -> Self {
+    pub fn of_position(list: &KitList, position: &Position, shell: &Shell) -> Self {
+        let job = &list.job;
         let takes = takes(position);
         let mut row = Self {
             title: position.title().to_owned(),
@@ -90,16 +93,22 @@ impl PositionRow {
                 Badge::new(Tone::Hold, "empty")
             },
             reasons: Vec::new(),
+            gaps: Vec::new(),
             remove: None,
         };
-        if let Some(entry) = entry {
-            row.fill(job, entry);
+        if let Some(entry) = list.at(position.key()) {
+            let gaps = list.verdict.gaps.iter();
+            let own = gaps.filter(|gap| gap.position.as_deref() == Some(position.key()));
+            row.gaps = own
+                .map(|gap| Reason::of_gap(gap, list.mend(gap), shell))
+                .collect();
+            row.fill(job, entry, shell);
         }
         row
     }
 
     /// The row of a spare.
-    pub fn of_spare(job: &Job, entry: &KitEntry) -> Self {
+    pub fn of_spare(job: &Job, entry: &KitEntry, shell: &Shell) -> Self {
         let mut row = Self {
             title: format!("Spare {}", entry.model.kind.word()),
             takes: String::new(),
@@ -108,23 +117,31 @@ impl PositionRow {
             model: String::new(),
             state: Badge::new(Tone::Note, ""),
             reasons: Vec::new(),
+            gaps: Vec::new(),
             remove: None,
         };
-        row.fill(job, entry);
+        row.fill(job, entry, shell);
         row
     }
 
-    fn fill(&mut self, job: &Job, entry: &KitEntry) {
+    fn fill(&mut self, job: &Job, entry: &KitEntry, shell: &Shell) {
         self.item = Some((entry.item.mark.clone(), format!("/items/{}", entry.item.id)));
         self.model = entry.model.title();
-        self.reasons = entry.refusals.iter().map(Reason::from).collect();
-        self.state = match entry.refusals.len() {
-            0 => Badge::new(Tone::Fit, "may go"),
-            1 => Badge::new(Tone::Stop, "refused: 1 reason"),
-            n => Badge::new(Tone::Stop, format!("refused: {n} reasons")),
+        self.reasons = Reason::all(&entry.refusals, shell);
+        self.state = match (entry.refusals.len(), self.gaps.len()) {
+            (0, 0) => Badge::new(Tone::Fit, "may go"),
+            (0, n) => may_go_with_gaps(n),
+            (1, _) => Badge::new(Tone::Stop, "refused: 1 reason"),
+            (n, _) => Badge::new(Tone::Stop, format!("refused: {n} reasons")),
         };
         self.remove = Some(format!("/jobs/{}/kit/{}/remove", job.id, entry.line.id));
     }
+}
+
+/// An item that may go, but on whose record the verdict finds too little.
+pub(super) fn may_go_with_gaps(gaps: usize) -> Badge {
+    let lacks = words::count(gaps, "thing", "things");
+    Badge::new(Tone::Watch, format!("may go; the verdict lacks {lacks}"))
 }
 
 /// What a position takes, in words: "a pulley with 2 sheaves, a becket and a capture".
@@ -141,7 +158,15 @@ pub(crate) fn takes(position: &Position) -> String {
     if position.needs_capture() {
         needs.push("progress capture".to_owned());
     }
-    let kinds = position.accepts().join(" or ");
+    let kinds: Vec<&str> = position
+        .accepts()
+        .iter()
+        .map(|word| match Kind::from_word(word) {
+            Some(kind) => kind.word(),
+            None => word,
+        })
+        .collect();
+    let kinds = kinds.join(" or ");
     if needs.is_empty() {
         kinds
     } else {
@@ -157,7 +182,7 @@ impl KitSheet {
         let positions: Vec<_> = rig
             .positions()
             .iter()
-            .map(|position| PositionRow::of_position(job, position, list.at(position.key())))
+            .map(|position| PositionRow::of_position(list, position, &shell))
             .collect();
         let spares = list
             .entries
@@ -169,7 +194,7 @@ impl KitSheet {
                     .as_deref()
                     .is_none_or(|key| rig.position(key).is_none())
             })
-            .map(|entry| PositionRow::of_spare(job, entry))
+            .map(|entry| PositionRow::of_spare(job, entry, &shell))
             .collect();
         let places = rig
             .positions()
@@ -219,6 +244,7 @@ impl KitSheet {
             model: PROBE.to_owned(),
             state: Badge::new(Tone::Stop, PROBE),
             reasons: vec![Reason::sample()],
+            gaps: vec![Reason::sample()],
             remove: Some("/jobs/1/kit/1/remove".to_owned()),
         };
         [false, true]

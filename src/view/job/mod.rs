@@ -4,6 +4,7 @@ mod change;
 mod forces;
 mod kit;
 mod list;
+mod need;
 mod plan;
 mod position;
 mod verdict;
@@ -18,7 +19,7 @@ pub use verdict::VerdictSheet;
 pub use what_if::WhatIfSheet;
 
 use super::part::{Badge, Tone};
-use crate::domain::{Edition, Job, JobState, KitList, Refusal, Zone};
+use crate::domain::{Edition, Job, JobState, KitList, Zone};
 
 /// The state of a job as a badge.
 pub(super) fn state_badge(state: JobState) -> Badge {
@@ -44,38 +45,5 @@ pub(super) fn rig_words(list: &KitList) -> String {
     match Edition::read(&list.job.rig).version {
         Some(version) => format!("{title} (own, version {version})"),
         None => title.to_owned(),
-    }
-}
-
-/// A reason as the pages show it: the sentence, what was looked at, and the rule with its source.
-#[derive(Clone, Debug)]
-pub struct Reason {
-    /// What is wrong and what would mend it.
-    pub sentence: String,
-    /// What was looked at.
-    pub evidence: String,
-    /// The rule and how it is known.
-    pub source: String,
-}
-
-impl Reason {
-    /// A reason to test with.
-    fn sample() -> Self {
-        use crate::view::PROBE;
-        Self {
-            sentence: PROBE.to_owned(),
-            evidence: PROBE.to_owned(),
-            source: PROBE.to_owned(),
-        }
-    }
-}
-
-impl From<&Refusal> for Reason {
-    fn from(refusal: &Refusal) -> Self {
-        Self {
-            sentence: refusal.sentence.clone(),
-            evidence: refusal.evidence.clone(),
-            source: refusal.rule.to_string(),
-        }
     }
 }

@@ -2,14 +2,16 @@
 
 use askama::Template;
 
-use super::Reason;
+use super::kit::may_go_with_gaps;
 use crate::{
-    domain::Candidate,
+    domain::{Candidate, Refusal, kit_strength::KitGap},
     view::{
         Shell,
         form::{Choices, Form},
         part::{Answer, Badge, Empty, Pager, SectionNav, Tone},
+        reason::Reason,
         sieve::Sieve,
+        words,
     },
 };
 
@@ -27,6 +29,8 @@ pub struct PositionSheet {
     pub position: String,
     /// What it takes.
     pub takes: String,
+    /// The sum behind the length that a rope must have here; may be empty.
+    pub length: String,
     /// The pages of the job.
     pub nav: SectionNav,
     /// What was just refused, if the last deed was.
@@ -37,6 +41,8 @@ pub struct PositionSheet {
     pub kinds: Choices,
     /// The kind that is shown.
     pub kind: String,
+    /// Where no item of the page may go: how many were looked at, and the reasons that all of them share.
+    pub none: Option<(Answer, Vec<Reason>)>,
     /// One an item.
     pub rows: Vec<CandidateRow>,
     /// What to do where there is none.
@@ -55,33 +61,123 @@ pub struct CandidateRow {
     pub mark: String,
     /// Its model.
     pub model: String,
+    /// The model's page.
+    pub model_href: String,
     /// Fit, or refused.
     pub state: Badge,
-    /// Why not.
+    /// Whether it may go.
+    pub may_go: bool,
+    /// Why not, beside what all share.
     pub reasons: Vec<Reason>,
+    /// What its record lacks for the verdict.
+    pub gaps: Vec<Reason>,
     /// The id that its line would get.
     pub line: String,
 }
 
 impl CandidateRow {
-    /// The row of a candidate.
-    pub fn new(candidate: &Candidate, line: String) -> Self {
+    /// The row of a candidate; the reasons in `shared` are told once above all rows.
+    fn new(candidate: &Candidate, shared: &[&Refusal], line: String, shell: &Shell) -> Self {
+        let (refusals, gaps) = (&candidate.refusals, &candidate.gaps);
+        let own = refusals
+            .iter()
+            .filter(|refusal| !shared.iter().any(|other| is_same(other, refusal)));
+        let reasons: Vec<_> = own.map(|refusal| Reason::of(refusal, shell)).collect();
+        let state = match (refusals.len(), gaps.len(), reasons.len()) {
+            (0, 0, _) => Badge::new(Tone::Fit, "may go"),
+            (0, gaps, _) => may_go_with_gaps(gaps),
+            (_, _, 0) => Badge::new(Tone::Stop, "the reasons above"),
+            (all, _, own) if all > own => {
+                let own = words::count(own, "more reason", "more reasons");
+                Badge::new(Tone::Stop, format!("{own} against it"))
+            }
+            (all, _, _) => {
+                let all = words::count(all, "reason", "reasons");
+                Badge::new(Tone::Stop, format!("{all} against it"))
+            }
+        };
+        let mend = |gap: &KitGap| gap.mend_of_model(candidate.model.id);
         Self {
             id: candidate.item.id.to_string(),
             mark: candidate.item.mark.clone(),
             model: candidate.model.title(),
-            state: match candidate.refusals.len() {
-                0 => Badge::new(Tone::Fit, "may go"),
-                1 => Badge::new(Tone::Stop, "1 reason against it"),
-                n => Badge::new(Tone::Stop, format!("{n} reasons against it")),
-            },
-            reasons: candidate.refusals.iter().map(Reason::from).collect(),
+            model_href: format!("/models/{}", candidate.model.id),
+            state,
+            may_go: refusals.is_empty(),
+            reasons,
+            gaps: gaps
+                .iter()
+                .map(|gap| Reason::of_gap(gap, mend(gap), shell))
+                .collect(),
             line,
         }
     }
 }
 
+/// Whether two reasons say the same, whatever they looked at.
+fn is_same(one: &Refusal, other: &Refusal) -> bool {
+    one.code == other.code && one.sentence == other.sentence
+}
+
+/// The reasons that every one of the candidates has, where there are several and none may go.
+fn shared(candidates: &[Candidate]) -> Vec<&Refusal> {
+    let [first, rest @ ..] = candidates else {
+        return Vec::new();
+    };
+    if rest.is_empty() {
+        return Vec::new();
+    }
+    let everybody = |refusal: &&Refusal| {
+        rest.iter().all(|candidate| {
+            let mut refusals = candidate.refusals.iter();
+            refusals.any(|other| is_same(refusal, other))
+        })
+    };
+    first.refusals.iter().filter(everybody).collect()
+}
+
+/// A shared reason: what was looked at and where it is mended are told only where they are alike for all.
+fn told_once(refusal: &Refusal, candidates: &[Candidate], shell: &Shell) -> Reason {
+    let mut reason = Reason::of(refusal, shell);
+    let all = || {
+        let refusals = candidates.iter().flat_map(|candidate| &candidate.refusals);
+        refusals.filter(|other| is_same(refusal, other))
+    };
+    if all().any(|other| other.evidence != refusal.evidence) {
+        reason.evidence.clear();
+    }
+    if all().any(|other| other.mend != refusal.mend) {
+        reason.mend = None;
+    }
+    reason
+}
+
 impl PositionSheet {
+    /// Puts the candidates into the sheet; `line` makes the id that the line of each would get.
+    pub fn fill(&mut self, candidates: &[Candidate], line: impl Fn() -> String) {
+        let shared = shared(candidates);
+        let none_fits = candidates
+            .iter()
+            .all(|candidate| !candidate.refusals.is_empty());
+        if none_fits && candidates.len() > 1 {
+            let looked_at = words::count(candidates.len(), "item", "items");
+            let answer = Answer::new(Tone::Stop, format!("None of {looked_at} may go here"));
+            let answer = answer.why(if shared.is_empty() {
+                "Each has reasons of its own."
+            } else {
+                "These reasons hold for all of them; what else is against one stands beside it."
+            });
+            let reasons = shared
+                .iter()
+                .map(|refusal| told_once(refusal, candidates, &self.shell));
+            self.none = Some((answer, reasons.collect()));
+        }
+        self.rows = candidates
+            .iter()
+            .map(|candidate| CandidateRow::new(candidate, &shared, line(), &self.shell))
+            .collect();
+    }
+
     fn sieve(&self) -> Sieve {
         let form = Form::default();
         let label = "Mark, serial, lot or model";
@@ -102,7 +198,10 @@ impl PositionSheet {
             id: "1".to_owned(),
             mark: PROBE.to_owned(),
             model: PROBE.to_owned(),
+            model_href: "/models/1".to_owned(),
             state: Badge::new(Tone::Fit, PROBE),
+            may_go: reasons.is_empty(),
+            gaps: reasons.clone(),
             reasons,
             line: "2".to_owned(),
         };
@@ -112,6 +211,7 @@ impl PositionSheet {
             here: "/jobs/1/positions/head".to_owned(),
             position: "head".to_owned(),
             takes: PROBE.to_owned(),
+            length: PROBE.to_owned(),
             nav: SectionNav {
                 label: "Job".to_owned(),
                 links: Vec::new(),
@@ -121,6 +221,7 @@ impl PositionSheet {
             search: PROBE.to_owned(),
             kinds: vec![("pulley".to_owned(), PROBE.to_owned())],
             kind: "pulley".to_owned(),
+            none: Some((Answer::new(Tone::Stop, PROBE), vec![reason()])),
             rows: vec![row(Vec::new()), row(vec![reason()])],
             empty: Empty::new("None.", "Look elsewhere."),
             may_change: true,

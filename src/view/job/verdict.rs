@@ -3,20 +3,21 @@
 use askama::Template;
 
 use super::{
-    Reason,
     change::Changes,
-    forces::{TensionRow, apart, bodies, tensions},
+    forces::{TensionRow, band, bodies, tensions},
     kit::{answer, job_nav},
+    need::needs,
 };
 use crate::{
     domain::{
-        KitEntry, KitList, Units,
+        Deed, KitEntry, KitList, Units,
         kit_strength::{factor_words, is_weakest, spare_words, tightest, worst_of},
     },
-    rigging::{Assessment, Band, CAUTIONS, Check, Force, Judged, Phase, Rig},
+    rigging::{Assessment, CAUTIONS, Check, Judged, Rig},
     view::{
         Shell,
         part::{Answer, Badge, Cautions, Facts, SectionNav, Tone},
+        reason::Reason,
         words,
     },
 };
@@ -36,7 +37,7 @@ pub struct VerdictSheet {
     /// The items that may not go.
     pub refused: Vec<RefusedRow>,
     /// What is missing before there is a verdict.
-    pub gaps: Vec<String>,
+    pub gaps: Vec<Reason>,
     /// Rig, rulebook, what is asked.
     pub asked: Facts,
     /// Hand force, people, rope: what the crew needs.
@@ -102,12 +103,8 @@ impl VerdictSheet {
             here: format!("/jobs/{}/verdict", list.job.id),
             answer: answer(list),
             nav: job_nav(&list.job, "/verdict"),
-            refused: refused(list, rig),
-            gaps: verdict
-                .gaps
-                .iter()
-                .map(|gap| gap.sentence.clone())
-                .collect(),
+            refused: refused(list, rig, &shell),
+            gaps: gaps(list, &shell),
             asked: Facts::default()
                 .and("Rig", super::rig_words(list))
                 .and_from(
@@ -143,7 +140,7 @@ impl VerdictSheet {
     }
 
     fn fill(&mut self, assessment: &Assessment, (list, rig): (&KitList, &Rig), units: Units) {
-        self.needs = needs(assessment, units);
+        self.needs = needs(assessment, list, rig, units);
         for position in rig.positions() {
             let may_go = list
                 .at(position.key())
@@ -198,7 +195,7 @@ impl VerdictSheet {
                 place: PROBE.to_owned(),
                 reasons: vec![Reason::sample()],
             }],
-            gaps: vec![PROBE.to_owned()],
+            gaps: vec![Reason::sample()],
             asked: Facts::default().and(PROBE, PROBE),
             needs: Facts::default().and(PROBE, PROBE),
             positions: vec![check],
@@ -214,56 +211,6 @@ impl VerdictSheet {
             may_keep: true,
         }]
     }
-}
-
-/// A force with its range: "0.613 kN (0.59 kN to 0.66 kN)".
-fn band(force: Band<Force>, units: Units) -> String {
-    match apart(force, units) {
-        (likely, range) if range.is_empty() => likely,
-        (likely, range) => format!("{likely} ({range})"),
-    }
-}
-
-fn needs(assessment: &Assessment, units: Units) -> Facts {
-    let hand = |phase| {
-        let forces = assessment.forces(phase).and_then(|forces| forces.hand);
-        forces.map(|hand| band(hand, units)).unwrap_or_default()
-    };
-    let people = |n: u32| words::count(n as usize, "person", "people");
-    let rope = &assessment.rope;
-    let mut facts = Facts::default()
-        .wide()
-        .and_from(
-            "Pull at the hand to haul",
-            hand(Phase::Hauling),
-            format!(
-                "{} at the pull that the job sets",
-                people(assessment.haulers)
-            ),
-        )
-        .and_from(
-            "Hold at the hand to lower",
-            hand(Phase::Lowering),
-            format!("{} at the same pull", people(assessment.lowerers)),
-        )
-        .and(
-            "Advantage without friction",
-            format!(
-                "{} : 1",
-                words::digits(assessment.ideal_advantage.ratio(), 3)
-            ),
-        )
-        .and("Rope through the hand", words::length(rope.hauled, units));
-    for need in &rope.ropes {
-        facts = facts.and(
-            format!("Length needed: {}", need.rope),
-            words::length(need.length, units),
-        );
-    }
-    if let Some(resets) = rope.resets {
-        facts = facts.and("Times it is set back", resets.to_string());
-    }
-    facts
 }
 
 impl CheckRow {
@@ -347,8 +294,21 @@ fn result(check: &Check, units: Units) -> String {
     }
 }
 
+/// What is missing, each with the way to where it is mended; an empty position is filled.
+fn gaps(list: &KitList, shell: &Shell) -> Vec<Reason> {
+    let gaps = list.verdict.gaps.iter().map(|gap| {
+        let mut reason = Reason::of_gap(gap, list.mend(gap), shell);
+        if let ("empty", Some(key), true) = (gap.code, &gap.position, shell.may(Deed::PlanJob)) {
+            let href = format!("/jobs/{}/positions/{key}", list.job.id);
+            reason.mend = Some(("Choose an item", href));
+        }
+        reason
+    });
+    gaps.collect()
+}
+
 /// The items that may not go, in the order of the list.
-fn refused(list: &KitList, rig: &Rig) -> Vec<RefusedRow> {
+fn refused(list: &KitList, rig: &Rig, shell: &Shell) -> Vec<RefusedRow> {
     let place = |entry: &KitEntry| {
         let key = entry.line.position.as_deref();
         let position = key.and_then(|key| rig.position(key));
@@ -365,7 +325,7 @@ fn refused(list: &KitList, rig: &Rig) -> Vec<RefusedRow> {
             mark: entry.item.mark.clone(),
             href: format!("/items/{}", entry.item.id),
             place: place(entry),
-            reasons: entry.refusals.iter().map(Reason::from).collect(),
+            reasons: Reason::all(&entry.refusals, shell),
         })
         .collect()
 }

@@ -10,7 +10,7 @@ use crate::{
     domain::{
         Candidate, Item, Job, JobDraft, JobId, JobState, Kind, KitEntry, KitLine, KitLineDraft,
         KitLineId, KitList, Refusal, Zone,
-        kit_strength::{KitVerdict, Otherwise, WhatIf},
+        kit_strength::{KitGap, KitVerdict, Otherwise, WhatIf},
     },
     store::{Direction, JobFilter},
     web::{
@@ -190,6 +190,8 @@ pub(in crate::web) struct CandidateJson {
     item: Item,
     /// Empty means that it may go.
     refusals: Vec<Refusal>,
+    /// What its record lacks for the verdict at this position.
+    gaps: Vec<KitGap>,
 }
 
 impl From<Candidate> for CandidateJson {
@@ -197,6 +199,7 @@ impl From<Candidate> for CandidateJson {
         Self {
             item: candidate.item,
             refusals: candidate.refusals,
+            gaps: candidate.gaps,
         }
     }
 }

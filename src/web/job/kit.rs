@@ -10,12 +10,16 @@ use serde::Deserialize;
 use super::{first_sentence, may_plan, shell};
 use crate::{
     deed::{self, DeedError, kit::Look},
-    domain::{FieldErrors, JobId, JobState, Kind, KitLineDraft, KitLineId, KitList, Refusal},
+    domain::{
+        FieldErrors, JobId, JobState, Kind, KitLineDraft, KitLineId, KitList, Refusal,
+        fitness::rope_sum,
+    },
     rigging::Rig,
     view::{
         form::{Choices, Form as FormView},
-        job::{CandidateRow, KitSheet, PositionSheet, Reason, job_nav},
+        job::{KitSheet, PositionSheet, job_nav},
         part::{Answer, Empty, Tone},
+        reason::Reason,
         words,
     },
     web::{
@@ -117,11 +121,12 @@ async fn position_sheet(
     let pairs = [("q", wanted.q.as_str()), ("kind", kind)];
     let after = wanted.after.as_deref().unwrap_or_default();
     let shown = words::count(candidates.len(), "item", "items");
-    Ok(PositionSheet {
+    let mut sheet = PositionSheet {
         shell: shell(signed, &format!("{title}: {}", list.job.title)),
         job: format!("/jobs/{}", list.job.id),
         position: look.position.clone().unwrap_or_default(),
         takes,
+        length: length(list, key),
         nav: job_nav(&list.job, ""),
         refused: None,
         search: wanted.q.clone(),
@@ -130,12 +135,19 @@ async fn position_sheet(
         empty: nothing(&wanted.q),
         may_change: may_plan(signed) && list.job.state == JobState::Planned,
         pager: pager(&here, &pairs, after, next.as_ref(), shown),
-        rows: candidates
-            .iter()
-            .map(|candidate| CandidateRow::new(candidate, KitLineId::new().to_string()))
-            .collect(),
+        none: None,
+        rows: Vec::new(),
         here,
-    })
+    };
+    sheet.fill(&candidates, || KitLineId::new().to_string());
+    Ok(sheet)
+}
+
+/// The sum behind the length of the rope, at the position of a rope.
+fn length(list: &KitList, key: &str) -> String {
+    rope_sum(&list.job, &list.rig, key)
+        .map(|sum| format!("It must be at least as long as {sum}."))
+        .unwrap_or_default()
 }
 
 /// The kinds of a position, all of them first where there are several.
@@ -222,8 +234,8 @@ async fn refused(
     );
     let answer = Answer::new(Tone::Stop, words)
         .why("There is no override: mend the record, or take another item. The attempt is kept in the history.");
-    sheet.refused = Some((answer, reasons.iter().map(Reason::from).collect()));
-    Ok((StatusCode::CONFLICT, Page(sheet)).into_response())
+    sheet.refused = Some((answer, Reason::all(reasons, &sheet.shell)));
+    Ok(Page::again(StatusCode::CONFLICT, sheet))
 }
 
 /// The mark of what was typed or chosen.

@@ -1,0 +1,128 @@
+//! What is missing before the question about a kit can be answered, and where it can be mended.
+
+use serde::Serialize;
+
+use super::conditions::conditions;
+use super::outfit::outfit;
+use super::{KitItem, Plan};
+use crate::domain::{JobId, Kind, Mend, Model, ModelId, Refusal, RefusalCode};
+use crate::rigging::{Gap, assess};
+
+/// One thing that is missing before the question can be answered.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, utoipa::ToSchema)]
+pub struct KitGap {
+    /// A stable word for programs.
+    pub code: &'static str,
+    /// The position that it is about, if it is about one.
+    pub position: Option<String>,
+    /// What is missing, and what to do.
+    pub sentence: String,
+}
+
+impl KitGap {
+    /// Where it can be mended: on the record of the model that stands at the position, or in the plan.
+    pub fn mend(&self, job: JobId, model: Option<ModelId>) -> Option<Mend> {
+        match self.code {
+            "not-given" | "line" => Some(Mend::JobPlan(job)),
+            _ => self.mend_of_model(model?),
+        }
+    }
+
+    /// The record of the model that it is about, if that is where it can be mended.
+    pub fn mend_of_model(&self, model: ModelId) -> Option<Mend> {
+        let on_record = matches!(
+            self.code,
+            "no-efficiency"
+                | "no-friction"
+                | "no-turning"
+                | "no-capture"
+                | "no-rating"
+                | "no-modulus"
+        );
+        on_record.then_some(Mend::ModelRecord(model))
+    }
+
+    /// Whether a reason that refuses the item says the same already.
+    fn is_said_by(&self, refusal: &Refusal) -> bool {
+        matches!(
+            (self.code, refusal.code),
+            ("no-rating", RefusalCode::StrengthUnknown) | ("no-capture", RefusalCode::LacksPart)
+        )
+    }
+}
+
+/// What the record of one item lacks for the verdict at the position that it takes, all at once: told
+/// where it is chosen, not first when the kit is whole. What `refusals` say already is left out.
+pub fn gaps_of(plan: &Plan<'_>, item: &KitItem<'_>, refusals: &[Refusal]) -> Vec<KitGap> {
+    let kit = [*item];
+    let (outfit, mut gaps) = outfit(plan, &kit);
+    let (conditions, gaps_of_catch) = conditions(plan, &kit);
+    gaps.extend(gaps_of_catch);
+    if let Err(found) = assess(plan.rig, &outfit, &conditions) {
+        let better = found.iter().filter(|gap| !said_better(gap, &gaps));
+        let more: Vec<KitGap> = better.map(KitGap::from).collect();
+        gaps.extend(more);
+    }
+    gaps.retain(|gap| {
+        gap.position.as_deref() == item.position
+            && gap.position.is_some()
+            && !matches!(gap.code, "empty" | "no-such-position")
+            && !refusals.iter().any(|refusal| gap.is_said_by(refusal))
+    });
+    gaps
+}
+
+/// What the record of a model lacks for a verdict, whatever rig it is put into.
+pub fn gaps_wherever(model: &Model) -> Vec<KitGap> {
+    let attributes = &model.attributes;
+    let gap = |code, sentence: &str| KitGap {
+        code,
+        position: None,
+        sentence: sentence.to_owned(),
+    };
+    let mut gaps = Vec::new();
+    if model.kind == Kind::Pulley && attributes.number("efficiency").is_none() {
+        gaps.push(gap(
+            "no-efficiency",
+            "The efficiency of its sheaves is not known, and no verdict is said without it: write it on the model's record, with its range.",
+        ));
+    }
+    if attributes.yes_no("capture") == Some(true) && attributes.yes_no("one-way-sheave").is_none() {
+        gaps.push(gap(
+            "no-turning",
+            "Whether its sheave turns only one way, so that it stands still when rope is let out, is not known, and no verdict on a rig that needs its capture is said without it: write it on the model's record.",
+        ));
+    }
+    gaps
+}
+
+/// Whether a gap of the mechanics is told more exactly by one of the records.
+pub(super) fn said_better(gap: &Gap, own: &[KitGap]) -> bool {
+    matches!(
+        gap,
+        Gap::NoEfficiency { .. } | Gap::NoCapture { .. } | Gap::NoFriction { .. }
+    ) && own
+        .iter()
+        .any(|other| other.position.as_deref() == gap.position())
+}
+
+impl From<&Gap> for KitGap {
+    fn from(gap: &Gap) -> Self {
+        let code = match gap {
+            Gap::Empty { .. } => "empty",
+            Gap::NoSuchPosition { .. } => "no-such-position",
+            Gap::NoEfficiency { .. } => "no-efficiency",
+            Gap::NoFriction { .. } => "no-friction",
+            Gap::NoCapture { .. } => "no-capture",
+            Gap::NoRating { .. } => "no-rating",
+            Gap::NotGiven { .. } => "not-given",
+            Gap::Line { .. } => "line",
+            Gap::Rig { .. } => "rig",
+        };
+        Self {
+            code,
+            position: gap.position().map(str::to_owned),
+            sentence: gap.to_string(),
+        }
+    }
+}

@@ -1,0 +1,100 @@
+//! What may go at a position: what all that may not have against them is told once, and what a verdict would
+//! lack is told where the item is chosen.
+
+use axum::http::StatusCode;
+use serde_json::json;
+
+use crate::{
+    fitness_case::{Thing, foot, head, rope},
+    job_given::planned,
+};
+
+/// Pulleys that no job takes at the load, for want of an approval; the last one has no serial either.
+fn unfit() -> Vec<Thing> {
+    let marks = ["P-21", "P-22", "P-23"];
+    let pulleys = marks.map(|mark| {
+        let mut pulley = foot().approved(&["EN 567||8 mm|13 mm"]);
+        pulley.item.id = ropeloft::domain::ItemId::new();
+        pulley.model.id = ropeloft::domain::ModelId::new();
+        pulley.model.name = format!("Model {mark}");
+        pulley.item.model = pulley.model.id;
+        pulley.item.mark = mark.into();
+        pulley
+    });
+    let mut pulleys = Vec::from(pulleys);
+    pulleys[2].item.serial = None;
+    pulleys
+}
+
+on_both_databases! {
+    async fn what_all_have_against_them_stands_once_above_them(world) {
+        world.shelve(&unfit()).await;
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({})).await;
+        let page = crew.get(&format!("/jobs/{job}/positions/foot")).await.text;
+        assert!(page.contains("None of 3 items may go here"), "{page}");
+        let shared = "The rulebook asks for an approval to EN 12278";
+        assert_eq!(page.matches(shared).count(), 1, "{page}");
+        assert_eq!(page.matches("Its serial is not known").count(), 1, "{page}");
+        assert_eq!(page.matches("the reasons above").count(), 2, "{page}");
+        assert!(page.contains("1 more reason against it") && page.contains("<details open>"), "{page}");
+        assert!(!page.contains("Put it on"), "{page}");
+    }
+
+    async fn where_one_may_go_each_keeps_its_own_reasons(world) {
+        let mut pulleys = unfit();
+        pulleys.push(foot());
+        world.shelve(&pulleys).await;
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({})).await;
+        let page = crew.get(&format!("/jobs/{job}/positions/foot")).await.text;
+        assert!(!page.contains("may go here"), "{page}");
+        assert_eq!(page.matches("The rulebook asks for an approval to EN 12278").count(), 3, "{page}");
+        assert_eq!(page.matches("Put it on: ").count(), 1, "{page}");
+    }
+
+    async fn what_the_verdict_will_lack_is_told_before_the_item_is_put_on(world) {
+        let mut lacking = head();
+        lacking.model.attributes.0.remove("efficiency");
+        lacking.model.attributes.0.remove("one-way-sheave");
+        world.shelve(std::slice::from_ref(&lacking)).await;
+        let officer = world.visitor(&world.officer).await;
+        let job = planned(&officer, json!({})).await;
+        let at = format!("/jobs/{job}/positions/head");
+        let edit = format!("href=\"/models/{}/edit\"", lacking.model.id);
+        let efficiency = "The efficiency of pulley P-1";
+        let turning = "Whether the sheave of pulley P-1 turns only one way, so that it stands still when rope is let out, is not known";
+        let told = |page: &str| {
+            assert!(page.contains("may go; the verdict lacks 2 things"), "{page}");
+            assert!(page.contains(efficiency) && page.contains(turning), "{page}");
+        };
+        let page = officer.get(&at).await.text;
+        told(&page);
+        assert!(page.contains("Put it on: P-1") && page.contains(&edit), "{page}");
+        let crew = world.visitor(&world.crew).await;
+        let page = crew.get(&at).await.text;
+        told(&page);
+        assert!(!page.contains(&edit), "the crew may not change a model: {page}");
+        let api = crew.get(&format!("/api/v1/jobs/{job}/candidates?position=head")).await.json();
+        assert_eq!(api["rows"][0]["gaps"].as_array().unwrap().len(), 2, "{api}");
+        let put = officer.post(&format!("/jobs/{job}/kit"), &[("item", "P-1"), ("position", "head")]).await;
+        assert_eq!(put.status, StatusCode::SEE_OTHER, "{}", put.text);
+        told(&officer.get(&format!("/jobs/{job}")).await.text);
+        let verdict = officer.get(&format!("/jobs/{job}/verdict")).await.text;
+        assert!(verdict.contains(&edit) && verdict.contains(efficiency) && verdict.contains(turning), "{verdict}");
+        assert!(verdict.contains(&format!("href=\"/jobs/{job}/positions/foot\">Choose an item")), "{verdict}");
+        let item = officer.get(&format!("/items/{}", lacking.item.id)).await.text;
+        assert!(item.contains("Fit to be chosen; a verdict on the kit lacks 2 things") && item.contains(&edit), "{item}");
+    }
+
+    async fn a_rope_that_is_too_short_is_told_the_sum(world) {
+        let short = rope().with(&[("length", "60 m")]);
+        world.shelve(std::slice::from_ref(&short)).await;
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({})).await;
+        let page = crew.get(&format!("/jobs/{job}/positions/rope")).await.text;
+        let sum = "4 strands x (15 m depth + 2.1 m above the edge - 0.6 m pulleys and connectors) + 3 m tail + 1 m knots = 70.0 m";
+        assert!(page.contains(&format!("It must be at least as long as {sum}.")), "{page}");
+        assert_eq!(page.matches("= 70.0 m").count(), 2, "on top, and with the reason: {page}");
+    }
+}
