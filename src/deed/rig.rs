@@ -58,10 +58,10 @@ pub async fn revise(
     draft: &OwnRigDraft,
 ) -> Result<OwnRig, DeedError> {
     permit(actor, Deed::KeepRegister)?;
-    let rig = draft.check(id, revision.saturating_add(1))?;
+    let typed = draft.check(id, revision.saturating_add(1));
     let mut tx = desk.database.write(actor.team).await?;
     let before = offered(&mut tx, id).await?.rig;
-    same_revision(before.revision, revision)?;
+    let rig = same_revision(before.revision, revision, typed)?;
     if rig.key != before.key {
         let sentence = format!(
             "A rig keeps its key, \"{}\": jobs name it. Add another rig for another key.",

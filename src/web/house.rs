@@ -7,6 +7,7 @@ use axum::{
 
 use super::{
     App, Done, Form, Page, Problem, Visitor,
+    browser::Browser,
     session::{self, Address},
 };
 use crate::{

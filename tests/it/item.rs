@@ -217,9 +217,13 @@ on_both_databases! {
         examine(&given.officer, &given.item, &[
             ("kind", "intake"), ("on", "2026-02-20"), ("verdict", "fit"), ("findings", "like new"),
         ]).await;
+        let step = [("step", "quarantine"), ("reason", "sheath cut"), ("on", "2026-02-21")];
+        given.officer.post(&format!("/items/{}/step", given.item), &step).await;
         let text = given.officer.get(&format!("/items/{}", given.item)).await.text;
         let past = &text[text.find("History of its record").unwrap()..];
-        assert!(past.contains("2026-03-03 09:30 UTC") && past.contains("done 2026-02-20"), "{past}");
+        assert!(past.contains("2026-03-03 09:30 UTC") && past.contains("done 2026-02-21"), "{past}");
+        // The examination has its row above, and is not told a second time.
+        assert_eq!(text.matches("like new").count(), 1, "{text}");
         assert!(past.contains("recorded by The equipment officer of the north"));
         assert!(past.contains("RL-0042 added to the register"));
     }

@@ -141,6 +141,26 @@ on_both_databases! {
         assert_eq!(world.entries().await, before);
     }
 
+    async fn a_load_in_words_and_a_pull_as_a_weight_are_taken(world) {
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({"load": "One person", "pull_each": "25 kg"})).await;
+        let read = crew.get(&format!("/api/v1/jobs/{job}")).await.json()["job"].clone();
+        assert_eq!(read["load"], json!({"persons": 1}), "{read}");
+        assert_eq!(read["setup"]["pull_each"], json!({"value": 25.0, "unit": "kgf"}), "{read}");
+        let fields = [("title", ""), ("load", "ten people"), ("pull_each", "strong"), ("stuck_pull", "-1 kg")];
+        let page = crew.post("/jobs", &fields).await;
+        assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY);
+        // Each line above the form names its field by the label below it.
+        for line in [
+            "<a href=\"#f-title\">What is to be done: Write something here",
+            "<a href=\"#f-load\">Load: Write 1 to 4 persons, not &#34;ten people&#34;.</a>",
+            "<a href=\"#f-pull_each\">Pull of one hauler: Write a force with its unit, such as 0.25 kN or 56 lbf, or the mass that weighs as much, such as 25 kg, not &#34;strong&#34;.</a>",
+            "<a href=\"#f-stuck_pull\">Pull of the whole crew on a stuck load: The mass must be between 0 and 100000 kg, not -1.</a>",
+        ] {
+            assert!(page.text.contains(line), "{line}: {}", page.text);
+        }
+    }
+
     async fn a_stale_plan_is_shown_beside_the_one_that_is_there(world) {
         let crew = world.visitor(&world.crew).await;
         let job = planned(&crew, json!({})).await;

@@ -114,4 +114,18 @@ on_both_databases! {
         let link = format!("/items?store={}\">no items</a>", given.store);
         assert!(given.officer.get("/stores").await.text.contains(&link));
     }
+
+    async fn who_comes_too_late_is_told_the_faults_at_once(world) {
+        let officer = world.visitor(&world.officer).await;
+        let id = crate::item_given::store(&officer, "Bay 1").await;
+        let path = format!("/stores/{id}");
+        let first = officer.post(&path, &[("name", "Bay 2"), ("note", ""), ("revision", "1")]).await;
+        assert_eq!(first.status, StatusCode::SEE_OTHER, "{}", first.text);
+        let long = "n".repeat(5000);
+        let late = officer.post(&path, &[("name", "Bay 3"), ("note", &long), ("revision", "1")]).await;
+        assert_eq!(late.status, StatusCode::CONFLICT);
+        assert!(late.text.contains("somebody else saved first"), "{}", late.text);
+        assert!(late.text.contains("Note: Keep this to 4000 characters; 5000 were given."), "{}", late.text);
+        assert!(late.text.contains("class=\"table cards halves\"") && late.text.contains("Bay 2"), "{}", late.text);
+    }
 }

@@ -322,7 +322,8 @@ fn length(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     let metres = needed.length.metres();
     let sum = format!(
         "needed: {}",
-        rope_sum(question.plan.job, question.plan.rig, place.key()).unwrap_or_else(|| format!("{metres:.1} m"))
+        rope_sum(question.plan.job, question.plan.rig, place.key())
+            .unwrap_or_else(|| format!("{metres:.1} m"))
     );
     match candidate.item.attributes.length("length") {
         None => refusals.push(

@@ -5,7 +5,9 @@ use time::{Date, Duration};
 
 use crate::{
     deed::{history, item::deed_of, rulebook},
-    domain::{Deed, Item, ItemId, ItemState, ItemStep, Model, Notice, NoticeClosing, Role, Zone},
+    domain::{
+        Change, Deed, Item, ItemId, ItemState, ItemStep, Model, Notice, NoticeClosing, Role, Zone,
+    },
     store::{Direction, EntryFilter, StoreError, Tx},
     view::{
         Section,
@@ -15,8 +17,10 @@ use crate::{
     web::{App, Page, Path, Problem, Signed},
 };
 
-/// How many examinations, events and entries of the history the page shows.
-const LAST: u32 = 10;
+/// How many examinations, events and changes of the record the page shows; the whole history has the rest.
+const LAST: u32 = 5;
+/// Among how many entries the changes of the record are looked for.
+const LOOKED_AT: u32 = 40;
 
 /// One item, with everything that is known of it.
 pub(in crate::web) async fn page_show(
@@ -76,14 +80,23 @@ async fn notices(
         .collect())
 }
 
-/// The last entries about the item in words.
+/// The last changes of the item's record in words. Its examinations and events stand above them already.
 async fn past(tx: &mut Tx, item: &Item, zone: &Zone) -> Result<Past, Problem> {
     let filter = EntryFilter {
         subject: Some(item.id.0),
         ..EntryFilter::default()
     };
     let span = tx.entry_span(&filter).await?;
-    let kept = tx.entries(&filter, span, Direction::Down, LAST).await?;
+    let mut kept = tx
+        .entries(&filter, span, Direction::Down, LOOKED_AT)
+        .await?;
+    kept.retain(|kept| {
+        !matches!(
+            kept.entry.change,
+            Change::ExaminationRecorded(_) | Change::EventReported(_)
+        )
+    });
+    kept.truncate(LAST as usize);
     let names = history::names(tx, &kept).await?;
     let entries: Vec<_> = kept.into_iter().map(|kept| kept.entry).collect();
     Ok(Past::with_links(&entries, &names, Some(item.id.0), zone))

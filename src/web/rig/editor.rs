@@ -236,7 +236,7 @@ async fn save(
             };
             Ok(refused(signed, &target, &sent, &wrong))
         }
-        Err(DeedError::Stale) => stale(app, signed, target, &sent).await,
+        Err(DeedError::Stale(_)) => stale(app, signed, target, &sent).await,
         Err(other) => Err(other.into()),
     }
 }
@@ -262,7 +262,7 @@ async fn stale(
     let look = looked(&rig_of(&sent.tab));
     let mut page = editor(signed, &target, sent, &FieldErrors::default(), look);
     page.stale = Some(sentence);
-    Ok((StatusCode::CONFLICT, Page(page)).into_response())
+    Ok(Page::again(StatusCode::CONFLICT, page))
 }
 
 /// The editor with everything that keeps it from being saved.
