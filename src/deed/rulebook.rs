@@ -166,11 +166,11 @@ pub async fn revise(
     let mut tx = desk.database.write(actor.team).await?;
     let before = tx.rulebook(id).await?;
     let before = before.ok_or(DeedError::NotFound("rulebook"))?;
-    same_revision(before.revision, revision)?;
+    let book = same_revision(before.revision, revision, draft.check(Some(&before.book)))?;
     let own = TeamRulebook {
         id,
         revision: revision + 1,
-        book: draft.check(Some(&before.book))?,
+        book,
     };
     if own.book == before.book {
         return Ok(before);

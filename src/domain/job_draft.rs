@@ -153,7 +153,8 @@ impl JobDraft {
     }
 
     fn load(&self, wrong: &mut FieldErrors) -> Option<Load> {
-        if let Some(count) = persons(&self.load) {
+        if let Some(people) = people(&self.load) {
+            let count = count_of(&people);
             if !(1..=4).contains(&count.unwrap_or(0)) {
                 wrong.add(
                     "load",
@@ -226,21 +227,26 @@ fn ticked(text: &str) -> bool {
     matches!(text.trim(), "yes" | "on" | "true")
 }
 
-/// How many people a load is, where it is written as people: "2 persons", "one person". The number is
-/// missing where it is none that is read.
-fn persons(text: &str) -> Option<Option<u8>> {
+/// What stands before the word where a load is written as people: "2" of "2 persons", "one" of "one
+/// person".
+fn people(text: &str) -> Option<String> {
     let text = text.trim().to_lowercase();
     let endings = ["persons", "person", "people"];
     let count = endings
         .iter()
         .find_map(|ending| text.strip_suffix(ending))?;
-    Some(match count.trim() {
+    Some(count.trim().to_owned())
+}
+
+/// A count in digits or, up to four, in a word.
+fn count_of(text: &str) -> Option<u8> {
+    match text {
         "a" | "one" => Some(1),
         "two" => Some(2),
         "three" => Some(3),
         "four" => Some(4),
         digits => digits.parse().ok(),
-    })
+    }
 }
 
 /// A force, or a mass whose weight is meant: who pulls knows kilograms better than newtons.
@@ -256,12 +262,12 @@ fn force_or_weight(text: &str) -> Result<EnteredForce, String> {
         Err(beyond @ EnteredError::Bounds(_)) => Err(beyond),
         Err(_) => EnteredForce::read(text, None),
     };
-    entered.map_err(|error| match error {
-        EnteredError::Bounds(_) => error.to_string(),
-        _ => {
-            let given: String = text.trim().chars().take(60).collect();
-            format!("Write a force with its unit, such as 0.25 kN or 56 lbf, or the mass that weighs as much, such as 25 kg, not \"{given}\".")
+    entered.map_err(|error| {
+        if matches!(error, EnteredError::Bounds(_)) {
+            return error.to_string();
         }
+        let given: String = text.trim().chars().take(60).collect();
+        format!("Write a force with its unit, such as 0.25 kN or 56 lbf, or the mass that weighs as much, such as 25 kg, not \"{given}\".")
     })
 }
 

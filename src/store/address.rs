@@ -14,12 +14,11 @@ pub fn is_server(address: &str) -> bool {
 pub fn told(address: &str) -> String {
     if !is_server(address) {
         // Something like an address that is none of ours may hold a password all the same.
-        return match address.contains("://") {
-            true => "the database that was named".to_owned(),
-            false => address
-                .strip_prefix("sqlite:")
-                .unwrap_or(address)
-                .to_owned(),
+        let path = address.strip_prefix("sqlite:").unwrap_or(address);
+        return if address.contains("://") {
+            "the database that was named".to_owned()
+        } else {
+            path.to_owned()
         };
     }
     match PgConnectOptions::from_str(address) {

@@ -196,7 +196,7 @@ pub(super) async fn page_revise(
             let again = form(&signed, &target, (&own.book, base), &draft, &wrong);
             Ok(Page::wrong(again))
         }
-        Err(DeedError::Stale) => {
+        Err(DeedError::Stale(_)) => {
             let nothing = FieldErrors::default();
             let target = target(own.revision);
             let again = form(&signed, &target, (&own.book, base), &draft, &nothing);

@@ -9,7 +9,12 @@ use crate::rigging::{LoadingMode, StrengthKind};
 pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     known(question, refusals);
     let plan = question.plan;
-    minimums(question.candidate.model, plan.rulebook, Some(plan), refusals);
+    minimums(
+        question.candidate.model,
+        plan.rulebook,
+        Some(plan),
+        refusals,
+    );
     rated_force(question, refusals);
 }
 
@@ -127,7 +132,9 @@ fn minimums(
             && minimum.speaks_of(&model.approvals)
     };
     let more = plan.map_or(0, |plan| plan.persons().saturating_sub(1));
-    let load = plan.map_or_else(String::new, |plan| format!("; load of the job {}", plan.job.load));
+    let load = plan.map_or_else(String::new, |plan| {
+        format!("; load of the job {}", plan.job.load)
+    });
     let speaking: Vec<&Minimum> = rulebook.minimums().iter().filter(speak).collect();
     for minimum in speaking
         .iter()

@@ -42,7 +42,7 @@ fn terms(job: &Job, rig: &Rig, rope: &str, whole: f64) -> Vec<Term> {
     let setup = &job.setup;
     let at = way(job);
     let times = |change: &dyn Fn(&mut Way) -> Option<()>| {
-        let mut more = at.clone();
+        let mut more = at;
         change(&mut more)?;
         Some(length(rig, &more, rope)? - whole)
     };

@@ -126,7 +126,7 @@ pub(in crate::web) async fn page_send_again(
     match deed::rulebook::revise(&app.desk, &signed.actor, own.id, revision, &draft).await {
         Ok(own) => Ok(changed(&own).into_response()),
         Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(again(revision, &wrong))),
-        Err(DeedError::Stale) => {
+        Err(DeedError::Stale(_)) => {
             let again = again(own.revision, &FieldErrors::default());
             Ok((StatusCode::CONFLICT, Page(again.after_another())).into_response())
         }
