@@ -39,6 +39,7 @@ mod knot;
 mod legs;
 mod linear;
 mod method;
+mod motion;
 mod need;
 mod outfit;
 mod outline;
@@ -83,6 +84,7 @@ pub use gap::Gap;
 pub use knot::{Knot, knot, knots};
 pub use legs::{Bridle, Leg, Span, Tripod};
 pub use method::MethodError;
+pub use motion::Motion;
 pub use need::{RopeLength, RopeNeed, people, rope_need};
 pub use outfit::{
     Fibre, Fitted, LoadingMode, Outfit, Post, Reduction, ReductionKind, Strength, StrengthKind,

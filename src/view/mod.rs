@@ -7,6 +7,7 @@
 
 pub mod asset;
 mod attribute;
+pub mod drawing;
 pub mod event;
 pub mod examination;
 pub mod form;

@@ -14,6 +14,8 @@ mod command;
 mod demo;
 mod demo_records;
 mod demo_store;
+mod drawing;
+mod drawing_sheet;
 mod event;
 mod examination;
 mod export;
