@@ -10,6 +10,7 @@ mod attribute;
 pub mod drawing;
 pub mod event;
 pub mod examination;
+pub mod figure;
 pub mod form;
 pub mod formula;
 mod gear;

@@ -62,6 +62,20 @@ pub fn digits(value: f64, count: usize) -> String {
     }
 }
 
+/// A share of something: "1/4", "5/4", "1", and three digits where it is no small fraction.
+pub fn share(ratio: f64) -> String {
+    for parts in 1_u8..=32 {
+        let whole = (ratio * f64::from(parts)).round();
+        if (ratio * f64::from(parts) - whole).abs() < 1e-9 {
+            return match parts {
+                1 => format!("{whole}"),
+                _ => format!("{whole}/{parts}"),
+            };
+        }
+    }
+    digits(ratio, 3)
+}
+
 /// A day as it is written everywhere: "2026-03-01".
 pub fn day(day: Date) -> String {
     day.to_string()
@@ -155,6 +169,21 @@ mod tests {
         ];
         for (value, text) in cases {
             assert_eq!(digits(value, 3), text);
+        }
+    }
+
+    #[test]
+    fn a_share_is_told_as_a_fraction_where_it_is_one() {
+        let cases = [
+            (0.25, "1/4"),
+            (1.0, "1"),
+            (1.25, "5/4"),
+            (2.0 / 9.0, "2/9"),
+            (0.5_f64.sqrt(), "0.707"),
+            (0.0, "0"),
+        ];
+        for (ratio, text) in cases {
+            assert_eq!(share(ratio), text);
         }
     }
 

@@ -256,6 +256,19 @@ fn arrows_stand_on_strands_that_run_and_turn_with_the_phase() {
         0
     );
     assert_ne!(hauling.marks, lowering.marks);
+    for rig in shipped() {
+        let (judged, motion) = (judged(rig), rig.motion().unwrap());
+        let ropes = rig.ropes().iter().enumerate();
+        let parts = ropes
+            .flat_map(|(rope, reeved)| (0..reeved.path().len() - 1).map(move |part| (rope, part)));
+        let running = parts.filter(|&(rope, part)| motion.of(rope, part).unwrap().abs() > 1e-9);
+        let running = running.count();
+        for fit in [Fit::Wide, Fit::Narrow] {
+            let forces = judged.forces(Phase::Lowering);
+            let drawing = drawn(rig, forces, Some(&judged), fit);
+            assert_eq!(count(&drawing, "d-arrow"), running, "{} {fit:?}", rig.key());
+        }
+    }
     // The dead end of a 5:1 goes up with the load.
     assert_eq!(
         count(&in_phase("five-to-one", Phase::Hauling), "d-arrow"),

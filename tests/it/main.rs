@@ -15,6 +15,7 @@ mod demo;
 mod demo_records;
 mod demo_store;
 mod drawing;
+mod drawing_page;
 mod drawing_sheet;
 mod event;
 mod examination;

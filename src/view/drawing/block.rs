@@ -2,13 +2,21 @@
 
 use super::cord::TURN;
 use super::figure::{circle, line};
-use super::frame::{Point, at};
+use super::frame::{Area, Point, at};
 use super::group::{Met, YOKE};
 use super::scene::{Scene, Seen};
 use super::station::Station;
 use super::symbol;
 use super::web::{Bend, bend, wrap};
 use crate::rigging::{Carried, Element};
+
+/// The least and the most of so many numbers.
+fn span(numbers: impl Iterator<Item = f64>) -> (f64, f64) {
+    let nothing = (f64::INFINITY, f64::NEG_INFINITY);
+    numbers.fold(nothing, |(low, high), number| {
+        (low.min(number), high.max(number))
+    })
+}
 
 impl Station<'_> {
     /// A block: sheaves under one yoke, with its becket and its post.
@@ -25,20 +33,10 @@ impl Station<'_> {
             .map(|&met| (met, self.local(scene, met)))
             .collect();
         let radius = self.group.pitch() / 2.0;
-        let low = wheels
-            .iter()
-            .map(|(_, at)| at.x)
-            .fold(f64::INFINITY, f64::min);
-        let high = wheels
-            .iter()
-            .map(|(_, at)| at.x)
-            .fold(f64::NEG_INFINITY, f64::max);
-        let nearest = wheels
-            .iter()
-            .map(|(_, at)| at.y * side)
-            .fold(f64::INFINITY, f64::min);
+        let (low, high) = span(wheels.iter().map(|(_, at)| at.x));
+        let (nearest, _) = span(wheels.iter().map(|(_, at)| at.y * side));
         let yoke = side * (nearest - radius - YOKE);
-        let is_lone = wheels.len() == elements.len() && wheels.len() == 1;
+        let is_lone = wheels.len() == 1 && elements.len() == 1;
         let join = match self.middle(elements) {
             Some(middle) if !is_lone => middle,
             _ => f64::midpoint(low, high),
@@ -52,17 +50,31 @@ impl Station<'_> {
         for &(met, at) in &wheels {
             self.wheel(scene, met, self.page(at.x, at.y), self.page(at.x, yoke));
         }
-        let (mut from, mut to) = (low, high);
+        let ends = self.fittings(scene, position, elements, (first, yoke));
+        let (from, to) = span(ends.into_iter().chain([low, high]));
+        if to - from > 1.0 {
+            let ends = [self.page(from, yoke), self.page(to, yoke)];
+            scene.lay(vec![line("d-yoke", &ends)]);
+        }
+    }
+
+    /// What else is on a block: eyes for ropes' ends, a post. Answers where on the yoke the eyes hang.
+    fn fittings(
+        &self,
+        scene: &mut Scene,
+        position: usize,
+        elements: &[Met],
+        (axle, yoke): (Point, f64),
+    ) -> Vec<f64> {
+        let mut ends = Vec::new();
         for &met in elements {
             let local = self.local(scene, met);
             match self.group.element(met) {
                 Element::End { becket, .. } => {
-                    from = from.min(local.x);
-                    to = to.max(local.x);
+                    ends.push(local.x);
                     self.eye(scene, met, yoke, becket.then_some(position));
                 }
                 Element::Post { .. } if bend(self.group.element(met)) == Bend::On => {
-                    let axle = wheels.first().map_or(local, |(_, at)| *at);
                     let arm = [self.page(axle.x, axle.y), self.page(local.x, local.y)];
                     scene.back.push(line("d-arm", &arm));
                     self.post(scene, met);
@@ -70,13 +82,7 @@ impl Station<'_> {
                 _ => {}
             }
         }
-        if to - from > 1.0 {
-            let marks = vec![line(
-                "d-yoke",
-                &[self.page(from, yoke), self.page(to, yoke)],
-            )];
-            scene.lay(marks);
-        }
+        ends
     }
 
     /// A sheave alone on its body, which hangs in the line between its two strands.
@@ -127,6 +133,9 @@ impl Station<'_> {
         };
         let turns = (wrap(self.group.element(met)) / 360.0).floor();
         let inner = (spot.radius - TURN * turns - 3.5).max(spot.radius * 0.35);
+        // The turns lie round it.
+        let round = 2.0 * spot.radius;
+        scene.solid.push(Area::round(spot.center, round, round));
         scene.lay(vec![
             circle("d-wheel", spot.center, inner),
             circle("d-post", spot.center, inner * 0.5),

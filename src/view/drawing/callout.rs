@@ -1,6 +1,6 @@
 //! What is said of each position, in a column to each side of the drawing, with a line to it.
 
-use super::figure::{Align, Back, Label, Mark, circle, line};
+use super::figure::{Align, Back, FRAME, Label, Mark, circle, line};
 use super::frame::{Area, Point, at};
 use super::label::{LINE, Placer};
 use super::note::Note;
@@ -44,7 +44,8 @@ impl Callout {
     }
 
     fn high(&self, size: &Size) -> f64 {
-        size.text * LINE * f64::from(u32::try_from(self.lines.len()).unwrap_or(u32::MAX))
+        let frame = if self.is_weakest { 2.0 * FRAME } else { 0.0 };
+        size.text * LINE * f64::from(u32::try_from(self.lines.len()).unwrap_or(u32::MAX)) + frame
     }
 }
 
@@ -167,7 +168,11 @@ fn column(callouts: &mut [Callout], placer: &mut Placer, art: Area, align: Align
         } else {
             at(art.from.x - GUTTER - COLUMN, *top)
         };
-        let area = Area::across(from, from + at(COLUMN, *high));
+        let mut area = Area::across(from, from + at(COLUMN, *high));
+        if callout.is_weakest {
+            area.from.x -= FRAME;
+            area.to.x += FRAME;
+        }
         marks.extend(lead(callout, area, align, size));
         placer.labels.push(Label {
             class: "d-callout",

@@ -87,6 +87,9 @@ pub struct Label {
     pub back: Back,
 }
 
+/// Between a frame and the words in it.
+pub(super) const FRAME: f64 = 5.0;
+
 /// How lines stand in their box.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Align {
@@ -274,6 +277,8 @@ impl fmt::Display for Label {
             )?,
             Back::Disc => circle("d-disc", area.center(), area.high() / 2.0).fmt(f)?,
         }
+        let inset = if self.back == Back::Frame { FRAME } else { 0.0 };
+        let area = area.grown(-inset);
         let (anchor, x) = match self.align {
             Align::Left => ("start", area.from.x + 2.0),
             Align::Middle => ("middle", area.center().x),

@@ -14,7 +14,7 @@ pub(super) const YOKE: f64 = 8.0;
 /// The room that a device takes on a strand, above and below.
 const DEVICE: f64 = 14.0;
 /// Between two things of one body that follow each other on a strand.
-const APART: f64 = 52.0;
+const APART: f64 = 84.0;
 
 /// What strands run between.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -1,6 +1,6 @@
 //! Finds a free place for every word: no two share a place, and none covers a sign.
 
-use super::figure::{Align, Back, Label};
+use super::figure::{Align, Back, FRAME, Label};
 use super::frame::{Area, Point, at, step};
 use super::size::Size;
 
@@ -54,9 +54,14 @@ impl Words {
         }
         let wide = self.lines.iter().map(|(words, _)| size.wide(words));
         let count = u32::try_from(self.lines.len()).unwrap_or(u32::MAX);
+        let frame = if self.back == Back::Frame {
+            2.0 * FRAME
+        } else {
+            0.0
+        };
         (
-            wide.fold(0.0, f64::max) + 4.0,
-            size.text * LINE * f64::from(count),
+            wide.fold(0.0, f64::max) + 4.0 + frame,
+            size.text * LINE * f64::from(count) + frame,
         )
     }
 

@@ -160,12 +160,14 @@ fn arrows(sight: &Sight, scene: &Scene, placer: &mut Placer) -> Vec<Mark> {
         let to_hand = speed * sign > 0.0;
         let (from, to) = if to_hand { (far, near) } else { (near, far) };
         let along = (to - from).unit();
-        let shares = [
-            0.72, 0.66, 0.78, 0.6, 0.84, 0.54, 0.3, 0.24, 0.36, 0.18, 0.9, 0.12,
-        ];
-        let places = shares.iter().map(|&share| from.toward(to, share));
+        let shares = (0..46_u8).flat_map(|away| {
+            let away = f64::from(away) * 0.02;
+            [0.72 + away, 0.72 - away]
+        });
+        let shares = shares.filter(|share| (0.06..0.94).contains(share));
+        let mut places = shares.map(|share| from.toward(to, share));
         let free = |place: &Point| placer.is_free(Area::round(*place, 15.0, 15.0));
-        if let Some(place) = places.clone().find(free) {
+        if let Some(place) = places.find(free) {
             placer.solid.push(Area::round(place, 15.0, 15.0));
             marks.push(symbol::arrow(place, along));
         }

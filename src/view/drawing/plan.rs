@@ -9,7 +9,7 @@ use super::web::{Bend, Web, bend};
 use crate::rigging::Element;
 
 /// The share of a pitch that a post has for its radius where the rope goes on in its line.
-const POST: f64 = 0.3;
+const POST: f64 = 0.36;
 
 /// Where something stands.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -181,6 +181,6 @@ fn hand_depth(group: &Group, strand: usize) -> f64 {
         (met - gap - group.pitch()).min(top + 14.0)
     } else {
         let end = levels().fold(f64::NEG_INFINITY, f64::max);
-        (met + gap * 0.85).max(end - 36.0)
+        (met + gap).max(end - 36.0)
     }
 }

@@ -39,10 +39,10 @@ impl Size {
     /// The measures for a rig with so many columns of strands.
     pub fn new(fit: Fit, columns: f64, shown: Vec<bool>) -> Self {
         let (pitch, gap, text, leg) = match fit {
-            Fit::Wide => (52.0, 84.0, 14.0, 170.0),
+            Fit::Wide => (52.0, 94.0, 14.0, 170.0),
             Fit::Narrow => {
                 let pitch = (NARROW - 72.0) / columns.max(1.0);
-                (pitch.clamp(34.0, 48.0), 84.0, 13.0, 128.0)
+                (pitch.clamp(34.0, 48.0), 90.0, 13.0, 128.0)
             }
             Fit::Small => (38.0, 34.0, 0.0, 110.0),
         };

@@ -16,6 +16,7 @@ use crate::{
     rigging::{Assessment, CAUTIONS, Check, Judged, Rig},
     view::{
         Shell,
+        figure::RigFigure,
         part::{Answer, Badge, Cautions, Facts, SectionNav, Tone},
         reason::Reason,
         words,
@@ -40,6 +41,8 @@ pub struct VerdictSheet {
     pub gaps: Vec<Reason>,
     /// Rig, rulebook, what is asked.
     pub asked: Facts,
+    /// The rig in one phase.
+    pub figure: Option<RigFigure>,
     /// Hand force, people, rope: what the crew needs.
     pub needs: Facts,
     /// The worst check of each position.
@@ -119,6 +122,7 @@ impl VerdictSheet {
                     format!("{} {}", verdict.asked.reason, verdict.asked.from),
                 )
                 .and("Working limits and rated loads", &verdict.asked.limit),
+            figure: None,
             needs: Facts::default(),
             positions: Vec::new(),
             tensions: Vec::new(),
@@ -164,6 +168,16 @@ impl VerdictSheet {
         }
     }
 
+    /// The same page with the rig drawn in one phase. Without an assessment nothing is drawn.
+    #[must_use]
+    pub fn drawn(mut self, list: &KitList, phase: Phase) -> Self {
+        let assessment = list.verdict.assessment.as_ref();
+        let units = self.shell.units;
+        self.figure = assessment
+            .map(|assessment| RigFigure::in_phase(&list.rig, assessment, phase, units, &self.here));
+        self
+    }
+
     /// Pages to test with.
     pub fn samples() -> Vec<Self> {
         use crate::view::PROBE;
@@ -197,6 +211,7 @@ impl VerdictSheet {
             }],
             gaps: vec![Reason::sample()],
             asked: Facts::default().and(PROBE, PROBE),
+            figure: Some(RigFigure::sample()),
             needs: Facts::default().and(PROBE, PROBE),
             positions: vec![check],
             tensions: vec![row()],

@@ -6,7 +6,7 @@ use super::advantage;
 use crate::{
     domain::{LARGEST_RIG, OwnRig},
     rigging::Rig,
-    view::{Shell, form::Form, words},
+    view::{Shell, drawing::Drawing, figure, form::Form, words},
 };
 
 /// Every rig: the team's own, and those that come with the program.
@@ -29,6 +29,8 @@ pub struct RigList {
 pub struct RigRow {
     /// Where it is shown.
     pub href: String,
+    /// How the rope runs, without words; none while its sheet is not read.
+    pub picture: Option<Drawing>,
     /// Its title.
     pub title: String,
     /// When it is used.
@@ -54,6 +56,7 @@ impl RigRow {
     pub fn new(rig: &Rig) -> Self {
         Self {
             href: format!("/rigs/{}", rig.key()),
+            picture: Some(figure::small(rig)),
             title: rig.title().to_owned(),
             when: rig.when().to_owned(),
             strands: rig.strands_at_load(),
@@ -68,6 +71,7 @@ impl OwnRow {
         let rig = own.rig().as_ref().map_or_else(
             |faults| RigRow {
                 href: format!("/rigs/{}", own.key),
+                picture: None,
                 title: own.title.clone(),
                 when: faults.to_string(),
                 strands: 0,
@@ -97,6 +101,7 @@ impl RigList {
         use crate::{domain::FieldErrors, view::PROBE};
         let row = || RigRow {
             href: "/rigs/1".to_owned(),
+            picture: None,
             title: PROBE.to_owned(),
             when: PROBE.to_owned(),
             strands: 4,

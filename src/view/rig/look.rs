@@ -7,6 +7,7 @@ use crate::{
     domain::FieldErrors,
     rigging::Rig,
     view::{
+        figure::RigFigure,
         form::id_of,
         part::{Answer, Facts, Tone, html_parts},
         words,
@@ -21,6 +22,8 @@ pub struct Look {
     pub answer: Answer,
     /// What is wrong: where it is on the page, and the sentence.
     pub wrong: Vec<(String, String)>,
+    /// How the rope runs; nothing while something is wrong.
+    pub figure: Option<RigFigure>,
     /// Strands and advantage; nothing while something is wrong.
     pub facts: Facts,
     /// The pull in every part of the rope.
@@ -51,7 +54,7 @@ impl Look {
         let parts = outline.parts.iter().map(|part| ShareRow {
             rope: title(&part.rope).to_owned(),
             part: format!("{} to {}", part.from, part.to),
-            share: words::digits(part.share, 4),
+            share: words::share(part.share),
         });
         let strands = words::count(outline.strands_at_load, "strand", "strands");
         let gain = advantage(rig);
@@ -59,6 +62,7 @@ impl Look {
             answer: Answer::new(Tone::Fit, format!("{strands} at the load, {gain}"))
                 .why("Without friction. With it the hand pulls more to raise and less to lower."),
             wrong: Vec::new(),
+            figure: Some(RigFigure::ideal(rig)),
             facts: Facts::default()
                 .wide()
                 .and("Strands at the load", outline.strands_at_load.to_string())
@@ -78,6 +82,7 @@ impl Look {
         Self {
             answer: Answer::new(Tone::Hold, format!("No rig yet: {count} to mend")),
             wrong: lines,
+            figure: None,
             facts: Facts::default(),
             parts: Vec::new(),
         }

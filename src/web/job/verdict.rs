@@ -1,13 +1,15 @@
 //! The verdict on a job's kit.
 
 use axum::extract::State;
+use serde::Deserialize;
 
 use super::{may_plan, shell};
 use crate::{
     deed,
     domain::{JobId, JobState, KitList},
+    rigging::Phase,
     view::job::VerdictSheet,
-    web::{App, Done, Page, Path, Problem, Signed},
+    web::{App, Done, Page, Path, Problem, Query, Signed},
 };
 
 /// The verdict, worked out anew from what stands in the records now.
@@ -15,15 +17,38 @@ pub(in crate::web) async fn page_verdict(
     State(app): State<App>,
     signed: Signed,
     Path(id): Path<JobId>,
+    Query(asked): Query<Asked>,
 ) -> Result<Page<VerdictSheet>, Problem> {
     let list = deed::kit::show(&app.desk, &signed.actor, id).await?;
-    Ok(Page(sheet(&signed, &list)))
+    Ok(Page(sheet(&signed, &list, asked.phase)?))
 }
 
-fn sheet(signed: &Signed, list: &KitList) -> VerdictSheet {
+/// What the address asks for.
+#[derive(Deserialize)]
+pub(in crate::web) struct Asked {
+    /// The phase that is drawn; that of the weakest link if left out.
+    phase: Option<Phase>,
+}
+
+fn sheet(signed: &Signed, list: &KitList, asked: Option<Phase>) -> Result<VerdictSheet, Problem> {
     let may_keep = may_plan(signed) && list.job.state == JobState::Planned;
     let shell = shell(signed, &format!("Verdict: {}", list.job.title));
-    VerdictSheet::new(shell, list, may_keep)
+    let sheet = VerdictSheet::new(shell, list, may_keep);
+    let Some(assessment) = &list.verdict.assessment else {
+        return Ok(sheet);
+    };
+    let weakest = assessment.weakest.as_ref().map(|weakest| weakest.phase);
+    let phase = asked.or(weakest).unwrap_or(Phase::Frictionless);
+    if assessment.forces(phase).is_none() {
+        let all = assessment.phases.iter().map(|forces| forces.phase.key());
+        let all: Vec<&str> = all.collect();
+        return Err(Problem::Unreadable(format!(
+            "This job has no phase \"{}\": ask for one of {}.",
+            phase.key(),
+            all.join(", ")
+        )));
+    }
+    Ok(sheet.drawn(list, phase))
 }
 
 /// Keeps the verdict in the history.
