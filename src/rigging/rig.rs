@@ -14,7 +14,6 @@ use super::reeving::{self, Reeving};
 use super::solve::ideal_advantage;
 use super::sum::Target;
 use super::tell::carried_words;
-use super::words::element_words;
 use super::{
     Advantage, Angle, Bridle, Duty, Element, LoadingMode, Phase, RigError, Rope, Sheet, Tripod,
 };
@@ -276,11 +275,6 @@ impl Rig {
             post.position()
                 .is_some_and(|index| self.positions[index].key == position)
         })
-    }
-
-    /// What a rope meets, in words: "sheave 1 of the head pulley", "the hand".
-    pub fn words_of(&self, element: &Element) -> String {
-        element_words(self, element)
     }
 
     /// What a bridle carries, in words.

@@ -33,3 +33,10 @@ pub(super) fn element_words(rig: &Rig, element: &Element) -> String {
         }
     }
 }
+
+impl Rig {
+    /// What a rope meets, in words: "sheave 1 of the head pulley", "the hand".
+    pub fn words_of(&self, element: &Element) -> String {
+        element_words(self, element)
+    }
+}
