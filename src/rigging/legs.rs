@@ -8,7 +8,7 @@
 
 use serde::Serialize;
 
-use super::rig::Carried;
+use super::Carried;
 use super::{Angle, Length};
 
 /// The widest angle between two legs that is answered. At 170 degrees a leg carries almost six times

@@ -26,6 +26,7 @@ mod bridle;
 mod capstan;
 mod catch;
 mod caution;
+mod chain;
 mod conditions;
 mod cord;
 mod envelope;
@@ -74,6 +75,7 @@ pub use capstan::{
 };
 pub use catch::Arrest;
 pub use caution::CAUTIONS;
+pub use chain::{Carried, Chain};
 pub use conditions::{ArrestLimit, Catch, Conditions, Exceptional, Requirement, Way, Wetness};
 pub use cord::cord_floor;
 pub use error::RigError;
@@ -100,7 +102,7 @@ pub use quantity::{
 pub use redirect::{between_from_deflection, redirect_force, redirect_force_of_two};
 pub use remedy::{Remedies, Remedy};
 pub use resistance::efficiency_of_wrap;
-pub use rig::{Body, BodyKind, Carried, Chain, ITEM_KINDS, Position, Rig};
+pub use rig::{Body, BodyKind, ITEM_KINDS, Position, Rig};
 pub use rope::{Duty, Element, Rope};
 pub use sag::{Catenary, catenary, line_tension, parabola_level_force};
 pub use sensitivity::{End, Swing, sensitivity};

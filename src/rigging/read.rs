@@ -12,12 +12,13 @@ use std::collections::BTreeSet;
 use super::fault::{Faults, Mark, Notes, Place};
 use super::idle;
 use super::reeving::Reeving;
-use super::rig::{Carried, Chain, ITEM_KINDS};
+use super::rig::ITEM_KINDS;
 use super::sheet::{
     ChainSheet, MOST_MET, PositionSheet, Sheet, count_is_good, few_enough, key_is_good,
     text_is_good, within,
 };
 use super::{Angle, Body, BodyKind, Position, Rig, RigError};
+use super::{Carried, Chain};
 use legs::{read_bridle, read_line, read_tripod};
 use rope::read_rope;
 use uses::{note_needs, uses_are_good};

@@ -15,7 +15,8 @@ use super::solve::ideal_advantage;
 use super::sum::Target;
 use super::tell::carried_words;
 use super::{
-    Advantage, Angle, Bridle, Duty, Element, LoadingMode, Phase, RigError, Rope, Sheet, Tripod,
+    Advantage, Angle, Bridle, Chain, Duty, Element, LoadingMode, Phase, RigError, Rope, Sheet,
+    Tripod,
 };
 
 /// A checked rig. Made by [`Rig::parse`] from a sheet, or taken from [`shipped`](super::shipped()).
@@ -89,23 +90,6 @@ pub struct Position {
     pub(super) capture: bool,
     pub(super) optional: bool,
     pub(super) loaded: LoadingMode,
-}
-
-/// Positions in line, each of which takes the whole force of what the chain carries.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Chain {
-    pub(super) carries: Carried,
-    pub(super) positions: Vec<usize>,
-}
-
-/// What a chain carries.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Carried {
-    /// A body, with everything that pulls on it.
-    Body(usize),
-    /// The item at one position.
-    Position(usize),
 }
 
 impl Rig {
@@ -391,17 +375,5 @@ impl Position {
     /// How the item is loaded here.
     pub fn loaded(&self) -> LoadingMode {
         self.loaded
-    }
-}
-
-impl Chain {
-    /// What it carries.
-    pub fn carries(&self) -> Carried {
-        self.carries
-    }
-
-    /// Indices of its positions.
-    pub fn positions(&self) -> &[usize] {
-        &self.positions
     }
 }

@@ -2,8 +2,8 @@
 
 use std::ops::Range;
 
+use super::Carried;
 use super::reeving::{Reeving, body_of};
-use super::rig::Carried;
 use super::{Angle, BodyKind, Element, LoadingMode, Rig};
 
 /// A force that is made of tensions.

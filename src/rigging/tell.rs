@@ -1,8 +1,8 @@
 //! Puts names and quantities to what the solver found.
 
+use super::Carried;
 use super::envelope::Envelope;
 use super::forces::{BodyForce, HandPull, LegForce, PartTension, PositionForce, SheaveForce};
-use super::rig::Carried;
 use super::solve::SLACK;
 use super::sum::Target;
 use super::words::element_words;

@@ -3,7 +3,7 @@
 use serde::Serialize;
 use toml::ser::ValueSerializer;
 
-use super::rig::Carried;
+use super::Carried;
 use super::{
     Angle, Body, BodyKind, BodySheet, Bridle, BridleSheet, Chain, ChainSheet, Element,
     ElementSheet, LegSheet, LineSheet, Position, PositionSheet, Rig, Rope, RopeSheet, Sheet, Span,

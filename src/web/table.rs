@@ -222,7 +222,7 @@ fn programs() -> Vec<Route> {
         GET    "/api/v1/kinds"                     May(Read)         => api::reference::api_kinds;
         GET    "/api/v1/rigs"                      May(Read)         => api::rig::api_rigs;
         POST   "/api/v1/rigs"                      May(KeepRegister) => api::rig::api_add_rig;
-        POST   "/api/v1/rigs/preview"              May(Read)         => api::rig::api_look_at_rig;
+        POST   "/api/v1/rigs/preview"              May(KeepRegister) => api::rig::api_look_at_rig;
         GET    "/api/v1/rigs/{key}"                May(Read)         => api::rig::api_rig;
         PUT    "/api/v1/rigs/{key}"                May(KeepRegister) => api::rig::api_revise_rig;
         POST   "/api/v1/rigs/{key}/withdraw"       May(KeepRegister) => api::rig::api_withdraw_rig;

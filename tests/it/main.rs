@@ -27,6 +27,7 @@ mod fitness_record;
 mod fitness_rope;
 mod fitness_strength;
 mod fitness_wherever;
+mod form;
 mod history;
 mod home;
 mod hostile;

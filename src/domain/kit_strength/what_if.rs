@@ -139,7 +139,7 @@ fn placed<'a>(rig: &'a Rig, kit: &[KitItem<'a>]) -> Vec<KitItem<'a>> {
 /// Whether a position takes an item by its kind and, for a pulley, by its sheaves.
 fn suits(item: &KitItem<'_>, place: &Position) -> bool {
     let takes = |word: &String| Kind::from_word(word) == Some(item.model.kind);
-    let sheaves = item.model.attributes.number("sheaves");
-    let enough = sheaves.is_none_or(|sheaves| sheaves >= f64::from(place.sheaves()));
+    let sheaves = item.model.attributes.count("sheaves");
+    let enough = sheaves.is_none_or(|sheaves| sheaves >= u32::from(place.sheaves()));
     place.accepts().iter().any(takes) && enough
 }

@@ -1,9 +1,9 @@
 //! Reads what stands or hangs on legs.
 
 use super::{position_index, read_carried, read_row};
+use crate::rigging::Carried;
 use crate::rigging::fault::{Notes, Place};
 use crate::rigging::legs::{Bridle, Leg, Span, TRIPOD_LEG, Tripod, WIDEST};
-use crate::rigging::rig::Carried;
 use crate::rigging::sheet::{BridleSheet, LineSheet, TripodSheet, count_is_good};
 use crate::rigging::{Angle, BodyKind, Length, Rig, RigError, sag};
 

@@ -13,7 +13,7 @@ use crate::{
         Deed, KitEntry, KitList, Units,
         kit_strength::{factor_words, is_weakest, spare_words, tightest, worst_of},
     },
-    rigging::{Assessment, CAUTIONS, Check, Judged, Rig},
+    rigging::{Assessment, CAUTIONS, Check, Judged, Phase, Rig},
     view::{
         Shell,
         figure::RigFigure,
