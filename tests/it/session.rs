@@ -43,7 +43,7 @@ on_both_databases! {
     }
 
     async fn who_was_signed_out_while_typing_comes_back_to_the_form(world) {
-        world.give_password(&world.officer).await;
+        world.give_password(&world.officer, PASSWORD).await;
         let stranger = world.stranger();
         let asked = stranger.get("/items?q=rope").await;
         assert_eq!(asked.location(), "/sign-in?to=/items%3Fq%3Drope");
@@ -85,7 +85,7 @@ on_both_databases! {
     }
 
     async fn a_wrong_password_says_that_nobody_is_signed_in(world) {
-        world.give_password(&world.officer).await;
+        world.give_password(&world.officer, PASSWORD).await;
         let wrong = [("sign_in", "officer-north"), ("password", "wrong")];
         let page = world.stranger().post("/sign-in", &wrong).await.text;
         assert!(page.contains("You are not signed in: one thing to mend."), "{page}");
