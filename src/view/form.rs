@@ -13,18 +13,13 @@
 //! written below it. So a page on which something is wrong is written twice; the second time its
 //! labels are known.
 
-use std::{
-    borrow::Borrow,
-    collections::BTreeMap,
-    fmt,
-    sync::{Arc, Mutex, PoisonError},
-};
+use std::{borrow::Borrow, fmt};
 
 use askama::{Template, filters::HtmlSafe};
 
 use super::{
     part::{Tone, html_parts},
-    summary::Summary,
+    summary::{Labels, Summary},
 };
 use crate::domain::FieldErrors;
 
@@ -34,8 +29,7 @@ pub struct Form {
     wrong: FieldErrors,
     /// What did not happen because of it; empty is that nothing was saved.
     failed: &'static str,
-    /// The labels of the fields that were written so far and in which something is wrong, by name.
-    labels: Arc<Mutex<BTreeMap<String, String>>>,
+    labels: Labels,
 }
 
 /// A key and its word.
@@ -47,7 +41,7 @@ impl Form {
         Self {
             wrong: wrong.clone(),
             failed: "",
-            labels: Arc::default(),
+            labels: Labels::default(),
         }
     }
 
@@ -117,7 +111,6 @@ impl Form {
 
     /// All that is wrong, on top of the form; nothing if nothing is.
     pub fn summary(&self) -> Summary {
-        let labels = self.labels.lock().unwrap_or_else(PoisonError::into_inner);
         Summary {
             failed: match self.failed {
                 "" => "Nothing was saved",
@@ -127,13 +120,7 @@ impl Form {
                 .wrong
                 .0
                 .iter()
-                .map(|error| {
-                    let said = match labels.get(&error.field) {
-                        Some(label) => format!("{label}: {}", error.message),
-                        None => error.message.clone(),
-                    };
-                    (format!("#{}", id_of(&error.field)), said)
-                })
+                .map(|error| (format!("#{}", id_of(&error.field)), self.labels.said(error)))
                 .collect(),
         }
     }
@@ -146,8 +133,7 @@ impl Form {
     fn field(&self, kind: Kind, name: &str, label: &str, value: &str) -> Field {
         let messages = self.wrong_at(name);
         if !messages.is_empty() {
-            let mut labels = self.labels.lock().unwrap_or_else(PoisonError::into_inner);
-            labels.insert(name.to_owned(), label.to_owned());
+            self.labels.note(name, label);
         }
         let first = self.wrong.0.first();
         let first = first.is_some_and(|error| error.field == name);

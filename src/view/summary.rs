@@ -1,10 +1,38 @@
 //! All that is wrong in a form, on top of it.
 
-use std::fmt;
+use std::{
+    collections::BTreeMap,
+    fmt,
+    sync::{Arc, Mutex, MutexGuard, PoisonError},
+};
 
 use askama::Template;
 
 use super::part::html_parts;
+use crate::domain::FieldError;
+
+/// The labels of the fields that were written so far and in which something is wrong, by their names.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Labels(Arc<Mutex<BTreeMap<String, String>>>);
+
+impl Labels {
+    /// Notes the label of a field as it is written.
+    pub(super) fn note(&self, name: &str, label: &str) {
+        self.known().insert(name.to_owned(), label.to_owned());
+    }
+
+    /// What is wrong, with the label of its field before it where that is known.
+    pub(super) fn said(&self, error: &FieldError) -> String {
+        match self.known().get(&error.field) {
+            Some(label) => format!("{label}: {}", error.message),
+            None => error.message.clone(),
+        }
+    }
+
+    fn known(&self) -> MutexGuard<'_, BTreeMap<String, String>> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
 
 /// All that is wrong in a form, each line leading to its field.
 #[derive(Clone, Debug)]

@@ -78,7 +78,8 @@ on_both_databases! {
         assert!(form.contains("Can the markings be read?") && form.contains("nobody has noted it yet"), "{form}");
         let text = examine("yes").await;
         assert!(text.contains("Fit to be chosen") && !text.contains("Nobody noted"), "{text}");
-        assert!(text.contains("fit, markings can be read, next due 2027-02-27"), "{text}");
+        let told = given.officer.get(&format!("{page}/history")).await.text;
+        assert!(told.contains("fit, markings can be read, next due 2027-02-27"), "{told}");
         // Who does not look leaves what was known; who finds them worn off says so.
         assert!(examine("").await.contains("Fit to be chosen"));
         let text = examine("no").await;

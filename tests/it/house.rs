@@ -33,7 +33,7 @@ on_both_databases! {
         assert_eq!(stranger.get("/welcome").await.location(), "/");
         let answer = stranger.post("/welcome", &fields("x")).await;
         assert_eq!(answer.status, StatusCode::CONFLICT);
-        assert!(answer.text.contains("set up already"), "{}", answer.text);
+        assert!(answer.text.contains("set up for a team already"), "{}", answer.text);
     }
 }
 

@@ -66,7 +66,7 @@ on_both_databases! {
             ("/stores?id=1", Some("http://gear.test/stores?id=1".to_owned()), "/stores/new".to_owned()),
             (&format!("{item}/examinations"), None, format!("{item}/examinations/new")),
             ("/settings", None, "/settings".to_owned()),
-            (&format!("{item}/remove"), Some("nonsense at all".to_owned()), "/".to_owned()),
+            ("/settings/sessions/end", Some("nonsense at all".to_owned()), "/".to_owned()),
         ] {
             assert_eq!(sent(path, from.as_deref()).await, format!("/sign-in?to={to}&lost=yes"), "{path} {from:?}");
         }
