@@ -84,10 +84,10 @@ const MARKS: &[(Mark, &[&str])] = &[
 pub(super) fn ends(text: &str) -> Option<Ends<'_>> {
     use Mark::{Dash, Least, Most};
     use Token::{Mark as M, Text};
-    // "1-1/4 in" is one number.
-    if number::split(text)
-        .is_some_and(|(_, unit)| unit.is_empty() || Unit::measured(unit).is_some())
-    {
+    // "1-1/4 in" is one number; "-13 mm" is none, for nothing is thinner than nothing.
+    let is_one = number::split(text)
+        .is_some_and(|(_, unit)| unit.is_empty() || Unit::measured(unit).is_some());
+    if is_one && !text.starts_with('-') {
         return Some(Ends {
             least: Some(text),
             most: Some(text),

@@ -24,7 +24,7 @@ pub struct Arrest {
     pub passes: bool,
 }
 
-/// The peak of a catch, by [`fall_peak`](super::fall_peak).
+/// The peak of a catch, by [`fall_peak`].
 ///
 /// # Errors
 ///

@@ -98,7 +98,7 @@ fn forces(efficiency: f64, phase: Phase) -> Option<Forces> {
 
 fn gain(efficiency: f64) -> Option<String> {
     let hauling = forces(efficiency, Phase::Hauling)?;
-    Some(format!("{:.3}", hauling.advantage?.likely().ratio()))
+    Some(format!("{:.4}", hauling.advantage?.likely().ratio()))
 }
 
 fn kilonewtons(force: Force) -> String {
@@ -183,7 +183,7 @@ mod tests {
         assert!(
             worked.four_to_one.contains("gains 3.2615") && worked.four_to_one.contains("0.4042")
         );
-        assert_eq!(worked.half, "0.938");
+        assert_eq!(worked.half, "0.9375");
         assert!(worked.bridle.contains("1.1547 kN a leg") && worked.bridle.contains("1.4142"));
         assert!(worked.capstan.contains("416 N") && worked.capstan.contains("86 N"));
         assert!(worked.rope.contains("70.0 m"));
