@@ -270,7 +270,7 @@ mark,kind,maker,model,store,life support,made,serial,diameter,colour,notes
         rehearsal
             .remarks
             .iter()
-            .any(|remark| remark.sentence.contains("A helmet has no"))
+            .any(|remark| remark.sentence.contains("of a helmet here"))
     );
     let plan = plan(rehearsal);
     let item = &plan.items[0].draft;

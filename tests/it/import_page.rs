@@ -74,7 +74,7 @@ on_both_databases! {
         }
         // How many rows come in is said before the columns are.
         let place = |words: &str| asked.find(words).unwrap_or_else(|| panic!("{words}\n{asked}"));
-        assert!(place("Rows that would come in") < place("Asked") && place("Asked") < place("<details"));
+        assert!(place("Rows that would come in") < place("Asked") && place("Asked") < place("<details open>"));
         let wrong = officer.post(&page, &[("unit-7", "furlong"), ("heading-7", "Length")]).await;
         assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY);
         let one = [("unit-7", "m"), ("heading-7", "Length"), ("heading-8", "Rope dia"), ("silent-strength-source", "paper")];

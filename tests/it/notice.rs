@@ -40,7 +40,7 @@ on_both_databases! {
         assert!(!page.contains("RL-0050"));
         let text = given.officer.get(&format!("/items/{}", given.item)).await.text;
         assert!(text.contains("in quarantine since 2026-03-01"), "{text}");
-        assert!(text.contains(&format!("/notices/{id}")) && text.contains("is not closed for it"));
+        assert!(text.contains(&format!("/notices/{id}")) && text.contains("close it for this item"));
         let text = given.officer.get(&format!("/items/{other}")).await.text;
         assert!(!text.contains("in quarantine since"));
         assert!(given.officer.get("/notices").await.text.contains(&format!("/notices/{id}")));
