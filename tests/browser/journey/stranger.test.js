@@ -9,7 +9,7 @@ walk("a stranger is asked to sign in, and told what is wrong", Object.values(WAY
   await stranger.write("Sign-in name", "nobody");
   await stranger.write("Password", "not this one");
   await stranger.press("Sign in", { status: 422 });
-  await stranger.reads("Nothing was saved: one thing to mend.");
+  await stranger.reads("You are not signed in: one thing to mend.");
   await stranger.open("/no/such/page", { status: 404 });
   await stranger.follow("Go to the start");
   await stranger.open("/style");
