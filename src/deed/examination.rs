@@ -1,9 +1,15 @@
 //! Recording what a look at an item found, and what happened to it.
 
+use time::OffsetDateTime;
+
 use super::{DeedError, Desk, permit, rulebook};
-use crate::domain::{
-    Actor, Change, Deed, Event, EventDraft, EventId, Examination, ExaminationBasis,
-    ExaminationDraft, ExaminationId, ItemId, fitness::interval_months,
+use crate::{
+    domain::{
+        Actor, Change, Deed, Event, EventDraft, EventId, Examination, ExaminationBasis,
+        ExaminationDraft, ExaminationId, FieldErrors, Item, ItemId, LONGEST_NOTE, date::write_day,
+        fitness::interval_months,
+    },
+    store::WriteTx,
 };
 
 /// Records an examination; its verdict changes the item's state.
@@ -78,7 +84,7 @@ pub async fn report_event(
     permit(actor, Deed::ReportEvent)?;
     let now = desk.clock.now();
     let mut tx = desk.database.write(actor.team).await?;
-    tx.item(item).await?.ok_or(DeedError::NotFound("item"))?;
+    let held = tx.item(item).await?.ok_or(DeedError::NotFound("item"))?;
     if let Some(there) = tx.event(id).await? {
         return if there.item == item {
             Ok(there)
@@ -88,8 +94,43 @@ pub async fn report_event(
     }
     let today = tx.day(now).await?;
     let event = draft.check(id, item, actor.person, today)?;
+    if let Some(into) = held.cut_into.as_ref().filter(|into| into.on < event.on) {
+        let sentence = format!(
+            "{} was cut on {}: report what happened later for the piece to which it happened.",
+            held.mark,
+            write_day(into.on)
+        );
+        return Err(FieldErrors::one("on", "range", sentence).into());
+    }
     tx.record(actor, now, Change::EventReported(event.clone()))
         .await?;
+    report_for_pieces(&mut tx, (actor, now), &held, &event).await?;
     tx.commit().await?;
     Ok(event)
+}
+
+/// What happened to a rope before it was cut, and is known only now, happened to each of its pieces.
+async fn report_for_pieces(
+    tx: &mut WriteTx,
+    (actor, now): (&Actor, OffsetDateTime),
+    rope: &Item,
+    event: &Event,
+) -> Result<(), DeedError> {
+    let mut cut = vec![rope.clone()];
+    while let Some(rope) = cut.pop() {
+        let pieces = rope.cut_into.iter().flat_map(|into| into.pieces.clone());
+        let pieces: Vec<ItemId> = pieces.collect();
+        for piece in tx.items_of(&pieces).await?.into_values() {
+            let note = format!("When it was part of {}: {}", rope.mark, event.note);
+            let event = Event {
+                id: EventId::new(),
+                item: piece.id,
+                note: note.chars().take(LONGEST_NOTE).collect(),
+                ..event.clone()
+            };
+            tx.record(actor, now, Change::EventReported(event)).await?;
+            cut.push(piece);
+        }
+    }
+    Ok(())
 }

@@ -10,7 +10,7 @@ use futures::{Stream, stream};
 
 use super::{
     DeedError, Desk,
-    history::{Of, about, names},
+    history::{Of, about, in_line, names},
     permit,
 };
 use crate::{
@@ -101,9 +101,13 @@ pub async fn begin_from_console(
     wanted: Wanted,
 ) -> Result<impl Stream<Item = Result<Bytes, DeedError>> + Send + use<>, DeedError> {
     let mut tx = desk.database.read(team).await?;
-    if let Wanted::History(of, _) = &wanted {
-        about(&mut tx, *of).await?;
-    }
+    let wanted = match wanted {
+        Wanted::History(of, filter) => {
+            let about = about(&mut tx, of).await?;
+            Wanted::History(of, in_line(&filter, &about))
+        }
+        other => other,
+    };
     let place = match wanted.entries() {
         Some(filter) => Place::Entries(tx.entry_span(&filter).await?, filter),
         None => Place::List(None),

@@ -84,6 +84,7 @@ impl Narrowing {
                 Of::Item(id) => Some(id.0),
                 Of::Job(id) => Some(id.0),
             },
+            whole_ropes: Vec::new(),
             kind,
             actor: actor.map(PersonId),
             from: from.map(|day| zone.midnight(day)),
@@ -159,6 +160,7 @@ pub async fn show(
     let head = tx.head().await?.ok_or(DeedError::NotFound("team"))?;
     let mut kept = Vec::new();
     if let Some(filter) = filter {
+        let filter = &in_line(filter, &about);
         let mut span = tx.entry_span(filter).await?;
         if let Some(before) = before {
             span = span.beyond(before, Direction::Down);
@@ -196,6 +198,15 @@ pub(super) async fn about(tx: &mut Tx, of: Of) -> Result<About, DeedError> {
             Ok(About::Job(Box::new(job)))
         }
     }
+}
+
+/// The same filter with the past of the ropes that an item was part of.
+pub(super) fn in_line(filter: &EntryFilter, about: &About) -> EntryFilter {
+    let mut filter = filter.clone();
+    if let About::Item(item) = about {
+        filter.whole_ropes = item.whole_ropes().to_vec();
+    }
+    filter
 }
 
 /// The names, as they are today, of what these entries speak of.

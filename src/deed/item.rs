@@ -5,8 +5,8 @@ use time::{Date, OffsetDateTime};
 use super::{DeedError, Desk, permit, same_revision};
 use crate::{
     domain::{
-        Actor, Change, Deed, FieldErrors, Item, ItemDetails, ItemDraft, ItemId, ItemStep,
-        ItemStepped, ModelId, Notice,
+        Actor, Change, Deed, FieldErrors, Item, ItemDetails, ItemDraft, ItemId, ItemState,
+        ItemStep, ItemStepped, ModelId, Notice,
         date::{read_day, write_day},
     },
     store::{Direction, ItemFilter, ItemSort, Tx, WriteTx},
@@ -164,18 +164,8 @@ async fn checked(
         Err(_) => None,
     };
     let mut wrong = FieldErrors::default();
-    if let Some(other) = tx.item_marked(draft.mark.trim()).await?
-        && other.id != id
-    {
-        wrong.add(
-            "mark",
-            "taken",
-            format!(
-                "The mark {} is on another item ({}).",
-                other.mark,
-                other.state.word()
-            ),
-        );
+    if let Some(sentence) = marked_otherwise(tx, draft.mark.trim(), id).await? {
+        wrong.add("mark", "taken", sentence);
     }
     if let Some(model) = &model
         && !draft.serial.trim().is_empty()
@@ -199,6 +189,22 @@ async fn checked(
             Err(fields.into())
         }
     }
+}
+
+/// Why a mark cannot be had: it is on another item.
+pub(super) async fn marked_otherwise(
+    tx: &mut Tx,
+    mark: &str,
+    id: ItemId,
+) -> Result<Option<String>, DeedError> {
+    let other = tx.item_marked(mark).await?.filter(|other| other.id != id);
+    Ok(other.map(|other| {
+        format!(
+            "The mark {} is on another item ({}).",
+            other.mark,
+            other.state.word()
+        )
+    }))
 }
 
 /// Another item of the model with this serial, whatever its case.
@@ -233,8 +239,14 @@ pub(super) async fn hold_if_covered(
     let Some(model) = tx.model(item.model).await? else {
         return Ok(());
     };
+    if item.state != ItemState::InService {
+        return Ok(());
+    }
     let about = tx.notices_about(&model.maker).await?;
-    if let Some(notice) = about.iter().find(|notice| notice.covers(item, &model)) {
+    let closings = tx.closings_of(&[item.id]).await?;
+    let open = |notice: &Notice| !closings.iter().any(|closing| closing.notice == notice.id);
+    let mut covering = about.iter().filter(|notice| notice.covers(item, &model));
+    if let Some(notice) = covering.find(|notice| open(notice)) {
         let stepped = hold(notice, item.id, tx.day(now).await?);
         tx.record(actor, now, Change::ItemStepped(stepped)).await?;
     }

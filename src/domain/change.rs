@@ -11,7 +11,7 @@ use super::date::iso;
 use super::rulebook::TeamRulebook;
 use super::{
     Event, Examination, Item, ItemId, ItemStep, Job, JobEnd, JobId, KitLine, KitLineId, Model,
-    Notice, NoticeClosing, OwnRig, Person, Refusal, RigWithdrawn, Store, Team,
+    Notice, NoticeClosing, OwnRig, Person, Refusal, RigWithdrawn, RopeCut, Store, Team,
 };
 
 /// A change of the team's records.
@@ -48,6 +48,8 @@ pub enum Change {
     ItemStepped(ItemStepped),
     /// An examination was recorded.
     ExaminationRecorded(Examination),
+    /// A rope was cut; its pieces are items of their own from then on.
+    RopeCut(RopeCut),
     /// Something happened to an item.
     EventReported(Event),
     /// A safety notice was opened.
@@ -176,6 +178,7 @@ impl Change {
             Self::ItemRevised(_) => "item-revised",
             Self::ItemStepped(_) => "item-stepped",
             Self::ExaminationRecorded(_) => "examination-recorded",
+            Self::RopeCut(_) => "rope-cut",
             Self::EventReported(_) => "event-reported",
             Self::NoticeOpened(_) => "notice-opened",
             Self::NoticeClosed(_) => "notice-closed",
@@ -204,6 +207,10 @@ impl Change {
             Self::ItemAdded(item) | Self::ItemRevised(item) => vec![item.id.0],
             Self::ItemStepped(step) => vec![step.item.0],
             Self::ExaminationRecorded(examination) => vec![examination.item.0, examination.id.0],
+            Self::RopeCut(cut) => {
+                let pieces = cut.pieces.iter().map(|piece| piece.id.0);
+                std::iter::once(cut.rope.0).chain(pieces).collect()
+            }
             Self::EventReported(event) => vec![event.item.0, event.id.0],
             Self::NoticeOpened(notice) => vec![notice.id.0],
             Self::NoticeClosed(closing) => vec![closing.notice.0, closing.item.0],
@@ -221,11 +228,12 @@ impl Change {
 
 impl Change {
     /// Every kind of change, with its words, in the order in which they are offered.
-    pub const KINDS: [(&'static str, &'static str); 28] = [
+    pub const KINDS: [(&'static str, &'static str); 29] = [
         ("item-added", "Item added"),
         ("item-revised", "Item's record changed"),
         ("item-stepped", "Item's state changed"),
         ("examination-recorded", "Examination"),
+        ("rope-cut", "Rope cut"),
         ("event-reported", "Event"),
         ("notice-opened", "Safety notice opened"),
         ("notice-closed", "Safety notice closed for an item"),

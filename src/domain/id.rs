@@ -50,6 +50,8 @@ ids! {
     ExaminationId
     /// Something that happened to an item.
     EventId
+    /// A rope that was cut.
+    CutId
     /// A maker's or authority's safety notice.
     NoticeId
     /// A team's own rig.

@@ -29,6 +29,17 @@ pub enum NotAllowed {
         "A missing item that was found goes to quarantine first, and is examined before it returns to service."
     )]
     FoundGoesToQuarantine,
+    /// What nobody can find is not cut.
+    #[error("This rope is reported missing; find it and report it before it is cut.")]
+    MissingIsNotCut,
+    /// Only ropes are cut.
+    #[error("Only rope and cord are cut into pieces that stay in use.")]
+    IsNotCut,
+    /// The rope is no more.
+    #[error(
+        "This rope was cut already; what is left of it is its pieces, and each of them may be cut again."
+    )]
+    CutAlready,
     /// The job is over.
     #[error("This job is closed or cancelled; it cannot be changed any more.")]
     JobEnded,

@@ -215,7 +215,7 @@ impl Item {
         self
     }
 
-    fn changed(&mut self, reason: &str, at: OffsetDateTime) {
+    pub(super) fn changed(&mut self, reason: &str, at: OffsetDateTime) {
         self.state_reason = reason.chars().take(LONGEST_NOTE).collect();
         self.state_since = at;
         self.revision += 1;

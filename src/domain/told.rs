@@ -1,117 +1,12 @@
 //! The history in words: what a change says, in one plain sentence, to whoever reads a page or a file.
 
-use std::collections::{BTreeSet, HashMap};
-
 use time::Date;
-use uuid::Uuid;
 
 use super::date::write_day;
 use super::rulebook::TeamRulebook;
 use super::{
-    Change, Entry, Examination, Item, ItemId, ItemRefused, ItemStep, ItemStepped, JobEnd, JobId,
-    KitLine, ModelId, NoticeId,
+    Change, Examination, Item, ItemRefused, ItemStep, ItemStepped, JobEnd, KitLine, Names,
 };
-
-/// The names of what entries speak of, by id; what is not in it is called by its id.
-#[derive(Clone, Debug, Default)]
-pub struct Names(pub HashMap<Uuid, String>);
-
-impl Names {
-    /// Adds the names of these records.
-    pub fn add<T>(
-        &mut self,
-        records: impl IntoIterator<Item = T>,
-        name: impl Fn(T) -> (Uuid, String),
-    ) {
-        self.0.extend(records.into_iter().map(name));
-    }
-
-    /// The name of a record.
-    pub fn of(&self, id: Uuid) -> String {
-        self.0
-            .get(&id)
-            .cloned()
-            .unwrap_or_else(|| format!("record {id}"))
-    }
-}
-
-/// The records that entries name, so that their names can be looked up at once.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Mentioned {
-    /// Items.
-    pub items: BTreeSet<ItemId>,
-    /// Models.
-    pub models: BTreeSet<ModelId>,
-    /// Jobs.
-    pub jobs: BTreeSet<JobId>,
-    /// Notices.
-    pub notices: BTreeSet<NoticeId>,
-}
-
-impl Mentioned {
-    /// What these entries name, beside stores and people.
-    pub fn by<'a>(entries: impl IntoIterator<Item = &'a Entry<Change>>) -> Self {
-        let mut mentioned = Self::default();
-        for entry in entries {
-            mentioned.add(&entry.change);
-        }
-        mentioned
-    }
-
-    fn add(&mut self, change: &Change) {
-        match change {
-            Change::TeamFounded(_)
-            | Change::TeamRevised(_)
-            | Change::PersonAdded(_)
-            | Change::PersonRevised(_)
-            | Change::StoreAdded(_)
-            | Change::StoreRevised(_)
-            | Change::ModelAdded(_)
-            | Change::ModelRevised(_)
-            | Change::RulebookAdded(_)
-            | Change::RulebookRevised(_)
-            | Change::ImportTaken(_)
-            | Change::NoticeOpened(_)
-            | Change::RigAdded(_)
-            | Change::RigRevised(_)
-            | Change::RigWithdrawn(_)
-            | Change::JobPlanned(_)
-            | Change::JobRevised(_) => {}
-            Change::ItemAdded(item) | Change::ItemRevised(item) => {
-                self.models.insert(item.model);
-            }
-            Change::ItemStepped(step) => self.item(step.item),
-            Change::ExaminationRecorded(examination) => self.item(examination.item),
-            Change::EventReported(event) => self.item(event.item),
-            Change::NoticeClosed(closing) => {
-                self.notices.insert(closing.notice);
-                self.item(closing.item);
-            }
-            Change::JobEnded(end) => self.job(end.job),
-            Change::VerdictKept(verdict) => self.job(verdict.job),
-            Change::KitLineAdded(line) => {
-                self.job(line.job);
-                self.item(line.item);
-            }
-            Change::KitLineRemoved(line) => {
-                self.job(line.job);
-                self.item(line.item);
-            }
-            Change::ItemRefused(refused) => {
-                self.job(refused.job);
-                self.item(refused.item);
-            }
-        }
-    }
-
-    fn item(&mut self, id: ItemId) {
-        self.items.insert(id);
-    }
-
-    fn job(&mut self, id: JobId) {
-        self.jobs.insert(id);
-    }
-}
 
 /// What a change says.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -125,7 +20,7 @@ pub struct Told {
 }
 
 impl Told {
-    fn new(words: impl Into<String>) -> Self {
+    pub(super) fn new(words: impl Into<String>) -> Self {
         Self {
             words: words.into(),
             why: String::new(),
@@ -133,12 +28,14 @@ impl Told {
         }
     }
 
-    fn why(mut self, why: impl Into<String>) -> Self {
+    #[must_use]
+    pub(super) fn why(mut self, why: impl Into<String>) -> Self {
         self.why = why.into();
         self
     }
 
-    fn on(mut self, day: Date) -> Self {
+    #[must_use]
+    pub(super) fn on(mut self, day: Date) -> Self {
         self.done = Some(day);
         self
     }
@@ -227,6 +124,7 @@ impl Told {
             .why(details(item, names)),
             Change::ItemStepped(step) => stepped(step, names),
             Change::ExaminationRecorded(examination) => examined(examination, names),
+            Change::RopeCut(cut) => cut.told(names),
             Change::EventReported(event) => Self::new(format!(
                 "Event reported: {} {}",
                 names.of(event.item.0),
@@ -288,6 +186,12 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::ItemAdded(item) | Change::ItemRevised(item) => vec![item.mark.clone()],
         Change::ItemStepped(step) => vec![names.of(step.item.0)],
         Change::ExaminationRecorded(examination) => vec![names.of(examination.item.0)],
+        Change::RopeCut(cut) => {
+            let pieces = cut.pieces.iter().map(|piece| names.of(piece.id.0));
+            std::iter::once(names.of(cut.rope.0))
+                .chain(pieces)
+                .collect()
+        }
         Change::EventReported(event) => vec![names.of(event.item.0)],
         Change::NoticeOpened(notice) => vec![notice.title.clone()],
         Change::NoticeClosed(closing) => {

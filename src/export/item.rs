@@ -7,7 +7,7 @@ use super::{
 use crate::domain::{Item, Model};
 
 /// How many cells a row has.
-pub const CELLS: usize = 22;
+pub const CELLS: usize = 24;
 
 /// The headings.
 pub const HEADINGS: [&str; CELLS] = [
@@ -33,6 +33,8 @@ pub const HEADINGS: [&str; CELLS] = [
     "item_id",
     "model_id",
     "store_id",
+    "cut_from_id",
+    "cut_into_ids",
 ];
 
 /// Adds an item of `model` that lives in the store of this name.
@@ -41,6 +43,8 @@ pub fn push(table: &mut Table<CELLS>, item: &Item, model: Option<&Model>, store:
     let details: Vec<String> = details
         .map(|(key, text)| format!("{key}: {text}"))
         .collect();
+    let into = item.cut_into.iter().flat_map(|into| &into.pieces);
+    let into: Vec<String> = into.map(ToString::to_string).collect();
     table.row([
         item.mark.as_str().into(),
         model.map_or("", |model| model.kind.key()).into(),
@@ -72,5 +76,11 @@ pub fn push(table: &mut Table<CELLS>, item: &Item, model: Option<&Model>, store:
         number(item.id),
         number(item.model),
         number(item.store),
+        item.whole_ropes()
+            .first()
+            .map(|rope| rope.item.to_string())
+            .unwrap_or_default()
+            .into(),
+        into.join(" ").into(),
     ]);
 }

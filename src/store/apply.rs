@@ -57,6 +57,12 @@ impl WriteTx {
                 }
                 self.add_examinations(&[(examination, recorded)]).await
             }
+            Change::RopeCut(cut) => {
+                let rope = self.item_there(cut.rope).await?;
+                let (rope, pieces) = rope.cut(cut, entry.seq, at)?;
+                self.save_item(&rope).await?;
+                self.add_items(&pieces).await
+            }
             Change::EventReported(event) => {
                 let item = self.item_there(event.item).await?;
                 let (revision, item) = (item.revision, item.after_event(event, at));

@@ -6,15 +6,18 @@ use uuid::Uuid;
 use super::{
     Direction, StoreError, Tx,
     ledger::{EntryRow, signed, unsigned},
+    line::push_line,
     statement::{Statement, find_by},
 };
-use crate::domain::{Change, Entry, Hash, PersonId, Sealed};
+use crate::domain::{Change, Entry, Hash, PersonId, Sealed, WholeRope};
 
 /// Which entries are listed. What is not set leaves all in.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct EntryFilter {
     /// About this item, job, model or person alone.
     pub subject: Option<Uuid>,
+    /// The ropes that the subject was part of: what was recorded about each before its cut is left in too.
+    pub whole_ropes: Vec<WholeRope>,
     /// Of this kind alone, as [`Change::kind`] writes it.
     pub kind: Option<&'static str>,
     /// Recorded by this person alone.
@@ -140,8 +143,14 @@ impl Tx {
                   AND e.seq = s.seq
                 WHERE s.team_id = ",
             );
-            statement.bind(self.team.0).sql(" AND s.subject_id = ");
-            statement.bind(subject).sql(" AND s.seq BETWEEN ");
+            statement.bind(self.team.0).sql(" AND ");
+            push_line(
+                &mut statement,
+                ("s.subject_id", "s.seq"),
+                subject,
+                &filter.whole_ropes,
+            );
+            statement.sql(" AND s.seq BETWEEN ");
         } else {
             statement.sql("FROM ledger_entry e WHERE e.team_id = ");
             statement.bind(self.team.0).sql(" AND e.seq BETWEEN ");

@@ -27,6 +27,7 @@ mod job;
 mod kit_line;
 mod ledger;
 mod ledger_list;
+mod line;
 mod model;
 mod notice;
 mod page;

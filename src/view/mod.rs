@@ -7,6 +7,7 @@
 
 pub mod asset;
 mod attribute;
+pub mod cut;
 pub mod drawing;
 pub mod event;
 pub mod examination;
@@ -78,6 +79,7 @@ pub fn rendered<T: askama::Template>(
 /// Samples of every page. A new page adds a line here.
 pub fn samples() -> Vec<Sample> {
     [
+        rendered("cut/new.html", cut::NewCut::samples()),
         rendered("event/new.html", event::NewEvent::samples()),
         rendered(
             "examination/new.html",

@@ -5,7 +5,7 @@ use uuid::Uuid;
 
 use super::part::html_parts;
 use crate::domain::{
-    Change, Entry, ExaminationKind, Names, Told, Verdict, Zone, about, date::write_day,
+    Change, Entry, ExaminationKind, MOST_PIECES, Names, Told, Verdict, Zone, about, date::write_day,
 };
 
 /// One entry.
@@ -93,6 +93,7 @@ fn pages(change: &Change) -> &'static [&'static str] {
         | Change::ItemStepped(_)
         | Change::ExaminationRecorded(_)
         | Change::EventReported(_) => &["/items/"],
+        Change::RopeCut(_) => &["/items/"; 1 + MOST_PIECES],
         Change::ModelAdded(_) | Change::ModelRevised(_) => &["/models/"],
         Change::RulebookAdded(_) | Change::RulebookRevised(_) => &["/rulebooks/"],
         Change::NoticeOpened(_) => &["/notices/"],

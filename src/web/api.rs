@@ -1,6 +1,7 @@
 //! What all of the API has in common: its description, made from the code; the marks of records; the
 //! shape of a problem.
 
+pub(super) mod cut;
 pub(super) mod history;
 pub(super) mod import;
 pub(super) mod job;
@@ -62,6 +63,7 @@ use crate::domain::{FieldError, Refusal};
         job::api_add_line,
         job::api_remove_line,
         job::api_keep_verdict,
+        cut::api_cut_rope,
         look::api_examinations,
         look::api_examine,
         look::api_events,

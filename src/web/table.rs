@@ -6,8 +6,8 @@
 use axum::http::Method;
 
 use super::{
-    api, assets, event, examination, health, history, home, house, import, item, job, kind, model,
-    notice, person, place, rig,
+    api, assets, cut, event, examination, health, history, home, house, import, item, job, kind,
+    model, notice, person, place, rig,
     route::{Access, Route},
     rulebook, session, setting, style, team, token,
 };
@@ -76,6 +76,8 @@ fn items() -> Vec<Route> {
         POST "/items/{id}/step"             May(ReportEvent)  => item::page_step_create;
         GET  "/items/{id}/examinations/new" May(ReportEvent)  => examination::page_new;
         POST "/items/{id}/examinations"     May(ReportEvent)  => examination::page_create;
+        GET  "/items/{id}/cuts/new"         May(KeepRegister) => cut::page_new;
+        POST "/items/{id}/cuts"             May(KeepRegister) => cut::page_create;
         GET  "/items/{id}/events/new"       May(ReportEvent)  => event::page_new;
         POST "/items/{id}/events"           May(ReportEvent)  => event::page_create;
     }
@@ -213,6 +215,7 @@ fn programs() -> Vec<Route> {
         POST   "/api/v1/jobs/{id}/verdicts"        May(PlanJob)      => api::job::api_keep_verdict;
         GET    "/api/v1/items/{id}/examinations"   May(Read)         => api::look::api_examinations;
         POST   "/api/v1/items/{id}/examinations"   May(ReportEvent)  => api::look::api_examine;
+        POST   "/api/v1/items/{id}/cuts"           May(KeepRegister) => api::cut::api_cut_rope;
         GET    "/api/v1/items/{id}/events"         May(Read)         => api::look::api_events;
         POST   "/api/v1/items/{id}/events"         May(ReportEvent)  => api::look::api_report_event;
         GET    "/api/v1/notices"                   May(Read)         => api::look::api_notices;

@@ -11,6 +11,7 @@ mod architecture;
 mod auditor;
 mod client;
 mod command;
+mod cut;
 mod demo;
 mod demo_records;
 mod demo_store;

@@ -5,6 +5,7 @@ mod list;
 mod pick;
 mod show;
 mod show_answer;
+mod show_cut;
 mod step;
 
 pub use form::{ItemForm, ItemTyped, Target};

@@ -19,8 +19,8 @@ use super::{
     show_answer,
 };
 use crate::domain::{
-    Event, Examination, Item, ItemState, Job, Life, Made, Model, Notice, NoticeClosing, Store,
-    Units, Verdict, Where, Zone,
+    Event, Examination, Item, ItemId, ItemState, Job, Life, Made, Model, Notice, NoticeClosing,
+    Store, Units, Verdict, Where, Zone,
     date::write_day,
     fitness::{due_on, interval_months},
     life,
@@ -48,6 +48,10 @@ pub struct ItemFile {
     pub jobs: Vec<Job>,
     /// What was done with its record.
     pub past: Past,
+    /// The ropes that it was part of, the last one first.
+    pub whole_ropes: Vec<Item>,
+    /// What it was cut into.
+    pub pieces: Vec<Item>,
 }
 
 /// Something that may be done next.
@@ -63,7 +67,7 @@ pub struct Act {
 
 struct ExaminationRow {
     on: String,
-    kind: &'static str,
+    kind: String,
     verdict: Badge,
     examiner: String,
     findings: String,
@@ -104,6 +108,7 @@ pub struct ShowItem {
     jobs: Vec<JobRow>,
     examinations: Vec<ExaminationRow>,
     events: Vec<(String, String, String)>,
+    cut: Option<super::show_cut::CutPart>,
     past: Past,
     history: String,
 }
@@ -133,8 +138,17 @@ impl ShowItem {
                 .iter()
                 .map(|job| job_row(job, &shell.zone))
                 .collect(),
-            examinations: file.examinations.iter().map(examination_row).collect(),
-            events: file.events.iter().map(event_row).collect(),
+            examinations: file
+                .examinations
+                .iter()
+                .map(|one| examination_row(one, &file))
+                .collect(),
+            events: file
+                .events
+                .iter()
+                .map(|event| event_row(event, &file))
+                .collect(),
+            cut: super::show_cut::CutPart::of(&file, units),
             past: file.past,
             history: format!("/items/{}/history", item.id),
             shell,
@@ -154,6 +168,8 @@ impl ShowItem {
             notices: vec![(gear::notice(), None)],
             jobs: Vec::new(),
             past: past::sample(),
+            whole_ropes: vec![gear::item()],
+            pieces: vec![gear::item()],
         };
         let mut bare = file.clone();
         bare.item.state = ItemState::Quarantined;
@@ -269,15 +285,16 @@ fn job_row(job: &Job, zone: &Zone) -> JobRow {
     }
 }
 
-fn examination_row(examination: &Examination) -> ExaminationRow {
+fn examination_row(examination: &Examination, file: &ItemFile) -> ExaminationRow {
     let tone = match examination.verdict {
         Verdict::Fit => Tone::Fit,
         Verdict::Quarantine => Tone::Hold,
         Verdict::Retire => Tone::Out,
     };
+    let whole = file.as_part_of(examination.item);
     ExaminationRow {
         on: write_day(examination.on),
-        kind: kind_word(examination.kind),
+        kind: format!("{}{whole}", kind_word(examination.kind)),
         verdict: Badge::new(tone, verdict_word(examination.verdict)),
         examiner: examination.examiner.clone(),
         findings: examination.findings.clone(),
@@ -285,7 +302,19 @@ fn examination_row(examination: &Examination) -> ExaminationRow {
     }
 }
 
-fn event_row(event: &Event) -> (String, String, String) {
-    let what = format!("It {}", event.kind.word());
+fn event_row(event: &Event, file: &ItemFile) -> (String, String, String) {
+    let whole = file.as_part_of(event.item);
+    let what = format!("It {}{whole}", event.kind.word());
     (write_day(event.on), what, event.note.clone())
+}
+
+impl ItemFile {
+    /// Says of what is recorded about another item that it was about the whole rope.
+    fn as_part_of(&self, item: ItemId) -> String {
+        let mut ropes = self.whole_ropes.iter();
+        match ropes.find(|rope| rope.id == item && item != self.item.id) {
+            Some(rope) => format!(", as part of {}", rope.mark),
+            None => String::new(),
+        }
+    }
 }

@@ -88,8 +88,9 @@ pub(in crate::web) async fn api_item_history(
     Query(asked): Query<AskedHistory>,
 ) -> Result<Json<HistoryJson>, Problem> {
     let mut tx = app.desk.database.read(signed.actor.team).await?;
-    tx.item(id).await?.ok_or(Problem::NotFound("item"))?;
-    Ok(Json(tx.history_of(id.0, asked.before, ROWS).await?.into()))
+    let item = tx.item(id).await?.ok_or(Problem::NotFound("item"))?;
+    let entries = tx.history_in_line(&item, asked.before, ROWS).await?;
+    Ok(Json(entries.into()))
 }
 
 /// The history of a job

@@ -2,7 +2,6 @@
 
 use axum::{Json, extract::State, response::Response};
 use serde::{Deserialize, Serialize};
-use time::Date;
 use utoipa::ToSchema;
 
 use super::{PageJson, ProblemJson, Shown, created};
@@ -24,7 +23,7 @@ const MOST: u32 = 500;
 /// Examinations of an item.
 #[derive(Serialize, ToSchema)]
 pub(in crate::web) struct ExaminationsJson {
-    /// The newest first; the newest 500.
+    /// The newest first; the newest 500. Those of a rope that it was cut from are among them.
     examinations: Vec<Examination>,
 }
 
@@ -37,9 +36,9 @@ pub(in crate::web) async fn api_examinations(
     Path(id): Path<ItemId>,
 ) -> Result<Json<ExaminationsJson>, Problem> {
     let mut tx = app.desk.database.read(signed.actor.team).await?;
-    tx.item(id).await?.ok_or(Problem::NotFound("item"))?;
+    let item = tx.item(id).await?.ok_or(Problem::NotFound("item"))?;
     Ok(Json(ExaminationsJson {
-        examinations: tx.examinations(id, Date::MAX, MOST).await?,
+        examinations: tx.examinations_in_line(&item, MOST).await?,
     }))
 }
 
@@ -65,7 +64,7 @@ pub(in crate::web) async fn api_examine(
 /// Events of an item.
 #[derive(Serialize, ToSchema)]
 pub(in crate::web) struct EventsJson {
-    /// The newest first; the newest 500.
+    /// The newest first; the newest 500. Those of a rope that it was cut from are among them.
     events: Vec<Event>,
 }
 
@@ -78,9 +77,9 @@ pub(in crate::web) async fn api_events(
     Path(id): Path<ItemId>,
 ) -> Result<Json<EventsJson>, Problem> {
     let mut tx = app.desk.database.read(signed.actor.team).await?;
-    tx.item(id).await?.ok_or(Problem::NotFound("item"))?;
+    let item = tx.item(id).await?.ok_or(Problem::NotFound("item"))?;
     Ok(Json(EventsJson {
-        events: tx.events(id, MOST).await?,
+        events: tx.events_in_line(&item, MOST).await?,
     }))
 }
 

@@ -1,12 +1,13 @@
 //! One item.
 
 use axum::extract::State;
-use time::{Date, Duration};
+use time::Duration;
 
 use crate::{
     deed::{history, item::deed_of, rulebook},
     domain::{
-        Change, Deed, Item, ItemId, ItemState, ItemStep, Model, Notice, NoticeClosing, Role, Zone,
+        Change, Deed, Item, ItemId, ItemState, ItemStep, Kind, Model, Notice, NoticeClosing, Role,
+        Zone,
     },
     store::{Direction, EntryFilter, StoreError, Tx},
     view::{
@@ -42,20 +43,37 @@ pub(in crate::web) async fn page_show(
         jobs.extend(tx.job(booking.job).await?);
     }
     let past = past(&mut tx, &item, &signed.zone).await?;
-    let acts = acts(&item, signed.actor.role);
+    let acts = acts(&item, model.kind, signed.actor.role);
     let file = ItemFile {
         rulebook: rulebook::home(&mut tx).await?,
         store: tx.store(item.store).await?,
-        examinations: tx.examinations(id, Date::MAX, LAST).await?,
-        events: tx.events(id, LAST).await?,
+        examinations: tx.examinations_in_line(&item, LAST).await?,
+        events: tx.events_in_line(&item, LAST).await?,
         notices,
         jobs,
         past,
+        whole_ropes: whole_ropes(&mut tx, &item).await?,
+        pieces: pieces(&mut tx, &item).await?,
         item,
         model,
     };
     let shell = signed.shell_in(Section::Items, file.item.mark.as_str());
     Ok(Page(ShowItem::new(shell, file, acts, signed.zone.day(now))))
+}
+
+/// The ropes that the item was part of, the last one first.
+async fn whole_ropes(tx: &mut Tx, item: &Item) -> Result<Vec<Item>, StoreError> {
+    let ids: Vec<ItemId> = item.whole_ropes().iter().map(|rope| rope.item).collect();
+    let mut found = tx.items_of(&ids).await?;
+    Ok(ids.iter().filter_map(|id| found.remove(id)).collect())
+}
+
+/// What the item was cut into.
+async fn pieces(tx: &mut Tx, item: &Item) -> Result<Vec<Item>, StoreError> {
+    let ids = item.cut_into.iter().flat_map(|into| into.pieces.clone());
+    let ids: Vec<ItemId> = ids.collect();
+    let mut found = tx.items_of(&ids).await?;
+    Ok(ids.iter().filter_map(|id| found.remove(id)).collect())
 }
 
 /// The notices that cover the item, each with its closing if it is closed.
@@ -84,6 +102,7 @@ async fn notices(
 async fn past(tx: &mut Tx, item: &Item, zone: &Zone) -> Result<Past, Problem> {
     let filter = EntryFilter {
         subject: Some(item.id.0),
+        whole_ropes: item.whole_ropes().to_vec(),
         ..EntryFilter::default()
     };
     let span = tx.entry_span(&filter).await?;
@@ -103,7 +122,7 @@ async fn past(tx: &mut Tx, item: &Item, zone: &Zone) -> Result<Past, Problem> {
 }
 
 /// What may be done next: the steps that are open in this state and to this role.
-fn acts(item: &Item, role: Role) -> Vec<Act> {
+fn acts(item: &Item, kind: Kind, role: Role) -> Vec<Act> {
     let page = |rest: &str| format!("/items/{}/{rest}", item.id);
     let mut acts = Vec::new();
     let mut act = |may: bool, words, rest: &str, style| {
@@ -124,6 +143,12 @@ fn acts(item: &Item, role: Role) -> Vec<Act> {
         "main",
     );
     act(there && reports, "Report what happened", "events/new", "");
+    act(
+        kind.is_cut() && item.state.must_be_at_hand().is_ok() && role.may(Deed::KeepRegister),
+        "Cut it",
+        "cuts/new",
+        "",
+    );
     for step in ItemStep::ALL {
         let open = item.state.after(step).is_ok() && role.may(deed_of(step));
         let style = if step == ItemStep::Retire {

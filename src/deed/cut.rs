@@ -1,0 +1,157 @@
+//! Cutting a rope into pieces.
+
+use time::{Date, OffsetDateTime};
+
+use super::{
+    DeedError, Desk,
+    item::{hold_if_covered, marked_otherwise, with_serial},
+    permit,
+};
+use crate::{
+    domain::{
+        Actor, Change, CutDraft, CutId, Deed, FieldErrors, Item, ItemId, LONGEST_NOTE, Model,
+        NotAllowed, NoticeClosing, RopeCut,
+    },
+    store::{Tx, WriteTx},
+};
+
+/// A rope that was cut, and what it was cut into.
+#[derive(Clone, Debug)]
+pub struct Pieces {
+    /// The rope, closed.
+    pub rope: Item,
+    /// Its pieces, in the order in which they were given.
+    pub pieces: Vec<Item>,
+}
+
+/// Cuts a rope: it is closed, and each piece is an item of its own. All of it or nothing; sent twice it is done once.
+///
+/// # Errors
+/// [`DeedError::NotAllowed`] for what is no rope, is retired, missing, cut already or on a planned job;
+/// [`DeedError::Invalid`] with every field that does not hold, a mark that is taken and lengths beyond the rope's
+/// among them.
+pub async fn cut(
+    desk: &Desk,
+    actor: &Actor,
+    rope: ItemId,
+    id: CutId,
+    draft: &CutDraft,
+) -> Result<Pieces, DeedError> {
+    permit(actor, Deed::KeepRegister)?;
+    let now = desk.clock.now();
+    let mut tx = desk.database.write(actor.team).await?;
+    let held = tx.item(rope).await?.ok_or(DeedError::NotFound("item"))?;
+    if let Some(into) = &held.cut_into {
+        return if into.cut == id {
+            pieces(&mut tx, rope).await
+        } else {
+            Err(NotAllowed::CutAlready.into())
+        };
+    }
+    let model = tx
+        .model(held.model)
+        .await?
+        .ok_or(DeedError::NotFound("model"))?;
+    open(&mut tx, &held, &model).await?;
+    let mut cut = draft.check(id, &held, tx.day(now).await?)?;
+    free_marks(&mut tx, draft, &cut).await?;
+    number(&mut tx, &held, &mut cut).await?;
+    let ids: Vec<ItemId> = cut.pieces.iter().map(|piece| piece.id).collect();
+    tx.record(actor, now, Change::RopeCut(cut)).await?;
+    close_as_before(&mut tx, (actor, now), &held, &ids).await?;
+    let done = pieces(&mut tx, rope).await?;
+    tx.commit().await?;
+    Ok(done)
+}
+
+/// Whether the rope may be cut as it stands.
+///
+/// # Errors
+/// [`DeedError::NotAllowed`] as for [`cut`].
+pub async fn open(tx: &mut Tx, rope: &Item, model: &Model) -> Result<(), DeedError> {
+    if rope.cut_into.is_some() {
+        return Err(NotAllowed::CutAlready.into());
+    }
+    if !model.kind.is_cut() {
+        return Err(NotAllowed::IsNotCut.into());
+    }
+    rope.state.must_be_at_hand()?;
+    // A job that is over by the clock and was never closed holds its kit still.
+    let (from, until) = (
+        OffsetDateTime::UNIX_EPOCH,
+        Date::MAX.midnight().assume_utc(),
+    );
+    if !tx.bookings(&[rope.id], from, until).await?.is_empty() {
+        return Err(NotAllowed::OnAJob.into());
+    }
+    Ok(())
+}
+
+/// The rope as it stands now, with its pieces.
+async fn pieces(tx: &mut Tx, rope: ItemId) -> Result<Pieces, DeedError> {
+    let rope = tx.item(rope).await?.ok_or(DeedError::NotFound("item"))?;
+    let ids = rope.cut_into.iter().flat_map(|into| into.pieces.clone());
+    let ids: Vec<ItemId> = ids.collect();
+    let mut found = tx.items_of(&ids).await?;
+    let pieces = ids.iter().filter_map(|id| found.remove(id)).collect();
+    Ok(Pieces { rope, pieces })
+}
+
+/// Refuses marks that are on other items.
+async fn free_marks(tx: &mut WriteTx, draft: &CutDraft, cut: &RopeCut) -> Result<(), DeedError> {
+    let mut wrong = FieldErrors::default();
+    let typed = draft.pieces.iter().enumerate();
+    let typed = typed.filter(|(_, piece)| !piece.is_blank());
+    for ((at, _), piece) in typed.zip(&cut.pieces) {
+        if let Some(sentence) = marked_otherwise(tx, &piece.mark, piece.id).await? {
+            wrong.add(format!("pieces[{at}][mark]"), "taken", sentence);
+        }
+    }
+    Ok(wrong.or(|| ())?)
+}
+
+/// Gives each piece the rope's serial with the next number behind it that no item of the model has.
+async fn number(tx: &mut WriteTx, rope: &Item, cut: &mut RopeCut) -> Result<(), DeedError> {
+    let Some(serial) = &rope.serial else {
+        return Ok(());
+    };
+    let mut last = 0;
+    for piece in &mut cut.pieces {
+        loop {
+            last += 1;
+            let numbered = format!("{serial}/{last}");
+            if with_serial(tx, rope.model, &numbered).await?.is_none() {
+                piece.serial = Some(numbered);
+                break;
+            }
+        }
+    }
+    Ok(())
+}
+
+/// A notice that was closed for the rope is closed for its pieces; one that was not holds them.
+async fn close_as_before(
+    tx: &mut WriteTx,
+    (actor, now): (&Actor, OffsetDateTime),
+    rope: &Item,
+    pieces: &[ItemId],
+) -> Result<(), DeedError> {
+    let closings = tx.closings_of(&[rope.id]).await?;
+    for piece in pieces {
+        for closing in &closings {
+            let result = format!(
+                "As for {}, which it was cut from: {}",
+                rope.mark, closing.result
+            );
+            let closing = NoticeClosing {
+                notice: closing.notice,
+                item: *piece,
+                result: result.chars().take(LONGEST_NOTE).collect(),
+            };
+            tx.record(actor, now, Change::NoticeClosed(closing)).await?;
+        }
+        let piece = tx.item(*piece).await?.ok_or(DeedError::NotFound("item"))?;
+        hold_if_covered(tx, actor, now, &piece).await?;
+    }
+    Ok(())
+}

@@ -1,0 +1,112 @@
+//! The names of what the ledger speaks of.
+
+use std::collections::{BTreeSet, HashMap};
+
+use uuid::Uuid;
+
+use super::{Change, Entry, ItemId, JobId, ModelId, NoticeId};
+
+/// The names of what entries speak of, by id; what is not in it is called by its id.
+#[derive(Clone, Debug, Default)]
+pub struct Names(pub HashMap<Uuid, String>);
+
+impl Names {
+    /// Adds the names of these records.
+    pub fn add<T>(
+        &mut self,
+        records: impl IntoIterator<Item = T>,
+        name: impl Fn(T) -> (Uuid, String),
+    ) {
+        self.0.extend(records.into_iter().map(name));
+    }
+
+    /// The name of a record.
+    pub fn of(&self, id: Uuid) -> String {
+        self.0
+            .get(&id)
+            .cloned()
+            .unwrap_or_else(|| format!("record {id}"))
+    }
+}
+
+/// The records that entries name, so that their names can be looked up at once.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Mentioned {
+    /// Items.
+    pub items: BTreeSet<ItemId>,
+    /// Models.
+    pub models: BTreeSet<ModelId>,
+    /// Jobs.
+    pub jobs: BTreeSet<JobId>,
+    /// Notices.
+    pub notices: BTreeSet<NoticeId>,
+}
+
+impl Mentioned {
+    /// What these entries name, beside stores and people.
+    pub fn by<'a>(entries: impl IntoIterator<Item = &'a Entry<Change>>) -> Self {
+        let mut mentioned = Self::default();
+        for entry in entries {
+            mentioned.add(&entry.change);
+        }
+        mentioned
+    }
+
+    fn add(&mut self, change: &Change) {
+        match change {
+            Change::TeamFounded(_)
+            | Change::TeamRevised(_)
+            | Change::PersonAdded(_)
+            | Change::PersonRevised(_)
+            | Change::StoreAdded(_)
+            | Change::StoreRevised(_)
+            | Change::ModelAdded(_)
+            | Change::ModelRevised(_)
+            | Change::RulebookAdded(_)
+            | Change::RulebookRevised(_)
+            | Change::ImportTaken(_)
+            | Change::NoticeOpened(_)
+            | Change::RigAdded(_)
+            | Change::RigRevised(_)
+            | Change::RigWithdrawn(_)
+            | Change::JobPlanned(_)
+            | Change::JobRevised(_) => {}
+            Change::ItemAdded(item) | Change::ItemRevised(item) => {
+                self.models.insert(item.model);
+            }
+            Change::ItemStepped(step) => self.item(step.item),
+            Change::ExaminationRecorded(examination) => self.item(examination.item),
+            Change::RopeCut(cut) => {
+                self.item(cut.rope);
+                self.items.extend(cut.pieces.iter().map(|piece| piece.id));
+            }
+            Change::EventReported(event) => self.item(event.item),
+            Change::NoticeClosed(closing) => {
+                self.notices.insert(closing.notice);
+                self.item(closing.item);
+            }
+            Change::JobEnded(end) => self.job(end.job),
+            Change::VerdictKept(verdict) => self.job(verdict.job),
+            Change::KitLineAdded(line) => {
+                self.job(line.job);
+                self.item(line.item);
+            }
+            Change::KitLineRemoved(line) => {
+                self.job(line.job);
+                self.item(line.item);
+            }
+            Change::ItemRefused(refused) => {
+                self.job(refused.job);
+                self.item(refused.item);
+            }
+        }
+    }
+
+    fn item(&mut self, id: ItemId) {
+        self.items.insert(id);
+    }
+
+    fn job(&mut self, id: JobId) {
+        self.jobs.insert(id);
+    }
+}

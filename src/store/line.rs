@@ -1,0 +1,105 @@
+//! The line of a piece of a rope: what happened to the whole rope until it was cut happened to the piece too.
+
+use uuid::Uuid;
+
+use super::{
+    StoreError, Tx,
+    ledger::{EntryRow, signed},
+    record,
+    record::RecordRow,
+    statement::{Statement, find_by},
+};
+use crate::domain::{Event, Examination, Item, Sealed, WholeRope};
+
+/// Leaves in the rows of one thing, and those of the ropes that it was part of from before their cuts.
+pub(super) fn push_line(
+    statement: &mut Statement,
+    (of, seq): (&'static str, &'static str),
+    id: Uuid,
+    whole_ropes: &[WholeRope],
+) {
+    if whole_ropes.is_empty() {
+        statement.sql(of).sql(" = ").bind(id);
+        return;
+    }
+    statement.sql("(").sql(of).sql(" = ").bind(id);
+    for rope in whole_ropes {
+        statement.sql(" OR (").sql(of).sql(" = ").bind(rope.item.0);
+        statement.sql(" AND ").sql(seq).sql(" < ");
+        statement.bind(signed(rope.seq)).sql(")");
+    }
+    statement.sql(")");
+}
+
+impl Tx {
+    /// The `limit` last events of an item and of the ropes that it was part of, the last that happened first.
+    pub async fn events_in_line(
+        &mut self,
+        item: &Item,
+        limit: u32,
+    ) -> Result<Vec<Event>, StoreError> {
+        let mut statement = Statement::new("SELECT record FROM event WHERE team_id = ");
+        statement.bind(self.team.0).sql(" AND ");
+        push_line(
+            &mut statement,
+            ("item_id", "seq"),
+            item.id.0,
+            item.whole_ropes(),
+        );
+        statement.sql(" ORDER BY happened_on DESC, seq DESC LIMIT ");
+        statement.bind(limit);
+        let rows: Vec<RecordRow> = find_by!(self.conn, statement)?;
+        record::all("event", &rows)
+    }
+
+    /// The `limit` last examinations of an item and of the ropes that it was part of, the last done first.
+    pub async fn examinations_in_line(
+        &mut self,
+        item: &Item,
+        limit: u32,
+    ) -> Result<Vec<Examination>, StoreError> {
+        let mut statement = Statement::new("SELECT record FROM examination WHERE team_id = ");
+        statement.bind(self.team.0).sql(" AND ");
+        push_line(
+            &mut statement,
+            ("item_id", "seq"),
+            item.id.0,
+            item.whole_ropes(),
+        );
+        statement.sql(" ORDER BY examined_on DESC, seq DESC LIMIT ");
+        statement.bind(limit);
+        let rows: Vec<RecordRow> = find_by!(self.conn, statement)?;
+        record::all("examination", &rows)
+    }
+
+    /// At most `limit` entries about an item before `seq` (or the newest), the newest first, and those about the ropes
+    /// that it was part of.
+    pub async fn history_in_line(
+        &mut self,
+        item: &Item,
+        before: Option<u64>,
+        limit: u32,
+    ) -> Result<Vec<Sealed>, StoreError> {
+        let mut statement = Statement::new(
+            "SELECT e.seq, e.recorded_at, e.actor_id, e.kind, e.payload, e.leaf_hash, e.root
+               FROM ledger_subject s
+               JOIN ledger_entry e
+                 ON e.team_id = s.team_id
+                AND e.seq = s.seq
+              WHERE s.team_id = ",
+        );
+        statement.bind(self.team.0).sql(" AND ");
+        push_line(
+            &mut statement,
+            ("s.subject_id", "s.seq"),
+            item.id.0,
+            item.whole_ropes(),
+        );
+        statement
+            .sql(" AND s.seq < ")
+            .bind(before.map_or(i64::MAX, signed));
+        statement.sql(" ORDER BY s.seq DESC LIMIT ").bind(limit);
+        let rows: Vec<EntryRow> = find_by!(self.conn, statement)?;
+        rows.into_iter().map(Sealed::try_from).collect()
+    }
+}
