@@ -70,7 +70,7 @@ pub async fn record(
     Ok(examination)
 }
 
-/// Reports what happened to an item; one in service goes to quarantine.
+/// Reports what happened to an item, and does with it what the rules for events say: it is held or retired.
 ///
 /// # Errors
 /// [`DeedError::Invalid`] with every field that does not hold.
@@ -93,7 +93,11 @@ pub async fn report_event(
         };
     }
     let today = tx.day(now).await?;
-    let event = draft.check(id, item, actor.person, today)?;
+    let model = tx.model(held.model).await?;
+    let model = model.ok_or(DeedError::NotFound("model"))?;
+    let event = draft
+        .check(id, item, actor.person, today)?
+        .following(&model);
     if let Some(into) = held.cut_into.as_ref().filter(|into| into.on < event.on) {
         let sentence = format!(
             "{} was cut on {}: report what happened later for the piece to which it happened.",

@@ -3,9 +3,10 @@
 use serde::{Deserialize, Serialize};
 use time::Date;
 
+use super::consequence::{Follows, consequences};
 use super::date::iso;
 use super::item::past_day;
-use super::{EventId, FieldErrors, ItemId, PersonId};
+use super::{EventId, FieldErrors, ItemId, Model, PersonId};
 
 /// What happened.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
@@ -15,22 +16,31 @@ pub enum EventKind {
     FallHeld,
     /// It met a chemical.
     Chemical,
-    /// It was dropped, or something dropped on it.
+    /// It was dropped, or something light dropped on it.
     Drop,
+    /// A load fell or swung against it.
+    Struck,
     /// It met heat or a flame.
     Heat,
     /// It carried more than it may.
     Overload,
+    /// It was out of the team's sight: lent, left behind, lost and found.
+    LostSight,
+    /// It lay in water.
+    Water,
 }
 
 impl EventKind {
     /// All kinds.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 8] = [
         Self::FallHeld,
         Self::Chemical,
         Self::Drop,
+        Self::Struck,
         Self::Heat,
         Self::Overload,
+        Self::LostSight,
+        Self::Water,
     ];
 
     /// The word for programs.
@@ -39,8 +49,11 @@ impl EventKind {
             Self::FallHeld => "fall-held",
             Self::Chemical => "chemical",
             Self::Drop => "drop",
+            Self::Struck => "struck",
             Self::Heat => "heat",
             Self::Overload => "overload",
+            Self::LostSight => "lost-sight",
+            Self::Water => "water",
         }
     }
 
@@ -50,8 +63,11 @@ impl EventKind {
             Self::FallHeld => "held a fall",
             Self::Chemical => "met a chemical",
             Self::Drop => "was dropped or hit",
+            Self::Struck => "took a load that fell or swung",
             Self::Heat => "met heat or flame",
             Self::Overload => "was overloaded",
+            Self::LostSight => "was out of sight",
+            Self::Water => "was under water",
         }
     }
 
@@ -61,7 +77,7 @@ impl EventKind {
     }
 }
 
-/// Something that happened to an item. It goes to quarantine until somebody decides.
+/// Something that happened to an item, and what followed from it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct Event {
     /// Its id.
@@ -77,6 +93,29 @@ pub struct Event {
     pub reported_by: PersonId,
     /// What is known of it.
     pub note: String,
+    /// What followed; nothing was kept of that before there were rules for it, and the item was held until somebody
+    /// decided.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub follows: Option<Follows>,
+}
+
+impl Event {
+    /// The event with what follows from it for an item of the model.
+    #[must_use]
+    pub fn following(mut self, model: &Model) -> Self {
+        self.follows = Some(consequences(self.kind, model).follows());
+        self
+    }
+}
+
+/// That an item is held for something that happened to it. It ends with the return of the item alone.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct EventHold {
+    /// The day of the last event.
+    #[serde(with = "iso")]
+    pub since: Date,
+    /// Whether an after-event examination on that day or later found it fit.
+    pub examined: bool,
 }
 
 /// An event as typed in.
@@ -128,6 +167,7 @@ impl EventDraft {
                 on,
                 reported_by,
                 note,
+                follows: None,
             }),
             _ => Err(wrong),
         }

@@ -24,6 +24,11 @@ pub enum NotAllowed {
     /// It is there already.
     #[error("This item is reported missing already.")]
     AlreadyMissing,
+    /// What an event did to it is looked at first.
+    #[error(
+        "Something happened to this item: first an after-event examination on that day or later must find it fit, then it may be returned to service."
+    )]
+    EventNotExamined,
     /// What was out of sight is looked at first.
     #[error(
         "A missing item that was found goes to quarantine first, and is examined before it returns to service."

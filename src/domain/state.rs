@@ -3,7 +3,10 @@
 use serde::{Deserialize, Serialize};
 use time::OffsetDateTime;
 
-use super::{Event, Examination, Item, ItemStepped, LONGEST_NOTE, NotAllowed, Verdict, Zone};
+use super::{
+    Event, EventHold, Examination, ExaminationKind, Item, ItemStepped, LONGEST_NOTE, NotAllowed,
+    Outcome, Verdict, Zone,
+};
 
 /// The state an item is in. Due, overdue and past life are derived, never kept.
 #[derive(
@@ -147,6 +150,19 @@ impl ItemStep {
 }
 
 impl Item {
+    /// The state after a step.
+    ///
+    /// # Errors
+    /// [`NotAllowed`] where the step is not open: among others a return from a hold for an event that no after-event
+    /// examination has answered.
+    pub fn may(&self, step: ItemStep) -> Result<ItemState, NotAllowed> {
+        let after = self.state.after(step)?;
+        if after == ItemState::InService && self.event_hold.is_some_and(|hold| !hold.examined) {
+            return Err(NotAllowed::EventNotExamined);
+        }
+        Ok(after)
+    }
+
     /// The item after a step that was recorded at `at`.
     ///
     /// # Errors
@@ -156,7 +172,10 @@ impl Item {
         stepped: &ItemStepped,
         at: OffsetDateTime,
     ) -> Result<Self, NotAllowed> {
-        self.state = self.state.after(stepped.step)?;
+        self.state = self.may(stepped.step)?;
+        if self.state == ItemState::InService {
+            self.event_hold = None;
+        }
         self.changed(&stepped.reason, at);
         Ok(self)
     }
@@ -188,7 +207,9 @@ impl Item {
             self.last_passed_on = Some(examination.on);
             self.next_due_on = examination.next_due_on;
         }
-        let brings_back = thorough && examination.on >= zone.day(self.state_since);
+        self.answer_event(examination);
+        let since = zone.day(self.state_since);
+        let brings_back = thorough && examination.on >= since && self.event_hold.is_none();
         if examination.verdict == Verdict::Fit && self.state != ItemState::InService && !brings_back
         {
             // A quick look, or a look from before it was put aside, does not bring an item back.
@@ -205,12 +226,47 @@ impl Item {
         Ok(self)
     }
 
-    /// The item after an event: held back until somebody decides, unless it is out already.
+    /// Notes that an after-event examination found it fit: then somebody may return it.
+    fn answer_event(&mut self, examination: &Examination) {
+        let answers =
+            examination.kind == ExaminationKind::AfterEvent && examination.verdict == Verdict::Fit;
+        if let Some(hold) = &mut self.event_hold
+            && answers
+            && examination.on >= hold.since
+        {
+            hold.examined = true;
+        }
+    }
+
+    /// The item after an event: held back or retired as the event's rule says, unless it is out for good already.
     #[must_use]
     pub fn after_event(mut self, event: &Event, at: OffsetDateTime) -> Self {
-        if self.state == ItemState::InService {
-            self.state = ItemState::Quarantined;
-            self.changed(&format!("{}: {}", event.kind.word(), event.note), at);
+        if self.state == ItemState::Retired {
+            return self;
+        }
+        let outcome = event.follows.as_ref().map(|follows| follows.outcome);
+        let reason = format!("{}: {}", event.kind.word(), event.note);
+        if outcome == Some(Outcome::Retire) {
+            self.state = ItemState::Retired;
+            self.changed(&reason, at);
+            return self;
+        }
+        if outcome.is_some() {
+            let since = self
+                .event_hold
+                .map_or(event.on, |hold| hold.since.max(event.on));
+            self.event_hold = Some(EventHold {
+                since,
+                examined: false,
+            });
+        }
+        match self.state {
+            ItemState::InService => {
+                self.state = ItemState::Quarantined;
+                self.changed(&reason, at);
+            }
+            _ if outcome.is_some() => self.revision += 1,
+            _ => {}
         }
         self
     }

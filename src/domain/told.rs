@@ -5,7 +5,7 @@ use time::Date;
 use super::date::write_day;
 use super::rulebook::TeamRulebook;
 use super::{
-    Change, Examination, Item, ItemRefused, ItemStep, ItemStepped, JobEnd, KitLine, Names,
+    Change, Event, Examination, Item, ItemRefused, ItemStep, ItemStepped, JobEnd, KitLine, Names,
 };
 
 /// What a change says.
@@ -126,9 +126,10 @@ impl Told {
             Change::ExaminationRecorded(examination) => examined(examination, names),
             Change::RopeCut(cut) => cut.told(names),
             Change::EventReported(event) => Self::new(format!(
-                "Event reported: {} {}",
+                "Event reported: {} {}{}",
                 names.of(event.item.0),
-                event.kind.word()
+                event.kind.word(),
+                follows(event)
             ))
             .why(event.note.as_str())
             .on(event.on),
@@ -224,6 +225,13 @@ fn stepped(step: &ItemStepped, names: &Names) -> Told {
         ItemStep::Retire => format!("{mark} retired for good"),
     };
     Told::new(words).why(step.reason.as_str()).on(step.on)
+}
+
+fn follows(event: &Event) -> String {
+    let follows = event.follows.as_ref();
+    follows.map_or_else(String::new, |follows| {
+        format!("; it {}", follows.outcome.word())
+    })
 }
 
 fn examined(examination: &Examination, names: &Names) -> Told {

@@ -7,7 +7,7 @@ use super::{
 use crate::domain::{Item, Model};
 
 /// How many cells a row has.
-pub const CELLS: usize = 24;
+pub const CELLS: usize = 25;
 
 /// The headings.
 pub const HEADINGS: [&str; CELLS] = [
@@ -33,6 +33,7 @@ pub const HEADINGS: [&str; CELLS] = [
     "item_id",
     "model_id",
     "store_id",
+    "event_hold",
     "cut_from_id",
     "cut_into_ids",
 ];
@@ -76,6 +77,12 @@ pub fn push(table: &mut Table<CELLS>, item: &Item, model: Option<&Model>, store:
         number(item.id),
         number(item.model),
         number(item.store),
+        match item.event_hold {
+            None => "",
+            Some(hold) if hold.examined => "to-return",
+            Some(_) => "to-examine",
+        }
+        .into(),
         item.whole_ropes()
             .first()
             .map(|rope| rope.item.to_string())

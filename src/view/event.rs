@@ -5,8 +5,11 @@ use askama::Template;
 use super::{
     Shell, attribute,
     form::{Choices, Form},
+    part::{Badge, Tone},
 };
-use crate::domain::{EventDraft, EventId, EventKind, FieldErrors, Item};
+use crate::domain::{
+    Consequence, EventDraft, EventId, EventKind, FieldErrors, Item, Model, Outcome, consequences,
+};
 
 /// The form.
 #[derive(Template)]
@@ -19,7 +22,17 @@ pub struct NewEvent {
     action: String,
     mark: String,
     kinds: Choices,
+    follows: Vec<FollowsRow>,
     draft: EventDraft,
+}
+
+/// What follows from one kind of event.
+struct FollowsRow {
+    happened: String,
+    outcome: Badge,
+    because: Vec<String>,
+    asks: Vec<&'static str>,
+    otherwise: Vec<String>,
 }
 
 impl NewEvent {
@@ -27,13 +40,17 @@ impl NewEvent {
     pub fn new(
         shell: Shell,
         id: EventId,
-        item: &Item,
+        (item, model): (&Item, &Model),
         draft: &EventDraft,
         wrong: &FieldErrors,
     ) -> Self {
         let href = format!("/items/{}", item.id);
         let mut kinds: Choices = EventKind::ALL
-            .map(|kind| (kind.key().to_owned(), format!("It {}", kind.word())))
+            .map(|kind| {
+                let outcome = consequences(kind, model).outcome;
+                let words = format!("It {}: it {}", kind.word(), outcome.word());
+                (kind.key().to_owned(), words)
+            })
             .into();
         kinds.insert(0, (String::new(), "Choose".to_owned()));
         Self {
@@ -43,6 +60,7 @@ impl NewEvent {
             href,
             mark: item.mark.clone(),
             kinds: attribute::keeping(kinds, &draft.kind),
+            follows: EventKind::ALL.map(|kind| row(kind, model)).into(),
             draft: draft.clone(),
         }
     }
@@ -56,13 +74,33 @@ impl NewEvent {
             note: PROBE.to_owned(),
         };
         let wrong = FieldErrors::one("note", "required", PROBE);
-        let (event, item) = (gear::event(), gear::item());
+        let event = gear::event();
         vec![Self::new(
             Shell::sample("Event"),
             event.id,
-            &item,
+            (&gear::item(), &gear::model()),
             &draft,
             &wrong,
         )]
+    }
+}
+
+fn row(kind: EventKind, model: &Model) -> FollowsRow {
+    let all = consequences(kind, model);
+    let words = |rules: &[&Consequence]| -> Vec<String> {
+        let rules = rules.iter();
+        rules
+            .map(|rule| format!("{} {}.", rule.why, rule.from))
+            .collect()
+    };
+    FollowsRow {
+        happened: format!("It {}", kind.word()),
+        outcome: match all.outcome {
+            Outcome::Retire => Badge::new(Tone::Out, "retired for good"),
+            Outcome::Examine => Badge::new(Tone::Hold, "held, to be examined"),
+        },
+        because: words(&all.because),
+        asks: all.asks().collect(),
+        otherwise: words(&all.otherwise),
     }
 }

@@ -8,7 +8,7 @@ use axum::{
 use super::{App, Done, Page, Path, Problem, Query, Signed, listed::FormId, typed::Typed};
 use crate::{
     deed::{self, DeedError},
-    domain::{EventDraft, EventId, FieldErrors, ItemId, date::write_day},
+    domain::{Event, EventDraft, EventId, FieldErrors, ItemId, date::write_day},
     view::{Section, event::NewEvent},
 };
 
@@ -21,8 +21,10 @@ async fn form(
 ) -> Result<NewEvent, Problem> {
     let mut tx = app.desk.database.read(signed.actor.team).await?;
     let item = tx.item(item).await?.ok_or(Problem::NotFound("item"))?;
+    let model = tx.model(item.model).await?;
+    let model = model.ok_or(Problem::NotFound("model"))?;
     let shell = signed.shell_in(Section::Items, "Report what happened");
-    Ok(NewEvent::new(shell, id, &item, draft, wrong))
+    Ok(NewEvent::new(shell, id, (&item, &model), draft, wrong))
 }
 
 /// The form.
@@ -54,7 +56,7 @@ pub(super) async fn page_create(
     let id = EventId(asked.id());
     match deed::examination::report_event(&app.desk, &signed.actor, item, id, &draft).await {
         Ok(event) => Ok(Done::to(format!("/items/{item}"))
-            .saying(format!("Reported: it {}.", event.kind.word()))
+            .saying(said(&event))
             .into_response()),
         Err(DeedError::Invalid(wrong)) => {
             let view = form((&app, &signed), item, id, &draft, &wrong).await?;
@@ -62,4 +64,15 @@ pub(super) async fn page_create(
         }
         Err(other) => Err(other.into()),
     }
+}
+
+/// What was reported, and what followed.
+fn said(event: &Event) -> String {
+    let follows = event.follows.as_ref();
+    let follows = follows.map(|follows| format!(" It {}.", follows.outcome.word()));
+    format!(
+        "Reported: it {}.{}",
+        event.kind.word(),
+        follows.unwrap_or_default()
+    )
 }

@@ -3,9 +3,10 @@
 use rand::{RngExt, SeedableRng, rngs::StdRng, seq::IndexedRandom};
 use ropeloft::{
     domain::{
-        Actor, Change, ExaminationKind, ImportTaken, Item, ItemStep, ItemStepped, Job, JobEnd,
-        JobState, Kind, KitLine, KitLineRemoved, Model, Notice, NoticeClosing, OwnRig, Person,
-        RigWithdrawn, Role, Store, TeamId, Verdict, VerdictKept, Zone, rulebook::TeamRulebook,
+        Actor, Change, Event, EventKind, ExaminationKind, ImportTaken, Item, ItemId, ItemStep,
+        ItemStepped, Job, JobEnd, JobState, Kind, KitLine, KitLineRemoved, Model, Notice,
+        NoticeClosing, OwnRig, Person, RigWithdrawn, Role, Store, TeamId, Verdict, VerdictKept,
+        Zone, rulebook::TeamRulebook,
     },
     store::{StoreError, Tx, WriteTx},
 };
@@ -87,17 +88,14 @@ impl Chance {
 
     async fn change(&mut self, tx: &mut WriteTx, world: &World) -> Option<Change> {
         self.made += 1;
-        Some(match self.rng.random_range(0..22) {
+        Some(match self.rng.random_range(0..23) {
             0 => self.store(),
             1 => self.model(),
             2..=5 => self.item()?,
             6 | 7 => self.about_an_item(tx).await?,
             8 | 9 => self.examination(world)?,
-            10 => Change::EventReported(stock::event(
-                world,
-                self.items.choose(&mut self.rng)?,
-                START.date(),
-            )),
+            10 => self.event(world)?,
+            22 => self.cut()?,
             11 => self.notice()?,
             12 | 13 => self.job(tx).await?,
             14..=16 => self.line()?,
@@ -175,6 +173,31 @@ impl Chance {
             examination.next_due_on = None;
         }
         Some(Change::ExaminationRecorded(examination))
+    }
+
+    fn event(&mut self, world: &World) -> Option<Change> {
+        let event = stock::event(world, self.items.choose(&mut self.rng)?, START.date());
+        let model = self.models.choose(&mut self.rng)?;
+        let kind = *EventKind::ALL.choose(&mut self.rng)?;
+        Some(Change::EventReported(match self.rng.random_bool(0.5) {
+            true => Event { kind, ..event }.following(model),
+            false => event,
+        }))
+    }
+
+    /// Whatever its kind: the record of an item does not say.
+    fn cut(&mut self) -> Option<Change> {
+        let rope = self.items.choose(&mut self.rng)?.clone();
+        let pieces: Vec<Item> = (0..2)
+            .map(|_| Item {
+                id: ItemId::new(),
+                mark: format!("RL-{}", self.rng.random_range(0..900)),
+                ..rope.clone()
+            })
+            .collect();
+        let cut = stock::cut(&rope, &pieces);
+        self.items.extend(pieces);
+        Some(Change::RopeCut(cut))
     }
 
     fn notice(&mut self) -> Option<Change> {

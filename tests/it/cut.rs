@@ -197,7 +197,8 @@ on_both_databases! {
         assert_eq!(whole, [a.id, rope.id]);
         assert_eq!(small.markings_readable, None, "nobody says that its ends are marked");
         let page = given.officer.get(&format!("/items/{}", small.id)).await.text;
-        assert!(page.contains("It met a chemical, as part of RL-0042"), "{page}");
+        assert!(page.contains("It met a chemical, as part of RL-0042; it goes to quarantine"), "{page}");
+        assert!(small.event_hold.is_some_and(|hold| !hold.examined), "it waits for its after-event examination as the rope did");
         let history = given.officer.get(&format!("/items/{}/history", small.id)).await.text;
         for words in ["RL-0042 added to the register", "RL-0042 cut into RL-0042A (35 m), RL-0042B (24 m)",
             "RL-0042A cut into A1 (10 m)", "25 m not accounted for", "Event reported: RL-0042 met a chemical"] {

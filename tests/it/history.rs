@@ -222,6 +222,7 @@ fn what_is_not_known_is_called_by_its_id() {
         on: BEFORE,
         reported_by: ropeloft::domain::PersonId::new(),
         note: "Fell off the truck!".into(),
+        follows: None,
     };
     let told = Told::of(
         &Change::EventReported(world_less.clone()),

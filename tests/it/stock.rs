@@ -1,9 +1,10 @@
 //! Gear, places and jobs to tell stories with.
 
 use ropeloft::domain::{
-    Change, Event, EventDraft, EventId, Examination, ExaminationId, ExaminationKind, Item,
+    Change, CutId, Event, EventDraft, EventId, Examination, ExaminationId, ExaminationKind, Item,
     ItemDraft, ItemId, Job, JobDraft, JobId, Kind, KitLine, KitLineId, Model, ModelDraft, ModelId,
-    Notice, NoticeDraft, NoticeId, RulebookId, Store, StoreId, Verdict, Zone,
+    Notice, NoticeDraft, NoticeId, Piece, RopeCut, RulebookId, Store, StoreId, Verdict, Zone,
+    entered::{EnteredLength, LengthUnit},
     rulebook::{RulebookDraft, TeamRulebook},
 };
 use time::{Date, Duration};
@@ -69,6 +70,28 @@ pub fn event(world: &World, item: &Item, on: Date) -> Event {
     draft
         .check(EventId::new(), item.id, world.crew.person, START.date())
         .unwrap()
+}
+
+/// A rope of 60 m cut into pieces of 20 m.
+pub fn cut(rope: &Item, pieces: &[Item]) -> RopeCut {
+    let metres = |number| EnteredLength::new(number, LengthUnit::Metre).unwrap();
+    let pieces = pieces.iter();
+    let pieces = pieces.map(|piece| Piece {
+        id: piece.id,
+        mark: piece.mark.clone(),
+        length: metres(20.0),
+        serial: None,
+    });
+    RopeCut {
+        id: CutId::new(),
+        rope: rope.id,
+        on: START.date(),
+        length: metres(60.0),
+        waste: None,
+        reason: String::new(),
+        marked: true,
+        pieces: pieces.collect(),
+    }
 }
 
 /// A job of two hours that begins so many hours after the test.

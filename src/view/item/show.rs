@@ -304,7 +304,13 @@ fn examination_row(examination: &Examination, file: &ItemFile) -> ExaminationRow
 
 fn event_row(event: &Event, file: &ItemFile) -> (String, String, String) {
     let whole = file.as_part_of(event.item);
-    let what = format!("It {}{whole}", event.kind.word());
+    let follows = event.follows.as_ref();
+    let follows = follows.map(|follows| format!("; it {}", follows.outcome.word()));
+    let what = format!(
+        "It {}{whole}{}",
+        event.kind.word(),
+        follows.unwrap_or_default()
+    );
     (write_day(event.on), what, event.note.clone())
 }
 

@@ -102,9 +102,7 @@ fn stopped(first: Standing, file: &ItemFile, life: &Life, (today, zone): (Date, 
             Tone::Hold,
             format!("Not to be used: in quarantine since {since}"),
         )
-        .why(format!(
-            "Because: {because}. It leaves quarantine only by a competent person's decision."
-        )),
+        .why(format!("Because: {because}. {}", way_back(file))),
         Standing::Missing => {
             Answer::new(Tone::Hold, format!("Not to be used: missing since {since}"))
                 .why(format!("Because: {because}."))
@@ -132,6 +130,21 @@ fn stopped(first: Standing, file: &ItemFile, life: &Life, (today, zone): (Date, 
         )
         .why(sentence(first, life)),
         Standing::DueSoon(_) | Standing::LifeEndsSoon(_) => soon(first, today),
+    }
+}
+
+/// What leads out of quarantine.
+fn way_back(file: &ItemFile) -> String {
+    match file.item.event_hold {
+        None => "It leaves quarantine only by a competent person's decision.".to_owned(),
+        Some(hold) if hold.examined => {
+            "An after-event examination found it fit; it waits to be returned to service."
+                .to_owned()
+        }
+        Some(hold) => format!(
+            "An after-event examination on {} or later must find it fit, then it may be returned to service.",
+            write_day(hold.since)
+        ),
     }
 }
 

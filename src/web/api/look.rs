@@ -85,7 +85,8 @@ pub(in crate::web) async fn api_events(
 
 /// Report an event
 ///
-/// `kind` is fall-held, chemical, drop, heat or overload; an item in service goes to quarantine.
+/// `kind` is fall-held, chemical, drop, struck, heat, overload, lost-sight or water. What follows depends on the kind
+/// of gear and stands in the answer: the item is held until an after-event examination, or retired for good.
 #[utoipa::path(post, path = "/api/v1/items/{id}/events", tag = "examinations",
     params(("id" = Uuid, Path), ("id" = Option<Uuid>, Query)), request_body = EventDraft,
     responses((status = 201, body = Event), (status = 422, body = ProblemJson)))]

@@ -150,7 +150,7 @@ fn acts(item: &Item, kind: Kind, role: Role) -> Vec<Act> {
         "",
     );
     for step in ItemStep::ALL {
-        let open = item.state.after(step).is_ok() && role.may(deed_of(step));
+        let open = item.may(step).is_ok() && role.may(deed_of(step));
         let style = if step == ItemStep::Retire {
             "grave"
         } else {

@@ -56,7 +56,7 @@ pub(in crate::web) async fn page_step_new(
     if !signed.actor.role.may(deed_of(step)) {
         return Err(forbidden(signed.actor.role));
     }
-    let open = item.state.after(step);
+    let open = item.may(step);
     open.map_err(|why| Problem::NotAllowed(why.to_string()))?;
     let nothing = FieldErrors::default();
     Ok(Page(form(&signed, &item, step, ("", ""), &nothing)))
