@@ -260,7 +260,7 @@ on_both_databases! {
         let body = json!({"pieces": [{"mark": "P1", "length": "20 m"}, {"mark": "P2", "length": "45 m"}]});
         let answer = given.officer.json(Method::POST, &path, &body).await;
         assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
-        assert_eq!(answer.json()["errors"][0]["field"], "pieces", "{}", answer.text);
+        assert_eq!(answer.json()["fields"][0]["field"], "pieces", "{}", answer.text);
         let body = json!({"pieces": [{"mark": "P1", "length": "20 m"}, {"mark": "P2", "length": "40 m"}]});
         for _ in 0..2 {
             let answer = given.officer.json(Method::POST, &path, &body).await;
