@@ -97,6 +97,26 @@ async fn pieces(tx: &mut Tx, rope: ItemId) -> Result<Pieces, DeedError> {
     Ok(Pieces { rope, pieces })
 }
 
+/// Every piece of a rope, and every piece of a piece, each with the mark of what it was cut from.
+pub(super) async fn all_pieces(tx: &mut Tx, rope: &Item) -> Result<Vec<(Item, String)>, DeedError> {
+    let (mut all, mut cut) = (Vec::new(), vec![rope.clone()]);
+    while let Some(rope) = cut.pop() {
+        let Some(into) = &rope.cut_into else { continue };
+        let mut found = tx.items_of(&into.pieces).await?;
+        for piece in into.pieces.iter().filter_map(|id| found.remove(id)) {
+            cut.push(piece.clone());
+            all.push((piece, rope.mark.clone()));
+        }
+    }
+    Ok(all)
+}
+
+/// What was recorded about the whole rope, as it is recorded about a piece.
+pub(super) fn as_part_of(mark: &str, note: &str) -> String {
+    let note = format!("When it was part of {mark}: {note}");
+    note.chars().take(LONGEST_NOTE).collect()
+}
+
 /// Refuses marks that are on other items.
 async fn free_marks(tx: &mut WriteTx, draft: &CutDraft, cut: &RopeCut) -> Result<(), DeedError> {
     let mut wrong = FieldErrors::default();

@@ -1,13 +1,13 @@
 //! Recording what a look at an item found, and what happened to it.
 
-use time::OffsetDateTime;
+use time::{Date, OffsetDateTime};
 
-use super::{DeedError, Desk, permit, rulebook};
+use super::{DeedError, Desk, cut, permit, rulebook, usage};
 use crate::{
     domain::{
-        Actor, Change, Deed, Event, EventDraft, EventId, Examination, ExaminationBasis,
-        ExaminationDraft, ExaminationId, FieldErrors, Item, ItemId, LONGEST_NOTE, date::write_day,
-        fitness::interval_months,
+        Actor, Change, Deed, Event, EventDraft, EventId, EventKind, Examination, ExaminationBasis,
+        ExaminationDraft, ExaminationId, FieldErrors, Item, ItemId, Usage, UsageId,
+        date::write_day, fitness::interval_months,
     },
     store::WriteTx,
 };
@@ -98,43 +98,53 @@ pub async fn report_event(
     let event = draft
         .check(id, item, actor.person, today)?
         .following(&model);
-    if let Some(into) = held.cut_into.as_ref().filter(|into| into.on < event.on) {
-        let sentence = format!(
-            "{} was cut on {}: report what happened later for the piece to which it happened.",
-            held.mark,
-            write_day(into.on)
-        );
-        return Err(FieldErrors::one("on", "range", sentence).into());
-    }
-    tx.record(actor, now, Change::EventReported(event.clone()))
+    must_be_whole(&held, event.on)?;
+    if event.kind == EventKind::FallHeld {
+        usage::record_use(
+            &mut tx,
+            (actor, now),
+            &held,
+            &Usage::of_fall(UsageId::new(), &event),
+        )
         .await?;
-    report_for_pieces(&mut tx, (actor, now), &held, &event).await?;
+    }
+    record_event(&mut tx, (actor, now), &held, &event).await?;
     tx.commit().await?;
     Ok(event)
 }
 
-/// What happened to a rope before it was cut, and is known only now, happened to each of its pieces.
-async fn report_for_pieces(
+/// Refuses what happened to a rope after it was cut: then it is no item of its own any more.
+pub(super) fn must_be_whole(item: &Item, on: Date) -> Result<(), FieldErrors> {
+    match item.cut_into.as_ref().filter(|into| into.on < on) {
+        None => Ok(()),
+        Some(into) => {
+            let sentence = format!(
+                "{} was cut on {}: write what happened later on the piece to which it happened.",
+                item.mark,
+                write_day(into.on)
+            );
+            Err(FieldErrors::one("on", "range", sentence))
+        }
+    }
+}
+
+/// Records an event. What happened to a rope before it was cut, and is known only now, happened to each piece.
+pub(super) async fn record_event(
     tx: &mut WriteTx,
     (actor, now): (&Actor, OffsetDateTime),
-    rope: &Item,
+    item: &Item,
     event: &Event,
 ) -> Result<(), DeedError> {
-    let mut cut = vec![rope.clone()];
-    while let Some(rope) = cut.pop() {
-        let pieces = rope.cut_into.iter().flat_map(|into| into.pieces.clone());
-        let pieces: Vec<ItemId> = pieces.collect();
-        for piece in tx.items_of(&pieces).await?.into_values() {
-            let note = format!("When it was part of {}: {}", rope.mark, event.note);
-            let event = Event {
-                id: EventId::new(),
-                item: piece.id,
-                note: note.chars().take(LONGEST_NOTE).collect(),
-                ..event.clone()
-            };
-            tx.record(actor, now, Change::EventReported(event)).await?;
-            cut.push(piece);
-        }
+    tx.record(actor, now, Change::EventReported(event.clone()))
+        .await?;
+    for (piece, mark) in cut::all_pieces(tx, item).await? {
+        let event = Event {
+            id: EventId::new(),
+            item: piece.id,
+            note: cut::as_part_of(&mark, &event.note),
+            ..event.clone()
+        };
+        tx.record(actor, now, Change::EventReported(event)).await?;
     }
     Ok(())
 }

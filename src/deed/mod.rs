@@ -27,6 +27,7 @@ pub mod rulebook;
 pub mod session;
 pub mod team;
 pub mod token;
+pub mod usage;
 
 pub use chosen::Chosen;
 pub use desk::{DeedError, Desk, permit, same_revision};

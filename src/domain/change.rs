@@ -11,7 +11,7 @@ use super::date::iso;
 use super::rulebook::TeamRulebook;
 use super::{
     Event, Examination, Item, ItemId, ItemStep, Job, JobEnd, JobId, KitLine, KitLineId, Model,
-    Notice, NoticeClosing, OwnRig, Person, Refusal, RigWithdrawn, RopeCut, Store, Team,
+    Notice, NoticeClosing, OwnRig, Person, Refusal, RigWithdrawn, RopeCut, Store, Team, Usage,
 };
 
 /// A change of the team's records.
@@ -50,6 +50,8 @@ pub enum Change {
     ExaminationRecorded(Examination),
     /// A rope was cut; its pieces are items of their own from then on.
     RopeCut(RopeCut),
+    /// Use of an item was logged.
+    UsageLogged(Usage),
     /// Something happened to an item.
     EventReported(Event),
     /// A safety notice was opened.
@@ -179,6 +181,7 @@ impl Change {
             Self::ItemStepped(_) => "item-stepped",
             Self::ExaminationRecorded(_) => "examination-recorded",
             Self::RopeCut(_) => "rope-cut",
+            Self::UsageLogged(_) => "usage-logged",
             Self::EventReported(_) => "event-reported",
             Self::NoticeOpened(_) => "notice-opened",
             Self::NoticeClosed(_) => "notice-closed",
@@ -211,6 +214,10 @@ impl Change {
                 let pieces = cut.pieces.iter().map(|piece| piece.id.0);
                 std::iter::once(cut.rope.0).chain(pieces).collect()
             }
+            Self::UsageLogged(usage) => {
+                let job = usage.job.map(|job| job.0);
+                std::iter::once(usage.item.0).chain(job).collect()
+            }
             Self::EventReported(event) => vec![event.item.0, event.id.0],
             Self::NoticeOpened(notice) => vec![notice.id.0],
             Self::NoticeClosed(closing) => vec![closing.notice.0, closing.item.0],
@@ -228,12 +235,13 @@ impl Change {
 
 impl Change {
     /// Every kind of change, with its words, in the order in which they are offered.
-    pub const KINDS: [(&'static str, &'static str); 29] = [
+    pub const KINDS: [(&'static str, &'static str); 30] = [
         ("item-added", "Item added"),
         ("item-revised", "Item's record changed"),
         ("item-stepped", "Item's state changed"),
         ("examination-recorded", "Examination"),
         ("rope-cut", "Rope cut"),
+        ("usage-logged", "Use logged"),
         ("event-reported", "Event"),
         ("notice-opened", "Safety notice opened"),
         ("notice-closed", "Safety notice closed for an item"),

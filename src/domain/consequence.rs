@@ -47,6 +47,8 @@ pub struct Consequence {
     kinds: Vec<Kind>,
     #[serde(default)]
     materials: Vec<Material>,
+    /// Only where the maker says how many falls it may hold, or only where the maker does not.
+    falls_counted: Option<bool>,
     /// What follows.
     pub outcome: Outcome,
     /// Why.
@@ -63,6 +65,9 @@ impl Consequence {
         self.happened.contains(&happened)
             && (self.kinds.is_empty() || self.kinds.contains(&model.kind))
             && (self.materials.is_empty() || self.materials.contains(&model.material))
+            && self
+                .falls_counted
+                .is_none_or(|counted| counted == model.use_limit.falls.is_some())
     }
 }
 

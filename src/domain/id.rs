@@ -52,6 +52,8 @@ ids! {
     EventId
     /// A rope that was cut.
     CutId
+    /// An entry of the log of use.
+    UsageId
     /// A maker's or authority's safety notice.
     NoticeId
     /// A team's own rig.

@@ -8,7 +8,9 @@ use time::{Date, OffsetDateTime};
 use super::attribute::{Attributes, Where};
 use super::date::{Made, in_reach, iso, read_day, write_day};
 use super::rating::optional;
-use super::{CutFrom, CutInto, EventHold, FieldErrors, ItemId, ItemState, Model, ModelId, StoreId};
+use super::{
+    CutFrom, CutInto, EventHold, FieldErrors, ItemId, ItemState, Model, ModelId, StoreId, UsageSums,
+};
 
 /// One physical thing.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -54,6 +56,9 @@ pub struct Item {
     /// The last day on which it passed an examination of a kind that counts.
     #[serde(with = "iso::option")]
     pub last_passed_on: Option<Date>,
+    /// What was logged of its use, and of that of the ropes that it was part of.
+    #[serde(default, skip_serializing_if = "UsageSums::is_nothing")]
+    pub usage: UsageSums,
     /// That it is held for something that happened to it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub event_hold: Option<EventHold>,
@@ -292,6 +297,7 @@ impl ItemDetails {
             state_since: at,
             next_due_on: None,
             last_passed_on: None,
+            usage: UsageSums::default(),
             event_hold: None,
             cut_from: None,
             cut_into: None,
@@ -309,6 +315,7 @@ impl ItemDetails {
             state_since: state.2,
             next_due_on: kept.next_due_on,
             last_passed_on: kept.last_passed_on,
+            usage: kept.usage,
             event_hold: kept.event_hold,
             cut_from: kept.cut_from,
             cut_into: kept.cut_into,

@@ -43,6 +43,7 @@ pub mod rulebook;
 mod standing;
 mod state;
 mod told;
+mod usage;
 mod zone;
 
 pub use approval::{Approval, ApprovalDraft, RopeRange};
@@ -90,4 +91,5 @@ pub use rig_file::{LARGEST_RIG, RigFile, RigForm, read_rig, read_sheet};
 pub use standing::{Standing, standings};
 pub use state::{ItemState, ItemStep};
 pub use told::{Told, about};
+pub use usage::{Reach, Usage, UsageDraft, UsageSums, UseLimit, Used, used};
 pub use zone::{Local, Zone, ZoneError};

@@ -8,7 +8,7 @@ use super::approval::{Approval, ApprovalDraft};
 use super::attribute::{Attributes, Where};
 use super::life::LifeLimit;
 use super::rating::{Rating, RatingDraft, optional};
-use super::{FieldErrors, Kind, Material, ModelId};
+use super::{FieldErrors, Kind, Material, ModelId, UseLimit};
 
 /// What a maker sells.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -35,6 +35,9 @@ pub struct Model {
     pub attributes: Attributes,
     /// The maker's limit of life.
     pub life: LifeLimit,
+    /// The most use that the maker allows.
+    #[serde(default, skip_serializing_if = "UseLimit::is_open")]
+    pub use_limit: UseLimit,
     /// The maker's longest time between examinations, in months.
     pub examine_every_months: Option<u16>,
     /// Where the instructions and papers are.
@@ -51,6 +54,7 @@ impl Model {
 
     /// The model as it would be typed.
     pub fn draft(&self) -> ModelDraft {
+        let typed = |most: Option<u16>| most.map(|most| most.to_string()).unwrap_or_default();
         ModelDraft {
             kind: self.kind.key().to_owned(),
             maker: self.maker.clone(),
@@ -60,21 +64,13 @@ impl Model {
             approvals: self.approvals.iter().map(ApprovalDraft::from).collect(),
             ratings: self.ratings.iter().map(RatingDraft::from).collect(),
             attributes: self.attributes.typed(),
-            life_years_from_made: self
-                .life
-                .years_from_made
-                .map(|years| years.to_string())
-                .unwrap_or_default(),
-            life_years_from_first_use: self
-                .life
-                .years_from_first_use
-                .map(|years| years.to_string())
-                .unwrap_or_default(),
+            life_years_from_made: typed(self.life.years_from_made),
+            life_years_from_first_use: typed(self.life.years_from_first_use),
             life_by_condition: if self.life.by_condition { "yes" } else { "" }.to_owned(),
-            examine_every_months: self
-                .examine_every_months
-                .map(|months| months.to_string())
-                .unwrap_or_default(),
+            most_hours: typed(self.use_limit.hours),
+            most_uses: typed(self.use_limit.uses),
+            most_falls: typed(self.use_limit.falls),
+            examine_every_months: typed(self.examine_every_months),
             instructions: self.instructions.clone(),
             note: self.note.clone(),
         }
@@ -107,6 +103,12 @@ pub struct ModelDraft {
     pub life_years_from_first_use: String,
     /// `yes` where the maker sets no years and the condition decides.
     pub life_by_condition: String,
+    /// The most hours of use that the maker allows.
+    pub most_hours: String,
+    /// The most times of use that the maker allows.
+    pub most_uses: String,
+    /// The most falls that the maker lets it hold.
+    pub most_falls: String,
     /// The maker's longest time between examinations in months.
     pub examine_every_months: String,
     /// Where the instructions and papers are.
@@ -136,6 +138,7 @@ impl ModelDraft {
             .map(|kind| Attributes::check(kind, Where::Model, &self.attributes, &mut wrong))
             .unwrap_or_default();
         let life = self.life(&mut wrong);
+        let use_limit = self.use_limit(&mut wrong);
         let examine_every_months = whole(
             &mut wrong,
             "examine_every_months",
@@ -157,6 +160,7 @@ impl ModelDraft {
                 ratings,
                 attributes,
                 life,
+                use_limit,
                 examine_every_months,
                 instructions,
                 note,
@@ -221,6 +225,14 @@ impl ModelDraft {
             );
         }
         life
+    }
+
+    fn use_limit(&self, wrong: &mut FieldErrors) -> UseLimit {
+        UseLimit {
+            hours: whole(wrong, "most_hours", &self.most_hours, 10_000),
+            uses: whole(wrong, "most_uses", &self.most_uses, 10_000),
+            falls: whole(wrong, "most_falls", &self.most_falls, 10_000),
+        }
     }
 
     fn material(&self, kind: Option<Kind>, wrong: &mut FieldErrors) -> Option<Material> {

@@ -80,6 +80,10 @@ impl Mentioned {
                 self.item(cut.rope);
                 self.items.extend(cut.pieces.iter().map(|piece| piece.id));
             }
+            Change::UsageLogged(usage) => {
+                self.item(usage.item);
+                self.jobs.extend(usage.job);
+            }
             Change::EventReported(event) => self.item(event.item),
             Change::NoticeClosed(closing) => {
                 self.notices.insert(closing.notice);

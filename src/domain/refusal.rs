@@ -140,6 +140,8 @@ codes! {
     Missing, "missing";
     /// Its life ends before the job does.
     PastLife, "past-life";
+    /// As much use as the maker allows is behind it.
+    UsedUp, "used-up";
     /// The end of its life cannot be told.
     LifeUnknown, "life-unknown";
     /// The examination falls due before the job ends.

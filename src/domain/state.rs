@@ -5,7 +5,7 @@ use time::OffsetDateTime;
 
 use super::{
     Event, EventHold, Examination, ExaminationKind, Item, ItemStepped, LONGEST_NOTE, NotAllowed,
-    Outcome, Verdict, Zone,
+    Outcome, Usage, Verdict, Zone,
 };
 
 /// The state an item is in. Due, overdue and past life are derived, never kept.
@@ -268,6 +268,14 @@ impl Item {
             _ if outcome.is_some() => self.revision += 1,
             _ => {}
         }
+        self
+    }
+
+    /// The item after use that was logged; its state stays.
+    #[must_use]
+    pub fn after_use(mut self, usage: &Usage) -> Self {
+        self.usage = self.usage.plus(usage.amount);
+        self.revision += 1;
         self
     }
 

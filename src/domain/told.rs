@@ -125,6 +125,7 @@ impl Told {
             Change::ItemStepped(step) => stepped(step, names),
             Change::ExaminationRecorded(examination) => examined(examination, names),
             Change::RopeCut(cut) => cut.told(names),
+            Change::UsageLogged(usage) => usage.told(names),
             Change::EventReported(event) => Self::new(format!(
                 "Event reported: {} {}{}",
                 names.of(event.item.0),
@@ -192,6 +193,10 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
             std::iter::once(names.of(cut.rope.0))
                 .chain(pieces)
                 .collect()
+        }
+        Change::UsageLogged(usage) => {
+            let job = usage.job.map(|job| names.of(job.0));
+            std::iter::once(names.of(usage.item.0)).chain(job).collect()
         }
         Change::EventReported(event) => vec![names.of(event.item.0)],
         Change::NoticeOpened(notice) => vec![notice.title.clone()],

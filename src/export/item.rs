@@ -7,7 +7,7 @@ use super::{
 use crate::domain::{Item, Model};
 
 /// How many cells a row has.
-pub const CELLS: usize = 25;
+pub const CELLS: usize = 29;
 
 /// The headings.
 pub const HEADINGS: [&str; CELLS] = [
@@ -33,6 +33,10 @@ pub const HEADINGS: [&str; CELLS] = [
     "item_id",
     "model_id",
     "store_id",
+    "hours_used",
+    "uses",
+    "falls_held",
+    "loads_carried",
     "event_hold",
     "cut_from_id",
     "cut_into_ids",
@@ -77,6 +81,10 @@ pub fn push(table: &mut Table<CELLS>, item: &Item, model: Option<&Model>, store:
         number(item.id),
         number(item.model),
         number(item.store),
+        item.usage.hours().into(),
+        number(item.usage.uses),
+        number(item.usage.falls),
+        number(item.usage.loads),
         match item.event_hold {
             None => "",
             Some(hold) if hold.examined => "to-return",

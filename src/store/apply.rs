@@ -63,6 +63,11 @@ impl WriteTx {
                 self.save_item(&rope).await?;
                 self.add_items(&pieces).await
             }
+            Change::UsageLogged(usage) => {
+                let item = self.item_there(usage.item).await?;
+                self.save_item(&item.after_use(usage)).await?;
+                self.add_usage(usage, recorded).await
+            }
             Change::EventReported(event) => {
                 let item = self.item_there(event.item).await?;
                 let (revision, item) = (item.revision, item.after_event(event, at));

@@ -10,7 +10,7 @@ use super::{
     statement::{Statement, find_by},
     tx::{change_any, change_one, find, find_all},
 };
-use crate::domain::{Job, JobId, JobState, KitLine, KitLineId, KitLineRemoved};
+use crate::domain::{ItemId, Job, JobId, JobState, KitLine, KitLineId, KitLineRemoved};
 
 impl Tx {
     /// The kit line of this id.
@@ -38,6 +38,23 @@ impl Tx {
 }
 
 impl Tx {
+    /// At most `limit` jobs on which an item is or was, the last to begin first.
+    pub async fn jobs_with(&mut self, item: ItemId, limit: u32) -> Result<Vec<Job>, StoreError> {
+        const SQL: &str = "
+            SELECT j.record
+              FROM kit_line k
+              JOIN job j
+                ON j.team_id = k.team_id
+               AND j.id = k.job_id
+             WHERE k.team_id = $1
+               AND k.item_id = $2
+             ORDER BY k.starts_at DESC, k.id
+             LIMIT $3";
+        let rows: Vec<RecordRow> =
+            find_all!(self.conn, SQL, self.team.0, item.0, i64::from(limit))?;
+        record::all("job", &rows)
+    }
+
     /// The kits of several jobs, by job, each in the order in which it was chosen.
     pub async fn kits(
         &mut self,

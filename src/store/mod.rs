@@ -45,6 +45,7 @@ mod table;
 mod team;
 mod token;
 mod tx;
+mod usage;
 mod visit;
 
 pub use booking::Booking;

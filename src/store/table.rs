@@ -11,7 +11,7 @@ use super::{
     statement::{Statement, Value, assemble},
 };
 use crate::domain::{
-    Event, Examination, Item, Job, KitLine, Model, Notice, NoticeClosing, OwnRig, Store,
+    Event, Examination, Item, Job, KitLine, Model, Notice, NoticeClosing, OwnRig, Store, Usage,
     rulebook::TeamRulebook,
 };
 
@@ -164,6 +164,18 @@ pub(super) const TABLES: &[Table] = &[
             ("record", Text),
         ],
         Some(again::<Event>),
+    ),
+    table(
+        "usage_entry",
+        1,
+        &[
+            ("id", Id),
+            ("item_id", Id),
+            ("used_on", Day),
+            ("seq", Number),
+            ("record", Text),
+        ],
+        Some(again::<Usage>),
     ),
     table(
         "notice",

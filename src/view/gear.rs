@@ -10,7 +10,7 @@ use super::PROBE;
 use crate::domain::{
     Event, EventDraft, EventId, Examination, ExaminationId, ExaminationKind, Item, ItemDraft,
     ItemId, Model, ModelDraft, ModelId, Notice, NoticeDraft, NoticeId, PersonId, Store, StoreDraft,
-    StoreId, Verdict,
+    StoreId, Usage, UsageDraft, UsageId, Verdict,
     rulebook::{Rulebook, shipped},
 };
 
@@ -142,5 +142,23 @@ pub(super) fn notice() -> Notice {
     };
     draft
         .check(NoticeId(id(7)), TODAY)
+        .expect("the sample's fields hold")
+}
+
+/// Use of [`item`].
+pub(super) fn usage() -> Usage {
+    let draft = UsageDraft {
+        hours: "2:30".to_owned(),
+        falls: "1".to_owned(),
+        note: PROBE.to_owned(),
+        ..Default::default()
+    };
+    draft
+        .check(
+            UsageId(id(8)),
+            ItemId(id(3)),
+            (PersonId(id(5)), None),
+            TODAY,
+        )
         .expect("the sample's fields hold")
 }

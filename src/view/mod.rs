@@ -42,6 +42,7 @@ pub mod style;
 pub mod summary;
 pub mod team;
 pub mod token;
+pub mod usage;
 pub mod words;
 
 pub use shell::{Section, Shell, Viewer};
@@ -130,6 +131,7 @@ pub fn samples() -> Vec<Sample> {
         rendered("rulebook/start.html", rulebook::RulebookStart::samples()),
         rendered("session/new.html", session::SignIn::samples()),
         rendered("style/show.html", style::StyleGuide::samples()),
+        rendered("usage/new.html", usage::NewUsage::samples()),
     ]
     .into_iter()
     .flatten()

@@ -94,6 +94,7 @@ fn pages(change: &Change) -> &'static [&'static str] {
         | Change::ExaminationRecorded(_)
         | Change::EventReported(_) => &["/items/"],
         Change::RopeCut(_) => &["/items/"; 1 + MOST_PIECES],
+        Change::UsageLogged(_) => &["/items/", "/jobs/"],
         Change::ModelAdded(_) | Change::ModelRevised(_) => &["/models/"],
         Change::RulebookAdded(_) | Change::RulebookRevised(_) => &["/rulebooks/"],
         Change::NoticeOpened(_) => &["/notices/"],

@@ -10,6 +10,7 @@ pub(super) mod reference;
 pub(super) mod register;
 pub(super) mod rig;
 pub(super) mod rulebook;
+pub(super) mod usage;
 
 use std::sync::Arc;
 
@@ -98,6 +99,8 @@ use crate::domain::{FieldError, Refusal};
         rulebook::api_revise_rulebook,
         team::api_show,
         team::api_revise,
+        usage::api_usage,
+        usage::api_log_use,
     ),
     components(schemas(ProblemJson)),
     modifiers(&Bearer),

@@ -75,6 +75,7 @@ mod team;
 mod token;
 mod typed;
 mod upload;
+mod usage;
 mod watch;
 mod way_back;
 

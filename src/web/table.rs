@@ -9,7 +9,7 @@ use super::{
     api, assets, cut, event, examination, health, history, home, house, import, item, job, kind,
     model, notice, person, place, rig,
     route::{Access, Route},
-    rulebook, session, setting, style, team, token,
+    rulebook, session, setting, style, team, token, usage,
 };
 use crate::{
     domain::{Deed, LARGEST_RIG, rulebook::LARGEST_SHEET},
@@ -78,6 +78,8 @@ fn items() -> Vec<Route> {
         POST "/items/{id}/examinations"     May(ReportEvent)  => examination::page_create;
         GET  "/items/{id}/cuts/new"         May(KeepRegister) => cut::page_new;
         POST "/items/{id}/cuts"             May(KeepRegister) => cut::page_create;
+        GET  "/items/{id}/usage/new"        May(ReportEvent)  => usage::page_new;
+        POST "/items/{id}/usage"            May(ReportEvent)  => usage::page_create;
         GET  "/items/{id}/events/new"       May(ReportEvent)  => event::page_new;
         POST "/items/{id}/events"           May(ReportEvent)  => event::page_create;
     }
@@ -216,6 +218,8 @@ fn programs() -> Vec<Route> {
         GET    "/api/v1/items/{id}/examinations"   May(Read)         => api::look::api_examinations;
         POST   "/api/v1/items/{id}/examinations"   May(ReportEvent)  => api::look::api_examine;
         POST   "/api/v1/items/{id}/cuts"           May(KeepRegister) => api::cut::api_cut_rope;
+        GET    "/api/v1/items/{id}/usage"          May(Read)         => api::usage::api_usage;
+        POST   "/api/v1/items/{id}/usage"          May(ReportEvent)  => api::usage::api_log_use;
         GET    "/api/v1/items/{id}/events"         May(Read)         => api::look::api_events;
         POST   "/api/v1/items/{id}/events"         May(ReportEvent)  => api::look::api_report_event;
         GET    "/api/v1/notices"                   May(Read)         => api::look::api_notices;

@@ -88,7 +88,7 @@ impl Chance {
 
     async fn change(&mut self, tx: &mut WriteTx, world: &World) -> Option<Change> {
         self.made += 1;
-        Some(match self.rng.random_range(0..23) {
+        Some(match self.rng.random_range(0..24) {
             0 => self.store(),
             1 => self.model(),
             2..=5 => self.item()?,
@@ -96,6 +96,7 @@ impl Chance {
             8 | 9 => self.examination(world)?,
             10 => self.event(world)?,
             22 => self.cut()?,
+            23 => self.usage(world)?,
             11 => self.notice()?,
             12 | 13 => self.job(tx).await?,
             14..=16 => self.line()?,
@@ -179,10 +180,19 @@ impl Chance {
         let event = stock::event(world, self.items.choose(&mut self.rng)?, START.date());
         let model = self.models.choose(&mut self.rng)?;
         let kind = *EventKind::ALL.choose(&mut self.rng)?;
-        Some(Change::EventReported(match self.rng.random_bool(0.5) {
-            true => Event { kind, ..event }.following(model),
-            false => event,
-        }))
+        let event = if self.rng.random_bool(0.5) {
+            Event { kind, ..event }.following(model)
+        } else {
+            event
+        };
+        Some(Change::EventReported(event))
+    }
+
+    fn usage(&mut self, world: &World) -> Option<Change> {
+        let item = self.items.choose(&mut self.rng)?;
+        let mut usage = stock::usage(world, item, START.date());
+        usage.job = self.jobs.choose(&mut self.rng).map(|job| job.id);
+        Some(Change::UsageLogged(usage))
     }
 
     /// Whatever its kind: the record of an item does not say.

@@ -118,6 +118,7 @@ mod strength_of_kit_coverage;
 mod strength_of_kit_friction;
 mod team;
 mod token;
+mod usage;
 mod verdict;
 mod views;
 mod zone;

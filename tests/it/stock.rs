@@ -3,7 +3,8 @@
 use ropeloft::domain::{
     Change, CutId, Event, EventDraft, EventId, Examination, ExaminationId, ExaminationKind, Item,
     ItemDraft, ItemId, Job, JobDraft, JobId, Kind, KitLine, KitLineId, Model, ModelDraft, ModelId,
-    Notice, NoticeDraft, NoticeId, Piece, RopeCut, RulebookId, Store, StoreId, Verdict, Zone,
+    Notice, NoticeDraft, NoticeId, Piece, RopeCut, RulebookId, Store, StoreId, Usage, UsageDraft,
+    UsageId, Verdict, Zone,
     entered::{EnteredLength, LengthUnit},
     rulebook::{RulebookDraft, TeamRulebook},
 };
@@ -69,6 +70,20 @@ pub fn event(world: &World, item: &Item, on: Date) -> Event {
     };
     draft
         .check(EventId::new(), item.id, world.crew.person, START.date())
+        .unwrap()
+}
+
+/// Two hours and a half in one use.
+pub fn usage(world: &World, item: &Item, on: Date) -> Usage {
+    let draft = UsageDraft {
+        on: on.to_string(),
+        hours: "2:30".into(),
+        uses: "1".into(),
+        ..UsageDraft::default()
+    };
+    let who = (world.crew.person, None);
+    draft
+        .check(UsageId::new(), item.id, who, START.date())
         .unwrap()
 }
 

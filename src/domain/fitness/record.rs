@@ -3,11 +3,12 @@
 use super::{Own, Question, due_on, own_rule, refusal};
 use crate::domain::date::write_day;
 use crate::domain::rulebook::{Mark, StrengthAsked};
-use crate::domain::{Cited, ItemState, Known, Life, Mend, Refusal, RefusalCode, life};
+use crate::domain::{Cited, ItemState, Known, Life, Mend, Reach, Refusal, RefusalCode, life, used};
 
 pub(super) fn check(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
     state(own, refusals);
     end_of_life(own, refusals);
+    used_up(own, refusals);
     examination(own, refusals);
     identity(own, refusals);
     notices(own, refusals);
@@ -74,6 +75,22 @@ fn end_of_life(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
             .mended(Mend::ItemRecord(own.item.id)),
         ),
         Life::Ends(_) | Life::ByCondition(_) => {}
+    }
+}
+
+fn used_up(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
+    for used in used(own.item.usage, own.model) {
+        if used.reach == Reach::UsedUp {
+            refusals.push(refusal(
+                RefusalCode::UsedUp,
+                format!("It has {} behind it: take another item.", used.words),
+                &Cited::new(
+                    "maker's limit of use, as entered for the model",
+                    Known::Setting,
+                ),
+                "sum of the log of use, with that of the rope it was part of",
+            ));
+        }
     }
 }
 

@@ -20,7 +20,7 @@ use super::{
 };
 use crate::domain::{
     Event, Examination, Item, ItemId, ItemState, Job, Life, Made, Model, Notice, NoticeClosing,
-    Store, Units, Verdict, Where, Zone,
+    Store, Units, Usage, Verdict, Where, Zone,
     date::write_day,
     fitness::{due_on, interval_months},
     life,
@@ -52,6 +52,8 @@ pub struct ItemFile {
     pub whole_ropes: Vec<Item>,
     /// What it was cut into.
     pub pieces: Vec<Item>,
+    /// The last of its log of use, the last first.
+    pub usage: Vec<Usage>,
 }
 
 /// Something that may be done next.
@@ -109,6 +111,8 @@ pub struct ShowItem {
     examinations: Vec<ExaminationRow>,
     events: Vec<(String, String, String)>,
     cut: Option<super::show_cut::CutPart>,
+    sums: Facts,
+    usage: Vec<(String, String, String)>,
     past: Past,
     history: String,
 }
@@ -149,6 +153,12 @@ impl ShowItem {
                 .map(|event| event_row(event, &file))
                 .collect(),
             cut: super::show_cut::CutPart::of(&file, units),
+            sums: super::super::usage::sums(item, model),
+            usage: file
+                .usage
+                .iter()
+                .map(|usage| usage_row(usage, &file))
+                .collect(),
             past: file.past,
             history: format!("/items/{}/history", item.id),
             shell,
@@ -170,6 +180,7 @@ impl ShowItem {
             past: past::sample(),
             whole_ropes: vec![gear::item()],
             pieces: vec![gear::item()],
+            usage: vec![gear::usage()],
         };
         let mut bare = file.clone();
         bare.item.state = ItemState::Quarantined;
@@ -312,6 +323,12 @@ fn event_row(event: &Event, file: &ItemFile) -> (String, String, String) {
         follows.unwrap_or_default()
     );
     (write_day(event.on), what, event.note.clone())
+}
+
+fn usage_row(usage: &Usage, file: &ItemFile) -> (String, String, String) {
+    let whole = file.as_part_of(usage.item);
+    let what = format!("{}{whole}", usage.amount.words());
+    (write_day(usage.on), what, usage.note.clone())
 }
 
 impl ItemFile {

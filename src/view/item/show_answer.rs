@@ -12,11 +12,11 @@ use super::{
     ItemFile,
 };
 use crate::domain::{
-    Life, RefusalCode, Standing, Zone,
+    Life, Reach, RefusalCode, Standing, Used, Zone,
     date::write_day,
     fitness::{Own, due, due_on, wherever},
     kit_strength::{KitGap, gaps_wherever},
-    standings,
+    standings, used,
 };
 
 /// The answer, and whatever else stands against the item.
@@ -61,6 +61,7 @@ pub(super) fn answer(file: &ItemFile, life: &Life, today: Date, shell: &Shell) -
         (Some(stop), _) => stopped(stop, file, life, (today, zone)),
         _ if !refusals.is_empty() => not_yet(refusals.len(), file),
         _ if !gaps.is_empty() => lacking(gaps.len()),
+        _ if nearly_used_up(file).is_some() => near(file),
         (None, Some(first)) => soon(*first, today),
         (None, None) => fit(file, (today, zone)),
     };
@@ -157,6 +158,22 @@ fn not_yet(reasons: usize, file: &ItemFile) -> Answer {
             1 => "is 1 reason".to_owned(),
             n => format!("are {n} reasons"),
         }
+    ))
+}
+
+/// The first of the maker's limits of use that is near.
+fn nearly_used_up(file: &ItemFile) -> Option<Used> {
+    let mut limits = used(file.item.usage, &file.model).into_iter();
+    limits.find(|used| used.reach == Reach::Near)
+}
+
+/// Fit, and nearly used up.
+fn near(file: &ItemFile) -> Answer {
+    let used = nearly_used_up(file)
+        .map(|used| used.words)
+        .unwrap_or_default();
+    Answer::new(Tone::Watch, "Fit to be chosen; soon used up").why(format!(
+        "It has {used} behind it; once nothing is left no job takes it."
     ))
 }
 

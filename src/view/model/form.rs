@@ -173,6 +173,11 @@ fn life(form: &Form, draft: &ModelDraft) -> Vec<Field> {
             "Years from the first use",
             &draft.life_years_from_first_use,
         ),
+        form.number("most_uses", "Most uses", &draft.most_uses)
+            .hint("Where the maker counts them."),
+        form.number("most_hours", "Most hours of use", &draft.most_hours),
+        form.number("most_falls", "Most falls held", &draft.most_falls)
+            .hint("Where the maker says that it may hold some and stay in use."),
         form.number(
             "examine_every_months",
             "Examine every so many months",
@@ -192,6 +197,9 @@ fn lines(kind: Kind, draft: &ModelDraft) -> Lines {
         ("Years from the day made", &draft.life_years_from_made),
         ("Years from the first use", &draft.life_years_from_first_use),
         ("By condition", &draft.life_by_condition),
+        ("Most uses", &draft.most_uses),
+        ("Most hours of use", &draft.most_hours),
+        ("Most falls held", &draft.most_falls),
         ("Examine every so many months", &draft.examine_every_months),
         ("Instructions", &draft.instructions),
         ("Note", &draft.note),

@@ -135,8 +135,14 @@ fn keeping(model: &Model, rulebook: &Rulebook) -> Facts {
         ""
     };
     let every = words::count(usize::from(months), "month", "months");
+    let use_limit = if model.use_limit.is_open() {
+        "the maker counts none, as far as is known".to_owned()
+    } else {
+        model.use_limit.words()
+    };
     Facts::default()
         .and("Made of", model.material.key())
         .and_from("Life", limits.join(", or "), aside)
+        .and("Most use", use_limit)
         .and_from("Examined at least every", every, rule.to_string())
 }

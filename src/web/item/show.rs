@@ -54,6 +54,7 @@ pub(in crate::web) async fn page_show(
         past,
         whole_ropes: whole_ropes(&mut tx, &item).await?,
         pieces: pieces(&mut tx, &item).await?,
+        usage: tx.usage_in_line(&item, LAST).await?,
         item,
         model,
     };
@@ -143,6 +144,7 @@ fn acts(item: &Item, kind: Kind, role: Role) -> Vec<Act> {
         "main",
     );
     act(there && reports, "Report what happened", "events/new", "");
+    act(there && reports, "Log use", "usage/new", "");
     act(
         kind.is_cut() && item.state.must_be_at_hand().is_ok() && role.may(Deed::KeepRegister),
         "Cut it",

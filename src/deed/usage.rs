@@ -1,0 +1,136 @@
+//! Logging use: hours, uses, falls and loads of an item.
+
+use time::OffsetDateTime;
+
+use super::{DeedError, Desk, cut, examination::record_event, permit};
+use crate::{
+    domain::{
+        Actor, Change, Deed, Event, EventId, EventKind, FieldErrors, Item, ItemId, JobId,
+        LONGEST_NOTE, PersonId, Usage, UsageDraft, UsageId,
+    },
+    store::{Tx, WriteTx},
+};
+
+/// Logs use of an item. A fall is an event too, and does with the item what the rules for events say.
+///
+/// # Errors
+/// [`DeedError::Invalid`] with every field that does not hold, a person or a job that is not there among them.
+pub async fn log(
+    desk: &Desk,
+    actor: &Actor,
+    item: ItemId,
+    id: UsageId,
+    draft: &UsageDraft,
+) -> Result<Usage, DeedError> {
+    permit(actor, Deed::ReportEvent)?;
+    let now = desk.clock.now();
+    let mut tx = desk.database.write(actor.team).await?;
+    let held = tx.item(item).await?.ok_or(DeedError::NotFound("item"))?;
+    if let Some(there) = tx.usage(id).await? {
+        return if there.item == item {
+            Ok(there)
+        } else {
+            Err(DeedError::NotFound("entry of the log of use"))
+        };
+    }
+    let model = tx.model(held.model).await?;
+    let model = model.ok_or(DeedError::NotFound("model"))?;
+    let mut wrong = FieldErrors::default();
+    let who = (
+        person(&mut tx, actor, &draft.by, &mut wrong).await?,
+        job(&mut tx, &draft.job, &mut wrong).await?,
+    );
+    let typed = draft.check(id, item, who, tx.day(now).await?);
+    let mut usage = match typed {
+        Ok(usage) if wrong.is_empty() => usage,
+        Ok(_) => return Err(wrong.into()),
+        Err(mut fields) => {
+            fields.0.extend(wrong.0);
+            return Err(fields.into());
+        }
+    };
+    super::examination::must_be_whole(&held, usage.on)?;
+    let event = (usage.amount.falls > 0).then(|| fall(actor, &usage).following(&model));
+    usage.event = event.as_ref().map(|event| event.id);
+    record_use(&mut tx, (actor, now), &held, &usage).await?;
+    if let Some(event) = event {
+        record_event(&mut tx, (actor, now), &held, &event).await?;
+    }
+    tx.commit().await?;
+    Ok(usage)
+}
+
+/// Records use. Use of a rope before it was cut, told only now, is use of each piece.
+pub(super) async fn record_use(
+    tx: &mut WriteTx,
+    (actor, now): (&Actor, OffsetDateTime),
+    item: &Item,
+    usage: &Usage,
+) -> Result<(), DeedError> {
+    tx.record(actor, now, Change::UsageLogged(usage.clone()))
+        .await?;
+    for (piece, mark) in cut::all_pieces(tx, item).await? {
+        let usage = Usage {
+            id: UsageId::new(),
+            item: piece.id,
+            note: cut::as_part_of(&mark, &usage.note),
+            ..usage.clone()
+        };
+        tx.record(actor, now, Change::UsageLogged(usage)).await?;
+    }
+    Ok(())
+}
+
+/// The event that a fall in the log is.
+fn fall(actor: &Actor, usage: &Usage) -> Event {
+    let note = match usage.note.as_str() {
+        "" => format!("From the log of use: {}", usage.amount.words()),
+        note => format!("From the log of use: {}. {note}", usage.amount.words()),
+    };
+    Event {
+        id: EventId::new(),
+        item: usage.item,
+        kind: EventKind::FallHeld,
+        on: usage.on,
+        reported_by: actor.person,
+        note: note.chars().take(LONGEST_NOTE).collect(),
+        follows: None,
+    }
+}
+
+async fn person(
+    tx: &mut Tx,
+    actor: &Actor,
+    typed: &str,
+    wrong: &mut FieldErrors,
+) -> Result<PersonId, DeedError> {
+    if typed.trim().is_empty() {
+        return Ok(actor.person);
+    }
+    let found = match typed.trim().parse::<PersonId>() {
+        Ok(id) => tx.person(id).await?,
+        Err(_) => None,
+    };
+    if found.is_none() {
+        wrong.add("by", "choice", "Choose a person from the list.");
+    }
+    Ok(found.map_or(actor.person, |person| person.id))
+}
+
+async fn job(
+    tx: &mut Tx,
+    typed: &str,
+    wrong: &mut FieldErrors,
+) -> Result<Option<JobId>, DeedError> {
+    if typed.trim().is_empty() {
+        return Ok(None);
+    }
+    let found = match typed.trim().parse::<JobId>() {
+        Ok(id) => tx.job(id).await?,
+        Err(_) => None,
+    };
+    if found.is_none() {
+        wrong.add("job", "choice", "Choose a job from the list, or none.");
+    }
+    Ok(found.map(|job| job.id))
+}
