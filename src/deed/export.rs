@@ -12,9 +12,10 @@ use super::{
     DeedError, Desk,
     history::{Of, about, in_line, names},
     permit,
+    recall::holders_in,
 };
 use crate::{
-    domain::{Actor, Deed, Item, ItemId, Names, TeamId},
+    domain::{Actor, Deed, Item, ItemId, Names, NoticeId, TeamId},
     export::{self, Table, job::Listed},
     store::{Cursor, Direction, EntryFilter, ItemFilter, ItemSort, JobFilter, Kept, Span, Tx},
 };
@@ -37,6 +38,8 @@ pub enum Wanted {
     Jobs,
     /// Every item that was refused for a job, with the reasons.
     Refusals,
+    /// Who had what a safety notice covers.
+    Holders(NoticeId),
 }
 
 impl Wanted {
@@ -50,6 +53,7 @@ impl Wanted {
             Self::Examinations => "examinations",
             Self::Jobs => "jobs",
             Self::Refusals => "refusals",
+            Self::Holders(_) => "notice-holders",
         }
     }
 
@@ -60,6 +64,7 @@ impl Wanted {
             Self::Examinations => Table::beginning(export::examination::HEADINGS),
             Self::Jobs => Table::beginning(export::job::HEADINGS),
             Self::Refusals => Table::beginning(export::refusal::HEADINGS),
+            Self::Holders(_) => Table::beginning(export::holder::HEADINGS),
         }
     }
 
@@ -73,7 +78,7 @@ impl Wanted {
             Self::History(_, filter) => Some(filter.clone()),
             Self::Examinations => Some(of_kind("examination-recorded")),
             Self::Refusals => Some(of_kind("item-refused")),
-            Self::Items(..) | Self::Jobs => None,
+            Self::Items(..) | Self::Jobs | Self::Holders(_) => None,
         }
     }
 }
@@ -108,6 +113,10 @@ pub async fn begin_from_console(
         }
         other => other,
     };
+    if let Wanted::Holders(notice) = wanted {
+        let found = tx.notice(notice).await?;
+        found.ok_or(DeedError::NotFound("notice"))?;
+    }
     let place = match wanted.entries() {
         Some(filter) => Place::Entries(tx.entry_span(&filter).await?, filter),
         None => Place::List(None),
@@ -211,6 +220,7 @@ impl Writing {
     async fn list(&mut self, tx: &mut Tx, after: Option<&Cursor>) -> Result<Vec<u8>, DeedError> {
         let (bytes, next) = match &self.wanted {
             Wanted::Items(filter, order) => item_rows(tx, filter, *order, after).await?,
+            Wanted::Holders(notice) => holder_rows(tx, *notice, after).await?,
             _ => job_rows(tx, after).await?,
         };
         self.place = next.map(|next| Place::List(Some(next)));
@@ -256,6 +266,36 @@ async fn item_rows(
         export::item::push(&mut table, item, models.get(&item.model), store);
     }
     Ok((table.into_bytes(), page.next))
+}
+
+async fn holder_rows(
+    tx: &mut Tx,
+    notice: NoticeId,
+    after: Option<&Cursor>,
+) -> Result<(Vec<u8>, Option<Cursor>), DeedError> {
+    let holders = holders_in(tx, notice, after, PAGE).await?;
+    let mut table = Table::part();
+    for held in &holders.page.rows {
+        let about = export::holder::Covered {
+            notice: &holders.notice,
+            item: &held.item,
+            model: &held.model,
+            closing: held.closing.as_ref(),
+        };
+        if held.on.is_empty() {
+            export::holder::push(&mut table, about, None);
+        }
+        for on in &held.on {
+            let on = export::holder::On {
+                job: &on.job,
+                by: &on.by,
+                at: on.at,
+                taken_off: on.taken_off,
+            };
+            export::holder::push(&mut table, about, Some(on));
+        }
+    }
+    Ok((table.into_bytes(), holders.page.next))
 }
 
 async fn job_rows(

@@ -63,6 +63,10 @@ pub async fn revise(
     let item = same_revision(before.revision, revision, typed)?.revise(&before);
     tx.record(actor, now, Change::ItemRevised(item.clone()))
         .await?;
+    if told_otherwise(&before, &item) {
+        hold_if_covered(&mut tx, actor, now, &item).await?;
+    }
+    let item = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;
     tx.commit().await?;
     Ok(item)
 }
@@ -227,6 +231,14 @@ pub(super) async fn with_serial(
             .is_some_and(|other| other.to_lowercase() == serial.to_lowercase())
     };
     Ok(page.rows.into_iter().find(same))
+}
+
+/// Whether what decides if a notice covers an item is other than it was.
+fn told_otherwise(before: &Item, item: &Item) -> bool {
+    before.model != item.model
+        || before.lot != item.lot
+        || before.serial != item.serial
+        || before.made != item.made
 }
 
 /// Quarantines an item that an open notice covers.

@@ -22,6 +22,7 @@ pub mod notice;
 pub mod password;
 pub mod person;
 pub mod place;
+pub mod recall;
 pub mod rig;
 pub mod rulebook;
 pub mod session;

@@ -1,6 +1,6 @@
 //! What makers sell: adding a model and mending its record.
 
-use super::{DeedError, Desk, permit, same_revision};
+use super::{DeedError, Desk, notice::hold_of_model, permit, same_revision};
 use crate::domain::{Actor, Change, Deed, FieldErrors, Model, ModelDraft, ModelId};
 
 /// Adds a model under an id that the form was given when it was opened, so that a form sent twice
@@ -65,8 +65,12 @@ pub async fn revise(
     {
         return Err(taken(&model).into());
     }
-    tx.record(actor, desk.clock.now(), Change::ModelRevised(model.clone()))
+    let now = desk.clock.now();
+    tx.record(actor, now, Change::ModelRevised(model.clone()))
         .await?;
+    if (&before.maker, &before.name) != (&model.maker, &model.name) {
+        hold_of_model(&mut tx, actor, now, &model).await?;
+    }
     tx.commit().await?;
     Ok(model)
 }

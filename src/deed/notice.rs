@@ -2,13 +2,19 @@
 
 use std::collections::{BTreeMap, HashMap};
 
-use super::{DeedError, Desk, item::hold, permit};
+use time::OffsetDateTime;
+
+use super::{
+    DeedError, Desk,
+    item::{hold, hold_if_covered},
+    permit,
+};
 use crate::{
     domain::{
-        Actor, Change, Deed, FieldErrors, Item, ItemId, ItemState, ModelId, NotAllowed, Notice,
-        NoticeClosing, NoticeDraft, NoticeId, fold,
+        Actor, Change, Deed, FieldErrors, Item, ItemId, ItemState, Model, ModelId, NotAllowed,
+        Notice, NoticeClosing, NoticeDraft, NoticeId, fold,
     },
-    store::{Cursor, Direction, ItemFilter, ItemSort, Page, StoreError, Tx},
+    store::{Cursor, Direction, ItemFilter, ItemSort, Page, StoreError, Tx, WriteTx},
 };
 
 /// Opens a notice. Every item in service that it covers goes to quarantine in the same transaction.
@@ -41,6 +47,22 @@ pub async fn open(
     }
     tx.commit().await?;
     Ok(notice)
+}
+
+/// Holds what open notices cover once a model is called otherwise.
+pub(super) async fn hold_of_model(
+    tx: &mut WriteTx,
+    actor: &Actor,
+    now: OffsetDateTime,
+    model: &Model,
+) -> Result<(), DeedError> {
+    if tx.notices_about(&model.maker).await?.is_empty() {
+        return Ok(());
+    }
+    for item in items_of_model(tx, model.id).await? {
+        hold_if_covered(tx, actor, now, &item).await?;
+    }
+    Ok(())
 }
 
 /// Closes a notice for one item. The item stays in quarantine until somebody returns it.
@@ -119,6 +141,16 @@ pub async fn covered(
     limit: u32,
 ) -> Result<Covered, DeedError> {
     permit(actor, Deed::Read)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    covered_in(&mut tx, id, after, limit).await
+}
+
+pub(super) async fn covered_in(
+    tx: &mut Tx,
+    id: NoticeId,
+    after: Option<&Cursor>,
+    limit: u32,
+) -> Result<Covered, DeedError> {
     let after = after
         .map(|after| {
             let [mark] = after.key::<1>().ok_or(StoreError::Cursor)?;
@@ -126,16 +158,15 @@ pub async fn covered(
         })
         .transpose()?;
     let limit = limit as usize;
-    let mut tx = desk.database.read(actor.team).await?;
     let notice = tx.notice(id).await?.ok_or(DeedError::NotFound("notice"))?;
     let (mut all, mut open, mut rows) = (0, 0, BTreeMap::new());
     for model in tx.models_of_maker(&notice.maker).await? {
         let mut beyond = None;
         loop {
-            let page = some_of_model(&mut tx, model.id, beyond.as_ref()).await?;
+            let page = some_of_model(tx, model.id, beyond.as_ref()).await?;
             let items = page.rows.into_iter();
             let items = items.filter(|item| notice.covers(item, &model));
-            for (item, closing) in with_closings(&mut tx, id, items.collect()).await? {
+            for (item, closing) in with_closings(tx, id, items.collect()).await? {
                 all += 1;
                 open += usize::from(closing.is_none());
                 let key = (fold(&item.mark), item.id.0);

@@ -176,6 +176,8 @@ impl Play<'_> {
             maker: line.maker.clone(),
             model_name: line.model_name.clone(),
             lots: line.lots.clone(),
+            more_models: String::new(),
+            serials: String::new(),
             made_from: String::new(),
             made_until: String::new(),
             action: line.action.clone(),

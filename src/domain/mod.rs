@@ -31,6 +31,7 @@ mod model;
 mod moment;
 mod names;
 mod notice;
+mod number_span;
 mod own_rig;
 mod person;
 mod place;
@@ -74,6 +75,7 @@ pub use model::{Model, ModelDraft};
 pub use moment::{MomentError, Which, read_moment, write_moment};
 pub use names::{Mentioned, Names};
 pub use notice::{Notice, NoticeClosing, NoticeDraft};
+pub use number_span::{HOW_COMPARED, NumberSpan};
 pub use own_rig::{OwnRig, OwnRigDraft, RigWithdrawal, RigWithdrawn, fault_fields};
 pub use person::{
     Actor, Deed, LONGEST_PASSWORD, Person, PersonDraft, Role, SHORTEST_PASSWORD, Team,

@@ -6,7 +6,7 @@ use time::Date;
 use super::date::{Made, in_reach, iso, read_day, write_day};
 use super::item::past_day;
 use super::rating::optional;
-use super::{FieldErrors, Item, ItemId, Model, NoticeId};
+use super::{FieldErrors, Item, ItemId, Model, NoticeId, NumberSpan, fold};
 
 /// A safety notice. An item stays covered until it is closed for that item.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -24,8 +24,17 @@ pub struct Notice {
     pub maker: String,
     /// The model's name; empty covers all of the maker's.
     pub model_name: String,
-    /// The lots; empty covers all.
+    /// Further models of the maker; empty where it covers one model or all.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub more_models: Vec<String>,
+    /// The serials, as ranges or alone; empty covers all.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub serials: Vec<NumberSpan>,
+    /// The lots; without lots and ranges of lots all are covered.
     pub lots: Vec<String>,
+    /// Ranges of lots.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub lot_spans: Vec<NumberSpan>,
     /// The first day made that it covers.
     #[serde(with = "iso::option")]
     pub made_from: Option<Date>,
@@ -39,19 +48,40 @@ pub struct Notice {
 impl Notice {
     /// Whether it covers an item of this model.
     ///
-    /// What is not known about the item never takes it out: an item with no lot noted counts as
-    /// being of the lot, and one whose date made is not known as made in the window.
+    /// What is not known about the item never takes it out: an item with no lot or serial noted counts as
+    /// being of the lot and in the range, and one whose date made is not known as made in the window.
     pub fn covers(&self, item: &Item, model: &Model) -> bool {
-        let same = |a: &str, b: &str| a.trim().to_lowercase() == b.trim().to_lowercase();
-        let lot = self.lots.is_empty()
-            || item
-                .lot
-                .as_ref()
-                .is_none_or(|lot| self.lots.iter().any(|covered| same(covered, lot)));
-        same(&self.maker, &model.maker)
-            && (self.model_name.is_empty() || same(&self.model_name, &model.name))
-            && lot
+        fold(&self.maker) == fold(&model.maker)
+            && self.covers_model(&model.name)
+            && self.covers_lot(item.lot.as_deref())
+            && self.covers_serial(item.maker_serial())
             && self.covers_made(item.made)
+    }
+
+    /// The models that it names; none where it covers all of the maker's.
+    pub fn models(&self) -> impl Iterator<Item = &str> {
+        let first = Some(self.model_name.as_str()).filter(|name| !name.is_empty());
+        first
+            .into_iter()
+            .chain(self.more_models.iter().map(String::as_str))
+    }
+
+    fn covers_model(&self, name: &str) -> bool {
+        let mut models = self.models().peekable();
+        models.peek().is_none() || models.any(|model| fold(model) == fold(name))
+    }
+
+    fn covers_lot(&self, lot: Option<&str>) -> bool {
+        let asks = !self.lots.is_empty() || !self.lot_spans.is_empty();
+        lot.filter(|_| asks).is_none_or(|lot| {
+            self.lots.iter().any(|covered| fold(covered) == fold(lot))
+                || self.lot_spans.iter().any(|span| span.covers(lot))
+        })
+    }
+
+    fn covers_serial(&self, serial: Option<&str>) -> bool {
+        let asked = serial.filter(|_| !self.serials.is_empty());
+        asked.is_none_or(|serial| self.serials.iter().any(|span| span.covers(serial)))
     }
 
     fn covers_made(&self, made: Option<Made>) -> bool {
@@ -87,7 +117,11 @@ pub struct NoticeDraft {
     pub maker: String,
     /// The model's name; empty covers all of the maker's.
     pub model_name: String,
-    /// The lots, between commas; empty covers all.
+    /// Further models, one a line.
+    pub more_models: String,
+    /// The serials, between commas: alone, or as ranges such as `A-100 to A-199`; empty covers all.
+    pub serials: String,
+    /// The lots, between commas, alone or as ranges; empty covers all.
     pub lots: String,
     /// The first day made.
     pub made_from: String,
@@ -118,7 +152,10 @@ impl NoticeDraft {
         let model_name = wrong
             .optional_line("model_name", &self.model_name)
             .unwrap_or_default();
+        let more_models = self.more_models(&mut wrong);
+        let serials = spans(&mut wrong, "serials", &self.serials, |_| true);
         let lots = self.lots(&mut wrong);
+        let lot_spans = spans(&mut wrong, "lots", &self.lots, NumberSpan::is_range);
         let day = |text: &str, field: &str, wrong: &mut FieldErrors| {
             optional(text, |text| {
                 wrong.keep(field, "date", read_day(text).and_then(in_reach))
@@ -147,7 +184,10 @@ impl NoticeDraft {
                 issued_on,
                 maker,
                 model_name,
+                more_models,
+                serials,
                 lots,
+                lot_spans,
                 made_from,
                 made_until,
                 action,
@@ -156,20 +196,67 @@ impl NoticeDraft {
         }
     }
 
-    fn lots(&self, wrong: &mut FieldErrors) -> Vec<String> {
-        let lots = self
-            .lots
-            .split([',', ';', '\n'])
-            .map(str::trim)
-            .filter(|lot| !lot.is_empty());
-        let lots: Vec<String> = lots.map(|lot| wrong.line("lots", lot)).collect();
-        if lots.len() > 500 {
-            wrong.add(
-                "lots",
-                "long",
-                format!("Keep to 500 lots in a notice; {} were given.", lots.len()),
-            );
+    /// The models beside the first.
+    fn more_models(&self, wrong: &mut FieldErrors) -> Vec<String> {
+        let names = self.more_models.lines().map(str::trim);
+        let names: Vec<&str> = names.filter(|name| !name.is_empty()).collect();
+        if self.model_name.trim().is_empty() && !names.is_empty() {
+            let words = "Write the first model here; left empty it covers everything of the maker.";
+            wrong.add("model_name", "required", words);
         }
-        lots
+        too_many(wrong, "more_models", names.len());
+        names
+            .into_iter()
+            .map(|name| wrong.line("more_models", name))
+            .collect()
     }
+
+    /// The lots that stand alone.
+    fn lots(&self, wrong: &mut FieldErrors) -> Vec<String> {
+        let lots = listed(&self.lots);
+        too_many(wrong, "lots", lots.len());
+        lots.into_iter()
+            .filter(|lot| !NumberSpan::is_range(lot))
+            .map(|lot| wrong.line("lots", lot))
+            .collect()
+    }
+}
+
+/// What stands between commas, semicolons or ends of lines.
+fn listed(text: &str) -> Vec<&str> {
+    let parts = text.split([',', ';', '\n']).map(str::trim);
+    parts.filter(|part| !part.is_empty()).collect()
+}
+
+fn too_many(wrong: &mut FieldErrors, field: &str, given: usize) {
+    if given > 500 {
+        wrong.add(
+            field,
+            "long",
+            format!(
+                "Keep to 500 {} in a notice; {given} were given.",
+                field.replace('_', " ")
+            ),
+        );
+    }
+}
+
+/// The ranges in a list; `takes` tells which of its parts are read as such.
+fn spans(
+    wrong: &mut FieldErrors,
+    field: &str,
+    text: &str,
+    takes: impl Fn(&str) -> bool,
+) -> Vec<NumberSpan> {
+    let parts: Vec<&str> = listed(text)
+        .into_iter()
+        .filter(|part| takes(part))
+        .collect();
+    too_many(wrong, field, parts.len());
+    let mut spans = Vec::new();
+    for part in parts {
+        wrong.line(field, part);
+        spans.extend(wrong.keep(field, "range", NumberSpan::read(part)));
+    }
+    spans
 }

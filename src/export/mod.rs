@@ -17,6 +17,7 @@ mod table;
 
 pub mod examination;
 pub mod history;
+pub mod holder;
 pub mod item;
 pub mod job;
 pub mod refusal;

@@ -9,8 +9,8 @@ use uuid::Uuid;
 use super::PROBE;
 use crate::domain::{
     Event, EventDraft, EventId, Examination, ExaminationId, ExaminationKind, Item, ItemDraft,
-    ItemId, Model, ModelDraft, ModelId, Notice, NoticeDraft, NoticeId, PersonId, Store, StoreDraft,
-    StoreId, Usage, UsageDraft, UsageId, Verdict,
+    ItemId, Job, JobDraft, JobId, Model, ModelDraft, ModelId, Notice, NoticeDraft, NoticeId,
+    PersonId, Store, StoreDraft, StoreId, Usage, UsageDraft, UsageId, Verdict, Zone,
     rulebook::{Rulebook, shipped},
 };
 
@@ -160,5 +160,24 @@ pub(super) fn usage() -> Usage {
             (PersonId(id(5)), None),
             TODAY,
         )
+        .expect("the sample's fields hold")
+}
+
+/// A planned job.
+pub(super) fn job() -> Job {
+    let typed = |text: &str| text.to_owned();
+    let draft = JobDraft {
+        title: typed(PROBE),
+        place: typed(PROBE),
+        starts_at: typed("2026-03-02T08:00:00Z"),
+        ends_at: typed("2026-03-02T16:00:00Z"),
+        depth: typed("15 m"),
+        load: typed("1 person"),
+        rulebook: typed("european"),
+        rig: typed("4-1"),
+        ..Default::default()
+    };
+    draft
+        .check(JobId(id(9)), 1, &Zone::UTC)
         .expect("the sample's fields hold")
 }

@@ -46,6 +46,8 @@ pub struct Today<'a> {
     pub begun: Begun,
     /// The jobs that are coming, the next first.
     pub jobs: &'a [Job],
+    /// What on planned jobs an open notice covers: the mark, the job, the notice's title.
+    pub recalled: &'a [(String, Job, String)],
     /// The safety notices that were issued last.
     pub notices: &'a [Notice],
     /// How many entries the ledger has.
@@ -95,6 +97,8 @@ pub struct Home {
     waits: Vec<Wait>,
     jobs: Vec<Coming>,
     notices: Vec<Coming>,
+    recalled: Option<Answer>,
+    recalls: Vec<Coming>,
     acts: Vec<(&'static str, &'static str)>,
 }
 
@@ -107,6 +111,8 @@ impl Home {
             waits: waits(today.standing),
             jobs: today.jobs.iter().map(|job| coming(job, today)).collect(),
             notices: today.notices.iter().map(notice).collect(),
+            recalled: recalled(today),
+            recalls: today.recalled.iter().map(recall).collect(),
             acts: acts(role, today),
             shell,
         }
@@ -131,6 +137,11 @@ impl Home {
                 item: true,
             },
             jobs: &[],
+            recalled: &[(
+                super::PROBE.to_owned(),
+                gear::job(),
+                super::PROBE.to_owned(),
+            )],
             notices: &[notice],
             entries: 1204,
             day: gear::TODAY,
@@ -146,6 +157,29 @@ impl Home {
         pages.push(Self::new(Shell::sample("Start"), Role::Officer, &today));
         pages.push(Self::new(Shell::sample("Start"), Role::Crew, &today));
         pages
+    }
+}
+
+/// That something is recalled while it is on a job, before anything else is said.
+fn recalled(today: &Today<'_>) -> Option<Answer> {
+    let count = today.recalled.len();
+    (count > 0).then(|| {
+        Answer::new(
+            Tone::Stop,
+            format!(
+                "Recalled while on a job: {}",
+                words::count(count, "item", "items")
+            ),
+        )
+        .why("An open safety notice covers it: stop using it at once, and take it off the job.")
+    })
+}
+
+fn recall((mark, job, notice): &(String, Job, String)) -> Coming {
+    Coming {
+        title: format!("{mark} on {}", job.title),
+        href: Some(format!("/jobs/{}", job.id)),
+        when: notice.clone(),
     }
 }
 

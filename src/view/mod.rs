@@ -16,6 +16,7 @@ pub mod form;
 pub mod formula;
 mod gear;
 pub mod history;
+pub mod holder;
 pub mod home;
 pub mod house;
 pub mod import;
@@ -114,6 +115,7 @@ pub fn samples() -> Vec<Sample> {
         rendered("model/kind.html", model::KindPick::samples()),
         rendered("model/list.html", model::ModelList::samples()),
         rendered("model/show.html", model::ShowModel::samples()),
+        rendered("notice/holders.html", holder::Holders::samples()),
         rendered("notice/list.html", notice::NoticeList::samples()),
         rendered("notice/new.html", notice::NewNotice::samples()),
         rendered("notice/show.html", notice::ShowNotice::samples()),

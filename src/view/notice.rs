@@ -9,7 +9,8 @@ use super::{
     words,
 };
 use crate::domain::{
-    FieldErrors, Item, ItemState, Notice, NoticeClosing, NoticeDraft, NoticeId, date::write_day,
+    FieldErrors, HOW_COMPARED, Item, ItemState, Notice, NoticeClosing, NoticeDraft, NoticeId,
+    date::write_day,
 };
 
 /// One notice of the list.
@@ -35,17 +36,15 @@ impl NoticeRow {
 
 /// What a notice covers, on one line.
 fn covers(notice: &Notice) -> String {
-    let what = if notice.model_name.is_empty() {
+    let models: Vec<&str> = notice.models().collect();
+    let what = if models.is_empty() {
         format!("everything of {}", notice.maker)
     } else {
-        format!("{} {}", notice.maker, notice.model_name)
+        format!("{} {}", notice.maker, models.join(", "))
     };
-    let lots = match notice.lots.as_slice() {
-        [] => String::new(),
-        [lot] => format!(", lot {lot}"),
-        lots if lots.len() <= 5 => format!(", lots {}", lots.join(", ")),
-        lots => format!(", {} lots", lots.len()),
-    };
+    let lots = some(", lot", &lots(notice));
+    let serials: Vec<String> = notice.serials.iter().map(ToString::to_string).collect();
+    let serials = some(", serial", &serials);
     let made = match (notice.made_from, notice.made_until) {
         (None, None) => String::new(),
         (Some(from), None) => format!(", made from {}", write_day(from)),
@@ -54,7 +53,23 @@ fn covers(notice: &Notice) -> String {
             format!(", made {} to {}", write_day(from), write_day(until))
         }
     };
-    format!("{what}{lots}{made}")
+    format!("{what}{lots}{serials}{made}")
+}
+
+/// The lots, alone and as ranges.
+fn lots(notice: &Notice) -> Vec<String> {
+    let spans = notice.lot_spans.iter().map(ToString::to_string);
+    notice.lots.iter().cloned().chain(spans).collect()
+}
+
+/// A few of them by name, many by their number.
+fn some(word: &str, all: &[String]) -> String {
+    match all {
+        [] => String::new(),
+        [one] => format!("{word} {one}"),
+        few if few.len() <= 5 => format!("{word}s {}", few.join(", ")),
+        many => format!("{word}s, {} of them", many.len()),
+    }
 }
 
 /// The list.
@@ -121,6 +136,8 @@ impl NewNotice {
             issued_on: typed(),
             maker: typed(),
             model_name: typed(),
+            more_models: typed(),
+            serials: typed(),
             lots: typed(),
             made_from: typed(),
             made_until: typed(),
@@ -154,6 +171,7 @@ pub struct ShowNotice {
     facts: Facts,
     action: String,
     close: String,
+    holders: String,
     rows: Vec<CoveredRow>,
     pager: Pager,
 }
@@ -222,6 +240,7 @@ impl ShowNotice {
             facts: facts(covered.notice),
             action: covered.notice.action.clone(),
             close: ways.close,
+            holders: format!("/notices/{}/holders", covered.notice.id),
             pager: ways.pager,
             rows,
             shell,
@@ -277,23 +296,28 @@ fn answer(open: usize, covered: usize) -> Answer {
     }
 }
 
+fn all_or(some: &[String]) -> String {
+    if some.is_empty() {
+        "all".to_owned()
+    } else {
+        some.join(", ")
+    }
+}
+
 fn facts(notice: &Notice) -> Facts {
+    let serials: Vec<String> = notice.serials.iter().map(ToString::to_string).collect();
+    let ranges = !notice.serials.is_empty() || !notice.lot_spans.is_empty();
+    let compared = if ranges { HOW_COMPARED } else { "" };
     Facts::default()
         .and("Covers", covers(notice))
-        .and(
-            "Lots",
-            if notice.lots.is_empty() {
-                "all".to_owned()
-            } else {
-                notice.lots.join(", ")
-            },
-        )
+        .and("Lots", all_or(&lots(notice)))
+        .and_from("Serials", all_or(&serials), compared)
         .and("Issued", write_day(notice.issued_on))
         .and("By", notice.issuer.as_str())
 }
 
 /// The state of an item as a badge.
-fn state(state: ItemState) -> Badge {
+pub(super) fn state(state: ItemState) -> Badge {
     let tone = match state {
         ItemState::InService => Tone::Note,
         ItemState::Quarantined | ItemState::Missing => Tone::Hold,
@@ -310,5 +334,10 @@ fn known(item: &Item) -> String {
         || "date made not known".to_owned(),
         |made| format!("made {made}"),
     );
-    format!("{lot}, {made}")
+    let serial = item.maker_serial();
+    let serial = serial.map_or_else(
+        || "serial not noted".to_owned(),
+        |serial| format!("serial {serial}"),
+    );
+    format!("{serial}, {lot}, {made}")
 }

@@ -6,6 +6,7 @@ pub(super) mod history;
 pub(super) mod import;
 pub(super) mod job;
 pub(super) mod look;
+pub(super) mod recall;
 pub(super) mod reference;
 pub(super) mod register;
 pub(super) mod rig;
@@ -73,6 +74,7 @@ use crate::domain::{FieldError, Refusal};
         look::api_notice,
         look::api_open_notice,
         look::api_close_notice,
+        recall::api_holders,
         reference::api_kinds,
         rig::api_rigs,
         rig::api_rig,

@@ -4,8 +4,9 @@ use axum::extract::State;
 
 use super::{App, Page, Problem, Signed, listed::has_page};
 use crate::{
-    domain::JobState,
-    store::{Direction, ItemFilter, ItemSort, JobFilter, ModelFilter},
+    deed,
+    domain::{Job, JobState},
+    store::{Direction, ItemFilter, ItemSort, JobFilter, ModelFilter, Tx},
     view::home::{Begun, Home, Standing, Today},
 };
 
@@ -13,6 +14,8 @@ use crate::{
 const SOON_DAYS: u16 = 30;
 /// How many jobs and notices the start shows.
 const SOME: u32 = 5;
+/// Among how many planned jobs what is recalled is looked for, the last to begin first.
+const PLANNED: u32 = 100;
 
 /// The start.
 pub(super) async fn page_show(
@@ -37,6 +40,11 @@ pub(super) async fn page_show(
     };
     let jobs = tx.jobs(coming, Direction::Up, None, SOME).await?;
     let notices = tx.notices(None, SOME).await?;
+    let recalled = if notices.rows.is_empty() {
+        Vec::new()
+    } else {
+        recalled(&mut tx).await?
+    };
     let size = |count: u64| usize::try_from(count).unwrap_or(usize::MAX);
     let today = Today {
         standing: Standing {
@@ -53,6 +61,7 @@ pub(super) async fn page_show(
             item: !some_item.rows.is_empty(),
         },
         jobs: &jobs.rows,
+        recalled: &recalled,
         notices: &notices.rows,
         entries: tx.head().await?.map_or(0, |head| head.size),
         day: signed.zone.day(now),
@@ -61,4 +70,18 @@ pub(super) async fn page_show(
     };
     let shell = signed.shell("Start");
     Ok(Page(Home::new(shell, signed.actor.role, &today)))
+}
+
+/// What an open notice covers on planned jobs: also on those that are over by the clock and were never closed, since
+/// nobody said that the kit is back.
+async fn recalled(tx: &mut Tx) -> Result<Vec<(String, Job, String)>, Problem> {
+    let planned = JobFilter {
+        state: Some(JobState::Planned),
+        ends_after: None,
+    };
+    let jobs = tx.jobs(planned, Direction::Down, None, PLANNED).await?;
+    let recalled = deed::recall::on_jobs(tx, jobs.rows).await?.into_iter();
+    Ok(recalled
+        .map(|one| (one.item.mark, one.job, one.notice.title))
+        .collect())
 }

@@ -7,15 +7,16 @@ use axum::{
 use serde::Deserialize;
 
 use super::{
-    App, Done, Page, Path, Problem, Query, Signed,
+    App, Done, Page, Path, Problem, Query, Signed, file,
     listed::{FormId, ROWS, address, cursor, of_list, pager},
     typed::Typed,
 };
 use crate::{
-    deed::{self, DeedError},
+    deed::{self, DeedError, export::Wanted},
     domain::{Deed, FieldErrors, ItemId, NoticeDraft, NoticeId},
     view::{
         Section,
+        holder::{HolderRow, Holders},
         notice::{CoveredItems, NewNotice, NoticeList, NoticeRow, ShowNotice, Ways, result_field},
         part::Empty,
         words,
@@ -167,4 +168,52 @@ pub(super) async fn page_close(
         }
         Err(other) => Err(other.into()),
     }
+}
+
+/// Who had what a notice covers.
+pub(super) async fn page_holders(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<NoticeId>,
+    Query(asked): Query<Asked>,
+) -> Result<Page<Holders>, Problem> {
+    let from = cursor(&asked.after)?;
+    let found = deed::recall::holders(&app.desk, &signed.actor, id, from.as_ref(), ROWS).await?;
+    let zone = &signed.zone;
+    let rows: Vec<HolderRow> = found
+        .page
+        .rows
+        .iter()
+        .map(|held| {
+            let open = held.closing.is_none();
+            let mut row = HolderRow::new(&held.item, held.model.title(), open);
+            for on in &held.on {
+                row.on(&on.job, (&on.by, &zone.words(on.at), on.taken_off), zone);
+            }
+            row
+        })
+        .collect();
+    let shown = format!(
+        "{} of {}",
+        rows.len(),
+        words::count(found.all, "item", "items")
+    );
+    let page = format!("/notices/{id}/holders");
+    let pager = pager(&page, &[], &asked.after, found.page.next.as_ref(), shown);
+    let shell = signed.shell_in(Section::Notices, "Who has and had them");
+    Ok(Page(Holders::new(
+        shell,
+        (id, &found.notice.title),
+        rows,
+        pager,
+    )))
+}
+
+/// The same as a file.
+pub(super) async fn file_holders(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<NoticeId>,
+) -> Result<Response, Problem> {
+    file::answer(&app, &signed, Wanted::Holders(id)).await
 }

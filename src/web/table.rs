@@ -115,6 +115,8 @@ fn register() -> Vec<Route> {
         GET  "/notices/new"           May(KeepRegister) => notice::page_new;
         POST "/notices"               May(KeepRegister) => notice::page_create;
         GET  "/notices/{id}"          May(Read)         => notice::page_show;
+        GET  "/notices/{id}/holders"     May(Read)         => notice::page_holders;
+        GET  "/notices/{id}/holders.csv" May(Export)       => notice::file_holders;
         POST "/notices/{id}/closings" May(Examine)      => notice::page_close;
     }
 }
@@ -224,6 +226,7 @@ fn programs() -> Vec<Route> {
         POST   "/api/v1/items/{id}/events"         May(ReportEvent)  => api::look::api_report_event;
         GET    "/api/v1/notices"                   May(Read)         => api::look::api_notices;
         GET    "/api/v1/notices/{id}"              May(Read)         => api::look::api_notice;
+        GET    "/api/v1/notices/{id}/holders"      May(Read)         => api::recall::api_holders;
         POST   "/api/v1/notices"                   May(KeepRegister) => api::look::api_open_notice;
         POST   "/api/v1/notices/{id}/items/{item}" May(Examine)      => api::look::api_close_notice;
         GET    "/api/v1/kinds"                     May(Read)         => api::reference::api_kinds;

@@ -60,6 +60,7 @@ mod own_rig;
 mod own_rig_job;
 mod person;
 mod place;
+mod recall;
 mod rig_draft;
 mod rig_editor;
 mod rig_program;

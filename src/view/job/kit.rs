@@ -3,7 +3,7 @@
 use askama::Template;
 
 use crate::{
-    domain::{Deed, Job, JobState, Kind, KitEntry, KitList, kit_strength::Outcome},
+    domain::{Deed, Job, JobState, Kind, KitEntry, KitList, RefusalCode, kit_strength::Outcome},
     rigging::{CAUTIONS, Position, Rig},
     view::{
         Shell,
@@ -24,6 +24,8 @@ pub struct KitSheet {
     pub here: String,
     /// Where it stands.
     pub state: Badge,
+    /// What on it an open safety notice covers, on a planned job.
+    pub recalled: Option<Answer>,
     /// The answer.
     pub answer: Answer,
     /// The pages of the job.
@@ -205,6 +207,7 @@ impl KitSheet {
         Self {
             state: super::state_badge(job.state),
             here: format!("/jobs/{}", job.id),
+            recalled: recalled(list),
             answer: answer(list),
             nav: job_nav(job, ""),
             facts: facts(&shell, list),
@@ -253,6 +256,7 @@ impl KitSheet {
                 shell: Shell::sample(PROBE),
                 here: "/jobs/1".to_owned(),
                 state: Badge::new(Tone::Note, "planned"),
+                recalled: may_change.then(|| Answer::new(Tone::Stop, PROBE).why(PROBE)),
                 answer: Answer::new(Tone::Stop, PROBE).why(PROBE),
                 nav: SectionNav {
                     label: "Job".to_owned(),
@@ -284,6 +288,28 @@ fn first_empty(list: &KitList, rig: &Rig) -> String {
         .iter()
         .find(|position| !position.is_optional() && list.at(position.key()).is_none());
     empty.map_or_else(String::new, |position| position.key().to_owned())
+}
+
+/// That something on a planned job is recalled, before anything else is said.
+fn recalled(list: &KitList) -> Option<Answer> {
+    let recalled = |entry: &&KitEntry| {
+        let mut refusals = entry.refusals.iter();
+        refusals.any(|refusal| refusal.code == RefusalCode::Notice)
+    };
+    let marks: Vec<&str> = list
+        .entries
+        .iter()
+        .filter(recalled)
+        .map(|entry| entry.item.mark.as_str())
+        .collect();
+    let planned = list.job.state == JobState::Planned;
+    (planned && !marks.is_empty()).then(|| {
+        Answer::new(
+            Tone::Stop,
+            format!("Recalled while on this job: {}", marks.join(", ")),
+        )
+        .why("An open safety notice covers it: stop using it at once, tell whoever has it, and take it off this job. Which notice it is stands at its line below.")
+    })
 }
 
 /// The answer of a job: what is refused first, then how strong the rest is.

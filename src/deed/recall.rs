@@ -1,0 +1,214 @@
+//! Who has, and who had, what a safety notice covers.
+
+use std::collections::HashMap;
+
+use time::OffsetDateTime;
+
+use super::{
+    DeedError, Desk,
+    notice::{Covered, covered_in},
+    permit,
+};
+use crate::{
+    domain::{
+        Actor, Change, Deed, Item, ItemId, Job, JobId, Made, Model, ModelId, Notice, NoticeClosing,
+        NoticeId, Person, Zone,
+    },
+    store::{Cursor, Direction, EntryFilter, Page, StoreError, Tx},
+};
+
+/// An item on a planned job that an open notice covers.
+#[derive(Clone, Debug)]
+pub struct Recalled {
+    /// The job.
+    pub job: Job,
+    /// The item.
+    pub item: Item,
+    /// The notice.
+    pub notice: Notice,
+}
+
+/// What on these jobs an open notice covers.
+pub async fn on_jobs(tx: &mut Tx, jobs: Vec<Job>) -> Result<Vec<Recalled>, StoreError> {
+    let ids: Vec<JobId> = jobs.iter().map(|job| job.id).collect();
+    let kits = tx.kits(&ids).await?;
+    let ids: Vec<ItemId> = kits.values().flatten().map(|line| line.item).collect();
+    let items = tx.items_of(&ids).await?;
+    let models: Vec<ModelId> = items.values().map(|item| item.model).collect();
+    let models = tx.models_of(&models).await?;
+    let mut about: HashMap<String, Vec<Notice>> = HashMap::new();
+    for model in models.values() {
+        if !about.contains_key(&model.maker) {
+            let notices = tx.notices_about(&model.maker).await?;
+            about.insert(model.maker.clone(), notices);
+        }
+    }
+    about.retain(|_, notices| !notices.is_empty());
+    if about.is_empty() {
+        return Ok(Vec::new());
+    }
+    let closings = tx.closings_of(&ids).await?;
+    let mut recalled = Vec::new();
+    for job in jobs {
+        for line in kits.get(&job.id).into_iter().flatten() {
+            let Some(item) = items.get(&line.item) else {
+                continue;
+            };
+            let Some(model) = models.get(&item.model) else {
+                continue;
+            };
+            let notices = about.get(&model.maker).into_iter().flatten();
+            let open = notices.filter(|notice| {
+                let mut closings = closings.iter();
+                notice.covers(item, model)
+                    && !closings.any(|done| done.notice == notice.id && done.item == item.id)
+            });
+            recalled.extend(open.map(|notice| Recalled {
+                job: job.clone(),
+                item: item.clone(),
+                notice: notice.clone(),
+            }));
+        }
+    }
+    Ok(recalled)
+}
+
+/// An item that a notice covers, with every job it was on since it was made.
+#[derive(Clone, Debug)]
+pub struct Held {
+    /// The item.
+    pub item: Item,
+    /// Its model.
+    pub model: Model,
+    /// How the notice was closed for it, if it is.
+    pub closing: Option<NoticeClosing>,
+    /// The jobs, the first first; those of the rope that it was part of are among them.
+    pub on: Vec<HeldOn>,
+}
+
+/// That an item was on a job.
+#[derive(Clone, Debug)]
+pub struct HeldOn {
+    /// The job.
+    pub job: Job,
+    /// The name of who put it on the job.
+    pub by: String,
+    /// When it was put on.
+    pub at: OffsetDateTime,
+    /// Whether it was taken off again.
+    pub taken_off: bool,
+}
+
+/// A page of the items that a notice covers, each with the jobs it was on.
+#[derive(Clone, Debug)]
+pub struct Holders {
+    /// The notice.
+    pub notice: Notice,
+    /// The items by mark.
+    pub page: Page<Held>,
+    /// How many items it covers in all.
+    pub all: usize,
+}
+
+/// The most times that one item was put on jobs that are told.
+const MOST: u32 = 500;
+
+/// A page of who had what a notice covers, by the mark of the item, after `after`.
+///
+/// # Errors
+/// [`DeedError::NotFound`] if there is no such notice; [`StoreError::Cursor`] if the cursor belongs to another list.
+pub async fn holders(
+    desk: &Desk,
+    actor: &Actor,
+    id: NoticeId,
+    after: Option<&Cursor>,
+    limit: u32,
+) -> Result<Holders, DeedError> {
+    permit(actor, Deed::Read)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    holders_in(&mut tx, id, after, limit).await
+}
+
+pub(super) async fn holders_in(
+    tx: &mut Tx,
+    id: NoticeId,
+    after: Option<&Cursor>,
+    limit: u32,
+) -> Result<Holders, DeedError> {
+    let covered: Covered = covered_in(tx, id, after, limit).await?;
+    let models: Vec<ModelId> = covered
+        .page
+        .rows
+        .iter()
+        .map(|(item, _)| item.model)
+        .collect();
+    let models = tx.models_of(&models).await?;
+    let (zone, people) = (tx.zone().await?, tx.people().await?);
+    let mut rows = Vec::new();
+    for (item, closing) in covered.page.rows {
+        let Some(model) = models.get(&item.model).cloned() else {
+            continue;
+        };
+        rows.push(Held {
+            on: held_on(tx, &item, &people, &zone).await?,
+            item,
+            model,
+            closing,
+        });
+    }
+    Ok(Holders {
+        notice: covered.notice,
+        page: Page {
+            rows,
+            next: covered.page.next,
+        },
+        all: covered.all,
+    })
+}
+
+/// Every job that an item, or a rope that it was part of, was put on; those that ended before it was made are none of it.
+async fn held_on(
+    tx: &mut Tx,
+    item: &Item,
+    people: &[Person],
+    zone: &Zone,
+) -> Result<Vec<HeldOn>, StoreError> {
+    let mut lines = Vec::new();
+    for kind in ["kit-line-added", "kit-line-removed"] {
+        let filter = EntryFilter {
+            subject: Some(item.id.0),
+            whole_ropes: item.whole_ropes().to_vec(),
+            kind: Some(kind),
+            ..EntryFilter::default()
+        };
+        let span = tx.entry_span(&filter).await?;
+        let kept = tx.entries(&filter, span, Direction::Up, MOST).await?;
+        lines.extend(kept.into_iter().map(|kept| kept.entry));
+    }
+    let off = |line| {
+        let mut lines = lines.iter();
+        lines.any(|entry| matches!(&entry.change, Change::KitLineRemoved(removed) if removed.line == line))
+    };
+    let added: Vec<_> = lines
+        .iter()
+        .filter_map(|entry| match &entry.change {
+            Change::KitLineAdded(line) => Some((line, entry.actor, entry.recorded_at)),
+            _ => None,
+        })
+        .collect();
+    let jobs: Vec<JobId> = added.iter().map(|(line, ..)| line.job).collect();
+    let jobs = tx.jobs_of(&jobs).await?;
+    let made = item.made.map(Made::cautious_day);
+    let rows = added.into_iter().filter_map(|(line, actor, at)| {
+        let job = jobs.get(&line.job)?.clone();
+        let since = made.is_none_or(|made| zone.day(job.ends_at) >= made);
+        let who = people.iter().find(|person| person.id == actor);
+        since.then(|| HeldOn {
+            by: who.map(|person| person.name.clone()).unwrap_or_default(),
+            taken_off: off(line.id),
+            job,
+            at,
+        })
+    });
+    Ok(rows.collect())
+}

@@ -1,0 +1,178 @@
+//! A range of serials or lots, as a safety notice names it.
+//!
+//! What stands before and behind the last number must be the same, blanks and dashes left out and case disregarded; the
+//! last number must be between both ends, which are in it. Leading zeros do not count.
+
+use std::{cmp::Ordering, fmt};
+
+use serde::{Deserialize, Serialize};
+
+/// From one serial or lot to another, both in it; one alone is a range of its own.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct NumberSpan {
+    /// The first.
+    pub from: String,
+    /// The last.
+    pub to: String,
+}
+
+/// How a range is compared, for whoever reads a page.
+pub const HOW_COMPARED: &str = "A serial is in a range if its letters are those of both ends and its last number is between \
+     them, both ends in it; blanks, dashes, case and leading zeros do not count. One without a number cannot be compared \
+     and counts as covered.";
+
+/// A serial taken apart at its last number.
+#[derive(PartialEq, Eq)]
+struct Parts {
+    before: String,
+    /// Without leading zeros.
+    number: String,
+    behind: String,
+}
+
+impl Parts {
+    /// Nothing where there is no number.
+    fn of(text: &str) -> Option<Self> {
+        let end = text.rfind(|c: char| c.is_ascii_digit())? + 1;
+        let digits = text[..end].bytes().rev();
+        let start = end - digits.take_while(u8::is_ascii_digit).count();
+        Some(Self {
+            before: letters(&text[..start]),
+            number: text[start..end].trim_start_matches('0').to_owned(),
+            behind: letters(&text[end..]),
+        })
+    }
+
+    fn same_letters(&self, other: &Self) -> bool {
+        self.before == other.before && self.behind == other.behind
+    }
+
+    /// Numbers of any length, so they are compared as they are written.
+    fn compare(&self, other: &Self) -> Ordering {
+        let length = self.number.len().cmp(&other.number.len());
+        length.then_with(|| self.number.cmp(&other.number))
+    }
+}
+
+/// Letters and digits alone, in lower case.
+fn letters(text: &str) -> String {
+    let kept = text.chars().filter(|c| c.is_alphanumeric());
+    kept.flat_map(char::to_lowercase).collect()
+}
+
+impl NumberSpan {
+    /// Reads `A-100 to A-199`, `A-100..A-199` or `A-100` alone.
+    ///
+    /// # Errors
+    /// A sentence that says why it is no range.
+    pub fn read(text: &str) -> Result<Self, String> {
+        let (from, to) = ends(text).unwrap_or((text, text));
+        let (from, to) = (from.trim().to_owned(), to.trim().to_owned());
+        if from.is_empty() || to.is_empty() {
+            return Err(format!(
+                "Write both ends of the range, such as A-100 to A-199, not \"{}\".",
+                text.trim()
+            ));
+        }
+        if from == to {
+            return Ok(Self { from, to });
+        }
+        match (Parts::of(&from), Parts::of(&to)) {
+            (Some(first), Some(last)) if !first.same_letters(&last) => Err(format!(
+                "Both ends of a range must have the same letters around the last number; {from} and {to} do not: write two ranges."
+            )),
+            (Some(first), Some(last)) if first.compare(&last).is_gt() => Err(format!(
+                "The first of a range must not be above the last; {from} is above {to}."
+            )),
+            (Some(_), Some(_)) => Ok(Self { from, to }),
+            _ => Err(format!(
+                "A range needs a number at both ends; {from} to {to} has none. Write each one alone."
+            )),
+        }
+    }
+
+    /// Whether a text names both ends of a range.
+    pub fn is_range(text: &str) -> bool {
+        ends(text).is_some()
+    }
+
+    /// Whether a serial or lot is in it. One that cannot be compared with a range is not taken out.
+    pub fn covers(&self, text: &str) -> bool {
+        match (Parts::of(&self.from), Parts::of(&self.to), Parts::of(text)) {
+            (Some(first), Some(last), Some(this)) => {
+                this.same_letters(&first)
+                    && this.compare(&first).is_ge()
+                    && this.compare(&last).is_le()
+            }
+            (Some(_), Some(_), None) => self.from != self.to,
+            _ => letters(&self.from) == letters(text),
+        }
+    }
+}
+
+/// Both ends, where a text has two.
+fn ends(text: &str) -> Option<(&str, &str)> {
+    const BETWEEN: [&str; 4] = [" to ", "..", "–", "…"];
+    let mut between = BETWEEN.into_iter();
+    between.find_map(|sign| text.split_once(sign))
+}
+
+impl fmt::Display for NumberSpan {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if self.from == self.to {
+            f.write_str(&self.from)
+        } else {
+            write!(f, "{} to {}", self.from, self.to)
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn letters_are_the_same_and_the_number_is_between() {
+        let span = NumberSpan::read("RL-0100 to RL-0199").unwrap();
+        for inside in ["RL-0100", "rl 150", "RL0199", "RL-00120"] {
+            assert!(span.covers(inside), "{inside}");
+        }
+        for outside in [
+            "RL-0099",
+            "RL-0200",
+            "RX-0150",
+            "RL-0150B",
+            "0150",
+            "RL-1-0150",
+        ] {
+            assert!(!span.covers(outside), "{outside}");
+        }
+        assert!(
+            span.covers("unreadable"),
+            "what cannot be compared is not taken out"
+        );
+    }
+
+    #[test]
+    fn numbers_longer_than_any_machine_word_are_compared() {
+        let span = NumberSpan::read("99999999999999999999999..100000000000000000000000").unwrap();
+        assert!(span.covers("99999999999999999999999"));
+        assert!(!span.covers("99999999999999999999998"));
+    }
+
+    #[test]
+    fn one_alone_is_itself_however_it_is_spelt() {
+        let one = NumberSpan::read("A-7").unwrap();
+        assert!(one.covers("a07") && !one.covers("A-8") && !one.covers("none"));
+        let word = NumberSpan::read("Blue").unwrap();
+        assert!(word.covers("blue") && !word.covers("green"));
+        assert_eq!(one.to_string(), "A-7");
+    }
+
+    #[test]
+    fn what_is_no_range_is_told() {
+        for text in ["A1 to B9", "A9 to A1", "A to B", " to A1", "A1.."] {
+            assert!(NumberSpan::read(text).is_err(), "{text}");
+        }
+    }
+}
