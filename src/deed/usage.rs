@@ -41,14 +41,7 @@ pub async fn log(
         job(&mut tx, &draft.job, &mut wrong).await?,
     );
     let typed = draft.check(id, item, who, tx.day(now).await?);
-    let mut usage = match typed {
-        Ok(usage) if wrong.is_empty() => usage,
-        Ok(_) => return Err(wrong.into()),
-        Err(mut fields) => {
-            fields.0.extend(wrong.0);
-            return Err(fields.into());
-        }
-    };
+    let mut usage = whole(typed, wrong)?;
     super::examination::must_be_whole(&held, usage.on)?;
     let event = (usage.amount.falls > 0).then(|| fall(actor, &usage).following(&model));
     usage.event = event.as_ref().map(|event| event.id);
@@ -58,6 +51,66 @@ pub async fn log(
     }
     tx.commit().await?;
     Ok(usage)
+}
+
+/// Logs the same use of every item on a job, and gives how many they are. Falls are logged item by item.
+///
+/// # Errors
+/// [`DeedError::Invalid`] with every field that does not hold, and where nothing is on the job.
+pub async fn log_of_job(
+    desk: &Desk,
+    actor: &Actor,
+    job: JobId,
+    id: UsageId,
+    draft: &UsageDraft,
+) -> Result<usize, DeedError> {
+    permit(actor, Deed::ReportEvent)?;
+    let now = desk.clock.now();
+    let mut tx = desk.database.write(actor.team).await?;
+    tx.job(job).await?.ok_or(DeedError::NotFound("job"))?;
+    let kit = tx.kit(job).await?;
+    if tx.usage(id).await?.is_some() {
+        return Ok(kit.len());
+    }
+    let mut wrong = FieldErrors::default();
+    let by = person(&mut tx, actor, &draft.by, &mut wrong).await?;
+    if !draft.falls.trim().is_empty() {
+        let words = "A fall is not logged for a whole kit: report it on the item that held it.";
+        wrong.add("falls", "choice", words);
+    }
+    let Some(first) = kit.first() else {
+        let words = "Nothing is on this job, so there is no use to log.";
+        return Err(FieldErrors::one("hours", "required", words).into());
+    };
+    let today = tx.day(now).await?;
+    let usage = whole(draft.check(id, first.item, (by, Some(job)), today), wrong)?;
+    for (at, line) in kit.iter().enumerate() {
+        let item = tx
+            .item(line.item)
+            .await?
+            .ok_or(DeedError::NotFound("item"))?;
+        // The first has the form's own id: a form that is sent twice is found by it.
+        let id = if at == 0 { id } else { UsageId::new() };
+        let usage = Usage {
+            id,
+            item: item.id,
+            ..usage.clone()
+        };
+        record_use(&mut tx, (actor, now), &item, &usage).await?;
+    }
+    tx.commit().await?;
+    Ok(kit.len())
+}
+
+/// What was typed, if nothing else is wrong; else all that is.
+fn whole(typed: Result<Usage, FieldErrors>, wrong: FieldErrors) -> Result<Usage, FieldErrors> {
+    match typed {
+        Ok(usage) => wrong.or(|| usage),
+        Err(mut fields) => {
+            fields.0.extend(wrong.0);
+            Err(fields)
+        }
+    }
 }
 
 /// Records use. Use of a rope before it was cut, told only now, is use of each piece.

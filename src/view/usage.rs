@@ -20,10 +20,14 @@ pub struct NewUsage {
     form: Form,
     href: String,
     action: String,
-    mark: String,
-    sums: Facts,
-    falls: String,
-    jobs: Choices,
+    /// The item's mark, or the title of the job whose whole kit was used.
+    title: String,
+    /// What was used so far; none for a kit.
+    sums: Option<Facts>,
+    /// What a fall does; none for a kit, whose falls are logged item by item.
+    falls: Option<String>,
+    /// The jobs to choose from; none where it is known.
+    jobs: Option<Choices>,
     people: Choices,
     draft: UsageDraft,
 }
@@ -42,24 +46,44 @@ impl NewUsage {
         let mut choices: Choices = vec![(String::new(), "on no job".to_owned())];
         let title = |job: &Job| format!("{}, {}", job.title, shell.zone.words(job.starts_at));
         choices.extend(jobs.iter().map(|job| (job.id.to_string(), title(job))));
-        let people = people.iter();
-        let people: Choices = people
-            .map(|person| (person.id.to_string(), person.name.clone()))
-            .collect();
         let outcome = consequences(EventKind::FallHeld, model).outcome;
         Self {
             form: Form::new(wrong),
             action: format!("{href}/usage?id={id}"),
             href,
-            mark: item.mark.clone(),
-            sums: sums(item, model),
-            falls: format!(
+            title: item.mark.clone(),
+            sums: Some(sums(item, model)),
+            falls: Some(format!(
                 "Each is an event too: with the first of them {} {}.",
                 item.mark,
                 outcome.word()
-            ),
-            jobs: attribute::keeping(choices, &draft.job),
-            people: attribute::keeping(people, &draft.by),
+            )),
+            jobs: Some(attribute::keeping(choices, &draft.job)),
+            people: attribute::keeping(named(people), &draft.by),
+            draft: draft.clone(),
+            shell,
+        }
+    }
+
+    /// The form for the whole kit of a job.
+    pub fn of_job(
+        shell: Shell,
+        id: UsageId,
+        job: &Job,
+        people: &[Person],
+        draft: &UsageDraft,
+        wrong: &FieldErrors,
+    ) -> Self {
+        let href = format!("/jobs/{}", job.id);
+        Self {
+            form: Form::new(wrong),
+            action: format!("{href}/usage?id={id}"),
+            href,
+            title: job.title.clone(),
+            sums: None,
+            falls: None,
+            jobs: None,
+            people: attribute::keeping(named(people), &draft.by),
             draft: draft.clone(),
             shell,
         }
@@ -83,15 +107,27 @@ impl NewUsage {
         let (item, model) = (gear::item(), gear::model());
         let shell = Shell::sample("Use");
         let id = UsageId(item.id.0);
-        vec![Self::new(
-            shell,
-            id,
-            (&item, &model),
-            (&[], &[]),
-            &draft,
-            &wrong,
-        )]
+        let people = &[];
+        vec![
+            Self::new(
+                shell.clone(),
+                id,
+                (&item, &model),
+                (&[], people),
+                &draft,
+                &wrong,
+            ),
+            Self::of_job(shell, id, &gear::job(), people, &draft, &wrong),
+        ]
     }
+}
+
+/// People to choose from.
+fn named(people: &[Person]) -> Choices {
+    let people = people.iter();
+    people
+        .map(|person| (person.id.to_string(), person.name.clone()))
+        .collect()
 }
 
 /// What was used so far, beside what the maker allows.

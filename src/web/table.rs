@@ -130,6 +130,8 @@ fn jobs() -> Vec<Route> {
         GET  "/jobs/{id}"                   May(Read)    => job::page_show;
         GET  "/jobs/{id}/edit"              May(PlanJob) => job::page_edit;
         POST "/jobs/{id}/edit"              May(PlanJob) => job::page_change;
+        GET  "/jobs/{id}/usage/new"         May(ReportEvent) => usage::page_new_of_job;
+        POST "/jobs/{id}/usage"             May(ReportEvent) => usage::page_create_of_job;
         POST "/jobs/{id}/end"               May(PlanJob) => job::page_end;
         GET  "/jobs/{id}/positions/{key}"   May(Read)    => job::page_position;
         POST "/jobs/{id}/kit"               May(PlanJob) => job::page_add;

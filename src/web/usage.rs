@@ -8,8 +8,8 @@ use axum::{
 use super::{App, Done, Page, Path, Problem, Query, Signed, listed::FormId, typed::Typed};
 use crate::{
     deed::{self, DeedError},
-    domain::{FieldErrors, ItemId, UsageDraft, UsageId, date::write_day},
-    view::{Section, usage::NewUsage},
+    domain::{FieldErrors, ItemId, JobId, UsageDraft, UsageId, date::write_day},
+    view::{Section, usage::NewUsage, words},
 };
 
 /// Among how many jobs one chooses.
@@ -45,11 +45,7 @@ pub(super) async fn page_new(
     signed: Signed,
     Path(item): Path<ItemId>,
 ) -> Result<Page<NewUsage>, Problem> {
-    let draft = UsageDraft {
-        on: write_day(signed.today(&app)),
-        by: signed.actor.person.to_string(),
-        ..UsageDraft::default()
-    };
+    let draft = begun(&app, &signed);
     let nothing = FieldErrors::default();
     form((&app, &signed), item, UsageId::new(), &draft, &nothing)
         .await
@@ -75,5 +71,69 @@ pub(super) async fn page_create(
             Ok(Page::wrong(view))
         }
         Err(other) => Err(other.into()),
+    }
+}
+
+async fn form_of_job(
+    (app, signed): (&App, &Signed),
+    job: JobId,
+    id: UsageId,
+    draft: &UsageDraft,
+    wrong: &FieldErrors,
+) -> Result<NewUsage, Problem> {
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let job = tx.job(job).await?.ok_or(Problem::NotFound("job"))?;
+    let people = tx.people().await?;
+    let shell = signed.shell_in(
+        Section::Jobs,
+        format!("Log use of the kit of {}", job.title),
+    );
+    Ok(NewUsage::of_job(shell, id, &job, &people, draft, wrong))
+}
+
+/// The form for the whole kit of a job.
+pub(super) async fn page_new_of_job(
+    State(app): State<App>,
+    signed: Signed,
+    Path(job): Path<JobId>,
+) -> Result<Page<NewUsage>, Problem> {
+    let draft = begun(&app, &signed);
+    let nothing = FieldErrors::default();
+    form_of_job((&app, &signed), job, UsageId::new(), &draft, &nothing)
+        .await
+        .map(Page)
+}
+
+/// Logs the use of the whole kit of a job.
+pub(super) async fn page_create_of_job(
+    State(app): State<App>,
+    signed: Signed,
+    Path(job): Path<JobId>,
+    Query(asked): Query<FormId>,
+    typed: Typed,
+) -> Result<Response, Problem> {
+    let draft: UsageDraft = typed.draft()?;
+    let id = UsageId(asked.id());
+    match deed::usage::log_of_job(&app.desk, &signed.actor, job, id, &draft).await {
+        Ok(items) => Ok(Done::to(format!("/jobs/{job}"))
+            .saying(format!(
+                "Logged for {}.",
+                words::count(items, "item", "items")
+            ))
+            .into_response()),
+        Err(DeedError::Invalid(wrong)) => {
+            let view = form_of_job((&app, &signed), job, id, &draft, &wrong).await?;
+            Ok(Page::wrong(view))
+        }
+        Err(other) => Err(other.into()),
+    }
+}
+
+/// What a form begins with.
+fn begun(app: &App, signed: &Signed) -> UsageDraft {
+    UsageDraft {
+        on: write_day(signed.today(app)),
+        by: signed.actor.person.to_string(),
+        ..UsageDraft::default()
     }
 }

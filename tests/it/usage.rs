@@ -101,6 +101,32 @@ on_both_databases! {
         assert!(page.contains("It has 2 of 2 falls behind it: take another item."), "{page}");
     }
 
+    async fn the_use_of_a_whole_kit_is_logged_at_once(world) {
+        let stock = world.stock().await;
+        let job = stock::job("Shaft 3", 4);
+        world.record(Change::JobPlanned(job.clone())).await;
+        let crew = world.visitor(&world.crew).await;
+        let page = format!("/jobs/{}", job.id);
+        let nothing = crew.post(&format!("{page}/usage"), &[("hours", "3")]).await;
+        assert!(nothing.text.contains("Nothing is on this job"), "{}", nothing.text);
+        for item in [&stock.first, &stock.second] {
+            world.record(Change::KitLineAdded(stock::line(&job, item, None))).await;
+        }
+        assert!(crew.get(&page).await.text.contains(&format!("{page}/usage/new")));
+        assert!(!crew.get(&format!("{page}/usage/new")).await.text.contains("name=\"falls\""));
+        let answer = crew.post(&format!("{page}/usage"), &[("hours", "3"), ("falls", "1")]).await;
+        assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
+        let path = format!("{page}/usage?id={}", Uuid::now_v7());
+        for _ in 0..2 {
+            let answer = crew.post(&path, &[("hours", "3"), ("uses", "1")]).await;
+            assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
+        }
+        for item in [&stock.first, &stock.second] {
+            let sums = UsageSums { minutes: 180, uses: 1, ..UsageSums::default() };
+            assert_eq!(marked(&world, &item.mark).await.usage, sums);
+        }
+    }
+
     async fn every_wrong_field_of_the_log_is_named(world) {
         let given = one_rope(&world).await;
         let path = format!("/items/{}/usage", given.item);

@@ -48,6 +48,8 @@ pub struct KitSheet {
     pub typed_reason: String,
     /// The id that the next line gets, so that a form sent twice adds it once.
     pub next_line: String,
+    /// Whether the person may log the use of what is on it.
+    pub may_log: bool,
     /// Whether the person may change the job as it stands.
     pub may_change: bool,
     /// The revision that a change is made to.
@@ -219,6 +221,7 @@ impl KitSheet {
             typed_item: String::new(),
             typed_reason: String::new(),
             next_line,
+            may_log: !list.entries.is_empty() && shell.may(Deed::ReportEvent),
             may_change,
             revision: job.revision,
             cautions: Cautions {
@@ -272,6 +275,7 @@ impl KitSheet {
                 typed_item: PROBE.to_owned(),
                 typed_reason: PROBE.to_owned(),
                 next_line: String::new(),
+                may_log: may_change,
                 may_change,
                 revision: 1,
                 cautions: Cautions {
