@@ -6,7 +6,7 @@ use super::DemoError;
 use super::agenda::Task;
 use super::play::{Line, Play};
 use crate::domain::fitness::{Circumstances, Elsewhere, KitItem, Plan, fitness};
-use crate::domain::kit_strength::kit_verdict;
+use crate::domain::kit_strength::{Extent, kit_verdict};
 use crate::domain::{
     Change, ItemRefused, JobState, KitEntry, KitLine, KitLineId, KitLineRemoved, KitList, Refusal,
     VerdictKept, Zone,
@@ -104,12 +104,7 @@ impl Play<'_> {
             .filter(|line| line.job == job)
             .map(|line| {
                 let (item, model) = self.item(&line.mark)?;
-                let position = line.kit.position.as_deref();
-                Ok(KitItem {
-                    item,
-                    model,
-                    position,
-                })
+                Ok(KitItem::new(&line.kit, item, model))
             })
             .collect()
     }
@@ -161,7 +156,7 @@ impl Play<'_> {
             entries,
             load: plan.load,
             rig: std::borrow::Cow::Owned(plan.rig.clone()),
-            verdict: kit_verdict(&plan, &kit),
+            verdict: kit_verdict(&plan, &kit, Extent::WithSwings),
         };
         let kept = VerdictKept {
             job: list.job.id,

@@ -17,7 +17,9 @@ mod rope_sum;
 
 use time::{Date, OffsetDateTime};
 
-use super::{Cited, Item, Known, Model, Notice, NoticeClosing, Refusal, RefusalCode, Zone};
+use super::{
+    Cited, Item, KitLine, Known, Model, Notice, NoticeClosing, Refusal, RefusalCode, Zone,
+};
 
 pub(super) use approval::{coverage, governing, outside_its_set};
 pub use due::{Due, due, due_on, interval_months};
@@ -37,7 +39,16 @@ pub struct KitItem<'a> {
     pub position: Option<&'a str>,
 }
 
-impl KitItem<'_> {
+impl<'a> KitItem<'a> {
+    /// The item of a kit line, with its model, where the line puts it.
+    pub fn new(line: &'a KitLine, item: &'a Item, model: &'a Model) -> Self {
+        Self {
+            item,
+            model,
+            position: line.position.as_deref(),
+        }
+    }
+
     /// The item in words: "pulley P-012".
     pub fn label(&self) -> String {
         format!("{} {}", self.model.kind.word(), self.item.mark)

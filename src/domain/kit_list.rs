@@ -2,6 +2,7 @@
 
 use std::borrow::Cow;
 
+use super::fitness::KitItem;
 use super::kit_strength::{KitGap, KitVerdict};
 use super::{Item, Job, KitLine, Mend, Model, Refusal};
 use crate::rigging::{Mass, Rig};
@@ -54,6 +55,13 @@ pub struct KitEntry {
     pub model: Model,
     /// Why it may not go after all: it was fit when it was put on, and something changed since.
     pub refusals: Vec<Refusal>,
+}
+
+impl KitEntry {
+    /// The item where its line puts it, for the rules and the mechanics.
+    pub fn kit_item(&self) -> KitItem<'_> {
+        KitItem::new(&self.line, &self.item, &self.model)
+    }
 }
 
 /// An item that might go on, with what speaks against it.

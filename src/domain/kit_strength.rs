@@ -38,6 +38,15 @@ pub enum Outcome {
     CannotSay,
 }
 
+/// How much of an answer is asked for. To try every input costs many times the answer itself.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Extent {
+    /// The answer with its numbers.
+    Answer,
+    /// Also which input moves it most.
+    WithSwings,
+}
+
 /// The answer for a kit: one sentence first, then all that it rests on.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct KitVerdict {
@@ -53,8 +62,9 @@ pub struct KitVerdict {
     pub gaps: Vec<KitGap>,
     /// The numbers; none while something is missing.
     pub assessment: Option<Assessment>,
-    /// Which input moves the least factor most, that one first; nothing while something is missing.
-    pub swings: Vec<Swing>,
+    /// Which input moves the least factor most, that one first; nothing while something is missing,
+    /// none where it was not asked for.
+    pub swings: Option<Vec<Swing>>,
     /// Every approval of every device, and whether it covers this rig.
     pub approvals: Vec<Coverage>,
     /// What the rulebook asks.
@@ -114,7 +124,7 @@ impl Asked {
 ///
 /// Spares are passed over. The kit is taken as it stands; whether each item may go on the job is for
 /// [`fitness`](super::fitness::fitness) to say.
-pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> KitVerdict {
+pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitVerdict {
     let (outfit, mut own_gaps) = outfit::outfit(plan, kit);
     let (conditions, gaps_of_catch) = conditions(plan, kit);
     let approvals = coverage::of_kit(plan, kit);
@@ -156,10 +166,12 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> KitVerdict {
         sentence: sentence::sentence(assessment.as_ref(), &gaps),
         margin: assessment.as_ref().and_then(sentence::margin),
         gaps,
-        swings: assessment
-            .as_ref()
-            .and_then(|_| sensitivity(plan.rig, &outfit, &conditions).ok())
-            .unwrap_or_default(),
+        swings: (extent == Extent::WithSwings).then(|| {
+            let answered = assessment.as_ref();
+            answered
+                .and_then(|_| sensitivity(plan.rig, &outfit, &conditions).ok())
+                .unwrap_or_default()
+        }),
         approvals,
         assessment,
         asked: Asked::new(plan),

@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use super::gap::Gap;
 use super::{
-    Angle, Assessment, Band, Conditions, Efficiency, Fitted, Force, Friction, Outfit, Post, Rig,
+    Angle, Assessment, Band, Conditions, Efficiency, Fitted, Force, Friction, Outfit, Rig,
     SafetyFactor, Turning, Wetness, assess,
 };
 
@@ -137,66 +137,59 @@ impl Trial<'_> {
     }
 
     fn efficiency(&self, key: &str, item: &Fitted) -> Option<Swing> {
-        let ends = ends(
-            item.wheel.as_ref()?.efficiency,
-            Efficiency::share,
-            |share| Efficiency::from_share(share.min(1.0)).ok(),
-        )?;
-        let at = |share: Efficiency| {
-            self.with_item(key, format!("{:.3}", share.share()), |item| {
-                if let Some(wheel) = &mut item.wheel {
-                    wheel.efficiency = Band::exactly(share);
-                }
-            })
-        };
-        Some(Swing {
+        let number = Number {
             input: format!("Efficiency of the sheaves of {}", item.label),
-            one: at(ends[0]),
-            other: at(ends[1]),
+            band: item.wheel.as_ref()?.efficiency,
+            number: Efficiency::share,
+            read: |share| Efficiency::from_share(share.min(1.0)).ok(),
+        };
+        self.moved(key, number, |item, share| {
+            if let Some(wheel) = &mut item.wheel {
+                wheel.efficiency = share;
+            }
         })
     }
 
     fn standing(&self, key: &str, item: &Fitted) -> Option<Swing> {
-        let Turning::OneWay { friction, source } = &item.wheel.as_ref()?.turning else {
+        let Turning::OneWay { friction, .. } = &item.wheel.as_ref()?.turning else {
             return None;
         };
-        let at = |mu: Friction| {
-            self.with_item(key, format!("{:.3}", mu.coefficient()), |item| {
-                if let Some(wheel) = &mut item.wheel {
-                    wheel.turning = Turning::OneWay {
-                        friction: Band::exactly(mu),
-                        source: source.clone(),
-                    };
-                }
-            })
-        };
-        let ends = ends(*friction, Friction::coefficient, |mu| {
-            Friction::from_coefficient(mu).ok()
-        })?;
-        Some(Swing {
-            input: format!("Friction of the standing sheave of {}", item.label),
-            one: at(ends[0]),
-            other: at(ends[1]),
+        let of = format!("the standing sheave of {}", item.label);
+        self.moved(key, Number::friction(&of, *friction), |item, mu| {
+            if let Some(Turning::OneWay { friction, .. }) =
+                item.wheel.as_mut().map(|wheel| &mut wheel.turning)
+            {
+                *friction = mu;
+            }
         })
     }
 
     fn post(&self, key: &str, item: &Fitted) -> Option<Swing> {
-        let Post { friction, source } = item.post.as_ref()?;
-        let at = |mu: Friction| {
-            self.with_item(key, format!("{:.3}", mu.coefficient()), |item| {
-                item.post = Some(Post {
-                    friction: Band::exactly(mu),
-                    source: source.clone(),
-                });
-            })
+        let of = format!("rope on {}", item.label);
+        let friction = item.post.as_ref()?.friction;
+        self.moved(key, Number::friction(&of, friction), |item, mu| {
+            if let Some(post) = &mut item.post {
+                post.friction = mu;
+            }
+        })
+    }
+
+    /// A number of one item at both ends of its range; `put` writes it where the item has it.
+    fn moved<T: Copy + PartialEq>(
+        &self,
+        key: &str,
+        number: Number<T>,
+        put: impl Fn(&mut Fitted, Band<T>),
+    ) -> Option<Swing> {
+        let at = |end: T| {
+            let value = format!("{:.3}", (number.number)(end));
+            self.with_item(key, value, |item| put(item, Band::exactly(end)))
         };
-        let ends = ends(*friction, Friction::coefficient, |mu| {
-            Friction::from_coefficient(mu).ok()
-        })?;
+        let [one, other] = number.ends()?;
         Some(Swing {
-            input: format!("Friction of rope on {}", item.label),
-            one: at(ends[0]),
-            other: at(ends[1]),
+            one: at(one),
+            other: at(other),
+            input: number.input,
         })
     }
 
@@ -249,15 +242,33 @@ fn end(value: String, answer: Result<Assessment, Vec<Gap>>) -> End {
     End { value, factor }
 }
 
-/// The two values that an input is moved to.
-fn ends<T: Copy + PartialEq>(
+/// A number of an item that is known within a range.
+struct Number<T> {
+    /// The input in words.
+    input: String,
     band: Band<T>,
-    number: impl Fn(T) -> f64,
-    read: impl Fn(f64) -> Option<T>,
-) -> Option<[T; 2]> {
-    if band.is_exact() {
-        let likely = number(band.likely());
-        return Some([read(likely * (1.0 - STEP))?, read(likely * (1.0 + STEP))?]);
+    number: fn(T) -> f64,
+    read: fn(f64) -> Option<T>,
+}
+
+impl Number<Friction> {
+    fn friction(of: &str, band: Band<Friction>) -> Self {
+        Self {
+            input: format!("Friction of {of}"),
+            band,
+            number: Friction::coefficient,
+            read: |mu| Friction::from_coefficient(mu).ok(),
+        }
     }
-    Some([band.low(), band.high()])
+}
+
+impl<T: Copy + PartialEq> Number<T> {
+    /// The two values that it is moved to: the ends of its range, or a tenth to each side.
+    fn ends(&self) -> Option<[T; 2]> {
+        if self.band.is_exact() {
+            let at = |share: f64| (self.read)((self.number)(self.band.likely()) * share);
+            return Some([at(1.0 - STEP)?, at(1.0 + STEP)?]);
+        }
+        Some([self.band.low(), self.band.high()])
+    }
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use ropeloft::domain::fitness::{Circumstances, Elsewhere, KitItem, Plan, fitness};
-use ropeloft::domain::kit_strength::{KitVerdict, kit_verdict};
+use ropeloft::domain::kit_strength::{Extent, KitVerdict, kit_verdict};
 use ropeloft::domain::rulebook::{Rulebook, rulebook};
 use ropeloft::domain::{
     ApprovalDraft, Item, ItemDraft, ItemId, Job, JobDraft, JobId, Kind, Model, ModelDraft, ModelId,
@@ -345,7 +345,7 @@ impl Case {
 pub fn verdict(job: &Job, kit: &[Thing]) -> KitVerdict {
     let plan = Plan::of(job).unwrap();
     let kit: Vec<KitItem<'_>> = kit.iter().map(Thing::kit_item).collect();
-    kit_verdict(&plan, &kit)
+    kit_verdict(&plan, &kit, Extent::WithSwings)
 }
 
 /// Puts a text in place of another in a shipped rulebook, which must hold it.

@@ -1,7 +1,8 @@
 //! From records to a verdict: which approval covers the rig, and what may go wrong.
 
 use ropeloft::domain::entered::EnteredForce;
-use ropeloft::domain::kit_strength::{KitVerdict, Outcome};
+use ropeloft::domain::fitness::Plan;
+use ropeloft::domain::kit_strength::{Extent, KitVerdict, Outcome, kit_verdict};
 use ropeloft::domain::{Kind, RefusalCode, Zone};
 use ropeloft::rigging::{Phase, fall_peak};
 
@@ -149,7 +150,23 @@ fn a_catch_is_worked_out_from_the_elongation_on_record() {
             .contains("rope R-2, 3 % between 50 and 150 kg")
     );
     assert!(answer.forces(Phase::BelayCatch).is_some());
-    assert!(!verdict.swings.is_empty());
+    assert!(!verdict.swings.unwrap().is_empty());
+}
+
+#[test]
+fn what_moves_the_answer_is_tried_only_where_it_is_asked_for() {
+    let (job, kit) = (caught(), belayed());
+    let plan = Plan::of(&job).unwrap();
+    let kit: Vec<_> = kit
+        .iter()
+        .map(crate::fitness_case::Thing::kit_item)
+        .collect();
+    let answer = kit_verdict(&plan, &kit, Extent::Answer);
+    assert!(answer.assessment.is_some());
+    assert_eq!(answer.swings, None);
+    let told = kit_verdict(&plan, &kit, Extent::WithSwings);
+    assert_eq!(answer.sentence, told.sentence);
+    assert!(told.swings.is_some_and(|swings| !swings.is_empty()));
 }
 
 #[test]

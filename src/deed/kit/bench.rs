@@ -10,7 +10,7 @@ use crate::{
         Item, ItemId, Job, JobId, KitEntry, KitLine, KitLineId, KitList, Model, Notice,
         NoticeClosing, Refusal, Zone,
         fitness::{Circumstances, Elsewhere, KitItem, Plan, fitness},
-        kit_strength::kit_verdict,
+        kit_strength::{Extent, kit_verdict},
     },
     store::Tx,
 };
@@ -85,7 +85,7 @@ impl Bench {
         fitness(candidate, plan, &circumstances)
     }
 
-    pub(super) async fn judged(self, tx: &mut Tx) -> Result<KitList, DeedError> {
+    pub(super) async fn judged(self, tx: &mut Tx, extent: Extent) -> Result<KitList, DeedError> {
         let around = Surroundings::of(
             tx,
             &self.job,
@@ -95,12 +95,7 @@ impl Bench {
         let plan = self.plan();
         let mut entries = Vec::new();
         for (line, item, model) in &self.kit {
-            let position = line.position.as_deref();
-            let candidate = KitItem {
-                item,
-                model,
-                position,
-            };
+            let candidate = KitItem::new(line, item, model);
             let refusals = self.refusals(&plan, &around, candidate, Some(line.id));
             entries.push(KitEntry {
                 line: line.clone(),
@@ -110,7 +105,7 @@ impl Bench {
             });
         }
         let kit: Vec<KitItem<'_>> = self.kit.iter().map(kit_item).collect();
-        let verdict = kit_verdict(&plan, &kit);
+        let verdict = kit_verdict(&plan, &kit, extent);
         Ok(KitList {
             load: plan.load,
             entries,
@@ -122,11 +117,7 @@ impl Bench {
 }
 
 fn kit_item((line, item, model): &(KitLine, Item, Model)) -> KitItem<'_> {
-    KitItem {
-        item,
-        model,
-        position: line.position.as_deref(),
-    }
+    KitItem::new(line, item, model)
 }
 
 /// What the team knows about some items at the time of a job.

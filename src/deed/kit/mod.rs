@@ -9,7 +9,7 @@ use crate::{
         Actor, Candidate, Change, Deed, FieldErrors, Item, ItemId, ItemRefused, JobId, Kind,
         KitLine, KitLineDraft, KitLineId, KitLineRemoved, KitList, Model, VerdictKept,
         fitness::KitItem,
-        kit_strength::{self, Otherwise, WhatIf, gaps_of},
+        kit_strength::{self, Extent, Otherwise, WhatIf, gaps_of},
     },
     store::{Cursor, Direction, ItemFilter, ItemSort, Tx, WriteTx},
 };
@@ -34,11 +34,16 @@ const CANDIDATES: u32 = 40;
 ///
 /// # Errors
 /// [`DeedError::NotFound`] if there is no such job.
-pub async fn show(desk: &Desk, actor: &Actor, id: JobId) -> Result<KitList, DeedError> {
+pub async fn show(
+    desk: &Desk,
+    actor: &Actor,
+    id: JobId,
+    extent: Extent,
+) -> Result<KitList, DeedError> {
     permit(actor, Deed::Read)?;
     let mut tx = desk.database.read(actor.team).await?;
     let bench = Bench::load(&mut tx, id, desk.clock.now()).await?;
-    bench.judged(&mut tx).await
+    bench.judged(&mut tx, extent).await
 }
 
 /// The job with its kit list, and what the kit comes to with the job planned otherwise.
@@ -50,12 +55,13 @@ pub async fn otherwise(
     actor: &Actor,
     id: JobId,
     changes: &WhatIf,
+    extent: Extent,
 ) -> Result<(KitList, Otherwise), DeedError> {
-    let list = show(desk, actor, id).await?;
+    let list = show(desk, actor, id, extent).await?;
     let mut job = changes.job(&list.job)?;
     let mut tx = desk.database.read(actor.team).await?;
     let chosen = Chosen::settle(&mut tx, &mut job, Some(&list.job)).await?;
-    let otherwise = kit_strength::otherwise(&list, &chosen.plan(&job));
+    let otherwise = kit_strength::otherwise(&list, &chosen.plan(&job), extent);
     Ok((list, otherwise))
 }
 
@@ -239,7 +245,7 @@ pub async fn keep_verdict(desk: &Desk, actor: &Actor, id: JobId) -> Result<KitLi
     let mut tx = desk.database.write(actor.team).await?;
     let bench = Bench::load(&mut tx, id, now).await?;
     bench.job.state.must_be_planned()?;
-    let list = bench.judged(&mut tx).await?;
+    let list = bench.judged(&mut tx, Extent::WithSwings).await?;
     let kept = VerdictKept {
         job: id,
         version: env!("CARGO_PKG_VERSION").to_owned(),

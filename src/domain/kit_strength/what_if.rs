@@ -2,8 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{KitItem, KitVerdict, Plan, kit_verdict};
-use crate::domain::{FieldErrors, Job, Kind, KitList, Zone};
+use super::{Extent, KitItem, KitVerdict, Plan, kit_verdict};
+use crate::domain::{FieldErrors, Job, Kind, KitEntry, KitList, Zone};
 use crate::rigging::{Position, Rig};
 
 /// What is to be otherwise, as typed in; an empty text leaves it as it is planned.
@@ -77,16 +77,8 @@ impl WhatIf {
 }
 
 /// What a kit comes to on another plan of its job. Nothing is stored.
-pub fn otherwise(list: &KitList, plan: &Plan<'_>) -> Otherwise {
-    let kit: Vec<KitItem<'_>> = list
-        .entries
-        .iter()
-        .map(|entry| KitItem {
-            item: &entry.item,
-            model: &entry.model,
-            position: entry.line.position.as_deref(),
-        })
-        .collect();
+pub fn otherwise(list: &KitList, plan: &Plan<'_>, extent: Extent) -> Otherwise {
+    let kit: Vec<KitItem<'_>> = list.entries.iter().map(KitEntry::kit_item).collect();
     let placed = placed(plan.rig, &kit);
     let title = |rig: &Rig, key: Option<&str>| {
         let position = rig.position(key?)?;
@@ -100,7 +92,7 @@ pub fn otherwise(list: &KitList, plan: &Plan<'_>) -> Otherwise {
     Otherwise {
         job: plan.job.clone(),
         moved: moved.collect(),
-        verdict: kit_verdict(plan, &placed),
+        verdict: kit_verdict(plan, &placed, extent),
         rig: plan.rig.clone(),
     }
 }

@@ -70,6 +70,7 @@ impl Changes {
             swings: verdict
                 .swings
                 .iter()
+                .flatten()
                 .take(MOST_SWINGS)
                 .map(SwingRow::new)
                 .collect(),

@@ -10,7 +10,7 @@ use crate::{
     domain::{
         Candidate, Item, Job, JobDraft, JobId, JobState, Kind, KitEntry, KitLine, KitLineDraft,
         KitLineId, KitList, Refusal, Zone,
-        kit_strength::{KitGap, KitVerdict, Otherwise, WhatIf},
+        kit_strength::{Extent, KitGap, KitVerdict, Otherwise, WhatIf},
     },
     store::{Direction, JobFilter},
     web::{
@@ -111,7 +111,7 @@ pub(in crate::web) async fn api_job(
     signed: Signed,
     Path(id): Path<JobId>,
 ) -> Result<Response, Problem> {
-    let list = deed::kit::show(&app.desk, &signed.actor, id).await?;
+    let list = deed::kit::show(&app.desk, &signed.actor, id, Extent::WithSwings).await?;
     Ok(tagged(
         &list.job.revision.to_string(),
         JobSheetJson::from(list),
@@ -250,7 +250,8 @@ pub(in crate::web) async fn api_what_if(
     Path(id): Path<JobId>,
     Query(asked): Query<WhatIf>,
 ) -> Result<Json<WhatIfJson>, Problem> {
-    let (list, otherwise) = deed::kit::otherwise(&app.desk, &signed.actor, id, &asked).await?;
+    let (list, otherwise) =
+        deed::kit::otherwise(&app.desk, &signed.actor, id, &asked, Extent::WithSwings).await?;
     Ok(Json(WhatIfJson {
         planned: list.verdict,
         otherwise,

@@ -12,7 +12,7 @@ use crate::{
     deed::{self, DeedError, kit::Look},
     domain::{
         FieldErrors, JobId, JobState, Kind, KitLineDraft, KitLineId, KitList, Refusal,
-        fitness::rope_sum,
+        fitness::rope_sum, kit_strength::Extent,
     },
     rigging::Rig,
     view::{
@@ -41,7 +41,7 @@ pub(in crate::web) async fn page_show(
 }
 
 async fn sheet(app: &App, signed: &Signed, id: JobId) -> Result<KitSheet, Problem> {
-    let list = deed::kit::show(&app.desk, &signed.actor, id).await?;
+    let list = deed::kit::show(&app.desk, &signed.actor, id, Extent::Answer).await?;
     let shell = shell(signed, &list.job.title);
     let next_line = KitLineId::new().to_string();
     Ok(KitSheet::new(shell, &list, next_line))
@@ -96,7 +96,7 @@ pub(in crate::web) async fn page_position(
     Path((id, position)): Path<(JobId, String)>,
     Query(wanted): Query<Wanted>,
 ) -> Result<Page<PositionSheet>, Problem> {
-    let list = deed::kit::show(&app.desk, &signed.actor, id).await?;
+    let list = deed::kit::show(&app.desk, &signed.actor, id, Extent::Answer).await?;
     Ok(Page(
         position_sheet(&app, &signed, &list, &position, &wanted).await?,
     ))
@@ -222,7 +222,7 @@ async fn refused(
     draft: &KitLineDraft,
     reasons: &[Refusal],
 ) -> Result<Response, Problem> {
-    let list = deed::kit::show(&app.desk, &signed.actor, id).await?;
+    let list = deed::kit::show(&app.desk, &signed.actor, id, Extent::Answer).await?;
     let key = Some(draft.position.trim())
         .filter(|key| list.rig.position(key).is_some())
         .unwrap_or(SPARE);

@@ -6,7 +6,7 @@ use serde::Deserialize;
 use super::{may_plan, shell};
 use crate::{
     deed,
-    domain::{JobId, JobState, KitList},
+    domain::{JobId, JobState, KitList, kit_strength::Extent},
     rigging::Phase,
     view::job::VerdictSheet,
     web::{App, Done, Page, Path, Problem, Query, Signed},
@@ -19,7 +19,7 @@ pub(in crate::web) async fn page_verdict(
     Path(id): Path<JobId>,
     Query(asked): Query<Asked>,
 ) -> Result<Page<VerdictSheet>, Problem> {
-    let list = deed::kit::show(&app.desk, &signed.actor, id).await?;
+    let list = deed::kit::show(&app.desk, &signed.actor, id, Extent::WithSwings).await?;
     Ok(Page(sheet(&signed, &list, asked.phase)?))
 }
 

@@ -8,7 +8,10 @@ use axum::{
 use super::{plan::choices, shell};
 use crate::{
     deed::{self, DeedError},
-    domain::{JobId, kit_strength::WhatIf},
+    domain::{
+        JobId,
+        kit_strength::{Extent, WhatIf},
+    },
     view::{form::Form as FormView, job::WhatIfSheet},
     web::{App, Page, Path, Problem, Query, Signed},
 };
@@ -20,7 +23,7 @@ pub(in crate::web) async fn page_what_if(
     Path(id): Path<JobId>,
     Query(asked): Query<WhatIf>,
 ) -> Result<Response, Problem> {
-    let list = deed::kit::show(&app.desk, &signed.actor, id).await?;
+    let list = deed::kit::show(&app.desk, &signed.actor, id, Extent::Answer).await?;
     let shell = shell(&signed, &format!("What if: {}", list.job.title));
     let mut tx = app.desk.database.read(signed.actor.team).await?;
     let choices = choices(&mut tx, &asked.rig, "").await?;
@@ -29,7 +32,7 @@ pub(in crate::web) async fn page_what_if(
     if asked.is_blank() {
         return Ok(Page(sheet).into_response());
     }
-    match deed::kit::otherwise(&app.desk, &signed.actor, id, &asked).await {
+    match deed::kit::otherwise(&app.desk, &signed.actor, id, &asked, Extent::Answer).await {
         Ok((_, otherwise)) => {
             sheet.beside(&otherwise);
             Ok(Page(sheet).into_response())
