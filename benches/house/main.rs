@@ -18,7 +18,7 @@ use ropeloft::{
         Desk, kit,
         session::{hash_of, new_secret},
     },
-    domain::{Change, Clock},
+    domain::{Change, Clock, kit_strength::Extent},
     import::{Answers, Known, read_table, rehearse},
     rigging::{
         Band, Efficiency, Fitted, Force, LoadingMode, Outfit, Phase, StrengthKind, Turning, Wheel,
@@ -80,7 +80,7 @@ fn kit_decision(criterion: &mut Criterion, runtime: &Runtime, large: &Large) {
     criterion.bench_function("decide a kit of 60 lines", |bench| {
         bench.iter(|| {
             runtime
-                .block_on(kit::show(&desk, &large.officer, large.job))
+                .block_on(kit::show(&desk, &large.officer, large.job, Extent::Answer))
                 .unwrap()
         });
     });

@@ -10,8 +10,8 @@ use serde::{Deserialize, Deserializer, de::Error as _};
 use super::entered::{EnteredError, EnteredForce, EnteredLength, EnteredMass};
 use crate::rigging::{
     ArrestLimit, Catch, Conditions, Exceptional, Fibre, Fitted, Force, Length, LoadingMode, Mark,
-    Outfit, Post, Reduction, ReductionKind, Remaining, Requirement, Speed, Strength, StrengthKind,
-    Way, Wetness, Wheel,
+    Mass, Outfit, Post, Reduction, ReductionKind, Remaining, Requirement, Speed, Strength,
+    StrengthKind, Way, Wetness, Wheel,
 };
 
 /// A kit for the shipped rig `three-to-one`, with a word on every field.
@@ -97,6 +97,12 @@ impl Read for Force {
     }
 }
 
+impl Read for Mass {
+    fn read(text: &str) -> Result<Self, EnteredError> {
+        EnteredMass::read(text, None).map(EnteredMass::quantity)
+    }
+}
+
 impl Read for Length {
     fn read(text: &str) -> Result<Self, EnteredError> {
         EnteredLength::read(text, None).map(EnteredLength::quantity)
@@ -158,6 +164,7 @@ struct CatchSheet {
 struct LimitSheet {
     force: Written<Force>,
     source: String,
+    body: Option<Written<Mass>>,
 }
 
 #[derive(Deserialize)]
@@ -228,6 +235,7 @@ impl CatchSheet {
             limit: self.limit.map(|limit| ArrestLimit {
                 force: limit.force.0,
                 source: limit.source,
+                body: limit.body.map(|mass| mass.0),
             }),
         }
     }

@@ -58,6 +58,9 @@ pub struct KitVerdict {
     pub sentence: String,
     /// Where the least is left over, in one sentence; none where something fails or is missing.
     pub margin: Option<String>,
+    /// What the catch does to a person and what the rulebook allows, in one sentence; none where the job
+    /// catches nothing or something is missing.
+    pub catch: Option<String>,
     /// What is missing, all at once.
     pub gaps: Vec<KitGap>,
     /// The numbers; none while something is missing.
@@ -146,8 +149,36 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitV
         Some(assessment) if assessment.passes => Outcome::StrongEnough,
         Some(_) => Outcome::NotStrongEnough,
     };
+    let asked = Asked::new(plan);
+    let caught = assessment.as_ref().and_then(|answer| answer.catch.as_ref());
+    KitVerdict {
+        outcome,
+        passes: outcome == Outcome::StrongEnough,
+        sentence: sentence::sentence(assessment.as_ref(), &gaps, Some(&asked.title)),
+        margin: assessment.as_ref().and_then(sentence::margin),
+        catch: caught.map(|arrest| sentence::caught(arrest, &asked.title)),
+        gaps,
+        swings: (extent == Extent::WithSwings).then(|| {
+            let answered = assessment.as_ref();
+            answered
+                .and_then(|_| sensitivity(plan.rig, &outfit, &conditions).ok())
+                .unwrap_or_default()
+        }),
+        approvals,
+        assumptions: assumptions(plan, assessment.as_ref()),
+        assessment,
+        asked,
+        cautions: CAUTIONS
+            .iter()
+            .map(|caution| (*caution).to_owned())
+            .collect(),
+    }
+}
+
+/// What the numbers rest on, a sentence each: what the mechanics take, and what the records and the rulebook
+/// bring with them.
+fn assumptions(plan: &Plan<'_>, assessment: Option<&Assessment>) -> Vec<String> {
     let mut assumptions = assessment
-        .as_ref()
         .map(|assessment| assessment.assumptions.clone())
         .unwrap_or_default();
     assumptions.push(
@@ -160,36 +191,16 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitV
             .map(|one| one.sentence.clone()),
     );
     assumptions.extend(too_deep(plan));
-    KitVerdict {
-        outcome,
-        passes: outcome == Outcome::StrongEnough,
-        sentence: sentence::sentence(assessment.as_ref(), &gaps),
-        margin: assessment.as_ref().and_then(sentence::margin),
-        gaps,
-        swings: (extent == Extent::WithSwings).then(|| {
-            let answered = assessment.as_ref();
-            answered
-                .and_then(|_| sensitivity(plan.rig, &outfit, &conditions).ok())
-                .unwrap_or_default()
-        }),
-        approvals,
-        assessment,
-        asked: Asked::new(plan),
-        assumptions,
-        cautions: CAUTIONS
-            .iter()
-            .map(|caution| (*caution).to_owned())
-            .collect(),
-    }
+    assumptions
 }
 
 /// What an answer comes to in one sentence, whatever the rig and the items are from.
 pub fn in_one_sentence(answer: &Result<Assessment, Vec<Gap>>) -> String {
     match answer {
-        Ok(assessment) => sentence::sentence(Some(assessment), &[]),
+        Ok(assessment) => sentence::sentence(Some(assessment), &[], None),
         Err(gaps) => {
             let gaps: Vec<KitGap> = gaps.iter().map(KitGap::from).collect();
-            sentence::sentence(None, &gaps)
+            sentence::sentence(None, &gaps, None)
         }
     }
 }

@@ -54,8 +54,8 @@ pub use named::Named;
 pub use numbered::{Numbered, Stricter};
 pub use own::{LARGEST_SHEET, TeamRulebook};
 pub use rule::{
-    DepthLimit, Factor, Identity, Interval, LifeBinds, LifeFrom, LifeRule, LimitRule, Look,
-    LookWhen, Mark, PersonMass, Retention,
+    ArrestRule, DepthLimit, Factor, Identity, Interval, LifeBinds, LifeFrom, LifeRule, LimitRule,
+    Look, LookWhen, Mark, PersonMass, Retention,
 };
 pub use standard::{same_class, same_standard};
 pub use told::{About, Loosened, Told};
@@ -106,6 +106,8 @@ pub struct Rulebook {
     identity: Identity,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     depth: Option<DepthLimit>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    arrest: Option<ArrestRule>,
     #[serde(rename = "interval")]
     intervals: Vec<Interval>,
     #[serde(rename = "life", default)]
@@ -298,6 +300,11 @@ impl Rulebook {
     /// The depth beyond which a job is asked why.
     pub fn depth(&self) -> Option<&DepthLimit> {
         self.depth.as_ref()
+    }
+
+    /// The most that a person may be stopped with, if it says so.
+    pub fn arrest(&self) -> Option<&ArrestRule> {
+        self.arrest.as_ref()
     }
 
     /// Limits on what a record says beside its strengths.

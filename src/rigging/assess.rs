@@ -200,7 +200,7 @@ fn limit(strength: &PartStrength, against: Force, what: &str) -> (Judged, bool) 
 }
 
 /// Whether a number reaches a limit; exactly the limit does.
-fn reaches(number: f64, limit: f64) -> bool {
+pub(super) fn reaches(number: f64, limit: f64) -> bool {
     number >= limit * (1.0 - SAME)
 }
 

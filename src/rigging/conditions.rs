@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::{Force, Length, SafetyFactor, Speed};
+use super::{Force, Length, Mass, SafetyFactor, Speed};
 
 /// Everything about the job that the answer depends on and that no item knows.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -65,6 +65,9 @@ pub struct ArrestLimit {
     pub force: Force,
     /// The rule, with its source.
     pub source: String,
+    /// What one body weighs, who takes its share of the peak; without it the whole load is one body.
+    #[serde(default)]
+    pub body: Option<Mass>,
 }
 
 /// Whether the gear may be wet.

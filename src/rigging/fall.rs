@@ -49,6 +49,27 @@ pub fn rope_modulus(mass: Mass, peak: Force, factor: FallFactor) -> Result<Force
     Ok(Force::from_newtons(modulus)?)
 }
 
+/// The largest fall factor whose peak stays within a force: f = F (F - 2 W) / (2 M W), which is
+/// [`fall_peak`] solved for the fall factor.
+///
+/// `None` where no slack at all is too much already: a load let go gives twice its weight. Limits: a
+/// mass and a modulus above nothing, and a force that some fall factor up to 2 gives.
+pub fn fall_factor_within(
+    mass: Mass,
+    modulus: Force,
+    peak: Force,
+) -> Result<Option<FallFactor>, MethodError> {
+    let (weight, peak) = (mass.weight().newtons(), peak.newtons());
+    if weight <= 0.0 || modulus.newtons() <= 0.0 {
+        return Err(nothing());
+    }
+    if peak < 2.0 * weight {
+        return Ok(None);
+    }
+    let ratio = peak * (peak - 2.0 * weight) / (2.0 * modulus.newtons() * weight);
+    Ok(Some(FallFactor::from_ratio(ratio)?))
+}
+
 fn nothing() -> MethodError {
     MethodError::Beyond("the mass, the modulus and a tested fall factor must be more than nothing")
 }

@@ -79,7 +79,7 @@ pub use chain::{Carried, Chain};
 pub use conditions::{ArrestLimit, Catch, Conditions, Exceptional, Requirement, Way, Wetness};
 pub use cord::cord_floor;
 pub use error::RigError;
-pub use fall::{fall_peak, rope_modulus};
+pub use fall::{fall_factor_within, fall_peak, rope_modulus};
 pub use fault::{Fault, Faults, Mark, Place};
 pub use forces::{BodyForce, Forces, HandPull, LegForce, PartTension, PositionForce, SheaveForce};
 pub use gap::Gap;

@@ -140,7 +140,7 @@ impl Trial<'_> {
         let number = Number {
             input: format!("Efficiency of the sheaves of {}", item.label),
             band: item.wheel.as_ref()?.efficiency,
-            number: Efficiency::share,
+            plain: Efficiency::share,
             read: |share| Efficiency::from_share(share.min(1.0)).ok(),
         };
         self.moved(key, number, |item, share| {
@@ -182,7 +182,7 @@ impl Trial<'_> {
         put: impl Fn(&mut Fitted, Band<T>),
     ) -> Option<Swing> {
         let at = |end: T| {
-            let value = format!("{:.3}", (number.number)(end));
+            let value = format!("{:.3}", (number.plain)(end));
             self.with_item(key, value, |item| put(item, Band::exactly(end)))
         };
         let [one, other] = number.ends()?;
@@ -247,7 +247,7 @@ struct Number<T> {
     /// The input in words.
     input: String,
     band: Band<T>,
-    number: fn(T) -> f64,
+    plain: fn(T) -> f64,
     read: fn(f64) -> Option<T>,
 }
 
@@ -256,7 +256,7 @@ impl Number<Friction> {
         Self {
             input: format!("Friction of {of}"),
             band,
-            number: Friction::coefficient,
+            plain: Friction::coefficient,
             read: |mu| Friction::from_coefficient(mu).ok(),
         }
     }
@@ -266,7 +266,7 @@ impl<T: Copy + PartialEq> Number<T> {
     /// The two values that it is moved to: the ends of its range, or a tenth to each side.
     fn ends(&self) -> Option<[T; 2]> {
         if self.band.is_exact() {
-            let at = |share: f64| (self.read)((self.number)(self.band.likely()) * share);
+            let at = |share: f64| (self.read)((self.plain)(self.band.likely()) * share);
             return Some([at(1.0 - STEP)?, at(1.0 + STEP)?]);
         }
         Some([self.band.low(), self.band.high()])

@@ -2,8 +2,8 @@
 
 use ropeloft::rigging::{
     ArrestLimit, Assessment, Catch, Conditions, FallFactor, Force, Gap, Length, LoadingMode, Mass,
-    Outfit, Phase, Rig, RigError, Speed, StrengthKind, assess, fall_peak, sensitivity, shipped_rig,
-    solve,
+    Outfit, Phase, Rig, RigError, Speed, StrengthKind, assess, fall_factor_within, fall_peak,
+    sensitivity, shipped_rig, solve,
 };
 
 use crate::rigging_kit::{conditions, factor_of, fitted, near};
@@ -116,21 +116,82 @@ fn a_belay_is_slack_until_it_catches_and_then_carries_alone() {
 
 #[test]
 fn a_catch_that_stops_a_body_too_hard_does_not_pass() {
-    let limit = |force| {
-        judged("tripod-with-belay", 500.0, |conditions| {
-            conditions.exceptional.catch = Some(Catch {
-                limit: Some(ArrestLimit {
-                    force: kilonewtons(force),
-                    source: "the team's rule".to_owned(),
-                }),
-                ..belay()
-            });
-        })
-    };
-    assert!(limit(6.0).passes);
-    let hard = limit(3.0);
+    assert!(limited(6.0, None).passes);
+    let hard = limited(3.0, None);
     assert!(!hard.passes && hard.failing().next().is_none());
     assert!(!hard.catch.unwrap().passes);
+}
+
+fn limited(force: f64, body: Option<f64>) -> Assessment {
+    judged("tripod-with-belay", 500.0, |conditions| {
+        conditions.exceptional.catch = Some(Catch {
+            limit: Some(ArrestLimit {
+                force: kilonewtons(force),
+                source: "the team's rule".to_owned(),
+                body: body.map(|mass| Mass::from_kilograms(mass).unwrap()),
+            }),
+            ..belay()
+        });
+    })
+}
+
+#[test]
+fn a_body_is_stopped_with_its_share_of_the_peak() {
+    // What hangs together is slowed down alike (second law of motion): of a load of 120 kg a body of
+    // 80 kg takes two thirds of what the rope gives, and one that outweighs the load takes all of it.
+    let peak = limited(6.0, None).catch.unwrap().peak;
+    for (body, share) in [(Some(80.0), 2.0 / 3.0), (Some(200.0), 1.0), (None, 1.0)] {
+        let caught = limited(6.0, body).catch.unwrap();
+        near(
+            caught.on_body.likely().newtons(),
+            peak.likely().newtons() * share,
+            1e-9,
+        );
+        near(
+            caught.on_body.high().newtons(),
+            peak.high().newtons() * share,
+            1e-9,
+        );
+        assert_eq!(caught.peak, peak, "the rope holds all of the load");
+        assert!(caught.passes && caught.most_slack.is_none());
+    }
+    // Exactly the limit passes.
+    let high = peak.high().kilonewtons();
+    assert!(limited(high, None).passes);
+    assert!(limited(high * 2.0 / 3.0, Some(80.0)).passes);
+    assert!(!limited(high * 0.999, None).passes);
+    assert!(!limited(high * 0.666, Some(80.0)).passes);
+}
+
+#[test]
+fn the_slack_that_would_keep_the_limit_is_told() {
+    let hard = limited(4.0, None).catch.unwrap();
+    let slack = hard.most_slack.unwrap();
+    assert!(slack < belay().slack);
+    let soft = judged("tripod-with-belay", 500.0, |conditions| {
+        conditions.exceptional.catch = Some(Catch { slack, ..belay() });
+    });
+    near(soft.catch.unwrap().peak.high().kilonewtons(), 4.0, 1e-9);
+    // A load let go without slack gives twice its weight of 1.177 kN, and measured up to 1.3 times that.
+    assert!(limited(3.05, None).catch.unwrap().most_slack.is_none());
+    let least = limited(3.07, None).catch.unwrap().most_slack.unwrap();
+    assert!(least.metres() < 0.01);
+}
+
+#[test]
+fn a_fall_factor_is_found_from_its_peak() {
+    // Computed reference value: 80 kg on a modulus of 20 kN and a fall factor of 1.77 give 8.2786 kN.
+    let mass = Mass::from_kilograms(80.0).unwrap();
+    let within = |peak| fall_factor_within(mass, kilonewtons(20.0), kilonewtons(peak));
+    near(within(8.2786).unwrap().unwrap().ratio(), 1.77, 0.00005);
+    // No slack gives twice the weight, and nothing gives less.
+    let twice = 2.0 * mass.weight().kilonewtons();
+    near(within(twice).unwrap().unwrap().ratio(), 0.0, 1e-12);
+    assert_eq!(within(twice * 0.999).unwrap(), None);
+    assert!(within(20.0).is_err(), "more than a fall factor of 2 gives");
+    let nothing = Mass::from_kilograms(0.0).unwrap();
+    assert!(fall_factor_within(nothing, kilonewtons(20.0), kilonewtons(5.0)).is_err());
+    assert!(fall_factor_within(mass, kilonewtons(0.0), kilonewtons(5.0)).is_err());
 }
 
 #[test]

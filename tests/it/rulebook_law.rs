@@ -145,6 +145,28 @@ fn standards_practice_and_policy_are_not_law() {
 }
 
 #[test]
+fn what_a_person_may_be_stopped_with_is_six_kilonewtons_or_eighteen_hundred_pounds() {
+    // EN 355, from memory; guide to the Alberta OHS Code, s. 828, read; 29 CFR 1926.502(d)(16), from memory.
+    let most = |key| {
+        let rule = book(key).arrest()?;
+        Some((rule.at_most.to_string(), rule.from.known, rule.from.law))
+    };
+    let six = |known| Some(("6 kN".to_owned(), known, false));
+    assert_eq!(most("european"), six(Known::MemoryHigh));
+    assert_eq!(most("uk-lifting"), six(Known::MemoryHigh));
+    assert_eq!(most("rope-access"), six(Known::Read));
+    assert_eq!(
+        most("us-general"),
+        Some(("1800 lbf".to_owned(), Known::MemoryHigh, true))
+    );
+    assert_eq!(
+        most("us-rescue"),
+        None,
+        "no number was found for a team's own rescue"
+    );
+}
+
+#[test]
 fn what_is_unsure_stands_as_no_number_but_for_beckets() {
     for book in shipped() {
         let unsure = book.numbers().into_iter();

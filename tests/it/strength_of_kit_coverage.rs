@@ -153,6 +153,93 @@ fn a_catch_is_worked_out_from_the_elongation_on_record() {
     assert!(!verdict.swings.unwrap().is_empty());
 }
 
+/// The job of [`caught`] under a load and a rulebook, its belay with so many metres of slack.
+fn caught_as(load: &str, slack: &str, rulebook: &str) -> KitVerdict {
+    let mut draft = caught().draft(&Zone::UTC);
+    draft.load = load.into();
+    draft.catch_slack = slack.into();
+    draft.rulebook = rulebook.into();
+    draft.exceptional_factor = "1.5".into();
+    let job = draft.check(ropeloft::domain::JobId::new(), 1, &Zone::UTC);
+    verdict(&job.unwrap(), &belayed())
+}
+
+#[test]
+fn the_rulebook_says_what_a_person_may_be_stopped_with() {
+    // 6 kN: EN 355, arrest force of an energy absorber. A fall factor of 0.05 on 32.6888 kN gives 120 kg
+    // 3.464 kN by the spring model, and up to 30 % more.
+    let soft = caught_as("120 kg", "0.3 m", "european");
+    assert!(soft.passes, "{}", soft.sentence);
+    assert_eq!(
+        soft.catch.as_deref(),
+        Some(
+            "The belay would stop a person with 3.46 kN to 4.50 kN, and the most that \"European standards, with EN 365 for care\" allows is 6.00 kN."
+        )
+    );
+    assert!(soft.whole().ends_with(soft.catch.as_deref().unwrap()));
+    // Four times the slack gives 5.272 kN, and up to 6.854 kN.
+    let hard = caught_as("120 kg", "1.2 m", "european");
+    assert_eq!(hard.outcome, Outcome::NotStrongEnough);
+    assert_eq!(
+        hard.sentence,
+        "Every part holds, but the catch is too hard: the belay would stop a person with up to 6.85 kN, and 6.00 kN is the most that \"European standards, with EN 365 for care\" allows."
+    );
+    let source = &hard
+        .assessment
+        .as_ref()
+        .unwrap()
+        .catch
+        .as_ref()
+        .unwrap()
+        .limit;
+    assert!(source.as_ref().unwrap().source.contains("EN 355:2002"));
+    let told = hard.catch.as_deref().unwrap();
+    assert!(
+        told.contains("with 5.27 kN to 6.85 kN, which is over the 6.00 kN"),
+        "{told}"
+    );
+    // The fall factor that gives 6 kN / 1.3 is 0.13568, which is 0.814 m on 6 m.
+    let slack = hard.assessment.unwrap().catch.unwrap().most_slack.unwrap();
+    assert!((slack.metres() - 0.8141).abs() < 0.00005, "{slack:?}");
+}
+
+#[test]
+fn each_of_two_persons_takes_half_of_the_peak() {
+    // Two persons of 120 kg give 5.991 kN, and up to 7.789 kN, on the rope; half of it on each.
+    let two = caught_as("2 persons", "0.3 m", "european");
+    let told = two.catch.as_deref().unwrap_or(&two.sentence);
+    assert!(told.contains("a person with 3.00 kN to 3.89 kN"), "{told}");
+    let peak = two.assessment.unwrap().catch.unwrap().peak;
+    assert!((peak.high().kilonewtons() - 7.789).abs() < 0.0005);
+}
+
+#[test]
+fn a_part_that_fails_is_named_before_a_catch_that_is_too_hard() {
+    let mut draft = caught().draft(&Zone::UTC);
+    draft.catch_slack = "1.2 m".into();
+    draft.exceptional_factor = "100".into();
+    let job = draft.check(ropeloft::domain::JobId::new(), 1, &Zone::UTC);
+    let both = verdict(&job.unwrap(), &belayed()).sentence;
+    assert!(both.starts_with("Not strong enough: the "), "{both}");
+    assert!(
+        both.contains("And the belay would stop a person with up to 6.85 kN"),
+        "{both}"
+    );
+}
+
+#[test]
+fn what_nobody_limits_or_nobody_catches_is_said_so() {
+    let unlimited = caught_as("120 kg", "0.3 m", "us-rescue");
+    let told = unlimited.catch.as_deref().unwrap_or(&unlimited.sentence);
+    assert!(
+        told.contains("sets no limit to what a person may be stopped with"),
+        "{told}"
+    );
+    let mut plain = caught();
+    (plain.setup.catch_slack, plain.setup.catch_rope) = (None, None);
+    assert_eq!(verdict(&plain, &belayed()).catch, None);
+}
+
 #[test]
 fn what_moves_the_answer_is_tried_only_where_it_is_asked_for() {
     let (job, kit) = (caught(), belayed());

@@ -7,8 +7,8 @@ use crate::domain::Model;
 use crate::domain::fitness::way;
 use crate::domain::rulebook::Rulebook;
 use crate::rigging::{
-    Catch, Conditions, Duty, Exceptional, Force, LoadingMode, Mass, Requirement, SafetyFactor,
-    StrengthKind, Wetness,
+    ArrestLimit, Catch, Conditions, Duty, Exceptional, Force, LoadingMode, Mass, Requirement,
+    SafetyFactor, StrengthKind, Wetness,
 };
 
 /// The conditions, and what is missing to judge the catch that the job asks for.
@@ -82,8 +82,18 @@ fn catch(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> Result<Option<Catch>, KitGap> 
         in_play: in_play.quantity(),
         modulus,
         modulus_source,
-        limit: None,
+        limit: arrest_limit(plan.rulebook),
     }))
+}
+
+/// The most that the rulebook lets a person be stopped with; the person is the one that it plans with.
+fn arrest_limit(rulebook: &Rulebook) -> Option<ArrestLimit> {
+    let rule = rulebook.arrest()?;
+    Some(ArrestLimit {
+        force: rule.at_most.quantity(),
+        source: format!("{}: {}", rulebook.title(), rule.from),
+        body: Some(rulebook.person().mass.quantity()),
+    })
 }
 
 /// The force that would stretch a rope to twice its length: what its elongation was measured with, over

@@ -2,18 +2,32 @@
 
 use super::margin::{factor_words, is_weakest, spare_words, tightest};
 use super::{KitGap, KitVerdict};
-use crate::rigging::{Assessment, Check, Judged, SafetyFactor, StrengthKind};
+use crate::rigging::{Arrest, Assessment, Check, Judged, SafetyFactor, StrengthKind};
 
 /// What the answer begins with where every part holds.
 const STRONG: &str = "Strong enough: ";
+/// What the answer begins with where every part holds and the catch alone fails.
+const TOO_HARD: &str = "Every part holds, but the catch is too hard: ";
 
 impl KitVerdict {
-    /// The answer with the smallest margin beside the weakest link.
+    /// The answer with the smallest margin beside the weakest link, and what the catch comes to.
     pub fn whole(&self) -> String {
-        match &self.margin {
-            Some(margin) => format!("{} {margin}", self.sentence),
-            None => self.sentence.clone(),
+        match self.besides().as_str() {
+            "" => self.sentence.clone(),
+            besides => format!("{} {besides}", self.sentence),
         }
+    }
+
+    /// What stands beside an answer that is yes: the smallest margin and the catch; empty otherwise, where
+    /// the answer itself names what fails.
+    pub fn besides(&self) -> String {
+        let catch = self.catch.as_ref().filter(|_| self.passes);
+        let said: Vec<&str> = [self.margin.as_ref(), catch]
+            .into_iter()
+            .flatten()
+            .map(String::as_str)
+            .collect();
+        said.join(" ")
     }
 
     /// The answer beside items that may not go: that the numbers hold is then said with a "but".
@@ -28,12 +42,50 @@ impl KitVerdict {
     }
 }
 
-pub(super) fn sentence(assessment: Option<&Assessment>, gaps: &[KitGap]) -> String {
+/// The answer; `rulebook` is the name of who limits a catch, where that is a rulebook.
+pub(super) fn sentence(
+    assessment: Option<&Assessment>,
+    gaps: &[KitGap],
+    rulebook: Option<&str>,
+) -> String {
     match assessment {
         None => cannot_say(gaps),
         Some(assessment) if assessment.passes => strong(assessment),
-        Some(assessment) => weak(assessment),
+        Some(assessment) => weak(assessment, rulebook),
     }
+}
+
+/// What the catch that a job plans does to a person, against the most that `rulebook` allows.
+pub(super) fn caught(arrest: &Arrest, rulebook: &str) -> String {
+    let (likely, high) = (arrest.on_body.likely(), arrest.on_body.high());
+    match &arrest.limit {
+        None => format!(
+            "The belay would stop the load with {likely} to {high}; \"{rulebook}\" sets no limit to what a person may be stopped with."
+        ),
+        Some(limit) if arrest.passes => format!(
+            "The belay would stop a person with {likely} to {high}, and the most that \"{rulebook}\" allows is {}.",
+            limit.force
+        ),
+        Some(limit) => format!(
+            "The belay would stop a person with {likely} to {high}, which is over the {} that \"{rulebook}\" allows at most.",
+            limit.force
+        ),
+    }
+}
+
+/// The catch as the reason why a kit does not do; `None` where it keeps its limit or has none.
+fn too_hard(assessment: &Assessment, rulebook: Option<&str>) -> Option<String> {
+    let arrest = assessment.catch.as_ref().filter(|catch| !catch.passes)?;
+    let limit = arrest.limit.as_ref()?;
+    let allowed = match rulebook {
+        Some(rulebook) => format!("the most that \"{rulebook}\" allows"),
+        None => format!("the most that is allowed ({})", limit.source),
+    };
+    Some(format!(
+        "the belay would stop a person with up to {}, and {} is {allowed}.",
+        arrest.on_body.high(),
+        limit.force
+    ))
 }
 
 fn strong(assessment: &Assessment) -> String {
@@ -110,11 +162,15 @@ fn limit_words(check: &Check) -> &'static str {
     }
 }
 
-fn weak(assessment: &Assessment) -> String {
+fn weak(assessment: &Assessment, rulebook: Option<&str>) -> String {
     let failing: Vec<&Check> = assessment.failing().collect();
+    let too_hard = too_hard(assessment, rulebook);
     let Some(worst) = tightest(failing.iter().copied()) else {
-        // A verdict fails only by a check; without one there is nothing to name.
-        return "Not strong enough.".to_owned();
+        // A verdict fails only by a check or by its catch; without either there is nothing to name.
+        return too_hard.map_or_else(
+            || "Not strong enough.".to_owned(),
+            |why| format!("{TOO_HARD}{why}"),
+        );
     };
     let mut positions: Vec<&str> = failing
         .iter()
@@ -127,7 +183,8 @@ fn weak(assessment: &Assessment) -> String {
         2 => " One more position fails.".to_owned(),
         count => format!(" {} more positions fail.", count - 1),
     };
-    format!("Not strong enough: {}{more}", why(worst))
+    let catch = too_hard.map_or_else(String::new, |why| format!(" And {why}"));
+    format!("Not strong enough: {}{more}{catch}", why(worst))
 }
 
 fn why(check: &Check) -> String {

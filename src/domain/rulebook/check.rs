@@ -2,7 +2,7 @@
 
 use super::super::kind::ROPE_KINDS;
 use super::fault::Faults;
-use super::named::{DEPTH, FACTOR, IDENTITY, Named, PERSON};
+use super::named::{ARREST, DEPTH, FACTOR, IDENTITY, Named, PERSON};
 use super::{Bound, LifeBinds, Measure, Minimum, Rulebook, Side, StrengthAsked};
 use crate::domain::{Kind, Material, Takes};
 
@@ -129,6 +129,12 @@ fn numbers(rulebook: &Rulebook, faults: &mut Faults) {
         let beside = depth.or_printed.map(Measure::Length);
         pair(at_most, beside, DEPTH, faults);
         above_zero(at_most, DEPTH, "at_most", faults);
+    }
+    if let Some(arrest) = &rulebook.arrest {
+        let at_most = Measure::Force(arrest.at_most);
+        let beside = arrest.or_printed.map(Measure::Force);
+        pair(at_most, beside, ARREST, faults);
+        above_zero(at_most, ARREST, "at_most", faults);
     }
 }
 

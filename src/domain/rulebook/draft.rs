@@ -6,7 +6,7 @@ use std::slice::{from_mut, from_ref};
 use serde::{Deserialize, Serialize};
 
 use super::fault::Faults;
-use super::named::{FACTOR, PERSON};
+use super::named::{ARREST, FACTOR, PERSON};
 use super::own::{check_own, numbers};
 use super::{Loosened, Numbered, Rulebook, check, looser, rulebook, shipped};
 use crate::domain::{Cited, FieldErrors, Known};
@@ -90,6 +90,7 @@ impl RulebookDraft {
         let mut own = before.unwrap_or(base).clone();
         (own.key, own.title) = (key, title);
         own.based_on = Some(base.key().to_owned());
+        own.learn(base);
         self.put(&mut own, base, &mut wrong);
         self.reason(&mut own, base, &mut wrong);
         let mut faults = Faults::default();
@@ -174,6 +175,13 @@ impl RulebookDraft {
         restore(&mut own.further, &base.further);
         restore(&mut own.bounds, &base.bounds);
         restore(own.depth.as_mut_slice(), base.depth.as_slice());
+        restore(own.arrest.as_mut_slice(), base.arrest.as_slice());
+        if let (Some(rule), Some(there)) = (&mut own.arrest, &base.arrest)
+            && rule.at_most != there.at_most
+            && anew(ARREST, &rule.reason, &there.reason)
+        {
+            rule.reason = ours(ARREST);
+        }
     }
 
     /// Where a number of the team's own is from.

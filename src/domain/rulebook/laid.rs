@@ -1,7 +1,7 @@
 //! Lays a sheet over the rulebook that it is based on: what it does not say anew stays as it is.
 
 use super::fault::Faults;
-use super::named::{DEPTH, Named};
+use super::named::{ARREST, DEPTH, Named};
 use super::read::Sheet;
 use super::{Loosened, Rulebook};
 use crate::domain::Cited;
@@ -29,6 +29,9 @@ pub(super) fn laid(
     anew(&mut book.identity, sheet.identity);
     if sheet.depth.is_some() || drops.iter().any(|drop| drop == DEPTH) {
         book.depth = sheet.depth;
+    }
+    if sheet.arrest.is_some() || drops.iter().any(|drop| drop == ARREST) {
+        book.arrest = sheet.arrest;
     }
     if !sheet.leaves_out.is_empty() {
         book.leaves_out = sheet.leaves_out;
@@ -67,6 +70,7 @@ fn alone(sheet: &Sheet, faults: &mut Faults) -> Option<Rulebook> {
         limit: limit?,
         identity: identity?,
         depth: None,
+        arrest: None,
         intervals: Vec::new(),
         lives: Vec::new(),
         looks: Vec::new(),

@@ -13,6 +13,8 @@ pub const PERSON: &str = "person";
 pub const LIMIT: &str = "limit";
 /// The name of the rule on what must be known of every item.
 pub const IDENTITY: &str = "identity";
+/// The name of the most that a person may be stopped with.
+pub const ARREST: &str = "arrest";
 /// The name of the limit of depth.
 pub const DEPTH: &str = "depth";
 

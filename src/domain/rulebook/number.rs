@@ -1,8 +1,8 @@
 //! The numbers of a rulebook, each a rule of its own.
 
-use super::named::{DEPTH, FACTOR, Named, PERSON};
+use super::named::{ARREST, DEPTH, FACTOR, Named, PERSON};
 use super::numbered::{Numbered, Stricter};
-use super::rule::{DepthLimit, Factor, Interval, LifeRule, PersonMass, Retention};
+use super::rule::{ArrestRule, DepthLimit, Factor, Interval, LifeRule, PersonMass, Retention};
 use super::{Amount, Bound, FurtherPerson, Measure, Minimum, Rulebook, Side};
 use crate::domain::Cited;
 use crate::rigging::SafetyFactor;
@@ -96,6 +96,19 @@ numbered!(
     |rule, amount| {
         rule.or_printed = None;
         put!(rule.at_most, amount, Length)
+    }
+);
+
+numbered!(
+    ArrestRule,
+    |_| ARREST.to_owned(),
+    |_| Stricter::Lower,
+    |_| "Most that a person may be stopped with".to_owned(),
+    |rule| Amount::Force(rule.at_most),
+    |rule| rule.or_printed.map(Amount::Force),
+    |rule, amount| {
+        rule.or_printed = None;
+        put!(rule.at_most, amount, Force)
     }
 );
 
@@ -201,6 +214,7 @@ impl Rulebook {
     pub fn numbers(&self) -> Vec<&dyn Numbered> {
         let mut all: Vec<&dyn Numbered> = vec![&self.factor, &self.person];
         all.extend(self.depth.iter().map(|rule| rule as &dyn Numbered));
+        all.extend(self.arrest.iter().map(|rule| rule as &dyn Numbered));
         all.extend(self.minimums.iter().map(|rule| rule as &dyn Numbered));
         all.extend(self.further.iter().map(|rule| rule as &dyn Numbered));
         all.extend(self.bounds.iter().map(|rule| rule as &dyn Numbered));
@@ -216,6 +230,7 @@ impl Rulebook {
     pub(super) fn numbers_mut(&mut self) -> Vec<&mut dyn Numbered> {
         let mut all: Vec<&mut dyn Numbered> = vec![&mut self.factor, &mut self.person];
         all.extend(self.depth.iter_mut().map(|rule| rule as &mut dyn Numbered));
+        all.extend(self.arrest.iter_mut().map(|rule| rule as _));
         all.extend(self.minimums.iter_mut().map(|rule| rule as _));
         all.extend(self.further.iter_mut().map(|rule| rule as _));
         all.extend(self.bounds.iter_mut().map(|rule| rule as _));

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use super::fault::Faults;
-use super::named::{DEPTH, FACTOR, IDENTITY, LIMIT, Named, PERSON};
+use super::named::{ARREST, DEPTH, FACTOR, IDENTITY, LIMIT, Named, PERSON};
 use super::{Numbered, Rulebook, RulebookError, rulebook, shipped};
 use crate::domain::{Cited, Edition, RulebookId};
 
@@ -77,6 +77,15 @@ impl Rulebook {
             entry.sentence.clear();
         }
         toml::to_string(&plain).expect("what was read from a sheet can be written as one")
+    }
+
+    /// Takes over what its base says of an arrest since, unless it does without on purpose: a version of
+    /// before has no word on it.
+    pub(super) fn learn(&mut self, base: &Self) {
+        let without = self.looser.iter().any(|one| one.drop && one.rule == ARREST);
+        if self.arrest.is_none() && !without {
+            self.arrest.clone_from(&base.arrest);
+        }
     }
 
     /// The shipped rulebook that it is based on, if it is there.
@@ -160,6 +169,10 @@ impl Rulebook {
         let depth = self.depth.iter();
         for rule in depth {
             add(DEPTH.to_owned(), &rule.from, serde_json::to_string(rule));
+        }
+        let arrest = self.arrest.iter();
+        for rule in arrest {
+            add(ARREST.to_owned(), &rule.from, serde_json::to_string(rule));
         }
         let (factor, person) = (&self.factor, &self.person);
         add(

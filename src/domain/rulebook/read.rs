@@ -5,10 +5,11 @@ use super::fault::Faults;
 use super::measure::{
     force, length, mass, maybe_force, maybe_length, maybe_measure, measure, ratio,
 };
-use super::named::{DEPTH, FACTOR, IDENTITY, LIMIT, Named, PERSON};
+use super::named::{ARREST, DEPTH, FACTOR, IDENTITY, LIMIT, Named, PERSON};
 use super::part::{Lines, Part, parsed, read_whole};
 use super::rule::{
-    DepthLimit, Factor, Identity, Interval, LifeRule, LimitRule, Look, PersonMass, Retention,
+    ArrestRule, DepthLimit, Factor, Identity, Interval, LifeRule, LimitRule, Look, PersonMass,
+    Retention,
 };
 use super::{Bound, FurtherPerson, KindRule, Loosened, Told};
 use crate::domain::{Cited, Kind, key_of};
@@ -27,6 +28,7 @@ pub(super) struct Sheet {
     pub(super) limit: Option<LimitRule>,
     pub(super) identity: Option<Identity>,
     pub(super) depth: Option<DepthLimit>,
+    pub(super) arrest: Option<ArrestRule>,
     pub(super) intervals: Vec<Interval>,
     pub(super) lives: Vec<LifeRule>,
     pub(super) looks: Vec<Look>,
@@ -61,6 +63,7 @@ fn whole(part: &mut Part<'_>) -> Sheet {
         limit: single(part, "limit", LIMIT, limit),
         identity: single(part, "identity", IDENTITY, identity),
         depth: single(part, "depth", DEPTH, depth),
+        arrest: single(part, "arrest", ARREST, arrest),
         intervals: rules(part, "interval", interval),
         lives: rules(part, "life", life),
         looks: rules(part, "look", look),
@@ -173,6 +176,18 @@ fn depth(part: &mut Part<'_>) -> Option<DepthLimit> {
         at_most: at_most?,
         or_printed,
         rule: rule?,
+        from: from?,
+    })
+}
+
+fn arrest(part: &mut Part<'_>) -> Option<ArrestRule> {
+    let at_most = force(part, "at_most");
+    let or_printed = maybe_force(part, "or_printed");
+    let (reason, from) = (part.text("reason"), from(part));
+    Some(ArrestRule {
+        at_most: at_most?,
+        or_printed,
+        reason: reason?,
         from: from?,
     })
 }

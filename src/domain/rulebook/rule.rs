@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::domain::entered::{EnteredLength, EnteredMass};
+use crate::domain::entered::{EnteredForce, EnteredLength, EnteredMass};
 use crate::domain::{Cited, Kind, Material};
 use crate::rigging::SafetyFactor;
 
@@ -108,6 +108,21 @@ impl DepthLimit {
             .filter(|beside| beside.unit() == depth.unit());
         depth.quantity() <= beside.unwrap_or(self.at_most).quantity()
     }
+}
+
+/// The most that a person may be stopped with when a rope catches; held against the catch that a job plans.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ArrestRule {
+    /// The force on one person, as printed.
+    pub at_most: EnteredForce,
+    /// The same in another unit, as printed beside it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub or_printed: Option<EnteredForce>,
+    /// Why this force.
+    pub reason: String,
+    /// Where it is from.
+    pub from: Cited,
 }
 
 /// The longest time between thorough examinations.

@@ -7,7 +7,7 @@ use crate::{
         Units,
         kit_strength::{Coverage, KitVerdict, factor_words},
     },
-    rigging::{Assessment, End, Force, Remedy, Rig, Swing},
+    rigging::{Arrest, Assessment, Band, End, Force, Length, Remedy, Rig, Swing},
     view::{
         part::{Badge, Facts, Tone, html_parts},
         words,
@@ -135,7 +135,27 @@ fn remedies(assessment: &Assessment, units: Units) -> Vec<String> {
             mass.kilograms().floor()
         ));
     }
+    let catch = assessment.catch.as_ref().filter(|catch| !catch.passes);
+    said.extend(catch.map(|catch| softer(catch, units)));
     said
+}
+
+/// What would make a catch that is too hard soft enough.
+fn softer(catch: &Arrest, units: Units) -> String {
+    let Some(slack) = catch.most_slack else {
+        return "Even without slack the catch is too hard: a rope that stretches more, a device that gives rope at a lower force, or a lighter load.".to_owned();
+    };
+    // Rounded down, so that what is written is little enough.
+    let down = |number: f64| (number * 100.0).floor() / 100.0;
+    let slack = match units {
+        Units::Metric => Length::from_metres(down(slack.metres())),
+        Units::Us => Length::from_feet(down(slack.feet())),
+    }
+    .unwrap_or(slack);
+    format!(
+        "A drop of at most {} before the belay is tight, with this rope and as much of it in play; or a rope that stretches more.",
+        words::length(slack, units)
+    )
 }
 
 impl SwingRow {
@@ -173,14 +193,17 @@ impl ApprovalRow {
 /// What the work as planned does not show: a catch, a stuck load, the legs, the speed.
 fn besides(assessment: &Assessment, units: Units) -> Facts {
     let mut facts = Facts::default().wide();
+    let range = |band: Band<Force>| {
+        format!(
+            "{} to {}",
+            words::force(band.low(), units),
+            words::force(band.high(), units)
+        )
+    };
     if let Some(catch) = &assessment.catch {
         facts = facts.and_from(
             "Peak of the catch",
-            format!(
-                "{} to {}",
-                words::force(catch.peak.low(), units),
-                words::force(catch.peak.high(), units)
-            ),
+            range(catch.peak),
             format!(
                 "Spring model with a fall factor of {}, and 30 % more as measured peaks came up to; modulus {}.",
                 words::digits(catch.fall_factor.ratio(), 2),
@@ -189,11 +212,22 @@ fn besides(assessment: &Assessment, units: Units) -> Facts {
         );
         if let Some(limit) = &catch.limit {
             let passes = if catch.passes { "kept" } else { "not kept" };
-            facts = facts.and_from(
-                "Most that a body may be stopped with",
-                format!("{}: {passes}", words::force(limit.force, units)),
-                limit.source.clone(),
+            let body = limit.body.map_or_else(
+                || "The whole load is counted as one body.".to_owned(),
+                |body| {
+                    format!(
+                        "All of the load is slowed down alike, and a person of {} takes that share of the peak.",
+                        words::mass(body, units)
+                    )
+                },
             );
+            facts = facts
+                .and_from("On one person", range(catch.on_body), body)
+                .and_from(
+                    "Most that a person may be stopped with",
+                    format!("{}: {passes}", words::force(limit.force, units)),
+                    limit.source.clone(),
+                );
         }
     }
     if let Some(stuck) = assessment.forces(crate::rigging::Phase::StuckLoad) {

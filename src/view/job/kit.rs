@@ -330,7 +330,7 @@ pub(super) fn answer(list: &KitList) -> Answer {
         Outcome::NotStrongEnough => Tone::Stop,
         Outcome::CannotSay => Tone::Hold,
     };
-    Answer::new(tone, verdict.sentence.clone()).why(verdict.margin.clone().unwrap_or_default())
+    Answer::new(tone, verdict.sentence.clone()).why(verdict.besides())
 }
 
 /// The pages of a job.

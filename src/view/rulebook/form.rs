@@ -59,7 +59,10 @@ pub struct RulebookForm {
 
 /// The sorts of numbers by how the names of their rules begin.
 const SORTS: [(&str, &[&str]); 6] = [
-    ("For the whole rig", &["factor", "person", "depth"]),
+    (
+        "For the whole rig",
+        &["factor", "person", "depth", "arrest"],
+    ),
     ("Breaking strengths", &["minimum", "further-person"]),
     ("Limits on what a record says", &["bound"]),
     ("Months between examinations", &["interval"]),

@@ -198,6 +198,12 @@ fn planning(book: &Rulebook) -> Vec<RuleLine> {
         let of = format!("Depth without saying why. {}", depth.rule);
         lines.push(RuleLine::new(of, value, &depth.from));
     }
+    if let Some(arrest) = book.arrest() {
+        let beside = printed(arrest.or_printed.as_ref());
+        let value = format!("at most {}{beside}", arrest.at_most);
+        let of = format!("Force that a person is stopped with. {}", arrest.reason);
+        lines.push(RuleLine::new(of, value, &arrest.from));
+    }
     let identity = book.identity();
     lines.push(RuleLine::new(
         "Must be known of every item",
