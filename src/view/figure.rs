@@ -118,6 +118,7 @@ impl RigFigure {
             )),
             None => caption.push("Nothing moves.".to_owned()),
         }
+        caption.push("Numbers of positions: as in the table of positions.".to_owned());
         caption.push("Dashed: slack.".to_owned());
         caption.push("Not to scale, but for angles and the sag of a line.".to_owned());
         Self {

@@ -339,6 +339,38 @@ fn every_position_is_named_or_numbered() {
 }
 
 #[test]
+fn the_numbers_of_positions_are_told_to_those_who_do_not_see_them() {
+    for rig in shipped() {
+        let judged = judged(rig);
+        let forces = judged.forces(Phase::Lowering);
+        for fit in [Fit::Wide, Fit::Narrow] {
+            let drawing = drawn(rig, forces, Some(&judged), fit);
+            let (told, _) = drawing.desc.split_once(" runs from ").unwrap();
+            let told = told
+                .strip_prefix("Positions, numbered as in the table: ")
+                .unwrap();
+            let mut shown = 0;
+            for (index, position) in rig.positions().iter().enumerate() {
+                let checked = judged
+                    .checks
+                    .iter()
+                    .any(|check| check.position == position.key());
+                let own = format!("{} {}", index + 1, position.title());
+                let is_told = told.split("; ").any(|words| words.starts_with(&own));
+                assert_eq!(
+                    is_told,
+                    checked || !position.is_optional(),
+                    "{}: {told}",
+                    rig.key()
+                );
+                shown += usize::from(is_told);
+            }
+            assert!(shown > 0);
+        }
+    }
+}
+
+#[test]
 fn ropes_differ_by_more_than_their_place() {
     for key in [
         "six-to-one",

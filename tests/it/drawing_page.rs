@@ -3,6 +3,8 @@
 use axum::http::StatusCode;
 use serde_json::json;
 
+use ropeloft::rigging::shipped_rig;
+
 use crate::job_given::{fill, planned};
 
 /// How often something stands in a page.
@@ -43,6 +45,14 @@ on_both_databases! {
         let here = format!("phase={weakest}\" aria-current=\"page\"");
         assert!(page.text.contains(&here), "{weakest}: {}", page.text);
         assert_eq!(count(&page.text, ">Weakest link</text>"), 2);
+        // The table knows a position by the number that the drawing writes at it.
+        let positions = shipped_rig(known["job"]["rig"].as_str().unwrap()).unwrap().positions();
+        assert!(page.text.contains("Numbered as in the drawing."), "{}", page.text);
+        for (index, position) in positions.iter().enumerate() {
+            let named = format!("{} {}", index + 1, position.title());
+            let row = format!("<th scope=\"row\">{named}<br>");
+            assert!(page.text.contains(&row) && page.text.contains(&format!(" {named}")), "{row}");
+        }
 
         let held = crew.get(&format!("/jobs/{job}/verdict?phase=held")).await;
         assert!(held.text.contains("held by the capture</title>"), "{}", held.text);

@@ -81,7 +81,7 @@ pub fn draw(sight: &Sight, fit: Fit, id: &str) -> Drawing {
         area: Area::across(at(0.0, 0.0), at(0.0, 0.0)),
         title: told::title(sight),
         desc: if size.is_told() {
-            told::desc(sight)
+            told::desc(sight, &size)
         } else {
             String::new()
         },

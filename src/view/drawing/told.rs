@@ -1,5 +1,7 @@
 //! The picture in sentences, for those who do not see it.
 
+use super::note::notes;
+use super::size::Size;
 use super::{Sight, way};
 use crate::rigging::{Duty, Element, Rope};
 
@@ -13,8 +15,8 @@ pub(super) fn title(sight: &Sight) -> String {
 }
 
 /// What the picture shows, in sentences.
-pub(super) fn desc(sight: &Sight) -> String {
-    let mut sentences: Vec<String> = Vec::new();
+pub(super) fn desc(sight: &Sight, size: &Size) -> String {
+    let mut sentences: Vec<String> = vec![positions(sight, size)];
     for (index, rope) in sight.rig.ropes().iter().enumerate() {
         sentences.push(path(sight, rope));
         sentences.extend(pulls(sight, index, rope));
@@ -39,6 +41,19 @@ pub(super) fn desc(sight: &Sight) -> String {
         sentences.push(format!("Arrows show how the rope runs {}.", phase.words()));
     }
     sentences.join(" ")
+}
+
+/// Every position that is there with the number that the picture and the tables know it by.
+fn positions(sight: &Sight, size: &Size) -> String {
+    let all = notes(sight, size).into_iter().map(|note| {
+        let result = match note.result.as_str() {
+            "" => String::new(),
+            result => format!(", {result}"),
+        };
+        format!("{} {}{result}", note.number, note.title)
+    });
+    let all: Vec<String> = all.collect();
+    format!("Positions, numbered as in the table: {}.", all.join("; "))
 }
 
 /// The way of a rope from the hand to its end.

@@ -79,6 +79,8 @@ pub struct RefusedRow {
 
 /// One position against the worst force on it.
 pub struct CheckRow {
+    /// The number of the position, the same as in the drawing.
+    pub number: usize,
     /// The position.
     pub title: String,
     /// The item.
@@ -145,13 +147,14 @@ impl VerdictSheet {
 
     fn fill(&mut self, assessment: &Assessment, (list, rig): (&KitList, &Rig), units: Units) {
         self.needs = needs(assessment, list, rig, units);
-        for position in rig.positions() {
+        for (index, position) in rig.positions().iter().enumerate() {
             let may_go = list
                 .at(position.key())
                 .is_none_or(|entry| entry.refusals.is_empty());
             let worst = worst_of(assessment, position.key()).into_iter();
-            self.positions
-                .extend(worst.map(|check| CheckRow::new(check, assessment, may_go, units)));
+            self.positions.extend(
+                worst.map(|check| CheckRow::new(index + 1, check, assessment, may_go, units)),
+            );
         }
         self.phases = assessment
             .phases
@@ -186,6 +189,7 @@ impl VerdictSheet {
             forces: vec![Some((PROBE.to_owned(), PROBE.to_owned())), None],
         };
         let check = CheckRow {
+            number: 1,
             title: PROBE.to_owned(),
             item: PROBE.to_owned(),
             badges: vec![Badge::new(Tone::Stop, PROBE)],
@@ -229,7 +233,13 @@ impl VerdictSheet {
 }
 
 impl CheckRow {
-    fn new(check: &Check, assessment: &Assessment, may_go: bool, units: Units) -> Self {
+    fn new(
+        number: usize,
+        check: &Check,
+        assessment: &Assessment,
+        may_go: bool,
+        units: Units,
+    ) -> Self {
         let mut badges = match (may_go, check.passes) {
             (true, true) => vec![Badge::new(Tone::Fit, "holds")],
             (true, false) => vec![Badge::new(Tone::Stop, "does not hold")],
@@ -276,6 +286,7 @@ impl CheckRow {
             )
         }));
         Self {
+            number,
             title: check.title.clone(),
             item: check.item.clone(),
             badges,
