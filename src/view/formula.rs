@@ -1,7 +1,10 @@
 //! How every number of a verdict comes about, with worked examples that are computed and not typed.
 
+mod figure;
+
 use askama::Template;
 
+pub use self::figure::Figures;
 use crate::{
     rigging::{
         Angle, Band, CAUTIONS, Efficiency, Fitted, Force, Forces, Friction, Length, Outfit, Phase,
@@ -25,6 +28,9 @@ const SECTIONS: [(&str, &str); 8] = [
     ("crew", "Rope, people, strokes, speed"),
 ];
 
+/// The rig of the examples.
+const FOUR_TO_ONE: &str = "four-to-one-pull-down";
+
 /// The derivation of every formula.
 #[derive(Template)]
 #[template(path = "rig/formula.html")]
@@ -35,6 +41,8 @@ pub struct Formulas {
     pub sections: [(&'static str, &'static str); 8],
     /// The examples.
     pub worked: Worked,
+    /// The same kind of examples, drawn.
+    pub figures: Option<Figures>,
     /// What the numbers do not tell.
     pub cautions: Cautions,
 }
@@ -56,6 +64,7 @@ impl Formulas {
             shell,
             sections: SECTIONS,
             worked: Worked::new().unwrap_or_default(),
+            figures: Figures::new(),
             cautions: Cautions {
                 lines: CAUTIONS.iter().map(|line| (*line).to_owned()).collect(),
             },
@@ -81,9 +90,9 @@ impl Worked {
     }
 }
 
-/// The forces of the 4:1 that is pulled down, under 2 kN, with one efficiency.
-fn forces(efficiency: f64, phase: Phase) -> Option<Forces> {
-    let rig = shipped_rig("four-to-one-pull-down")?;
+/// The forces of a shipped rig under 2 kN, with one efficiency.
+fn forces(rig: &str, efficiency: f64, phase: Phase) -> Option<Forces> {
+    let rig = shipped_rig(rig)?;
     let mut outfit = Outfit::default();
     for position in rig.positions().iter().filter(|place| place.sheaves() > 0) {
         let wheel = Wheel {
@@ -97,39 +106,44 @@ fn forces(efficiency: f64, phase: Phase) -> Option<Forces> {
 }
 
 fn gain(efficiency: f64) -> Option<String> {
-    let hauling = forces(efficiency, Phase::Hauling)?;
+    let hauling = forces(FOUR_TO_ONE, efficiency, Phase::Hauling)?;
     Some(format!("{:.4}", hauling.advantage?.likely().ratio()))
 }
 
-fn kilonewtons(force: Force) -> String {
-    format!("{:.4}", force.kilonewtons())
+fn kilonewtons(force: Force, places: usize) -> String {
+    format!("{:.places$}", force.kilonewtons())
+}
+
+/// An angle of an example.
+fn example_angle(degrees: f64) -> Option<Angle> {
+    Angle::from_degrees(degrees).ok()
 }
 
 fn four_to_one() -> Option<String> {
-    let hauling = forces(0.92, Phase::Hauling)?;
-    let lowering = forces(0.92, Phase::Lowering)?;
+    let hauling = forces(FOUR_TO_ONE, 0.92, Phase::Hauling)?;
+    let lowering = forces(FOUR_TO_ONE, 0.92, Phase::Lowering)?;
     let pulls: Vec<String> = hauling
         .parts
         .iter()
-        .map(|part| kilonewtons(part.tension.likely()))
+        .map(|part| kilonewtons(part.tension.likely(), 4))
         .collect();
     Some(format!(
         "A 4:1 that is pulled down, 2 kN, e = 0.92. Hauling, the parts from the hand on pull with {} kN, so it gains {:.4}, and the anchor takes {} kN. Lowering, the hand holds {} kN.",
         pulls.join(", "),
         hauling.advantage?.likely().ratio(),
-        kilonewtons(hauling.on_body("anchor")?.likely()),
-        kilonewtons(lowering.hand?.likely())
+        kilonewtons(hauling.on_body("anchor")?.likely(), 4),
+        kilonewtons(lowering.hand?.likely(), 4)
     ))
 }
 
 fn bridle() -> Option<String> {
     let load = Force::from_kilonewtons(2.0).ok()?;
-    let leg = |included: f64| even_leg(load, Angle::from_degrees(included).ok()?).ok();
+    let leg = |included: f64| even_leg(load, example_angle(included)?).ok();
     Some(format!(
         "Under 2 kN that is {} kN a leg with 60° between them, {} kN with 90° and {} kN with 120°.",
-        kilonewtons(leg(60.0)?),
-        kilonewtons(leg(90.0)?),
-        kilonewtons(leg(120.0)?)
+        kilonewtons(leg(60.0)?, 4),
+        kilonewtons(leg(90.0)?, 4),
+        kilonewtons(leg(120.0)?, 4)
     ))
 }
 
@@ -159,7 +173,7 @@ fn rope() -> Option<String> {
         between_anchors: None,
         hand_speed: None,
     };
-    let need = rope_need(shipped_rig("four-to-one-pull-down")?, &way).ok()?;
+    let need = rope_need(shipped_rig(FOUR_TO_ONE)?, &way).ok()?;
     Some(format!(
         "A 4:1 down to 15 m, with 2.1 m up to the anchor, 0.6 m for the blocks, a tail of 3 m and 1 m in knots, needs {:.1} m; {:.0} m of it go through the hands.",
         need.ropes.first()?.length.metres(),

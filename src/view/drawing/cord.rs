@@ -148,7 +148,7 @@ fn bow(plan: &Plan, met: (usize, usize), before: Point, meets: Point, leaves: Po
 }
 
 /// Turns round a post, each a little nearer to it than that before, and out again.
-fn turns(center: Point, meets: Point, degrees: f64, clockwise: bool) -> Vec<Step> {
+pub(super) fn turns(center: Point, meets: Point, degrees: f64, clockwise: bool) -> Vec<Step> {
     let radius = center.far(meets);
     let start = (meets.y - center.y).atan2(meets.x - center.x);
     let sign = if clockwise { 1.0 } else { -1.0 };

@@ -26,6 +26,7 @@ mod order;
 mod plan;
 mod scene;
 mod size;
+mod sketch;
 mod station;
 mod symbol;
 mod told;
@@ -35,6 +36,7 @@ mod web;
 pub use figure::{Align, Back, Drawing, Label, Mark, Step};
 pub use frame::{Area, Point};
 pub use size::Fit;
+pub use sketch::{Sketch, Spot};
 pub use way::way;
 
 use crate::rigging::{Assessment, Element, Force, Forces, Phase, Rig, Rope};
