@@ -113,11 +113,11 @@ pub enum Mend {
 }
 
 macro_rules! codes {
-    ($($(#[$doc:meta])* $name:ident, $key:literal;)+) => {
+    ($(#[doc = $words:literal] $name:ident, $key:literal;)+) => {
         /// A stable word for each reason.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, utoipa::ToSchema)]
         #[serde(rename_all = "kebab-case")]
-        pub enum RefusalCode { $($(#[$doc])* $name,)+ }
+        pub enum RefusalCode { $(#[doc = $words] $name,)+ }
 
         impl RefusalCode {
             /// All reasons.
@@ -126,6 +126,12 @@ macro_rules! codes {
             /// The word for programs.
             pub fn key(self) -> &'static str {
                 match self { $(Self::$name => $key,)+ }
+            }
+
+            /// A few words for people, without a full stop.
+            pub fn words(self) -> &'static str {
+                let words = match self { $(Self::$name => $words,)+ };
+                words.trim().trim_end_matches('.')
             }
         }
     };

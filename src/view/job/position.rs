@@ -4,7 +4,7 @@ use askama::Template;
 
 use super::kit::may_go_with_gaps;
 use crate::{
-    domain::{Candidate, Refusal, kit_strength::KitGap},
+    domain::{Candidate, Refusal, RefusalCode, kit_strength::KitGap},
     view::{
         Shell,
         form::{Choices, Form},
@@ -41,7 +41,8 @@ pub struct PositionSheet {
     pub kinds: Choices,
     /// The kind that is shown.
     pub kind: String,
-    /// Where no item of the page may go: how many were looked at, and the reasons that all of them share.
+    /// Where no item of the page may go: how many were looked at, and what is against them, each reason with
+    /// how many have it, the most frequent first.
     pub none: Option<(Answer, Vec<Reason>)>,
     /// One an item.
     pub rows: Vec<CandidateRow>,
@@ -67,6 +68,8 @@ pub struct CandidateRow {
     pub state: Badge,
     /// Whether it may go.
     pub may_go: bool,
+    /// Why not in a few words, beside what all share.
+    pub why: String,
     /// Why not, beside what all share.
     pub reasons: Vec<Reason>,
     /// What its record lacks for the verdict.
@@ -82,7 +85,11 @@ impl CandidateRow {
         let own = refusals
             .iter()
             .filter(|refusal| !shared.iter().any(|other| is_same(other, refusal)));
-        let reasons: Vec<_> = own.map(|refusal| Reason::of(refusal, shell)).collect();
+        let own: Vec<&Refusal> = own.collect();
+        let mut why: Vec<&str> = own.iter().map(|refusal| refusal.code.words()).collect();
+        why.dedup();
+        let reasons = own.iter().map(|refusal| Reason::of(refusal, shell));
+        let reasons: Vec<_> = reasons.collect();
         let state = match (refusals.len(), gaps.len(), reasons.len()) {
             (0, 0, _) => Badge::new(Tone::Fit, "may go"),
             (0, gaps, _) => may_go_with_gaps(gaps),
@@ -104,6 +111,7 @@ impl CandidateRow {
             model_href: format!("/models/{}", candidate.model.id),
             state,
             may_go: refusals.is_empty(),
+            why: why.join("; "),
             reasons,
             gaps: gaps
                 .iter()
@@ -152,6 +160,37 @@ fn told_once(refusal: &Refusal, candidates: &[Candidate], shell: &Shell) -> Reas
     reason
 }
 
+/// What is against the candidates, each with how many have it, the most frequent first. What is said of each
+/// in other words is told in a few that fit all.
+fn grouped(candidates: &[Candidate], shell: &Shell) -> Vec<Reason> {
+    let mut groups: Vec<(usize, Reason)> = Vec::new();
+    for &code in RefusalCode::ALL {
+        let with = candidates.iter().filter_map(|candidate| {
+            let mut refusals = candidate.refusals.iter();
+            refusals.find(|refusal| refusal.code == code)
+        });
+        let with: Vec<&Refusal> = with.collect();
+        let Some(first) = with.first() else { continue };
+        let mut reason = told_once(first, candidates, shell);
+        if with.iter().any(|other| !is_same(first, other)) {
+            code.words().clone_into(&mut reason.sentence);
+            reason.evidence.clear();
+            reason.mend = None;
+            if with.iter().any(|other| other.rule != first.rule) {
+                reason.source.clear();
+            }
+        }
+        let count = match with.len() {
+            all if all == candidates.len() => format!("All {all}"),
+            some => format!("{some} of {}", candidates.len()),
+        };
+        reason.sentence = format!("{count}: {}", reason.sentence);
+        groups.push((with.len(), reason));
+    }
+    groups.sort_by_key(|(count, _)| std::cmp::Reverse(*count));
+    groups.into_iter().map(|(_, reason)| reason).collect()
+}
+
 impl PositionSheet {
     /// Puts the candidates into the sheet; `line` makes the id that the line of each would get.
     pub fn fill(&mut self, candidates: &[Candidate], line: impl Fn() -> String) {
@@ -163,14 +202,11 @@ impl PositionSheet {
             let looked_at = words::count(candidates.len(), "item", "items");
             let answer = Answer::new(Tone::Stop, format!("None of {looked_at} may go here"));
             let answer = answer.why(if shared.is_empty() {
-                "Each has reasons of its own."
+                "No reason holds for all of them; what is against each stands beside it."
             } else {
-                "These reasons hold for all of them; what else is against one stands beside it."
+                "What holds for all of them is told once; what else is against one stands beside it."
             });
-            let reasons = shared
-                .iter()
-                .map(|refusal| told_once(refusal, candidates, &self.shell));
-            self.none = Some((answer, reasons.collect()));
+            self.none = Some((answer, grouped(candidates, &self.shell)));
         }
         self.rows = candidates
             .iter()
@@ -201,6 +237,7 @@ impl PositionSheet {
             model_href: "/models/1".to_owned(),
             state: Badge::new(Tone::Fit, PROBE),
             may_go: reasons.is_empty(),
+            why: PROBE.to_owned(),
             gaps: reasons.clone(),
             reasons,
             line: "2".to_owned(),
