@@ -71,7 +71,7 @@ pub fn read_rig(bytes: &[u8]) -> Result<RigFile, Faults> {
     let text = text_of(bytes)?;
     if text.trim_start().starts_with('{') {
         let sheet = read_json(&text)?;
-        let rig = Rig::from_sheet(sheet)?;
+        let rig = Rig::from_sheet(sheet).map_err(|faults| faults.marked_in_json(&text))?;
         let text = rig.sheet_text();
         return Ok(RigFile { rig, text });
     }

@@ -1,5 +1,7 @@
 //! What is wrong with a sheet, and where it stands.
 
+mod json;
+
 use std::fmt;
 
 use toml::de::{DeTable, DeValue};
@@ -78,6 +80,11 @@ impl Mark {
         }
     }
 
+    /// Where a place stands in a sheet of JSON; the nearest part around it where it is left out.
+    fn in_json(text: &str, place: &Place) -> Option<Self> {
+        json::spot(text, place).map(|byte| Self::of(text, byte))
+    }
+
     /// Where a place stands in a sheet of TOML; the nearest part around it where it is left out.
     pub(super) fn in_toml(text: &str, place: &Place) -> Option<Self> {
         let whole = DeTable::parse(text).ok()?;
@@ -116,9 +123,12 @@ pub struct Fault {
 }
 
 impl fmt::Display for Fault {
+    /// Its spot in the text, or its place in the sheet where that is not known, then the sentence.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         if let Some(Mark { line, column }) = self.mark {
             write!(f, "line {line}, column {column}: ")?;
+        } else if !self.place.steps().is_empty() {
+            write!(f, "{}: ", self.place)?;
         }
         self.error.fmt(f)
     }
@@ -160,6 +170,15 @@ impl Faults {
     pub(super) fn marked(mut self, text: &str) -> Self {
         for fault in &mut self.0 {
             fault.mark = fault.mark.or_else(|| Mark::in_toml(text, &fault.place));
+        }
+        self
+    }
+
+    /// The same faults with the spots of their places in a sheet of JSON.
+    #[must_use]
+    pub fn marked_in_json(mut self, text: &str) -> Self {
+        for fault in &mut self.0 {
+            fault.mark = fault.mark.or_else(|| Mark::in_json(text, &fault.place));
         }
         self
     }

@@ -63,6 +63,7 @@ mod place;
 mod recall;
 mod rig_draft;
 mod rig_editor;
+mod rig_file;
 mod rig_program;
 mod rigging_apart;
 mod rigging_draft;
