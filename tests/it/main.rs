@@ -86,6 +86,7 @@ mod rigging_schema;
 mod rigging_sheet;
 mod rigging_sheet_any;
 mod rigging_solve;
+mod rigging_strand;
 mod rigging_tangle;
 mod rigging_told;
 mod rulebook;
