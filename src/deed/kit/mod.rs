@@ -46,23 +46,22 @@ pub async fn show(
     bench.judged(&mut tx, extent).await
 }
 
-/// The job with its kit list, and what the kit comes to with the job planned otherwise.
+/// What a kit list that was just shown comes to with its job planned otherwise.
 ///
 /// # Errors
-/// [`DeedError::NotFound`] if there is no such job; every field of the changes that does not hold.
+/// [`DeedError::Invalid`] with every field of the changes that does not hold.
 pub async fn otherwise(
     desk: &Desk,
     actor: &Actor,
-    id: JobId,
+    list: &KitList,
     changes: &WhatIf,
     extent: Extent,
-) -> Result<(KitList, Otherwise), DeedError> {
-    let list = show(desk, actor, id, extent).await?;
+) -> Result<Otherwise, DeedError> {
+    permit(actor, Deed::Read)?;
     let mut job = changes.job(&list.job)?;
     let mut tx = desk.database.read(actor.team).await?;
     let chosen = Chosen::settle(&mut tx, &mut job, Some(&list.job)).await?;
-    let otherwise = kit_strength::otherwise(&list, &chosen.plan(&job), extent);
-    Ok((list, otherwise))
+    Ok(kit_strength::otherwise(list, &chosen.plan(&job), extent))
 }
 
 /// Items that might go on, the fit ones first, each of the others with every reason against it.

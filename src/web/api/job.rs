@@ -250,8 +250,9 @@ pub(in crate::web) async fn api_what_if(
     Path(id): Path<JobId>,
     Query(asked): Query<WhatIf>,
 ) -> Result<Json<WhatIfJson>, Problem> {
-    let (list, otherwise) =
-        deed::kit::otherwise(&app.desk, &signed.actor, id, &asked, Extent::WithSwings).await?;
+    let extent = Extent::WithSwings;
+    let list = deed::kit::show(&app.desk, &signed.actor, id, extent).await?;
+    let otherwise = deed::kit::otherwise(&app.desk, &signed.actor, &list, &asked, extent).await?;
     Ok(Json(WhatIfJson {
         planned: list.verdict,
         otherwise,

@@ -32,8 +32,8 @@ pub(in crate::web) async fn page_what_if(
     if asked.is_blank() {
         return Ok(Page(sheet).into_response());
     }
-    match deed::kit::otherwise(&app.desk, &signed.actor, id, &asked, Extent::Answer).await {
-        Ok((_, otherwise)) => {
+    match deed::kit::otherwise(&app.desk, &signed.actor, &list, &asked, Extent::Answer).await {
+        Ok(otherwise) => {
             sheet.beside(&otherwise);
             Ok(Page(sheet).into_response())
         }
