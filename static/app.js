@@ -32,6 +32,12 @@ for (const button of document.querySelectorAll("[data-copy]")) {
   });
 }
 
+// data-zone: a choice of time zones without one begins at the zone that the browser is set to.
+for (const choice of document.querySelectorAll("[data-zone] select")) {
+  const here = Intl.DateTimeFormat().resolvedOptions().timeZone;
+  if (choice.value === "" && [...choice.options].some((option) => option.value === here)) choice.value = here;
+}
+
 // data-print: opens the print window.
 for (const button of document.querySelectorAll("[data-print]")) {
   button.hidden = false;

@@ -24,6 +24,8 @@ pub struct SetupDraft {
     pub team: String,
     /// The key of the team's rulebook.
     pub rulebook: String,
+    /// The name of the team's time zone.
+    pub time_zone: String,
     /// The first administrator's name.
     pub name: String,
     /// Their sign-in name.
@@ -101,6 +103,7 @@ async fn check(
     }
     let team = wrong.line("team", &draft.team);
     check_rulebook(&mut wrong, &draft.rulebook);
+    let time_zone = zone(&mut wrong, draft.time_zone.trim());
     let person = PersonDraft {
         name: draft.name.clone(),
         sign_in: draft.sign_in.clone(),
@@ -108,21 +111,30 @@ async fn check(
         password: draft.password.clone(),
     };
     match person.check() {
-        Ok(person) if wrong.is_empty() => {
-            let team = Team {
+        Ok(person) => {
+            let team = wrong.or(|| Team {
                 id: TeamId::new(),
                 name: team,
                 rulebook: draft.rulebook.clone(),
-                time_zone: Zone::UTC,
-            };
+                time_zone: time_zone.unwrap_or_default(),
+            })?;
             Ok((team, person))
         }
-        Ok(_) => Err(wrong.into()),
         Err(more) => {
             wrong.0.extend(more.0);
             Err(wrong.into())
         }
     }
+}
+
+/// The team's days begin in it, so it is chosen, never taken for granted.
+fn zone(wrong: &mut FieldErrors, name: &str) -> Option<Zone> {
+    if name.is_empty() {
+        let sentence = "Choose the time zone in which your team lives.";
+        wrong.add("time_zone", "required", sentence);
+        return None;
+    }
+    wrong.keep("time_zone", "choice", Zone::read(name))
 }
 
 /// The code without what is easily typed otherwise.

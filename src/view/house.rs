@@ -23,6 +23,8 @@ pub struct Welcome {
     pub rulebook: String,
     /// The rulebooks.
     pub rulebooks: Choices,
+    /// What was chosen: the name of the time zone.
+    pub time_zone: String,
     /// What was typed: the person's name.
     pub name: String,
     /// What was typed: the sign-in name.
@@ -30,6 +32,13 @@ pub struct Welcome {
 }
 
 impl Welcome {
+    fn zones(&self) -> Choices {
+        let mut zones = super::team::zones(&self.time_zone);
+        zones.retain(|(name, _)| !name.is_empty());
+        zones.insert(0, (String::new(), "Choose a time zone".to_owned()));
+        zones
+    }
+
     /// Pages to test with.
     pub fn samples() -> Vec<Self> {
         use super::PROBE;
@@ -41,6 +50,7 @@ impl Welcome {
             team: PROBE.to_owned(),
             rulebook: PROBE.to_owned(),
             rulebooks: super::rulebook::choices(&[]),
+            time_zone: PROBE.to_owned(),
             name: PROBE.to_owned(),
             sign_in: PROBE.to_owned(),
         }]

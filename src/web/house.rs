@@ -71,6 +71,7 @@ fn welcome(shell: Shell, draft: &SetupDraft, wrong: &FieldErrors) -> Welcome {
         team: draft.team.clone(),
         rulebook: draft.rulebook.clone(),
         rulebooks: choices(&[]),
+        time_zone: draft.time_zone.clone(),
         name: draft.name.clone(),
         sign_in: draft.sign_in.clone(),
     }

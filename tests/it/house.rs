@@ -8,11 +8,12 @@ use ropeloft::{
 
 use crate::world::World;
 
-fn fields(code: &str) -> [(&str, &str); 6] {
+fn fields(code: &str) -> [(&str, &str); 7] {
     [
         ("code", code),
         ("team", "Valley water crew"),
         ("rulebook", "european"),
+        ("time_zone", "Europe/Oslo"),
         ("name", "Ada Brook"),
         ("sign_in", "ada"),
         ("password", "a long rope on a short hook"),
@@ -76,6 +77,14 @@ on_both_empty_databases! {
         assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY);
         assert!(wrong.text.contains("This is not the code"), "{}", wrong.text);
         assert!(wrong.text.contains("Valley water crew"), "what was typed is lost");
+        assert!(wrong.text.contains("<option value=\"Europe/Oslo\" selected>"), "{}", wrong.text);
+        for (zone, sentence) in [("", "Choose the time zone in which your team lives."), ("Oslo", "not &#34;Oslo&#34;")] {
+            let mut fields = fields(&code);
+            fields[3].1 = zone;
+            let wrong = stranger.post("/welcome", &fields).await;
+            assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY);
+            assert!(wrong.text.contains(sentence), "{}", wrong.text);
+        }
         let done = stranger.post("/welcome", &fields(&code.to_lowercase())).await;
         assert_eq!(done.location(), "/", "{}", done.text);
         let cookies = done.headers.get_all(axum::http::header::SET_COOKIE).iter();
@@ -85,7 +94,8 @@ on_both_empty_databases! {
         let page = ada.get("/").await;
         assert_eq!(page.status, StatusCode::OK);
         assert!(page.text.contains("Valley water crew") && page.text.contains("you are signed in"), "{}", page.text);
-        let entered = stranger.post("/sign-in", &fields("")[4..]).await;
+        assert_eq!(ada.get("/api/v1/team").await.json()["time_zone"], "Europe/Oslo");
+        let entered = stranger.post("/sign-in", &fields("")[5..]).await;
         assert_eq!(entered.status, StatusCode::SEE_OTHER, "{}", entered.text);
         assert_eq!(stranger.get("/welcome").await.location(), "/");
     }
@@ -97,7 +107,7 @@ on_both_empty_databases! {
             async move {
                 let name = format!("ada-{at}");
                 let mut fields = fields(&code);
-                fields[4].1 = &name;
+                fields[5].1 = &name;
                 client.post("/welcome", &fields).await.status
             }
         });

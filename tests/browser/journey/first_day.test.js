@@ -31,6 +31,7 @@ async function setsUp(ada) {
   await ada.reads(/Nothing was saved: \d things to mend/);
   assert.equal(await ada.field("Name of the team").inputValue(), "Harbour rescue");
   await ada.write("Set-up code", CODE);
+  await ada.choose("Time zone", "Europe/Oslo");
   await ada.write("Your name", "Ada Brook");
   await ada.write("Sign-in name", ADA.name);
   await ada.write("Password", ADA.password);
