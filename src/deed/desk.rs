@@ -75,18 +75,28 @@ pub fn permit(actor: &Actor, deed: Deed) -> Result<(), DeedError> {
     }
 }
 
-/// What was typed, if it holds and was made to the revision that is there.
+/// The version of a record that was seen before it is changed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Seen {
+    /// This one.
+    Version(u32),
+    /// Whichever is there: the change goes over it unseen.
+    Whichever,
+}
+
+/// What was typed, if it holds and the version that is there was the one that was seen.
 ///
 /// # Errors
 /// [`DeedError::Stale`] if somebody else saved in between, else every field that does not hold.
 pub fn same_revision<T>(
     there: u32,
-    given: u32,
+    seen: Seen,
     typed: Result<T, FieldErrors>,
 ) -> Result<T, DeedError> {
-    if there == given {
-        Ok(typed?)
-    } else {
-        Err(DeedError::Stale(typed.err().unwrap_or_default()))
+    match seen {
+        Seen::Version(seen) if seen != there => {
+            Err(DeedError::Stale(typed.err().unwrap_or_default()))
+        }
+        _ => Ok(typed?),
     }
 }

@@ -2,7 +2,7 @@
 
 use time::{Date, OffsetDateTime};
 
-use super::{DeedError, Desk, permit, same_revision};
+use super::{DeedError, Desk, Seen, permit, same_revision};
 use crate::{
     domain::{
         Actor, Change, Deed, FieldErrors, Item, ItemDetails, ItemDraft, ItemId, ItemState,
@@ -42,12 +42,12 @@ pub async fn add(
 /// Replaces an item's details. State and dates of examination stay.
 ///
 /// # Errors
-/// [`DeedError::Stale`] if it was changed since `revision`; [`DeedError::Invalid`] as for adding.
+/// [`DeedError::Stale`] if it was changed since it was seen; [`DeedError::Invalid`] as for adding.
 pub async fn revise(
     desk: &Desk,
     actor: &Actor,
     id: ItemId,
-    revision: u32,
+    seen: Seen,
     draft: &ItemDraft,
 ) -> Result<Item, DeedError> {
     permit(actor, Deed::KeepRegister)?;
@@ -60,7 +60,7 @@ pub async fn revise(
         Err(DeedError::Invalid(wrong)) => Err(wrong),
         Err(other) => return Err(other),
     };
-    let item = same_revision(before.revision, revision, typed)?.revise(&before);
+    let item = same_revision(before.revision, seen, typed)?.revise(&before);
     tx.record(actor, now, Change::ItemRevised(item.clone()))
         .await?;
     if told_otherwise(&before, &item) {

@@ -1,6 +1,6 @@
 //! Jobs: planning one, changing the plan, ending it.
 
-use super::{Chosen, DeedError, Desk, permit, same_revision};
+use super::{Chosen, DeedError, Desk, Seen, permit, same_revision};
 use crate::domain::{
     Actor, Change, Deed, FieldErrors, ItemId, Job, JobDraft, JobEnd, JobId, JobState, Zone,
 };
@@ -33,21 +33,21 @@ pub async fn plan(
 /// Changes the plan of a job; times are read as for planning. Its kit stays; what the new plan refuses shows on the kit list.
 ///
 /// # Errors
-/// [`DeedError::Stale`] if it was changed since `revision`; [`DeedError::NotAllowed`] once it has
+/// [`DeedError::Stale`] if it was changed since it was seen; [`DeedError::NotAllowed`] once it has
 /// ended, and where the new time would take an item from another job.
 pub async fn revise(
     desk: &Desk,
     actor: &Actor,
     id: JobId,
-    revision: u32,
+    seen: Seen,
     draft: &JobDraft,
     zone: &Zone,
 ) -> Result<Job, DeedError> {
     permit(actor, Deed::PlanJob)?;
     let mut tx = desk.database.write(actor.team).await?;
     let before = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
-    let typed = draft.check(id, revision + 1, zone);
-    let mut job = same_revision(before.revision, revision, typed)?;
+    let typed = draft.check(id, before.revision + 1, zone);
+    let mut job = same_revision(before.revision, seen, typed)?;
     before.state.must_be_planned()?;
     Chosen::settle(&mut tx, &mut job, Some(&before)).await?;
     let items: Vec<ItemId> = tx

@@ -31,4 +31,4 @@ pub mod token;
 pub mod usage;
 
 pub use chosen::Chosen;
-pub use desk::{DeedError, Desk, permit, same_revision};
+pub use desk::{DeedError, Desk, Seen, permit, same_revision};

@@ -1,6 +1,6 @@
 //! What makers sell: adding a model and mending its record.
 
-use super::{DeedError, Desk, notice::hold_of_model, permit, same_revision};
+use super::{DeedError, Desk, Seen, notice::hold_of_model, permit, same_revision};
 use crate::domain::{Actor, Change, Deed, FieldErrors, Model, ModelDraft, ModelId};
 
 /// Adds a model under an id that the form was given when it was opened, so that a form sent twice
@@ -33,19 +33,19 @@ pub async fn add(
 /// Replaces a model's record.
 ///
 /// # Errors
-/// [`DeedError::Stale`] if it was changed since `revision`; [`DeedError::Invalid`] as for adding, and
+/// [`DeedError::Stale`] if it was changed since it was seen; [`DeedError::Invalid`] as for adding, and
 /// where the kind would change under items that are there.
 pub async fn revise(
     desk: &Desk,
     actor: &Actor,
     id: ModelId,
-    revision: u32,
+    seen: Seen,
     draft: &ModelDraft,
 ) -> Result<Model, DeedError> {
     permit(actor, Deed::KeepRegister)?;
     let mut tx = desk.database.write(actor.team).await?;
     let before = tx.model(id).await?.ok_or(DeedError::NotFound("model"))?;
-    let model = same_revision(before.revision, revision, draft.check(id, revision + 1))?;
+    let model = same_revision(before.revision, seen, draft.check(id, before.revision + 1))?;
     if before.kind != model.kind {
         return Err(FieldErrors::one(
             "kind",

@@ -1,6 +1,6 @@
 //! Places where items live.
 
-use super::{DeedError, Desk, permit, same_revision};
+use super::{DeedError, Desk, Seen, permit, same_revision};
 use crate::domain::{Actor, Change, Deed, FieldErrors, Store, StoreDraft, StoreId};
 
 /// Adds a store.
@@ -31,18 +31,18 @@ pub async fn add(
 /// Renames a store.
 ///
 /// # Errors
-/// [`DeedError::Stale`] if it was changed since `revision`; [`DeedError::Invalid`] as for adding.
+/// [`DeedError::Stale`] if it was changed since it was seen; [`DeedError::Invalid`] as for adding.
 pub async fn revise(
     desk: &Desk,
     actor: &Actor,
     id: StoreId,
-    revision: u32,
+    seen: Seen,
     draft: &StoreDraft,
 ) -> Result<Store, DeedError> {
     permit(actor, Deed::KeepRegister)?;
     let mut tx = desk.database.write(actor.team).await?;
     let before = tx.store(id).await?.ok_or(DeedError::NotFound("store"))?;
-    let store = same_revision(before.revision, revision, draft.check(id, revision + 1))?;
+    let store = same_revision(before.revision, seen, draft.check(id, before.revision + 1))?;
     if tx
         .store_named(&store.name)
         .await?

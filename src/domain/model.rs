@@ -254,41 +254,37 @@ impl ModelDraft {
     }
 
     fn approvals(&self, wrong: &mut FieldErrors) -> Vec<Approval> {
-        too_many(wrong, "approvals", self.approvals.len());
-        let typed = self
-            .approvals
-            .iter()
-            .enumerate()
-            .take(MOST_ENTRIES)
-            .filter(|(_, draft)| !draft.is_blank());
-        typed
-            .filter_map(|(at, draft)| {
-                draft
-                    .check()
-                    .map_err(|part| wrong.nest(&format!("approvals[{at}]"), part))
-                    .ok()
-            })
-            .collect()
+        let typed = (self.approvals.as_slice(), ApprovalDraft::is_blank);
+        entries(wrong, "approvals", typed, ApprovalDraft::check)
     }
 
     fn ratings(&self, kind: Option<Kind>, wrong: &mut FieldErrors) -> Vec<Rating> {
-        too_many(wrong, "ratings", self.ratings.len());
-        let Some(kind) = kind else { return Vec::new() };
-        let typed = self
-            .ratings
-            .iter()
-            .enumerate()
-            .take(MOST_ENTRIES)
-            .filter(|(_, draft)| !draft.is_blank());
-        typed
-            .filter_map(|(at, draft)| {
-                draft
-                    .check(kind.modes())
-                    .map_err(|part| wrong.nest(&format!("ratings[{at}]"), part))
-                    .ok()
-            })
-            .collect()
+        let Some(kind) = kind else {
+            too_many(wrong, "ratings", self.ratings.len());
+            return Vec::new();
+        };
+        let typed = (self.ratings.as_slice(), RatingDraft::is_blank);
+        entries(wrong, "ratings", typed, |draft| draft.check(kind.modes()))
     }
+}
+
+/// Every entry of a list that holds, blank ones left out; what does not is noted under its place in the list.
+fn entries<D, T>(
+    wrong: &mut FieldErrors,
+    field: &str,
+    (typed, is_blank): (&[D], impl Fn(&D) -> bool),
+    check: impl Fn(&D) -> Result<T, FieldErrors>,
+) -> Vec<T> {
+    too_many(wrong, field, typed.len());
+    let typed = typed.iter().enumerate().take(MOST_ENTRIES);
+    typed
+        .filter(|(_, draft)| !is_blank(draft))
+        .filter_map(|(at, draft)| {
+            check(draft)
+                .map_err(|part| wrong.nest(&format!("{field}[{at}]"), part))
+                .ok()
+        })
+        .collect()
 }
 
 fn too_many(wrong: &mut FieldErrors, field: &str, given: usize) {

@@ -13,7 +13,7 @@ pub(super) mod rig;
 pub(super) mod rulebook;
 pub(super) mod usage;
 
-use std::sync::Arc;
+use std::{fmt::Display, sync::Arc};
 
 use axum::{
     Json,
@@ -81,6 +81,7 @@ use crate::domain::{FieldError, Refusal};
         rig::api_add_rig,
         rig::api_revise_rig,
         rig::api_withdraw_rig,
+        rig::api_take_up_rig,
         rig::api_look_at_rig,
         register::api_items,
         register::api_item,
@@ -99,6 +100,8 @@ use crate::domain::{FieldError, Refusal};
         rulebook::api_check_rulebook,
         rulebook::api_rulebook,
         rulebook::api_revise_rulebook,
+        rulebook::api_withdraw_rulebook,
+        rulebook::api_take_up_rulebook,
         team::api_show,
         team::api_revise,
         usage::api_usage,
@@ -174,7 +177,7 @@ pub(super) async fn viewer_file(Path(path): Path<String>) -> Result<Response, Pr
 }
 
 /// A body with the mark of the record it shows, for `If-Match` on the way back.
-pub(super) fn tagged<T: Serialize>(mark: &str, body: T) -> Response {
+pub(super) fn tagged<T: Serialize>(mark: impl Display, body: T) -> Response {
     let mut response = Json(body).into_response();
     if let Ok(tag) = HeaderValue::from_str(&format!("\"{mark}\"")) {
         response.headers_mut().insert(header::ETAG, tag);
@@ -266,15 +269,6 @@ impl<T> From<crate::store::Page<T>> for PageJson<T> {
 }
 
 /// What was made, with its mark.
-fn created<T: Serialize>(mark: &str, body: T) -> Response {
+fn created<T: Serialize>(mark: impl Display, body: T) -> Response {
     (StatusCode::CREATED, tagged(mark, body)).into_response()
-}
-
-/// The revision that `If-Match` names; the one that is there if it says `*`.
-fn revision(seen: Option<String>, there: u32) -> Result<u32, Problem> {
-    match seen {
-        None => Ok(there),
-        // A mark of another shape is the mark of nothing that is there.
-        Some(mark) => mark.parse().map_err(|_| Problem::Stale),
-    }
 }

@@ -1,13 +1,12 @@
 //! Reporting what happened to an item.
 
-use axum::{
-    extract::State,
-    response::{IntoResponse, Response},
-};
+use axum::{extract::State, response::Response};
 
-use super::{App, Done, Page, Path, Problem, Query, Signed, listed::FormId, typed::Typed};
+use super::{
+    App, Done, Page, Path, Problem, Query, Signed, listed::FormId, page::answer, typed::Typed,
+};
 use crate::{
-    deed::{self, DeedError},
+    deed,
     domain::{Event, EventDraft, EventId, FieldErrors, ItemId, date::write_day},
     view::{Section, event::NewEvent},
 };
@@ -54,16 +53,13 @@ pub(super) async fn page_create(
 ) -> Result<Response, Problem> {
     let draft: EventDraft = typed.draft()?;
     let id = EventId(asked.id());
-    match deed::examination::report_event(&app.desk, &signed.actor, item, id, &draft).await {
-        Ok(event) => Ok(Done::to(format!("/items/{item}"))
-            .saying(said(&event))
-            .into_response()),
-        Err(DeedError::Invalid(wrong)) => {
-            let view = form((&app, &signed), item, id, &draft, &wrong).await?;
-            Ok(Page::wrong(view))
-        }
-        Err(other) => Err(other.into()),
-    }
+    let done = deed::examination::report_event(&app.desk, &signed.actor, item, id, &draft).await;
+    answer(
+        done,
+        |event| Done::to(format!("/items/{item}")).saying(said(&event)),
+        async |wrong| form((&app, &signed), item, id, &draft, &wrong).await,
+    )
+    .await
 }
 
 /// What was reported, and what followed.

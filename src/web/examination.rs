@@ -1,13 +1,12 @@
 //! Recording an examination.
 
-use axum::{
-    extract::State,
-    response::{IntoResponse, Response},
-};
+use axum::{extract::State, response::Response};
 
-use super::{App, Done, Page, Path, Problem, Query, Signed, listed::FormId, typed::Typed};
+use super::{
+    App, Done, Page, Path, Problem, Query, Signed, listed::FormId, page::answer, typed::Typed,
+};
 use crate::{
-    deed::{self, DeedError},
+    deed,
     domain::{
         Deed, ExaminationDraft, ExaminationId, FieldErrors, ItemId, ItemState, NotAllowed, Verdict,
         date::write_day,
@@ -74,8 +73,10 @@ pub(super) async fn page_create(
 ) -> Result<Response, Problem> {
     let draft: ExaminationDraft = typed.draft()?;
     let id = ExaminationId(asked.id());
-    match deed::examination::record(&app.desk, &signed.actor, item, id, &draft).await {
-        Ok(done) => {
+    let done = deed::examination::record(&app.desk, &signed.actor, item, id, &draft).await;
+    answer(
+        done,
+        |done| {
             let ended = match (done.verdict, done.next_due_on) {
                 (Verdict::Fit, Some(day)) => format!("fit, next due {}", write_day(day)),
                 (Verdict::Fit, None) => "fit".to_owned(),
@@ -83,14 +84,9 @@ pub(super) async fn page_create(
                 (Verdict::Retire, _) => "it is retired now".to_owned(),
             };
             let words = format!("{} recorded: {ended}.", kind_word(done.kind));
-            Ok(Done::to(format!("/items/{item}"))
-                .saying(words)
-                .into_response())
-        }
-        Err(DeedError::Invalid(wrong)) => {
-            let view = form((&app, &signed), item, id, &draft, &wrong).await?;
-            Ok(Page::wrong(view))
-        }
-        Err(other) => Err(other.into()),
-    }
+            Done::to(format!("/items/{item}")).saying(words)
+        },
+        async |wrong| form((&app, &signed), item, id, &draft, &wrong).await,
+    )
+    .await
 }

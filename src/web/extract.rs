@@ -13,7 +13,10 @@ use axum_extra::extract::FormRejection;
 use serde::de::DeserializeOwned;
 
 use super::{App, Problem, Signed, admit::who, known::Known, route::Limits};
-use crate::view::{Shell, part::Flash};
+use crate::{
+    deed::Seen,
+    view::{Shell, part::Flash},
+};
 
 /// Parts of the address. One that cannot be read leads to nothing, so it answers 404.
 #[derive(FromRequestParts)]
@@ -33,6 +36,19 @@ pub struct JsonBody<T>(pub T);
 
 /// The mark of the record that is to be changed, from `If-Match`; none if it says `*`, whatever is there.
 pub struct IfMatch(pub Option<String>);
+
+impl IfMatch {
+    /// The version that it names.
+    ///
+    /// # Errors
+    /// [`Problem::Stale`] if it is no number: the mark of nothing that is there.
+    pub fn version(self) -> Result<Seen, Problem> {
+        match self.0 {
+            None => Ok(Seen::Whichever),
+            Some(mark) => mark.parse().map(Seen::Version).map_err(|_| Problem::Stale),
+        }
+    }
+}
 
 impl FromRequestParts<App> for IfMatch {
     type Rejection = Problem;

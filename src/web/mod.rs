@@ -21,10 +21,9 @@
 //!    }
 //!    ```
 //!
-//!    A form that does not hold is shown again with status 422:
-//!    `Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(NewItem::new(shell, &draft, &wrong)))`.
-//!    What was done ends with `Done::to("/items/…").saying("The item was added.")`: a 303, and the
-//!    sentence on top of the next page.
+//!    A form is answered by `page::answer`: what was done leads on with
+//!    `Done::to("/items/…").saying("The item was added.")`, a 303 and the sentence on top of the next
+//!    page; what does not hold shows the form again with status 422.
 //! 3. The view struct in `view/<noun>.rs` with its template under the same path, extending
 //!    `base.html`, filling `main`. Its parts are in `view::part` and `view::form`; `/style` shows each.
 //! 4. A line in `view::samples`, so that the test renders it with text that tries to break out.

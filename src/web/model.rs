@@ -10,10 +10,11 @@ use serde::Deserialize;
 use super::{
     App, Done, Page, Path, Problem, Query, Signed,
     listed::{FormId, ROWS, address, cursor, has_page, of_list, pager},
+    page::answer,
     typed::Typed,
 };
 use crate::{
-    deed::{self, DeedError},
+    deed::{self, DeedError, Seen},
     domain::{
         ApprovalDraft, Deed, FieldErrors, Kind, Model, ModelDraft, ModelId, RatingDraft,
         RatingSource,
@@ -173,17 +174,25 @@ pub(super) async fn page_create(
         let nothing = FieldErrors::default();
         return Ok(Page(ModelForm::new(shell, target, kind, &draft, &nothing)).into_response());
     }
-    match deed::model::add(&app.desk, &signed.actor, id, &draft).await {
-        Ok(model) => Ok(Done::to(format!("/models/{}", model.id))
-            .saying(format!("{} was added.", model.title()))
-            .into_response()),
-        Err(DeedError::Invalid(wrong)) => {
+    let done = deed::model::add(&app.desk, &signed.actor, id, &draft).await;
+    answer(
+        done,
+        |model| {
+            Done::to(format!("/models/{}", model.id))
+                .saying(format!("{} was added.", model.title()))
+        },
+        async |wrong| {
             let shell = new_shell(&signed, kind);
-            let view = ModelForm::new(shell, target, kind, &with_rows(draft), &wrong);
-            Ok(Page::wrong(view))
-        }
-        Err(other) => Err(other.into()),
-    }
+            Ok(ModelForm::new(
+                shell,
+                target,
+                kind,
+                &with_rows(draft),
+                &wrong,
+            ))
+        },
+    )
+    .await
 }
 
 async fn model_of(app: &App, signed: &Signed, id: ModelId) -> Result<Model, Problem> {
@@ -227,7 +236,15 @@ pub(super) async fn page_revise(
         one_more(&mut draft, &more);
         return Ok(Page(form(opened, &draft, &nothing, &there)).into_response());
     }
-    match deed::model::revise(&app.desk, &signed.actor, id, revision, &draft).await {
+    match deed::model::revise(
+        &app.desk,
+        &signed.actor,
+        id,
+        Seen::Version(revision),
+        &draft,
+    )
+    .await
+    {
         Ok(model) => Ok(Done::to(format!("/models/{id}"))
             .saying(format!("The record of {} was changed.", model.title()))
             .into_response()),

@@ -9,6 +9,7 @@ use serde::Deserialize;
 use super::{
     App, Done, Page, Path, Problem, Query, Signed, file,
     listed::{FormId, ROWS, address, cursor, of_list, pager},
+    page::answer,
     typed::Typed,
 };
 use crate::{
@@ -86,13 +87,16 @@ pub(super) async fn page_create(
 ) -> Result<Response, Problem> {
     let draft: NoticeDraft = typed.draft()?;
     let id = NoticeId(asked.id());
-    match deed::notice::open(&app.desk, &signed.actor, id, &draft).await {
-        Ok(notice) => Ok(Done::to(format!("/notices/{}", notice.id))
-            .saying("The notice is open. What it covers is in quarantine.")
-            .into_response()),
-        Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(form(&signed, id, &draft, &wrong))),
-        Err(other) => Err(other.into()),
-    }
+    let done = deed::notice::open(&app.desk, &signed.actor, id, &draft).await;
+    answer(
+        done,
+        |notice| {
+            Done::to(format!("/notices/{}", notice.id))
+                .saying("The notice is open. What it covers is in quarantine.")
+        },
+        async |wrong| Ok(form(&signed, id, &draft, &wrong)),
+    )
+    .await
 }
 
 async fn show(

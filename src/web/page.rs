@@ -9,6 +9,7 @@ use axum::{
 };
 
 use super::{Problem, known::flash_cookie};
+use crate::{deed::DeedError, domain::FieldErrors};
 
 /// A page, written from its view.
 pub struct Page<T>(pub T);
@@ -68,6 +69,19 @@ impl IntoResponse for Done {
             response.headers_mut().append(header::SET_COOKIE, cookie);
         }
         response
+    }
+}
+
+/// Answers a form: leads on from what was done, or shows the form again with what was wrong in it.
+pub(super) async fn answer<T, V: Template>(
+    done: Result<T, DeedError>,
+    onward: impl FnOnce(T) -> Done,
+    again: impl AsyncFnOnce(FieldErrors) -> Result<V, Problem>,
+) -> Result<Response, Problem> {
+    match done {
+        Ok(done) => Ok(onward(done).into_response()),
+        Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(again(wrong).await?)),
+        Err(other) => Err(other.into()),
     }
 }
 

@@ -6,9 +6,11 @@ use axum::{
     response::{IntoResponse, Response},
 };
 
-use super::{App, Done, Page, Path, Problem, Query, Signed, listed::FormId, typed::Typed};
+use super::{
+    App, Done, Page, Path, Problem, Query, Signed, listed::FormId, page::answer, typed::Typed,
+};
 use crate::{
-    deed::{self, DeedError},
+    deed::{self, DeedError, Seen},
     domain::{Deed, FieldErrors, Store, StoreDraft, StoreId},
     view::{
         Section,
@@ -79,18 +81,13 @@ pub(super) async fn page_create(
 ) -> Result<Response, Problem> {
     let draft: StoreDraft = typed.draft()?;
     let id = StoreId(asked.id());
-    match deed::place::add(&app.desk, &signed.actor, id, &draft).await {
-        Ok(store) => Ok(Done::to("/stores")
-            .saying(format!("The store {} was added.", store.name))
-            .into_response()),
-        Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(form(
-            &signed,
-            PlaceTarget::New(id),
-            &draft,
-            &wrong,
-        ))),
-        Err(other) => Err(other.into()),
-    }
+    let done = deed::place::add(&app.desk, &signed.actor, id, &draft).await;
+    answer(
+        done,
+        |store| Done::to("/stores").saying(format!("The store {} was added.", store.name)),
+        async |wrong| Ok(form(&signed, PlaceTarget::New(id), &draft, &wrong)),
+    )
+    .await
 }
 
 async fn store_of(app: &App, signed: &Signed, id: StoreId) -> Result<Store, Problem> {
@@ -122,7 +119,15 @@ pub(super) async fn page_revise(
 ) -> Result<Response, Problem> {
     let revision = typed.take_revision()?;
     let draft: StoreDraft = typed.draft()?;
-    match deed::place::revise(&app.desk, &signed.actor, id, revision, &draft).await {
+    match deed::place::revise(
+        &app.desk,
+        &signed.actor,
+        id,
+        Seen::Version(revision),
+        &draft,
+    )
+    .await
+    {
         Ok(store) => Ok(Done::to("/stores")
             .saying(format!("The store {} was changed.", store.name))
             .into_response()),

@@ -6,10 +6,9 @@ use axum::{
 };
 use serde::Deserialize;
 
-use super::{App, Done, Form, Page, Problem, Signed, session::Address};
+use super::{App, Done, Form, Page, Problem, Signed, page::answer, session::Address};
 use crate::{
     deed::{
-        DeedError,
         person::{self, NewPassword},
         session,
     },
@@ -96,13 +95,16 @@ pub(super) async fn page_change_password(
     Form(typed): Form<NewPassword>,
 ) -> Result<Response, Problem> {
     let here = signed.session.ok_or(Problem::SignIn)?;
-    match person::change_password(&app.desk, &signed.actor, &here, &address, &typed).await {
-        Ok(()) => Ok(Done::to("/settings/password")
-            .saying("The password is changed, and you are signed out everywhere else.")
-            .into_response()),
-        Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(password(&signed, &wrong))),
-        Err(other) => Err(other.into()),
-    }
+    let done = person::change_password(&app.desk, &signed.actor, &here, &address, &typed).await;
+    answer(
+        done,
+        |()| {
+            Done::to("/settings/password")
+                .saying("The password is changed, and you are signed out everywhere else.")
+        },
+        async |wrong| Ok(password(&signed, &wrong)),
+    )
+    .await
 }
 
 /// Where one is signed in.

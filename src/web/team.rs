@@ -1,9 +1,6 @@
 //! The team itself.
 
-use axum::{
-    extract::State,
-    response::{IntoResponse, Response},
-};
+use axum::{extract::State, response::Response};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 use uuid::Uuid;
@@ -11,10 +8,11 @@ use uuid::Uuid;
 use super::{
     App, Done, Form, IfMatch, JsonBody, Page, Problem, Signed,
     api::{ProblemJson, tagged},
+    page::answer,
 };
 use crate::{
     deed::{
-        self, DeedError,
+        self,
         team::{self, TeamDraft},
     },
     domain::{FieldErrors, Team},
@@ -47,6 +45,7 @@ async fn show_team(
     wrong: &FieldErrors,
 ) -> Result<ShowTeam, Problem> {
     let own = deed::rulebook::own(&app.desk, &signed.actor).await?;
+    let own = deed::rulebook::offered(own);
     Ok(ShowTeam {
         shell: signed.shell_in(Section::People, "The team"),
         nav: nav("/team"),
@@ -66,14 +65,13 @@ pub(super) async fn page_revise(
     signed: Signed,
     Form(draft): Form<TeamDraft>,
 ) -> Result<Response, Problem> {
-    match team::revise(&app.desk, &signed.actor, &draft).await {
-        Ok(()) => Ok(Done::to("/team").saying("Saved.").into_response()),
-        Err(DeedError::Invalid(wrong)) => {
-            let again = show_team((&app, &signed), draft, &wrong).await?;
-            Ok(Page::wrong(again))
-        }
-        Err(other) => Err(other.into()),
-    }
+    let done = team::revise(&app.desk, &signed.actor, &draft).await;
+    answer(
+        done,
+        |()| Done::to("/team").saying("Saved."),
+        async |wrong| show_team((&app, &signed), draft, &wrong).await,
+    )
+    .await
 }
 
 /// A team.
@@ -98,7 +96,7 @@ pub(super) struct TeamRevisionJson {
     time_zone: String,
 }
 
-fn answer(team: Team) -> Response {
+fn told(team: Team) -> Response {
     let mark = team::mark(&team);
     let body = TeamJson {
         id: team.id.0,
@@ -106,7 +104,7 @@ fn answer(team: Team) -> Response {
         rulebook: team.rulebook,
         time_zone: team.time_zone.to_string(),
     };
-    tagged(&mark, body)
+    tagged(mark, body)
 }
 
 /// The team
@@ -115,7 +113,7 @@ fn answer(team: Team) -> Response {
     (status = 401, body = ProblemJson),
 ))]
 pub(super) async fn api_show(State(app): State<App>, signed: Signed) -> Result<Response, Problem> {
-    Ok(answer(team::show(&app.desk, &signed.actor).await?))
+    Ok(told(team::show(&app.desk, &signed.actor).await?))
 }
 
 /// Change the team's name, rulebook or time zone
@@ -142,5 +140,5 @@ pub(super) async fn api_revise(
         seen: seen.unwrap_or_default(),
     };
     team::revise(&app.desk, &signed.actor, &draft).await?;
-    Ok(answer(team::show(&app.desk, &signed.actor).await?))
+    Ok(told(team::show(&app.desk, &signed.actor).await?))
 }

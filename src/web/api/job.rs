@@ -4,12 +4,12 @@ use axum::{Json, extract::State, response::Response};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use super::{PageJson, ProblemJson, created, revision, tagged};
+use super::{PageJson, ProblemJson, created, tagged};
 use crate::{
     deed::{self, job::JobEndDraft, kit::Look},
     domain::{
         Candidate, Item, Job, JobDraft, JobId, JobState, Kind, KitEntry, KitLine, KitLineDraft,
-        KitLineId, KitList, Refusal, Zone,
+        KitLineId, KitList, Refusal, Withdrawn, Zone,
         kit_strength::{Extent, KitGap, KitVerdict, Otherwise, WhatIf},
     },
     store::{Direction, JobFilter},
@@ -86,6 +86,8 @@ pub(in crate::web) struct JobSheetJson {
     passes: bool,
     /// The answer in one sentence.
     sentence: String,
+    /// Whether its rig and its rulebook are offered for new jobs no more; the job keeps them.
+    withdrawn: Withdrawn,
     /// Forces, factors, the weakest link, hand force, people, rope, what is missing, assumptions, cautions.
     #[schema(value_type = Object)]
     verdict: KitVerdict,
@@ -97,6 +99,7 @@ impl From<KitList> for JobSheetJson {
             kit: list.entries.iter().map(KitEntryJson::from).collect(),
             passes: list.passes(),
             sentence: list.sentence(),
+            withdrawn: list.withdrawn,
             verdict: list.verdict,
             job: list.job,
         }
@@ -112,10 +115,7 @@ pub(in crate::web) async fn api_job(
     Path(id): Path<JobId>,
 ) -> Result<Response, Problem> {
     let list = deed::kit::show(&app.desk, &signed.actor, id, Extent::WithSwings).await?;
-    Ok(tagged(
-        &list.job.revision.to_string(),
-        JobSheetJson::from(list),
-    ))
+    Ok(tagged(list.job.revision, JobSheetJson::from(list)))
 }
 
 /// Plan a job
@@ -131,7 +131,7 @@ pub(in crate::web) async fn api_plan(
     JsonBody(draft): JsonBody<JobDraft>,
 ) -> Result<Response, Problem> {
     let job = deed::job::plan(&app.desk, &signed.actor, JobId(given.id()), &draft, &CLOCKS).await?;
-    Ok(created(&job.revision.to_string(), job))
+    Ok(created(job.revision, job))
 }
 
 /// Change the plan of a job
@@ -142,22 +142,12 @@ pub(in crate::web) async fn api_revise_job(
     State(app): State<App>,
     signed: Signed,
     Path(id): Path<JobId>,
-    IfMatch(seen): IfMatch,
+    seen: IfMatch,
     JsonBody(draft): JsonBody<JobDraft>,
 ) -> Result<Response, Problem> {
-    let mut tx = app.desk.database.read(signed.actor.team).await?;
-    let now = tx.job(id).await?.ok_or(Problem::NotFound("job"))?;
-    drop(tx);
-    let job = deed::job::revise(
-        &app.desk,
-        &signed.actor,
-        id,
-        revision(seen, now.revision)?,
-        &draft,
-        &CLOCKS,
-    )
-    .await?;
-    Ok(tagged(&job.revision.to_string(), job))
+    let (desk, actor) = (&app.desk, &signed.actor);
+    let job = deed::job::revise(desk, actor, id, seen.version()?, &draft, &CLOCKS).await?;
+    Ok(tagged(job.revision, job))
 }
 
 /// Close a job or call it off
@@ -272,7 +262,7 @@ pub(in crate::web) async fn api_add_line(
     JsonBody(draft): JsonBody<KitLineDraft>,
 ) -> Result<Response, Problem> {
     let line = deed::kit::add(&app.desk, &signed.actor, id, KitLineId(given.id()), &draft).await?;
-    Ok(created("1", line))
+    Ok(created(1, line))
 }
 
 /// Take an item off a kit list
@@ -299,8 +289,5 @@ pub(in crate::web) async fn api_keep_verdict(
     Path(id): Path<JobId>,
 ) -> Result<Response, Problem> {
     let list = deed::kit::keep_verdict(&app.desk, &signed.actor, id).await?;
-    Ok(created(
-        &list.job.revision.to_string(),
-        JobSheetJson::from(list),
-    ))
+    Ok(created(list.job.revision, JobSheetJson::from(list)))
 }

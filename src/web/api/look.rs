@@ -58,7 +58,7 @@ pub(in crate::web) async fn api_examine(
 ) -> Result<Response, Problem> {
     let id = ExaminationId(given.id());
     let examination = deed::examination::record(&app.desk, &signed.actor, item, id, &draft).await?;
-    Ok(created("1", examination))
+    Ok(created(1, examination))
 }
 
 /// Events of an item.
@@ -99,7 +99,7 @@ pub(in crate::web) async fn api_report_event(
 ) -> Result<Response, Problem> {
     let id = EventId(given.id());
     let event = deed::examination::report_event(&app.desk, &signed.actor, item, id, &draft).await?;
-    Ok(created("1", event))
+    Ok(created(1, event))
 }
 
 /// List safety notices
@@ -172,7 +172,7 @@ pub(in crate::web) async fn api_open_notice(
     JsonBody(draft): JsonBody<NoticeDraft>,
 ) -> Result<Response, Problem> {
     let notice = deed::notice::open(&app.desk, &signed.actor, NoticeId(given.id()), &draft).await?;
-    Ok(created("1", notice))
+    Ok(created(1, notice))
 }
 
 /// How a notice was dealt with for an item.
@@ -194,5 +194,5 @@ pub(in crate::web) async fn api_close_notice(
 ) -> Result<Response, Problem> {
     let closing =
         deed::notice::close(&app.desk, &signed.actor, notice, item, &closing.result).await?;
-    Ok(created("1", closing))
+    Ok(created(1, closing))
 }

@@ -4,7 +4,7 @@ use axum::{Json, extract::State, response::Response};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use super::{PageJson, ProblemJson, created, revision, tagged};
+use super::{PageJson, ProblemJson, created, tagged};
 use crate::{
     deed::{self, item::StepDraft},
     domain::{
@@ -94,7 +94,7 @@ pub(in crate::web) async fn api_item(
     Path(id): Path<ItemId>,
 ) -> Result<Response, Problem> {
     let (item, sheet) = item_sheet(&app, &signed, id).await?;
-    Ok(tagged(&item.revision.to_string(), sheet))
+    Ok(tagged(item.revision, sheet))
 }
 
 /// Add an item
@@ -110,7 +110,7 @@ pub(in crate::web) async fn api_add_item(
     JsonBody(draft): JsonBody<ItemDraft>,
 ) -> Result<Response, Problem> {
     let item = deed::item::add(&app.desk, &signed.actor, ItemId(given.id()), &draft).await?;
-    Ok(created(&item.revision.to_string(), item))
+    Ok(created(item.revision, item))
 }
 
 /// Change an item's details
@@ -123,19 +123,12 @@ pub(in crate::web) async fn api_revise_item(
     State(app): State<App>,
     signed: Signed,
     Path(id): Path<ItemId>,
-    IfMatch(seen): IfMatch,
+    seen: IfMatch,
     JsonBody(draft): JsonBody<ItemDraft>,
 ) -> Result<Response, Problem> {
-    let (now, _) = item_sheet(&app, &signed, id).await?;
-    let item = deed::item::revise(
-        &app.desk,
-        &signed.actor,
-        id,
-        revision(seen, now.revision)?,
-        &draft,
-    )
-    .await?;
-    Ok(tagged(&item.revision.to_string(), item))
+    let (desk, actor) = (&app.desk, &signed.actor);
+    let item = deed::item::revise(desk, actor, id, seen.version()?, &draft).await?;
+    Ok(tagged(item.revision, item))
 }
 
 /// Take an item from one state to another
@@ -150,7 +143,7 @@ pub(in crate::web) async fn api_step_item(
     JsonBody(draft): JsonBody<StepDraft>,
 ) -> Result<Response, Problem> {
     let item = deed::item::step(&app.desk, &signed.actor, id, &draft).await?;
-    Ok(tagged(&item.revision.to_string(), item))
+    Ok(tagged(item.revision, item))
 }
 
 /// What stands behind the question mark of the models.
@@ -195,7 +188,7 @@ pub(in crate::web) async fn api_model(
     Path(id): Path<ModelId>,
 ) -> Result<Response, Problem> {
     let model = model(&app, &signed, id).await?;
-    Ok(tagged(&model.revision.to_string(), model))
+    Ok(tagged(model.revision, model))
 }
 
 /// Add a model
@@ -208,7 +201,7 @@ pub(in crate::web) async fn api_add_model(
     JsonBody(draft): JsonBody<ModelDraft>,
 ) -> Result<Response, Problem> {
     let model = deed::model::add(&app.desk, &signed.actor, ModelId(given.id()), &draft).await?;
-    Ok(created(&model.revision.to_string(), model))
+    Ok(created(model.revision, model))
 }
 
 /// Change a model
@@ -219,19 +212,12 @@ pub(in crate::web) async fn api_revise_model(
     State(app): State<App>,
     signed: Signed,
     Path(id): Path<ModelId>,
-    IfMatch(seen): IfMatch,
+    seen: IfMatch,
     JsonBody(draft): JsonBody<ModelDraft>,
 ) -> Result<Response, Problem> {
-    let now = model(&app, &signed, id).await?;
-    let model = deed::model::revise(
-        &app.desk,
-        &signed.actor,
-        id,
-        revision(seen, now.revision)?,
-        &draft,
-    )
-    .await?;
-    Ok(tagged(&model.revision.to_string(), model))
+    let (desk, actor) = (&app.desk, &signed.actor);
+    let model = deed::model::revise(desk, actor, id, seen.version()?, &draft).await?;
+    Ok(tagged(model.revision, model))
 }
 
 /// Every store of the team.
@@ -262,7 +248,7 @@ pub(in crate::web) async fn api_add_store(
     JsonBody(draft): JsonBody<StoreDraft>,
 ) -> Result<Response, Problem> {
     let store = deed::place::add(&app.desk, &signed.actor, StoreId(given.id()), &draft).await?;
-    Ok(created(&store.revision.to_string(), store))
+    Ok(created(store.revision, store))
 }
 
 /// Change a store
@@ -273,19 +259,10 @@ pub(in crate::web) async fn api_revise_store(
     State(app): State<App>,
     signed: Signed,
     Path(id): Path<StoreId>,
-    IfMatch(seen): IfMatch,
+    seen: IfMatch,
     JsonBody(draft): JsonBody<StoreDraft>,
 ) -> Result<Response, Problem> {
-    let mut tx = app.desk.database.read(signed.actor.team).await?;
-    let now = tx.store(id).await?.ok_or(Problem::NotFound("store"))?;
-    drop(tx);
-    let store = deed::place::revise(
-        &app.desk,
-        &signed.actor,
-        id,
-        revision(seen, now.revision)?,
-        &draft,
-    )
-    .await?;
-    Ok(tagged(&store.revision.to_string(), store))
+    let (desk, actor) = (&app.desk, &signed.actor);
+    let store = deed::place::revise(desk, actor, id, seen.version()?, &draft).await?;
+    Ok(tagged(store.revision, store))
 }

@@ -8,7 +8,7 @@ use axum::{
 use serde::Deserialize;
 
 use crate::{
-    deed::{self, DeedError},
+    deed::{self, DeedError, Seen},
     domain::{FieldErrors, Item, ItemDraft, ItemId, Kind, Model, ModelId, Store},
     store::{ModelFilter, Tx},
     view::{
@@ -20,6 +20,7 @@ use crate::{
     web::{
         App, Done, Page, Path, Problem, Query, Signed,
         listed::{FormId, ROWS, address, cursor, of_list, pager},
+        page::answer,
         typed::Typed,
     },
 };
@@ -173,19 +174,19 @@ pub(in crate::web) async fn page_create(
 ) -> Result<Response, Problem> {
     let draft: ItemDraft = typed.draft()?;
     let id = ItemId(form.id());
-    match deed::item::add(&app.desk, &signed.actor, id, &draft).await {
-        Ok(item) => Ok(Done::to(format!("/items/{}", item.id))
-            .saying(format!("{} was added.", item.mark))
-            .into_response()),
-        Err(DeedError::Invalid(wrong)) => {
+    let done = deed::item::add(&app.desk, &signed.actor, id, &draft).await;
+    answer(
+        done,
+        |item| Done::to(format!("/items/{}", item.id)).saying(format!("{} was added.", item.mark)),
+        async |wrong| {
             let mut tx = app.desk.database.read(signed.actor.team).await?;
             let offer = Offer::read(&mut tx, &draft.model).await?;
             let shell = new_shell(&signed, &offer);
-            let view = ItemForm::new(shell, Target::New(id), &offer.typed(&draft, &wrong));
-            Ok(Page::wrong(view))
-        }
-        Err(other) => Err(other.into()),
-    }
+            let typed = offer.typed(&draft, &wrong);
+            Ok(ItemForm::new(shell, Target::New(id), &typed))
+        },
+    )
+    .await
 }
 
 async fn item_of(tx: &mut Tx, id: ItemId) -> Result<Item, Problem> {
@@ -221,7 +222,14 @@ pub(in crate::web) async fn page_revise(
 ) -> Result<Response, Problem> {
     let revision = typed.take_revision()?;
     let draft: ItemDraft = typed.draft()?;
-    let done = deed::item::revise(&app.desk, &signed.actor, id, revision, &draft).await;
+    let done = deed::item::revise(
+        &app.desk,
+        &signed.actor,
+        id,
+        Seen::Version(revision),
+        &draft,
+    )
+    .await;
     let (wrong, stale) = match done {
         Ok(item) => {
             return Ok(Done::to(format!("/items/{id}"))

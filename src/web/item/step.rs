@@ -1,19 +1,16 @@
 //! A step between the states of an item.
 
-use axum::{
-    extract::State,
-    response::{IntoResponse, Response},
-};
+use axum::{extract::State, response::Response};
 use serde::Deserialize;
 
 use crate::{
     deed::{
-        self, DeedError,
+        self,
         item::{StepDraft, deed_of},
     },
     domain::{FieldErrors, Item, ItemId, ItemStep},
     view::{Section, item::StepForm},
-    web::{App, Done, Form, Page, Path, Problem, Query, Signed, admit::forbidden},
+    web::{App, Done, Form, Page, Path, Problem, Query, Signed, admit::forbidden, page::answer},
 };
 
 /// Which step is meant.
@@ -69,16 +66,19 @@ pub(in crate::web) async fn page_step_create(
     Path(id): Path<ItemId>,
     Form(draft): Form<StepDraft>,
 ) -> Result<Response, Problem> {
-    match deed::item::step(&app.desk, &signed.actor, id, &draft).await {
-        Ok(item) => Ok(Done::to(format!("/items/{id}"))
-            .saying(format!("{} is {} now.", item.mark, item.state.word()))
-            .into_response()),
-        Err(DeedError::Invalid(wrong)) => {
+    let done = deed::item::step(&app.desk, &signed.actor, id, &draft).await;
+    answer(
+        done,
+        |item| {
+            let words = format!("{} is {} now.", item.mark, item.state.word());
+            Done::to(format!("/items/{id}")).saying(words)
+        },
+        async |wrong| {
             let step = step_of(&draft.step)?;
             let item = item_of(&app, &signed, id).await?;
             let typed = (draft.reason.as_str(), draft.on.as_str());
-            Ok(Page::wrong(form(&signed, &item, step, typed, &wrong)))
-        }
-        Err(other) => Err(other.into()),
-    }
+            Ok(form(&signed, &item, step, typed, &wrong))
+        },
+    )
+    .await
 }

@@ -106,7 +106,7 @@ pub(in crate::web) async fn api_show(
     Path(id): Path<PersonId>,
 ) -> Result<impl IntoResponse, Problem> {
     let person = person::show(&app.desk, &signed.actor, id).await?;
-    Ok(tagged(&person::mark(&person), PersonJson::from(&person)))
+    Ok(tagged(person::mark(&person), PersonJson::from(&person)))
 }
 
 /// Add a person
@@ -127,7 +127,7 @@ pub(in crate::web) async fn api_create(
     };
     let id = person::add(&app.desk, &signed.actor, &draft).await?;
     let person = person::show(&app.desk, &signed.actor, id).await?;
-    let body = tagged(&person::mark(&person), PersonJson::from(&person));
+    let body = tagged(person::mark(&person), PersonJson::from(&person));
     Ok((StatusCode::CREATED, body))
 }
 
@@ -159,5 +159,5 @@ pub(in crate::web) async fn api_revise(
     };
     person::revise(&app.desk, &signed.actor, id, &draft).await?;
     let person = person::show(&app.desk, &signed.actor, id).await?;
-    Ok(tagged(&person::mark(&person), PersonJson::from(&person)))
+    Ok(tagged(person::mark(&person), PersonJson::from(&person)))
 }

@@ -1,21 +1,15 @@
 //! The pages of the people.
 
-use axum::{
-    extract::State,
-    response::{IntoResponse, Response},
-};
+use axum::{extract::State, response::Response};
 
 use crate::{
-    deed::{
-        DeedError,
-        person::{self, NewPassword, PersonRevision},
-    },
+    deed::person::{self, NewPassword, PersonRevision},
     domain::{FieldErrors, Person, PersonDraft, PersonId},
     view::{
         Section, form,
         person::{NewPerson, People, ShowPerson, access, roles},
     },
-    web::{App, Done, Form, Page, Path, Problem, Signed},
+    web::{App, Done, Form, Page, Path, Problem, Signed, page::answer},
 };
 
 /// Everyone of the team.
@@ -55,13 +49,14 @@ pub(in crate::web) async fn page_create(
     signed: Signed,
     Form(draft): Form<PersonDraft>,
 ) -> Result<Response, Problem> {
-    match person::add(&app.desk, &signed.actor, &draft).await {
-        Ok(id) => Ok(Done::to(format!("/people/{id}"))
-            .saying(format!("{} was added.", draft.name.trim()))
-            .into_response()),
-        Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(new_person(&signed, draft, &wrong))),
-        Err(other) => Err(other.into()),
-    }
+    let done = person::add(&app.desk, &signed.actor, &draft).await;
+    let words = format!("{} was added.", draft.name.trim());
+    answer(
+        done,
+        |id| Done::to(format!("/people/{id}")).saying(words),
+        async |wrong| Ok(new_person(&signed, draft, &wrong)),
+    )
+    .await
 }
 
 /// One person.
@@ -116,16 +111,16 @@ pub(in crate::web) async fn page_revise(
     Path(id): Path<PersonId>,
     Form(typed): Form<PersonRevision>,
 ) -> Result<Response, Problem> {
-    match person::revise(&app.desk, &signed.actor, id, &typed).await {
-        Ok(()) => Ok(Done::to(format!("/people/{id}"))
-            .saying("Saved.")
-            .into_response()),
-        Err(DeedError::Invalid(wrong)) => {
+    let done = person::revise(&app.desk, &signed.actor, id, &typed).await;
+    answer(
+        done,
+        |()| Done::to(format!("/people/{id}")).saying("Saved."),
+        async |wrong| {
             let person = person::show(&app.desk, &signed.actor, id).await?;
-            Ok(Page::wrong(show_person(&signed, person, typed, &wrong)))
-        }
-        Err(other) => Err(other.into()),
-    }
+            Ok(show_person(&signed, person, typed, &wrong))
+        },
+    )
+    .await
 }
 
 /// Sets another person's password.
@@ -135,15 +130,18 @@ pub(in crate::web) async fn page_password(
     Path(id): Path<PersonId>,
     Form(typed): Form<NewPassword>,
 ) -> Result<Response, Problem> {
-    match person::reset_password(&app.desk, &signed.actor, id, &typed).await {
-        Ok(()) => Ok(Done::to(format!("/people/{id}"))
-            .saying("The password was set, and the person is signed out everywhere.")
-            .into_response()),
-        Err(DeedError::Invalid(wrong)) => {
+    let done = person::reset_password(&app.desk, &signed.actor, id, &typed).await;
+    answer(
+        done,
+        |()| {
+            Done::to(format!("/people/{id}"))
+                .saying("The password was set, and the person is signed out everywhere.")
+        },
+        async |wrong| {
             let person = person::show(&app.desk, &signed.actor, id).await?;
             let as_it_is = as_typed(&person);
-            Ok(Page::wrong(show_person(&signed, person, as_it_is, &wrong)))
-        }
-        Err(other) => Err(other.into()),
-    }
+            Ok(show_person(&signed, person, as_it_is, &wrong))
+        },
+    )
+    .await
 }
