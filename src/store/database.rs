@@ -55,13 +55,14 @@ impl Database {
         Ok(Self { engine })
     }
 
-    /// Brings the schema up to date; several servers may do so at once.
+    /// Brings the schema up to date, and what follows from rules that this program brings; several servers may do
+    /// so at once.
     pub async fn migrate(&self) -> Result<(), StoreError> {
         match &self.engine {
             Engine::Sqlite { writer, .. } => SQLITE.run(writer).await?,
             Engine::Postgres(pool) => POSTGRES.run(pool).await?,
         }
-        Ok(())
+        self.keep_due_days().await
     }
 
     /// Begins to read `team`'s records, all as they stood at one moment.

@@ -4,17 +4,15 @@ use std::collections::{BTreeSet, HashMap};
 
 use super::{
     StoreError, Tx, WriteTx,
-    model::MOST_AT_ONCE,
+    due::{NO_DAY, due_order},
+    model::{MOST_AT_ONCE, OfModel},
     place::searchable,
     record,
     record::RecordRow,
     statement::{Statement, find_by},
     tx::{change_one, find},
 };
-use crate::domain::{Item, ItemId, ItemState, ModelId, date::write_day, fold};
-
-/// What stands in `due_order` and `made_order` where there is no day: greater than every day.
-const NO_DAY: &str = "~";
+use crate::domain::{Item, ItemId, ModelId, fold};
 
 impl Tx {
     /// The item of this id.
@@ -96,24 +94,24 @@ impl WriteTx {
                     made_order, record)
             VALUES ";
         let team = self.team.0;
-        let mut kinds: HashMap<ModelId, String> = HashMap::new();
+        let mut models: HashMap<ModelId, OfModel> = HashMap::new();
         let mut rows = Vec::new();
         for item in items {
-            let kind = match kinds.get(&item.model) {
-                Some(kind) => kind.clone(),
-                None => self.kind_of(item.model).await?,
+            let model = match models.get(&item.model) {
+                Some(model) => model.clone(),
+                None => self.of_model(item.model).await?,
             };
-            kinds.insert(item.model, kind.clone());
+            models.insert(item.model, model.clone());
             rows.push(vec![
                 team.into(),
                 item.id.0.into(),
                 item.revision.into(),
                 item.model.0.into(),
                 item.store.0.into(),
-                kind.into(),
+                model.kind.into(),
                 fold(&item.mark).into(),
                 item.state.key().into(),
-                due_order(item).into(),
+                due_order(item, model.interval_months).into(),
                 made_order(item).into(),
                 record::write("item", item)?.into(),
             ]);
@@ -132,7 +130,7 @@ impl WriteTx {
                AND id = $2
                AND revision = $3 - 1";
         let team = self.team;
-        let kind = self.kind_of(item.model).await?;
+        let model = self.of_model(item.model).await?;
         change_one!(
             self.conn,
             "item",
@@ -142,10 +140,10 @@ impl WriteTx {
             i64::from(item.revision),
             item.model.0,
             item.store.0,
-            kind,
+            model.kind,
             fold(&item.mark),
             item.state.key(),
-            due_order(item),
+            due_order(item, model.interval_months),
             made_order(item),
             record::write("item", item)?,
         )
@@ -161,14 +159,6 @@ impl WriteTx {
     /// The item that a change is about.
     pub(super) async fn item_there(&mut self, id: ItemId) -> Result<Item, StoreError> {
         self.item(id).await?.ok_or(StoreError::Unlinked)
-    }
-}
-
-/// When it falls due, as the column has it. What is retired falls due no more.
-fn due_order(item: &Item) -> String {
-    match item.next_due_on {
-        Some(day) if item.state != ItemState::Retired => write_day(day),
-        _ => NO_DAY.to_owned(),
     }
 }
 

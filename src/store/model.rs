@@ -154,11 +154,20 @@ fn searched(model: &Model) -> String {
     fold(&format!("{} {}", model.kind.word(), model.title()))
 }
 
+/// What stands in the rows of items though it is their model's.
+#[derive(Clone)]
+pub(super) struct OfModel {
+    pub(super) kind: String,
+    pub(super) interval_months: u16,
+}
+
 impl WriteTx {
     pub(super) async fn add_model(&mut self, model: &Model) -> Result<(), StoreError> {
         const SQL: &str = "
-            INSERT INTO model (team_id, id, revision, kind, maker_folded, title_folded, search, record)
-            VALUES ($1, $2, $3, $4, $5, $6, $7, $8)";
+            INSERT INTO model
+                   (team_id, id, revision, kind, maker_folded, title_folded, search, record, interval_months)
+            VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)";
+        let months = self.interval_of(model).await?;
         let team = self.team;
         change_any!(
             self.conn,
@@ -171,6 +180,7 @@ impl WriteTx {
             fold(&model.title()),
             searched(model),
             record::write("model", model)?,
+            i64::from(months),
         )
         .map(drop)
     }
@@ -179,7 +189,7 @@ impl WriteTx {
         const SQL: &str = "
             UPDATE model
                SET revision = $3, kind = $4, maker_folded = $5, title_folded = $6, search = $7,
-                   record = $8
+                   record = $8, interval_months = $9
              WHERE team_id = $1
                AND id = $2
                AND revision = $3 - 1";
@@ -190,6 +200,8 @@ impl WriteTx {
              WHERE team_id = $1
                AND model_id = $2
                AND kind <> $3";
+        let before = self.of_model(model.id).await?.interval_months;
+        let months = self.interval_of(model).await?;
         let team = self.team;
         change_one!(
             self.conn,
@@ -203,19 +215,30 @@ impl WriteTx {
             fold(&model.title()),
             searched(model),
             record::write("model", model)?,
+            i64::from(months),
         )?;
-        change_any!(self.conn, ITEMS, team.0, model.id.0, model.kind.key()).map(drop)
+        change_any!(self.conn, ITEMS, team.0, model.id.0, model.kind.key())?;
+        if months != before {
+            self.set_due_days(model.id, months).await?;
+        }
+        Ok(())
     }
 
-    /// The kind of a model, for its items.
-    pub(super) async fn kind_of(&mut self, model: ModelId) -> Result<String, StoreError> {
+    /// What the items of a model take over from it.
+    pub(super) async fn of_model(&mut self, model: ModelId) -> Result<OfModel, StoreError> {
         const SQL: &str = "
-            SELECT kind
+            SELECT kind, interval_months
               FROM model
              WHERE team_id = $1
                AND id = $2";
         let team = self.team;
-        let row: Option<(String,)> = find!(self.conn, SQL, team.0, model.0)?;
-        row.map(|(kind,)| kind).ok_or(StoreError::Unlinked)
+        let row: Option<(String, i64)> = find!(self.conn, SQL, team.0, model.0)?;
+        let (kind, months) = row.ok_or(StoreError::Unlinked)?;
+        let interval_months = u16::try_from(months)
+            .map_err(|e| StoreError::corrupt("model", "interval_months")(e.into()))?;
+        Ok(OfModel {
+            kind,
+            interval_months,
+        })
     }
 }

@@ -45,6 +45,8 @@ async fn shelf(world: &World) -> Shelf {
         }];
         let store = &stores[usize::from(number % 50 == 7)];
         let mark = format!("RL-{:05}", number * 7919 % 10_000);
+        let next_due_on =
+            (number % 4 > 0).then(|| date!(2026 - 01 - 01) + Duration::days(i64::from(number)));
         let item = Item {
             serial: (number % 3 == 0).then(|| format!("N{}", number % 31)),
             state: match number {
@@ -52,8 +54,8 @@ async fn shelf(world: &World) -> Shelf {
                 n if n % 9 == 0 => ItemState::Retired,
                 _ => ItemState::InService,
             },
-            next_due_on: (number % 4 > 0)
-                .then(|| date!(2026 - 01 - 01) + Duration::days(i64::from(number))),
+            next_due_on,
+            last_passed_on: next_due_on.map(|due| due - Duration::days(30)),
             made: (number % 5 > 0).then(|| Made::Year(2000 + i32::try_from(number % 25).unwrap())),
             ..stock::item(&mark, model, store)
         };

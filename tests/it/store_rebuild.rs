@@ -20,7 +20,7 @@ pub async fn again(world: &World) -> Rebuilt {
 }
 
 /// Does to the database what no one should: writes to it past the one door.
-async fn tamper(world: &World, sql: &'static str) {
+pub async fn tamper(world: &World, sql: &'static str) {
     if world.address.starts_with("postgres") {
         let mut conn = sqlx::PgConnection::connect(&world.address).await.unwrap();
         sqlx::query(AssertSqlSafe(sql))

@@ -82,22 +82,22 @@ pub fn interval_months(model: &Model, rulebook: &Rulebook) -> (u16, Cited) {
     }
 }
 
-/// The last day on which the item's examination is in date, with the rule that sets it; `None` if it
-/// never passed one.
+/// The last day on which the item's examination is in date where it is to be examined every so many months; `None`
+/// if it never passed one.
 ///
-/// The day that the last examination set counts, and so does the shortest interval under this
-/// rulebook; the earlier of the two holds.
+/// The day that the last examination set counts, and so does the interval; the earlier of the two holds.
+pub fn last_day_in_date(item: &Item, interval_months: u16) -> Option<Date> {
+    let ruled = add_months(item.last_passed_on?, interval_months);
+    Some(item.next_due_on.map_or(ruled, |set| set.min(ruled)))
+}
+
+/// The same under a rulebook, with the rule that sets it.
 pub fn due_on(item: &Item, model: &Model, rulebook: &Rulebook) -> Option<(Date, Cited)> {
-    let passed = item.last_passed_on?;
     let (months, rule) = interval_months(model, rulebook);
-    let ruled = add_months(passed, months);
-    match item.next_due_on {
-        Some(set) if set < ruled => Some((
-            set,
-            Cited::new("day set by the last examination", Known::Setting),
-        )),
-        _ => Some((ruled, rule)),
-    }
+    let until = last_day_in_date(item, months)?;
+    let is_ruled = add_months(item.last_passed_on?, months) == until;
+    let set = || Cited::new("day set by the last examination", Known::Setting);
+    Some((until, if is_ruled { rule } else { set() }))
 }
 
 /// Where an item stands with its examination today.

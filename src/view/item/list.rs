@@ -183,11 +183,6 @@ fn dues() -> Choices {
 }
 
 impl ItemList {
-    /// Whether the list is narrowed or sorted by the day that the last examination set.
-    fn is_by_set_day(&self) -> bool {
-        !self.bar.due.is_empty() || self.bar.sort == "due"
-    }
-
     /// The stores to choose from, with "all" before them.
     pub fn stores(stores: &[Store]) -> Choices {
         let mut choices = pairs([("", "All stores")]);
