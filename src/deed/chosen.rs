@@ -7,7 +7,7 @@ use crate::{
         DeedError,
         rulebook::{self, Found},
     },
-    domain::{Edition, FieldErrors, Job, OwnRig, fitness::Plan, rulebook::Rulebook},
+    domain::{Edition, FieldErrors, Job, OwnRig, Withdrawn, fitness::Plan, rulebook::Rulebook},
     rigging::{Rig, shipped_rig},
     store::{KeptRig, Tx},
 };
@@ -19,6 +19,8 @@ pub struct Chosen {
     pub rulebook: Cow<'static, Rulebook>,
     /// Its rig.
     pub rig: Cow<'static, Rig>,
+    /// Whether they are offered for new jobs no more.
+    pub withdrawn: Withdrawn,
 }
 
 impl Chosen {
@@ -32,9 +34,18 @@ impl Chosen {
         if rulebook.is_none() {
             no_such(&mut wrong, "rulebook", &job.rulebook);
         }
-        let rig = rig_of(tx, &Edition::read(&job.rig), &mut wrong).await?;
+        let edition = Edition::read(&job.rig);
+        let rig = rig_of(tx, &edition, &mut wrong).await?;
+        let kept = match edition.version {
+            Some(_) => tx.rig_of_key(edition.key).await?,
+            None => None,
+        };
         match (rulebook, rig) {
             (Some(rulebook), Some(rig)) if wrong.is_empty() => Ok(Self {
+                withdrawn: Withdrawn {
+                    rig: kept.is_some_and(|kept| kept.withdrawn),
+                    rulebook: rulebook.is_withdrawn(),
+                },
                 rulebook: rulebook.into_book(),
                 rig,
             }),
@@ -101,11 +112,16 @@ async fn settle_rulebook(
     before: Option<&Job>,
     wrong: &mut FieldErrors,
 ) -> Result<(), DeedError> {
-    let Some(Found::Own(own, newest)) = rulebook::find(tx, &job.rulebook).await? else {
+    let Some(Found::Own(kept, newest)) = rulebook::find(tx, &job.rulebook).await? else {
         return Ok(());
     };
+    let own = &kept.rulebook;
     let had = before.is_some_and(|before| before.rulebook == job.rulebook);
-    if own.revision < newest && !had {
+    if kept.withdrawn && !had {
+        let title = own.book.title();
+        let sentence = format!("The rulebook \"{title}\" is withdrawn: choose another.");
+        wrong.add("rulebook", "choice", sentence);
+    } else if own.revision < newest && !had {
         let sentence = format!(
             "Version {} of \"{}\" is not the newest any more: choose version {newest}.",
             own.revision,

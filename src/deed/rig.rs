@@ -1,12 +1,12 @@
-//! The team's own rigs: adding one, writing its next version, withdrawing it.
+//! The team's own rigs: adding one, writing its next version, withdrawing it and taking it up again.
 
-use super::{DeedError, Desk, permit, same_revision};
+use super::{DeedError, Desk, Seen, permit, same_revision};
 use crate::{
     domain::{
-        Actor, Change, Deed, FieldErrors, NotAllowed, OwnRig, OwnRigDraft, RigId, RigWithdrawal,
-        RigWithdrawn,
+        Actor, Change, Deed, FieldErrors, NotAllowed, OfferDraft, OwnRig, OwnRigDraft, RigId,
+        RigOffer,
     },
-    store::{KeptRig, WriteTx},
+    store::WriteTx,
 };
 
 /// The most rigs of a team's own, withdrawn ones counted.
@@ -48,20 +48,20 @@ pub async fn add(
 /// Writes the next version of a rig. Jobs that were planned with an older one keep that.
 ///
 /// # Errors
-/// [`DeedError::Stale`] if it was changed since `revision`; [`DeedError::NotAllowed`] once it is withdrawn;
+/// [`DeedError::Stale`] if it was changed since it was seen; [`DeedError::NotAllowed`] once it is withdrawn;
 /// [`DeedError::Invalid`] as for adding, and where the key is another.
 pub async fn revise(
     desk: &Desk,
     actor: &Actor,
     id: RigId,
-    revision: u32,
+    seen: Seen,
     draft: &OwnRigDraft,
 ) -> Result<OwnRig, DeedError> {
     permit(actor, Deed::KeepRegister)?;
-    let typed = draft.check(id, revision.saturating_add(1));
     let mut tx = desk.database.write(actor.team).await?;
-    let before = offered(&mut tx, id).await?.rig;
-    let rig = same_revision(before.revision, revision, typed)?;
+    let before = kept(&mut tx, id, false).await?;
+    let typed = draft.check(id, before.revision + 1);
+    let rig = same_revision(before.revision, seen, typed)?;
     if rig.key != before.key {
         let sentence = format!(
             "A rig keeps its key, \"{}\": jobs name it. Add another rig for another key.",
@@ -83,30 +83,51 @@ pub async fn withdraw(
     desk: &Desk,
     actor: &Actor,
     id: RigId,
-    draft: &RigWithdrawal,
+    draft: &OfferDraft,
 ) -> Result<OwnRig, DeedError> {
     permit(actor, Deed::KeepRegister)?;
-    let mut wrong = FieldErrors::default();
-    let reason = wrong.reason("reason", &draft.reason);
-    wrong.or(|| ())?;
+    let reason = draft.check()?;
     let mut tx = desk.database.write(actor.team).await?;
-    let rig = offered(&mut tx, id).await?.rig;
-    let withdrawn = RigWithdrawn {
-        rig: id,
-        title: rig.title.clone(),
-        reason,
-    };
-    tx.record(actor, desk.clock.now(), Change::RigWithdrawn(withdrawn))
+    let rig = kept(&mut tx, id, false).await?;
+    let offer = offer(&rig, reason);
+    tx.record(actor, desk.clock.now(), Change::RigWithdrawn(offer))
         .await?;
     tx.commit().await?;
     Ok(rig)
 }
 
-/// A rig that is there and was not withdrawn.
-async fn offered(tx: &mut WriteTx, id: RigId) -> Result<KeptRig, DeedError> {
-    let kept = tx.rig(id).await?.ok_or(DeedError::NotFound("rig"))?;
-    if kept.withdrawn {
-        return Err(NotAllowed::RigWithdrawn.into());
+/// Offers a rig again that was withdrawn.
+///
+/// # Errors
+/// [`DeedError::Invalid`] without a reason; [`DeedError::NotAllowed`] if it is not withdrawn.
+pub async fn take_up(
+    desk: &Desk,
+    actor: &Actor,
+    id: RigId,
+    draft: &OfferDraft,
+) -> Result<OwnRig, DeedError> {
+    permit(actor, Deed::KeepRegister)?;
+    let reason = draft.check()?;
+    let mut tx = desk.database.write(actor.team).await?;
+    let rig = kept(&mut tx, id, true).await?;
+    let offer = offer(&rig, reason);
+    tx.record(actor, desk.clock.now(), Change::RigTakenUp(offer))
+        .await?;
+    tx.commit().await?;
+    Ok(rig)
+}
+
+fn offer(rig: &OwnRig, reason: String) -> RigOffer {
+    RigOffer {
+        rig: rig.id,
+        title: rig.title.clone(),
+        reason,
     }
-    Ok(kept)
+}
+
+/// The newest version of a rig that is there, and is withdrawn or not, as it is to be.
+async fn kept(tx: &mut WriteTx, id: RigId, withdrawn: bool) -> Result<OwnRig, DeedError> {
+    let kept = tx.rig(id).await?.ok_or(DeedError::NotFound("rig"))?;
+    NotAllowed::unless(kept.withdrawn, withdrawn)?;
+    Ok(kept.rig)
 }

@@ -1,14 +1,15 @@
-//! Rulebooks: those that come with the program, and the team's own in all their versions.
+//! Rulebooks: those that come with the program, and the team's own in all their versions, withdrawn or not.
 
 use std::borrow::Cow;
 
-use super::{DeedError, Desk, permit, same_revision};
+use super::{DeedError, Desk, Seen, permit, same_revision};
 use crate::{
     domain::{
-        Actor, Change, Deed, Edition, FieldErrors, RulebookId,
+        Actor, Change, Deed, Edition, FieldErrors, NotAllowed, OfferDraft, RulebookId,
+        RulebookOffer,
         rulebook::{Rulebook, RulebookDraft, TeamRulebook, rulebook, shipped},
     },
-    store::Tx,
+    store::{KeptRulebook, Tx, WriteTx},
 };
 
 /// A rulebook by whoever keeps it.
@@ -17,7 +18,7 @@ pub enum Found {
     /// It comes with the program.
     Shipped(&'static Rulebook),
     /// A version of the team's own, and the number of the newest.
-    Own(Box<TeamRulebook>, u32),
+    Own(Box<KeptRulebook>, u32),
 }
 
 impl Found {
@@ -25,7 +26,7 @@ impl Found {
     pub fn book(&self) -> &Rulebook {
         match self {
             Self::Shipped(book) => book,
-            Self::Own(own, _) => &own.book,
+            Self::Own(kept, _) => &kept.rulebook.book,
         }
     }
 
@@ -36,15 +37,20 @@ impl Found {
                 key: book.key(),
                 version: None,
             },
-            Self::Own(own, _) => own.edition(),
+            Self::Own(kept, _) => kept.rulebook.edition(),
         }
+    }
+
+    /// Whether it is the team's own and was withdrawn.
+    pub fn is_withdrawn(&self) -> bool {
+        matches!(self, Self::Own(kept, _) if kept.withdrawn)
     }
 
     /// What it asks, alone.
     pub fn into_book(self) -> Cow<'static, Rulebook> {
         match self {
             Self::Shipped(book) => Cow::Borrowed(book),
-            Self::Own(own, _) => Cow::Owned(own.book),
+            Self::Own(kept, _) => Cow::Owned(kept.rulebook.book),
         }
     }
 }
@@ -60,10 +66,10 @@ pub(super) async fn find(tx: &mut Tx, named: &str) -> Result<Option<Found>, Deed
         Ok(id) => tx.rulebook(id).await?,
         Err(_) => tx.rulebook_named(&edition).await?,
     };
-    let Some(own) = own else { return Ok(None) };
-    let newest = tx.rulebook(own.id).await?;
-    let newest = newest.map_or(own.revision, |newest| newest.revision);
-    Ok(Some(Found::Own(Box::new(own), newest)))
+    let Some(kept) = own else { return Ok(None) };
+    let newest = tx.rulebook(kept.rulebook.id).await?;
+    let newest = newest.map_or(kept.rulebook.revision, |newest| newest.rulebook.revision);
+    Ok(Some(Found::Own(Box::new(kept), newest)))
 }
 
 /// A rulebook by its key, its key and version, or its id.
@@ -77,36 +83,38 @@ pub async fn show(desk: &Desk, actor: &Actor, named: &str) -> Result<Found, Deed
     found.ok_or(DeedError::NotFound("rulebook"))
 }
 
-/// The newest version of each of the team's own.
-pub async fn own(desk: &Desk, actor: &Actor) -> Result<Vec<TeamRulebook>, DeedError> {
+/// The newest version of each of the team's own, withdrawn or not.
+pub async fn own(desk: &Desk, actor: &Actor) -> Result<Vec<KeptRulebook>, DeedError> {
     permit(actor, Deed::Read)?;
     let mut tx = desk.database.read(actor.team).await?;
     Ok(tx.rulebooks().await?)
 }
 
-/// The rulebook that the team works by; the first shipped one where it has not chosen.
-///
-/// # Errors
-/// [`DeedError::NotFound`] if there is no such team.
-pub async fn home(tx: &mut Tx) -> Result<Cow<'static, Rulebook>, DeedError> {
-    let (team, _) = tx.this_team().await?.ok_or(DeedError::NotFound("team"))?;
-    let found = find(tx, &team.rulebook).await?;
-    Ok(found.map_or(Cow::Borrowed(&shipped()[0]), Found::into_book))
+/// Of the team's own those that new jobs may name.
+pub fn offered(own: Vec<KeptRulebook>) -> Vec<TeamRulebook> {
+    let own = own.into_iter().filter(|kept| !kept.withdrawn);
+    own.map(|kept| kept.rulebook).collect()
 }
 
-/// Notes under `rulebook` if the team has no such one to work by. Its own are named without a version: the
-/// newest is meant.
+/// The rulebook that the team works by; the first shipped one where it has none.
+pub async fn home(tx: &mut Tx) -> Result<Cow<'static, Rulebook>, DeedError> {
+    Ok(tx.home_rulebook().await?)
+}
+
+/// Notes under `rulebook` if the team has no such one to work by, or it is withdrawn. Its own are named without a
+/// version: the newest is meant.
 pub(super) async fn check_home(
     tx: &mut Tx,
     wrong: &mut FieldErrors,
     key: &str,
 ) -> Result<(), DeedError> {
     let found = find(tx, key).await?;
-    let is_key = |found: &Found| found.book().key() == key;
-    if !found.as_ref().is_some_and(is_key) {
+    let is_offered = |found: &Found| found.book().key() == key && !found.is_withdrawn();
+    if !found.as_ref().is_some_and(is_offered) {
         let own = tx.rulebooks().await?;
+        let offered = own.iter().filter(|kept| !kept.withdrawn);
         let mut keys: Vec<&str> = shipped().iter().map(Rulebook::key).collect();
-        keys.extend(own.iter().map(|own| own.book.key()));
+        keys.extend(offered.map(|kept| kept.rulebook.book.key()));
         let given: String = key.chars().take(60).collect();
         let sentence = format!("Choose a rulebook ({}), not \"{given}\".", keys.join(", "));
         wrong.add("rulebook", "choice", sentence);
@@ -132,7 +140,7 @@ pub async fn add(
     };
     let mut tx = desk.database.write(actor.team).await?;
     if let Some(there) = tx.rulebook(id).await? {
-        return Ok(there);
+        return Ok(there.rulebook);
     }
     if tx
         .rulebook_named(&Edition::read(own.book.key()))
@@ -154,22 +162,22 @@ pub async fn add(
 /// Keeps a further version of a rulebook of the team's own. Jobs that are planned keep theirs.
 ///
 /// # Errors
-/// [`DeedError::Stale`] if it was changed since `revision`; [`DeedError::Invalid`] as for adding.
+/// [`DeedError::Stale`] if it was changed since it was seen; [`DeedError::NotAllowed`] once it is withdrawn;
+/// [`DeedError::Invalid`] as for adding.
 pub async fn revise(
     desk: &Desk,
     actor: &Actor,
     id: RulebookId,
-    revision: u32,
+    seen: Seen,
     draft: &RulebookDraft,
 ) -> Result<TeamRulebook, DeedError> {
     permit(actor, Deed::KeepRegister)?;
     let mut tx = desk.database.write(actor.team).await?;
-    let before = tx.rulebook(id).await?;
-    let before = before.ok_or(DeedError::NotFound("rulebook"))?;
-    let book = same_revision(before.revision, revision, draft.check(Some(&before.book)))?;
+    let before = kept(&mut tx, id, false).await?;
+    let book = same_revision(before.revision, seen, draft.check(Some(&before.book)))?;
     let own = TeamRulebook {
         id,
-        revision: revision + 1,
+        revision: before.revision + 1,
         book,
     };
     if own.book == before.book {
@@ -183,4 +191,70 @@ pub async fn revise(
     .await?;
     tx.commit().await?;
     Ok(own)
+}
+
+/// Takes a rulebook out of what is offered. Jobs that were planned under it keep it.
+///
+/// # Errors
+/// [`DeedError::Invalid`] without a reason; [`DeedError::NotAllowed`] if it is withdrawn already, or the team works
+/// by it.
+pub async fn withdraw(
+    desk: &Desk,
+    actor: &Actor,
+    id: RulebookId,
+    draft: &OfferDraft,
+) -> Result<TeamRulebook, DeedError> {
+    permit(actor, Deed::KeepRegister)?;
+    let reason = draft.check()?;
+    let mut tx = desk.database.write(actor.team).await?;
+    let own = kept(&mut tx, id, false).await?;
+    if tx.home_rulebook().await?.key() == own.book.key() {
+        return Err(NotAllowed::HomeRulebook.into());
+    }
+    let offer = offer(&own, reason);
+    tx.record(actor, desk.clock.now(), Change::RulebookWithdrawn(offer))
+        .await?;
+    tx.commit().await?;
+    Ok(own)
+}
+
+/// Offers a rulebook again that was withdrawn.
+///
+/// # Errors
+/// [`DeedError::Invalid`] without a reason; [`DeedError::NotAllowed`] if it is not withdrawn.
+pub async fn take_up(
+    desk: &Desk,
+    actor: &Actor,
+    id: RulebookId,
+    draft: &OfferDraft,
+) -> Result<TeamRulebook, DeedError> {
+    permit(actor, Deed::KeepRegister)?;
+    let reason = draft.check()?;
+    let mut tx = desk.database.write(actor.team).await?;
+    let own = kept(&mut tx, id, true).await?;
+    let offer = offer(&own, reason);
+    tx.record(actor, desk.clock.now(), Change::RulebookTakenUp(offer))
+        .await?;
+    tx.commit().await?;
+    Ok(own)
+}
+
+fn offer(own: &TeamRulebook, reason: String) -> RulebookOffer {
+    RulebookOffer {
+        rulebook: own.id,
+        title: own.book.title().to_owned(),
+        reason,
+    }
+}
+
+/// The newest version of one that is there, and is withdrawn or not, as it is to be.
+async fn kept(
+    tx: &mut WriteTx,
+    id: RulebookId,
+    withdrawn: bool,
+) -> Result<TeamRulebook, DeedError> {
+    let kept = tx.rulebook(id).await?;
+    let kept = kept.ok_or(DeedError::NotFound("rulebook"))?;
+    NotAllowed::unless(kept.withdrawn, withdrawn)?;
+    Ok(kept.rulebook)
 }

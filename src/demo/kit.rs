@@ -9,7 +9,7 @@ use crate::domain::fitness::{Circumstances, Elsewhere, KitItem, Plan, fitness};
 use crate::domain::kit_strength::{Extent, kit_verdict};
 use crate::domain::{
     Change, ItemRefused, JobState, KitEntry, KitLine, KitLineId, KitLineRemoved, KitList, Refusal,
-    VerdictKept, Zone,
+    VerdictKept, Withdrawn, Zone,
 };
 
 /// The letters in front of a mark.
@@ -128,8 +128,7 @@ impl Play<'_> {
     }
 
     fn plan(&self, job: usize) -> Result<Plan<'_>, DemoError> {
-        let planned = &self.jobs[&job];
-        Plan::of(planned).map_err(|wrong| DemoError::at(&planned.title, wrong))
+        self.plan_of(&self.jobs[&job])
     }
 
     /// The verdict on the kit of a job is kept, as the crew saw it.
@@ -153,6 +152,7 @@ impl Play<'_> {
         }
         let list = KitList {
             job: plan.job.clone(),
+            withdrawn: Withdrawn::default(),
             entries,
             load: plan.load,
             rig: std::borrow::Cow::Owned(plan.rig.clone()),

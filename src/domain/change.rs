@@ -11,7 +11,8 @@ use super::date::iso;
 use super::rulebook::TeamRulebook;
 use super::{
     Event, Examination, Item, ItemId, ItemStep, Job, JobEnd, JobId, KitLine, KitLineId, Model,
-    Notice, NoticeClosing, OwnRig, Person, Refusal, RigWithdrawn, RopeCut, Store, Team, Usage,
+    Notice, NoticeClosing, OwnRig, Person, Refusal, RigOffer, RopeCut, RulebookOffer, Store, Team,
+    Usage,
 };
 
 /// A change of the team's records.
@@ -38,6 +39,10 @@ pub enum Change {
     RulebookAdded(TeamRulebook),
     /// A rulebook of the team's own changed: a further version, beside the older ones.
     RulebookRevised(TeamRulebook),
+    /// A rulebook of the team's own is offered no more; jobs that were planned under it keep it.
+    RulebookWithdrawn(RulebookOffer),
+    /// A rulebook of the team's own that was withdrawn is offered again.
+    RulebookTakenUp(RulebookOffer),
     /// An import was taken in; its records follow.
     ImportTaken(ImportTaken),
     /// An item was added.
@@ -63,7 +68,9 @@ pub enum Change {
     /// A rig of the team's own got a new version; the older ones stay.
     RigRevised(OwnRig),
     /// A rig of the team's own is not offered any more; jobs that were planned with it keep it.
-    RigWithdrawn(RigWithdrawn),
+    RigWithdrawn(RigOffer),
+    /// A rig of the team's own that was withdrawn is offered again.
+    RigTakenUp(RigOffer),
     /// A job was planned.
     JobPlanned(Job),
     /// A job's plan changed.
@@ -175,6 +182,8 @@ impl Change {
             Self::ModelRevised(_) => "model-revised",
             Self::RulebookAdded(_) => "rulebook-added",
             Self::RulebookRevised(_) => "rulebook-revised",
+            Self::RulebookWithdrawn(_) => "rulebook-withdrawn",
+            Self::RulebookTakenUp(_) => "rulebook-taken-up",
             Self::ImportTaken(_) => "import-taken",
             Self::ItemAdded(_) => "item-added",
             Self::ItemRevised(_) => "item-revised",
@@ -188,6 +197,7 @@ impl Change {
             Self::RigAdded(_) => "rig-added",
             Self::RigRevised(_) => "rig-revised",
             Self::RigWithdrawn(_) => "rig-withdrawn",
+            Self::RigTakenUp(_) => "rig-taken-up",
             Self::JobPlanned(_) => "job-planned",
             Self::JobRevised(_) => "job-revised",
             Self::JobEnded(_) => "job-ended",
@@ -206,6 +216,9 @@ impl Change {
             Self::StoreAdded(store) | Self::StoreRevised(store) => vec![store.id.0],
             Self::ModelAdded(model) | Self::ModelRevised(model) => vec![model.id.0],
             Self::RulebookAdded(own) | Self::RulebookRevised(own) => vec![own.id.0],
+            Self::RulebookWithdrawn(offer) | Self::RulebookTakenUp(offer) => {
+                vec![offer.rulebook.0]
+            }
             Self::ImportTaken(_) => Vec::new(),
             Self::ItemAdded(item) | Self::ItemRevised(item) => vec![item.id.0],
             Self::ItemStepped(step) => vec![step.item.0],
@@ -222,7 +235,7 @@ impl Change {
             Self::NoticeOpened(notice) => vec![notice.id.0],
             Self::NoticeClosed(closing) => vec![closing.notice.0, closing.item.0],
             Self::RigAdded(rig) | Self::RigRevised(rig) => vec![rig.id.0],
-            Self::RigWithdrawn(withdrawn) => vec![withdrawn.rig.0],
+            Self::RigWithdrawn(offer) | Self::RigTakenUp(offer) => vec![offer.rig.0],
             Self::JobPlanned(job) | Self::JobRevised(job) => vec![job.id.0],
             Self::JobEnded(end) => vec![end.job.0],
             Self::KitLineAdded(line) => vec![line.job.0, line.item.0],
@@ -235,7 +248,7 @@ impl Change {
 
 impl Change {
     /// Every kind of change, with its words, in the order in which they are offered.
-    pub const KINDS: [(&'static str, &'static str); 30] = [
+    pub const KINDS: [(&'static str, &'static str); 33] = [
         ("item-added", "Item added"),
         ("item-revised", "Item's record changed"),
         ("item-stepped", "Item's state changed"),
@@ -257,9 +270,12 @@ impl Change {
         ("model-revised", "Model's record changed"),
         ("rulebook-added", "Rulebook added"),
         ("rulebook-revised", "Rulebook changed"),
+        ("rulebook-withdrawn", "Rulebook withdrawn"),
+        ("rulebook-taken-up", "Rulebook taken up again"),
         ("rig-added", "Rig added"),
         ("rig-revised", "Rig changed"),
         ("rig-withdrawn", "Rig withdrawn"),
+        ("rig-taken-up", "Rig taken up again"),
         ("store-added", "Store added"),
         ("store-revised", "Store changed"),
         ("person-added", "Person joined"),

@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use super::fitness::KitItem;
 use super::kit_strength::{KitGap, KitVerdict};
-use super::{Item, Job, KitLine, Mend, Model, Refusal};
+use super::{Item, Job, KitLine, Mend, Model, Refusal, Withdrawn};
 use crate::rigging::{Mass, Rig};
 
 /// A job with its kit list as it stands now.
@@ -14,6 +14,8 @@ pub struct KitList {
     pub job: Job,
     /// Its rig, in the version that it was planned with.
     pub rig: Cow<'static, Rig>,
+    /// Whether rig and rulebook are offered for new jobs no more.
+    pub withdrawn: Withdrawn,
     /// What is on the list, in the order in which it was put there.
     pub entries: Vec<KitEntry>,
     /// The mass of the load, persons counted as the rulebook plans with them.

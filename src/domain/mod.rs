@@ -32,6 +32,7 @@ mod moment;
 mod names;
 mod notice;
 mod number_span;
+mod offer;
 mod own_rig;
 mod person;
 mod place;
@@ -76,7 +77,8 @@ pub use moment::{MomentError, Which, read_moment, write_moment};
 pub use names::{Mentioned, Names};
 pub use notice::{Notice, NoticeClosing, NoticeDraft};
 pub use number_span::{HOW_COMPARED, NumberSpan};
-pub use own_rig::{OwnRig, OwnRigDraft, RigWithdrawal, RigWithdrawn, fault_fields};
+pub use offer::{OfferDraft, RigOffer, RulebookOffer, Withdrawn};
+pub use own_rig::{OwnRig, OwnRigDraft, fault_fields};
 pub use person::{
     Actor, Deed, LONGEST_PASSWORD, Person, PersonDraft, Role, SHORTEST_PASSWORD, Team,
     check_password,

@@ -64,11 +64,14 @@ impl Mentioned {
             | Change::ModelRevised(_)
             | Change::RulebookAdded(_)
             | Change::RulebookRevised(_)
+            | Change::RulebookWithdrawn(_)
+            | Change::RulebookTakenUp(_)
             | Change::ImportTaken(_)
             | Change::NoticeOpened(_)
             | Change::RigAdded(_)
             | Change::RigRevised(_)
             | Change::RigWithdrawn(_)
+            | Change::RigTakenUp(_)
             | Change::JobPlanned(_)
             | Change::JobRevised(_) => {}
             Change::ItemAdded(item) | Change::ItemRevised(item) => {

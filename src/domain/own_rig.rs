@@ -132,22 +132,3 @@ fn code(fault: &Fault) -> String {
     let code = error.get("code").and_then(|code| code.as_str());
     code.unwrap_or("sheet").to_owned()
 }
-
-/// A rig of the team's own is not offered any more.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct RigWithdrawn {
-    /// The rig.
-    pub rig: RigId,
-    /// Its title.
-    pub title: String,
-    /// Why.
-    pub reason: String,
-}
-
-/// Why a rig is withdrawn, as typed in.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
-#[serde(default, deny_unknown_fields)]
-pub struct RigWithdrawal {
-    /// Why.
-    pub reason: String,
-}

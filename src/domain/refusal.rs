@@ -48,9 +48,15 @@ pub enum NotAllowed {
     /// The job is over.
     #[error("This job is closed or cancelled; it cannot be changed any more.")]
     JobEnded,
-    /// The rig is not offered any more.
-    #[error("This rig is withdrawn; it cannot be changed any more. Start a new one from it.")]
-    RigWithdrawn,
+    /// What is not offered stays as it is.
+    #[error("This is withdrawn. Take it up again before you change it.")]
+    Withdrawn,
+    /// It is offered.
+    #[error("This is not withdrawn.")]
+    NotWithdrawn,
+    /// Every new job starts from it.
+    #[error("Your team works by this rulebook. Choose another one for the team first.")]
+    HomeRulebook,
     /// The notice is closed for this item.
     #[error("This notice is closed for this item already.")]
     NoticeClosed,
@@ -68,6 +74,20 @@ pub enum NotAllowed {
     /// A person exists already.
     #[error("Ropeloft is set up for a team already; sign in instead.")]
     AlreadySetUp,
+}
+
+impl NotAllowed {
+    /// Refuses what a rig or rulebook of the team's own is not ready for: it is withdrawn, or is not.
+    ///
+    /// # Errors
+    /// [`NotAllowed::Withdrawn`] or [`NotAllowed::NotWithdrawn`].
+    pub fn unless(is_withdrawn: bool, must_be: bool) -> Result<(), Self> {
+        match (is_withdrawn, must_be) {
+            (true, false) => Err(Self::Withdrawn),
+            (false, true) => Err(Self::NotWithdrawn),
+            _ => Ok(()),
+        }
+    }
 }
 
 /// Why an item may not go on a job. There is no override.

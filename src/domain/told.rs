@@ -97,6 +97,13 @@ impl Told {
                 own.revision
             ))
             .why(looser(own)),
+            Change::RulebookWithdrawn(offer) => {
+                Self::new(format!("Rulebook {} withdrawn", offer.title)).why(offer.reason.as_str())
+            }
+            Change::RulebookTakenUp(offer) => {
+                Self::new(format!("Rulebook {} taken up again", offer.title))
+                    .why(offer.reason.as_str())
+            }
             Change::RigAdded(rig) => {
                 Self::new(format!("Rig {} added", rig.title)).why(rig.note.as_str())
             }
@@ -107,6 +114,9 @@ impl Told {
             .why(rig.note.as_str()),
             Change::RigWithdrawn(rig) => {
                 Self::new(format!("Rig {} withdrawn", rig.title)).why(rig.reason.as_str())
+            }
+            Change::RigTakenUp(rig) => {
+                Self::new(format!("Rig {} taken up again", rig.title)).why(rig.reason.as_str())
             }
             other => Self::of_an_item_or_job(other, names),
         }
@@ -184,6 +194,9 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::RulebookAdded(own) | Change::RulebookRevised(own) => {
             vec![own.book.title().to_owned()]
         }
+        Change::RulebookWithdrawn(offer) | Change::RulebookTakenUp(offer) => {
+            vec![offer.title.clone()]
+        }
         Change::ImportTaken(import) => vec![import.file_name.clone()],
         Change::ItemAdded(item) | Change::ItemRevised(item) => vec![item.mark.clone()],
         Change::ItemStepped(step) => vec![names.of(step.item.0)],
@@ -204,7 +217,7 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
             vec![names.of(closing.notice.0), names.of(closing.item.0)]
         }
         Change::RigAdded(rig) | Change::RigRevised(rig) => vec![rig.title.clone()],
-        Change::RigWithdrawn(rig) => vec![rig.title.clone()],
+        Change::RigWithdrawn(offer) | Change::RigTakenUp(offer) => vec![offer.title.clone()],
         Change::JobPlanned(job) | Change::JobRevised(job) => vec![job.title.clone()],
         Change::JobEnded(end) => vec![names.of(end.job.0)],
         Change::KitLineAdded(line) => vec![names.of(line.job.0), names.of(line.item.0)],

@@ -32,7 +32,10 @@ impl WriteTx {
     ) -> Result<(), StoreError> {
         let at = entry.recorded_at;
         match &entry.change {
-            Change::TeamFounded(team) | Change::TeamRevised(team) => self.save_team(team).await,
+            Change::TeamFounded(team) | Change::TeamRevised(team) => {
+                self.save_team(team).await?;
+                self.keep_due_days().await
+            }
             Change::PersonAdded(person) => self.add_person(person).await,
             Change::PersonRevised(person) => self.revise_person(person).await,
             Change::StoreAdded(store) => self.add_store(store).await,
@@ -40,7 +43,14 @@ impl WriteTx {
             Change::ModelAdded(model) => self.add_model(model).await,
             Change::ModelRevised(model) => self.revise_model(model).await,
             Change::RulebookAdded(own) | Change::RulebookRevised(own) => {
-                self.keep_rulebook(own).await
+                self.keep_rulebook(own).await?;
+                self.keep_due_days().await
+            }
+            Change::RulebookWithdrawn(offer) => {
+                self.set_rulebook_withdrawn(offer.rulebook, true).await
+            }
+            Change::RulebookTakenUp(offer) => {
+                self.set_rulebook_withdrawn(offer.rulebook, false).await
             }
             Change::ItemAdded(item) => self.add_items(from_ref(item)).await,
             Change::ItemRevised(item) => self.revise_item(item).await,
@@ -80,7 +90,8 @@ impl WriteTx {
             Change::NoticeClosed(closing) => self.close_notice(closing, recorded).await,
             Change::RigAdded(rig) => self.add_rig(rig, entry).await,
             Change::RigRevised(rig) => self.revise_rig(rig, entry).await,
-            Change::RigWithdrawn(withdrawn) => self.withdraw_rig(withdrawn).await,
+            Change::RigWithdrawn(offer) => self.set_rig_withdrawn(offer.rig, true).await,
+            Change::RigTakenUp(offer) => self.set_rig_withdrawn(offer.rig, false).await,
             Change::JobPlanned(job) => self.add_job(job).await,
             Change::JobRevised(job) => self.revise_job(job).await,
             Change::JobEnded(end) => self.end_job(end).await,

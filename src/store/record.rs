@@ -17,6 +17,13 @@ impl RecordRow {
     }
 }
 
+/// A row of what a team keeps itself and may withdraw.
+#[derive(sqlx::FromRow)]
+pub(super) struct KeptRow {
+    pub(super) withdrawn: bool,
+    pub(super) record: String,
+}
+
 /// Reads a record out of `table`.
 pub(super) fn read<T: DeserializeOwned>(table: &'static str, text: &str) -> Result<T, StoreError> {
     serde_json::from_str(text).map_err(|e| StoreError::corrupt(table, "record")(e.into()))

@@ -5,10 +5,10 @@ use uuid::Uuid;
 
 use super::{
     StoreError, Tx, WriteTx, record,
-    record::RecordRow,
+    record::{KeptRow, RecordRow},
     tx::{change_any, change_one, find, find_all},
 };
-use crate::domain::{Change, Entry, OwnRig, PersonId, RigId, RigWithdrawn, fold};
+use crate::domain::{Change, Entry, OwnRig, PersonId, RigId, fold};
 
 /// The newest version of a rig, and whether it is offered.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -30,17 +30,11 @@ pub struct RigVersion {
     pub at: OffsetDateTime,
 }
 
-#[derive(sqlx::FromRow)]
-struct KeptRow {
-    withdrawn: bool,
-    record: String,
-}
-
-impl KeptRow {
-    fn read(&self) -> Result<KeptRig, StoreError> {
-        Ok(KeptRig {
-            rig: record::read("rig", &self.record)?,
-            withdrawn: self.withdrawn,
+impl KeptRig {
+    fn read(row: &KeptRow) -> Result<Self, StoreError> {
+        Ok(Self {
+            rig: record::read("rig", &row.record)?,
+            withdrawn: row.withdrawn,
         })
     }
 }
@@ -61,7 +55,7 @@ impl Tx {
              WHERE team_id = $1
                AND id = $2";
         let row: Option<KeptRow> = find!(self.conn, SQL, self.team.0, id.0)?;
-        row.as_ref().map(KeptRow::read).transpose()
+        row.as_ref().map(KeptRig::read).transpose()
     }
 
     /// The newest version of the team's own rig of this key, withdrawn or not.
@@ -73,7 +67,7 @@ impl Tx {
                AND key = $2";
         let key = key.replace('\0', "");
         let row: Option<KeptRow> = find!(self.conn, SQL, self.team.0, key)?;
-        row.as_ref().map(KeptRow::read).transpose()
+        row.as_ref().map(KeptRig::read).transpose()
     }
 
     /// The newest version of every rig of the team's own, by title.
@@ -84,7 +78,7 @@ impl Tx {
              WHERE team_id = $1
              ORDER BY title_folded, id";
         let rows: Vec<KeptRow> = find_all!(self.conn, SQL, self.team.0)?;
-        rows.iter().map(KeptRow::read).collect()
+        rows.iter().map(KeptRig::read).collect()
     }
 
     /// One version of the team's own rig of this key.
@@ -201,18 +195,20 @@ impl WriteTx {
         change_any!(self.conn, SQL, team.0, rig.id.0, revision, by, at, text).map(drop)
     }
 
-    /// Takes a rig out of what is offered. Its versions stay for the jobs that were planned with them.
-    pub(super) async fn withdraw_rig(
+    /// Takes a rig out of what is offered, or offers it again. Its versions stay for the jobs that were planned with
+    /// them.
+    pub(super) async fn set_rig_withdrawn(
         &mut self,
-        withdrawn: &RigWithdrawn,
+        rig: RigId,
+        withdrawn: bool,
     ) -> Result<(), StoreError> {
         const SQL: &str = "
             UPDATE rig
                SET withdrawn = $3
              WHERE team_id = $1
                AND id = $2
-               AND NOT withdrawn";
+               AND withdrawn <> $3";
         let team = self.team;
-        change_one!(self.conn, "rig", SQL, team.0, withdrawn.rig.0, true)
+        change_one!(self.conn, "rig", SQL, team.0, rig.0, withdrawn)
     }
 }

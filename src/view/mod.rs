@@ -24,6 +24,7 @@ pub mod item;
 pub mod job;
 pub mod model;
 pub mod notice;
+pub mod offer;
 pub mod part;
 pub mod past;
 pub mod person;

@@ -96,10 +96,16 @@ fn pages(change: &Change) -> &'static [&'static str] {
         Change::RopeCut(_) => &["/items/"; 1 + MOST_PIECES],
         Change::UsageLogged(_) => &["/items/", "/jobs/"],
         Change::ModelAdded(_) | Change::ModelRevised(_) => &["/models/"],
-        Change::RulebookAdded(_) | Change::RulebookRevised(_) => &["/rulebooks/"],
+        Change::RulebookAdded(_)
+        | Change::RulebookRevised(_)
+        | Change::RulebookWithdrawn(_)
+        | Change::RulebookTakenUp(_) => &["/rulebooks/"],
         Change::NoticeOpened(_) => &["/notices/"],
         Change::NoticeClosed(_) => &["/notices/", "/items/"],
-        Change::RigAdded(_) | Change::RigRevised(_) | Change::RigWithdrawn(_) => &["/rigs/"],
+        Change::RigAdded(_)
+        | Change::RigRevised(_)
+        | Change::RigWithdrawn(_)
+        | Change::RigTakenUp(_) => &["/rigs/"],
         Change::JobPlanned(_)
         | Change::JobRevised(_)
         | Change::JobEnded(_)

@@ -5,7 +5,9 @@ mod sent;
 mod show;
 
 pub(super) use editor::{page_create, page_edit, page_file, page_look, page_new, page_revise};
-pub(super) use show::{Asked, Own, file, found, page_list, page_show, page_withdraw, schema};
+pub(super) use show::{
+    Asked, Own, file, found, page_list, page_show, page_take_up, page_withdraw, schema,
+};
 
 use super::{Page, Signed};
 use crate::view::{Section, formula::Formulas};

@@ -11,17 +11,22 @@ use axum::{
 };
 use serde::Deserialize;
 
-use super::{App, Done, Page, Path, Problem, Query, Signed, listed::FormId, typed::Typed};
+use super::{
+    App, Done, Form, Page, Path, Problem, Query, Signed, listed::FormId, page::answer, typed::Typed,
+};
 use crate::{
-    deed::{self, DeedError, rulebook::Found},
+    deed::{self, DeedError, Seen, rulebook::Found},
     domain::{
-        Deed, FieldErrors, RulebookId,
+        Deed, FieldErrors, NotAllowed, OfferDraft, RulebookId,
         rulebook::{Rulebook, RulebookDraft, TeamRulebook, rulebook},
     },
+    store::KeptRulebook,
     view::{
         Section, Shell,
+        form::Form as FormView,
         rulebook::{
             Origin, RulebookForm, RulebookList, RulebookSheet, RulebookStart, RulebookTarget,
+            Standing,
         },
     },
 };
@@ -34,14 +39,27 @@ fn may_keep(signed: &Signed) -> bool {
     signed.actor.role.may(Deed::KeepRegister)
 }
 
+/// The key of the rulebook that the team works by.
+async fn home(app: &App, signed: &Signed) -> Result<String, Problem> {
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    Ok(tx.home_rulebook().await?.key().to_owned())
+}
+
 /// Every rulebook.
 pub(super) async fn page_list(
     State(app): State<App>,
     signed: Signed,
 ) -> Result<Page<RulebookList>, Problem> {
     let own = deed::rulebook::own(&app.desk, &signed.actor).await?;
+    let own = own.iter().map(|kept| (&kept.rulebook, kept.withdrawn));
+    let home = home(&app, &signed).await?;
     let shell = shell(&signed, "Rulebooks");
-    Ok(Page(RulebookList::new(shell, &own, may_keep(&signed))))
+    Ok(Page(RulebookList::new(
+        shell,
+        own,
+        &home,
+        may_keep(&signed),
+    )))
 }
 
 /// One rulebook, in the version that is asked for.
@@ -50,13 +68,22 @@ pub(super) async fn page_show(
     signed: Signed,
     Path(key): Path<String>,
 ) -> Result<Page<RulebookSheet>, Problem> {
-    let found = deed::rulebook::show(&app.desk, &signed.actor, &key).await?;
+    show(&app, &signed, &key).await.map(Page)
+}
+
+async fn show(app: &App, signed: &Signed, key: &str) -> Result<RulebookSheet, Problem> {
+    let found = deed::rulebook::show(&app.desk, &signed.actor, key).await?;
     let origin = match &found {
         Found::Shipped(book) => Origin::Shipped(book),
-        Found::Own(own, newest) => Origin::Own(own, *newest),
+        Found::Own(kept, newest) => Origin::Own(&kept.rulebook, *newest),
     };
-    let shell = shell(&signed, found.book().title());
-    Ok(Page(RulebookSheet::new(shell, &origin, may_keep(&signed))))
+    let standing = Standing {
+        may_keep: may_keep(signed),
+        is_home: home(app, signed).await? == found.book().key(),
+        withdrawn: found.is_withdrawn(),
+    };
+    let shell = shell(signed, found.book().title());
+    Ok(RulebookSheet::new(shell, &origin, standing))
 }
 
 /// What a new one starts from.
@@ -104,19 +131,18 @@ pub(super) async fn page_create(
 ) -> Result<Response, Problem> {
     let draft: RulebookDraft = typed.draft()?;
     let id = RulebookId(asked.id());
-    match deed::rulebook::add(&app.desk, &signed.actor, id, &draft).await {
-        Ok(own) => Ok(added(&own).into_response()),
-        Err(DeedError::Invalid(wrong)) => {
-            let Some(base) = rulebook(&draft.based_on) else {
-                let shell = shell(&signed, "A rulebook of your own");
-                return Ok(Page::wrong(RulebookStart::new(shell)));
-            };
+    let done = deed::rulebook::add(&app.desk, &signed.actor, id, &draft).await;
+    answer(
+        done,
+        |own| added(&own),
+        async |wrong| {
+            // Without a base there is no form to show again.
+            let base = rulebook(&draft.based_on).ok_or_else(|| Problem::Invalid(wrong.clone()))?;
             let target = RulebookTarget::New(id);
-            let again = form(&signed, &target, (base, base), &draft, &wrong);
-            Ok(Page::wrong(again))
-        }
-        Err(other) => Err(other.into()),
-    }
+            Ok(form(&signed, &target, (base, base), &draft, &wrong))
+        },
+    )
+    .await
 }
 
 fn added(own: &TeamRulebook) -> Done {
@@ -139,13 +165,13 @@ pub(super) async fn newest(
     app: &App,
     signed: &Signed,
     key: &str,
-) -> Result<(TeamRulebook, &'static Rulebook), Problem> {
+) -> Result<(KeptRulebook, &'static Rulebook), Problem> {
     let key = key.split('@').next().unwrap_or_default();
     match deed::rulebook::show(&app.desk, &signed.actor, key).await? {
-        Found::Own(own, _) => {
-            let base = own.book.base();
+        Found::Own(kept, _) => {
+            let base = kept.rulebook.book.base();
             let base = base.ok_or_else(|| Problem::internal("a base is not shipped any more"))?;
-            Ok((*own, base))
+            Ok((*kept, base))
         }
         Found::Shipped(_) => Err(Problem::NotAllowed(
             "This rulebook comes with the program and cannot be changed. Start one of your own from it."
@@ -154,13 +180,24 @@ pub(super) async fn newest(
     }
 }
 
+/// The same of one that may be changed: it is not withdrawn.
+async fn open(
+    app: &App,
+    signed: &Signed,
+    key: &str,
+) -> Result<(TeamRulebook, &'static Rulebook), Problem> {
+    let (kept, base) = newest(app, signed, key).await?;
+    NotAllowed::unless(kept.withdrawn, false).map_err(DeedError::from)?;
+    Ok((kept.rulebook, base))
+}
+
 /// The form of one that is there.
 pub(super) async fn page_edit(
     State(app): State<App>,
     signed: Signed,
     Path(key): Path<String>,
 ) -> Result<Page<RulebookForm>, Problem> {
-    let (own, base) = newest(&app, &signed, &key).await?;
+    let (own, base) = open(&app, &signed, &key).await?;
     let draft = RulebookDraft {
         key: own.book.key().to_owned(),
         title: own.book.title().to_owned(),
@@ -187,9 +224,17 @@ pub(super) async fn page_revise(
 ) -> Result<Response, Problem> {
     let revision = typed.take_revision()?;
     let draft: RulebookDraft = typed.draft()?;
-    let (own, base) = newest(&app, &signed, &key).await?;
+    let (own, base) = open(&app, &signed, &key).await?;
     let target = |revision| RulebookTarget::There(own.book.key().to_owned(), revision);
-    match deed::rulebook::revise(&app.desk, &signed.actor, own.id, revision, &draft).await {
+    match deed::rulebook::revise(
+        &app.desk,
+        &signed.actor,
+        own.id,
+        Seen::Version(revision),
+        &draft,
+    )
+    .await
+    {
         Ok(own) => Ok(changed(&own).into_response()),
         Err(DeedError::Invalid(wrong)) => {
             let target = target(revision);
@@ -200,8 +245,54 @@ pub(super) async fn page_revise(
             let nothing = FieldErrors::default();
             let target = target(own.revision);
             let again = form(&signed, &target, (&own.book, base), &draft, &nothing);
-            Ok((StatusCode::CONFLICT, Page(again.after_another())).into_response())
+            Ok(Page::again(StatusCode::CONFLICT, again.after_another()))
         }
         Err(other) => Err(other.into()),
     }
+}
+
+/// Withdraws one.
+pub(super) async fn page_withdraw(
+    State(app): State<App>,
+    signed: Signed,
+    Path(key): Path<String>,
+    Form(draft): Form<OfferDraft>,
+) -> Result<Response, Problem> {
+    let (kept, _) = newest(&app, &signed, &key).await?;
+    let id = kept.rulebook.id;
+    let done = deed::rulebook::withdraw(&app.desk, &signed.actor, id, &draft).await;
+    let words = "The rulebook is withdrawn. Jobs that were planned under it keep it.";
+    offered((&app, &signed), &key, draft, (done, words)).await
+}
+
+/// Takes one up again that was withdrawn.
+pub(super) async fn page_take_up(
+    State(app): State<App>,
+    signed: Signed,
+    Path(key): Path<String>,
+    Form(draft): Form<OfferDraft>,
+) -> Result<Response, Problem> {
+    let (kept, _) = newest(&app, &signed, &key).await?;
+    let id = kept.rulebook.id;
+    let done = deed::rulebook::take_up(&app.desk, &signed.actor, id, &draft).await;
+    let words = "Jobs can be planned under the rulebook again.";
+    offered((&app, &signed), &key, draft, (done, words)).await
+}
+
+/// Leads back to the page of the rulebook, which has the form again where it does not hold.
+async fn offered(
+    (app, signed): (&App, &Signed),
+    key: &str,
+    draft: OfferDraft,
+    (done, words): (Result<TeamRulebook, DeedError>, &str),
+) -> Result<Response, Problem> {
+    answer(
+        done,
+        |own| Done::to(format!("/rulebooks/{}", own.book.key())).saying(words),
+        async |wrong| {
+            let page = show(app, signed, key).await?;
+            Ok(page.with_offer(draft.reason, FormView::new(&wrong)))
+        },
+    )
+    .await
 }

@@ -1,7 +1,7 @@
 //! The one table of routes: the index of the house. Every route says who may call it.
 //!
 //! A row is: method, address, who may call it, handler. A route that takes large bodies or long says so:
-//! `takes 32 * MIB, within 120`, the bytes and the seconds.
+//! `takes 32 * MIB, within 120`, the bytes and the seconds. What may change when a million items fall due takes long.
 
 use axum::http::Method;
 
@@ -105,7 +105,7 @@ fn register() -> Vec<Route> {
         POST "/models"                May(KeepRegister) => model::page_create;
         GET  "/models/{id}"           May(Read)         => model::page_show;
         GET  "/models/{id}/edit"      May(KeepRegister) => model::page_edit;
-        POST "/models/{id}"           May(KeepRegister) => model::page_revise;
+        POST "/models/{id}"           May(KeepRegister) => model::page_revise, within 300;
         GET  "/stores"                May(Read)         => place::page_list;
         GET  "/stores/new"            May(KeepRegister) => place::page_new;
         POST "/stores"                May(KeepRegister) => place::page_create;
@@ -146,17 +146,25 @@ fn jobs() -> Vec<Route> {
 /// Rigs, and the editor of the team's own. A form of a rig is larger than its sheet: every field has its name.
 fn rigs() -> Vec<Route> {
     routes! {
-        GET  "/rigs"                   May(Read)         => rig::page_list;
-        POST "/rigs"                   May(KeepRegister) => rig::page_create;
-        GET  "/rigs/new"               May(KeepRegister) => rig::page_new;
-        POST "/rigs/look"              May(KeepRegister) => rig::page_look;
-        POST "/rigs/file"              May(KeepRegister) => rig::page_file, takes LARGEST_RIG + 64 * 1024;
-        GET  "/rigs/{key}"             May(Read)         => rig::page_show;
-        GET  "/rigs/{key}/sheet/{form}" May(Export)      => rig::file;
-        GET  "/rigs/{key}/edit"        May(KeepRegister) => rig::page_edit;
-        POST "/rigs/{key}/edit"        May(KeepRegister) => rig::page_revise;
-        POST "/rigs/{key}/withdraw"    May(KeepRegister) => rig::page_withdraw;
-        GET  "/schemas/rig.json"       Open              => rig::schema;
+        GET  "/rigs"                          May(Read)         => rig::page_list;
+        POST "/rigs"                          May(KeepRegister) => rig::page_create;
+        GET  "/rigs/new"                      May(KeepRegister) => rig::page_new;
+        POST "/rigs/look"                     May(KeepRegister) => rig::page_look;
+        POST "/rigs/file"                     May(KeepRegister) => rig::page_file, takes LARGEST_RIG + 64 * 1024;
+        GET  "/rigs/{key}"                    May(Read)         => rig::page_show;
+        GET  "/rigs/{key}/sheet/{form}"       May(Export)       => rig::file;
+        GET  "/rigs/{key}/edit"               May(KeepRegister) => rig::page_edit;
+        POST "/rigs/{key}/edit"               May(KeepRegister) => rig::page_revise;
+        POST "/rigs/{key}/withdraw"           May(KeepRegister) => rig::page_withdraw;
+        POST "/rigs/{key}/take-up"            May(KeepRegister) => rig::page_take_up;
+        GET  "/schemas/rig.json"              Open              => rig::schema;
+        GET  "/api/v1/rigs"                   May(Read)         => api::rig::api_rigs;
+        POST "/api/v1/rigs"                   May(KeepRegister) => api::rig::api_add_rig;
+        POST "/api/v1/rigs/preview"           May(KeepRegister) => api::rig::api_look_at_rig;
+        GET  "/api/v1/rigs/{key}"             May(Read)         => api::rig::api_rig;
+        PUT  "/api/v1/rigs/{key}"             May(KeepRegister) => api::rig::api_revise_rig;
+        POST "/api/v1/rigs/{key}/withdraw"    May(KeepRegister) => api::rig::api_withdraw_rig;
+        POST "/api/v1/rigs/{key}/take-up"     May(KeepRegister) => api::rig::api_take_up_rig;
     }
 }
 
@@ -170,15 +178,19 @@ fn rulebooks() -> Vec<Route> {
         POST "/rulebooks/sheet"            May(KeepRegister) => rulebook::page_send, takes 2 * LARGEST_SHEET + 64 * 1024;
         GET  "/rulebooks/{key}"            May(Read)         => rulebook::page_show;
         GET  "/rulebooks/{key}/edit"       May(KeepRegister) => rulebook::page_edit;
-        POST "/rulebooks/{key}"            May(KeepRegister) => rulebook::page_revise;
+        POST "/rulebooks/{key}"            May(KeepRegister) => rulebook::page_revise, within 300;
         GET  "/rulebooks/{key}/sheet"      May(KeepRegister) => rulebook::page_bring_again;
-        POST "/rulebooks/{key}/sheet"      May(KeepRegister) => rulebook::page_send_again, takes 2 * LARGEST_SHEET + 64 * 1024;
+        POST "/rulebooks/{key}/sheet"      May(KeepRegister) => rulebook::page_send_again, takes 2 * LARGEST_SHEET + 64 * 1024, within 300;
+        POST "/rulebooks/{key}/withdraw"   May(KeepRegister) => rulebook::page_withdraw;
+        POST "/rulebooks/{key}/take-up"    May(KeepRegister) => rulebook::page_take_up;
         GET  "/rulebooks/{key}/sheet.toml" May(Export)       => rulebook::file_sheet;
         GET  "/api/v1/rulebooks"           May(Read)         => api::rulebook::api_rulebooks;
         POST "/api/v1/rulebooks"           May(KeepRegister) => api::rulebook::api_add_rulebook, takes 2 * LARGEST_SHEET;
         POST "/api/v1/rulebooks/check"     May(KeepRegister) => api::rulebook::api_check_rulebook, takes 2 * LARGEST_SHEET;
         GET  "/api/v1/rulebooks/{key}"     May(Read)         => api::rulebook::api_rulebook;
-        PUT  "/api/v1/rulebooks/{key}"     May(KeepRegister) => api::rulebook::api_revise_rulebook, takes 2 * LARGEST_SHEET;
+        PUT  "/api/v1/rulebooks/{key}"     May(KeepRegister) => api::rulebook::api_revise_rulebook, takes 2 * LARGEST_SHEET, within 300;
+        POST "/api/v1/rulebooks/{key}/withdraw" May(KeepRegister) => api::rulebook::api_withdraw_rulebook;
+        POST "/api/v1/rulebooks/{key}/take-up"  May(KeepRegister) => api::rulebook::api_take_up_rulebook;
     }
 }
 
@@ -232,12 +244,6 @@ fn programs() -> Vec<Route> {
         POST   "/api/v1/notices"                   May(KeepRegister) => api::look::api_open_notice;
         POST   "/api/v1/notices/{id}/items/{item}" May(Examine)      => api::look::api_close_notice;
         GET    "/api/v1/kinds"                     May(Read)         => api::reference::api_kinds;
-        GET    "/api/v1/rigs"                      May(Read)         => api::rig::api_rigs;
-        POST   "/api/v1/rigs"                      May(KeepRegister) => api::rig::api_add_rig;
-        POST   "/api/v1/rigs/preview"              May(KeepRegister) => api::rig::api_look_at_rig;
-        GET    "/api/v1/rigs/{key}"                May(Read)         => api::rig::api_rig;
-        PUT    "/api/v1/rigs/{key}"                May(KeepRegister) => api::rig::api_revise_rig;
-        POST   "/api/v1/rigs/{key}/withdraw"       May(KeepRegister) => api::rig::api_withdraw_rig;
         GET    "/api/v1/items"                     May(Read)         => api::register::api_items;
         GET    "/api/v1/items/{id}"                May(Read)         => api::register::api_item;
         POST   "/api/v1/items"                     May(KeepRegister) => api::register::api_add_item;
@@ -246,7 +252,7 @@ fn programs() -> Vec<Route> {
         GET    "/api/v1/models"                    May(Read)         => api::register::api_models;
         GET    "/api/v1/models/{id}"               May(Read)         => api::register::api_model;
         POST   "/api/v1/models"                    May(KeepRegister) => api::register::api_add_model;
-        PUT    "/api/v1/models/{id}"               May(KeepRegister) => api::register::api_revise_model;
+        PUT    "/api/v1/models/{id}"               May(KeepRegister) => api::register::api_revise_model, within 300;
         GET    "/api/v1/stores"                    May(Read)         => api::register::api_stores;
         POST   "/api/v1/stores"                    May(KeepRegister) => api::register::api_add_store;
         PUT    "/api/v1/stores/{id}"               May(KeepRegister) => api::register::api_revise_store;
@@ -270,9 +276,9 @@ fn people() -> Vec<Route> {
         POST "/settings/tokens"              InPerson        => token::page_create;
         POST "/settings/tokens/{id}/revoke"  InPerson        => token::page_revoke;
         GET  "/team"                         May(KeepPeople) => team::page_show;
-        POST "/team"                         May(KeepPeople) => team::page_revise;
+        POST "/team"                         May(KeepPeople) => team::page_revise, within 300;
         GET  "/api/v1/team"                  May(Read)       => team::api_show;
-        PUT  "/api/v1/team"                  May(KeepPeople) => team::api_revise;
+        PUT  "/api/v1/team"                  May(KeepPeople) => team::api_revise, within 300;
         GET  "/people"                       May(KeepPeople) => person::page_list;
         POST "/people"                       May(KeepPeople) => person::page_create;
         GET  "/people/new"                   May(KeepPeople) => person::page_new;

@@ -5,8 +5,8 @@ use ropeloft::{
     domain::{
         Actor, Change, Event, EventKind, ExaminationKind, ImportTaken, Item, ItemId, ItemStep,
         ItemStepped, Job, JobEnd, JobState, Kind, KitLine, KitLineRemoved, Model, Notice,
-        NoticeClosing, OwnRig, Person, RigWithdrawn, Role, Store, TeamId, Verdict, VerdictKept,
-        Zone, rulebook::TeamRulebook,
+        NoticeClosing, OwnRig, Person, RigOffer, Role, RulebookOffer, Store, TeamId, Verdict,
+        VerdictKept, Zone, rulebook::TeamRulebook,
     },
     store::{StoreError, Tx, WriteTx},
 };
@@ -288,11 +288,18 @@ impl Chance {
             Some(rig) if self.rng.random_bool(0.4) => {
                 Change::RigRevised(store_rig::next(&rig, "Other"))
             }
-            Some(rig) if self.rng.random_bool(0.2) => Change::RigWithdrawn(RigWithdrawn {
-                rig: rig.id,
-                title: rig.title,
-                reason: "not needed".into(),
-            }),
+            Some(rig) if self.rng.random_bool(0.3) => {
+                let offer = RigOffer {
+                    rig: rig.id,
+                    title: rig.title,
+                    reason: "as the wind blows".into(),
+                };
+                if self.rng.random_bool(0.5) {
+                    Change::RigWithdrawn(offer)
+                } else {
+                    Change::RigTakenUp(offer)
+                }
+            }
             _ => {
                 let key = format!("rig-{}", self.rng.random_range(0..30));
                 let rig = store_rig::own_rig(&key, "A rig");
@@ -304,6 +311,18 @@ impl Chance {
 
     fn rulebook(&mut self) -> Change {
         match self.rulebooks.choose(&mut self.rng).cloned() {
+            Some(own) if self.rng.random_bool(0.2) => {
+                let offer = RulebookOffer {
+                    rulebook: own.id,
+                    title: own.book.title().into(),
+                    reason: "as the wind blows".into(),
+                };
+                if self.rng.random_bool(0.5) {
+                    Change::RulebookWithdrawn(offer)
+                } else {
+                    Change::RulebookTakenUp(offer)
+                }
+            }
             Some(own) if self.rng.random_bool(0.6) => {
                 let next = TeamRulebook {
                     revision: own.revision + 1,

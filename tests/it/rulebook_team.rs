@@ -3,7 +3,7 @@
 use axum::http::{Method, StatusCode, header};
 use ropeloft::{
     domain::{Change, Edition, rulebook::TeamRulebook},
-    store::StoreError,
+    store::{KeptRulebook, StoreError},
 };
 use serde_json::{Value, json};
 
@@ -29,6 +29,13 @@ async fn added(client: &Client, factor: &str, reason: &str) -> Value {
     let made = client.json(Method::POST, "/api/v1/rulebooks", &draft).await;
     assert_eq!(made.status, StatusCode::CREATED, "{}", made.text);
     made.json()
+}
+
+fn offered(own: &TeamRulebook) -> KeptRulebook {
+    KeptRulebook {
+        rulebook: own.clone(),
+        withdrawn: false,
+    }
 }
 
 on_both_databases! {
@@ -236,12 +243,12 @@ on_both_databases! {
             assert_eq!(found, refusal);
         }
         let mut tx = world.database.read(world.team).await.unwrap();
-        assert_eq!(tx.rulebook(own.id).await.unwrap(), Some(next.clone()));
-        assert_eq!(tx.rulebook_named(&Edition::read("valley")).await.unwrap(), Some(next.clone()));
-        assert_eq!(tx.rulebook_named(&Edition::read("valley@1")).await.unwrap(), Some(own.clone()));
+        assert_eq!(tx.rulebook(own.id).await.unwrap(), Some(offered(&next)));
+        assert_eq!(tx.rulebook_named(&Edition::read("valley")).await.unwrap(), Some(offered(&next)));
+        assert_eq!(tx.rulebook_named(&Edition::read("valley@1")).await.unwrap(), Some(offered(&own)));
         assert_eq!(tx.rulebook_named(&Edition::read("valley@9")).await.unwrap(), None);
         assert_eq!(tx.rulebook_named(&Edition::read("val\0ley@x")).await.unwrap(), None);
-        assert_eq!(tx.rulebooks().await.unwrap(), [next]);
+        assert_eq!(tx.rulebooks().await.unwrap(), [offered(&next)]);
         drop(tx);
         let mut other = world.database.read(world.other_team).await.unwrap();
         assert_eq!(other.rulebooks().await.unwrap(), []);

@@ -1,7 +1,7 @@
 //! The team's own rigs, in the store.
 
 use ropeloft::{
-    domain::{Change, OwnRig, RigId, RigWithdrawn},
+    domain::{Change, OwnRig, RigId, RigOffer},
     rigging::shipped_rig,
     store::{KeptRig, StoreError},
 };
@@ -36,7 +36,7 @@ pub fn next(rig: &OwnRig, title: &str) -> OwnRig {
 }
 
 fn withdrawn(rig: &OwnRig) -> Change {
-    Change::RigWithdrawn(RigWithdrawn {
+    Change::RigWithdrawn(RigOffer {
         rig: rig.id,
         title: rig.title.clone(),
         reason: "the pulley is gone".to_owned(),

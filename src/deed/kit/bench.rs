@@ -108,6 +108,7 @@ impl Bench {
         let verdict = kit_verdict(&plan, &kit, extent);
         Ok(KitList {
             load: plan.load,
+            withdrawn: self.chosen.withdrawn,
             entries,
             verdict,
             rig: self.chosen.rig,

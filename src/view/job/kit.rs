@@ -352,6 +352,15 @@ pub(crate) fn job_nav(job: &Job, page: &str) -> SectionNav {
     }
 }
 
+/// What stands beside the rig or the rulebook of a job that no new job may name.
+pub(super) fn withdrawn(is_withdrawn: bool) -> &'static str {
+    if is_withdrawn {
+        "withdrawn since; this job keeps it"
+    } else {
+        ""
+    }
+}
+
 fn facts(shell: &Shell, list: &KitList) -> Facts {
     let job = &list.job;
     let depth = words::length(job.depth.quantity(), shell.units);
@@ -372,8 +381,12 @@ fn facts(shell: &Shell, list: &KitList) -> Facts {
         .and("When", super::when(job, &shell.zone))
         .and_from("Depth", depth, aside)
         .and("Load", job.load.to_string())
-        .and("Rig", super::rig_words(list))
-        .and("Rulebook", &list.verdict.asked.title)
+        .and_from("Rig", super::rig_words(list), withdrawn(list.withdrawn.rig))
+        .and_from(
+            "Rulebook",
+            &list.verdict.asked.title,
+            withdrawn(list.withdrawn.rulebook),
+        )
         .and("Rope", rope);
     if job.note.is_empty() {
         facts

@@ -5,7 +5,7 @@ use askama::Template;
 use super::{
     change::Changes,
     forces::{TensionRow, band, bodies, tensions},
-    kit::{answer, job_nav},
+    kit::{answer, job_nav, withdrawn},
     need::needs,
 };
 use crate::{
@@ -111,13 +111,17 @@ impl VerdictSheet {
             refused: refused(list, rig, &shell),
             gaps: gaps(list, &shell),
             asked: Facts::default()
-                .and("Rig", super::rig_words(list))
+                .and_from("Rig", super::rig_words(list), withdrawn(list.withdrawn.rig))
                 .and_from(
                     "Load",
                     words::mass(list.load, units),
                     verdict.asked.load_note.clone().unwrap_or_default(),
                 )
-                .and("Rulebook", &verdict.asked.title)
+                .and_from(
+                    "Rulebook",
+                    &verdict.asked.title,
+                    withdrawn(list.withdrawn.rulebook),
+                )
                 .and_from(
                     "Factor asked on breaking strength",
                     words::digits(verdict.asked.factor, 3),

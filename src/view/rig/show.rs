@@ -5,7 +5,7 @@ use askama::Template;
 use super::Look;
 use crate::{
     rigging::{CAUTIONS, Rig},
-    view::{Shell, form::Form, job::takes, part::Cautions},
+    view::{Shell, job::takes, offer::Offer, part::Cautions},
 };
 
 /// One rig: one that comes with the program, or a version of the team's own.
@@ -56,12 +56,8 @@ pub struct OwnFacts {
     pub withdrawn: bool,
     /// Where it is changed; none if this person may not, or it was withdrawn.
     pub edit: Option<String>,
-    /// Where it is withdrawn; as `edit`.
-    pub withdraw: Option<String>,
-    /// The form to withdraw it, with what was wrong.
-    pub form: Form,
-    /// The reason that was typed.
-    pub reason: String,
+    /// The form to withdraw it or to take it up again; none if this person may not.
+    pub offer: Option<Offer>,
     /// Every version, the newest first.
     pub versions: Vec<VersionRow>,
 }
@@ -112,33 +108,33 @@ impl RigSheet {
 
     /// Pages to test with.
     pub fn samples() -> Vec<Self> {
-        use crate::{domain::FieldErrors, rigging::shipped, view::PROBE};
-        let version = VersionRow {
+        use crate::{rigging::shipped, view::PROBE};
+        let version = || VersionRow {
             version: 1,
             href: "/rigs/x?version=1".to_owned(),
             by: PROBE.to_owned(),
             at: PROBE.to_owned(),
             note: PROBE.to_owned(),
         };
-        let own = OwnFacts {
+        let own = |offer: Offer| OwnFacts {
             version: 1,
             older: true,
-            withdrawn: true,
+            withdrawn: offer.withdrawn,
             edit: Some("/rigs/x/edit".to_owned()),
-            withdraw: Some("/rigs/x/withdraw".to_owned()),
-            form: Form::new(&FieldErrors::one("reason", "required", PROBE)),
-            reason: PROBE.to_owned(),
-            versions: vec![version],
+            offer: Some(offer),
+            versions: vec![version()],
         };
         let shell = || Shell::sample(PROBE);
         let rigs = shipped().iter();
         let mut pages: Vec<Self> = rigs
             .map(|rig| Self::new(shell(), rig, None, Some("/rigs/new".to_owned())))
             .collect();
-        let mut of_own = Self::new(shell(), &shipped()[0], Some(own), None);
-        PROBE.clone_into(&mut of_own.when);
-        of_own.limits.push(PROBE.to_owned());
-        pages.push(of_own);
+        for offer in Offer::samples() {
+            let mut of_own = Self::new(shell(), &shipped()[0], Some(own(offer)), None);
+            PROBE.clone_into(&mut of_own.when);
+            of_own.limits.push(PROBE.to_owned());
+            pages.push(of_own);
+        }
         pages
     }
 }

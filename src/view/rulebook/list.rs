@@ -4,7 +4,10 @@ use askama::Template;
 
 use crate::{
     domain::rulebook::{Rulebook, TeamRulebook, shipped},
-    view::Shell,
+    view::{
+        Shell,
+        part::{Badge, Tone},
+    },
 };
 
 /// Every rulebook: the team's own, and those that come with the program.
@@ -23,6 +26,8 @@ struct Row {
     title: String,
     covers: String,
     note: String,
+    withdrawn: bool,
+    is_home: bool,
 }
 
 impl Row {
@@ -32,10 +37,19 @@ impl Row {
             title: book.title().to_owned(),
             covers: book.covers().to_owned(),
             note: String::new(),
+            withdrawn: false,
+            is_home: false,
         }
     }
 
-    fn own(own: &TeamRulebook) -> Self {
+    fn at(self, home: &str, key: &str) -> Self {
+        Self {
+            is_home: home == key,
+            ..self
+        }
+    }
+
+    fn own(own: &TeamRulebook, withdrawn: bool) -> Self {
         let looser = match own.book.looser().len() {
             0 => "asks no less in any rule".to_owned(),
             1 => "asks less in 1 rule".to_owned(),
@@ -44,18 +58,31 @@ impl Row {
         let base = own.book.base().map_or("", |base| base.title());
         Self {
             note: format!("Version {}, based on {base}; {looser}.", own.revision),
+            withdrawn,
             ..Self::shipped(&own.book)
         }
     }
 }
 
 impl RulebookList {
-    /// The page of all rulebooks.
-    pub fn new(shell: Shell, own: &[TeamRulebook], may_keep: bool) -> Self {
+    /// The page of all rulebooks: the team's own, each withdrawn or not, and the key of the one that it works by.
+    pub fn new<'a>(
+        shell: Shell,
+        own: impl Iterator<Item = (&'a TeamRulebook, bool)>,
+        home: &str,
+        may_keep: bool,
+    ) -> Self {
+        let mut own: Vec<Row> = own
+            .map(|(own, withdrawn)| Row::own(own, withdrawn).at(home, own.book.key()))
+            .collect();
+        own.sort_by_key(|row| row.withdrawn);
+        let shipped = shipped().iter();
         Self {
             shell,
-            own: own.iter().map(Row::own).collect(),
-            shipped: shipped().iter().map(Row::shipped).collect(),
+            own,
+            shipped: shipped
+                .map(|book| Row::shipped(book).at(home, book.key()))
+                .collect(),
             may_keep,
         }
     }
@@ -68,6 +95,8 @@ impl RulebookList {
             title: PROBE.to_owned(),
             covers: PROBE.to_owned(),
             note: PROBE.to_owned(),
+            withdrawn: true,
+            is_home: true,
         };
         let page = |own, may_keep| Self {
             shell: Shell::sample("Rulebooks"),

@@ -3,14 +3,16 @@
 mod form;
 mod line;
 mod list;
+mod origin;
 mod sheet;
 mod show;
 
 pub use form::{RulebookForm, RulebookTarget};
 pub use line::{RuleLine, Source};
 pub use list::{RulebookList, RulebookStart};
+pub use origin::{Origin, Standing};
 pub use sheet::SheetForm;
-pub use show::{Origin, RulebookSheet};
+pub use show::RulebookSheet;
 
 use super::form::Choices;
 use crate::domain::rulebook::{TeamRulebook, shipped};

@@ -2,25 +2,23 @@
 
 use askama::Template;
 
-use super::line::{RuleLine, Source, sample};
+use super::{
+    Origin, Standing,
+    line::{RuleLine, Source, sample},
+    origin::{badge, newest, notes},
+};
 use crate::{
     domain::{
         Kind,
-        rulebook::{About, Interval, KindRule, Minimum, Rulebook, TeamRulebook},
+        rulebook::{About, Interval, KindRule, Minimum, Rulebook},
     },
     view::{
         Shell,
-        part::{Badge, Facts, Tone},
+        form::Form,
+        offer::Offer,
+        part::{Badge, Facts, SectionNav, Tone},
     },
 };
-
-/// Who keeps a rulebook, and in which version it is shown.
-pub enum Origin<'a> {
-    /// It comes with the program.
-    Shipped(&'static Rulebook),
-    /// The team's own, and the number of its newest version.
-    Own(&'a TeamRulebook, u32),
-}
 
 /// What is asked of one kind of gear.
 struct KindPart {
@@ -44,6 +42,9 @@ pub struct RulebookSheet {
     pub shell: Shell,
     covers: String,
     origin: Badge,
+    standing: Standing,
+    offer: Option<Offer>,
+    parts: SectionNav,
     notes: Vec<(String, String)>,
     edit: Option<String>,
     sheet: String,
@@ -60,8 +61,8 @@ pub struct RulebookSheet {
 }
 
 impl RulebookSheet {
-    /// The page of a rulebook; `may_keep` offers to change the team's own.
-    pub fn new(shell: Shell, origin: &Origin<'_>, may_keep: bool) -> Self {
+    /// The page of a rulebook.
+    pub fn new(shell: Shell, origin: &Origin<'_>, standing: Standing) -> Self {
         let (book, key) = match origin {
             Origin::Shipped(book) => (*book, book.key().to_owned()),
             Origin::Own(own, _) => (&own.book, own.edition().to_string()),
@@ -71,8 +72,15 @@ impl RulebookSheet {
             shell,
             covers: book.covers().to_owned(),
             origin: badge(origin),
+            parts: parts(),
             notes: notes(origin),
-            edit: may_keep.then(|| edit(origin)).flatten(),
+            edit: newest(origin)
+                .filter(|_| standing.may_keep && !standing.withdrawn)
+                .map(|page| format!("{page}/edit")),
+            offer: newest(origin)
+                .filter(|_| standing.may_keep && !standing.is_home)
+                .map(|page| Offer::new("rulebook", standing.withdrawn, page)),
+            standing,
             sheet: format!("/rulebooks/{key}/sheet.toml"),
             looser: book
                 .looser()
@@ -97,15 +105,35 @@ impl RulebookSheet {
         }
     }
 
+    /// The same with what was typed to withdraw it or to take it up again, and what is wrong with it.
+    #[must_use]
+    pub fn with_offer(mut self, reason: String, form: Form) -> Self {
+        if let Some(offer) = &mut self.offer {
+            offer.with(reason, form);
+        }
+        self
+    }
+
     /// Pages to test with.
     pub fn samples() -> Vec<Self> {
+        Offer::samples().map(Self::sample).into()
+    }
+
+    fn sample(offer: Offer) -> Self {
         use crate::view::PROBE;
         let probe = || PROBE.to_owned();
         let lines = || vec![sample()];
-        vec![Self {
+        Self {
             shell: Shell::sample(PROBE),
             covers: probe(),
             origin: Badge::new(Tone::Note, PROBE),
+            standing: Standing {
+                may_keep: true,
+                is_home: true,
+                withdrawn: offer.withdrawn,
+            },
+            offer: Some(offer),
+            parts: parts(),
             notes: vec![(probe(), "/rulebooks/1".to_owned())],
             edit: Some("/rulebooks/1/edit".to_owned()),
             sheet: "/rulebooks/1/sheet.toml".to_owned(),
@@ -127,53 +155,29 @@ impl RulebookSheet {
                 rules: vec![(probe(), sample().source)],
             }],
             sources: vec![sample().source],
-        }]
-    }
-}
-
-fn badge(origin: &Origin<'_>) -> Badge {
-    match origin {
-        Origin::Shipped(_) => Badge::new(Tone::Note, "comes with the program"),
-        Origin::Own(own, newest) if own.revision < *newest => Badge::new(
-            Tone::Out,
-            format!("the team's own, version {} of {newest}", own.revision),
-        ),
-        Origin::Own(own, _) => Badge::new(
-            Tone::Fit,
-            format!("the team's own, version {}, the newest", own.revision),
-        ),
-    }
-}
-
-/// Other rulebooks and versions to look at.
-fn notes(origin: &Origin<'_>) -> Vec<(String, String)> {
-    let book = match origin {
-        Origin::Shipped(book) => *book,
-        Origin::Own(own, _) => &own.book,
-    };
-    let mut notes = Vec::new();
-    if let Some(base) = book.base() {
-        let words = format!("Based on {}", base.title());
-        notes.push((words, format!("/rulebooks/{}", base.key())));
-    }
-    if let Origin::Own(own, newest) = origin {
-        let versions = (1..=*newest).filter(|version| *version != own.revision);
-        notes.extend(versions.map(|version| {
-            let href = format!("/rulebooks/{}@{version}", book.key());
-            (format!("Version {version}"), href)
-        }));
-    }
-    notes
-}
-
-/// Where it can be changed; only the newest version can be.
-fn edit(origin: &Origin<'_>) -> Option<String> {
-    match origin {
-        Origin::Own(own, newest) if own.revision == *newest => {
-            Some(format!("/rulebooks/{}/edit", own.book.key()))
         }
-        _ => None,
     }
+}
+
+/// The parts of a long page.
+fn parts() -> SectionNav {
+    let ids = [
+        "planning",
+        "kinds",
+        "intervals",
+        "life",
+        "papers",
+        "sources",
+    ];
+    let words = [
+        "Factors",
+        "Strength by kind",
+        "Intervals",
+        "Life",
+        "Papers",
+        "Sources",
+    ];
+    SectionNav::on_this_page(words.into_iter().zip(ids.map(|id| format!("#{id}"))))
 }
 
 /// Factor, limits, mass, depth, and what must be known.

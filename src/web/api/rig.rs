@@ -7,10 +7,10 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use utoipa::ToSchema;
 
-use super::{ProblemJson, created, revision, tagged};
+use super::{ProblemJson, created, tagged};
 use crate::{
     deed,
-    domain::{OwnRig, OwnRigDraft, RigId, RigWithdrawal, fault_fields, read_rig},
+    domain::{OfferDraft, OwnRig, OwnRigDraft, RigId, fault_fields, read_rig},
     rigging::{Outline, Rig, Sheet, shipped},
     web::{
         App, IfMatch, JsonBody, Path, Problem, Query, Signed,
@@ -147,8 +147,8 @@ pub(in crate::web) async fn api_rig(
     let mut tx = app.desk.database.read(signed.actor.team).await?;
     let (rig, own) = found(&mut tx, &key, &asked).await?;
     let own = own.map(|Own { kept, shown }| OwnJson::new(&shown, kept.withdrawn));
-    let mark = own.as_ref().map_or(0, |own| own.revision).to_string();
-    Ok(tagged(&mark, RigJson::new(rig, own)?))
+    let mark = own.as_ref().map_or(0, |own| own.revision);
+    Ok(tagged(mark, RigJson::new(rig, own)?))
 }
 
 /// Add a rig of the team's own
@@ -165,10 +165,7 @@ pub(in crate::web) async fn api_add_rig(
 ) -> Result<Response, Problem> {
     let id = RigId(given.id());
     let rig = deed::rig::add(&app.desk, &signed.actor, id, &body.draft()).await?;
-    Ok(created(
-        &rig.revision.to_string(),
-        RigJson::of(&rig, false)?,
-    ))
+    Ok(created(rig.revision, RigJson::of(&rig, false)?))
 }
 
 /// Write the next version of a rig
@@ -181,14 +178,13 @@ pub(in crate::web) async fn api_revise_rig(
     State(app): State<App>,
     signed: Signed,
     Path(key): Path<String>,
-    IfMatch(seen): IfMatch,
+    seen: IfMatch,
     JsonBody(body): JsonBody<RigBody>,
 ) -> Result<Response, Problem> {
     let now = own(&app, &signed, &key).await?;
-    let revision = revision(seen, now.revision)?;
     let (desk, actor) = (&app.desk, &signed.actor);
-    let rig = deed::rig::revise(desk, actor, now.id, revision, &body.draft()).await?;
-    Ok(tagged(&rig.revision.to_string(), RigJson::of(&rig, false)?))
+    let rig = deed::rig::revise(desk, actor, now.id, seen.version()?, &body.draft()).await?;
+    Ok(tagged(rig.revision, RigJson::of(&rig, false)?))
 }
 
 async fn own(app: &App, signed: &Signed, key: &str) -> Result<OwnRig, Problem> {
@@ -201,17 +197,32 @@ async fn own(app: &App, signed: &Signed, key: &str) -> Result<OwnRig, Problem> {
 ///
 /// It is not offered any more; jobs that were planned with it keep it.
 #[utoipa::path(post, path = "/api/v1/rigs/{key}/withdraw", tag = "rigs", params(("key" = String, Path)),
-    request_body = RigWithdrawal, responses((status = 200, body = RigJson), (status = 404, body = ProblemJson),
+    request_body = OfferDraft, responses((status = 200, body = RigJson), (status = 404, body = ProblemJson),
     (status = 409, body = ProblemJson), (status = 422, body = ProblemJson)))]
 pub(in crate::web) async fn api_withdraw_rig(
     State(app): State<App>,
     signed: Signed,
     Path(key): Path<String>,
-    JsonBody(draft): JsonBody<RigWithdrawal>,
+    JsonBody(draft): JsonBody<OfferDraft>,
 ) -> Result<Response, Problem> {
     let now = own(&app, &signed, &key).await?;
     let rig = deed::rig::withdraw(&app.desk, &signed.actor, now.id, &draft).await?;
-    Ok(tagged(&rig.revision.to_string(), RigJson::of(&rig, true)?))
+    Ok(tagged(rig.revision, RigJson::of(&rig, true)?))
+}
+
+/// Take a rig up again that was withdrawn
+#[utoipa::path(post, path = "/api/v1/rigs/{key}/take-up", tag = "rigs", params(("key" = String, Path)),
+    request_body = OfferDraft, responses((status = 200, body = RigJson), (status = 404, body = ProblemJson),
+    (status = 409, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_take_up_rig(
+    State(app): State<App>,
+    signed: Signed,
+    Path(key): Path<String>,
+    JsonBody(draft): JsonBody<OfferDraft>,
+) -> Result<Response, Problem> {
+    let now = own(&app, &signed, &key).await?;
+    let rig = deed::rig::take_up(&app.desk, &signed.actor, now.id, &draft).await?;
+    Ok(tagged(rig.revision, RigJson::of(&rig, false)?))
 }
 
 /// What a sheet comes to

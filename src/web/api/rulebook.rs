@@ -5,14 +5,14 @@ use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 use uuid::Uuid;
 
-use super::{ProblemJson, created, revision, tagged};
+use super::{ProblemJson, created, tagged};
 use crate::{
     deed::{self, rulebook::Found},
     domain::{
-        RulebookId,
+        OfferDraft, RulebookId,
         rulebook::{Rulebook, RulebookDraft, TeamRulebook, shipped},
     },
-    web::{App, IfMatch, JsonBody, Path, Problem, Query, Signed, listed::FormId},
+    web::{App, IfMatch, JsonBody, Path, Problem, Query, Signed, listed::FormId, rulebook::newest},
 };
 
 /// Every rulebook.
@@ -34,17 +34,20 @@ pub(in crate::web) struct RulebookJson {
     revision: u32,
     /// What a job names in its `rulebook`: the key with the version.
     reference: String,
+    /// Whether it is offered for new jobs no more.
+    withdrawn: bool,
     /// What it asks; `looser` says where that is less than what it is based on, and why.
     #[schema(value_type = Object)]
     book: Rulebook,
 }
 
-impl From<TeamRulebook> for RulebookJson {
-    fn from(own: TeamRulebook) -> Self {
+impl RulebookJson {
+    fn new(own: TeamRulebook, withdrawn: bool) -> Self {
         Self {
             id: own.id.0,
             revision: own.revision,
             reference: own.edition().to_string(),
+            withdrawn,
             book: own.book,
         }
     }
@@ -59,7 +62,10 @@ pub(in crate::web) async fn api_rulebooks(
     let own = deed::rulebook::own(&app.desk, &signed.actor).await?;
     Ok(Json(RulebooksJson {
         rulebooks: shipped(),
-        own: own.into_iter().map(RulebookJson::from).collect(),
+        own: own
+            .into_iter()
+            .map(|kept| RulebookJson::new(kept.rulebook, kept.withdrawn))
+            .collect(),
     }))
 }
 
@@ -76,9 +82,9 @@ pub(in crate::web) async fn api_rulebook(
     let found = deed::rulebook::show(&app.desk, &signed.actor, &key).await?;
     let version = match &found {
         Found::Shipped(_) => 1,
-        Found::Own(own, _) => own.revision,
+        Found::Own(kept, _) => kept.rulebook.revision,
     };
-    Ok(tagged(&version.to_string(), found.book().clone()))
+    Ok(tagged(version, found.book().clone()))
 }
 
 /// Add a rulebook of the team's own
@@ -95,7 +101,7 @@ pub(in crate::web) async fn api_add_rulebook(
 ) -> Result<Response, Problem> {
     let id = RulebookId(given.id());
     let own = deed::rulebook::add(&app.desk, &signed.actor, id, &draft).await?;
-    Ok(created(&own.revision.to_string(), RulebookJson::from(own)))
+    Ok(created(own.revision, RulebookJson::new(own, false)))
 }
 
 /// Keep a further version of a rulebook of the team's own
@@ -108,13 +114,49 @@ pub(in crate::web) async fn api_revise_rulebook(
     State(app): State<App>,
     signed: Signed,
     Path(key): Path<String>,
-    IfMatch(seen): IfMatch,
+    seen: IfMatch,
     JsonBody(draft): JsonBody<RulebookDraft>,
 ) -> Result<Response, Problem> {
-    let (own, _) = crate::web::rulebook::newest(&app, &signed, &key).await?;
-    let revision = revision(seen, own.revision)?;
-    let own = deed::rulebook::revise(&app.desk, &signed.actor, own.id, revision, &draft).await?;
-    Ok(tagged(&own.revision.to_string(), RulebookJson::from(own)))
+    let (desk, actor) = (&app.desk, &signed.actor);
+    let id = id_of(&app, &signed, &key).await?;
+    let own = deed::rulebook::revise(desk, actor, id, seen.version()?, &draft).await?;
+    Ok(tagged(own.revision, RulebookJson::new(own, false)))
+}
+
+async fn id_of(app: &App, signed: &Signed, key: &str) -> Result<RulebookId, Problem> {
+    Ok(newest(app, signed, key).await?.0.rulebook.id)
+}
+
+/// Withdraw a rulebook of the team's own
+///
+/// No new job may name it; jobs that were planned under it keep it. The one that the team works by stays.
+#[utoipa::path(post, path = "/api/v1/rulebooks/{key}/withdraw", tag = "rulebooks", params(("key" = String, Path)),
+    request_body = OfferDraft, responses((status = 200, body = RulebookJson), (status = 404, body = ProblemJson),
+    (status = 409, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_withdraw_rulebook(
+    State(app): State<App>,
+    signed: Signed,
+    Path(key): Path<String>,
+    JsonBody(draft): JsonBody<OfferDraft>,
+) -> Result<Response, Problem> {
+    let id = id_of(&app, &signed, &key).await?;
+    let own = deed::rulebook::withdraw(&app.desk, &signed.actor, id, &draft).await?;
+    Ok(tagged(own.revision, RulebookJson::new(own, true)))
+}
+
+/// Take a rulebook up again that was withdrawn
+#[utoipa::path(post, path = "/api/v1/rulebooks/{key}/take-up", tag = "rulebooks", params(("key" = String, Path)),
+    request_body = OfferDraft, responses((status = 200, body = RulebookJson), (status = 404, body = ProblemJson),
+    (status = 409, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_take_up_rulebook(
+    State(app): State<App>,
+    signed: Signed,
+    Path(key): Path<String>,
+    JsonBody(draft): JsonBody<OfferDraft>,
+) -> Result<Response, Problem> {
+    let id = id_of(&app, &signed, &key).await?;
+    let own = deed::rulebook::take_up(&app.desk, &signed.actor, id, &draft).await?;
+    Ok(tagged(own.revision, RulebookJson::new(own, false)))
 }
 
 /// A sheet to be checked.

@@ -8,7 +8,7 @@ use serde::Deserialize;
 
 use super::{may_plan, shell};
 use crate::{
-    deed::{self, DeedError, job::JobEndDraft},
+    deed::{self, DeedError, Seen, job::JobEndDraft},
     domain::{Edition, FieldErrors, Job, JobDraft, JobId, JobState, OwnRig},
     store::{Direction, JobFilter, Tx},
     view::{
@@ -21,6 +21,7 @@ use crate::{
     web::{
         App, Done, Form, Page, Path, Problem, Query, Signed,
         listed::{FormId, ROWS, address, cursor, of_list, pager},
+        page::answer,
     },
 };
 
@@ -111,7 +112,7 @@ pub(in crate::web) async fn page_new(
     let home = team.map(|(team, _)| team.rulebook).unwrap_or_default();
     let own = tx.rulebook_named(&Edition::read(&home)).await?;
     let draft = JobDraft {
-        rulebook: own.map_or(home, |own| own.edition().to_string()),
+        rulebook: own.map_or(home, |own| own.rulebook.edition().to_string()),
         ..JobDraft::default()
     };
     let choices = choices(&mut tx, &draft.rig, &draft.rulebook).await?;
@@ -128,7 +129,8 @@ pub(super) async fn choices(
     let own = tx.rigs().await?.into_iter();
     let own = own.filter(|kept| !kept.withdrawn).map(|kept| kept.rig);
     let own: Vec<OwnRig> = own.collect();
-    let rulebooks = job_choices(&tx.rulebooks().await?, rulebook);
+    let rulebooks = deed::rulebook::offered(tx.rulebooks().await?);
+    let rulebooks = job_choices(&rulebooks, rulebook);
     Ok(PlanChoices::new(&own, rig, rulebooks))
 }
 
@@ -158,17 +160,19 @@ pub(in crate::web) async fn page_create(
     Form(draft): Form<JobDraft>,
 ) -> Result<Response, Problem> {
     let id = JobId(new.id());
-    match deed::job::plan(&app.desk, &signed.actor, id, &draft, &signed.zone).await {
-        Ok(job) => Ok(Done::to(format!("/jobs/{}", job.id))
-            .saying("The job is planned. Now choose its kit.")
-            .into_response()),
-        Err(DeedError::Invalid(wrong)) => {
+    let done = deed::job::plan(&app.desk, &signed.actor, id, &draft, &signed.zone).await;
+    answer(
+        done,
+        |job| {
+            Done::to(format!("/jobs/{}", job.id)).saying("The job is planned. Now choose its kit.")
+        },
+        async |wrong| {
             let mut tx = app.desk.database.read(signed.actor.team).await?;
             let choices = choices(&mut tx, &draft.rig, &draft.rulebook).await?;
-            Ok(Page::wrong(form(&signed, id, draft, choices, &wrong)))
-        }
-        Err(other) => Err(other.into()),
-    }
+            Ok(form(&signed, id, draft, choices, &wrong))
+        },
+    )
+    .await
 }
 
 fn edit_form(
@@ -222,7 +226,16 @@ pub(in crate::web) async fn page_change(
     Form(draft): Form<JobDraft>,
 ) -> Result<Response, Problem> {
     let (desk, actor, zone) = (&app.desk, &signed.actor, &signed.zone);
-    match deed::job::revise(desk, actor, id, changed.revision, &draft, zone).await {
+    match deed::job::revise(
+        desk,
+        actor,
+        id,
+        Seen::Version(changed.revision),
+        &draft,
+        zone,
+    )
+    .await
+    {
         Ok(job) => Ok(Done::to(format!("/jobs/{}", job.id))
             .saying("The plan is changed.")
             .into_response()),

@@ -12,8 +12,8 @@ use super::{
     show::list,
 };
 use crate::{
-    deed::{self, DeedError},
-    domain::{FieldErrors, LARGEST_RIG, OwnRigDraft, RigDraft, RigId},
+    deed::{self, DeedError, Seen},
+    domain::{FieldErrors, LARGEST_RIG, NotAllowed, OwnRigDraft, RigDraft, RigId},
     rigging::shipped_rig,
     store::{KeptRig, Tx},
     view::{
@@ -119,7 +119,8 @@ pub(in crate::web) async fn page_edit(
     Path(key): Path<String>,
 ) -> Result<Page<RigEditor>, Problem> {
     let mut tx = app.desk.database.read(signed.actor.team).await?;
-    let rig = kept(&mut tx, &key).await?.rig;
+    let KeptRig { rig, withdrawn } = kept(&mut tx, &key).await?;
+    NotAllowed::unless(withdrawn, false).map_err(DeedError::from)?;
     let target = EditorTarget::There(key, rig.revision);
     Ok(Page(opened(&signed, &target, tab_of(rig.sheet))))
 }
@@ -211,7 +212,7 @@ async fn save(
             let mut tx = desk.database.read(actor.team).await?;
             let id = kept(&mut tx, key).await?.rig.id;
             drop(tx);
-            deed::rig::revise(desk, actor, id, *revision, &draft).await
+            deed::rig::revise(desk, actor, id, Seen::Version(*revision), &draft).await
         }
     };
     match saved {

@@ -11,15 +11,16 @@ use serde::Deserialize;
 
 use crate::{
     deed::{self, DeedError},
-    domain::{Deed, FieldErrors, OwnRig, RigForm, RigId, RigWithdrawal},
+    domain::{Deed, FieldErrors, OfferDraft, OwnRig, RigForm, RigId},
     rigging::{RIG_SCHEMA, Rig, shipped, shipped_rig},
     store::{KeptRig, Tx},
     view::{
         Section,
         form::Form as FormView,
+        offer::Offer,
         rig::{OwnFacts, OwnRow, RigList, RigRow, RigSheet, VersionRow},
     },
-    web::{App, Done, Form, Page, Path, Problem, Query, Signed, listed::address},
+    web::{App, Done, Form, Page, Path, Problem, Query, Signed, listed::address, page::answer},
 };
 
 /// Every rig.
@@ -143,9 +144,7 @@ async fn facts(tx: &mut Tx, signed: &Signed, own: Own) -> Result<OwnFacts, Probl
         older: shown.revision < kept.rig.revision,
         withdrawn: kept.withdrawn,
         edit: may_change.then(|| format!("{page}/edit")),
-        withdraw: may_change.then(|| format!("{page}/withdraw")),
-        form: FormView::default(),
-        reason: String::new(),
+        offer: may_keep(signed).then(|| Offer::new("rig", kept.withdrawn, page)),
         versions,
     })
 }
@@ -186,23 +185,50 @@ pub(in crate::web) async fn page_withdraw(
     State(app): State<App>,
     signed: Signed,
     Path(key): Path<String>,
-    Form(draft): Form<RigWithdrawal>,
+    Form(draft): Form<OfferDraft>,
 ) -> Result<Response, Problem> {
+    let id = id_of(&app, &signed, &key).await?;
+    let done = deed::rig::withdraw(&app.desk, &signed.actor, id, &draft).await;
+    let words = "The rig is withdrawn. Jobs that were planned with it keep it.";
+    offered((&app, &signed), &key, draft, (done, words)).await
+}
+
+/// Takes a rig up again that was withdrawn.
+pub(in crate::web) async fn page_take_up(
+    State(app): State<App>,
+    signed: Signed,
+    Path(key): Path<String>,
+    Form(draft): Form<OfferDraft>,
+) -> Result<Response, Problem> {
+    let id = id_of(&app, &signed, &key).await?;
+    let done = deed::rig::take_up(&app.desk, &signed.actor, id, &draft).await;
+    let words = "The rig is offered again.";
+    offered((&app, &signed), &key, draft, (done, words)).await
+}
+
+async fn id_of(app: &App, signed: &Signed, key: &str) -> Result<RigId, Problem> {
     let mut tx = app.desk.database.read(signed.actor.team).await?;
-    let kept = tx.rig_of_key(&key).await?.ok_or(Problem::NotFound("rig"))?;
-    drop(tx);
-    match deed::rig::withdraw(&app.desk, &signed.actor, kept.rig.id, &draft).await {
-        Ok(rig) => Ok(Done::to(format!("/rigs/{}", rig.key))
-            .saying("The rig is withdrawn. Jobs that were planned with it keep it.")
-            .into_response()),
-        Err(DeedError::Invalid(wrong)) => {
-            let mut page = sheet(&app, &signed, &key, &Asked::default()).await?;
-            if let Some(own) = &mut page.own {
-                own.form = FormView::new(&wrong);
-                own.reason = draft.reason;
+    let kept = tx.rig_of_key(key).await?;
+    Ok(kept.ok_or(Problem::NotFound("rig"))?.rig.id)
+}
+
+/// Leads back to the page of the rig, which has the form again where it does not hold.
+async fn offered(
+    (app, signed): (&App, &Signed),
+    key: &str,
+    draft: OfferDraft,
+    (done, words): (Result<OwnRig, DeedError>, &str),
+) -> Result<Response, Problem> {
+    answer(
+        done,
+        |rig| Done::to(format!("/rigs/{}", rig.key)).saying(words),
+        async |wrong| {
+            let mut page = sheet(app, signed, key, &Asked::default()).await?;
+            if let Some(offer) = page.own.as_mut().and_then(|own| own.offer.as_mut()) {
+                offer.with(draft.reason, FormView::new(&wrong));
             }
-            Ok(Page::wrong(page))
-        }
-        Err(other) => Err(other.into()),
-    }
+            Ok(page)
+        },
+    )
+    .await
 }

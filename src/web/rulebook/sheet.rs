@@ -6,9 +6,9 @@ use axum::{
     response::{IntoResponse, Response},
 };
 
-use super::{added, changed, newest, shell};
+use super::{added, changed, open, shell};
 use crate::{
-    deed::{self, DeedError},
+    deed::{self, DeedError, Seen},
     domain::{
         FieldErrors, RulebookId,
         rulebook::{LARGEST_SHEET, RulebookDraft},
@@ -40,7 +40,7 @@ pub(in crate::web) async fn page_bring_again(
     signed: Signed,
     Path(key): Path<String>,
 ) -> Result<Page<SheetForm>, Problem> {
-    let (own, _) = newest(&app, &signed, &key).await?;
+    let (own, _) = open(&app, &signed, &key).await?;
     let target = RulebookTarget::There(own.book.key().to_owned(), own.revision);
     let nothing = FieldErrors::default();
     Ok(Page(form(&signed, &target, &own.book.sheet(), &nothing)))
@@ -112,7 +112,7 @@ pub(in crate::web) async fn page_send_again(
     upload: Result<Multipart, MultipartRejection>,
 ) -> Result<Response, Problem> {
     let Sent { draft, revision } = sent(upload).await?;
-    let (own, _) = newest(&app, &signed, &key).await?;
+    let (own, _) = open(&app, &signed, &key).await?;
     let revision = revision.ok_or_else(|| {
         Problem::Unreadable("The form does not say which version it was opened with.".to_owned())
     })?;
@@ -123,12 +123,20 @@ pub(in crate::web) async fn page_send_again(
     if let Some(wrong) = empty(&draft) {
         return Ok(Page::wrong(again(revision, &wrong)));
     }
-    match deed::rulebook::revise(&app.desk, &signed.actor, own.id, revision, &draft).await {
+    match deed::rulebook::revise(
+        &app.desk,
+        &signed.actor,
+        own.id,
+        Seen::Version(revision),
+        &draft,
+    )
+    .await
+    {
         Ok(own) => Ok(changed(&own).into_response()),
         Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(again(revision, &wrong))),
         Err(DeedError::Stale(_)) => {
             let again = again(own.revision, &FieldErrors::default());
-            Ok((StatusCode::CONFLICT, Page(again.after_another())).into_response())
+            Ok(Page::again(StatusCode::CONFLICT, again.after_another()))
         }
         Err(other) => Err(other.into()),
     }
