@@ -21,6 +21,10 @@ pub(super) enum Task {
     OpenNotice(usize),
     /// A notice is closed for one item.
     CloseNotice { notice: usize, closing: usize },
+    /// A rulebook of the team's own is added, or gets its next version.
+    KeepRulebook(usize),
+    /// A rig of the team's own is added.
+    AddRig(usize),
     /// A job is planned.
     PlanJob(usize),
     /// A place in a job's kit is filled.

@@ -10,9 +10,6 @@ use crate::domain::{
     Change, ExaminationKind, JobDraft, JobEnd, JobId, JobState, Verdict, Zone, write_moment,
 };
 
-/// The rig of all jobs.
-const RIG: &str = "four-to-one-pull-down";
-
 /// Notes when each job is planned.
 pub(super) fn plan(play: &mut Play<'_>) {
     for (job, line) in play.sheets.work.job.iter().enumerate() {
@@ -39,7 +36,7 @@ impl Play<'_> {
             depth: line.depth.clone(),
             load: line.load.clone(),
             rulebook: line.rulebook.clone(),
-            rig: RIG.to_owned(),
+            rig: line.rig.clone(),
             wet: if line.wet { "yes" } else { "" }.to_owned(),
             note: line.note.clone(),
             ..JobDraft::default()

@@ -11,6 +11,7 @@ mod day;
 mod gear;
 mod job;
 mod kit;
+mod own;
 mod play;
 mod sheet;
 mod stamp;

@@ -9,11 +9,13 @@ use super::chance::Chance;
 use super::day::{moment, months_before, working_day};
 use super::sheet::Sheets;
 use super::stamp::Stamp;
-use super::{Demo, DemoEntry, DemoError, DemoPerson, gear, job, story};
+use super::{Demo, DemoEntry, DemoError, DemoPerson, gear, job, own, story};
+use crate::domain::rulebook::TeamRulebook;
 use crate::domain::{
     Change, Item, Job, KitLine, Model, Notice, NoticeClosing, Person, PersonId, StoreDraft,
     StoreId, Team, TeamId, Zone,
 };
+use crate::rigging::Rig;
 
 /// How many months the history goes back.
 const MONTHS: u16 = 96;
@@ -33,6 +35,9 @@ pub(super) struct Play<'a> {
     /// In the order in which they came.
     pub(super) notices: Vec<Notice>,
     pub(super) closings: Vec<NoticeClosing>,
+    /// Every version of what the team wrote itself, by what a job names.
+    pub(super) rulebooks: BTreeMap<String, TeamRulebook>,
+    pub(super) rigs: BTreeMap<String, Rig>,
     /// By their place in the table.
     pub(super) jobs: BTreeMap<usize, Job>,
     pub(super) lines: Vec<Line>,
@@ -64,6 +69,8 @@ pub(super) fn play(sheets: &Sheets, today: Date) -> Result<Demo, DemoError> {
         items: BTreeMap::new(),
         notices: Vec::new(),
         closings: Vec::new(),
+        rulebooks: BTreeMap::new(),
+        rigs: BTreeMap::new(),
         jobs: BTreeMap::new(),
         lines: Vec::new(),
         entries: Vec::new(),
@@ -71,6 +78,7 @@ pub(super) fn play(sheets: &Sheets, today: Date) -> Result<Demo, DemoError> {
     let team = play.found()?;
     gear::plan(&mut play)?;
     story::plan(&mut play);
+    own::plan(&mut play);
     job::plan(&mut play);
     while let Some((at, task)) = play.agenda.next() {
         play.take_up(at, task)?;
@@ -134,6 +142,8 @@ impl Play<'_> {
             Task::Revise(revision) => self.revise(at, revision),
             Task::OpenNotice(notice) => self.open_notice(at, notice),
             Task::CloseNotice { notice, closing } => self.close_notice(at, notice, closing),
+            Task::KeepRulebook(line) => self.keep_rulebook(at, line),
+            Task::AddRig(line) => self.add_rig(at, line),
             Task::PlanJob(job) => self.plan_job(at, job),
             Task::TakeOn { job, wish } => self.take_on(at, job, wish),
             Task::Attempt { job, attempt } => self.attempt(at, job, attempt),

@@ -15,6 +15,7 @@ pub(super) struct Sheets {
     pub(super) models: BTreeMap<String, ModelDraft>,
     pub(super) batches: Vec<Batch>,
     pub(super) story: StorySheet,
+    pub(super) own: OwnSheet,
     pub(super) work: WorkSheet,
     findings: BTreeMap<String, BTreeMap<String, Vec<String>>>,
 }
@@ -94,6 +95,37 @@ pub(super) struct Batch {
 
 fn one() -> u8 {
     1
+}
+
+/// What the team wrote itself.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct OwnSheet {
+    pub(super) rulebook: Vec<RulebookLine>,
+    pub(super) rig: Vec<RigLine>,
+}
+
+/// A version of a rulebook, as it is typed in.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct RulebookLine {
+    /// Days before the day of the demo.
+    pub(super) ago: u16,
+    pub(super) key: String,
+    pub(super) title: String,
+    pub(super) based_on: String,
+    pub(super) numbers: BTreeMap<String, String>,
+    #[serde(default)]
+    pub(super) reasons: BTreeMap<String, String>,
+}
+
+/// A rig.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct RigLine {
+    /// Days before the day of the demo.
+    pub(super) ago: u16,
+    pub(super) note: String,
 }
 
 /// What happened.
@@ -218,6 +250,8 @@ pub(super) struct JobLine {
     pub(super) load: String,
     #[serde(default = "rulebook")]
     pub(super) rulebook: String,
+    #[serde(default = "rig")]
+    pub(super) rig: String,
     /// The kit; empty where none was chosen.
     pub(super) kit: String,
     #[serde(default)]
@@ -269,6 +303,10 @@ fn rulebook() -> String {
     "european".to_owned()
 }
 
+fn rig() -> String {
+    "four-to-one-pull-down".to_owned()
+}
+
 impl Sheets {
     /// Reads all tables.
     pub(super) fn read() -> Result<Self, DemoError> {
@@ -286,6 +324,7 @@ impl Sheets {
             models,
             batches: items.into_values().flatten().collect(),
             story: read("story.toml", include_str!("story.toml"))?,
+            own: read("own.toml", include_str!("own.toml"))?,
             work: read("job.toml", include_str!("job.toml"))?,
             findings: read("finding.toml", include_str!("finding.toml"))?,
         })

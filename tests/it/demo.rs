@@ -240,6 +240,26 @@ fn both_rulebooks_have_a_job_with_a_kit_that_is_strong_enough() {
 }
 
 #[test]
+fn one_job_has_a_rig_and_a_rulebook_of_the_teams_own_and_is_strong_enough() {
+    let demo = today();
+    let records = Records::of(&demo.history);
+    let mut jobs = records.jobs.values();
+    let job = jobs.find(|job| job.rulebook == "ostrevane@2").unwrap();
+    assert_eq!(job.rig, "ostrevane-well@1");
+    assert!(records.rigs.contains(&job.rig));
+    let (passes, factor) = verdict(&demo, job.id);
+    assert!(passes && factor.unwrap() > 10.0, "{factor:?}");
+    let own = &records.rulebooks["ostrevane@2"];
+    let looser: Vec<&str> = own
+        .looser()
+        .iter()
+        .map(|one| one.sentence.as_str())
+        .collect();
+    assert!(looser.len() == 1 && looser[0].contains("12"), "{looser:?}");
+    assert!(records.rulebooks["ostrevane@1"].looser().is_empty());
+}
+
+#[test]
 fn the_second_planned_job_was_refused_for_many_reasons() {
     let demo = today();
     let records = Records::of(&demo.history);

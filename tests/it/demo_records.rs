@@ -5,9 +5,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use ropeloft::demo::DemoEntry;
 use ropeloft::domain::{
     Change, Deed, Item, ItemId, ItemState, ItemStep, Job, JobId, JobState, KitLine, KitLineId,
-    Model, ModelId, Notice, NoticeClosing, NoticeId, PersonId, Role, StoreId, Zone, life,
-    rulebook::rulebook,
+    Model, ModelId, Notice, NoticeClosing, NoticeId, PersonId, Role, StoreId, Zone, life, read_rig,
+    rulebook::{Rulebook, TeamRulebook, rulebook},
 };
+use ropeloft::rigging::shipped_rig;
 use time::OffsetDateTime;
 
 /// The records as the entries leave them, taken up one by one and refused where a rule forbids it.
@@ -21,6 +22,10 @@ pub struct Records {
     pub lines: BTreeMap<KitLineId, KitLine>,
     pub notices: BTreeMap<NoticeId, Notice>,
     pub closings: Vec<NoticeClosing>,
+    /// The versions of the team's own rulebooks, by what a job names.
+    pub rulebooks: BTreeMap<String, Rulebook>,
+    /// The rigs of the team's own, by what a job names.
+    pub rigs: BTreeSet<String>,
     ids: BTreeSet<uuid::Uuid>,
 }
 
@@ -68,8 +73,32 @@ impl Records {
                 assert_eq!(self.models[&model.id].revision + 1, model.revision);
                 self.models.insert(model.id, model);
             }
+            Change::RulebookAdded(own) => {
+                self.new_id(own.id.0);
+                self.take_rulebook(&own);
+            }
+            Change::RulebookRevised(own) => self.take_rulebook(&own),
+            Change::RigAdded(rig) => {
+                self.new_id(rig.id.0);
+                assert_eq!(read_rig(rig.sheet.as_bytes()).unwrap().rig.key(), rig.key);
+                self.rigs.insert(rig.edition().to_string());
+            }
             other => self.take_item(entry.at, other),
         }
+    }
+
+    /// A version follows the one before it, and its sheet reads as the book that it is.
+    fn take_rulebook(&mut self, own: &TeamRulebook) {
+        let before = format!("{}@{}", own.book.key(), own.revision - 1);
+        assert!(own.revision == 1 || self.rulebooks.contains_key(&before));
+        assert_eq!(Rulebook::parse_own(&own.book.sheet()).unwrap(), own.book);
+        let edition = own.edition().to_string();
+        assert!(self.rulebooks.insert(edition, own.book.clone()).is_none());
+    }
+
+    fn rulebook(&self, job: &Job) -> &Rulebook {
+        let own = self.rulebooks.get(&job.rulebook);
+        own.or_else(|| rulebook(&job.rulebook)).unwrap()
     }
 
     fn take_item(&mut self, at: OffsetDateTime, change: Change) {
@@ -127,6 +156,8 @@ impl Records {
             Change::JobPlanned(job) => {
                 self.new_id(job.id.0);
                 job.draft(&Zone::UTC).check(job.id, 1, &Zone::UTC).unwrap();
+                self.rulebook(&job);
+                assert!(self.rigs.contains(&job.rig) || shipped_rig(&job.rig).is_some());
                 self.jobs.insert(job.id, job);
             }
             Change::JobEnded(end) => {
@@ -163,7 +194,7 @@ impl Records {
         // The due day itself is still in date.
         assert!(item.next_due_on.unwrap() >= job.ends_at.date());
         assert!(
-            life(item, model, rulebook(&job.rulebook).unwrap())
+            life(item, model, self.rulebook(job))
                 .ends_on()
                 .is_none_or(|end| end > job.ends_at.date())
         );

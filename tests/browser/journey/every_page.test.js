@@ -9,6 +9,18 @@ const ID = /[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}/g;
 /** Not ours to judge: the viewer of the API's description is a library's page. */
 const NOT_OURS = /^\/api\//;
 const FEWEST = 10;
+/** The pages of what the team keeps itself: long ones, and forms that only its own things have. */
+const OWN = [
+  "/rulebooks",
+  "/rulebooks/new",
+  "/rulebooks/sheet",
+  "/rulebooks/ostrevane",
+  "/rulebooks/ostrevane@1",
+  "/rulebooks/ostrevane/edit",
+  "/rulebooks/ostrevane/sheet",
+  "/rigs/ostrevane-well",
+  "/rigs/ostrevane-well/edit",
+];
 
 walk("every page holds what every page must", LOOKS, "demo", async (scene) => {
   const admin = await scene.person("admin");
@@ -25,5 +37,7 @@ walk("every page holds what every page must", LOOKS, "demo", async (scene) => {
     waiting.push(...(await admin.links()));
   }
   assert.ok(wrong.length === 0, wrong.join("\n\n"));
+  const missed = OWN.filter((path) => !seen.has(path));
+  assert.ok(missed.length === 0, `no link led to ${missed.join(" ")}`);
   assert.ok(seen.size >= FEWEST, `only these were reached: ${[...seen].join(" ")}`);
 });
