@@ -249,6 +249,20 @@ pub struct SectionNav {
     pub here: String,
 }
 
+impl SectionNav {
+    /// Links to the parts of a long page.
+    pub fn on_this_page<'a>(links: impl IntoIterator<Item = (&'a str, String)>) -> Self {
+        let links = links.into_iter();
+        Self {
+            label: "On this page".to_owned(),
+            links: links
+                .map(|(words, href)| (words.to_owned(), href))
+                .collect(),
+            here: String::new(),
+        }
+    }
+}
+
 html_parts!(
     Shape, Badge, Answer, Flash, Pager, Empty, Cautions, Facts, SectionNav
 );

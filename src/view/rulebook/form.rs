@@ -11,7 +11,7 @@ use crate::{
     view::{
         Shell,
         form::{Field, Form},
-        part::Tone,
+        part::{SectionNav, Tone},
     },
 };
 
@@ -53,6 +53,7 @@ pub struct RulebookForm {
     revision: Option<u32>,
     draft: RulebookDraft,
     base: String,
+    parts: SectionNav,
     groups: Vec<Group>,
     stale: bool,
 }
@@ -106,6 +107,11 @@ impl RulebookForm {
                 .map(|number| row(&form, number, base, (own, draft)))
                 .collect(),
         };
+        let groups = SORTS.iter().map(group);
+        let groups: Vec<Group> = groups.filter(|group| !group.rows.is_empty()).collect();
+        let parts = (1..).zip(&groups);
+        let parts = parts.map(|(at, group)| (group.title, format!("#sort-{at}")));
+        let parts = SectionNav::on_this_page(parts);
         Self {
             shell,
             action,
@@ -114,11 +120,8 @@ impl RulebookForm {
             revision,
             draft: draft.clone(),
             base: base.title().to_owned(),
-            groups: SORTS
-                .iter()
-                .map(group)
-                .filter(|group| !group.rows.is_empty())
-                .collect(),
+            parts,
+            groups,
             form,
             stale: false,
         }
