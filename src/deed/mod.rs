@@ -26,6 +26,7 @@ pub mod recall;
 pub mod rig;
 pub mod rulebook;
 pub mod session;
+pub mod tag;
 pub mod team;
 pub mod token;
 pub mod usage;

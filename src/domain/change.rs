@@ -9,6 +9,7 @@ use uuid::Uuid;
 
 use super::date::iso;
 use super::rulebook::TeamRulebook;
+use super::tag::{Tag, TagRemoved};
 use super::{
     Event, Examination, Item, ItemId, ItemStep, Job, JobEnd, JobId, KitLine, KitLineId, Model,
     Notice, NoticeClosing, OwnRig, Person, Refusal, RigOffer, RopeCut, RulebookOffer, Store, Team,
@@ -59,6 +60,10 @@ pub enum Change {
     UsageLogged(Usage),
     /// Something happened to an item.
     EventReported(Event),
+    /// A tag was put on an item.
+    TagAdded(Tag),
+    /// A tag was taken off an item.
+    TagRemoved(TagRemoved),
     /// A safety notice was opened.
     NoticeOpened(Notice),
     /// A safety notice was closed for one item.
@@ -192,6 +197,8 @@ impl Change {
             Self::RopeCut(_) => "rope-cut",
             Self::UsageLogged(_) => "usage-logged",
             Self::EventReported(_) => "event-reported",
+            Self::TagAdded(_) => "tag-added",
+            Self::TagRemoved(_) => "tag-removed",
             Self::NoticeOpened(_) => "notice-opened",
             Self::NoticeClosed(_) => "notice-closed",
             Self::RigAdded(_) => "rig-added",
@@ -232,6 +239,8 @@ impl Change {
                 std::iter::once(usage.item.0).chain(job).collect()
             }
             Self::EventReported(event) => vec![event.item.0, event.id.0],
+            Self::TagAdded(tag) => vec![tag.item.0],
+            Self::TagRemoved(removed) => vec![removed.item.0],
             Self::NoticeOpened(notice) => vec![notice.id.0],
             Self::NoticeClosed(closing) => vec![closing.notice.0, closing.item.0],
             Self::RigAdded(rig) | Self::RigRevised(rig) => vec![rig.id.0],
@@ -248,7 +257,7 @@ impl Change {
 
 impl Change {
     /// Every kind of change, with its words, in the order in which they are offered.
-    pub const KINDS: [(&'static str, &'static str); 33] = [
+    pub const KINDS: [(&'static str, &'static str); 35] = [
         ("item-added", "Item added"),
         ("item-revised", "Item's record changed"),
         ("item-stepped", "Item's state changed"),
@@ -256,6 +265,8 @@ impl Change {
         ("rope-cut", "Rope cut"),
         ("usage-logged", "Use logged"),
         ("event-reported", "Event"),
+        ("tag-added", "Tag put on an item"),
+        ("tag-removed", "Tag taken off an item"),
         ("notice-opened", "Safety notice opened"),
         ("notice-closed", "Safety notice closed for an item"),
         ("job-planned", "Job planned"),

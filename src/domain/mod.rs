@@ -44,6 +44,7 @@ mod rig_file;
 pub mod rulebook;
 mod standing;
 mod state;
+pub mod tag;
 mod told;
 mod usage;
 mod zone;

@@ -88,6 +88,8 @@ impl Mentioned {
                 self.jobs.extend(usage.job);
             }
             Change::EventReported(event) => self.item(event.item),
+            Change::TagAdded(tag) => self.item(tag.item),
+            Change::TagRemoved(removed) => self.item(removed.item),
             Change::NoticeClosed(closing) => {
                 self.notices.insert(closing.notice);
                 self.item(closing.item);

@@ -43,6 +43,7 @@ mod rulebook;
 mod session;
 mod statement;
 mod table;
+mod tag;
 mod team;
 mod token;
 mod tx;

@@ -70,6 +70,7 @@ mod session;
 mod setting;
 mod style;
 mod table;
+mod tag;
 mod team;
 mod token;
 mod typed;
