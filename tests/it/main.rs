@@ -72,6 +72,7 @@ mod rigging_exceptional;
 mod rigging_hostile;
 mod rigging_hung;
 mod rigging_inputs;
+mod rigging_item;
 mod rigging_kit;
 mod rigging_legs;
 mod rigging_limits;

@@ -185,3 +185,16 @@ fn every_main_rig_has_one_hand() {
     let none = read(&[ANCHOR, LOAD], &[], &[&end("anchor"), &end("load")]).unwrap_err();
     assert_eq!(none, RigError::Hands { count: 0 });
 }
+
+#[test]
+fn without_friction_two_ropes_that_share_the_load_carry_half_each() {
+    // By symmetry; with friction nobody knows how they share, and each may carry all.
+    let rig = shipped_rig("twin-tension-lower").unwrap();
+    let load = Force::from_kilonewtons(2.0).unwrap();
+    let forces = solve(rig, &Outfit::default(), load, Phase::Frictionless).unwrap();
+    assert_eq!(forces.parts.len(), 4);
+    for part in &forces.parts {
+        near(part.tension.low().kilonewtons(), 1.0, 1e-12);
+        near(part.tension.high().kilonewtons(), 1.0, 1e-12);
+    }
+}
