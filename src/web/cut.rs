@@ -5,9 +5,11 @@ use axum::{
     response::{IntoResponse, Response},
 };
 
-use super::{App, Done, Page, Path, Problem, Query, Signed, listed::FormId, typed::Typed};
+use super::{
+    App, Done, Page, Path, Problem, Query, Signed, listed::FormId, page::answer, typed::Typed,
+};
 use crate::{
-    deed::{self, DeedError},
+    deed,
     domain::{CutDraft, CutId, FieldErrors, Item, ItemId, PieceDraft},
     view::{
         Section,
@@ -57,21 +59,15 @@ pub(super) async fn page_create(
         let nothing = FieldErrors::default();
         return Ok(Page(form(&signed, &rope().await?, id, draft, &nothing)).into_response());
     }
-    match deed::cut::cut(&app.desk, &signed.actor, item, id, &draft).await {
-        Ok(done) => Ok(Done::to(format!("/items/{item}"))
-            .saying(format!(
-                "{} was cut into {}.",
-                done.rope.mark,
-                words::count(done.pieces.len(), "piece", "pieces")
-            ))
-            .into_response()),
-        Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(form(
-            &signed,
-            &rope().await?,
-            id,
-            draft,
-            &wrong,
-        ))),
-        Err(other) => Err(other.into()),
-    }
+    let done = deed::cut::cut(&app.desk, &signed.actor, item, id, &draft).await;
+    answer(
+        done,
+        |done| {
+            let pieces = words::count(done.pieces.len(), "piece", "pieces");
+            let words = format!("{} was cut into {pieces}.", done.rope.mark);
+            Done::to(format!("/items/{item}")).saying(words)
+        },
+        async |wrong| Ok(form(&signed, &rope().await?, id, draft, &wrong)),
+    )
+    .await
 }

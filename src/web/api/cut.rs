@@ -37,9 +37,8 @@ pub(in crate::web) async fn api_cut_rope(
 ) -> Result<Response, Problem> {
     let id = CutId(given.id());
     let done = deed::cut::cut(&app.desk, &signed.actor, item, id, &draft).await?;
-    let mark = done.rope.revision.to_string();
     Ok(created(
-        &mark,
+        done.rope.revision,
         PiecesJson {
             rope: done.rope,
             pieces: done.pieces,
