@@ -67,19 +67,8 @@ impl WriteTx {
                 }
                 self.add_examinations(&[(examination, recorded)]).await
             }
-            Change::RopeCut(cut) => self.apply_cut(cut, entry).await,
-            Change::UsageLogged(usage) => {
-                let item = self.item_there(usage.item).await?;
-                self.save_item(&item.after_use(usage)).await?;
-                self.add_usage(usage, recorded).await
-            }
-            Change::EventReported(event) => {
-                let item = self.item_there(event.item).await?;
-                let (revision, item) = (item.revision, item.after_event(event, at));
-                if item.revision != revision {
-                    self.save_item(&item).await?;
-                }
-                self.add_event(event, recorded).await
+            Change::RopeCut(_) | Change::UsageLogged(_) | Change::EventReported(_) => {
+                self.apply_to_item(entry, recorded).await
             }
             Change::TagAdded(tag) => self.add_tag(tag).await,
             Change::TagRemoved(removed) => self.remove_tag(removed).await,
@@ -99,11 +88,35 @@ impl WriteTx {
         }
     }
 
-    /// Closes a rope and adds its pieces.
-    async fn apply_cut(&mut self, cut: &RopeCut, entry: &Entry<Change>) -> Result<(), StoreError> {
-        let rope = self.item_there(cut.rope).await?;
-        let (rope, pieces) = rope.cut(cut, entry.seq, entry.recorded_at)?;
-        self.save_item(&rope).await?;
-        self.add_items(&pieces).await
+    /// Applies what happened to an item.
+    async fn apply_to_item(
+        &mut self,
+        entry: &Entry<Change>,
+        recorded: Recorded,
+    ) -> Result<(), StoreError> {
+        let at = entry.recorded_at;
+        match &entry.change {
+            Change::RopeCut(cut) => {
+                let rope = self.item_there(cut.rope).await?;
+                let (rope, pieces) = rope.cut(cut, entry.seq, at)?;
+                self.save_item(&rope).await?;
+                self.add_items(&pieces).await
+            }
+            Change::UsageLogged(usage) => {
+                let item = self.item_there(usage.item).await?;
+                self.save_item(&item.after_use(usage)).await?;
+                self.add_usage(usage, recorded).await
+            }
+            Change::EventReported(event) => {
+                let item = self.item_there(event.item).await?;
+                let (revision, item) = (item.revision, item.after_event(event, at));
+                if item.revision != revision {
+                    self.save_item(&item).await?;
+                }
+                self.add_event(event, recorded).await
+            }
+            // The rest is applied by its caller.
+            _ => Ok(()),
+        }
     }
 }

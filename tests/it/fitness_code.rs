@@ -69,6 +69,13 @@ fn by_record() -> Vec<(RefusalCode, Case)> {
                 foot.item.made = Some(Made::Day(date!(2016 - 03 - 12)));
             }),
         ),
+        (
+            Code::UsedUp,
+            changed(foot(), |foot| {
+                foot.model.use_limit.uses = Some(10);
+                foot.item.usage.uses = 10;
+            }),
+        ),
         (Code::LifeUnknown, life_unknown),
         (
             Code::Overdue,
