@@ -5,7 +5,7 @@ use std::slice::from_ref;
 use time::OffsetDateTime;
 
 use super::{Recorded, StoreError, WriteTx};
-use crate::domain::{Actor, Change, Entry, RopeCut};
+use crate::domain::{Actor, Change, Entry};
 
 impl WriteTx {
     /// Records a change: appends it to the team's ledger and applies it to the tables. Nothing else writes records.
