@@ -96,7 +96,7 @@ impl Chance {
             8 | 9 => self.examination(world)?,
             10 => self.event(world)?,
             22 => self.cut()?,
-            23 => self.usage(world)?,
+            23 => self.usage(tx, world).await?,
             11 => self.notice()?,
             12 | 13 => self.job(tx).await?,
             14..=16 => self.line()?,
@@ -188,10 +188,13 @@ impl Chance {
         Some(Change::EventReported(event))
     }
 
-    fn usage(&mut self, world: &World) -> Option<Change> {
+    async fn usage(&mut self, tx: &mut Tx, world: &World) -> Option<Change> {
         let item = self.items.choose(&mut self.rng)?;
         let mut usage = stock::usage(world, item, START.date());
-        usage.job = self.jobs.choose(&mut self.rng).map(|job| job.id);
+        // A job may have gone with the transaction in which it was planned.
+        if let Some(job) = self.jobs.choose(&mut self.rng) {
+            usage.job = tx.job(job.id).await.unwrap().map(|job| job.id);
+        }
         Some(Change::UsageLogged(usage))
     }
 

@@ -18,7 +18,7 @@ on_both_databases! {
             let answer = crew.post(&path, &fields).await;
             assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
         }
-        assert_eq!(world.entries().await, before + 1, "sent twice, reported once");
+        assert_eq!(world.entries().await, before + 2, "sent twice, reported once and the fall counted once");
         let text = given.officer.get(&page).await.text;
         assert!(text.contains("retired since 2026-03-01"), "{text}");
         assert!(text.contains("It held a fall") && text.contains("held &#60;b&#62;100 kg&#60;/b&#62;"));

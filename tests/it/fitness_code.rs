@@ -46,6 +46,14 @@ fn by_condition() -> LifeLimit {
     }
 }
 
+/// As often used as its maker allows.
+fn used_up() -> Case {
+    changed(foot(), |foot| {
+        foot.model.use_limit.uses = Some(10);
+        foot.item.usage.uses = 10;
+    })
+}
+
 /// What speaks against an item by its own record.
 fn by_record() -> Vec<(RefusalCode, Case)> {
     use RefusalCode as Code;
@@ -69,13 +77,7 @@ fn by_record() -> Vec<(RefusalCode, Case)> {
                 foot.item.made = Some(Made::Day(date!(2016 - 03 - 12)));
             }),
         ),
-        (
-            Code::UsedUp,
-            changed(foot(), |foot| {
-                foot.model.use_limit.uses = Some(10);
-                foot.item.usage.uses = 10;
-            }),
-        ),
+        (Code::UsedUp, used_up()),
         (Code::LifeUnknown, life_unknown),
         (
             Code::Overdue,

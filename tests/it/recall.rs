@@ -104,7 +104,7 @@ on_both_databases! {
 
     async fn a_recall_is_told_on_the_job_and_at_the_start(world) {
         let given = one_rope(&world).await;
-        let job = stock::job("Shaft 3", 4);
+        let job = stock::rigged("Shaft 3", 4);
         world.record(Change::JobPlanned(job.clone())).await;
         let line = stock::line(&job, &marked(&world, "RL-0042").await, None);
         world.record(Change::KitLineAdded(line)).await;
@@ -129,7 +129,7 @@ on_both_databases! {
     async fn who_had_what_is_recalled_is_told_with_the_jobs(world) {
         let given = one_rope(&world).await;
         let whole = marked(&world, "RL-0042").await;
-        let (first, second) = (stock::job("Shaft 3", 4), stock::job("Silo <2>", 8));
+        let (first, second) = (stock::rigged("Shaft 3", 4), stock::rigged("Silo <2>", 8));
         for (job, off) in [(&first, false), (&second, true)] {
             world.record_as(&world.crew, Change::JobPlanned(job.clone())).await.unwrap();
             let line = stock::line(job, &whole, None);

@@ -126,6 +126,14 @@ pub fn job(title: &str, hours: i64) -> Job {
     draft.check(JobId::new(), 1, &Zone::UTC).unwrap()
 }
 
+/// A job with a rig that there is, as its pages need it.
+pub fn rigged(title: &str, hours: i64) -> Job {
+    Job {
+        rig: "four-to-one-pull-down".into(),
+        ..job(title, hours)
+    }
+}
+
 /// An item on a job, in a position or as a spare.
 pub fn line(job: &Job, item: &Item, position: Option<&str>) -> KitLine {
     KitLine {

@@ -26,7 +26,7 @@ async fn marked(world: &World, mark: &str) -> Item {
 on_both_databases! {
     async fn use_is_added_up_and_stands_on_the_page(world) {
         let given = one_rope(&world).await;
-        let job = stock::job("Shaft 3", 4);
+        let job = stock::rigged("Shaft 3", 4);
         world.record(Change::JobPlanned(job.clone())).await;
         let rope = marked(&world, "RL-0042").await;
         world.record(Change::KitLineAdded(stock::line(&job, &rope, None))).await;
@@ -103,7 +103,7 @@ on_both_databases! {
 
     async fn the_use_of_a_whole_kit_is_logged_at_once(world) {
         let stock = world.stock().await;
-        let job = stock::job("Shaft 3", 4);
+        let job = stock::rigged("Shaft 3", 4);
         world.record(Change::JobPlanned(job.clone())).await;
         let crew = world.visitor(&world.crew).await;
         let page = format!("/jobs/{}", job.id);
