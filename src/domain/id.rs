@@ -62,6 +62,8 @@ ids! {
     KitLineId
     /// A rulebook of a team's own.
     RulebookId
+    /// The criteria that a team adds to a kind.
+    ChecklistId
     /// A machine's token.
     TokenId
 }
