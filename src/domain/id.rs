@@ -64,6 +64,8 @@ ids! {
     RulebookId
     /// The criteria that a team adds to a kind.
     ChecklistId
+    /// That somebody is competent to examine gear.
+    QualificationId
     /// A machine's token.
     TokenId
 }
