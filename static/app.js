@@ -118,6 +118,17 @@ if (camera && "BarcodeDetector" in window && navigator.mediaDevices) {
   });
 }
 
+// data-rest: what is not answered in its list passes; without JavaScript the server marks it.
+for (const button of document.querySelectorAll("[data-rest]")) {
+  button.addEventListener("click", (event) => {
+    event.preventDefault();
+    for (const group of button.closest("[data-criteria]").querySelectorAll("[role=radiogroup]")) {
+      const pass = group.querySelector("input[value=pass]");
+      if (pass && !group.querySelector("input:checked")) pass.checked = true;
+    }
+  });
+}
+
 // The sheet of further sections goes away with Escape, and with a press beside it.
 const more = document.querySelector(".nav .more");
 if (more) {

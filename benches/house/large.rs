@@ -94,6 +94,7 @@ async fn founded(database: &Database) -> Actor {
         name: "Bench".into(),
         rulebook: "european".into(),
         time_zone: Zone::UTC,
+        return_by_two: false,
     };
     let person = Person {
         id: PersonId::new(),
@@ -168,6 +169,10 @@ pub fn examination(officer: &Actor, item: ItemId, on: Date) -> Examination {
         verdict: Verdict::Fit,
         next_due_on: Some(on + Duration::days(180)),
         markings_readable: None,
+        qualification: None,
+        return_waits: false,
+        checklist: None,
+        answers: Vec::new(),
     }
 }
 

@@ -7,6 +7,7 @@
 mod chosen;
 mod desk;
 
+pub mod checklist;
 pub mod cut;
 pub mod examination;
 pub mod export;
@@ -22,6 +23,7 @@ pub mod notice;
 pub mod password;
 pub mod person;
 pub mod place;
+pub mod qualification;
 pub mod recall;
 pub mod rig;
 pub mod rulebook;

@@ -12,8 +12,8 @@ use super::rulebook::TeamRulebook;
 use super::tag::{Tag, TagRemoved};
 use super::{
     Event, Examination, Item, ItemId, ItemStep, Job, JobEnd, JobId, KitLine, KitLineId, Model,
-    Notice, NoticeClosing, OwnRig, Person, Refusal, RigOffer, RopeCut, RulebookOffer, Store, Team,
-    Usage,
+    Notice, NoticeClosing, OwnRig, Person, Qualification, QualificationEnd, Refusal, ReturnAsked,
+    RigOffer, RopeCut, RulebookOffer, Store, Team, TeamChecklist, Usage,
 };
 
 /// A change of the team's records.
@@ -28,6 +28,10 @@ pub enum Change {
     PersonAdded(Person),
     /// A person's name, role or access changed.
     PersonRevised(Person),
+    /// Somebody was recorded as competent to examine gear.
+    QualificationRecorded(Qualification),
+    /// A qualification was ended.
+    QualificationEnded(QualificationEnd),
     /// A store was added.
     StoreAdded(Store),
     /// A store was renamed.
@@ -44,6 +48,8 @@ pub enum Change {
     RulebookWithdrawn(RulebookOffer),
     /// A rulebook of the team's own that was withdrawn is offered again.
     RulebookTakenUp(RulebookOffer),
+    /// A team's own criteria for a kind changed: a further edition, beside the older ones.
+    ChecklistRevised(TeamChecklist),
     /// An import was taken in; its records follow.
     ImportTaken(ImportTaken),
     /// An item was added.
@@ -52,6 +58,8 @@ pub enum Change {
     ItemRevised(Item),
     /// An item went from one state to another.
     ItemStepped(ItemStepped),
+    /// A competent person asked for an item's return from quarantine; somebody else confirms it.
+    ReturnAsked(ReturnAsked),
     /// An examination was recorded.
     ExaminationRecorded(Examination),
     /// A rope was cut; its pieces are items of their own from then on.
@@ -181,6 +189,8 @@ impl Change {
             Self::TeamRevised(_) => "team-revised",
             Self::PersonAdded(_) => "person-added",
             Self::PersonRevised(_) => "person-revised",
+            Self::QualificationRecorded(_) => "qualification-recorded",
+            Self::QualificationEnded(_) => "qualification-ended",
             Self::StoreAdded(_) => "store-added",
             Self::StoreRevised(_) => "store-revised",
             Self::ModelAdded(_) => "model-added",
@@ -189,10 +199,12 @@ impl Change {
             Self::RulebookRevised(_) => "rulebook-revised",
             Self::RulebookWithdrawn(_) => "rulebook-withdrawn",
             Self::RulebookTakenUp(_) => "rulebook-taken-up",
+            Self::ChecklistRevised(_) => "checklist-revised",
             Self::ImportTaken(_) => "import-taken",
             Self::ItemAdded(_) => "item-added",
             Self::ItemRevised(_) => "item-revised",
             Self::ItemStepped(_) => "item-stepped",
+            Self::ReturnAsked(_) => "return-asked",
             Self::ExaminationRecorded(_) => "examination-recorded",
             Self::RopeCut(_) => "rope-cut",
             Self::UsageLogged(_) => "usage-logged",
@@ -220,15 +232,19 @@ impl Change {
         match self {
             Self::TeamFounded(team) | Self::TeamRevised(team) => vec![team.id.0],
             Self::PersonAdded(person) | Self::PersonRevised(person) => vec![person.id.0],
+            Self::QualificationRecorded(one) => one.subjects(),
+            Self::QualificationEnded(end) => vec![end.qualification.0],
             Self::StoreAdded(store) | Self::StoreRevised(store) => vec![store.id.0],
             Self::ModelAdded(model) | Self::ModelRevised(model) => vec![model.id.0],
             Self::RulebookAdded(own) | Self::RulebookRevised(own) => vec![own.id.0],
             Self::RulebookWithdrawn(offer) | Self::RulebookTakenUp(offer) => {
                 vec![offer.rulebook.0]
             }
+            Self::ChecklistRevised(own) => vec![own.id.0],
             Self::ImportTaken(_) => Vec::new(),
             Self::ItemAdded(item) | Self::ItemRevised(item) => vec![item.id.0],
             Self::ItemStepped(step) => vec![step.item.0],
+            Self::ReturnAsked(asked) => vec![asked.item.0],
             Self::ExaminationRecorded(examination) => vec![examination.item.0, examination.id.0],
             Self::RopeCut(cut) => {
                 let pieces = cut.pieces.iter().map(|piece| piece.id.0);
@@ -257,10 +273,11 @@ impl Change {
 
 impl Change {
     /// Every kind of change, with its words, in the order in which they are offered.
-    pub const KINDS: [(&'static str, &'static str); 35] = [
+    pub const KINDS: [(&'static str, &'static str); 39] = [
         ("item-added", "Item added"),
         ("item-revised", "Item's record changed"),
         ("item-stepped", "Item's state changed"),
+        ("return-asked", "Return from quarantine asked for"),
         ("examination-recorded", "Examination"),
         ("rope-cut", "Rope cut"),
         ("usage-logged", "Use logged"),
@@ -283,6 +300,7 @@ impl Change {
         ("rulebook-revised", "Rulebook changed"),
         ("rulebook-withdrawn", "Rulebook withdrawn"),
         ("rulebook-taken-up", "Rulebook taken up again"),
+        ("checklist-revised", "Checklist changed"),
         ("rig-added", "Rig added"),
         ("rig-revised", "Rig changed"),
         ("rig-withdrawn", "Rig withdrawn"),
@@ -291,6 +309,8 @@ impl Change {
         ("store-revised", "Store changed"),
         ("person-added", "Person joined"),
         ("person-revised", "Person's account changed"),
+        ("qualification-recorded", "Qualification recorded"),
+        ("qualification-ended", "Qualification ended"),
         ("team-founded", "Team founded"),
         ("team-revised", "Team changed"),
     ];

@@ -22,7 +22,7 @@ use super::{
 };
 
 pub(super) use approval::{coverage, governing, outside_its_set};
-pub use due::{Due, due, due_on, interval_months, last_day_in_date};
+pub use due::{Due, Intervals, due, due_on, interval_months, interval_of, last_day_in_date};
 pub use own::{Own, wherever};
 pub use plan::Plan;
 pub(super) use plan::way;

@@ -66,6 +66,10 @@ ids! {
     RulebookId
     /// A code on an item.
     TagId
+    /// The criteria that a team adds to a kind.
+    ChecklistId
+    /// That somebody is competent to examine gear.
+    QualificationId
     /// A machine's token.
     TokenId
 }

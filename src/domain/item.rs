@@ -9,7 +9,8 @@ use super::attribute::{Attributes, Where};
 use super::date::{Made, in_reach, iso, read_day, write_day};
 use super::rating::optional;
 use super::{
-    CutFrom, CutInto, EventHold, FieldErrors, ItemId, ItemState, Model, ModelId, StoreId, UsageSums,
+    CutFrom, CutInto, EventHold, FieldErrors, ItemId, ItemState, Model, ModelId, ReturnAsked,
+    StoreId, UsageSums,
 };
 
 /// One physical thing.
@@ -41,6 +42,9 @@ pub struct Item {
     pub markings_readable: Option<bool>,
     /// What else is written down about this one.
     pub attributes: Attributes,
+    /// Why its use is arduous, such as salt water or grit every day; none is usual use.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub arduous: Option<String>,
     /// A note.
     pub note: String,
     /// The state it is in.
@@ -68,6 +72,9 @@ pub struct Item {
     /// What it was cut into; then it is no item of its own any more.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cut_into: Option<CutInto>,
+    /// That a competent person asked for its return from quarantine, until another one confirms it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub return_asked: Option<ReturnAsked>,
 }
 
 impl Item {
@@ -90,6 +97,7 @@ impl Item {
             }
             .to_owned(),
             attributes: self.attributes.typed(),
+            arduous: self.arduous.clone().unwrap_or_default(),
             note: self.note.clone(),
         }
     }
@@ -119,6 +127,8 @@ pub struct ItemDraft {
     pub markings_readable: String,
     /// What else is written down, by key.
     pub attributes: BTreeMap<String, String>,
+    /// Why its use is arduous; empty is usual use.
+    pub arduous: String,
     /// A note.
     pub note: String,
 }
@@ -148,6 +158,9 @@ pub struct ItemDetails {
     pub markings_readable: Option<bool>,
     /// What else is written down.
     pub attributes: Attributes,
+    /// Why its use is arduous.
+    #[serde(default)]
+    pub arduous: Option<String>,
     /// A note.
     pub note: String,
 }
@@ -182,6 +195,7 @@ impl ItemDraft {
         let attributes = model
             .map(|model| Attributes::check(model.kind, Where::Item, &self.attributes, &mut wrong))
             .unwrap_or_default();
+        let arduous = wrong.optional_line("arduous", &self.arduous);
         let note = wrong.note("note", &self.note);
         match (model, store) {
             (Some(model), Some(store)) if wrong.is_empty() => Ok(ItemDetails {
@@ -195,6 +209,7 @@ impl ItemDraft {
                 first_used_on,
                 markings_readable,
                 attributes,
+                arduous,
                 note,
             }),
             _ => Err(wrong),
@@ -291,6 +306,7 @@ impl ItemDetails {
             first_used_on: self.first_used_on,
             markings_readable: self.markings_readable,
             attributes: self.attributes,
+            arduous: self.arduous,
             note: self.note,
             state: ItemState::InService,
             state_reason: "added to the register".to_owned(),
@@ -301,6 +317,7 @@ impl ItemDetails {
             event_hold: None,
             cut_from: None,
             cut_into: None,
+            return_asked: None,
         }
     }
 
@@ -319,6 +336,7 @@ impl ItemDetails {
             event_hold: kept.event_hold,
             cut_from: kept.cut_from,
             cut_into: kept.cut_into,
+            return_asked: kept.return_asked,
             ..self.into_item(kept.id, kept.state_since)
         }
     }

@@ -3,6 +3,7 @@
 pub mod approval;
 mod attribute;
 mod change;
+pub mod checklist;
 mod cited;
 mod clock;
 mod consequence;
@@ -27,6 +28,7 @@ mod kit_list;
 pub mod kit_strength;
 pub mod ledger;
 pub mod life;
+mod look;
 mod model;
 mod moment;
 mod names;
@@ -37,6 +39,7 @@ mod own_rig;
 mod person;
 mod place;
 mod preference;
+mod qualification;
 mod rating;
 mod refusal;
 mod rig_draft;
@@ -52,6 +55,10 @@ mod zone;
 pub use approval::{Approval, ApprovalDraft, RopeRange};
 pub use attribute::{Attribute, Attributes, Takes, Value, Where};
 pub use change::{Change, ImportTaken, ItemRefused, ItemStepped, KitLineRemoved, VerdictKept};
+pub use checklist::{
+    Answer, AnswerDraft, By, Checklist, Criterion, CriterionDraft, Finding, LimitDraft,
+    ListEdition, ModelLimit, Out, TeamChecklist,
+};
 pub use cited::{Cited, Known};
 pub use clock::Clock;
 pub use consequence::{Consequence, Consequences, Follows, Outcome, consequences};
@@ -60,7 +67,7 @@ pub use cut_draft::{CutDraft, PieceDraft};
 pub use date::Made;
 pub use edition::Edition;
 pub use event::{Event, EventDraft, EventHold, EventKind};
-pub use examination::{Examination, ExaminationBasis, ExaminationDraft, ExaminationKind, Verdict};
+pub use examination::{Examination, ExaminationBasis, ExaminationDraft};
 pub use field::{FieldError, FieldErrors, LONGEST_LINE, LONGEST_NOTE};
 pub use fold::{finding_words, fold, words};
 pub use id::*;
@@ -73,6 +80,7 @@ pub use kit_file::{KIT_EXAMPLE, KitFile, KitFileError, read_weight};
 pub use kit_list::{Candidate, KitEntry, KitList};
 pub use ledger::{Entry, Frontier, Hash, Sealed};
 pub use life::{Life, LifeEnd, LifeLimit, life};
+pub use look::{ExaminationKind, Verdict};
 pub use model::{Model, ModelDraft};
 pub use moment::{MomentError, Which, read_moment, write_moment};
 pub use names::{Mentioned, Names};
@@ -86,6 +94,9 @@ pub use person::{
 };
 pub use place::{Store, StoreDraft};
 pub use preference::{Preference, Theme, Units};
+pub use qualification::{
+    Competence, Ended, Examiner, Holder, Qualification, QualificationDraft, QualificationEnd,
+};
 pub use rating::{Rating, RatingDraft, RatingSource, key_of};
 pub use refusal::{Mend, NotAllowed, Refusal, RefusalCode};
 pub use rig_draft::{
@@ -94,7 +105,7 @@ pub use rig_draft::{
 };
 pub use rig_file::{LARGEST_RIG, RigFile, RigForm, read_rig, read_sheet};
 pub use standing::{Standing, standings};
-pub use state::{ItemState, ItemStep};
+pub use state::{ItemState, ItemStep, ReturnAsked};
 pub use told::{Told, about};
 pub use usage::{Reach, Usage, UsageDraft, UsageSums, UseLimit, Used, used};
 pub use zone::{Local, Zone, ZoneError};

@@ -58,6 +58,8 @@ impl Mentioned {
             | Change::TeamRevised(_)
             | Change::PersonAdded(_)
             | Change::PersonRevised(_)
+            | Change::QualificationRecorded(_)
+            | Change::QualificationEnded(_)
             | Change::StoreAdded(_)
             | Change::StoreRevised(_)
             | Change::ModelAdded(_)
@@ -66,6 +68,7 @@ impl Mentioned {
             | Change::RulebookRevised(_)
             | Change::RulebookWithdrawn(_)
             | Change::RulebookTakenUp(_)
+            | Change::ChecklistRevised(_)
             | Change::ImportTaken(_)
             | Change::NoticeOpened(_)
             | Change::RigAdded(_)
@@ -78,6 +81,7 @@ impl Mentioned {
                 self.models.insert(item.model);
             }
             Change::ItemStepped(step) => self.item(step.item),
+            Change::ReturnAsked(asked) => self.item(asked.item),
             Change::ExaminationRecorded(examination) => self.item(examination.item),
             Change::RopeCut(cut) => {
                 self.item(cut.rope);

@@ -23,7 +23,7 @@ mod asked;
 mod bound;
 mod check;
 mod draft;
-mod fault;
+pub(super) mod fault;
 mod laid;
 mod looser;
 mod measure;
@@ -31,7 +31,7 @@ mod named;
 mod number;
 mod numbered;
 mod own;
-mod part;
+pub(super) mod part;
 mod read;
 mod rule;
 mod standard;
@@ -276,9 +276,14 @@ impl Rulebook {
 
     /// The shortest interval that binds gear of a kind and material in usual use.
     pub fn interval(&self, kind: Kind, material: Material) -> Option<&Interval> {
+        self.interval_in(kind, material, false)
+    }
+
+    /// The same, in arduous use where that is so.
+    pub fn interval_in(&self, kind: Kind, material: Material, arduous: bool) -> Option<&Interval> {
         let binding = self.intervals.iter();
         binding
-            .filter(|interval| interval.binds(kind, material))
+            .filter(|interval| interval.binds(kind, material, arduous))
             .min_by_key(|interval| interval.months)
     }
 

@@ -1,13 +1,13 @@
 //! The history in words: what a change says, in one plain sentence, to whoever reads a page or a file.
 
+mod look;
+
 use time::Date;
 
 use super::date::write_day;
 use super::rulebook::TeamRulebook;
 use super::tag::words_of;
-use super::{
-    Change, Event, Examination, Item, ItemRefused, ItemStep, ItemStepped, JobEnd, KitLine, Names,
-};
+use super::{Change, Event, Item, ItemRefused, ItemStep, ItemStepped, JobEnd, KitLine, Names};
 
 /// What a change says.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -57,6 +57,9 @@ impl Told {
                 person.role.word(),
                 if person.active { "active" } else { "closed" }
             )),
+            Change::QualificationRecorded(_) | Change::QualificationEnded(_) => {
+                look::qualified(change, names)
+            }
             Change::StoreAdded(store) => Self::new(format!("Store {} added", store.name)),
             Change::StoreRevised(store) => Self::new(format!("Store changed: now {}", store.name)),
             Change::ModelAdded(model) => Self::new(format!("Model {} added", model.title())),
@@ -105,6 +108,12 @@ impl Told {
                 Self::new(format!("Rulebook {} taken up again", offer.title))
                     .why(offer.reason.as_str())
             }
+            Change::ChecklistRevised(own) => Self::new(format!(
+                "Own criteria for {} changed (edition {})",
+                own.kind.one(),
+                own.revision
+            ))
+            .why(own.change.as_str()),
             Change::RigAdded(rig) => {
                 Self::new(format!("Rig {} added", rig.title)).why(rig.note.as_str())
             }
@@ -134,7 +143,8 @@ impl Told {
             ))
             .why(details(item, names)),
             Change::ItemStepped(step) => stepped(step, names),
-            Change::ExaminationRecorded(examination) => examined(examination, names),
+            Change::ReturnAsked(asked) => look::return_asked(asked, names),
+            Change::ExaminationRecorded(examination) => look::examined(examination, names),
             Change::RopeCut(cut) => cut.told(names),
             Change::UsageLogged(usage) => usage.told(names),
             Change::EventReported(event) => Self::new(format!(
@@ -199,6 +209,8 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
     match change {
         Change::TeamFounded(team) | Change::TeamRevised(team) => vec![team.name.clone()],
         Change::PersonAdded(person) | Change::PersonRevised(person) => vec![person.name.clone()],
+        Change::QualificationRecorded(one) => look::about(one, names),
+        Change::QualificationEnded(_) => vec!["qualification".to_owned()],
         Change::StoreAdded(store) | Change::StoreRevised(store) => vec![store.name.clone()],
         Change::ModelAdded(model) | Change::ModelRevised(model) => vec![model.title()],
         Change::RulebookAdded(own) | Change::RulebookRevised(own) => {
@@ -207,9 +219,11 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::RulebookWithdrawn(offer) | Change::RulebookTakenUp(offer) => {
             vec![offer.title.clone()]
         }
+        Change::ChecklistRevised(own) => vec![format!("list for {}", own.kind.one())],
         Change::ImportTaken(import) => vec![import.file_name.clone()],
         Change::ItemAdded(item) | Change::ItemRevised(item) => vec![item.mark.clone()],
         Change::ItemStepped(step) => vec![names.of(step.item.0)],
+        Change::ReturnAsked(asked) => vec![names.of(asked.item.0)],
         Change::ExaminationRecorded(examination) => vec![names.of(examination.item.0)],
         Change::RopeCut(cut) => {
             let pieces = cut.pieces.iter().map(|piece| names.of(piece.id.0));
@@ -264,27 +278,6 @@ fn follows(event: &Event) -> String {
     })
 }
 
-fn examined(examination: &Examination, names: &Names) -> Told {
-    let due = examination
-        .next_due_on
-        .map(|day| format!(", next due {}", write_day(day)))
-        .unwrap_or_default();
-    let markings = match examination.markings_readable {
-        Some(true) => ", markings can be read",
-        Some(false) => ", markings cannot be read",
-        None => "",
-    };
-    Told::new(format!(
-        "{} of {} by {}: {}{markings}{due}",
-        examination.kind.word(),
-        names.of(examination.item.0),
-        examination.examiner,
-        examination.verdict.word(),
-    ))
-    .why(examination.findings.as_str())
-    .on(examination.on)
-}
-
 fn ended(end: &JobEnd, names: &Names) -> Told {
     Told::new(format!("Job {} {}", names.of(end.job.0), end.state.key())).why(end.reason.as_str())
 }
@@ -321,5 +314,6 @@ fn details(item: &Item, names: &Names) -> String {
     add("made", item.made.map(|made| made.to_string()));
     add("bought", item.bought_on.map(write_day));
     add("first used", item.first_used_on.map(write_day));
+    add("arduous use:", item.arduous.clone());
     parts.join(", ")
 }

@@ -38,6 +38,8 @@ impl WriteTx {
             }
             Change::PersonAdded(person) => self.add_person(person).await,
             Change::PersonRevised(person) => self.revise_person(person).await,
+            Change::QualificationRecorded(one) => self.add_qualification(one).await,
+            Change::QualificationEnded(end) => self.end_qualification(end).await,
             Change::StoreAdded(store) => self.add_store(store).await,
             Change::StoreRevised(store) => self.revise_store(store).await,
             Change::ModelAdded(model) => self.add_model(model).await,
@@ -52,20 +54,16 @@ impl WriteTx {
             Change::RulebookTakenUp(offer) => {
                 self.set_rulebook_withdrawn(offer.rulebook, false).await
             }
+            Change::ChecklistRevised(own) => self.keep_checklist(own).await,
             Change::ItemAdded(item) => self.add_items(from_ref(item)).await,
             Change::ItemRevised(item) => self.revise_item(item).await,
             Change::ItemStepped(step) => {
                 let item = self.item_there(step.item).await?;
                 self.save_item(&item.stepped(step, at)?).await
             }
+            Change::ReturnAsked(asked) => self.ask_back(asked).await,
             Change::ExaminationRecorded(examination) => {
-                let item = self.item_there(examination.item).await?;
-                let zone = self.zone().await?;
-                let (revision, item) = (item.revision, item.examined(examination, at, &zone)?);
-                if item.revision != revision {
-                    self.save_item(&item).await?;
-                }
-                self.add_examinations(&[(examination, recorded)]).await
+                self.keep_examination(examination, recorded, at).await
             }
             Change::RopeCut(_) | Change::UsageLogged(_) | Change::EventReported(_) => {
                 self.apply_to_item(entry, recorded).await

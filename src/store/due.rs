@@ -1,7 +1,7 @@
 //! When items fall due, as lists are sorted and counted by it: the earlier of the day that the last examination set
 //! and the end of the interval that binds their model under the team's rulebook.
 //!
-//! The interval is kept with each model. Whatever may change it, the team's choice of a rulebook, a new version of
+//! The intervals, for usual and for arduous use, are kept with each model. Whatever may change it, the team's choice of a rulebook, a new version of
 //! that, the record of the model or a new version of this program, is followed by the days of that model's items.
 
 use std::borrow::Cow;
@@ -14,7 +14,7 @@ use super::{
 use crate::domain::{
     Edition, Item, ItemState, Model, ModelId,
     date::write_day,
-    fitness::{interval_months, last_day_in_date},
+    fitness::{Intervals, last_day_in_date},
     rulebook::{Rulebook, rulebook, shipped},
 };
 
@@ -25,8 +25,8 @@ pub(super) const NO_DAY: &str = "~";
 const PAGE: i64 = 1000;
 
 /// The last day on which an item is in date, as the column has it. What is retired falls due no more.
-pub(super) fn due_order(item: &Item, interval_months: u16) -> String {
-    last_day_in_date(item, interval_months)
+pub(super) fn due_order(item: &Item, intervals: Intervals) -> String {
+    last_day_in_date(item, intervals.binding(item))
         .filter(|_| item.state != ItemState::Retired)
         .map_or_else(|| NO_DAY.to_owned(), write_day)
 }
@@ -63,24 +63,24 @@ impl Tx {
         Ok(own.unwrap_or(Cow::Borrowed(&shipped()[0])))
     }
 
-    /// The models whose interval is another than the one that is kept with them, with what it is now.
-    async fn intervals_changed(&mut self) -> Result<Vec<(ModelId, u16)>, StoreError> {
+    /// The models whose intervals are others than those that are kept with them, with what they are now.
+    async fn intervals_changed(&mut self) -> Result<Vec<(ModelId, Intervals)>, StoreError> {
         const SQL: &str = "
-            SELECT interval_months, record
+            SELECT interval_months, arduous_months, record
               FROM model
              WHERE team_id = $1
              ORDER BY id";
-        let rows: Vec<(i64, String)> = find_all!(self.conn, SQL, self.team.0)?;
+        let rows: Vec<(i64, i64, String)> = find_all!(self.conn, SQL, self.team.0)?;
         if rows.is_empty() {
             return Ok(Vec::new());
         }
         let rulebook = self.home_rulebook().await?;
         let mut changed = Vec::new();
-        for (kept, text) in rows {
+        for (usual, arduous, text) in rows {
             let model: Model = record::read("model", &text)?;
-            let (months, _) = interval_months(&model, &rulebook);
-            if kept != i64::from(months) {
-                changed.push((model.id, months));
+            let intervals = Intervals::of(&model, &rulebook);
+            if (usual, arduous) != (intervals.usual.into(), intervals.arduous.into()) {
+                changed.push((model.id, intervals));
             }
         }
         Ok(changed)
@@ -88,36 +88,41 @@ impl Tx {
 }
 
 impl WriteTx {
-    /// The interval that binds a model under the team's rulebook, in months.
-    pub(super) async fn interval_of(&mut self, model: &Model) -> Result<u16, StoreError> {
+    /// The intervals that bind a model's items under the team's rulebook.
+    pub(super) async fn intervals_of(&mut self, model: &Model) -> Result<Intervals, StoreError> {
         let rulebook = self.home_rulebook().await?;
-        Ok(interval_months(model, &rulebook).0)
+        Ok(Intervals::of(model, &rulebook))
     }
 
     /// Keeps intervals and due days in step after a change of the rulebook that the team works by.
     pub(super) async fn keep_due_days(&mut self) -> Result<(), StoreError> {
-        for (model, months) in self.intervals_changed().await? {
-            self.set_interval(model, months).await?;
+        for (model, intervals) in self.intervals_changed().await? {
+            self.set_intervals(model, intervals).await?;
         }
         Ok(())
     }
 
-    async fn set_interval(&mut self, model: ModelId, months: u16) -> Result<(), StoreError> {
+    async fn set_intervals(
+        &mut self,
+        model: ModelId,
+        intervals: Intervals,
+    ) -> Result<(), StoreError> {
         const SQL: &str = "
             UPDATE model
-               SET interval_months = $3
+               SET interval_months = $3, arduous_months = $4
              WHERE team_id = $1
                AND id = $2";
         let team = self.team;
-        change_one!(self.conn, "model", SQL, team.0, model.0, i64::from(months))?;
-        self.set_due_days(model, months).await
+        let (usual, arduous) = (i64::from(intervals.usual), i64::from(intervals.arduous));
+        change_one!(self.conn, "model", SQL, team.0, model.0, usual, arduous)?;
+        self.set_due_days(model, intervals).await
     }
 
     /// Writes when the items of a model fall due, where that has changed.
     pub(super) async fn set_due_days(
         &mut self,
         model: ModelId,
-        interval_months: u16,
+        intervals: Intervals,
     ) -> Result<(), StoreError> {
         const SQL: &str = "
             SELECT mark_folded, due_order, record
@@ -139,7 +144,7 @@ impl WriteTx {
             let mut changed = Vec::new();
             for (_, kept, text) in &rows {
                 let item: Item = record::read("item", text)?;
-                let due = due_order(&item, interval_months);
+                let due = due_order(&item, intervals);
                 if due != *kept {
                     changed.push(vec![item.id.0.into(), due.into()]);
                 }

@@ -12,7 +12,7 @@ use super::{
     statement::{Statement, find_by},
     tx::{change_one, find},
 };
-use crate::domain::{Item, ItemId, ModelId, fold};
+use crate::domain::{Item, ItemId, ModelId, ReturnAsked, fold};
 
 impl Tx {
     /// The item of this id.
@@ -111,7 +111,7 @@ impl WriteTx {
                 model.kind.into(),
                 fold(&item.mark).into(),
                 item.state.key().into(),
-                due_order(item, model.interval_months).into(),
+                due_order(item, model.intervals).into(),
                 made_order(item).into(),
                 record::write("item", item)?.into(),
             ]);
@@ -143,7 +143,7 @@ impl WriteTx {
             model.kind,
             fold(&item.mark),
             item.state.key(),
-            due_order(item, model.interval_months),
+            due_order(item, model.intervals),
             made_order(item),
             record::write("item", item)?,
         )
@@ -154,6 +154,12 @@ impl WriteTx {
         self.save_item(item).await?;
         self.drop_words(item.id).await?;
         self.add_words(std::slice::from_ref(item)).await
+    }
+
+    /// Keeps that an item's return from quarantine was asked for.
+    pub(super) async fn ask_back(&mut self, asked: &ReturnAsked) -> Result<(), StoreError> {
+        let item = self.item_there(asked.item).await?;
+        self.save_item(&item.asked_back(asked)?).await
     }
 
     /// The item that a change is about.

@@ -12,7 +12,7 @@ use super::{
     statement::{Statement, find_by},
     tx::{change_any, change_one, find, find_all},
 };
-use crate::domain::{Kind, Model, ModelId, fold};
+use crate::domain::{Kind, Model, ModelId, fitness::Intervals, fold};
 
 /// Which models are listed.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -158,16 +158,17 @@ fn searched(model: &Model) -> String {
 #[derive(Clone)]
 pub(super) struct OfModel {
     pub(super) kind: String,
-    pub(super) interval_months: u16,
+    pub(super) intervals: Intervals,
 }
 
 impl WriteTx {
     pub(super) async fn add_model(&mut self, model: &Model) -> Result<(), StoreError> {
         const SQL: &str = "
             INSERT INTO model
-                   (team_id, id, revision, kind, maker_folded, title_folded, search, record, interval_months)
-            VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)";
-        let months = self.interval_of(model).await?;
+                   (team_id, id, revision, kind, maker_folded, title_folded, search, record, interval_months,
+                    arduous_months)
+            VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)";
+        let intervals = self.intervals_of(model).await?;
         let team = self.team;
         change_any!(
             self.conn,
@@ -180,7 +181,8 @@ impl WriteTx {
             fold(&model.title()),
             searched(model),
             record::write("model", model)?,
-            i64::from(months),
+            i64::from(intervals.usual),
+            i64::from(intervals.arduous),
         )
         .map(drop)
     }
@@ -189,7 +191,7 @@ impl WriteTx {
         const SQL: &str = "
             UPDATE model
                SET revision = $3, kind = $4, maker_folded = $5, title_folded = $6, search = $7,
-                   record = $8, interval_months = $9
+                   record = $8, interval_months = $9, arduous_months = $10
              WHERE team_id = $1
                AND id = $2
                AND revision = $3 - 1";
@@ -200,8 +202,8 @@ impl WriteTx {
              WHERE team_id = $1
                AND model_id = $2
                AND kind <> $3";
-        let before = self.of_model(model.id).await?.interval_months;
-        let months = self.interval_of(model).await?;
+        let before = self.of_model(model.id).await?.intervals;
+        let intervals = self.intervals_of(model).await?;
         let team = self.team;
         change_one!(
             self.conn,
@@ -215,11 +217,12 @@ impl WriteTx {
             fold(&model.title()),
             searched(model),
             record::write("model", model)?,
-            i64::from(months),
+            i64::from(intervals.usual),
+            i64::from(intervals.arduous),
         )?;
         change_any!(self.conn, ITEMS, team.0, model.id.0, model.kind.key())?;
-        if months != before {
-            self.set_due_days(model.id, months).await?;
+        if intervals != before {
+            self.set_due_days(model.id, intervals).await?;
         }
         Ok(())
     }
@@ -227,18 +230,20 @@ impl WriteTx {
     /// What the items of a model take over from it.
     pub(super) async fn of_model(&mut self, model: ModelId) -> Result<OfModel, StoreError> {
         const SQL: &str = "
-            SELECT kind, interval_months
+            SELECT kind, interval_months, arduous_months
               FROM model
              WHERE team_id = $1
                AND id = $2";
         let team = self.team;
-        let row: Option<(String, i64)> = find!(self.conn, SQL, team.0, model.0)?;
-        let (kind, months) = row.ok_or(StoreError::Unlinked)?;
-        let interval_months = u16::try_from(months)
-            .map_err(|e| StoreError::corrupt("model", "interval_months")(e.into()))?;
-        Ok(OfModel {
-            kind,
-            interval_months,
-        })
+        let row: Option<(String, i64, i64)> = find!(self.conn, SQL, team.0, model.0)?;
+        let (kind, usual, arduous) = row.ok_or(StoreError::Unlinked)?;
+        let months = |column, months| {
+            u16::try_from(months).map_err(|e| StoreError::corrupt("model", column)(e.into()))
+        };
+        let intervals = Intervals {
+            usual: months("interval_months", usual)?,
+            arduous: months("arduous_months", arduous)?,
+        };
+        Ok(OfModel { kind, intervals })
     }
 }

@@ -11,8 +11,8 @@ use super::{
     statement::{Statement, Value, assemble},
 };
 use crate::domain::{
-    Event, Examination, Item, Job, KitLine, Model, Notice, NoticeClosing, OwnRig, Store, Usage,
-    rulebook::TeamRulebook, tag::Tag,
+    Event, Examination, Item, Job, KitLine, Model, Notice, NoticeClosing, OwnRig, Qualification,
+    Store, TeamChecklist, Usage, rulebook::TeamRulebook, tag::Tag,
 };
 
 /// What a column holds.
@@ -68,6 +68,7 @@ pub(super) const TABLES: &[Table] = &[
             ("name", Text),
             ("rulebook", Text),
             ("time_zone", Text),
+            ("return_by_two", Flag),
             ("created_at", Moment),
         ],
         key: 1,
@@ -107,6 +108,7 @@ pub(super) const TABLES: &[Table] = &[
             ("title_folded", Text),
             ("search", Text),
             ("interval_months", Number),
+            ("arduous_months", Number),
             ("record", Text),
         ],
         Some(again::<Model>),
@@ -122,6 +124,23 @@ pub(super) const TABLES: &[Table] = &[
             ("record", Text),
         ],
         Some(again::<TeamRulebook>),
+    ),
+    table(
+        "qualification",
+        1,
+        &[("id", Id), ("record", Text)],
+        Some(again::<Qualification>),
+    ),
+    table(
+        "checklist",
+        2,
+        &[
+            ("kind", Text),
+            ("revision", Number),
+            ("id", Id),
+            ("record", Text),
+        ],
+        Some(again::<TeamChecklist>),
     ),
     table(
         "item",

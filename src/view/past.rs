@@ -88,7 +88,10 @@ impl PastLine {
 /// Where a page about the things of a change stands, in the order of [`about`]; nothing where there is none.
 fn pages(change: &Change) -> &'static [&'static str] {
     match change {
+        Change::QualificationRecorded(_) => &["/competence/", "/people/"],
+        Change::QualificationEnded(_) => &["/competence/"],
         Change::ItemAdded(_)
+        | Change::ReturnAsked(_)
         | Change::ItemRevised(_)
         | Change::ItemStepped(_)
         | Change::ExaminationRecorded(_)
@@ -102,6 +105,7 @@ fn pages(change: &Change) -> &'static [&'static str] {
         | Change::RulebookRevised(_)
         | Change::RulebookWithdrawn(_)
         | Change::RulebookTakenUp(_) => &["/rulebooks/"],
+        Change::ChecklistRevised(_) => &["/checklists/"],
         Change::NoticeOpened(_) => &["/notices/"],
         Change::NoticeClosed(_) => &["/notices/", "/items/"],
         Change::RigAdded(_)

@@ -1,6 +1,7 @@
 //! What all of the API has in common: its description, made from the code; the marks of records; the
 //! shape of a problem.
 
+pub(super) mod checklist;
 pub(super) mod cut;
 pub(super) mod history;
 pub(super) mod import;
@@ -30,7 +31,7 @@ use utoipa::{
     },
 };
 
-use super::{Path, Problem, person, team};
+use super::{Path, Problem, competence, person, team};
 use crate::domain::{FieldError, Refusal};
 
 /// The description of the API. A new `api_…` handler is named here; a test compares it with the table.
@@ -48,10 +49,17 @@ use crate::domain::{FieldError, Refusal};
         person::api::api_show,
         person::api::api_create,
         person::api::api_revise,
+        competence::api_list,
+        competence::api_record,
+        competence::api_end,
         import::api_send,
         import::api_rehearsal,
         import::api_answer,
         import::api_take,
+        checklist::api_checklists,
+        checklist::api_checklist,
+        checklist::api_add_criterion,
+        checklist::api_take_criterion_back,
         history::api_history,
         history::api_item_history,
         history::api_job_history,
@@ -121,6 +129,7 @@ use crate::domain::{FieldError, Refusal};
         (name = "tags", description = "Codes on items, and what a scanner gives"),
         (name = "import", description = "Bringing in a list that was kept elsewhere"),
         (name = "examinations", description = "What looks at items found, and what happened to them"),
+        (name = "checklists", description = "What is looked at when gear is examined: what comes with the program, and the team's own criteria"),
         (name = "notices", description = "Safety notices and the items that they cover"),
         (name = "jobs", description = "Plans, kit lists, refusals and verdicts"),
         (name = "history", description = "The ledger of the team"),

@@ -38,6 +38,8 @@ mod admit;
 mod api;
 mod assets;
 mod browser;
+mod checklist;
+mod competence;
 mod cut;
 mod event;
 mod examination;

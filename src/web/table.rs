@@ -6,8 +6,8 @@
 use axum::http::Method;
 
 use super::{
-    api, assets, cut, event, examination, health, history, home, house, import, item, job, kind,
-    model, notice, person, place, rig,
+    api, assets, checklist, competence, cut, event, examination, health, history, home, house,
+    import, item, job, kind, model, notice, person, place, rig,
     route::{Access, Route},
     rulebook, session, setting, style, tag, team, token, usage,
 };
@@ -38,6 +38,7 @@ pub fn table() -> Vec<Route> {
         jobs(),
         rigs(),
         rulebooks(),
+        checklists(),
         history(),
         programs(),
         people(),
@@ -77,6 +78,7 @@ fn items() -> Vec<Route> {
         POST "/items/{id}/step"             May(ReportEvent)  => item::page_step_create;
         GET  "/items/{id}/examinations/new" May(ReportEvent)  => examination::page_new;
         POST "/items/{id}/examinations"     May(ReportEvent)  => examination::page_create;
+        GET  "/items/{id}/examinations/{examination}" May(Read)     => examination::page_show;
         GET  "/items/{id}/cuts/new"         May(KeepRegister) => cut::page_new;
         POST "/items/{id}/cuts"             May(KeepRegister) => cut::page_create;
         GET  "/items/{id}/usage/new"        May(ReportEvent)  => usage::page_new;
@@ -214,6 +216,20 @@ fn rulebooks() -> Vec<Route> {
     }
 }
 
+/// What examinations are done by.
+fn checklists() -> Vec<Route> {
+    routes! {
+        GET    "/checklists"                                 May(Read)         => checklist::page_list;
+        GET    "/checklists/{key}"                           May(Read)         => checklist::page_show;
+        POST   "/checklists/{key}/criteria"                  May(KeepRegister) => checklist::page_add;
+        POST   "/checklists/{key}/criteria/{criterion}/take-back" May(KeepRegister) => checklist::page_take_back;
+        GET    "/api/v1/checklists"                          May(Read)         => api::checklist::api_checklists;
+        GET    "/api/v1/checklists/{kind}"                   May(Read)         => api::checklist::api_checklist;
+        POST   "/api/v1/checklists/{kind}/criteria"          May(KeepRegister) => api::checklist::api_add_criterion;
+        DELETE "/api/v1/checklists/{kind}/criteria/{key}"    May(KeepRegister) => api::checklist::api_take_criterion_back;
+    }
+}
+
 /// What was done, and every file that can be taken away.
 fn history() -> Vec<Route> {
     routes! {
@@ -304,6 +320,13 @@ fn people() -> Vec<Route> {
         GET  "/people/new"                   May(KeepPeople) => person::page_new;
         GET  "/people/{id}"                  May(KeepPeople) => person::page_show;
         POST "/people/{id}"                  May(KeepPeople) => person::page_revise;
+        GET  "/competence"                   May(Read)       => competence::page_list;
+        POST "/competence"                   May(KeepPeople) => competence::page_create;
+        GET  "/competence/{id}"              May(Read)       => competence::page_show;
+        POST "/competence/{id}/end"          May(KeepPeople) => competence::page_end;
+        GET  "/api/v1/qualifications"        May(Read)       => competence::api_list;
+        POST "/api/v1/qualifications"        May(KeepPeople) => competence::api_record;
+        POST "/api/v1/qualifications/{id}/end" May(KeepPeople) => competence::api_end;
         GET  "/api/v1/me"                    Anyone          => person::api_me;
         GET  "/api/v1/people"                May(KeepPeople) => person::api_list;
         POST "/api/v1/people"                May(KeepPeople) => person::api_create;

@@ -9,8 +9,11 @@ mod stock;
 
 mod architecture;
 mod auditor;
+mod checklist;
+mod checklist_sheet;
 mod client;
 mod command;
+mod competence;
 mod cut;
 mod demo;
 mod demo_records;

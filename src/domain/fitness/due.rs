@@ -70,8 +70,18 @@ impl Due {
 /// # Panics
 /// Never: the check of a rulebook holds an interval for every kind.
 pub fn interval_months(model: &Model, rulebook: &Rulebook) -> (u16, Cited) {
+    interval_in(model, rulebook, false)
+}
+
+/// The same for one item: what its record says of arduous use counts too. Where the rulebook has no rule for
+/// arduous use of its kind, the interval for usual use stays.
+pub fn interval_of(item: &Item, model: &Model, rulebook: &Rulebook) -> (u16, Cited) {
+    interval_in(model, rulebook, item.arduous.is_some())
+}
+
+fn interval_in(model: &Model, rulebook: &Rulebook, arduous: bool) -> (u16, Cited) {
     let ruled = rulebook
-        .interval(model.kind, model.material)
+        .interval_in(model.kind, model.material, arduous)
         .expect("the check of a rulebook holds an interval for every kind");
     match model.examine_every_months {
         Some(months) if months < ruled.months => (
@@ -79,6 +89,33 @@ pub fn interval_months(model: &Model, rulebook: &Rulebook) -> (u16, Cited) {
             Cited::new("maker's interval, as entered for the model", Known::Setting),
         ),
         _ => (ruled.months, ruled.from.clone()),
+    }
+}
+
+/// How often a model's items are to be examined under a rulebook, in months.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Intervals {
+    /// Those in usual use.
+    pub usual: u16,
+    /// Those in arduous use.
+    pub arduous: u16,
+}
+
+impl Intervals {
+    /// The intervals that bind a model's items.
+    pub fn of(model: &Model, rulebook: &Rulebook) -> Self {
+        Self {
+            usual: interval_in(model, rulebook, false).0,
+            arduous: interval_in(model, rulebook, true).0,
+        }
+    }
+
+    /// The one that binds this item.
+    pub fn binding(self, item: &Item) -> u16 {
+        match item.arduous {
+            Some(_) => self.arduous,
+            None => self.usual,
+        }
     }
 }
 
@@ -93,7 +130,7 @@ pub fn last_day_in_date(item: &Item, interval_months: u16) -> Option<Date> {
 
 /// The same under a rulebook, with the rule that sets it.
 pub fn due_on(item: &Item, model: &Model, rulebook: &Rulebook) -> Option<(Date, Cited)> {
-    let (months, rule) = interval_months(model, rulebook);
+    let (months, rule) = interval_of(item, model, rulebook);
     let until = last_day_in_date(item, months)?;
     let is_ruled = add_months(item.last_passed_on?, months) == until;
     let set = || Cited::new("day set by the last examination", Known::Setting);

@@ -8,6 +8,7 @@ use time::Date;
 use super::{
     super::{
         Shell,
+        examination::{verdict_tone, watched_words},
         job::when,
         part::{Answer, Badge, Facts, Tone},
         past::{Past, kind_word, verdict_word},
@@ -20,10 +21,11 @@ use super::{
     show_answer,
 };
 use crate::domain::{
-    Event, Examination, Item, ItemId, ItemState, Job, Life, Made, Model, Notice, NoticeClosing,
-    Store, Units, Usage, Verdict, Where, Zone,
+    Criterion, Event, Examination, Item, ItemId, ItemState, Job, Life, Made, Model, Notice,
+    NoticeClosing, Store, Units, Usage, Where, Zone,
+    checklist::Watched,
     date::write_day,
-    fitness::{due_on, interval_months},
+    fitness::{due_on, interval_months, interval_of},
     life,
     rulebook::Rulebook,
 };
@@ -41,6 +43,8 @@ pub struct ItemFile {
     pub rulebook: Cow<'static, Rulebook>,
     /// The last examinations, the last done first.
     pub examinations: Vec<Examination>,
+    /// What is to be watched, each with its criterion.
+    pub watching: Vec<(Criterion, Watched)>,
     /// What happened to it, the last first.
     pub events: Vec<Event>,
     /// The notices that cover it, each with its closing if it is closed.
@@ -49,6 +53,8 @@ pub struct ItemFile {
     pub jobs: Vec<Job>,
     /// The codes on it.
     pub tags: TagsOfItem,
+    /// Who asked for its return from quarantine, by name; empty where nobody did.
+    pub asked_by: String,
     /// What was done with its record.
     pub past: Past,
     /// The ropes that it was part of, the last one first.
@@ -72,6 +78,7 @@ pub struct Act {
 
 struct ExaminationRow {
     on: String,
+    href: String,
     kind: String,
     verdict: Badge,
     examiner: String,
@@ -101,6 +108,8 @@ pub struct ShowItem {
     answer: Answer,
     reasons: Vec<Reason>,
     gaps: Vec<Reason>,
+    watching: Vec<(String, String)>,
+    asked: Option<String>,
     subtitle: String,
     model_href: String,
     acts: Vec<Act>,
@@ -132,7 +141,9 @@ impl ShowItem {
             answer: verdict.answer,
             reasons: verdict.reasons,
             gaps: verdict.gaps,
+            watching: file.watching.iter().map(watching_row).collect(),
             subtitle: format!("{}, {}", model.title(), model.kind.word()),
+            asked: asked(&file),
             model_href: format!("/models/{}", model.id),
             acts,
             stands: stands(&file, &life, (today, &shell.zone)),
@@ -178,11 +189,19 @@ impl ShowItem {
             model: gear::model(),
             store: Some(gear::store()),
             rulebook: Cow::Borrowed(gear::rulebook()),
-            examinations: vec![gear::examination()],
+            examinations: vec![gear::examination_by_list(), gear::examination()],
+            watching: crate::domain::checklist::watched(&[gear::examination_by_list()])
+                .into_iter()
+                .map(|one| {
+                    let list = crate::domain::Checklist::newest(gear::model().kind, None);
+                    (list.criteria[1].clone(), one)
+                })
+                .collect(),
             events: vec![gear::event()],
             notices: vec![(gear::notice(), None)],
             jobs: Vec::new(),
             tags: TagsOfItem::sample(gear::item().id),
+            asked_by: super::super::PROBE.to_owned(),
             past: past::sample(),
             whole_ropes: vec![gear::item()],
             pieces: vec![gear::item()],
@@ -190,9 +209,16 @@ impl ShowItem {
         };
         let mut bare = file.clone();
         bare.item.state = ItemState::Quarantined;
+        bare.item.return_asked = Some(crate::domain::ReturnAsked {
+            item: bare.item.id,
+            by: crate::domain::PersonId(uuid::Uuid::nil()),
+            reason: super::super::PROBE.to_owned(),
+            on: gear::TODAY,
+        });
         bare.item.next_due_on = None;
         bare.store = None;
         (bare.examinations, bare.events, bare.notices) = (Vec::new(), Vec::new(), Vec::new());
+        bare.watching.clear();
         let act = Act {
             words: "Record examination",
             href: "/items/x/examinations/new".to_owned(),
@@ -206,6 +232,8 @@ impl ShowItem {
 fn stands(file: &ItemFile, life: &Life, (today, zone): (Date, &Zone)) -> Facts {
     let item = &file.item;
     let ahead = |day: Date| format!("{}, {}", write_day(day), words::from_today(day, today));
+    // A due day is itself still in date, and is said to be.
+    let in_date = |day: Date| format!("{}; in date through that day", ahead(day));
     let store = file.store.as_ref();
     let facts = Facts::default()
         .and_from(
@@ -221,22 +249,28 @@ fn stands(file: &ItemFile, life: &Life, (today, zone): (Date, &Zone)) -> Facts {
             "Store",
             store.map(|store| store.name.clone()).unwrap_or_default(),
         );
-    let (months, rule) = interval_months(&file.model, &file.rulebook);
+    let (months, rule) = interval_of(item, &file.model, &file.rulebook);
     let every = words::every(months, &rule);
     let facts = match (item.state, due_on(item, &file.model, &file.rulebook)) {
         (ItemState::Retired, _) => facts.and("Next examination", "none; it is retired"),
         (_, Some((day, binds))) if binds == rule => {
-            facts.and_from("Next examination", ahead(day), every)
+            facts.and_from("Next examination", in_date(day), every)
         }
-        (_, Some((day, binds))) => {
-            facts.and_from("Next examination", ahead(day), format!("{binds}; {every}"))
-        }
+        (_, Some((day, binds))) => facts.and_from(
+            "Next examination",
+            in_date(day),
+            format!("{binds}; {every}"),
+        ),
         (_, None) => facts.and_from("Next examination", "an intake examination, now", every),
     };
     let passed = item
         .last_passed_on
         .map_or_else(|| "never".to_owned(), ahead);
     let facts = facts.and("Last passed", passed);
+    let facts = match &item.arduous {
+        Some(why) => facts.and_from("Use", "arduous", arduous(file, why)),
+        None => facts,
+    };
     match life {
         Life::Ends(end) => facts.and_from(
             "Life ends",
@@ -248,6 +282,19 @@ fn stands(file: &ItemFile, life: &Life, (today, zone): (Date, &Zone)) -> Facts {
         }
         Life::Unknown(why) => facts.and_from("Life ends", "cannot be told", why.clone()),
     }
+}
+
+/// Why the use is arduous, and whether any rule makes the interval shorter for it.
+fn arduous(file: &ItemFile, why: &str) -> String {
+    let (usual, _) = interval_months(&file.model, &file.rulebook);
+    let (months, _) = interval_of(&file.item, &file.model, &file.rulebook);
+    if months < usual {
+        return format!("{why}; the rule for arduous use binds");
+    }
+    format!(
+        "{why}; the rulebook has no shorter interval for arduous use of {}. Where the maker has one, write it on the model, or name an earlier day at the next examination",
+        file.model.kind.one()
+    )
 }
 
 fn identity(item: &Item) -> Facts {
@@ -303,13 +350,13 @@ fn job_row(job: &Job, zone: &Zone) -> JobRow {
 }
 
 fn examination_row(examination: &Examination, file: &ItemFile) -> ExaminationRow {
-    let tone = match examination.verdict {
-        Verdict::Fit => Tone::Fit,
-        Verdict::Quarantine => Tone::Hold,
-        Verdict::Retire => Tone::Out,
-    };
+    let tone = verdict_tone(examination.verdict);
     let whole = file.as_part_of(examination.item);
     ExaminationRow {
+        href: format!(
+            "/items/{}/examinations/{}",
+            examination.item, examination.id
+        ),
         on: write_day(examination.on),
         kind: format!("{}{whole}", kind_word(examination.kind)),
         verdict: Badge::new(tone, verdict_word(examination.verdict)),
@@ -317,6 +364,21 @@ fn examination_row(examination: &Examination, file: &ItemFile) -> ExaminationRow
         findings: examination.findings.clone(),
         next: examination.next_due_on.map(write_day).unwrap_or_default(),
     }
+}
+
+/// That somebody asked for its return from quarantine, and that another one must confirm it.
+fn asked(file: &ItemFile) -> Option<String> {
+    let asked = file.item.return_asked.as_ref()?;
+    Some(format!(
+        "{} asked for its return to service, found fit on {}: {} Another competent person confirms it; until then it stays in quarantine.",
+        file.asked_by,
+        write_day(asked.on),
+        asked.reason
+    ))
+}
+
+fn watching_row((criterion, watched): &(Criterion, Watched)) -> (String, String) {
+    (criterion.words.clone(), watched_words(watched))
 }
 
 fn event_row(event: &Event, file: &ItemFile) -> (String, String, String) {

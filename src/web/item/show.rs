@@ -4,7 +4,7 @@ use axum::extract::State;
 use time::Duration;
 
 use crate::{
-    deed::{history, item::deed_of, rulebook},
+    deed::{checklist, history, item::deed_of, rulebook},
     domain::{
         Change, Deed, Item, ItemId, ItemState, ItemStep, Kind, Model, Notice, NoticeClosing, Role,
         Zone,
@@ -43,12 +43,22 @@ pub(in crate::web) async fn page_show(
     for booking in bookings {
         jobs.extend(tx.job(booking.job).await?);
     }
+    let asked_by = match &item.return_asked {
+        Some(asked) => tx.person(asked.by).await?.map(|person| person.name),
+        None => None,
+    };
     let past = past(&mut tx, &item, &signed.zone).await?;
     let acts = acts(&item, model.kind, signed.actor.role);
+    let mut examinations = tx
+        .examinations_in_line(&item, checklist::LOOKED_BACK)
+        .await?;
+    let watching = checklist::watching(&mut tx, &examinations).await?;
+    examinations.truncate(LAST as usize);
     let file = ItemFile {
         rulebook: rulebook::home(&mut tx).await?,
         store: tx.store(item.store).await?,
-        examinations: tx.examinations_in_line(&item, LAST).await?,
+        examinations,
+        watching,
         events: tx.events_in_line(&item, LAST).await?,
         notices,
         jobs,
@@ -57,6 +67,7 @@ pub(in crate::web) async fn page_show(
             &tx.tags(id).await?,
             signed.actor.role.may(Deed::KeepRegister),
         ),
+        asked_by: asked_by.unwrap_or_default(),
         past,
         whole_ropes: whole_ropes(&mut tx, &item).await?,
         pieces: pieces(&mut tx, &item).await?,

@@ -59,6 +59,16 @@ pub(in crate::web) async fn page_step_new(
     Ok(Page(form(&signed, &item, step, ("", ""), &nothing)))
 }
 
+fn said(item: &Item) -> String {
+    let (mark, state) = (&item.mark, item.state.word());
+    match item.return_asked {
+        Some(_) => format!(
+            "The return of {mark} is asked for; it stays in quarantine until another competent person confirms it."
+        ),
+        None => format!("{mark} is {state} now."),
+    }
+}
+
 /// Takes the step.
 pub(in crate::web) async fn page_step_create(
     State(app): State<App>,
@@ -69,10 +79,7 @@ pub(in crate::web) async fn page_step_create(
     let done = deed::item::step(&app.desk, &signed.actor, id, &draft).await;
     answer(
         done,
-        |item| {
-            let words = format!("{} is {} now.", item.mark, item.state.word());
-            Done::to(format!("/items/{id}")).saying(words)
-        },
+        |item| Done::to(format!("/items/{id}")).saying(said(&item)),
         async |wrong| {
             let step = step_of(&draft.step)?;
             let item = item_of(&app, &signed, id).await?;

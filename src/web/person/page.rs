@@ -3,10 +3,15 @@
 use axum::{extract::State, response::Response};
 
 use crate::{
-    deed::person::{self, NewPassword, PersonRevision},
-    domain::{FieldErrors, Person, PersonDraft, PersonId},
+    deed::{
+        person::{self, NewPassword, PersonRevision},
+        qualification,
+    },
+    domain::{FieldErrors, Holder, Person, PersonDraft, PersonId},
     view::{
-        Section, form,
+        Section,
+        competence::QualificationRow,
+        form,
         person::{NewPerson, People, ShowPerson, access, roles},
     },
     web::{App, Done, Form, Page, Path, Problem, Signed, page::answer},
@@ -67,12 +72,10 @@ pub(in crate::web) async fn page_show(
 ) -> Result<Page<ShowPerson>, Problem> {
     let person = person::show(&app.desk, &signed.actor, id).await?;
     let typed = as_typed(&person);
-    Ok(Page(show_person(
-        &signed,
-        person,
-        typed,
-        &FieldErrors::default(),
-    )))
+    let nothing = FieldErrors::default();
+    show_person((&app, &signed), person, typed, &nothing)
+        .await
+        .map(Page)
 }
 
 /// The person as the form would send it back unchanged.
@@ -85,13 +88,20 @@ fn as_typed(person: &Person) -> PersonRevision {
     }
 }
 
-fn show_person(
-    signed: &Signed,
+async fn show_person(
+    (app, signed): (&App, &Signed),
     person: Person,
     typed: PersonRevision,
     wrong: &FieldErrors,
-) -> ShowPerson {
-    ShowPerson {
+) -> Result<ShowPerson, Problem> {
+    let competence = qualification::list(&app.desk, &signed.actor).await?;
+    let theirs = competence.qualifications.iter();
+    let theirs = theirs.filter(|one| one.holder == Holder::Person(person.id));
+    let today = signed.today(app);
+    Ok(ShowPerson {
+        qualifications: theirs
+            .map(|one| QualificationRow::new(one, &competence, today))
+            .collect(),
         shell: signed.shell_in(Section::People, &person.name),
         access: access(&person),
         person,
@@ -101,7 +111,7 @@ fn show_person(
         active: typed.active == "yes",
         seen: typed.seen,
         roles: roles(),
-    }
+    })
 }
 
 /// Changes a person.
@@ -117,7 +127,7 @@ pub(in crate::web) async fn page_revise(
         |()| Done::to(format!("/people/{id}")).saying("Saved."),
         async |wrong| {
             let person = person::show(&app.desk, &signed.actor, id).await?;
-            Ok(show_person(&signed, person, typed, &wrong))
+            show_person((&app, &signed), person, typed, &wrong).await
         },
     )
     .await
@@ -140,7 +150,7 @@ pub(in crate::web) async fn page_password(
         async |wrong| {
             let person = person::show(&app.desk, &signed.actor, id).await?;
             let as_it_is = as_typed(&person);
-            Ok(show_person(&signed, person, as_it_is, &wrong))
+            show_person((&app, &signed), person, as_it_is, &wrong).await
         },
     )
     .await
