@@ -1,6 +1,6 @@
 //! The lists that examinations are done by: those that come with the program, and what a team adds.
 
-use super::{DeedError, Desk, permit, same_revision};
+use super::{DeedError, Desk, Seen, permit, same_revision};
 use crate::{
     domain::{
         Actor, Change, Checklist, ChecklistId, Criterion, CriterionDraft, Deed, Examination, Kind,
@@ -113,12 +113,12 @@ pub async fn all(desk: &Desk, actor: &Actor) -> Result<Vec<Shown>, DeedError> {
 /// Adds a criterion of the team's own to a kind: a further edition. Records that are there keep theirs.
 ///
 /// # Errors
-/// [`DeedError::Invalid`] with every field that does not hold; [`DeedError::Stale`] if it was changed since
-/// `revision`.
+/// [`DeedError::Invalid`] with every field that does not hold; [`DeedError::Stale`] if it was changed since it was
+/// seen.
 pub async fn add(
     desk: &Desk,
     actor: &Actor,
-    (kind, revision): (Kind, u32),
+    (kind, seen): (Kind, Seen),
     draft: &CriterionDraft,
 ) -> Result<TeamChecklist, DeedError> {
     permit(actor, Deed::KeepRegister)?;
@@ -126,7 +126,7 @@ pub async fn add(
     let before = tx.checklist(kind).await?;
     let there = before.as_ref().map_or(0, |own| own.revision);
     let next = TeamChecklist::with(before.as_ref(), kind, draft);
-    let next = same_revision(there, revision, next)?;
+    let next = same_revision(there, seen, next)?;
     let change = Change::ChecklistRevised(next.clone());
     tx.record(actor, desk.clock.now(), change).await?;
     tx.commit().await?;
@@ -140,14 +140,14 @@ pub async fn add(
 pub async fn take_back(
     desk: &Desk,
     actor: &Actor,
-    (kind, revision): (Kind, u32),
+    (kind, seen): (Kind, Seen),
     key: &str,
 ) -> Result<TeamChecklist, DeedError> {
     permit(actor, Deed::KeepRegister)?;
     let mut tx = desk.database.write(actor.team).await?;
     let before = tx.checklist(kind).await?;
     let there = before.as_ref().map_or(0, |own| own.revision);
-    same_revision(there, revision, Ok(()))?;
+    same_revision(there, seen, Ok(()))?;
     let next = before.and_then(|own| own.without(key));
     let next = next.ok_or(DeedError::NotFound("criterion of your own"))?;
     let change = Change::ChecklistRevised(next.clone());

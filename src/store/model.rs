@@ -237,7 +237,7 @@ impl WriteTx {
         let team = self.team;
         let row: Option<(String, i64, i64)> = find!(self.conn, SQL, team.0, model.0)?;
         let (kind, usual, arduous) = row.ok_or(StoreError::Unlinked)?;
-        let months = |column, months| {
+        let months = |column, months: i64| -> Result<u16, StoreError> {
             u16::try_from(months).map_err(|e| StoreError::corrupt("model", column)(e.into()))
         };
         let intervals = Intervals {

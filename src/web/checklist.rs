@@ -8,7 +8,7 @@ use axum::{
 
 use super::{App, Done, Page, Path, Problem, Signed, typed::Typed};
 use crate::{
-    deed::{self, DeedError},
+    deed::{self, DeedError, Seen},
     domain::{CriterionDraft, Deed, FieldErrors, Kind},
     view::{
         Section,
@@ -66,7 +66,14 @@ pub(super) async fn page_add(
     let revision = typed.take_revision()?;
     let draft: CriterionDraft = typed.draft()?;
     let kind = deed::checklist::kind(&app.desk, &signed.actor, &key).await?;
-    match deed::checklist::add(&app.desk, &signed.actor, (kind, revision), &draft).await {
+    match deed::checklist::add(
+        &app.desk,
+        &signed.actor,
+        (kind, Seen::Version(revision)),
+        &draft,
+    )
+    .await
+    {
         Ok(own) => Ok(Done::to(format!("/checklists/{}", kind.key()))
             .saying(format!(
                 "Added; this is edition {} of your own criteria.",
@@ -97,7 +104,7 @@ pub(super) async fn page_take_back(
 ) -> Result<Response, Problem> {
     let revision = typed.take_revision()?;
     let kind = deed::checklist::kind(&app.desk, &signed.actor, &key).await?;
-    let of = (kind, revision);
+    let of = (kind, Seen::Version(revision));
     deed::checklist::take_back(&app.desk, &signed.actor, of, &criterion).await?;
     Ok(Done::to(format!("/checklists/{}", kind.key()))
         .saying("Taken back. Records that were done with it keep it.")

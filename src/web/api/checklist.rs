@@ -4,7 +4,7 @@ use axum::{Json, extract::State, response::Response};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use super::{ProblemJson, created, revision, tagged};
+use super::{ProblemJson, created, tagged};
 use crate::{
     deed,
     domain::{Checklist, CriterionDraft, ListEdition, TeamChecklist},
@@ -53,7 +53,7 @@ pub(in crate::web) async fn api_checklist(
     let kind = deed::checklist::kind(&app.desk, &signed.actor, &kind).await?;
     if asked.edition.is_empty() {
         let shown = deed::checklist::show(&app.desk, &signed.actor, kind).await?;
-        return Ok(tagged(&shown.revision().to_string(), shown.list));
+        return Ok(tagged(shown.revision(), shown.list));
     }
     let edition: ListEdition = asked.edition.parse().map_err(Problem::Unreadable)?;
     if edition.kind != kind {
@@ -61,17 +61,7 @@ pub(in crate::web) async fn api_checklist(
     }
     let mut tx = app.desk.database.read(signed.actor.team).await?;
     let list = deed::checklist::of_edition(&mut tx, edition).await?;
-    Ok(tagged(&edition.own.to_string(), list))
-}
-
-async fn seen(
-    app: &App,
-    signed: &Signed,
-    kind: crate::domain::Kind,
-    seen: Option<String>,
-) -> Result<u32, Problem> {
-    let shown = deed::checklist::show(&app.desk, &signed.actor, kind).await?;
-    revision(seen, shown.revision())
+    Ok(tagged(edition.own, list))
 }
 
 /// Add a criterion of the team's own
@@ -84,13 +74,13 @@ pub(in crate::web) async fn api_add_criterion(
     State(app): State<App>,
     signed: Signed,
     Path(kind): Path<String>,
-    IfMatch(given): IfMatch,
+    seen: IfMatch,
     JsonBody(draft): JsonBody<CriterionDraft>,
 ) -> Result<Response, Problem> {
     let kind = deed::checklist::kind(&app.desk, &signed.actor, &kind).await?;
-    let of = (kind, seen(&app, &signed, kind, given).await?);
+    let of = (kind, seen.version()?);
     let own = deed::checklist::add(&app.desk, &signed.actor, of, &draft).await?;
-    Ok(created(&own.revision.to_string(), own))
+    Ok(created(own.revision, own))
 }
 
 /// Take a criterion of the team's own back
@@ -101,10 +91,10 @@ pub(in crate::web) async fn api_take_criterion_back(
     State(app): State<App>,
     signed: Signed,
     Path((kind, key)): Path<(String, String)>,
-    IfMatch(given): IfMatch,
+    seen: IfMatch,
 ) -> Result<Response, Problem> {
     let kind = deed::checklist::kind(&app.desk, &signed.actor, &kind).await?;
-    let of = (kind, seen(&app, &signed, kind, given).await?);
+    let of = (kind, seen.version()?);
     let own = deed::checklist::take_back(&app.desk, &signed.actor, of, &key).await?;
-    Ok(tagged(&own.revision.to_string(), own))
+    Ok(tagged(own.revision, own))
 }
