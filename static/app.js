@@ -65,6 +65,53 @@ for (const button of document.querySelectorAll("[data-more]")) {
   });
 }
 
+// data-scanner: a reader that types sends the separator of GS1 as Ctrl and ], which no field takes; its sign stands for it.
+for (const form of document.querySelectorAll("form[data-scanner]")) {
+  form.addEventListener("keydown", (event) => {
+    const field = event.target;
+    if (!event.ctrlKey || event.key !== "]" || !field.matches("input[type=text]")) return;
+    event.preventDefault();
+    field.setRangeText("\u241d", field.selectionStart, field.selectionEnd, "end");
+  });
+}
+
+// data-camera: reads codes with the camera, where the browser itself can.
+const camera = document.querySelector("[data-camera]");
+if (camera && "BarcodeDetector" in window && navigator.mediaDevices) {
+  const note = document.querySelector("[data-no-camera]");
+  const view = document.querySelector("[data-viewfinder]");
+  camera.hidden = false;
+  note.hidden = true;
+  const say = (words) => {
+    note.textContent = words;
+    note.hidden = false;
+  };
+  const look = async (detector) => {
+    if (view.hidden) return;
+    const [found] = await detector.detect(view);
+    if (!found) {
+      setTimeout(look, 200, detector);
+      return;
+    }
+    for (const track of view.srcObject.getTracks()) track.stop();
+    view.hidden = true;
+    camera.form.elements.code.value = found.rawValue.replaceAll("\u001d", "\u241d");
+    camera.form.requestSubmit();
+  };
+  camera.addEventListener("click", async () => {
+    try {
+      const detector = new BarcodeDetector();
+      view.srcObject = await navigator.mediaDevices.getUserMedia({ video: { facingMode: "environment" } });
+      view.hidden = false;
+      await view.play();
+      await look(detector);
+    } catch (error) {
+      view.hidden = true;
+      say(`The camera cannot be used: ${error.message}. Type the code, or use a reader that types.`);
+    }
+  });
+}
+
 // The sheet of further sections goes away with Escape, and with a press beside it.
 const more = document.querySelector(".nav .more");
 if (more) {

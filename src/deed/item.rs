@@ -28,15 +28,25 @@ pub async fn add(
     if let Some(there) = tx.item(id).await? {
         return Ok(there);
     }
-    let now = desk.clock.now();
-    let today = tx.day(now).await?;
-    let item = checked(&mut tx, id, draft, today).await?.into_item(id, now);
-    tx.record(actor, now, Change::ItemAdded(item.clone()))
-        .await?;
-    hold_if_covered(&mut tx, actor, now, &item).await?;
-    let item = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;
+    let item = add_in(&mut tx, desk, actor, (id, draft)).await?;
     tx.commit().await?;
     Ok(item)
+}
+
+/// The same inside a unit of work that does more.
+pub(super) async fn add_in(
+    tx: &mut WriteTx,
+    desk: &Desk,
+    actor: &Actor,
+    (id, draft): (ItemId, &ItemDraft),
+) -> Result<Item, DeedError> {
+    let now = desk.clock.now();
+    let today = tx.day(now).await?;
+    let item = checked(tx, id, draft, today).await?.into_item(id, now);
+    tx.record(actor, now, Change::ItemAdded(item.clone()))
+        .await?;
+    hold_if_covered(tx, actor, now, &item).await?;
+    tx.item(id).await?.ok_or(DeedError::NotFound("item"))
 }
 
 /// Replaces an item's details. State and dates of examination stay.

@@ -25,6 +25,7 @@ pub mod place;
 pub mod rig;
 pub mod rulebook;
 pub mod session;
+pub mod tag;
 pub mod team;
 pub mod token;
 

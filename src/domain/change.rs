@@ -9,6 +9,7 @@ use uuid::Uuid;
 
 use super::date::iso;
 use super::rulebook::TeamRulebook;
+use super::tag::{Tag, TagRemoved};
 use super::{
     Event, Examination, Item, ItemId, ItemStep, Job, JobEnd, JobId, KitLine, KitLineId, Model,
     Notice, NoticeClosing, OwnRig, Person, Refusal, RigWithdrawn, RopeCut, Store, Team,
@@ -52,6 +53,10 @@ pub enum Change {
     RopeCut(RopeCut),
     /// Something happened to an item.
     EventReported(Event),
+    /// A tag was put on an item.
+    TagAdded(Tag),
+    /// A tag was taken off an item.
+    TagRemoved(TagRemoved),
     /// A safety notice was opened.
     NoticeOpened(Notice),
     /// A safety notice was closed for one item.
@@ -180,6 +185,8 @@ impl Change {
             Self::ExaminationRecorded(_) => "examination-recorded",
             Self::RopeCut(_) => "rope-cut",
             Self::EventReported(_) => "event-reported",
+            Self::TagAdded(_) => "tag-added",
+            Self::TagRemoved(_) => "tag-removed",
             Self::NoticeOpened(_) => "notice-opened",
             Self::NoticeClosed(_) => "notice-closed",
             Self::RigAdded(_) => "rig-added",
@@ -212,6 +219,8 @@ impl Change {
                 std::iter::once(cut.rope.0).chain(pieces).collect()
             }
             Self::EventReported(event) => vec![event.item.0, event.id.0],
+            Self::TagAdded(tag) => vec![tag.item.0],
+            Self::TagRemoved(removed) => vec![removed.item.0],
             Self::NoticeOpened(notice) => vec![notice.id.0],
             Self::NoticeClosed(closing) => vec![closing.notice.0, closing.item.0],
             Self::RigAdded(rig) | Self::RigRevised(rig) => vec![rig.id.0],
@@ -228,13 +237,15 @@ impl Change {
 
 impl Change {
     /// Every kind of change, with its words, in the order in which they are offered.
-    pub const KINDS: [(&'static str, &'static str); 29] = [
+    pub const KINDS: [(&'static str, &'static str); 31] = [
         ("item-added", "Item added"),
         ("item-revised", "Item's record changed"),
         ("item-stepped", "Item's state changed"),
         ("examination-recorded", "Examination"),
         ("rope-cut", "Rope cut"),
         ("event-reported", "Event"),
+        ("tag-added", "Tag put on an item"),
+        ("tag-removed", "Tag taken off an item"),
         ("notice-opened", "Safety notice opened"),
         ("notice-closed", "Safety notice closed for an item"),
         ("job-planned", "Job planned"),

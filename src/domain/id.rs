@@ -62,6 +62,8 @@ ids! {
     KitLineId
     /// A rulebook of a team's own.
     RulebookId
+    /// A code on an item.
+    TagId
     /// A machine's token.
     TokenId
 }

@@ -42,6 +42,7 @@ mod rig_file;
 pub mod rulebook;
 mod standing;
 mod state;
+pub mod tag;
 mod told;
 mod zone;
 

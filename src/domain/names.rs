@@ -81,6 +81,8 @@ impl Mentioned {
                 self.items.extend(cut.pieces.iter().map(|piece| piece.id));
             }
             Change::EventReported(event) => self.item(event.item),
+            Change::TagAdded(tag) => self.item(tag.item),
+            Change::TagRemoved(removed) => self.item(removed.item),
             Change::NoticeClosed(closing) => {
                 self.notices.insert(closing.notice);
                 self.item(closing.item);

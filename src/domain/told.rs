@@ -4,6 +4,7 @@ use time::Date;
 
 use super::date::write_day;
 use super::rulebook::TeamRulebook;
+use super::tag::words_of;
 use super::{
     Change, Event, Examination, Item, ItemRefused, ItemStep, ItemStepped, JobEnd, KitLine, Names,
 };
@@ -133,6 +134,15 @@ impl Told {
             ))
             .why(event.note.as_str())
             .on(event.on),
+            Change::TagAdded(tag) => {
+                Self::new(format!("Tag put on {}", names.of(tag.item.0))).why(words_of(&tag.text))
+            }
+            Change::TagRemoved(removed) => Self::new(format!(
+                "Tag {} taken off {}",
+                words_of(&removed.text),
+                names.of(removed.item.0)
+            ))
+            .why(removed.reason.as_str()),
             Change::NoticeClosed(closing) => Self::new(format!(
                 "Safety notice {} closed for {}",
                 names.of(closing.notice.0),
@@ -194,6 +204,8 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
                 .collect()
         }
         Change::EventReported(event) => vec![names.of(event.item.0)],
+        Change::TagAdded(tag) => vec![names.of(tag.item.0)],
+        Change::TagRemoved(removed) => vec![names.of(removed.item.0)],
         Change::NoticeOpened(notice) => vec![notice.title.clone()],
         Change::NoticeClosed(closing) => {
             vec![names.of(closing.notice.0), names.of(closing.item.0)]

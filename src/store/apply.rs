@@ -71,6 +71,8 @@ impl WriteTx {
                 }
                 self.add_event(event, recorded).await
             }
+            Change::TagAdded(tag) => self.add_tag(tag).await,
+            Change::TagRemoved(removed) => self.remove_tag(removed).await,
             Change::NoticeOpened(notice) => self.add_notice(notice).await,
             Change::NoticeClosed(closing) => self.close_notice(closing, recorded).await,
             Change::RigAdded(rig) => self.add_rig(rig, entry).await,

@@ -42,6 +42,7 @@ mod rulebook;
 mod session;
 mod statement;
 mod table;
+mod tag;
 mod team;
 mod token;
 mod tx;

@@ -12,7 +12,7 @@ use super::{
 };
 use crate::domain::{
     Event, Examination, Item, Job, KitLine, Model, Notice, NoticeClosing, OwnRig, Store,
-    rulebook::TeamRulebook,
+    rulebook::TeamRulebook, tag::Tag,
 };
 
 /// What a column holds.
@@ -139,6 +139,17 @@ pub(super) const TABLES: &[Table] = &[
         Some(again::<Item>),
     ),
     table("item_word", 2, &[("item_id", Id), ("word", Text)], None),
+    table(
+        "tag",
+        1,
+        &[
+            ("id", Id),
+            ("item_id", Id),
+            ("tag_key", Text),
+            ("record", Text),
+        ],
+        Some(again::<Tag>),
+    ),
     table(
         "examination",
         1,

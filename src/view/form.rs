@@ -219,6 +219,13 @@ impl Field {
         self
     }
 
+    /// Has the cursor when the page is opened.
+    #[must_use]
+    pub fn focused(mut self) -> Self {
+        self.first = true;
+        self
+    }
+
     /// The unit behind the number.
     #[must_use]
     pub fn unit(mut self, unit: &str) -> Self {

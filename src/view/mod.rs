@@ -40,6 +40,7 @@ pub mod sieve;
 pub mod stale;
 pub mod style;
 pub mod summary;
+pub mod tag;
 pub mod team;
 pub mod token;
 pub mod words;
@@ -129,6 +130,9 @@ pub fn samples() -> Vec<Sample> {
         rendered("rulebook/show.html", rulebook::RulebookSheet::samples()),
         rendered("rulebook/start.html", rulebook::RulebookStart::samples()),
         rendered("session/new.html", session::SignIn::samples()),
+        rendered("tag/new.html", tag::NewTag::samples()),
+        rendered("tag/off.html", tag::TagOff::samples()),
+        rendered("tag/scan.html", tag::ScanPage::samples()),
         rendered("style/show.html", style::StyleGuide::samples()),
     ]
     .into_iter()

@@ -92,7 +92,9 @@ fn pages(change: &Change) -> &'static [&'static str] {
         | Change::ItemRevised(_)
         | Change::ItemStepped(_)
         | Change::ExaminationRecorded(_)
-        | Change::EventReported(_) => &["/items/"],
+        | Change::EventReported(_)
+        | Change::TagAdded(_)
+        | Change::TagRemoved(_) => &["/items/"],
         Change::RopeCut(_) => &["/items/"; 1 + MOST_PIECES],
         Change::ModelAdded(_) | Change::ModelRevised(_) => &["/models/"],
         Change::RulebookAdded(_) | Change::RulebookRevised(_) => &["/rulebooks/"],

@@ -19,6 +19,8 @@ pub enum Section {
     Notices,
     /// Jobs and their kit lists.
     Jobs,
+    /// Finding an item by a code on it.
+    Scan,
     /// What was done, when, by whom.
     History,
     /// How a rope may run.
@@ -35,6 +37,7 @@ impl Section {
     pub const SHOWN: &[Self] = &[
         Self::Items,
         Self::Jobs,
+        Self::Scan,
         Self::History,
         Self::Notices,
         Self::Models,
@@ -53,6 +56,7 @@ impl Section {
             Self::Notices => "Notices",
             Self::People => "People",
             Self::Jobs => "Jobs",
+            Self::Scan => "Scan",
             Self::History => "History",
             Self::Rigs => "Rigs",
             Self::Rulebooks => "Rulebooks",
@@ -67,6 +71,7 @@ impl Section {
             Self::Stores => "/stores",
             Self::Notices => "/notices",
             Self::Jobs => "/jobs",
+            Self::Scan => "/scan",
             Self::History => "/history",
             Self::Rigs => "/rigs",
             Self::Rulebooks => "/rulebooks",
@@ -83,6 +88,7 @@ impl Section {
             | Self::Notices
             | Self::Jobs
             | Self::History
+            | Self::Scan
             | Self::Rigs
             | Self::Rulebooks => Deed::Read,
             Self::People => Deed::KeepPeople,

@@ -10,6 +10,7 @@ pub(super) mod reference;
 pub(super) mod register;
 pub(super) mod rig;
 pub(super) mod rulebook;
+pub(super) mod tag;
 
 use std::sync::Arc;
 
@@ -96,6 +97,11 @@ use crate::domain::{FieldError, Refusal};
         rulebook::api_check_rulebook,
         rulebook::api_rulebook,
         rulebook::api_revise_rulebook,
+        tag::api_scan,
+        tag::api_tags,
+        tag::api_put_tag,
+        tag::api_make_tag,
+        tag::api_remove_tag,
         team::api_show,
         team::api_revise,
     ),
@@ -104,6 +110,7 @@ use crate::domain::{FieldError, Refusal};
     tags(
         (name = "people", description = "Who may sign in, and what they may do"),
         (name = "register", description = "Models, stores and items"),
+        (name = "tags", description = "Codes on items, and what a scanner gives"),
         (name = "import", description = "Bringing in a list that was kept elsewhere"),
         (name = "examinations", description = "What looks at items found, and what happened to them"),
         (name = "notices", description = "Safety notices and the items that they cover"),

@@ -71,6 +71,7 @@ mod session;
 mod setting;
 mod style;
 mod table;
+mod tag;
 mod team;
 mod token;
 mod typed;

@@ -9,7 +9,7 @@ use super::{
     api, assets, cut, event, examination, health, history, home, house, import, item, job, kind,
     model, notice, person, place, rig,
     route::{Access, Route},
-    rulebook, session, setting, style, team, token,
+    rulebook, session, setting, style, tag, team, token,
 };
 use crate::{
     domain::{Deed, LARGEST_RIG, rulebook::LARGEST_SHEET},
@@ -32,6 +32,7 @@ pub fn table() -> Vec<Route> {
     [
         house(),
         items(),
+        tags(),
         lists(),
         register(),
         jobs(),
@@ -80,6 +81,25 @@ fn items() -> Vec<Route> {
         POST "/items/{id}/cuts"             May(KeepRegister) => cut::page_create;
         GET  "/items/{id}/events/new"       May(ReportEvent)  => event::page_new;
         POST "/items/{id}/events"           May(ReportEvent)  => event::page_create;
+    }
+}
+
+/// Codes on items, and finding an item by one.
+fn tags() -> Vec<Route> {
+    routes! {
+        GET  "/scan"                            May(Read)         => tag::page_scan;
+        GET  "/t/{code}"                        May(Read)         => tag::page_own;
+        POST "/tags"                            May(KeepRegister) => tag::page_put;
+        GET  "/items/{id}/tags/new"             May(KeepRegister) => tag::page_new;
+        POST "/items/{id}/tags"                 May(KeepRegister) => tag::page_create;
+        POST "/items/{id}/tags/own"             May(KeepRegister) => tag::page_make;
+        GET  "/items/{id}/tags/{tag}/off"       May(KeepRegister) => tag::page_off;
+        POST "/items/{id}/tags/{tag}/off"       May(KeepRegister) => tag::page_remove;
+        GET  "/api/v1/scan"                     May(Read)         => api::tag::api_scan;
+        GET  "/api/v1/items/{id}/tags"          May(Read)         => api::tag::api_tags;
+        POST "/api/v1/items/{id}/tags"          May(KeepRegister) => api::tag::api_put_tag;
+        POST "/api/v1/items/{id}/tags/own"      May(KeepRegister) => api::tag::api_make_tag;
+        POST "/api/v1/items/{id}/tags/{tag}/off" May(KeepRegister) => api::tag::api_remove_tag;
     }
 }
 

@@ -49,6 +49,8 @@ pub struct ItemForm {
     kind: &'static str,
     stale: Option<Stale>,
     no_store: bool,
+    /// The code that goes on it, as it was scanned; empty if there is none.
+    tag: Option<Field>,
 }
 
 impl ItemForm {
@@ -71,12 +73,24 @@ impl ItemForm {
             kind: kind.map_or("item", Kind::word),
             no_store: typed.stores.is_empty(),
             stale: None,
+            tag: None,
             shell,
             form,
             action,
             back,
             revision,
         }
+    }
+
+    /// The same, with a code that was scanned and goes on the item; an empty one is none.
+    #[must_use]
+    pub fn tagged(mut self, code: &str) -> Self {
+        let field = || {
+            let field = self.form.line("tag", "Code on it", code);
+            field.hint("As it was scanned. Empty puts none on.")
+        };
+        self.tag = (!code.is_empty()).then(field);
+        self
     }
 
     /// The same, beside what somebody else saved meanwhile.
@@ -115,7 +129,7 @@ impl ItemForm {
         let there = Target::There(item.id, 3);
         vec![
             Self::new(Shell::sample("Change"), there, &typed).beside(&blank, &typed),
-            Self::new(Shell::sample("Add item"), Target::New(item.id), &lost),
+            Self::new(Shell::sample("Add item"), Target::New(item.id), &lost).tagged(PROBE),
         ]
     }
 }

@@ -33,6 +33,8 @@ pub struct ModelPick {
     pub search: String,
     /// The kind's key.
     pub kind: String,
+    /// The code that goes on the item, if it was scanned.
+    pub tag: String,
     /// The models.
     pub rows: Vec<PickRow>,
     /// Ways to the next page.
@@ -45,12 +47,10 @@ impl ModelPick {
     fn sieve(&self) -> Sieve {
         let form = Form::default();
         let search = form.typed("search", "q", "Maker or model", &self.search);
-        Sieve::new("/items/new").search(search).filter(form.choice(
-            "kind",
-            "Kind",
-            &self.kind,
-            kinds(),
-        ))
+        Sieve::new("/items/new")
+            .search(search)
+            .filter(form.choice("kind", "Kind", &self.kind, kinds()))
+            .keep("tag", &self.tag)
     }
 
     /// Pages to test with.
@@ -60,6 +60,7 @@ impl ModelPick {
             shell: Shell::sample("Add item"),
             search: PROBE.to_owned(),
             kind: "rope".to_owned(),
+            tag: PROBE.to_owned(),
             rows,
             pager: Pager::default(),
             empty: Empty::new("No such model.", "Add it.").step("Add a model", "/models/new"),

@@ -14,6 +14,7 @@ use super::{
         quantity,
         rated::Rated,
         reason::Reason,
+        tag::TagsOfItem,
         words,
     },
     show_answer,
@@ -46,6 +47,8 @@ pub struct ItemFile {
     pub notices: Vec<(Notice, Option<NoticeClosing>)>,
     /// The jobs that hold it from now on.
     pub jobs: Vec<Job>,
+    /// The codes on it.
+    pub tags: TagsOfItem,
     /// What was done with its record.
     pub past: Past,
     /// The ropes that it was part of, the last one first.
@@ -104,6 +107,7 @@ pub struct ShowItem {
     rated: Rated,
     attributes: Facts,
     note: String,
+    tags: TagsOfItem,
     notices: Vec<NoticeRow>,
     jobs: Vec<JobRow>,
     examinations: Vec<ExaminationRow>,
@@ -132,6 +136,7 @@ impl ShowItem {
             rated: Rated::new(model, units),
             attributes: attributes(item, model, units),
             note: item.note.clone(),
+            tags: file.tags.clone(),
             notices: file.notices.iter().map(notice_row).collect(),
             jobs: file
                 .jobs
@@ -167,6 +172,7 @@ impl ShowItem {
             events: vec![gear::event()],
             notices: vec![(gear::notice(), None)],
             jobs: Vec::new(),
+            tags: TagsOfItem::sample(gear::item().id),
             past: past::sample(),
             whole_ropes: vec![gear::item()],
             pieces: vec![gear::item()],

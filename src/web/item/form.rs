@@ -6,10 +6,11 @@ use axum::{
     response::{IntoResponse, Response},
 };
 use serde::Deserialize;
+use time::Date;
 
 use crate::{
     deed::{self, DeedError},
-    domain::{FieldErrors, Item, ItemDraft, ItemId, Kind, Model, ModelId, Store},
+    domain::{FieldErrors, Item, ItemDraft, ItemId, Kind, Model, ModelId, Store, tag::Scan},
     store::{ModelFilter, Tx},
     view::{
         Section, Shell,
@@ -32,6 +33,7 @@ const MOST_MODELS: u32 = 200;
 #[serde(default)]
 pub(in crate::web) struct Asked {
     model: String,
+    tag: String,
     q: String,
     kind: String,
     after: String,
@@ -120,12 +122,30 @@ pub(in crate::web) async fn page_new(
     let draft = ItemDraft {
         model: asked.model,
         store: only,
-        ..ItemDraft::default()
+        ..said(&asked.tag, signed.today(&app))
     };
     let shell = new_shell(&signed, &offer);
     let nothing = FieldErrors::default();
     let target = Target::New(ItemId::new());
-    Ok(Page(ItemForm::new(shell, target, &offer.typed(&draft, &nothing))).into_response())
+    let form = ItemForm::new(shell, target, &offer.typed(&draft, &nothing));
+    Ok(Page(form.tagged(&asked.tag)).into_response())
+}
+
+/// What a code on the item says of it; one that cannot be read is told when it is put on.
+fn said(code: &str, today: Date) -> ItemDraft {
+    let Ok(scan) = Scan::read(code) else {
+        return ItemDraft::default();
+    };
+    let text = |text: Option<&str>| text.unwrap_or_default().to_owned();
+    ItemDraft {
+        serial: text(scan.serial()),
+        lot: text(scan.lot()),
+        made: scan
+            .made(today)
+            .map(|made| made.to_string())
+            .unwrap_or_default(),
+        ..ItemDraft::default()
+    }
 }
 
 async fn pick(tx: &mut Tx, signed: &Signed, asked: &Asked) -> Result<Page<ModelPick>, Problem> {
@@ -137,17 +157,25 @@ async fn pick(tx: &mut Tx, signed: &Signed, asked: &Asked) -> Result<Page<ModelP
     let page = tx.models(&filter, after.as_ref(), ROWS).await;
     let page = page.map_err(of_list)?;
     let rows = page.rows.iter().map(|model| PickRow {
-        href: address("/items/new", &[("model", &model.id.to_string())]),
+        href: address(
+            "/items/new",
+            &[("model", &model.id.to_string()), ("tag", &asked.tag)],
+        ),
         title: model.title(),
         kind: model.kind.word(),
     });
     let rows: Vec<PickRow> = rows.collect();
-    let pairs = [("q", asked.q.as_str()), ("kind", asked.kind.as_str())];
+    let pairs = [
+        ("q", asked.q.as_str()),
+        ("kind", asked.kind.as_str()),
+        ("tag", asked.tag.as_str()),
+    ];
     let shown = words::count(rows.len(), "model", "models");
     Ok(Page(ModelPick {
         shell: signed.shell_in(Section::Items, "Add item"),
         search: asked.q.clone(),
         kind: asked.kind.clone(),
+        tag: asked.tag.clone(),
         pager: pager(
             "/items/new",
             &pairs,
@@ -169,11 +197,17 @@ pub(in crate::web) async fn page_create(
     State(app): State<App>,
     signed: Signed,
     Query(form): Query<FormId>,
-    typed: Typed,
+    mut typed: Typed,
 ) -> Result<Response, Problem> {
+    let tag = typed.take("tag").unwrap_or_default();
     let draft: ItemDraft = typed.draft()?;
     let id = ItemId(form.id());
-    match deed::item::add(&app.desk, &signed.actor, id, &draft).await {
+    let added = if tag.is_empty() {
+        deed::item::add(&app.desk, &signed.actor, id, &draft).await
+    } else {
+        deed::tag::add_item(&app.desk, &signed.actor, id, &draft, &tag).await
+    };
+    match added {
         Ok(item) => Ok(Done::to(format!("/items/{}", item.id))
             .saying(format!("{} was added.", item.mark))
             .into_response()),
@@ -182,7 +216,7 @@ pub(in crate::web) async fn page_create(
             let offer = Offer::read(&mut tx, &draft.model).await?;
             let shell = new_shell(&signed, &offer);
             let view = ItemForm::new(shell, Target::New(id), &offer.typed(&draft, &wrong));
-            Ok(Page::wrong(view))
+            Ok(Page::wrong(view.tagged(&tag)))
         }
         Err(other) => Err(other.into()),
     }

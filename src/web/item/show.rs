@@ -14,6 +14,7 @@ use crate::{
         Section,
         item::{Act, ItemFile, ShowItem},
         past::Past,
+        tag::TagsOfItem,
     },
     web::{App, Page, Path, Problem, Signed},
 };
@@ -51,6 +52,11 @@ pub(in crate::web) async fn page_show(
         events: tx.events_in_line(&item, LAST).await?,
         notices,
         jobs,
+        tags: TagsOfItem::new(
+            id,
+            &tx.tags(id).await?,
+            signed.actor.role.may(Deed::KeepRegister),
+        ),
         past,
         whole_ropes: whole_ropes(&mut tx, &item).await?,
         pieces: pieces(&mut tx, &item).await?,

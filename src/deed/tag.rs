@@ -1,0 +1,224 @@
+//! Tags: putting a code on an item, taking it off, and finding the item by it.
+
+use time::OffsetDateTime;
+
+use super::{DeedError, Desk, item, permit};
+use crate::{
+    domain::{
+        Actor, Change, Deed, FieldErrors, Item, ItemDraft, ItemId, ModelId, TagId,
+        tag::{OwnCode, Scan, Tag, TagDraft, TagRemoved, own_key},
+    },
+    store::{Tx, WriteTx},
+};
+
+/// What a scanned code leads to.
+#[derive(Clone, Debug)]
+pub struct Found {
+    /// The code, read.
+    pub scan: Scan,
+    /// The item that it is on, or whose mark it is.
+    pub item: Option<Item>,
+    /// Where no item has it: the model of which another piece has a code of the same product.
+    pub model: Option<ModelId>,
+}
+
+/// Looks for the item that a scanned code is on; where none has it, for the item with this mark.
+///
+/// # Errors
+/// [`DeedError::Invalid`] under `code` if the code cannot be read.
+pub async fn look_up(desk: &Desk, actor: &Actor, code: &str) -> Result<Found, DeedError> {
+    permit(actor, Deed::Read)?;
+    let scan =
+        Scan::read(code).map_err(|fault| FieldErrors::one("code", "code", fault.to_string()))?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let item = item_of(&mut tx, &scan).await?;
+    let model = match (&item, scan.product()) {
+        (None, Some(product)) => model_of(&mut tx, product).await?,
+        _ => None,
+    };
+    Ok(Found { scan, item, model })
+}
+
+async fn item_of(tx: &mut Tx, scan: &Scan) -> Result<Option<Item>, DeedError> {
+    for key in scan.keys() {
+        if let Some(tag) = tx.tag_of_key(&key).await? {
+            return Ok(tx.item(tag.item).await?);
+        }
+    }
+    Ok(tx.item_marked(&scan.text).await?)
+}
+
+async fn model_of(tx: &mut Tx, product: &str) -> Result<Option<ModelId>, DeedError> {
+    let Some(tag) = tx.tag_of_product(product).await? else {
+        return Ok(None);
+    };
+    Ok(tx.item(tag.item).await?.map(|item| item.model))
+}
+
+/// The item that a code of our own is on.
+///
+/// # Errors
+/// [`DeedError::NotFound`] if it is no such code, or on no item of this team.
+pub async fn item_of_own(desk: &Desk, actor: &Actor, code: &str) -> Result<ItemId, DeedError> {
+    permit(actor, Deed::Read)?;
+    let code = OwnCode::read(code).ok_or(DeedError::NotFound("tag"))?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let tag = tx.tag_of_key(&own_key(code)).await?;
+    Ok(tag.ok_or(DeedError::NotFound("tag"))?.item)
+}
+
+/// Puts a code on an item. Sent twice under one id it is put on once.
+///
+/// # Errors
+/// [`DeedError::Invalid`] under `text` if the code cannot be read, many things have it, or another item has it.
+pub async fn put(
+    desk: &Desk,
+    actor: &Actor,
+    (id, item): (TagId, ItemId),
+    draft: &TagDraft,
+) -> Result<Tag, DeedError> {
+    permit(actor, Deed::KeepRegister)?;
+    let mut tx = desk.database.write(actor.team).await?;
+    tx.item(item).await?.ok_or(DeedError::NotFound("item"))?;
+    if let Some(there) = tx.tag(id).await? {
+        return Ok(there);
+    }
+    let tag = draft.check(id, item)?;
+    let tag = put_in(&mut tx, actor, desk.clock.now(), tag).await?;
+    tx.commit().await?;
+    Ok(tag)
+}
+
+async fn put_in(
+    tx: &mut WriteTx,
+    actor: &Actor,
+    now: OffsetDateTime,
+    tag: Tag,
+) -> Result<Tag, DeedError> {
+    if let Some(there) = tx.tag_of_key(&tag.key).await? {
+        let on = tx.item(there.item).await?;
+        let on = on.map_or_else(|| "another item".to_owned(), |item| item.mark);
+        let message = format!(
+            "This code is on {on} already. Take it off there first, if it was put on the wrong one."
+        );
+        return Err(FieldErrors::one("text", "taken", message).into());
+    }
+    tx.record(actor, now, Change::TagAdded(tag.clone())).await?;
+    Ok(tag)
+}
+
+/// Adds an item together with a code that is on it: both, or neither.
+///
+/// # Errors
+/// As for adding an item; what is wrong with the code stands under `tag`.
+pub async fn add_item(
+    desk: &Desk,
+    actor: &Actor,
+    id: ItemId,
+    draft: &ItemDraft,
+    code: &str,
+) -> Result<Item, DeedError> {
+    permit(actor, Deed::KeepRegister)?;
+    let mut tx = desk.database.write(actor.team).await?;
+    if let Some(there) = tx.item(id).await? {
+        return Ok(there);
+    }
+    let added = item::add_in(&mut tx, desk, actor, (id, draft)).await?;
+    let text = code.to_owned();
+    let put = match (TagDraft { text }).check(TagId::new(), id) {
+        Ok(tag) => put_in(&mut tx, actor, desk.clock.now(), tag).await,
+        Err(wrong) => Err(wrong.into()),
+    };
+    put.map_err(|error| match error {
+        DeedError::Invalid(mut wrong) => {
+            for error in &mut wrong.0 {
+                "tag".clone_into(&mut error.field);
+            }
+            DeedError::Invalid(wrong)
+        }
+        other => other,
+    })?;
+    tx.commit().await?;
+    Ok(added)
+}
+
+/// Gives an item a code of our own, which nothing else of the team has.
+///
+/// # Errors
+/// [`DeedError::NotFound`] if the team has no such item.
+pub async fn make_own(
+    desk: &Desk,
+    actor: &Actor,
+    id: TagId,
+    item: ItemId,
+) -> Result<Tag, DeedError> {
+    permit(actor, Deed::KeepRegister)?;
+    let mut tx = desk.database.write(actor.team).await?;
+    tx.item(item).await?.ok_or(DeedError::NotFound("item"))?;
+    if let Some(there) = tx.tag(id).await? {
+        return Ok(there);
+    }
+    let tag = Tag::own(id, item, free_code(&mut tx).await?);
+    tx.record(actor, desk.clock.now(), Change::TagAdded(tag.clone()))
+        .await?;
+    tx.commit().await?;
+    Ok(tag)
+}
+
+/// A code that is on nothing of the team.
+pub(super) async fn free_code(tx: &mut Tx) -> Result<OwnCode, DeedError> {
+    loop {
+        let code = OwnCode::from_random(rand::random());
+        if tx.tag_of_key(&own_key(code)).await?.is_none() {
+            return Ok(code);
+        }
+    }
+}
+
+/// Why a tag is taken off, as typed in.
+#[derive(
+    Clone, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize, utoipa::ToSchema,
+)]
+#[serde(default, deny_unknown_fields)]
+pub struct TagRemovalDraft {
+    /// Why.
+    pub reason: String,
+}
+
+/// The item and the tag on it.
+///
+/// # Errors
+/// [`DeedError::NotFound`] if the team has no such item, or no such tag is on it.
+pub async fn on_item(tx: &mut Tx, item: ItemId, tag: TagId) -> Result<(Item, Tag), DeedError> {
+    let item = tx.item(item).await?.ok_or(DeedError::NotFound("item"))?;
+    let tag = tx.tag(tag).await?.filter(|tag| tag.item == item.id);
+    Ok((item, tag.ok_or(DeedError::NotFound("tag"))?))
+}
+
+/// Takes a tag off an item; its code may then go on another.
+///
+/// # Errors
+/// [`DeedError::Invalid`] without a reason; [`DeedError::NotFound`] if it is not on this item.
+pub async fn remove(
+    desk: &Desk,
+    actor: &Actor,
+    item: ItemId,
+    tag: TagId,
+    draft: &TagRemovalDraft,
+) -> Result<Tag, DeedError> {
+    permit(actor, Deed::KeepRegister)?;
+    let mut tx = desk.database.write(actor.team).await?;
+    let (item, tag) = on_item(&mut tx, item, tag).await?;
+    let mut wrong = FieldErrors::default();
+    let reason = wrong.reason("reason", &draft.reason);
+    let removed = wrong.or(|| TagRemoved {
+        tag: tag.id,
+        item: item.id,
+        text: tag.text.clone(),
+        reason,
+    })?;
+    tx.record(actor, desk.clock.now(), Change::TagRemoved(removed))
+        .await?;
+    tx.commit().await?;
+    Ok(tag)
+}

@@ -1,0 +1,144 @@
+//! Tags, for programs.
+
+use axum::{Json, extract::State, response::Response};
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+
+use super::{ProblemJson, created};
+use crate::{
+    deed::{self, tag::TagRemovalDraft},
+    domain::{
+        Item, ItemId, Made, ModelId, TagId,
+        tag::{Elements, Tag, TagDraft, TagKind},
+    },
+    web::{App, JsonBody, Path, Problem, Query, Signed, listed::FormId},
+};
+
+/// What was scanned.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(in crate::web) struct AskedCode {
+    code: String,
+}
+
+/// A scanned code, read, and the item that it leads to.
+#[derive(Serialize, ToSchema)]
+pub(in crate::web) struct ScanJson {
+    /// What kind of code it is.
+    kind: TagKind,
+    /// The code as people read it.
+    words: String,
+    /// What it says, where it is a code of GS1.
+    elements: Elements,
+    /// The maker's serial.
+    serial: Option<String>,
+    /// The lot.
+    lot: Option<String>,
+    /// When it was made.
+    #[schema(value_type = Option<String>)]
+    made: Option<Made>,
+    /// Why it does not tell one item from another, if it does not.
+    shared: Option<&'static str>,
+    /// The item that it is on; `null` if none has it.
+    item: Option<Item>,
+    /// Where no item has it: the model of which another piece has a code of the same product.
+    model: Option<ModelId>,
+}
+
+/// Read a scanned code and find its item
+///
+/// `code` is what the scanner gives: a GS1 element string with or without symbology identifier, its separators as GS
+/// (`%1D`), in brackets, a GS1 Digital Link, a code of our own, a mark, or any other text.
+#[utoipa::path(get, path = "/api/v1/scan", tag = "tags", params(("code" = String, Query)), responses(
+    (status = 200, body = ScanJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_scan(
+    State(app): State<App>,
+    signed: Signed,
+    Query(asked): Query<AskedCode>,
+) -> Result<Json<ScanJson>, Problem> {
+    let found = deed::tag::look_up(&app.desk, &signed.actor, &asked.code).await?;
+    let scan = found.scan;
+    Ok(Json(ScanJson {
+        kind: scan.kind,
+        words: scan.words(),
+        serial: scan.serial().map(str::to_owned),
+        lot: scan.lot().map(str::to_owned),
+        made: scan.made(signed.today(&app)),
+        shared: scan.shared,
+        elements: scan.elements,
+        item: found.item,
+        model: found.model,
+    }))
+}
+
+/// The tags on an item.
+#[derive(Serialize, ToSchema)]
+pub(in crate::web) struct TagsJson {
+    /// In the order in which they were put on.
+    tags: Vec<Tag>,
+}
+
+/// Tags on an item
+#[utoipa::path(get, path = "/api/v1/items/{id}/tags", tag = "tags", params(("id" = Uuid, Path)), responses(
+    (status = 200, body = TagsJson), (status = 404, body = ProblemJson)))]
+pub(in crate::web) async fn api_tags(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<ItemId>,
+) -> Result<Json<TagsJson>, Problem> {
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    tx.item(id).await?.ok_or(Problem::NotFound("item"))?;
+    Ok(Json(TagsJson {
+        tags: tx.tags(id).await?,
+    }))
+}
+
+/// Put a code on an item
+///
+/// A code is on one item of the team, however it is written. One that many pieces have is refused.
+#[utoipa::path(post, path = "/api/v1/items/{id}/tags", tag = "tags",
+    params(("id" = Uuid, Path), ("id" = Option<Uuid>, Query)), request_body = TagDraft,
+    responses((status = 201, body = Tag), (status = 404, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_put_tag(
+    State(app): State<App>,
+    signed: Signed,
+    Path(item): Path<ItemId>,
+    Query(given): Query<FormId>,
+    JsonBody(draft): JsonBody<TagDraft>,
+) -> Result<Response, Problem> {
+    let ids = (TagId(given.id()), item);
+    let tag = deed::tag::put(&app.desk, &signed.actor, ids, &draft).await?;
+    Ok(created("1", tag))
+}
+
+/// Give an item a code of our own
+///
+/// The code is short, and its last character checks the others. `/t/CODE` leads to the item.
+#[utoipa::path(post, path = "/api/v1/items/{id}/tags/own", tag = "tags",
+    params(("id" = Uuid, Path), ("id" = Option<Uuid>, Query)),
+    responses((status = 201, body = Tag), (status = 404, body = ProblemJson)))]
+pub(in crate::web) async fn api_make_tag(
+    State(app): State<App>,
+    signed: Signed,
+    Path(item): Path<ItemId>,
+    Query(given): Query<FormId>,
+) -> Result<Response, Problem> {
+    let id = TagId(given.id());
+    let tag = deed::tag::make_own(&app.desk, &signed.actor, id, item).await?;
+    Ok(created("1", tag))
+}
+
+/// Take a code off an item
+#[utoipa::path(post, path = "/api/v1/items/{id}/tags/{tag}/off", tag = "tags",
+    params(("id" = Uuid, Path), ("tag" = Uuid, Path)), request_body = TagRemovalDraft,
+    responses((status = 200, body = Tag), (status = 404, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_remove_tag(
+    State(app): State<App>,
+    signed: Signed,
+    Path((item, tag)): Path<(ItemId, TagId)>,
+    JsonBody(draft): JsonBody<TagRemovalDraft>,
+) -> Result<Json<Tag>, Problem> {
+    Ok(Json(
+        deed::tag::remove(&app.desk, &signed.actor, item, tag, &draft).await?,
+    ))
+}
