@@ -5,7 +5,7 @@ use std::slice::from_ref;
 use time::OffsetDateTime;
 
 use super::{Recorded, StoreError, WriteTx};
-use crate::domain::{Actor, Change, Entry};
+use crate::domain::{Actor, Change, Entry, RopeCut};
 
 impl WriteTx {
     /// Records a change: appends it to the team's ledger and applies it to the tables. Nothing else writes records.
@@ -57,12 +57,7 @@ impl WriteTx {
                 }
                 self.add_examinations(&[(examination, recorded)]).await
             }
-            Change::RopeCut(cut) => {
-                let rope = self.item_there(cut.rope).await?;
-                let (rope, pieces) = rope.cut(cut, entry.seq, at)?;
-                self.save_item(&rope).await?;
-                self.add_items(&pieces).await
-            }
+            Change::RopeCut(cut) => self.apply_cut(cut, entry).await,
             Change::EventReported(event) => {
                 let item = self.item_there(event.item).await?;
                 let (revision, item) = (item.revision, item.after_event(event, at));
@@ -86,5 +81,13 @@ impl WriteTx {
             // These stand in the history alone; a verdict that was kept is read from there.
             Change::ImportTaken(_) | Change::ItemRefused(_) | Change::VerdictKept(_) => Ok(()),
         }
+    }
+
+    /// Closes a rope and adds its pieces.
+    async fn apply_cut(&mut self, cut: &RopeCut, entry: &Entry<Change>) -> Result<(), StoreError> {
+        let rope = self.item_there(cut.rope).await?;
+        let (rope, pieces) = rope.cut(cut, entry.seq, entry.recorded_at)?;
+        self.save_item(&rope).await?;
+        self.add_items(&pieces).await
     }
 }

@@ -130,10 +130,20 @@ pub fn samples() -> Vec<Sample> {
         rendered("rulebook/show.html", rulebook::RulebookSheet::samples()),
         rendered("rulebook/start.html", rulebook::RulebookStart::samples()),
         rendered("session/new.html", session::SignIn::samples()),
+        rendered("style/show.html", style::StyleGuide::samples()),
+    ]
+    .into_iter()
+    .flatten()
+    .chain(paper_samples())
+    .collect()
+}
+
+/// Samples of the pages of codes and papers.
+fn paper_samples() -> Vec<Sample> {
+    [
         rendered("tag/new.html", tag::NewTag::samples()),
         rendered("tag/off.html", tag::TagOff::samples()),
         rendered("tag/scan.html", tag::ScanPage::samples()),
-        rendered("style/show.html", style::StyleGuide::samples()),
     ]
     .into_iter()
     .flatten()

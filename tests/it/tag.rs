@@ -108,7 +108,7 @@ on_both_databases! {
         let scan = "/scan?code=%2801%2909521234543213%2810%29L7%2821%29A-1%2811%29240300";
         let page = officer.get(scan).await;
         assert_eq!(page.status, StatusCode::OK);
-        for said in ["No item has this code", ">A-1<", ">L7<", "2024-03", "/items/new?tag=", "action=\"/tags\""] {
+        for said in ["No item has this code", ">A-1 <", ">L7 <", "2024-03", "/items/new?tag=", "action=\"/tags\""] {
             assert!(page.text.contains(said), "{said}: {}", page.text);
         }
         // On an item that is there.
