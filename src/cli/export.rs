@@ -68,7 +68,8 @@ impl Export {
         let chunks = export::begin_from_console(&desk, team.id, self.what.wanted()).await?;
         match &self.output {
             None => write(chunks, io::stdout().lock()).await?,
-            Some(path) => write_file(chunks, path).await?,
+            // On the heap: what it holds while it waits is large.
+            Some(path) => Box::pin(write_file(chunks, path)).await?,
         }
         database.close().await;
         Ok(())
