@@ -2,7 +2,7 @@
 
 use time::OffsetDateTime;
 
-use super::{DeedError, Desk, permit, rulebook};
+use super::{DeedError, Desk, checklist, permit, rulebook};
 use crate::{
     domain::{
         Actor, Change, Deed, Event, EventDraft, EventId, Examination, ExaminationBasis,
@@ -55,12 +55,15 @@ pub async fn record(
         .ok_or(DeedError::NotFound("person"))?;
     let rulebook = rulebook::home(&mut tx).await?;
     let (interval_months, _) = interval_months(&model, &rulebook);
+    let list = checklist::newest(&mut tx, model.kind).await?;
     let basis = ExaminationBasis {
         item,
         recorded_by: actor.person,
         recorder: recorder.name,
         today: tx.day(now).await?,
         interval_months,
+        list: Some(&list),
+        limits: &model.limits,
     };
     let examination = draft.check(id, &basis)?;
     held.examined(&examination, now, &tx.zone().await?)?;

@@ -334,6 +334,9 @@ impl<'a> Taking<'a> {
                 recorder: self.recorder.clone(),
                 today: self.today,
                 interval_months: interval_months(&model, &self.rulebook).0,
+                // What was looked at elsewhere is not told by a list of items.
+                list: None,
+                limits: &[],
             };
             let examination: Examination = draft.check(ExaminationId::new(), &basis)?;
             item = item.examined(&examination, self.now, &self.zone)?;

@@ -7,6 +7,7 @@
 mod chosen;
 mod desk;
 
+pub mod checklist;
 pub mod cut;
 pub mod examination;
 pub mod export;

@@ -10,8 +10,8 @@ use super::play::{Play, founding};
 use super::sheet::{Batch, Precision};
 use crate::domain::date::{Made, add_months, write_day};
 use crate::domain::{
-    Change, ExaminationBasis, ExaminationDraft, ExaminationId, ExaminationKind, ItemDraft, ItemId,
-    ItemState, ModelId, Verdict, Zone,
+    AnswerDraft, Change, Checklist, ExaminationBasis, ExaminationDraft, ExaminationId,
+    ExaminationKind, ItemDraft, ItemId, ItemState, Model, ModelId, Verdict, Zone,
 };
 
 /// Notes when each item comes in and when it is examined.
@@ -185,6 +185,12 @@ impl Play<'_> {
             next_due_on: look.due.map(write_day).unwrap_or_default(),
             ..ExaminationDraft::default()
         };
+        let list = self.list(look, model);
+        let draft = match &list {
+            Some(list) => by_list(draft, list, model, &seed),
+            None => draft,
+        };
+        let limits = model.limits.clone();
         let officer = &self.people["officer"];
         let basis = ExaminationBasis {
             item: item.id,
@@ -192,6 +198,8 @@ impl Play<'_> {
             recorder: officer.name.clone(),
             today: at.date(),
             interval_months: model.examine_every_months.unwrap_or(12),
+            list: list.as_ref(),
+            limits: &limits,
         };
         let item = item.clone();
         let examination = draft
@@ -203,6 +211,53 @@ impl Play<'_> {
         self.replace(item);
         self.record(at, "officer", Change::ExaminationRecorded(examination))
     }
+}
+
+impl Play<'_> {
+    /// The list that a look is done by: the team began to work by lists two years ago, and so writes down what it
+    /// passes. What is taken out of use is told in words.
+    fn list(&self, look: &Look, model: &Model) -> Option<Checklist> {
+        let since = months_before(self.today, 24);
+        let listed = look.kind.is_thorough() && look.verdict == Verdict::Fit && look.on >= since;
+        listed.then(|| Checklist::newest(model.kind, None))
+    }
+}
+
+/// The draft with the list answered: all passes, what the findings say is watched is watched, and what the model sets
+/// a limit to is measured.
+fn by_list(
+    mut draft: ExaminationDraft,
+    list: &Checklist,
+    model: &Model,
+    seed: &str,
+) -> ExaminationDraft {
+    "pass".clone_into(&mut draft.rest);
+    if draft.findings.contains("watched")
+        && let Some(first) = list.criteria.get(1)
+    {
+        let watch = AnswerDraft {
+            outcome: "watch".to_owned(),
+            note: draft.findings.clone(),
+            values: Vec::new(),
+        };
+        draft.answers.insert(first.key.clone(), watch);
+    }
+    let mut chance = Chance::named(seed);
+    for limit in &model.limits {
+        let criterion = list.criterion(&limit.criterion);
+        let measure = criterion.and_then(|one| one.measure.as_ref());
+        let (Some(measure), Some(most)) = (measure, limit.most) else {
+            continue;
+        };
+        // Well worn, but not out: from a tenth to seven tenths of what is allowed.
+        let values = (0..measure.points).map(|_| {
+            let share = f64::from(10 + chance.below(60)) / 100.0;
+            format!("{:.2} {}", most.value() * share, most.unit().symbol())
+        });
+        let answer = draft.answers.entry(limit.criterion.clone()).or_default();
+        answer.values = values.collect();
+    }
+    draft
 }
 
 /// When a batch was made, as exactly as the table says it is known.

@@ -13,6 +13,7 @@ use super::tag::{Tag, TagRemoved};
 use super::{
     Event, Examination, Item, ItemId, ItemStep, Job, JobEnd, JobId, KitLine, KitLineId, Model,
     Notice, NoticeClosing, OwnRig, Person, Refusal, RigWithdrawn, RopeCut, Store, Team,
+    TeamChecklist,
 };
 
 /// A change of the team's records.
@@ -39,6 +40,8 @@ pub enum Change {
     RulebookAdded(TeamRulebook),
     /// A rulebook of the team's own changed: a further version, beside the older ones.
     RulebookRevised(TeamRulebook),
+    /// A team's own criteria for a kind changed: a further edition, beside the older ones.
+    ChecklistRevised(TeamChecklist),
     /// An import was taken in; its records follow.
     ImportTaken(ImportTaken),
     /// An item was added.
@@ -178,6 +181,7 @@ impl Change {
             Self::ModelRevised(_) => "model-revised",
             Self::RulebookAdded(_) => "rulebook-added",
             Self::RulebookRevised(_) => "rulebook-revised",
+            Self::ChecklistRevised(_) => "checklist-revised",
             Self::ImportTaken(_) => "import-taken",
             Self::ItemAdded(_) => "item-added",
             Self::ItemRevised(_) => "item-revised",
@@ -210,6 +214,7 @@ impl Change {
             Self::StoreAdded(store) | Self::StoreRevised(store) => vec![store.id.0],
             Self::ModelAdded(model) | Self::ModelRevised(model) => vec![model.id.0],
             Self::RulebookAdded(own) | Self::RulebookRevised(own) => vec![own.id.0],
+            Self::ChecklistRevised(own) => vec![own.id.0],
             Self::ImportTaken(_) => Vec::new(),
             Self::ItemAdded(item) | Self::ItemRevised(item) => vec![item.id.0],
             Self::ItemStepped(step) => vec![step.item.0],
@@ -237,7 +242,7 @@ impl Change {
 
 impl Change {
     /// Every kind of change, with its words, in the order in which they are offered.
-    pub const KINDS: [(&'static str, &'static str); 31] = [
+    pub const KINDS: [(&'static str, &'static str); 32] = [
         ("item-added", "Item added"),
         ("item-revised", "Item's record changed"),
         ("item-stepped", "Item's state changed"),
@@ -260,6 +265,7 @@ impl Change {
         ("model-revised", "Model's record changed"),
         ("rulebook-added", "Rulebook added"),
         ("rulebook-revised", "Rulebook changed"),
+        ("checklist-revised", "Checklist changed"),
         ("rig-added", "Rig added"),
         ("rig-revised", "Rig changed"),
         ("rig-withdrawn", "Rig withdrawn"),

@@ -1,96 +1,21 @@
 //! A dated look at an item with findings and a verdict.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 use time::Date;
 
+use super::checklist::{Looked, read_answers};
 use super::date::{add_months, in_reach, iso, read_day, write_day};
 use super::item::{past_day, readable};
-use super::rating::{key_of, optional};
-use super::{ExaminationId, FieldErrors, ItemId, PersonId};
-
-/// Why an item is looked at.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum ExaminationKind {
-    /// When it came in.
-    Intake,
-    /// By the user before use. Does not move the next due day.
-    PreUse,
-    /// At its interval.
-    Periodic,
-    /// After use. Does not move the next due day.
-    AfterUse,
-    /// After something happened to it.
-    AfterEvent,
-}
-
-impl ExaminationKind {
-    /// All kinds.
-    pub const ALL: [Self; 5] = [
-        Self::Intake,
-        Self::PreUse,
-        Self::Periodic,
-        Self::AfterUse,
-        Self::AfterEvent,
-    ];
-
-    /// The word for programs.
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::Intake => "intake",
-            Self::PreUse => "pre-use",
-            Self::Periodic => "periodic",
-            Self::AfterUse => "after-use",
-            Self::AfterEvent => "after-event",
-        }
-    }
-
-    /// Reads the word for programs.
-    pub fn from_key(key: &str) -> Option<Self> {
-        let key = key.trim().to_lowercase().replace([' ', '_'], "-");
-        Self::ALL.into_iter().find(|kind| kind.key() == key)
-    }
-
-    /// Whether it is a thorough look that starts the interval anew.
-    pub fn is_thorough(self) -> bool {
-        matches!(self, Self::Intake | Self::Periodic | Self::AfterEvent)
-    }
-}
-
-/// What the look ended in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum Verdict {
-    /// May be used.
-    Fit,
-    /// Out of use until somebody decides.
-    Quarantine,
-    /// Out of use for good.
-    Retire,
-}
-
-impl Verdict {
-    /// All verdicts.
-    pub const ALL: [Self; 3] = [Self::Fit, Self::Quarantine, Self::Retire];
-
-    /// Reads the word.
-    pub fn from_key(key: &str) -> Option<Self> {
-        let key = key.trim().to_lowercase();
-        Self::ALL.into_iter().find(|verdict| key_of(verdict) == key)
-    }
-
-    /// The word for programs.
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::Fit => "fit",
-            Self::Quarantine => "quarantine",
-            Self::Retire => "retire",
-        }
-    }
-}
+use super::rating::optional;
+use super::{
+    Answer, AnswerDraft, Checklist, ExaminationId, ExaminationKind, FieldErrors, Finding, ItemId,
+    LONGEST_NOTE, ListEdition, ModelLimit, PersonId, Verdict,
+};
 
 /// A dated look at an item.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct Examination {
     /// Its id.
     pub id: ExaminationId,
@@ -115,6 +40,20 @@ pub struct Examination {
     /// Whether its markings could be read; none where nobody looked.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub markings_readable: Option<bool>,
+    /// The list that it was done by; none where it was done by none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub checklist: Option<ListEdition>,
+    /// What was answered to its criteria.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub answers: Vec<Answer>,
+}
+
+impl Examination {
+    /// The answers with this outcome.
+    pub fn answered(&self, outcome: Finding) -> impl Iterator<Item = &Answer> {
+        let answers = self.answers.iter();
+        answers.filter(move |answer| answer.outcome == outcome)
+    }
 }
 
 /// An examination as typed in.
@@ -135,11 +74,17 @@ pub struct ExaminationDraft {
     pub next_due_on: String,
     /// Whether its markings can be read: `yes`, `no`, or empty where nobody looked.
     pub markings_readable: String,
+    /// The edition of the list that is answered, such as `rope@1`; empty is the newest.
+    pub checklist: String,
+    /// What is answered to its criteria, by key. A thorough examination that ends in fit answers all.
+    pub answers: BTreeMap<String, AnswerDraft>,
+    /// `pass` where all that is not answered passes; said once, after the exceptions.
+    pub rest: String,
 }
 
 /// What an examination is checked against.
 #[derive(Clone, Debug)]
-pub struct ExaminationBasis {
+pub struct ExaminationBasis<'a> {
     /// The item.
     pub item: ItemId,
     /// Who records it.
@@ -150,6 +95,10 @@ pub struct ExaminationBasis {
     pub today: Date,
     /// The shortest interval that binds, in months.
     pub interval_months: u16,
+    /// The list for the item's kind; none where what was looked at is not asked, as in a list that is imported.
+    pub list: Option<&'a Checklist>,
+    /// The limits of its model.
+    pub limits: &'a [ModelLimit],
 }
 
 impl ExaminationDraft {
@@ -160,7 +109,7 @@ impl ExaminationDraft {
     pub fn check(
         &self,
         id: ExaminationId,
-        basis: &ExaminationBasis,
+        basis: &ExaminationBasis<'_>,
     ) -> Result<Examination, FieldErrors> {
         let mut wrong = FieldErrors::default();
         let (kind, verdict) = self.chosen(&mut wrong);
@@ -171,7 +120,9 @@ impl ExaminationDraft {
         let examiner = wrong
             .optional_line("examiner", &self.examiner)
             .unwrap_or_else(|| basis.recorder.clone());
-        let findings = wrong.note("findings", &self.findings);
+        let thorough = kind.is_none_or(ExaminationKind::is_thorough);
+        let answers = self.answers(thorough, verdict, basis, &mut wrong);
+        let findings = self.findings(&answers, basis.list, &mut wrong);
         if findings.is_empty() && verdict.is_some_and(|verdict| verdict != Verdict::Fit) {
             wrong.add(
                 "findings",
@@ -193,9 +144,66 @@ impl ExaminationDraft {
                 verdict,
                 next_due_on,
                 markings_readable,
+                checklist: basis
+                    .list
+                    .filter(|_| !answers.is_empty())
+                    .map(|list| list.edition),
+                answers,
             }),
             _ => Err(wrong),
         }
+    }
+
+    /// What was answered to the list; a look that is not thorough may leave it out.
+    fn answers(
+        &self,
+        thorough: bool,
+        verdict: Option<Verdict>,
+        basis: &ExaminationBasis<'_>,
+        wrong: &mut FieldErrors,
+    ) -> Vec<Answer> {
+        let Some(list) = basis.list else {
+            return Vec::new();
+        };
+        let named = self.checklist.trim();
+        if !named.is_empty() && named != list.edition.to_string() {
+            let given: String = named.chars().take(60).collect();
+            let sentence = format!(
+                "The list is {} now, not {given}: look at what is new, then record again.",
+                list.edition
+            );
+            wrong.add("checklist", "stale", sentence);
+        }
+        let looked = Looked {
+            list,
+            limits: basis.limits,
+            thorough,
+            verdict,
+        };
+        read_answers(&looked, &self.answers, &self.rest, wrong)
+    }
+
+    /// What was found: as typed, or what the failed criteria say where nothing was typed.
+    fn findings(
+        &self,
+        answers: &[Answer],
+        list: Option<&Checklist>,
+        wrong: &mut FieldErrors,
+    ) -> String {
+        let typed = wrong.note("findings", &self.findings);
+        let Some(list) = list.filter(|_| typed.is_empty()) else {
+            return typed;
+        };
+        let failed = answers.iter().filter(|one| one.outcome == Finding::Fail);
+        let failed = failed.filter_map(|one| Some((list.criterion(&one.criterion)?, one)));
+        let lines = failed.map(|(criterion, one)| {
+            let seen = [one.note.clone(), one.measured_words()];
+            let seen: Vec<String> = seen.into_iter().filter(|text| !text.is_empty()).collect();
+            format!("Failed: {}: {}.", criterion.words, seen.join("; "))
+        });
+        let lines: Vec<String> = lines.collect();
+        let text = lines.join("\n");
+        text.chars().take(LONGEST_NOTE).collect()
     }
 
     /// Why it was looked at, and what the look ended in.
@@ -231,7 +239,7 @@ impl ExaminationDraft {
         kind: Option<ExaminationKind>,
         verdict: Option<Verdict>,
         on: Option<Date>,
-        basis: &ExaminationBasis,
+        basis: &ExaminationBasis<'_>,
         wrong: &mut FieldErrors,
     ) -> Option<Date> {
         let typed = optional(&self.next_due_on, |text| {
@@ -273,30 +281,6 @@ impl ExaminationDraft {
             }
             Some(day) => Some(day),
             None => Some(latest),
-        }
-    }
-}
-
-impl ExaminationKind {
-    /// The words for people.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Intake => "Intake examination",
-            Self::PreUse => "Pre-use check",
-            Self::Periodic => "Periodic examination",
-            Self::AfterUse => "After-use check",
-            Self::AfterEvent => "After-event examination",
-        }
-    }
-}
-
-impl Verdict {
-    /// The words for people.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Fit => "fit",
-            Self::Quarantine => "to quarantine",
-            Self::Retire => "to be retired",
         }
     }
 }

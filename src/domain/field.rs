@@ -48,11 +48,14 @@ impl FieldErrors {
             .ok()
     }
 
-    /// Takes over the errors of a part, their fields written below `prefix`.
+    /// Takes over the errors of a part, their fields written below `prefix`: `values[0]` below `answers[gate]` is
+    /// `answers[gate][values][0]`.
     pub fn nest(&mut self, prefix: &str, part: Self) {
         for error in part.0 {
+            let end = error.field.find('[').unwrap_or(error.field.len());
+            let (head, rest) = error.field.split_at(end);
             self.0.push(FieldError {
-                field: format!("{prefix}[{}]", error.field),
+                field: format!("{prefix}[{head}]{rest}"),
                 ..error
             });
         }

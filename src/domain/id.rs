@@ -64,6 +64,8 @@ ids! {
     RulebookId
     /// A code on an item.
     TagId
+    /// The criteria that a team adds to a kind.
+    ChecklistId
     /// A machine's token.
     TokenId
 }

@@ -3,6 +3,7 @@
 pub mod approval;
 mod attribute;
 mod change;
+pub mod checklist;
 mod cited;
 mod clock;
 mod consequence;
@@ -27,6 +28,7 @@ mod kit_list;
 pub mod kit_strength;
 pub mod ledger;
 pub mod life;
+mod look;
 mod model;
 mod moment;
 mod names;
@@ -49,6 +51,10 @@ mod zone;
 pub use approval::{Approval, ApprovalDraft, RopeRange};
 pub use attribute::{Attribute, Attributes, Takes, Value, Where};
 pub use change::{Change, ImportTaken, ItemRefused, ItemStepped, KitLineRemoved, VerdictKept};
+pub use checklist::{
+    Answer, AnswerDraft, By, Checklist, Criterion, CriterionDraft, Finding, LimitDraft,
+    ListEdition, ModelLimit, Out, TeamChecklist,
+};
 pub use cited::{Cited, Known};
 pub use clock::Clock;
 pub use consequence::{Consequence, Consequences, Follows, Outcome, consequences};
@@ -57,7 +63,7 @@ pub use cut_draft::{CutDraft, PieceDraft};
 pub use date::Made;
 pub use edition::Edition;
 pub use event::{Event, EventDraft, EventHold, EventKind};
-pub use examination::{Examination, ExaminationBasis, ExaminationDraft, ExaminationKind, Verdict};
+pub use examination::{Examination, ExaminationBasis, ExaminationDraft};
 pub use field::{FieldError, FieldErrors, LONGEST_LINE, LONGEST_NOTE};
 pub use fold::{finding_words, fold, words};
 pub use id::*;
@@ -70,6 +76,7 @@ pub use kit_file::{KIT_EXAMPLE, KitFile, KitFileError, read_weight};
 pub use kit_list::{Candidate, KitEntry, KitList};
 pub use ledger::{Entry, Frontier, Hash, Sealed};
 pub use life::{Life, LifeEnd, LifeLimit, life};
+pub use look::{ExaminationKind, Verdict};
 pub use model::{Model, ModelDraft};
 pub use moment::{MomentError, Which, read_moment, write_moment};
 pub use names::{Mentioned, Names};

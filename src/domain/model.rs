@@ -8,7 +8,7 @@ use super::approval::{Approval, ApprovalDraft};
 use super::attribute::{Attributes, Where};
 use super::life::LifeLimit;
 use super::rating::{Rating, RatingDraft, optional};
-use super::{FieldErrors, Kind, Material, ModelId};
+use super::{FieldErrors, Kind, LimitDraft, Material, ModelId, ModelLimit};
 
 /// What a maker sells.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -33,6 +33,9 @@ pub struct Model {
     pub ratings: Vec<Rating>,
     /// What else is written down.
     pub attributes: Attributes,
+    /// What its maker allows of what is measured in an examination.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub limits: Vec<ModelLimit>,
     /// The maker's limit of life.
     pub life: LifeLimit,
     /// The maker's longest time between examinations, in months.
@@ -60,6 +63,7 @@ impl Model {
             approvals: self.approvals.iter().map(ApprovalDraft::from).collect(),
             ratings: self.ratings.iter().map(RatingDraft::from).collect(),
             attributes: self.attributes.typed(),
+            limits: self.limits.iter().map(LimitDraft::from).collect(),
             life_years_from_made: self
                 .life
                 .years_from_made
@@ -101,6 +105,8 @@ pub struct ModelDraft {
     pub ratings: Vec<RatingDraft>,
     /// What else is written down, by key.
     pub attributes: BTreeMap<String, String>,
+    /// What its maker allows of what is measured; blank ones are passed over.
+    pub limits: Vec<LimitDraft>,
     /// The maker's years of life from the day made.
     pub life_years_from_made: String,
     /// The maker's years of life from the first use.
@@ -135,6 +141,7 @@ impl ModelDraft {
         let attributes = kind
             .map(|kind| Attributes::check(kind, Where::Model, &self.attributes, &mut wrong))
             .unwrap_or_default();
+        let limits = self.limits(kind, &mut wrong);
         let life = self.life(&mut wrong);
         let examine_every_months = whole(
             &mut wrong,
@@ -156,6 +163,7 @@ impl ModelDraft {
                 approvals,
                 ratings,
                 attributes,
+                limits,
                 life,
                 examine_every_months,
                 instructions,
@@ -276,6 +284,27 @@ impl ModelDraft {
                     .ok()
             })
             .collect()
+    }
+}
+
+impl ModelDraft {
+    fn limits(&self, kind: Option<Kind>, wrong: &mut FieldErrors) -> Vec<ModelLimit> {
+        too_many(wrong, "limits", self.limits.len());
+        let Some(kind) = kind else { return Vec::new() };
+        let mut limits: Vec<ModelLimit> = Vec::new();
+        let typed = self.limits.iter().enumerate().take(MOST_ENTRIES);
+        for (at, draft) in typed.filter(|(_, draft)| !draft.is_blank()) {
+            let name = format!("limits[{at}]");
+            match draft.check(kind) {
+                Ok(limit) if limits.iter().any(|one| one.criterion == limit.criterion) => {
+                    let sentence = "This is limited above already: write least and most together.";
+                    wrong.add(format!("{name}[criterion]"), "taken", sentence);
+                }
+                Ok(limit) => limits.push(limit),
+                Err(part) => wrong.nest(&name, part),
+            }
+        }
+        limits
     }
 }
 

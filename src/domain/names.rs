@@ -64,6 +64,7 @@ impl Mentioned {
             | Change::ModelRevised(_)
             | Change::RulebookAdded(_)
             | Change::RulebookRevised(_)
+            | Change::ChecklistRevised(_)
             | Change::ImportTaken(_)
             | Change::NoticeOpened(_)
             | Change::RigAdded(_)

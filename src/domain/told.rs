@@ -1,13 +1,13 @@
 //! The history in words: what a change says, in one plain sentence, to whoever reads a page or a file.
 
+mod look;
+
 use time::Date;
 
 use super::date::write_day;
 use super::rulebook::TeamRulebook;
 use super::tag::words_of;
-use super::{
-    Change, Event, Examination, Item, ItemRefused, ItemStep, ItemStepped, JobEnd, KitLine, Names,
-};
+use super::{Change, Event, Item, ItemRefused, ItemStep, ItemStepped, JobEnd, KitLine, Names};
 
 /// What a change says.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -98,6 +98,12 @@ impl Told {
                 own.revision
             ))
             .why(looser(own)),
+            Change::ChecklistRevised(own) => Self::new(format!(
+                "Own criteria for {} changed (edition {})",
+                own.kind.one(),
+                own.revision
+            ))
+            .why(own.change.as_str()),
             Change::RigAdded(rig) => {
                 Self::new(format!("Rig {} added", rig.title)).why(rig.note.as_str())
             }
@@ -124,7 +130,7 @@ impl Told {
             ))
             .why(details(item, names)),
             Change::ItemStepped(step) => stepped(step, names),
-            Change::ExaminationRecorded(examination) => examined(examination, names),
+            Change::ExaminationRecorded(examination) => look::examined(examination, names),
             Change::RopeCut(cut) => cut.told(names),
             Change::EventReported(event) => Self::new(format!(
                 "Event reported: {} {}{}",
@@ -193,6 +199,7 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::RulebookAdded(own) | Change::RulebookRevised(own) => {
             vec![own.book.title().to_owned()]
         }
+        Change::ChecklistRevised(own) => vec![format!("list for {}", own.kind.one())],
         Change::ImportTaken(import) => vec![import.file_name.clone()],
         Change::ItemAdded(item) | Change::ItemRevised(item) => vec![item.mark.clone()],
         Change::ItemStepped(step) => vec![names.of(step.item.0)],
@@ -244,27 +251,6 @@ fn follows(event: &Event) -> String {
     follows.map_or_else(String::new, |follows| {
         format!("; it {}", follows.outcome.word())
     })
-}
-
-fn examined(examination: &Examination, names: &Names) -> Told {
-    let due = examination
-        .next_due_on
-        .map(|day| format!(", next due {}", write_day(day)))
-        .unwrap_or_default();
-    let markings = match examination.markings_readable {
-        Some(true) => ", markings can be read",
-        Some(false) => ", markings cannot be read",
-        None => "",
-    };
-    Told::new(format!(
-        "{} of {} by {}: {}{markings}{due}",
-        examination.kind.word(),
-        names.of(examination.item.0),
-        examination.examiner,
-        examination.verdict.word(),
-    ))
-    .why(examination.findings.as_str())
-    .on(examination.on)
 }
 
 fn ended(end: &JobEnd, names: &Names) -> Told {

@@ -42,6 +42,7 @@ impl WriteTx {
             Change::RulebookAdded(own) | Change::RulebookRevised(own) => {
                 self.keep_rulebook(own).await
             }
+            Change::ChecklistRevised(own) => self.keep_checklist(own).await,
             Change::ItemAdded(item) => self.add_items(from_ref(item)).await,
             Change::ItemRevised(item) => self.revise_item(item).await,
             Change::ItemStepped(step) => {

@@ -10,6 +10,7 @@ pub mod address;
 mod apply;
 mod batch;
 mod booking;
+mod checklist;
 mod count;
 mod database;
 mod door;

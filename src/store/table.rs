@@ -12,7 +12,7 @@ use super::{
 };
 use crate::domain::{
     Event, Examination, Item, Job, KitLine, Model, Notice, NoticeClosing, OwnRig, Store,
-    rulebook::TeamRulebook, tag::Tag,
+    TeamChecklist, rulebook::TeamRulebook, tag::Tag,
 };
 
 /// What a column holds.
@@ -120,6 +120,17 @@ pub(super) const TABLES: &[Table] = &[
             ("record", Text),
         ],
         Some(again::<TeamRulebook>),
+    ),
+    table(
+        "checklist",
+        2,
+        &[
+            ("kind", Text),
+            ("revision", Number),
+            ("id", Id),
+            ("record", Text),
+        ],
+        Some(again::<TeamChecklist>),
     ),
     table(
         "item",

@@ -92,6 +92,17 @@ impl Form {
             .must()
     }
 
+    /// One of a few, each in sight; none is chosen before somebody chooses.
+    pub fn radios(
+        &self,
+        name: &str,
+        label: &str,
+        value: &str,
+        choices: impl Borrow<Choices>,
+    ) -> Field {
+        self.field(Kind::Radios(choices.borrow().clone()), name, label, value)
+    }
+
     /// Yes or no; the form sends `yes` or nothing.
     pub fn tick(&self, name: &str, label: &str, ticked: impl Borrow<bool>) -> Field {
         self.field(
@@ -174,6 +185,7 @@ enum Kind {
     Line(&'static str),
     Note,
     Choice(Choices),
+    Radios(Choices),
     Tick,
 }
 

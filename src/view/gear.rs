@@ -8,9 +8,9 @@ use uuid::Uuid;
 
 use super::PROBE;
 use crate::domain::{
-    Event, EventDraft, EventId, Examination, ExaminationId, ExaminationKind, Item, ItemDraft,
-    ItemId, Model, ModelDraft, ModelId, Notice, NoticeDraft, NoticeId, PersonId, Store, StoreDraft,
-    StoreId, Verdict,
+    Answer, Event, EventDraft, EventId, Examination, ExaminationId, ExaminationKind, Finding, Item,
+    ItemDraft, ItemId, Model, ModelDraft, ModelId, Notice, NoticeDraft, NoticeId, PersonId, Store,
+    StoreDraft, StoreId, Verdict,
     rulebook::{Rulebook, shipped},
 };
 
@@ -53,6 +53,12 @@ pub(super) fn model() -> Model {
         attributes: [("diameter", "11 mm"), ("fibre", "polyamide")]
             .map(|(key, text)| (key.to_owned(), text.to_owned()))
             .into(),
+        limits: vec![crate::domain::LimitDraft {
+            criterion: typed("diameter"),
+            least: typed("10.2 mm"),
+            most: typed("11.4 mm"),
+            source: typed(PROBE),
+        }],
         life_years_from_made: typed("10"),
         examine_every_months: typed("6"),
         instructions: typed(PROBE),
@@ -111,6 +117,28 @@ pub(super) fn examination() -> Examination {
         verdict: Verdict::Fit,
         next_due_on: Some(date!(2026 - 02 - 20)),
         markings_readable: Some(true),
+        checklist: None,
+        answers: Vec::new(),
+    }
+}
+
+/// The same, done by a list, with something to watch.
+pub(super) fn examination_by_list() -> Examination {
+    let list = crate::domain::Checklist::newest(model().kind, None);
+    let answer = |key: &str, outcome| Answer {
+        criterion: key.to_owned(),
+        outcome,
+        note: PROBE.to_owned(),
+        values: Vec::new(),
+        limit: None,
+    };
+    Examination {
+        checklist: Some(list.edition),
+        answers: vec![
+            answer(&list.criteria[0].key, Finding::Pass),
+            answer(&list.criteria[1].key, Finding::Watch),
+        ],
+        ..examination()
     }
 }
 

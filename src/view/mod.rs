@@ -7,6 +7,7 @@
 
 pub mod asset;
 mod attribute;
+pub mod checklist;
 pub mod cut;
 pub mod drawing;
 pub mod event;
@@ -77,15 +78,9 @@ pub fn rendered<T: askama::Template>(
         .collect()
 }
 
-/// Samples of every page. A new page adds a line here.
+/// Samples of every page. A new page adds a line here or in [`samples_of_gear`].
 pub fn samples() -> Vec<Sample> {
-    [
-        rendered("cut/new.html", cut::NewCut::samples()),
-        rendered("event/new.html", event::NewEvent::samples()),
-        rendered(
-            "examination/new.html",
-            examination::NewExamination::samples(),
-        ),
+    let pages = [
         rendered("history/list.html", history::HistoryPage::samples()),
         rendered("home.html", home::Home::samples()),
         rendered("house/welcome.html", house::Welcome::samples()),
@@ -105,18 +100,6 @@ pub fn samples() -> Vec<Sample> {
         rendered("job/show.html", job::KitSheet::samples()),
         rendered("job/verdict.html", job::VerdictSheet::samples()),
         rendered("job/what_if.html", job::WhatIfSheet::samples()),
-        rendered("item/form.html", item::ItemForm::samples()),
-        rendered("item/list.html", item::ItemList::samples()),
-        rendered("item/pick.html", item::ModelPick::samples()),
-        rendered("item/show.html", item::ShowItem::samples()),
-        rendered("item/step.html", item::StepForm::samples()),
-        rendered("model/form.html", model::ModelForm::samples()),
-        rendered("model/kind.html", model::KindPick::samples()),
-        rendered("model/list.html", model::ModelList::samples()),
-        rendered("model/show.html", model::ShowModel::samples()),
-        rendered("notice/list.html", notice::NoticeList::samples()),
-        rendered("notice/new.html", notice::NewNotice::samples()),
-        rendered("notice/show.html", notice::ShowNotice::samples()),
         rendered("place/form.html", place::PlaceForm::samples()),
         rendered("place/list.html", place::PlaceList::samples()),
         rendered("problem.html", problem::ProblemPage::samples()),
@@ -131,11 +114,44 @@ pub fn samples() -> Vec<Sample> {
         rendered("rulebook/start.html", rulebook::RulebookStart::samples()),
         rendered("session/new.html", session::SignIn::samples()),
         rendered("style/show.html", style::StyleGuide::samples()),
-    ]
-    .into_iter()
-    .flatten()
-    .chain(paper_samples())
-    .collect()
+    ];
+    pages
+        .into_iter()
+        .flatten()
+        .chain(samples_of_gear())
+        .chain(paper_samples())
+        .collect()
+}
+
+/// Samples of the pages about gear.
+fn samples_of_gear() -> impl Iterator<Item = Sample> {
+    let pages = [
+        rendered("checklist/list.html", checklist::Checklists::samples()),
+        rendered("checklist/show.html", checklist::ShowChecklist::samples()),
+        rendered("cut/new.html", cut::NewCut::samples()),
+        rendered("event/new.html", event::NewEvent::samples()),
+        rendered(
+            "examination/new.html",
+            examination::NewExamination::samples(),
+        ),
+        rendered(
+            "examination/show.html",
+            examination::ShowExamination::samples(),
+        ),
+        rendered("item/form.html", item::ItemForm::samples()),
+        rendered("item/list.html", item::ItemList::samples()),
+        rendered("item/pick.html", item::ModelPick::samples()),
+        rendered("item/show.html", item::ShowItem::samples()),
+        rendered("item/step.html", item::StepForm::samples()),
+        rendered("model/form.html", model::ModelForm::samples()),
+        rendered("model/kind.html", model::KindPick::samples()),
+        rendered("model/list.html", model::ModelList::samples()),
+        rendered("model/show.html", model::ShowModel::samples()),
+        rendered("notice/list.html", notice::NoticeList::samples()),
+        rendered("notice/new.html", notice::NewNotice::samples()),
+        rendered("notice/show.html", notice::ShowNotice::samples()),
+    ];
+    pages.into_iter().flatten()
 }
 
 /// Samples of the pages of codes and papers.

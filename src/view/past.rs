@@ -98,6 +98,7 @@ fn pages(change: &Change) -> &'static [&'static str] {
         Change::RopeCut(_) => &["/items/"; 1 + MOST_PIECES],
         Change::ModelAdded(_) | Change::ModelRevised(_) => &["/models/"],
         Change::RulebookAdded(_) | Change::RulebookRevised(_) => &["/rulebooks/"],
+        Change::ChecklistRevised(_) => &["/checklists/"],
         Change::NoticeOpened(_) => &["/notices/"],
         Change::NoticeClosed(_) => &["/notices/", "/items/"],
         Change::RigAdded(_) | Change::RigRevised(_) | Change::RigWithdrawn(_) => &["/rigs/"],

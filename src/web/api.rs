@@ -1,6 +1,7 @@
 //! What all of the API has in common: its description, made from the code; the marks of records; the
 //! shape of a problem.
 
+pub(super) mod checklist;
 pub(super) mod cut;
 pub(super) mod history;
 pub(super) mod import;
@@ -50,6 +51,10 @@ use crate::domain::{FieldError, Refusal};
         import::api_rehearsal,
         import::api_answer,
         import::api_take,
+        checklist::api_checklists,
+        checklist::api_checklist,
+        checklist::api_add_criterion,
+        checklist::api_take_criterion_back,
         history::api_history,
         history::api_item_history,
         history::api_job_history,
@@ -113,6 +118,7 @@ use crate::domain::{FieldError, Refusal};
         (name = "tags", description = "Codes on items, and what a scanner gives"),
         (name = "import", description = "Bringing in a list that was kept elsewhere"),
         (name = "examinations", description = "What looks at items found, and what happened to them"),
+        (name = "checklists", description = "What is looked at when gear is examined: what comes with the program, and the team's own criteria"),
         (name = "notices", description = "Safety notices and the items that they cover"),
         (name = "jobs", description = "Plans, kit lists, refusals and verdicts"),
         (name = "history", description = "The ledger of the team"),

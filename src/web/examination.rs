@@ -1,33 +1,63 @@
-//! Recording an examination.
+//! Examinations: recording one, and looking at one that was recorded.
 
 use axum::{
     extract::State,
     response::{IntoResponse, Response},
 };
+use serde::Deserialize;
+use uuid::Uuid;
 
-use super::{App, Done, Page, Path, Problem, Query, Signed, listed::FormId, typed::Typed};
+use super::{App, Done, Page, Path, Problem, Query, Signed, typed::Typed};
 use crate::{
-    deed::{self, DeedError},
+    deed::{self, DeedError, checklist},
     domain::{
-        Deed, ExaminationDraft, ExaminationId, FieldErrors, ItemId, ItemState, NotAllowed, Verdict,
-        date::write_day,
+        Deed, Examination, ExaminationDraft, ExaminationId, ExaminationKind, FieldErrors, Finding,
+        ItemId, ItemState, NotAllowed, Verdict, date::write_day, key_of,
     },
     view::{
         Section,
-        examination::{NewExamination, Subject},
+        examination::{NewExamination, ShowExamination, Subject},
         past::kind_word,
     },
 };
 
-async fn form(
-    (app, signed): (&App, &Signed),
+/// What stands behind the question mark of the form.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(super) struct Asked {
+    /// The id that the form was given when it was opened.
+    id: Option<Uuid>,
+    /// `quick` for the short list.
+    look: String,
+}
+
+/// Which form is open: the id, and whether it is the one of a quick look.
+#[derive(Clone, Copy)]
+struct Opened {
     item: ItemId,
     id: ExaminationId,
+    quick: bool,
+}
+
+impl Asked {
+    fn opened(&self, item: ItemId) -> Opened {
+        Opened {
+            item,
+            id: ExaminationId(self.id.unwrap_or_else(Uuid::now_v7)),
+            quick: self.look == "quick",
+        }
+    }
+}
+
+async fn form(
+    (app, signed): (&App, &Signed),
+    opened: Opened,
     draft: &ExaminationDraft,
     wrong: &FieldErrors,
 ) -> Result<NewExamination, Problem> {
     let mut tx = app.desk.database.read(signed.actor.team).await?;
-    let item = tx.item(item).await?.ok_or(Problem::NotFound("item"))?;
+    let item = tx.item(opened.item).await?;
+    let item = item.ok_or(Problem::NotFound("item"))?;
     let model = tx
         .model(item.model)
         .await?
@@ -36,12 +66,23 @@ async fn form(
         return Err(Problem::NotAllowed(NotAllowed::Retired.to_string()));
     }
     let rulebook = deed::rulebook::home(&mut tx).await?;
+    let list = checklist::newest(&mut tx, model.kind).await?;
+    let last = tx
+        .examinations_in_line(&item, checklist::LOOKED_BACK)
+        .await?;
+    let watching = checklist::watching(&mut tx, &last).await?;
+    let may_thorough = signed.actor.role.may(Deed::Examine);
+    let kind = ExaminationKind::from_key(&draft.kind);
+    let thorough = kind.map_or(!opened.quick, ExaminationKind::is_thorough);
     let subject = Subject {
-        id,
+        id: opened.id,
         item: &item,
         model: &model,
         rulebook: &rulebook,
-        thorough: signed.actor.role.may(Deed::Examine),
+        may_thorough,
+        thorough: thorough && may_thorough,
+        list: &list,
+        watching: &watching,
     };
     let shell = signed.shell_in(Section::Items, "Record examination");
     Ok(NewExamination::new(shell, &subject, draft, wrong))
@@ -52,45 +93,113 @@ pub(super) async fn page_new(
     State(app): State<App>,
     signed: Signed,
     Path(item): Path<ItemId>,
+    Query(asked): Query<Asked>,
 ) -> Result<Page<NewExamination>, Problem> {
     let draft = ExaminationDraft {
         on: write_day(signed.today(&app)),
         ..ExaminationDraft::default()
     };
-    let id = ExaminationId::new();
+    let opened = asked.opened(item);
     let nothing = FieldErrors::default();
-    form((&app, &signed), item, id, &draft, &nothing)
+    form((&app, &signed), opened, &draft, &nothing)
         .await
         .map(Page)
 }
 
-/// Records the examination.
+/// Records the examination, or gives the form back with what was not answered marked as passed.
 pub(super) async fn page_create(
     State(app): State<App>,
     signed: Signed,
     Path(item): Path<ItemId>,
-    Query(asked): Query<FormId>,
-    typed: Typed,
+    Query(asked): Query<Asked>,
+    mut typed: Typed,
 ) -> Result<Response, Problem> {
-    let draft: ExaminationDraft = typed.draft()?;
-    let id = ExaminationId(asked.id());
-    match deed::examination::record(&app.desk, &signed.actor, item, id, &draft).await {
-        Ok(done) => {
-            let ended = match (done.verdict, done.next_due_on) {
-                (Verdict::Fit, Some(day)) => format!("fit, next due {}", write_day(day)),
-                (Verdict::Fit, None) => "fit".to_owned(),
-                (Verdict::Quarantine, _) => "it is in quarantine now".to_owned(),
-                (Verdict::Retire, _) => "it is retired now".to_owned(),
-            };
-            let words = format!("{} recorded: {ended}.", kind_word(done.kind));
-            Ok(Done::to(format!("/items/{item}"))
-                .saying(words)
-                .into_response())
-        }
+    let act = typed.take("act");
+    let mut draft: ExaminationDraft = typed.draft()?;
+    let opened = asked.opened(item);
+    if act.as_deref() == Some("rest") {
+        let nothing = FieldErrors::default();
+        rest_passes((&app, &signed), opened, &mut draft).await?;
+        let view = form((&app, &signed), opened, &draft, &nothing).await?;
+        return Ok(Page(view).into_response());
+    }
+    match deed::examination::record(&app.desk, &signed.actor, item, opened.id, &draft).await {
+        Ok(done) => Ok(Done::to(format!("/items/{item}"))
+            .saying(said(&done))
+            .into_response()),
         Err(DeedError::Invalid(wrong)) => {
-            let view = form((&app, &signed), item, id, &draft, &wrong).await?;
+            let view = form((&app, &signed), opened, &draft, &wrong).await?;
             Ok(Page::wrong(view))
         }
         Err(other) => Err(other.into()),
     }
+}
+
+/// Marks every criterion that is shown and not answered as passed.
+async fn rest_passes(
+    (app, signed): (&App, &Signed),
+    opened: Opened,
+    draft: &mut ExaminationDraft,
+) -> Result<(), Problem> {
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let item = tx.item(opened.item).await?;
+    let item = item.ok_or(Problem::NotFound("item"))?;
+    let model = tx.model(item.model).await?;
+    let kind = model.ok_or(Problem::NotFound("model"))?.kind;
+    let list = checklist::newest(&mut tx, kind).await?;
+    let thorough = ExaminationKind::from_key(&draft.kind);
+    let thorough = thorough.map_or(!opened.quick, ExaminationKind::is_thorough);
+    for criterion in list.for_look(thorough && signed.actor.role.may(Deed::Examine)) {
+        let answer = draft.answers.entry(criterion.key.clone()).or_default();
+        if answer.outcome.trim().is_empty() {
+            answer.outcome = key_of(Finding::Pass);
+        }
+    }
+    Ok(())
+}
+
+fn said(done: &Examination) -> String {
+    let ended = match (done.verdict, done.next_due_on) {
+        (Verdict::Fit, Some(day)) => format!("fit, next due {}", write_day(day)),
+        (Verdict::Fit, None) => "fit".to_owned(),
+        (Verdict::Quarantine, _) => "it is in quarantine now".to_owned(),
+        (Verdict::Retire, _) => "it is retired now".to_owned(),
+    };
+    let watched = match done.answered(Finding::Watch).count() {
+        0 => String::new(),
+        1 => " 1 point is to be watched.".to_owned(),
+        n => format!(" {n} points are to be watched."),
+    };
+    format!("{} recorded: {ended}.{watched}", kind_word(done.kind))
+}
+
+/// One examination with the list of its day.
+pub(super) async fn page_show(
+    State(app): State<App>,
+    signed: Signed,
+    Path((item, id)): Path<(ItemId, ExaminationId)>,
+) -> Result<Page<ShowExamination>, Problem> {
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let there = tx.examination(id).await?;
+    let examination = there.filter(|one| one.item == item);
+    let examination = examination.ok_or(Problem::NotFound("examination"))?;
+    let item = tx.item(item).await?.ok_or(Problem::NotFound("item"))?;
+    let model = tx.model(item.model).await?;
+    let model = model.ok_or(Problem::NotFound("model"))?;
+    let list = match examination.checklist {
+        Some(edition) => Some(checklist::of_edition(&mut tx, edition).await?),
+        None => None,
+    };
+    let recorder = tx.person(examination.recorded_by).await?;
+    let recorder = recorder.map(|person| person.name).unwrap_or_default();
+    let title = format!(
+        "{} of {}, {}",
+        kind_word(examination.kind),
+        item.mark,
+        write_day(examination.on)
+    );
+    let shell = signed.shell_in(Section::Items, title);
+    let of = (&item, &model);
+    let view = ShowExamination::new(shell, &examination, of, list.as_ref(), &recorder);
+    Ok(Page(view))
 }

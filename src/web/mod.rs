@@ -39,6 +39,7 @@ mod admit;
 mod api;
 mod assets;
 mod browser;
+mod checklist;
 mod cut;
 mod event;
 mod examination;

@@ -15,8 +15,8 @@ use super::{
 use crate::{
     deed::{self, DeedError},
     domain::{
-        ApprovalDraft, Deed, FieldErrors, Kind, Model, ModelDraft, ModelId, RatingDraft,
-        RatingSource,
+        ApprovalDraft, Deed, FieldErrors, Kind, LimitDraft, Model, ModelDraft, ModelId,
+        RatingDraft, RatingSource, checklist::measured,
     },
     rigging::StrengthKind,
     store::{Direction, ItemFilter, ItemSort, ModelFilter},
@@ -103,12 +103,15 @@ fn empty(narrowed: bool, may_add: bool) -> Empty {
 }
 
 /// A draft with a row for what is to be typed next, where there is none.
-fn with_rows(mut draft: ModelDraft) -> ModelDraft {
+fn with_rows(kind: Kind, mut draft: ModelDraft) -> ModelDraft {
     if draft.ratings.is_empty() {
         draft.ratings.push(blank_rating());
     }
     if draft.approvals.is_empty() {
         draft.approvals.push(ApprovalDraft::default());
+    }
+    if draft.limits.is_empty() && !measured(kind).is_empty() {
+        draft.limits.push(LimitDraft::default());
     }
     draft
 }
@@ -140,7 +143,7 @@ pub(super) async fn page_new(
         return Ok(Page(KindPick { shell }).into_response());
     }
     let kind = kind_of(&asked.kind)?;
-    let draft = with_rows(ModelDraft::default());
+    let draft = with_rows(kind, ModelDraft::default());
     let target = ModelTarget::New(ModelId::new());
     let shell = new_shell(&signed, kind);
     let nothing = FieldErrors::default();
@@ -151,6 +154,7 @@ pub(super) async fn page_new(
 fn one_more(draft: &mut ModelDraft, more: &str) {
     match more {
         "ratings" => draft.ratings.push(blank_rating()),
+        "limits" => draft.limits.push(LimitDraft::default()),
         _ => draft.approvals.push(ApprovalDraft::default()),
     }
 }
@@ -179,7 +183,7 @@ pub(super) async fn page_create(
             .into_response()),
         Err(DeedError::Invalid(wrong)) => {
             let shell = new_shell(&signed, kind);
-            let view = ModelForm::new(shell, target, kind, &with_rows(draft), &wrong);
+            let view = ModelForm::new(shell, target, kind, &with_rows(kind, draft), &wrong);
             Ok(Page::wrong(view))
         }
         Err(other) => Err(other.into()),
@@ -199,7 +203,7 @@ pub(super) async fn page_edit(
 ) -> Result<Page<ModelForm>, Problem> {
     let model = model_of(&app, &signed, id).await?;
     let target = ModelTarget::There(id, model.revision);
-    let draft = with_rows(model.draft());
+    let draft = with_rows(model.kind, model.draft());
     let shell = edit_shell(&signed, &model);
     let nothing = FieldErrors::default();
     Ok(Page(ModelForm::new(
@@ -232,12 +236,13 @@ pub(super) async fn page_revise(
             .saying(format!("The record of {} was changed.", model.title()))
             .into_response()),
         Err(DeedError::Invalid(wrong)) => {
-            Ok(Page::wrong(form(opened, &with_rows(draft), &wrong, &there)))
+            let draft = with_rows(there.kind, draft);
+            Ok(Page::wrong(form(opened, &draft, &wrong, &there)))
         }
         Err(DeedError::Stale(wrong)) => {
             let there = model_of(&app, &signed, id).await?;
             let target = ModelTarget::There(id, there.revision);
-            let draft = with_rows(draft);
+            let draft = with_rows(there.kind, draft);
             let view = form(target, &draft, &wrong, &there);
             let view = view.beside(&draft, &there.draft());
             Ok(Page::again(StatusCode::CONFLICT, view))

@@ -6,8 +6,8 @@
 use axum::http::Method;
 
 use super::{
-    api, assets, cut, event, examination, health, history, home, house, import, item, job, kind,
-    model, notice, person, place, rig,
+    api, assets, checklist, cut, event, examination, health, history, home, house, import, item,
+    job, kind, model, notice, person, place, rig,
     route::{Access, Route},
     rulebook, session, setting, style, tag, team, token,
 };
@@ -38,6 +38,7 @@ pub fn table() -> Vec<Route> {
         jobs(),
         rigs(),
         rulebooks(),
+        checklists(),
         history(),
         programs(),
         people(),
@@ -77,6 +78,7 @@ fn items() -> Vec<Route> {
         POST "/items/{id}/step"             May(ReportEvent)  => item::page_step_create;
         GET  "/items/{id}/examinations/new" May(ReportEvent)  => examination::page_new;
         POST "/items/{id}/examinations"     May(ReportEvent)  => examination::page_create;
+        GET  "/items/{id}/examinations/{examination}" May(Read)     => examination::page_show;
         GET  "/items/{id}/cuts/new"         May(KeepRegister) => cut::page_new;
         POST "/items/{id}/cuts"             May(KeepRegister) => cut::page_create;
         GET  "/items/{id}/events/new"       May(ReportEvent)  => event::page_new;
@@ -193,6 +195,20 @@ fn rulebooks() -> Vec<Route> {
         POST "/api/v1/rulebooks/check"     May(KeepRegister) => api::rulebook::api_check_rulebook, takes 2 * LARGEST_SHEET;
         GET  "/api/v1/rulebooks/{key}"     May(Read)         => api::rulebook::api_rulebook;
         PUT  "/api/v1/rulebooks/{key}"     May(KeepRegister) => api::rulebook::api_revise_rulebook, takes 2 * LARGEST_SHEET;
+    }
+}
+
+/// What examinations are done by.
+fn checklists() -> Vec<Route> {
+    routes! {
+        GET    "/checklists"                                 May(Read)         => checklist::page_list;
+        GET    "/checklists/{key}"                           May(Read)         => checklist::page_show;
+        POST   "/checklists/{key}/criteria"                  May(KeepRegister) => checklist::page_add;
+        POST   "/checklists/{key}/criteria/{criterion}/take-back" May(KeepRegister) => checklist::page_take_back;
+        GET    "/api/v1/checklists"                          May(Read)         => api::checklist::api_checklists;
+        GET    "/api/v1/checklists/{kind}"                   May(Read)         => api::checklist::api_checklist;
+        POST   "/api/v1/checklists/{kind}/criteria"          May(KeepRegister) => api::checklist::api_add_criterion;
+        DELETE "/api/v1/checklists/{kind}/criteria/{key}"    May(KeepRegister) => api::checklist::api_take_criterion_back;
     }
 }
 

@@ -13,7 +13,7 @@ on_both_databases! {
         assert!(form.contains("value=\"2026-03-01\""), "today is offered: {form}");
         let fields = [
             ("kind", "intake"), ("on", "2026-02-27"), ("verdict", "fit"),
-            ("findings", "sheath <b>clean</b>"), ("examiner", "A. Brook & Co"),
+            ("findings", "sheath <b>clean</b>"), ("examiner", "A. Brook & Co"), ("rest", "pass"),
         ];
         let answer = given.officer.post(&format!("{page}/examinations"), &fields).await;
         assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
@@ -28,7 +28,7 @@ on_both_databases! {
         let given = one_rope(&world).await;
         let before = world.entries().await;
         let path = format!("/items/{}/examinations?id={}", given.item, Uuid::now_v7());
-        let fields = [("kind", "intake"), ("on", "2026-03-01"), ("verdict", "fit")];
+        let fields = [("kind", "intake"), ("on", "2026-03-01"), ("verdict", "fit"), ("rest", "pass")];
         for _ in 0..2 {
             assert_eq!(given.officer.post(&path, &fields).await.status, StatusCode::SEE_OTHER);
         }
@@ -50,7 +50,7 @@ on_both_databases! {
             let text = given.officer.get(&page).await.text;
             assert!(text.contains(words) && text.contains("core seen"), "{text}");
         }
-        let fields = [("kind", "periodic"), ("on", "2026-03-01"), ("verdict", "fit")];
+        let fields = [("kind", "periodic"), ("on", "2026-03-01"), ("verdict", "fit"), ("rest", "pass")];
         let before = world.entries().await;
         let answer = given.officer.post(&format!("{page}/examinations"), &fields).await;
         assert_eq!(answer.status, StatusCode::CONFLICT, "a retired item stays retired");
@@ -65,7 +65,7 @@ on_both_databases! {
         let id = item(&given.officer, &fields).await;
         let page = format!("/items/{id}");
         let examine = async |markings: &str| {
-            let fields = [("kind", "intake"), ("on", "2026-02-27"), ("verdict", "fit"), ("markings_readable", markings)];
+            let fields = [("kind", "intake"), ("on", "2026-02-27"), ("verdict", "fit"), ("rest", "pass"), ("markings_readable", markings)];
             let answer = given.officer.post(&format!("{page}/examinations"), &fields).await;
             assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
             given.officer.get(&page).await.text
@@ -114,7 +114,7 @@ on_both_databases! {
         ] {
             let fields = [
                 ("kind", "periodic"), ("on", "2026-02-20"), ("verdict", verdict),
-                ("findings", findings), ("next_due_on", due),
+                ("findings", findings), ("next_due_on", due), ("rest", "pass"),
             ];
             let answer = given.officer.post(&path, &fields).await;
             assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY, "{verdict} {due}");

@@ -9,6 +9,8 @@ mod stock;
 
 mod architecture;
 mod auditor;
+mod checklist;
+mod checklist_sheet;
 mod client;
 mod command;
 mod cut;

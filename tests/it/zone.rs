@@ -130,7 +130,7 @@ on_both_databases! {
 
     async fn today_is_that_of_the_team(world) {
         let given = one_rope(&world).await;
-        let tomorrow = [("kind", "periodic"), ("on", "2026-03-02"), ("verdict", "fit")];
+        let tomorrow = [("kind", "periodic"), ("on", "2026-03-02"), ("verdict", "fit"), ("rest", "pass")];
         let path = format!("/items/{}/examinations", given.item);
         world.clock.advance(Duration::hours(2));
         let early = given.officer.post(&path, &tomorrow).await;
@@ -139,7 +139,7 @@ on_both_databases! {
         let form = given.officer.get(&format!("{path}/new")).await.text;
         assert!(form.contains("value=\"2026-03-02\""), "{form}");
         examine(&given.officer, &given.item, &[
-            ("kind", "periodic"), ("on", "2026-03-02"), ("verdict", "fit"), ("next_due_on", "2026-03-03"),
+            ("kind", "periodic"), ("on", "2026-03-02"), ("verdict", "fit"), ("next_due_on", "2026-03-03"), ("rest", "pass"),
         ]).await;
         let list = given.officer.get("/items?due=30").await.text;
         assert!(list.contains("tomorrow"), "{list}");
@@ -166,7 +166,7 @@ on_both_databases! {
         assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
         let page = format!("/items/{}", given.item);
         assert!(given.officer.get(&page).await.text.contains("in quarantine since 2026-03-02"));
-        let look = |on| [("kind", "periodic"), ("on", on), ("verdict", "fit")];
+        let look = |on| [("kind", "periodic"), ("on", on), ("verdict", "fit"), ("rest", "pass")];
         examine(&given.officer, &given.item, &look("2026-03-01")).await;
         assert!(given.officer.get(&page).await.text.contains("in quarantine since 2026-03-02"));
         examine(&given.officer, &given.item, &look("2026-03-02")).await;

@@ -41,7 +41,7 @@ fn lines(faults: &[Fault]) -> String {
 
 /// Where things stand in a sheet, and what was found wrong so far.
 #[derive(Debug, Default)]
-pub(super) struct Faults {
+pub(in crate::domain) struct Faults {
     /// The place of each rule by its name.
     rules: BTreeMap<String, String>,
     /// The line of each place.
@@ -51,12 +51,12 @@ pub(super) struct Faults {
 
 impl Faults {
     /// Notes the line of a place.
-    pub(super) fn stands(&mut self, place: &str, line: usize) {
+    pub(in crate::domain) fn stands(&mut self, place: &str, line: usize) {
         self.lines.entry(place.to_owned()).or_insert(line);
     }
 
     /// Notes the place of a rule; a rule that stands twice is a fault of the second.
-    pub(super) fn named(&mut self, name: String, place: &str) {
+    pub(in crate::domain) fn named(&mut self, name: String, place: &str) {
         match self.rules.get(&name) {
             None => {
                 self.rules.insert(name, place.to_owned());
@@ -69,7 +69,7 @@ impl Faults {
     }
 
     /// Notes what is wrong at a place.
-    pub(super) fn at(&mut self, place: &str, sentence: impl Into<String>) {
+    pub(in crate::domain) fn at(&mut self, place: &str, sentence: impl Into<String>) {
         self.found.push(Fault {
             line: self.line_of(place),
             place: place.to_owned(),
@@ -88,7 +88,7 @@ impl Faults {
     }
 
     /// Notes what is wrong with a key of a rule; with the rule as a whole where the key is empty.
-    pub(super) fn of(&mut self, rule: &str, key: &str, sentence: impl Into<String>) {
+    pub(in crate::domain) fn of(&mut self, rule: &str, key: &str, sentence: impl Into<String>) {
         let place = self.rules.get(rule).map_or(rule, String::as_str);
         let place = if key.is_empty() {
             place.to_owned()
@@ -99,7 +99,7 @@ impl Faults {
     }
 
     /// Notes a fault of the text itself.
-    pub(super) fn of_text(&mut self, line: Option<usize>, sentence: String) {
+    pub(in crate::domain) fn of_text(&mut self, line: Option<usize>, sentence: String) {
         self.found.push(Fault {
             line,
             place: String::new(),
@@ -108,20 +108,27 @@ impl Faults {
     }
 
     /// Whether nothing is wrong.
-    pub(super) fn is_empty(&self) -> bool {
+    pub(in crate::domain) fn is_empty(&self) -> bool {
         self.found.is_empty()
     }
 
     /// Whether anything stands at a place.
-    pub(super) fn knows(&self, place: &str) -> bool {
+    pub(in crate::domain) fn knows(&self, place: &str) -> bool {
         self.lines.contains_key(place)
     }
 
     /// All faults, in the order of their lines.
-    pub(super) fn into_error(mut self) -> RulebookError {
+    pub(in crate::domain) fn into_faults(mut self) -> Vec<Fault> {
         let line = |fault: &Fault| fault.line.unwrap_or(usize::MAX);
         self.found.sort_by_key(line);
         self.found.dedup();
-        RulebookError { faults: self.found }
+        self.found
+    }
+
+    /// The same as what keeps a rulebook from being read.
+    pub(super) fn into_error(self) -> RulebookError {
+        RulebookError {
+            faults: self.into_faults(),
+        }
     }
 }

@@ -14,22 +14,22 @@ use crate::domain::rating::word;
 const LONGEST: usize = crate::domain::LONGEST_NOTE;
 
 /// The beginnings of the lines of a text, to tell a line from a byte.
-pub(super) struct Lines(Vec<usize>);
+pub(in crate::domain) struct Lines(Vec<usize>);
 
 impl Lines {
-    pub(super) fn of(text: &str) -> Self {
+    pub(in crate::domain) fn of(text: &str) -> Self {
         let ends = text.match_indices('\n').map(|(at, _)| at + 1);
         Self(std::iter::once(0).chain(ends).collect())
     }
 
     /// The line of a byte, from 1.
-    pub(super) fn line(&self, byte: usize) -> usize {
+    pub(in crate::domain) fn line(&self, byte: usize) -> usize {
         self.0.partition_point(|start| *start <= byte)
     }
 }
 
 /// A table that is being read.
-pub(super) struct Part<'a> {
+pub(in crate::domain) struct Part<'a> {
     table: &'a DeTable<'a>,
     place: String,
     lines: &'a Lines,
@@ -38,7 +38,7 @@ pub(super) struct Part<'a> {
 }
 
 impl<'a> Part<'a> {
-    pub(super) fn new(
+    pub(in crate::domain) fn new(
         table: &'a DeTable<'a>,
         place: impl Into<String>,
         lines: &'a Lines,
@@ -54,7 +54,7 @@ impl<'a> Part<'a> {
     }
 
     /// Notes the name of the rule that stands here.
-    pub(super) fn named(&mut self, name: String) {
+    pub(in crate::domain) fn named(&mut self, name: String) {
         self.faults.named(name, &self.place);
     }
 
@@ -78,7 +78,7 @@ impl<'a> Part<'a> {
     }
 
     /// Notes what is wrong with a key.
-    pub(super) fn wrong(&mut self, key: &str, sentence: impl Into<String>) {
+    pub(in crate::domain) fn wrong(&mut self, key: &str, sentence: impl Into<String>) {
         let place = self.place_of(key);
         self.faults.at(&place, sentence);
     }
@@ -96,7 +96,7 @@ impl<'a> Part<'a> {
     }
 
     /// A text, if the key is there.
-    pub(super) fn maybe_text(&mut self, key: &'static str) -> Option<String> {
+    pub(in crate::domain) fn maybe_text(&mut self, key: &'static str) -> Option<String> {
         let value = self.value(key)?;
         let Some(text) = value.as_str() else {
             self.not_a(key, "a text in quotation marks", value);
@@ -124,7 +124,7 @@ impl<'a> Part<'a> {
     }
 
     /// A text that must be there.
-    pub(super) fn text(&mut self, key: &'static str) -> Option<String> {
+    pub(in crate::domain) fn text(&mut self, key: &'static str) -> Option<String> {
         self.must(key);
         self.maybe_text(key)
     }
@@ -137,7 +137,7 @@ impl<'a> Part<'a> {
     }
 
     /// A list of texts; empty where the key is not there.
-    pub(super) fn texts(&mut self, key: &'static str) -> Vec<String> {
+    pub(in crate::domain) fn texts(&mut self, key: &'static str) -> Vec<String> {
         let Some(value) = self.value(key) else {
             return Vec::new();
         };
@@ -156,7 +156,7 @@ impl<'a> Part<'a> {
     }
 
     /// A word of a list, if the key is there.
-    pub(super) fn maybe_word<T: DeserializeOwned>(
+    pub(in crate::domain) fn maybe_word<T: DeserializeOwned>(
         &mut self,
         key: &'static str,
         all: &[String],
@@ -171,7 +171,7 @@ impl<'a> Part<'a> {
     }
 
     /// A word of a list that must be there.
-    pub(super) fn word<T: DeserializeOwned>(
+    pub(in crate::domain) fn word<T: DeserializeOwned>(
         &mut self,
         key: &'static str,
         all: &[String],
@@ -181,7 +181,7 @@ impl<'a> Part<'a> {
     }
 
     /// Words of a list; none where the key is not there.
-    pub(super) fn words<T: DeserializeOwned>(
+    pub(in crate::domain) fn words<T: DeserializeOwned>(
         &mut self,
         key: &'static str,
         all: &[String],
@@ -199,7 +199,7 @@ impl<'a> Part<'a> {
     }
 
     /// Yes or no; no where the key is not there.
-    pub(super) fn yes(&mut self, key: &'static str) -> bool {
+    pub(in crate::domain) fn yes(&mut self, key: &'static str) -> bool {
         let Some(value) = self.value(key) else {
             return false;
         };
@@ -224,13 +224,13 @@ impl<'a> Part<'a> {
     }
 
     /// A number that must be there.
-    pub(super) fn number(&mut self, key: &'static str) -> Option<f64> {
+    pub(in crate::domain) fn number(&mut self, key: &'static str) -> Option<f64> {
         self.must(key);
         self.maybe_number(key)
     }
 
     /// A whole number inside limits, if the key is there.
-    pub(super) fn maybe_count(
+    pub(in crate::domain) fn maybe_count(
         &mut self,
         key: &'static str,
         limits: std::ops::RangeInclusive<u16>,
@@ -251,7 +251,7 @@ impl<'a> Part<'a> {
     }
 
     /// A whole number inside limits that must be there.
-    pub(super) fn count(
+    pub(in crate::domain) fn count(
         &mut self,
         key: &'static str,
         limits: std::ops::RangeInclusive<u16>,
@@ -261,7 +261,7 @@ impl<'a> Part<'a> {
     }
 
     /// A table inside this one, if the key is there.
-    pub(super) fn maybe_part<T>(
+    pub(in crate::domain) fn maybe_part<T>(
         &mut self,
         key: &'static str,
         read: impl FnOnce(&mut Part<'_>) -> Option<T>,
@@ -276,7 +276,7 @@ impl<'a> Part<'a> {
     }
 
     /// A table inside this one that must be there.
-    pub(super) fn part<T>(
+    pub(in crate::domain) fn part<T>(
         &mut self,
         key: &'static str,
         read: impl FnOnce(&mut Part<'_>) -> Option<T>,
@@ -286,7 +286,7 @@ impl<'a> Part<'a> {
     }
 
     /// The tables of a list; none where the key is not there. `place` tells where one stands.
-    pub(super) fn parts<T>(
+    pub(in crate::domain) fn parts<T>(
         &mut self,
         key: &'static str,
         mut read: impl FnMut(&mut Part<'_>) -> Option<T>,
@@ -337,7 +337,7 @@ impl<'a> Part<'a> {
 }
 
 /// Reads a table and notes what is left over.
-pub(super) fn read_whole<T>(
+pub(in crate::domain) fn read_whole<T>(
     mut part: Part<'_>,
     read: impl FnOnce(&mut Part<'_>) -> Option<T>,
 ) -> Option<T> {
@@ -347,7 +347,7 @@ pub(super) fn read_whole<T>(
 }
 
 /// The table of a text as far as it parses, its faults noted.
-pub(super) fn parsed<'t>(
+pub(in crate::domain) fn parsed<'t>(
     text: &'t str,
     lines: &Lines,
     faults: &mut Faults,

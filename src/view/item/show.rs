@@ -8,6 +8,7 @@ use time::Date;
 use super::{
     super::{
         Shell,
+        examination::{verdict_tone, watched_words},
         job::when,
         part::{Answer, Badge, Facts, Tone},
         past::{Past, kind_word, verdict_word},
@@ -20,8 +21,9 @@ use super::{
     show_answer,
 };
 use crate::domain::{
-    Event, Examination, Item, ItemId, ItemState, Job, Life, Made, Model, Notice, NoticeClosing,
-    Store, Units, Verdict, Where, Zone,
+    Criterion, Event, Examination, Item, ItemId, ItemState, Job, Life, Made, Model, Notice,
+    NoticeClosing, Store, Units, Where, Zone,
+    checklist::Watched,
     date::write_day,
     fitness::{due_on, interval_months},
     life,
@@ -41,6 +43,8 @@ pub struct ItemFile {
     pub rulebook: Cow<'static, Rulebook>,
     /// The last examinations, the last done first.
     pub examinations: Vec<Examination>,
+    /// What is to be watched, each with its criterion.
+    pub watching: Vec<(Criterion, Watched)>,
     /// What happened to it, the last first.
     pub events: Vec<Event>,
     /// The notices that cover it, each with its closing if it is closed.
@@ -70,6 +74,7 @@ pub struct Act {
 
 struct ExaminationRow {
     on: String,
+    href: String,
     kind: String,
     verdict: Badge,
     examiner: String,
@@ -99,6 +104,7 @@ pub struct ShowItem {
     answer: Answer,
     reasons: Vec<Reason>,
     gaps: Vec<Reason>,
+    watching: Vec<(String, String)>,
     subtitle: String,
     model_href: String,
     acts: Vec<Act>,
@@ -128,6 +134,7 @@ impl ShowItem {
             answer: verdict.answer,
             reasons: verdict.reasons,
             gaps: verdict.gaps,
+            watching: file.watching.iter().map(watching_row).collect(),
             subtitle: format!("{}, {}", model.title(), model.kind.word()),
             model_href: format!("/models/{}", model.id),
             acts,
@@ -168,7 +175,14 @@ impl ShowItem {
             model: gear::model(),
             store: Some(gear::store()),
             rulebook: Cow::Borrowed(gear::rulebook()),
-            examinations: vec![gear::examination()],
+            examinations: vec![gear::examination_by_list(), gear::examination()],
+            watching: crate::domain::checklist::watched(&[gear::examination_by_list()])
+                .into_iter()
+                .map(|one| {
+                    let list = crate::domain::Checklist::newest(gear::model().kind, None);
+                    (list.criteria[1].clone(), one)
+                })
+                .collect(),
             events: vec![gear::event()],
             notices: vec![(gear::notice(), None)],
             jobs: Vec::new(),
@@ -182,6 +196,7 @@ impl ShowItem {
         bare.item.next_due_on = None;
         bare.store = None;
         (bare.examinations, bare.events, bare.notices) = (Vec::new(), Vec::new(), Vec::new());
+        bare.watching.clear();
         let act = Act {
             words: "Record examination",
             href: "/items/x/examinations/new".to_owned(),
@@ -292,13 +307,13 @@ fn job_row(job: &Job, zone: &Zone) -> JobRow {
 }
 
 fn examination_row(examination: &Examination, file: &ItemFile) -> ExaminationRow {
-    let tone = match examination.verdict {
-        Verdict::Fit => Tone::Fit,
-        Verdict::Quarantine => Tone::Hold,
-        Verdict::Retire => Tone::Out,
-    };
+    let tone = verdict_tone(examination.verdict);
     let whole = file.as_part_of(examination.item);
     ExaminationRow {
+        href: format!(
+            "/items/{}/examinations/{}",
+            examination.item, examination.id
+        ),
         on: write_day(examination.on),
         kind: format!("{}{whole}", kind_word(examination.kind)),
         verdict: Badge::new(tone, verdict_word(examination.verdict)),
@@ -306,6 +321,10 @@ fn examination_row(examination: &Examination, file: &ItemFile) -> ExaminationRow
         findings: examination.findings.clone(),
         next: examination.next_due_on.map(write_day).unwrap_or_default(),
     }
+}
+
+fn watching_row((criterion, watched): &(Criterion, Watched)) -> (String, String) {
+    (criterion.words.clone(), watched_words(watched))
 }
 
 fn event_row(event: &Event, file: &ItemFile) -> (String, String, String) {

@@ -35,6 +35,7 @@ pub struct ModelForm {
     which: Vec<Field>,
     ratings: Vec<Row>,
     approvals: Vec<Row>,
+    limits: Vec<Row>,
     attributes: Vec<Field>,
     life: Vec<Field>,
     by_condition: Field,
@@ -66,6 +67,7 @@ impl ModelForm {
             which: which(&form, kind, draft),
             ratings: rows::ratings(&form, kind, &draft.ratings),
             approvals: rows::approvals(&form, &draft.approvals),
+            limits: rows::limits(&form, kind, &draft.limits),
             attributes,
             life: life(&form, draft),
             by_condition: form.tick(
@@ -114,6 +116,12 @@ impl ModelForm {
             mode: PROBE.to_owned(),
             value: PROBE.to_owned(),
             kind: PROBE.to_owned(),
+            source: PROBE.to_owned(),
+        });
+        draft.limits.push(crate::domain::LimitDraft {
+            criterion: PROBE.to_owned(),
+            least: PROBE.to_owned(),
+            most: PROBE.to_owned(),
             source: PROBE.to_owned(),
         });
         let mut wrong = FieldErrors::one("ratings[1][value]", "unit", PROBE);
@@ -218,6 +226,11 @@ fn lines(kind: Kind, draft: &ModelDraft) -> Lines {
             &approval.set_with,
         ];
         (format!("Approval {}", at + 1), joined(&parts))
+    }));
+    let limits = draft.limits.iter().filter(|limit| !limit.is_blank());
+    lines.extend(limits.enumerate().map(|(at, limit)| {
+        let parts = [&limit.criterion, &limit.least, &limit.most, &limit.source];
+        (format!("Limit {}", at + 1), joined(&parts))
     }));
     lines.extend(attribute::lines(Some(kind), &draft.attributes));
     lines

@@ -6,7 +6,7 @@ use super::super::{
     rated::source_words,
 };
 use crate::{
-    domain::{ApprovalDraft, Kind, RatingDraft, RatingSource},
+    domain::{ApprovalDraft, Kind, LimitDraft, RatingDraft, RatingSource, checklist::measured},
     rigging::StrengthKind,
 };
 
@@ -123,4 +123,44 @@ fn rating(form: &Form, kind: Kind, at: usize, draft: &RatingDraft) -> Vec<Field>
             keeping(sources, &draft.source),
         ),
     ]
+}
+
+/// The limits of what is measured; one without a value is passed over when the form is sent.
+pub(super) fn limits(form: &Form, kind: Kind, drafts: &[LimitDraft]) -> Vec<Row> {
+    let rows = drafts.iter().enumerate();
+    rows.map(|(at, draft)| Row {
+        number: at + 1,
+        fields: limit(form, kind, at, draft),
+    })
+    .collect()
+}
+
+fn limit(form: &Form, kind: Kind, at: usize, draft: &LimitDraft) -> Vec<Field> {
+    let name = |part: &str| format!("limits[{at}][{part}]");
+    let mut of = vec![(String::new(), "choose".to_owned())];
+    of.extend(measured(kind).into_iter().filter_map(|one| {
+        let measure = one.measure?;
+        Some((one.key, measure.of))
+    }));
+    vec![
+        form.choice(
+            &name("criterion"),
+            "What is measured",
+            &draft.criterion,
+            keeping(of, &draft.criterion),
+        ),
+        form.number(&name("least"), "At least", &draft.least)
+            .hint("With its unit, such as 3 mm."),
+        form.number(&name("most"), "At most", &draft.most)
+            .hint("With its unit, such as 1 mm."),
+        form.line(&name("source"), "Where it was read", &draft.source)
+            .hint("The paper and its page."),
+    ]
+}
+
+/// The words for what a criterion of a kind measures; its key where nothing is known of it.
+pub(super) fn measured_word(kind: Kind, key: &str) -> String {
+    let mut all = measured(kind).into_iter();
+    let found = all.find(|one| one.key == key).and_then(|one| one.measure);
+    found.map_or_else(|| key.to_owned(), |measure| measure.of)
 }

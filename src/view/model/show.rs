@@ -11,6 +11,7 @@ use super::super::{
     rated::Rated,
     words,
 };
+use super::rows::measured_word;
 use crate::domain::{Deed, Item, Model, Where, fitness::interval_months, rulebook::Rulebook};
 
 /// The page.
@@ -23,6 +24,7 @@ pub struct ShowModel {
     kind: &'static str,
     rated: Rated,
     keeping: Facts,
+    limits: Facts,
     attributes: Facts,
     instructions: String,
     note: String,
@@ -52,6 +54,7 @@ impl ShowModel {
             kind: model.kind.word(),
             rated: Rated::new(model, units),
             keeping: keeping(model, rulebook),
+            limits: limits(model),
             attributes: quantity::attribute_facts(
                 model.kind,
                 Where::Model,
@@ -114,6 +117,15 @@ fn answer(model: &Model) -> Answer {
         .why("A rulebook that asks for one will refuse its items.");
     }
     Answer::new(Tone::Fit, "For holding people")
+}
+
+/// What its maker allows of what is measured.
+fn limits(model: &Model) -> Facts {
+    let limits = model.limits.iter();
+    limits.fold(Facts::default(), |facts, limit| {
+        let word = measured_word(model.kind, &limit.criterion);
+        facts.and_from(word, limit.to_string(), limit.source.clone())
+    })
 }
 
 fn keeping(model: &Model, rulebook: &Rulebook) -> Facts {

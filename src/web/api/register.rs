@@ -2,14 +2,15 @@
 
 use axum::{Json, extract::State, response::Response};
 use serde::{Deserialize, Serialize};
+use time::Date;
 use utoipa::ToSchema;
 
 use super::{PageJson, ProblemJson, created, revision, tagged};
 use crate::{
     deed::{self, item::StepDraft},
     domain::{
-        Item, ItemDraft, ItemId, Kind, Life, Model, ModelDraft, ModelId, Store, StoreDraft,
-        StoreId,
+        Answer, Criterion, Item, ItemDraft, ItemId, Kind, Life, Model, ModelDraft, ModelId, Store,
+        StoreDraft, StoreId,
         fitness::{self, Due},
         life,
     },
@@ -58,6 +59,21 @@ pub(in crate::web) struct ItemSheetJson {
     /// Where it stands with its examination under the team's rulebook.
     #[schema(value_type = Object)]
     due: Due,
+    /// What is to be watched at the next examination.
+    watching: Vec<WatchingJson>,
+}
+
+/// A criterion that was answered with "watch".
+#[derive(Serialize, ToSchema)]
+struct WatchingJson {
+    /// The criterion.
+    criterion: Criterion,
+    /// The day of the examination that says so.
+    #[serde(with = "crate::domain::date::iso")]
+    #[schema(value_type = String)]
+    since: Date,
+    /// What was answered.
+    answer: Answer,
 }
 
 async fn item_sheet(
@@ -72,6 +88,18 @@ async fn item_sheet(
         .await?
         .ok_or(Problem::NotFound("model"))?;
     let rulebook = deed::rulebook::home(&mut tx).await?;
+    let last = tx
+        .examinations_in_line(&item, deed::checklist::LOOKED_BACK)
+        .await?;
+    let watching = deed::checklist::watching(&mut tx, &last).await?;
+    let watching = watching
+        .into_iter()
+        .map(|(criterion, watched)| WatchingJson {
+            criterion,
+            since: watched.on,
+            answer: watched.answer,
+        });
+    let watching = watching.collect();
     let due = fitness::due(&item, &model, &rulebook, signed.today(app));
     let life = life(&item, &model, &rulebook);
     Ok((
@@ -81,6 +109,7 @@ async fn item_sheet(
             model,
             life,
             due,
+            watching,
         },
     ))
 }

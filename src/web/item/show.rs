@@ -4,7 +4,7 @@ use axum::extract::State;
 use time::Duration;
 
 use crate::{
-    deed::{history, item::deed_of, rulebook},
+    deed::{checklist, history, item::deed_of, rulebook},
     domain::{
         Change, Deed, Item, ItemId, ItemState, ItemStep, Kind, Model, Notice, NoticeClosing, Role,
         Zone,
@@ -45,10 +45,16 @@ pub(in crate::web) async fn page_show(
     }
     let past = past(&mut tx, &item, &signed.zone).await?;
     let acts = acts(&item, model.kind, signed.actor.role);
+    let mut examinations = tx
+        .examinations_in_line(&item, checklist::LOOKED_BACK)
+        .await?;
+    let watching = checklist::watching(&mut tx, &examinations).await?;
+    examinations.truncate(LAST as usize);
     let file = ItemFile {
         rulebook: rulebook::home(&mut tx).await?,
         store: tx.store(item.store).await?,
-        examinations: tx.examinations_in_line(&item, LAST).await?,
+        examinations,
+        watching,
         events: tx.events_in_line(&item, LAST).await?,
         notices,
         jobs,

@@ -1,0 +1,124 @@
+//! What follows from the answers: which verdicts they refuse, and what is missing.
+
+use std::collections::BTreeMap;
+
+use super::answer::{limit_of, read};
+use super::{Answer, AnswerDraft, Checklist, Criterion, Finding, ModelLimit, Out};
+use crate::domain::rating::word;
+use crate::domain::{FieldErrors, Verdict};
+
+/// A look that is judged by its answers.
+pub(in crate::domain) struct Looked<'a> {
+    /// The list that it was done by.
+    pub list: &'a Checklist,
+    /// The limits on the model's record.
+    pub limits: &'a [ModelLimit],
+    /// Whether it is a thorough one; a quick look may leave the list out.
+    pub thorough: bool,
+    /// The verdict that was chosen.
+    pub verdict: Option<Verdict>,
+}
+
+/// Reads the answers and holds the verdict against them.
+///
+/// A fail refuses the verdict "fit". A criterion that puts the item out at once refuses it with that reason;
+/// where it puts the item out for good, a thorough look must end in "retire", while whoever looks quickly may
+/// hold the item back for somebody competent. A thorough look that ends in "fit" has every criterion answered,
+/// and everything that the model sets a limit to measured at all its points.
+pub(in crate::domain) fn read_answers(
+    looked: &Looked<'_>,
+    drafts: &BTreeMap<String, AnswerDraft>,
+    rest: &str,
+    wrong: &mut FieldErrors,
+) -> Vec<Answer> {
+    let rest = match (rest.trim(), word::<Finding>(rest)) {
+        ("", _) => None,
+        (_, Some(Finding::Pass)) => Some(Finding::Pass),
+        (given, _) => {
+            let given: String = given.chars().take(60).collect();
+            let sentence = format!("Write pass, or leave it empty, not \"{given}\".");
+            wrong.add("rest", "choice", sentence);
+            None
+        }
+    };
+    // Of a quick look only the short list is meant by the rest.
+    let rest_of = |one: &Criterion| rest.filter(|_| looked.thorough || one.quick);
+    let answers = read(looked.list, looked.limits, drafts, rest_of, wrong);
+    looked.failed(&answers, wrong);
+    if looked.thorough && looked.verdict == Some(Verdict::Fit) {
+        looked.missing(&answers, wrong);
+    }
+    answers
+}
+
+impl Looked<'_> {
+    /// Notes where a fail refuses the verdict.
+    fn failed(&self, answers: &[Answer], wrong: &mut FieldErrors) {
+        let failed = answers.iter().filter(|one| one.outcome == Finding::Fail);
+        let failed = failed.filter_map(|one| self.list.criterion(&one.criterion));
+        let failed: Vec<&Criterion> = failed.collect();
+        let named = |out: Option<Out>| {
+            let of = failed.iter().filter(|one| out.is_none() || one.out == out);
+            let words: Vec<String> = of.map(|one| format!("\"{}\"", one.words)).collect();
+            words.join(", ")
+        };
+        let has = |out: Out| failed.iter().any(|one| one.out == Some(out));
+        let sentence = match self.verdict {
+            Some(Verdict::Quarantine) if self.thorough && has(Out::Retire) => format!(
+                "A fail of {} puts it out for good: choose to retire it.",
+                named(Some(Out::Retire))
+            ),
+            Some(Verdict::Fit) if has(Out::Retire) => format!(
+                "A fail of {} puts it out for good: choose to retire it{}.",
+                named(Some(Out::Retire)),
+                if self.thorough {
+                    ""
+                } else {
+                    ", or quarantine for somebody competent to decide"
+                }
+            ),
+            Some(Verdict::Fit) if has(Out::Quarantine) => format!(
+                "A fail of {} puts it out at once: choose quarantine, or retire it.",
+                named(Some(Out::Quarantine))
+            ),
+            Some(Verdict::Fit) if !failed.is_empty() => format!(
+                "It is not fit, since this failed: {}. Choose quarantine, or retire it.",
+                named(None)
+            ),
+            _ => return,
+        };
+        wrong.add("verdict", "range", sentence);
+    }
+
+    /// Notes what a thorough look that ends in "fit" leaves open. What was typed and could not be read has
+    /// its own sentence already.
+    fn missing(&self, answers: &[Answer], wrong: &mut FieldErrors) {
+        for criterion in &self.list.criteria {
+            let name = format!("answers[{}]", criterion.key);
+            if wrong.0.iter().any(|error| error.field.starts_with(&name)) {
+                continue;
+            }
+            let Some(answer) = answers.iter().find(|one| one.criterion == criterion.key) else {
+                wrong.add(
+                    format!("{name}[outcome]"),
+                    "required",
+                    "Not answered, and until it is the item is not fit: say pass, fail, watch or not applicable.",
+                );
+                continue;
+            };
+            let points = criterion.measure.as_ref().map_or(0, |one| one.points);
+            let given = answer.values.len();
+            let measured = answer.outcome == Finding::NotApplicable || given >= points.into();
+            if let Some(limit) = limit_of(criterion, self.limits).filter(|_| !measured) {
+                wrong.add(
+                    format!("{name}[values][0]"),
+                    "required",
+                    format!(
+                        "The model sets a limit here, {limit} ({}): measure at {points} points; {given} were given.",
+                        limit.source
+                    ),
+                );
+            }
+        }
+    }
+}

@@ -1,0 +1,101 @@
+//! One criterion in the form of an examination.
+
+use super::super::form::{Choices, Field, Form};
+use crate::domain::{
+    AnswerDraft, Criterion, Finding, ModelLimit, Out, checklist::Watched, date::write_day, key_of,
+};
+
+/// The fields of one criterion.
+#[derive(Clone, Debug)]
+pub struct CriterionRow {
+    /// How it came out.
+    pub outcome: Field,
+    /// What was measured.
+    pub values: Vec<Field>,
+    /// What was seen.
+    pub note: Field,
+    /// Whether the note is shown whatever is answered, since something stands in it.
+    pub noted: bool,
+    /// Why it is looked at closely this time; empty where it is not.
+    pub before: String,
+}
+
+impl CriterionRow {
+    /// The row with what was typed. `limit` is what the model allows, `before` what was watched last time.
+    pub fn new(
+        form: &Form,
+        criterion: &Criterion,
+        draft: &AnswerDraft,
+        limit: Option<&ModelLimit>,
+        before: Option<&Watched>,
+    ) -> Self {
+        let name = |part: &str| format!("answers[{}]{part}", criterion.key);
+        let outcomes: Choices = Finding::ALL
+            .map(|outcome| (key_of(outcome), outcome.word().to_owned()))
+            .into();
+        let typed = draft.outcome.trim();
+        let outcome = form
+            .radios(&name("[outcome]"), &criterion.words, typed, outcomes)
+            .hint(&how(criterion));
+        let note = form.line(&name("[note]"), "What you saw", &draft.note);
+        Self {
+            outcome,
+            values: values(form, criterion, draft, limit),
+            noted: note.is_filled(),
+            note,
+            before: before.map(watched_words).unwrap_or_default(),
+        }
+    }
+}
+
+/// Why something is looked at closely.
+pub(in crate::view) fn watched_words(watched: &Watched) -> String {
+    let measured = watched.answer.measured_words();
+    let mut parts = vec![watched.answer.note.clone(), measured];
+    parts.retain(|part| !part.is_empty());
+    format!(
+        "to watch since {}: {}",
+        write_day(watched.on),
+        parts.join("; ")
+    )
+}
+
+/// How it is looked at, and what a fail does.
+fn how(criterion: &Criterion) -> String {
+    let mut words = criterion.by.word().to_owned();
+    if let Some(first) = words.get_mut(..1) {
+        first.make_ascii_uppercase();
+    }
+    match criterion.out {
+        Some(out) => format!("{words}; {}.", Out::words(out)),
+        None => format!("{words}."),
+    }
+}
+
+fn values(
+    form: &Form,
+    criterion: &Criterion,
+    draft: &AnswerDraft,
+    limit: Option<&ModelLimit>,
+) -> Vec<Field> {
+    let Some(measure) = &criterion.measure else {
+        return Vec::new();
+    };
+    let held = match limit {
+        Some(limit) => format!("The model allows {limit}: {}.", limit.source),
+        None => "No limit on the model's record: the number is kept, and nothing follows from it."
+            .to_owned(),
+    };
+    let points = usize::from(measure.points).max(draft.values.len());
+    let fields = (0..points).map(|at| {
+        let name = format!("answers[{}][values][{at}]", criterion.key);
+        let label = match points {
+            1 => measure.of.clone(),
+            _ => format!("{}, point {}", measure.of, at + 1),
+        };
+        let text = draft.values.get(at).map_or("", String::as_str);
+        let field = form.number(&name, &label, text).unit(measure.unit.symbol());
+        if at == 0 { field.hint(&held) } else { field }
+    });
+    fields.collect()
+}

@@ -1,0 +1,10 @@
+//! Examinations: the form, and one that was recorded.
+
+mod criterion;
+mod new;
+mod show;
+
+pub use criterion::CriterionRow;
+pub(super) use criterion::watched_words;
+pub use new::{NewExamination, Subject};
+pub use show::{ShowExamination, verdict_tone};

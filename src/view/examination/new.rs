@@ -1,0 +1,200 @@
+//! Recording an examination.
+
+use askama::Template;
+
+use super::{
+    super::{
+        Shell, attribute,
+        form::{Choices, Form},
+        part::Tone,
+        past::{kind_word, verdict_word},
+        words,
+    },
+    CriterionRow,
+};
+use crate::domain::{
+    AnswerDraft, Checklist, Criterion, ExaminationDraft, ExaminationId, ExaminationKind,
+    FieldErrors, Item, Model, Verdict, checklist::Watched, fitness::interval_months,
+    rulebook::Rulebook,
+};
+
+/// The form.
+#[derive(Template)]
+#[template(path = "examination/new.html")]
+pub struct NewExamination {
+    /// The frame.
+    pub shell: Shell,
+    form: Form,
+    href: String,
+    action: String,
+    mark: String,
+    model: String,
+    interval: String,
+    kinds: Choices,
+    verdicts: Choices,
+    markings: Choices,
+    rows: Vec<CriterionRow>,
+    list: String,
+    list_href: String,
+    other: Option<(String, &'static str)>,
+    thorough: bool,
+    draft: ExaminationDraft,
+}
+
+/// Which examination of what.
+pub struct Subject<'a> {
+    /// The id that was made when the form was opened.
+    pub id: ExaminationId,
+    /// The item.
+    pub item: &'a Item,
+    /// Its model.
+    pub model: &'a Model,
+    /// The rulebook of the team.
+    pub rulebook: &'a Rulebook,
+    /// Whether this person may record thorough ones.
+    pub may_thorough: bool,
+    /// Whether the whole list is shown, or the short one for a look before or after use.
+    pub thorough: bool,
+    /// The list.
+    pub list: &'a Checklist,
+    /// What is to be watched this time.
+    pub watching: &'a [(Criterion, Watched)],
+}
+
+impl NewExamination {
+    /// The form with what was typed.
+    pub fn new(
+        shell: Shell,
+        subject: &Subject<'_>,
+        draft: &ExaminationDraft,
+        wrong: &FieldErrors,
+    ) -> Self {
+        let href = format!("/items/{}", subject.item.id);
+        let (months, rule) = interval_months(subject.model, subject.rulebook);
+        let kinds = ExaminationKind::ALL.into_iter();
+        let mut kinds: Choices = kinds
+            .filter(|kind| subject.thorough == kind.is_thorough())
+            .map(|kind| (kind.key().to_owned(), kind_word(kind).to_owned()))
+            .collect();
+        kinds.insert(0, (String::new(), "Choose".to_owned()));
+        let mut verdicts: Choices = Verdict::ALL
+            .map(|verdict| (verdict.key().to_owned(), verdict_word(verdict).to_owned()))
+            .into();
+        verdicts.insert(0, (String::new(), "Choose".to_owned()));
+        let form = Form::new(wrong);
+        let look = if subject.thorough { "whole" } else { "quick" };
+        let mut draft = draft.clone();
+        draft.checklist = subject.list.edition.to_string();
+        Self {
+            shell,
+            rows: rows(&form, subject, &draft),
+            form,
+            list: subject.list.edition.words(),
+            list_href: format!("/checklists/{}", subject.list.edition.kind.key()),
+            other: subject.may_thorough.then(|| other(&href, subject.thorough)),
+            thorough: subject.thorough,
+            action: format!("{href}/examinations?id={}&look={look}", subject.id),
+            href,
+            mark: subject.item.mark.clone(),
+            model: subject.model.title(),
+            interval: format!(
+                "Empty is the longest that the rules allow: {}.",
+                words::every(months, &rule)
+            ),
+            kinds: attribute::keeping(kinds, &draft.kind),
+            verdicts: attribute::keeping(verdicts, &draft.verdict),
+            markings: markings(subject.item, &draft.markings_readable),
+            draft,
+        }
+    }
+
+    /// Pages to test with.
+    pub fn samples() -> Vec<Self> {
+        use super::super::{PROBE, gear};
+        let typed = |outcome: &str| AnswerDraft {
+            outcome: outcome.to_owned(),
+            note: PROBE.to_owned(),
+            values: vec![PROBE.to_owned()],
+        };
+        let draft = ExaminationDraft {
+            kind: PROBE.to_owned(),
+            on: PROBE.to_owned(),
+            examiner: PROBE.to_owned(),
+            findings: PROBE.to_owned(),
+            verdict: PROBE.to_owned(),
+            next_due_on: PROBE.to_owned(),
+            markings_readable: PROBE.to_owned(),
+            checklist: PROBE.to_owned(),
+            answers: [("sheath", "watch"), ("diameter", PROBE)]
+                .map(|(key, outcome)| (key.to_owned(), typed(outcome)))
+                .into(),
+            rest: PROBE.to_owned(),
+        };
+        let mut wrong = FieldErrors::one("findings", "required", PROBE);
+        wrong.add("answers[sheath][outcome]", "required", PROBE);
+        wrong.add("checklist", "stale", PROBE);
+        let (item, model) = (gear::item(), gear::model());
+        let list = Checklist::newest(model.kind, None);
+        let before = gear::examination_by_list();
+        let watching: Vec<(Criterion, Watched)> = crate::domain::checklist::watched(&[before])
+            .into_iter()
+            .map(|one| (list.criteria[1].clone(), one))
+            .collect();
+        let page = |thorough| {
+            let subject = Subject {
+                id: gear::examination().id,
+                item: &item,
+                model: &model,
+                rulebook: gear::rulebook(),
+                may_thorough: thorough,
+                thorough,
+                list: &list,
+                watching: &watching,
+            };
+            Self::new(Shell::sample("Examination"), &subject, &draft, &wrong)
+        };
+        vec![page(true), page(false)]
+    }
+}
+
+/// The way to the other list.
+fn other(href: &str, thorough: bool) -> (String, &'static str) {
+    let new = format!("{href}/examinations/new");
+    if thorough {
+        let words = "Only a look before or after use: the short list";
+        (format!("{new}?look=quick"), words)
+    } else {
+        (new, "A thorough examination: the whole list")
+    }
+}
+
+fn rows(form: &Form, subject: &Subject<'_>, draft: &ExaminationDraft) -> Vec<CriterionRow> {
+    let blank = AnswerDraft::default();
+    let typed = |key: &str| draft.answers.get(key).unwrap_or(&blank);
+    let criteria = subject.list.criteria.iter();
+    // What was typed stays in sight, also where the other list was meant.
+    let shown = criteria
+        .filter(|one| subject.thorough || one.quick || *typed(&one.key) != AnswerDraft::default());
+    let row = shown.map(|criterion| {
+        let key = criterion.key.as_str();
+        let mut limits = subject.model.limits.iter();
+        let limit = limits.find(|limit| limit.criterion == key);
+        let mut watching = subject.watching.iter();
+        let before = watching.find(|(watched, _)| watched.key == key);
+        let before = before.map(|(_, watched)| watched);
+        CriterionRow::new(form, criterion, typed(key), limit, before)
+    });
+    row.collect()
+}
+
+/// Whether the markings can be read, with what is known of it so far.
+fn markings(item: &Item, typed: &str) -> Choices {
+    let so_far = match item.markings_readable {
+        Some(true) => "Not looked at now; they could be read before",
+        Some(false) => "Not looked at now; they could not be read before",
+        None => "Not looked at; nobody has noted it yet",
+    };
+    let choices = [("", so_far), ("yes", "Yes"), ("no", "No")];
+    let choices = choices.map(|(key, words)| (key.to_owned(), words.to_owned()));
+    attribute::keeping(choices.into(), typed)
+}

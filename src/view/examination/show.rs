@@ -1,0 +1,140 @@
+//! One examination as it was recorded, with the list of its day.
+
+use askama::Template;
+
+use super::super::{
+    Shell,
+    part::{Answer, Badge, Facts, Tone},
+    past::{kind_word, verdict_word},
+};
+use crate::domain::{
+    By, Checklist, Criterion, Examination, Finding, Item, Model, Out, Verdict, date::write_day,
+};
+
+struct Line {
+    words: String,
+    how: &'static str,
+    outcome: Badge,
+    seen: String,
+    source: String,
+}
+
+/// The page.
+#[derive(Template)]
+#[template(path = "examination/show.html")]
+pub struct ShowExamination {
+    /// The frame.
+    pub shell: Shell,
+    href: String,
+    mark: String,
+    model: String,
+    answer: Answer,
+    facts: Facts,
+    findings: String,
+    list: Option<String>,
+    list_href: String,
+    lines: Vec<Line>,
+}
+
+/// The tone of a verdict.
+pub fn verdict_tone(verdict: Verdict) -> Tone {
+    match verdict {
+        Verdict::Fit => Tone::Fit,
+        Verdict::Quarantine => Tone::Hold,
+        Verdict::Retire => Tone::Out,
+    }
+}
+
+fn outcome_badge(outcome: Option<Finding>) -> Badge {
+    let tone = match outcome {
+        Some(Finding::Pass) => Tone::Fit,
+        Some(Finding::Fail) => Tone::Stop,
+        Some(Finding::Watch) => Tone::Watch,
+        Some(Finding::NotApplicable) => Tone::Out,
+        None => Tone::Note,
+    };
+    Badge::new(tone, outcome.map_or("not answered", Finding::word))
+}
+
+impl ShowExamination {
+    /// The page of an examination of an item, with the list that it was done by and the name of whoever
+    /// recorded it.
+    pub fn new(
+        shell: Shell,
+        examination: &Examination,
+        (item, model): (&Item, &Model),
+        list: Option<&Checklist>,
+        recorder: &str,
+    ) -> Self {
+        let lines = list.map_or_else(Vec::new, |list| {
+            let criteria = list.criteria.iter();
+            criteria.map(|one| line(one, examination)).collect()
+        });
+        let verdict = examination.verdict;
+        Self {
+            shell,
+            href: format!("/items/{}", item.id),
+            mark: item.mark.clone(),
+            model: model.title(),
+            answer: Answer::new(
+                verdict_tone(verdict),
+                format!("{}: {}", kind_word(examination.kind), verdict_word(verdict)),
+            ),
+            facts: facts(examination, recorder),
+            findings: examination.findings.clone(),
+            list: list.map(|list| list.edition.words()),
+            list_href: list.map_or_else(String::new, |list| {
+                format!("/checklists/{}", list.edition.kind.key())
+            }),
+            lines,
+        }
+    }
+
+    /// Pages to test with.
+    pub fn samples() -> Vec<Self> {
+        use super::super::{PROBE, gear};
+        let (item, model) = (gear::item(), gear::model());
+        let list = Checklist::newest(model.kind, None);
+        let page = |examination: &Examination, list| {
+            let shell = Shell::sample("Examination");
+            Self::new(shell, examination, (&item, &model), list, PROBE)
+        };
+        vec![
+            page(&gear::examination_by_list(), Some(&list)),
+            page(&gear::examination(), None),
+        ]
+    }
+}
+
+fn facts(examination: &Examination, recorder: &str) -> Facts {
+    let markings = match examination.markings_readable {
+        Some(true) => "can be read",
+        Some(false) => "cannot be read",
+        None => "not noted",
+    };
+    let next = examination.next_due_on.map(write_day).unwrap_or_default();
+    Facts::default()
+        .and("Done", write_day(examination.on))
+        .and("Examiner", examination.examiner.as_str())
+        .and("Recorded by", recorder)
+        .and("Markings", markings)
+        .and("Next due", next)
+}
+
+fn line(criterion: &Criterion, examination: &Examination) -> Line {
+    let mut answers = examination.answers.iter();
+    let answer = answers.find(|one| one.criterion == criterion.key);
+    let seen = answer.map(|one| [one.measured_words(), one.note.clone()]);
+    let mut seen = seen.map_or_else(Vec::new, Vec::from);
+    seen.retain(|text| !text.is_empty());
+    Line {
+        words: criterion.words.clone(),
+        how: By::word(criterion.by),
+        outcome: outcome_badge(answer.map(|one| one.outcome)),
+        seen: seen.join("; "),
+        source: match criterion.out {
+            Some(out) => format!("{}; {}", criterion.from, Out::words(out)),
+            None => criterion.from.to_string(),
+        },
+    }
+}
