@@ -50,13 +50,7 @@ impl WriteTx {
                 self.save_item(&item.stepped(step, at)?).await
             }
             Change::ExaminationRecorded(examination) => {
-                let item = self.item_there(examination.item).await?;
-                let zone = self.zone().await?;
-                let (revision, item) = (item.revision, item.examined(examination, at, &zone)?);
-                if item.revision != revision {
-                    self.save_item(&item).await?;
-                }
-                self.add_examinations(&[(examination, recorded)]).await
+                self.keep_examination(examination, recorded, at).await
             }
             Change::RopeCut(cut) => self.apply_cut(cut, entry).await,
             Change::EventReported(event) => {
