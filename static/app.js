@@ -108,6 +108,10 @@ if (camera && "BarcodeDetector" in window && navigator.mediaDevices) {
     } catch (error) {
       view.hidden = true;
       say(`The camera cannot be used: ${error.message}. Type the code, or use a reader that types.`);
+    }
+  });
+}
+
 // data-rest: what is not answered in its list passes; without JavaScript the server marks it.
 for (const button of document.querySelectorAll("[data-rest]")) {
   button.addEventListener("click", (event) => {
