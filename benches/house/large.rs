@@ -94,6 +94,7 @@ async fn founded(database: &Database) -> Actor {
         name: "Bench".into(),
         rulebook: "european".into(),
         time_zone: Zone::UTC,
+        return_by_two: false,
     };
     let person = Person {
         id: PersonId::new(),

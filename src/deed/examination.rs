@@ -2,7 +2,7 @@
 
 use time::OffsetDateTime;
 
-use super::{DeedError, Desk, checklist, permit, rulebook};
+use super::{DeedError, Desk, checklist, item::waits, permit, qualification, rulebook};
 use crate::{
     domain::{
         Actor, Change, Deed, Event, EventDraft, EventId, Examination, ExaminationBasis,
@@ -49,21 +49,21 @@ pub async fn record(
         .model(held.model)
         .await?
         .ok_or(DeedError::NotFound("model"))?;
-    let recorder = tx
-        .person(actor.person)
-        .await?
-        .ok_or(DeedError::NotFound("person"))?;
     let rulebook = rulebook::home(&mut tx).await?;
     let (interval_months, _) = interval_months(&model, &rulebook);
     let list = checklist::newest(&mut tx, model.kind).await?;
+    let (competence, (_, recorder)) = qualification::with_recorder(&mut tx, actor).await?;
     let basis = ExaminationBasis {
         item,
         recorded_by: actor.person,
-        recorder: recorder.name,
+        recorder,
         today: tx.day(now).await?,
         interval_months,
         list: Some(&list),
         limits: &model.limits,
+        gear: model.kind,
+        competence: &competence,
+        return_waits: waits(&mut tx, &held, actor).await?,
     };
     let examination = draft.check(id, &basis)?;
     held.examined(&examination, now, &tx.zone().await?)?;

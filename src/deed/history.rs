@@ -6,8 +6,8 @@ use time::Date;
 use super::{DeedError, Desk, permit};
 use crate::{
     domain::{
-        Actor, Change, Deed, Entry, FieldErrors, Item, ItemId, Job, JobId, Mentioned, Names,
-        Person, PersonId, Zone,
+        Actor, Change, Deed, Entry, FieldErrors, Holder, Item, ItemId, Job, JobId, Mentioned,
+        Names, Person, PersonId, Zone,
         date::{read_day, write_day},
     },
     store::{Direction, EntryFilter, Head, Kept, StoreError, Tx},
@@ -227,5 +227,12 @@ pub async fn names(tx: &mut Tx, kept: &[Kept]) -> Result<Names, StoreError> {
     names.add(notices, |notice| (notice.id.0, notice.title));
     names.add(tx.stores().await?, |store| (store.id.0, store.name));
     names.add(tx.people().await?, |person| (person.id.0, person.name));
+    for one in tx.qualifications().await? {
+        let name = match &one.holder {
+            Holder::Person(person) => names.of(person.0),
+            Holder::Outside { name, .. } => name.clone(),
+        };
+        names.0.insert(one.id.0, format!("qualification of {name}"));
+    }
     Ok(names)
 }

@@ -1,11 +1,14 @@
 //! The first set-up: a team and its first administrator, made by whoever can read the server's console.
 
 use serde::{Deserialize, Serialize};
-use time::Duration;
+use time::{Date, Duration};
 
 use super::{DeedError, Desk, password, person::sign_in_taken, session, team::check_rulebook};
 use crate::{
-    domain::{FieldErrors, NotAllowed, Person, PersonDraft, Role, Team, TeamId, Zone},
+    domain::{
+        Actor, Change, FieldErrors, Holder, NotAllowed, Person, PersonDraft, Qualification,
+        QualificationDraft, QualificationId, Role, Team, TeamId, Zone,
+    },
     store::StoreError,
 };
 
@@ -30,6 +33,12 @@ pub struct SetupDraft {
     pub sign_in: String,
     /// Their password.
     pub password: String,
+    /// `yes` where the team holds this first person competent to examine every kind of gear.
+    pub competent: String,
+    /// Since which day; empty is today.
+    pub competent_since: String,
+    /// Why the team holds them competent.
+    pub evidence: String,
 }
 
 /// Whether the house is still to be set up.
@@ -69,7 +78,7 @@ pub async fn set_up(
     if checked.is_err() && !is_open(desk).await? {
         return Err(NotAllowed::AlreadySetUp.into());
     }
-    let (team, person) = checked?;
+    let (team, person, qualification) = checked?;
     let hash = password::hashed(&draft.password).await?;
     let now = desk.clock.now();
     let founded = desk.database.found_team(&team, &person, now).await;
@@ -78,6 +87,15 @@ pub async fn set_up(
         StoreError::Stale { .. } => NotAllowed::AlreadySetUp.into(),
         other => DeedError::from(other),
     })?;
+    if let Some(qualification) = qualification {
+        let who = Actor {
+            team: team.id,
+            person: person.id,
+            role: person.role,
+        };
+        let change = Change::QualificationRecorded(qualification);
+        tx.record(&who, now, change).await?;
+    }
     tx.set_password_hash(person.id, &hash, now).await?;
     Ok(tx.commit().await?)
 }
@@ -86,7 +104,7 @@ async fn check(
     desk: &Desk,
     draft: &SetupDraft,
     given: Option<&str>,
-) -> Result<(Team, Person), DeedError> {
+) -> Result<(Team, Person, Option<Qualification>), DeedError> {
     let laid_out = desk.database.door().await?.setup_code().await?;
     let right = given.map(str::to_owned).or(laid_out);
     let mut wrong = FieldErrors::default();
@@ -107,6 +125,7 @@ async fn check(
         role: Role::Admin.key().to_owned(),
         password: draft.password.clone(),
     };
+    let qualification = draft.qualification(Zone::UTC.day(desk.clock.now()), &mut wrong);
     match person.check() {
         Ok(person) if wrong.is_empty() => {
             let team = Team {
@@ -114,13 +133,45 @@ async fn check(
                 name: team,
                 rulebook: draft.rulebook.clone(),
                 time_zone: Zone::UTC,
+                return_by_two: false,
             };
-            Ok((team, person))
+            let qualification = qualification.map(|mut one| {
+                one.holder = Holder::Person(person.id);
+                one
+            });
+            Ok((team, person, qualification))
         }
         Ok(_) => Err(wrong.into()),
         Err(more) => {
             wrong.0.extend(more.0);
             Err(wrong.into())
+        }
+    }
+}
+
+impl SetupDraft {
+    /// That the first person is competent, if the form says so; whose it is stands in it once there is a person.
+    fn qualification(&self, today: Date, wrong: &mut FieldErrors) -> Option<Qualification> {
+        if !matches!(self.competent.trim(), "yes" | "on" | "true") {
+            return None;
+        }
+        let draft = QualificationDraft {
+            name: "the first person".to_owned(),
+            from: self.competent_since.clone(),
+            evidence: self.evidence.clone(),
+            ..QualificationDraft::default()
+        };
+        match draft.check(QualificationId::new(), today) {
+            Ok(one) => Some(one),
+            Err(part) => {
+                wrong.0.extend(part.0.into_iter().map(|mut error| {
+                    if error.field == "from" {
+                        "competent_since".clone_into(&mut error.field);
+                    }
+                    error
+                }));
+                None
+            }
         }
     }
 }

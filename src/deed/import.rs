@@ -10,10 +10,10 @@ use sha2::{Digest, Sha256};
 use time::{Date, OffsetDateTime};
 use uuid::Uuid;
 
-use super::{DeedError, Desk, item, permit, rulebook};
+use super::{DeedError, Desk, item, permit, qualification, rulebook};
 use crate::{
     domain::{
-        Actor, Change, Deed, Examination, ExaminationBasis, ExaminationId, FieldErrors,
+        Actor, Change, Competence, Deed, Examination, ExaminationBasis, ExaminationId, FieldErrors,
         ImportTaken, Item, ItemDraft, ItemId, ItemState, ItemStepped, Model, ModelId, Notice,
         StoreId, Zone, fitness::interval_months, rulebook::Rulebook,
     },
@@ -55,7 +55,7 @@ pub async fn look(desk: &Desk, actor: &Actor, file: &ImportFile) -> Result<Rehea
     permit(actor, Deed::KeepRegister)?;
     let table = read(file).await?;
     let mut tx = desk.database.read(actor.team).await?;
-    rehearsed(&mut tx, &table, file, desk.clock.now()).await
+    rehearsed(&mut tx, &table, file, (actor, desk.clock.now())).await
 }
 
 /// Takes a file in: every record of it, in one stroke, or none.
@@ -185,9 +185,10 @@ async fn rehearsed(
     tx: &mut Tx,
     table: &Arc<Table>,
     file: &ImportFile,
-    now: OffsetDateTime,
+    (actor, now): (&Actor, OffsetDateTime),
 ) -> Result<Rehearsal, DeedError> {
-    let known = known(tx, table, &file.answers).await?;
+    let mut known = known(tx, table, &file.answers).await?;
+    known.competence = Some(qualification::with_recorder(tx, actor).await?);
     let today = tx.day(now).await?;
     let (table, answers) = (table.clone(), file.answers.clone());
     let rehearsed = tokio::task::spawn_blocking(move || rehearse(&table, &answers, &known, today));
@@ -211,6 +212,7 @@ async fn known(tx: &mut Tx, table: &Table, answers: &Answers) -> Result<Known, D
         models,
         stores: tx.stores().await?,
         rulebook: Some(rulebook::home(tx).await?),
+        competence: None,
     })
 }
 
@@ -222,7 +224,7 @@ async fn take_in(
     file: &ImportFile,
 ) -> Result<Taken, DeedError> {
     let now = desk.clock.now();
-    let rehearsal = rehearsed(tx, table, file, now).await?;
+    let rehearsal = rehearsed(tx, table, file, (actor, now)).await?;
     let sentence = rehearsal.sentence();
     let Some(plan) = rehearsal.plan else {
         return Err(FieldErrors::one("file", "file", sentence).into());
@@ -255,6 +257,7 @@ struct Taking<'a> {
     today: Date,
     recorder: String,
     rulebook: Cow<'static, Rulebook>,
+    competence: Competence,
     stores: Vec<StoreId>,
     models: Vec<Model>,
     known: HashMap<ModelId, Model>,
@@ -274,8 +277,7 @@ impl<'a> Taking<'a> {
         now: OffsetDateTime,
         plan: &Plan,
     ) -> Result<Self, DeedError> {
-        let recorder = tx.person(actor.person).await?;
-        let recorder = recorder.ok_or(DeedError::NotFound("person"))?.name;
+        let (competence, (_, recorder)) = qualification::with_recorder(tx, actor).await?;
         let rulebook = rulebook::home(tx).await?;
         let zone = tx.zone().await?;
         let mut stores = Vec::new();
@@ -304,6 +306,7 @@ impl<'a> Taking<'a> {
             zone,
             recorder,
             rulebook,
+            competence,
             stores,
             models,
             known,
@@ -337,6 +340,9 @@ impl<'a> Taking<'a> {
                 // What was looked at elsewhere is not told by a list of items.
                 list: None,
                 limits: &[],
+                gear: model.kind,
+                competence: &self.competence,
+                return_waits: false,
             };
             let examination: Examination = draft.check(ExaminationId::new(), &basis)?;
             item = item.examined(&examination, self.now, &self.zone)?;

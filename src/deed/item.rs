@@ -2,11 +2,11 @@
 
 use time::{Date, OffsetDateTime};
 
-use super::{DeedError, Desk, permit, same_revision};
+use super::{DeedError, Desk, permit, qualification, same_revision};
 use crate::{
     domain::{
         Actor, Change, Deed, FieldErrors, Item, ItemDetails, ItemDraft, ItemId, ItemState,
-        ItemStep, ItemStepped, ModelId, Notice,
+        ItemStep, ItemStepped, ModelId, NotAllowed, Notice, ReturnAsked,
         date::{read_day, write_day},
     },
     store::{Direction, ItemFilter, ItemSort, Tx, WriteTx},
@@ -108,8 +108,66 @@ pub async fn step(
     let stepped = checked_step(id, draft, tx.day(now).await?)?;
     permit(actor, deed_of(stepped.step))?;
     let item = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;
-    let item = item.stepped(&stepped, now)?;
+    let after = item.clone().stepped(&stepped, now)?;
+    if stepped.step == ItemStep::ReturnToService {
+        competent(&mut tx, &item, actor, stepped.on).await?;
+        if waits(&mut tx, &item, actor).await? {
+            return ask_back(tx, actor, now, (item, stepped)).await;
+        }
+    }
     tx.record(actor, now, Change::ItemStepped(stepped)).await?;
+    tx.commit().await?;
+    Ok(after)
+}
+
+/// Whoever returns an item from quarantine is competent for it on that day.
+async fn competent(
+    tx: &mut WriteTx,
+    item: &Item,
+    actor: &Actor,
+    on: Date,
+) -> Result<(), DeedError> {
+    let model = tx.model(item.model).await?;
+    let model = model.ok_or(DeedError::NotFound("model"))?;
+    let (competence, (person, name)) = qualification::with_recorder(tx, actor).await?;
+    let examiner = competence.examiner("", (person, &name));
+    let covered = examiner.covered(model.kind, on);
+    match covered {
+        Ok(_) => Ok(()),
+        Err(why) => {
+            let sentence = format!("Only a competent person returns it to service: {why}");
+            Err(FieldErrors::one("reason", "competence", sentence).into())
+        }
+    }
+}
+
+/// Whether the item waits in quarantine for a second person after this one: the team asks for two, and nobody
+/// else has asked for its return before.
+pub(super) async fn waits(tx: &mut WriteTx, item: &Item, actor: &Actor) -> Result<bool, DeedError> {
+    let (team, _) = tx.this_team().await?.ok_or(DeedError::NotFound("team"))?;
+    let asked = item.return_asked.as_ref();
+    let by_another = asked.is_some_and(|asked| asked.by != actor.person);
+    Ok(team.return_by_two && item.state == ItemState::Quarantined && !by_another)
+}
+
+/// Asks for the return of an item, for another competent person to confirm.
+async fn ask_back(
+    mut tx: WriteTx,
+    actor: &Actor,
+    now: OffsetDateTime,
+    (item, stepped): (Item, ItemStepped),
+) -> Result<Item, DeedError> {
+    if item.return_asked.is_some() {
+        return Err(NotAllowed::SecondPerson.into());
+    }
+    let asked = ReturnAsked {
+        item: item.id,
+        by: actor.person,
+        reason: stepped.reason,
+        on: stepped.on,
+    };
+    let item = item.asked_back(&asked)?;
+    tx.record(actor, now, Change::ReturnAsked(asked)).await?;
     tx.commit().await?;
     Ok(item)
 }

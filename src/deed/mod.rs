@@ -23,6 +23,7 @@ pub mod notice;
 pub mod password;
 pub mod person;
 pub mod place;
+pub mod qualification;
 pub mod rig;
 pub mod rulebook;
 pub mod session;

@@ -19,6 +19,8 @@ pub struct TeamDraft {
     pub rulebook: String,
     /// The name of the time zone; empty leaves it as it is.
     pub time_zone: String,
+    /// `yes` where a second competent person confirms a return from quarantine, `no` where not; empty leaves it.
+    pub return_by_two: String,
     /// The [`mark`] of the team as it was shown; empty if the newest is meant.
     pub seen: String,
 }
@@ -31,15 +33,16 @@ impl TeamDraft {
     pub fn found(&self, id: TeamId) -> Result<Team, FieldErrors> {
         let mut wrong = FieldErrors::default();
         check_rulebook(&mut wrong, self.rulebook.trim());
-        both(wrong, self.check(id, &Zone::UTC))
+        both(wrong, self.check(id, (&Zone::UTC, false)))
     }
 
-    /// The team that was typed in, under this id; in the time zone `kept` if none was typed. Whether it
+    /// The team that was typed in, under this id; in the time zone `kept` and with the rule `two` where none was
+    /// typed. Whether it
     /// has the rulebook is for the deed to say.
     ///
     /// # Errors
     /// Every field that does not hold.
-    pub fn check(&self, id: TeamId, kept: &Zone) -> Result<Team, FieldErrors> {
+    pub fn check(&self, id: TeamId, (kept, two): (&Zone, bool)) -> Result<Team, FieldErrors> {
         let mut wrong = FieldErrors::default();
         let name = wrong.line("name", &self.name);
         let rulebook = wrong.line("rulebook", &self.rulebook);
@@ -52,6 +55,10 @@ impl TeamDraft {
             name,
             rulebook,
             time_zone: time_zone.unwrap_or_default(),
+            return_by_two: match self.return_by_two.trim() {
+                "" => two,
+                text => matches!(text, "yes" | "on" | "true"),
+            },
         })
     }
 }
@@ -100,7 +107,10 @@ pub async fn revise(desk: &Desk, actor: &Actor, draft: &TeamDraft) -> Result<(),
     let (was, _) = tx.this_team().await?.ok_or(DeedError::NotFound("team"))?;
     let mut wrong = FieldErrors::default();
     rulebook::check_home(&mut tx, &mut wrong, draft.rulebook.trim()).await?;
-    let team = both(wrong, draft.check(was.id, &was.time_zone))?;
+    let team = both(
+        wrong,
+        draft.check(was.id, (&was.time_zone, was.return_by_two)),
+    )?;
     if !draft.seen.is_empty() && draft.seen != mark(&was) {
         return Err(DeedError::Stale(FieldErrors::default()));
     }
@@ -114,6 +124,10 @@ pub async fn revise(desk: &Desk, actor: &Actor, draft: &TeamDraft) -> Result<(),
 
 /// A short mark of the team as it stands, to find out whether somebody else saved meanwhile.
 pub fn mark(team: &Team) -> String {
-    let text = format!("{}\u{0}{}\u{0}{}", team.name, team.rulebook, team.time_zone);
+    let two = if team.return_by_two { "two" } else { "one" };
+    let text = format!(
+        "{}\u{0}{}\u{0}{}\u{0}{two}",
+        team.name, team.rulebook, team.time_zone
+    );
     hex::encode(&Sha256::digest(text)[..8])
 }

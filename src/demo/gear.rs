@@ -200,6 +200,9 @@ impl Play<'_> {
             interval_months: model.examine_every_months.unwrap_or(12),
             list: list.as_ref(),
             limits: &limits,
+            gear: model.kind,
+            competence: &self.competence,
+            return_waits: false,
         };
         let item = item.clone();
         let examination = draft

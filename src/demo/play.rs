@@ -11,8 +11,9 @@ use super::sheet::Sheets;
 use super::stamp::Stamp;
 use super::{Demo, DemoEntry, DemoError, DemoPerson, gear, job, story};
 use crate::domain::{
-    Change, Item, Job, KitLine, Model, Notice, NoticeClosing, Person, PersonId, StoreDraft,
-    StoreId, Team, TeamId, Zone,
+    Change, Competence, Item, Job, KitLine, Model, Notice, NoticeClosing, Person, PersonId,
+    QualificationDraft, QualificationId, StoreDraft, StoreId, Team, TeamId, Zone,
+    date::{add_months, write_day},
 };
 
 /// How many months the history goes back.
@@ -25,6 +26,7 @@ pub(super) struct Play<'a> {
     pub(super) agenda: Agenda,
     pub(super) stamp: Stamp,
     pub(super) people: BTreeMap<String, Person>,
+    pub(super) competence: Competence,
     pub(super) stores: BTreeMap<String, StoreId>,
     /// By their keys in the tables.
     pub(super) models: BTreeMap<String, Model>,
@@ -59,6 +61,7 @@ pub(super) fn play(sheets: &Sheets, today: Date) -> Result<Demo, DemoError> {
         agenda: Agenda::default(),
         stamp: Stamp::new(),
         people: BTreeMap::new(),
+        competence: Competence::default(),
         stores: BTreeMap::new(),
         models: BTreeMap::new(),
         items: BTreeMap::new(),
@@ -95,6 +98,7 @@ impl Play<'_> {
             name: self.sheets.team.team.name.clone(),
             rulebook: self.sheets.team.team.rulebook.clone(),
             time_zone: Zone::UTC,
+            return_by_two: false,
         };
         for line in &self.sheets.team.person {
             let person = Person {
@@ -123,7 +127,33 @@ impl Play<'_> {
             self.stores.insert(line.key.clone(), store.id);
             self.record(at, "officer", Change::StoreAdded(store))?;
         }
+        self.hold_competent(at)?;
         Ok(team)
+    }
+
+    /// Says who may examine what from the first day on.
+    fn hold_competent(&mut self, at: OffsetDateTime) -> Result<(), DemoError> {
+        let people = self.people.values();
+        self.competence.people = people.map(|one| (one.id, one.name.clone())).collect();
+        for line in &self.sheets.team.competent {
+            let person = self.people.get(&line.sign_in);
+            let until = line.months.map(|months| add_months(at.date(), months));
+            let draft = QualificationDraft {
+                person: person.map(|one| one.id.to_string()).unwrap_or_default(),
+                name: line.name.clone(),
+                body: line.body.clone(),
+                kinds: line.kinds.clone(),
+                from: write_day(at.date()),
+                until: until.map(write_day).unwrap_or_default(),
+                evidence: line.evidence.clone(),
+            };
+            let one = draft
+                .check(QualificationId(self.stamp.next(at)), at.date())
+                .map_err(|wrong| DemoError::at("competent", wrong))?;
+            self.competence.qualifications.push(one.clone());
+            self.record(at, "admin", Change::QualificationRecorded(one))?;
+        }
+        Ok(())
     }
 
     fn take_up(&mut self, at: OffsetDateTime, task: Task) -> Result<(), DemoError> {

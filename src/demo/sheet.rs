@@ -26,6 +26,24 @@ pub(super) struct TeamSheet {
     pub(super) team: TeamLine,
     pub(super) person: Vec<PersonLine>,
     pub(super) store: Vec<StoreLine>,
+    pub(super) competent: Vec<CompetentLine>,
+}
+
+/// Somebody who is competent to examine from the first day: a person of the team, or by name from outside.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct CompetentLine {
+    #[serde(default)]
+    pub(super) sign_in: String,
+    #[serde(default)]
+    pub(super) name: String,
+    #[serde(default)]
+    pub(super) body: String,
+    #[serde(default)]
+    pub(super) kinds: String,
+    /// For how many months; nothing is until it is ended.
+    pub(super) months: Option<u16>,
+    pub(super) evidence: String,
 }
 
 #[derive(Deserialize)]

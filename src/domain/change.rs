@@ -12,8 +12,8 @@ use super::rulebook::TeamRulebook;
 use super::tag::{Tag, TagRemoved};
 use super::{
     Event, Examination, Item, ItemId, ItemStep, Job, JobEnd, JobId, KitLine, KitLineId, Model,
-    Notice, NoticeClosing, OwnRig, Person, Refusal, RigWithdrawn, RopeCut, Store, Team,
-    TeamChecklist,
+    Notice, NoticeClosing, OwnRig, Person, Qualification, QualificationEnd, Refusal, ReturnAsked,
+    RigWithdrawn, RopeCut, Store, Team, TeamChecklist,
 };
 
 /// A change of the team's records.
@@ -28,6 +28,10 @@ pub enum Change {
     PersonAdded(Person),
     /// A person's name, role or access changed.
     PersonRevised(Person),
+    /// Somebody was recorded as competent to examine gear.
+    QualificationRecorded(Qualification),
+    /// A qualification was ended.
+    QualificationEnded(QualificationEnd),
     /// A store was added.
     StoreAdded(Store),
     /// A store was renamed.
@@ -50,6 +54,8 @@ pub enum Change {
     ItemRevised(Item),
     /// An item went from one state to another.
     ItemStepped(ItemStepped),
+    /// A competent person asked for an item's return from quarantine; somebody else confirms it.
+    ReturnAsked(ReturnAsked),
     /// An examination was recorded.
     ExaminationRecorded(Examination),
     /// A rope was cut; its pieces are items of their own from then on.
@@ -175,6 +181,8 @@ impl Change {
             Self::TeamRevised(_) => "team-revised",
             Self::PersonAdded(_) => "person-added",
             Self::PersonRevised(_) => "person-revised",
+            Self::QualificationRecorded(_) => "qualification-recorded",
+            Self::QualificationEnded(_) => "qualification-ended",
             Self::StoreAdded(_) => "store-added",
             Self::StoreRevised(_) => "store-revised",
             Self::ModelAdded(_) => "model-added",
@@ -186,6 +194,7 @@ impl Change {
             Self::ItemAdded(_) => "item-added",
             Self::ItemRevised(_) => "item-revised",
             Self::ItemStepped(_) => "item-stepped",
+            Self::ReturnAsked(_) => "return-asked",
             Self::ExaminationRecorded(_) => "examination-recorded",
             Self::RopeCut(_) => "rope-cut",
             Self::EventReported(_) => "event-reported",
@@ -211,6 +220,8 @@ impl Change {
         match self {
             Self::TeamFounded(team) | Self::TeamRevised(team) => vec![team.id.0],
             Self::PersonAdded(person) | Self::PersonRevised(person) => vec![person.id.0],
+            Self::QualificationRecorded(one) => one.subjects(),
+            Self::QualificationEnded(end) => vec![end.qualification.0],
             Self::StoreAdded(store) | Self::StoreRevised(store) => vec![store.id.0],
             Self::ModelAdded(model) | Self::ModelRevised(model) => vec![model.id.0],
             Self::RulebookAdded(own) | Self::RulebookRevised(own) => vec![own.id.0],
@@ -218,6 +229,7 @@ impl Change {
             Self::ImportTaken(_) => Vec::new(),
             Self::ItemAdded(item) | Self::ItemRevised(item) => vec![item.id.0],
             Self::ItemStepped(step) => vec![step.item.0],
+            Self::ReturnAsked(asked) => vec![asked.item.0],
             Self::ExaminationRecorded(examination) => vec![examination.item.0, examination.id.0],
             Self::RopeCut(cut) => {
                 let pieces = cut.pieces.iter().map(|piece| piece.id.0);
@@ -242,10 +254,11 @@ impl Change {
 
 impl Change {
     /// Every kind of change, with its words, in the order in which they are offered.
-    pub const KINDS: [(&'static str, &'static str); 32] = [
+    pub const KINDS: [(&'static str, &'static str); 35] = [
         ("item-added", "Item added"),
         ("item-revised", "Item's record changed"),
         ("item-stepped", "Item's state changed"),
+        ("return-asked", "Return from quarantine asked for"),
         ("examination-recorded", "Examination"),
         ("rope-cut", "Rope cut"),
         ("event-reported", "Event"),
@@ -273,6 +286,8 @@ impl Change {
         ("store-revised", "Store changed"),
         ("person-added", "Person joined"),
         ("person-revised", "Person's account changed"),
+        ("qualification-recorded", "Qualification recorded"),
+        ("qualification-ended", "Qualification ended"),
         ("team-founded", "Team founded"),
         ("team-revised", "Team changed"),
     ];

@@ -227,6 +227,7 @@ impl Item {
                 serial: self.maker_serial().map(str::to_owned),
             }),
             cut_into: None,
+            return_asked: None,
             ..self.clone()
         }
     }

@@ -10,8 +10,9 @@ use super::date::{add_months, in_reach, iso, read_day, write_day};
 use super::item::{past_day, readable};
 use super::rating::optional;
 use super::{
-    Answer, AnswerDraft, Checklist, ExaminationId, ExaminationKind, FieldErrors, Finding, ItemId,
-    LONGEST_NOTE, ListEdition, ModelLimit, PersonId, Verdict,
+    Answer, AnswerDraft, Checklist, Competence, ExaminationId, ExaminationKind, FieldErrors,
+    Finding, ItemId, Kind, LONGEST_NOTE, ListEdition, ModelLimit, PersonId, QualificationId,
+    Verdict,
 };
 
 /// A dated look at an item.
@@ -40,6 +41,13 @@ pub struct Examination {
     /// Whether its markings could be read; none where nobody looked.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub markings_readable: Option<bool>,
+    /// The qualification by which the examiner was competent on that day; none where none was needed, or it was
+    /// recorded before qualifications were.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub qualification: Option<QualificationId>,
+    /// Whether it brings no item back from quarantine by itself: the team has a second person confirm it.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub return_waits: bool,
     /// The list that it was done by; none where it was done by none.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub checklist: Option<ListEdition>,
@@ -99,6 +107,12 @@ pub struct ExaminationBasis<'a> {
     pub list: Option<&'a Checklist>,
     /// The limits of its model.
     pub limits: &'a [ModelLimit],
+    /// What kind of gear it is.
+    pub gear: Kind,
+    /// Who is competent.
+    pub competence: &'a Competence,
+    /// Whether a second person confirms a return from quarantine.
+    pub return_waits: bool,
 }
 
 impl ExaminationDraft {
@@ -117,9 +131,7 @@ impl ExaminationDraft {
         if self.on.trim().is_empty() {
             wrong.add("on", "required", "Write the day on which it was examined.");
         }
-        let examiner = wrong
-            .optional_line("examiner", &self.examiner)
-            .unwrap_or_else(|| basis.recorder.clone());
+        let (examiner, qualification) = self.examined_by(kind, on, basis, &mut wrong);
         let thorough = kind.is_none_or(ExaminationKind::is_thorough);
         let answers = self.answers(thorough, verdict, basis, &mut wrong);
         let findings = self.findings(&answers, basis.list, &mut wrong);
@@ -144,6 +156,8 @@ impl ExaminationDraft {
                 verdict,
                 next_due_on,
                 markings_readable,
+                qualification,
+                return_waits: basis.return_waits && thorough && verdict == Verdict::Fit,
                 checklist: basis
                     .list
                     .filter(|_| !answers.is_empty())
@@ -152,6 +166,28 @@ impl ExaminationDraft {
             }),
             _ => Err(wrong),
         }
+    }
+
+    /// Who looked, and by which qualification where one is needed.
+    fn examined_by(
+        &self,
+        kind: Option<ExaminationKind>,
+        on: Option<Date>,
+        basis: &ExaminationBasis<'_>,
+        wrong: &mut FieldErrors,
+    ) -> (String, Option<QualificationId>) {
+        let named = wrong.optional_line("examiner", &self.examiner);
+        let named = named.unwrap_or_default();
+        let recorder = (basis.recorded_by, basis.recorder.as_str());
+        let examiner = basis.competence.examiner(&named, recorder);
+        let thorough = kind.is_some_and(ExaminationKind::is_thorough);
+        let qualification = match (thorough, on) {
+            (true, Some(on)) => {
+                wrong.keep("examiner", "competence", examiner.covered(basis.gear, on))
+            }
+            _ => None,
+        };
+        (examiner.name, qualification)
     }
 
     /// What was answered to the list; a look that is not thorough may leave it out.

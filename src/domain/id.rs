@@ -66,6 +66,8 @@ ids! {
     TagId
     /// The criteria that a team adds to a kind.
     ChecklistId
+    /// That somebody is competent to examine gear.
+    QualificationId
     /// A machine's token.
     TokenId
 }

@@ -8,7 +8,10 @@ use time::{Date, OffsetDateTime};
 use super::attribute::{Attributes, Where};
 use super::date::{Made, in_reach, iso, read_day, write_day};
 use super::rating::optional;
-use super::{CutFrom, CutInto, EventHold, FieldErrors, ItemId, ItemState, Model, ModelId, StoreId};
+use super::{
+    CutFrom, CutInto, EventHold, FieldErrors, ItemId, ItemState, Model, ModelId, ReturnAsked,
+    StoreId,
+};
 
 /// One physical thing.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -63,6 +66,9 @@ pub struct Item {
     /// What it was cut into; then it is no item of its own any more.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cut_into: Option<CutInto>,
+    /// That a competent person asked for its return from quarantine, until another one confirms it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub return_asked: Option<ReturnAsked>,
 }
 
 impl Item {
@@ -295,6 +301,7 @@ impl ItemDetails {
             event_hold: None,
             cut_from: None,
             cut_into: None,
+            return_asked: None,
         }
     }
 
@@ -312,6 +319,7 @@ impl ItemDetails {
             event_hold: kept.event_hold,
             cut_from: kept.cut_from,
             cut_into: kept.cut_into,
+            return_asked: kept.return_asked,
             ..self.into_item(kept.id, kept.state_since)
         }
     }

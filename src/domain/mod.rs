@@ -37,6 +37,7 @@ mod own_rig;
 mod person;
 mod place;
 mod preference;
+mod qualification;
 mod rating;
 mod refusal;
 mod rig_draft;
@@ -88,6 +89,9 @@ pub use person::{
 };
 pub use place::{Store, StoreDraft};
 pub use preference::{Preference, Theme, Units};
+pub use qualification::{
+    Competence, Ended, Examiner, Holder, Qualification, QualificationDraft, QualificationEnd,
+};
 pub use rating::{Rating, RatingDraft, RatingSource, key_of};
 pub use refusal::{Mend, NotAllowed, Refusal, RefusalCode};
 pub use rig_draft::{
@@ -96,6 +100,6 @@ pub use rig_draft::{
 };
 pub use rig_file::{LARGEST_RIG, RigFile, RigForm, read_rig, read_sheet};
 pub use standing::{Standing, standings};
-pub use state::{ItemState, ItemStep};
+pub use state::{ItemState, ItemStep, ReturnAsked};
 pub use told::{Told, about};
 pub use zone::{Local, Zone, ZoneError};

@@ -58,6 +58,8 @@ impl Mentioned {
             | Change::TeamRevised(_)
             | Change::PersonAdded(_)
             | Change::PersonRevised(_)
+            | Change::QualificationRecorded(_)
+            | Change::QualificationEnded(_)
             | Change::StoreAdded(_)
             | Change::StoreRevised(_)
             | Change::ModelAdded(_)
@@ -76,6 +78,7 @@ impl Mentioned {
                 self.models.insert(item.model);
             }
             Change::ItemStepped(step) => self.item(step.item),
+            Change::ReturnAsked(asked) => self.item(asked.item),
             Change::ExaminationRecorded(examination) => self.item(examination.item),
             Change::RopeCut(cut) => {
                 self.item(cut.rope);

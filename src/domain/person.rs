@@ -101,6 +101,9 @@ pub struct Team {
     /// In which it writes its times and counts its days.
     #[serde(default)]
     pub time_zone: Zone,
+    /// Whether a second competent person confirms a return from quarantine.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub return_by_two: bool,
 }
 
 /// A person of a team. The password is kept apart: it is no record.

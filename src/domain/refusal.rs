@@ -45,6 +45,11 @@ pub enum NotAllowed {
         "This rope was cut already; what is left of it is its pieces, and each of them may be cut again."
     )]
     CutAlready,
+    /// Whoever asked does not confirm.
+    #[error(
+        "You asked for its return yourself. Your team has a second competent person confirm it; it stays in quarantine until then."
+    )]
+    SecondPerson,
     /// The job is over.
     #[error("This job is closed or cancelled; it cannot be changed any more.")]
     JobEnded,

@@ -1,11 +1,12 @@
 //! The states an item can be in, and the steps between them.
 
 use serde::{Deserialize, Serialize};
-use time::OffsetDateTime;
+use time::{Date, OffsetDateTime};
 
+use super::date::iso;
 use super::{
-    Event, EventHold, Examination, ExaminationKind, Item, ItemStepped, LONGEST_NOTE, NotAllowed,
-    Outcome, Verdict, Zone,
+    Event, EventHold, Examination, ExaminationKind, Item, ItemId, ItemStepped, LONGEST_NOTE,
+    NotAllowed, Outcome, PersonId, Verdict, Zone,
 };
 
 /// The state an item is in. Due, overdue and past life are derived, never kept.
@@ -210,6 +211,15 @@ impl Item {
         self.answer_event(examination);
         let since = zone.day(self.state_since);
         let brings_back = thorough && examination.on >= since && self.event_hold.is_none();
+        if examination.return_waits && brings_back && self.state == ItemState::Quarantined {
+            let asked = ReturnAsked {
+                item: self.id,
+                by: examination.recorded_by,
+                reason: reason(examination),
+                on: examination.on,
+            };
+            return self.asked_back(&asked);
+        }
         if examination.verdict == Verdict::Fit && self.state != ItemState::InService && !brings_back
         {
             // A quick look, or a look from before it was put aside, does not bring an item back.
@@ -220,8 +230,7 @@ impl Item {
             self.revision += 1;
         } else {
             self.state = after;
-            let (kind, findings) = (examination.kind.key(), &examination.findings);
-            self.changed(&format!("{kind} examination: {findings}"), at);
+            self.changed(&reason(examination), at);
         }
         Ok(self)
     }
@@ -265,15 +274,49 @@ impl Item {
                 self.state = ItemState::Quarantined;
                 self.changed(&reason, at);
             }
-            _ if outcome.is_some() => self.revision += 1,
+            _ if outcome.is_some() || self.return_asked.is_some() => self.revision += 1,
             _ => {}
         }
+        // Whoever asked for its return did not know of this.
+        self.return_asked = None;
         self
+    }
+
+    /// The item after its return from quarantine was asked for: it waits there for somebody else to confirm.
+    ///
+    /// # Errors
+    /// [`NotAllowed`] where it is not in quarantine.
+    pub fn asked_back(mut self, asked: &ReturnAsked) -> Result<Self, NotAllowed> {
+        self.may(ItemStep::ReturnToService)?;
+        self.return_asked = Some(asked.clone());
+        self.revision += 1;
+        Ok(self)
     }
 
     pub(super) fn changed(&mut self, reason: &str, at: OffsetDateTime) {
         self.state_reason = reason.chars().take(LONGEST_NOTE).collect();
         self.state_since = at;
+        self.return_asked = None;
         self.revision += 1;
     }
+}
+
+/// Why an examination changes the state.
+fn reason(examination: &Examination) -> String {
+    let (kind, findings) = (examination.kind.key(), &examination.findings);
+    format!("{kind} examination: {findings}")
+}
+
+/// A competent person asked for an item's return from quarantine.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct ReturnAsked {
+    /// The item.
+    pub item: ItemId,
+    /// Who asked, and so does not confirm.
+    pub by: PersonId,
+    /// Why it may be used again.
+    pub reason: String,
+    /// The day on which that was found.
+    #[serde(with = "iso")]
+    pub on: Date,
 }

@@ -57,6 +57,9 @@ impl Told {
                 person.role.word(),
                 if person.active { "active" } else { "closed" }
             )),
+            Change::QualificationRecorded(_) | Change::QualificationEnded(_) => {
+                look::qualified(change, names)
+            }
             Change::StoreAdded(store) => Self::new(format!("Store {} added", store.name)),
             Change::StoreRevised(store) => Self::new(format!("Store changed: now {}", store.name)),
             Change::ModelAdded(model) => Self::new(format!("Model {} added", model.title())),
@@ -130,6 +133,7 @@ impl Told {
             ))
             .why(details(item, names)),
             Change::ItemStepped(step) => stepped(step, names),
+            Change::ReturnAsked(asked) => look::return_asked(asked, names),
             Change::ExaminationRecorded(examination) => look::examined(examination, names),
             Change::RopeCut(cut) => cut.told(names),
             Change::EventReported(event) => Self::new(format!(
@@ -194,6 +198,8 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
     match change {
         Change::TeamFounded(team) | Change::TeamRevised(team) => vec![team.name.clone()],
         Change::PersonAdded(person) | Change::PersonRevised(person) => vec![person.name.clone()],
+        Change::QualificationRecorded(one) => look::about(one, names),
+        Change::QualificationEnded(_) => vec!["qualification".to_owned()],
         Change::StoreAdded(store) | Change::StoreRevised(store) => vec![store.name.clone()],
         Change::ModelAdded(model) | Change::ModelRevised(model) => vec![model.title()],
         Change::RulebookAdded(own) | Change::RulebookRevised(own) => {
@@ -203,6 +209,7 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::ImportTaken(import) => vec![import.file_name.clone()],
         Change::ItemAdded(item) | Change::ItemRevised(item) => vec![item.mark.clone()],
         Change::ItemStepped(step) => vec![names.of(step.item.0)],
+        Change::ReturnAsked(asked) => vec![names.of(asked.item.0)],
         Change::ExaminationRecorded(examination) => vec![names.of(examination.item.0)],
         Change::RopeCut(cut) => {
             let pieces = cut.pieces.iter().map(|piece| names.of(piece.id.0));

@@ -268,6 +268,7 @@ impl Assembly<'_> {
         self.check(row, &draft, model, store);
         let mut history = history::of(row, self.today);
         self.keep_to_interval(row, model, &mut history);
+        self.keep_to_competent(row, model, &mut history);
         for (field, code, message) in history.wrong {
             self.blame(row.number, Some(field), code, message);
         }
@@ -338,6 +339,30 @@ impl Assembly<'_> {
                 "The list says that the next examination is due later than the {months} months that the rules allow; the rules' day holds."
             );
             self.remarks.add(row.number, sentence);
+        }
+    }
+
+    /// An examination by somebody who was not competent on its day is not taken over.
+    fn keep_to_competent(
+        &self,
+        row: &ReadRow,
+        model: Option<&ReadyModel>,
+        history: &mut history::History,
+    ) {
+        let model = model.and_then(|ready| ready.model.as_ref());
+        if let (Some(model), Some(examination)) = (model, &history.examination)
+            && let Ok(on) = read_day(&examination.on)
+            && let Some(why) = self
+                .known
+                .not_competent(&examination.examiner, model.kind, on)
+        {
+            let named = row.values.contains_key(&Field::Examiner);
+            let field = if named {
+                Field::Examiner
+            } else {
+                Field::LastExamined
+            };
+            history.wrong.push((field, "competence", why));
         }
     }
 

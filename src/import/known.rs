@@ -3,9 +3,11 @@
 use std::borrow::Cow;
 use std::collections::BTreeSet;
 
+use time::Date;
+
 use crate::domain::fitness::interval_months;
 use crate::domain::rulebook::Rulebook;
-use crate::domain::{Model, ModelId, Store, fold};
+use crate::domain::{Competence, Kind, Model, ModelId, PersonId, Store, fold};
 
 /// What the team's register holds already, as far as the file touches it.
 #[derive(Clone, Debug, Default)]
@@ -20,6 +22,8 @@ pub struct Known {
     pub serials: BTreeSet<(ModelId, String)>,
     /// The rulebook whose intervals the team works by; without one no interval is held against the list.
     pub rulebook: Option<Cow<'static, Rulebook>>,
+    /// Who is competent to examine, and who takes the list in; without it no examiner is held against it.
+    pub competence: Option<(Competence, (PersonId, String))>,
 }
 
 impl Known {
@@ -35,6 +39,13 @@ impl Known {
         self.rulebook
             .as_ref()
             .map(|rulebook| interval_months(model, rulebook).0)
+    }
+
+    /// Why the examination of a row cannot be taken over: whoever did it was not competent for the kind on that day.
+    pub(super) fn not_competent(&self, examiner: &str, kind: Kind, on: Date) -> Option<String> {
+        let (competence, (person, name)) = self.competence.as_ref()?;
+        let examiner = competence.examiner(examiner, (*person, name));
+        examiner.covered(kind, on).err()
     }
 
     /// The store of this name.

@@ -35,6 +35,8 @@ impl WriteTx {
             Change::TeamFounded(team) | Change::TeamRevised(team) => self.save_team(team).await,
             Change::PersonAdded(person) => self.add_person(person).await,
             Change::PersonRevised(person) => self.revise_person(person).await,
+            Change::QualificationRecorded(one) => self.add_qualification(one).await,
+            Change::QualificationEnded(end) => self.end_qualification(end).await,
             Change::StoreAdded(store) => self.add_store(store).await,
             Change::StoreRevised(store) => self.revise_store(store).await,
             Change::ModelAdded(model) => self.add_model(model).await,
@@ -49,6 +51,7 @@ impl WriteTx {
                 let item = self.item_there(step.item).await?;
                 self.save_item(&item.stepped(step, at)?).await
             }
+            Change::ReturnAsked(asked) => self.ask_back(asked).await,
             Change::ExaminationRecorded(examination) => {
                 self.keep_examination(examination, recorded, at).await
             }

@@ -11,7 +11,7 @@ use super::{
     statement::{Statement, find_by},
     tx::{change_one, find},
 };
-use crate::domain::{Item, ItemId, ItemState, ModelId, date::write_day, fold};
+use crate::domain::{Item, ItemId, ItemState, ModelId, ReturnAsked, date::write_day, fold};
 
 /// What stands in `due_order` and `made_order` where there is no day: greater than every day.
 const NO_DAY: &str = "~";
@@ -156,6 +156,12 @@ impl WriteTx {
         self.save_item(item).await?;
         self.drop_words(item.id).await?;
         self.add_words(std::slice::from_ref(item)).await
+    }
+
+    /// Keeps that an item's return from quarantine was asked for.
+    pub(super) async fn ask_back(&mut self, asked: &ReturnAsked) -> Result<(), StoreError> {
+        let item = self.item_there(asked.item).await?;
+        self.save_item(&item.asked_back(asked)?).await
     }
 
     /// The item that a change is about.

@@ -36,6 +36,7 @@ mod person;
 mod place;
 mod posted;
 mod preference;
+mod qualification;
 mod rebuild;
 mod record;
 mod rig;

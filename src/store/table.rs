@@ -11,8 +11,8 @@ use super::{
     statement::{Statement, Value, assemble},
 };
 use crate::domain::{
-    Event, Examination, Item, Job, KitLine, Model, Notice, NoticeClosing, OwnRig, Store,
-    TeamChecklist, rulebook::TeamRulebook, tag::Tag,
+    Event, Examination, Item, Job, KitLine, Model, Notice, NoticeClosing, OwnRig, Qualification,
+    Store, TeamChecklist, rulebook::TeamRulebook, tag::Tag,
 };
 
 /// What a column holds.
@@ -68,6 +68,7 @@ pub(super) const TABLES: &[Table] = &[
             ("name", Text),
             ("rulebook", Text),
             ("time_zone", Text),
+            ("return_by_two", Flag),
             ("created_at", Moment),
         ],
         key: 1,
@@ -120,6 +121,12 @@ pub(super) const TABLES: &[Table] = &[
             ("record", Text),
         ],
         Some(again::<TeamRulebook>),
+    ),
+    table(
+        "qualification",
+        1,
+        &[("id", Id), ("record", Text)],
+        Some(again::<Qualification>),
     ),
     table(
         "checklist",

@@ -16,6 +16,7 @@ pub(super) struct TeamRow {
     name: String,
     rulebook: String,
     time_zone: String,
+    return_by_two: bool,
     created_at: OffsetDateTime,
 }
 
@@ -27,6 +28,7 @@ impl TeamRow {
             name: self.name,
             rulebook: self.rulebook,
             time_zone: zone(&self.time_zone)?,
+            return_by_two: self.return_by_two,
         };
         Ok((team, self.created_at))
     }
@@ -64,8 +66,8 @@ impl Database {
         at: OffsetDateTime,
     ) -> Result<WriteTx, StoreError> {
         const TEAM: &str = "
-            INSERT INTO team (id, name, rulebook, time_zone, created_at)
-            VALUES ($1, $2, $3, $4, $5)";
+            INSERT INTO team (id, name, rulebook, time_zone, created_at, return_by_two)
+            VALUES ($1, $2, $3, $4, $5, $6)";
         const HEAD: &str = "
             INSERT INTO ledger_head (team_id, size, root, frontier)
             VALUES ($1, $2, $3, $4)";
@@ -73,7 +75,8 @@ impl Database {
         let (name, rulebook) = (team.name.as_str(), team.rulebook.as_str());
         let zone = team.time_zone.name();
         let mut conn = self.begin_write().await?;
-        change_any!(conn, TEAM, team.id.0, name, rulebook, zone, at)?;
+        let two = team.return_by_two;
+        change_any!(conn, TEAM, team.id.0, name, rulebook, zone, at, two)?;
         let (root, peaks) = (empty.root(), empty.bytes());
         change_any!(conn, HEAD, team.id.0, 0_i64, root.as_slice(), peaks)?;
         WriteTx::begin(conn, team.id).await
@@ -84,7 +87,7 @@ impl Tx {
     /// The team itself, and when it was founded.
     pub async fn this_team(&mut self) -> Result<Option<(Team, OffsetDateTime)>, StoreError> {
         const SQL: &str = "
-            SELECT id, name, rulebook, time_zone, created_at
+            SELECT id, name, rulebook, time_zone, return_by_two, created_at
               FROM team
              WHERE id = $1";
         let row: Option<TeamRow> = find!(self.conn, SQL, self.team.0)?;
@@ -118,7 +121,7 @@ impl WriteTx {
     pub(super) async fn save_team(&mut self, saved: &Team) -> Result<(), StoreError> {
         const SQL: &str = "
             UPDATE team
-               SET name = $2, rulebook = $3, time_zone = $4
+               SET name = $2, rulebook = $3, time_zone = $4, return_by_two = $5
              WHERE id = $1";
         let team = self.team;
         if saved.id != team {
@@ -126,6 +129,7 @@ impl WriteTx {
         }
         let (name, rulebook) = (saved.name.as_str(), saved.rulebook.as_str());
         let zone = saved.time_zone.name();
-        change_one!(self.conn, "team", SQL, team.0, name, rulebook, zone)
+        let two = saved.return_by_two;
+        change_one!(self.conn, "team", SQL, team.0, name, rulebook, zone, two)
     }
 }

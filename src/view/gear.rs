@@ -117,6 +117,8 @@ pub(super) fn examination() -> Examination {
         verdict: Verdict::Fit,
         next_due_on: Some(date!(2026 - 02 - 20)),
         markings_readable: Some(true),
+        qualification: None,
+        return_waits: false,
         checklist: None,
         answers: Vec::new(),
     }

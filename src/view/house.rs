@@ -27,6 +27,12 @@ pub struct Welcome {
     pub name: String,
     /// What was typed: the sign-in name.
     pub sign_in: String,
+    /// Whether the first person is held competent to examine.
+    pub competent: bool,
+    /// What was typed: since when.
+    pub competent_since: String,
+    /// What was typed: why.
+    pub evidence: String,
 }
 
 impl Welcome {
@@ -43,6 +49,9 @@ impl Welcome {
             rulebooks: super::rulebook::choices(&[]),
             name: PROBE.to_owned(),
             sign_in: PROBE.to_owned(),
+            competent: true,
+            competent_since: PROBE.to_owned(),
+            evidence: PROBE.to_owned(),
         }]
     }
 }

@@ -8,6 +8,7 @@
 pub mod asset;
 mod attribute;
 pub mod checklist;
+pub mod competence;
 pub mod cut;
 pub mod drawing;
 pub mod event;
@@ -86,6 +87,14 @@ pub fn samples() -> Vec<Sample> {
         rendered("house/welcome.html", house::Welcome::samples()),
         rendered("import/new.html", import::BringFile::samples()),
         rendered("import/show.html", import::RehearsalSheet::samples()),
+        rendered(
+            "competence/list.html",
+            competence::CompetentPeople::samples(),
+        ),
+        rendered(
+            "competence/show.html",
+            competence::ShowQualification::samples(),
+        ),
         rendered("person/list.html", person::People::samples()),
         rendered("person/new.html", person::NewPerson::samples()),
         rendered("person/show.html", person::ShowPerson::samples()),

@@ -88,7 +88,10 @@ impl PastLine {
 /// Where a page about the things of a change stands, in the order of [`about`]; nothing where there is none.
 fn pages(change: &Change) -> &'static [&'static str] {
     match change {
+        Change::QualificationRecorded(_) => &["/competence/", "/people/"],
+        Change::QualificationEnded(_) => &["/competence/"],
         Change::ItemAdded(_)
+        | Change::ReturnAsked(_)
         | Change::ItemRevised(_)
         | Change::ItemStepped(_)
         | Change::ExaminationRecorded(_)

@@ -4,6 +4,7 @@ use askama::Template;
 
 use super::{
     Shell,
+    competence::QualificationRow,
     form::{Choices, Form},
     part::{Badge, SectionNav, Tone},
     team::nav,
@@ -139,6 +140,8 @@ pub struct ShowPerson {
     pub seen: String,
     /// The roles.
     pub roles: Choices,
+    /// What the person is or was competent for.
+    pub qualifications: Vec<QualificationRow>,
 }
 
 impl ShowPerson {
@@ -157,6 +160,7 @@ impl ShowPerson {
             active: false,
             seen: PROBE.to_owned(),
             roles: roles(),
+            qualifications: QualificationRow::samples(),
         }]
     }
 }

@@ -17,10 +17,21 @@ pub fn nav(here: &str) -> SectionNav {
         label: "About the team".to_owned(),
         links: vec![
             link("People", "/people"),
+            link("Competent people", "/competence"),
             link("Name, rulebook, time zone", "/team"),
         ],
         here: here.to_owned(),
     }
+}
+
+/// Whether one competent person returns gear from quarantine, or two.
+pub fn yes_no_choices() -> Choices {
+    [
+        ("no", "one competent person, with a reason"),
+        ("yes", "one asks and another one confirms"),
+    ]
+    .map(|(key, word)| (key.to_owned(), word.to_owned()))
+    .into()
 }
 
 /// The time zones that can be chosen, `kept` among them.
@@ -46,6 +57,10 @@ pub struct ShowTeam {
     pub rulebook: String,
     /// What was typed: the name of the time zone.
     pub time_zone: String,
+    /// What was chosen: whether a second person confirms a return from quarantine.
+    pub return_by_two: String,
+    /// One person or two.
+    pub twos: Choices,
     /// The mark of the team as it was shown first.
     pub seen: String,
     /// The rulebooks.
@@ -66,6 +81,8 @@ impl ShowTeam {
             name: PROBE.to_owned(),
             rulebook: PROBE.to_owned(),
             time_zone: PROBE.to_owned(),
+            return_by_two: "yes".to_owned(),
+            twos: yes_no_choices(),
             seen: PROBE.to_owned(),
             rulebooks: super::rulebook::choices(&[]),
             zones: zones(PROBE),

@@ -29,7 +29,7 @@ use utoipa::{
     },
 };
 
-use super::{Path, Problem, person, team};
+use super::{Path, Problem, competence, person, team};
 use crate::domain::{FieldError, Refusal};
 
 /// The description of the API. A new `api_…` handler is named here; a test compares it with the table.
@@ -47,6 +47,9 @@ use crate::domain::{FieldError, Refusal};
         person::api::api_show,
         person::api::api_create,
         person::api::api_revise,
+        competence::api_list,
+        competence::api_record,
+        competence::api_end,
         import::api_send,
         import::api_rehearsal,
         import::api_answer,

@@ -71,6 +71,8 @@ async fn form(
         .examinations_in_line(&item, checklist::LOOKED_BACK)
         .await?;
     let watching = checklist::watching(&mut tx, &last).await?;
+    drop(tx);
+    let competence = deed::qualification::list(&app.desk, &signed.actor).await?;
     let may_thorough = signed.actor.role.may(Deed::Examine);
     let kind = ExaminationKind::from_key(&draft.kind);
     let thorough = kind.map_or(!opened.quick, ExaminationKind::is_thorough);
@@ -82,6 +84,7 @@ async fn form(
         may_thorough,
         thorough: thorough && may_thorough,
         list: &list,
+        competence: (&competence, signed.today(app)),
         watching: &watching,
     };
     let shell = signed.shell_in(Section::Items, "Record examination");

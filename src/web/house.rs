@@ -73,5 +73,8 @@ fn welcome(shell: Shell, draft: &SetupDraft, wrong: &FieldErrors) -> Welcome {
         rulebooks: choices(&[]),
         name: draft.name.clone(),
         sign_in: draft.sign_in.clone(),
+        competent: draft.competent == "yes",
+        competent_since: draft.competent_since.clone(),
+        evidence: draft.evidence.clone(),
     }
 }

@@ -40,6 +40,7 @@ mod api;
 mod assets;
 mod browser;
 mod checklist;
+mod competence;
 mod cut;
 mod event;
 mod examination;

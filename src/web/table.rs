@@ -6,8 +6,8 @@
 use axum::http::Method;
 
 use super::{
-    api, assets, checklist, cut, event, examination, health, history, home, house, import, item,
-    job, kind, model, notice, person, place, rig,
+    api, assets, checklist, competence, cut, event, examination, health, history, home, house,
+    import, item, job, kind, model, notice, person, place, rig,
     route::{Access, Route},
     rulebook, session, setting, style, tag, team, token,
 };
@@ -305,6 +305,13 @@ fn people() -> Vec<Route> {
         GET  "/people/new"                   May(KeepPeople) => person::page_new;
         GET  "/people/{id}"                  May(KeepPeople) => person::page_show;
         POST "/people/{id}"                  May(KeepPeople) => person::page_revise;
+        GET  "/competence"                   May(Read)       => competence::page_list;
+        POST "/competence"                   May(KeepPeople) => competence::page_create;
+        GET  "/competence/{id}"              May(Read)       => competence::page_show;
+        POST "/competence/{id}/end"          May(KeepPeople) => competence::page_end;
+        GET  "/api/v1/qualifications"        May(Read)       => competence::api_list;
+        POST "/api/v1/qualifications"        May(KeepPeople) => competence::api_record;
+        POST "/api/v1/qualifications/{id}/end" May(KeepPeople) => competence::api_end;
         GET  "/api/v1/me"                    Anyone          => person::api_me;
         GET  "/api/v1/people"                May(KeepPeople) => person::api_list;
         POST "/api/v1/people"                May(KeepPeople) => person::api_create;

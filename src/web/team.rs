@@ -21,7 +21,7 @@ use crate::{
     view::{
         Section, form,
         rulebook::choices,
-        team::{ShowTeam, nav, zones},
+        team::{ShowTeam, nav, yes_no_choices, zones},
     },
 };
 
@@ -36,9 +36,14 @@ pub(super) async fn page_show(
         name: team.name,
         rulebook: team.rulebook,
         time_zone: team.time_zone.to_string(),
+        return_by_two: yes_no(team.return_by_two),
     };
     let nothing = FieldErrors::default();
     show_team((&app, &signed), draft, &nothing).await.map(Page)
+}
+
+fn yes_no(yes: bool) -> String {
+    if yes { "yes" } else { "no" }.to_owned()
 }
 
 async fn show_team(
@@ -55,6 +60,8 @@ async fn show_team(
         rulebook: draft.rulebook,
         zones: zones(&draft.time_zone),
         time_zone: draft.time_zone,
+        return_by_two: draft.return_by_two,
+        twos: yes_no_choices(),
         seen: draft.seen,
         rulebooks: choices(&own),
     })
@@ -85,6 +92,8 @@ pub(super) struct TeamJson {
     rulebook: String,
     /// The IANA name of the time zone in which the team counts its days.
     time_zone: String,
+    /// Whether a second competent person confirms a return from quarantine.
+    return_by_two: bool,
 }
 
 /// A team as it is to be from now on.
@@ -96,6 +105,9 @@ pub(super) struct TeamRevisionJson {
     /// The IANA name of the time zone in which the team counts its days; left out, it stays as it is.
     #[serde(default)]
     time_zone: String,
+    /// Whether a second competent person confirms a return from quarantine; left out, it stays as it is.
+    #[serde(default)]
+    return_by_two: Option<bool>,
 }
 
 fn answer(team: Team) -> Response {
@@ -105,6 +117,7 @@ fn answer(team: Team) -> Response {
         name: team.name,
         rulebook: team.rulebook,
         time_zone: team.time_zone.to_string(),
+        return_by_two: team.return_by_two,
     };
     tagged(&mark, body)
 }
@@ -139,6 +152,7 @@ pub(super) async fn api_revise(
         name: new.name,
         rulebook: new.rulebook,
         time_zone: new.time_zone,
+        return_by_two: new.return_by_two.map(yes_no).unwrap_or_default(),
         seen: seen.unwrap_or_default(),
     };
     team::revise(&app.desk, &signed.actor, &draft).await?;

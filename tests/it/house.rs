@@ -51,6 +51,7 @@ on_both_empty_databases! {
             name: "Valley water crew".to_owned(),
             rulebook: "european".to_owned(),
             time_zone: Zone::UTC,
+            return_by_two: false,
         };
         person::found_from_console(&desk, &team, &draft("ada", "admin")).await.unwrap();
         person::add_from_console(&desk, team.id, &draft("tom", "crew")).await.unwrap();
@@ -76,7 +77,22 @@ on_both_empty_databases! {
         assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY);
         assert!(wrong.text.contains("This is not the code"), "{}", wrong.text);
         assert!(wrong.text.contains("Valley water crew"), "what was typed is lost");
-        let done = stranger.post("/welcome", &fields(&code.to_lowercase())).await;
+        let competent = |evidence: &'static str| {
+            let code = code.to_lowercase();
+            [("competent", "yes"), ("competent_since", "2020-05-01"), ("evidence", evidence)]
+                .map(|(name, text)| (name.to_owned(), text.to_owned()))
+                .into_iter()
+                .chain(fields(&code).map(|(name, text)| (name.to_owned(), text.to_owned())))
+                .collect::<Vec<_>>()
+        };
+        let send = async |all: Vec<(String, String)>| {
+            let all: Vec<_> = all.iter().map(|(name, text)| (name.as_str(), text.as_str())).collect();
+            stranger.post("/welcome", &all).await
+        };
+        let unproved = send(competent("")).await;
+        assert_eq!(unproved.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(unproved.text.contains("f-evidence-wrong-1") && unproved.text.contains("value=\"2020-05-01\""), "{}", unproved.text);
+        let done = send(competent("course of 2020")).await;
         assert_eq!(done.location(), "/", "{}", done.text);
         let cookies = done.headers.get_all(axum::http::header::SET_COOKIE).iter();
         let cookies: Vec<&str> = cookies.map(|cookie| cookie.to_str().unwrap().split(';').next().unwrap()).collect();
@@ -85,6 +101,8 @@ on_both_empty_databases! {
         let page = ada.get("/").await;
         assert_eq!(page.status, StatusCode::OK);
         assert!(page.text.contains("Valley water crew") && page.text.contains("you are signed in"), "{}", page.text);
+        let people = ada.get("/competence").await.text;
+        assert!(people.contains("course of 2020") && people.contains("from 2020-05-01 on"), "{people}");
         let entered = stranger.post("/sign-in", &fields("")[4..]).await;
         assert_eq!(entered.status, StatusCode::SEE_OTHER, "{}", entered.text);
         assert_eq!(stranger.get("/welcome").await.location(), "/");

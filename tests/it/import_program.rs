@@ -23,6 +23,7 @@ async fn send(client: &Client, name: &str, bytes: Vec<u8>) -> Answer {
 
 on_both_databases! {
     async fn a_list_is_asked_about_and_then_taken_in_whole(world) {
+        world.hold_competent().await;
         let officer = world.visitor(&world.officer).await;
         let sent = send(&officer, "list.csv", LIST.into()).await;
         assert_eq!(sent.status, StatusCode::CREATED, "{}", sent.text);

@@ -53,6 +53,7 @@ fn sentence<T: std::fmt::Debug>(done: Result<T, DeedError>) -> String {
 
 on_both_databases! {
     async fn a_list_comes_in_with_its_models_stores_and_past(world) {
+        world.hold_competent().await;
         let desk = desk(&world);
         let taken = take(&desk, &world.officer, &file(LIST)).await.unwrap();
         assert_eq!(taken, Taken { items: 4, models: 2, stores: 2 });
@@ -83,6 +84,7 @@ on_both_databases! {
     }
 
     async fn nothing_is_stored_if_anything_is_wrong(world) {
+        world.hold_competent().await;
         let desk = desk(&world);
         let before = entries(&world).await;
         let wrong = LIST.replace("24,", "24 m,");
@@ -96,6 +98,7 @@ on_both_databases! {
     }
 
     async fn a_file_waits_for_its_own_team_and_is_taken_in_once(world) {
+        world.hold_competent().await;
         let desk = desk(&world);
         let bare = ImportFile { answers: Answers::default(), ..file(LIST) };
         let id = keep(&desk, &world.officer, &bare).await.unwrap();
@@ -117,6 +120,7 @@ on_both_databases! {
     }
 
     async fn a_register_that_changed_since_the_rehearsal_is_respected(world) {
+        world.hold_competent().await;
         let desk = desk(&world);
         let id = keep(&desk, &world.officer, &file(LIST)).await.unwrap();
         let waits = waiting(&desk, &world.officer, id).await.unwrap();
@@ -132,6 +136,7 @@ on_both_databases! {
     }
 
     async fn what_a_notice_covers_is_held_back(world) {
+        world.hold_competent().await;
         let notice = NoticeDraft {
             title: "Gate rivets".to_owned(),
             maker: "Fellside".to_owned(),
@@ -152,6 +157,7 @@ on_both_databases! {
     }
 
     async fn a_serial_that_the_register_has_is_refused(world) {
+        world.hold_competent().await;
         let desk = desk(&world);
         take(&desk, &world.officer, &file(LIST)).await.unwrap();
         let more = "Tag,Type,Maker,Model,Serial,Store\nR-9,Rope,Calder Lines,GHYLL 11,s1,Van 2\nR-10,Rope,Calder Lines,Ghyll 11,S9,Van 2\nR-11,Rope,Calder Lines,Ghyll 11,s9,Van 2\n";
@@ -163,7 +169,25 @@ on_both_databases! {
         ]);
     }
 
+    async fn an_examination_by_somebody_who_was_not_competent_is_not_taken_over(world) {
+        let desk = desk(&world);
+        let before = entries(&world).await;
+        let list = "Tag,Type,Maker,Model,Store,Made,MBS (kN),Length (m),Last examined,Insp. by\n\
+            R-1,Rope,Calder Lines,Ghyll 11,Van 2,2021,32,60,2025-12-01,\n\
+            R-2,Rope,Calder Lines,Ghyll 11,Van 2,2021,32,60,2025-12-01,A. Brook & Co\n\
+            R-3,Rope,Calder Lines,Ghyll 11,Van 2,2021,32,60,2025-12-01,Nobody Known\n\
+            R-4,Rope,Calder Lines,Ghyll 11,Van 2,1990,32,60,1999-12-31,\n";
+        let rehearsal = look(&desk, &world.officer, &file(list)).await.unwrap();
+        let told: Vec<_> = rehearsal.errors.iter().map(|e| format!("{}: {}", e.place(), e.message)).collect();
+        assert_eq!(told.len(), 2, "{told:?}");
+        assert!(told[0].starts_with("row 4, column J (Insp. by): Nobody Known is not recorded as competent"), "{told:?}");
+        assert!(told[1].starts_with("row 5, column I (Last examined): ") && told[1].contains("begins on 2000-01-01, after 1999-12-31"), "{told:?}");
+        sentence(take(&desk, &world.officer, &file(list)).await);
+        assert_eq!(entries(&world).await, before);
+    }
+
     async fn many_rows_come_in_at_once(world) {
+        world.hold_competent().await;
         let mut list = "Tag,Type,Maker,Model,Store,Made,Length (m),Last examined\n".to_owned();
         for row in 0..1000 {
             writeln!(list, "R-{row},Rope,Maker {},Model {},Bay {},2020-0{},{}.5,2026-01-{:02}", row % 5, row % 20, row % 3, row % 9 + 1, row % 80 + 10, row % 28 + 1).unwrap();
@@ -177,6 +201,7 @@ on_both_databases! {
     }
 
     async fn rows_that_are_written_at_once_are_those_of_one_by_one(world) {
+        world.hold_competent().await;
         let desk = desk(&world);
         take(&desk, &world.officer, &file(LIST)).await.unwrap();
         assert_eq!(again(&world).await.differences, []);

@@ -1,6 +1,8 @@
 //! What a story about the register begins with: stores, models and items, all added through their doors.
 
 use axum::http::StatusCode;
+use ropeloft::domain::{Change, Holder, Qualification, QualificationId};
+use time::macros::date;
 use uuid::Uuid;
 
 use crate::{client::Client, world::World};
@@ -70,6 +72,7 @@ pub struct Given {
 
 /// One rope in one store: in service, and not yet examined.
 pub async fn one_rope(world: &World) -> Given {
+    world.hold_competent().await;
     let officer = world.visitor(&world.officer).await;
     let store = store(&officer, "Bay 1").await;
     let model = model(&officer, &ROPE).await;
@@ -109,7 +112,31 @@ pub async fn examine(client: &Client, item: &str, fields: &[(&str, &str)]) {
     assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
 }
 
+/// Somebody from outside whom the team of every story holds competent.
+pub const OUTSIDE: &str = "A. Brook & Co";
+
 impl World {
+    /// Holds whoever keeps the register, and [`OUTSIDE`], competent to examine everything, since long ago.
+    pub async fn hold_competent(&self) {
+        let outside = Holder::Outside {
+            name: OUTSIDE.into(),
+            body: "Brook Inspection".into(),
+        };
+        let people = [&self.officer, &self.admin].map(|actor| Holder::Person(actor.person));
+        for holder in people.into_iter().chain([outside]) {
+            let one = Qualification {
+                id: QualificationId::new(),
+                holder,
+                kinds: Vec::new(),
+                from: date!(2000 - 01 - 01),
+                until: None,
+                evidence: "a course".into(),
+                ended: None,
+            };
+            self.record(Change::QualificationRecorded(one)).await;
+        }
+    }
+
     /// How many entries the team's ledger has: nothing was stored if it did not grow.
     pub async fn entries(&self) -> u64 {
         let mut tx = self.database.read(self.team).await.unwrap();

@@ -13,6 +13,7 @@ mod checklist;
 mod checklist_sheet;
 mod client;
 mod command;
+mod competence;
 mod cut;
 mod demo;
 mod demo_records;

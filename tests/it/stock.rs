@@ -57,6 +57,8 @@ pub fn examination(world: &World, item: &Item, on: Date) -> Examination {
         verdict: Verdict::Fit,
         next_due_on: Some(on + Duration::days(365)),
         markings_readable: None,
+        qualification: None,
+        return_waits: false,
         checklist: None,
         answers: Vec::new(),
     }

@@ -46,12 +46,14 @@ impl World {
             name: "North shaft team".into(),
             rulebook: "european".into(),
             time_zone: Zone::UTC,
+            return_by_two: false,
         };
         let south = Team {
             id: TeamId::new(),
             name: "South quarry team".into(),
             rulebook: "european".into(),
             time_zone: Zone::UTC,
+            return_by_two: false,
         };
         let staff = Role::ALL.map(|role| person(role, "north"));
         let admin = actor(north.id, &staff[3]);

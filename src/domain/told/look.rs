@@ -1,8 +1,8 @@
-//! What was looked at, in words.
+//! What was looked at, and by whom, in words.
 
 use super::{Names, Told};
 use crate::domain::date::write_day;
-use crate::domain::{Examination, Finding};
+use crate::domain::{Change, Examination, Finding, Holder, Qualification, ReturnAsked};
 
 /// An examination in words.
 pub(super) fn examined(examination: &Examination, names: &Names) -> Told {
@@ -30,4 +30,51 @@ pub(super) fn examined(examination: &Examination, names: &Names) -> Told {
     ))
     .why(examination.findings.as_str())
     .on(examination.on)
+}
+
+/// That somebody asked for a return from quarantine, in words.
+pub(super) fn return_asked(asked: &ReturnAsked, names: &Names) -> Told {
+    Told::new(format!(
+        "Return of {} to service asked for; another competent person confirms it",
+        names.of(asked.item.0)
+    ))
+    .why(asked.reason.as_str())
+    .on(asked.on)
+}
+
+/// What happened to a qualification, in words.
+pub(super) fn qualified(change: &Change, names: &Names) -> Told {
+    match change {
+        Change::QualificationRecorded(one) => Told::new(format!(
+            "{} recorded as competent to examine {}, {}",
+            holder(one, names),
+            one.kinds_words(),
+            one.days_words()
+        ))
+        .why(one.evidence.as_str()),
+        Change::QualificationEnded(end) => Told::new(format!(
+            "{} ended; it held until {}",
+            names.of(end.qualification.0),
+            write_day(end.ended.on)
+        ))
+        .why(end.ended.reason.as_str()),
+        other => Told::new(other.kind()),
+    }
+}
+
+fn holder(one: &Qualification, names: &Names) -> String {
+    match &one.holder {
+        Holder::Person(person) => names.of(person.0),
+        Holder::Outside { name, body } if body.is_empty() => name.clone(),
+        Holder::Outside { name, body } => format!("{name} ({body})"),
+    }
+}
+
+/// What a qualification is about: itself, and the person of the team.
+pub(super) fn about(one: &Qualification, names: &Names) -> Vec<String> {
+    let mut about = vec![format!("qualification of {}", holder(one, names))];
+    if let Holder::Person(person) = one.holder {
+        about.push(names.of(person.0));
+    }
+    about
 }

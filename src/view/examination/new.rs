@@ -1,6 +1,7 @@
 //! Recording an examination.
 
 use askama::Template;
+use time::Date;
 
 use super::{
     super::{
@@ -13,9 +14,9 @@ use super::{
     CriterionRow,
 };
 use crate::domain::{
-    AnswerDraft, Checklist, Criterion, ExaminationDraft, ExaminationId, ExaminationKind,
-    FieldErrors, Item, Model, Verdict, checklist::Watched, fitness::interval_months,
-    rulebook::Rulebook,
+    AnswerDraft, Checklist, Competence, Criterion, ExaminationDraft, ExaminationId,
+    ExaminationKind, FieldErrors, Item, Model, Verdict, checklist::Watched,
+    fitness::interval_months, rulebook::Rulebook,
 };
 
 /// The form.
@@ -37,6 +38,8 @@ pub struct NewExamination {
     list: String,
     list_href: String,
     other: Option<(String, &'static str)>,
+    who: Choices,
+    nobody: bool,
     thorough: bool,
     draft: ExaminationDraft,
 }
@@ -57,6 +60,8 @@ pub struct Subject<'a> {
     pub thorough: bool,
     /// The list.
     pub list: &'a Checklist,
+    /// Who is competent, and the day on which that is asked.
+    pub competence: (&'a Competence, Date),
     /// What is to be watched this time.
     pub watching: &'a [(Criterion, Watched)],
 }
@@ -92,6 +97,8 @@ impl NewExamination {
             list: subject.list.edition.words(),
             list_href: format!("/checklists/{}", subject.list.edition.kind.key()),
             other: subject.may_thorough.then(|| other(&href, subject.thorough)),
+            who: who(subject, &draft.examiner),
+            nobody: subject.competence.0.is_empty(),
             thorough: subject.thorough,
             action: format!("{href}/examinations?id={}&look={look}", subject.id),
             href,
@@ -135,6 +142,7 @@ impl NewExamination {
         wrong.add("checklist", "stale", PROBE);
         let (item, model) = (gear::item(), gear::model());
         let list = Checklist::newest(model.kind, None);
+        let competence = Competence::default();
         let before = gear::examination_by_list();
         let watching: Vec<(Criterion, Watched)> = crate::domain::checklist::watched(&[before])
             .into_iter()
@@ -149,12 +157,23 @@ impl NewExamination {
                 may_thorough: thorough,
                 thorough,
                 list: &list,
+                competence: (&competence, gear::TODAY),
                 watching: &watching,
             };
             Self::new(Shell::sample("Examination"), &subject, &draft, &wrong)
         };
         vec![page(true), page(false)]
     }
+}
+
+/// Who may be named as the examiner: everybody who is competent for the kind today, and what was typed. A look that is
+/// not thorough may have been anybody's.
+fn who(subject: &Subject<'_>, typed: &str) -> Choices {
+    let (competence, today) = subject.competence;
+    let mut who: Choices = vec![(String::new(), "I, who record it".to_owned())];
+    let names = competence.who(subject.model.kind, today).into_iter();
+    who.extend(names.map(|name| (name.to_owned(), name.to_owned())));
+    attribute::keeping(who, typed)
 }
 
 /// The way to the other list.

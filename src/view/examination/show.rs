@@ -112,11 +112,19 @@ fn facts(examination: &Examination, recorder: &str) -> Facts {
         Some(false) => "cannot be read",
         None => "not noted",
     };
+    let competent = match examination.qualification {
+        Some(_) => "recorded as competent for this kind on that day",
+        None if examination.kind.is_thorough() => {
+            "not told; recorded before qualifications were, or taken over"
+        }
+        None => "needed for no look before or after use",
+    };
     let next = examination.next_due_on.map(write_day).unwrap_or_default();
     Facts::default()
         .and("Done", write_day(examination.on))
         .and("Examiner", examination.examiner.as_str())
         .and("Recorded by", recorder)
+        .and("Competent", competent)
         .and("Markings", markings)
         .and("Next due", next)
 }

@@ -53,6 +53,8 @@ pub struct ItemFile {
     pub jobs: Vec<Job>,
     /// The codes on it.
     pub tags: TagsOfItem,
+    /// Who asked for its return from quarantine, by name; empty where nobody did.
+    pub asked_by: String,
     /// What was done with its record.
     pub past: Past,
     /// The ropes that it was part of, the last one first.
@@ -105,6 +107,7 @@ pub struct ShowItem {
     reasons: Vec<Reason>,
     gaps: Vec<Reason>,
     watching: Vec<(String, String)>,
+    asked: Option<String>,
     subtitle: String,
     model_href: String,
     acts: Vec<Act>,
@@ -136,6 +139,7 @@ impl ShowItem {
             gaps: verdict.gaps,
             watching: file.watching.iter().map(watching_row).collect(),
             subtitle: format!("{}, {}", model.title(), model.kind.word()),
+            asked: asked(&file),
             model_href: format!("/models/{}", model.id),
             acts,
             stands: stands(&file, &life, (today, &shell.zone)),
@@ -187,12 +191,19 @@ impl ShowItem {
             notices: vec![(gear::notice(), None)],
             jobs: Vec::new(),
             tags: TagsOfItem::sample(gear::item().id),
+            asked_by: super::super::PROBE.to_owned(),
             past: past::sample(),
             whole_ropes: vec![gear::item()],
             pieces: vec![gear::item()],
         };
         let mut bare = file.clone();
         bare.item.state = ItemState::Quarantined;
+        bare.item.return_asked = Some(crate::domain::ReturnAsked {
+            item: bare.item.id,
+            by: crate::domain::PersonId(uuid::Uuid::nil()),
+            reason: super::super::PROBE.to_owned(),
+            on: gear::TODAY,
+        });
         bare.item.next_due_on = None;
         bare.store = None;
         (bare.examinations, bare.events, bare.notices) = (Vec::new(), Vec::new(), Vec::new());
@@ -321,6 +332,17 @@ fn examination_row(examination: &Examination, file: &ItemFile) -> ExaminationRow
         findings: examination.findings.clone(),
         next: examination.next_due_on.map(write_day).unwrap_or_default(),
     }
+}
+
+/// That somebody asked for its return from quarantine, and that another one must confirm it.
+fn asked(file: &ItemFile) -> Option<String> {
+    let asked = file.item.return_asked.as_ref()?;
+    Some(format!(
+        "{} asked for its return to service, found fit on {}: {} Another competent person confirms it; until then it stays in quarantine.",
+        file.asked_by,
+        write_day(asked.on),
+        asked.reason
+    ))
 }
 
 fn watching_row((criterion, watched): &(Criterion, Watched)) -> (String, String) {

@@ -43,6 +43,10 @@ pub(in crate::web) async fn page_show(
     for booking in bookings {
         jobs.extend(tx.job(booking.job).await?);
     }
+    let asked_by = match &item.return_asked {
+        Some(asked) => tx.person(asked.by).await?.map(|person| person.name),
+        None => None,
+    };
     let past = past(&mut tx, &item, &signed.zone).await?;
     let acts = acts(&item, model.kind, signed.actor.role);
     let mut examinations = tx
@@ -63,6 +67,7 @@ pub(in crate::web) async fn page_show(
             &tx.tags(id).await?,
             signed.actor.role.may(Deed::KeepRegister),
         ),
+        asked_by: asked_by.unwrap_or_default(),
         past,
         whole_ropes: whole_ropes(&mut tx, &item).await?,
         pieces: pieces(&mut tx, &item).await?,

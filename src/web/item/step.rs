@@ -62,6 +62,16 @@ pub(in crate::web) async fn page_step_new(
     Ok(Page(form(&signed, &item, step, ("", ""), &nothing)))
 }
 
+fn said(item: &Item) -> String {
+    let (mark, state) = (&item.mark, item.state.word());
+    match item.return_asked {
+        Some(_) => format!(
+            "The return of {mark} is asked for; it stays in quarantine until another competent person confirms it."
+        ),
+        None => format!("{mark} is {state} now."),
+    }
+}
+
 /// Takes the step.
 pub(in crate::web) async fn page_step_create(
     State(app): State<App>,
@@ -71,7 +81,7 @@ pub(in crate::web) async fn page_step_create(
 ) -> Result<Response, Problem> {
     match deed::item::step(&app.desk, &signed.actor, id, &draft).await {
         Ok(item) => Ok(Done::to(format!("/items/{id}"))
-            .saying(format!("{} is {} now.", item.mark, item.state.word()))
+            .saying(said(&item))
             .into_response()),
         Err(DeedError::Invalid(wrong)) => {
             let step = step_of(&draft.step)?;

@@ -9,10 +9,13 @@ use crate::{
     deed::{
         DeedError,
         person::{self, NewPassword, PersonRevision},
+        qualification,
     },
-    domain::{FieldErrors, Person, PersonDraft, PersonId},
+    domain::{FieldErrors, Holder, Person, PersonDraft, PersonId},
     view::{
-        Section, form,
+        Section,
+        competence::QualificationRow,
+        form,
         person::{NewPerson, People, ShowPerson, access, roles},
     },
     web::{App, Done, Form, Page, Path, Problem, Signed},
@@ -72,12 +75,10 @@ pub(in crate::web) async fn page_show(
 ) -> Result<Page<ShowPerson>, Problem> {
     let person = person::show(&app.desk, &signed.actor, id).await?;
     let typed = as_typed(&person);
-    Ok(Page(show_person(
-        &signed,
-        person,
-        typed,
-        &FieldErrors::default(),
-    )))
+    let nothing = FieldErrors::default();
+    show_person((&app, &signed), person, typed, &nothing)
+        .await
+        .map(Page)
 }
 
 /// The person as the form would send it back unchanged.
@@ -90,13 +91,20 @@ fn as_typed(person: &Person) -> PersonRevision {
     }
 }
 
-fn show_person(
-    signed: &Signed,
+async fn show_person(
+    (app, signed): (&App, &Signed),
     person: Person,
     typed: PersonRevision,
     wrong: &FieldErrors,
-) -> ShowPerson {
-    ShowPerson {
+) -> Result<ShowPerson, Problem> {
+    let competence = qualification::list(&app.desk, &signed.actor).await?;
+    let theirs = competence.qualifications.iter();
+    let theirs = theirs.filter(|one| one.holder == Holder::Person(person.id));
+    let today = signed.today(app);
+    Ok(ShowPerson {
+        qualifications: theirs
+            .map(|one| QualificationRow::new(one, &competence, today))
+            .collect(),
         shell: signed.shell_in(Section::People, &person.name),
         access: access(&person),
         person,
@@ -106,7 +114,7 @@ fn show_person(
         active: typed.active == "yes",
         seen: typed.seen,
         roles: roles(),
-    }
+    })
 }
 
 /// Changes a person.
@@ -122,7 +130,8 @@ pub(in crate::web) async fn page_revise(
             .into_response()),
         Err(DeedError::Invalid(wrong)) => {
             let person = person::show(&app.desk, &signed.actor, id).await?;
-            Ok(Page::wrong(show_person(&signed, person, typed, &wrong)))
+            let view = show_person((&app, &signed), person, typed, &wrong).await?;
+            Ok(Page::wrong(view))
         }
         Err(other) => Err(other.into()),
     }
@@ -142,7 +151,8 @@ pub(in crate::web) async fn page_password(
         Err(DeedError::Invalid(wrong)) => {
             let person = person::show(&app.desk, &signed.actor, id).await?;
             let as_it_is = as_typed(&person);
-            Ok(Page::wrong(show_person(&signed, person, as_it_is, &wrong)))
+            let view = show_person((&app, &signed), person, as_it_is, &wrong).await?;
+            Ok(Page::wrong(view))
         }
         Err(other) => Err(other.into()),
     }
