@@ -7,7 +7,7 @@ use crate::{
     domain::{
         Actor, Change, Deed, Event, EventDraft, EventId, Examination, ExaminationBasis,
         ExaminationDraft, ExaminationId, FieldErrors, Item, ItemId, LONGEST_NOTE, date::write_day,
-        fitness::interval_months,
+        fitness::interval_of,
     },
     store::WriteTx,
 };
@@ -50,7 +50,7 @@ pub async fn record(
         .await?
         .ok_or(DeedError::NotFound("model"))?;
     let rulebook = rulebook::home(&mut tx).await?;
-    let (interval_months, _) = interval_months(&model, &rulebook);
+    let (interval_months, _) = interval_of(&held, &model, &rulebook);
     let list = checklist::newest(&mut tx, model.kind).await?;
     let (competence, (_, recorder)) = qualification::with_recorder(&mut tx, actor).await?;
     let basis = ExaminationBasis {

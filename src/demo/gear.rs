@@ -138,6 +138,7 @@ impl Play<'_> {
             first_used_on: write_day((bought + Duration::days(14)).min(at.date())),
             markings_readable: batch.readable.clone(),
             attributes: batch.attributes.clone(),
+            arduous: String::new(),
             note: batch.note.clone(),
         };
         let item = draft

@@ -20,7 +20,7 @@ use time::{Date, OffsetDateTime};
 use super::{Cited, Item, Known, Model, Notice, NoticeClosing, Refusal, RefusalCode, Zone};
 
 pub(super) use approval::{coverage, governing, outside_its_set};
-pub use due::{Due, due, due_on, interval_months};
+pub use due::{Due, due, due_on, interval_months, interval_of};
 pub use own::{Own, wherever};
 pub use plan::Plan;
 pub(super) use plan::way;

@@ -42,6 +42,9 @@ pub struct Item {
     pub markings_readable: Option<bool>,
     /// What else is written down about this one.
     pub attributes: Attributes,
+    /// Why its use is arduous, such as salt water or grit every day; none is usual use.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub arduous: Option<String>,
     /// A note.
     pub note: String,
     /// The state it is in.
@@ -91,6 +94,7 @@ impl Item {
             }
             .to_owned(),
             attributes: self.attributes.typed(),
+            arduous: self.arduous.clone().unwrap_or_default(),
             note: self.note.clone(),
         }
     }
@@ -120,6 +124,8 @@ pub struct ItemDraft {
     pub markings_readable: String,
     /// What else is written down, by key.
     pub attributes: BTreeMap<String, String>,
+    /// Why its use is arduous; empty is usual use.
+    pub arduous: String,
     /// A note.
     pub note: String,
 }
@@ -149,6 +155,9 @@ pub struct ItemDetails {
     pub markings_readable: Option<bool>,
     /// What else is written down.
     pub attributes: Attributes,
+    /// Why its use is arduous.
+    #[serde(default)]
+    pub arduous: Option<String>,
     /// A note.
     pub note: String,
 }
@@ -183,6 +192,7 @@ impl ItemDraft {
         let attributes = model
             .map(|model| Attributes::check(model.kind, Where::Item, &self.attributes, &mut wrong))
             .unwrap_or_default();
+        let arduous = wrong.optional_line("arduous", &self.arduous);
         let note = wrong.note("note", &self.note);
         match (model, store) {
             (Some(model), Some(store)) if wrong.is_empty() => Ok(ItemDetails {
@@ -196,6 +206,7 @@ impl ItemDraft {
                 first_used_on,
                 markings_readable,
                 attributes,
+                arduous,
                 note,
             }),
             _ => Err(wrong),
@@ -292,6 +303,7 @@ impl ItemDetails {
             first_used_on: self.first_used_on,
             markings_readable: self.markings_readable,
             attributes: self.attributes,
+            arduous: self.arduous,
             note: self.note,
             state: ItemState::InService,
             state_reason: "added to the register".to_owned(),

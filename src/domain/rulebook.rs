@@ -274,9 +274,14 @@ impl Rulebook {
 
     /// The shortest interval that binds gear of a kind and material in usual use.
     pub fn interval(&self, kind: Kind, material: Material) -> Option<&Interval> {
+        self.interval_in(kind, material, false)
+    }
+
+    /// The same, in arduous use where that is so.
+    pub fn interval_in(&self, kind: Kind, material: Material, arduous: bool) -> Option<&Interval> {
         let binding = self.intervals.iter();
         binding
-            .filter(|interval| interval.binds(kind, material))
+            .filter(|interval| interval.binds(kind, material, arduous))
             .min_by_key(|interval| interval.months)
     }
 

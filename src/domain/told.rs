@@ -296,5 +296,6 @@ fn details(item: &Item, names: &Names) -> String {
     add("made", item.made.map(|made| made.to_string()));
     add("bought", item.bought_on.map(write_day));
     add("first used", item.first_used_on.map(write_day));
+    add("arduous use:", item.arduous.clone());
     parts.join(", ")
 }

@@ -7,7 +7,7 @@ use super::{
 use crate::domain::{Item, Model};
 
 /// How many cells a row has.
-pub const CELLS: usize = 25;
+pub const CELLS: usize = 26;
 
 /// The headings.
 pub const HEADINGS: [&str; CELLS] = [
@@ -36,6 +36,7 @@ pub const HEADINGS: [&str; CELLS] = [
     "event_hold",
     "cut_from_id",
     "cut_into_ids",
+    "arduous_use",
 ];
 
 /// Adds an item of `model` that lives in the store of this name.
@@ -89,5 +90,6 @@ pub fn push(table: &mut Table<CELLS>, item: &Item, model: Option<&Model>, store:
             .unwrap_or_default()
             .into(),
         into.join(" ").into(),
+        text(item.arduous.as_ref()),
     ]);
 }

@@ -184,11 +184,36 @@ fn a_job_that_goes_deeper_than_the_rulebook_plans_for_is_told_so() {
 }
 
 #[test]
-fn hard_use_is_told_and_does_not_bind() {
+fn hard_use_binds_where_the_record_says_so() {
+    use ropeloft::domain::fitness::{due_on, interval_of};
     let book = rulebook("uk-lifting").unwrap();
-    let harsh = book.intervals().iter().find(|interval| interval.harsh);
-    let harsh = harsh.unwrap();
-    assert_eq!(harsh.months, 3);
-    let binding = book.interval(Kind::Lanyard, ropeloft::domain::Material::Textile);
-    assert_eq!(binding.unwrap().months, 6);
+    let textile = ropeloft::domain::Material::Textile;
+    // INDG367, as reported: textile lanyards at least every 6 months, every 3 in arduous use.
+    let months = |arduous| {
+        book.interval_in(Kind::Lanyard, textile, arduous)
+            .unwrap()
+            .months
+    };
+    assert_eq!((months(false), months(true)), (6, 3));
+    assert_eq!(book.interval(Kind::Lanyard, textile).unwrap().months, 6);
+    let model = crate::stock::model(Kind::Lanyard, "Fjordwerk", "Y 150");
+    let mut item = crate::stock::item("L-1", &model, &crate::stock::store("Bay"));
+    item.last_passed_on = Some(time::macros::date!(2026 - 08 - 31));
+    let until = |item: &ropeloft::domain::Item| due_on(item, &model, book).unwrap();
+    assert_eq!(
+        until(&item).0,
+        time::macros::date!(2027 - 02 - 28),
+        "31 August and 6 months"
+    );
+    item.arduous = Some("salt water".into());
+    let (day, rule) = until(&item);
+    assert_eq!(
+        day,
+        time::macros::date!(2026 - 11 - 30),
+        "31 August and 3 months"
+    );
+    assert!(rule.source.contains("INDG367"), "{rule}");
+    // No rule for arduous use of a rope: the usual one stays.
+    let rope = crate::stock::model(Kind::Rope, "Fjordwerk", "Line");
+    assert_eq!(interval_of(&item, &rope, book).0, 6);
 }

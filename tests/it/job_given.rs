@@ -53,6 +53,7 @@ impl World {
                 first_used_on: None,
                 markings_readable: item.markings_readable,
                 attributes: item.attributes.clone(),
+                arduous: None,
                 note: String::new(),
             };
             let item = details.into_item(item.id, START);

@@ -70,8 +70,18 @@ impl Due {
 /// # Panics
 /// Never: the check of a rulebook holds an interval for every kind.
 pub fn interval_months(model: &Model, rulebook: &Rulebook) -> (u16, Cited) {
+    interval_in(model, rulebook, false)
+}
+
+/// The same for one item: what its record says of arduous use counts too. Where the rulebook has no rule for
+/// arduous use of its kind, the interval for usual use stays.
+pub fn interval_of(item: &Item, model: &Model, rulebook: &Rulebook) -> (u16, Cited) {
+    interval_in(model, rulebook, item.arduous.is_some())
+}
+
+fn interval_in(model: &Model, rulebook: &Rulebook, arduous: bool) -> (u16, Cited) {
     let ruled = rulebook
-        .interval(model.kind, model.material)
+        .interval_in(model.kind, model.material, arduous)
         .expect("the check of a rulebook holds an interval for every kind");
     match model.examine_every_months {
         Some(months) if months < ruled.months => (
@@ -89,7 +99,7 @@ pub fn interval_months(model: &Model, rulebook: &Rulebook) -> (u16, Cited) {
 /// rulebook; the earlier of the two holds.
 pub fn due_on(item: &Item, model: &Model, rulebook: &Rulebook) -> Option<(Date, Cited)> {
     let passed = item.last_passed_on?;
-    let (months, rule) = interval_months(model, rulebook);
+    let (months, rule) = interval_of(item, model, rulebook);
     let ruled = add_months(passed, months);
     match item.next_due_on {
         Some(set) if set < ruled => Some((

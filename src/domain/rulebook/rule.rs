@@ -124,8 +124,7 @@ pub struct Interval {
     /// Only what is made of this.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub material: Option<Material>,
-    /// Only for hard use, which no record tells: it is shown, and binds where a model's own interval
-    /// says it.
+    /// Only for hard use: it binds an item whose record says so.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub harsh: bool,
     /// Where it is from.
@@ -139,9 +138,9 @@ impl Interval {
         format!("{}{harsh}", scope(&self.kinds, self.material))
     }
 
-    /// Whether it binds gear of this kind and material in usual use.
-    pub fn binds(&self, kind: Kind, material: Material) -> bool {
-        !self.harsh && speaks(&self.kinds, self.material, kind, material)
+    /// Whether it binds gear of this kind and material, in usual use or in arduous use.
+    pub fn binds(&self, kind: Kind, material: Material, arduous: bool) -> bool {
+        (arduous || !self.harsh) && speaks(&self.kinds, self.material, kind, material)
     }
 }
 

@@ -15,8 +15,8 @@ use super::{
 };
 use crate::domain::{
     AnswerDraft, Checklist, Competence, Criterion, ExaminationDraft, ExaminationId,
-    ExaminationKind, FieldErrors, Item, Model, Verdict, checklist::Watched,
-    fitness::interval_months, rulebook::Rulebook,
+    ExaminationKind, FieldErrors, Item, Model, Verdict, checklist::Watched, fitness::interval_of,
+    rulebook::Rulebook,
 };
 
 /// The form.
@@ -75,7 +75,7 @@ impl NewExamination {
         wrong: &FieldErrors,
     ) -> Self {
         let href = format!("/items/{}", subject.item.id);
-        let (months, rule) = interval_months(subject.model, subject.rulebook);
+        let (months, rule) = interval_of(subject.item, subject.model, subject.rulebook);
         let kinds = ExaminationKind::ALL.into_iter();
         let mut kinds: Choices = kinds
             .filter(|kind| subject.thorough == kind.is_thorough())
@@ -105,7 +105,7 @@ impl NewExamination {
             mark: subject.item.mark.clone(),
             model: subject.model.title(),
             interval: format!(
-                "Empty is the longest that the rules allow: {}.",
+                "Empty is the longest that the rules allow, to the same day of the month: {}. The day itself is still in date.",
                 words::every(months, &rule)
             ),
             kinds: attribute::keeping(kinds, &draft.kind),

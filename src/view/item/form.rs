@@ -186,6 +186,9 @@ fn papers(form: &Form, draft: &ItemDraft) -> Vec<Field> {
             &draft.markings_readable,
             readable(&draft.markings_readable),
         ),
+        form.line("arduous", "Arduous use, and why", &draft.arduous).hint(
+            "Such as salt water, or grit every day. Empty is usual use. Some rules then ask for shorter intervals.",
+        ),
     ]
 }
 
@@ -225,6 +228,7 @@ fn lines(draft: &ItemDraft, offered: &ItemTyped<'_>) -> Lines {
         ("Bought", &draft.bought_on),
         ("First used", &draft.first_used_on),
         ("Markings can be read", &draft.markings_readable),
+        ("Arduous use", &draft.arduous),
         ("Note", &draft.note),
     ]
     .map(|(name, text)| (name.to_owned(), text.clone()))

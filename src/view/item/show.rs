@@ -25,7 +25,7 @@ use crate::domain::{
     NoticeClosing, Store, Units, Where, Zone,
     checklist::Watched,
     date::write_day,
-    fitness::{due_on, interval_months},
+    fitness::{due_on, interval_months, interval_of},
     life,
     rulebook::Rulebook,
 };
@@ -221,6 +221,8 @@ impl ShowItem {
 fn stands(file: &ItemFile, life: &Life, (today, zone): (Date, &Zone)) -> Facts {
     let item = &file.item;
     let ahead = |day: Date| format!("{}, {}", write_day(day), words::from_today(day, today));
+    // A due day is itself still in date, and is said to be.
+    let in_date = |day: Date| format!("{}; in date through that day", ahead(day));
     let store = file.store.as_ref();
     let facts = Facts::default()
         .and_from(
@@ -236,22 +238,28 @@ fn stands(file: &ItemFile, life: &Life, (today, zone): (Date, &Zone)) -> Facts {
             "Store",
             store.map(|store| store.name.clone()).unwrap_or_default(),
         );
-    let (months, rule) = interval_months(&file.model, &file.rulebook);
+    let (months, rule) = interval_of(item, &file.model, &file.rulebook);
     let every = words::every(months, &rule);
     let facts = match (item.state, due_on(item, &file.model, &file.rulebook)) {
         (ItemState::Retired, _) => facts.and("Next examination", "none; it is retired"),
         (_, Some((day, binds))) if binds == rule => {
-            facts.and_from("Next examination", ahead(day), every)
+            facts.and_from("Next examination", in_date(day), every)
         }
-        (_, Some((day, binds))) => {
-            facts.and_from("Next examination", ahead(day), format!("{binds}; {every}"))
-        }
+        (_, Some((day, binds))) => facts.and_from(
+            "Next examination",
+            in_date(day),
+            format!("{binds}; {every}"),
+        ),
         (_, None) => facts.and_from("Next examination", "an intake examination, now", every),
     };
     let passed = item
         .last_passed_on
         .map_or_else(|| "never".to_owned(), ahead);
     let facts = facts.and("Last passed", passed);
+    let facts = match &item.arduous {
+        Some(why) => facts.and_from("Use", "arduous", arduous(file, why)),
+        None => facts,
+    };
     match life {
         Life::Ends(end) => facts.and_from(
             "Life ends",
@@ -263,6 +271,19 @@ fn stands(file: &ItemFile, life: &Life, (today, zone): (Date, &Zone)) -> Facts {
         }
         Life::Unknown(why) => facts.and_from("Life ends", "cannot be told", why.clone()),
     }
+}
+
+/// Why the use is arduous, and whether any rule makes the interval shorter for it.
+fn arduous(file: &ItemFile, why: &str) -> String {
+    let (usual, _) = interval_months(&file.model, &file.rulebook);
+    let (months, _) = interval_of(&file.item, &file.model, &file.rulebook);
+    if months < usual {
+        return format!("{why}; the rule for arduous use binds");
+    }
+    format!(
+        "{why}; the rulebook has no shorter interval for arduous use of {}. Where the maker has one, write it on the model, or name an earlier day at the next examination",
+        file.model.kind.one()
+    )
 }
 
 fn identity(item: &Item) -> Facts {
