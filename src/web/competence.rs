@@ -222,5 +222,5 @@ pub(super) async fn api_end(
     JsonBody(draft): JsonBody<EndDraft>,
 ) -> Result<Response, Problem> {
     let ended = qualification::end(&app.desk, &signed.actor, id, &draft).await?;
-    Ok(tagged("2", ended).into_response())
+    Ok(tagged("2", ended))
 }
