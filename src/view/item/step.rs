@@ -52,7 +52,7 @@ impl StepForm {
                 "It is out of use from now on, on every job, until somebody competent decides."
             }
             ItemStep::ReturnToService => {
-                "It may be chosen again, if nothing else speaks against it. Say who looked, and what was found."
+                "It may be chosen again, if nothing else speaks against it. Somebody competent for it returns it: say who looked, and what was found."
             }
             ItemStep::ReportMissing => {
                 "It cannot be chosen. Once it is found it goes to quarantine, and is examined before it is used."

@@ -46,6 +46,10 @@ pub(in crate::web) async fn api_examinations(
 ///
 /// `kind` is intake, pre-use, periodic, after-use or after-event; `verdict` is fit, quarantine or retire
 /// and changes the item's state. An empty `next_due_on` takes the longest that the rules allow.
+///
+/// Intake, periodic and after-event need an examiner who is competent for the kind on that day. Where one of them ends in
+/// fit, every criterion of the kind's checklist is answered, in `answers` by its key or with `rest`: `pass` says that
+/// all that is not named passes. What is measured is held against the limits of the model.
 #[utoipa::path(post, path = "/api/v1/items/{id}/examinations", tag = "examinations",
     params(("id" = Uuid, Path), ("id" = Option<Uuid>, Query)), request_body = ExaminationDraft,
     responses((status = 201, body = Examination), (status = 409, body = ProblemJson), (status = 422, body = ProblemJson)))]
