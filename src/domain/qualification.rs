@@ -268,9 +268,12 @@ impl Competence {
         }
         let folded = named.to_lowercase();
         let theirs = |one: &&Qualification| self.name_of(one).to_lowercase() == folded;
+        let held: Vec<&Qualification> = all.filter(theirs).collect();
+        // The name as it is known, whatever its case was typed in.
+        let known = held.first().map(|one| self.name_of(one));
         Examiner {
-            name: named.to_owned(),
-            held: all.filter(theirs).collect(),
+            name: known.unwrap_or(named).to_owned(),
+            held,
         }
     }
 

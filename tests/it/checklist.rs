@@ -132,8 +132,8 @@ on_both_databases! {
             let told = messages(&answer, field);
             assert!(told.iter().any(|one| one.contains(says)), "{field}: {says}: {answer}");
         };
-        refused(json!({"rest": "pass"}), "answers[groove-depth][values][0]", "at most 1 mm (paper, page 7): measure at 2 points; 0 were given").await;
-        refused(groove("", &["0.4"]), "answers[groove-depth][values][0]", "1 were given").await;
+        refused(json!({"rest": "pass"}), "answers[groove-depth][values][0]", "at most 1 mm (paper, page 7): measure at 2 points, not at 0").await;
+        refused(groove("", &["0.4"]), "answers[groove-depth][values][0]", "not at 1.").await;
         refused(groove("pass", &["0.4", "1.2 mm"]), "answers[groove-depth][outcome]", "1.2 mm is beyond the model's limit, at most 1 mm").await;
         refused(groove("", &["0.4", "0.05 in"]), "verdict", "since this failed").await;
         refused(groove("", &["much", "0.4"]), "answers[groove-depth][values][0]", "Write a number").await;
@@ -224,7 +224,7 @@ on_both_databases! {
         ]).await;
         let back = given.officer.post("/checklists/rope/criteria/own-1/take-back", &[("revision", "1")]).await;
         assert_eq!(back.status, StatusCode::SEE_OTHER, "{}", back.text);
-        assert!(!given.officer.get("/checklists/rope").await.text.contains("Red thread"));
+        assert!(!given.officer.get("/checklists/rope").await.text.contains("Red thread not to be seen"));
         // The record is shown with the list of its day, and the item is still watched for it.
         let all = given.officer.get(&format!("/api/v1/items/{}/examinations", given.item)).await.json();
         let id = all["examinations"][0]["id"].as_str().unwrap();

@@ -114,7 +114,7 @@ impl Looked<'_> {
                     format!("{name}[values][0]"),
                     "required",
                     format!(
-                        "The model sets a limit here, {limit} ({}): measure at {points} points; {given} were given.",
+                        "The model sets a limit here, {limit} ({}): measure at {points} points, not at {given}.",
                         limit.source
                     ),
                 );
