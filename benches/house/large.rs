@@ -169,6 +169,10 @@ pub fn examination(officer: &Actor, item: ItemId, on: Date) -> Examination {
         verdict: Verdict::Fit,
         next_due_on: Some(on + Duration::days(180)),
         markings_readable: None,
+        qualification: None,
+        return_waits: false,
+        checklist: None,
+        answers: Vec::new(),
     }
 }
 

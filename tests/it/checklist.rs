@@ -251,9 +251,13 @@ on_both_databases! {
         let given = one_rope(&world).await;
         let draft = json!({"words": "Thread whole", "by": "sight"});
         let path = "/api/v1/checklists/helmet/criteria";
-        let made = given.officer.json(Method::POST, path, &draft).await;
+        let made = given.officer.json_if(Method::POST, path, "\"0\"", &draft).await;
         assert_eq!((made.status, &made.json()["revision"]), (StatusCode::CREATED, &json!(1)), "{}", made.text);
-        let wrong = given.officer.json(Method::POST, path, &json!({"words": "x", "by": "measure", "out": "burn"})).await;
+        let unseen = given.officer.json(Method::POST, path, &draft).await;
+        assert_eq!(unseen.status, StatusCode::PRECONDITION_REQUIRED, "{}", unseen.text);
+        let stale = given.officer.json_if(Method::POST, path, "\"0\"", &draft).await;
+        assert_eq!(stale.status, StatusCode::PRECONDITION_FAILED, "{}", stale.text);
+        let wrong = given.officer.json_if(Method::POST, path, "\"1\"", &json!({"words": "x", "by": "measure", "out": "burn"})).await;
         assert_eq!(wrong.json()["fields"].as_array().unwrap().len(), 2, "{}", wrong.text);
         for actor in [&world.crew, &world.auditor] {
             let other = world.visitor(actor).await;
@@ -267,9 +271,9 @@ on_both_databases! {
         for path in ["/checklists/ladder", &format!("/checklists/{}", Uuid::now_v7()), "/api/v1/checklists/rope?edition=rope@9"] {
             assert_eq!(given.officer.get(path).await.status, StatusCode::NOT_FOUND, "{path}");
         }
-        let gone = given.officer.json(Method::DELETE, &format!("{path}/own-7"), &json!({})).await;
+        let gone = given.officer.json_if(Method::DELETE, &format!("{path}/own-7"), "\"1\"", &json!({})).await;
         assert_eq!(gone.status, StatusCode::NOT_FOUND);
-        let gone = given.officer.json(Method::DELETE, &format!("{path}/own-1"), &json!({})).await;
+        let gone = given.officer.json_if(Method::DELETE, &format!("{path}/own-1"), "\"1\"", &json!({})).await;
         assert_eq!((gone.status, &gone.json()["revision"]), (StatusCode::OK, &json!(2)), "{}", gone.text);
     }
 

@@ -60,6 +60,7 @@ impl Records {
                 self.new_id(store.id.0);
                 self.stores.insert(store.id);
             }
+            Change::QualificationRecorded(one) => self.new_id(one.id.0),
             Change::ModelAdded(model) => {
                 self.new_id(model.id.0);
                 self.models.insert(model.id, model);

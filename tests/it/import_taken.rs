@@ -170,6 +170,7 @@ on_both_databases! {
     }
 
     async fn an_examination_by_somebody_who_was_not_competent_is_not_taken_over(world) {
+        world.hold_competent().await;
         let desk = desk(&world);
         let before = entries(&world).await;
         let list = "Tag,Type,Maker,Model,Store,Made,MBS (kN),Length (m),Last examined,Insp. by\n\
