@@ -179,9 +179,10 @@ impl Chance {
         let event = stock::event(world, self.items.choose(&mut self.rng)?, START.date());
         let model = self.models.choose(&mut self.rng)?;
         let kind = *EventKind::ALL.choose(&mut self.rng)?;
-        Some(Change::EventReported(match self.rng.random_bool(0.5) {
-            true => Event { kind, ..event }.following(model),
-            false => event,
+        Some(Change::EventReported(if self.rng.random_bool(0.5) {
+            Event { kind, ..event }.following(model)
+        } else {
+            event
         }))
     }
 
