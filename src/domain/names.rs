@@ -100,23 +100,19 @@ impl Mentioned {
             }
             Change::JobEnded(end) => self.job(end.job),
             Change::VerdictKept(verdict) => self.job(verdict.job),
-            Change::KitLineAdded(line) => {
-                self.job(line.job);
-                self.item(line.item);
-            }
-            Change::KitLineRemoved(line) => {
-                self.job(line.job);
-                self.item(line.item);
-            }
-            Change::ItemRefused(refused) => {
-                self.job(refused.job);
-                self.item(refused.item);
-            }
+            Change::KitLineAdded(line) => self.on_job(line.item, line.job),
+            Change::KitLineRemoved(line) => self.on_job(line.item, line.job),
+            Change::ItemRefused(refused) => self.on_job(refused.item, refused.job),
         }
     }
 
     fn item(&mut self, id: ItemId) {
         self.items.insert(id);
+    }
+
+    fn on_job(&mut self, item: ItemId, job: JobId) {
+        self.item(item);
+        self.job(job);
     }
 
     fn job(&mut self, id: JobId) {

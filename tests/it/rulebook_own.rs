@@ -4,7 +4,7 @@ use ropeloft::domain::rulebook::{LARGEST_SHEET, Rulebook, RulebookDraft, ruleboo
 use ropeloft::domain::{FieldErrors, Kind, Material};
 
 /// A draft that sets these numbers, with these reasons.
-fn draft(base: &str, numbers: &[(&str, &str)], reasons: &[(&str, &str)]) -> RulebookDraft {
+pub fn draft(base: &str, numbers: &[(&str, &str)], reasons: &[(&str, &str)]) -> RulebookDraft {
     let texts = |pairs: &[(&str, &str)]| {
         let pairs = pairs.iter();
         pairs
@@ -21,7 +21,7 @@ fn draft(base: &str, numbers: &[(&str, &str)], reasons: &[(&str, &str)]) -> Rule
     }
 }
 
-fn wrong(draft: &RulebookDraft) -> FieldErrors {
+pub fn wrong(draft: &RulebookDraft) -> FieldErrors {
     draft.check(None).unwrap_err()
 }
 
@@ -29,7 +29,7 @@ const ROPE_A: &str = "minimum-rope-en1891-a-straight";
 const PEOPLE: &str = "interval-gear-that-lifts-people-and-lifting-accessories";
 
 /// A sheet of a team's own over the European rulebook.
-fn sheet(more: &str) -> String {
+pub fn sheet(more: &str) -> String {
     format!("key = \"valley\"\ntitle = \"Valley team\"\nbased_on = \"european\"\n{more}")
 }
 
@@ -305,44 +305,6 @@ fn what_a_sheet_takes_out_or_narrows_is_less_too() {
     );
     let odd = "[[minimum]]\nkind = \"cord\"\nstandard = \"EN 564\"\nmode = \"straight\"\ndiameter = { value = 6.5, unit = \"mm\" }\nat_least = { value = 1.0, unit = \"kN\" }\nfrom = { source = \"us\", known = \"setting\" }\n";
     assert!(faults(odd)[0].contains("refused for want of a number"));
-}
-
-#[test]
-fn a_rulebook_of_before_learns_what_its_base_says_of_an_arrest() {
-    let base = rulebook("european").unwrap();
-    assert_eq!(base.arrest().unwrap().at_most.to_string(), "6 kN");
-    // A version that was kept before the rule was there has no word on it.
-    let own = draft("european", &[], &[]).check(None).unwrap();
-    let mut kept = serde_json::to_value(&own).unwrap();
-    kept.as_object_mut().unwrap().remove("arrest").unwrap();
-    let kept: Rulebook = serde_json::from_value(kept).unwrap();
-    assert_eq!(kept.arrest(), None);
-    let next = draft("european", &[], &[]).check(Some(&kept)).unwrap();
-    assert_eq!(next.arrest(), base.arrest());
-    let softer = draft(
-        "european",
-        &[("arrest", "4 kN")],
-        &[("arrest", "our crews are light")],
-    );
-    let softer = softer.check(Some(&kept)).unwrap();
-    let rule = softer.arrest().unwrap();
-    assert_eq!(
-        (rule.at_most.to_string().as_str(), rule.reason.as_str()),
-        ("4 kN", "our crews are light")
-    );
-    let errors = wrong(&draft("european", &[("arrest", "7 kN")], &[]));
-    assert_eq!(errors.0[0].field, "reasons[arrest]", "{errors}");
-    // Taken out on purpose, it stays out.
-    let without = "[[looser]]\nrule = \"arrest\"\nreason = \"nobody hangs on it\"\ndrop = true\n";
-    let without = Rulebook::parse_own(&sheet(without)).unwrap();
-    assert_eq!(without.arrest(), None);
-    assert_eq!(
-        draft("european", &[], &[])
-            .check(Some(&without))
-            .unwrap()
-            .arrest(),
-        None
-    );
 }
 
 #[test]

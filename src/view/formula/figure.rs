@@ -1,12 +1,15 @@
 //! The figures of the formulas, each drawn from an example that is worked out as the page is made.
 
+mod span;
+mod tackle;
+
 use std::f64::consts::PI;
 
 use super::{example_angle, forces, kilonewtons};
 use crate::{
     rigging::{
         Angle, Efficiency, FallFactor, Force, Friction, Length, Mass, Phase, capstan_hold,
-        efficiency_of_wrap, fall_peak, line_tension, redirect_force_of_two, uneven_legs,
+        efficiency_of_wrap, fall_peak, redirect_force_of_two,
     },
     view::{
         drawing::{Drawing, Sketch, Spot},
@@ -46,10 +49,10 @@ impl Figures {
         Some(Self {
             sheave: sheave()?,
             redirect: redirect()?,
-            three: tackle("three-to-one", "3:1, pulled up", false)?,
-            four: tackle("four-to-one-pull-down", "4:1, pulled down", true)?,
-            bridle: bridle()?,
-            line: line()?,
+            three: tackle::tackle("three-to-one", "3:1, pulled up", false)?,
+            four: tackle::tackle("four-to-one-pull-down", "4:1, pulled down", true)?,
+            bridle: span::bridle()?,
+            line: span::line()?,
             post: post()?,
             fall: fall()?,
         })
@@ -164,158 +167,6 @@ fn redirect() -> Option<Plate> {
             words(far),
             words(near),
             words(axle)
-        ),
-    ))
-}
-
-/// The levels of a tackle in its figure: the ceiling, the upper and the lower sheaves, what hangs.
-const LEVELS: [f64; 4] = [28.0, 84.0, 250.0, 296.0];
-/// The radius of the sheaves of a tackle, and where its hand strand hangs.
-const SHEAVE: (f64, f64) = (24.0, 40.0);
-
-/// A simple tackle, from the hand on: strand beside strand, sheaves above and below in turn.
-fn tackle(rig: &str, name: &str, down: bool) -> Option<Plate> {
-    let hauling = forces(rig, EFFICIENCY, Phase::Hauling)?;
-    let parts = hauling.parts.iter().take(if down { 5 } else { 3 });
-    let pulls: Vec<String> = parts
-        .map(|part| kilonewtons(part.tension.likely(), 2))
-        .collect();
-    let load = words(hauling.load.likely());
-    let sketch = Sketch::new(&format!("figure-{rig}"), &format!("A tackle, {name}"));
-    Some(Plate::new(
-        reeved(sketch, &pulls, down, &load)?,
-        format!(
-            "A tackle, {name}, e = {EFFICIENCY}, hauling {load}: the pulls from the hand on are {} kN, and it gains {:.2}.",
-            pulls.join(", "),
-            hauling.advantage?.likely().ratio()
-        ),
-    ))
-}
-
-/// The strands and sheaves of a tackle with the pull on each strand, and what hangs on it.
-fn reeved(mut sketch: Sketch, pulls: &[String], down: bool, load: &str) -> Option<Sketch> {
-    let ([ceiling, high, low, floor], (radius, first)) = (LEVELS, SHEAVE);
-    let mut carried = Vec::new();
-    let mut x = first;
-    for (index, pull) in pulls.iter().enumerate() {
-        let (is_last, far_up) = (index + 1 == pulls.len(), (index % 2 == 0) == down);
-        // The hand strand ends free, the last one above or at the load.
-        let (top, bottom) = match (index, down) {
-            (0, true) => (high, low + 34.0),
-            (0, false) => (high + 34.0, low),
-            _ if !is_last => (high, low),
-            _ if far_up => (ceiling, low),
-            _ => (high, floor),
-        };
-        let stagger = if index % 2 == 0 { 0.0 } else { 28.0 };
-        sketch = sketch
-            .rope(&[(x, top), (x, bottom)])
-            .word((x, f64::midpoint(high, low) + stagger), pull);
-        let axle = x + radius;
-        sketch = match (is_last, far_up) {
-            (false, true) => sketch.bow((axle, high), radius, (270.0, 450.0)).sheave(
-                (axle, high),
-                radius,
-                (axle, ceiling),
-            ),
-            (false, false) => sketch.bow((axle, low), radius, (270.0, 90.0)).sheave(
-                (axle, low),
-                radius,
-                (axle, floor),
-            ),
-            (true, _) => sketch,
-        };
-        if !far_up {
-            carried.push(if is_last { x } else { axle });
-        }
-        x += 2.0 * radius;
-    }
-    let (from, to) = (*carried.first()?, *carried.last()?);
-    let (middle, hung) = (
-        f64::midpoint(first, x - 2.0 * radius),
-        f64::midpoint(from, to),
-    );
-    let hand = (first, if down { low + 34.0 } else { high + 34.0 });
-    Some(
-        sketch
-            .ground((middle, ceiling), (0.0, -1.0), middle - first + 14.0)
-            .bar((from - 6.0, floor), (to + 6.0, floor))
-            .rope(&[(hung, floor), (hung, floor + 22.0)])
-            .load((hung, floor + 22.0), &format!("W {load}"))
-            .hand(hand, (first, f64::midpoint(high, low))),
-    )
-}
-
-/// Two legs that stand off the line of the load by different angles.
-fn bridle() -> Option<Plate> {
-    let (a, b) = (30.0, 45.0);
-    let load = load()?;
-    let (one, other) = uneven_legs(load, example_angle(a)?, example_angle(b)?).ok()?;
-    let foot = (150.0, 190.0);
-    let high = 140.0;
-    let (left, right) = (
-        (foot.0 - high * f64::tan(a.to_radians()), foot.1 - high),
-        (foot.0 + high * f64::tan(b.to_radians()), foot.1 - high),
-    );
-    let label = |end: Spot, aside: f64| {
-        (
-            f64::midpoint(foot.0, end.0) + aside,
-            f64::midpoint(foot.1, end.1) - 12.0,
-        )
-    };
-    let sketch = Sketch::new("figure-bridle", "Two legs over a load")
-        .ground(left, (0.0, -1.0), 30.0)
-        .ground(right, (0.0, -1.0), 30.0)
-        .level((foot.0, foot.1 - high), foot)
-        .rope(&[left, foot])
-        .rope(&[right, foot])
-        .rope(&[foot, (foot.0, 250.0)])
-        .load((foot.0, 250.0), &format!("W {}", words(load)))
-        .angle(foot, 72.0, (-a, 0.0), &format!("a {a}°"))
-        .angle(foot, 72.0, (0.0, b), &format!("b {b}°"))
-        .word(label(left, -54.0), &words(one))
-        .word(label(right, 54.0), &words(other));
-    Some(Plate::new(
-        sketch,
-        format!(
-            "Two legs over {}: the one that stands a = {a}° off the upright carries {}, the one at b = {b}° carries {}. The steeper leg carries more.",
-            words(load),
-            words(one),
-            words(other)
-        ),
-    ))
-}
-
-/// A line across a span, with its sag under a load in the middle.
-fn line() -> Option<Plate> {
-    let (span, sag) = (20.0, 1.0);
-    let load = load()?;
-    let metres = |number: f64| Length::from_metres(number).ok();
-    let pull = line_tension(load, metres(span)?, metres(sag)?).ok()?;
-    // The sag is drawn to the scale of the span.
-    let wide = 300.0;
-    let (left, right) = ((20.0, 60.0), (20.0 + wide, 60.0));
-    let low = (170.0, 60.0 + wide * sag / span);
-    let sketch = Sketch::new("figure-line", "A line across a span")
-        .ground(left, (-1.0, 0.0), 26.0)
-        .ground(right, (1.0, 0.0), 26.0)
-        .level(left, right)
-        .rope(&[left, low])
-        .rope(&[low, right])
-        .rope(&[low, (170.0, 130.0)])
-        .load((170.0, 130.0), &format!("W {}", words(load)))
-        .measure((left.0, 30.0), (right.0, 30.0))
-        .word((170.0, 30.0), &format!("L {span} m"))
-        .measure((232.0, 60.0), (232.0, low.1))
-        .word((258.0, 92.0), &format!("s {sag} m"))
-        .word((80.0, 92.0), &words(pull));
-    Some(Plate::new(
-        sketch,
-        format!(
-            "A line over L = {span} m that sags s = {sag} m, {} % of it, under {} in the middle, drawn to scale: each half pulls with {}, and so does each anchor.",
-            sag / span * 100.0,
-            words(load),
-            words(pull)
         ),
     ))
 }

@@ -6,6 +6,7 @@ mod pick;
 mod show;
 mod show_answer;
 mod show_cut;
+mod show_past;
 mod step;
 
 pub use form::{ItemForm, ItemTyped, Target};

@@ -19,6 +19,7 @@ use super::{
         words,
     },
     show_answer,
+    show_past::{event_row, usage_row},
 };
 use crate::domain::{
     Criterion, Event, Examination, Item, ItemId, ItemState, Job, Life, Made, Model, Notice,
@@ -379,33 +380,4 @@ fn asked(file: &ItemFile) -> Option<String> {
 
 fn watching_row((criterion, watched): &(Criterion, Watched)) -> (String, String) {
     (criterion.words.clone(), watched_words(watched))
-}
-
-fn event_row(event: &Event, file: &ItemFile) -> (String, String, String) {
-    let whole = file.as_part_of(event.item);
-    let follows = event.follows.as_ref();
-    let follows = follows.map(|follows| format!("; it {}", follows.outcome.word()));
-    let what = format!(
-        "It {}{whole}{}",
-        event.kind.word(),
-        follows.unwrap_or_default()
-    );
-    (write_day(event.on), what, event.note.clone())
-}
-
-fn usage_row(usage: &Usage, file: &ItemFile) -> (String, String, String) {
-    let whole = file.as_part_of(usage.item);
-    let what = format!("{}{whole}", usage.amount.words());
-    (write_day(usage.on), what, usage.note.clone())
-}
-
-impl ItemFile {
-    /// Says of what is recorded about another item that it was about the whole rope.
-    fn as_part_of(&self, item: ItemId) -> String {
-        let mut ropes = self.whole_ropes.iter();
-        match ropes.find(|rope| rope.id == item && item != self.item.id) {
-            Some(rope) => format!(", as part of {}", rope.mark),
-            None => String::new(),
-        }
-    }
 }

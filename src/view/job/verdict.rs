@@ -263,32 +263,6 @@ impl CheckRow {
         if tightest(&assessment.checks).is_some_and(|least| std::ptr::eq(least, check)) {
             badges.push(Badge::new(Tone::Watch, "smallest margin"));
         }
-        let rating = &check.strength.rating;
-        let mut holds = vec![format!(
-            "{} {}, {}: {} ({})",
-            words::force(rating.force, units),
-            rating.kind.words(),
-            rating.mode.words(),
-            words::force(check.strength.effective, units),
-            rating.source
-        )];
-        if check.strength.reductions.is_empty() {
-            holds = vec![format!(
-                "{} {}, {} ({})",
-                words::force(rating.force, units),
-                rating.kind.words(),
-                rating.mode.words(),
-                rating.source
-            )];
-        }
-        holds.extend(check.strength.reductions.iter().map(|taken| {
-            format!(
-                "times {} for {} ({})",
-                words::digits(taken.remaining.share(), 3),
-                taken.reason,
-                taken.source
-            )
-        }));
         Self {
             number,
             title: check.title.clone(),
@@ -297,9 +271,37 @@ impl CheckRow {
             result: result(check, units),
             when: format!("{}, {}", check.phase.words(), check.spot),
             force: band(check.force, units),
-            holds,
+            holds: holds(check, units),
         }
     }
+}
+
+/// What the part holds, and all that was taken off it.
+fn holds(check: &Check, units: Units) -> Vec<String> {
+    let strength = &check.strength;
+    let rating = &strength.rating;
+    let (printed, kind, mode) = (
+        words::force(rating.force, units),
+        rating.kind.words(),
+        rating.mode.words(),
+    );
+    if strength.reductions.is_empty() {
+        return vec![format!("{printed} {kind}, {mode} ({})", rating.source)];
+    }
+    let effective = words::force(strength.effective, units);
+    let mut holds = vec![format!(
+        "{printed} {kind}, {mode}: {effective} ({})",
+        rating.source
+    )];
+    holds.extend(strength.reductions.iter().map(|taken| {
+        format!(
+            "times {} for {} ({})",
+            words::digits(taken.remaining.share(), 3),
+            taken.reason,
+            taken.source
+        )
+    }));
+    holds
 }
 
 fn result(check: &Check, units: Units) -> String {
