@@ -202,7 +202,10 @@ impl WriteTx {
              WHERE team_id = $1
                AND model_id = $2
                AND kind <> $3";
-        let before = self.of_model(model.id).await?.intervals;
+        let before = match self.of_model(model.id).await {
+            Err(StoreError::Unlinked) => return Err(StoreError::Stale { table: "model" }),
+            there => there?.intervals,
+        };
         let intervals = self.intervals_of(model).await?;
         let team = self.team;
         change_one!(

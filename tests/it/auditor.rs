@@ -4,11 +4,12 @@ use std::collections::{BTreeSet, VecDeque};
 
 use axum::http::{Method, StatusCode};
 use ropeloft::{
-    domain::Deed,
+    domain::{Change, Deed},
     web::{Access, table},
 };
+use time::macros::date;
 
-use crate::{client::Client, history::eventful};
+use crate::{client::Client, history::eventful, stock};
 
 /// What stands between `from` and the next `to`, each time.
 fn between<'a>(text: &'a str, from: &'a str, to: &'a str) -> impl Iterator<Item = &'a str> {
@@ -70,11 +71,17 @@ on_both_databases! {
 
     async fn an_auditor_may_read_and_export_everything_and_change_nothing(world) {
         let (stock, job) = eventful(&world).await;
+        let notice = stock::notice("Fjordwerk", date!(2026 - 02 - 20));
+        world.record(Change::NoticeOpened(notice.clone())).await;
         let auditor = world.visitor(&world.auditor).await;
         for route in table() {
             let Access::May(deed) = route.access else { continue };
             if deed == Deed::Export {
-                let id = if route.path.starts_with("/jobs/{id}") { job.id.to_string() } else { stock.first.id.to_string() };
+                let id = match route.path {
+                    path if path.starts_with("/jobs/{id}") => job.id.to_string(),
+                    path if path.starts_with("/notices/{id}") => notice.id.to_string(),
+                    _ => stock.first.id.to_string(),
+                };
                 let key = if route.path.starts_with("/rigs/") { "three-to-one" } else { "european" };
                 let path = route.path.replace("{id}", &id).replace("{key}", key).replace("{form}", "toml");
                 assert_eq!(auditor.get(&path).await.status, StatusCode::OK, "{path}");

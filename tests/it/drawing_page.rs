@@ -48,7 +48,8 @@ on_both_databases! {
         // The table knows a position by the number that the drawing writes at it.
         let positions = shipped_rig(known["job"]["rig"].as_str().unwrap()).unwrap().positions();
         assert!(page.text.contains("Numbered as in the drawing."), "{}", page.text);
-        for (index, position) in positions.iter().enumerate() {
+        // A position that may stay empty has a row only where something is on it.
+        for (index, position) in positions.iter().enumerate().filter(|(_, position)| !position.is_optional()) {
             let named = format!("{} {}", index + 1, position.title());
             let row = format!("<th scope=\"row\">{named}<br>");
             assert!(page.text.contains(&row) && page.text.contains(&format!(" {named}")), "{row}");

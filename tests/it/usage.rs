@@ -149,6 +149,7 @@ on_both_databases! {
     }
 
     async fn what_is_used_up_goes_on_no_job(world) {
+        world.hold_competent().await;
         let officer = world.visitor(&world.officer).await;
         let store = store(&officer, "Bay 1").await;
         let model = model(&officer, &with(&ROPE, &[("most_uses", "10"), ("most_hours", "100")])).await;
