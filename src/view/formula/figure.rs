@@ -8,8 +8,8 @@ use std::f64::consts::PI;
 use super::{example_angle, forces, kilonewtons};
 use crate::{
     rigging::{
-        Angle, Efficiency, FallFactor, Force, Friction, Length, Mass, Phase, capstan_hold,
-        efficiency_of_wrap, fall_peak, redirect_force_of_two,
+        Angle, Efficiency, FallFactor, Force, Friction, Mass, capstan_hold, efficiency_of_wrap,
+        fall_peak, redirect_force_of_two,
     },
     view::{
         drawing::{Drawing, Sketch, Spot},

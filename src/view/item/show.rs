@@ -22,8 +22,8 @@ use super::{
     show_past::{event_row, usage_row},
 };
 use crate::domain::{
-    Criterion, Event, Examination, Item, ItemId, ItemState, Job, Life, Made, Model, Notice,
-    NoticeClosing, Store, Units, Usage, Where, Zone,
+    Criterion, Event, Examination, Item, ItemState, Job, Life, Made, Model, Notice, NoticeClosing,
+    Store, Units, Usage, Where, Zone,
     checklist::Watched,
     date::write_day,
     fitness::{due_on, interval_months, interval_of},
