@@ -16,7 +16,7 @@ use crate::{
         import::{self, ImportFile},
     },
     domain::{Actor, Clock},
-    import::{Answers, DateOrder, DecimalMark, Field, Target, Unit},
+    import::{Answers, DateOrder, DecimalMark, Field, Seen, SeenOf, Target, Unit},
     store::Database,
 };
 
@@ -54,6 +54,13 @@ pub(super) struct Import {
     /// What holds where the file says nothing: `--set "life-support=yes"`
     #[arg(long, value_name = "FIELD=VALUE")]
     set: Vec<String>,
+    /// What was seen of all items that jobs would refuse else: `--seen "markings-unknown=2026-03-01 Ada Brook"`;
+    /// also never-examined and overdue
+    #[arg(long, value_name = "REASON=DAY WHO")]
+    seen: Vec<String>,
+    /// What holds for all items of a model: `--model "Fellside Oval:standard=EN 362"`
+    #[arg(long, value_name = "MODEL:FIELD=VALUE")]
+    model: Vec<String>,
     /// Only say what would come of it
     #[arg(long)]
     dry_run: bool,
@@ -181,8 +188,35 @@ impl Import {
             let words = answers.words.entry(field_key(field)?).or_default();
             words.insert(word.to_owned(), meaning.to_owned());
         }
+        for said in &self.seen {
+            let (of, seen) = seen(said)?;
+            answers.seen.insert(of, seen);
+        }
+        for said in &self.model {
+            let (of, value) = parted(said, "--model")?;
+            let (title, field) = of
+                .rsplit_once(':')
+                .ok_or_else(|| format!("write --model as MODEL:FIELD=VALUE, not \"{said}\""))?;
+            let fields = answers.models.entry(title.trim().to_owned()).or_default();
+            fields.insert(field_key(field)?, value.to_owned());
+        }
         Ok(answers)
     }
+}
+
+/// Who has seen what, and when: `markings-unknown=2026-03-01 Ada Brook`.
+fn seen(said: &str) -> Result<(SeenOf, Seen), Failure> {
+    let (of, seen) = parted(said, "--seen")?;
+    let (on, by) = seen.split_once(' ').unwrap_or((seen, ""));
+    let of = SeenOf::from_key(of).ok_or_else(|| {
+        let known = SeenOf::ALL.map(SeenOf::key);
+        format!(
+            "\"{of}\" is nothing that can be seen of all items; there are: {}",
+            known.join(", ")
+        )
+    })?;
+    let (by, on) = (by.trim().to_owned(), on.to_owned());
+    Ok((of, Seen { by, on }))
 }
 
 /// The key of a field, however it is named.

@@ -1,6 +1,6 @@
 //! What would come of an import, as text for the console.
 
-use crate::import::{Column, Question, Rehearsal};
+use crate::import::{Column, Offer, Question, Reason, Rehearsal, rows_in_words};
 
 /// How many lines of each kind are printed.
 const MOST_LINES: usize = 200;
@@ -36,6 +36,12 @@ pub(super) fn told(rehearsal: &Rehearsal) -> String {
         )
     });
     block(&mut lines, "To know", remarks.collect());
+    if let Some(foretold) = &rehearsal.foretold
+        && let Some(sentence) = foretold.sentence()
+    {
+        let reasons = foretold.reasons.iter().flat_map(reason).collect();
+        block(&mut lines, &sentence, reasons);
+    }
     let models = rehearsal.new_models.iter();
     let models = models.map(|(title, items)| format!("{title}: {items}"));
     block(&mut lines, "New models", models.collect());
@@ -59,6 +65,28 @@ fn column(column: &Column, waiting: &[&str]) -> Option<String> {
     ))
 }
 
+/// Why no job takes some items, and the options that mend it.
+fn reason(reason: &Reason) -> Vec<String> {
+    let mut lines = vec![format!(
+        "{} ({}) {}",
+        reason.sentence,
+        rows_in_words(&reason.rows),
+        reason.to_do
+    )];
+    match &reason.offer {
+        Offer::InFile => {}
+        Offer::Seen(of) => lines.push(format!("  (--seen \"{}=DAY WHO\")", of.key())),
+        Offer::Models(models) => lines.extend(models.iter().map(|model| {
+            let option = match (model.id, model.field) {
+                (None, Some(field)) => format!(" (--model \"{}:{}=…\")", model.title, field.key()),
+                _ => String::new(),
+            };
+            format!("  {}: {}{option}", model.title, model.sentence)
+        })),
+    }
+    lines
+}
+
 /// The option that answers a question.
 fn option(question: &Question) -> String {
     match question {
@@ -76,7 +104,7 @@ fn block(lines: &mut Vec<String>, title: &str, of: Vec<String>) {
         return;
     }
     let more = of.len().saturating_sub(MOST_LINES);
-    lines.push(format!("{title}:"));
+    lines.push(format!("{}:", title.trim_end_matches('.')));
     lines.extend(
         of.into_iter()
             .take(MOST_LINES)

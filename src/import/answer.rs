@@ -6,6 +6,7 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use super::field::Field;
+use super::given::{Seen, SeenOf};
 use super::synonym;
 use super::unit::Unit;
 
@@ -154,6 +155,11 @@ pub struct Answers {
     pub words: BTreeMap<String, BTreeMap<String, String>>,
     /// What holds where the file says nothing, by the field's key.
     pub silent: BTreeMap<String, String>,
+    /// Who has seen what of the items, and when.
+    pub seen: BTreeMap<SeenOf, Seen>,
+    /// What holds for all items of a model where the file says nothing, by the model's maker and name in one line
+    /// and the field's key.
+    pub models: BTreeMap<String, BTreeMap<String, String>>,
 }
 
 /// The answer that leaves a row out.

@@ -7,6 +7,7 @@ use uuid::Uuid;
 
 use super::answer::Answers;
 use super::field::Field;
+use super::forecast::Models;
 use super::grouping::{Group, GroupKey, Groups};
 use super::heading::{Headings, shortened};
 use super::history;
@@ -26,6 +27,8 @@ pub(super) struct Assembled {
     pub(super) questions: Vec<Question>,
     pub(super) errors: Vec<RowError>,
     pub(super) remarks: Vec<Remark>,
+    /// The models, as far as they hold.
+    pub(super) models: Models,
 }
 
 /// The fields that every item must have something for, and that one answer may fill for all rows.
@@ -101,7 +104,10 @@ pub(super) fn assemble(
                 first_row,
             }),
     );
+    let models = models.into_values();
+    let models = models.filter_map(|ready| Some((ready.at, ready.model?)));
     Assembled {
+        models: models.collect(),
         plan: assembly.plan,
         rows: fates,
         questions,
@@ -193,6 +199,7 @@ impl Assembly<'_> {
 
     fn new_model(&mut self, group: &mut Group) -> ReadyModel {
         let mut hold = None;
+        group.fill(self.answers);
         for (field, needed) in [
             (Field::LifeSupport, true),
             (Field::StrengthSource, group.is_rated()),
@@ -285,6 +292,7 @@ impl Assembly<'_> {
                     store,
                     draft,
                     examination: history.examination,
+                    seen: None,
                     step: history.step,
                 });
                 match model.at {

@@ -147,6 +147,21 @@ impl Field {
         all
     }
 
+    /// The words that can stand in its cells, where they are few.
+    pub fn choices(self) -> Vec<String> {
+        let Self::Attribute(key) = self else {
+            return Vec::new();
+        };
+        match attributes_named(key)
+            .next()
+            .map(|attribute| attribute.takes)
+        {
+            Some(Takes::Choice(words)) => words.iter().map(|word| (*word).to_owned()).collect(),
+            Some(Takes::YesNo) => vec!["yes".to_owned(), "no".to_owned()],
+            _ => Vec::new(),
+        }
+    }
+
     /// Whether its cells are numbers, with or without a unit.
     pub(super) fn is_number(self) -> bool {
         match self {

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::answer::Answers;
 use super::field::Field;
 use super::heading::{Headings, shortened};
 use super::rehearsal::{Fate, RowError};
@@ -134,6 +135,17 @@ impl Group {
         }
         row.wrong += errors.len();
         errors
+    }
+
+    /// Fills what the rows leave open from what was said of the model.
+    pub(super) fn fill(&mut self, answers: &Answers) {
+        let title = format!("{} {}", self.maker, self.name);
+        for (field, text) in answers.of_model(&title) {
+            let says = self.values.contains_key(&field) || self.unread.contains_key(&field);
+            if is_of_model(field, self.kind) && !says {
+                self.values.insert(field, (text.to_owned(), self.first_row));
+            }
+        }
     }
 
     /// Why a field has no value though some row says something of it.

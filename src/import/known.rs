@@ -7,7 +7,7 @@ use time::Date;
 
 use crate::domain::fitness::interval_months;
 use crate::domain::rulebook::Rulebook;
-use crate::domain::{Competence, Kind, Model, ModelId, PersonId, Store, fold};
+use crate::domain::{Competence, Kind, Model, ModelId, Notice, PersonId, Store, fold};
 
 /// What the team's register holds already, as far as the file touches it.
 #[derive(Clone, Debug, Default)]
@@ -24,6 +24,8 @@ pub struct Known {
     pub rulebook: Option<Cow<'static, Rulebook>>,
     /// Who is competent to examine, and who takes the list in; without it no examiner is held against it.
     pub competence: Option<(Competence, (PersonId, String))>,
+    /// The notices about the makers that the file names.
+    pub notices: Vec<Notice>,
 }
 
 impl Known {
@@ -39,6 +41,11 @@ impl Known {
         self.rulebook
             .as_ref()
             .map(|rulebook| interval_months(model, rulebook).0)
+    }
+
+    /// Who takes the list in, by name.
+    pub(super) fn recorder(&self) -> &str {
+        self.competence.as_ref().map_or("", |(_, (_, name))| name)
     }
 
     /// Why the examination of a row cannot be taken over: whoever did it was not competent for the kind on that day.

@@ -9,6 +9,7 @@ mod against;
 mod answer;
 mod archive;
 mod assemble;
+mod becoming;
 mod blame;
 mod cell;
 mod column;
@@ -17,6 +18,9 @@ mod delimited;
 mod failure;
 mod field;
 mod file;
+mod forecast;
+mod foretold;
+mod given;
 mod grouping;
 mod heading;
 mod history;
@@ -29,6 +33,7 @@ mod phrase;
 mod plan;
 mod quantity;
 mod question;
+mod reason;
 mod rehearsal;
 mod rope_range;
 mod row;
@@ -43,12 +48,15 @@ mod word;
 mod workbook;
 
 pub use answer::{Answers, DateOrder, DecimalMark, Target};
+pub use becoming::{Becoming, NotTaken, Recording};
 pub use failure::{
     ImportFailure, LARGEST_FILE, LARGEST_INFLATED, LONGEST_CELL, MOST_CELLS, MOST_COLUMNS,
     MOST_ROWS,
 };
 pub use field::Field;
 pub use file::read_table;
+pub use foretold::{Foretold, OfModel, Offer, Reason, rows_in_words};
+pub use given::{Seen, SeenOf, wrong_for_model};
 pub use heading::{Column, ColumnUse, Headings};
 pub use known::Known;
 pub use plan::{ModelRef, Plan, PlannedItem, PlannedModel, PlannedStep, StoreRef};

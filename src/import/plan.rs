@@ -25,7 +25,7 @@ pub struct PlannedModel {
 }
 
 /// The model of an item.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum ModelRef {
     /// One of the plan's, by its place there.
     New(usize),
@@ -55,6 +55,8 @@ pub struct PlannedItem {
     pub draft: ItemDraft,
     /// The examination that the list tells of.
     pub examination: Option<ExaminationDraft>,
+    /// An examination that was said for many rows at once.
+    pub seen: Option<ExaminationDraft>,
     /// The step into the state that the list tells of, if the examination does not end in it.
     pub step: Option<PlannedStep>,
 }

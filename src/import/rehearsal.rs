@@ -1,18 +1,19 @@
 //! What would come of a file: each row's fate, what is asked, what is wrong.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use time::Date;
 
 use super::answer::Answers;
 use super::failure::ImportFailure;
 use super::field::Field;
+use super::foretold::Foretold;
 use super::heading::{Column, ColumnUse, Headings, shortened};
 use super::known::Known;
 use super::plan::Plan;
 use super::question::{Question, counted};
 use super::table::Table;
-use super::{assemble, column, heading, row};
+use super::{assemble, column, forecast, heading, row};
 
 /// Something wrong in the file, with its place as a spreadsheet shows it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -89,6 +90,13 @@ pub enum Fate {
     Asked,
 }
 
+impl Fate {
+    /// Whether the row becomes an item, or would if nothing stood in the way of the others.
+    pub fn comes_in(self) -> bool {
+        matches!(self, Self::NewModel | Self::KnownModel)
+    }
+}
+
 /// How many rows come in (or would, if nothing stood in the way of the others), wait, and do not come in.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Tally {
@@ -140,6 +148,8 @@ pub struct Rehearsal {
     pub new_stores: Vec<String>,
     /// The titles of new models, each with how many items it gets.
     pub new_models: Vec<(String, usize)>,
+    /// What every job will say of the items that would come in; none where the rules are not known.
+    pub foretold: Option<Foretold>,
     /// What is to be taken in; only there when nothing is asked, nothing is wrong and something is left.
     pub plan: Option<Plan>,
 }
@@ -237,14 +247,15 @@ pub fn rehearse(
         reading.read(row);
     }
     let mut assembled = assemble::assemble(&headings, reading.finish(), answers, known, today);
-    questions.extend(assembled.questions);
-    errors.extend(assembled.errors);
+    questions.append(&mut assembled.questions);
+    errors.append(&mut assembled.errors);
     hold_back(&mut assembled.rows, &errors, !doubled.is_empty());
     errors.extend(doubled);
     errors.sort_by_cached_key(|error| {
         let letters = error.column.clone().unwrap_or_default();
         (error.row, letters.len(), letters)
     });
+    let foretold = foretell(&mut assembled, answers, known, today);
     let rows = tally(&assembled.rows);
     let all_come_in = rows.come_in > 0 && rows.wait == 0 && rows.refused == 0;
     let ready = questions.is_empty() && errors.is_empty() && all_come_in;
@@ -268,9 +279,24 @@ pub fn rehearse(
         rows: assembled.rows,
         new_stores: new_stores.collect(),
         new_models,
+        foretold,
         plan: ready.then_some(assembled.plan),
         headings,
     })
+}
+
+/// Tells what every job will say of the rows that would come in.
+fn foretell(
+    assembled: &mut assemble::Assembled,
+    answers: &Answers,
+    known: &Known,
+    today: Date,
+) -> Option<Foretold> {
+    let come_in = assembled.rows.iter().filter(|row| row.fate.comes_in());
+    let come_in: BTreeSet<u32> = come_in.map(|row| row.row).collect();
+    let plan = &mut assembled.plan;
+    plan.items.retain(|item| come_in.contains(&item.row));
+    forecast::foretell(plan, &assembled.models, answers, known, today)
 }
 
 fn tally(rows: &[RowFate]) -> Tally {

@@ -46,6 +46,34 @@ pub struct Asked {
     pub hidden: Vec<(String, String)>,
 }
 
+/// What jobs will say of the items that would come in.
+pub struct ForetoldSheet {
+    /// The answer in one sentence.
+    pub answer: Answer,
+    /// By which rulebook.
+    pub rulebook: String,
+    /// That some come in out of service; may be empty.
+    pub out: String,
+    /// Why no job takes them, or no verdict is said with them.
+    pub reasons: Vec<ForetoldLine>,
+}
+
+/// Something that stands against some items on every job.
+pub struct ForetoldLine {
+    /// What it is.
+    pub sentence: String,
+    /// How many items, and their rows.
+    pub rows: String,
+    /// What to do about it.
+    pub to_do: String,
+    /// The rule with its source; may be empty.
+    pub rule: String,
+    /// What one answer mends.
+    pub asked: Vec<Asked>,
+    /// Models that are mended elsewhere, each with where, if the register has it.
+    pub models: Vec<(String, Option<String>)>,
+}
+
 /// A column and what becomes of it.
 pub struct ColumnLine {
     /// The heading.
@@ -102,6 +130,8 @@ pub struct RehearsalSheet {
     pub asked: Vec<Asked>,
     /// What was answered, and can be changed.
     pub said: Vec<Asked>,
+    /// What jobs will say of the items that would come in; none while there are none.
+    pub foretold: Option<ForetoldSheet>,
     /// The columns.
     pub columns: Vec<ColumnLine>,
     /// Whether the columns are shown at once: something is asked.
@@ -147,6 +177,7 @@ fn sample(ready: bool) -> RehearsalSheet {
             field: form.line("silent-maker", PROBE, PROBE),
             hidden: Vec::new(),
         }],
+        foretold: Some(foretold(&form)),
         columns: vec![ColumnLine {
             heading: probe(),
             heading_name: "heading-0".to_owned(),
@@ -169,5 +200,28 @@ fn sample(ready: bool) -> RehearsalSheet {
             fate: Badge::new(Tone::Note, PROBE),
         }],
         more_rows: probe(),
+    }
+}
+
+fn foretold(form: &Form) -> ForetoldSheet {
+    let probe = || PROBE.to_owned();
+    ForetoldSheet {
+        answer: Answer::new(Tone::Stop, PROBE).why(PROBE),
+        rulebook: probe(),
+        out: probe(),
+        reasons: vec![ForetoldLine {
+            sentence: probe(),
+            rows: probe(),
+            to_do: probe(),
+            rule: probe(),
+            asked: vec![Asked {
+                field: form.tick("seen", PROBE, false).hint(PROBE),
+                hidden: vec![(probe(), probe())],
+            }],
+            models: vec![
+                (probe(), Some("/models/0/edit".to_owned())),
+                (probe(), None),
+            ],
+        }],
     }
 }

@@ -37,6 +37,7 @@ mod history;
 mod home;
 mod hostile;
 mod house;
+mod import_foretold;
 mod import_heading;
 mod import_inventory;
 mod import_page;

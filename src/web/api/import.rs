@@ -16,7 +16,7 @@ use uuid::Uuid;
 use super::ProblemJson;
 use crate::{
     deed::import::{self, ImportFile},
-    import::{Answers, LARGEST_FILE, Rehearsal},
+    import::{Answers, Foretold, LARGEST_FILE, OfModel, Offer, Reason, Rehearsal},
     web::{App, JsonBody, Path, Problem, Query, Signed},
 };
 
@@ -37,6 +37,82 @@ pub(in crate::web) struct RehearsalJson {
     errors: Vec<RowErrorJson>,
     /// What a person should know before they say yes.
     remarks: Vec<String>,
+    /// What every job will say of the items that would come in.
+    foretold: Option<ForetoldJson>,
+}
+
+/// What every job will say of the items that would come in.
+#[derive(Serialize, ToSchema)]
+struct ForetoldJson {
+    /// The rulebook by which it is told.
+    rulebook: String,
+    /// The answer in one sentence; none if nothing stands against the items on every job.
+    sentence: Option<String>,
+    /// How many items no job will take.
+    refused: usize,
+    /// How many jobs may take, but no verdict will be said with.
+    lacking: usize,
+    /// Why.
+    reasons: Vec<ReasonJson>,
+}
+
+/// Why no job takes some of the items.
+#[derive(Serialize, ToSchema)]
+struct ReasonJson {
+    /// A stable word. `markings-unknown`, `never-examined` and `overdue` can be answered for all under `seen`.
+    code: &'static str,
+    /// What is wrong or missing.
+    sentence: &'static str,
+    /// What to do about it.
+    to_do: &'static str,
+    /// The rows.
+    rows: Vec<u32>,
+    /// The models that lack something, where it is they.
+    models: Vec<OfModelJson>,
+}
+
+/// A model whose record lacks something.
+#[derive(Serialize, ToSchema)]
+struct OfModelJson {
+    /// Maker and name in one line: its name under `models`.
+    title: String,
+    /// The field that an answer under `models` fills; none where it is mended elsewhere.
+    field: Option<String>,
+    /// What is wrong, and what would mend it.
+    sentence: String,
+    /// How many rows are items of it.
+    items: usize,
+}
+
+impl ForetoldJson {
+    fn new(foretold: &Foretold) -> Self {
+        let model = |model: &OfModel| OfModelJson {
+            title: model.title.clone(),
+            field: model
+                .field
+                .filter(|_| model.id.is_none())
+                .map(|field| field.key()),
+            sentence: model.sentence.clone(),
+            items: model.items,
+        };
+        let reason = |reason: &Reason| ReasonJson {
+            code: reason.code,
+            sentence: reason.sentence,
+            to_do: reason.to_do,
+            rows: reason.rows.clone(),
+            models: match &reason.offer {
+                Offer::Models(models) => models.iter().map(model).collect(),
+                _ => Vec::new(),
+            },
+        };
+        Self {
+            rulebook: foretold.rulebook.clone(),
+            sentence: foretold.sentence(),
+            refused: foretold.refused,
+            lacking: foretold.lacking,
+            reasons: foretold.reasons.iter().map(reason).collect(),
+        }
+    }
 }
 
 /// Something wrong in a row.
@@ -76,6 +152,7 @@ impl RehearsalJson {
                 .iter()
                 .map(|remark| remark.sentence.clone())
                 .collect(),
+            foretold: rehearsal.foretold.as_ref().map(ForetoldJson::new),
         }
     }
 }
@@ -152,7 +229,8 @@ pub(in crate::web) async fn api_rehearsal(
 /// Answer what is asked
 ///
 /// All answers at once: `dates` (day-first, month-first), `decimal` (comma, point), `sheet`, `headings` (heading
-/// to field, `in-note` or `leave-out`), `units` (heading to unit: mm, kN, %), `words` (field to word to meaning), `silent` (field to value).
+/// to field, `in-note` or `leave-out`), `units` (heading to unit: mm, kN, %), `words` (field to word to meaning), `silent` (field to value),
+/// `seen` (reason to `by` and `on`: what somebody has seen of all items), `models` (maker and name in one line to field to value).
 #[utoipa::path(put, path = "/api/v1/imports/{id}/answers", tag = "import", params(("id" = Uuid, Path)),
     request_body = Object, responses((status = 200, body = RehearsalJson), (status = 404, body = ProblemJson), (status = 422, body = ProblemJson)))]
 pub(in crate::web) async fn api_answer(

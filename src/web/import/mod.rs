@@ -1,10 +1,12 @@
 //! Bringing in a list that was kept elsewhere: choosing the file, seeing what would come of it,
 //! answering what is asked, saying yes.
 
+mod foretold;
 mod said;
 mod sheet;
+mod typed;
 
-use std::{collections::BTreeMap, sync::Arc};
+use std::sync::Arc;
 
 use axum::{
     extract::{Multipart, State, multipart::MultipartRejection},
@@ -20,12 +22,14 @@ use crate::{
         import::{self, ImportFile},
     },
     domain::FieldErrors,
-    import::{Answers, DateOrder, DecimalMark, LARGEST_FILE, Target, Unit},
+    import::{Answers, LARGEST_FILE},
     view::{
         Section,
         import::{BringFile, RehearsalSheet},
     },
 };
+use foretold::Looker;
+use typed::Typed;
 
 /// The page to choose a file.
 pub(super) async fn page_new(signed: Signed) -> Page<BringFile> {
@@ -65,15 +69,22 @@ pub(super) async fn page_show(
     Path(id): Path<Uuid>,
 ) -> Result<Response, Problem> {
     let file = import::waiting(&app.desk, &signed.actor, id).await?;
-    shown(&app, &signed, id, &file, &FieldErrors::default()).await
+    shown(
+        &app,
+        &signed,
+        (id, &file),
+        &FieldErrors::default(),
+        &Typed::default(),
+    )
+    .await
 }
 
 async fn shown(
     app: &App,
     signed: &Signed,
-    id: Uuid,
-    file: &ImportFile,
+    (id, file): (Uuid, &ImportFile),
     wrong: &FieldErrors,
+    typed: &Typed,
 ) -> Result<Response, Problem> {
     let rehearsal = match import::look(&app.desk, &signed.actor, file).await {
         Ok(rehearsal) => rehearsal,
@@ -81,7 +92,11 @@ async fn shown(
         Err(other) => return Err(other.into()),
     };
     let shell = signed.shell_in(Section::Items, &file.name);
-    let sheet: RehearsalSheet = sheet::sheet(shell, id, file, &rehearsal, wrong);
+    let looker = Looker {
+        name: &signed.person.name,
+        today: signed.today(app),
+    };
+    let sheet: RehearsalSheet = sheet::sheet(shell, id, (file, &rehearsal), (wrong, typed), looker);
     Ok(if wrong.is_empty() {
         Page(sheet).into_response()
     } else {
@@ -97,67 +112,17 @@ pub(super) async fn page_answer(
     Form(typed): Form<Vec<(String, String)>>,
 ) -> Result<Response, Problem> {
     let file = import::waiting(&app.desk, &signed.actor, id).await?;
-    let typed: BTreeMap<String, String> = typed.into_iter().collect();
+    let typed = Typed::new(typed);
     let mut wrong = FieldErrors::default();
-    let answers = answers(&typed, &file.answers, &mut wrong);
-    if !wrong.is_empty() {
-        return shown(&app, &signed, id, &file, &wrong).await;
-    }
-    import::answer(&app.desk, &signed.actor, id, answers).await?;
-    Ok(Done::to(format!("/import/{id}")).into_response())
-}
-
-/// The answers of the form; a choice that was not made is none.
-fn answers(typed: &BTreeMap<String, String>, before: &Answers, wrong: &mut FieldErrors) -> Answers {
-    let text = |name: &str| typed.get(name).map_or("", |text| text.trim());
-    let mut refuse = |name: &str| wrong.add(name, "choice", "Choose one of the list.");
-    let mut answers = Answers {
-        sheet: Some(text("sheet").to_owned()).filter(|sheet| !sheet.is_empty()),
-        dates: DateOrder::from_key(text("dates")),
-        decimal: DecimalMark::from_key(text("decimal")),
-        ..Answers::default()
-    };
-    if answers.dates.is_none() && !text("dates").is_empty() {
-        refuse("dates");
-    }
-    if answers.decimal.is_none() && !text("decimal").is_empty() {
-        refuse("decimal");
-    }
-    // Another sheet has other headings.
-    let same_sheet = answers.sheet == before.sheet || before.sheet.is_none();
-    for (name, value) in typed {
-        let value = value.trim();
-        if let Some(number) = name.strip_prefix("column-").filter(|_| same_sheet) {
-            let heading = text(&format!("heading-{number}"));
-            match Target::from_words(value) {
-                Some(target) if !heading.is_empty() => {
-                    answers.headings.insert(heading.to_owned(), target);
-                }
-                None if !value.is_empty() => refuse(name),
-                _ => {}
-            }
-        } else if let Some(number) = name.strip_prefix("unit-").filter(|_| same_sheet) {
-            let heading = text(&format!("heading-{number}"));
-            match Unit::from_words(value) {
-                Some(unit) if !heading.is_empty() => {
-                    answers.units.insert(heading.to_owned(), unit);
-                }
-                None if !value.is_empty() => refuse(name),
-                _ => {}
-            }
-        } else if let Some(field) = name.strip_prefix("silent-") {
-            answers.silent.insert(field.to_owned(), value.to_owned());
-        } else if let Some(number) = name.strip_prefix("meaning-") {
-            let field = text(&format!("field-{number}"));
-            let word = text(&format!("word-{number}"));
-            if !value.is_empty() && !field.is_empty() {
-                let words = answers.words.entry(field.to_owned()).or_default();
-                words.insert(word.to_owned(), value.to_owned());
-            }
+    let answers = typed.answers(&file.answers, &mut wrong);
+    if wrong.is_empty() {
+        match import::answer(&app.desk, &signed.actor, id, answers).await {
+            Ok(_) => return Ok(Done::to(format!("/import/{id}")).into_response()),
+            Err(DeedError::Invalid(found)) => wrong = found,
+            Err(other) => return Err(other.into()),
         }
     }
-    answers.silent.retain(|_, value| !value.is_empty());
-    answers
+    shown(&app, &signed, (id, &file), &wrong, &typed).await
 }
 
 /// Takes the file in.
@@ -176,7 +141,8 @@ pub(super) async fn page_take(
         // The register has changed since; the page says what is in the way now.
         Err(DeedError::Invalid(_)) => {
             let file = import::waiting(&app.desk, &signed.actor, id).await?;
-            let shown = shown(&app, &signed, id, &file, &FieldErrors::default()).await?;
+            let wrong = FieldErrors::default();
+            let shown = shown(&app, &signed, (id, &file), &wrong, &Typed::default()).await?;
             Ok((StatusCode::CONFLICT, shown).into_response())
         }
         Err(other) => Err(other.into()),

@@ -1,13 +1,22 @@
 //! What was answered before, as the page of a rehearsal shows it.
 
-use super::sheet::{Choices, meaning, open, silent, unit};
+use super::{
+    foretold::{Looker, seen},
+    sheet::{Choices, meaning, open, silent, unit},
+    typed::Fields,
+};
 use crate::{
-    import::{Answers, Field, Question, Rehearsal, Unit},
-    view::{form, import::Asked},
+    import::{Answers, Field, Offer, Question, Rehearsal, Unit},
+    view::import::Asked,
 };
 
 /// What was answered before; each can be changed or taken back.
-pub(super) fn said(form: &form::Form, rehearsal: &Rehearsal, answers: &Answers) -> Vec<Asked> {
+pub(super) fn said(
+    form: Fields<'_>,
+    rehearsal: &Rehearsal,
+    answers: &Answers,
+    looker: Looker<'_>,
+) -> Vec<Asked> {
     let mut said = Vec::new();
     let plain = |field| Asked {
         field,
@@ -28,11 +37,19 @@ pub(super) fn said(form: &form::Form, rehearsal: &Rehearsal, answers: &Answers) 
     said.extend(said_of_units(form, rehearsal));
     said.extend(said_of_words(form, answers, rehearsal.questions.len()));
     said.extend(said_of_silence(form, answers));
+    for (of, as_said) in &answers.seen {
+        let asked = rehearsal.foretold.iter().flat_map(|told| &told.reasons);
+        let mut asked = asked.filter(|reason| reason.offer == Offer::Seen(*of));
+        if asked.next().is_none() {
+            let rows = rehearsal.items();
+            said.extend(seen(form, *of, Some(as_said), (rows, looker)));
+        }
+    }
     said
 }
 
 /// How days and numbers were said to be written.
-fn said_of_writing(form: &form::Form, answers: &Answers) -> Vec<Asked> {
+fn said_of_writing(form: Fields<'_>, answers: &Answers) -> Vec<Asked> {
     let mut said = Vec::new();
     let plain = |field| Asked {
         field,
@@ -73,7 +90,7 @@ fn said_of_writing(form: &form::Form, answers: &Answers) -> Vec<Asked> {
 }
 
 /// In which units numbers were said to be; what does not fit its column any more is asked anew.
-fn said_of_units(form: &form::Form, rehearsal: &Rehearsal) -> Vec<Asked> {
+fn said_of_units(form: Fields<'_>, rehearsal: &Rehearsal) -> Vec<Asked> {
     let asked = rehearsal.without_unit();
     let columns = rehearsal.headings.columns.iter();
     let said = columns.filter(|column| !asked.contains(&column.heading.as_str()));
@@ -92,7 +109,7 @@ fn said_of_units(form: &form::Form, rehearsal: &Rehearsal) -> Vec<Asked> {
 }
 
 /// What words were said to mean; their fields are numbered from `number`.
-fn said_of_words(form: &form::Form, answers: &Answers, mut number: usize) -> Vec<Asked> {
+fn said_of_words(form: Fields<'_>, answers: &Answers, mut number: usize) -> Vec<Asked> {
     let mut said = Vec::new();
     for (key, words) in &answers.words {
         let Some(field) = Field::from_key(key) else {
@@ -120,7 +137,7 @@ fn said_of_words(form: &form::Form, answers: &Answers, mut number: usize) -> Vec
 }
 
 /// What was said to hold where the list says nothing.
-fn said_of_silence(form: &form::Form, answers: &Answers) -> Vec<Asked> {
+fn said_of_silence(form: Fields<'_>, answers: &Answers) -> Vec<Asked> {
     let mut said = Vec::new();
     let plain = |field| Asked {
         field,

@@ -2,7 +2,11 @@
 
 use uuid::Uuid;
 
-use super::said;
+use super::{
+    foretold::{self, Given, Looker},
+    said,
+    typed::{Fields, Typed},
+};
 use crate::{
     deed::import::ImportFile,
     domain::FieldErrors,
@@ -24,11 +28,21 @@ pub(super) type Choices = Vec<(String, String)>;
 pub(super) fn sheet(
     shell: Shell,
     id: Uuid,
-    file: &ImportFile,
-    rehearsal: &Rehearsal,
-    wrong: &FieldErrors,
+    (file, rehearsal): (&ImportFile, &Rehearsal),
+    (wrong, typed): (&FieldErrors, &Typed),
+    looker: Looker<'_>,
 ) -> RehearsalSheet {
     let form = form::Form::new(wrong);
+    let fields = Fields { form: &form, typed };
+    let mut given = Given::new(fields, &file.answers);
+    let foretold = rehearsal.foretold.as_ref();
+    let foretold = foretold
+        .filter(|foretold| foretold.in_service > 0)
+        .map(|told| foretold::foretold(told, &mut given, looker));
+    let mut said = said::said(fields, rehearsal, &file.answers, looker);
+    said.extend(given.said());
+    let why = rehearsal.foretold.as_ref();
+    let why = why.and_then(|told| told.sentence()).unwrap_or_default();
     let tone = match (rehearsal.is_ready(), rehearsal.errors.is_empty()) {
         (true, _) => Tone::Fit,
         (false, true) => Tone::Hold,
@@ -58,13 +72,14 @@ pub(super) fn sheet(
         shell,
         id: id.to_string(),
         file: file.name.clone(),
-        answer: Answer::new(tone, rehearsal.sentence()),
+        answer: Answer::new(tone, rehearsal.sentence()).why(why),
         ready: rehearsal.is_ready(),
         take: format!("Take in {}", count(rehearsal.items(), "item", "items")),
         facts: facts(rehearsal),
-        asked: asked(&form, rehearsal),
-        said: said::said(&form, rehearsal, &file.answers),
-        columns: columns(&form, rehearsal),
+        asked: asked(fields, rehearsal),
+        foretold,
+        said,
+        columns: columns(fields, rehearsal),
         columns_open: !rehearsal.questions.is_empty()
             || rehearsal.columns_in_doubt()
             || !wrong.is_empty(),
@@ -132,7 +147,7 @@ pub(super) fn open(mut choices: Choices) -> Choices {
 }
 
 /// What is asked, but for headings, which are asked where their column stands.
-fn asked(form: &form::Form, rehearsal: &Rehearsal) -> Vec<Asked> {
+fn asked(form: Fields<'_>, rehearsal: &Rehearsal) -> Vec<Asked> {
     let mut asked = Vec::new();
     for (number, question) in rehearsal.questions.iter().enumerate() {
         let choices = question.choices();
@@ -170,7 +185,7 @@ fn asked(form: &form::Form, rehearsal: &Rehearsal) -> Vec<Asked> {
 }
 
 pub(super) fn meaning(
-    form: &form::Form,
+    form: Fields<'_>,
     number: usize,
     (field, word): (Field, &str),
     label: &str,
@@ -188,7 +203,7 @@ pub(super) fn meaning(
 
 /// The heading is sent along where the column stands.
 pub(super) fn unit(
-    form: &form::Form,
+    form: Fields<'_>,
     column: usize,
     label: &str,
     (value, choices): (&str, Choices),
@@ -197,7 +212,7 @@ pub(super) fn unit(
 }
 
 pub(super) fn silent(
-    form: &form::Form,
+    form: Fields<'_>,
     field: Field,
     label: &str,
     (value, choices): (&str, Choices),
@@ -210,7 +225,7 @@ pub(super) fn silent(
     }
 }
 
-fn columns(form: &form::Form, rehearsal: &Rehearsal) -> Vec<ColumnLine> {
+fn columns(form: Fields<'_>, rehearsal: &Rehearsal) -> Vec<ColumnLine> {
     let mut choices: Choices = vec![
         (Target::InNote.key(), "Keep it in the note".to_owned()),
         (Target::LeaveOut.key(), "Leave it out".to_owned()),

@@ -1,28 +1,22 @@
 //! Taking an inventory in: rehearsed against the register, then all of it or nothing.
 
-use std::{
-    borrow::Cow,
-    collections::{BTreeMap, BTreeSet, HashMap},
-    sync::Arc,
-};
+mod taking;
+
+use std::sync::Arc;
 
 use sha2::{Digest, Sha256};
-use time::{Date, OffsetDateTime};
+use time::OffsetDateTime;
 use uuid::Uuid;
 
-use super::{DeedError, Desk, item, permit, qualification, rulebook};
+use super::{DeedError, Desk, permit, qualification, rulebook};
 use crate::{
-    domain::{
-        Actor, Change, Competence, Deed, Examination, ExaminationBasis, ExaminationId, FieldErrors,
-        ImportTaken, Item, ItemDraft, ItemId, ItemState, ItemStepped, Model, ModelId, Notice,
-        StoreId, Zone, fitness::interval_months, rulebook::Rulebook,
-    },
+    domain::{Actor, Change, Deed, FieldErrors, ImportTaken, ModelId},
     import::{
-        Answers, ImportFailure, Known, ModelRef, Plan, PlannedItem, Rehearsal, StoreRef, Table,
-        read_table, rehearse, wanted,
+        Answers, ImportFailure, Known, NotTaken, Rehearsal, Table, read_table, rehearse, wanted,
     },
     store::{ImportDraft, Tx, WriteTx},
 };
+use taking::Taking;
 
 /// A file as it was brought, and what was said about it.
 #[derive(Clone, Debug)]
@@ -55,7 +49,7 @@ pub async fn look(desk: &Desk, actor: &Actor, file: &ImportFile) -> Result<Rehea
     permit(actor, Deed::KeepRegister)?;
     let table = read(file).await?;
     let mut tx = desk.database.read(actor.team).await?;
-    rehearsed(&mut tx, &table, file, (actor, desk.clock.now())).await
+    rehearsed(&mut tx, actor, &table, file, desk.clock.now()).await
 }
 
 /// Takes a file in: every record of it, in one stroke, or none.
@@ -104,7 +98,8 @@ pub async fn waiting(desk: &Desk, actor: &Actor, id: Uuid) -> Result<ImportFile,
 /// Keeps other answers with the file that waits under an id.
 ///
 /// # Errors
-/// [`DeedError::NotFound`] if there is none in this team.
+/// [`DeedError::NotFound`] if there is none in this team; [`DeedError::Invalid`] where what was said of many rows
+/// at once cannot hold.
 pub async fn answer(
     desk: &Desk,
     actor: &Actor,
@@ -115,6 +110,9 @@ pub async fn answer(
         answers,
         ..waiting(desk, actor, id).await?
     };
+    let mut tx = desk.database.read(actor.team).await?;
+    file.answers.check(tx.day(desk.clock.now()).await?)?;
+    drop(tx);
     save(desk, actor, id, &file).await?;
     Ok(file)
 }
@@ -170,6 +168,15 @@ fn refused(failure: ImportFailure) -> DeedError {
     FieldErrors::one("file", "file", failure.to_string()).into()
 }
 
+impl From<NotTaken> for DeedError {
+    fn from(not: NotTaken) -> Self {
+        match not {
+            NotTaken::Invalid(wrong) => wrong.into(),
+            NotTaken::NotAllowed(not) => not.into(),
+        }
+    }
+}
+
 /// Reading may take a while, so it is done beside the threads that answer requests.
 async fn read(file: &ImportFile) -> Result<Arc<Table>, DeedError> {
     let (name, bytes) = (file.name.clone(), file.bytes.clone());
@@ -183,13 +190,14 @@ async fn read(file: &ImportFile) -> Result<Arc<Table>, DeedError> {
 
 async fn rehearsed(
     tx: &mut Tx,
+    actor: &Actor,
     table: &Arc<Table>,
     file: &ImportFile,
-    (actor, now): (&Actor, OffsetDateTime),
+    now: OffsetDateTime,
 ) -> Result<Rehearsal, DeedError> {
-    let mut known = known(tx, table, &file.answers).await?;
-    known.competence = Some(qualification::with_recorder(tx, actor).await?);
     let today = tx.day(now).await?;
+    file.answers.check(today)?;
+    let known = known(tx, actor, table, &file.answers).await?;
     let (table, answers) = (table.clone(), file.answers.clone());
     let rehearsed = tokio::task::spawn_blocking(move || rehearse(&table, &answers, &known, today));
     let rehearsed = rehearsed
@@ -199,12 +207,19 @@ async fn rehearsed(
 }
 
 /// What the register knows of what the file names.
-async fn known(tx: &mut Tx, table: &Table, answers: &Answers) -> Result<Known, DeedError> {
+async fn known(
+    tx: &mut Tx,
+    actor: &Actor,
+    table: &Table,
+    answers: &Answers,
+) -> Result<Known, DeedError> {
     let wanted = wanted(table, answers).map_err(refused)?;
-    let mut models = Vec::new();
+    let (mut models, mut notices) = (Vec::new(), Vec::new());
     for maker in &wanted.makers {
         models.extend(tx.models_of_maker(maker).await?);
+        notices.extend(tx.notices_about(maker).await?);
     }
+    let competence = qualification::with_recorder(tx, actor).await?;
     let ids: Vec<ModelId> = models.iter().map(|model| model.id).collect();
     Ok(Known {
         marks: tx.marks_taken(&wanted.marks).await?.into_iter().collect(),
@@ -212,7 +227,8 @@ async fn known(tx: &mut Tx, table: &Table, answers: &Answers) -> Result<Known, D
         models,
         stores: tx.stores().await?,
         rulebook: Some(rulebook::home(tx).await?),
-        competence: None,
+        notices,
+        competence: Some(competence),
     })
 }
 
@@ -224,7 +240,7 @@ async fn take_in(
     file: &ImportFile,
 ) -> Result<Taken, DeedError> {
     let now = desk.clock.now();
-    let rehearsal = rehearsed(tx, table, file, (actor, now)).await?;
+    let rehearsal = rehearsed(tx, actor, table, file, now).await?;
     let sentence = rehearsal.sentence();
     let Some(plan) = rehearsal.plan else {
         return Err(FieldErrors::one("file", "file", sentence).into());
@@ -246,151 +262,4 @@ async fn take_in(
     }
     taking.write().await?;
     Ok(taken)
-}
-
-/// Records the plan of an import, one change after the other.
-struct Taking<'a> {
-    tx: &'a mut WriteTx,
-    actor: &'a Actor,
-    now: OffsetDateTime,
-    zone: Zone,
-    today: Date,
-    recorder: String,
-    rulebook: Cow<'static, Rulebook>,
-    competence: Competence,
-    stores: Vec<StoreId>,
-    models: Vec<Model>,
-    known: HashMap<ModelId, Model>,
-    /// The notices about each maker, looked up once.
-    notices: BTreeMap<String, Vec<Notice>>,
-    changes: Vec<Change>,
-}
-
-/// The most changes that are gathered before they are written.
-const MOST_AT_ONCE: usize = 1000;
-
-impl<'a> Taking<'a> {
-    /// Records the new stores and models.
-    async fn begin(
-        tx: &'a mut WriteTx,
-        actor: &'a Actor,
-        now: OffsetDateTime,
-        plan: &Plan,
-    ) -> Result<Self, DeedError> {
-        let (competence, (_, recorder)) = qualification::with_recorder(tx, actor).await?;
-        let rulebook = rulebook::home(tx).await?;
-        let zone = tx.zone().await?;
-        let mut stores = Vec::new();
-        for draft in &plan.stores {
-            let store = draft.check(StoreId::new(), 1)?;
-            stores.push(store.id);
-            tx.record(actor, now, Change::StoreAdded(store)).await?;
-        }
-        let mut models = Vec::new();
-        for planned in &plan.models {
-            let model = planned.draft.check(ModelId::new(), 1)?;
-            models.push(model.clone());
-            tx.record(actor, now, Change::ModelAdded(model)).await?;
-        }
-        let ids = plan.items.iter().filter_map(|item| match item.model {
-            ModelRef::Known(id) => Some(id),
-            ModelRef::New(_) => None,
-        });
-        let ids: Vec<ModelId> = ids.collect::<BTreeSet<_>>().into_iter().collect();
-        let known = tx.models_of(&ids).await?;
-        Ok(Self {
-            tx,
-            actor,
-            now,
-            today: zone.day(now),
-            zone,
-            recorder,
-            rulebook,
-            competence,
-            stores,
-            models,
-            known,
-            notices: BTreeMap::new(),
-            changes: Vec::new(),
-        })
-    }
-
-    /// Records an item with its past.
-    async fn item(&mut self, planned: &PlannedItem) -> Result<(), DeedError> {
-        let model = match planned.model {
-            ModelRef::New(at) => self.models.get(at),
-            ModelRef::Known(id) => self.known.get(&id),
-        };
-        let model = model.ok_or(DeedError::NotFound("model"))?.clone();
-        let store = match planned.store {
-            StoreRef::New(at) => self.stores.get(at).copied(),
-            StoreRef::Known(id) => Some(id),
-        };
-        let draft: &ItemDraft = &planned.draft;
-        let details = draft.check(Some(&model), store, self.today)?;
-        let mut item = details.into_item(ItemId::new(), self.now);
-        self.record(Change::ItemAdded(item.clone())).await?;
-        if let Some(draft) = &planned.examination {
-            let basis = ExaminationBasis {
-                item: item.id,
-                recorded_by: self.actor.person,
-                recorder: self.recorder.clone(),
-                today: self.today,
-                interval_months: interval_months(&model, &self.rulebook).0,
-                // What was looked at elsewhere is not told by a list of items.
-                list: None,
-                limits: &[],
-                gear: model.kind,
-                competence: &self.competence,
-                return_waits: false,
-            };
-            let examination: Examination = draft.check(ExaminationId::new(), &basis)?;
-            item = item.examined(&examination, self.now, &self.zone)?;
-            self.record(Change::ExaminationRecorded(examination))
-                .await?;
-        }
-        if let Some(planned) = &planned.step {
-            let stepped = ItemStepped {
-                item: item.id,
-                step: planned.step,
-                reason: planned.reason.clone(),
-                on: self.today,
-            };
-            item = item.stepped(&stepped, self.now)?;
-            self.record(Change::ItemStepped(stepped)).await?;
-        }
-        self.hold_if_covered(&item, &model).await
-    }
-
-    /// What an open notice covers is held back, as it is when an item is added by hand.
-    async fn hold_if_covered(&mut self, item: &Item, model: &Model) -> Result<(), DeedError> {
-        if item.state != ItemState::InService {
-            return Ok(());
-        }
-        if !self.notices.contains_key(&model.maker) {
-            let notices = self.tx.notices_about(&model.maker).await?;
-            self.notices.insert(model.maker.clone(), notices);
-        }
-        let about = self.notices.get(&model.maker).into_iter().flatten();
-        let covering = about.into_iter().find(|notice| notice.covers(item, model));
-        match covering.map(|notice| item::hold(notice, item.id, self.today)) {
-            Some(stepped) => self.record(Change::ItemStepped(stepped)).await,
-            None => Ok(()),
-        }
-    }
-
-    /// Gathers a change; many go to the store at once.
-    async fn record(&mut self, change: Change) -> Result<(), DeedError> {
-        self.changes.push(change);
-        if self.changes.len() < MOST_AT_ONCE {
-            return Ok(());
-        }
-        self.write().await
-    }
-
-    async fn write(&mut self) -> Result<(), DeedError> {
-        let changes = std::mem::take(&mut self.changes);
-        self.tx.record_all(self.actor, self.now, changes).await?;
-        Ok(())
-    }
 }

@@ -1,0 +1,145 @@
+//! Writes what came of a list into the register.
+
+use std::{
+    borrow::Cow,
+    collections::{BTreeMap, BTreeSet, HashMap},
+};
+
+use time::OffsetDateTime;
+use uuid::Uuid;
+
+use super::super::{DeedError, item, qualification, rulebook};
+use crate::{
+    domain::{
+        Actor, Change, Competence, Item, ItemState, Model, ModelId, Notice, StoreId, Zone, rulebook::Rulebook,
+    },
+    import::{ModelRef, Plan, PlannedItem, Recording, StoreRef},
+    store::WriteTx,
+};
+
+/// Records the plan of an import, one change after the other.
+pub(super) struct Taking<'a> {
+    tx: &'a mut WriteTx,
+    actor: &'a Actor,
+    now: OffsetDateTime,
+    zone: Zone,
+    recorder: String,
+    rulebook: Cow<'static, Rulebook>,
+    competence: Competence,
+    stores: Vec<StoreId>,
+    models: Vec<Model>,
+    known: HashMap<ModelId, Model>,
+    /// The notices about each maker, looked up once.
+    notices: BTreeMap<String, Vec<Notice>>,
+    changes: Vec<Change>,
+}
+
+/// The most changes that are gathered before they are written.
+const MOST_AT_ONCE: usize = 1000;
+
+impl<'a> Taking<'a> {
+    /// Records the new stores and models.
+    pub(super) async fn begin(
+        tx: &'a mut WriteTx,
+        actor: &'a Actor,
+        now: OffsetDateTime,
+        plan: &Plan,
+    ) -> Result<Self, DeedError> {
+        let (competence, (_, recorder)) = qualification::with_recorder(tx, actor).await?;
+        let rulebook = rulebook::home(tx).await?;
+        let zone = tx.zone().await?;
+        let mut stores = Vec::new();
+        for draft in &plan.stores {
+            let store = draft.check(StoreId::new(), 1)?;
+            stores.push(store.id);
+            tx.record(actor, now, Change::StoreAdded(store)).await?;
+        }
+        let mut models = Vec::new();
+        for planned in &plan.models {
+            let model = planned.draft.check(ModelId::new(), 1)?;
+            models.push(model.clone());
+            tx.record(actor, now, Change::ModelAdded(model)).await?;
+        }
+        let ids = plan.items.iter().filter_map(|item| match item.model {
+            ModelRef::Known(id) => Some(id),
+            ModelRef::New(_) => None,
+        });
+        let ids: Vec<ModelId> = ids.collect::<BTreeSet<_>>().into_iter().collect();
+        let known = tx.models_of(&ids).await?;
+        Ok(Self {
+            tx,
+            actor,
+            now,
+            zone,
+            recorder,
+            rulebook,
+            competence,
+            stores,
+            models,
+            known,
+            notices: BTreeMap::new(),
+            changes: Vec::new(),
+        })
+    }
+
+    /// Records an item with its past.
+    pub(super) async fn item(&mut self, planned: &PlannedItem) -> Result<(), DeedError> {
+        let model = match planned.model {
+            ModelRef::New(at) => self.models.get(at),
+            ModelRef::Known(id) => self.known.get(&id),
+        };
+        let model = model.ok_or(DeedError::NotFound("model"))?.clone();
+        let store = match planned.store {
+            StoreRef::New(at) => self.stores.get(at).copied(),
+            StoreRef::Known(id) => Some(id),
+        };
+        let store = store.ok_or(DeedError::NotFound("store"))?;
+        let recording = Recording {
+            recorder: &self.recorder,
+            recorded_by: self.actor.person,
+            now: self.now,
+            today: self.zone.day(self.now),
+            zone: &self.zone,
+            rulebook: &self.rulebook,
+            competence: &self.competence,
+            new_id: Uuid::now_v7,
+        };
+        let becoming = planned.becoming(&model, store, &recording)?;
+        for change in becoming.changes {
+            self.record(change).await?;
+        }
+        self.hold_if_covered(&becoming.item, &model).await
+    }
+
+    /// What an open notice covers is held back, as it is when an item is added by hand.
+    async fn hold_if_covered(&mut self, item: &Item, model: &Model) -> Result<(), DeedError> {
+        if item.state != ItemState::InService {
+            return Ok(());
+        }
+        if !self.notices.contains_key(&model.maker) {
+            let notices = self.tx.notices_about(&model.maker).await?;
+            self.notices.insert(model.maker.clone(), notices);
+        }
+        let about = self.notices.get(&model.maker).into_iter().flatten();
+        let covering = about.into_iter().find(|notice| notice.covers(item, model));
+        match covering.map(|notice| item::hold(notice, item.id, self.zone.day(self.now))) {
+            Some(stepped) => self.record(Change::ItemStepped(stepped)).await,
+            None => Ok(()),
+        }
+    }
+
+    /// Gathers a change; many go to the store at once.
+    async fn record(&mut self, change: Change) -> Result<(), DeedError> {
+        self.changes.push(change);
+        if self.changes.len() < MOST_AT_ONCE {
+            return Ok(());
+        }
+        self.write().await
+    }
+
+    pub(super) async fn write(&mut self) -> Result<(), DeedError> {
+        let changes = std::mem::take(&mut self.changes);
+        self.tx.record_all(self.actor, self.now, changes).await?;
+        Ok(())
+    }
+}

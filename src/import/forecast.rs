@@ -1,0 +1,264 @@
+//! Holds the items that a list brings in against what every job asks, and takes in what was said of them.
+
+use std::collections::BTreeMap;
+
+use time::Date;
+use uuid::Uuid;
+
+use super::answer::Answers;
+use super::becoming::Recording;
+use super::foretold::{Foretold, OfModel, Offer, Reason};
+use super::given::{Seen, SeenOf};
+use super::known::Known;
+use super::plan::{ModelRef, Plan, PlannedItem};
+use super::reason::{self, Words};
+use crate::domain::date::{read_day, write_day};
+use crate::domain::fitness::{Own, wherever};
+use crate::domain::kit_strength::gaps_wherever;
+use crate::domain::rulebook::Rulebook;
+use crate::domain::{
+    ExaminationDraft, ExaminationKind, Item, ItemState, Mend, Model, Refusal, StoreId, Verdict,
+    Zone,
+};
+
+/// The models that planned items are of.
+pub(super) type Models = BTreeMap<ModelRef, Model>;
+
+/// What was found against some rows.
+#[derive(Default)]
+struct Found {
+    rule: String,
+    rows: Vec<u32>,
+    /// What is wrong with each model, and how many items it has; where it is the models that lack something.
+    models: BTreeMap<ModelRef, (String, usize)>,
+    seen: Option<SeenOf>,
+}
+
+struct Forecast<'a> {
+    answers: &'a Answers,
+    known: &'a Known,
+    rulebook: &'a Rulebook,
+    today: Date,
+    models: &'a Models,
+    found: BTreeMap<Words, Found>,
+    told: Foretold,
+}
+
+/// Tells what every job will say of the planned items, once what was said of all of them is taken in; nothing
+/// where it is not known by which rules.
+pub(super) fn foretell(
+    plan: &mut Plan,
+    models: &Models,
+    answers: &Answers,
+    known: &Known,
+    today: Date,
+) -> Option<Foretold> {
+    let rulebook = known.rulebook.as_deref()?;
+    let mut forecast = Forecast {
+        answers,
+        known,
+        rulebook,
+        today,
+        models,
+        found: BTreeMap::new(),
+        told: Foretold {
+            rulebook: rulebook.title().to_owned(),
+            ..Foretold::default()
+        },
+    };
+    for item in &mut plan.items {
+        forecast.hold(item);
+    }
+    Some(forecast.finish())
+}
+
+impl Forecast<'_> {
+    fn hold(&mut self, planned: &mut PlannedItem) {
+        let Some(model) = self.models.get(&planned.model) else {
+            return;
+        };
+        let Some(item) = self.becoming(planned, model) else {
+            return;
+        };
+        if item.state != ItemState::InService {
+            self.told.out += 1;
+            return;
+        }
+        self.told.in_service += 1;
+        let before = self.refusals(&item, model);
+        let said = self.take_said(planned, &item, &before);
+        let (item, refusals) = match self.becoming(planned, model).filter(|_| said) {
+            Some(item) => {
+                let refusals = self.refusals(&item, model);
+                (item, refusals)
+            }
+            None => (item, before),
+        };
+        let unreadable = item.markings_readable == Some(false);
+        for refusal in &refusals {
+            let words = reason::of_refusal(refusal, unreadable);
+            let found = self.found.entry(words).or_default();
+            found.add(planned, refusal);
+            found.seen = SeenOf::from_key(words.code).filter(|_| !unreadable);
+        }
+        let gaps = gaps_wherever(model);
+        for gap in &gaps {
+            let found = self.found.entry(reason::of_gap(gap)).or_default();
+            found.of_model(planned, &gap.sentence);
+        }
+        self.told.refused += usize::from(!refusals.is_empty());
+        self.told.lacking += usize::from(refusals.is_empty() && !gaps.is_empty());
+    }
+
+    fn becoming(&self, planned: &PlannedItem, model: &Model) -> Option<Item> {
+        let (competence, _) = self.known.competence.as_ref()?;
+        let recording = Recording {
+            recorder: self.known.recorder(),
+            recorded_by: crate::domain::PersonId(Uuid::nil()),
+            now: self.today.midnight().assume_utc(),
+            today: self.today,
+            zone: &Zone::UTC,
+            rulebook: self.rulebook,
+            competence,
+            new_id: Uuid::nil,
+        };
+        let becoming = planned.becoming(model, StoreId(Uuid::nil()), &recording);
+        becoming.ok().map(|becoming| becoming.item)
+    }
+
+    fn refusals(&self, item: &Item, model: &Model) -> Vec<Refusal> {
+        wherever(&Own {
+            item,
+            model,
+            rulebook: self.rulebook,
+            notices: &self.known.notices,
+            closings: &[],
+            today: self.today,
+            job_end: None,
+            zone: &Zone::UTC,
+        })
+    }
+
+    /// Takes in what somebody has seen of the item, where jobs would refuse it otherwise; whether there was any.
+    fn take_said(&self, planned: &mut PlannedItem, item: &Item, refusals: &[Refusal]) -> bool {
+        let mut said = false;
+        for (of, seen) in &self.answers.seen {
+            let asked = refusals
+                .iter()
+                .any(|refusal| refusal.code.key() == of.key());
+            let Some(on) = read_day(&seen.on).ok().filter(|_| asked) else {
+                continue;
+            };
+            // Nobody sees a thing before it is made.
+            if on > self.today || item.made.is_some_and(|made| made.cautious_day() > on) {
+                continue;
+            }
+            said |= match of {
+                SeenOf::MarkingsUnknown if item.markings_readable.is_some() => false,
+                SeenOf::MarkingsUnknown => {
+                    self.markings_seen(planned, seen, on);
+                    true
+                }
+                SeenOf::NeverExamined => examined(planned, ExaminationKind::Intake, seen, on),
+                SeenOf::Overdue => examined(planned, ExaminationKind::Periodic, seen, on),
+            };
+        }
+        said
+    }
+
+    fn markings_seen(&self, planned: &mut PlannedItem, seen: &Seen, on: Date) {
+        let by = match seen.by.trim() {
+            "" => self.known.recorder(),
+            by => by,
+        };
+        "yes".clone_into(&mut planned.draft.markings_readable);
+        let line = format!(
+            "Markings seen and readable: {by}, {}; said for all items when the list was brought in.",
+            write_day(on)
+        );
+        let note = &mut planned.draft.note;
+        if !note.is_empty() {
+            note.push('\n');
+        }
+        note.push_str(&line);
+    }
+
+    fn finish(mut self) -> Foretold {
+        let found = std::mem::take(&mut self.found);
+        let reasons = found.into_iter().map(|(words, found)| Reason {
+            code: words.code,
+            sentence: words.sentence,
+            to_do: words.to_do,
+            rows: found.rows.clone(),
+            rule: found.rule.clone(),
+            offer: self.offer(words, found),
+        });
+        let mut reasons: Vec<Reason> = reasons.collect();
+        reasons.sort_by_key(|reason| std::cmp::Reverse(reason.rows.len()));
+        self.told.reasons = reasons;
+        self.told
+    }
+
+    fn offer(&self, words: Words, found: Found) -> Offer {
+        if let Some(of) = found.seen {
+            return Offer::Seen(of);
+        }
+        let field = reason::field(words.code);
+        let of_model = |(at, (sentence, items)): (ModelRef, (String, usize))| {
+            let model = self.models.get(&at)?;
+            Some(OfModel {
+                title: model.title(),
+                kind: model.kind,
+                id: match at {
+                    ModelRef::Known(id) => Some(id),
+                    ModelRef::New(_) => None,
+                },
+                sentence,
+                field,
+                items,
+            })
+        };
+        let models: Vec<OfModel> = found.models.into_iter().filter_map(of_model).collect();
+        if models.is_empty() {
+            Offer::InFile
+        } else {
+            Offer::Models(models)
+        }
+    }
+}
+
+/// Plans an examination that was said for all items at once.
+fn examined(planned: &mut PlannedItem, kind: ExaminationKind, seen: &Seen, on: Date) -> bool {
+    planned.seen = Some(ExaminationDraft {
+        kind: kind.key().to_owned(),
+        on: write_day(on),
+        examiner: seen.by.trim().to_owned(),
+        findings: "Said for all such items at once when their list was brought in.".to_owned(),
+        verdict: Verdict::Fit.key().to_owned(),
+        ..ExaminationDraft::default()
+    });
+    true
+}
+
+impl Found {
+    fn add(&mut self, planned: &PlannedItem, refusal: &Refusal) {
+        if self.rule.is_empty() {
+            self.rule = refusal.rule.to_string();
+        }
+        // What names days is told of each item; a model's lack is the same for all of its items.
+        if matches!(refusal.mend, Some(Mend::ModelRecord(_))) {
+            self.of_model(planned, &refusal.sentence);
+        } else if self.rows.last() != Some(&planned.row) {
+            self.rows.push(planned.row);
+        }
+    }
+
+    fn of_model(&mut self, planned: &PlannedItem, sentence: &str) {
+        if self.rows.last() == Some(&planned.row) {
+            return;
+        }
+        self.rows.push(planned.row);
+        let model = self.models.entry(planned.model);
+        model.or_insert_with(|| (sentence.to_owned(), 0)).1 += 1;
+    }
+}

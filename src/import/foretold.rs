@@ -1,0 +1,143 @@
+//! What every job will say of the items that a list brings in, told before they come in.
+
+use super::field::Field;
+use super::given::SeenOf;
+use super::question::counted;
+use crate::domain::{Kind, ModelId};
+
+/// What every job will say of the items that would come in.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Foretold {
+    /// The rulebook by which it is told.
+    pub rulebook: String,
+    /// How many items would come in and be in service.
+    pub in_service: usize,
+    /// How many of them no job will take.
+    pub refused: usize,
+    /// How many jobs may take, but no verdict will be said with.
+    pub lacking: usize,
+    /// How many would come in and be out of service, as the list says.
+    pub out: usize,
+    /// Why, the reason with the most rows first.
+    pub reasons: Vec<Reason>,
+}
+
+/// Why no job takes some of the items, or no verdict is said with them.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Reason {
+    /// A stable word for programs.
+    pub code: &'static str,
+    /// What is wrong or missing.
+    pub sentence: &'static str,
+    /// What to do about it.
+    pub to_do: &'static str,
+    /// The rule that asks for it; empty where it is the mechanics.
+    pub rule: String,
+    /// The rows.
+    pub rows: Vec<u32>,
+    /// What one answer mends in all of them.
+    pub offer: Offer,
+}
+
+/// What one answer mends.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Offer {
+    /// Nothing: it is mended in the file.
+    InFile,
+    /// What somebody has seen of the items.
+    Seen(SeenOf),
+    /// What holds for each of these models.
+    Models(Vec<OfModel>),
+}
+
+/// A model whose record lacks something.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OfModel {
+    /// Maker and name in one line.
+    pub title: String,
+    /// Its kind.
+    pub kind: Kind,
+    /// The model, if the register has it: then it is mended there.
+    pub id: Option<ModelId>,
+    /// What is wrong with it, and what would mend it.
+    pub sentence: String,
+    /// The field that one answer fills, if one does.
+    pub field: Option<Field>,
+    /// How many rows are items of it.
+    pub items: usize,
+}
+
+impl Foretold {
+    /// The answer in one sentence; none if nothing stands against the items.
+    pub fn sentence(&self) -> Option<String> {
+        let (refused, lacking) = (self.refused, self.lacking);
+        let all = if self.in_service == 1 {
+            "The item that would come in".to_owned()
+        } else {
+            format!("the {}", counted(self.in_service, "item"))
+        };
+        let refused = match refused {
+            0 => None,
+            _ if self.in_service == 1 => Some("No job will take the item as it is.".to_owned()),
+            _ if refused == self.in_service => {
+                Some(format!("No job will take any of {all} as they are."))
+            }
+            _ => Some(format!("No job will take {refused} of {all} as they are.")),
+        };
+        let lacking = match lacking {
+            0 => None,
+            1 => Some("No verdict will be said with 1 item as it is.".to_owned()),
+            _ => Some(format!(
+                "No verdict will be said with {lacking} items as they are."
+            )),
+        };
+        match (refused, lacking) {
+            (None, None) => None,
+            (Some(one), None) | (None, Some(one)) => Some(one),
+            (Some(one), Some(other)) => Some(format!("{one} {other}")),
+        }
+    }
+}
+
+/// Rows in words: "rows 2 to 9, 12, 14 to 20 and 31 more".
+pub fn rows_in_words(rows: &[u32]) -> String {
+    const MOST_RUNS: usize = 4;
+    let mut runs: Vec<(u32, u32)> = Vec::new();
+    for row in rows {
+        match runs.last_mut() {
+            Some((_, last)) if *last + 1 == *row => *last = *row,
+            _ => runs.push((*row, *row)),
+        }
+    }
+    let words = runs.iter().take(MOST_RUNS).map(|(first, last)| {
+        if first == last {
+            first.to_string()
+        } else {
+            format!("{first} to {last}")
+        }
+    });
+    let words: Vec<String> = words.collect();
+    let shown = runs.iter().take(MOST_RUNS);
+    let shown: usize = shown.map(|(first, last)| (last - first) as usize + 1).sum();
+    let more = match rows.len() - shown {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    let noun = if rows.len() == 1 { "row" } else { "rows" };
+    format!("{noun} {}{more}", words.join(", "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::rows_in_words;
+
+    #[test]
+    fn rows_are_told_in_runs() {
+        assert_eq!(rows_in_words(&[7]), "row 7");
+        assert_eq!(rows_in_words(&[2, 3, 4, 9]), "rows 2 to 4, 9");
+        assert_eq!(
+            rows_in_words(&[2, 4, 6, 8, 10, 11, 30]),
+            "rows 2, 4, 6, 8 and 3 more"
+        );
+    }
+}

@@ -1,0 +1,113 @@
+//! The words for what stands against the items of a list.
+
+use super::field::Field;
+use crate::domain::kit_strength::KitGap;
+use crate::domain::{Refusal, RefusalCode as Code};
+use crate::rigging::StrengthKind;
+
+/// What is wrong with some rows, and what to do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Words {
+    pub(super) code: &'static str,
+    pub(super) sentence: &'static str,
+    pub(super) to_do: &'static str,
+}
+
+const IN_FILE: &str = "Write it in the list, or on each item's record later.";
+const OF_MODEL: &str =
+    "Read it on the item or in its papers, and write it here for all items of the model.";
+
+/// The words for a reason that refuses an item; `unreadable` is whether its markings were looked at in vain.
+pub(super) fn of_refusal(refusal: &Refusal, unreadable: bool) -> Words {
+    let (sentence, to_do) = match refusal.code {
+        Code::MarkingsUnknown if unreadable => (
+            "Their markings cannot be read, as the list says.",
+            "Retire them, or have the maker mark them anew.",
+        ),
+        Code::MarkingsUnknown => (
+            "Nobody has said that their markings can be read.",
+            "Look at each of them. Whoever has done so may say it here for all.",
+        ),
+        Code::NeverExamined => (
+            "The list tells of no examination that they passed.",
+            "Have them examined by a competent person. Where that was done on one day, say it here for all; where on several, write the days in the list.",
+        ),
+        Code::Overdue => (
+            "Their last examination is too long ago.",
+            "Have them examined. Where that was done on one day since, say it here for all; where on several, write the days in the list.",
+        ),
+        Code::PastLife => (
+            "Their life is over.",
+            "Look whether the day made is right in the list. If it is, retire them.",
+        ),
+        Code::LifeUnknown => (
+            "When their life ends cannot be told, since it is not written down when they were made.",
+            IN_FILE,
+        ),
+        Code::MadeUnknown => ("It is not written down when they were made.", IN_FILE),
+        Code::SerialUnknown => ("They have no serial number.", IN_FILE),
+        Code::Notice => (
+            "An open safety notice of the team covers them.",
+            "They come in and go to quarantine. Do what the notice says, then close it for each.",
+        ),
+        Code::NotLifeSupport => (
+            "They may not hold people, as the list or your answer says.",
+            "Put that right if it is wrong; else they stay in the register, for other use.",
+        ),
+        Code::NotApproved => (
+            "An approval that the rulebook asks for is not written down.",
+            OF_MODEL,
+        ),
+        Code::RatedLoad => (
+            "The rated load of their approval is not written down.",
+            OF_MODEL,
+        ),
+        Code::StrengthUnknown => ("How much they hold is not written down.", OF_MODEL),
+        Code::StrengthBelowMinimum => (
+            "They hold less than the rulebook asks.",
+            "Look whether the strength is right in the list. If it is, no job takes them.",
+        ),
+        Code::LacksPart => ("How many sheaves they have is not written down.", OF_MODEL),
+        Code::RopeDiameter => ("How thick the rope is, is not written down.", OF_MODEL),
+        Code::RopeKind => ("What kind of rope it is, is not written down.", OF_MODEL),
+        Code::RopeTooShort => ("How long the rope is, is not written down.", IN_FILE),
+        _ => ("Something else speaks against them.", IN_FILE),
+    };
+    Words {
+        code: refusal.code.key(),
+        sentence,
+        to_do,
+    }
+}
+
+/// The words for what a verdict would lack.
+pub(super) fn of_gap(gap: &KitGap) -> Words {
+    let sentence = match gap.code {
+        "no-efficiency" => {
+            "How well their sheaves turn is not written down, and no verdict is said without it."
+        }
+        _ => {
+            "Whether their sheave turns one way only is not written down, and no verdict on a rig that needs its capture is said without it."
+        }
+    };
+    Words {
+        code: gap.code,
+        sentence,
+        to_do: OF_MODEL,
+    }
+}
+
+/// The field that one answer fills for all items of a model, where one does.
+pub(super) fn field(code: &str) -> Option<Field> {
+    Some(match code {
+        "not-approved" => Field::Standard,
+        "rated-load" => Field::RatedLoad,
+        "strength-unknown" => Field::Strength(StrengthKind::Breaking, None),
+        "lacks-part" => Field::Attribute("sheaves"),
+        "rope-diameter" => Field::Attribute("diameter"),
+        "rope-kind" => Field::Attribute("rope-kind"),
+        "no-efficiency" => Field::Attribute("efficiency"),
+        "no-turning" => Field::Attribute("one-way-sheave"),
+        _ => return None,
+    })
+}

@@ -1,0 +1,191 @@
+//! What jobs will say of the items of a list, as the page of a rehearsal shows it, with what one answer mends.
+
+use super::typed::Fields;
+use crate::{
+    domain::date::write_day,
+    import::{Answers, Field, Foretold, OfModel, Offer, Reason, Seen, SeenOf, rows_in_words},
+    view::{
+        import::{Asked, ForetoldLine, ForetoldSheet},
+        part::{Answer, Tone},
+        words::count,
+    },
+};
+
+/// Who looks at the page, and when.
+#[derive(Clone, Copy)]
+pub(super) struct Looker<'a> {
+    pub(super) name: &'a str,
+    pub(super) today: time::Date,
+}
+
+/// Numbers the fields of models in the order in which they stand on the page.
+pub(super) struct Given<'a> {
+    fields: Fields<'a>,
+    answers: &'a Answers,
+    /// Model and field of each that is on the page.
+    shown: Vec<(String, String)>,
+}
+
+impl<'a> Given<'a> {
+    pub(super) fn new(fields: Fields<'a>, answers: &'a Answers) -> Self {
+        Self {
+            fields,
+            answers,
+            shown: Vec::new(),
+        }
+    }
+
+    fn ask(&mut self, title: &str, field: Field, label: &str) -> Asked {
+        let (number, key) = (self.shown.len(), field.key());
+        let said = self.answers.models.get(title);
+        let said = said.and_then(|fields| fields.get(&key));
+        let name = format!("given-{number}");
+        let value = said.map_or("", String::as_str);
+        let field = match choices(field) {
+            Some(choices) => self.fields.choice(&name, label, value, choices),
+            None => self.fields.line(&name, label, value),
+        };
+        self.shown.push((title.to_owned(), key.clone()));
+        Asked {
+            field,
+            hidden: vec![
+                (format!("model-{number}"), title.to_owned()),
+                (format!("of-{number}"), key),
+            ],
+        }
+    }
+
+    /// What was said of models and is asked no more.
+    pub(super) fn said(&mut self) -> Vec<Asked> {
+        let mut said = Vec::new();
+        for (title, fields) in &self.answers.models {
+            for key in fields.keys() {
+                let shown = self
+                    .shown
+                    .iter()
+                    .any(|(of, field)| of == title && field == key);
+                if let Some(field) = Field::from_key(key).filter(|_| !shown) {
+                    let label = format!("{title}: {}", field.label());
+                    said.push(self.ask(title, field, &label));
+                }
+            }
+        }
+        said
+    }
+}
+
+/// What can be chosen for a field of a model; none where it is written.
+fn choices(field: Field) -> Option<Vec<(String, String)>> {
+    let words = field.choices();
+    let words = words.iter().map(|word| (word.clone(), word.clone()));
+    (!field.choices().is_empty()).then(|| super::sheet::open(words.collect()))
+}
+
+pub(super) fn foretold(
+    foretold: &Foretold,
+    given: &mut Given<'_>,
+    looker: Looker<'_>,
+) -> ForetoldSheet {
+    let answer = match foretold.sentence() {
+        Some(sentence) => Answer::new(Tone::Stop, sentence)
+            .why("Each reason stands below with what mends it. You may also take the list in as it is, and mend each item later."),
+        None => Answer::new(Tone::Fit, "Nothing stands against any of the items on every job."),
+    };
+    let out = match foretold.out {
+        0 => String::new(),
+        out => format!(
+            "{} out of service, as the list says: nobody asks more of what is in quarantine, missing or retired.",
+            count(out, "item comes in", "items come in")
+        ),
+    };
+    ForetoldSheet {
+        answer,
+        rulebook: foretold.rulebook.clone(),
+        out,
+        reasons: foretold
+            .reasons
+            .iter()
+            .map(|reason| line(reason, given, looker))
+            .collect(),
+    }
+}
+
+fn line(reason: &Reason, given: &mut Given<'_>, looker: Looker<'_>) -> ForetoldLine {
+    let items = count(reason.rows.len(), "item", "items");
+    let mut line = ForetoldLine {
+        sentence: reason.sentence.to_owned(),
+        rows: format!("{items}: {}", rows_in_words(&reason.rows)),
+        to_do: reason.to_do.to_owned(),
+        rule: reason.rule.clone(),
+        asked: Vec::new(),
+        models: Vec::new(),
+    };
+    match &reason.offer {
+        Offer::InFile => {}
+        Offer::Seen(of) => {
+            let said = given.answers.seen.get(of);
+            line.asked = seen(given.fields, *of, said, (reason.rows.len(), looker));
+        }
+        Offer::Models(models) => {
+            for model in models {
+                offer(model, given, &mut line);
+            }
+        }
+    }
+    line
+}
+
+/// Asks for what a model lacks, or shows where it can be mended.
+fn offer(model: &OfModel, given: &mut Given<'_>, line: &mut ForetoldLine) {
+    let items = count(model.items, "item", "items");
+    let of = format!("{} {} ({items})", model.kind.word(), model.title);
+    match (model.id, model.field) {
+        (None, Some(field)) => {
+            let label = format!("{of}: {}", field.label());
+            let mut asked = given.ask(&model.title, field, &label);
+            asked.field = asked.field.hint(&model.sentence);
+            line.asked.push(asked);
+        }
+        (id, _) => line.models.push((
+            format!("{of}. {}", model.sentence),
+            id.map(|id| format!("/models/{id}/edit")),
+        )),
+    }
+}
+
+/// Asks whether somebody has seen something of the items.
+pub(super) fn seen(
+    fields: Fields<'_>,
+    of: SeenOf,
+    said: Option<&Seen>,
+    (rows, looker): (usize, Looker<'_>),
+) -> Vec<Asked> {
+    let name = format!("seen[{}]", of.key());
+    let items = match (rows, of) {
+        (1, _) => "the item".to_owned(),
+        (rows, SeenOf::MarkingsUnknown) => format!("these {rows} items"),
+        (rows, _) => format!("These {rows} items"),
+    };
+    let today = write_day(looker.today);
+    let day = match (said, of) {
+        (Some(seen), _) => seen.on.as_str(),
+        (None, SeenOf::MarkingsUnknown) => &today,
+        (None, _) => "",
+    };
+    let by = said.map_or(looker.name, |seen| seen.by.as_str());
+    let (who, when) = match of {
+        SeenOf::MarkingsUnknown => ("Who has seen them", "On which day"),
+        _ => ("Who examined them", "On which day they were examined"),
+    };
+    let tick = fields.tick(&name, &format!("{}.", of.statement(&items)), said.is_some());
+    let asked = [
+        tick.hint(of.recorded()),
+        fields.line(&format!("{name}[by]"), who, by),
+        fields.day(&format!("{name}[on]"), when, day).must(),
+    ];
+    let asked = asked.map(|field| Asked {
+        field,
+        hidden: Vec::new(),
+    });
+    asked.into()
+}

@@ -1,0 +1,170 @@
+//! The form of a rehearsal as it was sent: read into answers, and shown again as it was typed.
+
+use std::collections::BTreeMap;
+
+use crate::{
+    domain::FieldErrors,
+    import::{Answers, DateOrder, DecimalMark, Field, Seen, SeenOf, Target, Unit, wrong_for_model},
+    view::form::{self, Form},
+};
+
+/// Names and values of a form that was sent; none where the page is only looked at.
+#[derive(Default)]
+pub(super) struct Typed(BTreeMap<String, String>);
+
+impl Typed {
+    pub(super) fn new(sent: Vec<(String, String)>) -> Self {
+        Self(sent.into_iter().collect())
+    }
+
+    pub(super) fn text(&self, name: &str) -> &str {
+        self.0.get(name).map_or("", |text| text.trim())
+    }
+
+    /// The answers of the form; a choice that was not made is none.
+    pub(super) fn answers(&self, before: &Answers, wrong: &mut FieldErrors) -> Answers {
+        let mut answers = Answers {
+            sheet: Some(self.text("sheet").to_owned()).filter(|sheet| !sheet.is_empty()),
+            dates: self.word("dates", DateOrder::from_key, wrong),
+            decimal: self.word("decimal", DecimalMark::from_key, wrong),
+            seen: self.seen(wrong),
+            models: self.of_models(wrong),
+            ..Answers::default()
+        };
+        // Another sheet has other headings.
+        if answers.sheet == before.sheet || before.sheet.is_none() {
+            answers.headings = self.of_headings("column-", Target::from_words, wrong);
+            answers.units = self.of_headings("unit-", Unit::from_words, wrong);
+        }
+        for (number, value) in self.numbered("meaning-") {
+            let field = self.text(&format!("field-{number}"));
+            let word = self.text(&format!("word-{number}"));
+            if !field.is_empty() {
+                let words = answers.words.entry(field.to_owned()).or_default();
+                words.insert(word.to_owned(), value.to_owned());
+            }
+        }
+        let silent = self.numbered("silent-");
+        answers.silent = silent
+            .map(|(field, value)| (field.to_owned(), value.to_owned()))
+            .collect();
+        answers
+    }
+
+    /// The fields whose names begin so and that are not empty.
+    fn numbered<'a>(&'a self, prefix: &'a str) -> impl Iterator<Item = (&'a str, &'a str)> {
+        let all = self.0.iter();
+        all.filter_map(move |(name, value)| Some((name.strip_prefix(prefix)?, value.trim())))
+            .filter(|(_, value)| !value.is_empty())
+    }
+
+    fn word<T>(
+        &self,
+        name: &str,
+        read: impl Fn(&str) -> Option<T>,
+        wrong: &mut FieldErrors,
+    ) -> Option<T> {
+        let text = self.text(name);
+        let found = read(text);
+        if found.is_none() && !text.is_empty() {
+            wrong.add(name, "choice", "Choose one of the list.");
+        }
+        found
+    }
+
+    /// What was said of columns, by the heading that was sent along.
+    fn of_headings<T>(
+        &self,
+        prefix: &str,
+        read: impl Fn(&str) -> Option<T> + Copy,
+        wrong: &mut FieldErrors,
+    ) -> BTreeMap<String, T> {
+        let mut found = BTreeMap::new();
+        for (number, _) in self.numbered(prefix) {
+            let heading = self.text(&format!("heading-{number}"));
+            if let Some(value) = self.word(&format!("{prefix}{number}"), read, wrong)
+                && !heading.is_empty()
+            {
+                found.insert(heading.to_owned(), value);
+            }
+        }
+        found
+    }
+
+    /// What somebody has seen: what is ticked. A day without its tick says nothing.
+    fn seen(&self, wrong: &mut FieldErrors) -> BTreeMap<SeenOf, Seen> {
+        let mut seen = BTreeMap::new();
+        for of in SeenOf::ALL {
+            let name = format!("seen[{}]", of.key());
+            let (by, on) = (format!("{name}[by]"), format!("{name}[on]"));
+            if self.text(&name) == "yes" {
+                let (by, on) = (self.text(&by).to_owned(), self.text(&on).to_owned());
+                seen.insert(of, Seen { by, on });
+            } else if of != SeenOf::MarkingsUnknown && !self.text(&on).is_empty() {
+                wrong.add(name, "required", "Tick this too, or take the day out.");
+            }
+        }
+        seen
+    }
+
+    /// What holds for models, with the model and the field that were sent along.
+    fn of_models(&self, wrong: &mut FieldErrors) -> BTreeMap<String, BTreeMap<String, String>> {
+        let mut models: BTreeMap<String, BTreeMap<String, String>> = BTreeMap::new();
+        for (number, text) in self.numbered("given-") {
+            let title = self.text(&format!("model-{number}"));
+            let key = self.text(&format!("of-{number}"));
+            let Some(field) = Field::from_key(key).filter(|_| !title.is_empty()) else {
+                continue;
+            };
+            if let Some((code, message)) = wrong_for_model(field, text) {
+                wrong.add(format!("given-{number}"), code, message);
+            }
+            let of = models.entry(title.to_owned()).or_default();
+            of.insert(key.to_owned(), text.to_owned());
+        }
+        models
+    }
+}
+
+/// Makes the fields of the page: what was typed stands in them, else what is known.
+#[derive(Clone, Copy)]
+pub(super) struct Fields<'a> {
+    pub(super) form: &'a Form,
+    pub(super) typed: &'a Typed,
+}
+
+impl Fields<'_> {
+    fn value<'a>(&'a self, name: &str, value: &'a str) -> &'a str {
+        self.typed.0.get(name).map_or(value, String::as_str)
+    }
+
+    pub(super) fn choice(
+        &self,
+        name: &str,
+        label: &str,
+        value: &str,
+        choices: form::Choices,
+    ) -> form::Field {
+        let value = self.value(name, value);
+        self.form.choice(name, label, value, choices)
+    }
+
+    pub(super) fn line(&self, name: &str, label: &str, value: &str) -> form::Field {
+        self.form.line(name, label, self.value(name, value))
+    }
+
+    pub(super) fn day(&self, name: &str, label: &str, value: &str) -> form::Field {
+        self.form
+            .typed("date", name, label, self.value(name, value))
+    }
+
+    pub(super) fn tick(&self, name: &str, label: &str, ticked: bool) -> form::Field {
+        let sent = !self.typed.0.is_empty();
+        let ticked = if sent {
+            self.typed.text(name) == "yes"
+        } else {
+            ticked
+        };
+        self.form.tick(name, label, ticked)
+    }
+}

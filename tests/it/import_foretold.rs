@@ -1,0 +1,326 @@
+//! A list's rehearsal foretells what every job will say of its items, and takes what is said of all of them at once.
+
+use std::{collections::BTreeSet, process::Command, sync::Arc};
+
+use axum::{
+    body::Body,
+    http::{Method, Request, StatusCode, header},
+};
+use ropeloft::{
+    deed::{
+        Desk,
+        import::{ImportFile, look, take},
+    },
+    domain::{
+        ExaminationKind, Verdict, Zone,
+        fitness::{Own, wherever},
+        kit_strength::gaps_wherever,
+        rulebook::rulebook,
+    },
+    import::{Answers, Foretold, Offer, Seen, SeenOf},
+};
+use serde_json::json;
+use time::macros::date;
+
+use crate::{
+    import_inventory::said,
+    world::{START, World, on_sqlite},
+};
+
+/// A list as teams keep it: no word of markings, approvals in some rows, examinations in some.
+const LIST: &str = "\
+Tag,Type,Maker,Model,Serial,Store,Made,MBS (kN),Length (m),Diameter (mm),Rope kind,Standard,Sheaves,Last examined,State
+R-1,Rope,Calder Lines,Ghyll 11,S1,Van 2,2021-03-01,32,60,11,low-stretch,EN 1891 type A,,2025-12-01,in service
+R-2,Rope,Calder Lines,Ghyll 11,S2,Van 2,2021-03-01,32,50,11,low-stretch,EN 1891 type A,,,in service
+R-3,Rope,Calder Lines,Ghyll 11,S3,Van 2,2021-03-01,32,50,11,low-stretch,EN 1891 type A,,2023-12-01,in service
+R-4,Rope,Calder Lines,Ghyll 11,S4,Van 2,2021-03-01,32,50,11,low-stretch,EN 1891 type A,,2025-12-01,retired
+K-1,Connector,Fellside,Oval,,Van 2,2022-05-01,24,,,,,,2025-12-01,in service
+P-1,Pulley,Fellside,Twin,T1,Van 2,2022-05-01,36,,,,EN 12278,2,2025-12-01,in service
+";
+
+fn file(answers: Answers) -> ImportFile {
+    ImportFile {
+        name: "gear.csv".to_owned(),
+        bytes: Arc::new(LIST.as_bytes().to_vec()),
+        answers,
+    }
+}
+
+fn desk(world: &World) -> Desk {
+    Desk {
+        database: world.database.clone(),
+        clock: world.clock.clone(),
+    }
+}
+
+/// What is said of all items at once, beside what the list leaves open.
+fn all_said() -> Answers {
+    let mut answers = said();
+    for of in SeenOf::ALL {
+        let (by, on) = ("Ada Brook".to_owned(), "2026-02-20".to_owned());
+        answers.seen.insert(of, Seen { by, on });
+    }
+    let mut of = |title: &str, field: &str, text: &str| {
+        let fields = answers.models.entry(title.to_owned()).or_default();
+        fields.insert(field.to_owned(), text.to_owned());
+    };
+    of("fellside  OVAL", "standard", "EN 362 class B");
+    of("Fellside Twin", "attribute-efficiency", "0,92");
+    answers
+}
+
+fn rows<'a>(foretold: &'a Foretold, code: &str) -> &'a [u32] {
+    let mut reasons = foretold.reasons.iter();
+    reasons
+        .find(|reason| reason.code == code)
+        .map_or(&[], |reason| reason.rows.as_slice())
+}
+
+/// The reasons and gaps that every item of the register has by now, by its mark.
+async fn stands(world: &World) -> BTreeSet<(String, String)> {
+    let mut tx = world.database.read(world.team).await.unwrap();
+    let mut found = BTreeSet::new();
+    for mark in ["R-1", "R-2", "R-3", "K-1", "P-1"] {
+        let item = tx.item_marked(mark).await.unwrap().unwrap();
+        let model = tx.model(item.model).await.unwrap().unwrap();
+        let refusals = wherever(&Own {
+            item: &item,
+            model: &model,
+            rulebook: rulebook("european").unwrap(),
+            notices: &[],
+            closings: &[],
+            today: START.date(),
+            job_end: None,
+            zone: &Zone::UTC,
+        });
+        let gaps = gaps_wherever(&model);
+        let codes = refusals.iter().map(|refusal| refusal.code.key());
+        let codes = codes.chain(gaps.iter().map(|gap| gap.code));
+        found.extend(codes.map(|code| (mark.to_owned(), code.to_owned())));
+    }
+    found
+}
+
+on_both_databases! {
+    async fn what_is_foretold_is_what_stands_against_the_items_once_they_are_in(world) {
+        let desk = desk(&world);
+        let rehearsal = look(&desk, &world.officer, &file(said())).await.unwrap();
+        assert!(rehearsal.is_ready(), "{}", rehearsal.sentence());
+        let foretold = rehearsal.foretold.unwrap();
+        assert_eq!(foretold.sentence().unwrap(), "No job will take any of the 5 items as they are.");
+        assert_eq!((foretold.in_service, foretold.out), (5, 1));
+        assert_eq!(rows(&foretold, "markings-unknown"), [2, 3, 4, 6, 7]);
+        assert_eq!(rows(&foretold, "never-examined"), [3]);
+        assert_eq!(rows(&foretold, "overdue"), [4]);
+        assert_eq!(rows(&foretold, "not-approved"), [6]);
+        assert_eq!(rows(&foretold, "serial-unknown"), [6]);
+        assert_eq!(rows(&foretold, "no-efficiency"), [7]);
+        let marks = ["", "", "R-1", "R-2", "R-3", "", "K-1", "P-1"];
+        let told = foretold.reasons.iter().flat_map(|reason| {
+            let rows = reason.rows.iter();
+            rows.map(|row| (marks[*row as usize].to_owned(), reason.code.to_owned()))
+        });
+        let told: BTreeSet<_> = told.collect();
+        take(&desk, &world.officer, &file(said())).await.unwrap();
+        assert_eq!(told, stands(&world).await);
+    }
+
+    async fn what_is_said_of_all_items_is_recorded_and_mends_them(world) {
+        let desk = desk(&world);
+        let rehearsal = look(&desk, &world.officer, &file(all_said())).await.unwrap();
+        let foretold = rehearsal.foretold.unwrap();
+        let left: Vec<_> = foretold.reasons.iter().map(|reason| (reason.code, reason.rows.as_slice())).collect();
+        assert_eq!(left, [("serial-unknown", &[6][..])], "nobody can say a serial for all");
+        assert_eq!(foretold.sentence().unwrap(), "No job will take 1 of the 5 items as they are.");
+        take(&desk, &world.officer, &file(all_said())).await.unwrap();
+        let still = [("K-1".to_owned(), "serial-unknown".to_owned())];
+        assert_eq!(stands(&world).await, BTreeSet::from(still));
+        let mut tx = world.database.read(world.team).await.unwrap();
+        let seen = tx.item_marked("R-2").await.unwrap().unwrap();
+        assert_eq!(seen.markings_readable, Some(true));
+        assert_eq!(
+            seen.note,
+            "Markings seen and readable: Ada Brook, 2026-02-20; said for all items when the list was brought in."
+        );
+        let examined = tx.last_examination(seen.id).await.unwrap().unwrap();
+        assert_eq!((examined.kind, examined.verdict), (ExaminationKind::Intake, Verdict::Fit));
+        assert_eq!((examined.on, examined.examiner.as_str()), (date!(2026 - 02 - 20), "Ada Brook"));
+        assert!(examined.findings.starts_with("Said for all such items at once"), "{}", examined.findings);
+        let overdue = tx.item_marked("R-3").await.unwrap().unwrap();
+        let again = tx.last_examination(overdue.id).await.unwrap().unwrap();
+        assert_eq!((again.kind, overdue.last_passed_on), (ExaminationKind::Periodic, Some(date!(2026 - 02 - 20))));
+        // What was examined in time is not said to have been examined again, and what is retired was not seen.
+        let in_date = tx.item_marked("R-1").await.unwrap().unwrap();
+        assert_eq!(in_date.last_passed_on, Some(date!(2025 - 12 - 01)));
+        let retired = tx.item_marked("R-4").await.unwrap().unwrap();
+        assert_eq!((retired.markings_readable, retired.note.as_str()), (None, ""));
+        let oval = tx.model(tx.item_marked("K-1").await.unwrap().unwrap().model).await.unwrap().unwrap();
+        assert_eq!(oval.approvals[0].title(), "EN 362 class B");
+    }
+
+    async fn what_nobody_said_is_not_recorded(world) {
+        let desk = desk(&world);
+        take(&desk, &world.officer, &file(said())).await.unwrap();
+        let mut tx = world.database.read(world.team).await.unwrap();
+        for mark in ["R-1", "R-2", "R-3", "R-4", "K-1", "P-1"] {
+            let item = tx.item_marked(mark).await.unwrap().unwrap();
+            assert_eq!(item.markings_readable, None, "{mark}");
+            assert_eq!(item.note, "", "{mark}");
+        }
+        let never = tx.item_marked("R-2").await.unwrap().unwrap();
+        assert!(tx.last_examination(never.id).await.unwrap().is_none());
+    }
+
+    async fn the_page_tells_it_and_takes_the_answers(world) {
+        let officer = world.visitor(&world.officer).await;
+        let page = officer.upload("/import", &[("file", Some("gear.csv"), LIST.as_bytes())]).await.location().to_owned();
+        let silent = [("silent-life-support", "yes"), ("silent-strength-source", "paper")];
+        officer.post(&page, &silent).await;
+        let text = officer.get(&page).await.text;
+        for words in [
+            "No job will take any of the 5 items as they are.",
+            "Nobody has said that their markings can be read.",
+            "5 items: rows 2 to 4, 6, 7.",
+            "I have seen these 5 items, and the markings of each can be read.",
+            "Each item&#39;s record will say that its markings can be read, and its note who saw them and when.",
+            "connector Fellside Oval (1 item): Standard",
+            "pulley Fellside Twin (1 item): Efficiency of a sheave (0 to 1)",
+        ] {
+            assert!(text.contains(words), "{words}\n{text}");
+        }
+        assert!(!text.contains(" checked"), "nothing is said before somebody says it");
+        // A day without its tick, a day to come, and a share above one: each is told, and stays as typed.
+        let wrong = [&silent[..], &[
+            ("seen[markings-unknown]", "yes"), ("seen[markings-unknown][by]", "Ada <Brook>"), ("seen[markings-unknown][on]", "2026-03-02"),
+            ("seen[never-examined][on]", "2026-02-20"),
+            ("given-0", "1.2"), ("model-0", "Fellside Twin"), ("of-0", "attribute-efficiency"),
+        ]].concat();
+        let refused = officer.post(&page, &wrong).await;
+        assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+        for words in ["Tick this too, or take the day out.", "Ada &#60;Brook&#62;", "value=\"2026-03-02\"", "a share above 0 and at most 1"] {
+            assert!(refused.text.contains(words), "{words}\n{}", refused.text);
+        }
+        let late = officer.post(&page, &wrong[..5]).await;
+        assert!(late.text.contains("This must not be after today, 2026-03-01, as 2026-03-02 is."), "{}", late.text);
+        assert!(late.text.contains(" checked"), "{}", late.text);
+        let right = [&silent[..], &[
+            ("seen[markings-unknown]", "yes"), ("seen[markings-unknown][by]", "Ada Brook"), ("seen[markings-unknown][on]", "2026-02-20"),
+            ("given-0", "EN 362 class B"), ("model-0", "Fellside Oval"), ("of-0", "standard"),
+        ]].concat();
+        assert_eq!(officer.post(&page, &right).await.status, StatusCode::SEE_OTHER);
+        let text = officer.get(&page).await.text;
+        assert!(text.contains("Fellside Oval: Standard") && text.contains("value=\"EN 362 class B\""), "{text}");
+        assert!(!text.contains("Nobody has said that their markings can be read."), "{text}");
+        assert!(text.contains("No job will take 3 of the 5 items as they are. No verdict will be said with 1 item as it is."), "{text}");
+        // Taken back, it is told anew.
+        officer.post(&page, &silent).await;
+        assert!(officer.get(&page).await.text.contains("Nobody has said that their markings can be read."));
+    }
+
+    async fn a_program_is_told_the_same(world) {
+        let officer = world.visitor(&world.officer).await;
+        let request = Request::post("/api/v1/imports?name=gear.csv")
+            .header(header::HOST, "gear.test")
+            .header(header::CONTENT_TYPE, "application/octet-stream")
+            .body(Body::from(LIST))
+            .unwrap();
+        let sent = officer.send(request).await.json();
+        let path = format!("/api/v1/imports/{}/answers", sent["id"].as_str().unwrap());
+        let mut answers = json!({"silent": {"life-support": "yes", "strength-source": "paper"}});
+        let told = officer.json(Method::PUT, &path, &answers).await.json();
+        assert_eq!(told["foretold"]["refused"], 5, "{told}");
+        assert_eq!(told["foretold"]["reasons"][0]["code"], "markings-unknown");
+        answers["seen"] = json!({"markings-unknown": {"by": "Ada Brook", "on": "2026-04-01"}, "overdue": {}});
+        answers["models"] = json!({"Fellside Oval": {"mark": "x", "attribute-efficiency": "2"}});
+        let refused = officer.json(Method::PUT, &path, &answers).await;
+        assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+        for name in ["seen[markings-unknown][on]", "seen[overdue][on]", "models[Fellside Oval][mark]", "models[Fellside Oval][attribute-efficiency]"] {
+            assert!(refused.text.contains(name), "{name}: {}", refused.text);
+        }
+        answers["seen"] = json!({"markings-unknown": {"by": "Ada Brook", "on": "2026-02-20"}});
+        answers["models"] = json!({"Fellside Oval": {"standard": "EN 362 class B"}});
+        let told = officer.json(Method::PUT, &path, &answers).await.json();
+        assert_eq!((&told["foretold"]["refused"], &told["foretold"]["lacking"]), (&json!(3), &json!(1)), "{told}");
+    }
+}
+
+#[tokio::test]
+async fn a_model_of_the_register_is_mended_there() {
+    on_sqlite(async |world| {
+        let desk = desk(&world);
+        take(&desk, &world.officer, &file(said())).await.unwrap();
+        let more =
+            "Tag,Type,Maker,Model,Serial,Store,Made\nK-2,Connector,Fellside,Oval,9,Van 2,2022\n";
+        let more = ImportFile {
+            bytes: Arc::new(more.as_bytes().to_vec()),
+            ..file(said())
+        };
+        let rehearsal = look(&desk, &world.officer, &more).await.unwrap();
+        let reasons = rehearsal.foretold.unwrap().reasons;
+        let lacks = reasons
+            .iter()
+            .find(|reason| reason.code == "not-approved")
+            .unwrap();
+        let Offer::Models(models) = &lacks.offer else {
+            panic!("{lacks:?}");
+        };
+        assert!(models[0].id.is_some(), "{models:?}");
+    })
+    .await;
+}
+
+#[tokio::test]
+async fn the_command_tells_it_and_takes_the_answers() {
+    on_sqlite(async |world| {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("gear.csv");
+        std::fs::write(&path, LIST).unwrap();
+        let run = |more: &[&str]| {
+            let done = Command::new(env!("CARGO_BIN_EXE_ropeloft"))
+                .args([
+                    "import",
+                    path.to_str().unwrap(),
+                    "--team",
+                    "North shaft team",
+                ])
+                .args(["--as", "officer-north", "--set", "life-support=yes"])
+                .args(["--set", "strength-source=paper", "--dry-run"])
+                .args(more)
+                .env("ROPELOFT_DATABASE", &world.address)
+                .output()
+                .unwrap();
+            let told = [done.stdout, done.stderr].concat();
+            (done.status.success(), String::from_utf8(told).unwrap())
+        };
+        let (_, bare) = run(&[]);
+        for words in [
+            "No job will take any of the 5 items as they are:",
+            "Nobody has said that their markings can be read. (rows 2 to 4, 6, 7)",
+            "(--seen \"markings-unknown=DAY WHO\")",
+            "(--model \"Fellside Oval:standard=…\")",
+        ] {
+            assert!(bare.contains(words), "{words}\n{bare}");
+        }
+        let (done, told) = run(&[
+            "--seen",
+            "markings-unknown=2026-02-20 Ada Brook",
+            "--model",
+            "Fellside Oval:standard=EN 362 class B",
+        ]);
+        assert!(
+            done && told.contains("No job will take 3 of the 5 items"),
+            "{told}"
+        );
+        let (done, told) = run(&["--seen", "markings-unknown=2999-01-01"]);
+        assert!(
+            !done && told.contains("This must not be after today"),
+            "{told}"
+        );
+        let (done, told) = run(&["--seen", "colour=2026-02-20"]);
+        assert!(
+            !done && told.contains("nothing that can be seen of all items"),
+            "{told}"
+        );
+    })
+    .await;
+}
