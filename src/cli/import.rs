@@ -2,9 +2,9 @@
 
 use std::{
     error::Error,
+    fs::File,
     io::{ErrorKind, Write},
     path::PathBuf,
-    sync::Arc,
 };
 
 use clap::{Args, ValueEnum};
@@ -61,6 +61,18 @@ pub(super) struct Import {
     /// What holds for all items of a model: `--model "Fellside Oval:standard=EN 362"`
     #[arg(long, value_name = "MODEL:FIELD=VALUE")]
     model: Vec<String>,
+    /// Update the items that the register has already where the file says something otherwise; else they stay as they are
+    #[arg(long)]
+    update: bool,
+    /// The rows to leave out: `--leave-out 5,12`
+    #[arg(long, value_name = "ROWS", value_delimiter = ',')]
+    leave_out: Vec<u32>,
+    /// Leave out every row in which something is wrong
+    #[arg(long)]
+    leave_out_wrong: bool,
+    /// Where to write the rows that are left out, each with what is wrong in it
+    #[arg(long, value_name = "FILE")]
+    left_out: Option<PathBuf>,
     /// Only say what would come of it
     #[arg(long)]
     dry_run: bool,
@@ -93,9 +105,8 @@ impl Import {
             std::fs::read(&self.file)?
         };
         let file = ImportFile {
-            name: name.to_string_lossy().into_owned(),
-            bytes: Arc::new(bytes),
             answers: self.answers()?,
+            ..ImportFile::new(name.to_string_lossy(), bytes)
         };
         let database = Database::open(&self.at.database).await?;
         database.migrate().await?;
@@ -110,8 +121,14 @@ impl Import {
     }
 
     async fn take(&self, desk: &Desk, actor: &Actor, file: &ImportFile) -> Outcome {
+        let file = &if self.leave_out_wrong {
+            told(import::without_wrong(desk, actor, file).await)?
+        } else {
+            file.clone()
+        };
         let rehearsal = told(import::look(desk, actor, file).await)?;
         say(&rehearsal::told(&rehearsal))?;
+        self.keep_left_out(desk, actor, file).await?;
         if !rehearsal.is_ready() {
             return Err("nothing was stored".into());
         }
@@ -119,10 +136,23 @@ impl Import {
             return say("Nothing was stored: this was a rehearsal.\n");
         }
         let taken = told(import::take(desk, actor, file).await)?;
-        say(&format!(
-            "Taken in: {} items, {} new models, {} new stores.\n",
-            taken.items, taken.models, taken.stores
-        ))
+        say(&format!("{}\n", taken.sentence()))
+    }
+
+    /// Writes the rows that are left out where they are wanted; a file that is there is not written over.
+    async fn keep_left_out(&self, desk: &Desk, actor: &Actor, file: &ImportFile) -> Outcome {
+        let Some(path) = &self.left_out else {
+            return Ok(());
+        };
+        let (_, bytes, rows) = told(import::left_out(desk, actor, file).await)?;
+        let mut written = File::create_new(path).map_err(|error| match error.kind() {
+            ErrorKind::AlreadyExists => {
+                format!("{} is there already; name another file", path.display())
+            }
+            _ => format!("{}: {error}", path.display()),
+        })?;
+        written.write_all(&bytes)?;
+        say(&format!("{rows} rows left out: {}\n", path.display()))
     }
 
     async fn actor(&self, database: &Database) -> Result<Actor, Failure> {
@@ -164,6 +194,8 @@ impl Import {
                 Decimal::Comma => DecimalMark::Comma,
                 Decimal::Point => DecimalMark::Point,
             }),
+            left_out: self.leave_out.iter().copied().collect(),
+            update: self.update,
             ..Answers::default()
         };
         for said in &self.map {

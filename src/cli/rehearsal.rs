@@ -1,6 +1,8 @@
 //! What would come of an import, as text for the console.
 
-use crate::import::{Column, Offer, Question, Reason, Rehearsal, rows_in_words};
+use crate::import::{
+    Column, Fate, Offer, Question, Reason, Rehearsal, RowFate, Tally, rows_in_words,
+};
 
 /// How many lines of each kind are printed.
 const MOST_LINES: usize = 200;
@@ -10,10 +12,7 @@ pub(super) fn told(rehearsal: &Rehearsal) -> String {
     let rows = rehearsal.tally();
     let mut lines = vec![
         rehearsal.sentence(),
-        format!(
-            "Rows that can come in: {}, that wait for an answer: {}, that are refused: {}, left out: {}.",
-            rows.come_in, rows.wait, rows.refused, rows.left_out
-        ),
+        tally(rows),
         format!(
             "Read as {}; headings in row {}.",
             rehearsal.read_as, rehearsal.headings.row
@@ -28,6 +27,12 @@ pub(super) fn told(rehearsal: &Rehearsal) -> String {
     let errors = rehearsal.errors.iter();
     let errors = errors.map(|error| format!("{}: {}", error.place(), error.message));
     block(&mut lines, "Wrong", errors.collect());
+    let there = rehearsal.rows.iter().filter_map(there);
+    block(
+        &mut lines,
+        "There already (--update updates those that differ)",
+        there.collect(),
+    );
     let remarks = rehearsal.remarks.iter();
     let remarks = remarks.map(|remark| {
         format!(
@@ -50,6 +55,18 @@ pub(super) fn told(rehearsal: &Rehearsal) -> String {
     lines.join("\n")
 }
 
+/// How many rows come in, wait, are refused, are left out; and how many are there already, if some are.
+fn tally(rows: Tally) -> String {
+    let there = match (rows.there, rows.updated) {
+        (0, 0) => String::new(),
+        (there, updated) => format!(", there already: {there}, updating an item: {updated}"),
+    };
+    format!(
+        "Rows that can come in: {}, that wait for an answer: {}, that are refused: {}, left out: {}{there}.",
+        rows.come_in, rows.wait, rows.refused, rows.left_out
+    )
+}
+
 fn column(column: &Column, waiting: &[&str]) -> Option<String> {
     let field = column.field()?;
     let waits = if waiting.contains(&column.heading.as_str()) {
@@ -63,6 +80,23 @@ fn column(column: &Column, waiting: &[&str]) -> Option<String> {
         column.heading,
         field.key()
     ))
+}
+
+/// A row whose item the register has already.
+fn there(row: &RowFate) -> Option<String> {
+    let fate = match row.fate {
+        Fate::Same => "same",
+        Fate::Differs => "differs, stays as it is",
+        Fate::Updated => "differs, will be updated",
+        _ => return None,
+    };
+    let differs: Vec<String> = row.differs.iter().map(|differs| differs.words()).collect();
+    let differs = if differs.is_empty() {
+        String::new()
+    } else {
+        format!(": {}", differs.join("; "))
+    };
+    Some(format!("row {} ({}): {fate}{differs}", row.row, row.mark))
 }
 
 /// Why no job takes some items, and the options that mend it.

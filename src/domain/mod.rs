@@ -2,6 +2,7 @@
 
 pub mod approval;
 mod attribute;
+pub mod cell;
 mod change;
 pub mod checklist;
 mod cited;

@@ -1,39 +1,10 @@
-//! What stands in a cell: typed text that cannot run, days, moments and hashes.
+//! What stands in a cell: text, days, moments and numbers.
 
 use std::borrow::Cow;
 
 use time::{Date, OffsetDateTime, UtcOffset, format_description::well_known::Rfc3339};
 
 use crate::domain::date::write_day;
-
-/// Whether a spreadsheet may take a cell that begins so for a formula: with the signs it knows, their wide forms,
-/// or a blank that it passes over before it looks.
-fn begins_a_formula(c: char) -> bool {
-    matches!(
-        c,
-        '=' | '+' | '-' | '@' | '\t' | '\r' | '\n' | '＝' | '＋' | '－' | '＠'
-    )
-}
-
-/// The text, with an apostrophe in front where a spreadsheet would run it as a formula.
-///
-/// Text that begins with apostrophes and then so gets one more, so that [`typed`] always gives back what was there.
-pub fn harmless(text: &str) -> Cow<'_, str> {
-    let behind = text.trim_start_matches('\'');
-    if behind.starts_with(begins_a_formula) {
-        Cow::Owned(format!("'{text}"))
-    } else {
-        Cow::Borrowed(text)
-    }
-}
-
-/// What was typed, from a cell that [`harmless`] wrote.
-pub fn typed(cell: &str) -> &str {
-    match cell.strip_prefix('\'') {
-        Some(rest) if rest.trim_start_matches('\'').starts_with(begins_a_formula) => rest,
-        _ => cell,
-    }
-}
 
 /// A day; empty if it is not known.
 pub(super) fn day(day: Option<Date>) -> Cow<'static, str> {

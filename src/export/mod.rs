@@ -22,5 +22,5 @@ pub mod item;
 pub mod job;
 pub mod refusal;
 
-pub use cell::{harmless, typed};
-pub use table::{MARK, Table};
+pub use crate::domain::cell::{harmless, typed};
+pub use table::{MARK, Table, sheet};

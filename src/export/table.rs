@@ -9,6 +9,25 @@ use super::harmless;
 /// The byte order mark in front of a file.
 pub const MARK: &str = "\u{feff}";
 
+/// A whole file whose columns are not known beforehand.
+///
+/// # Panics
+/// Never: memory takes whatever is written, and rows may be of any length.
+pub fn sheet(headings: &[String], rows: &[Vec<String>]) -> Vec<u8> {
+    let mut writer = WriterBuilder::new()
+        .terminator(Terminator::CRLF)
+        .flexible(true)
+        .from_writer(MARK.as_bytes().to_vec());
+    for cells in std::iter::once(headings).chain(rows.iter().map(Vec::as_slice)) {
+        writer
+            .write_record(cells.iter().map(|cell| harmless(cell).into_owned()))
+            .expect("memory takes whatever is written, and rows may be of any length");
+    }
+    writer
+        .into_inner()
+        .expect("memory takes whatever is written")
+}
+
 /// A part of a CSV file whose rows have `N` cells.
 pub struct Table<const N: usize> {
     writer: Writer<Vec<u8>>,

@@ -1,6 +1,6 @@
 //! What a person says about a file where the file does not say it itself.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
 use serde::{Deserialize, Serialize};
@@ -155,6 +155,10 @@ pub struct Answers {
     pub words: BTreeMap<String, BTreeMap<String, String>>,
     /// What holds where the file says nothing, by the field's key.
     pub silent: BTreeMap<String, String>,
+    /// The rows that are left out.
+    pub left_out: BTreeSet<u32>,
+    /// Whether items that the register has already are updated; else they stay as they are.
+    pub update: bool,
     /// Who has seen what of the items, and when.
     pub seen: BTreeMap<SeenOf, Seen>,
     /// What holds for all items of a model where the file says nothing, by the model's maker and name in one line

@@ -6,6 +6,7 @@ use time::Date;
 use uuid::Uuid;
 
 use super::answer::Answers;
+use super::fate::{Fate, Remark, RowError, RowFate};
 use super::field::Field;
 use super::forecast::Models;
 use super::grouping::{Group, GroupKey, Groups};
@@ -14,7 +15,6 @@ use super::history;
 use super::known::Known;
 use super::plan::{ModelRef, Plan, PlannedItem, PlannedModel, StoreRef};
 use super::question::Question;
-use super::rehearsal::{Fate, Remark, RowError, RowFate};
 use super::row::{Given, ReadRow, ReadRows, Remarks};
 use super::{against, blame, item};
 use crate::domain::date::{add_months, read_day};
@@ -119,7 +119,7 @@ pub(super) fn assemble(
 impl Assembly<'_> {
     /// Fills what the row leaves open from the answers, and puts it to its model.
     fn group(&mut self, row: &mut ReadRow, groups: &mut Groups) -> Option<GroupKey> {
-        if row.left_out {
+        if row.left_out || self.there(row).is_some() {
             return None;
         }
         for field in NEEDED {
@@ -255,24 +255,29 @@ impl Assembly<'_> {
             row.text(Field::Model),
         ];
         let words: Vec<&str> = words.into_iter().filter(|word| !word.is_empty()).collect();
+        let title = words.join(" ");
+        let (fate, differs) = match self.there(row) {
+            _ if row.left_out => (Fate::LeftOut, Vec::new()),
+            Some(there) => self.there_already(row, there),
+            None => (self.fate(row, model), Vec::new()),
+        };
         RowFate {
             row: row.number,
             mark: row.text(Field::Mark).to_owned(),
-            title: words.join(" "),
+            title,
             store: row.text(Field::Store).to_owned(),
-            fate: self.fate(row, model),
+            fate,
+            differs,
         }
     }
 
     fn fate(&mut self, row: &mut ReadRow, model: Option<&ReadyModel>) -> Fate {
-        if row.left_out {
-            return Fate::LeftOut;
-        }
         let before = self.errors.len();
         self.mark(row);
         let store = self.store(row);
         let draft = item::draft(row);
-        self.check(row, &draft, model, store);
+        let known = model.and_then(|ready| ready.model.as_ref());
+        self.check(row, &draft, known, store);
         let mut history = history::of(row, self.today);
         self.keep_to_interval(row, model, &mut history);
         self.keep_to_competent(row, model, &mut history);
@@ -305,14 +310,13 @@ impl Assembly<'_> {
     }
 
     /// Holds a draft to the rules of the register, as far as its model is known.
-    fn check(
+    pub(super) fn check(
         &mut self,
         row: &ReadRow,
         draft: &ItemDraft,
-        model: Option<&ReadyModel>,
+        model: Option<&Model>,
         store: Option<StoreRef>,
     ) {
-        let model = model.and_then(|ready| ready.model.as_ref());
         let store = store.map(|_| StoreId(Uuid::nil()));
         let Err(wrong) = draft.check(model, store, self.today) else {
             return;

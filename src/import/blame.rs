@@ -1,9 +1,9 @@
 //! Finds the cell to blame for what the register refuses.
 
+use super::fate::RowError;
 use super::field::{Field, attributes_named};
 use super::grouping::Group;
 use super::heading::Headings;
-use super::rehearsal::RowError;
 use crate::domain::FieldError;
 
 /// An error in the column of a field, or of the row where no column is read as it.

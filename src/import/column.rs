@@ -1,9 +1,9 @@
 //! What a whole column shows about how its days and numbers are written.
 
 use super::answer::{Answers, DateOrder, DecimalMark};
+use super::fate::RowError;
 use super::heading::{Column, Headings, shortened};
 use super::question::Question;
-use super::rehearsal::RowError;
 use super::table::{Cell, TableRow};
 use super::{day, number, rope_range, unit};
 

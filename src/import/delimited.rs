@@ -7,6 +7,7 @@ use encoding_rs::{Encoding, UTF_8, UTF_16BE, UTF_16LE, WINDOWS_1252};
 use super::failure::ImportFailure;
 use super::heading::recognised_in;
 use super::table::{Cell, Filling, Table};
+use crate::domain::cell::typed;
 
 /// How many rows at the top are looked at to find the separator.
 const ROWS_LOOKED_AT: u64 = 20;
@@ -150,7 +151,7 @@ fn split(
             let cell = if text.trim_start().starts_with('=') {
                 Cell::Formula
             } else {
-                Cell::Text(text.to_owned())
+                Cell::Text(typed(text).to_owned())
             };
             filling.put(row, column, cell)?;
         }

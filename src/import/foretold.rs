@@ -109,13 +109,14 @@ pub fn rows_in_words(rows: &[u32]) -> String {
             _ => runs.push((*row, *row)),
         }
     }
-    let words = runs.iter().take(MOST_RUNS).map(|(first, last)| {
-        if first == last {
-            first.to_string()
-        } else {
-            format!("{first} to {last}")
-        }
-    });
+    let words = runs
+        .iter()
+        .take(MOST_RUNS)
+        .map(|(first, last)| match last - first {
+            0 => first.to_string(),
+            1 => format!("{first}, {last}"),
+            _ => format!("{first} to {last}"),
+        });
     let words: Vec<String> = words.collect();
     let shown = runs.iter().take(MOST_RUNS);
     let shown: usize = shown.map(|(first, last)| (last - first) as usize + 1).sum();

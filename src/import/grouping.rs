@@ -3,9 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::answer::Answers;
+use super::fate::{Fate, RowError};
 use super::field::Field;
 use super::heading::{Headings, shortened};
-use super::rehearsal::{Fate, RowError};
 use super::row::{ReadRow, Remarks};
 use super::{blame, standard, unit};
 use crate::domain::entered::ForceUnit;

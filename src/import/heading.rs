@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::answer::{Answers, DateOrder, Target};
 use super::failure::{ImportFailure, MOST_ROWS};
 use super::field::Field;
+use super::left_out::WHY_LEFT_OUT;
 use super::synonym::{hints, recognise, suggestions};
 use super::table::{Cell, Table, TableRow, column_letters};
 use super::unit::Unit;
@@ -167,7 +168,7 @@ fn columns(line: &TableRow, rows: &[TableRow], answers: &Answers) -> Vec<Column>
                 Some(Target::LeaveOut) => ColumnUse::LeftOut,
                 None => match recognise(&heading) {
                     Some(found) => ColumnUse::Field(found.field),
-                    None if filled == 0 => ColumnUse::LeftOut,
+                    None if filled == 0 || heading == WHY_LEFT_OUT => ColumnUse::LeftOut,
                     None => ColumnUse::Unknown(suggestions(&heading)),
                 },
             };

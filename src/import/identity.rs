@@ -3,13 +3,13 @@
 use uuid::Uuid;
 
 use super::assemble::{Assembly, ReadyModel};
+use super::fate::RowError;
 use super::field::Field;
 use super::grouping::GroupKey;
 use super::heading::shortened;
 use super::plan::{ModelRef, StoreRef};
-use super::rehearsal::RowError;
 use super::row::ReadRow;
-use crate::domain::{FieldErrors, StoreDraft, StoreId, fold};
+use crate::domain::{FieldErrors, ModelId, StoreDraft, StoreId, fold};
 
 impl Assembly<'_> {
     /// A serial is one thing of its model, in the file and in the register.
@@ -23,10 +23,22 @@ impl Assembly<'_> {
         let Some(key) = key.filter(|_| !serial.is_empty()) else {
             return;
         };
-        let known = model.is_some_and(|ready| match ready.at {
-            ModelRef::Known(id) => self.known.serials.contains(&(id, serial.clone())),
-            ModelRef::New(_) => false,
+        let known = model.and_then(|ready| match ready.at {
+            ModelRef::Known(id) => Some(id),
+            ModelRef::New(_) => None,
         });
+        self.serial_is_free(row, key, known, serial);
+    }
+
+    /// Blames a row whose serial another item of its model has.
+    pub(super) fn serial_is_free(
+        &mut self,
+        row: &mut ReadRow,
+        key: GroupKey,
+        model: Option<ModelId>,
+        serial: String,
+    ) {
+        let known = model.is_some_and(|id| self.known.serials.contains(&(id, serial.clone())));
         let message = if known {
             "An item of this model in the register has this serial already.".to_owned()
         } else if let Some(first) = self.serials.get(&(key.clone(), serial.clone())) {
@@ -64,14 +76,6 @@ impl Assembly<'_> {
                 "taken",
                 format!(
                     "The mark {} stands in row {first} too. Every item needs a mark of its own.",
-                    shortened(mark)
-                ),
-            )
-        } else if self.known.marks.contains(&folded) {
-            (
-                "taken",
-                format!(
-                    "An item in the register has the mark {} already. Take the row out, or give it another mark.",
                     shortened(mark)
                 ),
             )

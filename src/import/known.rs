@@ -1,19 +1,19 @@
 //! What the team's register holds already.
 
 use std::borrow::Cow;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use time::Date;
 
 use crate::domain::fitness::interval_months;
 use crate::domain::rulebook::Rulebook;
-use crate::domain::{Competence, Kind, Model, ModelId, Notice, PersonId, Store, fold};
+use crate::domain::{Competence, Item, Kind, Model, ModelId, Notice, PersonId, Store, fold};
 
 /// What the team's register holds already, as far as the file touches it.
 #[derive(Clone, Debug, Default)]
 pub struct Known {
-    /// The marks that are taken, folded.
-    pub marks: BTreeSet<String>,
+    /// The items whose marks the file names, each with its model, by the folded mark.
+    pub items: BTreeMap<String, (Item, Model)>,
     /// The models.
     pub models: Vec<Model>,
     /// The stores.

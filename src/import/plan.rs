@@ -1,7 +1,7 @@
 //! What is to be taken in once nothing is asked and nothing is wrong.
 
 use crate::domain::{
-    ExaminationDraft, ItemDraft, ItemStep, ModelDraft, ModelId, StoreDraft, StoreId,
+    ExaminationDraft, Item, ItemDraft, ItemStep, ModelDraft, ModelId, StoreDraft, StoreId,
 };
 
 /// The records that come of a file. Ids are given by whoever takes them in.
@@ -13,6 +13,8 @@ pub struct Plan {
     pub models: Vec<PlannedModel>,
     /// The items, in the order of their rows.
     pub items: Vec<PlannedItem>,
+    /// Items of the register that change.
+    pub updates: Vec<PlannedUpdate>,
 }
 
 /// A new model.
@@ -59,6 +61,19 @@ pub struct PlannedItem {
     pub seen: Option<ExaminationDraft>,
     /// The step into the state that the list tells of, if the examination does not end in it.
     pub step: Option<PlannedStep>,
+}
+
+/// An item of the register with what a row says otherwise.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlannedUpdate {
+    /// The row it comes from.
+    pub row: u32,
+    /// The item as it is.
+    pub item: Item,
+    /// Its store then.
+    pub store: StoreRef,
+    /// As it would be typed then; the id of the store is not in it yet.
+    pub draft: ItemDraft,
 }
 
 /// A step and why.

@@ -50,6 +50,19 @@ pub(super) fn of_refusal(refusal: &Refusal, unreadable: bool) -> Words {
             "An open safety notice of the team covers them.",
             "They come in and go to quarantine. Do what the notice says, then close it for each.",
         ),
+        Code::RopeTooShort => ("How long the rope is, is not written down.", IN_FILE),
+        code => of_model(code),
+    };
+    Words {
+        code: refusal.code.key(),
+        sentence,
+        to_do,
+    }
+}
+
+/// The words for what a model's record lacks, and what to do.
+fn of_model(code: Code) -> (&'static str, &'static str) {
+    match code {
         Code::NotLifeSupport => (
             "They may not hold people, as the list or your answer says.",
             "Put that right if it is wrong; else they stay in the register, for other use.",
@@ -70,13 +83,7 @@ pub(super) fn of_refusal(refusal: &Refusal, unreadable: bool) -> Words {
         Code::LacksPart => ("How many sheaves they have is not written down.", OF_MODEL),
         Code::RopeDiameter => ("How thick the rope is, is not written down.", OF_MODEL),
         Code::RopeKind => ("What kind of rope it is, is not written down.", OF_MODEL),
-        Code::RopeTooShort => ("How long the rope is, is not written down.", IN_FILE),
         _ => ("Something else speaks against them.", IN_FILE),
-    };
-    Words {
-        code: refusal.code.key(),
-        sentence,
-        to_do,
     }
 }
 

@@ -6,6 +6,7 @@ use time::Date;
 
 use super::answer::Answers;
 use super::failure::ImportFailure;
+use super::fate::{Fate, Remark, RowError, RowFate, Tally};
 use super::field::Field;
 use super::foretold::Foretold;
 use super::heading::{Column, ColumnUse, Headings, shortened};
@@ -14,116 +15,6 @@ use super::plan::Plan;
 use super::question::{Question, counted};
 use super::table::Table;
 use super::{assemble, column, forecast, heading, row};
-
-/// Something wrong in the file, with its place as a spreadsheet shows it.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct RowError {
-    /// The row.
-    pub row: u32,
-    /// The column's letters, where one cell is to blame.
-    pub column: Option<String>,
-    /// The column's heading.
-    pub heading: Option<String>,
-    /// A stable word for programs.
-    pub code: String,
-    /// What is wrong and what to do.
-    pub message: String,
-}
-
-impl RowError {
-    pub(super) fn at(row: u32, column: &Column, code: &str, message: impl Into<String>) -> Self {
-        Self {
-            row,
-            column: Some(column.letters()),
-            heading: Some(shortened(&column.heading)),
-            code: code.to_owned(),
-            message: message.into(),
-        }
-    }
-
-    pub(super) fn in_row(row: u32, code: &str, message: impl Into<String>) -> Self {
-        Self {
-            row,
-            column: None,
-            heading: None,
-            code: code.to_owned(),
-            message: message.into(),
-        }
-    }
-
-    /// Row, column and heading in words.
-    pub fn place(&self) -> String {
-        match (&self.column, &self.heading) {
-            (Some(column), Some(heading)) => {
-                format!("row {}, column {column} ({heading})", self.row)
-            }
-            _ => format!("row {}", self.row),
-        }
-    }
-}
-
-/// Something that a person should know before they say yes.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Remark {
-    /// The sentence.
-    pub sentence: String,
-    /// How many rows it is about.
-    pub rows: usize,
-    /// The first of them.
-    pub first_row: u32,
-}
-
-/// What becomes of a row.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Fate {
-    /// A new item of a new model.
-    NewModel,
-    /// A new item of a model that the register has.
-    KnownModel,
-    /// Left out, as somebody said.
-    LeftOut,
-    /// Wrong in so many places.
-    Wrong(usize),
-    /// What the list says of its model is wrong, in this row or in another.
-    ModelWrong,
-    /// It waits for the answer to a question.
-    Asked,
-}
-
-impl Fate {
-    /// Whether the row becomes an item, or would if nothing stood in the way of the others.
-    pub fn comes_in(self) -> bool {
-        matches!(self, Self::NewModel | Self::KnownModel)
-    }
-}
-
-/// How many rows come in (or would, if nothing stood in the way of the others), wait, and do not come in.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Tally {
-    /// Rows that become items.
-    pub come_in: usize,
-    /// Rows that wait for an answer.
-    pub wait: usize,
-    /// Rows that are refused for an error.
-    pub refused: usize,
-    /// Rows that are left out, as somebody said.
-    pub left_out: usize,
-}
-
-/// A row and what becomes of it.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct RowFate {
-    /// The row.
-    pub row: u32,
-    /// The item's mark.
-    pub mark: String,
-    /// Kind, maker and model in words.
-    pub title: String,
-    /// Where it will live.
-    pub store: String,
-    /// What becomes of it.
-    pub fate: Fate,
-}
 
 /// What would come of a file.
 #[derive(Clone, Debug, PartialEq)]
@@ -188,19 +79,58 @@ impl Rehearsal {
         headings.collect()
     }
 
-    /// The answer in one sentence.
-    pub fn sentence(&self) -> String {
-        let left_out = match self.tally().left_out {
-            0 => String::new(),
-            count => format!("; {} left out", counted(count, "row")),
+    /// What is wrong in a row.
+    pub fn errors_of(&self, row: u32) -> impl Iterator<Item = &RowError> {
+        self.errors.iter().filter(move |error| error.row == row)
+    }
+
+    /// The rows that cannot come in as they are: those that are wrong, or else those whose model is.
+    pub(super) fn wrong_rows(&self) -> BTreeSet<u32> {
+        let rows = |wrong: fn(&Fate) -> bool| {
+            let rows = self.rows.iter().filter(move |row| wrong(&row.fate));
+            rows.map(|row| row.row).collect::<BTreeSet<u32>>()
         };
-        if self.is_ready() {
-            return format!(
-                "{} can be taken in, with {} and {}{left_out}.",
-                counted(self.items(), "item"),
+        let wrong = rows(|fate| matches!(fate, Fate::Wrong(_)));
+        if wrong.is_empty() {
+            rows(|fate| matches!(fate, Fate::ModelWrong))
+        } else {
+            wrong
+        }
+    }
+
+    /// What would be done, in one sentence.
+    fn ready_sentence(&self) -> String {
+        let rows = self.tally();
+        let mut done = Vec::new();
+        if rows.come_in > 0 {
+            done.push(format!(
+                "{} can be taken in, with {} and {}",
+                counted(rows.come_in, "item"),
                 counted(self.new_models.len(), "new model"),
                 counted(self.new_stores.len(), "new store"),
-            );
+            ));
+        }
+        if rows.updated > 0 {
+            let items = counted(rows.updated, "item");
+            done.push(format!("{items} of the register can be updated"));
+        }
+        match rows.there {
+            0 => {}
+            1 => done.push("1 item is there already and stays as it is".to_owned()),
+            there => done.push(format!(
+                "{there} items are there already and stay as they are"
+            )),
+        }
+        if rows.left_out > 0 {
+            done.push(format!("{} left out", counted(rows.left_out, "row")));
+        }
+        done.join("; ") + "."
+    }
+
+    /// The answer in one sentence.
+    pub fn sentence(&self) -> String {
+        if self.is_ready() {
+            return self.ready_sentence();
         }
         let mut waits = Vec::new();
         if !self.questions.is_empty() {
@@ -216,6 +146,16 @@ impl Rehearsal {
             ));
         }
         if waits.is_empty() {
+            let there = self.tally().there;
+            if there > 0 {
+                return format!(
+                    "Nothing in this list is new: {}.",
+                    match there {
+                        1 => "its item is in the register already".to_owned(),
+                        there => format!("its {there} items are in the register already"),
+                    }
+                );
+            }
             return "Nothing is left to take in: every row is left out.".to_owned();
         }
         format!(
@@ -257,7 +197,7 @@ pub fn rehearse(
     });
     let foretold = foretell(&mut assembled, answers, known, today);
     let rows = tally(&assembled.rows);
-    let all_come_in = rows.come_in > 0 && rows.wait == 0 && rows.refused == 0;
+    let all_come_in = rows.come_in + rows.updated > 0 && rows.wait == 0 && rows.refused == 0;
     let ready = questions.is_empty() && errors.is_empty() && all_come_in;
     let new_models = assembled.plan.models.iter();
     let new_models = new_models
@@ -292,10 +232,12 @@ fn foretell(
     known: &Known,
     today: Date,
 ) -> Option<Foretold> {
-    let come_in = assembled.rows.iter().filter(|row| row.fate.comes_in());
-    let come_in: BTreeSet<u32> = come_in.map(|row| row.row).collect();
+    let held = assembled.rows.iter();
+    let held = held.filter(|row| !row.fate.comes_in() && row.fate != Fate::Updated);
+    let held: BTreeSet<u32> = held.map(|row| row.row).collect();
     let plan = &mut assembled.plan;
-    plan.items.retain(|item| come_in.contains(&item.row));
+    plan.items.retain(|item| !held.contains(&item.row));
+    plan.updates.retain(|update| !held.contains(&update.row));
     forecast::foretell(plan, &assembled.models, answers, known, today)
 }
 
@@ -307,6 +249,8 @@ fn tally(rows: &[RowFate]) -> Tally {
             Fate::Asked => &mut tally.wait,
             Fate::Wrong(_) | Fate::ModelWrong => &mut tally.refused,
             Fate::LeftOut => &mut tally.left_out,
+            Fate::Same | Fate::Differs => &mut tally.there,
+            Fate::Updated => &mut tally.updated,
         } += 1;
     }
     tally
@@ -319,7 +263,7 @@ fn hold_back(rows: &mut [RowFate], errors: &[RowError], columns_in_doubt: bool) 
         *wrong.entry(error.row).or_default() += 1;
     }
     for row in rows {
-        if matches!(row.fate, Fate::NewModel | Fate::KnownModel | Fate::Asked) {
+        if !matches!(row.fate, Fate::LeftOut | Fate::Wrong(_) | Fate::ModelWrong) {
             row.fate = match wrong.get(&row.row) {
                 Some(errors) => Fate::Wrong(*errors),
                 None if columns_in_doubt => Fate::Asked,

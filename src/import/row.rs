@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 use super::answer::{Answers, LEAVE_OUT};
 use super::cell::{self, Place, Reading as CellReading, Stop};
 use super::column::Sense;
+use super::fate::{Fate, Remark, RowError};
 use super::field::Field;
 use super::heading::{Column, ColumnUse, Headings, shortened};
 use super::question::Question;
-use super::rehearsal::{Fate, Remark, RowError};
 use super::table::{Cell, TableRow};
 use super::unit_asked::Units;
 use super::word;
@@ -28,6 +28,8 @@ pub(super) struct Given {
 pub(super) struct ReadRow {
     pub(super) number: u32,
     pub(super) kind: Option<Kind>,
+    /// The kind that the row itself says.
+    pub(super) kind_said: Option<Kind>,
     pub(super) values: BTreeMap<Field, Given>,
     /// Lines for the item's note, out of columns that have no field of their own.
     pub(super) note: Vec<String>,
@@ -59,6 +61,17 @@ impl ReadRow {
         self.asked_words.contains(&field) || self.is_wrong(field)
     }
 
+    /// Names a row that is left out, so that it can be told from others.
+    fn name(&mut self, row: &TableRow, headings: &Headings) {
+        for field in [Field::Mark, Field::Maker, Field::Model, Field::Store] {
+            let column = headings.of(field);
+            if let Some(cell) = column.and_then(|column| row.cell(column.index)) {
+                let (text, shown) = (cell.shown(), cell.shown());
+                self.values.insert(field, Given { text, shown });
+            }
+        }
+    }
+
     fn wait(&mut self, field: Field) {
         self.asked = true;
         self.waiting.push(field);
@@ -82,25 +95,39 @@ pub(super) struct ReadRows {
 
 /// Remarks by their sentence, each counting its rows.
 #[derive(Debug, Default)]
-pub(super) struct Remarks(BTreeMap<String, (usize, u32)>);
+pub(super) struct Remarks(BTreeMap<String, Rows>);
+
+/// The rows that a remark is about.
+#[derive(Debug, Default)]
+struct Rows {
+    count: usize,
+    first: u32,
+    at: Vec<u32>,
+}
 
 impl Remarks {
     pub(super) fn add(&mut self, row: u32, sentence: String) {
-        let seen = self.0.entry(sentence).or_insert((0, row));
-        seen.0 += 1;
+        let seen = self.0.entry(sentence).or_default();
+        if seen.count == 0 {
+            seen.first = row;
+        }
+        seen.count += 1;
+        seen.at.push(row);
     }
 
     /// A remark about many rows at once.
-    pub(super) fn add_all(&mut self, rows: usize, first_row: u32, sentence: String) {
-        self.0.insert(sentence, (rows, first_row));
+    pub(super) fn add_all(&mut self, count: usize, first: u32, sentence: String) {
+        let at = Vec::new();
+        self.0.insert(sentence, Rows { count, first, at });
     }
 
     pub(super) fn list(self) -> Vec<Remark> {
         let all = self.0.into_iter();
-        all.map(|(sentence, (rows, first_row))| Remark {
+        all.map(|(sentence, rows)| Remark {
             sentence,
-            rows,
-            first_row,
+            rows: rows.count,
+            first_row: rows.first,
+            at: rows.at,
         })
         .collect()
     }
@@ -148,9 +175,15 @@ impl<'a> Reading<'a> {
             number: row.number,
             ..ReadRow::default()
         };
-        self.read_kind(row, &mut read);
-        if !read.left_out {
-            let headings = self.headings;
+        let headings = self.headings;
+        if self.answers.left_out.contains(&row.number) {
+            read.left_out = true;
+        } else {
+            self.read_kind(row, &mut read);
+        }
+        if read.left_out {
+            read.name(row, headings);
+        } else {
             for (column, sense) in headings.columns.iter().zip(self.senses) {
                 if let Some(cell) = row.cell(column.index) {
                     self.read_cell(cell, column, *sense, &mut read);
@@ -186,6 +219,7 @@ impl<'a> Reading<'a> {
                 }
             }
         }
+        read.kind_said = read.kind;
         if read.kind.is_none() && !read.left_out && !text.is_empty() {
             self.ask_word(Field::Kind, text, read);
         }

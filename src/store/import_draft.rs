@@ -5,7 +5,7 @@ use uuid::Uuid;
 
 use super::{
     StoreError, Tx, WriteTx,
-    tx::{change_any, find},
+    tx::{change_any, find, find_all},
 };
 use crate::domain::PersonId;
 
@@ -37,6 +37,29 @@ struct DraftRow {
 }
 
 impl Tx {
+    /// The newest drafts, the newest first, without what is in them: twenty at most.
+    pub async fn import_drafts(&mut self) -> Result<Vec<ImportDraft>, StoreError> {
+        const SQL: &str = "
+            SELECT id, person_id, created_at, file_name
+              FROM import_draft
+             WHERE team_id = $1
+             ORDER BY created_at DESC, id
+             LIMIT 20";
+        let rows: Vec<(Uuid, Uuid, OffsetDateTime, String)> =
+            find_all!(self.conn, SQL, self.team.0)?;
+        let drafts = rows
+            .into_iter()
+            .map(|(id, person, created_at, file_name)| ImportDraft {
+                id,
+                person: PersonId(person),
+                created_at,
+                file_name,
+                bytes: Vec::new(),
+                mapping: String::new(),
+            });
+        Ok(drafts.collect())
+    }
+
     /// The draft of this id.
     pub async fn import_draft(&mut self, id: Uuid) -> Result<Option<ImportDraft>, StoreError> {
         const SQL: &str = "

@@ -51,17 +51,18 @@ impl Tx {
         Ok(found)
     }
 
-    /// Which of these marks are taken, as they are folded; for an import, which asks for all of its rows at once.
-    pub async fn marks_taken(&mut self, marks: &[String]) -> Result<Vec<String>, StoreError> {
-        let mut taken = Vec::new();
+    /// The items with these marks, however they are spelt in case and blanks; for an import, which asks for all of its
+    /// rows at once.
+    pub async fn items_marked(&mut self, marks: &[String]) -> Result<Vec<Item>, StoreError> {
+        let mut found = Vec::new();
         for some in marks.chunks(MOST_AT_ONCE) {
-            let mut statement = Statement::new("SELECT mark_folded FROM item WHERE team_id = ");
+            let mut statement = Statement::new("SELECT record FROM item WHERE team_id = ");
             statement.bind(self.team.0).sql(" AND mark_folded IN ");
             statement.list(some.iter().map(|mark| searchable(mark)));
-            let rows: Vec<(String,)> = find_by!(self.conn, statement)?;
-            taken.extend(rows.into_iter().map(|(mark,)| mark));
+            let rows: Vec<RecordRow> = find_by!(self.conn, statement)?;
+            found.extend(record::all::<Item>("item", &rows)?);
         }
-        Ok(taken)
+        Ok(found)
     }
 
     /// The serials of all items of these models, as they are folded; for an import, as above.

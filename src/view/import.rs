@@ -5,7 +5,7 @@ use askama::Template;
 use super::{
     PROBE, Shell,
     form::{Field, Form},
-    part::{Answer, Badge, Facts, Tone},
+    part::{Answer, Badge, Facts, Tone, html_parts},
 };
 use crate::domain::FieldErrors;
 
@@ -19,13 +19,16 @@ pub struct BringFile {
     pub form: Form,
     /// How large a file may be, in words.
     pub limits: &'static str,
+    /// The lists that wait: where, what each is called, since when.
+    pub waiting: Vec<(String, String, String)>,
 }
 
 impl BringFile {
     /// The page in this frame.
-    pub fn new(shell: Shell, wrong: &FieldErrors) -> Self {
+    pub fn new(shell: Shell, wrong: &FieldErrors, waiting: Vec<(String, String, String)>) -> Self {
         Self {
             shell,
+            waiting,
             form: Form::new(wrong),
             limits: "CSV or XLSX, 20 MB and 50,000 rows at most.",
         }
@@ -34,11 +37,14 @@ impl BringFile {
     /// Pages to test with.
     pub fn samples() -> Vec<Self> {
         let wrong = FieldErrors::one("file", "file", PROBE);
-        vec![Self::new(Shell::sample("Bring in a list"), &wrong)]
+        let waiting = vec![("/import/0".to_owned(), PROBE.to_owned(), PROBE.to_owned())];
+        vec![Self::new(Shell::sample("Bring in a list"), &wrong, waiting)]
     }
 }
 
 /// Something that is asked, or was answered, with what must be sent along.
+#[derive(Template)]
+#[template(path = "import/asked.html")]
 pub struct Asked {
     /// The field of the answer.
     pub field: Field,
@@ -74,6 +80,8 @@ pub struct ForetoldLine {
     pub models: Vec<(String, Option<String>)>,
 }
 
+html_parts!(Asked);
+
 /// A column and what becomes of it.
 pub struct ColumnLine {
     /// The heading.
@@ -104,6 +112,44 @@ pub struct RowLine {
     pub store: String,
     /// What would come of it.
     pub fate: Badge,
+    /// What is wrong in it, what it says otherwise than the register, what a person should know.
+    pub notes: Vec<String>,
+}
+
+/// A button that shows some rows only.
+pub struct RowFilter {
+    /// Its words, with how many rows.
+    pub words: String,
+    /// What it sends.
+    pub go: String,
+    /// Whether these rows are shown.
+    pub here: bool,
+}
+
+/// The rows that are shown, and the ways to the others.
+pub struct RowSheet {
+    /// Ways to some rows only.
+    pub filters: Vec<RowFilter>,
+    /// Which part this is, as a button would send it.
+    pub here: String,
+    /// Which part this is, in words.
+    pub shown: String,
+    /// What leads to the part before; none if this is the first.
+    pub earlier: Option<String>,
+    /// What leads to the part behind; none if this is the last.
+    pub later: Option<String>,
+    /// The words of the button that leaves out all rows with errors; empty if there are none.
+    pub leave_wrong: String,
+    /// The rows.
+    pub rows: Vec<RowLine>,
+}
+
+/// Answers that were taken over from another list.
+pub struct TakenOverSheet {
+    /// Whose they were, for which list, when.
+    pub sentence: String,
+    /// The answers.
+    pub said: Vec<Asked>,
 }
 
 /// What would come of a file.
@@ -130,6 +176,12 @@ pub struct RehearsalSheet {
     pub asked: Vec<Asked>,
     /// What was answered, and can be changed.
     pub said: Vec<Asked>,
+    /// What was taken over from another list, and can be changed; none where nothing was.
+    pub taken_over: Option<TakenOverSheet>,
+    /// Asks what becomes of items that are there already; none where there are none.
+    pub update: Option<Field>,
+    /// How many rows were chosen to be left out, and where they can be had; none where none were.
+    pub left_out: Option<(String, String)>,
     /// What jobs will say of the items that would come in; none while there are none.
     pub foretold: Option<ForetoldSheet>,
     /// The columns.
@@ -144,10 +196,8 @@ pub struct RehearsalSheet {
     pub remarks: Vec<String>,
     /// New models and stores.
     pub news: Vec<String>,
-    /// The first rows.
-    pub rows: Vec<RowLine>,
-    /// That there are more rows than are shown; may be empty.
-    pub more_rows: String,
+    /// The rows.
+    pub rows: RowSheet,
 }
 
 impl RehearsalSheet {
@@ -178,6 +228,15 @@ fn sample(ready: bool) -> RehearsalSheet {
             hidden: Vec::new(),
         }],
         foretold: Some(foretold(&form)),
+        taken_over: Some(TakenOverSheet {
+            sentence: probe(),
+            said: vec![Asked {
+                field: form.line("unit-0", PROBE, PROBE),
+                hidden: Vec::new(),
+            }],
+        }),
+        update: Some(form.choice("update", PROBE, PROBE, &choices).hint(PROBE)),
+        left_out: Some((probe(), "/import/0/left-out.csv".to_owned())),
         columns: vec![ColumnLine {
             heading: probe(),
             heading_name: "heading-0".to_owned(),
@@ -192,14 +251,33 @@ fn sample(ready: bool) -> RehearsalSheet {
         more_errors: probe(),
         remarks: vec![probe()],
         news: vec![probe()],
+        rows: rows(),
+    }
+}
+
+fn rows() -> RowSheet {
+    let probe = || PROBE.to_owned();
+    RowSheet {
+        filters: [true, false]
+            .map(|here| RowFilter {
+                words: probe(),
+                go: probe(),
+                here,
+            })
+            .into(),
+        here: probe(),
+        shown: probe(),
+        earlier: Some(probe()),
+        later: Some(probe()),
+        leave_wrong: probe(),
         rows: vec![RowLine {
             row: 2,
             mark: probe(),
             title: probe(),
             store: probe(),
             fate: Badge::new(Tone::Note, PROBE),
+            notes: vec![probe()],
         }],
-        more_rows: probe(),
     }
 }
 

@@ -55,6 +55,8 @@ use crate::domain::{FieldError, Refusal};
         import::api_send,
         import::api_rehearsal,
         import::api_answer,
+        import::api_leave_out_wrong,
+        import::api_left_out,
         import::api_take,
         checklist::api_checklists,
         checklist::api_checklist,

@@ -114,6 +114,8 @@ fn lists() -> Vec<Route> {
         POST "/import"           May(KeepRegister) => import::page_create, takes LARGEST_FILE + 64 * 1024, within 120;
         GET  "/import/{id}"      May(KeepRegister) => import::page_show, within 120;
         POST "/import/{id}"      May(KeepRegister) => import::page_answer, within 120;
+        POST "/import/{id}/file" May(KeepRegister) => import::page_replace, takes LARGEST_FILE + 64 * 1024, within 120;
+        GET  "/import/{id}/left-out.csv" May(KeepRegister) => import::file_left_out, within 120;
         POST "/import/{id}/take" May(KeepRegister) => import::page_take, within 600;
         POST "/import/{id}/drop" May(KeepRegister) => import::page_drop;
     }
@@ -252,6 +254,8 @@ fn programs() -> Vec<Route> {
         POST   "/api/v1/imports"                   May(KeepRegister) => api::import::api_send, takes LARGEST_FILE + 1024, within 120;
         GET    "/api/v1/imports/{id}"              May(KeepRegister) => api::import::api_rehearsal, within 120;
         PUT    "/api/v1/imports/{id}/answers"      May(KeepRegister) => api::import::api_answer, within 120;
+        POST   "/api/v1/imports/{id}/leave-out-wrong" May(KeepRegister) => api::import::api_leave_out_wrong, within 120;
+        GET    "/api/v1/imports/{id}/left-out.csv"    May(KeepRegister) => api::import::api_left_out, within 120;
         POST   "/api/v1/imports/{id}/take"         May(KeepRegister) => api::import::api_take, within 600;
         GET    "/api/v1/history"                   May(Read)         => api::history::api_history;
         GET    "/api/v1/items/{id}/history"        May(Read)         => api::history::api_item_history;

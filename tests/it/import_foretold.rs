@@ -1,6 +1,6 @@
 //! A list's rehearsal foretells what every job will say of its items, and takes what is said of all of them at once.
 
-use std::{collections::BTreeSet, process::Command, sync::Arc};
+use std::{collections::BTreeSet, process::Command};
 
 use axum::{
     body::Body,
@@ -40,9 +40,8 @@ P-1,Pulley,Fellside,Twin,T1,Van 2,2022-05-01,36,,,,EN 12278,2,2025-12-01,in serv
 
 fn file(answers: Answers) -> ImportFile {
     ImportFile {
-        name: "gear.csv".to_owned(),
-        bytes: Arc::new(LIST.as_bytes().to_vec()),
         answers,
+        ..ImportFile::new("gear.csv", LIST.as_bytes().to_vec())
     }
 }
 
@@ -154,7 +153,8 @@ on_both_databases! {
         assert_eq!(in_date.last_passed_on, Some(date!(2025 - 12 - 01)));
         let retired = tx.item_marked("R-4").await.unwrap().unwrap();
         assert_eq!((retired.markings_readable, retired.note.as_str()), (None, ""));
-        let oval = tx.model(tx.item_marked("K-1").await.unwrap().unwrap().model).await.unwrap().unwrap();
+        let oval = tx.item_marked("K-1").await.unwrap().unwrap().model;
+        let oval = tx.model(oval).await.unwrap().unwrap();
         assert_eq!(oval.approvals[0].title(), "EN 362 class B");
     }
 
@@ -252,8 +252,8 @@ async fn a_model_of_the_register_is_mended_there() {
         let more =
             "Tag,Type,Maker,Model,Serial,Store,Made\nK-2,Connector,Fellside,Oval,9,Van 2,2022\n";
         let more = ImportFile {
-            bytes: Arc::new(more.as_bytes().to_vec()),
-            ..file(said())
+            answers: said(),
+            ..ImportFile::new("more.csv", more.as_bytes().to_vec())
         };
         let rehearsal = look(&desk, &world.officer, &more).await.unwrap();
         let reasons = rehearsal.foretold.unwrap().reasons;

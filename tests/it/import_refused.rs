@@ -1,11 +1,11 @@
 //! What an import refuses, and the sentence with which it does so.
 
-use ropeloft::domain::{Material, Model, ModelDraft, ModelId, Store, StoreId};
+use ropeloft::domain::{ItemDraft, ItemId, Material, Model, ModelDraft, ModelId, Store, StoreId};
 use ropeloft::import::{
     Answers, ImportFailure, Known, MOST_ROWS, ModelRef, Question, StoreRef, Target, read_table,
     rehearse,
 };
-use time::macros::date;
+use time::macros::{date, datetime};
 use uuid::Uuid;
 
 use crate::import_inventory::rehearsed;
@@ -297,8 +297,22 @@ fn known() -> Known {
     };
     let model: Model = draft.check(ModelId(Uuid::from_u128(7)), 1).unwrap();
     assert_eq!(model.material, Material::Textile);
+    let crag = ModelDraft {
+        name: "Crag".to_owned(),
+        ..draft
+    };
+    let crag = crag.check(ModelId(Uuid::from_u128(9)), 1).unwrap();
+    let there = ItemDraft {
+        mark: "R-1".to_owned(),
+        ..ItemDraft::default()
+    };
+    let store = Some(StoreId(Uuid::from_u128(8)));
+    let details = there.check(Some(&crag), store, date!(2026 - 11 - 25));
+    let item = details
+        .unwrap()
+        .into_item(ItemId(Uuid::from_u128(10)), datetime!(2026-11-25 09:00 UTC));
     Known {
-        marks: ["r-1".to_owned()].into(),
+        items: [("r-1".to_owned(), (item, crag))].into(),
         models: vec![model],
         stores: vec![Store {
             id: StoreId(Uuid::from_u128(8)),
@@ -327,7 +341,7 @@ R-2,rope,FELLSIDE,beck,north bay,,50 m
     assert_eq!(
         told,
         [
-            "row 2, column A (mark): An item in the register has the mark R-1 already. Take the row out, or give it another mark."
+            "row 2, column A (mark): The register has another item under the mark R-1: a rope Fellside Crag. Give this one another mark, or put the list right if it is the same."
         ]
     );
     let free = text.replace("R-1", "R-3");

@@ -1,6 +1,6 @@
 //! An inventory goes into the register as a whole or not at all.
 
-use std::{fmt::Write, sync::Arc};
+use std::fmt::Write;
 
 use ropeloft::{
     deed::{
@@ -24,9 +24,19 @@ K-1,Connector,Fellside,Oval,,Van 1,2019,24,,,,missing
 
 fn file(text: &str) -> ImportFile {
     ImportFile {
-        name: "gear.csv".to_owned(),
-        bytes: Arc::new(text.as_bytes().to_vec()),
         answers: said(),
+        ..ImportFile::new("gear.csv", text.as_bytes().to_vec())
+    }
+}
+
+/// What came of a list of new items.
+fn taken_in(items: usize, models: usize, stores: usize) -> Taken {
+    Taken {
+        items,
+        models,
+        stores,
+        updated: 0,
+        left_out: 0,
     }
 }
 
@@ -56,7 +66,7 @@ on_both_databases! {
         world.hold_competent().await;
         let desk = desk(&world);
         let taken = take(&desk, &world.officer, &file(LIST)).await.unwrap();
-        assert_eq!(taken, Taken { items: 4, models: 2, stores: 2 });
+        assert_eq!(taken, taken_in(4, 2, 2));
         let mut tx = world.database.read(world.team).await.unwrap();
         let first = tx.item_marked("r-1").await.unwrap().unwrap();
         assert_eq!(first.state, ItemState::InService);
@@ -113,7 +123,7 @@ on_both_databases! {
         assert_eq!(taken.items, 4);
         assert!(matches!(take_waiting(&desk, &world.officer, id).await, Err(DeedError::NotFound(_))));
         let again = sentence(take(&desk, &world.officer, &file(LIST)).await);
-        assert_eq!(again, "Nothing can be taken in yet: 7 errors to put right, in 4 rows.");
+        assert_eq!(again, "Nothing in this list is new: its 4 items are in the register already.");
         let other = keep(&desk, &world.officer, &bare).await.unwrap();
         give_up(&desk, &world.officer, other).await.unwrap();
         assert!(matches!(waiting(&desk, &world.officer, other).await, Err(DeedError::NotFound(_))));
@@ -195,7 +205,7 @@ on_both_databases! {
         }
         let before = entries(&world).await;
         let taken = take(&desk(&world), &world.officer, &file(&list)).await.unwrap();
-        assert_eq!(taken, Taken { items: 1000, models: 20, stores: 3 });
+        assert_eq!(taken, taken_in(1000, 20, 3));
         // Each row is an entry of its own, and each examination one more.
         assert_eq!(entries(&world).await - before, 1 + 3 + 20 + 2 * 1000);
         assert_eq!(again(&world).await.differences, []);

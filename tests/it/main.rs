@@ -45,6 +45,7 @@ mod import_program;
 mod import_range;
 mod import_refused;
 mod import_taken;
+mod import_there;
 mod import_unit;
 mod import_wild;
 mod import_workbook;

@@ -38,15 +38,15 @@ on_both_databases! {
         let both = tx.items_of(&[stock.second.id, ItemId::new(), stock.first.id]).await.unwrap();
         assert_eq!(both.len(), 2);
         assert_eq!(both[&stock.second.id], stock.second);
-        let taken = tx.marks_taken(&["P-1".into(), "X".into(), " p-2".into()]).await.unwrap();
-        assert_eq!(taken.len(), 2);
-        assert!(taken.contains(&"p-1".to_owned()));
+        let marked = tx.items_marked(&["P-1".into(), "X".into(), " p-2".into()]).await.unwrap();
+        assert_eq!(marked.len(), 2);
+        assert!(marked.contains(&stock.first) && marked.contains(&stock.second));
         drop(tx);
         let mut tx = world.database.read(world.other_team).await.unwrap();
         assert_eq!(tx.item(stock.first.id).await.unwrap(), None);
         assert_eq!(tx.item_marked("P-1").await.unwrap(), None);
         assert!(tx.items_of(&[stock.first.id]).await.unwrap().is_empty());
-        assert!(tx.marks_taken(&["P-1".into()]).await.unwrap().is_empty());
+        assert!(tx.items_marked(&["P-1".into()]).await.unwrap().is_empty());
     }
 
     async fn a_mark_is_taken_once_in_a_team(world) {

@@ -52,8 +52,14 @@ on_both_databases! {
         assert_eq!(tx.import_draft(one.id).await.unwrap(), Some(one.clone()));
         one.mapping = "{\"Mark\":\"mark\"}".into();
         tx.keep_import_draft(&one).await.unwrap();
+        let later = draft(Uuid::now_v7(), world.officer.person, START + time::Duration::HOUR);
+        tx.keep_import_draft(&later).await.unwrap();
+        let all: Vec<Uuid> = tx.import_drafts().await.unwrap().iter().map(|draft| draft.id).collect();
+        assert_eq!(all, [later.id, one.id], "the newest first");
+        tx.drop_import_draft(later.id).await.unwrap();
         tx.commit().await.unwrap();
         let mut tx = world.database.read(world.other_team).await.unwrap();
+        assert!(tx.import_drafts().await.unwrap().is_empty());
         assert_eq!(tx.import_draft(one.id).await.unwrap(), None);
         let mut tx = world.database.write(world.team).await.unwrap();
         assert_eq!(tx.import_draft(one.id).await.unwrap(), Some(one.clone()));

@@ -1,22 +1,29 @@
 //! Taking an inventory in: rehearsed against the register, then all of it or nothing.
 
+mod remembered;
 mod taking;
+mod waiting;
 
-use std::sync::Arc;
-
-use sha2::{Digest, Sha256};
-use time::OffsetDateTime;
-use uuid::Uuid;
+use std::{collections::BTreeMap, sync::Arc};
 
 use super::{DeedError, Desk, permit, qualification, rulebook};
 use crate::{
-    domain::{Actor, Change, Deed, FieldErrors, ImportTaken, ModelId},
+    domain::{Actor, Change, Deed, FieldErrors, ImportTaken, ModelId, fold},
+    export,
     import::{
         Answers, ImportFailure, Known, NotTaken, Rehearsal, Table, read_table, rehearse, wanted,
     },
-    store::{ImportDraft, Tx, WriteTx},
+    store::{Tx, WriteTx},
 };
+use sha2::{Digest, Sha256};
 use taking::Taking;
+use time::OffsetDateTime;
+
+pub use remembered::TakenOver;
+pub use waiting::{
+    all_waiting, answer, give_up, keep, leave_out_wrong, left_out_waiting, replace, take_waiting,
+    waiting,
+};
 
 /// A file as it was brought, and what was said about it.
 #[derive(Clone, Debug)]
@@ -27,6 +34,27 @@ pub struct ImportFile {
     pub bytes: Arc<Vec<u8>>,
     /// What was said about it.
     pub answers: Answers,
+    /// Which answers were taken over from another list, and whose they were.
+    pub taken_over: Option<TakenOver>,
+}
+
+impl ImportFile {
+    /// A file of which nobody has said anything yet.
+    pub fn new(name: impl Into<String>, bytes: Vec<u8>) -> Self {
+        Self {
+            name: name.into(),
+            bytes: Arc::new(bytes),
+            answers: Answers::default(),
+            taken_over: None,
+        }
+    }
+
+    /// Its name without its ending.
+    fn stem(&self) -> &str {
+        self.name
+            .rsplit_once('.')
+            .map_or(self.name.as_str(), |(stem, _)| stem)
+    }
 }
 
 /// What came of an import.
@@ -38,6 +66,27 @@ pub struct Taken {
     pub models: usize,
     /// How many stores are new.
     pub stores: usize,
+    /// How many items that were there already are updated.
+    pub updated: usize,
+    /// How many rows were chosen to be left out.
+    pub left_out: usize,
+}
+
+impl Taken {
+    /// What was done, in one sentence.
+    pub fn sentence(&self) -> String {
+        let mut done = vec![format!(
+            "Taken in: {} items, {} new models, {} new stores",
+            self.items, self.models, self.stores
+        )];
+        if self.updated > 0 {
+            done.push(format!("{} items updated", self.updated));
+        }
+        if self.left_out > 0 {
+            done.push(format!("{} rows left out", self.left_out));
+        }
+        done.join("; ") + "."
+    }
 }
 
 /// Says what would come of a file, and stores nothing.
@@ -66,98 +115,54 @@ pub async fn take(desk: &Desk, actor: &Actor, file: &ImportFile) -> Result<Taken
     Ok(taken)
 }
 
-/// Keeps a file until somebody says yes to it, and gives the id under which it waits.
+/// The same file without the rows in which something is wrong. Nothing is stored.
 ///
 /// # Errors
-/// [`DeedError::Invalid`] with the field `file` if it cannot be read at all.
-pub async fn keep(desk: &Desk, actor: &Actor, file: &ImportFile) -> Result<Uuid, DeedError> {
+/// As [`look`].
+pub async fn without_wrong(
+    desk: &Desk,
+    actor: &Actor,
+    file: &ImportFile,
+) -> Result<ImportFile, DeedError> {
     permit(actor, Deed::KeepRegister)?;
     let table = read(file).await?;
-    wanted(&table, &file.answers).map_err(refused)?;
-    let id = Uuid::now_v7();
-    save(desk, actor, id, file).await?;
-    Ok(id)
-}
-
-/// The file that waits under an id.
-///
-/// # Errors
-/// [`DeedError::NotFound`] if there is none in this team.
-pub async fn waiting(desk: &Desk, actor: &Actor, id: Uuid) -> Result<ImportFile, DeedError> {
-    permit(actor, Deed::KeepRegister)?;
     let mut tx = desk.database.read(actor.team).await?;
-    let draft = tx.import_draft(id).await?;
-    let draft = draft.ok_or(DeedError::NotFound("file waiting"))?;
+    let known = known(&mut tx, actor, &table, &file.answers).await?;
+    let today = tx.day(desk.clock.now()).await?;
+    let mut answers = file.answers.clone();
+    let answers = beside(move || {
+        crate::import::leave_out_wrong(&table, &mut answers, &known, today)?;
+        Ok(answers)
+    });
     Ok(ImportFile {
-        name: draft.file_name,
-        bytes: Arc::new(draft.bytes),
-        answers: serde_json::from_str(&draft.mapping).unwrap_or_default(),
+        answers: answers.await?,
+        ..file.clone()
     })
 }
 
-/// Keeps other answers with the file that waits under an id.
+/// The rows of a file that were chosen to be left out, as a list of its own: its name, its bytes, and how many rows
+/// they are. Each row says what is wrong in it.
 ///
 /// # Errors
-/// [`DeedError::NotFound`] if there is none in this team; [`DeedError::Invalid`] where what was said of many rows
-/// at once cannot hold.
-pub async fn answer(
+/// As [`look`].
+pub async fn left_out(
     desk: &Desk,
     actor: &Actor,
-    id: Uuid,
-    answers: Answers,
-) -> Result<ImportFile, DeedError> {
-    let file = ImportFile {
-        answers,
-        ..waiting(desk, actor, id).await?
-    };
-    let mut tx = desk.database.read(actor.team).await?;
-    file.answers.check(tx.day(desk.clock.now()).await?)?;
-    drop(tx);
-    save(desk, actor, id, &file).await?;
-    Ok(file)
-}
-
-/// Takes in the file that waits under an id; it waits no longer.
-///
-/// # Errors
-/// As [`take`]; [`DeedError::NotFound`] if there is none in this team, or it was taken in already.
-pub async fn take_waiting(desk: &Desk, actor: &Actor, id: Uuid) -> Result<Taken, DeedError> {
-    let file = waiting(desk, actor, id).await?;
-    let table = read(&file).await?;
-    let mut tx = desk.database.write(actor.team).await?;
-    if tx.import_draft(id).await?.is_none() {
-        return Err(DeedError::NotFound("file waiting"));
-    }
-    let taken = take_in(&mut tx, desk, actor, &table, &file).await?;
-    tx.drop_import_draft(id).await?;
-    tx.commit().await?;
-    Ok(taken)
-}
-
-/// Gives up the file that waits under an id.
-pub async fn give_up(desk: &Desk, actor: &Actor, id: Uuid) -> Result<(), DeedError> {
+    file: &ImportFile,
+) -> Result<(String, Vec<u8>, usize), DeedError> {
     permit(actor, Deed::KeepRegister)?;
-    let mut tx = desk.database.write(actor.team).await?;
-    tx.drop_import_draft(id).await?;
-    tx.commit().await?;
-    Ok(())
-}
-
-async fn save(desk: &Desk, actor: &Actor, id: Uuid, file: &ImportFile) -> Result<(), DeedError> {
-    let mapping =
-        serde_json::to_string(&file.answers).map_err(|error| DeedError::Internal(error.into()))?;
-    let mut tx = desk.database.write(actor.team).await?;
-    let draft = ImportDraft {
-        id,
-        person: actor.person,
-        created_at: desk.clock.now(),
-        file_name: file.name.chars().take(200).collect(),
-        bytes: file.bytes.to_vec(),
-        mapping,
-    };
-    tx.keep_import_draft(&draft).await?;
-    tx.commit().await?;
-    Ok(())
+    let table = read(file).await?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let known = known(&mut tx, actor, &table, &file.answers).await?;
+    let today = tx.day(desk.clock.now()).await?;
+    let answers = file.answers.clone();
+    let left = beside(move || crate::import::left_out(&table, &answers, &known, today)).await?;
+    let name = format!("{}, left out.csv", file.stem());
+    Ok((
+        name,
+        export::sheet(&left.headings, &left.rows),
+        left.rows.len(),
+    ))
 }
 
 #[expect(
@@ -181,11 +186,16 @@ impl From<NotTaken> for DeedError {
 async fn read(file: &ImportFile) -> Result<Arc<Table>, DeedError> {
     let (name, bytes) = (file.name.clone(), file.bytes.clone());
     let sheet = file.answers.sheet.clone();
-    let read = tokio::task::spawn_blocking(move || read_table(&name, &bytes, sheet.as_deref()));
-    let read = read
-        .await
-        .map_err(|error| DeedError::Internal(error.into()))?;
-    read.map(Arc::new).map_err(refused)
+    beside(move || read_table(&name, &bytes, sheet.as_deref()).map(Arc::new)).await
+}
+
+/// Does what takes a while beside the threads that answer requests.
+async fn beside<T: Send + 'static>(
+    work: impl FnOnce() -> Result<T, ImportFailure> + Send + 'static,
+) -> Result<T, DeedError> {
+    let done = tokio::task::spawn_blocking(work).await;
+    done.map_err(|error| DeedError::Internal(error.into()))?
+        .map_err(refused)
 }
 
 async fn rehearsed(
@@ -199,11 +209,7 @@ async fn rehearsed(
     file.answers.check(today)?;
     let known = known(tx, actor, table, &file.answers).await?;
     let (table, answers) = (table.clone(), file.answers.clone());
-    let rehearsed = tokio::task::spawn_blocking(move || rehearse(&table, &answers, &known, today));
-    let rehearsed = rehearsed
-        .await
-        .map_err(|error| DeedError::Internal(error.into()))?;
-    rehearsed.map_err(refused)
+    beside(move || rehearse(&table, &answers, &known, today)).await
 }
 
 /// What the register knows of what the file names.
@@ -221,8 +227,15 @@ async fn known(
     }
     let competence = qualification::with_recorder(tx, actor).await?;
     let ids: Vec<ModelId> = models.iter().map(|model| model.id).collect();
+    let items = tx.items_marked(&wanted.marks).await?;
+    let of_items: Vec<ModelId> = items.iter().map(|item| item.model).collect();
+    let of_items = tx.models_of(&of_items).await?;
+    let items = items.into_iter().filter_map(|item| {
+        let model = of_items.get(&item.model)?.clone();
+        Some((fold(&item.mark), (item, model)))
+    });
     Ok(Known {
-        marks: tx.marks_taken(&wanted.marks).await?.into_iter().collect(),
+        items: items.collect::<BTreeMap<_, _>>(),
         serials: tx.serials_of(&ids).await?,
         models,
         stores: tx.stores().await?,
@@ -249,6 +262,8 @@ async fn take_in(
         items: plan.items.len(),
         models: plan.models.len(),
         stores: plan.stores.len(),
+        updated: plan.updates.len(),
+        left_out: file.answers.left_out.len(),
     };
     let change = Change::ImportTaken(ImportTaken {
         file_name: file.name.chars().take(200).collect(),
@@ -260,6 +275,10 @@ async fn take_in(
     for item in &plan.items {
         taking.item(item).await?;
     }
+    for update in &plan.updates {
+        taking.update(update).await?;
+    }
     taking.write().await?;
+    remembered::keep(tx, actor, now, (table.as_ref(), file)).await?;
     Ok(taken)
 }

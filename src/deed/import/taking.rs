@@ -13,7 +13,7 @@ use crate::{
     domain::{
         Actor, Change, Competence, Item, ItemState, Model, ModelId, Notice, StoreId, Zone, rulebook::Rulebook,
     },
-    import::{ModelRef, Plan, PlannedItem, Recording, StoreRef},
+    import::{ModelRef, Plan, PlannedItem, PlannedUpdate, Recording, StoreRef},
     store::WriteTx,
 };
 
@@ -64,6 +64,7 @@ impl<'a> Taking<'a> {
             ModelRef::Known(id) => Some(id),
             ModelRef::New(_) => None,
         });
+        let ids = ids.chain(plan.updates.iter().map(|update| update.item.model));
         let ids: Vec<ModelId> = ids.collect::<BTreeSet<_>>().into_iter().collect();
         let known = tx.models_of(&ids).await?;
         Ok(Self {
@@ -89,11 +90,7 @@ impl<'a> Taking<'a> {
             ModelRef::Known(id) => self.known.get(&id),
         };
         let model = model.ok_or(DeedError::NotFound("model"))?.clone();
-        let store = match planned.store {
-            StoreRef::New(at) => self.stores.get(at).copied(),
-            StoreRef::Known(id) => Some(id),
-        };
-        let store = store.ok_or(DeedError::NotFound("store"))?;
+        let store = self.store(planned.store)?;
         let recording = Recording {
             recorder: &self.recorder,
             recorded_by: self.actor.person,
@@ -109,6 +106,25 @@ impl<'a> Taking<'a> {
             self.record(change).await?;
         }
         self.hold_if_covered(&becoming.item, &model).await
+    }
+
+    /// Records what a list says otherwise of an item that is there already.
+    pub(super) async fn update(&mut self, planned: &PlannedUpdate) -> Result<(), DeedError> {
+        let model = self.known.get(&planned.item.model);
+        let model = model.ok_or(DeedError::NotFound("model"))?;
+        let store = self.store(planned.store)?;
+        let today = self.zone.day(self.now);
+        let details = planned.draft.check(Some(model), Some(store), today)?;
+        let item = details.revise(&planned.item);
+        self.record(Change::ItemRevised(item)).await
+    }
+
+    fn store(&self, store: StoreRef) -> Result<StoreId, DeedError> {
+        let found = match store {
+            StoreRef::New(at) => self.stores.get(at).copied(),
+            StoreRef::Known(id) => Some(id),
+        };
+        found.ok_or(DeedError::NotFound("store"))
     }
 
     /// What an open notice covers is held back, as it is when an item is added by hand.

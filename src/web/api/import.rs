@@ -1,7 +1,5 @@
 //! Bringing in a list, for programs: send the file, read the rehearsal, answer what is asked, say yes.
 
-use std::sync::Arc;
-
 use axum::{
     Json,
     body::Bytes,
@@ -16,7 +14,7 @@ use uuid::Uuid;
 use super::ProblemJson;
 use crate::{
     deed::import::{self, ImportFile},
-    import::{Answers, Foretold, LARGEST_FILE, OfModel, Offer, Reason, Rehearsal},
+    import::{Answers, Fate, Foretold, LARGEST_FILE, OfModel, Offer, Reason, Rehearsal},
     web::{App, JsonBody, Path, Problem, Query, Signed},
 };
 
@@ -39,6 +37,39 @@ pub(in crate::web) struct RehearsalJson {
     remarks: Vec<String>,
     /// What every job will say of the items that would come in.
     foretold: Option<ForetoldJson>,
+    /// The rows whose items the register has already.
+    there: Vec<ThereJson>,
+    /// The rows that were chosen to be left out.
+    left_out: Vec<u32>,
+    /// What was answered so far.
+    #[schema(value_type = Object)]
+    answers: Answers,
+    /// The list whose answers were taken over, if some were.
+    answers_from: Option<String>,
+}
+
+/// A row whose item the register has already.
+#[derive(Serialize, ToSchema)]
+struct ThereJson {
+    /// The row.
+    row: u32,
+    /// The item's mark.
+    mark: String,
+    /// Whether the item is updated; else it stays as it is.
+    updated: bool,
+    /// What the row says otherwise; nothing if it says the same.
+    differs: Vec<DiffersJson>,
+}
+
+/// What a row says otherwise than the register.
+#[derive(Serialize, ToSchema)]
+struct DiffersJson {
+    /// The field, in words.
+    field: String,
+    /// What the register says.
+    old: String,
+    /// What the row says.
+    new: String,
 }
 
 /// What every job will say of the items that would come in.
@@ -129,7 +160,15 @@ pub(in crate::web) struct RowErrorJson {
 }
 
 impl RehearsalJson {
-    fn new(id: Uuid, rehearsal: &Rehearsal) -> Self {
+    fn new(id: Uuid, file: &ImportFile, rehearsal: &Rehearsal) -> Self {
+        let there = rehearsal.rows.iter();
+        let there =
+            there.filter(|row| matches!(row.fate, Fate::Same | Fate::Differs | Fate::Updated));
+        let differs = |differs: &crate::import::Differs| DiffersJson {
+            field: differs.label.clone(),
+            old: differs.old.clone(),
+            new: differs.new.clone(),
+        };
         let error = |error: &crate::import::RowError| RowErrorJson {
             row: error.row,
             column: error.column.clone(),
@@ -153,6 +192,17 @@ impl RehearsalJson {
                 .map(|remark| remark.sentence.clone())
                 .collect(),
             foretold: rehearsal.foretold.as_ref().map(ForetoldJson::new),
+            there: there
+                .map(|row| ThereJson {
+                    row: row.row,
+                    mark: row.mark.clone(),
+                    updated: row.fate == Fate::Updated,
+                    differs: row.differs.iter().map(differs).collect(),
+                })
+                .collect(),
+            left_out: file.answers.left_out.iter().copied().collect(),
+            answers: file.answers.clone(),
+            answers_from: file.taken_over.as_ref().map(|over| over.file.clone()),
         }
     }
 }
@@ -185,23 +235,12 @@ pub(in crate::web) async fn api_send(
             limit: LARGEST_FILE,
         });
     }
-    let file = ImportFile {
-        name: named
-            .name
-            .chars()
-            .filter(|c| !c.is_control())
-            .take(200)
-            .collect(),
-        bytes: Arc::new(bytes.to_vec()),
-        answers: Answers::default(),
-    };
+    let name = named.name.chars().filter(|c| !c.is_control()).take(200);
+    let file = ImportFile::new(name.collect::<String>(), bytes.to_vec());
     let id = import::keep(&app.desk, &signed.actor, &file).await?;
-    let rehearsal = import::look(&app.desk, &signed.actor, &file).await?;
-    Ok((
-        StatusCode::CREATED,
-        Json(RehearsalJson::new(id, &rehearsal)),
-    )
-        .into_response())
+    let file = import::waiting(&app.desk, &signed.actor, id).await?;
+    let rehearsal = rehearsed(&app, &signed, id, &file).await?;
+    Ok((StatusCode::CREATED, rehearsal).into_response())
 }
 
 async fn rehearsed(
@@ -211,7 +250,7 @@ async fn rehearsed(
     file: &ImportFile,
 ) -> Result<Json<RehearsalJson>, Problem> {
     let rehearsal = import::look(&app.desk, &signed.actor, file).await?;
-    Ok(Json(RehearsalJson::new(id, &rehearsal)))
+    Ok(Json(RehearsalJson::new(id, file, &rehearsal)))
 }
 
 /// The rehearsal of a list that waits
@@ -230,7 +269,8 @@ pub(in crate::web) async fn api_rehearsal(
 ///
 /// All answers at once: `dates` (day-first, month-first), `decimal` (comma, point), `sheet`, `headings` (heading
 /// to field, `in-note` or `leave-out`), `units` (heading to unit: mm, kN, %), `words` (field to word to meaning), `silent` (field to value),
-/// `seen` (reason to `by` and `on`: what somebody has seen of all items), `models` (maker and name in one line to field to value).
+/// `seen` (reason to `by` and `on`: what somebody has seen of all items), `models` (maker and name in one line to field to value),
+/// `left_out` (rows), `update` (whether items that are there already are updated).
 #[utoipa::path(put, path = "/api/v1/imports/{id}/answers", tag = "import", params(("id" = Uuid, Path)),
     request_body = Object, responses((status = 200, body = RehearsalJson), (status = 404, body = ProblemJson), (status = 422, body = ProblemJson)))]
 pub(in crate::web) async fn api_answer(
@@ -243,6 +283,32 @@ pub(in crate::web) async fn api_answer(
     rehearsed(&app, &signed, id, &file).await
 }
 
+/// Leave out every row in which something is wrong
+///
+/// Their numbers are in `left_out` then, and can be taken back with the answers.
+#[utoipa::path(post, path = "/api/v1/imports/{id}/leave-out-wrong", tag = "import", params(("id" = Uuid, Path)),
+    responses((status = 200, body = RehearsalJson), (status = 404, body = ProblemJson)))]
+pub(in crate::web) async fn api_leave_out_wrong(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<Uuid>,
+) -> Result<Json<RehearsalJson>, Problem> {
+    import::leave_out_wrong(&app.desk, &signed.actor, id).await?;
+    let file = import::waiting(&app.desk, &signed.actor, id).await?;
+    rehearsed(&app, &signed, id, &file).await
+}
+
+/// The rows that were chosen to be left out, as a CSV file
+#[utoipa::path(get, path = "/api/v1/imports/{id}/left-out.csv", tag = "import", params(("id" = Uuid, Path)),
+    responses((status = 200, body = String, content_type = "text/csv"), (status = 404, body = ProblemJson)))]
+pub(in crate::web) async fn api_left_out(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<Uuid>,
+) -> Result<Response, Problem> {
+    crate::web::import::file_left_out(State(app), signed, Path(id)).await
+}
+
 /// What was taken in.
 #[derive(Serialize, ToSchema)]
 pub(in crate::web) struct TakenJson {
@@ -252,6 +318,10 @@ pub(in crate::web) struct TakenJson {
     models: usize,
     /// How many stores are new.
     stores: usize,
+    /// How many items that were there already are updated.
+    updated: usize,
+    /// How many rows were chosen to be left out; they wait as a list of their own under the same id.
+    left_out: usize,
 }
 
 /// Take a list in
@@ -269,6 +339,8 @@ pub(in crate::web) async fn api_take(
         items: taken.items,
         models: taken.models,
         stores: taken.stores,
+        updated: taken.updated,
+        left_out: taken.left_out,
     };
     Ok((StatusCode::CREATED, Json(taken)).into_response())
 }

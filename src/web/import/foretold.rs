@@ -55,8 +55,8 @@ impl<'a> Given<'a> {
         }
     }
 
-    /// What was said of models and is asked no more.
-    pub(super) fn said(&mut self) -> Vec<Asked> {
+    /// What was said of models and is asked no more, each with the model and the field.
+    pub(super) fn said(&mut self) -> Vec<(String, String, Asked)> {
         let mut said = Vec::new();
         for (title, fields) in &self.answers.models {
             for key in fields.keys() {
@@ -66,7 +66,8 @@ impl<'a> Given<'a> {
                     .any(|(of, field)| of == title && field == key);
                 if let Some(field) = Field::from_key(key).filter(|_| !shown) {
                     let label = format!("{title}: {}", field.label());
-                    said.push(self.ask(title, field, &label));
+                    let asked = self.ask(title, field, &label);
+                    said.push((title.clone(), key.clone(), asked));
                 }
             }
         }

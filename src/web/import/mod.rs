@@ -2,42 +2,52 @@
 //! answering what is asked, saying yes.
 
 mod foretold;
+mod rows;
 mod said;
 mod sheet;
 mod typed;
 
-use std::sync::Arc;
-
 use axum::{
     extract::{Multipart, State, multipart::MultipartRejection},
-    http::StatusCode,
+    http::{StatusCode, header},
     response::{IntoResponse, Response},
 };
 use uuid::Uuid;
 
-use super::{App, Done, Form, Page, Path, Problem, Signed, upload};
+use super::{App, Done, Form, Page, Path, Problem, Query, Signed, upload};
 use crate::{
     deed::{
         DeedError,
-        import::{self, ImportFile},
+        import::{self, ImportFile, Taken},
     },
     domain::FieldErrors,
-    import::{Answers, LARGEST_FILE},
+    import::LARGEST_FILE,
     view::{
         Section,
         import::{BringFile, RehearsalSheet},
+        words::count,
     },
 };
 use foretold::Looker;
+use rows::Part;
 use typed::Typed;
 
 /// The page to choose a file.
-pub(super) async fn page_new(signed: Signed) -> Page<BringFile> {
-    Page(bring(&signed, &FieldErrors::default()))
+pub(super) async fn page_new(
+    State(app): State<App>,
+    signed: Signed,
+) -> Result<Page<BringFile>, Problem> {
+    Ok(Page(bring(&app, &signed, &FieldErrors::default()).await?))
 }
 
-fn bring(signed: &Signed, wrong: &FieldErrors) -> BringFile {
-    BringFile::new(signed.shell_in(Section::Items, "Bring in a list"), wrong)
+async fn bring(app: &App, signed: &Signed, wrong: &FieldErrors) -> Result<BringFile, Problem> {
+    let waiting = import::all_waiting(&app.desk, &signed.actor).await?;
+    let waiting = waiting.into_iter().map(|draft| {
+        let since = signed.zone.words(draft.created_at);
+        (format!("/import/{}", draft.id), draft.file_name, since)
+    });
+    let shell = signed.shell_in(Section::Items, "Bring in a list");
+    Ok(BringFile::new(shell, wrong, waiting.collect()))
 }
 
 /// Takes a file and keeps it until somebody says yes to it.
@@ -48,16 +58,12 @@ pub(super) async fn page_create(
 ) -> Result<Response, Problem> {
     let Some((name, bytes)) = upload::receive(upload, LARGEST_FILE).await? else {
         let wrong = FieldErrors::one("file", "required", "Choose a file.");
-        return Ok(Page::wrong(bring(&signed, &wrong)));
+        return Ok(Page::wrong(bring(&app, &signed, &wrong).await?));
     };
-    let file = ImportFile {
-        name,
-        bytes: Arc::new(bytes),
-        answers: Answers::default(),
-    };
+    let file = ImportFile::new(name, bytes);
     match import::keep(&app.desk, &signed.actor, &file).await {
         Ok(id) => Ok(Done::to(format!("/import/{id}")).into_response()),
-        Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(bring(&signed, &wrong))),
+        Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(bring(&app, &signed, &wrong).await?)),
         Err(other) => Err(other.into()),
     }
 }
@@ -67,28 +73,31 @@ pub(super) async fn page_show(
     State(app): State<App>,
     signed: Signed,
     Path(id): Path<Uuid>,
+    Query(part): Query<Part>,
 ) -> Result<Response, Problem> {
     let file = import::waiting(&app.desk, &signed.actor, id).await?;
-    shown(
-        &app,
-        &signed,
-        (id, &file),
-        &FieldErrors::default(),
-        &Typed::default(),
-    )
-    .await
+    shown(&app, &signed, (id, &file), &Sent::default(), &part).await
+}
+
+/// What was sent, and what was wrong with it.
+#[derive(Default)]
+struct Sent {
+    wrong: FieldErrors,
+    typed: Typed,
 }
 
 async fn shown(
     app: &App,
     signed: &Signed,
     (id, file): (Uuid, &ImportFile),
-    wrong: &FieldErrors,
-    typed: &Typed,
+    sent: &Sent,
+    part: &Part,
 ) -> Result<Response, Problem> {
     let rehearsal = match import::look(&app.desk, &signed.actor, file).await {
         Ok(rehearsal) => rehearsal,
-        Err(DeedError::Invalid(wrong)) => return Ok(Page::wrong(bring(signed, &wrong))),
+        Err(DeedError::Invalid(wrong)) => {
+            return Ok(Page::wrong(bring(app, signed, &wrong).await?));
+        }
         Err(other) => return Err(other.into()),
     };
     let shell = signed.shell_in(Section::Items, &file.name);
@@ -96,8 +105,9 @@ async fn shown(
         name: &signed.person.name,
         today: signed.today(app),
     };
-    let sheet: RehearsalSheet = sheet::sheet(shell, id, (file, &rehearsal), (wrong, typed), looker);
-    Ok(if wrong.is_empty() {
+    let read = (file, &rehearsal);
+    let sheet: RehearsalSheet = sheet::sheet(shell, id, read, sent, (looker, part));
+    Ok(if sent.wrong.is_empty() {
         Page(sheet).into_response()
     } else {
         Page::wrong(sheet)
@@ -112,40 +122,179 @@ pub(super) async fn page_answer(
     Form(typed): Form<Vec<(String, String)>>,
 ) -> Result<Response, Problem> {
     let file = import::waiting(&app.desk, &signed.actor, id).await?;
-    let typed = Typed::new(typed);
-    let mut wrong = FieldErrors::default();
-    let answers = typed.answers(&file.answers, &mut wrong);
-    if wrong.is_empty() {
+    let mut sent = Sent {
+        typed: Typed::new(typed),
+        ..Sent::default()
+    };
+    let answers = sent.typed.answers(&file.answers, &mut sent.wrong);
+    let part = Part::of_button(sent.typed.text("here"));
+    if sent.wrong.is_empty() {
         match import::answer(&app.desk, &signed.actor, id, answers).await {
-            Ok(_) => return Ok(Done::to(format!("/import/{id}")).into_response()),
-            Err(DeedError::Invalid(found)) => wrong = found,
+            Ok(_) => return answered(&app, &signed, id, &sent.typed).await,
+            Err(DeedError::Invalid(found)) => sent.wrong = found,
             Err(other) => return Err(other.into()),
         }
     }
-    shown(&app, &signed, (id, &file), &wrong, &typed).await
+    shown(&app, &signed, (id, &file), &sent, &part).await
 }
 
-/// Takes the file in.
-pub(super) async fn page_take(
+/// Goes on to where the button that was pressed leads.
+async fn answered(
+    app: &App,
+    signed: &Signed,
+    id: Uuid,
+    typed: &Typed,
+) -> Result<Response, Problem> {
+    let page = format!("/import/{id}");
+    let here = Part::of_button(typed.text("here")).address();
+    let (go, act) = (typed.text("go"), typed.text("do"));
+    if !go.is_empty() {
+        let there = Part::of_button(go).address();
+        return Ok(Done::to(page + &there).into_response());
+    }
+    let done = match act {
+        "leave-out-wrong" => {
+            let rows = import::leave_out_wrong(&app.desk, &signed.actor, id).await?;
+            let rows = count(rows, "row", "rows");
+            Done::to(page + &here).saying(format!("{rows} more left out."))
+        }
+        "leave-out" | "take-back" => Done::to(page + &here),
+        _ => Done::to(page),
+    };
+    Ok(done.into_response())
+}
+
+/// Puts another file in the place of the one that waits.
+pub(super) async fn page_replace(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<Uuid>,
+    upload: Result<Multipart, MultipartRejection>,
+) -> Result<Response, Problem> {
+    let page = format!("/import/{id}");
+    let Some((name, bytes)) = upload::receive(upload, LARGEST_FILE).await? else {
+        return wrong_file(
+            &app,
+            &signed,
+            id,
+            FieldErrors::one("file", "required", "Choose a file."),
+        )
+        .await;
+    };
+    let file = ImportFile::new(name, bytes);
+    match import::replace(&app.desk, &signed.actor, id, file).await {
+        Ok(()) => Ok(Done::to(page)
+            .saying("This is the other file, with the answers that you gave before.")
+            .into_response()),
+        Err(DeedError::Invalid(wrong)) => wrong_file(&app, &signed, id, wrong).await,
+        Err(other) => Err(other.into()),
+    }
+}
+
+/// The file that waits, and why another cannot stand in its place.
+async fn wrong_file(
+    app: &App,
+    signed: &Signed,
+    id: Uuid,
+    wrong: FieldErrors,
+) -> Result<Response, Problem> {
+    let file = import::waiting(&app.desk, &signed.actor, id).await?;
+    let sent = Sent {
+        wrong,
+        ..Sent::default()
+    };
+    shown(app, signed, (id, &file), &sent, &Part::default()).await
+}
+
+/// The rows that were chosen to be left out, as a list of their own.
+pub(super) async fn file_left_out(
     State(app): State<App>,
     signed: Signed,
     Path(id): Path<Uuid>,
 ) -> Result<Response, Problem> {
+    let (_, bytes) = import::left_out_waiting(&app.desk, &signed.actor, id).await?;
+    let headers = [
+        (header::CONTENT_TYPE, "text/csv; charset=utf-8"),
+        (
+            header::CONTENT_DISPOSITION,
+            "attachment; filename=\"left-out.csv\"",
+        ),
+    ];
+    Ok((headers, bytes).into_response())
+}
+
+/// Takes the file in: what the page showed, and nothing that was typed since.
+pub(super) async fn page_take(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<Uuid>,
+    Form(typed): Form<Vec<(String, String)>>,
+) -> Result<Response, Problem> {
+    let file = import::waiting(&app.desk, &signed.actor, id).await?;
+    let mut sent = Sent {
+        typed: Typed::new(typed),
+        ..Sent::default()
+    };
+    if let Some(answered) = typed_since(&app, &signed, (id, &file), &mut sent).await? {
+        return Ok(answered);
+    }
     match import::take_waiting(&app.desk, &signed.actor, id).await {
-        Ok(taken) => Ok(Done::to("/items")
-            .saying(format!(
-                "Taken in: {} items, {} new models, {} new stores.",
-                taken.items, taken.models, taken.stores
-            ))
-            .into_response()),
+        Ok(taken) => Ok(Done::to("/items").saying(told(&taken)).into_response()),
         // The register has changed since; the page says what is in the way now.
         Err(DeedError::Invalid(_)) => {
-            let file = import::waiting(&app.desk, &signed.actor, id).await?;
-            let wrong = FieldErrors::default();
-            let shown = shown(&app, &signed, (id, &file), &wrong, &Typed::default()).await?;
+            let part = Part::default();
+            let shown = shown(&app, &signed, (id, &file), &Sent::default(), &part).await?;
             Ok((StatusCode::CONFLICT, shown).into_response())
         }
         Err(other) => Err(other.into()),
+    }
+}
+
+fn told(taken: &Taken) -> String {
+    let waits = match taken.left_out {
+        0 => "",
+        1 => " It waits as a list of its own under \"Bring in a list\".",
+        _ => " They wait as a list of their own under \"Bring in a list\".",
+    };
+    taken.sentence() + waits
+}
+
+/// Where something was typed that the page did not show the outcome of, keeps it and shows that first.
+async fn typed_since(
+    app: &App,
+    signed: &Signed,
+    (id, file): (Uuid, &ImportFile),
+    sent: &mut Sent,
+) -> Result<Option<Response>, Problem> {
+    if sent.typed.is_empty() {
+        return Ok(None);
+    }
+    let answers = sent.typed.answers(&file.answers, &mut sent.wrong);
+    if !sent.wrong.is_empty() {
+        let part = Part::default();
+        return shown(app, signed, (id, file), sent, &part).await.map(Some);
+    }
+    let now = ImportFile {
+        answers: answers.clone(),
+        ..file.clone()
+    };
+    let before = import::look(&app.desk, &signed.actor, file).await;
+    let after = import::look(&app.desk, &signed.actor, &now).await;
+    match (before, after) {
+        (Ok(before), Ok(after)) if before == after => Ok(None),
+        (_, Err(DeedError::Invalid(wrong))) => {
+            sent.wrong = wrong;
+            let part = Part::default();
+            shown(app, signed, (id, file), sent, &part).await.map(Some)
+        }
+        _ => {
+            import::answer(&app.desk, &signed.actor, id, answers).await?;
+            Ok(Some(
+                Done::to(format!("/import/{id}"))
+                    .saying("Your answers are kept. This is what would come of the list with them; nothing is taken in yet.")
+                    .into_response(),
+            ))
+        }
     }
 }
 

@@ -6,57 +6,77 @@ use super::{
     typed::Fields,
 };
 use crate::{
+    deed::import::ImportFile,
     import::{Answers, Field, Offer, Question, Rehearsal, Unit},
-    view::import::Asked,
+    view::{form, import::Asked},
 };
+
+/// What was answered, some of it taken over from another list.
+#[derive(Default)]
+pub(super) struct Said {
+    pub(super) own: Vec<Asked>,
+    pub(super) taken_over: Vec<Asked>,
+}
+
+impl Said {
+    /// Puts an answer to its like: `of` gives it out of all answers.
+    pub(super) fn put<T: PartialEq>(
+        &mut self,
+        asked: Asked,
+        file: &ImportFile,
+        of: impl Fn(&Answers) -> Option<T>,
+    ) {
+        let over = file.taken_over.as_ref().and_then(|over| of(&over.answers));
+        if over.is_some() && over == of(&file.answers) {
+            self.taken_over.push(asked);
+        } else {
+            self.own.push(asked);
+        }
+    }
+}
+
+fn plain(field: form::Field) -> Asked {
+    Asked {
+        field,
+        hidden: Vec::new(),
+    }
+}
 
 /// What was answered before; each can be changed or taken back.
 pub(super) fn said(
     form: Fields<'_>,
     rehearsal: &Rehearsal,
-    answers: &Answers,
+    file: &ImportFile,
     looker: Looker<'_>,
-) -> Vec<Asked> {
-    let mut said = Vec::new();
-    let plain = |field| Asked {
-        field,
-        hidden: Vec::new(),
-    };
+) -> Said {
+    let mut said = Said::default();
     if rehearsal.sheets.len() > 1 {
         let sheets = rehearsal.sheets.iter();
         let sheets: Choices = sheets.map(|sheet| (sheet.clone(), sheet.clone())).collect();
         let sheet = rehearsal.sheet.clone().unwrap_or_default();
-        said.push(plain(form.choice(
-            "sheet",
-            "Sheet of the workbook",
-            &sheet,
-            sheets,
-        )));
+        let asked = plain(form.choice("sheet", "Sheet of the workbook", &sheet, sheets));
+        said.put(asked, file, |answers| answers.sheet.clone());
     }
-    said.extend(said_of_writing(form, answers));
-    said.extend(said_of_units(form, rehearsal));
-    said.extend(said_of_words(form, answers, rehearsal.questions.len()));
-    said.extend(said_of_silence(form, answers));
-    for (of, as_said) in &answers.seen {
+    said_of_writing(form, file, &mut said);
+    said_of_units(form, rehearsal, file, &mut said);
+    said_of_words(form, file, rehearsal.questions.len(), &mut said);
+    said_of_silence(form, file, &mut said);
+    for (of, as_said) in &file.answers.seen {
         let asked = rehearsal.foretold.iter().flat_map(|told| &told.reasons);
         let mut asked = asked.filter(|reason| reason.offer == Offer::Seen(*of));
         if asked.next().is_none() {
             let rows = rehearsal.items();
-            said.extend(seen(form, *of, Some(as_said), (rows, looker)));
+            let seen = seen(form, *of, Some(as_said), (rows, looker));
+            said.own.extend(seen);
         }
     }
     said
 }
 
 /// How days and numbers were said to be written.
-fn said_of_writing(form: Fields<'_>, answers: &Answers) -> Vec<Asked> {
-    let mut said = Vec::new();
-    let plain = |field| Asked {
-        field,
-        hidden: Vec::new(),
-    };
+fn said_of_writing(form: Fields<'_>, file: &ImportFile, said: &mut Said) {
     let nothing = || (Vec::new(), 1, String::new());
-    if let Some(order) = answers.dates {
+    if let Some(order) = file.answers.dates {
         let (headings, row, example) = nothing();
         let choices = Question::DateOrder {
             headings,
@@ -64,14 +84,10 @@ fn said_of_writing(form: Fields<'_>, answers: &Answers) -> Vec<Asked> {
             example,
         }
         .choices();
-        said.push(plain(form.choice(
-            "dates",
-            "Days are written",
-            order.key(),
-            open(choices),
-        )));
+        let asked = form.choice("dates", "Days are written", order.key(), open(choices));
+        said.put(plain(asked), file, |answers| answers.dates);
     }
-    if let Some(mark) = answers.decimal {
+    if let Some(mark) = file.answers.decimal {
         let (headings, row, example) = nothing();
         let choices = Question::DecimalMark {
             headings,
@@ -79,39 +95,33 @@ fn said_of_writing(form: Fields<'_>, answers: &Answers) -> Vec<Asked> {
             example,
         }
         .choices();
-        said.push(plain(form.choice(
-            "decimal",
-            "The decimal mark is",
-            mark.key(),
-            open(choices),
-        )));
+        let asked = form.choice("decimal", "The decimal mark is", mark.key(), open(choices));
+        said.put(plain(asked), file, |answers| answers.decimal);
     }
-    said
 }
 
 /// In which units numbers were said to be; what does not fit its column any more is asked anew.
-fn said_of_units(form: Fields<'_>, rehearsal: &Rehearsal) -> Vec<Asked> {
+fn said_of_units(form: Fields<'_>, rehearsal: &Rehearsal, file: &ImportFile, said: &mut Said) {
     let asked = rehearsal.without_unit();
     let columns = rehearsal.headings.columns.iter();
-    let said = columns.filter(|column| !asked.contains(&column.heading.as_str()));
-    let line = |column: &crate::import::Column| {
-        let (said, field) = (column.said_unit?, column.field()?);
+    for column in columns.filter(|column| !asked.contains(&column.heading.as_str())) {
+        let (Some(as_said), Some(field)) = (column.said_unit, column.field()) else {
+            continue;
+        };
         let label = format!("The numbers under \"{}\" are in", column.heading);
         let units = Unit::of(field).into_iter();
         let choices = units.map(|unit| (unit.sign().to_owned(), unit.words().to_owned()));
         let choices = choices.collect();
-        Some(Asked {
-            field: unit(form, column.index, &label, (said.sign(), choices)),
-            hidden: Vec::new(),
-        })
-    };
-    said.filter_map(line).collect()
+        let field = unit(form, column.index, &label, (as_said.sign(), choices));
+        said.put(plain(field), file, |answers| {
+            answers.units.get(&column.heading).copied()
+        });
+    }
 }
 
 /// What words were said to mean; their fields are numbered from `number`.
-fn said_of_words(form: Fields<'_>, answers: &Answers, mut number: usize) -> Vec<Asked> {
-    let mut said = Vec::new();
-    for (key, words) in &answers.words {
+fn said_of_words(form: Fields<'_>, file: &ImportFile, mut number: usize, said: &mut Said) {
+    for (key, words) in &file.answers.words {
         let Some(field) = Field::from_key(key) else {
             continue;
         };
@@ -123,27 +133,19 @@ fn said_of_words(form: Fields<'_>, answers: &Answers, mut number: usize) -> Vec<
                 first_row: 0,
             };
             let label = format!("\"{word}\" means");
-            said.push(meaning(
-                form,
-                number,
-                (field, word),
-                &label,
-                (value, question.choices()),
-            ));
+            let choices = (value.as_str(), question.choices());
+            let asked = meaning(form, number, (field, word), &label, choices);
+            said.put(asked, file, |answers| {
+                answers.words.get(key)?.get(word).cloned()
+            });
             number += 1;
         }
     }
-    said
 }
 
 /// What was said to hold where the list says nothing.
-fn said_of_silence(form: Fields<'_>, answers: &Answers) -> Vec<Asked> {
-    let mut said = Vec::new();
-    let plain = |field| Asked {
-        field,
-        hidden: Vec::new(),
-    };
-    for (key, value) in &answers.silent {
+fn said_of_silence(form: Fields<'_>, file: &ImportFile, said: &mut Said) {
+    for (key, value) in &file.answers.silent {
         let Some(field) = Field::from_key(key) else {
             continue;
         };
@@ -153,12 +155,9 @@ fn said_of_silence(form: Fields<'_>, answers: &Answers) -> Vec<Asked> {
             first_row: 0,
         };
         let label = format!("Where the list says nothing: {}", field.label());
-        said.push(plain(silent(
-            form,
-            field,
-            &label,
-            (value, question.choices()),
-        )));
+        let asked = silent(form, field, &label, (value, question.choices()));
+        said.put(plain(asked), file, |answers| {
+            answers.silent.get(key).cloned()
+        });
     }
-    said
 }

@@ -3,24 +3,24 @@
 use uuid::Uuid;
 
 use super::{
+    Sent,
     foretold::{self, Given, Looker},
+    rows::{self, Part},
     said,
-    typed::{Fields, Typed},
+    typed::Fields,
 };
 use crate::{
     deed::import::ImportFile,
-    domain::FieldErrors,
-    import::{ColumnUse, Fate, Field, Question, Rehearsal, Target},
+    import::{Answers, ColumnUse, Fate, Field, Question, Rehearsal, Target},
     view::{
         Shell, form,
-        import::{Asked, ColumnLine, ErrorLine, RehearsalSheet, RowLine},
-        part::{Answer, Badge, Facts, Tone},
+        import::{Asked, ColumnLine, ErrorLine, RehearsalSheet, TakenOverSheet},
+        part::{Answer, Facts, Tone},
         words::count,
     },
 };
 
-/// How many rows and how many errors a page shows.
-const ROWS: usize = 50;
+/// How many errors a page shows together.
 const ERRORS: usize = 200;
 
 pub(super) type Choices = Vec<(String, String)>;
@@ -29,29 +29,78 @@ pub(super) fn sheet(
     shell: Shell,
     id: Uuid,
     (file, rehearsal): (&ImportFile, &Rehearsal),
-    (wrong, typed): (&FieldErrors, &Typed),
-    looker: Looker<'_>,
+    sent: &Sent,
+    (looker, part): (Looker<'_>, &Part),
 ) -> RehearsalSheet {
-    let form = form::Form::new(wrong);
-    let fields = Fields { form: &form, typed };
+    let form = form::Form::new(&sent.wrong);
+    let fields = Fields {
+        form: &form,
+        typed: &sent.typed,
+    };
     let mut given = Given::new(fields, &file.answers);
     let foretold = rehearsal.foretold.as_ref();
     let foretold = foretold
         .filter(|foretold| foretold.in_service > 0)
         .map(|told| foretold::foretold(told, &mut given, looker));
-    let mut said = said::said(fields, rehearsal, &file.answers, looker);
-    said.extend(given.said());
-    let why = rehearsal.foretold.as_ref();
-    let why = why.and_then(|told| told.sentence()).unwrap_or_default();
+    let mut said = said::said(fields, rehearsal, file, looker);
+    for (title, key, asked) in given.said() {
+        let of = |answers: &Answers| answers.models.get(&title)?.get(&key).cloned();
+        said.put(asked, file, of);
+    }
+    RehearsalSheet {
+        shell,
+        id: id.to_string(),
+        file: file.name.clone(),
+        answer: answer(rehearsal),
+        ready: rehearsal.is_ready(),
+        take: take(rehearsal),
+        facts: facts(rehearsal),
+        asked: asked(fields, rehearsal),
+        foretold,
+        said: said.own,
+        taken_over: file.taken_over.as_ref().map(|over| TakenOverSheet {
+            sentence: format!(
+                "Taken from the last answers for a list with the same headings: those of {} for \"{}\", {}.",
+                over.by, over.file, over.on
+            ),
+            said: said.taken_over,
+        }),
+        update: update(fields, rehearsal, &file.answers),
+        left_out: left_out(id, file),
+        columns: columns(fields, rehearsal),
+        columns_open: !rehearsal.questions.is_empty()
+            || rehearsal.columns_in_doubt()
+            || !sent.wrong.is_empty(),
+        form,
+        errors: errors(rehearsal),
+        more_errors: more(rehearsal.errors.len(), ERRORS, "errors"),
+        remarks: remarks(rehearsal),
+        news: news(rehearsal),
+        rows: rows::rows(rehearsal, part),
+    }
+}
+
+/// What would come of it, and what jobs would say of that.
+fn answer(rehearsal: &Rehearsal) -> Answer {
     let tone = match (rehearsal.is_ready(), rehearsal.errors.is_empty()) {
         (true, _) => Tone::Fit,
         (false, true) => Tone::Hold,
         (false, false) => Tone::Stop,
     };
+    let told = rehearsal.foretold.as_ref();
+    let why = told.and_then(|told| told.sentence()).unwrap_or_default();
+    Answer::new(tone, rehearsal.sentence()).why(why)
+}
+
+fn errors(rehearsal: &Rehearsal) -> Vec<ErrorLine> {
     let errors = rehearsal.errors.iter().take(ERRORS).map(|error| ErrorLine {
         place: error.place(),
         message: error.message.clone(),
     });
+    errors.collect()
+}
+
+fn remarks(rehearsal: &Rehearsal) -> Vec<String> {
     let remarks = rehearsal.remarks.iter().map(|remark| {
         let rows = count(remark.rows, "row", "rows");
         format!(
@@ -59,38 +108,69 @@ pub(super) fn sheet(
             remark.sentence, remark.first_row
         )
     });
-    let models = rehearsal
-        .new_models
-        .iter()
-        .take(ERRORS)
-        .map(|(title, items)| format!("Model {title}: {}", count(*items, "item", "items")));
-    let stores = rehearsal
-        .new_stores
-        .iter()
-        .map(|name| format!("Store {name}"));
-    RehearsalSheet {
-        shell,
-        id: id.to_string(),
-        file: file.name.clone(),
-        answer: Answer::new(tone, rehearsal.sentence()).why(why),
-        ready: rehearsal.is_ready(),
-        take: format!("Take in {}", count(rehearsal.items(), "item", "items")),
-        facts: facts(rehearsal),
-        asked: asked(fields, rehearsal),
-        foretold,
-        said,
-        columns: columns(fields, rehearsal),
-        columns_open: !rehearsal.questions.is_empty()
-            || rehearsal.columns_in_doubt()
-            || !wrong.is_empty(),
-        form,
-        errors: errors.collect(),
-        more_errors: more(rehearsal.errors.len(), ERRORS, "errors"),
-        remarks: remarks.collect(),
-        news: stores.chain(models).collect(),
-        rows: rehearsal.rows.iter().take(ROWS).map(row).collect(),
-        more_rows: more(rehearsal.rows.len(), ROWS, "rows"),
+    remarks.collect()
+}
+
+/// What will be new in the register beside the items.
+fn news(rehearsal: &Rehearsal) -> Vec<String> {
+    let stores = rehearsal.new_stores.iter();
+    let stores = stores.map(|name| format!("Store {name}"));
+    let models = rehearsal.new_models.iter().take(ERRORS);
+    let models =
+        models.map(|(title, items)| format!("Model {title}: {}", count(*items, "item", "items")));
+    stores.chain(models).collect()
+}
+
+/// The words on the button.
+fn take(rehearsal: &Rehearsal) -> String {
+    let rows = rehearsal.tally();
+    let updated = count(rows.updated, "item", "items");
+    match (rows.come_in, rows.updated) {
+        (0, _) => format!("Update {updated}"),
+        (come_in, 0) => format!("Take in {}", count(come_in, "item", "items")),
+        (come_in, _) => format!(
+            "Take in {}, update {updated}",
+            count(come_in, "item", "items")
+        ),
     }
+}
+
+/// Asks what becomes of items that are there already, if there are some.
+fn update(form: Fields<'_>, rehearsal: &Rehearsal, answers: &Answers) -> Option<form::Field> {
+    let there = rehearsal.rows.iter();
+    let there = there.filter(|row| {
+        matches!(row.fate, Fate::Same | Fate::Differs | Fate::Updated) || !row.differs.is_empty()
+    });
+    let (mut all, mut differ) = (0, 0);
+    for row in there {
+        all += 1;
+        differ += usize::from(!row.differs.is_empty());
+    }
+    let label = match all {
+        0 => return None,
+        1 => "1 item of this list is in the register already".to_owned(),
+        all => format!("{all} items of this list are in the register already"),
+    };
+    let value = if answers.update { "yes" } else { "no" };
+    let update = format!("Update those of which the list says something otherwise ({differ})");
+    let choices = [("no", "Leave them as they are"), ("yes", &update)];
+    let choices = choices.map(|(key, words)| (key.to_owned(), words.to_owned()));
+    let field = form.choice("update", &label, value, choices.into());
+    Some(field.hint("Each is told below, among the rows that are there already. Where the list says nothing, nothing changes; what an item is, its state and its examinations are not changed by a list."))
+}
+
+/// How many rows were chosen to be left out, and where they can be had.
+fn left_out(id: Uuid, file: &ImportFile) -> Option<(String, String)> {
+    let words = match file.answers.left_out.len() {
+        0 => return None,
+        1 => {
+            "1 row is left out. It waits as a list of its own once this one is taken in.".to_owned()
+        }
+        rows => format!(
+            "{rows} rows are left out. They wait as a list of their own once this one is taken in."
+        ),
+    };
+    Some((words, format!("/import/{id}/left-out.csv")))
 }
 
 fn more(all: usize, shown: usize, what: &str) -> String {
@@ -112,6 +192,11 @@ fn facts(rehearsal: &Rehearsal) -> Facts {
         .and("Rows that wait for an answer", rows.wait.to_string())
         .and("Rows that are refused", rows.refused.to_string())
         .and("Rows left out", rows.left_out.to_string());
+    if rows.there + rows.updated > 0 {
+        facts = facts
+            .and("Rows that are there already", rows.there.to_string())
+            .and("Rows that update an item", rows.updated.to_string());
+    }
     let waiting = rehearsal.without_unit();
     if !waiting.is_empty() {
         facts = facts.and("Columns that wait for a unit", waiting.join("; "));
@@ -120,24 +205,6 @@ fn facts(rehearsal: &Rehearsal) -> Facts {
         .and("Read as", rehearsal.read_as.clone())
         .and("Headings", format!("in row {}", rehearsal.headings.row))
         .wide()
-}
-
-fn row(row: &crate::import::RowFate) -> RowLine {
-    let fate = match row.fate {
-        Fate::NewModel => Badge::new(Tone::Fit, "New item of a new model"),
-        Fate::KnownModel => Badge::new(Tone::Fit, "New item of a known model"),
-        Fate::LeftOut => Badge::new(Tone::Out, "Left out"),
-        Fate::Wrong(errors) => Badge::new(Tone::Stop, count(errors, "error", "errors")),
-        Fate::ModelWrong => Badge::new(Tone::Stop, "Its model has errors"),
-        Fate::Asked => Badge::new(Tone::Hold, "Waits for an answer"),
-    };
-    RowLine {
-        row: row.row,
-        mark: row.mark.clone(),
-        title: row.title.clone(),
-        store: row.store.clone(),
-        fate,
-    }
 }
 
 /// With a first line that chooses nothing.

@@ -1,6 +1,6 @@
 //! The form of a rehearsal as it was sent: read into answers, and shown again as it was typed.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::{
     domain::FieldErrors,
@@ -27,6 +27,8 @@ impl Typed {
             sheet: Some(self.text("sheet").to_owned()).filter(|sheet| !sheet.is_empty()),
             dates: self.word("dates", DateOrder::from_key, wrong),
             decimal: self.word("decimal", DecimalMark::from_key, wrong),
+            left_out: self.left_out(before),
+            update: self.text("update") == "yes",
             seen: self.seen(wrong),
             models: self.of_models(wrong),
             ..Answers::default()
@@ -49,6 +51,26 @@ impl Typed {
             .map(|(field, value)| (field.to_owned(), value.to_owned()))
             .collect();
         answers
+    }
+
+    /// Whether anything was sent at all.
+    pub(super) fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// The rows that are left out, once the ticked ones are left out or taken back.
+    fn left_out(&self, before: &Answers) -> BTreeSet<u32> {
+        let ticked = self.numbered("row-");
+        let ticked = ticked.filter_map(|(row, _)| row.parse::<u32>().ok());
+        let mut left_out = before.left_out.clone();
+        match self.text("do") {
+            "leave-out" => left_out.extend(ticked),
+            "take-back" => ticked.for_each(|row| {
+                left_out.remove(&row);
+            }),
+            _ => {}
+        }
+        left_out
     }
 
     /// The fields whose names begin so and that are not empty.

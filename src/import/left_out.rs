@@ -1,0 +1,98 @@
+//! Rows that are left out: chosen by their numbers, or because something is wrong in them.
+
+use std::collections::BTreeSet;
+
+use time::Date;
+
+use super::answer::Answers;
+use super::failure::ImportFailure;
+use super::heading;
+use super::known::Known;
+use super::rehearsal::rehearse;
+use super::table::{Cell, Table};
+
+/// The heading of the column that says why a row was left out; where a file has it, it is passed over.
+pub(super) const WHY_LEFT_OUT: &str = "Why it was left out";
+
+/// The most rounds in which rows are left out: one that goes may bring out what was wrong behind it.
+const MOST_ROUNDS: usize = 10;
+
+/// Rows that were left out, as they stand in the file, each with why.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LeftOut {
+    /// The headings, and one more for why.
+    pub headings: Vec<String>,
+    /// The cells of each row below them.
+    pub rows: Vec<Vec<String>>,
+}
+
+/// The rows that were chosen to be left out, each with what is wrong in it.
+///
+/// # Errors
+/// What is wrong with the headings as a whole.
+pub fn left_out(
+    table: &Table,
+    answers: &Answers,
+    known: &Known,
+    today: Date,
+) -> Result<LeftOut, ImportFailure> {
+    let with_all = Answers {
+        left_out: BTreeSet::new(),
+        ..answers.clone()
+    };
+    let rehearsal = rehearse(table, &with_all, known, today)?;
+    let (headings, rows) = heading::find(table, answers)?;
+    let columns = &headings.columns;
+    // A list that was left out once is left out again with what is wrong now.
+    let kept = columns
+        .iter()
+        .filter(|column| column.heading != WHY_LEFT_OUT);
+    let kept: Vec<_> = kept.collect();
+    let chosen = rows
+        .iter()
+        .filter(|row| answers.left_out.contains(&row.number));
+    let rows = chosen.map(|row| {
+        let cells = kept.iter().map(|column| row.cell(column.index));
+        let mut cells: Vec<String> = cells
+            .map(|cell| cell.map(Cell::shown).unwrap_or_default())
+            .collect();
+        let wrong = rehearsal
+            .errors_of(row.number)
+            .map(|error| match &error.heading {
+                Some(heading) => format!("{heading}: {}", error.message),
+                None => error.message.clone(),
+            });
+        let wrong: Vec<String> = wrong.collect();
+        cells.push(if wrong.is_empty() {
+            "It was chosen.".to_owned()
+        } else {
+            wrong.join(" ")
+        });
+        cells
+    });
+    let rows = rows.collect();
+    let mut headings: Vec<String> = kept.iter().map(|column| column.heading.clone()).collect();
+    headings.push(WHY_LEFT_OUT.to_owned());
+    Ok(LeftOut { headings, rows })
+}
+
+/// Leaves out every row in which something is wrong, and gives how many more they are.
+///
+/// # Errors
+/// What is wrong with the headings as a whole.
+pub fn leave_out_wrong(
+    table: &Table,
+    answers: &mut Answers,
+    known: &Known,
+    today: Date,
+) -> Result<usize, ImportFailure> {
+    let before = answers.left_out.len();
+    for _ in 0..MOST_ROUNDS {
+        let wrong = rehearse(table, answers, known, today)?.wrong_rows();
+        if wrong.is_empty() {
+            break;
+        }
+        answers.left_out.extend(wrong);
+    }
+    Ok(answers.left_out.len() - before)
+}

@@ -1,0 +1,238 @@
+//! Rows whose item the register has already: what they say otherwise, and whether that is taken over.
+
+use time::Date;
+
+use super::assemble::Assembly;
+use super::fate::{Differs, Fate};
+use super::field::{Field, attributes_named};
+use super::item;
+use super::plan::{PlannedUpdate, StoreRef};
+use super::row::ReadRow;
+use crate::domain::date::read_day;
+use crate::domain::{Item, ItemDraft, ItemState, Model, fold};
+
+/// What a row says of an item that the register has.
+struct Said {
+    /// The item as it would be typed after the update.
+    draft: ItemDraft,
+    /// What would change.
+    differs: Vec<Differs>,
+    /// The state, if the row says it otherwise, with why no list changes it.
+    state: Option<(Differs, String)>,
+}
+
+impl Assembly<'_> {
+    /// The item of the register whose mark a row has.
+    pub(super) fn there(&self, row: &ReadRow) -> Option<(Item, Model)> {
+        let there = self.known.items.get(&fold(row.text(Field::Mark)))?;
+        Some(there.clone())
+    }
+
+    /// What becomes of a row whose item is there already, and what it says otherwise.
+    pub(super) fn there_already(
+        &mut self,
+        row: &mut ReadRow,
+        (item, model): (Item, Model),
+    ) -> (Fate, Vec<Differs>) {
+        let before = self.errors.len();
+        self.mark(row);
+        if is_another(row, &model) {
+            let message = format!(
+                "The register has another item under the mark {}: {} {}. Give this one another mark, or put the list right if it is the same.",
+                item.mark,
+                model.kind.one(),
+                model.title()
+            );
+            self.blame(row.number, Some(Field::Mark), "taken", message);
+        }
+        row.wrong += self.errors.len() - before;
+        // What is written down of it is that of its kind.
+        row.kind = Some(model.kind);
+        let said = self.said(row, &item);
+        let state = said.state.iter().map(|(differs, _)| differs.clone());
+        let differs: Vec<Differs> = state.chain(said.differs.iter().cloned()).collect();
+        let fate = if row.wrong > 0 {
+            Fate::Wrong(row.wrong)
+        } else if row.asked {
+            Fate::Asked
+        } else if differs.is_empty() {
+            Fate::Same
+        } else if !self.answers.update {
+            Fate::Differs
+        } else {
+            self.update(row, item, &model, said)
+        };
+        (fate, differs)
+    }
+
+    /// Plans the update, or says why it cannot be.
+    fn update(&mut self, row: &mut ReadRow, item: Item, model: &Model, said: Said) -> Fate {
+        let before = self.errors.len();
+        if item.state == ItemState::Retired {
+            let message = format!(
+                "{} is retired, and a list changes nothing of what is retired. Leave the row out.",
+                item.mark
+            );
+            self.blame(row.number, Some(Field::Mark), "retired", message);
+        }
+        if let Some((_, message)) = said.state {
+            self.blame(row.number, Some(Field::State), "fixed", message);
+        }
+        let store = self.store_of(row, &item);
+        if let Some(store) = store {
+            self.check(row, &said.draft, Some(model), Some(store));
+        }
+        self.serial_of(row, &item, model);
+        row.wrong += self.errors.len() - before;
+        if later_look(row, &item) {
+            let sentence = "The list tells of a later examination than the register has of an item that is there already; an update does not record it. Record it at the item.";
+            self.remarks.add(row.number, sentence.to_owned());
+        }
+        match store {
+            _ if row.wrong > 0 => Fate::Wrong(row.wrong),
+            Some(store) => {
+                self.plan.updates.push(PlannedUpdate {
+                    row: row.number,
+                    item,
+                    store,
+                    draft: said.draft,
+                });
+                Fate::Updated
+            }
+            None => Fate::Asked,
+        }
+    }
+
+    fn store_of(&mut self, row: &ReadRow, item: &Item) -> Option<StoreRef> {
+        if row.text(Field::Store).is_empty() {
+            Some(StoreRef::Known(item.store))
+        } else {
+            self.store(row)
+        }
+    }
+
+    /// A new serial must be free among the items of the model.
+    fn serial_of(&mut self, row: &mut ReadRow, item: &Item, model: &Model) {
+        let serial = fold(row.text(Field::Serial));
+        let own = item.serial.as_deref().map(fold);
+        if !serial.is_empty() && own.as_ref() != Some(&serial) {
+            let key = (fold(&model.maker), fold(&model.name));
+            self.serial_is_free(row, key, Some(model.id), serial);
+        }
+    }
+
+    /// Compares what a row says with what the register has. Where the row says nothing, nothing changes.
+    fn said(&self, row: &ReadRow, item: &Item) -> Said {
+        let before = item.draft();
+        let ours = item::draft(row);
+        let mut said = Said {
+            draft: before.clone(),
+            differs: Vec::new(),
+            state: state(row, item),
+        };
+        let draft = &mut said.draft;
+        let lines = [
+            (Field::Serial, &ours.serial, &mut draft.serial),
+            (Field::Lot, &ours.lot, &mut draft.lot),
+            (Field::Made, &ours.made, &mut draft.made),
+            (Field::Bought, &ours.bought_on, &mut draft.bought_on),
+            (
+                Field::FirstUsed,
+                &ours.first_used_on,
+                &mut draft.first_used_on,
+            ),
+            (
+                Field::MarkingsReadable,
+                &ours.markings_readable,
+                &mut draft.markings_readable,
+            ),
+        ];
+        for (field, ours, theirs) in lines {
+            said.differs
+                .extend(taken_over(&field.label(), ours, theirs));
+        }
+        for (key, ours) in &ours.attributes {
+            let label = attributes_named(key)
+                .next()
+                .map_or(key.as_str(), |one| one.label);
+            let theirs = draft.attributes.entry(key.clone()).or_default();
+            said.differs.extend(taken_over(label, ours, theirs));
+        }
+        draft.attributes.retain(|_, text| !text.is_empty());
+        said.differs
+            .extend(lines_added(&ours.note, &mut draft.note));
+        let mut stores = self.known.stores.iter();
+        let store = stores.find(|store| store.id == item.store);
+        let store = store.map_or("", |store| store.name.as_str());
+        said.differs.extend(differs(
+            &Field::Store.label(),
+            row.text(Field::Store),
+            store,
+        ));
+        said
+    }
+}
+
+/// Whether the list tells of a later examination than the register.
+fn later_look(row: &ReadRow, item: &Item) -> bool {
+    let told: Option<Date> = read_day(row.text(Field::LastExamined)).ok();
+    told.is_some_and(|told| item.last_passed_on.is_none_or(|last| told > last))
+}
+
+/// The state that a row says otherwise, with why no list changes it.
+fn state(row: &ReadRow, item: &Item) -> Option<(Differs, String)> {
+    let ours = ItemState::from_key(row.text(Field::State)).map_or("", ItemState::word);
+    let theirs = item.state.word();
+    let differs = differs(&Field::State.label(), ours, theirs)?;
+    let message = format!(
+        "{} is {theirs} in the register, not {ours}: a state is changed at the item, with its reason. Change it there, or leave the row out.",
+        item.mark
+    );
+    Some((differs, message))
+}
+
+/// Whether a row is about another thing than the item of the register with its mark.
+fn is_another(row: &ReadRow, model: &Model) -> bool {
+    let differs = |field, theirs: &str| {
+        let ours = row.text(field);
+        !ours.is_empty() && fold(ours) != fold(theirs)
+    };
+    row.kind_said.is_some_and(|kind| kind != model.kind)
+        || differs(Field::Maker, &model.maker)
+        || differs(Field::Model, &model.name)
+}
+
+/// The difference, if a row says something and says it otherwise.
+fn differs(label: &str, ours: &str, theirs: &str) -> Option<Differs> {
+    (!ours.is_empty() && fold(ours) != fold(theirs)).then(|| Differs {
+        label: label.to_owned(),
+        old: theirs.to_owned(),
+        new: ours.to_owned(),
+    })
+}
+
+/// The same, and what the row says stands in the draft then.
+fn taken_over(label: &str, ours: &str, theirs: &mut String) -> Option<Differs> {
+    let differs = differs(label, ours, theirs)?;
+    ours.clone_into(theirs);
+    Some(differs)
+}
+
+/// A list takes nothing out of a note; it adds the lines that are not there.
+fn lines_added(ours: &str, theirs: &mut String) -> Option<Differs> {
+    let old = theirs.clone();
+    for line in ours.lines().map(str::trim).filter(|line| !line.is_empty()) {
+        let mut there = old.lines();
+        if !there.any(|one| fold(one) == fold(line)) {
+            if !theirs.is_empty() {
+                theirs.push('\n');
+            }
+            theirs.push_str(line);
+        }
+    }
+    (old != *theirs).then(|| Differs {
+        label: Field::Note.label(),
+        old,
+        new: theirs.clone(),
+    })
+}
