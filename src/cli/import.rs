@@ -1,6 +1,7 @@
 //! Brings an existing inventory in from a file, from the server's console.
 
 use std::{
+    collections::BTreeSet,
     error::Error,
     fs::File,
     io::{ErrorKind, Write},
@@ -248,7 +249,8 @@ fn seen(said: &str) -> Result<(SeenOf, Seen), Failure> {
         )
     })?;
     let (by, on) = (by.trim().to_owned(), on.to_owned());
-    Ok((of, Seen { by, on }))
+    let rows = BTreeSet::new();
+    Ok((of, Seen { by, on, rows }))
 }
 
 /// The key of a field, however it is named.

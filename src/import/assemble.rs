@@ -32,7 +32,7 @@ pub(super) struct Assembled {
 }
 
 /// The fields that every item must have something for, and that one answer may fill for all rows.
-const NEEDED: [Field; 4] = [Field::Kind, Field::Maker, Field::Model, Field::Store];
+pub(super) const NEEDED: [Field; 4] = [Field::Kind, Field::Maker, Field::Model, Field::Store];
 
 /// A model that rows refer to, checked as far as it can be.
 pub(super) struct ReadyModel {

@@ -27,7 +27,7 @@ pub(super) type Models = BTreeMap<ModelRef, Model>;
 /// What was found against some rows.
 #[derive(Default)]
 struct Found {
-    rule: String,
+    rules: Vec<String>,
     rows: Vec<u32>,
     /// What is wrong with each model, and how many items it has; where it is the models that lack something.
     models: BTreeMap<ModelRef, (String, usize)>,
@@ -140,7 +140,7 @@ impl Forecast<'_> {
     }
 
     /// Takes in what somebody has seen of the item, where jobs would refuse it otherwise; whether there was any.
-    fn take_said(&self, planned: &mut PlannedItem, item: &Item, refusals: &[Refusal]) -> bool {
+    fn take_said(&mut self, planned: &mut PlannedItem, item: &Item, refusals: &[Refusal]) -> bool {
         let mut said = false;
         for (of, seen) in &self.answers.seen {
             let asked = refusals
@@ -149,19 +149,22 @@ impl Forecast<'_> {
             let Some(on) = read_day(&seen.on).ok().filter(|_| asked) else {
                 continue;
             };
+            if !seen.rows.is_empty() && !seen.rows.contains(&planned.row) {
+                continue;
+            }
             // Nobody sees a thing before it is made.
             if on > self.today || item.made.is_some_and(|made| made.cautious_day() > on) {
                 continue;
             }
-            said |= match of {
-                SeenOf::MarkingsUnknown if item.markings_readable.is_some() => false,
-                SeenOf::MarkingsUnknown => {
-                    self.markings_seen(planned, seen, on);
-                    true
-                }
+            match of {
+                SeenOf::MarkingsUnknown if item.markings_readable.is_some() => continue,
+                SeenOf::MarkingsUnknown => self.markings_seen(planned, seen, on),
                 SeenOf::NeverExamined => examined(planned, ExaminationKind::Intake, seen, on),
                 SeenOf::Overdue => examined(planned, ExaminationKind::Periodic, seen, on),
-            };
+            }
+            let rows = self.told.seen.entry(*of).or_default();
+            rows.push(planned.row);
+            said = true;
         }
         said
     }
@@ -190,7 +193,7 @@ impl Forecast<'_> {
             sentence: words.sentence,
             to_do: words.to_do,
             rows: found.rows.clone(),
-            rule: found.rule.clone(),
+            rule: found.rules.join("; "),
             offer: self.offer(words, found),
         });
         let mut reasons: Vec<Reason> = reasons.collect();
@@ -228,7 +231,7 @@ impl Forecast<'_> {
 }
 
 /// Plans an examination that was said for all items at once.
-fn examined(planned: &mut PlannedItem, kind: ExaminationKind, seen: &Seen, on: Date) -> bool {
+fn examined(planned: &mut PlannedItem, kind: ExaminationKind, seen: &Seen, on: Date) {
     planned.seen = Some(ExaminationDraft {
         kind: kind.key().to_owned(),
         on: write_day(on),
@@ -237,13 +240,13 @@ fn examined(planned: &mut PlannedItem, kind: ExaminationKind, seen: &Seen, on: D
         verdict: Verdict::Fit.key().to_owned(),
         ..ExaminationDraft::default()
     });
-    true
 }
 
 impl Found {
     fn add(&mut self, planned: &PlannedItem, refusal: &Refusal) {
-        if self.rule.is_empty() {
-            self.rule = refusal.rule.to_string();
+        let rule = refusal.rule.to_string();
+        if !self.rules.contains(&rule) {
+            self.rules.push(rule);
         }
         // What names days is told of each item; a model's lack is the same for all of its items.
         if matches!(refusal.mend, Some(Mend::ModelRecord(_))) {

@@ -1,5 +1,8 @@
 //! What every job will say of the items that a list brings in, told before they come in.
 
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::failure::MOST_ROWS;
 use super::field::Field;
 use super::given::SeenOf;
 use super::question::counted;
@@ -20,6 +23,8 @@ pub struct Foretold {
     pub out: usize,
     /// Why, the reason with the most rows first.
     pub reasons: Vec<Reason>,
+    /// The rows of which somebody has said that they were seen, by what was seen.
+    pub seen: BTreeMap<SeenOf, Vec<u32>>,
 }
 
 /// Why no job takes some of the items, or no verdict is said with them.
@@ -67,6 +72,14 @@ pub struct OfModel {
     pub items: usize,
 }
 
+impl OfModel {
+    /// What is wrong with it, without where the register has it mended.
+    pub fn lack(&self) -> String {
+        let lack = self.sentence.split(": ").next().unwrap_or_default();
+        format!("{}.", lack.trim_end_matches('.'))
+    }
+}
+
 impl Foretold {
     /// The answer in one sentence; none if nothing stands against the items.
     pub fn sentence(&self) -> Option<String> {
@@ -99,9 +112,8 @@ impl Foretold {
     }
 }
 
-/// Rows in words: "rows 2 to 9, 12, 14 to 20 and 31 more".
-pub fn rows_in_words(rows: &[u32]) -> String {
-    const MOST_RUNS: usize = 4;
+/// Rows that follow each other, the first and the last of each run.
+fn runs(rows: &[u32]) -> Vec<(u32, u32)> {
     let mut runs: Vec<(u32, u32)> = Vec::new();
     for row in rows {
         match runs.last_mut() {
@@ -109,6 +121,33 @@ pub fn rows_in_words(rows: &[u32]) -> String {
             _ => runs.push((*row, *row)),
         }
     }
+    runs
+}
+
+/// Rows as a form sends them along: `2-9,12`.
+pub fn rows_as_sent(rows: &[u32]) -> String {
+    let runs = runs(rows).into_iter();
+    let runs: Vec<String> = runs
+        .map(|(first, last)| format!("{first}-{last}"))
+        .collect();
+    runs.join(",")
+}
+
+/// Rows that a form sent along; what is no row of any list is passed over.
+pub fn rows_sent(text: &str) -> BTreeSet<u32> {
+    let most = u32::try_from(2 * MOST_ROWS).unwrap_or(u32::MAX);
+    let runs = text.split(',').filter_map(|run| {
+        let (first, last) = run.split_once('-').unwrap_or((run, run));
+        let (first, last) = (first.parse::<u32>().ok()?, last.parse::<u32>().ok()?);
+        (last <= most).then_some(first..=last)
+    });
+    runs.flatten().collect()
+}
+
+/// Rows in words: "rows 2 to 9, 12, 14 to 20 and 31 more".
+pub fn rows_in_words(rows: &[u32]) -> String {
+    const MOST_RUNS: usize = 4;
+    let runs = runs(rows);
     let words = runs
         .iter()
         .take(MOST_RUNS)
@@ -130,7 +169,18 @@ pub fn rows_in_words(rows: &[u32]) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::rows_in_words;
+    use super::{rows_as_sent, rows_in_words, rows_sent};
+
+    #[test]
+    fn rows_that_are_sent_along_come_back() {
+        let rows = [2, 3, 4, 9, 11];
+        assert_eq!(rows_as_sent(&rows), "2-4,9-9,11-11");
+        assert_eq!(
+            rows_sent("2-4,9-9,11").into_iter().collect::<Vec<_>>(),
+            rows
+        );
+        assert!(rows_sent("0-4294967295,x,-,").is_empty());
+    }
 
     #[test]
     fn rows_are_told_in_runs() {

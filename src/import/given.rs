@@ -1,5 +1,7 @@
 //! What a person says once for many rows: what they have seen of the items, and what holds for a model.
 
+use std::collections::BTreeSet;
+
 use serde::{Deserialize, Serialize};
 use time::Date;
 
@@ -46,10 +48,14 @@ impl SeenOf {
                 format!("I have seen {items}, and the markings of each can be read")
             }
             Self::NeverExamined => {
-                format!("{items} had an intake examination on this day, and each was found fit")
+                format!(
+                    "{items} had an intake examination on the day below, and each was found fit"
+                )
             }
             Self::Overdue => {
-                format!("{items} had a periodic examination on this day, and each was found fit")
+                format!(
+                    "{items} had a periodic examination on the day below, and each was found fit"
+                )
             }
         }
     }
@@ -78,6 +84,8 @@ pub struct Seen {
     pub by: String,
     /// The day.
     pub on: String,
+    /// The rows that were seen; none are all that need it.
+    pub rows: BTreeSet<u32>,
 }
 
 /// Whether one answer may fill a field for all rows of a model.

@@ -141,9 +141,14 @@ impl Group {
     pub(super) fn fill(&mut self, answers: &Answers) {
         let title = format!("{} {}", self.maker, self.name);
         for (field, text) in answers.of_model(&title) {
-            let says = self.values.contains_key(&field) || self.unread.contains_key(&field);
-            if is_of_model(field, self.kind) && !says {
-                self.values.insert(field, (text.to_owned(), self.first_row));
+            if !is_of_model(field, self.kind) || self.unread.contains_key(&field) {
+                continue;
+            }
+            let said = (text.to_owned(), self.first_row);
+            let there = self.values.entry(field).or_insert_with(|| said.clone());
+            // An approval that is asked for stands beside those of the list.
+            if field == Field::Standard && *there != said {
+                there.0 = format!("{}; {text}", there.0);
             }
         }
     }

@@ -61,7 +61,7 @@ pub use failure::{
 pub use fate::{Differs, Fate, Remark, RowError, RowFate, Tally};
 pub use field::Field;
 pub use file::read_table;
-pub use foretold::{Foretold, OfModel, Offer, Reason, rows_in_words};
+pub use foretold::{Foretold, OfModel, Offer, Reason, rows_as_sent, rows_in_words, rows_sent};
 pub use given::{Seen, SeenOf, wrong_for_model};
 pub use heading::{Column, ColumnUse, Headings};
 pub use known::Known;

@@ -188,6 +188,7 @@ pub fn rehearse(
     }
     let mut assembled = assemble::assemble(&headings, reading.finish(), answers, known, today);
     questions.append(&mut assembled.questions);
+    hold_silence(&mut questions);
     errors.append(&mut assembled.errors);
     hold_back(&mut assembled.rows, &errors, !doubled.is_empty());
     errors.extend(doubled);
@@ -270,6 +271,17 @@ fn hold_back(rows: &mut [RowFate], errors: &[RowError], columns_in_doubt: bool) 
                 None => row.fate,
             };
         }
+    }
+}
+
+/// While it is not known what some column is, nobody is asked what holds for all rows: that column may say it.
+fn hold_silence(questions: &mut Vec<Question>) {
+    let unknown = |question: &Question| matches!(question, Question::Heading { .. });
+    if questions.iter().any(unknown) {
+        questions.retain(|question| match question {
+            Question::Silent { field, .. } => !assemble::NEEDED.contains(field),
+            _ => true,
+        });
     }
 }
 

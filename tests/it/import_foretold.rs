@@ -57,7 +57,8 @@ fn all_said() -> Answers {
     let mut answers = said();
     for of in SeenOf::ALL {
         let (by, on) = ("Ada Brook".to_owned(), "2026-02-20".to_owned());
-        answers.seen.insert(of, Seen { by, on });
+        let rows = BTreeSet::new();
+        answers.seen.insert(of, Seen { by, on, rows });
     }
     let mut of = |title: &str, field: &str, text: &str| {
         let fields = answers.models.entry(title.to_owned()).or_default();
@@ -169,6 +170,25 @@ on_both_databases! {
         }
         let never = tx.item_marked("R-2").await.unwrap().unwrap();
         assert!(tx.last_examination(never.id).await.unwrap().is_none());
+    }
+
+    async fn what_is_said_of_some_rows_is_not_said_of_others(world) {
+        let desk = desk(&world);
+        let mut answers = said();
+        let seen = Seen { by: String::new(), on: "2026-02-20".to_owned(), rows: [2, 4].into() };
+        answers.seen.insert(SeenOf::MarkingsUnknown, seen);
+        let rehearsal = look(&desk, &world.officer, &file(answers.clone())).await.unwrap();
+        let foretold = rehearsal.foretold.unwrap();
+        assert_eq!(rows(&foretold, "markings-unknown"), [3, 6, 7]);
+        assert_eq!(foretold.seen[&SeenOf::MarkingsUnknown], [2, 4]);
+        take(&desk, &world.officer, &file(answers)).await.unwrap();
+        let mut tx = world.database.read(world.team).await.unwrap();
+        for (mark, readable) in [("R-1", Some(true)), ("R-2", None), ("R-3", Some(true)), ("K-1", None)] {
+            let item = tx.item_marked(mark).await.unwrap().unwrap();
+            assert_eq!(item.markings_readable, readable, "{mark}");
+        }
+        let note = tx.item_marked("R-1").await.unwrap().unwrap().note;
+        assert!(note.starts_with("Markings seen and readable: The equipment officer of the north, 2026-02-20;"), "{note}");
     }
 
     async fn the_page_tells_it_and_takes_the_answers(world) {

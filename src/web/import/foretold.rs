@@ -1,9 +1,13 @@
 //! What jobs will say of the items of a list, as the page of a rehearsal shows it, with what one answer mends.
 
+use std::collections::BTreeSet;
+
 use super::typed::Fields;
 use crate::{
     domain::date::write_day,
-    import::{Answers, Field, Foretold, OfModel, Offer, Reason, Seen, SeenOf, rows_in_words},
+    import::{
+        Answers, Field, Foretold, OfModel, Offer, Reason, Seen, SeenOf, rows_as_sent, rows_in_words,
+    },
     view::{
         import::{Asked, ForetoldLine, ForetoldSheet},
         part::{Answer, Tone},
@@ -125,7 +129,11 @@ fn line(reason: &Reason, given: &mut Given<'_>, looker: Looker<'_>) -> ForetoldL
         Offer::InFile => {}
         Offer::Seen(of) => {
             let said = given.answers.seen.get(of);
-            line.asked = seen(given.fields, *of, said, (reason.rows.len(), looker));
+            // What was said of other rows is said anew of all of them, or no more.
+            let mut rows = said.map_or_else(BTreeSet::new, |seen| seen.rows.clone());
+            rows.extend(&reason.rows);
+            let rows: Vec<u32> = rows.into_iter().collect();
+            line.asked = seen(given.fields, *of, (said, Ticked::No), (&rows, looker));
         }
         Offer::Models(models) => {
             for model in models {
@@ -144,7 +152,7 @@ fn offer(model: &OfModel, given: &mut Given<'_>, line: &mut ForetoldLine) {
         (None, Some(field)) => {
             let label = format!("{of}: {}", field.label());
             let mut asked = given.ask(&model.title, field, &label);
-            asked.field = asked.field.hint(&model.sentence);
+            asked.field = asked.field.hint(&model.lack());
             line.asked.push(asked);
         }
         (id, _) => line.models.push((
@@ -154,16 +162,26 @@ fn offer(model: &OfModel, given: &mut Given<'_>, line: &mut ForetoldLine) {
     }
 }
 
+/// Whether something was said of these very rows.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Ticked {
+    Yes,
+    No,
+}
+
 /// Asks whether somebody has seen something of the items.
 pub(super) fn seen(
     fields: Fields<'_>,
     of: SeenOf,
-    said: Option<&Seen>,
-    (rows, looker): (usize, Looker<'_>),
+    (said, ticked): (Option<&Seen>, Ticked),
+    (rows, looker): (&[u32], Looker<'_>),
 ) -> Vec<Asked> {
     let name = format!("seen[{}]", of.key());
-    let items = match (rows, of) {
-        (1, _) => "the item".to_owned(),
+    let items = match (rows.len(), of) {
+        (0, SeenOf::MarkingsUnknown) => "all items".to_owned(),
+        (0, _) => "All items that need it".to_owned(),
+        (1, SeenOf::MarkingsUnknown) => "this item".to_owned(),
+        (1, _) => "This item".to_owned(),
         (rows, SeenOf::MarkingsUnknown) => format!("these {rows} items"),
         (rows, _) => format!("These {rows} items"),
     };
@@ -178,15 +196,22 @@ pub(super) fn seen(
         SeenOf::MarkingsUnknown => ("Who has seen them", "On which day"),
         _ => ("Who examined them", "On which day they were examined"),
     };
-    let tick = fields.tick(&name, &format!("{}.", of.statement(&items)), said.is_some());
+    let ticked = ticked == Ticked::Yes;
+    let tick = fields.tick(&name, &format!("{}.", of.statement(&items)), ticked);
+    let told = if rows.is_empty() {
+        of.recorded().to_owned()
+    } else {
+        format!("{} It is said of {}.", of.recorded(), rows_in_words(rows))
+    };
     let asked = [
-        tick.hint(of.recorded()),
+        tick.hint(&told),
         fields.line(&format!("{name}[by]"), who, by),
         fields.day(&format!("{name}[on]"), when, day).must(),
     ];
-    let asked = asked.map(|field| Asked {
+    let mut asked = asked.map(|field| Asked {
         field,
         hidden: Vec::new(),
     });
+    asked[0].hidden = vec![(format!("{name}[rows]"), rows_as_sent(rows))];
     asked.into()
 }

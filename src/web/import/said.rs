@@ -1,7 +1,7 @@
 //! What was answered before, as the page of a rehearsal shows it.
 
 use super::{
-    foretold::{Looker, seen},
+    foretold::{Looker, Ticked, seen},
     sheet::{Choices, meaning, open, silent, unit},
     typed::Fields,
 };
@@ -62,12 +62,16 @@ pub(super) fn said(
     said_of_words(form, file, rehearsal.questions.len(), &mut said);
     said_of_silence(form, file, &mut said);
     for (of, as_said) in &file.answers.seen {
-        let asked = rehearsal.foretold.iter().flat_map(|told| &told.reasons);
-        let mut asked = asked.filter(|reason| reason.offer == Offer::Seen(*of));
-        if asked.next().is_none() {
-            let rows = rehearsal.items();
-            let seen = seen(form, *of, Some(as_said), (rows, looker));
-            said.own.extend(seen);
+        let told = rehearsal.foretold.as_ref();
+        let reasons = told.iter().flat_map(|told| &told.reasons);
+        let asked = reasons
+            .filter(|reason| reason.offer == Offer::Seen(*of))
+            .count();
+        let rows = told.and_then(|told| told.seen.get(of).cloned());
+        let rows = rows.unwrap_or_else(|| as_said.rows.iter().copied().collect());
+        if asked == 0 {
+            let said_so = (Some(as_said), Ticked::Yes);
+            said.own.extend(seen(form, *of, said_so, (&rows, looker)));
         }
     }
     said

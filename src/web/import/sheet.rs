@@ -67,10 +67,8 @@ pub(super) fn sheet(
         }),
         update: update(fields, rehearsal, &file.answers),
         left_out: left_out(id, file),
-        columns: columns(fields, rehearsal),
-        columns_open: !rehearsal.questions.is_empty()
-            || rehearsal.columns_in_doubt()
-            || !sent.wrong.is_empty(),
+        columns: columns(fields, rehearsal, Known::Yes),
+        columns_open: columns_open(rehearsal) || !sent.wrong.is_empty(),
         form,
         errors: errors(rehearsal),
         more_errors: more(rehearsal.errors.len(), ERRORS, "errors"),
@@ -82,13 +80,14 @@ pub(super) fn sheet(
 
 /// What would come of it, and what jobs would say of that.
 fn answer(rehearsal: &Rehearsal) -> Answer {
+    let told = rehearsal.foretold.as_ref();
+    let why = told.and_then(|told| told.sentence()).unwrap_or_default();
     let tone = match (rehearsal.is_ready(), rehearsal.errors.is_empty()) {
-        (true, _) => Tone::Fit,
+        (true, _) if why.is_empty() => Tone::Fit,
+        (true, _) => Tone::Watch,
         (false, true) => Tone::Hold,
         (false, false) => Tone::Stop,
     };
-    let told = rehearsal.foretold.as_ref();
-    let why = told.and_then(|told| told.sentence()).unwrap_or_default();
     Answer::new(tone, rehearsal.sentence()).why(why)
 }
 
@@ -119,6 +118,11 @@ fn news(rehearsal: &Rehearsal) -> Vec<String> {
     let models =
         models.map(|(title, items)| format!("Model {title}: {}", count(*items, "item", "items")));
     stores.chain(models).collect()
+}
+
+/// Whether something is asked that has to do with what columns are read as.
+fn columns_open(rehearsal: &Rehearsal) -> bool {
+    !rehearsal.questions.is_empty() || rehearsal.columns_in_doubt()
 }
 
 /// The words on the button.
@@ -164,10 +168,10 @@ fn left_out(id: Uuid, file: &ImportFile) -> Option<(String, String)> {
     let words = match file.answers.left_out.len() {
         0 => return None,
         1 => {
-            "1 row is left out. It waits as a list of its own once this one is taken in.".to_owned()
+            "1 row was chosen to be left out. It waits as a list of its own once this one is taken in.".to_owned()
         }
         rows => format!(
-            "{rows} rows are left out. They wait as a list of their own once this one is taken in."
+            "{rows} rows were chosen to be left out. They wait as a list of their own once this one is taken in."
         ),
     };
     Some((words, format!("/import/{id}/left-out.csv")))
@@ -213,9 +217,15 @@ pub(super) fn open(mut choices: Choices) -> Choices {
     choices
 }
 
-/// What is asked, but for headings, which are asked where their column stands.
+/// What is asked; of headings only those that nobody knows, before all else.
 fn asked(form: Fields<'_>, rehearsal: &Rehearsal) -> Vec<Asked> {
     let mut asked = Vec::new();
+    for line in columns(form, rehearsal, Known::No) {
+        asked.push(Asked {
+            field: line.field,
+            hidden: vec![(line.heading_name, line.heading)],
+        });
+    }
     for (number, question) in rehearsal.questions.iter().enumerate() {
         let choices = question.choices();
         let sentence = question.sentence();
@@ -292,7 +302,15 @@ pub(super) fn silent(
     }
 }
 
-fn columns(form: Fields<'_>, rehearsal: &Rehearsal) -> Vec<ColumnLine> {
+/// Whether it is known what a column is.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Known {
+    Yes,
+    No,
+}
+
+/// The columns of which it is known what they are, or those of which it is not.
+fn columns(form: Fields<'_>, rehearsal: &Rehearsal, known: Known) -> Vec<ColumnLine> {
     let mut choices: Choices = vec![
         (Target::InNote.key(), "Keep it in the note".to_owned()),
         (Target::LeaveOut.key(), "Leave it out".to_owned()),
@@ -303,7 +321,10 @@ fn columns(form: Fields<'_>, rehearsal: &Rehearsal) -> Vec<ColumnLine> {
             .map(|field| (field.key(), field.label())),
     );
     let waiting = rehearsal.without_unit();
-    let columns = rehearsal.headings.columns.iter();
+    let columns = rehearsal.headings.columns.iter().filter(|column| {
+        let unknown = matches!(column.becomes, ColumnUse::Unknown(_));
+        unknown == (known == Known::No)
+    });
     let line = |column: &crate::import::Column| {
         let (value, hint) = match &column.becomes {
             ColumnUse::Field(field) => (field.key(), String::new()),

@@ -4,7 +4,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::{
     domain::FieldErrors,
-    import::{Answers, DateOrder, DecimalMark, Field, Seen, SeenOf, Target, Unit, wrong_for_model},
+    import::{
+        Answers, DateOrder, DecimalMark, Field, Seen, SeenOf, Target, Unit, rows_sent,
+        wrong_for_model,
+    },
     view::form::{self, Form},
 };
 
@@ -121,7 +124,8 @@ impl Typed {
             let (by, on) = (format!("{name}[by]"), format!("{name}[on]"));
             if self.text(&name) == "yes" {
                 let (by, on) = (self.text(&by).to_owned(), self.text(&on).to_owned());
-                seen.insert(of, Seen { by, on });
+                let rows = rows_sent(self.text(&format!("{name}[rows]")));
+                seen.insert(of, Seen { by, on, rows });
             } else if of != SeenOf::MarkingsUnknown && !self.text(&on).is_empty() {
                 wrong.add(name, "required", "Tick this too, or take the day out.");
             }
