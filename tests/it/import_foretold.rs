@@ -327,11 +327,12 @@ async fn the_command_tells_it_and_takes_the_answers() {
             "--model",
             "Fellside Oval:standard=EN 362 class B",
         ]);
+        let mended = ["can be read. (", "An approval that the rulebook asks for"];
         assert!(
-            done && told.contains("No job will take 3 of the 5 items"),
+            done && !mended.iter().any(|words| told.contains(words)),
             "{told}"
         );
-        let (done, told) = run(&["--seen", "markings-unknown=2999-01-01"]);
+        let (done, told) = run(&["--seen", "markings-unknown=2149-01-01"]);
         assert!(
             !done && told.contains("This must not be after today"),
             "{told}"

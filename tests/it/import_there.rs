@@ -261,7 +261,7 @@ on_both_databases! {
         assert_eq!(officer.post(&page, &leave).await.location(), format!("{page}?show=wrong&from=0#rows"));
         officer.post(&page, &[("do", "take-back"), ("row-2", "yes")]).await;
         let text = officer.get(&page).await.text;
-        assert!(text.contains("1 row is left out.") && text.contains("Left out (1)"), "{text}");
+        assert!(text.contains("1 row was chosen to be left out.") && text.contains("Left out (1)"), "{text}");
         officer.post(&page, &[("do", "leave-out-wrong")]).await;
         let text = officer.get(&page).await.text;
         assert!(text.contains("118 items can be taken in, with 1 new model and 1 new store; 2 rows left out."), "{text}");
