@@ -7,8 +7,8 @@ use super::plan::PlannedItem;
 use crate::domain::fitness::interval_months;
 use crate::domain::rulebook::Rulebook;
 use crate::domain::{
-    Change, Competence, Examination, ExaminationBasis, ExaminationDraft, ExaminationId, FieldErrors, Item,
-    ItemId, ItemStepped, Model, NotAllowed, PersonId, StoreId, Zone,
+    Change, Competence, Examination, ExaminationBasis, ExaminationDraft, ExaminationId,
+    FieldErrors, Item, ItemId, ItemStepped, Model, NotAllowed, PersonId, StoreId, Zone,
 };
 
 /// Who takes a list in, when, and by which rules.

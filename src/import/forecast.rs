@@ -42,6 +42,8 @@ struct Forecast<'a> {
     models: &'a Models,
     found: BTreeMap<Words, Found>,
     told: Foretold,
+    /// Why an examination that was said of all items is not taken for some.
+    not_taken: BTreeMap<SeenOf, String>,
 }
 
 /// Tells what every job will say of the planned items, once what was said of all of them is taken in; nothing
@@ -65,6 +67,7 @@ pub(super) fn foretell(
             rulebook: rulebook.title().to_owned(),
             ..Foretold::default()
         },
+        not_taken: BTreeMap::new(),
     };
     for item in &mut plan.items {
         forecast.hold(item);
@@ -86,7 +89,7 @@ impl Forecast<'_> {
         }
         self.told.in_service += 1;
         let before = self.refusals(&item, model);
-        let said = self.take_said(planned, &item, &before);
+        let said = self.take_said(planned, (&item, model), &before);
         let (item, refusals) = match self.becoming(planned, model).filter(|_| said) {
             Some(item) => {
                 let refusals = self.refusals(&item, model);
@@ -140,7 +143,12 @@ impl Forecast<'_> {
     }
 
     /// Takes in what somebody has seen of the item, where jobs would refuse it otherwise; whether there was any.
-    fn take_said(&mut self, planned: &mut PlannedItem, item: &Item, refusals: &[Refusal]) -> bool {
+    fn take_said(
+        &mut self,
+        planned: &mut PlannedItem,
+        (item, model): (&Item, &Model),
+        refusals: &[Refusal],
+    ) -> bool {
         let mut said = false;
         for (of, seen) in &self.answers.seen {
             let asked = refusals
@@ -156,6 +164,10 @@ impl Forecast<'_> {
             if on > self.today || item.made.is_some_and(|made| made.cautious_day() > on) {
                 continue;
             }
+            if let Some(why) = self.not_competent(*of, seen, model, on) {
+                self.not_taken.entry(*of).or_insert(why);
+                continue;
+            }
             match of {
                 SeenOf::MarkingsUnknown if item.markings_readable.is_some() => continue,
                 SeenOf::MarkingsUnknown => self.markings_seen(planned, seen, on),
@@ -167,6 +179,16 @@ impl Forecast<'_> {
             said = true;
         }
         said
+    }
+
+    /// Whoever only looks at markings needs no qualification; whoever examines does.
+    fn not_competent(&self, of: SeenOf, seen: &Seen, model: &Model, on: Date) -> Option<String> {
+        match of {
+            SeenOf::MarkingsUnknown => None,
+            SeenOf::NeverExamined | SeenOf::Overdue => {
+                self.known.not_competent(&seen.by, model.kind, on)
+            }
+        }
     }
 
     fn markings_seen(&self, planned: &mut PlannedItem, seen: &Seen, on: Date) {
@@ -191,7 +213,7 @@ impl Forecast<'_> {
         let reasons = found.into_iter().map(|(words, found)| Reason {
             code: words.code,
             sentence: words.sentence,
-            to_do: words.to_do,
+            to_do: to_do(words, found.seen.and_then(|of| self.not_taken.get(&of))),
             rows: found.rows.clone(),
             rule: found.rules.join("; "),
             offer: self.offer(words, found),
@@ -227,6 +249,14 @@ impl Forecast<'_> {
         } else {
             Offer::Models(models)
         }
+    }
+}
+
+/// What to do, and why what was said did not do.
+fn to_do(words: Words, not_taken: Option<&String>) -> String {
+    match not_taken {
+        None => words.to_do.to_owned(),
+        Some(why) => format!("What was said of them is not taken: {why}"),
     }
 }
 

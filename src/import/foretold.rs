@@ -35,7 +35,7 @@ pub struct Reason {
     /// What is wrong or missing.
     pub sentence: &'static str,
     /// What to do about it.
-    pub to_do: &'static str,
+    pub to_do: String,
     /// The rule that asks for it; empty where it is the mechanics.
     pub rule: String,
     /// The rows.

@@ -24,6 +24,7 @@ use time::macros::date;
 
 use crate::{
     import_inventory::said,
+    item_given::OUTSIDE,
     world::{START, World, on_sqlite},
 };
 
@@ -56,7 +57,7 @@ fn desk(world: &World) -> Desk {
 fn all_said() -> Answers {
     let mut answers = said();
     for of in SeenOf::ALL {
-        let (by, on) = ("Ada Brook".to_owned(), "2026-02-20".to_owned());
+        let (by, on) = (OUTSIDE.to_owned(), "2026-02-20".to_owned());
         let rows = BTreeSet::new();
         answers.seen.insert(of, Seen { by, on, rows });
     }
@@ -103,6 +104,7 @@ async fn stands(world: &World) -> BTreeSet<(String, String)> {
 
 on_both_databases! {
     async fn what_is_foretold_is_what_stands_against_the_items_once_they_are_in(world) {
+        world.hold_competent().await;
         let desk = desk(&world);
         let rehearsal = look(&desk, &world.officer, &file(said())).await.unwrap();
         assert!(rehearsal.is_ready(), "{}", rehearsal.sentence());
@@ -126,6 +128,7 @@ on_both_databases! {
     }
 
     async fn what_is_said_of_all_items_is_recorded_and_mends_them(world) {
+        world.hold_competent().await;
         let desk = desk(&world);
         let rehearsal = look(&desk, &world.officer, &file(all_said())).await.unwrap();
         let foretold = rehearsal.foretold.unwrap();
@@ -140,11 +143,11 @@ on_both_databases! {
         assert_eq!(seen.markings_readable, Some(true));
         assert_eq!(
             seen.note,
-            "Markings seen and readable: Ada Brook, 2026-02-20; said for all items when the list was brought in."
+            "Markings seen and readable: A. Brook & Co, 2026-02-20; said for all items when the list was brought in."
         );
         let examined = tx.last_examination(seen.id).await.unwrap().unwrap();
         assert_eq!((examined.kind, examined.verdict), (ExaminationKind::Intake, Verdict::Fit));
-        assert_eq!((examined.on, examined.examiner.as_str()), (date!(2026 - 02 - 20), "Ada Brook"));
+        assert_eq!((examined.on, examined.examiner.as_str()), (date!(2026 - 02 - 20), OUTSIDE));
         assert!(examined.findings.starts_with("Said for all such items at once"), "{}", examined.findings);
         let overdue = tx.item_marked("R-3").await.unwrap().unwrap();
         let again = tx.last_examination(overdue.id).await.unwrap().unwrap();
@@ -159,7 +162,22 @@ on_both_databases! {
         assert_eq!(oval.approvals[0].title(), "EN 362 class B");
     }
 
+    async fn an_examination_by_nobody_who_is_competent_is_not_taken(world) {
+        world.hold_competent().await;
+        let mut answers = said();
+        let (by, on) = ("Jon Fell".to_owned(), "2026-02-20".to_owned());
+        answers.seen.insert(SeenOf::NeverExamined, Seen { by, on, ..Seen::default() });
+        let rehearsal = look(&desk(&world), &world.officer, &file(answers)).await.unwrap();
+        let foretold = rehearsal.foretold.unwrap();
+        assert_eq!(rows(&foretold, "never-examined"), [3]);
+        let mut reasons = foretold.reasons.iter();
+        let never = reasons.find(|reason| reason.code == "never-examined").unwrap();
+        let why = "What was said of them is not taken: Jon Fell is not recorded as competent to examine.";
+        assert!(never.to_do.starts_with(why), "{}", never.to_do);
+    }
+
     async fn what_nobody_said_is_not_recorded(world) {
+        world.hold_competent().await;
         let desk = desk(&world);
         take(&desk, &world.officer, &file(said())).await.unwrap();
         let mut tx = world.database.read(world.team).await.unwrap();
@@ -173,6 +191,7 @@ on_both_databases! {
     }
 
     async fn what_is_said_of_some_rows_is_not_said_of_others(world) {
+        world.hold_competent().await;
         let desk = desk(&world);
         let mut answers = said();
         let seen = Seen { by: String::new(), on: "2026-02-20".to_owned(), rows: [2, 4].into() };
@@ -192,6 +211,7 @@ on_both_databases! {
     }
 
     async fn the_page_tells_it_and_takes_the_answers(world) {
+        world.hold_competent().await;
         let officer = world.visitor(&world.officer).await;
         let page = officer.upload("/import", &[("file", Some("gear.csv"), LIST.as_bytes())]).await.location().to_owned();
         let silent = [("silent-life-support", "yes"), ("silent-strength-source", "paper")];
@@ -238,6 +258,7 @@ on_both_databases! {
     }
 
     async fn a_program_is_told_the_same(world) {
+        world.hold_competent().await;
         let officer = world.visitor(&world.officer).await;
         let request = Request::post("/api/v1/imports?name=gear.csv")
             .header(header::HOST, "gear.test")
@@ -267,6 +288,7 @@ on_both_databases! {
 #[tokio::test]
 async fn a_model_of_the_register_is_mended_there() {
     on_sqlite(async |world| {
+        world.hold_competent().await;
         let desk = desk(&world);
         take(&desk, &world.officer, &file(said())).await.unwrap();
         let more =
@@ -292,6 +314,7 @@ async fn a_model_of_the_register_is_mended_there() {
 #[tokio::test]
 async fn the_command_tells_it_and_takes_the_answers() {
     on_sqlite(async |world| {
+        world.hold_competent().await;
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("gear.csv");
         std::fs::write(&path, LIST).unwrap();

@@ -11,7 +11,8 @@ use uuid::Uuid;
 use super::super::{DeedError, item, qualification, rulebook};
 use crate::{
     domain::{
-        Actor, Change, Competence, Item, ItemState, Model, ModelId, Notice, StoreId, Zone, rulebook::Rulebook,
+        Actor, Change, Competence, Item, ItemState, Model, ModelId, Notice, StoreId, Zone,
+        rulebook::Rulebook,
     },
     import::{ModelRef, Plan, PlannedItem, PlannedUpdate, Recording, StoreRef},
     store::WriteTx,
