@@ -192,6 +192,8 @@ pub struct RehearsalSheet {
     pub errors: Vec<ErrorLine>,
     /// That there is more wrong than is shown; may be empty.
     pub more_errors: String,
+    /// Whether some of it is that an examiner is not known to be competent.
+    pub lacks_competence: bool,
     /// What a person should know.
     pub remarks: Vec<String>,
     /// New models and stores.
@@ -249,6 +251,7 @@ fn sample(ready: bool) -> RehearsalSheet {
             message: probe(),
         }],
         more_errors: probe(),
+        lacks_competence: true,
         remarks: vec![probe()],
         news: vec![probe()],
         rows: rows(),

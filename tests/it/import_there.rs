@@ -278,6 +278,17 @@ on_both_databases! {
         assert!(officer.get("/import").await.text.contains("gear, left out.csv"));
     }
 
+    async fn where_nobody_is_competent_the_page_leads_to_where_that_is_written_down(world) {
+        let list = "Tag,Type,Maker,Model,Store,PPE,Last examined\nR-1,Rope,Calder Lines,Ghyll 11,Van 2,yes,2026-02-01\n";
+        let officer = world.visitor(&world.officer).await;
+        let page = officer.upload("/import", &[("file", Some("gear.csv"), list.as_bytes())]).await.location().to_owned();
+        let text = officer.get(&page).await.text;
+        assert!(text.contains("is not recorded as competent to examine") && text.contains("href=\"/competence\">Competent people</a>"), "{text}");
+        world.hold_competent().await;
+        let text = officer.get(&page).await.text;
+        assert!(text.contains("1 item can be taken in") && !text.contains("Competent people</a>; then"), "{text}");
+    }
+
     async fn the_page_asks_what_becomes_of_items_that_are_there(world) {
         take(&desk(&world), &world.officer, &file(LIST, said())).await.unwrap();
         let officer = world.visitor(&world.officer).await;

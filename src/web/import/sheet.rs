@@ -71,6 +71,7 @@ pub(super) fn sheet(
         columns_open: columns_open(rehearsal) || !sent.wrong.is_empty(),
         form,
         errors: errors(rehearsal),
+        lacks_competence: rehearsal.errors.iter().any(|error| error.code == "competence"),
         more_errors: more(rehearsal.errors.len(), ERRORS, "errors"),
         remarks: remarks(rehearsal),
         news: news(rehearsal),
