@@ -95,7 +95,7 @@ struct ReasonJson {
     /// What is wrong or missing.
     sentence: &'static str,
     /// What to do about it.
-    to_do: &'static str,
+    to_do: String,
     /// The rows.
     rows: Vec<u32>,
     /// The models that lack something, where it is they.
@@ -129,7 +129,7 @@ impl ForetoldJson {
         let reason = |reason: &Reason| ReasonJson {
             code: reason.code,
             sentence: reason.sentence,
-            to_do: reason.to_do,
+            to_do: reason.to_do.clone(),
             rows: reason.rows.clone(),
             models: match &reason.offer {
                 Offer::Models(models) => models.iter().map(model).collect(),

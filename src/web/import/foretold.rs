@@ -120,7 +120,7 @@ fn line(reason: &Reason, given: &mut Given<'_>, looker: Looker<'_>) -> ForetoldL
     let mut line = ForetoldLine {
         sentence: reason.sentence.to_owned(),
         rows: format!("{items}: {}", rows_in_words(&reason.rows)),
-        to_do: reason.to_do.to_owned(),
+        to_do: reason.to_do.clone(),
         rule: reason.rule.clone(),
         asked: Vec::new(),
         models: Vec::new(),
