@@ -8,7 +8,10 @@ use std::{
     path::PathBuf,
 };
 
-use clap::{Args, ValueEnum};
+use clap::{
+    Args,
+    builder::{PossibleValuesParser, TypedValueParser},
+};
 
 use super::{Outcome, record::Address, rehearsal};
 use crate::{
@@ -17,7 +20,10 @@ use crate::{
         import::{self, ImportFile},
     },
     domain::{Actor, Clock},
-    import::{Answers, DateOrder, DecimalMark, Field, Seen, SeenOf, Target, Unit},
+    import::{
+        Answers, DateOrder, DecimalMark, Field, LessThanDay, Ranges, Seen, SeenOf, Stated, Target,
+        Unit,
+    },
     store::Database,
 };
 
@@ -35,11 +41,17 @@ pub(super) struct Import {
     #[arg(long = "as", value_name = "SIGN-IN")]
     person: String,
     /// The order of day and month where it is in doubt
-    #[arg(long)]
-    dates: Option<Dates>,
+    #[arg(long, value_parser = one_of(DateOrder::ALL, DateOrder::key))]
+    dates: Option<DateOrder>,
     /// The decimal mark where it is in doubt
-    #[arg(long)]
-    decimal: Option<Decimal>,
+    #[arg(long, value_parser = one_of(DecimalMark::ALL, DecimalMark::key))]
+    decimal: Option<DecimalMark>,
+    /// What a month or a year stands for where a day is kept
+    #[arg(long, value_parser = one_of(LessThanDay::ALL, LessThanDay::key))]
+    less_than_day: Option<LessThanDay>,
+    /// What marks such as R1-R12 stand for
+    #[arg(long, value_parser = one_of(Ranges::ALL, Ranges::key))]
+    ranges: Option<Ranges>,
     /// The sheet of the workbook; the first, if none is named
     #[arg(long)]
     sheet: Option<String>,
@@ -74,21 +86,12 @@ pub(super) struct Import {
     /// Where to write the rows that are left out, each with what is wrong in it
     #[arg(long, value_name = "FILE")]
     left_out: Option<PathBuf>,
+    /// What becomes of attributes that names and descriptions state and no column holds
+    #[arg(long, value_parser = one_of(Stated::ALL, Stated::key))]
+    stated: Option<Stated>,
     /// Only say what would come of it
     #[arg(long)]
     dry_run: bool,
-}
-
-#[derive(Clone, Copy, ValueEnum)]
-enum Dates {
-    DayFirst,
-    MonthFirst,
-}
-
-#[derive(Clone, Copy, ValueEnum)]
-enum Decimal {
-    Comma,
-    Point,
 }
 
 type Failure = Box<dyn Error + Send + Sync>;
@@ -187,14 +190,11 @@ impl Import {
     fn answers(&self) -> Result<Answers, Failure> {
         let mut answers = Answers {
             sheet: self.sheet.clone(),
-            dates: self.dates.map(|order| match order {
-                Dates::DayFirst => DateOrder::DayFirst,
-                Dates::MonthFirst => DateOrder::MonthFirst,
-            }),
-            decimal: self.decimal.map(|mark| match mark {
-                Decimal::Comma => DecimalMark::Comma,
-                Decimal::Point => DecimalMark::Point,
-            }),
+            dates: self.dates,
+            decimal: self.decimal,
+            stated: self.stated,
+            less_than_day: self.less_than_day,
+            ranges: self.ranges,
             left_out: self.leave_out.iter().copied().collect(),
             update: self.update,
             ..Answers::default()
@@ -251,6 +251,18 @@ fn seen(said: &str) -> Result<(SeenOf, Seen), Failure> {
     let (by, on) = (by.trim().to_owned(), on.to_owned());
     let rows = BTreeSet::new();
     Ok((of, Seen { by, on, rows }))
+}
+
+/// Reads one of these answers by its word.
+fn one_of<T: Copy + Send + Sync + 'static>(
+    all: &'static [T],
+    key: fn(T) -> &'static str,
+) -> impl TypedValueParser<Value = T> {
+    let keys = PossibleValuesParser::new(all.iter().map(|one| key(*one)));
+    keys.map(move |said| {
+        let found = all.iter().copied().find(|one| key(*one) == said);
+        found.expect("the parser takes no other word")
+    })
 }
 
 /// The key of a field, however it is named.

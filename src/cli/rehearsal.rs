@@ -40,7 +40,10 @@ pub(super) fn told(rehearsal: &Rehearsal) -> String {
             remark.sentence, remark.rows, remark.first_row
         )
     });
-    block(&mut lines, "To know", remarks.collect());
+    let switch = (rehearsal.described > 0).then(|| {
+        "What names and descriptions state can stay words. (--stated leave-out)".to_owned()
+    });
+    block(&mut lines, "To know", remarks.chain(switch).collect());
     if let Some(foretold) = &rehearsal.foretold
         && let Some(sentence) = foretold.sentence()
     {
@@ -127,6 +130,8 @@ fn option(question: &Question) -> String {
         Question::Heading { heading, .. } => format!("(--map \"{heading}=…\")"),
         Question::DateOrder { .. } => "(--dates …)".to_owned(),
         Question::DecimalMark { .. } => "(--decimal …)".to_owned(),
+        Question::LessThanDay { .. } => "(--less-than-day …)".to_owned(),
+        Question::Ranges { .. } => "(--ranges …)".to_owned(),
         Question::Unit { heading, .. } => format!("(--unit \"{heading}=…\")"),
         Question::Word { field, word, .. } => format!("(--word \"{}:{word}=…\")", field.key()),
         Question::Silent { field, .. } => format!("(--set \"{}=…\")", field.key()),

@@ -8,6 +8,8 @@ use super::FieldErrors;
 use super::entered::{EnteredLength, EnteredMass};
 use super::kind::ROPE_KINDS;
 use super::rating::optional;
+use super::rulebook::same_class;
+use super::standard_line::standards_in;
 
 /// The diameters of rope that a device takes; both ends are in.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -117,9 +119,7 @@ impl ApprovalDraft {
     /// Every field that does not hold.
     pub fn check(&self) -> Result<Approval, FieldErrors> {
         let mut wrong = FieldErrors::default();
-        let standard = wrong.line("standard", &self.standard);
-        let edition = wrong.optional_line("edition", &self.edition);
-        let class = wrong.optional_line("class", &self.class);
+        let (standard, edition, class) = self.standard(&mut wrong);
         let rope_range = self.rope_range(&mut wrong);
         let rope_kinds = self
             .rope_kinds
@@ -165,6 +165,48 @@ impl ApprovalDraft {
             most_persons,
             set_with,
         })
+    }
+
+    /// The standard, its edition and its class; what stands behind the number goes to its own place.
+    fn standard(&self, wrong: &mut FieldErrors) -> (String, Option<String>, Option<String>) {
+        let (mut typed, mut edition) = (self.standard.clone(), self.edition.clone());
+        let mut class = self.class.clone();
+        let read = standards_in(&self.standard);
+        if let [first, second, ..] = read.as_slice()
+            && first.is_numbered()
+        {
+            let (first, second) = (first.title(), second.title());
+            let why =
+                format!("Write one standard in each approval: {first} here, {second} in the next.");
+            wrong.add("standard", "line", why);
+        }
+        if let [one] = read.as_slice()
+            && one.is_numbered()
+            && one.rest.is_empty()
+        {
+            typed.clone_from(&one.standard);
+            let same_edition = edition.trim() == one.edition;
+            let same_class = same_class(Some(&class), Some(&one.class));
+            for (field, typed, said, same) in [
+                ("edition", &mut edition, &one.edition, same_edition),
+                ("class", &mut class, &one.class, same_class),
+            ] {
+                if typed.trim().is_empty() {
+                    typed.clone_from(said);
+                } else if !said.is_empty() && !same {
+                    let why = format!(
+                        "Beside the standard stands {said}. Write the {field} here alone, not \"{}\" here and {said} there.",
+                        typed.trim()
+                    );
+                    wrong.add(field, "choice", why);
+                }
+            }
+        }
+        (
+            wrong.line("standard", &typed),
+            wrong.optional_line("edition", &edition),
+            wrong.optional_line("class", &class),
+        )
     }
 
     fn set_with(&self, wrong: &mut FieldErrors) -> Vec<String> {

@@ -212,8 +212,9 @@ entered!(
 
 entered!(
     /// A length as entered.
-    EnteredLength, PlainLength = "PlainLength", LengthUnit, Length, "11 mm", "mm, m, in or ft";
+    EnteredLength, PlainLength = "PlainLength", LengthUnit, Length, "11 mm", "mm, cm, m, in or ft";
     Millimetre, "mm", ["millimetre", "millimeter"], from_millimetres, millimetres;
+    Centimetre, "cm", ["centimetre", "centimeter", "centimetres", "centimeters"], from_centimetres, centimetres;
     Metre, "m", ["metre", "meter", "metres", "meters"], from_metres, metres;
     Inch, "in", ["inch", "inches", "\""], from_inches, inches;
     Foot, "ft", ["foot", "feet", "'"], from_feet, feet;

@@ -46,6 +46,8 @@ mod refusal;
 mod rig_draft;
 mod rig_file;
 pub mod rulebook;
+mod standard_class;
+mod standard_line;
 mod standing;
 mod state;
 pub mod tag;
@@ -105,6 +107,8 @@ pub use rig_draft::{
     RigDraft, RopeDraft, TripodDraft,
 };
 pub use rig_file::{LARGEST_RIG, RigFile, RigForm, read_rig, read_sheet};
+pub use standard_class::has_class;
+pub use standard_line::{WrittenStandard, standards_in};
 pub use standing::{Standing, standings};
 pub use state::{ItemState, ItemStep, ReturnAsked};
 pub use told::{Told, about};

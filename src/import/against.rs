@@ -2,6 +2,7 @@
 
 use super::field::Field;
 use super::field::attributes_named;
+use crate::domain::rulebook::{same_class, same_standard};
 use crate::domain::{ApprovalDraft, Model, ModelDraft, fold};
 
 /// Where file and register say two things of one model, each with a sentence.
@@ -46,6 +47,13 @@ pub(super) fn register(draft: &ModelDraft, model: &Model) -> Vec<(Option<Field>,
                 found.push((Some(field), differs(ours, first)));
             }
         }
+        if let Some(theirs) = other_class(&kept, ours) {
+            let ours = format!("{} class {}", ours.standard, ours.class);
+            found.push((
+                Some(Field::Class),
+                differs(&ours, &format!("class {theirs}")),
+            ));
+        }
     }
     let single = [
         (Field::Material, &draft.material, &kept.material),
@@ -57,6 +65,14 @@ pub(super) fn register(draft: &ModelDraft, model: &Model) -> Vec<(Option<Field>,
         }
     }
     found
+}
+
+/// A class that the register has by the same standard, where none of them is the file's.
+fn other_class<'a>(kept: &'a ModelDraft, ours: &ApprovalDraft) -> Option<&'a str> {
+    let theirs = of_standard(kept, ours, |approval| &approval.class);
+    let same = |theirs: &&str| same_class(Some(theirs), Some(&ours.class));
+    let is_other = !ours.class.is_empty() && !theirs.iter().any(same);
+    theirs.first().copied().filter(|_| is_other)
 }
 
 /// What the file says of a model that the register does not have; it stays as it is there.
@@ -75,7 +91,7 @@ pub(super) fn not_taken(draft: &ModelDraft, model: &Model) -> Vec<String> {
         let more_numbers = NUMBERS.iter().any(|(_, number)| {
             !number(ours).is_empty() && of_standard(&kept, ours, *number).is_empty()
         });
-        more_numbers || !theirs.any(|theirs| fold(&theirs.standard) == fold(&ours.standard))
+        more_numbers || !theirs.any(|theirs| same_standard(&theirs.standard, &ours.standard))
     });
     if more_ratings || more_attributes || more_approvals {
         vec![format!(
@@ -99,6 +115,6 @@ const NUMBERS: [(Field, Number); 3] = [
 /// What a model's approvals by the same standard say of a number.
 fn of_standard<'a>(kept: &'a ModelDraft, ours: &ApprovalDraft, number: Number) -> Vec<&'a str> {
     let approvals = kept.approvals.iter();
-    let same = approvals.filter(|theirs| fold(&theirs.standard) == fold(&ours.standard));
+    let same = approvals.filter(|theirs| same_standard(&theirs.standard, &ours.standard));
     same.map(number).filter(|text| !text.is_empty()).collect()
 }

@@ -10,75 +10,79 @@ use super::given::{Seen, SeenOf};
 use super::synonym;
 use super::unit::Unit;
 
-/// The order of day and month in a date written as numbers.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum DateOrder {
-    /// 31/12/2026.
-    DayFirst,
-    /// 12/31/2026.
-    MonthFirst,
+macro_rules! answers {
+    ($( $(#[$doc:meta])* $name:ident { $( $(#[$each:meta])* $variant:ident, $key:literal, $words:literal; )+ } )+) => {
+        $(
+            $(#[$doc])*
+            #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+            pub enum $name {
+                $( $(#[$each])* #[serde(rename = $key)] $variant, )+
+            }
+
+            impl $name {
+                /// All answers, in the order in which they are offered.
+                pub const ALL: &'static [Self] = &[$(Self::$variant),+];
+
+                /// The word for programs.
+                pub fn key(self) -> &'static str {
+                    match self { $(Self::$variant => $key,)+ }
+                }
+
+                /// The words for people.
+                pub fn words(self) -> &'static str {
+                    match self { $(Self::$variant => $words,)+ }
+                }
+
+                /// Reads the word for programs.
+                pub fn from_key(key: &str) -> Option<Self> {
+                    Self::ALL.iter().copied().find(|one| one.key() == key)
+                }
+
+                /// All answers, as the words for programs and for people.
+                pub fn choices() -> Vec<(String, String)> {
+                    let pair = |one: &Self| (one.key().to_owned(), one.words().to_owned());
+                    Self::ALL.iter().map(pair).collect()
+                }
+            }
+        )+
+    };
 }
 
-impl DateOrder {
-    /// Both orders.
-    pub const ALL: [Self; 2] = [Self::DayFirst, Self::MonthFirst];
-
-    /// The word for programs.
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::DayFirst => "day-first",
-            Self::MonthFirst => "month-first",
-        }
+answers! {
+    /// The order of day and month in a date written as numbers.
+    DateOrder {
+        /// 31/12/2026.
+        DayFirst, "day-first", "day first (31/12/2026)";
+        /// 12/31/2026.
+        MonthFirst, "month-first", "month first (12/31/2026)";
     }
-
-    /// The words for people.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::DayFirst => "day first (31/12/2026)",
-            Self::MonthFirst => "month first (12/31/2026)",
-        }
+    /// The mark between whole and broken part of a number.
+    DecimalMark {
+        /// 22.5.
+        Point, "point", "a point (22.5; 1,234 is one thousand two hundred and thirty-four)";
+        /// 22,5.
+        Comma, "comma", "a comma (22,5; 1,234 is a little more than one)";
     }
-
-    /// Reads the word for programs.
-    pub fn from_key(key: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|order| order.key() == key)
+    /// What becomes of words that state an attribute which no column holds.
+    Stated {
+        /// It is taken from them.
+        Take, "take", "take it from them";
+        /// They stay words.
+        LeaveOut, "leave-out", "take nothing from them";
     }
-}
-
-/// The mark between whole and broken part of a number.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum DecimalMark {
-    /// 22.5.
-    Point,
-    /// 22,5.
-    Comma,
-}
-
-impl DecimalMark {
-    /// Both marks.
-    pub const ALL: [Self; 2] = [Self::Point, Self::Comma];
-
-    /// The word for programs.
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::Point => "point",
-            Self::Comma => "comma",
-        }
+    /// What a month or a year stands for where a day is kept.
+    LessThanDay {
+        /// Its first day.
+        First, "first", "take the first day of it: every date that is reckoned from it comes early, not late";
+        /// Nothing that can be kept as a day.
+        InNote, "in-note", "keep it in the note; the day is not known";
     }
-
-    /// The words for people.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Point => "a point (22.5; 1,234 is one thousand two hundred and thirty-four)",
-            Self::Comma => "a comma (22,5; 1,234 is a little more than one)",
-        }
-    }
-
-    /// Reads the word for programs.
-    pub fn from_key(key: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|mark| mark.key() == key)
+    /// What marks such as "R1-R12" stand for.
+    Ranges {
+        /// All marks from the one to the other.
+        Several, "several", "several items, each with a mark of its own";
+        /// One mark with a dash in it.
+        One, "one", "one item with just this mark";
     }
 }
 
@@ -164,6 +168,12 @@ pub struct Answers {
     /// What holds for all items of a model where the file says nothing, by the model's maker and name in one line
     /// and the field's key.
     pub models: BTreeMap<String, BTreeMap<String, String>>,
+    /// Whether words of names and descriptions are taken for attributes; if nothing is said they are.
+    pub stated: Option<Stated>,
+    /// What a month or a year stands for where a day is kept.
+    pub less_than_day: Option<LessThanDay>,
+    /// What marks such as "R1-R12" stand for.
+    pub ranges: Option<Ranges>,
 }
 
 /// The answer that leaves a row out.

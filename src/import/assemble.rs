@@ -15,7 +15,8 @@ use super::history;
 use super::known::Known;
 use super::plan::{ModelRef, Plan, PlannedItem, PlannedModel, StoreRef};
 use super::question::Question;
-use super::row::{Given, ReadRow, ReadRows, Remarks};
+use super::remark::Remarks;
+use super::row::{Given, ReadRow, ReadRows};
 use super::{against, blame, item};
 use crate::domain::date::{add_months, read_day};
 use crate::domain::{ItemDraft, Kind, Model, ModelId, StoreId};
@@ -29,6 +30,8 @@ pub(super) struct Assembled {
     pub(super) remarks: Vec<Remark>,
     /// The models, as far as they hold.
     pub(super) models: Models,
+    /// How many rows have words that state something no column holds.
+    pub(super) described: usize,
 }
 
 /// The fields that every item must have something for, and that one answer may fill for all rows.
@@ -55,6 +58,8 @@ pub(super) struct Assembly<'a> {
     pub(super) stores: BTreeMap<String, StoreRef>,
     pub(super) marks: BTreeMap<String, u32>,
     pub(super) serials: BTreeMap<(GroupKey, String), u32>,
+    /// The rows of which no date made is known.
+    pub(super) unmade: Vec<u32>,
 }
 
 pub(super) fn assemble(
@@ -76,6 +81,7 @@ pub(super) fn assemble(
         stores: BTreeMap::new(),
         marks: BTreeMap::new(),
         serials: BTreeMap::new(),
+        unmade: Vec::new(),
     };
     let mut rows = read.rows;
     let mut groups = Groups::default();
@@ -93,17 +99,9 @@ pub(super) fn assemble(
             assembly.item(row, model)
         })
         .collect();
+    assembly.remark_unmade();
     let mut questions = read.questions;
-    questions.extend(
-        assembly
-            .silent
-            .into_iter()
-            .map(|(field, (rows, first_row))| Question::Silent {
-                field,
-                rows,
-                first_row,
-            }),
-    );
+    questions.extend(assembly.silence());
     let models = models.into_values();
     let models = models.filter_map(|ready| Some((ready.at, ready.model?)));
     Assembled {
@@ -113,6 +111,7 @@ pub(super) fn assemble(
         questions,
         errors: assembly.errors,
         remarks: assembly.remarks.list(),
+        described: read.described,
     }
 }
 
@@ -273,6 +272,9 @@ impl Assembly<'_> {
 
     fn fate(&mut self, row: &mut ReadRow, model: Option<&ReadyModel>) -> Fate {
         let before = self.errors.len();
+        if row.text(Field::Made).is_empty() && !row.says(Field::Made) {
+            self.unmade.push(row.number);
+        }
         self.mark(row);
         let store = self.store(row);
         let draft = item::draft(row);
@@ -307,6 +309,16 @@ impl Assembly<'_> {
             }
             _ => Fate::Asked,
         }
+    }
+
+    /// What is asked because the list is silent.
+    fn silence(&self) -> impl Iterator<Item = Question> {
+        let silent = self.silent.iter();
+        silent.map(|(field, (rows, first_row))| Question::Silent {
+            field: *field,
+            rows: *rows,
+            first_row: *first_row,
+        })
     }
 
     /// Holds a draft to the rules of the register, as far as its model is known.

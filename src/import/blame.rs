@@ -4,6 +4,7 @@ use super::fate::RowError;
 use super::field::{Field, attributes_named};
 use super::grouping::Group;
 use super::heading::Headings;
+use super::rope_range;
 use crate::domain::FieldError;
 
 /// An error in the column of a field, or of the row where no column is read as it.
@@ -52,11 +53,17 @@ pub(super) fn of_group(
     at(headings, row, field, &error.code, error.message)
 }
 
-/// One column may hold both ends of a rope range.
+/// One column may hold both ends of a rope range, and the diameters of ropes beside them.
 fn range(headings: &Headings, field: Field) -> Option<&super::heading::Column> {
-    matches!(field, Field::RopeLeast | Field::RopeMost)
-        .then(|| headings.of(Field::RopeRange))
-        .flatten()
+    let shared = || {
+        let shared = rope_range::shared(headings)?;
+        headings.of(shared.field)
+    };
+    match field {
+        Field::RopeLeast | Field::RopeMost => headings.of(Field::RopeRange).or_else(shared),
+        Field::Attribute("diameter") => shared(),
+        _ => None,
+    }
 }
 
 /// The field behind a name that an item's draft uses.

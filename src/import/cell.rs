@@ -5,7 +5,7 @@ use super::field::Field;
 use super::heading::{Column, shortened};
 use super::table::Cell;
 use super::{day, quantity, rope_range, synonym, word};
-use crate::domain::date::in_reach;
+use crate::domain::date::{in_reach, write_day};
 use crate::domain::{Kind, Made, Takes};
 
 /// What a cell came to.
@@ -30,6 +30,8 @@ pub(super) enum Stop {
     Asked,
     /// Its number waits for a unit.
     NoUnit,
+    /// It names a month or a year where a day is kept; the first day of it.
+    LessThanDay(String),
     /// It is wrong: a stable word for programs and a sentence.
     Wrong(&'static str, String),
 }
@@ -120,7 +122,7 @@ fn plain(field: Field, cell: &Cell) -> Result<Reading, (&'static str, String)> {
         field,
         Field::Mark | Field::Serial | Field::Lot | Field::Model | Field::Maker
     );
-    if names_a_thing && matches!(cell, Cell::Day(_)) {
+    if names_a_thing && matches!(cell, Cell::Day(_) | Cell::Month(_)) {
         return Err((
             "text",
             "The spreadsheet turned this into a day. Set the cell to text and write it anew."
@@ -187,9 +189,17 @@ fn read_day(cell: &Cell, place: Place<'_>) -> Result<Reading, Stop> {
         }
         other => {
             let text = other.shown();
-            let written = day::read(&text).ok_or_else(|| {
+            let written = match place.field {
+                Field::Made => day::read_made(&text),
+                _ => day::read(&text),
+            };
+            let written = written.ok_or_else(|| {
+                let less = match place.field {
+                    Field::Made => " or, where no more is known, as 2026-03 or 2026",
+                    _ => "",
+                };
                 wrong(format!(
-                    "Write the day as 2026-03-01; \"{}\" cannot be read as one.",
+                    "Write the day as 2026-03-01{less}; \"{}\" cannot be read as one.",
                     shortened(&text)
                 ))
             })?;
@@ -214,9 +224,7 @@ fn read_day(cell: &Cell, place: Place<'_>) -> Result<Reading, Stop> {
     };
     in_reach(made.cautious_day()).map_err(|error| wrong(error.to_string()))?;
     if place.field != Field::Made && !matches!(made, Made::Day(_)) {
-        return Err(wrong(format!(
-            "Write the day too: \"{made}\" is less than a day. Only the date made may be a month or a year."
-        )));
+        return Err(Stop::LessThanDay(write_day(made.cautious_day())));
     }
     Ok(Reading::Value(made.to_string()))
 }

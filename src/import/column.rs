@@ -55,6 +55,17 @@ pub(super) fn look_through(
     answers: &Answers,
     semicolons: bool,
 ) -> (Vec<Sense>, Vec<Question>, Vec<RowError>) {
+    let kept: Vec<TableRow>;
+    let rows = if answers.left_out.is_empty() {
+        rows
+    } else {
+        // What is left out asks nothing.
+        let taken = rows
+            .iter()
+            .filter(|row| !answers.left_out.contains(&row.number));
+        kept = taken.cloned().collect();
+        &kept
+    };
     let mut errors = Vec::new();
     let (mut days, mut numbers) = (Vec::new(), Vec::new());
     let mut senses = Vec::new();
@@ -168,6 +179,8 @@ fn look_at_numbers(column: &Column, rows: &[TableRow], sense: &mut Sense) -> Opt
     }
     if let [mark] = shown.as_slice() {
         sense.shown_decimal = Some(*mark);
+        // What was said is about the columns that do not show it.
+        sense.said_decimal = None;
     }
     let in_doubt = numbers(column, rows).find(|(_, text)| {
         number::split(text).is_some_and(|(written, _)| {

@@ -70,15 +70,20 @@ fn three(first: &str, second: &str, third: &str) -> Option<Written> {
             short_year: false,
         });
     }
-    let year = small(third).filter(|_| third.len() == 2)?;
-    // 19xx before 1950 and 20xx from 2050 on are out of reach of a register of gear in use.
-    let century = if year < 50 { 2000 } else { 1900 };
     Some(Written::Numbers {
         first,
         second,
-        year: century + i32::from(year),
+        year: short_year(third)?,
         short_year: true,
     })
+}
+
+/// A year of two digits.
+fn short_year(text: &str) -> Option<i32> {
+    let year = small(text).filter(|_| text.len() == 2)?;
+    // 19xx before 1950 and 20xx from 2050 on are out of reach of a register of gear in use.
+    let century = if year < 50 { 2000 } else { 1900 };
+    Some(century + i32::from(year))
 }
 
 fn month_of_year(first: &str, second: &str) -> Option<Made> {
@@ -89,6 +94,20 @@ fn month_of_year(first: &str, second: &str) -> Option<Made> {
     let year = full_year(second)?;
     let month = month_number(first).or_else(|| month_name(first))?;
     Some(Made::Month(year, month))
+}
+
+/// Reads a date made: as any other day, or as gear is marked with its month, "Mar-19" and "03/19".
+///
+/// A date made without its year says nothing, so the second part is the year. "03/11" may have it first.
+pub(super) fn read_made(text: &str) -> Option<Written> {
+    read(text).or_else(|| {
+        let (first, second) = text.trim().split_once(['-', '/', '.', ' '])?;
+        let (first, second) = (first.trim_end_matches('.'), second.trim());
+        let year = short_year(second)?;
+        let by_number = || month_number(first).filter(|_| year % 100 > 12);
+        let month = month_name(first).or_else(by_number)?;
+        Some(Written::Certain(Made::Month(year, month)))
+    })
 }
 
 fn full_year(text: &str) -> Option<i32> {
@@ -179,8 +198,8 @@ impl Written {
             Date::from_calendar_date(year, month, day).ok()
         };
         if DateOrder::ALL
-            .into_iter()
-            .all(|order| in_order(order).is_none())
+            .iter()
+            .all(|order| in_order(*order).is_none())
         {
             return Err(Doubt::NoDay);
         }
@@ -240,8 +259,28 @@ mod tests {
             "43525",
             "1/2/3/2019",
             "March",
+            "Mar-19",
+            "03/19",
         ] {
             assert!(read(text).is_none(), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_month_as_gear_is_marked_is_a_date_made() {
+        let made = |text: &str| match read_made(text)? {
+            Written::Certain(made) => Some(made.to_string()),
+            Written::Numbers { .. } => None,
+        };
+        for (text, month) in [
+            ("Mar-19", "2019-03"),
+            ("03/19", "2019-03"),
+            ("11.98", "1998-11"),
+        ] {
+            assert_eq!(made(text).as_deref(), Some(month), "{text}");
+        }
+        for text in ["03/11", "13/19", "19/03", "Ma-19", "3/9"] {
+            assert_eq!(made(text), None, "{text}");
         }
     }
 

@@ -42,6 +42,7 @@ fields! {
     Serial, "serial", "Serial number";
     Lot, "lot", "Lot or batch";
     Made, "made", "Date made";
+    Quantity, "quantity", "How many items the row stands for";
     Bought, "bought", "Day bought";
     FirstUsed, "first-used", "Day of first use";
     Store, "store", "Store";

@@ -6,10 +6,11 @@ use super::answer::Answers;
 use super::fate::{Fate, RowError};
 use super::field::Field;
 use super::heading::{Headings, shortened};
-use super::row::{ReadRow, Remarks};
+use super::remark::Remarks;
+use super::row::ReadRow;
 use super::{blame, standard, unit};
 use crate::domain::entered::ForceUnit;
-use crate::domain::{Kind, ModelDraft, RatingDraft, Where, fold};
+use crate::domain::{ApprovalDraft, Kind, ModelDraft, RatingDraft, Where, fold, has_class};
 use crate::rigging::{LoadingMode, StrengthKind};
 
 /// What the rows of one model say of it.
@@ -20,6 +21,8 @@ pub(super) struct Group {
     pub(super) name: String,
     /// Each value with the first row that has it.
     pub(super) values: BTreeMap<Field, (String, u32)>,
+    /// The standards that its rows name.
+    approvals: Vec<ApprovalDraft>,
     pub(super) first_row: u32,
     pub(super) rows: usize,
     /// The fields of which some row says what could not be read, or not yet, with why: they are not missing.
@@ -73,6 +76,7 @@ impl Groups {
             maker: maker.to_owned(),
             name: name.to_owned(),
             values: BTreeMap::new(),
+            approvals: Vec::new(),
             first_row: row.number,
             rows: 0,
             unread: BTreeMap::new(),
@@ -115,10 +119,19 @@ impl Group {
             if !is_of_model(*field, self.kind) {
                 continue;
             }
+            if *field == Field::Standard
+                && let Some(joined) = standard::joined(&self.approvals, &row.approvals)
+            {
+                self.approvals = joined;
+                continue;
+            }
             match self.values.get(field) {
                 None => {
                     let said = (given.text.clone(), row.number);
                     self.values.insert(*field, said);
+                    if *field == Field::Standard {
+                        self.approvals.clone_from(&row.approvals);
+                    }
                 }
                 Some((text, first)) if fold(text) != fold(&given.text) => {
                     let message = self.against(&given.text, text, *first);
@@ -144,12 +157,17 @@ impl Group {
             if !is_of_model(field, self.kind) || self.unread.contains_key(&field) {
                 continue;
             }
-            let said = (text.to_owned(), self.first_row);
-            let there = self.values.entry(field).or_insert_with(|| said.clone());
-            // An approval that is asked for stands beside those of the list.
-            if field == Field::Standard && *there != said {
-                there.0 = format!("{}; {text}", there.0);
+            if field == Field::Standard {
+                // An approval that is asked for stands beside those of the list.
+                for approval in standard::read(text, answers).approvals {
+                    if !self.approvals.contains(&approval) {
+                        self.approvals.push(approval);
+                    }
+                }
             }
+            self.values
+                .entry(field)
+                .or_insert_with(|| (text.to_owned(), self.first_row));
         }
     }
 
@@ -257,19 +275,15 @@ impl Group {
     }
 
     fn approvals(&self, draft: &mut ModelDraft, remarks: &mut Remarks) {
-        draft.approvals = standard::approvals(&self.text(Field::Standard));
+        if self.unread.contains_key(&Field::Standard) {
+            return;
+        }
+        draft.approvals.clone_from(&self.approvals);
         if draft.approvals.is_empty() {
             self.keep_in_note(draft, remarks);
             return;
         }
-        let one = draft.approvals.len() == 1;
         for approval in &mut draft.approvals {
-            if one && approval.edition.is_empty() {
-                approval.edition = self.text(Field::Edition);
-            }
-            if one && approval.class.is_empty() {
-                approval.class = self.text(Field::Class);
-            }
             approval.rope_least = self.text(Field::RopeLeast);
             approval.rope_most = self.text(Field::RopeMost);
             approval.rope_kinds = self.text(Field::RopeKinds);
@@ -278,17 +292,37 @@ impl Group {
                 approval.rated_load = self.text(Field::RatedLoad);
             }
         }
-        if !one
-            && (self.values.contains_key(&Field::Class)
-                || self.values.contains_key(&Field::Edition))
-        {
-            self.note(
-                draft,
-                remarks,
-                &[Field::Class, Field::Edition],
-                "several standards share one cell",
-            );
+        self.class_and_edition(draft, remarks);
+    }
+
+    /// Puts a class and an edition that stand in columns of their own to the standard that they are of.
+    fn class_and_edition(&self, draft: &mut ModelDraft, remarks: &mut Remarks) {
+        let (class, edition) = (self.text(Field::Class), self.text(Field::Edition));
+        if let [one] = draft.approvals.as_mut_slice() {
+            for (own, column) in [(&mut one.class, class), (&mut one.edition, edition)] {
+                if own.is_empty() {
+                    *own = column;
+                }
+            }
+            return;
         }
+        let approvals = draft.approvals.iter_mut();
+        let mut having: Vec<&mut ApprovalDraft> = approvals
+            .filter(|one| one.class.is_empty() && has_class(&one.standard, &class))
+            .collect();
+        let mut left = vec![Field::Edition];
+        match having.as_mut_slice() {
+            [one] => {
+                let sentence = format!(
+                    "Of several standards in one cell only {} has a class {class}; it is taken as its class.",
+                    one.standard
+                );
+                one.class = class;
+                remarks.add(self.first_row, sentence);
+            }
+            _ => left.insert(0, Field::Class),
+        }
+        self.note(draft, remarks, &left, "several standards share one cell");
     }
 
     /// Without a standard there is no approval that a rope range could belong to.

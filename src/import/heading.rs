@@ -1,8 +1,9 @@
 //! Finds the line of headings and says what becomes of each column.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::answer::{Answers, DateOrder, Target};
+use super::content;
 use super::failure::{ImportFailure, MOST_ROWS};
 use super::field::Field;
 use super::left_out::WHY_LEFT_OUT;
@@ -15,20 +16,21 @@ use crate::domain::fold;
 const ROWS_LOOKED_AT: usize = 20;
 
 /// What becomes of a column.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub enum ColumnUse {
     /// Its cells are read as a field.
     Field(Field),
     /// Its cells are kept in each item's note.
     InNote,
     /// It is left out: somebody said so, or there is nothing in it.
+    #[default]
     LeftOut,
     /// Nobody knows yet; the likeliest fields are offered.
     Unknown(Vec<Field>),
 }
 
 /// A column and its heading.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Column {
     /// Counted from 0.
     pub index: usize,
@@ -55,6 +57,11 @@ impl Column {
             ColumnUse::Field(field) => Some(field),
             _ => None,
         }
+    }
+
+    /// Whether nobody knows yet what it is.
+    pub(super) fn is_unknown(&self) -> bool {
+        matches!(self.becomes, ColumnUse::Unknown(_))
     }
 
     /// The unit of the numbers that name none themselves, or that of the heading if it is none of the field.
@@ -145,31 +152,44 @@ pub(super) fn find<'a>(
 
 fn columns(line: &TableRow, rows: &[TableRow], answers: &Answers) -> Vec<Column> {
     let mut filled: BTreeMap<usize, (usize, String)> = BTreeMap::new();
+    let mut is_title = false;
     for row in rows {
         for (column, cell) in &row.cells {
             let seen = filled
                 .entry(*column)
                 .or_insert_with(|| (0, shortened(&cell.shown())));
+            // A title between the items is no example of them.
+            if seen.0 == 1 && row.cells.len() > 1 && is_title {
+                seen.1 = shortened(&cell.shown());
+            }
             seen.0 += 1;
         }
+        is_title = row.cells.len() == 1;
     }
     for (column, _) in &line.cells {
         filled.entry(*column).or_default();
     }
-    filled
-        .into_iter()
+    let columns = filled.into_iter();
+    let mut seen = BTreeSet::new();
+    let mut columns: Vec<Column> = columns
         .map(|(index, (filled, example))| {
-            let heading = line.cell(index).map(Cell::shown);
-            let heading = heading.unwrap_or_else(|| format!("column {}", column_letters(index)));
-            let (hints, _) = hints(&heading);
+            let written = line.cell(index).map(Cell::shown);
+            let written = written.unwrap_or_else(|| format!("column {}", column_letters(index)));
+            // The same heading a second time is told apart by its letters.
+            let heading = if seen.insert(fold(&written)) {
+                written.clone()
+            } else {
+                format!("{written} (column {})", column_letters(index))
+            };
+            let (hints, _) = hints(&written);
             let becomes = match answers.heading(&heading) {
                 Some(Target::Field(field)) => ColumnUse::Field(field),
                 Some(Target::InNote) => ColumnUse::InNote,
                 Some(Target::LeaveOut) => ColumnUse::LeftOut,
-                None => match recognise(&heading) {
+                None => match recognise(&written) {
                     Some(found) => ColumnUse::Field(found.field),
-                    None if filled == 0 || heading == WHY_LEFT_OUT => ColumnUse::LeftOut,
-                    None => ColumnUse::Unknown(suggestions(&heading)),
+                    None if filled == 0 || written == WHY_LEFT_OUT => ColumnUse::LeftOut,
+                    None => ColumnUse::Unknown(suggestions(&written)),
                 },
             };
             Column {
@@ -183,7 +203,9 @@ fn columns(line: &TableRow, rows: &[TableRow], answers: &Answers) -> Vec<Column>
                 example,
             }
         })
-        .collect()
+        .collect();
+    content::look_again(&mut columns, rows, answers);
+    columns
 }
 
 fn no_heading_twice(columns: &[Column]) -> Result<(), ImportFailure> {

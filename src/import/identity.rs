@@ -6,7 +6,7 @@ use super::assemble::{Assembly, ReadyModel};
 use super::fate::RowError;
 use super::field::Field;
 use super::grouping::GroupKey;
-use super::heading::shortened;
+use super::heading::{Column, shortened};
 use super::plan::{ModelRef, StoreRef};
 use super::row::ReadRow;
 use crate::domain::{FieldErrors, ModelId, StoreDraft, StoreId, fold};
@@ -56,6 +56,11 @@ impl Assembly<'_> {
         let mark = row.text(Field::Mark);
         let folded = fold(mark);
         if self.headings.of(Field::Mark).is_none() {
+            // A column that nobody has named yet may hold them.
+            if self.headings.columns.iter().any(Column::is_unknown) {
+                row.asked = true;
+                return;
+            }
             // Said once, not in every row.
             if self.marks.insert(String::new(), row.number).is_none() {
                 let message = "No column is known to hold the team's marks. Say which heading does: every item needs a mark of its own.";

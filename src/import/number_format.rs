@@ -1,5 +1,7 @@
 //! What a workbook's number format makes of a number: the reader of a list goes by what is shown.
 
+use time::Date;
+
 use super::quantity::shifted;
 use super::table::Cell;
 
@@ -15,6 +17,10 @@ pub(super) enum Shown {
     InThousands,
     /// In per cent or not, by how large it is.
     PerCentAtTimes,
+    /// A day without its day: a month of a year.
+    Month,
+    /// A day without day and month: a year.
+    Year,
 }
 
 impl Shown {
@@ -28,9 +34,22 @@ impl Shown {
             return Self::PerCentAtTimes;
         }
         match sections.first() {
+            Some(first) if shows_day(&first.signs).is_some() => {
+                shows_day(&first.signs).unwrap_or_default()
+            }
             Some(first) if in_per_cent(first) => Self::PerCent,
             Some(first) if scales(&first.signs) => Self::InThousands,
             _ => Self::AsItIs,
+        }
+    }
+
+    /// What is shown of a day.
+    pub(super) fn day(self, date: Date) -> Cell {
+        let (year, month) = (date.year(), u8::from(date.month()));
+        match self {
+            Self::Month => Cell::Month(format!("{year}-{month:02}")),
+            Self::Year => Cell::Month(year.to_string()),
+            _ => Cell::Day(date),
         }
     }
 
@@ -38,11 +57,22 @@ impl Shown {
     pub(super) fn cell(self, number: f64) -> Cell {
         let fault = |why: &str| Cell::Fault(format!("{number}, which its format shows {why}"));
         match self {
-            Self::AsItIs => Cell::Number(number),
+            Self::AsItIs | Self::Month | Self::Year => Cell::Number(number),
             Self::PerCent => Cell::Percent(shifted(number, 2)),
             Self::InThousands => fault("in thousands"),
             Self::PerCentAtTimes => fault("in per cent or not, by how large it is"),
         }
+    }
+}
+
+/// How a section shows a day, where it leaves a part of it away.
+fn shows_day(signs: &str) -> Option<Shown> {
+    let signs = signs.to_lowercase();
+    let has = |sign: char| signs.contains(sign);
+    match (has('y'), has('m'), has('d')) {
+        (true, true, false) if !has('h') && !has('s') => Some(Shown::Month),
+        (true, false, false) => Some(Shown::Year),
+        _ => None,
     }
 }
 

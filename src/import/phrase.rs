@@ -54,6 +54,10 @@ pub(super) const ATTRIBUTES: &[(&str, &str)] = &[
     ("made-how", "sewn or knotted"),
 ];
 
+/// Headings above words that describe an item, and that are no field of their own.
+pub(super) const DESCRIPTIONS: &str = "description, desc, descr, item description, equipment description, gear description, description \
+     of item, description of equipment, designation, details, item details, item, item name, name, article, what";
+
 /// The words for each field, as [`plain_words`](super::synonym::plain_words) gives them.
 pub(super) const SYNONYMS: &[(Field, &str)] = &[
     (
@@ -63,7 +67,8 @@ pub(super) const SYNONYMS: &[(Field, &str)] = &[
          asset number, asset tag, register no, register number, register id, register, reg no, \
          inventory no, inventory number, inventory id, item no, item number, equipment no, equipment \
          id, equipment number, gear no, gear number, reference, ref, ref no, code, item code, \
-         barcode, asset nr, tag nr, inv no, inv nr, inventory nr, equip no, equip id, equip nr, eqpt \
+         barcode, asset nr, tag nr, inv no, inv nr, id range, id nos, id numbers, ids, marks, mark range, tags, \
+         tag range, tag nos, asset nos, our marks, inventory nos, inventory nr, equip no, equip id, equip nr, eqpt \
          no, equipment nr, unique ref, unique reference, team mark, our ref",
     ),
     (
@@ -112,6 +117,11 @@ pub(super) const SYNONYMS: &[(Field, &str)] = &[
          year, build date, date built, year built",
     ),
     (
+        Field::Quantity,
+        "quantity, qty, qnty, quant, no of items, number of items, pieces, pcs, how many, no off, \
+         number off, count, amount",
+    ),
+    (
         Field::Bought,
         "bought, bought on, date bought, day bought, purchased, purchase date, date of purchase, date \
          purchased, acquired, date acquired, received, date received, purchased on, purch date, date \
@@ -132,7 +142,7 @@ pub(super) const SYNONYMS: &[(Field, &str)] = &[
     ),
     (
         Field::Store,
-        "store, location, place, kept at, kept in, where, storage, storage location, stored at, \
+        "store, location, place, storage place, place of storage, where kept, kept, kept at, kept in, where, storage, storage location, stored at, \
          stored in, bay, base, depot, home location, home, station, loc, storage loc, store location, \
          stores location, stowage, stowed in, stowed at, locker, vehicle",
     ),
@@ -145,7 +155,7 @@ pub(super) const SYNONYMS: &[(Field, &str)] = &[
          inspection date, examination date, last thorough examination, day last examined, last insp, \
          checked, insp date, last insp date, date last insp, date of last insp, date of last exam, \
          last exam date, date last exam, exam date, insp on, last insp on, date insp, date of insp, \
-         date of inspection, date of exam, date of examination, last check date, date last checked, \
+         date of inspection, date of exam, date of examination, last check date, date last checked, last loler, last loler inspection, last loler examination, \
          date checked, last thorough exam",
     ),
     (
@@ -158,7 +168,8 @@ pub(super) const SYNONYMS: &[(Field, &str)] = &[
          of next inspection, date of next examination, date of next exam, next exam due, next exam \
          date, exam due, exam due date, date due, date next due, inspection due date, examination due \
          date, inspection due on, next check due, next check date, due for inspection, due for \
-         examination, due for insp, due by, next thorough examination, next inspection due date, next \
+         examination, due for insp, due by, next thorough examination, next inspection due date, next loler due, loler due, next loler, \
+         loler due date, next loler inspection, next loler examination, next \
          examination due date, date inspection due, date insp due, re inspection due, reinspection \
          due",
     ),
@@ -235,7 +246,7 @@ pub(super) const SYNONYMS: &[(Field, &str)] = &[
     (
         Field::Standard,
         "standard, standards, norm, norms, approval, approvals, certification, certified to, approved \
-         to, en standard, conforms to, std, stds, en std, en norm, en no, applicable standard, \
+         to, en standard, conforms to, std, stds, en std, nfpa std, nfpa standard, nfpa, en norm, en no, applicable standard, \
          applicable standards, to standard, certified standard, cert standard, standard no, standard \
          number",
     ),

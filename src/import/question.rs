@@ -1,8 +1,9 @@
 //! What the file does not say and nobody may guess.
 
-use super::answer::{DateOrder, DecimalMark};
+use super::answer::{DateOrder, DecimalMark, LessThanDay, Ranges};
 use super::field::Field;
 use super::heading::shortened;
+use super::standard;
 use super::table::column_letters;
 use super::unit::{self, Unit};
 use crate::domain::{ItemState, Kind, RatingSource, Verdict};
@@ -22,6 +23,8 @@ pub enum Question {
         example: String,
         /// The likeliest fields.
         suggestions: Vec<Field>,
+        /// The heading of the column that is read as the likeliest field already.
+        beside: Option<String>,
     },
     /// Does the day come first, or the month?
     DateOrder {
@@ -40,6 +43,28 @@ pub enum Question {
         row: u32,
         /// A number that can be read in two ways.
         example: String,
+    },
+    /// What do days that name only a month or a year stand for?
+    LessThanDay {
+        /// The columns.
+        headings: Vec<String>,
+        /// How many cells.
+        cells: usize,
+        /// The row of the example.
+        row: u32,
+        /// The first of them.
+        example: String,
+    },
+    /// Is this one mark, or does the row stand for several items?
+    Ranges {
+        /// How many rows.
+        rows: usize,
+        /// The first of them.
+        first_row: u32,
+        /// The text in it.
+        example: String,
+        /// How many items it would stand for.
+        items: usize,
     },
     /// In which unit are the numbers of this column that name none?
     Unit {
@@ -84,16 +109,26 @@ impl Question {
     /// The question as a sentence.
     pub fn sentence(&self) -> String {
         match self {
-            Self::Heading {
-                heading,
-                column,
-                filled,
+            Self::Heading { .. } => self.heading_sentence(),
+            Self::LessThanDay {
+                headings,
+                cells,
+                row,
                 example,
-                ..
             } => format!(
-                "What is the column \"{}\" ({column}, {}, such as \"{example}\")? Say which field it is, keep it in the note, or leave it out.",
-                shortened(heading),
-                counted(*filled, "cell")
+                "\"{example}\" (row {row}, {}; {} such) is less than a day. What does it stand for?",
+                headings.join(", "),
+                counted(*cells, "cell")
+            ),
+            Self::Ranges {
+                rows,
+                first_row,
+                example,
+                items,
+            } => format!(
+                "Is \"{}\" (row {first_row}; {} such) one mark, or does the row stand for {items} items?",
+                shortened(example),
+                counted(*rows, "row")
             ),
             Self::DateOrder {
                 headings,
@@ -127,18 +162,34 @@ impl Question {
                 field,
                 rows,
                 first_row,
-            } => {
-                let about = match field {
-                    Field::LifeSupport => "whether the gear may hold people".to_owned(),
-                    Field::StrengthSource => "where the strengths were read".to_owned(),
-                    other => format!("the {}", lower_first(&other.label())),
-                };
-                format!(
-                    "What holds for the {} that say nothing about {about} (first: row {first_row})?",
-                    counted(*rows, "row")
-                )
-            }
+            } => silent_sentence(*field, *rows, *first_row),
         }
+    }
+
+    fn heading_sentence(&self) -> String {
+        let Self::Heading {
+            heading,
+            column,
+            filled,
+            example,
+            suggestions,
+            beside,
+        } = self
+        else {
+            return String::new();
+        };
+        let first = suggestions.first().map(|field| field.label());
+        let already = beside
+            .as_ref()
+            .zip(first)
+            .map_or(String::new(), |(beside, field)| {
+                format!(" \"{}\" is read as \"{field}\" already.", shortened(beside))
+            });
+        format!(
+            "What is the column \"{}\" ({column}, {}, such as \"{example}\")?{already} Say which field it is, keep it in the note, or leave it out.",
+            shortened(heading),
+            counted(*filled, "cell")
+        )
     }
 
     fn unit_sentence(&self) -> String {
@@ -174,24 +225,21 @@ impl Question {
                 let fields = Field::all()
                     .into_iter()
                     .map(|field| (field.key(), field.label()));
-                [
-                    pair("in-note", "Keep it in the note"),
-                    pair("leave-out", "Leave it out"),
-                ]
-                .into_iter()
-                .chain(fields)
-                .collect()
+                no_field().into_iter().chain(fields).collect()
             }
-            Self::DateOrder { .. } => DateOrder::ALL
-                .map(|order| pair(order.key(), order.words()))
-                .to_vec(),
-            Self::DecimalMark { .. } => DecimalMark::ALL
-                .map(|mark| pair(mark.key(), mark.words()))
-                .to_vec(),
+            Self::DateOrder { .. } => DateOrder::choices(),
+            Self::DecimalMark { .. } => DecimalMark::choices(),
+            Self::LessThanDay { .. } => LessThanDay::choices(),
+            Self::Ranges { .. } => Ranges::choices(),
             Self::Unit { units, .. } => units
                 .iter()
                 .map(|unit| pair(unit.sign(), unit.words()))
                 .collect(),
+            Self::Word {
+                field: Field::Standard,
+                word,
+                ..
+            } => standard::choices(word),
             Self::Word { field, .. } | Self::Silent { field, .. } => {
                 let mut choices = match field {
                     Field::Kind => Kind::ALL
@@ -223,6 +271,27 @@ impl Question {
             }
         }
     }
+}
+
+fn silent_sentence(field: Field, rows: usize, first_row: u32) -> String {
+    let about = match field {
+        Field::LifeSupport => "whether the gear may hold people".to_owned(),
+        Field::StrengthSource => "where the strengths were read".to_owned(),
+        other => format!("the {}", lower_first(&other.label())),
+    };
+    format!(
+        "What holds for the {} that say nothing about {about} (first: row {first_row})?",
+        counted(rows, "row")
+    )
+}
+
+/// What a column can become beside a field.
+pub(super) fn no_field() -> [(String, String); 2] {
+    [
+        ("in-note", "Keep it in the note"),
+        ("leave-out", "Leave it out"),
+    ]
+    .map(|(key, words)| (key.to_owned(), words.to_owned()))
 }
 
 /// "1 row", "2 rows".

@@ -14,7 +14,8 @@ use super::known::Known;
 use super::plan::Plan;
 use super::question::{Question, counted};
 use super::table::Table;
-use super::{assemble, column, forecast, heading, row};
+use super::{assemble, column, forecast, heading, row, several, unmade};
+use crate::domain::RefusalCode;
 
 /// What would come of a file.
 #[derive(Clone, Debug, PartialEq)]
@@ -33,6 +34,8 @@ pub struct Rehearsal {
     pub errors: Vec<RowError>,
     /// What a person should know.
     pub remarks: Vec<Remark>,
+    /// How many rows have words that state an attribute which no column holds.
+    pub described: usize,
     /// Each row's fate.
     pub rows: Vec<RowFate>,
     /// The names of new stores.
@@ -182,9 +185,12 @@ pub fn rehearse(
         column::look_through(&headings, rows, answers, table.semicolons);
     questions.extend(asked);
     let doubled = doubled(&headings);
-    let mut reading = row::Reading::new(&headings, &senses, answers);
-    for row in rows {
-        reading.read(row);
+    let several = several::each(&headings, rows, answers)?;
+    questions.extend(several.questions);
+    errors.extend(several.errors);
+    let mut reading = row::Reading::new(&headings, &senses, answers, several.remarks);
+    for row in several.rows.iter() {
+        reading.read(row, several.asked.contains(&row.number));
     }
     let mut assembled = assemble::assemble(&headings, reading.finish(), answers, known, today);
     questions.append(&mut assembled.questions);
@@ -192,10 +198,7 @@ pub fn rehearse(
     errors.append(&mut assembled.errors);
     hold_back(&mut assembled.rows, &errors, !doubled.is_empty());
     errors.extend(doubled);
-    errors.sort_by_cached_key(|error| {
-        let letters = error.column.clone().unwrap_or_default();
-        (error.row, letters.len(), letters)
-    });
+    put_in_order(&mut errors);
     let foretold = foretell(&mut assembled, answers, known, today);
     let rows = tally(&assembled.rows);
     let all_come_in = rows.come_in + rows.updated > 0 && rows.wait == 0 && rows.refused == 0;
@@ -217,6 +220,7 @@ pub fn rehearse(
         questions,
         errors,
         remarks: assembled.remarks,
+        described: assembled.described,
         rows: assembled.rows,
         new_stores: new_stores.collect(),
         new_models,
@@ -224,6 +228,15 @@ pub fn rehearse(
         plan: ready.then_some(assembled.plan),
         headings,
     })
+}
+
+/// By row and column; a row that stands for several items has its errors once.
+fn put_in_order(errors: &mut Vec<RowError>) {
+    errors.sort_by_cached_key(|error| {
+        let letters = error.column.clone().unwrap_or_default();
+        (error.row, letters.len(), letters)
+    });
+    errors.dedup();
 }
 
 /// Tells what every job will say of the rows that would come in.
@@ -239,7 +252,13 @@ fn foretell(
     let plan = &mut assembled.plan;
     plan.items.retain(|item| !held.contains(&item.row));
     plan.updates.retain(|update| !held.contains(&update.row));
-    forecast::foretell(plan, &assembled.models, answers, known, today)
+    let foretold = forecast::foretell(plan, &assembled.models, answers, known, today);
+    // What jobs say of the items says it too.
+    let mut reasons = foretold.iter().flat_map(|foretold| &foretold.reasons);
+    if reasons.any(|reason| reason.code == RefusalCode::MadeUnknown.key()) {
+        assembled.remarks.retain(|remark| !unmade::is_of_it(remark));
+    }
+    foretold
 }
 
 fn tally(rows: &[RowFate]) -> Tally {
@@ -295,6 +314,10 @@ fn unknown_headings(headings: &Headings) -> Vec<Question> {
                 filled: column.filled,
                 example: column.example.clone(),
                 suggestions: suggestions.clone(),
+                beside: suggestions
+                    .first()
+                    .and_then(|field| headings.of(*field))
+                    .map(|other| other.heading.clone()),
             }),
             _ => None,
         })

@@ -4,10 +4,12 @@
 
 use super::cell::{Place, Reading, Stop};
 use super::field::Field;
-use super::heading::shortened;
+use super::heading::{Headings, shortened};
+use super::synonym::plain_words;
 use super::table::Cell;
 use super::unit::{self, Unit};
 use super::{number, quantity};
+use crate::domain::Kind;
 
 /// The ends as they are written; one of them is there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -112,14 +114,71 @@ pub(super) fn ends(text: &str) -> Option<Ends<'_>> {
     Some(Ends { least, most })
 }
 
+/// The diameter of a rope.
+const DIAMETER: Field = Field::Attribute("diameter");
+
+/// One column that holds the diameters of ropes and, row by row, the ropes that devices take.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Shared {
+    /// What the column is read as where nothing else is known.
+    pub(super) field: Field,
+    /// Its heading speaks of ropes, so that a single diameter of a device is one of a rope too.
+    of_rope: bool,
+}
+
+/// The column of rope diameters, if there is one for ropes and devices together.
+pub(super) fn shared(headings: &Headings) -> Option<Shared> {
+    let ends = headings
+        .of(Field::RopeLeast)
+        .or(headings.of(Field::RopeMost));
+    let column = match (headings.of(DIAMETER), headings.of(Field::RopeRange)) {
+        (Some(one), None) | (None, Some(one)) if ends.is_none() => one,
+        _ => return None,
+    };
+    let words = plain_words(&column.heading);
+    Some(Shared {
+        field: column.field()?,
+        of_rope: words
+            .split(' ')
+            .any(|word| matches!(word, "rope" | "ropes")),
+    })
+}
+
+impl Shared {
+    /// What a cell of the column is of a kind of gear.
+    pub(super) fn field_for(self, kind: Option<Kind>, cell: &Cell) -> Field {
+        let takes_rope = matches!(
+            kind,
+            Some(Kind::Pulley | Kind::RopeClamp | Kind::Descender | Kind::BackUpDevice)
+        );
+        let is_rope = kind.is_some_and(|kind| kind.attribute("diameter").is_some());
+        match self.field {
+            Field::RopeRange if is_rope => DIAMETER,
+            DIAMETER if takes_rope && (self.of_rope || is_range(cell)) => Field::RopeRange,
+            field => field,
+        }
+    }
+}
+
+/// Whether a cell names two ends, or one of them.
+pub(super) fn is_range(cell: &Cell) -> bool {
+    match cell {
+        Cell::Text(text) => ends(text).is_some_and(|ends| ends.least != ends.most),
+        _ => false,
+    }
+}
+
 /// The numbers that a cell of a field names: of a rope's diameters its ends, else the text as it is.
 pub(super) fn numbers_of(field: Field, text: &str) -> Vec<&str> {
-    if !unit::is_rope(field) {
+    if !unit::is_rope(field) && field != DIAMETER {
         return vec![text];
     }
     let found = ends(text).map(|ends| [ends.least, ends.most]);
     let mut numbers: Vec<&str> = found.into_iter().flatten().flatten().collect();
     numbers.dedup();
+    if numbers.is_empty() && field == DIAMETER {
+        return vec![text];
+    }
     numbers
 }
 

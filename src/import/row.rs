@@ -2,17 +2,20 @@
 
 use std::collections::BTreeMap;
 
-use super::answer::{Answers, LEAVE_OUT};
+use super::answer::{Answers, LessThanDay};
 use super::cell::{self, Place, Reading as CellReading, Stop};
 use super::column::Sense;
-use super::fate::{Fate, Remark, RowError};
+use super::fate::{Fate, RowError};
 use super::field::Field;
 use super::heading::{Column, ColumnUse, Headings, shortened};
+use super::no_item::NoItems;
 use super::question::Question;
+use super::remark::Remarks;
+use super::rope_range::{self, Shared};
 use super::table::{Cell, TableRow};
 use super::unit_asked::Units;
 use super::word;
-use crate::domain::{ItemState, Kind, Verdict, fold};
+use crate::domain::{ApprovalDraft, Kind};
 
 /// A value and where it stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -31,6 +34,8 @@ pub(super) struct ReadRow {
     /// The kind that the row itself says.
     pub(super) kind_said: Option<Kind>,
     pub(super) values: BTreeMap<Field, Given>,
+    /// The standards of its model, each with its class.
+    pub(super) approvals: Vec<ApprovalDraft>,
     /// Lines for the item's note, out of columns that have no field of their own.
     pub(super) note: Vec<String>,
     pub(super) left_out: bool,
@@ -48,6 +53,11 @@ impl ReadRow {
     /// Whether the cell of a field could not be read, so that nothing more is to be said of it.
     pub(super) fn is_wrong(&self, field: Field) -> bool {
         self.faulty.contains(&field)
+    }
+
+    /// Whether the row says something of a field that could not be read, or not yet.
+    pub(super) fn says(&self, field: Field) -> bool {
+        self.unread().any(|(one, _)| one == field)
     }
 
     /// The fields of which the row says something that could not be read, or not yet, each with why.
@@ -72,7 +82,12 @@ impl ReadRow {
         }
     }
 
-    fn wait(&mut self, field: Field) {
+    pub(super) fn ask(&mut self, field: Field) {
+        self.asked = true;
+        self.asked_words.push(field);
+    }
+
+    pub(super) fn wait(&mut self, field: Field) {
         self.asked = true;
         self.waiting.push(field);
     }
@@ -91,67 +106,47 @@ pub(super) struct ReadRows {
     pub(super) errors: Vec<RowError>,
     pub(super) questions: Vec<Question>,
     pub(super) remarks: Remarks,
-}
-
-/// Remarks by their sentence, each counting its rows.
-#[derive(Debug, Default)]
-pub(super) struct Remarks(BTreeMap<String, Rows>);
-
-/// The rows that a remark is about.
-#[derive(Debug, Default)]
-struct Rows {
-    count: usize,
-    first: u32,
-    at: Vec<u32>,
-}
-
-impl Remarks {
-    pub(super) fn add(&mut self, row: u32, sentence: String) {
-        let seen = self.0.entry(sentence).or_default();
-        if seen.count == 0 {
-            seen.first = row;
-        }
-        seen.count += 1;
-        seen.at.push(row);
-    }
-
-    /// A remark about many rows at once.
-    pub(super) fn add_all(&mut self, count: usize, first: u32, sentence: String) {
-        let at = Vec::new();
-        self.0.insert(sentence, Rows { count, first, at });
-    }
-
-    pub(super) fn list(self) -> Vec<Remark> {
-        let all = self.0.into_iter();
-        all.map(|(sentence, rows)| Remark {
-            sentence,
-            rows: rows.count,
-            first_row: rows.first,
-            at: rows.at,
-        })
-        .collect()
-    }
+    /// How many rows have words that state something no column holds.
+    pub(super) described: usize,
 }
 
 /// Reads rows one by one.
 pub(super) struct Reading<'a> {
-    headings: &'a Headings,
+    pub(super) headings: &'a Headings,
     senses: &'a [Sense],
-    answers: &'a Answers,
-    words: BTreeMap<(Field, String), (String, usize, u32)>,
+    pub(super) answers: &'a Answers,
+    pub(super) words: BTreeMap<(Field, String), (String, usize, u32)>,
     units: Units,
-    read: ReadRows,
+    /// The one column that holds diameters of ropes and, row by row, what ropes devices take.
+    shared: Option<Shared>,
+    /// How many rows have words that state something no column holds.
+    pub(super) described: usize,
+    less_than_day: Option<Question>,
+    no_items: NoItems,
+    pub(super) read: ReadRows,
 }
 
 impl<'a> Reading<'a> {
-    pub(super) fn new(headings: &'a Headings, senses: &'a [Sense], answers: &'a Answers) -> Self {
+    pub(super) fn new(
+        headings: &'a Headings,
+        senses: &'a [Sense],
+        answers: &'a Answers,
+        remarks: Remarks,
+    ) -> Self {
         Self {
             headings,
             senses,
             answers,
             words: BTreeMap::new(),
             units: Units::default(),
-            read: ReadRows::default(),
+            shared: rope_range::shared(headings),
+            described: 0,
+            less_than_day: None,
+            no_items: NoItems::default(),
+            read: ReadRows {
+                remarks,
+                ..ReadRows::default()
+            },
         }
     }
 
@@ -167,16 +162,20 @@ impl<'a> Reading<'a> {
                 first_row,
             });
         }
+        self.read.described = self.described;
+        self.read.questions.extend(self.less_than_day);
+        self.no_items.remark(&mut self.read.remarks);
         self.read
     }
 
-    pub(super) fn read(&mut self, row: &TableRow) {
+    pub(super) fn read(&mut self, row: &TableRow, is_asked: bool) {
         let mut read = ReadRow {
             number: row.number,
+            asked: is_asked,
             ..ReadRow::default()
         };
         let headings = self.headings;
-        if self.answers.left_out.contains(&row.number) {
+        if self.answers.left_out.contains(&row.number) || self.no_items.is_one(row, headings) {
             read.left_out = true;
         } else {
             self.read_kind(row, &mut read);
@@ -189,48 +188,10 @@ impl<'a> Reading<'a> {
                     self.read_cell(cell, column, *sense, &mut read);
                 }
             }
+            self.agree_on_class(&mut read);
+            self.take_stated(row, &mut read);
         }
         self.read.rows.push(read);
-    }
-
-    fn read_kind(&mut self, row: &TableRow, read: &mut ReadRow) {
-        let column = self.headings.of(Field::Kind);
-        let cell = column.and_then(|column| row.cell(column.index));
-        let Some(Cell::Text(text)) =
-            cell.filter(|cell| !matches!(cell, Cell::Text(text) if word::says_unknown(text)))
-        else {
-            read.kind = self.answers.silent(Field::Kind).and_then(Kind::from_word);
-            return;
-        };
-        match self.answers.word(Field::Kind, text) {
-            Some(LEAVE_OUT) => read.left_out = true,
-            Some(said) => read.kind = Kind::from_word(said),
-            None => {
-                if let Some(found) = word::kind(text) {
-                    read.kind = Some(found.kind);
-                    if !found.exact {
-                        let sentence = format!(
-                            "\"{}\" is read as the kind {}.",
-                            shortened(text),
-                            found.kind.word()
-                        );
-                        self.read.remarks.add(row.number, sentence);
-                    }
-                }
-            }
-        }
-        read.kind_said = read.kind;
-        if read.kind.is_none() && !read.left_out && !text.is_empty() {
-            self.ask_word(Field::Kind, text, read);
-        }
-    }
-
-    fn ask_word(&mut self, field: Field, word: &str, read: &mut ReadRow) {
-        read.asked = true;
-        read.asked_words.push(field);
-        let seen = self.words.entry((field, fold(word)));
-        let seen = seen.or_insert_with(|| (word.to_owned(), 0, read.number));
-        seen.1 += 1;
     }
 
     fn read_cell(&mut self, cell: &Cell, column: &Column, sense: Sense, read: &mut ReadRow) {
@@ -246,12 +207,20 @@ impl<'a> Reading<'a> {
                 return;
             }
         };
+        let shared = self.shared.filter(|shared| shared.field == field);
         let place = Place {
-            field,
+            field: shared.map_or(field, |shared| shared.field_for(read.kind, cell)),
             kind: read.kind,
             column,
             sense,
         };
+        if place.field == Field::RopeRange && shared.is_some() && !rope_range::is_range(cell) {
+            let sentence = format!(
+                "A diameter alone under \"{}\" is taken as the only rope that a device takes.",
+                shortened(&column.heading)
+            );
+            self.read.remarks.add(read.number, sentence);
+        }
         match cell::read(cell, place) {
             Ok(CellReading::Range(least, most)) => {
                 self.units.read(cell, place, read.number);
@@ -267,9 +236,10 @@ impl<'a> Reading<'a> {
                 }
                 self.take(reading, cell, place, read);
             }
-            Err(Stop::Asked) => read.wait(field),
+            Err(Stop::Asked) => read.wait(place.field),
+            Err(Stop::LessThanDay(first)) => self.less_than_day(cell, column, &first, read),
             Err(Stop::NoUnit) => {
-                read.wait(field);
+                read.wait(place.field);
                 self.units.wait(column, cell, read.number);
             }
             Err(Stop::Wrong(code, message)) => self.wrong(read, column, code, message),
@@ -306,6 +276,10 @@ impl<'a> Reading<'a> {
                 Some(key) => key,
                 None => return self.ask_word(place.field, &text, read),
             },
+            Field::Standard => match self.standards(&text, place, read) {
+                Some(title) => title,
+                None => return,
+            },
             _ => text,
         };
         let shown = cell.shown();
@@ -314,19 +288,41 @@ impl<'a> Reading<'a> {
             .or_insert(Given { text, shown });
     }
 
-    /// The key of a state or a verdict.
-    fn word(&self, field: Field, text: &str) -> Option<String> {
-        let said = self.answers.word(field, text).unwrap_or(text);
-        let key = if field == Field::State {
-            word::state(said)
-                .or_else(|| ItemState::from_key(said))
-                .map(ItemState::key)
-        } else {
-            word::verdict(said)
-                .or_else(|| Verdict::from_key(said))
-                .map(Verdict::key)
-        };
-        key.map(str::to_owned)
+    /// A month or a year where a day is kept: it is asked once what such cells stand for.
+    fn less_than_day(&mut self, cell: &Cell, column: &Column, first: &str, read: &mut ReadRow) {
+        let Some(field) = column.field() else { return };
+        match self.answers.less_than_day {
+            Some(LessThanDay::First) => {
+                let sentence = format!(
+                    "Where \"{}\" names only a month or a year, its first day is taken.",
+                    shortened(&column.heading)
+                );
+                self.read.remarks.add(read.number, sentence);
+                let (text, shown) = (first.to_owned(), cell.shown());
+                read.values.entry(field).or_insert(Given { text, shown });
+            }
+            Some(LessThanDay::InNote) => self.keep_in_note(cell, column, read),
+            None => {
+                read.wait(field);
+                let asked = self
+                    .less_than_day
+                    .get_or_insert_with(|| Question::LessThanDay {
+                        headings: Vec::new(),
+                        cells: 0,
+                        row: read.number,
+                        example: shortened(&cell.shown()),
+                    });
+                if let Question::LessThanDay {
+                    headings, cells, ..
+                } = asked
+                {
+                    *cells += 1;
+                    if !headings.contains(&column.heading) {
+                        headings.push(column.heading.clone());
+                    }
+                }
+            }
+        }
     }
 
     fn keep_in_note(&mut self, cell: &Cell, column: &Column, read: &mut ReadRow) {
@@ -343,7 +339,13 @@ impl<'a> Reading<'a> {
         }
     }
 
-    fn wrong(&mut self, read: &mut ReadRow, column: &Column, code: &str, message: String) {
+    pub(super) fn wrong(
+        &mut self,
+        read: &mut ReadRow,
+        column: &Column,
+        code: &str,
+        message: String,
+    ) {
         read.wrong += 1;
         read.faulty.extend(column.field());
         self.read

@@ -1,84 +1,112 @@
-//! Standards as one cell holds them: "EN 12841:2006 type B, EN 567".
+//! Standards as one cell holds them: "EN 12841:2006 type B, EN 567 / UIAA 126".
 
-use crate::domain::ApprovalDraft;
+use super::answer::Answers;
+use super::field::Field;
+use crate::domain::rulebook::{same_class, same_standard};
+use crate::domain::{ApprovalDraft, standards_in};
+
+/// What stands behind a standard is its class.
+pub(super) const CLASS: &str = "class";
+/// What stands behind a standard is no part of it.
+pub(super) const ALONE: &str = "alone";
+/// What stands behind a standard is a part of its name.
+pub(super) const WHOLE: &str = "whole";
+
+/// What came of a cell of standards.
+#[derive(Debug, Default)]
+pub(super) struct Read {
+    /// The approvals; what is asked stands there with its whole name.
+    pub(super) approvals: Vec<ApprovalDraft>,
+    /// Those of which nobody knows what stands behind the number.
+    pub(super) asked: Vec<String>,
+    /// The whole in words.
+    pub(super) title: String,
+    /// Whether something of the cell is in no approval, as was said.
+    pub(super) is_cut: bool,
+}
 
 /// The approvals that a cell names; each with what the cell says of edition and class.
-pub(super) fn approvals(text: &str) -> Vec<ApprovalDraft> {
-    text.split([',', ';', '\n', '+', '&'])
-        .map(str::trim)
-        .filter(|one| !one.is_empty())
-        .map(one)
+pub(super) fn read(text: &str, answers: &Answers) -> Read {
+    let mut read = Read::default();
+    let mut titles = Vec::new();
+    for mut one in standards_in(text) {
+        if !one.rest.is_empty() {
+            match answers.word(Field::Standard, &one.written) {
+                Some(CLASS) => one.class = one.rest,
+                Some(ALONE) => read.is_cut = true,
+                said => {
+                    if said != Some(WHOLE) {
+                        read.asked.push(one.written.clone());
+                    }
+                    (one.edition, one.class) = (String::new(), String::new());
+                    one.standard.clone_from(&one.written);
+                }
+            }
+            one.rest = String::new();
+        }
+        titles.push(one.title());
+        read.approvals.push(ApprovalDraft {
+            standard: one.standard,
+            edition: one.edition,
+            class: one.class,
+            ..ApprovalDraft::default()
+        });
+    }
+    read.title = titles.join("; ");
+    read
+}
+
+/// Whether a reading says nothing but what the cell says, so that nobody needs to be told of it.
+pub(super) fn is_plain(text: &str, title: &str) -> bool {
+    let plain = |text: &str| {
+        let text = text.to_lowercase().replace("type ", "class ");
+        text.replace(char::is_whitespace, "").replace(',', ";")
+    };
+    plain(text) == plain(title)
+}
+
+/// What two rows say of the standards of one model, if one says no other than the other: an edition or
+/// a class that one row leaves away is no contradiction.
+pub(super) fn joined(
+    ours: &[ApprovalDraft],
+    theirs: &[ApprovalDraft],
+) -> Option<Vec<ApprovalDraft>> {
+    if ours.len() != theirs.len() {
+        return None;
+    }
+    let either = |one: &String, other: &String, same: bool| match (one.as_str(), other.as_str()) {
+        ("", _) => Some(other.clone()),
+        (_, "") => Some(one.clone()),
+        _ => same.then(|| one.clone()),
+    };
+    let pairs = ours.iter().zip(theirs);
+    pairs
+        .map(|(one, other)| {
+            let class = same_class(Some(&one.class), Some(&other.class));
+            let edition = one.edition == other.edition;
+            same_standard(&one.standard, &other.standard).then_some(())?;
+            Some(ApprovalDraft {
+                standard: one.standard.clone(),
+                edition: either(&one.edition, &other.edition, edition)?,
+                class: either(&one.class, &other.class, class)?,
+                ..ApprovalDraft::default()
+            })
+        })
         .collect()
 }
 
-fn one(text: &str) -> ApprovalDraft {
-    let mut words: Vec<&str> = text.split_whitespace().collect();
-    let mut class = String::new();
-    if let [.., word, letter] = words.as_slice()
-        && ["type", "class", "grade"].contains(&word.to_lowercase().as_str())
-    {
-        (*letter).clone_into(&mut class);
-        words.truncate(words.len() - 2);
-    }
-    let mut standard = words.join(" ");
-    if class.is_empty()
-        && let Some((front, behind)) = standard.clone().rsplit_once('/')
-        && is_class(behind)
-        && front.ends_with(|c: char| c.is_ascii_digit())
-    {
-        behind.trim().clone_into(&mut class);
-        front.trim().clone_into(&mut standard);
-    }
-    let mut edition = String::new();
-    if let Some((front, behind)) = standard.clone().split_once(':') {
-        let behind = behind.trim();
-        let (year, rest) = behind.split_at_checked(4).unwrap_or((behind, ""));
-        let is_year = year.len() == 4 && year.bytes().all(|byte| byte.is_ascii_digit());
-        if is_year && (rest.trim().is_empty() || is_class(rest.trim_start_matches(['/', ' ', '-'])))
-        {
-            year.clone_into(&mut edition);
-            front.trim().clone_into(&mut standard);
-            if class.is_empty() {
-                rest.trim_start_matches(['/', ' ', '-'])
-                    .clone_into(&mut class);
-            }
-        }
-    }
-    ApprovalDraft {
-        standard,
-        edition,
-        class,
-        ..ApprovalDraft::default()
-    }
-}
-
-/// A letter, or a digit and a letter, as classes and types are written.
-fn is_class(text: &str) -> bool {
-    let text = text.trim();
-    (1..=2).contains(&text.len())
-        && text.bytes().all(|byte| byte.is_ascii_alphanumeric())
-        && text.bytes().any(|byte| byte.is_ascii_alphabetic())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::approvals;
-
-    #[test]
-    fn several_standards_with_edition_and_class_are_told_apart() {
-        let read = approvals("EN 12841:2006 type B, EN 567; EN 795:2012/B + EN 341/2A");
-        let told: Vec<_> = read
-            .iter()
-            .map(|a| (a.standard.as_str(), a.edition.as_str(), a.class.as_str()))
-            .collect();
-        assert_eq!(
-            told,
-            [
-                ("EN 12841", "2006", "B"),
-                ("EN 567", "", ""),
-                ("EN 795", "2012", "B"),
-                ("EN 341", "", "2A")
-            ]
-        );
-    }
+/// What a standard with something behind it may mean, as the words for programs and for people.
+pub(super) fn choices(written: &str) -> Vec<(String, String)> {
+    let read = standards_in(written);
+    let Some(one) = read.first() else {
+        return Vec::new();
+    };
+    let (title, rest) = (one.title(), &one.rest);
+    [
+        (CLASS, format!("{title}, class or type {rest}")),
+        (ALONE, format!("{title}; \"{rest}\" is kept in the note")),
+        (WHOLE, format!("\"{written}\" is the standard's whole name")),
+    ]
+    .map(|(key, words)| (key.to_owned(), words))
+    .into()
 }

@@ -7,7 +7,7 @@ use crate::domain::Kind;
 
 use super::answer::DateOrder;
 use super::field::Field;
-use super::phrase::{ATTRIBUTES, SYNONYMS};
+use super::phrase::{ATTRIBUTES, DESCRIPTIONS, SYNONYMS};
 use super::strength;
 use super::unit::Unit;
 
@@ -41,9 +41,14 @@ pub(super) fn plain_words(heading: &str) -> String {
     words
 }
 
+/// The words of a heading, in which a hash sign is a word too: "Tag #" is "tag no".
+fn heading_words(heading: &str) -> String {
+    plain_words(&heading.replace('#', " no "))
+}
+
 /// What a heading says about its cells, and the words that are left of it.
 pub(super) fn hints(heading: &str) -> (Hints, String) {
-    let words = plain_words(heading);
+    let words = heading_words(heading);
     let per_cent = Hints {
         unit: heading.contains('%').then_some(Unit::PerCent),
         dates: None,
@@ -92,7 +97,7 @@ const DATE_HINTS: &[(&str, Option<DateOrder>)] = &[
 
 /// The field that a heading names, if it names one.
 pub(super) fn recognise(heading: &str) -> Option<Recognised> {
-    let whole = plain_words(heading);
+    let whole = heading_words(heading);
     let (hints, words) = hints(heading);
     let is_force = matches!(hints.unit, Some(Unit::Force(_)));
     let as_strength = || strength::recognise(&words);
@@ -140,13 +145,27 @@ fn named() -> BTreeMap<String, BTreeSet<Field>> {
     named
 }
 
+/// Whether a heading stands above words that describe the item.
+pub(super) fn is_description(heading: &str) -> bool {
+    let words = heading_words(heading);
+    each(DESCRIPTIONS).any(|one| one == words)
+}
+
 fn exact(words: &str) -> Option<Field> {
     NAMES.get(words).copied()
 }
 
 /// Fields whose names share words with a heading, the likeliest first; three at most.
 pub(super) fn suggestions(heading: &str) -> Vec<Field> {
+    if is_description(heading) {
+        return vec![Field::Model, Field::Kind, Field::Note];
+    }
     let (_, words) = hints(heading);
+    match words.as_str() {
+        "no" | "nr" | "number" | "num" => return vec![Field::Mark, Field::Serial, Field::Quantity],
+        "ok" | "okay" => return vec![Field::Verdict, Field::State],
+        _ => {}
+    }
     let words: Vec<&str> = words.split(' ').filter(|word| word.len() > 2).collect();
     let score = |text: &str| text.split(' ').filter(|word| words.contains(word)).count();
     let mut scored: Vec<(usize, Field)> = Field::all()

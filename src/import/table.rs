@@ -20,6 +20,8 @@ pub enum Cell {
     Percent(f64),
     /// A day of a workbook.
     Day(Date),
+    /// A day of a workbook that is shown as a month or a year, as it is shown: 2021-03, 2021.
+    Month(String),
     /// Yes or no of a workbook.
     YesNo(bool),
     /// A formula, which is refused: what it shows depends on where it is opened.
@@ -32,7 +34,7 @@ impl Cell {
     /// The cell as text, to be shown or kept as such.
     pub fn shown(&self) -> String {
         match self {
-            Self::Text(text) | Self::Fault(text) => text.clone(),
+            Self::Text(text) | Self::Month(text) | Self::Fault(text) => text.clone(),
             Self::Number(number) => number.to_string(),
             Self::Percent(number) => format!("{number} %"),
             Self::Day(day) => crate::domain::date::write_day(*day),

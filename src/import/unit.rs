@@ -103,7 +103,7 @@ pub(super) fn is_per_cent(field: Field) -> bool {
     }
 }
 
-/// The signs as a list in a sentence: "mm, m, in or ft".
+/// The signs as a list in a sentence: "mm, cm, m, in or ft".
 pub(super) fn listed(units: &[Unit]) -> String {
     let signs: Vec<&str> = units.iter().map(|unit| unit.sign()).collect();
     match signs.as_slice() {

@@ -6,7 +6,7 @@ use super::cell::Place;
 use super::heading::{Column, shortened};
 use super::quantity;
 use super::question::Question;
-use super::row::Remarks;
+use super::remark::Remarks;
 use super::table::Cell;
 use super::unit::Unit;
 

@@ -5,8 +5,8 @@ use std::collections::BTreeSet;
 use super::answer::Answers;
 use super::failure::ImportFailure;
 use super::field::Field;
-use super::heading;
 use super::table::{Cell, Table};
+use super::{heading, several};
 use crate::domain::fold;
 
 /// What the file names that the register may know.
@@ -26,9 +26,10 @@ pub fn wanted(table: &Table, answers: &Answers) -> Result<Wanted, ImportFailure>
     let (headings, rows) = heading::find(table, answers)?;
     let column = |field| headings.of(field).map(|column| column.index);
     let (mark, maker) = (column(Field::Mark), column(Field::Maker));
+    let several = several::each(&headings, rows, answers)?;
     let mut wanted = Wanted::default();
     let mut makers = BTreeSet::new();
-    for row in rows {
+    for row in several.rows.iter() {
         let text = |column: Option<usize>| column.and_then(|at| row.cell(at)).map(Cell::shown);
         wanted.marks.extend(text(mark));
         let maker = text(maker).or_else(|| answers.silent(Field::Maker).map(str::to_owned));

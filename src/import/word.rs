@@ -13,8 +13,8 @@ pub(super) struct ReadKind {
 
 /// The kind that a word names: "Pulleys", "Double pulley", "Carabiner, steel".
 ///
-/// In English the noun stands last, or before a comma: a rescue pulley is a pulley and a rope bag is
-/// no rope. What is not exact is shown to the person before anything is taken in.
+/// In English the noun stands last, or before a comma or a size: a rescue pulley is a pulley, a rope bag
+/// is no rope, and a "rope 11 mm" is one. What is not exact is shown to the person before anything is taken in.
 pub(super) fn kind(text: &str) -> Option<ReadKind> {
     let whole = plain_words(text);
     if let Some(kind) = one_kind(&whole) {
@@ -22,11 +22,35 @@ pub(super) fn kind(text: &str) -> Option<ReadKind> {
     }
     let head = text.split([',', '(', ';', ':']).next().unwrap_or_default();
     let words = plain_words(head);
+    let words = without_qualifiers(&words);
     let words: Vec<&str> = words.split(' ').collect();
-    (0..words.len())
-        .find_map(|from| one_kind(&words[from..].join(" ")))
+    let is_size = |word: &&str| {
+        word.starts_with(|c: char| c.is_ascii_digit()) || matches!(*word, "size" | "length")
+    };
+    let noun = words.iter().position(|word| !is_size(word)).unwrap_or(0);
+    let size = words[noun..].iter().position(is_size);
+    let before = size.map_or(words.len(), |size| noun + size);
+    [words.len(), before]
+        .into_iter()
+        .find_map(|to| (0..to).find_map(|from| one_kind(&words[from..to].join(" "))))
         .map(|kind| ReadKind { kind, exact: false })
 }
+
+/// The words without those behind the noun that say which one it is: "carabiner triple lock", "harness kids".
+fn without_qualifiers<'a>(words: &'a str) -> &'a str {
+    let mut words = words;
+    let before = |words: &'a str, phrase: &str| words.strip_suffix(phrase)?.strip_suffix(' ');
+    while let Some(front) = each(QUALIFIERS).find_map(|phrase| before(words, phrase)) {
+        words = front;
+    }
+    words
+}
+
+/// Words that stand behind the name of a thing and name none themselves.
+const QUALIFIERS: &str = "auto lock, autolock, triple lock, triple action, twist lock, screw lock, screw gate, screwgate, \
+     locking, non locking, single, double, triple, steel, stainless, alloy, aluminium, aluminum, left, \
+     right, left hand, right hand, kids, adult, small, medium, large, spare, new, old, red, blue, green, \
+     yellow, black, white, orange";
 
 fn one_kind(words: &str) -> Option<Kind> {
     let known = |words: &str| {

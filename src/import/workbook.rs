@@ -98,11 +98,13 @@ fn as_shown(
         let Ok(at) = rows.binary_search_by_key(&number, |row| row.number) else {
             continue;
         };
-        if let Some(Cell::Number(value)) = rows[at].cell(column as usize) {
-            let shown = shown.get(style).copied().unwrap_or_default();
-            let cell = shown.cell(*value);
-            rows[at].put(column as usize, cell);
-        }
+        let shown = shown.get(style).copied().unwrap_or_default();
+        let cell = match rows[at].cell(column as usize) {
+            Some(Cell::Number(value)) => shown.cell(*value),
+            Some(Cell::Day(date)) => shown.day(*date),
+            _ => continue,
+        };
+        rows[at].put(column as usize, cell);
     }
     Ok(())
 }

@@ -114,6 +114,8 @@ quantity!(
     from_metres, metres, "m", 1.0;
     /// Reads millimetres.
     from_millimetres, millimetres, "mm", 0.001;
+    /// Reads centimetres.
+    from_centimetres, centimetres, "cm", 0.01;
     /// Reads inches, each 25.4 mm.
     from_inches, inches, "in", 0.0254;
     /// Reads feet, each 0.3048 m.

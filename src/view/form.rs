@@ -35,6 +35,9 @@ pub struct Form {
 /// A key and its word.
 pub type Choices = Vec<(String, String)>;
 
+/// Choices below the heading of their group; without a heading they stand alone.
+pub type Groups = Vec<(String, Choices)>;
+
 impl Form {
     /// A form in which `wrong` was found; a new form has nothing wrong.
     pub fn new(wrong: &FieldErrors) -> Self {
@@ -101,6 +104,11 @@ impl Form {
         choices: impl Borrow<Choices>,
     ) -> Field {
         self.field(Kind::Radios(choices.borrow().clone()), name, label, value)
+    }
+
+    /// One of many, in groups.
+    pub fn grouped(&self, name: &str, label: &str, value: &str, groups: Groups) -> Field {
+        self.field(Kind::Grouped(groups), name, label, value).must()
     }
 
     /// Yes or no; the form sends `yes` or nothing.
@@ -186,6 +194,7 @@ enum Kind {
     Note,
     Choice(Choices),
     Radios(Choices),
+    Grouped(Groups),
     Tick,
 }
 

@@ -242,7 +242,9 @@ fn sample(ready: bool) -> RehearsalSheet {
         columns: vec![ColumnLine {
             heading: probe(),
             heading_name: "heading-0".to_owned(),
-            field: form.choice("column-0", PROBE, PROBE, &choices).hint(PROBE),
+            field: form
+                .grouped("column-0", PROBE, PROBE, vec![(probe(), choices)])
+                .hint(PROBE),
         }],
         columns_open: !ready,
         form,

@@ -63,7 +63,7 @@ pub fn length(entered: EnteredLength, units: Units) -> Shown {
 }
 
 fn is_native(entered: EnteredLength, units: Units) -> bool {
-    let metric = matches!(entered.unit(), LengthUnit::Millimetre | LengthUnit::Metre);
+    let metric = !matches!(entered.unit(), LengthUnit::Inch | LengthUnit::Foot);
     metric == (units == Units::Metric)
 }
 

@@ -25,7 +25,11 @@ const ABBREVIATIONS: &[(Field, &[&str])] = &[
             "Serial #",
         ],
     ),
-    (Field::Mark, &["Tag #", "Inv. No.", "Equip ID"]),
+    (
+        Field::Mark,
+        &["Tag #", "Inv. No.", "Equip ID", "Item #", "ID range"],
+    ),
+    (Field::Quantity, &["Qty", "Qty.", "# of items", "Pcs"]),
     (Field::Maker, &["Mfr", "Mfr.", "Manuf."]),
     (Field::Lot, &["Batch #", "Batch Nr"]),
     (
@@ -103,7 +107,7 @@ const ABBREVIATIONS: &[(Field, &[&str])] = &[
         Field::Strength(StrengthKind::WorkingLimit, None),
         &["WLL", "W.L.L. (kg)", "SWL"],
     ),
-    (Field::Standard, &["Std.", "EN std"]),
+    (Field::Standard, &["Std.", "EN std", "NFPA Std"]),
 ];
 
 #[test]

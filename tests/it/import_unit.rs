@@ -43,8 +43,8 @@ fn each_column_without_a_unit_is_asked_about_once() {
     assert_eq!(
         sentences(BARE, &said()),
         [
-            "In which unit are the numbers under \"length\" (G, 1 cell, such as \"60\" in row 2): mm, m, in or ft? Neither they nor the heading say it.",
-            "In which unit are the numbers under \"diameter\" (H, 1 cell, such as \"11\" in row 2): mm, m, in or ft? Neither they nor the heading say it.",
+            "In which unit are the numbers under \"length\" (G, 1 cell, such as \"60\" in row 2): mm, cm, m, in or ft? Neither they nor the heading say it.",
+            "In which unit are the numbers under \"diameter\" (H, 1 cell, such as \"11\" in row 2): mm, cm, m, in or ft? Neither they nor the heading say it.",
             "In which unit are the numbers under \"strength\" (I, 2 cells, such as \"32\" in row 2): kN, N, lbf, kgf, kg or lb? Neither they nor the heading say it.",
         ]
     );
@@ -89,7 +89,7 @@ fn a_unit_that_is_none_of_the_column_is_asked_for_again() {
     assert_eq!(
         sentences(BARE, &answers),
         [
-            "In which unit are the numbers under \"length\" (G, 1 cell, such as \"60\" in row 2): mm, m, in or ft? Neither they nor the heading say it. kN was said, but is no unit of it."
+            "In which unit are the numbers under \"length\" (G, 1 cell, such as \"60\" in row 2): mm, cm, m, in or ft? Neither they nor the heading say it. kN was said, but is no unit of it."
         ]
     );
     assert!(serde_json::from_str::<Answers>(r#"{"units": {"length": "furlong"}}"#).is_err());

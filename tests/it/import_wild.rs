@@ -1,7 +1,9 @@
 //! Whatever the bytes are, an import answers with a value or an error; it does not fall over.
 
 use proptest::prelude::*;
-use ropeloft::import::{Answers, DateOrder, DecimalMark, Known, Unit, read_table, rehearse};
+use ropeloft::import::{
+    Answers, DateOrder, DecimalMark, Known, LessThanDay, Ranges, Unit, read_table, rehearse,
+};
 use time::macros::date;
 
 use crate::import_workbook::{repacked, workbook};
@@ -16,6 +18,8 @@ fn any_file(name: &str, bytes: &[u8]) {
         Answers {
             dates: Some(DateOrder::DayFirst),
             decimal: Some(DecimalMark::Comma),
+            less_than_day: Some(LessThanDay::First),
+            ranges: Some(Ranges::Several),
             units: [("rope range".to_owned(), Unit::from_words("mm").unwrap())].into(),
             ..Answers::default()
         },
@@ -37,7 +41,7 @@ fn any_file(name: &str, bytes: &[u8]) {
     }
 }
 
-const HEADINGS: &str = "mark,kind,maker,model,store,made,bought,length,MBS kN,rope range,standard,rated load,efficiency,state,verdict,life support,last examined,next due,note\n";
+const HEADINGS: &str = "mark,kind,maker,model,store,made,bought,length,MBS kN,rope range,standard,rated load,efficiency,state,verdict,life support,last examined,next due,note,qty\n";
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(200))]
@@ -55,9 +59,9 @@ proptest! {
     }
 
     #[test]
-    fn any_cells_below_known_headings(cells in prop::collection::vec("\\PC{0,12}|(max |min |to |≤)?[0-9]{1,4}[./,-][0-9]{1,4}([./,-][0-9]{1,4})?( kN| mm| kg)?|rope|pulley|yes|retired", 19..60)) {
+    fn any_cells_below_known_headings(cells in prop::collection::vec("\\PC{0,12}|(max |min |to |≤)?[0-9]{1,4}[./,-][0-9]{1,4}([./,-][0-9]{1,4})?( kN| mm| kg)?|rope|pulley|yes|retired", 20..60)) {
         let quoted: Vec<String> = cells.iter().map(|cell| format!("\"{}\"", cell.replace('"', "\"\""))).collect();
-        let rows: Vec<String> = quoted.chunks(19).map(|row| row.join(",")).collect();
+        let rows: Vec<String> = quoted.chunks(20).map(|row| row.join(",")).collect();
         any_file("x.csv", format!("{HEADINGS}{}", rows.join("\n")).as_bytes());
     }
 }

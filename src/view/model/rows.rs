@@ -33,7 +33,7 @@ fn approval(form: &Form, at: usize, draft: &ApprovalDraft) -> Vec<Field> {
     let name = |part: &str| format!("approvals[{at}][{part}]");
     vec![
         form.line(&name("standard"), "Standard", &draft.standard)
-            .hint("As marked, such as EN 567."),
+            .hint("As marked, such as EN 567. A year or a class behind it goes to its own field."),
         form.line(&name("edition"), "Edition", &draft.edition)
             .hint("The year, if it is marked."),
         form.line(&name("class"), "Class, type or grade", &draft.class),

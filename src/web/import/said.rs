@@ -7,7 +7,10 @@ use super::{
 };
 use crate::{
     deed::import::ImportFile,
-    import::{Answers, Field, Offer, Question, Rehearsal, Unit},
+    import::{
+        Answers, DateOrder, DecimalMark, Field, LessThanDay, Offer, Question, Ranges, Rehearsal,
+        Stated, Unit,
+    },
     view::{form, import::Asked},
 };
 
@@ -58,6 +61,7 @@ pub(super) fn said(
         said.put(asked, file, |answers| answers.sheet.clone());
     }
     said_of_writing(form, file, &mut said);
+    said_of_descriptions(form, rehearsal, file, &mut said);
     said_of_units(form, rehearsal, file, &mut said);
     said_of_words(form, file, rehearsal.questions.len(), &mut said);
     said_of_silence(form, file, &mut said);
@@ -77,30 +81,53 @@ pub(super) fn said(
     said
 }
 
-/// How days and numbers were said to be written.
+/// How days, numbers and marks were said to be written.
 fn said_of_writing(form: Fields<'_>, file: &ImportFile, said: &mut Said) {
-    let nothing = || (Vec::new(), 1, String::new());
-    if let Some(order) = file.answers.dates {
-        let (headings, row, example) = nothing();
-        let choices = Question::DateOrder {
-            headings,
-            row,
-            example,
+    let mut put = |name: &str, label: &str, choices: Choices, of: Word| {
+        if let Some(value) = of(&file.answers) {
+            let asked = form.choice(name, label, value, open(choices));
+            said.put(plain(asked), file, of);
         }
-        .choices();
-        let asked = form.choice("dates", "Days are written", order.key(), open(choices));
-        said.put(plain(asked), file, |answers| answers.dates);
-    }
-    if let Some(mark) = file.answers.decimal {
-        let (headings, row, example) = nothing();
-        let choices = Question::DecimalMark {
-            headings,
-            row,
-            example,
-        }
-        .choices();
-        let asked = form.choice("decimal", "The decimal mark is", mark.key(), open(choices));
-        said.put(plain(asked), file, |answers| answers.decimal);
+    };
+    put("dates", "Days are written", DateOrder::choices(), |said| {
+        said.dates.map(DateOrder::key)
+    });
+    put(
+        "decimal",
+        "The decimal mark is",
+        DecimalMark::choices(),
+        |said| said.decimal.map(DecimalMark::key),
+    );
+    put(
+        "less-than-day",
+        "Where a day is only a month or a year",
+        LessThanDay::choices(),
+        |said| said.less_than_day.map(LessThanDay::key),
+    );
+    put(
+        "ranges",
+        "Marks such as R1-R12 are",
+        Ranges::choices(),
+        |said| said.ranges.map(Ranges::key),
+    );
+}
+
+/// The word of an answer, if it was given.
+type Word = fn(&Answers) -> Option<&'static str>;
+
+/// What becomes of words that state an attribute; shown as soon as there are any.
+fn said_of_descriptions(
+    form: Fields<'_>,
+    rehearsal: &Rehearsal,
+    file: &ImportFile,
+    said: &mut Said,
+) {
+    let stated = file.answers.stated;
+    if rehearsal.described > 0 || stated.is_some() {
+        let label = "What names and descriptions state and no column holds";
+        let value = stated.unwrap_or(Stated::Take).key();
+        let asked = form.choice("stated", label, value, Stated::choices());
+        said.put(plain(asked), file, |answers| answers.stated);
     }
 }
 

@@ -11,7 +11,7 @@ use super::{
 };
 use crate::{
     deed::import::ImportFile,
-    import::{Answers, ColumnUse, Fate, Field, Question, Rehearsal, Target},
+    import::{Answers, ColumnUse, Fate, Field, Question, Rehearsal, Target, offered},
     view::{
         Shell, form,
         import::{Asked, ColumnLine, ErrorLine, RehearsalSheet, TakenOverSheet},
@@ -242,6 +242,17 @@ fn asked(form: Fields<'_>, rehearsal: &Rehearsal) -> Vec<Asked> {
             Question::DecimalMark { .. } => {
                 asked.push(plain(form.choice("decimal", &sentence, "", open(choices))));
             }
+            Question::LessThanDay { .. } => {
+                asked.push(plain(form.choice(
+                    "less-than-day",
+                    &sentence,
+                    "",
+                    open(choices),
+                )));
+            }
+            Question::Ranges { .. } => {
+                asked.push(plain(form.choice("ranges", &sentence, "", open(choices))));
+            }
             Question::Unit { column, .. } => {
                 asked.push(plain(unit(form, *column, &sentence, ("", choices))));
             }
@@ -312,15 +323,6 @@ enum Known {
 
 /// The columns of which it is known what they are, or those of which it is not.
 fn columns(form: Fields<'_>, rehearsal: &Rehearsal, known: Known) -> Vec<ColumnLine> {
-    let mut choices: Choices = vec![
-        (Target::InNote.key(), "Keep it in the note".to_owned()),
-        (Target::LeaveOut.key(), "Leave it out".to_owned()),
-    ];
-    choices.extend(
-        Field::all()
-            .into_iter()
-            .map(|field| (field.key(), field.label())),
-    );
     let waiting = rehearsal.without_unit();
     let columns = rehearsal.headings.columns.iter().filter(|column| {
         let unknown = matches!(column.becomes, ColumnUse::Unknown(_));
@@ -332,13 +334,20 @@ fn columns(form: Fields<'_>, rehearsal: &Rehearsal, known: Known) -> Vec<ColumnL
             ColumnUse::InNote => (Target::InNote.key(), String::new()),
             ColumnUse::LeftOut => (Target::LeaveOut.key(), String::new()),
             ColumnUse::Unknown(likely) => {
-                let likely: Vec<String> = likely.iter().map(|field| field.label()).collect();
-                let hint = if likely.is_empty() {
-                    String::new()
-                } else {
-                    format!(" Perhaps: {}.", likely.join("; "))
-                };
-                (String::new(), format!(" Say what it is.{hint}"))
+                let other = likely
+                    .first()
+                    .and_then(|field| rehearsal.headings.of(*field));
+                let already = other.zip(likely.first()).map(|(other, field)| {
+                    format!(
+                        " \"{}\" is read as \"{}\" already.",
+                        other.heading,
+                        field.label()
+                    )
+                });
+                (
+                    String::new(),
+                    format!("{} Say what it is.", already.unwrap_or_default()),
+                )
             }
         };
         let label = format!("{}: {}", column.letters(), column.heading);
@@ -353,16 +362,15 @@ fn columns(form: Fields<'_>, rehearsal: &Rehearsal, known: Known) -> Vec<ColumnL
             ""
         };
         let name = format!("column-{}", column.index);
-        let choices = if value.is_empty() {
-            open(choices.clone())
-        } else {
-            choices.clone()
-        };
+        let mut groups = offered(column);
+        if value.is_empty() {
+            groups.insert(0, (String::new(), open(Vec::new())));
+        }
         ColumnLine {
             heading: column.heading.clone(),
             heading_name: format!("heading-{}", column.index),
             field: form
-                .choice(&name, &label, &value, choices)
+                .grouped(&name, &label, &value, groups)
                 .hint(&format!("{example}{hint}{waits}")),
         }
     };

@@ -5,8 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::{
     domain::FieldErrors,
     import::{
-        Answers, DateOrder, DecimalMark, Field, Seen, SeenOf, Target, Unit, rows_sent,
-        wrong_for_model,
+        Answers, DateOrder, DecimalMark, Field, LessThanDay, Ranges, Seen, SeenOf, Stated, Target,
+        Unit, rows_sent, wrong_for_model,
     },
     view::form::{self, Form},
 };
@@ -30,6 +30,9 @@ impl Typed {
             sheet: Some(self.text("sheet").to_owned()).filter(|sheet| !sheet.is_empty()),
             dates: self.word("dates", DateOrder::from_key, wrong),
             decimal: self.word("decimal", DecimalMark::from_key, wrong),
+            stated: self.word("stated", Stated::from_key, wrong),
+            less_than_day: self.word("less-than-day", LessThanDay::from_key, wrong),
+            ranges: self.word("ranges", Ranges::from_key, wrong),
             left_out: self.left_out(before),
             update: self.text("update") == "yes",
             seen: self.seen(wrong),
@@ -173,6 +176,17 @@ impl Fields<'_> {
     ) -> form::Field {
         let value = self.value(name, value);
         self.form.choice(name, label, value, choices)
+    }
+
+    pub(super) fn grouped(
+        &self,
+        name: &str,
+        label: &str,
+        value: &str,
+        groups: form::Groups,
+    ) -> form::Field {
+        let value = self.value(name, value);
+        self.form.grouped(name, label, value, groups)
     }
 
     pub(super) fn line(&self, name: &str, label: &str, value: &str) -> form::Field {

@@ -1,0 +1,80 @@
+//! What the cells below a heading show of it, where the heading alone may mean two things.
+
+use std::collections::BTreeSet;
+
+use super::answer::Answers;
+use super::field::Field;
+use super::heading::{Column, ColumnUse};
+use super::table::{Cell, TableRow};
+use super::{synonym, word};
+use crate::domain::fold;
+
+/// Looks again at the columns of which nobody said what they are.
+///
+/// A column called "Type" may hold kinds or names of models: where it is the only one that could hold
+/// models and hardly any cell names a kind, it is asked about. A description holds kinds where nearly
+/// every cell ends in one. And of two columns that are read as the same field, the second is asked about.
+pub(super) fn look_again(columns: &mut [Column], rows: &[TableRow], answers: &Answers) {
+    let has =
+        |columns: &[Column], field: Field| columns.iter().any(|one| one.field() == Some(field));
+    let is_open = |column: &Column| answers.heading(&column.heading).is_none();
+    if !has(columns, Field::Model) {
+        for column in columns.iter_mut() {
+            let may_be_model = column.field() == Some(Field::Kind) && is_open(column);
+            if may_be_model && kinds_in(column, rows).is_some_and(|share| share < 0.5) {
+                column.becomes = ColumnUse::Unknown(vec![Field::Model, Field::Kind]);
+            }
+        }
+    }
+    if has(columns, Field::Model) && !has(columns, Field::Kind) {
+        let described = columns.iter_mut().find(|column| {
+            column.is_unknown()
+                && synonym::is_description(&column.heading)
+                && kinds_in(column, rows).is_some_and(|share| share >= 0.8)
+        });
+        if let Some(column) = described {
+            column.becomes = ColumnUse::Field(Field::Kind);
+        }
+    }
+    let named: BTreeSet<Field> = columns.iter().filter_map(Column::field).collect();
+    for column in columns.iter_mut() {
+        if let ColumnUse::Unknown(likely) = &mut column.becomes {
+            likely.retain(|field| !named.contains(field));
+        }
+    }
+    let mut taken: BTreeSet<Field> = columns
+        .iter()
+        .filter(|column| !is_open(column))
+        .filter_map(Column::field)
+        .collect();
+    for column in columns.iter_mut().filter(|column| is_open(column)) {
+        if let Some(field) = column.field()
+            && !taken.insert(field)
+        {
+            column.becomes = if column.filled == 0 {
+                ColumnUse::LeftOut
+            } else {
+                ColumnUse::Unknown(vec![field])
+            };
+        }
+    }
+}
+
+/// Which share of the different texts below a heading name a kind of gear; none where too few stand there.
+fn kinds_in(column: &Column, rows: &[TableRow]) -> Option<f64> {
+    /// Fewer texts show nothing.
+    const ENOUGH: usize = 2;
+    let cells = rows.iter().filter_map(|row| row.cell(column.index));
+    let texts = cells.filter_map(|cell| match cell {
+        Cell::Text(text) if !word::says_unknown(text) => Some(text),
+        _ => None,
+    });
+    let mut seen = BTreeSet::new();
+    let different: Vec<&String> = texts.filter(|text| seen.insert(fold(text))).collect();
+    let kinds = different.iter().filter(|text| word::kind(text).is_some());
+    let counts = (
+        u32::try_from(kinds.count()).ok()?,
+        u32::try_from(different.len()).ok()?,
+    );
+    (different.len() >= ENOUGH).then(|| f64::from(counts.0) / f64::from(counts.1))
+}

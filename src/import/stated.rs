@@ -1,0 +1,275 @@
+//! What the words of a name or a description state: "Double pulley", "Low stretch rope 11 mm".
+//!
+//! Common practice, no source: only words that mean one thing in the trade are in the list. "Static" is
+//! not: some call a low-stretch rope so, others do not.
+
+use super::field::Field;
+use super::number;
+use super::synonym::{each, plain_words};
+use crate::domain::entered::LengthUnit;
+use crate::domain::{Kind, Material};
+
+/// What the words state of a kind of gear, each value once and as the register's own forms write it.
+///
+/// Words that say two things of one attribute say none of it.
+pub(super) fn stated(kind: Kind, text: &str) -> Vec<(Field, String)> {
+    let words = format!(" {} ", plain_words(text));
+    let mut found: Vec<(Field, String)> = Vec::new();
+    let mut put = |field: Field, value: String| {
+        if !found.contains(&(field, value.clone())) {
+            found.push((field, value));
+        }
+    };
+    for (kinds, key, value, written) in PHRASES {
+        let is_said = kinds.contains(&kind)
+            && each(written).any(|phrase| words.contains(&format!(" {phrase} ")));
+        if is_said && kind.attribute(key).is_some() {
+            put(Field::Attribute(key), (*value).to_owned());
+        }
+    }
+    for (material, written) in MATERIALS {
+        if each(written).any(|phrase| words.contains(&format!(" {phrase} "))) {
+            put(Field::Material, material.key().to_owned());
+        }
+    }
+    if kind.attribute("diameter").is_some() {
+        for diameter in diameters(text) {
+            put(Field::Attribute("diameter"), diameter);
+        }
+    }
+    let twice = |field: Field| found.iter().filter(|(one, _)| *one == field).count() > 1;
+    let usual = (Field::Material, kind.material().key().to_owned());
+    let clear = found.iter().filter(|one| !twice(one.0) && **one != usual);
+    clear.cloned().collect()
+}
+
+/// The numbers of a text that name a unit of thickness.
+fn diameters(text: &str) -> Vec<String> {
+    let mut found = Vec::new();
+    let mut before = ' ';
+    for (at, c) in text.char_indices() {
+        let starts = c.is_ascii_digit() && !(before.is_alphanumeric() || ".,/-'".contains(before));
+        before = c;
+        if !starts {
+            continue;
+        }
+        let Some((written, rest)) = number::split(&text[at..]) else {
+            continue;
+        };
+        let end = rest.find(|c: char| !(c.is_alphabetic() || c == '"'));
+        let unit = LengthUnit::from_symbol(&rest[..end.unwrap_or(rest.len())]);
+        let Ok(value) = written.value(None, None) else {
+            continue;
+        };
+        // "11 in service" names no inch: no rope is so thick.
+        let unit = unit.filter(|unit| match unit {
+            LengthUnit::Millimetre => true,
+            LengthUnit::Inch => value <= 2.0,
+            _ => false,
+        });
+        if let Some(unit) = unit {
+            found.push(format!("{value} {}", unit.symbol()));
+        }
+    }
+    found
+}
+
+type Phrase = (&'static [Kind], &'static str, &'static str, &'static str);
+
+const PHRASES: &[Phrase] = &[
+    (&[Kind::Pulley], "sheaves", "1", "single"),
+    (
+        &[Kind::Pulley],
+        "sheaves",
+        "2",
+        "double, twin, two sheave, two sheaves, 2 sheave, 2 sheaves",
+    ),
+    (
+        &[Kind::Pulley],
+        "sheaves",
+        "3",
+        "triple, three sheave, three sheaves, 3 sheave, 3 sheaves",
+    ),
+    (
+        &[Kind::Pulley],
+        "sheaves",
+        "4",
+        "quad, quadruple, four sheave, four sheaves, 4 sheave, 4 sheaves",
+    ),
+    (&[Kind::Pulley], "becket", "yes", "becket, with becket"),
+    (
+        &[Kind::Pulley],
+        "capture",
+        "yes",
+        "progress capture, progress capturing, captures progress",
+    ),
+    (
+        &[Kind::Pulley],
+        "side-plates",
+        "fixed",
+        "fixed side plates, fixed side, fixed cheek, fixed cheeks",
+    ),
+    (
+        &[Kind::Pulley],
+        "side-plates",
+        "swinging",
+        "swinging side plates, swing side, swing cheek, swing cheeks, swinging cheeks",
+    ),
+    (
+        &[Kind::Pulley, Kind::Swivel],
+        "bearing",
+        "ball",
+        "ball bearing, ball bearings",
+    ),
+    (
+        &[Kind::Pulley],
+        "bearing",
+        "needle",
+        "needle bearing, needle bearings",
+    ),
+    (
+        &[Kind::Rope],
+        "rope-kind",
+        "low-stretch",
+        "low stretch, lowstretch, semi static, semistatic",
+    ),
+    (&[Kind::Rope], "rope-kind", "dynamic", "dynamic"),
+    (
+        &[Kind::Rope],
+        "construction",
+        "kernmantle",
+        "kernmantle, kernmantel",
+    ),
+    (
+        &[Kind::Rope, Kind::Cord],
+        "fibre",
+        "polyamide",
+        "polyamide, nylon",
+    ),
+    (&[Kind::Rope, Kind::Cord], "fibre", "polyester", "polyester"),
+    (&[Kind::Rope, Kind::Cord], "fibre", "aramid", "aramid"),
+    (
+        &[Kind::Connector],
+        "locking",
+        "screw",
+        "screw gate, screwgate, screw lock, screwlock, screw locking, screw sleeve",
+    ),
+    (
+        &[Kind::Connector],
+        "locking",
+        "triple",
+        "triple lock, triplelock, triple locking, triple action, tri lock, trilock, three way, 3 way",
+    ),
+    (
+        &[Kind::Connector],
+        "locking",
+        "twist",
+        "twist lock, twistlock, twist locking",
+    ),
+    (
+        &[Kind::Connector],
+        "locking",
+        "none",
+        "non locking, nonlocking, snap gate, snapgate, wire gate, wiregate, plain gate",
+    ),
+    (
+        &[Kind::RopeClamp],
+        "handed",
+        "left",
+        "left, left hand, left handed",
+    ),
+    (
+        &[Kind::RopeClamp],
+        "handed",
+        "right",
+        "right, right hand, right handed",
+    ),
+    (&[Kind::Sling], "made-how", "sewn", "sewn"),
+    (&[Kind::Sling], "made-how", "knotted", "knotted, tied"),
+    (
+        &[Kind::Sling],
+        "made-how",
+        "wire",
+        "wire, wire rope, steel cable",
+    ),
+    (&[Kind::Sling], "made-how", "chain", "chain"),
+];
+
+const MATERIALS: [(Material, &str); 2] = [
+    (
+        Material::Metal,
+        "steel, stainless, aluminium, aluminum, alloy, titanium, wire, chain, metal",
+    ),
+    (
+        Material::Textile,
+        "textile, webbing, polyester, polyamide, nylon, aramid, tape",
+    ),
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn told(kind: Kind, text: &str) -> Vec<String> {
+        let stated = stated(kind, text).into_iter();
+        stated
+            .map(|(field, value)| format!("{} {value}", field.key()))
+            .collect()
+    }
+
+    #[test]
+    fn words_that_mean_one_thing_are_read() {
+        for (kind, text, read) in [
+            (Kind::Pulley, "Double pulley", &["attribute-sheaves 2"][..]),
+            (
+                Kind::Rope,
+                "Low stretch rope 10,5mm x 60 m",
+                &[
+                    "attribute-rope-kind low-stretch",
+                    "attribute-diameter 10.5 mm",
+                ],
+            ),
+            (
+                Kind::Rope,
+                "Rope 7/16\" nylon",
+                &["attribute-fibre polyamide", "attribute-diameter 0.4375 in"],
+            ),
+            (
+                Kind::Connector,
+                "Steel karabiner, Triple Lock",
+                &["attribute-locking triple"],
+            ),
+            (Kind::Connector, "Screwgate", &["attribute-locking screw"]),
+            (
+                Kind::AnchorDevice,
+                "Webbing anchor strap",
+                &["material textile"],
+            ),
+            (
+                Kind::Sling,
+                "Wire sling",
+                &["attribute-made-how wire", "material metal"],
+            ),
+        ] {
+            assert_eq!(told(kind, text), read, "{text}");
+        }
+    }
+
+    #[test]
+    fn words_that_mean_nothing_or_two_things_are_not() {
+        for (kind, text) in [
+            (Kind::Pulley, "Single or double pulley"),
+            (Kind::Connector, "Double action"),
+            (Kind::Rope, "Static rope 11"),
+            (Kind::Rope, "Rope 11 in service, 60 m"),
+            (Kind::Rope, "Rope 9 mm or 11 mm"),
+            (Kind::Harness, "Double triple 11 mm"),
+        ] {
+            assert!(
+                told(kind, text).is_empty(),
+                "{text}: {:?}",
+                told(kind, text)
+            );
+        }
+    }
+}

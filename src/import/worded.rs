@@ -1,0 +1,192 @@
+//! Words of a row: its kind, its state, its standards, and what its description states.
+
+use super::answer::{LEAVE_OUT, Stated};
+use super::cell::Place;
+use super::field::Field;
+use super::heading::{Column, ColumnUse, shortened};
+use super::row::{Given, ReadRow, Reading};
+use super::table::{Cell, TableRow};
+use super::{rope_range, standard, stated, synonym, word};
+use crate::domain::rulebook::same_class;
+use crate::domain::{ItemState, Kind, Verdict, fold};
+
+impl Reading<'_> {
+    pub(super) fn read_kind(&mut self, row: &TableRow, read: &mut ReadRow) {
+        let column = self.headings.of(Field::Kind);
+        let cell = column.and_then(|column| row.cell(column.index));
+        let Some(Cell::Text(text)) =
+            cell.filter(|cell| !matches!(cell, Cell::Text(text) if word::says_unknown(text)))
+        else {
+            let described = self.described_kind(row);
+            let said = || self.answers.silent(Field::Kind).and_then(Kind::from_word);
+            read.kind = described.or_else(said);
+            return;
+        };
+        match self.answers.word(Field::Kind, text) {
+            Some(LEAVE_OUT) => read.left_out = true,
+            Some(said) => read.kind = Kind::from_word(said),
+            None => {
+                if let Some(found) = word::kind(text) {
+                    read.kind = Some(found.kind);
+                    if !found.exact {
+                        self.remark_kind(row.number, text, found.kind);
+                    }
+                }
+            }
+        }
+        read.kind_said = read.kind;
+        if read.kind.is_none() && !read.left_out && !text.is_empty() {
+            self.ask_word(Field::Kind, text, read);
+        }
+    }
+
+    fn remark_kind(&mut self, row: u32, text: &str, kind: Kind) {
+        let sentence = format!(
+            "\"{}\" is read as the kind {}.",
+            shortened(text),
+            kind.word()
+        );
+        self.read.remarks.add(row, sentence);
+    }
+
+    /// The kind that a description or a model's name ends in, where no cell is there to say it.
+    fn described_kind(&mut self, row: &TableRow) -> Option<Kind> {
+        if self.answers.stated == Some(Stated::LeaveOut) {
+            return None;
+        }
+        let texts = self.descriptions(row);
+        let found = texts.into_iter().find_map(|text| {
+            let found = word::kind(&text)?;
+            Some((text, found.kind))
+        });
+        let (text, kind) = found?;
+        self.described += 1;
+        self.remark_kind(row.number, &text, kind);
+        Some(kind)
+    }
+
+    /// The texts of a row that describe its item: descriptions, and the model's name.
+    fn descriptions(&self, row: &TableRow) -> Vec<String> {
+        let describes = |column: &&Column| match column.becomes {
+            ColumnUse::Field(Field::Model) => true,
+            ColumnUse::InNote => synonym::is_description(&column.heading),
+            _ => false,
+        };
+        let columns = self.headings.columns.iter().filter(describes);
+        let cells = columns.filter_map(|column| row.cell(column.index));
+        let texts = cells.filter_map(|cell| match cell {
+            Cell::Text(text) => Some(text.clone()),
+            _ => None,
+        });
+        texts.collect()
+    }
+
+    /// Takes what words state of attributes that no column of the list holds.
+    pub(super) fn take_stated(&mut self, row: &TableRow, read: &mut ReadRow) {
+        let Some(kind) = read.kind else { return };
+        let of_kind = self.headings.of(Field::Kind);
+        let of_kind = of_kind.and_then(|column| row.cell(column.index));
+        let mut texts: Vec<String> = of_kind.map(Cell::shown).into_iter().collect();
+        texts.extend(self.descriptions(row));
+        let mut taken = false;
+        for text in texts {
+            let mut words = Vec::new();
+            for (field, value) in stated::stated(kind, &text) {
+                if self.has_column(field) {
+                    continue;
+                }
+                taken = true;
+                if self.answers.stated == Some(Stated::LeaveOut) || read.values.contains_key(&field)
+                {
+                    continue;
+                }
+                let label = field.label().to_lowercase();
+                let label = label.split(" (").next().unwrap_or_default();
+                words.push(format!("{label} {value}"));
+                let shown = text.clone();
+                read.values.insert(field, Given { text: value, shown });
+            }
+            if !words.is_empty() {
+                let sentence = format!(
+                    "Taken from the description \"{}\": {}.",
+                    shortened(&text),
+                    words.join(", ")
+                );
+                self.read.remarks.add(row.number, sentence);
+            }
+        }
+        self.described += usize::from(taken);
+    }
+
+    fn has_column(&self, field: Field) -> bool {
+        let shared = rope_range::shared(self.headings);
+        let diameter = field == Field::Attribute("diameter") && shared.is_some();
+        diameter || self.headings.of(field).is_some()
+    }
+
+    pub(super) fn ask_word(&mut self, field: Field, word: &str, read: &mut ReadRow) {
+        read.ask(field);
+        let seen = self.words.entry((field, fold(word)));
+        let seen = seen.or_insert_with(|| (word.to_owned(), 0, read.number));
+        seen.1 += 1;
+    }
+
+    /// The key of a state or a verdict.
+    pub(super) fn word(&self, field: Field, text: &str) -> Option<String> {
+        let said = self.answers.word(field, text).unwrap_or(text);
+        let key = if field == Field::State {
+            word::state(said)
+                .or_else(|| ItemState::from_key(said))
+                .map(ItemState::key)
+        } else {
+            word::verdict(said)
+                .or_else(|| Verdict::from_key(said))
+                .map(Verdict::key)
+        };
+        key.map(str::to_owned)
+    }
+
+    /// Takes the standards of a cell apart; gives them in words, if nothing about them is asked.
+    pub(super) fn standards(
+        &mut self,
+        text: &str,
+        place: Place<'_>,
+        read: &mut ReadRow,
+    ) -> Option<String> {
+        let found = standard::read(text, self.answers);
+        for written in &found.asked {
+            self.ask_word(Field::Standard, written, read);
+        }
+        if !found.asked.is_empty() {
+            read.wait(Field::Standard);
+            return None;
+        }
+        if !standard::is_plain(text, &found.title) {
+            let sentence = format!("\"{}\" is read as {}.", shortened(text), found.title);
+            self.read.remarks.add(read.number, sentence);
+        }
+        if found.is_cut {
+            read.note.push(format!("{}: {text}", place.column.heading));
+        }
+        read.approvals = found.approvals;
+        Some(found.title)
+    }
+
+    /// The class beside a standard and the one in a column of its own must be one.
+    pub(super) fn agree_on_class(&mut self, read: &mut ReadRow) {
+        let column = self.headings.of(Field::Class);
+        let (Some(column), [approval]) = (column, read.approvals.as_slice()) else {
+            return;
+        };
+        let (ours, theirs) = (read.text(Field::Class), approval.class.as_str());
+        if ours.is_empty() || theirs.is_empty() || same_class(Some(ours), Some(theirs)) {
+            return;
+        }
+        let message = format!(
+            "This says class {}, but the standard's own cell says class {}. Make them the same, or leave one away.",
+            shortened(ours),
+            shortened(theirs)
+        );
+        self.wrong(read, column, "same-model", message);
+    }
+}
