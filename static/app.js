@@ -4,7 +4,8 @@
 // A form is sent once, even when a gloved thumb presses twice.
 document.addEventListener("submit", (event) => {
   const form = event.target;
-  if (event.defaultPrevented || form.method !== "post") return;
+  // What answers with a file leaves the page as it is (data-again), and may be sent again.
+  if (event.defaultPrevented || form.method !== "post" || "again" in form.dataset) return;
   if (form.dataset.sent === "yes") {
     event.preventDefault();
     return;
@@ -73,6 +74,8 @@ for (const button of document.querySelectorAll("[data-more]")) {
 
 // data-scanner: a reader that types sends the separator of GS1 as Ctrl and ], which no field takes; its sign stands for it.
 for (const form of document.querySelectorAll("form[data-scanner]")) {
+  // What is scanned next takes the place of what stands there.
+  form.querySelector("input[autofocus]")?.select();
   form.addEventListener("keydown", (event) => {
     const field = event.target;
     if (!event.ctrlKey || event.key !== "]" || !field.matches("input[type=text]")) return;

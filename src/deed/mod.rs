@@ -7,6 +7,7 @@
 mod chosen;
 mod desk;
 
+pub mod calendar;
 pub mod checklist;
 pub mod cut;
 pub mod examination;
@@ -17,9 +18,11 @@ pub mod import;
 pub mod item;
 pub mod job;
 pub mod kit;
+pub mod label;
 
 pub mod model;
 pub mod notice;
+pub mod paper;
 pub mod password;
 pub mod person;
 pub mod place;

@@ -70,6 +70,8 @@ ids! {
     ChecklistId
     /// That somebody is competent to examine gear.
     QualificationId
+    /// A private address of a calendar.
+    CalendarId
     /// A machine's token.
     TokenId
 }

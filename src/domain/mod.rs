@@ -27,6 +27,7 @@ mod kit;
 mod kit_file;
 mod kit_list;
 pub mod kit_strength;
+mod label;
 pub mod ledger;
 pub mod life;
 mod look;
@@ -37,6 +38,7 @@ mod notice;
 mod number_span;
 mod offer;
 mod own_rig;
+mod paper;
 mod person;
 mod place;
 mod preference;
@@ -81,6 +83,7 @@ pub use kind::{Kind, Material};
 pub use kit::{KitLine, KitLineDraft};
 pub use kit_file::{KIT_EXAMPLE, KitFile, KitFileError, read_weight};
 pub use kit_list::{Candidate, KitEntry, KitList};
+pub use label::{LabelDraft, LabelPlan, LabelSheet, MOST_LABELS, SMALLEST_MODULE, SymbolKind};
 pub use ledger::{Entry, Frontier, Hash, Sealed};
 pub use life::{Life, LifeEnd, LifeLimit, life};
 pub use look::{ExaminationKind, Verdict};
@@ -91,6 +94,7 @@ pub use notice::{Notice, NoticeClosing, NoticeDraft};
 pub use number_span::{HOW_COMPARED, NumberSpan};
 pub use offer::{OfferDraft, RigOffer, RulebookOffer, Withdrawn};
 pub use own_rig::{OwnRig, OwnRigDraft, fault_fields};
+pub use paper::{PaperSize, SpanDraft};
 pub use person::{
     Actor, Deed, LONGEST_PASSWORD, Person, PersonDraft, Role, SHORTEST_PASSWORD, Team,
     check_password,

@@ -15,11 +15,13 @@
 mod cell;
 mod table;
 
+pub mod calendar;
 pub mod examination;
 pub mod history;
 pub mod holder;
 pub mod item;
 pub mod job;
+pub mod paper;
 pub mod refusal;
 
 pub use crate::domain::cell::{harmless, typed};

@@ -10,6 +10,7 @@ pub mod address;
 mod apply;
 mod batch;
 mod booking;
+mod calendar;
 mod checklist;
 mod count;
 mod database;
@@ -54,6 +55,7 @@ mod usage;
 mod visit;
 
 pub use booking::Booking;
+pub use calendar::CalendarAddress;
 pub use count::Counts;
 pub use database::Database;
 pub use door::{Door, WriteDoor};

@@ -7,6 +7,7 @@
 
 pub mod asset;
 mod attribute;
+pub mod calendar;
 pub mod checklist;
 pub mod competence;
 pub mod cut;
@@ -24,9 +25,11 @@ pub mod house;
 pub mod import;
 pub mod item;
 pub mod job;
+pub mod label;
 pub mod model;
 pub mod notice;
 pub mod offer;
+pub mod paper;
 pub mod part;
 pub mod past;
 pub mod person;
@@ -162,6 +165,9 @@ fn samples_of_gear() -> impl Iterator<Item = Sample> {
         rendered("notice/list.html", notice::NoticeList::samples()),
         rendered("notice/new.html", notice::NewNotice::samples()),
         rendered("notice/show.html", notice::ShowNotice::samples()),
+        rendered("calendar/list.html", calendar::Calendars::samples()),
+        rendered("label/new.html", label::LabelForm::samples()),
+        rendered("paper/list.html", paper::Papers::samples()),
         rendered("tag/new.html", tag::NewTag::samples()),
         rendered("tag/off.html", tag::TagOff::samples()),
         rendered("tag/scan.html", tag::ScanPage::samples()),

@@ -18,6 +18,7 @@ pub fn nav(here: &str) -> SectionNav {
             link("Password", "/settings/password"),
             link("Where I am signed in", "/settings/sessions"),
             link("Tokens for machines", "/settings/tokens"),
+            link("Calendars", "/settings/calendars"),
         ],
         here: here.to_owned(),
     }

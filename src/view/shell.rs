@@ -23,6 +23,8 @@ pub enum Section {
     Scan,
     /// What was done, when, by whom.
     History,
+    /// Files to print and to keep.
+    Papers,
     /// How a rope may run.
     Rigs,
     /// Minimum strengths, approvals and intervals.
@@ -42,6 +44,7 @@ impl Section {
         Self::Notices,
         Self::Models,
         Self::Stores,
+        Self::Papers,
         Self::Rigs,
         Self::Rulebooks,
         Self::People,
@@ -58,6 +61,7 @@ impl Section {
             Self::Jobs => "Jobs",
             Self::Scan => "Scan",
             Self::History => "History",
+            Self::Papers => "Papers",
             Self::Rigs => "Rigs",
             Self::Rulebooks => "Rulebooks",
         }
@@ -73,6 +77,7 @@ impl Section {
             Self::Jobs => "/jobs",
             Self::Scan => "/scan",
             Self::History => "/history",
+            Self::Papers => "/papers",
             Self::Rigs => "/rigs",
             Self::Rulebooks => "/rulebooks",
             Self::People => "/people",
@@ -89,6 +94,7 @@ impl Section {
             | Self::Jobs
             | Self::History
             | Self::Scan
+            | Self::Papers
             | Self::Rigs
             | Self::Rulebooks => Deed::Read,
             Self::People => Deed::KeepPeople,

@@ -6,8 +6,8 @@
 use axum::http::Method;
 
 use super::{
-    api, assets, checklist, competence, cut, event, examination, health, history, home, house,
-    import, item, job, kind, model, notice, person, place, rig,
+    api, assets, calendar, checklist, competence, cut, event, examination, health, history, home,
+    house, import, item, job, kind, label, model, notice, paper, person, place, rig,
     route::{Access, Route},
     rulebook, session, setting, style, tag, team, token, usage,
 };
@@ -33,6 +33,7 @@ pub fn table() -> Vec<Route> {
         house(),
         items(),
         tags(),
+        papers(),
         lists(),
         register(),
         jobs(),
@@ -104,6 +105,22 @@ fn tags() -> Vec<Route> {
         POST "/api/v1/items/{id}/tags"          May(KeepRegister) => api::tag::api_put_tag;
         POST "/api/v1/items/{id}/tags/own"      May(KeepRegister) => api::tag::api_make_tag;
         POST "/api/v1/items/{id}/tags/{tag}/off" May(KeepRegister) => api::tag::api_remove_tag;
+    }
+}
+
+/// Files to print and to keep, and calendars.
+fn papers() -> Vec<Route> {
+    routes! {
+        GET  "/papers"                                May(Read)         => paper::page_list;
+        GET  "/due.pdf"                               May(Export)       => paper::file_due, within 120;
+        GET  "/items/{id}/record.pdf"                 May(Export)       => paper::file_record, within 120;
+        GET  "/examinations/{examination}/report.pdf" May(Export)       => paper::file_report, within 120;
+        GET  "/labels"                                May(KeepRegister) => label::page_new;
+        POST "/labels"                                May(KeepRegister) => label::page_print, within 120;
+        GET  "/settings/calendars"                    InPerson          => calendar::page_list;
+        POST "/settings/calendars"                    InPerson          => calendar::page_create;
+        POST "/settings/calendars/{id}/revoke"        InPerson          => calendar::page_revoke;
+        GET  "/calendar/{file}"                       Open              => calendar::file_show, within 120;
     }
 }
 

@@ -25,6 +25,7 @@ const OWN: [&str; 8] = [
     "/settings/password",
     "/settings/sessions/end",
     "/settings/sessions/end-others",
+    "/settings/calendars",
     "/settings/tokens",
     // The pattern book shows forms that lead nowhere.
     "/style",
@@ -63,7 +64,7 @@ on_both_databases! {
         for (path, page) in &pages {
             for form in between(page, "<form", "</form>").filter(|form| form.contains("method=\"post\"")) {
                 let action = between(form, "action=\"", "\"").next().unwrap_or("");
-                let own = OWN.contains(&action) || action.starts_with("/settings/tokens/");
+                let own = OWN.contains(&action) || action.starts_with("/settings/tokens/") || action.starts_with("/settings/calendars/");
                 assert!(own, "{path} offers an auditor {action}");
             }
         }
@@ -74,6 +75,9 @@ on_both_databases! {
         let notice = stock::notice("Fjordwerk", date!(2026 - 02 - 20));
         world.record(Change::NoticeOpened(notice.clone())).await;
         let auditor = world.visitor(&world.auditor).await;
+        let mut tx = world.database.read(world.team).await.unwrap();
+        let looked = tx.last_examination(stock.second.id).await.unwrap().unwrap();
+        drop(tx);
         for route in table() {
             let Access::May(deed) = route.access else { continue };
             if deed == Deed::Export {
@@ -83,7 +87,7 @@ on_both_databases! {
                     _ => stock.first.id.to_string(),
                 };
                 let key = if route.path.starts_with("/rigs/") { "three-to-one" } else { "european" };
-                let path = route.path.replace("{id}", &id).replace("{key}", key).replace("{form}", "toml");
+                let path = route.path.replace("{id}", &id).replace("{key}", key).replace("{form}", "toml").replace("{examination}", &looked.id.to_string());
                 assert_eq!(auditor.get(&path).await.status, StatusCode::OK, "{path}");
             }
             let reads = matches!(deed, Deed::Read | Deed::Export);

@@ -33,6 +33,7 @@ pub struct Answer {
     pub status: StatusCode,
     pub headers: HeaderMap,
     pub text: String,
+    pub bytes: Vec<u8>,
 }
 
 impl Answer {
@@ -108,6 +109,7 @@ impl Client {
             status: parts.status,
             headers: parts.headers,
             text: String::from_utf8_lossy(&bytes).into_owned(),
+            bytes: bytes.to_vec(),
         }
     }
 

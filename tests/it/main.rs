@@ -2,6 +2,7 @@
 
 #[macro_use]
 mod world;
+mod calendar_file;
 mod chance;
 mod postgres;
 mod source;
@@ -68,6 +69,9 @@ mod notice;
 mod offer;
 mod own_rig;
 mod own_rig_job;
+mod paper;
+mod paper_label;
+mod paper_reader;
 mod person;
 mod place;
 mod recall;

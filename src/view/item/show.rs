@@ -56,6 +56,8 @@ pub struct ItemFile {
     pub tags: TagsOfItem,
     /// Who asked for its return from quarantine, by name; empty where nobody did.
     pub asked_by: String,
+    /// Where a label for it is made, for somebody who may.
+    pub label: Option<String>,
     /// What was done with its record.
     pub past: Past,
     /// The ropes that it was part of, the last one first.
@@ -129,6 +131,8 @@ pub struct ShowItem {
     usage: Vec<(String, String, String)>,
     past: Past,
     history: String,
+    record: String,
+    label: Option<String>,
 }
 
 impl ShowItem {
@@ -178,6 +182,8 @@ impl ShowItem {
                 .collect(),
             past: file.past,
             history: format!("/items/{}/history", item.id),
+            record: format!("/items/{}/record.pdf", item.id),
+            label: file.label.clone(),
             shell,
         }
     }
@@ -203,6 +209,7 @@ impl ShowItem {
             jobs: Vec::new(),
             tags: TagsOfItem::sample(gear::item().id),
             asked_by: super::super::PROBE.to_owned(),
+            label: Some("/labels?marks=x".to_owned()),
             past: past::sample(),
             whole_ropes: vec![gear::item()],
             pieces: vec![gear::item()],

@@ -1,0 +1,100 @@
+//! Calendars of what falls due, each under a private address that needs no sign-in and can be revoked.
+
+use std::collections::BTreeMap;
+
+use time::Duration;
+
+use super::{
+    DeedError, Desk, paper,
+    session::{hash_of, new_secret},
+};
+use crate::{
+    domain::{Actor, CalendarId, ItemState},
+    export::calendar::{DueDay, Heading, calendar},
+    store::{CalendarAddress, StoreError},
+};
+
+/// How far ahead a calendar looks, in days.
+const AHEAD: i64 = 400;
+/// How many addresses one person may have at once.
+const MOST: usize = 10;
+
+/// One's own calendars, the newest first.
+pub async fn list(desk: &Desk, actor: &Actor) -> Result<Vec<CalendarAddress>, DeedError> {
+    let mut tx = desk.database.read(actor.team).await?;
+    Ok(tx.calendars_of(actor.person).await?)
+}
+
+/// Makes an address for oneself and gives its secret, which is kept nowhere.
+///
+/// # Errors
+/// [`DeedError::Invalid`] under `calendar` if one has as many as one may.
+pub async fn make(desk: &Desk, actor: &Actor) -> Result<String, DeedError> {
+    let secret = new_secret();
+    let mut tx = desk.database.write(actor.team).await?;
+    let there = tx.calendars_of(actor.person).await?;
+    let live = there.iter().filter(|one| one.revoked_at.is_none()).count();
+    if live >= MOST {
+        let message =
+            format!("You have {live} addresses that work. Revoke one first; {MOST} are the most.");
+        return Err(crate::domain::FieldErrors::one("calendar", "range", message).into());
+    }
+    let made = CalendarAddress {
+        id: CalendarId::new(),
+        person: actor.person,
+        created_at: desk.clock.now(),
+        revoked_at: None,
+    };
+    tx.add_calendar(&made, &hash_of(&secret)).await?;
+    tx.commit().await?;
+    Ok(secret)
+}
+
+/// Revokes one of one's own for good.
+///
+/// # Errors
+/// [`DeedError::NotFound`] if it is not one's own, or was revoked before.
+pub async fn revoke(desk: &Desk, actor: &Actor, id: CalendarId) -> Result<(), DeedError> {
+    let mut tx = desk.database.write(actor.team).await?;
+    let revoked = tx.revoke_calendar(actor.person, id, desk.clock.now()).await;
+    revoked.map_err(|error| match error {
+        StoreError::Stale { .. } => DeedError::NotFound("calendar"),
+        other => other.into(),
+    })?;
+    Ok(tx.commit().await?)
+}
+
+/// The calendar behind a secret: the items in service that fall due, up to a good year ahead, and those overdue.
+///
+/// # Errors
+/// [`DeedError::NotFound`] if there is none, it was revoked, or its owner may no longer sign in.
+pub async fn feed(desk: &Desk, secret: &str) -> Result<Vec<u8>, DeedError> {
+    let mut door = desk.database.door().await?;
+    let team = door.calendar_team(&hash_of(secret)).await?;
+    drop(door);
+    let team = team.ok_or(DeedError::NotFound("calendar"))?;
+    let mut tx = desk.database.read(team).await?;
+    let at = desk.clock.now();
+    let until = tx.day(at).await? + Duration::days(AHEAD);
+    let (own, _) = tx.this_team().await?.ok_or(DeedError::NotFound("team"))?;
+    let mut days: BTreeMap<_, Vec<String>> = BTreeMap::new();
+    paper::each_item(&mut tx, |item, model, rulebook| {
+        let due = crate::domain::fitness::due_on(item, model, rulebook);
+        if let Some((day, _)) = due.filter(|(day, _)| *day <= until)
+            && item.state == ItemState::InService
+        {
+            days.entry(day).or_default().push(item.mark.clone());
+        }
+    })
+    .await?;
+    let days: Vec<DueDay> = days
+        .into_iter()
+        .map(|(on, marks)| DueDay { on, marks })
+        .collect();
+    let heading = Heading {
+        team: &own.name,
+        id: team.0,
+        at,
+    };
+    Ok(calendar(&heading, &days))
+}

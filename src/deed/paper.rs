@@ -1,0 +1,186 @@
+//! Papers: the record of an item, the report of an examination, the list of what falls due.
+
+use time::Date;
+
+use super::{DeedError, Desk, permit, rulebook};
+use crate::{
+    domain::{
+        Actor, Deed, ExaminationId, Item, ItemId, Model, PaperSize, SpanDraft, Team,
+        fitness::due_on, rulebook::Rulebook,
+    },
+    export::paper::{
+        PaperError,
+        due::{DueItem, due_list},
+        examination::examination_report,
+        record::{Imprint, ItemFile, equipment_record},
+    },
+    store::{Direction, ItemFilter, ItemSort, Tx},
+};
+
+/// How many items are read at once.
+const PAGE: u32 = 500;
+/// The most examinations or events on one record.
+const MOST_LOOKS: u32 = 1000;
+
+impl From<PaperError> for DeedError {
+    fn from(error: PaperError) -> Self {
+        Self::Internal(error.into())
+    }
+}
+
+async fn this_team(tx: &mut Tx) -> Result<Team, DeedError> {
+    let team = tx.this_team().await?.ok_or(DeedError::NotFound("team"))?;
+    Ok(team.0)
+}
+
+/// Lays out a file where it holds up nobody's request.
+pub(super) async fn laid_out<T: Send + 'static>(
+    work: impl FnOnce() -> T + Send + 'static,
+) -> Result<T, DeedError> {
+    let done = tokio::task::spawn_blocking(work).await;
+    done.map_err(|error| DeedError::Internal(error.into()))
+}
+
+async fn file_of(tx: &mut Tx, id: ItemId) -> Result<ItemFile, DeedError> {
+    let item = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;
+    let model = tx.model(item.model).await?;
+    let store = tx.store(item.store).await?;
+    Ok(ItemFile {
+        model: model.ok_or(DeedError::NotFound("model"))?,
+        store: store.map(|store| store.name),
+        tags: tx.tags(id).await?,
+        examinations: tx.examinations(id, Date::MAX, MOST_LOOKS).await?,
+        events: tx.events(id, MOST_LOOKS).await?,
+        item,
+    })
+}
+
+/// The equipment record of an item, as a PDF.
+///
+/// # Errors
+/// [`DeedError::NotFound`] if the team has no such item.
+pub async fn item_record(
+    desk: &Desk,
+    actor: &Actor,
+    item: ItemId,
+    paper: PaperSize,
+) -> Result<Vec<u8>, DeedError> {
+    permit(actor, Deed::Export)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let file = file_of(&mut tx, item).await?;
+    let team = this_team(&mut tx).await?;
+    let rulebook = rulebook::home(&mut tx).await?;
+    let at = desk.clock.now();
+    let done = laid_out(move || {
+        let imprint = imprint(&team, at, paper);
+        equipment_record(&imprint, &file, &rulebook)
+    });
+    Ok(done.await??)
+}
+
+fn imprint(team: &Team, at: time::OffsetDateTime, paper: PaperSize) -> Imprint<'_> {
+    Imprint {
+        team: &team.name,
+        zone: &team.time_zone,
+        at,
+        paper,
+    }
+}
+
+/// The report of an examination of an item, as a PDF.
+///
+/// # Errors
+/// [`DeedError::NotFound`] if the team has no such examination.
+pub async fn report(
+    desk: &Desk,
+    actor: &Actor,
+    id: ExaminationId,
+    paper: PaperSize,
+) -> Result<Vec<u8>, DeedError> {
+    permit(actor, Deed::Export)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let examination = tx.examination(id).await?;
+    let examination = examination.ok_or(DeedError::NotFound("examination"))?;
+    let file = file_of(&mut tx, examination.item).await?;
+    let recorder = tx.person(examination.recorded_by).await?;
+    let recorder = recorder.map_or_else(String::new, |person| person.name);
+    let team = this_team(&mut tx).await?;
+    let rulebook = rulebook::home(&mut tx).await?;
+    let at = desk.clock.now();
+    let done = laid_out(move || {
+        let imprint = imprint(&team, at, paper);
+        examination_report(&imprint, &file, &examination, (&rulebook, &recorder))
+    });
+    Ok(done.await??)
+}
+
+/// What falls due in a span of days, was due before it, or never passed an examination, as a PDF.
+///
+/// # Errors
+/// [`DeedError::Invalid`] with every field that does not hold.
+pub async fn due(
+    desk: &Desk,
+    actor: &Actor,
+    draft: &SpanDraft,
+    paper: PaperSize,
+) -> Result<Vec<u8>, DeedError> {
+    permit(actor, Deed::Export)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let at = desk.clock.now();
+    let span = draft.check(tx.day(at).await?)?;
+    let team = this_team(&mut tx).await?;
+    let stores = tx.stores().await?;
+    let mut items = Vec::new();
+    each_item(&mut tx, |item, model, rulebook| {
+        let due = due_on(item, model, rulebook);
+        if due.as_ref().is_none_or(|(day, _)| *day <= span.1) {
+            let store = stores.iter().find(|store| store.id == item.store);
+            items.push(DueItem {
+                mark: item.mark.clone(),
+                model: model.title(),
+                serial: item.serial.clone(),
+                store: store.map(|store| store.name.clone()),
+                state: item.state.word(),
+                due: due.map(|(day, rule)| (day, rule.to_string())),
+            });
+        }
+    })
+    .await?;
+    items.sort_by(|one, other| {
+        let order = |item: &DueItem| item.due.as_ref().map(|(day, _)| *day);
+        (order(one), &one.mark).cmp(&(order(other), &other.mark))
+    });
+    let done = laid_out(move || due_list(&imprint(&team, at, paper), span, &items));
+    Ok(done.await??)
+}
+
+/// Looks at each item that is not retired, with its model and the team's rulebook. Every item is looked at: which day
+/// binds depends on the rules of today, not on a column.
+pub(super) async fn each_item(
+    tx: &mut Tx,
+    mut look: impl FnMut(&Item, &Model, &Rulebook),
+) -> Result<(), DeedError> {
+    let rulebook = rulebook::home(tx).await?;
+    let filter = ItemFilter {
+        without_retired: true,
+        ..ItemFilter::default()
+    };
+    let mut after = None;
+    loop {
+        let order = (ItemSort::Mark, Direction::Up);
+        let page = tx.items(&filter, order, after.as_ref(), PAGE).await?;
+        let mut models: Vec<_> = page.rows.iter().map(|item| item.model).collect();
+        models.sort_unstable();
+        models.dedup();
+        let models = tx.models_of(&models).await?;
+        for item in &page.rows {
+            if let Some(model) = models.get(&item.model) {
+                look(item, model, &rulebook);
+            }
+        }
+        match page.next {
+            Some(next) => after = Some(next),
+            None => return Ok(()),
+        }
+    }
+}

@@ -1,0 +1,124 @@
+//! What falls due in a span of days, for a round of examinations.
+
+use time::Date;
+
+use super::{
+    Cell, Column, PaperError,
+    record::{CAUTIONS, Imprint},
+};
+use crate::domain::date::write_day;
+
+/// One item of the list.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DueItem {
+    /// Its mark.
+    pub mark: String,
+    /// Maker and model.
+    pub model: String,
+    /// The maker's serial.
+    pub serial: Option<String>,
+    /// Where it lives.
+    pub store: Option<String>,
+    /// The state it is in, in words.
+    pub state: &'static str,
+    /// The last day on which it is in date, with the rule that sets it; none if it never passed an examination.
+    pub due: Option<(Date, String)>,
+}
+
+/// The list as a file: what is due from the first to the last day, what was due before and is not done, and what never
+/// passed an examination.
+///
+/// # Errors
+/// Where it would not hold what it claims to be.
+pub fn due_list(
+    imprint: &Imprint<'_>,
+    (from, to): (Date, Date),
+    items: &[DueItem],
+) -> Result<Vec<u8>, PaperError> {
+    let title = format!(
+        "Examinations due from {} to {}",
+        write_day(from),
+        write_day(to)
+    );
+    let mut sheet = imprint.sheet(&title);
+    sheet.paragraph("An item is still in date on its due day. Retired items are left out.");
+    let within = |item: &&DueItem| {
+        item.due
+            .as_ref()
+            .is_some_and(|(day, _)| (from..=to).contains(day))
+    };
+    let before = |item: &&DueItem| item.due.as_ref().is_some_and(|(day, _)| *day < from);
+    let never = |item: &&DueItem| item.due.is_none();
+    section(&mut sheet, "Due in these days", items.iter().filter(within));
+    section(
+        &mut sheet,
+        "Due before these days",
+        items.iter().filter(before),
+    );
+    section(
+        &mut sheet,
+        "Never passed a thorough examination",
+        items.iter().filter(never),
+    );
+    sheet.heading("What this does not tell");
+    for caution in CAUTIONS {
+        sheet.caution(caution);
+    }
+    sheet.written()
+}
+
+fn section<'a>(sheet: &mut super::Sheet, words: &str, items: impl Iterator<Item = &'a DueItem>) {
+    let columns = [
+        Column {
+            name: "Mark",
+            part: 2.2,
+        },
+        Column {
+            name: "Model",
+            part: 4.0,
+        },
+        Column {
+            name: "Serial",
+            part: 2.6,
+        },
+        Column {
+            name: "Kept in",
+            part: 2.4,
+        },
+        Column {
+            name: "State",
+            part: 2.0,
+        },
+        Column {
+            name: "Due",
+            part: 2.0,
+        },
+        Column {
+            name: "Set by",
+            part: 4.0,
+        },
+    ];
+    let rows: Vec<Vec<Cell>> = items
+        .map(|item| {
+            let (day, rule) = match &item.due {
+                Some((day, rule)) => (Cell::new(write_day(*day)), Cell::new(rule.as_str())),
+                None => (Cell::new("before use"), Cell::new("no examination passed")),
+            };
+            vec![
+                Cell::new(item.mark.as_str()),
+                Cell::new(item.model.as_str()),
+                Cell::of(item.serial.as_ref()),
+                Cell::of(item.store.as_ref()),
+                Cell::new(item.state),
+                day,
+                rule,
+            ]
+        })
+        .collect();
+    sheet.heading(&format!("{words}: {}", rows.len()));
+    if rows.is_empty() {
+        sheet.paragraph("None.");
+    } else {
+        sheet.table(&columns, &rows);
+    }
+}

@@ -1,0 +1,252 @@
+//! The equipment record of an item: what it is, and everything that was looked at or happened to it.
+//!
+//! The fields are those that EN 365:2004, clause 4.6 and its record card ask for (from memory): product and type,
+//! trade name, maker, serial or batch, year of manufacture or expiry, dates of purchase and first use, other facts;
+//! then for each look the date, why, what was found, who looked, and when the next is due.
+
+use time::{Date, OffsetDateTime};
+
+use super::{Cell, Column, PaperError, Sheet};
+use crate::domain::{
+    Event, Examination, Item, Life, Model, PaperSize, Zone,
+    date::write_day,
+    fitness::due_on,
+    life,
+    rulebook::Rulebook,
+    tag::{Tag, words_of},
+};
+
+/// What stands at the foot of every page.
+pub struct Imprint<'a> {
+    /// The team's name.
+    pub team: &'a str,
+    /// Its time zone.
+    pub zone: &'a Zone,
+    /// When the file is made.
+    pub at: OffsetDateTime,
+    /// The size of the paper.
+    pub paper: PaperSize,
+}
+
+impl Imprint<'_> {
+    pub(super) fn sheet(&self, title: &str) -> Sheet {
+        let foot = format!("{}, as recorded on {}", self.team, self.zone.words(self.at));
+        Sheet::new(self.paper, title, &foot, self.at)
+    }
+
+    pub(super) fn today(&self) -> Date {
+        self.zone.day(self.at)
+    }
+}
+
+/// An item with everything that goes on its papers.
+pub struct ItemFile {
+    /// The item.
+    pub item: Item,
+    /// Its model.
+    pub model: Model,
+    /// Where it lives.
+    pub store: Option<String>,
+    /// The codes on it.
+    pub tags: Vec<Tag>,
+    /// Its examinations, the last done first.
+    pub examinations: Vec<Examination>,
+    /// Its events, the last first.
+    pub events: Vec<Event>,
+}
+
+/// The cautions on every paper.
+pub(super) const CAUTIONS: [&str; 3] = [
+    "This is what people recorded. It is not a look at the item, and it approves nothing: the maker's instructions, \
+     local rules and a competent person decide.",
+    "A pass is as good as the last examination, and an event since then counts more than it.",
+    "What is not recorded is said so. It may exist elsewhere; it is not known here.",
+];
+
+pub(super) fn day(day: Option<Date>) -> Cell {
+    Cell::of(day.map(write_day))
+}
+
+/// What an item is: the facts on top of each of its papers.
+pub(super) fn identity(file: &ItemFile) -> Vec<(&'static str, Cell)> {
+    let (item, model) = (&file.item, &file.model);
+    let codes: Vec<String> = file.tags.iter().map(|tag| words_of(&tag.text)).collect();
+    let precision = item.made.and_then(crate::domain::Made::precision);
+    let made = item.made.map(|made| match precision {
+        Some(known) => format!("{made} ({known})"),
+        None => made.to_string(),
+    });
+    vec![
+        ("Mark of the team", Cell::new(item.mark.as_str())),
+        ("Product", Cell::new(model.kind.word())),
+        ("Maker", Cell::new(model.maker.as_str())),
+        ("Maker's address", Cell::NotRecorded),
+        ("Trade name", Cell::new(model.name.as_str())),
+        ("Serial", Cell::of(item.serial.as_ref())),
+        ("Lot or batch", Cell::of(item.lot.as_ref())),
+        ("Codes on it", Cell::new(codes.join("\n"))),
+        ("Made", Cell::of(made)),
+    ]
+}
+
+/// The record as a file.
+///
+/// # Errors
+/// Where it would not hold what it claims to be.
+pub fn equipment_record(
+    imprint: &Imprint<'_>,
+    file: &ItemFile,
+    rulebook: &Rulebook,
+) -> Result<Vec<u8>, PaperError> {
+    let (item, model) = (&file.item, &file.model);
+    let mut sheet = imprint.sheet(&format!("Equipment record: {}", item.mark));
+    let mut facts = identity(file);
+    let state = format!("{}: {}", item.state.word(), item.state_reason);
+    facts.extend([
+        ("Life ends", ends(&life(item, model, rulebook))),
+        ("Bought", day(item.bought_on)),
+        ("First used", day(item.first_used_on)),
+        ("Kept in", Cell::of(file.store.as_ref())),
+        ("State", Cell::new(state)),
+        ("Next examination due", due(item, model, rulebook)),
+        ("Instructions", Cell::new(model.instructions.as_str())),
+        ("Note", Cell::new(item.note.as_str())),
+    ]);
+    sheet.facts(&facts);
+    strength(&mut sheet, model);
+    examinations(&mut sheet, file);
+    events(&mut sheet, file);
+    sheet.heading("What this does not tell");
+    for caution in CAUTIONS {
+        sheet.caution(caution);
+    }
+    sheet.caution("The fields follow EN 365:2004, clause 4.6, from memory and to be checked against the standard.");
+    sheet.written()
+}
+
+fn ends(life: &Life) -> Cell {
+    Cell::new(match life {
+        Life::Ends(end) => format!("{}, {}; {}", write_day(end.on), end.rule, end.source),
+        Life::ByCondition(source) => format!("by its condition; {source}"),
+        Life::Unknown(why) => format!("cannot be told: {why}"),
+    })
+}
+
+pub(super) fn due(item: &Item, model: &Model, rulebook: &Rulebook) -> Cell {
+    Cell::new(match due_on(item, model, rulebook) {
+        Some((day, rule)) => format!("{}; {rule}", write_day(day)),
+        None => "it never passed a thorough examination".to_owned(),
+    })
+}
+
+fn strength(sheet: &mut Sheet, model: &Model) {
+    sheet.heading("What its model is rated and approved for");
+    if model.ratings.is_empty() {
+        sheet.paragraph("No rating is recorded.");
+    } else {
+        let columns = [
+            Column {
+                name: "Loaded",
+                part: 3.0,
+            },
+            Column {
+                name: "Value as entered",
+                part: 2.0,
+            },
+            Column {
+                name: "Kind",
+                part: 2.0,
+            },
+            Column {
+                name: "Read from",
+                part: 2.0,
+            },
+        ];
+        let rows = model.ratings.iter().map(|rating| {
+            vec![
+                Cell::new(rating.mode.words()),
+                Cell::new(rating.value.to_string()),
+                Cell::new(rating.kind.words()),
+                Cell::new(rating.source.key()),
+            ]
+        });
+        sheet.table(&columns, &rows.collect::<Vec<_>>());
+    }
+    let approvals: Vec<String> = model.approvals.iter().map(|one| one.title()).collect();
+    sheet.facts(&[("Approvals", Cell::new(approvals.join("\n")))]);
+}
+
+fn examinations(sheet: &mut Sheet, file: &ItemFile) {
+    sheet.heading("Examinations");
+    if file.examinations.is_empty() {
+        sheet.paragraph("None is recorded.");
+        return;
+    }
+    let columns = [
+        Column {
+            name: "Done",
+            part: 2.2,
+        },
+        Column {
+            name: "Why",
+            part: 2.8,
+        },
+        Column {
+            name: "Found, defects and repairs",
+            part: 5.0,
+        },
+        Column {
+            name: "Verdict",
+            part: 2.2,
+        },
+        Column {
+            name: "Examined by",
+            part: 3.0,
+        },
+        Column {
+            name: "Next due",
+            part: 2.2,
+        },
+    ];
+    let rows = file.examinations.iter().map(|one| {
+        vec![
+            Cell::new(write_day(one.on)),
+            Cell::new(one.kind.word()),
+            Cell::new(one.findings.as_str()),
+            Cell::new(one.verdict.word()),
+            Cell::new(one.examiner.as_str()),
+            day(one.next_due_on),
+        ]
+    });
+    sheet.table(&columns, &rows.collect::<Vec<_>>());
+}
+
+fn events(sheet: &mut Sheet, file: &ItemFile) {
+    sheet.heading("What happened to it");
+    if file.events.is_empty() {
+        sheet.paragraph("Nothing is recorded.");
+        return;
+    }
+    let columns = [
+        Column {
+            name: "Day",
+            part: 2.0,
+        },
+        Column {
+            name: "What",
+            part: 3.0,
+        },
+        Column {
+            name: "Note",
+            part: 8.0,
+        },
+    ];
+    let rows = file.events.iter().map(|one| {
+        vec![
+            Cell::new(write_day(one.on)),
+            Cell::new(format!("it {}", one.kind.word())),
+            Cell::new(one.note.as_str()),
+        ]
+    });
+    sheet.table(&columns, &rows.collect::<Vec<_>>());
+}
