@@ -2,7 +2,7 @@
 
 use time::Date;
 
-use super::{DeedError, Desk, permit, rulebook};
+use super::{DeedError, Desk, checklist, permit, rulebook};
 use crate::{
     domain::{
         Actor, Deed, ExaminationId, Item, ItemId, Model, PaperSize, SpanDraft, Team,
@@ -11,7 +11,7 @@ use crate::{
     export::paper::{
         PaperError,
         due::{DueItem, due_list},
-        examination::examination_report,
+        examination::{Reported, examination_report},
         record::{Imprint, ItemFile, equipment_record},
     },
     store::{Direction, ItemFilter, ItemSort, Tx},
@@ -103,13 +103,26 @@ pub async fn report(
     let examination = examination.ok_or(DeedError::NotFound("examination"))?;
     let file = file_of(&mut tx, examination.item).await?;
     let recorder = tx.person(examination.recorded_by).await?;
-    let recorder = recorder.map_or_else(String::new, |person| person.name);
+    let qualification = match examination.qualification {
+        Some(id) => tx.qualification(id).await?,
+        None => None,
+    };
+    let list = match examination.checklist {
+        Some(edition) => Some(checklist::of_edition(&mut tx, edition).await?),
+        None => None,
+    };
+    let reported = Reported {
+        examination,
+        recorder: recorder.map_or_else(String::new, |person| person.name),
+        qualification,
+        list,
+    };
     let team = this_team(&mut tx).await?;
     let rulebook = rulebook::home(&mut tx).await?;
     let at = desk.clock.now();
     let done = laid_out(move || {
         let imprint = imprint(&team, at, paper);
-        examination_report(&imprint, &file, &examination, (&rulebook, &recorder))
+        examination_report(&imprint, &file, &reported, &rulebook)
     });
     Ok(done.await??)
 }

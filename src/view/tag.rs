@@ -26,6 +26,7 @@ pub struct TagRow {
 pub struct TagsOfItem {
     rows: Vec<TagRow>,
     page: String,
+    label: String,
     may_keep: bool,
 }
 
@@ -41,6 +42,7 @@ impl TagsOfItem {
         Self {
             rows: tags.iter().map(row).collect(),
             page: page.clone(),
+            label: format!("/labels?item={item}"),
             may_keep,
         }
     }

@@ -6,15 +6,16 @@ use serde::Deserialize;
 use super::{App, Page, Problem, Query, Signed, paper::paper_of, paper::pdf, typed::Typed};
 use crate::{
     deed::{self, DeedError},
-    domain::{FieldErrors, LabelDraft},
+    domain::{FieldErrors, ItemId, LabelDraft},
     view::{Section, label::LabelForm},
 };
 
-/// For which items.
+/// For which items: their marks, or one item.
 #[derive(Default, Deserialize)]
 #[serde(default)]
 pub(super) struct AskedMarks {
     marks: String,
+    item: Option<ItemId>,
 }
 
 /// The form.
@@ -22,17 +23,26 @@ pub(super) async fn page_new(
     State(app): State<App>,
     signed: Signed,
     Query(asked): Query<AskedMarks>,
-) -> Page<LabelForm> {
+) -> Result<Page<LabelForm>, Problem> {
+    let marks = match asked.item {
+        Some(id) => {
+            let mut tx = app.desk.database.read(signed.actor.team).await?;
+            let item = tx.item(id).await?.ok_or(Problem::NotFound("item"))?;
+            item.mark
+        }
+        None => asked.marks,
+    };
     let known = app.config.public_url.is_some();
     let mut draft = LabelDraft {
-        marks: asked.marks,
+        marks,
         paper: paper_of(&signed, "").key().to_owned(),
         ..LabelDraft::default()
     };
     if !known {
         "code".clone_into(&mut draft.holds);
     }
-    Page(form(&signed, &draft, known, &FieldErrors::default()))
+    let fine = FieldErrors::default();
+    Ok(Page(form(&signed, &draft, known, &fine)))
 }
 
 fn form(signed: &Signed, draft: &LabelDraft, known: bool, wrong: &FieldErrors) -> LabelForm {

@@ -5,7 +5,7 @@ use time::macros::date;
 
 use crate::{
     history::eventful,
-    item_given::{examine, one_rope},
+    item_given::{OUTSIDE, examine, one_rope},
     paper_reader::{checked, structure_of, text_of},
 };
 
@@ -17,7 +17,7 @@ fn flat(text: &str) -> String {
 on_both_databases! {
     async fn the_record_of_an_item_says_what_is_known_and_what_is_not(world) {
         let given = one_rope(&world).await;
-        let fields = [("kind", "intake"), ("on", "2026-02-01"), ("examiner", "Ada <Bergen>"),
+        let fields = [("kind", "intake"), ("on", "2026-02-01"), ("examiner", OUTSIDE),
             ("findings", "sheath glazed for 2 m; „Größe“ checked"), ("verdict", "fit")];
         examine(&given.officer, &given.item, &fields).await;
         let auditor = world.visitor(&world.auditor).await;
@@ -32,7 +32,7 @@ on_both_databases! {
         let text = flat(&text);
         for said in ["Equipment record: RL-0042", "Maker Tarn & Fell", "Trade name Line 11", "Serial S-77<1>",
             "Lot or batch L9", "Bought 2021-06-01", "First used 2021-07-01", "Maker's address not recorded",
-            "Codes on it not recorded", "Ada <Bergen>", "sheath glazed", "„Größe“", "2026-02-01", "7000 lbf",
+            "Codes on it not recorded", OUTSIDE, "sheath glazed", "„Größe“", "2026-02-01", "7000 lbf",
             "EN 1891", "kept with the blue bag", "approves nothing", "from memory", "Page 1 of"] {
             assert!(text.contains(said), "{said} is missing: {text}");
         }
@@ -105,8 +105,12 @@ on_both_databases! {
     async fn labels_give_an_item_a_code_once_and_nothing_where_they_cannot_be_made(world) {
         let given = one_rope(&world).await;
         let officer = &given.officer;
-        let form = officer.get("/labels?marks=RL-0042").await;
-        assert!(form.text.contains("RL-0042</textarea>"), "{}", form.text);
+        let page = officer.get(&format!("/items/{}", given.item)).await;
+        assert!(page.text.contains(&format!("href=\"/labels?item={}\"", given.item)), "{}", page.text);
+        for asked in [format!("item={}", given.item), "marks=RL-0042".to_owned()] {
+            let form = officer.get(&format!("/labels?{asked}")).await;
+            assert!(form.text.contains("RL-0042</textarea>"), "{}", form.text);
+        }
         let roll = [("marks", "RL-0042\r\n\r\n rl-0042 "), ("code", "data-matrix"), ("holds", "code"),
             ("paper", "roll"), ("width", "1.5 in"), ("height", "15")];
         let before = world.entries().await;

@@ -1,28 +1,43 @@
 //! The report of a thorough examination: the eleven items that the Lifting Operations and Lifting Equipment
 //! Regulations 1998 (UK), Schedule 1, ask for, with what of them is recorded.
 
+use time::Date;
+
 use super::{
-    Cell, PaperError,
+    Cell, Column, PaperError, Sheet,
     record::{CAUTIONS, Imprint, ItemFile, day, identity},
 };
 use crate::{
     domain::{
-        Examination, ExaminationKind, Verdict, date::write_day, fitness::interval_months,
-        rulebook::Rulebook,
+        Checklist, Examination, ExaminationKind, Holder, Qualification, Verdict, date::write_day,
+        fitness::interval_months, rulebook::Rulebook,
     },
     rigging::StrengthKind,
 };
 
-/// The report as a file. `file` is the item with its examinations up to this one, `recorder` who wrote it down.
+/// An examination with what belongs to its report.
+pub struct Reported {
+    /// The examination.
+    pub examination: Examination,
+    /// Who wrote it down, by name.
+    pub recorder: String,
+    /// By what the examiner was competent, where that is recorded.
+    pub qualification: Option<Qualification>,
+    /// The list that it was done by, as it was on that day.
+    pub list: Option<Checklist>,
+}
+
+/// The report as a file. `file` is the item with its other examinations.
 ///
 /// # Errors
 /// Where it would not hold what it claims to be.
 pub fn examination_report(
     imprint: &Imprint<'_>,
     file: &ItemFile,
-    examination: &Examination,
-    (rulebook, recorder): (&Rulebook, &str),
+    reported: &Reported,
+    rulebook: &Rulebook,
 ) -> Result<Vec<u8>, PaperError> {
+    let examination = &reported.examination;
     let title = format!("Report of examination: {}", file.item.mark);
     let mut sheet = imprint.sheet(&title);
     sheet.heading("For whom and where (items 1 and 2)");
@@ -48,19 +63,8 @@ pub fn examination_report(
     sheet.facts(&facts);
     sheet.heading("The examination (items 6 to 8)");
     sheet.facts(&findings(file, examination, rulebook));
-    sheet.heading("Who examined and reports (items 9 to 11)");
-    sheet.facts(&[
-        ("Examined by", Cell::new(examination.examiner.as_str())),
-        ("Address", Cell::NotRecorded),
-        ("Qualifications", Cell::NotRecorded),
-        ("Employer of the examiner", Cell::NotRecorded),
-        ("Recorded by", Cell::new(recorder)),
-        (
-            "Signed by hand",
-            Cell::new("name and signature:  ________________________________"),
-        ),
-        ("Date of this report", Cell::new(write_day(imprint.today()))),
-    ]);
+    looked_at(&mut sheet, reported);
+    examined_by(&mut sheet, reported, imprint.today());
     sheet.heading("What this does not tell");
     for caution in CAUTIONS {
         sheet.caution(caution);
@@ -70,6 +74,71 @@ pub fn examination_report(
          report that lacks one of them is not complete under that law; add what is not recorded before it is signed.",
     );
     sheet.written()
+}
+
+/// The criteria of the list of that day with their answers.
+fn looked_at(sheet: &mut Sheet, reported: &Reported) {
+    let Some(list) = &reported.list else { return };
+    sheet.heading(&format!("What was looked at, by {}", list.edition.words()));
+    let columns = [
+        Column {
+            name: "Criterion",
+            part: 6.0,
+        },
+        Column {
+            name: "Answer",
+            part: 2.0,
+        },
+        Column {
+            name: "Seen and measured",
+            part: 5.0,
+        },
+    ];
+    let rows = list.criteria.iter().map(|criterion| {
+        let mut answers = reported.examination.answers.iter();
+        let answer = answers.find(|one| one.criterion == criterion.key);
+        let seen = answer.map(|one| [one.measured_words(), one.note.clone()]);
+        let mut seen = seen.map_or_else(Vec::new, Vec::from);
+        seen.retain(|text| !text.is_empty());
+        vec![
+            Cell::new(criterion.words.as_str()),
+            Cell::new(answer.map_or("not answered", |one| one.outcome.word())),
+            Cell::new(if seen.is_empty() {
+                "nothing noted".to_owned()
+            } else {
+                seen.join("; ")
+            }),
+        ]
+    });
+    sheet.table(&columns, &rows.collect::<Vec<_>>());
+}
+
+/// Who examined, by what right, and who reports.
+fn examined_by(sheet: &mut Sheet, reported: &Reported, today: Date) {
+    sheet.heading("Who examined and reports (items 9 to 11)");
+    let qualification = reported.qualification.as_ref();
+    let body = qualification.and_then(|one| match &one.holder {
+        Holder::Outside { body, .. } => Some(body),
+        Holder::Person(_) => None,
+    });
+    sheet.facts(&[
+        (
+            "Examined by",
+            Cell::new(reported.examination.examiner.as_str()),
+        ),
+        ("Address", Cell::NotRecorded),
+        (
+            "Qualifications",
+            Cell::of(qualification.map(|one| &one.evidence)),
+        ),
+        ("Employer of the examiner", Cell::of(body)),
+        ("Recorded by", Cell::new(reported.recorder.as_str())),
+        (
+            "Signed by hand",
+            Cell::new("name and signature:  ________________________________"),
+        ),
+        ("Date of this report", Cell::new(write_day(today))),
+    ]);
 }
 
 /// Rated loads and working limits alone: a breaking strength is no load that a thing may carry.

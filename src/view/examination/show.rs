@@ -26,6 +26,7 @@ pub struct ShowExamination {
     /// The frame.
     pub shell: Shell,
     href: String,
+    report: String,
     mark: String,
     model: String,
     answer: Answer,
@@ -74,6 +75,7 @@ impl ShowExamination {
         Self {
             shell,
             href: format!("/items/{}", item.id),
+            report: format!("/examinations/{}/report.pdf", examination.id),
             mark: item.mark.clone(),
             model: model.title(),
             answer: Answer::new(

@@ -56,8 +56,6 @@ pub struct ItemFile {
     pub tags: TagsOfItem,
     /// Who asked for its return from quarantine, by name; empty where nobody did.
     pub asked_by: String,
-    /// Where a label for it is made, for somebody who may.
-    pub label: Option<String>,
     /// What was done with its record.
     pub past: Past,
     /// The ropes that it was part of, the last one first.
@@ -132,7 +130,6 @@ pub struct ShowItem {
     past: Past,
     history: String,
     record: String,
-    label: Option<String>,
 }
 
 impl ShowItem {
@@ -183,7 +180,6 @@ impl ShowItem {
             past: file.past,
             history: format!("/items/{}/history", item.id),
             record: format!("/items/{}/record.pdf", item.id),
-            label: file.label.clone(),
             shell,
         }
     }
@@ -209,7 +205,6 @@ impl ShowItem {
             jobs: Vec::new(),
             tags: TagsOfItem::sample(gear::item().id),
             asked_by: super::super::PROBE.to_owned(),
-            label: Some("/labels?marks=x".to_owned()),
             past: past::sample(),
             whole_ropes: vec![gear::item()],
             pieces: vec![gear::item()],

@@ -16,7 +16,7 @@ use crate::{
         past::Past,
         tag::TagsOfItem,
     },
-    web::{App, Page, Path, Problem, Signed, listed::address},
+    web::{App, Page, Path, Problem, Signed},
 };
 
 /// How many examinations, events and changes of the record the page shows; the whole history has the rest.
@@ -62,11 +62,6 @@ pub(in crate::web) async fn page_show(
         events: tx.events_in_line(&item, LAST).await?,
         notices,
         jobs,
-        label: signed
-            .actor
-            .role
-            .may(Deed::KeepRegister)
-            .then(|| address("/labels", &[("marks", &item.mark)])),
         tags: TagsOfItem::new(
             id,
             &tx.tags(id).await?,
