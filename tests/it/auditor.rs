@@ -19,7 +19,7 @@ fn between<'a>(text: &'a str, from: &'a str, to: &'a str) -> impl Iterator<Item 
 }
 
 /// Forms that change nothing but the visitor's own account.
-const OWN: [&str; 8] = [
+const OWN: [&str; 9] = [
     "/sign-out",
     "/settings",
     "/settings/password",
