@@ -162,7 +162,7 @@ pub struct LabelDraft {
     pub width: String,
     /// A label's height.
     pub height: String,
-    /// How many are side by side.
+    /// How many are side by side; empty is 1.
     pub across: String,
     /// How many are below each other.
     pub down: String,
@@ -341,6 +341,10 @@ fn fits(wrong: &mut FieldErrors, grid: &LabelSheet) {
 }
 
 fn length(wrong: &mut FieldErrors, field: &str, text: &str, least: f64) -> Option<f32> {
+    // What may be nothing may be left empty.
+    if text.trim().is_empty() && least <= 0.0 {
+        return Some(0.0);
+    }
     let entered = EnteredLength::read(text, Some(LengthUnit::Millimetre));
     let length = wrong.keep(field, "unit", entered)?.quantity().millimetres();
     if !(least..=LONGEST_SIDE).contains(&length) {
@@ -355,14 +359,17 @@ fn length(wrong: &mut FieldErrors, field: &str, text: &str, least: f64) -> Optio
     Some(length as f32)
 }
 
+/// A whole number; empty is 1.
 fn number(wrong: &mut FieldErrors, field: &str, text: &str, most: usize) -> Option<usize> {
-    let number = text.trim().parse().ok();
+    let text = text.trim();
+    let number = if text.is_empty() {
+        Some(1)
+    } else {
+        text.parse().ok()
+    };
     let number = number.filter(|number| (1..=most).contains(number));
     if number.is_none() {
-        let message = format!(
-            "Write a whole number from 1 to {most}, not \"{}\".",
-            text.trim()
-        );
+        let message = format!("Write a whole number from 1 to {most}, not \"{text}\".");
         wrong.add(field, "range", message);
     }
     number
