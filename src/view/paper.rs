@@ -17,7 +17,7 @@ pub struct Papers {
     form: Form,
     draft: SpanDraft,
     paper: &'static str,
-    papers: Choices,
+    sizes: Choices,
     may_keep: bool,
 }
 
@@ -35,7 +35,7 @@ impl Papers {
             form: Form::new(wrong).failed("No file was made"),
             draft,
             paper: paper.key(),
-            papers: sizes(),
+            sizes: sizes(),
             may_keep,
         }
     }

@@ -55,11 +55,11 @@ fn another_reader_finds_the_days() {
     assert_eq!(events.len(), 2);
     let start = |at: usize| match events[at].get_start().unwrap() {
         DatePerhapsTime::Date(day) => day.to_string(),
-        other => panic!("{other:?}"),
+        other @ DatePerhapsTime::DateTime(_) => panic!("{other:?}"),
     };
     let end = |at: usize| match events[at].get_end().unwrap() {
         DatePerhapsTime::Date(day) => day.to_string(),
-        other => panic!("{other:?}"),
+        other @ DatePerhapsTime::DateTime(_) => panic!("{other:?}"),
     };
     assert_eq!(
         (start(0).as_str(), end(0).as_str()),

@@ -123,8 +123,10 @@ fn every_code_on_the_printed_sheets_is_read_back() {
             for (at, label) in (grid.skip..).zip(&wanted) {
                 let (page, place) = (&printed[at / grid.on_sheet()], at % grid.on_sheet());
                 let (column, row) = (place % grid.across, place / grid.across);
-                let corner =
-                    |n: usize, margin: f32, label: f32, gap: f32| margin + n as f32 * (label + gap);
+                let corner = |n: usize, margin: f32, label: f32, gap: f32| {
+                    let n = u16::try_from(n).map(f32::from).unwrap();
+                    margin + n * (label + gap)
+                };
                 let left = corner(column, grid.margin.0, grid.label.0, grid.gap.0);
                 let top = corner(row, grid.margin.1, grid.label.1, grid.gap.1);
                 let cut = page.cut((left, top), grid.label, 200.0);

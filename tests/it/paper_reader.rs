@@ -97,6 +97,11 @@ impl Page {
         (width, height): (f32, f32),
         dots_an_inch: f32,
     ) -> Self {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "places on a sheet of paper are small and not negative"
+        )]
         let dots = |length: f32| (length / 25.4 * dots_an_inch).round() as usize;
         let (left, top) = (dots(left), dots(top));
         let (width, height) = (
