@@ -10,7 +10,7 @@ use super::{
 use crate::{
     domain::{
         Checklist, Examination, ExaminationKind, Holder, Qualification, Verdict, date::write_day,
-        fitness::interval_months, rulebook::Rulebook,
+        fitness::interval_of, rulebook::Rulebook,
     },
     rigging::StrengthKind,
 };
@@ -158,7 +158,7 @@ fn findings(
     examination: &Examination,
     rulebook: &Rulebook,
 ) -> Vec<(&'static str, Cell)> {
-    let (months, rule) = interval_months(&file.model, rulebook);
+    let (months, rule) = interval_of(&file.item, &file.model, rulebook);
     let basis = match examination.kind {
         ExaminationKind::Intake => "when it came in".to_owned(),
         ExaminationKind::Periodic => format!("at its interval of {months} months ({rule})"),
