@@ -130,3 +130,16 @@ fn a_spoilt_sheet_is_refused_with_a_reason_or_answers() {
         "{taken} taken, {refused} refused"
     );
 }
+
+#[test]
+fn legs_that_hold_an_item_are_refused_where_the_sheet_has_no_body() {
+    let sheet = include_str!("../../src/rigging/rig/bridle-high-point.toml");
+    let blocks = sheet.split("\n[[");
+    let blocks = blocks.filter(|block| !block.starts_with("body]]"));
+    let sheet = blocks.collect::<Vec<_>>().join("\n[[");
+    let on_an_item = "carries_position = \"head\"";
+    let sheet = sheet.replace("carries_body = \"high-point\"", on_an_item);
+    assert!(sheet.contains("[[bridle]]") && sheet.contains(on_an_item));
+    let why = Rig::parse(&sheet).unwrap_err().to_string();
+    assert!(why.contains("bodies"), "{why}");
+}

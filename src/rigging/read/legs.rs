@@ -99,7 +99,9 @@ fn stands_still(rig: &Rig, place: &str, carries: Carried) -> Result<(), RigError
         Carried::Body(body) => Some(body),
         Carried::Position(position) => rig.positions[position].body,
     };
-    if body.is_some_and(|body| rig.bodies[body].kind == BodyKind::Anchor) {
+    // Where a sheet has no body, one that a position names is noted already and is not there to look at.
+    let body = body.and_then(|body| rig.bodies.get(body));
+    if body.is_some_and(|body| body.kind == BodyKind::Anchor) {
         return Ok(());
     }
     Err(RigError::Shape {
