@@ -114,10 +114,10 @@ impl Forecast<'_> {
     }
 
     fn becoming(&self, planned: &PlannedItem, model: &Model) -> Option<Item> {
-        let (competence, _) = self.known.competence.as_ref()?;
+        let (competence, (person, _)) = self.known.competence.as_ref()?;
         let recording = Recording {
             recorder: self.known.recorder(),
-            recorded_by: crate::domain::PersonId(Uuid::nil()),
+            recorded_by: *person,
             now: self.today.midnight().assume_utc(),
             today: self.today,
             zone: &Zone::UTC,

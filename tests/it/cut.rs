@@ -89,10 +89,10 @@ on_both_databases! {
     async fn what_does_not_add_up_is_refused_with_the_numbers(world) {
         let given = one_rope(&world).await;
         let before = world.entries().await;
-        let over = with(&TWO, &[("pieces[0][length]", "36 m"), ("waste", "50 cm")]);
+        let over = with(&TWO, &[("pieces[0][length]", "36 m"), ("waste", "50 yd")]);
         let answer = cut(&given, &given.item, &over).await;
         assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
-        assert!(answer.text.contains("id=\"f-waste-wrong-1\""), "cm is no unit here: {}", answer.text);
+        assert!(answer.text.contains("id=\"f-waste-wrong-1\""), "yd is no unit here: {}", answer.text);
         let over = with(&TWO, &[("pieces[0][length]", "36 m"), ("waste", "500 mm")]);
         let answer = cut(&given, &given.item, &over).await;
         assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);

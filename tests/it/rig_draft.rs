@@ -82,7 +82,7 @@ fn numbers_are_read_as_people_write_them() {
     let mut draft = RigDraft::from(&Rig::parse(ON_A_LINE).unwrap().sheet());
     draft.rope[0].path[1].between_degrees = "12,5°".to_owned();
     draft.line[0].span_metres = "30 m".to_owned();
-    draft.line[0].sag_metres = "330 cm".to_owned();
+    draft.line[0].sag_metres = "330 yd".to_owned();
     assert_eq!(fields(&draft.check().unwrap_err()), ["line[0][sag_metres]"]);
     draft.line[0].sag_metres = "3,3".to_owned();
     let rig = draft.check().unwrap();
