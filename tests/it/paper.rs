@@ -112,7 +112,7 @@ on_both_databases! {
             assert!(form.text.contains("RL-0042</textarea>"), "{}", form.text);
         }
         let roll = [("marks", "RL-0042\r\n\r\n rl-0042 "), ("code", "data-matrix"), ("holds", "code"),
-            ("paper", "roll"), ("width", "1.5 in"), ("height", "25")];
+            ("paper", "roll"), ("width", "3 in"), ("height", "25")];
         let before = world.entries().await;
         for (field, value) in [("marks", "RL-0042\nno such"), ("marks", " "), ("code", "stars"), ("holds", "address"),
             ("width", "2 kN"), ("height", "4"), ("height", "6")] {
