@@ -102,6 +102,7 @@ mod rigging_sheet;
 mod rigging_sheet_any;
 mod rigging_solve;
 mod rigging_strand;
+mod rigging_swing;
 mod rigging_tangle;
 mod rigging_told;
 mod rulebook;
