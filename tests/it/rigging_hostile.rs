@@ -131,15 +131,30 @@ fn a_spoilt_sheet_is_refused_with_a_reason_or_answers() {
     );
 }
 
+/// The sheet of a bridle, its legs holding an item in place of the high point.
+fn bridle_that_holds(item: &str) -> String {
+    let sheet = include_str!("../../src/rigging/rig/bridle-high-point.toml");
+    let on_the_body = "[[bridle]]\ncarries_body = \"high-point\"";
+    assert!(sheet.contains(on_the_body));
+    sheet.replace(
+        on_the_body,
+        &format!("[[bridle]]\ncarries_position = \"{item}\""),
+    )
+}
+
+#[test]
+fn legs_hold_what_stands_still_alone() {
+    let why = Rig::parse(&bridle_that_holds("foot")).unwrap_err();
+    let words = why.to_string();
+    assert!(words.contains("legs hold an anchor"), "{words}");
+}
+
 #[test]
 fn legs_that_hold_an_item_are_refused_where_the_sheet_has_no_body() {
-    let sheet = include_str!("../../src/rigging/rig/bridle-high-point.toml");
+    let sheet = bridle_that_holds("head");
     let blocks = sheet.split("\n[[");
     let blocks = blocks.filter(|block| !block.starts_with("body]]"));
     let sheet = blocks.collect::<Vec<_>>().join("\n[[");
-    let on_an_item = "carries_position = \"head\"";
-    let sheet = sheet.replace("carries_body = \"high-point\"", on_an_item);
-    assert!(sheet.contains("[[bridle]]") && sheet.contains(on_an_item));
     let why = Rig::parse(&sheet).unwrap_err().to_string();
     assert!(why.contains("bodies"), "{why}");
 }

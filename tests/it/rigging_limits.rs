@@ -230,3 +230,25 @@ fn every_knot_has_a_range_and_a_source() {
         assert!(!knot.source.is_empty() && !knot.title.is_empty());
     }
 }
+
+#[test]
+fn a_limit_is_told_in_the_unit_that_was_typed() {
+    // The same lengths in feet: 0.3048 m each, exactly.
+    let (metres, feet) = (
+        Length::from_metres(1e12).unwrap_err().to_string(),
+        Length::from_feet(1e12).unwrap_err().to_string(),
+    );
+    let last = |words: &str| {
+        let mut numbers = words.split(|c: char| !c.is_ascii_digit() && c != '.');
+        let numbers: Vec<f64> = numbers
+            .by_ref()
+            .filter_map(|word| word.parse().ok())
+            .collect();
+        numbers
+            .into_iter()
+            .filter(|number| *number < 1e12)
+            .fold(0.0, f64::max)
+    };
+    let ratio = last(&metres) / last(&feet);
+    assert!((ratio - 0.3048).abs() < 1e-3, "{metres} / {feet}");
+}
