@@ -22,7 +22,7 @@ use crate::{
     domain::{Actor, Clock},
     import::{
         Answers, DateOrder, DecimalMark, Field, LessThanDay, Ranges, Seen, SeenOf, Stated, Target,
-        Unit,
+        Unit, counted,
     },
     store::Database,
 };
@@ -156,7 +156,11 @@ impl Import {
             _ => format!("{}: {error}", path.display()),
         })?;
         written.write_all(&bytes)?;
-        say(&format!("{rows} rows left out: {}\n", path.display()))
+        say(&format!(
+            "{} left out: {}\n",
+            counted(rows, "row"),
+            path.display()
+        ))
     }
 
     async fn actor(&self, database: &Database) -> Result<Actor, Failure> {

@@ -18,7 +18,6 @@ use super::question::Question;
 use super::remark::Remarks;
 use super::row::{Given, ReadRow, ReadRows};
 use super::{against, blame, item};
-use crate::domain::date::{add_months, read_day};
 use crate::domain::{ItemDraft, Kind, Model, ModelId, StoreId};
 
 /// All that comes of the rows.
@@ -58,6 +57,8 @@ pub(super) struct Assembly<'a> {
     pub(super) stores: BTreeMap<String, StoreRef>,
     pub(super) marks: BTreeMap<String, u32>,
     pub(super) serials: BTreeMap<(GroupKey, String), u32>,
+    /// For how many rows an answer stands where the list is silent, and the first of them.
+    pub(super) said: BTreeMap<Field, (usize, u32)>,
     /// The rows of which no date made is known.
     pub(super) unmade: Vec<u32>,
 }
@@ -76,6 +77,7 @@ pub(super) fn assemble(
         today,
         plan: Plan::default(),
         silent: BTreeMap::new(),
+        said: BTreeMap::new(),
         errors: read.errors,
         remarks: read.remarks,
         stores: BTreeMap::new(),
@@ -100,6 +102,7 @@ pub(super) fn assemble(
         })
         .collect();
     assembly.remark_unmade();
+    assembly.remark_said();
     let mut questions = read.questions;
     questions.extend(assembly.silence());
     let models = models.into_values();
@@ -207,6 +210,8 @@ impl Assembly<'_> {
                 continue;
             }
             if let Some(said) = self.answers.silent(field) {
+                let rows = self.said.entry(field).or_insert((0, group.first_row));
+                *rows = (rows.0 + group.rows, rows.1.min(group.first_row));
                 let said = (said.to_owned(), group.first_row);
                 group.values.insert(field, said);
             } else {
@@ -339,54 +344,6 @@ impl Assembly<'_> {
                 let field = blame::item_field(&error.field);
                 self.blame(row.number, field, &error.code, error.message);
             }
-        }
-    }
-
-    /// A next due day beyond what the rules allow is not taken over; the rules' own day holds then.
-    fn keep_to_interval(
-        &mut self,
-        row: &ReadRow,
-        model: Option<&ReadyModel>,
-        history: &mut history::History,
-    ) {
-        let model = model.and_then(|ready| ready.model.as_ref());
-        let months = model.and_then(|model| self.known.interval(model));
-        if let (Some(months), Some(examination)) = (months, &mut history.examination)
-            && let (Ok(on), Ok(due)) = (
-                read_day(&examination.on),
-                read_day(&examination.next_due_on),
-            )
-            && due > add_months(on, months)
-        {
-            examination.next_due_on.clear();
-            let sentence = format!(
-                "The list says that the next examination is due later than the {months} months that the rules allow; the rules' day holds."
-            );
-            self.remarks.add(row.number, sentence);
-        }
-    }
-
-    /// An examination by somebody who was not competent on its day is not taken over.
-    fn keep_to_competent(
-        &self,
-        row: &ReadRow,
-        model: Option<&ReadyModel>,
-        history: &mut history::History,
-    ) {
-        let model = model.and_then(|ready| ready.model.as_ref());
-        if let (Some(model), Some(examination)) = (model, &history.examination)
-            && let Ok(on) = read_day(&examination.on)
-            && let Some(why) = self
-                .known
-                .not_competent(&examination.examiner, model.kind, on)
-        {
-            let named = row.values.contains_key(&Field::Examiner);
-            let field = if named {
-                Field::Examiner
-            } else {
-                Field::LastExamined
-            };
-            history.wrong.push((field, "competence", why));
         }
     }
 

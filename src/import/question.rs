@@ -279,8 +279,9 @@ fn silent_sentence(field: Field, rows: usize, first_row: u32) -> String {
         Field::StrengthSource => "where the strengths were read".to_owned(),
         other => format!("the {}", lower_first(&other.label())),
     };
+    let say = if rows == 1 { "says" } else { "say" };
     format!(
-        "What holds for the {} that say nothing about {about} (first: row {first_row})?",
+        "What holds for the {} that {say} nothing about {about} (first: row {first_row})?",
         counted(rows, "row")
     )
 }
@@ -295,7 +296,7 @@ pub(super) fn no_field() -> [(String, String); 2] {
 }
 
 /// "1 row", "2 rows".
-pub(super) fn counted(count: usize, noun: &str) -> String {
+pub fn counted(count: usize, noun: &str) -> String {
     if count == 1 {
         format!("1 {noun}")
     } else {

@@ -85,7 +85,7 @@ pub fn rendered<T: askama::Template>(
         .collect()
 }
 
-/// Samples of every page. A new page adds a line here or in [`samples_of_gear`].
+/// Samples of every page. A new page adds a line here or in `samples_of_gear`.
 pub fn samples() -> Vec<Sample> {
     let pages = [
         rendered("history/list.html", history::HistoryPage::samples()),

@@ -294,7 +294,15 @@ fn what_the_file_is_silent_about_is_asked_once() {
     ] {
         answers.silent.insert(field.to_owned(), value.to_owned());
     }
-    assert!(rehearsed("x.csv", text.as_bytes(), &answers).is_ready());
+    let rehearsal = rehearsed("x.csv", text.as_bytes(), &answers);
+    assert!(rehearsal.is_ready());
+    // An answer is told with the rows that it stands for, of which there may be more than when it was given.
+    let mut remarks = rehearsal.remarks.iter();
+    let said = remarks.find(|remark| remark.sentence.contains("your answer, \"yes\""));
+    assert_eq!(
+        said.map(|remark| (remark.rows, remark.first_row)),
+        Some((2, 2))
+    );
 }
 
 fn known() -> Known {

@@ -147,7 +147,7 @@ fn a_kind_is_read_from_the_description_where_no_column_says_it() {
     assert_eq!(rehearsal.questions.len(), 1);
     assert_eq!(
         rehearsal.questions[0].sentence(),
-        "What holds for the 1 row that say nothing about the kind of gear (first: row 3)?"
+        "What holds for the 1 row that says nothing about the kind of gear (first: row 3)?"
     );
 }
 

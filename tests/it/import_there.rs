@@ -380,7 +380,7 @@ async fn the_command_updates_and_leaves_out() {
         let (done, told) = run(&all);
         assert!(
             done && told
-                .contains("0 items, 0 new models, 1 new stores; 1 items updated; 1 rows left out."),
+                .contains("0 items, 0 new models, 1 new store; 1 item updated; 1 row left out."),
             "{told}"
         );
         assert!(std::fs::read_to_string(&left).unwrap().contains("R-3"));

@@ -11,7 +11,8 @@ use crate::{
     domain::{Actor, Change, Deed, FieldErrors, ImportTaken, ModelId, fold},
     export,
     import::{
-        Answers, ImportFailure, Known, NotTaken, Rehearsal, Table, read_table, rehearse, wanted,
+        Answers, ImportFailure, Known, NotTaken, Rehearsal, Table, counted, read_table, rehearse,
+        wanted,
     },
     store::{Tx, WriteTx},
 };
@@ -76,14 +77,16 @@ impl Taken {
     /// What was done, in one sentence.
     pub fn sentence(&self) -> String {
         let mut done = vec![format!(
-            "Taken in: {} items, {} new models, {} new stores",
-            self.items, self.models, self.stores
+            "Taken in: {}, {}, {}",
+            counted(self.items, "item"),
+            counted(self.models, "new model"),
+            counted(self.stores, "new store")
         )];
         if self.updated > 0 {
-            done.push(format!("{} items updated", self.updated));
+            done.push(format!("{} updated", counted(self.updated, "item")));
         }
         if self.left_out > 0 {
-            done.push(format!("{} rows left out", self.left_out));
+            done.push(format!("{} left out", counted(self.left_out, "row")));
         }
         done.join("; ") + "."
     }

@@ -156,7 +156,7 @@ pub async fn left_out_waiting(
 /// id in its place, as a list of their own.
 ///
 /// # Errors
-/// As [`take`]; [`DeedError::NotFound`] if there is none in this team, or it was taken in already.
+/// As [`take`](super::take); [`DeedError::NotFound`] if there is none in this team, or it was taken in already.
 pub async fn take_waiting(desk: &Desk, actor: &Actor, id: Uuid) -> Result<Taken, DeedError> {
     let file = waiting(desk, actor, id).await?;
     let table = read(&file).await?;
