@@ -85,15 +85,7 @@ pub async fn withdraw(
     id: RigId,
     draft: &OfferDraft,
 ) -> Result<OwnRig, DeedError> {
-    permit(actor, Deed::KeepRegister)?;
-    let reason = draft.check()?;
-    let mut tx = desk.database.write(actor.team).await?;
-    let rig = kept(&mut tx, id, false).await?;
-    let offer = offer(&rig, reason);
-    tx.record(actor, desk.clock.now(), Change::RigWithdrawn(offer))
-        .await?;
-    tx.commit().await?;
-    Ok(rig)
+    set_withdrawn(desk, actor, (id, true), draft).await
 }
 
 /// Offers a rig again that was withdrawn.
@@ -106,23 +98,33 @@ pub async fn take_up(
     id: RigId,
     draft: &OfferDraft,
 ) -> Result<OwnRig, DeedError> {
+    set_withdrawn(desk, actor, (id, false), draft).await
+}
+
+/// Withdraws a rig that is offered, or offers one that is withdrawn.
+async fn set_withdrawn(
+    desk: &Desk,
+    actor: &Actor,
+    (id, withdrawn): (RigId, bool),
+    draft: &OfferDraft,
+) -> Result<OwnRig, DeedError> {
     permit(actor, Deed::KeepRegister)?;
     let reason = draft.check()?;
     let mut tx = desk.database.write(actor.team).await?;
-    let rig = kept(&mut tx, id, true).await?;
-    let offer = offer(&rig, reason);
-    tx.record(actor, desk.clock.now(), Change::RigTakenUp(offer))
-        .await?;
-    tx.commit().await?;
-    Ok(rig)
-}
-
-fn offer(rig: &OwnRig, reason: String) -> RigOffer {
-    RigOffer {
+    let rig = kept(&mut tx, id, !withdrawn).await?;
+    let offer = RigOffer {
         rig: rig.id,
         title: rig.title.clone(),
         reason,
-    }
+    };
+    let change = if withdrawn {
+        Change::RigWithdrawn(offer)
+    } else {
+        Change::RigTakenUp(offer)
+    };
+    tx.record(actor, desk.clock.now(), change).await?;
+    tx.commit().await?;
+    Ok(rig)
 }
 
 /// The newest version of a rig that is there, and is withdrawn or not, as it is to be.

@@ -31,6 +31,11 @@ pub(super) fn push_line(
     statement.sql(")");
 }
 
+/// Leaves in the rows of a table about one item, and those about the ropes that it was part of.
+pub(super) fn push_line_of(statement: &mut Statement, item: &Item) {
+    push_line(statement, ("item_id", "seq"), item.id.0, item.whole_ropes());
+}
+
 impl Tx {
     /// The `limit` last events of an item and of the ropes that it was part of, the last that happened first.
     pub async fn events_in_line(
@@ -40,12 +45,7 @@ impl Tx {
     ) -> Result<Vec<Event>, StoreError> {
         let mut statement = Statement::new("SELECT record FROM event WHERE team_id = ");
         statement.bind(self.team.0).sql(" AND ");
-        push_line(
-            &mut statement,
-            ("item_id", "seq"),
-            item.id.0,
-            item.whole_ropes(),
-        );
+        push_line_of(&mut statement, item);
         statement.sql(" ORDER BY happened_on DESC, seq DESC LIMIT ");
         statement.bind(limit);
         let rows: Vec<RecordRow> = find_by!(self.conn, statement)?;
@@ -60,12 +60,7 @@ impl Tx {
     ) -> Result<Vec<Examination>, StoreError> {
         let mut statement = Statement::new("SELECT record FROM examination WHERE team_id = ");
         statement.bind(self.team.0).sql(" AND ");
-        push_line(
-            &mut statement,
-            ("item_id", "seq"),
-            item.id.0,
-            item.whole_ropes(),
-        );
+        push_line_of(&mut statement, item);
         statement.sql(" ORDER BY examined_on DESC, seq DESC LIMIT ");
         statement.bind(limit);
         let rows: Vec<RecordRow> = find_by!(self.conn, statement)?;

@@ -2,7 +2,7 @@
 
 use super::{
     Recorded, StoreError, Tx, WriteTx,
-    line::push_line,
+    line::push_line_of,
     record,
     record::RecordRow,
     statement::{Statement, find_by},
@@ -30,12 +30,7 @@ impl Tx {
     ) -> Result<Vec<Usage>, StoreError> {
         let mut statement = Statement::new("SELECT record FROM usage_entry WHERE team_id = ");
         statement.bind(self.team.0).sql(" AND ");
-        push_line(
-            &mut statement,
-            ("item_id", "seq"),
-            item.id.0,
-            item.whole_ropes(),
-        );
+        push_line_of(&mut statement, item);
         statement.sql(" ORDER BY used_on DESC, seq DESC LIMIT ");
         statement.bind(limit);
         let rows: Vec<RecordRow> = find_by!(self.conn, statement)?;

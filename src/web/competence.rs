@@ -12,13 +12,11 @@ use super::{
     App, Done, Form, JsonBody, Page, Path, Problem, Query, Signed,
     api::{ProblemJson, tagged},
     listed::FormId,
+    page::answer,
     typed::Typed,
 };
 use crate::{
-    deed::{
-        DeedError,
-        qualification::{self, EndDraft},
-    },
+    deed::qualification::{self, EndDraft},
     domain::{
         Competence, Deed, FieldErrors, Holder, Qualification, QualificationDraft, QualificationId,
     },
@@ -84,14 +82,13 @@ pub(super) async fn page_create(
 ) -> Result<Response, Problem> {
     let draft: QualificationDraft = typed.draft()?;
     let id = QualificationId(given.id());
-    match qualification::record(&app.desk, &signed.actor, id, &draft).await {
-        Ok(_) => Ok(Done::to("/competence").saying("Recorded.").into_response()),
-        Err(DeedError::Invalid(wrong)) => {
-            let view = people((&app, &signed), id, &draft, &wrong).await?;
-            Ok(Page::wrong(view))
-        }
-        Err(other) => Err(other.into()),
-    }
+    let done = qualification::record(&app.desk, &signed.actor, id, &draft).await;
+    answer(
+        done,
+        |_| Done::to("/competence").saying("Recorded."),
+        async |wrong| people((&app, &signed), id, &draft, &wrong).await,
+    )
+    .await
 }
 
 fn one(competence: &Competence, id: QualificationId) -> Result<&Qualification, Problem> {
@@ -138,16 +135,13 @@ pub(super) async fn page_end(
     Path(id): Path<QualificationId>,
     Form(draft): Form<EndDraft>,
 ) -> Result<Response, Problem> {
-    match qualification::end(&app.desk, &signed.actor, id, &draft).await {
-        Ok(_) => Ok(Done::to(format!("/competence/{id}"))
-            .saying("Ended.")
-            .into_response()),
-        Err(DeedError::Invalid(wrong)) => {
-            let view = shown((&app, &signed), id, &draft, &wrong).await?;
-            Ok(Page::wrong(view))
-        }
-        Err(other) => Err(other.into()),
-    }
+    let done = qualification::end(&app.desk, &signed.actor, id, &draft).await;
+    answer(
+        done,
+        |_| Done::to(format!("/competence/{id}")).saying("Ended."),
+        async |wrong| shown((&app, &signed), id, &draft, &wrong).await,
+    )
+    .await
 }
 
 /// Every qualification.

@@ -9,6 +9,7 @@ use serde::Deserialize;
 use super::{
     App, Done, Form, Page, Path, Problem, Query, Signed,
     listed::{FormId, address},
+    page::answer,
     typed::Typed,
 };
 use crate::{
@@ -239,13 +240,14 @@ pub(super) async fn page_remove(
     typed: Typed,
 ) -> Result<Response, Problem> {
     let draft: TagRemovalDraft = typed.draft()?;
-    match deed::tag::remove(&app.desk, &signed.actor, item, tag, &draft).await {
-        Ok(tag) => Ok(Done::to(format!("/items/{item}"))
-            .saying(format!("The code {} was taken off.", words_of(&tag.text)))
-            .into_response()),
-        Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(
-            off_form((&app, &signed), (item, tag), &draft.reason, &wrong).await?,
-        )),
-        Err(other) => Err(other.into()),
-    }
+    let done = deed::tag::remove(&app.desk, &signed.actor, item, tag, &draft).await;
+    answer(
+        done,
+        |tag| {
+            let words = format!("The code {} was taken off.", words_of(&tag.text));
+            Done::to(format!("/items/{item}")).saying(words)
+        },
+        async |wrong| off_form((&app, &signed), (item, tag), &draft.reason, &wrong).await,
+    )
+    .await
 }

@@ -1,13 +1,12 @@
 //! Logging use of an item.
 
-use axum::{
-    extract::State,
-    response::{IntoResponse, Response},
-};
+use axum::{extract::State, response::Response};
 
-use super::{App, Done, Page, Path, Problem, Query, Signed, listed::FormId, typed::Typed};
+use super::{
+    App, Done, Page, Path, Problem, Query, Signed, listed::FormId, page::answer, typed::Typed,
+};
 use crate::{
-    deed::{self, DeedError},
+    deed,
     domain::{FieldErrors, ItemId, JobId, UsageDraft, UsageId, date::write_day},
     view::{Section, usage::NewUsage, words},
 };
@@ -62,16 +61,16 @@ pub(super) async fn page_create(
 ) -> Result<Response, Problem> {
     let draft: UsageDraft = typed.draft()?;
     let id = UsageId(asked.id());
-    match deed::usage::log(&app.desk, &signed.actor, item, id, &draft).await {
-        Ok(usage) => Ok(Done::to(format!("/items/{item}"))
-            .saying(format!("Logged: {}.", usage.amount.words()))
-            .into_response()),
-        Err(DeedError::Invalid(wrong)) => {
-            let view = form((&app, &signed), item, id, &draft, &wrong).await?;
-            Ok(Page::wrong(view))
-        }
-        Err(other) => Err(other.into()),
-    }
+    let done = deed::usage::log(&app.desk, &signed.actor, item, id, &draft).await;
+    answer(
+        done,
+        |usage| {
+            let words = format!("Logged: {}.", usage.amount.words());
+            Done::to(format!("/items/{item}")).saying(words)
+        },
+        async |wrong| form((&app, &signed), item, id, &draft, &wrong).await,
+    )
+    .await
 }
 
 async fn form_of_job(
@@ -114,19 +113,16 @@ pub(super) async fn page_create_of_job(
 ) -> Result<Response, Problem> {
     let draft: UsageDraft = typed.draft()?;
     let id = UsageId(asked.id());
-    match deed::usage::log_of_job(&app.desk, &signed.actor, job, id, &draft).await {
-        Ok(items) => Ok(Done::to(format!("/jobs/{job}"))
-            .saying(format!(
-                "Logged for {}.",
-                words::count(items, "item", "items")
-            ))
-            .into_response()),
-        Err(DeedError::Invalid(wrong)) => {
-            let view = form_of_job((&app, &signed), job, id, &draft, &wrong).await?;
-            Ok(Page::wrong(view))
-        }
-        Err(other) => Err(other.into()),
-    }
+    let done = deed::usage::log_of_job(&app.desk, &signed.actor, job, id, &draft).await;
+    answer(
+        done,
+        |items| {
+            let words = format!("Logged for {}.", words::count(items, "item", "items"));
+            Done::to(format!("/jobs/{job}")).saying(words)
+        },
+        async |wrong| form_of_job((&app, &signed), job, id, &draft, &wrong).await,
+    )
+    .await
 }
 
 /// What a form begins with.
