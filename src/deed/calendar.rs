@@ -9,8 +9,8 @@ use super::{
     session::{hash_of, new_secret},
 };
 use crate::{
-    domain::{Actor, CalendarId, ItemState},
-    export::calendar::{DueDay, Heading, calendar},
+    domain::{Actor, CalendarId, ItemState, fitness::due_on, life},
+    export::calendar::{DueDay, Falls, Heading, calendar},
     store::{CalendarAddress, StoreError},
 };
 
@@ -64,7 +64,8 @@ pub async fn revoke(desk: &Desk, actor: &Actor, id: CalendarId) -> Result<(), De
     Ok(tx.commit().await?)
 }
 
-/// The calendar behind a secret: the items in service that fall due, up to a good year ahead, and those overdue.
+/// The calendar behind a secret: the items in service that fall due or whose lives end, up to a good year ahead, and
+/// those that are overdue or past their life.
 ///
 /// # Errors
 /// [`DeedError::NotFound`] if there is none, it was revoked, or its owner may no longer sign in.
@@ -79,17 +80,22 @@ pub async fn feed(desk: &Desk, secret: &str) -> Result<Vec<u8>, DeedError> {
     let (own, _) = tx.this_team().await?.ok_or(DeedError::NotFound("team"))?;
     let mut days: BTreeMap<_, Vec<String>> = BTreeMap::new();
     paper::each_item(&mut tx, |item, model, rulebook| {
-        let due = crate::domain::fitness::due_on(item, model, rulebook);
-        if let Some((day, _)) = due.filter(|(day, _)| *day <= until)
-            && item.state == ItemState::InService
-        {
-            days.entry(day).or_default().push(item.mark.clone());
+        if item.state != ItemState::InService {
+            return;
+        }
+        let due = due_on(item, model, rulebook).map(|(day, _)| day);
+        let ends = life(item, model, rulebook).ends_on();
+        for (day, falls) in [(due, Falls::Due), (ends, Falls::LifeEnds)] {
+            if let Some(day) = day.filter(|day| *day <= until) {
+                let marks = days.entry((day, falls)).or_default();
+                marks.push(item.mark.clone());
+            }
         }
     })
     .await?;
     let days: Vec<DueDay> = days
         .into_iter()
-        .map(|(on, marks)| DueDay { on, marks })
+        .map(|((on, falls), marks)| DueDay { on, falls, marks })
         .collect();
     let heading = Heading {
         team: &own.name,

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 use time::Date;
 
 use super::date::{add_months, write_day};
-use super::rulebook::{LifeBinds, LifeFrom, LifeRule, Rulebook};
+use super::rulebook::{LifeBinds, LifeFrom, Rulebook};
 use super::{Cited, Item, Known, Model};
 
 /// The maker's limit of life. All empty means that it is not known.
@@ -65,32 +65,84 @@ impl Life {
 /// says nothing, the rulebook's rules for that. Where only the year made is known, the life counts from
 /// 1 January of it. Years from the first use have not begun before it.
 pub fn life(item: &Item, model: &Model, rulebook: &Rulebook) -> Life {
-    let speaking = |binds: LifeBinds| {
-        let rules = rulebook.lives().iter();
-        rules.filter(move |rule| rule.binds == binds && rule.speaks_of(model.kind, model.material))
-    };
-    let mut ends = Ends::default();
-    let maker = || Cited::new("maker's limit, as entered for the model", Known::Setting);
-    if let Some(years) = model.life.years_from_made {
-        ends.add(item, years, LifeFrom::Made, maker());
-    }
-    if let Some(years) = model.life.years_from_first_use {
-        ends.add(item, years, LifeFrom::FirstUse, maker());
-    }
-    // Years that have not begun are no limit yet; then what counts for silent makers still does.
-    let says = ends.has_any() || model.life.by_condition;
-    for rule in speaking(LifeBinds::Always) {
-        ends.rule(item, rule);
-    }
-    if !says {
-        for rule in speaking(LifeBinds::MakerSilent) {
-            ends.rule(item, rule);
+    LifeTerms::of(model, rulebook).life(item)
+}
+
+/// Everything that may end the life of a model's items under a rulebook. Where the terms are the same, so is the end
+/// of each item.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LifeTerms(Vec<LifeTerm>);
+
+/// One limit of life.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+struct LifeTerm {
+    /// How a rule of the rulebook binds; none is the maker's own limit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    binds: Option<LifeBinds>,
+    from: LifeFrom,
+    /// None is by condition.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    years: Option<u16>,
+    source: Cited,
+}
+
+impl LifeTerms {
+    /// The terms of a model's items.
+    pub fn of(model: &Model, rulebook: &Rulebook) -> Self {
+        let maker = |from, years| LifeTerm {
+            binds: None,
+            from,
+            years,
+            source: Cited::new("maker's limit, as entered for the model", Known::Setting),
+        };
+        let mut terms = Vec::new();
+        let (made, first_use) = (model.life.years_from_made, model.life.years_from_first_use);
+        terms.extend(made.map(|years| maker(LifeFrom::Made, Some(years))));
+        terms.extend(first_use.map(|years| maker(LifeFrom::FirstUse, Some(years))));
+        for binds in [LifeBinds::Always, LifeBinds::MakerSilent] {
+            let rules = rulebook
+                .lives()
+                .iter()
+                .filter(|rule| rule.binds == binds && rule.speaks_of(model.kind, model.material));
+            terms.extend(rules.map(|rule| LifeTerm {
+                binds: Some(binds),
+                from: rule.counts_from,
+                years: rule.years,
+                source: rule.from.clone(),
+            }));
         }
+        if model.life.by_condition {
+            terms.push(maker(LifeFrom::Made, None));
+        }
+        Self(terms)
     }
-    if model.life.by_condition {
-        ends.by_condition.get_or_insert_with(maker);
+
+    /// When the life of one of the items ends.
+    pub fn life(&self, item: &Item) -> Life {
+        let bound = |binds: Option<LifeBinds>| {
+            let terms = self.0.iter();
+            terms.filter(move |term| term.binds == binds)
+        };
+        let mut ends = Ends::default();
+        for term in bound(None).filter(|term| term.years.is_some()) {
+            ends.add(item, term);
+        }
+        // Years that have not begun are no limit yet; then what counts for silent makers still does.
+        let by_condition = bound(None).any(|term| term.years.is_none());
+        let says = ends.has_any() || by_condition;
+        for term in bound(Some(LifeBinds::Always)) {
+            ends.add(item, term);
+        }
+        if !says {
+            for term in bound(Some(LifeBinds::MakerSilent)) {
+                ends.add(item, term);
+            }
+        }
+        for term in bound(None).filter(|term| term.years.is_none()) {
+            ends.add(item, term);
+        }
+        ends.earliest()
     }
-    ends.earliest()
 }
 
 /// The ends that rules set, what keeps one from being told, and who leaves it to the condition.
@@ -106,22 +158,18 @@ impl Ends {
         !self.days.is_empty() || self.unknown.is_some()
     }
 
-    fn rule(&mut self, item: &Item, rule: &LifeRule) {
-        match rule.years {
-            Some(years) => self.add(item, years, rule.counts_from, rule.from.clone()),
-            None => {
-                self.by_condition.get_or_insert_with(|| rule.from.clone());
-            }
-        }
-    }
-
-    fn add(&mut self, item: &Item, years: u16, counts_from: LifeFrom, source: Cited) {
-        match counts_from {
+    fn add(&mut self, item: &Item, term: &LifeTerm) {
+        let source = &term.source;
+        let Some(years) = term.years else {
+            self.by_condition.get_or_insert_with(|| source.clone());
+            return;
+        };
+        match term.from {
             LifeFrom::Made => match item.made {
                 Some(made) => {
                     let from = made.cautious_day();
                     self.days
-                        .push(end(from, years, "made", made.precision(), source));
+                        .push(end(from, years, "made", made.precision(), source.clone()));
                 }
                 None => {
                     self.unknown.get_or_insert_with(|| {
@@ -135,7 +183,7 @@ impl Ends {
             LifeFrom::FirstUse => {
                 if let Some(first) = item.first_used_on {
                     self.days
-                        .push(end(first, years, "first used", None, source));
+                        .push(end(first, years, "first used", None, source.clone()));
                 }
             }
         }

@@ -2,6 +2,7 @@
 
 pub mod approval;
 mod attribute;
+mod board;
 pub mod cell;
 mod change;
 pub mod checklist;
@@ -59,6 +60,7 @@ mod zone;
 
 pub use approval::{Approval, ApprovalDraft, RopeRange};
 pub use attribute::{Attribute, Attributes, Takes, Value, Where};
+pub use board::{Board, DayCount, DayRange, Group, Line, MONTHS, Split, Stretch, WEEKS};
 pub use change::{Change, ImportTaken, ItemRefused, ItemStepped, KitLineRemoved, VerdictKept};
 pub use checklist::{
     Answer, AnswerDraft, By, Checklist, Criterion, CriterionDraft, Finding, LimitDraft,
@@ -85,7 +87,7 @@ pub use kit_file::{KIT_EXAMPLE, KitFile, KitFileError, read_weight};
 pub use kit_list::{Candidate, KitEntry, KitList};
 pub use label::{LabelDraft, LabelPlan, LabelSheet, MOST_LABELS, SMALLEST_MODULE, SymbolKind};
 pub use ledger::{Entry, Frontier, Hash, Sealed};
-pub use life::{Life, LifeEnd, LifeLimit, life};
+pub use life::{Life, LifeEnd, LifeLimit, LifeTerms, life};
 pub use look::{ExaminationKind, Verdict};
 pub use model::{Model, ModelDraft};
 pub use moment::{MomentError, Which, read_moment, write_moment};

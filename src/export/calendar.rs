@@ -1,4 +1,5 @@
-//! A calendar of what falls due, as RFC 5545 writes it: one entry a day, the marks in its description.
+//! A calendar of what falls due and whose life ends, as RFC 5545 writes it: one entry a day and sort, the marks in its
+//! description.
 
 use std::fmt::Write as _;
 
@@ -10,11 +11,22 @@ const LONGEST_LINE: usize = 75;
 /// How many marks one entry names.
 const MOST_MARKS: usize = 100;
 
-/// The items that fall due on one day.
+/// What a day of the calendar tells.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Falls {
+    /// It is the last day in date.
+    Due,
+    /// It is the first day on which an item may no longer be used.
+    LifeEnds,
+}
+
+/// The items that fall due, or whose lives end, on one day.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct DueDay {
-    /// The day, the last one on which they are in date.
+    /// The day.
     pub on: Date,
+    /// What it is for them.
+    pub falls: Falls,
     /// Their marks.
     pub marks: Vec<String>,
 }
@@ -41,7 +53,11 @@ pub fn calendar(heading: &Heading<'_>, days: &[DueDay]) -> Vec<u8> {
     for day in days {
         out.line("BEGIN:VEVENT");
         let on = compact(day.on);
-        out.line(&format!("UID:due-{on}-{}@ropeloft", heading.id));
+        let word = match day.falls {
+            Falls::Due => "due",
+            Falls::LifeEnds => "life",
+        };
+        out.line(&format!("UID:{word}-{on}-{}@ropeloft", heading.id));
         out.line(&format!("DTSTAMP:{}", moment(heading.at)));
         out.line(&format!("DTSTART;VALUE=DATE:{on}"));
         // The end of a whole day is the next one: RFC 5545, section 3.6.1.
@@ -58,14 +74,19 @@ pub fn calendar(heading: &Heading<'_>, days: &[DueDay]) -> Vec<u8> {
 }
 
 fn summary(day: &DueDay) -> String {
-    match day.marks.as_slice() {
-        [one] => format!("Examination due: {one}"),
-        many => format!("Examinations due: {} items", many.len()),
+    match (day.falls, day.marks.as_slice()) {
+        (Falls::Due, [one]) => format!("Examination due: {one}"),
+        (Falls::Due, many) => format!("Examinations due: {} items", many.len()),
+        (Falls::LifeEnds, [one]) => format!("Life ends: {one}"),
+        (Falls::LifeEnds, many) => format!("Lives end: {} items", many.len()),
     }
 }
 
 fn description(day: &DueDay) -> String {
-    let mut text = String::from("Last day in date for:");
+    let mut text = String::from(match day.falls {
+        Falls::Due => "Last day in date for:",
+        Falls::LifeEnds => "From this day on they may not be used any more:",
+    });
     for mark in day.marks.iter().take(MOST_MARKS) {
         text.push('\n');
         text.push_str(mark);

@@ -15,6 +15,7 @@
 mod cell;
 mod table;
 
+pub mod board;
 pub mod calendar;
 pub mod examination;
 pub mod history;

@@ -1,10 +1,13 @@
-//! When items fall due, as lists are sorted and counted by it: the earlier of the day that the last examination set
-//! and the end of the interval that binds their model under the team's rulebook.
+//! When items fall due and when their lives end, as lists are sorted and counted by it: the earlier of the day that the
+//! last examination set and the end of the interval that binds their model under the team's rulebook; and the earliest
+//! of the limits of life.
 //!
-//! The intervals, for usual and for arduous use, are kept with each model. Whatever may change it, the team's choice of a rulebook, a new version of
+//! The intervals, for usual and for arduous use, and the limits of life are kept with each model. Whatever may change it, the team's choice of a rulebook, a new version of
 //! that, the record of the model or a new version of this program, is followed by the days of that model's items.
 
 use std::borrow::Cow;
+
+use time::Date;
 
 use super::{
     Database, StoreError, Tx, WriteTx, record,
@@ -12,7 +15,7 @@ use super::{
     tx::{change_one, find_all},
 };
 use crate::domain::{
-    Edition, Item, ItemState, Model, ModelId,
+    Edition, Item, ItemState, LifeTerms, Model, ModelId,
     date::write_day,
     fitness::{Intervals, last_day_in_date},
     rulebook::{Rulebook, rulebook, shipped},
@@ -24,18 +27,63 @@ pub(super) const NO_DAY: &str = "~";
 /// How many items are read and written at once.
 const PAGE: i64 = 1000;
 
-/// The last day on which an item is in date, as the column has it. What is retired falls due no more.
-pub(super) fn due_order(item: &Item, intervals: Intervals) -> String {
-    last_day_in_date(item, intervals.binding(item))
-        .filter(|_| item.state != ItemState::Retired)
+/// By what the days of a model's items are counted.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct DayTerms {
+    pub(super) intervals: Intervals,
+    pub(super) life: LifeTerms,
+}
+
+impl DayTerms {
+    fn of(model: &Model, rulebook: &Rulebook) -> Self {
+        Self {
+            intervals: Intervals::of(model, rulebook),
+            life: LifeTerms::of(model, rulebook),
+        }
+    }
+
+    /// The last day on which an item is in date, as the column has it. What is retired falls due no more.
+    pub(super) fn due_order(&self, item: &Item) -> String {
+        let months = self.intervals.binding(item);
+        order_of(item, last_day_in_date(item, months))
+    }
+
+    /// The first day on which an item may no longer be used, as the column has it. What is retired ends no more.
+    pub(super) fn life_order(&self, item: &Item) -> String {
+        order_of(item, self.life.life(item).ends_on())
+    }
+}
+
+fn order_of(item: &Item, day: Option<Date>) -> String {
+    day.filter(|_| item.state != ItemState::Retired)
         .map_or_else(|| NO_DAY.to_owned(), write_day)
+}
+
+/// Reads what stands in the row of a model: the months in usual and in arduous use, and the limits of life.
+pub(super) fn read_terms((usual, arduous): (i64, i64), life: &str) -> Result<DayTerms, StoreError> {
+    let months = |column, months: i64| -> Result<u16, StoreError> {
+        u16::try_from(months).map_err(|e| StoreError::corrupt("model", column)(e.into()))
+    };
+    let life = match life {
+        // Not worked out yet.
+        "" => LifeTerms::default(),
+        text => serde_json::from_str(text)
+            .map_err(|e| StoreError::corrupt("model", "life_terms")(e.into()))?,
+    };
+    Ok(DayTerms {
+        intervals: Intervals {
+            usual: months("interval_months", usual)?,
+            arduous: months("arduous_months", arduous)?,
+        },
+        life,
+    })
 }
 
 impl Database {
     /// Works out for every team what another version of the program, or none yet, has worked out otherwise.
     pub(super) async fn keep_due_days(&self) -> Result<(), StoreError> {
         for team in self.door().await?.teams().await? {
-            let changed = self.read(team.id).await?.intervals_changed().await?;
+            let changed = self.read(team.id).await?.day_terms_changed().await?;
             if !changed.is_empty() {
                 let mut tx = self.write(team.id).await?;
                 tx.keep_due_days().await?;
@@ -63,24 +111,26 @@ impl Tx {
         Ok(own.unwrap_or(Cow::Borrowed(&shipped()[0])))
     }
 
-    /// The models whose intervals are others than those that are kept with them, with what they are now.
-    async fn intervals_changed(&mut self) -> Result<Vec<(ModelId, Intervals)>, StoreError> {
+    /// The models whose terms are others than those that are kept with them, with what they are now.
+    async fn day_terms_changed(&mut self) -> Result<Vec<(ModelId, DayTerms)>, StoreError> {
         const SQL: &str = "
-            SELECT interval_months, arduous_months, record
+            SELECT interval_months, arduous_months, life_terms, record
               FROM model
              WHERE team_id = $1
              ORDER BY id";
-        let rows: Vec<(i64, i64, String)> = find_all!(self.conn, SQL, self.team.0)?;
+        let rows: Vec<(i64, i64, String, String)> = find_all!(self.conn, SQL, self.team.0)?;
         if rows.is_empty() {
             return Ok(Vec::new());
         }
         let rulebook = self.home_rulebook().await?;
         let mut changed = Vec::new();
-        for (usual, arduous, text) in rows {
+        for (usual, arduous, life, text) in rows {
             let model: Model = record::read("model", &text)?;
-            let intervals = Intervals::of(&model, &rulebook);
-            if (usual, arduous) != (intervals.usual.into(), intervals.arduous.into()) {
-                changed.push((model.id, intervals));
+            let terms = DayTerms::of(&model, &rulebook);
+            let kept = (usual, arduous, life);
+            let now = (terms.intervals.usual.into(), terms.intervals.arduous.into());
+            if kept != (now.0, now.1, record::write("model", &terms.life)?) {
+                changed.push((model.id, terms));
             }
         }
         Ok(changed)
@@ -88,44 +138,44 @@ impl Tx {
 }
 
 impl WriteTx {
-    /// The intervals that bind a model's items under the team's rulebook.
-    pub(super) async fn intervals_of(&mut self, model: &Model) -> Result<Intervals, StoreError> {
+    /// By what the days of a model's items are counted under the team's rulebook.
+    pub(super) async fn day_terms_of(&mut self, model: &Model) -> Result<DayTerms, StoreError> {
         let rulebook = self.home_rulebook().await?;
-        Ok(Intervals::of(model, &rulebook))
+        Ok(DayTerms::of(model, &rulebook))
     }
 
-    /// Keeps intervals and due days in step after a change of the rulebook that the team works by.
+    /// Keeps terms and days in step after a change of the rulebook that the team works by.
     pub(super) async fn keep_due_days(&mut self) -> Result<(), StoreError> {
-        for (model, intervals) in self.intervals_changed().await? {
-            self.set_intervals(model, intervals).await?;
+        for (model, terms) in self.day_terms_changed().await? {
+            self.set_terms(model, &terms).await?;
         }
         Ok(())
     }
 
-    async fn set_intervals(
-        &mut self,
-        model: ModelId,
-        intervals: Intervals,
-    ) -> Result<(), StoreError> {
+    async fn set_terms(&mut self, model: ModelId, terms: &DayTerms) -> Result<(), StoreError> {
         const SQL: &str = "
             UPDATE model
-               SET interval_months = $3, arduous_months = $4
+               SET interval_months = $3, arduous_months = $4, life_terms = $5
              WHERE team_id = $1
                AND id = $2";
         let team = self.team;
-        let (usual, arduous) = (i64::from(intervals.usual), i64::from(intervals.arduous));
-        change_one!(self.conn, "model", SQL, team.0, model.0, usual, arduous)?;
-        self.set_due_days(model, intervals).await
+        let months = terms.intervals;
+        let (usual, arduous) = (i64::from(months.usual), i64::from(months.arduous));
+        let life = record::write("model", &terms.life)?;
+        change_one!(
+            self.conn, "model", SQL, team.0, model.0, usual, arduous, life
+        )?;
+        self.set_days(model, terms).await
     }
 
-    /// Writes when the items of a model fall due, where that has changed.
-    pub(super) async fn set_due_days(
+    /// Writes when the items of a model fall due and when their lives end, where that has changed.
+    pub(super) async fn set_days(
         &mut self,
         model: ModelId,
-        intervals: Intervals,
+        terms: &DayTerms,
     ) -> Result<(), StoreError> {
         const SQL: &str = "
-            SELECT mark_folded, due_order, record
+            SELECT mark_folded, due_order, life_order, record
               FROM item
              WHERE team_id = $1
                AND model_id = $2
@@ -135,26 +185,27 @@ impl WriteTx {
         let team = self.team.0;
         let mut after = String::new();
         loop {
-            let rows: Vec<(String, String, String)> =
+            let rows: Vec<(String, String, String, String)> =
                 find_all!(self.conn, SQL, team, model.0, after.as_str(), PAGE)?;
-            let Some((last, _, _)) = rows.last() else {
+            let Some((last, ..)) = rows.last() else {
                 return Ok(());
             };
             after.clone_from(last);
             let mut changed = Vec::new();
-            for (_, kept, text) in &rows {
+            for (_, due, life, text) in &rows {
                 let item: Item = record::read("item", text)?;
-                let due = due_order(&item, intervals);
-                if due != *kept {
-                    changed.push(vec![item.id.0.into(), due.into()]);
+                let days = (terms.due_order(&item), terms.life_order(&item));
+                if (&days.0, &days.1) != (due, life) {
+                    changed.push(vec![item.id.0.into(), days.0.into(), days.1.into()]);
                 }
             }
             if changed.is_empty() {
                 continue;
             }
-            let mut statement = Statement::new("WITH due (id, day) AS (VALUES ");
+            let mut statement = Statement::new("WITH due (id, day, life) AS (VALUES ");
             statement.rows(changed);
-            statement.sql(") UPDATE item SET due_order = due.day FROM due WHERE item.team_id = ");
+            statement.sql(") UPDATE item SET due_order = due.day, life_order = due.life FROM due");
+            statement.sql(" WHERE item.team_id = ");
             statement.bind(team).sql(" AND item.id = due.id");
             change_by!(self.conn, statement)?;
         }

@@ -4,7 +4,7 @@ use std::collections::{BTreeSet, HashMap};
 
 use super::{
     StoreError, Tx, WriteTx,
-    due::{NO_DAY, due_order},
+    due::NO_DAY,
     model::{MOST_AT_ONCE, OfModel},
     place::searchable,
     record,
@@ -92,7 +92,7 @@ impl WriteTx {
         const SQL: &str = "
             INSERT INTO item
                    (team_id, id, revision, model_id, store_id, kind, mark_folded, state, due_order,
-                    made_order, record)
+                    life_order, made_order, record)
             VALUES ";
         let team = self.team.0;
         let mut models: HashMap<ModelId, OfModel> = HashMap::new();
@@ -112,7 +112,8 @@ impl WriteTx {
                 model.kind.into(),
                 fold(&item.mark).into(),
                 item.state.key().into(),
-                due_order(item, model.intervals).into(),
+                model.terms.due_order(item).into(),
+                model.terms.life_order(item).into(),
                 made_order(item).into(),
                 record::write("item", item)?.into(),
             ]);
@@ -126,7 +127,7 @@ impl WriteTx {
         const SQL: &str = "
             UPDATE item
                SET revision = $3, model_id = $4, store_id = $5, kind = $6, mark_folded = $7, state = $8,
-                   due_order = $9, made_order = $10, record = $11
+                   due_order = $9, life_order = $10, made_order = $11, record = $12
              WHERE team_id = $1
                AND id = $2
                AND revision = $3 - 1";
@@ -144,7 +145,8 @@ impl WriteTx {
             model.kind,
             fold(&item.mark),
             item.state.key(),
-            due_order(item, model.intervals),
+            model.terms.due_order(item),
+            model.terms.life_order(item),
             made_order(item),
             record::write("item", item)?,
         )

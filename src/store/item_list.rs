@@ -28,6 +28,16 @@ pub struct ItemFilter {
     pub without_retired: bool,
     /// Due before this day; retired ones fall due no more.
     pub due_before: Option<Date>,
+    /// Due on this day or after it.
+    pub due_from: Option<Date>,
+    /// Without a due day, since they never passed an examination.
+    pub never_passed: bool,
+    /// Whose life ends on this day or after it.
+    pub life_from: Option<Date>,
+    /// Whose life ends before this day.
+    pub life_before: Option<Date>,
+    /// Whose end of life is not set by years, or not known.
+    pub life_open: bool,
 }
 
 /// What the list is sorted by; the mark decides between equals, or else the id.

@@ -9,6 +9,7 @@ use uuid::Uuid;
 
 use super::{
     ItemFilter, ItemSort, StoreError, Tx,
+    due::NO_DAY,
     item_word::end_of_range,
     model::{MOST_WORDS, holding},
     statement::{Statement, Value, find_by},
@@ -34,6 +35,7 @@ pub(super) struct Course {
     kind: Few,
     state: Few,
     due: Few,
+    life: Few,
     /// Whether the walk is along the due days.
     along_due: bool,
 }
@@ -79,16 +81,19 @@ impl Tx {
         let kind = self.leaves(" AND kind = ", kind).await?;
         let state = self.leaves(" AND state = ", state).await?;
         let due = self.leaves(" AND due_order < ", due).await?;
+        let life = filter.life_before.map(|day| Value::from(write_day(day)));
+        let life = self.leaves(" AND life_order < ", life).await?;
         let model = self.leaves(" AND model_id = ", model).await?;
         let store = self.leaves(" AND store_id = ", store).await?;
         Ok(Course {
             team: self.team.0,
             words: wanted,
             word_leads,
-            leads: word_leads || [kind, state, due, model, store].contains(&Few::Yes),
+            leads: word_leads || [kind, state, due, life, model, store].contains(&Few::Yes),
             kind,
             state,
             due,
+            life,
             along_due: sort == ItemSort::Due,
         })
     }
@@ -190,6 +195,38 @@ impl Course {
             statement.sql(" AND i.due_order");
             statement.sql(if along { "" } else { OFF_INDEX });
             statement.sql(" < ").bind(write_day(day));
+        }
+        if let Some(day) = filter.due_from {
+            let along = self.along_due && !self.leads;
+            statement.sql(" AND i.due_order");
+            statement.sql(if along { "" } else { OFF_INDEX });
+            statement.sql(" >= ").bind(write_day(day));
+            statement.sql(" AND i.due_order || '' < ").bind(NO_DAY);
+        }
+        if filter.never_passed {
+            statement.sql(" AND i.due_order || '' = ").bind(NO_DAY);
+            // What is retired has no due day either.
+            statement
+                .sql(" AND i.state || '' <> ")
+                .bind(ItemState::Retired.key());
+        }
+        if let Some(day) = filter.life_before {
+            let leads = self.life == Few::Yes;
+            statement.sql(" AND i.life_order");
+            statement.sql(if leads { "" } else { OFF_INDEX });
+            statement.sql(" < ").bind(write_day(day));
+        }
+        if let Some(day) = filter.life_from {
+            statement
+                .sql(" AND i.life_order || '' >= ")
+                .bind(write_day(day));
+            statement.sql(" AND i.life_order || '' < ").bind(NO_DAY);
+        }
+        if filter.life_open {
+            statement.sql(" AND i.life_order || '' = ").bind(NO_DAY);
+            statement
+                .sql(" AND i.state || '' <> ")
+                .bind(ItemState::Retired.key());
         }
     }
 

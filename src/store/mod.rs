@@ -9,6 +9,7 @@
 pub mod address;
 mod apply;
 mod batch;
+mod board;
 mod booking;
 mod calendar;
 mod checklist;

@@ -5,14 +5,16 @@ use std::collections::HashMap;
 use uuid::Uuid;
 
 use super::{
-    Cursor, Page, StoreError, Tx, WriteTx, page,
+    Cursor, Page, StoreError, Tx, WriteTx,
+    due::{DayTerms, read_terms},
+    page,
     place::searchable,
     record,
     record::RecordRow,
     statement::{Statement, find_by},
     tx::{change_any, change_one, find, find_all},
 };
-use crate::domain::{Kind, Model, ModelId, fitness::Intervals, fold};
+use crate::domain::{Kind, Model, ModelId, fold};
 
 /// Which models are listed.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -158,7 +160,7 @@ fn searched(model: &Model) -> String {
 #[derive(Clone)]
 pub(super) struct OfModel {
     pub(super) kind: String,
-    pub(super) intervals: Intervals,
+    pub(super) terms: DayTerms,
 }
 
 impl WriteTx {
@@ -166,9 +168,9 @@ impl WriteTx {
         const SQL: &str = "
             INSERT INTO model
                    (team_id, id, revision, kind, maker_folded, title_folded, search, record, interval_months,
-                    arduous_months)
-            VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)";
-        let intervals = self.intervals_of(model).await?;
+                    arduous_months, life_terms)
+            VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)";
+        let terms = self.day_terms_of(model).await?;
         let team = self.team;
         change_any!(
             self.conn,
@@ -181,8 +183,9 @@ impl WriteTx {
             fold(&model.title()),
             searched(model),
             record::write("model", model)?,
-            i64::from(intervals.usual),
-            i64::from(intervals.arduous),
+            i64::from(terms.intervals.usual),
+            i64::from(terms.intervals.arduous),
+            record::write("model", &terms.life)?,
         )
         .map(drop)
     }
@@ -191,7 +194,7 @@ impl WriteTx {
         const SQL: &str = "
             UPDATE model
                SET revision = $3, kind = $4, maker_folded = $5, title_folded = $6, search = $7,
-                   record = $8, interval_months = $9, arduous_months = $10
+                   record = $8, interval_months = $9, arduous_months = $10, life_terms = $11
              WHERE team_id = $1
                AND id = $2
                AND revision = $3 - 1";
@@ -204,9 +207,9 @@ impl WriteTx {
                AND kind <> $3";
         let before = match self.of_model(model.id).await {
             Err(StoreError::Unlinked) => return Err(StoreError::Stale { table: "model" }),
-            there => there?.intervals,
+            there => there?.terms,
         };
-        let intervals = self.intervals_of(model).await?;
+        let terms = self.day_terms_of(model).await?;
         let team = self.team;
         change_one!(
             self.conn,
@@ -220,12 +223,13 @@ impl WriteTx {
             fold(&model.title()),
             searched(model),
             record::write("model", model)?,
-            i64::from(intervals.usual),
-            i64::from(intervals.arduous),
+            i64::from(terms.intervals.usual),
+            i64::from(terms.intervals.arduous),
+            record::write("model", &terms.life)?,
         )?;
         change_any!(self.conn, ITEMS, team.0, model.id.0, model.kind.key())?;
-        if intervals != before {
-            self.set_due_days(model.id, intervals).await?;
+        if terms != before {
+            self.set_days(model.id, &terms).await?;
         }
         Ok(())
     }
@@ -233,20 +237,14 @@ impl WriteTx {
     /// What the items of a model take over from it.
     pub(super) async fn of_model(&mut self, model: ModelId) -> Result<OfModel, StoreError> {
         const SQL: &str = "
-            SELECT kind, interval_months, arduous_months
+            SELECT kind, interval_months, arduous_months, life_terms
               FROM model
              WHERE team_id = $1
                AND id = $2";
         let team = self.team;
-        let row: Option<(String, i64, i64)> = find!(self.conn, SQL, team.0, model.0)?;
-        let (kind, usual, arduous) = row.ok_or(StoreError::Unlinked)?;
-        let months = |column, months: i64| -> Result<u16, StoreError> {
-            u16::try_from(months).map_err(|e| StoreError::corrupt("model", column)(e.into()))
-        };
-        let intervals = Intervals {
-            usual: months("interval_months", usual)?,
-            arduous: months("arduous_months", arduous)?,
-        };
-        Ok(OfModel { kind, intervals })
+        let row: Option<(String, i64, i64, String)> = find!(self.conn, SQL, team.0, model.0)?;
+        let (kind, usual, arduous, life) = row.ok_or(StoreError::Unlinked)?;
+        let terms = read_terms((usual, arduous), &life)?;
+        Ok(OfModel { kind, terms })
     }
 }

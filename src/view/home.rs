@@ -371,6 +371,7 @@ fn acts(role: Role, today: &Today<'_>) -> Vec<(&'static str, &'static str)> {
         Role::Officer => &[
             ("Add item", "/items/new"),
             ("Import a list", "/import"),
+            ("What falls due", "/due"),
             ("Plan a job", "/jobs/new"),
             ("Open a safety notice", "/notices/new"),
         ],

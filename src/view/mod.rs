@@ -7,6 +7,7 @@
 
 pub mod asset;
 mod attribute;
+pub mod board;
 pub mod calendar;
 pub mod checklist;
 pub mod competence;
@@ -165,6 +166,7 @@ fn samples_of_gear() -> impl Iterator<Item = Sample> {
         rendered("notice/list.html", notice::NoticeList::samples()),
         rendered("notice/new.html", notice::NewNotice::samples()),
         rendered("notice/show.html", notice::ShowNotice::samples()),
+        rendered("board/show.html", board::DueBoard::samples()),
         rendered("calendar/list.html", calendar::Calendars::samples()),
         rendered("label/new.html", label::LabelForm::samples()),
         rendered("paper/list.html", paper::Papers::samples()),

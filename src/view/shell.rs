@@ -23,6 +23,8 @@ pub enum Section {
     Scan,
     /// What was done, when, by whom.
     History,
+    /// What falls due, and when.
+    Due,
     /// Files to print and to keep.
     Papers,
     /// How a rope may run.
@@ -41,6 +43,7 @@ impl Section {
         Self::Jobs,
         Self::Scan,
         Self::History,
+        Self::Due,
         Self::Notices,
         Self::Models,
         Self::Stores,
@@ -61,6 +64,7 @@ impl Section {
             Self::Jobs => "Jobs",
             Self::Scan => "Scan",
             Self::History => "History",
+            Self::Due => "Due",
             Self::Papers => "Papers",
             Self::Rigs => "Rigs",
             Self::Rulebooks => "Rulebooks",
@@ -77,6 +81,7 @@ impl Section {
             Self::Jobs => "/jobs",
             Self::Scan => "/scan",
             Self::History => "/history",
+            Self::Due => "/due",
             Self::Papers => "/papers",
             Self::Rigs => "/rigs",
             Self::Rulebooks => "/rulebooks",
@@ -94,6 +99,7 @@ impl Section {
             | Self::Jobs
             | Self::History
             | Self::Scan
+            | Self::Due
             | Self::Papers
             | Self::Rigs
             | Self::Rulebooks => Deed::Read,

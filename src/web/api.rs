@@ -31,7 +31,7 @@ use utoipa::{
     },
 };
 
-use super::{Path, Problem, competence, person, team};
+use super::{Path, Problem, board, competence, person, team};
 use crate::domain::{FieldError, Refusal};
 
 /// The description of the API. A new `api_…` handler is named here; a test compares it with the table.
@@ -52,6 +52,7 @@ use crate::domain::{FieldError, Refusal};
         competence::api_list,
         competence::api_record,
         competence::api_end,
+        board::api_show,
         import::api_send,
         import::api_rehearsal,
         import::api_answer,

@@ -24,6 +24,11 @@ pub(super) async fn answer(
     let chunks = chunks.inspect_err(|error| {
         tracing::error!(error = error as &dyn Error, "A file broke off");
     });
+    Ok(whole(&name, Body::from_stream(chunks)))
+}
+
+/// A CSV file of this name.
+pub(super) fn whole(name: &str, bytes: impl IntoResponse) -> Response {
     let headers = [
         (
             header::CONTENT_TYPE,
@@ -34,5 +39,5 @@ pub(super) async fn answer(
             format!("attachment; filename=\"{name}\""),
         ),
     ];
-    Ok((headers, Body::from_stream(chunks)).into_response())
+    (headers, bytes).into_response()
 }

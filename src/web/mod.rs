@@ -37,6 +37,7 @@
 mod admit;
 mod api;
 mod assets;
+mod board;
 mod browser;
 mod calendar;
 mod checklist;

@@ -6,8 +6,8 @@
 use axum::http::Method;
 
 use super::{
-    api, assets, calendar, checklist, competence, cut, event, examination, health, history, home,
-    house, import, item, job, kind, label, model, notice, paper, person, place, rig,
+    api, assets, board, calendar, checklist, competence, cut, event, examination, health, history,
+    home, house, import, item, job, kind, label, model, notice, paper, person, place, rig,
     route::{Access, Route},
     rulebook, session, setting, style, tag, team, token, usage,
 };
@@ -111,6 +111,9 @@ fn tags() -> Vec<Route> {
 /// Files to print and to keep, and calendars.
 fn papers() -> Vec<Route> {
     routes! {
+        GET  "/due"                                   May(Read)         => board::page_show;
+        GET  "/due.csv"                               May(Export)       => board::file_show;
+        GET  "/api/v1/due"                            May(Read)         => board::api_show;
         GET  "/papers"                                May(Read)         => paper::page_list;
         GET  "/due.pdf"                               May(Export)       => paper::file_due, within 120;
         GET  "/items/{id}/record.pdf"                 May(Export)       => paper::file_record, within 120;

@@ -2,7 +2,7 @@
 
 use icalendar::{Calendar, CalendarComponent, Component, DatePerhapsTime};
 use proptest::prelude::*;
-use ropeloft::export::calendar::{DueDay, Heading, calendar};
+use ropeloft::export::calendar::{DueDay, Falls, Heading, calendar};
 use time::{
     OffsetDateTime,
     macros::{date, datetime},
@@ -22,6 +22,7 @@ fn heading(team: &str) -> Heading<'_> {
 fn day(on: time::Date, marks: &[&str]) -> DueDay {
     DueDay {
         on,
+        falls: Falls::Due,
         marks: marks.iter().map(|mark| (*mark).to_owned()).collect(),
     }
 }
@@ -117,6 +118,25 @@ fn every_line_is_as_the_standard_asks() {
     );
     assert!(description.contains("Größe\\; 99\\,") && !description.contains("Größe\\; 100\\,"));
     assert!(description.contains("\\nand 150 more"), "{description}");
+}
+
+#[test]
+fn an_end_of_life_stands_beside_what_falls_due_on_the_same_day() {
+    let due = day(date!(2026 - 05 - 05), &["RL-1"]);
+    let ends = DueDay {
+        falls: Falls::LifeEnds,
+        ..due.clone()
+    };
+    let text = written("T", &[due, ends]);
+    let read: Calendar = text.parse().unwrap();
+    let events: Vec<_> = read
+        .components
+        .iter()
+        .filter_map(CalendarComponent::as_event)
+        .collect();
+    assert_eq!(events.len(), 2);
+    assert_ne!(events[0].get_uid(), events[1].get_uid());
+    assert_eq!(events[1].get_summary(), Some("Life ends: RL-1"));
 }
 
 #[test]

@@ -149,7 +149,7 @@ on_both_databases! {
 
     async fn an_address_that_asks_for_nothing_of_ours_is_told_so(world) {
         let officer = world.visitor(&world.officer).await;
-        for query in ["kind=balloon", "state=lost", "store=x", "model=1", "due=never", "due=99999999", "sort=colour", "down=maybe", "after=%00"] {
+        for query in ["kind=balloon", "state=lost", "store=x", "model=1", "due=someday", "due=99999999", "life=someday", "sort=colour", "down=maybe", "after=%00"] {
             let answer = officer.get(&format!("/items?{query}")).await;
             assert_eq!(answer.status, StatusCode::BAD_REQUEST, "{query}");
         }

@@ -10,6 +10,7 @@ mod stock;
 
 mod architecture;
 mod auditor;
+mod board;
 mod checklist;
 mod checklist_sheet;
 mod client;

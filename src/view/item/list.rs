@@ -11,7 +11,7 @@ use super::super::{
     words,
 };
 use crate::domain::{
-    Item, ItemState, Kind, Model, Standing, Store, date::write_day, fitness::due, life,
+    DayRange, Item, ItemState, Kind, Model, Standing, Store, date::write_day, fitness::due, life,
     rulebook::Rulebook, standings,
 };
 
@@ -26,8 +26,10 @@ pub struct ListBar {
     pub state: String,
     /// The store's id.
     pub store: String,
-    /// `overdue`, or so many days.
+    /// `overdue`, `never`, so many days, or days such as `2026-03-01..2026-03-31`.
     pub due: String,
+    /// `over`, `open`, or days; not offered in the bar unless it is set.
+    pub life: String,
     /// The model's id; not offered in the bar, but kept.
     pub model: String,
     /// What it is sorted by, kept when the bar is sent.
@@ -177,9 +179,22 @@ fn dues() -> Choices {
     pairs([
         ("", "Any time"),
         ("overdue", "Overdue"),
+        ("never", "Never examined"),
         ("30", "Within 30 days"),
         ("90", "Within 90 days"),
     ])
+}
+
+fn lives() -> Choices {
+    pairs([("", "Any time"), ("over", "Over"), ("open", "No day set")])
+}
+
+/// The choices, and the days that are chosen though they are not offered.
+fn in_words(mut choices: Choices, chosen: &str) -> Choices {
+    if let Some(days) = DayRange::read(chosen) {
+        choices.push((chosen.to_owned(), days.words()));
+    }
+    choices
 }
 
 impl ItemList {
@@ -199,7 +214,13 @@ impl ItemList {
             .filter(form.choice("kind", "Kind", &bar.kind, kinds()))
             .filter(form.choice("state", "State", &bar.state, states()))
             .filter(form.choice("store", "Store", &bar.store, &self.stores))
-            .filter(form.choice("due", "Due", &bar.due, dues()))
+            .filter(form.choice("due", "Due", &bar.due, in_words(dues(), &bar.due)))
+            .filter(form.choice(
+                "life",
+                "End of life",
+                &bar.life,
+                in_words(lives(), &bar.life),
+            ))
             .keep("model", &bar.model)
             .keep("sort", &bar.sort)
             .keep("down", &bar.down)

@@ -29,7 +29,8 @@ use crate::{
     ("q" = Option<String>, Query, description = "Words of mark, serial, lot or model"),
     ("kind" = Option<String>, Query), ("state" = Option<String>, Query, description = "A state, or `all`"),
     ("store" = Option<Uuid>, Query), ("model" = Option<Uuid>, Query),
-    ("due" = Option<String>, Query, description = "`overdue`, or a number of days"),
+    ("due" = Option<String>, Query, description = "`overdue`, `never`, a number of days, or days such as `2026-03-01..2026-03-31`"),
+    ("life" = Option<String>, Query, description = "When their life ends: `over`, `open` where no day is set, or days"),
     ("sort" = Option<String>, Query, description = "mark, due, kind or made"), ("down" = Option<String>, Query, description = "`yes` turns the order round"),
     ("after" = Option<String>, Query, description = "The `next` of the page before"),
 ), responses((status = 200, body = PageJson<Item>), (status = 400, body = ProblemJson)))]

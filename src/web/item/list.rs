@@ -6,7 +6,7 @@ use time::{Date, Duration};
 
 use crate::{
     deed::{export::Wanted, rulebook},
-    domain::{Deed, ItemState, Kind, ModelId, StoreId},
+    domain::{DayRange, Deed, ItemState, Kind, ModelId, StoreId},
     store::{Direction, ItemFilter, ItemSort},
     view::{
         Section,
@@ -30,6 +30,7 @@ pub(in crate::web) struct Asked {
     store: String,
     model: String,
     due: String,
+    life: String,
     sort: String,
     down: String,
     after: String,
@@ -79,22 +80,44 @@ impl Asked {
         let all = self.state.trim() == "all";
         let state = if all { "" } else { self.state.as_str() };
         let state = read("the state", state, ItemState::from_key)?;
-        Ok(ItemFilter {
+        let mut filter = ItemFilter {
             search: self.q.chars().take(200).collect(),
             kind: read("the kind", &self.kind, Kind::from_word)?,
             model: read("the model", &self.model, |id| id.parse::<ModelId>().ok())?,
             store: read("the store", &self.store, |id| id.parse::<StoreId>().ok())?,
             without_retired: state.is_none() && !all,
             state,
-            due_before: read("the due days", &self.due, |text| match text {
-                "overdue" => Some(today),
-                // The last of the days counts, so the day after it is the first that does not.
-                days => {
-                    let days: u16 = days.parse().ok()?;
-                    Some(today + Duration::days(i64::from(days) + 1))
+            ..ItemFilter::default()
+        };
+        let due = read("the due days", &self.due, |text| Some(text.to_owned()))?;
+        match due.as_deref() {
+            None => {}
+            Some("overdue") => filter.due_before = Some(today),
+            Some("never") => filter.never_passed = true,
+            Some(days) => {
+                if let Ok(days) = days.parse::<u16>() {
+                    // The last of the days counts, so the day after it is the first that does not.
+                    filter.due_before = Some(today + Duration::days(i64::from(days) + 1));
+                } else {
+                    let days = DayRange::read(days).ok_or_else(|| no_such("the due days", days))?;
+                    (filter.due_from, filter.due_before) = (Some(days.from), days.end());
                 }
-            })?,
-        })
+            }
+        }
+        let life = read("the ends of life", &self.life, |text| Some(text.to_owned()))?;
+        match life.as_deref() {
+            None => {}
+            // A life is over on the day on which it ends.
+            Some("over") => filter.life_before = today.next_day(),
+            Some("open") => filter.life_open = true,
+            Some(days) => {
+                let days = DayRange::read(days).ok_or_else(|| no_such("the ends of life", days))?;
+                // What ends today is over.
+                let from = days.from.max(today.next_day().unwrap_or(today));
+                (filter.life_from, filter.life_before) = (Some(from), days.end());
+            }
+        }
+        Ok(filter)
     }
 
     /// Where the page begins.
@@ -125,6 +148,7 @@ impl Asked {
             ("store", &self.store),
             ("model", &self.model),
             ("due", &self.due),
+            ("life", &self.life),
         ]
     }
 
@@ -162,6 +186,7 @@ impl Asked {
             state: self.state.clone(),
             store: self.store.clone(),
             due: self.due.clone(),
+            life: self.life.clone(),
             model: self.model.clone(),
             sort: self.sort.clone(),
             down: self.down.clone(),
