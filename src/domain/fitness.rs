@@ -26,6 +26,7 @@ pub use due::{Due, Intervals, due, due_on, interval_months, interval_of, last_da
 pub use own::{Own, wherever};
 pub use plan::Plan;
 pub(super) use plan::way;
+pub(super) use rope::through;
 pub use rope_sum::rope_sum;
 
 /// An item with its model, and where it goes on a job: the candidate, or what is on the kit list.

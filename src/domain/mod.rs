@@ -43,6 +43,7 @@ mod paper;
 mod person;
 mod place;
 mod preference;
+pub mod proposal;
 mod qualification;
 mod rating;
 mod refusal;

@@ -113,6 +113,7 @@ pub fn samples() -> Vec<Sample> {
         rendered("job/list.html", job::JobList::samples()),
         rendered("job/plan.html", job::JobForm::samples()),
         rendered("job/position.html", job::PositionSheet::samples()),
+        rendered("job/proposal.html", job::ProposalSheet::samples()),
         rendered("job/show.html", job::KitSheet::samples()),
         rendered("job/verdict.html", job::VerdictSheet::samples()),
         rendered("job/what_if.html", job::WhatIfSheet::samples()),

@@ -7,6 +7,7 @@ pub(super) mod history;
 pub(super) mod import;
 pub(super) mod job;
 pub(super) mod look;
+pub(super) mod proposal;
 pub(super) mod recall;
 pub(super) mod reference;
 pub(super) mod register;
@@ -77,6 +78,8 @@ use crate::domain::{FieldError, Refusal};
         job::api_add_line,
         job::api_remove_line,
         job::api_keep_verdict,
+        proposal::api_propose,
+        proposal::api_add_lines,
         cut::api_cut_rope,
         look::api_examinations,
         look::api_examine,

@@ -180,6 +180,8 @@ fn jobs() -> Vec<Route> {
         GET  "/jobs/{id}/positions/{key}"   May(Read)    => job::page_position;
         POST "/jobs/{id}/kit"               May(PlanJob) => job::page_add;
         POST "/jobs/{id}/kit/{line}/remove" May(PlanJob) => job::page_remove;
+        GET  "/jobs/{id}/proposal"          May(Read)    => job::page_propose;
+        POST "/jobs/{id}/proposal"          May(PlanJob) => job::page_take;
         GET  "/jobs/{id}/verdict"           May(Read)    => job::page_verdict;
         POST "/jobs/{id}/verdict"           May(PlanJob) => job::page_keep;
         GET  "/jobs/{id}/what-if"           May(Read)    => job::page_what_if;
@@ -288,6 +290,8 @@ fn programs() -> Vec<Route> {
         POST   "/api/v1/jobs/{id}/end"             May(PlanJob)      => api::job::api_end;
         GET    "/api/v1/jobs/{id}/candidates"      May(Read)         => api::job::api_candidates;
         GET    "/api/v1/jobs/{id}/what-if"         May(Read)         => api::job::api_what_if;
+        GET    "/api/v1/jobs/{id}/proposal"        May(Read)         => api::proposal::api_propose;
+        POST   "/api/v1/jobs/{id}/kit/lines"       May(PlanJob)      => api::proposal::api_add_lines;
         POST   "/api/v1/jobs/{id}/kit"             May(PlanJob)      => api::job::api_add_line;
         DELETE "/api/v1/jobs/{id}/kit/{line}"      May(PlanJob)      => api::job::api_remove_line;
         POST   "/api/v1/jobs/{id}/verdicts"        May(PlanJob)      => api::job::api_keep_verdict;

@@ -19,7 +19,7 @@ pub const TODAY: Date = date!(2026 - 03 - 01);
 pub const LAST_DAY: Date = date!(2026 - 03 - 12);
 
 /// An item with its model and its place.
-#[derive(Clone)]
+#[derive(Clone, Debug)]
 pub struct Thing {
     pub item: Item,
     pub model: Model,

@@ -75,6 +75,8 @@ mod paper_label;
 mod paper_reader;
 mod person;
 mod place;
+mod proposal;
+mod proposal_page;
 mod recall;
 mod rig_draft;
 mod rig_editor;

@@ -7,11 +7,13 @@ use time::OffsetDateTime;
 use crate::{
     deed::{Chosen, DeedError},
     domain::{
-        Item, ItemId, Job, JobId, KitEntry, KitLine, KitLineId, KitList, Model, Notice,
-        NoticeClosing, Refusal, Zone,
+        Item, ItemId, Job, JobId, Kind, KitEntry, KitLine, KitLineId, KitList, Model, Notice,
+        NoticeClosing, Refusal, StoreId, Zone,
         fitness::{Circumstances, Elsewhere, KitItem, Plan, fitness},
         kit_strength::{Extent, kit_verdict},
+        proposal::{Offered, Proposal, Stock, propose},
     },
+    rigging::Position,
     store::Tx,
 };
 
@@ -83,6 +85,44 @@ impl Bench {
             zone: &self.zone,
         };
         fitness(candidate, plan, &circumstances)
+    }
+
+    /// A kit for the positions that are open, from what the register offers.
+    pub(super) fn proposal(&self, around: &Surroundings, offered: &[(Item, Model)]) -> Proposal {
+        let kit: Vec<KitItem<'_>> = self.kit.iter().map(kit_item).collect();
+        let mut places: HashMap<StoreId, usize> = HashMap::new();
+        let items = offered.iter().map(|(item, model)| {
+            let next = places.len();
+            let elsewhere = around.elsewhere.get(&item.id);
+            Offered {
+                item,
+                model,
+                place: *places.entry(item.store).or_insert(next),
+                elsewhere: elsewhere.map_or(&[], Vec::as_slice),
+            }
+        });
+        let stock = Stock {
+            items: items.collect(),
+            kit: &kit,
+            notices: &around.notices,
+            closings: &around.closings,
+            today: self.zone.day(self.now),
+            zone: &self.zone,
+        };
+        propose(&self.plan(), &stock)
+    }
+
+    /// The kinds of gear that the positions of the rig take, each once.
+    pub(super) fn kinds(&self) -> Vec<Kind> {
+        let positions = self.chosen.rig.positions().iter();
+        let accepted = positions.flat_map(Position::accepts);
+        let kinds: BTreeSet<Kind> = accepted.filter_map(|word| Kind::from_word(word)).collect();
+        kinds.into_iter().collect()
+    }
+
+    /// Takes an item for on the list in what is judged next.
+    pub(super) fn put(&mut self, line: KitLine, item: Item, model: Model) {
+        self.kit.push((line, item, model));
     }
 
     pub(super) async fn judged(self, tx: &mut Tx, extent: Extent) -> Result<KitList, DeedError> {

@@ -1,8 +1,10 @@
 //! The kit list of a job: what may go on, what is refused and why, and the verdict on it all.
 
 mod bench;
+mod proposal;
 
 use self::bench::{Bench, Surroundings};
+pub use self::proposal::{Proposed, Source, propose};
 use super::{Chosen, DeedError, Desk, permit};
 use crate::{
     domain::{
@@ -149,19 +151,80 @@ pub async fn add(
     line: KitLineId,
     draft: &KitLineDraft,
 ) -> Result<KitLine, DeedError> {
+    let lines = match add_all(desk, actor, id, &[(line, draft.clone())]).await? {
+        Added::All(lines) => lines,
+        Added::Refused(refused) => {
+            let refusals = refused.into_iter().flat_map(|one| one.refusals);
+            return Err(DeedError::Refused(refusals.collect()));
+        }
+    };
+    lines
+        .into_iter()
+        .next()
+        .ok_or(DeedError::NotFound("kit line"))
+}
+
+/// What came of putting several items on the list.
+#[derive(Clone, Debug)]
+pub enum Added {
+    /// All are on it.
+    All(Vec<KitLine>),
+    /// These may not go, and none of them all was put on.
+    Refused(Vec<ItemRefused>),
+}
+
+/// Puts several items on the list, all or none: each is judged beside those before it. Refused attempts are kept in
+/// the history. What is on the list already by its line's id stays, so that a request may be sent twice.
+///
+/// # Errors
+/// [`DeedError::Invalid`] where there is no such item; [`DeedError::NotAllowed`] once the job has ended.
+pub async fn add_all(
+    desk: &Desk,
+    actor: &Actor,
+    id: JobId,
+    lines: &[(KitLineId, KitLineDraft)],
+) -> Result<Added, DeedError> {
     permit(actor, Deed::PlanJob)?;
     let now = desk.clock.now();
     let mut tx = desk.database.write(actor.team).await?;
-    if let Some(there) = tx.kit_line(line).await? {
-        return if there.job == id {
-            Ok(there)
-        } else {
-            Err(DeedError::NotFound("kit line"))
-        };
+    let mut bench = Bench::load(&mut tx, id, now).await?;
+    let (mut all, mut new, mut refused) = (Vec::new(), Vec::new(), Vec::new());
+    for (line, draft) in lines {
+        if let Some(there) = tx.kit_line(*line).await? {
+            if there.job != id {
+                return Err(DeedError::NotFound("kit line"));
+            }
+            all.push(there);
+            continue;
+        }
+        bench.job.state.must_be_planned()?;
+        match judge(&mut tx, &mut bench, *line, draft).await? {
+            Ok(line) => {
+                new.push(Change::KitLineAdded(line.clone()));
+                all.push(line);
+            }
+            Err(one) => refused.push(one),
+        }
     }
-    let bench = Bench::load(&mut tx, id, now).await?;
-    bench.job.state.must_be_planned()?;
-    let item = wanted(&mut tx, &draft.item).await?;
+    if refused.is_empty() {
+        tx.record_all(actor, now, new).await?;
+        tx.commit().await?;
+        return Ok(Added::All(all));
+    }
+    let told = refused.iter().cloned().map(Change::ItemRefused);
+    tx.record_all(actor, now, told).await?;
+    tx.commit().await?;
+    Ok(Added::Refused(refused))
+}
+
+/// One item for the list, held against what is on it, or why it may not go.
+async fn judge(
+    tx: &mut WriteTx,
+    bench: &mut Bench,
+    line: KitLineId,
+    draft: &KitLineDraft,
+) -> Result<Result<KitLine, ItemRefused>, DeedError> {
+    let item = wanted(tx, &draft.item).await?;
     let model = tx
         .model(item.model)
         .await?
@@ -169,34 +232,30 @@ pub async fn add(
     let position = Some(draft.position.trim())
         .filter(|key| !key.is_empty())
         .map(str::to_owned);
-    let around = Surroundings::of(&mut tx, &bench.job, [(&item, &model)]).await?;
+    let around = Surroundings::of(tx, &bench.job, [(&item, &model)]).await?;
     let candidate = KitItem {
         item: &item,
         model: &model,
         position: position.as_deref(),
     };
     let refusals = bench.refusals(&bench.plan(), &around, candidate, None);
+    let job = bench.job.id;
     if !refusals.is_empty() {
-        let refused = ItemRefused {
-            job: id,
+        return Ok(Err(ItemRefused {
+            job,
             item: item.id,
             position,
-            refusals: refusals.clone(),
-        };
-        tx.record(actor, now, Change::ItemRefused(refused)).await?;
-        tx.commit().await?;
-        return Err(DeedError::Refused(refusals));
+            refusals,
+        }));
     }
     let line = KitLine {
         id: line,
-        job: id,
+        job,
         item: item.id,
         position,
     };
-    tx.record(actor, now, Change::KitLineAdded(line.clone()))
-        .await?;
-    tx.commit().await?;
-    Ok(line)
+    bench.put(line.clone(), item, model);
+    Ok(Ok(line))
 }
 
 /// Takes an item off the list.

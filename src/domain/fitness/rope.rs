@@ -5,7 +5,7 @@ use super::place::{device_at, position};
 use super::{KitItem, Plan, Question, own_rule, refusal, rope_sum};
 use crate::domain::entered::EnteredLength;
 use crate::domain::{Cited, Item, Kind, Known, Mend, Model, Refusal, RefusalCode};
-use crate::rigging::{RopeLength, RopeNeed};
+use crate::rigging::{Element, Rig, RopeLength, RopeNeed};
 
 /// A rope that runs through a device.
 #[derive(Clone, Copy)]
@@ -55,26 +55,26 @@ pub(super) fn ropes_through<'a>(
         .collect()
 }
 
+/// The keys of the positions whose rope runs through the device at a position.
+pub(in crate::domain) fn through<'a>(rig: &'a Rig, device: &str) -> Vec<&'a str> {
+    let positions = rig.positions();
+    let meets = |element: &Element| {
+        device_at(element).is_some_and(|index| positions[index].key() == device)
+    };
+    let ropes = rig.ropes().iter();
+    ropes
+        .filter(|rope| rope.path().iter().any(meets))
+        .map(|rope| positions[rope.position()].key())
+        .collect()
+}
+
 /// Whether the path of a rope at its position meets the position of a device.
 fn runs_through(rope: &KitItem<'_>, device: &KitItem<'_>, plan: &Plan<'_>) -> bool {
-    let rig = plan.rig;
-    let place = |kit: &KitItem<'_>| {
-        let found = position(rig, kit.position, kit.model.kind)?;
-        rig.positions()
-            .iter()
-            .position(|other| other.key() == found.key())
-    };
+    let place = |kit: &KitItem<'_>| position(plan.rig, kit.position, kit.model.kind);
     let (Some(rope), Some(device)) = (place(rope), place(device)) else {
         return false;
     };
-    let mut ropes = rig
-        .ropes()
-        .iter()
-        .filter(|reeved| reeved.position() == rope);
-    ropes.any(|reeved| {
-        let mut path = reeved.path().iter();
-        path.any(|element| device_at(element) == Some(device))
-    })
+    through(plan.rig, device.key()).contains(&rope.key())
 }
 
 /// The candidate is a rope: it is held against each device that it runs through.

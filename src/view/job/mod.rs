@@ -7,6 +7,7 @@ mod list;
 mod need;
 mod plan;
 mod position;
+mod proposal;
 mod verdict;
 mod what_if;
 
@@ -15,6 +16,7 @@ pub(crate) use kit::{job_nav, takes};
 pub use list::{JobList, JobRow};
 pub use plan::{JobForm, PlanChoices};
 pub use position::{CandidateRow, PositionSheet};
+pub use proposal::{Parts as ProposalParts, PickRow, ProposalSheet, RefusedRow};
 pub use verdict::VerdictSheet;
 pub use what_if::WhatIfSheet;
 

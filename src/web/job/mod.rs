@@ -2,11 +2,13 @@
 
 mod kit;
 mod plan;
+mod proposal;
 mod verdict;
 mod what_if;
 
 pub(super) use kit::{page_add, page_position, page_remove, page_show};
 pub(super) use plan::{page_change, page_create, page_edit, page_end, page_list, page_new};
+pub(super) use proposal::{page_propose, page_take};
 pub(super) use verdict::{page_keep, page_verdict};
 pub(super) use what_if::page_what_if;
 

@@ -1,0 +1,120 @@
+//! A kit put together for a job from what the register has.
+
+use std::collections::{BTreeSet, HashMap};
+
+use super::bench::{Bench, Surroundings};
+use crate::{
+    deed::{DeedError, Desk, permit},
+    domain::{
+        Actor, Deed, Item, ItemId, JobId, Kind, KitList, Model, Store, StoreId,
+        kit_strength::Extent, proposal::Proposal,
+    },
+    store::{Direction, ItemFilter, ItemSort, Tx},
+};
+
+/// How many items of each kind are looked at.
+const OF_A_KIND: usize = 2_000;
+/// How many are read at once.
+const PAGE: u32 = 500;
+
+/// What a kit may be put together from.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Source {
+    /// The only store that items are taken from; all of them where it is not said.
+    pub store: Option<StoreId>,
+}
+
+/// A kit that was put together, and the records that it speaks of.
+#[derive(Clone, Debug)]
+pub struct Proposed {
+    /// The job with its list as it stands.
+    pub list: KitList,
+    /// The kit.
+    pub proposal: Proposal,
+    /// The items that it names, with their models.
+    pub items: HashMap<ItemId, (Item, Model)>,
+    /// The stores of the team.
+    pub stores: Vec<Store>,
+    /// The kinds of which there are more items than were looked at.
+    pub cut_off: Vec<Kind>,
+}
+
+/// Puts a kit together for the open positions of a job. Nothing is written.
+///
+/// # Errors
+/// [`DeedError::NotFound`] if there is no such job.
+pub async fn propose(
+    desk: &Desk,
+    actor: &Actor,
+    id: JobId,
+    source: Source,
+) -> Result<Proposed, DeedError> {
+    permit(actor, Deed::Read)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let bench = Bench::load(&mut tx, id, desk.clock.now()).await?;
+    let mut offered = Vec::new();
+    let mut cut_off = Vec::new();
+    for kind in bench.kinds() {
+        let (items, is_cut_off) = of_kind(&mut tx, kind, source).await?;
+        offered.extend(items);
+        cut_off.extend(is_cut_off.then_some(kind));
+    }
+    let models: Vec<_> = offered.iter().map(|item| item.model).collect();
+    let models = tx.models_of(&models).await?;
+    let offered: Vec<(Item, Model)> = offered
+        .into_iter()
+        .filter_map(|item| {
+            let model = models.get(&item.model)?.clone();
+            Some((item, model))
+        })
+        .collect();
+    let pairs = offered.iter().map(|(item, model)| (item, model));
+    let around = Surroundings::of(&mut tx, &bench.job, pairs).await?;
+    // Work for a processor, not for the thread that answers everybody.
+    let (bench, proposal, offered) = tokio::task::spawn_blocking(move || {
+        let proposal = bench.proposal(&around, &offered);
+        (bench, proposal, offered)
+    })
+    .await
+    .map_err(|error| DeedError::Internal(Box::new(error)))?;
+    let stores = tx.stores().await?;
+    Ok(Proposed {
+        list: bench.judged(&mut tx, Extent::Answer).await?,
+        items: named(&proposal, offered),
+        proposal,
+        stores,
+        cut_off,
+    })
+}
+
+/// The items of a kind by their marks, and whether there are more.
+async fn of_kind(tx: &mut Tx, kind: Kind, source: Source) -> Result<(Vec<Item>, bool), DeedError> {
+    let filter = ItemFilter {
+        kind: Some(kind),
+        store: source.store,
+        without_retired: true,
+        ..ItemFilter::default()
+    };
+    let sort = (ItemSort::Mark, Direction::Up);
+    let (mut items, mut after) = (Vec::new(), None);
+    loop {
+        let page = tx.items(&filter, sort, after.as_ref(), PAGE).await?;
+        items.extend(page.rows);
+        after = page.next;
+        if after.is_none() || items.len() >= OF_A_KIND {
+            return Ok((items, after.is_some()));
+        }
+    }
+}
+
+/// The items that a proposal names.
+fn named(proposal: &Proposal, offered: Vec<(Item, Model)>) -> HashMap<ItemId, (Item, Model)> {
+    let picks = proposal.picks.iter().map(|pick| pick.item);
+    let nearest = proposal.missing.iter().flat_map(|missing| &missing.nearest);
+    let ids: BTreeSet<ItemId> = picks.chain(nearest.map(|nearest| nearest.item)).collect();
+    offered
+        .into_iter()
+        .filter(|(item, _)| ids.contains(&item.id))
+        .map(|pair| (pair.0.id, pair))
+        .collect()
+}

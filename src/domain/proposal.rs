@@ -1,0 +1,272 @@
+//! A kit put together for a job: for every open position an item that may go there, from what the register has.
+//!
+//! What is proposed satisfies every rule at once that [`fitness`](super::fitness::fitness) holds one item against,
+//! ropes and devices held against each other among them; it comes from as few stores as possible, and from these at
+//! the least cost, which is: first nothing that falls due soon after the job where another will do, then the
+//! shortest ropes that are long enough, then the order of the marks. Whether the kit is strong enough the solver
+//! says; where it is not, what fails is passed over and the search is made again.
+
+mod matching;
+mod missing;
+mod reason;
+mod search;
+mod stock;
+
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+use time::{Date, Duration};
+
+pub use missing::{Missing, Nearest};
+
+use super::fitness::{Circumstances, Elsewhere, KitItem, Plan, due_on};
+use super::kit_strength::{Extent, KitVerdict, Outcome, kit_verdict};
+use super::{Item, ItemId, Model, ModelId, Notice, NoticeClosing, Refusal, StoreId, Zone, life};
+use search::Filling;
+use stock::{Market, Meeting};
+
+/// The days past the job's end within which an item that falls due is passed over where another will do.
+const SPARE_DAYS: i64 = 30;
+/// How often what is not strong enough is passed over and the search made again.
+const MOST_ROUNDS: usize = 8;
+
+/// An item that may be taken, if it is fit.
+#[derive(Clone, Copy, Debug)]
+pub struct Offered<'a> {
+    /// The item.
+    pub item: &'a Item,
+    /// Its model.
+    pub model: &'a Model,
+    /// Where it lives, as a number for the search; equal for items of one store.
+    pub place: usize,
+    /// The other planned jobs that hold it.
+    pub elsewhere: &'a [Elsewhere],
+}
+
+/// What a kit may be put together from.
+#[derive(Clone, Debug)]
+pub struct Stock<'a> {
+    /// The items, in the order in which equal ones are taken.
+    pub items: Vec<Offered<'a>>,
+    /// What is on the kit list already and stays.
+    pub kit: &'a [KitItem<'a>],
+    /// The notices of the team about their makers.
+    pub notices: &'a [Notice],
+    /// Which of them are closed for which items.
+    pub closings: &'a [NoticeClosing],
+    /// Today, in the team's time zone.
+    pub today: Date,
+    /// The team's time zone.
+    pub zone: &'a Zone,
+}
+
+impl<'a> Stock<'a> {
+    fn circumstances<'b>(
+        &'b self,
+        kit: &'b [KitItem<'b>],
+        elsewhere: &'b [Elsewhere],
+    ) -> Circumstances<'b>
+    where
+        'a: 'b,
+    {
+        Circumstances {
+            kit,
+            notices: self.notices,
+            closings: self.closings,
+            elsewhere,
+            today: self.today,
+            zone: self.zone,
+        }
+    }
+
+    /// The last day on which an item may be used, as its record stands; none where no day ends its use.
+    fn last_day(&self, plan: &Plan<'_>, offered: &Offered<'_>) -> Option<Date> {
+        let due = due_on(offered.item, offered.model, plan.rulebook).map(|(day, _)| day);
+        let life = life(offered.item, offered.model, plan.rulebook).ends_on();
+        let life = life.and_then(Date::previous_day);
+        due.into_iter().chain(life).min()
+    }
+
+    /// Whether an item's use ends soon after the job.
+    fn is_soon(&self, plan: &Plan<'_>, offered: &Offered<'_>) -> bool {
+        let end = self.zone.day(plan.job.ends_at).max(self.today);
+        let wanted = end.saturating_add(Duration::days(SPARE_DAYS));
+        self.last_day(plan, offered).is_some_and(|day| day < wanted)
+    }
+}
+
+/// A kit that would do, or as much of one as can be put together.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Proposal {
+    /// An item for a position each, in the order of the rig.
+    pub picks: Vec<Pick>,
+    /// The positions that nothing can be taken for, and why.
+    pub missing: Vec<Missing>,
+    /// The stores that the picks lie in beyond those of the items that were on the list, each once.
+    pub stores: Vec<StoreId>,
+    /// Whether it was proved that no fewer stores, and at the least cost, would do.
+    pub is_least: bool,
+    /// How many items were looked at.
+    pub looked_at: usize,
+    /// How many of them may go on the job at all.
+    pub fit: usize,
+    /// Whether the kit with the picks is strong enough.
+    pub verdict: KitVerdict,
+}
+
+impl Proposal {
+    /// Whether every position is filled and the kit is strong enough.
+    pub fn is_whole(&self) -> bool {
+        self.missing.is_empty() && self.verdict.outcome == Outcome::StrongEnough
+    }
+}
+
+/// An item for a position.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, utoipa::ToSchema)]
+pub struct Pick {
+    /// The position's key.
+    pub position: String,
+    /// The item.
+    pub item: ItemId,
+    /// Why this one, a sentence each.
+    pub why: Vec<String>,
+}
+
+/// Puts a kit together for the open positions of a job.
+pub fn propose(plan: &Plan<'_>, stock: &Stock<'_>) -> Proposal {
+    let market = Market::of(plan, stock);
+    let combinations = market.combinations();
+    let free = places_of_kit(stock);
+    let mut meeting = Meeting::default();
+    let mut barred: Vec<(usize, ModelId)> = Vec::new();
+    let mut first: Option<(Filling, KitVerdict)> = None;
+    for _ in 0..MOST_ROUNDS {
+        let variants: Vec<_> = combinations
+            .iter()
+            .map(|ropes| market.offers(ropes, &barred, &mut meeting))
+            .collect();
+        let Some((_, filling)) = search::best(market.slots.len(), &variants, &free) else {
+            break;
+        };
+        let filled = filling.names.iter().flatten().count();
+        let before = first.as_ref().map(|(first, _)| first);
+        if before.is_some_and(|first| filled < first.names.iter().flatten().count()) {
+            break;
+        }
+        let verdict = verdict(plan, stock, &market, &filling);
+        let failing = failing(&verdict, stock, &market, &filling);
+        if verdict.passes || failing.is_empty() {
+            first = Some((filling, verdict));
+            break;
+        }
+        first.get_or_insert((filling, verdict));
+        barred.extend(failing);
+    }
+    let (filling, verdict) = first.unwrap_or_else(|| {
+        let nothing = Filling::nothing(market.slots.len());
+        let verdict = verdict(plan, stock, &market, &nothing);
+        (nothing, verdict)
+    });
+    told(plan, stock, &market, &filling, verdict)
+}
+
+/// The places that are gone to anyway, for what is on the list.
+fn places_of_kit(stock: &Stock<'_>) -> BTreeSet<usize> {
+    let stores: Vec<StoreId> = stock.kit.iter().map(|item| item.item.store).collect();
+    let items = stock.items.iter();
+    items
+        .filter(|offered| stores.contains(&offered.item.store))
+        .map(|offered| offered.place)
+        .collect()
+}
+
+/// The answer of the solver for what is on the list and what would be.
+fn verdict(
+    plan: &Plan<'_>,
+    stock: &Stock<'_>,
+    market: &Market<'_>,
+    filling: &Filling,
+) -> KitVerdict {
+    let mut kit = stock.kit.to_vec();
+    for (slot, name) in filling.names.iter().enumerate() {
+        kit.extend(name.map(|name| KitItem {
+            item: stock.items[name].item,
+            model: stock.items[name].model,
+            position: Some(market.slots[slot].key()),
+        }));
+    }
+    kit_verdict(plan, &kit, Extent::Answer)
+}
+
+/// The new items that are not strong enough, or whose approval holds only in a set, at their slots.
+fn failing(
+    verdict: &KitVerdict,
+    stock: &Stock<'_>,
+    market: &Market<'_>,
+    filling: &Filling,
+) -> Vec<(usize, ModelId)> {
+    let weak = verdict
+        .assessment
+        .iter()
+        .flat_map(|answer| answer.failing());
+    let weak = weak.map(|check| check.position.as_str());
+    let gaps = verdict
+        .gaps
+        .iter()
+        .filter_map(|gap| gap.position.as_deref());
+    let keys: BTreeSet<&str> = weak.chain(gaps).collect();
+    let names = filling.names.iter().enumerate();
+    names
+        .filter(|(slot, _)| keys.contains(market.slots[*slot].key()))
+        .filter_map(|(slot, name)| Some((slot, stock.items[(*name)?].model.id)))
+        .collect()
+}
+
+fn told(
+    plan: &Plan<'_>,
+    stock: &Stock<'_>,
+    market: &Market<'_>,
+    filling: &Filling,
+    verdict: KitVerdict,
+) -> Proposal {
+    let mut picks = Vec::new();
+    let mut stores: Vec<StoreId> = Vec::new();
+    for (slot, name) in filling.names.iter().enumerate() {
+        let Some(name) = *name else { continue };
+        let offered = &stock.items[name];
+        if filling.places.contains(&offered.place) && !stores.contains(&offered.item.store) {
+            stores.push(offered.item.store);
+        }
+        picks.push(Pick {
+            position: market.slots[slot].key().to_owned(),
+            item: offered.item.id,
+            why: reason::why(plan, stock, market, slot, offered),
+        });
+    }
+    Proposal {
+        missing: missing::missing(plan, stock, market, filling),
+        picks,
+        stores,
+        is_least: filling.is_least,
+        looked_at: stock.items.len(),
+        fit: market.groups.iter().map(|group| group.items.len()).sum(),
+        verdict,
+    }
+}
+
+/// Every reason against an item at a position, beside what is on the list and the picks.
+fn against(
+    plan: &Plan<'_>,
+    stock: &Stock<'_>,
+    kit: &[KitItem<'_>],
+    offered: &Offered<'_>,
+    position: &str,
+) -> Vec<Refusal> {
+    let candidate = KitItem {
+        item: offered.item,
+        model: offered.model,
+        position: Some(position),
+    };
+    let circumstances = stock.circumstances(kit, offered.elsewhere);
+    super::fitness::fitness(candidate, plan, &circumstances)
+}

@@ -1,0 +1,304 @@
+//! What the register offers for the open positions of a job: what may go, where, and with which ropes.
+
+use std::collections::{BTreeMap, HashMap};
+
+use super::search::{DEAREST, Offer};
+use super::{Offered, Stock};
+use crate::domain::fitness::{KitItem, Plan, fitness, through};
+use crate::domain::kit_strength::gaps_of;
+use crate::domain::{Kind, Model, ModelId};
+use crate::rigging::Position;
+
+/// What it costs to take an item that falls due soon after the job: more than any length of rope to spare.
+const SOON: i64 = 1 << 40;
+/// What a decimetre of rope beyond the needed costs: more than any place in the order of the marks.
+const DECIMETRE: i64 = 1 << 20;
+/// How many combinations of ropes are tried.
+const MOST_COMBINATIONS: usize = 2_048;
+
+/// Items that are alike in all that a position asks: one model, and the same written down of each.
+pub(super) struct Group<'a> {
+    pub model: &'a Model,
+    /// Indices of the items that may go, the best first.
+    pub items: Vec<usize>,
+}
+
+/// What of a rope a device meets: its diameter in micrometres and its kind.
+type RopeClass = (Option<i64>, Option<String>);
+
+/// The open positions of a job, and what the register offers for them.
+pub(super) struct Market<'a> {
+    plan: &'a Plan<'a>,
+    stock: &'a Stock<'a>,
+    pub slots: Vec<&'a Position>,
+    pub groups: Vec<Group<'a>>,
+    /// For each slot and group, whether it may go there before the other new items are looked at.
+    suits: Vec<Vec<bool>>,
+    /// For each slot the ropes among the open slots that run through it.
+    ropes_at: Vec<Vec<usize>>,
+}
+
+impl<'a> Market<'a> {
+    pub(super) fn of(plan: &'a Plan<'a>, stock: &'a Stock<'a>) -> Self {
+        let filled = |position: &&Position| {
+            let mut kit = stock.kit.iter();
+            kit.any(|item| item.position == Some(position.key()))
+        };
+        let positions = plan.rig.positions().iter();
+        let slots: Vec<&Position> = positions
+            .filter(|position| !position.is_optional() && !filled(position))
+            .collect();
+        let ropes_at = slots.iter().map(|slot| ropes_at(plan, slot, &slots));
+        let mut market = Self {
+            plan,
+            stock,
+            ropes_at: ropes_at.collect(),
+            groups: groups(plan, stock),
+            suits: Vec::new(),
+            slots,
+        };
+        market.suits = market.suits();
+        market
+    }
+
+    fn suits(&self) -> Vec<Vec<bool>> {
+        let mut complete: HashMap<(usize, ModelId), bool> = HashMap::new();
+        let slots = self.slots.iter().enumerate();
+        slots
+            .map(|(slot, position)| {
+                let may = |group: &Group<'_>| {
+                    let item = self.at(group, position);
+                    takes(position, group.model.kind)
+                        && self.may_go(item, self.stock.kit)
+                        && *complete
+                            .entry((slot, group.model.id))
+                            .or_insert_with(|| gaps_of(self.plan, &item, &[]).is_empty())
+                };
+                self.groups.iter().map(may).collect()
+            })
+            .collect()
+    }
+
+    fn at<'b>(&self, group: &Group<'b>, position: &'b Position) -> KitItem<'b>
+    where
+        'a: 'b,
+    {
+        KitItem {
+            item: self.stock.items[group.items[0]].item,
+            model: group.model,
+            position: Some(position.key()),
+        }
+    }
+
+    /// Whether an item of which nothing else is known to speak against it may go where it is put.
+    fn may_go(&self, item: KitItem<'_>, kit: &[KitItem<'_>]) -> bool {
+        fitness(item, self.plan, &self.stock.circumstances(kit, &[])).is_empty()
+    }
+
+    /// The kinds of rope that the open rope slots can have: for each combination, the group whose rope stands for
+    /// it at each slot that takes a rope. One empty combination where no slot does.
+    pub(super) fn combinations(&self) -> Vec<BTreeMap<usize, usize>> {
+        let mut combinations = vec![BTreeMap::new()];
+        for (slot, position) in self.slots.iter().enumerate() {
+            let meets = self.ropes_at.iter().any(|ropes| ropes.contains(&slot));
+            if !meets || !takes(position, Kind::Rope) {
+                continue;
+            }
+            let mut classes: BTreeMap<RopeClass, usize> = BTreeMap::new();
+            for (index, group) in self.groups.iter().enumerate() {
+                if self.suits[slot][index] {
+                    classes.entry(class(group.model)).or_insert(index);
+                }
+            }
+            if classes.is_empty() {
+                continue;
+            }
+            combinations = combinations
+                .iter()
+                .flat_map(|before| {
+                    classes.values().map(move |group| {
+                        let mut with = before.clone();
+                        with.insert(slot, *group);
+                        with
+                    })
+                })
+                .take(MOST_COMBINATIONS)
+                .collect();
+        }
+        combinations
+    }
+
+    /// What may go where, once the kinds of the ropes are settled and some models are `barred` from some slots.
+    pub(super) fn offers(
+        &self,
+        ropes: &BTreeMap<usize, usize>,
+        barred: &[(usize, ModelId)],
+        meeting: &mut Meeting,
+    ) -> Vec<Offer> {
+        let mut offers = Vec::new();
+        for (index, group) in self.groups.iter().enumerate() {
+            let open: Vec<bool> = (0..self.slots.len())
+                .map(|slot| {
+                    self.suits[slot][index]
+                        && !barred.contains(&(slot, group.model.id))
+                        && self.fits(slot, index, ropes, meeting)
+                })
+                .collect();
+            if open.iter().any(|open| *open) {
+                self.offer(group, &open, &mut offers);
+            }
+        }
+        offers
+    }
+
+    /// Of each place as many of a group as there are slots: more of the same would change nothing.
+    fn offer(&self, group: &Group<'_>, open: &[bool], offers: &mut Vec<Offer>) {
+        let mut taken: BTreeMap<usize, usize> = BTreeMap::new();
+        for &item in &group.items {
+            let place = self.stock.items[item].place;
+            let count = taken.entry(place).or_default();
+            *count += 1;
+            if *count > open.len() {
+                continue;
+            }
+            let costs = open.iter().enumerate();
+            let costs = costs.map(|(slot, open)| open.then(|| self.cost(slot, group.model, item)));
+            offers.push(Offer {
+                name: item,
+                place,
+                costs: costs.collect(),
+            });
+        }
+    }
+
+    /// Whether a group fits the ropes that run through a slot, or is of the kind of rope that is settled for it.
+    fn fits(
+        &self,
+        slot: usize,
+        index: usize,
+        ropes: &BTreeMap<usize, usize>,
+        meeting: &mut Meeting,
+    ) -> bool {
+        let model = self.groups[index].model;
+        if model.kind == Kind::Rope {
+            let settled = ropes.get(&slot);
+            return settled
+                .is_none_or(|settled| class(self.groups[*settled].model) == class(model));
+        }
+        let ropes_at = self.ropes_at[slot].iter();
+        let through: Vec<(usize, usize)> = ropes_at
+            .filter_map(|rope| Some((*rope, *ropes.get(rope)?)))
+            .collect();
+        if through.is_empty() {
+            return true;
+        }
+        let known = meeting.0.entry((slot, index, through.clone()));
+        *known.or_insert_with(|| {
+            let mut kit = self.stock.kit.to_vec();
+            let ropes = through.iter();
+            kit.extend(ropes.map(|(rope, group)| self.at(&self.groups[*group], self.slots[*rope])));
+            self.may_go(self.at(&self.groups[index], self.slots[slot]), &kit)
+        })
+    }
+
+    fn cost(&self, slot: usize, model: &Model, item: usize) -> i64 {
+        let offered = &self.stock.items[item];
+        let order = i64::try_from(item).unwrap_or(i64::MAX).min(DECIMETRE - 1);
+        let length = match (model.kind, self.surplus(slot, offered)) {
+            (Kind::Rope, Some(metres)) => (metres * 10.0).clamp(0.0, 100_000.0),
+            _ => 0.0,
+        };
+        #[expect(clippy::cast_possible_truncation, reason = "clamped above")]
+        let length = length as i64 * DECIMETRE;
+        let soon = if self.stock.is_soon(self.plan, offered) {
+            SOON
+        } else {
+            0
+        };
+        (soon + length + order).min(DEAREST)
+    }
+
+    /// How much longer a rope is than a slot needs, in metres.
+    pub(super) fn surplus(&self, slot: usize, offered: &Offered<'_>) -> Option<f64> {
+        let need = self.plan.rope.as_ref().ok()?;
+        let key = self.slots[slot].key();
+        let needed = need.ropes.iter().find(|length| length.rope == key)?;
+        let length = offered.item.attributes.length("length")?.quantity();
+        Some(length.metres() - needed.length.metres())
+    }
+
+    /// How many of the items that may go suit a slot, whatever ropes the others are.
+    pub(super) fn choice(&self, slot: usize) -> usize {
+        let groups = self.groups.iter().enumerate();
+        groups
+            .filter(|(index, _)| self.suits[slot][*index])
+            .map(|(_, group)| group.items.len())
+            .sum()
+    }
+}
+
+/// A slot, a group for it, and the ropes that run through it: the slot and the group of each.
+type Met = (usize, usize, Vec<(usize, usize)>);
+
+/// Whether devices fit ropes, as far as it was asked.
+#[derive(Default)]
+pub(super) struct Meeting(HashMap<Met, bool>);
+
+pub(super) fn takes(position: &Position, kind: Kind) -> bool {
+    let mut accepts = position.accepts().iter();
+    accepts.any(|word| Kind::from_word(word) == Some(kind))
+}
+
+fn class(model: &Model) -> RopeClass {
+    let diameter = model.attributes.length("diameter");
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "a rope is less than a kilometre thick"
+    )]
+    let diameter =
+        diameter.map(|diameter| (diameter.quantity().millimetres() * 1e3).round() as i64);
+    let kind = model.attributes.text("rope-kind").map(str::to_owned);
+    (diameter, kind)
+}
+
+/// The open slots whose rope runs through a slot.
+fn ropes_at(plan: &Plan<'_>, slot: &Position, slots: &[&Position]) -> Vec<usize> {
+    let ropes = through(plan.rig, slot.key());
+    let open = slots.iter().enumerate();
+    open.filter(|(_, position)| ropes.contains(&position.key()))
+        .map(|(index, _)| index)
+        .collect()
+}
+
+/// The items that may go on the job at all, alike ones together.
+fn groups<'a>(plan: &Plan<'_>, stock: &'a Stock<'a>) -> Vec<Group<'a>> {
+    let mut groups: Vec<Group<'a>> = Vec::new();
+    let mut known: HashMap<(ModelId, String), usize> = HashMap::new();
+    for (index, offered) in stock.items.iter().enumerate() {
+        let spare = KitItem {
+            item: offered.item,
+            model: offered.model,
+            position: None,
+        };
+        let circumstances = stock.circumstances(stock.kit, offered.elsewhere);
+        if !fitness(spare, plan, &circumstances).is_empty() {
+            continue;
+        }
+        let written = serde_json::to_string(&offered.item.attributes).unwrap_or_default();
+        let key = (offered.model.id, written);
+        let group = *known.entry(key).or_insert_with(|| {
+            groups.push(Group {
+                model: offered.model,
+                items: Vec::new(),
+            });
+            groups.len() - 1
+        });
+        groups[group].items.push(index);
+    }
+    for group in &mut groups {
+        group
+            .items
+            .sort_by_key(|item| stock.is_soon(plan, &stock.items[*item]));
+    }
+    groups
+}

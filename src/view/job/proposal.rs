@@ -1,0 +1,313 @@
+//! A kit put together for the open positions of a job.
+
+use std::collections::HashMap;
+
+use askama::Template;
+
+use crate::{
+    domain::{
+        Item, ItemId, ItemRefused, Kind, Model, Store,
+        kit_strength::Outcome,
+        proposal::{Missing, Nearest, Pick, Proposal},
+    },
+    rigging::{CAUTIONS, Rig},
+    view::{
+        Shell,
+        form::{Choices, Form},
+        part::{Answer, Cautions, Empty, SectionNav, Tone},
+        reason::Reason,
+        sieve::Sieve,
+        words,
+    },
+};
+
+/// A kit that would do, with why each item was chosen and what is missing.
+#[derive(Template)]
+#[template(path = "job/proposal.html")]
+pub struct ProposalSheet {
+    /// The frame.
+    pub shell: Shell,
+    /// The job's address.
+    pub job: String,
+    /// The pages of the job.
+    pub nav: SectionNav,
+    /// The answer.
+    pub answer: Answer,
+    /// What of an earlier proposal may not go any more, each with the reasons.
+    pub refused: Vec<RefusedRow>,
+    /// The store that items are taken from; empty is all.
+    pub store: String,
+    /// The stores.
+    pub stores: Choices,
+    /// What the answer rests on, a sentence each.
+    pub notes: Vec<String>,
+    /// One a position.
+    pub picks: Vec<PickRow>,
+    /// One a position that nothing can be taken for.
+    pub missing: Vec<MissingRow>,
+    /// What to do where no position is open.
+    pub nothing: Option<Empty>,
+    /// Whether the person may take the kit.
+    pub may_change: bool,
+    /// What the numbers do not tell.
+    pub cautions: Cautions,
+}
+
+/// An item for a position.
+pub struct PickRow {
+    /// What is sent for it: the line's id, the position's key and the item's id.
+    pub taken: String,
+    /// The position.
+    pub title: String,
+    /// The position's page, where another can be chosen.
+    pub others: String,
+    /// Its id.
+    pub id: String,
+    /// Its mark.
+    pub mark: String,
+    /// Its model.
+    pub model: String,
+    /// Where it lives.
+    pub store: String,
+    /// Why this one.
+    pub why: Vec<String>,
+}
+
+/// A position that nothing can be taken for.
+pub struct MissingRow {
+    /// The position.
+    pub title: String,
+    /// The position's page.
+    pub href: String,
+    /// What would be needed.
+    pub sentence: String,
+    /// What is against those that there are, with how many it refuses.
+    pub reasons: Vec<String>,
+    /// The items with the fewest reasons against them.
+    pub nearest: Vec<RefusedRow>,
+}
+
+/// An item with what is against it.
+pub struct RefusedRow {
+    /// Its page.
+    pub href: String,
+    /// Its mark.
+    pub mark: String,
+    /// What is against it.
+    pub reasons: Vec<Reason>,
+}
+
+/// What a sheet is made from.
+pub struct Parts<'a> {
+    /// The rig of the job.
+    pub rig: &'a Rig,
+    /// The kit.
+    pub proposal: &'a Proposal,
+    /// The items that it names, with their models.
+    pub items: &'a HashMap<ItemId, (Item, Model)>,
+    /// The stores of the team.
+    pub stores: &'a [Store],
+    /// The kinds of which there are more items than were looked at.
+    pub cut_off: &'a [Kind],
+    /// The address of the job.
+    pub job: String,
+}
+
+impl Parts<'_> {
+    fn title(&self, position: &str) -> String {
+        let position = self.rig.position(position);
+        position.map_or_else(String::new, |position| position.title().to_owned())
+    }
+
+    fn store(&self, item: &Item) -> String {
+        let store = self.stores.iter().find(|store| store.id == item.store);
+        store.map_or_else(String::new, |store| store.name.clone())
+    }
+
+    /// The kit in one sentence.
+    pub fn answer(&self) -> Answer {
+        let proposal = self.proposal;
+        let missing = proposal.missing.len();
+        let items = words::count(proposal.picks.len(), "item", "items");
+        if missing > 0 {
+            let words = format!(
+                "{} cannot be filled",
+                words::count(missing, "position", "positions")
+            );
+            let why = match proposal.picks.len() {
+                0 => "What would be needed stands below.".to_owned(),
+                _ => format!(
+                    "{items} for the others stand below; take them now, and the rest once it is there."
+                ),
+            };
+            return Answer::new(Tone::Stop, words).why(why);
+        }
+        let (tone, words) = match proposal.verdict.outcome {
+            Outcome::StrongEnough => (Tone::Fit, format!("{items} would do")),
+            Outcome::NotStrongEnough => (
+                Tone::Stop,
+                "Every position can be filled, but the kit is not strong enough".to_owned(),
+            ),
+            Outcome::CannotSay => (
+                Tone::Watch,
+                format!("{items} may go, and more is needed for a verdict"),
+            ),
+        };
+        Answer::new(tone, words).why(proposal.verdict.sentence.clone())
+    }
+
+    /// What the answer rests on.
+    pub fn notes(&self) -> Vec<String> {
+        let proposal = self.proposal;
+        let mut notes = vec![format!(
+            "{} of {} in the register that are of the kinds of this rig may go on this job.",
+            words::grouped(proposal.fit as u64),
+            words::count(proposal.looked_at, "item", "items"),
+        )];
+        let names = proposal.stores.iter().filter_map(|id| {
+            let store = self.stores.iter().find(|store| store.id == *id);
+            store.map(|store| store.name.as_str())
+        });
+        let names: Vec<&str> = names.collect();
+        if !names.is_empty() {
+            let proved = if proposal.is_least {
+                "; no fewer stores would do"
+            } else {
+                ". There are too many stores to prove that no fewer would do"
+            };
+            notes.push(format!(
+                "The new items come from {}{proved}.",
+                names.join(", ")
+            ));
+        }
+        if !self.cut_off.is_empty() {
+            let kinds: Vec<&str> = self.cut_off.iter().map(|kind| kind.word()).collect();
+            notes.push(format!(
+                "There are more items of these kinds than were looked at: {}. Choose one store to look at all of its own.",
+                kinds.join(", ")
+            ));
+        }
+        notes
+    }
+
+    /// One row a pick; `line` makes the id of its line.
+    pub fn picks(&self, line: impl Fn() -> String) -> Vec<PickRow> {
+        let row = |pick: &Pick| {
+            let (item, model) = self.items.get(&pick.item)?;
+            Some(PickRow {
+                taken: format!("{}/{}/{}", line(), pick.position, pick.item),
+                title: self.title(&pick.position),
+                others: format!("{}/positions/{}", self.job, pick.position),
+                id: item.id.to_string(),
+                mark: item.mark.clone(),
+                model: model.title(),
+                store: self.store(item),
+                why: pick.why.clone(),
+            })
+        };
+        self.proposal.picks.iter().filter_map(row).collect()
+    }
+
+    /// One row a position that nothing can be taken for.
+    pub fn missing(&self, shell: &Shell) -> Vec<MissingRow> {
+        let row = |missing: &Missing| {
+            let all = missing.looked_at;
+            let reasons = missing.reasons.iter();
+            let reasons =
+                reasons.map(|(code, count)| format!("{count} of {all}: {}", code.words()));
+            let nearest = missing.nearest.iter();
+            MissingRow {
+                title: self.title(&missing.position),
+                href: format!("{}/positions/{}", self.job, missing.position),
+                sentence: missing.sentence.clone(),
+                reasons: reasons.collect(),
+                nearest: nearest.filter_map(|near| self.near(near, shell)).collect(),
+            }
+        };
+        self.proposal.missing.iter().map(row).collect()
+    }
+
+    fn near(&self, near: &Nearest, shell: &Shell) -> Option<RefusedRow> {
+        let (item, _) = self.items.get(&near.item)?;
+        Some(RefusedRow {
+            href: format!("/items/{}", item.id),
+            mark: item.mark.clone(),
+            reasons: Reason::all(&near.refusals, shell),
+        })
+    }
+}
+
+impl RefusedRow {
+    /// An item that was proposed and may not go any more.
+    pub fn of(refused: &ItemRefused, mark: String, shell: &Shell) -> Self {
+        Self {
+            href: format!("/items/{}", refused.item),
+            mark,
+            reasons: Reason::all(&refused.refusals, shell),
+        }
+    }
+}
+
+impl ProposalSheet {
+    /// The cautions of every such page.
+    pub fn cautions() -> Cautions {
+        Cautions {
+            lines: CAUTIONS.iter().map(|line| (*line).to_owned()).collect(),
+        }
+    }
+
+    fn sieve(&self) -> Sieve {
+        let here = format!("{}/proposal", self.job);
+        let form = Form::default();
+        Sieve::new(here.as_str()).filter(form.choice(
+            "store",
+            "Take items from",
+            &self.store,
+            &self.stores,
+        ))
+    }
+
+    /// Pages to test with.
+    pub fn samples() -> Vec<Self> {
+        use crate::view::PROBE;
+        let refused = || RefusedRow {
+            href: "/items/1".to_owned(),
+            mark: PROBE.to_owned(),
+            reasons: vec![Reason::sample()],
+        };
+        vec![Self {
+            shell: Shell::sample(PROBE),
+            job: "/jobs/1".to_owned(),
+            nav: SectionNav {
+                label: "Job".to_owned(),
+                links: Vec::new(),
+                here: String::new(),
+            },
+            answer: Answer::new(Tone::Fit, PROBE),
+            refused: vec![refused()],
+            store: String::new(),
+            stores: vec![(String::new(), PROBE.to_owned())],
+            notes: vec![PROBE.to_owned()],
+            picks: vec![PickRow {
+                taken: "1/head/2".to_owned(),
+                title: PROBE.to_owned(),
+                others: "/jobs/1/positions/head".to_owned(),
+                id: "2".to_owned(),
+                mark: PROBE.to_owned(),
+                model: PROBE.to_owned(),
+                store: PROBE.to_owned(),
+                why: vec![PROBE.to_owned()],
+            }],
+            missing: vec![MissingRow {
+                title: PROBE.to_owned(),
+                href: "/jobs/1/positions/rope".to_owned(),
+                sentence: PROBE.to_owned(),
+                reasons: vec![PROBE.to_owned()],
+                nearest: vec![refused()],
+            }],
+            nothing: Some(Empty::new("Nothing.", PROBE)),
+            may_change: true,
+            cautions: Self::cautions(),
+        }]
+    }
+}

@@ -1,0 +1,132 @@
+//! A kit put together for a job, for programs.
+
+use axum::{Json, extract::State, http::StatusCode, response::IntoResponse, response::Response};
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+
+use super::ProblemJson;
+use crate::{
+    deed::{
+        self, DeedError,
+        kit::{Added, Source},
+    },
+    domain::{
+        JobId, KitLine, KitLineDraft, KitLineId, StoreId,
+        kit_strength::KitVerdict,
+        proposal::{Missing, Pick, Proposal},
+    },
+    web::{App, JsonBody, Path, Problem, Query, Signed},
+};
+
+/// Where items are taken from.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+pub(in crate::web) struct AskedProposal {
+    store: Option<StoreId>,
+}
+
+/// A kit that would do, or as much of one as can be put together
+#[derive(Serialize, ToSchema)]
+pub(in crate::web) struct ProposalJson {
+    /// Whether every position is filled and the kit is strong enough.
+    is_whole: bool,
+    /// An item for a position each.
+    picks: Vec<Pick>,
+    /// The positions that nothing can be taken for, and why.
+    missing: Vec<Missing>,
+    /// The stores that the picks lie in, beyond those of the items that are on the list.
+    #[schema(value_type = Vec<Uuid>)]
+    stores: Vec<StoreId>,
+    /// Whether it was proved that no fewer stores would do, and that no cheaper choice from as few exists.
+    is_least: bool,
+    /// How many items were looked at.
+    looked_at: usize,
+    /// How many of them may go on the job at all.
+    fit: usize,
+    /// Whether the kit with the picks is strong enough.
+    #[schema(value_type = Object)]
+    verdict: KitVerdict,
+}
+
+impl From<Proposal> for ProposalJson {
+    fn from(proposal: Proposal) -> Self {
+        Self {
+            is_whole: proposal.is_whole(),
+            picks: proposal.picks,
+            missing: proposal.missing,
+            stores: proposal.stores,
+            is_least: proposal.is_least,
+            looked_at: proposal.looked_at,
+            fit: proposal.fit,
+            verdict: proposal.verdict,
+        }
+    }
+}
+
+/// Propose a kit for the open positions of a job
+///
+/// Every rule holds at once, ropes and devices against each other among them. Nothing is stored.
+#[utoipa::path(get, path = "/api/v1/jobs/{id}/proposal", tag = "jobs", params(("id" = Uuid, Path),
+    ("store" = Option<Uuid>, Query, description = "The only store to take items from; all of them if it is left out")),
+    responses((status = 200, body = ProposalJson), (status = 404, body = ProblemJson)))]
+pub(in crate::web) async fn api_propose(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<JobId>,
+    Query(asked): Query<AskedProposal>,
+) -> Result<Json<ProposalJson>, Problem> {
+    let source = Source { store: asked.store };
+    let proposed = deed::kit::propose(&app.desk, &signed.actor, id, source).await?;
+    Ok(Json(proposed.proposal.into()))
+}
+
+/// One of several lines
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub(in crate::web) struct NewLine {
+    /// The id that the line gets; a new one if it is left out.
+    #[schema(value_type = Option<Uuid>)]
+    #[serde(default)]
+    id: Option<KitLineId>,
+    /// The item's id or its mark.
+    item: String,
+    /// The position's key; empty is a spare.
+    #[serde(default)]
+    position: String,
+}
+
+/// Several lines at once
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub(in crate::web) struct NewLines {
+    /// The lines, each judged beside those before it.
+    lines: Vec<NewLine>,
+}
+
+/// Put several items on a kit list, all or none
+///
+/// A refusal names every reason of every item that may not go, the attempts are kept.
+#[utoipa::path(post, path = "/api/v1/jobs/{id}/kit/lines", tag = "jobs", params(("id" = Uuid, Path)),
+    request_body = NewLines, responses((status = 201, body = Vec<KitLine>), (status = 409, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_add_lines(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<JobId>,
+    JsonBody(new): JsonBody<NewLines>,
+) -> Result<Response, Problem> {
+    let lines = new.lines.into_iter().map(|line| {
+        let NewLine { id, item, position } = line;
+        (
+            id.unwrap_or_else(KitLineId::new),
+            KitLineDraft { item, position },
+        )
+    });
+    let lines: Vec<_> = lines.collect();
+    match deed::kit::add_all(&app.desk, &signed.actor, id, &lines).await? {
+        Added::All(lines) => Ok((StatusCode::CREATED, Json(lines)).into_response()),
+        Added::Refused(refused) => {
+            let refusals = refused.into_iter().flat_map(|one| one.refusals).collect();
+            Err(DeedError::Refused(refusals).into())
+        }
+    }
+}

@@ -1,0 +1,96 @@
+//! A kit put together for a job, as crews and programs ask for it and take it in one go.
+
+use axum::http::{Method, StatusCode};
+use ropeloft::domain::StoreId;
+use serde_json::json;
+
+use crate::{
+    job_given::{fill, planned},
+    proposal::strong_kit,
+};
+
+/// The values that a page sends for what is ticked.
+fn ticked(page: &str) -> Vec<String> {
+    page.split("name=\"take\" value=\"")
+        .skip(1)
+        .map(|rest| rest.split('"').next().unwrap().to_owned())
+        .collect()
+}
+
+on_both_databases! {
+    async fn a_kit_is_proposed_and_taken_with_two_presses(world) {
+        let kit = strong_kit();
+        world.shelve(&kit).await;
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({})).await;
+        let page = crew.get(&format!("/jobs/{job}")).await;
+        assert!(page.text.contains(&format!("/jobs/{job}/proposal")));
+        let page = crew.get(&format!("/jobs/{job}/proposal")).await;
+        assert!(page.text.contains("6 items would do"), "{}", page.text);
+        let ticked = ticked(&page.text);
+        let fields: Vec<(&str, &str)> = ticked.iter().map(|one| ("take", one.as_str())).collect();
+        let done = crew.post(&format!("/jobs/{job}/proposal"), &fields).await;
+        assert_eq!(done.location(), format!("/jobs/{job}/verdict"));
+        // Sent twice, it is done once.
+        let again = crew.post(&format!("/jobs/{job}/proposal"), &fields).await;
+        assert_eq!(again.status, StatusCode::SEE_OTHER);
+        let sheet = crew.get(&format!("/api/v1/jobs/{job}")).await.json();
+        assert_eq!(sheet["kit"].as_array().unwrap().len(), 6, "{sheet}");
+        let page = crew.get(&format!("/jobs/{job}/proposal")).await;
+        assert!(page.text.contains("Every position that must be filled has its item."));
+    }
+
+    async fn what_another_crew_took_meanwhile_puts_nothing_on_and_is_told(world) {
+        let kit = strong_kit();
+        world.shelve(&kit).await;
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({})).await;
+        let page = crew.get(&format!("/jobs/{job}/proposal")).await.text;
+        let other = planned(&crew, json!({"title": "The other shaft"})).await;
+        fill(&crew, &other, &kit[1..2]).await;
+        let ticked = ticked(&page);
+        let fields: Vec<(&str, &str)> = ticked.iter().map(|one| ("take", one.as_str())).collect();
+        let refused = crew.post(&format!("/jobs/{job}/proposal"), &fields).await;
+        assert_eq!(refused.status, StatusCode::CONFLICT);
+        assert!(refused.text.contains("may not go any more"), "{}", refused.text);
+        assert!(refused.text.contains("The other shaft"));
+        let sheet = crew.get(&format!("/api/v1/jobs/{job}")).await.json();
+        assert!(sheet["kit"].as_array().unwrap().is_empty());
+    }
+
+    async fn programs_ask_and_take_too(world) {
+        let kit = strong_kit();
+        world.shelve(&kit).await;
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({})).await;
+        let proposal = crew.get(&format!("/api/v1/jobs/{job}/proposal")).await.json();
+        assert_eq!(proposal["is_whole"], true, "{proposal}");
+        assert_eq!(proposal["verdict"]["outcome"], "strong-enough");
+        let picks = proposal["picks"].as_array().unwrap();
+        let lines: Vec<_> = picks
+            .iter()
+            .map(|pick| json!({"item": pick["item"], "position": pick["position"]}))
+            .collect();
+        let path = format!("/api/v1/jobs/{job}/kit/lines");
+        let taken = crew.json(Method::POST, &path, &json!({"lines": lines})).await;
+        assert_eq!(taken.status, StatusCode::CREATED, "{}", taken.text);
+        assert_eq!(taken.json().as_array().unwrap().len(), 6);
+        // None of another store; and a store that is none of ours is no wildcard.
+        let nowhere = format!("/api/v1/jobs/{job}/proposal?store={}", StoreId::new());
+        assert_eq!(crew.get(&nowhere).await.json()["looked_at"], 0);
+    }
+
+    async fn nonsense_is_refused_with_a_sentence(world) {
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({})).await;
+        let here = format!("/jobs/{job}/proposal");
+        for take in ["", "x", "x/y/z", "//"] {
+            let answer = crew.post(&here, &[("take", take)]).await;
+            assert!(answer.status.is_client_error(), "{take}: {}", answer.status);
+        }
+        assert!(crew.post(&here, &[]).await.text.contains("Nothing was ticked"));
+        let auditor = world.visitor(&world.auditor).await;
+        assert_eq!(auditor.get(&here).await.status, StatusCode::OK);
+        assert_eq!(auditor.post(&here, &[]).await.status, StatusCode::FORBIDDEN);
+    }
+}
