@@ -3,7 +3,8 @@
 //! What is proposed satisfies every rule at once that [`fitness`](super::fitness::fitness) holds one item against,
 //! ropes and devices held against each other among them; it comes from as few stores as possible, and from these at
 //! the least cost, which is: first nothing that falls due soon after the job where another will do, then the
-//! shortest ropes that are long enough, then the order of the marks. Whether the kit is strong enough the solver
+//! shortest ropes that are long enough, then no sheave, becket or capture that is not asked for, then the order of
+//! the marks. Whether the kit is strong enough the solver
 //! says; where it is not, what fails is passed over and the search is made again.
 
 mod matching;

@@ -339,3 +339,28 @@ proptest! {
         prop_assert!(holds(&plan, &kit));
     }
 }
+
+#[test]
+fn what_captures_stays_for_where_it_must() {
+    let mut things = strong_kit();
+    // By the order of the marks the capturing one would go to the load.
+    things.swap(1, 2);
+    things.insert(0, head_of("P-0"));
+    let proposal = proposed(&job(|_| {}), &things);
+    let marks = marks(&proposal, &things);
+    assert!(marks.contains(&"foot=P-2".to_owned()), "{marks:?}");
+}
+
+#[test]
+fn a_plan_without_its_lengths_is_told_and_no_rope_is_called_too_short() {
+    let job = job(|draft| draft.rig = "three-to-one".into());
+    let missing = proposed(&job, &strong_kit()).missing;
+    let rope = missing.iter().find(|missing| missing.position == "rope");
+    let rope = rope.unwrap();
+    assert!(
+        rope.sentence.starts_with("How long the rope must be"),
+        "{}",
+        rope.sentence
+    );
+    assert!(rope.reasons.is_empty(), "{:?}", rope.reasons);
+}

@@ -9,7 +9,7 @@ use super::stock::{Market, takes};
 use super::{Offered, Stock, against};
 use crate::domain::date::write_day;
 use crate::domain::fitness::{KitItem, Plan};
-use crate::domain::{ItemId, Refusal, RefusalCode};
+use crate::domain::{ItemId, Kind, Refusal, RefusalCode};
 use crate::rigging::Position;
 
 /// How many of the nearest items are named.
@@ -90,6 +90,10 @@ fn of_slot(
             *counts.entry(code).or_default() += 1;
         }
     }
+    if plan.rope.is_err() {
+        // No rope is too short for a way that is not known.
+        counts.remove(&RefusalCode::RopeTooShort);
+    }
     let mut reasons: Vec<(RefusalCode, usize)> = counts.into_iter().collect();
     reasons.sort_by_key(|(code, count)| (std::cmp::Reverse(*count), *code));
     let nearest = judged.iter().take(NAMED);
@@ -109,6 +113,15 @@ fn of_slot(
 
 /// "No rope of at least 70.0 m is fit until 4 May 2027."
 fn sentence(plan: &Plan<'_>, stock: &Stock<'_>, position: &Position, choice: usize) -> String {
+    if let Err(gaps) = &plan.rope
+        && takes(position, Kind::Rope)
+    {
+        let gaps: Vec<String> = gaps.iter().map(ToString::to_string).collect();
+        return format!(
+            "How long the rope must be cannot be told before the plan is complete. {}",
+            gaps.join(" ")
+        );
+    }
     let wanted = wanted(plan, position);
     let until = write_day(stock.zone.day(plan.job.ends_at).max(stock.today));
     match choice {

@@ -15,9 +15,9 @@ use super::matching::{Matching, Suits};
 /// What an offer costs where it cannot go: more than any whole assignment costs.
 const NEVER: i64 = 1 << 55;
 /// What a slot costs that stays empty: more than all costs of offers together.
-const EMPTY: i64 = 1 << 49;
+const EMPTY: i64 = 1 << 50;
 /// The greatest cost of one offer; 64 of them are still less than one empty slot.
-pub(super) const DEAREST: i64 = 1 << 42;
+pub(super) const DEAREST: i64 = 1 << 43;
 /// How many sets of places are tried before the search for the fewest is given up.
 const MOST_SETS: usize = 20_000;
 

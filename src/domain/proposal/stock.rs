@@ -10,9 +10,12 @@ use crate::domain::{Kind, Model, ModelId};
 use crate::rigging::Position;
 
 /// What it costs to take an item that falls due soon after the job: more than any length of rope to spare.
-const SOON: i64 = 1 << 40;
-/// What a decimetre of rope beyond the needed costs: more than any place in the order of the marks.
-const DECIMETRE: i64 = 1 << 20;
+const SOON: i64 = 1 << 41;
+/// What a decimetre of rope beyond the needed costs: more than all parts that are not asked for.
+const DECIMETRE: i64 = 1 << 24;
+/// What a sheave, a becket or a capture costs that the position does not ask for: more than any place in the order
+/// of the marks.
+const PART: i64 = 1 << 16;
 /// How many combinations of ropes are tried.
 const MOST_COMBINATIONS: usize = 2_048;
 
@@ -203,7 +206,7 @@ impl<'a> Market<'a> {
 
     fn cost(&self, slot: usize, model: &Model, item: usize) -> i64 {
         let offered = &self.stock.items[item];
-        let order = i64::try_from(item).unwrap_or(i64::MAX).min(DECIMETRE - 1);
+        let order = i64::try_from(item).unwrap_or(i64::MAX).min(PART - 1);
         let length = match (model.kind, self.surplus(slot, offered)) {
             (Kind::Rope, Some(metres)) => (metres * 10.0).clamp(0.0, 100_000.0),
             _ => 0.0,
@@ -215,7 +218,8 @@ impl<'a> Market<'a> {
         } else {
             0
         };
-        (soon + length + order).min(DEAREST)
+        let parts = spare_parts(model, self.slots[slot]) * PART;
+        (soon + length + parts + order).min(DEAREST)
     }
 
     /// How much longer a rope is than a slot needs, in metres.
@@ -247,6 +251,16 @@ pub(super) struct Meeting(HashMap<Met, bool>);
 pub(super) fn takes(position: &Position, kind: Kind) -> bool {
     let mut accepts = position.accepts().iter();
     accepts.any(|word| Kind::from_word(word) == Some(kind))
+}
+
+/// How many parts a model has that a position does not ask for, so that what captures stays for where it must.
+fn spare_parts(model: &Model, position: &Position) -> i64 {
+    let has = |key| model.attributes.yes_no(key) == Some(true);
+    let sheaves = model.attributes.count("sheaves").unwrap_or_default();
+    let sheaves = sheaves.saturating_sub(u32::from(position.sheaves())).min(9);
+    let becket = has("becket") && !position.needs_becket();
+    let capture = has("capture") && !position.needs_capture();
+    i64::from(sheaves) + i64::from(becket) + i64::from(capture)
 }
 
 fn class(model: &Model) -> RopeClass {
