@@ -49,9 +49,21 @@ impl RowError {
     }
 }
 
+/// What a remark is about, where it matters to what else is told.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum RemarkKind {
+    /// Rows of which no date made is known.
+    Unmade,
+    /// Anything else.
+    #[default]
+    Other,
+}
+
 /// Something that a person should know before they say yes.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Remark {
+    /// What it is about.
+    pub kind: RemarkKind,
     /// The sentence.
     pub sentence: String,
     /// How many rows it is about.

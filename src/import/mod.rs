@@ -68,7 +68,7 @@ pub use failure::{
     ImportFailure, LARGEST_FILE, LARGEST_INFLATED, LONGEST_CELL, MOST_CELLS, MOST_COLUMNS,
     MOST_ROWS,
 };
-pub use fate::{Differs, Fate, Remark, RowError, RowFate, Tally};
+pub use fate::{Differs, Fate, Remark, RemarkKind, RowError, RowFate, Tally};
 pub use field::Field;
 pub use file::read_table;
 pub use foretold::{Foretold, OfModel, Offer, Reason, rows_as_sent, rows_in_words, rows_sent};

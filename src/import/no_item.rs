@@ -1,5 +1,6 @@
 //! Rows that are no items: titles between the items, and totals below them.
 
+use super::fate::RemarkKind;
 use super::field::Field;
 use super::heading::{Headings, shortened};
 use super::remark::{Remarks, rows_listed};
@@ -54,7 +55,7 @@ impl NoItems {
                 rows_listed(&self.rows),
                 self.example
             );
-            remarks.add_rows(&self.rows, &sentence);
+            remarks.add_rows(RemarkKind::Other, &self.rows, &sentence);
         }
     }
 }

@@ -6,7 +6,7 @@ use time::Date;
 
 use super::answer::Answers;
 use super::failure::ImportFailure;
-use super::fate::{Fate, Remark, RowError, RowFate, Tally};
+use super::fate::{Fate, Remark, RemarkKind, RowError, RowFate, Tally};
 use super::field::Field;
 use super::foretold::Foretold;
 use super::heading::{Column, ColumnUse, Headings, shortened};
@@ -14,7 +14,7 @@ use super::known::Known;
 use super::plan::Plan;
 use super::question::{Question, counted};
 use super::table::Table;
-use super::{assemble, column, forecast, heading, row, several, unmade};
+use super::{assemble, column, forecast, heading, row, several};
 use crate::domain::RefusalCode;
 
 /// What would come of a file.
@@ -256,7 +256,8 @@ fn foretell(
     // What jobs say of the items says it too.
     let mut reasons = foretold.iter().flat_map(|foretold| &foretold.reasons);
     if reasons.any(|reason| reason.code == RefusalCode::MadeUnknown.key()) {
-        assembled.remarks.retain(|remark| !unmade::is_of_it(remark));
+        let unmade = |remark: &Remark| remark.kind == RemarkKind::Unmade;
+        assembled.remarks.retain(|remark| !unmade(remark));
     }
     foretold
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::fate::Remark;
+use super::fate::{Remark, RemarkKind};
 
 /// Remarks by their sentence, each counting its rows.
 #[derive(Debug, Default)]
@@ -11,6 +11,7 @@ pub(super) struct Remarks(BTreeMap<String, Rows>);
 /// Rows that a remark is about.
 #[derive(Debug)]
 struct Rows {
+    kind: RemarkKind,
     count: usize,
     first: u32,
     at: Vec<u32>,
@@ -18,7 +19,12 @@ struct Rows {
 
 impl Remarks {
     pub(super) fn add(&mut self, row: u32, sentence: String) {
+        self.add_of(RemarkKind::Other, row, sentence);
+    }
+
+    fn add_of(&mut self, kind: RemarkKind, row: u32, sentence: String) {
         let seen = self.0.entry(sentence).or_insert(Rows {
+            kind,
             count: 0,
             first: row,
             at: Vec::new(),
@@ -30,22 +36,28 @@ impl Remarks {
         }
     }
 
-    /// A remark about these rows.
-    pub(super) fn add_rows(&mut self, rows: &[u32], sentence: &str) {
+    /// A remark of a kind about these rows.
+    pub(super) fn add_rows(&mut self, kind: RemarkKind, rows: &[u32], sentence: &str) {
         for row in rows {
-            self.add(*row, sentence.to_owned());
+            self.add_of(kind, *row, sentence.to_owned());
         }
     }
 
     /// A remark about many rows at once.
     pub(super) fn add_all(&mut self, count: usize, first: u32, sentence: String) {
-        let at = Vec::new();
-        self.0.insert(sentence, Rows { count, first, at });
+        let rows = Rows {
+            kind: RemarkKind::Other,
+            count,
+            first,
+            at: Vec::new(),
+        };
+        self.0.insert(sentence, rows);
     }
 
     pub(super) fn list(self) -> Vec<Remark> {
         let all = self.0.into_iter();
         all.map(|(sentence, rows)| Remark {
+            kind: rows.kind,
             sentence,
             rows: rows.count,
             first_row: rows.first,

@@ -1,17 +1,9 @@
 //! Rows that give no date made.
 
 use super::assemble::Assembly;
-use super::fate::Remark;
+use super::fate::RemarkKind;
 use super::remark::rows_listed;
 use crate::domain::rulebook::Mark;
-
-/// How the remark begins.
-const NONE_GIVEN: &str = "No date made is given in";
-
-/// Whether a remark is about rows without a date made.
-pub(super) fn is_of_it(remark: &Remark) -> bool {
-    remark.sentence.starts_with(NONE_GIVEN)
-}
 
 impl Assembly<'_> {
     /// Says in which rows no date made is given, and what comes of that.
@@ -29,9 +21,10 @@ impl Assembly<'_> {
             None => "the end of a life that counts from it cannot be told".to_owned(),
         };
         let sentence = format!(
-            "{NONE_GIVEN} {}: {so}. Read it on the item or in its papers.",
+            "No date made is given in {}: {so}. Read it on the item or in its papers.",
             rows_listed(&self.unmade)
         );
-        self.remarks.add_rows(&self.unmade, &sentence);
+        self.remarks
+            .add_rows(RemarkKind::Unmade, &self.unmade, &sentence);
     }
 }
