@@ -32,7 +32,7 @@ pub(super) fn of(row: &ReadRow, today: Date) -> History {
         .ok()
         .filter(|_| verdict == Verdict::Fit);
     let examination = examined.map(|on| ExaminationDraft {
-        kind: ExaminationKind::Intake.key().to_owned(),
+        kind: kind(row, on).key().to_owned(),
         on: write_day(on),
         examiner: row.text(Field::Examiner).to_owned(),
         findings: findings(row),
@@ -59,6 +59,17 @@ pub(super) fn of(row: &ReadRow, today: Date) -> History {
             reason: reason(row),
         }),
         wrong: wrong_days(examined, due, today),
+    }
+}
+
+/// A list tells of the last examination, which is one at its interval. It is the one of the intake only where it was done
+/// before the item was used: no later than the day of first use or, where that is not told, the day it was bought.
+fn kind(row: &ReadRow, on: Date) -> ExaminationKind {
+    let days = [Field::FirstUsed, Field::Bought];
+    let begun = days.iter().find_map(|day| read_day(row.text(*day)).ok());
+    match begun {
+        Some(begun) if on <= begun => ExaminationKind::Intake,
+        _ => ExaminationKind::Periodic,
     }
 }
 
