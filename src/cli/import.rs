@@ -148,17 +148,17 @@ impl Import {
         let Some(path) = &self.left_out else {
             return Ok(());
         };
-        let (_, bytes, rows) = told(import::left_out(desk, actor, file).await)?;
+        let left = told(import::left_out(desk, actor, file).await)?;
         let mut written = File::create_new(path).map_err(|error| match error.kind() {
             ErrorKind::AlreadyExists => {
                 format!("{} is there already; name another file", path.display())
             }
             _ => format!("{}: {error}", path.display()),
         })?;
-        written.write_all(&bytes)?;
+        written.write_all(&left.file.bytes)?;
         say(&format!(
             "{} left out: {}\n",
-            counted(rows, "row"),
+            counted(left.rows, "row"),
             path.display()
         ))
     }

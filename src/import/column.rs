@@ -106,6 +106,27 @@ pub(super) fn look_through(
     (senses, questions, errors)
 }
 
+/// The one order of day and month, and the one decimal mark, that everything in a list shows; for a list that has some of
+/// its rows only.
+pub(super) fn shown(
+    headings: &Headings,
+    rows: &[TableRow],
+    answers: &Answers,
+    semicolons: bool,
+) -> (Option<DateOrder>, Option<DecimalMark>) {
+    let (senses, ..) = look_through(headings, rows, answers, semicolons);
+    let dates = senses.iter().filter_map(|sense| sense.shown_dates);
+    let decimals = senses.iter().filter_map(|sense| sense.shown_decimal);
+    let decimal = one(decimals).or(semicolons.then_some(DecimalMark::Comma));
+    (one(dates), decimal)
+}
+
+/// The value that all of them have.
+fn one<T: Copy + PartialEq>(mut all: impl Iterator<Item = T>) -> Option<T> {
+    let first = all.next()?;
+    all.all(|other| other == first).then_some(first)
+}
+
 fn texts<'a>(column: &Column, rows: &'a [TableRow]) -> impl Iterator<Item = (u32, &'a str)> {
     let index = column.index;
     rows.iter().filter_map(move |row| match row.cell(index) {

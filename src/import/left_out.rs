@@ -6,10 +6,10 @@ use time::Date;
 
 use super::answer::Answers;
 use super::failure::ImportFailure;
-use super::heading;
 use super::known::Known;
 use super::rehearsal::rehearse;
 use super::table::{Cell, Table};
+use super::{column, heading};
 
 /// The heading of the column that says why a row was left out; where a file has it, it is passed over.
 pub(super) const WHY_LEFT_OUT: &str = "Why it was left out";
@@ -24,6 +24,8 @@ pub struct LeftOut {
     pub headings: Vec<String>,
     /// The cells of each row below them.
     pub rows: Vec<Vec<String>>,
+    /// How the whole list showed its days and numbers to be written, which these rows alone may not show.
+    pub shown: Answers,
 }
 
 /// The rows that were chosen to be left out, each with what is wrong in it.
@@ -42,6 +44,7 @@ pub fn left_out(
     };
     let rehearsal = rehearse(table, &with_all, known, today)?;
     let (headings, rows) = heading::find(table, answers)?;
+    let (dates, decimal) = column::shown(&headings, rows, &with_all, table.semicolons);
     let columns = &headings.columns;
     // A list that was left out once is left out again with what is wrong now.
     let kept = columns
@@ -73,7 +76,16 @@ pub fn left_out(
     let rows = rows.collect();
     let mut headings: Vec<String> = kept.iter().map(|column| column.heading.clone()).collect();
     headings.push(WHY_LEFT_OUT.to_owned());
-    Ok(LeftOut { headings, rows })
+    let shown = Answers {
+        dates,
+        decimal,
+        ..Answers::default()
+    };
+    Ok(LeftOut {
+        headings,
+        rows,
+        shown,
+    })
 }
 
 /// Leaves out every row in which something is wrong, and gives how many more they are.

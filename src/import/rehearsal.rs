@@ -88,7 +88,7 @@ impl Rehearsal {
     }
 
     /// The rows that cannot come in as they are: those that are wrong, or else those whose model is.
-    pub(super) fn wrong_rows(&self) -> BTreeSet<u32> {
+    pub fn wrong_rows(&self) -> BTreeSet<u32> {
         let rows = |wrong: fn(&Fate) -> bool| {
             let rows = self.rows.iter().filter(move |row| wrong(&row.fate));
             rows.map(|row| row.row).collect::<BTreeSet<u32>>()
@@ -143,10 +143,7 @@ impl Rehearsal {
             ));
         }
         if !self.errors.is_empty() {
-            waits.push(format!(
-                "{} to put right",
-                counted(self.errors.len(), "error")
-            ));
+            waits.push(self.errors_counted());
         }
         if waits.is_empty() {
             let there = self.tally().there;
@@ -162,9 +159,26 @@ impl Rehearsal {
             return "Nothing is left to take in: every row is left out.".to_owned();
         }
         format!(
-            "Nothing can be taken in yet: {}, in {}.",
-            waits.join(" and "),
+            "Nothing can be taken in yet: {}. The list has {}.",
+            waits.join(", and "),
             counted(self.rows.len(), "row")
+        )
+    }
+
+    /// How many errors there are, in how many rows, and how many rows wait for another one's: "12 errors in 9 rows to put
+    /// right, which hold back 3 rows more of the same models".
+    fn errors_counted(&self) -> String {
+        let rows: BTreeSet<u32> = self.errors.iter().map(|error| error.row).collect();
+        let held = self.rows.iter().filter(|row| row.fate == Fate::ModelWrong);
+        let held = match held.count() {
+            0 => String::new(),
+            1 => ", which hold back 1 row more of the same model".to_owned(),
+            held => format!(", which hold back {held} rows more of the same models"),
+        };
+        format!(
+            "{} in {} to put right{held}",
+            counted(self.errors.len(), "error"),
+            counted(rows.len(), "row")
         )
     }
 }
@@ -284,13 +298,14 @@ fn hold_back(rows: &mut [RowFate], errors: &[RowError], columns_in_doubt: bool) 
         *wrong.entry(error.row).or_default() += 1;
     }
     for row in rows {
-        if !matches!(row.fate, Fate::LeftOut | Fate::Wrong(_) | Fate::ModelWrong) {
-            row.fate = match wrong.get(&row.row) {
-                Some(errors) => Fate::Wrong(*errors),
-                None if columns_in_doubt => Fate::Asked,
-                None => row.fate,
-            };
-        }
+        row.fate = match (row.fate, wrong.get(&row.row)) {
+            (Fate::LeftOut, _) => Fate::LeftOut,
+            // The errors that are told are the ones that are counted.
+            (_, Some(errors)) => Fate::Wrong(*errors),
+            (fate @ (Fate::Wrong(_) | Fate::ModelWrong), None) => fate,
+            (_, None) if columns_in_doubt => Fate::Asked,
+            (fate, None) => fate,
+        };
     }
 }
 

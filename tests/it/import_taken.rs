@@ -99,7 +99,7 @@ on_both_databases! {
         let before = entries(&world).await;
         let wrong = LIST.replace("24,", "24 m,");
         let told = sentence(take(&desk, &world.officer, &file(&wrong)).await);
-        assert_eq!(told, "Nothing can be taken in yet: 1 error to put right, in 4 rows.");
+        assert_eq!(told, "Nothing can be taken in yet: 1 error in 1 row to put right. The list has 4 rows.");
         assert_eq!(entries(&world).await, before);
         let broken = ImportFile { name: "x.xlsx".to_owned(), ..file(LIST) };
         assert!(sentence(take(&desk, &world.officer, &broken).await).starts_with("The name \"x.xlsx\" says a workbook"));

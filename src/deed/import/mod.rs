@@ -143,8 +143,16 @@ pub async fn without_wrong(
     })
 }
 
-/// The rows of a file that were chosen to be left out, as a list of its own: its name, its bytes, and how many rows
-/// they are. Each row says what is wrong in it.
+/// Rows that were left out, as a list of its own.
+pub struct LeftOutList {
+    /// The list; each row says what is wrong in it.
+    pub file: ImportFile,
+    /// How many rows.
+    pub rows: usize,
+}
+
+/// The rows of a file that were chosen to be left out, as a list of its own, with what the whole file showed of how its
+/// days and numbers are written.
 ///
 /// # Errors
 /// As [`look`].
@@ -152,7 +160,7 @@ pub async fn left_out(
     desk: &Desk,
     actor: &Actor,
     file: &ImportFile,
-) -> Result<(String, Vec<u8>, usize), DeedError> {
+) -> Result<LeftOutList, DeedError> {
     permit(actor, Deed::KeepRegister)?;
     let table = read(file).await?;
     let mut tx = desk.database.read(actor.team).await?;
@@ -161,11 +169,14 @@ pub async fn left_out(
     let answers = file.answers.clone();
     let left = beside(move || crate::import::left_out(&table, &answers, &known, today)).await?;
     let name = format!("{}, left out.csv", file.stem());
-    Ok((
-        name,
-        export::sheet(&left.headings, &left.rows),
-        left.rows.len(),
-    ))
+    let bytes = export::sheet(&left.headings, &left.rows);
+    Ok(LeftOutList {
+        file: ImportFile {
+            answers: left.shown,
+            ..ImportFile::new(name, bytes)
+        },
+        rows: left.rows.len(),
+    })
 }
 
 #[expect(

@@ -7,7 +7,8 @@ use time::OffsetDateTime;
 use uuid::Uuid;
 
 use super::{
-    ImportFile, Taken, TakenOver, left_out, read, refused, remembered, take_in, without_wrong,
+    ImportFile, LeftOutList, Taken, TakenOver, left_out, read, refused, remembered, take_in,
+    without_wrong,
 };
 use crate::{
     deed::{DeedError, Desk, permit},
@@ -148,8 +149,8 @@ pub async fn left_out_waiting(
     id: Uuid,
 ) -> Result<(String, Vec<u8>), DeedError> {
     let file = waiting(desk, actor, id).await?;
-    let (name, bytes, _) = left_out(desk, actor, &file).await?;
-    Ok((name, bytes))
+    let left = left_out(desk, actor, &file).await?.file;
+    Ok((left.name, left.bytes.to_vec()))
 }
 
 /// Takes in the file that waits under an id; it waits no longer. Where rows of it were left out, they wait under the
@@ -171,12 +172,16 @@ pub async fn take_waiting(desk: &Desk, actor: &Actor, id: Uuid) -> Result<Taken,
     }
     let taken = take_in(&mut tx, desk, actor, &table, &file).await?;
     match left {
-        Some((name, bytes, _)) => {
-            let mut left = ImportFile::new(name, bytes);
+        Some(LeftOutList { file: mut left, .. }) => {
             let table = read(&left).await?;
             left.taken_over = remembered::find(&mut tx, &table).await?;
             let over = left.taken_over.as_ref();
-            left.answers = over.map(|over| over.answers.clone()).unwrap_or_default();
+            let over = over.map(|over| over.answers.clone()).unwrap_or_default();
+            left.answers = Answers {
+                dates: over.dates.or(left.answers.dates),
+                decimal: over.decimal.or(left.answers.decimal),
+                ..over
+            };
             save(&mut tx, actor, desk.clock.now(), (id, &left)).await?;
         }
         None => tx.drop_import_draft(id).await?,

@@ -39,7 +39,7 @@ impl ModelRow {
                     let value = quantity::force(rating.value, units).words;
                     let more = match model.ratings.len() {
                         1 => String::new(),
-                        n => format!(", {} more", words::count(n - 1, "rating", "ratings")),
+                        n => format!(", {}", words::count(n - 1, "more rating", "more ratings")),
                     };
                     format!("{value} {}{more}", rating.kind.words())
                 },

@@ -155,8 +155,8 @@ async fn answered(
     let done = match act {
         "leave-out-wrong" => {
             let rows = import::leave_out_wrong(&app.desk, &signed.actor, id).await?;
-            let rows = count(rows, "row", "rows");
-            Done::to(page + &here).saying(format!("{rows} more left out."))
+            let rows = count(rows, "more row is", "more rows are");
+            Done::to(page + &here).saying(format!("{rows} left out."))
         }
         "leave-out" | "take-back" => Done::to(page + &here),
         _ => Done::to(page),

@@ -136,7 +136,7 @@ pub(super) fn rows(rehearsal: &Rehearsal, part: &Part) -> RowSheet {
     // The beginning of the part, whatever the address says.
     let from = part.from().min(rows.len().saturating_sub(1)) / ROWS * ROWS;
     let until = (from + ROWS).min(rows.len());
-    let wrong = chosen(Show::Wrong).len();
+    let wrong = rehearsal.wrong_rows().len();
     RowSheet {
         filters,
         here: button(show, from),
