@@ -159,6 +159,9 @@ pub struct Answers {
     pub words: BTreeMap<String, BTreeMap<String, String>>,
     /// What holds where the file says nothing, by the field's key.
     pub silent: BTreeMap<String, String>,
+    /// For how many rows each of these was said; what is not told here was said for all of them. Where there are more
+    /// than that, it is asked again.
+    pub silent_rows: BTreeMap<String, usize>,
     /// The rows that are left out.
     pub left_out: BTreeSet<u32>,
     /// Whether items that the register has already are updated; else they stay as they are.
@@ -194,6 +197,20 @@ impl Answers {
     pub(super) fn silent(&self, field: Field) -> Option<&str> {
         let value = self.silent.get(&field.key())?.trim();
         (!value.is_empty()).then_some(value)
+    }
+
+    /// For how many rows it was said.
+    pub(super) fn silent_rows(&self, field: Field) -> usize {
+        let rows = self.silent_rows.get(&field.key());
+        rows.copied().unwrap_or(usize::MAX)
+    }
+
+    /// The same answers for other items: what was said for rows where the list is silent was said for none of these.
+    #[must_use]
+    pub fn for_other_items(mut self) -> Self {
+        let said = self.silent.keys().cloned();
+        self.silent_rows = said.map(|field| (field, 0)).collect();
+        self
     }
 
     /// What was said about a heading.

@@ -17,6 +17,7 @@ use super::plan::{ModelRef, Plan, PlannedItem, PlannedModel, StoreRef};
 use super::question::Question;
 use super::remark::Remarks;
 use super::row::{Given, ReadRow, ReadRows};
+use super::said::Silent;
 use super::{against, blame, item};
 use crate::domain::{ItemDraft, Kind, Model, ModelId, StoreId};
 
@@ -51,14 +52,15 @@ pub(super) struct Assembly<'a> {
     pub(super) known: &'a Known,
     pub(super) today: Date,
     pub(super) plan: Plan,
-    pub(super) silent: BTreeMap<Field, (usize, u32)>,
+    /// The rows of which nobody has answered what holds where the list is silent.
+    pub(super) silent: BTreeMap<Field, Silent>,
     pub(super) errors: Vec<RowError>,
     pub(super) remarks: Remarks,
     pub(super) stores: BTreeMap<String, StoreRef>,
     pub(super) marks: BTreeMap<String, u32>,
     pub(super) serials: BTreeMap<(GroupKey, String), u32>,
     /// For how many rows an answer stands where the list is silent, and the first of them.
-    pub(super) said: BTreeMap<Field, (usize, u32)>,
+    pub(super) said: BTreeMap<Field, Silent>,
     /// The rows of which no date made is known.
     pub(super) unmade: Vec<u32>,
 }
@@ -126,35 +128,37 @@ impl Assembly<'_> {
         }
         for field in NEEDED {
             let there = match field {
-                Field::Kind => row.kind.is_some() || row.asked_for(Field::Kind),
+                Field::Kind => {
+                    row.asked_for(Field::Kind) || (row.kind.is_some() && !row.kind_answered)
+                }
                 other => !row.text(other).trim().is_empty() || row.is_wrong(other),
             };
             if there {
                 continue;
             }
-            match self.answers.silent(field) {
-                Some(said) if field != Field::Kind => {
-                    let (text, shown) = (said.to_owned(), said.to_owned());
+            if field == Field::Kind && row.kind.is_none() {
+                self.ask(field, (1, row.number));
+                row.asked = true;
+                continue;
+            }
+            match self.answer(field, (1, row.number)) {
+                Some(_) if field == Field::Kind => {}
+                Some(text) => {
+                    let shown = text.clone();
                     row.values.insert(field, Given { text, shown });
                 }
-                _ => self.ask(field, row),
+                None => row.asked = true,
             }
         }
-        let kind = row.kind?;
         let (maker, name) = (
             row.text(Field::Maker).to_owned(),
             row.text(Field::Model).to_owned(),
         );
-        if maker.is_empty() || name.is_empty() {
+        let Some(kind) = row.kind.filter(|_| !maker.is_empty() && !name.is_empty()) else {
+            self.silent_of_model(row);
             return None;
-        }
+        };
         Some(groups.add(row, kind, (&maker, &name), self.headings, &mut self.errors))
-    }
-
-    fn ask(&mut self, field: Field, row: &mut ReadRow) {
-        row.asked = true;
-        let seen = self.silent.entry(field).or_insert((0, row.number));
-        seen.0 += 1;
     }
 
     fn models(&mut self, groups: &mut Groups) -> BTreeMap<GroupKey, ReadyModel> {
@@ -209,16 +213,11 @@ impl Assembly<'_> {
             if !needed || group.values.contains_key(&field) {
                 continue;
             }
-            if let Some(said) = self.answers.silent(field) {
-                let rows = self.said.entry(field).or_insert((0, group.first_row));
-                *rows = (rows.0 + group.rows, rows.1.min(group.first_row));
-                let said = (said.to_owned(), group.first_row);
-                group.values.insert(field, said);
-            } else {
-                hold = Some(Fate::Asked);
-                let seen = self.silent.entry(field).or_insert((0, group.first_row));
-                seen.0 += group.rows;
-                seen.1 = seen.1.min(group.first_row);
+            match self.answer(field, (group.rows, group.first_row)) {
+                Some(said) => {
+                    group.values.insert(field, (said, group.first_row));
+                }
+                None => hold = Some(Fate::Asked),
             }
         }
         let draft = group.draft(&mut self.remarks);
@@ -314,16 +313,6 @@ impl Assembly<'_> {
             }
             _ => Fate::Asked,
         }
-    }
-
-    /// What is asked because the list is silent.
-    fn silence(&self) -> impl Iterator<Item = Question> {
-        let silent = self.silent.iter();
-        silent.map(|(field, (rows, first_row))| Question::Silent {
-            field: *field,
-            rows: *rows,
-            first_row: *first_row,
-        })
     }
 
     /// Holds a draft to the rules of the register, as far as its model is known.

@@ -78,7 +78,7 @@ pub use known::Known;
 pub use left_out::{LeftOut, leave_out_wrong, left_out};
 pub use offered::{Group, offered};
 pub use plan::{ModelRef, Plan, PlannedItem, PlannedModel, PlannedStep, PlannedUpdate, StoreRef};
-pub use question::{Question, counted};
+pub use question::{Earlier, Question, counted};
 pub use rehearsal::{Rehearsal, rehearse};
 pub use table::{Cell, Table, column_letters};
 pub use unit::Unit;

@@ -102,7 +102,18 @@ pub enum Question {
         rows: usize,
         /// The first of them.
         first_row: u32,
+        /// What was answered before for fewer rows.
+        earlier: Option<Earlier>,
     },
+}
+
+/// An answer that was given before there were as many rows as it would stand for now.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Earlier {
+    /// The answer.
+    pub value: String,
+    /// For how many rows of this list it was given.
+    pub rows: usize,
 }
 
 impl Question {
@@ -162,7 +173,8 @@ impl Question {
                 field,
                 rows,
                 first_row,
-            } => silent_sentence(*field, *rows, *first_row),
+                earlier,
+            } => silent_sentence(*field, (*rows, *first_row), earlier.as_ref()),
         }
     }
 
@@ -273,13 +285,35 @@ impl Question {
     }
 }
 
-fn silent_sentence(field: Field, rows: usize, first_row: u32) -> String {
+fn silent_sentence(
+    field: Field,
+    (rows, first_row): (usize, u32),
+    earlier: Option<&Earlier>,
+) -> String {
     let about = match field {
         Field::LifeSupport => "whether the gear may hold people".to_owned(),
         Field::StrengthSource => "where the strengths were read".to_owned(),
         other => format!("the {}", lower_first(&other.label())),
     };
     let say = if rows == 1 { "says" } else { "say" };
+    if let Some(Earlier {
+        value,
+        rows: before,
+    }) = earlier
+    {
+        let said = match before {
+            0 => format!("For other items you said \"{}\"", shortened(value)),
+            _ => format!(
+                "You said \"{}\" for {}",
+                shortened(value),
+                counted(*before, "row")
+            ),
+        };
+        return format!(
+            "{said}. Now {} {say} nothing about {about} (first: row {first_row}). Does it hold for all of them?",
+            counted(rows, "row")
+        );
+    }
     format!(
         "What holds for the {} that {say} nothing about {about} (first: row {first_row})?",
         counted(rows, "row")

@@ -33,6 +33,8 @@ pub(super) struct ReadRow {
     pub(super) kind: Option<Kind>,
     /// The kind that the row itself says.
     pub(super) kind_said: Option<Kind>,
+    /// Whether the kind is what was answered for rows that say none.
+    pub(super) kind_answered: bool,
     pub(super) values: BTreeMap<Field, Given>,
     /// The standards of its model, each with its class.
     pub(super) approvals: Vec<ApprovalDraft>,

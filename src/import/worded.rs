@@ -20,6 +20,7 @@ impl Reading<'_> {
             let described = self.described_kind(row);
             let said = || self.answers.silent(Field::Kind).and_then(Kind::from_word);
             read.kind = described.or_else(said);
+            read.kind_answered = described.is_none() && read.kind.is_some();
             return;
         };
         match self.answers.word(Field::Kind, text) {

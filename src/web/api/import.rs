@@ -269,6 +269,7 @@ pub(in crate::web) async fn api_rehearsal(
 ///
 /// All answers at once: `dates` (day-first, month-first), `decimal` (comma, point), `sheet`, `headings` (heading
 /// to field, `in-note` or `leave-out`), `units` (heading to unit: mm, kN, %), `words` (field to word to meaning), `silent` (field to value),
+/// `silent_rows` (field to how many rows that was said for: where there are more, it is asked again; without it it holds for all),
 /// `stated` (take, leave-out: what names and descriptions state and no column holds), `less_than_day` (first, in-note:
 /// what a month or a year stands for where a day is kept), `ranges` (several, one: what marks such as R1-R12 stand for),
 /// `seen` (reason to `by` and `on`: what somebody has seen of all items), `models` (maker and name in one line to field to value),

@@ -1,8 +1,8 @@
 //! What was answered before, as the page of a rehearsal shows it.
 
 use super::{
+    asked::{Choices, meaning, open, silent, unit},
     foretold::{Looker, Ticked, seen},
-    sheet::{Choices, meaning, open, silent, unit},
     typed::Fields,
 };
 use crate::{
@@ -64,7 +64,7 @@ pub(super) fn said(
     said_of_descriptions(form, rehearsal, file, &mut said);
     said_of_units(form, rehearsal, file, &mut said);
     said_of_words(form, file, rehearsal.questions.len(), &mut said);
-    said_of_silence(form, file, &mut said);
+    said_of_silence(form, rehearsal, file, &mut said);
     for (of, as_said) in &file.answers.seen {
         let told = rehearsal.foretold.as_ref();
         let reasons = told.iter().flat_map(|told| &told.reasons);
@@ -174,21 +174,26 @@ fn said_of_words(form: Fields<'_>, file: &ImportFile, mut number: usize, said: &
     }
 }
 
-/// What was said to hold where the list says nothing.
-fn said_of_silence(form: Fields<'_>, file: &ImportFile, said: &mut Said) {
+/// What was said to hold where the list says nothing, as far as it is not asked again.
+fn said_of_silence(form: Fields<'_>, rehearsal: &Rehearsal, file: &ImportFile, said: &mut Said) {
+    let again = |field: Field| {
+        let mut asked = rehearsal.questions.iter();
+        asked.any(|one| matches!(one, Question::Silent { field: of, .. } if *of == field))
+    };
     for (key, value) in &file.answers.silent {
-        let Some(field) = Field::from_key(key) else {
+        let Some(field) = Field::from_key(key).filter(|field| !again(*field)) else {
             continue;
         };
         let question = Question::Silent {
             field,
             rows: 0,
             first_row: 0,
+            earlier: None,
         };
         let label = format!("Where the list says nothing: {}", field.label());
-        let asked = silent(form, field, &label, (value, question.choices()));
-        said.put(plain(asked), file, |answers| {
-            answers.silent.get(key).cloned()
-        });
+        let rows = file.answers.silent_rows.get(key).copied();
+        let as_said = (value.as_str(), rows, question.choices());
+        let asked = silent(form, field, &label, as_said);
+        said.put(asked, file, |answers| answers.silent.get(key).cloned());
     }
 }

@@ -52,11 +52,26 @@ impl Typed {
                 words.insert(word.to_owned(), value.to_owned());
             }
         }
-        let silent = self.numbered("silent-");
-        answers.silent = silent
-            .map(|(field, value)| (field.to_owned(), value.to_owned()))
-            .collect();
+        self.silent(before, &mut answers);
         answers
+    }
+
+    /// What holds where the list is silent, and for how many rows it was said. Whoever only turns to other rows has not
+    /// said again what was said before.
+    fn silent(&self, before: &Answers, answers: &mut Answers) {
+        let turns = !self.text("go").is_empty() || !self.text("do").is_empty();
+        for (field, value) in self.numbered("silent-") {
+            let told = self.text(&format!("rows-silent-{field}")).parse().ok();
+            let said_before = before.silent.get(field).is_some_and(|said| said == value);
+            let rows = match before.silent_rows.get(field) {
+                Some(rows) if turns && said_before => Some(*rows),
+                _ => told,
+            };
+            answers.silent.insert(field.to_owned(), value.to_owned());
+            if let Some(rows) = rows {
+                answers.silent_rows.insert(field.to_owned(), rows);
+            }
+        }
     }
 
     /// Whether anything was sent at all.

@@ -1,0 +1,189 @@
+//! What is asked of a list, and what its columns are read as, as the page of its rehearsal shows it.
+
+use super::typed::Fields;
+use crate::{
+    import::{ColumnUse, Earlier, Field, Question, Rehearsal, Target, offered},
+    view::{
+        form,
+        import::{Asked, ColumnLine},
+    },
+};
+
+pub(super) type Choices = Vec<(String, String)>;
+
+/// With a first line that chooses nothing.
+pub(super) fn open(mut choices: Choices) -> Choices {
+    choices.insert(0, (String::new(), "Choose".to_owned()));
+    choices
+}
+
+/// What is asked; of headings only those that nobody knows, before all else.
+pub(super) fn asked(form: Fields<'_>, rehearsal: &Rehearsal) -> Vec<Asked> {
+    let mut asked = Vec::new();
+    for line in columns(form, rehearsal, Known::No) {
+        asked.push(Asked {
+            field: line.field,
+            hidden: vec![(line.heading_name, line.heading)],
+        });
+    }
+    for (number, question) in rehearsal.questions.iter().enumerate() {
+        let choices = question.choices();
+        let sentence = question.sentence();
+        let plain = |field| Asked {
+            field,
+            hidden: Vec::new(),
+        };
+        match question {
+            Question::Heading { .. } => {}
+            Question::DateOrder { .. } => {
+                asked.push(plain(form.choice("dates", &sentence, "", open(choices))));
+            }
+            Question::DecimalMark { .. } => {
+                asked.push(plain(form.choice("decimal", &sentence, "", open(choices))));
+            }
+            Question::LessThanDay { .. } => {
+                asked.push(plain(form.choice(
+                    "less-than-day",
+                    &sentence,
+                    "",
+                    open(choices),
+                )));
+            }
+            Question::Ranges { .. } => {
+                asked.push(plain(form.choice("ranges", &sentence, "", open(choices))));
+            }
+            Question::Unit { column, .. } => {
+                asked.push(plain(unit(form, *column, &sentence, ("", choices))));
+            }
+            Question::Word { field, word, .. } => {
+                asked.push(meaning(
+                    form,
+                    number,
+                    (*field, word),
+                    &sentence,
+                    ("", choices),
+                ));
+            }
+            Question::Silent {
+                field,
+                rows,
+                earlier,
+                ..
+            } => {
+                let value = earlier.as_ref().map_or("", |Earlier { value, .. }| value);
+                let said = (value, Some(*rows), choices);
+                asked.push(silent(form, *field, &sentence, said));
+            }
+        }
+    }
+    asked
+}
+
+pub(super) fn meaning(
+    form: Fields<'_>,
+    number: usize,
+    (field, word): (Field, &str),
+    label: &str,
+    (value, choices): (&str, Choices),
+) -> Asked {
+    let name = format!("meaning-{number}");
+    Asked {
+        field: form.choice(&name, label, value, open(choices)),
+        hidden: vec![
+            (format!("field-{number}"), field.key()),
+            (format!("word-{number}"), word.to_owned()),
+        ],
+    }
+}
+
+/// The heading is sent along where the column stands.
+pub(super) fn unit(
+    form: Fields<'_>,
+    column: usize,
+    label: &str,
+    (value, choices): (&str, Choices),
+) -> form::Field {
+    form.choice(&format!("unit-{column}"), label, value, open(choices))
+}
+
+/// What holds where the list is silent; for how many rows it is said is sent along.
+pub(super) fn silent(
+    form: Fields<'_>,
+    field: Field,
+    label: &str,
+    (value, rows, choices): (&str, Option<usize>, Choices),
+) -> Asked {
+    let name = format!("silent-{}", field.key());
+    let rows = rows.map(|rows| (format!("rows-{name}"), rows.to_string()));
+    Asked {
+        field: if choices.is_empty() {
+            form.line(&name, label, value)
+        } else {
+            form.choice(&name, label, value, open(choices))
+        },
+        hidden: rows.into_iter().collect(),
+    }
+}
+
+/// Whether it is known what a column is.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Known {
+    Yes,
+    No,
+}
+
+/// The columns of which it is known what they are, or those of which it is not.
+pub(super) fn columns(form: Fields<'_>, rehearsal: &Rehearsal, known: Known) -> Vec<ColumnLine> {
+    let waiting = rehearsal.without_unit();
+    let columns = rehearsal.headings.columns.iter().filter(|column| {
+        let unknown = matches!(column.becomes, ColumnUse::Unknown(_));
+        unknown == (known == Known::No)
+    });
+    let line = |column: &crate::import::Column| {
+        let (value, hint) = match &column.becomes {
+            ColumnUse::Field(field) => (field.key(), String::new()),
+            ColumnUse::InNote => (Target::InNote.key(), String::new()),
+            ColumnUse::LeftOut => (Target::LeaveOut.key(), String::new()),
+            ColumnUse::Unknown(likely) => {
+                let other = likely
+                    .first()
+                    .and_then(|field| rehearsal.headings.of(*field));
+                let already = other.zip(likely.first()).map(|(other, field)| {
+                    format!(
+                        " \"{}\" is read as \"{}\" already.",
+                        other.heading,
+                        field.label()
+                    )
+                });
+                (
+                    String::new(),
+                    format!("{} Say what it is.", already.unwrap_or_default()),
+                )
+            }
+        };
+        let label = format!("{}: {}", column.letters(), column.heading);
+        let example = if column.example.is_empty() {
+            "Nothing stands in it.".to_owned()
+        } else {
+            format!("Such as \"{}\".", column.example)
+        };
+        let waits = if waiting.contains(&column.heading.as_str()) {
+            " Its numbers wait for a unit."
+        } else {
+            ""
+        };
+        let name = format!("column-{}", column.index);
+        let mut groups = offered(column);
+        if value.is_empty() {
+            groups.insert(0, (String::new(), open(Vec::new())));
+        }
+        ColumnLine {
+            heading: column.heading.clone(),
+            heading_name: format!("heading-{}", column.index),
+            field: form
+                .grouped(&name, &label, &value, groups)
+                .hint(&format!("{example}{hint}{waits}")),
+        }
+    };
+    columns.map(line).collect()
+}
