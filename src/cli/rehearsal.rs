@@ -134,6 +134,12 @@ fn option(question: &Question) -> String {
         Question::Ranges { .. } => "(--ranges …)".to_owned(),
         Question::Unit { heading, .. } => format!("(--unit \"{heading}=…\")"),
         Question::Word { field, word, .. } => format!("(--word \"{}:{word}=…\")", field.key()),
+        Question::Examiner { name, .. } if name.is_empty() => {
+            "(--set \"examiner=…\"; a name, or history)".to_owned()
+        }
+        Question::Examiner { name, .. } => {
+            format!("(--word \"examiner:{name}=…\"; a name, or history)")
+        }
         Question::Silent { field, .. } => format!("(--set \"{}=…\")", field.key()),
     }
 }

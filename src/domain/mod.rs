@@ -1,5 +1,6 @@
 //! Records and rules: types that cannot be wrong and steps that can be refused. Pure.
 
+mod alike;
 pub mod approval;
 mod attribute;
 mod board;
@@ -59,6 +60,7 @@ mod told;
 mod usage;
 mod zone;
 
+pub use alike::may_be;
 pub use approval::{Approval, ApprovalDraft, RopeRange};
 pub use attribute::{Attribute, Attributes, Takes, Value, Where};
 pub use board::{Board, DayCount, DayRange, Group, Line, MONTHS, Split, Stretch, WEEKS};

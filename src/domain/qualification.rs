@@ -282,6 +282,15 @@ impl Competence {
         self.qualifications.is_empty()
     }
 
+    /// The names of everybody who is or was competent, each once.
+    pub fn names(&self) -> Vec<&str> {
+        let all = self.qualifications.iter();
+        let mut names: Vec<&str> = all.map(|one| self.name_of(one)).collect();
+        names.sort_unstable();
+        names.dedup();
+        names
+    }
+
     /// The names of everybody who may examine a kind on a day, each once.
     pub fn who(&self, kind: Kind, on: Date) -> Vec<&str> {
         let all = self.qualifications.iter();
@@ -294,6 +303,11 @@ impl Competence {
 }
 
 impl Examiner<'_> {
+    /// Whether this person is or was ever recorded as competent.
+    pub fn is_known(&self) -> bool {
+        !self.held.is_empty()
+    }
+
     /// The qualification by which this person may examine a kind of gear on a day.
     ///
     /// # Errors

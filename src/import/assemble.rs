@@ -6,6 +6,7 @@ use time::Date;
 use uuid::Uuid;
 
 use super::answer::Answers;
+use super::examiner::Unproven;
 use super::fate::{Fate, Remark, RowError, RowFate};
 use super::field::Field;
 use super::forecast::Models;
@@ -61,6 +62,8 @@ pub(super) struct Assembly<'a> {
     pub(super) serials: BTreeMap<(GroupKey, String), u32>,
     /// For how many rows an answer stands where the list is silent, and the first of them.
     pub(super) said: BTreeMap<Field, Silent>,
+    /// The names of examiners whose examinations cannot be taken over as they stand.
+    pub(super) examiners: BTreeMap<String, Unproven>,
     /// The rows of which no date made is known.
     pub(super) unmade: Vec<u32>,
 }
@@ -85,6 +88,7 @@ pub(super) fn assemble(
         stores: BTreeMap::new(),
         marks: BTreeMap::new(),
         serials: BTreeMap::new(),
+        examiners: BTreeMap::new(),
         unmade: Vec::new(),
     };
     let mut rows = read.rows;
@@ -106,6 +110,7 @@ pub(super) fn assemble(
     assembly.remark_unmade();
     assembly.remark_said();
     let mut questions = read.questions;
+    questions.extend(assembly.ask_examiners());
     questions.extend(assembly.silence());
     let models = models.into_values();
     let models = models.filter_map(|ready| Some((ready.at, ready.model?)));
@@ -281,12 +286,12 @@ impl Assembly<'_> {
         }
         self.mark(row);
         let store = self.store(row);
+        self.examiner(row);
         let draft = item::draft(row);
         let known = model.and_then(|ready| ready.model.as_ref());
         self.check(row, &draft, known, store);
         let mut history = history::of(row, self.today);
         self.keep_to_interval(row, model, &mut history);
-        self.keep_to_competent(row, model, &mut history);
         for (field, code, message) in history.wrong {
             self.blame(row.number, Some(field), code, message);
         }

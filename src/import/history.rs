@@ -117,6 +117,14 @@ fn findings(row: &ReadRow) -> String {
             }
         }
     }
+    if let Some(given) = row.values.get(&Field::Examiner) {
+        findings.push_str(&match given.shown.trim() {
+            "" => " The list names no examiner; who it was, was said when it was brought in."
+                .to_owned(),
+            shown if shown != given.text => format!(" The list names \"{shown}\"."),
+            _ => String::new(),
+        });
+    }
     findings
 }
 

@@ -52,7 +52,12 @@ impl Known {
     pub(super) fn not_competent(&self, examiner: &str, kind: Kind, on: Date) -> Option<String> {
         let (competence, (person, name)) = self.competence.as_ref()?;
         let examiner = competence.examiner(examiner, (*person, name));
-        examiner.covered(kind, on).err()
+        let why = examiner.covered(kind, on).err()?;
+        Some(if examiner.is_known() {
+            why
+        } else {
+            format!("{} is not recorded as competent to examine.", examiner.name)
+        })
     }
 
     /// The store of this name.

@@ -17,6 +17,7 @@ mod column;
 mod content;
 mod day;
 mod delimited;
+mod examiner;
 mod failure;
 mod fate;
 mod field;
@@ -64,6 +65,7 @@ mod workbook;
 pub use answer::{Answers, DateOrder, DecimalMark, LessThanDay, Ranges, Stated, Target};
 pub use becoming::{Becoming, NotTaken, Recording};
 pub use carried::headings_of;
+pub use examiner::{HISTORY, whose};
 pub use failure::{
     ImportFailure, LARGEST_FILE, LARGEST_INFLATED, LONGEST_CELL, MOST_CELLS, MOST_COLUMNS,
     MOST_ROWS,

@@ -30,28 +30,4 @@ impl Assembly<'_> {
             self.remarks.add(row.number, sentence);
         }
     }
-
-    /// An examination by somebody who was not competent on its day is not taken over.
-    pub(super) fn keep_to_competent(
-        &self,
-        row: &ReadRow,
-        model: Option<&ReadyModel>,
-        history: &mut history::History,
-    ) {
-        let model = model.and_then(|ready| ready.model.as_ref());
-        if let (Some(model), Some(examination)) = (model, &history.examination)
-            && let Ok(on) = read_day(&examination.on)
-            && let Some(why) = self
-                .known
-                .not_competent(&examination.examiner, model.kind, on)
-        {
-            let named = row.values.contains_key(&Field::Examiner);
-            let field = if named {
-                Field::Examiner
-            } else {
-                Field::LastExamined
-            };
-            history.wrong.push((field, "competence", why));
-        }
-    }
 }

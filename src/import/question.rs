@@ -1,6 +1,9 @@
 //! What the file does not say and nobody may guess.
 
+use time::Date;
+
 use super::answer::{DateOrder, DecimalMark, LessThanDay, Ranges};
+use super::examiner;
 use super::field::Field;
 use super::heading::shortened;
 use super::standard;
@@ -94,6 +97,25 @@ pub enum Question {
         /// The first of them.
         first_row: u32,
     },
+    /// Who made the examinations of which the file names somebody who is not recorded as competent, or nobody?
+    Examiner {
+        /// The name; empty where the file names nobody.
+        name: String,
+        /// How many rows.
+        rows: usize,
+        /// The first of them.
+        first_row: u32,
+        /// Why they cannot be taken over as they stand.
+        why: String,
+        /// Those who are or were competent and whose name it may be.
+        alike: Vec<String>,
+        /// All others who are or were.
+        others: Vec<String>,
+        /// The kinds of gear that were examined.
+        kinds: Vec<Kind>,
+        /// The first of the days.
+        first_day: Date,
+    },
     /// What holds where the file says nothing?
     Silent {
         /// The field.
@@ -169,6 +191,14 @@ impl Question {
                 lower_first(&field.label()),
                 counted(*rows, "row")
             ),
+            Self::Examiner {
+                name,
+                rows,
+                first_row,
+                why,
+                alike,
+                ..
+            } => examiner::sentence(name, (&counted(*rows, "row"), *first_row), why, alike),
             Self::Silent {
                 field,
                 rows,
@@ -252,6 +282,12 @@ impl Question {
                 word,
                 ..
             } => standard::choices(word),
+            Self::Examiner { alike, others, .. } => examiner::whose(alike.iter().chain(others)),
+            Self::Silent {
+                field: Field::Examiner,
+                earlier: Some(Earlier { value, .. }),
+                ..
+            } => examiner::whose([value].into_iter()),
             Self::Word { field, .. } | Self::Silent { field, .. } => {
                 let mut choices = match field {
                     Field::Kind => Kind::ALL

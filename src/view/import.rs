@@ -50,6 +50,24 @@ pub struct Asked {
     pub field: Field,
     /// Names and values that are sent along.
     pub hidden: Vec<(String, String)>,
+    /// What can be recorded right here instead, folded away.
+    pub fold: Option<AskedFold>,
+}
+
+/// A short form inside the form of a rehearsal, with a button of its own.
+pub struct AskedFold {
+    /// What it is for.
+    pub summary: String,
+    /// Whether it is shown at once: something in it is wrong.
+    pub open: bool,
+    /// Names and values that are sent along.
+    pub hidden: Vec<(String, String)>,
+    /// Its fields.
+    pub fields: Vec<Field>,
+    /// What its button sends.
+    pub act: String,
+    /// The words of its button.
+    pub button: String,
 }
 
 /// What jobs will say of the items that would come in.
@@ -192,8 +210,6 @@ pub struct RehearsalSheet {
     pub errors: Vec<ErrorLine>,
     /// That there is more wrong than is shown; may be empty.
     pub more_errors: String,
-    /// Whether some of it is that an examiner is not known to be competent.
-    pub lacks_competence: bool,
     /// What a person should know.
     pub remarks: Vec<String>,
     /// New models and stores.
@@ -224,10 +240,19 @@ fn sample(ready: bool) -> RehearsalSheet {
         asked: vec![Asked {
             field: form.choice("dates", PROBE, PROBE, &choices),
             hidden: vec![(probe(), probe())],
+            fold: Some(AskedFold {
+                summary: probe(),
+                open: ready,
+                hidden: vec![(probe(), probe())],
+                fields: vec![form.line("competent-0[evidence]", PROBE, PROBE)],
+                act: probe(),
+                button: probe(),
+            }),
         }],
         said: vec![Asked {
             field: form.line("silent-maker", PROBE, PROBE),
             hidden: Vec::new(),
+            fold: None,
         }],
         foretold: Some(foretold(&form)),
         taken_over: Some(TakenOverSheet {
@@ -235,6 +260,7 @@ fn sample(ready: bool) -> RehearsalSheet {
             said: vec![Asked {
                 field: form.line("unit-0", PROBE, PROBE),
                 hidden: Vec::new(),
+                fold: None,
             }],
         }),
         update: Some(form.choice("update", PROBE, PROBE, &choices).hint(PROBE)),
@@ -253,7 +279,6 @@ fn sample(ready: bool) -> RehearsalSheet {
             message: probe(),
         }],
         more_errors: probe(),
-        lacks_competence: true,
         remarks: vec![probe()],
         news: vec![probe()],
         rows: rows(),
@@ -300,6 +325,7 @@ fn foretold(form: &Form) -> ForetoldSheet {
             asked: vec![Asked {
                 field: form.tick("seen", PROBE, false).hint(PROBE),
                 hidden: vec![(probe(), probe())],
+                fold: None,
             }],
             models: vec![
                 (probe(), Some("/models/0/edit".to_owned())),

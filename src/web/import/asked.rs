@@ -1,6 +1,6 @@
 //! What is asked of a list, and what its columns are read as, as the page of its rehearsal shows it.
 
-use super::typed::Fields;
+use super::{competent, foretold::Looker, typed::Fields};
 use crate::{
     import::{ColumnUse, Earlier, Field, Question, Rehearsal, Target, offered},
     view::{
@@ -11,6 +11,15 @@ use crate::{
 
 pub(super) type Choices = Vec<(String, String)>;
 
+/// A field with nothing beside it.
+pub(super) fn plain(field: form::Field) -> Asked {
+    Asked {
+        field,
+        hidden: Vec::new(),
+        fold: None,
+    }
+}
+
 /// With a first line that chooses nothing.
 pub(super) fn open(mut choices: Choices) -> Choices {
     choices.insert(0, (String::new(), "Choose".to_owned()));
@@ -18,21 +27,17 @@ pub(super) fn open(mut choices: Choices) -> Choices {
 }
 
 /// What is asked; of headings only those that nobody knows, before all else.
-pub(super) fn asked(form: Fields<'_>, rehearsal: &Rehearsal) -> Vec<Asked> {
+pub(super) fn asked(form: Fields<'_>, rehearsal: &Rehearsal, looker: Looker<'_>) -> Vec<Asked> {
     let mut asked = Vec::new();
     for line in columns(form, rehearsal, Known::No) {
         asked.push(Asked {
-            field: line.field,
             hidden: vec![(line.heading_name, line.heading)],
+            ..plain(line.field)
         });
     }
     for (number, question) in rehearsal.questions.iter().enumerate() {
         let choices = question.choices();
         let sentence = question.sentence();
-        let plain = |field| Asked {
-            field,
-            hidden: Vec::new(),
-        };
         match question {
             Question::Heading { .. } => {}
             Question::DateOrder { .. } => {
@@ -64,6 +69,17 @@ pub(super) fn asked(form: Fields<'_>, rehearsal: &Rehearsal) -> Vec<Asked> {
                     ("", choices),
                 ));
             }
+            Question::Examiner { name, rows, .. } if name.is_empty() => {
+                let said = ("", Some(*rows), choices);
+                asked.push(silent(form, Field::Examiner, &sentence, said));
+            }
+            Question::Examiner { name, .. } => {
+                let of = (Field::Examiner, name.as_str());
+                asked.push(Asked {
+                    fold: competent::fold(form, number, question, looker),
+                    ..meaning(form, number, of, &sentence, ("", choices))
+                });
+            }
             Question::Silent {
                 field,
                 rows,
@@ -88,11 +104,11 @@ pub(super) fn meaning(
 ) -> Asked {
     let name = format!("meaning-{number}");
     Asked {
-        field: form.choice(&name, label, value, open(choices)),
         hidden: vec![
             (format!("field-{number}"), field.key()),
             (format!("word-{number}"), word.to_owned()),
         ],
+        ..plain(form.choice(&name, label, value, open(choices)))
     }
 }
 
@@ -115,13 +131,14 @@ pub(super) fn silent(
 ) -> Asked {
     let name = format!("silent-{}", field.key());
     let rows = rows.map(|rows| (format!("rows-{name}"), rows.to_string()));
+    let field = if choices.is_empty() {
+        form.line(&name, label, value)
+    } else {
+        form.choice(&name, label, value, open(choices))
+    };
     Asked {
-        field: if choices.is_empty() {
-            form.line(&name, label, value)
-        } else {
-            form.choice(&name, label, value, open(choices))
-        },
         hidden: rows.into_iter().collect(),
+        ..plain(field)
     }
 }
 

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use super::typed::Fields;
+use super::{asked::plain, typed::Fields};
 use crate::{
-    domain::date::write_day,
+    domain::{Competence, date::write_day},
     import::{
         Answers, Field, Foretold, OfModel, Offer, Reason, Seen, SeenOf, rows_as_sent, rows_in_words,
     },
@@ -20,6 +20,8 @@ use crate::{
 pub(super) struct Looker<'a> {
     pub(super) name: &'a str,
     pub(super) today: time::Date,
+    /// Who is competent, where the looker may record more of them.
+    pub(super) competence: Option<&'a Competence>,
 }
 
 /// Numbers the fields of models in the order in which they stand on the page.
@@ -51,11 +53,11 @@ impl<'a> Given<'a> {
         };
         self.shown.push((title.to_owned(), key.clone()));
         Asked {
-            field,
             hidden: vec![
                 (format!("model-{number}"), title.to_owned()),
                 (format!("of-{number}"), key),
             ],
+            ..plain(field)
         }
     }
 
@@ -208,10 +210,7 @@ pub(super) fn seen(
         fields.line(&format!("{name}[by]"), who, by),
         fields.day(&format!("{name}[on]"), when, day).must(),
     ];
-    let mut asked = asked.map(|field| Asked {
-        field,
-        hidden: Vec::new(),
-    });
+    let mut asked = asked.map(plain);
     asked[0].hidden = vec![(format!("{name}[rows]"), rows_as_sent(rows))];
     asked.into()
 }

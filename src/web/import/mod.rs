@@ -2,6 +2,7 @@
 //! answering what is asked, saying yes.
 
 mod asked;
+mod competent;
 mod foretold;
 mod rows;
 mod said;
@@ -20,9 +21,10 @@ use crate::{
     deed::{
         DeedError,
         import::{self, ImportFile, Taken},
+        qualification,
     },
-    domain::FieldErrors,
-    import::LARGEST_FILE,
+    domain::{Competence, Deed, FieldErrors},
+    import::{LARGEST_FILE, Question, Rehearsal},
     view::{
         Section,
         import::{BringFile, RehearsalSheet},
@@ -102,9 +104,11 @@ async fn shown(
         Err(other) => return Err(other.into()),
     };
     let shell = signed.shell_in(Section::Items, &file.name);
+    let competence = competence(app, signed, &rehearsal).await?;
     let looker = Looker {
         name: &signed.person.name,
         today: signed.today(app),
+        competence: competence.as_ref(),
     };
     let read = (file, &rehearsal);
     let sheet: RehearsalSheet = sheet::sheet(shell, id, read, sent, (looker, part));
@@ -113,6 +117,21 @@ async fn shown(
     } else {
         Page::wrong(sheet)
     })
+}
+
+/// Who is competent, where the list asks for it and this person may record more of them.
+async fn competence(
+    app: &App,
+    signed: &Signed,
+    rehearsal: &Rehearsal,
+) -> Result<Option<Competence>, Problem> {
+    let mut questions = rehearsal.questions.iter();
+    let asked = questions.any(|one| matches!(one, Question::Examiner { .. }));
+    if !asked || !signed.actor.role.may(Deed::KeepPeople) {
+        return Ok(None);
+    }
+    let competence = qualification::list(&app.desk, &signed.actor).await?;
+    Ok(Some(competence))
 }
 
 /// Keeps what was answered, and shows what would come of it now.
@@ -127,10 +146,22 @@ pub(super) async fn page_answer(
         typed: Typed::new(typed),
         ..Sent::default()
     };
-    let answers = sent.typed.answers(&file.answers, &mut sent.wrong);
+    let mut answers = sent.typed.answers(&file.answers, &mut sent.wrong);
     let part = Part::of_button(sent.typed.text("here"));
+    let mut told = None;
+    if let Some(number) = competent::pressed(&sent.typed).filter(|_| sent.wrong.is_empty()) {
+        let of = (&app, &signed);
+        match competent::record(of, number, &sent.typed, &mut answers).await? {
+            Ok(sentence) => told = Some(sentence),
+            Err(wrong) => sent.wrong = wrong,
+        }
+    }
     if sent.wrong.is_empty() {
         match import::answer(&app.desk, &signed.actor, id, answers).await {
+            Ok(_) if told.is_some() => {
+                let done = Done::to(format!("/import/{id}"));
+                return Ok(done.saying(told.unwrap_or_default()).into_response());
+            }
             Ok(_) => return answered(&app, &signed, id, &sent.typed).await,
             Err(DeedError::Invalid(found)) => sent.wrong = found,
             Err(other) => return Err(other.into()),

@@ -1,17 +1,17 @@
 //! What was answered before, as the page of a rehearsal shows it.
 
 use super::{
-    asked::{Choices, meaning, open, silent, unit},
+    asked::{Choices, meaning, open, plain, silent, unit},
     foretold::{Looker, Ticked, seen},
     typed::Fields,
 };
 use crate::{
     deed::import::ImportFile,
     import::{
-        Answers, DateOrder, DecimalMark, Field, LessThanDay, Offer, Question, Ranges, Rehearsal,
-        Stated, Unit,
+        Answers, DateOrder, DecimalMark, Earlier, Field, LessThanDay, Offer, Question, Ranges,
+        Rehearsal, Stated, Unit, whose,
     },
-    view::{form, import::Asked},
+    view::import::Asked,
 };
 
 /// What was answered, some of it taken over from another list.
@@ -35,13 +35,6 @@ impl Said {
         } else {
             self.own.push(asked);
         }
-    }
-}
-
-fn plain(field: form::Field) -> Asked {
-    Asked {
-        field,
-        hidden: Vec::new(),
     }
 }
 
@@ -163,8 +156,14 @@ fn said_of_words(form: Fields<'_>, file: &ImportFile, mut number: usize, said: &
                 rows: 0,
                 first_row: 0,
             };
-            let label = format!("\"{word}\" means");
-            let choices = (value.as_str(), question.choices());
+            let (label, choices) = match field {
+                Field::Examiner => (
+                    format!("The examinations of \"{word}\""),
+                    whose([value].into_iter()),
+                ),
+                _ => (format!("\"{word}\" means"), question.choices()),
+            };
+            let choices = (value.as_str(), choices);
             let asked = meaning(form, number, (field, word), &label, choices);
             said.put(asked, file, |answers| {
                 answers.words.get(key)?.get(word).cloned()
@@ -188,7 +187,10 @@ fn said_of_silence(form: Fields<'_>, rehearsal: &Rehearsal, file: &ImportFile, s
             field,
             rows: 0,
             first_row: 0,
-            earlier: None,
+            earlier: Some(Earlier {
+                value: value.clone(),
+                rows: 0,
+            }),
         };
         let label = format!("Where the list says nothing: {}", field.label());
         let rows = file.answers.silent_rows.get(key).copied();

@@ -54,7 +54,7 @@ pub(super) fn sheet(
         ready: rehearsal.is_ready(),
         take: take(rehearsal),
         facts: facts(rehearsal),
-        asked: asked(fields, rehearsal),
+        asked: asked(fields, rehearsal, looker),
         foretold,
         said: said.own,
         taken_over: file.taken_over.as_ref().map(|over| TakenOverSheet {
@@ -70,7 +70,6 @@ pub(super) fn sheet(
         columns_open: columns_open(rehearsal) || !sent.wrong.is_empty(),
         form,
         errors: errors(rehearsal),
-        lacks_competence: rehearsal.errors.iter().any(|error| error.code == "competence"),
         more_errors: more(rehearsal.errors.len(), ERRORS, "errors"),
         remarks: remarks(rehearsal),
         news: news(rehearsal),
