@@ -21,8 +21,8 @@ use crate::{
     },
     domain::{Actor, Clock},
     import::{
-        Answers, DateOrder, DecimalMark, Field, LessThanDay, Ranges, Seen, SeenOf, Stated, Target,
-        Unit, counted,
+        Answers, DateOrder, DecimalMark, Field, LessThanDay, Ranges, ReadIn, Seen, SeenOf, Stated,
+        Target, Unit, counted,
     },
     store::Database,
 };
@@ -74,6 +74,9 @@ pub(super) struct Import {
     /// What holds for all items of a model: `--model "Fellside Oval:standard=EN 362"`
     #[arg(long, value_name = "MODEL:FIELD=VALUE")]
     model: Vec<String>,
+    /// Where that was read: `--source "Fellside Oval:standard=marking"`; also paper, test and note
+    #[arg(long, value_name = "MODEL:FIELD=SOURCE")]
+    source: Vec<String>,
     /// Update the items that the register has already where the file says something otherwise; else they stay as they are
     #[arg(long)]
     update: bool,
@@ -230,15 +233,32 @@ impl Import {
             answers.seen.insert(of, seen);
         }
         for said in &self.model {
-            let (of, value) = parted(said, "--model")?;
-            let (title, field) = of
-                .rsplit_once(':')
-                .ok_or_else(|| format!("write --model as MODEL:FIELD=VALUE, not \"{said}\""))?;
-            let fields = answers.models.entry(title.trim().to_owned()).or_default();
-            fields.insert(field_key(field)?, value.to_owned());
+            let (title, field, value) = of_model(said, "--model")?;
+            let fields = answers.models.entry(title).or_default();
+            fields.insert(field, value.to_owned());
+        }
+        for said in &self.source {
+            let (title, field, value) = of_model(said, "--source")?;
+            let read = ReadIn::from_key(value).ok_or_else(|| {
+                format!("\"{value}\" is nowhere to read it in: marking, paper, test, note")
+            })?;
+            answers
+                .sources
+                .entry(title)
+                .or_default()
+                .insert(field, read);
         }
         Ok(answers)
     }
+}
+
+/// What is said of a field of a model: `Fellside Oval:standard=EN 362`.
+fn of_model<'a>(said: &'a str, option: &str) -> Result<(String, String, &'a str), Failure> {
+    let (of, value) = parted(said, option)?;
+    let (title, field) = of
+        .rsplit_once(':')
+        .ok_or_else(|| format!("write {option} as MODEL:FIELD=…, not \"{said}\""))?;
+    Ok((title.trim().to_owned(), field_key(field)?, value))
 }
 
 /// Who has seen what, and when: `markings-unknown=2026-03-01 Ada Brook`.

@@ -50,6 +50,10 @@ pub(super) fn told(rehearsal: &Rehearsal) -> String {
         let reasons = foretold.reasons.iter().flat_map(reason).collect();
         block(&mut lines, &sentence, reasons);
     }
+    let foretold = rehearsal.foretold.iter();
+    let asked = foretold.flat_map(|foretold| &foretold.at_positions);
+    let asked = asked.flat_map(reason).collect();
+    block(&mut lines, "Asked at single positions of rigs", asked);
     let models = rehearsal.new_models.iter();
     let models = models.map(|(title, items)| format!("{title}: {items}"));
     block(&mut lines, "New models", models.collect());
@@ -115,7 +119,11 @@ fn reason(reason: &Reason) -> Vec<String> {
         Offer::Seen(of) => lines.push(format!("  (--seen \"{}=DAY WHO\")", of.key())),
         Offer::Models(models) => lines.extend(models.iter().map(|model| {
             let option = match (model.id, model.field) {
-                (None, Some(field)) => format!(" (--model \"{}:{}=…\")", model.title, field.key()),
+                (None, Some(field)) => format!(
+                    " (--model \"{0}:{1}=…\" --source \"{0}:{1}=…\")",
+                    model.title,
+                    field.key()
+                ),
                 _ => String::new(),
             };
             format!("  {}: {}{option}", model.title, model.sentence)
@@ -134,6 +142,11 @@ fn option(question: &Question) -> String {
         Question::Ranges { .. } => "(--ranges …)".to_owned(),
         Question::Unit { heading, .. } => format!("(--unit \"{heading}=…\")"),
         Question::Word { field, word, .. } => format!("(--word \"{}:{word}=…\")", field.key()),
+        Question::RopeEnd { model, missing, .. } => {
+            let of = format!("{model}:{}", missing.key());
+            format!("(--model \"{of}=…\" --source \"{of}=…\")")
+        }
+        Question::LoadOf { model, .. } => format!("(--word \"rated-load:{model}=…\")"),
         Question::Examiner { name, .. } if name.is_empty() => {
             "(--set \"examiner=…\"; a name, or history)".to_owned()
         }

@@ -116,7 +116,7 @@ pub use rig_draft::{
     RigDraft, RopeDraft, TripodDraft,
 };
 pub use rig_file::{LARGEST_RIG, RigFile, RigForm, read_rig, read_sheet};
-pub use standard_class::has_class;
+pub use standard_class::{has_class, rates_load};
 pub use standard_line::{WrittenStandard, standards_in};
 pub use standing::{Standing, standings};
 pub use state::{ItemState, ItemStep, ReturnAsked};

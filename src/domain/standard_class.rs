@@ -19,6 +19,15 @@ const CLASSES: &[(&str, &str)] = &[
     ("NFPA 2500", "G, T, E, rope grab G, rope grab T"),
 ];
 
+/// The standards that are known to rate a load: those of which a shipped rulebook asks it.
+const RATED: &[&str] = &["EN 341", "EN 12841"];
+
+/// Whether a standard is known to rate a load.
+pub fn rates_load(standard: &str) -> bool {
+    let mut known = RATED.iter();
+    known.any(|named| same_standard(named, standard))
+}
+
 /// Whether a standard is known to have a class.
 ///
 /// ```

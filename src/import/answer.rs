@@ -77,6 +77,17 @@ answers! {
         /// Nothing that can be kept as a day.
         InNote, "in-note", "keep it in the note; the day is not known";
     }
+    /// Where what is said of a model was read.
+    ReadIn {
+        /// On the thing itself.
+        Marking, "marking", "on the item: its marking was seen";
+        /// In the maker's paper.
+        Paper, "paper", "in the maker's instructions or certificate";
+        /// In the report of a test.
+        Test, "test", "in the report of a test";
+        /// In the team's own papers.
+        Note, "note", "in a note of our own";
+    }
     /// What marks such as "R1-R12" stand for.
     Ranges {
         /// All marks from the one to the other.
@@ -171,6 +182,8 @@ pub struct Answers {
     /// What holds for all items of a model where the file says nothing, by the model's maker and name in one line
     /// and the field's key.
     pub models: BTreeMap<String, BTreeMap<String, String>>,
+    /// Where each of these was read, by the same names.
+    pub sources: BTreeMap<String, BTreeMap<String, ReadIn>>,
     /// Whether words of names and descriptions are taken for attributes; if nothing is said they are.
     pub stated: Option<Stated>,
     /// What a month or a year stands for where a day is kept.

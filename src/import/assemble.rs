@@ -62,6 +62,8 @@ pub(super) struct Assembly<'a> {
     pub(super) serials: BTreeMap<(GroupKey, String), u32>,
     /// For how many rows an answer stands where the list is silent, and the first of them.
     pub(super) said: BTreeMap<Field, Silent>,
+    /// What is asked of single models.
+    pub(super) of_models: Vec<Question>,
     /// The names of examiners whose examinations cannot be taken over as they stand.
     pub(super) examiners: BTreeMap<String, Unproven>,
     /// The rows of which no date made is known.
@@ -88,6 +90,7 @@ pub(super) fn assemble(
         stores: BTreeMap::new(),
         marks: BTreeMap::new(),
         serials: BTreeMap::new(),
+        of_models: Vec::new(),
         examiners: BTreeMap::new(),
         unmade: Vec::new(),
     };
@@ -110,6 +113,7 @@ pub(super) fn assemble(
     assembly.remark_unmade();
     assembly.remark_said();
     let mut questions = read.questions;
+    questions.append(&mut assembly.of_models);
     questions.extend(assembly.ask_examiners());
     questions.extend(assembly.silence());
     let models = models.into_values();
@@ -225,7 +229,12 @@ impl Assembly<'_> {
                 None => hold = Some(Fate::Asked),
             }
         }
-        let draft = group.draft(&mut self.remarks);
+        let open = [self.ask_load(group), self.ask_rope_end(group)];
+        if open.contains(&true) {
+            hold = Some(Fate::Asked);
+        }
+        let mut draft = group.draft(&mut self.remarks);
+        group.class_letter(&mut draft);
         let at = ModelRef::New(self.plan.models.len());
         let checked = draft.check(ModelId(Uuid::nil()), 1);
         let before = self.errors.len();

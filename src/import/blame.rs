@@ -34,19 +34,6 @@ pub(super) fn of_group(
     error: FieldError,
 ) -> RowError {
     let said = |field: Field| group.values.get(&field);
-    let other = match field {
-        Some(Field::RopeLeast) => Some((Field::RopeMost, "thickest")),
-        Some(Field::RopeMost) => Some((Field::RopeLeast, "thinnest")),
-        _ => None,
-    };
-    if let (Some((other, which)), "required") = (other, error.code.as_str())
-        && let Some((text, row)) = said(other)
-    {
-        let message = format!(
-            "Only the {which} rope is said, {text}. An approval holds both ends, and none is made up: write both, such as \"8-13 mm\", or leave the cell empty and keep what is known in the note."
-        );
-        return at(headings, *row, Some(other), &error.code, message);
-    }
     let row = field
         .and_then(said)
         .map_or(group.first_row, |(_, row)| *row);
@@ -76,6 +63,7 @@ pub(super) fn item_field(name: &str) -> Option<Field> {
         "bought_on" => Field::Bought,
         "first_used_on" => Field::FirstUsed,
         "markings_readable" => Field::MarkingsReadable,
+        "arduous" => Field::Arduous,
         "note" => Field::Note,
         other => return attribute_field(other),
     })
@@ -91,6 +79,9 @@ pub(super) fn model_field(name: &str) -> Option<Field> {
         "life_support" => Field::LifeSupport,
         "life_years_from_made" => Field::LifeFromMade,
         "life_years_from_first_use" => Field::LifeFromFirstUse,
+        "most_hours" => Field::MostHours,
+        "most_uses" => Field::MostUses,
+        "most_falls" => Field::MostFalls,
         "examine_every_months" => Field::ExamineEvery,
         "instructions" => Field::Instructions,
         part if part.starts_with("approvals[") => match last_part(part)? {

@@ -6,7 +6,7 @@ use super::answer::Answers;
 use super::field::Field;
 use super::heading::{Column, ColumnUse};
 use super::table::{Cell, TableRow};
-use super::{synonym, word};
+use super::{kind_word, synonym, word};
 use crate::domain::fold;
 
 /// Looks again at the columns of which nobody said what they are.
@@ -71,7 +71,9 @@ fn kinds_in(column: &Column, rows: &[TableRow]) -> Option<f64> {
     });
     let mut seen = BTreeSet::new();
     let different: Vec<&String> = texts.filter(|text| seen.insert(fold(text))).collect();
-    let kinds = different.iter().filter(|text| word::kind(text).is_some());
+    let kinds = different
+        .iter()
+        .filter(|text| kind_word::kind(text).is_some());
     let counts = (
         u32::try_from(kinds.count()).ok()?,
         u32::try_from(different.len()).ok()?,

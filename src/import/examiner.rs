@@ -9,7 +9,7 @@ use super::field::Field;
 use super::question::Question;
 use super::row::{Given, ReadRow};
 use crate::domain::date::read_day;
-use crate::domain::{Kind, may_be};
+use crate::domain::{Kind, fold, may_be};
 
 /// The answer that an examination is kept as history and is no thorough one by a competent person.
 pub const HISTORY: &str = "history";
@@ -20,12 +20,14 @@ const MOST_NAMES: usize = 3;
 /// Examinations by one name that cannot be taken over as they stand.
 #[derive(Debug)]
 pub(super) struct Unproven {
+    /// The name as it is written first.
+    name: String,
     rows: usize,
     first_row: u32,
-    /// Why, each with how many rows.
-    why: BTreeMap<String, usize>,
+    /// Why, each with how many rows, by the reason however it is written.
+    why: BTreeMap<String, (String, usize)>,
     kinds: BTreeSet<Kind>,
-    first_day: Date,
+    first_day: Option<Date>,
 }
 
 /// What becomes of the examination of a row.
@@ -41,10 +43,12 @@ enum Past {
 impl Assembly<'_> {
     /// Finds out who made the examination of a row. What is no thorough one by a competent person goes to the note.
     pub(super) fn examiner(&mut self, row: &mut ReadRow) {
-        let (Ok(on), Some(kind)) = (read_day(row.text(Field::LastExamined)), row.kind) else {
+        // What cannot be read yet is asked with the others, so that it brings no question back.
+        let on = read_day(row.text(Field::LastExamined)).ok();
+        if on.is_none() && !row.says(Field::LastExamined) {
             return;
-        };
-        match self.made_by(row, kind, on) {
+        }
+        match self.made_by(row, row.kind.zip(on)) {
             Past::By(name) if name == row.text(Field::Examiner) => {}
             Past::By(text) => {
                 let given = row.values.get(&Field::Examiner);
@@ -54,7 +58,8 @@ impl Assembly<'_> {
             Past::History => keep_as_history(row),
             Past::Asked(name, why) => {
                 row.asked = true;
-                let asked = self.examiners.entry(name).or_insert(Unproven {
+                let asked = self.examiners.entry(fold(&name)).or_insert(Unproven {
+                    name,
                     rows: 0,
                     first_row: row.number,
                     why: BTreeMap::new(),
@@ -62,14 +67,17 @@ impl Assembly<'_> {
                     first_day: on,
                 });
                 asked.rows += 1;
-                *asked.why.entry(why).or_default() += 1;
-                asked.kinds.insert(kind);
-                asked.first_day = asked.first_day.min(on);
+                asked.why.entry(fold(&why)).or_insert((why, 0)).1 += 1;
+                asked.kinds.extend(row.kind);
+                asked.first_day = match (asked.first_day, on) {
+                    (Some(first), Some(on)) => Some(first.min(on)),
+                    (first, on) => first.or(on),
+                };
             }
         }
     }
 
-    fn made_by(&mut self, row: &ReadRow, kind: Kind, on: Date) -> Past {
+    fn made_by(&mut self, row: &ReadRow, of: Option<(Kind, Date)>) -> Past {
         let mut name = row.text(Field::Examiner).to_owned();
         if self.known.competence.is_none() {
             return Past::By(name);
@@ -80,7 +88,7 @@ impl Assembly<'_> {
                 let said = self.answers.silent(Field::Examiner);
                 said.and_then(|_| self.answer(Field::Examiner, (1, row.number)))
             } else {
-                match self.known.not_competent(&name, kind, on) {
+                match self.known.no_examiner(&name, of) {
                     None => return Past::By(name),
                     Some(found) => why = found,
                 }
@@ -100,8 +108,9 @@ impl Assembly<'_> {
         let known = self.known.competence.as_ref();
         let names = known.map_or_else(Vec::new, |(competence, _)| competence.names());
         let owned = |names: Vec<&str>| names.into_iter().map(str::to_owned).collect();
-        let questions = self.examiners.iter().map(|(name, asked)| {
-            let others = names.iter().copied().filter(|other| other != name);
+        let questions = self.examiners.values().map(|asked| {
+            let name = &asked.name;
+            let others = names.iter().copied().filter(|other| *other != name);
             let (alike, others): (Vec<&str>, Vec<&str>) =
                 others.partition(|other| may_be(name, other));
             Question::Examiner {
@@ -120,11 +129,11 @@ impl Assembly<'_> {
 }
 
 /// The reasons in one line, the one with the most rows first.
-fn in_words(why: &BTreeMap<String, usize>) -> String {
+fn in_words(why: &BTreeMap<String, (String, usize)>) -> String {
     /// How many reasons a question tells.
     const MOST: usize = 2;
-    let mut why: Vec<(&String, &usize)> = why.iter().collect();
-    why.sort_by_key(|(_, rows)| std::cmp::Reverse(**rows));
+    let mut why: Vec<&(String, usize)> = why.values().collect();
+    why.sort_by_key(|(_, rows)| std::cmp::Reverse(*rows));
     let told: Vec<&str> = why.iter().take(MOST).map(|(why, _)| why.as_str()).collect();
     told.join(" ")
 }

@@ -52,12 +52,16 @@ fields! {
     Verdict, "verdict", "Verdict of the last examination";
     State, "state", "State";
     StateReason, "state-reason", "Reason for the state";
+    Arduous, "arduous", "Arduous use, and why";
     Note, "note", "Note";
     MarkingsReadable, "markings-readable", "Markings readable";
     Material, "material", "Material (textile, plastic, metal)";
     LifeSupport, "life-support", "May hold people";
     LifeFromMade, "life-from-made", "Years of life from the day made";
     LifeFromFirstUse, "life-from-first-use", "Years of life from the first use";
+    MostHours, "most-hours", "Most hours of use";
+    MostUses, "most-uses", "Most times of use";
+    MostFalls, "most-falls", "Most falls held";
     ExamineEvery, "examine-every", "Months between examinations";
     Instructions, "instructions", "Where the instructions are";
     StrengthSource, "strength-source", "Where the strengths were read";

@@ -14,7 +14,7 @@ use super::plan::{ModelRef, Plan, PlannedItem};
 use super::reason::{self, Words};
 use crate::domain::date::{read_day, write_day};
 use crate::domain::fitness::{Own, wherever};
-use crate::domain::kit_strength::gaps_wherever;
+use crate::domain::kit_strength::{KitGap, gaps_somewhere, gaps_wherever};
 use crate::domain::rulebook::Rulebook;
 use crate::domain::{
     ExaminationDraft, ExaminationKind, Item, ItemState, Mend, Model, Refusal, StoreId, Verdict,
@@ -41,6 +41,10 @@ struct Forecast<'a> {
     today: Date,
     models: &'a Models,
     found: BTreeMap<Words, Found>,
+    /// What single positions of rigs ask.
+    at_positions: BTreeMap<Words, Found>,
+    /// The same of each model, worked out once.
+    asked: BTreeMap<ModelRef, Vec<KitGap>>,
     told: Foretold,
     /// Why an examination that was said of all items is not taken for some.
     not_taken: BTreeMap<SeenOf, String>,
@@ -63,6 +67,8 @@ pub(super) fn foretell(
         today,
         models,
         found: BTreeMap::new(),
+        at_positions: BTreeMap::new(),
+        asked: BTreeMap::new(),
         told: Foretold {
             rulebook: rulebook.title().to_owned(),
             ..Foretold::default()
@@ -108,6 +114,11 @@ impl Forecast<'_> {
         for gap in &gaps {
             let found = self.found.entry(reason::of_gap(gap)).or_default();
             found.of_model(planned, &gap.sentence);
+        }
+        let asked = self.asked.entry(planned.model);
+        for gap in asked.or_insert_with(|| gaps_somewhere(model)) {
+            let found = self.at_positions.entry(reason::of_somewhere(gap));
+            found.or_default().of_model(planned, &gap.sentence);
         }
         self.told.refused += usize::from(!refusals.is_empty());
         self.told.lacking += usize::from(refusals.is_empty() && !gaps.is_empty());
@@ -210,6 +221,13 @@ impl Forecast<'_> {
 
     fn finish(mut self) -> Foretold {
         let found = std::mem::take(&mut self.found);
+        self.told.reasons = self.reasons(found);
+        let found = std::mem::take(&mut self.at_positions);
+        self.told.at_positions = self.reasons(found);
+        self.told
+    }
+
+    fn reasons(&self, found: BTreeMap<Words, Found>) -> Vec<Reason> {
         let reasons = found.into_iter().map(|(words, found)| Reason {
             code: words.code,
             sentence: words.sentence,
@@ -220,8 +238,7 @@ impl Forecast<'_> {
         });
         let mut reasons: Vec<Reason> = reasons.collect();
         reasons.sort_by_key(|reason| std::cmp::Reverse(reason.rows.len()));
-        self.told.reasons = reasons;
-        self.told
+        reasons
     }
 
     fn offer(&self, words: Words, found: Found) -> Offer {

@@ -23,6 +23,9 @@ pub struct Foretold {
     pub out: usize,
     /// Why, the reason with the most rows first.
     pub reasons: Vec<Reason>,
+    /// What single positions of the shipped rigs ask beside, the reason with the most rows first: other jobs take the items
+    /// all the same.
+    pub at_positions: Vec<Reason>,
     /// The rows of which somebody has said that they were seen, by what was seen.
     pub seen: BTreeMap<SeenOf, Vec<u32>>,
 }

@@ -5,11 +5,12 @@ use std::collections::BTreeSet;
 use serde::{Deserialize, Serialize};
 use time::Date;
 
-use super::answer::Answers;
+use super::answer::{Answers, ReadIn};
 use super::field::{Field, attributes_named};
+use super::{unit, word};
 use crate::domain::date::{read_day, write_day};
-use crate::domain::entered::EnteredForce;
-use crate::domain::{FieldErrors, fold};
+use crate::domain::entered::{EnteredForce, EnteredLength, ForceUnit, LengthUnit, split_number};
+use crate::domain::{FieldErrors, Takes, fold};
 
 /// What can be said of all items at once, by the reason for which every job would refuse them otherwise.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -92,8 +93,51 @@ pub struct Seen {
 pub(super) fn fills(field: Field) -> bool {
     matches!(
         field,
-        Field::Standard | Field::RatedLoad | Field::Strength(..) | Field::Attribute(_)
+        Field::Standard
+            | Field::RatedLoad
+            | Field::RopeLeast
+            | Field::RopeMost
+            | Field::Strength(..)
+            | Field::Attribute(_)
     )
+}
+
+/// The unit in which a number is taken that somebody writes without one for a model.
+pub fn usual_unit(field: Field) -> Option<&'static str> {
+    match field {
+        Field::Strength(..) => Some(ForceUnit::Kilonewton.symbol()),
+        Field::RopeLeast | Field::RopeMost => Some(LengthUnit::Millimetre.symbol()),
+        Field::Attribute(key) => {
+            let attribute = attributes_named(key).next()?;
+            match attribute.takes {
+                Takes::Length => Some(attribute.usual_length_unit().symbol()),
+                Takes::Force => Some(ForceUnit::Kilonewton.symbol()),
+                _ => None,
+            }
+        }
+        _ => None,
+    }
+}
+
+fn is_share(field: Field) -> bool {
+    match field {
+        Field::Attribute(key) => attributes_named(key).any(|one| one.takes == Takes::Share),
+        _ => false,
+    }
+}
+
+/// What was written for a field of a model, with its usual unit where it names none; a share in per cent as a share.
+pub fn with_unit(field: Field, text: &str) -> String {
+    let text = text.trim();
+    match (split_number(text), usual_unit(field)) {
+        (Some((_, "")), Some(unit)) => format!("{text} {unit}"),
+        (Some((value, "%")), None) if is_share(field) => {
+            // Twelve digits, so that a hundredth shows no trace of how it is kept.
+            format!("{}", (value * 1e10).round() / 1e12)
+        }
+        (Some((value, "%")), None) if unit::is_per_cent(field) => value.to_string(),
+        _ => text.to_owned(),
+    }
 }
 
 /// Why a text cannot be what holds for a model; nothing if it can.
@@ -112,6 +156,10 @@ pub fn wrong_for_model(field: Field, text: &str) -> Option<(&'static str, String
         Field::Strength(..) => EnteredForce::read(text, None)
             .err()
             .map(|error| ("unit", error.to_string())),
+        Field::RopeLeast | Field::RopeMost if !word::says_unknown(text) => {
+            let read = EnteredLength::read(text, None);
+            read.err().map(|error| ("unit", error.to_string()))
+        }
         _ => {
             let mut wrong = FieldErrors::default();
             wrong.line("", text);
@@ -120,14 +168,40 @@ pub fn wrong_for_model(field: Field, text: &str) -> Option<(&'static str, String
     }
 }
 
+/// Whether a value of this field becomes a strength on record, or may.
+pub(super) fn is_strength(field: Field) -> bool {
+    matches!(field, Field::Strength(..) | Field::RatedLoad)
+}
+
+/// Where a value of a field can have been read: nobody can trace a strength that stands in a note of one's own.
+pub fn read_in(field: Field) -> impl Iterator<Item = ReadIn> {
+    let all = ReadIn::ALL.iter().copied();
+    all.filter(move |read| *read != ReadIn::Note || !is_strength(field))
+}
+
 impl Answers {
-    /// What was said of a model where the list says nothing.
-    pub(super) fn of_model(&self, title: &str) -> impl Iterator<Item = (Field, &str)> {
+    /// What was said of a model where the list says nothing, each with where it was read.
+    pub(super) fn of_model(&self, title: &str) -> impl Iterator<Item = (Field, &str, ReadIn)> {
         let title = fold(title);
         let said = self.models.iter().filter(move |(of, _)| fold(of) == title);
-        said.flat_map(|(_, fields)| fields)
-            .filter_map(|(key, text)| Some((Field::from_key(key)?, text.trim())))
-            .filter(|(field, text)| fills(*field) && !text.is_empty())
+        said.flat_map(|(of, fields)| fields.iter().map(move |(key, text)| (of, key, text)))
+            .filter_map(|(of, key, text)| {
+                let read = *self.sources.get(of)?.get(key)?;
+                Some((Field::from_key(key)?, text.trim(), read))
+            })
+            .filter(|(field, text, _)| fills(*field) && !text.is_empty())
+    }
+
+    /// The same answers without what was said of models and not where it was read; that is asked anew.
+    #[must_use]
+    pub fn traced(mut self) -> Self {
+        let sources = &self.sources;
+        for (title, fields) in &mut self.models {
+            let read = sources.get(title);
+            fields.retain(|key, _| read.is_some_and(|read| read.contains_key(key)));
+        }
+        self.models.retain(|_, fields| !fields.is_empty());
+        self
     }
 
     /// Whether what was said once for many rows can hold.
@@ -148,11 +222,29 @@ impl Answers {
                         if let Some((code, message)) = wrong_for_model(field, text) {
                             wrong.add(name, code, message);
                         }
+                        self.check_source((title, key), field, &mut wrong);
                     }
                 }
             }
         }
         wrong.or(|| ())
+    }
+}
+
+impl Answers {
+    /// Whether it is said where a value of a model was read, and can have been.
+    fn check_source(&self, (title, key): (&str, &str), field: Field, wrong: &mut FieldErrors) {
+        let read = self.sources.get(title).and_then(|read| read.get(key));
+        let words: Vec<&str> = read_in(field).map(ReadIn::key).collect();
+        if read.is_none_or(|read| !words.contains(&read.key())) {
+            let name = format!("sources[{title}][{key}]");
+            let sentence = format!(
+                "Say where \"{}\" of {title} was read: {}.",
+                field.label(),
+                words.join(", ")
+            );
+            wrong.add(name, "required", sentence);
+        }
     }
 }
 

@@ -2,15 +2,15 @@
 
 use std::collections::BTreeMap;
 
-use super::answer::Answers;
+use super::answer::{Answers, ReadIn};
 use super::fate::{Fate, RowError};
 use super::field::Field;
 use super::heading::{Headings, shortened};
 use super::remark::Remarks;
 use super::row::ReadRow;
-use super::{blame, standard, unit};
+use super::{blame, standard, unit, word};
 use crate::domain::entered::ForceUnit;
-use crate::domain::{ApprovalDraft, Kind, ModelDraft, RatingDraft, Where, fold, has_class};
+use crate::domain::{ApprovalDraft, Kind, ModelDraft, RatingDraft, Where, fold};
 use crate::rigging::{LoadingMode, StrengthKind};
 
 /// What the rows of one model say of it.
@@ -22,11 +22,19 @@ pub(super) struct Group {
     /// Each value with the first row that has it.
     pub(super) values: BTreeMap<Field, (String, u32)>,
     /// The standards that its rows name.
-    approvals: Vec<ApprovalDraft>,
+    pub(super) approvals: Vec<ApprovalDraft>,
+    /// Where what was said of it on the page was read.
+    pub(super) read_in: BTreeMap<Field, ReadIn>,
+    /// To which of its approvals the rated load belongs, where that was said: all, or the one with this title.
+    pub(super) load_of: Option<String>,
+    /// Whether only one end of its range of ropes is known, so that no approval can hold it.
+    pub(super) rope_open: bool,
+    /// Whether somebody said that the other end is not known.
+    pub(super) rope_unknown: bool,
     pub(super) first_row: u32,
     pub(super) rows: usize,
     /// The fields of which some row says what could not be read, or not yet, with why: they are not missing.
-    unread: BTreeMap<Field, Fate>,
+    pub(super) unread: BTreeMap<Field, Fate>,
 }
 
 /// What makes a model one: folded maker and folded name.
@@ -41,6 +49,9 @@ fn is_of_model(field: Field, kind: Kind) -> bool {
         | Field::LifeSupport
         | Field::LifeFromMade
         | Field::LifeFromFirstUse
+        | Field::MostHours
+        | Field::MostUses
+        | Field::MostFalls
         | Field::ExamineEvery
         | Field::Instructions
         | Field::StrengthSource
@@ -77,6 +88,10 @@ impl Groups {
             name: name.to_owned(),
             values: BTreeMap::new(),
             approvals: Vec::new(),
+            read_in: BTreeMap::new(),
+            load_of: None,
+            rope_open: false,
+            rope_unknown: false,
             first_row: row.number,
             rows: 0,
             unread: BTreeMap::new(),
@@ -152,9 +167,12 @@ impl Group {
 
     /// Fills what the rows leave open from what was said of the model.
     pub(super) fn fill(&mut self, answers: &Answers) {
-        let title = format!("{} {}", self.maker, self.name);
-        for (field, text) in answers.of_model(&title) {
+        for (field, text, read) in answers.of_model(&self.title()) {
             if !is_of_model(field, self.kind) || self.unread.contains_key(&field) {
+                continue;
+            }
+            if unit::is_rope(field) && word::says_unknown(text) {
+                self.rope_unknown = true;
                 continue;
             }
             if field == Field::Standard {
@@ -164,6 +182,9 @@ impl Group {
                         self.approvals.push(approval);
                     }
                 }
+            }
+            if field == Field::Standard || !self.values.contains_key(&field) {
+                self.read_in.insert(field, read);
             }
             self.values
                 .entry(field)
@@ -178,26 +199,30 @@ impl Group {
         fields.find_map(|field| self.unread.get(&field)).copied()
     }
 
-    fn text(&self, field: Field) -> String {
+    /// Maker and name in one line.
+    pub(super) fn title(&self) -> String {
+        format!("{} {}", self.maker, self.name)
+    }
+
+    pub(super) fn text(&self, field: Field) -> String {
         self.values
             .get(&field)
             .map(|(text, _)| text.clone())
             .unwrap_or_default()
     }
 
-    /// Whether it has a rating, so that it matters where it was read.
+    /// Whether the list gives it a rating, so that it matters where that was read.
     pub(super) fn is_rated(&self) -> bool {
-        let rated_load_is_rating = self.values.contains_key(&Field::RatedLoad) && self.rates_load();
-        rated_load_is_rating
-            || self
-                .values
-                .keys()
-                .chain(self.unread.keys())
-                .any(|field| matches!(field, Field::Strength(..)))
+        let fields = self.values.keys().chain(self.unread.keys());
+        let mut of_list = fields.filter(|field| !self.read_in.contains_key(field));
+        of_list.any(|field| match field {
+            Field::RatedLoad => self.rates_load(),
+            field => matches!(field, Field::Strength(..)),
+        })
     }
 
     /// Whether the rated load becomes a rating: it is a force, or no standard is named that it could stand with.
-    fn rates_load(&self) -> bool {
+    pub(super) fn rates_load(&self) -> bool {
         let force = self
             .text(Field::RatedLoad)
             .rsplit_once(' ')
@@ -215,6 +240,9 @@ impl Group {
             life_support: self.text(Field::LifeSupport),
             life_years_from_made: self.text(Field::LifeFromMade),
             life_years_from_first_use: self.text(Field::LifeFromFirstUse),
+            most_hours: self.text(Field::MostHours),
+            most_uses: self.text(Field::MostUses),
+            most_falls: self.text(Field::MostFalls),
             examine_every_months: self.text(Field::ExamineEvery),
             instructions: self.text(Field::Instructions),
             ..ModelDraft::default()
@@ -232,19 +260,21 @@ impl Group {
         }
         self.ratings(&mut draft, remarks);
         self.approvals(&mut draft, remarks);
+        self.say_where_read(&mut draft);
         draft
     }
 
     fn ratings(&self, draft: &mut ModelDraft, remarks: &mut Remarks) {
         let source = self.text(Field::StrengthSource);
         let usual = self.kind.modes().first().copied();
-        let mut add = |kind: StrengthKind, mode: Option<LoadingMode>, value: String| {
+        let mut add = |field, kind: StrengthKind, mode: Option<LoadingMode>, value: String| {
             let Some(mode) = mode.or(usual) else { return };
+            let said = self.read_in.get(&field);
             let rating = RatingDraft {
                 mode: mode.key().to_owned(),
                 value,
                 kind: kind.key().to_owned(),
-                source: source.clone(),
+                source: said.map_or_else(|| source.clone(), |read| read.key().to_owned()),
             };
             // The usual way of loading may have a column of its own beside a plain one.
             if !draft.ratings.contains(&rating) {
@@ -253,7 +283,7 @@ impl Group {
         };
         for (field, (text, _)) in &self.values {
             if let Field::Strength(kind, mode) = field {
-                add(*kind, *mode, text.clone());
+                add(*field, *kind, *mode, text.clone());
             }
         }
         let load = self.text(Field::RatedLoad);
@@ -271,114 +301,6 @@ impl Group {
                 "A rated load without a standard is read as the force of its weight, in kgf or lbf.".to_owned(),
             );
         }
-        add(StrengthKind::RatedLoad, None, force);
-    }
-
-    fn approvals(&self, draft: &mut ModelDraft, remarks: &mut Remarks) {
-        if self.unread.contains_key(&Field::Standard) {
-            return;
-        }
-        draft.approvals.clone_from(&self.approvals);
-        if draft.approvals.is_empty() {
-            self.keep_in_note(draft, remarks);
-            return;
-        }
-        for approval in &mut draft.approvals {
-            approval.rope_least = self.text(Field::RopeLeast);
-            approval.rope_most = self.text(Field::RopeMost);
-            approval.rope_kinds = self.text(Field::RopeKinds);
-            approval.least_strands = self.text(Field::LeastStrands);
-            if !self.rates_load() {
-                approval.rated_load = self.text(Field::RatedLoad);
-            }
-        }
-        self.class_and_edition(draft, remarks);
-    }
-
-    /// Puts a class and an edition that stand in columns of their own to the standard that they are of.
-    fn class_and_edition(&self, draft: &mut ModelDraft, remarks: &mut Remarks) {
-        let (class, edition) = (self.text(Field::Class), self.text(Field::Edition));
-        if let [one] = draft.approvals.as_mut_slice() {
-            for (own, column) in [(&mut one.class, class), (&mut one.edition, edition)] {
-                if own.is_empty() {
-                    *own = column;
-                }
-            }
-            return;
-        }
-        let approvals = draft.approvals.iter_mut();
-        let mut having: Vec<&mut ApprovalDraft> = approvals
-            .filter(|one| one.class.is_empty() && has_class(&one.standard, &class))
-            .collect();
-        let mut left = vec![Field::Edition];
-        match having.as_mut_slice() {
-            [one] => {
-                let sentence = format!(
-                    "Of several standards in one cell only {} has a class {class}; it is taken as its class.",
-                    one.standard
-                );
-                one.class = class;
-                remarks.add(self.first_row, sentence);
-            }
-            _ => left.insert(0, Field::Class),
-        }
-        self.note(draft, remarks, &left, "several standards share one cell");
-    }
-
-    /// Without a standard there is no approval that a rope range could belong to.
-    fn keep_in_note(&self, draft: &mut ModelDraft, remarks: &mut Remarks) {
-        let class = match self.kind {
-            Kind::Rope => Some("rope-class"),
-            Kind::Connector => Some("connector-class"),
-            _ => None,
-        };
-        let class_taken = class.is_some_and(|key| {
-            let class = self.text(Field::Class);
-            !class.is_empty()
-                && draft
-                    .attributes
-                    .entry(key.to_owned())
-                    .or_insert(class.clone())
-                    == &class
-        });
-        let mut fields = vec![
-            Field::Edition,
-            Field::RopeLeast,
-            Field::RopeMost,
-            Field::RopeKinds,
-            Field::LeastStrands,
-        ];
-        if !class_taken {
-            fields.push(Field::Class);
-        }
-        if !self.rates_load() {
-            fields.push(Field::RatedLoad);
-        }
-        self.note(
-            draft,
-            remarks,
-            &fields,
-            "no standard is named that it belongs to",
-        );
-    }
-
-    fn note(&self, draft: &mut ModelDraft, remarks: &mut Remarks, fields: &[Field], why: &str) {
-        for field in fields {
-            let text = self.text(*field);
-            if text.is_empty() {
-                continue;
-            }
-            let label = field.label();
-            if !draft.note.is_empty() {
-                draft.note.push('\n');
-            }
-            draft.note.push_str(&label);
-            draft.note.push_str(": ");
-            draft.note.push_str(&text);
-            remarks.add(
-                self.first_row,
-                format!("\"{label}\" is kept in the model's note: {why}."),
-            );
-        }
+        add(Field::RatedLoad, StrengthKind::RatedLoad, None, force);
     }
 }

@@ -3,7 +3,17 @@
 use super::field::Field;
 use super::history;
 use super::row::ReadRow;
-use crate::domain::{ItemDraft, Where};
+use crate::domain::{ItemDraft, Where, fold};
+
+/// Why its use is arduous: what the list says, and that it says so where it says no more than yes.
+fn arduous(row: &ReadRow) -> String {
+    let said = row.text(Field::Arduous).trim();
+    match fold(said).as_str() {
+        "no" | "n" | "none" | "false" | "0" | "normal" | "usual" => String::new(),
+        "yes" | "y" | "true" | "1" | "x" => "as the imported list says".to_owned(),
+        _ => said.to_owned(),
+    }
+}
 
 /// The item as it would be typed; model and store are known by reference only.
 pub(super) fn draft(row: &ReadRow) -> ItemDraft {
@@ -19,6 +29,7 @@ pub(super) fn draft(row: &ReadRow) -> ItemDraft {
         bought_on: row.text(Field::Bought).to_owned(),
         first_used_on: row.text(Field::FirstUsed).to_owned(),
         markings_readable: row.text(Field::MarkingsReadable).to_owned(),
+        arduous: arduous(row),
         note: note.join("\n"),
         ..ItemDraft::default()
     };

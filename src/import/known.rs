@@ -56,8 +56,18 @@ impl Known {
         Some(if examiner.is_known() {
             why
         } else {
-            format!("{} is not recorded as competent to examine.", examiner.name)
+            unknown(&examiner.name)
         })
+    }
+
+    /// The same where kind or day are not known yet: whoever is not recorded at all will not be competent for any.
+    pub(super) fn no_examiner(&self, examiner: &str, of: Option<(Kind, Date)>) -> Option<String> {
+        if let Some((kind, on)) = of {
+            return self.not_competent(examiner, kind, on);
+        }
+        let (competence, (person, name)) = self.competence.as_ref()?;
+        let examiner = competence.examiner(examiner, (*person, name));
+        (!examiner.is_known()).then(|| unknown(&examiner.name))
     }
 
     /// The store of this name.
@@ -65,4 +75,8 @@ impl Known {
         let name = fold(name);
         self.stores.iter().find(|store| fold(&store.name) == name)
     }
+}
+
+fn unknown(name: &str) -> String {
+    format!("{name} is not recorded as competent to examine.")
 }

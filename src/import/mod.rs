@@ -7,6 +7,7 @@
 
 mod against;
 mod answer;
+mod approvals;
 mod archive;
 mod assemble;
 mod becoming;
@@ -30,8 +31,10 @@ mod heading;
 mod history;
 mod identity;
 mod item;
+mod kind_word;
 mod known;
 mod left_out;
+mod model_asked;
 mod no_item;
 mod number;
 mod number_format;
@@ -62,7 +65,7 @@ mod word;
 mod worded;
 mod workbook;
 
-pub use answer::{Answers, DateOrder, DecimalMark, LessThanDay, Ranges, Stated, Target};
+pub use answer::{Answers, DateOrder, DecimalMark, LessThanDay, Ranges, ReadIn, Stated, Target};
 pub use becoming::{Becoming, NotTaken, Recording};
 pub use carried::headings_of;
 pub use examiner::{HISTORY, whose};
@@ -74,7 +77,7 @@ pub use fate::{Differs, Fate, Remark, RemarkKind, RowError, RowFate, Tally};
 pub use field::Field;
 pub use file::read_table;
 pub use foretold::{Foretold, OfModel, Offer, Reason, rows_as_sent, rows_in_words, rows_sent};
-pub use given::{Seen, SeenOf, wrong_for_model};
+pub use given::{Seen, SeenOf, read_in, usual_unit, with_unit, wrong_for_model};
 pub use heading::{Column, ColumnUse, Headings};
 pub use known::Known;
 pub use left_out::{LeftOut, leave_out_wrong, left_out};

@@ -22,6 +22,7 @@ const TOGETHER: &[(&str, &[Field])] = &[
             Field::State,
             Field::StateReason,
             Field::MarkingsReadable,
+            Field::Arduous,
             Field::Note,
         ],
     ),
@@ -44,6 +45,9 @@ const TOGETHER: &[(&str, &[Field])] = &[
             Field::FirstUsed,
             Field::LifeFromMade,
             Field::LifeFromFirstUse,
+            Field::MostHours,
+            Field::MostUses,
+            Field::MostFalls,
         ],
     ),
     (

@@ -1,7 +1,6 @@
 //! What the list tells of an item's past is held against the rules before it is taken over.
 
 use super::assemble::{Assembly, ReadyModel};
-use super::field::Field;
 use super::history;
 use super::row::ReadRow;
 use crate::domain::date::{add_months, read_day};

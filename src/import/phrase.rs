@@ -56,7 +56,8 @@ pub(super) const ATTRIBUTES: &[(&str, &str)] = &[
 
 /// Headings above words that describe an item, and that are no field of their own.
 pub(super) const DESCRIPTIONS: &str = "description, desc, descr, item description, equipment description, gear description, description \
-     of item, description of equipment, designation, details, item details, item, item name, name, article, what";
+     of item, description of equipment, designation, details, item details, item, item name, name, article, what, \
+     what is it, what it is";
 
 /// The words for each field, as [`plain_words`](super::synonym::plain_words) gives them.
 pub(super) const SYNONYMS: &[(Field, &str)] = &[
@@ -86,7 +87,8 @@ pub(super) const SYNONYMS: &[(Field, &str)] = &[
         Field::Model,
         "model, product, model name, product name, model no, model number, maker s name, make s \
          model, model nr, model type, mfr model, mfg model, manufacturer model, manufacturer s model, \
-         maker s model",
+         maker s model, type name, type designation, model designation, mfg model no, make type, product type, product no, \
+         product code",
     ),
     (
         Field::Serial,
@@ -114,7 +116,7 @@ pub(super) const SYNONYMS: &[(Field, &str)] = &[
          mfg, mfr date, mfr year, mfg year, mfd date, mfd on, manuf date, manuf year, manufactured \
          date, manufactured year, year of mfr, year of mfg, yr of mfr, yr of manufacture, yr made, \
          yr, yom, y o m, month of mfr, month manufactured, year manufactured, prod date, production \
-         year, build date, date built, year built",
+         year, build date, date built, year built, built, built on, built in, date of build, constructed",
     ),
     (
         Field::Quantity,
@@ -156,7 +158,7 @@ pub(super) const SYNONYMS: &[(Field, &str)] = &[
          checked, insp date, last insp date, date last insp, date of last insp, date of last exam, \
          last exam date, date last exam, exam date, insp on, last insp on, date insp, date of insp, \
          date of inspection, date of exam, date of examination, last check date, date last checked, last loler, last loler inspection, last loler examination, \
-         date checked, last thorough exam",
+         date checked, last thorough exam, checked on, date of last check, date of check",
     ),
     (
         Field::NextDue,
@@ -201,13 +203,18 @@ pub(super) const SYNONYMS: &[(Field, &str)] = &[
     (
         Field::Note,
         "note, notes, remark, remarks, comment, comments, rmk, rmks, cmt, cmts, further notes, other \
-         notes, general notes, additional notes, additional comments",
+         notes, general notes, additional notes, additional comments, rem, rems, memo, observations, observation",
     ),
     (
         Field::MarkingsReadable,
         "markings readable, marking readable, markings legible, marking legible, label readable, \
          label legible, legible, readable, marks legible, marks readable, label ok, marking ok, \
          markings ok",
+    ),
+    (
+        Field::Arduous,
+        "arduous, arduous use, arduous conditions, arduous use and why, harsh use, harsh conditions, heavy use, severe use, \
+         severe conditions, hard use",
     ),
     (Field::Material, "material, material textile plastic metal"),
     (
@@ -226,6 +233,21 @@ pub(super) const SYNONYMS: &[(Field, &str)] = &[
         Field::LifeFromFirstUse,
         "life from first use, years from first use, life years from first use, years of life from the \
          first use, life in use years, working life years, life in use yrs, working life yrs",
+    ),
+    (
+        Field::MostHours,
+        "most hours, most hours of use, max hours, maximum hours, max hours of use, maximum hours of use, hours limit, \
+         limit hours, life hours",
+    ),
+    (
+        Field::MostUses,
+        "most uses, most times of use, max uses, maximum uses, max number of uses, maximum number of uses, uses limit, \
+         use limit, usage limit, max no of uses, max cycles, maximum cycles",
+    ),
+    (
+        Field::MostFalls,
+        "most falls, most falls held, max falls, maximum falls, falls limit, falls allowed, max number of falls, \
+         maximum number of falls, max no of falls",
     ),
     (
         Field::ExamineEvery,
@@ -248,7 +270,7 @@ pub(super) const SYNONYMS: &[(Field, &str)] = &[
         "standard, standards, norm, norms, approval, approvals, certification, certified to, approved \
          to, en standard, conforms to, std, stds, en std, nfpa std, nfpa standard, nfpa, en norm, en no, applicable standard, \
          applicable standards, to standard, certified standard, cert standard, standard no, standard \
-         number",
+         number, certs, cert, certificates, certificate, conformity",
     ),
     (
         Field::Edition,

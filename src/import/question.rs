@@ -6,6 +6,8 @@ use super::answer::{DateOrder, DecimalMark, LessThanDay, Ranges};
 use super::examiner;
 use super::field::Field;
 use super::heading::shortened;
+use super::model_asked;
+use super::said;
 use super::standard;
 use super::table::column_letters;
 use super::unit::{self, Unit};
@@ -97,6 +99,32 @@ pub enum Question {
         /// The first of them.
         first_row: u32,
     },
+    /// To which of the approvals of a model does the rated load belong that the file gives?
+    LoadOf {
+        /// Maker and name in one line.
+        model: String,
+        /// The rated load.
+        load: String,
+        /// The standards.
+        standards: Vec<String>,
+        /// How many rows are items of it.
+        rows: usize,
+        /// The first of them.
+        first_row: u32,
+    },
+    /// Which is the other end of the range of ropes that a model takes, where the file gives only one?
+    RopeEnd {
+        /// Maker and name in one line.
+        model: String,
+        /// The field that is missing.
+        missing: Field,
+        /// The end that is known.
+        given: String,
+        /// How many rows are items of it.
+        rows: usize,
+        /// The first of them.
+        first_row: u32,
+    },
     /// Who made the examinations of which the file names somebody who is not recorded as competent, or nobody?
     Examiner {
         /// The name; empty where the file names nobody.
@@ -114,7 +142,7 @@ pub enum Question {
         /// The kinds of gear that were examined.
         kinds: Vec<Kind>,
         /// The first of the days.
-        first_day: Date,
+        first_day: Option<Date>,
     },
     /// What holds where the file says nothing?
     Silent {
@@ -191,20 +219,15 @@ impl Question {
                 lower_first(&field.label()),
                 counted(*rows, "row")
             ),
-            Self::Examiner {
-                name,
-                rows,
-                first_row,
-                why,
-                alike,
-                ..
-            } => examiner::sentence(name, (&counted(*rows, "row"), *first_row), why, alike),
+            Self::RopeEnd { .. } | Self::LoadOf { .. } | Self::Examiner { .. } => {
+                self.sentence_of_records()
+            }
             Self::Silent {
                 field,
                 rows,
                 first_row,
                 earlier,
-            } => silent_sentence(*field, (*rows, *first_row), earlier.as_ref()),
+            } => said::sentence(*field, (*rows, *first_row), earlier.as_ref()),
         }
     }
 
@@ -282,78 +305,49 @@ impl Question {
                 word,
                 ..
             } => standard::choices(word),
+            Self::RopeEnd { .. } => Vec::new(),
+            Self::LoadOf { standards, .. } => model_asked::load_choices(standards),
             Self::Examiner { alike, others, .. } => examiner::whose(alike.iter().chain(others)),
             Self::Silent {
                 field: Field::Examiner,
-                earlier: Some(Earlier { value, .. }),
+                earlier: Some(earlier),
                 ..
-            } => examiner::whose([value].into_iter()),
-            Self::Word { field, .. } | Self::Silent { field, .. } => {
-                let mut choices = match field {
-                    Field::Kind => Kind::ALL
-                        .iter()
-                        .map(|kind| pair(kind.key(), kind.word()))
-                        .collect(),
-                    Field::State => ItemState::ALL
-                        .map(|state| pair(state.key(), state.word()))
-                        .to_vec(),
-                    Field::Verdict => Verdict::ALL
-                        .map(|verdict| pair(verdict.key(), verdict.key()))
-                        .to_vec(),
-                    Field::LifeSupport => vec![pair("yes", "yes"), pair("no", "no")],
-                    Field::StrengthSource => RatingSource::ALL
-                        .map(|source| pair(source.key(), source.key()))
-                        .to_vec(),
-                    _ => Vec::new(),
-                };
-                if matches!(
-                    self,
-                    Self::Word {
-                        field: Field::Kind,
-                        ..
-                    }
-                ) {
-                    choices.push(pair(super::answer::LEAVE_OUT, "Leave these rows out"));
-                }
-                choices
-            }
+            } => examiner::whose([&earlier.value].into_iter()),
+            Self::Word { field, .. } | Self::Silent { field, .. } => self.choices_of(*field),
         }
     }
-}
 
-fn silent_sentence(
-    field: Field,
-    (rows, first_row): (usize, u32),
-    earlier: Option<&Earlier>,
-) -> String {
-    let about = match field {
-        Field::LifeSupport => "whether the gear may hold people".to_owned(),
-        Field::StrengthSource => "where the strengths were read".to_owned(),
-        other => format!("the {}", lower_first(&other.label())),
-    };
-    let say = if rows == 1 { "says" } else { "say" };
-    if let Some(Earlier {
-        value,
-        rows: before,
-    }) = earlier
-    {
-        let said = match before {
-            0 => format!("For other items you said \"{}\"", shortened(value)),
-            _ => format!(
-                "You said \"{}\" for {}",
-                shortened(value),
-                counted(*before, "row")
-            ),
+    /// The answers for a word of a field, or where the file says nothing of it.
+    fn choices_of(&self, field: Field) -> Vec<(String, String)> {
+        let pair = |key: &str, words: &str| (key.to_owned(), words.to_owned());
+        let mut choices = match field {
+            Field::Kind => Kind::ALL
+                .iter()
+                .map(|kind| pair(kind.key(), kind.word()))
+                .collect(),
+            Field::State => ItemState::ALL
+                .map(|state| pair(state.key(), state.word()))
+                .to_vec(),
+            Field::Verdict => Verdict::ALL
+                .map(|verdict| pair(verdict.key(), verdict.key()))
+                .to_vec(),
+            Field::LifeSupport => vec![pair("yes", "yes"), pair("no", "no")],
+            Field::StrengthSource => RatingSource::ALL
+                .map(|source| pair(source.key(), source.key()))
+                .to_vec(),
+            _ => Vec::new(),
         };
-        return format!(
-            "{said}. Now {} {say} nothing about {about} (first: row {first_row}). Does it hold for all of them?",
-            counted(rows, "row")
-        );
+        if matches!(
+            self,
+            Self::Word {
+                field: Field::Kind,
+                ..
+            }
+        ) {
+            choices.push(pair(super::answer::LEAVE_OUT, "Leave these rows out"));
+        }
+        choices
     }
-    format!(
-        "What holds for the {} that {say} nothing about {about} (first: row {first_row})?",
-        counted(rows, "row")
-    )
 }
 
 /// What a column can become beside a field.
@@ -374,7 +368,7 @@ pub fn counted(count: usize, noun: &str) -> String {
     }
 }
 
-fn lower_first(text: &str) -> String {
+pub(super) fn lower_first(text: &str) -> String {
     let mut chars = text.chars();
     chars
         .next()

@@ -3,7 +3,7 @@
 use super::field::Field;
 use crate::domain::kit_strength::KitGap;
 use crate::domain::{Refusal, RefusalCode as Code};
-use crate::rigging::StrengthKind;
+use crate::rigging::{LoadingMode, StrengthKind};
 
 /// What is wrong with some rows, and what to do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -104,6 +104,21 @@ pub(super) fn of_gap(gap: &KitGap) -> Words {
     }
 }
 
+/// The words for what single positions of rigs ask.
+pub(super) fn of_somewhere(gap: &KitGap) -> Words {
+    let sentence = match gap.code {
+        "becket-unknown" => "Whether they have a becket is not written down.",
+        "capture-unknown" => "Whether they capture the progress of the rope is not written down.",
+        "basket-unknown" => "How much they hold in a basket is not written down.",
+        _ => "How much their becket holds is not written down.",
+    };
+    Words {
+        code: gap.code,
+        sentence,
+        to_do: OF_MODEL,
+    }
+}
+
 /// The field that one answer fills for all items of a model, where one does.
 pub(super) fn field(code: &str) -> Option<Field> {
     Some(match code {
@@ -114,6 +129,10 @@ pub(super) fn field(code: &str) -> Option<Field> {
         "rope-diameter" => Field::Attribute("diameter"),
         "rope-kind" => Field::Attribute("rope-kind"),
         "no-efficiency" => Field::Attribute("efficiency"),
+        "becket-unknown" => Field::Attribute("becket"),
+        "capture-unknown" => Field::Attribute("capture"),
+        "basket-unknown" => Field::Strength(StrengthKind::Breaking, Some(LoadingMode::Basket)),
+        "becket-strength" => Field::Strength(StrengthKind::Breaking, Some(LoadingMode::Becket)),
         "no-turning" => Field::Attribute("one-way-sheave"),
         _ => return None,
     })

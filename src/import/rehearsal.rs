@@ -315,6 +315,7 @@ fn hold_silence(questions: &mut Vec<Question>) {
     if questions.iter().any(unknown) {
         questions.retain(|question| match question {
             Question::Silent { field, .. } => !assemble::NEEDED.contains(field),
+            Question::Examiner { name, .. } => !name.is_empty(),
             _ => true,
         });
     }

@@ -2,7 +2,8 @@
 
 use super::assemble::Assembly;
 use super::field::Field;
-use super::question::{Earlier, Question};
+use super::heading::{Column, shortened};
+use super::question::{Earlier, Question, counted, lower_first};
 use super::row::ReadRow;
 
 /// Rows that say nothing of a field: how many, and the first of them.
@@ -30,6 +31,11 @@ impl Assembly<'_> {
     /// A row of which it is not known yet what model it is says nothing of that either: it is asked with the others, and
     /// not again once the model is known.
     pub(super) fn silent_of_model(&mut self, row: &ReadRow) {
+        // A column of which nobody knows yet what it is may say it.
+        let mut columns = self.headings.columns.iter();
+        if columns.any(Column::is_unknown) {
+            return;
+        }
         let maker = row.text(Field::Maker);
         if self.known.model(maker, row.text(Field::Model)).is_some() {
             return;
@@ -84,4 +90,40 @@ impl Assembly<'_> {
             self.remarks.add_all(*rows, *first, sentence);
         }
     }
+}
+
+/// What is asked of rows that say nothing of a field.
+pub(super) fn sentence(
+    field: Field,
+    (rows, first_row): (usize, u32),
+    earlier: Option<&Earlier>,
+) -> String {
+    let about = match field {
+        Field::LifeSupport => "whether the gear may hold people".to_owned(),
+        Field::StrengthSource => "where the strengths were read".to_owned(),
+        other => format!("the {}", lower_first(&other.label())),
+    };
+    let say = if rows == 1 { "says" } else { "say" };
+    if let Some(Earlier {
+        value,
+        rows: before,
+    }) = earlier
+    {
+        let said = match before {
+            0 => format!("For other items you said \"{}\"", shortened(value)),
+            _ => format!(
+                "You said \"{}\" for {}",
+                shortened(value),
+                counted(*before, "row")
+            ),
+        };
+        return format!(
+            "{said}. Now {} {say} nothing about {about} (first: row {first_row}). Does it hold for all of them?",
+            counted(rows, "row")
+        );
+    }
+    format!(
+        "What holds for the {} that {say} nothing about {about} (first: row {first_row})?",
+        counted(rows, "row")
+    )
 }

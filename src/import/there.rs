@@ -146,6 +146,7 @@ impl Assembly<'_> {
                 &ours.markings_readable,
                 &mut draft.markings_readable,
             ),
+            (Field::Arduous, &ours.arduous, &mut draft.arduous),
         ];
         for (field, ours, theirs) in lines {
             said.differs

@@ -6,7 +6,7 @@ use super::field::Field;
 use super::heading::{Column, ColumnUse, shortened};
 use super::row::{Given, ReadRow, Reading};
 use super::table::{Cell, TableRow};
-use super::{rope_range, standard, stated, synonym, word};
+use super::{kind_word, rope_range, standard, stated, synonym, word};
 use crate::domain::rulebook::same_class;
 use crate::domain::{ItemState, Kind, Verdict, fold};
 
@@ -19,15 +19,21 @@ impl Reading<'_> {
         else {
             let described = self.described_kind(row);
             let said = || self.answers.silent(Field::Kind).and_then(Kind::from_word);
-            read.kind = described.or_else(said);
-            read.kind_answered = described.is_none() && read.kind.is_some();
+            match described {
+                Some(kind) => read.kind = Some(kind),
+                None => self.kind_of_description(row, read),
+            }
+            if read.kind.is_none() && !read.left_out && !read.asked_for(Field::Kind) {
+                read.kind = said();
+                read.kind_answered = read.kind.is_some();
+            }
             return;
         };
         match self.answers.word(Field::Kind, text) {
             Some(LEAVE_OUT) => read.left_out = true,
             Some(said) => read.kind = Kind::from_word(said),
             None => {
-                if let Some(found) = word::kind(text) {
+                if let Some(found) = kind_word::kind(text) {
                     read.kind = Some(found.kind);
                     if !found.exact {
                         self.remark_kind(row.number, text, found.kind);
@@ -38,6 +44,38 @@ impl Reading<'_> {
         read.kind_said = read.kind;
         if read.kind.is_none() && !read.left_out && !text.is_empty() {
             self.ask_word(Field::Kind, text, read);
+        }
+    }
+
+    /// The kind that somebody said for a description in which none is named; while the list has few such descriptions,
+    /// each is asked about.
+    fn kind_of_description(&mut self, row: &TableRow, read: &mut ReadRow) {
+        /// How many descriptions are asked about, each for itself.
+        const MOST_ASKED: usize = 25;
+        let Some(text) = self.described_by(row) else {
+            return;
+        };
+        match self.answers.word(Field::Kind, &text) {
+            Some(LEAVE_OUT) => read.left_out = true,
+            Some(said) => read.kind = Kind::from_word(said),
+            None if self.answers.silent(Field::Kind).is_some() => {}
+            None => {
+                let asked = self.words.contains_key(&(Field::Kind, fold(&text)));
+                if asked || self.words.len() < MOST_ASKED {
+                    self.ask_word(Field::Kind, &text, read);
+                }
+            }
+        }
+    }
+
+    fn described_by(&self, row: &TableRow) -> Option<String> {
+        let columns = self.headings.columns.iter();
+        let mut columns = columns.filter(|column| {
+            column.becomes == ColumnUse::InNote && synonym::is_description(&column.heading)
+        });
+        match columns.find_map(|column| row.cell(column.index))? {
+            Cell::Text(text) => Some(text.clone()),
+            _ => None,
         }
     }
 
@@ -57,7 +95,7 @@ impl Reading<'_> {
         }
         let texts = self.descriptions(row);
         let found = texts.into_iter().find_map(|text| {
-            let found = word::kind(&text)?;
+            let found = kind_word::kind(&text)?;
             Some((text, found.kind))
         });
         let (text, kind) = found?;

@@ -80,12 +80,20 @@ pub struct ForetoldSheet {
     pub out: String,
     /// Why no job takes them, or no verdict is said with them.
     pub reasons: Vec<ForetoldLine>,
+    /// What single positions of rigs ask beside.
+    pub at_positions: Vec<ForetoldLine>,
 }
 
-/// Something that stands against some items on every job.
+/// Something that stands against some items on every job, or at single positions of rigs.
+#[derive(Template)]
+#[template(path = "import/reason.html")]
 pub struct ForetoldLine {
     /// What it is.
     pub sentence: String,
+    /// How many items.
+    pub items: String,
+    /// Whether its fields are in sight at once: it has some, and few.
+    pub open: bool,
     /// How many items, and their rows.
     pub rows: String,
     /// What to do about it.
@@ -98,7 +106,7 @@ pub struct ForetoldLine {
     pub models: Vec<(String, Option<String>)>,
 }
 
-html_parts!(Asked);
+html_parts!(Asked, ForetoldLine);
 
 /// A column and what becomes of it.
 pub struct ColumnLine {
@@ -148,6 +156,8 @@ pub struct RowFilter {
 pub struct RowSheet {
     /// Ways to some rows only.
     pub filters: Vec<RowFilter>,
+    /// Whether they are in sight at once: somebody has turned to them, or some are wrong.
+    pub open: bool,
     /// Which part this is, as a button would send it.
     pub here: String,
     /// Which part this is, in words.
@@ -192,6 +202,8 @@ pub struct RehearsalSheet {
     pub form: Form,
     /// What is asked.
     pub asked: Vec<Asked>,
+    /// Whether what was answered is in sight at once: something in it may be wrong.
+    pub said_open: bool,
     /// What was answered, and can be changed.
     pub said: Vec<Asked>,
     /// What was taken over from another list, and can be changed; none where nothing was.
@@ -249,6 +261,7 @@ fn sample(ready: bool) -> RehearsalSheet {
                 button: probe(),
             }),
         }],
+        said_open: !ready,
         said: vec![Asked {
             field: form.line("silent-maker", PROBE, PROBE),
             hidden: Vec::new(),
@@ -295,6 +308,7 @@ fn rows() -> RowSheet {
                 here,
             })
             .into(),
+        open: true,
         here: probe(),
         shown: probe(),
         earlier: Some(probe()),
@@ -317,20 +331,28 @@ fn foretold(form: &Form) -> ForetoldSheet {
         answer: Answer::new(Tone::Stop, PROBE).why(PROBE),
         rulebook: probe(),
         out: probe(),
-        reasons: vec![ForetoldLine {
-            sentence: probe(),
-            rows: probe(),
-            to_do: probe(),
-            rule: probe(),
-            asked: vec![Asked {
-                field: form.tick("seen", PROBE, false).hint(PROBE),
-                hidden: vec![(probe(), probe())],
-                fold: None,
-            }],
-            models: vec![
-                (probe(), Some("/models/0/edit".to_owned())),
-                (probe(), None),
-            ],
+        reasons: vec![reason(form, "seen")],
+        at_positions: vec![reason(form, "given-0")],
+    }
+}
+
+fn reason(form: &Form, name: &str) -> ForetoldLine {
+    let probe = || PROBE.to_owned();
+    ForetoldLine {
+        sentence: probe(),
+        items: probe(),
+        open: name == "seen",
+        rows: probe(),
+        to_do: probe(),
+        rule: probe(),
+        asked: vec![Asked {
+            field: form.tick(name, PROBE, false).hint(PROBE),
+            hidden: vec![(probe(), probe())],
+            fold: None,
         }],
+        models: vec![
+            (probe(), Some("/models/0/edit".to_owned())),
+            (probe(), None),
+        ],
     }
 }

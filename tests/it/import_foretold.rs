@@ -17,7 +17,7 @@ use ropeloft::{
         kit_strength::gaps_wherever,
         rulebook::rulebook,
     },
-    import::{Answers, Foretold, Offer, Seen, SeenOf},
+    import::{Answers, Foretold, Offer, ReadIn, Seen, SeenOf},
 };
 use serde_json::json;
 use time::macros::date;
@@ -64,6 +64,8 @@ fn all_said() -> Answers {
     let mut of = |title: &str, field: &str, text: &str| {
         let fields = answers.models.entry(title.to_owned()).or_default();
         fields.insert(field.to_owned(), text.to_owned());
+        let fields = answers.sources.entry(title.to_owned()).or_default();
+        fields.insert(field.to_owned(), ReadIn::Paper);
     };
     of("fellside  OVAL", "standard", "EN 362 class B");
     of("Fellside Twin", "attribute-efficiency", "0,92");
@@ -160,6 +162,7 @@ on_both_databases! {
         let oval = tx.item_marked("K-1").await.unwrap().unwrap().model;
         let oval = tx.model(oval).await.unwrap().unwrap();
         assert_eq!(oval.approvals[0].title(), "EN 362 class B");
+        assert_eq!(oval.note, "Standard: read in the maker's instructions or certificate; said when the list was brought in.");
     }
 
     async fn an_examination_by_nobody_who_is_competent_is_not_taken(world) {
@@ -214,7 +217,7 @@ on_both_databases! {
         world.hold_competent().await;
         let officer = world.visitor(&world.officer).await;
         let page = officer.upload("/import", &[("file", Some("gear.csv"), LIST.as_bytes())]).await.location().to_owned();
-        let silent = [("silent-life-support", "yes"), ("silent-strength-source", "paper")];
+        let silent = [("silent-life-support", "yes"), ("silent-strength-source", "paper"), ("silent-examiner", OUTSIDE)];
         officer.post(&page, &silent).await;
         let text = officer.get(&page).await.text;
         for words in [
@@ -233,19 +236,20 @@ on_both_databases! {
         let wrong = [&silent[..], &[
             ("seen[markings-unknown]", "yes"), ("seen[markings-unknown][by]", "Ada <Brook>"), ("seen[markings-unknown][on]", "2026-03-02"),
             ("seen[never-examined][on]", "2026-02-20"),
-            ("given-0", "1.2"), ("model-0", "Fellside Twin"), ("of-0", "attribute-efficiency"),
+            ("given-0", "1.2"), ("model-0", "Fellside Twin"), ("of-0", "attribute-efficiency"), ("by-0", "source-of-no-efficiency"),
         ]].concat();
         let refused = officer.post(&page, &wrong).await;
         assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
-        for words in ["Tick this too, or take the day out.", "Ada &#60;Brook&#62;", "value=\"2026-03-02\"", "a share above 0 and at most 1"] {
+        for words in ["Tick this too, or take the day out.", "Ada &#60;Brook&#62;", "value=\"2026-03-02\"", "a share above 0 and at most 1", "Say where you read this."] {
             assert!(refused.text.contains(words), "{words}\n{}", refused.text);
         }
-        let late = officer.post(&page, &wrong[..5]).await;
+        let late = officer.post(&page, &wrong[..6]).await;
         assert!(late.text.contains("This must not be after today, 2026-03-01, as 2026-03-02 is."), "{}", late.text);
         assert!(late.text.contains(" checked"), "{}", late.text);
         let right = [&silent[..], &[
             ("seen[markings-unknown]", "yes"), ("seen[markings-unknown][by]", "Ada Brook"), ("seen[markings-unknown][on]", "2026-02-20"),
             ("given-0", "EN 362 class B"), ("model-0", "Fellside Oval"), ("of-0", "standard"),
+            ("by-0", "source-of-not-approved"), ("source-of-not-approved", "marking"),
         ]].concat();
         assert_eq!(officer.post(&page, &right).await.status, StatusCode::SEE_OTHER);
         let text = officer.get(&page).await.text;
@@ -267,7 +271,7 @@ on_both_databases! {
             .unwrap();
         let sent = officer.send(request).await.json();
         let path = format!("/api/v1/imports/{}/answers", sent["id"].as_str().unwrap());
-        let mut answers = json!({"silent": {"life-support": "yes", "strength-source": "paper"}});
+        let mut answers = json!({"silent": {"life-support": "yes", "strength-source": "paper", "examiner": OUTSIDE}});
         let told = officer.json(Method::PUT, &path, &answers).await.json();
         assert_eq!(told["foretold"]["refused"], 5, "{told}");
         assert_eq!(told["foretold"]["reasons"][0]["code"], "markings-unknown");
@@ -275,11 +279,12 @@ on_both_databases! {
         answers["models"] = json!({"Fellside Oval": {"mark": "x", "attribute-efficiency": "2"}});
         let refused = officer.json(Method::PUT, &path, &answers).await;
         assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
-        for name in ["seen[markings-unknown][on]", "seen[overdue][on]", "models[Fellside Oval][mark]", "models[Fellside Oval][attribute-efficiency]"] {
+        for name in ["seen[markings-unknown][on]", "seen[overdue][on]", "models[Fellside Oval][mark]", "models[Fellside Oval][attribute-efficiency]", "sources[Fellside Oval][attribute-efficiency]"] {
             assert!(refused.text.contains(name), "{name}: {}", refused.text);
         }
         answers["seen"] = json!({"markings-unknown": {"by": "Ada Brook", "on": "2026-02-20"}});
         answers["models"] = json!({"Fellside Oval": {"standard": "EN 362 class B"}});
+        answers["sources"] = json!({"Fellside Oval": {"standard": "marking"}});
         let told = officer.json(Method::PUT, &path, &answers).await.json();
         assert_eq!((&told["foretold"]["refused"], &told["foretold"]["lacking"]), (&json!(3), &json!(1)), "{told}");
     }
@@ -328,6 +333,7 @@ async fn the_command_tells_it_and_takes_the_answers() {
                 ])
                 .args(["--as", "officer-north", "--set", "life-support=yes"])
                 .args(["--set", "strength-source=paper", "--dry-run"])
+                .args(["--set", "examiner=A. Brook & Co"])
                 .args(more)
                 .env("ROPELOFT_DATABASE", &world.address)
                 .output()
@@ -340,7 +346,7 @@ async fn the_command_tells_it_and_takes_the_answers() {
             "No job will take any of the 5 items as they are:",
             "Nobody has said that their markings can be read. (rows 2 to 4, 6, 7)",
             "(--seen \"markings-unknown=DAY WHO\")",
-            "(--model \"Fellside Oval:standard=…\")",
+            "(--model \"Fellside Oval:standard=…\" --source \"Fellside Oval:standard=…\")",
         ] {
             assert!(bare.contains(words), "{words}\n{bare}");
         }
@@ -349,6 +355,8 @@ async fn the_command_tells_it_and_takes_the_answers() {
             "markings-unknown=2026-02-20 Ada Brook",
             "--model",
             "Fellside Oval:standard=EN 362 class B",
+            "--source",
+            "Fellside Oval:standard=marking",
         ]);
         let mended = ["can be read. (", "An approval that the rulebook asks for"];
         assert!(

@@ -6,6 +6,8 @@ use ropeloft::import::{
 };
 use time::macros::date;
 
+use crate::item_given::OUTSIDE;
+
 /// Rehearses a file against an empty register on 25 November 2026.
 pub fn rehearsed(name: &str, bytes: &[u8], answers: &Answers) -> Rehearsal {
     let table = read_table(name, bytes, answers.sheet.as_deref()).unwrap();
@@ -21,6 +23,9 @@ pub fn said() -> Answers {
     answers
         .silent
         .insert("strength-source".to_owned(), "paper".to_owned());
+    answers
+        .silent
+        .insert("examiner".to_owned(), OUTSIDE.to_owned());
     answers
 }
 
@@ -63,7 +68,7 @@ K-11,Carabiners,Fellside,Oval Screw,,77,2019,,Van 1,,,24,,,Quarantine,gate stick
     );
     assert_eq!(
         (first.kind.as_str(), first.verdict.as_str()),
-        ("intake", "fit")
+        ("periodic", "fit")
     );
     assert!(
         first
@@ -205,6 +210,8 @@ id,kind,make,model,store,standard,rope range,rated load,becket MBS,MBS,sheaves,b
         .map(ropeloft::domain::Approval::title)
         .collect();
     assert_eq!(titles, ["EN 567", "EN 12841 class B"]);
+    let loads = [0, 1].map(|at| clamp.approvals[at].rated_load.map(|load| load.to_string()));
+    assert_eq!(loads, [None, Some("140 kg".to_owned())]);
     assert_eq!(
         clamp.approvals[1].rope_range.unwrap().most.to_string(),
         "12.7 mm"

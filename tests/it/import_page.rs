@@ -26,7 +26,7 @@ on_both_databases! {
         let asked = officer.get(&page).await;
         assert_eq!(asked.status, StatusCode::OK);
         for words in [
-            "Nothing can be taken in yet: 5 questions to answer, in 2 rows.",
+            "Nothing can be taken in yet: 5 questions to answer. The list has 2 rows.",
             "written with the day first or with the month first?",
             "What does &#34;Gas meter&#34; mean as kind of gear?",
             "Ghyll &#60;b&#62;11&#60;/b&#62;",
@@ -68,13 +68,13 @@ on_both_databases! {
             "In which unit are the numbers under &#34;Length&#34; (H, 1 cell, such as &#34;60&#34; in row 2): mm, cm, m, in or ft?",
             "<dt>Columns that wait for a unit</dt><dd>Length; Rope dia</dd>",
             "Its numbers wait for a unit.",
-            "<details open>",
+            "<details><summary>The columns",
         ] {
             assert!(asked.contains(words), "{words}\n{asked}");
         }
         // How many rows come in is said before the columns are.
         let place = |words: &str| asked.find(words).unwrap_or_else(|| panic!("{words}\n{asked}"));
-        assert!(place("Rows that would come in") < place("Asked") && place("Asked") < place("<details open>"));
+        assert!(place("Rows that would come in") < place("Asked") && place("Asked") < place("<summary>The columns"));
         let wrong = officer.post(&page, &[("unit-7", "furlong"), ("heading-7", "Length")]).await;
         assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY);
         let one = [("unit-7", "m"), ("heading-7", "Length"), ("heading-8", "Rope dia"), ("silent-strength-source", "paper")];

@@ -36,7 +36,7 @@ on_both_databases! {
             "dates": "day-first",
             "headings": {"No.": "mark", "Gear": "kind", "Make": "maker", "Type name": "model", "Ser. no": "serial",
                 "Built": "made", "Kept at": "store", "Strength [kN]": "breaking-strength", "Seen on": "last-examined"},
-            "silent": {"life-support": "yes", "strength-source": "paper"},
+            "silent": {"life-support": "yes", "strength-source": "paper", "examiner": "A. Brook & Co"},
         });
         let answered = officer.json(Method::PUT, &format!("{path}/answers"), &answers).await;
         assert_eq!(answered.status, StatusCode::OK, "{}", answered.text);

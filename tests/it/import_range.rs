@@ -1,7 +1,9 @@
 //! Diameters of rope that a device takes, as lists write them. No end is made up.
 
 use ropeloft::domain::{ApprovalDraft, ModelDraft, ModelId};
-use ropeloft::import::{Answers, DecimalMark, Known, Rehearsal, Unit, read_table, rehearse};
+use ropeloft::import::{
+    Answers, DecimalMark, Known, ReadIn, Rehearsal, Unit, read_table, rehearse,
+};
 use time::macros::date;
 use uuid::Uuid;
 
@@ -45,22 +47,61 @@ fn both_ends_are_read_however_they_are_written() {
 }
 
 #[test]
-fn an_approval_with_one_end_is_refused_with_its_place() {
+fn the_other_end_of_a_range_is_asked_for() {
     for (range, message) in [
-        ("up to 13 mm", "Only the thickest rope is said, 13 mm."),
-        ("max. 13 mm", "Only the thickest rope is said, 13 mm."),
-        ("≤ 13 mm", "Only the thickest rope is said, 13 mm."),
-        ("from 8 mm", "Only the thinnest rope is said, 8 mm."),
+        (
+            "up to 13 mm",
+            "only the thickest, 13 mm. Which is the thinnest?",
+        ),
+        (
+            "max. 13 mm",
+            "only the thickest, 13 mm. Which is the thinnest?",
+        ),
+        (
+            "≤ 13 mm",
+            "only the thickest, 13 mm. Which is the thinnest?",
+        ),
+        (
+            "from 8 mm",
+            "only the thinnest, 8 mm. Which is the thickest?",
+        ),
     ] {
         let rehearsal = clamp(range, &Answers::default());
-        let [error] = rehearsal.errors.as_slice() else {
-            panic!("{range}: {:?}", rehearsal.errors)
+        let [asked] = rehearsal.questions.as_slice() else {
+            panic!("{range}: {:?}", rehearsal.questions)
         };
-        assert_eq!(error.place(), "row 2, column H (rope range)");
-        assert!(error.message.starts_with(message), "{}", error.message);
-        assert!(error.message.contains("none is made up"));
-        assert_eq!(rehearsal.tally().refused, 1);
+        let sentence = asked.sentence();
+        assert!(sentence.contains(message), "{sentence}");
+        assert!(sentence.contains("none is made up"));
+        assert_eq!(rehearsal.tally().wait, 1);
     }
+}
+
+#[test]
+fn the_end_that_is_said_stands_beside_that_of_the_list() {
+    // Where nobody knows it, neither stands in the approval.
+    for (said, both, note) in [
+        (
+            "8 mm",
+            ("8 mm", "13 mm"),
+            "Thinnest rope: read on the item: its marking was seen; said when the list was brought in.",
+        ),
+        ("unknown", ("", ""), "Thickest rope: 13 mm"),
+    ] {
+        let mut answers = Answers::default();
+        let of = answers.models.entry("F Grip".to_owned()).or_default();
+        of.insert("rope-least".to_owned(), said.to_owned());
+        let read = answers.sources.entry("F Grip".to_owned()).or_default();
+        read.insert("rope-least".to_owned(), ReadIn::Marking);
+        let rehearsal = clamp("max 13 mm", &answers);
+        assert!(rehearsal.is_ready(), "{:?}", rehearsal.questions);
+        assert_eq!(ends(&rehearsal), (both.0.to_owned(), both.1.to_owned()));
+        assert_eq!(rehearsal.plan.unwrap().models[0].draft.note, note);
+    }
+}
+
+#[test]
+fn what_is_no_range_is_an_error_with_its_place() {
     for range in [
         "8 min 13 mm",
         "-13 mm",

@@ -223,7 +223,7 @@ fn an_unknown_heading_is_asked_and_can_be_mapped() {
     );
     assert_eq!(
         asked.sentence(),
-        "Nothing can be taken in yet: 2 questions to answer, in 1 row."
+        "Nothing can be taken in yet: 2 questions to answer. The list has 1 row."
     );
     answers.headings.insert(
         "bruchlast kn".to_owned(),
@@ -270,38 +270,6 @@ fn unknown_kinds_are_asked_and_may_be_left_out() {
     assert_eq!(
         rehearsal.sentence(),
         "1 item can be taken in, with 1 new model and 1 new store; 2 rows left out."
-    );
-}
-
-#[test]
-fn what_the_file_is_silent_about_is_asked_once() {
-    let text = "mark,kind,model,MBS kN\n1,sling,D,22\n2,sling,D,22\n";
-    let asked = rehearsed("x.csv", text.as_bytes(), &Answers::default());
-    let sentences: Vec<_> = asked.questions.iter().map(Question::sentence).collect();
-    assert_eq!(
-        sentences,
-        [
-            "What holds for the 2 rows that say nothing about the maker (first: row 2)?",
-            "What holds for the 2 rows that say nothing about the store (first: row 2)?",
-        ]
-    );
-    let mut answers = Answers::default();
-    for (field, value) in [
-        ("maker", "Fellside"),
-        ("store", "Bay"),
-        ("life-support", "yes"),
-        ("strength-source", "marking"),
-    ] {
-        answers.silent.insert(field.to_owned(), value.to_owned());
-    }
-    let rehearsal = rehearsed("x.csv", text.as_bytes(), &answers);
-    assert!(rehearsal.is_ready());
-    // An answer is told with the rows that it stands for, of which there may be more than when it was given.
-    let mut remarks = rehearsal.remarks.iter();
-    let said = remarks.find(|remark| remark.sentence.contains("your answer, \"yes\""));
-    assert_eq!(
-        said.map(|remark| (remark.rows, remark.first_row)),
-        Some((2, 2))
     );
 }
 

@@ -95,7 +95,7 @@ pub async fn waiting(desk: &Desk, actor: &Actor, id: Uuid) -> Result<ImportFile,
     Ok(ImportFile {
         name: draft.file_name,
         bytes: Arc::new(draft.bytes),
-        answers: said.answers,
+        answers: said.answers.traced(),
         taken_over: said.taken_over,
     })
 }
@@ -174,14 +174,18 @@ pub async fn take_waiting(desk: &Desk, actor: &Actor, id: Uuid) -> Result<Taken,
     match left {
         Some(LeftOutList { file: mut left, .. }) => {
             let table = read(&left).await?;
-            left.taken_over = remembered::find(&mut tx, &table).await?;
-            let over = left.taken_over.as_ref();
-            let over = over.map(|over| over.answers.clone()).unwrap_or_default();
+            // They were rows of this very list: what was said of it was said of them too.
+            let said = file.answers.carried(&table);
             left.answers = Answers {
-                dates: over.dates.or(left.answers.dates),
-                decimal: over.decimal.or(left.answers.decimal),
-                ..over
+                dates: said.dates.or(left.answers.dates),
+                decimal: said.decimal.or(left.answers.decimal),
+                ..said
             };
+            let over = remembered::find(&mut tx, &table).await?;
+            left.taken_over = over.map(|over| TakenOver {
+                answers: left.answers.clone(),
+                ..over
+            });
             save(&mut tx, actor, desk.clock.now(), (id, &left)).await?;
         }
         None => tx.drop_import_draft(id).await?,

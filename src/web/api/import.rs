@@ -85,6 +85,8 @@ struct ForetoldJson {
     lacking: usize,
     /// Why.
     reasons: Vec<ReasonJson>,
+    /// What single positions of the shipped rigs ask beside; other jobs take the items all the same.
+    at_positions: Vec<ReasonJson>,
 }
 
 /// Why no job takes some of the items.
@@ -142,6 +144,7 @@ impl ForetoldJson {
             refused: foretold.refused,
             lacking: foretold.lacking,
             reasons: foretold.reasons.iter().map(reason).collect(),
+            at_positions: foretold.at_positions.iter().map(reason).collect(),
         }
     }
 }
@@ -273,6 +276,7 @@ pub(in crate::web) async fn api_rehearsal(
 /// `stated` (take, leave-out: what names and descriptions state and no column holds), `less_than_day` (first, in-note:
 /// what a month or a year stands for where a day is kept), `ranges` (several, one: what marks such as R1-R12 stand for),
 /// `seen` (reason to `by` and `on`: what somebody has seen of all items), `models` (maker and name in one line to field to value),
+/// `sources` (the same to marking, paper, test or note: where each of these was read),
 /// `left_out` (rows), `update` (whether items that are there already are updated).
 #[utoipa::path(put, path = "/api/v1/imports/{id}/answers", tag = "import", params(("id" = Uuid, Path)),
     request_body = Object, responses((status = 200, body = RehearsalJson), (status = 404, body = ProblemJson), (status = 422, body = ProblemJson)))]

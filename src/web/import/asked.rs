@@ -1,8 +1,12 @@
 //! What is asked of a list, and what its columns are read as, as the page of its rehearsal shows it.
 
-use super::{competent, foretold::Looker, typed::Fields};
+use super::{
+    competent,
+    foretold::{Given, Looker},
+    typed::Fields,
+};
 use crate::{
-    import::{ColumnUse, Earlier, Field, Question, Rehearsal, Target, offered},
+    import::{ColumnUse, Field, Question, Rehearsal, Target, offered},
     view::{
         form,
         import::{Asked, ColumnLine},
@@ -27,7 +31,11 @@ pub(super) fn open(mut choices: Choices) -> Choices {
 }
 
 /// What is asked; of headings only those that nobody knows, before all else.
-pub(super) fn asked(form: Fields<'_>, rehearsal: &Rehearsal, looker: Looker<'_>) -> Vec<Asked> {
+pub(super) fn asked(
+    form: Fields<'_>,
+    rehearsal: &Rehearsal,
+    (given, looker): (&mut Given<'_>, Looker<'_>),
+) -> Vec<Asked> {
     let mut asked = Vec::new();
     for line in columns(form, rehearsal, Known::No) {
         asked.push(Asked {
@@ -73,26 +81,59 @@ pub(super) fn asked(form: Fields<'_>, rehearsal: &Rehearsal, looker: Looker<'_>)
                 let said = ("", Some(*rows), choices);
                 asked.push(silent(form, Field::Examiner, &sentence, said));
             }
-            Question::Examiner { name, .. } => {
-                let of = (Field::Examiner, name.as_str());
-                asked.push(Asked {
-                    fold: competent::fold(form, number, question, looker),
-                    ..meaning(form, number, of, &sentence, ("", choices))
-                });
-            }
-            Question::Silent {
-                field,
-                rows,
-                earlier,
-                ..
-            } => {
-                let value = earlier.as_ref().map_or("", |Earlier { value, .. }| value);
-                let said = (value, Some(*rows), choices);
-                asked.push(silent(form, *field, &sentence, said));
+            Question::RopeEnd { .. }
+            | Question::LoadOf { .. }
+            | Question::Examiner { .. }
+            | Question::Silent { .. } => {
+                asked.extend(of_records(form, (number, question), (given, looker)));
             }
         }
     }
     asked
+}
+
+/// What is asked of single models, of whoever examined, and where the list is silent.
+fn of_records(
+    form: Fields<'_>,
+    (number, question): (usize, &Question),
+    (given, looker): (&mut Given<'_>, Looker<'_>),
+) -> Vec<Asked> {
+    let (sentence, choices) = (question.sentence(), question.choices());
+    match question {
+        Question::RopeEnd { model, missing, .. } => {
+            let by = format!("source-of-rope-{number}");
+            vec![
+                given.ask((model, *missing), &sentence, &by),
+                given.ask_where(&by, "Where you read it", *missing, None),
+            ]
+        }
+        Question::LoadOf { model, .. } => {
+            let of = (Field::RatedLoad, model.as_str());
+            vec![meaning(form, number, of, &sentence, ("", choices))]
+        }
+        Question::Examiner { name, rows, .. } if name.is_empty() => {
+            let said = ("", Some(*rows), choices);
+            vec![silent(form, Field::Examiner, &sentence, said)]
+        }
+        Question::Examiner { name, .. } => {
+            let of = (Field::Examiner, name.as_str());
+            vec![Asked {
+                fold: competent::fold(form, number, question, looker),
+                ..meaning(form, number, of, &sentence, ("", choices))
+            }]
+        }
+        Question::Silent {
+            field,
+            rows,
+            earlier,
+            ..
+        } => {
+            let value = earlier.as_ref().map_or("", |earlier| &earlier.value);
+            let said = (value, Some(*rows), choices);
+            vec![silent(form, *field, &sentence, said)]
+        }
+        _ => Vec::new(),
+    }
 }
 
 pub(super) fn meaning(

@@ -49,7 +49,7 @@ pub(super) fn fold(
     )];
     who.extend(people.map(|(id, own)| (id.to_string(), own.clone())));
     let kinds: Vec<&str> = kinds.iter().map(|kind| kind.word()).collect();
-    let from = write_day(*first_day);
+    let from = first_day.map(write_day).unwrap_or_default();
     let is_wrong = |field: &&str| !form.form.wrong_at(&name(field)).is_empty();
     let wrong = FIELDS.iter().any(|field| is_wrong(&field));
     Some(AskedFold {
@@ -66,7 +66,7 @@ pub(super) fn fold(
             form.line(&name("kinds"), "For which kinds of gear", &kinds.join(", "))
                 .hint("With commas between; those that were examined stand here. Empty is every kind."),
             form.day(&name("from"), "First day", &from)
-                .hint("The first examination of the list was on this day. Take it back where it holds for later ones only."),
+                .hint("The first of these examinations stands here; empty is today. What was examined before it does not count."),
             form.day(&name("until"), "Last day", "")
                 .hint("That day included; empty is until it is ended."),
             form.line(&name("evidence"), "Evidence", "")

@@ -2,11 +2,15 @@
 
 use std::collections::BTreeSet;
 
-use super::{asked::plain, typed::Fields};
+use super::{
+    asked::{open, plain},
+    typed::Fields,
+};
 use crate::{
     domain::{Competence, date::write_day},
     import::{
-        Answers, Field, Foretold, OfModel, Offer, Reason, Seen, SeenOf, rows_as_sent, rows_in_words,
+        Answers, Field, Foretold, OfModel, Offer, ReadIn, Reason, Seen, SeenOf, read_in,
+        rows_as_sent, rows_in_words, usual_unit,
     },
     view::{
         import::{Asked, ForetoldLine, ForetoldSheet},
@@ -41,8 +45,28 @@ impl<'a> Given<'a> {
         }
     }
 
-    fn ask(&mut self, title: &str, field: Field, label: &str) -> Asked {
-        let (number, key) = (self.shown.len(), field.key());
+    /// Asks where something was read: a value that is on the page already, or those that are typed beside it.
+    pub(super) fn ask_where(
+        &self,
+        name: &str,
+        label: &str,
+        field: Field,
+        read: Option<ReadIn>,
+    ) -> Asked {
+        let value = read.map_or("", ReadIn::key);
+        let choices = read_in(field).map(|read| (read.key().to_owned(), read.words().to_owned()));
+        let choices = open(choices.collect());
+        plain(self.fields.choice(name, label, value, choices))
+    }
+
+    /// Where what was said of a field of a model was read.
+    fn read(&self, title: &str, key: &str) -> Option<ReadIn> {
+        self.answers.sources.get(title)?.get(key).copied()
+    }
+
+    /// Asks for a field of a model; `by` is the name of the field that says where it was read.
+    pub(super) fn ask(&mut self, (title, field): (&str, Field), label: &str, by: &str) -> Asked {
+        let (number, key, of) = (self.shown.len(), field.key(), field);
         let said = self.answers.models.get(title);
         let said = said.and_then(|fields| fields.get(&key));
         let name = format!("given-{number}");
@@ -51,11 +75,16 @@ impl<'a> Given<'a> {
             Some(choices) => self.fields.choice(&name, label, value, choices),
             None => self.fields.line(&name, label, value),
         };
+        let field = match usual_unit(of) {
+            Some(unit) => field.unit(unit),
+            None => field,
+        };
         self.shown.push((title.to_owned(), key.clone()));
         Asked {
             hidden: vec![
                 (format!("model-{number}"), title.to_owned()),
                 (format!("of-{number}"), key),
+                (format!("by-{number}"), by.to_owned()),
             ],
             ..plain(field)
         }
@@ -71,8 +100,13 @@ impl<'a> Given<'a> {
                     .iter()
                     .any(|(of, field)| of == title && field == key);
                 if let Some(field) = Field::from_key(key).filter(|_| !shown) {
+                    let by = format!("source-{}", self.shown.len());
                     let label = format!("{title}: {}", field.label());
-                    let asked = self.ask(title, field, &label);
+                    let asked = self.ask((title, field), &label, &by);
+                    said.push((title.clone(), key.clone(), asked));
+                    let label = format!("{label}, where it was read");
+                    let read = self.read(title, key);
+                    let asked = self.ask_where(&by, &label, field, read);
                     said.push((title.clone(), key.clone(), asked));
                 }
             }
@@ -85,7 +119,7 @@ impl<'a> Given<'a> {
 fn choices(field: Field) -> Option<Vec<(String, String)>> {
     let words = field.choices();
     let words = words.iter().map(|word| (word.clone(), word.clone()));
-    (!field.choices().is_empty()).then(|| super::sheet::open(words.collect()))
+    (!field.choices().is_empty()).then(|| open(words.collect()))
 }
 
 pub(super) fn foretold(
@@ -114,6 +148,11 @@ pub(super) fn foretold(
             .iter()
             .map(|reason| line(reason, given, looker))
             .collect(),
+        at_positions: foretold
+            .at_positions
+            .iter()
+            .map(|reason| line(reason, given, looker))
+            .collect(),
     }
 }
 
@@ -121,6 +160,8 @@ fn line(reason: &Reason, given: &mut Given<'_>, looker: Looker<'_>) -> ForetoldL
     let items = count(reason.rows.len(), "item", "items");
     let mut line = ForetoldLine {
         sentence: reason.sentence.to_owned(),
+        items: items.clone(),
+        open: false,
         rows: format!("{items}: {}", rows_in_words(&reason.rows)),
         to_do: reason.to_do.clone(),
         rule: reason.rule.clone(),
@@ -138,29 +179,55 @@ fn line(reason: &Reason, given: &mut Given<'_>, looker: Looker<'_>) -> ForetoldL
             line.asked = seen(given.fields, *of, (said, Ticked::No), (&rows, looker));
         }
         Offer::Models(models) => {
+            let by = format!("source-of-{}", reason.code);
             for model in models {
-                offer(model, given, &mut line);
+                offer(model, given, (&mut line, &by));
+            }
+            let mut asked = models.iter().filter(|model| model.id.is_none());
+            if let Some(field) = asked.clone().find_map(|model| model.field) {
+                let read = asked.find_map(|model| given.read(&model.title, &field.key()));
+                let asked = given.ask_where(&by, "Where you read what you write here", field, read);
+                line.asked.push(asked);
             }
         }
     }
+    line.open = (1..=FEW).contains(&line.asked.len());
     line
 }
 
+/// How many fields are in sight at once under a reason; more are folded.
+const FEW: usize = 3;
+
 /// Asks for what a model lacks, or shows where it can be mended.
-fn offer(model: &OfModel, given: &mut Given<'_>, line: &mut ForetoldLine) {
+fn offer(model: &OfModel, given: &mut Given<'_>, (line, by): (&mut ForetoldLine, &str)) {
     let items = count(model.items, "item", "items");
     let of = format!("{} {} ({items})", model.kind.word(), model.title);
     match (model.id, model.field) {
         (None, Some(field)) => {
             let label = format!("{of}: {}", field.label());
-            let mut asked = given.ask(&model.title, field, &label);
-            asked.field = asked.field.hint(&model.lack());
+            let mut asked = given.ask((&model.title, field), &label, by);
+            asked.field = asked
+                .field
+                .hint(&format!("{} {}", model.lack(), how(field)));
             line.asked.push(asked);
         }
         (id, _) => line.models.push((
             format!("{of}. {}", model.sentence),
             id.map(|id| format!("/models/{id}/edit")),
         )),
+    }
+}
+
+/// How a value is written, where that is not plain from its unit.
+fn how(field: Field) -> &'static str {
+    match field {
+        Field::RatedLoad => "With its unit: \"200 kg\" or \"2 kN\".",
+        Field::Standard => "With its class, where it has one: \"EN 1891 A\".",
+        Field::Attribute("efficiency") => "As a share or in per cent: \"0.92\" or \"92 %\".",
+        field if usual_unit(field).is_some() => {
+            "A number alone is in this unit; others are written with theirs."
+        }
+        _ => "",
     }
 }
 

@@ -138,6 +138,7 @@ pub(super) fn rows(rehearsal: &Rehearsal, part: &Part) -> RowSheet {
     let until = (from + ROWS).min(rows.len());
     let wrong = rehearsal.wrong_rows().len();
     RowSheet {
+        open: !part.show.is_empty(),
         filters,
         here: button(show, from),
         shown: match rows.len() {

@@ -37,13 +37,17 @@ pub(super) fn sheet(
         typed: &sent.typed,
     };
     let mut given = Given::new(fields, &file.answers);
+    let asked = asked(fields, rehearsal, (&mut given, looker));
     let foretold = rehearsal.foretold.as_ref();
     let foretold = foretold
         .filter(|foretold| foretold.in_service > 0)
         .map(|told| foretold::foretold(told, &mut given, looker));
     let mut said = said::said(fields, rehearsal, file, looker);
     for (title, key, asked) in given.said() {
-        let of = |answers: &Answers| answers.models.get(&title)?.get(&key).cloned();
+        let of = |answers: &Answers| {
+            let read = answers.sources.get(&title)?.get(&key).copied()?;
+            Some((answers.models.get(&title)?.get(&key).cloned()?, read))
+        };
         said.put(asked, file, of);
     }
     RehearsalSheet {
@@ -54,8 +58,9 @@ pub(super) fn sheet(
         ready: rehearsal.is_ready(),
         take: take(rehearsal),
         facts: facts(rehearsal),
-        asked: asked(fields, rehearsal, looker),
+        asked,
         foretold,
+        said_open: !sent.wrong.is_empty(),
         said: said.own,
         taken_over: file.taken_over.as_ref().map(|over| TakenOverSheet {
             sentence: format!(
@@ -67,7 +72,7 @@ pub(super) fn sheet(
         update: update(fields, rehearsal, &file.answers),
         left_out: left_out(id, file),
         columns: columns(fields, rehearsal, Known::Yes),
-        columns_open: columns_open(rehearsal) || !sent.wrong.is_empty(),
+        columns_open: rehearsal.columns_in_doubt() || !sent.wrong.is_empty(),
         form,
         errors: errors(rehearsal),
         more_errors: more(rehearsal.errors.len(), ERRORS, "errors"),
@@ -117,11 +122,6 @@ fn news(rehearsal: &Rehearsal) -> Vec<String> {
     let models =
         models.map(|(title, items)| format!("Model {title}: {}", count(*items, "item", "items")));
     stores.chain(models).collect()
-}
-
-/// Whether something is asked that has to do with what columns are read as.
-fn columns_open(rehearsal: &Rehearsal) -> bool {
-    !rehearsal.questions.is_empty() || rehearsal.columns_in_doubt()
 }
 
 /// The words on the button.

@@ -5,11 +5,14 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::{
     domain::FieldErrors,
     import::{
-        Answers, DateOrder, DecimalMark, Field, LessThanDay, Ranges, Seen, SeenOf, Stated, Target,
-        Unit, rows_sent, wrong_for_model,
+        Answers, DateOrder, DecimalMark, Field, LessThanDay, Ranges, ReadIn, Seen, SeenOf, Stated,
+        Target, Unit, rows_sent, with_unit, wrong_for_model,
     },
     view::form::{self, Form},
 };
+
+/// Something for each field of each model, by maker and name in one line and by the field's key.
+type OfModels<T> = BTreeMap<String, BTreeMap<String, T>>;
 
 /// Names and values of a form that was sent; none where the page is only looked at.
 #[derive(Default)]
@@ -26,6 +29,7 @@ impl Typed {
 
     /// The answers of the form; a choice that was not made is none.
     pub(super) fn answers(&self, before: &Answers, wrong: &mut FieldErrors) -> Answers {
+        let (models, sources) = self.of_models(wrong);
         let mut answers = Answers {
             sheet: Some(self.text("sheet").to_owned()).filter(|sheet| !sheet.is_empty()),
             dates: self.word("dates", DateOrder::from_key, wrong),
@@ -36,7 +40,8 @@ impl Typed {
             left_out: self.left_out(before),
             update: self.text("update") == "yes",
             seen: self.seen(wrong),
-            models: self.of_models(wrong),
+            models,
+            sources,
             ..Answers::default()
         };
         // Another sheet has other headings.
@@ -151,22 +156,35 @@ impl Typed {
         seen
     }
 
-    /// What holds for models, with the model and the field that were sent along.
-    fn of_models(&self, wrong: &mut FieldErrors) -> BTreeMap<String, BTreeMap<String, String>> {
-        let mut models: BTreeMap<String, BTreeMap<String, String>> = BTreeMap::new();
+    /// What holds for models and where it was read, with the model and the field that were sent along.
+    fn of_models(&self, wrong: &mut FieldErrors) -> (OfModels<String>, OfModels<ReadIn>) {
+        let mut models = OfModels::<String>::default();
+        let mut sources = OfModels::<ReadIn>::default();
         for (number, text) in self.numbered("given-") {
             let title = self.text(&format!("model-{number}"));
             let key = self.text(&format!("of-{number}"));
             let Some(field) = Field::from_key(key).filter(|_| !title.is_empty()) else {
                 continue;
             };
+            let text = &with_unit(field, text);
             if let Some((code, message)) = wrong_for_model(field, text) {
                 wrong.add(format!("given-{number}"), code, message);
+            }
+            let by = self.text(&format!("by-{number}"));
+            match ReadIn::from_key(self.text(by)) {
+                Some(read) => {
+                    let of = sources.entry(title.to_owned()).or_default();
+                    of.insert(key.to_owned(), read);
+                }
+                None if wrong.on(by).next().is_none() => {
+                    wrong.add(by, "required", "Say where you read this.");
+                }
+                None => {}
             }
             let of = models.entry(title.to_owned()).or_default();
             of.insert(key.to_owned(), text.to_owned());
         }
-        models
+        (models, sources)
     }
 }
 

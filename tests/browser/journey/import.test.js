@@ -33,6 +33,7 @@ async function says(officer) {
   await officer.choose(/What does "crab" mean/, /^connector$/i);
   await officer.press("Check again");
   await officer.choose(/where the strengths were read/, /paper/i);
+  await officer.choose(/who made the last examination/, /^They are /);
   await officer.press("Check again");
 }
 
@@ -54,6 +55,9 @@ async function answersWhatIsAsked(officer) {
   // What was answered for the list before, which had the same headings, need not be said again.
   await bring(officer);
   await officer.reads(/taken from your last answers/i);
+  // What was said for other items is confirmed for these with one press.
+  await officer.reads(/For other items you said "paper"/);
+  await officer.press("Check again");
   await officer.picture(`import, ${officer.way.name}`);
   await officer.press("Take in 200 items");
 }

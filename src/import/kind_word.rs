@@ -1,0 +1,221 @@
+//! Words for kinds of gear, as inventories write them.
+
+use crate::domain::Kind;
+
+use super::synonym::{each, plain_words};
+
+/// A kind of gear that was read from a word, and whether the word was it or only ended in it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct ReadKind {
+    pub(super) kind: Kind,
+    pub(super) exact: bool,
+}
+
+/// The kind that a word names: "Pulleys", "Double pulley", "Carabiner, steel".
+///
+/// In English the noun stands last, or before a comma or a size: a rescue pulley is a pulley, a rope bag
+/// is no rope, and a "rope 11 mm" is one. What is not exact is shown to the person before anything is taken in.
+pub(super) fn kind(text: &str) -> Option<ReadKind> {
+    let whole = plain_words(text);
+    if let Some(kind) = one_kind(&whole) {
+        return Some(ReadKind { kind, exact: true });
+    }
+    let head = text.split([',', '(', ';', ':']).next().unwrap_or_default();
+    let words = plain_words(head);
+    let words = without_qualifiers(&words);
+    let words: Vec<&str> = words.split(' ').collect();
+    let is_size = |word: &&str| {
+        word.starts_with(|c: char| c.is_ascii_digit()) || matches!(*word, "size" | "length")
+    };
+    let noun = words.iter().position(|word| !is_size(word)).unwrap_or(0);
+    let size = words[noun..].iter().position(is_size);
+    let before = size.map_or(words.len(), |size| noun + size);
+    [words.len(), before]
+        .into_iter()
+        .find_map(|to| (0..to).find_map(|from| one_kind(&words[from..to].join(" "))))
+        .or_else(|| mentioned(&words))
+        .map(|kind| ReadKind { kind, exact: false })
+}
+
+/// The one kind that words speak of, wherever in them: "rescue harness full body" is a harness, but "rope bag" is no rope.
+fn mentioned(words: &[&str]) -> Option<Kind> {
+    /// How many words the name of a thing has at most.
+    const LONGEST: usize = 5;
+    let padded = format!(" {} ", words.join(" "));
+    if each(NO_GEAR).any(|other| padded.contains(&format!(" {other} "))) {
+        return None;
+    }
+    // What stands behind these words is another thing, or a part of it.
+    let own = words
+        .iter()
+        .position(|word| matches!(*word, "for" | "with" | "w" | "incl" | "including"));
+    let words = &words[..own.unwrap_or(words.len())];
+    let mut found = Vec::new();
+    let mut from = 0;
+    while from < words.len() {
+        let most = LONGEST.min(words.len() - from);
+        let named = (1..=most).rev().find_map(|length| {
+            let phrase = words[from..from + length].join(" ");
+            let says = !each(SAYS_LITTLE).any(|word| word == phrase.trim_end_matches('s'));
+            Some((one_kind(&phrase).filter(|_| says)?, length))
+        });
+        from += named.map_or(1, |(_, length)| length);
+        found.extend(named.map(|(kind, _)| kind));
+    }
+    let first = *found.first()?;
+    found.iter().all(|kind| *kind == first).then_some(first)
+}
+
+/// Words for things beside the gear that name a piece of gear in front of them.
+const NO_GEAR: &str = "bag, bags, sack, case, box, protector, protectors, protection, cover, pouch, cutter, knife, lamp, \
+     light, torch, headlamp, tag, tags, label, labels, log, book, manual, pad, roller, rollers, glove, gloves, cleaner, \
+     holder, marker, winch, guard, dummy, manikin, poster, kit, set, rope lock";
+
+/// Words that name a kind where they stand alone or last, and may be anything in the middle of others.
+const SAYS_LITTLE: &str = "line, tape, hook, block, plate, anchor, grab, clamp, brake, back up, webbing, web, rack, hanger, \
+     runner, eight, bobbin";
+
+/// The words without those behind the noun that say which one it is: "carabiner triple lock", "harness kids".
+fn without_qualifiers<'a>(words: &'a str) -> &'a str {
+    let mut words = words;
+    let before = |words: &'a str, phrase: &str| words.strip_suffix(phrase)?.strip_suffix(' ');
+    while let Some(front) = each(QUALIFIERS).find_map(|phrase| before(words, phrase)) {
+        words = front;
+    }
+    words
+}
+
+/// Words that stand behind the name of a thing and name none themselves.
+const QUALIFIERS: &str = "auto lock, autolock, triple lock, triple action, twist lock, screw lock, screw gate, screwgate, \
+     locking, non locking, single, double, triple, steel, stainless, alloy, aluminium, aluminum, left, \
+     right, left hand, right hand, kids, adult, small, medium, large, spare, new, old, red, blue, green, \
+     yellow, black, white, orange";
+
+fn one_kind(words: &str) -> Option<Kind> {
+    let known = |words: &str| {
+        Kind::from_word(words).or_else(|| {
+            let also = ALSO
+                .iter()
+                .find(|(_, others)| each(others).any(|other| other == words));
+            also.map(|(kind, _)| *kind)
+        })
+    };
+    let without = |ending: &str| words.strip_suffix(ending).and_then(known);
+    known(words)
+        .or_else(|| without("s"))
+        .or_else(|| without("es"))
+}
+
+/// Words of the trade beside those that the kinds know themselves; common practice, no source.
+const ALSO: &[(Kind, &str)] = &[
+    (
+        Kind::Rope,
+        "rope, line, kernmantle rope, lifeline, life line, mainline, handline, tagline, throwline",
+    ),
+    (
+        Kind::Cord,
+        "prusik, prusik loop, prusik cord, prussik, prussik loop, prusic, prusic loop, accessory cord, cordelette, \
+         cordlette, hitch cord, hitch loop, friction cord, friction loop",
+    ),
+    (
+        Kind::Pulley,
+        "pulley block, snatch block, sheave block, pmp, prusik minding pulley",
+    ),
+    (
+        Kind::RopeClamp,
+        "rope clamp, rope grab, hand ascender, chest ascender, foot ascender, handled ascender, jammer, hand jammer, \
+         chest jammer, rope adjuster, hand clamp, chest clamp, foot clamp",
+    ),
+    (
+        Kind::Connector,
+        "krab, biner, beaner, karabiner, carabiner, quick link, quicklink, screw link, screwed link, delta link, \
+         oval link, tri link, snap hook, snaphook, scaffold hook, hook, shackle, bow shackle, d shackle, hms",
+    ),
+    (
+        Kind::Descender,
+        "descent device, descent control device, dcd, friction device, figure eight, figure 8, fig 8, rescue eight, \
+         rescue 8, rack, rap rack, rappel rack, abseil rack, brake rack, brake bar rack, bar rack, brake tube, bobbin, \
+         abseil device, rappel device, belay device, belay plate, belay tube, lowering device",
+    ),
+    (
+        Kind::BackUpDevice,
+        "back up device, backup device, backup, fall arrester, fall arrestor, fall arrest device, mobile fall arrester, \
+         mobile fall arrest device",
+    ),
+    (
+        Kind::Sling,
+        "tape sling, web sling, webbing sling, sewn sling, round sling, roundsling, runner, wire sling, chain sling, \
+         wire strop, steel strop, tape, tubular webbing, web, webbing loop",
+    ),
+    (
+        Kind::Lanyard,
+        "energy absorber, shock absorber, shock pack, cow s tail, cows tail, cowstail",
+    ),
+    (
+        Kind::Harness,
+        "full body harness, sit harness, chest harness, rescue triangle, evacuation triangle, evac triangle",
+    ),
+    (
+        Kind::AnchorDevice,
+        "anchor device, anchor strap, anchor sling, anchor plate, anchor bolt, anchor chain, beam clamp, beam anchor, \
+         beam strap, tree strap, bolt hanger, hanger, eye bolt, eyebolt, ground anchor, door anchor",
+    ),
+    (
+        Kind::Litter,
+        "stretcher, basket stretcher, basket litter, rescue basket, stokes, stokes basket",
+    ),
+    (
+        Kind::Tripod,
+        "davit arm, a frame, bipod, monopod, gin pole, artificial high directional, high directional, ahd",
+    ),
+    (Kind::Helmet, "hard hat, hardhat"),
+    (
+        Kind::RiggingPlate,
+        "rigging plate, anchor rigging plate, rig plate",
+    ),
+    (Kind::Swivel, "swivel connector"),
+];
+
+#[cfg(test)]
+mod tests {
+    use super::kind;
+    use crate::domain::Kind;
+
+    #[test]
+    fn words_of_the_trade_are_read() {
+        for (text, read) in [
+            ("Rescue harness full body", Kind::Harness),
+            ("Shock absorber lanyard", Kind::Lanyard),
+            ("Stretcher, 2 parts", Kind::Litter),
+            ("krab HMS steel", Kind::Connector),
+            ("Quick link 8mm oval zinc", Kind::Connector),
+            ("Locking biners", Kind::Connector),
+            ("Rap rack 6 bar", Kind::Descender),
+            ("Figure 8 w/ ears", Kind::Descender),
+            ("Hand ascender L", Kind::RopeClamp),
+            ("Rope grab 11mm", Kind::RopeClamp),
+            ("Prussik loop 8 mm x 1.5", Kind::Cord),
+            ("Anchor strap 1.5m w/ D-rings", Kind::AnchorDevice),
+            ("A-frame legs", Kind::Tripod),
+            ("Full body harness with lanyard", Kind::Harness),
+            ("Static rope white 10.5 drum", Kind::Rope),
+        ] {
+            assert_eq!(kind(text).map(|found| found.kind), Some(read), "{text}");
+        }
+    }
+
+    #[test]
+    fn what_holds_gear_or_speaks_of_two_kinds_is_none() {
+        for text in [
+            "Rope bag",
+            "Rope bag 40 litres",
+            "Tripod winch",
+            "Helmet lamp holder",
+            "Harness kit bag",
+            "Pulley and carabiner combo",
+            "Gas meter",
+        ] {
+            assert_eq!(kind(text), None, "{text}");
+        }
+    }
+}

@@ -1,0 +1,68 @@
+//! Who made the examinations of a list is asked once a name, and who is competent is recorded right there.
+
+use axum::http::StatusCode;
+use ropeloft::domain::{Kind, date::write_day};
+
+use crate::item_given::OUTSIDE;
+
+/// Three examinations by one name that is nobody's as it is written, and one by somebody competent.
+const LIST: &str = "\
+Tag,Type,Maker,Model,Store,PPE,Made,Last examined,Examined by
+R-1,Rope,Calder Lines,Ghyll 11,Van 2,yes,2021,2025-12-01,J. Müller
+R-2,Rope,Calder Lines,Ghyll 11,Van 2,yes,2021,2025-11-01,J. Müller
+H-1,Harness,Fellside,Full,Van 2,yes,2021,2025-12-01,j. müller
+R-3,Rope,Calder Lines,Ghyll 11,Van 2,yes,2021,2025-12-01,A. Brook & Co
+";
+
+on_both_databases! {
+    async fn whoever_may_records_the_examiner_in_the_place_where_it_is_asked(world) {
+        world.hold_competent().await;
+        let admin = world.visitor(&world.admin).await;
+        let page = admin.upload("/import", &[("file", Some("gear.csv"), LIST.as_bytes())]).await.location().to_owned();
+        let text = admin.get(&page).await.text;
+        let asked = "J. Müller&#34; made the last examination in 3 rows, first in row 2. J. Müller is not recorded as competent to examine. What of these examinations?";
+        assert_eq!(text.matches(asked).count(), 1, "{text}");
+        for words in ["Keep them as history in the note", "Record that J. Müller is competent", "value=\"rope, harness\"", "value=\"2025-11-01\""] {
+            assert!(text.contains(words), "{words}\n{text}");
+        }
+        let typed = |evidence: &'static str| [
+            ("do", "competent-0"), ("competent-0[listed]", "J. Müller"), ("competent-0[name]", "Jürgen Müller"),
+            ("competent-0[kinds]", "rope, harness"), ("competent-0[from]", "2025-11-01"), ("competent-0[evidence]", evidence),
+        ];
+        let wrong = admin.post(&page, &typed("")).await;
+        assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(wrong.text.contains("Write why: training") && wrong.text.contains("value=\"Jürgen Müller\""), "{}", wrong.text);
+        let done = admin.post(&page, &typed("a course")).await;
+        assert_eq!((done.status, done.location()), (StatusCode::SEE_OTHER, page.as_str()));
+        let text = admin.get(&page).await.text;
+        assert!(text.contains("4 items can be taken in") && text.contains("The examinations of &#34;J. Müller&#34;"), "{text}");
+        let silent = ("field-0", "examiner");
+        let taken = admin.post(&format!("{page}/take"), &[silent, ("word-0", "J. Müller"), ("meaning-0", "Jürgen Müller")]).await;
+        assert_eq!(taken.location(), "/items");
+        let mut tx = world.database.read(world.team).await.unwrap();
+        let item = tx.item_marked("H-1").await.unwrap().unwrap();
+        let last = tx.last_examination(item.id).await.unwrap().unwrap();
+        assert_eq!(last.examiner, "Jürgen Müller");
+        assert!(last.findings.ends_with("The list names \"j. müller\"."), "{}", last.findings);
+        let all = tx.qualifications().await.unwrap();
+        let one = all.iter().find(|one| Some(one.id) == last.qualification).unwrap();
+        assert_eq!((write_day(one.from).as_str(), one.is_for(Kind::Sling)), ("2025-11-01", false));
+    }
+
+    async fn whoever_may_not_record_people_says_whose_the_examinations_are(world) {
+        world.hold_competent().await;
+        let officer = world.visitor(&world.officer).await;
+        let list = LIST.replace("J. Müller", "\"Brook, A\"");
+        let page = officer.upload("/import", &[("file", Some("gear.csv"), list.as_bytes())]).await.location().to_owned();
+        let text = officer.get(&page).await.text;
+        assert!(text.contains("Keep them as history in the note") && !text.contains("Record that"), "{text}");
+        let said = [("field-0", "examiner"), ("word-0", "brook, a"), ("meaning-0", OUTSIDE)];
+        officer.post(&page, &said).await;
+        let text = officer.get(&page).await.text;
+        assert!(text.contains("j. müller&#34; made the last examination in 1 row"), "{text}");
+        let both = [&said[..], &[("field-1", "examiner"), ("word-1", "j. müller"), ("meaning-1", "history")]].concat();
+        officer.post(&page, &both).await;
+        let text = officer.get(&page).await.text;
+        assert!(text.contains("4 items can be taken in"), "{text}");
+    }
+}
