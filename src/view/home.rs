@@ -1,42 +1,24 @@
 //! The start: how the register stands today, what waits for somebody, and what is coming.
 
+mod step;
+mod wait;
+
 use askama::Template;
 use time::{Date, OffsetDateTime};
 
+pub use self::step::Begun;
+pub use self::wait::Standing;
+
+use self::{
+    step::{Step, steps},
+    wait::{Wait, waits},
+};
 use super::{
     Shell,
-    part::{Answer, Badge, Tone},
+    part::{Answer, Tone},
     words,
 };
-use crate::domain::{Deed, Job, Notice, Role, Zone, date::write_day};
-
-/// How the register stands.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct Standing {
-    /// Items in service that are overdue.
-    pub overdue: usize,
-    /// Items in service that fall due within so many days.
-    pub due_soon: usize,
-    /// Items in service that never passed an examination.
-    pub never_passed: usize,
-    /// Items in quarantine.
-    pub quarantined: usize,
-    /// Items missing.
-    pub missing: usize,
-    /// How many days ahead "soon" looks.
-    pub days: u16,
-}
-
-/// What the register has: each is asked for before the next makes sense.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct Begun {
-    /// A store.
-    pub store: bool,
-    /// A model.
-    pub model: bool,
-    /// An item.
-    pub item: bool,
-}
+use crate::domain::{Job, Notice, Role, Zone, date::write_day};
 
 /// Everything that the start shows.
 pub struct Today<'a> {
@@ -67,19 +49,6 @@ impl Today<'_> {
     }
 }
 
-struct Wait {
-    badge: Badge,
-    words: String,
-    href: &'static str,
-}
-
-struct Step {
-    badge: Badge,
-    words: &'static str,
-    why: &'static str,
-    href: Option<&'static str>,
-}
-
 struct Coming {
     title: String,
     href: Option<String>,
@@ -99,6 +68,7 @@ pub struct Home {
     notices: Vec<Coming>,
     recalled: Option<Answer>,
     recalls: Vec<Coming>,
+    /// What is done most by somebody of this role, the first of them shown as the next thing to do.
     acts: Vec<(&'static str, &'static str)>,
 }
 
@@ -108,7 +78,7 @@ impl Home {
         Self {
             answer: answer(role, today),
             steps: steps(role, today),
-            waits: waits(today.standing),
+            waits: waits(role, today),
             jobs: today.jobs.iter().map(|job| coming(job, today)).collect(),
             notices: today.notices.iter().map(notice).collect(),
             recalled: recalled(today),
@@ -132,9 +102,11 @@ impl Home {
                 days: 30,
             },
             begun: Begun {
+                competent: true,
                 store: true,
                 model: true,
                 item: true,
+                job: true,
             },
             jobs: &[],
             recalled: &[(
@@ -151,6 +123,11 @@ impl Home {
         let mut pages: Vec<Self> = Role::ALL
             .map(|role| Self::new(Shell::sample("Start"), role, &today))
             .into();
+        today.begun = Begun {
+            item: true,
+            ..Begun::default()
+        };
+        pages.push(Self::new(Shell::sample("Start"), Role::Admin, &today));
         today.begun = Begun::default();
         today.standing = Standing::default();
         today.has = |_| false;
@@ -244,106 +221,6 @@ fn stands(standing: Standing) -> Answer {
     }
 }
 
-fn waits(standing: Standing) -> Vec<Wait> {
-    let wait = |count: usize, tone, one: &str, many: &str, word: &str, href| {
-        (count > 0).then(|| Wait {
-            badge: Badge::new(tone, word),
-            words: words::count(count, one, many),
-            href,
-        })
-    };
-    let soon = if standing.due_soon == 1 {
-        "1 item falls due soon".to_owned()
-    } else {
-        format!("{} items fall due soon", standing.due_soon)
-    };
-    let lines = [
-        wait(
-            standing.overdue,
-            Tone::Stop,
-            "item is past its examination day",
-            "items are past their examination day",
-            "overdue",
-            "/items?state=in-service&due=overdue&sort=due",
-        ),
-        wait(
-            standing.never_passed,
-            Tone::Stop,
-            "item never passed an examination",
-            "items never passed an examination",
-            "not examined",
-            "/items?state=in-service&sort=due&down=yes",
-        ),
-        (standing.due_soon > 0).then(|| Wait {
-            badge: Badge::new(Tone::Watch, "due soon"),
-            words: soon,
-            href: "/items?state=in-service&due=30&sort=due",
-        }),
-        wait(
-            standing.quarantined,
-            Tone::Hold,
-            "item waits for a decision",
-            "items wait for a decision",
-            "quarantined",
-            "/items?state=quarantined",
-        ),
-        wait(
-            standing.missing,
-            Tone::Hold,
-            "item is missing",
-            "items are missing",
-            "missing",
-            "/items?state=missing",
-        ),
-    ];
-    lines.into_iter().flatten().collect()
-}
-
-/// The first steps of an empty register, those that were taken marked so.
-fn steps(role: Role, today: &Today<'_>) -> Vec<Step> {
-    let begun = today.begun;
-    if begun.item || !role.may(Deed::KeepRegister) {
-        return Vec::new();
-    }
-    let step = |done: bool, words, why, href: &'static str| Step {
-        badge: if done {
-            Badge::new(Tone::Fit, "done")
-        } else {
-            Badge::new(Tone::Note, "to do")
-        },
-        words,
-        why,
-        href: (!done && (today.has)(href)).then_some(href),
-    };
-    let mut steps = vec![step(
-        begun.store,
-        "Add a store",
-        "A bay, a vehicle, a bag: every item lives in one.",
-        "/stores/new",
-    )];
-    if (today.has)("/import") {
-        steps.push(step(
-            false,
-            "Bring in your list",
-            "From a CSV or XLSX file; it is rehearsed first, and models are added with it.",
-            "/import",
-        ));
-    }
-    steps.push(step(
-        begun.model,
-        "Or add a model by hand",
-        "What a maker sells, with its ratings and approvals; all its items share them.",
-        "/models/new",
-    ));
-    steps.push(step(
-        false,
-        "Then add its items",
-        "Each with its mark, serial and the day it was made.",
-        "/items/new",
-    ));
-    steps
-}
-
 fn coming(job: &Job, today: &Today<'_>) -> Coming {
     Coming {
         title: job.title.clone(),
@@ -365,23 +242,28 @@ fn notice(notice: &Notice) -> Coming {
     }
 }
 
-/// What people of this role do most, where the page for it is there.
+/// What people of this role do most, where the page for it is there; what an empty register needs first is first.
 fn acts(role: Role, today: &Today<'_>) -> Vec<(&'static str, &'static str)> {
-    let acts: &[(&str, &str)] = match role {
-        Role::Officer => &[
+    const PLAN: (&str, &str) = ("Plan a job", "/jobs/new");
+    const IMPORT: (&str, &str) = ("Import a list", "/import");
+    let acts: &[(&str, &str)] = match (role, today.begun.item) {
+        (Role::Officer, true) => &[
+            PLAN,
             ("Add item", "/items/new"),
-            ("Import a list", "/import"),
+            IMPORT,
             ("What falls due", "/due"),
-            ("Plan a job", "/jobs/new"),
             ("Open a safety notice", "/notices/new"),
         ],
-        Role::Crew => &[("Plan a job", "/jobs/new"), ("Find an item", "/items")],
-        Role::Auditor => &[("History", "/history"), ("Items", "/items")],
-        Role::Admin => &[
+        (Role::Admin, true) => &[
+            PLAN,
             ("Add item", "/items/new"),
-            ("Import a list", "/import"),
+            IMPORT,
             ("People", "/people"),
         ],
+        (Role::Officer, false) => &[IMPORT, PLAN],
+        (Role::Admin, false) => &[IMPORT, PLAN, ("People", "/people")],
+        (Role::Crew, _) => &[PLAN, ("Find an item", "/items")],
+        (Role::Auditor, _) => &[("History", "/history"), ("Items", "/items")],
     };
     let there = acts.iter().filter(|(_, href)| (today.has)(href));
     there.copied().collect()

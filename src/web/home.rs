@@ -1,6 +1,7 @@
 //! The start: how the register stands, what waits, what is coming.
 
 use axum::extract::State;
+use time::Date;
 
 use super::{App, Page, Problem, Signed, listed::has_page};
 use crate::{
@@ -25,15 +26,6 @@ pub(super) async fn page_show(
     let now = app.desk.clock.now();
     let mut tx = app.desk.database.read(signed.actor.team).await?;
     let counts = tx.counts(now, SOON_DAYS).await?;
-    let some_item = tx
-        .items(
-            &ItemFilter::default(),
-            (ItemSort::Mark, Direction::Up),
-            None,
-            1,
-        )
-        .await?;
-    let some_model = tx.models(&ModelFilter::default(), None, 1).await?;
     let coming = JobFilter {
         state: Some(JobState::Planned),
         ends_after: Some(now),
@@ -45,6 +37,7 @@ pub(super) async fn page_show(
     } else {
         recalled(&mut tx).await?
     };
+    let day = signed.zone.day(now);
     let size = |count: u64| usize::try_from(count).unwrap_or(usize::MAX);
     let today = Today {
         standing: Standing {
@@ -55,21 +48,35 @@ pub(super) async fn page_show(
             missing: size(counts.missing),
             days: SOON_DAYS,
         },
-        begun: Begun {
-            store: !tx.stores().await?.is_empty(),
-            model: !some_model.rows.is_empty(),
-            item: !some_item.rows.is_empty(),
-        },
+        begun: begun(&mut tx, day).await?,
         jobs: &jobs.rows,
         recalled: &recalled,
         notices: &notices.rows,
         entries: tx.head().await?.map_or(0, |head| head.size),
-        day: signed.zone.day(now),
+        day,
         zone: &signed.zone,
         has: has_page,
     };
     let shell = signed.shell("Start");
     Ok(Page(Home::new(shell, signed.actor.role, &today)))
+}
+
+/// How far the team has come.
+async fn begun(tx: &mut Tx, day: Date) -> Result<Begun, Problem> {
+    let by_mark = (ItemSort::Mark, Direction::Up);
+    let item = tx.items(&ItemFilter::default(), by_mark, None, 1).await?;
+    let model = tx.models(&ModelFilter::default(), None, 1).await?;
+    let job = tx
+        .jobs(JobFilter::default(), Direction::Up, None, 1)
+        .await?;
+    let qualifications = tx.qualifications().await?;
+    Ok(Begun {
+        competent: qualifications.iter().any(|one| one.holds_on(day)),
+        store: !tx.stores().await?.is_empty(),
+        model: !model.rows.is_empty(),
+        item: !item.rows.is_empty(),
+        job: !job.rows.is_empty(),
+    })
 }
 
 /// What an open notice covers on planned jobs: also on those that are over by the clock and were never closed, since

@@ -1,5 +1,10 @@
 //! The start.
 
+use axum::http::{Method, StatusCode};
+use serde_json::json;
+
+use crate::job_given::planned;
+
 use crate::item_given::{examine, item, one_rope, rope_fields, with};
 
 /// The words of the answer.
@@ -16,12 +21,44 @@ on_both_databases! {
         let officer = world.visitor(&world.officer).await;
         let page = officer.get("/").await.text;
         assert_eq!(words(&page), "The register is empty");
-        assert!(page.contains("href=\"/stores/new\"") && page.contains("href=\"/models/new\""), "{page}");
+        let steps = ["href=\"/import\"", "href=\"/jobs/new\"", "href=\"/stores/new\"", "href=\"/models/new\""];
+        let at = steps.map(|step| page.split("First steps").nth(1).unwrap().find(step).expect(step));
+        assert!(at.is_sorted(), "the list and the job come before the store: {page}");
         officer.post("/stores", &[("name", "Bay 1")]).await;
         let page = officer.get("/").await.text;
         assert!(!page.contains("href=\"/stores/new\"") && page.contains(">done<"), "{page}");
         let crew = world.visitor(&world.crew).await.get("/").await.text;
-        assert!(!crew.contains("/models/new"), "{crew}");
+        assert!(!crew.contains("/models/new") && crew.contains("First steps"), "{crew}");
+    }
+
+    async fn with_items_a_job_is_the_next_step_for_everybody_who_plans(world) {
+        let given = one_rope(&world).await;
+        for person in [&world.officer, &world.crew, &world.admin] {
+            let page = world.visitor(person).await.get("/").await.text;
+            assert!(page.contains("<a class=\"button main\" href=\"/jobs/new\">Plan a job</a>"), "{page}");
+            assert!(page.contains("First steps") && !page.contains("/stores/new"), "{page}");
+        }
+        let auditor = world.visitor(&world.auditor).await.get("/").await.text;
+        assert!(!auditor.contains("/jobs/new"), "{auditor}");
+        planned(&given.officer, json!({})).await;
+        let page = given.officer.get("/").await.text;
+        assert!(!page.contains("First steps") && page.contains("Plan a job</a>"), "{page}");
+    }
+
+    async fn that_nobody_is_competent_is_said_to_whom_it_keeps_from_work(world) {
+        let hint = "Say who is competent to examine";
+        let page = async |person| world.visitor(person).await.get("/").await.text;
+        let (admin, _) = (world.visitor(&world.admin).await, world.shelved_kit().await);
+        planned(&admin, json!({})).await;
+        for person in [&world.officer, &world.admin] {
+            let told = page(person).await;
+            assert!(told.contains(hint) && told.contains("What waits for somebody"), "{told}");
+        }
+        assert!(!page(&world.crew).await.contains(hint));
+        let somebody = json!({"name": "Tol Brannick", "body": "Rope House", "evidence": "twelve years of practice"});
+        let recorded = admin.json(Method::POST, "/api/v1/qualifications", &somebody).await;
+        assert_eq!(recorded.status, StatusCode::CREATED, "{}", recorded.text);
+        assert!(!page(&world.officer).await.contains(hint));
     }
 
     async fn the_answer_counts_what_is_due(world) {

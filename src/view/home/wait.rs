@@ -1,0 +1,109 @@
+//! What waits for somebody.
+
+use super::{
+    super::{
+        part::{Badge, Tone},
+        words,
+    },
+    Today,
+    step::{NOBODY_COMPETENT, steps},
+};
+use crate::domain::{Deed, Role};
+
+/// How the register stands.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Standing {
+    /// Items in service that are overdue.
+    pub overdue: usize,
+    /// Items in service that fall due within so many days.
+    pub due_soon: usize,
+    /// Items in service that never passed an examination.
+    pub never_passed: usize,
+    /// Items in quarantine.
+    pub quarantined: usize,
+    /// Items missing.
+    pub missing: usize,
+    /// How many days ahead "soon" looks.
+    pub days: u16,
+}
+
+/// One thing that waits.
+pub(super) struct Wait {
+    pub(super) badge: Badge,
+    pub(super) words: String,
+    pub(super) href: &'static str,
+    /// What follows from it; may be empty.
+    pub(super) why: &'static str,
+}
+
+/// What waits, what stops work first.
+pub(super) fn waits(role: Role, today: &Today<'_>) -> Vec<Wait> {
+    let standing = today.standing;
+    let wait = |count: usize, tone, one: &str, many: &str, word: &str, href| {
+        (count > 0).then(|| Wait {
+            badge: Badge::new(tone, word),
+            words: words::count(count, one, many),
+            href,
+            why: "",
+        })
+    };
+    let soon = if standing.due_soon == 1 {
+        "1 item falls due soon".to_owned()
+    } else {
+        format!("{} items fall due soon", standing.due_soon)
+    };
+    let lines = [
+        // Steps that are shown say it themselves.
+        nobody_competent(role, today).filter(|_| steps(role, today).is_empty()),
+        wait(
+            standing.overdue,
+            Tone::Stop,
+            "item is past its examination day",
+            "items are past their examination day",
+            "overdue",
+            "/items?state=in-service&due=overdue&sort=due",
+        ),
+        wait(
+            standing.never_passed,
+            Tone::Stop,
+            "item never passed an examination",
+            "items never passed an examination",
+            "not examined",
+            "/items?state=in-service&sort=due&down=yes",
+        ),
+        (standing.due_soon > 0).then(|| Wait {
+            badge: Badge::new(Tone::Watch, "due soon"),
+            words: soon,
+            href: "/items?state=in-service&due=30&sort=due",
+            why: "",
+        }),
+        wait(
+            standing.quarantined,
+            Tone::Hold,
+            "item waits for a decision",
+            "items wait for a decision",
+            "quarantined",
+            "/items?state=quarantined",
+        ),
+        wait(
+            standing.missing,
+            Tone::Hold,
+            "item is missing",
+            "items are missing",
+            "missing",
+            "/items?state=missing",
+        ),
+    ];
+    lines.into_iter().flatten().collect()
+}
+
+/// That nobody is recorded as competent to examine, for those whom it keeps from their work.
+fn nobody_competent(role: Role, today: &Today<'_>) -> Option<Wait> {
+    let keeps = role.may(Deed::Examine) && !today.begun.competent;
+    keeps.then(|| Wait {
+        badge: Badge::new(Tone::Hold, "nobody yet"),
+        words: NOBODY_COMPETENT.0.to_owned(),
+        href: "/competence",
+        why: NOBODY_COMPETENT.1,
+    })
+}
