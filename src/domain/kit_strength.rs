@@ -18,7 +18,7 @@ use serde::Serialize;
 
 use super::fitness::{KitItem, Plan};
 use super::{Cited, Edition};
-use crate::rigging::{Assessment, CAUTIONS, Gap, Swing, assess, sensitivity};
+use crate::rigging::{Assessment, CAUTIONS, Gap, Swing, assess, holds_a_tenth_more, sensitivity};
 use conditions::conditions;
 pub use coverage::Coverage;
 use gap::said_better;
@@ -58,6 +58,12 @@ pub struct KitVerdict {
     pub passes: bool,
     /// The answer in one sentence.
     pub sentence: String,
+    /// That nothing holds the load if the main rope fails, in one sentence; none where the rig has a belay or two
+    /// ropes that share the load.
+    pub unbelayed: Option<String>,
+    /// That little is left over, in one sentence: a tenth more load and it fails; none where it holds that too, where
+    /// something fails already or is missing.
+    pub little_left: Option<String>,
     /// Where the least is left over, in one sentence; none where something fails or is missing.
     pub margin: Option<String>,
     /// What the catch does to a person and what the rulebook allows, in one sentence; none where the job
@@ -157,6 +163,11 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitV
         outcome,
         passes: outcome == Outcome::StrongEnough,
         sentence: sentence::sentence(assessment.as_ref(), &gaps, Some(&asked.title)),
+        unbelayed: (!plan.rig.catches()).then(|| sentence::UNBELAYED.to_owned()),
+        little_left: assessment
+            .as_ref()
+            .filter(|_| !holds_a_tenth_more(plan.rig, &outfit, &conditions))
+            .and_then(sentence::little_left),
         margin: assessment.as_ref().and_then(sentence::margin),
         catch: caught.map(|arrest| sentence::caught(arrest, &asked.title)),
         gaps,

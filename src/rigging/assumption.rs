@@ -163,7 +163,9 @@ fn of_water(wetness: Wetness) -> &'static str {
     match wetness {
         Wetness::Dry => "The gear stays dry.",
         Wetness::Wet => {
-            "The gear may be wet: every fibre part is counted with what water leaves of nylon. Friction may change too."
+            "The gear may be wet: rope of nylon is counted with what water leaves of it in pull tests. For other fibres, and \
+             for sewn textile such as a harness or a sling, no figure with a source is known, and the same is assumed. \
+             Friction may change too."
         }
     }
 }

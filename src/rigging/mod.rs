@@ -29,6 +29,7 @@ mod caution;
 mod chain;
 mod conditions;
 mod cord;
+mod digits;
 mod envelope;
 mod error;
 mod fall;
@@ -78,6 +79,7 @@ pub use caution::CAUTIONS;
 pub use chain::{Carried, Chain};
 pub use conditions::{ArrestLimit, Catch, Conditions, Exceptional, Requirement, Way, Wetness};
 pub use cord::cord_floor;
+pub use digits::digits;
 pub use error::RigError;
 pub use fall::{fall_factor_within, fall_peak, rope_modulus};
 pub use fault::{Fault, Faults, Mark, Place};
@@ -105,7 +107,7 @@ pub use resistance::efficiency_of_wrap;
 pub use rig::{Body, BodyKind, ITEM_KINDS, Position, Rig};
 pub use rope::{Duty, Element, Rope};
 pub use sag::{Catenary, catenary, line_tension, parabola_level_force};
-pub use sensitivity::{End, Swing, sensitivity};
+pub use sensitivity::{End, Swing, holds_a_tenth_more, sensitivity};
 pub use sheet::{
     BodySheet, BridleSheet, ChainSheet, ElementSheet, LegSheet, LineSheet, PositionSheet,
     RIG_SCHEMA, RopeSheet, Sheet, TripodSheet,

@@ -132,12 +132,14 @@ pub struct Strength {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Fibre {
-    /// Polyamide, known as nylon.
+    /// Rope or cord with polyamide in it, known as nylon.
     Polyamide,
-    /// Any other fibre.
+    /// Rope or cord of any other fibre.
     Other,
-    /// Fibre, but nobody wrote down which.
+    /// Rope or cord, but nobody wrote down of which fibre.
     Unknown,
+    /// Sewn textile of whatever fibre: a harness, a sling, a lanyard. What is known of wet rope is not known of it.
+    Sewn,
 }
 
 /// A reason why a part holds less than its rating.

@@ -9,9 +9,12 @@ use super::{
 
 /// What water leaves of nylon, as a share.
 const WET_NYLON: f64 = 0.85;
-/// Where that is from.
-const WET_NYLON_SOURCE: &str = "a rescue exam note (up to 15 % lost) and pull tests by an independent rope page \
+/// Where that is from: pull tests were made on rope with knots, so it covers rope and cord of nylon and nothing else.
+const WET_NYLON_SOURCE: &str = "a rescue exam note (up to 15 % lost) and pull tests of ropes by an independent rope page \
      (about 15 %), read; other pages claim 10 to 20 %, or nothing";
+/// What stands in the place of a source where that one covers nothing.
+const WET_ASSUMED: &str = "an assumption of this program, no source: the figure is that for nylon rope, so that wet is \
+     not counted like dry";
 
 /// What a part holds where it stands, with everything that was taken off.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -121,18 +124,26 @@ fn of_knot(key: &str) -> Option<Reduction> {
 }
 
 fn of_water(fibre: Option<Fibre>, wetness: Wetness) -> Option<Reduction> {
-    let reason = match (wetness, fibre?) {
+    let (reason, source) = match (wetness, fibre?) {
         (Wetness::Dry, _) => return None,
-        (Wetness::Wet, Fibre::Polyamide) => "wet nylon",
-        (Wetness::Wet, Fibre::Other) => {
-            "wet; no figure with a source for this fibre, so that for nylon is taken"
-        }
-        (Wetness::Wet, Fibre::Unknown) => "wet; the fibre is not known, so nylon is taken",
+        (Wetness::Wet, Fibre::Polyamide) => ("wet nylon rope", WET_NYLON_SOURCE),
+        (Wetness::Wet, Fibre::Other) => (
+            "wet; no figure with a source for rope of this fibre, so that for nylon rope is taken",
+            WET_ASSUMED,
+        ),
+        (Wetness::Wet, Fibre::Unknown) => (
+            "wet; the fibre is not known, so that of nylon rope is taken",
+            WET_ASSUMED,
+        ),
+        (Wetness::Wet, Fibre::Sewn) => (
+            "wet; no figure with a source for sewn textile, so that for nylon rope is taken",
+            WET_ASSUMED,
+        ),
     };
     Some(Reduction {
         kind: ReductionKind::Wet,
         remaining: Remaining::from_share(WET_NYLON).expect("0.85 is a share"),
         reason: reason.to_owned(),
-        source: WET_NYLON_SOURCE.to_owned(),
+        source: source.to_owned(),
     })
 }

@@ -13,6 +13,7 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use super::bounds::{BoundsError, Limits};
+use super::digits;
 
 /// Standard gravity in m/s², exact by definition (3rd CGPM, 1901).
 const GRAVITY: f64 = 9.806_65;
@@ -219,13 +220,9 @@ impl Angle {
 }
 
 impl fmt::Display for Force {
-    /// Kilonewtons with two decimals, newtons below a kilonewton.
+    /// Kilonewtons with three digits that count, as in every table and drawing.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if self.0 < 999.5 {
-            write!(f, "{:.0} N", self.0)
-        } else {
-            write!(f, "{:.2} kN", self.kilonewtons())
-        }
+        write!(f, "{} kN", digits(self.kilonewtons(), 3))
     }
 }
 

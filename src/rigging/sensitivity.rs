@@ -89,6 +89,14 @@ pub fn sensitivity(
     Ok(swings)
 }
 
+/// Whether a rig holds under a tenth more load, by every check that it is judged by.
+pub fn holds_a_tenth_more(rig: &Rig, outfit: &Outfit, conditions: &Conditions) -> bool {
+    let mut conditions = conditions.clone();
+    let more = Force::from_newtons(conditions.load.newtons() * (1.0 + STEP));
+    conditions.load = more.unwrap_or(conditions.load);
+    assess(rig, outfit, &conditions).is_ok_and(|answer| answer.passes)
+}
+
 /// A rig as it stands, to be asked again with one thing changed.
 struct Trial<'a> {
     rig: &'a Rig,

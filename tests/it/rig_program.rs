@@ -62,7 +62,7 @@ fn a_rig_is_told_with_strands_gain_positions_and_shares() {
         "Strands at the load: 1. Load over hand force without friction: 3 : 1.",
         // A third of the load by the balance at the traveller: 120 kg times 9.80665 m/s² over 3.
         "0.3333",
-        "392 N",
+        "0.392 kN",
         "pulley with 1 sheave, progress capture",
         "(may stay empty)",
     ];

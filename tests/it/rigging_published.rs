@@ -2,11 +2,11 @@
 
 use ropeloft::rigging::{
     Advantage, Angle, Band, Efficiency, Fibre, Fitted, Force, Forces, Length, LoadingMode, Mass,
-    Phase, Post, Rig, StrengthKind, Way, Wetness, assess, between_from_deflection, capstan_hold,
-    capstan_ratio, capstan_wrap, catenary, cord_floor, even_leg, fall_peak, friction_of_sheave,
-    hand_by_tenths, knot, legs_by_measure, line_tension, parabola_level_force, people,
-    redirect_force, redirect_force_of_two, rope_modulus, rope_need, safety_factor, shipped_rig,
-    solve, uneven_legs,
+    PartStrength, Phase, Post, Rig, StrengthKind, Way, Wetness, assess, between_from_deflection,
+    capstan_hold, capstan_ratio, capstan_wrap, catenary, cord_floor, even_leg, fall_peak,
+    friction_of_sheave, hand_by_tenths, knot, legs_by_measure, line_tension, parabola_level_force,
+    people, redirect_force, redirect_force_of_two, rope_modulus, rope_need, safety_factor,
+    shipped_rig, solve, uneven_legs,
 };
 
 use crate::rigging_inputs::Inputs;
@@ -353,12 +353,18 @@ fn knot_holds(inputs: &Inputs) -> f64 {
 
 /// What is left of a wet nylon rope, by an assessment of the simplest rig.
 fn wet_nylon(inputs: &Inputs) -> f64 {
-    let strength = inputs.force("strength");
+    wet(Fibre::Polyamide, inputs.force("strength"))
+        .effective
+        .kilonewtons()
+}
+
+/// The strength of a wet rope of this fibre in the simplest rig.
+fn wet(fibre: Fibre, strength: Force) -> PartStrength {
     let rating = |mode| (mode, StrengthKind::Breaking, strength, "a test");
     let rig = shipped_rig("two-to-one").unwrap();
     let mut outfit = fitted(rig, rating);
     let mut rope = outfit.at("rope").unwrap().clone();
-    rope.fibre = Some(Fibre::Polyamide);
+    rope.fibre = Some(fibre);
     outfit.fit("rope", rope);
     let mut conditions = conditions();
     conditions.wetness = Wetness::Wet;
@@ -368,5 +374,22 @@ fn wet_nylon(inputs: &Inputs) -> f64 {
         .iter()
         .find(|check| check.position == "rope" && check.mode == LoadingMode::Straight)
         .unwrap();
-    check.strength.effective.kilonewtons()
+    check.strength.clone()
+}
+
+/// The pull tests behind the figure for wet nylon were made on rope: for anything else it is said to be assumed.
+#[test]
+fn the_source_of_the_figure_for_wet_nylon_stands_beside_nylon_rope_alone() {
+    let source = |fibre| {
+        let strength = wet(fibre, Force::from_kilonewtons(30.0).unwrap());
+        strength.reductions.last().unwrap().source.clone()
+    };
+    assert!(source(Fibre::Polyamide).contains("pull tests of ropes"));
+    for fibre in [Fibre::Other, Fibre::Unknown, Fibre::Sewn] {
+        let said = source(fibre);
+        assert!(
+            said.contains("an assumption of this program, no source") && !said.contains("tests"),
+            "{said}"
+        );
+    }
 }

@@ -210,7 +210,7 @@ fn a_rated_load_below_the_load_fails_in_words() {
     let verdict = verdict(&job(|_| {}), &kit);
     assert_eq!(
         verdict.sentence,
-        "Not strong enough: the double pulley at the load (pulley P-2) meets 1.18 kN while hauling, the load that is carried, and its rated load is 981 N."
+        "Not strong enough: the double pulley at the load (pulley P-2) meets 1.18 kN while hauling, the load that is carried, and its rated load is 0.981 kN."
     );
 }
 

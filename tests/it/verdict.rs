@@ -155,6 +155,8 @@ fn the_smallest_margin_is_named_beside_the_weakest_link() {
     let answer = verdict(&job, &kit);
     let margin = "No part has a smaller margin: it holds 27 % more than is asked.";
     assert_eq!(answer.margin.as_deref(), Some(margin));
+    // At 176 kg the factor is 11.6 still.
+    assert_eq!(answer.little_left, None);
     // A rated load for 165 kg is 165 / 160 = 1.03125 of the load.
     kit[2] = foot().approved(&["EN 12278||8 mm|13 mm||165 kg"]);
     let answer = verdict(&job, &kit);
@@ -166,10 +168,43 @@ fn the_smallest_margin_is_named_beside_the_weakest_link() {
             .sentence
             .contains("(connector C-2) with a factor of 12.7")
     );
-    assert_eq!(answer.whole(), format!("{} {margin}", answer.sentence));
+    let little = "3 % to spare: at 10 % more load it fails.";
+    assert_eq!(answer.little_left.as_deref(), Some(little));
+    let unbelayed = "This rig has no belay: if the main rope or anything that it hangs from fails, nothing else holds the load.";
+    assert_eq!(
+        answer.whole(),
+        format!("{} {unbelayed} {little} {margin}", answer.sentence)
+    );
     // Where something fails there is no margin to speak of.
     kit[2] = foot().approved(&["EN 12278||8 mm|13 mm||100 kg"]);
-    assert_eq!(verdict(&job, &kit).margin, None);
+    let failing = verdict(&job, &kit);
+    assert_eq!((failing.margin, failing.little_left), (None, None));
+    assert_eq!(failing.unbelayed.as_deref(), Some(unbelayed));
+}
+
+/// A factor of exactly 11 over what is asked passes at a tenth more; a hair below it does not.
+#[test]
+fn a_tenth_more_load_decides_whether_little_is_left() {
+    let mut kit = strong_kit();
+    // 20 kN / (10 x 1.1 x 9.80665 m/s2) = 185.4 kg, which 10 % more than 185 kg is below and 10 % more than 186 kg is not.
+    for (load, little) in [
+        ("185 kg", None),
+        ("186 kg", Some("9 % to spare: at 10 % more load it fails.")),
+    ] {
+        kit[1] = head().rated(&["axle|90 kN|breaking", "becket|40 kN|breaking"]);
+        kit[2] = foot().rated(&["axle|90 kN|breaking"]);
+        kit[3] = tripod().rated(&["body|90 kN|breaking"]);
+        let job = crate::fitness_case::job(|draft| draft.load = load.into());
+        let answer = verdict(&job, &kit);
+        assert!(answer.passes, "{load}: {}", answer.sentence);
+        assert_eq!(answer.little_left.as_deref(), little, "{load}");
+    }
+}
+
+#[test]
+fn a_rig_with_a_belay_is_not_said_to_have_none() {
+    let job = crate::fitness_case::job(|draft| draft.rig = "tripod-with-belay".into());
+    assert_eq!(verdict(&job, &full_kit()).unbelayed, None);
 }
 
 #[test]

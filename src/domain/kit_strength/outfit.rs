@@ -93,10 +93,13 @@ fn approved_loads(plan: &Plan<'_>, item: &KitItem<'_>) -> Vec<Strength> {
     loads
 }
 
-/// What a part of fibre is made of; a blend with nylon in it counts as nylon.
+/// What a part of fibre is made of; a rope of a blend with nylon in it counts as nylon, and what is no rope is sewn.
 fn fibre(model: &Model) -> Option<Fibre> {
     if model.material != Material::Textile {
         return None;
+    }
+    if !matches!(model.kind, Kind::Rope | Kind::Cord) {
+        return Some(Fibre::Sewn);
     }
     Some(match model.attributes.text("fibre") {
         None => Fibre::Unknown,

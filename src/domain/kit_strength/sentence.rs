@@ -1,13 +1,16 @@
 //! The answer in one sentence.
 
 use super::margin::{factor_words, is_weakest, spare_words, tightest};
-use super::{KitGap, KitVerdict};
+use super::{KitGap, KitVerdict, Outcome};
 use crate::rigging::{Arrest, Assessment, Check, Judged, SafetyFactor, StrengthKind};
 
 /// What the answer begins with where every part holds.
 const STRONG: &str = "Strong enough: ";
 /// What the answer begins with where every part holds and the catch alone fails.
 const TOO_HARD: &str = "Every part holds, but the catch is too hard: ";
+
+/// What is said of a rig without a belay.
+pub(super) const UNBELAYED: &str = "This rig has no belay: if the main rope or anything that it hangs from fails, nothing else holds the load.";
 
 impl KitVerdict {
     /// The answer with the smallest margin beside the weakest link, and what the catch comes to.
@@ -18,11 +21,14 @@ impl KitVerdict {
         }
     }
 
-    /// What stands beside an answer that is yes: the smallest margin and the catch; empty otherwise, where
-    /// the answer itself names what fails.
+    /// What stands beside an answer: that the rig has no belay; and beside a yes how little is left, the smallest
+    /// margin and the catch. A no names itself what fails, and where there is no answer yet nothing stands beside it.
     pub fn besides(&self) -> String {
         let catch = self.catch.as_ref().filter(|_| self.passes);
-        let said: Vec<&str> = [self.margin.as_ref(), catch]
+        let answered = self.outcome != Outcome::CannotSay;
+        let unbelayed = self.unbelayed.as_ref().filter(|_| answered);
+        let little = self.little_left.as_ref();
+        let said: Vec<&str> = [unbelayed, little, self.margin.as_ref(), catch]
             .into_iter()
             .flatten()
             .map(String::as_str)
@@ -105,6 +111,15 @@ fn strong(assessment: &Assessment) -> String {
         factor_words(weakest.factor),
         weakest.phase.words(),
     )
+}
+
+/// How little is left of what a tenth more load would take.
+pub(super) fn little_left(assessment: &Assessment) -> Option<String> {
+    let check = tightest(&assessment.checks).filter(|_| assessment.passes)?;
+    Some(format!(
+        "{} to spare: at 10 % more load it fails.",
+        spare_words(check)
+    ))
 }
 
 /// Where the least is left over, which need not be the weakest link: a rated load may be nearer.

@@ -22,6 +22,17 @@ pub(super) fn band(force: Band<Force>, units: Units) -> String {
     }
 }
 
+/// What stands beside the highest force: "likely 0.613 kN, at least 0.59 kN"; nothing where they are shown alike.
+pub(super) fn range(force: Band<Force>, units: Units) -> String {
+    let [low, likely, high] =
+        [force.low(), force.likely(), force.high()].map(|force| words::force(force, units));
+    match (low == high, likely == high) {
+        (true, _) => String::new(),
+        (false, true) => format!("which is likely; at least {low}"),
+        (false, false) => format!("likely {likely}, at least {low}"),
+    }
+}
+
 /// The likely force, and its range where the two ends are not shown alike.
 fn apart(force: Band<Force>, units: Units) -> (String, String) {
     let (low, high) = (

@@ -330,7 +330,11 @@ pub(super) fn answer(list: &KitList) -> Answer {
         Outcome::NotStrongEnough => Tone::Stop,
         Outcome::CannotSay => Tone::Hold,
     };
-    Answer::new(tone, verdict.sentence.clone()).why(verdict.besides())
+    let why = match verdict.outcome {
+        Outcome::CannotSay => verdict.unbelayed.clone().unwrap_or_default(),
+        _ => verdict.besides(),
+    };
+    Answer::new(tone, verdict.sentence.clone()).why(why)
 }
 
 /// The pages of a job.

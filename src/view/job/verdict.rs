@@ -4,7 +4,7 @@ use askama::Template;
 
 use super::{
     change::Changes,
-    forces::{TensionRow, band, bodies, tensions},
+    forces::{TensionRow, bodies, range, tensions},
     kit::{answer, job_nav, withdrawn},
     need::needs,
 };
@@ -91,8 +91,10 @@ pub struct CheckRow {
     pub result: String,
     /// When and how it is loaded.
     pub when: String,
-    /// The force with its range.
+    /// The highest force, which is the one that counts.
     pub force: String,
+    /// The likely force, which the drawing has, and the least; empty where all three are one.
+    pub range: String,
     /// What it holds, and what was taken off, each with its source.
     pub holds: Vec<String>,
 }
@@ -200,6 +202,7 @@ impl VerdictSheet {
             result: PROBE.to_owned(),
             when: PROBE.to_owned(),
             force: PROBE.to_owned(),
+            range: PROBE.to_owned(),
             holds: vec![PROBE.to_owned()],
         };
         vec![Self {
@@ -270,7 +273,8 @@ impl CheckRow {
             badges,
             result: result(check, units),
             when: format!("{}, {}", check.phase.words(), check.spot),
-            force: band(check.force, units),
+            force: words::force(check.force.high(), units),
+            range: range(check.force, units),
             holds: holds(check, units),
         }
     }
