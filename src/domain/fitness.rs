@@ -156,6 +156,7 @@ fn refusal(
         rule: rule.clone(),
         evidence: evidence.into(),
         mend: None,
+        lacks: None,
     }
 }
 

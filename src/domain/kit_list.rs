@@ -73,6 +73,8 @@ pub struct Candidate {
     pub item: Item,
     /// Its model.
     pub model: Model,
+    /// The name of the store that it lives in.
+    pub store: String,
     /// Every reason against it; none means that it may go.
     pub refusals: Vec<Refusal>,
     /// What its record lacks for the verdict at this position.

@@ -109,6 +109,10 @@ pub struct Refusal {
     /// Where it can be mended, if a record would mend it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub mend: Option<Mend>,
+    /// What is not on record, in a few words: "breaking strength in a basket"; none where it is on record and
+    /// speaks against the item.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lacks: Option<String>,
 }
 
 impl Refusal {
@@ -116,6 +120,20 @@ impl Refusal {
     pub(super) fn mended(mut self, mend: Mend) -> Self {
         self.mend = Some(mend);
         self
+    }
+
+    /// The same reason, which is only that something is not on record.
+    pub(super) fn lacking(mut self, what: impl Into<String>) -> Self {
+        self.lacks = Some(what.into());
+        self
+    }
+
+    /// The reason in a few words, without a full stop: which part it lacks, where it lacks one.
+    pub fn brief(&self) -> &str {
+        match self.code {
+            RefusalCode::LacksPart => &self.evidence,
+            code => code.words(),
+        }
     }
 }
 
@@ -197,7 +215,7 @@ codes! {
     RopeKind, "rope-kind";
     /// The wrong kind of thing for the position.
     WrongKind, "wrong-kind";
-    /// It lacks what the position needs: sheaves, a becket, a capture.
+    /// It lacks a part that the position needs.
     LacksPart, "lacks-part";
     /// Its breaking strength is unknown.
     StrengthUnknown, "strength-unknown";

@@ -52,9 +52,11 @@ pub mod tag;
 pub mod team;
 pub mod token;
 pub mod usage;
+mod way_back;
 pub mod words;
 
 pub use shell::{Section, Shell, Viewer};
+pub use way_back::WayBack;
 
 /// Typed text that must come out escaped wherever a sample shows it.
 pub const PROBE: &str = "\"><script>alert(1)</script>&'";

@@ -29,7 +29,7 @@ impl Reason {
             sentence: refusal.sentence.clone(),
             evidence: refusal.evidence.clone(),
             source: refusal.rule.to_string(),
-            mend: refusal.mend.and_then(|mend| link(mend, shell)),
+            mend: refusal.mend.and_then(|mend| Self::link(mend, shell)),
         }
     }
 
@@ -47,7 +47,7 @@ impl Reason {
             sentence: gap.sentence.clone(),
             evidence: String::new(),
             source: String::new(),
-            mend: mend.and_then(|mend| link(mend, shell)),
+            mend: mend.and_then(|mend| Self::link(mend, shell)),
         }
     }
 
@@ -61,29 +61,30 @@ impl Reason {
             mend: Some(("Change the model's record", "/models/1/edit".to_owned())),
         }
     }
-}
 
-/// The words and the address of where something is mended, for who may do it.
-fn link(mend: Mend, shell: &Shell) -> Option<(&'static str, String)> {
-    let (deed, words, href) = match mend {
-        Mend::ItemRecord(id) => (
-            Deed::KeepRegister,
-            "Change the item's record",
-            format!("/items/{id}/edit"),
-        ),
-        Mend::ItemState(id) => (Deed::Read, "Open the item", format!("/items/{id}")),
-        Mend::Examination(id) => (
-            Deed::ReportEvent,
-            "Record an examination",
-            format!("/items/{id}/examinations/new"),
-        ),
-        Mend::ModelRecord(id) => (
-            Deed::KeepRegister,
-            "Change the model's record",
-            format!("/models/{id}/edit"),
-        ),
-        Mend::Notice(id) => (Deed::Read, "Open the notice", format!("/notices/{id}")),
-        Mend::JobPlan(id) => (Deed::PlanJob, "Change the plan", format!("/jobs/{id}/edit")),
-    };
-    shell.may(deed).then_some((words, href))
+    /// The words and the address of where something is mended, for who may do it. A form leads back to the page that
+    /// tells the reason.
+    pub fn link(mend: Mend, shell: &Shell) -> Option<(&'static str, String)> {
+        let (deed, words, href) = match mend {
+            Mend::ItemRecord(id) => (
+                Deed::KeepRegister,
+                "Change the item's record",
+                shell.leading_back(format!("/items/{id}/edit")),
+            ),
+            Mend::ItemState(id) => (Deed::Read, "Open the item", format!("/items/{id}")),
+            Mend::Examination(id) => (
+                Deed::ReportEvent,
+                "Record an examination",
+                shell.leading_back(format!("/items/{id}/examinations/new")),
+            ),
+            Mend::ModelRecord(id) => (
+                Deed::KeepRegister,
+                "Change the model's record",
+                shell.leading_back(format!("/models/{id}/edit")),
+            ),
+            Mend::Notice(id) => (Deed::Read, "Open the notice", format!("/notices/{id}")),
+            Mend::JobPlan(id) => (Deed::PlanJob, "Change the plan", format!("/jobs/{id}/edit")),
+        };
+        shell.may(deed).then_some((words, href))
+    }
 }

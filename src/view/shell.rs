@@ -3,6 +3,7 @@
 use super::{
     asset::asset_url,
     part::{Flash, Tone},
+    way_back::WayBack,
 };
 use crate::domain::{Deed, Role, Units, Zone};
 
@@ -139,6 +140,10 @@ pub struct Shell {
     pub theme: &'static str,
     /// What was just done.
     pub flash: Option<Flash>,
+    /// This page, where forms that are opened from it lead back to it.
+    pub here: Option<WayBack>,
+    /// The page from which the form of this one was opened, where it leads back to that.
+    pub back: Option<WayBack>,
 }
 
 impl Shell {
@@ -152,6 +157,8 @@ impl Shell {
             zone: Zone::UTC,
             theme: "auto",
             flash: None,
+            here: None,
+            back: None,
         }
     }
 
@@ -183,6 +190,25 @@ impl Shell {
         shown.retain(|section| self.may(section.needs()));
         let far = shown.split_off(AT_HAND.min(shown.len()));
         (shown, far)
+    }
+
+    /// The address of a form that is opened from this page, with the way back to it where it has one.
+    pub fn leading_back(&self, href: String) -> String {
+        self.here
+            .as_ref()
+            .map_or(href.clone(), |here| here.on(&href))
+    }
+
+    /// Where the form of this page is sent, with the way back kept in it.
+    pub fn keeping_back(&self, action: String) -> String {
+        self.back
+            .as_ref()
+            .map_or(action.clone(), |back| back.on(&action))
+    }
+
+    /// Where this page's form leads when it is left: whence it was opened, or `otherwise`.
+    pub fn back_or(&self, otherwise: String) -> String {
+        self.back.as_ref().map_or(otherwise, |back| back.to.clone())
     }
 
     /// Whether this person may do `deed`, so that nobody is offered what would be refused.

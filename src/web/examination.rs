@@ -7,7 +7,9 @@ use axum::{
 use serde::Deserialize;
 use uuid::Uuid;
 
-use super::{App, Done, Page, Path, Problem, Query, Signed, page::answer, typed::Typed};
+use super::{
+    App, Done, Page, Path, Problem, Query, Signed, page::answer, typed::Typed, way_back::Back,
+};
 use crate::{
     deed::{self, checklist},
     domain::{
@@ -15,7 +17,7 @@ use crate::{
         ItemId, ItemState, NotAllowed, Verdict, date::write_day, key_of,
     },
     view::{
-        Section,
+        Section, Shell,
         examination::{NewExamination, ShowExamination, Subject},
         past::kind_word,
     },
@@ -51,7 +53,7 @@ impl Asked {
 
 async fn form(
     (app, signed): (&App, &Signed),
-    opened: Opened,
+    (opened, back): (Opened, &Back),
     draft: &ExaminationDraft,
     wrong: &FieldErrors,
 ) -> Result<NewExamination, Problem> {
@@ -87,7 +89,10 @@ async fn form(
         competence: (&competence, signed.today(app)),
         watching: &watching,
     };
-    let shell = signed.shell_in(Section::Items, "Record examination");
+    let shell = Shell {
+        back: back.way(),
+        ..signed.shell_in(Section::Items, "Record examination")
+    };
     Ok(NewExamination::new(shell, &subject, draft, wrong))
 }
 
@@ -97,6 +102,7 @@ pub(super) async fn page_new(
     signed: Signed,
     Path(item): Path<ItemId>,
     Query(asked): Query<Asked>,
+    Query(back): Query<Back>,
 ) -> Result<Page<NewExamination>, Problem> {
     let draft = ExaminationDraft {
         on: write_day(signed.today(&app)),
@@ -104,7 +110,7 @@ pub(super) async fn page_new(
     };
     let opened = asked.opened(item);
     let nothing = FieldErrors::default();
-    form((&app, &signed), opened, &draft, &nothing)
+    form((&app, &signed), (opened, &back), &draft, &nothing)
         .await
         .map(Page)
 }
@@ -115,6 +121,7 @@ pub(super) async fn page_create(
     signed: Signed,
     Path(item): Path<ItemId>,
     Query(asked): Query<Asked>,
+    Query(back): Query<Back>,
     mut typed: Typed,
 ) -> Result<Response, Problem> {
     let act = typed.take("act");
@@ -123,14 +130,14 @@ pub(super) async fn page_create(
     if act.as_deref() == Some("rest") {
         let nothing = FieldErrors::default();
         rest_passes((&app, &signed), opened, &mut draft).await?;
-        let view = form((&app, &signed), opened, &draft, &nothing).await?;
+        let view = form((&app, &signed), (opened, &back), &draft, &nothing).await?;
         return Ok(Page(view).into_response());
     }
     let done = deed::examination::record(&app.desk, &signed.actor, item, opened.id, &draft).await;
     answer(
         done,
-        |done| Done::to(format!("/items/{item}")).saying(said(&done)),
-        async |wrong| form((&app, &signed), opened, &draft, &wrong).await,
+        |done| Done::to(back.or(format!("/items/{item}"))).saying(said(&done)),
+        async |wrong| form((&app, &signed), (opened, &back), &draft, &wrong).await,
     )
     .await
 }

@@ -74,6 +74,8 @@ impl Signed {
                 Theme::Dark => "dark",
             },
             flash: self.flash.clone(),
+            here: None,
+            back: None,
         }
     }
 

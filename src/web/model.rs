@@ -12,6 +12,7 @@ use super::{
     listed::{FormId, ROWS, address, cursor, has_page, of_list, pager},
     page::answer,
     typed::Typed,
+    way_back::Back,
 };
 use crate::{
     deed::{self, DeedError, Seen},
@@ -130,8 +131,11 @@ fn new_shell(signed: &Signed, kind: Kind) -> Shell {
     signed.shell_in(Section::Models, format!("Add model: {}", kind.word()))
 }
 
-fn edit_shell(signed: &Signed, model: &Model) -> Shell {
-    signed.shell_in(Section::Models, format!("Change {}", model.title()))
+fn edit_shell(signed: &Signed, model: &Model, back: &Back) -> Shell {
+    Shell {
+        back: back.way(),
+        ..signed.shell_in(Section::Models, format!("Change {}", model.title()))
+    }
 }
 
 /// The form of a new model; without a kind, the kinds to choose from.
@@ -209,11 +213,12 @@ pub(super) async fn page_edit(
     State(app): State<App>,
     signed: Signed,
     Path(id): Path<ModelId>,
+    Query(back): Query<Back>,
 ) -> Result<Page<ModelForm>, Problem> {
     let model = model_of(&app, &signed, id).await?;
     let target = ModelTarget::There(id, model.revision);
     let draft = with_rows(model.kind, model.draft());
-    let shell = edit_shell(&signed, &model);
+    let shell = edit_shell(&signed, &model, &back);
     let nothing = FieldErrors::default();
     Ok(Page(ModelForm::new(
         shell, target, model.kind, &draft, &nothing,
@@ -225,6 +230,7 @@ pub(super) async fn page_revise(
     State(app): State<App>,
     signed: Signed,
     Path(id): Path<ModelId>,
+    Query(back): Query<Back>,
     mut typed: Typed,
 ) -> Result<Response, Problem> {
     let revision = typed.take_revision()?;
@@ -232,7 +238,8 @@ pub(super) async fn page_revise(
     let mut draft: ModelDraft = typed.draft()?;
     let there = model_of(&app, &signed, id).await?;
     let form = |target, draft: &ModelDraft, wrong: &FieldErrors, there: &Model| {
-        ModelForm::new(edit_shell(&signed, there), target, there.kind, draft, wrong)
+        let shell = edit_shell(&signed, there, &back);
+        ModelForm::new(shell, target, there.kind, draft, wrong)
     };
     let opened = ModelTarget::There(id, revision);
     let nothing = FieldErrors::default();
@@ -249,7 +256,7 @@ pub(super) async fn page_revise(
     )
     .await
     {
-        Ok(model) => Ok(Done::to(format!("/models/{id}"))
+        Ok(model) => Ok(Done::to(back.or(format!("/models/{id}")))
             .saying(format!("The record of {} was changed.", model.title()))
             .into_response()),
         Err(DeedError::Invalid(wrong)) => {

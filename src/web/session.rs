@@ -14,7 +14,9 @@ use axum_extra::extract::{
 use serde::Deserialize;
 use time::Duration;
 
-use super::{App, Done, Form, Page, Problem, Query, Signed, Visitor, browser::Browser};
+use super::{
+    App, Done, Form, Page, Problem, Query, Signed, Visitor, browser::Browser, way_back::is_inside,
+};
 use crate::{
     config::Config,
     deed::{self, DeedError},
@@ -148,14 +150,13 @@ pub(super) async fn page_end(State(app): State<App>, signed: Signed) -> Result<R
         .into_response())
 }
 
-/// `to` if it is an address of this server, else the start: a link must not lead through us to
-/// somebody else.
+/// `to` if it is an address of this server, else the start.
 fn inside(to: &str) -> String {
-    let ours = to.starts_with('/')
-        && !to.starts_with("//")
-        && !to.contains(['\\', '\r', '\n', '\t'])
-        && to.len() <= 2000;
-    if ours { to.to_owned() } else { "/".to_owned() }
+    if is_inside(to) {
+        to.to_owned()
+    } else {
+        "/".to_owned()
+    }
 }
 
 /// Where a request comes from, to count failed attempts by.

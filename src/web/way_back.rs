@@ -6,8 +6,45 @@ use axum::{
     extract::{MatchedPath, Request},
     http::{Method, Uri, header},
 };
+use serde::Deserialize;
 
 use super::{known::encode, table::table};
+use crate::view;
+
+/// The page that a form was opened from and leads back to, as it stands behind the question mark.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(super) struct Back {
+    back: String,
+}
+
+impl Back {
+    /// The way back, if it is to a page of ours.
+    pub(super) fn way(&self) -> Option<view::WayBack> {
+        is_inside(&self.back).then(|| way_to(&self.back))
+    }
+
+    /// Where to go when the form is done: the page that it was opened from, or `otherwise`.
+    pub(super) fn or(&self, otherwise: String) -> String {
+        self.way().map_or(otherwise, |way| way.to)
+    }
+}
+
+/// The way back to a page of ours, for the links of that page.
+pub(super) fn way_to(page: &str) -> view::WayBack {
+    view::WayBack {
+        to: page.to_owned(),
+        query: format!("back={}", encode(page)),
+    }
+}
+
+/// Whether this is an address of this server: a link must not lead through us to somebody else.
+pub(super) fn is_inside(to: &str) -> bool {
+    to.starts_with('/')
+        && !to.starts_with("//")
+        && !to.contains(['\\', '\r', '\n', '\t'])
+        && to.len() <= 2000
+}
 
 /// The addresses that can be looked at, as they stand in the table.
 static PAGES: LazyLock<BTreeSet<&'static str>> = LazyLock::new(|| {

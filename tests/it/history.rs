@@ -58,6 +58,7 @@ fn refusal(sentence: &str) -> Refusal {
         rule: Cited::new("the team's own rule", Known::Setting),
         evidence: "quarantined".into(),
         mend: None,
+        lacks: None,
     }
 }
 

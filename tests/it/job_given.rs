@@ -39,8 +39,12 @@ impl World {
     pub async fn shelve(&self, kit: &[Thing]) {
         let place = store("Bay");
         self.record(Change::StoreAdded(place.clone())).await;
+        let mut models = Vec::new();
         for thing in kit {
-            self.record(Change::ModelAdded(thing.model.clone())).await;
+            if !models.contains(&thing.model.id) {
+                models.push(thing.model.id);
+                self.record(Change::ModelAdded(thing.model.clone())).await;
+            }
             let item = thing.item.clone();
             let details = ItemDetails {
                 model: item.model,

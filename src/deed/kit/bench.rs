@@ -62,6 +62,11 @@ impl Bench {
         self.chosen.plan(&self.job)
     }
 
+    /// What is on the list.
+    pub(super) fn items(&self) -> impl Iterator<Item = &Item> {
+        self.kit.iter().map(|(_, item, _)| item)
+    }
+
     /// Every reason against an item; `line` is its own line, if it is on the list.
     pub(super) fn refusals(
         &self,

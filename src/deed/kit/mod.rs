@@ -1,36 +1,22 @@
 //! The kit list of a job: what may go on, what is refused and why, and the verdict on it all.
 
 mod bench;
+mod candidate;
 mod proposal;
 
 use self::bench::{Bench, Surroundings};
+pub use self::candidate::{Candidates, Look, Near, candidates};
 pub use self::proposal::{Proposed, Source, propose};
 use super::{Chosen, DeedError, Desk, permit};
 use crate::{
     domain::{
-        Actor, Candidate, Change, Deed, FieldErrors, Item, ItemId, ItemRefused, JobId, Kind,
-        KitLine, KitLineDraft, KitLineId, KitLineRemoved, KitList, Model, VerdictKept,
+        Actor, Change, Deed, FieldErrors, Item, ItemId, ItemRefused, JobId, KitLine, KitLineDraft,
+        KitLineId, KitLineRemoved, KitList, VerdictKept,
         fitness::KitItem,
-        kit_strength::{self, Extent, Otherwise, WhatIf, gaps_of},
+        kit_strength::{self, Extent, Otherwise, WhatIf},
     },
-    store::{Cursor, Direction, ItemFilter, ItemSort, Tx, WriteTx},
+    store::WriteTx,
 };
-
-/// One look for candidates.
-#[derive(Clone, Debug, Default)]
-pub struct Look {
-    /// The position's key; none looks for spares.
-    pub position: Option<String>,
-    /// The kinds; several are shown together, without further pages.
-    pub kinds: Vec<Kind>,
-    /// Words of the mark, serial, lot or model.
-    pub search: String,
-    /// Where the page begins.
-    pub after: Option<Cursor>,
-}
-
-/// How many candidates a page shows.
-const CANDIDATES: u32 = 40;
 
 /// The job with its kit list, every line judged anew.
 ///
@@ -64,79 +50,6 @@ pub async fn otherwise(
     let mut tx = desk.database.read(actor.team).await?;
     let chosen = Chosen::settle(&mut tx, &mut job, Some(&list.job)).await?;
     Ok(kit_strength::otherwise(list, &chosen.plan(&job), extent))
-}
-
-/// Items that might go on, the fit ones first, each of the others with every reason against it.
-///
-/// # Errors
-/// [`DeedError::NotFound`] if there is no such job or its rig has no such position.
-pub async fn candidates(
-    desk: &Desk,
-    actor: &Actor,
-    id: JobId,
-    look: &Look,
-) -> Result<(Vec<Candidate>, Option<Cursor>), DeedError> {
-    permit(actor, Deed::Read)?;
-    let mut tx = desk.database.read(actor.team).await?;
-    let bench = Bench::load(&mut tx, id, desk.clock.now()).await?;
-    let (rows, next) = looked_for(&mut tx, look).await?;
-    let models: Vec<_> = rows.iter().map(|item| item.model).collect();
-    let models = tx.models_of(&models).await?;
-    let pairs: Vec<(Item, Model)> = rows
-        .into_iter()
-        .filter_map(|item| Some((item.clone(), models.get(&item.model)?.clone())))
-        .collect();
-    let around = Surroundings::of(
-        &mut tx,
-        &bench.job,
-        pairs.iter().map(|(item, model)| (item, model)),
-    )
-    .await?;
-    let plan = bench.plan();
-    let position = look.position.as_deref();
-    let mut candidates = Vec::new();
-    for (item, model) in pairs {
-        let candidate = KitItem {
-            item: &item,
-            model: &model,
-            position,
-        };
-        let refusals = bench.refusals(&plan, &around, candidate, None);
-        let gaps = gaps_of(&plan, &candidate, &refusals);
-        candidates.push(Candidate {
-            item,
-            model,
-            refusals,
-            gaps,
-        });
-    }
-    candidates.sort_by_key(|candidate| (candidate.refusals.len(), candidate.gaps.len()));
-    Ok((candidates, next))
-}
-
-/// The items that are looked for: a page of one kind, or the first of each of several.
-async fn looked_for(tx: &mut Tx, look: &Look) -> Result<(Vec<Item>, Option<Cursor>), DeedError> {
-    let filter = |kind| ItemFilter {
-        search: look.search.clone(),
-        kind,
-        without_retired: true,
-        ..ItemFilter::default()
-    };
-    let sort = (ItemSort::Mark, Direction::Up);
-    if let [] | [_] = look.kinds.as_slice() {
-        let filter = filter(look.kinds.first().copied());
-        let after = look.after.as_ref();
-        let page = tx.items(&filter, sort, after, CANDIDATES).await?;
-        return Ok((page.rows, page.next));
-    }
-    let mut rows = Vec::new();
-    for kind in &look.kinds {
-        let page = tx
-            .items(&filter(Some(*kind)), sort, None, CANDIDATES)
-            .await?;
-        rows.extend(page.rows);
-    }
-    Ok((rows, None))
 }
 
 /// Puts an item on the list, at a position or as a spare. A refused attempt is kept in the history.

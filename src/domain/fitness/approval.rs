@@ -68,6 +68,7 @@ fn not_approved(model: &Model, rulebook: &Rulebook, uses: &[When], refusals: &mu
             &asked.from,
             format!("approvals on record: {}", titles(&model.approvals)),
         );
+        let refusal = refusal.lacking(format!("approval to {}", asked.words()));
         refusals.push(refusal.mended(Mend::ModelRecord(model.id)));
     }
 }
@@ -83,6 +84,10 @@ fn load_unknown(model: &Model, approval: &Approval, rule: &Cited) -> Refusal {
         "no rated load on record",
     )
     .mended(Mend::ModelRecord(model.id))
+    .lacking(format!(
+        "rated load of its approval to {}",
+        approval.title()
+    ))
 }
 
 fn why(when: When) -> &'static str {

@@ -53,6 +53,7 @@ fn unknown(model: &Model, asked: StrengthAsked, how: &str) -> Refusal {
         format!("ratings on record: {}", ratings(model)),
     )
     .mended(Mend::ModelRecord(model.id))
+    .lacking(format!("{what} {how}"))
 }
 
 /// One way of loading at least must be known; a helmet carries nobody.
@@ -208,12 +209,15 @@ fn by_diameter(speaking: &[&Minimum], model: &Model, refusals: &mut Vec<Refusal>
             format!("diameter {diameter}"),
         ),
     };
-    let refusal = refusal(
+    let mut refusal = refusal(
         RefusalCode::StrengthUnknown,
         sentence,
         &first.from,
         evidence,
     );
+    if model.attributes.length("diameter").is_none() {
+        refusal = refusal.lacking("diameter");
+    }
     refusals.push(refusal.mended(Mend::ModelRecord(model.id)));
 }
 

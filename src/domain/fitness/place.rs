@@ -73,7 +73,10 @@ fn already(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     if let Some(same) = kit.find(|other| other.item.id == item.id) {
         let place = same.position.map_or_else(
             || "as a spare".to_owned(),
-            |key| format!("at the position {key}"),
+            |key| {
+                let place = question.plan.rig.position(key);
+                format!("at \"{}\"", place.map_or(key, Position::title))
+            },
         );
         refusals.push(refusal(
             RefusalCode::OnThisJob,
@@ -114,15 +117,19 @@ pub(super) fn own_parts(model: &Model, refusals: &mut Vec<Refusal>) {
             &own_rule(HAS_WHAT_IT_NEEDS),
             "sheaves: not known",
         );
-        refusals.push(refusal.mended(Mend::ModelRecord(model.id)));
+        refusals.push(
+            refusal
+                .mended(Mend::ModelRecord(model.id))
+                .lacking("number of sheaves"),
+        );
     }
 }
 
 fn parts(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusal>) {
     let model = question.candidate.model;
     let attributes = &model.attributes;
-    let mut lack = |what: String, evidence: String| {
-        let refusal = refusal(
+    let mut lack = |what: String, evidence: String, unknown: Option<&str>| {
+        let mut refusal = refusal(
             RefusalCode::LacksPart,
             format!(
                 "\"{}\" needs {what}: take another item, or write it on the model's record if it has that.",
@@ -131,6 +138,7 @@ fn parts(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusa
             &own_rule(HAS_WHAT_IT_NEEDS),
             evidence,
         );
+        refusal.lacks = unknown.map(str::to_owned);
         refusals.push(refusal.mended(Mend::ModelRecord(model.id)));
     };
     let needed = u32::from(position.sheaves());
@@ -138,15 +146,25 @@ fn parts(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusa
     if needed > 0 && sheaves.is_none_or(|count| count < needed) {
         let has = sheaves.map_or_else(|| "not known".to_owned(), |count| count.to_string());
         let word = if needed == 1 { "sheave" } else { "sheaves" };
-        lack(format!("{needed} {word}"), format!("sheaves: {has}"));
+        let unknown = sheaves.is_none().then_some("number of sheaves");
+        lack(
+            format!("{needed} {word}"),
+            format!("sheaves: {has}"),
+            unknown,
+        );
     }
     let said = |key| match attributes.yes_no(key) {
         Some(true) => "yes",
         Some(false) => "no",
         None => "not known",
     };
+    let unknown = |key, what| attributes.yes_no(key).is_none().then_some(what);
     if position.needs_becket() && attributes.yes_no("becket") != Some(true) {
-        lack("a becket".to_owned(), format!("becket: {}", said("becket")));
+        lack(
+            "a becket".to_owned(),
+            format!("becket: {}", said("becket")),
+            unknown("becket", "whether it has a becket"),
+        );
     }
     // A rope clamp captures by what it is; a pulley only if it is built so.
     let captures = model.kind == Kind::RopeClamp || attributes.yes_no("capture") == Some(true);
@@ -154,6 +172,7 @@ fn parts(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusa
         lack(
             "a progress capture".to_owned(),
             format!("capture: {}", said("capture")),
+            unknown("capture", "whether it has a progress capture"),
         );
     }
 }

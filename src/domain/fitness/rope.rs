@@ -131,6 +131,7 @@ fn no_diameter(reeved: &Reeved<'_>) -> Refusal {
         "no diameter on record",
     )
     .mended(Mend::ModelRecord(reeved.rope.model.id))
+    .lacking("diameter")
 }
 
 /// What a rope's own record must hold before any position takes it.
@@ -155,6 +156,7 @@ pub(super) fn own_record(item: &Item, model: &Model, refusals: &mut Vec<Refusal>
             &own_rule("what is not known is never a pass"),
             "no rope kind on record",
         );
+        let refusal = refusal.lacking("kind of rope");
         refusals.push(refusal.mended(Mend::ModelRecord(model.id)));
     }
     if item.attributes.length("length").is_none() {
@@ -190,6 +192,7 @@ fn range_unknown(
         "no rope range on record for an approval that counts",
     )
     .mended(Mend::ModelRecord(device.model.id))
+    .lacking("diameters of rope that it takes")
 }
 
 /// The rule behind a range or a list of rope kinds: the approval, and that the rulebook asks for it.
@@ -284,7 +287,8 @@ pub(super) fn kind(
                 &rule(governing),
                 format!("no rope kind on record; allowed: {list}"),
             )
-            .mended(Mend::ModelRecord(reeved.rope.model.id)),
+            .mended(Mend::ModelRecord(reeved.rope.model.id))
+            .lacking("kind of rope"),
         ),
     }
 }

@@ -100,14 +100,13 @@ fn arrest_limit(rulebook: &Rulebook) -> Option<ArrestLimit> {
 /// the elongation.
 fn modulus(item: &KitItem<'_>, position: &str) -> Result<(Force, String), KitGap> {
     let attributes = &item.model.attributes;
-    let gap = |what: &str| KitGap {
-        code: "no-modulus",
-        position: Some(position.to_owned()),
-        sentence: format!(
+    let gap = |what: &str| {
+        let sentence = format!(
             "{what} of {} is not on record, so the peak of a catch cannot be told: write it on the model's \
              record, or leave the slack of the job empty and do without the catch.",
             item.label()
-        ),
+        );
+        KitGap::at("no-modulus", Some(position), sentence)
     };
     let percent = attributes
         .number("elongation")

@@ -59,10 +59,9 @@ pub(super) fn gaps(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> Vec<KitGap> {
         let outside = deciding
             .into_iter()
             .filter_map(|governing| outside_its_set(governing.approval, kit));
-        outside.map(|refusal| KitGap {
-            code: "set-not-whole",
-            position: device.position.map(str::to_owned),
-            sentence: format!("{}: {}", device.label(), refusal.sentence),
+        outside.map(|refusal| {
+            let sentence = format!("{}: {}", device.label(), refusal.sentence);
+            KitGap::at("set-not-whole", device.position, sentence)
         })
     });
     gaps.collect()

@@ -29,11 +29,7 @@ pub(super) fn wheel(item: &KitItem<'_>, place: &Position) -> Result<Wheel, Vec<K
 }
 
 fn gap(code: &'static str, place: &Position, sentence: String) -> KitGap {
-    KitGap {
-        code,
-        position: Some(place.key().to_owned()),
-        sentence,
-    }
+    KitGap::at(code, Some(place.key()), sentence)
 }
 
 /// The band of efficiency and how it is known.

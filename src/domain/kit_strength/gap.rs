@@ -17,9 +17,22 @@ pub struct KitGap {
     pub position: Option<String>,
     /// What is missing, and what to do.
     pub sentence: String,
+    /// What is not on the model's record, in a few words; empty where that is not what is missing.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub lacks: String,
 }
 
 impl KitGap {
+    /// A gap at a position; what is not on record follows from its code.
+    pub(super) fn at(code: &'static str, position: Option<&str>, sentence: String) -> Self {
+        Self {
+            code,
+            position: position.map(str::to_owned),
+            sentence,
+            lacks: lacks(code).to_owned(),
+        }
+    }
+
     /// Where it can be mended: on the record of the model that stands at the position, or in the plan.
     pub fn mend(&self, job: JobId, model: Option<ModelId>) -> Option<Mend> {
         match self.code {
@@ -51,6 +64,17 @@ impl KitGap {
     }
 }
 
+/// What is not on the model's record where this is the gap.
+fn lacks(code: &str) -> &'static str {
+    match code {
+        "no-efficiency" => "efficiency of its sheaves",
+        "no-friction" => "friction of rope on it, with its range",
+        "no-turning" => "whether its sheave turns one way only",
+        "no-modulus" => "elongation and how it was measured",
+        _ => "",
+    }
+}
+
 /// What the record of one item lacks for the verdict at the position that it takes, all at once: told
 /// where it is chosen, not first when the kit is whole. What `refusals` say already is left out.
 pub fn gaps_of(plan: &Plan<'_>, item: &KitItem<'_>, refusals: &[Refusal]) -> Vec<KitGap> {
@@ -75,11 +99,7 @@ pub fn gaps_of(plan: &Plan<'_>, item: &KitItem<'_>, refusals: &[Refusal]) -> Vec
 /// What the record of a model lacks for a verdict, whatever rig it is put into.
 pub fn gaps_wherever(model: &Model) -> Vec<KitGap> {
     let attributes = &model.attributes;
-    let gap = |code, sentence: &str| KitGap {
-        code,
-        position: None,
-        sentence: sentence.to_owned(),
-    };
+    let gap = |code, sentence: &str| KitGap::at(code, None, sentence.to_owned());
     let mut gaps = Vec::new();
     if model.kind == Kind::Pulley && attributes.number("efficiency").is_none() {
         gaps.push(gap(
@@ -119,10 +139,10 @@ impl From<&Gap> for KitGap {
             Gap::Line { .. } => "line",
             Gap::Rig { .. } => "rig",
         };
-        Self {
-            code,
-            position: gap.position().map(str::to_owned),
-            sentence: gap.to_string(),
+        let mut own = Self::at(code, gap.position(), gap.to_string());
+        if let Gap::NoRating { mode, .. } = gap {
+            own.lacks = format!("strength {}", mode.words());
         }
+        own
     }
 }

@@ -15,15 +15,16 @@ pub(super) fn outfit(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> (Outfit, Vec<KitGa
         let place = plan.rig.position(key);
         let fitted = fitted(plan, item, place, &mut gaps);
         if let Some(before) = outfit.fit(key, fitted) {
-            gaps.push(KitGap {
-                code: "filled-twice",
-                position: Some(key.to_owned()),
-                sentence: format!(
-                    "Both {} and {} stand at the position {key}: take one off.",
+            gaps.push(KitGap::at(
+                "filled-twice",
+                Some(key),
+                format!(
+                    "Both {} and {} stand at \"{}\": take one off.",
                     before.label,
-                    item.label()
+                    item.label(),
+                    place.map_or(key, Position::title)
                 ),
-            });
+            ));
         }
     }
     (outfit, gaps)

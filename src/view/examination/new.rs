@@ -90,17 +90,21 @@ impl NewExamination {
         let look = if subject.thorough { "whole" } else { "quick" };
         let mut draft = draft.clone();
         draft.checklist = subject.list.edition.to_string();
+        let action = format!("{href}/examinations?id={}&look={look}", subject.id);
+        let other = |other: (String, _)| (shell.keeping_back(other.0), other.1);
         Self {
+            action: shell.keeping_back(action),
+            other: subject
+                .may_thorough
+                .then(|| other(self::other(&href, subject.thorough))),
             shell,
             rows: rows(&form, subject, &draft),
             form,
             list: subject.list.edition.words(),
             list_href: format!("/checklists/{}", subject.list.edition.kind.key()),
-            other: subject.may_thorough.then(|| other(&href, subject.thorough)),
             who: who(subject, &draft.examiner),
             nobody: subject.competence.0.is_empty(),
             thorough: subject.thorough,
-            action: format!("{href}/examinations?id={}&look={look}", subject.id),
             href,
             mark: subject.item.mark.clone(),
             model: subject.model.title(),

@@ -62,7 +62,8 @@ impl ItemForm {
             Target::New(id) => (format!("/items?id={id}"), "/items".to_owned(), None),
             Target::There(id, revision) => {
                 let page = format!("/items/{id}");
-                (page.clone(), page, Some(revision))
+                let back = shell.back_or(page.clone());
+                (shell.keeping_back(page), back, Some(revision))
             }
         };
         Self {

@@ -3,6 +3,7 @@
 mod change;
 mod forces;
 mod kit;
+mod lack;
 mod list;
 mod need;
 mod plan;

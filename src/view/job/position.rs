@@ -2,7 +2,10 @@
 
 use askama::Template;
 
-use super::kit::may_go_with_gaps;
+use super::{
+    kit::may_go_with_gaps,
+    lack::{ModelLack, by_model, is_of_model, is_of_record},
+};
 use crate::{
     domain::{Candidate, Refusal, RefusalCode, kit_strength::KitGap},
     view::{
@@ -44,6 +47,10 @@ pub struct PositionSheet {
     /// Where no item of the page may go: how many were looked at, and what is against them, each reason with
     /// how many have it, the most frequent first.
     pub none: Option<(Answer, Vec<Reason>)>,
+    /// What is not on record of the models that might go, where nothing may go that lacks nothing.
+    pub lacks: Vec<ModelLack>,
+    /// Why the rows stand in their order.
+    pub order: String,
     /// One an item.
     pub rows: Vec<CandidateRow>,
     /// What to do where there is none.
@@ -64,6 +71,8 @@ pub struct CandidateRow {
     pub model: String,
     /// The model's page.
     pub model_href: String,
+    /// The store that it lives in.
+    pub store: String,
     /// Fit, or refused.
     pub state: Badge,
     /// Whether it may go.
@@ -79,14 +88,14 @@ pub struct CandidateRow {
 }
 
 impl CandidateRow {
-    /// The row of a candidate; the reasons in `shared` are told once above all rows.
-    fn new(candidate: &Candidate, shared: &[&Refusal], line: String, shell: &Shell) -> Self {
+    /// The row of a candidate, without what is told above all rows.
+    fn new(candidate: &Candidate, above: &Above<'_>, line: String, shell: &Shell) -> Self {
         let (refusals, gaps) = (&candidate.refusals, &candidate.gaps);
         let own = refusals
             .iter()
-            .filter(|refusal| !shared.iter().any(|other| is_same(other, refusal)));
+            .filter(|refusal| !above.tells(refusal, candidate));
         let own: Vec<&Refusal> = own.collect();
-        let mut why: Vec<&str> = own.iter().map(|refusal| refusal.code.words()).collect();
+        let mut why: Vec<&str> = own.iter().map(|refusal| refusal.brief()).collect();
         why.dedup();
         let reasons = own.iter().map(|refusal| Reason::of(refusal, shell));
         let reasons: Vec<_> = reasons.collect();
@@ -109,16 +118,34 @@ impl CandidateRow {
             mark: candidate.item.mark.clone(),
             model: candidate.model.title(),
             model_href: format!("/models/{}", candidate.model.id),
+            store: candidate.store.clone(),
             state,
             may_go: refusals.is_empty(),
             why: why.join("; "),
             reasons,
             gaps: gaps
                 .iter()
+                .filter(|gap| !(above.lacks && is_of_record(gap)))
                 .map(|gap| Reason::of_gap(gap, mend(gap), shell))
                 .collect(),
             line,
         }
+    }
+}
+
+/// What is told above the rows.
+struct Above<'a> {
+    /// The reasons that all of them have.
+    shared: Vec<&'a Refusal>,
+    /// Whether what is not on the models' records is told there.
+    lacks: bool,
+}
+
+impl Above<'_> {
+    fn tells(&self, refusal: &Refusal, candidate: &Candidate) -> bool {
+        let mut shared = self.shared.iter();
+        (self.lacks && is_of_model(refusal, &candidate.model))
+            || shared.any(|other| is_same(other, refusal))
     }
 }
 
@@ -160,20 +187,34 @@ fn told_once(refusal: &Refusal, candidates: &[Candidate], shell: &Shell) -> Reas
     reason
 }
 
-/// What is against the candidates, each with how many have it, the most frequent first. What is said of each
-/// in other words is told in a few that fit all.
-fn grouped(candidates: &[Candidate], shell: &Shell) -> Vec<Reason> {
-    let mut groups: Vec<(usize, Reason)> = Vec::new();
-    for &code in RefusalCode::ALL {
-        let with = candidates.iter().filter_map(|candidate| {
-            let mut refusals = candidate.refusals.iter();
-            refusals.find(|refusal| refusal.code == code)
-        });
-        let with: Vec<&Refusal> = with.collect();
-        let Some(first) = with.first() else { continue };
+/// What is against the candidates, each with how many have it, the most frequent first; what `told` says is told
+/// elsewhere is left out. What is said of each in other words is told in a few that fit all.
+fn grouped(
+    candidates: &[Candidate],
+    told: impl Fn(&Refusal, &Candidate) -> bool,
+    shell: &Shell,
+) -> Vec<Reason> {
+    let mut groups: Vec<Vec<&Refusal>> = Vec::new();
+    for candidate in candidates {
+        let mut own: Vec<&Refusal> = Vec::new();
+        for refusal in &candidate.refusals {
+            if !told(refusal, candidate) && !own.iter().any(|other| is_alike(other, refusal)) {
+                own.push(refusal);
+            }
+        }
+        for refusal in own {
+            match groups.iter_mut().find(|group| is_alike(group[0], refusal)) {
+                Some(group) => group.push(refusal),
+                None => groups.push(vec![refusal]),
+            }
+        }
+    }
+    groups.sort_by_key(|group| (std::cmp::Reverse(group.len()), group[0].code));
+    let reasons = groups.iter().map(|with| {
+        let first = with[0];
         let mut reason = told_once(first, candidates, shell);
         if with.iter().any(|other| !is_same(first, other)) {
-            code.words().clone_into(&mut reason.sentence);
+            first.brief().clone_into(&mut reason.sentence);
             reason.evidence.clear();
             reason.mend = None;
             if with.iter().any(|other| other.rule != first.rule) {
@@ -185,32 +226,53 @@ fn grouped(candidates: &[Candidate], shell: &Shell) -> Vec<Reason> {
             some => format!("{some} of {}", candidates.len()),
         };
         reason.sentence = format!("{count}: {}", reason.sentence);
-        groups.push((with.len(), reason));
+        reason
+    });
+    reasons.collect()
+}
+
+/// Whether two reasons are counted together: what part is lacking is told of each part.
+fn is_alike(one: &Refusal, other: &Refusal) -> bool {
+    match one.code {
+        RefusalCode::LacksPart => is_same(one, other),
+        code => code == other.code,
     }
-    groups.sort_by_key(|(count, _)| std::cmp::Reverse(*count));
-    groups.into_iter().map(|(_, reason)| reason).collect()
 }
 
 impl PositionSheet {
     /// Puts the candidates into the sheet; `line` makes the id that the line of each would get.
     pub fn fill(&mut self, candidates: &[Candidate], line: impl Fn() -> String) {
-        let shared = shared(candidates);
+        self.lacks = by_model(candidates, &self.shell);
+        let above = Above {
+            shared: shared(candidates),
+            lacks: !self.lacks.is_empty(),
+        };
         let none_fits = candidates
             .iter()
             .all(|candidate| !candidate.refusals.is_empty());
         if none_fits && candidates.len() > 1 {
+            let told = |refusal: &Refusal, candidate: &Candidate| {
+                above.lacks && is_of_model(refusal, &candidate.model)
+            };
+            let against = grouped(candidates, told, &self.shell);
             let looked_at = words::count(candidates.len(), "item", "items");
             let answer = Answer::new(Tone::Stop, format!("None of {looked_at} may go here"));
-            let answer = answer.why(if shared.is_empty() {
-                "No reason holds for all of them; what is against each stands beside it."
-            } else {
-                "What holds for all of them is told once; what else is against one stands beside it."
+            let answer = answer.why(match (above.lacks, against.is_empty()) {
+                (true, true) => "Nothing speaks against them but what is not on record of their models: it stands below, \
+                     each model once.",
+                (true, false) => "What is not on record stands below, each model once; what else is against them is counted here.",
+                (false, _) if above.shared.is_empty() => {
+                    "No reason holds for all of them; what is against each stands beside it."
+                }
+                (false, _) => {
+                    "What holds for all of them is told once; what else is against one stands beside it."
+                }
             });
-            self.none = Some((answer, grouped(candidates, &self.shell)));
+            self.none = Some((answer, against));
         }
         self.rows = candidates
             .iter()
-            .map(|candidate| CandidateRow::new(candidate, &shared, line(), &self.shell))
+            .map(|candidate| CandidateRow::new(candidate, &above, line(), &self.shell))
             .collect();
     }
 
@@ -235,6 +297,7 @@ impl PositionSheet {
             mark: PROBE.to_owned(),
             model: PROBE.to_owned(),
             model_href: "/models/1".to_owned(),
+            store: PROBE.to_owned(),
             state: Badge::new(Tone::Fit, PROBE),
             may_go: reasons.is_empty(),
             why: PROBE.to_owned(),
@@ -259,6 +322,8 @@ impl PositionSheet {
             kinds: vec![("pulley".to_owned(), PROBE.to_owned())],
             kind: "pulley".to_owned(),
             none: Some((Answer::new(Tone::Stop, PROBE), vec![reason()])),
+            lacks: vec![ModelLack::sample()],
+            order: PROBE.to_owned(),
             rows: vec![row(Vec::new()), row(vec![reason()])],
             empty: Empty::new("None.", "Look elsewhere."),
             may_change: true,

@@ -57,7 +57,8 @@ impl ModelForm {
             ModelTarget::New(id) => (format!("/models?id={id}"), "/models".to_owned(), None),
             ModelTarget::There(id, revision) => {
                 let page = format!("/models/{id}");
-                (page.clone(), page, Some(revision))
+                let back = shell.back_or(page.clone());
+                (shell.keeping_back(page), back, Some(revision))
             }
         };
         let typed = &draft.attributes;

@@ -178,6 +178,8 @@ pub(in crate::web) struct AskedCandidates {
 #[derive(Serialize, ToSchema)]
 pub(in crate::web) struct CandidateJson {
     item: Item,
+    /// The name of the store that it lives in.
+    store: String,
     /// Empty means that it may go.
     refusals: Vec<Refusal>,
     /// What its record lacks for the verdict at this position.
@@ -188,6 +190,7 @@ impl From<Candidate> for CandidateJson {
     fn from(candidate: Candidate) -> Self {
         Self {
             item: candidate.item,
+            store: candidate.store,
             refusals: candidate.refusals,
             gaps: candidate.gaps,
         }
@@ -195,6 +198,8 @@ impl From<Candidate> for CandidateJson {
 }
 
 /// What might go on a job
+///
+/// The fit ones first; of those that are alike in that, the ones that live in the store from which most of the kit comes.
 #[utoipa::path(get, path = "/api/v1/jobs/{id}/candidates", tag = "jobs", params(("id" = Uuid, Path),
     ("position" = Option<String>, Query, description = "A position's key; left out, spares are looked for"),
     ("kind" = Option<String>, Query), ("q" = Option<String>, Query), ("after" = Option<String>, Query)),
@@ -211,10 +216,10 @@ pub(in crate::web) async fn api_candidates(
         search: asked.q,
         after: cursor(&asked.after)?,
     };
-    let (candidates, next) = deed::kit::candidates(&app.desk, &signed.actor, id, &look).await?;
+    let found = deed::kit::candidates(&app.desk, &signed.actor, id, &look).await?;
     Ok(Json(PageJson {
-        rows: candidates.into_iter().map(CandidateJson::from).collect(),
-        next: next.map(|next| next.to_string()),
+        rows: found.rows.into_iter().map(CandidateJson::from).collect(),
+        next: found.next.map(|next| next.to_string()),
     }))
 }
 

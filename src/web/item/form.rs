@@ -23,6 +23,7 @@ use crate::{
         listed::{FormId, ROWS, address, cursor, of_list, pager},
         page::answer,
         typed::Typed,
+        way_back::Back,
     },
 };
 
@@ -96,8 +97,11 @@ fn new_shell(signed: &Signed, offer: &Offer) -> Shell {
     signed.shell_in(Section::Items, format!("Add {kind}"))
 }
 
-fn edit_shell(signed: &Signed, mark: &str) -> Shell {
-    signed.shell_in(Section::Items, format!("Change {mark}"))
+fn edit_shell(signed: &Signed, mark: &str, back: &Back) -> Shell {
+    Shell {
+        back: back.way(),
+        ..signed.shell_in(Section::Items, format!("Change {mark}"))
+    }
 }
 
 /// The form of a new item; without a model, the models to choose from.
@@ -231,6 +235,7 @@ pub(in crate::web) async fn page_edit(
     State(app): State<App>,
     signed: Signed,
     Path(id): Path<ItemId>,
+    Query(back): Query<Back>,
 ) -> Result<Page<ItemForm>, Problem> {
     let mut tx = app.desk.database.read(signed.actor.team).await?;
     let item = item_of(&mut tx, id).await?;
@@ -238,7 +243,7 @@ pub(in crate::web) async fn page_edit(
     let offer = Offer::read(&mut tx, &draft.model).await?;
     let nothing = FieldErrors::default();
     let target = Target::There(id, item.revision);
-    let shell = edit_shell(&signed, &item.mark);
+    let shell = edit_shell(&signed, &item.mark, &back);
     Ok(Page(ItemForm::new(
         shell,
         target,
@@ -251,6 +256,7 @@ pub(in crate::web) async fn page_revise(
     State(app): State<App>,
     signed: Signed,
     Path(id): Path<ItemId>,
+    Query(back): Query<Back>,
     mut typed: Typed,
 ) -> Result<Response, Problem> {
     let revision = typed.take_revision()?;
@@ -265,7 +271,7 @@ pub(in crate::web) async fn page_revise(
     .await;
     let (wrong, stale) = match done {
         Ok(item) => {
-            return Ok(Done::to(format!("/items/{id}"))
+            return Ok(Done::to(back.or(format!("/items/{id}")))
                 .saying(format!("The record of {} was changed.", item.mark))
                 .into_response());
         }
@@ -277,7 +283,7 @@ pub(in crate::web) async fn page_revise(
     let item = item_of(&mut tx, id).await?;
     let offer = Offer::read(&mut tx, &draft.model).await?;
     let offered = offer.typed(&draft, &wrong);
-    let shell = edit_shell(&signed, &item.mark);
+    let shell = edit_shell(&signed, &item.mark, &back);
     if !stale {
         return Ok(Page::wrong(ItemForm::new(
             shell,

@@ -7,9 +7,12 @@ use axum::{
 };
 use serde::Deserialize;
 
-use super::{first_sentence, may_plan, shell};
+use super::{first_sentence, may_plan, shell_at};
 use crate::{
-    deed::{self, DeedError, kit::Look},
+    deed::{
+        self, DeedError,
+        kit::{Look, Near},
+    },
     domain::{
         FieldErrors, JobId, JobState, Kind, KitLineDraft, KitLineId, KitList, Refusal,
         fitness::rope_sum, kit_strength::Extent,
@@ -42,7 +45,7 @@ pub(in crate::web) async fn page_show(
 
 async fn sheet(app: &App, signed: &Signed, id: JobId) -> Result<KitSheet, Problem> {
     let list = deed::kit::show(&app.desk, &signed.actor, id, Extent::Answer).await?;
-    let shell = shell(signed, &list.job.title);
+    let shell = shell_at(signed, &list.job.title, &format!("/jobs/{id}"));
     let next_line = KitLineId::new().to_string();
     Ok(KitSheet::new(shell, &list, next_line))
 }
@@ -111,8 +114,7 @@ async fn position_sheet(
 ) -> Result<PositionSheet, Problem> {
     let (title, takes, kinds) = place(&list.rig, key)?;
     let look = wanted.look(key, &kinds)?;
-    let (candidates, next) =
-        deed::kit::candidates(&app.desk, &signed.actor, list.job.id, &look).await?;
+    let found = deed::kit::candidates(&app.desk, &signed.actor, list.job.id, &look).await?;
     let here = format!("/jobs/{}/positions/{key}", list.job.id);
     let kind = match look.kinds.as_slice() {
         [kind] => kind.key(),
@@ -120,9 +122,10 @@ async fn position_sheet(
     };
     let pairs = [("q", wanted.q.as_str()), ("kind", kind)];
     let after = wanted.after.as_deref().unwrap_or_default();
-    let shown = words::count(candidates.len(), "item", "items");
+    let shown = words::count(found.rows.len(), "item", "items");
+    let shell = shell_at(signed, &format!("{title}: {}", list.job.title), &here);
     let mut sheet = PositionSheet {
-        shell: shell(signed, &format!("{title}: {}", list.job.title)),
+        shell,
         job: format!("/jobs/{}", list.job.id),
         position: look.position.clone().unwrap_or_default(),
         takes,
@@ -134,13 +137,29 @@ async fn position_sheet(
         kind: kind.to_owned(),
         empty: nothing(&wanted.q),
         may_change: may_plan(signed) && list.job.state == JobState::Planned,
-        pager: pager(&here, &pairs, after, next.as_ref(), shown),
+        pager: pager(&here, &pairs, after, found.next.as_ref(), shown),
+        order: order(found.near.as_ref()),
         none: None,
+        lacks: Vec::new(),
         rows: Vec::new(),
         here,
     };
-    sheet.fill(&candidates, || KitLineId::new().to_string());
+    sheet.fill(&found.rows, || KitLineId::new().to_string());
     Ok(sheet)
+}
+
+/// Why the items stand in this order.
+fn order(near: Option<&Near>) -> String {
+    match near {
+        None => "The ones that may go stand first.".to_owned(),
+        Some(Near { store, items, of }) => format!(
+            "The ones that may go stand first, and of those what lives in {}: {items} of the {} on the kit list {} from \
+             there, and a kit from one place is fetched once.",
+            store.name,
+            words::count(*of, "item", "items"),
+            if *items == 1 { "comes" } else { "come" },
+        ),
+    }
 }
 
 /// The sum behind the length of the rope, at the position of a rope.

@@ -12,7 +12,7 @@ pub(super) use proposal::{page_propose, page_take};
 pub(super) use verdict::{page_keep, page_verdict};
 pub(super) use what_if::page_what_if;
 
-use super::Signed;
+use super::{Signed, way_back::way_to};
 use crate::{
     domain::{Deed, FieldErrors},
     view::Shell,
@@ -20,6 +20,14 @@ use crate::{
 
 fn shell(signed: &Signed, title: &str) -> Shell {
     signed.shell_in(crate::view::Section::Jobs, title)
+}
+
+/// The frame of a page that tells reasons: the forms in which they are mended lead back to it.
+fn shell_at(signed: &Signed, title: &str, page: &str) -> Shell {
+    Shell {
+        here: Some(way_to(page)),
+        ..shell(signed, title)
+    }
 }
 
 fn may_plan(signed: &Signed) -> bool {

@@ -3,7 +3,7 @@
 use axum::extract::State;
 use serde::Deserialize;
 
-use super::{may_plan, shell};
+use super::{may_plan, shell_at};
 use crate::{
     deed,
     domain::{JobId, JobState, KitList, kit_strength::Extent},
@@ -32,7 +32,8 @@ pub(in crate::web) struct Asked {
 
 fn sheet(signed: &Signed, list: &KitList, asked: Option<Phase>) -> Result<VerdictSheet, Problem> {
     let may_keep = may_plan(signed) && list.job.state == JobState::Planned;
-    let shell = shell(signed, &format!("Verdict: {}", list.job.title));
+    let here = format!("/jobs/{}/verdict", list.job.id);
+    let shell = shell_at(signed, &format!("Verdict: {}", list.job.title), &here);
     let sheet = VerdictSheet::new(shell, list, may_keep);
     let Some(assessment) = &list.verdict.assessment else {
         return Ok(sheet);

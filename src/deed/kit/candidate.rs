@@ -1,0 +1,174 @@
+//! What might go at a position: the fit ones first, and of those the ones that lie where the rest of the kit does.
+
+use std::collections::{HashMap, HashSet};
+
+use super::{
+    super::{DeedError, Desk, permit},
+    bench::{Bench, Surroundings},
+};
+use crate::{
+    domain::{
+        Actor, Candidate, Deed, Item, JobId, Kind, Model, Store, StoreId, fitness::KitItem,
+        kit_strength::gaps_of,
+    },
+    store::{Cursor, Direction, ItemFilter, ItemSort, Tx},
+};
+
+/// One look for candidates.
+#[derive(Clone, Debug, Default)]
+pub struct Look {
+    /// The position's key; none looks for spares.
+    pub position: Option<String>,
+    /// The kinds; several are shown together, without further pages.
+    pub kinds: Vec<Kind>,
+    /// Words of the mark, serial, lot or model.
+    pub search: String,
+    /// Where the page begins.
+    pub after: Option<Cursor>,
+}
+
+/// What a look found.
+#[derive(Clone, Debug)]
+pub struct Candidates {
+    /// The fit ones first; of those that are alike in that, the ones of the near store.
+    pub rows: Vec<Candidate>,
+    /// Where the next page begins.
+    pub next: Option<Cursor>,
+    /// Where the rest of the kit comes from; none while it is empty.
+    pub near: Option<Near>,
+}
+
+/// The store from which most of a kit comes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Near {
+    /// The store.
+    pub store: Store,
+    /// How many items of the kit live there.
+    pub items: usize,
+    /// How many items the kit has.
+    pub of: usize,
+}
+
+/// How many candidates a page shows.
+const CANDIDATES: u32 = 40;
+
+/// Items that might go on, the fit ones first, each of the others with every reason against it.
+///
+/// # Errors
+/// [`DeedError::NotFound`] if there is no such job or its rig has no such position.
+pub async fn candidates(
+    desk: &Desk,
+    actor: &Actor,
+    id: JobId,
+    look: &Look,
+) -> Result<Candidates, DeedError> {
+    permit(actor, Deed::Read)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let bench = Bench::load(&mut tx, id, desk.clock.now()).await?;
+    let stores = tx.stores().await?;
+    let near = near(&bench, &stores);
+    looked_at(&mut tx, &bench, (&stores, near), look).await
+}
+
+/// Judges what a look finds.
+async fn looked_at(
+    tx: &mut Tx,
+    bench: &Bench,
+    (stores, near): (&[Store], Option<Near>),
+    look: &Look,
+) -> Result<Candidates, DeedError> {
+    let near_id = near.as_ref().map(|near| near.store.id);
+    let (found, next) = looked_for(tx, look, near_id).await?;
+    let models: Vec<_> = found.iter().map(|item| item.model).collect();
+    let models = tx.models_of(&models).await?;
+    let pairs: Vec<(Item, Model)> = found
+        .into_iter()
+        .filter_map(|item| Some((item.clone(), models.get(&item.model)?.clone())))
+        .collect();
+    let all = pairs.iter().map(|(item, model)| (item, model));
+    let around = Surroundings::of(tx, &bench.job, all).await?;
+    let plan = bench.plan();
+    let position = look.position.as_deref();
+    let named = |id: StoreId| stores.iter().find(|store| store.id == id);
+    let mut rows = Vec::new();
+    for (item, model) in pairs {
+        let candidate = KitItem {
+            item: &item,
+            model: &model,
+            position,
+        };
+        let refusals = bench.refusals(&plan, &around, candidate, None);
+        let gaps = gaps_of(&plan, &candidate, &refusals);
+        rows.push(Candidate {
+            store: named(item.store).map_or_else(String::new, |store| store.name.clone()),
+            item,
+            model,
+            refusals,
+            gaps,
+        });
+    }
+    rows.sort_by_key(|one| {
+        let elsewhere = near_id.is_some_and(|near| one.item.store != near);
+        (one.refusals.len(), one.gaps.len(), elsewhere)
+    });
+    Ok(Candidates { rows, next, near })
+}
+
+/// The store from which most of the kit comes; of several with as many items the first by name.
+fn near(bench: &Bench, stores: &[Store]) -> Option<Near> {
+    let mut counts: HashMap<StoreId, usize> = HashMap::new();
+    for item in bench.items() {
+        *counts.entry(item.store).or_default() += 1;
+    }
+    let of = counts.values().sum();
+    let mut near: Option<Near> = None;
+    for store in stores {
+        let items = counts.get(&store.id).copied().unwrap_or(0);
+        if items > near.as_ref().map_or(0, |near| near.items) {
+            near = Some(Near {
+                store: store.clone(),
+                items,
+                of,
+            });
+        }
+    }
+    near
+}
+
+/// The items that are looked for: a page of one kind, or the first of each of several. The first page has what lies
+/// in the near store before the others, so that a long list does not hide it.
+async fn looked_for(
+    tx: &mut Tx,
+    look: &Look,
+    near: Option<StoreId>,
+) -> Result<(Vec<Item>, Option<Cursor>), DeedError> {
+    let filter = |kind, store| ItemFilter {
+        search: look.search.clone(),
+        kind,
+        store,
+        without_retired: true,
+        ..ItemFilter::default()
+    };
+    let sort = (ItemSort::Mark, Direction::Up);
+    let kinds: Vec<Option<Kind>> = match look.kinds.as_slice() {
+        [] => vec![None],
+        some => some.iter().copied().map(Some).collect(),
+    };
+    let paged = kinds.len() == 1;
+    let after = look.after.as_ref().filter(|_| paged);
+    let (mut rows, mut next) = (Vec::new(), None);
+    for kind in kinds {
+        if near.is_some() && after.is_none() {
+            let filter = filter(kind, near);
+            rows.extend(tx.items(&filter, sort, None, CANDIDATES).await?.rows);
+        }
+        let page = tx
+            .items(&filter(kind, None), sort, after, CANDIDATES)
+            .await?;
+        rows.extend(page.rows);
+        next = page.next.filter(|_| paged);
+    }
+    let mut seen = HashSet::new();
+    rows.retain(|item| seen.insert(item.id));
+    Ok((rows, next))
+}
