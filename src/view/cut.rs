@@ -101,15 +101,18 @@ impl NewCut {
 }
 
 fn row(form: &Form, at: usize, piece: &PieceDraft) -> PieceRow {
+    let mark = form.line(&format!("pieces[{at}][mark]"), "Its mark", &piece.mark);
+    let length = form.number(
+        &format!("pieces[{at}][length]"),
+        "Its length",
+        &piece.length,
+    );
+    // There is one piece at least; a further one is passed over whole or is written whole.
+    let must = at == 0 || mark.is_filled() || length.is_filled();
+    let kept = |field: Field| if must { field.must() } else { field };
     PieceRow {
         number: at + 1,
-        mark: form.line(&format!("pieces[{at}][mark]"), "Its mark", &piece.mark),
-        length: form
-            .number(
-                &format!("pieces[{at}][length]"),
-                "Its length",
-                &piece.length,
-            )
-            .hint("With its unit, such as 30 m."),
+        mark: kept(mark),
+        length: kept(length.hint("With its unit, such as 30 m.")),
     }
 }

@@ -144,8 +144,12 @@ on_both_databases! {
                 assert!(answer.text.contains(words), "{words}: {}", answer.text);
             }
         };
+        let page = async || given.officer.get(&format!("/items/{}", given.item)).await.text;
+        assert!(page().await.contains("cuts/new"));
         step("report-missing").await;
         refused("find it").await;
+        let told = page().await;
+        assert!(!told.contains("cuts/new") && told.contains("It cannot be cut now. This rope is reported missing"), "{told}");
         step("retire").await;
         refused("retired is for good").await;
         let metal = model(&given.officer, &[("kind", "connector"), ("maker", "Tarn & Fell"), ("name", "Oval"), ("life_support", "yes")]).await;

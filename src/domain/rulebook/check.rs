@@ -207,10 +207,10 @@ fn approvals(rulebook: &Rulebook, faults: &mut Faults) {
 
 fn check_minimum(minimum: &Minimum, faults: &mut Faults) {
     let name = minimum.name();
-    let word = minimum.kind.word();
+    let word = at_start(minimum.kind);
     if !minimum.kind.modes().contains(&minimum.mode) {
         let mode = minimum.mode.words();
-        faults.of(&name, "mode", format!("A {word} is not loaded {mode}."));
+        faults.of(&name, "mode", format!("{word} is not loaded {mode}."));
     }
     if minimum.standard.is_none() && minimum.class.is_some() {
         let sentence = "A class belongs to a standard: name it, or take the class out.";
@@ -249,7 +249,7 @@ fn pair(one: Measure, beside: Option<Measure>, name: &str, faults: &mut Faults) 
 
 fn check_bound(bound: &Bound, rulebook: &Rulebook, faults: &mut Faults) {
     let name = bound.name();
-    let word = bound.kind.word();
+    let word = at_start(bound.kind);
     match bound.kind.attribute(&bound.attribute) {
         None => {
             let all = bound.kind.attributes().iter();
@@ -260,7 +260,7 @@ fn check_bound(bound: &Bound, rulebook: &Rulebook, faults: &mut Faults) {
             faults.of(
                 &name,
                 "attribute",
-                format!("A {word} has no attribute \"{attribute}\"; there are {all}."),
+                format!("{word} has no attribute \"{attribute}\"; there are {all}."),
             );
         }
         Some(attribute) => {
@@ -313,4 +313,10 @@ fn against(bound: &Bound, rulebook: &Rulebook, faults: &mut Faults) {
             );
         }
     }
+}
+
+/// One of a kind at the start of a sentence: "An anchor device".
+fn at_start(kind: Kind) -> String {
+    let one = kind.one();
+    format!("A{}", &one[1..])
 }

@@ -261,7 +261,7 @@ fn approvals(own: &Rulebook, base: &Rulebook, found: &mut Vec<Less>) {
         };
         found.push(Less {
             rule: was.name(),
-            of: format!("Approval of a {}, {}", was.kind.word(), was.when.words()),
+            of: format!("Approval of {}, {}", was.kind.one(), was.when.words()),
             is,
             instead_of: was.words(),
             from: was.from.clone(),
@@ -301,7 +301,7 @@ fn kinds(own: &Rulebook, base: &Rulebook, found: &mut Vec<Less>) {
         if rank(is) < rank(was.strength) {
             found.push(Less {
                 rule: was.name(),
-                of: format!("Strength that must be known of a {}", was.kind.word()),
+                of: format!("Strength that must be known of {}", was.kind.one()),
                 is: is.words().to_owned(),
                 instead_of: was.strength.words().to_owned(),
                 from: base.limit.from.clone(),

@@ -172,8 +172,8 @@ numbered!(
     Named::name,
     |_| Stricter::Higher,
     |rule| format!(
-        "Strength of a {} for each further person{}",
-        rule.kind.word(),
+        "Strength of {} for each further person{}",
+        rule.kind.one(),
         rule.standard
             .as_ref()
             .map(|standard| format!(", {standard}"))

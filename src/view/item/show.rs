@@ -64,6 +64,8 @@ pub struct ItemFile {
     pub pieces: Vec<Item>,
     /// The last of its log of use, the last first.
     pub usage: Vec<Usage>,
+    /// Why a rope cannot be cut now; empty where it can, and where nobody asks.
+    pub not_cut: String,
 }
 
 /// Something that may be done next.
@@ -114,6 +116,7 @@ pub struct ShowItem {
     subtitle: String,
     model_href: String,
     acts: Vec<Act>,
+    not_cut: String,
     stands: Facts,
     identity: Facts,
     rated: Rated,
@@ -177,6 +180,7 @@ impl ShowItem {
                 .iter()
                 .map(|usage| usage_row(usage, &file))
                 .collect(),
+            not_cut: file.not_cut,
             past: file.past,
             history: format!("/items/{}/history", item.id),
             record: format!("/items/{}/record.pdf", item.id),
@@ -209,6 +213,7 @@ impl ShowItem {
             whole_ropes: vec![gear::item()],
             pieces: vec![gear::item()],
             usage: vec![gear::usage()],
+            not_cut: super::super::PROBE.to_owned(),
         };
         let mut bare = file.clone();
         bare.item.state = ItemState::Quarantined;

@@ -4,10 +4,9 @@ use axum::extract::State;
 use time::Duration;
 
 use crate::{
-    deed::{checklist, history, item::deed_of, rulebook},
+    deed::{self, DeedError, checklist, history, item::deed_of, rulebook},
     domain::{
-        Change, Deed, Item, ItemId, ItemState, ItemStep, Kind, Model, Notice, NoticeClosing, Role,
-        Zone,
+        Change, Deed, Item, ItemId, ItemState, ItemStep, Model, Notice, NoticeClosing, Role, Zone,
     },
     store::{Direction, EntryFilter, StoreError, Tx},
     view::{
@@ -48,7 +47,8 @@ pub(in crate::web) async fn page_show(
         None => None,
     };
     let past = past(&mut tx, &item, &signed.zone).await?;
-    let acts = acts(&item, model.kind, signed.actor.role);
+    let cut = may_cut(&mut tx, (&item, &model), signed.actor.role).await?;
+    let acts = acts(&item, matches!(cut, Cut::Open), signed.actor.role);
     let mut examinations = tx
         .examinations_in_line(&item, checklist::LOOKED_BACK)
         .await?;
@@ -72,6 +72,10 @@ pub(in crate::web) async fn page_show(
         whole_ropes: whole_ropes(&mut tx, &item).await?,
         pieces: pieces(&mut tx, &item).await?,
         usage: tx.usage_in_line(&item, LAST).await?,
+        not_cut: match cut {
+            Cut::Closed(why) => why,
+            Cut::Open | Cut::OutOfQuestion => String::new(),
+        },
         item,
         model,
     };
@@ -139,8 +143,29 @@ async fn past(tx: &mut Tx, item: &Item, zone: &Zone) -> Result<Past, Problem> {
     Ok(Past::with_links(&entries, &names, Some(item.id.0), zone))
 }
 
+/// Whether an item may be cut.
+enum Cut {
+    /// Nobody asks: it is no rope, it is gone, or this person cuts nothing.
+    OutOfQuestion,
+    Open,
+    /// Why not now.
+    Closed(String),
+}
+
+async fn may_cut(tx: &mut Tx, (item, model): (&Item, &Model), role: Role) -> Result<Cut, Problem> {
+    let gone = item.state == ItemState::Retired || item.cut_into.is_some();
+    if gone || !model.kind.is_cut() || !role.may(Deed::KeepRegister) {
+        return Ok(Cut::OutOfQuestion);
+    }
+    match deed::cut::open(tx, item, model).await {
+        Ok(()) => Ok(Cut::Open),
+        Err(DeedError::NotAllowed(why)) => Ok(Cut::Closed(format!("It cannot be cut now. {why}"))),
+        Err(other) => Err(other.into()),
+    }
+}
+
 /// What may be done next: the steps that are open in this state and to this role.
-fn acts(item: &Item, kind: Kind, role: Role) -> Vec<Act> {
+fn acts(item: &Item, may_cut: bool, role: Role) -> Vec<Act> {
     let page = |rest: &str| format!("/items/{}/{rest}", item.id);
     let mut acts = Vec::new();
     let mut act = |may: bool, words, rest: &str, style| {
@@ -162,12 +187,7 @@ fn acts(item: &Item, kind: Kind, role: Role) -> Vec<Act> {
     );
     act(there && reports, "Report what happened", "events/new", "");
     act(there && reports, "Log use", "usage/new", "");
-    act(
-        kind.is_cut() && item.state.must_be_at_hand().is_ok() && role.may(Deed::KeepRegister),
-        "Cut it",
-        "cuts/new",
-        "",
-    );
+    act(may_cut, "Cut it", "cuts/new", "");
     for step in ItemStep::ALL {
         let open = item.may(step).is_ok() && role.may(deed_of(step));
         let style = if step == ItemStep::Retire {
