@@ -9,7 +9,7 @@ use crate::{
     },
     domain::{Edition, FieldErrors, Job, OwnRig, Withdrawn, fitness::Plan, rulebook::Rulebook},
     rigging::{Rig, shipped_rig},
-    store::{KeptRig, Tx},
+    store::{KeptRig, StoreError, Tx},
 };
 
 /// What a job is judged by.
@@ -97,6 +97,19 @@ impl Chosen {
                 chosen
             }
         }
+    }
+
+    /// A rig by the edition that a job names, if it is there and still read.
+    pub(super) async fn rig(
+        tx: &mut Tx,
+        edition: &str,
+    ) -> Result<Option<Cow<'static, Rig>>, StoreError> {
+        let edition = Edition::read(edition);
+        let Some(version) = edition.version else {
+            return Ok(shipped_rig(edition.key).map(Cow::Borrowed));
+        };
+        let own = tx.rig_version(edition.key, version).await?;
+        Ok(own.and_then(|own| own.rig().ok()).map(Cow::Owned))
     }
 
     /// The plan of the job.

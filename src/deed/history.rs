@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 use time::Date;
 
-use super::{DeedError, Desk, permit};
+use super::{Chosen, DeedError, Desk, permit};
 use crate::{
     domain::{
         Actor, Change, Deed, Entry, FieldErrors, Holder, Item, ItemId, Job, JobId, Mentioned,
@@ -220,8 +220,15 @@ pub async fn names(tx: &mut Tx, kept: &[Kept]) -> Result<Names, StoreError> {
     let models = tx.models_of(&models).await?.into_values();
     names.add(models, |model| (model.id.0, model.title()));
     let jobs: Vec<_> = mentioned.jobs.into_iter().collect();
-    let jobs = tx.jobs_of(&jobs).await?.into_values();
-    names.add(jobs, |job| (job.id.0, job.title));
+    let jobs = tx.jobs_of(&jobs).await?;
+    for job in jobs.values() {
+        if let Some(rig) = Chosen::rig(tx, &job.rig).await? {
+            let titled = rig.positions().iter();
+            let titled = titled.map(|one| ((job.id, one.key().to_owned()), one.title().to_owned()));
+            names.positions.extend(titled);
+        }
+    }
+    names.add(jobs.into_values(), |job| (job.id.0, job.title));
     let notices: Vec<_> = mentioned.notices.into_iter().collect();
     let notices = tx.notices_of(&notices).await?;
     names.add(notices, |notice| (notice.id.0, notice.title));
@@ -232,7 +239,9 @@ pub async fn names(tx: &mut Tx, kept: &[Kept]) -> Result<Names, StoreError> {
             Holder::Person(person) => names.of(person.0),
             Holder::Outside { name, .. } => name.clone(),
         };
-        names.0.insert(one.id.0, format!("qualification of {name}"));
+        names
+            .records
+            .insert(one.id.0, format!("qualification of {name}"));
     }
     Ok(names)
 }

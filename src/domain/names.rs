@@ -6,9 +6,14 @@ use uuid::Uuid;
 
 use super::{Change, Entry, ItemId, JobId, ModelId, NoticeId};
 
-/// The names of what entries speak of, by id; what is not in it is called by its id.
+/// The names of what entries speak of; what is not in it is called by its id or key.
 #[derive(Clone, Debug, Default)]
-pub struct Names(pub HashMap<Uuid, String>);
+pub struct Names {
+    /// The names of records, by id.
+    pub records: HashMap<Uuid, String>,
+    /// The titles of the positions of the rigs of jobs, by job and key.
+    pub positions: HashMap<(JobId, String), String>,
+}
 
 impl Names {
     /// Adds the names of these records.
@@ -17,15 +22,21 @@ impl Names {
         records: impl IntoIterator<Item = T>,
         name: impl Fn(T) -> (Uuid, String),
     ) {
-        self.0.extend(records.into_iter().map(name));
+        self.records.extend(records.into_iter().map(name));
     }
 
     /// The name of a record.
     pub fn of(&self, id: Uuid) -> String {
-        self.0
+        self.records
             .get(&id)
             .cloned()
             .unwrap_or_else(|| format!("record {id}"))
+    }
+
+    /// The title of a position of the rig of a job.
+    pub fn position<'a>(&'a self, job: JobId, key: &'a str) -> &'a str {
+        let title = self.positions.get(&(job, key.to_owned()));
+        title.map_or(key, String::as_str)
     }
 }
 

@@ -284,12 +284,13 @@ fn ended(end: &JobEnd, names: &Names) -> Told {
 
 fn put_on(line: &KitLine, names: &Names) -> Told {
     let place = line.position.as_ref();
+    let at = |key: &String| format!("at \"{}\"", names.position(line.job, key));
     Told::new(format!(
         "{} put on the job {}",
         names.of(line.item.0),
         names.of(line.job.0)
     ))
-    .why(place.map_or_else(|| "as a spare".to_owned(), |at| format!("at {at}")))
+    .why(place.map_or_else(|| "as a spare".to_owned(), at))
 }
 
 fn refusal(refused: &ItemRefused, names: &Names) -> Told {
