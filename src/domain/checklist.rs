@@ -148,6 +148,10 @@ pub struct Criterion {
     /// What is measured.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub measure: Option<Measurement>,
+    /// The limit that a team sets to what its own criterion measures. What comes with the program has none: that one is
+    /// on the record of the model.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub limit: Option<ModelLimit>,
     /// Who says that it is looked at.
     pub from: Cited,
 }

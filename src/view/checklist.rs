@@ -6,7 +6,10 @@ use super::{
     Shell, attribute,
     form::{Choices, Form},
 };
-use crate::domain::{Checklist, Criterion, CriterionDraft, FieldErrors, Out, TeamChecklist};
+use crate::domain::{
+    Checklist, Criterion, CriterionDraft, FieldErrors, Out, TeamChecklist, entered::LengthUnit,
+    key_of,
+};
 
 struct Row {
     href: String,
@@ -81,6 +84,7 @@ pub struct ShowChecklist {
     draft: CriterionDraft,
     ways: Choices,
     outs: Choices,
+    units: Choices,
 }
 
 impl ShowChecklist {
@@ -118,6 +122,7 @@ impl ShowChecklist {
             form: Form::new(wrong),
             ways: attribute::keeping(ways.into(), &draft.by),
             outs: attribute::keeping(outs.into(), &draft.out),
+            units: attribute::keeping(units(), &draft.unit),
             draft: draft.clone(),
         }
     }
@@ -132,7 +137,12 @@ impl ShowChecklist {
             ..CriterionDraft::default()
         };
         let kind = crate::domain::Kind::Rope;
-        let own = TeamChecklist::with(None, kind, &typed("touch")).ok();
+        let measured = CriterionDraft {
+            measured: PROBE.to_owned(),
+            most: "2 mm".to_owned(),
+            ..typed("measure")
+        };
+        let own = TeamChecklist::with(None, kind, &measured).ok();
         let list = Checklist::newest(kind, own.as_ref());
         let wrong = FieldErrors::one("words", "required", PROBE);
         let shell = || Shell::sample("Checklist: rope");
@@ -153,11 +163,24 @@ impl ShowChecklist {
     }
 }
 
+/// The units that a length is measured in, millimetres first.
+fn units() -> Choices {
+    let all = LengthUnit::ALL.iter();
+    let mut units: Choices = all
+        .map(|unit| (key_of(*unit), unit.symbol().to_owned()))
+        .collect();
+    units.sort_by_key(|(_, symbol)| symbol != "mm");
+    units
+}
+
 fn line(criterion: &Criterion, take_back: Option<String>) -> Line {
     let mut how = criterion.by.word().to_owned();
     if let Some(measure) = &criterion.measure {
         let points = super::words::count(usize::from(measure.points), "point", "points");
         how = format!("{how}: {} at {points}", measure.of.to_lowercase());
+        if let Some(limit) = &criterion.limit {
+            how = format!("{how}; {limit}");
+        }
     }
     Line {
         words: criterion.words.clone(),

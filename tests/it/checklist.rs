@@ -184,7 +184,8 @@ on_both_databases! {
         let given = one_rope(&world).await;
         let path = format!("/items/{}/examinations", given.item);
         let form = given.officer.get(&format!("{path}/new")).await.text;
-        assert!(!form.contains(" checked"), "nothing is preset: {form}");
+        let criteria = form.split("name=\"verdict\"").next().unwrap();
+        assert!(!criteria.contains(" checked"), "nothing is preset: {form}");
         let before = world.entries().await;
         let fields = [
             ("kind", "periodic"), ("on", "2026-02-27"), ("verdict", "fit"), ("findings", "kept & shown"),
@@ -247,6 +248,29 @@ on_both_databases! {
         assert_eq!(again(&world).await.differences, []);
     }
 
+    async fn a_teams_own_criterion_measures_and_holds_what_it_measures_against_its_limit(world) {
+        let given = one_rope(&world).await;
+        let fields = [("revision", "0"), ("words", "Sheath not slid at the ends"), ("by", "measure"), ("measured", "Slip of the sheath"),
+            ("unit", "mm"), ("points", "2"), ("most", "20"), ("source", "our own rule")];
+        let made = given.officer.post("/checklists/rope/criteria", &fields).await;
+        assert_eq!(made.status, StatusCode::SEE_OTHER, "{}", made.text);
+        let page = given.officer.get("/checklists/rope").await.text;
+        assert!(page.contains("measure: slip of the sheath at 2 points; at most 20 mm"), "{page}");
+        let form = given.officer.get(&format!("/items/{}/examinations/new", given.item)).await.text;
+        assert!(form.contains("Slip of the sheath, point 2") && form.contains("Your team allows at most 20 mm: our own rule."), "{form}");
+        let path = format!("/items/{}/examinations", given.item);
+        let looked = async |values: [&str; 2], outcome: &str| {
+            let fields = [("kind", "intake"), ("on", "2026-02-20"), ("verdict", "fit"), ("checklist", "rope@1+1"), ("rest", "pass"),
+                ("answers[own-1][outcome]", outcome), ("answers[own-1][values][0]", values[0]), ("answers[own-1][values][1]", values[1])];
+            given.officer.post(&path, &fields).await
+        };
+        let beyond = looked(["12", "2.1 cm"], "pass").await;
+        let said = "2.1 cm is beyond your team&#39;s limit, at most 20 mm (our own rule)";
+        assert!(beyond.status == StatusCode::UNPROCESSABLE_ENTITY && beyond.text.contains(said), "{}", beyond.text);
+        let half = looked(["12", ""], "pass").await;
+        assert!(half.text.contains("measure at 2 points, not at 1"), "{}", half.text);
+    }
+
     async fn only_whoever_keeps_the_register_changes_a_list(world) {
         let given = one_rope(&world).await;
         let draft = json!({"words": "Thread whole", "by": "sight"});
@@ -259,6 +283,16 @@ on_both_databases! {
         assert_eq!(stale.status, StatusCode::PRECONDITION_FAILED, "{}", stale.text);
         let wrong = given.officer.json_if(Method::POST, path, "\"1\"", &json!({"words": "x", "by": "measure", "out": "burn"})).await;
         assert_eq!(wrong.json()["fields"].as_array().unwrap().len(), 2, "{}", wrong.text);
+        for (draft, field) in [
+            (json!({"words": "x", "by": "sight", "measured": "Depth"}), "by"),
+            (json!({"words": "x", "by": "measure", "measured": "Depth", "unit": "kN"}), "unit"),
+            (json!({"words": "x", "by": "measure", "measured": "Depth", "points": "0"}), "points"),
+            (json!({"words": "x", "by": "measure", "measured": "Depth", "least": "3", "most": "2"}), "most"),
+            (json!({"words": "x", "by": "sight", "most": "2"}), "most"),
+        ] {
+            let wrong = given.officer.json_if(Method::POST, path, "\"1\"", &draft).await;
+            assert_eq!(wrong.json()["fields"][0]["field"], field, "{}", wrong.text);
+        }
         for actor in [&world.crew, &world.auditor] {
             let other = world.visitor(actor).await;
             assert_eq!(other.json(Method::POST, path, &draft).await.status, StatusCode::FORBIDDEN);

@@ -158,7 +158,8 @@ fn one(
         && said != Finding::Fail
     {
         let sentence = format!(
-            "{value} is beyond the model's limit, {limit} ({}): this is a fail, not \"{}\".",
+            "{value} is beyond {} limit, {limit} ({}): this is a fail, not \"{}\".",
+            whose(criterion),
             limit.source,
             said.word()
         );
@@ -190,12 +191,21 @@ fn noted(criterion: &Criterion, answer: &Answer, wrong: &mut FieldErrors) {
     }
 }
 
-/// The limit of the model that a criterion is held against.
+/// Whose limit it is that a criterion is held against.
+pub(super) fn whose(criterion: &Criterion) -> &'static str {
+    match criterion.limit {
+        Some(_) => "your team's",
+        None => "the model's",
+    }
+}
+
+/// The limit that a criterion is held against: the model's, or else the team's own.
 pub(super) fn limit_of(criterion: &Criterion, limits: &[ModelLimit]) -> Option<ModelLimit> {
     let mut limits = limits.iter();
     criterion.measure.as_ref()?;
     limits
         .find(|limit| limit.criterion == criterion.key)
+        .or(criterion.limit.as_ref())
         .cloned()
 }
 

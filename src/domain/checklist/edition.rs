@@ -78,11 +78,7 @@ impl utoipa::ToSchema for ListEdition {}
 impl ListEdition {
     /// The edition in words: "the list for a rope, edition 1".
     pub fn words(&self) -> String {
-        let list = format!(
-            "the list for a {}, edition {}",
-            self.kind.word(),
-            self.shipped
-        );
+        let list = format!("the list for {}, edition {}", self.kind.one(), self.shipped);
         match self.own {
             0 => list,
             own => format!("{list}, with edition {own} of the team's own criteria"),

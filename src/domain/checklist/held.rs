@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::answer::{limit_of, read};
+use super::answer::{limit_of, read, whose};
 use super::{Answer, AnswerDraft, Checklist, Criterion, Finding, ModelLimit, Out};
 use crate::domain::rating::word;
 use crate::domain::{FieldErrors, Verdict};
@@ -24,7 +24,7 @@ pub(in crate::domain) struct Looked<'a> {
 /// A fail refuses the verdict "fit". A criterion that puts the item out at once refuses it with that reason;
 /// where it puts the item out for good, a thorough look must end in "retire", while whoever looks quickly may
 /// hold the item back for somebody competent. A thorough look that ends in "fit" has every criterion answered,
-/// and everything that the model sets a limit to measured at all its points.
+/// and everything that has a limit measured at all its points.
 pub(in crate::domain) fn read_answers(
     looked: &Looked<'_>,
     drafts: &BTreeMap<String, AnswerDraft>,
@@ -114,8 +114,13 @@ impl Looked<'_> {
                     format!("{name}[values][0]"),
                     "required",
                     format!(
-                        "The model sets a limit here, {limit} ({}): measure at {points} points, not at {given}.",
-                        limit.source
+                        "This is held against {} limit, {limit} ({}): measure at {}, not at {given}.",
+                        whose(criterion),
+                        limit.source,
+                        match points {
+                            1 => "1 point".to_owned(),
+                            points => format!("{points} points"),
+                        }
                     ),
                 );
             }

@@ -2,8 +2,11 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{By, Criterion, Out};
-use crate::domain::rating::{key_of, word};
+use super::limit::read_value;
+use super::read::MOST_POINTS;
+use super::{By, Criterion, Measurement, ModelLimit, Out};
+use crate::domain::entered::{EnteredLength, LengthUnit};
+use crate::domain::rating::{key_of, optional, word};
 use crate::domain::{ChecklistId, Cited, FieldErrors, Kind, Known};
 
 /// The most criteria of a team's own for a kind.
@@ -32,8 +35,18 @@ pub struct TeamChecklist {
 pub struct CriterionDraft {
     /// The sentence that holds of gear that is whole.
     pub words: String,
-    /// `sight`, `touch` or `function`.
+    /// `sight`, `touch`, `function`, or `measure` where something is measured.
     pub by: String,
+    /// What is measured: "Length of the stitch pattern"; empty where nothing is.
+    pub measured: String,
+    /// The unit that a bare number is read in: `mm`, `cm`, `m`, `in` or `ft`; empty is millimetres.
+    pub unit: String,
+    /// At how many points; empty is one.
+    pub points: String,
+    /// Less than this is a fail; empty where there is no least.
+    pub least: String,
+    /// More than this is a fail; empty where there is no most.
+    pub most: String,
     /// `quarantine`, `retire`, or empty: where the item goes at once if it fails.
     pub out: String,
     /// `yes` where it is on the short list too.
@@ -47,13 +60,15 @@ impl CriterionDraft {
     fn check(&self, key: String) -> Result<Criterion, FieldErrors> {
         let mut wrong = FieldErrors::default();
         let words = wrong.line("words", &self.words);
-        let ways = [By::Sight, By::Touch, By::Function];
-        let by = word::<By>(&self.by).filter(|by| ways.contains(by));
+        let by = word::<By>(&self.by);
         if by.is_none() {
             let given: String = self.by.trim().chars().take(60).collect();
-            let sentence = format!("Choose sight, touch or function, not \"{given}\".");
+            let sentence = format!("Choose sight, touch, function or measure, not \"{given}\".");
             wrong.add("by", "choice", sentence);
         }
+        let measure = self.measure(by, &mut wrong);
+        let unit = measure.as_ref().map(|measure| measure.unit);
+        let (least, most) = self.limits(unit, &mut wrong);
         let out = word::<Out>(&self.out);
         if out.is_none() && !self.out.trim().is_empty() {
             let given: String = self.out.trim().chars().take(60).collect();
@@ -62,6 +77,12 @@ impl CriterionDraft {
         }
         let source = wrong.optional_line("source", &self.source);
         let source = source.unwrap_or_else(|| "criterion of the team's own".to_owned());
+        let limit = (least.is_some() || most.is_some()).then(|| ModelLimit {
+            criterion: key.clone(),
+            least,
+            most,
+            source: source.clone(),
+        });
         match by {
             Some(by) if wrong.is_empty() => Ok(Criterion {
                 key,
@@ -69,11 +90,78 @@ impl CriterionDraft {
                 by,
                 out,
                 quick: matches!(self.quick.trim(), "yes" | "on" | "true"),
-                measure: None,
+                measure,
+                limit,
                 from: Cited::new(source, Known::Setting),
             }),
             _ => Err(wrong),
         }
+    }
+
+    /// What is measured, where something is: then it is looked at by measuring, and by nothing else.
+    fn measure(&self, by: Option<By>, wrong: &mut FieldErrors) -> Option<Measurement> {
+        let of = wrong.optional_line("measured", &self.measured);
+        match (by, &of) {
+            (Some(By::Measure), None) if wrong.on("measured").next().is_none() => {
+                let sentence = "Write what is measured, such as: Length of the stitch pattern.";
+                wrong.add("measured", "required", sentence);
+            }
+            (Some(way), Some(_)) if way != By::Measure => {
+                let sentence = "Something is measured here: choose measure.";
+                wrong.add("by", "choice", sentence);
+            }
+            _ => {}
+        }
+        let unit = match self.unit.trim() {
+            "" => Some(LengthUnit::Millimetre),
+            text => word::<LengthUnit>(text),
+        };
+        if unit.is_none() {
+            let given: String = self.unit.trim().chars().take(60).collect();
+            let sentence = format!("Choose mm, cm, m, in or ft, not \"{given}\".");
+            wrong.add("unit", "choice", sentence);
+        }
+        let points = match self.points.trim() {
+            "" => Some(1),
+            text => text.parse().ok().filter(|n| (1..=MOST_POINTS).contains(n)),
+        };
+        if points.is_none() {
+            let given: String = self.points.trim().chars().take(60).collect();
+            let sentence =
+                format!("Write a number of points from 1 to {MOST_POINTS}, not \"{given}\".");
+            wrong.add("points", "range", sentence);
+        }
+        Some(Measurement {
+            of: of?,
+            unit: unit?,
+            points: points?,
+        })
+    }
+
+    /// The least and the most that are allowed of what is measured.
+    fn limits(
+        &self,
+        unit: Option<LengthUnit>,
+        wrong: &mut FieldErrors,
+    ) -> (Option<EnteredLength>, Option<EnteredLength>) {
+        let mut length = |field: &'static str, text: &str| {
+            optional(text, |text| match unit {
+                Some(unit) => wrong.keep(field, "unit", read_value(text, unit)),
+                None => {
+                    let sentence = "A limit is one of what is measured: write what that is.";
+                    wrong.add(field, "choice", sentence);
+                    None
+                }
+            })
+        };
+        let (least, most) = (length("least", &self.least), length("most", &self.most));
+        if let (Some(least), Some(most)) = (least, most)
+            && least.quantity() > most.quantity()
+        {
+            let sentence = format!("The most must not be below the least, {least}, as {most} is.");
+            wrong.add("most", "range", sentence);
+        }
+        (least, most)
     }
 }
 
@@ -136,7 +224,7 @@ impl TeamChecklist {
     }
 
     /// The ways of looking that a team's own criterion may have, for a form.
-    pub fn ways() -> [(String, &'static str); 3] {
-        [By::Sight, By::Touch, By::Function].map(|by| (key_of(by), by.word()))
+    pub fn ways() -> [(String, &'static str); 4] {
+        By::ALL.map(|by| (key_of(by), by.word()))
     }
 }

@@ -35,7 +35,7 @@ impl fmt::Display for ChecklistError {
 impl std::error::Error for ChecklistError {}
 
 /// The most points at which one thing is measured.
-const MOST_POINTS: u16 = 12;
+pub(super) const MOST_POINTS: u16 = 12;
 
 /// Reads a sheet.
 ///
@@ -117,6 +117,7 @@ fn criterion(part: &mut Part<'_>, sources: &[(String, Cited)]) -> Option<Criteri
         out,
         quick,
         measure,
+        limit: None,
         from: from?.1.clone(),
     })
 }

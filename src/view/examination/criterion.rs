@@ -81,10 +81,12 @@ fn values(
     let Some(measure) = &criterion.measure else {
         return Vec::new();
     };
-    let held = match limit {
-        Some(limit) => format!("The model allows {limit}: {}.", limit.source),
-        None => "No limit on the model's record: the number is kept, and nothing follows from it."
-            .to_owned(),
+    let held = match (limit, &criterion.limit) {
+        (Some(limit), _) => format!("The model allows {limit}: {}.", limit.source),
+        (None, Some(limit)) => format!("Your team allows {limit}: {}.", limit.source),
+        (None, None) => {
+            "No limit on record: the number is kept, and nothing follows from it.".to_owned()
+        }
     };
     let points = usize::from(measure.points).max(draft.values.len());
     let fields = (0..points).map(|at| {
