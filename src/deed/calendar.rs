@@ -5,11 +5,11 @@ use std::collections::BTreeMap;
 use time::Duration;
 
 use super::{
-    DeedError, Desk, paper,
+    DeedError, Desk, paper, permit,
     session::{hash_of, new_secret},
 };
 use crate::{
-    domain::{Actor, CalendarId, ItemState, fitness::due_on, life},
+    domain::{Actor, CalendarId, Deed, ItemState, TeamId, fitness::due_on, life},
     export::calendar::{DueDay, Falls, Heading, calendar},
     store::{CalendarAddress, StoreError},
 };
@@ -74,6 +74,16 @@ pub async fn feed(desk: &Desk, secret: &str) -> Result<Vec<u8>, DeedError> {
     let team = door.calendar_team(&hash_of(secret)).await?;
     drop(door);
     let team = team.ok_or(DeedError::NotFound("calendar"))?;
+    due_days(desk, team).await
+}
+
+/// The same calendar for somebody of the team.
+pub async fn of_team(desk: &Desk, actor: &Actor) -> Result<Vec<u8>, DeedError> {
+    permit(actor, Deed::Export)?;
+    due_days(desk, actor.team).await
+}
+
+async fn due_days(desk: &Desk, team: TeamId) -> Result<Vec<u8>, DeedError> {
     let mut tx = desk.database.read(team).await?;
     let at = desk.clock.now();
     let until = tx.day(at).await? + Duration::days(AHEAD);

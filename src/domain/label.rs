@@ -235,8 +235,8 @@ impl LabelDraft {
                 wrong.add(
                     "holds",
                     "choice",
-                    "This server has not been told the address under which people reach it \
-                     (ROPELOFT_PUBLIC_URL), so a label cannot bear it. Let it hold the code alone.",
+                    "Ropeloft does not know the address under which people reach it, so a label cannot bear it. \
+                     Let it hold the code alone, or have an administrator see to the address.",
                 );
                 None
             }

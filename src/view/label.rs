@@ -5,9 +5,10 @@ use askama::Template;
 use super::{
     Shell,
     form::{Choices, Form},
+    item::ItemList,
     paper::sizes,
 };
-use crate::domain::{FieldErrors, LabelDraft, SMALLEST_MODULE, SymbolKind};
+use crate::domain::{FieldErrors, LabelDraft, MOST_LABELS, SMALLEST_MODULE, Store, SymbolKind};
 
 /// The form.
 #[derive(Template)]
@@ -21,11 +22,20 @@ pub struct LabelForm {
     holds: Choices,
     papers: Choices,
     known: bool,
+    /// The stores whose marks can be taken over.
+    stores: Choices,
+    /// Whether the list had more items than one file takes.
+    more: bool,
 }
 
 impl LabelForm {
     /// The form with what was typed; `known` is whether the server knows under which address people reach it.
-    pub fn new(shell: Shell, draft: &LabelDraft, known: bool, wrong: &FieldErrors) -> Self {
+    pub fn new(
+        shell: Shell,
+        draft: &LabelDraft,
+        known: bool,
+        (stores, wrong): (&[Store], &FieldErrors),
+    ) -> Self {
         let choice = |key: &str, words: &str| (key.to_owned(), words.to_owned());
         let codes = SymbolKind::ALL.map(|kind| choice(kind.key(), kind.word()));
         let mut papers = sizes();
@@ -35,13 +45,29 @@ impl LabelForm {
             form: Form::new(wrong).failed("No labels were made"),
             draft: draft.clone(),
             codes: codes.into(),
-            holds: vec![
-                choice("address", "the address of the item, which a phone opens"),
-                choice("code", "the short code alone, which takes less room"),
-            ],
+            holds: [
+                known.then(|| choice("address", "the item's address, for phones")),
+                Some(choice("code", "the short code alone")),
+            ]
+            .into_iter()
+            .flatten()
+            .collect(),
             papers,
             known,
+            stores: ItemList::stores(stores),
+            more: false,
         }
+    }
+
+    /// The same, where the list that it was opened from has more items than one file takes.
+    #[must_use]
+    pub fn cut_short(mut self) -> Self {
+        self.more = true;
+        self
+    }
+
+    fn most(&self) -> usize {
+        MOST_LABELS
     }
 
     fn finest(&self) -> f32 {
@@ -57,7 +83,8 @@ impl LabelForm {
             ..LabelDraft::default()
         };
         let wrong = FieldErrors::one("marks", "choice", PROBE);
-        let page = |known| Self::new(Shell::sample("Labels"), &draft, known, &wrong);
-        vec![page(true), page(false)]
+        let stores = [super::gear::store()];
+        let page = |known| Self::new(Shell::sample("Labels"), &draft, known, (&stores, &wrong));
+        vec![page(true).cut_short(), page(false)]
     }
 }

@@ -7,6 +7,7 @@ pub(super) mod history;
 pub(super) mod import;
 pub(super) mod job;
 pub(super) mod look;
+pub(super) mod paper;
 pub(super) mod proposal;
 pub(super) mod recall;
 pub(super) mod reference;
@@ -89,6 +90,11 @@ use crate::domain::{FieldError, Refusal};
         look::api_notice,
         look::api_open_notice,
         look::api_close_notice,
+        paper::api_due_list,
+        paper::api_record,
+        paper::api_report,
+        paper::api_labels,
+        paper::api_calendar,
         recall::api_holders,
         reference::api_kinds,
         rig::api_rigs,
@@ -136,6 +142,7 @@ use crate::domain::{FieldError, Refusal};
         (name = "import", description = "Bringing in a list that was kept elsewhere"),
         (name = "examinations", description = "What looks at items found, and what happened to them"),
         (name = "checklists", description = "What is looked at when gear is examined: what comes with the program, and the team's own criteria"),
+        (name = "papers", description = "Files to print and to keep, labels, and the calendar"),
         (name = "notices", description = "Safety notices and the items that they cover"),
         (name = "jobs", description = "Plans, kit lists, refusals and verdicts"),
         (name = "history", description = "The ledger of the team"),

@@ -3,19 +3,27 @@
 use axum::{extract::State, response::Response};
 use serde::Deserialize;
 
-use super::{App, Page, Problem, Query, Signed, paper::paper_of, paper::pdf, typed::Typed};
+use super::{
+    App, Page, Problem, Query, Signed,
+    item::Asked,
+    paper::{paper_of, pdf},
+    typed::Typed,
+};
 use crate::{
     deed::{self, DeedError},
-    domain::{FieldErrors, ItemId, LabelDraft},
+    domain::{FieldErrors, ItemId, LabelDraft, MOST_LABELS, Store},
+    store::{Direction, ItemFilter, ItemSort, Tx},
     view::{Section, label::LabelForm},
 };
 
-/// For which items: their marks, or one item.
+/// For which items: their marks, one item, or those of a list.
 #[derive(Default, Deserialize)]
 #[serde(default)]
 pub(super) struct AskedMarks {
     marks: String,
     item: Option<ItemId>,
+    /// `yes` where the marks are those of a list of items.
+    listed: String,
 }
 
 /// The form.
@@ -23,15 +31,21 @@ pub(super) async fn page_new(
     State(app): State<App>,
     signed: Signed,
     Query(asked): Query<AskedMarks>,
+    Query(list): Query<Asked>,
 ) -> Result<Page<LabelForm>, Problem> {
-    let marks = match asked.item {
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let (marks, more) = match asked.item {
         Some(id) => {
-            let mut tx = app.desk.database.read(signed.actor.team).await?;
             let item = tx.item(id).await?.ok_or(Problem::NotFound("item"))?;
-            item.mark
+            (item.mark, false)
         }
-        None => asked.marks,
+        None if asked.listed == "yes" => {
+            listed(&mut tx, &list.filter(signed.today(&app))?, list.order()?).await?
+        }
+        None => (asked.marks, false),
     };
+    let stores = tx.stores().await?;
+    drop(tx);
     let known = app.config.public_url.is_some();
     let mut draft = LabelDraft {
         marks,
@@ -42,12 +56,30 @@ pub(super) async fn page_new(
         "code".clone_into(&mut draft.holds);
     }
     let fine = FieldErrors::default();
-    Ok(Page(form(&signed, &draft, known, &fine)))
+    let form = form(&signed, &draft, known, (&stores, &fine));
+    Ok(Page(if more { form.cut_short() } else { form }))
 }
 
-fn form(signed: &Signed, draft: &LabelDraft, known: bool, wrong: &FieldErrors) -> LabelForm {
+/// The marks of the items of a list, one a line, as many as one file takes; and whether there are more.
+async fn listed(
+    tx: &mut Tx,
+    filter: &ItemFilter,
+    order: (ItemSort, Direction),
+) -> Result<(String, bool), Problem> {
+    let most = u32::try_from(MOST_LABELS).unwrap_or(u32::MAX);
+    let page = tx.items(filter, order, None, most).await?;
+    let marks: Vec<String> = page.rows.into_iter().map(|item| item.mark).collect();
+    Ok((marks.join("\n"), page.next.is_some()))
+}
+
+fn form(
+    signed: &Signed,
+    draft: &LabelDraft,
+    known: bool,
+    (stores, wrong): (&[Store], &FieldErrors),
+) -> LabelForm {
     let shell = signed.shell_in(Section::Papers, "Labels");
-    LabelForm::new(shell, draft, known, wrong)
+    LabelForm::new(shell, draft, known, (stores, wrong))
 }
 
 /// The labels as a file.
@@ -62,7 +94,9 @@ pub(super) async fn page_print(
         Ok(bytes) => Ok(pdf("labels", bytes)),
         Err(DeedError::Invalid(wrong)) => {
             let known = address.is_some();
-            Ok(Page::wrong(form(&signed, &draft, known, &wrong)))
+            let mut tx = app.desk.database.read(signed.actor.team).await?;
+            let stores = tx.stores().await?;
+            Ok(Page::wrong(form(&signed, &draft, known, (&stores, &wrong))))
         }
         Err(other) => Err(other.into()),
     }

@@ -143,6 +143,49 @@ on_both_databases! {
         assert_eq!(crew.post("/labels", &roll).await.status, StatusCode::FORBIDDEN);
     }
 
+    async fn labels_are_made_for_a_store_or_for_a_list_that_was_searched(world) {
+        let given = one_rope(&world).await;
+        let other = crate::item_given::store(&given.officer, "Van").await;
+        let fields = crate::item_given::with(&crate::item_given::rope_fields(&given.model, &other), &[("mark", "V-1"), ("serial", "9")]);
+        crate::item_given::item(&given.officer, &fields).await;
+        let marks = async |asked: &str| {
+            let form = given.officer.get(&format!("/labels?listed=yes{asked}")).await.text;
+            let text = form.split("name=\"marks\"").nth(1).unwrap();
+            let text = text.split_once('>').unwrap().1.split("</textarea>").next().unwrap().trim().to_owned();
+            text
+        };
+        assert_eq!(marks("").await, "RL-0042\nV-1");
+        assert_eq!(marks(&format!("&store={other}")).await, "V-1");
+        assert_eq!(marks("&q=rl-0042").await, "RL-0042");
+        let list = given.officer.get("/items?q=V-1&kind=rope").await.text;
+        assert!(list.contains("href=\"/labels?listed=yes&#38;q=V-1&#38;kind=rope\""), "{list}");
+        let auditor = world.visitor(&world.auditor).await;
+        assert!(!auditor.get("/items").await.text.contains("/labels"));
+    }
+
+    async fn programs_get_the_same_papers(world) {
+        let given = one_rope(&world).await;
+        let fields = [("kind", "intake"), ("on", "2026-02-01"), ("findings", "good"), ("verdict", "fit"), ("next_due_on", "2026-03-15")];
+        examine(&given.officer, &given.item, &fields).await;
+        let officer = &given.officer;
+        let all = officer.get(&format!("/api/v1/items/{}/examinations", given.item)).await.json();
+        let examination = all["examinations"][0]["id"].as_str().unwrap();
+        for path in ["due.pdf?from=2026-03-01&to=2026-03-31".to_owned(), format!("items/{}/record.pdf?paper=letter", given.item), format!("examinations/{examination}/report.pdf")] {
+            let file = officer.get(&format!("/api/v1/{path}")).await;
+            assert_eq!((file.status, file.header("content-type")), (StatusCode::OK, "application/pdf"), "{path}: {}", file.text);
+            checked(&file.bytes);
+        }
+        let wrong = officer.get("/api/v1/due.pdf?from=soon").await;
+        assert!(wrong.status == StatusCode::UNPROCESSABLE_ENTITY && wrong.json()["fields"][0]["field"] == "from", "{}", wrong.text);
+        let calendar = officer.get("/api/v1/calendar.ics").await;
+        assert!(calendar.header("content-type").starts_with("text/calendar") && calendar.text.contains("SUMMARY:Examination due: RL-0042\r\n"), "{}", calendar.text);
+        let labels = officer.json(axum::http::Method::POST, "/api/v1/labels", &serde_json::json!({"marks": "RL-0042", "holds": "code"})).await;
+        assert_eq!(labels.status, StatusCode::OK, "{}", labels.text);
+        checked(&labels.bytes);
+        let none = officer.json(axum::http::Method::POST, "/api/v1/labels", &serde_json::json!({"marks": "nothing", "holds": "code"})).await;
+        assert_eq!(none.json()["fields"][0]["field"], "marks", "{}", none.text);
+    }
+
     async fn a_calendar_is_read_without_signing_in_until_it_is_revoked(world) {
         let given = one_rope(&world).await;
         let fields = [("kind", "intake"), ("on", "2026-02-01"), ("findings", "good"), ("verdict", "fit"),

@@ -142,6 +142,8 @@ pub struct ItemList {
     pub empty: Empty,
     /// Whether this person may add items.
     pub may_add: bool,
+    /// Where labels for the items of the list are made, for who may.
+    pub labels: Option<String>,
     /// Where the list can be had as a file, if anywhere.
     pub export: Option<String>,
     /// The model that the list is held to, if it is.
@@ -259,6 +261,7 @@ impl ItemList {
             },
             empty: Empty::new("No items.", "Add one."),
             may_add: true,
+            labels: Some("/labels?listed=yes".to_owned()),
             export: Some("/items.csv".to_owned()),
             model: Some(PROBE.to_owned()),
             stores: Self::stores(&[store]),
@@ -271,6 +274,7 @@ impl ItemList {
             pager: Pager::default(),
             empty: Empty::new("No items.", "Add one.").step("Add an item", "/items/new"),
             may_add: false,
+            labels: None,
             export: None,
             model: None,
             stores: Self::stores(&[]),

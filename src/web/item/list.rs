@@ -243,6 +243,10 @@ pub(in crate::web) async fn page_list(
     let may_export = signed.actor.role.may(Deed::Export);
     let (mut pairs, shown) = (asked.pairs(), words::count(rows.len(), "item", "items"));
     pairs.extend([("sort", asked.sort.as_str()), ("down", asked.down.as_str())]);
+    let labels = address(
+        "/labels",
+        &[&[("listed", "yes")], pairs.as_slice()].concat(),
+    );
     let export = may_export.then(|| address("/items.csv", &pairs));
     Ok(Page(ItemList {
         shell: signed.shell_in(Section::Items, "Items"),
@@ -251,6 +255,7 @@ pub(in crate::web) async fn page_list(
         pager: pager("/items", &pairs, &asked.after, page.next.as_ref(), shown),
         empty: asked.empty(may_add),
         may_add,
+        labels: may_add.then_some(labels),
         export,
         model: filter.model.map(|id| {
             let model = models.get(&id);
