@@ -9,6 +9,7 @@ pub mod asset;
 mod attribute;
 pub mod board;
 pub mod calendar;
+pub mod chart;
 pub mod checklist;
 pub mod competence;
 pub mod cut;

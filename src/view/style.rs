@@ -1,9 +1,11 @@
 //! The style guide: each part once, with words that show what it is for.
 
 use askama::Template;
+use time::macros::date;
 
 use super::{
     Shell,
+    chart::{Bar, Bars, Chart, Course, Level, Measured},
     form::{Choices, Form},
     part::{Answer, Badge, Cautions, Empty, Facts, Flash, Pager, SectionNav, Tone},
     sieve::Sieve,
@@ -29,6 +31,7 @@ pub struct StyleGuide {
     pager: Pager,
     sections: SectionNav,
     sieve: Sieve,
+    charts: Vec<Chart>,
     rows: Vec<Row>,
 }
 
@@ -87,6 +90,7 @@ impl StyleGuide {
                 here: "#record".to_owned(),
             },
             sieve: sieve(),
+            charts: vec![bars(), course()],
             rows: rows(),
         }
     }
@@ -123,6 +127,51 @@ fn sieve() -> Sieve {
     Sieve::new("/style")
         .search(form.typed("search", "q", "Search", ""))
         .filter(form.choice("kind_filter", "Kind", "", kinds()))
+}
+
+fn bars() -> Chart {
+    let years = [
+        (2021_u16, [4, 0]),
+        (2022, [7, 1]),
+        (2023, [2, 0]),
+        (2024, [9, 3]),
+    ];
+    let bars = years.map(|(year, counts)| Bar {
+        name: year.to_string(),
+        counts: counts.into(),
+    });
+    let bars = Bars {
+        id: "sample-bars",
+        title: "Items by the year in which they were made".to_owned(),
+        counted: "items",
+        parts: vec!["in use".to_owned(), "past their life".to_owned()],
+        bars: bars.into(),
+    };
+    bars.chart("A pattern for each part; the table below a chart has every number.")
+}
+
+fn course() -> Chart {
+    let days = [
+        (date!(2023 - 03 - 01), [10.6, 10.5]),
+        (date!(2024 - 03 - 02), [10.5, 10.3]),
+        (date!(2025 - 03 - 01), [10.2, 9.7]),
+    ];
+    let points = days.map(|(on, values)| Measured {
+        on,
+        values: values.map(|value| (value, value < 9.8)).into(),
+    });
+    let course = Course {
+        id: "sample-course".to_owned(),
+        title: "Diameter of a rope over time".to_owned(),
+        measured: "Diameter, mm".to_owned(),
+        points: points.into(),
+        levels: vec![Level {
+            value: 9.8,
+            words: "at least 9.8 mm".to_owned(),
+            is_limit: true,
+        }],
+    };
+    course.chart("What was measured, and nothing beyond it.")
 }
 
 fn wrong_form() -> Form {

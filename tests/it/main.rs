@@ -4,6 +4,7 @@
 mod world;
 mod calendar_file;
 mod chance;
+mod chart;
 mod postgres;
 mod source;
 mod stock;

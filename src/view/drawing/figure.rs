@@ -115,7 +115,7 @@ pub enum Back {
 }
 
 /// A straight path.
-pub(super) fn line(class: &'static str, points: &[Point]) -> Mark {
+pub(in crate::view) fn line(class: &'static str, points: &[Point]) -> Mark {
     let mut steps: Vec<Step> = points.iter().map(|&point| Step::To(point)).collect();
     if let (Some(first), Some(&point)) = (steps.first_mut(), points.first()) {
         *first = Step::From(point);
@@ -124,7 +124,7 @@ pub(super) fn line(class: &'static str, points: &[Point]) -> Mark {
 }
 
 /// A closed straight path.
-pub(super) fn shape(class: &'static str, points: &[Point]) -> Mark {
+pub(in crate::view) fn shape(class: &'static str, points: &[Point]) -> Mark {
     let mut mark = line(class, points);
     if let Mark::Path { steps, .. } = &mut mark {
         steps.push(Step::Close);
@@ -133,7 +133,7 @@ pub(super) fn shape(class: &'static str, points: &[Point]) -> Mark {
 }
 
 /// A circle.
-pub(super) fn circle(class: &'static str, center: Point, radius: f64) -> Mark {
+pub(in crate::view) fn circle(class: &'static str, center: Point, radius: f64) -> Mark {
     Mark::Circle {
         class,
         center,

@@ -34,8 +34,10 @@ mod way;
 mod web;
 
 pub use figure::{Align, Back, Drawing, Label, Mark, Step};
+pub(super) use figure::{circle, line, shape};
 pub use frame::{Area, Point};
 pub use size::Fit;
+pub(super) use size::wide;
 pub use sketch::{Sketch, Spot};
 pub use way::way;
 

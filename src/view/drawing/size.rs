@@ -81,8 +81,13 @@ impl Size {
 
     /// How wide a word is, at most.
     pub fn wide(&self, word: &str) -> f64 {
-        word.chars().map(letter).sum::<f64>() * self.text
+        wide(word, self.text)
     }
+}
+
+/// How wide a word is in letters of this height, at most.
+pub(in crate::view) fn wide(word: &str, text: f64) -> f64 {
+    word.chars().map(letter).sum::<f64>() * text
 }
 
 /// The width of a letter over the height of letters, a little more than common sans-serif letters take.
