@@ -6,7 +6,7 @@ use super::{DeedError, Desk, Seen, permit, qualification, same_revision};
 use crate::{
     domain::{
         Actor, Change, Deed, FieldErrors, Item, ItemDetails, ItemDraft, ItemId, ItemState,
-        ItemStep, ItemStepped, ModelId, NotAllowed, Notice, ReturnAsked,
+        ItemStep, ItemStepped, ModelId, NotAllowed, Notice, RetiredFor, ReturnAsked,
         date::{read_day, write_day},
     },
     store::{Direction, ItemFilter, ItemSort, Tx, WriteTx},
@@ -93,6 +93,9 @@ pub struct StepDraft {
     pub reason: String,
     /// The day it was done; empty is today.
     pub on: String,
+    /// For what it is retired: `worn`, `damaged`, `end-of-life`, `event`, `recalled`, `lost` or `other`; empty where
+    /// nobody says, and for every other step.
+    pub retired_for: String,
 }
 
 /// Takes an item from one state to another.
@@ -209,15 +212,39 @@ fn checked_step(item: ItemId, draft: &StepDraft, today: Date) -> Result<ItemStep
             format!("This must not be after today, {}.", write_day(today)),
         );
     }
+    let retired_for = retired_for(step, &draft.retired_for, &mut wrong);
     match (step, on) {
         (Some(step), Some(on)) if wrong.is_empty() => Ok(ItemStepped {
             item,
             step,
             reason,
             on,
+            retired_for,
         }),
         _ => Err(wrong.into()),
     }
+}
+
+/// For what an item is retired, if somebody chose it.
+fn retired_for(step: Option<ItemStep>, typed: &str, wrong: &mut FieldErrors) -> Option<RetiredFor> {
+    let typed = typed.trim();
+    if typed.is_empty() {
+        return None;
+    }
+    let chosen = RetiredFor::CHOSEN.into_iter();
+    let found = chosen.clone().find(|one| one.key() == typed);
+    let given: String = typed.chars().take(60).collect();
+    if step.is_some_and(|step| step != ItemStep::Retire) {
+        let sentence = format!(
+            "Only what is retired is retired for something: leave this empty, not \"{given}\"."
+        );
+        wrong.add("retired_for", "choice", sentence);
+    } else if found.is_none() {
+        let keys: Vec<_> = chosen.map(RetiredFor::key).collect();
+        let sentence = format!("Choose {}, not \"{given}\".", keys.join(", "));
+        wrong.add("retired_for", "choice", sentence);
+    }
+    found
 }
 
 /// The details that were typed, once model and store are there and mark and serial are free.
@@ -340,5 +367,6 @@ pub(super) fn hold(notice: &Notice, item: ItemId, on: Date) -> ItemStepped {
         step: ItemStep::Quarantine,
         reason: format!("safety notice: {}", notice.title),
         on,
+        retired_for: None,
     }
 }

@@ -10,6 +10,7 @@ mod desk;
 pub mod board;
 pub mod calendar;
 pub mod checklist;
+pub mod course;
 pub mod cut;
 pub mod examination;
 pub mod export;
@@ -35,6 +36,7 @@ pub mod session;
 pub mod tag;
 pub mod team;
 pub mod token;
+pub mod trend;
 pub mod usage;
 
 pub use chosen::Chosen;

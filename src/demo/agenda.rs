@@ -42,6 +42,7 @@ pub(super) enum Task {
 }
 
 /// A look at an item.
+#[derive(Clone)]
 pub(super) struct Look {
     pub(super) mark: String,
     pub(super) kind: ExaminationKind,

@@ -2,16 +2,16 @@
 
 use time::{Date, Duration, OffsetDateTime};
 
-use super::DemoError;
 use super::agenda::{Look, Task};
 use super::chance::Chance;
 use super::day::{moment, months_before, working_day};
 use super::play::{Play, founding};
 use super::sheet::{Batch, Precision};
+use super::{DemoError, rope};
 use crate::domain::date::{Made, add_months, write_day};
 use crate::domain::{
     AnswerDraft, Change, Checklist, ExaminationBasis, ExaminationDraft, ExaminationId,
-    ExaminationKind, ItemDraft, ItemId, ItemState, Model, ModelId, Verdict, Zone,
+    ExaminationKind, ItemDraft, ItemId, ItemState, Kind, Model, ModelId, Verdict, Zone,
 };
 
 /// Notes when each item comes in and when it is examined.
@@ -165,8 +165,24 @@ impl Play<'_> {
         self.record(at, "officer", Change::ModelAdded(model))
     }
 
-    /// Records a look. One that was planned long before is left out where the item is not at hand.
+    /// Records a look, or one at each piece of a rope that was cut. One that was planned long before is left out where
+    /// the item is not at hand.
     pub(super) fn examine(&mut self, at: OffsetDateTime, look: &Look) -> Result<(), DemoError> {
+        let (item, _) = self.item(&look.mark)?;
+        let pieces = self.pieces(item);
+        if pieces.is_empty() || !look.findings.is_empty() {
+            return self.examine_one(at, look);
+        }
+        pieces.into_iter().try_for_each(|mark| {
+            let look = Look {
+                mark,
+                ..look.clone()
+            };
+            self.examine(at, &look)
+        })
+    }
+
+    fn examine_one(&mut self, at: OffsetDateTime, look: &Look) -> Result<(), DemoError> {
         let (item, model) = self.item(&look.mark)?;
         let routine = look.findings.is_empty();
         if routine && item.state != ItemState::InService {
@@ -188,7 +204,11 @@ impl Play<'_> {
         };
         let list = self.list(look, model);
         let draft = match &list {
-            Some(list) => by_list(draft, list, model, &seed),
+            Some(list) => {
+                let mut draft = by_list(draft, list, model, &seed);
+                rope::measure(&mut draft, (item, model), look.on, &seed);
+                draft
+            }
             None => draft,
         };
         let limits = model.limits.clone();
@@ -218,11 +238,12 @@ impl Play<'_> {
 }
 
 impl Play<'_> {
-    /// The list that a look is done by: the team began to work by lists two years ago, and so writes down what it
-    /// passes. What is taken out of use is told in words.
+    /// The list that a look is done by: the team began to work by lists two years ago, by that of ropes from the
+    /// first day on, and so writes down what it passes. What is taken out of use is told in words.
     fn list(&self, look: &Look, model: &Model) -> Option<Checklist> {
         let since = months_before(self.today, 24);
-        let listed = look.kind.is_thorough() && look.verdict == Verdict::Fit && look.on >= since;
+        let listed = look.kind.is_thorough() && look.verdict == Verdict::Fit;
+        let listed = listed && (look.on >= since || model.kind == Kind::Rope);
         listed.then(|| Checklist::newest(model.kind, None))
     }
 }

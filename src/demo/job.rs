@@ -7,7 +7,8 @@ use super::agenda::{Look, Task};
 use super::day::moment;
 use super::play::Play;
 use crate::domain::{
-    Change, ExaminationKind, JobDraft, JobEnd, JobId, JobState, Verdict, Zone, write_moment,
+    Change, ExaminationKind, JobDraft, JobEnd, JobId, JobState, UsageDraft, Verdict, Zone,
+    write_moment,
 };
 
 /// Notes when each job is planned.
@@ -105,6 +106,25 @@ impl Play<'_> {
         }
     }
 
+    /// The use of the whole kit is logged, as the team has done for a year.
+    fn log_kit(&mut self, at: OffsetDateTime, job: usize) -> Result<(), DemoError> {
+        if at.date() < self.today - Duration::days(365) {
+            return Ok(());
+        }
+        let [from, until] = self.sheets.work.job[job].hours;
+        let draft = UsageDraft {
+            hours: until.saturating_sub(from).to_string(),
+            uses: "1".to_owned(),
+            ..UsageDraft::default()
+        };
+        let on_job = self.lines.iter().filter(|line| line.job == job);
+        let marks: Vec<String> = on_job.map(|line| line.mark.clone()).collect();
+        let id = self.jobs.get(&job).map(|job| job.id);
+        marks
+            .iter()
+            .try_for_each(|mark| self.log_use(at, mark, &draft, ("crew", id)))
+    }
+
     /// A job is closed or cancelled; ropes that were used are looked at.
     pub(super) fn end_job(&mut self, at: OffsetDateTime, job: usize) -> Result<(), DemoError> {
         let line = &self.sheets.work.job[job];
@@ -130,6 +150,7 @@ impl Play<'_> {
         if line.cancelled {
             return Ok(());
         }
+        self.log_kit(at, job)?;
         let ropes: Vec<String> = self
             .lines
             .iter()

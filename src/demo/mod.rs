@@ -13,6 +13,7 @@ mod job;
 mod kit;
 mod own;
 mod play;
+mod rope;
 mod sheet;
 mod stamp;
 mod story;

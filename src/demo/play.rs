@@ -206,6 +206,20 @@ impl Play<'_> {
         Ok(())
     }
 
+    /// The number that the next entry of the ledger has.
+    pub(super) fn next_seq(&self) -> u64 {
+        u64::try_from(self.entries.len()).map_or(u64::MAX, |count| count + 1)
+    }
+
+    /// The marks of the pieces that an item was cut into; none where it was not.
+    pub(super) fn pieces(&self, item: &Item) -> Vec<String> {
+        let ids = item.cut_into.iter().flat_map(|into| &into.pieces);
+        let ids: Vec<_> = ids.collect();
+        let items = self.items.values().map(|(item, _)| item);
+        let pieces = items.filter(|item| ids.contains(&&item.id));
+        pieces.map(|item| item.mark.clone()).collect()
+    }
+
     /// The item with this mark, and its model.
     pub(super) fn item(&self, mark: &str) -> Result<(&Item, &Model), DemoError> {
         let (item, model) = self

@@ -6,7 +6,10 @@ use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
 use super::DemoError;
-use crate::domain::{EventKind, ExaminationKind, ItemStep, Kind, ModelDraft, Role, Verdict};
+use crate::domain::{
+    CutDraft, EventKind, ExaminationKind, ItemStep, Kind, ModelDraft, RetiredFor, Role, UsageDraft,
+    Verdict,
+};
 
 /// All tables.
 pub(super) struct Sheets {
@@ -171,6 +174,8 @@ pub(super) struct Act {
     #[serde(default = "officer")]
     pub(super) by: String,
     pub(super) text: String,
+    /// For what it is retired, if somebody chose one.
+    pub(super) retired_for: Option<RetiredFor>,
     #[serde(flatten)]
     pub(super) what: What,
 }
@@ -191,6 +196,10 @@ pub(super) enum What {
     Step(ItemStep),
     /// It moved to another store.
     Store(String),
+    /// It was cut into pieces.
+    Cut(CutDraft),
+    /// Its use was logged.
+    Use(UsageDraft),
 }
 
 #[derive(Deserialize)]

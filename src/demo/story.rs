@@ -9,8 +9,8 @@ use super::play::Play;
 use super::sheet::{Act, What};
 use crate::domain::date::write_day;
 use crate::domain::{
-    Change, EventDraft, EventId, ExaminationKind, ItemState, ItemStepped, NoticeClosing,
-    NoticeDraft, NoticeId, Verdict,
+    Change, CutDraft, CutId, EventDraft, EventId, EventKind, ExaminationKind, ItemId, ItemState,
+    ItemStepped, JobId, NoticeClosing, NoticeDraft, NoticeId, Usage, UsageDraft, UsageId, Verdict,
 };
 
 /// Notes when each thing happens.
@@ -67,6 +67,7 @@ impl Play<'_> {
                     step: *step,
                     reason: act.text.clone(),
                     on: at.date(),
+                    retired_for: act.retired_for,
                 };
                 let item = item
                     .clone()
@@ -76,6 +77,14 @@ impl Play<'_> {
                 self.record(at, &act.by, Change::ItemStepped(stepped))
             }
             What::Store(store) => self.move_to(at, mark, store, act),
+            What::Cut(draft) => self.cut(at, mark, draft, act),
+            What::Use(draft) => {
+                let draft = UsageDraft {
+                    note: act.text.clone(),
+                    ..draft.clone()
+                };
+                self.log_use(at, mark, &draft, (act.by.as_str(), None))
+            }
         }
     }
 
@@ -83,11 +92,11 @@ impl Play<'_> {
         &mut self,
         at: OffsetDateTime,
         mark: &str,
-        kind: crate::domain::EventKind,
+        kind: EventKind,
         act: &Act,
     ) -> Result<(), DemoError> {
-        let (item, _) = self.item(mark)?;
-        let item = item.clone();
+        let (item, model) = self.item(mark)?;
+        let (item, model) = (item.clone(), model.clone());
         let draft = EventDraft {
             kind: kind.key().to_owned(),
             on: write_day(at.date()),
@@ -97,9 +106,87 @@ impl Play<'_> {
         let by = by.ok_or_else(|| DemoError::at(mark, "nobody signs in like this"))?;
         let event = draft
             .check(EventId(self.stamp.next(at)), item.id, by, at.date())
-            .map_err(|wrong| DemoError::at(mark, wrong))?;
+            .map_err(|wrong| DemoError::at(mark, wrong))?
+            .following(&model);
         self.replace(item.after_event(&event, at));
-        self.record(at, &act.by, Change::EventReported(event))
+        let fall = (kind == EventKind::FallHeld).then(|| {
+            let id = UsageId(self.stamp.next(at));
+            Usage::of_fall(id, &event)
+        });
+        self.record(at, &act.by, Change::EventReported(event))?;
+        match fall {
+            Some(fall) => self.used(at, mark, &act.by, fall),
+            None => Ok(()),
+        }
+    }
+
+    /// Use of an item is logged.
+    pub(super) fn log_use(
+        &mut self,
+        at: OffsetDateTime,
+        mark: &str,
+        draft: &UsageDraft,
+        (by, job): (&str, Option<JobId>),
+    ) -> Result<(), DemoError> {
+        let (item, _) = self.item(mark)?;
+        let item = item.id;
+        let person = self.people.get(by).map(|person| person.id);
+        let person = person.ok_or_else(|| DemoError::at(mark, "nobody signs in like this"))?;
+        let id = UsageId(self.stamp.next(at));
+        let usage = draft
+            .check(id, item, (person, job), at.date())
+            .map_err(|wrong| DemoError::at(mark, wrong))?;
+        self.used(at, mark, by, usage)
+    }
+
+    fn used(
+        &mut self,
+        at: OffsetDateTime,
+        mark: &str,
+        by: &str,
+        usage: Usage,
+    ) -> Result<(), DemoError> {
+        let (item, _) = self.item(mark)?;
+        let item = item.clone().after_use(&usage);
+        self.replace(item);
+        self.record(at, by, Change::UsageLogged(usage))
+    }
+
+    /// A rope is cut; its pieces are looked at from then on when it would have been.
+    fn cut(
+        &mut self,
+        at: OffsetDateTime,
+        mark: &str,
+        draft: &CutDraft,
+        act: &Act,
+    ) -> Result<(), DemoError> {
+        let (rope, _) = self.item(mark)?;
+        let rope = rope.clone();
+        let draft = CutDraft {
+            on: write_day(at.date()),
+            reason: act.text.clone(),
+            marked: "yes".to_owned(),
+            ..draft.clone()
+        };
+        let mut cut = draft
+            .check(CutId(self.stamp.next(at)), &rope, at.date())
+            .map_err(|wrong| DemoError::at(mark, wrong))?;
+        for (number, piece) in (1..).zip(&mut cut.pieces) {
+            piece.id = ItemId(self.stamp.next(at));
+            let serial = rope.serial.as_ref();
+            piece.serial = serial.map(|serial| format!("{serial}/{number}"));
+        }
+        let seq = self.next_seq();
+        let (rope, pieces) = rope
+            .cut(&cut, seq, at)
+            .map_err(|wrong| DemoError::at(mark, wrong))?;
+        let model = self.items[mark].1.clone();
+        self.replace(rope);
+        for piece in pieces {
+            let line = (piece, model.clone());
+            self.items.insert(line.0.mark.clone(), line);
+        }
+        self.record(at, &act.by, Change::RopeCut(cut))
     }
 
     fn verdict(

@@ -12,8 +12,8 @@ use super::rulebook::TeamRulebook;
 use super::tag::{Tag, TagRemoved};
 use super::{
     Event, Examination, Item, ItemId, ItemStep, Job, JobEnd, JobId, KitLine, KitLineId, Model,
-    Notice, NoticeClosing, OwnRig, Person, Qualification, QualificationEnd, Refusal, ReturnAsked,
-    RigOffer, RopeCut, RulebookOffer, Store, Team, TeamChecklist, Usage,
+    Notice, NoticeClosing, OwnRig, Person, Qualification, QualificationEnd, Refusal, RetiredFor,
+    ReturnAsked, RigOffer, RopeCut, RulebookOffer, Store, Team, TeamChecklist, Usage,
 };
 
 /// A change of the team's records.
@@ -123,6 +123,9 @@ pub struct ItemStepped {
     /// The day it was done, which may be before it was recorded.
     #[serde(with = "iso")]
     pub on: Date,
+    /// For what it was retired, if it was and somebody chose one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub retired_for: Option<RetiredFor>,
 }
 
 /// An item was taken off a job.

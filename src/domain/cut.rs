@@ -6,7 +6,9 @@ use time::{Date, OffsetDateTime};
 use super::attribute::Value;
 use super::date::{iso, write_day};
 use super::entered::EnteredLength;
-use super::{CutId, Item, ItemId, ItemState, Kind, Names, NotAllowed, Told};
+use super::{
+    CutId, Item, ItemId, ItemState, Kind, Names, NotAllowed, RetiredFor, Retirement, Told,
+};
 
 /// The most pieces of one cut.
 pub const MOST_PIECES: usize = 20;
@@ -185,6 +187,10 @@ impl Item {
             on: cut.on,
             pieces: cut.pieces.iter().map(|piece| piece.id).collect(),
         });
+        self.retired = Some(Retirement {
+            on: cut.on,
+            because: RetiredFor::Cut,
+        });
         let into = cut.pieces_in_words();
         self.changed(&format!("cut on {} into {into}", write_day(cut.on)), at);
         Ok((self, pieces))
@@ -227,6 +233,7 @@ impl Item {
                 serial: self.maker_serial().map(str::to_owned),
             }),
             cut_into: None,
+            retired: None,
             return_asked: None,
             ..self.clone()
         }

@@ -9,8 +9,8 @@ use super::attribute::{Attributes, Where};
 use super::date::{Made, in_reach, iso, read_day, write_day};
 use super::rating::optional;
 use super::{
-    CutFrom, CutInto, EventHold, FieldErrors, ItemId, ItemState, Model, ModelId, ReturnAsked,
-    StoreId, UsageSums,
+    CutFrom, CutInto, EventHold, FieldErrors, ItemId, ItemState, Model, ModelId, Retirement,
+    ReturnAsked, StoreId, UsageSums,
 };
 
 /// One physical thing.
@@ -72,6 +72,9 @@ pub struct Item {
     /// What it was cut into; then it is no item of its own any more.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cut_into: Option<CutInto>,
+    /// When it was retired, and for what.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub retired: Option<Retirement>,
     /// That a competent person asked for its return from quarantine, until another one confirms it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub return_asked: Option<ReturnAsked>,
@@ -317,6 +320,7 @@ impl ItemDetails {
             event_hold: None,
             cut_from: None,
             cut_into: None,
+            retired: None,
             return_asked: None,
         }
     }
@@ -336,6 +340,7 @@ impl ItemDetails {
             event_hold: kept.event_hold,
             cut_from: kept.cut_from,
             cut_into: kept.cut_into,
+            retired: kept.retired,
             return_asked: kept.return_asked,
             ..self.into_item(kept.id, kept.state_since)
         }

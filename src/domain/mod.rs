@@ -10,6 +10,7 @@ pub mod checklist;
 mod cited;
 mod clock;
 mod consequence;
+pub mod course;
 mod cut;
 mod cut_draft;
 pub mod date;
@@ -44,10 +45,12 @@ mod paper;
 mod person;
 mod place;
 mod preference;
+mod price;
 pub mod proposal;
 mod qualification;
 mod rating;
 mod refusal;
+mod retirement;
 mod rig_draft;
 mod rig_file;
 pub mod rulebook;
@@ -57,6 +60,7 @@ mod standing;
 mod state;
 pub mod tag;
 mod told;
+pub mod trend;
 mod usage;
 mod zone;
 
@@ -72,6 +76,7 @@ pub use checklist::{
 pub use cited::{Cited, Known};
 pub use clock::Clock;
 pub use consequence::{Consequence, Consequences, Follows, Outcome, consequences};
+pub use course::{Course, Reading};
 pub use cut::{CutFrom, CutInto, MOST_PIECES, Piece, RopeCut, WholeRope};
 pub use cut_draft::{CutDraft, PieceDraft};
 pub use date::Made;
@@ -106,11 +111,13 @@ pub use person::{
 };
 pub use place::{Store, StoreDraft};
 pub use preference::{Preference, Theme, Units};
+pub use price::{Bill, Price};
 pub use qualification::{
     Competence, Ended, Examiner, Holder, Qualification, QualificationDraft, QualificationEnd,
 };
 pub use rating::{Rating, RatingDraft, RatingSource, key_of};
 pub use refusal::{Mend, NotAllowed, Refusal, RefusalCode};
+pub use retirement::{RetiredFor, Retirement};
 pub use rig_draft::{
     Acted, BodyDraft, BridleDraft, ChainDraft, ElementDraft, LegDraft, LineDraft, PositionDraft,
     RigDraft, RopeDraft, TripodDraft,

@@ -8,7 +8,7 @@ use super::approval::{Approval, ApprovalDraft};
 use super::attribute::{Attributes, Where};
 use super::life::LifeLimit;
 use super::rating::{Rating, RatingDraft, optional};
-use super::{FieldErrors, Kind, LimitDraft, Material, ModelId, ModelLimit, UseLimit};
+use super::{FieldErrors, Kind, LimitDraft, Material, ModelId, ModelLimit, Price, UseLimit};
 
 /// What a maker sells.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -43,6 +43,9 @@ pub struct Model {
     pub use_limit: UseLimit,
     /// The maker's longest time between examinations, in months.
     pub examine_every_months: Option<u16>,
+    /// What one costs to replace, as somebody entered it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub price: Option<Price>,
     /// Where the instructions and papers are.
     pub instructions: String,
     /// A note.
@@ -75,6 +78,11 @@ impl Model {
             most_uses: typed(self.use_limit.uses),
             most_falls: typed(self.use_limit.falls),
             examine_every_months: typed(self.examine_every_months),
+            price: self
+                .price
+                .as_ref()
+                .map(Price::to_string)
+                .unwrap_or_default(),
             instructions: self.instructions.clone(),
             note: self.note.clone(),
         }
@@ -117,6 +125,8 @@ pub struct ModelDraft {
     pub most_falls: String,
     /// The maker's longest time between examinations in months.
     pub examine_every_months: String,
+    /// What one costs to replace, with the currency's three letters, such as `129.90 EUR`; empty where it is not known.
+    pub price: String,
     /// Where the instructions and papers are.
     pub instructions: String,
     /// A note.
@@ -152,6 +162,9 @@ impl ModelDraft {
             &self.examine_every_months,
             120,
         );
+        let price = optional(&self.price, |text| {
+            wrong.keep("price", "unit", Price::read(text))
+        });
         let instructions = wrong.note("instructions", &self.instructions);
         let note = wrong.note("note", &self.note);
         match (kind, material) {
@@ -170,6 +183,7 @@ impl ModelDraft {
                 life,
                 use_limit,
                 examine_every_months,
+                price,
                 instructions,
                 note,
             }),

@@ -6,7 +6,7 @@ use time::{Date, OffsetDateTime};
 use super::date::iso;
 use super::{
     Event, EventHold, Examination, ExaminationKind, Item, ItemId, ItemStepped, LONGEST_NOTE,
-    NotAllowed, Outcome, PersonId, Usage, Verdict, Zone,
+    NotAllowed, Outcome, PersonId, RetiredFor, Retirement, Usage, Verdict, Zone,
 };
 
 /// The state an item is in. Due, overdue and past life are derived, never kept.
@@ -177,6 +177,13 @@ impl Item {
         if self.state == ItemState::InService {
             self.event_hold = None;
         }
+        if self.state == ItemState::Retired {
+            let because = stepped.retired_for.unwrap_or(RetiredFor::NotSaid);
+            self.retired = Some(Retirement {
+                on: stepped.on,
+                because,
+            });
+        }
         self.changed(&stepped.reason, at);
         Ok(self)
     }
@@ -230,6 +237,12 @@ impl Item {
             self.revision += 1;
         } else {
             self.state = after;
+            if after == ItemState::Retired {
+                self.retired = Some(Retirement {
+                    on: examination.on,
+                    because: RetiredFor::Examination,
+                });
+            }
             self.changed(&reason(examination), at);
         }
         Ok(self)
@@ -257,6 +270,10 @@ impl Item {
         let reason = format!("{}: {}", event.kind.word(), event.note);
         if outcome == Some(Outcome::Retire) {
             self.state = ItemState::Retired;
+            self.retired = Some(Retirement {
+                on: event.on,
+                because: RetiredFor::Event,
+            });
             self.changed(&reason, at);
             return self;
         }

@@ -266,7 +266,10 @@ fn stepped(step: &ItemStepped, names: &Names) -> Told {
         ItemStep::Quarantine => format!("{mark} put in quarantine"),
         ItemStep::ReturnToService => format!("{mark} returned to service"),
         ItemStep::ReportMissing => format!("{mark} reported missing"),
-        ItemStep::Retire => format!("{mark} retired for good"),
+        ItemStep::Retire => match step.retired_for {
+            Some(because) => format!("{mark} retired for good: {}", because.word()),
+            None => format!("{mark} retired for good"),
+        },
     };
     Told::new(words).why(step.reason.as_str()).on(step.on)
 }

@@ -17,6 +17,7 @@ mod table;
 
 pub mod board;
 pub mod calendar;
+pub mod course;
 pub mod examination;
 pub mod history;
 pub mod holder;
@@ -24,6 +25,7 @@ pub mod item;
 pub mod job;
 pub mod paper;
 pub mod refusal;
+pub mod trend;
 
 pub use crate::domain::cell::{harmless, typed};
 pub use table::{MARK, Table, sheet};

@@ -79,6 +79,7 @@ impl PlannedItem {
                 step: planned.step,
                 reason: planned.reason.clone(),
                 on: recording.today,
+                retired_for: None,
             };
             item = item.stepped(&stepped, recording.now)?;
             changes.push(Change::ItemStepped(stepped));

@@ -62,7 +62,8 @@ impl Database {
             Engine::Sqlite { writer, .. } => SQLITE.run(writer).await?,
             Engine::Postgres(pool) => POSTGRES.run(pool).await?,
         }
-        self.keep_due_days().await
+        self.keep_due_days().await?;
+        self.keep_item_groups().await
     }
 
     /// Begins to read `team`'s records, all as they stood at one moment.

@@ -5,6 +5,7 @@ use std::collections::{BTreeSet, HashMap};
 use super::{
     StoreError, Tx, WriteTx,
     due::NO_DAY,
+    item_group::Groups,
     model::{MOST_AT_ONCE, OfModel},
     place::searchable,
     record,
@@ -92,7 +93,7 @@ impl WriteTx {
         const SQL: &str = "
             INSERT INTO item
                    (team_id, id, revision, model_id, store_id, kind, mark_folded, state, due_order,
-                    life_order, made_order, record)
+                    life_order, made_order, lot, lot_folded, retired_for, retired_order, record)
             VALUES ";
         let team = self.team.0;
         let mut models: HashMap<ModelId, OfModel> = HashMap::new();
@@ -103,6 +104,7 @@ impl WriteTx {
                 None => self.of_model(item.model).await?,
             };
             models.insert(item.model, model.clone());
+            let groups = Groups::of(item);
             rows.push(vec![
                 team.into(),
                 item.id.0.into(),
@@ -115,6 +117,10 @@ impl WriteTx {
                 model.terms.due_order(item).into(),
                 model.terms.life_order(item).into(),
                 made_order(item).into(),
+                groups.lot.into(),
+                groups.lot_folded.into(),
+                groups.retired_for.into(),
+                groups.retired_order.into(),
                 record::write("item", item)?.into(),
             ]);
         }
@@ -127,12 +133,14 @@ impl WriteTx {
         const SQL: &str = "
             UPDATE item
                SET revision = $3, model_id = $4, store_id = $5, kind = $6, mark_folded = $7, state = $8,
-                   due_order = $9, life_order = $10, made_order = $11, record = $12
+                   due_order = $9, life_order = $10, made_order = $11, lot = $12, lot_folded = $13,
+                   retired_for = $14, retired_order = $15, record = $16
              WHERE team_id = $1
                AND id = $2
                AND revision = $3 - 1";
         let team = self.team;
         let model = self.of_model(item.model).await?;
+        let groups = Groups::of(item);
         change_one!(
             self.conn,
             "item",
@@ -148,6 +156,10 @@ impl WriteTx {
             model.terms.due_order(item),
             model.terms.life_order(item),
             made_order(item),
+            groups.lot,
+            groups.lot_folded,
+            groups.retired_for,
+            groups.retired_order,
             record::write("item", item)?,
         )
     }

@@ -61,6 +61,7 @@ pub(super) fn model() -> Model {
         }],
         life_years_from_made: typed("10"),
         examine_every_months: typed("6"),
+        price: typed("129.90 EUR"),
         instructions: typed(PROBE),
         note: typed(PROBE),
         ..Default::default()

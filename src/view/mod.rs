@@ -12,6 +12,7 @@ pub mod calendar;
 pub mod chart;
 pub mod checklist;
 pub mod competence;
+pub mod course;
 pub mod cut;
 pub mod drawing;
 pub mod event;
@@ -52,6 +53,7 @@ pub mod summary;
 pub mod tag;
 pub mod team;
 pub mod token;
+pub mod trend;
 pub mod usage;
 mod way_back;
 pub mod words;
@@ -147,6 +149,7 @@ fn samples_of_gear() -> impl Iterator<Item = Sample> {
     let pages = [
         rendered("checklist/list.html", checklist::Checklists::samples()),
         rendered("checklist/show.html", checklist::ShowChecklist::samples()),
+        rendered("course/list.html", course::CourseList::samples()),
         rendered("cut/new.html", cut::NewCut::samples()),
         rendered("event/new.html", event::NewEvent::samples()),
         rendered(
@@ -177,6 +180,11 @@ fn samples_of_gear() -> impl Iterator<Item = Sample> {
         rendered("tag/new.html", tag::NewTag::samples()),
         rendered("tag/off.html", tag::TagOff::samples()),
         rendered("tag/scan.html", tag::ScanPage::samples()),
+        rendered("trend/age.html", trend::AgePage::samples()),
+        rendered("trend/ahead.html", trend::AheadPage::samples()),
+        rendered("trend/failed.html", trend::FailedPage::samples()),
+        rendered("trend/failure.html", trend::FailurePage::samples()),
+        rendered("trend/retired.html", trend::RetiredPage::samples()),
         rendered("usage/new.html", usage::NewUsage::samples()),
     ];
     pages.into_iter().flatten()

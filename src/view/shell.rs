@@ -26,6 +26,8 @@ pub enum Section {
     History,
     /// What falls due, and when.
     Due,
+    /// What numbers say over time.
+    Trends,
     /// Files to print and to keep.
     Papers,
     /// How a rope may run.
@@ -48,6 +50,7 @@ impl Section {
         Self::Notices,
         Self::Models,
         Self::Stores,
+        Self::Trends,
         Self::Papers,
         Self::Rigs,
         Self::Rulebooks,
@@ -66,6 +69,7 @@ impl Section {
             Self::Scan => "Scan",
             Self::History => "History",
             Self::Due => "Due",
+            Self::Trends => "Trends",
             Self::Papers => "Papers",
             Self::Rigs => "Rigs",
             Self::Rulebooks => "Rulebooks",
@@ -83,6 +87,7 @@ impl Section {
             Self::Scan => "/scan",
             Self::History => "/history",
             Self::Due => "/due",
+            Self::Trends => "/trends",
             Self::Papers => "/papers",
             Self::Rigs => "/rigs",
             Self::Rulebooks => "/rulebooks",
@@ -101,6 +106,7 @@ impl Section {
             | Self::History
             | Self::Scan
             | Self::Due
+            | Self::Trends
             | Self::Papers
             | Self::Rigs
             | Self::Rulebooks => Deed::Read,

@@ -2,6 +2,7 @@
 //! shape of a problem.
 
 pub(super) mod checklist;
+pub(super) mod course;
 pub(super) mod cut;
 pub(super) mod history;
 pub(super) mod import;
@@ -15,6 +16,7 @@ pub(super) mod register;
 pub(super) mod rig;
 pub(super) mod rulebook;
 pub(super) mod tag;
+pub(super) mod trend;
 pub(super) mod usage;
 
 use std::{fmt::Display, sync::Arc};
@@ -81,6 +83,7 @@ use crate::domain::{FieldError, Refusal};
         job::api_keep_verdict,
         proposal::api_propose,
         proposal::api_add_lines,
+        course::api_courses,
         cut::api_cut_rope,
         look::api_examinations,
         look::api_examine,
@@ -130,6 +133,10 @@ use crate::domain::{FieldError, Refusal};
         tag::api_remove_tag,
         team::api_show,
         team::api_revise,
+        trend::api_ages,
+        trend::api_ahead,
+        trend::api_failures,
+        trend::api_retired,
         usage::api_usage,
         usage::api_log_use,
     ),
@@ -143,6 +150,7 @@ use crate::domain::{FieldError, Refusal};
         (name = "examinations", description = "What looks at items found, and what happened to them"),
         (name = "checklists", description = "What is looked at when gear is examined: what comes with the program, and the team's own criteria"),
         (name = "papers", description = "Files to print and to keep, labels, and the calendar"),
+        (name = "trends", description = "What was measured over time, and what the register says of its gear as a whole"),
         (name = "notices", description = "Safety notices and the items that they cover"),
         (name = "jobs", description = "Plans, kit lists, refusals and verdicts"),
         (name = "history", description = "The ledger of the team"),

@@ -6,10 +6,10 @@
 use axum::http::Method;
 
 use super::{
-    api, assets, board, calendar, checklist, competence, cut, event, examination, health, history,
-    home, house, import, item, job, kind, label, model, notice, paper, person, place, rig,
+    api, assets, board, calendar, checklist, competence, course, cut, event, examination, health,
+    history, home, house, import, item, job, kind, label, model, notice, paper, person, place, rig,
     route::{Access, Route},
-    rulebook, session, setting, style, tag, team, token, usage,
+    rulebook, session, setting, style, tag, team, token, trend, usage,
 };
 use crate::{
     domain::{Deed, LARGEST_RIG, rulebook::LARGEST_SHEET},
@@ -34,6 +34,7 @@ pub fn table() -> Vec<Route> {
         items(),
         tags(),
         papers(),
+        trends(),
         lists(),
         register(),
         jobs(),
@@ -129,6 +130,28 @@ fn papers() -> Vec<Route> {
         GET  "/api/v1/examinations/{id}/report.pdf"   May(Export)       => api::paper::api_report, within 120;
         POST "/api/v1/labels"                         May(KeepRegister) => api::paper::api_labels, within 120;
         GET  "/api/v1/calendar.ics"                   May(Export)       => api::paper::api_calendar, within 120;
+    }
+}
+
+/// What numbers say over time.
+fn trends() -> Vec<Route> {
+    routes! {
+        GET  "/items/{id}/measurements"        May(Read)   => course::page_list;
+        GET  "/items/{id}/measurements.csv"    May(Export) => course::file_list;
+        GET  "/api/v1/items/{id}/measurements" May(Read)   => api::course::api_courses;
+        GET  "/trends"                         May(Read)   => trend::page_ages;
+        GET  "/trends/ages.csv"                May(Export) => trend::file_ages;
+        GET  "/trends/failures"                May(Read)   => trend::page_failures;
+        GET  "/trends/failures.csv"            May(Export) => trend::file_failures;
+        GET  "/trends/failures/{id}"           May(Read)   => trend::page_failed;
+        GET  "/trends/retired"                 May(Read)   => trend::page_retired;
+        GET  "/trends/retired.csv"             May(Export) => trend::file_retired;
+        GET  "/trends/ahead"                   May(Read)   => trend::page_ahead;
+        GET  "/trends/ahead.csv"               May(Export) => trend::file_ahead;
+        GET  "/api/v1/trends/ages"             May(Read)   => api::trend::api_ages;
+        GET  "/api/v1/trends/failures"         May(Read)   => api::trend::api_failures;
+        GET  "/api/v1/trends/retired"          May(Read)   => api::trend::api_retired;
+        GET  "/api/v1/trends/ahead"            May(Read)   => api::trend::api_ahead;
     }
 }
 

@@ -5,8 +5,8 @@ use ropeloft::{
     domain::{
         Actor, Change, Event, EventKind, ExaminationKind, ImportTaken, Item, ItemId, ItemStep,
         ItemStepped, Job, JobEnd, JobState, Kind, KitLine, KitLineRemoved, Model, Notice,
-        NoticeClosing, OwnRig, Person, RigOffer, Role, RulebookOffer, Store, TeamId, Verdict,
-        VerdictKept, Zone, rulebook::TeamRulebook,
+        NoticeClosing, OwnRig, Person, RetiredFor, RigOffer, Role, RulebookOffer, Store, TeamId,
+        Verdict, VerdictKept, Zone, rulebook::TeamRulebook,
     },
     store::{StoreError, Tx, WriteTx},
 };
@@ -151,6 +151,7 @@ impl Chance {
                 step,
                 reason,
                 on,
+                retired_for: (step == ItemStep::Retire).then_some(RetiredFor::Worn),
             }));
         }
         let item = tx.item(id).await.unwrap()?;

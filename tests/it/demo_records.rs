@@ -148,6 +148,27 @@ impl Records {
                 assert!(!self.is_closed(closing.notice, closing.item));
                 self.closings.push(closing);
             }
+            other => self.take_use(at, other),
+        }
+    }
+
+    fn take_use(&mut self, at: OffsetDateTime, change: Change) {
+        match change {
+            Change::UsageLogged(usage) => {
+                self.new_id(usage.id.0);
+                let item = self.items[&usage.item].clone();
+                self.items.insert(item.id, item.after_use(&usage));
+            }
+            Change::RopeCut(cut) => {
+                let rope = self.items[&cut.rope].clone();
+                let (rope, pieces) = rope.cut(&cut, 1, at).unwrap();
+                self.items.insert(rope.id, rope);
+                for piece in pieces {
+                    self.new_id(piece.id.0);
+                    assert!(self.items.values().all(|other| other.mark != piece.mark));
+                    self.items.insert(piece.id, piece);
+                }
+            }
             other => self.take_job(other),
         }
     }
@@ -240,7 +261,7 @@ fn deed(change: &Change) -> Option<Deed> {
     Some(match change {
         Change::TeamFounded(_) | Change::PersonAdded(_) => return None,
         Change::ExaminationRecorded(_) => Deed::Examine,
-        Change::EventReported(_) => Deed::ReportEvent,
+        Change::EventReported(_) | Change::UsageLogged(_) => Deed::ReportEvent,
         Change::ItemStepped(step) if step.step == ItemStep::Quarantine => Deed::ReportEvent,
         Change::JobPlanned(_)
         | Change::JobRevised(_)

@@ -29,6 +29,7 @@ pub async fn eventful(world: &World) -> (Stock, Job) {
         step: ItemStep::Quarantine,
         reason: "burr on the sheave".into(),
         on: BEFORE,
+        retired_for: None,
     };
     let aside = Change::ItemStepped(aside);
     world.record_as(&world.officer, aside).await.unwrap();

@@ -83,6 +83,7 @@ async fn retire(world: &World, mark: &str) {
             step,
             reason,
             on,
+            retired_for: None,
         }))
         .await;
 }

@@ -20,6 +20,7 @@ fn step(item: &Item, step: ItemStep) -> Change {
         step,
         reason: "a reason".into(),
         on: START.date(),
+        retired_for: None,
     })
 }
 

@@ -103,6 +103,7 @@ async fn step(world: &World, mark: &str, step: ItemStep) {
             step,
             reason,
             on,
+            retired_for: None,
         }))
         .await;
 }

@@ -14,4 +14,4 @@ pub(super) use list::kinds;
 pub use list::{Heading, ItemList, ItemRow, ListBar};
 pub use pick::{ModelPick, PickRow};
 pub use show::{Act, ItemFile, ShowItem};
-pub use step::StepForm;
+pub use step::{StepForm, TypedStep};

@@ -46,6 +46,8 @@ pub struct ItemFile {
     pub examinations: Vec<Examination>,
     /// What is to be watched, each with its criterion.
     pub watching: Vec<(Criterion, Watched)>,
+    /// Whether anything was measured in its examinations.
+    pub is_measured: bool,
     /// What happened to it, the last first.
     pub events: Vec<Event>,
     /// The notices that cover it, each with its closing if it is closed.
@@ -133,6 +135,8 @@ pub struct ShowItem {
     past: Past,
     history: String,
     record: String,
+    /// What was measured, if anything was.
+    measurements: Option<String>,
 }
 
 impl ShowItem {
@@ -184,6 +188,9 @@ impl ShowItem {
             past: file.past,
             history: format!("/items/{}/history", item.id),
             record: format!("/items/{}/record.pdf", item.id),
+            measurements: file
+                .is_measured
+                .then(|| format!("/items/{}/measurements", item.id)),
             shell,
         }
     }
@@ -204,6 +211,7 @@ impl ShowItem {
                     (list.criteria[1].clone(), one)
                 })
                 .collect(),
+            is_measured: true,
             events: vec![gear::event()],
             notices: vec![(gear::notice(), None)],
             jobs: Vec::new(),

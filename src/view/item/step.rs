@@ -2,8 +2,11 @@
 
 use askama::Template;
 
-use super::super::{Shell, form::Form};
-use crate::domain::{FieldErrors, Item, ItemStep};
+use super::super::{
+    Shell,
+    form::{Choices, Form},
+};
+use crate::domain::{FieldErrors, Item, ItemStep, RetiredFor};
 
 /// Asks for the reason.
 #[derive(Template)]
@@ -17,15 +20,27 @@ pub struct StepForm {
     step: ItemStep,
     reason: String,
     on: String,
+    retired_for: String,
+}
+
+/// What was typed.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct TypedStep<'a> {
+    /// The reason.
+    pub reason: &'a str,
+    /// The day.
+    pub on: &'a str,
+    /// For what it is retired.
+    pub retired_for: &'a str,
 }
 
 impl StepForm {
-    /// The form with what was typed: the reason and the day.
+    /// The form with what was typed.
     pub fn new(
         shell: Shell,
         item: &Item,
         step: ItemStep,
-        (reason, on): (&str, &str),
+        typed: TypedStep<'_>,
         wrong: &FieldErrors,
     ) -> Self {
         Self {
@@ -34,9 +49,20 @@ impl StepForm {
             href: format!("/items/{}", item.id),
             mark: item.mark.clone(),
             step,
-            reason: reason.to_owned(),
-            on: on.to_owned(),
+            reason: typed.reason.to_owned(),
+            on: typed.on.to_owned(),
+            retired_for: typed.retired_for.to_owned(),
         }
+    }
+
+    fn is_retired(&self) -> bool {
+        self.step == ItemStep::Retire
+    }
+
+    fn reasons(&self) -> Choices {
+        let none = (String::new(), "not said".to_owned());
+        let reasons = RetiredFor::CHOSEN.map(|one| (one.key().to_owned(), one.word().to_owned()));
+        std::iter::once(none).chain(reasons).collect()
     }
 
     fn style(&self) -> &'static str {
@@ -70,7 +96,12 @@ impl StepForm {
         ItemStep::ALL
             .map(|step| {
                 let shell = Shell::sample(step.word());
-                Self::new(shell, &gear::item(), step, (PROBE, PROBE), &wrong)
+                let typed = TypedStep {
+                    reason: PROBE,
+                    on: PROBE,
+                    retired_for: PROBE,
+                };
+                Self::new(shell, &gear::item(), step, typed, &wrong)
             })
             .into()
     }

@@ -77,6 +77,8 @@ impl ModelForm {
                 !draft.life_by_condition.is_empty(),
             ),
             notes: vec![
+                form.line("price", "Price of one", &draft.price)
+                    .hint("What one costs to replace, with the currency's letters, such as 129.90 EUR. Counted where items reach their end."),
                 form.note(
                     "instructions",
                     "Where the instructions and papers are",
@@ -210,6 +212,7 @@ fn lines(kind: Kind, draft: &ModelDraft) -> Lines {
         ("Most hours of use", &draft.most_hours),
         ("Most falls held", &draft.most_falls),
         ("Examine every so many months", &draft.examine_every_months),
+        ("Price of one", &draft.price),
         ("Instructions", &draft.instructions),
         ("Note", &draft.note),
     ]

@@ -157,4 +157,12 @@ fn keeping(model: &Model, rulebook: &Rulebook) -> Facts {
         .and_from("Life", limits.join(", or "), aside)
         .and("Most use", use_limit)
         .and_from("Examined at least every", every, rule.to_string())
+        .and(
+            "Price of one",
+            model
+                .price
+                .as_ref()
+                .map(ToString::to_string)
+                .unwrap_or_default(),
+        )
 }

@@ -63,7 +63,7 @@ fn no_such(what: &str, given: &str) -> Problem {
 }
 
 /// Reads an optional word of the address.
-fn read<T>(
+pub(in crate::web) fn read<T>(
     what: &str,
     text: &str,
     read: impl FnOnce(&str) -> Option<T>,

@@ -53,12 +53,15 @@ pub(in crate::web) async fn page_show(
         .examinations_in_line(&item, checklist::LOOKED_BACK)
         .await?;
     let watching = checklist::watching(&mut tx, &examinations).await?;
+    let mut answers = examinations.iter().flat_map(|one| &one.answers);
+    let is_measured = answers.any(|answer| !answer.values.is_empty());
     examinations.truncate(LAST as usize);
     let file = ItemFile {
         rulebook: rulebook::home(&mut tx).await?,
         store: tx.store(item.store).await?,
         examinations,
         watching,
+        is_measured,
         events: tx.events_in_line(&item, LAST).await?,
         notices,
         jobs,

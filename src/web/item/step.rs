@@ -9,7 +9,10 @@ use crate::{
         item::{StepDraft, deed_of},
     },
     domain::{FieldErrors, Item, ItemId, ItemStep},
-    view::{Section, item::StepForm},
+    view::{
+        Section,
+        item::{StepForm, TypedStep},
+    },
     web::{App, Done, Form, Page, Path, Problem, Query, Signed, admit::forbidden, page::answer},
 };
 
@@ -34,7 +37,7 @@ fn form(
     signed: &Signed,
     item: &Item,
     step: ItemStep,
-    typed: (&str, &str),
+    typed: TypedStep<'_>,
     wrong: &FieldErrors,
 ) -> StepForm {
     let shell = signed.shell_in(Section::Items, step.word());
@@ -56,7 +59,8 @@ pub(in crate::web) async fn page_step_new(
     let open = item.may(step);
     open.map_err(|why| Problem::NotAllowed(why.to_string()))?;
     let nothing = FieldErrors::default();
-    Ok(Page(form(&signed, &item, step, ("", ""), &nothing)))
+    let blank = TypedStep::default();
+    Ok(Page(form(&signed, &item, step, blank, &nothing)))
 }
 
 fn said(item: &Item) -> String {
@@ -83,7 +87,11 @@ pub(in crate::web) async fn page_step_create(
         async |wrong| {
             let step = step_of(&draft.step)?;
             let item = item_of(&app, &signed, id).await?;
-            let typed = (draft.reason.as_str(), draft.on.as_str());
+            let typed = TypedStep {
+                reason: &draft.reason,
+                on: &draft.on,
+                retired_for: &draft.retired_for,
+            };
             Ok(form(&signed, &item, step, typed, &wrong))
         },
     )

@@ -64,5 +64,5 @@ walk("the filters of a list stand open on a desk", DESKS, "demo", async (scene) 
   assert.ok(await crew.field("State").isVisible());
   assert.ok(!(await crew.page.getByText("Filters", { exact: true }).isVisible()));
   const names = (await boxes(crew.page.getByRole("navigation", { name: "Sections" }).locator("a, summary"))).map(({ name }) => name);
-  assert.deepEqual(names, ["Items", "Jobs", "Scan", "History", "Notices", "Models", "Stores", "Papers", "Rigs", "Rulebooks"]);
+  assert.deepEqual(names, ["Items", "Jobs", "Scan", "History", "Due", "Notices", "Models", "Stores", "Trends", "Papers", "Rigs", "Rulebooks"]);
 });

@@ -1,0 +1,127 @@
+//! What items are counted by beside kind, model and state: their lot and their retirement.
+//!
+//! It stands in columns, so that the databases count and no record is read. Items that were there before the columns
+//! are taken up by the next start.
+
+use super::{
+    Database, Direction, EntryFilter, StoreError, Tx, WriteTx, record,
+    record::RecordRow,
+    tx::{ask, change_one, find_all},
+};
+use crate::domain::{Item, ItemId, ItemState, Retirement, date::write_day, fold};
+
+/// How many items are taken up at once.
+const PAGE: i64 = 500;
+/// How many entries about an item are read at once.
+const ENTRIES: u32 = 1000;
+
+/// The columns of an item.
+pub(super) struct Groups {
+    pub(super) lot: String,
+    pub(super) lot_folded: String,
+    pub(super) retired_for: &'static str,
+    pub(super) retired_order: String,
+}
+
+impl Groups {
+    pub(super) fn of(item: &Item) -> Self {
+        let lot = item.lot.clone().unwrap_or_default();
+        let retired = item.retired.as_ref();
+        Self {
+            lot_folded: fold(&lot),
+            lot,
+            retired_for: retired.map_or("", |retired| retired.because.key()),
+            retired_order: retired
+                .map(|retired| write_day(retired.on))
+                .unwrap_or_default(),
+        }
+    }
+}
+
+impl Database {
+    /// Takes up the items that were there before what they are counted by.
+    pub(super) async fn keep_item_groups(&self) -> Result<(), StoreError> {
+        for team in self.door().await?.teams().await? {
+            while self.read(team.id).await?.has_ungrouped().await? {
+                let mut tx = self.write(team.id).await?;
+                tx.keep_item_groups().await?;
+                tx.commit().await?;
+            }
+        }
+        Ok(())
+    }
+}
+
+impl Tx {
+    async fn has_ungrouped(&mut self) -> Result<bool, StoreError> {
+        const SQL: &str = "
+            SELECT EXISTS(SELECT 1
+                            FROM item
+                           WHERE team_id = $1
+                             AND retired_for = '?')";
+        ask!(self.conn, SQL, self.team.0)
+    }
+
+    /// How the ledger says that an item was retired.
+    async fn retirement_in_ledger(&mut self, id: ItemId) -> Result<Option<Retirement>, StoreError> {
+        let filter = EntryFilter {
+            subject: Some(id.0),
+            ..EntryFilter::default()
+        };
+        let mut span = self.entry_span(&filter).await?;
+        loop {
+            let kept = self.entries(&filter, span, Direction::Up, ENTRIES).await?;
+            let mut changes = kept.iter().map(|kept| &kept.entry.change);
+            let found = changes.find_map(|change| Retirement::by(change, id));
+            match kept.last() {
+                Some(last) if found.is_none() => {
+                    span = span.beyond(last.entry.seq, Direction::Up);
+                }
+                _ => return Ok(found),
+            }
+        }
+    }
+}
+
+impl WriteTx {
+    /// Takes up a page of items.
+    async fn keep_item_groups(&mut self) -> Result<(), StoreError> {
+        const SQL: &str = "
+            SELECT record
+              FROM item
+             WHERE team_id = $1
+               AND retired_for = '?'
+             LIMIT $2";
+        let team = self.team.0;
+        let rows: Vec<RecordRow> = find_all!(self.conn, SQL, team, PAGE)?;
+        for mut item in record::all::<Item>("item", &rows)? {
+            if item.state == ItemState::Retired && item.retired.is_none() {
+                item.retired = self.retirement_in_ledger(item.id).await?;
+            }
+            self.set_groups(&item).await?;
+        }
+        Ok(())
+    }
+
+    async fn set_groups(&mut self, item: &Item) -> Result<(), StoreError> {
+        const SQL: &str = "
+            UPDATE item
+               SET lot = $3, lot_folded = $4, retired_for = $5, retired_order = $6, record = $7
+             WHERE team_id = $1
+               AND id = $2";
+        let team = self.team.0;
+        let groups = Groups::of(item);
+        change_one!(
+            self.conn,
+            "item",
+            SQL,
+            team,
+            item.id.0,
+            groups.lot,
+            groups.lot_folded,
+            groups.retired_for,
+            groups.retired_order,
+            record::write("item", item)?,
+        )
+    }
+}
