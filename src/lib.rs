@@ -8,6 +8,7 @@
 //! * [`export`]: pure; records to files.
 //! * [`import`]: pure; an existing inventory, CSV or XLSX, becomes drafts, each row with its errors.
 //! * [`demo`]: pure; an invented team with eight years of history to look round in.
+//! * [`outgoing`]: what goes out by itself: letters and messages to webhooks.
 //! * [`store`]: the only SQL, on SQLite and PostgreSQL.
 //! * [`deed`]: what can be done, each with its right; both doors call these and nothing else.
 //! * [`view`]: template structs; writes pages.
@@ -21,6 +22,7 @@ pub mod demo;
 pub mod domain;
 pub mod export;
 pub mod import;
+pub mod outgoing;
 pub mod rigging;
 pub mod store;
 pub mod view;

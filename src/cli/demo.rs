@@ -10,7 +10,7 @@ use clap::Args;
 use time::Date;
 use tokio::net::TcpListener;
 
-use super::{Outcome, serve};
+use super::{Outcome, serve, worker};
 use crate::{
     config::Config,
     deed::{Desk, password},
@@ -93,7 +93,8 @@ impl ServeDemo {
             listen: address,
             ..Config::default()
         };
-        serve::serve(listener, App::new(desk, config)).await?;
+        let serving = serve::serve(listener, App::new(desk.clone(), config.clone()));
+        worker::beside(&desk, &config, serving).await?;
         database.close().await;
         Ok(())
     }

@@ -11,6 +11,7 @@ mod rig;
 mod rulebook;
 mod serve;
 mod user;
+mod worker;
 
 use std::{error::Error, process::ExitCode};
 

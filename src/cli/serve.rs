@@ -6,7 +6,7 @@ use clap::Args;
 use tokio::{net::TcpListener, signal};
 use tracing_subscriber::EnvFilter;
 
-use super::Outcome;
+use super::{Outcome, worker};
 use crate::{
     config::Config,
     deed::{Desk, house},
@@ -47,7 +47,8 @@ impl Serve {
         }
         tracing::info!(engine = database.engine(), "Serving at {address}");
         let sweeping = tokio::spawn(sweep(desk.clone()));
-        serve(listener, App::new(desk, self.config)).await?;
+        let serving = serve(listener, App::new(desk.clone(), self.config.clone()));
+        worker::beside(&desk, &self.config, serving).await?;
         sweeping.abort();
         database.close().await;
         tracing::info!("Closed");

@@ -28,7 +28,7 @@ impl From<PaperError> for DeedError {
     }
 }
 
-async fn this_team(tx: &mut Tx) -> Result<Team, DeedError> {
+pub(super) async fn this_team(tx: &mut Tx) -> Result<Team, DeedError> {
     let team = tx.this_team().await?.ok_or(DeedError::NotFound("team"))?;
     Ok(team.0)
 }
@@ -78,7 +78,7 @@ pub async fn item_record(
     Ok(done.await??)
 }
 
-fn imprint(team: &Team, at: time::OffsetDateTime, paper: PaperSize) -> Imprint<'_> {
+pub(super) fn imprint(team: &Team, at: time::OffsetDateTime, paper: PaperSize) -> Imprint<'_> {
     Imprint {
         team: &team.name,
         zone: &team.time_zone,

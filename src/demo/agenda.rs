@@ -25,6 +25,8 @@ pub(super) enum Task {
     KeepRulebook(usize),
     /// A rig of the team's own is added.
     AddRig(usize),
+    /// A round of examinations is planned.
+    PlanRound(usize),
     /// A job is planned.
     PlanJob(usize),
     /// A place in a job's kit is filled.

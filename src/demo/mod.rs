@@ -14,6 +14,7 @@ mod kit;
 mod own;
 mod play;
 mod rope;
+mod round;
 mod sheet;
 mod stamp;
 mod story;

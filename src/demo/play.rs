@@ -9,7 +9,7 @@ use super::chance::Chance;
 use super::day::{moment, months_before, working_day};
 use super::sheet::Sheets;
 use super::stamp::Stamp;
-use super::{Demo, DemoEntry, DemoError, DemoPerson, gear, job, own, story};
+use super::{Demo, DemoEntry, DemoError, DemoPerson, gear, job, own, round, story};
 use crate::domain::rulebook::TeamRulebook;
 use crate::domain::{
     Change, Competence, Item, Job, KitLine, Model, Notice, NoticeClosing, Person, PersonId,
@@ -82,6 +82,7 @@ pub(super) fn play(sheets: &Sheets, today: Date) -> Result<Demo, DemoError> {
     gear::plan(&mut play)?;
     story::plan(&mut play);
     own::plan(&mut play);
+    round::plan(&mut play);
     job::plan(&mut play);
     while let Some((at, task)) = play.agenda.next() {
         play.take_up(at, task)?;
@@ -174,6 +175,7 @@ impl Play<'_> {
             Task::CloseNotice { notice, closing } => self.close_notice(at, notice, closing),
             Task::KeepRulebook(line) => self.keep_rulebook(at, line),
             Task::AddRig(line) => self.add_rig(at, line),
+            Task::PlanRound(round) => self.plan_round(at, round),
             Task::PlanJob(job) => self.plan_job(at, job),
             Task::TakeOn { job, wish } => self.take_on(at, job, wish),
             Task::Attempt { job, attempt } => self.attempt(at, job, attempt),

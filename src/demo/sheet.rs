@@ -124,6 +124,24 @@ fn one() -> u8 {
 pub(super) struct OwnSheet {
     pub(super) rulebook: Vec<RulebookLine>,
     pub(super) rig: Vec<RigLine>,
+    pub(super) round: Vec<RoundLine>,
+}
+
+/// A round of examinations.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct RoundLine {
+    /// Days before the day of the demo on which it is planned and begins.
+    pub(super) ago: u16,
+    /// How many days it lasts.
+    pub(super) days: u16,
+    pub(super) name: String,
+    /// Marks.
+    pub(super) items: Vec<String>,
+    /// Days before the day of the demo on which some are examined.
+    pub(super) examined_ago: u16,
+    /// Their marks.
+    pub(super) examined: Vec<String>,
 }
 
 /// A version of a rulebook, as it is typed in.

@@ -13,7 +13,7 @@ use super::tag::{Tag, TagRemoved};
 use super::{
     Event, Examination, Item, ItemId, ItemStep, Job, JobEnd, JobId, KitLine, KitLineId, Model,
     Notice, NoticeClosing, OwnRig, Person, Qualification, QualificationEnd, Refusal, RetiredFor,
-    ReturnAsked, RigOffer, RopeCut, RulebookOffer, Store, Team, TeamChecklist, Usage,
+    ReturnAsked, RigOffer, RopeCut, Round, RoundClosing, RulebookOffer, Store, Team, TeamChecklist, Usage,
 };
 
 /// A change of the team's records.
@@ -72,6 +72,10 @@ pub enum Change {
     TagAdded(Tag),
     /// A tag was taken off an item.
     TagRemoved(TagRemoved),
+    /// A round of examinations was planned.
+    RoundPlanned(Round),
+    /// A round of examinations was closed.
+    RoundClosed(RoundClosing),
     /// A safety notice was opened.
     NoticeOpened(Notice),
     /// A safety notice was closed for one item.
@@ -214,6 +218,8 @@ impl Change {
             Self::EventReported(_) => "event-reported",
             Self::TagAdded(_) => "tag-added",
             Self::TagRemoved(_) => "tag-removed",
+            Self::RoundPlanned(_) => "round-planned",
+            Self::RoundClosed(_) => "round-closed",
             Self::NoticeOpened(_) => "notice-opened",
             Self::NoticeClosed(_) => "notice-closed",
             Self::RigAdded(_) => "rig-added",
@@ -260,6 +266,8 @@ impl Change {
             Self::EventReported(event) => vec![event.item.0, event.id.0],
             Self::TagAdded(tag) => vec![tag.item.0],
             Self::TagRemoved(removed) => vec![removed.item.0],
+            Self::RoundPlanned(round) => vec![round.id.0],
+            Self::RoundClosed(closing) => vec![closing.round.0],
             Self::NoticeOpened(notice) => vec![notice.id.0],
             Self::NoticeClosed(closing) => vec![closing.notice.0, closing.item.0],
             Self::RigAdded(rig) | Self::RigRevised(rig) => vec![rig.id.0],
@@ -276,7 +284,7 @@ impl Change {
 
 impl Change {
     /// Every kind of change, with its words, in the order in which they are offered.
-    pub const KINDS: [(&'static str, &'static str); 39] = [
+    pub const KINDS: [(&'static str, &'static str); 41] = [
         ("item-added", "Item added"),
         ("item-revised", "Item's record changed"),
         ("item-stepped", "Item's state changed"),
@@ -287,6 +295,8 @@ impl Change {
         ("event-reported", "Event"),
         ("tag-added", "Tag put on an item"),
         ("tag-removed", "Tag taken off an item"),
+        ("round-planned", "Round of examinations planned"),
+        ("round-closed", "Round of examinations closed"),
         ("notice-opened", "Safety notice opened"),
         ("notice-closed", "Safety notice closed for an item"),
         ("job-planned", "Job planned"),

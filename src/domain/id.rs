@@ -62,6 +62,8 @@ ids! {
     JobId
     /// One item on a job.
     KitLineId
+    /// A round of examinations.
+    RoundId
     /// A rulebook of a team's own.
     RulebookId
     /// A code on an item.
@@ -70,6 +72,10 @@ ids! {
     ChecklistId
     /// That somebody is competent to examine gear.
     QualificationId
+    /// A piece of work that the server does by itself.
+    ErrandId
+    /// An address that is told of changes.
+    HookId
     /// A private address of a calendar.
     CalendarId
     /// A machine's token.

@@ -81,6 +81,8 @@ impl Mentioned {
             | Change::RulebookTakenUp(_)
             | Change::ChecklistRevised(_)
             | Change::ImportTaken(_)
+            | Change::RoundPlanned(_)
+            | Change::RoundClosed(_)
             | Change::NoticeOpened(_)
             | Change::RigAdded(_)
             | Change::RigRevised(_)

@@ -77,6 +77,7 @@ impl Told {
                 Self::new(format!("Safety notice opened: {}", notice.title))
                     .why(notice.action.as_str())
             }
+            Change::RoundPlanned(_) | Change::RoundClosed(_) => look::round(change),
             Change::JobPlanned(job) => Self::new(format!("Job {} planned", job.title)),
             Change::JobRevised(job) => Self::new(format!(
                 "Plan of the job {} changed (version {})",
@@ -238,6 +239,8 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::EventReported(event) => vec![names.of(event.item.0)],
         Change::TagAdded(tag) => vec![names.of(tag.item.0)],
         Change::TagRemoved(removed) => vec![names.of(removed.item.0)],
+        Change::RoundPlanned(round) => vec![round.name.clone()],
+        Change::RoundClosed(closing) => vec![closing.name.clone()],
         Change::NoticeOpened(notice) => vec![notice.title.clone()],
         Change::NoticeClosed(closing) => {
             vec![names.of(closing.notice.0), names.of(closing.item.0)]

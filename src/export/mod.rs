@@ -18,6 +18,7 @@ mod table;
 pub mod board;
 pub mod calendar;
 pub mod course;
+pub mod digest;
 pub mod examination;
 pub mod history;
 pub mod holder;

@@ -70,6 +70,8 @@ impl WriteTx {
             }
             Change::TagAdded(tag) => self.add_tag(tag).await,
             Change::TagRemoved(removed) => self.remove_tag(removed).await,
+            Change::RoundPlanned(round) => self.add_round(round).await,
+            Change::RoundClosed(closing) => self.close_round(closing).await,
             Change::NoticeOpened(notice) => self.add_notice(notice).await,
             Change::NoticeClosed(closing) => self.close_notice(closing, recorded).await,
             Change::RigAdded(rig) => self.add_rig(rig, entry).await,

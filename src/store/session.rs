@@ -167,7 +167,14 @@ impl WriteDoor {
         const DRAFTS: &str = "
             DELETE FROM import_draft
              WHERE created_at < $1";
+        const ERRANDS: &str = "
+            DELETE FROM errand
+             WHERE ended_at < $1";
+        // What went out can be looked up for a while; its key keeps a letter from going out again for longer than any
+        // period lasts.
+        let long_ago = now - time::Duration::days(90);
         Ok(change_any!(self.conn, SESSIONS, now)?
+            + change_any!(self.conn, ERRANDS, long_ago)?
             + change_any!(self.conn, ATTEMPTS, old)?
             + change_any!(self.conn, POSTED, old)?
             + change_any!(self.conn, DRAFTS, old)?)

@@ -12,7 +12,7 @@ use super::{
 };
 use crate::domain::{
     Event, Examination, Item, Job, KitLine, Model, Notice, NoticeClosing, OwnRig, Qualification,
-    Store, TeamChecklist, Usage, rulebook::TeamRulebook, tag::Tag,
+    Round, Store, TeamChecklist, Usage, rulebook::TeamRulebook, tag::Tag,
 };
 
 /// What a column holds.
@@ -214,6 +214,17 @@ pub(super) const TABLES: &[Table] = &[
             ("record", Text),
         ],
         Some(again::<Usage>),
+    ),
+    table(
+        "examination_round",
+        1,
+        &[
+            ("id", Id),
+            ("from_on", Day),
+            ("closed", Flag),
+            ("record", Text),
+        ],
+        Some(again::<Round>),
     ),
     table(
         "notice",

@@ -15,6 +15,7 @@ use self::{
 };
 use super::{
     Shell,
+    hook::switched_off,
     part::{Answer, Tone},
     words,
 };
@@ -30,6 +31,8 @@ pub struct Today<'a> {
     pub jobs: &'a [Job],
     /// What on planned jobs an open notice covers: the mark, the job, the notice's title.
     pub recalled: &'a [(String, Job, String)],
+    /// How many webhooks were switched off since they failed too long; none for whoever can do nothing about it.
+    pub hooks_off: usize,
     /// The safety notices that were issued last.
     pub notices: &'a [Notice],
     /// How many entries the ledger has.
@@ -68,6 +71,7 @@ pub struct Home {
     notices: Vec<Coming>,
     recalled: Option<Answer>,
     recalls: Vec<Coming>,
+    hooks_off: Option<Answer>,
     /// What is done most by somebody of this role, the first of them shown as the next thing to do.
     acts: Vec<(&'static str, &'static str)>,
 }
@@ -82,6 +86,7 @@ impl Home {
             jobs: today.jobs.iter().map(|job| coming(job, today)).collect(),
             notices: today.notices.iter().map(notice).collect(),
             recalled: recalled(today),
+            hooks_off: switched_off(today.hooks_off),
             recalls: today.recalled.iter().map(recall).collect(),
             acts: acts(role, today),
             shell,
@@ -114,6 +119,7 @@ impl Home {
                 gear::job(),
                 super::PROBE.to_owned(),
             )],
+            hooks_off: 1,
             notices: &[notice],
             entries: 1204,
             day: gear::TODAY,

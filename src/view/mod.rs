@@ -14,7 +14,9 @@ pub mod checklist;
 pub mod competence;
 pub mod course;
 pub mod cut;
+pub mod digest;
 pub mod drawing;
+pub mod errand;
 pub mod event;
 pub mod examination;
 pub mod figure;
@@ -24,6 +26,7 @@ mod gear;
 pub mod history;
 pub mod holder;
 pub mod home;
+pub mod hook;
 pub mod house;
 pub mod import;
 pub mod item;
@@ -42,6 +45,7 @@ pub mod quantity;
 pub mod rated;
 pub mod reason;
 pub mod rig;
+pub mod round;
 pub mod rulebook;
 pub mod session;
 pub mod setting;
@@ -175,8 +179,15 @@ fn samples_of_gear() -> impl Iterator<Item = Sample> {
         rendered("notice/show.html", notice::ShowNotice::samples()),
         rendered("board/show.html", board::DueBoard::samples()),
         rendered("calendar/list.html", calendar::Calendars::samples()),
+        rendered("digest/show.html", digest::Letters::samples()),
+        rendered("errand/list.html", errand::ErrandList::samples()),
+        rendered("hook/list.html", hook::Hooks::samples()),
+        rendered("hook/show.html", hook::ShowHook::samples()),
         rendered("label/new.html", label::LabelForm::samples()),
         rendered("paper/list.html", paper::Papers::samples()),
+        rendered("round/list.html", round::RoundList::samples()),
+        rendered("round/new.html", round::NewRound::samples()),
+        rendered("round/show.html", round::ShowRound::samples()),
         rendered("tag/new.html", tag::NewTag::samples()),
         rendered("tag/off.html", tag::TagOff::samples()),
         rendered("tag/scan.html", tag::ScanPage::samples()),

@@ -19,6 +19,7 @@ pub fn nav(here: &str) -> SectionNav {
             link("Where I am signed in", "/settings/sessions"),
             link("Tokens for machines", "/settings/tokens"),
             link("Calendars", "/settings/calendars"),
+            link("Letters", "/settings/letters"),
         ],
         here: here.to_owned(),
     }

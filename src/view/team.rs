@@ -19,6 +19,8 @@ pub fn nav(here: &str) -> SectionNav {
             link("People", "/people"),
             link("Competent people", "/competence"),
             link("Name, rulebook, time zone", "/team"),
+            link("Webhooks", "/team/webhooks"),
+            link("What goes out", "/team/outgoing"),
         ],
         here: here.to_owned(),
     }

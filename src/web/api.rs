@@ -35,7 +35,7 @@ use utoipa::{
     },
 };
 
-use super::{Path, Problem, board, competence, person, team};
+use super::{Path, Problem, board, competence, person, round, team};
 use crate::domain::{FieldError, Refusal};
 
 /// The description of the API. A new `api_…` handler is named here; a test compares it with the table.
@@ -57,6 +57,10 @@ use crate::domain::{FieldError, Refusal};
         competence::api_record,
         competence::api_end,
         board::api_show,
+        round::api_list,
+        round::api_show,
+        round::api_plan,
+        round::api_close,
         import::api_send,
         import::api_rehearsal,
         import::api_answer,
@@ -284,7 +288,7 @@ struct RefusalJson {
 #[derive(Debug, Default, Deserialize)]
 #[serde(default)]
 pub(super) struct Shown {
-    after: String,
+    pub(super) after: String,
 }
 
 /// A page of a list.

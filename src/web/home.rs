@@ -6,7 +6,7 @@ use time::Date;
 use super::{App, Page, Problem, Signed, listed::has_page};
 use crate::{
     deed,
-    domain::{Job, JobState},
+    domain::{Deed, Job, JobState},
     store::{Direction, ItemFilter, ItemSort, JobFilter, ModelFilter, Tx},
     view::home::{Begun, Home, Standing, Today},
 };
@@ -50,6 +50,7 @@ pub(super) async fn page_show(
         },
         begun: begun(&mut tx, day).await?,
         jobs: &jobs.rows,
+        hooks_off: hooks_off(&mut tx, &signed).await?,
         recalled: &recalled,
         notices: &notices.rows,
         entries: tx.head().await?.map_or(0, |head| head.size),
@@ -77,6 +78,15 @@ async fn begun(tx: &mut Tx, day: Date) -> Result<Begun, Problem> {
         item: !item.rows.is_empty(),
         job: !job.rows.is_empty(),
     })
+}
+
+/// How many webhooks were switched off since they failed too long, for whoever can do something about it.
+async fn hooks_off(tx: &mut Tx, signed: &Signed) -> Result<usize, Problem> {
+    if !signed.actor.role.may(Deed::KeepPeople) {
+        return Ok(0);
+    }
+    let hooks = tx.hooks().await?;
+    Ok(hooks.iter().filter(|hook| hook.off_at.is_some()).count())
 }
 
 /// What an open notice covers on planned jobs: also on those that are over by the clock and were never closed, since

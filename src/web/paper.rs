@@ -21,6 +21,13 @@ pub(super) struct AskedPaper {
     paper: String,
 }
 
+impl AskedPaper {
+    /// The word of the size; empty where none was asked for.
+    pub fn size(&self) -> &str {
+        &self.paper
+    }
+}
+
 pub(super) fn paper_of(signed: &Signed, key: &str) -> PaperSize {
     let usual = match signed.preference.units {
         Units::Us => PaperSize::Letter,

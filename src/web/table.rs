@@ -1,13 +1,14 @@
 //! The one table of routes: the index of the house. Every route says who may call it.
 //!
 //! A row is: method, address, who may call it, handler. A route that takes large bodies or long says so:
-//! `takes 32 * MIB, within 120`, the bytes and the seconds. What may change when a million items fall due takes long.
+//! `takes 32 * 1024 * 1024, within 120`, the bytes and the seconds. What may change when a million items fall due takes long.
 
 use axum::http::Method;
 
 use super::{
-    api, assets, board, calendar, checklist, competence, course, cut, event, examination, health,
-    history, home, house, import, item, job, kind, label, model, notice, paper, person, place, rig,
+    api, assets, board, calendar, checklist, competence, course, cut, digest, errand, event, examination,
+    health, history, home, hook, house, import, item, job, kind, label, model, notice, paper,
+    person, place, rig, round,
     route::{Access, Route},
     rulebook, session, setting, style, tag, team, token, trend, usage,
 };
@@ -35,6 +36,7 @@ pub fn table() -> Vec<Route> {
         tags(),
         papers(),
         trends(),
+        rounds(),
         lists(),
         register(),
         jobs(),
@@ -152,6 +154,22 @@ fn trends() -> Vec<Route> {
         GET  "/api/v1/trends/failures"         May(Read)   => api::trend::api_failures;
         GET  "/api/v1/trends/retired"          May(Read)   => api::trend::api_retired;
         GET  "/api/v1/trends/ahead"            May(Read)   => api::trend::api_ahead;
+    }
+}
+
+/// Rounds of examinations. A form of a round has a field for each of its items.
+fn rounds() -> Vec<Route> {
+    routes! {
+        GET  "/rounds"                   May(Read)    => round::page_list;
+        GET  "/rounds/new"               May(Examine) => round::page_new;
+        POST "/rounds"                   May(Examine) => round::page_create, takes 128 * 1024;
+        GET  "/rounds/{id}"              May(Read)    => round::page_show;
+        POST "/rounds/{id}/close"        May(Examine) => round::page_close, takes 2 * 1024 * 1024;
+        GET  "/rounds/{id}/list.pdf"     May(Export)  => round::file_list, within 120;
+        GET  "/api/v1/rounds"            May(Read)    => round::api_list;
+        POST "/api/v1/rounds"            May(Examine) => round::api_plan, takes 128 * 1024;
+        GET  "/api/v1/rounds/{id}"       May(Read)    => round::api_show;
+        POST "/api/v1/rounds/{id}/close" May(Examine) => round::api_close, takes 2 * 1024 * 1024;
     }
 }
 
@@ -369,6 +387,15 @@ fn people() -> Vec<Route> {
         POST "/settings/tokens/{id}/revoke"  InPerson        => token::page_revoke;
         GET  "/team"                         May(KeepPeople) => team::page_show;
         POST "/team"                         May(KeepPeople) => team::page_revise, within 300;
+        GET  "/team/webhooks"                May(KeepPeople) => hook::page_list;
+        POST "/team/webhooks"                May(KeepPeople) => hook::page_create;
+        GET  "/team/webhooks/{id}"           May(KeepPeople) => hook::page_show;
+        POST "/team/webhooks/{id}/on"        May(KeepPeople) => hook::page_switch_on;
+        POST "/team/webhooks/{id}/remove"    May(KeepPeople) => hook::page_remove;
+        GET  "/team/outgoing"                May(KeepPeople) => errand::page_list;
+        POST "/team/outgoing/{id}/again"     May(KeepPeople) => errand::page_again;
+        GET  "/settings/letters"             InPerson        => digest::page_show;
+        POST "/settings/letters"             InPerson        => digest::page_save;
         GET  "/api/v1/team"                  May(Read)       => team::api_show;
         PUT  "/api/v1/team"                  May(KeepPeople) => team::api_revise, within 300;
         GET  "/people"                       May(KeepPeople) => person::page_list;

@@ -56,13 +56,18 @@ const ROOMS: &[Room] = &[
         never: EDGES,
     },
     Room {
+        name: "outgoing",
+        may: &["domain"],
+        never: &["sqlx", "axum", "askama", "tower_http", "clap"],
+    },
+    Room {
         name: "store",
         may: &["domain", "rigging"],
         never: &["axum", "askama", "tower_http", "clap", "utoipa"],
     },
     Room {
         name: "deed",
-        may: &["domain", "rigging", "store", "import", "export"],
+        may: &["domain", "rigging", "store", "import", "export", "outgoing"],
         never: &["sqlx", "axum", "askama", "tower_http", "clap"],
     },
     Room {
@@ -80,8 +85,8 @@ const ROOMS: &[Room] = &[
     Room {
         name: "cli",
         may: &[
-            "web", "config", "deed", "demo", "view", "store", "import", "export", "domain",
-            "rigging",
+            "web", "config", "deed", "demo", "outgoing", "view", "store", "import", "export",
+            "domain", "rigging",
         ],
         never: &["sqlx"],
     },

@@ -4,7 +4,7 @@ use std::collections::{BTreeSet, VecDeque};
 
 use axum::http::{Method, StatusCode};
 use ropeloft::{
-    domain::{Change, Deed},
+    domain::{Change, Deed, Round, RoundId},
     web::{Access, table},
 };
 use time::macros::date;
@@ -19,13 +19,14 @@ fn between<'a>(text: &'a str, from: &'a str, to: &'a str) -> impl Iterator<Item 
 }
 
 /// Forms that change nothing but the visitor's own account.
-const OWN: [&str; 9] = [
+const OWN: [&str; 10] = [
     "/sign-out",
     "/settings",
     "/settings/password",
     "/settings/sessions/end",
     "/settings/sessions/end-others",
     "/settings/calendars",
+    "/settings/letters",
     "/settings/tokens",
     // The pattern book shows forms that lead nowhere.
     "/style",
@@ -74,6 +75,16 @@ on_both_databases! {
         let (stock, job) = eventful(&world).await;
         let notice = stock::notice("Fjordwerk", date!(2026 - 02 - 20));
         world.record(Change::NoticeOpened(notice.clone())).await;
+        let round = Round {
+            id: RoundId::new(),
+            name: "Spring".into(),
+            from: date!(2026 - 03 - 01),
+            to: date!(2026 - 03 - 31),
+            examiner: String::new(),
+            items: vec![stock.first.id],
+            closed: None,
+        };
+        world.record(Change::RoundPlanned(round.clone())).await;
         let auditor = world.visitor(&world.auditor).await;
         let mut tx = world.database.read(world.team).await.unwrap();
         let looked = tx.last_examination(stock.second.id).await.unwrap().unwrap();
@@ -84,6 +95,7 @@ on_both_databases! {
                 let id = match route.path {
                     path if path.starts_with("/jobs/{id}") => job.id.to_string(),
                     path if path.starts_with("/notices/{id}") => notice.id.to_string(),
+                    path if path.starts_with("/rounds/{id}") => round.id.to_string(),
                     _ => stock.first.id.to_string(),
                 };
                 let key = if route.path.starts_with("/rigs/") { "three-to-one" } else { "european" };

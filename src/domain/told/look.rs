@@ -62,6 +62,45 @@ pub(super) fn qualified(change: &Change, names: &Names) -> Told {
     }
 }
 
+/// A round of examinations.
+pub(super) fn round(change: &Change) -> Told {
+    match change {
+        Change::RoundPlanned(round) => {
+            let items = match round.items.len() {
+                1 => "1 item".to_owned(),
+                n => format!("{n} items"),
+            };
+            let (from, to) = (write_day(round.from), write_day(round.to));
+            Told::new(format!(
+                "Round of examinations {} planned: {items}, {from} to {to}",
+                round.name
+            ))
+            .why(match round.examiner.as_str() {
+                "" => String::new(),
+                name => format!("for {name}"),
+            })
+        }
+        Change::RoundClosed(closing) => {
+            let left = match closing.left.len() {
+                0 => "every item examined".to_owned(),
+                1 => "1 item not examined".to_owned(),
+                n => format!("{n} items not examined"),
+            };
+            let mut reasons: Vec<&str> =
+                closing.left.iter().map(|one| one.reason.as_str()).collect();
+            reasons.sort_unstable();
+            reasons.dedup();
+            Told::new(format!(
+                "Round of examinations {} closed: {left}",
+                closing.name
+            ))
+            .why(reasons.join("; "))
+            .on(closing.on)
+        }
+        other => Told::new(other.kind()),
+    }
+}
+
 fn holder(one: &Qualification, names: &Names) -> String {
     match &one.holder {
         Holder::Person(person) => names.of(person.0),

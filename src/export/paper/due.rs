@@ -6,7 +6,7 @@ use super::{
     Cell, Column, PaperError,
     record::{CAUTIONS, Imprint},
 };
-use crate::domain::date::write_day;
+use crate::domain::{InRound, Round, date::write_day};
 
 /// One item of the list.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -60,6 +60,42 @@ pub fn due_list(
         "Never passed a thorough examination",
         items.iter().filter(never),
     );
+    sheet.heading("What this does not tell");
+    for caution in CAUTIONS {
+        sheet.caution(caution);
+    }
+    sheet.written()
+}
+
+/// The list of a round of examinations, to take along: what is left first, each with the day until which it is in date.
+///
+/// # Errors
+/// Where it would not hold what it claims to be.
+pub fn round_list(
+    imprint: &Imprint<'_>,
+    round: &Round,
+    items: &[(InRound, DueItem)],
+) -> Result<Vec<u8>, PaperError> {
+    let mut sheet = imprint.sheet(&format!("Round of examinations: {}", round.name));
+    let whom = match round.examiner.as_str() {
+        "" => "nobody yet",
+        name => name,
+    };
+    sheet.paragraph(&format!(
+        "From {} to {}, planned for {whom}. An item is still in date on its due day.",
+        write_day(round.from),
+        write_day(round.to)
+    ));
+    for what in InRound::ALL {
+        let word = match what {
+            InRound::Left => "Left",
+            InRound::NotFound => "Not found",
+            InRound::Out => "Out of service",
+            InRound::Done => "Done",
+        };
+        let ours = items.iter().filter(|(became, _)| *became == what);
+        section(&mut sheet, word, ours.map(|(_, item)| item));
+    }
     sheet.heading("What this does not tell");
     for caution in CAUTIONS {
         sheet.caution(caution);

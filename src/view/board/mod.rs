@@ -9,7 +9,7 @@ use super::{
     part::{Answer, SectionNav, Tone},
     words,
 };
-use crate::domain::{Board, Group, Line, Split, Stretch};
+use crate::domain::{Board, Deed, Group, Line, Split, Stretch};
 pub use picture::{Bars, Fit};
 
 /// A number with where it leads.
@@ -32,6 +32,8 @@ pub struct Row {
     pub parts: Vec<Counted>,
     /// What ends.
     pub ends: Option<Counted>,
+    /// Where a round of just these is planned, for whoever may.
+    pub round: Option<String>,
 }
 
 /// One table.
@@ -62,6 +64,7 @@ pub struct DueBoard {
     by: &'static str,
     counted: String,
     file: Option<String>,
+    may_plan: bool,
 }
 
 impl DueBoard {
@@ -103,6 +106,7 @@ impl DueBoard {
                 "items in service are counted",
             ),
             file: may_export.then(|| format!("/due.csv?by={}", split.key())),
+            may_plan: shell.may(Deed::Examine),
             shell,
         }
     }
@@ -200,6 +204,10 @@ fn row(board: &Board, line: &Line) -> Row {
             })
             .collect(),
         ends: counted(line.all_ends(), ends_href(board, line, None)),
+        round: (line.all_due() > 0).then(|| {
+            let list = due_href(board, line, None);
+            list.replacen("/items", "/rounds/new", 1)
+        }),
     }
 }
 

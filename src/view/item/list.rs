@@ -144,6 +144,8 @@ pub struct ItemList {
     pub may_add: bool,
     /// Where labels for the items of the list are made, for who may.
     pub labels: Option<String>,
+    /// Where a round of examinations of the list is planned, for whoever may.
+    pub round: Option<String>,
     /// Where the list can be had as a file, if anywhere.
     pub export: Option<String>,
     /// The model that the list is held to, if it is.
@@ -262,6 +264,7 @@ impl ItemList {
             empty: Empty::new("No items.", "Add one."),
             may_add: true,
             labels: Some("/labels?listed=yes".to_owned()),
+            round: Some("/rounds/new".to_owned()),
             export: Some("/items.csv".to_owned()),
             model: Some(PROBE.to_owned()),
             stores: Self::stores(&[store]),
@@ -275,6 +278,7 @@ impl ItemList {
             empty: Empty::new("No items.", "Add one.").step("Add an item", "/items/new"),
             may_add: false,
             labels: None,
+            round: None,
             export: None,
             model: None,
             stores: Self::stores(&[]),

@@ -140,7 +140,7 @@ impl Asked {
     }
 
     /// What stands behind the question mark, without order and cursor.
-    fn pairs(&self) -> Vec<(&'static str, &str)> {
+    pub(in crate::web) fn pairs(&self) -> Vec<(&'static str, &str)> {
         vec![
             ("q", &self.q),
             ("kind", &self.kind),
@@ -247,6 +247,8 @@ pub(in crate::web) async fn page_list(
         "/labels",
         &[&[("listed", "yes")], pairs.as_slice()].concat(),
     );
+    let may_examine = signed.actor.role.may(Deed::Examine);
+    let round = may_examine.then(|| address("/rounds/new", &asked.pairs()));
     let export = may_export.then(|| address("/items.csv", &pairs));
     Ok(Page(ItemList {
         shell: signed.shell_in(Section::Items, "Items"),
@@ -256,6 +258,7 @@ pub(in crate::web) async fn page_list(
         empty: asked.empty(may_add),
         may_add,
         labels: may_add.then_some(labels),
+        round,
         export,
         model: filter.model.map(|id| {
             let model = models.get(&id);

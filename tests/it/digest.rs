@@ -1,0 +1,212 @@
+//! The digest: who gets it, when, what it says, and that it comes once.
+
+use std::path::Path;
+
+use axum::http::StatusCode;
+use ropeloft::{
+    deed::{
+        Desk, digest,
+        errand::{Failed, work_off},
+    },
+    domain::{Errand, ErrandState},
+    outgoing::mail::{Mailer, is_address},
+    store::{Database, ErrandFilter},
+};
+use time::Duration;
+
+use crate::{
+    client::Client,
+    item_given::{examine, item, one_rope, rope_fields, with},
+    world::World,
+};
+
+#[test]
+fn an_address_is_one_that_letters_can_be_sent_to() {
+    for good in ["name@example.org", "a.b+c@sub.example.org"] {
+        assert!(is_address(good), "{good}");
+    }
+    for wrong in [
+        "",
+        "name",
+        "name@",
+        "@example.org",
+        "a b@example.org",
+        "a@b@c",
+        "name@example.org\r\nBcc: x@y.org",
+        "<a@b.org>",
+    ] {
+        assert!(!is_address(wrong), "{wrong}");
+    }
+}
+
+#[test]
+fn a_way_for_letters_that_cannot_be_used_is_told_without_its_secret() {
+    let folder = tempfile::tempdir().unwrap();
+    let way = format!("file:{}/letters", folder.path().display());
+    assert!(Mailer::new(&way, "Gear store <gear@example.org>").is_ok());
+    assert!(
+        Mailer::new(&way, "nobody")
+            .err()
+            .unwrap()
+            .contains("sender")
+    );
+    let wrong = Mailer::new("smtps://me:swordfish@", "gear@example.org")
+        .err()
+        .unwrap();
+    assert!(!wrong.contains("swordfish"), "{wrong}");
+}
+
+fn desk(world: &World, database: &Database) -> Desk {
+    Desk {
+        database: database.clone(),
+        clock: world.clock.clone(),
+    }
+}
+
+/// One look of a server at what is to be sent, into this folder.
+async fn work(world: &World, folder: &Path, house: Option<&str>) -> usize {
+    // Another server has connections of its own.
+    let database = Database::open(&world.address).await.unwrap();
+    let desk = desk(world, &database);
+    let mailer = Mailer::new(
+        &format!("file:{}", folder.display()),
+        "Gear store <gear@example.org>",
+    )
+    .unwrap();
+    digest::prepare(&desk).await.unwrap();
+    let run = async |errand: &Errand| digest::send(&desk, errand, Some(&mailer), house).await;
+    let worked = work_off(&desk, &run).await.unwrap();
+    database.close().await;
+    worked
+}
+
+/// The letters in a folder, as they stand in their files.
+fn letters(folder: &Path) -> Vec<String> {
+    let files = std::fs::read_dir(folder).unwrap();
+    files
+        .map(|file| std::fs::read_to_string(file.unwrap().path()).unwrap())
+        .map(|text| {
+            text.replace("=\r\n", "")
+                .replace("=3D", "=")
+                .replace("\r\n", "\n")
+        })
+        .collect()
+}
+
+async fn choose(client: &Client, fields: &[(&str, &str)]) -> StatusCode {
+    let fields = with(
+        &[
+            ("address", "officer@example.org"),
+            ("every", "week"),
+            ("weekday", "1"),
+            ("monthday", "1"),
+        ],
+        fields,
+    );
+    client.post("/settings/letters", &fields).await.status
+}
+
+async fn errands(world: &World) -> Vec<Errand> {
+    let mut tx = world.database.read(world.team).await.unwrap();
+    tx.errands(ErrandFilter::default(), None, 50)
+        .await
+        .unwrap()
+        .rows
+}
+
+on_both_databases! {
+    async fn a_letter_comes_once_a_week_though_two_servers_look(world) {
+        let folder = tempfile::tempdir().unwrap();
+        let given = one_rope(&world).await;
+        examine(&given.officer, &given.item, &[("kind", "intake"), ("on", "2026-01-10"), ("verdict", "fit"), ("next_due_on", "2026-02-20")]).await;
+        let soon = with(&rope_fields(&given.model, &given.store), &[("mark", "RL<2>"), ("serial", "2")]);
+        let soon = item(&given.officer, &soon).await;
+        examine(&given.officer, &soon, &[("kind", "intake"), ("on", "2026-01-10"), ("verdict", "fit"), ("next_due_on", "2026-03-05")]).await;
+        assert_eq!(choose(&given.officer, &[]).await, StatusCode::SEE_OTHER);
+        // It is Sunday, 1 March 2026, half past nine; the letter comes on Mondays from six on.
+        assert_eq!(work(&world, folder.path(), None).await, 0);
+        world.clock.advance(Duration::hours(20));
+        assert_eq!(work(&world, folder.path(), None).await, 0, "half past five on Monday");
+        world.clock.advance(Duration::minutes(30));
+        let house = Some("https://gear.example.org");
+        let (one, other) = tokio::join!(work(&world, folder.path(), house), work(&world, folder.path(), house));
+        assert_eq!(one + other, 1, "{one} and {other}");
+        assert_eq!(work(&world, folder.path(), house).await, 0);
+        let all = letters(folder.path());
+        assert_eq!(all.len(), 1);
+        let letter = &all[0];
+        for said in ["From: \"Gear store\" <gear@example.org>", "officer@example.org", "Subject: North shaft team: 1 item is overdue, 1 falls",
+            "1 item is past its examination day", "RL-0042, Tarn & Fell Line 11, Bay 1: in date until 2026-02-20",
+            "https://gear.example.org/items/", "text/plain", "text/html", "RL&lt;2&gt;", "1 item falls due soon",
+            "List-Unsubscribe: <https://gear.example.org/settings/letters>", "Message-ID: <"] {
+            assert!(letter.contains(said), "{said} is missing: {letter}");
+        }
+        world.clock.advance(Duration::days(6));
+        assert_eq!(work(&world, folder.path(), house).await, 0);
+        world.clock.advance(Duration::days(1));
+        assert_eq!(work(&world, folder.path(), None).await, 1);
+        let second = letters(folder.path());
+        assert_eq!(second.len(), 2);
+        let unlinked = second.iter().find(|text| !text.contains("gear.example.org/")).expect("nothing is linked without an address");
+        assert!(unlinked.contains("2 items are past their examination day"), "{unlinked}");
+        // A server that was off for a month sends one letter, not four.
+        world.clock.advance(Duration::weeks(4));
+        assert_eq!(work(&world, folder.path(), None).await, 1);
+    }
+
+    async fn nothing_is_sent_where_there_is_nothing_to_say_unless_it_was_chosen(world) {
+        let folder = tempfile::tempdir().unwrap();
+        let officer = world.visitor(&world.officer).await;
+        assert_eq!(choose(&officer, &[("every", "month"), ("monthday", "2")]).await, StatusCode::SEE_OTHER);
+        world.clock.advance(Duration::days(1));
+        assert_eq!(work(&world, folder.path(), None).await, 1);
+        assert_eq!(errands(&world).await[0].told, "There was nothing to say, so nothing was sent.");
+        assert!(letters(folder.path()).is_empty());
+        assert_eq!(choose(&officer, &[("every", "month"), ("monthday", "2"), ("when_quiet", "yes")]).await, StatusCode::SEE_OTHER);
+        world.clock.advance(Duration::days(31));
+        assert_eq!(work(&world, folder.path(), None).await, 1);
+        let all = letters(folder.path());
+        assert!(all[0].contains("Nothing is overdue; nothing falls due within 31 days"), "{}", all[0]);
+        assert_eq!(choose(&officer, &[("every", "never"), ("address", "")]).await, StatusCode::SEE_OTHER);
+        world.clock.advance(Duration::days(60));
+        assert_eq!(work(&world, folder.path(), None).await, 0);
+        let page = officer.get("/settings/letters").await.text;
+        assert!(page.contains("This server sends no letters yet"), "{page}");
+    }
+
+    async fn what_is_typed_wrong_is_told_and_stays(world) {
+        let officer = world.visitor(&world.officer).await;
+        for (fields, field) in [
+            (vec![("address", "nobody at all")], "address"),
+            (vec![("address", "")], "address"),
+            (vec![("weekday", "8")], "weekday"),
+            (vec![("every", "month"), ("monthday", "31")], "monthday"),
+            (vec![("every", "daily")], "every"),
+        ] {
+            let fields = with(&[("address", "a@example.org"), ("every", "week"), ("weekday", "1"), ("monthday", "1")], &fields);
+            let wrong = officer.post("/settings/letters", &fields).await;
+            assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY, "{fields:?}");
+            assert!(wrong.text.contains(&format!("href=\"#f-{field}\"")), "{field}: {}", wrong.text);
+        }
+        assert!(errands(&world).await.is_empty());
+    }
+
+    async fn without_a_way_for_letters_it_is_said_what_did_not_go_out(world) {
+        let given = one_rope(&world).await;
+        choose(&given.officer, &[("weekday", "7")]).await;
+        let desk = desk(&world, &world.database);
+        digest::prepare(&desk).await.unwrap();
+        let run = async |errand: &Errand| digest::send(&desk, errand, None, None).await;
+        assert_eq!(work_off(&desk, &run).await.unwrap(), 1);
+        let there = errands(&world).await.remove(0);
+        assert_eq!(there.state, ErrandState::Waiting);
+        let admin = world.visitor(&world.admin).await;
+        let page = admin.get("/team/outgoing").await.text;
+        assert!(page.contains("ROPELOFT_SMTP_URL is not set") && page.contains("Letter to The equipment officer"), "{page}");
+        let gone = async |_: &Errand| Err::<String, _>(Failed::for_good("no"));
+        world.clock.advance(Duration::hours(1));
+        work_off(&desk, &gone).await.unwrap();
+        let page = admin.get("/team/outgoing").await.text;
+        assert!(page.contains("1 did not go out and was given up"), "{page}");
+    }
+}
