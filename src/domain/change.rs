@@ -11,9 +11,10 @@ use super::date::iso;
 use super::rulebook::TeamRulebook;
 use super::tag::{Tag, TagRemoved};
 use super::{
-    Event, Examination, Item, ItemId, ItemStep, Job, JobEnd, JobId, KitLine, KitLineId, Model,
-    Notice, NoticeClosing, OwnRig, Person, Qualification, QualificationEnd, Refusal, RetiredFor,
-    ReturnAsked, RigOffer, RopeCut, Round, RoundClosing, RulebookOffer, Store, Team, TeamChecklist, Usage,
+    Attachment, AttachmentWithdrawal, Event, Examination, Item, ItemId, ItemStep, Job, JobEnd,
+    JobId, KitLine, KitLineId, Model, Notice, NoticeClosing, OwnRig, Person, Qualification,
+    QualificationEnd, Refusal, RetiredFor, ReturnAsked, RigOffer, RopeCut, Round, RoundClosing,
+    RulebookOffer, Store, Team, TeamChecklist, Usage,
 };
 
 /// A change of the team's records.
@@ -76,6 +77,10 @@ pub enum Change {
     RoundPlanned(Round),
     /// A round of examinations was closed.
     RoundClosed(RoundClosing),
+    /// A photo or a document was put on a record.
+    FileAttached(Attachment),
+    /// A photo or a document was withdrawn from a record.
+    FileWithdrawn(AttachmentWithdrawal),
     /// A safety notice was opened.
     NoticeOpened(Notice),
     /// A safety notice was closed for one item.
@@ -220,6 +225,8 @@ impl Change {
             Self::TagRemoved(_) => "tag-removed",
             Self::RoundPlanned(_) => "round-planned",
             Self::RoundClosed(_) => "round-closed",
+            Self::FileAttached(_) => "file-attached",
+            Self::FileWithdrawn(_) => "file-withdrawn",
             Self::NoticeOpened(_) => "notice-opened",
             Self::NoticeClosed(_) => "notice-closed",
             Self::RigAdded(_) => "rig-added",
@@ -268,6 +275,8 @@ impl Change {
             Self::TagRemoved(removed) => vec![removed.item.0],
             Self::RoundPlanned(round) => vec![round.id.0],
             Self::RoundClosed(closing) => vec![closing.round.0],
+            Self::FileAttached(one) => one.subjects(),
+            Self::FileWithdrawn(end) => end.subjects(),
             Self::NoticeOpened(notice) => vec![notice.id.0],
             Self::NoticeClosed(closing) => vec![closing.notice.0, closing.item.0],
             Self::RigAdded(rig) | Self::RigRevised(rig) => vec![rig.id.0],
@@ -284,7 +293,7 @@ impl Change {
 
 impl Change {
     /// Every kind of change, with its words, in the order in which they are offered.
-    pub const KINDS: [(&'static str, &'static str); 41] = [
+    pub const KINDS: [(&'static str, &'static str); 43] = [
         ("item-added", "Item added"),
         ("item-revised", "Item's record changed"),
         ("item-stepped", "Item's state changed"),
@@ -297,6 +306,8 @@ impl Change {
         ("tag-removed", "Tag taken off an item"),
         ("round-planned", "Round of examinations planned"),
         ("round-closed", "Round of examinations closed"),
+        ("file-attached", "Photo or document put on a record"),
+        ("file-withdrawn", "Photo or document withdrawn"),
         ("notice-opened", "Safety notice opened"),
         ("notice-closed", "Safety notice closed for an item"),
         ("job-planned", "Job planned"),

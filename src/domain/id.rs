@@ -58,6 +58,8 @@ ids! {
     NoticeId
     /// A team's own rig.
     RigId
+    /// A photo or a document on a record.
+    AttachmentId
     /// A planned piece of work.
     JobId
     /// One item on a job.

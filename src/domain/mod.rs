@@ -2,6 +2,7 @@
 
 mod alike;
 pub mod approval;
+mod attachment;
 mod attribute;
 mod board;
 pub mod cell;
@@ -28,6 +29,7 @@ mod id;
 mod item;
 mod job;
 mod job_draft;
+mod kept_file;
 mod kind;
 mod kit;
 mod kit_file;
@@ -70,6 +72,10 @@ mod zone;
 
 pub use alike::may_be;
 pub use approval::{Approval, ApprovalDraft, RopeRange};
+pub use attachment::{
+    AttachedTo, Attachment, AttachmentDraft, AttachmentEnd, AttachmentKind, AttachmentWithdrawal,
+    LARGEST_UPLOAD, MOST_ATTACHED, MOST_FILES, Received,
+};
 pub use attribute::{Attribute, Attributes, Takes, Value, Where};
 pub use board::{Board, DayCount, DayRange, Group, Line, MONTHS, Split, Stretch, WEEKS};
 pub use change::{Change, ImportTaken, ItemRefused, ItemStepped, KitLineRemoved, VerdictKept};
@@ -96,6 +102,7 @@ pub use id::*;
 pub use item::{Item, ItemDetails, ItemDraft};
 pub use job::{Job, JobEnd, JobState, Load, Setup};
 pub use job_draft::JobDraft;
+pub use kept_file::{FileHash, KeptFile, MediaType, Pixels, size_words};
 pub use kind::{Kind, Material};
 pub use kit::{KitLine, KitLineDraft};
 pub use kit_file::{KIT_EXAMPLE, KitFile, KitFileError, read_weight};

@@ -4,7 +4,7 @@ use std::collections::{BTreeSet, HashMap};
 
 use uuid::Uuid;
 
-use super::{Change, Entry, ItemId, JobId, ModelId, NoticeId};
+use super::{AttachedTo, Change, Entry, ItemId, JobId, ModelId, NoticeId};
 
 /// The names of what entries speak of; what is not in it is called by its id or key.
 #[derive(Clone, Debug, Default)]
@@ -107,6 +107,8 @@ impl Mentioned {
             Change::EventReported(event) => self.item(event.item),
             Change::TagAdded(tag) => self.item(tag.item),
             Change::TagRemoved(removed) => self.item(removed.item),
+            Change::FileAttached(one) => self.bearer(one.to),
+            Change::FileWithdrawn(end) => self.bearer(end.to),
             Change::NoticeClosed(closing) => {
                 self.notices.insert(closing.notice);
                 self.item(closing.item);
@@ -117,6 +119,11 @@ impl Mentioned {
             Change::KitLineRemoved(line) => self.on_job(line.item, line.job),
             Change::ItemRefused(refused) => self.on_job(refused.item, refused.job),
         }
+    }
+
+    fn bearer(&mut self, to: AttachedTo) {
+        self.items.extend(to.item());
+        self.models.extend(to.model());
     }
 
     fn item(&mut self, id: ItemId) {

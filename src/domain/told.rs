@@ -165,6 +165,8 @@ impl Told {
                 names.of(removed.item.0)
             ))
             .why(removed.reason.as_str()),
+            Change::FileAttached(one) => one.told(names),
+            Change::FileWithdrawn(end) => end.told(names),
             Change::NoticeClosed(closing) => Self::new(format!(
                 "Safety notice {} closed for {}",
                 names.of(closing.notice.0),
@@ -241,6 +243,8 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::TagRemoved(removed) => vec![names.of(removed.item.0)],
         Change::RoundPlanned(round) => vec![round.name.clone()],
         Change::RoundClosed(closing) => vec![closing.name.clone()],
+        Change::FileAttached(one) => one.about(names),
+        Change::FileWithdrawn(end) => end.about(names),
         Change::NoticeOpened(notice) => vec![notice.title.clone()],
         Change::NoticeClosed(closing) => {
             vec![names.of(closing.notice.0), names.of(closing.item.0)]

@@ -72,6 +72,8 @@ impl WriteTx {
             Change::TagRemoved(removed) => self.remove_tag(removed).await,
             Change::RoundPlanned(round) => self.add_round(round).await,
             Change::RoundClosed(closing) => self.close_round(closing).await,
+            Change::FileAttached(one) => self.add_attachment(one, recorded).await,
+            Change::FileWithdrawn(end) => self.withdraw_attachment(end).await,
             Change::NoticeOpened(notice) => self.add_notice(notice).await,
             Change::NoticeClosed(closing) => self.close_notice(closing, recorded).await,
             Change::RigAdded(rig) => self.add_rig(rig, entry).await,

@@ -4,10 +4,13 @@
 //! one team, so a record of another team cannot be reached. [`WriteTx`] holds the lock of its team's ledger from
 //! the moment it begins: whatever it reads stays true until it commits.
 //!
+//! The bytes of photos and documents are no affair of a database: [`Files`] keeps them, under their hashes.
+//!
 //! What is asked before a team is known (sign-in, session, token) goes through [`Door`] and [`WriteDoor`].
 
 pub mod address;
 mod apply;
+mod attachment;
 mod batch;
 mod board;
 mod booking;
@@ -22,6 +25,7 @@ mod errand;
 mod error;
 mod event;
 mod examination;
+mod files;
 mod hook;
 mod house;
 mod import_answer;
@@ -69,6 +73,7 @@ pub use digest::WantedDigest;
 pub use door::{Door, WriteDoor};
 pub use errand::ErrandFilter;
 pub use error::StoreError;
+pub use files::{Files, FilesError};
 pub use import_answer::ImportAnswer;
 pub use import_draft::ImportDraft;
 pub use item_list::{ItemFilter, ItemSort};

@@ -112,6 +112,12 @@ impl From<&[u8]> for Value {
     }
 }
 
+impl From<bool> for Value {
+    fn from(flag: bool) -> Self {
+        Self::Flag(flag)
+    }
+}
+
 impl From<u32> for Value {
     fn from(number: u32) -> Self {
         Self::Number(number.into())

@@ -11,8 +11,8 @@ use super::{
     statement::{Statement, Value, assemble},
 };
 use crate::domain::{
-    Event, Examination, Item, Job, KitLine, Model, Notice, NoticeClosing, OwnRig, Qualification,
-    Round, Store, TeamChecklist, Usage, rulebook::TeamRulebook, tag::Tag,
+    Attachment, Event, Examination, Item, Job, KitLine, Model, Notice, NoticeClosing, OwnRig,
+    Qualification, Round, Store, TeamChecklist, Usage, rulebook::TeamRulebook, tag::Tag,
 };
 
 /// What a column holds.
@@ -225,6 +225,20 @@ pub(super) const TABLES: &[Table] = &[
             ("record", Text),
         ],
         Some(again::<Round>),
+    ),
+    table(
+        "attachment",
+        1,
+        &[
+            ("id", Id),
+            ("item_id", Id),
+            ("model_id", Id),
+            ("bearer_id", Id),
+            ("seq", Number),
+            ("withdrawn", Flag),
+            ("record", Text),
+        ],
+        Some(again::<Attachment>),
     ),
     table(
         "notice",

@@ -5,7 +5,8 @@ use uuid::Uuid;
 
 use super::part::html_parts;
 use crate::domain::{
-    Change, Entry, ExaminationKind, MOST_PIECES, Names, Told, Verdict, Zone, about, date::write_day,
+    AttachedTo, Change, Entry, ExaminationKind, MOST_PIECES, Names, Told, Verdict, Zone, about,
+    date::write_day,
 };
 
 /// One entry.
@@ -85,6 +86,14 @@ impl PastLine {
     }
 }
 
+/// Where a page about what bears a photo or a document stands.
+fn bearer(to: AttachedTo) -> &'static [&'static str] {
+    match to {
+        AttachedTo::Model { .. } => &["/models/"],
+        _ => &["/items/"],
+    }
+}
+
 /// Where a page about the things of a change stands, in the order of [`about`]; nothing where there is none.
 fn pages(change: &Change) -> &'static [&'static str] {
     match change {
@@ -98,6 +107,8 @@ fn pages(change: &Change) -> &'static [&'static str] {
         | Change::EventReported(_)
         | Change::TagAdded(_)
         | Change::TagRemoved(_) => &["/items/"],
+        Change::FileAttached(one) => bearer(one.to),
+        Change::FileWithdrawn(end) => bearer(end.to),
         Change::RopeCut(_) => &["/items/"; 1 + MOST_PIECES],
         Change::UsageLogged(_) => &["/items/", "/jobs/"],
         Change::ModelAdded(_) | Change::ModelRevised(_) => &["/models/"],

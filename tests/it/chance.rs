@@ -3,8 +3,8 @@
 use rand::{RngExt, SeedableRng, rngs::StdRng, seq::IndexedRandom};
 use ropeloft::{
     domain::{
-        Actor, Change, Event, EventKind, ExaminationKind, ImportTaken, Item, ItemId, ItemStep,
-        ItemStepped, Job, JobEnd, JobState, Kind, KitLine, KitLineRemoved, Model, Notice,
+        Actor, Attachment, Change, Event, EventKind, ExaminationKind, ImportTaken, Item, ItemId,
+        ItemStep, ItemStepped, Job, JobEnd, JobState, Kind, KitLine, KitLineRemoved, Model, Notice,
         NoticeClosing, OwnRig, Person, RetiredFor, RigOffer, Role, RulebookOffer, Store, TeamId,
         Verdict, VerdictKept, Zone, rulebook::TeamRulebook,
     },
@@ -27,6 +27,7 @@ pub struct Chance {
     jobs: Vec<Job>,
     lines: Vec<KitLine>,
     notices: Vec<Notice>,
+    attached: Vec<Attachment>,
     people: Vec<Person>,
     rulebooks: Vec<TeamRulebook>,
     rigs: Vec<OwnRig>,
@@ -44,6 +45,7 @@ impl Chance {
             jobs: Vec::new(),
             lines: Vec::new(),
             notices: Vec::new(),
+            attached: Vec::new(),
             people: Vec::new(),
             rulebooks: Vec::new(),
             rigs: Vec::new(),
@@ -88,7 +90,7 @@ impl Chance {
 
     async fn change(&mut self, tx: &mut WriteTx, world: &World) -> Option<Change> {
         self.made += 1;
-        Some(match self.rng.random_range(0..24) {
+        Some(match self.rng.random_range(0..26) {
             0 => self.store(),
             1 => self.model(),
             2..=5 => self.item()?,
@@ -97,6 +99,8 @@ impl Chance {
             10 => self.event(world)?,
             22 => self.cut()?,
             23 => self.usage(tx, world).await?,
+            24 => self.attachment(world)?,
+            25 => self.withdrawal(world)?,
             11 => self.notice()?,
             12 | 13 => self.job(tx).await?,
             14..=16 => self.line()?,
@@ -311,6 +315,20 @@ impl Chance {
                 Change::RigAdded(rig)
             }
         }
+    }
+
+    fn attachment(&mut self, world: &World) -> Option<Change> {
+        let item = self.items.choose(&mut self.rng).map(|item| item.id);
+        let model = self.models.choose(&mut self.rng).map(|model| model.id);
+        let one = stock::attachment(world, item.filter(|_| self.made % 3 > 0), model?, self.made);
+        self.attached.push(one.clone());
+        Some(Change::FileAttached(one))
+    }
+
+    /// Now and then twice, which does not go.
+    fn withdrawal(&mut self, world: &World) -> Option<Change> {
+        let one = self.attached.choose(&mut self.rng)?;
+        Some(Change::FileWithdrawn(stock::withdrawal(world, one)))
     }
 
     fn rulebook(&mut self) -> Change {

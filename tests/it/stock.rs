@@ -1,10 +1,12 @@
 //! Gear, places and jobs to tell stories with.
 
 use ropeloft::domain::{
-    Change, CutId, Event, EventDraft, EventId, Examination, ExaminationId, ExaminationKind, Item,
-    ItemDraft, ItemId, Job, JobDraft, JobId, Kind, KitLine, KitLineId, Model, ModelDraft, ModelId,
-    Notice, NoticeDraft, NoticeId, Piece, RopeCut, RulebookId, Store, StoreId, Usage, UsageDraft,
-    UsageId, Verdict, Zone,
+    AttachedTo, Attachment, AttachmentDraft, AttachmentEnd, AttachmentId, AttachmentKind,
+    AttachmentWithdrawal, Change, CutId, Event, EventDraft, EventId, Examination, ExaminationId,
+    ExaminationKind, FileHash, Item, ItemDraft, ItemId, Job, JobDraft, JobId, KeptFile, Kind,
+    KitLine, KitLineId, MediaType, Model, ModelDraft, ModelId, Notice, NoticeDraft, NoticeId,
+    Piece, Received, RopeCut, RulebookId, Store, StoreId, Usage, UsageDraft, UsageId, Verdict,
+    Zone,
     entered::{EnteredLength, LengthUnit},
     rulebook::{RulebookDraft, TeamRulebook},
 };
@@ -89,6 +91,45 @@ pub fn usage(world: &World, item: &Item, on: Date) -> Usage {
     draft
         .check(UsageId::new(), item.id, who, START.date())
         .unwrap()
+}
+
+/// A document on an item, or on a model.
+pub fn attachment(world: &World, item: Option<ItemId>, model: ModelId, number: u32) -> Attachment {
+    let file = KeptFile {
+        sha256: FileHash::of(&number.to_le_bytes()),
+        media_type: MediaType::Pdf,
+        bytes: 4,
+        pixels: None,
+    };
+    let received = Received {
+        kind: AttachmentKind::Document,
+        file,
+        thumbnail: None,
+    };
+    let draft = AttachmentDraft {
+        caption: format!("paper {number}"),
+        name: "paper.pdf".into(),
+    };
+    let to = item.map_or(AttachedTo::Model { model }, |item| AttachedTo::Item {
+        item,
+    });
+    let who = (world.officer.person, START.date());
+    draft.check(AttachmentId::new(), to, who, received).unwrap()
+}
+
+/// That it was withdrawn.
+pub fn withdrawal(world: &World, one: &Attachment) -> AttachmentWithdrawal {
+    AttachmentWithdrawal {
+        attachment: one.id,
+        to: one.to,
+        kind: one.kind,
+        sha256: one.file.sha256.clone(),
+        end: AttachmentEnd {
+            on: one.on,
+            by: world.crew.person,
+            reason: "as the wind blows".into(),
+        },
+    }
 }
 
 /// A rope of 60 m cut into pieces of 20 m.

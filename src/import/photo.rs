@@ -1,0 +1,102 @@
+//! Photos that come in: read within limits, turned upright, written anew. What is written holds the picture and nothing
+//! else: where and when it was taken, with what and by whom, was never copied.
+
+use std::io::Cursor;
+
+use image::{
+    DynamicImage, ImageDecoder, ImageError, ImageFormat, ImageReader, Limits, RgbImage,
+    codecs::jpeg::JpegEncoder, error::ImageFormatHint, imageops::FilterType,
+};
+
+use super::Unfit;
+use crate::domain::Pixels;
+
+/// The most pixels of a photo that is read. The dimensions stand at the beginning of a file, so one that would fill the
+/// memory is refused before it does.
+pub const MOST_PIXELS: u64 = 50_000_000;
+/// The most bytes that reading a photo may take beside the picture itself.
+const MOST_ALLOCATED: u64 = 256 * 1024 * 1024;
+/// The longer side of a photo as it is kept, in pixels; a smaller one stays as it is.
+const LONGEST_SIDE: u32 = 2048;
+/// The longer side of its small one.
+const SMALL_SIDE: u32 = 480;
+/// How well the one and the other are kept, of 100.
+const QUALITY: (u8, u8) = (85, 78);
+
+/// A picture as it will be kept.
+pub(super) struct Picture {
+    pub bytes: Vec<u8>,
+    pub pixels: Pixels,
+}
+
+/// The photo and its small one.
+pub(super) fn rewritten(bytes: &[u8], format: ImageFormat) -> Result<[Picture; 2], Unfit> {
+    let upright = read(bytes, format)?;
+    let photo = at_most(upright, LONGEST_SIDE);
+    let small = at_most(DynamicImage::ImageRgb8(photo.clone()), SMALL_SIDE);
+    Ok([written(&photo, QUALITY.0)?, written(&small, QUALITY.1)?])
+}
+
+fn read(bytes: &[u8], format: ImageFormat) -> Result<DynamicImage, Unfit> {
+    let mut limits = Limits::default();
+    limits.max_alloc = Some(MOST_ALLOCATED);
+    let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
+    reader.limits(limits);
+    let mut decoder = reader.into_decoder().map_err(unfit)?;
+    let (width, height) = decoder.dimensions();
+    if u64::from(width) * u64::from(height) > MOST_PIXELS {
+        return Err(Unfit::TooManyPixels { width, height });
+    }
+    // A photo that does not say how it was held is upright.
+    let orientation = decoder.orientation().ok();
+    let mut picture = DynamicImage::from_decoder(decoder).map_err(unfit)?;
+    if let Some(orientation) = orientation {
+        picture.apply_orientation(orientation);
+    }
+    Ok(picture)
+}
+
+fn unfit(error: ImageError) -> Unfit {
+    match error {
+        ImageError::Limits(_) => Unfit::TooMuchMemory,
+        ImageError::Unsupported(what) if what.format_hint() == ImageFormatHint::Unknown => {
+            Unfit::Unknown
+        }
+        other => Unfit::Damaged(other.to_string()),
+    }
+}
+
+/// The picture in red, green and blue, on white, its longer side no longer than `side`.
+fn at_most(picture: DynamicImage, side: u32) -> RgbImage {
+    let picture = if picture.width().max(picture.height()) > side {
+        picture.resize(side, side, FilterType::Triangle)
+    } else {
+        picture
+    };
+    if !picture.color().has_alpha() {
+        return picture.into_rgb8();
+    }
+    let picture = picture.into_rgba8();
+    RgbImage::from_fn(picture.width(), picture.height(), |x, y| {
+        let [red, green, blue, alpha] = picture.get_pixel(x, y).0;
+        let on_white = |part: u8| {
+            let (part, alpha) = (u32::from(part), u32::from(alpha));
+            u8::try_from((part * alpha + 255 * (255 - alpha)) / 255).unwrap_or(u8::MAX)
+        };
+        image::Rgb([red, green, blue].map(on_white))
+    })
+}
+
+fn written(picture: &RgbImage, quality: u8) -> Result<Picture, Unfit> {
+    let mut bytes = Vec::new();
+    JpegEncoder::new_with_quality(&mut bytes, quality)
+        .encode_image(picture)
+        .map_err(unfit)?;
+    Ok(Picture {
+        bytes,
+        pixels: Pixels {
+            width: picture.width(),
+            height: picture.height(),
+        },
+    })
+}
