@@ -51,6 +51,7 @@ async fn file_of(tx: &mut Tx, id: ItemId) -> Result<ItemFile, DeedError> {
         tags: tx.tags(id).await?,
         examinations: tx.examinations(id, Date::MAX, MOST_LOOKS).await?,
         events: tx.events(id, MOST_LOOKS).await?,
+        attachments: tx.attachments_in_line(&item, MOST_LOOKS).await?,
         item,
     })
 }

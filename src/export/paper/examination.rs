@@ -5,6 +5,7 @@ use time::Date;
 
 use super::{
     Cell, Column, PaperError, Sheet,
+    attachment::attachments,
     record::{CAUTIONS, Imprint, ItemFile, day, identity},
 };
 use crate::{
@@ -64,6 +65,9 @@ pub fn examination_report(
     sheet.heading("The examination (items 6 to 8)");
     sheet.facts(&findings(file, examination, rulebook));
     looked_at(&mut sheet, reported);
+    let evidence = file.attachments.iter();
+    let evidence = evidence.filter(|one| one.to.id() == examination.id.0);
+    attachments(&mut sheet, file, evidence);
     examined_by(&mut sheet, reported, imprint.today());
     sheet.heading("What this does not tell");
     for caution in CAUTIONS {

@@ -6,9 +6,9 @@
 
 use time::{Date, OffsetDateTime};
 
-use super::{Cell, Column, PaperError, Sheet};
+use super::{Cell, Column, PaperError, Sheet, attachment::attachments};
 use crate::domain::{
-    Event, Examination, Item, Life, Model, PaperSize, Zone,
+    Attachment, Event, Examination, Item, Life, Model, PaperSize, Zone,
     date::write_day,
     fitness::due_on,
     life,
@@ -53,6 +53,8 @@ pub struct ItemFile {
     pub examinations: Vec<Examination>,
     /// Its events, the last first.
     pub events: Vec<Event>,
+    /// The photos and documents on it, its examinations and its events, the last first.
+    pub attachments: Vec<Attachment>,
 }
 
 /// The cautions on every paper.
@@ -116,6 +118,7 @@ pub fn equipment_record(
     strength(&mut sheet, model);
     examinations(&mut sheet, file);
     events(&mut sheet, file);
+    attachments(&mut sheet, file, file.attachments.iter());
     sheet.heading("What this does not tell");
     for caution in CAUTIONS {
         sheet.caution(caution);
