@@ -6,14 +6,14 @@ COPY . .
 RUN cargo build --release --locked
 
 FROM debian:bookworm-slim
-# curl asks the server how it does.
+# curl asks the server how it does; ca-certificates tell whom to trust where files are kept in a bucket.
 RUN apt-get update \
-    && apt-get install --yes --no-install-recommends curl \
+    && apt-get install --yes --no-install-recommends ca-certificates curl \
     && rm -rf /var/lib/apt/lists/* \
     && install --directory --owner=10001 --group=10001 /data
 COPY --from=build /build/target/release/ropeloft /usr/local/bin/ropeloft
 USER 10001:10001
-# Holds the database file of a server that is given no PostgreSQL.
+# Holds photos and documents, and the database file of a server that is given no PostgreSQL.
 VOLUME /data
 ENV ROPELOFT_DATABASE=/data/ropeloft.db ROPELOFT_LISTEN=0.0.0.0:8080
 EXPOSE 8080

@@ -17,6 +17,10 @@ pub struct Config {
         hide_env_values = true
     )]
     pub database: String,
+    /// Where photos and documents are kept: a folder, or `s3://BUCKET/PREFIX` with the variables that begin with `AWS_`;
+    /// else a folder beside the database's file, and nowhere if the database is on a server
+    #[arg(long, env = "ROPELOFT_FILES")]
+    pub files: Option<String>,
     /// The address and port to listen on; 0.0.0.0:8080 lets the whole network in
     #[arg(long, env = "ROPELOFT_LISTEN", default_value = "127.0.0.1:8080")]
     pub listen: SocketAddr,
@@ -53,6 +57,7 @@ impl Default for Config {
     fn default() -> Self {
         Self {
             database: "ropeloft.db".to_owned(),
+            files: None,
             listen: SocketAddr::from(([127, 0, 0, 1], 8080)),
             public_url: None,
             behind_proxy: false,

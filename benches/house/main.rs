@@ -24,6 +24,7 @@ use ropeloft::{
         Band, Efficiency, Fitted, Force, LoadingMode, Outfit, Phase, StrengthKind, Turning, Wheel,
         shipped_rig, solve,
     },
+    store::Files,
     web::{self, App},
 };
 use time::Duration;
@@ -72,6 +73,7 @@ fn desk(large: &Large) -> Desk {
     Desk {
         database: large.database.clone(),
         clock: Clock::standing(AT),
+        files: Files::unset(),
     }
 }
 

@@ -17,7 +17,7 @@ use crate::{
         history::Of,
     },
     domain::Clock,
-    store::{Direction, EntryFilter, ItemFilter, ItemSort},
+    store::{Direction, EntryFilter, Files, ItemFilter, ItemSort},
 };
 
 /// Write records as CSV
@@ -64,6 +64,7 @@ impl Export {
         let desk = Desk {
             database: database.clone(),
             clock: Clock::System,
+            files: Files::unset(),
         };
         let chunks = export::begin_from_console(&desk, team.id, self.what.wanted()).await?;
         match &self.output {

@@ -24,7 +24,7 @@ use crate::{
         Answers, DateOrder, DecimalMark, Field, LessThanDay, Ranges, ReadIn, Seen, SeenOf, Stated,
         Target, Unit, counted,
     },
-    store::Database,
+    store::{Database, Files},
 };
 
 /// Brings an inventory in from a CSV or XLSX file: all of it or nothing
@@ -120,6 +120,7 @@ impl Import {
         let desk = Desk {
             database: database.clone(),
             clock: Clock::System,
+            files: Files::unset(),
         };
         let actor = self.actor(&database).await?;
         let done = self.take(&desk, &actor, &file).await;

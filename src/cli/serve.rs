@@ -11,7 +11,7 @@ use crate::{
     config::Config,
     deed::{Desk, house},
     domain::Clock,
-    store::{Database, StoreError},
+    store::{Database, Files, FilesError, StoreError},
     web::{self, App, Patience},
 };
 
@@ -39,6 +39,7 @@ impl Serve {
         let desk = Desk {
             database: database.clone(),
             clock: Clock::System,
+            files: files(self.config.files.as_deref(), &self.config.database)?,
         };
         println!("Ropeloft is open at {address}");
         let given = self.config.setup_code.as_deref();
@@ -54,6 +55,24 @@ impl Serve {
         tracing::info!("Closed");
         Ok(())
     }
+}
+
+/// The storage of photos and documents: the one that was named, or a folder beside the database.
+pub(super) fn files(named: Option<&str>, database: &str) -> Result<Files, FilesError> {
+    let named = named
+        .map(str::to_owned)
+        .filter(|name| !name.trim().is_empty());
+    if let Some(address) = named.or_else(|| Files::beside(database)) {
+        let variables = std::env::vars_os();
+        let variables = variables.filter_map(|(name, value)| {
+            Some((name.into_string().ok()?, value.into_string().ok()?))
+        });
+        return Files::open(&address, variables);
+    }
+    tracing::warn!(
+        "No photos or documents can be kept: set ROPELOFT_FILES to a folder or a bucket"
+    );
+    Ok(Files::unset())
 }
 
 /// Once an hour takes away what has ended: sessions, attempts to sign in, answers and drafts of imports

@@ -8,7 +8,7 @@ use super::{Outcome, record::Address};
 use crate::{
     deed::{DeedError, Desk, person, team::TeamDraft},
     domain::{Clock, PersonDraft, Role, TeamId},
-    store::Database,
+    store::{Database, Files},
 };
 
 /// People who may sign in
@@ -58,6 +58,7 @@ impl User {
         let desk = Desk {
             database: database.clone(),
             clock: Clock::System,
+            files: Files::unset(),
         };
         match self.order {
             Order::Add {

@@ -4,7 +4,7 @@ use std::time::Duration;
 
 use crate::{
     domain::{Actor, Clock, Deed, FieldErrors, NotAllowed, Refusal, Role},
-    store::{Database, StoreError},
+    store::{Database, Files, FilesError, StoreError},
 };
 
 /// What every deed works with.
@@ -14,6 +14,8 @@ pub struct Desk {
     pub database: Database,
     /// What tells the time.
     pub clock: Clock,
+    /// Where the bytes of photos and documents are.
+    pub files: Files,
 }
 
 /// Why a deed was not done. Nothing was kept.
@@ -48,6 +50,9 @@ pub enum DeedError {
     /// The store failed.
     #[error(transparent)]
     Store(StoreError),
+    /// The storage of photos and documents failed.
+    #[error(transparent)]
+    Files(#[from] FilesError),
     /// Something else of ours failed.
     #[error(transparent)]
     Internal(Box<dyn std::error::Error + Send + Sync>),

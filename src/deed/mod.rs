@@ -7,6 +7,7 @@
 mod chosen;
 mod desk;
 
+pub mod attachment;
 pub mod board;
 pub mod calendar;
 pub mod checklist;

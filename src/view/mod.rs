@@ -6,6 +6,7 @@
 //! samples to [`samples`], and a test renders them all, with [`PROBE`] in the place of typed text.
 
 pub mod asset;
+pub mod attachment;
 mod attribute;
 pub mod board;
 pub mod calendar;
@@ -151,6 +152,15 @@ pub fn samples() -> Vec<Sample> {
 /// Samples of the pages about gear.
 fn samples_of_gear() -> impl Iterator<Item = Sample> {
     let pages = [
+        rendered("attachment/new.html", attachment::NewAttachment::samples()),
+        rendered(
+            "attachment/show.html",
+            attachment::ShowAttachment::samples(),
+        ),
+        rendered(
+            "attachment/withdraw.html",
+            attachment::WithdrawAttachment::samples(),
+        ),
         rendered("checklist/list.html", checklist::Checklists::samples()),
         rendered("checklist/show.html", checklist::ShowChecklist::samples()),
         rendered("course/list.html", course::CourseList::samples()),

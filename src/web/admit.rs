@@ -59,9 +59,11 @@ pub(super) async fn admit(
 }
 
 async fn check(gate: &Gate, parts: &mut Parts) -> Result<Option<Signed>, Problem> {
-    if declared_length(&parts.headers).is_some_and(|length| length > gate.limits.body) {
+    let declared = declared_length(&parts.headers);
+    if declared.is_some_and(|length| length > gate.limits.body) {
         return Err(Problem::TooLarge {
             limit: gate.limits.body,
+            given: declared,
         });
     }
     if matches!(gate.access, Access::Open) {

@@ -1,6 +1,7 @@
 //! What all of the API has in common: its description, made from the code; the marks of records; the
 //! shape of a problem.
 
+pub(super) mod attachment;
 pub(super) mod checklist;
 pub(super) mod course;
 pub(super) mod cut;
@@ -67,6 +68,11 @@ use crate::domain::{FieldError, Refusal};
         import::api_leave_out_wrong,
         import::api_left_out,
         import::api_take,
+        attachment::api_attachments,
+        attachment::api_attachment,
+        attachment::api_attachment_file,
+        attachment::api_attach,
+        attachment::api_withdraw_attachment,
         checklist::api_checklists,
         checklist::api_checklist,
         checklist::api_add_criterion,
@@ -152,6 +158,7 @@ use crate::domain::{FieldError, Refusal};
         (name = "tags", description = "Codes on items, and what a scanner gives"),
         (name = "import", description = "Bringing in a list that was kept elsewhere"),
         (name = "examinations", description = "What looks at items found, and what happened to them"),
+        (name = "attachments", description = "Photos and documents on items, models, examinations and events"),
         (name = "checklists", description = "What is looked at when gear is examined: what comes with the program, and the team's own criteria"),
         (name = "papers", description = "Files to print and to keep, labels, and the calendar"),
         (name = "trends", description = "What was measured over time, and what the register says of its gear as a whole"),

@@ -7,8 +7,8 @@ use super::{
 };
 use crate::{
     deed,
-    domain::{Event, EventDraft, EventId, FieldErrors, ItemId, date::write_day},
-    view::{Section, event::NewEvent},
+    domain::{AttachedTo, Event, EventDraft, EventId, FieldErrors, ItemId, date::write_day},
+    view::{Section, attachment::add_href, event::NewEvent},
 };
 
 async fn form(
@@ -49,14 +49,26 @@ pub(super) async fn page_create(
     signed: Signed,
     Path(item): Path<ItemId>,
     Query(asked): Query<FormId>,
-    typed: Typed,
+    mut typed: Typed,
 ) -> Result<Response, Problem> {
+    let photos = typed.take("act").as_deref() == Some("photos");
     let draft: EventDraft = typed.draft()?;
     let id = EventId(asked.id());
     let done = deed::examination::report_event(&app.desk, &signed.actor, item, id, &draft).await;
     answer(
         done,
-        |event| Done::to(format!("/items/{item}")).saying(said(&event)),
+        |event| {
+            let to = AttachedTo::Event {
+                item,
+                event: event.id,
+            };
+            let next = if photos {
+                add_href(to)
+            } else {
+                format!("/items/{item}")
+            };
+            Done::to(next).saying(said(&event))
+        },
         async |wrong| form((&app, &signed), item, id, &draft, &wrong).await,
     )
     .await

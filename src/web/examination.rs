@@ -13,11 +13,12 @@ use super::{
 use crate::{
     deed::{self, checklist},
     domain::{
-        Deed, Examination, ExaminationDraft, ExaminationId, ExaminationKind, FieldErrors, Finding,
-        ItemId, ItemState, NotAllowed, Verdict, date::write_day, key_of,
+        AttachedTo, Deed, Examination, ExaminationDraft, ExaminationId, ExaminationKind,
+        FieldErrors, Finding, ItemId, ItemState, NotAllowed, Verdict, date::write_day, key_of,
     },
     view::{
         Section, Shell,
+        attachment::{Gallery, add_href},
         examination::{NewExamination, ShowExamination, Subject},
         past::kind_word,
     },
@@ -136,7 +137,17 @@ pub(super) async fn page_create(
     let done = deed::examination::record(&app.desk, &signed.actor, item, opened.id, &draft).await;
     answer(
         done,
-        |done| Done::to(back.or(format!("/items/{item}"))).saying(said(&done)),
+        |done| {
+            let to = AttachedTo::Examination {
+                item,
+                examination: done.id,
+            };
+            let next = match act.as_deref() {
+                Some("photos") => add_href(to),
+                _ => back.or(format!("/items/{item}")),
+            };
+            Done::to(next).saying(said(&done))
+        },
         async |wrong| form((&app, &signed), (opened, &back), &draft, &wrong).await,
     )
     .await
@@ -197,6 +208,12 @@ pub(super) async fn page_show(
         Some(edition) => Some(checklist::of_edition(&mut tx, edition).await?),
         None => None,
     };
+    let to = AttachedTo::Examination {
+        item: item.id,
+        examination: id,
+    };
+    let may_add = signed.actor.role.may(to.deed(Some(&examination)));
+    let gallery = Gallery::of_record(&tx.attachments(to).await?, may_add.then(|| add_href(to)));
     let recorder = tx.person(examination.recorded_by).await?;
     let recorder = recorder.map(|person| person.name).unwrap_or_default();
     let title = format!(
@@ -207,6 +224,7 @@ pub(super) async fn page_show(
     );
     let shell = signed.shell_in(Section::Items, title);
     let of = (&item, &model);
-    let view = ShowExamination::new(shell, &examination, of, list.as_ref(), &recorder);
+    let with = (list.as_ref(), gallery);
+    let view = ShowExamination::new(shell, &examination, of, with, &recorder);
     Ok(Page(view))
 }

@@ -124,7 +124,7 @@ impl<T: DeserializeOwned> FromRequest<App> for Form<T> {
 
 fn refused_form(rejection: &FormRejection, limit: usize) -> Problem {
     match rejection.status() {
-        StatusCode::PAYLOAD_TOO_LARGE => Problem::TooLarge { limit },
+        StatusCode::PAYLOAD_TOO_LARGE => Problem::TooLarge { limit, given: None },
         StatusCode::UNSUPPORTED_MEDIA_TYPE => Problem::WrongKind(
             "Send this as a form (application/x-www-form-urlencoded).".to_owned(),
         ),
@@ -149,7 +149,7 @@ impl<T: DeserializeOwned> FromRequest<App> for JsonBody<T> {
 
 fn refused_json(rejection: &JsonRejection, limit: usize) -> Problem {
     match rejection.status() {
-        StatusCode::PAYLOAD_TOO_LARGE => Problem::TooLarge { limit },
+        StatusCode::PAYLOAD_TOO_LARGE => Problem::TooLarge { limit, given: None },
         StatusCode::UNSUPPORTED_MEDIA_TYPE => {
             Problem::WrongKind("Send this as JSON (application/json).".to_owned())
         }

@@ -37,6 +37,7 @@
 mod admit;
 mod api;
 mod assets;
+mod attachment;
 mod board;
 mod browser;
 mod calendar;

@@ -17,13 +17,14 @@ use super::{
 use crate::{
     deed::{self, DeedError, Seen},
     domain::{
-        ApprovalDraft, Deed, FieldErrors, Kind, LimitDraft, Model, ModelDraft, ModelId,
+        ApprovalDraft, AttachedTo, Deed, FieldErrors, Kind, LimitDraft, Model, ModelDraft, ModelId,
         RatingDraft, RatingSource, checklist::measured,
     },
     rigging::StrengthKind,
     store::{Direction, ItemFilter, ItemSort, ModelFilter},
     view::{
         Section, Shell,
+        attachment::{Gallery, add_href},
         model::{KindPick, ModelForm, ModelList, ModelRow, ModelTarget, ShowModel},
         part::Empty,
         words,
@@ -296,11 +297,14 @@ pub(super) async fn page_show(
     let items = (page.rows.as_slice(), page.next.is_some());
     let about = [("maker", model.maker.as_str()), ("model", &model.name)];
     let notice = address("/notices/new", &about);
+    let to = AttachedTo::Model { model: id };
+    let may_add = signed.actor.role.may(to.deed(None));
+    let gallery = Gallery::of_record(&tx.attachments(to).await?, may_add.then(|| add_href(to)));
     Ok(Page(ShowModel::new(
         shell,
         &model,
         items,
         (&rulebook, today),
-        notice,
+        (notice, gallery),
     )))
 }

@@ -14,8 +14,8 @@ use axum::{
 use super::admit::forbidden;
 use crate::{
     deed::DeedError,
-    domain::{FieldErrors, Refusal},
-    store::StoreError,
+    domain::{FieldErrors, Refusal, size_words},
+    store::{FilesError, StoreError},
 };
 
 /// Why a request was not done.
@@ -31,10 +31,12 @@ pub enum Problem {
     #[error("{0}")]
     Unreadable(String),
     /// The body is larger than this address takes.
-    #[error("This is too large: at most {} can be sent here.", size(*limit))]
+    #[error("This is too large: at most {} can be sent here{}.", size_words(*limit), sent(*given))]
     TooLarge {
         /// The most that is taken, in bytes.
         limit: usize,
+        /// How much it is, where that is known before its end.
+        given: Option<usize>,
     },
     /// The body is of another kind than this address takes.
     #[error("{0}")]
@@ -77,6 +79,9 @@ pub enum Problem {
     /// The database is busy.
     #[error("The server is busy at the moment. Nothing was saved; try again in a few seconds.")]
     Busy,
+    /// The storage of photos and documents does not do what it is asked.
+    #[error("{} Nothing was recorded.", told(.0))]
+    NoStorage(FilesError),
     /// It took too long.
     #[error("This took too long and was stopped. Nothing was saved; try again.")]
     Slow,
@@ -116,7 +121,7 @@ impl Problem {
             Self::SignIn => StatusCode::UNAUTHORIZED,
             Self::Forbidden(_) => StatusCode::FORBIDDEN,
             Self::TooMany { .. } => StatusCode::TOO_MANY_REQUESTS,
-            Self::Busy | Self::Slow => StatusCode::SERVICE_UNAVAILABLE,
+            Self::Busy | Self::Slow | Self::NoStorage(_) => StatusCode::SERVICE_UNAVAILABLE,
             Self::Internal(_) => StatusCode::INTERNAL_SERVER_ERROR,
         }
     }
@@ -138,13 +143,14 @@ impl Problem {
             Self::Forbidden(_) => "forbidden",
             Self::TooMany { .. } => "too-many",
             Self::Busy => "busy",
+            Self::NoStorage(_) => "no-storage",
             Self::Slow => "slow",
             Self::Internal(_) => "internal",
         }
     }
 
     /// Every kind: its word, its title, and what to do about it.
-    pub const KINDS: [(&'static str, &'static str, &'static str); 16] = [
+    pub const KINDS: [(&'static str, &'static str, &'static str); 17] = [
         (
             "not-found",
             "Not found",
@@ -216,6 +222,11 @@ impl Problem {
             "The server is busy. Nothing was saved; try again in a few seconds.",
         ),
         (
+            "no-storage",
+            "No storage of files",
+            "The records are there, but the storage of photos and documents is not, or does not answer. Nothing was recorded; try again, and tell whoever runs the server.",
+        ),
+        (
             "slow",
             "Took too long",
             "It was stopped and nothing was saved. Try again, with less at once.",
@@ -252,6 +263,11 @@ impl Problem {
                 error = %sources(incident.source.as_ref()),
                 "Incident {}: a request failed on our side",
                 incident.number
+            ),
+            Self::NoStorage(error) => tracing::error!(
+                problem = self.key(),
+                error = %sources(error),
+                "The storage of photos and documents failed"
             ),
             Self::TooMany { .. } | Self::Busy | Self::Slow => {
                 tracing::warn!(
@@ -324,6 +340,11 @@ impl From<DeedError> for Problem {
             DeedError::Forbidden(role) => forbidden(role),
             DeedError::TooMany { retry_after, words } => Self::TooMany { retry_after, words },
             DeedError::Store(error) => error.into(),
+            DeedError::Files(error) => match error {
+                // What is not there, or is something else, comes back with no second attempt.
+                FilesError::Missing(_) | FilesError::Altered(_) => Self::internal(error),
+                _ => Self::NoStorage(error),
+            },
             DeedError::Internal(source) => Self::internal(source),
         }
     }
@@ -354,11 +375,19 @@ fn incident_number() -> String {
     text
 }
 
-/// A number of bytes in words.
-fn size(bytes: usize) -> String {
-    if bytes >= 1024 * 1024 {
-        format!("{} MiB", bytes / (1024 * 1024))
-    } else {
-        format!("{} KiB", bytes / 1024)
+/// What is wrong with the storage of photos and documents, for whoever meets it.
+fn told(error: &FilesError) -> &'static str {
+    match error {
+        FilesError::Unset => {
+            "Photos and documents cannot be kept yet: whoever runs this server names a place for them in ROPELOFT_FILES."
+        }
+        _ => "The storage of photos and documents does not answer; try again in a few minutes.",
     }
+}
+
+/// How much was sent, where it is known.
+fn sent(given: Option<usize>) -> String {
+    given.map_or_else(String::new, |bytes| {
+        format!("; {} were sent", size_words(bytes))
+    })
 }

@@ -38,7 +38,10 @@ pub(super) async fn once(
     let key = format!("{} {}", signed.actor.person, readable(key)?);
     let (parts, body) = request.into_parts();
     let Ok(body) = to_bytes(body, limits.body).await else {
-        return Err(Problem::TooLarge { limit: limits.body });
+        return Err(Problem::TooLarge {
+            limit: limits.body,
+            given: None,
+        });
     };
     let mut hash = Sha256::new();
     hash.update(parts.uri.to_string());

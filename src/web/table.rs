@@ -6,14 +6,14 @@
 use axum::http::Method;
 
 use super::{
-    api, assets, board, calendar, checklist, competence, course, cut, digest, errand, event, examination,
-    health, history, home, hook, house, import, item, job, kind, label, model, notice, paper,
-    person, place, rig, round,
+    api, assets, attachment, board, calendar, checklist, competence, course, cut, digest, errand,
+    event, examination, health, history, home, hook, house, import, item, job, kind, label, model,
+    notice, paper, person, place, rig, round,
     route::{Access, Route},
     rulebook, session, setting, style, tag, team, token, trend, usage,
 };
 use crate::{
-    domain::{Deed, LARGEST_RIG, rulebook::LARGEST_SHEET},
+    domain::{Deed, LARGEST_RIG, LARGEST_UPLOAD, rulebook::LARGEST_SHEET},
     import::LARGEST_FILE,
 };
 
@@ -34,6 +34,7 @@ pub fn table() -> Vec<Route> {
         house(),
         items(),
         tags(),
+        attachments(),
         papers(),
         trends(),
         rounds(),
@@ -108,6 +109,23 @@ fn tags() -> Vec<Route> {
         POST "/api/v1/items/{id}/tags"          May(KeepRegister) => api::tag::api_put_tag;
         POST "/api/v1/items/{id}/tags/own"      May(KeepRegister) => api::tag::api_make_tag;
         POST "/api/v1/items/{id}/tags/{tag}/off" May(KeepRegister) => api::tag::api_remove_tag;
+    }
+}
+
+/// Photos and documents. Who may put one on a record depends on the record, and the deed asks again.
+fn attachments() -> Vec<Route> {
+    routes! {
+        GET  "/attachments/new"                        May(ReportEvent) => attachment::page_new;
+        POST "/attachments"                            May(ReportEvent) => attachment::page_create, takes LARGEST_UPLOAD + 64 * 1024, within 120;
+        GET  "/attachments/{id}"                       May(Read)        => attachment::page_show;
+        GET  "/attachments/{id}/{file}"                May(Read)        => attachment::file_show, within 120;
+        GET  "/attachments/{id}/withdraw"              May(ReportEvent) => attachment::page_off;
+        POST "/attachments/{id}/withdraw"              May(ReportEvent) => attachment::page_withdraw;
+        GET  "/api/v1/attachments"                     May(Read)        => api::attachment::api_attachments;
+        GET  "/api/v1/attachments/{id}"                May(Read)        => api::attachment::api_attachment;
+        PUT  "/api/v1/attachments/{id}"                May(ReportEvent) => api::attachment::api_attach, takes LARGEST_UPLOAD, within 120;
+        GET  "/api/v1/attachments/{id}/files/{sha256}" May(Read)        => api::attachment::api_attachment_file, within 120;
+        POST "/api/v1/attachments/{id}/withdraw"       May(ReportEvent) => api::attachment::api_withdraw_attachment;
     }
 }
 

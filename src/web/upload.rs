@@ -23,7 +23,7 @@ pub(super) async fn receive(
 
 /// What a form brought: each field by its name, with the file's name where it is a file.
 #[derive(Default)]
-pub(super) struct Upload(BTreeMap<String, (String, Vec<u8>)>);
+pub(super) struct Upload(BTreeMap<String, Vec<(String, Vec<u8>)>>);
 
 impl Upload {
     /// Receives the form; given up as soon as its fields have more than `most` bytes together.
@@ -36,7 +36,10 @@ impl Upload {
         })?;
         let broken_off = |error: MultipartError| {
             if error.status() == StatusCode::PAYLOAD_TOO_LARGE {
-                Problem::TooLarge { limit: most }
+                Problem::TooLarge {
+                    limit: most,
+                    given: None,
+                }
             } else {
                 Problem::Unreadable("The file did not arrive whole. Send it again.".to_owned())
             }
@@ -52,24 +55,33 @@ impl Upload {
             while let Some(chunk) = field.chunk().await.map_err(broken_off)? {
                 size += chunk.len();
                 if size > most {
-                    return Err(Problem::TooLarge { limit: most });
+                    return Err(Problem::TooLarge {
+                        limit: most,
+                        given: None,
+                    });
                 }
                 bytes.extend_from_slice(&chunk);
             }
-            received.0.entry(name).or_insert((file, bytes));
+            received.0.entry(name).or_default().push((file, bytes));
         }
         Ok(received)
     }
 
     /// Takes out a file with its name; none if nothing was chosen.
     pub(super) fn file(&mut self, name: &str) -> Option<(String, Vec<u8>)> {
-        let (file, bytes) = self.0.remove(name)?;
-        (!file.is_empty() || !bytes.is_empty()).then_some((file, bytes))
+        self.files(name).next()
+    }
+
+    /// Takes out all the files of a field, each with its name.
+    pub(super) fn files(&mut self, name: &str) -> impl Iterator<Item = (String, Vec<u8>)> + use<> {
+        let files = self.0.remove(name).unwrap_or_default().into_iter();
+        files.filter(|(file, bytes)| !file.is_empty() || !bytes.is_empty())
     }
 
     /// Takes out a text; empty if there is none.
     pub(super) fn text(&mut self, name: &str) -> String {
-        let (_, bytes) = self.0.remove(name).unwrap_or_default();
+        let first = self.0.remove(name).unwrap_or_default().into_iter().next();
+        let (_, bytes) = first.unwrap_or_default();
         String::from_utf8_lossy(&bytes).into_owned()
     }
 }

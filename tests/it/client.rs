@@ -66,6 +66,7 @@ impl World {
         let desk = Desk {
             database: self.database.clone(),
             clock: self.clock.clone(),
+            files: self.files(),
         };
         Client {
             router: web::router(App::new(desk, config)),

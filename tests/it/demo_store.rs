@@ -5,7 +5,7 @@ use ropeloft::{
     deed::{Desk, session},
     demo::demo,
     domain::Clock,
-    store::{Database, rebuild},
+    store::{Database, Files, rebuild},
 };
 use time::{Duration, macros::date};
 
@@ -41,6 +41,7 @@ async fn everybody_of_the_demo_can_sign_in() {
     let desk = Desk {
         database,
         clock: Clock::standing(TODAY.midnight().assume_utc()),
+        files: Files::unset(),
     };
     for line in &demo.people {
         let name = &line.person.sign_in;

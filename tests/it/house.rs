@@ -24,6 +24,7 @@ fn desk(world: &World) -> ropeloft::deed::Desk {
     ropeloft::deed::Desk {
         database: world.database.clone(),
         clock: world.clock.clone(),
+        files: world.files(),
     }
 }
 

@@ -50,6 +50,7 @@ fn desk(world: &World) -> Desk {
     Desk {
         database: world.database.clone(),
         clock: world.clock.clone(),
+        files: world.files(),
     }
 }
 

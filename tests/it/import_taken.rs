@@ -44,6 +44,7 @@ fn desk(world: &World) -> Desk {
     Desk {
         database: world.database.clone(),
         clock: world.clock.clone(),
+        files: world.files(),
     }
 }
 

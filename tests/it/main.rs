@@ -10,6 +10,10 @@ mod source;
 mod stock;
 
 mod architecture;
+mod attachment;
+mod attachment_api;
+mod attachment_given;
+mod attachment_photo;
 mod auditor;
 mod board;
 mod checklist;

@@ -8,8 +8,9 @@ use std::{
 use futures::FutureExt;
 use ropeloft::{
     domain::{Actor, Change, Clock, Person, PersonId, Role, Team, TeamId, Zone},
-    store::{Database, Recorded, StoreError},
+    store::{Database, Files, Recorded, StoreError},
 };
+use tempfile::TempDir;
 use time::{OffsetDateTime, macros::datetime};
 use tokio::sync::OnceCell;
 
@@ -26,6 +27,8 @@ pub struct World {
     pub address: String,
     /// Stands at [`START`].
     pub clock: Clock,
+    /// Where the bytes of photos and documents are.
+    pub folder: TempDir,
     /// The team of the story.
     pub team: TeamId,
     /// Another team on the same server.
@@ -85,6 +88,7 @@ impl World {
             database,
             address,
             clock: Clock::standing(START),
+            folder: tempfile::tempdir().unwrap(),
             team: admin.team,
             other_team: outsider.team,
             officer,
@@ -97,6 +101,12 @@ impl World {
 }
 
 impl World {
+    /// The storage of photos and documents.
+    pub fn files(&self) -> Files {
+        let folder = self.folder.path().join("files");
+        Files::open(folder.to_str().unwrap(), std::iter::empty()).unwrap()
+    }
+
     /// Records a change as the team's administrator, in a transaction of its own.
     pub async fn record(&self, change: Change) -> Recorded {
         self.record_as(&self.admin, change).await.unwrap()

@@ -4,6 +4,7 @@ use askama::Template;
 
 use super::super::{
     Shell,
+    attachment::Gallery,
     part::{Answer, Badge, Facts, Tone},
     past::{kind_word, verdict_word},
 };
@@ -35,6 +36,7 @@ pub struct ShowExamination {
     list: Option<String>,
     list_href: String,
     lines: Vec<Line>,
+    gallery: Gallery,
 }
 
 /// The tone of a verdict.
@@ -58,13 +60,13 @@ fn outcome_badge(outcome: Option<Finding>) -> Badge {
 }
 
 impl ShowExamination {
-    /// The page of an examination of an item, with the list that it was done by and the name of whoever
+    /// The page of an examination of an item, with the list that it was done by, its photos and documents, and the name of whoever
     /// recorded it.
     pub fn new(
         shell: Shell,
         examination: &Examination,
         (item, model): (&Item, &Model),
-        list: Option<&Checklist>,
+        (list, gallery): (Option<&Checklist>, Gallery),
         recorder: &str,
     ) -> Self {
         let lines = list.map_or_else(Vec::new, |list| {
@@ -89,6 +91,7 @@ impl ShowExamination {
                 format!("/checklists/{}", list.edition.kind.key())
             }),
             lines,
+            gallery,
         }
     }
 
@@ -99,7 +102,13 @@ impl ShowExamination {
         let list = Checklist::newest(model.kind, None);
         let page = |examination: &Examination, list| {
             let shell = Shell::sample("Examination");
-            Self::new(shell, examination, (&item, &model), list, PROBE)
+            Self::new(
+                shell,
+                examination,
+                (&item, &model),
+                (list, Gallery::sample()),
+                PROBE,
+            )
         };
         vec![
             page(&gear::examination_by_list(), Some(&list)),

@@ -8,6 +8,7 @@ use time::Date;
 use super::{
     super::{
         Shell,
+        attachment::Gallery,
         examination::{verdict_tone, watched_words},
         job::when,
         part::{Answer, Badge, Facts, Tone},
@@ -19,11 +20,11 @@ use super::{
         words,
     },
     show_answer,
-    show_past::{event_row, usage_row},
+    show_past::{EventRow, event_row, usage_row},
 };
 use crate::domain::{
-    Criterion, Event, Examination, Item, ItemState, Job, Life, Made, Model, Notice, NoticeClosing,
-    Store, Units, Usage, Where, Zone,
+    Criterion, Deed, Event, Examination, Item, ItemState, Job, Life, Made, Model, Notice,
+    NoticeClosing, Store, Units, Usage, Where, Zone,
     checklist::Watched,
     date::write_day,
     fitness::{due_on, interval_months, interval_of},
@@ -68,6 +69,8 @@ pub struct ItemFile {
     pub usage: Vec<Usage>,
     /// Why a rope cannot be cut now; empty where it can, and where nobody asks.
     pub not_cut: String,
+    /// Its photos and documents.
+    pub gallery: Gallery,
 }
 
 /// Something that may be done next.
@@ -128,10 +131,11 @@ pub struct ShowItem {
     notices: Vec<NoticeRow>,
     jobs: Vec<JobRow>,
     examinations: Vec<ExaminationRow>,
-    events: Vec<(String, String, String)>,
+    events: Vec<EventRow>,
     cut: Option<super::show_cut::CutPart>,
     sums: Facts,
     usage: Vec<(String, String, String)>,
+    gallery: Gallery,
     past: Past,
     history: String,
     record: String,
@@ -145,6 +149,7 @@ impl ShowItem {
         let units = shell.units;
         let (item, model) = (&file.item, &file.model);
         let life = life(item, model, &file.rulebook);
+        let may_report = shell.may(Deed::ReportEvent);
         let verdict = show_answer::answer(&file, &life, today, &shell);
         Self {
             answer: verdict.answer,
@@ -175,7 +180,7 @@ impl ShowItem {
             events: file
                 .events
                 .iter()
-                .map(|event| event_row(event, &file))
+                .map(|event| event_row(event, &file, may_report))
                 .collect(),
             cut: super::show_cut::CutPart::of(&file, units),
             sums: super::super::usage::sums(item, model),
@@ -185,6 +190,7 @@ impl ShowItem {
                 .map(|usage| usage_row(usage, &file))
                 .collect(),
             not_cut: file.not_cut,
+            gallery: file.gallery,
             past: file.past,
             history: format!("/items/{}/history", item.id),
             record: format!("/items/{}/record.pdf", item.id),
@@ -222,6 +228,7 @@ impl ShowItem {
             pieces: vec![gear::item()],
             usage: vec![gear::usage()],
             not_cut: super::super::PROBE.to_owned(),
+            gallery: Gallery::sample(),
         };
         let mut bare = file.clone();
         bare.item.state = ItemState::Quarantined;

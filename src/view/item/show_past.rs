@@ -1,10 +1,19 @@
 //! What happened to an item and how it was used, as its page tells it.
 
-use super::ItemFile;
-use crate::domain::{Event, ItemId, Usage, date::write_day};
+use super::{super::attachment::add_href, ItemFile};
+use crate::domain::{AttachedTo, Event, ItemId, Usage, date::write_day};
+
+/// Something that happened to the item.
+pub(super) struct EventRow {
+    pub on: String,
+    pub what: String,
+    pub note: String,
+    /// Where a photo is put on it.
+    pub add: Option<String>,
+}
 
 /// The day of an event, what happened and what is known of it.
-pub(super) fn event_row(event: &Event, file: &ItemFile) -> (String, String, String) {
+pub(super) fn event_row(event: &Event, file: &ItemFile, may_report: bool) -> EventRow {
     let whole = file.as_part_of(event.item);
     let follows = event.follows.as_ref();
     let follows = follows.map(|follows| format!("; it {}", follows.outcome.word()));
@@ -13,7 +22,16 @@ pub(super) fn event_row(event: &Event, file: &ItemFile) -> (String, String, Stri
         event.kind.word(),
         follows.unwrap_or_default()
     );
-    (write_day(event.on), what, event.note.clone())
+    let to = AttachedTo::Event {
+        item: event.item,
+        event: event.id,
+    };
+    EventRow {
+        on: write_day(event.on),
+        what,
+        note: event.note.clone(),
+        add: may_report.then(|| add_href(to)),
+    }
 }
 
 /// The day of some use, how much it was and what is known of it.

@@ -5,6 +5,7 @@ use time::Date;
 
 use super::super::{
     Shell,
+    attachment::Gallery,
     item::ItemRow,
     part::{Answer, Facts, Tone},
     quantity,
@@ -33,17 +34,18 @@ pub struct ShowModel {
     edit: Option<String>,
     add: Option<String>,
     notice: Option<String>,
+    gallery: Gallery,
 }
 
 impl ShowModel {
     /// The page of a model on a day under a rulebook, with the first of its items and whether there
-    /// are more; `notice` is where a safety notice about it is opened.
+    /// are more; `notice` is where a safety notice about it is opened, `gallery` its papers and photos.
     pub fn new(
         shell: Shell,
         model: &Model,
         (items, more): (&[Item], bool),
         (rulebook, today): (&Rulebook, Date),
-        notice: String,
+        (notice, gallery): (String, Gallery),
     ) -> Self {
         let units = shell.units;
         let role = shell.viewer.as_ref().map(|viewer| viewer.role);
@@ -70,6 +72,7 @@ impl ShowModel {
             more: more.then(|| format!("/items?model={}", model.id)),
             edit: may.then(|| format!("/models/{}/edit", model.id)),
             notice: may.then_some(notice),
+            gallery,
             add: may.then(|| format!("/items/new?model={}", model.id)),
             shell,
         }
@@ -86,13 +89,19 @@ impl ShowModel {
             &model,
             (&[item], true),
             now,
-            "/notices/new".to_owned(),
+            ("/notices/new".to_owned(), Gallery::sample()),
         );
         model.life_support = false;
         model.ratings.clear();
         model.approvals.clear();
         model.life = crate::domain::LifeLimit::default();
-        let bare = Self::new(shell(), &model, (&[], false), now, String::new());
+        let bare = Self::new(
+            shell(),
+            &model,
+            (&[], false),
+            now,
+            (String::new(), Gallery::of_record(&[], None)),
+        );
         vec![full, bare]
     }
 }

@@ -232,10 +232,12 @@ pub(in crate::web) async fn api_send(
 ) -> Result<Response, Problem> {
     let bytes = body.map_err(|_| Problem::TooLarge {
         limit: LARGEST_FILE,
+        given: None,
     })?;
     if bytes.len() > LARGEST_FILE {
         return Err(Problem::TooLarge {
             limit: LARGEST_FILE,
+            given: Some(bytes.len()),
         });
     }
     let name = named.name.chars().filter(|c| !c.is_control()).take(200);

@@ -1,18 +1,22 @@
 //! One item.
 
+use std::cmp::Reverse;
+
 use axum::extract::State;
 use time::Duration;
 
 use crate::{
     deed::{self, DeedError, checklist, history, item::deed_of, rulebook},
     domain::{
-        Change, Deed, Item, ItemId, ItemState, ItemStep, Model, Notice, NoticeClosing, Role, Zone,
+        AttachedTo, Change, Deed, Item, ItemId, ItemState, ItemStep, Model, Notice, NoticeClosing,
+        Role, Zone, date::write_day,
     },
     store::{Direction, EntryFilter, StoreError, Tx},
     view::{
         Section,
+        attachment::{Gallery, add_href},
         item::{Act, ItemFile, ShowItem},
-        past::Past,
+        past::{Past, kind_word},
         tag::TagsOfItem,
     },
     web::{App, Page, Path, Problem, Signed},
@@ -22,6 +26,9 @@ use crate::{
 const LAST: u32 = 5;
 /// Among how many entries the changes of the record are looked for.
 const LOOKED_AT: u32 = 40;
+
+/// How many photos and documents the page shows.
+const MOST_SHOWN: u32 = 24;
 
 /// One item, with everything that is known of it.
 pub(in crate::web) async fn page_show(
@@ -79,6 +86,7 @@ pub(in crate::web) async fn page_show(
             Cut::Closed(why) => why,
             Cut::Open | Cut::OutOfQuestion => String::new(),
         },
+        gallery: gallery(&mut tx, &item, signed.actor.role).await?,
         item,
         model,
     };
@@ -99,6 +107,46 @@ async fn pieces(tx: &mut Tx, item: &Item) -> Result<Vec<Item>, StoreError> {
     let ids: Vec<ItemId> = ids.collect();
     let mut found = tx.items_of(&ids).await?;
     Ok(ids.iter().filter_map(|id| found.remove(id)).collect())
+}
+
+/// The photos and documents of the item: its own first, then those of its looks and events, the last of these first.
+async fn gallery(tx: &mut Tx, item: &Item, role: Role) -> Result<Gallery, StoreError> {
+    let mut found = tx.attachments_in_line(item, MOST_SHOWN + 1).await?;
+    let more = found.len() > MOST_SHOWN as usize;
+    found.truncate(MOST_SHOWN as usize);
+    let mut shown = Vec::new();
+    for one in found {
+        let of = match one.to {
+            AttachedTo::Examination { examination, .. } => tx
+                .examination(examination)
+                .await?
+                .map(|look| (look.on, kind_word(look.kind).to_owned())),
+            AttachedTo::Event { event, .. } => tx
+                .event(event)
+                .await?
+                .map(|event| (event.on, format!("It {}", event.kind.word()))),
+            AttachedTo::Item { .. } | AttachedTo::Model { .. } => None,
+        };
+        shown.push((of, one));
+    }
+    shown.sort_by_key(|(of, _)| of.as_ref().map(|(on, _)| Reverse(*on)));
+    let papers = tx
+        .attachments(AttachedTo::Model { model: item.model })
+        .await?;
+    let papers = papers.into_iter().filter(|one| one.withdrawn.is_none());
+    let papers = papers.map(|one| (one, "of the model".to_owned()));
+    let shown = shown.into_iter().map(|(of, one)| {
+        let aside = match of {
+            Some((on, what)) => format!("{what}, {}", write_day(on)),
+            None => format!("added {}", write_day(one.on)),
+        };
+        (one, aside)
+    });
+    let to = AttachedTo::Item { item: item.id };
+    let add = role.may(to.deed(None)).then(|| add_href(to));
+    let history = format!("/items/{}/history?kind=file-attached", item.id);
+    let shown: Vec<_> = shown.chain(papers).collect();
+    Ok(Gallery::new(&shown, add).with_more(more.then_some(history)))
 }
 
 /// The notices that cover the item, each with its closing if it is closed.
