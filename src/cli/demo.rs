@@ -40,6 +40,9 @@ pub(super) struct ServeDemo {
         hide_env_values = true
     )]
     database: String,
+    /// Where photos and documents are kept: a folder, or `s3://BUCKET/PREFIX`; else a folder beside the database, or here
+    #[arg(long, env = "ROPELOFT_FILES")]
+    files: Option<String>,
     /// The address and port to listen on [default: 127.0.0.1:8080, or any free port]
     #[arg(long)]
     listen: Option<SocketAddr>,
@@ -82,11 +85,17 @@ impl ServeDemo {
             must_be_the_demo(&teams, &self.database, &demo)?;
         }
         database.migrate().await?;
+        let here = is_server(&self.database).then_some("ropeloft-demo-files");
+        let files = serve::files(self.files.as_deref().or(here), &self.database)?;
+        for (hash, bytes) in &demo.files {
+            files.keep(demo.team.id, hash, bytes.clone()).await?;
+        }
         let found = fill(&database, &self.database, &demo, clock.now().date()).await?;
         println!("{}", self.welcome(address, &demo, found));
         let desk = Desk {
             database: database.clone(),
             clock,
+            files,
         };
         let config = Config {
             database: self.database,

@@ -12,6 +12,7 @@ mod gear;
 mod job;
 mod kit;
 mod own;
+mod picture;
 mod play;
 mod rope;
 mod round;
@@ -19,9 +20,10 @@ mod sheet;
 mod stamp;
 mod story;
 
+use bytes::Bytes;
 use time::{Date, OffsetDateTime};
 
-use crate::domain::{Change, Person, PersonId, Team};
+use crate::domain::{Change, FileHash, Person, PersonId, Team};
 
 /// One entry of the demo's history.
 #[derive(Clone, Debug, PartialEq)]
@@ -52,6 +54,8 @@ pub struct Demo {
     pub people: Vec<DemoPerson>,
     /// All that happened, oldest first; the first entry founds the team.
     pub history: Vec<DemoEntry>,
+    /// The files of its photos, each under its hash.
+    pub files: Vec<(FileHash, Bytes)>,
 }
 
 /// A table of the demo breaks a rule.

@@ -9,11 +9,13 @@ use super::chance::Chance;
 use super::day::{moment, months_before, working_day};
 use super::sheet::Sheets;
 use super::stamp::Stamp;
-use super::{Demo, DemoEntry, DemoError, DemoPerson, gear, job, own, round, story};
+use super::{
+    Demo, DemoEntry, DemoError, DemoPerson, gear, job, own, picture, round, story,
+};
 use crate::domain::rulebook::TeamRulebook;
 use crate::domain::{
-    Change, Competence, Item, Job, KitLine, Model, Notice, NoticeClosing, Person, PersonId,
-    QualificationDraft, QualificationId, StoreDraft, StoreId, Team, TeamId, Zone,
+    AttachedTo, Change, Competence, Item, ItemId, Job, KitLine, Model, Notice, NoticeClosing,
+    Person, PersonId, QualificationDraft, QualificationId, StoreDraft, StoreId, Team, TeamId, Zone,
     date::{add_months, write_day},
 };
 use crate::rigging::Rig;
@@ -95,6 +97,7 @@ pub(super) fn play(sheets: &Sheets, today: Date) -> Result<Demo, DemoError> {
         team,
         people: sheets.team.person.iter().map(with_password).collect(),
         history: play.entries,
+        files: picture::all()?.flat_map(|one| one.files.clone()).collect(),
     })
 }
 
@@ -220,6 +223,22 @@ impl Play<'_> {
         let items = self.items.values().map(|(item, _)| item);
         let pieces = items.filter(|item| ids.contains(&&item.id));
         pieces.map(|item| item.mark.clone()).collect()
+    }
+
+    /// The last examination or event of the item, whichever was recorded last.
+    pub(super) fn last_of(&self, item: ItemId) -> Option<AttachedTo> {
+        let mut entries = self.entries.iter().rev();
+        entries.find_map(|entry| match &entry.change {
+            Change::ExaminationRecorded(look) if look.item == item => {
+                let examination = look.id;
+                Some(AttachedTo::Examination { item, examination })
+            }
+            Change::EventReported(event) if event.item == item => {
+                let event = event.id;
+                Some(AttachedTo::Event { item, event })
+            }
+            _ => None,
+        })
     }
 
     /// The item with this mark, and its model.

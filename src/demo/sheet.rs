@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
-use super::DemoError;
+use super::{DemoError, picture::Picture};
 use crate::domain::{
     CutDraft, EventKind, ExaminationKind, ItemStep, Kind, ModelDraft, RetiredFor, Role, UsageDraft,
     Verdict,
@@ -218,6 +218,8 @@ pub(super) enum What {
     Cut(CutDraft),
     /// Its use was logged.
     Use(UsageDraft),
+    /// A photo was put on its last examination or event.
+    Photo(Picture),
 }
 
 #[derive(Deserialize)]

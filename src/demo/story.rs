@@ -5,12 +5,14 @@ use time::{Date, Duration, OffsetDateTime};
 use super::DemoError;
 use super::agenda::{Look, Task};
 use super::day::moment;
+use super::picture::Picture;
 use super::play::Play;
 use super::sheet::{Act, What};
 use crate::domain::date::write_day;
 use crate::domain::{
-    Change, CutDraft, CutId, EventDraft, EventId, EventKind, ExaminationKind, ItemId, ItemState,
-    ItemStepped, JobId, NoticeClosing, NoticeDraft, NoticeId, Usage, UsageDraft, UsageId, Verdict,
+    AttachmentDraft, AttachmentId, Change, CutDraft, CutId, EventDraft, EventId, EventKind,
+    ExaminationKind, ItemId, ItemState, ItemStepped, JobId, NoticeClosing, NoticeDraft, NoticeId,
+    Usage, UsageDraft, UsageId, Verdict,
 };
 
 /// Notes when each thing happens.
@@ -85,6 +87,7 @@ impl Play<'_> {
                 };
                 self.log_use(at, mark, &draft, (act.by.as_str(), None))
             }
+            What::Photo(picture) => self.photo(at, mark, *picture, act),
         }
     }
 
@@ -212,6 +215,31 @@ impl Play<'_> {
             examiner: String::new(),
         };
         self.examine(at, &look)
+    }
+
+    /// A photo of what was found or of what happened, put on the record of it.
+    fn photo(
+        &mut self,
+        at: OffsetDateTime,
+        mark: &str,
+        picture: Picture,
+        act: &Act,
+    ) -> Result<(), DemoError> {
+        let item = self.item(mark)?.0.id;
+        let to = self.last_of(item);
+        let to = to.ok_or_else(|| DemoError::at(mark, "nobody has looked at it yet"))?;
+        let by = self.people.get(&act.by).map(|person| person.id);
+        let by = by.ok_or_else(|| DemoError::at(mark, "nobody signs in like this"))?;
+        let draft = AttachmentDraft {
+            caption: act.text.clone(),
+            name: format!("{mark}.png"),
+        };
+        let id = AttachmentId(self.stamp.next(at));
+        let received = picture.incoming()?.received.clone();
+        let attached = draft
+            .check(id, to, (by, at.date()), received)
+            .map_err(|wrong| DemoError::at(mark, wrong))?;
+        self.record(at, &act.by, Change::FileAttached(attached))
     }
 
     fn move_to(

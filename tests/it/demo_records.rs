@@ -138,6 +138,10 @@ impl Records {
                 assert_ne!(item.state, ItemState::Retired);
                 self.items.insert(item.id, item.after_event(&event, at));
             }
+            Change::FileAttached(one) => {
+                self.new_id(one.id.0);
+                assert!(self.items.contains_key(&one.to.item().unwrap()));
+            }
             Change::NoticeOpened(notice) => {
                 self.new_id(notice.id.0);
                 self.notices.insert(notice.id, notice);
@@ -260,6 +264,7 @@ impl Records {
 fn deed(change: &Change) -> Option<Deed> {
     Some(match change {
         Change::TeamFounded(_) | Change::PersonAdded(_) => return None,
+        Change::FileAttached(one) => one.to.deed(None),
         Change::ExaminationRecorded(_) => Deed::Examine,
         Change::EventReported(_) | Change::UsageLogged(_) => Deed::ReportEvent,
         Change::ItemStepped(step) if step.step == ItemStep::Quarantine => Deed::ReportEvent,
