@@ -5,8 +5,11 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use uuid::Uuid;
 
-use super::{Outcome, record::Record};
-use crate::store::{Database, MOST_DIFFERENCES, Rebuilt, StoreError, rebuild};
+use super::{Outcome, record::Record, serve};
+use crate::{
+    domain::TeamId,
+    store::{Database, FilesError, MOST_DIFFERENCES, Rebuilt, StoreError, rebuild},
+};
 
 /// Make the tables again from the ledger, in a database of their own, and compare every row
 #[derive(Args)]
@@ -17,13 +20,19 @@ pub(super) struct Rebuild {
     /// while and taken away
     #[arg(long)]
     into: Option<PathBuf>,
+    /// Where photos and documents are kept: a folder, or `s3://BUCKET/PREFIX`; else the folder beside the database
+    #[arg(long, env = "ROPELOFT_FILES")]
+    files: Option<String>,
 }
+
+/// How many photos and documents are asked for at once.
+const PAGE: u32 = 500;
 
 impl Rebuild {
     pub(super) async fn run(self) -> Outcome {
         let (database, team) = self.record.open().await?;
         let stays = self.into.is_some();
-        let path = self.into.unwrap_or_else(|| {
+        let path = self.into.clone().unwrap_or_else(|| {
             let name = format!("ropeloft-rebuild-{}.db", Uuid::now_v7());
             std::env::temp_dir().join(name)
         });
@@ -38,16 +47,57 @@ impl Rebuild {
         if !stays {
             take_away(&path);
         }
+        tell(&team.name, &rebuilt?)?;
+        let looked = self.look_at_files(&database, team.id).await;
         database.close().await;
-        tell(&team.name, &rebuilt?)
+        looked
     }
 }
 
-async fn again(
-    database: &Database,
-    team: crate::domain::TeamId,
-    path: &Path,
-) -> Result<Rebuilt, StoreError> {
+impl Rebuild {
+    /// Reads every file that the ledger names and holds it against its hash.
+    async fn look_at_files(&self, database: &Database, team: TeamId) -> Outcome {
+        let mut tx = database.read(team).await?;
+        let (mut after, mut files) = (None, None);
+        let (mut whole, mut faults) = (0_u64, Vec::new());
+        loop {
+            let page = tx.attachments_after(after, PAGE).await?;
+            let Some(last) = page.last() else { break };
+            after = Some(last.id);
+            // A place is opened only where there is something to read.
+            let files = match &mut files {
+                Some(files) => files,
+                none => none.insert(serve::files(self.files.as_deref(), self.record.database())?),
+            };
+            for one in &page {
+                for file in std::iter::once(&one.file).chain(&one.thumbnail) {
+                    match files.read(team, &file.sha256).await {
+                        Ok(_) => whole += 1,
+                        Err(FilesError::Unset) => {
+                            return Err("photos and documents were not looked at: name their place with --files or ROPELOFT_FILES".into());
+                        }
+                        Err(error) => faults.push(format!("{}: {error}", one.id)),
+                    }
+                }
+            }
+        }
+        if faults.is_empty() {
+            println!("Files of photos and documents: {whole}, each with the bytes of its hash.");
+            return Ok(());
+        }
+        for fault in &faults {
+            println!("  {fault}");
+        }
+        Err(format!(
+            "{} of {} files of photos and documents are not as they were kept",
+            faults.len(),
+            u64::try_from(faults.len())? + whole
+        )
+        .into())
+    }
+}
+
+async fn again(database: &Database, team: TeamId, path: &Path) -> Result<Rebuilt, StoreError> {
     let into = Database::open(&path.display().to_string()).await?;
     into.migrate().await?;
     let rebuilt = rebuild(database, team, &into).await;

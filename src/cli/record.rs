@@ -38,6 +38,11 @@ pub(super) struct Record {
 }
 
 impl Record {
+    /// The address of the database.
+    pub(super) fn database(&self) -> &str {
+        &self.at.database
+    }
+
     /// The database and the team.
     pub(super) async fn open(&self) -> Result<(Database, Team), Failure> {
         let address = self.at.database.as_str();

@@ -6,6 +6,7 @@ use ropeloft::domain::Change;
 use sqlx::Connection;
 
 use crate::{
+    attachment_given::photo,
     history::eventful,
     world::{World, on_postgres, on_sqlite},
 };
@@ -85,6 +86,39 @@ async fn rebuilds(world: World) {
 }
 
 /// Does to the database what no one should.
+/// Whatever the record says, a file is looked at as well.
+async fn looks_at_files(world: World) {
+    let stock = world.stock().await;
+    let officer = world.visitor(&world.officer).await;
+    let record = format!("item={}", stock.first.id);
+    let unset = |world: &World| text(&run(world, &["rebuild"]).stderr);
+    assert_eq!(unset(&world), "", "there is none");
+    officer.put_on(&record, "a tag", "a.jpg", &photo(1)).await;
+    let folder = world.folder.path().join("files");
+    let asked = ["rebuild", "--files", folder.to_str().unwrap()];
+    let whole = run(&world, &asked);
+    assert!(whole.status.success(), "{}", text(&whole.stderr));
+    let told = text(&whole.stdout);
+    assert!(
+        told.contains("Files of photos and documents: 2, each with the bytes of its hash."),
+        "{told}"
+    );
+    let one = &officer.on_record(&record).await[0];
+    let hash = one["file"]["sha256"].as_str().unwrap();
+    let kept = folder
+        .join(world.team.to_string())
+        .join(&hash[..2])
+        .join(hash);
+    std::fs::write(kept, b"something else").unwrap();
+    let altered = run(&world, &asked);
+    assert_eq!(altered.status.code(), Some(1));
+    assert!(text(&altered.stdout).contains(&format!("other bytes under {hash}")));
+    assert!(text(&altered.stderr).contains("1 of 2 files of photos and documents"));
+    if world.address.starts_with("postgres") {
+        assert!(unset(&world).contains("were not looked at"));
+    }
+}
+
 async fn tamper(world: &World) {
     const SQL: &str = "UPDATE item SET state = 'retired' WHERE mark_folded = 'p-1'";
     if world.address.starts_with("postgres") {
@@ -116,6 +150,16 @@ async fn tables_are_made_again_from_sqlite() {
 #[tokio::test]
 async fn tables_are_made_again_from_postgres() {
     on_postgres(rebuilds).await;
+}
+
+#[tokio::test]
+async fn photos_and_documents_are_looked_at_beside_sqlite() {
+    on_sqlite(looks_at_files).await;
+}
+
+#[tokio::test]
+async fn photos_and_documents_are_looked_at_beside_postgres() {
+    on_postgres(looks_at_files).await;
 }
 
 #[tokio::test]
