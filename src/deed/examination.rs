@@ -6,7 +6,7 @@ use super::{DeedError, Desk, checklist, cut, item::waits, permit, qualification,
 use crate::{
     domain::{
         Actor, Change, Deed, Event, EventDraft, EventId, EventKind, Examination, ExaminationBasis,
-        ExaminationDraft, ExaminationId, FieldErrors, Item, ItemId, Usage, UsageId,
+        ExaminationDraft, ExaminationId, FieldErrors, Item, ItemId, Usage, UsageId, Verdict,
         date::write_day, fitness::interval_of,
     },
     store::WriteTx,
@@ -65,12 +65,38 @@ pub async fn record(
         competence: &competence,
         return_waits: waits(&mut tx, &held, actor).await?,
     };
-    let examination = draft.check(id, &basis)?;
+    let examination = draft.check(id, &basis);
+    let since = tx.day(held.state_since).await?;
+    let examination = as_seen(&held, since, draft, examination)?;
     held.examined(&examination, now, &tx.zone().await?)?;
     tx.record(actor, now, Change::ExaminationRecorded(examination.clone()))
         .await?;
     tx.commit().await?;
     Ok(examination)
+}
+
+/// Refuses "fit" where the item's state changed after it was looked at. What takes it out of use is never held up.
+fn as_seen(
+    held: &Item,
+    since: Date,
+    draft: &ExaminationDraft,
+    checked: Result<Examination, FieldErrors>,
+) -> Result<Examination, FieldErrors> {
+    let fit = Verdict::from_key(&draft.verdict).is_none_or(|verdict| verdict == Verdict::Fit);
+    if !fit || draft.seen.trim().is_empty() || held.is_as_seen(&draft.seen) {
+        return checked;
+    }
+    let (mark, state, since) = (&held.mark, held.state.word(), write_day(since));
+    let why = match held.state_reason.trim() {
+        "" => String::new(),
+        reason => format!(" ({reason})"),
+    };
+    let sentence = format!(
+        "The state of {mark} changed after it was looked at: it is {state} since {since}{why}. Look at it again, then record it again."
+    );
+    let mut wrong = checked.err().unwrap_or_default();
+    wrong.add("seen", "stale", sentence);
+    Err(wrong)
 }
 
 /// Reports what happened to an item, and does with it what the rules for events say: it is held or retired.

@@ -8,6 +8,7 @@ mod chosen;
 mod desk;
 
 pub mod attachment;
+pub mod bench;
 pub mod board;
 pub mod calendar;
 pub mod checklist;

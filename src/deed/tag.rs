@@ -39,7 +39,7 @@ pub async fn look_up(desk: &Desk, actor: &Actor, code: &str) -> Result<Found, De
     Ok(Found { scan, item, model })
 }
 
-async fn item_of(tx: &mut Tx, scan: &Scan) -> Result<Option<Item>, DeedError> {
+pub(super) async fn item_of(tx: &mut Tx, scan: &Scan) -> Result<Option<Item>, DeedError> {
     for key in scan.keys() {
         if let Some(tag) = tx.tag_of_key(&key).await? {
             return Ok(tx.item(tag.item).await?);

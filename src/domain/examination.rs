@@ -31,6 +31,9 @@ pub struct Examination {
     pub recorded_by: PersonId,
     /// Who looked, by name; the recorder, or another competent person.
     pub examiner: String,
+    /// Where it was looked at; empty where nobody said.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub place: String,
     /// What was found.
     pub findings: String,
     /// What it ended in.
@@ -74,6 +77,8 @@ pub struct ExaminationDraft {
     pub on: String,
     /// Who looked; empty is whoever records it.
     pub examiner: String,
+    /// Where it was looked at; may be empty.
+    pub place: String,
     /// What was found.
     pub findings: String,
     /// The verdict's key.
@@ -88,6 +93,9 @@ pub struct ExaminationDraft {
     pub answers: BTreeMap<String, AnswerDraft>,
     /// `pass` where all that is not answered passes; said once, after the exceptions.
     pub rest: String,
+    /// The `state_since` of the item when it was looked at; empty asks nothing. Where its state changed since, "fit" is
+    /// not recorded: whoever looked did not know of it.
+    pub seen: String,
 }
 
 /// What an examination is checked against.
@@ -132,6 +140,7 @@ impl ExaminationDraft {
             wrong.add("on", "required", "Write the day on which it was examined.");
         }
         let (examiner, qualification) = self.examined_by(kind, on, basis, &mut wrong);
+        let place = wrong.optional_line("place", &self.place);
         let thorough = kind.is_none_or(ExaminationKind::is_thorough);
         let answers = self.answers(thorough, verdict, basis, &mut wrong);
         let findings = self.findings(&answers, basis.list, &mut wrong);
@@ -152,6 +161,7 @@ impl ExaminationDraft {
                 on,
                 recorded_by: basis.recorded_by,
                 examiner,
+                place: place.unwrap_or_default(),
                 findings,
                 verdict,
                 next_due_on,

@@ -1,7 +1,7 @@
 //! The states an item can be in, and the steps between them.
 
 use serde::{Deserialize, Serialize};
-use time::{Date, OffsetDateTime};
+use time::{Date, OffsetDateTime, format_description::well_known::Rfc3339};
 
 use super::date::iso;
 use super::{
@@ -316,6 +316,16 @@ impl Item {
         self.return_asked = Some(asked.clone());
         self.revision += 1;
         Ok(self)
+    }
+
+    /// Whether it is still in the state that somebody saw: `seen` is what [`Self::state_mark`] said then.
+    pub fn is_as_seen(&self, seen: &str) -> bool {
+        OffsetDateTime::parse(seen.trim(), &Rfc3339).is_ok_and(|at| at == self.state_since)
+    }
+
+    /// What tells its state from every other one that it was or will be in: the moment since which it is in it.
+    pub fn state_mark(&self) -> String {
+        self.state_since.format(&Rfc3339).unwrap_or_default()
     }
 
     pub(super) fn changed(&mut self, reason: &str, at: OffsetDateTime) {

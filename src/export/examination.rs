@@ -9,7 +9,7 @@ use super::{
 use crate::domain::{Change, Entry, Examination, Finding, Names, key_of};
 
 /// How many cells a row has.
-pub const CELLS: usize = 17;
+pub const CELLS: usize = 18;
 
 /// The headings. `answers` has `key: outcome, measured, note` for each criterion of the `checklist`; both are empty where
 /// it was done by none. `done_on` and `recorded_at` are the two clocks: when somebody looked, and when it was written down.
@@ -31,6 +31,7 @@ pub const HEADINGS: [&str; CELLS] = [
     "failed",
     "watched",
     "answers",
+    "place",
 ];
 
 /// Adds the examination that an entry records; any other entry adds nothing. `models` are the titles of the models,
@@ -61,6 +62,7 @@ pub fn push(table: &mut Table<CELLS>, entry: &Entry<Change>, names: &Names, mode
         count(examination, Finding::Fail),
         count(examination, Finding::Watch),
         answers(examination).into(),
+        examination.place.as_str().into(),
     ]);
 }
 

@@ -114,6 +114,7 @@ pub(super) fn examination() -> Examination {
         on: date!(2025 - 08 - 20),
         recorded_by: PersonId(id(5)),
         examiner: PROBE.to_owned(),
+        place: PROBE.to_owned(),
         findings: PROBE.to_owned(),
         verdict: Verdict::Fit,
         next_due_on: Some(date!(2026 - 02 - 20)),

@@ -8,6 +8,7 @@
 pub mod asset;
 pub mod attachment;
 mod attribute;
+pub mod bench;
 pub mod board;
 pub mod calendar;
 pub mod chart;
@@ -161,6 +162,7 @@ fn samples_of_gear() -> impl Iterator<Item = Sample> {
             "attachment/withdraw.html",
             attachment::WithdrawAttachment::samples(),
         ),
+        rendered("bench/show.html", bench::Bench::samples()),
         rendered("checklist/list.html", checklist::Checklists::samples()),
         rendered("checklist/show.html", checklist::ShowChecklist::samples()),
         rendered("course/list.html", course::CourseList::samples()),

@@ -5,7 +5,7 @@ use super::{
     part::{Flash, Tone},
     way_back::WayBack,
 };
-use crate::domain::{Deed, Role, Units, Zone};
+use crate::domain::{Deed, PersonId, Role, Units, Zone};
 
 /// A part of the house that the navigation leads to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -22,6 +22,8 @@ pub enum Section {
     Jobs,
     /// Finding an item by a code on it.
     Scan,
+    /// Looking at many items one after another.
+    Bench,
     /// What was done, when, by whom.
     History,
     /// What falls due, and when.
@@ -47,6 +49,7 @@ impl Section {
         Self::Scan,
         Self::History,
         Self::Due,
+        Self::Bench,
         Self::Notices,
         Self::Models,
         Self::Stores,
@@ -67,6 +70,7 @@ impl Section {
             Self::People => "People",
             Self::Jobs => "Jobs",
             Self::Scan => "Scan",
+            Self::Bench => "Bench",
             Self::History => "History",
             Self::Due => "Due",
             Self::Trends => "Trends",
@@ -85,6 +89,7 @@ impl Section {
             Self::Notices => "/notices",
             Self::Jobs => "/jobs",
             Self::Scan => "/scan",
+            Self::Bench => "/bench",
             Self::History => "/history",
             Self::Due => "/due",
             Self::Trends => "/trends",
@@ -110,6 +115,7 @@ impl Section {
             | Self::Papers
             | Self::Rigs
             | Self::Rulebooks => Deed::Read,
+            Self::Bench => Deed::ReportEvent,
             Self::People => Deed::KeepPeople,
         }
     }
@@ -121,6 +127,8 @@ const AT_HAND: usize = 4;
 /// Who looks at the page.
 #[derive(Clone, Debug)]
 pub struct Viewer {
+    /// The person.
+    pub id: PersonId,
     /// The person's name.
     pub name: String,
     /// The team's name.
@@ -172,6 +180,7 @@ impl Shell {
     pub fn sample(title: &str) -> Self {
         Self {
             viewer: Some(Viewer {
+                id: PersonId(uuid::Uuid::nil()),
                 name: super::PROBE.to_owned(),
                 team: super::PROBE.to_owned(),
                 role: Role::Admin,

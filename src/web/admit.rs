@@ -2,7 +2,7 @@
 
 use axum::{
     extract::{FromRequestParts, MatchedPath, Request, State},
-    http::{HeaderMap, header, request::Parts},
+    http::{HeaderMap, HeaderName, header, request::Parts},
     middleware::Next,
     response::Response,
 };
@@ -70,6 +70,9 @@ async fn check(gate: &Gate, parts: &mut Parts) -> Result<Option<Signed>, Problem
         return Ok(None);
     }
     let signed = who(&gate.app, parts).await?.ok_or(Problem::SignIn)?;
+    if is_anothers(&parts.headers, &signed) {
+        return Err(Problem::SignIn);
+    }
     match gate.access {
         Access::Open | Access::Anyone => Ok(Some(signed)),
         Access::InPerson if signed.session.is_some() => Ok(Some(signed)),
@@ -79,6 +82,15 @@ async fn check(gate: &Gate, parts: &mut Parts) -> Result<Option<Signed>, Problem
         Access::May(deed) if signed.actor.role.may(deed) => Ok(Some(signed)),
         Access::May(_) => Err(forbidden(signed.actor.role)),
     }
+}
+
+/// Whose a request is, where it was kept on a device and is sent later.
+const PERSON: HeaderName = HeaderName::from_static("ropeloft-person");
+
+/// Whether a request was written by somebody else than who is signed in now: it would be kept under the wrong name.
+fn is_anothers(headers: &HeaderMap, signed: &Signed) -> bool {
+    let person = headers.get(PERSON);
+    person.is_some_and(|person| person.as_bytes() != signed.actor.person.to_string().as_bytes())
 }
 
 /// The sentence for a role that may not.

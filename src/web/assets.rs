@@ -29,3 +29,11 @@ pub(super) async fn show(Path(path): Path<String>) -> Result<Response, Problem> 
     )
         .into_response())
 }
+
+/// The script that answers for us where there is no line. It stands at one address for ever, high enough to see every
+/// page, and browsers ask for it anew each time.
+pub(super) async fn worker() -> Result<Response, Problem> {
+    let file = asset("worker.js").ok_or(Problem::NotFound("file"))?;
+    let kind = [(header::CONTENT_TYPE, "text/javascript")];
+    Ok((kind, file.bytes).into_response())
+}

@@ -176,7 +176,7 @@ async fn rest_passes(
     Ok(())
 }
 
-fn said(done: &Examination) -> String {
+pub(super) fn said(done: &Examination) -> String {
     let ended = match (done.verdict, done.next_due_on) {
         (Verdict::Fit, Some(day)) => format!("fit, next due {}", write_day(day)),
         (Verdict::Fit, None) => "fit".to_owned(),

@@ -62,6 +62,7 @@ impl Signed {
             title: title.into(),
             section: None,
             viewer: Some(Viewer {
+                id: self.person.id,
                 name: self.person.name.clone(),
                 team: self.team.clone(),
                 role: self.actor.role,

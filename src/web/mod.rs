@@ -38,6 +38,7 @@ mod admit;
 mod api;
 mod assets;
 mod attachment;
+mod bench;
 mod board;
 mod browser;
 mod calendar;

@@ -6,9 +6,9 @@
 use axum::http::Method;
 
 use super::{
-    api, assets, attachment, board, calendar, checklist, competence, course, cut, digest, errand,
-    event, examination, health, history, home, hook, house, import, item, job, kind, label, model,
-    notice, paper, person, place, rig, round,
+    api, assets, attachment, bench, board, calendar, checklist, competence, course, cut, digest,
+    errand, event, examination, health, history, home, hook, house, import, item, job, kind, label,
+    model, notice, paper, person, place, rig, round,
     route::{Access, Route},
     rulebook, session, setting, style, tag, team, token, trend, usage,
 };
@@ -35,6 +35,7 @@ pub fn table() -> Vec<Route> {
         items(),
         tags(),
         attachments(),
+        at_the_bench(),
         papers(),
         trends(),
         rounds(),
@@ -126,6 +127,16 @@ fn attachments() -> Vec<Route> {
         PUT  "/api/v1/attachments/{id}"                May(ReportEvent) => api::attachment::api_attach, takes LARGEST_UPLOAD, within 120;
         GET  "/api/v1/attachments/{id}/files/{sha256}" May(Read)        => api::attachment::api_attachment_file, within 120;
         POST "/api/v1/attachments/{id}/withdraw"       May(ReportEvent) => api::attachment::api_withdraw_attachment;
+    }
+}
+
+/// Looking at many items one after another.
+fn at_the_bench() -> Vec<Route> {
+    routes! {
+        GET  "/bench"        May(ReportEvent) => bench::page_show, within 60;
+        POST "/bench"        May(ReportEvent) => bench::page_record;
+        GET  "/bench/sheets" May(ReportEvent) => bench::page_sheets, within 120;
+        GET  "/worker.js"    Open             => assets::worker;
     }
 }
 

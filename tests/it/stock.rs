@@ -56,6 +56,7 @@ pub fn examination(world: &World, item: &Item, on: Date) -> Examination {
         on,
         recorded_by: world.officer.person,
         examiner: "The officer".into(),
+        place: String::new(),
         findings: String::new(),
         verdict: Verdict::Fit,
         next_due_on: Some(on + Duration::days(365)),

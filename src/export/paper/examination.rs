@@ -121,6 +121,7 @@ fn looked_at(sheet: &mut Sheet, reported: &Reported) {
 fn examined_by(sheet: &mut Sheet, reported: &Reported, today: Date) {
     sheet.heading("Who examined and reports (items 9 to 11)");
     let qualification = reported.qualification.as_ref();
+    let place = Some(&reported.examination.place).filter(|place| !place.is_empty());
     let body = qualification.and_then(|one| match &one.holder {
         Holder::Outside { body, .. } => Some(body),
         Holder::Person(_) => None,
@@ -131,6 +132,7 @@ fn examined_by(sheet: &mut Sheet, reported: &Reported, today: Date) {
             Cell::new(reported.examination.examiner.as_str()),
         ),
         ("Address", Cell::NotRecorded),
+        ("Where", Cell::of(place)),
         (
             "Qualifications",
             Cell::of(qualification.map(|one| &one.evidence)),

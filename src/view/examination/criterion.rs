@@ -2,7 +2,8 @@
 
 use super::super::form::{Choices, Field, Form};
 use crate::domain::{
-    AnswerDraft, Criterion, Finding, ModelLimit, Out, checklist::Watched, date::write_day, key_of,
+    AnswerDraft, Criterion, Finding, ModelLimit, Out, checklist::Watched, date::write_day,
+    entered::EnteredLength, key_of,
 };
 
 /// The fields of one criterion.
@@ -18,6 +19,47 @@ pub struct CriterionRow {
     pub noted: bool,
     /// Why it is looked at closely this time; empty where it is not.
     pub before: String,
+    /// Its key, and what a page that judges by itself needs of it.
+    pub rule: CriterionRule,
+}
+
+/// What a criterion asks, for a page that has to say so without a line to the server.
+#[derive(Clone, Debug)]
+pub struct CriterionRule {
+    /// The word for programs.
+    pub key: String,
+    /// Where a fail of it puts the item; empty where that is not said.
+    pub out: String,
+    /// Whether it is on the short list.
+    pub quick: bool,
+    /// The unit that bare numbers are in; empty where nothing is measured.
+    pub unit: &'static str,
+    /// At how many points it must be measured; 0 where the model sets no limit.
+    pub points: u16,
+    /// The least that the model allows, in the unit; empty where there is none.
+    pub least: String,
+    /// The most that the model allows, in the unit; empty where there is none.
+    pub most: String,
+}
+
+impl CriterionRule {
+    fn new(criterion: &Criterion, limit: Option<&ModelLimit>) -> Self {
+        let measure = criterion.measure.as_ref();
+        let number = |length: Option<EnteredLength>| {
+            let number = measure.zip(length);
+            let number = number.map(|(measure, length)| measure.unit.number(length.quantity()));
+            number.map(|number| number.to_string()).unwrap_or_default()
+        };
+        Self {
+            key: criterion.key.clone(),
+            out: criterion.out.map(|out| key_of(out)).unwrap_or_default(),
+            quick: criterion.quick,
+            unit: measure.map_or("", |measure| measure.unit.symbol()),
+            points: measure.zip(limit).map_or(0, |(measure, _)| measure.points),
+            least: number(limit.and_then(|limit| limit.least)),
+            most: number(limit.and_then(|limit| limit.most)),
+        }
+    }
 }
 
 impl CriterionRow {
@@ -44,6 +86,7 @@ impl CriterionRow {
             noted: note.is_filled(),
             note,
             before: before.map(watched_words).unwrap_or_default(),
+            rule: CriterionRule::new(criterion, limit),
         }
     }
 }

@@ -7,4 +7,5 @@ mod show;
 pub use criterion::CriterionRow;
 pub(super) use criterion::watched_words;
 pub use new::{NewExamination, Subject};
+pub(super) use new::{markings, rows};
 pub use show::{ShowExamination, verdict_tone};

@@ -140,6 +140,8 @@ impl NewExamination {
                 .map(|(key, outcome)| (key.to_owned(), typed(outcome)))
                 .into(),
             rest: PROBE.to_owned(),
+            place: PROBE.to_owned(),
+            seen: PROBE.to_owned(),
         };
         let mut wrong = FieldErrors::one("findings", "required", PROBE);
         wrong.add("answers[sheath][outcome]", "required", PROBE);
@@ -191,7 +193,12 @@ fn other(href: &str, thorough: bool) -> (String, &'static str) {
     }
 }
 
-fn rows(form: &Form, subject: &Subject<'_>, draft: &ExaminationDraft) -> Vec<CriterionRow> {
+/// The criteria of a list with what was typed to each.
+pub(in crate::view) fn rows(
+    form: &Form,
+    subject: &Subject<'_>,
+    draft: &ExaminationDraft,
+) -> Vec<CriterionRow> {
     let blank = AnswerDraft::default();
     let typed = |key: &str| draft.answers.get(key).unwrap_or(&blank);
     let criteria = subject.list.criteria.iter();
@@ -211,7 +218,7 @@ fn rows(form: &Form, subject: &Subject<'_>, draft: &ExaminationDraft) -> Vec<Cri
 }
 
 /// Whether the markings can be read, with what is known of it so far.
-fn markings(item: &Item, typed: &str) -> Choices {
+pub(in crate::view) fn markings(item: &Item, typed: &str) -> Choices {
     let so_far = match item.markings_readable {
         Some(true) => "Not looked at now; they could be read before",
         Some(false) => "Not looked at now; they could not be read before",

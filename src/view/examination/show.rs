@@ -134,6 +134,7 @@ fn facts(examination: &Examination, recorder: &str) -> Facts {
     Facts::default()
         .and("Done", write_day(examination.on))
         .and("Examiner", examination.examiner.as_str())
+        .and("Where", examination.place.as_str())
         .and("Recorded by", recorder)
         .and("Competent", competent)
         .and("Markings", markings)

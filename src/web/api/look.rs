@@ -50,6 +50,10 @@ pub(in crate::web) async fn api_examinations(
 /// Intake, periodic and after-event need an examiner who is competent for the kind on that day. Where one of them ends in
 /// fit, every criterion of the kind's checklist is answered, in `answers` by its key or with `rest`: `pass` says that
 /// all that is not named passes. What is measured is held against the limits of the model.
+///
+/// What is kept on a device and sent later brings `?id=`, so that it is recorded once; in `seen` the `state_since` of the
+/// item when it was looked at, so that "fit" is refused where the state changed meanwhile; and in the header
+/// `Ropeloft-Person` the id of whoever wrote it, so that nobody else sends it under another name.
 #[utoipa::path(post, path = "/api/v1/items/{id}/examinations", tag = "examinations",
     params(("id" = Uuid, Path), ("id" = Option<Uuid>, Query)), request_body = ExaminationDraft,
     responses((status = 201, body = Examination), (status = 409, body = ProblemJson), (status = 422, body = ProblemJson)))]

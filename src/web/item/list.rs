@@ -152,7 +152,7 @@ impl Asked {
         ]
     }
 
-    fn is_narrowed(&self) -> bool {
+    pub(in crate::web) fn is_narrowed(&self) -> bool {
         self.pairs().iter().any(|(_, value)| !value.is_empty())
     }
 

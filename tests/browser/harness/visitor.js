@@ -8,6 +8,8 @@ const OUT = join(import.meta.dirname, "../out");
 const PATIENCE_MS = 10_000;
 /** The browser reports an answer of 4xx as an error of the console; the visitor judges answers itself. */
 const ANSWER = /^Failed to load resource: the server responded with a status of 4\d\d/;
+/** What the browser says of what it could not load while the line was away. */
+const AWAY = /net::ERR_(INTERNET_DISCONNECTED|FAILED|NETWORK_CHANGED)/;
 
 export class Visitor {
   #context;
@@ -15,6 +17,9 @@ export class Visitor {
   #wrong = [];
   #answer = 0;
   #allowScripts = async () => {};
+  /** Whether the line was ever taken away, and which answers to scripts are part of the story. */
+  #wasAway = false;
+  #expected = new Set();
 
   /** Comes to `server` with `browser` in a certain way; `leave` must be called in the end. */
   static async arrive(browser, server, way) {
@@ -47,7 +52,8 @@ export class Visitor {
     const { page } = this;
     page.on("console", (message) => {
       const text = message.text();
-      if (["error", "warning"].includes(message.type()) && !ANSWER.test(text)) {
+      const lost = this.#wasAway && AWAY.test(text);
+      if (["error", "warning"].includes(message.type()) && !ANSWER.test(text) && !lost) {
         this.#wrong.push(`console: ${text}`);
       }
     });
@@ -61,7 +67,8 @@ export class Visitor {
     page.on("response", (response) => {
       const isPage = response.request().isNavigationRequest();
       if (isPage) this.#answer = response.status();
-      if (response.status() >= 500 || (response.status() >= 400 && !isPage)) {
+      const expected = isPage || this.#expected.has(response.status());
+      if (response.status() >= 500 || (response.status() >= 400 && !expected)) {
         this.#wrong.push(`${response.url()} answered ${response.status()}`);
       }
     });
@@ -80,6 +87,41 @@ export class Visitor {
 
   async #text() {
     return (await this.page.locator("main").innerText().catch(() => "")).slice(0, 2000);
+  }
+
+  /** Takes the line away, or gives it back. */
+  async line(there) {
+    this.#wasAway ||= !there;
+    await this.#context.setOffline(!there);
+  }
+
+  /** Closes the tab, and opens another in the same browser. */
+  async newTab() {
+    await this.page.close();
+    this.page = await this.#context.newPage();
+    this.#watch();
+  }
+
+  /** The sign-in ends without a word. */
+  async losesSignIn() {
+    await this.#context.clearCookies();
+  }
+
+  /** From now on scripts may be answered so. */
+  expects(...statuses) {
+    for (const status of statuses) this.#expected.add(status);
+  }
+
+  /** What the API says there. */
+  async json(path) {
+    const answer = await this.#context.request.get(new URL(path, this.#server.origin).href);
+    return answer.json();
+  }
+
+  /** Looks at the page as it stands now, as after an arrival. */
+  async looks() {
+    await checkPage(this.page);
+    assert.deepEqual(this.#wrong, []);
   }
 
   /** Types an address. */

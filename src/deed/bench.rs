@@ -1,0 +1,191 @@
+//! The bench: many items looked at one after another, by a list or as they come to hand.
+
+use std::collections::HashMap;
+
+use super::{DeedError, checklist, qualification, rulebook, tag};
+use crate::{
+    domain::{
+        Checklist, Competence, Criterion, Examination, FieldErrors, Item, ItemId, ItemState, JobId,
+        Kind, Model, Store, checklist::Watched, fold, rulebook::Rulebook, tag::Scan,
+    },
+    store::{Direction, ItemFilter, ItemSort, Tx},
+};
+
+/// The most items that one list carries: a phone keeps the sheet of each.
+pub const MOST: u32 = 400;
+
+/// Which items a list is made of.
+#[derive(Clone, Debug)]
+pub enum Wanted {
+    /// These, in this order.
+    Named(Vec<ItemId>),
+    /// The kit of a job.
+    Kit(JobId),
+    /// What a search finds, by mark.
+    Found(ItemFilter),
+}
+
+/// An item laid on the bench, with all that whoever looks at it needs.
+#[derive(Clone, Debug)]
+pub struct Laid {
+    /// The item.
+    pub item: Item,
+    /// Its model.
+    pub model: Model,
+    /// What is looked at.
+    pub list: Checklist,
+    /// What is to be watched this time.
+    pub watching: Vec<(Criterion, Watched)>,
+    /// The codes on it.
+    pub codes: Vec<String>,
+    /// The last examination, of whatever kind.
+    pub last: Option<Examination>,
+}
+
+/// What a code leads to.
+#[derive(Clone, Debug)]
+pub enum Found {
+    /// The item that it is on, or whose mark or serial it is.
+    One(Box<Item>),
+    /// Several have this serial: somebody has to choose.
+    Several(Vec<Item>),
+    /// None has it.
+    None(Box<Scan>),
+}
+
+/// What is the same for every item on the bench.
+#[derive(Clone, Debug)]
+pub struct Around {
+    /// The team's rulebook.
+    pub rulebook: Rulebook,
+    /// Who is competent.
+    pub competence: Competence,
+    /// Where items live.
+    pub stores: Vec<Store>,
+}
+
+/// What is the same for every item on the bench.
+pub async fn around(tx: &mut Tx) -> Result<Around, DeedError> {
+    Ok(Around {
+        rulebook: rulebook::home(tx).await?.into_owned(),
+        competence: qualification::of(tx).await?,
+        stores: tx.stores().await?,
+    })
+}
+
+/// The items of a list; what is retired can be looked at no more and is left out.
+///
+/// # Errors
+/// [`DeedError::Invalid`] under `list` if it has more than [`MOST`]; [`DeedError::NotFound`] for a job or an item that
+/// is not there.
+pub async fn items(tx: &mut Tx, wanted: &Wanted) -> Result<Vec<Item>, DeedError> {
+    let mut items = match wanted {
+        Wanted::Named(ids) => named(tx, ids).await?,
+        Wanted::Kit(job) => {
+            tx.job(*job).await?.ok_or(DeedError::NotFound("job"))?;
+            let kit = tx.kit(*job).await?;
+            let ids: Vec<ItemId> = kit.iter().map(|line| line.item).collect();
+            named(tx, &ids).await?
+        }
+        Wanted::Found(filter) => {
+            let order = (ItemSort::Mark, Direction::Up);
+            let page = tx.items(filter, order, None, MOST).await?;
+            if page.next.is_some() {
+                return Err(too_long().into());
+            }
+            page.rows
+        }
+    };
+    items.retain(|item| item.state != ItemState::Retired);
+    Ok(items)
+}
+
+async fn named(tx: &mut Tx, ids: &[ItemId]) -> Result<Vec<Item>, DeedError> {
+    if ids.len() > MOST as usize {
+        return Err(too_long().into());
+    }
+    let mut there = tx.items_of(ids).await?;
+    if ids.iter().any(|id| !there.contains_key(id)) {
+        return Err(DeedError::NotFound("item"));
+    }
+    let items = ids.iter().filter_map(|id| there.remove(id));
+    Ok(items.collect())
+}
+
+fn too_long() -> FieldErrors {
+    let sentence =
+        format!("A list carries at most {MOST} items, and this one has more: narrow it down.");
+    FieldErrors::one("list", "long", sentence)
+}
+
+/// The item that a code is on; where none has it, the one with this mark, or with this serial.
+///
+/// # Errors
+/// [`DeedError::Invalid`] under `code` if the code cannot be read.
+pub async fn find(tx: &mut Tx, code: &str) -> Result<Found, DeedError> {
+    let scan =
+        Scan::read(code).map_err(|fault| FieldErrors::one("code", "code", fault.to_string()))?;
+    if let Some(item) = tag::item_of(tx, &scan).await? {
+        return Ok(Found::One(Box::new(item)));
+    }
+    let serial = scan.serial().unwrap_or(&scan.text).to_owned();
+    let filter = ItemFilter {
+        search: serial.clone(),
+        ..ItemFilter::default()
+    };
+    let order = (ItemSort::Mark, Direction::Up);
+    let page = tx.items(&filter, order, None, MOST).await?;
+    let is_it = |item: &Item| {
+        let held = item.serial.as_deref();
+        held.is_some_and(|held| fold(held) == fold(&serial))
+    };
+    let mut with_serial: Vec<Item> = page.rows.into_iter().filter(is_it).collect();
+    Ok(match (with_serial.len(), with_serial.pop()) {
+        (1, Some(item)) => Found::One(Box::new(item)),
+        (_, Some(last)) => {
+            with_serial.push(last);
+            Found::Several(with_serial)
+        }
+        (_, None) => Found::None(Box::new(scan)),
+    })
+}
+
+/// Lays items on the bench.
+///
+/// # Errors
+/// [`DeedError::NotFound`] if a model is not there.
+pub async fn lay(tx: &mut Tx, items: Vec<Item>) -> Result<Vec<Laid>, DeedError> {
+    let ids: Vec<ItemId> = items.iter().map(|item| item.id).collect();
+    let mut codes = HashMap::<ItemId, Vec<String>>::new();
+    for tag in tx.tags_of(&ids).await? {
+        codes.entry(tag.item).or_default().push(tag.text);
+    }
+    let mut models: Vec<_> = items.iter().map(|item| item.model).collect();
+    models.sort_unstable();
+    models.dedup();
+    let models = tx.models_of(&models).await?;
+    let mut lists = HashMap::<Kind, Checklist>::new();
+    let mut laid = Vec::with_capacity(items.len());
+    for item in items {
+        let model = models.get(&item.model).cloned();
+        let model = model.ok_or(DeedError::NotFound("model"))?;
+        let list = match lists.get(&model.kind) {
+            Some(list) => list.clone(),
+            None => checklist::newest(tx, model.kind).await?,
+        };
+        lists.entry(model.kind).or_insert_with(|| list.clone());
+        let past = tx
+            .examinations_in_line(&item, checklist::LOOKED_BACK)
+            .await?;
+        let watching = checklist::watching(tx, &past).await?;
+        laid.push(Laid {
+            codes: codes.remove(&item.id).unwrap_or_default(),
+            last: past.into_iter().next(),
+            item,
+            model,
+            list,
+            watching,
+        });
+    }
+    Ok(laid)
+}

@@ -1,0 +1,154 @@
+// The sheet of one item: what is typed in it, what follows from it at once, and the record that it becomes.
+"use strict";
+
+ropeloft.sheet = (() => {
+  const PART = /^answers\[([^\]]+)\]\[(outcome|note|values)\](?:\[(\d+)\])?$/;
+
+  /** What is typed in a form, by the names of its fields. */
+  const read = (form) => {
+    const fields = {};
+    for (const [name, text] of new FormData(form)) {
+      if (typeof text === "string" && text !== "") fields[name] = text;
+    }
+    for (const name of ["verdict", "seen", "checklist"]) delete fields[name];
+    return fields;
+  };
+
+  /** Writes what was typed into a form again. */
+  const write = (form, fields) => {
+    for (const [name, text] of Object.entries(fields)) {
+      for (const field of form.querySelectorAll(`[name="${CSS.escape(name)}"]`)) {
+        if (field.type === "radio") field.checked = field.value === text;
+        else field.value = text;
+        const details = field.closest("details");
+        if (details) details.open = true;
+      }
+    }
+  };
+
+  const criteria = (form) => [...form.querySelectorAll("[data-criterion]")].filter((row) => !row.hidden);
+
+  /** The number that somebody measured, in the unit of the criterion; none where it has another unit. */
+  const number = (text, unit) => {
+    const typed = text.trim().match(/^(\d+(?:[.,]\d+)?|[.,]\d+)\s*(\D*)$/);
+    if (!typed || (typed[2] && typed[2].trim() !== unit)) return undefined;
+    return Number(typed[1].replace(",", "."));
+  };
+
+  /** How a criterion was answered, and what is beyond its limit. */
+  const looked = (row) => {
+    const { criterion, out, unit, points, least, most } = row.dataset;
+    const said = row.querySelector("input[type=radio]:checked")?.value ?? "";
+    const texts = [...row.querySelectorAll(".trio input")].map((field) => field.value).filter((text) => text.trim());
+    const beyond = texts
+      .map((text) => number(text, unit))
+      .some((value) => value !== undefined && ((least && value < Number(least)) || (most && value > Number(most))));
+    return {
+      row,
+      criterion,
+      out,
+      words: row.querySelector(".label").textContent,
+      outcome: said || (beyond ? "fail" : ""),
+      beyond,
+      note: row.querySelector(".seen input").value.trim(),
+      missing: Number(points) > texts.length,
+      field: row.querySelector(".seen input"),
+    };
+  };
+
+  /** The sentence that refuses a verdict because of what failed; empty where nothing does. */
+  const refused = (answers, verdict, thorough) => {
+    const failed = answers.filter((one) => one.outcome === "fail");
+    const named = (some) => some.map((one) => `“${one.words}”`).join(", ");
+    const gone = failed.filter((one) => one.out === "retire");
+    if (gone.length && thorough && verdict !== "retire") return `A fail of ${named(gone)} puts it out for good: retire it.`;
+    if (failed.length && verdict === "fit") return `Not fit, since this failed: ${named(failed)}. Choose quarantine, or retire it.`;
+    return "";
+  };
+
+  /** What is still missing for this verdict: sentences, each with its field. The server is asked again. */
+  const faults = (form, verdict, thorough) => {
+    const answers = criteria(form).map(looked);
+    const found = [];
+    const sentence = refused(answers, verdict, thorough);
+    if (sentence) found.push([sentence, form.querySelector(`[value=${verdict}]`)]);
+    for (const { words, outcome, beyond, note, out, missing, field, row } of answers) {
+      const unsaid = !note && ((outcome === "fail" && !beyond) || outcome === "watch");
+      if (unsaid) found.push([`${words}: write what you saw, and where.`, field]);
+      if (!note && outcome === "not-applicable" && out) found.push([`${words}: write why this does not apply.`, field]);
+      if (beyond && ["pass", "watch"].includes(outcome)) found.push([`${words}: this is beyond the model's limit, a fail.`, field]);
+      if (missing && verdict === "fit" && thorough && outcome !== "not-applicable") {
+        found.push([`${words}: the model sets a limit here, so it is measured.`, row.querySelector(".trio input")]);
+      }
+    }
+    const findings = form.elements.findings;
+    if (verdict !== "fit" && !findings.value.trim() && !answers.some((one) => one.outcome === "fail")) {
+      found.push(["Write what was found; an item is not taken out of use without it.", findings]);
+    }
+    return found;
+  };
+
+  /** Says in the sheet what its answers force, and greys the verdicts that they refuse. */
+  const judge = (form, thorough) => {
+    const answers = criteria(form).map(looked);
+    const note = form.querySelector("[data-forced]");
+    note.hidden = true;
+    for (const button of form.querySelectorAll("button:not(.only-read)[value]")) {
+      const sentence = refused(answers, button.value, thorough);
+      button.toggleAttribute("aria-disabled", false);
+      if (!sentence) continue;
+      button.setAttribute("aria-disabled", "true");
+      note.textContent = sentence;
+      note.hidden = false;
+    }
+  };
+
+  /** Shows what is missing above the verdicts, and puts the cursor where it is. */
+  const complain = (form, found) => {
+    const note = form.querySelector("[data-forced]");
+    note.textContent = found.map(([sentence]) => sentence).join(" ");
+    note.hidden = false;
+    note.id = "forced";
+    note.setAttribute("role", "alert");
+    const [, field] = found[0];
+    const details = field.closest("details");
+    if (details) details.open = true;
+    field.closest(".criterion")?.classList.add("noted");
+    field.setAttribute("aria-describedby", "forced");
+    field.focus();
+  };
+
+  /** The record, as the server takes it. What is hidden was not looked at. */
+  const body = (form, verdict, sitting) => {
+    const { seen, checklist } = form.elements;
+    const shown = new Set(criteria(form).map((row) => row.dataset.criterion));
+    const record = {
+      kind: sitting.look, on: sitting.on, examiner: sitting.examiner, place: sitting.place,
+      verdict, seen: seen.value, checklist: checklist.value, rest: verdict === "fit" ? "pass" : "", answers: {},
+    };
+    for (const [name, text] of Object.entries(read(form))) {
+      const part = name.match(PART);
+      if (!part) record[name] = text;
+      else if (shown.has(part[1])) {
+        const answer = (record.answers[part[1]] ??= {});
+        if (part[2] === "values") (answer.values ??= []).push(text);
+        else answer[part[2]] = text;
+      }
+    }
+    return record;
+  };
+
+  /** Shows the whole list, or the short one. */
+  const narrow = (form, thorough) => {
+    for (const row of form.querySelectorAll("[data-long]")) row.hidden = !thorough;
+  };
+
+  /** What may be taken over to the next item of the same list: nothing that failed, is watched or was measured. */
+  const again = (fields) => {
+    const entries = Object.entries(fields).filter(([name]) => PART.test(name));
+    const own = entries.some(([name, text]) => PART.exec(name)[2] === "values" || ["fail", "watch"].includes(text));
+    return own || entries.length === 0 ? undefined : Object.fromEntries(entries);
+  };
+
+  return { again, body, complain, faults, judge, narrow, read, write };
+})();
