@@ -146,6 +146,8 @@ pub struct ItemList {
     pub labels: Option<String>,
     /// Where a round of examinations of the list is planned, for whoever may.
     pub round: Option<String>,
+    /// Where these are looked at one after another, if this person may.
+    pub bench: Option<String>,
     /// Where the list can be had as a file, if anywhere.
     pub export: Option<String>,
     /// The model that the list is held to, if it is.
@@ -265,6 +267,7 @@ impl ItemList {
             may_add: true,
             labels: Some("/labels?listed=yes".to_owned()),
             round: Some("/rounds/new".to_owned()),
+            bench: Some("/bench".to_owned()),
             export: Some("/items.csv".to_owned()),
             model: Some(PROBE.to_owned()),
             stores: Self::stores(&[store]),
@@ -279,6 +282,7 @@ impl ItemList {
             may_add: false,
             labels: None,
             round: None,
+            bench: None,
             export: None,
             model: None,
             stores: Self::stores(&[]),

@@ -249,6 +249,8 @@ pub(in crate::web) async fn page_list(
     );
     let may_examine = signed.actor.role.may(Deed::Examine);
     let round = may_examine.then(|| address("/rounds/new", &asked.pairs()));
+    let may_look = signed.actor.role.may(Deed::ReportEvent);
+    let bench = may_look.then(|| address("/bench", &asked.pairs()));
     let export = may_export.then(|| address("/items.csv", &pairs));
     Ok(Page(ItemList {
         shell: signed.shell_in(Section::Items, "Items"),
@@ -259,6 +261,7 @@ pub(in crate::web) async fn page_list(
         may_add,
         labels: may_add.then_some(labels),
         round,
+        bench,
         export,
         model: filter.model.map(|id| {
             let model = models.get(&id);
