@@ -12,7 +12,7 @@ use crate::{
 };
 
 /// The most items that one list carries: a phone keeps the sheet of each.
-pub const MOST: u32 = 400;
+pub const MOST: u32 = 500;
 
 /// Which items a list is made of.
 #[derive(Clone, Debug)]
