@@ -9,9 +9,7 @@ use super::chance::Chance;
 use super::day::{moment, months_before, working_day};
 use super::sheet::Sheets;
 use super::stamp::Stamp;
-use super::{
-    Demo, DemoEntry, DemoError, DemoPerson, gear, job, own, picture, round, story,
-};
+use super::{Demo, DemoEntry, DemoError, DemoPerson, gear, job, own, picture, round, story};
 use crate::domain::rulebook::TeamRulebook;
 use crate::domain::{
     AttachedTo, Change, Competence, Item, ItemId, Job, KitLine, Model, Notice, NoticeClosing,

@@ -84,7 +84,7 @@ impl RigFigure {
         });
         let figure = Self::new(
             &sight,
-            "Numbers at the strands: the likely pull in that part of the rope. All forces with their range stand in the tables.",
+            "Numbers at the strands and at the load: the likely force. Factors and limits: against the highest that the range of friction gives, in this phase. All forces with their range stand in the tables.",
         );
         Self {
             phases: Some(SectionNav {

@@ -68,8 +68,12 @@ fn not_approved(model: &Model, rulebook: &Rulebook, uses: &[When], refusals: &mu
             &asked.from,
             format!("approvals on record: {}", titles(&model.approvals)),
         );
-        let refusal = refusal.lacking(format!("approval to {}", asked.words()));
-        refusals.push(refusal.mended(Mend::ModelRecord(model.id)));
+        let mut refusal = refusal.mended(Mend::ModelRecord(model.id));
+        // Where others are on record, this one may well not be to be had.
+        if model.approvals.is_empty() {
+            refusal = refusal.lacking(format!("approval to {}", asked.words()));
+        }
+        refusals.push(refusal);
     }
 }
 

@@ -33,6 +33,7 @@ pub fn gaps_somewhere(model: &Model) -> Vec<KitGap> {
     open.map(|(code, rigs)| KitGap {
         code,
         position: None,
+        lacks: String::new(),
         sentence: format!("{}, and {} for it.", lack(code), ask(&rigs)),
     })
     .collect()

@@ -2,6 +2,7 @@
 
 use super::Sight;
 use super::size::Size;
+use crate::domain::kit_strength::factor_words;
 use crate::rigging::{Assessment, Check, Judged, Phase};
 
 /// What is said of one position.
@@ -77,7 +78,7 @@ fn worst<'a>(assessment: &'a Assessment, key: &str, phase: Phase) -> Option<&'a 
 
 fn told(sight: &Sight, check: &Check) -> String {
     match &check.judged {
-        Judged::Factor { factor, .. } => format!("factor {factor}"),
+        Judged::Factor { factor, .. } => format!("factor {}", factor_words(*factor)),
         Judged::Limit { against, .. } => format!(
             "{} of {}",
             (sight.words)(*against),

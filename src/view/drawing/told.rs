@@ -3,6 +3,7 @@
 use super::note::notes;
 use super::size::Size;
 use super::{Sight, way};
+use crate::domain::kit_strength::factor_words;
 use crate::rigging::{Duty, Element, Rope};
 
 /// What the picture is, in a few words.
@@ -33,7 +34,7 @@ pub(super) fn desc(sight: &Sight, size: &Size) -> String {
         sentences.push(format!(
             "The weakest link is {}, with a factor of {} {}.",
             weakest.title,
-            weakest.factor,
+            factor_words(weakest.factor),
             weakest.phase.words()
         ));
     }

@@ -1,7 +1,7 @@
 //! What is not on record of the models that might go at a position, each told once for all its items.
 
 use crate::{
-    domain::{Candidate, Mend, Model, Refusal, kit_strength::KitGap},
+    domain::{Candidate, Mend, Model, ModelId, Refusal, RefusalCode, kit_strength::KitGap},
     view::{Shell, reason::Reason, words},
 };
 
@@ -27,21 +27,39 @@ pub(super) fn is_of_record(gap: &KitGap) -> bool {
     !gap.lacks.is_empty()
 }
 
-/// What the models of the candidates lack, in the order of the candidates; nothing where one of them may go and
-/// lacks nothing, since then it is chosen.
-pub(super) fn by_model(candidates: &[Candidate], shell: &Shell) -> Vec<ModelLack> {
+/// Whether the item can never go here, whatever is written down: then its record is not what is in the way.
+fn is_out_of_place(candidate: &Candidate) -> bool {
+    candidate.refusals.iter().any(|refusal| {
+        let code = refusal.code;
+        refusal.lacks.is_none()
+            && matches!(
+                code,
+                RefusalCode::LacksPart
+                    | RefusalCode::WrongKind
+                    | RefusalCode::NotLifeSupport
+                    | RefusalCode::StrengthBelowMinimum
+            )
+    })
+}
+
+/// What is not on record of the models of the candidates, each with its model, in the order of the candidates. Left out
+/// are models that have no place here at all; and nothing is told where a candidate may go and lacks nothing, since
+/// then that one is chosen.
+pub(super) fn by_model(candidates: &[Candidate], shell: &Shell) -> Vec<(ModelId, ModelLack)> {
     let clean = |one: &Candidate| one.refusals.is_empty() && one.gaps.is_empty();
     if candidates.iter().any(clean) {
         return Vec::new();
     }
     let mut models: Vec<&Model> = Vec::new();
-    for candidate in candidates {
+    for candidate in candidates.iter().filter(|one| !is_out_of_place(one)) {
         if !models.iter().any(|model| model.id == candidate.model.id) {
             models.push(&candidate.model);
         }
     }
-    let lacks = models.into_iter().map(|model| of(model, candidates, shell));
-    lacks.filter(|lack| !lack.lacks.is_empty()).collect()
+    let lacks = models
+        .into_iter()
+        .map(|model| (model.id, of(model, candidates, shell)));
+    lacks.filter(|(_, lack)| !lack.lacks.is_empty()).collect()
 }
 
 fn of(model: &Model, candidates: &[Candidate], shell: &Shell) -> ModelLack {

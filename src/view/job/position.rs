@@ -7,7 +7,7 @@ use super::{
     lack::{ModelLack, by_model, is_of_model, is_of_record},
 };
 use crate::{
-    domain::{Candidate, Refusal, RefusalCode, kit_strength::KitGap},
+    domain::{Candidate, ModelId, Refusal, RefusalCode, kit_strength::KitGap},
     view::{
         Shell,
         form::{Choices, Form},
@@ -125,7 +125,7 @@ impl CandidateRow {
             reasons,
             gaps: gaps
                 .iter()
-                .filter(|gap| !(above.lacks && is_of_record(gap)))
+                .filter(|gap| !(above.lacking.contains(&candidate.model.id) && is_of_record(gap)))
                 .map(|gap| Reason::of_gap(gap, mend(gap), shell))
                 .collect(),
             line,
@@ -137,15 +137,18 @@ impl CandidateRow {
 struct Above<'a> {
     /// The reasons that all of them have.
     shared: Vec<&'a Refusal>,
-    /// Whether what is not on the models' records is told there.
-    lacks: bool,
+    /// The models of which it is told there what is not on record.
+    lacking: Vec<ModelId>,
 }
 
 impl Above<'_> {
     fn tells(&self, refusal: &Refusal, candidate: &Candidate) -> bool {
         let mut shared = self.shared.iter();
-        (self.lacks && is_of_model(refusal, &candidate.model))
-            || shared.any(|other| is_same(other, refusal))
+        self.tells_as_lacking(refusal, candidate) || shared.any(|other| is_same(other, refusal))
+    }
+
+    fn tells_as_lacking(&self, refusal: &Refusal, candidate: &Candidate) -> bool {
+        self.lacking.contains(&candidate.model.id) && is_of_model(refusal, &candidate.model)
     }
 }
 
@@ -242,22 +245,23 @@ fn is_alike(one: &Refusal, other: &Refusal) -> bool {
 impl PositionSheet {
     /// Puts the candidates into the sheet; `line` makes the id that the line of each would get.
     pub fn fill(&mut self, candidates: &[Candidate], line: impl Fn() -> String) {
-        self.lacks = by_model(candidates, &self.shell);
+        let lacking;
+        (lacking, self.lacks) = by_model(candidates, &self.shell).into_iter().unzip();
         let above = Above {
             shared: shared(candidates),
-            lacks: !self.lacks.is_empty(),
+            lacking,
         };
         let none_fits = candidates
             .iter()
             .all(|candidate| !candidate.refusals.is_empty());
         if none_fits && candidates.len() > 1 {
             let told = |refusal: &Refusal, candidate: &Candidate| {
-                above.lacks && is_of_model(refusal, &candidate.model)
+                above.tells_as_lacking(refusal, candidate)
             };
             let against = grouped(candidates, told, &self.shell);
             let looked_at = words::count(candidates.len(), "item", "items");
             let answer = Answer::new(Tone::Stop, format!("None of {looked_at} may go here"));
-            let answer = answer.why(match (above.lacks, against.is_empty()) {
+            let answer = answer.why(match (!above.lacking.is_empty(), against.is_empty()) {
                 (true, true) => "Nothing speaks against them but what is not on record of their models: it stands below, \
                      each model once.",
                 (true, false) => "What is not on record stands below, each model once; what else is against them is counted here.",
