@@ -94,7 +94,7 @@ on_both_databases! {
         let mut pulleys = Vec::new();
         for mark in ["P-31", "P-32"] {
             let mut bare = head();
-            for known in ["sheaves", "becket", "capture", "efficiency"] {
+            for known in ["sheaves", "becket", "capture", "efficiency", "one-way-sheave"] {
                 bare.model.attributes.0.remove(known);
             }
             bare.model.approvals.clear();
@@ -116,7 +116,8 @@ on_both_databases! {
         let page = officer.get(&at).await.text;
         let told = page.split(&format!("2 items of {}: ", pulleys[0].model.title())).nth(1).expect(&page);
         let told = told.split('<').next().unwrap();
-        for lack in ["number of sheaves", "whether it has a becket", "whether it has a progress capture", "approval to EN 12278", "efficiency of its sheaves"] {
+        for lack in ["number of sheaves", "whether it has a becket", "whether it has a progress capture", "approval to EN 12278", "efficiency of its sheaves",
+            "whether its sheave turns one way only"] {
             assert_eq!(told.matches(lack).count(), 1, "{lack}: {told}");
         }
         let form = format!("/models/{}/edit?back={at}", pulleys[0].model.id);

@@ -129,8 +129,8 @@ fn standing(item: &KitItem<'_>, place: &Position) -> Result<(Band<Friction>, Str
 /// Whether the captured sheave turns both ways; asked only where the rig captures.
 fn turning(item: &KitItem<'_>, place: &Position) -> Result<Turning, KitGap> {
     let attributes = &item.model.attributes;
-    // Whether it has a capture at all is for the mechanics to ask.
-    if !place.needs_capture() || attributes.yes_no("capture") != Some(true) {
+    // Whether it has a capture at all is for the mechanics to ask; where that is not known, both are asked at once.
+    if !place.needs_capture() || attributes.yes_no("capture") == Some(false) {
         return Ok(Turning::Free);
     }
     match attributes.yes_no("one-way-sheave") {

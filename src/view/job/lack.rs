@@ -9,6 +9,8 @@ use crate::{
 pub struct ModelLack {
     /// How many of its items were looked at, and which model it is.
     pub which: String,
+    /// The model.
+    pub model: String,
     /// What is not on record, in a few words each.
     pub lacks: Vec<String>,
     /// The same in full, each with its rule.
@@ -74,6 +76,7 @@ fn of(model: &Model, candidates: &[Candidate], shell: &Shell) -> ModelLack {
             words::count(own.len(), "item", "items"),
             model.title()
         ),
+        model: model.title(),
         lacks: Vec::new(),
         reasons: Vec::new(),
         mend: mend.map(|(_, href)| ("Write all of it on the model's record", href)),
@@ -106,6 +109,7 @@ impl ModelLack {
         use crate::view::PROBE;
         Self {
             which: PROBE.to_owned(),
+            model: PROBE.to_owned(),
             lacks: vec![PROBE.to_owned()],
             reasons: vec![Reason::sample()],
             mend: Reason::sample().mend,
