@@ -87,7 +87,7 @@
     "submit",
     async (event) => {
       const form = event.target;
-      if (new URL(form.action).pathname !== "/sign-out") return;
+      if (form.getAttribute("action") !== "/sign-out") return;
       event.preventDefault();
       try {
         await queue.flush();

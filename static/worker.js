@@ -38,13 +38,11 @@ self.addEventListener("fetch", (event) => {
 });
 
 async function kept(request) {
-  const cache = await caches.open(CACHE);
-  return (await cache.match(request)) ?? fetch(request);
+  return (await caches.match(request)) ?? fetch(request);
 }
 
 async function opened(request) {
-  const cache = await caches.open(CACHE);
-  const before = await cache.match(PAGE);
+  const before = await caches.match(PAGE);
   if (!before) return fetch(request);
   const late = new Promise((done) => setTimeout(done, PATIENCE_MS, before));
   return Promise.race([fetch(request).catch(() => before), late]);

@@ -39,3 +39,17 @@ export function inventory(spoil = () => {}) {
   const lines = [HEADINGS, ...rows].map((cells) => cells.map(cell).join(";"));
   return Buffer.from(`${lines.join("\r\n")}\r\n`, "latin1");
 }
+
+/** Sends the file in and says all that it leaves open, up to where it can be taken. */
+export async function bringIn(officer, spoil) {
+  await officer.attach("File", "loft list 2026.csv", inventory(spoil));
+  await officer.press("See what would come of it");
+  await officer.choose("A: Peg no.", "The team's mark on the item");
+  await officer.choose("B: Peg colour", "Keep it in the note");
+  await officer.choose(/day first or with the month first/, /day first/i);
+  await officer.choose(/What does "crab" mean/, /^connector$/i);
+  await officer.press("Check again");
+  await officer.choose(/where the strengths were read/, /paper/i);
+  await officer.choose(/who made the last examination/, /^They are /);
+  await officer.press("Check again");
+}

@@ -141,7 +141,8 @@ walk("nobody sees or sends what somebody else has kept", [WAYS.deskLight], "demo
   await crew.looks();
   await crew.press("Sign out and keep them");
   await crew.page.unroute("**/api/v1/**");
-  assert.deepEqual(await crew.page.evaluate(() => caches.keys()), [], "nothing that was taken along stays");
+  await crew.page.waitForFunction(async () => !(await caches.match("/bench")));
+  assert.deepEqual(await crew.page.evaluate(takenAlong), [0, 0, 0], "nothing that was taken along stays");
   await crew.signIn(scene.people.officer);
   await crew.open("/bench");
   await crew.readsNot(mark);
@@ -173,6 +174,14 @@ walk("a tray goes through plain forms", [WAYS.deskLightPlain, WAYS.smallDarkPlai
   await officer.reads(`${second}: Periodic examination recorded: it is in quarantine now`);
   assert.deepEqual(await today(officer, second), ["quarantine"]);
 });
+
+/** How much is kept of what was taken along, whoever did; asked in the page. */
+async function takenAlong() {
+  const answer = (asked) => new Promise((done) => (asked.onsuccess = () => done(asked.result)));
+  const database = await answer(indexedDB.open("ropeloft", 1));
+  const counts = ["sheets", "lists", "done"].map((name) => answer(database.transaction(name).objectStore(name).count()));
+  return Promise.all(counts);
+}
 
 /** Waits until the list is kept, and the script for no line rules the page. */
 async function onThisDevice(visitor) {

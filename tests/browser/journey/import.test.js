@@ -1,7 +1,7 @@
 // The equipment officer brings in a list that was kept elsewhere: first a rehearsal, then all of it or nothing.
 import assert from "node:assert/strict";
 import { WAYS } from "../harness/browser.js";
-import { inventory } from "../harness/inventory.js";
+import { bringIn, inventory } from "../harness/inventory.js";
 import { walk } from "../harness/walk.js";
 
 walk("the officer brings in an inventory of 200 rows", [WAYS.deskLight, WAYS.phoneDarkPlain], "demo", async (scene) => {
@@ -20,30 +20,12 @@ walk("a file that is no list is refused, and nothing is stored", [WAYS.deskDark]
   await officer.reads(/Nothing was saved/);
 });
 
-async function bring(officer, spoil) {
-  await officer.attach("File", "loft list 2026.csv", inventory(spoil));
-  await officer.press("See what would come of it");
-}
-
-/** Says all that the list leaves open. */
-async function says(officer) {
-  await officer.choose("A: Peg no.", "The team's mark on the item");
-  await officer.choose("B: Peg colour", "Keep it in the note");
-  await officer.choose(/day first or with the month first/, /day first/i);
-  await officer.choose(/What does "crab" mean/, /^connector$/i);
-  await officer.press("Check again");
-  await officer.choose(/where the strengths were read/, /paper/i);
-  await officer.choose(/who made the last examination/, /^They are /);
-  await officer.press("Check again");
-}
-
 async function isToldWhatIsWrong(officer) {
   await officer.section("Items");
   await officer.follow("Bring in a list");
-  await bring(officer, (rows) => {
+  await bringIn(officer, (rows) => {
     rows[55][11] = "sixty";
   });
-  await says(officer);
   await officer.answer(/error|wrong/i);
   await officer.reads(/row 57.*Length|57/);
   await officer.picture(`import wrong, ${officer.way.name}`);
@@ -53,7 +35,8 @@ async function isToldWhatIsWrong(officer) {
 
 async function answersWhatIsAsked(officer) {
   // What was answered for the list before, which had the same headings, need not be said again.
-  await bring(officer);
+  await officer.attach("File", "loft list 2026.csv", inventory());
+  await officer.press("See what would come of it");
   await officer.reads(/taken from your last answers/i);
   // What was said for other items is confirmed for these with one press.
   await officer.reads(/For other items you said "paper"/);
