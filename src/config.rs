@@ -4,7 +4,7 @@ use std::{fmt, net::SocketAddr};
 
 use clap::Args;
 
-use crate::domain::Reach;
+use crate::domain::HookReach;
 
 /// The settings of a server. Each can be given on the command line or in the environment.
 #[derive(Args, Clone)]
@@ -49,7 +49,7 @@ pub struct Config {
     /// Where messages to webhooks may go: public (https to public addresses), private (https to private addresses too)
     /// or loopback (http to this machine too, to try things out)
     #[arg(long, env = "ROPELOFT_HOOKS", default_value = "public", value_parser = hooks)]
-    pub hooks: Reach,
+    pub hooks: HookReach,
 }
 
 impl Default for Config {
@@ -65,7 +65,7 @@ impl Default for Config {
             session_days: 14,
             smtp_url: None,
             mail_from: None,
-            hooks: Reach::Public,
+            hooks: HookReach::Public,
         }
     }
 }
@@ -105,8 +105,8 @@ fn smtp_url(text: &str) -> Result<String, String> {
     }
 }
 
-fn hooks(text: &str) -> Result<Reach, String> {
-    Reach::from_key(text).ok_or_else(|| "choose public, private or loopback".to_owned())
+fn hooks(text: &str) -> Result<HookReach, String> {
+    HookReach::from_key(text).ok_or_else(|| "choose public, private or loopback".to_owned())
 }
 
 impl fmt::Debug for Config {
@@ -173,7 +173,7 @@ mod tests {
                 "{sentence}"
             );
         }
-        assert_eq!(hooks("private"), Ok(Reach::Private));
+        assert_eq!(hooks("private"), Ok(HookReach::Private));
         assert!(hooks("everything").is_err());
         let parse = |words: &[&str]| <Line as clap::Parser>::try_parse_from(words);
         assert!(

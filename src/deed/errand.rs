@@ -57,6 +57,9 @@ pub async fn work_off(
     run: &impl AsyncFn(&Errand) -> Result<String, Failed>,
 ) -> Result<usize, StoreError> {
     let now = desk.clock.now();
+    if !desk.database.door().await?.is_errand_due(now).await? {
+        return Ok(0);
+    }
     let mut door = desk.database.write_door().await?;
     let taken = door.take_up_errands(now, now + LEASE, AT_ONCE).await?;
     door.commit().await?;

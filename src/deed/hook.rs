@@ -11,7 +11,7 @@ use super::{DeedError, Desk, errand::Failed, permit};
 use crate::{
     domain::{
         Actor, Deed, Errand, ErrandId, ErrandKind, FieldErrors, Hook, HookDraft, HookId,
-        HookMessage, NewErrand, Reach, TeamId,
+        HookMessage, HookReach, NewErrand, TeamId,
     },
     outgoing::{self, Target, signature},
     store::{Direction, EntryFilter, Kept, Span, StoreError},
@@ -43,7 +43,7 @@ pub async fn add(
     desk: &Desk,
     actor: &Actor,
     draft: &HookDraft,
-    reach: Reach,
+    reach: HookReach,
 ) -> Result<String, DeedError> {
     permit(actor, Deed::KeepPeople)?;
     let (address, topics) = draft.check()?;
@@ -171,7 +171,7 @@ fn message(hook: &Hook, kept: &Kept, now: OffsetDateTime) -> Result<NewErrand, D
 ///
 /// # Errors
 /// [`Failed`] where it did not arrive.
-pub async fn send(desk: &Desk, errand: &Errand, reach: Reach) -> Result<String, Failed> {
+pub async fn send(desk: &Desk, errand: &Errand, reach: HookReach) -> Result<String, Failed> {
     let id = HookId(errand.about);
     let now = desk.clock.now();
     let (hook, key) = of(desk, errand.team, id).await?;
@@ -201,7 +201,7 @@ async fn post(
     hook: &Hook,
     key: &[u8],
     errand: &Errand,
-    (reach, now): (Reach, OffsetDateTime),
+    (reach, now): (HookReach, OffsetDateTime),
 ) -> Result<String, Failed> {
     let target = Target::read(&hook.address, reach).map_err(Failed::now)?;
     let (id, seconds) = (errand.id.to_string(), now.unix_timestamp());

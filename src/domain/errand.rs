@@ -145,9 +145,9 @@ pub struct Errand {
 pub fn wait_after(attempts: u32, jitter: f64) -> Duration {
     let doubled = 2_i32.saturating_pow(attempts.saturating_sub(1).min(20));
     let wait = FIRST_WAIT.saturating_mul(doubled).min(LONGEST_WAIT);
-    let wait = wait + wait * 0.2 * jitter.clamp(0.0, 1.0);
+    let longer: Duration = wait * (0.2 * jitter.clamp(0.0, 1.0));
     // Moments are kept in whole seconds.
-    Duration::seconds(wait.whole_seconds())
+    Duration::seconds((wait + longer).whole_seconds())
 }
 
 #[cfg(test)]

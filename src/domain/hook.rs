@@ -14,7 +14,7 @@ pub const QUARANTINED: (&str, &str) = (
 
 /// Which addresses messages may go to.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Reach {
+pub enum HookReach {
     /// https to public addresses alone.
     #[default]
     Public,
@@ -24,7 +24,7 @@ pub enum Reach {
     Loopback,
 }
 
-impl Reach {
+impl HookReach {
     /// Every reach.
     pub const ALL: [Self; 3] = [Self::Public, Self::Private, Self::Loopback];
 

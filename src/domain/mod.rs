@@ -97,7 +97,9 @@ pub use event::{Event, EventDraft, EventHold, EventKind};
 pub use examination::{Examination, ExaminationBasis, ExaminationDraft};
 pub use field::{FieldError, FieldErrors, LONGEST_LINE, LONGEST_NOTE};
 pub use fold::{finding_words, fold, words};
-pub use hook::{Hook, HookData, HookDraft, HookMessage, QUARANTINED, Reach, all_topics, topics};
+pub use hook::{
+    Hook, HookData, HookDraft, HookMessage, HookReach, QUARANTINED, all_topics, topics,
+};
 pub use id::*;
 pub use item::{Item, ItemDetails, ItemDraft};
 pub use job::{Job, JobEnd, JobState, Load, Setup};

@@ -92,12 +92,12 @@ impl RetiredFor {
             Self::Worn => "worn",
             Self::Damaged => "damaged",
             Self::EndOfLife => "end of life",
-            Self::Event => "something happened to it",
+            Self::Event => "event",
             Self::Recalled => "recalled",
             Self::Lost => "lost",
             Self::Other => "other",
-            Self::Examination => "failed an examination",
-            Self::Cut => "cut into pieces",
+            Self::Examination => "examination",
+            Self::Cut => "cut",
             Self::NotSaid => "not said",
         }
     }

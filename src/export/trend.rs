@@ -1,6 +1,7 @@
 //! Counts over the whole register: a row for each group that is counted.
 
 use std::collections::{BTreeMap, HashMap};
+use std::hash::BuildHasher;
 
 use time::Date;
 
@@ -48,7 +49,7 @@ pub fn ages(ages: &Ages) -> Vec<u8> {
 
 /// What ends by month and model. `month` is `over` where the life is over already. `cost` has a sum for each currency;
 /// `unpriced` are items with no price on record.
-pub fn ahead(ahead: &Ahead, models: &HashMap<ModelId, Model>) -> Vec<u8> {
+pub fn ahead<S: BuildHasher>(ahead: &Ahead, models: &HashMap<ModelId, Model, S>) -> Vec<u8> {
     let mut table = Table::part();
     for row in &ahead.rows {
         let model = models.get(&row.model);
@@ -79,7 +80,7 @@ pub fn ahead(ahead: &Ahead, models: &HashMap<ModelId, Model>) -> Vec<u8> {
 /// What failed, a row a lot. `lot` is empty for items that have none noted.
 pub fn failures(
     lots: &[LotFailures],
-    models: &HashMap<ModelId, Model>,
+    models: &HashMap<ModelId, Model, S>,
     (from, until): (Date, Date),
 ) -> Vec<u8> {
     let mut table = Table::part();

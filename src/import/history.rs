@@ -118,12 +118,16 @@ fn findings(row: &ReadRow) -> String {
         }
     }
     if let Some(given) = row.values.get(&Field::Examiner) {
-        findings.push_str(&match given.shown.trim() {
-            "" => " The list names no examiner; who it was, was said when it was brought in."
-                .to_owned(),
-            shown if shown != given.text => format!(" The list names \"{shown}\"."),
-            _ => String::new(),
-        });
+        let shown = given.shown.trim();
+        if shown.is_empty() {
+            findings.push_str(
+                " The list names no examiner; who it was, was said when it was brought in.",
+            );
+        } else if shown != given.text {
+            for part in [" The list names \"", shown, "\"."] {
+                findings.push_str(part);
+            }
+        }
     }
     findings
 }

@@ -69,7 +69,7 @@ impl Assembly<'_> {
                 value: self.answers.silent(*field)?.to_owned(),
                 rows: self.answers.silent_rows(*field),
             };
-            (*rows > earlier.rows).then(|| Question::Silent {
+            (*rows > earlier.rows).then_some(Question::Silent {
                 field: *field,
                 rows: *rows,
                 first_row: *first_row,

@@ -57,7 +57,7 @@ fn is_public_v4(address: Ipv4Addr) -> bool {
     !SPECIAL_V4.iter().any(within)
 }
 
-/// Of 2000::/3, which alone is given out, what is not public, each with the length of its prefix.
+/// Of `2000::/3`, which alone is given out, what is not public, each with the length of its prefix.
 const SPECIAL_V6: [(u128, u32); 4] = [
     // 2001::/23 for protocols, Teredo among them.
     (0x2001 << 112, 23),

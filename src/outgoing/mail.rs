@@ -64,20 +64,16 @@ impl Mailer {
         let from: Mailbox = from.parse().map_err(|why| {
             format!("The sender of letters must be an address such as gear@example.org, not \"{from}\": {why}.")
         })?;
-        let way = match way.strip_prefix("file:") {
-            Some(folder) => {
-                let path = Path::new(folder);
-                fs::create_dir_all(path)
-                    .map_err(|why| format!("The folder {folder} cannot hold letters: {why}."))?;
-                Way::Folder(AsyncFileTransport::new(path))
-            }
-            None => {
-                let smtp = AsyncSmtpTransport::<Tokio1Executor>::from_url(way);
-                let smtp = smtp.map_err(|why| {
-                    format!("The address of the mail server cannot be used: {why}.")
-                })?;
-                Way::Smtp(smtp.build())
-            }
+        let way = if let Some(folder) = way.strip_prefix("file:") {
+            let path = Path::new(folder);
+            fs::create_dir_all(path)
+                .map_err(|why| format!("The folder {folder} cannot hold letters: {why}."))?;
+            Way::Folder(AsyncFileTransport::new(path))
+        } else {
+            let smtp = AsyncSmtpTransport::<Tokio1Executor>::from_url(way);
+            let smtp = smtp
+                .map_err(|why| format!("The address of the mail server cannot be used: {why}."))?;
+            Way::Smtp(smtp.build())
         };
         Ok(Self { way, from })
     }

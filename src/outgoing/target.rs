@@ -5,7 +5,7 @@ use std::net::IpAddr;
 use hyper::Uri;
 
 use super::guard::{is_private, is_public};
-use crate::domain::Reach;
+use crate::domain::HookReach;
 
 /// Where a message goes.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -27,7 +27,7 @@ impl Target {
     ///
     /// # Errors
     /// The sentence.
-    pub fn read(text: &str, reach: Reach) -> Result<Self, String> {
+    pub fn read(text: &str, reach: HookReach) -> Result<Self, String> {
         let given: String = text.chars().take(80).collect();
         let uri: Uri = text.trim().parse().map_err(|_| {
             format!("Write an address such as https://example.org/hook, not \"{given}\".")
@@ -37,7 +37,7 @@ impl Target {
         }
         let is_secure = match uri.scheme_str() {
             Some("https") => true,
-            Some("http") if reach == Reach::Loopback => false,
+            Some("http") if reach == HookReach::Loopback => false,
             _ => {
                 return Err(format!(
                     "The address must begin with https://, not \"{given}\"."
@@ -76,7 +76,7 @@ impl Target {
     ///
     /// # Errors
     /// The sentence that says why not.
-    pub fn may_reach(&self, address: IpAddr, reach: Reach) -> Result<(), String> {
+    pub fn may_reach(&self, address: IpAddr, reach: HookReach) -> Result<(), String> {
         let is_here = match address {
             IpAddr::V4(address) => address.is_loopback(),
             IpAddr::V6(address) => {
@@ -90,13 +90,13 @@ impl Target {
             ));
         }
         let may = is_public(address)
-            || (reach != Reach::Public && is_private(address))
-            || (reach == Reach::Loopback && is_here);
+            || (reach != HookReach::Public && is_private(address))
+            || (reach == HookReach::Loopback && is_here);
         if may {
             return Ok(());
         }
         let what = match reach {
-            Reach::Public => "no public address",
+            HookReach::Public => "no public address",
             _ => "no address that messages may go to",
         };
         Err(format!(

@@ -19,7 +19,7 @@ use tokio::{
 use tokio_rustls::TlsConnector;
 
 use super::Target;
-use crate::domain::Reach;
+use crate::domain::HookReach;
 
 /// How long the whole may take.
 const PATIENCE: Duration = Duration::from_secs(20);
@@ -55,7 +55,7 @@ impl Unreached {
 /// [`Unreached`] where no answer came, or the address may not be reached.
 pub async fn post(
     target: &Target,
-    reach: Reach,
+    reach: HookReach,
     headers: &[(&'static str, String)],
     body: String,
 ) -> Result<Answered, Unreached> {
@@ -65,7 +65,7 @@ pub async fn post(
 
 async fn send(
     target: &Target,
-    reach: Reach,
+    reach: HookReach,
     headers: &[(&'static str, String)],
     body: String,
 ) -> Result<Answered, Unreached> {
@@ -82,7 +82,7 @@ async fn send(
 }
 
 /// Connects to one of the addresses of the target, each of which must be one that may be reached.
-async fn connect(target: &Target, reach: Reach) -> Result<TcpStream, Unreached> {
+async fn connect(target: &Target, reach: HookReach) -> Result<TcpStream, Unreached> {
     let found = lookup_host((target.host.as_str(), target.port)).await;
     let found = found.map_err(|why| Unreached::new("The name was not found", why))?;
     let addresses: Vec<SocketAddr> = found.collect();

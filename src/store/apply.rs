@@ -48,30 +48,26 @@ impl WriteTx {
                 self.keep_rulebook(own).await?;
                 self.keep_due_days().await
             }
-            Change::RulebookWithdrawn(offer) => {
-                self.set_rulebook_withdrawn(offer.rulebook, true).await
-            }
-            Change::RulebookTakenUp(offer) => {
-                self.set_rulebook_withdrawn(offer.rulebook, false).await
+            Change::RulebookWithdrawn(offer) | Change::RulebookTakenUp(offer) => {
+                let withdrawn = matches!(entry.change, Change::RulebookWithdrawn(_));
+                self.set_rulebook_withdrawn(offer.rulebook, withdrawn).await
             }
             Change::ChecklistRevised(own) => self.keep_checklist(own).await,
             Change::ItemAdded(item) => self.add_items(from_ref(item)).await,
             Change::ItemRevised(item) => self.revise_item(item).await,
-            Change::ItemStepped(step) => {
-                let item = self.item_there(step.item).await?;
-                self.save_item(&item.stepped(step, at)?).await
-            }
             Change::ReturnAsked(asked) => self.ask_back(asked).await,
             Change::ExaminationRecorded(examination) => {
                 self.keep_examination(examination, recorded, at).await
             }
-            Change::RopeCut(_) | Change::UsageLogged(_) | Change::EventReported(_) => {
-                self.apply_to_item(entry, recorded).await
-            }
+            Change::ItemStepped(_)
+            | Change::RopeCut(_)
+            | Change::UsageLogged(_)
+            | Change::EventReported(_) => self.apply_to_item(entry, recorded).await,
             Change::TagAdded(tag) => self.add_tag(tag).await,
             Change::TagRemoved(removed) => self.remove_tag(removed).await,
-            Change::RoundPlanned(round) => self.add_round(round).await,
-            Change::RoundClosed(closing) => self.close_round(closing).await,
+            Change::RoundPlanned(_) | Change::RoundClosed(_) => {
+                self.apply_round(&entry.change).await
+            }
             Change::FileAttached(one) => self.add_attachment(one, recorded).await,
             Change::FileWithdrawn(end) => self.withdraw_attachment(end).await,
             Change::NoticeOpened(notice) => self.add_notice(notice).await,
@@ -98,6 +94,10 @@ impl WriteTx {
     ) -> Result<(), StoreError> {
         let at = entry.recorded_at;
         match &entry.change {
+            Change::ItemStepped(step) => {
+                let item = self.item_there(step.item).await?;
+                self.save_item(&item.stepped(step, at)?).await
+            }
             Change::RopeCut(cut) => {
                 let rope = self.item_there(cut.rope).await?;
                 let (rope, pieces) = rope.cut(cut, entry.seq, at)?;

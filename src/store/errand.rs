@@ -9,9 +9,9 @@ use time::{OffsetDateTime, format_description::well_known::Rfc3339};
 use uuid::Uuid;
 
 use super::{
-    Cursor, Page, StoreError, Tx, WriteDoor, page,
+    Cursor, Door, Page, StoreError, Tx, WriteDoor, page,
     statement::{Statement, find_by},
-    tx::{change_any, find, find_all},
+    tx::{ask, change_any, find_all},
 };
 use crate::domain::{Errand, ErrandId, ErrandKind, ErrandState, MOST_ATTEMPTS, NewErrand, TeamId};
 
@@ -112,8 +112,22 @@ impl Tx {
              WHERE team_id = $1
                AND state = $2";
         let state = ErrandState::GivenUp.key();
-        let row: Option<(i64,)> = find!(self.conn, SQL, self.team.0, state)?;
-        Ok(row.map_or(0, |(count,)| count.unsigned_abs()))
+        let count: i64 = ask!(self.conn, SQL, self.team.0, state)?;
+        Ok(count.unsigned_abs())
+    }
+}
+
+impl Door {
+    /// Whether there is an errand to be taken up. A server that looks every few seconds writes only where there is.
+    pub async fn is_errand_due(&mut self, now: OffsetDateTime) -> Result<bool, StoreError> {
+        const SQL: &str = "
+            SELECT EXISTS (
+                   SELECT 1
+                     FROM errand
+                    WHERE state = $2
+                      AND due_at <= $1
+                      AND (lease_ends_at IS NULL OR lease_ends_at <= $1))";
+        ask!(self.conn, SQL, now, ErrandState::Waiting.key())
     }
 }
 

@@ -14,7 +14,7 @@ use super::{
     tx::{change_any, change_one, find},
 };
 use crate::domain::{
-    ExaminationKind, ItemId, LookedAt, Round, RoundClosing, RoundId, Verdict,
+    Change, ExaminationKind, ItemId, LookedAt, Round, RoundClosing, RoundId, Verdict,
     date::{read_day, write_day},
 };
 
@@ -98,7 +98,17 @@ impl Tx {
 }
 
 impl WriteTx {
-    pub(super) async fn add_round(&mut self, round: &Round) -> Result<(), StoreError> {
+    /// Applies what is done with a round.
+    pub(super) async fn apply_round(&mut self, change: &Change) -> Result<(), StoreError> {
+        match change {
+            Change::RoundPlanned(round) => self.add_round(round).await,
+            Change::RoundClosed(closing) => self.close_round(closing).await,
+            // The rest is applied by its caller.
+            _ => Ok(()),
+        }
+    }
+
+    async fn add_round(&mut self, round: &Round) -> Result<(), StoreError> {
         const SQL: &str = "
             INSERT INTO examination_round (team_id, id, from_on, closed, record)
             VALUES ($1, $2, $3, $4, $5)";
@@ -112,7 +122,7 @@ impl WriteTx {
     ///
     /// # Errors
     /// [`StoreError::Stale`] if there is none that is open.
-    pub(super) async fn close_round(&mut self, closing: &RoundClosing) -> Result<(), StoreError> {
+    async fn close_round(&mut self, closing: &RoundClosing) -> Result<(), StoreError> {
         const SQL: &str = "
             UPDATE examination_round
                SET closed = $3, record = $4

@@ -182,19 +182,12 @@ impl Tx {
         (from, until): Days,
         limit: u32,
     ) -> Result<Vec<Examination>, StoreError> {
-        let mut statement = Statement::new(
-            "SELECT e.record
-               FROM item i
-               JOIN examination e
-                 ON e.team_id = i.team_id
-                AND e.item_id = i.id
-              WHERE i.team_id = ",
-        );
+        let mut statement = Statement::new("SELECT record FROM examination WHERE team_id = ");
         push_lot(&mut statement, self.team.0, of);
-        statement.sql(" AND e.verdict <> ").bind(Verdict::Fit.key());
-        statement.sql(" AND e.examined_on >= ").bind(from);
-        statement.sql(" AND e.examined_on <= ").bind(until);
-        statement.sql(" ORDER BY e.examined_on DESC, e.seq DESC LIMIT ");
+        statement.sql(" AND verdict <> ").bind(Verdict::Fit.key());
+        statement.sql(" AND examined_on >= ").bind(from);
+        statement.sql(" AND examined_on <= ").bind(until);
+        statement.sql(" ORDER BY examined_on DESC, seq DESC LIMIT ");
         statement.bind(limit);
         let rows: Vec<RecordRow> = find_by!(self.conn, statement)?;
         record::all("examination", &rows)
@@ -207,18 +200,11 @@ impl Tx {
         (from, until): Days,
         limit: u32,
     ) -> Result<Vec<Event>, StoreError> {
-        let mut statement = Statement::new(
-            "SELECT e.record
-               FROM item i
-               JOIN event e
-                 ON e.team_id = i.team_id
-                AND e.item_id = i.id
-              WHERE i.team_id = ",
-        );
+        let mut statement = Statement::new("SELECT record FROM event WHERE team_id = ");
         push_lot(&mut statement, self.team.0, of);
-        statement.sql(" AND e.happened_on >= ").bind(from);
-        statement.sql(" AND e.happened_on <= ").bind(until);
-        statement.sql(" ORDER BY e.happened_on DESC, e.seq DESC LIMIT ");
+        statement.sql(" AND happened_on >= ").bind(from);
+        statement.sql(" AND happened_on <= ").bind(until);
+        statement.sql(" ORDER BY happened_on DESC, seq DESC LIMIT ");
         statement.bind(limit);
         let rows: Vec<RecordRow> = find_by!(self.conn, statement)?;
         record::all("event", &rows)
@@ -297,10 +283,14 @@ impl Tx {
     }
 }
 
+/// The team, and that the item is one of these. Its items are few beside the records, so they are looked up first.
 fn push_lot(statement: &mut Statement, team: Uuid, of: &OfLot) {
-    statement.bind(team).sql(" AND i.model_id = ");
+    statement.bind(team);
+    statement.sql(" AND item_id IN (SELECT id FROM item WHERE team_id = ");
+    statement.bind(team).sql(" AND model_id = ");
     statement.bind(of.model.0);
     if let Some(lot) = &of.lot {
-        statement.sql(" AND i.lot_folded = ").bind(lot.as_str());
+        statement.sql(" AND lot_folded = ").bind(lot.as_str());
     }
+    statement.sql(")");
 }

@@ -93,6 +93,9 @@ impl CourseList {
     }
 
     /// Pages to test with.
+    ///
+    /// # Panics
+    /// Never: its lengths hold.
     pub fn samples() -> Vec<Self> {
         use super::{PROBE, gear};
         let (item, model) = (gear::item(), gear::model());
@@ -221,11 +224,16 @@ fn told(course: &Course, unit: LengthUnit) -> String {
         return String::new();
     };
     let words = |value: f64| format!("{} {}", words::digits(value, 4), unit.symbol());
+    let several = course
+        .readings
+        .iter()
+        .any(|reading| reading.values.len() > 1);
+    let mean = if several { "In the mean: " } else { "" };
     if course.readings.len() == 1 {
         return format!(
-            "Measured once, on {}: {} in the mean.",
-            write_day(first.on),
-            words(after)
+            "Measured once. {mean}{} on {}.",
+            words(after),
+            write_day(first.on)
         );
     }
     let change = match words::digits((after - before).abs(), 3) {
@@ -234,7 +242,7 @@ fn told(course: &Course, unit: LengthUnit) -> String {
         change => format!("{change} {} more", unit.symbol()),
     };
     format!(
-        "In the mean {} on {} and {} on {}: {change}.",
+        "{mean}{} on {} and {} on {}, {change}.",
         words(before),
         write_day(first.on),
         words(after),

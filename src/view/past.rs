@@ -117,6 +117,7 @@ fn pages(change: &Change) -> &'static [&'static str] {
         | Change::RulebookWithdrawn(_)
         | Change::RulebookTakenUp(_) => &["/rulebooks/"],
         Change::ChecklistRevised(_) => &["/checklists/"],
+        Change::RoundPlanned(_) | Change::RoundClosed(_) => &["/rounds/"],
         Change::NoticeOpened(_) => &["/notices/"],
         Change::NoticeClosed(_) => &["/notices/", "/items/"],
         Change::RigAdded(_)

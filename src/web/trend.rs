@@ -164,7 +164,11 @@ pub(super) async fn page_failures(
                 link: &link,
             };
             let nothing = FieldErrors::default();
-            let page = FailurePage::new(shell, Some(&counted), period, file, &nothing);
+            let shown = PeriodDraft {
+                from: write_day(days.0),
+                until: write_day(days.1),
+            };
+            let page = FailurePage::new(shell, Some(&counted), shown, file, &nothing);
             Ok(Page(page).into_response())
         }
         Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(FailurePage::new(

@@ -92,7 +92,7 @@ on_both_databases! {
         let page = auditor.get(&format!("/items/{id}/measurements")).await.text;
         // 0.42 in * 25.4 mm per in = 10.668 mm; the means are 10.9 and 10.2667 mm.
         for words in [
-            "In the mean 10.9 mm on 2022-05-01 and 10.27 mm on 2026-02-01: 0.633 mm less.",
+            "In the mean: 10.9 mm on 2022-05-01 and 10.27 mm on 2026-02-01, 0.633 mm less.",
             "at least 10.2 mm, paper, page &#60;3&#62;", "10.1 mm <strong>beyond the limit</strong>",
             "10.7 mm <span class=\"quiet small\">(as entered: 0.42 in)</span>", "how it goes on is not known",
             "on record 11 mm", "class=\"drawing is-narrow\"",
@@ -122,7 +122,7 @@ on_both_databases! {
         let answers = json!({"diameter": {"outcome": "pass", "values": ["10.9"]}});
         examined(&given.officer, &given.item, "2026-02-01", "fit", &answers).await;
         let text = given.officer.get(&page).await.text;
-        for words in ["Measured once, on 2026-02-01: 10.9 mm", "No limit is on the model&#39;s record", "no limit on record that day"] {
+        for words in ["Measured once. 10.9 mm on 2026-02-01.", "No limit is on the model&#39;s record", "no limit on record that day"] {
             assert!(text.contains(words), "{words}: {text}");
         }
         assert!(!text.contains("c-limit"), "{text}");

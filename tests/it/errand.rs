@@ -43,6 +43,7 @@ fn desk(world: &World, database: &Database) -> Desk {
     Desk {
         database: database.clone(),
         clock: world.clock.clone(),
+        files: ropeloft::store::Files::unset(),
     }
 }
 

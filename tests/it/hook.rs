@@ -12,7 +12,7 @@ use axum::{
 use ropeloft::{
     config::Config,
     deed::{Desk, errand::work_off, hook},
-    domain::{Change, Errand, ErrandState, ItemState, Reach, Role, all_topics},
+    domain::{Change, Errand, ErrandState, HookReach, ItemState, Role, all_topics},
     store::ErrandFilter,
 };
 use time::{Duration, macros::date};
@@ -72,7 +72,7 @@ fn elsewhere() -> Response {
 
 fn config() -> Config {
     Config {
-        hooks: Reach::Loopback,
+        hooks: HookReach::Loopback,
         ..Config::default()
     }
 }
@@ -107,9 +107,10 @@ async fn work(world: &World) -> usize {
     let desk = Desk {
         database: world.database.clone(),
         clock: world.clock.clone(),
+        files: ropeloft::store::Files::unset(),
     };
     hook::prepare(&desk).await.unwrap();
-    let run = async |errand: &Errand| hook::send(&desk, errand, Reach::Loopback).await;
+    let run = async |errand: &Errand| hook::send(&desk, errand, HookReach::Loopback).await;
     work_off(&desk, &run).await.unwrap()
 }
 

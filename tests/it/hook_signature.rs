@@ -3,7 +3,7 @@
 use std::net::IpAddr;
 
 use ropeloft::{
-    domain::Reach,
+    domain::HookReach,
     outgoing::{Target, guard::is_public, signature},
 };
 use sha2::{Digest, Sha256};
@@ -159,13 +159,13 @@ fn only_public_addresses_are_public() {
 #[test]
 fn an_address_is_refused_where_messages_may_not_go() {
     let read = |text: &str, reach| Target::read(text, reach);
-    let good = read("https://example.org:8443/a/b?c=d", Reach::Public).unwrap();
+    let good = read("https://example.org:8443/a/b?c=d", HookReach::Public).unwrap();
     assert_eq!(
         (good.host.as_str(), good.port, good.path.as_str()),
         ("example.org", 8443, "/a/b?c=d")
     );
     assert_eq!(good.authority, "example.org:8443");
-    let plain = read("https://[2606:4700::1111]", Reach::Public).unwrap();
+    let plain = read("https://[2606:4700::1111]", HookReach::Public).unwrap();
     assert_eq!(
         (plain.host.as_str(), plain.port, plain.path.as_str()),
         ("2606:4700::1111", 443, "/")
@@ -185,20 +185,25 @@ fn an_address_is_refused_where_messages_may_not_go() {
         "https://[::ffff:10.0.0.1]/",
         "not an address",
     ] {
-        let sentence = read(wrong, Reach::Public).unwrap_err();
+        let sentence = read(wrong, HookReach::Public).unwrap_err();
         assert!(
             sentence.ends_with('.') && sentence.len() > 20,
             "{wrong}: {sentence}"
         );
     }
+}
+
+#[test]
+fn a_setting_opens_private_networks_and_never_those_of_a_link() {
+    let read = |text: &str, reach| Target::read(text, reach);
     for private in [
         "https://10.0.0.7/",
         "https://[fd12::7]/",
         "https://100.64.0.1/",
         "https://[::ffff:192.168.0.1]/",
     ] {
-        assert!(read(private, Reach::Public).is_err(), "{private}");
-        assert!(read(private, Reach::Private).is_ok(), "{private}");
+        assert!(read(private, HookReach::Public).is_err(), "{private}");
+        assert!(read(private, HookReach::Private).is_ok(), "{private}");
     }
     for never in [
         "https://169.254.169.254/",
@@ -207,7 +212,7 @@ fn an_address_is_refused_where_messages_may_not_go() {
         "https://[::]/",
         "https://224.0.0.1/",
     ] {
-        for reach in Reach::ALL {
+        for reach in HookReach::ALL {
             assert!(read(never, reach).is_err(), "{never} {reach:?}");
         }
     }
@@ -216,11 +221,11 @@ fn an_address_is_refused_where_messages_may_not_go() {
         "http://10.0.0.7/",
         "http://127.0.0.1/",
     ] {
-        assert!(read(wrong, Reach::Private).is_err(), "{wrong}");
+        assert!(read(wrong, HookReach::Private).is_err(), "{wrong}");
     }
-    assert!(read("http://127.0.0.1:9/", Reach::Loopback).is_ok());
+    assert!(read("http://127.0.0.1:9/", HookReach::Loopback).is_ok());
     assert!(
-        read("http://10.0.0.7/", Reach::Loopback).is_err(),
+        read("http://10.0.0.7/", HookReach::Loopback).is_err(),
         "plain HTTP goes to this machine alone"
     );
 }

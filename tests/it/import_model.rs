@@ -124,6 +124,7 @@ async fn what_single_positions_ask_is_told_apart_and_can_be_said() {
         let desk = Desk {
             database: world.database.clone(),
             clock: world.clock.clone(),
+            files: world.files(),
         };
         let list = "Tag,Type,Maker,Model,Serial,Store,Made,MBS (kN),Sheaves,Efficiency\n\
             P-1,Pulley,F,Twin,1,B,2022,36,2,0.92\nS-1,Sling,F,Loop,2,B,2022,22,,\n";

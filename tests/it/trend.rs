@@ -89,7 +89,8 @@ impl Past {
             retired: BTreeMap::new(),
         };
         for at in 0..120 {
-            let item = random_item(&mut rng, at, past.models.choose(&mut rng).unwrap(), &store);
+            let model = past.models.choose(&mut rng).unwrap().clone();
+            let item = random_item(&mut rng, at, &model, &store);
             changes.push(Change::ItemAdded(item.clone()));
             past.items.push(item);
         }

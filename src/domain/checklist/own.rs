@@ -145,13 +145,13 @@ impl CriterionDraft {
         wrong: &mut FieldErrors,
     ) -> (Option<EnteredLength>, Option<EnteredLength>) {
         let mut length = |field: &'static str, text: &str| {
-            optional(text, |text| match unit {
-                Some(unit) => wrong.keep(field, "unit", read_value(text, unit)),
-                None => {
-                    let sentence = "A limit is one of what is measured: write what that is.";
-                    wrong.add(field, "choice", sentence);
-                    None
+            optional(text, |text| {
+                if let Some(unit) = unit {
+                    return wrong.keep(field, "unit", read_value(text, unit));
                 }
+                let sentence = "A limit is one of what is measured: write what that is.";
+                wrong.add(field, "choice", sentence);
+                None
             })
         };
         let (least, most) = (length("least", &self.least), length("most", &self.most));

@@ -1,6 +1,7 @@
 //! The age of the fleet.
 
 use std::collections::{BTreeMap, HashMap};
+use std::hash::BuildHasher;
 
 use serde::Serialize;
 use time::Date;
@@ -69,9 +70,9 @@ pub struct Ages {
 }
 
 /// The ages on `today`, of one kind or of all.
-pub fn ages(
+pub fn ages<S: BuildHasher>(
     cohorts: &[Cohort],
-    models: &HashMap<ModelId, Model>,
+    models: &HashMap<ModelId, Model, S>,
     today: Date,
     kind: Option<Kind>,
 ) -> Ages {

@@ -1,6 +1,7 @@
 //! What reaches the end of its life, and what that costs as far as prices are on record.
 
 use std::collections::{BTreeMap, HashMap};
+use std::hash::BuildHasher;
 
 use time::Date;
 
@@ -73,9 +74,9 @@ pub struct Ahead {
 }
 
 /// What ends of a kind or of everything.
-pub fn ahead(
+pub fn ahead<S: BuildHasher>(
     cohorts: &[Cohort],
-    models: &HashMap<ModelId, Model>,
+    models: &HashMap<ModelId, Model, S>,
     today: Date,
     kind: Option<Kind>,
 ) -> Ahead {

@@ -9,7 +9,7 @@ use super::{
     part::{Answer, SectionNav, Tone},
     words,
 };
-use crate::domain::{Board, Deed, Group, Line, Split, Stretch};
+use crate::domain::{Board, Deed, Group, Line, Split, Stretch, date::write_day};
 pub use picture::{Bars, Fit};
 
 /// A number with where it leads.
@@ -216,7 +216,19 @@ fn when(stretch: Stretch) -> String {
     match stretch {
         Stretch::Over => "before today".to_owned(),
         Stretch::Never => "no day set".to_owned(),
-        other => other.days().map(|days| days.words()).unwrap_or_default(),
+        Stretch::Week(days) => {
+            // The year of the last day is that of the first, or the one after it.
+            let to = days.to.map(write_day).unwrap_or_default();
+            format!("{} to {}", write_day(days.from), &to[to.len().min(5)..])
+        }
+        Stretch::Month(days) => {
+            let month = write_day(days.from)[..7].to_owned();
+            match days.from.day() {
+                1 => month,
+                day => format!("{month} from {day:02}"),
+            }
+        }
+        Stretch::Later(days) => days.words(),
     }
 }
 

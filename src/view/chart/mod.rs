@@ -105,7 +105,8 @@ impl Paper {
         let ticks = up.ticks();
         let widest = ticks.iter().map(|tick| wide(&up.words(*tick), text));
         let left = widest.fold(0.0, f64::max) + 8.0;
-        let plot = Area::across(at(left, text * 1.9), at(across - 6.0, high - text * 1.9));
+        // Above the plot stand what is measured and, below that, the number of a bar of full height.
+        let plot = Area::across(at(left, text * 2.7), at(across - 6.0, high - text * 1.9));
         let mut paper = Self {
             wide: across,
             high,

@@ -52,7 +52,7 @@ impl CriterionRule {
         };
         Self {
             key: criterion.key.clone(),
-            out: criterion.out.map(|out| key_of(out)).unwrap_or_default(),
+            out: criterion.out.map(key_of).unwrap_or_default(),
             quick: criterion.quick,
             unit: measure.map_or("", |measure| measure.unit.symbol()),
             points: measure.zip(limit).map_or(0, |(measure, _)| measure.points),

@@ -7,6 +7,10 @@ use super::{
 use crate::domain::{Deed, Role};
 
 /// How far the team has come: it has these or has not.
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a step of its own, in any order"
+)]
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Begun {
     /// Somebody who is recorded as competent to examine today.

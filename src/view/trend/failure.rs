@@ -18,11 +18,13 @@ use super::{
 use crate::domain::{
     FieldErrors, Model, ModelId,
     date::write_day,
-    trend::{Failures, LotFailures, ModelFailures, PeriodDraft},
+    trend::{FEW, Failures, LotFailures, ModelFailures, PeriodDraft},
 };
 
 /// How many models are drawn.
 const DRAWN: usize = 12;
+/// How many models and how many lots are listed; the file has all.
+const LISTED: usize = 200;
 
 /// The page.
 #[derive(Template)]
@@ -40,9 +42,11 @@ pub struct FailurePage {
 /// What was counted, where the days hold.
 struct Found {
     answer: Answer,
+    few: u32,
     chart: Option<Chart>,
     models: Vec<Row>,
     lots: Vec<Row>,
+    more: String,
     rest: String,
 }
 
@@ -179,16 +183,23 @@ fn found(counted: &Counted<'_>) -> Found {
             failures,
         )
     };
-    let rows = models.iter().enumerate();
+    let rows = models.iter().take(LISTED).enumerate();
     Found {
         answer: answer(all, counted.days),
+        few: FEW,
         chart: (!models.is_empty()).then(|| chart(&models)),
+        more: if models.len().max(lots.len()) > LISTED {
+            format!("The first {LISTED} of each are listed; the file has all.")
+        } else {
+            String::new()
+        },
         rest: rest_words(&rest),
         models: rows
             .map(|(at, of)| row(at + 1, &of.model, None, of.failures))
             .collect(),
         lots: lots
             .iter()
+            .take(LISTED)
             .map(|of| {
                 row(
                     0,
@@ -263,11 +274,11 @@ fn rest_words(rest: &[&ModelFailures]) -> String {
     match rest.len() {
         0 => String::new(),
         1 => format!(
-            "Of 1 further model nothing failed or happened; {} of it examined.",
+            "Of 1 further model nothing failed or happened; of it {} examined.",
             were(examined)
         ),
         n => format!(
-            "Of {n} further models nothing failed or happened; {} of them examined.",
+            "Of {n} further models nothing failed or happened; of them {} examined.",
             were(examined)
         ),
     }

@@ -56,14 +56,7 @@ fn share_of(part: u32, all: u32) -> String {
 fn failed_share(failures: Failures) -> (String, &'static str) {
     let words = share_of(failures.items_failed, failures.items_examined);
     let little = failures.says_little() && failures.items_examined > 0;
-    (
-        words,
-        if little {
-            "few items: the share says little"
-        } else {
-            ""
-        },
-    )
+    (words, if little { "few items" } else { "" })
 }
 
 fn items(count: u32) -> String {

@@ -38,9 +38,10 @@ pub(in crate::web) struct Asked {
 impl Asked {
     /// What is set once; the kind is what this person most likely does, the day is today.
     pub(super) fn sitting(&self, may_thorough: bool, today: Date) -> Sitting {
-        let usual = match may_thorough {
-            true => ExaminationKind::Periodic,
-            false => ExaminationKind::PreUse,
+        let usual = if may_thorough {
+            ExaminationKind::Periodic
+        } else {
+            ExaminationKind::PreUse
         };
         let or = |text: &str, usual: String| match text.trim() {
             "" => usual,

@@ -36,9 +36,10 @@ pub(super) async fn page_show(
     let page = asking
         .page(&ExaminationDraft::default(), FieldErrors::default())
         .await?;
-    Ok(match page.is_wrong() {
-        true => Page::wrong(page),
-        false => Page(page).into_response(),
+    Ok(if page.is_wrong() {
+        Page::wrong(page)
+    } else {
+        Page(page).into_response()
     })
 }
 
