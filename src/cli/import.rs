@@ -52,7 +52,7 @@ pub(super) struct Import {
     /// What marks such as R1-R12 stand for
     #[arg(long, value_parser = one_of(Ranges::ALL, Ranges::key))]
     ranges: Option<Ranges>,
-    /// The sheet of the workbook; the first, if none is named
+    /// The sheet of the workbook; if none is named, the first that has the headings of a list
     #[arg(long)]
     sheet: Option<String>,
     /// What a heading is: `--map "Heading=field"`, or `=in-note`, or `=leave-out`

@@ -156,7 +156,7 @@ impl TryFrom<String> for Target {
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct Answers {
-    /// The sheet of the workbook; none is the first.
+    /// The sheet of the workbook; none is the first that has the headings of a list.
     pub sheet: Option<String>,
     /// The order of day and month.
     pub dates: Option<DateOrder>,

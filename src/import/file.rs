@@ -36,7 +36,8 @@ impl Content {
     }
 }
 
-/// Reads a file into a table; of a workbook the sheet that was asked for, or the first.
+/// Reads a file into a table; of a workbook the sheet that was asked for, or the first that has the
+/// headings of a list.
 ///
 /// # Errors
 /// What is wrong with the file as a whole, as a sentence that says what to do.

@@ -13,7 +13,7 @@ use super::unit::Unit;
 use crate::domain::fold;
 
 /// How many rows at the top may be titles before the headings come.
-const ROWS_LOOKED_AT: usize = 20;
+pub(super) const ROWS_LOOKED_AT: usize = 20;
 
 /// What becomes of a column.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

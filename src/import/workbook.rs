@@ -8,11 +8,12 @@ use time::{Date, Month};
 
 use super::archive;
 use super::failure::ImportFailure;
+use super::heading;
 use super::number_format::Shown;
 use super::table::{Cell, Filling, Table, TableRow};
 use crate::domain::fold;
 
-/// Reads one sheet: the one of this name, or the first.
+/// Reads one sheet: the one of this name, or the first that has the headings of a list.
 pub(super) fn read(bytes: &[u8], sheet: Option<&str>) -> Result<Table, ImportFailure> {
     archive::inspect(bytes)?;
     // The reader of workbooks is held to be sound, but some of its sums may overflow on a file that was
@@ -33,7 +34,7 @@ fn read_sheet(bytes: &[u8], wanted: Option<&str>) -> Result<Table, ImportFailure
         .map(|sheet| sheet.name.clone())
         .collect();
     let sheet = match wanted {
-        None => sheets.first().cloned(),
+        None => list_among(&mut book, &sheets).or_else(|| sheets.first().cloned()),
         Some(wanted) => sheets
             .iter()
             .find(|name| fold(name) == fold(wanted))
@@ -67,6 +68,40 @@ fn read_sheet(bytes: &[u8], wanted: Option<&str>) -> Result<Table, ImportFailure
         sheets,
         semicolons: false,
     })
+}
+
+/// The first sheet that has the headings of a list near its top: the first of all is often a title or a legend.
+fn list_among(book: &mut Xlsx<Cursor<&[u8]>>, sheets: &[String]) -> Option<String> {
+    /// How many sheets are looked at.
+    const MOST_SHEETS: usize = 20;
+    /// How many headings in one line make a list.
+    const ENOUGH: usize = 3;
+    if sheets.len() < 2 {
+        return None;
+    }
+    let mut sheets = sheets.iter().take(MOST_SHEETS);
+    let found = sheets.find(|sheet| {
+        let rows = top_of(book, sheet).unwrap_or_default();
+        rows.iter().any(|row| heading::recognised_in(row) >= ENOUGH)
+    });
+    found.cloned()
+}
+
+/// The texts in the first rows of a sheet.
+fn top_of(book: &mut Xlsx<Cursor<&[u8]>>, sheet: &str) -> Result<Vec<TableRow>, ImportFailure> {
+    let most = u32::try_from(heading::ROWS_LOOKED_AT).unwrap_or(u32::MAX);
+    let mut filling = Filling::new();
+    let mut reader = book.worksheet_cells_reader(sheet).map_err(broken)?;
+    while let Some(cell) = reader.next_cell_with_formula_metadata().map_err(broken)? {
+        let (row, column) = cell.pos;
+        if row >= most {
+            break;
+        }
+        if let Some(value) = value(&cell.value) {
+            filling.put(row, column as usize, value)?;
+        }
+    }
+    filling.rows()
 }
 
 /// Reads numbers as their cells show them: 0.032 in a cell of per cent is 3.2 %.

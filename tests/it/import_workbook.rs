@@ -81,6 +81,31 @@ fn days_and_numbers_of_a_workbook_are_not_in_doubt() {
 }
 
 #[test]
+fn a_sheet_of_words_before_the_list_is_passed_over() {
+    let mut book = Workbook::new();
+    let words = book.add_worksheet().set_name("Read me").unwrap();
+    words
+        .write(0, 0, "Gear of the north team. Item 1 is the oldest.")
+        .unwrap();
+    words.write(1, 0, "Mark").unwrap();
+    let list = book.add_worksheet().set_name("Gear 2026").unwrap();
+    for (column, heading) in ["Mark", "Kind", "Maker", "Model"].into_iter().enumerate() {
+        list.write(2, u16::try_from(column).unwrap(), heading)
+            .unwrap();
+    }
+    list.write(3, 0, "Z-1").unwrap();
+    let bytes = book.save_to_buffer().unwrap();
+    let table = read_table("gear.xlsx", &bytes, None).unwrap();
+    assert_eq!(table.sheet.as_deref(), Some("Gear 2026"));
+    let named = read_table("gear.xlsx", &bytes, Some("Read me")).unwrap();
+    assert_eq!(
+        named.rows.len(),
+        2,
+        "what is named is read, whatever stands in it"
+    );
+}
+
+#[test]
 fn a_sheet_is_chosen_by_name() {
     let bytes = workbook().save_to_buffer().unwrap();
     let table = read_table("gear.xlsx", &bytes, Some("old LIST")).unwrap();
