@@ -144,6 +144,11 @@ impl Form {
         }
     }
 
+    /// Whether anything in it is wrong.
+    pub fn is_wrong(&self) -> bool {
+        !self.wrong.is_empty()
+    }
+
     /// What is wrong with a part of the form that is no field: a row, a list.
     pub fn wrong_at(&self, name: &str) -> Vec<String> {
         self.wrong.on(name).map(str::to_owned).collect()

@@ -92,7 +92,7 @@ pub struct ForetoldLine {
     pub sentence: String,
     /// How many items.
     pub items: String,
-    /// Whether its fields are in sight at once: it has some, and few.
+    /// Whether its fields are in sight at once: one answer is for all of its items.
     pub open: bool,
     /// How many items, and their rows.
     pub rows: String,

@@ -117,10 +117,13 @@ fn of_records(
         }
         Question::Examiner { name, .. } => {
             let of = (Field::Examiner, name.as_str());
-            vec![Asked {
-                fold: competent::fold(form, number, question, looker),
-                ..meaning(form, number, of, &sentence, ("", choices))
-            }]
+            let mut asked = meaning(form, number, of, &sentence, ("", choices));
+            asked.fold = competent::fold(form, number, question, looker);
+            if asked.fold.is_none() {
+                let hint = "An administrator of your team can record here that this person is competent; the list waits.";
+                asked.field = asked.field.hint(hint);
+            }
+            vec![asked]
         }
         Question::Silent {
             field,

@@ -161,7 +161,8 @@ fn line(reason: &Reason, given: &mut Given<'_>, looker: Looker<'_>) -> ForetoldL
     let mut line = ForetoldLine {
         sentence: reason.sentence.to_owned(),
         items: items.clone(),
-        open: false,
+        // What is wrong with a field must not be hidden.
+        open: matches!(reason.offer, Offer::Seen(_)) || given.fields.form.is_wrong(),
         rows: format!("{items}: {}", rows_in_words(&reason.rows)),
         to_do: reason.to_do.clone(),
         rule: reason.rule.clone(),
@@ -191,12 +192,8 @@ fn line(reason: &Reason, given: &mut Given<'_>, looker: Looker<'_>) -> ForetoldL
             }
         }
     }
-    line.open = (1..=FEW).contains(&line.asked.len());
     line
 }
-
-/// How many fields are in sight at once under a reason; more are folded.
-const FEW: usize = 3;
 
 /// Asks for what a model lacks, or shows where it can be mended.
 fn offer(model: &OfModel, given: &mut Given<'_>, (line, by): (&mut ForetoldLine, &str)) {

@@ -70,7 +70,7 @@ pub(super) fn sheet(
             said: said.taken_over,
         }),
         update: update(fields, rehearsal, &file.answers),
-        left_out: left_out(id, file),
+        left_out: left_out(id, file, rehearsal),
         columns: columns(fields, rehearsal, Known::Yes),
         columns_open: rehearsal.columns_in_doubt() || !sent.wrong.is_empty(),
         form,
@@ -163,8 +163,18 @@ fn update(form: Fields<'_>, rehearsal: &Rehearsal, answers: &Answers) -> Option<
 }
 
 /// How many rows were chosen to be left out, and where they can be had.
-fn left_out(id: Uuid, file: &ImportFile) -> Option<(String, String)> {
-    let words = match file.answers.left_out.len() {
+fn left_out(id: Uuid, file: &ImportFile, rehearsal: &Rehearsal) -> Option<(String, String)> {
+    let chosen = file.answers.left_out.len();
+    let others = match rehearsal.tally().left_out.saturating_sub(chosen) {
+        0 => String::new(),
+        1 => {
+            " 1 more is no gear, by your answer or as a title or total; it is not kept.".to_owned()
+        }
+        more => format!(
+            " {more} more are no gear, by your answers or as titles and totals; they are not kept."
+        ),
+    };
+    let words = match chosen {
         0 => return None,
         1 => {
             "1 row was chosen to be left out. It waits as a list of its own once this one is taken in.".to_owned()
@@ -173,7 +183,7 @@ fn left_out(id: Uuid, file: &ImportFile) -> Option<(String, String)> {
             "{rows} rows were chosen to be left out. They wait as a list of their own once this one is taken in."
         ),
     };
-    Some((words, format!("/import/{id}/left-out.csv")))
+    Some((words + &others, format!("/import/{id}/left-out.csv")))
 }
 
 fn more(all: usize, shown: usize, what: &str) -> String {
