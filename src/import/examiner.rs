@@ -146,8 +146,10 @@ fn keep_as_history(row: &mut ReadRow) {
     let by = by.filter(|by| !by.is_empty());
     let by = by.map_or_else(String::new, |by| format!(" by {by}"));
     let due = due.map_or_else(String::new, |due| format!(", the next due {due}"));
+    let found = row.values.get(&Field::Verdict);
+    let found = found.map_or_else(String::new, |found| format!(", result \"{}\"", found.shown));
     row.note.push(format!(
-        "Examined {}{by}{due}, as the list says. Kept as history: no thorough examination by a competent person.",
+        "Examined {}{by}{found}{due}, as the list says. Kept as history: no thorough examination by a competent person.",
         on.unwrap_or_default()
     ));
 }

@@ -6,6 +6,7 @@ use super::examiner;
 use super::field::Field;
 use super::grouping::Group;
 use super::question::{Question, counted};
+use super::said;
 
 impl Assembly<'_> {
     /// Asks to which of several approvals a rated load belongs; whether it is open.
@@ -64,7 +65,7 @@ impl Assembly<'_> {
 }
 
 impl Question {
-    /// What is asked of single models, and of whoever examined, as a sentence.
+    /// What is asked of single models, of whoever examined, and where the list is silent, as a sentence.
     pub(super) fn sentence_of_records(&self) -> String {
         match self {
             Self::RopeEnd {
@@ -89,6 +90,12 @@ impl Question {
                 alike,
                 ..
             } => examiner::sentence(name, (&counted(*rows, "row"), *first_row), why, alike),
+            Self::Silent {
+                field,
+                rows,
+                first_row,
+                earlier,
+            } => said::sentence(*field, (*rows, *first_row), earlier.as_ref()),
             _ => String::new(),
         }
     }

@@ -35,7 +35,7 @@ impl NoItems {
         let says = |field: Field| {
             let column = headings.of(field);
             let cell = column.and_then(|column| row.cell(column.index));
-            cell.is_some_and(|cell| cell != first && matches!(cell, Cell::Text(_)))
+            cell.is_some_and(|cell| cell != first && is_word(cell))
         };
         let is_total = totals(first) && !says(Field::Model) && !says(Field::Kind);
         if is_alone || is_total {
@@ -57,6 +57,14 @@ impl NoItems {
             );
             remarks.add_rows(RemarkKind::Other, &self.rows, &sentence);
         }
+    }
+}
+
+/// Whether a cell says what a thing is: "213 items" says how many there are.
+fn is_word(cell: &Cell) -> bool {
+    match cell {
+        Cell::Text(text) => !text.trim_start().starts_with(|c: char| c.is_ascii_digit()),
+        _ => false,
     }
 }
 

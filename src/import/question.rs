@@ -7,7 +7,6 @@ use super::examiner;
 use super::field::Field;
 use super::heading::shortened;
 use super::model_asked;
-use super::said;
 use super::standard;
 use super::table::column_letters;
 use super::unit::{self, Unit};
@@ -219,15 +218,7 @@ impl Question {
                 lower_first(&field.label()),
                 counted(*rows, "row")
             ),
-            Self::RopeEnd { .. } | Self::LoadOf { .. } | Self::Examiner { .. } => {
-                self.sentence_of_records()
-            }
-            Self::Silent {
-                field,
-                rows,
-                first_row,
-                earlier,
-            } => said::sentence(*field, (*rows, *first_row), earlier.as_ref()),
+            _ => self.sentence_of_records(),
         }
     }
 

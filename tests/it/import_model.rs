@@ -5,7 +5,7 @@ use ropeloft::{
         Desk,
         import::{ImportFile, look},
     },
-    import::{Answers, Offer, Question},
+    import::{Answers, Offer, Question, Target},
 };
 
 use crate::{
@@ -102,7 +102,10 @@ mark,description,maker,model,store,life support
 2,Thingamajig large,F,E,B,yes
 3,Thingamajig large,F,E,B,yes
 ";
-    let asked = rehearsed("x.csv", text.as_bytes(), &Answers::default());
+    let mut answers = Answers::default();
+    let note = Target::from_words("in note").unwrap();
+    answers.headings.insert("description".to_owned(), note);
+    let asked = rehearsed("x.csv", text.as_bytes(), &answers);
     let sentences: Vec<_> = asked.questions.iter().map(Question::sentence).collect();
     assert_eq!(
         sentences,
@@ -110,7 +113,6 @@ mark,description,maker,model,store,life support
             "What does \"Thingamajig large\" mean as kind of gear? It stands in 2 rows, first in row 3."
         ]
     );
-    let mut answers = Answers::default();
     let words = answers.words.entry("kind".to_owned()).or_default();
     words.insert("thingamajig LARGE".to_owned(), "leave-out".to_owned());
     let rehearsal = rehearsed("x.csv", text.as_bytes(), &answers);
