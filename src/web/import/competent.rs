@@ -51,7 +51,7 @@ pub(super) fn fold(
     let kinds: Vec<&str> = kinds.iter().map(|kind| kind.word()).collect();
     let from = first_day.map(write_day).unwrap_or_default();
     let is_wrong = |field: &&str| !form.form.wrong_at(&name(field)).is_empty();
-    let wrong = FIELDS.iter().any(|field| is_wrong(field));
+    let wrong = FIELDS.iter().any(is_wrong);
     Some(AskedFold {
         summary: format!("Record that {listed_name} is competent"),
         open: wrong,
