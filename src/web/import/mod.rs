@@ -188,7 +188,7 @@ async fn answered(
         "leave-out-wrong" => {
             let rows = import::leave_out_wrong(&app.desk, &signed.actor, id).await?;
             let rows = count(rows, "more row is", "more rows are");
-            Done::to(page + &here).saying(format!("{rows} left out."))
+            Done::to(page).saying(format!("{rows} left out."))
         }
         "leave-out" | "take-back" => Done::to(page + &here),
         _ => Done::to(page),
