@@ -13,7 +13,7 @@
   };
   const count = (n) => (n === 1 ? "1 record waits" : `${n} records wait`);
 
-  const box = made("section", "", { class: "summary", "aria-label": "Not sent yet" });
+  const box = made("section", "", { class: "cautions", "aria-label": "Not sent yet" });
   const status = made("p", "", { role: "status" });
   const signIn = made("p");
   const list = made("ul", "", { class: "reasons hold" });
@@ -53,10 +53,13 @@
     const stuck = waiting.length > 0 && (queue.line() !== "here" || !navigator.onLine);
     status.textContent = stuck ? `${count(waiting.length)} to be sent. ${why()}` : "";
     signIn.replaceChildren();
+    signIn.hidden = true;
     if (stuck && queue.line() === "stranger") {
+      signIn.hidden = false;
       signIn.append(made("a", "Sign in", { href: `/sign-in?to=${encodeURIComponent(ropeloft.wayBack?.() ?? here())}` }));
     }
     list.replaceChildren(...refused.map(refusal));
+    list.hidden = refused.length === 0;
     box.hidden = !stuck && refused.length === 0;
   };
   document.addEventListener("queue:changed", show);
