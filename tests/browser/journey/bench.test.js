@@ -54,6 +54,32 @@ walk("keys are off where somebody wants them off, and a scan anywhere is a scan"
   assert.equal(await officer.page.evaluate(() => document.activeElement.name), "code");
 });
 
+walk("what was answered for one is taken over to the next of its list, each in its own record", [WAYS.deskLight], "demo", async (scene) => {
+  const officer = await scene.person("officer");
+  await officer.open(LIST);
+  await onThisDevice(officer);
+  const marks = (await officer.rows("Items of the list")).slice(0, 2);
+  await scans(officer, marks[0]);
+  const lock = officer.page.locator('[data-criterion="lock"]');
+  await lock.getByLabel("not applicable").check();
+  await lock.getByLabel("What you saw").fill("has no lock");
+  await presses(officer, "f", `${marks[0]}: fit.`);
+  await scans(officer, marks[1]);
+  await officer.page.keyboard.press("s");
+  await officer.page.waitForFunction(() => document.activeElement?.value === "fit");
+  assert.equal(await lock.getByLabel("What you saw").inputValue(), "has no lock");
+  await officer.looks();
+  await presses(officer, "f", `${marks[1]}: fit.`);
+  await everythingIsSent(officer);
+  const ids = [];
+  for (const mark of marks) {
+    const [last] = await examinations(officer, mark);
+    ids.push(last.id);
+    assert.equal(last.answers.find((answer) => answer.criterion === "lock").note, "has no lock", mark);
+  }
+  assert.notEqual(ids[0], ids[1]);
+});
+
 walk("what was begun survives a closed tab and an ended sign-in", [WAYS.phoneLight], "demo", async (scene) => {
   const officer = await scene.person("officer");
   await officer.open(LIST);
@@ -234,12 +260,17 @@ async function everythingIsSent(visitor) {
   await visitor.page.waitForFunction(async () => (await globalThis.ropeloft.queue.entries()).length === 0);
 }
 
+/** The examinations of the item with this mark, the last first. */
+async function examinations(visitor, mark) {
+  const { item } = await visitor.json(`/api/v1/scan?code=${encodeURIComponent(mark)}`);
+  return (await visitor.json(`/api/v1/items/${item.id}/examinations`)).examinations;
+}
+
 /** The verdicts of the last two days on the item with this mark. */
 async function today(visitor, mark) {
-  const { item } = await visitor.json(`/api/v1/scan?code=${encodeURIComponent(mark)}`);
-  const { examinations } = await visitor.json(`/api/v1/items/${item.id}/examinations`);
   const since = new Date(Date.now() - 86_400_000).toISOString().slice(0, 10);
-  return examinations.filter((one) => one.on >= since).map((one) => one.verdict);
+  const all = await examinations(visitor, mark);
+  return all.filter((one) => one.on >= since).map((one) => one.verdict);
 }
 
 async function steps(officer, mark, step, reason) {
