@@ -165,6 +165,7 @@ pub fn examination(officer: &Actor, item: ItemId, on: Date) -> Examination {
         on,
         recorded_by: officer.person,
         examiner: "Officer".into(),
+        place: String::new(),
         findings: String::new(),
         verdict: Verdict::Fit,
         next_due_on: Some(on + Duration::days(180)),

@@ -1,6 +1,6 @@
 //! What was measured of an item over time.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 use super::{DeedError, Desk, checklist::of_edition, permit};
 use crate::{
@@ -22,7 +22,7 @@ pub struct Courses {
     /// Course by course.
     pub courses: Vec<Course>,
     /// The marks of the ropes that it was part of.
-    pub whole_ropes: HashMap<ItemId, String>,
+    pub whole_ropes: BTreeMap<ItemId, String>,
     /// Whether there are examinations before those that were looked at.
     pub is_cut_off: bool,
 }

@@ -1,6 +1,6 @@
 //! What the register says of its gear as a whole: for everybody who may read, and as files.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 
 use time::Date;
 
@@ -23,7 +23,7 @@ pub const MOST_LISTED: u32 = 200;
 const PAGE: u32 = 1000;
 
 /// Every model by its id.
-pub type Models = HashMap<ModelId, Model>;
+pub type Models = BTreeMap<ModelId, Model>;
 
 async fn begin(desk: &Desk, actor: &Actor) -> Result<(Tx, Date), DeedError> {
     permit(actor, Deed::Read)?;
@@ -268,7 +268,7 @@ pub async fn retired(
     models.dedup();
     Ok(RetiredFound {
         groups,
-        models: tx.models_of(&models).await?,
+        models: tx.models_of(&models).await?.into_iter().collect(),
         items,
     })
 }

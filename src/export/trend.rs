@@ -1,7 +1,6 @@
 //! Counts over the whole register: a row for each group that is counted.
 
-use std::collections::{BTreeMap, HashMap};
-use std::hash::BuildHasher;
+use std::collections::BTreeMap;
 
 use time::Date;
 
@@ -49,7 +48,7 @@ pub fn ages(ages: &Ages) -> Vec<u8> {
 
 /// What ends by month and model. `month` is `over` where the life is over already. `cost` has a sum for each currency;
 /// `unpriced` are items with no price on record.
-pub fn ahead<S: BuildHasher>(ahead: &Ahead, models: &HashMap<ModelId, Model, S>) -> Vec<u8> {
+pub fn ahead(ahead: &Ahead, models: &BTreeMap<ModelId, Model>) -> Vec<u8> {
     let mut table = Table::part();
     for row in &ahead.rows {
         let model = models.get(&row.model);
@@ -80,7 +79,7 @@ pub fn ahead<S: BuildHasher>(ahead: &Ahead, models: &HashMap<ModelId, Model, S>)
 /// What failed, a row a lot. `lot` is empty for items that have none noted.
 pub fn failures(
     lots: &[LotFailures],
-    models: &HashMap<ModelId, Model, S>,
+    models: &BTreeMap<ModelId, Model>,
     (from, until): (Date, Date),
 ) -> Vec<u8> {
     let mut table = Table::part();

@@ -14,7 +14,7 @@ use crate::domain::Pixels;
 /// The most pixels of a photo that is read. The dimensions stand at the beginning of a file, so one that would fill the
 /// memory is refused before it does.
 pub const MOST_PIXELS: u64 = 50_000_000;
-/// The most bytes that reading a photo may take beside the picture itself.
+/// The most bytes of a picture that is read, and of what reading it takes besides.
 const MOST_ALLOCATED: u64 = 256 * 1024 * 1024;
 /// The longer side of a photo as it is kept, in pixels; a smaller one stays as it is.
 const LONGEST_SIDE: u32 = 2048;
@@ -46,6 +46,9 @@ fn read(bytes: &[u8], format: ImageFormat) -> Result<DynamicImage, Unfit> {
     let (width, height) = decoder.dimensions();
     if u64::from(width) * u64::from(height) > MOST_PIXELS {
         return Err(Unfit::TooManyPixels { width, height });
+    }
+    if decoder.total_bytes() > MOST_ALLOCATED {
+        return Err(Unfit::TooMuchMemory);
     }
     // A photo that does not say how it was held is upright.
     let orientation = decoder.orientation().ok();

@@ -57,6 +57,7 @@ mod rulebook;
 mod session;
 mod statement;
 mod table;
+mod table_rows;
 mod tag;
 mod team;
 mod token;

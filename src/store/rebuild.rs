@@ -6,7 +6,8 @@ use super::{
     Database, StoreError, Tx, WriteTx,
     ledger::PAGE,
     statement::Value,
-    table::{Row, Rows, TABLES, Table},
+    table::{Row, TABLES, Table},
+    table_rows::Rows,
 };
 use crate::domain::{Change, Entry, Hash, Sealed, TeamId, ledger::leaf_hash};
 

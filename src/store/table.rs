@@ -1,7 +1,5 @@
 //! The tables that are made from the ledger, so that they can be made again and compared.
 
-use std::collections::VecDeque;
-
 use serde::{Serialize, de::DeserializeOwned};
 use time::{Date, OffsetDateTime};
 use uuid::Uuid;
@@ -353,7 +351,11 @@ impl Table {
     }
 
     /// The rows of a team after `after`, by key.
-    async fn page(&self, tx: &mut Tx, after: Option<&Row>) -> Result<Vec<Row>, StoreError> {
+    pub(super) async fn page(
+        &self,
+        tx: &mut Tx,
+        after: Option<&Row>,
+    ) -> Result<Vec<Row>, StoreError> {
         let mut statement = Statement::new("SELECT ");
         push_names(&mut statement, self.columns);
         statement.sql(" FROM ").sql(self.name).sql(" WHERE ");
@@ -385,34 +387,5 @@ fn push_names(statement: &mut Statement, columns: &[(&'static str, Holds)]) {
     for (name, _) in columns {
         statement.sql(between).sql(name);
         between = ", ";
-    }
-}
-
-/// The rows of one table of one team by key, a page of them in memory at a time.
-pub(super) struct Rows<'a> {
-    table: &'a Table,
-    tx: &'a mut Tx,
-    page: VecDeque<Row>,
-    last: Option<Row>,
-}
-
-impl<'a> Rows<'a> {
-    pub(super) fn new(table: &'a Table, tx: &'a mut Tx) -> Self {
-        Self {
-            table,
-            tx,
-            page: VecDeque::new(),
-            last: None,
-        }
-    }
-
-    /// The next row; none after the last.
-    pub(super) async fn next(&mut self) -> Result<Option<Row>, StoreError> {
-        if self.page.is_empty() {
-            let page = self.table.page(self.tx, self.last.as_ref()).await?;
-            self.last = page.last().cloned().or(self.last.take());
-            self.page = page.into();
-        }
-        Ok(self.page.pop_front())
     }
 }

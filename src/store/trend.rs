@@ -1,6 +1,6 @@
 //! Counts over the whole register: the databases group, and no record is read but those that are listed.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 use time::Date;
 use uuid::Uuid;
@@ -83,7 +83,7 @@ fn read<T>(column: &'static str, text: &str, read: Option<T>) -> Result<T, Store
 
 impl Tx {
     /// Every model of the team.
-    pub async fn every_model(&mut self) -> Result<HashMap<ModelId, Model>, StoreError> {
+    pub async fn every_model(&mut self) -> Result<BTreeMap<ModelId, Model>, StoreError> {
         const SQL: &str = "
             SELECT record
               FROM model

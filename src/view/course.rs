@@ -1,6 +1,6 @@
 //! What was measured of an item over time, drawn and as a table.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 use askama::Template;
 
@@ -66,7 +66,7 @@ impl CourseList {
         shell: Shell,
         (item, model): (&Item, &Model),
         courses: &[Course],
-        ropes: &HashMap<ItemId, String>,
+        ropes: &BTreeMap<ItemId, String>,
         most: Option<u32>,
     ) -> Self {
         let href = format!("/items/{}", item.id);
@@ -156,7 +156,7 @@ fn shown(course: &Course, value: EnteredLength, units: Units) -> Shown {
     }
 }
 
-fn part(at: usize, course: &Course, ropes: &HashMap<ItemId, String>, units: Units) -> Part {
+fn part(at: usize, course: &Course, ropes: &BTreeMap<ItemId, String>, units: Units) -> Part {
     let unit = unit_of(course, units);
     let points = course.readings.iter().map(|reading| Measured {
         on: reading.on,
@@ -250,7 +250,7 @@ fn told(course: &Course, unit: LengthUnit) -> String {
     )
 }
 
-fn row(course: &Course, reading: &Reading, ropes: &HashMap<ItemId, String>, units: Units) -> Row {
+fn row(course: &Course, reading: &Reading, ropes: &BTreeMap<ItemId, String>, units: Units) -> Row {
     let unit = unit_of(course, units);
     let mean = reading.mean_metres();
     let mean = mean.and_then(|metres| crate::rigging::Length::from_metres(metres).ok());

@@ -75,6 +75,25 @@ fn bars_are_as_high_as_their_counts() {
 }
 
 #[test]
+fn the_last_bar_is_always_named() {
+    let names: Vec<String> = (0..40).map(|years| years.to_string()).collect();
+    for count in 1..=40 {
+        let mut all: Vec<(&str, &[u32])> = names[..count]
+            .iter()
+            .map(|name| (name.as_str(), &[3][..]))
+            .collect();
+        all.push(("not known", &[1]));
+        let chart = bars(&all).chart("");
+        for drawing in [&chart.wide, &chart.narrow] {
+            assert!(
+                words(drawing).iter().any(|word| word == "not known"),
+                "behind {count} bars"
+            );
+        }
+    }
+}
+
+#[test]
 fn nothing_stands_outside_the_paper_however_much_there_is() {
     for count in [0_u32, 1, 2, 7, 36, 200] {
         let names: Vec<String> = (0..count)

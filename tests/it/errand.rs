@@ -84,7 +84,7 @@ on_both_databases! {
         };
         let (one, other) = tokio::join!(server(), server());
         assert_eq!(one + other, 1000, "{one} and {other}");
-        let ran = ran.lock().unwrap();
+        let ran = ran.lock().unwrap().clone();
         assert_eq!(ran.len(), 1000);
         assert!(ran.values().all(|times| *times == 1));
         let mut tx = world.database.read(world.team).await.unwrap();

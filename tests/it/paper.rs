@@ -151,8 +151,7 @@ on_both_databases! {
         let marks = async |asked: &str| {
             let form = given.officer.get(&format!("/labels?listed=yes{asked}")).await.text;
             let text = form.split("name=\"marks\"").nth(1).unwrap();
-            let text = text.split_once('>').unwrap().1.split("</textarea>").next().unwrap().trim().to_owned();
-            text
+            text.split_once('>').unwrap().1.split("</textarea>").next().unwrap().trim().to_owned()
         };
         assert_eq!(marks("").await, "RL-0042\nV-1");
         assert_eq!(marks(&format!("&store={other}")).await, "V-1");

@@ -1,7 +1,6 @@
 //! The age of the fleet.
 
-use std::collections::{BTreeMap, HashMap};
-use std::hash::BuildHasher;
+use std::collections::BTreeMap;
 
 use serde::Serialize;
 use time::Date;
@@ -70,9 +69,9 @@ pub struct Ages {
 }
 
 /// The ages on `today`, of one kind or of all.
-pub fn ages<S: BuildHasher>(
+pub fn ages(
     cohorts: &[Cohort],
-    models: &HashMap<ModelId, Model, S>,
+    models: &BTreeMap<ModelId, Model>,
     today: Date,
     kind: Option<Kind>,
 ) -> Ages {

@@ -1,7 +1,6 @@
 //! What reaches the end of its life, and what that costs as far as prices are on record.
 
-use std::collections::{BTreeMap, HashMap};
-use std::hash::BuildHasher;
+use std::collections::BTreeMap;
 
 use time::Date;
 
@@ -74,9 +73,9 @@ pub struct Ahead {
 }
 
 /// What ends of a kind or of everything.
-pub fn ahead<S: BuildHasher>(
+pub fn ahead(
     cohorts: &[Cohort],
-    models: &HashMap<ModelId, Model, S>,
+    models: &BTreeMap<ModelId, Model>,
     today: Date,
     kind: Option<Kind>,
 ) -> Ahead {

@@ -98,19 +98,24 @@ impl Bars {
         }
     }
 
-    /// As many names below the bars as there is room for, from the left at even distances.
+    /// As many names below the bars as there is room for, at even distances; the last is always named, since it may be
+    /// what is not known.
     fn names(&self, paper: &mut Paper, middles: &[f64], pitch: f64) {
-        let widest = self.bars.iter().map(|bar| wide(&bar.name, paper.text));
-        let room = widest.fold(0.0, f64::max) + 10.0;
-        let every = (1_u16..=u16::MAX).find(|every| f64::from(*every) * pitch >= room);
+        let text = paper.text;
+        let room = |bar: &Bar| wide(&bar.name, text) + 10.0;
+        let (Some((last, rest)), Some(end)) = (self.bars.split_last(), middles.last()) else {
+            return;
+        };
+        let widest = rest.iter().map(room).fold(0.0, f64::max);
+        let every = (1_u16..=u16::MAX).find(|every| f64::from(*every) * pitch >= widest);
         let every = usize::from(every.unwrap_or(u16::MAX));
-        for (bar, x) in self.bars.iter().zip(middles).step_by(every) {
-            // One that would stand out of the paper would be pushed onto its neighbour.
-            let ends = x + wide(&bar.name, paper.text) / 2.0 + 2.0;
-            if ends <= paper.wide || self.bars.len() == 1 {
+        let free_until = (end - room(last) / 2.0).min(paper.wide - room(last));
+        for (bar, x) in rest.iter().zip(middles).step_by(every) {
+            if x + room(bar) / 2.0 <= free_until {
                 paper.below(*x, &bar.name);
             }
         }
+        paper.below(*end, &last.name);
     }
 }
 

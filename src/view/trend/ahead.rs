@@ -1,6 +1,6 @@
 //! What ends in the months ahead, and what that costs as far as prices are on record.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 use askama::Template;
 
@@ -60,7 +60,7 @@ impl AheadPage {
     pub fn new(
         shell: Shell,
         ahead: &Ahead,
-        (uses, models): (&[UseAhead], &HashMap<ModelId, Model>),
+        (uses, models): (&[UseAhead], &BTreeMap<ModelId, Model>),
         kind: Option<Kind>,
         rulebook: &str,
     ) -> Self {
@@ -207,7 +207,7 @@ fn month_row(month: &AheadMonth) -> (String, u32, String) {
     (name, month.bill.items, cost(&month.bill))
 }
 
-fn model_row(of: &AheadModel, models: &HashMap<ModelId, Model>) -> ModelRow {
+fn model_row(of: &AheadModel, models: &BTreeMap<ModelId, Model>) -> ModelRow {
     let model = models.get(&of.model);
     let price = model.and_then(|model| model.price.as_ref());
     let mut bill = of.past.clone();
@@ -223,7 +223,7 @@ fn model_row(of: &AheadModel, models: &HashMap<ModelId, Model>) -> ModelRow {
     }
 }
 
-fn use_row(of: &UseAhead, models: &HashMap<ModelId, Model>) -> UseRow {
+fn use_row(of: &UseAhead, models: &BTreeMap<ModelId, Model>) -> UseRow {
     let model = models.get(&of.model);
     UseRow {
         title: model.map(Model::title).unwrap_or_default(),

@@ -1,6 +1,6 @@
 //! What failed, by model and by lot.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 use askama::Template;
 use time::Date;
@@ -69,7 +69,7 @@ pub struct Counted<'a> {
     /// By lot.
     pub by_lot: &'a [LotFailures],
     /// The models.
-    pub models: &'a HashMap<ModelId, Model>,
+    pub models: &'a BTreeMap<ModelId, Model>,
     /// The first and the last day.
     pub days: (Date, Date),
     /// Where the records of a model stand, or those of a lot of it; an empty lot is what has none noted.

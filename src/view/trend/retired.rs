@@ -1,6 +1,6 @@
 //! What was retired, by year and by kind, and for what.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 
 use askama::Template;
 
@@ -78,7 +78,7 @@ impl RetiredPage {
     pub fn new(
         shell: Shell,
         groups: &[RetiredGroup],
-        (retired, models): (&[Item], &HashMap<ModelId, Model>),
+        (retired, models): (&[Item], &BTreeMap<ModelId, Model>),
         narrowed: Narrowed,
         (file, most): (String, u32),
     ) -> Self {
@@ -224,7 +224,7 @@ fn chart(years: &[Line]) -> Chart {
     )
 }
 
-fn row(item: &Item, models: &HashMap<ModelId, Model>) -> Row {
+fn row(item: &Item, models: &BTreeMap<ModelId, Model>) -> Row {
     let retired = item.retired.as_ref();
     Row {
         on: retired
