@@ -1,6 +1,7 @@
 //! What a list does not say is asked once, and again where the answer would stand for more rows.
 
-use ropeloft::import::{Answers, Question};
+use ropeloft::import::{Answers, DateOrder, DecimalMark, Known, Question, left_out, read_table};
+use time::macros::date;
 
 use crate::import_inventory::rehearsed;
 
@@ -65,4 +66,23 @@ fn an_answer_is_asked_again_where_it_would_stand_for_more_rows() {
         asked.starts_with("For other items you said \"yes\". Now 2 rows say nothing"),
         "{asked}"
     );
+}
+
+#[test]
+fn rows_left_out_keep_what_the_whole_list_showed_of_its_days() {
+    let text = "\
+mark;kind;maker;model;store;life support;last examined
+1;sling;F;D;B;yes;25/12/2024
+2;sling;F;D;B;yes;03/04/2024
+";
+    let table = read_table("x.csv", text.as_bytes(), None).unwrap();
+    let answers = Answers {
+        left_out: [3].into(),
+        ..Answers::default()
+    };
+    let left = left_out(&table, &answers, &Known::default(), date!(2026 - 11 - 25)).unwrap();
+    assert_eq!(left.rows.len(), 1);
+    let shown = (left.shown.dates, left.shown.decimal);
+    let both = (Some(DateOrder::DayFirst), Some(DecimalMark::Comma));
+    assert_eq!(shown, both, "03/04/2024 alone does not show it");
 }
