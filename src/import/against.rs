@@ -2,6 +2,7 @@
 
 use super::field::Field;
 use super::field::attributes_named;
+use crate::domain::entered::EnteredForce;
 use crate::domain::rulebook::{same_class, same_standard};
 use crate::domain::{ApprovalDraft, Model, ModelDraft, fold};
 
@@ -33,7 +34,7 @@ pub(super) fn register(draft: &ModelDraft, model: &Model) -> Vec<(Option<Field>,
         if !theirs.is_empty()
             && theirs
                 .iter()
-                .all(|theirs| fold(&theirs.value) != fold(&ours.value))
+                .all(|theirs| !same_force(&theirs.value, &ours.value))
         {
             let ours_in_words = format!("{} ({}, {})", ours.value, ours.kind, ours.mode);
             found.push((None, differs(&ours_in_words, &theirs[0].value)));
@@ -65,6 +66,32 @@ pub(super) fn register(draft: &ModelDraft, model: &Model) -> Vec<(Option<Field>,
         }
     }
     found
+}
+
+/// Whether two strengths are one: in two units they may be apart by what the finer of them rounds.
+fn same_force(ours: &str, theirs: &str) -> bool {
+    let read = |text: &str| EnteredForce::read(text, None).ok();
+    let (Some(one), Some(other)) = (read(ours), read(theirs)) else {
+        return fold(ours) == fold(theirs);
+    };
+    let apart = (one.quantity().newtons() - other.quantity().newtons()).abs();
+    let rounds = if one.unit() == other.unit() {
+        0.0
+    } else {
+        last_place(one).min(last_place(other))
+    };
+    apart <= rounds
+}
+
+/// One of the last place that a force is written with, in newtons.
+fn last_place(force: EnteredForce) -> f64 {
+    let written = force.value().to_string();
+    let places = written
+        .split_once('.')
+        .map_or(0, |(_, places)| places.len());
+    let one = 0.1_f64.powi(i32::try_from(places).unwrap_or(0));
+    let one = force.unit().quantity(one);
+    one.map_or(0.0, |one| one.newtons())
 }
 
 /// A class that the register has by the same standard, where none of them is the file's.

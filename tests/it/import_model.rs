@@ -5,8 +5,11 @@ use ropeloft::{
         Desk,
         import::{ImportFile, look},
     },
-    import::{Answers, Offer, Question, Target},
+    domain::{ModelDraft, ModelId, RatingDraft},
+    import::{Answers, Known, Offer, Question, Target, read_table, rehearse},
 };
+use time::macros::date;
+use uuid::Uuid;
 
 use crate::{
     import_inventory::{rehearsed, said},
@@ -117,6 +120,50 @@ mark,description,maker,model,store,life support
     words.insert("thingamajig LARGE".to_owned(), "leave-out".to_owned());
     let rehearsal = rehearsed("x.csv", text.as_bytes(), &answers);
     assert_eq!(rehearsal.plan.unwrap().items.len(), 1);
+}
+
+#[test]
+fn a_strength_in_another_unit_is_no_contradiction() {
+    let rating = RatingDraft {
+        mode: "straight".to_owned(),
+        value: "32 kN".to_owned(),
+        kind: "breaking".to_owned(),
+        source: "paper".to_owned(),
+    };
+    let draft = ModelDraft {
+        kind: "rope".to_owned(),
+        maker: "F".to_owned(),
+        name: "D".to_owned(),
+        life_support: "yes".to_owned(),
+        ratings: vec![rating],
+        ..ModelDraft::default()
+    };
+    let known = Known {
+        models: vec![draft.check(ModelId(Uuid::from_u128(7)), 1).unwrap()],
+        ..Known::default()
+    };
+    // 32 kN are 7193.9 lbf and 3263.1 kgf: 1 lbf is 4.4482216152605 N (NIST SP 811, B.8), 1 kgf 9.80665 N.
+    for (strength, is_same) in [
+        ("32 kN", true),
+        ("32.0 kN", true),
+        ("7194 lbf", true),
+        ("7193 lbf", true),
+        ("3263 kgf", true),
+        ("7190 lbf", false),
+        ("31.9 kN", false),
+        ("3260 kgf", false),
+    ] {
+        let text = format!("mark,kind,maker,model,store,MBS\n1,rope,F,D,B,{strength}\n");
+        let table = read_table("x.csv", text.as_bytes(), None).unwrap();
+        let rehearsal =
+            rehearse(&table, &Answers::default(), &known, date!(2026 - 11 - 25)).unwrap();
+        assert_eq!(
+            rehearsal.errors.is_empty(),
+            is_same,
+            "{strength}: {:?}",
+            rehearsal.errors
+        );
+    }
 }
 
 #[tokio::test]
