@@ -81,6 +81,20 @@ impl JobForm {
         matches!(sent, "yes" | "on" | "true")
     }
 
+    /// Whether something of what may go wrong is planned or typed wrong, so that it is in sight; most jobs leave it out.
+    fn minds_what_may_go_wrong(&self) -> bool {
+        let draft = &self.draft;
+        let fields = [
+            ("stuck_pull", &draft.stuck_pull),
+            ("catch_slack", &draft.catch_slack),
+            ("catch_rope", &draft.catch_rope),
+            ("exceptional_factor", &draft.exceptional_factor),
+            ("line_planned", &draft.line_planned),
+        ];
+        let mut fields = fields.iter();
+        fields.any(|(name, text)| !text.is_empty() || !self.form.wrong_at(name).is_empty())
+    }
+
     /// Pages to test with.
     pub fn samples() -> Vec<Self> {
         use crate::{domain::FieldErrors, view::PROBE};
