@@ -311,3 +311,20 @@ fn every_person_of_the_demo_may_sign_in_with_its_password() {
         .collect();
     assert_eq!(roles.len(), Role::ALL.len());
 }
+
+#[test]
+fn a_round_of_examinations_is_half_done() {
+    let history = history(TODAY).unwrap();
+    let planned = history.iter().find_map(|entry| match &entry.change {
+        Change::RoundPlanned(round) => Some(round.clone()),
+        _ => None,
+    });
+    let round = planned.expect("a round is planned");
+    let examined = history.iter().filter(|entry| match &entry.change {
+        Change::ExaminationRecorded(one) => round.items.contains(&one.item) && one.on >= round.from,
+        _ => false,
+    });
+    let examined = examined.count();
+    assert_eq!((round.items.len(), examined), (8, 4));
+    assert!(round.to > TODAY, "it is still open");
+}

@@ -79,6 +79,10 @@ impl Records {
                 self.take_rulebook(&own);
             }
             Change::RulebookRevised(own) => self.take_rulebook(&own),
+            Change::RoundPlanned(round) => {
+                self.new_id(round.id.0);
+                assert!(round.items.iter().all(|item| self.items.contains_key(item)));
+            }
             Change::RigAdded(rig) => {
                 self.new_id(rig.id.0);
                 assert_eq!(read_rig(rig.sheet.as_bytes()).unwrap().rig.key(), rig.key);
