@@ -36,6 +36,13 @@ pub struct Row {
     pub round: Option<String>,
 }
 
+impl Row {
+    /// Whether nothing falls due in it and nothing ends.
+    fn is_empty(&self) -> bool {
+        self.due.is_none() && self.ends.is_none()
+    }
+}
+
 /// One table.
 pub struct Part {
     /// For its heading.
