@@ -198,29 +198,25 @@ fn answer(round: &Round, counts: &[(InRound, usize); 4]) -> Answer {
     };
     let (left, missing) = (of(InRound::Left), of(InRound::NotFound));
     let all: usize = counts.iter().map(|(_, count)| count).sum();
-    let looked = format!(
-        "{} of {} looked at",
-        all - left - missing,
-        words::count(all, "item", "items")
-    );
+    let open = left + missing;
+    let items = words::count(all, "item", "items");
     let out = match of(InRound::Out) {
         0 => String::new(),
         1 => "1 item is out of service. ".to_owned(),
         n => format!("{n} items are out of service. "),
     };
-    match &round.closed {
-        Some(closed) => {
-            let why = format!("{out}Closed on {}.", write_day(closed.on));
-            Answer::new(Tone::Out, looked).why(why)
-        }
-        None if left + missing == 0 => {
-            let why = format!("{out}Nothing is left: close the round.");
-            Answer::new(Tone::Fit, looked).why(why)
-        }
-        None => {
-            let why = format!("{out}{left} left, {missing} not found.");
-            Answer::new(Tone::Watch, looked).why(why)
-        }
+    match (&round.closed, open) {
+        (Some(closed), 0) => Answer::new(Tone::Out, format!("Nothing was left of {items}"))
+            .why(format!("{out}Closed on {}.", write_day(closed.on))),
+        (Some(closed), _) => Answer::new(Tone::Out, format!("{open} of {items} not examined"))
+            .why(format!("{out}Closed on {}.", write_day(closed.on))),
+        (None, 0) => Answer::new(Tone::Fit, format!("Nothing is left of {items}"))
+            .why(format!("{out}Close the round.")),
+        (None, _) => Answer::new(
+            Tone::Watch,
+            format!("{open} of {items} still to be looked at"),
+        )
+        .why(format!("{out}{left} left, {missing} not found.")),
     }
 }
 
