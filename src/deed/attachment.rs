@@ -145,7 +145,8 @@ async fn read(sent: &[Sent], caption: &str) -> Result<Vec<Incoming>, DeedError> 
         caption: caption.to_owned(),
         name: String::new(),
     };
-    let mut wrong = typed.caption().err().unwrap_or_default();
+    let mut wrong = FieldErrors::default();
+    let caption = typed.caption().err().unwrap_or_default();
     if sent.is_empty() {
         wrong.add("files", "required", "Choose a file, or take a photo.");
     }
@@ -155,6 +156,7 @@ async fn read(sent: &[Sent], caption: &str) -> Result<Vec<Incoming>, DeedError> 
             sent.len()
         );
         wrong.add("files", "range", words);
+        wrong.0.extend(caption.0);
         return Err(wrong.into());
     }
     let mut read = Vec::new();
@@ -169,6 +171,7 @@ async fn read(sent: &[Sent], caption: &str) -> Result<Vec<Incoming>, DeedError> 
             Err(unfit) => wrong.add("files", "file", format!("{}: {unfit}", called(&file.name))),
         }
     }
+    wrong.0.extend(caption.0);
     Ok(wrong.or(|| read)?)
 }
 

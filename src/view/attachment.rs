@@ -212,10 +212,7 @@ impl NewAttachment {
             name: name.to_owned(),
             action: format!("/attachments?{}&id={id}", query(to)),
             what: to.words(name),
-            limits: format!(
-                "Photos as JPEG, PNG or WebP, documents as PDF; up to {MOST_FILES} at once, {} together.",
-                size_words(LARGEST_UPLOAD)
-            ),
+            limits: limits(wrong),
             caption: caption.to_owned(),
         }
     }
@@ -231,6 +228,19 @@ impl NewAttachment {
         };
         vec![page(&FieldErrors::default()), page(&wrong)]
     }
+}
+
+/// What may be sent, and that a browser forgets which files were chosen.
+fn limits(wrong: &FieldErrors) -> String {
+    let again = if wrong.is_empty() {
+        ""
+    } else {
+        " Choose them again: a browser does not keep what was chosen."
+    };
+    format!(
+        "Photos as JPEG, PNG or WebP, documents as PDF; up to {MOST_FILES} at once, {} together.{again}",
+        size_words(LARGEST_UPLOAD)
+    )
 }
 
 /// One photo or document.

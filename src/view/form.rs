@@ -305,24 +305,13 @@ impl Field {
         }
     }
 
-    /// Takes several files.
-    #[must_use]
-    pub fn several(self) -> Self {
-        self.attribute(" multiple")
-    }
-
-    /// Opens the camera, where there is one.
-    #[must_use]
-    pub fn camera(self) -> Self {
-        self.attribute(" capture=\"environment\"")
-    }
-
     /// Whether something stands in it, be it right or wrong.
     pub fn is_filled(&self) -> bool {
         !self.value.is_empty() || !self.messages.is_empty()
     }
 
-    fn attribute(mut self, text: &str) -> Self {
+    /// Adds an attribute, a blank before it: ` multiple`.
+    pub(super) fn attribute(mut self, text: &str) -> Self {
         self.attributes.push_str(text);
         self
     }

@@ -147,11 +147,12 @@ pub fn samples() -> Vec<Sample> {
         .into_iter()
         .flatten()
         .chain(samples_of_gear())
+        .chain(samples_of_files())
         .collect()
 }
 
-/// Samples of the pages about gear.
-fn samples_of_gear() -> impl Iterator<Item = Sample> {
+/// Samples of the pages about photos and documents.
+fn samples_of_files() -> impl Iterator<Item = Sample> {
     let pages = [
         rendered("attachment/new.html", attachment::NewAttachment::samples()),
         rendered(
@@ -162,6 +163,13 @@ fn samples_of_gear() -> impl Iterator<Item = Sample> {
             "attachment/withdraw.html",
             attachment::WithdrawAttachment::samples(),
         ),
+    ];
+    pages.into_iter().flatten()
+}
+
+/// Samples of the pages about gear.
+fn samples_of_gear() -> impl Iterator<Item = Sample> {
+    let pages = [
         rendered("bench/show.html", bench::Bench::samples()),
         rendered("checklist/list.html", checklist::Checklists::samples()),
         rendered("checklist/show.html", checklist::ShowChecklist::samples()),

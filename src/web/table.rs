@@ -6,11 +6,11 @@
 use axum::http::Method;
 
 use super::{
-    api, assets, attachment, bench, board, calendar, checklist, competence, course, cut, digest,
-    errand, event, examination, health, history, home, hook, house, import, item, job, kind, label,
-    model, notice, paper, person, place, rig, round,
+    api, assets, attachment, bench, board, calendar, checklist, course, cut, event, examination,
+    health, history, home, house, import, item, job, kind, label, model, notice, paper, place, rig,
+    round,
     route::{Access, Route},
-    rulebook, session, setting, style, tag, team, token, trend, usage,
+    rulebook, style, tag, trend, usage,
 };
 use crate::{
     domain::{Deed, LARGEST_RIG, LARGEST_UPLOAD, rulebook::LARGEST_SHEET},
@@ -27,6 +27,12 @@ macro_rules! routes {
         ),+]
     };
 }
+
+mod people;
+mod programs;
+
+use people::people;
+use programs::programs;
 
 /// Every route of the house.
 pub fn table() -> Vec<Route> {
@@ -342,108 +348,5 @@ fn history() -> Vec<Route> {
         GET "/examinations.csv"       May(Export) => history::file_examinations;
         GET "/jobs.csv"               May(Export) => history::file_jobs;
         GET "/refusals.csv"           May(Export) => history::file_refusals;
-    }
-}
-
-/// The same deeds for programs.
-fn programs() -> Vec<Route> {
-    routes! {
-        POST   "/api/v1/imports"                   May(KeepRegister) => api::import::api_send, takes LARGEST_FILE + 1024, within 120;
-        GET    "/api/v1/imports/{id}"              May(KeepRegister) => api::import::api_rehearsal, within 120;
-        PUT    "/api/v1/imports/{id}/answers"      May(KeepRegister) => api::import::api_answer, within 120;
-        POST   "/api/v1/imports/{id}/leave-out-wrong" May(KeepRegister) => api::import::api_leave_out_wrong, within 120;
-        GET    "/api/v1/imports/{id}/left-out.csv"    May(KeepRegister) => api::import::api_left_out, within 120;
-        POST   "/api/v1/imports/{id}/take"         May(KeepRegister) => api::import::api_take, within 600;
-        GET    "/api/v1/history"                   May(Read)         => api::history::api_history;
-        GET    "/api/v1/items/{id}/history"        May(Read)         => api::history::api_item_history;
-        GET    "/api/v1/jobs/{id}/history"         May(Read)         => api::history::api_job_history;
-        GET    "/api/v1/ledger"                    May(Read)         => api::history::api_ledger;
-        GET    "/api/v1/jobs"                      May(Read)         => api::job::api_jobs;
-        GET    "/api/v1/jobs/{id}"                 May(Read)         => api::job::api_job;
-        POST   "/api/v1/jobs"                      May(PlanJob)      => api::job::api_plan;
-        PUT    "/api/v1/jobs/{id}"                 May(PlanJob)      => api::job::api_revise_job;
-        POST   "/api/v1/jobs/{id}/end"             May(PlanJob)      => api::job::api_end;
-        GET    "/api/v1/jobs/{id}/candidates"      May(Read)         => api::job::api_candidates;
-        GET    "/api/v1/jobs/{id}/what-if"         May(Read)         => api::job::api_what_if;
-        GET    "/api/v1/jobs/{id}/proposal"        May(Read)         => api::proposal::api_propose;
-        POST   "/api/v1/jobs/{id}/kit/lines"       May(PlanJob)      => api::proposal::api_add_lines;
-        POST   "/api/v1/jobs/{id}/kit"             May(PlanJob)      => api::job::api_add_line;
-        DELETE "/api/v1/jobs/{id}/kit/{line}"      May(PlanJob)      => api::job::api_remove_line;
-        POST   "/api/v1/jobs/{id}/verdicts"        May(PlanJob)      => api::job::api_keep_verdict;
-        GET    "/api/v1/items/{id}/examinations"   May(Read)         => api::look::api_examinations;
-        POST   "/api/v1/items/{id}/examinations"   May(ReportEvent)  => api::look::api_examine;
-        POST   "/api/v1/items/{id}/cuts"           May(KeepRegister) => api::cut::api_cut_rope;
-        GET    "/api/v1/items/{id}/usage"          May(Read)         => api::usage::api_usage;
-        POST   "/api/v1/items/{id}/usage"          May(ReportEvent)  => api::usage::api_log_use;
-        GET    "/api/v1/items/{id}/events"         May(Read)         => api::look::api_events;
-        POST   "/api/v1/items/{id}/events"         May(ReportEvent)  => api::look::api_report_event;
-        GET    "/api/v1/notices"                   May(Read)         => api::look::api_notices;
-        GET    "/api/v1/notices/{id}"              May(Read)         => api::look::api_notice;
-        GET    "/api/v1/notices/{id}/holders"      May(Read)         => api::recall::api_holders;
-        POST   "/api/v1/notices"                   May(KeepRegister) => api::look::api_open_notice;
-        POST   "/api/v1/notices/{id}/items/{item}" May(Examine)      => api::look::api_close_notice;
-        GET    "/api/v1/kinds"                     May(Read)         => api::reference::api_kinds;
-        GET    "/api/v1/items"                     May(Read)         => api::register::api_items;
-        GET    "/api/v1/items/{id}"                May(Read)         => api::register::api_item;
-        POST   "/api/v1/items"                     May(KeepRegister) => api::register::api_add_item;
-        PUT    "/api/v1/items/{id}"                May(KeepRegister) => api::register::api_revise_item;
-        POST   "/api/v1/items/{id}/steps"          May(ReportEvent)  => api::register::api_step_item;
-        GET    "/api/v1/models"                    May(Read)         => api::register::api_models;
-        GET    "/api/v1/models/{id}"               May(Read)         => api::register::api_model;
-        POST   "/api/v1/models"                    May(KeepRegister) => api::register::api_add_model;
-        PUT    "/api/v1/models/{id}"               May(KeepRegister) => api::register::api_revise_model, within 300;
-        GET    "/api/v1/stores"                    May(Read)         => api::register::api_stores;
-        POST   "/api/v1/stores"                    May(KeepRegister) => api::register::api_add_store;
-        PUT    "/api/v1/stores/{id}"               May(KeepRegister) => api::register::api_revise_store;
-    }
-}
-
-/// Sessions, one's own account, the people of the team.
-fn people() -> Vec<Route> {
-    routes! {
-        GET  "/sign-in"                      Open            => session::page_new;
-        POST "/sign-in"                      Open            => session::page_create;
-        POST "/sign-out"                     InPerson        => session::page_end;
-        GET  "/settings"                     InPerson        => setting::page_show;
-        POST "/settings"                     InPerson        => setting::page_save;
-        GET  "/settings/password"            InPerson        => setting::page_password;
-        POST "/settings/password"            InPerson        => setting::page_change_password;
-        GET  "/settings/sessions"            InPerson        => setting::page_sessions;
-        POST "/settings/sessions/end"        InPerson        => setting::page_end_session;
-        POST "/settings/sessions/end-others" InPerson        => setting::page_end_others;
-        GET  "/settings/tokens"              InPerson        => token::page_list;
-        POST "/settings/tokens"              InPerson        => token::page_create;
-        POST "/settings/tokens/{id}/revoke"  InPerson        => token::page_revoke;
-        GET  "/team"                         May(KeepPeople) => team::page_show;
-        POST "/team"                         May(KeepPeople) => team::page_revise, within 300;
-        GET  "/team/webhooks"                May(KeepPeople) => hook::page_list;
-        POST "/team/webhooks"                May(KeepPeople) => hook::page_create;
-        GET  "/team/webhooks/{id}"           May(KeepPeople) => hook::page_show;
-        POST "/team/webhooks/{id}/on"        May(KeepPeople) => hook::page_switch_on;
-        POST "/team/webhooks/{id}/remove"    May(KeepPeople) => hook::page_remove;
-        GET  "/team/outgoing"                May(KeepPeople) => errand::page_list;
-        POST "/team/outgoing/{id}/again"     May(KeepPeople) => errand::page_again;
-        GET  "/settings/letters"             InPerson        => digest::page_show;
-        POST "/settings/letters"             InPerson        => digest::page_save;
-        GET  "/api/v1/team"                  May(Read)       => team::api_show;
-        PUT  "/api/v1/team"                  May(KeepPeople) => team::api_revise, within 300;
-        GET  "/people"                       May(KeepPeople) => person::page_list;
-        POST "/people"                       May(KeepPeople) => person::page_create;
-        GET  "/people/new"                   May(KeepPeople) => person::page_new;
-        GET  "/people/{id}"                  May(KeepPeople) => person::page_show;
-        POST "/people/{id}"                  May(KeepPeople) => person::page_revise;
-        GET  "/competence"                   May(Read)       => competence::page_list;
-        POST "/competence"                   May(KeepPeople) => competence::page_create;
-        GET  "/competence/{id}"              May(Read)       => competence::page_show;
-        POST "/competence/{id}/end"          May(KeepPeople) => competence::page_end;
-        GET  "/api/v1/qualifications"        May(Read)       => competence::api_list;
-        POST "/api/v1/qualifications"        May(KeepPeople) => competence::api_record;
-        POST "/api/v1/qualifications/{id}/end" May(KeepPeople) => competence::api_end;
-        GET  "/api/v1/me"                    Anyone          => person::api_me;
-        GET  "/api/v1/people"                May(KeepPeople) => person::api_list;
-        POST "/api/v1/people"                May(KeepPeople) => person::api_create;
-        GET  "/api/v1/people/{id}"           May(KeepPeople) => person::api_show;
-        PUT  "/api/v1/people/{id}"           May(KeepPeople) => person::api_revise;
-        POST "/people/{id}/password"         May(KeepPeople) => person::page_password;
     }
 }

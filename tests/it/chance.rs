@@ -320,7 +320,12 @@ impl Chance {
     fn attachment(&mut self, world: &World) -> Option<Change> {
         let item = self.items.choose(&mut self.rng).map(|item| item.id);
         let model = self.models.choose(&mut self.rng).map(|model| model.id);
-        let one = stock::attachment(world, item.filter(|_| !self.made.is_multiple_of(3)), model?, self.made);
+        let one = stock::attachment(
+            world,
+            item.filter(|_| !self.made.is_multiple_of(3)),
+            model?,
+            self.made,
+        );
         self.attached.push(one.clone());
         Some(Change::FileAttached(one))
     }

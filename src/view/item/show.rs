@@ -9,7 +9,7 @@ use super::{
     super::{
         Shell,
         attachment::Gallery,
-        examination::{verdict_tone, watched_words},
+        examination::verdict_tone,
         job::when,
         part::{Answer, Badge, Facts, Tone},
         past::{Past, kind_word, verdict_word},
@@ -155,9 +155,13 @@ impl ShowItem {
             answer: verdict.answer,
             reasons: verdict.reasons,
             gaps: verdict.gaps,
-            watching: file.watching.iter().map(watching_row).collect(),
+            watching: file
+                .watching
+                .iter()
+                .map(show_answer::watching_row)
+                .collect(),
             subtitle: format!("{}, {}", model.title(), model.kind.word()),
-            asked: asked(&file),
+            asked: show_answer::asked(&file),
             model_href: format!("/models/{}", model.id),
             acts,
             stands: stands(&file, &life, (today, &shell.zone)),
@@ -387,19 +391,4 @@ fn examination_row(examination: &Examination, file: &ItemFile) -> ExaminationRow
         findings: examination.findings.clone(),
         next: examination.next_due_on.map(write_day).unwrap_or_default(),
     }
-}
-
-/// That somebody asked for its return from quarantine, and that another one must confirm it.
-fn asked(file: &ItemFile) -> Option<String> {
-    let asked = file.item.return_asked.as_ref()?;
-    Some(format!(
-        "{} asked for its return to service, found fit on {}: {} Another competent person confirms it; until then it stays in quarantine.",
-        file.asked_by,
-        write_day(asked.on),
-        asked.reason
-    ))
-}
-
-fn watching_row((criterion, watched): &(Criterion, Watched)) -> (String, String) {
-    (criterion.words.clone(), watched_words(watched))
 }

@@ -5,6 +5,7 @@ use time::Date;
 use super::{
     super::{
         Shell,
+        examination::watched_words,
         part::{Answer, Tone},
         reason::Reason,
         words,
@@ -12,7 +13,8 @@ use super::{
     ItemFile,
 };
 use crate::domain::{
-    Life, Reach, RefusalCode, Standing, Used, Zone,
+    Criterion, Life, Reach, RefusalCode, Standing, Used, Zone,
+    checklist::Watched,
     date::write_day,
     fitness::{Own, due, due_on, wherever},
     kit_strength::{KitGap, gaps_wherever},
@@ -230,4 +232,20 @@ fn sentence(standing: Standing, life: &Life) -> String {
         (Standing::LifeUnknown, Life::Unknown(why)) => why.clone(),
         _ => String::new(),
     }
+}
+
+/// That somebody asked for its return from quarantine, and that another one must confirm it.
+pub(super) fn asked(file: &ItemFile) -> Option<String> {
+    let asked = file.item.return_asked.as_ref()?;
+    Some(format!(
+        "{} asked for its return to service, found fit on {}: {} Another competent person confirms it; until then it stays in quarantine.",
+        file.asked_by,
+        write_day(asked.on),
+        asked.reason
+    ))
+}
+
+/// What is to be watched, and what was seen of it.
+pub(super) fn watching_row((criterion, watched): &(Criterion, Watched)) -> (String, String) {
+    (criterion.words.clone(), watched_words(watched))
 }
