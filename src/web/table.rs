@@ -164,7 +164,7 @@ fn papers() -> Vec<Route> {
         GET  "/calendar/{file}"                       Open              => calendar::file_show, within 120;
         GET  "/api/v1/due.pdf"                        May(Export)       => api::paper::api_due_list, within 120;
         GET  "/api/v1/items/{id}/record.pdf"          May(Export)       => api::paper::api_record, within 120;
-        GET  "/api/v1/examinations/{id}/report.pdf"   May(Export)       => api::paper::api_report, within 120;
+        GET  "/api/v1/examinations/{examination}/report.pdf" May(Export)       => api::paper::api_report, within 120;
         POST "/api/v1/labels"                         May(KeepRegister) => api::paper::api_labels, within 120;
         GET  "/api/v1/calendar.ics"                   May(Export)       => api::paper::api_calendar, within 120;
     }

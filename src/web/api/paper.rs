@@ -59,8 +59,8 @@ pub(in crate::web) async fn api_record(
 }
 
 /// The report of an examination, to print
-#[utoipa::path(get, path = "/api/v1/examinations/{id}/report.pdf", tag = "papers",
-    params(("id" = Uuid, Path), ("paper" = Option<String>, Query, description = "`a4` or `letter`")),
+#[utoipa::path(get, path = "/api/v1/examinations/{examination}/report.pdf", tag = "papers",
+    params(("examination" = Uuid, Path), ("paper" = Option<String>, Query, description = "`a4` or `letter`")),
     responses((status = 200, content_type = "application/pdf", body = Vec<u8>), (status = 404, body = ProblemJson)))]
 pub(in crate::web) async fn api_report(
     State(app): State<App>,
