@@ -95,7 +95,7 @@ async function printsLabels(officer, marks) {
   await officer.section("Papers");
   await officer.follow(/^Labels|labels/, { within: officer.page.getByRole("main") });
   await officer.write("Marks of the items", marks.join("\n"));
-  const form = await officer.page.locator('form[action="/labels"]').evaluate((one) => Object.fromEntries(new FormData(one)));
+  const form = await officer.page.locator('form[method="post"][action="/labels"]').evaluate((one) => Object.fromEntries(new FormData(one)));
   assert.equal(await officer.sends("/labels", form), 200);
   await officer.open(`/scan?code=${marks[0]}`);
   await officer.reads("Ropeloft's own");
