@@ -6,7 +6,7 @@ use super::{DeedError, checklist, qualification, rulebook, tag};
 use crate::{
     domain::{
         Checklist, Competence, Criterion, Examination, FieldErrors, Item, ItemId, ItemState, JobId,
-        Kind, Model, Store, checklist::Watched, fold, rulebook::Rulebook, tag::Scan,
+        Kind, Model, RoundId, Store, checklist::Watched, fold, rulebook::Rulebook, tag::Scan,
     },
     store::{Direction, ItemFilter, ItemSort, Tx},
 };
@@ -21,6 +21,8 @@ pub enum Wanted {
     Named(Vec<ItemId>),
     /// The kit of a job.
     Kit(JobId),
+    /// What a round of examinations is made of.
+    Round(RoundId),
     /// What a search finds, by mark.
     Found(ItemFilter),
 }
@@ -38,8 +40,8 @@ pub struct Laid {
     pub watching: Vec<(Criterion, Watched)>,
     /// The codes on it.
     pub codes: Vec<String>,
-    /// The last examination, of whatever kind.
-    pub last: Option<Examination>,
+    /// The last examinations, the last done first.
+    pub past: Vec<Examination>,
 }
 
 /// What a code leads to.
@@ -86,6 +88,10 @@ pub async fn items(tx: &mut Tx, wanted: &Wanted) -> Result<Vec<Item>, DeedError>
             let kit = tx.kit(*job).await?;
             let ids: Vec<ItemId> = kit.iter().map(|line| line.item).collect();
             named(tx, &ids).await?
+        }
+        Wanted::Round(id) => {
+            let round = tx.round(*id).await?.ok_or(DeedError::NotFound("round"))?;
+            named(tx, &round.items).await?
         }
         Wanted::Found(filter) => {
             let order = (ItemSort::Mark, Direction::Up);
@@ -180,7 +186,7 @@ pub async fn lay(tx: &mut Tx, items: Vec<Item>) -> Result<Vec<Laid>, DeedError> 
         let watching = checklist::watching(tx, &past).await?;
         laid.push(Laid {
             codes: codes.remove(&item.id).unwrap_or_default(),
-            last: past.into_iter().next(),
+            past,
             item,
             model,
             list,

@@ -323,7 +323,7 @@
     const cells = [...lists.querySelectorAll("[data-done]")];
     const progress = lists.querySelector("[data-progress]");
     const ready = cells.filter((cell) => cell.dataset.done).length;
-    if (progress) progress.textContent = `${ready} of ${cells.length === 1 ? "1 item" : `${cells.length} items`} looked at in this sitting.`;
+    if (progress) progress.textContent = `${ready} of ${cells.length === 1 ? "1 item" : `${cells.length} items`} looked at.`;
     recorded.hidden = rows.length === 0;
     const item = (words) => Object.assign(document.createElement("li"), { textContent: words });
     recorded.querySelector("ul").replaceChildren(...rows.slice(0, 60).map(([one, state]) => item(`${one.label}, ${state}`)));

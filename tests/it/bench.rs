@@ -102,7 +102,7 @@ on_both_databases! {
         let one = &sheet["examinations"][0];
         assert_eq!((&one["verdict"], &one["place"], &one["on"]), (&json!("fit"), &json!("the workshop"), &json!("2026-02-27")));
         let page = officer.get(done.location()).await.text;
-        assert!(page.contains("1 of 2 items looked at in this sitting.") && page.contains("fit, 2026-02-27"), "{page}");
+        assert!(page.contains("1 of 2 items looked at.") && page.contains("fit, 2026-02-27"), "{page}");
         let shown = format!("/items/{second}/examinations/{}", one["id"].as_str().unwrap());
         assert!(officer.get(&shown).await.text.contains("the workshop"));
         assert!(officer.get("/examinations.csv").await.text.contains("the workshop"));
@@ -261,6 +261,30 @@ on_both_databases! {
             assert_eq!(late.status, StatusCode::CONFLICT, "{}", late.text);
             assert!(late.json()["detail"].as_str().unwrap().contains("retired"), "{}", late.text);
         }
+    }
+
+    async fn a_round_is_a_list_on_which_all_its_days_count(world) {
+        let given = one_rope(&world).await;
+        let second = another(&given, "RL-0043", "S-78").await;
+        let (officer, id) = (&given.officer, Uuid::now_v7());
+        let draft = json!({"name": "March <1>", "from": "2026-03-01", "to": "2026-03-31", "items": format!("{},{second}", given.item)});
+        let planned = officer.json(Method::POST, &format!("/api/v1/rounds?id={id}"), &draft).await;
+        assert_eq!(planned.status, StatusCode::CREATED, "{}", planned.text);
+        let page = officer.get(&format!("/bench?round={id}&item={second}")).await.text;
+        assert!(page.contains("March &#60;1&#62;") && page.contains("0 of 2 items looked at."), "{page}");
+        let done = officer.post(&action(&page), &[("verdict", "fit")]).await;
+        assert!(done.location().contains(&format!("round={id}")), "{}", done.text);
+        // On a later day of the round what was done before counts.
+        world.clock.advance(time::Duration::days(5));
+        let page = officer.get(&format!("/bench?round={id}")).await.text;
+        assert!(page.contains("1 of 2 items looked at.") && page.contains("fit, 2026-03-01"), "{page}");
+        let there = officer.get(&format!("/rounds/{id}")).await.text;
+        assert!(there.contains(&format!("/bench?round={id}")), "{there}");
+        for query in ["x".to_owned(), Uuid::now_v7().to_string()] {
+            assert_eq!(officer.get(&format!("/bench?round={query}")).await.status, StatusCode::NOT_FOUND);
+        }
+        let outsider = world.visitor(&world.outsider).await;
+        assert_eq!(outsider.get(&format!("/bench?round={id}")).await.status, StatusCode::NOT_FOUND);
     }
 
     async fn the_script_for_no_line_stands_where_it_sees_every_page(world) {

@@ -372,6 +372,7 @@ impl Chance {
 
     async fn team(&mut self, tx: &mut Tx, id: TeamId) -> Option<Change> {
         assert_eq!(tx.team(), id);
+        let job = self.jobs.choose(&mut self.rng).map(|job| job.id);
         Some(match self.rng.random_range(0..3) {
             0 => {
                 let (mut team, _) = tx.this_team().await.unwrap()?;
@@ -387,11 +388,7 @@ impl Chance {
             }),
             // A job that was planned in vain is not there.
             _ => Change::VerdictKept(VerdictKept {
-                job: tx
-                    .job(self.jobs.choose(&mut self.rng)?.id)
-                    .await
-                    .unwrap()?
-                    .id,
+                job: tx.job(job?).await.unwrap()?.id,
                 version: "1".into(),
                 passes: self.rng.random_bool(0.5),
                 sentence: "It holds.".into(),

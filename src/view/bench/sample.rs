@@ -61,7 +61,12 @@ fn list() -> BenchList {
     let (last, open) = (gear::examination(), "/bench".to_owned());
     BenchList {
         title: typed(),
-        rows: vec![BenchRow::new(item.id, (row, open), Some(&last), &sitting())],
+        rows: vec![BenchRow::new(
+            item.id,
+            (row, open),
+            &[last],
+            (&sitting(), None),
+        )],
         query: typed(),
         leave: "/bench".to_owned(),
     }

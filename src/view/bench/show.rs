@@ -1,6 +1,7 @@
 //! The page of the bench.
 
 use askama::Template;
+use time::Date;
 
 use super::super::{
     Shell,
@@ -26,14 +27,19 @@ pub struct BenchRow {
 }
 
 impl BenchRow {
-    /// An item of the list, with its last examination.
+    /// An item of the list, with its examinations, the last done first. What counts as done is a look of this sitting;
+    /// or, `since` a day, any thorough one.
     pub fn new(
         id: ItemId,
         (row, open): (ItemRow, String),
-        last: Option<&Examination>,
-        sitting: &Sitting,
+        past: &[Examination],
+        (sitting, since): (&Sitting, Option<Date>),
     ) -> Self {
-        let now = last.filter(|one| one.kind.key() == sitting.look && sitting.began_by(one.on));
+        let counts = |one: &&Examination| match since {
+            Some(since) => one.kind.is_thorough() && one.on >= since,
+            None => one.kind.key() == sitting.look && sitting.began_by(one.on),
+        };
+        let now = past.iter().find(counts);
         let done = now.map(|one| format!("{}, {}", one.verdict.word(), write_day(one.on)));
         Self {
             id,
@@ -64,7 +70,7 @@ impl BenchList {
     fn progress(&self) -> String {
         let done = self.rows.iter().filter(|row| !row.done.is_empty()).count();
         format!(
-            "{done} of {} looked at in this sitting.",
+            "{done} of {} looked at.",
             words::count(self.rows.len(), "item", "items")
         )
     }
@@ -120,7 +126,7 @@ impl Bench {
         shell: Shell,
         sitting: &Sitting,
         (competence, may_thorough): (&Competence, bool),
-        today: time::Date,
+        today: Date,
         wrong: &FieldErrors,
     ) -> Self {
         let form = Form::new(wrong).failed("Nothing was opened");

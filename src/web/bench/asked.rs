@@ -8,7 +8,7 @@ use uuid::Uuid;
 
 use crate::{
     deed::bench::Wanted,
-    domain::{ExaminationKind, FieldErrors, ItemId, JobId, date::write_day},
+    domain::{ExaminationKind, FieldErrors, ItemId, JobId, RoundId, date::write_day},
     view::bench::Sitting,
     web::{Problem, item},
 };
@@ -28,6 +28,8 @@ pub(in crate::web) struct Asked {
     pub(super) id: Option<Uuid>,
     /// The ids of the list's items, with commas between.
     items: String,
+    /// The round that is the list.
+    round: String,
     /// The job whose kit is the list.
     job: String,
     /// Else the list is what this finds.
@@ -57,7 +59,11 @@ impl Asked {
 
     /// What tells which list is worked through.
     pub(super) fn listed(&self) -> Vec<(&'static str, &str)> {
-        let mut pairs = vec![("items", self.items.as_str()), ("job", self.job.as_str())];
+        let mut pairs = vec![
+            ("items", self.items.as_str()),
+            ("round", self.round.as_str()),
+            ("job", self.job.as_str()),
+        ];
         pairs.extend(self.found.pairs());
         pairs.retain(|(_, value)| !value.is_empty());
         pairs
@@ -67,6 +73,7 @@ impl Asked {
     pub(super) fn wanted(&self, today: Date) -> Result<Option<Wanted>, Problem> {
         let ways = [
             !self.items.is_empty(),
+            !self.round.is_empty(),
             !self.job.is_empty(),
             self.found.is_narrowed(),
         ];
@@ -75,12 +82,18 @@ impl Asked {
             return Err(FieldErrors::one("list", "choice", sentence).into());
         }
         Ok(match ways {
-            [true, _, _] => Some(Wanted::Named(self.named()?)),
-            [_, true, _] => {
+            [true, _, _, _] => Some(Wanted::Named(self.named()?)),
+            [_, true, _, _] => {
+                let round = self.round.parse::<RoundId>();
+                Some(Wanted::Round(
+                    round.map_err(|_| Problem::NotFound("round"))?,
+                ))
+            }
+            [_, _, true, _] => {
                 let job = self.job.parse::<JobId>();
                 Some(Wanted::Kit(job.map_err(|_| Problem::NotFound("job"))?))
             }
-            [_, _, true] => Some(Wanted::Found(self.found.filter(today)?)),
+            [_, _, _, true] => Some(Wanted::Found(self.found.filter(today)?)),
             _ => None,
         })
     }

@@ -83,7 +83,7 @@ impl Asking<'_> {
         let of = view::Laid {
             store: around.stores.iter().find(|one| one.id == laid.item.store),
             codes: &laid.codes,
-            last: laid.last.as_ref(),
+            last: laid.past.first(),
             today: self.today(),
         };
         let (item, id) = (laid.item.id.to_string(), id.to_string());
@@ -91,13 +91,13 @@ impl Asking<'_> {
         BenchSheet::new(&subject, &of, (&sitting, action), draft, wrong)
     }
 
-    fn row(self, around: &Around, laid: &Laid) -> BenchRow {
+    fn row(self, around: &Around, laid: &Laid, since: Option<Date>) -> BenchRow {
         let sitting = self.sitting();
         let item = &laid.item;
         let store = around.stores.iter().find(|one| one.id == item.store);
         let row = ItemRow::new(item, &laid.model, store, (&around.rulebook, self.today()));
         let open = self.opens(&sitting, item.id);
-        BenchRow::new(item.id, (row, open), laid.last.as_ref(), &sitting)
+        BenchRow::new(item.id, (row, open), &laid.past, (&sitting, since))
     }
 
     /// The list that is worked through, and its items laid out; none if none is asked for.
@@ -111,11 +111,15 @@ impl Asking<'_> {
         };
         let items = deed::bench::items(tx, &wanted).await?;
         let title = self.title(tx, around, &wanted).await?;
+        let since = began(tx, &wanted).await?;
         let laid = deed::bench::lay(tx, items).await?;
         let query = address("", &self.asked.listed());
         let list = BenchList {
             title,
-            rows: laid.iter().map(|laid| self.row(around, laid)).collect(),
+            rows: laid
+                .iter()
+                .map(|laid| self.row(around, laid, since))
+                .collect(),
             query: query.trim_start_matches('?').to_owned(),
             leave: address("/bench", &self.sitting().pairs()),
         };
@@ -126,6 +130,7 @@ impl Asking<'_> {
     async fn title(self, tx: &mut Tx, around: &Around, wanted: &Wanted) -> Result<String, Problem> {
         Ok(match wanted {
             Wanted::Named(ids) => words::count(ids.len(), "chosen item", "chosen items"),
+            Wanted::Round(id) => tx.round(*id).await?.ok_or(Problem::NotFound("round"))?.name,
             Wanted::Kit(job) => {
                 let job = tx.job(*job).await?.ok_or(Problem::NotFound("job"))?;
                 format!("Kit of {}", job.title)
@@ -275,6 +280,14 @@ impl Asking<'_> {
             }
         })
     }
+}
+
+/// The day from which on a thorough look counts for the list, where it is one of many days.
+async fn began(tx: &mut Tx, wanted: &Wanted) -> Result<Option<Date>, Problem> {
+    Ok(match wanted {
+        Wanted::Round(id) => tx.round(*id).await?.map(|round| round.from),
+        _ => None,
+    })
 }
 
 /// What was opened.

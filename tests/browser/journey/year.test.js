@@ -1,4 +1,5 @@
-// A year of the equipment officer: a list is brought in, forty things are examined at the bench, one of them is found bad, a notice is answered, a rope is cut, and what is new gets its labels.
+// A year of the equipment officer: a list is brought in, a month's round is planned and done at the bench, one thing is
+// found bad, a notice is answered, a rope is cut, and what is new gets its labels.
 import assert from "node:assert/strict";
 import { WAYS } from "../harness/browser.js";
 import { bringIn } from "../harness/inventory.js";
@@ -14,8 +15,9 @@ walk("a year of the equipment officer", [WAYS.deskLight], "demo", async (scene) 
   await officer.open("/import");
   await bringIn(officer);
   await officer.press("Take in 200 items");
-  const bad = await examines(officer);
-  await readsWhatBecameOfIt(officer, bad);
+  const round = await plansTheRound(officer);
+  const bad = await examines(officer, round);
+  await readsWhatBecameOfIt(officer, round, bad);
   await answersANotice(officer);
   const pieces = await cutsARope(officer);
   await printsLabels(officer, pieces);
@@ -23,9 +25,19 @@ walk("a year of the equipment officer", [WAYS.deskLight], "demo", async (scene) 
   await officer.reads(`${CUT}`);
 });
 
-async function examines(officer) {
-  await officer.open(`/items?q=${encodeURIComponent(CRABS)}`);
-  await officer.follow("Look at these");
+async function plansTheRound(officer) {
+  await officer.open(`/rounds/new?q=${encodeURIComponent(CRABS)}`);
+  await officer.write("Name", "");
+  await officer.press("Plan the round", { status: 422 });
+  await officer.write("Name", "Connectors of March");
+  await officer.press("Plan the round");
+  await officer.reads("The round is planned.");
+  return new URL(officer.page.url()).pathname;
+}
+
+async function examines(officer, round) {
+  await officer.open(round);
+  await officer.follow("Examine one after the other");
   await officer.page.getByText(/on this device as of/).waitFor();
   const tray = await officer.rows("Items of the list");
   assert.equal(tray.length, 40);
@@ -41,7 +53,7 @@ async function examines(officer) {
     await officer.page.locator("[data-said]").getByText(`${mark}: ${said}.`, { exact: true }).waitFor();
   }
   await officer.page.waitForFunction(async () => (await globalThis.ropeloft.queue.entries()).length === 0);
-  await officer.reads("40 of 40 items looked at in this sitting.");
+  await officer.reads("40 of 40 items looked at.");
   await officer.looks();
   return bad;
 }
@@ -53,7 +65,10 @@ async function findsACrack(officer) {
   await officer.page.locator("#sheet").focus();
 }
 
-async function readsWhatBecameOfIt(officer, bad) {
+async function readsWhatBecameOfIt(officer, round, bad) {
+  await officer.open(round);
+  await officer.press("Close the round");
+  await officer.reads("The round is closed.");
   await officer.open(`/scan?code=${bad}`);
   await officer.answer("in quarantine");
   await officer.reads("hangs open");
