@@ -139,7 +139,7 @@ export class Visitor {
   /** Where the links of this page lead, as far as it is to this server. */
   async links() {
     const links = this.page.getByRole("link", { includeHidden: true });
-    const found = await links.evaluateAll((all) => all.map((link) => link.href));
+    const found = await links.evaluateAll((all) => all.map((link) => new URL(link.getAttribute("href") ?? "", document.baseURI).href));
     const ours = found.map((href) => new URL(href)).filter((url) => url.origin === this.#server.origin);
     return ours.map((url) => url.pathname + url.search);
   }

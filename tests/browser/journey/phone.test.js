@@ -33,7 +33,7 @@ walk("every section is at hand on a phone", PHONES, "demo", async (scene) => {
   assert.deepEqual(await look(), ["Items", "Jobs", "Scan", "History", "More"]);
   await sections.getByText("More").click();
   const all = await look();
-  assert.equal(all.length, 14, all.join(", "));
+  assert.equal(all.length, 15, all.join(", "));
   await admin.section("Rulebooks");
   assert.equal(await admin.heading("Rulebooks"), "Rulebooks");
   assert.equal(await sections.locator(".here").count(), 1, "the way to the rest says that this page is there");
