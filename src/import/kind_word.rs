@@ -24,6 +24,8 @@ pub(super) fn kind(text: &str) -> Option<ReadKind> {
     let words = plain_words(head);
     let words = without_qualifiers(&words);
     let words: Vec<&str> = words.split(' ').collect();
+    let all = &words;
+    let words = own(&words);
     let is_size = |word: &&str| {
         word.starts_with(|c: char| c.is_ascii_digit()) || matches!(*word, "size" | "length")
     };
@@ -33,7 +35,7 @@ pub(super) fn kind(text: &str) -> Option<ReadKind> {
     [words.len(), before]
         .into_iter()
         .find_map(|to| (0..to).find_map(|from| one_kind(&words[from..to].join(" "))))
-        .or_else(|| mentioned(&words))
+        .or_else(|| mentioned(all))
         .map(|kind| ReadKind { kind, exact: false })
 }
 
@@ -45,11 +47,7 @@ fn mentioned(words: &[&str]) -> Option<Kind> {
     if each(NO_GEAR).any(|other| padded.contains(&format!(" {other} "))) {
         return None;
     }
-    // What stands behind these words is another thing, or a part of it.
-    let own = words
-        .iter()
-        .position(|word| matches!(*word, "for" | "with" | "w" | "incl" | "including"));
-    let words = &words[..own.unwrap_or(words.len())];
+    let words = own(words);
     let mut found = Vec::new();
     let mut from = 0;
     while from < words.len() {
@@ -64,6 +62,13 @@ fn mentioned(words: &[&str]) -> Option<Kind> {
     }
     let first = *found.first()?;
     found.iter().all(|kind| *kind == first).then_some(first)
+}
+
+/// The words before "with", "for" and the like: what stands behind these is another thing, or a part of it.
+fn own<'a, 'b>(words: &'a [&'b str]) -> &'a [&'b str] {
+    let mut each = words.iter();
+    let behind = each.position(|word| matches!(*word, "for" | "with" | "w" | "incl" | "including"));
+    &words[..behind.unwrap_or(words.len())]
 }
 
 /// Words for things beside the gear that name a piece of gear in front of them.
