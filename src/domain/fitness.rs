@@ -24,9 +24,10 @@ use super::{
 pub(super) use approval::{coverage, governing, outside_its_set};
 pub use due::{Due, Intervals, due, due_on, interval_months, interval_of, last_day_in_date};
 pub use own::{Own, wherever};
+pub(super) use place::is_right_kind;
 pub use plan::Plan;
 pub(super) use plan::way;
-pub(super) use rope::through;
+pub(super) use rope::{needed, through};
 pub use rope_sum::rope_sum;
 
 /// An item with its model, and where it goes on a job: the candidate, or what is on the kit list.

@@ -146,7 +146,7 @@ pub fn propose(plan: &Plan<'_>, stock: &Stock<'_>) -> Proposal {
             .iter()
             .map(|ropes| market.offers(ropes, &barred, &mut meeting))
             .collect();
-        let Some((_, filling)) = search::best(market.slots.len(), &variants, &free) else {
+        let Some(filling) = search::best(market.slots.len(), &variants, &free) else {
             break;
         };
         let filled = filling.names.iter().flatten().count();
@@ -154,7 +154,7 @@ pub fn propose(plan: &Plan<'_>, stock: &Stock<'_>) -> Proposal {
         if before.is_some_and(|first| filled < first.names.iter().flatten().count()) {
             break;
         }
-        let verdict = verdict(plan, stock, &market, &filling);
+        let verdict = kit_verdict(plan, &market.kit(&filling), Extent::Answer);
         let failing = failing(&verdict, stock, &market, &filling);
         if verdict.passes || failing.is_empty() {
             first = Some((filling, verdict));
@@ -165,7 +165,7 @@ pub fn propose(plan: &Plan<'_>, stock: &Stock<'_>) -> Proposal {
     }
     let (filling, verdict) = first.unwrap_or_else(|| {
         let nothing = Filling::nothing(market.slots.len());
-        let verdict = verdict(plan, stock, &market, &nothing);
+        let verdict = kit_verdict(plan, &market.kit(&nothing), Extent::Answer);
         (nothing, verdict)
     });
     told(plan, stock, &market, &filling, verdict)
@@ -179,24 +179,6 @@ fn places_of_kit(stock: &Stock<'_>) -> BTreeSet<usize> {
         .filter(|offered| stores.contains(&offered.item.store))
         .map(|offered| offered.place)
         .collect()
-}
-
-/// The answer of the solver for what is on the list and what would be.
-fn verdict(
-    plan: &Plan<'_>,
-    stock: &Stock<'_>,
-    market: &Market<'_>,
-    filling: &Filling,
-) -> KitVerdict {
-    let mut kit = stock.kit.to_vec();
-    for (slot, name) in filling.names.iter().enumerate() {
-        kit.extend(name.map(|name| KitItem {
-            item: stock.items[name].item,
-            model: stock.items[name].model,
-            position: Some(market.slots[slot].key()),
-        }));
-    }
-    kit_verdict(plan, &kit, Extent::Answer)
 }
 
 /// The new items that are not strong enough, or whose approval holds only in a set, at their slots.

@@ -46,7 +46,8 @@ pub(super) fn position<'a>(rig: &'a Rig, key: Option<&str>, kind: Kind) -> Optio
         .filter(|position| is_right_kind(kind, position))
 }
 
-fn is_right_kind(kind: Kind, position: &Position) -> bool {
+/// Whether a position takes things of a kind.
+pub(in crate::domain) fn is_right_kind(kind: Kind, position: &Position) -> bool {
     position
         .accepts()
         .iter()

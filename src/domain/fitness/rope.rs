@@ -353,6 +353,7 @@ fn length(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     }
 }
 
-fn needed<'a>(need: &'a RopeNeed, rope: &str) -> Option<&'a RopeLength> {
+/// How long the rope of a position must be, and why.
+pub(in crate::domain) fn needed<'a>(need: &'a RopeNeed, rope: &str) -> Option<&'a RopeLength> {
     need.ropes.iter().find(|length| length.rope == rope)
 }

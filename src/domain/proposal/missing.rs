@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::search::Filling;
-use super::stock::{Market, takes};
+use super::stock::Market;
 use super::{Offered, Stock, against};
 use crate::domain::date::write_day;
-use crate::domain::fitness::{KitItem, Plan};
+use crate::domain::fitness::{KitItem, Plan, is_right_kind, needed};
 use crate::domain::{ItemId, Kind, Refusal, RefusalCode};
 use crate::rigging::Position;
 
@@ -46,14 +46,7 @@ pub(super) fn missing(
     market: &Market<'_>,
     filling: &Filling,
 ) -> Vec<Missing> {
-    let mut kit = stock.kit.to_vec();
-    for (slot, name) in filling.names.iter().enumerate() {
-        kit.extend(name.map(|name| KitItem {
-            item: stock.items[name].item,
-            model: stock.items[name].model,
-            position: Some(market.slots[slot].key()),
-        }));
-    }
+    let kit = market.kit(filling);
     let names = filling.names.iter().enumerate();
     names
         .filter(|(_, name)| name.is_none())
@@ -69,7 +62,7 @@ fn of_slot(
     kit: &[KitItem<'_>],
 ) -> Missing {
     let position = market.slots[slot];
-    let of_kind = |offered: &&Offered<'_>| takes(position, offered.model.kind);
+    let of_kind = |offered: &&Offered<'_>| is_right_kind(offered.model.kind, position);
     let mut judged: Vec<(&Offered<'_>, Vec<Refusal>)> = stock
         .items
         .iter()
@@ -114,7 +107,7 @@ fn of_slot(
 /// "No rope of at least 70.0 m is fit until 4 May 2027."
 fn sentence(plan: &Plan<'_>, stock: &Stock<'_>, position: &Position, choice: usize) -> String {
     if let Err(gaps) = &plan.rope
-        && takes(position, Kind::Rope)
+        && is_right_kind(Kind::Rope, position)
     {
         let gaps: Vec<String> = gaps.iter().map(ToString::to_string).collect();
         return format!(
@@ -151,7 +144,7 @@ fn wanted(plan: &Plan<'_>, position: &Position) -> String {
         parts.push("a progress capture".to_owned());
     }
     let need = plan.rope.as_ref().ok();
-    let length = need.and_then(|need| need.ropes.iter().find(|rope| rope.rope == position.key()));
+    let length = need.and_then(|need| needed(need, position.key()));
     let length = length.map(|length| format!(" of at least {:.1} m", length.length.metres()));
     let with = match parts.as_slice() {
         [] => String::new(),

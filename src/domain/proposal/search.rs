@@ -70,7 +70,7 @@ pub(super) fn best(
     slots: usize,
     variants: &[Vec<Offer>],
     free: &BTreeSet<usize>,
-) -> Option<(usize, Filling)> {
+) -> Option<Filling> {
     let all: Vec<usize> = (0..slots).collect();
     let filled = |offers: &[Offer]| {
         let offers: Vec<&Offer> = offers.iter().collect();
@@ -78,41 +78,39 @@ pub(super) fn best(
     };
     let counts: Vec<usize> = variants.iter().map(|offers| filled(offers)).collect();
     let most = *counts.iter().max()?;
-    let open: Vec<(usize, &Vec<Offer>, Vec<usize>)> = variants
+    let open: Vec<(&Vec<Offer>, Vec<usize>)> = variants
         .iter()
-        .enumerate()
-        .filter(|(index, _)| counts[*index] == most)
-        .map(|(index, offers)| (index, offers, fillable(slots, offers)))
+        .zip(counts)
+        .filter(|(_, count)| *count == most)
+        .map(|(offers, _)| (offers, fillable(slots, offers)))
         .collect();
     let mut tried = 0;
     for places in 0..=most {
-        let mut found: Option<(usize, Filling)> = None;
-        for (index, offers, wanted) in &open {
+        let mut found: Option<Filling> = None;
+        for (offers, wanted) in &open {
             let mut sets = Sets::new(offers, wanted, free);
             sets.search(&mut BTreeSet::new(), places, &mut tried);
             for set in sets.whole {
-                let limit = found.as_ref().map_or(i64::MAX, |(_, best)| best.cost);
-                if let Some(filling) = fill(wanted, slots, offers, free, set, limit) {
-                    found = Some((*index, filling));
-                }
+                let limit = found.as_ref().map_or(i64::MAX, |best| best.cost);
+                found = fill(wanted, slots, offers, free, set, limit).or(found);
             }
         }
-        if let Some((index, mut filling)) = found {
+        if let Some(mut filling) = found {
             filling.is_least = tried <= MOST_SETS;
-            return Some((index, filling));
+            return Some(filling);
         }
         if tried > MOST_SETS {
             break;
         }
     }
     open.iter()
-        .filter_map(|(index, offers, wanted)| {
+        .filter_map(|(offers, wanted)| {
             let every = offers.iter().map(|offer| offer.place).collect();
             let mut filling = fill(wanted, slots, offers, free, every, i64::MAX)?;
             filling.is_least = false;
-            Some((*index, filling))
+            Some(filling)
         })
-        .min_by_key(|(_, filling)| (filling.places.len(), filling.cost))
+        .min_by_key(|filling| (filling.places.len(), filling.cost))
 }
 
 /// The slots that a cheapest largest filling fills; all of them where all can be.
@@ -303,7 +301,7 @@ mod tests {
             variants in prop::collection::vec(offers(4), 1..4),
             free in prop::collection::btree_set(0..4_usize, 0..2),
         ) {
-            let (_, found) = best(4, &variants, &free).unwrap();
+            let found = best(4, &variants, &free).unwrap();
             let key = |(filled, places, cost)| (std::cmp::Reverse(filled), places, cost);
             let expected = variants
                 .iter()
@@ -321,7 +319,7 @@ mod tests {
         /// Nothing is taken twice, and nothing goes where it cannot.
         #[test]
         fn fills_each_slot_with_an_offer_of_its_own(offers in offers(5)) {
-            let (_, found) = best(5, std::slice::from_ref(&offers), &BTreeSet::new()).unwrap();
+            let found = best(5, std::slice::from_ref(&offers), &BTreeSet::new()).unwrap();
             let names: Vec<usize> = found.names.iter().flatten().copied().collect();
             let once: BTreeSet<usize> = names.iter().copied().collect();
             prop_assert_eq!(names.len(), once.len());
@@ -335,7 +333,7 @@ mod tests {
     fn follows_a_chain_of_forced_places() {
         // 40 slots that each only one of 40 places fills: no fewer will do, and that is proved.
         let offers: Vec<Offer> = (0..40).map(|slot| of(slot, slot, slot, 40)).collect();
-        let (_, found) = best(40, &[offers], &BTreeSet::new()).unwrap();
+        let found = best(40, &[offers], &BTreeSet::new()).unwrap();
         assert_eq!((found.places.len(), found.cost), (40, 40));
         assert!(found.is_least);
     }
@@ -344,7 +342,7 @@ mod tests {
     fn says_so_where_there_are_too_many_sets_to_try() {
         // 8 slots with 10 places of their own each: ten million sets of eight.
         let offers: Vec<Offer> = (0..80).map(|name| of(name, name, name / 10, 8)).collect();
-        let (_, found) = best(8, &[offers], &BTreeSet::new()).unwrap();
+        let found = best(8, &[offers], &BTreeSet::new()).unwrap();
         assert_eq!(found.names.iter().flatten().count(), 8);
         assert!(!found.is_least);
     }

@@ -2,9 +2,9 @@
 
 use std::collections::{BTreeMap, HashMap};
 
-use super::search::{DEAREST, Offer};
+use super::search::{DEAREST, Filling, Offer};
 use super::{Offered, Stock};
-use crate::domain::fitness::{KitItem, Plan, fitness, through};
+use crate::domain::fitness::{KitItem, Plan, fitness, is_right_kind, needed, through};
 use crate::domain::kit_strength::gaps_of;
 use crate::domain::{Kind, Model, ModelId};
 use crate::rigging::Position;
@@ -39,6 +39,8 @@ pub(super) struct Market<'a> {
     suits: Vec<Vec<bool>>,
     /// For each slot the ropes among the open slots that run through it.
     ropes_at: Vec<Vec<usize>>,
+    /// For each item of the stock, whether its use ends soon after the job.
+    soon: Vec<bool>,
 }
 
 impl<'a> Market<'a> {
@@ -52,11 +54,14 @@ impl<'a> Market<'a> {
             .filter(|position| !position.is_optional() && !filled(position))
             .collect();
         let ropes_at = slots.iter().map(|slot| ropes_at(plan, slot, &slots));
+        let items = stock.items.iter();
+        let soon: Vec<bool> = items.map(|offered| stock.is_soon(plan, offered)).collect();
         let mut market = Self {
             plan,
             stock,
             ropes_at: ropes_at.collect(),
-            groups: groups(plan, stock),
+            groups: groups(plan, stock, &soon),
+            soon,
             suits: Vec::new(),
             slots,
         };
@@ -71,7 +76,7 @@ impl<'a> Market<'a> {
             .map(|(slot, position)| {
                 let may = |group: &Group<'_>| {
                     let item = self.at(group, position);
-                    takes(position, group.model.kind)
+                    is_right_kind(group.model.kind, position)
                         && self.may_go(item, self.stock.kit)
                         && *complete
                             .entry((slot, group.model.id))
@@ -80,6 +85,21 @@ impl<'a> Market<'a> {
                 self.groups.iter().map(may).collect()
             })
             .collect()
+    }
+
+    /// What is on the list, and beside it what fills the slots.
+    pub(super) fn kit<'b>(&'b self, filling: &Filling) -> Vec<KitItem<'b>> {
+        let mut kit = self.stock.kit.to_vec();
+        let names = filling.names.iter().enumerate();
+        kit.extend(names.filter_map(|(slot, name)| {
+            let offered = &self.stock.items[(*name)?];
+            Some(KitItem {
+                item: offered.item,
+                model: offered.model,
+                position: Some(self.slots[slot].key()),
+            })
+        }));
+        kit
     }
 
     fn at<'b>(&self, group: &Group<'b>, position: &'b Position) -> KitItem<'b>
@@ -104,7 +124,7 @@ impl<'a> Market<'a> {
         let mut combinations = vec![BTreeMap::new()];
         for (slot, position) in self.slots.iter().enumerate() {
             let meets = self.ropes_at.iter().any(|ropes| ropes.contains(&slot));
-            if !meets || !takes(position, Kind::Rope) {
+            if !meets || !is_right_kind(Kind::Rope, position) {
                 continue;
             }
             let mut classes: BTreeMap<RopeClass, usize> = BTreeMap::new();
@@ -213,11 +233,7 @@ impl<'a> Market<'a> {
         };
         #[expect(clippy::cast_possible_truncation, reason = "clamped above")]
         let length = length as i64 * DECIMETRE;
-        let soon = if self.stock.is_soon(self.plan, offered) {
-            SOON
-        } else {
-            0
-        };
+        let soon = if self.soon[item] { SOON } else { 0 };
         let parts = spare_parts(model, self.slots[slot]) * PART;
         (soon + length + parts + order).min(DEAREST)
     }
@@ -226,7 +242,7 @@ impl<'a> Market<'a> {
     pub(super) fn surplus(&self, slot: usize, offered: &Offered<'_>) -> Option<f64> {
         let need = self.plan.rope.as_ref().ok()?;
         let key = self.slots[slot].key();
-        let needed = need.ropes.iter().find(|length| length.rope == key)?;
+        let needed = needed(need, key)?;
         let length = offered.item.attributes.length("length")?.quantity();
         Some(length.metres() - needed.length.metres())
     }
@@ -247,11 +263,6 @@ type Met = (usize, usize, Vec<(usize, usize)>);
 /// Whether devices fit ropes, as far as it was asked.
 #[derive(Default)]
 pub(super) struct Meeting(HashMap<Met, bool>);
-
-pub(super) fn takes(position: &Position, kind: Kind) -> bool {
-    let mut accepts = position.accepts().iter();
-    accepts.any(|word| Kind::from_word(word) == Some(kind))
-}
 
 /// How many parts a model has that a position does not ask for, so that what captures stays for where it must.
 fn spare_parts(model: &Model, position: &Position) -> i64 {
@@ -285,7 +296,7 @@ fn ropes_at(plan: &Plan<'_>, slot: &Position, slots: &[&Position]) -> Vec<usize>
 }
 
 /// The items that may go on the job at all, alike ones together.
-fn groups<'a>(plan: &Plan<'_>, stock: &'a Stock<'a>) -> Vec<Group<'a>> {
+fn groups<'a>(plan: &Plan<'_>, stock: &'a Stock<'a>, soon: &[bool]) -> Vec<Group<'a>> {
     let mut groups: Vec<Group<'a>> = Vec::new();
     let mut known: HashMap<(ModelId, String), usize> = HashMap::new();
     for (index, offered) in stock.items.iter().enumerate() {
@@ -310,9 +321,7 @@ fn groups<'a>(plan: &Plan<'_>, stock: &'a Stock<'a>) -> Vec<Group<'a>> {
         groups[group].items.push(index);
     }
     for group in &mut groups {
-        group
-            .items
-            .sort_by_key(|item| stock.is_soon(plan, &stock.items[*item]));
+        group.items.sort_by_key(|item| soon[*item]);
     }
     groups
 }
