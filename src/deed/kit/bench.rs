@@ -166,6 +166,20 @@ fn kit_item((line, item, model): &(KitLine, Item, Model)) -> KitItem<'_> {
     KitItem::new(line, item, model)
 }
 
+/// Items with their models.
+pub(super) async fn with_models(
+    tx: &mut Tx,
+    items: Vec<Item>,
+) -> Result<Vec<(Item, Model)>, DeedError> {
+    let models: Vec<_> = items.iter().map(|item| item.model).collect();
+    let models = tx.models_of(&models).await?;
+    let pair = |item: Item| {
+        let model = models.get(&item.model)?.clone();
+        Some((item, model))
+    };
+    Ok(items.into_iter().filter_map(pair).collect())
+}
+
 /// What the team knows about some items at the time of a job.
 pub(super) struct Surroundings {
     notices: Vec<Notice>,

@@ -4,11 +4,11 @@ use std::collections::{HashMap, HashSet};
 
 use super::{
     super::{DeedError, Desk, permit},
-    bench::{Bench, Surroundings},
+    bench::{Bench, Surroundings, with_models},
 };
 use crate::{
     domain::{
-        Actor, Candidate, Deed, Item, JobId, Kind, Model, Store, StoreId, fitness::KitItem,
+        Actor, Candidate, Deed, Item, JobId, Kind, Store, StoreId, fitness::KitItem,
         kit_strength::gaps_of,
     },
     store::{Cursor, Direction, ItemFilter, ItemSort, Tx},
@@ -79,12 +79,7 @@ async fn looked_at(
 ) -> Result<Candidates, DeedError> {
     let near_id = near.as_ref().map(|near| near.store.id);
     let (found, next) = looked_for(tx, look, near_id).await?;
-    let models: Vec<_> = found.iter().map(|item| item.model).collect();
-    let models = tx.models_of(&models).await?;
-    let pairs: Vec<(Item, Model)> = found
-        .into_iter()
-        .filter_map(|item| Some((item.clone(), models.get(&item.model)?.clone())))
-        .collect();
+    let pairs = with_models(tx, found).await?;
     let all = pairs.iter().map(|(item, model)| (item, model));
     let around = Surroundings::of(tx, &bench.job, all).await?;
     let plan = bench.plan();

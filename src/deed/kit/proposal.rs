@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeSet, HashMap};
 
-use super::bench::{Bench, Surroundings};
+use super::bench::{Bench, Surroundings, with_models};
 use crate::{
     deed::{DeedError, Desk, permit},
     domain::{
@@ -59,15 +59,7 @@ pub async fn propose(
         offered.extend(items);
         cut_off.extend(is_cut_off.then_some(kind));
     }
-    let models: Vec<_> = offered.iter().map(|item| item.model).collect();
-    let models = tx.models_of(&models).await?;
-    let offered: Vec<(Item, Model)> = offered
-        .into_iter()
-        .filter_map(|item| {
-            let model = models.get(&item.model)?.clone();
-            Some((item, model))
-        })
-        .collect();
+    let offered = with_models(&mut tx, offered).await?;
     let pairs = offered.iter().map(|(item, model)| (item, model));
     let around = Surroundings::of(&mut tx, &bench.job, pairs).await?;
     // Work for a processor, not for the thread that answers everybody.
