@@ -5,6 +5,8 @@
 
 use askama::Template;
 
+use crate::rigging::CAUTIONS;
+
 /// Marks parts that write escaped HTML themselves.
 macro_rules! html_parts {
     ($($part:ty),+ $(,)?) => { $( impl askama::filters::HtmlSafe for $part {} )+ };
@@ -173,6 +175,15 @@ impl Empty {
 pub struct Cautions {
     /// One sentence each.
     pub lines: Vec<String>,
+}
+
+impl Cautions {
+    /// Those of every result of the mechanics.
+    pub fn of_mechanics() -> Self {
+        Self {
+            lines: CAUTIONS.iter().map(|line| (*line).to_owned()).collect(),
+        }
+    }
 }
 
 /// Names and values in two columns.

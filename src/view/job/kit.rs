@@ -4,7 +4,7 @@ use askama::Template;
 
 use crate::{
     domain::{Deed, Job, JobState, Kind, KitEntry, KitList, RefusalCode, kit_strength::Outcome},
-    rigging::{CAUTIONS, Position, Rig},
+    rigging::{Position, Rig},
     view::{
         Shell,
         form::{Choices, Form},
@@ -224,9 +224,7 @@ impl KitSheet {
             may_log: !list.entries.is_empty() && shell.may(Deed::ReportEvent),
             may_change,
             revision: job.revision,
-            cautions: Cautions {
-                lines: CAUTIONS.iter().map(|line| (*line).to_owned()).collect(),
-            },
+            cautions: Cautions::of_mechanics(),
             shell,
         }
     }

@@ -10,7 +10,7 @@ use crate::{
         kit_strength::Outcome,
         proposal::{Missing, Nearest, Pick, Proposal},
     },
-    rigging::{CAUTIONS, Rig},
+    rigging::Rig,
     view::{
         Shell,
         form::{Choices, Form},
@@ -249,13 +249,6 @@ impl RefusedRow {
 }
 
 impl ProposalSheet {
-    /// The cautions of every such page.
-    pub fn cautions() -> Cautions {
-        Cautions {
-            lines: CAUTIONS.iter().map(|line| (*line).to_owned()).collect(),
-        }
-    }
-
     fn sieve(&self) -> Sieve {
         let here = format!("{}/proposal", self.job);
         let form = Form::default();
@@ -307,7 +300,7 @@ impl ProposalSheet {
             }],
             nothing: Some(Empty::new("Nothing.", PROBE)),
             may_change: true,
-            cautions: Self::cautions(),
+            cautions: Cautions::of_mechanics(),
         }]
     }
 }

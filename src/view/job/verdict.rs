@@ -13,7 +13,7 @@ use crate::{
         Deed, KitEntry, KitList, Units,
         kit_strength::{factor_words, is_weakest, spare_words, tightest, worst_of},
     },
-    rigging::{Assessment, CAUTIONS, Check, Judged, Phase, Rig},
+    rigging::{Assessment, Check, Judged, Phase, Rig},
     view::{
         Shell,
         figure::RigFigure,
@@ -139,9 +139,7 @@ impl VerdictSheet {
             changes: Changes::new(verdict, rig, units),
             warnings: Vec::new(),
             assumptions: verdict.assumptions.clone(),
-            cautions: Cautions {
-                lines: CAUTIONS.iter().map(|line| (*line).to_owned()).collect(),
-            },
+            cautions: Cautions::of_mechanics(),
             may_keep: may_keep && assessment.is_some(),
             shell,
         };

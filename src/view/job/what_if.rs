@@ -8,7 +8,7 @@ use crate::{
         KitList, Units,
         kit_strength::{KitVerdict, Moved, Otherwise, Outcome, WhatIf, factor_words},
     },
-    rigging::{Assessment, CAUTIONS, Phase, Rig},
+    rigging::{Assessment, Phase, Rig},
     view::{
         Shell,
         form::{Choices, Form},
@@ -89,9 +89,7 @@ impl WhatIfSheet {
             rows: rows.collect(),
             moved: Vec::new(),
             gaps: Vec::new(),
-            cautions: Cautions {
-                lines: CAUTIONS.iter().map(|line| (*line).to_owned()).collect(),
-            },
+            cautions: Cautions::of_mechanics(),
             shell,
         }
     }

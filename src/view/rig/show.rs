@@ -4,7 +4,7 @@ use askama::Template;
 
 use super::Look;
 use crate::{
-    rigging::{CAUTIONS, Rig},
+    rigging::Rig,
     view::{Shell, job::takes, offer::Offer, part::Cautions},
 };
 
@@ -100,9 +100,7 @@ impl RigSheet {
                 version.unwrap_or_default(),
             ),
             start,
-            cautions: Cautions {
-                lines: CAUTIONS.iter().map(|line| (*line).to_owned()).collect(),
-            },
+            cautions: Cautions::of_mechanics(),
         }
     }
 

@@ -16,7 +16,7 @@ use crate::{
     domain::{ItemRefused, JobId, JobState, KitLineDraft, KitLineId, StoreId},
     view::{
         job::{ProposalParts, ProposalSheet, RefusedRow, job_nav},
-        part::Empty,
+        part::{Cautions, Empty},
         words,
     },
     web::{App, Done, Form, Page, Path, Problem, Query, Signed},
@@ -92,7 +92,7 @@ async fn sheet(
         missing: parts.missing(&shell),
         nothing: is_filled.then(nothing),
         may_change: may_plan(signed) && list.job.state == JobState::Planned,
-        cautions: ProposalSheet::cautions(),
+        cautions: Cautions::of_mechanics(),
         shell,
         job,
     })
