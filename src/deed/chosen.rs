@@ -7,8 +7,11 @@ use crate::{
         DeedError,
         rulebook::{self, Found},
     },
-    domain::{Edition, FieldErrors, Job, OwnRig, Withdrawn, fitness::Plan, rulebook::Rulebook},
-    rigging::{Rig, shipped_rig},
+    domain::{
+        Edition, FieldErrors, Job, OwnRig, Withdrawn, entered::EnteredLength, fitness::Plan,
+        rulebook::Rulebook,
+    },
+    rigging::{Rig, SpanAsked, shipped_rig, spans_asked},
     store::{KeptRig, StoreError, Tx},
 };
 
@@ -93,8 +96,34 @@ impl Chosen {
                 Err(wrong.into())
             }
             chosen => {
-                wrong.or(|| ())?;
-                chosen
+                let chosen = chosen?;
+                chosen.note_spans(job, &mut wrong);
+                Ok(wrong.or(|| chosen)?)
+            }
+        }
+    }
+
+    /// Asks for the lengths that this rig cannot be measured without and that the job does not give.
+    fn note_spans(&self, job: &Job, wrong: &mut FieldErrors) {
+        let given = |length: Option<&EnteredLength>| {
+            length.is_some_and(|length| length.quantity().metres() > 0.0)
+        };
+        for span in spans_asked(&self.rig) {
+            let (field, is_given, what) = match span {
+                SpanAsked::Throw { body } => (
+                    "throw",
+                    given(job.setup.throw.as_ref()),
+                    format!("how far {body} goes before it is set back, such as 3 m"),
+                ),
+                SpanAsked::Anchors { near, far } => (
+                    "between_anchors",
+                    given(job.setup.between_anchors.as_ref()),
+                    format!("how far {near} and {far} stand apart, such as 3 m"),
+                ),
+            };
+            if !is_given {
+                let sentence = format!("The rig \"{}\" asks for this: {what}.", self.rig.title());
+                wrong.add(field, "required", sentence);
             }
         }
     }

@@ -89,7 +89,7 @@ pub use knot::{Knot, knot, knots};
 pub use legs::{Bridle, Leg, Span, Tripod};
 pub use method::MethodError;
 pub use motion::Motion;
-pub use need::{RopeLength, RopeNeed, people, rope_need};
+pub use need::{RopeLength, RopeNeed, SpanAsked, people, rope_need, spans_asked};
 pub use outfit::{
     Fibre, Fitted, LoadingMode, Outfit, Post, Reduction, ReductionKind, Strength, StrengthKind,
     Turning, Wheel,

@@ -91,6 +91,42 @@ pub fn rope_need(rig: &Rig, way: &Way) -> Result<RopeNeed, Vec<Gap>> {
     })
 }
 
+/// A length of the way that only some rigs ask for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SpanAsked<'a> {
+    /// How far a travelling pulley goes before it is set back.
+    Throw {
+        /// Title of what travels.
+        body: &'a str,
+    },
+    /// How far two anchors stand apart that one rope visits in a row.
+    Anchors {
+        /// Title of the one.
+        near: &'a str,
+        /// Title of the other.
+        far: &'a str,
+    },
+}
+
+/// The lengths beside depth and head gap that the ropes of this rig cannot be measured without, each once.
+pub fn spans_asked(rig: &Rig) -> Vec<SpanAsked<'_>> {
+    let title = |body: usize| rig.bodies[body].title.as_str();
+    let mut asked: Vec<_> = (0..rig.bodies.len())
+        .filter(|&body| rig.bodies[body].kind == BodyKind::Travelling)
+        .map(|body| SpanAsked::Throw { body: title(body) })
+        .take(1)
+        .collect();
+    let apart = (0..rig.ropes.len())
+        .flat_map(|rope| runs(rig, rope))
+        .filter(|&(near, far)| is_between_anchors(rig, near, far))
+        .find_map(|(near, far)| Some((near?, far?)));
+    asked.extend(apart.map(|(near, far)| SpanAsked::Anchors {
+        near: title(near),
+        far: title(far),
+    }));
+    asked
+}
+
 /// The lengths that runs of rope are made of, in metres.
 struct Spans {
     /// Between anchor and load at the bottom.
@@ -108,19 +144,19 @@ impl Spans {
         let mut missing = Vec::new();
         let given = |length: Option<Length>| length.map(Length::metres).filter(|&m| m > 0.0);
         let (throw, anchors) = (given(way.throw), given(way.between_anchors));
-        let travels = rig
-            .bodies
+        let asked = spans_asked(rig);
+        let travels = asked
             .iter()
-            .any(|body| body.kind == BodyKind::Travelling);
+            .any(|span| matches!(span, SpanAsked::Throw { .. }));
         if travels && throw.is_none() {
             missing.push(Gap::NotGiven {
                 field: "throw",
                 what: "The throw of the travelling pulley",
             });
         }
-        let two_anchors = (0..rig.ropes.len())
-            .flat_map(|rope| runs(rig, rope))
-            .any(|(near, far)| is_between_anchors(rig, near, far));
+        let two_anchors = asked
+            .iter()
+            .any(|span| matches!(span, SpanAsked::Anchors { .. }));
         if two_anchors && anchors.is_none() {
             missing.push(Gap::NotGiven {
                 field: "between_anchors",

@@ -141,6 +141,27 @@ on_both_databases! {
         assert_eq!(world.entries().await, before);
     }
 
+    async fn a_plan_is_asked_for_the_lengths_that_its_rig_cannot_do_without(world) {
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({})).await;
+        let page = crew.get(&format!("/api/v1/jobs/{job}")).await;
+        let mark = page.header(header::ETAG).to_owned();
+        for (rig, field, what, given) in [
+            ("tripod-with-belay", "between_anchors", "how far the anchor of the belay and the head of the tripod stand apart", "3 m"),
+            ("three-to-one", "throw", "goes before it is set back", "2 m"),
+        ] {
+            let mut asked = plan(&json!({"rig": rig}));
+            let refused = crew.json(Method::POST, "/api/v1/jobs", &asked).await;
+            assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", refused.text);
+            assert!(refused.text.contains(field) && refused.text.contains(what), "{}", refused.text);
+            let revised = crew.json_if(Method::PUT, &format!("/api/v1/jobs/{job}"), &mark, &asked).await;
+            assert_eq!(revised.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", revised.text);
+            asked[field] = json!(given);
+            let taken = crew.json(Method::POST, "/api/v1/jobs", &asked).await;
+            assert_eq!(taken.status, StatusCode::CREATED, "{}", taken.text);
+        }
+    }
+
     async fn a_load_in_words_and_a_pull_as_a_weight_are_taken(world) {
         let crew = world.visitor(&world.crew).await;
         let job = planned(&crew, json!({"load": "One person", "pull_each": "25 kg"})).await;

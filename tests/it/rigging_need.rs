@@ -1,8 +1,8 @@
 //! Rope, people and strokes, and verdicts over ranges of friction.
 
 use ropeloft::rigging::{
-    Band, Efficiency, Force, Friction, Gap, Judged, Length, LoadingMode, Phase, StrengthKind,
-    Turning, Way, assess, people, rope_need, shipped_rig,
+    Band, Efficiency, Force, Friction, Gap, Judged, Length, LoadingMode, Phase, SpanAsked,
+    StrengthKind, Turning, Way, assess, people, rope_need, shipped, shipped_rig, spans_asked,
 };
 
 use crate::rigging_kit::{conditions, fitted, near};
@@ -102,6 +102,33 @@ fn rope_on_the_main_line_is_one_strand_and_the_way_of_the_pulleys() {
     let compound = lengths("nine-to-one");
     near(compound[0], 3.0 * 6.0 + 4.0, 1e-9);
     near(compound[1], 16.5 + 2.0 + 6.0 + 1.0, 1e-9);
+}
+
+#[test]
+fn a_rig_asks_for_just_the_lengths_that_its_ropes_cannot_be_measured_without() {
+    for rig in shipped() {
+        let asked: Vec<_> = spans_asked(rig)
+            .into_iter()
+            .map(|span| match span {
+                SpanAsked::Throw { .. } => "throw",
+                SpanAsked::Anchors { .. } => "between_anchors",
+            })
+            .collect();
+        let bare = Way {
+            throw: None,
+            between_anchors: None,
+            ..way()
+        };
+        let gaps = rope_need(rig, &bare).err().unwrap_or_default();
+        let missing: Vec<_> = gaps
+            .iter()
+            .map(|gap| match gap {
+                Gap::NotGiven { field, .. } => *field,
+                other => panic!("{}: {other}", rig.key()),
+            })
+            .collect();
+        assert_eq!(asked, missing, "{}", rig.key());
+    }
 }
 
 #[test]
