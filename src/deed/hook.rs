@@ -11,7 +11,7 @@ use super::{DeedError, Desk, errand::Failed, permit};
 use crate::{
     domain::{
         Actor, Deed, Errand, ErrandId, ErrandKind, FieldErrors, Hook, HookDraft, HookId,
-        HookMessage, HookReach, NewErrand, TeamId,
+        HookMessage, HookReach, NewErrand, NotAllowed, TeamId,
     },
     outgoing::{self, Target, signature},
     store::{Direction, EntryFilter, Kept, Span, StoreError},
@@ -34,7 +34,7 @@ pub async fn list(desk: &Desk, actor: &Actor) -> Result<Vec<Hook>, DeedError> {
     Ok(tx.hooks().await?)
 }
 
-/// Adds a webhook and gives its key as it is shown, this once. The key stays in the database as it is: whatever signs
+/// Adds a webhook and gives it with its key as it is shown, this once. The key stays in the database as it is: whatever signs
 /// has to have it.
 ///
 /// # Errors
@@ -44,7 +44,7 @@ pub async fn add(
     actor: &Actor,
     draft: &HookDraft,
     reach: HookReach,
-) -> Result<String, DeedError> {
+) -> Result<(Hook, String), DeedError> {
     permit(actor, Deed::KeepPeople)?;
     let (address, topics) = draft.check()?;
     if let Err(sentence) = Target::read(&address, reach) {
@@ -70,7 +70,7 @@ pub async fn add(
     let key: [u8; signature::KEY_BYTES] = rand::random();
     tx.add_hook(&hook, &key).await?;
     tx.commit().await?;
-    Ok(signature::written_key(&key))
+    Ok((hook, signature::written_key(&key)))
 }
 
 /// Removes a webhook for good.
@@ -94,6 +94,34 @@ pub async fn switch_on(desk: &Desk, actor: &Actor, id: HookId) -> Result<(), Dee
     let mut tx = desk.database.write(actor.team).await?;
     tx.switch_hook_on(id).await.map_err(no_such)?;
     Ok(tx.commit().await?)
+}
+
+/// Asks for a message that only tries a webhook out; it is sent like any other.
+///
+/// # Errors
+/// [`DeedError::NotFound`] if the team has none of this id; [`DeedError::NotAllowed`] if it is switched off.
+pub async fn try_out(desk: &Desk, actor: &Actor, id: HookId) -> Result<(), DeedError> {
+    permit(actor, Deed::KeepPeople)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let mut hooks = tx.hooks().await?.into_iter();
+    drop(tx);
+    let hook = hooks.find(|hook| hook.id == id);
+    let hook = hook.ok_or(DeedError::NotFound("webhook"))?;
+    if hook.off_at.is_some() {
+        return Err(NotAllowed::HookIsOff.into());
+    }
+    let now = desk.clock.now();
+    let errand = ErrandId::new();
+    let trial = HookMessage::trial(errand, actor.team, &hook, now);
+    let errand = told(
+        &hook,
+        (errand, actor.team),
+        &trial,
+        (errand.to_string(), now),
+    )?;
+    let mut door = desk.database.write_door().await?;
+    door.add_errand(&errand, now).await?;
+    Ok(door.commit().await?)
 }
 
 fn no_such(error: StoreError) -> DeedError {
@@ -155,13 +183,24 @@ async fn prepare_team(desk: &Desk, team: TeamId) -> Result<(), DeedError> {
 fn message(hook: &Hook, kept: &Kept, now: OffsetDateTime) -> Result<NewErrand, DeedError> {
     let id = ErrandId::new();
     let message = HookMessage::new(id, &kept.entry);
-    let payload = serde_json::to_string(&message);
+    let once = kept.entry.seq.to_string();
+    told(hook, (id, kept.entry.team), &message, (once, now))
+}
+
+/// The errand of a message; `once` tells it from the others of the webhook.
+fn told(
+    hook: &Hook,
+    (id, team): (ErrandId, TeamId),
+    message: &HookMessage,
+    (once, now): (String, OffsetDateTime),
+) -> Result<NewErrand, DeedError> {
+    let payload = serde_json::to_string(message);
     Ok(NewErrand {
         id,
-        team: kept.entry.team,
+        team,
         kind: ErrandKind::Hook,
         about: hook.id.0,
-        once: format!("{}:{}", hook.id, kept.entry.seq),
+        once: format!("{}:{once}", hook.id),
         payload: payload.map_err(|error| DeedError::Internal(error.into()))?,
         due_at: now,
     })

@@ -4,7 +4,9 @@ use serde::{Deserialize, Serialize};
 use time::OffsetDateTime;
 use uuid::Uuid;
 
-use super::{Change, Entry, ErrandId, FieldErrors, HookId, ItemStep, Outcome, PersonId, Verdict};
+use super::{
+    Change, Entry, ErrandId, FieldErrors, HookId, ItemStep, Outcome, PersonId, TeamId, Verdict,
+};
 
 /// The topic for whatever puts an item in quarantine, beside the kinds of change.
 pub const QUARANTINED: (&str, &str) = (
@@ -136,10 +138,28 @@ impl HookMessage {
             },
         }
     }
+
+    /// The message that only tries a webhook out: no topics, no records, and the last number that it was told.
+    pub fn trial(id: ErrandId, team: TeamId, hook: &Hook, now: OffsetDateTime) -> Self {
+        Self {
+            id: id.0,
+            kind: TRIAL.to_owned(),
+            timestamp: now,
+            data: HookData {
+                team: team.0,
+                sequence: hook.seq,
+                topics: Vec::new(),
+                records: Vec::new(),
+            },
+        }
+    }
 }
 
+/// The `type` of a message that somebody asked for to see whether the other program hears.
+pub const TRIAL: &str = "trial";
+
 /// A webhook as typed in.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(default, deny_unknown_fields)]
 pub struct HookDraft {
     /// Where messages go.

@@ -10,6 +10,9 @@ use super::{Cited, ItemId, JobId, ModelId, NoticeId};
 )]
 #[serde(rename_all = "kebab-case")]
 pub enum NotAllowed {
+    /// Nothing is sent to what is off.
+    #[error("This webhook is switched off. Switch it on again first.")]
+    HookIsOff,
     /// A retired item stays retired.
     #[error(
         "This item is retired, and retired is for good. If that was a slip, add the thing as a new item that names this one in its note."

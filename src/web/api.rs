@@ -6,6 +6,7 @@ pub(super) mod checklist;
 pub(super) mod course;
 pub(super) mod cut;
 pub(super) mod history;
+pub(super) mod hook;
 pub(super) mod import;
 pub(super) mod job;
 pub(super) mod look;
@@ -95,6 +96,11 @@ use crate::domain::{FieldError, Refusal};
         proposal::api_add_lines,
         course::api_courses,
         cut::api_cut_rope,
+        hook::api_hooks,
+        hook::api_add_hook,
+        hook::api_try_hook_out,
+        hook::api_switch_hook_on,
+        hook::api_remove_hook,
         look::api_examinations,
         look::api_examine,
         look::api_events,

@@ -50,7 +50,7 @@ pub(super) async fn page_create(
     let draft: HookDraft = typed.draft()?;
     let reach = app.config.hooks;
     match deed::hook::add(&app.desk, &signed.actor, &draft, reach).await {
-        Ok(key) => {
+        Ok((_, key)) => {
             let (draft, nothing) = (HookDraft::default(), FieldErrors::default());
             let view = list((&app, &signed), (&draft, &nothing), Some(key)).await?;
             // No redirect: the key must stand in no address, cookie or cache.
@@ -95,6 +95,18 @@ pub(super) async fn page_switch_on(
     deed::hook::switch_on(&app.desk, &signed.actor, id).await?;
     Ok(Done::to(format!("/team/webhooks/{id}"))
         .saying("The webhook is on again.")
+        .into_response())
+}
+
+/// Sends a message that only tries a webhook out.
+pub(super) async fn page_try_out(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<HookId>,
+) -> Result<Response, Problem> {
+    deed::hook::try_out(&app.desk, &signed.actor, id).await?;
+    Ok(Done::to(format!("/team/webhooks/{id}"))
+        .saying("A trial is on its way. What comes of it stands below; look again in a moment.")
         .into_response())
 }
 

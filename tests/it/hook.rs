@@ -6,7 +6,7 @@ use axum::{
     Router,
     body::Bytes,
     extract::State,
-    http::{HeaderMap, StatusCode},
+    http::{HeaderMap, Method, StatusCode},
     response::{IntoResponse, Redirect, Response},
 };
 use ropeloft::{
@@ -15,6 +15,7 @@ use ropeloft::{
     domain::{Change, Errand, ErrandState, HookReach, ItemState, Role, all_topics},
     store::ErrandFilter,
 };
+use serde_json::json;
 use time::{Duration, macros::date};
 use tokio::net::TcpListener;
 
@@ -238,6 +239,9 @@ on_both_databases! {
         assert_eq!(other.got.lock().unwrap().len(), before, "nothing is sent to what is off");
         *other.refuse.lock().unwrap() = 0;
         let list = admin.get("/team/webhooks").await.text;
+        let api = admin.get("/api/v1/webhooks").await.json();
+        let trial = format!("/api/v1/webhooks/{}/trial", api[0]["id"].as_str().unwrap());
+        assert_eq!(admin.json(Method::POST, &trial, &json!({})).await.status, StatusCode::CONFLICT, "it is off");
         let path = list.split("href=\"/team/webhooks/").nth(1).unwrap().split('"').next().unwrap();
         let on = admin.post(&format!("/team/webhooks/{path}/on"), &[]).await;
         assert_eq!(on.status, StatusCode::SEE_OTHER);
@@ -268,6 +272,40 @@ on_both_databases! {
         while work(&world).await > 0 {}
         let last = world.entries().await;
         assert_eq!(sequences(&other), (last - 29..=last).collect::<Vec<_>>());
+    }
+
+    async fn a_program_adds_a_webhook_tries_it_out_and_removes_it(world) {
+        let (other, address) = other(1, broken).await;
+        let admin = admin(&world).await;
+        let draft = json!({"address": address, "topics": "notice-opened"});
+        let added = admin.json(Method::POST, "/api/v1/webhooks", &draft).await;
+        assert_eq!(added.status, StatusCode::CREATED, "{}", added.text);
+        assert_eq!(added.header("cache-control"), "no-store");
+        let key = unbase64(added.json()["key"].as_str().unwrap().strip_prefix("whsec_").unwrap());
+        let list = admin.get("/api/v1/webhooks").await;
+        assert!(!list.text.contains("whsec_"), "{}", list.text);
+        let told = world.entries().await;
+        assert_eq!(list.json()[0]["sequence"], told);
+        let path = format!("/api/v1/webhooks/{}", list.json()[0]["id"].as_str().unwrap());
+        let trial = format!("{path}/trial");
+        assert_eq!(admin.json(Method::POST, &trial, &json!({})).await.status, StatusCode::ACCEPTED);
+        assert_eq!(work(&world).await, 1, "it does not arrive");
+        world.clock.advance(Duration::minutes(5));
+        assert_eq!(work(&world).await, 1, "and is tried again");
+        let got = other.got.lock().unwrap().clone();
+        let (headers, body) = &got[1];
+        let header = |name: &str| headers[name].to_str().unwrap().to_owned();
+        let signed = format!("{}.{}.{body}", header("webhook-id"), header("webhook-timestamp"));
+        assert_eq!(header("webhook-signature"), format!("v1,{}", base64(&hmac(&key, signed.as_bytes()))));
+        let body: serde_json::Value = serde_json::from_str(body).unwrap();
+        assert_eq!((&body["type"], &body["data"]["records"]), (&json!("trial"), &json!([])));
+        assert_eq!(body["data"]["sequence"], told, "a trial is no entry");
+        assert_eq!(admin.json(Method::POST, &format!("{path}/on"), &json!({})).await.status, StatusCode::NOT_FOUND);
+        assert_eq!(admin.json(Method::DELETE, &path, &json!({})).await.status, StatusCode::NO_CONTENT);
+        assert_eq!(admin.json(Method::POST, &trial, &json!({})).await.status, StatusCode::NOT_FOUND);
+        assert_eq!(admin.get("/api/v1/webhooks").await.json(), json!([]));
+        let officer = world.visitor(&world.officer).await;
+        assert_eq!(officer.get("/api/v1/webhooks").await.status, StatusCode::FORBIDDEN);
     }
 
     async fn only_an_administrator_adds_webhooks_and_wrong_ones_are_refused(world) {

@@ -3,7 +3,7 @@
 use axum::http::Method;
 
 use super::super::{
-    competence, digest, errand, hook, person,
+    api, competence, digest, errand, hook, person,
     route::{Access, Route},
     session, setting, team, token,
 };
@@ -31,6 +31,7 @@ pub(super) fn people() -> Vec<Route> {
         POST "/team/webhooks"                May(KeepPeople) => hook::page_create;
         GET  "/team/webhooks/{id}"           May(KeepPeople) => hook::page_show;
         POST "/team/webhooks/{id}/on"        May(KeepPeople) => hook::page_switch_on;
+        POST "/team/webhooks/{id}/trial"     May(KeepPeople) => hook::page_try_out;
         POST "/team/webhooks/{id}/remove"    May(KeepPeople) => hook::page_remove;
         GET  "/team/outgoing"                May(KeepPeople) => errand::page_list;
         POST "/team/outgoing/{id}/again"     May(KeepPeople) => errand::page_again;
@@ -38,6 +39,11 @@ pub(super) fn people() -> Vec<Route> {
         POST "/settings/letters"             InPerson        => digest::page_save;
         GET  "/api/v1/team"                  May(Read)       => team::api_show;
         PUT  "/api/v1/team"                  May(KeepPeople) => team::api_revise, within 300;
+        GET  "/api/v1/webhooks"              May(KeepPeople) => api::hook::api_hooks;
+        POST "/api/v1/webhooks"              May(KeepPeople) => api::hook::api_add_hook;
+        POST "/api/v1/webhooks/{id}/trial"   May(KeepPeople) => api::hook::api_try_hook_out;
+        POST "/api/v1/webhooks/{id}/on"      May(KeepPeople) => api::hook::api_switch_hook_on;
+        DELETE "/api/v1/webhooks/{id}"       May(KeepPeople) => api::hook::api_remove_hook;
         GET  "/people"                       May(KeepPeople) => person::page_list;
         POST "/people"                       May(KeepPeople) => person::page_create;
         GET  "/people/new"                   May(KeepPeople) => person::page_new;
