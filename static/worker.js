@@ -1,9 +1,16 @@
-// Opens the bench where there is no line. It keeps that page and its files, and nothing else; what is on the page is
-// kept by the page itself. Whoever signs out takes it all away.
+// Opens the bench and the jobs that were taken along where there is no line. It keeps those pages and their files, and
+// nothing else; what is typed on a page is kept by the page itself. Whoever signs out takes it all away.
 "use strict";
 
 const CACHE = "ropeloft-bench";
 const PAGE = "/bench";
+/** The pages of jobs that were taken along, and the list of them. */
+const JOBS = "ropeloft-jobs";
+const LIST = "/along";
+/** A page that was taken along less long ago is not asked for again. */
+const FRESH_MS = 60_000;
+/** How many pages of jobs are kept; the oldest go first. */
+const MOST = 60;
 /** How long a page is waited for where there is hardly a line. */
 const PATIENCE_MS = 4_000;
 
@@ -12,6 +19,7 @@ self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim(
 
 self.addEventListener("message", (event) => {
   if (Array.isArray(event.data?.keep)) event.waitUntil(keep(event.data.keep));
+  if (event.data?.along) event.waitUntil(takeAlong(event.data.along));
 });
 
 /** Keeps the page as it is now with these files, and drops those of before. */
@@ -29,12 +37,48 @@ async function keep(files) {
   }
 }
 
+/** When a page was given by the server. */
+const given = (answer) => Date.parse(answer.headers.get("date") ?? "") || 0;
+
+/** Takes pages along as they are now, with these files. What is not there any more is dropped. */
+async function takeAlong({ pages, files }) {
+  const cache = await caches.open(JOBS);
+  for (const file of files) {
+    if (!(await cache.match(file))) await cache.add(file);
+  }
+  for (const page of [LIST, ...pages]) {
+    const before = await cache.match(page);
+    if (before && Date.now() - given(before) < FRESH_MS) continue;
+    const answer = await fetch(page, { redirect: "error", credentials: "same-origin" }).catch(() => null);
+    if (answer?.ok) await cache.put(page, answer);
+    else if (answer && answer.status < 500) await cache.delete(page);
+  }
+  await dropOldest(cache);
+}
+
+/** Drops the oldest pages beyond the most, and files that no page needs any more. */
+async function dropOldest(cache) {
+  const isFile = (request) => new URL(request.url).pathname.startsWith("/static/");
+  const all = await cache.keys();
+  const pages = await Promise.all(
+    all.filter((request) => !isFile(request)).map(async (request) => ({ request, answer: await cache.match(request) })),
+  );
+  pages.sort((a, b) => given(b.answer) - given(a.answer));
+  for (const { request } of pages.slice(MOST)) await cache.delete(request);
+  const texts = await Promise.all(pages.slice(0, MOST).map(({ answer }) => answer.clone().text()));
+  for (const request of all.filter(isFile)) {
+    const { pathname } = new URL(request.url);
+    if (!texts.some((text) => text.includes(pathname))) await cache.delete(request);
+  }
+}
+
 self.addEventListener("fetch", (event) => {
   const { request } = event;
-  const { origin, pathname } = new URL(request.url);
+  const { origin, pathname, search } = new URL(request.url);
   if (request.method !== "GET" || origin !== self.location.origin) return;
   if (pathname.startsWith("/static/")) event.respondWith(kept(request));
   else if (request.mode === "navigate" && pathname === PAGE) event.respondWith(opened(request));
+  else if (request.mode === "navigate") event.respondWith(openedAnywhere(request, pathname, search));
 });
 
 async function kept(request) {
@@ -46,4 +90,33 @@ async function opened(request) {
   if (!before) return fetch(request);
   const late = new Promise((done) => setTimeout(done, PATIENCE_MS, before));
   return Promise.race([fetch(request).catch(() => before), late]);
+}
+
+/** A page from the server; else as it was taken along; else the list of what was. */
+async function openedAnywhere(request, pathname, search) {
+  const cache = await caches.open(JOBS);
+  const before = search ? undefined : await cache.match(pathname);
+  const asked = fetch(request).then((answer) => {
+    if (before && answer.ok) cache.put(pathname, answer.clone());
+    return answer;
+  });
+  if (before) {
+    const late = new Promise((done) => setTimeout(done, PATIENCE_MS));
+    return (await Promise.race([asked.catch(() => undefined), late])) ?? marked(before);
+  }
+  return asked.catch(async (error) => {
+    const list = await cache.match(LIST);
+    if (!list) throw error;
+    return marked(list, pathname);
+  });
+}
+
+/** The page with the moment that it is from on its root, and what was asked for in its place. */
+async function marked(answer, missing = "") {
+  const text = await answer.text();
+  const headers = new Headers(answer.headers);
+  headers.delete("content-encoding");
+  headers.delete("content-length");
+  const words = `data-kept="${given(answer)}"${missing && missing !== LIST ? ' data-missing="yes"' : ""}`;
+  return new Response(text.replace("<html ", `<html ${words} `), { headers });
 }

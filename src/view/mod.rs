@@ -5,6 +5,7 @@
 //! empty list) are values from [`part`] and [`form`] that write themselves. Every page gives
 //! samples to [`samples`], and a test renders them all, with [`PROBE`] in the place of typed text.
 
+pub mod along;
 pub mod asset;
 pub mod attachment;
 mod attribute;
@@ -142,6 +143,7 @@ pub fn samples() -> Vec<Sample> {
         rendered("rulebook/start.html", rulebook::RulebookStart::samples()),
         rendered("session/new.html", session::SignIn::samples()),
         rendered("style/show.html", style::StyleGuide::samples()),
+        rendered("along/show.html", along::ShowAlong::samples()),
     ];
     pages
         .into_iter()

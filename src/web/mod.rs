@@ -35,6 +35,7 @@
 //! turn into `application/problem+json` there by themselves, and an `Idempotency-Key` is heeded.
 
 mod admit;
+mod along;
 mod api;
 mod assets;
 mod attachment;

@@ -6,9 +6,9 @@
 use axum::http::Method;
 
 use super::{
-    api, assets, attachment, bench, board, calendar, checklist, course, cut, event, examination,
-    health, history, home, house, import, item, job, kind, label, model, notice, paper, place, rig,
-    round,
+    along, api, assets, attachment, bench, board, calendar, checklist, course, cut, event,
+    examination, health, history, home, house, import, item, job, kind, label, model, notice,
+    paper, place, rig, round,
     route::{Access, Route},
     rulebook, style, tag, trend, usage,
 };
@@ -142,6 +142,7 @@ fn at_the_bench() -> Vec<Route> {
         GET  "/bench"        May(ReportEvent) => bench::page_show, within 60;
         POST "/bench"        May(ReportEvent) => bench::page_record;
         GET  "/bench/sheets" May(ReportEvent) => bench::page_sheets, within 120;
+        GET  "/along"        Anyone          => along::page_show;
         GET  "/worker.js"    Open             => assets::worker;
     }
 }

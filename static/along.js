@@ -1,0 +1,138 @@
+// Takes the pages of a job along, so that they open where there is no line, and keeps what is signed and counted there.
+//
+// The worker keeps the pages; one that it gives from what it kept bears `data-kept` with the moment, on its root. A form
+// with `data-later` is sent to that address of the API once there is a line, under an id of its own; `data-label` is what
+// people call it.
+"use strict";
+
+(() => {
+  const { queue } = ropeloft;
+  const root = document.documentElement;
+  const main = document.querySelector("#main");
+  const nav = document.querySelector("nav[aria-label='Pages of this job']");
+  /** Pages of a job that are of no use without a line. */
+  const STAYS = /\/(what-if|history)$/;
+  /** How long is waited for a sign that there is a line. */
+  const PATIENCE_MS = 4_000;
+  if (!ropeloft.person || !main || !globalThis.indexedDB) return;
+
+  const made = (name, words = "", attributes = {}) => {
+    const element = document.createElement(name);
+    element.textContent = words;
+    for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
+    return element;
+  };
+  const when = (moment) => new Date(moment).toLocaleString([], { dateStyle: "medium", timeStyle: "short" });
+
+  /** Gives the pages of this job to the worker. */
+  const takeAlong = async () => {
+    if (!navigator.serviceWorker || !nav) return;
+    await navigator.serviceWorker.register("/worker.js");
+    const { active } = await navigator.serviceWorker.ready;
+    const links = [...nav.querySelectorAll("a[href^='/jobs/']")].map((link) => link.getAttribute("href"));
+    const files = [...document.querySelectorAll("link[href^='/static/'], script[src], img[src^='/static/']")];
+    active.postMessage({
+      along: {
+        pages: links.filter((href) => !STAYS.test(href)),
+        files: files.map((file) => new URL(file.src ?? file.href).pathname),
+      },
+    });
+  };
+
+  /** Says on top that this is how it stood then. */
+  const sayKept = () => {
+    const said = made("section", "", { class: "cautions", "aria-label": "Kept on this device" });
+    const missing = root.dataset.missing;
+    const words = missing
+      ? "There is no line, and the page that you asked for is not on this device. What is stands below."
+      : `There is no line. This is how it stood on ${when(Number(root.dataset.kept))}, as kept on this device; what changed since is not on it.`;
+    said.append(made("p", words, { role: "status" }));
+    if (!missing) said.append(made("a", "What is on this device", { href: "/along" }));
+    main.querySelector("h1")?.after(said);
+  };
+
+  /** Lists the jobs on this device. */
+  const list = async () => {
+    const place = document.querySelector("[data-along-list]");
+    if (!place || !globalThis.caches) return;
+    const cache = await caches.open("ropeloft-jobs");
+    for (const request of await cache.keys()) {
+      const { pathname } = new URL(request.url);
+      if (!/^\/jobs\/[^/]+$/.test(pathname)) continue;
+      const answer = await cache.match(request);
+      const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+      const line = made("li");
+      line.append(made("a", page.querySelector("h1")?.textContent.trim() || pathname, { href: pathname }));
+      line.append(made("span", `as it stood on ${when(answer.headers.get("date") ?? Date.now())}`, { class: "quiet small below" }));
+      place.append(line);
+    }
+    document.querySelector("[data-along-none]").hidden = place.children.length > 0;
+  };
+
+  /** Whether the server can be reached. */
+  const isThere = async () => {
+    if (!navigator.onLine) return false;
+    try {
+      return (await fetch("/health", { cache: "no-store", signal: AbortSignal.timeout(PATIENCE_MS) })).ok;
+    } catch {
+      return false;
+    }
+  };
+
+  /** What is typed in a form, nested as the API takes it: `lines[7][note]` is `note` of `7` of `lines`. */
+  const typed = (form) => {
+    const body = {};
+    for (const [name, text] of new FormData(form)) {
+      if (typeof text !== "string" || text === "") continue;
+      const [first, ...rest] = name.replaceAll("]", "").split("[");
+      const path = [first, ...rest];
+      let place = body;
+      for (const key of path.slice(0, -1)) place = place[key] ??= {};
+      place[path.at(-1)] = text;
+    }
+    return body;
+  };
+
+  /** A time on the clocks of this device as one that says which clocks. */
+  const moment = (text) => (text ? new Date(text) : new Date()).toISOString();
+
+  const keepForLater = async (form) => {
+    const body = typed(form);
+    // What is done now is sent later: the time is written down now.
+    if (form.elements.namedItem("at")) body.at = moment(body.at);
+    const day = form.elements.namedItem("on");
+    if (day && !body.on) body.on = new Date().toLocaleDateString("sv");
+    const id = crypto.randomUUID();
+    await queue.add({
+      id,
+      url: `${form.dataset.later}?id=${id}`,
+      body,
+      label: form.dataset.label,
+      of: form.dataset.later,
+      open: location.pathname,
+    });
+    const said = made("div", "", { class: "sheet", role: "status" });
+    said.append(made("h2", "Kept on this device"));
+    said.append(made("p", `${form.dataset.label}: there is no line. It is sent as soon as there is one, and recorded once.`));
+    form.replaceWith(said);
+    said.tabIndex = -1;
+    said.focus();
+  };
+
+  for (const form of document.querySelectorAll("form[data-later]")) {
+    form.addEventListener("submit", async (event) => {
+      if (event.submitter?.name || form.dataset.sent === "yes") return;
+      event.preventDefault();
+      if (await isThere()) {
+        form.dataset.sent = "yes";
+        form.submit();
+      } else {
+        await keepForLater(form);
+      }
+    });
+  }
+
+  if (root.dataset.kept) sayKept();
+  else takeAlong().catch(() => {});
+  list().catch(() => {});
+})();
