@@ -1,8 +1,11 @@
 //! Jobs: planning one, changing the plan, ending it.
 
 use super::{Chosen, DeedError, Desk, Seen, permit, same_revision};
-use crate::domain::{
-    Actor, Change, Deed, FieldErrors, ItemId, Job, JobDraft, JobEnd, JobId, JobState, Zone,
+use crate::{
+    domain::{
+        Actor, Change, Deed, FieldErrors, ItemId, Job, JobDraft, JobEnd, JobId, JobState, Zone,
+    },
+    store::Tx,
 };
 
 /// Plans a job. Times without an offset are on the clocks of `zone`.
@@ -48,7 +51,7 @@ pub async fn revise(
     let before = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
     let typed = draft.check(id, before.revision + 1, zone);
     let mut job = same_revision(before.revision, seen, typed)?;
-    before.state.must_be_planned()?;
+    before.may_change()?;
     Chosen::settle(&mut tx, &mut job, Some(&before)).await?;
     let items: Vec<ItemId> = tx
         .kit(id)
@@ -90,10 +93,38 @@ pub struct JobEndDraft {
     pub reason: String,
 }
 
+/// How many items a sentence names one by one.
+const NAMED: usize = 20;
+
+/// Refuses to end a job whose kit is not all accounted for, and names what is not.
+async fn all_accounted_for(tx: &mut Tx, job: &Job) -> Result<(), DeedError> {
+    let out = tx.out_on(job.id).await?;
+    let items = tx.items_of(&out).await?;
+    let mut marks: Vec<&str> = items.values().map(|item| item.mark.as_str()).collect();
+    if marks.is_empty() {
+        return Ok(());
+    }
+    marks.sort_unstable();
+    let more = match marks.len().saturating_sub(NAMED) {
+        0 => String::new(),
+        n => format!(" and {n} more"),
+    };
+    let sentence = format!(
+        "{} not accounted for: {}{more}. Count the kit back first; what is nowhere is counted as missing.",
+        match marks.len() {
+            1 => "1 item is".to_owned(),
+            n => format!("{n} items are"),
+        },
+        marks[..marks.len().min(NAMED)].join(", ")
+    );
+    Err(FieldErrors::one("reason", "unaccounted", sentence).into())
+}
+
 /// Closes or cancels a job; its items are free from then on.
 ///
 /// # Errors
-/// [`DeedError::NotAllowed`] if it has ended already.
+/// [`DeedError::Invalid`] while items of it are with the crew, each named; [`DeedError::NotAllowed`] if it has ended
+/// already.
 pub async fn end(
     desk: &Desk,
     actor: &Actor,
@@ -121,6 +152,7 @@ pub async fn end(
     let mut tx = desk.database.write(actor.team).await?;
     let job = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
     job.state.must_be_planned()?;
+    all_accounted_for(&mut tx, &job).await?;
     let end = JobEnd {
         job: id,
         state,

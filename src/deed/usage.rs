@@ -103,9 +103,12 @@ pub async fn log_of_job(
 }
 
 /// What was typed, if nothing else is wrong; else all that is.
-fn whole(typed: Result<Usage, FieldErrors>, wrong: FieldErrors) -> Result<Usage, FieldErrors> {
+pub(super) fn whole<T>(
+    typed: Result<T, FieldErrors>,
+    wrong: FieldErrors,
+) -> Result<T, FieldErrors> {
     match typed {
-        Ok(usage) => wrong.or(|| usage),
+        Ok(typed) => wrong.or(|| typed),
         Err(mut fields) => {
             fields.0.extend(wrong.0);
             Err(fields)

@@ -39,6 +39,10 @@ pub(super) enum Task {
     Swap(usize),
     /// An item on a job is looked at before it is used.
     CheckBefore { job: usize, mark: String },
+    /// The kit of a job is handed out.
+    Issue(usize),
+    /// Somebody looks at a rig before it is loaded.
+    SignCheck { job: usize, by: &'static str },
     /// A job is closed or cancelled.
     EndJob(usize),
 }

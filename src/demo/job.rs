@@ -47,6 +47,7 @@ impl Play<'_> {
             .map_err(|wrong| DemoError::at(&line.title, wrong))?;
         self.jobs.insert(job, planned.clone());
         self.record(at, "crew", Change::JobPlanned(planned))?;
+        self.plan_outing(job, from);
         let wishes = self.sheets.kit(&line.kit).map_or(0, |kit| kit.lines.len());
         for (wish, minute) in (0..wishes).zip(1_i64..) {
             self.agenda
@@ -146,6 +147,7 @@ impl Play<'_> {
             state,
             reason: line.end.clone().unwrap_or_default(),
         };
+        self.count_back(at, job)?;
         self.record(at, "crew", Change::JobEnded(end))?;
         if line.cancelled {
             return Ok(());

@@ -131,8 +131,8 @@ impl Play<'_> {
         self.plan_of(&self.jobs[&job])
     }
 
-    /// The verdict on the kit of a job is kept, as the crew saw it.
-    pub(super) fn keep_verdict(&mut self, at: OffsetDateTime, job: usize) -> Result<(), DemoError> {
+    /// The kit of a job, judged.
+    pub(super) fn kit_list(&self, at: OffsetDateTime, job: usize) -> Result<KitList, DemoError> {
         let plan = self.plan(job)?;
         let kit = self.kit(job)?;
         let lines = self.lines.iter().filter(|line| line.job == job);
@@ -150,14 +150,19 @@ impl Play<'_> {
                 refusals: self.ask(job, *one, &others, at.date())?,
             });
         }
-        let list = KitList {
+        Ok(KitList {
             job: plan.job.clone(),
             withdrawn: Withdrawn::default(),
             entries,
             load: plan.load,
             rig: std::borrow::Cow::Owned(plan.rig.clone()),
             verdict: kit_verdict(&plan, &kit, Extent::WithSwings),
-        };
+        })
+    }
+
+    /// The verdict on the kit of a job is kept, as the crew saw it.
+    pub(super) fn keep_verdict(&mut self, at: OffsetDateTime, job: usize) -> Result<(), DemoError> {
+        let list = self.kit_list(at, job)?;
         let kept = VerdictKept {
             job: list.job.id,
             version: env!("CARGO_PKG_VERSION").to_owned(),

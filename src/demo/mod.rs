@@ -11,6 +11,7 @@ mod day;
 mod gear;
 mod job;
 mod kit;
+mod outing;
 mod own;
 mod picture;
 mod play;

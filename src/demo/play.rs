@@ -12,8 +12,9 @@ use super::stamp::Stamp;
 use super::{Demo, DemoEntry, DemoError, DemoPerson, gear, job, own, picture, round, story};
 use crate::domain::rulebook::TeamRulebook;
 use crate::domain::{
-    AttachedTo, Change, Competence, Item, ItemId, Job, KitLine, Model, Notice, NoticeClosing,
-    Person, PersonId, QualificationDraft, QualificationId, StoreDraft, StoreId, Team, TeamId, Zone,
+    AttachedTo, Change, Competence, Issue, Item, ItemId, Job, KitLine, Model, Notice,
+    NoticeClosing, Person, PersonId, QualificationDraft, QualificationId, StoreDraft, StoreId,
+    Team, TeamId, Zone,
     date::{add_months, write_day},
 };
 use crate::rigging::Rig;
@@ -43,6 +44,8 @@ pub(super) struct Play<'a> {
     /// By their place in the table.
     pub(super) jobs: BTreeMap<usize, Job>,
     pub(super) lines: Vec<Line>,
+    /// What is with a crew, by the place of the job.
+    pub(super) issues: BTreeMap<usize, Issue>,
     entries: Vec<DemoEntry>,
 }
 
@@ -76,6 +79,7 @@ pub(super) fn play(sheets: &Sheets, today: Date) -> Result<Demo, DemoError> {
         rigs: BTreeMap::new(),
         jobs: BTreeMap::new(),
         lines: Vec::new(),
+        issues: BTreeMap::new(),
         entries: Vec::new(),
     };
     let team = play.found()?;
@@ -183,6 +187,8 @@ impl Play<'_> {
             Task::KeepVerdict(job) => self.keep_verdict(at, job),
             Task::Swap(job) => self.swap(at, job),
             Task::CheckBefore { job, mark } => self.check_before(at, job, &mark),
+            Task::Issue(job) => self.issue(at, job),
+            Task::SignCheck { job, by } => self.sign_check(at, job, by),
             Task::EndJob(job) => self.end_job(at, job),
         }
     }

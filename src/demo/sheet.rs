@@ -314,6 +314,11 @@ pub(super) struct JobLine {
     /// Whether the verdict on the kit was kept.
     #[serde(default)]
     pub(super) verdict: bool,
+    /// Whether the kit was handed out by the book; it is counted back when the job ends.
+    #[serde(default)]
+    pub(super) issued: bool,
+    /// What the crew wanted looked at when it came back.
+    pub(super) doubt: Option<Swap>,
     /// Items that were asked for and refused.
     #[serde(default)]
     pub(super) attempts: Vec<Attempt>,

@@ -11,10 +11,11 @@ use super::date::iso;
 use super::rulebook::TeamRulebook;
 use super::tag::{Tag, TagRemoved};
 use super::{
-    Attachment, AttachmentWithdrawal, Event, Examination, Item, ItemId, ItemStep, Job, JobEnd,
-    JobId, KitLine, KitLineId, Model, Notice, NoticeClosing, OwnRig, Person, Qualification,
-    QualificationEnd, Refusal, RetiredFor, ReturnAsked, RigOffer, RopeCut, Round, RoundClosing,
-    RulebookOffer, Store, Team, TeamChecklist, Usage,
+    Attachment, AttachmentWithdrawal, CrewPlan, Event, Examination, FunctionCheck, Issue,
+    IssueTakenBack, Item, ItemId, ItemStep, Job, JobEnd, JobId, KitLine, KitLineId, KitReturn,
+    Model, Notice, NoticeClosing, OwnRig, Person, Qualification, QualificationEnd, Refusal,
+    RetiredFor, ReturnAsked, RigOffer, RopeCut, Round, RoundClosing, RulebookOffer, Store, Team,
+    TeamChecklist, Usage,
 };
 
 /// A change of the team's records.
@@ -107,6 +108,16 @@ pub enum Change {
     ItemRefused(ItemRefused),
     /// The verdict on a job's kit was kept.
     VerdictKept(VerdictKept),
+    /// The kit of a job was handed out, frozen with the verdict on it.
+    KitIssued(Box<Issue>),
+    /// An issue was taken back before anything was counted.
+    IssueTakenBack(IssueTakenBack),
+    /// Somebody looked at a rig before it was loaded, and signed.
+    FunctionCheckSigned(FunctionCheck),
+    /// Items of an issue were counted back; what follows for each stands behind it.
+    KitReturned(Box<KitReturn>),
+    /// Who does what on a job was planned, or planned anew.
+    CrewPlanned(CrewPlan),
 }
 
 /// An import that was taken in.
@@ -240,6 +251,11 @@ impl Change {
             Self::KitLineRemoved(_) => "kit-line-removed",
             Self::ItemRefused(_) => "item-refused",
             Self::VerdictKept(_) => "verdict-kept",
+            Self::KitIssued(_) => "kit-issued",
+            Self::IssueTakenBack(_) => "issue-taken-back",
+            Self::FunctionCheckSigned(_) => "function-check-signed",
+            Self::KitReturned(_) => "kit-returned",
+            Self::CrewPlanned(_) => "crew-planned",
         }
     }
 
@@ -287,13 +303,18 @@ impl Change {
             Self::KitLineRemoved(line) => vec![line.job.0, line.item.0],
             Self::ItemRefused(refused) => vec![refused.job.0, refused.item.0],
             Self::VerdictKept(verdict) => vec![verdict.job.0],
+            Self::KitIssued(issue) => issue.subjects(),
+            Self::IssueTakenBack(back) => vec![back.job.0],
+            Self::FunctionCheckSigned(check) => vec![check.job.0],
+            Self::KitReturned(count) => count.subjects(),
+            Self::CrewPlanned(plan) => vec![plan.job.0],
         }
     }
 }
 
 impl Change {
     /// Every kind of change, with its words, in the order in which they are offered.
-    pub const KINDS: [(&'static str, &'static str); 43] = [
+    pub const KINDS: [(&'static str, &'static str); 48] = [
         ("item-added", "Item added"),
         ("item-revised", "Item's record changed"),
         ("item-stepped", "Item's state changed"),
@@ -317,6 +338,11 @@ impl Change {
         ("kit-line-removed", "Item taken off a job"),
         ("item-refused", "Item refused for a job"),
         ("verdict-kept", "Verdict on a kit"),
+        ("kit-issued", "Kit issued"),
+        ("issue-taken-back", "Issue of a kit taken back"),
+        ("function-check-signed", "Function check signed"),
+        ("kit-returned", "Kit counted back"),
+        ("crew-planned", "Crew planned"),
         ("import-taken", "Import"),
         ("model-added", "Model added"),
         ("model-revised", "Model's record changed"),

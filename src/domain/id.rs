@@ -64,6 +64,14 @@ ids! {
     JobId
     /// One item on a job.
     KitLineId
+    /// The kit of a job, handed out.
+    IssueId
+    /// A function check, signed by one person.
+    FunctionCheckId
+    /// A count of what came back.
+    ReturnId
+    /// Who does what on a job.
+    CrewPlanId
     /// A round of examinations.
     RoundId
     /// A rulebook of a team's own.

@@ -9,8 +9,8 @@ use super::attribute::{Attributes, Where};
 use super::date::{Made, in_reach, iso, read_day, write_day};
 use super::rating::optional;
 use super::{
-    CutFrom, CutInto, EventHold, FieldErrors, ItemId, ItemState, Model, ModelId, Retirement,
-    ReturnAsked, StoreId, UsageSums,
+    CutFrom, CutInto, EventHold, FieldErrors, ItemId, ItemState, LookAsked, Model, ModelId,
+    Retirement, ReturnAsked, StoreId, UsageSums,
 };
 
 /// One physical thing.
@@ -78,6 +78,9 @@ pub struct Item {
     /// That a competent person asked for its return from quarantine, until another one confirms it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub return_asked: Option<ReturnAsked>,
+    /// That whoever counted it back from a job wants it looked at; no job takes it until somebody competent has.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub look_asked: Option<LookAsked>,
 }
 
 impl Item {
@@ -322,6 +325,7 @@ impl ItemDetails {
             cut_into: None,
             retired: None,
             return_asked: None,
+            look_asked: None,
         }
     }
 

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 use time::OffsetDateTime;
 
 use super::entered::{EnteredForce, EnteredLength, EnteredMass};
-use super::{JobId, NotAllowed};
+use super::{IssueId, JobId, NotAllowed};
 use crate::rigging::{Force, Mass};
 
 /// What hangs on the rope.
@@ -114,6 +114,9 @@ pub struct Job {
     pub note: String,
     /// Where it stands.
     pub state: JobState,
+    /// The issue by which its kit is with a crew; the plan and the kit stay as they are meanwhile.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub issued: Option<IssueId>,
 }
 
 /// How the rig stands and is worked; what the rope length, the haulers and the strength need.
@@ -163,6 +166,18 @@ impl Setup {
 }
 
 impl Job {
+    /// Whether its plan and its kit may change.
+    ///
+    /// # Errors
+    /// [`NotAllowed::JobEnded`] once it is closed or cancelled, [`NotAllowed::KitIsOut`] while its kit is issued.
+    pub fn may_change(&self) -> Result<(), NotAllowed> {
+        self.state.must_be_planned()?;
+        match self.issued {
+            Some(_) => Err(NotAllowed::KitIsOut),
+            None => Ok(()),
+        }
+    }
+
     /// Whether the two jobs need their items at the same time.
     ///
     /// A job that ends at the moment the other starts leaves them free.

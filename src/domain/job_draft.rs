@@ -146,6 +146,7 @@ impl JobDraft {
                     setup,
                     note,
                     state: JobState::Planned,
+                    issued: None,
                 })
             }
             _ => Err(wrong),

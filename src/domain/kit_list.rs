@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use super::fitness::KitItem;
 use super::kit_strength::{KitGap, KitVerdict};
-use super::{Item, Job, KitLine, Mend, Model, Refusal, Withdrawn};
+use super::{Edition, Item, Job, KitLine, Mend, Model, Refusal, Withdrawn};
 use crate::rigging::{Mass, Rig};
 
 /// A job with its kit list as it stands now.
@@ -30,6 +30,28 @@ impl KitList {
         self.entries
             .iter()
             .find(|entry| entry.line.position.as_deref() == Some(position))
+    }
+
+    /// What is on the list in the order of the rig's positions, then the spares.
+    pub fn in_order(&self) -> Vec<&KitEntry> {
+        let place = |entry: &KitEntry| {
+            let mut positions = self.rig.positions().iter();
+            let key = entry.line.position.as_deref();
+            let at = key.and_then(|key| positions.position(|position| position.key() == key));
+            at.unwrap_or(usize::MAX)
+        };
+        let mut entries: Vec<&KitEntry> = self.entries.iter().collect();
+        entries.sort_by_key(|entry| place(entry));
+        entries
+    }
+
+    /// The rig in words; of a team's own, the version that the job keeps.
+    pub fn rig_words(&self) -> String {
+        let title = self.rig.title();
+        match Edition::read(&self.job.rig).version {
+            Some(version) => format!("{title} (own, version {version})"),
+            None => title.to_owned(),
+        }
     }
 
     /// How many of the items may not go any more.

@@ -12,6 +12,7 @@ mod cited;
 mod clock;
 mod consequence;
 pub mod course;
+mod crew_plan;
 mod cut;
 mod cut_draft;
 pub mod date;
@@ -24,8 +25,11 @@ mod examination;
 mod field;
 pub mod fitness;
 mod fold;
+mod function_check;
+mod hands;
 mod hook;
 mod id;
+mod issue;
 mod item;
 mod job;
 mod job_draft;
@@ -34,6 +38,7 @@ mod kind;
 mod kit;
 mod kit_file;
 mod kit_list;
+mod kit_return;
 pub mod kit_strength;
 mod label;
 pub mod ledger;
@@ -87,6 +92,10 @@ pub use cited::{Cited, Known};
 pub use clock::Clock;
 pub use consequence::{Consequence, Consequences, Follows, Outcome, consequences};
 pub use course::{Course, Reading};
+pub use crew_plan::{
+    Apart, CrewNeed, CrewPlan, CrewPlanDraft, CrewRole, CrewSheet, CrewWarning, Duty, DutyDraft,
+    LoadCase, MOST_DUTIES, Named, crew_sheet,
+};
 pub use cut::{CutFrom, CutInto, MOST_PIECES, Piece, RopeCut, WholeRope};
 pub use cut_draft::{CutDraft, PieceDraft};
 pub use date::Made;
@@ -97,10 +106,18 @@ pub use event::{Event, EventDraft, EventHold, EventKind};
 pub use examination::{Examination, ExaminationBasis, ExaminationDraft};
 pub use field::{FieldError, FieldErrors, LONGEST_LINE, LONGEST_NOTE};
 pub use fold::{finding_words, fold, words};
+pub use function_check::{
+    FunctionAsk, FunctionCheck, FunctionCheckDraft, FunctionSheet, Looked, LookedDraft, SignedList,
+    Signing, function_asks, function_sheet, signed_lists,
+};
+pub use hands::{Hands, IssueDraft, able};
 pub use hook::{
     Hook, HookData, HookDraft, HookMessage, HookReach, QUARANTINED, all_topics, topics,
 };
 pub use id::*;
+pub use issue::{
+    Issue, IssueState, IssueTakenBack, IssuedCheck, IssuedLine, IssuedVerdict, ItemOut, Signer,
+};
 pub use item::{Item, ItemDetails, ItemDraft};
 pub use job::{Job, JobEnd, JobState, Load, Setup};
 pub use job_draft::JobDraft;
@@ -109,6 +126,9 @@ pub use kind::{Kind, Material};
 pub use kit::{KitLine, KitLineDraft};
 pub use kit_file::{KIT_EXAMPLE, KitFile, KitFileError, read_weight};
 pub use kit_list::{Candidate, KitEntry, KitList};
+pub use kit_return::{
+    Condition, Counting, KitReturn, KitReturnDraft, LookAsked, ReturnedLine, ReturnedLineDraft,
+};
 pub use label::{LabelDraft, LabelPlan, LabelSheet, MOST_LABELS, SMALLEST_MODULE, SymbolKind};
 pub use ledger::{Entry, Frontier, Hash, Sealed};
 pub use life::{Life, LifeEnd, LifeLimit, LifeTerms, life};
@@ -147,5 +167,6 @@ pub use standard_line::{WrittenStandard, standards_in};
 pub use standing::{Standing, standings};
 pub use state::{ItemState, ItemStep, ReturnAsked};
 pub use told::{Told, about};
+use usage::typed_amount;
 pub use usage::{Reach, Usage, UsageDraft, UsageSums, UseLimit, Used, used};
 pub use zone::{Local, Zone, ZoneError};

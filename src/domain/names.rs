@@ -113,11 +113,29 @@ impl Mentioned {
                 self.notices.insert(closing.notice);
                 self.item(closing.item);
             }
+            other => self.add_of_job(other),
+        }
+    }
+
+    /// What a change of a job names.
+    fn add_of_job(&mut self, change: &Change) {
+        match change {
             Change::JobEnded(end) => self.job(end.job),
             Change::VerdictKept(verdict) => self.job(verdict.job),
+            Change::IssueTakenBack(back) => self.job(back.job),
+            Change::FunctionCheckSigned(check) => self.job(check.job),
+            Change::CrewPlanned(plan) => self.job(plan.job),
+            Change::KitIssued(issue) => {
+                self.kit(issue.job.id, issue.lines.iter().map(|line| line.item));
+            }
+            Change::KitReturned(count) => {
+                self.kit(count.job, count.lines.iter().map(|line| line.item));
+            }
             Change::KitLineAdded(line) => self.on_job(line.item, line.job),
             Change::KitLineRemoved(line) => self.on_job(line.item, line.job),
             Change::ItemRefused(refused) => self.on_job(refused.item, refused.job),
+            // The rest is named by its caller.
+            _ => {}
         }
     }
 
@@ -128,6 +146,11 @@ impl Mentioned {
 
     fn item(&mut self, id: ItemId) {
         self.items.insert(id);
+    }
+
+    fn kit(&mut self, job: JobId, items: impl Iterator<Item = ItemId>) {
+        self.job(job);
+        self.items.extend(items);
     }
 
     fn on_job(&mut self, item: ItemId, job: JobId) {

@@ -56,6 +56,17 @@ pub enum NotAllowed {
     /// The job is over.
     #[error("This job is closed or cancelled; it cannot be changed any more.")]
     JobEnded,
+    /// The kit is with a crew.
+    #[error(
+        "The kit of this job is issued. Count it back, or take the issue back with a reason; then plan and kit may change."
+    )]
+    KitIsOut,
+    /// There is nothing out that could be taken back or counted.
+    #[error("This issue is over: its kit was taken back or is counted already.")]
+    IssueOver,
+    /// What is being counted is counted to the end.
+    #[error("Some of this kit is counted back already: count the rest, then the kit may change.")]
+    CountBegun,
     /// What is not offered stays as it is.
     #[error("This is withdrawn. Take it up again before you change it.")]
     Withdrawn,
@@ -190,6 +201,8 @@ codes! {
     Quarantined, "quarantined";
     /// Missing.
     Missing, "missing";
+    /// Whoever counted it back wants it looked at.
+    LookAsked, "look-asked";
     /// Its life ends before the job does.
     PastLife, "past-life";
     /// As much use as the maker allows is behind it.

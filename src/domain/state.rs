@@ -5,8 +5,9 @@ use time::{Date, OffsetDateTime, format_description::well_known::Rfc3339};
 
 use super::date::iso;
 use super::{
-    Event, EventHold, Examination, ExaminationKind, Item, ItemId, ItemStepped, LONGEST_NOTE,
-    NotAllowed, Outcome, PersonId, RetiredFor, Retirement, Usage, Verdict, Zone,
+    Event, EventHold, Examination, ExaminationKind, Item, ItemId, ItemStepped, KitReturn,
+    LONGEST_NOTE, LookAsked, NotAllowed, Outcome, PersonId, RetiredFor, Retirement, Usage, Verdict,
+    Zone,
 };
 
 /// The state an item is in. Due, overdue and past life are derived, never kept.
@@ -177,6 +178,10 @@ impl Item {
         if self.state == ItemState::InService {
             self.event_hold = None;
         }
+        if matches!(self.state, ItemState::InService | ItemState::Retired) {
+            // A competent person decided.
+            self.look_asked = None;
+        }
         if self.state == ItemState::Retired {
             let because = stepped.retired_for.unwrap_or(RetiredFor::NotSaid);
             self.retired = Some(Retirement {
@@ -216,6 +221,10 @@ impl Item {
             self.next_due_on = examination.next_due_on;
         }
         self.answer_event(examination);
+        let asked = self.look_asked.as_ref();
+        if thorough && asked.is_some_and(|asked| examination.on >= asked.on) {
+            self.look_asked = None;
+        }
         let since = zone.day(self.state_since);
         let brings_back = thorough && examination.on >= since && self.event_hold.is_none();
         if examination.return_waits && brings_back && self.state == ItemState::Quarantined {
@@ -303,6 +312,19 @@ impl Item {
     #[must_use]
     pub fn after_use(mut self, usage: &Usage) -> Self {
         self.usage = self.usage.plus(usage.amount);
+        self.revision += 1;
+        self
+    }
+
+    /// The item after whoever counted it back asked for a look at it; its state stays.
+    #[must_use]
+    pub fn look_asked_by(mut self, count: &KitReturn, note: &str) -> Self {
+        self.look_asked = Some(LookAsked {
+            job: count.job,
+            by: count.by.person,
+            on: count.on,
+            note: note.to_owned(),
+        });
         self.revision += 1;
         self
     }

@@ -188,6 +188,18 @@ impl Told {
                 verdict.outcome()
             ))
             .why(verdict.sentence.as_str()),
+            other => Self::of_the_crew(other, names),
+        }
+    }
+
+    /// What a crew did with a kit.
+    fn of_the_crew(change: &Change, names: &Names) -> Self {
+        match change {
+            Change::KitIssued(issue) => issue.told(names),
+            Change::IssueTakenBack(back) => back.told(names),
+            Change::FunctionCheckSigned(check) => check.told(names),
+            Change::KitReturned(count) => count.told(names),
+            Change::CrewPlanned(plan) => plan.told(names),
             // The rest is told by its caller; a new kind of change is told by its name until it has words.
             other => Self::new(other.kind().replace('-', " ")),
         }
@@ -257,6 +269,11 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::KitLineRemoved(line) => vec![names.of(line.job.0), names.of(line.item.0)],
         Change::ItemRefused(refused) => vec![names.of(refused.job.0), names.of(refused.item.0)],
         Change::VerdictKept(verdict) => vec![names.of(verdict.job.0)],
+        Change::KitIssued(issue) => issue.about(names),
+        Change::IssueTakenBack(back) => vec![names.of(back.job.0)],
+        Change::FunctionCheckSigned(check) => vec![names.of(check.job.0)],
+        Change::KitReturned(count) => count.about(names),
+        Change::CrewPlanned(plan) => vec![names.of(plan.job.0)],
     }
 }
 

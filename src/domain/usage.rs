@@ -261,17 +261,10 @@ impl UsageDraft {
             "" => Some(today),
             _ => past_day(&mut wrong, "on", &self.on, today),
         };
-        let count = |text: &str, field: &str, wrong: &mut FieldErrors| {
-            optional(text, |text| wrong.keep(field, "number", whole(text))).unwrap_or(0)
-        };
+        let typed = [&self.hours, &self.uses, &self.loads].map(String::as_str);
         let amount = UsageSums {
-            minutes: optional(&self.hours, |text| {
-                wrong.keep("hours", "number", minutes(text))
-            })
-            .unwrap_or(0),
-            uses: count(&self.uses, "uses", &mut wrong),
-            falls: count(&self.falls, "falls", &mut wrong),
-            loads: count(&self.loads, "loads", &mut wrong),
+            falls: count(&mut wrong, "falls", &self.falls),
+            ..typed_amount(&mut wrong, str::to_owned, typed)
         };
         if wrong.is_empty() && amount.is_nothing() {
             let words = "Write at least one of hours, uses, falls and loads.";
@@ -292,6 +285,27 @@ impl UsageDraft {
             _ => Err(wrong),
         }
     }
+}
+
+/// Reads hours, times used and loads; `field` gives the name of the field of each.
+pub(super) fn typed_amount(
+    wrong: &mut FieldErrors,
+    field: impl Fn(&str) -> String,
+    [hours, uses, loads]: [&str; 3],
+) -> UsageSums {
+    UsageSums {
+        minutes: optional(hours, |text| {
+            wrong.keep(&field("hours"), "number", minutes(text))
+        })
+        .unwrap_or(0),
+        uses: count(wrong, &field("uses"), uses),
+        loads: count(wrong, &field("loads"), loads),
+        falls: 0,
+    }
+}
+
+fn count(wrong: &mut FieldErrors, field: &str, text: &str) -> u32 {
+    optional(text, |text| wrong.keep(field, "number", whole(text))).unwrap_or(0)
 }
 
 fn short(text: &str) -> String {

@@ -7,12 +7,15 @@ pub mod examination;
 mod face;
 pub mod label;
 mod line;
+pub mod pack;
+mod picture;
 pub mod record;
 mod sheet;
 pub mod symbol;
 
 pub use draw::PaperError;
 pub use face::Face;
+pub use picture::{Picture, PictureLine, PictureMark, PictureStep, PictureWords};
 pub use sheet::{Cell, Column, Sheet};
 
 use crate::domain::PaperSize;

@@ -81,8 +81,25 @@ impl WriteTx {
             Change::JobEnded(end) => self.end_job(end).await,
             Change::KitLineAdded(line) => self.add_kit_line(line).await,
             Change::KitLineRemoved(removed) => self.remove_kit_line(removed).await,
-            // These stand in the history alone; a verdict that was kept is read from there.
-            Change::ImportTaken(_) | Change::ItemRefused(_) | Change::VerdictKept(_) => Ok(()),
+            other => self.apply_of_crew(other, recorded).await,
+        }
+    }
+
+    /// Applies what a crew did with a kit.
+    async fn apply_of_crew(
+        &mut self,
+        change: &Change,
+        recorded: Recorded,
+    ) -> Result<(), StoreError> {
+        match change {
+            Change::KitIssued(issue) => self.add_issue(issue, recorded).await,
+            Change::IssueTakenBack(back) => self.take_issue_back(back).await,
+            Change::FunctionCheckSigned(check) => self.add_function_check(check, recorded).await,
+            Change::KitReturned(count) => self.add_kit_return(count, recorded).await,
+            Change::CrewPlanned(plan) => self.add_crew_plan(plan, recorded).await,
+            // Imports, refusals and verdicts stand in the history alone; a verdict that was kept is read from there. The
+            // rest is applied by its caller.
+            _ => Ok(()),
         }
     }
 

@@ -24,6 +24,8 @@ pub struct Counts {
     pub quarantined: u64,
     /// Items missing.
     pub missing: u64,
+    /// Items that whoever counted them back wants looked at.
+    pub look_asked: u64,
     /// Jobs planned that have not ended.
     pub jobs_coming: u64,
 }
@@ -71,8 +73,20 @@ impl Tx {
             never_passed: self.count_due(NO_DAY.0, NO_DAY.1).await?,
             quarantined: quarantined.unsigned_abs(),
             missing: missing.unsigned_abs(),
+            look_asked: self.looks_asked().await?,
             jobs_coming: jobs_coming.unsigned_abs(),
         })
+    }
+
+    /// How many items are to be looked at since whoever counted them back wants that.
+    pub async fn looks_asked(&mut self) -> Result<u64, StoreError> {
+        const SQL: &str = "
+            SELECT COUNT(*)
+              FROM item
+             WHERE team_id = $1
+               AND look_asked = $2";
+        let count: i64 = ask!(self.conn, SQL, self.team.0, true)?;
+        Ok(count.unsigned_abs())
     }
 
     /// How many items that are not retired each store holds; a store that holds none is left out.

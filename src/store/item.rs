@@ -10,7 +10,7 @@ use super::{
     place::searchable,
     record,
     record::RecordRow,
-    statement::{Statement, find_by},
+    statement::{Statement, Value, find_by},
     tx::{change_one, find},
 };
 use crate::domain::{Item, ItemId, ModelId, ReturnAsked, fold};
@@ -93,7 +93,7 @@ impl WriteTx {
         const SQL: &str = "
             INSERT INTO item
                    (team_id, id, revision, model_id, store_id, kind, mark_folded, state, due_order,
-                    life_order, made_order, lot, lot_folded, retired_for, retired_order, record)
+                    life_order, made_order, lot, lot_folded, retired_for, retired_order, look_asked, record)
             VALUES ";
         let team = self.team.0;
         let mut models: HashMap<ModelId, OfModel> = HashMap::new();
@@ -121,6 +121,7 @@ impl WriteTx {
                 groups.lot_folded.into(),
                 groups.retired_for.into(),
                 groups.retired_order.into(),
+                Value::Flag(item.look_asked.is_some()),
                 record::write("item", item)?.into(),
             ]);
         }
@@ -134,7 +135,7 @@ impl WriteTx {
             UPDATE item
                SET revision = $3, model_id = $4, store_id = $5, kind = $6, mark_folded = $7, state = $8,
                    due_order = $9, life_order = $10, made_order = $11, lot = $12, lot_folded = $13,
-                   retired_for = $14, retired_order = $15, record = $16
+                   retired_for = $14, retired_order = $15, look_asked = $16, record = $17
              WHERE team_id = $1
                AND id = $2
                AND revision = $3 - 1";
@@ -160,6 +161,7 @@ impl WriteTx {
             groups.lot_folded,
             groups.retired_for,
             groups.retired_order,
+            item.look_asked.is_some(),
             record::write("item", item)?,
         )
     }

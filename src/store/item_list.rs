@@ -26,6 +26,8 @@ pub struct ItemFilter {
     pub state: Option<ItemState>,
     /// Without the retired ones.
     pub without_retired: bool,
+    /// Only what is to be looked at since whoever counted it back wants that.
+    pub look_asked: bool,
     /// Due before this day; retired ones fall due no more.
     pub due_before: Option<Date>,
     /// Due on this day or after it.

@@ -190,6 +190,11 @@ impl Course {
             statement.sql(" AND i.state || '' <> ");
             statement.bind(ItemState::Retired.key());
         }
+        if filter.look_asked {
+            statement
+                .sql(" AND i.look_asked = ")
+                .bind(Value::Flag(true));
+        }
         if let Some(day) = filter.due_before {
             let along = self.due == Few::Yes || (self.along_due && !self.leads);
             statement.sql(" AND i.due_order");
@@ -210,6 +215,11 @@ impl Course {
                 .sql(" AND i.state || '' <> ")
                 .bind(ItemState::Retired.key());
         }
+        self.push_life(statement, filter);
+    }
+
+    /// When lives end.
+    fn push_life(&self, statement: &mut Statement, filter: &ItemFilter) {
         if let Some(day) = filter.life_before {
             let leads = self.life == Few::Yes;
             statement.sql(" AND i.life_order");

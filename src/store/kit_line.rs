@@ -87,7 +87,7 @@ impl WriteTx {
                    (team_id, id, job_id, item_id, position, holds, starts_at, ends_at, record)
             VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)";
         let job = self.job_there(line.job).await?;
-        job.state.must_be_planned()?;
+        job.may_change()?;
         self.must_be_free(&[line.item], &job).await?;
         let team = self.team;
         change_any!(
@@ -118,7 +118,7 @@ impl WriteTx {
                AND job_id = $3
                AND item_id = $4";
         let job = self.job_there(removed.job).await?;
-        job.state.must_be_planned()?;
+        job.may_change()?;
         let team = self.team;
         let (line, item) = (removed.line.0, removed.item.0);
         change_one!(

@@ -6,8 +6,8 @@ use super::{
     Database, StoreError, Tx, WriteTx,
     ledger::PAGE,
     statement::Value,
-    table::{Row, TABLES, Table},
-    table_rows::Rows,
+    table::{TABLES, Table},
+    table_rows::{Row, Rows},
 };
 use crate::domain::{Change, Entry, Hash, Sealed, TeamId, ledger::leaf_hash};
 

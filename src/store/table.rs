@@ -1,16 +1,11 @@
 //! The tables that are made from the ledger, so that they can be made again and compared.
 
 use serde::{Serialize, de::DeserializeOwned};
-use time::{Date, OffsetDateTime};
-use uuid::Uuid;
 
-use super::{
-    StoreError, Tx, on_db,
-    statement::{Statement, Value, assemble},
-};
 use crate::domain::{
-    Attachment, Event, Examination, Item, Job, KitLine, Model, Notice, NoticeClosing, OwnRig,
-    Qualification, Round, Store, TeamChecklist, Usage, rulebook::TeamRulebook, tag::Tag,
+    Attachment, CrewPlan, Event, Examination, FunctionCheck, Issue, Item, Job, KitLine, KitReturn,
+    Model, Notice, NoticeClosing, OwnRig, Qualification, Round, Store, TeamChecklist, Usage,
+    rulebook::TeamRulebook, tag::Tag,
 };
 
 /// What a column holds.
@@ -32,11 +27,11 @@ type Normal = fn(&str) -> Option<String>;
 pub(super) struct Table {
     pub(super) name: &'static str,
     /// The column that holds the team.
-    of: &'static str,
+    pub(super) of: &'static str,
     /// Every other column, those of the key first.
     pub(super) columns: &'static [(&'static str, Holds)],
     /// How many columns the key has.
-    key: usize,
+    pub(super) key: usize,
     /// Writes its record again: one that was written before a field was added says the same.
     pub(super) normal: Option<Normal>,
 }
@@ -159,6 +154,7 @@ pub(super) const TABLES: &[Table] = &[
             ("lot_folded", Text),
             ("retired_for", Text),
             ("retired_order", Text),
+            ("look_asked", Flag),
             ("record", Text),
         ],
         Some(again::<Item>),
@@ -313,79 +309,27 @@ pub(super) const TABLES: &[Table] = &[
         ],
         Some(again::<KitLine>),
     ),
+    table("kit_issue", 1, OF_JOB, Some(again::<Issue>)),
+    table("function_check", 1, OF_JOB, Some(again::<FunctionCheck>)),
+    table("kit_return", 1, OF_JOB, Some(again::<KitReturn>)),
+    table("crew_plan", 1, OF_JOB, Some(again::<CrewPlan>)),
+    table(
+        "item_out",
+        1,
+        &[("item_id", Id), ("job_id", Id), ("issue_id", Id)],
+        None,
+    ),
+];
+
+/// The columns of a record of a job.
+const OF_JOB: &[(&str, Holds)] = &[
+    ("id", Id),
+    ("job_id", Id),
+    ("seq", Number),
+    ("record", Text),
 ];
 
 fn again<T: DeserializeOwned + Serialize>(text: &str) -> Option<String> {
     let record: T = serde_json::from_str(text).ok()?;
     serde_json::to_string(&record).ok()
-}
-
-/// A row, column by column; nothing where the column is empty.
-pub(super) type Row = Vec<Option<Value>>;
-
-/// The cells of a row of either database.
-macro_rules! cells {
-    ($row:expr, $columns:expr) => {{
-        use sqlx::Row as _;
-        let row = $row;
-        let mut cells: Row = Vec::with_capacity($columns.len());
-        for (at, (_, holds)) in $columns.iter().enumerate() {
-            cells.push(match holds {
-                Id => row.try_get::<Option<Uuid>, _>(at)?.map(Value::Id),
-                Text => row.try_get::<Option<String>, _>(at)?.map(Value::Text),
-                Number => row.try_get::<Option<i64>, _>(at)?.map(Value::Number),
-                Flag => row.try_get::<Option<bool>, _>(at)?.map(Value::Flag),
-                Moment => row
-                    .try_get::<Option<OffsetDateTime>, _>(at)?
-                    .map(Value::Moment),
-                Day => row.try_get::<Option<Date>, _>(at)?.map(Value::Day),
-            });
-        }
-        Ok(cells)
-    }};
-}
-impl Table {
-    /// The key of a row.
-    pub(super) fn key_of<'a>(&self, row: &'a Row) -> &'a [Option<Value>] {
-        &row[..self.key]
-    }
-
-    /// The rows of a team after `after`, by key.
-    pub(super) async fn page(
-        &self,
-        tx: &mut Tx,
-        after: Option<&Row>,
-    ) -> Result<Vec<Row>, StoreError> {
-        let mut statement = Statement::new("SELECT ");
-        push_names(&mut statement, self.columns);
-        statement.sql(" FROM ").sql(self.name).sql(" WHERE ");
-        statement.sql(self.of).sql(" = ").bind(tx.team.0);
-        if let Some(after) = after {
-            statement.sql(" AND (");
-            push_names(&mut statement, &self.columns[..self.key]);
-            statement.sql(") > ");
-            statement.list(self.key_of(after).iter().flatten().cloned());
-        }
-        statement.sql(" ORDER BY ");
-        push_names(&mut statement, &self.columns[..self.key]);
-        statement.sql(" LIMIT ").bind(PAGE);
-        let columns = self.columns;
-        let rows = on_db!(&mut tx.conn, |c| {
-            let mut query = assemble!(statement);
-            let rows = query.build().fetch_all(c).await;
-            rows.and_then(|rows| rows.iter().map(|row| cells!(row, columns)).collect())
-        })?;
-        Ok(rows)
-    }
-}
-
-/// How many rows are read at once.
-const PAGE: u32 = 500;
-
-fn push_names(statement: &mut Statement, columns: &[(&'static str, Holds)]) {
-    let mut between = "";
-    for (name, _) in columns {
-        statement.sql(between).sql(name);
-        between = ", ";
-    }
 }

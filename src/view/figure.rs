@@ -10,7 +10,8 @@ use super::{
     words,
 };
 use crate::{
-    domain::Units,
+    domain::{KitList, Units},
+    export::paper::Picture,
     rigging::{Assessment, Force, Forces, Outfit, Phase, Rig, solve},
 };
 
@@ -148,4 +149,27 @@ fn capital(words: &str) -> String {
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().chain(letters).collect()
     })
+}
+
+/// The rig of a kit list for paper: in the phase of its weakest link, or where nothing rubs while it has no numbers.
+pub fn on_paper(list: &KitList, units: Units) -> Option<Picture> {
+    let rig = list.rig.as_ref();
+    let assessment = list.verdict.assessment.as_ref();
+    let weakest = assessment.and_then(|assessment| assessment.weakest.as_ref());
+    let phase = weakest.map_or(Phase::Frictionless, |weakest| weakest.phase);
+    let ideal = ideal(rig);
+    let words: &dyn Fn(Force) -> String = match assessment {
+        Some(_) => &|force: Force| words::force(force, units),
+        None => &share,
+    };
+    let sight = Sight {
+        rig,
+        forces: match assessment {
+            Some(assessment) => assessment.forces(phase),
+            None => ideal.as_ref(),
+        },
+        assessment,
+        words,
+    };
+    Some(drawing::draw(&sight, Fit::Wide, "rig-paper").on_paper())
 }

@@ -10,7 +10,8 @@ use super::PROBE;
 use crate::domain::{
     Answer, Event, EventDraft, EventId, Examination, ExaminationId, ExaminationKind, Finding, Item,
     ItemDraft, ItemId, Job, JobDraft, JobId, Model, ModelDraft, ModelId, Notice, NoticeDraft,
-    NoticeId, PersonId, Store, StoreDraft, StoreId, Usage, UsageDraft, UsageId, Verdict, Zone,
+    NoticeId, Person, PersonId, Role, Store, StoreDraft, StoreId, Usage, UsageDraft, UsageId,
+    Verdict, Zone,
     rulebook::{Rulebook, shipped},
 };
 
@@ -212,4 +213,15 @@ pub(super) fn job() -> Job {
     draft
         .check(JobId(id(9)), 1, &Zone::UTC)
         .expect("the sample's fields hold")
+}
+
+/// Somebody of the team.
+pub(super) fn person() -> Person {
+    Person {
+        id: PersonId(id(8)),
+        name: PROBE.to_owned(),
+        sign_in: "sample".to_owned(),
+        role: Role::Crew,
+        active: true,
+    }
 }

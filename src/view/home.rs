@@ -31,6 +31,12 @@ pub struct Today<'a> {
     pub jobs: &'a [Job],
     /// What on planned jobs an open notice covers: the mark, the job, the notice's title.
     pub recalled: &'a [(String, Job, String)],
+    /// What is with a crew and not in service any more: the mark, the job, the state and why.
+    pub unfit: &'a [(String, Job, String)],
+    /// The jobs whose kit is with a crew, the first to end first.
+    pub out: &'a [Job],
+    /// Now.
+    pub now: OffsetDateTime,
     /// How many webhooks were switched off since they failed too long; none for whoever can do nothing about it.
     pub hooks_off: usize,
     /// The safety notices that were issued last.
@@ -71,6 +77,9 @@ pub struct Home {
     notices: Vec<Coming>,
     recalled: Option<Answer>,
     recalls: Vec<Coming>,
+    unfit: Option<Answer>,
+    unfits: Vec<Coming>,
+    out: Vec<Coming>,
     hooks_off: Option<Answer>,
     /// What is done most by somebody of this role, the first of them shown as the next thing to do.
     acts: Vec<(&'static str, &'static str)>,
@@ -88,6 +97,9 @@ impl Home {
             recalled: recalled(today),
             hooks_off: switched_off(today.hooks_off),
             recalls: today.recalled.iter().map(recall).collect(),
+            unfit: unfit(today),
+            unfits: today.unfit.iter().map(recall).collect(),
+            out: today.out.iter().map(|job| out(job, today)).collect(),
             acts: acts(role, today),
             shell,
         }
@@ -104,6 +116,7 @@ impl Home {
                 never_passed: 1,
                 quarantined: 2,
                 missing: 1,
+                look_asked: 1,
                 days: 30,
             },
             begun: Begun {
@@ -119,6 +132,13 @@ impl Home {
                 gear::job(),
                 super::PROBE.to_owned(),
             )],
+            unfit: &[(
+                super::PROBE.to_owned(),
+                gear::job(),
+                super::PROBE.to_owned(),
+            )],
+            out: &[gear::job()],
+            now: gear::TODAY.midnight().assume_utc(),
             hooks_off: 1,
             notices: &[notice],
             entries: 1204,
@@ -156,6 +176,35 @@ fn recalled(today: &Today<'_>) -> Option<Answer> {
         )
         .why("An open safety notice covers it: stop using it at once, and take it off the job.")
     })
+}
+
+/// That something with a crew is out of service.
+fn unfit(today: &Today<'_>) -> Option<Answer> {
+    let count = today.unfit.len();
+    (count > 0).then(|| {
+        Answer::new(
+            Tone::Stop,
+            format!(
+                "Out of service while with a crew: {}",
+                words::count(count, "item", "items")
+            ),
+        )
+        .why("It was fit when it was issued. Tell the crew at once to stop using it.")
+    })
+}
+
+/// A job whose kit is with a crew.
+fn out(job: &Job, today: &Today<'_>) -> Coming {
+    let until = today.zone.words(job.ends_at);
+    Coming {
+        title: job.title.clone(),
+        href: Some(format!("/jobs/{}", job.id)),
+        when: if job.ends_at < today.now {
+            format!("planned to be back by {until}, and not counted back")
+        } else {
+            format!("out until {until}")
+        },
+    }
 }
 
 fn recall((mark, job, notice): &(String, Job, String)) -> Coming {

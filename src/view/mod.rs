@@ -16,6 +16,7 @@ pub mod chart;
 pub mod checklist;
 pub mod competence;
 pub mod course;
+pub mod crew_plan;
 pub mod cut;
 pub mod digest;
 pub mod drawing;
@@ -25,6 +26,7 @@ pub mod examination;
 pub mod figure;
 pub mod form;
 pub mod formula;
+pub mod function_check;
 mod gear;
 pub mod history;
 pub mod holder;
@@ -32,8 +34,10 @@ pub mod home;
 pub mod hook;
 pub mod house;
 pub mod import;
+pub mod issue;
 pub mod item;
 pub mod job;
+pub mod kit_return;
 pub mod label;
 pub mod model;
 pub mod notice;
@@ -150,7 +154,23 @@ pub fn samples() -> Vec<Sample> {
         .flatten()
         .chain(samples_of_gear())
         .chain(samples_of_files())
+        .chain(samples_of_the_crew())
         .collect()
+}
+
+/// Samples of the pages of the crew's day.
+fn samples_of_the_crew() -> impl Iterator<Item = Sample> {
+    let pages = [
+        rendered("crew_plan/show.html", crew_plan::ShowCrewPlan::samples()),
+        rendered(
+            "function_check/show.html",
+            function_check::ShowFunctionCheck::samples(),
+        ),
+        rendered("issue/new.html", issue::NewIssue::samples()),
+        rendered("issue/show.html", issue::ShowIssue::samples()),
+        rendered("kit_return/show.html", kit_return::ShowKitReturn::samples()),
+    ];
+    pages.into_iter().flatten()
 }
 
 /// Samples of the pages about photos and documents.

@@ -127,7 +127,12 @@ fn pages(change: &Change) -> &'static [&'static str] {
         Change::JobPlanned(_)
         | Change::JobRevised(_)
         | Change::JobEnded(_)
-        | Change::VerdictKept(_) => &["/jobs/"],
+        | Change::VerdictKept(_)
+        | Change::KitIssued(_)
+        | Change::IssueTakenBack(_)
+        | Change::FunctionCheckSigned(_)
+        | Change::KitReturned(_)
+        | Change::CrewPlanned(_) => &["/jobs/"],
         Change::KitLineAdded(_) | Change::KitLineRemoved(_) | Change::ItemRefused(_) => {
             &["/jobs/", "/items/"]
         }

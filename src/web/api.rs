@@ -4,11 +4,15 @@
 pub(super) mod attachment;
 pub(super) mod checklist;
 pub(super) mod course;
+pub(super) mod crew_plan;
 pub(super) mod cut;
+pub(super) mod function_check;
 pub(super) mod history;
 pub(super) mod hook;
 pub(super) mod import;
+pub(super) mod issue;
 pub(super) mod job;
+pub(super) mod kit_return;
 pub(super) mod look;
 pub(super) mod paper;
 pub(super) mod proposal;
@@ -92,6 +96,16 @@ use crate::domain::{FieldError, Refusal};
         job::api_add_line,
         job::api_remove_line,
         job::api_keep_verdict,
+        crew_plan::api_crew,
+        crew_plan::api_plan_crew,
+        issue::api_issues,
+        issue::api_issue,
+        issue::api_issued,
+        issue::api_take_back,
+        function_check::api_checks,
+        function_check::api_sign,
+        kit_return::api_returns,
+        kit_return::api_count,
         proposal::api_propose,
         proposal::api_add_lines,
         course::api_courses,
@@ -113,6 +127,7 @@ use crate::domain::{FieldError, Refusal};
         paper::api_record,
         paper::api_report,
         paper::api_labels,
+        paper::api_kit_list,
         paper::api_calendar,
         recall::api_holders,
         reference::api_kinds,

@@ -39,7 +39,11 @@ pub(super) async fn page_show(
     let board = deed::board::show(&app.desk, &signed.actor, asked.split()?).await?;
     let shell = signed.shell_in(Section::Due, "What falls due");
     let may_export = signed.actor.role.may(Deed::Export);
-    Ok(Page(DueBoard::new(shell, &board, may_export)))
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let looks = tx.looks_asked().await?;
+    Ok(Page(
+        DueBoard::new(shell, &board, may_export).with_looks(looks),
+    ))
 }
 
 /// The board as a file.

@@ -37,6 +37,7 @@ pub(super) async fn page_show(
     } else {
         recalled(&mut tx).await?
     };
+    let crews = deed::issue::with_crews(&mut tx).await?;
     let day = signed.zone.day(now);
     let size = |count: u64| usize::try_from(count).unwrap_or(usize::MAX);
     let today = Today {
@@ -46,12 +47,16 @@ pub(super) async fn page_show(
             never_passed: size(counts.never_passed),
             quarantined: size(counts.quarantined),
             missing: size(counts.missing),
+            look_asked: size(counts.look_asked),
             days: SOON_DAYS,
         },
         begun: begun(&mut tx, day).await?,
         jobs: &jobs.rows,
         hooks_off: hooks_off(&mut tx, &signed).await?,
         recalled: &recalled,
+        unfit: &crews.unfit,
+        out: &crews.jobs,
+        now,
         notices: &notices.rows,
         entries: tx.head().await?.map_or(0, |head| head.size),
         day,

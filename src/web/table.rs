@@ -28,9 +28,11 @@ macro_rules! routes {
     };
 }
 
+mod crew;
 mod people;
 mod programs;
 
+use crew::crew;
 use people::people;
 use programs::programs;
 
@@ -48,6 +50,7 @@ pub fn table() -> Vec<Route> {
         lists(),
         register(),
         jobs(),
+        crew(),
         rigs(),
         rulebooks(),
         checklists(),

@@ -18,7 +18,7 @@ use crate::{
         tag::{Found, TagRemovalDraft},
     },
     domain::{
-        Deed, FieldErrors, Item, ItemId, TagId,
+        Deed, FieldErrors, Item, ItemId, JobId, TagId,
         tag::{TagDraft, words_of},
     },
     view::{
@@ -44,6 +44,9 @@ pub(super) async fn page_scan(
     if scanned.code.is_empty() {
         return Ok(Page(scan(&signed, "", None, &fine)).into_response());
     }
+    if let Some(job) = job_of(&scanned.code) {
+        return Ok(Redirect::to(&format!("/j/{}", job.0.simple())).into_response());
+    }
     match deed::tag::look_up(&app.desk, &signed.actor, &scanned.code).await {
         Ok(Found {
             item: Some(item), ..
@@ -57,6 +60,12 @@ pub(super) async fn page_scan(
         }
         Err(other) => Err(other.into()),
     }
+}
+
+/// The job of a short address, which the code of a kit list holds.
+fn job_of(code: &str) -> Option<JobId> {
+    let (_, id) = code.trim().rsplit_once("/j/")?;
+    id.parse().ok()
 }
 
 fn unknown(app: &App, signed: &Signed, found: &Found) -> Unknown {

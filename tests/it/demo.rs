@@ -139,7 +139,14 @@ fn the_demo_has_past_jobs_and_two_to_come() {
             .filter(|job| job.state == state)
             .count()
     };
-    assert_eq!(jobs(JobState::Planned), 2);
+    assert_eq!(jobs(JobState::Planned), 3);
+    let out: Vec<&str> = records
+        .issues
+        .values()
+        .map(|issue| issue.job.title.as_str())
+        .collect();
+    assert_eq!(out, ["Valve spindles, Hallow Lane"]);
+    assert_eq!(records.count(|item, _| item.look_asked.is_some()), 1);
     assert!(jobs(JobState::Closed) >= 15);
     assert!(jobs(JobState::Cancelled) >= 1);
 }

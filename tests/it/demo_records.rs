@@ -4,8 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use ropeloft::demo::DemoEntry;
 use ropeloft::domain::{
-    Change, Deed, Item, ItemId, ItemState, ItemStep, Job, JobId, JobState, KitLine, KitLineId,
-    Model, ModelId, Notice, NoticeClosing, NoticeId, PersonId, Role, StoreId, Zone, life, read_rig,
+    Change, Condition, Deed, Issue, IssueId, Item, ItemId, ItemState, ItemStep, Job, JobId,
+    JobState, KitLine, KitLineId, Model, ModelId, Notice, NoticeClosing, NoticeId, PersonId, Role,
+    StoreId, Zone, function_asks, life, read_rig,
     rulebook::{Rulebook, TeamRulebook, rulebook},
 };
 use ropeloft::rigging::shipped_rig;
@@ -26,6 +27,8 @@ pub struct Records {
     pub rulebooks: BTreeMap<String, Rulebook>,
     /// The rigs of the team's own, by what a job names.
     pub rigs: BTreeSet<String>,
+    /// What is with a crew.
+    pub issues: BTreeMap<IssueId, Issue>,
     ids: BTreeSet<uuid::Uuid>,
 }
 
@@ -211,6 +214,39 @@ impl Records {
             Change::VerdictKept(verdict) => {
                 assert!(self.jobs.contains_key(&verdict.job));
             }
+            other => self.take_outing(other),
+        }
+    }
+
+    /// A kit goes out whole, is signed for by two and comes back whole.
+    fn take_outing(&mut self, change: Change) {
+        match change {
+            Change::KitIssued(issue) => {
+                self.new_id(issue.id.0);
+                assert_ne!(issue.by.person, issue.to.person);
+                let on_job = self.lines.values().filter(|line| line.job == issue.job.id);
+                assert_eq!(on_job.count(), issue.lines.len());
+                assert!(self.issues.insert(issue.id, *issue).is_none());
+            }
+            Change::FunctionCheckSigned(check) => {
+                self.new_id(check.id.0);
+                let asked = function_asks(&self.issues[&check.issue]).len();
+                assert_eq!(check.looked.len(), asked);
+            }
+            Change::KitReturned(count) => {
+                self.new_id(count.id.0);
+                let issue = self.issues.remove(&count.issue).unwrap();
+                assert_eq!(count.lines.len(), issue.lines.len());
+                for line in count
+                    .lines
+                    .iter()
+                    .filter(|line| line.condition == Condition::LookAt)
+                {
+                    let item = self.items[&line.item].clone();
+                    self.items
+                        .insert(item.id, item.look_asked_by(&count, &line.note));
+                }
+            }
             other => panic!("{} is not expected here", other.kind()),
         }
     }
@@ -278,7 +314,9 @@ fn deed(change: &Change) -> Option<Deed> {
         | Change::KitLineAdded(_)
         | Change::KitLineRemoved(_)
         | Change::ItemRefused(_)
-        | Change::VerdictKept(_) => Deed::PlanJob,
+        | Change::VerdictKept(_)
+        | Change::KitIssued(_) => Deed::PlanJob,
+        Change::FunctionCheckSigned(_) | Change::KitReturned(_) => Deed::ReportEvent,
         _ => Deed::KeepRegister,
     })
 }

@@ -19,7 +19,7 @@ const AT: OffsetDateTime = datetime!(2026-03-01 09:30 UTC);
 const ADDRESS: &str = "https://gear.example.org/t/";
 
 /// What a reader finds in a picture.
-fn read(kind: SymbolKind, picture: &Page) -> Result<String, String> {
+pub fn read(kind: SymbolKind, picture: &Page) -> Result<String, String> {
     let (width, height) = (
         picture.width.try_into().unwrap(),
         picture.height.try_into().unwrap(),

@@ -14,9 +14,11 @@ use crate::{
         KitLineId, KitLineRemoved, KitList, VerdictKept,
         fitness::KitItem,
         kit_strength::{self, Extent, Otherwise, WhatIf},
+        rulebook::Rulebook,
     },
-    store::WriteTx,
+    store::{Tx, WriteTx},
 };
+use time::OffsetDateTime;
 
 /// The job with its kit list, every line judged anew.
 ///
@@ -32,6 +34,18 @@ pub async fn show(
     let mut tx = desk.database.read(actor.team).await?;
     let bench = Bench::load(&mut tx, id, desk.clock.now()).await?;
     bench.judged(&mut tx, extent).await
+}
+
+/// The same for another deed, with the rulebook that it was judged by.
+pub(super) async fn judged(
+    tx: &mut Tx,
+    id: JobId,
+    now: OffsetDateTime,
+    extent: Extent,
+) -> Result<(KitList, Rulebook), DeedError> {
+    let bench = Bench::load(tx, id, now).await?;
+    let rulebook = bench.plan().rulebook.clone();
+    Ok((bench.judged(tx, extent).await?, rulebook))
 }
 
 /// What a kit list that was just shown comes to with its job planned otherwise.
@@ -110,7 +124,7 @@ pub async fn add_all(
             all.push(there);
             continue;
         }
-        bench.job.state.must_be_planned()?;
+        bench.job.may_change()?;
         match judge(&mut tx, &mut bench, *line, draft).await? {
             Ok(line) => {
                 new.push(Change::KitLineAdded(line.clone()));
@@ -188,7 +202,7 @@ pub async fn remove(
     wrong.or(|| ())?;
     let mut tx = desk.database.write(actor.team).await?;
     let job = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
-    job.state.must_be_planned()?;
+    job.may_change()?;
     let there = tx
         .kit_line(line)
         .await?

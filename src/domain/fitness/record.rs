@@ -7,6 +7,7 @@ use crate::domain::{Cited, ItemState, Known, Life, Mend, Reach, Refusal, Refusal
 
 pub(super) fn check(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
     state(own, refusals);
+    look_asked(own, refusals);
     end_of_life(own, refusals);
     used_up(own, refusals);
     examination(own, refusals);
@@ -46,6 +47,20 @@ fn state(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
         ItemState::Retired => refusal,
         _ => refusal.mended(Mend::ItemState(item.id)),
     });
+}
+
+/// What somebody saw on it when it came back from a job.
+fn look_asked(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
+    let Some(asked) = own.item.look_asked.as_ref() else {
+        return;
+    };
+    let refusal = refusal(
+        RefusalCode::LookAsked,
+        "Whoever counted it back wants it looked at: have it examined by a competent person.",
+        &own_rule("what somebody doubts is looked at before it goes out again"),
+        format!("since {}: {}", write_day(asked.on), asked.note),
+    );
+    refusals.push(refusal.mended(Mend::Examination(own.item.id)));
 }
 
 fn end_of_life(own: &Own<'_>, refusals: &mut Vec<Refusal>) {

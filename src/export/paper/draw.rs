@@ -21,7 +21,7 @@ use krilla::{
 };
 use time::OffsetDateTime;
 
-use super::line::Line;
+use super::{line::Line, picture::Picture};
 
 /// A file could not be written. The words are for the log.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -42,6 +42,12 @@ pub(super) enum Piece {
     Field { area: Rect, grey: u8 },
     /// The dark modules of a code.
     Code { squares: Vec<Rect> },
+    /// A picture, from a corner on, so many points a unit.
+    Picture {
+        corner: (f32, f32),
+        scale: f32,
+        picture: Picture,
+    },
 }
 
 /// Whether a line is read out or only seen.
@@ -170,7 +176,8 @@ fn moment(at: OffsetDateTime) -> DateTime {
         .utc_offset_minute(0)
 }
 
-fn fill(grey: u8) -> Fill {
+/// An area of a grey, from 0 for black.
+pub(super) fn fill(grey: u8) -> Fill {
     Fill {
         paint: luma::Color::new(grey).into(),
         opacity: NormalizedF32::ONE,
@@ -195,13 +202,7 @@ fn draw(surface: &mut Surface<'_>, piece: &Piece) -> Option<Identifier> {
             };
             let identifier = surface.start_tagged(tag);
             surface.set_fill(Some(fill(0)));
-            let mut x = *x;
-            for run in &line.runs {
-                let font = run.face.cut().font.clone();
-                let start = Point::from_xy(x, *y);
-                surface.draw_glyphs(start, &run.glyphs, font, &run.text, *size, false);
-                x += run.width * size;
-            }
+            line.draw(surface, (*x, *y), *size);
             surface.end_tagged();
             (*role == Role::Read).then_some(identifier)
         }
@@ -214,6 +215,16 @@ fn draw(surface: &mut Surface<'_>, piece: &Piece) -> Option<Identifier> {
         Piece::Code { squares: dark } => {
             let identifier = surface.start_tagged(ContentTag::Other);
             squares(surface, dark, 0);
+            surface.end_tagged();
+            Some(identifier)
+        }
+        Piece::Picture {
+            corner,
+            scale,
+            picture,
+        } => {
+            let identifier = surface.start_tagged(ContentTag::Other);
+            picture.draw(surface, *corner, *scale);
             surface.end_tagged();
             Some(identifier)
         }

@@ -1,6 +1,5 @@
 //! Labels: a code with the mark, the model and the date made beside it, on sheets of many or on a roll of single ones.
 
-use krilla::geom::Rect;
 use time::OffsetDateTime;
 
 use super::{
@@ -158,11 +157,7 @@ fn draw(
         left + AIR + quiet,
         top + (grid.label.1 - whole) / 2.0 + quiet,
     );
-    let squares = symbol.modules().filter_map(|(column, row)| {
-        let (x, y) = (mm(x + along(column)), mm(y + along(row)));
-        Rect::from_xywh(x, y, mm(module), mm(module))
-    });
-    let squares = squares.collect();
+    let squares = symbol.squares((mm(x), mm(y)), mm(module));
     pieces.push(Piece::Code { squares });
     let words = format!("{} code: {}", symbol.kind.word(), label.content);
     let code = Part::Group(

@@ -2,7 +2,11 @@
 
 use std::ops::Range;
 
-use krilla::text::{GlyphId, KrillaGlyph};
+use krilla::{
+    geom::Point,
+    surface::Surface,
+    text::{GlyphId, KrillaGlyph},
+};
 use rustybuzz::{Direction, UnicodeBuffer};
 
 use super::Face;
@@ -43,6 +47,16 @@ impl Line {
         let runs = runs.into_iter();
         Self {
             runs: runs.map(|(face, text)| run(face, text)).collect(),
+        }
+    }
+
+    /// Draws it from where its letters stand.
+    pub fn draw(&self, surface: &mut Surface<'_>, (mut x, y): (f32, f32), size: f32) {
+        for run in &self.runs {
+            let font = run.face.cut().font.clone();
+            let start = Point::from_xy(x, y);
+            surface.draw_glyphs(start, &run.glyphs, font, &run.text, size, false);
+            x += run.width * size;
         }
     }
 

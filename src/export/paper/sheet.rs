@@ -4,10 +4,11 @@ use krilla::geom::Rect;
 use time::OffsetDateTime;
 
 use super::{
-    Face, PaperError,
+    Face, PaperError, Picture,
     draw::{Drawn, Kind, Part, Piece, Role},
     line::{Line, broken},
     mm, points,
+    symbol::Symbol,
 };
 use crate::domain::PaperSize;
 
@@ -17,6 +18,8 @@ const SIZE: f32 = 10.0;
 const LEADING: f32 = 13.0;
 /// What is left free around the text.
 const MARGIN: f32 = 18.0;
+/// The size of a module of a code, in millimetres: enough for a phone at arm's length (common practice, no source).
+const CODE_MODULE: f32 = 0.8;
 /// Between the columns of a table, and around its rules.
 const GAP: f32 = 6.0;
 
@@ -160,6 +163,52 @@ impl Sheet {
         self.parts.push(Part::Group(Kind::Table, vec![head, body]));
     }
 
+    /// A code that leads somewhere, with the words that it holds below it.
+    pub fn code(&mut self, symbol: &Symbol, words: &str) {
+        let module = mm(CODE_MODULE);
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "a code has at most 185 modules a side"
+        )]
+        let along = |modules: usize| modules as f32 * module;
+        let whole = along(symbol.side_with_quiet());
+        self.room(whole + LEADING);
+        let corner = (
+            mm(MARGIN) + along(symbol.kind.quiet()),
+            self.y + along(symbol.kind.quiet()),
+        );
+        let squares = symbol.squares(corner, module);
+        self.y += whole;
+        let code = self.put(Piece::Code { squares });
+        let said = format!("{} code: {words}", symbol.kind.word());
+        self.parts.push(Part::Group(Kind::Figure(said), vec![code]));
+        self.paragraph(words);
+    }
+
+    /// A picture, as wide as the sheet or as high as half of it.
+    pub fn picture(&mut self, picture: &Picture) {
+        let (wide, high) = picture.size;
+        let room = (self.bottom() - mm(MARGIN)) * 0.5;
+        let scale = (self.width() / wide).min(room / high).min(1.0);
+        self.room(high * scale);
+        let corner = (mm(MARGIN), self.y);
+        self.y += high * scale + GAP;
+        let drawn = self.put(Piece::Picture {
+            corner,
+            scale,
+            picture: picture.clone(),
+        });
+        let told = Kind::Figure(picture.told.clone());
+        self.parts.push(Part::Group(told, vec![drawn]));
+    }
+
+    /// Puts a piece on the page that is being written.
+    fn put(&mut self, piece: Piece) -> Part {
+        let page = self.pages.len() - 1;
+        self.page().push(piece);
+        Part::Piece(page, self.page().len() - 1)
+    }
+
     fn row(
         &mut self,
         cells: &[(&str, Face)],
@@ -252,15 +301,13 @@ impl Sheet {
     /// Writes a line where the sheet has come to; the letters stand a size below it.
     fn text(&mut self, line: Line, (x, size): (f32, f32), role: Role) -> Part {
         let y = self.y + size;
-        let page = self.pages.len() - 1;
-        self.page().push(Piece::Text {
+        self.put(Piece::Text {
             x,
             y,
             size,
             line,
             role,
-        });
-        Part::Piece(page, self.page().len() - 1)
+        })
     }
 
     fn page(&mut self) -> &mut Vec<Piece> {

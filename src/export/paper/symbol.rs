@@ -1,6 +1,7 @@
 //! Codes that a scanner reads: QR and Data Matrix, as squares that are dark or light.
 
 use datamatrix::{DataMatrix, SymbolList};
+use krilla::geom::Rect;
 use qrcode::{Color, EcLevel, QrCode};
 
 use crate::domain::SymbolKind;
@@ -57,6 +58,20 @@ impl Symbol {
     /// How many modules a side has with the light that must stay around it.
     pub fn side_with_quiet(&self) -> usize {
         self.side + 2 * self.kind.quiet()
+    }
+
+    /// The dark modules as squares from a corner on, each so wide, in points.
+    pub(super) fn squares(&self, (x, y): (f32, f32), module: f32) -> Vec<Rect> {
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "a code has at most 185 modules a side"
+        )]
+        let along = |modules: usize| modules as f32 * module;
+        self.modules()
+            .filter_map(|(column, row)| {
+                Rect::from_xywh(x + along(column), y + along(row), module, module)
+            })
+            .collect()
     }
 
     /// Column and row of each dark module.

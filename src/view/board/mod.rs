@@ -64,6 +64,7 @@ pub struct DueBoard {
     /// The frame.
     pub shell: Shell,
     answer: Answer,
+    looks: Option<String>,
     nav: SectionNav,
     /// The letters of the groups, with their names.
     keys: Vec<(String, String)>,
@@ -97,6 +98,7 @@ impl DueBoard {
             .collect();
         Self {
             answer: answer(board),
+            looks: None,
             nav,
             keys: keys.collect(),
             parts: vec![
@@ -116,6 +118,20 @@ impl DueBoard {
             may_plan: shell.may(Deed::Examine),
             shell,
         }
+    }
+
+    /// The same board with how many items came back from jobs to be looked at.
+    #[must_use]
+    pub fn with_looks(mut self, count: u64) -> Self {
+        let count = usize::try_from(count).unwrap_or(usize::MAX);
+        self.looks = (count > 0).then(|| {
+            words::count(
+                count,
+                "item came back from a job to be looked at",
+                "items came back from a job to be looked at",
+            )
+        });
+        self
     }
 
     /// Pages to test with.

@@ -257,6 +257,41 @@ impl fmt::Display for Step {
     }
 }
 
+/// One line of the words of a label.
+pub(super) struct LabelRow<'a> {
+    /// Where its letters stand; which end of it that is says the label's alignment.
+    pub at: Point,
+    /// The words.
+    pub words: &'a str,
+    /// Whether they are heavy.
+    pub heavy: bool,
+}
+
+impl Label {
+    /// Its lines, each with its place.
+    pub(super) fn rows(&self) -> impl Iterator<Item = LabelRow<'_>> {
+        let inset = if self.back == Back::Frame { FRAME } else { 0.0 };
+        let area = self.area.grown(-inset);
+        let x = match self.align {
+            Align::Left => area.from.x + 2.0,
+            Align::Middle => area.center().x,
+            Align::Right => area.to.x - 2.0,
+        };
+        let lines = u32::try_from(self.lines.len()).unwrap_or(u32::MAX).max(1);
+        let pace = area.high() / f64::from(lines);
+        let rows = (0_u32..).zip(&self.lines);
+        rows.map(move |(index, (words, heavy))| {
+            // Letters stand on their line, so that they are in the middle of their row.
+            let y = area.from.y + pace * (f64::from(index) + 0.5) + self.text * 0.35;
+            LabelRow {
+                at: at(x, y),
+                words,
+                heavy: *heavy,
+            }
+        })
+    }
+}
+
 impl fmt::Display for Label {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let area = self.area;
@@ -277,27 +312,21 @@ impl fmt::Display for Label {
             )?,
             Back::Disc => circle("d-disc", area.center(), area.high() / 2.0).fmt(f)?,
         }
-        let inset = if self.back == Back::Frame { FRAME } else { 0.0 };
-        let area = area.grown(-inset);
-        let (anchor, x) = match self.align {
-            Align::Left => ("start", area.from.x + 2.0),
-            Align::Middle => ("middle", area.center().x),
-            Align::Right => ("end", area.to.x - 2.0),
+        let anchor = match self.align {
+            Align::Left => "start",
+            Align::Middle => "middle",
+            Align::Right => "end",
         };
-        let lines = u32::try_from(self.lines.len()).unwrap_or(u32::MAX).max(1);
-        let pace = area.high() / f64::from(lines);
-        for (index, (words, heavy)) in (0_u32..).zip(&self.lines) {
-            // Letters stand on their line, so that they are in the middle of their row.
-            let y = area.from.y + pace * (f64::from(index) + 0.5) + self.text * 0.35;
+        for row in self.rows() {
             write!(
                 f,
                 "<text class=\"{}{}\" x=\"{}\" y=\"{}\" font-size=\"{}\" text-anchor=\"{anchor}\">{}</text>",
                 self.class,
-                if *heavy { " d-heavy" } else { "" },
-                Number(x),
-                Number(y),
+                if row.heavy { " d-heavy" } else { "" },
+                Number(row.at.x),
+                Number(row.at.y),
                 Number(self.text),
-                Escaped(words)
+                Escaped(row.words)
             )?;
         }
         Ok(())

@@ -23,6 +23,7 @@ mod label;
 mod lettering;
 mod note;
 mod order;
+mod paper;
 mod plan;
 mod scene;
 mod size;

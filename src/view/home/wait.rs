@@ -23,6 +23,8 @@ pub struct Standing {
     pub quarantined: usize,
     /// Items missing.
     pub missing: usize,
+    /// Items that whoever counted them back wants looked at.
+    pub look_asked: usize,
     /// How many days ahead "soon" looks.
     pub days: u16,
 }
@@ -36,22 +38,26 @@ pub(super) struct Wait {
     pub(super) why: &'static str,
 }
 
+/// A line for so many; nothing for none.
+fn wait(
+    count: usize,
+    tone: Tone,
+    one: &str,
+    many: &str,
+    word: &str,
+    href: &'static str,
+) -> Option<Wait> {
+    (count > 0).then(|| Wait {
+        badge: Badge::new(tone, word),
+        words: words::count(count, one, many),
+        href,
+        why: "",
+    })
+}
+
 /// What waits, what stops work first.
 pub(super) fn waits(role: Role, today: &Today<'_>) -> Vec<Wait> {
     let standing = today.standing;
-    let wait = |count: usize, tone, one: &str, many: &str, word: &str, href| {
-        (count > 0).then(|| Wait {
-            badge: Badge::new(tone, word),
-            words: words::count(count, one, many),
-            href,
-            why: "",
-        })
-    };
-    let soon = if standing.due_soon == 1 {
-        "1 item falls due soon".to_owned()
-    } else {
-        format!("{} items fall due soon", standing.due_soon)
-    };
     let lines = [
         // Steps that are shown say it themselves.
         nobody_competent(role, today).filter(|_| steps(role, today).is_empty()),
@@ -71,12 +77,14 @@ pub(super) fn waits(role: Role, today: &Today<'_>) -> Vec<Wait> {
             "not examined",
             "/items?state=in-service&sort=due&down=yes",
         ),
-        (standing.due_soon > 0).then(|| Wait {
-            badge: Badge::new(Tone::Watch, "due soon"),
-            words: soon,
-            href: "/items?state=in-service&due=30&sort=due",
-            why: "",
-        }),
+        wait(
+            standing.due_soon,
+            Tone::Watch,
+            "item falls due soon",
+            "items fall due soon",
+            "due soon",
+            "/items?state=in-service&due=30&sort=due",
+        ),
         wait(
             standing.quarantined,
             Tone::Hold,
@@ -84,6 +92,14 @@ pub(super) fn waits(role: Role, today: &Today<'_>) -> Vec<Wait> {
             "items wait for a decision",
             "quarantined",
             "/items?state=quarantined",
+        ),
+        wait(
+            standing.look_asked,
+            Tone::Hold,
+            "item came back from a job to be looked at",
+            "items came back from a job to be looked at",
+            "to be looked at",
+            "/items?waits=look",
         ),
         wait(
             standing.missing,

@@ -11,8 +11,8 @@ use super::super::{
     words,
 };
 use crate::domain::{
-    DayRange, Item, ItemState, Kind, Model, Standing, Store, date::write_day, fitness::due, life,
-    rulebook::Rulebook, standings,
+    DayRange, Item, ItemState, Job, Kind, Model, Standing, Store, date::write_day, fitness::due,
+    life, rulebook::Rulebook, standings,
 };
 
 /// What is written in the bar above the list.
@@ -70,9 +70,18 @@ pub struct ItemRow {
     pub made: String,
     /// Where it lives.
     pub store: String,
+    /// The job with whose crew it is, and its page.
+    pub crew: Option<(String, String)>,
 }
 
 impl ItemRow {
+    /// The same item, which is with the crew of a job.
+    #[must_use]
+    pub fn with_crew(mut self, job: Option<&Job>) -> Self {
+        self.crew = job.map(|job| (job.title.clone(), format!("/jobs/{}", job.id)));
+        self
+    }
+
     /// An item in words, as it stands on a day under a rulebook.
     pub fn new(
         item: &Item,
@@ -103,6 +112,7 @@ impl ItemRow {
                 .made
                 .map_or_else(|| "not known".to_owned(), |made| made.to_string()),
             store: store.map(|store| store.name.clone()).unwrap_or_default(),
+            crew: None,
         }
     }
 }
@@ -255,7 +265,8 @@ impl ItemList {
                 heading("Kind", None, None),
             ],
             rows: vec![
-                ItemRow::new(&item, &model, Some(&store), (gear::rulebook(), gear::TODAY)),
+                ItemRow::new(&item, &model, Some(&store), (gear::rulebook(), gear::TODAY))
+                    .with_crew(Some(&gear::job())),
                 ItemRow::new(&item, &model, None, (gear::rulebook(), gear::TODAY)),
             ],
             pager: Pager {

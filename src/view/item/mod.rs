@@ -7,6 +7,7 @@ mod show;
 mod show_answer;
 mod show_cut;
 mod show_past;
+mod show_stands;
 mod step;
 
 pub use form::{ItemForm, ItemTyped, Target};

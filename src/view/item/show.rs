@@ -17,18 +17,14 @@ use super::{
         rated::Rated,
         reason::Reason,
         tag::TagsOfItem,
-        words,
     },
     show_answer,
     show_past::{EventRow, event_row, usage_row},
+    show_stands::stands,
 };
 use crate::domain::{
-    Criterion, Deed, Event, Examination, Item, ItemState, Job, Life, Made, Model, Notice,
-    NoticeClosing, Store, Units, Usage, Where, Zone,
-    checklist::Watched,
-    date::write_day,
-    fitness::{due_on, interval_months, interval_of},
-    life,
+    Criterion, Deed, Event, Examination, Issue, Item, ItemState, Job, Made, Model, Notice,
+    NoticeClosing, Store, Units, Usage, Where, Zone, checklist::Watched, date::write_day, life,
     rulebook::Rulebook,
 };
 
@@ -55,6 +51,8 @@ pub struct ItemFile {
     pub notices: Vec<(Notice, Option<NoticeClosing>)>,
     /// The jobs that hold it from now on.
     pub jobs: Vec<Job>,
+    /// The issue by which it is with a crew, if it is.
+    pub with_crew: Option<Issue>,
     /// The codes on it.
     pub tags: TagsOfItem,
     /// Who asked for its return from quarantine, by name; empty where nobody did.
@@ -225,6 +223,7 @@ impl ShowItem {
             events: vec![gear::event()],
             notices: vec![(gear::notice(), None)],
             jobs: Vec::new(),
+            with_crew: Some(super::super::issue::sample()),
             tags: TagsOfItem::sample(gear::item().id),
             asked_by: super::super::PROBE.to_owned(),
             past: past::sample(),
@@ -254,74 +253,6 @@ impl ShowItem {
         let page = |file, acts| Self::new(Shell::sample("Item"), file, acts, gear::TODAY);
         vec![page(file, vec![act]), page(bare, Vec::new())]
     }
-}
-
-fn stands(file: &ItemFile, life: &Life, (today, zone): (Date, &Zone)) -> Facts {
-    let item = &file.item;
-    let ahead = |day: Date| format!("{}, {}", write_day(day), words::from_today(day, today));
-    // A due day is itself still in date, and is said to be.
-    let in_date = |day: Date| format!("{}; in date through that day", ahead(day));
-    let store = file.store.as_ref();
-    let facts = Facts::default()
-        .and_from(
-            "State",
-            item.state.word(),
-            format!(
-                "since {}: {}",
-                write_day(zone.day(item.state_since)),
-                item.state_reason
-            ),
-        )
-        .and(
-            "Store",
-            store.map(|store| store.name.clone()).unwrap_or_default(),
-        );
-    let (months, rule) = interval_of(item, &file.model, &file.rulebook);
-    let every = words::every(months, &rule);
-    let facts = match (item.state, due_on(item, &file.model, &file.rulebook)) {
-        (ItemState::Retired, _) => facts.and("Next examination", "none; it is retired"),
-        (_, Some((day, binds))) if binds == rule => {
-            facts.and_from("Next examination", in_date(day), every)
-        }
-        (_, Some((day, binds))) => facts.and_from(
-            "Next examination",
-            in_date(day),
-            format!("{binds}; {every}"),
-        ),
-        (_, None) => facts.and_from("Next examination", "an intake examination, now", every),
-    };
-    let passed = item
-        .last_passed_on
-        .map_or_else(|| "never".to_owned(), ahead);
-    let facts = facts.and("Last passed", passed);
-    let facts = match &item.arduous {
-        Some(why) => facts.and_from("Use", "arduous", arduous(file, why)),
-        None => facts,
-    };
-    match life {
-        Life::Ends(end) => facts.and_from(
-            "Life ends",
-            ahead(end.on),
-            format!("{}; {}", end.rule, end.source),
-        ),
-        Life::ByCondition(source) => {
-            facts.and_from("Life ends", "by its condition", source.to_string())
-        }
-        Life::Unknown(why) => facts.and_from("Life ends", "cannot be told", why.clone()),
-    }
-}
-
-/// Why the use is arduous, and whether any rule makes the interval shorter for it.
-fn arduous(file: &ItemFile, why: &str) -> String {
-    let (usual, _) = interval_months(&file.model, &file.rulebook);
-    let (months, _) = interval_of(&file.item, &file.model, &file.rulebook);
-    if months < usual {
-        return format!("{why}; the rule for arduous use binds");
-    }
-    format!(
-        "{why}; the rulebook has no shorter interval for arduous use of {}. Where the maker has one, write it on the model, or name an earlier day at the next examination",
-        file.model.kind.one()
-    )
 }
 
 fn identity(item: &Item) -> Facts {

@@ -2,12 +2,16 @@
 
 use askama::Template;
 
+use super::{job_nav, planned::facts};
 use crate::{
-    domain::{Deed, Job, JobState, Kind, KitEntry, KitList, RefusalCode, kit_strength::Outcome},
+    domain::{
+        Deed, Issue, Job, JobState, Kind, KitEntry, KitList, RefusalCode, kit_strength::Outcome,
+    },
     rigging::{Position, Rig},
     view::{
         Shell,
         form::{Choices, Form},
+        issue::issue_href,
         part::{Answer, Badge, Cautions, Facts, SectionNav, Tone},
         reason::Reason,
         words,
@@ -26,6 +30,8 @@ pub struct KitSheet {
     pub state: Badge,
     /// What on it an open safety notice covers, on a planned job.
     pub recalled: Option<Answer>,
+    /// That its kit is with a crew, and where the record of that is.
+    pub issued: Option<(Answer, String)>,
     /// The answer.
     pub answer: Answer,
     /// The pages of the job.
@@ -52,6 +58,10 @@ pub struct KitSheet {
     pub may_log: bool,
     /// Whether the person may change the job as it stands.
     pub may_change: bool,
+    /// Whether the person may take the kit list along as a file.
+    pub may_export: bool,
+    /// Whether the person may end the job.
+    pub may_end: bool,
     /// The revision that a change is made to.
     pub revision: u32,
     /// What the numbers do not tell.
@@ -182,7 +192,8 @@ impl KitSheet {
     /// The page of a job.
     pub fn new(shell: Shell, list: &KitList, next_line: String) -> Self {
         let (job, rig) = (&list.job, list.rig.as_ref());
-        let may_change = job.state == JobState::Planned && shell.may(Deed::PlanJob);
+        let may_end = job.state == JobState::Planned && shell.may(Deed::PlanJob);
+        let may_change = job.may_change().is_ok() && may_end;
         let positions: Vec<_> = rig
             .positions()
             .iter()
@@ -210,6 +221,7 @@ impl KitSheet {
             state: super::state_badge(job.state),
             here: format!("/jobs/{}", job.id),
             recalled: recalled(list),
+            issued: None,
             answer: answer(list),
             nav: job_nav(job, ""),
             facts: facts(&shell, list),
@@ -223,10 +235,26 @@ impl KitSheet {
             next_line,
             may_log: !list.entries.is_empty() && shell.may(Deed::ReportEvent),
             may_change,
+            may_export: !list.entries.is_empty() && shell.may(Deed::Export),
+            may_end,
             revision: job.revision,
             cautions: Cautions::of_mechanics(),
             shell,
         }
+    }
+
+    /// The same page while the kit is with a crew.
+    #[must_use]
+    pub fn with_crew(mut self, issue: &Issue) -> Self {
+        let words = format!(
+            "Issued to {} on {}",
+            issue.to.name,
+            self.shell.zone.words(issue.at)
+        );
+        let answer = Answer::new(Tone::Watch, words)
+            .why("Plan and kit stay as they are until it is counted back.");
+        self.issued = Some((answer, issue_href(issue.job.id, issue.id)));
+        self
     }
 
     /// Keeps what was typed in one of the page's forms.
@@ -258,6 +286,10 @@ impl KitSheet {
                 here: "/jobs/1".to_owned(),
                 state: Badge::new(Tone::Note, "planned"),
                 recalled: may_change.then(|| Answer::new(Tone::Stop, PROBE).why(PROBE)),
+                issued: (!may_change).then(|| {
+                    let answer = Answer::new(Tone::Watch, PROBE).why(PROBE);
+                    (answer, "/jobs/1/issues/1".to_owned())
+                }),
                 answer: Answer::new(Tone::Stop, PROBE).why(PROBE),
                 nav: SectionNav {
                     label: "Job".to_owned(),
@@ -275,6 +307,8 @@ impl KitSheet {
                 next_line: String::new(),
                 may_log: may_change,
                 may_change,
+                may_export: true,
+                may_end: true,
                 revision: 1,
                 cautions: Cautions {
                     lines: vec![PROBE.to_owned()],
@@ -333,66 +367,4 @@ pub(super) fn answer(list: &KitList) -> Answer {
         _ => verdict.besides(),
     };
     Answer::new(tone, verdict.sentence.clone()).why(why)
-}
-
-/// The pages of a job.
-pub(crate) fn job_nav(job: &Job, page: &str) -> SectionNav {
-    let base = format!("/jobs/{}", job.id);
-    SectionNav {
-        label: "Pages of this job".to_owned(),
-        links: vec![
-            ("Kit list".to_owned(), base.clone()),
-            ("Verdict".to_owned(), format!("{base}/verdict")),
-            ("What if".to_owned(), format!("{base}/what-if")),
-            (
-                "Rulebook".to_owned(),
-                format!("/rulebooks/{}", job.rulebook),
-            ),
-            ("History".to_owned(), format!("{base}/history")),
-        ],
-        here: format!("{base}{page}"),
-    }
-}
-
-/// What stands beside the rig or the rulebook of a job that no new job may name.
-pub(super) fn withdrawn(is_withdrawn: bool) -> &'static str {
-    if is_withdrawn {
-        "withdrawn since; this job keeps it"
-    } else {
-        ""
-    }
-}
-
-fn facts(shell: &Shell, list: &KitList) -> Facts {
-    let job = &list.job;
-    let depth = words::length(job.depth.quantity(), shell.units);
-    let entered = job.depth.to_string();
-    let aside = if depth == entered {
-        String::new()
-    } else {
-        format!("entered as {entered}")
-    };
-    let rope = if job.setup.wet {
-        "may get wet"
-    } else {
-        "stays dry"
-    };
-    let facts = Facts::default()
-        .wide()
-        .and("Where", &job.place)
-        .and("When", super::when(job, &shell.zone))
-        .and_from("Depth", depth, aside)
-        .and("Load", job.load.to_string())
-        .and_from("Rig", super::rig_words(list), withdrawn(list.withdrawn.rig))
-        .and_from(
-            "Rulebook",
-            &list.verdict.asked.title,
-            withdrawn(list.withdrawn.rulebook),
-        )
-        .and("Rope", rope);
-    if job.note.is_empty() {
-        facts
-    } else {
-        facts.and("Note", &job.note)
-    }
 }

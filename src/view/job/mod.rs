@@ -5,16 +5,19 @@ mod forces;
 mod kit;
 mod lack;
 mod list;
+mod nav;
 mod need;
 mod plan;
+mod planned;
 mod position;
 mod proposal;
 mod verdict;
 mod what_if;
 
+pub(crate) use kit::takes;
 pub use kit::{KitSheet, PositionRow};
-pub(crate) use kit::{job_nav, takes};
 pub use list::{JobList, JobRow};
+pub(crate) use nav::job_nav;
 pub use plan::{JobForm, PlanChoices};
 pub use position::{CandidateRow, PositionSheet};
 pub use proposal::{Parts as ProposalParts, PickRow, ProposalSheet, RefusedRow};
@@ -22,7 +25,7 @@ pub use verdict::VerdictSheet;
 pub use what_if::WhatIfSheet;
 
 use super::part::{Badge, Tone};
-use crate::domain::{Edition, Job, JobState, KitList, Zone};
+use crate::domain::{Job, JobState, Zone};
 
 /// The state of a job as a badge.
 pub(super) fn state_badge(state: JobState) -> Badge {
@@ -40,13 +43,4 @@ pub(in crate::view) fn when(job: &Job, zone: &Zone) -> String {
         zone.words(job.starts_at),
         zone.words(job.ends_at)
     )
-}
-
-/// The rig of a job in words; of a team's own, the version that the job keeps.
-pub(super) fn rig_words(list: &KitList) -> String {
-    let title = list.rig.title();
-    match Edition::read(&list.job.rig).version {
-        Some(version) => format!("{title} (own, version {version})"),
-        None => title.to_owned(),
-    }
 }

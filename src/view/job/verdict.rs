@@ -5,8 +5,10 @@ use askama::Template;
 use super::{
     change::Changes,
     forces::{TensionRow, bodies, range, tensions},
-    kit::{answer, job_nav, withdrawn},
+    job_nav,
+    kit::answer,
     need::needs,
+    planned::withdrawn,
 };
 use crate::{
     domain::{
@@ -113,7 +115,7 @@ impl VerdictSheet {
             refused: refused(list, rig, &shell),
             gaps: gaps(list, &shell),
             asked: Facts::default()
-                .and_from("Rig", super::rig_words(list), withdrawn(list.withdrawn.rig))
+                .and_from("Rig", list.rig_words(), withdrawn(list.withdrawn.rig))
                 .and_from(
                     "Load",
                     words::mass(list.load, units),

@@ -2,7 +2,7 @@
 
 use askama::Template;
 
-use super::{PlanChoices, kit::job_nav};
+use super::{PlanChoices, job_nav};
 use crate::{
     domain::{
         KitList, Units,

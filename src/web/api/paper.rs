@@ -6,9 +6,10 @@ use serde::Deserialize;
 use super::ProblemJson;
 use crate::{
     deed,
-    domain::{ExaminationId, ItemId, LabelDraft, SpanDraft},
+    domain::{ExaminationId, ItemId, JobId, LabelDraft, SpanDraft},
     web::{
         App, JsonBody, Path, Problem, Query, Signed,
+        job::kit_list,
         paper::{paper_of, pdf},
     },
 };
@@ -105,4 +106,20 @@ pub(in crate::web) async fn api_calendar(
         (header::CACHE_CONTROL, "private, no-store"),
     ];
     Ok((headers, bytes).into_response())
+}
+
+/// The kit list of a job, to print
+///
+/// A PDF by store, with positions, serials, the verdict, the rig and a code that leads to the job. While the kit is
+/// issued it is the list as it was frozen.
+#[utoipa::path(get, path = "/api/v1/jobs/{id}/kit.pdf", tag = "papers",
+    params(("id" = Uuid, Path), ("paper" = Option<String>, Query, description = "`a4` or `letter`")),
+    responses((status = 200, content_type = "application/pdf", body = Vec<u8>), (status = 404, body = ProblemJson)))]
+pub(in crate::web) async fn api_kit_list(
+    State(app): State<App>,
+    signed: Signed,
+    Path(job): Path<JobId>,
+    Query(asked): Query<AskedFile>,
+) -> Result<Response, Problem> {
+    kit_list(&app, &signed, job, &asked.paper).await
 }

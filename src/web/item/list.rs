@@ -1,13 +1,15 @@
 //! The list of items.
 
+use std::collections::HashMap;
+
 use axum::{extract::State, response::Response};
 use serde::Deserialize;
 use time::{Date, Duration};
 
 use crate::{
     deed::{export::Wanted, rulebook},
-    domain::{DayRange, Deed, ItemState, Kind, ModelId, StoreId},
-    store::{Direction, ItemFilter, ItemSort},
+    domain::{DayRange, Deed, Item, ItemId, ItemState, Job, JobId, Kind, ModelId, StoreId},
+    store::{Direction, ItemFilter, ItemSort, StoreError, Tx},
     view::{
         Section,
         item::{Heading, ItemList, ItemRow, ListBar},
@@ -31,6 +33,7 @@ pub(in crate::web) struct Asked {
     model: String,
     due: String,
     life: String,
+    waits: String,
     sort: String,
     down: String,
     after: String,
@@ -86,6 +89,10 @@ impl Asked {
             model: read("the model", &self.model, |id| id.parse::<ModelId>().ok())?,
             store: read("the store", &self.store, |id| id.parse::<StoreId>().ok())?,
             without_retired: state.is_none() && !all,
+            look_asked: read("what waits", &self.waits, |key| {
+                (key == "look").then_some(())
+            })?
+            .is_some(),
             state,
             ..ItemFilter::default()
         };
@@ -149,6 +156,7 @@ impl Asked {
             ("model", &self.model),
             ("due", &self.due),
             ("life", &self.life),
+            ("waits", &self.waits),
         ]
     }
 
@@ -233,10 +241,12 @@ pub(in crate::web) async fn page_list(
     models.dedup();
     let models = tx.models_of(&models).await?;
     let stores = tx.stores().await?;
+    let out = crew_of(&mut tx, &page.rows).await?;
     let rows = page.rows.iter().filter_map(|item| {
         let store = stores.iter().find(|store| store.id == item.store);
         let model = models.get(&item.model)?;
-        Some(ItemRow::new(item, model, store, (&rulebook, today)))
+        let row = ItemRow::new(item, model, store, (&rulebook, today));
+        Some(row.with_crew(out.get(&item.id)))
     });
     let rows: Vec<ItemRow> = rows.collect();
     let may_add = signed.actor.role.may(Deed::KeepRegister);
@@ -273,6 +283,18 @@ pub(in crate::web) async fn page_list(
         stores: ItemList::stores(&stores),
         rows,
     }))
+}
+
+/// The jobs with whose crews some of the items are.
+async fn crew_of(tx: &mut Tx, items: &[Item]) -> Result<HashMap<ItemId, Job>, StoreError> {
+    let ids: Vec<ItemId> = items.iter().map(|item| item.id).collect();
+    let out = tx.out_of(&ids).await?;
+    let jobs: Vec<JobId> = out.values().map(|out| out.job).collect();
+    let jobs = tx.jobs_of(&jobs).await?;
+    let out = out.into_values();
+    Ok(out
+        .filter_map(|out| Some((out.item, jobs.get(&out.job)?.clone())))
+        .collect())
 }
 
 /// The list of items as a file: the same search, the same order, every page of it.

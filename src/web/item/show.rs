@@ -72,6 +72,7 @@ pub(in crate::web) async fn page_show(
         events: tx.events_in_line(&item, LAST).await?,
         notices,
         jobs,
+        with_crew: deed::issue::whereabouts(&mut tx, id).await?,
         tags: TagsOfItem::new(
             id,
             &tx.tags(id).await?,

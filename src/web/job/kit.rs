@@ -14,8 +14,8 @@ use crate::{
         kit::{Look, Near},
     },
     domain::{
-        FieldErrors, JobId, JobState, Kind, KitLineDraft, KitLineId, KitList, Refusal,
-        fitness::rope_sum, kit_strength::Extent,
+        FieldErrors, JobId, Kind, KitLineDraft, KitLineId, KitList, Refusal, fitness::rope_sum,
+        kit_strength::Extent,
     },
     rigging::Rig,
     view::{
@@ -47,7 +47,13 @@ async fn sheet(app: &App, signed: &Signed, id: JobId) -> Result<KitSheet, Proble
     let list = deed::kit::show(&app.desk, &signed.actor, id, Extent::Answer).await?;
     let shell = shell_at(signed, &list.job.title, &format!("/jobs/{id}"));
     let next_line = KitLineId::new().to_string();
-    Ok(KitSheet::new(shell, &list, next_line))
+    let sheet = KitSheet::new(shell, &list, next_line);
+    let Some(issued) = list.job.issued else {
+        return Ok(sheet);
+    };
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let issue = tx.issue(issued).await?.ok_or(Problem::NotFound("issue"))?;
+    Ok(sheet.with_crew(&issue))
 }
 
 /// The job's page again, with what was wrong and what was typed.
@@ -136,7 +142,7 @@ async fn position_sheet(
         kinds: offered(&kinds),
         kind: kind.to_owned(),
         empty: nothing(&wanted.q),
-        may_change: may_plan(signed) && list.job.state == JobState::Planned,
+        may_change: may_plan(signed) && list.job.may_change().is_ok(),
         pager: pager(&here, &pairs, after, found.next.as_ref(), shown),
         order: order(found.near.as_ref()),
         none: None,

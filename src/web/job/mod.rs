@@ -1,12 +1,22 @@
 //! Jobs: planning them, their kit list, the verdict.
 
+mod crew_plan;
+mod function_check;
+mod issue;
 mod kit;
+mod kit_return;
+mod pack;
 mod plan;
 mod proposal;
 mod verdict;
 mod what_if;
 
+pub(super) use crew_plan::{page_crew, page_plan_crew};
+pub(super) use function_check::{page_check, page_sign};
+pub(super) use issue::{page_issue, page_issued, page_issues, page_take_back};
 pub(super) use kit::{page_add, page_position, page_remove, page_show};
+pub(super) use kit_return::{page_count, page_return};
+pub(super) use pack::{file_pack, kit_list, page_short};
 pub(super) use plan::{page_change, page_create, page_edit, page_end, page_list, page_new};
 pub(super) use proposal::{page_propose, page_take};
 pub(super) use verdict::{page_keep, page_verdict};

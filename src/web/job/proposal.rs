@@ -13,7 +13,7 @@ use crate::{
         self, DeedError,
         kit::{Added, Proposed, Source},
     },
-    domain::{ItemRefused, JobId, JobState, KitLineDraft, KitLineId, StoreId},
+    domain::{ItemRefused, JobId, KitLineDraft, KitLineId, StoreId},
     view::{
         job::{ProposalParts, ProposalSheet, RefusedRow, job_nav},
         part::{Cautions, Empty},
@@ -91,7 +91,7 @@ async fn sheet(
         picks: parts.picks(|| KitLineId::new().to_string()),
         missing: parts.missing(&shell),
         nothing: is_filled.then(nothing),
-        may_change: may_plan(signed) && list.job.state == JobState::Planned,
+        may_change: may_plan(signed) && list.job.may_change().is_ok(),
         cautions: Cautions::of_mechanics(),
         shell,
         job,

@@ -1,0 +1,57 @@
+//! The kit list of a job to take along, as a PDF.
+
+use super::{DeedError, Desk, kit, paper, permit};
+use crate::{
+    domain::{
+        Actor, Deed, IssuedLine, IssuedVerdict, JobId, KitList, PaperSize, kit_strength::Extent,
+    },
+    export::paper::{
+        Picture,
+        pack::{PackSheet, pack_sheet},
+    },
+};
+
+/// The kit list of a job: as it was frozen while the kit is issued, else as it stands now. `address` is what its code
+/// leads to, and `draw` draws the rig.
+///
+/// # Errors
+/// [`DeedError::NotFound`] if there is no such job.
+pub async fn file(
+    desk: &Desk,
+    actor: &Actor,
+    id: JobId,
+    (size, address): (PaperSize, String),
+    draw: impl FnOnce(&KitList) -> Option<Picture>,
+) -> Result<Vec<u8>, DeedError> {
+    permit(actor, Deed::Export)?;
+    let at = desk.clock.now();
+    let mut tx = desk.database.read(actor.team).await?;
+    let (list, rulebook) = kit::judged(&mut tx, id, at, Extent::Answer).await?;
+    let issue = match list.job.issued {
+        Some(issue) => tx.issue(issue).await?,
+        None => None,
+    };
+    let stores = tx.stores().await?;
+    let team = paper::this_team(&mut tx).await?;
+    let picture = draw(&list);
+    let pack = match issue {
+        Some(issue) => PackSheet {
+            job: issue.job.clone(),
+            verdict: issue.verdict.clone(),
+            lines: issue.lines.clone(),
+            issue: Some(Box::new(issue)),
+            address,
+            picture,
+        },
+        None => PackSheet {
+            verdict: IssuedVerdict::of(&list, env!("CARGO_PKG_VERSION")),
+            lines: IssuedLine::all(&list, &rulebook, &stores),
+            job: list.job,
+            issue: None,
+            address,
+            picture,
+        },
+    };
+    let done = paper::laid_out(move || pack_sheet(&paper::imprint(&team, at, size), &pack));
+    Ok(done.await??)
+}

@@ -1,0 +1,287 @@
+//! The function check: what is looked at before a rig is loaded, signed by two different people.
+//!
+//! What is asked is data, every line with its source; which lines apply follows from what is on the rig. A signature
+//! keeps the words that were signed, so that a later sheet changes no past.
+
+use std::{collections::BTreeMap, sync::LazyLock};
+
+use serde::{Deserialize, Serialize};
+use time::OffsetDateTime;
+
+use super::{
+    Cited, FieldErrors, FunctionCheckId, Issue, IssueId, JobId, Kind, Names, Signer, Told, Which,
+    Zone, read_moment,
+};
+
+/// One line: what is asked, what to do where it is not right, and where that is from.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct FunctionAsk {
+    /// Its key, which keeps its meaning.
+    pub key: String,
+    /// What is looked at, as it is when it is right.
+    pub asks: String,
+    /// What to do where it is not.
+    pub not_right: String,
+    /// The kinds of gear in the rig that call for it, any of them; none is every rig.
+    #[serde(default)]
+    #[schema(value_type = Vec<String>)]
+    pub kinds: Vec<Kind>,
+    /// Only where progress capture is in the rig.
+    #[serde(default)]
+    pub captures: bool,
+    /// Only where a second rope catches the load.
+    #[serde(default)]
+    pub belayed: bool,
+    /// Where it is from.
+    pub from: Cited,
+}
+
+impl FunctionAsk {
+    fn applies(&self, issue: &Issue) -> bool {
+        let called = self.kinds.is_empty() || self.kinds.iter().any(|kind| issue.has_in_rig(*kind));
+        called
+            && (!self.captures || issue.verdict.captures)
+            && (!self.belayed || issue.verdict.belayed)
+    }
+}
+
+/// The sheet that comes with the program.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FunctionSheet {
+    /// Its edition.
+    pub edition: u32,
+    /// Its lines.
+    pub check: Vec<FunctionAsk>,
+}
+
+/// The sheet, read once.
+pub fn function_sheet() -> &'static FunctionSheet {
+    static SHEET: LazyLock<FunctionSheet> = LazyLock::new(|| {
+        toml::from_str(include_str!("function_check/sheet.toml"))
+            .expect("a test reads the sheet that comes with the program")
+    });
+    &SHEET
+}
+
+/// What is asked of the rig of an issue.
+pub fn function_asks(issue: &Issue) -> Vec<&'static FunctionAsk> {
+    let lines = function_sheet().check.iter();
+    lines.filter(|line| line.applies(issue)).collect()
+}
+
+/// A function check that one person signed: everything was right.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct FunctionCheck {
+    /// Its id.
+    pub id: FunctionCheckId,
+    /// The job.
+    pub job: JobId,
+    /// The issue whose kit was rigged.
+    pub issue: IssueId,
+    /// The edition of the sheet.
+    pub edition: u32,
+    /// Who signed.
+    pub by: Signer,
+    /// When it was done, which may be before it was recorded.
+    #[serde(with = "time::serde::rfc3339")]
+    pub at: OffsetDateTime,
+    /// What was looked at and found right.
+    pub looked: Vec<Looked>,
+}
+
+/// A line that was looked at and found right, in the words of that day.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct Looked {
+    /// The line's key.
+    pub key: String,
+    /// What was asked.
+    pub asks: String,
+    /// Where it is from.
+    pub from: Cited,
+    /// What else was seen.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub note: String,
+}
+
+impl FunctionCheck {
+    /// That it was signed outside the time of the job, said plainly; nothing where it was within.
+    pub fn outside(&self, issue: &Issue, zone: &Zone) -> Option<String> {
+        let (from, until) = (issue.job.starts_at, issue.job.ends_at);
+        if self.at < from {
+            Some(format!(
+                "signed before the job, which is planned from {}",
+                zone.words(from)
+            ))
+        } else if self.at > until {
+            Some(format!(
+                "signed after the job, which is planned until {}",
+                zone.words(until)
+            ))
+        } else {
+            None
+        }
+    }
+
+    /// That it was signed, in words.
+    pub(super) fn told(&self, names: &Names) -> Told {
+        let lines = match self.looked.len() {
+            1 => "1 line".to_owned(),
+            n => format!("{n} lines"),
+        };
+        Told::new(format!(
+            "Function check of the job {} signed by {}: {lines}, all right",
+            names.of(self.job.0),
+            self.by.name
+        ))
+        .why(self.notes())
+    }
+
+    /// What was noted beside the lines.
+    fn notes(&self) -> String {
+        let noted = self.looked.iter().filter(|line| !line.note.is_empty());
+        let noted: Vec<String> = noted
+            .map(|line| format!("{}: {}", line.key, line.note))
+            .collect();
+        noted.join("; ")
+    }
+}
+
+/// One list, signed by one person, or by a second one too.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SignedList<'a> {
+    /// The first signature.
+    pub first: &'a FunctionCheck,
+    /// The second one, by somebody else.
+    pub second: Option<&'a FunctionCheck>,
+}
+
+/// The lists of an issue in the order in which they were begun: each second signature ends one.
+pub fn signed_lists(checks: &[FunctionCheck]) -> Vec<SignedList<'_>> {
+    let pairs = checks.chunks(2);
+    pairs
+        .map(|pair| SignedList {
+            first: &pair[0],
+            second: pair.get(1),
+        })
+        .collect()
+}
+
+/// The answer to one line, as typed in.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct LookedDraft {
+    /// `right` or `not-right`.
+    pub answer: String,
+    /// What else was seen.
+    pub note: String,
+}
+
+/// A function check as typed in.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct FunctionCheckDraft {
+    /// When it was done; empty is now.
+    pub at: String,
+    /// The answers by the keys of the lines.
+    pub answers: BTreeMap<String, LookedDraft>,
+}
+
+/// For what a function check is signed, by whom and when.
+pub struct Signing<'a> {
+    /// Its id.
+    pub id: FunctionCheckId,
+    /// The issue.
+    pub issue: &'a Issue,
+    /// The signatures so far.
+    pub before: &'a [FunctionCheck],
+    /// Who signs.
+    pub by: Signer,
+    /// Now.
+    pub now: OffsetDateTime,
+    /// On whose clocks a time without an offset is.
+    pub zone: &'a Zone,
+}
+
+impl FunctionCheckDraft {
+    /// The signature, where every line is right and the same person has not signed this list already.
+    ///
+    /// # Errors
+    /// Every line without an answer, and every line that is not right with what to do about it.
+    pub fn check(&self, signing: Signing<'_>) -> Result<FunctionCheck, FieldErrors> {
+        let mut wrong = FieldErrors::default();
+        let at = self.moment(&signing, &mut wrong);
+        let asks = function_asks(signing.issue);
+        let looked = asks.iter().map(|line| self.looked(line, &mut wrong));
+        let looked: Vec<Looked> = looked.collect();
+        for key in self.answers.keys() {
+            if !asks.iter().any(|line| line.key == *key) {
+                let given: String = key.chars().take(40).collect();
+                let words = format!("This rig is not asked \"{given}\". Open the list again.");
+                wrong.add("answers", "choice", words);
+            }
+        }
+        let open = signed_lists(signing.before).pop();
+        let open = open.filter(|list| list.second.is_none());
+        if open.is_some_and(|list| list.first.by.person == signing.by.person) {
+            let words = format!(
+                "{} signed this list already. The second signature is somebody else's, who looks at everything again.",
+                signing.by.name
+            );
+            wrong.add("answers", "same", words);
+        }
+        wrong.or(|| FunctionCheck {
+            id: signing.id,
+            job: signing.issue.job.id,
+            issue: signing.issue.id,
+            edition: function_sheet().edition,
+            by: signing.by,
+            at: at.unwrap_or(signing.now),
+            looked,
+        })
+    }
+
+    fn moment(&self, signing: &Signing<'_>, wrong: &mut FieldErrors) -> Option<OffsetDateTime> {
+        if self.at.trim().is_empty() {
+            return None;
+        }
+        let at = read_moment(&self.at, signing.zone, Which::First);
+        let at = wrong.keep("at", "date", at)?;
+        if at > signing.now || at < signing.issue.at {
+            let words = format!(
+                "Write a time from the issue, {}, until now, {}; not {}.",
+                signing.zone.words(signing.issue.at),
+                signing.zone.words(signing.now),
+                signing.zone.words(at)
+            );
+            wrong.add("at", "range", words);
+        }
+        Some(at)
+    }
+
+    fn looked(&self, line: &FunctionAsk, wrong: &mut FieldErrors) -> Looked {
+        let given = self.answers.get(&line.key).cloned().unwrap_or_default();
+        let field = format!("answers[{}][answer]", line.key);
+        match given.answer.trim() {
+            "right" => {}
+            "not-right" => wrong.add(
+                field,
+                "not-right",
+                format!("Not signed. {}", line.not_right),
+            ),
+            "" => wrong.add(field, "required", "Look, then answer right or not right."),
+            other => {
+                let other: String = other.chars().take(40).collect();
+                let words = format!("Answer right or not right, not \"{other}\".");
+                wrong.add(field, "choice", words);
+            }
+        }
+        Looked {
+            key: line.key.clone(),
+            asks: line.asks.clone(),
+            from: line.from.clone(),
+            note: wrong.note(&format!("answers[{}][note]", line.key), &given.note),
+        }
+    }
+}

@@ -1,0 +1,130 @@
+//! The kit list of a job to take along: where it is fetched, what goes where, and whether it is strong enough.
+
+use std::collections::BTreeMap;
+
+use super::{
+    Cell, Column, PaperError, Picture, Sheet,
+    record::{Imprint, day},
+    symbol::Symbol,
+};
+use crate::domain::{Issue, IssuedLine, IssuedVerdict, Job, SymbolKind, fold};
+
+/// What goes on the sheet.
+#[derive(Clone, Debug)]
+pub struct PackSheet {
+    /// The job.
+    pub job: Job,
+    /// The verdict on its kit.
+    pub verdict: IssuedVerdict,
+    /// The kit, in the order of the rig's positions, then the spares.
+    pub lines: Vec<IssuedLine>,
+    /// The issue, where the kit is issued.
+    pub issue: Option<Box<Issue>>,
+    /// The address that the code leads to.
+    pub address: String,
+    /// The rig.
+    pub picture: Option<Picture>,
+}
+
+/// The sheet as a file.
+///
+/// # Errors
+/// Where it would not hold what it claims to be.
+pub fn pack_sheet(imprint: &Imprint<'_>, pack: &PackSheet) -> Result<Vec<u8>, PaperError> {
+    let mut sheet = imprint.sheet(&format!("Kit list: {}", pack.job.title));
+    // An address is far from the longest that a code holds.
+    if let Ok(symbol) = Symbol::new(SymbolKind::Qr, &pack.address) {
+        sheet.code(&symbol, &pack.address);
+    }
+    sheet.facts(&plan(imprint, pack));
+    sheet.heading("The verdict");
+    sheet.paragraph(&pack.verdict.sentence);
+    for (store, lines) in by_store(&pack.lines) {
+        sheet.heading(&format!("From {store}: {}", lines.len()));
+        table(&mut sheet, &lines);
+    }
+    if let Some(picture) = &pack.picture {
+        sheet.heading("The rig");
+        sheet.picture(picture);
+    }
+    sheet.heading("What this does not tell");
+    for caution in &pack.verdict.cautions {
+        sheet.caution(caution);
+    }
+    sheet.written()
+}
+
+fn plan(imprint: &Imprint<'_>, pack: &PackSheet) -> Vec<(&'static str, Cell)> {
+    let (job, zone) = (&pack.job, imprint.zone);
+    let issue = pack.issue.as_ref();
+    let issued = issue.map(|issue| {
+        let alone = if issue.alone {
+            " (one person alone)"
+        } else {
+            ""
+        };
+        format!(
+            "{}, handed out by {}, taken by {}{alone}",
+            zone.words(issue.at),
+            issue.by.name,
+            issue.to.name
+        )
+    });
+    vec![
+        ("Where", Cell::new(job.place.as_str())),
+        (
+            "When",
+            Cell::new(format!(
+                "{} to {}",
+                zone.words(job.starts_at),
+                zone.words(job.ends_at)
+            )),
+        ),
+        ("Depth", Cell::new(job.depth.to_string())),
+        ("Load", Cell::new(job.load.to_string())),
+        ("Rig", Cell::new(pack.verdict.rig.as_str())),
+        ("Rulebook", Cell::new(pack.verdict.rulebook.as_str())),
+        (
+            "Issued",
+            Cell::new(issued.unwrap_or_else(|| "not yet".to_owned())),
+        ),
+        ("Hazards, edges, anchors", Cell::new(job.note.as_str())),
+    ]
+}
+
+/// The lines by store, the stores by name.
+fn by_store(lines: &[IssuedLine]) -> Vec<(&str, Vec<&IssuedLine>)> {
+    let mut stores: BTreeMap<String, (&str, Vec<&IssuedLine>)> = BTreeMap::new();
+    for line in lines {
+        let store = stores.entry(fold(&line.store));
+        store
+            .or_insert_with(|| (line.store.as_str(), Vec::new()))
+            .1
+            .push(line);
+    }
+    stores.into_values().collect()
+}
+
+fn table(sheet: &mut Sheet, lines: &[&IssuedLine]) {
+    let columns = [
+        ("Packed", 1.2),
+        ("Mark", 1.8),
+        ("What", 3.4),
+        ("Serial", 1.9),
+        ("Position", 3.2),
+        ("In date until", 1.8),
+    ]
+    .map(|(name, part)| Column { name, part });
+    let rows = lines.iter().map(|line| {
+        vec![
+            Cell::new("[    ]"),
+            Cell::new(line.mark.as_str()),
+            Cell::new(format!("{}, {}", line.kind.word(), line.model)),
+            Cell::of(line.serial.as_ref()),
+            Cell::new(line.place.as_str()),
+            day(line.due_on),
+        ]
+    });
+    let rows: Vec<Vec<Cell>> = rows.collect();
+    sheet.table(&columns, &rows);
+}

@@ -1,0 +1,136 @@
+//! The page on which a kit is issued.
+
+use askama::Template;
+
+use super::IssueRow;
+use crate::{
+    domain::{Deed, FieldErrors, Issue, IssueDraft, IssueId, Job, Person, able},
+    view::{
+        Shell,
+        form::{Choices, Form},
+        job::job_nav,
+        part::{Answer, Cautions, SectionNav, Tone},
+        words,
+    },
+};
+
+/// The page on which a kit is issued.
+#[derive(Template)]
+#[template(path = "issue/new.html")]
+pub struct NewIssue {
+    /// The frame.
+    pub shell: Shell,
+    answer: Answer,
+    nav: SectionNav,
+    reasons: Vec<String>,
+    sentence: String,
+    form: Form,
+    action: String,
+    draft: IssueDraft,
+    people: Choices,
+    alone: bool,
+    may_issue: bool,
+    past: Vec<IssueRow>,
+    cautions: Cautions,
+}
+
+/// What the page on which a kit is issued is made of.
+pub struct BeforeIssue<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// The verdict in one sentence.
+    pub sentence: String,
+    /// Why it is not handed out.
+    pub reasons: &'a [String],
+    /// The team.
+    pub people: &'a [Person],
+    /// The issues of the job so far.
+    pub issues: &'a [Issue],
+}
+
+impl NewIssue {
+    /// The page with what was typed; `id` is that of the issue that it makes.
+    pub fn new(
+        shell: Shell,
+        id: IssueId,
+        before: BeforeIssue<'_>,
+        (draft, wrong): (&IssueDraft, &FieldErrors),
+    ) -> Self {
+        let job = before.job;
+        let able = able(before.people);
+        let people = able.iter();
+        let people = people.map(|person| (person.id.to_string(), person.name.clone()));
+        let open = before.reasons.is_empty() && job.may_change().is_ok();
+        let own: FieldErrors = FieldErrors(
+            wrong
+                .0
+                .iter()
+                .filter(|error| error.field != "kit")
+                .cloned()
+                .collect(),
+        );
+        Self {
+            answer: may_be_issued(job, before.reasons),
+            nav: job_nav(job, "/issues"),
+            reasons: before.reasons.to_vec(),
+            sentence: before.sentence,
+            form: Form::new(&own),
+            action: format!("/jobs/{}/issues?id={id}", job.id),
+            draft: draft.clone(),
+            people: people.collect(),
+            alone: able.len() == 1,
+            may_issue: open && shell.may(Deed::PlanJob),
+            past: before
+                .issues
+                .iter()
+                .map(|issue| IssueRow::new(issue, &shell.zone))
+                .collect(),
+            cautions: Cautions::of_mechanics(),
+            shell,
+        }
+    }
+
+    /// Who may take it; nobody is chosen before somebody chooses.
+    fn takers(&self) -> Choices {
+        let nobody = (String::new(), "choose who takes it".to_owned());
+        std::iter::once(nobody).chain(self.people.clone()).collect()
+    }
+
+    /// Pages to test with.
+    pub fn samples() -> Vec<Self> {
+        use super::sample;
+        use crate::view::{PROBE, gear};
+        let job = gear::job();
+        let page = |reasons: &[String], wrong: &FieldErrors| {
+            let before = BeforeIssue {
+                job: &job,
+                sentence: PROBE.to_owned(),
+                reasons,
+                people: &[gear::person()],
+                issues: &[sample()],
+            };
+            let draft = IssueDraft::default();
+            Self::new(Shell::sample("Issue"), sample().id, before, (&draft, wrong))
+        };
+        vec![
+            page(&[PROBE.to_owned()], &FieldErrors::default()),
+            page(&[], &FieldErrors::one("to", "choice", PROBE)),
+        ]
+    }
+}
+
+fn may_be_issued(job: &Job, reasons: &[String]) -> Answer {
+    match (job.may_change(), reasons.len()) {
+        (Err(why), _) => Answer::new(Tone::Out, "This kit is not issued now").why(why.to_string()),
+        (Ok(()), 0) => Answer::new(Tone::Fit, "This kit may be issued")
+            .why("It is frozen with its verdict as both stand at that moment."),
+        (Ok(()), n) => Answer::new(
+            Tone::Stop,
+            format!(
+                "This kit cannot be issued: {}",
+                words::count(n, "reason", "reasons")
+            ),
+        )
+        .why("There is no override: mend the record, take another item, or plan otherwise."),
+    }
+}

@@ -1,0 +1,68 @@
+//! The function check of an issue.
+
+use axum::{extract::State, response::Response};
+
+use super::shell;
+use crate::{
+    deed,
+    domain::{FieldErrors, FunctionCheckDraft, FunctionCheckId, IssueId, JobId},
+    view::{
+        function_check::{Checking, ShowFunctionCheck},
+        issue::issue_href,
+    },
+    web::{
+        App, Done, Page, Path, Problem, Query, Signed, listed::FormId, page::answer, typed::Typed,
+    },
+};
+
+async fn form(
+    (app, signed): (&App, &Signed),
+    (job, issue): (JobId, IssueId),
+    id: FunctionCheckId,
+    typed: (&FunctionCheckDraft, &FieldErrors),
+) -> Result<ShowFunctionCheck, Problem> {
+    let checked = deed::function_check::show(&app.desk, &signed.actor, job, issue).await?;
+    let shell = shell(
+        signed,
+        &format!("Function check: {}", checked.issue.job.title),
+    );
+    let checking = Checking {
+        issue: &checked.issue,
+        job: &checked.job,
+        checks: &checked.checks,
+    };
+    Ok(ShowFunctionCheck::new(shell, id, checking, typed))
+}
+
+/// What is asked, and who has signed.
+pub(in crate::web) async fn page_check(
+    State(app): State<App>,
+    signed: Signed,
+    Path(of): Path<(JobId, IssueId)>,
+) -> Result<Page<ShowFunctionCheck>, Problem> {
+    let (draft, nothing) = (FunctionCheckDraft::default(), FieldErrors::default());
+    let id = FunctionCheckId::new();
+    form((&app, &signed), of, id, (&draft, &nothing))
+        .await
+        .map(Page)
+}
+
+/// Signs.
+pub(in crate::web) async fn page_sign(
+    State(app): State<App>,
+    signed: Signed,
+    Path(of): Path<(JobId, IssueId)>,
+    Query(new): Query<FormId>,
+    typed: Typed,
+) -> Result<Response, Problem> {
+    let draft: FunctionCheckDraft = typed.draft()?;
+    let id = FunctionCheckId(new.id());
+    let (desk, actor) = (&app.desk, &signed.actor);
+    let done = deed::function_check::sign(desk, actor, of, (id, &draft), &signed.zone).await;
+    answer(
+        done,
+        |_| Done::to(format!("{}/check", issue_href(of.0, of.1))).saying("Signed."),
+        async |wrong| form((&app, &signed), of, id, (&draft, &wrong)).await,
+    )
+    .await
+}
