@@ -1,8 +1,8 @@
 // Takes the pages of a job along, so that they open where there is no line, and keeps what is signed and counted there.
 //
 // The worker keeps the pages; one that it gives from what it kept bears `data-kept` with the moment, on its root. A form
-// with `data-later` is sent to that address of the API once there is a line, under an id of its own; `data-label` is what
-// people call it.
+// with `data-later`, which is what people call it, is sent to the same address of the API once there is a line, under an
+// id of its own.
 "use strict";
 
 (() => {
@@ -103,17 +103,12 @@
     const day = form.elements.namedItem("on");
     if (day && !body.on) body.on = new Date().toLocaleDateString("sv");
     const id = crypto.randomUUID();
-    await queue.add({
-      id,
-      url: `${form.dataset.later}?id=${id}`,
-      body,
-      label: form.dataset.label,
-      of: form.dataset.later,
-      open: location.pathname,
-    });
+    const label = form.dataset.later;
+    const url = `/api/v1${new URL(form.action).pathname}?id=${id}`;
+    await queue.add({ id, url, body, label, of: url, open: location.pathname });
     const said = made("div", "", { class: "sheet", role: "status" });
     said.append(made("h2", "Kept on this device"));
-    said.append(made("p", `${form.dataset.label}: there is no line. It is sent as soon as there is one, and recorded once.`));
+    said.append(made("p", `${label}: there is no line. It is sent as soon as there is one, and recorded once.`));
     form.replaceWith(said);
     said.tabIndex = -1;
     said.focus();

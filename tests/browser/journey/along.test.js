@@ -1,0 +1,76 @@
+// On site without a line: what a crew took along opens, what it signs and counts there arrives later, once.
+import assert from "node:assert/strict";
+import { WAYS } from "../harness/browser.js";
+import { walk } from "../harness/walk.js";
+
+const JOB = "Valve spindles, Hallow Lane";
+
+walk("a crew without a line opens its job, signs the function check and counts the kit back", [WAYS.phoneDark], "demo", async (scene) => {
+  const crew = await scene.person("crew");
+  await crew.section("Jobs");
+  await crew.follow(JOB);
+  const job = new URL(crew.page.url()).pathname;
+  await crew.follow("Function check");
+  const check = new URL(crew.page.url()).pathname;
+  await isTakenAlong(crew, [job, `${job}/verdict`, check, check.replace(/check$/, "return"), "/along"]);
+  const before = await signatures(crew, check);
+  await crew.line(false);
+  await opensWhatItTook(crew, job);
+  await signsWithoutALine(crew, check);
+  await countsWithoutALine(crew, check);
+  await crew.line(true);
+  await crew.page.evaluate(() => globalThis.ropeloft.queue.flush());
+  await crew.page.waitForFunction(async () => (await globalThis.ropeloft.queue.entries()).length === 0);
+  assert.equal(await signatures(crew, check), before + 1, "the signature arrived once");
+  await crew.open(check);
+  await crew.readsNot("There is no line");
+  await crew.reads(/One signature Jory Pellan/);
+  await crew.open(check.replace(/check$/, "return"));
+  await crew.reads("What was counted");
+  await crew.picture(`counted back, ${crew.way.name}`);
+});
+
+/** Waits until these pages are on the device. */
+async function isTakenAlong(crew, pages) {
+  await crew.page.waitForFunction(async (wanted) => {
+    const cache = await caches.open("ropeloft-jobs");
+    const found = await Promise.all(wanted.map((page) => cache.match(page)));
+    return found.every(Boolean);
+  }, pages);
+}
+
+async function opensWhatItTook(crew, job) {
+  await crew.open(job);
+  await crew.reads(/There is no line\. This is how it stood on/);
+  await crew.follow("Verdict", { within: crew.page.getByRole("navigation", { name: "Pages of this job" }) });
+  await crew.reads("weakest link");
+  await crew.page.getByRole("main").getByRole("img").first().waitFor();
+  await crew.picture(`verdict without a line, ${crew.way.name}`);
+  // What was not taken along is said to be missing, and the jobs that were stand there.
+  await crew.open("/items");
+  await crew.reads("is not on this device");
+  await crew.follow(JOB, { within: crew.page.locator("[data-along-list]") });
+}
+
+async function signsWithoutALine(crew, check) {
+  await crew.open(check);
+  for (const right of await crew.page.getByRole("radio", { name: "Right", exact: true }).all()) await right.check();
+  await crew.page.getByRole("button", { name: /^Sign as/ }).click();
+  await crew.page.getByRole("heading", { name: "Kept on this device" }).waitFor();
+  await crew.reads("1 record waits");
+  await crew.looks();
+}
+
+async function countsWithoutALine(crew, check) {
+  await crew.open(check.replace(/check$/, "return"));
+  await crew.choose(/^What has no answer/, /fine/i);
+  await crew.write("Hours", "1:30");
+  await crew.write("Times used", "1");
+  await crew.page.getByRole("button", { name: "Count it back" }).click();
+  await crew.page.getByRole("heading", { name: "Kept on this device" }).waitFor();
+  await crew.reads("2 records wait");
+}
+
+async function signatures(crew, check) {
+  return (await crew.json(`/api/v1${check}s`)).signed.length;
+}
