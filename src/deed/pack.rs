@@ -3,12 +3,10 @@
 use super::{DeedError, Desk, kit, paper, permit};
 use crate::{
     domain::{
-        Actor, Deed, IssuedLine, IssuedVerdict, JobId, KitList, PaperSize, kit_strength::Extent,
+        Actor, Deed, IssuedLine, IssuedVerdict, JobId, KitList, PaperSize, Picture,
+        kit_strength::Extent,
     },
-    export::paper::{
-        Picture,
-        pack::{PackSheet, pack_sheet},
-    },
+    export::paper::pack::{PackSheet, pack_sheet},
 };
 
 /// The kit list of a job: as it was frozen while the kit is issued, else as it stands now. `address` is what its code

@@ -1,5 +1,6 @@
 //! A kit goes out and comes back: issued, looked at by two before it is loaded, counted.
 
+use serde::Deserialize;
 use time::{Duration, OffsetDateTime};
 
 use super::DemoError;
@@ -11,6 +12,14 @@ use crate::domain::{
     ItemId, KitReturnDraft, LookedDraft, ReturnId, ReturnedLineDraft, Signer, Signing, Store,
     StoreDraft, Zone, function_asks,
 };
+
+/// A place of a rig with what was said of the item in it: why another took its place, or what was doubted.
+#[derive(Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Swap {
+    pub(super) position: String,
+    pub(super) reason: String,
+}
 
 impl Play<'_> {
     /// Notes when the kit of a job goes out: before its first hour, or yesterday where that is later.

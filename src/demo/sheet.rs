@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
-use super::{DemoError, picture::Picture};
+use super::{DemoError, outing::Swap, picture::Picture};
 use crate::domain::{
     CutDraft, EventKind, ExaminationKind, ItemStep, Kind, ModelDraft, RetiredFor, Role, UsageDraft,
     Verdict,
@@ -330,13 +330,6 @@ pub(super) struct JobLine {
 pub(super) struct Attempt {
     pub(super) item: String,
     pub(super) position: Option<String>,
-}
-
-#[derive(Clone, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(super) struct Swap {
-    pub(super) position: String,
-    pub(super) reason: String,
 }
 
 fn lead() -> u8 {

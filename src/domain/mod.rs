@@ -53,6 +53,7 @@ mod offer;
 mod own_rig;
 mod paper;
 mod person;
+mod picture;
 mod place;
 mod preference;
 mod price;
@@ -145,6 +146,7 @@ pub use person::{
     Actor, Deed, LONGEST_PASSWORD, Person, PersonDraft, Role, SHORTEST_PASSWORD, Team,
     check_password,
 };
+pub use picture::{Picture, PictureLine, PictureMark, PictureStep, PictureWords};
 pub use place::{Store, StoreDraft};
 pub use preference::{Preference, Theme, Units};
 pub use price::{Bill, Price};

@@ -15,7 +15,6 @@ pub mod symbol;
 
 pub use draw::PaperError;
 pub use face::Face;
-pub use picture::{Picture, PictureLine, PictureMark, PictureStep, PictureWords};
 pub use sheet::{Cell, Column, Sheet};
 
 use crate::domain::PaperSize;

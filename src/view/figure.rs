@@ -10,8 +10,7 @@ use super::{
     words,
 };
 use crate::{
-    domain::{KitList, Units},
-    export::paper::Picture,
+    domain::{KitList, Picture, Units},
     rigging::{Assessment, Force, Forces, Outfit, Phase, Rig, solve},
 };
 

@@ -78,6 +78,7 @@ on_both_databases! {
 
     async fn what_is_to_be_looked_at_goes_on_no_job_until_it_was(world) {
         let (crew, officer) = (world.visitor(&world.crew).await, world.visitor(&world.officer).await);
+        world.hold_competent().await;
         let (job, kit, path) = out(&world, &crew).await;
         let draft = json!({"hours": "1", "rest": "fine", "lines": {kit[2].item.id.to_string(): {"condition": "look-at", "note": "rough"}}});
         count(&crew, &path, &draft).await;

@@ -2,8 +2,7 @@
 
 use axum::http::StatusCode;
 use ropeloft::{
-    domain::SymbolKind,
-    export::paper::PictureStep,
+    domain::{PictureStep, SymbolKind},
     rigging::shipped,
     view::drawing::{Fit, Sight, draw},
 };

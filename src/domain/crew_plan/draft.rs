@@ -121,16 +121,7 @@ impl DutyDraft {
             return None;
         }
         let title = wrong.line(&field("title"), &self.title);
-        let count = match self.count.trim().parse::<u8>() {
-            Ok(count) if usize::from(count) <= MOST_PEOPLE => count,
-            _ => {
-                let given: String = self.count.trim().chars().take(40).collect();
-                let words =
-                    format!("Write a whole number from 0 to {MOST_PEOPLE}, not \"{given}\".");
-                wrong.add(field("count"), "number", words);
-                0
-            }
-        };
+        let count = self.counted(&field("count"), wrong);
         let role = self.role.trim();
         let known = crew_sheet().role.iter().any(|one| one.key == role);
         if !role.is_empty() && !known {
@@ -141,30 +132,47 @@ impl DutyDraft {
                 format!("There is no role \"{given}\" in the starting set."),
             );
         }
-        if names.len() > MOST_PEOPLE
-            || names.iter().any(|name| {
-                name.chars().count() > LONGEST_LINE || name.chars().any(char::is_control)
-            })
-        {
-            let words = format!(
-                "Write {MOST_PEOPLE} names at most, one a line, each of {LONGEST_LINE} characters at most."
-            );
-            wrong.add(field("people"), "long", words);
-        }
-        let named = names.into_iter().map(|name| {
-            let known = people
-                .iter()
-                .find(|person| fold(&person.name) == fold(name));
-            Named {
-                person: known.map(|person| person.id),
-                name: known.map_or_else(|| name.to_owned(), |person| person.name.clone()),
-            }
-        });
+        let named = named(&names, people, &field("people"), wrong);
         Some(Duty {
             role: known.then(|| role.to_owned()),
             title,
             count,
-            people: named.collect(),
+            people: named,
         })
     }
+
+    fn counted(&self, field: &str, wrong: &mut FieldErrors) -> u8 {
+        match self.count.trim().parse::<u8>() {
+            Ok(count) if usize::from(count) <= MOST_PEOPLE => count,
+            _ => {
+                let given: String = self.count.trim().chars().take(40).collect();
+                let words =
+                    format!("Write a whole number from 0 to {MOST_PEOPLE}, not \"{given}\".");
+                wrong.add(field, "number", words);
+                0
+            }
+        }
+    }
+}
+
+/// The people of these names: those of the team as they are, others as they are written.
+fn named(names: &[&str], people: &[Person], field: &str, wrong: &mut FieldErrors) -> Vec<Named> {
+    let odd =
+        |name: &&str| name.chars().count() > LONGEST_LINE || name.chars().any(char::is_control);
+    if names.len() > MOST_PEOPLE || names.iter().any(odd) {
+        let words = format!(
+            "Write {MOST_PEOPLE} names at most, one a line, each of {LONGEST_LINE} characters at most."
+        );
+        wrong.add(field, "long", words);
+    }
+    let named = names.iter().map(|name| {
+        let known = people
+            .iter()
+            .find(|person| fold(&person.name) == fold(name));
+        Named {
+            person: known.map(|person| person.id),
+            name: known.map_or_else(|| (*name).to_owned(), |person| person.name.clone()),
+        }
+    });
+    named.collect()
 }

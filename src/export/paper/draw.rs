@@ -21,7 +21,8 @@ use krilla::{
 };
 use time::OffsetDateTime;
 
-use super::{line::Line, picture::Picture};
+use super::line::Line;
+use crate::domain::Picture;
 
 /// A file could not be written. The words are for the log.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]

@@ -3,11 +3,11 @@
 use std::collections::BTreeMap;
 
 use super::{
-    Cell, Column, PaperError, Picture, Sheet,
+    Cell, Column, PaperError, Sheet,
     record::{Imprint, day},
     symbol::Symbol,
 };
-use crate::domain::{Issue, IssuedLine, IssuedVerdict, Job, SymbolKind, fold};
+use crate::domain::{Issue, IssuedLine, IssuedVerdict, Job, Picture, SymbolKind, fold};
 
 /// What goes on the sheet.
 #[derive(Clone, Debug)]
@@ -44,8 +44,7 @@ pub fn pack_sheet(imprint: &Imprint<'_>, pack: &PackSheet) -> Result<Vec<u8>, Pa
         table(&mut sheet, &lines);
     }
     if let Some(picture) = &pack.picture {
-        sheet.heading("The rig");
-        sheet.picture(picture);
+        sheet.picture("The rig", picture);
     }
     sheet.heading("What this does not tell");
     for caution in &pack.verdict.cautions {

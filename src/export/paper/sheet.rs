@@ -4,13 +4,13 @@ use krilla::geom::Rect;
 use time::OffsetDateTime;
 
 use super::{
-    Face, PaperError, Picture,
+    Face, PaperError,
     draw::{Drawn, Kind, Part, Piece, Role},
     line::{Line, broken},
     mm, points,
     symbol::Symbol,
 };
-use crate::domain::PaperSize;
+use crate::domain::{PaperSize, Picture};
 
 /// The size of text, in points.
 const SIZE: f32 = 10.0;
@@ -185,12 +185,13 @@ impl Sheet {
         self.paragraph(words);
     }
 
-    /// A picture, as wide as the sheet or as high as half of it.
-    pub fn picture(&mut self, picture: &Picture) {
+    /// A picture below its heading, as wide as the sheet or as high as half of it.
+    pub fn picture(&mut self, heading: &str, picture: &Picture) {
         let (wide, high) = picture.size;
         let room = (self.bottom() - mm(MARGIN)) * 0.5;
         let scale = (self.width() / wide).min(room / high).min(1.0);
-        self.room(high * scale);
+        self.room(high * scale + LEADING * 4.0);
+        self.heading(heading);
         let corner = (mm(MARGIN), self.y);
         self.y += high * scale + GAP;
         let drawn = self.put(Piece::Picture {

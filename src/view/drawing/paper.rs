@@ -2,7 +2,7 @@
 
 use super::figure::{Align, Back, Drawing, Label, Mark, Step, circle};
 use super::frame::{Area, Point};
-use crate::export::paper::{Picture, PictureLine, PictureMark, PictureStep, PictureWords};
+use crate::domain::{Picture, PictureLine, PictureMark, PictureStep, PictureWords};
 
 /// The paper.
 const WHITE: u8 = 255;

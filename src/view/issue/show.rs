@@ -53,6 +53,7 @@ pub struct ShowIssue {
     changed: Option<Answer>,
     nav: SectionNav,
     who: Facts,
+    verdict: String,
     planned: Facts,
     rows: Vec<IssuedRow>,
     form: Form,
@@ -79,6 +80,7 @@ impl ShowIssue {
             changed: changed(issue, now),
             nav: job_nav(now.job, &format!("/issues/{}", issue.id)),
             who: who(issue, &shell.zone),
+            verdict: issue.verdict.sentence.clone(),
             planned: planned(issue, &shell.zone),
             rows: rows.collect(),
             form: Form::new(wrong).failed("The kit is still issued"),
@@ -166,7 +168,6 @@ fn who(issue: &Issue, zone: &Zone) -> Facts {
         .and("Issued", zone.words(issue.at))
         .and("Handed out by", &issue.by.name)
         .and_from("Taken by", &issue.to.name, alone)
-        .and("Verdict", &issue.verdict.sentence)
 }
 
 fn planned(issue: &Issue, zone: &Zone) -> Facts {

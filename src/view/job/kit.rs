@@ -233,7 +233,10 @@ impl KitSheet {
             typed_item: String::new(),
             typed_reason: String::new(),
             next_line,
-            may_log: !list.entries.is_empty() && shell.may(Deed::ReportEvent),
+            // While it is out its use is told with the count.
+            may_log: job.issued.is_none()
+                && !list.entries.is_empty()
+                && shell.may(Deed::ReportEvent),
             may_change,
             may_export: !list.entries.is_empty() && shell.may(Deed::Export),
             may_end,
