@@ -135,6 +135,7 @@ impl Import {
             file.clone()
         };
         let rehearsal = told(import::look(desk, actor, file).await)?;
+        told(rehearsal.faulty.clone().or(|| ()).map_err(DeedError::from))?;
         say(&rehearsal::told(&rehearsal))?;
         self.keep_left_out(desk, actor, file).await?;
         if !rehearsal.is_ready() {

@@ -24,6 +24,9 @@ pub(super) fn told(rehearsal: &Rehearsal) -> String {
     let questions = rehearsal.questions.iter();
     let asked = questions.map(|one| format!("{} {}", one.sentence(), option(one)));
     block(&mut lines, "Asked", asked.collect());
+    let open = rehearsal.open.iter();
+    let open = open.map(|one| format!("{} {}", one.sentence(), option(one)));
+    block(&mut lines, "May stay open", open.collect());
     let errors = rehearsal.errors.iter();
     let errors = errors.map(|error| format!("{}: {}", error.place(), error.message));
     block(&mut lines, "Wrong", errors.collect());
@@ -69,7 +72,7 @@ fn tally(rows: Tally) -> String {
         (there, updated) => format!(", there already: {there}, updating an item: {updated}"),
     };
     format!(
-        "Rows that can come in: {}, that wait for an answer: {}, that are refused: {}, left out: {}{there}.",
+        "Items that can come in: {}; rows that wait for an answer: {}, that are refused: {}, left out: {}{there}.",
         rows.come_in, rows.wait, rows.refused, rows.left_out
     )
 }
@@ -142,9 +145,14 @@ fn option(question: &Question) -> String {
         Question::Ranges { .. } => "(--ranges …)".to_owned(),
         Question::Unit { heading, .. } => format!("(--unit \"{heading}=…\")"),
         Question::Word { field, word, .. } => format!("(--word \"{}:{word}=…\")", field.key()),
-        Question::RopeEnd { model, missing, .. } => {
-            let of = format!("{model}:{}", missing.key());
-            format!("(--model \"{of}=…\" --source \"{of}=…\")")
+        Question::RopeEnd {
+            models, missing, ..
+        } => {
+            let options = models.iter().map(|model| {
+                let of = format!("{model}:{}", missing.key());
+                format!("--model \"{of}=…\" --source \"{of}=…\"")
+            });
+            format!("({})", options.collect::<Vec<_>>().join(" "))
         }
         Question::LoadOf { model, .. } => format!("(--word \"rated-load:{model}=…\")"),
         Question::Examiner { name, .. } if name.is_empty() => {

@@ -88,6 +88,13 @@ answers! {
         /// In the team's own papers.
         Note, "note", "in a note of our own";
     }
+    /// What is said of the markings of all items where nobody says to have seen them.
+    Markings {
+        /// Nobody has looked.
+        NotYet, "not-yet", "Not looked at yet: the items come in, and wait for a first look";
+        /// A column of the list says it, row by row.
+        List, "list", "A column of the list says it, item by item";
+    }
     /// What marks such as "R1-R12" stand for.
     Ranges {
         /// All marks from the one to the other.
@@ -182,8 +189,12 @@ pub struct Answers {
     /// What holds for all items of a model where the file says nothing, by the model's maker and name in one line
     /// and the field's key.
     pub models: BTreeMap<String, BTreeMap<String, String>>,
-    /// Where each of these was read, by the same names.
+    /// Where all of these were read, where nothing else is said.
+    pub source: Option<ReadIn>,
+    /// Where single ones of them were read, by the same names.
     pub sources: BTreeMap<String, BTreeMap<String, ReadIn>>,
+    /// What is said of the markings where nobody says to have seen them; if nothing is said they are not looked at yet.
+    pub markings: Option<Markings>,
     /// Whether words of names and descriptions are taken for attributes; if nothing is said they are.
     pub stated: Option<Stated>,
     /// What a month or a year stands for where a day is kept.

@@ -16,7 +16,7 @@ fn rating(approvals: &mut [ApprovalDraft]) -> Vec<&mut ApprovalDraft> {
 }
 
 /// An approval as a question names it.
-fn title(approval: &ApprovalDraft) -> String {
+pub(super) fn title(approval: &ApprovalDraft) -> String {
     let parts = [&approval.standard, &approval.class];
     let parts = parts.into_iter().filter(|part| !part.is_empty());
     parts.cloned().collect::<Vec<_>>().join(" ")
@@ -42,20 +42,26 @@ impl Group {
             return;
         }
         for approval in &mut draft.approvals {
-            if !self.rope_open {
+            if !self.is_rope_open() {
                 approval.rope_least = self.text(Field::RopeLeast);
                 approval.rope_most = self.text(Field::RopeMost);
             }
             approval.rope_kinds = self.text(Field::RopeKinds);
             approval.least_strands = self.text(Field::LeastStrands);
         }
-        if self.rope_open {
+        if self.is_rope_open() {
             let ends = [Field::RopeLeast, Field::RopeMost];
             let why = "an approval holds both ends of a range, and the other is not known";
             self.note(draft, remarks, &ends, why);
         }
         self.rated_load(draft, remarks);
         self.class_and_edition(draft, remarks);
+    }
+
+    /// Whether only one end of its range of ropes is known, so that no approval can hold it.
+    pub(super) fn is_rope_open(&self) -> bool {
+        let [least, most] = [Field::RopeLeast, Field::RopeMost].map(|end| self.text(end));
+        !self.is_known && least.is_empty() != most.is_empty()
     }
 
     /// The approvals between which a rated load is in doubt, by their titles: each standard has one of its own, and the
@@ -83,6 +89,9 @@ impl Group {
         let of = self.load_of.as_deref();
         if let [only] = draft.approvals.as_mut_slice() {
             only.rated_load = load;
+        } else if of.is_none() && !self.load_in_doubt().is_empty() {
+            let why = "it is not said to which of its approvals it belongs";
+            self.note(draft, remarks, &[Field::RatedLoad], why);
         } else if of.is_some() {
             for approval in &mut draft.approvals {
                 if of == Some(ALL) || of == Some(&title(approval)) {

@@ -20,13 +20,16 @@ use super::remark::Remarks;
 use super::row::{Given, ReadRow, ReadRows};
 use super::said::Silent;
 use super::{against, blame, item};
-use crate::domain::{ItemDraft, Kind, Model, ModelId, StoreId};
+use crate::domain::{FieldErrors, ItemDraft, Kind, Model, ModelId, StoreId};
 
 /// All that comes of the rows.
 pub(super) struct Assembled {
     pub(super) plan: Plan,
     pub(super) rows: Vec<RowFate>,
     pub(super) questions: Vec<Question>,
+    pub(super) open: Vec<Question>,
+    /// What was said of models and does not hold.
+    pub(super) faulty: FieldErrors,
     pub(super) errors: Vec<RowError>,
     pub(super) remarks: Vec<Remark>,
     /// The models, as far as they hold.
@@ -60,10 +63,12 @@ pub(super) struct Assembly<'a> {
     pub(super) stores: BTreeMap<String, StoreRef>,
     pub(super) marks: BTreeMap<String, u32>,
     pub(super) serials: BTreeMap<(GroupKey, String), u32>,
-    /// For how many rows an answer stands where the list is silent, and the first of them.
+    /// The rows for which an answer stands where the list is silent.
     pub(super) said: BTreeMap<Field, Silent>,
-    /// What is asked of single models.
-    pub(super) of_models: Vec<Question>,
+    /// What may stay open of single models.
+    pub(super) open: Vec<Question>,
+    /// What was said and does not hold.
+    pub(super) faulty: FieldErrors,
     /// The names of examiners whose examinations cannot be taken over as they stand.
     pub(super) examiners: BTreeMap<String, Unproven>,
     /// The rows of which no date made is known.
@@ -90,7 +95,8 @@ pub(super) fn assemble(
         stores: BTreeMap::new(),
         marks: BTreeMap::new(),
         serials: BTreeMap::new(),
-        of_models: Vec::new(),
+        open: Vec::new(),
+        faulty: FieldErrors::default(),
         examiners: BTreeMap::new(),
         unmade: Vec::new(),
     };
@@ -113,7 +119,6 @@ pub(super) fn assemble(
     assembly.remark_unmade();
     assembly.remark_said();
     let mut questions = read.questions;
-    questions.append(&mut assembly.of_models);
     questions.extend(assembly.ask_examiners());
     questions.extend(assembly.silence());
     let models = models.into_values();
@@ -123,6 +128,8 @@ pub(super) fn assemble(
         plan: assembly.plan,
         rows: fates,
         questions,
+        open: assembly.open,
+        faulty: assembly.faulty,
         errors: assembly.errors,
         remarks: assembly.remarks.list(),
         described: read.described,
@@ -146,11 +153,11 @@ impl Assembly<'_> {
                 continue;
             }
             if field == Field::Kind && row.kind.is_none() {
-                self.ask(field, (1, row.number));
+                self.ask(field, [row.number]);
                 row.asked = true;
                 continue;
             }
-            match self.answer(field, (1, row.number)) {
+            match self.answer(field, [row.number]) {
                 Some(_) if field == Field::Kind => {}
                 Some(text) => {
                     let shown = text.clone();
@@ -174,7 +181,10 @@ impl Assembly<'_> {
         let mut ready = BTreeMap::new();
         for (key, group) in &mut groups.0 {
             let model = match self.known.model(&group.maker, &group.name) {
-                Some(model) => self.known_model(group, model),
+                Some(model) => {
+                    group.is_known = true;
+                    self.known_model(group, model)
+                }
                 None => self.new_model(group),
             };
             ready.insert(key.clone(), model);
@@ -214,7 +224,7 @@ impl Assembly<'_> {
 
     fn new_model(&mut self, group: &mut Group) -> ReadyModel {
         let mut hold = None;
-        group.fill(self.answers);
+        group.fill(self.answers, &mut self.faulty);
         for (field, needed) in [
             (Field::LifeSupport, true),
             (Field::StrengthSource, group.is_rated()),
@@ -222,17 +232,15 @@ impl Assembly<'_> {
             if !needed || group.values.contains_key(&field) {
                 continue;
             }
-            match self.answer(field, (group.rows, group.first_row)) {
+            match self.answer(field, group.numbers.iter().copied()) {
                 Some(said) => {
                     group.values.insert(field, (said, group.first_row));
                 }
                 None => hold = Some(Fate::Asked),
             }
         }
-        let open = [self.ask_load(group), self.ask_rope_end(group)];
-        if open.contains(&true) {
-            hold = Some(Fate::Asked);
-        }
+        self.ask_load(group);
+        self.ask_rope_end(group);
         let mut draft = group.draft(&mut self.remarks);
         group.class_letter(&mut draft);
         let at = ModelRef::New(self.plan.models.len());

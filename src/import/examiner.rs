@@ -86,7 +86,7 @@ impl Assembly<'_> {
         for _ in 0..MOST_NAMES {
             let said = if name.is_empty() {
                 let said = self.answers.silent(Field::Examiner);
-                said.and_then(|_| self.answer(Field::Examiner, (1, row.number)))
+                said.and_then(|_| self.answer(Field::Examiner, [row.number]))
             } else {
                 match self.known.no_examiner(&name, of) {
                     None => return Past::By(name),

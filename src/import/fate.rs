@@ -104,10 +104,12 @@ impl Fate {
     }
 }
 
-/// How many rows come in (or would, if nothing stood in the way of the others), wait, and do not come in.
+/// How many items come in (or would, if nothing stood in the way of the others), and how many rows wait or do not.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Tally {
-    /// Rows that become items.
+    /// All rows below the headings; one that stands for several items is one.
+    pub rows: usize,
+    /// Items that come in.
     pub come_in: usize,
     /// Rows that wait for an answer.
     pub wait: usize,
@@ -115,9 +117,9 @@ pub struct Tally {
     pub refused: usize,
     /// Rows that are left out, as somebody said.
     pub left_out: usize,
-    /// Rows whose item is in the register already and stays as it is.
+    /// Items that are in the register already and stay as they are.
     pub there: usize,
-    /// Rows whose item is in the register already and is updated.
+    /// Items that are in the register already and are updated.
     pub updated: usize,
 }
 

@@ -17,8 +17,8 @@ use crate::domain::fitness::{Own, wherever};
 use crate::domain::kit_strength::{KitGap, gaps_somewhere, gaps_wherever};
 use crate::domain::rulebook::Rulebook;
 use crate::domain::{
-    ExaminationDraft, ExaminationKind, Item, ItemState, Mend, Model, Refusal, StoreId, Verdict,
-    Zone,
+    ExaminationDraft, ExaminationKind, Item, ItemState, Mend, Model, Refusal, RefusalCode, StoreId,
+    Verdict, Zone,
 };
 
 /// The models that planned items are of.
@@ -120,6 +120,9 @@ impl Forecast<'_> {
             let found = self.at_positions.entry(reason::of_somewhere(gap));
             found.or_default().of_model(planned, &gap.sentence);
         }
+        let looks = |refusal: &Refusal| refusal.code == RefusalCode::MarkingsUnknown;
+        let only_looks = !unreadable && refusals.iter().all(looks) && !refusals.is_empty();
+        self.told.first_look += usize::from(only_looks);
         self.told.refused += usize::from(!refusals.is_empty());
         self.told.lacking += usize::from(refusals.is_empty() && !gaps.is_empty());
     }

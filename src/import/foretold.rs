@@ -17,6 +17,8 @@ pub struct Foretold {
     pub in_service: usize,
     /// How many of them no job will take.
     pub refused: usize,
+    /// How many of those only wait for somebody to look at their markings.
+    pub first_look: usize,
     /// How many jobs may take, but no verdict will be said with.
     pub lacking: usize,
     /// How many would come in and be out of service, as the list says.
@@ -84,34 +86,44 @@ impl OfModel {
 }
 
 impl Foretold {
-    /// The answer in one sentence; none if nothing stands against the items.
+    /// The rows that wait for something to be seen.
+    pub fn rows_of(&self, seen: SeenOf) -> &[u32] {
+        let mut reasons = self.reasons.iter();
+        let reason = reasons.find(|reason| reason.offer == Offer::Seen(seen));
+        reason.map_or(&[], |reason| reason.rows.as_slice())
+    }
+
+    /// What has to be done before jobs take the items and verdicts are said with them, in one line; none if nothing has.
     pub fn sentence(&self) -> Option<String> {
-        let (refused, lacking) = (self.refused, self.lacking);
-        let all = if self.in_service == 1 {
-            "The item that would come in".to_owned()
-        } else {
-            format!("the {}", counted(self.in_service, "item"))
+        let more = self.refused - self.first_look;
+        let need = |count: usize, what: &str| {
+            let of = match count {
+                _ if self.in_service == 1 => "the item".to_owned(),
+                all if all == self.in_service => format!("all {all} items"),
+                some => format!("{some} of the {} items", self.in_service),
+            };
+            let need = if count == 1 { "needs" } else { "need" };
+            format!("{of} {need} {what}")
         };
-        let refused = match refused {
-            0 => None,
-            _ if self.in_service == 1 => Some("No job will take the item as it is.".to_owned()),
-            _ if refused == self.in_service => {
-                Some(format!("No job will take any of {all} as they are."))
-            }
-            _ => Some(format!("No job will take {refused} of {all} as they are.")),
+        let look = "no more than a first look at the markings";
+        let refused = match (self.first_look, more) {
+            (0, 0) => None,
+            (0, more) => Some(need(more, "more than the list says")),
+            (looks, 0) => Some(need(looks, look)),
+            (looks, more) => Some(format!("{}, and {more} need more", need(looks, look))),
         };
-        let lacking = match lacking {
+        let lacking = match self.lacking {
             0 => None,
-            1 => Some("No verdict will be said with 1 item as it is.".to_owned()),
-            _ => Some(format!(
-                "No verdict will be said with {lacking} items as they are."
+            items => Some(format!(
+                "No verdict will be said with {} until more is known of what {}.",
+                counted(items, "item"),
+                if items == 1 { "it is" } else { "they are" }
             )),
         };
-        match (refused, lacking) {
-            (None, None) => None,
-            (Some(one), None) | (None, Some(one)) => Some(one),
-            (Some(one), Some(other)) => Some(format!("{one} {other}")),
-        }
+        let them = if self.in_service == 1 { "it" } else { "them" };
+        let refused = refused.map(|refused| format!("Before jobs take {them}, {refused}."));
+        let both: Vec<String> = refused.into_iter().chain(lacking).collect();
+        (!both.is_empty()).then(|| both.join(" "))
     }
 }
 

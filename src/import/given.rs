@@ -7,9 +7,11 @@ use time::Date;
 
 use super::answer::{Answers, ReadIn};
 use super::field::{Field, attributes_named};
-use super::{unit, word};
+use super::{standard, unit, word};
 use crate::domain::date::{read_day, write_day};
-use crate::domain::entered::{EnteredForce, EnteredLength, ForceUnit, LengthUnit, split_number};
+use crate::domain::entered::{
+    EnteredForce, EnteredLength, EnteredMass, ForceUnit, LengthUnit, split_number,
+};
 use crate::domain::{FieldErrors, Takes, fold};
 
 /// What can be said of all items at once, by the reason for which every job would refuse them otherwise.
@@ -42,36 +44,27 @@ impl SeenOf {
         Self::ALL.into_iter().find(|of| of.key() == key.trim())
     }
 
-    /// What is said, in the words of the one who says it.
-    pub fn statement(self, items: &str) -> String {
-        match self {
-            Self::MarkingsUnknown => {
-                format!("I have seen {items}, and the markings of each can be read")
-            }
-            Self::NeverExamined => {
-                format!(
-                    "{items} had an intake examination on the day below, and each was found fit"
-                )
-            }
-            Self::Overdue => {
-                format!(
-                    "{items} had a periodic examination on the day below, and each was found fit"
-                )
-            }
-        }
+    /// On which day it was seen, as a question about some items.
+    pub fn asked(self, items: &str) -> String {
+        let done = match self {
+            Self::MarkingsUnknown => "were seen, and the markings of each can be read",
+            Self::NeverExamined => "had an intake examination on one day, and each was found fit",
+            Self::Overdue => "had a periodic examination on one day, and each was found fit",
+        };
+        format!("If {items} {done}: on which day")
     }
 
     /// What is recorded where it is said.
     pub fn recorded(self) -> &'static str {
         match self {
             Self::MarkingsUnknown => {
-                "Each item's record will say that its markings can be read, and its note who saw them and when."
+                "Then each item's record says that its markings can be read, and its note who saw them and when."
             }
             Self::NeverExamined => {
-                "An intake examination will be recorded for each item: this day, this examiner, the verdict fit, and that it was said for all of them at once."
+                "Then an intake examination is recorded for each item: this day, this examiner, the verdict fit, and that it was said for all of them at once."
             }
             Self::Overdue => {
-                "A periodic examination will be recorded for each item: this day, this examiner, the verdict fit, and that it was said for all of them at once."
+                "Then a periodic examination is recorded for each item: this day, this examiner, the verdict fit, and that it was said for all of them at once."
             }
         }
     }
@@ -119,19 +112,12 @@ pub fn usual_unit(field: Field) -> Option<&'static str> {
     }
 }
 
-fn is_share(field: Field) -> bool {
-    match field {
-        Field::Attribute(key) => attributes_named(key).any(|one| one.takes == Takes::Share),
-        _ => false,
-    }
-}
-
 /// What was written for a field of a model, with its usual unit where it names none; a share in per cent as a share.
 pub fn with_unit(field: Field, text: &str) -> String {
     let text = text.trim();
     match (split_number(text), usual_unit(field)) {
         (Some((_, "")), Some(unit)) => format!("{text} {unit}"),
-        (Some((value, "%")), None) if is_share(field) => {
+        (Some((value, "%")), None) if unit::is_share(field) => {
             // Twelve digits, so that a hundredth shows no trace of how it is kept.
             format!("{}", (value * 1e10).round() / 1e12)
         }
@@ -160,12 +146,30 @@ pub fn wrong_for_model(field: Field, text: &str) -> Option<(&'static str, String
             let read = EnteredLength::read(text, None);
             read.err().map(|error| ("unit", error.to_string()))
         }
+        Field::RatedLoad if !is_load(text) => {
+            let message = format!(
+                "Write the rated load with its unit, such as 200 kg or 2 kN; \"{text}\" cannot be read as one."
+            );
+            Some(("unit", message))
+        }
+        Field::Standard if !standard::is_clear(text) => {
+            let message = format!(
+                "\"{text}\" cannot be read as standards. Write each with its number and, where it has one, its class: \"EN 1891 A\"."
+            );
+            Some(("text", message))
+        }
         _ => {
             let mut wrong = FieldErrors::default();
             wrong.line("", text);
             wrong.0.pop().map(|error| ("text", error.message))
         }
     }
+}
+
+/// Whether a text is a mass or a force above nothing.
+fn is_load(text: &str) -> bool {
+    let mass = EnteredMass::read(text, None).is_ok_and(|mass| mass.value() > 0.0);
+    mass || EnteredForce::read(text, None).is_ok_and(|force| force.value() > 0.0)
 }
 
 /// Whether a value of this field becomes a strength on record, or may.
@@ -179,35 +183,36 @@ pub fn read_in(field: Field) -> impl Iterator<Item = ReadIn> {
     all.filter(move |read| *read != ReadIn::Note || !is_strength(field))
 }
 
+/// The name under which a fault of what was said of a model is told.
+pub(super) fn name_of(title: &str, key: &str) -> String {
+    format!("models[{title}][{key}]")
+}
+
 impl Answers {
-    /// What was said of a model where the list says nothing, each with where it was read.
+    /// What was said of a model where the list says nothing, each with where it was read; as far as it can hold.
     pub(super) fn of_model(&self, title: &str) -> impl Iterator<Item = (Field, &str, ReadIn)> {
         let title = fold(title);
         let said = self.models.iter().filter(move |(of, _)| fold(of) == title);
         said.flat_map(|(of, fields)| fields.iter().map(move |(key, text)| (of, key, text)))
             .filter_map(|(of, key, text)| {
-                let read = *self.sources.get(of)?.get(key)?;
-                Some((Field::from_key(key)?, text.trim(), read))
+                let (field, text) = (Field::from_key(key)?, text.trim());
+                let read = self.read_in(of, key)?;
+                let holds = !text.is_empty() && wrong_for_model(field, text).is_none();
+                let traced = read_in(field).any(|one| one == read);
+                (holds && traced).then_some((field, text, read))
             })
-            .filter(|(field, text, _)| fills(*field) && !text.is_empty())
     }
 
-    /// The same answers without what was said of models and not where it was read; that is asked anew.
-    #[must_use]
-    pub fn traced(mut self) -> Self {
-        let sources = &self.sources;
-        for (title, fields) in &mut self.models {
-            let read = sources.get(title);
-            fields.retain(|key, _| read.is_some_and(|read| read.contains_key(key)));
-        }
-        self.models.retain(|_, fields| !fields.is_empty());
-        self
+    /// Where what was said of a field of a model was read: what was said of it alone, else of all.
+    fn read_in(&self, title: &str, key: &str) -> Option<ReadIn> {
+        let own = self.sources.get(title).and_then(|read| read.get(key));
+        own.copied().or(self.source)
     }
 
     /// Whether what was said once for many rows can hold.
     ///
     /// # Errors
-    /// Every field that does not: `seen[reason][on]`, `models[title][field]`.
+    /// Every field that does not: `seen[reason][on]`, `models[title][field]`, `sources[title][field]`.
     pub fn check(&self, today: Date) -> Result<(), FieldErrors> {
         let mut wrong = FieldErrors::default();
         for (of, seen) in &self.seen {
@@ -215,7 +220,7 @@ impl Answers {
         }
         for (title, fields) in &self.models {
             for (key, text) in fields.iter().filter(|(_, text)| !text.trim().is_empty()) {
-                let name = format!("models[{title}][{key}]");
+                let name = name_of(title, key);
                 match Field::from_key(key) {
                     None => wrong.add(name, "choice", format!("\"{key}\" is no field.")),
                     Some(field) => {
@@ -234,16 +239,17 @@ impl Answers {
 impl Answers {
     /// Whether it is said where a value of a model was read, and can have been.
     fn check_source(&self, (title, key): (&str, &str), field: Field, wrong: &mut FieldErrors) {
-        let read = self.sources.get(title).and_then(|read| read.get(key));
-        let words: Vec<&str> = read_in(field).map(ReadIn::key).collect();
-        if read.is_none_or(|read| !words.contains(&read.key())) {
-            let name = format!("sources[{title}][{key}]");
+        let read = self.read_in(title, key);
+        if read.is_none_or(|read| read_in(field).all(|one| one != read)) {
+            let words: Vec<String> = read_in(field)
+                .map(|read| format!("{} ({})", read.key(), read.words()))
+                .collect();
             let sentence = format!(
                 "Say where \"{}\" of {title} was read: {}.",
                 field.label(),
                 words.join(", ")
             );
-            wrong.add(name, "required", sentence);
+            wrong.add(format!("sources[{title}][{key}]"), "required", sentence);
         }
     }
 }

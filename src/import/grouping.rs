@@ -1,14 +1,14 @@
 //! Rows of one maker and model name share a model; what they say of it must agree, the kind first of all.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use super::answer::{Answers, ReadIn};
+use super::answer::ReadIn;
 use super::fate::{Fate, RowError};
 use super::field::Field;
 use super::heading::{Headings, shortened};
 use super::remark::Remarks;
 use super::row::ReadRow;
-use super::{blame, standard, unit, word};
+use super::{blame, standard, unit};
 use crate::domain::entered::ForceUnit;
 use crate::domain::{ApprovalDraft, Kind, ModelDraft, RatingDraft, Where, fold};
 use crate::rigging::{LoadingMode, StrengthKind};
@@ -27,12 +27,15 @@ pub(super) struct Group {
     pub(super) read_in: BTreeMap<Field, ReadIn>,
     /// To which of its approvals the rated load belongs, where that was said: all, or the one with this title.
     pub(super) load_of: Option<String>,
-    /// Whether only one end of its range of ropes is known, so that no approval can hold it.
-    pub(super) rope_open: bool,
+    /// Whether the register has it, so that what the rows say is only held against what is there.
+    pub(super) is_known: bool,
     /// Whether somebody said that the other end is not known.
     pub(super) rope_unknown: bool,
     pub(super) first_row: u32,
+    /// How many items.
     pub(super) rows: usize,
+    /// The rows of the file that they stand in.
+    pub(super) numbers: BTreeSet<u32>,
     /// The fields of which some row says what could not be read, or not yet, with why: they are not missing.
     pub(super) unread: BTreeMap<Field, Fate>,
 }
@@ -41,7 +44,7 @@ pub(super) struct Group {
 pub(super) type GroupKey = (String, String);
 
 /// Whether a field is about the model, and not about one item.
-fn is_of_model(field: Field, kind: Kind) -> bool {
+pub(super) fn is_of_model(field: Field, kind: Kind) -> bool {
     match field {
         Field::Attribute(key) => kind.attribute(key).is_some_and(|a| a.on == Where::Model),
         Field::Strength(..)
@@ -90,13 +93,15 @@ impl Groups {
             approvals: Vec::new(),
             read_in: BTreeMap::new(),
             load_of: None,
-            rope_open: false,
+            is_known: false,
             rope_unknown: false,
             first_row: row.number,
             rows: 0,
+            numbers: BTreeSet::new(),
             unread: BTreeMap::new(),
         });
         group.rows += 1;
+        group.numbers.insert(row.number);
         group.unread.extend(row.unread());
         if group.kind == kind {
             errors.extend(group.agree(row, headings));
@@ -163,33 +168,6 @@ impl Group {
         }
         row.wrong += errors.len();
         errors
-    }
-
-    /// Fills what the rows leave open from what was said of the model.
-    pub(super) fn fill(&mut self, answers: &Answers) {
-        for (field, text, read) in answers.of_model(&self.title()) {
-            if !is_of_model(field, self.kind) || self.unread.contains_key(&field) {
-                continue;
-            }
-            if unit::is_rope(field) && word::says_unknown(text) {
-                self.rope_unknown = true;
-                continue;
-            }
-            if field == Field::Standard {
-                // An approval that is asked for stands beside those of the list.
-                for approval in standard::read(text, answers).approvals {
-                    if !self.approvals.contains(&approval) {
-                        self.approvals.push(approval);
-                    }
-                }
-            }
-            if field == Field::Standard || !self.values.contains_key(&field) {
-                self.read_in.insert(field, read);
-            }
-            self.values
-                .entry(field)
-                .or_insert_with(|| (text.to_owned(), self.first_row));
-        }
     }
 
     /// Why a field has no value though some row says something of it.

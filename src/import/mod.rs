@@ -24,7 +24,9 @@ mod failure;
 mod fate;
 mod field;
 mod file;
+mod filled;
 mod forecast;
+mod foreseen;
 mod foretold;
 mod given;
 mod grouping;
@@ -37,6 +39,7 @@ mod known;
 mod left_out;
 mod model_asked;
 mod no_item;
+mod note_kept;
 mod number;
 mod number_format;
 mod offered;
@@ -67,7 +70,9 @@ mod word;
 mod worded;
 mod workbook;
 
-pub use answer::{Answers, DateOrder, DecimalMark, LessThanDay, Ranges, ReadIn, Stated, Target};
+pub use answer::{
+    Answers, DateOrder, DecimalMark, LessThanDay, Markings, Ranges, ReadIn, Stated, Target,
+};
 pub use attachment::{Incoming, Unfit, incoming};
 pub use becoming::{Becoming, NotTaken, Recording};
 pub use carried::headings_of;
@@ -84,6 +89,7 @@ pub use given::{Seen, SeenOf, read_in, usual_unit, with_unit, wrong_for_model};
 pub use heading::{Column, ColumnUse, Headings};
 pub use known::Known;
 pub use left_out::{LeftOut, leave_out_wrong, left_out};
+pub use model_asked::load_choices;
 pub use offered::{Group, offered};
 pub use photo::MOST_PIXELS;
 pub use plan::{ModelRef, Plan, PlannedItem, PlannedModel, PlannedStep, PlannedUpdate, StoreRef};

@@ -42,6 +42,20 @@ pub(super) fn split(text: &str) -> Option<(Written, &str)> {
     Some((written(&bare, grouped)?, rest.trim()))
 }
 
+/// The numbers in a text, each with the word right behind it: "slips at 4 kN" has 4 with "kN".
+pub(super) fn with_words(text: &str) -> impl Iterator<Item = (Written, &str)> {
+    let before = |at: usize| text[..at].chars().next_back().unwrap_or(' ');
+    let starts = text.char_indices().filter(move |(at, c)| {
+        let before = before(*at);
+        c.is_ascii_digit() && !(before.is_alphanumeric() || ".,/-'".contains(before))
+    });
+    starts.filter_map(|(at, _)| {
+        let (written, rest) = split(&text[at..])?;
+        let end = rest.find(|c: char| !(c.is_alphabetic() || c == '"'));
+        Some((written, &rest[..end.unwrap_or(rest.len())]))
+    })
+}
+
 /// Whether the blank or apostrophe at `at` parts thousands: between a digit and just three digits.
 fn parts(text: &str, at: usize, c: char) -> bool {
     let after = &text[at + c.len_utf8()..];

@@ -34,7 +34,7 @@ pub(super) const ATTRIBUTES: &[(&str, &str)] = &[
     ),
     (
         "efficiency",
-        "sheave efficiency, pulley efficiency, efficiency of sheave, sheave eff, pulley eff",
+        "eff, sheave efficiency, pulley efficiency, efficiency of sheave, sheave eff, pulley eff",
     ),
     (
         "locking",

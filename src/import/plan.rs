@@ -26,6 +26,13 @@ pub struct PlannedModel {
     pub items: usize,
 }
 
+impl PlannedModel {
+    /// Maker and name in one line.
+    pub fn title(&self) -> String {
+        format!("{} {}", self.draft.maker, self.draft.name)
+    }
+}
+
 /// The model of an item.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum ModelRef {

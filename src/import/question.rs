@@ -2,7 +2,7 @@
 
 use time::Date;
 
-use super::answer::{DateOrder, DecimalMark, LessThanDay, Ranges};
+use super::answer::{DateOrder, DecimalMark, LessThanDay, Ranges, ReadIn};
 use super::examiner;
 use super::field::Field;
 use super::heading::shortened;
@@ -12,7 +12,7 @@ use super::table::column_letters;
 use super::unit::{self, Unit};
 use crate::domain::{ItemState, Kind, RatingSource, Verdict};
 
-/// A question that must be answered before anything is taken in.
+/// A question about a file.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Question {
     /// What is this column?
@@ -111,10 +111,10 @@ pub enum Question {
         /// The first of them.
         first_row: u32,
     },
-    /// Which is the other end of the range of ropes that a model takes, where the file gives only one?
+    /// Which is the other end of the range of ropes that models take, where the file gives only one?
     RopeEnd {
-        /// Maker and name in one line.
-        model: String,
+        /// Maker and name of each in one line.
+        models: Vec<String>,
         /// The field that is missing.
         missing: Field,
         /// The end that is known.
@@ -166,6 +166,11 @@ pub struct Earlier {
 }
 
 impl Question {
+    /// Whether it must be answered before anything is taken in; else it only decides what jobs say.
+    pub fn is_needed(&self) -> bool {
+        !matches!(self, Self::LoadOf { .. } | Self::RopeEnd { .. })
+    }
+
     /// The question as a sentence.
     pub fn sentence(&self) -> String {
         match self {
@@ -322,9 +327,12 @@ impl Question {
             Field::Verdict => Verdict::ALL
                 .map(|verdict| pair(verdict.key(), verdict.key()))
                 .to_vec(),
-            Field::LifeSupport => vec![pair("yes", "yes"), pair("no", "no")],
+            Field::LifeSupport => vec![
+                pair("yes", "yes: people may hang on it"),
+                pair("no", "no: nobody hangs on it"),
+            ],
             Field::StrengthSource => RatingSource::ALL
-                .map(|source| pair(source.key(), source.key()))
+                .map(|source| pair(source.key(), strength_source(source)))
                 .to_vec(),
             _ => Vec::new(),
         };
@@ -339,6 +347,11 @@ impl Question {
         }
         choices
     }
+}
+
+/// Where strengths were read, for people.
+fn strength_source(source: RatingSource) -> &'static str {
+    ReadIn::from_key(source.key()).map_or(source.key(), ReadIn::words)
 }
 
 /// What a column can become beside a field.

@@ -25,8 +25,8 @@ pub(super) fn of_refusal(refusal: &Refusal, unreadable: bool) -> Words {
             "Retire them, or have the maker mark them anew.",
         ),
         Code::MarkingsUnknown => (
-            "Nobody has said that their markings can be read.",
-            "Look at each of them. Whoever has done so may say it here for all.",
+            "Their markings are not looked at yet.",
+            "They come in all the same, and wait for a first look: open each on the bench, or plan a round, and say with its examination or check before use whether they can be read.",
         ),
         Code::NeverExamined => (
             "The list tells of no examination that they passed.",

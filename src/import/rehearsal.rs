@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use time::Date;
 
-use super::answer::Answers;
+use super::answer::{Answers, Markings};
 use super::failure::ImportFailure;
 use super::fate::{Fate, Remark, RemarkKind, RowError, RowFate, Tally};
 use super::field::Field;
@@ -14,8 +14,8 @@ use super::known::Known;
 use super::plan::Plan;
 use super::question::{Question, counted};
 use super::table::Table;
-use super::{assemble, column, forecast, heading, row, several};
-use crate::domain::RefusalCode;
+use super::{assemble, column, forecast, foreseen, heading, row, said, several};
+use crate::domain::{FieldErrors, RefusalCode};
 
 /// What would come of a file.
 #[derive(Clone, Debug, PartialEq)]
@@ -28,8 +28,12 @@ pub struct Rehearsal {
     pub sheet: Option<String>,
     /// The headings and what becomes of each column.
     pub headings: Headings,
-    /// What is asked.
+    /// What is asked, and must be answered before anything is taken in.
     pub questions: Vec<Question>,
+    /// What is asked of models and may stay open: it only decides what jobs say.
+    pub open: Vec<Question>,
+    /// What was said once for many rows and does not hold, under the names of [`Answers::check`]: it applies to nothing.
+    pub faulty: FieldErrors,
     /// What is wrong, by row.
     pub errors: Vec<RowError>,
     /// What a person should know.
@@ -44,6 +48,8 @@ pub struct Rehearsal {
     pub new_models: Vec<(String, usize)>,
     /// What every job will say of the items that would come in; none where the rules are not known.
     pub foretold: Option<Foretold>,
+    /// What jobs will ask of the models beside, while something has to be answered first: all of it can be said in one go.
+    pub foreseen: Option<Foretold>,
     /// What is to be taken in; only there when nothing is asked, nothing is wrong and something is left.
     pub plan: Option<Plan>,
 }
@@ -64,12 +70,11 @@ impl Rehearsal {
         tally(&self.rows)
     }
 
-    /// Whether it is not clear what some column is, or which one holds the marks.
-    pub fn columns_in_doubt(&self) -> bool {
-        let unknown = |column: &Column| matches!(column.becomes, ColumnUse::Unknown(_));
-        self.headings.columns.iter().any(unknown)
-            || !self.headings.doubled().is_empty()
-            || self.headings.of(Field::Mark).is_none()
+    /// Whether two columns are read as one field, or none holds the marks though it is known what each is.
+    pub fn columns_clash(&self) -> bool {
+        let unknown = self.headings.columns.iter().any(Column::is_unknown);
+        let no_mark = self.headings.of(Field::Mark).is_none();
+        !self.headings.doubled().is_empty() || (no_mark && !unknown)
     }
 
     /// The headings of the columns whose numbers wait for a unit.
@@ -161,7 +166,7 @@ impl Rehearsal {
         format!(
             "Nothing can be taken in yet: {}. The list has {}.",
             waits.join(", and "),
-            counted(self.rows.len(), "row")
+            counted(self.tally().rows, "row")
         )
     }
 
@@ -170,7 +175,8 @@ impl Rehearsal {
     fn errors_counted(&self) -> String {
         let rows: BTreeSet<u32> = self.errors.iter().map(|error| error.row).collect();
         let held = self.rows.iter().filter(|row| row.fate == Fate::ModelWrong);
-        let held = match held.count() {
+        let held: BTreeSet<u32> = held.map(|row| row.row).collect();
+        let held = match held.len() {
             0 => String::new(),
             1 => ", which hold back 1 row more of the same model".to_owned(),
             held => format!(", which hold back {held} rows more of the same models"),
@@ -193,12 +199,26 @@ pub fn rehearse(
     known: &Known,
     today: Date,
 ) -> Result<Rehearsal, ImportFailure> {
+    let mut rehearsal = rehearse_once(table, answers, known, today)?;
+    if !rehearsal.questions.is_empty() {
+        let assumed = foreseen::assumed(answers, &rehearsal.questions);
+        let answered = rehearse_once(table, &assumed, known, today)?;
+        rehearsal.foreseen = foreseen::of(answered.foretold, &rehearsal.questions);
+    }
+    Ok(rehearsal)
+}
+
+fn rehearse_once(
+    table: &Table,
+    answers: &Answers,
+    known: &Known,
+    today: Date,
+) -> Result<Rehearsal, ImportFailure> {
     let (headings, rows) = heading::find(table, answers)?;
     let mut questions = unknown_headings(&headings);
     let (senses, asked, mut errors) =
         column::look_through(&headings, rows, answers, table.semicolons);
     questions.extend(asked);
-    let doubled = doubled(&headings);
     let several = several::each(&headings, rows, answers)?;
     questions.extend(several.questions);
     errors.extend(several.errors);
@@ -208,37 +228,44 @@ pub fn rehearse(
     }
     let mut assembled = assemble::assemble(&headings, reading.finish(), answers, known, today);
     questions.append(&mut assembled.questions);
-    hold_silence(&mut questions);
+    said::hold_silence(&mut questions, &headings);
     errors.append(&mut assembled.errors);
+    put_in_order(&mut errors);
+    let doubled = doubled(&headings);
     hold_back(&mut assembled.rows, &errors, !doubled.is_empty());
     errors.extend(doubled);
     put_in_order(&mut errors);
     let foretold = foretell(&mut assembled, answers, known, today);
+    let mut faulty = answers.check(today).err().unwrap_or_default();
+    faulty.0.append(&mut assembled.faulty.0);
+    if answers.markings == Some(Markings::List) && headings.of(Field::MarkingsReadable).is_none() {
+        let label = Field::MarkingsReadable.label();
+        let why = format!(
+            "No column of the list is read as \"{label}\" yet: say of the one that tells it that it is this, or that nobody has looked yet."
+        );
+        faulty.add("markings", "choice", why);
+    }
     let rows = tally(&assembled.rows);
     let all_come_in = rows.come_in + rows.updated > 0 && rows.wait == 0 && rows.refused == 0;
     let ready = questions.is_empty() && errors.is_empty() && all_come_in;
     let new_models = assembled.plan.models.iter();
-    let new_models = new_models
-        .map(|model| {
-            (
-                format!("{} {}", model.draft.maker, model.draft.name),
-                model.items,
-            )
-        })
-        .collect();
+    let new_models = new_models.map(|model| (model.title(), model.items));
     let new_stores = assembled.plan.stores.iter().map(|store| store.name.clone());
     Ok(Rehearsal {
         read_as: table.read_as.clone(),
         sheets: table.sheets.clone(),
         sheet: table.sheet.clone(),
         questions,
+        open: assembled.open,
+        faulty,
         errors,
         remarks: assembled.remarks,
         described: assembled.described,
         rows: assembled.rows,
         new_stores: new_stores.collect(),
-        new_models,
+        new_models: new_models.collect(),
         foretold,
+        foreseen: None,
         plan: ready.then_some(assembled.plan),
         headings,
     })
@@ -276,19 +303,23 @@ fn foretell(
     foretold
 }
 
+/// Counts items where they come in or are there, and rows of the file where none is made of them: a row that stands for
+/// several items waits once.
 fn tally(rows: &[RowFate]) -> Tally {
-    let mut tally = Tally::default();
-    for row in rows {
-        *match row.fate {
-            Fate::NewModel | Fate::KnownModel => &mut tally.come_in,
-            Fate::Asked => &mut tally.wait,
-            Fate::Wrong(_) | Fate::ModelWrong => &mut tally.refused,
-            Fate::LeftOut => &mut tally.left_out,
-            Fate::Same | Fate::Differs => &mut tally.there,
-            Fate::Updated => &mut tally.updated,
-        } += 1;
+    let count = |of: fn(Fate) -> bool| rows.iter().filter(|row| of(row.fate)).count();
+    let once = |of: fn(Fate) -> bool| {
+        let rows = rows.iter().filter(|row| of(row.fate));
+        rows.map(|row| row.row).collect::<BTreeSet<u32>>().len()
+    };
+    Tally {
+        rows: once(|_| true),
+        come_in: count(Fate::comes_in),
+        wait: once(|fate| fate == Fate::Asked),
+        refused: once(|fate| matches!(fate, Fate::Wrong(_) | Fate::ModelWrong)),
+        left_out: once(|fate| fate == Fate::LeftOut),
+        there: count(|fate| matches!(fate, Fate::Same | Fate::Differs)),
+        updated: count(|fate| fate == Fate::Updated),
     }
-    tally
 }
 
 /// No row comes in to which an error points, and none while it is not known what a column is.
@@ -306,18 +337,6 @@ fn hold_back(rows: &mut [RowFate], errors: &[RowError], columns_in_doubt: bool) 
             (_, None) if columns_in_doubt => Fate::Asked,
             (fate, None) => fate,
         };
-    }
-}
-
-/// While it is not known what some column is, nobody is asked what holds for all rows: that column may say it.
-fn hold_silence(questions: &mut Vec<Question>) {
-    let unknown = |question: &Question| matches!(question, Question::Heading { .. });
-    if questions.iter().any(unknown) {
-        questions.retain(|question| match question {
-            Question::Silent { field, .. } => !assemble::NEEDED.contains(field),
-            Question::Examiner { name, .. } => !name.is_empty(),
-            _ => true,
-        });
     }
 }
 

@@ -9,6 +9,7 @@ use super::fate::{Fate, RowError};
 use super::field::Field;
 use super::heading::{Column, ColumnUse, Headings, shortened};
 use super::no_item::NoItems;
+use super::note_kept::NotesKept;
 use super::question::Question;
 use super::remark::Remarks;
 use super::rope_range::{self, Shared};
@@ -125,6 +126,7 @@ pub(super) struct Reading<'a> {
     pub(super) described: usize,
     less_than_day: Option<Question>,
     no_items: NoItems,
+    notes: NotesKept,
     pub(super) read: ReadRows,
 }
 
@@ -145,6 +147,7 @@ impl<'a> Reading<'a> {
             described: 0,
             less_than_day: None,
             no_items: NoItems::default(),
+            notes: NotesKept::default(),
             read: ReadRows {
                 remarks,
                 ..ReadRows::default()
@@ -167,6 +170,7 @@ impl<'a> Reading<'a> {
         self.read.described = self.described;
         self.read.questions.extend(self.less_than_day);
         self.no_items.remark(&mut self.read.remarks);
+        self.notes.remark(&mut self.read.remarks);
         self.read
     }
 
@@ -200,6 +204,9 @@ impl<'a> Reading<'a> {
         let field = match column.becomes {
             ColumnUse::Field(field) => field,
             ColumnUse::InNote => {
+                if !matches!(cell, Cell::Text(text) if word::says_unknown(text)) {
+                    self.notes.keep(column, &cell.shown(), read.number);
+                }
                 self.keep_in_note(cell, column, read);
                 return;
             }
@@ -285,6 +292,9 @@ impl<'a> Reading<'a> {
             _ => text,
         };
         let shown = cell.shown();
+        if place.field == Field::Note {
+            self.notes.keep(column, &shown, read.number);
+        }
         read.values
             .entry(place.field)
             .or_insert(Given { text, shown });

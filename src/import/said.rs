@@ -1,55 +1,51 @@
 //! What was answered for all rows where the list is silent, and for how many of them it stands.
 
-use super::assemble::Assembly;
+use std::collections::BTreeSet;
+
+use super::assemble::{Assembly, NEEDED};
 use super::field::Field;
-use super::heading::{Column, shortened};
+use super::heading::{ColumnUse, Headings, shortened};
 use super::question::{Earlier, Question, counted, lower_first};
 use super::row::ReadRow;
 
-/// Rows that say nothing of a field: how many, and the first of them.
-pub(super) type Silent = (usize, u32);
-
-fn count(seen: &mut Silent, (rows, first): Silent) {
-    *seen = (seen.0 + rows, seen.1.min(first));
-}
+/// The rows of the file that say nothing of a field: a row that stands for several items is one.
+pub(super) type Silent = BTreeSet<u32>;
 
 impl Assembly<'_> {
     /// What was answered for rows that say nothing of a field; where nothing was, it is asked.
-    pub(super) fn answer(&mut self, field: Field, rows: Silent) -> Option<String> {
+    pub(super) fn answer(
+        &mut self,
+        field: Field,
+        rows: impl IntoIterator<Item = u32>,
+    ) -> Option<String> {
         let Some(said) = self.answers.silent(field) else {
             self.ask(field, rows);
             return None;
         };
-        count(self.said.entry(field).or_insert((0, rows.1)), rows);
+        self.said.entry(field).or_default().extend(rows);
         Some(said.to_owned())
     }
 
-    pub(super) fn ask(&mut self, field: Field, rows: Silent) {
-        count(self.silent.entry(field).or_insert((0, rows.1)), rows);
+    pub(super) fn ask(&mut self, field: Field, rows: impl IntoIterator<Item = u32>) {
+        self.silent.entry(field).or_default().extend(rows);
     }
 
     /// A row of which it is not known yet what model it is says nothing of that either: it is asked with the others, and
     /// not again once the model is known.
     pub(super) fn silent_of_model(&mut self, row: &ReadRow) {
-        // A column of which nobody knows yet what it is may say it.
-        let mut columns = self.headings.columns.iter();
-        if columns.any(Column::is_unknown) {
-            return;
-        }
         let maker = row.text(Field::Maker);
         if self.known.model(maker, row.text(Field::Model)).is_some() {
             return;
         }
-        let is_rated = row
-            .values
-            .keys()
-            .any(|field| matches!(field, Field::Strength(..)));
+        let rated = |field: Field| matches!(field, Field::Strength(..));
+        let is_rated =
+            row.values.keys().any(|field| rated(*field)) || row.unread().any(|(one, _)| rated(one));
         for (field, needed) in [
             (Field::LifeSupport, true),
             (Field::StrengthSource, is_rated),
         ] {
             if needed && row.text(field).is_empty() && !row.says(field) {
-                self.answer(field, (1, row.number));
+                self.answer(field, [row.number]);
             }
         }
     }
@@ -58,38 +54,56 @@ impl Assembly<'_> {
     /// would stand for now.
     pub(super) fn silence(&self) -> Vec<Question> {
         let silent = self.silent.iter();
-        let asked = silent.map(|(field, (rows, first_row))| Question::Silent {
+        let question = |field: &Field, rows: &Silent, earlier| Question::Silent {
             field: *field,
-            rows: *rows,
-            first_row: *first_row,
-            earlier: None,
-        });
-        let again = self.said.iter().filter_map(|(field, (rows, first_row))| {
+            rows: rows.len(),
+            first_row: rows.first().copied().unwrap_or_default(),
+            earlier,
+        };
+        let asked = silent.map(|(field, rows)| question(field, rows, None));
+        let again = self.said.iter().filter_map(|(field, rows)| {
             let earlier = Earlier {
                 value: self.answers.silent(*field)?.to_owned(),
                 rows: self.answers.silent_rows(*field),
             };
-            (*rows > earlier.rows).then_some(Question::Silent {
-                field: *field,
-                rows: *rows,
-                first_row: *first_row,
-                earlier: Some(earlier),
-            })
+            (rows.len() > earlier.rows).then(|| question(field, rows, Some(earlier)))
         });
         asked.chain(again).collect()
     }
 
     /// Says of each answer for how many rows it stands.
     pub(super) fn remark_said(&mut self) {
-        for (field, (rows, first)) in &self.said {
+        for (field, rows) in &self.said {
             let said = self.answers.silent(*field).unwrap_or_default();
             let sentence = format!(
                 "The list does not say \"{}\": your answer, \"{said}\", is taken for every such row.",
                 field.label()
             );
-            self.remarks.add_all(*rows, *first, sentence);
+            let first = rows.first().copied().unwrap_or_default();
+            self.remarks.add_all(rows.len(), first, sentence);
         }
     }
+}
+
+/// What a column may say of which nobody knows yet what it is, nobody is asked for all rows: what every item needs while
+/// there is any such column, the rest where one is likely to hold it.
+pub(super) fn hold_silence(questions: &mut Vec<Question>, headings: &Headings) {
+    let unknown = headings.columns.iter().filter_map(|column| {
+        let ColumnUse::Unknown(likely) = &column.becomes else {
+            return None;
+        };
+        Some(likely)
+    });
+    let unknown: Vec<&Vec<Field>> = unknown.collect();
+    let may_say = |field: Field| {
+        let is_likely = unknown.iter().any(|likely| likely.contains(&field));
+        is_likely || (NEEDED.contains(&field) && !unknown.is_empty())
+    };
+    questions.retain(|question| match question {
+        Question::Silent { field, .. } => !may_say(*field),
+        Question::Examiner { name, .. } if name.is_empty() => unknown.is_empty(),
+        _ => true,
+    });
 }
 
 /// What is asked of rows that say nothing of a field.

@@ -56,6 +56,13 @@ pub(super) fn read(text: &str, answers: &Answers) -> Read {
     read
 }
 
+/// Whether a text names standards, and nothing of which it is not clear what it is.
+pub(super) fn is_clear(text: &str) -> bool {
+    let read = read(text, &Answers::default());
+    let has_number = |one: &ApprovalDraft| one.standard.contains(|c: char| c.is_ascii_digit());
+    !read.approvals.is_empty() && read.asked.is_empty() && read.approvals.iter().all(has_number)
+}
+
 /// Whether a reading says nothing but what the cell says, so that nobody needs to be told of it.
 pub(super) fn is_plain(text: &str, title: &str) -> bool {
     let plain = |text: &str| {

@@ -45,33 +45,17 @@ pub(super) fn stated(kind: Kind, text: &str) -> Vec<(Field, String)> {
 
 /// The numbers of a text that name a unit of thickness.
 fn diameters(text: &str) -> Vec<String> {
-    let mut found = Vec::new();
-    let mut before = ' ';
-    for (at, c) in text.char_indices() {
-        let starts = c.is_ascii_digit() && !(before.is_alphanumeric() || ".,/-'".contains(before));
-        before = c;
-        if !starts {
-            continue;
-        }
-        let Some((written, rest)) = number::split(&text[at..]) else {
-            continue;
-        };
-        let end = rest.find(|c: char| !(c.is_alphabetic() || c == '"'));
-        let unit = LengthUnit::from_symbol(&rest[..end.unwrap_or(rest.len())]);
-        let Ok(value) = written.value(None, None) else {
-            continue;
-        };
+    let found = number::with_words(text).filter_map(|(written, word)| {
+        let value = written.value(None, None).ok()?;
         // "11 in service" names no inch: no rope is so thick.
-        let unit = unit.filter(|unit| match unit {
+        let unit = LengthUnit::from_symbol(word).filter(|unit| match unit {
             LengthUnit::Millimetre => true,
             LengthUnit::Inch => value <= 2.0,
             _ => false,
-        });
-        if let Some(unit) = unit {
-            found.push(format!("{value} {}", unit.symbol()));
-        }
-    }
-    found
+        })?;
+        Some(format!("{value} {}", unit.symbol()))
+    });
+    found.collect()
 }
 
 type Phrase = (&'static [Kind], &'static str, &'static str, &'static str);

@@ -103,6 +103,14 @@ pub(super) fn is_per_cent(field: Field) -> bool {
     }
 }
 
+/// Whether the numbers of a field are kept as shares of one.
+pub(super) fn is_share(field: Field) -> bool {
+    match field {
+        Field::Attribute(key) => attributes_named(key).any(|one| one.takes == Takes::Share),
+        _ => false,
+    }
+}
+
 /// The signs as a list in a sentence: "mm, cm, m, in or ft".
 pub(super) fn listed(units: &[Unit]) -> String {
     let signs: Vec<&str> = units.iter().map(|unit| unit.sign()).collect();

@@ -8,13 +8,22 @@ use super::quantity;
 use super::question::Question;
 use super::remark::Remarks;
 use super::table::Cell;
-use super::unit::Unit;
+use super::unit::{self, Unit};
 
 /// The numbers without a unit, by the index of their column.
 #[derive(Debug, Default)]
 pub(super) struct Units {
     waiting: BTreeMap<usize, Waiting>,
     said: BTreeMap<usize, Said>,
+    per_cent: BTreeMap<usize, PerCent>,
+}
+
+/// Shares that are read as per cent because the heading says so.
+#[derive(Debug)]
+struct PerCent {
+    cells: usize,
+    first_row: u32,
+    example: f64,
 }
 
 /// Numbers that wait for a unit.
@@ -48,6 +57,11 @@ impl Units {
     /// A cell that was read; whether its unit was said is seen here.
     pub(super) fn read(&mut self, cell: &Cell, place: Place<'_>, row: u32) {
         let column = place.column;
+        if column.unit == Some(Unit::PerCent) && unit::is_share(place.field) {
+            for value in quantity::bare(cell, place) {
+                self.per_cent(column, value, row);
+            }
+        }
         if column.unit.is_some() || column.said_unit.is_none() {
             return;
         }
@@ -63,6 +77,18 @@ impl Units {
         for value in values {
             said.least = said.least.min(value);
             said.most = said.most.max(value);
+        }
+    }
+
+    /// A share without a sign below a heading that says per cent; up to one it may be a share as it stands.
+    fn per_cent(&mut self, column: &Column, value: f64, row: u32) {
+        if value > 1.0 {
+            let seen = self.per_cent.entry(column.index).or_insert(PerCent {
+                cells: 0,
+                first_row: row,
+                example: value,
+            });
+            seen.cells += 1;
         }
     }
 
@@ -87,6 +113,15 @@ impl Units {
     /// Says in which unit numbers are read, and how far they reach: a wrong unit shows there.
     pub(super) fn remark(&self, columns: &[Column], remarks: &mut Remarks) {
         for column in columns {
+            if let Some(seen) = self.per_cent.get(&column.index) {
+                let sentence = format!(
+                    "The numbers above 1 under \"{}\" are read as per cent, as the heading says: {} is the share {}.",
+                    shortened(&column.heading),
+                    seen.example,
+                    quantity::shifted(seen.example, -2)
+                );
+                remarks.add_all(seen.cells, seen.first_row, sentence);
+            }
             if let (Some(said), Some(unit)) = (self.said.get(&column.index), column.said_unit) {
                 let (least, most) = (said.least.to_string(), said.most.to_string());
                 let reach = if least == most {

@@ -13,12 +13,12 @@
 //! written below it. So a page on which something is wrong is written twice; the second time its
 //! labels are known.
 
-use std::{borrow::Borrow, fmt};
+mod written;
 
-use askama::{Template, filters::HtmlSafe};
+use std::borrow::Borrow;
 
 use super::{
-    part::{Tone, html_parts},
+    part::html_parts,
     summary::{Labels, Summary},
 };
 use crate::domain::FieldErrors;
@@ -252,6 +252,25 @@ impl Field {
         self
     }
 
+    /// May be left as it is, though it is a choice.
+    #[must_use]
+    pub fn may(mut self) -> Self {
+        self.must = false;
+        self
+    }
+
+    /// Tells with the field what of it was kept and does not hold: nothing was refused for it.
+    #[must_use]
+    pub fn told(mut self, messages: impl IntoIterator<Item = String>) -> Self {
+        self.messages.extend(messages);
+        self
+    }
+
+    /// Whether anything is told against what stands in it.
+    pub fn is_wrong(&self) -> bool {
+        !self.messages.is_empty()
+    }
+
     /// The unit behind the number.
     #[must_use]
     pub fn unit(mut self, unit: &str) -> Self {
@@ -314,80 +333,6 @@ impl Field {
     pub(super) fn attribute(mut self, text: &str) -> Self {
         self.attributes.push_str(text);
         self
-    }
-}
-
-/// The attributes that tie an input to its hint and errors.
-struct Ties<'a>(&'a Field);
-
-impl fmt::Display for Ties<'_> {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let field = self.0;
-        f.write_str(&field.attributes)?;
-        if field.must && field.kind != Kind::Tick {
-            f.write_str(" aria-required=\"true\"")?;
-        }
-        let mut by = Vec::new();
-        if !field.hint.is_empty() {
-            by.push(format!("{}-hint", field.id));
-        }
-        for at in 1..=field.messages.len() {
-            by.push(format!("{}-wrong-{at}", field.id));
-        }
-        if !by.is_empty() {
-            write!(f, " aria-describedby=\"{}\"", by.join(" "))?;
-        }
-        if !field.messages.is_empty() {
-            f.write_str(" aria-invalid=\"true\"")?;
-        }
-        if field.first {
-            f.write_str(" autofocus")?;
-        }
-        Ok(())
-    }
-}
-
-impl HtmlSafe for Ties<'_> {}
-
-#[derive(Template)]
-#[template(path = "part/field.html")]
-struct FieldPart<'a> {
-    kind: &'a Kind,
-    id: &'a str,
-    name: &'a str,
-    label: &'a str,
-    value: &'a str,
-    hint: &'a str,
-    unit: &'a str,
-    messages: &'a [String],
-    must: bool,
-    wide: bool,
-    only: &'a str,
-    keeps_value: bool,
-    rows: u8,
-    ties: Ties<'a>,
-}
-
-impl fmt::Display for Field {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        FieldPart {
-            kind: &self.kind,
-            id: &self.id,
-            name: &self.name,
-            label: &self.label,
-            value: &self.value,
-            hint: &self.hint,
-            unit: &self.unit,
-            messages: &self.messages,
-            // A tick may always be left out, so it says nothing about it.
-            must: self.must,
-            wide: self.wide,
-            only: &self.only,
-            keeps_value: self.keeps_value,
-            rows: self.rows,
-            ties: Ties(self),
-        }
-        .fmt(f)
     }
 }
 

@@ -70,14 +70,20 @@ pub struct AskedFold {
     pub button: String,
 }
 
-/// What jobs will say of the items that would come in.
+/// What jobs will say of the items that would come in, or ask for beside while something has to be answered first.
 pub struct ForetoldSheet {
-    /// The answer in one sentence.
-    pub answer: Answer,
+    /// The answer in one sentence; none while it hangs on what has to be answered first.
+    pub answer: Option<Answer>,
     /// By which rulebook.
     pub rulebook: String,
     /// That some come in out of service; may be empty.
     pub out: String,
+    /// That some of what was said does not hold; may be empty.
+    pub faulty: String,
+    /// What is asked of models and may stay open.
+    pub open: Vec<Asked>,
+    /// Asks where all of it was read; none where nothing is written.
+    pub source: Option<Field>,
     /// Why no job takes them, or no verdict is said with them.
     pub reasons: Vec<ForetoldLine>,
     /// What single positions of rigs ask beside.
@@ -98,6 +104,8 @@ pub struct ForetoldLine {
     pub rows: String,
     /// What to do about it.
     pub to_do: String,
+    /// Where that is done once the items are in.
+    pub ways: Vec<(String, String)>,
     /// The rule with its source; may be empty.
     pub rule: String,
     /// What one answer mends.
@@ -267,7 +275,7 @@ fn sample(ready: bool) -> RehearsalSheet {
             hidden: Vec::new(),
             fold: None,
         }],
-        foretold: Some(foretold(&form)),
+        foretold: Some(foretold(&form, ready)),
         taken_over: Some(TakenOverSheet {
             sentence: probe(),
             said: vec![Asked {
@@ -325,12 +333,22 @@ fn rows() -> RowSheet {
     }
 }
 
-fn foretold(form: &Form) -> ForetoldSheet {
+fn foretold(form: &Form, is_clear: bool) -> ForetoldSheet {
     let probe = || PROBE.to_owned();
     ForetoldSheet {
-        answer: Answer::new(Tone::Stop, PROBE).why(PROBE),
+        answer: is_clear.then(|| Answer::new(Tone::Note, PROBE).why(PROBE)),
         rulebook: probe(),
         out: probe(),
+        faulty: probe(),
+        open: vec![Asked {
+            field: form.line("given-1", PROBE, PROBE).told([probe()]),
+            hidden: vec![(probe(), probe())],
+            fold: None,
+        }],
+        source: Some(
+            form.choice("source", PROBE, PROBE, &vec![(probe(), probe())])
+                .may(),
+        ),
         reasons: vec![reason(form, "seen")],
         at_positions: vec![reason(form, "given-0")],
     }
@@ -344,9 +362,10 @@ fn reason(form: &Form, name: &str) -> ForetoldLine {
         open: name == "seen",
         rows: probe(),
         to_do: probe(),
+        ways: vec![(probe(), "/bench".to_owned())],
         rule: probe(),
         asked: vec![Asked {
-            field: form.tick(name, PROBE, false).hint(PROBE),
+            field: form.line(name, PROBE, PROBE).hint(PROBE),
             hidden: vec![(probe(), probe())],
             fold: None,
         }],

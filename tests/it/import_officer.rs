@@ -38,7 +38,7 @@ fn a_fire_brigades_list_asks_for_its_columns_and_a_unit() {
     assert_eq!(first.headings.row, 4);
     assert_eq!(first.errors, []);
     let sentences_asked = asked(&first);
-    assert_eq!(sentences_asked.len(), 4, "{sentences_asked:?}");
+    assert_eq!(sentences_asked.len(), 6, "{sentences_asked:?}");
     for (at, begins) in [
         (0, "What is the column \"Designation\""),
         (1, "What is the column \"Type\""),
@@ -47,6 +47,14 @@ fn a_fire_brigades_list_asks_for_its_columns_and_a_unit() {
             "What is the column \"Vehicle\" (G, 4 cells, such as \"Truck 1\")? \"Location\" is read as \"Store\" already.",
         ),
         (3, "In which unit are the numbers under \"Diameter\""),
+        (
+            4,
+            "What holds for the 4 rows that say nothing about whether the gear may hold people",
+        ),
+        (
+            5,
+            "What holds for the 3 rows that say nothing about where the strengths were read",
+        ),
     ] {
         assert!(
             sentences_asked[at].starts_with(begins),
@@ -296,11 +304,19 @@ fn nothing_is_asked_that_a_column_may_say_once_it_is_named() {
     let first = rehearsed("x.csv", text.as_bytes(), &Answers::default());
     assert_eq!(first.errors, [], "one of the columns may hold the marks");
     let sentences_asked = asked(&first);
-    assert_eq!(sentences_asked.len(), 2, "{sentences_asked:?}");
+    let (columns, people) = sentences_asked.split_at(2);
     assert!(
-        sentences_asked
+        columns
             .iter()
-            .all(|one| one.starts_with("What is the column"))
+            .all(|one| one.starts_with("What is the column")),
+        "{sentences_asked:?}"
+    );
+    // What neither of them is likely to say is asked in the same go.
+    assert_eq!(
+        people,
+        [
+            "What holds for the 2 rows that say nothing about whether the gear may hold people (first: row 2)?"
+        ]
     );
     let mut answers = Answers::default();
     heading(&mut answers, "Inventar", Target::Field(Field::Mark));

@@ -74,7 +74,7 @@ on_both_databases! {
         }
         // How many rows come in is said before the columns are.
         let place = |words: &str| asked.find(words).unwrap_or_else(|| panic!("{words}\n{asked}"));
-        assert!(place("Rows that would come in") < place("Asked") && place("Asked") < place("<summary>The columns"));
+        assert!(place("Items that would come in") < place("Asked") && place("Asked") < place("<summary>The columns"));
         let wrong = officer.post(&page, &[("unit-7", "furlong"), ("heading-7", "Length")]).await;
         assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY);
         let one = [("unit-7", "m"), ("heading-7", "Length"), ("heading-8", "Rope dia"), ("silent-strength-source", "paper")];
@@ -86,7 +86,7 @@ on_both_databases! {
         let both = [one.as_slice(), &[("unit-8", "mm")]].concat();
         assert_eq!(officer.post(&page, &both).await.status, StatusCode::SEE_OTHER);
         let ready = officer.get(&page).await.text;
-        for words in ["1 item can be taken in", "<dt>Rows that come in</dt><dd>1</dd>", "<details><summary>"] {
+        for words in ["1 item can be taken in", "<dt>Items that come in</dt><dd>1</dd>", "<details><summary>"] {
             assert!(ready.contains(words), "{words}\n{ready}");
         }
         // Taken back, it is asked for again.
@@ -113,7 +113,7 @@ on_both_databases! {
         let page = upload(&officer, "gear.csv", wrong.as_bytes()).await.location().to_owned();
         let text = officer.get(&page).await.text;
         for words in [
-            "<dt>Rows that would come in</dt><dd>1</dd>",
+            "<dt>Items that would come in</dt><dd>1</dd>",
             "<dt>Rows that wait for an answer</dt><dd>1</dd>",
             "<dt>Rows that are refused</dt><dd>1</dd>",
         ] {

@@ -246,17 +246,17 @@ on_both_databases! {
         let list = format!("Tag,Type,Maker,Model,Store,Made,PPE\n{}", rows.concat());
         let page = officer.upload("/import", &[("file", Some("gear.csv"), list.as_bytes())]).await.location().to_owned();
         let first = officer.get(&page).await.text;
-        for words in ["All rows (120)", "With errors (2)", "Coming in (118)", "Rows 1 to 50 of 120 rows", "Leave out all 2 rows with errors"] {
+        for words in ["All rows (120)", "Refused (2)", "Coming in (118)", "Lines 1 to 50 of 120 lines", "Leave out all 2 rows with errors"] {
             assert!(first.contains(words), "{words}\n{first}");
         }
         // A button goes on to other rows, and keeps what was typed beside.
         let on = officer.post(&page, &[("go", "all:100"), ("dates", "day-first")]).await;
         assert_eq!(on.location(), format!("{page}?show=all&from=100#rows"));
         let last = officer.get(&format!("{page}?show=all&from=100")).await.text;
-        assert!(last.contains("R-120") && !last.contains("R-100<") && last.contains("Rows 101 to 120 of 120 rows"), "{last}");
+        assert!(last.contains("R-120") && !last.contains("R-100<") && last.contains("Lines 101 to 120 of 120 lines"), "{last}");
         assert!(last.contains("<option value=\"day-first\" selected>"), "{last}");
         let wrong = officer.get(&format!("{page}?show=wrong")).await.text;
-        assert!(wrong.contains("R-60<") && !wrong.contains("R-61<") && wrong.contains("Rows 1 to 2 of 2 rows"), "{wrong}");
+        assert!(wrong.contains("R-60<") && !wrong.contains("R-61<") && wrong.contains("Lines 1 to 2 of 2 lines"), "{wrong}");
         assert_eq!(officer.get(&format!("{page}?show=%3Cb%3E&from=-1")).await.status, StatusCode::OK);
         // One by one, and back again.
         let leave = [("do", "leave-out"), ("here", "wrong:0"), ("row-61", "yes"), ("row-2", "yes")];

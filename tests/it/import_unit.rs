@@ -186,7 +186,7 @@ async fn the_command_asks_for_units_and_takes_them_as_an_option() {
         assert_eq!(asked.status.code(), Some(1));
         let told = String::from_utf8(asked.stdout).unwrap();
         for words in [
-            "Rows that can come in: 1, that wait for an answer: 2, that are refused: 0, left out: 0.",
+            "Items that can come in: 1; rows that wait for an answer: 2, that are refused: 0, left out: 0.",
             "length  is read as  attribute-length, and waits for a unit",
             "(--unit \"strength=…\")",
         ] {

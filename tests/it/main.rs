@@ -55,6 +55,7 @@ mod hostile;
 mod house;
 mod import_examiner;
 mod import_foretold;
+mod import_go;
 mod import_heading;
 mod import_inventory;
 mod import_model;

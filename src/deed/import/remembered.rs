@@ -50,7 +50,7 @@ pub(super) async fn find(tx: &mut Tx, table: &Table) -> Result<Option<TakenOver>
     };
     let answers: Answers = serde_json::from_str(&kept.answers).unwrap_or_default();
     Ok(Some(TakenOver {
-        answers: answers.carried(table).traced().for_other_items(),
+        answers: answers.carried(table).for_other_items(),
         file: kept.file_name,
         by: name_of(tx, kept.person).await?,
         on: write_day(tx.day(kept.kept_at).await?),

@@ -34,21 +34,26 @@ pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
 /// What the rulebook asks of its approvals whatever the device is used for.
 pub(super) fn always_asked(model: &Model, rulebook: &Rulebook, refusals: &mut Vec<Refusal>) {
     not_approved(model, rulebook, &[], refusals);
-    for asked in rulebook.approvals_asked(model.kind, &[]) {
-        let approvals = model.approvals.iter();
-        let mut counting = approvals
-            .filter(|approval| asked.takes(approval))
-            .peekable();
-        let Some(first) = counting.peek().copied() else {
-            continue;
-        };
-        if asked.rated_load
-            && counting.all(|approval| approval.rated_load.is_none())
-            && !has_rated_load(model)
-        {
-            refusals.push(load_unknown(model, first, &asked.from));
-        }
+    for (approval, rule) in approvals_without_load(model, rulebook) {
+        refusals.push(load_unknown(model, approval, rule));
     }
+}
+
+/// The approvals of a model whose rated load every job asks for and that is not on record, each with the rule that asks.
+/// Of several that will do for one rule it is the first.
+pub fn approvals_without_load<'a>(
+    model: &'a Model,
+    rulebook: &'a Rulebook,
+) -> impl Iterator<Item = (&'a Approval, &'a Cited)> {
+    let asked = rulebook.approvals_asked(model.kind, &[]);
+    let asked = asked.filter(|asked| asked.rated_load && !has_rated_load(model));
+    asked.filter_map(|asked| {
+        let counting = model.approvals.iter();
+        let mut counting = counting.filter(|approval| asked.takes(approval));
+        let first = counting.next()?;
+        let is_known = |approval: &Approval| approval.rated_load.is_some();
+        (!is_known(first) && !counting.any(is_known)).then_some((first, &asked.from))
+    })
 }
 
 /// The approvals that are asked for and that are not on the model's record.

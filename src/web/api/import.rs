@@ -11,9 +11,10 @@ use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 use uuid::Uuid;
 
-use super::ProblemJson;
+use super::{FieldErrorJson, ProblemJson};
 use crate::{
     deed::import::{self, ImportFile},
+    domain::FieldError,
     import::{Answers, Fate, Foretold, LARGEST_FILE, OfModel, Offer, Reason, Rehearsal},
     web::{App, JsonBody, Path, Problem, Query, Signed},
 };
@@ -31,12 +32,19 @@ pub(in crate::web) struct RehearsalJson {
     items: usize,
     /// What is asked, a sentence each; answered with the headings, words or silent fields they name.
     questions: Vec<String>,
+    /// What is asked of models and may stay open, a sentence each: it only decides what jobs say.
+    open: Vec<String>,
+    /// What was answered and does not hold: it applies to nothing.
+    #[schema(value_type = Vec<FieldErrorJson>)]
+    faulty: Vec<FieldError>,
     /// What is wrong, by row and column.
     errors: Vec<RowErrorJson>,
     /// What a person should know before they say yes.
     remarks: Vec<String>,
     /// What every job will say of the items that would come in.
     foretold: Option<ForetoldJson>,
+    /// What jobs will ask of the models beside, while something has to be answered first: all of it can be said in one go.
+    foreseen: Option<ForetoldJson>,
     /// The rows whose items the register has already.
     there: Vec<ThereJson>,
     /// The rows that were chosen to be left out.
@@ -81,6 +89,8 @@ struct ForetoldJson {
     sentence: Option<String>,
     /// How many items no job will take.
     refused: usize,
+    /// How many of those only wait for a first look at their markings.
+    first_look: usize,
     /// How many jobs may take, but no verdict will be said with.
     lacking: usize,
     /// Why.
@@ -142,6 +152,7 @@ impl ForetoldJson {
             rulebook: foretold.rulebook.clone(),
             sentence: foretold.sentence(),
             refused: foretold.refused,
+            first_look: foretold.first_look,
             lacking: foretold.lacking,
             reasons: foretold.reasons.iter().map(reason).collect(),
             at_positions: foretold.at_positions.iter().map(reason).collect(),
@@ -188,6 +199,12 @@ impl RehearsalJson {
                 .iter()
                 .map(|question| question.sentence())
                 .collect(),
+            open: rehearsal
+                .open
+                .iter()
+                .map(|question| question.sentence())
+                .collect(),
+            faulty: rehearsal.faulty.0.clone(),
             errors: rehearsal.errors.iter().map(error).collect(),
             remarks: rehearsal
                 .remarks
@@ -195,6 +212,7 @@ impl RehearsalJson {
                 .map(|remark| remark.sentence.clone())
                 .collect(),
             foretold: rehearsal.foretold.as_ref().map(ForetoldJson::new),
+            foreseen: rehearsal.foreseen.as_ref().map(ForetoldJson::new),
             there: there
                 .map(|row| ThereJson {
                     row: row.row,
@@ -278,7 +296,8 @@ pub(in crate::web) async fn api_rehearsal(
 /// `stated` (take, leave-out: what names and descriptions state and no column holds), `less_than_day` (first, in-note:
 /// what a month or a year stands for where a day is kept), `ranges` (several, one: what marks such as R1-R12 stand for),
 /// `seen` (reason to `by` and `on`: what somebody has seen of all items), `models` (maker and name in one line to field to value),
-/// `sources` (the same to marking, paper, test or note: where each of these was read),
+/// `source` (marking, paper, test or note: where these were read), `sources` (the same names to where single ones were read
+/// otherwise), `markings` (not-yet, list: what is known of the markings where nobody says to have seen them),
 /// `left_out` (rows), `update` (whether items that are there already are updated).
 #[utoipa::path(put, path = "/api/v1/imports/{id}/answers", tag = "import", params(("id" = Uuid, Path)),
     request_body = Object, responses((status = 200, body = RehearsalJson), (status = 404, body = ProblemJson), (status = 422, body = ProblemJson)))]
@@ -288,6 +307,7 @@ pub(in crate::web) async fn api_answer(
     Path(id): Path<Uuid>,
     JsonBody(answers): JsonBody<Answers>,
 ) -> Result<Json<RehearsalJson>, Problem> {
+    answers.check(signed.today(&app))?;
     let file = import::answer(&app.desk, &signed.actor, id, answers).await?;
     rehearsed(&app, &signed, id, &file).await
 }

@@ -1,10 +1,6 @@
 //! What is asked of a list, and what its columns are read as, as the page of its rehearsal shows it.
 
-use super::{
-    competent,
-    foretold::{Given, Looker},
-    typed::Fields,
-};
+use super::{competent, seen::Looker, typed::Fields};
 use crate::{
     import::{ColumnUse, Field, Question, Rehearsal, Target, offered},
     view::{
@@ -30,12 +26,8 @@ pub(super) fn open(mut choices: Choices) -> Choices {
     choices
 }
 
-/// What is asked; of headings only those that nobody knows, before all else.
-pub(super) fn asked(
-    form: Fields<'_>,
-    rehearsal: &Rehearsal,
-    (given, looker): (&mut Given<'_>, Looker<'_>),
-) -> Vec<Asked> {
+/// What has to be answered; of headings only those that nobody knows, before all else.
+pub(super) fn asked(form: Fields<'_>, rehearsal: &Rehearsal, looker: Looker<'_>) -> Vec<Asked> {
     let mut asked = Vec::new();
     for line in columns(form, rehearsal, Known::No) {
         asked.push(Asked {
@@ -81,36 +73,24 @@ pub(super) fn asked(
                 let said = ("", Some(*rows), choices);
                 asked.push(silent(form, Field::Examiner, &sentence, said));
             }
-            Question::RopeEnd { .. }
-            | Question::LoadOf { .. }
-            | Question::Examiner { .. }
-            | Question::Silent { .. } => {
-                asked.extend(of_records(form, (number, question), (given, looker)));
+            Question::Examiner { .. } | Question::Silent { .. } => {
+                asked.extend(of_records(form, (number, question), looker));
             }
+            // Both may stay open, and are asked with what jobs say.
+            Question::RopeEnd { .. } | Question::LoadOf { .. } => {}
         }
     }
     asked
 }
 
-/// What is asked of single models, of whoever examined, and where the list is silent.
+/// What is asked of whoever examined, and where the list is silent.
 fn of_records(
     form: Fields<'_>,
     (number, question): (usize, &Question),
-    (given, looker): (&mut Given<'_>, Looker<'_>),
+    looker: Looker<'_>,
 ) -> Vec<Asked> {
     let (sentence, choices) = (question.sentence(), question.choices());
     match question {
-        Question::RopeEnd { model, missing, .. } => {
-            let by = format!("source-of-rope-{number}");
-            vec![
-                given.ask((model, *missing), &sentence, &by),
-                given.ask_where(&by, "Where you read it", *missing, None),
-            ]
-        }
-        Question::LoadOf { model, .. } => {
-            let of = (Field::RatedLoad, model.as_str());
-            vec![meaning(form, number, of, &sentence, ("", choices))]
-        }
         Question::Examiner { name, rows, .. } if name.is_empty() => {
             let said = ("", Some(*rows), choices);
             vec![silent(form, Field::Examiner, &sentence, said)]

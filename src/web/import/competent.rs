@@ -1,7 +1,7 @@
 //! Records, right where a list asks for it, that somebody is competent to examine.
 
 use super::{
-    foretold::Looker,
+    seen::Looker,
     typed::{Fields, Typed},
 };
 use crate::{

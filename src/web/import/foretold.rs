@@ -1,16 +1,14 @@
 //! What jobs will say of the items of a list, as the page of a rehearsal shows it, with what one answer mends.
 
-use std::collections::BTreeSet;
-
 use super::{
-    asked::{open, plain},
-    typed::Fields,
+    asked::meaning,
+    given::Given,
+    seen::{self, Looker},
 };
 use crate::{
-    domain::{Competence, date::write_day},
     import::{
-        Answers, Field, Foretold, OfModel, Offer, ReadIn, Reason, Seen, SeenOf, read_in,
-        rows_as_sent, rows_in_words, usual_unit,
+        Fate, Field, Foretold, OfModel, Offer, Question, Reason, Rehearsal, SeenOf, rows_in_words,
+        usual_unit,
     },
     view::{
         import::{Asked, ForetoldLine, ForetoldSheet},
@@ -19,200 +17,195 @@ use crate::{
     },
 };
 
-/// Who looks at the page, and when.
-#[derive(Clone, Copy)]
-pub(super) struct Looker<'a> {
-    pub(super) name: &'a str,
-    pub(super) today: time::Date,
-    /// Who is competent, where the looker may record more of them.
-    pub(super) competence: Option<&'a Competence>,
-}
-
-/// Numbers the fields of models in the order in which they stand on the page.
-pub(super) struct Given<'a> {
-    fields: Fields<'a>,
-    answers: &'a Answers,
-    /// Model and field of each that is on the page.
-    shown: Vec<(String, String)>,
-}
-
-impl<'a> Given<'a> {
-    pub(super) fn new(fields: Fields<'a>, answers: &'a Answers) -> Self {
-        Self {
-            fields,
-            answers,
-            shown: Vec::new(),
-        }
-    }
-
-    /// Asks where something was read: a value that is on the page already, or those that are typed beside it.
-    pub(super) fn ask_where(
-        &self,
-        name: &str,
-        label: &str,
-        field: Field,
-        read: Option<ReadIn>,
-    ) -> Asked {
-        let value = read.map_or("", ReadIn::key);
-        let choices = read_in(field).map(|read| (read.key().to_owned(), read.words().to_owned()));
-        let choices = open(choices.collect());
-        plain(self.fields.choice(name, label, value, choices))
-    }
-
-    /// Where what was said of a field of a model was read.
-    fn read(&self, title: &str, key: &str) -> Option<ReadIn> {
-        self.answers.sources.get(title)?.get(key).copied()
-    }
-
-    /// Asks for a field of a model; `by` is the name of the field that says where it was read.
-    pub(super) fn ask(&mut self, (title, field): (&str, Field), label: &str, by: &str) -> Asked {
-        let (number, key, of) = (self.shown.len(), field.key(), field);
-        let said = self.answers.models.get(title);
-        let said = said.and_then(|fields| fields.get(&key));
-        let name = format!("given-{number}");
-        let value = said.map_or("", String::as_str);
-        let field = match choices(field) {
-            Some(choices) => self.fields.choice(&name, label, value, choices),
-            None => self.fields.line(&name, label, value),
-        };
-        let field = match usual_unit(of) {
-            Some(unit) => field.unit(unit),
-            None => field,
-        };
-        self.shown.push((title.to_owned(), key.clone()));
-        Asked {
-            hidden: vec![
-                (format!("model-{number}"), title.to_owned()),
-                (format!("of-{number}"), key),
-                (format!("by-{number}"), by.to_owned()),
-            ],
-            ..plain(field)
-        }
-    }
-
-    /// What was said of models and is asked no more, each with the model and the field.
-    pub(super) fn said(&mut self) -> Vec<(String, String, Asked)> {
-        let mut said = Vec::new();
-        for (title, fields) in &self.answers.models {
-            for key in fields.keys() {
-                let shown = self
-                    .shown
-                    .iter()
-                    .any(|(of, field)| of == title && field == key);
-                if let Some(field) = Field::from_key(key).filter(|_| !shown) {
-                    let by = format!("source-{}", self.shown.len());
-                    let label = format!("{title}: {}", field.label());
-                    let asked = self.ask((title, field), &label, &by);
-                    said.push((title.clone(), key.clone(), asked));
-                    let label = format!("{label}, where it was read");
-                    let read = self.read(title, key);
-                    let asked = self.ask_where(&by, &label, field, read);
-                    said.push((title.clone(), key.clone(), asked));
-                }
-            }
-        }
-        said
-    }
-}
-
-/// What can be chosen for a field of a model; none where it is written.
-fn choices(field: Field) -> Option<Vec<(String, String)>> {
-    let words = field.choices();
-    let words = words.iter().map(|word| (word.clone(), word.clone()));
-    (!field.choices().is_empty()).then(|| open(words.collect()))
-}
-
+/// What jobs will say, or ask for beside while something has to be answered first; none where no item is known yet.
 pub(super) fn foretold(
-    foretold: &Foretold,
+    rehearsal: &Rehearsal,
     given: &mut Given<'_>,
     looker: Looker<'_>,
-) -> ForetoldSheet {
-    let answer = match foretold.sentence() {
-        Some(sentence) => Answer::new(Tone::Stop, sentence)
-            .why("Each reason stands below with what mends it. You may also take the list in as it is, and mend each item later."),
-        None => Answer::new(Tone::Fit, "Nothing stands against any of the items on every job."),
+) -> Option<ForetoldSheet> {
+    let is_foreseen = rehearsal.foreseen.is_some();
+    let told = rehearsal.foreseen.as_ref().or(rehearsal.foretold.as_ref());
+    let told = told.filter(|told| told.in_service > 0);
+    if told.is_none() && rehearsal.open.is_empty() && given.answers.models.is_empty() {
+        return None;
+    }
+    let none = Foretold::default();
+    let told = told.unwrap_or(&none);
+    let open = open_questions(rehearsal, given);
+    let asking = Asking { rehearsal, looker };
+    let mut lines = |reasons: &[Reason]| -> Vec<ForetoldLine> {
+        let lines = reasons.iter();
+        lines.map(|reason| asking.line(reason, given)).collect()
     };
-    let out = match foretold.out {
+    let (reasons, at_positions) = (lines(&told.reasons), lines(&told.at_positions));
+    Some(ForetoldSheet {
+        answer: (!is_foreseen && told.in_service > 0).then(|| answer(told)),
+        out: out(told),
+        faulty: faulty(rehearsal),
+        open,
+        source: given.is_asked().then(|| given.source()),
+        reasons,
+        at_positions,
+        rulebook: told.rulebook.clone(),
+    })
+}
+
+fn answer(told: &Foretold) -> Answer {
+    match told.sentence() {
+        Some(sentence) => Answer::new(Tone::Note, sentence).why(
+            "Each reason stands below with what mends it. Nothing of it holds the list up: it can be done here, or on the items once they are in.",
+        ),
+        None => Answer::new(Tone::Fit, "Nothing stands against any of the items on every job."),
+    }
+}
+
+fn out(told: &Foretold) -> String {
+    match told.out {
         0 => String::new(),
         out => format!(
             "{} out of service, as the list says: nobody asks more of what is in quarantine, missing or retired.",
             count(out, "item comes in", "items come in")
         ),
-    };
-    ForetoldSheet {
-        answer,
-        rulebook: foretold.rulebook.clone(),
-        out,
-        reasons: foretold
-            .reasons
-            .iter()
-            .map(|reason| line(reason, given, looker))
-            .collect(),
-        at_positions: foretold
-            .at_positions
-            .iter()
-            .map(|reason| line(reason, given, looker))
-            .collect(),
     }
 }
 
-fn line(reason: &Reason, given: &mut Given<'_>, looker: Looker<'_>) -> ForetoldLine {
-    let items = count(reason.rows.len(), "item", "items");
-    let mut line = ForetoldLine {
-        sentence: reason.sentence.to_owned(),
-        items: items.clone(),
-        // What is wrong with a field must not be hidden.
-        open: matches!(reason.offer, Offer::Seen(_)) || given.fields.form.is_wrong(),
-        rows: format!("{items}: {}", rows_in_words(&reason.rows)),
-        to_do: reason.to_do.clone(),
-        rule: reason.rule.clone(),
-        asked: Vec::new(),
-        models: Vec::new(),
-    };
-    match &reason.offer {
-        Offer::InFile => {}
-        Offer::Seen(of) => {
-            let said = given.answers.seen.get(of);
-            // What was said of other rows is said anew of all of them, or no more.
-            let mut rows = said.map_or_else(BTreeSet::new, |seen| seen.rows.clone());
-            rows.extend(&reason.rows);
-            let rows: Vec<u32> = rows.into_iter().collect();
-            line.asked = seen(given.fields, *of, (said, Ticked::No), (&rows, looker));
-        }
-        Offer::Models(models) => {
-            let by = format!("source-of-{}", reason.code);
-            for model in models {
-                offer(model, given, (&mut line, &by));
-            }
-            let mut asked = models.iter().filter(|model| model.id.is_none());
-            if let Some(field) = asked.clone().find_map(|model| model.field) {
-                let read = asked.find_map(|model| given.read(&model.title, &field.key()));
-                let asked = given.ask_where(&by, "Where you read what you write here", field, read);
-                line.asked.push(asked);
-            }
-        }
+/// That some of what was said does not hold.
+fn faulty(rehearsal: &Rehearsal) -> String {
+    match rehearsal.faulty.0.len() {
+        0 => String::new(),
+        faulty => format!(
+            "{} kept as typed and {} to nothing as it stands; each is told at its field. The rest of the list does not wait for it.",
+            count(faulty, "answer is", "answers are"),
+            if faulty == 1 { "applies" } else { "apply" }
+        ),
     }
-    line
 }
 
-/// Asks for what a model lacks, or shows where it can be mended.
-fn offer(model: &OfModel, given: &mut Given<'_>, (line, by): (&mut ForetoldLine, &str)) {
-    let items = count(model.items, "item", "items");
-    let of = format!("{} {} ({items})", model.kind.word(), model.title);
-    match (model.id, model.field) {
-        (None, Some(field)) => {
-            let label = format!("{of}: {}", field.label());
-            let mut asked = given.ask((&model.title, field), &label, by);
-            asked.field = asked
-                .field
-                .hint(&format!("{} {}", model.lack(), how(field)));
-            line.asked.push(asked);
+/// What is asked of models and may stay open.
+fn open_questions(rehearsal: &Rehearsal, given: &mut Given<'_>) -> Vec<Asked> {
+    let mut asked = Vec::new();
+    for (number, question) in rehearsal.open.iter().enumerate() {
+        let sentence = question.sentence();
+        match question {
+            Question::RopeEnd {
+                models, missing, ..
+            } => {
+                let titles: Vec<&str> = models.iter().map(String::as_str).collect();
+                asked.extend(given.ask((&titles, *missing), &sentence));
+            }
+            Question::LoadOf { model, .. } => {
+                let of = (Field::RatedLoad, model.as_str());
+                let number = rehearsal.questions.len() + number;
+                let mut one = meaning(
+                    given.fields,
+                    number,
+                    of,
+                    &sentence,
+                    ("", question.choices()),
+                );
+                one.field = one.field.may();
+                asked.push(one);
+            }
+            _ => {}
         }
-        (id, _) => line.models.push((
-            format!("{of}. {}", model.sentence),
-            id.map(|id| format!("/models/{id}/edit")),
-        )),
     }
+    asked
+}
+
+/// What the reasons are told from.
+#[derive(Clone, Copy)]
+struct Asking<'a> {
+    rehearsal: &'a Rehearsal,
+    looker: Looker<'a>,
+}
+
+impl Asking<'_> {
+    fn line(self, reason: &Reason, given: &mut Given<'_>) -> ForetoldLine {
+        let items = count(reason.rows.len(), "item", "items");
+        let mut line = ForetoldLine {
+            sentence: reason.sentence.to_owned(),
+            items: items.clone(),
+            open: false,
+            rows: format!("{items}: {}", rows_in_words(&reason.rows)),
+            to_do: reason.to_do.clone(),
+            ways: Vec::new(),
+            rule: reason.rule.clone(),
+            asked: Vec::new(),
+            models: Vec::new(),
+        };
+        match &reason.offer {
+            Offer::InFile => {}
+            Offer::Seen(of) => {
+                line.ways = ways();
+                line.asked = match of {
+                    SeenOf::MarkingsUnknown => {
+                        let all = (&*self.rows(reason), self.looker);
+                        seen::markings(given, &self.rehearsal.headings, all)
+                    }
+                    SeenOf::NeverExamined | SeenOf::Overdue => {
+                        seen::examined(given, (*of, reason), self.looker)
+                    }
+                };
+            }
+            Offer::Models(models) => {
+                for model in models {
+                    self.offer(model, given, &mut line);
+                }
+            }
+        }
+        // What is told against a field must not be hidden.
+        let is_wrong = line.asked.iter().any(|asked| asked.field.is_wrong());
+        line.open = is_wrong || reason.offer == Offer::Seen(SeenOf::MarkingsUnknown);
+        line
+    }
+
+    /// The rows that a statement is about: while it is not known yet what some rows are, all that are not left out.
+    fn rows(self, reason: &Reason) -> Vec<u32> {
+        if self.rehearsal.foreseen.is_none() {
+            return reason.rows.clone();
+        }
+        let rows = self.rehearsal.rows.iter();
+        let rows = rows.filter(|row| row.fate != Fate::LeftOut);
+        let mut rows: Vec<u32> = rows.map(|row| row.row).collect();
+        rows.dedup();
+        rows
+    }
+
+    /// Asks for what a model lacks, or shows where it can be mended.
+    fn offer(self, model: &OfModel, given: &mut Given<'_>, line: &mut ForetoldLine) {
+        let items = count(model.items, "item", "items");
+        let of = format!("{} {} ({items})", model.kind.word(), model.title);
+        // Whose rated load the list gives, is asked for already.
+        let mut open = self.rehearsal.open.iter();
+        let is_open = model.field == Some(Field::RatedLoad)
+            && open
+                .any(|one| matches!(one, Question::LoadOf { model: of, .. } if *of == model.title));
+        match (model.id, model.field.filter(|_| !is_open)) {
+            (None, Some(field)) => {
+                let label = format!("{of}: {}", field.label());
+                let mut asked = given.ask((&[&model.title], field), &label);
+                let hint = format!("{} {}", model.lack(), how(field));
+                let first = asked.remove(0);
+                let first = Asked {
+                    field: first.field.hint(&hint),
+                    ..first
+                };
+                line.asked.push(first);
+                line.asked.extend(asked);
+            }
+            (id, _) => line.models.push((
+                format!("{of}. {}", model.sentence),
+                id.map(|id| format!("/models/{id}/edit")),
+            )),
+        }
+    }
+}
+
+/// Where items are looked at once they are in.
+fn ways() -> Vec<(String, String)> {
+    let ways = [("The bench", "/bench"), ("The rounds", "/rounds")];
+    ways.map(|(words, href)| (words.to_owned(), href.to_owned()))
+        .into()
 }
 
 /// How a value is written, where that is not plain from its unit.
@@ -226,55 +219,4 @@ fn how(field: Field) -> &'static str {
         }
         _ => "",
     }
-}
-
-/// Whether something was said of these very rows.
-#[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) enum Ticked {
-    Yes,
-    No,
-}
-
-/// Asks whether somebody has seen something of the items.
-pub(super) fn seen(
-    fields: Fields<'_>,
-    of: SeenOf,
-    (said, ticked): (Option<&Seen>, Ticked),
-    (rows, looker): (&[u32], Looker<'_>),
-) -> Vec<Asked> {
-    let name = format!("seen[{}]", of.key());
-    let items = match (rows.len(), of) {
-        (0, SeenOf::MarkingsUnknown) => "all items".to_owned(),
-        (0, _) => "All items that need it".to_owned(),
-        (1, SeenOf::MarkingsUnknown) => "this item".to_owned(),
-        (1, _) => "This item".to_owned(),
-        (rows, SeenOf::MarkingsUnknown) => format!("these {rows} items"),
-        (rows, _) => format!("These {rows} items"),
-    };
-    let today = write_day(looker.today);
-    let day = match (said, of) {
-        (Some(seen), _) => seen.on.as_str(),
-        (None, SeenOf::MarkingsUnknown) => &today,
-        (None, _) => "",
-    };
-    let by = said.map_or(looker.name, |seen| seen.by.as_str());
-    let (who, when) = match of {
-        SeenOf::MarkingsUnknown => ("Who has seen them", "On which day"),
-        _ => ("Who examined them", "On which day they were examined"),
-    };
-    let ticked = ticked == Ticked::Yes;
-    let tick = fields.tick(&name, &format!("{}.", of.statement(&items)), ticked);
-    let told = if rows.is_empty() {
-        of.recorded().to_owned()
-    } else {
-        format!("{} It is said of {}.", of.recorded(), rows_in_words(rows))
-    };
-    let asked = [
-        tick.hint(&told),
-        fields.line(&format!("{name}[by]"), who, by),
-        fields.day(&format!("{name}[on]"), when, day).must(),
-    ];
-    let mut asked = asked.map(plain);
-    asked[0].hidden = vec![(format!("{name}[rows]"), rows_as_sent(rows))];
-    asked.into()
 }

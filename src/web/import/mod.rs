@@ -4,8 +4,10 @@
 mod asked;
 mod competent;
 mod foretold;
+mod given;
 mod rows;
 mod said;
+mod seen;
 mod sheet;
 mod typed;
 
@@ -24,15 +26,15 @@ use crate::{
         qualification,
     },
     domain::{Competence, Deed, FieldErrors},
-    import::{LARGEST_FILE, Question, Rehearsal},
+    import::{Foretold, LARGEST_FILE, Question, Rehearsal, SeenOf},
     view::{
         Section,
         import::{BringFile, RehearsalSheet},
         words::count,
     },
 };
-use foretold::Looker;
 use rows::Part;
+use seen::Looker;
 use typed::Typed;
 
 /// The page to choose a file.
@@ -270,8 +272,13 @@ pub(super) async fn page_take(
     if let Some(answered) = typed_since(&app, &signed, (id, &file), &mut sent).await? {
         return Ok(answered);
     }
+    let rehearsal = import::look(&app.desk, &signed.actor, &file).await;
+    let foretold = rehearsal.ok().and_then(|rehearsal| rehearsal.foretold);
     match import::take_waiting(&app.desk, &signed.actor, id).await {
-        Ok(taken) => Ok(Done::to("/items").saying(told(&taken)).into_response()),
+        Ok(taken) => {
+            let done = Done::to("/items").saying(told(&taken, foretold.as_ref()));
+            Ok(done.into_response())
+        }
         // The register has changed since; the page says what is in the way now.
         Err(DeedError::Invalid(_)) => {
             let part = Part::default();
@@ -282,13 +289,22 @@ pub(super) async fn page_take(
     }
 }
 
-fn told(taken: &Taken) -> String {
+/// What was taken in, and what is next.
+fn told(taken: &Taken, foretold: Option<&Foretold>) -> String {
+    let looks = foretold.map_or(0, |told| told.rows_of(SeenOf::MarkingsUnknown).len());
+    let next = match looks {
+        0 => String::new(),
+        looks => format!(
+            " Next: a first look at {} on the bench.",
+            count(looks, "item", "items")
+        ),
+    };
     let waits = match taken.left_out {
         0 => "",
         1 => " It waits as a list of its own under \"Bring in a list\".",
         _ => " They wait as a list of their own under \"Bring in a list\".",
     };
-    taken.sentence() + waits
+    taken.sentence() + waits + &next
 }
 
 /// Where something was typed that the page did not show the outcome of, keeps it and shows that first.

@@ -55,7 +55,7 @@ impl Show {
     fn words(self) -> &'static str {
         match self {
             Self::All => "All rows",
-            Self::Wrong => "With errors",
+            Self::Wrong => "Refused",
             Self::Waiting => "Waiting for an answer",
             Self::Remarked => "With remarks",
             Self::There => "There already",
@@ -74,6 +74,19 @@ impl Show {
             Self::LeftOut => row.fate == Fate::LeftOut,
             Self::Fine => row.fate.comes_in(),
         }
+    }
+}
+
+/// How many there are of a kind, as the rest of the page counts them: items where they come in or are there, else rows of
+/// the file, of which one may stand for several items.
+fn counted(show: Show, rows: &[&RowFate]) -> usize {
+    match show {
+        Show::Fine | Show::There => rows.len(),
+        _ => rows
+            .iter()
+            .map(|row| row.row)
+            .collect::<BTreeSet<u32>>()
+            .len(),
     }
 }
 
@@ -124,7 +137,7 @@ pub(super) fn rows(rehearsal: &Rehearsal, part: &Part) -> RowSheet {
             .collect::<Vec<_>>()
     };
     let filters = Show::ALL.into_iter().filter_map(|one| {
-        let rows = chosen(one).len();
+        let rows = counted(one, &chosen(one));
         (rows > 0 || one == show).then(|| RowFilter {
             words: format!("{} ({rows})", one.words()),
             go: button(one, 0),
@@ -144,9 +157,9 @@ pub(super) fn rows(rehearsal: &Rehearsal, part: &Part) -> RowSheet {
         shown: match rows.len() {
             0 => "No such rows.".to_owned(),
             all => format!(
-                "Rows {} to {until} of {}",
+                "Lines {} to {until} of {}",
                 from + 1,
-                count(all, "row", "rows")
+                count(all, "line", "lines")
             ),
         },
         earlier: (from > 0).then(|| button(show, from - ROWS)),

@@ -2,14 +2,16 @@
 
 use super::{
     asked::{Choices, meaning, open, plain, silent, unit},
-    foretold::{Looker, Ticked, seen},
+    given::Given,
+    seen::{self, Looker},
     typed::Fields,
 };
 use crate::{
     deed::import::ImportFile,
+    domain::fold,
     import::{
         Answers, DateOrder, DecimalMark, Earlier, Field, LessThanDay, Offer, Question, Ranges,
-        Rehearsal, Stated, Unit, whose,
+        Rehearsal, SeenOf, Stated, Unit, load_choices, whose,
     },
     view::import::Asked,
 };
@@ -22,6 +24,12 @@ pub(super) struct Said {
 }
 
 impl Said {
+    /// Whether anything is told against what was answered.
+    pub(super) fn is_wrong(&self) -> bool {
+        let mut all = self.own.iter().chain(&self.taken_over);
+        all.any(|asked| asked.field.is_wrong())
+    }
+
     /// Puts an answer to its like: `of` gives it out of all answers.
     pub(super) fn put<T: PartialEq>(
         &mut self,
@@ -40,11 +48,12 @@ impl Said {
 
 /// What was answered before; each can be changed or taken back.
 pub(super) fn said(
-    form: Fields<'_>,
+    given: &mut Given<'_>,
     rehearsal: &Rehearsal,
     file: &ImportFile,
     looker: Looker<'_>,
 ) -> Said {
+    let form = given.fields;
     let mut said = Said::default();
     if rehearsal.sheets.len() > 1 {
         let sheets = rehearsal.sheets.iter();
@@ -56,22 +65,37 @@ pub(super) fn said(
     said_of_writing(form, file, &mut said);
     said_of_descriptions(form, rehearsal, file, &mut said);
     said_of_units(form, rehearsal, file, &mut said);
-    said_of_words(form, file, rehearsal.questions.len(), &mut said);
+    said_of_words(form, rehearsal, file, &mut said);
     said_of_silence(form, rehearsal, file, &mut said);
-    for (of, as_said) in &file.answers.seen {
-        let told = rehearsal.foretold.as_ref();
-        let reasons = told.iter().flat_map(|told| &told.reasons);
-        let asked = reasons
-            .filter(|reason| reason.offer == Offer::Seen(*of))
-            .count();
-        let rows = told.and_then(|told| told.seen.get(of).cloned());
-        let rows = rows.unwrap_or_else(|| as_said.rows.iter().copied().collect());
-        if asked == 0 {
-            let said_so = (Some(as_said), Ticked::Yes);
-            said.own.extend(seen(form, *of, said_so, (&rows, looker)));
-        }
+    said_of_sight(given, rehearsal, &mut said, looker);
+    for (title, key, asked) in given.said() {
+        let of = |answers: &Answers| {
+            let read = answers.sources.get(&title).and_then(|read| read.get(&key));
+            let read = read.copied().or(answers.source)?;
+            Some((answers.models.get(&title)?.get(&key).cloned()?, read))
+        };
+        said.put(asked, file, of);
     }
     said
+}
+
+/// What somebody has seen, where it is not asked any more.
+fn said_of_sight(given: &Given<'_>, rehearsal: &Rehearsal, said: &mut Said, looker: Looker<'_>) {
+    let told = rehearsal.foreseen.as_ref().or(rehearsal.foretold.as_ref());
+    for (of, as_said) in &given.answers.seen {
+        let mut reasons = told.iter().flat_map(|told| &told.reasons);
+        if reasons.any(|reason| reason.offer == Offer::Seen(*of)) {
+            continue;
+        }
+        let rows = told.and_then(|told| told.seen.get(of).cloned());
+        let rows = rows.unwrap_or_else(|| as_said.rows.iter().copied().collect());
+        let asked = if *of == SeenOf::MarkingsUnknown {
+            seen::markings(given, &rehearsal.headings, (&rows, looker))
+        } else {
+            seen::examined_rows(given, (*of, Some(as_said)), (&rows, looker))
+        };
+        said.own.extend(asked);
+    }
 }
 
 /// How days, numbers and marks were said to be written.
@@ -143,13 +167,32 @@ fn said_of_units(form: Fields<'_>, rehearsal: &Rehearsal, file: &ImportFile, sai
     }
 }
 
-/// What words were said to mean; their fields are numbered from `number`.
-fn said_of_words(form: Fields<'_>, file: &ImportFile, mut number: usize, said: &mut Said) {
+/// Whether it is asked anew what a word means, so that the question alone answers it.
+fn is_asked(rehearsal: &Rehearsal, field: Field, word: &str) -> bool {
+    let mut asked = rehearsal.questions.iter().chain(&rehearsal.open);
+    asked.any(|one| match one {
+        Question::Word {
+            field: of,
+            word: one,
+            ..
+        } => *of == field && fold(one) == fold(word),
+        Question::LoadOf { model, .. } => field == Field::RatedLoad && fold(model) == fold(word),
+        Question::Examiner { name, .. } => field == Field::Examiner && fold(name) == fold(word),
+        _ => false,
+    })
+}
+
+/// What words were said to mean; their fields are numbered behind those of the questions.
+fn said_of_words(form: Fields<'_>, rehearsal: &Rehearsal, file: &ImportFile, said: &mut Said) {
+    let mut number = rehearsal.questions.len() + rehearsal.open.len();
     for (key, words) in &file.answers.words {
         let Some(field) = Field::from_key(key) else {
             continue;
         };
         for (word, value) in words {
+            if is_asked(rehearsal, field, word) {
+                continue;
+            }
             let question = Question::Word {
                 field,
                 word: word.clone(),
@@ -160,6 +203,10 @@ fn said_of_words(form: Fields<'_>, file: &ImportFile, mut number: usize, said: &
                 Field::Examiner => (
                     format!("The examinations of \"{word}\""),
                     whose([value].into_iter()),
+                ),
+                Field::RatedLoad => (
+                    format!("The rated load that the list gives for {word} belongs"),
+                    load_choices(std::slice::from_ref(value)),
                 ),
                 _ => (format!("\"{word}\" means"), question.choices()),
             };

@@ -5,9 +5,11 @@ use uuid::Uuid;
 use super::{
     Sent,
     asked::{Known, asked, columns},
-    foretold::{self, Given, Looker},
+    foretold,
+    given::Given,
     rows::{self, Part},
     said,
+    seen::Looker,
     typed::Fields,
 };
 use crate::{
@@ -36,20 +38,10 @@ pub(super) fn sheet(
         form: &form,
         typed: &sent.typed,
     };
-    let mut given = Given::new(fields, &file.answers);
-    let asked = asked(fields, rehearsal, (&mut given, looker));
-    let foretold = rehearsal.foretold.as_ref();
-    let foretold = foretold
-        .filter(|foretold| foretold.in_service > 0)
-        .map(|told| foretold::foretold(told, &mut given, looker));
-    let mut said = said::said(fields, rehearsal, file, looker);
-    for (title, key, asked) in given.said() {
-        let of = |answers: &Answers| {
-            let read = answers.sources.get(&title)?.get(&key).copied()?;
-            Some((answers.models.get(&title)?.get(&key).cloned()?, read))
-        };
-        said.put(asked, file, of);
-    }
+    let mut given = Given::new(fields, &file.answers, &rehearsal.faulty);
+    let asked = asked(fields, rehearsal, looker);
+    let foretold = foretold::foretold(rehearsal, &mut given, looker);
+    let said = said::said(&mut given, rehearsal, file, looker);
     RehearsalSheet {
         shell,
         id: id.to_string(),
@@ -60,7 +52,7 @@ pub(super) fn sheet(
         facts: facts(rehearsal),
         asked,
         foretold,
-        said_open: !sent.wrong.is_empty(),
+        said_open: !sent.wrong.is_empty() || said.is_wrong(),
         said: said.own,
         taken_over: file.taken_over.as_ref().map(|over| TakenOverSheet {
             sentence: format!(
@@ -72,7 +64,7 @@ pub(super) fn sheet(
         update: update(fields, rehearsal, &file.answers),
         left_out: left_out(id, file, rehearsal),
         columns: columns(fields, rehearsal, Known::Yes),
-        columns_open: rehearsal.columns_in_doubt() || !sent.wrong.is_empty(),
+        columns_open: rehearsal.columns_clash() || !sent.wrong.is_empty(),
         form,
         errors: errors(rehearsal),
         more_errors: more(rehearsal.errors.len(), ERRORS, "errors"),
@@ -85,14 +77,16 @@ pub(super) fn sheet(
 /// What would come of it, and what jobs would say of that.
 fn answer(rehearsal: &Rehearsal) -> Answer {
     let told = rehearsal.foretold.as_ref();
-    let why = told.and_then(|told| told.sentence()).unwrap_or_default();
     let tone = match (rehearsal.is_ready(), rehearsal.errors.is_empty()) {
-        (true, _) if why.is_empty() => Tone::Fit,
-        (true, _) => Tone::Watch,
+        (true, _) => Tone::Fit,
         (false, true) => Tone::Hold,
         (false, false) => Tone::Stop,
     };
-    Answer::new(tone, rehearsal.sentence()).why(why)
+    // What jobs say holds nothing up, and is told once it is clear what comes in.
+    let why = told.filter(|_| rehearsal.is_ready());
+    let why = why.and_then(|told| told.sentence());
+    let why = why.map(|why| format!("{why} That can be done once they are in."));
+    Answer::new(tone, rehearsal.sentence()).why(why.unwrap_or_default())
 }
 
 fn errors(rehearsal: &Rehearsal) -> Vec<ErrorLine> {
@@ -196,9 +190,9 @@ fn more(all: usize, shown: usize, what: &str) -> String {
 fn facts(rehearsal: &Rehearsal) -> Facts {
     let rows = rehearsal.tally();
     let come_in = if rehearsal.is_ready() {
-        "Rows that come in"
+        "Items that come in"
     } else {
-        "Rows that would come in"
+        "Items that would come in"
     };
     let mut facts = Facts::default()
         .and(come_in, rows.come_in.to_string())
@@ -207,8 +201,8 @@ fn facts(rehearsal: &Rehearsal) -> Facts {
         .and("Rows left out", rows.left_out.to_string());
     if rows.there + rows.updated > 0 {
         facts = facts
-            .and("Rows that are there already", rows.there.to_string())
-            .and("Rows that update an item", rows.updated.to_string());
+            .and("Items that are there already", rows.there.to_string())
+            .and("Items that are updated", rows.updated.to_string());
     }
     let waiting = rehearsal.without_unit();
     if !waiting.is_empty() {

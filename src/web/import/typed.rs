@@ -2,11 +2,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::{
+    given::SOURCE,
+    seen::{AS_SAID, ON_ALL},
+};
 use crate::{
     domain::FieldErrors,
     import::{
-        Answers, DateOrder, DecimalMark, Field, LessThanDay, Ranges, ReadIn, Seen, SeenOf, Stated,
-        Target, Unit, rows_sent, with_unit, wrong_for_model,
+        Answers, DateOrder, DecimalMark, Field, LessThanDay, Markings, Ranges, ReadIn, Seen,
+        SeenOf, Stated, Target, Unit, rows_sent, with_unit, wrong_for_model,
     },
     view::form::{self, Form},
 };
@@ -29,7 +33,7 @@ impl Typed {
 
     /// The answers of the form; a choice that was not made is none.
     pub(super) fn answers(&self, before: &Answers, wrong: &mut FieldErrors) -> Answers {
-        let (models, sources) = self.of_models(wrong);
+        let (models, sources) = self.of_models();
         let mut answers = Answers {
             sheet: Some(self.text("sheet").to_owned()).filter(|sheet| !sheet.is_empty()),
             dates: self.word("dates", DateOrder::from_key, wrong),
@@ -39,8 +43,10 @@ impl Typed {
             ranges: self.word("ranges", Ranges::from_key, wrong),
             left_out: self.left_out(before),
             update: self.text("update") == "yes",
-            seen: self.seen(wrong),
+            seen: self.seen(before),
+            markings: Markings::from_key(self.text(&markings())),
             models,
+            source: self.word(SOURCE, ReadIn::from_key, wrong),
             sources,
             ..Answers::default()
         };
@@ -139,53 +145,64 @@ impl Typed {
         found
     }
 
-    /// What somebody has seen: what is ticked. A day without its tick says nothing.
-    fn seen(&self, wrong: &mut FieldErrors) -> BTreeMap<SeenOf, Seen> {
+    /// What somebody has seen: markings where it is said so, examinations where their day is. What does not hold of it is
+    /// kept, and told with the field.
+    fn seen(&self, before: &Answers) -> BTreeMap<SeenOf, Seen> {
         let mut seen = BTreeMap::new();
         for of in SeenOf::ALL {
             let name = format!("seen[{}]", of.key());
-            let (by, on) = (format!("{name}[by]"), format!("{name}[on]"));
-            if self.text(&name) == "yes" {
-                let (by, on) = (self.text(&by).to_owned(), self.text(&on).to_owned());
-                let rows = rows_sent(self.text(&format!("{name}[rows]")));
+            let by = self.text(&format!("{name}[by]")).to_owned();
+            let on = self.text(&format!("{name}[on]")).to_owned();
+            let mut rows = rows_sent(self.text(&format!("{name}[rows]")));
+            let is_said = match (of, self.text(&name)) {
+                (SeenOf::MarkingsUnknown, AS_SAID) => {
+                    let said = before.seen.get(&of);
+                    rows = said.map_or(rows, |said| said.rows.clone());
+                    said.is_some()
+                }
+                (_, ON_ALL) => true,
+                (SeenOf::MarkingsUnknown, _) => false,
+                _ => !on.is_empty(),
+            };
+            if is_said {
                 seen.insert(of, Seen { by, on, rows });
-            } else if of != SeenOf::MarkingsUnknown && !self.text(&on).is_empty() {
-                wrong.add(name, "required", "Tick this too, or take the day out.");
             }
         }
         seen
     }
 
-    /// What holds for models and where it was read, with the model and the field that were sent along.
-    fn of_models(&self, wrong: &mut FieldErrors) -> (OfModels<String>, OfModels<ReadIn>) {
+    /// What holds for models and where single ones of it were read, with the models and the field that were sent along.
+    /// What does not hold stays as it was typed.
+    fn of_models(&self) -> (OfModels<String>, OfModels<ReadIn>) {
         let mut models = OfModels::<String>::default();
         let mut sources = OfModels::<ReadIn>::default();
         for (number, text) in self.numbered("given-") {
-            let title = self.text(&format!("model-{number}"));
             let key = self.text(&format!("of-{number}"));
-            let Some(field) = Field::from_key(key).filter(|_| !title.is_empty()) else {
+            let Some(field) = Field::from_key(key) else {
                 continue;
             };
-            let text = &with_unit(field, text);
-            if let Some((code, message)) = wrong_for_model(field, text) {
-                wrong.add(format!("given-{number}"), code, message);
-            }
             let by = self.text(&format!("by-{number}"));
-            match ReadIn::from_key(self.text(by)) {
-                Some(read) => {
+            let read = ReadIn::from_key(self.text(by)).filter(|_| by != SOURCE);
+            let right =
+                Some(with_unit(field, text)).filter(|text| wrong_for_model(field, text).is_none());
+            let text = right.unwrap_or_else(|| text.to_owned());
+            let titles = self.text(&format!("model-{number}")).lines();
+            for title in titles.map(str::trim).filter(|title| !title.is_empty()) {
+                let of = models.entry(title.to_owned()).or_default();
+                of.insert(key.to_owned(), text.clone());
+                if let Some(read) = read {
                     let of = sources.entry(title.to_owned()).or_default();
                     of.insert(key.to_owned(), read);
                 }
-                None if wrong.on(by).next().is_none() => {
-                    wrong.add(by, "required", "Say where you read this.");
-                }
-                None => {}
             }
-            let of = models.entry(title.to_owned()).or_default();
-            of.insert(key.to_owned(), text.to_owned());
         }
         (models, sources)
     }
+}
+
+/// The name of the field that says what is known of the markings.
+fn markings() -> String {
+    format!("seen[{}]", SeenOf::MarkingsUnknown.key())
 }
 
 /// Makes the fields of the page: what was typed stands in them, else what is known.
@@ -229,15 +246,5 @@ impl Fields<'_> {
     pub(super) fn day(&self, name: &str, label: &str, value: &str) -> form::Field {
         self.form
             .typed("date", name, label, self.value(name, value))
-    }
-
-    pub(super) fn tick(&self, name: &str, label: &str, ticked: bool) -> form::Field {
-        let sent = !self.typed.0.is_empty();
-        let ticked = if sent {
-            self.typed.text(name) == "yes"
-        } else {
-            ticked
-        };
-        self.form.tick(name, label, ticked)
     }
 }

@@ -1,0 +1,66 @@
+//! What was said of a model beside its rows: it fills what they leave open, as far as it holds.
+
+use uuid::Uuid;
+
+use super::answer::{Answers, ReadIn};
+use super::field::Field;
+use super::given::name_of;
+use super::grouping::{Group, is_of_model};
+use super::remark::Remarks;
+use super::{standard, unit, word};
+use crate::domain::{FieldError, FieldErrors, ModelId};
+
+impl Group {
+    /// Fills what the rows leave open from what was said of the model. What does not hold beside the rest is told under
+    /// its name and applies to nothing.
+    pub(super) fn fill(&mut self, answers: &Answers, faulty: &mut FieldErrors) {
+        let title = self.title();
+        let mut before = None;
+        for (field, text, read) in answers.of_model(&title) {
+            if !is_of_model(field, self.kind) || self.unread.contains_key(&field) {
+                continue;
+            }
+            let known = before.take().unwrap_or_else(|| self.faults());
+            let bare = self.clone();
+            self.fill_one((field, text), read);
+            let found = self.faults();
+            let new = |fault: &&FieldError| known.iter().all(|one| one.message != fault.message);
+            before = Some(match found.iter().find(new) {
+                Some(fault) => {
+                    faulty.add(name_of(&title, &field.key()), &fault.code, &*fault.message);
+                    *self = bare;
+                    known
+                }
+                None => found,
+            });
+        }
+    }
+
+    fn fill_one(&mut self, (field, text): (Field, &str), read: ReadIn) {
+        if unit::is_rope(field) && word::says_unknown(text) {
+            self.rope_unknown = true;
+            return;
+        }
+        if field == Field::Standard {
+            // An approval that is asked for stands beside those of the list.
+            for approval in standard::read(text, &Answers::default()).approvals {
+                if !self.approvals.contains(&approval) {
+                    self.approvals.push(approval);
+                }
+            }
+        }
+        if field == Field::Standard || !self.values.contains_key(&field) {
+            self.read_in.insert(field, read);
+        }
+        self.values
+            .entry(field)
+            .or_insert_with(|| (text.to_owned(), self.first_row));
+    }
+
+    /// What the register says against the model as it is put together so far.
+    fn faults(&self) -> Vec<FieldError> {
+        let draft = self.draft(&mut Remarks::default());
+        let checked = draft.check(ModelId(Uuid::nil()), 1);
+        checked.err().map_or_else(Vec::new, |wrong| wrong.0)
+    }
+}

@@ -1,0 +1,94 @@
+//! What jobs will ask of the models of a list, told while questions are still open: as if each had an answer.
+//!
+//! No answer is made up here for good. It is only looked what would be asked next, so that one page can ask all of it.
+
+use super::answer::{Answers, DateOrder, DecimalMark, LessThanDay, Ranges, Target};
+use super::examiner::HISTORY;
+use super::field::Field;
+use super::foretold::{Foretold, Offer, Reason};
+use super::given::SeenOf;
+use super::question::Question;
+use crate::domain::{ItemState, RatingSource, Verdict};
+
+/// The answers, with one for each question that is open, as far as what models lack does not hang on it.
+pub(super) fn assumed(answers: &Answers, questions: &[Question]) -> Answers {
+    let mut assumed = answers.clone();
+    for question in questions {
+        match question {
+            Question::Heading { heading, .. } => {
+                assumed.headings.insert(heading.clone(), Target::InNote);
+            }
+            Question::DateOrder { .. } => assumed.dates = Some(DateOrder::DayFirst),
+            Question::DecimalMark { .. } => assumed.decimal = Some(DecimalMark::Point),
+            Question::LessThanDay { .. } => assumed.less_than_day = Some(LessThanDay::First),
+            Question::Ranges { .. } => assumed.ranges = Some(Ranges::One),
+            Question::Unit { heading, units, .. } => {
+                if let Some(unit) = units.first() {
+                    assumed.units.insert(heading.clone(), *unit);
+                }
+            }
+            Question::Word { field, word, .. } => {
+                let meaning = match field {
+                    Field::State => ItemState::InService.key(),
+                    Field::Verdict => Verdict::Fit.key(),
+                    _ => continue,
+                };
+                say(&mut assumed, *field, word, meaning);
+            }
+            Question::Examiner { name, .. } if name.is_empty() => {
+                silent(&mut assumed, Field::Examiner, HISTORY);
+            }
+            Question::Examiner { name, .. } => say(&mut assumed, Field::Examiner, name, HISTORY),
+            Question::Silent { field, earlier, .. } => match (field, earlier) {
+                (field, Some(earlier)) => silent(&mut assumed, *field, &earlier.value),
+                (Field::LifeSupport, None) => silent(&mut assumed, *field, "yes"),
+                (Field::Store, None) => silent(&mut assumed, *field, "?"),
+                (Field::StrengthSource, None) => {
+                    silent(&mut assumed, *field, RatingSource::Paper.key());
+                }
+                // What a model is called and of which kind it is has to be known first.
+                _ => {}
+            },
+            Question::LoadOf { .. } | Question::RopeEnd { .. } => {}
+        }
+    }
+    assumed
+}
+
+fn say(answers: &mut Answers, field: Field, word: &str, meaning: &str) {
+    let words = answers.words.entry(field.key()).or_default();
+    words.insert(word.to_owned(), meaning.to_owned());
+}
+
+fn silent(answers: &mut Answers, field: Field, value: &str) {
+    answers.silent.insert(field.key(), value.to_owned());
+    answers.silent_rows.remove(&field.key());
+}
+
+/// Of what would be told then: what can be said of models now, and that markings are to be looked at. A column of which
+/// nobody knows yet what it is may say what it is likely to hold.
+pub(super) fn of(foretold: Option<Foretold>, questions: &[Question]) -> Option<Foretold> {
+    let mut foretold = foretold?;
+    let likely = questions.iter().flat_map(|question| match question {
+        Question::Heading { suggestions, .. } => suggestions.as_slice(),
+        _ => &[],
+    });
+    let likely: Vec<Field> = likely.copied().collect();
+    let keep = |reason: &mut Reason| match &mut reason.offer {
+        Offer::Seen(of) => {
+            *of == SeenOf::MarkingsUnknown && !likely.contains(&Field::MarkingsReadable)
+        }
+        Offer::InFile => false,
+        Offer::Models(models) => {
+            models.retain(|model| {
+                let field = model.field.filter(|_| model.id.is_none());
+                field.is_some_and(|field| !likely.contains(&field))
+            });
+            !models.is_empty()
+        }
+    };
+    foretold.reasons.retain_mut(keep);
+    foretold.at_positions.retain_mut(keep);
+    let is_empty = foretold.reasons.is_empty() && foretold.at_positions.is_empty();
+    (!is_empty).then_some(foretold)
+}

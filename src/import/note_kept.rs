@@ -1,0 +1,80 @@
+//! Columns that are kept in notes: told once a column, since jobs reckon with nothing that stands in words.
+
+use std::collections::BTreeMap;
+
+use super::heading::{Column, shortened};
+use super::number;
+use super::remark::Remarks;
+use super::unit::Unit;
+
+/// The columns of which something is kept in notes, by their index.
+#[derive(Debug, Default)]
+pub(super) struct NotesKept(BTreeMap<usize, Kept>);
+
+#[derive(Debug)]
+struct Kept {
+    heading: String,
+    cells: usize,
+    first_row: u32,
+    example: String,
+    /// The first cell that names a force or a mass, with its row.
+    load: Option<(u32, String)>,
+}
+
+impl NotesKept {
+    /// A cell that goes into an item's note.
+    pub(super) fn keep(&mut self, column: &Column, text: &str, row: u32) {
+        let kept = self.0.entry(column.index).or_insert_with(|| Kept {
+            heading: shortened(&column.heading),
+            cells: 0,
+            first_row: row,
+            example: shortened(text),
+            load: None,
+        });
+        kept.cells += 1;
+        if kept.load.is_none() && names_load(text) {
+            kept.load = Some((row, shortened(text)));
+        }
+    }
+
+    pub(super) fn remark(self, remarks: &mut Remarks) {
+        for kept in self.0.into_values() {
+            let load = kept.load.map_or_else(String::new, |(row, text)| {
+                format!(" Where one names a load, such as \"{text}\" in row {row}, write it into a column of its own if it is to count.")
+            });
+            let sentence = format!(
+                "What stands under \"{}\", such as \"{}\", is kept in the note of each item as words: jobs reckon with none of it.{load}",
+                kept.heading, kept.example
+            );
+            remarks.add_all(kept.cells, kept.first_row, sentence);
+        }
+    }
+}
+
+/// Whether a text names a number with a unit of force or mass.
+fn names_load(text: &str) -> bool {
+    number::with_words(text).any(|(_, word)| {
+        let unit = Unit::measured(word);
+        matches!(unit, Some(Unit::Force(_) | Unit::Mass(_)))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::names_load;
+
+    #[test]
+    fn loads_are_seen_in_words() {
+        for text in ["slips at 4 kN", "Rutschlast 2,5kN", "WLL 200 kg each"] {
+            assert!(names_load(text), "{text}");
+        }
+        for text in [
+            "cam holds rope",
+            "blue tape, 2 m",
+            "bag 4",
+            "see log 12/2023",
+        ] {
+            assert!(!names_load(text), "{text}");
+        }
+    }
+}

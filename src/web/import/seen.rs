@@ -1,0 +1,145 @@
+//! What somebody has seen of many items at once, as the page of a rehearsal asks for it.
+
+use super::{asked::plain, given::Given};
+use crate::{
+    domain::{Competence, date::write_day},
+    import::{Field, Headings, Markings, Reason, Seen, SeenOf, rows_as_sent, rows_in_words},
+    view::{form, import::Asked},
+};
+
+/// Who looks at the page, and when.
+#[derive(Clone, Copy)]
+pub(super) struct Looker<'a> {
+    pub(super) name: &'a str,
+    pub(super) today: time::Date,
+    /// Who is competent, where the looker may record more of them.
+    pub(super) competence: Option<&'a Competence>,
+}
+
+/// The word that says markings were seen on all items.
+pub(super) const ON_ALL: &str = "yes";
+/// The word that leaves it with what was said before, of the rows it was said of.
+pub(super) const AS_SAID: &str = "as-said";
+
+/// Asks what is known of the markings: seen on all, not looked at yet, or told by a column. `rows` are those that it
+/// would be said of.
+pub(super) fn markings(
+    given: &Given<'_>,
+    headings: &Headings,
+    (rows, looker): (&[u32], Looker<'_>),
+) -> Vec<Asked> {
+    let (fields, of) = (given.fields, SeenOf::MarkingsUnknown);
+    let name = format!("seen[{}]", of.key());
+    let said = given.answers.seen.get(&of);
+    let column = headings.of(Field::MarkingsReadable);
+    let list = given.answers.markings == Some(Markings::List);
+    let value = match said {
+        Some(_) => AS_SAID,
+        None if list || column.is_some() => Markings::List.key(),
+        None => Markings::NotYet.key(),
+    };
+    let mut choices: form::Choices = Vec::new();
+    if let Some(seen) = said {
+        let of = match seen.rows.len() {
+            0 => "all of them".to_owned(),
+            rows => {
+                rows_in_words(&seen.rows.iter().copied().collect::<Vec<_>>())
+                    + if rows == 1 { "" } else { ", as you said" }
+            }
+        };
+        choices.push((AS_SAID.to_owned(), format!("Seen and readable on {of}")));
+    }
+    choices.extend(Markings::choices());
+    let all = match rows.len() {
+        1 => "Seen and readable on this item".to_owned(),
+        rows => format!("Seen and readable on each of these {rows}"),
+    };
+    choices.push((ON_ALL.to_owned(), all));
+    let told = match column {
+        Some(column) => format!(
+            "\"{}\" is read as that column; where it says nothing, nobody has looked yet.",
+            column.heading
+        ),
+        None => "For a column, say below under \"The columns\" which one it is.".to_owned(),
+    };
+    let choice = fields.choice(&name, "What is known of their markings", value, choices);
+    let choice = choice.hint(&format!(
+        "Say that they were seen only if somebody has had each of them in hand. {} {told}",
+        of.recorded()
+    ));
+    let faults = given.faulty.on("markings").map(str::to_owned);
+    let today = write_day(looker.today);
+    let by = said.map_or(looker.name, |seen| seen.by.as_str());
+    let on = said.map_or(today.as_str(), |seen| seen.on.as_str());
+    let (by, on) = who_and_when(
+        given,
+        (&name, by, on),
+        (
+            "If they were seen: by whom",
+            "If they were seen: on which day",
+        ),
+    );
+    let choice = Asked {
+        hidden: vec![(format!("{name}[rows]"), rows_as_sent(rows))],
+        ..plain(choice.told(faults))
+    };
+    vec![choice, plain(by), plain(on)]
+}
+
+/// Asks on which one day all of some items were examined, if they were: a day that is written says so.
+pub(super) fn examined(
+    given: &Given<'_>,
+    (of, reason): (SeenOf, &Reason),
+    looker: Looker<'_>,
+) -> Vec<Asked> {
+    let said = given.answers.seen.get(&of);
+    // What was said stays said of the rows that it was said of.
+    let rows: Vec<u32> = match said {
+        Some(seen) if !seen.rows.is_empty() => seen.rows.iter().copied().collect(),
+        _ => reason.rows.clone(),
+    };
+    examined_rows(given, (of, said), (&rows, looker))
+}
+
+/// The same of these rows.
+pub(super) fn examined_rows(
+    given: &Given<'_>,
+    (of, said): (SeenOf, Option<&Seen>),
+    (rows, looker): (&[u32], Looker<'_>),
+) -> Vec<Asked> {
+    let name = format!("seen[{}]", of.key());
+    let items = match rows.len() {
+        0 => "all items that need it".to_owned(),
+        1 => "this item".to_owned(),
+        rows => format!("all {rows} items"),
+    };
+    let by = said.map_or(looker.name, |seen| seen.by.as_str());
+    let on = said.map_or("", |seen| seen.on.as_str());
+    let when = of.asked(&items);
+    let (by, on) = who_and_when(given, (&name, by, on), ("Who examined them", &when));
+    let told = match rows {
+        [] => of.recorded().to_owned(),
+        rows => format!("{} It is said of {}.", of.recorded(), rows_in_words(rows)),
+    };
+    let on = Asked {
+        hidden: vec![(format!("{name}[rows]"), rows_as_sent(rows))],
+        ..plain(on.hint(&told))
+    };
+    vec![on, plain(by)]
+}
+
+/// Who has seen something, and when; what of it does not hold is told with it.
+fn who_and_when(
+    given: &Given<'_>,
+    (name, by, on): (&str, &str, &str),
+    (who, when): (&str, &str),
+) -> (form::Field, form::Field) {
+    let fields = given.fields;
+    let told = |name: &str| {
+        let told = given.faulty.on(name).map(str::to_owned);
+        told.collect::<Vec<_>>()
+    };
+    let (of_by, of_on) = (format!("{name}[by]"), format!("{name}[on]"));
+    let by = fields.line(&of_by, who, by).told(told(&of_by));
+    (by, fields.day(&of_on, when, on).told(told(&of_on)))
+}
