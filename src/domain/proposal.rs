@@ -7,10 +7,15 @@
 //! the marks. Whether the kit is strong enough the solver
 //! says; where it is not, what fails is passed over and the search is made again.
 
+mod classes;
+mod forecast;
+mod made;
 mod matching;
 mod missing;
+mod readiness;
 mod reason;
 mod search;
+mod sets;
 mod stock;
 
 use std::collections::BTreeSet;
@@ -19,6 +24,7 @@ use serde::Serialize;
 use time::{Date, Duration};
 
 pub use missing::{Missing, Nearest};
+pub use readiness::{Ended, Readiness, Span, Step, Why, readiness};
 
 use super::fitness::{Circumstances, Elsewhere, KitItem, Plan, due_on};
 use super::kit_strength::{Extent, KitVerdict, Outcome, kit_verdict};

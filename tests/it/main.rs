@@ -98,6 +98,7 @@ mod person;
 mod place;
 mod proposal;
 mod proposal_page;
+mod readiness;
 mod recall;
 mod rig_draft;
 mod rig_editor;

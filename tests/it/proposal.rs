@@ -27,7 +27,7 @@ fn of_store(mut thing: Thing, store: StoreId) -> Thing {
     thing
 }
 
-fn stock<'a>(things: &'a [Thing], kit: &'a [KitItem<'a>]) -> Stock<'a> {
+pub fn stock<'a>(things: &'a [Thing], kit: &'a [KitItem<'a>]) -> Stock<'a> {
     let stores: BTreeSet<StoreId> = things.iter().map(|thing| thing.item.store).collect();
     let stores: Vec<StoreId> = stores.into_iter().collect();
     Stock {

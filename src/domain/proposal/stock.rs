@@ -17,7 +17,7 @@ const DECIMETRE: i64 = 1 << 24;
 /// of the marks.
 const PART: i64 = 1 << 16;
 /// How many combinations of ropes are tried.
-const MOST_COMBINATIONS: usize = 2_048;
+pub(super) const MOST_COMBINATIONS: usize = 2_048;
 
 /// Items that are alike in all that a position asks: one model, and the same written down of each.
 pub(super) struct Group<'a> {
@@ -160,18 +160,27 @@ impl<'a> Market<'a> {
     ) -> Vec<Offer> {
         let mut offers = Vec::new();
         for (index, group) in self.groups.iter().enumerate() {
-            let open: Vec<bool> = (0..self.slots.len())
-                .map(|slot| {
-                    self.suits[slot][index]
-                        && !barred.contains(&(slot, group.model.id))
-                        && self.fits(slot, index, ropes, meeting)
-                })
-                .collect();
+            let mut open = self.fitting(index, ropes, meeting);
+            for (slot, model) in barred {
+                open[*slot] &= *model != group.model.id;
+            }
             if open.iter().any(|open| *open) {
                 self.offer(group, &open, &mut offers);
             }
         }
         offers
+    }
+
+    /// For each slot whether a group can take it, once the kinds of the ropes are settled.
+    pub(super) fn fitting(
+        &self,
+        group: usize,
+        ropes: &BTreeMap<usize, usize>,
+        meeting: &mut Meeting,
+    ) -> Vec<bool> {
+        (0..self.slots.len())
+            .map(|slot| self.suits[slot][group] && self.fits(slot, group, ropes, meeting))
+            .collect()
     }
 
     /// Of each place as many of a group as there are slots: more of the same would change nothing.
@@ -236,6 +245,11 @@ impl<'a> Market<'a> {
         let soon = if self.soon[item] { SOON } else { 0 };
         let parts = spare_parts(model, self.slots[slot]) * PART;
         (soon + length + parts + order).min(DEAREST)
+    }
+
+    /// The model of an item of the stock.
+    pub(super) fn model(&self, item: usize) -> ModelId {
+        self.stock.items[item].model.id
     }
 
     /// How much longer a rope is than a slot needs, in metres.
