@@ -1,6 +1,6 @@
 //! Safety notices: opening one holds everything it covers; it is closed item by item.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use time::OffsetDateTime;
 
@@ -16,6 +16,28 @@ use crate::{
     },
     store::{Cursor, Direction, ItemFilter, ItemSort, Page, StoreError, Tx, WriteTx},
 };
+
+/// The notices about the makers of some items, and which of them are closed for which of these.
+pub(super) async fn about<'a>(
+    tx: &mut Tx,
+    items: impl IntoIterator<Item = (&'a Item, &'a Model)>,
+) -> Result<(Vec<Notice>, Vec<NoticeClosing>), StoreError> {
+    let (mut ids, mut makers) = (Vec::new(), BTreeSet::new());
+    for (item, model) in items {
+        ids.push(item.id);
+        makers.insert(model.maker.clone());
+    }
+    let mut notices = Vec::new();
+    for maker in makers {
+        notices.extend(tx.notices_about(&maker).await?);
+    }
+    let closings = if notices.is_empty() {
+        Vec::new()
+    } else {
+        tx.closings_of(&ids).await?
+    };
+    Ok((notices, closings))
+}
 
 /// Opens a notice. Every item in service that it covers goes to quarantine in the same transaction.
 ///

@@ -60,6 +60,7 @@ mod price;
 pub mod proposal;
 mod qualification;
 mod rating;
+pub mod ready;
 mod refusal;
 mod retirement;
 mod rig_draft;

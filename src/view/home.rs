@@ -301,12 +301,14 @@ fn notice(notice: &Notice) -> Coming {
 fn acts(role: Role, today: &Today<'_>) -> Vec<(&'static str, &'static str)> {
     const PLAN: (&str, &str) = ("Plan a job", "/jobs/new");
     const IMPORT: (&str, &str) = ("Import a list", "/import");
+    const READY: (&str, &str) = ("Complete sets", "/readiness");
     let acts: &[(&str, &str)] = match (role, today.begun.item) {
         (Role::Officer, true) => &[
             PLAN,
             ("Add item", "/items/new"),
             IMPORT,
             ("What falls due", "/due"),
+            READY,
             ("Open a safety notice", "/notices/new"),
         ],
         (Role::Admin, true) => &[
@@ -317,7 +319,7 @@ fn acts(role: Role, today: &Today<'_>) -> Vec<(&'static str, &'static str)> {
         ],
         (Role::Officer, false) => &[IMPORT, PLAN],
         (Role::Admin, false) => &[IMPORT, PLAN, ("People", "/people")],
-        (Role::Crew, _) => &[PLAN, ("Find an item", "/items")],
+        (Role::Crew, _) => &[PLAN, ("Find an item", "/items"), READY],
         (Role::Auditor, _) => &[("History", "/history"), ("Items", "/items")],
     };
     let there = acts.iter().filter(|(_, href)| (today.has)(href));

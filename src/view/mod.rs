@@ -50,6 +50,7 @@ pub mod place;
 pub mod problem;
 pub mod quantity;
 pub mod rated;
+pub mod readiness;
 pub mod reason;
 pub mod rig;
 pub mod round;
@@ -227,6 +228,8 @@ fn samples_of_gear() -> impl Iterator<Item = Sample> {
         rendered("hook/show.html", hook::ShowHook::samples()),
         rendered("label/new.html", label::LabelForm::samples()),
         rendered("paper/list.html", paper::Papers::samples()),
+        rendered("readiness/list.html", readiness::ReadinessList::samples()),
+        rendered("readiness/show.html", readiness::SetsSheet::samples()),
         rendered("round/list.html", round::RoundList::samples()),
         rendered("round/new.html", round::NewRound::samples()),
         rendered("round/show.html", round::ShowRound::samples()),

@@ -74,6 +74,7 @@ mod paper;
 mod person;
 mod place;
 mod problem;
+mod readiness;
 mod repeat;
 mod rig;
 mod round;

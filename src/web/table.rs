@@ -8,7 +8,7 @@ use axum::http::Method;
 use super::{
     along, api, assets, attachment, bench, board, calendar, checklist, course, cut, event,
     examination, health, history, home, house, import, item, job, kind, label, model, notice,
-    paper, place, rig, round,
+    paper, place, readiness, rig, round,
     route::{Access, Route},
     rulebook, style, tag, trend, usage,
 };
@@ -189,6 +189,10 @@ fn trends() -> Vec<Route> {
         GET  "/trends/retired.csv"             May(Export) => trend::file_retired;
         GET  "/trends/ahead"                   May(Read)   => trend::page_ahead;
         GET  "/trends/ahead.csv"               May(Export) => trend::file_ahead;
+        GET  "/readiness"                      May(Read)   => readiness::page_list, within 120;
+        GET  "/readiness/sets"                 May(Read)   => readiness::page_show, within 120;
+        GET  "/readiness/sets.csv"             May(Export) => readiness::file_show, within 120;
+        GET  "/api/v1/readiness"               May(Read)   => readiness::api_show, within 120;
         GET  "/api/v1/trends/ages"             May(Read)   => api::trend::api_ages;
         GET  "/api/v1/trends/failures"         May(Read)   => api::trend::api_failures;
         GET  "/api/v1/trends/retired"          May(Read)   => api::trend::api_retired;

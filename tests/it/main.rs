@@ -99,6 +99,7 @@ mod place;
 mod proposal;
 mod proposal_page;
 mod readiness;
+mod readiness_page;
 mod recall;
 mod rig_draft;
 mod rig_editor;

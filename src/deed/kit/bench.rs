@@ -2,16 +2,16 @@
 
 use std::collections::{BTreeSet, HashMap, hash_map::Entry};
 
-use time::OffsetDateTime;
+use time::{Date, OffsetDateTime};
 
 use crate::{
-    deed::{Chosen, DeedError},
+    deed::{Chosen, DeedError, notice},
     domain::{
         Item, ItemId, Job, JobId, Kind, KitEntry, KitLine, KitLineId, KitList, Model, Notice,
         NoticeClosing, Refusal, StoreId, Zone,
         fitness::{Circumstances, Elsewhere, KitItem, Plan, fitness},
         kit_strength::{Extent, kit_verdict},
-        proposal::{Offered, Proposal, Stock, propose},
+        proposal::{Offered, Proposal, Readiness, Span, Stock, propose, readiness},
     },
     rigging::Position,
     store::Tx,
@@ -20,13 +20,24 @@ use crate::{
 /// A job and what is on its list, read at one moment.
 pub(super) struct Bench {
     pub(super) job: Job,
-    chosen: Chosen,
+    pub(super) chosen: Chosen,
     kit: Vec<(KitLine, Item, Model)>,
     now: OffsetDateTime,
-    zone: Zone,
+    pub(super) zone: Zone,
 }
 
 impl Bench {
+    /// A plan that is no job of the records, with nothing on its list.
+    pub(super) fn empty(job: Job, chosen: Chosen, now: OffsetDateTime, zone: Zone) -> Self {
+        Self {
+            job,
+            chosen,
+            kit: Vec::new(),
+            now,
+            zone,
+        }
+    }
+
     pub(super) async fn load(
         tx: &mut Tx,
         id: JobId,
@@ -55,6 +66,11 @@ impl Bench {
             now,
             zone,
         })
+    }
+
+    /// Today, by the team's clocks.
+    pub(super) fn today(&self) -> Date {
+        self.zone.day(self.now)
     }
 
     /// The plan of the job.
@@ -86,7 +102,7 @@ impl Bench {
             notices: &around.notices,
             closings: &around.closings,
             elsewhere: elsewhere.map_or(&[], Vec::as_slice),
-            today: self.zone.day(self.now),
+            today: self.today(),
             zone: &self.zone,
         };
         fitness(candidate, plan, &circumstances)
@@ -95,6 +111,27 @@ impl Bench {
     /// A kit for the positions that are open, from what the register offers.
     pub(super) fn proposal(&self, around: &Surroundings, offered: &[(Item, Model)]) -> Proposal {
         let kit: Vec<KitItem<'_>> = self.kit.iter().map(kit_item).collect();
+        propose(&self.plan(), &self.stock(around, offered, &kit))
+    }
+
+    /// How many complete sets could go out at once, if nothing were on any list but on the days that are `busy`.
+    pub(super) fn readiness(
+        &self,
+        around: &Surroundings,
+        offered: &[(Item, Model)],
+        busy: &[Vec<Span>],
+        until: Date,
+    ) -> Option<Readiness> {
+        readiness(&self.plan(), &self.stock(around, offered, &[]), busy, until)
+    }
+
+    /// What the register offers beside what is on the list.
+    fn stock<'a>(
+        &'a self,
+        around: &'a Surroundings,
+        offered: &'a [(Item, Model)],
+        kit: &'a [KitItem<'a>],
+    ) -> Stock<'a> {
         let mut places: HashMap<StoreId, usize> = HashMap::new();
         let items = offered.iter().map(|(item, model)| {
             let next = places.len();
@@ -106,15 +143,20 @@ impl Bench {
                 elsewhere: elsewhere.map_or(&[], Vec::as_slice),
             }
         });
-        let stock = Stock {
+        Stock {
             items: items.collect(),
-            kit: &kit,
+            kit,
             notices: &around.notices,
             closings: &around.closings,
-            today: self.zone.day(self.now),
+            today: self.today(),
             zone: &self.zone,
-        };
-        propose(&self.plan(), &stock)
+        }
+    }
+
+    /// What the plan lacks to tell how long the ropes must be, a sentence each.
+    pub(super) fn plan_lacks(&self) -> Vec<String> {
+        let gaps = self.plan().rope.err().unwrap_or_default();
+        gaps.iter().map(ToString::to_string).collect()
     }
 
     /// The kinds of gear that the positions of the rig take, each once.
@@ -167,7 +209,7 @@ fn kit_item((line, item, model): &(KitLine, Item, Model)) -> KitItem<'_> {
 }
 
 /// Items with their models.
-pub(super) async fn with_models(
+pub(in crate::deed) async fn with_models(
     tx: &mut Tx,
     items: Vec<Item>,
 ) -> Result<Vec<(Item, Model)>, DeedError> {
@@ -188,25 +230,20 @@ pub(super) struct Surroundings {
 }
 
 impl Surroundings {
+    /// The same as if no other job held anything.
+    pub(super) fn alone(mut self) -> Self {
+        self.elsewhere.clear();
+        self
+    }
+
     pub(super) async fn of<'a>(
         tx: &mut Tx,
         job: &Job,
         items: impl IntoIterator<Item = (&'a Item, &'a Model)>,
     ) -> Result<Self, DeedError> {
-        let (mut ids, mut makers) = (Vec::new(), BTreeSet::new());
-        for (item, model) in items {
-            ids.push(item.id);
-            makers.insert(model.maker.clone());
-        }
-        let mut notices = Vec::new();
-        for maker in makers {
-            notices.extend(tx.notices_about(&maker).await?);
-        }
-        let closings = if notices.is_empty() {
-            Vec::new()
-        } else {
-            tx.closings_of(&ids).await?
-        };
+        let pairs: Vec<_> = items.into_iter().collect();
+        let ids: Vec<ItemId> = pairs.iter().map(|(item, _)| item.id).collect();
+        let (notices, closings) = notice::about(tx, pairs).await?;
         Ok(Self {
             notices,
             closings,

@@ -3,10 +3,13 @@
 mod bench;
 mod candidate;
 mod proposal;
+mod readiness;
 
+pub(super) use self::bench::with_models;
 use self::bench::{Bench, Surroundings};
 pub use self::candidate::{Candidates, Look, Near, candidates};
 pub use self::proposal::{Proposed, Source, propose};
+pub use self::readiness::{readiness, standing_sets};
 use super::{Chosen, DeedError, Desk, permit};
 use crate::{
     domain::{

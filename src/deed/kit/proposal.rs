@@ -52,14 +52,7 @@ pub async fn propose(
     permit(actor, Deed::Read)?;
     let mut tx = desk.database.read(actor.team).await?;
     let bench = Bench::load(&mut tx, id, desk.clock.now()).await?;
-    let mut offered = Vec::new();
-    let mut cut_off = Vec::new();
-    for kind in bench.kinds() {
-        let (items, is_cut_off) = of_kind(&mut tx, kind, source).await?;
-        offered.extend(items);
-        cut_off.extend(is_cut_off.then_some(kind));
-    }
-    let offered = with_models(&mut tx, offered).await?;
+    let (offered, cut_off) = offered(&mut tx, &bench, source, OF_A_KIND).await?;
     let pairs = offered.iter().map(|(item, model)| (item, model));
     let around = Surroundings::of(&mut tx, &bench.job, pairs).await?;
     // Work for a processor, not for the thread that answers everybody.
@@ -79,8 +72,30 @@ pub async fn propose(
     })
 }
 
-/// The items of a kind by their marks, and whether there are more.
-async fn of_kind(tx: &mut Tx, kind: Kind, source: Source) -> Result<(Vec<Item>, bool), DeedError> {
+/// The items of all kinds that the rig takes, at most so many of a kind, with their models; and the kinds of which
+/// there are more.
+pub(super) async fn offered(
+    tx: &mut Tx,
+    bench: &Bench,
+    source: Source,
+    of_a_kind: usize,
+) -> Result<(Vec<(Item, Model)>, Vec<Kind>), DeedError> {
+    let (mut offered, mut cut_off) = (Vec::new(), Vec::new());
+    for kind in bench.kinds() {
+        let (items, is_cut_off) = of_kind(tx, kind, source, of_a_kind).await?;
+        offered.extend(items);
+        cut_off.extend(is_cut_off.then_some(kind));
+    }
+    Ok((with_models(tx, offered).await?, cut_off))
+}
+
+/// The items of a kind by their marks, at most so many, and whether there are more.
+async fn of_kind(
+    tx: &mut Tx,
+    kind: Kind,
+    source: Source,
+    most: usize,
+) -> Result<(Vec<Item>, bool), DeedError> {
     let filter = ItemFilter {
         kind: Some(kind),
         store: source.store,
@@ -93,7 +108,7 @@ async fn of_kind(tx: &mut Tx, kind: Kind, source: Source) -> Result<(Vec<Item>, 
         let page = tx.items(&filter, sort, after.as_ref(), PAGE).await?;
         items.extend(page.rows);
         after = page.next;
-        if after.is_none() || items.len() >= OF_A_KIND {
+        if after.is_none() || items.len() >= most {
             return Ok((items, after.is_some()));
         }
     }

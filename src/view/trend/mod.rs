@@ -16,12 +16,13 @@ use super::{form::Form, item::kinds, part::SectionNav, sieve::Sieve, words};
 use crate::domain::{Kind, trend::Failures};
 
 /// The pages, with the one at `here` marked.
-fn nav(here: &str) -> SectionNav {
+pub(super) fn nav(here: &str) -> SectionNav {
     let pages = [
         ("Age of the fleet", "/trends"),
         ("What failed", "/trends/failures"),
         ("What was retired", "/trends/retired"),
         ("What ends ahead", "/trends/ahead"),
+        ("Complete sets", "/readiness"),
     ];
     SectionNav {
         label: "Trends".to_owned(),

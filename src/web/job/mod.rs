@@ -17,7 +17,9 @@ pub(super) use issue::{page_issue, page_issued, page_issues, page_take_back};
 pub(super) use kit::{page_add, page_position, page_remove, page_show};
 pub(super) use kit_return::{page_count, page_return};
 pub(super) use pack::{file_pack, kit_list, page_short};
-pub(super) use plan::{page_change, page_create, page_edit, page_end, page_list, page_new};
+pub(super) use plan::{
+    choices, page_change, page_create, page_edit, page_end, page_list, page_new,
+};
 pub(super) use proposal::{page_propose, page_take};
 pub(super) use verdict::{page_keep, page_verdict};
 pub(super) use what_if::page_what_if;

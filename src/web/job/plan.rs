@@ -121,7 +121,7 @@ pub(in crate::web) async fn page_new(
 }
 
 /// What may be chosen, the rig and the rulebook that are chosen already among it.
-pub(super) async fn choices(
+pub(in crate::web) async fn choices(
     tx: &mut Tx,
     rig: &str,
     rulebook: &str,

@@ -1,0 +1,235 @@
+//! How many complete sets for a plan could go out, today and on the days to come.
+
+use std::{
+    collections::{BTreeSet, HashMap},
+    sync::{Arc, LazyLock, Mutex, PoisonError},
+};
+
+use time::{Date, Duration, OffsetDateTime};
+
+use super::{
+    bench::{Bench, Surroundings},
+    proposal::{Source, offered},
+};
+use crate::{
+    deed::{Chosen, DeedError, Desk, permit},
+    domain::{
+        Actor, Deed, Hash, ItemId, Job, JobId, JobState, TeamId, Which,
+        date::add_months,
+        proposal::Span,
+        read_moment,
+        ready::{Counted, MONTHS_AHEAD, ReadinessDraft, Ready, StandingSets},
+    },
+    store::{Direction, JobFilter, Tx},
+};
+
+/// How many items of each kind are looked at.
+const OF_A_KIND: usize = 20_000;
+/// How many plans stand in the list of the team.
+const PLANS: usize = 12;
+/// Among how many jobs their plans are looked for.
+const JOBS: u32 = 100;
+/// How many answers are kept.
+const KEPT: usize = 64;
+
+/// Counts the sets for a plan that could go out at once, on every day of the next two years.
+///
+/// # Errors
+/// [`DeedError::Invalid`] with every field of the plan that does not hold; [`DeedError::NotFound`] if there is no such
+/// job.
+pub async fn readiness(
+    desk: &Desk,
+    actor: &Actor,
+    draft: &ReadinessDraft,
+) -> Result<Ready, DeedError> {
+    permit(actor, Deed::Read)?;
+    let now = desk.clock.now();
+    let mut tx = desk.database.read(actor.team).await?;
+    if !draft.job.trim().is_empty() {
+        let id = draft.job.trim().parse::<JobId>();
+        let id = id.map_err(|_| DeedError::NotFound("job"))?;
+        let job = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
+        return of_job(&mut tx, job, now).await;
+    }
+    let zone = tx.zone().await?;
+    let mut job = draft.check(zone.day(now), &zone)?;
+    let chosen = Chosen::settle(&mut tx, &mut job, None).await?;
+    counted(&mut tx, Bench::empty(job, chosen, now, zone), None).await
+}
+
+/// Counts the sets for the plans that the team works by.
+///
+/// # Errors
+/// Of the store.
+pub async fn standing_sets(desk: &Desk, actor: &Actor) -> Result<StandingSets, DeedError> {
+    permit(actor, Deed::Read)?;
+    let now = desk.clock.now();
+    let mut tx = desk.database.read(actor.team).await?;
+    let coming = JobFilter {
+        state: Some(JobState::Planned),
+        ends_after: Some(now),
+    };
+    let coming = tx.jobs(coming, Direction::Up, None, JOBS).await?.rows;
+    let since = tx.zone().await?.day(now) - Duration::days(2 * 365);
+    let ended = JobFilter {
+        state: Some(JobState::Closed),
+        ends_after: Some(since.midnight().assume_utc()),
+    };
+    let ended = tx.jobs(ended, Direction::Down, None, JOBS).await?.rows;
+    let (mut seen, mut rigs) = (BTreeSet::new(), BTreeSet::new());
+    let mut jobs = Vec::new();
+    for job in coming {
+        rigs.insert(job.rig.clone());
+        if seen.insert(plan_words(&job)) {
+            jobs.push(job);
+        }
+    }
+    jobs.extend(ended.into_iter().filter(|job| rigs.insert(job.rig.clone())));
+    let more = jobs.len() > PLANS;
+    let mut plans = Vec::new();
+    for job in jobs.into_iter().take(PLANS) {
+        match of_job(&mut tx, job, now).await {
+            Ok(ready) => plans.push(ready),
+            // A rig that is not read any more cannot be counted for; its job says so.
+            Err(DeedError::Invalid(_)) => {}
+            Err(other) => return Err(other),
+        }
+    }
+    Ok(StandingSets { plans, more })
+}
+
+/// Counts for the plan of a job, as if it were today.
+async fn of_job(tx: &mut Tx, job: Job, now: OffsetDateTime) -> Result<Ready, DeedError> {
+    let zone = tx.zone().await?;
+    let today = zone.day(now);
+    let chosen = Chosen::of(tx, &job).await?;
+    let at = |hour: u8, fallback: OffsetDateTime| {
+        read_moment(&format!("{today}T{hour}:00"), &zone, Which::First).unwrap_or(fallback)
+    };
+    let plan = Job {
+        id: JobId::new(),
+        starts_at: at(12, now),
+        ends_at: at(13, now + Duration::HOUR),
+        state: JobState::Planned,
+        ..job.clone()
+    };
+    counted(tx, Bench::empty(plan, chosen, now, zone), Some(job)).await
+}
+
+async fn counted(tx: &mut Tx, bench: Bench, of: Option<Job>) -> Result<Ready, DeedError> {
+    let today = bench.today();
+    let until = add_months(today, MONTHS_AHEAD);
+    let head = tx.head().await?;
+    let key = Key {
+        team: tx.team(),
+        ledger: head.map(|head| (head.size, head.root)),
+        today,
+        plan: plan_words(&bench.job),
+    };
+    let plan_lacks = bench.plan_lacks();
+    let (job, chosen) = (bench.job.clone(), bench.chosen.clone());
+    let readiness = match known(&key) {
+        Some(known) => known,
+        None => {
+            let counted = Arc::new(count(tx, bench, until).await?);
+            keep(key, &counted);
+            counted
+        }
+    };
+    Ok(Ready {
+        job,
+        of,
+        rulebook: chosen.rulebook.title().to_owned(),
+        rig: chosen.rig,
+        readiness,
+        plan_lacks,
+        span: (today, until),
+    })
+}
+
+async fn count(tx: &mut Tx, bench: Bench, until: Date) -> Result<Counted, DeedError> {
+    let (pairs, cut_off) = offered(tx, &bench, Source::default(), OF_A_KIND).await?;
+    let ids: Vec<ItemId> = pairs.iter().map(|(item, _)| item.id).collect();
+    let busy = busy(tx, &bench, &ids, until).await?;
+    let records = pairs.iter().map(|(item, model)| (item, model));
+    let around = Surroundings::of(tx, &bench.job, records).await?.alone();
+    // Work for a processor, not for the thread that answers everybody.
+    let (sets, pairs) = tokio::task::spawn_blocking(move || {
+        let sets = bench.readiness(&around, &pairs, &busy, until);
+        (sets, pairs)
+    })
+    .await
+    .map_err(|error| DeedError::Internal(Box::new(error)))?;
+    let sets =
+        sets.ok_or_else(|| DeedError::Internal("the solver gave no answer that holds".into()))?;
+    let ended = sets.steps.iter().flat_map(|step| &step.ended);
+    let named: BTreeSet<ItemId> = ended
+        .map(|ended| ended.item)
+        .chain(sets.today.iter().flatten().copied())
+        .collect();
+    let items = pairs.into_iter();
+    let items = items.filter(|(item, _)| named.contains(&item.id));
+    Ok(Counted {
+        items: items.map(|pair| (pair.0.id, pair)).collect(),
+        sets,
+        cut_off,
+    })
+}
+
+/// From and to which day planned jobs hold each item.
+async fn busy(
+    tx: &mut Tx,
+    bench: &Bench,
+    items: &[ItemId],
+    until: Date,
+) -> Result<Vec<Vec<Span>>, DeedError> {
+    let from = bench.today().midnight().assume_utc() - Duration::days(1);
+    let end = until.midnight().assume_utc() + Duration::days(2);
+    let mut held: HashMap<ItemId, Vec<Span>> = HashMap::new();
+    for booking in tx.bookings(items, from, end).await? {
+        // A job that ends at midnight leaves the day that begins then.
+        let last = booking.ends_at - Duration::NANOSECOND;
+        let days = (
+            bench.zone.day(booking.starts_at),
+            bench.zone.day(last.max(booking.starts_at)),
+        );
+        held.entry(booking.item).or_default().push(days);
+    }
+    let each = items.iter();
+    Ok(each
+        .map(|item| held.remove(item).unwrap_or_default())
+        .collect())
+}
+
+/// Everything of a job's plan that a set is held against, as text to tell plans apart.
+fn plan_words(job: &Job) -> String {
+    let plan = (&job.rig, &job.rulebook, job.depth, job.load, job.setup);
+    serde_json::to_string(&plan).unwrap_or_default()
+}
+
+/// What an answer rests on: every record of the team stands in its ledger.
+#[derive(PartialEq, Eq, Hash)]
+struct Key {
+    team: TeamId,
+    ledger: Option<(u64, Hash)>,
+    today: Date,
+    plan: String,
+}
+
+/// The answers that were given last.
+static ANSWERS: LazyLock<Mutex<HashMap<Key, Arc<Counted>>>> = LazyLock::new(Mutex::default);
+
+fn known(key: &Key) -> Option<Arc<Counted>> {
+    let answers = ANSWERS.lock().unwrap_or_else(PoisonError::into_inner);
+    answers.get(key).cloned()
+}
+
+fn keep(key: Key, counted: &Arc<Counted>) {
+    let mut answers = ANSWERS.lock().unwrap_or_else(PoisonError::into_inner);
+    // What is of an older ledger will not be asked for again.
+    answers.retain(|old, _| old.team != key.team || old.ledger == key.ledger);
+    if answers.len() >= KEPT {
+        answers.clear();
+    }
+    answers.insert(key, Arc::clone(counted));
+}

@@ -1,0 +1,95 @@
+//! How many complete sets could go out: the plans of the team, and one plan over the days.
+
+mod list;
+mod show;
+
+pub use list::{PlanRow, ReadinessList};
+pub use show::SetsSheet;
+
+use super::words;
+use crate::domain::{
+    ItemId,
+    date::write_day,
+    proposal::{Ended, Step, Why},
+    ready::{Counted, Ready},
+};
+
+/// Why an item counts no more, in words.
+fn why(why: Why) -> &'static str {
+    match why {
+        Why::Examination => "examination due",
+        Why::Life => "end of life",
+        Why::AnotherJob => "on a planned job",
+    }
+}
+
+/// An item that ended a set.
+#[derive(Clone, Debug)]
+struct EndedRow {
+    mark: String,
+    href: String,
+    kind: &'static str,
+    why: &'static str,
+}
+
+/// At most so many of what ended; the file has all.
+const SHOWN: usize = 12;
+
+fn ended(ended: &[Ended], counted: &Counted) -> (Vec<EndedRow>, usize) {
+    let shown = ended.iter().take(SHOWN).map(|one| {
+        let (mark, kind) = named(one.item, counted);
+        EndedRow {
+            mark,
+            href: format!("/items/{}", one.item),
+            kind,
+            why: why(one.why),
+        }
+    });
+    (shown.collect(), ended.len().saturating_sub(SHOWN))
+}
+
+/// The mark of an item and the word of its kind.
+fn named(item: ItemId, counted: &Counted) -> (String, &'static str) {
+    counted
+        .items
+        .get(&item)
+        .map_or_else(Default::default, |(item, model)| {
+            (item.mark.clone(), model.kind.word())
+        })
+}
+
+fn sets(count: usize) -> String {
+    words::count(count, "complete set", "complete sets")
+}
+
+/// "From 2026-05-05 there are 2, since rope R-12 counts no more (examination due)."
+fn break_words(step: &Step, counted: &Counted) -> String {
+    let from = write_day(step.from);
+    let left = match step.sets {
+        0 => "there is none".to_owned(),
+        1 => "there is 1".to_owned(),
+        n => format!("there are {n}"),
+    };
+    let since = match step.ended.as_slice() {
+        [] => String::new(),
+        [one] => {
+            let (mark, kind) = named(one.item, counted);
+            format!(", since {kind} {mark} counts no more ({})", why(one.why))
+        }
+        [first, rest @ ..] => {
+            let (mark, kind) = named(first.item, counted);
+            format!(
+                ", since {kind} {mark} ({}) and {} count no more",
+                why(first.why),
+                words::count(rest.len(), "other", "others")
+            )
+        }
+    };
+    format!("From {from} {left}{since}.")
+}
+
+/// What of a plan decides how long its ropes are and what they carry: "15 m deep, 1 person, EN".
+fn plan_words(ready: &Ready) -> String {
+    let job = &ready.job;
+    format!("{} deep, {}, {}", job.depth, job.load, ready.rulebook)
+}
