@@ -88,7 +88,7 @@ impl Large {
 }
 
 /// Founds the team and gives its officer.
-async fn founded(database: &Database) -> Actor {
+pub async fn founded(database: &Database) -> Actor {
     let team = Team {
         id: TeamId::new(),
         name: "Bench".into(),
@@ -118,7 +118,7 @@ async fn founded(database: &Database) -> Actor {
     officer
 }
 
-async fn record(database: &Database, officer: &Actor, changes: Vec<Change>) {
+pub async fn record(database: &Database, officer: &Actor, changes: Vec<Change>) {
     let mut tx = database.write(officer.team).await.unwrap();
     for change in changes {
         tx.record(officer, AT, change).await.unwrap();

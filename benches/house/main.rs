@@ -4,6 +4,7 @@
 //! What matters is the ratio of two lines of one run: machines are noisy.
 
 mod beside;
+mod fleet;
 mod large;
 
 use std::hint::black_box;
@@ -24,7 +25,7 @@ use ropeloft::{
         Band, Efficiency, Fitted, Force, LoadingMode, Outfit, Phase, StrengthKind, Turning, Wheel,
         shipped_rig, solve,
     },
-    store::Files,
+    store::{Database, Files},
     web::{self, App},
 };
 use time::Duration;
@@ -70,8 +71,13 @@ fn solver(criterion: &mut Criterion) {
 }
 
 fn desk(large: &Large) -> Desk {
+    desk_of(&large.database)
+}
+
+/// A desk on a database, with the clock standing.
+fn desk_of(database: &Database) -> Desk {
     Desk {
-        database: large.database.clone(),
+        database: database.clone(),
         clock: Clock::standing(AT),
         files: Files::unset(),
     }
@@ -175,8 +181,10 @@ fn import(criterion: &mut Criterion) {
 fn house(criterion: &mut Criterion) {
     solver(criterion);
     import(criterion);
+    fleet::pure(criterion);
     let folder = tempfile::tempdir().unwrap();
     let runtime = Runtime::new().unwrap();
+    fleet::asked(criterion, &runtime);
     let small = runtime.block_on(Large::new(folder.path(), 1000));
     let large = runtime.block_on(Large::new(folder.path(), items()));
     kit_decision(criterion, &runtime, &large);

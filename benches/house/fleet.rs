@@ -1,0 +1,350 @@
+//! Gear for a 4:1 in any number: ropes of many lengths, pulleys, tripods and connectors of many models, in many stores,
+//! due on many days. One in eight is due already.
+
+use ropeloft::{
+    deed::kit,
+    domain::{
+        ApprovalDraft, Change, Item, ItemDraft, ItemId, Job, JobDraft, JobId, Kind, Model,
+        ModelDraft, ModelId, RatingDraft, Store, StoreId, Zone,
+        fitness::Plan,
+        proposal::{Offered, Stock, propose, readiness},
+        ready::ReadinessDraft,
+    },
+    store::Database,
+};
+use std::hint::black_box;
+
+use criterion::Criterion;
+use time::{Date, Duration};
+
+use crate::large::{AT, examination, founded, record};
+
+/// How many stores there are.
+const STORES: usize = 30;
+
+/// A model, and how its items are marked.
+struct Sort {
+    model: Model,
+    letter: char,
+    /// Attributes of the item, from its number.
+    own: fn(usize) -> Vec<(&'static str, String)>,
+}
+
+/// So many items with their models.
+pub struct Fleet {
+    pub models: Vec<Model>,
+    pub stores: Vec<Store>,
+    pub items: Vec<Item>,
+}
+
+/// A kind with the shares of 20 items that are of it.
+fn sorts() -> Vec<(usize, Vec<Sort>)> {
+    let nothing = |_| Vec::new();
+    let length = |at: usize| vec![("length", format!("{} m", 20 + at * 7 % 180))];
+    let rope = |at: usize| {
+        let diameter = format!("{} mm", [9, 10, 11, 12][at % 4]);
+        let attributes = [
+            ("diameter", diameter.as_str()),
+            ("rope-kind", "low-stretch"),
+            ("fibre", "polyamide"),
+        ];
+        let approvals = [approval("EN 1891", "A", "", "")];
+        model(
+            Kind::Rope,
+            at,
+            &approvals,
+            &[("straight", "30 kN")],
+            &attributes,
+        )
+    };
+    let pulley = |at: usize, head: bool| {
+        let (least, most) = [("8 mm", "13 mm"), ("10 mm", "13 mm"), ("9 mm", "11 mm")][at % 3];
+        let mut approvals = vec![approval("EN 12278", "", least, most)];
+        let mut attributes = vec![
+            ("sheaves", "2"),
+            ("efficiency", "0.92"),
+            ("efficiency-low", "0.9"),
+            ("efficiency-high", "0.94"),
+            ("efficiency-source", "maker"),
+        ];
+        let mut ratings = vec![("axle", "60 kN")];
+        if head {
+            let mut capture = approval("EN 567", "", least, most);
+            capture.rope_kinds = "low-stretch, dynamic".into();
+            approvals.push(capture);
+            attributes.extend([
+                ("capture", "yes"),
+                ("one-way-sheave", "no"),
+                ("becket", "yes"),
+            ]);
+            ratings.push(("becket", "40 kN"));
+        }
+        model(
+            Kind::Pulley,
+            at + usize::from(head) * 100,
+            &approvals,
+            &ratings,
+            &attributes,
+        )
+    };
+    let tripod = |at| {
+        model(
+            Kind::Tripod,
+            at,
+            &[approval("EN 795", "B", "", "")],
+            &[("body", "60 kN")],
+            &[],
+        )
+    };
+    let connector = |at| {
+        let ratings = [("major-axis", "60 kN"), ("minor-axis", "8 kN")];
+        model(
+            Kind::Connector,
+            at,
+            &[approval("EN 362", "B", "", "")],
+            &ratings,
+            &[],
+        )
+    };
+    let sort = |model, letter, own| Sort { model, letter, own };
+    vec![
+        (
+            3,
+            (0..8)
+                .map(|at| sort(rope(at), 'R', length as fn(usize) -> _))
+                .collect(),
+        ),
+        (
+            3,
+            (0..6)
+                .map(|at| sort(pulley(at, true), 'H', nothing as fn(usize) -> _))
+                .collect(),
+        ),
+        (
+            4,
+            (0..9)
+                .map(|at| sort(pulley(at, false), 'P', nothing as fn(usize) -> _))
+                .collect(),
+        ),
+        (
+            2,
+            (0..3)
+                .map(|at| sort(tripod(at), 'T', nothing as fn(usize) -> _))
+                .collect(),
+        ),
+        (
+            8,
+            (0..12)
+                .map(|at| sort(connector(at), 'C', nothing as fn(usize) -> _))
+                .collect(),
+        ),
+    ]
+}
+
+fn approval(standard: &str, class: &str, least: &str, most: &str) -> ApprovalDraft {
+    ApprovalDraft {
+        standard: standard.into(),
+        class: class.into(),
+        rope_least: least.into(),
+        rope_most: most.into(),
+        ..ApprovalDraft::default()
+    }
+}
+
+fn model(
+    kind: Kind,
+    at: usize,
+    approvals: &[ApprovalDraft],
+    ratings: &[(&str, &str)],
+    attributes: &[(&str, &str)],
+) -> Model {
+    let ratings = ratings.iter().map(|(mode, value)| RatingDraft {
+        mode: (*mode).into(),
+        value: (*value).into(),
+        kind: "breaking".into(),
+        source: "marking".into(),
+    });
+    let attributes = attributes.iter();
+    let draft = ModelDraft {
+        kind: kind.key().into(),
+        maker: "Fjordwerk".into(),
+        name: format!("Bench {kind:?} {at}"),
+        life_support: "yes".into(),
+        approvals: approvals.to_vec(),
+        ratings: ratings.collect(),
+        attributes: attributes
+            .map(|(key, text)| ((*key).to_owned(), (*text).to_owned()))
+            .collect(),
+        life_years_from_made: "10".into(),
+        ..ModelDraft::default()
+    };
+    draft.check(ModelId::new(), 1).unwrap()
+}
+
+impl Fleet {
+    /// So many items.
+    pub fn new(items: usize) -> Self {
+        let stores: Vec<Store> = (0..STORES)
+            .map(|at| Store {
+                id: StoreId::new(),
+                revision: 1,
+                name: format!("Bay {at}"),
+                note: String::new(),
+            })
+            .collect();
+        let sorts = sorts();
+        let shares: Vec<usize> = sorts
+            .iter()
+            .enumerate()
+            .flat_map(|(of, (share, _))| std::iter::repeat_n(of, *share))
+            .collect();
+        let item = |at: usize| {
+            let all = &sorts[shares[at % shares.len()]].1;
+            let sort = &all[at / shares.len() % all.len()];
+            one(at, sort, stores[at / 3 % STORES].id)
+        };
+        let items = (0..items).map(item).collect();
+        let models = sorts.into_iter().flat_map(|(_, sorts)| sorts);
+        Self {
+            items,
+            models: models.map(|sort| sort.model).collect(),
+            stores,
+        }
+    }
+
+    /// The same in a database, with an officer.
+    pub async fn keep(&self, database: &Database) -> ropeloft::domain::Actor {
+        let officer = founded(database).await;
+        let models = self.models.iter().cloned().map(Change::ModelAdded);
+        let mut changes: Vec<Change> = models.collect();
+        changes.extend(self.stores.iter().cloned().map(Change::StoreAdded));
+        for item in &self.items {
+            let mut bare = item.clone();
+            (bare.last_passed_on, bare.next_due_on) = (None, None);
+            changes.push(Change::ItemAdded(bare));
+            let mut passed = examination(&officer, item.id, item.last_passed_on.unwrap());
+            passed.next_due_on = item.next_due_on;
+            changes.push(Change::ExaminationRecorded(passed));
+        }
+        record(database, &officer, changes).await;
+        officer
+    }
+
+    fn stock<'a>(&'a self, zone: &'a Zone) -> Stock<'a> {
+        let model = |item: &Item| {
+            let mut models = self.models.iter();
+            models.find(|model| model.id == item.model).unwrap()
+        };
+        let place = |item: &Item| {
+            let mut stores = self.stores.iter();
+            stores.position(|store| store.id == item.store).unwrap()
+        };
+        let items = self.items.iter().map(|item| Offered {
+            item,
+            model: model(item),
+            place: place(item),
+            elsewhere: &[],
+        });
+        Stock {
+            items: items.collect(),
+            kit: &[],
+            notices: &[],
+            closings: &[],
+            today: AT.date(),
+            zone,
+        }
+    }
+}
+
+fn one(at: usize, sort: &Sort, store: StoreId) -> Item {
+    let own = (sort.own)(at).into_iter();
+    let draft = ItemDraft {
+        mark: format!("{}-{at:06}", sort.letter),
+        serial: format!("{at:08x}"),
+        made: format!("{}", 2017 + at % 9),
+        markings_readable: "yes".into(),
+        attributes: own.map(|(key, text)| (key.to_owned(), text)).collect(),
+        ..ItemDraft::default()
+    };
+    let details = draft.check(Some(&sort.model), Some(store), AT.date());
+    let mut item = details.unwrap().into_item(ItemId::new(), AT);
+    let last = AT.date() - Duration::days(30);
+    item.last_passed_on = Some(last);
+    item.next_due_on = Some(last + Duration::days(i64::try_from(7 + at * 37 % 170).unwrap()));
+    item
+}
+
+fn job() -> Job {
+    let draft = JobDraft {
+        title: "Well".into(),
+        place: "South works".into(),
+        starts_at: "2026-03-02T08:00".into(),
+        ends_at: "2026-03-02T16:00".into(),
+        depth: "15 m".into(),
+        load: "1 person".into(),
+        rulebook: "european".into(),
+        rig: "four-to-one-pull-down".into(),
+        ..JobDraft::default()
+    };
+    draft.check(JobId::new(), 1, &Zone::UTC).unwrap()
+}
+
+/// A kit proposed, and sets counted over two years, without a database.
+pub fn pure(criterion: &mut Criterion) {
+    let job = job();
+    let plan = Plan::of(&job).unwrap();
+    let zone = Zone::UTC;
+    for items in [500, 2_000] {
+        let fleet = Fleet::new(items);
+        let stock = fleet.stock(&zone);
+        let proposal = propose(&plan, &stock);
+        assert!(proposal.is_whole(), "{:?}", proposal.missing);
+        criterion.bench_function(&format!("propose a kit from {items} candidates"), |bench| {
+            bench.iter(|| black_box(propose(&plan, &stock)));
+        });
+    }
+    let until = AT.date() + Duration::days(730);
+    for items in [500, 5_000] {
+        let fleet = Fleet::new(items);
+        let stock = fleet.stock(&zone);
+        let count = |until: Date| readiness(&plan, &stock, &[], until).unwrap();
+        let sets = count(until);
+        assert!(sets.steps[0].sets > items / 50, "{:?}", sets.steps[0]);
+        println!(
+            "{items} items: {} sets today, {} changes in two years",
+            sets.steps[0].sets,
+            sets.steps.len()
+        );
+        let name = format!("count complete sets over two years, {items} items");
+        criterion.bench_function(&name, |bench| bench.iter(|| black_box(count(until))));
+    }
+}
+
+/// The same asked of the deed, with a database of 5,000 items; each time for another depth, so that nothing is kept.
+pub fn asked(criterion: &mut Criterion, runtime: &tokio::runtime::Runtime) {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("fleet.db");
+    let (desk, officer) = runtime.block_on(async {
+        let database = Database::open(path.to_str().unwrap()).await.unwrap();
+        let officer = Fleet::new(5_000).keep(&database).await;
+        (crate::desk_of(&database), officer)
+    });
+    let mut centimetres = 1_000;
+    criterion.bench_function(
+        "ask for complete sets, 5,000 items in the database",
+        |bench| {
+            bench.iter(|| {
+                centimetres += 1;
+                let draft = ReadinessDraft {
+                    rig: "four-to-one-pull-down".into(),
+                    rulebook: "european".into(),
+                    depth: format!("{centimetres} cm"),
+                    load: "1 person".into(),
+                    ..ReadinessDraft::default()
+                };
+                let ready = runtime.block_on(kit::readiness(&desk, &officer, &draft));
+                black_box(ready.unwrap())
+            });
+        },
+    );
+}
