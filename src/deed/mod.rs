@@ -8,6 +8,7 @@ mod chosen;
 mod desk;
 
 pub mod attachment;
+pub mod bag;
 pub mod bench;
 pub mod board;
 pub mod calendar;

@@ -27,6 +27,8 @@ pub(super) enum Task {
     AddRig(usize),
     /// A round of examinations is planned.
     PlanRound(usize),
+    /// A bag gets its list and its gear.
+    PackBag(usize),
     /// A job is planned.
     PlanJob(usize),
     /// A place in a job's kit is filled.

@@ -6,6 +6,7 @@
 //! The same day always gives the same history, ids among it.
 
 mod agenda;
+mod bag;
 mod chance;
 mod day;
 mod gear;

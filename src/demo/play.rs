@@ -9,7 +9,7 @@ use super::chance::Chance;
 use super::day::{moment, months_before, working_day};
 use super::sheet::Sheets;
 use super::stamp::Stamp;
-use super::{Demo, DemoEntry, DemoError, DemoPerson, gear, job, own, picture, round, story};
+use super::{Demo, DemoEntry, DemoError, DemoPerson, bag, gear, job, own, picture, round, story};
 use crate::domain::rulebook::TeamRulebook;
 use crate::domain::{
     AttachedTo, Change, Competence, Issue, Item, ItemId, Job, KitLine, Model, Notice,
@@ -87,6 +87,7 @@ pub(super) fn play(sheets: &Sheets, today: Date) -> Result<Demo, DemoError> {
     story::plan(&mut play);
     own::plan(&mut play);
     round::plan(&mut play);
+    bag::plan(&mut play);
     job::plan(&mut play);
     while let Some((at, task)) = play.agenda.next() {
         play.take_up(at, task)?;
@@ -181,6 +182,7 @@ impl Play<'_> {
             Task::KeepRulebook(line) => self.keep_rulebook(at, line),
             Task::AddRig(line) => self.add_rig(at, line),
             Task::PlanRound(round) => self.plan_round(at, round),
+            Task::PackBag(bag) => self.pack_bag(at, bag),
             Task::PlanJob(job) => self.plan_job(at, job),
             Task::TakeOn { job, wish } => self.take_on(at, job, wish),
             Task::Attempt { job, attempt } => self.attempt(at, job, attempt),

@@ -125,6 +125,7 @@ pub(super) struct OwnSheet {
     pub(super) rulebook: Vec<RulebookLine>,
     pub(super) rig: Vec<RigLine>,
     pub(super) round: Vec<RoundLine>,
+    pub(super) bag: Vec<super::bag::BagLine>,
 }
 
 /// A round of examinations.

@@ -11,11 +11,11 @@ use super::date::iso;
 use super::rulebook::TeamRulebook;
 use super::tag::{Tag, TagRemoved};
 use super::{
-    Attachment, AttachmentWithdrawal, CrewPlan, Event, Examination, FunctionCheck, Issue,
-    IssueTakenBack, Item, ItemId, ItemStep, Job, JobEnd, JobId, KitLine, KitLineId, KitReturn,
-    Model, Notice, NoticeClosing, OwnRig, Person, Qualification, QualificationEnd, Refusal,
-    RetiredFor, ReturnAsked, RigOffer, RopeCut, Round, RoundClosing, RulebookOffer, Store, Team,
-    TeamChecklist, Usage,
+    Attachment, AttachmentWithdrawal, Bag, BagCheck, CrewPlan, Event, Examination, FunctionCheck,
+    Issue, IssueTakenBack, Item, ItemId, ItemMoved, ItemStep, Job, JobEnd, JobId, KitLine,
+    KitLineId, KitReturn, Model, Notice, NoticeClosing, OwnRig, Person, Qualification,
+    QualificationEnd, Refusal, RetiredFor, ReturnAsked, RigOffer, RopeCut, Round, RoundClosing,
+    RulebookOffer, Store, Team, TeamChecklist, Usage,
 };
 
 /// A change of the team's records.
@@ -38,6 +38,12 @@ pub enum Change {
     StoreAdded(Store),
     /// A store was renamed.
     StoreRevised(Store),
+    /// The list of what belongs in a bag was written, or changed.
+    BagListed(Bag),
+    /// A bag was looked through.
+    BagChecked(BagCheck),
+    /// An item went from one place to another.
+    ItemMoved(ItemMoved),
     /// A model was added.
     ModelAdded(Model),
     /// A model's record changed.
@@ -216,6 +222,9 @@ impl Change {
             Self::QualificationEnded(_) => "qualification-ended",
             Self::StoreAdded(_) => "store-added",
             Self::StoreRevised(_) => "store-revised",
+            Self::BagListed(_) => "bag-listed",
+            Self::BagChecked(_) => "bag-checked",
+            Self::ItemMoved(_) => "item-moved",
             Self::ModelAdded(_) => "model-added",
             Self::ModelRevised(_) => "model-revised",
             Self::RulebookAdded(_) => "rulebook-added",
@@ -267,6 +276,9 @@ impl Change {
             Self::QualificationRecorded(one) => one.subjects(),
             Self::QualificationEnded(end) => vec![end.qualification.0],
             Self::StoreAdded(store) | Self::StoreRevised(store) => vec![store.id.0],
+            Self::BagListed(bag) => vec![bag.store.0],
+            Self::BagChecked(check) => vec![check.store.0],
+            Self::ItemMoved(moved) => vec![moved.item.0],
             Self::ModelAdded(model) | Self::ModelRevised(model) => vec![model.id.0],
             Self::RulebookAdded(own) | Self::RulebookRevised(own) => vec![own.id.0],
             Self::RulebookWithdrawn(offer) | Self::RulebookTakenUp(offer) => {
@@ -314,7 +326,7 @@ impl Change {
 
 impl Change {
     /// Every kind of change, with its words, in the order in which they are offered.
-    pub const KINDS: [(&'static str, &'static str); 48] = [
+    pub const KINDS: [(&'static str, &'static str); 51] = [
         ("item-added", "Item added"),
         ("item-revised", "Item's record changed"),
         ("item-stepped", "Item's state changed"),
@@ -357,6 +369,9 @@ impl Change {
         ("rig-taken-up", "Rig taken up again"),
         ("store-added", "Store added"),
         ("store-revised", "Store changed"),
+        ("bag-listed", "List of a bag written"),
+        ("bag-checked", "Bag looked through"),
+        ("item-moved", "Item moved to another place"),
         ("person-added", "Person joined"),
         ("person-revised", "Person's account changed"),
         ("qualification-recorded", "Qualification recorded"),

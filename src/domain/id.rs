@@ -42,6 +42,8 @@ ids! {
     PersonId
     /// A place where items live.
     StoreId
+    /// A look through a bag.
+    BagCheckId
     /// What a maker sells.
     ModelId
     /// One physical thing.

@@ -296,6 +296,18 @@ pub(super) fn past_day(
     Some(day)
 }
 
+impl Item {
+    /// The same in another place.
+    #[must_use]
+    pub fn moved(self, to: StoreId) -> Self {
+        Self {
+            store: to,
+            revision: self.revision + 1,
+            ..self
+        }
+    }
+}
+
 impl ItemDetails {
     /// A new item with these details: in service, and not yet examined.
     pub fn into_item(self, id: ItemId, at: OffsetDateTime) -> Item {

@@ -4,6 +4,7 @@ mod alike;
 pub mod approval;
 mod attachment;
 mod attribute;
+mod bag;
 mod board;
 pub mod cell;
 mod change;
@@ -29,6 +30,7 @@ mod function_check;
 mod hands;
 mod hook;
 mod id;
+mod in_place;
 mod issue;
 mod item;
 mod job;
@@ -84,6 +86,10 @@ pub use attachment::{
     LARGEST_UPLOAD, MOST_ATTACHED, MOST_FILES, Received,
 };
 pub use attribute::{Attribute, Attributes, Takes, Value, Where};
+pub use bag::{
+    Bag, BagCheck, BagCheckDraft, BagDraft, BagLine, BagPart, Belonging, Contents, ItemMoved,
+    MOST_IN_BAG, MoveDraft, Packed,
+};
 pub use board::{Board, DayCount, DayRange, Group, Line, MONTHS, Split, Stretch, WEEKS};
 pub use change::{Change, ImportTaken, ItemRefused, ItemStepped, KitLineRemoved, VerdictKept};
 pub use checklist::{
@@ -117,6 +123,7 @@ pub use hook::{
     Hook, HookData, HookDraft, HookMessage, HookReach, QUARANTINED, all_topics, topics,
 };
 pub use id::*;
+pub use in_place::{InPlace, Inside};
 pub use issue::{
     Issue, IssueState, IssueTakenBack, IssuedCheck, IssuedLine, IssuedVerdict, ItemOut, Signer,
 };

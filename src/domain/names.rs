@@ -73,6 +73,8 @@ impl Mentioned {
             | Change::QualificationEnded(_)
             | Change::StoreAdded(_)
             | Change::StoreRevised(_)
+            | Change::BagListed(_)
+            | Change::BagChecked(_)
             | Change::ModelAdded(_)
             | Change::ModelRevised(_)
             | Change::RulebookAdded(_)
@@ -95,6 +97,7 @@ impl Mentioned {
             }
             Change::ItemStepped(step) => self.item(step.item),
             Change::ReturnAsked(asked) => self.item(asked.item),
+            Change::ItemMoved(moved) => self.item(moved.item),
             Change::ExaminationRecorded(examination) => self.item(examination.item),
             Change::RopeCut(cut) => {
                 self.item(cut.rope);

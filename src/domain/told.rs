@@ -1,5 +1,6 @@
 //! The history in words: what a change says, in one plain sentence, to whoever reads a page or a file.
 
+mod bag;
 mod look;
 
 use time::Date;
@@ -62,6 +63,9 @@ impl Told {
             }
             Change::StoreAdded(store) => Self::new(format!("Store {} added", store.name)),
             Change::StoreRevised(store) => Self::new(format!("Store changed: now {}", store.name)),
+            Change::BagListed(_) | Change::BagChecked(_) | Change::ItemMoved(_) => {
+                bag::told(change, names)
+            }
             Change::ModelAdded(model) => Self::new(format!("Model {} added", model.title())),
             Change::ModelRevised(model) => Self::new(format!(
                 "Record of the model {} changed (version {})",
@@ -227,6 +231,9 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::QualificationRecorded(one) => look::about(one, names),
         Change::QualificationEnded(_) => vec!["qualification".to_owned()],
         Change::StoreAdded(store) | Change::StoreRevised(store) => vec![store.name.clone()],
+        Change::BagListed(bag) => vec![names.of(bag.store.0)],
+        Change::BagChecked(check) => vec![check.name.clone()],
+        Change::ItemMoved(moved) => vec![names.of(moved.item.0)],
         Change::ModelAdded(model) | Change::ModelRevised(model) => vec![model.title()],
         Change::RulebookAdded(own) | Change::RulebookRevised(own) => {
             vec![own.book.title().to_owned()]

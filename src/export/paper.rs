@@ -1,6 +1,7 @@
 //! Files to print and to keep: PDF with tags, as PDF/A-2a (ISO 19005-2) and PDF/UA-1 (ISO 14289-1) ask.
 
 mod attachment;
+pub mod bag;
 mod draw;
 pub mod due;
 pub mod examination;

@@ -97,9 +97,7 @@ impl WriteTx {
             Change::FunctionCheckSigned(check) => self.add_function_check(check, recorded).await,
             Change::KitReturned(count) => self.add_kit_return(count, recorded).await,
             Change::CrewPlanned(plan) => self.add_crew_plan(plan, recorded).await,
-            // Imports, refusals and verdicts stand in the history alone; a verdict that was kept is read from there. The
-            // rest is applied by its caller.
-            _ => Ok(()),
+            other => self.apply_bag(other, recorded).await,
         }
     }
 

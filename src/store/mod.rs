@@ -11,6 +11,7 @@
 pub mod address;
 mod apply;
 mod attachment;
+mod bag;
 mod batch;
 mod board;
 mod booking;

@@ -3,9 +3,9 @@
 use serde::{Serialize, de::DeserializeOwned};
 
 use crate::domain::{
-    Attachment, CrewPlan, Event, Examination, FunctionCheck, Issue, Item, Job, KitLine, KitReturn,
-    Model, Notice, NoticeClosing, OwnRig, Qualification, Round, Store, TeamChecklist, Usage,
-    rulebook::TeamRulebook, tag::Tag,
+    Attachment, Bag, BagCheck, CrewPlan, Event, Examination, FunctionCheck, Issue, Item, Job,
+    KitLine, KitReturn, Model, Notice, NoticeClosing, OwnRig, Qualification, Round, Store,
+    TeamChecklist, Usage, rulebook::TeamRulebook, tag::Tag,
 };
 
 /// What a column holds.
@@ -208,6 +208,23 @@ pub(super) const TABLES: &[Table] = &[
             ("record", Text),
         ],
         Some(again::<Usage>),
+    ),
+    table(
+        "bag",
+        1,
+        &[("store_id", Id), ("revision", Number), ("record", Text)],
+        Some(again::<Bag>),
+    ),
+    table(
+        "bag_check",
+        1,
+        &[
+            ("id", Id),
+            ("store_id", Id),
+            ("seq", Number),
+            ("record", Text),
+        ],
+        Some(again::<BagCheck>),
     ),
     table(
         "examination_round",

@@ -9,6 +9,7 @@ pub mod along;
 pub mod asset;
 pub mod attachment;
 mod attribute;
+pub mod bag;
 pub mod bench;
 pub mod board;
 pub mod calendar;
@@ -228,6 +229,9 @@ fn samples_of_gear() -> impl Iterator<Item = Sample> {
         rendered("hook/show.html", hook::ShowHook::samples()),
         rendered("label/new.html", label::LabelForm::samples()),
         rendered("paper/list.html", paper::Papers::samples()),
+        rendered("bag/check.html", bag::CheckForm::samples()),
+        rendered("bag/form.html", bag::BagForm::samples()),
+        rendered("bag/show.html", bag::PlaceSheet::samples()),
         rendered("readiness/list.html", readiness::ReadinessList::samples()),
         rendered("readiness/show.html", readiness::SetsSheet::samples()),
         rendered("round/list.html", round::RoundList::samples()),

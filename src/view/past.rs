@@ -103,6 +103,7 @@ fn pages(change: &Change) -> &'static [&'static str] {
         | Change::ReturnAsked(_)
         | Change::ItemRevised(_)
         | Change::ItemStepped(_)
+        | Change::ItemMoved(_)
         | Change::ExaminationRecorded(_)
         | Change::EventReported(_)
         | Change::TagAdded(_)
@@ -111,6 +112,7 @@ fn pages(change: &Change) -> &'static [&'static str] {
         Change::FileWithdrawn(end) => bearer(end.to),
         Change::RopeCut(_) => &["/items/"; 1 + MOST_PIECES],
         Change::UsageLogged(_) => &["/items/", "/jobs/"],
+        Change::BagListed(_) | Change::BagChecked(_) => &["/stores/"],
         Change::ModelAdded(_) | Change::ModelRevised(_) => &["/models/"],
         Change::RulebookAdded(_)
         | Change::RulebookRevised(_)

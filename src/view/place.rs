@@ -9,6 +9,8 @@ use crate::domain::{FieldErrors, Store, StoreDraft, StoreId};
 #[derive(Clone, Debug)]
 pub struct PlaceRow {
     name: String,
+    href: String,
+    within: String,
     note: String,
     items: String,
     items_href: String,
@@ -17,10 +19,12 @@ pub struct PlaceRow {
 
 impl PlaceRow {
     /// A store with the number of its items that are not retired.
-    pub fn new(store: &Store, items: u64) -> Self {
+    pub fn new(store: &Store, items: u64, within: Option<&Store>) -> Self {
         let items = usize::try_from(items).unwrap_or(usize::MAX);
         Self {
             name: store.name.clone(),
+            href: format!("/stores/{}", store.id),
+            within: within.map(|store| store.name.clone()).unwrap_or_default(),
             note: store.note.clone(),
             items: words::count(items, "item", "items"),
             items_href: format!("/items?store={}", store.id),
@@ -53,7 +57,7 @@ impl PlaceList {
             empty: Empty::new("No stores.", "Add one."),
             may_keep,
         };
-        let row = PlaceRow::new(&gear::store(), 12);
+        let row = PlaceRow::new(&gear::store(), 12, Some(&gear::store()));
         vec![page(vec![row], true), page(Vec::new(), false)]
     }
 }

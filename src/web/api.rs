@@ -41,7 +41,7 @@ use utoipa::{
     },
 };
 
-use super::{Path, Problem, board, competence, person, readiness, round, team};
+use super::{Path, Problem, bag, board, competence, person, readiness, round, team};
 use crate::domain::{FieldError, Refusal};
 
 /// The description of the API. A new `api_…` handler is named here; a test compares it with the table.
@@ -164,6 +164,10 @@ use crate::domain::{FieldError, Refusal};
         tag::api_remove_tag,
         team::api_show,
         team::api_revise,
+        bag::api_show,
+        bag::api_list,
+        bag::api_check,
+        bag::api_move,
         readiness::api_show,
         trend::api_ages,
         trend::api_ahead,

@@ -39,6 +39,7 @@ mod along;
 mod api;
 mod assets;
 mod attachment;
+mod bag;
 mod bench;
 mod board;
 mod browser;

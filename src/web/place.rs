@@ -27,6 +27,11 @@ pub(super) async fn page_list(
     let mut tx = app.desk.database.read(signed.actor.team).await?;
     let stores = tx.stores().await?;
     let counts = tx.items_in_stores().await?;
+    let bags = tx.bags().await?;
+    let within = |id: StoreId| {
+        let bag = bags.iter().find(|bag| bag.store == id)?;
+        stores.iter().find(|store| Some(store.id) == bag.within)
+    };
     let rows = stores.iter();
     let may_keep = signed.actor.role.may(Deed::KeepRegister);
     let empty = Empty::new(
@@ -36,7 +41,10 @@ pub(super) async fn page_list(
     Ok(Page(PlaceList {
         shell: signed.shell_in(Section::Stores, "Stores"),
         rows: rows
-            .map(|store| PlaceRow::new(store, counts.get(&store.id).copied().unwrap_or(0)))
+            .map(|store| {
+                let items = counts.get(&store.id).copied().unwrap_or(0);
+                PlaceRow::new(store, items, within(store.id))
+            })
             .collect(),
         empty: if may_keep {
             empty.step("Add the first store", "/stores/new")

@@ -6,7 +6,7 @@
 use axum::http::Method;
 
 use super::{
-    along, api, assets, attachment, bench, board, calendar, checklist, course, cut, event,
+    along, api, assets, attachment, bag, bench, board, calendar, checklist, course, cut, event,
     examination, health, history, home, house, import, item, job, kind, label, model, notice,
     paper, place, readiness, rig, round,
     route::{Access, Route},
@@ -244,6 +244,17 @@ fn register() -> Vec<Route> {
         POST "/stores"                May(KeepRegister) => place::page_create;
         GET  "/stores/{id}/edit"      May(KeepRegister) => place::page_edit;
         POST "/stores/{id}"           May(KeepRegister) => place::page_revise;
+        GET  "/stores/{id}"           May(Read)         => bag::page_show;
+        GET  "/stores/{id}/bag"       May(KeepRegister) => bag::page_edit;
+        POST "/stores/{id}/bag"       May(KeepRegister) => bag::page_list;
+        GET  "/stores/{id}/check"     May(ReportEvent)  => bag::page_check;
+        POST "/stores/{id}/check"     May(ReportEvent)  => bag::page_checked, takes 128 * 1024;
+        POST "/stores/{id}/move"      May(ReportEvent)  => bag::page_move, takes 128 * 1024;
+        GET  "/stores/{id}/list.pdf"  May(Export)       => bag::file_list, within 120;
+        GET  "/api/v1/stores/{id}/contents" May(Read)   => bag::api_show;
+        PUT  "/api/v1/stores/{id}/bag"    May(KeepRegister) => bag::api_list;
+        POST "/api/v1/stores/{id}/checks" May(ReportEvent)  => bag::api_check, takes 128 * 1024;
+        POST "/api/v1/stores/{id}/moves"  May(ReportEvent)  => bag::api_move, takes 128 * 1024;
         GET  "/notices"               May(Read)         => notice::page_list;
         GET  "/notices/new"           May(KeepRegister) => notice::page_new;
         POST "/notices"               May(KeepRegister) => notice::page_create;

@@ -96,6 +96,7 @@ on_both_databases! {
                     path if path.starts_with("/jobs/{id}") => job.id.to_string(),
                     path if path.starts_with("/notices/{id}") => notice.id.to_string(),
                     path if path.starts_with("/rounds/{id}") => round.id.to_string(),
+                    path if path.starts_with("/stores/{id}") => stock.first.store.to_string(),
                     _ => stock.first.id.to_string(),
                 };
                 let key = if route.path.starts_with("/rigs/") { "three-to-one" } else { "european" };

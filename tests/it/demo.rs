@@ -65,7 +65,7 @@ fn the_demo_has_gear_of_every_kind_and_state() {
         records.items.len()
     );
     assert!((40..=50).contains(&records.models.len()));
-    assert_eq!((records.stores.len(), records.roles.len()), (4, 4));
+    assert_eq!((records.stores.len(), records.roles.len()), (6, 4));
     for kind in Kind::ALL {
         assert!(
             records.count(|_, model| model.kind == *kind) > 0,

@@ -159,6 +159,27 @@ impl Records {
                 assert!(!self.is_closed(closing.notice, closing.item));
                 self.closings.push(closing);
             }
+            other => self.take_bag(at, other),
+        }
+    }
+
+    fn take_bag(&mut self, at: OffsetDateTime, change: Change) {
+        match change {
+            Change::BagListed(bag) => {
+                assert!(self.stores.contains(&bag.store) && bag.revision == 1);
+                assert!(bag.within.is_none_or(|store| self.stores.contains(&store)));
+            }
+            Change::BagChecked(check) => {
+                self.new_id(check.id.0);
+                let there = |item: &ItemId| self.items[item].store == check.store;
+                assert!(check.present.iter().chain(&check.missing).all(there));
+            }
+            Change::ItemMoved(moved) => {
+                let item = self.items[&moved.item].clone();
+                assert_eq!(item.store, moved.from);
+                assert!(self.stores.contains(&moved.to));
+                self.items.insert(item.id, item.moved(moved.to));
+            }
             other => self.take_use(at, other),
         }
     }
@@ -306,7 +327,10 @@ fn deed(change: &Change) -> Option<Deed> {
         Change::TeamFounded(_) | Change::PersonAdded(_) => return None,
         Change::FileAttached(one) => one.to.deed(None),
         Change::ExaminationRecorded(_) => Deed::Examine,
-        Change::EventReported(_) | Change::UsageLogged(_) => Deed::ReportEvent,
+        Change::EventReported(_)
+        | Change::UsageLogged(_)
+        | Change::BagChecked(_)
+        | Change::ItemMoved(_) => Deed::ReportEvent,
         Change::ItemStepped(step) if step.step == ItemStep::Quarantine => Deed::ReportEvent,
         Change::JobPlanned(_)
         | Change::JobRevised(_)

@@ -15,6 +15,7 @@ mod attachment_api;
 mod attachment_given;
 mod attachment_photo;
 mod auditor;
+mod bag;
 mod bench;
 mod board;
 mod checklist;
