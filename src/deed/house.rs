@@ -7,7 +7,7 @@ use super::{DeedError, Desk, password, person::sign_in_taken, session, team::che
 use crate::{
     domain::{
         Actor, Change, FieldErrors, Holder, NotAllowed, Person, PersonDraft, Qualification,
-        QualificationDraft, QualificationId, Role, Team, TeamId, Zone,
+        QualificationDraft, QualificationId, Role, Team, TeamId, Zone, date::write_day,
     },
     store::StoreError,
 };
@@ -37,7 +37,7 @@ pub struct SetupDraft {
     pub password: String,
     /// `yes` where the team holds this first person competent to examine every kind of gear.
     pub competent: String,
-    /// Since which day; empty is today.
+    /// Since which day; must be there with `competent`.
     pub competent_since: String,
     /// Why the team holds them competent.
     pub evidence: String,
@@ -166,6 +166,14 @@ impl SetupDraft {
     /// That the first person is competent, if the form says so; whose it is stands in it once there is a person.
     fn qualification(&self, today: Date, wrong: &mut FieldErrors) -> Option<Qualification> {
         if !matches!(self.competent.trim(), "yes" | "on" | "true") {
+            return None;
+        }
+        if self.competent_since.trim().is_empty() {
+            let sentence = format!(
+                "Say since which day, as your team holds it; {} if it is from today on.",
+                write_day(today)
+            );
+            wrong.add("competent_since", "required", sentence);
             return None;
         }
         let draft = QualificationDraft {

@@ -9,8 +9,9 @@ use crate::{
         QualificationDraft, QualificationEnd, QualificationId,
         date::{in_reach, read_day, write_day},
     },
-    store::{StoreError, Tx},
+    store::{StoreError, Tx, WriteTx},
 };
+use time::OffsetDateTime;
 
 /// What the team knows of who is competent.
 pub(super) async fn of(tx: &mut Tx) -> Result<Competence, DeedError> {
@@ -49,8 +50,43 @@ pub async fn record(
     draft: &QualificationDraft,
 ) -> Result<Qualification, DeedError> {
     permit(actor, Deed::KeepPeople)?;
-    let now = desk.clock.now();
     let mut tx = desk.database.write(actor.team).await?;
+    let recorded = recorded(&mut tx, actor, desk.clock.now(), (id, draft)).await?;
+    tx.commit().await?;
+    Ok(recorded)
+}
+
+/// Records of several people that they are competent: of all of them or of none.
+///
+/// # Errors
+/// [`DeedError::Invalid`] with every field of each that does not hold, below the name that stands before its draft.
+pub async fn record_all(
+    desk: &Desk,
+    actor: &Actor,
+    drafts: Vec<(String, QualificationId, QualificationDraft)>,
+) -> Result<Vec<Qualification>, DeedError> {
+    permit(actor, Deed::KeepPeople)?;
+    let mut tx = desk.database.write(actor.team).await?;
+    let (mut all, mut wrong) = (Vec::new(), FieldErrors::default());
+    for (name, id, draft) in &drafts {
+        match recorded(&mut tx, actor, desk.clock.now(), (*id, draft)).await {
+            Ok(one) => all.push(one),
+            Err(DeedError::Invalid(part)) => wrong.nest(name, part),
+            Err(other) => return Err(other),
+        }
+    }
+    let all = wrong.or(|| all)?;
+    tx.commit().await?;
+    Ok(all)
+}
+
+/// Records one, which the caller commits; what was recorded under its id already stays as it is.
+async fn recorded(
+    tx: &mut WriteTx,
+    actor: &Actor,
+    now: OffsetDateTime,
+    (id, draft): (QualificationId, &QualificationDraft),
+) -> Result<Qualification, DeedError> {
     if let Some(there) = tx.qualification(id).await? {
         return Ok(there);
     }
@@ -63,7 +99,6 @@ pub async fn record(
     }
     let change = Change::QualificationRecorded(qualification.clone());
     tx.record(actor, now, change).await?;
-    tx.commit().await?;
     Ok(qualification)
 }
 

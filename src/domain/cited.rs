@@ -55,9 +55,9 @@ impl Known {
             Self::Read => "read in the source",
             Self::ReadSecondary => "read in a page that reports the source",
             Self::Computed => "worked out",
-            Self::MemoryHigh => "from memory, well remembered; check the standard",
-            Self::MemoryMedium => "from memory, not sure; check the standard",
-            Self::MemoryLow => "from memory, unsure; check the standard",
+            Self::MemoryHigh => "recalled, not read: check it",
+            Self::MemoryMedium => "recalled, not sure: check it",
+            Self::MemoryLow => "recalled, doubtful: check it",
             Self::Practice => "common practice, no source",
             Self::Setting => "a setting, not a standard's text",
         }

@@ -149,7 +149,7 @@ fn keep_as_history(row: &mut ReadRow) {
     let found = row.values.get(&Field::Verdict);
     let found = found.map_or_else(String::new, |found| format!(", result \"{}\"", found.shown));
     row.note.push(format!(
-        "Examined {}{by}{found}{due}, as the list says. Kept as history: no thorough examination by a competent person.",
+        "Examined {}{by}{found}{due}, as the list says. Kept as a note: no thorough examination by a competent person.",
         on.unwrap_or_default()
     ));
 }
@@ -182,8 +182,7 @@ pub fn whose<'a>(people: impl Iterator<Item = &'a String>) -> Vec<(String, Strin
     let mut choices: Vec<(String, String)> = people
         .map(|name| (name.clone(), format!("They are {name}'s")))
         .collect();
-    let history =
-        "Keep them as history in the note: no thorough examinations by a competent person";
+    let history = "Keep these as notes, not as examinations";
     choices.push((HISTORY.to_owned(), history.to_owned()));
     choices
 }

@@ -67,7 +67,12 @@ fn mentioned(words: &[&str]) -> Option<Kind> {
 /// The words before "with", "for" and the like: what stands behind these is another thing, or a part of it.
 fn own<'a, 'b>(words: &'a [&'b str]) -> &'a [&'b str] {
     let mut each = words.iter();
-    let behind = each.position(|word| matches!(*word, "for" | "with" | "w" | "incl" | "including"));
+    let behind = each.position(|word| {
+        matches!(
+            *word,
+            "for" | "with" | "w" | "incl" | "including" | "für" | "mit" | "ohne" | "without"
+        )
+    });
     &words[..behind.unwrap_or(words.len())]
 }
 
@@ -115,32 +120,38 @@ fn one_kind(words: &str) -> Option<Kind> {
 const ALSO: &[(Kind, &str)] = &[
     (
         Kind::Rope,
-        "rope, line, kernmantle rope, lifeline, life line, mainline, handline, tagline, throwline",
+        "rope, line, kernmantle rope, lifeline, life line, mainline, handline, tagline, throwline, seil, statikseil, \
+         kernmantelseil, dynamikseil",
     ),
     (
         Kind::Cord,
         "prusik, prusik loop, prusik cord, prussik, prussik loop, prusic, prusic loop, accessory cord, cordelette, \
-         cordlette, hitch cord, hitch loop, friction cord, friction loop",
+         cordlette, hitch cord, hitch loop, friction cord, friction loop, reepschnur, prusikschlinge",
     ),
     (
         Kind::Pulley,
-        "pulley block, snatch block, sheave block, pmp, prusik minding pulley",
+        "pulley block, snatch block, sheave block, pmp, prusik minding pulley, seilrolle, umlenkrolle, einfachrolle, \
+         doppelrolle, doppelseilrolle, doppelumlenkrolle, zweifachrolle, dreifachrolle, vierfachrolle, poulie simple, \
+         poulie double, poulie bloqueuse, poulie",
     ),
     (
         Kind::RopeClamp,
         "rope clamp, rope grab, hand ascender, chest ascender, foot ascender, handled ascender, jammer, hand jammer, \
-         chest jammer, rope adjuster, hand clamp, chest clamp, foot clamp",
+         chest jammer, rope adjuster, hand clamp, chest clamp, foot clamp, seilklemme, steigklemme, handsteigklemme, \
+         bruststeigklemme",
     ),
     (
         Kind::Connector,
         "krab, biner, beaner, karabiner, carabiner, quick link, quicklink, screw link, screwed link, delta link, \
-         oval link, tri link, snap hook, snaphook, scaffold hook, hook, shackle, bow shackle, d shackle, hms",
+         oval link, tri link, snap hook, snaphook, scaffold hook, hook, shackle, bow shackle, d shackle, hms, karabinerhaken, \
+         schraubkarabiner, schraubglied, schäkel",
     ),
     (
         Kind::Descender,
         "descent device, descent control device, dcd, friction device, figure eight, figure 8, fig 8, rescue eight, \
          rescue 8, rack, rap rack, rappel rack, abseil rack, brake rack, brake bar rack, bar rack, brake tube, bobbin, \
-         abseil device, rappel device, belay device, belay plate, belay tube, lowering device",
+         abseil device, rappel device, belay device, belay plate, belay tube, lowering device, abseilgerät, \
+         abseilachter",
     ),
     (
         Kind::BackUpDevice,
@@ -150,15 +161,17 @@ const ALSO: &[(Kind, &str)] = &[
     (
         Kind::Sling,
         "tape sling, web sling, webbing sling, sewn sling, round sling, roundsling, runner, wire sling, chain sling, \
-         wire strop, steel strop, tape, tubular webbing, web, webbing loop",
+         wire strop, steel strop, tape, tubular webbing, web, webbing loop, bandschlinge, rundschlinge",
     ),
     (
         Kind::Lanyard,
-        "energy absorber, shock absorber, shock pack, cow s tail, cows tail, cowstail",
+        "energy absorber, shock absorber, shock pack, cow s tail, cows tail, cowstail, verbindungsmittel, \
+         falldämpfer, bandfalldämpfer",
     ),
     (
         Kind::Harness,
-        "full body harness, sit harness, chest harness, rescue triangle, evacuation triangle, evac triangle",
+        "full body harness, sit harness, chest harness, rescue triangle, evacuation triangle, evac triangle, \
+         auffanggurt, rettungsgurt, sitzgurt, rettungsdreieck",
     ),
     (
         Kind::AnchorDevice,
@@ -167,13 +180,15 @@ const ALSO: &[(Kind, &str)] = &[
     ),
     (
         Kind::Litter,
-        "stretcher, basket stretcher, basket litter, rescue basket, stokes, stokes basket",
+        "stretcher, basket stretcher, basket litter, rescue basket, stokes, stokes basket, korbtrage, \
+         schleifkorbtrage, rettungstrage",
     ),
     (
         Kind::Tripod,
-        "davit arm, a frame, bipod, monopod, gin pole, artificial high directional, high directional, ahd",
+        "davit arm, a frame, bipod, monopod, gin pole, artificial high directional, high directional, ahd, dreibein, \
+         dreibock",
     ),
-    (Kind::Helmet, "hard hat, hardhat"),
+    (Kind::Helmet, "hard hat, hardhat, schutzhelm"),
     (
         Kind::RiggingPlate,
         "rigging plate, anchor rigging plate, rig plate",
@@ -204,6 +219,14 @@ mod tests {
             ("A-frame legs", Kind::Tripod),
             ("Full body harness with lanyard", Kind::Harness),
             ("Static rope white 10.5 drum", Kind::Rope),
+            (
+                "Releasable double pulley with progress capture",
+                Kind::Pulley,
+            ),
+            ("Pulley swing-cheek single", Kind::Pulley),
+            ("Umlenkrolle mit Rücklaufsperre", Kind::Pulley),
+            ("Karabiner mit Schraubverschluss", Kind::Connector),
+            ("Pulley without becket", Kind::Pulley),
         ] {
             assert_eq!(kind(text).map(|found| found.kind), Some(read), "{text}");
         }

@@ -38,6 +38,7 @@ mod kind_word;
 mod known;
 mod left_out;
 mod model_asked;
+mod negation;
 mod no_item;
 mod note_kept;
 mod number;

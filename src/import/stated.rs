@@ -4,6 +4,7 @@
 //! not: some call a low-stretch rope so, others do not.
 
 use super::field::Field;
+use super::negation::{self, Said};
 use super::number;
 use super::synonym::{each, plain_words};
 use crate::domain::entered::LengthUnit;
@@ -21,10 +22,22 @@ pub(super) fn stated(kind: Kind, text: &str) -> Vec<(Field, String)> {
         }
     };
     for (kinds, key, value, written) in PHRASES {
-        let is_said = kinds.contains(&kind)
-            && each(written).any(|phrase| words.contains(&format!(" {phrase} ")));
-        if is_said && kind.attribute(key).is_some() {
-            put(Field::Attribute(key), (*value).to_owned());
+        if !kinds.contains(&kind) || kind.attribute(key).is_none() {
+            continue;
+        }
+        for said in each(written).flat_map(|phrase| negation::said(&words, phrase)) {
+            match said {
+                Said::So { .. } | Said::Not if *value == "yes" => {
+                    let value = if said == Said::Not { "no" } else { "yes" };
+                    put(Field::Attribute(key), value.to_owned());
+                }
+                Said::So { before }
+                    if *key != "sheaves" || !each(NO_SHEAVES).any(|one| one == before) =>
+                {
+                    put(Field::Attribute(key), (*value).to_owned());
+                }
+                _ => {}
+            }
         }
     }
     for (material, written) in MATERIALS {
@@ -58,46 +71,63 @@ fn diameters(text: &str) -> Vec<String> {
     found.collect()
 }
 
+/// Words of which "double" and its like may speak in front of them, other than sheaves.
+const NO_SHEAVES: &str = "bearing, bearings, ball, needle, action, rated, ended, end, person, man, rope, ropes, lock, \
+     locking, speed, stage, sided, wall, use, sealed, shielded";
+
 type Phrase = (&'static [Kind], &'static str, &'static str, &'static str);
 
 const PHRASES: &[Phrase] = &[
-    (&[Kind::Pulley], "sheaves", "1", "single"),
+    (
+        &[Kind::Pulley],
+        "sheaves",
+        "1",
+        "single, one sheave, 1 sheave, one wheel, 1 wheel, einfachrolle, einfach, poulie simple",
+    ),
     (
         &[Kind::Pulley],
         "sheaves",
         "2",
-        "double, twin, two sheave, two sheaves, 2 sheave, 2 sheaves",
+        "double, twin, dual, two sheave, two sheaves, 2 sheave, 2 sheaves, two wheel, 2 wheel, doppelrolle, \
+         doppelseilrolle, doppelumlenkrolle, zweifachrolle, zweifach",
     ),
     (
         &[Kind::Pulley],
         "sheaves",
         "3",
-        "triple, three sheave, three sheaves, 3 sheave, 3 sheaves",
+        "triple, three sheave, three sheaves, 3 sheave, 3 sheaves, three wheel, 3 wheel, dreifachrolle, dreifach",
     ),
     (
         &[Kind::Pulley],
         "sheaves",
         "4",
-        "quad, quadruple, four sheave, four sheaves, 4 sheave, 4 sheaves",
+        "quad, quadruple, four sheave, four sheaves, 4 sheave, 4 sheaves, four wheel, 4 wheel, vierfachrolle, vierfach",
     ),
-    (&[Kind::Pulley], "becket", "yes", "becket, with becket"),
+    (
+        &[Kind::Pulley],
+        "becket",
+        "yes",
+        "becket, beckets, beckett, hundsfott",
+    ),
     (
         &[Kind::Pulley],
         "capture",
         "yes",
-        "progress capture, progress capturing, captures progress",
+        "progress capture, progress capturing, captures progress, capture pulley, rope capture, rücklaufsperre, \
+         poulie bloqueuse",
     ),
     (
         &[Kind::Pulley],
         "side-plates",
         "fixed",
-        "fixed side plates, fixed side, fixed cheek, fixed cheeks",
+        "fixed side plates, fixed side, fixed plates, fixed cheek, fixed cheeks",
     ),
     (
         &[Kind::Pulley],
         "side-plates",
         "swinging",
-        "swinging side plates, swing side, swing cheek, swing cheeks, swinging cheeks",
+        "swinging side plates, swing side, swinging side, swing plate, swing plates, swing cheek, swing cheeks, \
+         swingcheek, swinging cheek, swinging cheeks",
     ),
     (
         &[Kind::Pulley, Kind::Swivel],
@@ -206,6 +236,35 @@ mod tests {
         for (kind, text, read) in [
             (Kind::Pulley, "Double pulley", &["attribute-sheaves 2"][..]),
             (
+                Kind::Pulley,
+                "Double pulley with becket",
+                &["attribute-sheaves 2", "attribute-becket yes"],
+            ),
+            (
+                Kind::Pulley,
+                "Releasable double pulley with progress capture",
+                &["attribute-sheaves 2", "attribute-capture yes"],
+            ),
+            (
+                Kind::Pulley,
+                "Swing-cheek single pulley, no becket",
+                &[
+                    "attribute-sheaves 1",
+                    "attribute-becket no",
+                    "attribute-side-plates swinging",
+                ],
+            ),
+            (
+                Kind::Pulley,
+                "Dreifachrolle mit Rücklaufsperre",
+                &["attribute-sheaves 3", "attribute-capture yes"],
+            ),
+            (
+                Kind::Pulley,
+                "Double ball bearing pulley",
+                &["attribute-bearing ball"],
+            ),
+            (
                 Kind::Rope,
                 "Low stretch rope 10,5mm x 60 m",
                 &[
@@ -243,6 +302,8 @@ mod tests {
     fn words_that_mean_nothing_or_two_things_are_not() {
         for (kind, text) in [
             (Kind::Pulley, "Single or double pulley"),
+            (Kind::Pulley, "Pulley without capture or becket"),
+            (Kind::Pulley, "Pulley with becket, or without becket"),
             (Kind::Connector, "Double action"),
             (Kind::Rope, "Static rope 11"),
             (Kind::Rope, "Rope 11 in service, 60 m"),

@@ -1,5 +1,7 @@
 //! Words of a row: its kind, its state, its standards, and what its description states.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use super::answer::{LEAVE_OUT, Stated};
 use super::cell::Place;
 use super::field::Field;
@@ -94,7 +96,7 @@ impl Reading<'_> {
             return None;
         }
         let texts = self.descriptions(row);
-        let found = texts.into_iter().find_map(|text| {
+        let found = texts.into_iter().find_map(|(_, text)| {
             let found = kind_word::kind(&text)?;
             Some((text, found.kind))
         });
@@ -104,57 +106,70 @@ impl Reading<'_> {
         Some(kind)
     }
 
-    /// The texts of a row that describe its item: descriptions, and the model's name.
-    fn descriptions(&self, row: &TableRow) -> Vec<String> {
+    /// The texts of a row that describe its item, descriptions and the model's name, each with its heading. A
+    /// description is one too where it is kept as a note.
+    fn descriptions(&self, row: &TableRow) -> Vec<(String, String)> {
         let describes = |column: &&Column| match column.becomes {
             ColumnUse::Field(Field::Model) => true,
-            ColumnUse::InNote => synonym::is_description(&column.heading),
+            ColumnUse::InNote | ColumnUse::Field(Field::Note) => {
+                synonym::is_description(&column.heading)
+            }
             _ => false,
         };
         let columns = self.headings.columns.iter().filter(describes);
-        let cells = columns.filter_map(|column| row.cell(column.index));
-        let texts = cells.filter_map(|cell| match cell {
-            Cell::Text(text) => Some(text.clone()),
-            _ => None,
-        });
+        let texts = columns.filter_map(|column| worded(row, column));
         texts.collect()
     }
 
-    /// Takes what words state of attributes that no column of the list holds.
+    /// Takes what words state of attributes that no column of the list holds; where two texts of a row say two
+    /// things, neither is taken.
     pub(super) fn take_stated(&mut self, row: &TableRow, read: &mut ReadRow) {
         let Some(kind) = read.kind else { return };
         let of_kind = self.headings.of(Field::Kind);
-        let of_kind = of_kind.and_then(|column| row.cell(column.index));
-        let mut texts: Vec<String> = of_kind.map(Cell::shown).into_iter().collect();
+        let of_kind = of_kind.and_then(|column| worded(row, column));
+        let mut texts: Vec<(String, String)> = of_kind.into_iter().collect();
         texts.extend(self.descriptions(row));
-        let mut taken = false;
-        for text in texts {
+        let mut all: BTreeMap<Field, BTreeSet<String>> = BTreeMap::new();
+        for (field, value) in texts
+            .iter()
+            .flat_map(|(_, text)| stated::stated(kind, text))
+        {
+            if !self.has_column(field) {
+                all.entry(field).or_default().insert(value);
+            }
+        }
+        self.described += usize::from(!all.is_empty());
+        if self.answers.stated == Some(Stated::LeaveOut) {
+            return;
+        }
+        for (field, _) in all.iter().filter(|(_, values)| values.len() > 1) {
+            let sentence = format!(
+                "The words of this row say two things of the {}: neither is taken.",
+                in_sentence(*field)
+            );
+            self.read.remarks.add(row.number, sentence);
+        }
+        for (heading, text) in texts {
             let mut words = Vec::new();
             for (field, value) in stated::stated(kind, &text) {
-                if self.has_column(field) {
+                let is_one = all.get(&field).is_some_and(|values| values.len() == 1);
+                if !is_one || read.values.contains_key(&field) {
                     continue;
                 }
-                taken = true;
-                if self.answers.stated == Some(Stated::LeaveOut) || read.values.contains_key(&field)
-                {
-                    continue;
-                }
-                let label = field.label().to_lowercase();
-                let label = label.split(" (").next().unwrap_or_default();
-                words.push(format!("{label} {value}"));
+                words.push(format!("{} {value}", in_sentence(field)));
                 let shown = text.clone();
                 read.values.insert(field, Given { text: value, shown });
             }
             if !words.is_empty() {
                 let sentence = format!(
-                    "Taken from the description \"{}\": {}.",
+                    "Read from \"{}\" under \"{}\": {}.",
                     shortened(&text),
+                    shortened(&heading),
                     words.join(", ")
                 );
                 self.read.remarks.add(row.number, sentence);
             }
         }
-        self.described += usize::from(taken);
     }
 
     fn has_column(&self, field: Field) -> bool {
@@ -228,4 +243,19 @@ impl Reading<'_> {
         );
         self.wrong(read, column, "same-model", message);
     }
+}
+
+/// What a column says in words, behind its heading.
+fn worded(row: &TableRow, column: &Column) -> Option<(String, String)> {
+    match row.cell(column.index)? {
+        Cell::Text(text) => Some((column.heading.clone(), text.clone())),
+        _ => None,
+    }
+}
+
+/// The name of a field inside a sentence, without what its label explains.
+fn in_sentence(field: Field) -> String {
+    let label = field.label().to_lowercase();
+    let label = label.split(" (").next().unwrap_or_default();
+    label.to_owned()
 }

@@ -50,24 +50,19 @@ pub struct Asked {
     pub field: Field,
     /// Names and values that are sent along.
     pub hidden: Vec<(String, String)>,
-    /// What can be recorded right here instead, folded away.
+    /// What goes with the answer, folded away.
     pub fold: Option<AskedFold>,
 }
 
-/// A short form inside the form of a rehearsal, with a button of its own.
+/// What goes with an answer and seldom needs a change.
+#[derive(Default)]
 pub struct AskedFold {
-    /// What it is for.
+    /// What stands in its fields, in words.
     pub summary: String,
     /// Whether it is shown at once: something in it is wrong.
     pub open: bool,
-    /// Names and values that are sent along.
-    pub hidden: Vec<(String, String)>,
     /// Its fields.
     pub fields: Vec<Field>,
-    /// What its button sends.
-    pub act: String,
-    /// The words of its button.
-    pub button: String,
 }
 
 /// What jobs will say of the items that would come in, or ask for beside while something has to be answered first.
@@ -263,10 +258,7 @@ fn sample(ready: bool) -> RehearsalSheet {
             fold: Some(AskedFold {
                 summary: probe(),
                 open: ready,
-                hidden: vec![(probe(), probe())],
-                fields: vec![form.line("competent-0[evidence]", PROBE, PROBE)],
-                act: probe(),
-                button: probe(),
+                fields: vec![form.line("competent-0[name]", PROBE, PROBE)],
             }),
         }],
         said_open: !ready,

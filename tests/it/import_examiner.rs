@@ -1,7 +1,7 @@
 //! Who made the examinations of a list is asked once a name, and who is competent is recorded right there.
 
 use axum::http::StatusCode;
-use ropeloft::domain::{Kind, date::write_day};
+use ropeloft::domain::{Holder, Kind, date::write_day};
 
 use crate::item_given::OUTSIDE;
 
@@ -22,12 +22,15 @@ on_both_databases! {
         let text = admin.get(&page).await.text;
         let asked = "J. Müller&#34; made the last examination in 3 rows, first in row 2. J. Müller is not recorded as competent to examine. What of these examinations?";
         assert_eq!(text.matches(asked).count(), 1, "{text}");
-        for words in ["Keep them as history in the note", "Record that J. Müller is competent", "value=\"rope, harness\"", "value=\"2025-11-01\""] {
+        for words in [
+            "Keep these as notes, not as examinations", "Record that J. Müller is competent (from our team)", "value=\"rope, harness\"", "value=\"2025-11-01\"",
+            "competent since 2025-11-01, for rope, harness", "it is you who states it",
+        ] {
             assert!(text.contains(words), "{words}\n{text}");
         }
         let typed = |evidence: &'static str| [
-            ("do", "competent-0"), ("competent-0[listed]", "J. Müller"), ("competent-0[name]", "Jürgen Müller"),
-            ("competent-0[kinds]", "rope, harness"), ("competent-0[from]", "2025-11-01"), ("competent-0[evidence]", evidence),
+            ("meaning-0", "competent-of-team"), ("field-0", "examiner"), ("word-0", "J. Müller"), ("competent-0[name]", "Jürgen Müller"),
+            ("competent-0[kinds]", "rope, harness"), ("competent-0[from]", "2025-11-01"), ("competent-evidence", evidence),
         ];
         let wrong = admin.post(&page, &typed("")).await;
         assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY);
@@ -55,7 +58,7 @@ on_both_databases! {
         let list = LIST.replace("J. Müller", "\"Brook, A\"");
         let page = officer.upload("/import", &[("file", Some("gear.csv"), list.as_bytes())]).await.location().to_owned();
         let text = officer.get(&page).await.text;
-        assert!(text.contains("Keep them as history in the note") && !text.contains("Record that"), "{text}");
+        assert!(text.contains("Keep these as notes, not as examinations") && !text.contains("Record that"), "{text}");
         let said = [("field-0", "examiner"), ("word-0", "brook, a"), ("meaning-0", OUTSIDE)];
         officer.post(&page, &said).await;
         let text = officer.get(&page).await.text;
@@ -64,5 +67,37 @@ on_both_databases! {
         officer.post(&page, &both).await;
         let text = officer.get(&page).await.text;
         assert!(text.contains("4 items can be taken in"), "{text}");
+    }
+
+    async fn several_examiners_are_recorded_in_one_go_or_none_of_them(world) {
+        world.hold_competent().await;
+        let admin = world.visitor(&world.admin).await;
+        let list = LIST.replace("Ghyll 11,Van 2,yes,2021,2025-11-01,J. Müller", "Ghyll 11,Van 2,yes,2021,2025-10-01,K. Odell");
+        let page = admin.upload("/import", &[("file", Some("gear.csv"), list.as_bytes())]).await.location().to_owned();
+        let text = admin.get(&page).await.text;
+        assert_eq!(text.matches("name=\"competent-evidence\"").count(), 1, "{text}");
+        let both = |second: &'static str| [
+            ("field-0", "examiner"), ("word-0", "J. Müller"), ("meaning-0", "competent-of-team"), ("competent-0[name]", "J. Müller"),
+            ("competent-0[from]", "2025-12-01"), ("competent-evidence", "years of practice"),
+            ("field-1", "examiner"), ("word-1", "K. Odell"), ("meaning-1", "competent-from-outside"), ("competent-1[name]", "K. Odell"),
+            ("competent-1[kinds]", "rope"), ("competent-1[from]", second),
+        ];
+        let before = world.database.read(world.team).await.unwrap().qualifications().await.unwrap().len();
+        let wrong = admin.post(&page, &both("soon")).await;
+        assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(wrong.text.contains("id=\"f-competent-1-from\"") || wrong.text.contains("competent-1[from]"), "{}", wrong.text);
+        assert_eq!(world.database.read(world.team).await.unwrap().qualifications().await.unwrap().len(), before);
+        let done = admin.post(&page, &both("2025-10-01")).await;
+        assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
+        let text = admin.get(&page).await.text;
+        assert!(text.contains("4 items can be taken in"), "{text}");
+        let all = world.database.read(world.team).await.unwrap().qualifications().await.unwrap();
+        assert_eq!(all.len(), before + 2);
+        let body = |name: &str| all.iter().find_map(|one| match &one.holder {
+            Holder::Outside { name: own, body } if own == name => Some(body.clone()),
+            _ => None,
+        });
+        assert!(body("J. Müller").is_some_and(|body| !body.is_empty()), "of the team: {all:?}");
+        assert_eq!(body("K. Odell").as_deref(), Some(""));
     }
 }

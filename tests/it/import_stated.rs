@@ -53,9 +53,9 @@ fn words_of_a_description_are_taken_and_it_is_said() {
         let rehearsal = rehearsed("x.csv", text.as_bytes(), &said());
         let told = sentences(&rehearsal);
         for sentence in [
-            "Taken from the description \"Double pulley\": number of sheaves 2.",
-            "Taken from the description \"Low stretch rope 10,5 mm\": rope kind low-stretch, nominal diameter 10.5 mm.",
-            "Taken from the description \"Karabiner, steel, triple lock\": locking triple.",
+            "Read from \"Double pulley\" under \"Type\": number of sheaves 2.",
+            "Read from \"Low stretch rope 10,5 mm\" under \"Type\": rope kind low-stretch, nominal diameter 10.5 mm.",
+            "Read from \"Karabiner, steel, triple lock\" under \"Type\": locking triple.",
         ] {
             assert!(told.contains(&sentence), "{told:?}");
         }

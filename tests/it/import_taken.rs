@@ -205,7 +205,7 @@ on_both_databases! {
         take(&desk, &world.officer, &past).await.unwrap();
         let mut tx = world.database.read(world.team).await.unwrap();
         let item = tx.item_marked("R-3").await.unwrap().unwrap();
-        assert_eq!(item.note, "Examined 2025-12-01 by Nobody Known, as the list says. Kept as history: no thorough examination by a competent person.");
+        assert_eq!(item.note, "Examined 2025-12-01 by Nobody Known, as the list says. Kept as a note: no thorough examination by a competent person.");
         assert!(tx.last_examination(item.id).await.unwrap().is_none());
         // The list names nobody for the first; whoever that was said to be stands under it, and that it was said.
         let item = tx.item_marked("R-1").await.unwrap().unwrap();

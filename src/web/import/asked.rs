@@ -74,7 +74,10 @@ pub(super) fn asked(form: Fields<'_>, rehearsal: &Rehearsal, looker: Looker<'_>)
                 asked.push(silent(form, Field::Examiner, &sentence, said));
             }
             Question::Examiner { .. } | Question::Silent { .. } => {
-                asked.extend(of_records(form, (number, question), looker));
+                let mut behind = rehearsal.questions.iter().skip(number + 1);
+                let is_last = !behind
+                    .any(|one| matches!(one, Question::Examiner { name, .. } if !name.is_empty()));
+                asked.extend(of_records(form, (number, question), (looker, is_last)));
             }
             // Both may stay open, and are asked with what jobs say.
             Question::RopeEnd { .. } | Question::LoadOf { .. } => {}
@@ -83,11 +86,11 @@ pub(super) fn asked(form: Fields<'_>, rehearsal: &Rehearsal, looker: Looker<'_>)
     asked
 }
 
-/// What is asked of whoever examined, and where the list is silent.
+/// What is asked of whoever examined (the last of them told so), and where the list is silent.
 fn of_records(
     form: Fields<'_>,
     (number, question): (usize, &Question),
-    looker: Looker<'_>,
+    (looker, is_last): (Looker<'_>, bool),
 ) -> Vec<Asked> {
     let (sentence, choices) = (question.sentence(), question.choices());
     match question {
@@ -95,16 +98,7 @@ fn of_records(
             let said = ("", Some(*rows), choices);
             vec![silent(form, Field::Examiner, &sentence, said)]
         }
-        Question::Examiner { name, .. } => {
-            let of = (Field::Examiner, name.as_str());
-            let mut asked = meaning(form, number, of, &sentence, ("", choices));
-            asked.fold = competent::fold(form, number, question, looker);
-            if asked.fold.is_none() {
-                let hint = "An administrator of your team can record here that this person is competent; the list waits.";
-                asked.field = asked.field.hint(hint);
-            }
-            vec![asked]
-        }
+        Question::Examiner { .. } => competent::ask(form, (number, question), (looker, is_last)),
         Question::Silent {
             field,
             rows,

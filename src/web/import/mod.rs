@@ -151,10 +151,9 @@ pub(super) async fn page_answer(
     let mut answers = sent.typed.answers(&file.answers, &mut sent.wrong);
     let part = Part::of_button(sent.typed.text("here"));
     let mut told = None;
-    if let Some(number) = competent::pressed(&sent.typed).filter(|_| sent.wrong.is_empty()) {
-        let of = (&app, &signed);
-        match competent::record(of, number, &sent.typed, &mut answers).await? {
-            Ok(sentence) => told = Some(sentence),
+    if sent.wrong.is_empty() {
+        match competent::record((&app, &signed), &sent.typed, &mut answers).await? {
+            Ok(sentence) => told = sentence,
             Err(wrong) => sent.wrong = wrong,
         }
     }

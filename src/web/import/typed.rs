@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{
+    competent,
     given::SOURCE,
     seen::{AS_SAID, ON_ALL},
 };
@@ -58,7 +59,7 @@ impl Typed {
         for (number, value) in self.numbered("meaning-") {
             let field = self.text(&format!("field-{number}"));
             let word = self.text(&format!("word-{number}"));
-            if !field.is_empty() {
+            if !field.is_empty() && !competent::records(value) {
                 let words = answers.words.entry(field.to_owned()).or_default();
                 words.insert(word.to_owned(), value.to_owned());
             }
@@ -106,7 +107,10 @@ impl Typed {
     }
 
     /// The fields whose names begin so and that are not empty.
-    fn numbered<'a>(&'a self, prefix: &'a str) -> impl Iterator<Item = (&'a str, &'a str)> {
+    pub(super) fn numbered<'a>(
+        &'a self,
+        prefix: &'a str,
+    ) -> impl Iterator<Item = (&'a str, &'a str)> {
         let all = self.0.iter();
         all.filter_map(move |(name, value)| Some((name.strip_prefix(prefix)?, value.trim())))
             .filter(|(_, value)| !value.is_empty())
