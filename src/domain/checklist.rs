@@ -50,6 +50,8 @@ const SHEETS: &[&str] = &[
     include_str!("checklist/helmet.toml"),
     include_str!("checklist/swivel.toml"),
     include_str!("checklist/rigging-plate.toml"),
+    include_str!("checklist/edge-protector.toml"),
+    include_str!("checklist/other-equipment.toml"),
 ];
 /// What is looked at on every kind, the older editions first.
 const COMMON: &[&str] = &[include_str!("checklist/common.toml")];

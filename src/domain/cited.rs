@@ -63,6 +63,28 @@ impl Known {
         }
     }
 
+    /// What the label means, told once where labels are explained.
+    pub fn meaning(self) -> &'static str {
+        match self {
+            Self::Read => "The source itself was at hand when this was written down.",
+            Self::ReadSecondary => {
+                "A page that reports the source was at hand, not the source itself. Pages make mistakes: compare it where much hangs on it."
+            }
+            Self::Computed => "It follows by arithmetic from other numbers that stand here.",
+            Self::MemoryHigh => {
+                "Nobody had the source at hand. It is remembered well, and it is no text of the standard: look it up there before you rely on it."
+            }
+            Self::MemoryMedium => {
+                "The same, and it is remembered less surely: it may be of another edition or class."
+            }
+            Self::MemoryLow => {
+                "The same, and it may well be otherwise: take it as a hint of where to look."
+            }
+            Self::Practice => "Teams of the trade work so, and no published source was found.",
+            Self::Setting => "Your team or this program set it; no standard says so.",
+        }
+    }
+
     /// Whether the number must be labelled as unchecked wherever it shows.
     pub fn from_memory(self) -> bool {
         matches!(

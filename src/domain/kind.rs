@@ -118,6 +118,10 @@ kinds! {
     Swivel, "swivel", "swivel", [], Metal, [Body];
     /// Rigging plate.
     RiggingPlate, "rigging-plate", "rigging plate", ["plate"], Metal, [Body];
+    /// Keeps rope off an edge: pad, sleeve, roller.
+    EdgeProtector, "edge-protector", "edge protector", ["edge-roller", "edge-pad", "edge-protection", "rope-protector"], Textile, [];
+    /// What a team takes along beside: bags, tools, lamps, first aid.
+    OtherEquipment, "other-equipment", "other equipment", ["other"], Metal, [];
 }
 
 impl Kind {
@@ -140,12 +144,34 @@ impl Kind {
             Self::Helmet => HELMET,
             Self::Swivel => SWIVEL,
             Self::RiggingPlate => PLATE,
+            Self::EdgeProtector => EDGE_PROTECTOR,
+            Self::OtherEquipment => OTHER,
         }
+    }
+
+    /// Whether it is loaded at all. Of what is not, nobody asks whether its maker allows it for holding people.
+    pub fn is_loaded(self) -> bool {
+        !self.modes().is_empty()
+    }
+
+    /// Whether it is used beside the rig: nobody wears it and nothing hangs on it, so that it stands at no position,
+    /// and no approval, strength or serial is asked of it. It may be taken along.
+    pub fn is_beside_the_rig(self) -> bool {
+        matches!(self, Self::EdgeProtector | Self::OtherEquipment)
+    }
+
+    /// Whether it is used only once it has passed a thorough examination. A bag or a lamp is examined where a team
+    /// wants it; what keeps a rope from being cut is.
+    pub fn is_examined_first(self) -> bool {
+        self != Self::OtherEquipment
     }
 
     /// One of this kind, to stand in a sentence: "an anchor device", "a pulley".
     pub fn one(self) -> String {
         let word = self.word();
+        if self == Self::OtherEquipment {
+            return format!("a piece of {word}");
+        }
         let article = if word.starts_with(['a', 'e', 'i', 'o', 'u']) {
             "an"
         } else {
@@ -360,3 +386,12 @@ const SWIVEL: &[Attribute] = &[model(
     Takes::Choice(&["ball", "bush"]),
 )];
 const PLATE: &[Attribute] = &[model("holes", "Number of holes", Takes::Count)];
+const EDGE_PROTECTOR: &[Attribute] = &[
+    model(
+        "protector",
+        "Kind of edge protector",
+        Takes::Choice(&["pad", "sleeve", "roller", "corner"]),
+    ),
+    item("length", "Length", Takes::Length),
+];
+const OTHER: &[Attribute] = &[model("purpose", "What it is used for", Takes::Text)];

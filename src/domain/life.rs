@@ -103,7 +103,8 @@ impl LifeTerms {
             let rules = rulebook
                 .lives()
                 .iter()
-                .filter(|rule| rule.binds == binds && rule.speaks_of(model.kind, model.material));
+                .filter(|rule| rule.binds == binds && rule.speaks_of(model.kind, model.material))
+                .filter(|rule| !model.kind.is_beside_the_rig() || rule.kinds.contains(&model.kind));
             terms.extend(rules.map(|rule| LifeTerm {
                 binds: Some(binds),
                 from: rule.counts_from,
@@ -113,6 +114,15 @@ impl LifeTerms {
         }
         if model.life.by_condition {
             terms.push(maker(LifeFrom::Made, None));
+        }
+        if terms.is_empty() && model.kind.is_beside_the_rig() {
+            terms.push(LifeTerm {
+                source: Cited::new(
+                    "rule of this register: what is used beside the rig lives as long as its condition allows",
+                    Known::Setting,
+                ),
+                ..maker(LifeFrom::Made, None)
+            });
         }
         Self(terms)
     }

@@ -101,7 +101,7 @@ pub struct ModelDraft {
     pub name: String,
     /// `textile`, `plastic` or `metal`; empty is the kind's usual one.
     pub material: String,
-    /// `yes` or `no`: whether the maker allows it for holding people.
+    /// `yes` or `no`: whether the maker allows it for holding people; may be empty for what is not loaded.
     pub life_support: String,
     /// What it is approved for; blank ones are passed over.
     pub approvals: Vec<ApprovalDraft>,
@@ -147,7 +147,7 @@ impl ModelDraft {
         let maker = wrong.line("maker", &self.maker);
         let name = wrong.line("name", &self.name);
         let material = self.material(kind, &mut wrong);
-        let life_support = self.life_support(&mut wrong);
+        let life_support = self.life_support(kind, &mut wrong);
         let approvals = self.approvals(&mut wrong);
         let ratings = self.ratings(kind, &mut wrong);
         let attributes = kind
@@ -206,8 +206,11 @@ impl ModelDraft {
         kind
     }
 
-    fn life_support(&self, wrong: &mut FieldErrors) -> bool {
+    /// Of what is not loaded nobody need say it, and what is used beside the rig holds nobody.
+    fn life_support(&self, kind: Option<Kind>, wrong: &mut FieldErrors) -> bool {
         match self.life_support.trim().to_lowercase().as_str() {
+            _ if kind.is_some_and(Kind::is_beside_the_rig) => false,
+            "" if kind.is_some_and(|kind| !kind.is_loaded()) => false,
             "yes" | "true" => true,
             "no" | "false" => false,
             other => {

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::rig_file::read_rig;
-use super::{Edition, FieldErrors, RigId};
+use super::{Edition, FieldErrors, Kind, RigId};
 use crate::rigging::{Fault, Faults, Rig, shipped_rig};
 
 /// Keys that stand for something else in an address.
@@ -86,6 +86,20 @@ impl OwnRigDraft {
                     "The key \"{key}\" is that of a rig or page of the program: write another."
                 ),
             );
+        }
+        for (at, position) in file.rig.positions().iter().enumerate() {
+            let kinds = position.accepts().iter();
+            let mut kinds = kinds.filter_map(|word| Kind::from_word(word));
+            if let Some(kind) = kinds.find(|kind| kind.is_beside_the_rig()) {
+                wrong.add(
+                    format!("position[{at}][accepts]"),
+                    "choice",
+                    format!(
+                        "Nothing hangs on {}, so that no position takes it: take it out of the kinds.",
+                        kind.one()
+                    ),
+                );
+            }
         }
         wrong.or(|| OwnRig {
             id,

@@ -349,6 +349,9 @@ impl Rulebook {
 
     /// Which strength must be known of a kind.
     pub fn strength_asked(&self, kind: Kind) -> StrengthAsked {
+        if kind.is_beside_the_rig() {
+            return StrengthAsked::Nothing;
+        }
         let rule = self.kinds.iter().find(|rule| rule.kind == kind);
         // Checked when it was read; a kind without a rule would be asked for the most.
         rule.map_or(StrengthAsked::Breaking, |rule| rule.strength)

@@ -57,7 +57,7 @@ pub fn standings(item: &Item, life: &Life, due: &Due, today: Date) -> Vec<Standi
         Due::NeverExamined => all.push(Standing::NeverPassed),
         Due::Overdue { until, .. } => all.push(Standing::Overdue(*until)),
         Due::DueSoon { until, .. } => all.push(Standing::DueSoon(*until)),
-        Due::InDate { .. } => {}
+        Due::InDate { .. } | Due::NotAsked => {}
     }
     match life {
         Life::Ends(end) if end.on > today && end.on <= today + SOON => {

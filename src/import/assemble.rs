@@ -69,6 +69,8 @@ pub(super) struct Assembly<'a> {
     pub(super) open: Vec<Question>,
     /// What was said and does not hold.
     pub(super) faulty: FieldErrors,
+    /// The rows of each kind that do not say whether the gear may hold people.
+    pub(super) people: BTreeMap<Kind, Silent>,
     /// The names of examiners whose examinations cannot be taken over as they stand.
     pub(super) examiners: BTreeMap<String, Unproven>,
     /// The rows of which no date made is known.
@@ -90,6 +92,7 @@ pub(super) fn assemble(
         plan: Plan::default(),
         silent: BTreeMap::new(),
         said: BTreeMap::new(),
+        people: BTreeMap::new(),
         errors: read.errors,
         remarks: read.remarks,
         stores: BTreeMap::new(),
@@ -226,11 +229,15 @@ impl Assembly<'_> {
         let mut hold = None;
         group.fill(self.answers, &mut self.faulty);
         for (field, needed) in [
-            (Field::LifeSupport, true),
+            (Field::LifeSupport, group.kind.is_loaded()),
             (Field::StrengthSource, group.is_rated()),
         ] {
             if !needed || group.values.contains_key(&field) {
                 continue;
+            }
+            if field == Field::LifeSupport {
+                let rows = self.people.entry(group.kind).or_default();
+                rows.extend(group.numbers.iter().copied());
             }
             match self.answer(field, group.numbers.iter().copied()) {
                 Some(said) => {

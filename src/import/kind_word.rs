@@ -193,7 +193,20 @@ const ALSO: &[(Kind, &str)] = &[
         Kind::RiggingPlate,
         "rigging plate, anchor rigging plate, rig plate",
     ),
-    (Kind::Swivel, "swivel connector"),
+    (Kind::Swivel, "swivel connector, wirbel"),
+    (
+        Kind::EdgeProtector,
+        "edge guard, edge mat, edge cover, edge sleeve, edge roller set, edge rollers set, edge protector set, roller set, \
+         rope protector, rope protection, rope guard, rope sleeve, corner protector, corner roller, kantenschutz, \
+         kantenrolle, seilschutz",
+    ),
+    (
+        Kind::OtherEquipment,
+        "bag, haul bag, rucksack, backpack, pouch, cutter, knife, shears, headlamp, headtorch, head torch, torch, lamp, \
+         glove, rope cleaner, manikin, log book, logbook, first aid kit, medical kit, trauma kit, gas meter, gas \
+         detector, gas monitor, radio, whistle, goggles, knee pads, ear defenders, blower, tarpaulin, tarp, blanket, \
+         rescue tool, multi tool, tape measure, seilsack, rucksack",
+    ),
 ];
 
 #[cfg(test)]
@@ -227,21 +240,26 @@ mod tests {
             ("Umlenkrolle mit Rücklaufsperre", Kind::Pulley),
             ("Karabiner mit Schraubverschluss", Kind::Connector),
             ("Pulley without becket", Kind::Pulley),
+            ("Edge protection canvas", Kind::EdgeProtector),
+            ("Edge rollers (set of 4)", Kind::EdgeProtector),
+            ("Rope protector 60 cm", Kind::EdgeProtector),
+            ("Rope bag 40 litres", Kind::OtherEquipment),
+            ("First aid kit", Kind::OtherEquipment),
+            ("Harness kit bag", Kind::OtherEquipment),
+            ("Gas meter", Kind::OtherEquipment),
         ] {
             assert_eq!(kind(text).map(|found| found.kind), Some(read), "{text}");
         }
     }
 
     #[test]
-    fn what_holds_gear_or_speaks_of_two_kinds_is_none() {
+    fn what_speaks_of_two_kinds_or_of_none_is_none() {
         for text in [
-            "Rope bag",
-            "Rope bag 40 litres",
             "Tripod winch",
             "Helmet lamp holder",
-            "Harness kit bag",
+            "Karabiner light",
+            "Bag of karabiners",
             "Pulley and carabiner combo",
-            "Gas meter",
         ] {
             assert_eq!(kind(text), None, "{text}");
         }

@@ -120,8 +120,9 @@ impl Question {
                 field,
                 rows,
                 first_row,
+                kinds,
                 earlier,
-            } => said::sentence(*field, (*rows, *first_row), earlier.as_ref()),
+            } => said::sentence(*field, (*rows, *first_row, kinds), earlier.as_ref()),
             _ => String::new(),
         }
     }

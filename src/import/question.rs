@@ -151,6 +151,8 @@ pub enum Question {
         rows: usize,
         /// The first of them.
         first_row: u32,
+        /// Which kinds of gear it stands for, each with how many rows, where that matters.
+        kinds: Vec<(Kind, usize)>,
         /// What was answered before for fewer rows.
         earlier: Option<Earlier>,
     },
@@ -328,8 +330,11 @@ impl Question {
                 .map(|verdict| pair(verdict.key(), verdict.key()))
                 .to_vec(),
             Field::LifeSupport => vec![
-                pair("yes", "yes: people may hang on it"),
-                pair("no", "no: nobody hangs on it"),
+                pair(
+                    "yes",
+                    "Yes: its maker allows each of them for holding people",
+                ),
+                pair("no", "No: none of them is for holding people"),
             ],
             Field::StrengthSource => RatingSource::ALL
                 .map(|source| pair(source.key(), strength_source(source)))

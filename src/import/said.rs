@@ -7,6 +7,7 @@ use super::field::Field;
 use super::heading::{ColumnUse, Headings, shortened};
 use super::question::{Earlier, Question, counted, lower_first};
 use super::row::ReadRow;
+use crate::domain::Kind;
 
 /// The rows of the file that say nothing of a field: a row that stands for several items is one.
 pub(super) type Silent = BTreeSet<u32>;
@@ -41,10 +42,13 @@ impl Assembly<'_> {
         let is_rated =
             row.values.keys().any(|field| rated(*field)) || row.unread().any(|(one, _)| rated(one));
         for (field, needed) in [
-            (Field::LifeSupport, true),
+            (Field::LifeSupport, row.kind.is_none_or(Kind::is_loaded)),
             (Field::StrengthSource, is_rated),
         ] {
             if needed && row.text(field).is_empty() && !row.says(field) {
+                if let Some(kind) = row.kind.filter(|_| field == Field::LifeSupport) {
+                    self.people.entry(kind).or_default().insert(row.number);
+                }
                 self.answer(field, [row.number]);
             }
         }
@@ -54,10 +58,15 @@ impl Assembly<'_> {
     /// would stand for now.
     pub(super) fn silence(&self) -> Vec<Question> {
         let silent = self.silent.iter();
+        let kinds = |field: Field| {
+            let people = self.people.iter().filter(|_| field == Field::LifeSupport);
+            people.map(|(kind, rows)| (*kind, rows.len())).collect()
+        };
         let question = |field: &Field, rows: &Silent, earlier| Question::Silent {
             field: *field,
             rows: rows.len(),
             first_row: rows.first().copied().unwrap_or_default(),
+            kinds: kinds(*field),
             earlier,
         };
         let asked = silent.map(|(field, rows)| question(field, rows, None));
@@ -106,12 +115,27 @@ pub(super) fn hold_silence(questions: &mut Vec<Question>, headings: &Headings) {
     });
 }
 
-/// What is asked of rows that say nothing of a field.
+/// What is asked of rows that say nothing of a field; for which kinds of gear, where that matters.
 pub(super) fn sentence(
     field: Field,
-    (rows, first_row): (usize, u32),
+    (rows, first_row, kinds): (usize, u32, &[(Kind, usize)]),
     earlier: Option<&Earlier>,
 ) -> String {
+    let plain = asked_of(field, (rows, first_row), earlier);
+    if kinds.len() < 2 {
+        return plain;
+    }
+    let kinds: Vec<String> = kinds
+        .iter()
+        .map(|(kind, rows)| format!("{} ({rows})", kind.word()))
+        .collect();
+    format!(
+        "{plain} One answer stands for all of it: {}. Where some of it may hold people and some may not, say it in the list, in a column of its own.",
+        kinds.join(", ")
+    )
+}
+
+fn asked_of(field: Field, (rows, first_row): (usize, u32), earlier: Option<&Earlier>) -> String {
     let about = match field {
         Field::LifeSupport => "whether the gear may hold people".to_owned(),
         Field::StrengthSource => "where the strengths were read".to_owned(),

@@ -7,9 +7,10 @@ use uuid::Uuid;
 
 use super::{
     StoreError, Tx,
+    item_group::MARKINGS_UNKNOWN,
     tx::{ask, find_all},
 };
-use crate::domain::{ItemState, JobState, StoreId, date::write_day};
+use crate::domain::{ItemState, JobState, Kind, StoreId, date::write_day};
 
 /// How the register stands today.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -20,6 +21,8 @@ pub struct Counts {
     pub due_soon: u64,
     /// Items in service that have no due day, since they never passed an examination.
     pub never_passed: u64,
+    /// Items in service of which nobody noted whether their markings can be read, though jobs ask for it.
+    pub markings_unknown: u64,
     /// Items in quarantine.
     pub quarantined: u64,
     /// Items missing.
@@ -71,6 +74,7 @@ impl Tx {
             overdue: self.count_due("", &today).await?,
             due_soon: self.count_due(&today, &end).await?,
             never_passed: self.count_due(NO_DAY.0, NO_DAY.1).await?,
+            markings_unknown: self.count_unmarked().await?,
             quarantined: quarantined.unsigned_abs(),
             missing: missing.unsigned_abs(),
             look_asked: self.looks_asked().await?,
@@ -103,6 +107,23 @@ impl Tx {
         Ok(rows
             .map(|(store, count)| (StoreId(store), count.unsigned_abs()))
             .collect())
+    }
+
+    async fn count_unmarked(&mut self) -> Result<u64, StoreError> {
+        const SQL: &str = "
+            SELECT kind, COUNT(*)
+              FROM item
+             WHERE team_id = $1
+               AND markings = $2
+               AND state = $3
+             GROUP BY kind";
+        let (team, state) = (self.team.0, ItemState::InService.key());
+        let rows: Vec<(String, i64)> = find_all!(self.conn, SQL, team, MARKINGS_UNKNOWN, state)?;
+        let asked = rows.iter().filter(|(kind, _)| {
+            let kind = Kind::from_word(kind);
+            !kind.is_some_and(Kind::is_beside_the_rig)
+        });
+        Ok(asked.map(|(_, count)| count.unsigned_abs()).sum())
     }
 
     async fn count_due(&mut self, from: &str, until: &str) -> Result<u64, StoreError> {

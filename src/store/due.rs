@@ -15,7 +15,7 @@ use super::{
     tx::{change_one, find_all},
 };
 use crate::domain::{
-    Edition, Item, ItemState, LifeTerms, Model, ModelId,
+    Edition, Item, ItemState, Kind, LifeTerms, Model, ModelId,
     date::write_day,
     fitness::{Intervals, last_day_in_date},
     rulebook::{Rulebook, rulebook, shipped},
@@ -23,6 +23,8 @@ use crate::domain::{
 
 /// What stands in a column of days where there is no day: greater than every day.
 pub(super) const NO_DAY: &str = "~";
+/// What stands there where none is asked for either: behind everything that is counted.
+const NOT_ASKED: &str = "~~~";
 
 /// How many items are read and written at once.
 const PAGE: i64 = 1000;
@@ -31,6 +33,8 @@ const PAGE: i64 = 1000;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct DayTerms {
     pub(super) intervals: Intervals,
+    /// Whether they must pass an examination before they are used.
+    pub(super) examined_first: bool,
     pub(super) life: LifeTerms,
 }
 
@@ -38,6 +42,7 @@ impl DayTerms {
     fn of(model: &Model, rulebook: &Rulebook) -> Self {
         Self {
             intervals: Intervals::of(model, rulebook),
+            examined_first: model.kind.is_examined_first(),
             life: LifeTerms::of(model, rulebook),
         }
     }
@@ -45,7 +50,10 @@ impl DayTerms {
     /// The last day on which an item is in date, as the column has it. What is retired falls due no more.
     pub(super) fn due_order(&self, item: &Item) -> String {
         let months = self.intervals.binding(item);
-        order_of(item, last_day_in_date(item, months))
+        match last_day_in_date(item, months) {
+            None if !self.examined_first => NOT_ASKED.to_owned(),
+            day => order_of(item, day),
+        }
     }
 
     /// The first day on which an item may no longer be used, as the column has it. What is retired ends no more.
@@ -59,8 +67,12 @@ fn order_of(item: &Item, day: Option<Date>) -> String {
         .map_or_else(|| NO_DAY.to_owned(), write_day)
 }
 
-/// Reads what stands in the row of a model: the months in usual and in arduous use, and the limits of life.
-pub(super) fn read_terms((usual, arduous): (i64, i64), life: &str) -> Result<DayTerms, StoreError> {
+/// Reads what stands in the row of a model: its kind, the months in usual and in arduous use, and the limits of life.
+pub(super) fn read_terms(
+    kind: &str,
+    (usual, arduous): (i64, i64),
+    life: &str,
+) -> Result<DayTerms, StoreError> {
     let months = |column, months: i64| -> Result<u16, StoreError> {
         u16::try_from(months).map_err(|e| StoreError::corrupt("model", column)(e.into()))
     };
@@ -75,6 +87,7 @@ pub(super) fn read_terms((usual, arduous): (i64, i64), life: &str) -> Result<Day
             usual: months("interval_months", usual)?,
             arduous: months("arduous_months", arduous)?,
         },
+        examined_first: Kind::from_word(kind).is_none_or(Kind::is_examined_first),
         life,
     })
 }

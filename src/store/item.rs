@@ -93,7 +93,7 @@ impl WriteTx {
         const SQL: &str = "
             INSERT INTO item
                    (team_id, id, revision, model_id, store_id, kind, mark_folded, state, due_order,
-                    life_order, made_order, lot, lot_folded, retired_for, retired_order, look_asked, record)
+                    life_order, made_order, lot, lot_folded, retired_for, retired_order, look_asked, markings, record)
             VALUES ";
         let team = self.team.0;
         let mut models: HashMap<ModelId, OfModel> = HashMap::new();
@@ -122,6 +122,7 @@ impl WriteTx {
                 groups.retired_for.into(),
                 groups.retired_order.into(),
                 Value::Flag(item.look_asked.is_some()),
+                groups.markings.into(),
                 record::write("item", item)?.into(),
             ]);
         }
@@ -135,7 +136,7 @@ impl WriteTx {
             UPDATE item
                SET revision = $3, model_id = $4, store_id = $5, kind = $6, mark_folded = $7, state = $8,
                    due_order = $9, life_order = $10, made_order = $11, lot = $12, lot_folded = $13,
-                   retired_for = $14, retired_order = $15, look_asked = $16, record = $17
+                   retired_for = $14, retired_order = $15, look_asked = $16, markings = $17, record = $18
              WHERE team_id = $1
                AND id = $2
                AND revision = $3 - 1";
@@ -162,6 +163,7 @@ impl WriteTx {
             groups.retired_for,
             groups.retired_order,
             item.look_asked.is_some(),
+            groups.markings,
             record::write("item", item)?,
         )
     }

@@ -1,4 +1,4 @@
-//! What items are counted by beside kind, model and state: their lot and their retirement.
+//! What items are counted by beside kind, model and state: their lot, their retirement, what is noted of their markings.
 //!
 //! It stands in columns, so that the databases count and no record is read. Items that were there before the columns
 //! are taken up by the next start.
@@ -21,7 +21,11 @@ pub(super) struct Groups {
     pub(super) lot_folded: String,
     pub(super) retired_for: &'static str,
     pub(super) retired_order: String,
+    pub(super) markings: &'static str,
 }
+
+/// What stands in the column where nobody noted whether an item's markings can be read.
+pub(super) const MARKINGS_UNKNOWN: &str = "unknown";
 
 impl Groups {
     pub(super) fn of(item: &Item) -> Self {
@@ -34,6 +38,11 @@ impl Groups {
             retired_order: retired
                 .map(|retired| write_day(retired.on))
                 .unwrap_or_default(),
+            markings: match item.markings_readable {
+                None => MARKINGS_UNKNOWN,
+                Some(true) => "yes",
+                Some(false) => "no",
+            },
         }
     }
 }
@@ -56,6 +65,10 @@ impl Tx {
     async fn has_ungrouped(&mut self) -> Result<bool, StoreError> {
         const SQL: &str = "
             SELECT EXISTS(SELECT 1
+                            FROM item
+                           WHERE team_id = $1
+                             AND markings = '?')
+                OR EXISTS(SELECT 1
                             FROM item
                            WHERE team_id = $1
                              AND retired_for = '?')";
@@ -90,7 +103,7 @@ impl WriteTx {
             SELECT record
               FROM item
              WHERE team_id = $1
-               AND retired_for = '?'
+               AND (markings = '?' OR retired_for = '?')
              LIMIT $2";
         let team = self.team.0;
         let rows: Vec<RecordRow> = find_all!(self.conn, SQL, team, PAGE)?;
@@ -106,7 +119,7 @@ impl WriteTx {
     async fn set_groups(&mut self, item: &Item) -> Result<(), StoreError> {
         const SQL: &str = "
             UPDATE item
-               SET lot = $3, lot_folded = $4, retired_for = $5, retired_order = $6, record = $7
+               SET lot = $3, lot_folded = $4, retired_for = $5, retired_order = $6, markings = $7, record = $8
              WHERE team_id = $1
                AND id = $2";
         let team = self.team.0;
@@ -121,6 +134,7 @@ impl WriteTx {
             groups.lot_folded,
             groups.retired_for,
             groups.retired_order,
+            groups.markings,
             record::write("item", item)?,
         )
     }

@@ -34,6 +34,8 @@ pub struct ItemFilter {
     pub due_from: Option<Date>,
     /// Without a due day, since they never passed an examination.
     pub never_passed: bool,
+    /// Of which nobody noted whether their markings can be read, though jobs ask for it; without the retired ones.
+    pub markings_unknown: bool,
     /// Whose life ends on this day or after it.
     pub life_from: Option<Date>,
     /// Whose life ends before this day.

@@ -10,11 +10,12 @@ use uuid::Uuid;
 use super::{
     ItemFilter, ItemSort, StoreError, Tx,
     due::NO_DAY,
+    item_group::MARKINGS_UNKNOWN,
     item_word::end_of_range,
     model::{MOST_WORDS, holding},
     statement::{Statement, Value, find_by},
 };
-use crate::domain::{ItemState, date::write_day, words};
+use crate::domain::{ItemState, Kind, date::write_day, words};
 
 /// So many items at most are few.
 const FEW: u32 = 1000;
@@ -36,6 +37,7 @@ pub(super) struct Course {
     state: Few,
     due: Few,
     life: Few,
+    markings: Few,
     /// Whether the walk is along the due days.
     along_due: bool,
 }
@@ -83,17 +85,22 @@ impl Tx {
         let due = self.leaves(" AND due_order < ", due).await?;
         let life = filter.life_before.map(|day| Value::from(write_day(day)));
         let life = self.leaves(" AND life_order < ", life).await?;
+        let markings = filter.markings_unknown;
+        let markings = markings.then(|| Value::from(MARKINGS_UNKNOWN));
+        let markings = self.leaves(" AND markings = ", markings).await?;
         let model = self.leaves(" AND model_id = ", model).await?;
         let store = self.leaves(" AND store_id = ", store).await?;
         Ok(Course {
             team: self.team.0,
             words: wanted,
             word_leads,
-            leads: word_leads || [kind, state, due, life, model, store].contains(&Few::Yes),
+            leads: word_leads
+                || [kind, state, due, life, markings, model, store].contains(&Few::Yes),
             kind,
             state,
             due,
             life,
+            markings,
             along_due: sort == ItemSort::Due,
         })
     }
@@ -215,7 +222,23 @@ impl Course {
                 .sql(" AND i.state || '' <> ")
                 .bind(ItemState::Retired.key());
         }
+        self.push_markings(statement, filter);
         self.push_life(statement, filter);
+    }
+
+    fn push_markings(&self, statement: &mut Statement, filter: &ItemFilter) {
+        if filter.markings_unknown {
+            statement
+                .sql(" AND i.markings")
+                .sql(self.suffix(self.markings));
+            statement.sql(" = ").bind(MARKINGS_UNKNOWN);
+            statement
+                .sql(" AND i.state || '' <> ")
+                .bind(ItemState::Retired.key());
+            for kind in beside_the_rig() {
+                statement.sql(" AND i.kind || '' <> ").bind(kind.key());
+            }
+        }
     }
 
     /// When lives end.
@@ -248,6 +271,12 @@ impl Course {
             ""
         }
     }
+}
+
+/// The kinds of whose markings no job asks.
+fn beside_the_rig() -> impl Iterator<Item = Kind> {
+    let all = Kind::ALL.iter().copied();
+    all.filter(|kind| kind.is_beside_the_rig())
 }
 
 /// That a word of `w` begins with `word`.

@@ -244,7 +244,7 @@ impl WriteTx {
         let team = self.team;
         let row: Option<(String, i64, i64, String)> = find!(self.conn, SQL, team.0, model.0)?;
         let (kind, usual, arduous, life) = row.ok_or(StoreError::Unlinked)?;
-        let terms = read_terms((usual, arduous), &life)?;
+        let terms = read_terms(&kind, (usual, arduous), &life)?;
         Ok(OfModel { kind, terms })
     }
 }

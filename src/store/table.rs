@@ -155,6 +155,7 @@ pub(super) const TABLES: &[Table] = &[
             ("retired_for", Text),
             ("retired_order", Text),
             ("look_asked", Flag),
+            ("markings", Text),
             ("record", Text),
         ],
         Some(again::<Item>),

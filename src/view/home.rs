@@ -114,6 +114,7 @@ impl Home {
                 overdue: 3,
                 due_soon: 7,
                 never_passed: 1,
+                markings_unknown: 4,
                 quarantined: 2,
                 missing: 1,
                 look_asked: 1,

@@ -45,6 +45,7 @@ pub(super) async fn page_show(
             overdue: size(counts.overdue),
             due_soon: size(counts.due_soon),
             never_passed: size(counts.never_passed),
+            markings_unknown: size(counts.markings_unknown),
             quarantined: size(counts.quarantined),
             missing: size(counts.missing),
             look_asked: size(counts.look_asked),

@@ -2,11 +2,11 @@
 
 use ropeloft::domain::fitness::{Due, due, due_on, interval_months};
 use ropeloft::domain::rulebook::rulebook;
-use ropeloft::domain::{ItemId, Known, Made, NoticeClosing, RefusalCode};
+use ropeloft::domain::{ItemId, Kind, Known, LifeLimit, Made, NoticeClosing, RefusalCode};
 use time::macros::{date, datetime};
 use time::{Date, Duration};
 
-use crate::fitness_case::{Case, LAST_DAY, TODAY, foot, helmet};
+use crate::fitness_case::{Case, LAST_DAY, TODAY, Thing, foot, full_kit, helmet};
 use crate::fitness_code::{elsewhere, notice};
 
 fn made_on(made: Made) -> Case {
@@ -195,6 +195,28 @@ fn an_unknown_date_made_takes_the_end_of_life_with_it() {
     let mut foot = foot();
     foot.item.made = None;
     Case::of(foot).refused(&[RefusalCode::LifeUnknown, RefusalCode::MadeUnknown]);
+}
+
+#[test]
+fn what_is_used_beside_the_rig_is_taken_along_and_stands_at_no_position() {
+    for kind in [Kind::EdgeProtector, Kind::OtherEquipment] {
+        let mut thing = Thing::new(kind, "E-1", &[], &[]);
+        assert!(!thing.model.life_support, "whatever was typed");
+        thing.model.life = LifeLimit::default();
+        thing.item.serial = None;
+        thing.item.made = None;
+        thing.item.markings_readable = None;
+        Case::of(thing.clone()).is_fit();
+        for place in full_kit() {
+            let position = place.position.unwrap_or_default();
+            Case::of(thing.clone().at(&position)).refused(&[RefusalCode::WrongKind]);
+        }
+        (thing.item.last_passed_on, thing.item.next_due_on) = (None, None);
+        match kind {
+            Kind::EdgeProtector => drop(Case::of(thing).refused(&[RefusalCode::NeverExamined])),
+            _ => Case::of(thing).is_fit(),
+        }
+    }
 }
 
 #[test]

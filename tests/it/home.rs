@@ -5,7 +5,7 @@ use serde_json::json;
 
 use crate::job_given::planned;
 
-use crate::item_given::{examine, item, one_rope, rope_fields, with};
+use crate::item_given::{ROPE, examine, item, model, one_rope, rope_fields, with};
 
 /// The words of the answer.
 fn words(html: &str) -> &str {
@@ -78,6 +78,30 @@ on_both_databases! {
         assert!(page.contains("1 item waits for a decision"), "{page}");
         let listed = given.officer.get("/items?state=in-service&due=overdue&sort=due").await.text;
         assert!(listed.contains(">A</a>") && !listed.contains(">B</a>"), "{listed}");
+    }
+
+    async fn items_whose_markings_nobody_noted_are_counted_and_lead_to_the_bench(world) {
+        let given = one_rope(&world).await;
+        let blank = |mark, serial| with(&rope_fields(&given.model, &given.store), &[("mark", mark), ("serial", serial), ("markings_readable", "")]);
+        let noted = given.officer.get("/").await.text;
+        assert!(!noted.contains("nobody has noted"), "{noted}");
+        let first = item(&given.officer, &blank("A", "1")).await;
+        item(&given.officer, &blank("B", "2")).await;
+        let bag = with(&ROPE, &[("kind", "other-equipment"), ("name", "Rope bag"), ("life_support", "")]);
+        let bag: Vec<_> = bag.into_iter().filter(|(name, _)| !name.contains('[')).collect();
+        let bag = model(&given.officer, &bag).await;
+        item(&given.officer, &[("mark", "BAG"), ("model", &bag), ("store", &given.store)]).await;
+        let there = "/bench?state=in-service&#38;markings=unknown";
+        let page = given.officer.get("/").await.text;
+        assert!(page.contains("2 items whose markings nobody has noted") && page.contains(there), "{page}");
+        assert!(page.contains("3 items never passed"), "the bag need not: {page}");
+        let listed = given.officer.get("/items?state=in-service&markings=unknown").await.text;
+        assert!(listed.contains(">A</a>") && listed.contains(">B</a>") && !listed.contains(">BAG</a>") && !listed.contains("RL-0042"), "{listed}");
+        let bench = given.officer.get("/bench?state=in-service&markings=unknown").await;
+        assert_eq!(bench.status, StatusCode::OK, "{}", bench.text);
+        given.officer.post(&format!("/items/{first}/step"), &[("step", "retire"), ("retired_for", "worn"), ("reason", "cut")]).await;
+        let auditor = world.visitor(&world.auditor).await.get("/").await.text;
+        assert!(auditor.contains("1 item whose markings nobody has noted") && auditor.contains("/items?state=in-service&#38;markings=unknown"), "{auditor}");
     }
 
     async fn the_auditor_reads_how_long_the_ledger_is(world) {

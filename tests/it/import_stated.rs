@@ -1,7 +1,7 @@
 //! What names and descriptions state, and one column of diameters for ropes and devices alike.
 
 use ropeloft::domain::Value;
-use ropeloft::import::{Answers, DecimalMark, Rehearsal, Stated};
+use ropeloft::import::{Answers, DecimalMark, Rehearsal, Stated, Target};
 
 use crate::import_inventory::{rehearsed, said};
 
@@ -160,6 +160,9 @@ fn a_kind_stands_before_its_size_and_what_tells_it_from_others() {
         ("Steel D carabiner auto-lock", "connector"),
         ("Hand ascender left", "rope clamp"),
         ("Pulley double", "pulley"),
+        ("Rope bag", "other equipment"),
+        ("Harness bag large", "other equipment"),
+        ("Rope protector 2 m", "edge protector"),
     ] {
         let text = format!("Tag,Type,Make,Model,Place\n1,{words},F,D,B\n");
         let rehearsal = rehearsed("x.csv", text.as_bytes(), &said());
@@ -169,16 +172,50 @@ fn a_kind_stands_before_its_size_and_what_tells_it_from_others() {
             "{words}"
         );
     }
-    for words in [
-        "Rope bag",
-        "Rope lock",
-        "Rope protector 2 m",
-        "Harness bag large",
+    let text = "Tag,Type,Make,Model,Place\n1,Rope lock,F,D,B\n";
+    let rehearsal = rehearsed("x.csv", text.as_bytes(), &said());
+    assert_eq!(rehearsal.questions.len(), 1);
+}
+
+#[test]
+fn a_description_that_is_kept_as_a_note_describes_its_item_too() {
+    let text = "Tag,Kind,Description,Make,Model,Place\n\
+                1,pulley,Double pulley with becket,F,D,B\n\
+                2,pulley,Single pulley,F,Twin,B\n";
+    let mut answers = said();
+    answers.headings.insert(
+        "Description".to_owned(),
+        Target::from_words("note").unwrap(),
+    );
+    let rehearsal = rehearsed("x.csv", text.as_bytes(), &answers);
+    let told = sentences(&rehearsal);
+    for sentence in [
+        "Read from \"Double pulley with becket\" under \"Description\": number of sheaves 2, becket yes.",
+        "The words of this row say two things of the number of sheaves: neither is taken.",
     ] {
-        let text = format!("Tag,Type,Make,Model,Place\n1,{words},F,D,B\n");
-        let rehearsal = rehearsed("x.csv", text.as_bytes(), &said());
-        assert_eq!(rehearsal.questions.len(), 1, "{words}");
+        assert!(told.contains(&sentence), "{told:?}");
     }
+    let plan = rehearsal.plan.unwrap();
+    let of = |name: &str| {
+        let mut models = plan.models.iter();
+        models.find(|model| model.draft.name == name).unwrap()
+    };
+    assert_eq!(of("D").draft.attributes["becket"], "yes");
+    assert!(!of("Twin").draft.attributes.contains_key("sheaves"));
+}
+
+#[test]
+fn nobody_asks_whether_what_is_not_loaded_may_hold_people() {
+    let text = "Tag,Kind,Make,Model,Place\n1,edge protector,F,D,B\n2,First aid kit,F,E,B\n3,helmet,F,G,B\n";
+    let rehearsal = rehearsed("x.csv", text.as_bytes(), &Answers::default());
+    assert!(rehearsal.questions.is_empty(), "{:?}", rehearsal.questions);
+    let plan = rehearsal.plan.unwrap();
+    let kinds: Vec<&str> = plan
+        .models
+        .iter()
+        .map(|model| model.draft.kind.as_str())
+        .collect();
+    assert_eq!(kinds, ["edge-protector", "other-equipment", "helmet"]);
 }
 
 #[test]

@@ -3,10 +3,13 @@
 use serde::Serialize;
 use time::Date;
 
+use super::own_rule;
 use crate::domain::date::{add_months, iso};
 use crate::domain::rulebook::Rulebook;
 use crate::domain::{Cited, Item, Known, Model};
 
+/// After how many months what is used beside the rig is examined again, where no rule names it.
+const BESIDE_MONTHS: u16 = 12;
 /// How many days before its due day an examination counts as due soon.
 const SOON_DAYS: i64 = 30;
 
@@ -16,6 +19,8 @@ const SOON_DAYS: i64 = 30;
 pub enum Due {
     /// It never passed a thorough examination.
     NeverExamined,
+    /// It was not examined, and need not be before it is used.
+    NotAsked,
     /// The due day is over.
     Overdue {
         /// The due day, the last one on which it was in date.
@@ -46,7 +51,7 @@ impl Due {
     /// The due day, if there is one.
     pub fn until(&self) -> Option<Date> {
         match self {
-            Self::NeverExamined => None,
+            Self::NeverExamined | Self::NotAsked => None,
             Self::Overdue { until, .. }
             | Self::DueSoon { until, .. }
             | Self::InDate { until, .. } => Some(*until),
@@ -57,6 +62,7 @@ impl Due {
     pub fn word(&self) -> &'static str {
         match self {
             Self::NeverExamined => "never examined",
+            Self::NotAsked => "no examination asked for",
             Self::Overdue { .. } => "overdue",
             Self::DueSoon { .. } => "due soon",
             Self::InDate { .. } => "in date",
@@ -65,10 +71,7 @@ impl Due {
 }
 
 /// The longest time between thorough examinations in months: the shorter of the maker's and the
-/// rulebook's, and which one binds.
-///
-/// # Panics
-/// Never: the check of a rulebook holds an interval for every kind.
+/// rulebook's, and which one binds. Where the rulebook has none for what is used beside the rig, it is a year.
 pub fn interval_months(model: &Model, rulebook: &Rulebook) -> (u16, Cited) {
     interval_in(model, rulebook, false)
 }
@@ -80,15 +83,23 @@ pub fn interval_of(item: &Item, model: &Model, rulebook: &Rulebook) -> (u16, Cit
 }
 
 fn interval_in(model: &Model, rulebook: &Rulebook, arduous: bool) -> (u16, Cited) {
-    let ruled = rulebook
-        .interval_in(model.kind, model.material, arduous)
-        .expect("the check of a rulebook holds an interval for every kind");
+    let ruled = rulebook.interval_in(model.kind, model.material, arduous);
+    let (most, from) = match ruled {
+        Some(ruled) => (ruled.months, ruled.from.clone()),
+        // The check of a rulebook holds an interval for every other kind.
+        None => (
+            BESIDE_MONTHS,
+            own_rule(
+                "what is used beside the rig and was examined is examined again within a year",
+            ),
+        ),
+    };
     match model.examine_every_months {
-        Some(months) if months < ruled.months => (
+        Some(months) if months < most || ruled.is_none() => (
             months,
             Cited::new("maker's interval, as entered for the model", Known::Setting),
         ),
-        _ => (ruled.months, ruled.from.clone()),
+        _ => (most, from),
     }
 }
 
@@ -140,7 +151,11 @@ pub fn due_on(item: &Item, model: &Model, rulebook: &Rulebook) -> Option<(Date, 
 /// Where an item stands with its examination today.
 pub fn due(item: &Item, model: &Model, rulebook: &Rulebook, today: Date) -> Due {
     let Some((until, rule)) = due_on(item, model, rulebook) else {
-        return Due::NeverExamined;
+        return if model.kind.is_examined_first() {
+            Due::NeverExamined
+        } else {
+            Due::NotAsked
+        };
     };
     match (until - today).whole_days() {
         days if days < 0 => Due::Overdue { until, rule },

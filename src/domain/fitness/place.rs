@@ -47,11 +47,11 @@ pub(super) fn position<'a>(rig: &'a Rig, key: Option<&str>, kind: Kind) -> Optio
 }
 
 /// Whether a position takes things of a kind.
+///
+/// What is used beside a rig stands at none, whatever a team's own rig lists.
 pub(in crate::domain) fn is_right_kind(kind: Kind, position: &Position) -> bool {
-    position
-        .accepts()
-        .iter()
-        .any(|word| Kind::from_word(word) == Some(kind))
+    let mut accepted = position.accepts().iter();
+    !kind.is_beside_the_rig() && accepted.any(|word| Kind::from_word(word) == Some(kind))
 }
 
 /// What a position takes: "a pulley or an anchor device".

@@ -111,6 +111,7 @@ fn used_up(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
 
 fn examination(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
     let refusal = match due_on(own.item, own.model, own.rulebook) {
+        None if !own.model.kind.is_examined_first() => return,
         None => refusal(
             RefusalCode::NeverExamined,
             "It never passed a thorough examination: have it examined by a competent person.",
@@ -143,6 +144,10 @@ fn examination(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
 
 fn identity(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
     let item = own.item;
+    // It is asked of what may hold a person.
+    if own.model.kind.is_beside_the_rig() {
+        return;
+    }
     let rule = own.rulebook.identity();
     for mark in &rule.asks {
         let (code, sentence, evidence) = match mark {

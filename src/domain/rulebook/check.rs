@@ -142,6 +142,10 @@ fn check_kind(kind: Kind, rulebook: &Rulebook, faults: &mut Faults) {
     let word = kind.word();
     let name = format!("kind-{}", kind.key());
     let Some(rule) = rulebook.kinds.iter().find(|rule| rule.kind == kind) else {
+        // Of what is used beside the rig nothing is asked that a rulebook must say.
+        if kind.is_beside_the_rig() {
+            return;
+        }
         faults.at("kind", format!("The kind {word} has no entry: add one."));
         return;
     };
@@ -177,7 +181,7 @@ fn check_kind(kind: Kind, rulebook: &Rulebook, faults: &mut Faults) {
         );
     }
     for material in Material::ALL {
-        if rulebook.interval(kind, material).is_none() {
+        if !kind.is_beside_the_rig() && rulebook.interval(kind, material).is_none() {
             let sentence = format!(
                 "No interval binds the kind {word} of {}: add one.",
                 material.key()

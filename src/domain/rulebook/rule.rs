@@ -153,9 +153,11 @@ impl Interval {
         format!("{}{harsh}", scope(&self.kinds, self.material))
     }
 
-    /// Whether it binds gear of this kind and material, in usual use or in arduous use.
+    /// Whether it binds gear of this kind and material, in usual use or in arduous use. What is used beside the rig is
+    /// bound where it is named.
     pub fn binds(&self, kind: Kind, material: Material, arduous: bool) -> bool {
-        (arduous || !self.harsh) && speaks(&self.kinds, self.material, kind, material)
+        let named = !kind.is_beside_the_rig() || self.kinds.contains(&kind);
+        named && (arduous || !self.harsh) && speaks(&self.kinds, self.material, kind, material)
     }
 }
 

@@ -19,6 +19,8 @@ pub struct Standing {
     pub due_soon: usize,
     /// Items in service that never passed an examination.
     pub never_passed: usize,
+    /// Items in service of which nobody noted whether their markings can be read.
+    pub markings_unknown: usize,
     /// Items in quarantine.
     pub quarantined: usize,
     /// Items missing.
@@ -85,6 +87,7 @@ pub(super) fn waits(role: Role, today: &Today<'_>) -> Vec<Wait> {
             "due soon",
             "/items?state=in-service&due=30&sort=due",
         ),
+        unmarked(role, standing.markings_unknown),
         wait(
             standing.quarantined,
             Tone::Hold,
@@ -121,5 +124,24 @@ fn nobody_competent(role: Role, today: &Today<'_>) -> Option<Wait> {
         words: NOBODY_COMPETENT.0.to_owned(),
         href: "/competence",
         why: NOBODY_COMPETENT.1,
+    })
+}
+
+/// That nobody noted whether the markings of some items can be read; whoever may look leads to the bench with them.
+fn unmarked(role: Role, count: usize) -> Option<Wait> {
+    let looks = role.may(Deed::ReportEvent);
+    (count > 0).then(|| Wait {
+        badge: Badge::new(Tone::Stop, "markings not noted"),
+        words: words::count(
+            count,
+            "item whose markings nobody has noted",
+            "items whose markings nobody has noted",
+        ),
+        href: if looks {
+            "/bench?state=in-service&markings=unknown"
+        } else {
+            "/items?state=in-service&markings=unknown"
+        },
+        why: "No job takes an item until somebody has looked whether its markings can be read.",
     })
 }

@@ -30,6 +30,8 @@ pub struct ListBar {
     pub due: String,
     /// `over`, `open`, or days; not offered in the bar unless it is set.
     pub life: String,
+    /// `unknown` where only those are listed of which nobody noted whether their markings can be read.
+    pub markings: String,
     /// The model's id; not offered in the bar, but kept.
     pub model: String,
     /// What it is sorted by, kept when the bar is sent.
@@ -102,7 +104,7 @@ impl ItemRow {
             state: badge(standing.first()),
             due: match until {
                 None if item.state == ItemState::Retired => "no more".to_owned(),
-                None => "never examined".to_owned(),
+                None => due.word().to_owned(),
                 Some(day) => write_day(day),
             },
             due_in: until
@@ -205,6 +207,10 @@ fn lives() -> Choices {
     pairs([("", "Any time"), ("over", "Over"), ("open", "No day set")])
 }
 
+fn markings() -> Choices {
+    pairs([("", "Noted or not"), ("unknown", "Not noted")])
+}
+
 /// The choices, and the days that are chosen though they are not offered.
 fn in_words(mut choices: Choices, chosen: &str) -> Choices {
     if let Some(days) = DayRange::read(chosen) {
@@ -236,6 +242,12 @@ impl ItemList {
                 "End of life",
                 &bar.life,
                 in_words(lives(), &bar.life),
+            ))
+            .filter(form.choice(
+                "markings",
+                "Markings",
+                &bar.markings,
+                in_words(markings(), &bar.markings),
             ))
             .keep("model", &bar.model)
             .keep("sort", &bar.sort)

@@ -152,24 +152,28 @@ fn which(form: &Form, kind: Kind, draft: &ModelDraft) -> Vec<Field> {
     let people = [("", "choose"), ("yes", "yes"), ("no", "no")]
         .map(|(key, word)| (key.to_owned(), word.to_owned()))
         .into();
-    vec![
+    let mut fields = vec![
         form.line("maker", "Maker", &draft.maker).must(),
         form.line("name", "Model", &draft.name)
             .hint("The maker's name for it.")
             .must(),
-        form.choice(
-            "life_support",
-            "May it hold people?",
-            &draft.life_support,
-            attribute::keeping(people, &draft.life_support),
-        ),
         form.choice(
             "material",
             "Made of",
             &draft.material,
             attribute::keeping(materials, &draft.material),
         ),
-    ]
+    ];
+    if !kind.is_beside_the_rig() {
+        let people = form.choice(
+            "life_support",
+            "May it hold people?",
+            &draft.life_support,
+            attribute::keeping(people, &draft.life_support),
+        );
+        fields.insert(2, people);
+    }
+    fields
 }
 
 fn life(form: &Form, draft: &ModelDraft) -> Vec<Field> {

@@ -56,7 +56,9 @@ impl ModelRow {
 
 /// Whether the model is for holding people.
 pub(super) fn people(model: &Model) -> Badge {
-    if model.life_support {
+    if !model.kind.is_loaded() {
+        Badge::new(Tone::Note, "holds nobody")
+    } else if model.life_support {
         Badge::new(Tone::Fit, "holds people")
     } else {
         Badge::new(Tone::Out, "not for people")

@@ -107,7 +107,12 @@ impl ShowModel {
 }
 
 fn answer(model: &Model) -> Answer {
-    if !model.life_support {
+    if model.kind.is_beside_the_rig() {
+        return Answer::new(Tone::Note, "Used beside the rig").why(
+            "Nothing hangs on it, so that no job takes it for a position; it may be taken along.",
+        );
+    }
+    if model.kind.is_loaded() && !model.life_support {
         return Answer::new(Tone::Out, "Not for holding people")
             .why("No job takes an item of it for a position that holds a person.");
     }

@@ -3,7 +3,10 @@
 use askama::Template;
 
 use crate::{
-    domain::rulebook::{Rulebook, TeamRulebook, shipped},
+    domain::{
+        Known,
+        rulebook::{Rulebook, TeamRulebook, shipped},
+    },
     view::{
         Shell,
         part::{Badge, Tone},

@@ -36,8 +36,7 @@ pub(super) fn asked(form: Fields<'_>, rehearsal: &Rehearsal, looker: Looker<'_>)
         });
     }
     for (number, question) in rehearsal.questions.iter().enumerate() {
-        let choices = question.choices();
-        let sentence = question.sentence();
+        let (choices, sentence) = (question.choices(), question.sentence());
         match question {
             Question::Heading { .. } => {}
             Question::DateOrder { .. } => {
@@ -47,12 +46,8 @@ pub(super) fn asked(form: Fields<'_>, rehearsal: &Rehearsal, looker: Looker<'_>)
                 asked.push(plain(form.choice("decimal", &sentence, "", open(choices))));
             }
             Question::LessThanDay { .. } => {
-                asked.push(plain(form.choice(
-                    "less-than-day",
-                    &sentence,
-                    "",
-                    open(choices),
-                )));
+                let field = form.choice("less-than-day", &sentence, "", open(choices));
+                asked.push(plain(field));
             }
             Question::Ranges { .. } => {
                 asked.push(plain(form.choice("ranges", &sentence, "", open(choices))));
@@ -74,9 +69,7 @@ pub(super) fn asked(form: Fields<'_>, rehearsal: &Rehearsal, looker: Looker<'_>)
                 asked.push(silent(form, Field::Examiner, &sentence, said));
             }
             Question::Examiner { .. } | Question::Silent { .. } => {
-                let mut behind = rehearsal.questions.iter().skip(number + 1);
-                let is_last = !behind
-                    .any(|one| matches!(one, Question::Examiner { name, .. } if !name.is_empty()));
+                let is_last = competent::is_last(&rehearsal.questions[number..]);
                 asked.extend(of_records(form, (number, question), (looker, is_last)));
             }
             // Both may stay open, and are asked with what jobs say.

@@ -37,6 +37,12 @@ pub(super) fn records(answer: &str) -> bool {
     answer.starts_with(ACT)
 }
 
+/// Whether no other name is asked about behind the first of these questions.
+pub(super) fn is_last(questions: &[Question]) -> bool {
+    let mut behind = questions.iter().skip(1);
+    !behind.any(|one| matches!(one, Question::Examiner { name, .. } if !name.is_empty()))
+}
+
 /// Asks whose the examinations under a name are; whoever may do so records there that it is somebody competent.
 /// Behind the last name stands why.
 pub(super) fn ask(

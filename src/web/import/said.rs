@@ -234,6 +234,7 @@ fn said_of_silence(form: Fields<'_>, rehearsal: &Rehearsal, file: &ImportFile, s
             field,
             rows: 0,
             first_row: 0,
+            kinds: Vec::new(),
             earlier: Some(Earlier {
                 value: value.clone(),
                 rows: 0,

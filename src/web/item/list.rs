@@ -34,6 +34,7 @@ pub(in crate::web) struct Asked {
     due: String,
     life: String,
     waits: String,
+    markings: String,
     sort: String,
     down: String,
     after: String,
@@ -91,6 +92,10 @@ impl Asked {
             without_retired: state.is_none() && !all,
             look_asked: read("what waits", &self.waits, |key| {
                 (key == "look").then_some(())
+            })?
+            .is_some(),
+            markings_unknown: read("the markings", &self.markings, |text| {
+                (text == "unknown").then_some(())
             })?
             .is_some(),
             state,
@@ -157,6 +162,7 @@ impl Asked {
             ("due", &self.due),
             ("life", &self.life),
             ("waits", &self.waits),
+            ("markings", &self.markings),
         ]
     }
 
@@ -196,6 +202,7 @@ impl Asked {
             due: self.due.clone(),
             life: self.life.clone(),
             model: self.model.clone(),
+            markings: self.markings.clone(),
             sort: self.sort.clone(),
             down: self.down.clone(),
         }
