@@ -93,7 +93,7 @@ on_both_databases! {
             let Access::May(deed) = route.access else { continue };
             if deed == Deed::Export {
                 let id = match route.path {
-                    path if path.starts_with("/jobs/{id}") => job.id.to_string(),
+                    path if path.contains("/jobs/{id}") => job.id.to_string(),
                     path if path.starts_with("/notices/{id}") => notice.id.to_string(),
                     path if path.starts_with("/rounds/{id}") => round.id.to_string(),
                     path if path.starts_with("/stores/{id}") => stock.first.store.to_string(),

@@ -2,7 +2,7 @@
 
 use axum::http::{Method, StatusCode};
 use ropeloft::{
-    domain::{Change, Item, ItemState, ItemStep, ItemStepped, Model, Person, Role},
+    domain::{Change, Item, ItemStep, ItemStepped, Model, Person},
     store::StoreError,
 };
 use serde_json::{Value, json};
@@ -79,8 +79,8 @@ on_both_databases! {
         let read = crew.get(&path).await.json();
         assert_eq!(read["issue"], issue);
         let page = crew.get(&format!("/jobs/{job}/issues/{}", issue["id"].as_str().unwrap())).await;
-        assert!(page.text.contains(&kit[1].item.mark) && page.text.contains("taken by") || page.text.contains("Taken by"), "{}", page.text);
-        assert!(!page.text.contains("Somebody else wrote"), "{}", page.text);
+        assert!(page.text.contains(&kit[1].item.mark) && !page.text.contains("X-9"), "{}", page.text);
+        assert!(page.text.contains("The crew of the north"), "{}", page.text);
         assert!(page.text.contains(&kit[1].model.title()), "{}", page.text);
         assert_eq!(again(&world).await.differences, []);
     }
@@ -244,7 +244,6 @@ on_both_databases! {
         let crew = world.visitor(&world.crew).await;
         let home = crew.get("/").await;
         assert!(home.text.contains("and not counted back"), "{}", home.text);
-        assert_eq!(ItemState::Retired.word(), "retired");
     }
 
     async fn an_auditor_reads_and_another_team_finds_nothing(world) {
@@ -261,6 +260,5 @@ on_both_databases! {
             assert_eq!(outsider.get(&page).await.status, StatusCode::NOT_FOUND, "{page}");
         }
         assert_eq!(outsider.post(&format!("{path}/take-back"), &[("reason", "x")]).await.status, StatusCode::NOT_FOUND);
-        assert_eq!(Role::Auditor.word(), "auditor");
     }
 }

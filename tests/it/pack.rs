@@ -32,7 +32,7 @@ fn every_rig_is_drawn_inside_its_picture_with_all_its_words() {
         let picture = drawing.on_paper();
         let (wide, high) = picture.size;
         let inside = |(x, y): (f32, f32)| x > -1.0 && y > -1.0 && x < wide + 1.0 && y < high + 1.0;
-        assert_eq!(picture.marks.len() >= drawing.marks.len(), true);
+        assert!(picture.marks.len() >= drawing.marks.len());
         for step in picture.marks.iter().flat_map(|mark| &mark.steps) {
             let (PictureStep::From(to) | PictureStep::To(to) | PictureStep::Curve(_, _, to)) = step
             else {
