@@ -236,15 +236,8 @@ fn rehearse_once(
     errors.extend(doubled);
     put_in_order(&mut errors);
     let foretold = foretell(&mut assembled, answers, known, today);
-    let mut faulty = answers.check(today).err().unwrap_or_default();
+    let mut faulty = faulty(answers, &headings, today);
     faulty.0.append(&mut assembled.faulty.0);
-    if answers.markings == Some(Markings::List) && headings.of(Field::MarkingsReadable).is_none() {
-        let label = Field::MarkingsReadable.label();
-        let why = format!(
-            "No column of the list is read as \"{label}\" yet: say of the one that tells it that it is this, or that nobody has looked yet."
-        );
-        faulty.add("markings", "choice", why);
-    }
     let rows = tally(&assembled.rows);
     let all_come_in = rows.come_in + rows.updated > 0 && rows.wait == 0 && rows.refused == 0;
     let ready = questions.is_empty() && errors.is_empty() && all_come_in;
@@ -269,6 +262,19 @@ fn rehearse_once(
         plan: ready.then_some(assembled.plan),
         headings,
     })
+}
+
+/// What was said once for many rows and cannot hold.
+fn faulty(answers: &Answers, headings: &Headings, today: Date) -> FieldErrors {
+    let mut faulty = answers.check(today).err().unwrap_or_default();
+    if answers.markings == Some(Markings::List) && headings.of(Field::MarkingsReadable).is_none() {
+        let label = Field::MarkingsReadable.label();
+        let why = format!(
+            "No column of the list is read as \"{label}\" yet: say of the one that tells it that it is this, or that nobody has looked yet."
+        );
+        faulty.add("markings", "choice", why);
+    }
+    faulty
 }
 
 /// By row and column; a row that stands for several items has its errors once.

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use super::answer::ReadIn;
 use super::assemble::{Assembly, NEEDED};
 use super::field::Field;
 use super::heading::{ColumnUse, Headings, shortened};
@@ -83,7 +84,7 @@ impl Assembly<'_> {
     /// Says of each answer for how many rows it stands.
     pub(super) fn remark_said(&mut self) {
         for (field, rows) in &self.said {
-            let said = self.answers.silent(*field).unwrap_or_default();
+            let said = in_words(*field, self.answers.silent(*field).unwrap_or_default());
             let sentence = format!(
                 "The list does not say \"{}\": your answer, \"{said}\", is taken for every such row.",
                 field.label()
@@ -110,9 +111,17 @@ pub(super) fn hold_silence(questions: &mut Vec<Question>, headings: &Headings) {
     };
     questions.retain(|question| match question {
         Question::Silent { field, .. } => !may_say(*field),
-        Question::Examiner { name, .. } if name.is_empty() => unknown.is_empty(),
+        Question::Examiner { name, .. } if name.is_empty() => !may_say(Field::Examiner),
         _ => true,
     });
+}
+
+/// An answer as a person reads it.
+fn in_words(field: Field, said: &str) -> &str {
+    match field {
+        Field::StrengthSource => ReadIn::from_key(said).map_or(said, |read| read.words()),
+        _ => said,
+    }
 }
 
 /// What is asked of rows that say nothing of a field; for which kinds of gear, where that matters.
@@ -148,10 +157,13 @@ fn asked_of(field: Field, (rows, first_row): (usize, u32), earlier: Option<&Earl
     }) = earlier
     {
         let said = match before {
-            0 => format!("For other items you said \"{}\"", shortened(value)),
+            0 => format!(
+                "For other items you said \"{}\"",
+                shortened(in_words(field, value))
+            ),
             _ => format!(
                 "You said \"{}\" for {}",
-                shortened(value),
+                shortened(in_words(field, value)),
                 counted(*before, "row")
             ),
         };

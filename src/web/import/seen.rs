@@ -38,23 +38,7 @@ pub(super) fn markings(
         None if list || column.is_some() => Markings::List.key(),
         None => Markings::NotYet.key(),
     };
-    let mut choices: form::Choices = Vec::new();
-    if let Some(seen) = said {
-        let of = match seen.rows.len() {
-            0 => "all of them".to_owned(),
-            rows => {
-                rows_in_words(&seen.rows.iter().copied().collect::<Vec<_>>())
-                    + if rows == 1 { "" } else { ", as you said" }
-            }
-        };
-        choices.push((AS_SAID.to_owned(), format!("Seen and readable on {of}")));
-    }
-    choices.extend(Markings::choices());
-    let all = match rows.len() {
-        1 => "Seen and readable on this item".to_owned(),
-        rows => format!("Seen and readable on each of these {rows}"),
-    };
-    choices.push((ON_ALL.to_owned(), all));
+    let choices = choices(said, rows);
     let told = match column {
         Some(column) => format!(
             "\"{}\" is read as that column; where it says nothing, nobody has looked yet.",
@@ -84,6 +68,28 @@ pub(super) fn markings(
         ..plain(choice.told(faults))
     };
     vec![choice, plain(by), plain(on)]
+}
+
+/// What can be known of the markings; what was said before stays said of the rows it was said of.
+fn choices(said: Option<&Seen>, rows: &[u32]) -> form::Choices {
+    let as_said = said.map(|seen| {
+        let rows: Vec<u32> = seen.rows.iter().copied().collect();
+        let of = match rows.as_slice() {
+            [] => "all of them".to_owned(),
+            rows => format!("{}, as you said", rows_in_words(rows)),
+        };
+        (AS_SAID.to_owned(), format!("Seen and readable on {of}"))
+    });
+    let all = match rows.len() {
+        1 => "Seen and readable on this item".to_owned(),
+        rows => format!("Seen and readable on each of these {rows}"),
+    };
+    let other = Markings::choices().into_iter();
+    as_said
+        .into_iter()
+        .chain(other)
+        .chain([(ON_ALL.to_owned(), all)])
+        .collect()
 }
 
 /// Asks on which one day all of some items were examined, if they were: a day that is written says so.

@@ -49,7 +49,7 @@ export async function bringIn(officer, spoil) {
   await officer.choose(/day first or with the month first/, /day first/i);
   await officer.choose(/What does "crab" mean/, /^connector$/i);
   await officer.press("Check again");
-  await officer.choose(/where the strengths were read/, /paper/i);
+  await officer.choose(/where the strengths were read/, /maker's instructions/i);
   await officer.choose(/who made the last examination/, /Keep them as history/);
   await officer.press("Check again");
 }

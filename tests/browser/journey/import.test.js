@@ -39,7 +39,7 @@ async function answersWhatIsAsked(officer) {
   await officer.press("See what would come of it");
   await officer.reads(/taken from your last answers/i);
   // What was said for other items is confirmed for these with one press.
-  await officer.reads(/For other items you said "paper"/);
+  await officer.reads(/For other items you said "in the maker's instructions or certificate"/);
   await officer.press("Check again");
   await officer.picture(`import, ${officer.way.name}`);
   await officer.press("Take in 200 items");
