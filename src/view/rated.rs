@@ -29,6 +29,8 @@ struct ApprovalRow {
 #[derive(Clone, Debug, Template)]
 #[template(path = "part/rated.html")]
 pub struct Rated {
+    /// Whether nothing hangs on it, so that nobody asks.
+    beside: bool,
     ratings: Vec<RatingRow>,
     approvals: Vec<ApprovalRow>,
 }
@@ -41,6 +43,7 @@ impl Rated {
         let ratings = model.ratings.iter();
         let approvals = model.approvals.iter();
         Self {
+            beside: model.kind.is_beside_the_rig(),
             ratings: ratings
                 .map(|rating| RatingRow::new(rating, units))
                 .collect(),

@@ -7,7 +7,7 @@ use crate::client::{Answer, Client};
 const LIST: &str = "\
 Tag,Type,Maker,Model,Store,Made,MBS (kN),Colour
 R-1,Rope,Calder Lines,Ghyll <b>11</b>,Van 2,04/05/2021,32,red
-G-1,Wotsit,Calder Lines,Sniff,Van 2,,,grey
+G-1,Thingummy,Calder Lines,Sniff,Van 2,,,grey
 ";
 
 /// Sends a file as the form of the page does.
@@ -28,7 +28,7 @@ on_both_databases! {
         for words in [
             "Nothing can be taken in yet: 5 questions to answer. The list has 2 rows.",
             "written with the day first or with the month first?",
-            "What does &#34;Wotsit&#34; mean as kind of gear?",
+            "What does &#34;Thingummy&#34; mean as kind of gear?",
             "Ghyll &#60;b&#62;11&#60;/b&#62;",
             "Say what it is.",
         ] {
@@ -42,7 +42,7 @@ on_both_databases! {
         assert!(wrong.text.contains("Nothing was saved: 2 things to mend."));
         let answers = [
             ("dates", "day-first"),
-            ("field-0", "kind"), ("word-0", "gas METER"), ("meaning-0", "leave-out"),
+            ("field-0", "kind"), ("word-0", "thinGUMMY"), ("meaning-0", "leave-out"),
             ("silent-life-support", "yes"), ("silent-strength-source", "paper"),
             ("heading-7", "Colour"), ("column-7", "in-note"),
         ];

@@ -256,15 +256,15 @@ fn an_unknown_heading_is_asked_and_can_be_mapped() {
 
 #[test]
 fn unknown_kinds_are_asked_and_may_be_left_out() {
-    let text = "mark,kind,maker,model,store,life support\n1,wotsit,F,D,B,no\n2,Wotsit,F,D,B,no\n3,whatsit,F,E,B,yes\n";
+    let text = "mark,kind,maker,model,store,life support\n1,thingummy,F,D,B,no\n2,Thingummy,F,D,B,no\n3,whatsit,F,E,B,yes\n";
     let mut answers = Answers::default();
     let asked = rehearsed("x.csv", text.as_bytes(), &answers);
     assert_eq!(
         asked.questions[0].sentence(),
-        "What does \"wotsit\" mean as kind of gear? It stands in 2 rows, first in row 2."
+        "What does \"thingummy\" mean as kind of gear? It stands in 2 rows, first in row 2."
     );
     let kinds = answers.words.entry("kind".to_owned()).or_default();
-    kinds.insert("wotsit".to_owned(), "leave-out".to_owned());
+    kinds.insert("thingummy".to_owned(), "leave-out".to_owned());
     kinds.insert("whatsit".to_owned(), "swivel".to_owned());
     let rehearsal = rehearsed("x.csv", text.as_bytes(), &answers);
     assert_eq!(
