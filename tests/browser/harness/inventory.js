@@ -50,6 +50,6 @@ export async function bringIn(officer, spoil) {
   await officer.choose(/What does "crab" mean/, /^connector$/i);
   await officer.press("Check again");
   await officer.choose(/where the strengths were read/, /maker's instructions/i);
-  await officer.choose(/who made the last examination/, /Keep them as history/);
+  await officer.choose(/who made the last examination/, /Keep these as notes/);
   await officer.press("Check again");
 }
