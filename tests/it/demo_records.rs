@@ -177,6 +177,7 @@ impl Records {
             Change::ItemMoved(moved) => {
                 let item = self.items[&moved.item].clone();
                 assert_eq!(item.store, moved.from);
+                assert_ne!(item.state, ItemState::Retired);
                 assert!(self.stores.contains(&moved.to));
                 self.items.insert(item.id, item.moved(moved.to));
             }

@@ -119,6 +119,8 @@ fn items_on_jobs_are_back_afterwards() {
     ];
     assert_eq!(steps(&forecast), expected);
     assert_eq!(forecast.steps[1].ended[0].why, Why::AnotherJob);
+    assert_eq!(forecast.first_break(), Some(&forecast.steps[1]));
+    assert_eq!(forecast.lasting_break(), Some(&forecast.steps[3]));
 }
 
 #[test]

@@ -101,6 +101,13 @@ impl Readiness {
             .next()
     }
 
+    /// The first day from which on there are never as many as today again; none where there is no such day.
+    pub fn lasting_break(&self) -> Option<&Step> {
+        let today = self.steps.first()?.sets;
+        let after = self.steps.iter().rposition(|step| step.sets >= today)?;
+        self.steps.get(after + 1)
+    }
+
     /// How many sets there are on a day that is not before today.
     pub fn on(&self, day: Date) -> usize {
         let steps = self.steps.iter().rev();

@@ -9,7 +9,7 @@ use super::{
         part::{Cautions, Empty, SectionNav},
         trend,
     },
-    break_words, plan_words, sets,
+    breaks, plan_words, sets,
 };
 use crate::domain::{
     FieldErrors,
@@ -32,17 +32,14 @@ impl PlanRow {
     pub fn new(ready: &Ready) -> Self {
         let of = ready.of.as_ref();
         let counted = &ready.readiness;
-        let first = counted.sets.first_break();
         Self {
             rig: ready.rig.title().to_owned(),
             href: of.map_or_else(String::new, |job| format!("/readiness/sets?job={}", job.id)),
             plan: plan_words(ready),
             job: of.map(|job| (job.title.clone(), format!("/jobs/{}", job.id))),
             today: sets(counted.sets.steps.first().map_or(0, |step| step.sets)),
-            first: first.map_or_else(
-                || "As many throughout the next two years.".to_owned(),
-                |step| break_words(step, counted),
-            ),
+            first: breaks(counted)
+                .unwrap_or_else(|| "As many throughout the next two years.".to_owned()),
         }
     }
 }

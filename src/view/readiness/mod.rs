@@ -62,6 +62,19 @@ fn sets(count: usize) -> String {
     words::count(count, "complete set", "complete sets")
 }
 
+/// What ends a set first; and where that is for a time only, what ends one for good.
+fn breaks(counted: &Counted) -> Option<String> {
+    let first = counted.sets.first_break()?;
+    let words = break_words(first, counted);
+    match counted.sets.lasting_break() {
+        Some(lasting) if lasting.from != first.from => Some(format!(
+            "{words} For good as things stand: {}",
+            break_words(lasting, counted)
+        )),
+        _ => Some(words),
+    }
+}
+
 /// "From 2026-05-05 there are 2, since rope R-12 counts no more (examination due)."
 fn break_words(step: &Step, counted: &Counted) -> String {
     let from = write_day(step.from);

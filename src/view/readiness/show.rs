@@ -12,7 +12,7 @@ use super::{
         part::{Answer, Cautions, SectionNav, Tone},
         trend, words,
     },
-    EndedRow, break_words, ended, named, plan_words, sets,
+    EndedRow, breaks, ended, named, plan_words, sets,
 };
 use crate::{
     domain::{
@@ -154,8 +154,8 @@ fn answer(ready: &Ready) -> Answer {
         0 => (Tone::Stop, "No complete set could go out today".to_owned()),
         n => (Tone::Fit, format!("{} could go out today", sets(n))),
     };
-    let why = match counted.sets.first_break() {
-        Some(step) => break_words(step, counted),
+    let why = match breaks(counted) {
+        Some(words) => words,
         None if today.sets == 0 => {
             "Nor on a day of the next two years, as things stand.".to_owned()
         }
@@ -178,6 +178,9 @@ fn notes(ready: &Ready) -> Vec<String> {
         "Counted as if nothing is bought, examined, mended or retired from today on, with every optional position left empty. What is on the kit list of a planned job is away on its days, whatever job it is.".to_owned(),
         "Every set is complete, each item fit for its position beside the others, and the set strong enough by the same judgement as a job's kit. No item is in two sets.".to_owned(),
     ];
+    if counted.sets.short.is_empty() {
+        notes.push("No single item more would make one more set today: several positions are short at once.".to_owned());
+    }
     if counted
         .sets
         .steps
