@@ -162,6 +162,9 @@ on_both_databases! {
         assert_eq!(checked.json()["missing"], json!([kit[4].item.id.to_string()]));
         let told = crew.get(&format!("/api/v1/stores/{bag}/contents")).await.json();
         assert_eq!(told["checked"]["present"], json!([seen]), "{told}");
+        // What was not found is no green answer, though the register says that it lives there.
+        let page = crew.get(&format!("/stores/{bag}")).await.text;
+        assert!(page.contains("Not found when it was last looked through: 1 item"), "{page}");
     }
 
     async fn bags_come_back_from_the_store(world) {

@@ -183,7 +183,17 @@ fn answer(place: &InPlace) -> Answer {
     } else {
         format!("Of {}", words::count(all, "item", "items"))
     };
+    let unseen = place.checked.iter().flat_map(|check| &check.missing);
+    let lives = |id: &&ItemId| place.items.iter().any(|one| one.item.id == **id);
+    let unseen = unseen.filter(lives).count();
     let (tone, said) = match (all, unfit, lacking) {
+        (_, 0, 0) if unseen > 0 => (
+            Tone::Hold,
+            format!(
+                "Not found when it was last looked through: {}",
+                words::count(unseen, "item", "items")
+            ),
+        ),
         (0, _, 0) => (Tone::Note, "Nothing lives here".to_owned()),
         (_, 0, 0) if place.bag.is_some() => (Tone::Fit, "Complete, and all of it fit".to_owned()),
         (_, 0, 0) => (Tone::Fit, format!("{some} all are fit")),
