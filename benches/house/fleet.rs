@@ -39,106 +39,74 @@ pub struct Fleet {
 
 /// A kind with the shares of 20 items that are of it.
 fn sorts() -> Vec<(usize, Vec<Sort>)> {
-    let nothing = |_| Vec::new();
-    let length = |at: usize| vec![("length", format!("{} m", 20 + at * 7 % 180))];
-    let rope = |at: usize| {
-        let diameter = format!("{} mm", [9, 10, 11, 12][at % 4]);
-        let attributes = [
-            ("diameter", diameter.as_str()),
-            ("rope-kind", "low-stretch"),
-            ("fibre", "polyamide"),
-        ];
-        let approvals = [approval("EN 1891", "A", "", "")];
-        model(
-            Kind::Rope,
-            at,
-            &approvals,
-            &[("straight", "30 kN")],
-            &attributes,
-        )
+    let of = |letter, own: fn(usize) -> Vec<(&'static str, String)>, models: Vec<Model>| {
+        let sort = |model| Sort { model, letter, own };
+        models.into_iter().map(sort).collect()
     };
-    let pulley = |at: usize, head: bool| {
-        let (least, most) = [("8 mm", "13 mm"), ("10 mm", "13 mm"), ("9 mm", "11 mm")][at % 3];
-        let mut approvals = vec![approval("EN 12278", "", least, most)];
-        let mut attributes = vec![
-            ("sheaves", "2"),
-            ("efficiency", "0.92"),
-            ("efficiency-low", "0.9"),
-            ("efficiency-high", "0.94"),
-            ("efficiency-source", "maker"),
-        ];
-        let mut ratings = vec![("axle", "60 kN")];
-        if head {
-            let mut capture = approval("EN 567", "", least, most);
-            capture.rope_kinds = "low-stretch, dynamic".into();
-            approvals.push(capture);
-            attributes.extend([
-                ("capture", "yes"),
-                ("one-way-sheave", "no"),
-                ("becket", "yes"),
-            ]);
-            ratings.push(("becket", "40 kN"));
-        }
-        model(
-            Kind::Pulley,
-            at + usize::from(head) * 100,
-            &approvals,
-            &ratings,
-            &attributes,
-        )
-    };
-    let tripod = |at| {
-        model(
-            Kind::Tripod,
-            at,
-            &[approval("EN 795", "B", "", "")],
-            &[("body", "60 kN")],
-            &[],
-        )
-    };
-    let connector = |at| {
-        let ratings = [("major-axis", "60 kN"), ("minor-axis", "8 kN")];
-        model(
-            Kind::Connector,
-            at,
-            &[approval("EN 362", "B", "", "")],
-            &ratings,
-            &[],
-        )
-    };
-    let sort = |model, letter, own| Sort { model, letter, own };
+    let nothing: fn(usize) -> Vec<(&'static str, String)> = |_| Vec::new();
+    let head = |at| pulley(at, true);
+    let foot = |at| pulley(at, false);
     vec![
-        (
-            3,
-            (0..8)
-                .map(|at| sort(rope(at), 'R', length as fn(usize) -> _))
-                .collect(),
-        ),
-        (
-            3,
-            (0..6)
-                .map(|at| sort(pulley(at, true), 'H', nothing as fn(usize) -> _))
-                .collect(),
-        ),
-        (
-            4,
-            (0..9)
-                .map(|at| sort(pulley(at, false), 'P', nothing as fn(usize) -> _))
-                .collect(),
-        ),
-        (
-            2,
-            (0..3)
-                .map(|at| sort(tripod(at), 'T', nothing as fn(usize) -> _))
-                .collect(),
-        ),
-        (
-            8,
-            (0..12)
-                .map(|at| sort(connector(at), 'C', nothing as fn(usize) -> _))
-                .collect(),
-        ),
+        (3, of('R', length, (0..8).map(rope).collect())),
+        (3, of('H', nothing, (0..6).map(head).collect())),
+        (4, of('P', nothing, (0..9).map(foot).collect())),
+        (2, of('T', nothing, (0..3).map(tripod).collect())),
+        (8, of('C', nothing, (0..12).map(connector).collect())),
     ]
+}
+
+fn length(at: usize) -> Vec<(&'static str, String)> {
+    vec![("length", format!("{} m", 20 + at * 7 % 180))]
+}
+
+fn rope(at: usize) -> Model {
+    let diameter = format!("{} mm", [9, 10, 11, 12][at % 4]);
+    let attributes = [
+        ("diameter", diameter.as_str()),
+        ("rope-kind", "low-stretch"),
+        ("fibre", "polyamide"),
+    ];
+    let approvals = [approval("EN 1891", "A", "", "")];
+    let ratings = [("straight", "30 kN")];
+    model(Kind::Rope, at, &approvals, &ratings, &attributes)
+}
+
+/// A double pulley; at the head it captures progress and has a becket.
+fn pulley(at: usize, head: bool) -> Model {
+    let (least, most) = [("8 mm", "13 mm"), ("10 mm", "13 mm"), ("9 mm", "11 mm")][at % 3];
+    let mut approvals = vec![approval("EN 12278", "", least, most)];
+    let mut attributes = vec![
+        ("sheaves", "2"),
+        ("efficiency", "0.92"),
+        ("efficiency-low", "0.9"),
+        ("efficiency-high", "0.94"),
+        ("efficiency-source", "maker"),
+    ];
+    let mut ratings = vec![("axle", "60 kN")];
+    if head {
+        let mut capture = approval("EN 567", "", least, most);
+        capture.rope_kinds = "low-stretch, dynamic".into();
+        approvals.push(capture);
+        attributes.extend([
+            ("capture", "yes"),
+            ("one-way-sheave", "no"),
+            ("becket", "yes"),
+        ]);
+        ratings.push(("becket", "40 kN"));
+    }
+    let at = at + usize::from(head) * 100;
+    model(Kind::Pulley, at, &approvals, &ratings, &attributes)
+}
+
+fn tripod(at: usize) -> Model {
+    let approvals = [approval("EN 795", "B", "", "")];
+    model(Kind::Tripod, at, &approvals, &[("body", "60 kN")], &[])
+}
+
+fn connector(at: usize) -> Model {
+    let ratings = [("major-axis", "60 kN"), ("minor-axis", "8 kN")];
+    let approvals = [approval("EN 362", "B", "", "")];
+    model(Kind::Connector, at, &approvals, &ratings, &[])
 }
 
 fn approval(standard: &str, class: &str, least: &str, most: &str) -> ApprovalDraft {

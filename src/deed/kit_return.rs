@@ -168,7 +168,7 @@ async fn follow(
     let reason = reason(issue, count, line);
     match line.condition {
         Condition::Damaged => {
-            step(tx, by, (line.item, ItemStep::Quarantine), &reason, count).await?
+            step(tx, by, (line.item, ItemStep::Quarantine), &reason, count).await?;
         }
         Condition::Missing => {
             step(tx, by, (line.item, ItemStep::ReportMissing), &reason, count).await?;

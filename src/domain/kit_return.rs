@@ -318,15 +318,15 @@ impl KitReturnDraft {
         let condition = match draft.condition.trim() {
             "" if scanned || self.rest.trim() == "fine" => Condition::Fine,
             "" => return None,
-            text => match Condition::from_key(text) {
-                Some(condition) => condition,
-                None => {
+            text => {
+                let read = Condition::from_key(text);
+                if read.is_none() {
                     let given: String = text.chars().take(40).collect();
                     let words = format!("Choose how it came back, not \"{given}\".");
                     wrong.add(field("condition"), "choice", words);
-                    return None;
                 }
-            },
+                read?
+            }
         };
         let note = wrong.note(&field("note"), &draft.note);
         if matches!(condition, Condition::LookAt | Condition::Damaged) && note.is_empty() {

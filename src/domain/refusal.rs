@@ -225,15 +225,15 @@ codes! {
     NoSuchPosition, "no-such-position";
     /// It lacks the approval that the rulebook asks for.
     NotApproved, "not-approved";
-    /// The rope's diameter is outside the range.
+    /// The rope's diameter is outside the range of the device, or one of the two is not known.
     RopeDiameter, "rope-diameter";
-    /// The rope's kind is not allowed.
+    /// The rope's kind is not allowed, or not known.
     RopeKind, "rope-kind";
     /// The wrong kind of thing for the position.
     WrongKind, "wrong-kind";
     /// It lacks a part that the position needs.
     LacksPart, "lacks-part";
-    /// Its breaking strength is unknown.
+    /// How much it holds, loaded as it is here, is not known.
     StrengthUnknown, "strength-unknown";
     /// Its breaking strength is below the rulebook's minimum.
     StrengthBelowMinimum, "strength-below-minimum";

@@ -1,6 +1,6 @@
 //! How many complete sets could go out: a row for each day on which the number changes and each item behind it.
 
-use std::collections::HashMap;
+use std::{collections::HashMap, hash::BuildHasher};
 
 use super::{
     Table,
@@ -10,7 +10,10 @@ use crate::domain::{Item, ItemId, Model, proposal::Readiness};
 
 /// A row for each change; where several items ended, a row for each of them. `at_most` is what the rules of the single
 /// items allow.
-pub fn readiness(sets: &Readiness, items: &HashMap<ItemId, (Item, Model)>) -> Vec<u8> {
+pub fn readiness(
+    sets: &Readiness,
+    items: &HashMap<ItemId, (Item, Model), impl BuildHasher>,
+) -> Vec<u8> {
     let mut table = Table::part();
     for step in &sets.steps {
         let mut row = |mark: &str, kind: &'static str, why: &'static str, id: String| {

@@ -105,10 +105,8 @@ pub(super) fn assemble(
     };
     let mut rows = read.rows;
     let mut groups = Groups::default();
-    let keys: Vec<Option<GroupKey>> = rows
-        .iter_mut()
-        .map(|row| assembly.group(row, &mut groups))
-        .collect();
+    let keys = rows.iter_mut().map(|row| assembly.group(row, &mut groups));
+    let keys: Vec<Option<GroupKey>> = keys.collect();
     let models = assembly.models(&mut groups);
     let fates = rows
         .iter_mut()

@@ -24,6 +24,9 @@ pub(super) fn kind(text: &str) -> Option<ReadKind> {
     let words = plain_words(head);
     let words = without_qualifiers(&words);
     let words: Vec<&str> = words.split(' ').collect();
+    if is_full_of_others(&words) {
+        return None;
+    }
     let all = &words;
     let words = own(&words);
     let is_size = |word: &&str| {
@@ -64,6 +67,19 @@ fn mentioned(words: &[&str]) -> Option<Kind> {
     found.iter().all(|kind| *kind == first).then_some(first)
 }
 
+/// Whether words speak of what other things lie in: "bag of carabiners".
+fn is_full_of_others(words: &[&str]) -> bool {
+    let holds = |word: &str| {
+        matches!(
+            word.trim_end_matches('s'),
+            "bag" | "box" | "case" | "pouch" | "sack" | "rucksack"
+        )
+    };
+    words
+        .windows(2)
+        .any(|pair| holds(pair[0]) && pair[1] == "of")
+}
+
 /// The words before "with", "for" and the like: what stands behind these is another thing, or a part of it.
 fn own<'a, 'b>(words: &'a [&'b str]) -> &'a [&'b str] {
     let mut each = words.iter();
@@ -99,7 +115,7 @@ fn without_qualifiers<'a>(words: &'a str) -> &'a str {
 const QUALIFIERS: &str = "auto lock, autolock, triple lock, triple action, twist lock, screw lock, screw gate, screwgate, \
      locking, non locking, single, double, triple, steel, stainless, alloy, aluminium, aluminum, left, \
      right, left hand, right hand, kids, adult, small, medium, large, spare, new, old, red, blue, green, \
-     yellow, black, white, orange";
+     yellow, black, white, orange, canvas, leather, rubber";
 
 fn one_kind(words: &str) -> Option<Kind> {
     let known = |words: &str| {

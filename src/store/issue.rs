@@ -17,6 +17,7 @@ use crate::domain::{
 };
 
 #[derive(sqlx::FromRow)]
+#[expect(clippy::struct_field_names, reason = "they are the columns")]
 struct OutRow {
     item_id: Uuid,
     job_id: Uuid,

@@ -13,6 +13,10 @@ use crate::domain::{Item, ItemState, Kind, ModelId, StoreId};
 
 /// Which items are listed. What is not set leaves all in.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each narrows the list by itself"
+)]
 pub struct ItemFilter {
     /// Words, each of which must begin a word of the item's mark, serial or lot, or stand in its model's name.
     pub search: String,

@@ -123,14 +123,14 @@ impl ShowCrewPlan {
     }
 
     /// What a row is called.
-    fn name_of(&self, at: &usize, duty: &DutyDraft) -> String {
+    fn name_of(&self, at: usize, duty: &DutyDraft) -> String {
         match duty.title.trim() {
             "" => format!("Role {}", at + 1),
             title => title.to_owned(),
         }
     }
 
-    fn fields_of(&self, at: &usize, duty: &DutyDraft) -> Vec<Field> {
+    fn fields_of(&self, at: usize, duty: &DutyDraft) -> Vec<Field> {
         let name = |field: &str| format!("duties[{at}][{field}]");
         let of = self.name_of(at, duty);
         vec![

@@ -165,7 +165,7 @@ impl ShowFunctionCheck {
         };
         vec![
             page(&[], &issue),
-            page(&[check.clone()], &alone),
+            page(std::slice::from_ref(&check), &alone),
             page(&[check.clone(), check.clone()], &issue),
         ]
     }

@@ -338,7 +338,7 @@ fn foretold(form: &Form, is_clear: bool) -> ForetoldSheet {
             fold: None,
         }],
         source: Some(
-            form.choice("source", PROBE, PROBE, &vec![(probe(), probe())])
+            form.choice("source", PROBE, PROBE, vec![(probe(), probe())])
                 .may(),
         ),
         reasons: vec![reason(form, "seen")],

@@ -234,7 +234,7 @@ impl ShowKitReturn {
         };
         vec![
             page(&issue, &[item], &[]),
-            page(&over, &[], &[count.clone()]),
+            page(&over, &[], std::slice::from_ref(&count)),
         ]
     }
 }

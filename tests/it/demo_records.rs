@@ -331,7 +331,9 @@ fn deed(change: &Change) -> Option<Deed> {
         Change::EventReported(_)
         | Change::UsageLogged(_)
         | Change::BagChecked(_)
-        | Change::ItemMoved(_) => Deed::ReportEvent,
+        | Change::ItemMoved(_)
+        | Change::FunctionCheckSigned(_)
+        | Change::KitReturned(_) => Deed::ReportEvent,
         Change::ItemStepped(step) if step.step == ItemStep::Quarantine => Deed::ReportEvent,
         Change::JobPlanned(_)
         | Change::JobRevised(_)
@@ -341,7 +343,6 @@ fn deed(change: &Change) -> Option<Deed> {
         | Change::ItemRefused(_)
         | Change::VerdictKept(_)
         | Change::KitIssued(_) => Deed::PlanJob,
-        Change::FunctionCheckSigned(_) | Change::KitReturned(_) => Deed::ReportEvent,
         _ => Deed::KeepRegister,
     })
 }

@@ -3,7 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use ropeloft::domain::fitness::{Elsewhere, Plan};
-use ropeloft::domain::{ItemState, LifeLimit, Made, Notice, NoticeDraft, NoticeId, RefusalCode};
+use ropeloft::domain::{
+    ItemState, JobId, LifeLimit, LookAsked, Made, Notice, NoticeDraft, NoticeId, PersonId,
+    RefusalCode,
+};
 use time::macros::{date, datetime};
 
 use crate::fitness_case::{
@@ -54,6 +57,18 @@ fn used_up() -> Case {
     })
 }
 
+/// Whoever counted it back saw something.
+fn to_be_looked_at() -> Case {
+    changed(foot(), |foot| {
+        foot.item.look_asked = Some(LookAsked {
+            job: JobId::new(),
+            by: PersonId::new(),
+            on: date!(2026 - 02 - 20),
+            note: "gate sticks".into(),
+        });
+    })
+}
+
 /// What speaks against an item by its own record.
 fn by_record() -> Vec<(RefusalCode, Case)> {
     use RefusalCode as Code;
@@ -71,6 +86,7 @@ fn by_record() -> Vec<(RefusalCode, Case)> {
         (Code::Retired, in_state(ItemState::Retired)),
         (Code::Quarantined, in_state(ItemState::Quarantined)),
         (Code::Missing, in_state(ItemState::Missing)),
+        (Code::LookAsked, to_be_looked_at()),
         (
             Code::PastLife,
             changed(foot(), |foot| {

@@ -75,12 +75,11 @@ async fn ticked(tx: &mut Tx, text: &str, wrong: &mut FieldErrors) -> Result<Vec<
     let mut ids: Vec<ItemId> = Vec::new();
     let given = text.split(',').map(str::trim).filter(|id| !id.is_empty());
     for text in given {
-        match text.parse() {
-            Ok(id) => ids.push(id),
-            Err(_) => {
-                let given: String = text.chars().take(40).collect();
-                wrong.add("seen", "choice", format!("\"{given}\" is no item's id."));
-            }
+        if let Ok(id) = text.parse() {
+            ids.push(id);
+        } else {
+            let given: String = text.chars().take(40).collect();
+            wrong.add("seen", "choice", format!("\"{given}\" is no item's id."));
         }
     }
     let found = tx.items_of(&ids).await?;
@@ -115,14 +114,12 @@ async fn scanned(
             Ok(scan) => item_of(tx, &scan).await?,
             Err(_) => tx.item_marked(code).await?,
         };
-        match item {
-            Some(item) => items.push(item),
-            None => {
-                let given: String = code.chars().take(60).collect();
-                let sentence =
-                    format!("No item of your team has the code or the mark \"{given}\".");
-                wrong.add(field, "choice", sentence);
-            }
+        if let Some(item) = item {
+            items.push(item);
+        } else {
+            let given: String = code.chars().take(60).collect();
+            let sentence = format!("No item of your team has the code or the mark \"{given}\".");
+            wrong.add(field, "choice", sentence);
         }
     }
     Ok(items)

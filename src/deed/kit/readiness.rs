@@ -128,13 +128,12 @@ async fn counted(tx: &mut Tx, bench: Bench, of: Option<Job>) -> Result<Ready, De
     };
     let plan_lacks = bench.plan_lacks();
     let (job, chosen) = (bench.job.clone(), bench.chosen.clone());
-    let readiness = match known(&key) {
-        Some(known) => known,
-        None => {
-            let counted = Arc::new(count(tx, bench, until).await?);
-            keep(key, &counted);
-            counted
-        }
+    let readiness = if let Some(known) = known(&key) {
+        known
+    } else {
+        let counted = Arc::new(count(tx, bench, until).await?);
+        keep(key, &counted);
+        counted
     };
     Ok(Ready {
         job,

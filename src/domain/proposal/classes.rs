@@ -62,7 +62,9 @@ impl Places {
             let mut fits = fits.clone();
             for (slot, model) in barred {
                 if *model == group.model.id {
-                    fits.iter_mut().for_each(|slots| slots[*slot] = false);
+                    for slots in &mut fits {
+                        slots[*slot] = false;
+                    }
                 }
             }
             if !fits.iter().flatten().any(|fits| *fits) {

@@ -12,19 +12,19 @@ const PALE: u8 = 225;
 /// How a class is drawn: its line, and the grey of its area.
 type Look = (Option<PictureLine>, Option<u8>);
 
-fn stroke(wide: f32, dash: &[f32]) -> Option<PictureLine> {
-    Some(PictureLine {
+fn stroke(wide: f32, dash: &[f32]) -> PictureLine {
+    PictureLine {
         wide,
         grey: 0,
         dash: dash.to_vec(),
-    })
+    }
 }
 
 /// The look of one class of the style sheet.
 fn look_of(class: &str, look: Look) -> Look {
     let (line, area) = look;
-    let wide = |wide: f32| stroke(wide, line.as_ref().map_or(&[], |line| &line.dash));
-    let dashed = |wide: f32, dash: &[f32]| stroke(wide, dash);
+    let wide = |wide: f32| Some(stroke(wide, line.as_ref().map_or(&[], |line| &line.dash)));
+    let dashed = |wide: f32, dash: &[f32]| Some(stroke(wide, dash));
     match class {
         "d-rope" | "d-free" => (wide(4.0), area),
         "d-wide" | "d-bar" => (wide(6.0), area),

@@ -88,6 +88,13 @@ pub(super) fn waits(role: Role, today: &Today<'_>) -> Vec<Wait> {
             "/items?state=in-service&due=30&sort=due",
         ),
         unmarked(role, standing.markings_unknown),
+    ];
+    lines.into_iter().chain(held(standing)).flatten().collect()
+}
+
+/// What is held back from work.
+fn held(standing: Standing) -> [Option<Wait>; 3] {
+    [
         wait(
             standing.quarantined,
             Tone::Hold,
@@ -112,8 +119,7 @@ pub(super) fn waits(role: Role, today: &Today<'_>) -> Vec<Wait> {
             "missing",
             "/items?state=missing",
         ),
-    ];
-    lines.into_iter().flatten().collect()
+    ]
 }
 
 /// That nobody is recorded as competent to examine, for those whom it keeps from their work.

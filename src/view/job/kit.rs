@@ -21,6 +21,10 @@ use crate::{
 /// A job: the answer, every position of its rig with the item in it, and the spares.
 #[derive(Template)]
 #[template(path = "job/show.html")]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each shows a part of its own"
+)]
 pub struct KitSheet {
     /// The frame.
     pub shell: Shell,

@@ -38,7 +38,8 @@ pub(super) fn asked(form: Fields<'_>, rehearsal: &Rehearsal, looker: Looker<'_>)
     for (number, question) in rehearsal.questions.iter().enumerate() {
         let (choices, sentence) = (question.choices(), question.sentence());
         match question {
-            Question::Heading { .. } => {}
+            // Unknown headings stand on top; the others may stay open, and are asked with what jobs say.
+            Question::Heading { .. } | Question::RopeEnd { .. } | Question::LoadOf { .. } => {}
             Question::DateOrder { .. } => {
                 asked.push(plain(form.choice("dates", &sentence, "", open(choices))));
             }
@@ -72,8 +73,6 @@ pub(super) fn asked(form: Fields<'_>, rehearsal: &Rehearsal, looker: Looker<'_>)
                 let is_last = competent::is_last(&rehearsal.questions[number..]);
                 asked.extend(of_records(form, (number, question), (looker, is_last)));
             }
-            // Both may stay open, and are asked with what jobs say.
-            Question::RopeEnd { .. } | Question::LoadOf { .. } => {}
         }
     }
     asked

@@ -36,7 +36,8 @@ async function setsUp(ada) {
   await ada.write("Sign-in name", ADA.name);
   await ada.write("Password", ADA.password);
   await ada.tick("I am competent to examine every kind of our gear");
-  await ada.write("Evidence", "Course for competent persons, 2024.");
+  await ada.write("Since when, if you tick", "2024-05-01");
+  await ada.write("Evidence, if you tick", "Course for competent persons, 2024.");
   await ada.press("Set up");
   await ada.reads("Ropeloft is set up for your team, and you are signed in.");
   await ada.reads("Ada Brook");
