@@ -97,12 +97,35 @@ fn warnings_of_belay(rig: &Rig, conditions: &Conditions) -> Vec<String> {
     }
     if rig.catches() && conditions.exceptional.catch.is_none() {
         warnings.push(
-            "The catch is not judged: give the slack, the rope in play and the stretch of the rope to have \
-             it judged too."
+            "The catch is not judged: nothing here says that the belay holds a fall. Give the slack and the \
+             rope in play in the plan, and the stretch of the rope on its model, to have it judged too."
                 .to_owned(),
         );
     }
+    warnings.extend(factor_of_exceptions(conditions));
     warnings
+}
+
+/// By which factor a stuck load and a catch are judged, where they are: the usual one is made for slow movement.
+fn factor_of_exceptions(conditions: &Conditions) -> Option<String> {
+    let exceptional = &conditions.exceptional;
+    let judged = match (&exceptional.stuck_pull, &exceptional.catch) {
+        (None, None) => return None,
+        (Some(_), None) => "A stuck load is",
+        (None, Some(_)) => "A catch is",
+        (Some(_), Some(_)) => "A stuck load and a catch are",
+    };
+    Some(match &exceptional.required {
+        Some(own) => format!(
+            "{judged} held to the plan's own factor, {}, not to the {} of the rest.",
+            own.factor, conditions.required.factor
+        ),
+        None => format!(
+            "{judged} held to the factor of the rest, {}, since none is set for it; what that factor is meant for stands \
+             with its source. A team that has a figure of its own writes it in the plan.",
+            conditions.required.factor
+        ),
+    })
 }
 
 fn of_position(position: &Position, outfit: &Outfit) -> Option<String> {

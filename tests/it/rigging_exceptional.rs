@@ -35,7 +35,7 @@ fn asked(change: impl Fn(&mut Conditions)) -> Conditions {
     conditions
 }
 
-fn belay() -> Catch {
+pub fn belay() -> Catch {
     Catch {
         slack: metres(0.3),
         in_play: metres(6.0),
@@ -45,7 +45,7 @@ fn belay() -> Catch {
     }
 }
 
-fn judged(key: &str, strength: f64, change: impl Fn(&mut Conditions)) -> Assessment {
+pub fn judged(key: &str, strength: f64, change: impl Fn(&mut Conditions)) -> Assessment {
     let rig = shipped_rig(key).unwrap();
     assess(rig, &all_of(rig, strength), &asked(change)).unwrap()
 }

@@ -1,11 +1,14 @@
 //! What an assessment says beside its numbers, and how it compares what is no breaking strength.
 
 use ropeloft::rigging::{
-    Assessment, Band, Catch, Efficiency, Force, Friction, Length, LoadingMode, Outfit, Rig,
-    StrengthKind, Turning, assess, shipped_rig,
+    Assessment, Band, Catch, Conditions, Efficiency, Force, Friction, Length, LoadingMode, Outfit,
+    Rig, SafetyFactor, StrengthKind, Turning, assess, shipped_rig,
 };
 
-use crate::rigging_kit::{conditions, fitted, near};
+use crate::{
+    rigging_exceptional::{belay, judged},
+    rigging_kit::{conditions, fitted, near},
+};
 
 fn kilonewtons(number: f64) -> Force {
     Force::from_kilonewtons(number).unwrap()
@@ -175,4 +178,34 @@ fn modes_stand_once_for_each_way_of_loading() {
         [LoadingMode::Straight, LoadingMode::Terminated]
     );
     assert!(rig.modes("none-such").is_empty());
+}
+
+#[test]
+fn by_which_factor_a_catch_is_judged_is_said() {
+    let told = |change: &dyn Fn(&mut Conditions)| {
+        judged("tripod-with-belay", 40.0, change).warnings.join(" ")
+    };
+    let none = told(&|_| {});
+    assert!(
+        none.contains("nothing here says that the belay holds a fall"),
+        "{none}"
+    );
+    let usual = told(&|conditions| conditions.exceptional.catch = Some(belay()));
+    assert!(
+        usual.contains("A catch is held to the factor of the rest, 10.00"),
+        "{usual}"
+    );
+    let own = told(&|conditions| {
+        conditions.exceptional.catch = Some(belay());
+        conditions.exceptional.stuck_pull = Some(kilonewtons(1.0));
+        let mut required = conditions.required.clone();
+        required.factor = SafetyFactor::from_ratio(2.0).unwrap();
+        conditions.exceptional.required = Some(required);
+    });
+    assert!(
+        own.contains(
+            "A stuck load and a catch are held to the plan's own factor, 2.00, not to the 10.00"
+        ),
+        "{own}"
+    );
 }
