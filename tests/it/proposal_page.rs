@@ -40,6 +40,23 @@ on_both_databases! {
         assert!(page.text.contains("Every position that must be filled has its item."));
     }
 
+    async fn what_keeps_a_kit_from_being_whole_leads_to_the_record_and_back(world) {
+        let mut kit = strong_kit();
+        let bare = 1;
+        for approval in &mut kit[bare].model.approvals {
+            approval.rope_range = None;
+        }
+        world.shelve(&kit).await;
+        let officer = world.visitor(&world.officer).await;
+        let job = planned(&officer, json!({})).await;
+        let at = format!("/jobs/{job}/proposal");
+        let page = officer.get(&at).await.text;
+        assert!(page.contains("outside the range of the device, or one of the two is not known"), "{page}");
+        let form = format!("/models/{}/edit?back={at}", kit[bare].model.id);
+        assert!(page.contains(&format!("href=\"{form}\"")), "{page}");
+        assert!(officer.get(&form).await.text.contains(&format!("<a href=\"{at}\">Back")));
+    }
+
     async fn what_another_crew_took_meanwhile_puts_nothing_on_and_is_told(world) {
         let kit = strong_kit();
         world.shelve(&kit).await;

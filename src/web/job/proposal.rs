@@ -7,7 +7,7 @@ use axum::{
 };
 use serde::Deserialize;
 
-use super::{first_sentence, may_plan, shell};
+use super::{first_sentence, may_plan, shell_at};
 use crate::{
     deed::{
         self, DeedError,
@@ -60,8 +60,12 @@ async fn sheet(
 ) -> Result<ProposalSheet, Problem> {
     let proposed = deed::kit::propose(&app.desk, &signed.actor, id, from.source()?).await?;
     let Proposed { list, proposal, .. } = &proposed;
-    let shell = shell(signed, &format!("Proposed kit: {}", list.job.title));
     let job = format!("/jobs/{id}");
+    let here = match from.store.trim() {
+        "" => format!("{job}/proposal"),
+        store => format!("{job}/proposal?store={store}"),
+    };
+    let shell = shell_at(signed, &format!("Proposed kit: {}", list.job.title), &here);
     let parts = ProposalParts {
         rig: &list.rig,
         proposal,
