@@ -27,16 +27,9 @@
   /** Gives the pages of this job to the worker. */
   const takeAlong = async () => {
     if (!navigator.serviceWorker || !nav) return;
-    await navigator.serviceWorker.register("/worker.js");
-    const { active } = await navigator.serviceWorker.ready;
+    const { active, files } = await ropeloft.worker();
     const links = [...nav.querySelectorAll("a[href^='/jobs/']")].map((link) => link.getAttribute("href"));
-    const files = [...document.querySelectorAll("link[href^='/static/'], script[src], img[src^='/static/']")];
-    active.postMessage({
-      along: {
-        pages: links.filter((href) => !STAYS.test(href)),
-        files: files.map((file) => new URL(file.src ?? file.href).pathname),
-      },
-    });
+    active.postMessage({ along: { pages: links.filter((href) => !STAYS.test(href)), files } });
   };
 
   /** Says on top that this is how it stood then. */

@@ -77,5 +77,13 @@ ropeloft.kept = (() => {
   return { all, change, discard, forget, get, key, put, remove };
 })();
 
+/** The worker that answers where there is no line, and the files of this page, as it keeps them. */
+ropeloft.worker = async () => {
+  await navigator.serviceWorker.register("/worker.js");
+  const { active } = await navigator.serviceWorker.ready;
+  const files = [...document.querySelectorAll("link[href^='/static/'], script[src], img[src^='/static/']")];
+  return { active, files: files.map((file) => new URL(file.src ?? file.href).pathname) };
+};
+
 // Whoever has signed out leaves nothing behind that could be read.
 if (!ropeloft.person) ropeloft.kept.forget().catch(() => {});

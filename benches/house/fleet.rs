@@ -4,8 +4,8 @@
 use ropeloft::{
     deed::kit,
     domain::{
-        ApprovalDraft, Change, Item, ItemDraft, ItemId, Job, JobDraft, JobId, Kind, Model,
-        ModelDraft, ModelId, RatingDraft, Store, StoreId, Zone,
+        ApprovalDraft, Change, Item, ItemDraft, ItemId, Kind, Model, ModelDraft, ModelId,
+        RatingDraft, Store, StoreId, Zone,
         fitness::Plan,
         proposal::{Offered, Stock, propose, readiness},
         ready::ReadinessDraft,
@@ -17,7 +17,7 @@ use std::hint::black_box;
 use criterion::Criterion;
 use time::{Date, Duration};
 
-use crate::large::{AT, examination, founded, record};
+use crate::large::{AT, examination, founded, job, record};
 
 /// How many stores there are.
 const STORES: usize = 30;
@@ -240,21 +240,6 @@ fn one(at: usize, sort: &Sort, store: StoreId) -> Item {
     item.last_passed_on = Some(last);
     item.next_due_on = Some(last + Duration::days(i64::try_from(7 + at * 37 % 170).unwrap()));
     item
-}
-
-fn job() -> Job {
-    let draft = JobDraft {
-        title: "Well".into(),
-        place: "South works".into(),
-        starts_at: "2026-03-02T08:00".into(),
-        ends_at: "2026-03-02T16:00".into(),
-        depth: "15 m".into(),
-        load: "1 person".into(),
-        rulebook: "european".into(),
-        rig: "four-to-one-pull-down".into(),
-        ..JobDraft::default()
-    };
-    draft.check(JobId::new(), 1, &Zone::UTC).unwrap()
 }
 
 /// A kit proposed, and sets counted over two years, without a database.

@@ -177,7 +177,8 @@ pub fn examination(officer: &Actor, item: ItemId, on: Date) -> Examination {
     }
 }
 
-fn job() -> Job {
+/// A job of one person down a well, without a kit.
+pub fn job() -> Job {
     let draft = JobDraft {
         title: "Well".into(),
         place: "South works".into(),

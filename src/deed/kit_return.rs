@@ -8,7 +8,6 @@ use crate::{
         Actor, Change, Condition, Counting, Deed, Event, EventId, EventKind, FieldErrors, Issue,
         IssueId, IssueState, Item, ItemId, ItemState, ItemStep, ItemStepped, Job, JobId, KitReturn,
         KitReturnDraft, LONGEST_NOTE, NotAllowed, ReturnId, ReturnedLine, Signer, Usage, UsageId,
-        tag::Scan,
     },
     store::{Tx, WriteTx},
 };
@@ -112,12 +111,8 @@ async fn scanned(
 ) -> Result<(Vec<ItemId>, FieldErrors), DeedError> {
     let (mut found, mut wrong) = (Vec::new(), FieldErrors::default());
     for code in draft.codes() {
-        let item = match Scan::read(code) {
-            Ok(scan) => tag::item_of(tx, &scan).await?,
-            Err(_) => tx.item_marked(code).await?,
-        };
         let given: String = code.chars().take(60).collect();
-        match item {
+        match tag::item_coded(tx, code).await? {
             Some(item) if out.contains(&item.id) => found.push(item.id),
             Some(item) if issue.line_of(item.id).is_some() => {
                 wrong.add(

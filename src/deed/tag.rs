@@ -39,6 +39,14 @@ pub async fn look_up(desk: &Desk, actor: &Actor, code: &str) -> Result<Found, De
     Ok(Found { scan, item, model })
 }
 
+/// The item that a scanned code or a typed mark leads to.
+pub(super) async fn item_coded(tx: &mut Tx, text: &str) -> Result<Option<Item>, DeedError> {
+    match Scan::read(text) {
+        Ok(scan) => item_of(tx, &scan).await,
+        Err(_) => Ok(tx.item_marked(text).await?),
+    }
+}
+
 pub(super) async fn item_of(tx: &mut Tx, scan: &Scan) -> Result<Option<Item>, DeedError> {
     for key in scan.keys() {
         if let Some(tag) = tx.tag_of_key(&key).await? {

@@ -346,10 +346,8 @@
 
   const keepThePage = async () => {
     if (!navigator.serviceWorker) return;
-    await navigator.serviceWorker.register("/worker.js");
-    const { active } = await navigator.serviceWorker.ready;
-    const files = [...document.querySelectorAll("link[href^='/static/'], script[src], img[src^='/static/']")];
-    active.postMessage({ keep: files.map((file) => new URL(file.src ?? file.href).pathname) });
+    const { active, files } = await ropeloft.worker();
+    active.postMessage({ keep: files });
   };
 
   const begin = async () => {

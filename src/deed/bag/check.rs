@@ -2,10 +2,10 @@
 
 use super::{MOST_SHOWN, living, packed};
 use crate::{
-    deed::{DeedError, Desk, kit::with_models, permit, tag::item_of},
+    deed::{DeedError, Desk, kit::with_models, permit, tag::item_coded},
     domain::{
         Actor, BagCheck, BagCheckDraft, BagCheckId, Change, Contents, Deed, FieldErrors, Item,
-        ItemId, ItemMoved, ItemState, MOST_IN_BAG, MoveDraft, Packed, StoreId, tag::Scan,
+        ItemId, ItemMoved, ItemState, MOST_IN_BAG, MoveDraft, Packed, StoreId,
     },
     store::Tx,
 };
@@ -110,11 +110,7 @@ async fn scanned(
     }
     let mut items = Vec::new();
     for code in codes {
-        let item = match Scan::read(code) {
-            Ok(scan) => item_of(tx, &scan).await?,
-            Err(_) => tx.item_marked(code).await?,
-        };
-        if let Some(item) = item {
+        if let Some(item) = item_coded(tx, code).await? {
             items.push(item);
         } else {
             let given: String = code.chars().take(60).collect();
