@@ -67,6 +67,9 @@ pub(super) struct Import {
     /// What holds where the file says nothing: `--set "life-support=yes"`
     #[arg(long, value_name = "FIELD=VALUE")]
     set: Vec<String>,
+    /// Whether gear of a kind may hold people, where that differs from the rest: `--people "edge protector=no"`
+    #[arg(long, value_name = "KIND=YES-OR-NO")]
+    people: Vec<String>,
     /// What was seen of all items that jobs would refuse else: `--seen "markings-unknown=2026-03-01 Ada Brook"`;
     /// also never-examined and overdue
     #[arg(long, value_name = "REASON=DAY WHO")]
@@ -222,6 +225,10 @@ impl Import {
             let (field, value) = parted(said, "--set")?;
             answers.silent.insert(field_key(field)?, value.to_owned());
         }
+        for said in &self.people {
+            let (kind, said) = parted(said, "--people")?;
+            answers.people.insert(kind.to_owned(), said.to_owned());
+        }
         for said in &self.word {
             let (word, meaning) = parted(said, "--word")?;
             let (field, word) = word
@@ -234,6 +241,12 @@ impl Import {
             let (of, seen) = seen(said)?;
             answers.seen.insert(of, seen);
         }
+        self.of_models(&mut answers)?;
+        Ok(answers)
+    }
+
+    /// What was said of models, and where it was read.
+    fn of_models(&self, answers: &mut Answers) -> Outcome {
         for said in &self.model {
             let (title, field, value) = of_model(said, "--model")?;
             let fields = answers.models.entry(title).or_default();
@@ -250,7 +263,7 @@ impl Import {
                 .or_default()
                 .insert(field, read);
         }
-        Ok(answers)
+        Ok(())
     }
 }
 

@@ -1,7 +1,7 @@
 //! What would come of an import, as text for the console.
 
 use crate::import::{
-    Column, Fate, Offer, Question, Reason, Rehearsal, RowFate, Tally, rows_in_words,
+    Column, Fate, Foretold, Offer, Question, Reason, Rehearsal, RowFate, Tally, rows_in_words,
 };
 
 /// How many lines of each kind are printed.
@@ -47,11 +47,9 @@ pub(super) fn told(rehearsal: &Rehearsal) -> String {
         "What names and descriptions state can stay words. (--stated leave-out)".to_owned()
     });
     block(&mut lines, "To know", remarks.chain(switch).collect());
-    if let Some(foretold) = &rehearsal.foretold
-        && let Some(sentence) = foretold.sentence()
-    {
-        let reasons = foretold.reasons.iter().flat_map(reason).collect();
-        block(&mut lines, &sentence, reasons);
+    let told = rehearsal.foretold.as_ref();
+    if let Some(told) = told.filter(|told| told.in_service > 0) {
+        against(&mut lines, told);
     }
     let foretold = rehearsal.foretold.iter();
     let asked = foretold.flat_map(|foretold| &foretold.at_positions);
@@ -162,6 +160,18 @@ fn option(question: &Question) -> String {
             format!("(--word \"examiner:{name}=…\"; a name, or history)")
         }
         Question::Silent { field, .. } => format!("(--set \"{}=…\")", field.key()),
+    }
+}
+
+/// What stands against the items, or that nothing does and what was looked at.
+fn against(lines: &mut Vec<String>, told: &Foretold) {
+    let reasons: Vec<String> = told.reasons.iter().flat_map(reason).collect();
+    match told.sentence() {
+        Some(sentence) => block(lines, &sentence, reasons),
+        None => {
+            let (sentence, looked_at) = told.clear();
+            block(lines, &sentence, vec![looked_at.to_owned()]);
+        }
     }
 }
 

@@ -39,7 +39,7 @@ impl fmt::Display for RopeRange {
 }
 
 /// One approval of a model. A model may have several, each with its own rope range.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct Approval {
     /// The standard, such as `EN 567`.
     pub standard: String,

@@ -42,7 +42,7 @@ pub enum Takes {
     Count,
     /// A number that is not negative.
     Number,
-    /// A share above 0 and at most 1.
+    /// A share above 0 and at most 1, which may be typed in per cent.
     Share,
     /// Yes or no.
     YesNo,
@@ -212,12 +212,8 @@ impl Attribute {
                     ),
                 )),
             },
-            Takes::Number => number(text, "a number that is not negative, such as 3.4", |n| {
-                (0.0..=1e6).contains(&n)
-            }),
-            Takes::Share => number(text, "a share above 0 and at most 1, such as 0.92", |n| {
-                n > 0.0 && n <= 1.0
-            }),
+            Takes::Number => self.number(text),
+            Takes::Share => share(text).map(Value::Number),
             Takes::YesNo => match text.to_lowercase().as_str() {
                 "yes" | "y" | "true" | "1" => Ok(Value::YesNo(true)),
                 "no" | "n" | "false" | "0" => Ok(Value::YesNo(false)),
@@ -249,15 +245,57 @@ impl Attribute {
     }
 }
 
-fn number(
-    text: &str,
-    what: &str,
-    holds: impl Fn(f64) -> bool,
-) -> Result<Value, (&'static str, String)> {
-    match split_number(text) {
-        Some((value, "")) if holds(value) => Ok(Value::Number(value)),
-        _ => Err(("number", format!("Write {what}, not \"{}\".", short(text)))),
+impl Attribute {
+    /// A number that is not negative; the sign of per cent may stand behind one that is kept in per cent.
+    fn number(&self, text: &str) -> Result<Value, (&'static str, String)> {
+        match split_number(text) {
+            Some((value, sign))
+                if (0.0..=1e6).contains(&value)
+                    && (sign.is_empty() || (sign == "%" && self.label.contains('%'))) =>
+            {
+                Ok(Value::Number(value))
+            }
+            _ => Err((
+                "number",
+                format!(
+                    "Write a number that is not negative, such as 3.4, not \"{}\".",
+                    short(text)
+                ),
+            )),
+        }
     }
+}
+
+/// The least number without a sign that can only be meant in per cent: what lies between 1 and this may be a slip of a
+/// share.
+const PER_CENT_FROM: f64 = 10.0;
+
+/// A share of one: above 0 and at most 1 it is taken as it stands, from 10 to 100 or with its sign as per cent.
+fn share(text: &str) -> Result<f64, (&'static str, String)> {
+    // The mark is moved as a person moves it: 92 % is 0.92 and no hair more.
+    let hundredths = |value: f64| format!("{value}e-2").parse::<f64>().unwrap_or(f64::NAN);
+    let share = match split_number(text) {
+        Some((value, "%")) => Some(hundredths(value)),
+        Some((value, "")) if is_bare_per_cent(value) => Some(hundredths(value)),
+        Some((value, "")) => Some(value),
+        _ => None,
+    };
+    share
+        .filter(|share| *share > 0.0 && *share <= 1.0)
+        .ok_or_else(|| {
+            (
+                "number",
+                format!(
+                    "Write a share above 0 and at most 1, such as 0.92, or in per cent, such as 92 %, not \"{}\".",
+                    short(text)
+                ),
+            )
+        })
+}
+
+/// Whether a number without a sign, where a share is kept, can only be meant in per cent.
+pub fn is_bare_per_cent(value: f64) -> bool {
+    (PER_CENT_FROM..=100.0).contains(&value)
 }
 
 fn short(text: &str) -> String {

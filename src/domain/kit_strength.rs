@@ -23,7 +23,7 @@ use conditions::conditions;
 pub use coverage::Coverage;
 use gap::said_better;
 pub use gap::{KitGap, gaps_of, gaps_wherever};
-pub use somewhere::gaps_somewhere;
+pub use somewhere::{Somewhere, mode_unknown};
 pub use what_if::{Moved, Otherwise, WhatIf, otherwise};
 
 pub use margin::{factor_words, is_weakest, spare_words, tightest, worst_of};

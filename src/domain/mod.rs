@@ -85,7 +85,7 @@ pub use attachment::{
     AttachedTo, Attachment, AttachmentDraft, AttachmentEnd, AttachmentKind, AttachmentWithdrawal,
     LARGEST_UPLOAD, MOST_ATTACHED, MOST_FILES, Received,
 };
-pub use attribute::{Attribute, Attributes, Takes, Value, Where};
+pub use attribute::{Attribute, Attributes, Takes, Value, Where, is_bare_per_cent};
 pub use bag::{
     Bag, BagCheck, BagCheckDraft, BagDraft, BagLine, BagPart, Belonging, Contents, ItemMoved,
     MOST_IN_BAG, MoveDraft, Packed,

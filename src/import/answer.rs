@@ -180,6 +180,8 @@ pub struct Answers {
     /// For how many rows each of these was said; what is not told here was said for all of them. Where there are more
     /// than that, it is asked again.
     pub silent_rows: BTreeMap<String, usize>,
+    /// Whether gear of a kind may hold people, `yes` or `no` by the kind's word, where that is not as it was said for all.
+    pub people: BTreeMap<String, String>,
     /// The rows that are left out.
     pub left_out: BTreeSet<u32>,
     /// Whether items that the register has already are updated; else they stay as they are.

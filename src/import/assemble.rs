@@ -36,6 +36,8 @@ pub(super) struct Assembled {
     pub(super) models: Models,
     /// How many rows have words that state something no column holds.
     pub(super) described: usize,
+    /// The kinds of gear of which rows do not say whether they may hold people, with how many.
+    pub(super) people: Vec<(Kind, usize)>,
 }
 
 /// The fields that every item must have something for, and that one answer may fill for all rows.
@@ -126,6 +128,7 @@ pub(super) fn assemble(
     let models = models.filter_map(|ready| Some((ready.at, ready.model?)));
     Assembled {
         models: models.collect(),
+        people: assembly.kinds_of_people(),
         plan: assembly.plan,
         rows: fates,
         questions,
@@ -236,6 +239,11 @@ impl Assembly<'_> {
             if field == Field::LifeSupport {
                 let rows = self.people.entry(group.kind).or_default();
                 rows.extend(group.numbers.iter().copied());
+                if let Some(said) = self.answers.people(group.kind) {
+                    let said = (said.to_owned(), group.first_row);
+                    group.values.insert(field, said);
+                    continue;
+                }
             }
             match self.answer(field, group.numbers.iter().copied()) {
                 Some(said) => {
@@ -303,9 +311,7 @@ impl Assembly<'_> {
 
     fn fate(&mut self, row: &mut ReadRow, model: Option<&ReadyModel>) -> Fate {
         let before = self.errors.len();
-        if row.text(Field::Made).is_empty() && !row.says(Field::Made) {
-            self.unmade.push(row.number);
-        }
+        self.made(row, model.and_then(|ready| ready.model.as_ref()));
         self.mark(row);
         let store = self.store(row);
         self.examiner(row);

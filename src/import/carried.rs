@@ -1,8 +1,9 @@
 //! Answers that are taken over to another list.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::answer::Answers;
+use super::field::Field;
 use super::heading;
 use super::left_out::WHY_LEFT_OUT;
 use super::table::Table;
@@ -40,4 +41,46 @@ impl Answers {
         carried.sheet = sheet.filter(|sheet| table.sheets.contains(sheet));
         carried
     }
+
+    /// What of these answers can be said of another file that stands in the place of the first: also whether items are
+    /// updated, and what was seen of the items. Rows may have moved, so what was said of some of them goes by their
+    /// marks; of rows that are new nothing was said.
+    #[must_use]
+    pub fn moved(&self, before: &Table, after: &Table) -> Self {
+        let mut moved = self.carried(after);
+        moved.update = self.update;
+        let (then, now) = (rows_by_mark(before, self), rows_by_mark(after, &moved));
+        for (of, seen) in &self.seen {
+            let mut seen = seen.clone();
+            let was_of_some = !seen.rows.is_empty();
+            let still = then
+                .iter()
+                .filter(|(_, rows)| !rows.is_disjoint(&seen.rows));
+            let still = still.filter_map(|(mark, _)| now.get(mark));
+            seen.rows = still.flatten().copied().collect();
+            // No rows at all would say it of every item.
+            if !(was_of_some && seen.rows.is_empty()) {
+                moved.seen.insert(*of, seen);
+            }
+        }
+        moved
+    }
+}
+
+/// The rows of a table that stand under each mark; none where no column is read as the marks.
+fn rows_by_mark(table: &Table, answers: &Answers) -> BTreeMap<String, BTreeSet<u32>> {
+    let mut by_mark: BTreeMap<String, BTreeSet<u32>> = BTreeMap::new();
+    let Ok((headings, rows)) = heading::find(table, answers) else {
+        return by_mark;
+    };
+    let Some(column) = headings.of(Field::Mark) else {
+        return by_mark;
+    };
+    for row in rows {
+        if let Some(cell) = row.cell(column.index) {
+            let rows = by_mark.entry(fold(&cell.shown())).or_default();
+            rows.insert(row.number);
+        }
+    }
+    by_mark
 }

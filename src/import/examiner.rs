@@ -140,6 +140,10 @@ fn in_words(why: &BTreeMap<String, (String, usize)>) -> String {
 
 /// Puts what the list says of an examination into the note, in its own words.
 fn keep_as_history(row: &mut ReadRow) {
+    // What its remarks say of the markings is no more than the rest of it.
+    if row.worded.remove(&Field::MarkingsReadable) {
+        row.values.remove(&Field::MarkingsReadable);
+    }
     let mut take = |field| row.values.remove(&field).map(|given| given.shown);
     let (on, by) = (take(Field::LastExamined), take(Field::Examiner));
     let due = take(Field::NextDue);

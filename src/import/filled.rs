@@ -7,7 +7,7 @@ use super::field::Field;
 use super::given::name_of;
 use super::grouping::{Group, is_of_model};
 use super::remark::Remarks;
-use super::{standard, unit, word};
+use super::{rope_range, standard, unit, word};
 use crate::domain::{FieldError, FieldErrors, ModelId};
 
 impl Group {
@@ -17,7 +17,12 @@ impl Group {
         let title = self.title();
         let mut before = None;
         for (field, text, read) in answers.of_model(&title) {
-            if !is_of_model(field, self.kind) || self.unread.contains_key(&field) {
+            let parts = match field {
+                Field::RopeRange => &[Field::RopeLeast, Field::RopeMost, field][..],
+                _ => &[field],
+            };
+            let is_open = |part: &Field| !self.unread.contains_key(part);
+            if !is_of_model(parts[0], self.kind) || !parts.iter().all(is_open) {
                 continue;
             }
             let known = before.take().unwrap_or_else(|| self.faults());
@@ -37,6 +42,15 @@ impl Group {
     }
 
     fn fill_one(&mut self, (field, text): (Field, &str), read: ReadIn) {
+        if field == Field::RopeRange {
+            let ends = rope_range::typed(text).into_iter();
+            for (end, text) in
+                ends.flat_map(|(least, most)| [(Field::RopeLeast, least), (Field::RopeMost, most)])
+            {
+                self.fill_one((end, &text), read);
+            }
+            return;
+        }
         if unit::is_rope(field) && word::says_unknown(text) {
             self.rope_unknown = true;
             return;

@@ -7,22 +7,28 @@ use uuid::Uuid;
 
 use super::answer::Answers;
 use super::becoming::Recording;
+use super::field::Field;
 use super::foretold::{Foretold, OfModel, Offer, Reason};
 use super::given::{Seen, SeenOf};
 use super::known::Known;
 use super::plan::{ModelRef, Plan, PlannedItem};
 use super::reason::{self, Words};
+use super::unmade;
 use crate::domain::date::{read_day, write_day};
 use crate::domain::fitness::{Own, wherever};
-use crate::domain::kit_strength::{KitGap, gaps_somewhere, gaps_wherever};
+use crate::domain::kit_strength::{KitGap, Somewhere, gaps_wherever};
 use crate::domain::rulebook::Rulebook;
 use crate::domain::{
     ExaminationDraft, ExaminationKind, Item, ItemState, Mend, Model, Refusal, RefusalCode, StoreId,
     Verdict, Zone,
 };
+use crate::rigging::shipped;
 
 /// The models that planned items are of.
 pub(super) type Models = BTreeMap<ModelRef, Model>;
+
+/// A model, or those of its items that are of one lot.
+type Of = (ModelRef, String);
 
 /// What was found against some rows.
 #[derive(Default)]
@@ -30,7 +36,7 @@ struct Found {
     rules: Vec<String>,
     rows: Vec<u32>,
     /// What is wrong with each model, and how many items it has; where it is the models that lack something.
-    models: BTreeMap<ModelRef, (String, usize)>,
+    models: BTreeMap<Of, (String, usize)>,
     seen: Option<SeenOf>,
 }
 
@@ -40,6 +46,7 @@ struct Forecast<'a> {
     rulebook: &'a Rulebook,
     today: Date,
     models: &'a Models,
+    somewhere: Somewhere<'a>,
     found: BTreeMap<Words, Found>,
     /// What single positions of rigs ask.
     at_positions: BTreeMap<Words, Found>,
@@ -66,11 +73,13 @@ pub(super) fn foretell(
         rulebook,
         today,
         models,
+        somewhere: Somewhere::new(rulebook),
         found: BTreeMap::new(),
         at_positions: BTreeMap::new(),
         asked: BTreeMap::new(),
         told: Foretold {
             rulebook: rulebook.title().to_owned(),
+            rigs: shipped().len(),
             ..Foretold::default()
         },
         not_taken: BTreeMap::new(),
@@ -104,10 +113,19 @@ impl Forecast<'_> {
             None => (item, before),
         };
         let unreadable = item.markings_readable == Some(false);
+        let made = |refusal: &Refusal| refusal.code == RefusalCode::MadeUnknown;
+        let is_made_asked = refusals.iter().any(made);
         for refusal in &refusals {
             let words = reason::of_refusal(refusal, unreadable);
             let found = self.found.entry(words).or_default();
-            found.add(planned, refusal);
+            match refusal.code {
+                RefusalCode::MadeUnknown => found.of_lot(planned, refusal),
+                // What was asked for already tells it too.
+                RefusalCode::LifeUnknown if item.made.is_none() && !is_made_asked => {
+                    found.of_lot(planned, refusal);
+                }
+                _ => found.add(planned, refusal),
+            }
             found.seen = SeenOf::from_key(words.code).filter(|_| !unreadable);
         }
         let gaps = gaps_wherever(model);
@@ -116,10 +134,12 @@ impl Forecast<'_> {
             found.of_model(planned, &gap.sentence);
         }
         let asked = self.asked.entry(planned.model);
-        for gap in asked.or_insert_with(|| gaps_somewhere(model)) {
+        let asked = asked.or_insert_with(|| self.somewhere.gaps(&item, model, &refusals));
+        for gap in asked.iter() {
             let found = self.at_positions.entry(reason::of_somewhere(gap));
             found.or_default().of_model(planned, &gap.sentence);
         }
+        self.told.asked_at_positions += usize::from(!asked.is_empty());
         let looks = |refusal: &Refusal| refusal.code == RefusalCode::MarkingsUnknown;
         let only_looks = !unreadable && refusals.iter().all(looks) && !refusals.is_empty();
         self.told.first_look += usize::from(only_looks);
@@ -249,14 +269,15 @@ impl Forecast<'_> {
             return Offer::Seen(of);
         }
         let field = reason::field(words.code);
-        let of_model = |(at, (sentence, items)): (ModelRef, (String, usize))| {
+        let of_model = |((at, lot), (sentence, items)): (Of, (String, usize))| {
             let model = self.models.get(&at)?;
             Some(OfModel {
-                title: model.title(),
+                title: unmade::title(&model.title(), &lot),
                 kind: model.kind,
                 id: match at {
-                    ModelRef::Known(id) => Some(id),
-                    ModelRef::New(_) => None,
+                    // When items were made is said of them, whether the register has their model or not.
+                    ModelRef::Known(id) if field != Some(Field::Made) => Some(id),
+                    _ => None,
                 },
                 sentence,
                 field,
@@ -294,10 +315,7 @@ fn examined(planned: &mut PlannedItem, kind: ExaminationKind, seen: &Seen, on: D
 
 impl Found {
     fn add(&mut self, planned: &PlannedItem, refusal: &Refusal) {
-        let rule = refusal.rule.to_string();
-        if !self.rules.contains(&rule) {
-            self.rules.push(rule);
-        }
+        self.rule(refusal);
         // What names days is told of each item; a model's lack is the same for all of its items.
         if matches!(refusal.mend, Some(Mend::ModelRecord(_))) {
             self.of_model(planned, &refusal.sentence);
@@ -307,11 +325,29 @@ impl Found {
     }
 
     fn of_model(&mut self, planned: &PlannedItem, sentence: &str) {
+        self.of(planned, String::new(), sentence);
+    }
+
+    /// What is said of all items of one lot, or of all of a model that name none.
+    fn of_lot(&mut self, planned: &PlannedItem, refusal: &Refusal) {
+        self.rule(refusal);
+        let lot = planned.draft.lot.trim().to_owned();
+        self.of(planned, lot, &refusal.sentence);
+    }
+
+    fn of(&mut self, planned: &PlannedItem, lot: String, sentence: &str) {
         if self.rows.last() == Some(&planned.row) {
             return;
         }
         self.rows.push(planned.row);
-        let model = self.models.entry(planned.model);
+        let model = self.models.entry((planned.model, lot));
         model.or_insert_with(|| (sentence.to_owned(), 0)).1 += 1;
+    }
+
+    fn rule(&mut self, refusal: &Refusal) {
+        let rule = refusal.rule.to_string();
+        if !self.rules.contains(&rule) {
+            self.rules.push(rule);
+        }
     }
 }

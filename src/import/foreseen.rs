@@ -4,33 +4,64 @@
 
 use super::answer::{Answers, DateOrder, DecimalMark, LessThanDay, Ranges, Target};
 use super::examiner::HISTORY;
+use super::fate::RowError;
 use super::field::Field;
 use super::foretold::{Foretold, Offer, Reason};
 use super::given::SeenOf;
 use super::question::Question;
 use crate::domain::{ItemState, RatingSource, Verdict};
 
+/// Which answer is assumed to each question.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Assume {
+    /// The first of those that can be given.
+    First,
+    /// The last of them: what holds with both does not hang on the answer.
+    Last,
+}
+
+impl Assume {
+    fn one<T>(self, first: T, last: T) -> T {
+        match self {
+            Self::First => first,
+            Self::Last => last,
+        }
+    }
+}
+
 /// The answers, with one for each question that is open, as far as what models lack does not hang on it.
-pub(super) fn assumed(answers: &Answers, questions: &[Question]) -> Answers {
+pub(super) fn assumed(answers: &Answers, questions: &[Question], assume: Assume) -> Answers {
     let mut assumed = answers.clone();
     for question in questions {
         match question {
             Question::Heading { heading, .. } => {
                 assumed.headings.insert(heading.clone(), Target::InNote);
             }
-            Question::DateOrder { .. } => assumed.dates = Some(DateOrder::DayFirst),
-            Question::DecimalMark { .. } => assumed.decimal = Some(DecimalMark::Point),
-            Question::LessThanDay { .. } => assumed.less_than_day = Some(LessThanDay::First),
-            Question::Ranges { .. } => assumed.ranges = Some(Ranges::One),
+            Question::DateOrder { .. } => {
+                assumed.dates = Some(assume.one(DateOrder::DayFirst, DateOrder::MonthFirst));
+            }
+            Question::DecimalMark { .. } => {
+                assumed.decimal = Some(assume.one(DecimalMark::Point, DecimalMark::Comma));
+            }
+            Question::LessThanDay { .. } => {
+                let less = assume.one(LessThanDay::First, LessThanDay::InNote);
+                assumed.less_than_day = Some(less);
+            }
+            Question::Ranges { .. } => {
+                assumed.ranges = Some(assume.one(Ranges::One, Ranges::Several));
+            }
             Question::Unit { heading, units, .. } => {
-                if let Some(unit) = units.first() {
+                if let Some(unit) = assume.one(units.first(), units.last()) {
                     assumed.units.insert(heading.clone(), *unit);
                 }
             }
             Question::Word { field, word, .. } => {
                 let meaning = match field {
-                    Field::State => ItemState::InService.key(),
-                    Field::Verdict => Verdict::Fit.key(),
+                    Field::State => {
+                        let state = assume.one(ItemState::InService, ItemState::Missing);
+                        state.key()
+                    }
+                    Field::Verdict => assume.one(Verdict::Fit, Verdict::Quarantine).key(),
                     _ => continue,
                 };
                 say(&mut assumed, *field, word, meaning);
@@ -41,10 +72,13 @@ pub(super) fn assumed(answers: &Answers, questions: &[Question]) -> Answers {
             Question::Examiner { name, .. } => say(&mut assumed, Field::Examiner, name, HISTORY),
             Question::Silent { field, earlier, .. } => match (field, earlier) {
                 (field, Some(earlier)) => silent(&mut assumed, *field, &earlier.value),
-                (Field::LifeSupport, None) => silent(&mut assumed, *field, "yes"),
+                (Field::LifeSupport, None) => {
+                    silent(&mut assumed, *field, assume.one("yes", "no"));
+                }
                 (Field::Store, None) => silent(&mut assumed, *field, "?"),
                 (Field::StrengthSource, None) => {
-                    silent(&mut assumed, *field, RatingSource::Paper.key());
+                    let source = assume.one(RatingSource::Paper, RatingSource::Marking);
+                    silent(&mut assumed, *field, source.key());
                 }
                 // What a model is called and of which kind it is has to be known first.
                 _ => {}
@@ -53,6 +87,27 @@ pub(super) fn assumed(answers: &Answers, questions: &[Question]) -> Answers {
         }
     }
     assumed
+}
+
+/// What is wrong with both assumptions, each at the same place for the same reason; in the words of the first. What
+/// only is not there may stand under a heading that nobody knows yet.
+pub(super) fn either_way(
+    first: Vec<RowError>,
+    last: &[RowError],
+    questions: &[Question],
+) -> Vec<RowError> {
+    let mut headings = questions.iter();
+    let may_be_there = headings.any(|one| matches!(one, Question::Heading { .. }));
+    let both = first.into_iter();
+    both.filter(|error| !(may_be_there && error.code == "required"))
+        .filter(|error| last.iter().any(|other| same_place(error, other)))
+        .collect()
+}
+
+/// Whether two errors are one, as far as their place and their reason tell.
+pub(super) fn same_place(one: &RowError, other: &RowError) -> bool {
+    let is_cell = one.column.is_some() || one.message == other.message;
+    is_cell && (one.row, &one.column, &one.code) == (other.row, &other.column, &other.code)
 }
 
 fn say(answers: &mut Answers, field: Field, word: &str, meaning: &str) {

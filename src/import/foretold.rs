@@ -21,6 +21,10 @@ pub struct Foretold {
     pub first_look: usize,
     /// How many jobs may take, but no verdict will be said with.
     pub lacking: usize,
+    /// How many of those that come in are of a model of which some position of a shipped rig asks more.
+    pub asked_at_positions: usize,
+    /// How many shipped rigs were looked at.
+    pub rigs: usize,
     /// How many would come in and be out of service, as the list says.
     pub out: usize,
     /// Why, the reason with the most rows first.
@@ -126,6 +130,31 @@ impl Foretold {
         (!both.is_empty()).then(|| both.join(" "))
     }
 }
+
+impl Foretold {
+    /// What stands where nothing speaks against any item on every job: whether positions of rigs ask more, and what was
+    /// not looked at.
+    pub fn clear(&self) -> (String, &'static str) {
+        let items = match self.in_service {
+            1 => "the item".to_owned(),
+            items => format!("any of the {items} items"),
+        };
+        let sentence = match self.asked_at_positions {
+            0 => format!(
+                "Nothing stands against {items}: not on every job, and nothing is missing that a position of the {} rigs of the program asks.",
+                self.rigs
+            ),
+            asked => format!(
+                "No job refuses {items} whatever it is, but some positions of rigs ask more of {} than is written down.",
+                counted(asked, "item")
+            ),
+        };
+        (sentence, NOT_LOOKED_AT)
+    }
+}
+
+/// What is told only once a kit is put together.
+const NOT_LOOKED_AT: &str = "Looked at: the record of each item and of its model, by the rules by which a kit is chosen. Not looked at: whether rope and devices fit each other, whether ropes reach and whether a kit is strong enough; a job tells that of its kit. Rigs of your own may ask more.";
 
 /// Rows that follow each other, the first and the last of each run.
 fn runs(rows: &[u32]) -> Vec<(u32, u32)> {

@@ -7,12 +7,12 @@ use time::Date;
 
 use super::answer::{Answers, ReadIn};
 use super::field::{Field, attributes_named};
-use super::{standard, unit, word};
+use super::{rope_range, standard, unit, unmade, word};
 use crate::domain::date::{read_day, write_day};
 use crate::domain::entered::{
     EnteredForce, EnteredLength, EnteredMass, ForceUnit, LengthUnit, split_number,
 };
-use crate::domain::{FieldErrors, Takes, fold};
+use crate::domain::{FieldErrors, Takes, fold, is_bare_per_cent};
 
 /// What can be said of all items at once, by the reason for which every job would refuse them otherwise.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -86,10 +86,13 @@ pub struct Seen {
 pub(super) fn fills(field: Field) -> bool {
     matches!(
         field,
-        Field::Standard
+        Field::Made
+            | Field::Standard
             | Field::RatedLoad
             | Field::RopeLeast
             | Field::RopeMost
+            | Field::RopeRange
+            | Field::RopeKinds
             | Field::Strength(..)
             | Field::Attribute(_)
     )
@@ -122,6 +125,10 @@ pub fn with_unit(field: Field, text: &str) -> String {
             format!("{}", (value * 1e10).round() / 1e12)
         }
         (Some((value, "%")), None) if unit::is_per_cent(field) => value.to_string(),
+        // Shown with its sign, so that it is plain how it is read.
+        (Some((value, "")), None) if unit::is_share(field) && is_bare_per_cent(value) => {
+            format!("{text} %")
+        }
         _ => text.to_owned(),
     }
 }
@@ -145,6 +152,18 @@ pub fn wrong_for_model(field: Field, text: &str) -> Option<(&'static str, String
         Field::RopeLeast | Field::RopeMost if !word::says_unknown(text) => {
             let read = EnteredLength::read(text, None);
             read.err().map(|error| ("unit", error.to_string()))
+        }
+        Field::Made => unmade::made(text).is_none().then(|| {
+            let message = format!(
+                "Write a year, a month or a day, such as 2021, 2021-05 or 2021-05-17; \"{text}\" cannot be read as one."
+            );
+            ("date", message)
+        }),
+        Field::RopeRange if rope_range::typed(text).is_none() => {
+            let message = format!(
+                "Write the thinnest and the thickest rope, such as 8-13 mm; \"{text}\" cannot be read as both."
+            );
+            Some(("number", message))
         }
         Field::RatedLoad if !is_load(text) => {
             let message = format!(
@@ -212,7 +231,7 @@ impl Answers {
     /// Whether what was said once for many rows can hold.
     ///
     /// # Errors
-    /// Every field that does not: `seen[reason][on]`, `models[title][field]`, `sources[title][field]`.
+    /// Every field that does not: `seen[reason][on]`, `models[title][field]`, `sources[title][field]`, `people[kind]`.
     pub fn check(&self, today: Date) -> Result<(), FieldErrors> {
         let mut wrong = FieldErrors::default();
         for (of, seen) in &self.seen {
@@ -232,6 +251,7 @@ impl Answers {
                 }
             }
         }
+        self.check_people(&mut wrong);
         wrong.or(|| ())
     }
 }

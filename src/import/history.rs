@@ -117,6 +117,24 @@ fn findings(row: &ReadRow) -> String {
             }
         }
     }
+    let field = Field::MarkingsReadable;
+    if let Some(given) = row
+        .values
+        .get(&field)
+        .filter(|_| row.worded.contains(&field))
+    {
+        for part in [
+            " ",
+            &field.label(),
+            ": ",
+            &given.text,
+            " (",
+            &given.shown,
+            ").",
+        ] {
+            findings.push_str(part);
+        }
+    }
     if let Some(given) = row.values.get(&Field::Examiner) {
         let shown = given.shown.trim();
         if shown.is_empty() {

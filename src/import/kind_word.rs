@@ -42,6 +42,17 @@ pub(super) fn kind(text: &str) -> Option<ReadKind> {
         .map(|kind| ReadKind { kind, exact: false })
 }
 
+/// Whether words name a strop or sling of wire, which is a sling or, by its standard, an anchor device.
+pub(super) fn is_wire_strop(text: &str) -> bool {
+    let words = plain_words(text);
+    let has = |list: &[&str]| {
+        words
+            .split(' ')
+            .any(|word| list.contains(&word.trim_end_matches('s')))
+    };
+    has(&["strop"]) || (has(&["wire", "steel", "cable"]) && has(&["sling"]))
+}
+
 /// The one kind that words speak of, wherever in them: "rescue harness full body" is a harness, but "rope bag" is no rope.
 fn mentioned(words: &[&str]) -> Option<Kind> {
     /// How many words the name of a thing has at most.
@@ -265,6 +276,16 @@ mod tests {
             ("Gas meter", Kind::OtherEquipment),
         ] {
             assert_eq!(kind(text).map(|found| found.kind), Some(read), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_strop_or_a_sling_of_wire_is_one() {
+        for text in ["Wire strop", "steel slings", "Strop 1 m", "Wire rope sling"] {
+            assert!(super::is_wire_strop(text), "{text}");
+        }
+        for text in ["Sling", "Tape sling", "Wire rope", "Anchor sling"] {
+            assert!(!super::is_wire_strop(text), "{text}");
         }
     }
 

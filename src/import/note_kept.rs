@@ -17,6 +17,8 @@ struct Kept {
     cells: usize,
     first_row: u32,
     example: String,
+    /// Whether something was read from its words all the same.
+    read: bool,
     /// The first cell that names a force or a mass, with its row.
     load: Option<(u32, String)>,
 }
@@ -29,6 +31,7 @@ impl NotesKept {
             cells: 0,
             first_row: row,
             example: shortened(text),
+            read: false,
             load: None,
         });
         kept.cells += 1;
@@ -37,13 +40,26 @@ impl NotesKept {
         }
     }
 
+    /// Something was read from the words under a heading.
+    pub(super) fn read_from(&mut self, heading: &str) {
+        let heading = shortened(heading);
+        for kept in self.0.values_mut().filter(|kept| kept.heading == heading) {
+            kept.read = true;
+        }
+    }
+
     pub(super) fn remark(self, remarks: &mut Remarks) {
         for kept in self.0.into_values() {
             let load = kept.load.map_or_else(String::new, |(row, text)| {
                 format!(" Where one names a load, such as \"{text}\" in row {row}, write it into a column of its own if it is to count.")
             });
+            let but = if kept.read {
+                "with none of it but what is told to be read from it"
+            } else {
+                "with none of it"
+            };
             let sentence = format!(
-                "What stands under \"{}\", such as \"{}\", is kept in the note of each item as words: jobs reckon with none of it.{load}",
+                "What stands under \"{}\", such as \"{}\", is kept in the note of each item as words: jobs reckon {but}.{load}",
                 kept.heading, kept.example
             );
             remarks.add_all(kept.cells, kept.first_row, sentence);

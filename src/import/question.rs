@@ -168,6 +168,11 @@ pub struct Earlier {
 }
 
 impl Question {
+    /// Whether it asks what holds where the list says nothing of a field.
+    pub fn is_silent_of(&self, of: Field) -> bool {
+        matches!(self, Self::Silent { field, .. } if *field == of)
+    }
+
     /// Whether it must be answered before anything is taken in; else it only decides what jobs say.
     pub fn is_needed(&self) -> bool {
         !matches!(self, Self::LoadOf { .. } | Self::RopeEnd { .. })

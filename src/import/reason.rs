@@ -1,9 +1,9 @@
 //! The words for what stands against the items of a list.
 
 use super::field::Field;
-use crate::domain::kit_strength::KitGap;
+use crate::domain::kit_strength::{KitGap, mode_unknown};
 use crate::domain::{Refusal, RefusalCode as Code};
-use crate::rigging::{LoadingMode, StrengthKind};
+use crate::rigging::StrengthKind;
 
 /// What is wrong with some rows, and what to do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -16,6 +16,8 @@ pub(super) struct Words {
 const IN_FILE: &str = "Write it in the list, or on each item's record later.";
 const OF_MODEL: &str =
     "Read it on the item or in its papers, and write it here for all items of the model.";
+
+const OF_ALL_MADE: &str = "Read it on the items or in their papers. Where it is one for all of a model or of a lot, write it here: a year or a month is enough. Else write it in the list.";
 
 /// The words for a reason that refuses an item; `unreadable` is whether its markings were looked at in vain.
 pub(super) fn of_refusal(refusal: &Refusal, unreadable: bool) -> Words {
@@ -42,9 +44,9 @@ pub(super) fn of_refusal(refusal: &Refusal, unreadable: bool) -> Words {
         ),
         Code::LifeUnknown => (
             "When their life ends cannot be told, since it is not written down when they were made.",
-            IN_FILE,
+            OF_ALL_MADE,
         ),
-        Code::MadeUnknown => ("It is not written down when they were made.", IN_FILE),
+        Code::MadeUnknown => ("It is not written down when they were made.", OF_ALL_MADE),
         Code::SerialUnknown => ("They have no serial number.", IN_FILE),
         Code::Notice => (
             "An open safety notice of the team covers them.",
@@ -109,19 +111,36 @@ pub(super) fn of_somewhere(gap: &KitGap) -> Words {
     let sentence = match gap.code {
         "becket-unknown" => "Whether they have a becket is not written down.",
         "capture-unknown" => "Whether they capture the progress of the rope is not written down.",
+        "rope-range" => "Which diameters of rope they take is not written down.",
+        "range-unapproved" => {
+            "Which diameters of rope they take, and by which approval, is not written down."
+        }
+        "rope-kinds" => "Which kinds of rope they take is not written down.",
+        "no-friction" => "How rope rubs on them is written down only in part.",
         "basket-unknown" => "How much they hold in a basket is not written down.",
-        _ => "How much their becket holds is not written down.",
+        "becket-strength" => "How much their becket holds is not written down.",
+        _ => "How much they hold as a rig loads them is not written down.",
+    };
+    let to_do = match gap.code {
+        "range-unapproved" => {
+            "An approval says it: write the standard here, and the range is asked then."
+        }
+        "no-friction" => {
+            "Write the low end, the likely value and the high end on the model's record once it is in, or none of the three."
+        }
+        _ => OF_MODEL,
     };
     Words {
         code: gap.code,
         sentence,
-        to_do: OF_MODEL,
+        to_do,
     }
 }
 
 /// The field that one answer fills for all items of a model, where one does.
 pub(super) fn field(code: &str) -> Option<Field> {
     Some(match code {
+        "made-unknown" | "life-unknown" => Field::Made,
         "not-approved" => Field::Standard,
         "rated-load" => Field::RatedLoad,
         "strength-unknown" => Field::Strength(StrengthKind::Breaking, None),
@@ -131,9 +150,10 @@ pub(super) fn field(code: &str) -> Option<Field> {
         "no-efficiency" => Field::Attribute("efficiency"),
         "becket-unknown" => Field::Attribute("becket"),
         "capture-unknown" => Field::Attribute("capture"),
-        "basket-unknown" => Field::Strength(StrengthKind::Breaking, Some(LoadingMode::Basket)),
-        "becket-strength" => Field::Strength(StrengthKind::Breaking, Some(LoadingMode::Becket)),
         "no-turning" => Field::Attribute("one-way-sheave"),
-        _ => return None,
+        "rope-range" => Field::RopeRange,
+        "range-unapproved" => Field::Standard,
+        "rope-kinds" => Field::RopeKinds,
+        strength => Field::Strength(StrengthKind::Breaking, Some(mode_unknown(strength)?)),
     })
 }

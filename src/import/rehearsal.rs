@@ -8,14 +8,15 @@ use super::answer::{Answers, Markings};
 use super::failure::ImportFailure;
 use super::fate::{Fate, Remark, RemarkKind, RowError, RowFate, Tally};
 use super::field::Field;
+use super::foreseen::Assume;
 use super::foretold::Foretold;
-use super::heading::{Column, ColumnUse, Headings, shortened};
+use super::heading::{Column, Headings};
 use super::known::Known;
 use super::plan::Plan;
 use super::question::{Question, counted};
 use super::table::Table;
-use super::{assemble, column, forecast, foreseen, heading, row, said, several};
-use crate::domain::{FieldErrors, RefusalCode};
+use super::{assemble, column, forecast, foreseen, heading, heading_asked, row, said, several};
+use crate::domain::{FieldErrors, Kind, RefusalCode};
 
 /// What would come of a file.
 #[derive(Clone, Debug, PartialEq)]
@@ -40,6 +41,8 @@ pub struct Rehearsal {
     pub remarks: Vec<Remark>,
     /// How many rows have words that state an attribute which no column holds.
     pub described: usize,
+    /// The kinds of gear of which rows do not say whether they may hold people, with how many rows.
+    pub people: Vec<(Kind, usize)>,
     /// Each row's fate.
     pub rows: Vec<RowFate>,
     /// The names of new stores.
@@ -201,8 +204,20 @@ pub fn rehearse(
 ) -> Result<Rehearsal, ImportFailure> {
     let mut rehearsal = rehearse_once(table, answers, known, today)?;
     if !rehearsal.questions.is_empty() {
-        let assumed = foreseen::assumed(answers, &rehearsal.questions);
+        let assumed = foreseen::assumed(answers, &rehearsal.questions, Assume::First);
         let answered = rehearse_once(table, &assumed, known, today)?;
+        let otherwise = foreseen::assumed(answers, &rehearsal.questions, Assume::Last);
+        let otherwise = rehearse_once(table, &otherwise, known, today)?;
+        // What is wrong whatever is answered is told at once.
+        let more = foreseen::either_way(answered.errors, &otherwise.errors, &rehearsal.questions);
+        let is_new = |error: &RowError| {
+            let mut told = rehearsal.errors.iter();
+            !told.any(|one| foreseen::same_place(one, error))
+        };
+        let more: Vec<RowError> = more.into_iter().filter(is_new).collect();
+        rehearsal.errors.extend(more);
+        put_in_order(&mut rehearsal.errors);
+        hold_back(&mut rehearsal.rows, &rehearsal.errors, false);
         rehearsal.foreseen = foreseen::of(answered.foretold, &rehearsal.questions);
     }
     Ok(rehearsal)
@@ -215,7 +230,7 @@ fn rehearse_once(
     today: Date,
 ) -> Result<Rehearsal, ImportFailure> {
     let (headings, rows) = heading::find(table, answers)?;
-    let mut questions = unknown_headings(&headings);
+    let mut questions = heading_asked::unknown(&headings);
     let (senses, asked, mut errors) =
         column::look_through(&headings, rows, answers, table.semicolons);
     questions.extend(asked);
@@ -231,7 +246,7 @@ fn rehearse_once(
     said::hold_silence(&mut questions, &headings);
     errors.append(&mut assembled.errors);
     put_in_order(&mut errors);
-    let doubled = doubled(&headings);
+    let doubled = heading_asked::doubled(&headings);
     hold_back(&mut assembled.rows, &errors, !doubled.is_empty());
     errors.extend(doubled);
     put_in_order(&mut errors);
@@ -254,6 +269,7 @@ fn rehearse_once(
         errors,
         remarks: assembled.remarks,
         described: assembled.described,
+        people: assembled.people,
         rows: assembled.rows,
         new_stores: new_stores.collect(),
         new_models: new_models.collect(),
@@ -344,45 +360,4 @@ fn hold_back(rows: &mut [RowFate], errors: &[RowError], columns_in_doubt: bool) 
             (fate, None) => fate,
         };
     }
-}
-
-fn unknown_headings(headings: &Headings) -> Vec<Question> {
-    let columns = headings.columns.iter();
-    columns
-        .filter_map(|column| match &column.becomes {
-            ColumnUse::Unknown(suggestions) => Some(Question::Heading {
-                heading: column.heading.clone(),
-                column: column.letters(),
-                filled: column.filled,
-                example: column.example.clone(),
-                suggestions: suggestions.clone(),
-                beside: suggestions
-                    .first()
-                    .and_then(|field| headings.of(*field))
-                    .map(|other| other.heading.clone()),
-            }),
-            _ => None,
-        })
-        .collect()
-}
-
-fn doubled(headings: &Headings) -> Vec<RowError> {
-    let mut errors = Vec::new();
-    for (field, columns) in headings.doubled() {
-        let names: Vec<String> = columns
-            .iter()
-            .map(|column| format!("\"{}\"", shortened(&column.heading)))
-            .collect();
-        errors.push(RowError::at(
-            headings.row,
-            columns[columns.len() - 1],
-            "choice",
-            format!(
-                "{} are all read as \"{}\". Say for all but one of them what else it is, or leave it out.",
-                names.join(" and "),
-                field.label()
-            ),
-        ));
-    }
-    errors
 }

@@ -10,6 +10,7 @@ use super::table::Cell;
 use super::unit::{self, Unit};
 use super::{number, quantity};
 use crate::domain::Kind;
+use crate::domain::entered::EnteredLength;
 
 /// The ends as they are written; one of them is there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -112,6 +113,25 @@ pub(super) fn ends(text: &str) -> Option<Ends<'_>> {
         _ => return None,
     };
     Some(Ends { least, most })
+}
+
+/// Both ends of a range that a person typed, each with its unit, millimetres where none is written; one number alone is
+/// both. None where an end is missing, or the thicker one comes first.
+pub(super) fn typed(text: &str) -> Option<(String, String)> {
+    let found = ends(text.trim())?;
+    let read = |text: &str, other: &str| {
+        let (number, unit) = number::split(text)?;
+        let unit = if unit.is_empty() { other } else { unit };
+        let value = number.value(None, None).ok()?;
+        EnteredLength::read(&format!("{value} {unit}"), None).ok()
+    };
+    let most = found.most?;
+    let (_, unit) = number::split(most)?;
+    let unit = if unit.is_empty() { "mm" } else { unit };
+    let (least, most) = (read(found.least?, unit)?, read(most, unit)?);
+    let order = |length: EnteredLength| length.quantity().millimetres();
+    (order(least) > 0.0 && order(least) <= order(most))
+        .then(|| (least.to_string(), most.to_string()))
 }
 
 /// The diameter of a rope.

@@ -1,6 +1,6 @@
 //! Reads rows: each cell as its column's field, what cannot be read noted with its place.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::answer::{Answers, LessThanDay};
 use super::cell::{self, Place, Reading as CellReading, Stop};
@@ -37,6 +37,8 @@ pub(super) struct ReadRow {
     /// Whether the kind is what was answered for rows that say none.
     pub(super) kind_answered: bool,
     pub(super) values: BTreeMap<Field, Given>,
+    /// The fields whose values were read from words.
+    pub(super) worded: BTreeSet<Field>,
     /// The standards of its model, each with its class.
     pub(super) approvals: Vec<ApprovalDraft>,
     /// Lines for the item's note, out of columns that have no field of their own.
@@ -126,7 +128,7 @@ pub(super) struct Reading<'a> {
     pub(super) described: usize,
     less_than_day: Option<Question>,
     no_items: NoItems,
-    notes: NotesKept,
+    pub(super) notes: NotesKept,
     pub(super) read: ReadRows,
 }
 

@@ -49,10 +49,19 @@ impl Assembly<'_> {
             if needed && row.text(field).is_empty() && !row.says(field) {
                 if let Some(kind) = row.kind.filter(|_| field == Field::LifeSupport) {
                     self.people.entry(kind).or_default().insert(row.number);
+                    if self.answers.people(kind).is_some() {
+                        continue;
+                    }
                 }
                 self.answer(field, [row.number]);
             }
         }
+    }
+
+    /// The kinds of which rows do not say whether they may hold people, with how many.
+    pub(super) fn kinds_of_people(&self) -> Vec<(Kind, usize)> {
+        let people = self.people.iter();
+        people.map(|(kind, rows)| (*kind, rows.len())).collect()
     }
 
     /// What is asked because the list is silent: what nobody has answered, and what was answered for fewer rows than it
@@ -60,7 +69,9 @@ impl Assembly<'_> {
     pub(super) fn silence(&self) -> Vec<Question> {
         let silent = self.silent.iter();
         let kinds = |field: Field| {
-            let people = self.people.iter().filter(|_| field == Field::LifeSupport);
+            let open =
+                |kind: &Kind| field == Field::LifeSupport && self.answers.people(*kind).is_none();
+            let people = self.people.iter().filter(|(kind, _)| open(kind));
             people.map(|(kind, rows)| (*kind, rows.len())).collect()
         };
         let question = |field: &Field, rows: &Silent, earlier| Question::Silent {
@@ -139,7 +150,7 @@ pub(super) fn sentence(
         .map(|(kind, rows)| format!("{} ({rows})", kind.word()))
         .collect();
     format!(
-        "{plain} One answer stands for all of it: {}. Where some of it may hold people and some may not, say it in the list, in a column of its own.",
+        "{plain} One answer stands for all of it: {}. Where a kind differs, say so for that kind; where items of one kind differ, say it in the list, in a column of its own.",
         kinds.join(", ")
     )
 }

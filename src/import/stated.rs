@@ -6,6 +6,7 @@
 use super::field::Field;
 use super::negation::{self, Said};
 use super::number;
+use super::rope_words;
 use super::synonym::{each, plain_words};
 use crate::domain::entered::LengthUnit;
 use crate::domain::{Kind, Material};
@@ -50,10 +51,21 @@ pub(super) fn stated(kind: Kind, text: &str) -> Vec<(Field, String)> {
             put(Field::Attribute("diameter"), diameter);
         }
     }
+    if let Some((least, most)) = ropes(kind, text) {
+        put(Field::RopeLeast, least);
+        put(Field::RopeMost, most);
+    }
     let twice = |field: Field| found.iter().filter(|(one, _)| *one == field).count() > 1;
     let usual = (Field::Material, kind.material().key().to_owned());
     let clear = found.iter().filter(|one| !twice(one.0) && **one != usual);
     clear.cloned().collect()
+}
+
+/// The thinnest and the thickest rope that a text says a device takes.
+pub(super) fn ropes(kind: Kind, text: &str) -> Option<(String, String)> {
+    rope_words::takes_rope(kind)
+        .then(|| rope_words::range(text))
+        .flatten()
 }
 
 /// The numbers of a text that name a unit of thickness.

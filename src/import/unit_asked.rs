@@ -9,6 +9,7 @@ use super::question::Question;
 use super::remark::Remarks;
 use super::table::Cell;
 use super::unit::{self, Unit};
+use crate::domain::is_bare_per_cent;
 
 /// The numbers without a unit, by the index of their column.
 #[derive(Debug, Default)]
@@ -57,8 +58,10 @@ impl Units {
     /// A cell that was read; whether its unit was said is seen here.
     pub(super) fn read(&mut self, cell: &Cell, place: Place<'_>, row: u32) {
         let column = place.column;
-        if column.unit == Some(Unit::PerCent) && unit::is_share(place.field) {
-            for value in quantity::bare(cell, place) {
+        if unit::is_share(place.field) {
+            let is_told =
+                |value: &f64| is_bare_per_cent(*value) || column.unit == Some(Unit::PerCent);
+            for value in quantity::bare(cell, place).into_iter().filter(is_told) {
                 self.per_cent(column, value, row);
             }
         }
@@ -80,7 +83,7 @@ impl Units {
         }
     }
 
-    /// A share without a sign below a heading that says per cent; up to one it may be a share as it stands.
+    /// A share without a sign that is read as per cent; up to one it may be a share as it stands.
     fn per_cent(&mut self, column: &Column, value: f64, row: u32) {
         if value > 1.0 {
             let seen = self.per_cent.entry(column.index).or_insert(PerCent {
@@ -114,8 +117,12 @@ impl Units {
     pub(super) fn remark(&self, columns: &[Column], remarks: &mut Remarks) {
         for column in columns {
             if let Some(seen) = self.per_cent.get(&column.index) {
+                let why = match column.unit {
+                    Some(Unit::PerCent) => "as the heading says",
+                    _ => "as no share is above 1",
+                };
                 let sentence = format!(
-                    "The numbers above 1 under \"{}\" are read as per cent, as the heading says: {} is the share {}.",
+                    "The numbers above 1 under \"{}\" are read as per cent, {why}: {} is the share {}.",
                     shortened(&column.heading),
                     seen.example,
                     quantity::shifted(seen.example, -2)

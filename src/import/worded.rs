@@ -8,9 +8,9 @@ use super::field::Field;
 use super::heading::{Column, ColumnUse, shortened};
 use super::row::{Given, ReadRow, Reading};
 use super::table::{Cell, TableRow};
-use super::{kind_word, rope_range, standard, stated, synonym, word};
-use crate::domain::rulebook::same_class;
-use crate::domain::{ItemState, Kind, Verdict, fold};
+use super::{kind_word, marking_words, rope_range, standard, stated, synonym, unit, word};
+use crate::domain::rulebook::{same_class, same_standard};
+use crate::domain::{ApprovalDraft, ItemState, Kind, Verdict, fold};
 
 impl Reading<'_> {
     pub(super) fn read_kind(&mut self, row: &TableRow, read: &mut ReadRow) {
@@ -36,9 +36,10 @@ impl Reading<'_> {
             Some(said) => read.kind = Kind::from_word(said),
             None => {
                 if let Some(found) = kind_word::kind(text) {
-                    read.kind = Some(found.kind);
-                    if !found.exact {
-                        self.remark_kind(row.number, text, found.kind);
+                    let kind = self.kind_by_standard(row, text, found.kind);
+                    read.kind = Some(kind);
+                    if !found.exact && kind == found.kind {
+                        self.remark_kind(row.number, text, kind);
                     }
                 }
             }
@@ -100,10 +101,39 @@ impl Reading<'_> {
             let found = kind_word::kind(&text)?;
             Some((text, found.kind))
         });
-        let (text, kind) = found?;
+        let (text, named) = found?;
         self.described += 1;
-        self.remark_kind(row.number, &text, kind);
+        let kind = self.kind_by_standard(row, &text, named);
+        if kind == named {
+            self.remark_kind(row.number, &text, kind);
+        }
         Some(kind)
+    }
+
+    /// The kind of what is named a strop or sling of wire: with EN 795 alone, the standard of anchor devices, it is one
+    /// of these, an anchor sling. Common practice, no source.
+    fn kind_by_standard(&mut self, row: &TableRow, text: &str, kind: Kind) -> Kind {
+        let column = self.headings.of(Field::Standard);
+        let cell = column.and_then(|column| row.cell(column.index));
+        let (Kind::Sling, true, Some(Cell::Text(standards))) =
+            (kind, kind_word::is_wire_strop(text), cell)
+        else {
+            return kind;
+        };
+        let found = standard::read(standards, self.answers);
+        let of_anchors = |one: &ApprovalDraft| same_standard(&one.standard, "EN 795");
+        let is_anchor = found.asked.is_empty()
+            && !found.approvals.is_empty()
+            && found.approvals.iter().all(of_anchors);
+        if !is_anchor {
+            return kind;
+        }
+        let sentence = format!(
+            "\"{}\" with EN 795 alone is read as an anchor device (an anchor sling). If it is no such thing, write \"sling\" as its kind.",
+            shortened(text)
+        );
+        self.read.remarks.add(row.number, sentence);
+        Kind::AnchorDevice
     }
 
     /// The texts of a row that describe its item, descriptions and the model's name, each with its heading. A
@@ -121,20 +151,14 @@ impl Reading<'_> {
         texts.collect()
     }
 
-    /// Takes what words state of attributes that no column of the list holds; where two texts of a row say two
-    /// things, neither is taken.
+    /// Takes what words state of what no column of the list holds; where two texts of a row say two things, neither is
+    /// taken. Of remarks only the ropes that a device takes are read, and what an examination says of the markings.
     pub(super) fn take_stated(&mut self, row: &TableRow, read: &mut ReadRow) {
         let Some(kind) = read.kind else { return };
-        let of_kind = self.headings.of(Field::Kind);
-        let of_kind = of_kind.and_then(|column| worded(row, column));
-        let mut texts: Vec<(String, String)> = of_kind.into_iter().collect();
-        texts.extend(self.descriptions(row));
+        let texts = self.texts_of(row, kind);
         let mut all: BTreeMap<Field, BTreeSet<String>> = BTreeMap::new();
-        for (field, value) in texts
-            .iter()
-            .flat_map(|(_, text)| stated::stated(kind, text))
-        {
-            if !self.has_column(field) {
+        for (field, value) in texts.iter().flat_map(|text| text.states(kind)) {
+            if !self.is_said(field, read) {
                 all.entry(field).or_default().insert(value);
             }
         }
@@ -142,29 +166,42 @@ impl Reading<'_> {
         if self.answers.stated == Some(Stated::LeaveOut) {
             return;
         }
-        for (field, _) in all.iter().filter(|(_, values)| values.len() > 1) {
+        let doubtful: BTreeSet<Field> = all
+            .iter()
+            .filter(|(_, values)| values.len() > 1)
+            .map(|(field, _)| *field)
+            .collect();
+        for field in &doubtful {
             let sentence = format!(
                 "The words of this row say two things of the {}: neither is taken.",
                 in_sentence(*field)
             );
             self.read.remarks.add(row.number, sentence);
         }
-        for (heading, text) in texts {
+        let is_rope_doubtful = doubtful.iter().any(|field| unit::is_rope(*field));
+        all.retain(|field, _| {
+            !doubtful.contains(field) && !(is_rope_doubtful && unit::is_rope(*field))
+        });
+        for text in texts {
             let mut words = Vec::new();
-            for (field, value) in stated::stated(kind, &text) {
-                let is_one = all.get(&field).is_some_and(|values| values.len() == 1);
-                if !is_one || read.values.contains_key(&field) {
+            for (field, value) in text.states(kind) {
+                if !all.contains_key(&field) || read.values.contains_key(&field) {
                     continue;
                 }
-                words.push(format!("{} {value}", in_sentence(field)));
-                let shown = text.clone();
+                words.push(match field {
+                    Field::MarkingsReadable => markings_in_words(&value, read),
+                    _ => format!("{} {value}", in_sentence(field)),
+                });
+                let shown = text.text.clone();
                 read.values.insert(field, Given { text: value, shown });
+                read.worded.insert(field);
             }
             if !words.is_empty() {
+                self.notes.read_from(&text.heading);
                 let sentence = format!(
                     "Read from \"{}\" under \"{}\": {}.",
-                    shortened(&text),
-                    shortened(&heading),
+                    shortened(&text.text),
+                    shortened(&text.heading),
                     words.join(", ")
                 );
                 self.read.remarks.add(row.number, sentence);
@@ -172,10 +209,49 @@ impl Reading<'_> {
         }
     }
 
-    fn has_column(&self, field: Field) -> bool {
-        let shared = rope_range::shared(self.headings);
-        let diameter = field == Field::Attribute("diameter") && shared.is_some();
-        diameter || self.headings.of(field).is_some()
+    /// The texts of a row in which something may be stated: the kind, descriptions, then remarks.
+    fn texts_of(&self, row: &TableRow, kind: Kind) -> Vec<Worded> {
+        let of_kind = self.headings.of(Field::Kind);
+        let of_kind = of_kind.and_then(|column| worded(row, column));
+        let described = of_kind.into_iter().chain(self.descriptions(row));
+        let text = |(heading, text), is_remark| Worded {
+            heading,
+            text,
+            is_remark,
+        };
+        let mut texts: Vec<Worded> = described.map(|one| text(one, false)).collect();
+        if kind.is_beside_the_rig() {
+            return texts;
+        }
+        let remarks = self.headings.columns.iter().filter(|column| {
+            matches!(
+                column.becomes,
+                ColumnUse::InNote | ColumnUse::Field(Field::Note | Field::StateReason)
+            )
+        });
+        for (heading, remark) in remarks.filter_map(|column| worded(row, column)) {
+            if texts.iter().all(|text| text.heading != heading) {
+                texts.push(text((heading, remark), true));
+            }
+        }
+        texts
+    }
+
+    /// Whether a column says it, so that words are not asked: of ropes and markings in this row, of the rest in any.
+    fn is_said(&self, field: Field, read: &ReadRow) -> bool {
+        if unit::is_rope(field) {
+            let ends = [Field::RopeLeast, Field::RopeMost, Field::RopeRange];
+            let said = |end: &Field| read.values.contains_key(end) || read.says(*end);
+            return ends.iter().any(said);
+        }
+        let diameter = field == Field::Attribute("diameter");
+        if diameter && rope_range::shared(self.headings).is_some() {
+            return true;
+        }
+        let day = Field::LastExamined;
+        let examined = read.values.contains_key(&day) || read.says(day);
+        // Remarks say of markings what somebody saw who examined.
+        (field == Field::MarkingsReadable && !examined) || self.headings.of(field).is_some()
     }
 
     pub(super) fn ask_word(&mut self, field: Field, word: &str, read: &mut ReadRow) {
@@ -243,6 +319,42 @@ impl Reading<'_> {
         );
         self.wrong(read, column, "same-model", message);
     }
+}
+
+/// A text of a row in which something may be stated.
+struct Worded {
+    heading: String,
+    text: String,
+    /// Whether it is a remark, of which only some things are read.
+    is_remark: bool,
+}
+
+impl Worded {
+    /// What it states of a kind of gear.
+    fn states(&self, kind: Kind) -> Vec<(Field, String)> {
+        let mut found = if self.is_remark {
+            let ends = stated::ropes(kind, &self.text).into_iter();
+            ends.flat_map(|(least, most)| [(Field::RopeLeast, least), (Field::RopeMost, most)])
+                .collect()
+        } else {
+            stated::stated(kind, &self.text)
+        };
+        if let Some(readable) = marking_words::readable(&self.text) {
+            let readable = if readable { "yes" } else { "no" };
+            found.push((Field::MarkingsReadable, readable.to_owned()));
+        }
+        found
+    }
+}
+
+/// What an examination of the list says of the markings.
+fn markings_in_words(value: &str, read: &ReadRow) -> String {
+    let on = match read.text(Field::LastExamined) {
+        "" => String::new(),
+        on => format!(" of {on}"),
+    };
+    let can = if value == "yes" { "can" } else { "cannot" };
+    format!("the markings {can} be read, as a statement of the examination{on}")
 }
 
 /// What a column says in words, behind its heading.

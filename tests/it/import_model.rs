@@ -200,6 +200,7 @@ async fn what_single_positions_ask_is_told_apart_and_can_be_said() {
                 ("basket-unknown", vec![3]),
                 ("becket-unknown", vec![2]),
                 ("capture-unknown", vec![2]),
+                ("rope-range", vec![2]),
             ]
         );
         assert!(
@@ -224,7 +225,7 @@ async fn what_single_positions_ask_is_told_apart_and_can_be_said() {
         let left = codes(&rehearsal.foretold.unwrap());
         assert_eq!(
             left,
-            [("becket-strength", vec![2])],
+            [("becket-strength", vec![2]), ("rope-range", vec![2])],
             "a becket has a strength of its own"
         );
     })

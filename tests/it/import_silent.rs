@@ -55,7 +55,7 @@ fn an_answer_is_asked_again_where_it_would_stand_for_more_rows() {
     answers.silent_rows.insert("life-support".to_owned(), 2);
     assert_eq!(ready(&answers, text), (true, Vec::new()));
     let more = text.to_owned() + "3,harness,F,E,B\n";
-    let again = "You said \"yes\" for 2 rows. Now 3 rows say nothing about whether the gear may hold people (first: row 2). Does it hold for all of them? One answer stands for all of it: sling (2), harness (1). Where some of it may hold people and some may not, say it in the list, in a column of its own.";
+    let again = "You said \"yes\" for 2 rows. Now 3 rows say nothing about whether the gear may hold people (first: row 2). Does it hold for all of them? One answer stands for all of it: sling (2), harness (1). Where a kind differs, say so for that kind; where items of one kind differ, say it in the list, in a column of its own.";
     assert_eq!(ready(&answers, &more), (false, vec![again.to_owned()]));
     answers.silent_rows.insert("life-support".to_owned(), 3);
     assert_eq!(ready(&answers, &more), (true, Vec::new()));

@@ -54,8 +54,11 @@ pub async fn replace(
     file: ImportFile,
 ) -> Result<(), DeedError> {
     let before = waiting(desk, actor, id).await?;
-    let table = read(&file).await?;
-    let answers = before.answers.carried(&table);
+    let (then, table) = (read(&before).await, read(&file).await?);
+    let answers = match then {
+        Ok(then) => before.answers.moved(&then, &table),
+        Err(_) => before.answers.carried(&table),
+    };
     let mut file = ImportFile {
         answers: answers.clone(),
         ..file

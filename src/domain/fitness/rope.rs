@@ -258,7 +258,6 @@ pub(super) fn kind(
             return;
         }
     }
-    let title = governing.approval.title();
     let list = if allowed.is_empty() {
         "kinds that are not on record".to_owned()
     } else {
@@ -266,16 +265,16 @@ pub(super) fn kind(
     };
     match reeved.kind() {
         Some(kind) if allowed.iter().any(|one| one == kind) => {}
-        Some(kind) => refusals.push(refusal(
-            RefusalCode::RopeKind,
-            format!(
-                "{} is {kind} rope, and {} takes {list} under its approval to {title}: take a rope or a device that fits the other.",
-                sentence_start(&reeved.rope.label()),
-                device.label(),
-            ),
-            &rule(governing),
-            format!("rope kind {kind}; allowed: {list}"),
-        )),
+        Some(kind) => {
+            let other = other_kind(device, governing, (reeved, kind), &list);
+            // Where no kind is on record at all, it is the record that lacks it.
+            refusals.push(if allowed.is_empty() {
+                let other = other.mended(Mend::ModelRecord(device.model.id));
+                other.lacking("kinds of rope that it takes")
+            } else {
+                other
+            });
+        }
         None => refusals.push(
             refusal(
                 RefusalCode::RopeKind,
@@ -291,6 +290,26 @@ pub(super) fn kind(
             .lacking("kind of rope"),
         ),
     }
+}
+
+/// That a rope is of another kind than those of the list.
+fn other_kind(
+    device: &KitItem<'_>,
+    governing: Governing<'_>,
+    (reeved, kind): (&Reeved<'_>, &str),
+    list: &str,
+) -> Refusal {
+    refusal(
+        RefusalCode::RopeKind,
+        format!(
+            "{} is {kind} rope, and {} takes {list} under its approval to {}: take a rope or a device that fits the other.",
+            sentence_start(&reeved.rope.label()),
+            device.label(),
+            governing.approval.title()
+        ),
+        &rule(governing),
+        format!("rope kind {kind}; allowed: {list}"),
+    )
 }
 
 fn sentence_start(text: &str) -> String {

@@ -1,73 +1,270 @@
-//! What single positions of the shipped rigs ask of a model, beyond what every job asks.
+//! What single positions of the shipped rigs ask of a model, beyond what every job asks: found by the rules by which
+//! an item is chosen for a position.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::LazyLock;
 
-use super::KitGap;
-use crate::domain::{Kind, Model};
-use crate::rigging::{LoadingMode, shipped};
+use uuid::Uuid;
 
-/// What the record of a model does not say and some position of a shipped rig asks, each told with the rigs.
-pub fn gaps_somewhere(model: &Model) -> Vec<KitGap> {
-    let mut asked: BTreeMap<&'static str, Vec<&str>> = BTreeMap::new();
-    for rig in shipped() {
-        for place in rig.positions() {
-            let accepts = |word: &String| Kind::from_word(word) == Some(model.kind);
-            if !place.accepts().iter().any(accepts) {
-                continue;
-            }
-            let parts = [
-                ("becket-unknown", place.needs_becket()),
-                ("capture-unknown", place.needs_capture()),
-            ];
-            let parts = parts.into_iter().filter(|(_, needed)| *needed);
-            let modes = rig.modes(place.key()).into_iter().filter_map(code_of);
-            for code in parts.map(|(code, _)| code).chain(modes) {
-                let rigs = asked.entry(code).or_default();
-                if rigs.last() != Some(&rig.title()) {
-                    rigs.push(rig.title());
+use super::{KitGap, gaps_of};
+use crate::domain::fitness::{Circumstances, KitItem, Plan, fitness, is_right_kind};
+use crate::domain::rulebook::{Rulebook, When};
+use crate::domain::{
+    Approval, Attributes, FieldErrors, Item, ItemId, Job, JobDraft, JobId, Kind, Mend, Model,
+    ModelId, Refusal, RefusalCode as Code, Where, Zone,
+};
+use crate::rigging::{LoadingMode, Rig, shipped};
+
+/// The shipped rigs, each planned for one person under a rulebook.
+pub struct Somewhere<'a> {
+    rulebook: &'a Rulebook,
+    plans: Vec<Plan<'a>>,
+}
+
+/// What is open, by its code, with the words for what is not on record, and the rigs that ask.
+type Asked<'a> = BTreeMap<&'static str, (String, Vec<&'a str>)>;
+
+impl<'a> Somewhere<'a> {
+    /// The shipped rigs under a rulebook.
+    pub fn new(rulebook: &'a Rulebook) -> Self {
+        let plans = jobs().iter().zip(shipped());
+        Self {
+            rulebook,
+            plans: plans
+                .map(|(job, rig)| Plan::new(job, rulebook, rig))
+                .collect(),
+        }
+    }
+
+    /// What the record of a model does not say and some position of a shipped rig asks, each told with the rigs.
+    /// What `refusals`, the reasons against the item on every job, ask already is left out.
+    pub fn gaps(&self, item: &Item, model: &Model, refusals: &[Refusal]) -> Vec<KitGap> {
+        let probe = self.as_if_approved(model);
+        let said: BTreeSet<&'static str> = refusals
+            .iter()
+            .filter_map(|refusal| code_of(refusal, model))
+            .collect();
+        let mut asked = Asked::new();
+        for plan in &self.plans {
+            for (code, lacks) in open_at(plan, item, &probe) {
+                if said.contains(code) {
+                    continue;
+                }
+                let (_, rigs) = asked.entry(code).or_insert((lacks, Vec::new()));
+                if rigs.last() != Some(&plan.rig.title()) {
+                    rigs.push(plan.rig.title());
                 }
             }
         }
+        // How much a becket holds is asked once it is known that there is one.
+        if asked.contains_key("becket-unknown") {
+            asked.remove("becket-strength");
+        }
+        let gaps = asked.into_iter().map(|(code, (lacks, rigs))| KitGap {
+            code,
+            position: None,
+            sentence: format!("{}, and {} for it.", lack(code, &lacks), ask(&rigs)),
+            lacks,
+        });
+        gaps.collect()
     }
-    let open = asked.into_iter().filter(|(code, _)| is_open(code, model));
-    open.map(|(code, rigs)| KitGap {
-        code,
-        position: None,
-        lacks: String::new(),
-        sentence: format!("{}, and {} for it.", lack(code), ask(&rigs)),
-    })
-    .collect()
+
+    /// A model that has no approval, as it would be with those that the rulebook asks for: what they must say
+    /// of ropes is asked with them.
+    fn as_if_approved(&self, model: &Model) -> Model {
+        let mut model = model.clone();
+        if model.approvals.is_empty() {
+            let uses = [When::Captures, When::Grabs];
+            let asked = self.rulebook.approvals_asked(model.kind, &uses);
+            let approvals = asked.filter_map(|asked| {
+                let one = asked.any_of.first()?;
+                Some(Approval {
+                    standard: one.standard.clone(),
+                    class: one.classes.first().cloned(),
+                    ..Approval::default()
+                })
+            });
+            model.approvals = approvals.collect();
+        }
+        model
+    }
 }
 
-/// The ways of loading that are not the usual one of what hangs in them.
-fn code_of(mode: LoadingMode) -> Option<&'static str> {
-    match mode {
-        LoadingMode::Basket => Some("basket-unknown"),
-        LoadingMode::Becket => Some("becket-strength"),
-        _ => None,
-    }
+/// A job of one person for each shipped rig.
+fn jobs() -> &'static [Job] {
+    static JOBS: LazyLock<Vec<Job>> = LazyLock::new(|| {
+        let job = |rig: &Rig| {
+            let draft = JobDraft {
+                title: rig.title().to_owned(),
+                place: rig.title().to_owned(),
+                starts_at: "2026-03-02T08:00:00Z".to_owned(),
+                ends_at: "2026-03-02T16:00:00Z".to_owned(),
+                depth: "15 m".to_owned(),
+                load: "1 person".to_owned(),
+                rulebook: "european".to_owned(),
+                rig: rig.key().to_owned(),
+                ..JobDraft::default()
+            };
+            let job = draft.check(JobId(Uuid::nil()), 1, &Zone::UTC);
+            job.expect("a test plans every rig that ships")
+        };
+        shipped().iter().map(job).collect()
+    });
+    &JOBS
 }
 
-fn is_open(code: &str, model: &Model) -> bool {
-    let unknown = |key| model.kind == Kind::Pulley && model.attributes.yes_no(key).is_none();
-    let unrated = |mode| {
-        let mut ratings = model.ratings.iter();
-        model.kind.modes().contains(&mode) && !ratings.any(|rating| rating.mode == mode)
+/// What the record of a model leaves open at the positions of a rig that take its kind.
+fn open_at(plan: &Plan<'_>, item: &Item, model: &Model) -> Vec<(&'static str, String)> {
+    let rope = rope(item, model);
+    let rope_item = Item {
+        id: ItemId(Uuid::max()),
+        ..item.clone()
     };
-    match code {
-        "becket-unknown" => unknown("becket"),
-        "capture-unknown" => unknown("capture"),
-        "basket-unknown" => unrated(LoadingMode::Basket),
-        _ => model.attributes.yes_no("becket") == Some(true) && unrated(LoadingMode::Becket),
+    let places = plan.rig.positions().iter();
+    let ropes: Vec<KitItem<'_>> = places
+        .clone()
+        .filter(|place| is_right_kind(Kind::Rope, place))
+        .map(|place| KitItem {
+            item: &rope_item,
+            model: &rope,
+            position: Some(place.key()),
+        })
+        .collect();
+    let mut open = Vec::new();
+    for place in places.filter(|place| is_right_kind(model.kind, place)) {
+        let candidate = KitItem {
+            item,
+            model,
+            position: Some(place.key()),
+        };
+        let kit = if model.kind == Kind::Rope {
+            &[][..]
+        } else {
+            ropes.as_slice()
+        };
+        let circumstances = Circumstances {
+            kit,
+            notices: &[],
+            closings: &[],
+            elsewhere: &[],
+            today: plan.job.ends_at.date(),
+            zone: &Zone::UTC,
+        };
+        let refusals = fitness(candidate, plan, &circumstances);
+        if refusals.iter().any(|refusal| closes(refusal, model)) {
+            continue;
+        }
+        let lacking = refusals.iter().filter_map(|refusal| {
+            let lacks = refusal.lacks.clone()?;
+            Some((code_of(refusal, model)?, lacks))
+        });
+        open.extend(lacking);
+        let gaps = friction(model).then(|| gaps_of(plan, &candidate, &refusals));
+        let gaps = gaps.into_iter().flatten();
+        open.extend(
+            gaps.filter(|gap| gap.code == "no-friction")
+                .map(|gap| (gap.code, gap.lacks)),
+        );
+    }
+    open
+}
+
+/// A rope as the devices of the trade take it, so that it is asked what each of them takes.
+fn rope(item: &Item, like: &Model) -> Model {
+    let typed = [("diameter", "11 mm"), ("rope-kind", "low-stretch")];
+    let typed = typed.map(|(key, value)| (key.to_owned(), value.to_owned()));
+    let typed = BTreeMap::from(typed);
+    Model {
+        id: ModelId(item.id.0),
+        kind: Kind::Rope,
+        approvals: Vec::new(),
+        ratings: Vec::new(),
+        attributes: Attributes::check(
+            Kind::Rope,
+            Where::Model,
+            &typed,
+            &mut FieldErrors::default(),
+        ),
+        ..like.clone()
     }
 }
 
-fn lack(code: &str) -> &'static str {
+/// Whether friction is on record, in part at least: then a verdict takes it from there.
+fn friction(model: &Model) -> bool {
+    let keys = ["friction", "friction-low", "friction-high"];
+    keys.iter()
+        .any(|key| model.attributes.number(key).is_some())
+}
+
+/// Whether what is on record speaks against the model at a position, so that nothing more has to be known for it.
+fn closes(refusal: &Refusal, model: &Model) -> bool {
+    let of_rope = matches!(refusal.code, Code::RopeDiameter | Code::RopeKind);
+    let of_model = refusal.mend == Some(Mend::ModelRecord(model.id));
+    let facts = matches!(
+        refusal.code,
+        Code::WrongKind | Code::RatedLoad | Code::Strands | Code::OutOfBounds
+    );
+    refusal.lacks.is_none() && !of_rope && (facts || of_model)
+}
+
+/// The word for programs for what a reason says is not on the model's record; none where it says something else.
+fn code_of(refusal: &Refusal, model: &Model) -> Option<&'static str> {
+    let lacks = refusal.lacks.as_deref()?;
+    if refusal.mend != Some(Mend::ModelRecord(model.id)) {
+        return None;
+    }
+    Some(match refusal.code {
+        Code::LacksPart if lacks.contains("becket") => "becket-unknown",
+        Code::LacksPart if lacks.contains("capture") => "capture-unknown",
+        Code::RopeDiameter if model.kind != Kind::Rope => match model.approvals.is_empty() {
+            true => "range-unapproved",
+            false => "rope-range",
+        },
+        Code::RopeKind if model.kind != Kind::Rope => "rope-kinds",
+        Code::StrengthUnknown => strength_code(lacks)?,
+        _ => return None,
+    })
+}
+
+/// The words for programs for a strength that is not known, in each way of loading.
+const STRENGTHS: [(LoadingMode, &str); 10] = [
+    (LoadingMode::Straight, "straight-unknown"),
+    (LoadingMode::Terminated, "terminated-unknown"),
+    (LoadingMode::MajorAxis, "major-axis-unknown"),
+    (LoadingMode::GateOpen, "gate-open-unknown"),
+    (LoadingMode::MinorAxis, "minor-axis-unknown"),
+    (LoadingMode::Axle, "axle-unknown"),
+    (LoadingMode::Becket, "becket-strength"),
+    (LoadingMode::Basket, "basket-unknown"),
+    (LoadingMode::Choked, "choked-unknown"),
+    (LoadingMode::Body, "body-unknown"),
+];
+
+fn strength_code(lacks: &str) -> Option<&'static str> {
+    let all = STRENGTHS.iter();
+    let mut named = all.filter(|(mode, _)| lacks.ends_with(mode.words()));
+    named.next().map(|(_, code)| *code)
+}
+
+/// The way of loading of which a gap says that the strength is not known; none where it says something else.
+pub fn mode_unknown(code: &str) -> Option<LoadingMode> {
+    let mut all = STRENGTHS.iter();
+    all.find(|(_, one)| *one == code).map(|(mode, _)| *mode)
+}
+
+fn lack(code: &str, lacks: &str) -> String {
     match code {
-        "becket-unknown" => "Whether it has a becket is not known",
-        "capture-unknown" => "Whether it captures the progress of the rope is not known",
-        "basket-unknown" => "How much it holds in a basket is not known",
-        _ => "How much its becket holds is not known",
+        "becket-unknown" => "Whether it has a becket is not known".to_owned(),
+        "capture-unknown" => "Whether it captures the progress of the rope is not known".to_owned(),
+        "rope-range" => "Which diameters of rope it takes is not known".to_owned(),
+        "range-unapproved" => {
+            "Which diameters of rope it takes is not known, and no approval is on record that says it"
+                .to_owned()
+        }
+        "rope-kinds" => "Which kinds of rope it takes is not known".to_owned(),
+        "no-friction" => "The friction of rope on it is on record only in part".to_owned(),
+        "becket-strength" => "How much its becket holds is not known".to_owned(),
+        _ => format!("Its {lacks} is not known"),
     }
 }
 

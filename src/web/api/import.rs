@@ -297,7 +297,8 @@ pub(in crate::web) async fn api_rehearsal(
 /// what a month or a year stands for where a day is kept), `ranges` (several, one: what marks such as R1-R12 stand for),
 /// `seen` (reason to `by` and `on`: what somebody has seen of all items), `models` (maker and name in one line to field to value),
 /// `source` (marking, paper, test or note: where these were read), `sources` (the same names to where single ones were read
-/// otherwise), `markings` (not-yet, list: what is known of the markings where nobody says to have seen them),
+/// otherwise; a `made` may also be said of one lot, under "maker and name, lot L"), `people` (kind to yes or no, where whether it
+/// may hold people is not as `silent` says for all), `markings` (not-yet, list: what is known of the markings where nobody says to have seen them),
 /// `left_out` (rows), `update` (whether items that are there already are updated).
 #[utoipa::path(put, path = "/api/v1/imports/{id}/answers", tag = "import", params(("id" = Uuid, Path)),
     request_body = Object, responses((status = 200, body = RehearsalJson), (status = 404, body = ProblemJson), (status = 422, body = ProblemJson)))]

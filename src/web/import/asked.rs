@@ -1,8 +1,8 @@
 //! What is asked of a list, and what its columns are read as, as the page of its rehearsal shows it.
 
-use super::{competent, seen::Looker, typed::Fields};
+use super::{competent, people, seen::Looker, typed::Fields};
 use crate::{
-    import::{ColumnUse, Field, Question, Rehearsal, Target, offered},
+    import::{Answers, ColumnUse, Field, Question, Rehearsal, Target, offered},
     view::{
         form,
         import::{Asked, ColumnLine},
@@ -27,7 +27,11 @@ pub(super) fn open(mut choices: Choices) -> Choices {
 }
 
 /// What has to be answered; of headings only those that nobody knows, before all else.
-pub(super) fn asked(form: Fields<'_>, rehearsal: &Rehearsal, looker: Looker<'_>) -> Vec<Asked> {
+pub(super) fn asked(
+    form: Fields<'_>,
+    (rehearsal, answers): (&Rehearsal, &Answers),
+    looker: Looker<'_>,
+) -> Vec<Asked> {
     let mut asked = Vec::new();
     for line in columns(form, rehearsal, Known::No) {
         asked.push(Asked {
@@ -71,7 +75,11 @@ pub(super) fn asked(form: Fields<'_>, rehearsal: &Rehearsal, looker: Looker<'_>)
             }
             Question::Examiner { .. } | Question::Silent { .. } => {
                 let is_last = competent::is_last(&rehearsal.questions[number..]);
+                let from = asked.len();
                 asked.extend(of_records(form, (number, question), (looker, is_last)));
+                if question.is_silent_of(Field::LifeSupport) {
+                    asked[from].fold = people::fold(form, rehearsal, answers);
+                }
             }
         }
     }

@@ -55,7 +55,15 @@ fn answer(told: &Foretold) -> Answer {
         Some(sentence) => Answer::new(Tone::Note, sentence).why(
             "Each reason stands below with what mends it. Nothing of it holds the list up: it can be done here, or on the items once they are in.",
         ),
-        None => Answer::new(Tone::Fit, "Nothing stands against any of the items on every job."),
+        None => {
+            let (sentence, why) = told.clear();
+            let tone = if told.at_positions.is_empty() {
+                Tone::Fit
+            } else {
+                Tone::Note
+            };
+            Answer::new(tone, sentence).why(why)
+        }
     }
 }
 
@@ -175,11 +183,17 @@ impl Asking<'_> {
     fn offer(self, model: &OfModel, given: &mut Given<'_>, line: &mut ForetoldLine) {
         let items = count(model.items, "item", "items");
         let of = format!("{} {} ({items})", model.kind.word(), model.title);
-        // Whose rated load the list gives, is asked for already.
+        // Whose rated load or one rope the list gives, is asked for already.
         let mut open = self.rehearsal.open.iter();
-        let is_open = model.field == Some(Field::RatedLoad)
-            && open
-                .any(|one| matches!(one, Question::LoadOf { model: of, .. } if *of == model.title));
+        let is_open = open.any(|one| match one {
+            Question::LoadOf { model: of, .. } => {
+                model.field == Some(Field::RatedLoad) && *of == model.title
+            }
+            Question::RopeEnd { models, .. } => {
+                model.field == Some(Field::RopeRange) && models.contains(&model.title)
+            }
+            _ => false,
+        });
         match (model.id, model.field.filter(|_| !is_open)) {
             (None, Some(field)) => {
                 let label = format!("{of}: {}", field.label());
@@ -213,6 +227,11 @@ fn how(field: Field) -> &'static str {
     match field {
         Field::RatedLoad => "With its unit: \"200 kg\" or \"2 kN\".",
         Field::Standard => "With its class, where it has one: \"EN 1891 A\".",
+        Field::Made => "A year or a month is enough: \"2021\", \"2021-05\" or \"2021-05-17\".",
+        Field::RopeRange => {
+            "Thinnest and thickest: \"8-13 mm\"; one number where it is for that rope alone."
+        }
+        Field::RopeKinds => "\"low-stretch\", \"dynamic\", or both with a comma between.",
         Field::Attribute("efficiency") => "As a share or in per cent: \"0.92\" or \"92 %\".",
         field if usual_unit(field).is_some() => {
             "A number alone is in this unit; others are written with theirs."

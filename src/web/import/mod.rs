@@ -5,6 +5,7 @@ mod asked;
 mod competent;
 mod foretold;
 mod given;
+mod people;
 mod rows;
 mod said;
 mod seen;

@@ -3,6 +3,7 @@
 use super::{
     asked::{Choices, meaning, open, plain, silent, unit},
     given::Given,
+    people,
     seen::{self, Looker},
     typed::Fields,
 };
@@ -226,7 +227,12 @@ fn said_of_silence(form: Fields<'_>, rehearsal: &Rehearsal, file: &ImportFile, s
         let mut asked = rehearsal.questions.iter();
         asked.any(|one| matches!(one, Question::Silent { field: of, .. } if *of == field))
     };
-    for (key, value) in &file.answers.silent {
+    let answers = &file.answers;
+    // Where each kind has an answer of its own, there may be none for all.
+    let (key, none) = (Field::LifeSupport.key(), String::new());
+    let only_kinds = !answers.people.is_empty() && !answers.silent.contains_key(&key);
+    let of_people = only_kinds.then_some((&key, &none));
+    for (key, value) in answers.silent.iter().chain(of_people) {
         let Some(field) = Field::from_key(key).filter(|field| !again(*field)) else {
             continue;
         };
@@ -243,7 +249,15 @@ fn said_of_silence(form: Fields<'_>, rehearsal: &Rehearsal, file: &ImportFile, s
         let label = format!("Where the list says nothing: {}", field.label());
         let rows = file.answers.silent_rows.get(key).copied();
         let as_said = (value.as_str(), rows, question.choices());
-        let asked = silent(form, field, &label, as_said);
-        said.put(asked, file, |answers| answers.silent.get(key).cloned());
+        let mut asked = silent(form, field, &label, as_said);
+        if field == Field::LifeSupport {
+            asked.fold = people::fold(form, rehearsal, &file.answers);
+        }
+        said.put(asked, file, |answers| {
+            let people = Some(&answers.people).filter(|_| field == Field::LifeSupport);
+            let said = answers.silent.get(key);
+            (said.is_some() || people.is_some_and(|people| !people.is_empty()))
+                .then(|| (said.cloned(), people.cloned()))
+        });
     }
 }

@@ -39,7 +39,7 @@ pub(super) fn sheet(
         typed: &sent.typed,
     };
     let mut given = Given::new(fields, &file.answers, &rehearsal.faulty);
-    let asked = asked(fields, rehearsal, looker);
+    let asked = asked(fields, (rehearsal, &file.answers), looker);
     let foretold = foretold::foretold(rehearsal, &mut given, looker);
     let said = said::said(&mut given, rehearsal, file, looker);
     RehearsalSheet {

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::{
     competent,
     given::SOURCE,
+    people,
     seen::{AS_SAID, ON_ALL},
 };
 use crate::{
@@ -49,6 +50,7 @@ impl Typed {
             models,
             source: self.word(SOURCE, ReadIn::from_key, wrong),
             sources,
+            people: self.people(),
             ..Answers::default()
         };
         // Another sheet has other headings.
@@ -84,6 +86,16 @@ impl Typed {
                 answers.silent_rows.insert(field.to_owned(), rows);
             }
         }
+    }
+
+    /// The kinds of gear of which it was said whether they may hold people.
+    fn people(&self) -> BTreeMap<String, String> {
+        let said = self.numbered(people::PREFIX);
+        let said = said.filter_map(|(kind, said)| {
+            let kind = kind.strip_suffix(']')?;
+            Some((kind.to_owned(), said.to_owned()))
+        });
+        said.collect()
     }
 
     /// Whether anything was sent at all.

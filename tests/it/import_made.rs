@@ -1,0 +1,147 @@
+//! What is said once for all rows that lack the same: when a model or a lot was made, and what an examination says of
+//! markings; and what of it stays when another file stands in the place of the first.
+
+use axum::http::StatusCode;
+use ropeloft::{
+    deed::{
+        Desk,
+        import::{ImportFile, look, take},
+    },
+    import::{Answers, Offer, ReadIn, Rehearsal},
+};
+
+use crate::{
+    import_inventory::{rehearsed, said},
+    world::World,
+};
+
+const LIST: &str = "\
+Tag,Type,Maker,Model,Lot,Serial,Store,Made,First used,Last examined,Remarks
+S-1,Sling,Fellside,Loop,L7,A1,Van,,2021-06-01,2025-12-01,labels ok
+S-2,Sling,Fellside,Loop,L7,A2,Van,,,2025-12-01,label illegible
+S-3,Sling,Fellside,Loop,L8,A3,Van,,2019-06-01,2025-12-01,
+S-4,Sling,Fellside,Loop,,A4,Van,,,,markings legible
+S-5,Sling,Fellside,Loop,,A5,Van,2020-03,,2025-12-01,check that markings are legible
+";
+
+fn desk(world: &World) -> Desk {
+    Desk {
+        database: world.database.clone(),
+        clock: world.clock.clone(),
+        files: world.files(),
+    }
+}
+
+fn file(answers: Answers) -> ImportFile {
+    ImportFile {
+        answers,
+        ..ImportFile::new("gear.csv", LIST.as_bytes().to_vec())
+    }
+}
+
+fn made(of: &[(&str, &str)]) -> Answers {
+    let mut answers = said();
+    answers.source = Some(ReadIn::Marking);
+    for (title, day) in of {
+        let fields = answers.models.entry((*title).to_owned()).or_default();
+        fields.insert("made".to_owned(), (*day).to_owned());
+    }
+    answers
+}
+
+fn unmade(rehearsal: &Rehearsal) -> Vec<(String, usize)> {
+    let told = rehearsal.foretold.as_ref().unwrap();
+    let mut reasons = told.reasons.iter();
+    let Some(reason) = reasons.find(|one| one.code == "made-unknown") else {
+        return Vec::new();
+    };
+    let Offer::Models(models) = &reason.offer else {
+        panic!("{reason:?}");
+    };
+    let models = models.iter();
+    models.map(|one| (one.title.clone(), one.items)).collect()
+}
+
+on_both_databases! {
+    async fn a_date_made_is_said_for_a_lot_or_for_a_model(world) {
+        world.hold_competent().await;
+        let desk = desk(&world);
+        let rehearsal = look(&desk, &world.officer, &file(said())).await.unwrap();
+        let open = [("Fellside Loop", 1), ("Fellside Loop, lot L7", 2), ("Fellside Loop, lot L8", 1)];
+        assert_eq!(unmade(&rehearsal), open.map(|(title, items)| (title.to_owned(), items)));
+        let answers = made(&[("Fellside Loop", "2018"), ("fellside loop, lot l7", "05/2021"), ("Fellside Loop, lot L8", "2020")]);
+        let rehearsal = look(&desk, &world.officer, &file(answers.clone())).await.unwrap();
+        // A lot that was used before it was made is told, and holds nothing up.
+        assert!(rehearsal.is_ready(), "{}", rehearsal.sentence());
+        let faulty: Vec<&str> = rehearsal.faulty.on("models[Fellside Loop, lot L8][made]").collect();
+        assert_eq!(faulty, ["The first use must not be before it was made, 2020. (row 4)"]);
+        assert_eq!(unmade(&rehearsal), [("Fellside Loop, lot L8".to_owned(), 1)]);
+        take(&desk, &world.officer, &file(answers)).await.unwrap();
+        let mut tx = world.database.read(world.team).await.unwrap();
+        for (mark, day) in [("S-1", "2021-05"), ("S-2", "2021-05"), ("S-3", ""), ("S-4", "2018"), ("S-5", "2020-03")] {
+            let item = tx.item_marked(mark).await.unwrap().unwrap();
+            assert_eq!(item.made.map(|made| made.to_string()).unwrap_or_default(), day, "{mark}");
+        }
+        let note = tx.item_marked("S-1").await.unwrap().unwrap().note;
+        let line = "Date made 2021-05: read on the item: its marking was seen; said for all items of the lot when the list was brought in.";
+        assert!(note.contains(line), "{note}");
+        // What an examination says of the markings is its statement; without one a remark says nothing.
+        for (mark, readable) in [("S-1", Some(true)), ("S-2", Some(false)), ("S-3", None), ("S-4", None), ("S-5", None)] {
+            let item = tx.item_marked(mark).await.unwrap().unwrap();
+            assert_eq!(item.markings_readable, readable, "{mark}");
+        }
+        let seen = tx.item_marked("S-1").await.unwrap().unwrap();
+        let examined = tx.last_examination(seen.id).await.unwrap().unwrap();
+        assert!(examined.findings.contains("Markings readable: yes (labels ok)."), "{}", examined.findings);
+    }
+
+    async fn another_file_keeps_what_was_said_of_the_items_that_are_still_in_it(world) {
+        world.hold_competent().await;
+        let officer = world.visitor(&world.officer).await;
+        let page = officer.upload("/import", &[("file", Some("gear.csv"), LIST.as_bytes())]).await.location().to_owned();
+        let all = [
+            ("silent-life-support", "yes"), ("silent-examiner", crate::item_given::OUTSIDE), ("source", "marking"),
+            ("seen[markings-unknown]", "yes"), ("seen[markings-unknown][by]", "Ada Brook"), ("seen[markings-unknown][on]", "2026-02-20"), ("seen[markings-unknown][rows]", "4,6"),
+            ("seen[never-examined][on]", "2026-02-21"), ("seen[never-examined][by]", crate::item_given::OUTSIDE), ("seen[never-examined][rows]", "5"),
+            ("given-0", "2018"), ("model-0", "Fellside Loop"), ("of-0", "made"), ("by-0", "source"), ("update", "yes"),
+        ];
+        assert_eq!(officer.post(&page, &all).await.status, StatusCode::SEE_OTHER);
+        // S-3 has moved, S-5 is gone, S-6 is new.
+        let lines: Vec<&str> = LIST.lines().collect();
+        let new = "S-6,Sling,Fellside,Loop,,A6,Van,2020,,2025-12-01,";
+        let mended = [lines[0], lines[3], new, lines[4], lines[1], lines[2]].join("\n");
+        let sent = officer.upload(&format!("{page}/file"), &[("file", Some("mended.csv"), mended.as_bytes())]).await;
+        assert_eq!(sent.location(), page);
+        let told = officer.get(&format!("/api/v1/imports/{}", page.rsplit('/').next().unwrap())).await.json();
+        let answers = &told["answers"];
+        assert_eq!(answers["seen"]["markings-unknown"]["rows"], serde_json::json!([2]), "{answers}");
+        assert_eq!(answers["seen"]["markings-unknown"]["by"], "Ada Brook");
+        assert_eq!(answers["seen"]["never-examined"]["rows"], serde_json::json!([4]));
+        assert_eq!((&answers["update"], &answers["models"]["Fellside Loop"]["made"]), (&serde_json::json!(true), &serde_json::json!("2018")));
+        // Of items that are gone nothing is left, least of all that it was said of all.
+        let other = [lines[0], new].join("\n");
+        officer.upload(&format!("{page}/file"), &[("file", Some("other.csv"), other.as_bytes())]).await;
+        let told = officer.get(&format!("/api/v1/imports/{}", page.rsplit('/').next().unwrap())).await.json();
+        assert_eq!(told["answers"]["seen"], serde_json::json!({}));
+    }
+}
+
+#[test]
+fn a_date_made_that_cannot_be_read_is_told_and_applies_to_nothing() {
+    for day in ["soon", "03/04/2021", "99"] {
+        let rehearsal = rehearsed(
+            "x.csv",
+            LIST.as_bytes(),
+            &made(&[("Fellside Loop, lot L7", day)]),
+        );
+        let faulty: Vec<&str> = rehearsal
+            .faulty
+            .on("models[Fellside Loop, lot L7][made]")
+            .collect();
+        assert!(
+            faulty[0].starts_with("Write a year, a month or a day"),
+            "{day}: {faulty:?}"
+        );
+        assert!(rehearsal.is_ready());
+    }
+}
