@@ -1,7 +1,9 @@
 //! What makers sell: adding a model and mending its record.
 
 use super::{DeedError, Desk, Seen, notice::hold_of_model, permit, same_revision};
-use crate::domain::{Actor, Change, Deed, FieldErrors, Model, ModelDraft, ModelId};
+use crate::domain::{
+    Actor, Change, Deed, FieldErrors, Model, ModelDraft, ModelId, date::write_day, fact::Written,
+};
 
 /// Adds a model under an id that the form was given when it was opened, so that a form sent twice
 /// adds it once.
@@ -73,6 +75,70 @@ pub async fn revise(
     }
     tx.commit().await?;
     Ok(model)
+}
+
+/// What was written of one model, and the version of its record that was seen.
+#[derive(Clone, Debug)]
+pub struct Completed {
+    /// The model.
+    pub model: ModelId,
+    /// The version.
+    pub seen: Seen,
+    /// What was written.
+    pub written: Written,
+}
+
+/// Writes facts onto the records of several models, all or none. `occasion` stands in their notes beside where the
+/// facts were read: "said for the job Pump well". Models of which nothing new was written stay as they are; the others
+/// are given back.
+///
+/// # Errors
+/// [`DeedError::Stale`] if one of them was changed since it was seen, else [`DeedError::Invalid`]; each with every field
+/// that does not hold, below `models[ID]`, and those of stale models at `models[ID][record]`.
+pub async fn complete(
+    desk: &Desk,
+    actor: &Actor,
+    all: &[Completed],
+    occasion: &str,
+) -> Result<Vec<Model>, DeedError> {
+    permit(actor, Deed::KeepRegister)?;
+    let now = desk.clock.now();
+    let mut tx = desk.database.write(actor.team).await?;
+    let said = format!("said on {} {occasion}", write_day(tx.day(now).await?));
+    let (mut stale, mut wrong) = (false, FieldErrors::default());
+    let mut completed = Vec::new();
+    for one in all {
+        let before = tx.model(one.model).await?;
+        let before = before.ok_or(DeedError::NotFound("model"))?;
+        let below = format!("models[{}]", one.model);
+        let laid = one.written.onto(&before, &said);
+        match same_revision(before.revision, one.seen, laid) {
+            Ok(model) => completed.extend(model),
+            Err(DeedError::Stale(found)) => {
+                stale = true;
+                let sentence = format!(
+                    "The record of {} was changed since this page was opened.",
+                    before.title()
+                );
+                wrong.add(format!("{below}[record]"), "stale", sentence);
+                wrong.nest(&below, found);
+            }
+            Err(DeedError::Invalid(found)) => wrong.nest(&below, found),
+            Err(other) => return Err(other),
+        }
+    }
+    if stale {
+        return Err(DeedError::Stale(wrong));
+    }
+    if !wrong.is_empty() {
+        return Err(wrong.into());
+    }
+    for model in &completed {
+        tx.record(actor, now, Change::ModelRevised(model.clone()))
+            .await?;
+    }
+    tx.commit().await?;
+    Ok(completed)
 }
 
 fn taken(model: &Model) -> FieldErrors {

@@ -19,6 +19,21 @@ pub struct FieldError {
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, thiserror::Error)]
 pub struct FieldErrors(pub Vec<FieldError>);
 
+/// The name of a field below `prefix`: `values[0]` below `answers[gate]` is `answers[gate][values][0]`.
+pub fn nested(prefix: &str, field: &str) -> String {
+    let (head, rest) = field.split_at(field.find('[').unwrap_or(field.len()));
+    format!("{prefix}[{head}]{rest}")
+}
+
+/// The name of a field without the prefix that it is below; none where it is below another.
+pub fn unnested(prefix: &str, name: &str) -> Option<String> {
+    let (head, rest) = name
+        .strip_prefix(prefix)?
+        .strip_prefix('[')?
+        .split_once(']')?;
+    Some(format!("{head}{rest}"))
+}
+
 impl FieldErrors {
     /// One error alone.
     pub fn one(field: impl Into<String>, code: &str, message: impl Into<String>) -> Self {
@@ -52,10 +67,8 @@ impl FieldErrors {
     /// `answers[gate][values][0]`.
     pub fn nest(&mut self, prefix: &str, part: Self) {
         for error in part.0 {
-            let end = error.field.find('[').unwrap_or(error.field.len());
-            let (head, rest) = error.field.split_at(end);
             self.0.push(FieldError {
-                field: format!("{prefix}[{head}]{rest}"),
+                field: nested(prefix, &error.field),
                 ..error
             });
         }

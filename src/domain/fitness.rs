@@ -28,7 +28,7 @@ pub use own::{Own, wherever};
 pub(super) use place::is_right_kind;
 pub use plan::Plan;
 pub(super) use plan::way;
-pub(super) use rope::{needed, through};
+pub(super) use rope::{needed, range_lacking, through};
 pub use rope_sum::rope_sum;
 
 /// An item with its model, and where it goes on a job: the candidate, or what is on the kit list.
@@ -159,6 +159,7 @@ fn refusal(
         evidence: evidence.into(),
         mend: None,
         lacks: None,
+        fact: None,
     }
 }
 

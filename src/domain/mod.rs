@@ -23,6 +23,7 @@ pub mod entered;
 mod errand;
 mod event;
 mod examination;
+pub mod fact;
 mod field;
 pub mod fitness;
 mod fold;
@@ -112,7 +113,7 @@ pub use edition::Edition;
 pub use errand::{Errand, ErrandKind, ErrandState, LEASE, MOST_ATTEMPTS, NewErrand, wait_after};
 pub use event::{Event, EventDraft, EventHold, EventKind};
 pub use examination::{Examination, ExaminationBasis, ExaminationDraft};
-pub use field::{FieldError, FieldErrors, LONGEST_LINE, LONGEST_NOTE};
+pub use field::{FieldError, FieldErrors, LONGEST_LINE, LONGEST_NOTE, nested, unnested};
 pub use fold::{finding_words, fold, words};
 pub use function_check::{
     FunctionAsk, FunctionCheck, FunctionCheckDraft, FunctionSheet, Looked, LookedDraft, SignedList,

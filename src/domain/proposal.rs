@@ -9,6 +9,7 @@
 
 mod classes;
 mod forecast;
+mod lacking;
 mod made;
 mod matching;
 mod missing;
@@ -23,6 +24,7 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 use time::{Date, Duration};
 
+pub use lacking::Lacking;
 pub use missing::{Missing, Nearest};
 pub use readiness::{Ended, Readiness, Span, Step, Why, readiness};
 
@@ -109,6 +111,8 @@ pub struct Proposal {
     pub picks: Vec<Pick>,
     /// The positions that nothing can be taken for, and why.
     pub missing: Vec<Missing>,
+    /// The models whose records lack something for one of these, those of whose items most wait for nothing else first.
+    pub lacking: Vec<Lacking>,
     /// The stores that the picks lie in beyond those of the items that were on the list, each once.
     pub stores: Vec<StoreId>,
     /// Whether it was proved that no fewer stores, and at the least cost, would do.
@@ -232,8 +236,10 @@ fn told(
             why: reason::why(plan, stock, market, slot, offered),
         });
     }
+    let (missing, lacking) = missing::missing(plan, stock, market, filling);
     Proposal {
-        missing: missing::missing(plan, stock, market, filling),
+        missing,
+        lacking,
         picks,
         stores,
         is_least: filling.is_least,

@@ -30,6 +30,26 @@ impl RatingSource {
             Self::Test => "test",
         }
     }
+
+    /// Where it was read, to stand behind "read".
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Marking => "on the marking",
+            Self::Paper => "in the maker's paper",
+            Self::Test => "from a test",
+        }
+    }
+
+    /// Reads the word for programs.
+    ///
+    /// # Errors
+    /// A sentence that names the words.
+    pub fn read(text: &str) -> Result<Self, String> {
+        word(text).ok_or_else(|| {
+            let given: String = text.trim().chars().take(60).collect();
+            format!("Choose marking, paper or test, not \"{given}\".")
+        })
+    }
 }
 
 /// One rating: a force in one way of loading, of one kind, from one source.
@@ -121,17 +141,7 @@ impl RatingDraft {
                 ),
             );
         }
-        let source = word::<RatingSource>(&self.source);
-        if source.is_none() {
-            wrong.add(
-                "source",
-                "choice",
-                format!(
-                    "Choose marking, paper or test, not \"{}\".",
-                    self.source.trim()
-                ),
-            );
-        }
+        let source = wrong.keep("source", "choice", RatingSource::read(&self.source));
         match (mode, value, kind, source) {
             (Some(mode), Some(value), Some(kind), Some(source)) if wrong.is_empty() => Ok(Rating {
                 mode,

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Cited, ItemId, JobId, ModelId, NoticeId};
+use super::{Cited, ItemId, JobId, ModelId, NoticeId, fact::Fact};
 
 /// A step that is not open in the state a record is in.
 #[derive(
@@ -127,6 +127,10 @@ pub struct Refusal {
     /// speaks against the item.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lacks: Option<String>,
+    /// The same as what would have to be written on the record of the model that would mend it. It is not kept: it
+    /// serves forms.
+    #[serde(skip)]
+    pub fact: Option<Fact>,
 }
 
 impl Refusal {
@@ -136,10 +140,23 @@ impl Refusal {
         self
     }
 
-    /// The same reason, which is only that something is not on record.
-    pub(super) fn lacking(mut self, what: impl Into<String>) -> Self {
+    /// The same reason, which is only that a fact is not on record, called so.
+    pub(super) fn lacking(mut self, what: impl Into<String>, fact: Fact) -> Self {
         self.lacks = Some(what.into());
+        self.fact = Some(fact);
         self
+    }
+
+    /// Whether the item can never go there, whatever is written down of it.
+    pub fn is_for_good(&self) -> bool {
+        self.lacks.is_none()
+            && matches!(
+                self.code,
+                RefusalCode::LacksPart
+                    | RefusalCode::WrongKind
+                    | RefusalCode::NotLifeSupport
+                    | RefusalCode::StrengthBelowMinimum
+            )
     }
 
     /// The reason in a few words, without a full stop: which part it lacks, where it lacks one.

@@ -21,6 +21,7 @@ mod assess;
 mod assessment;
 mod assumption;
 mod band;
+mod belay;
 mod bounds;
 mod bridle;
 mod capstan;

@@ -21,7 +21,7 @@ use super::{
     part::html_parts,
     summary::{Labels, Summary},
 };
-use crate::domain::FieldErrors;
+use crate::domain::{FieldErrors, nested};
 
 /// A form that is being shown, with what was wrong in it.
 #[derive(Clone, Debug, Default)]
@@ -30,6 +30,8 @@ pub struct Form {
     /// What did not happen because of it; empty is that nothing was saved.
     failed: &'static str,
     labels: Labels,
+    /// What the names of its fields stand below; empty is nothing.
+    below: String,
 }
 
 /// A key and its word.
@@ -45,6 +47,16 @@ impl Form {
             wrong: wrong.clone(),
             failed: "",
             labels: Labels::default(),
+            below: String::new(),
+        }
+    }
+
+    /// The same form for a part of it: the names of its fields stand below `prefix`.
+    #[must_use]
+    pub fn below(&self, prefix: &str) -> Self {
+        Self {
+            below: prefix.to_owned(),
+            ..self.clone()
         }
     }
 
@@ -155,16 +167,20 @@ impl Form {
     }
 
     fn field(&self, kind: Kind, name: &str, label: &str, value: &str) -> Field {
+        let name = &match self.below.as_str() {
+            "" => name.to_owned(),
+            below => nested(below, name),
+        };
         let messages = self.wrong_at(name);
         if !messages.is_empty() {
             self.labels.note(name, label);
         }
         let first = self.wrong.0.first();
-        let first = first.is_some_and(|error| error.field == name);
+        let first = first.is_some_and(|error| error.field == *name);
         Field {
             kind,
             id: id_of(name),
-            name: name.to_owned(),
+            name: name.clone(),
             label: label.to_owned(),
             value: value.to_owned(),
             hint: String::new(),
@@ -264,6 +280,11 @@ impl Field {
     pub fn told(mut self, messages: impl IntoIterator<Item = String>) -> Self {
         self.messages.extend(messages);
         self
+    }
+
+    /// Whether it has this name.
+    pub fn is_called(&self, name: &str) -> bool {
+        self.name == name
     }
 
     /// Whether anything is told against what stands in it.

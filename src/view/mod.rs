@@ -128,6 +128,7 @@ pub fn samples() -> Vec<Sample> {
         rendered("setting/sessions.html", setting::Sessions::samples()),
         rendered("team/show.html", team::ShowTeam::samples()),
         rendered("token/list.html", token::Tokens::samples()),
+        rendered("job/facts.html", job::FactsSheet::samples()),
         rendered("job/list.html", job::JobList::samples()),
         rendered("job/plan.html", job::JobForm::samples()),
         rendered("job/position.html", job::PositionSheet::samples()),

@@ -67,11 +67,7 @@ impl RatingRow {
 
 /// Where a rating was read, in words.
 pub fn source_words(source: RatingSource) -> &'static str {
-    match source {
-        RatingSource::Marking => "on the marking",
-        RatingSource::Paper => "in the maker's paper",
-        RatingSource::Test => "from a test",
-    }
+    source.words()
 }
 
 /// What else an approval is bound to, in words.

@@ -282,6 +282,8 @@ fn jobs() -> Vec<Route> {
         POST "/jobs/{id}/kit/{line}/remove" May(PlanJob) => job::page_remove;
         GET  "/jobs/{id}/proposal"          May(Read)    => job::page_propose;
         POST "/jobs/{id}/proposal"          May(PlanJob) => job::page_take;
+        GET  "/jobs/{id}/proposal/facts"    May(Read)    => job::page_facts;
+        POST "/jobs/{id}/proposal/facts"    May(KeepRegister) => job::page_write_facts;
         GET  "/jobs/{id}/verdict"           May(Read)    => job::page_verdict;
         POST "/jobs/{id}/verdict"           May(PlanJob) => job::page_keep;
         GET  "/jobs/{id}/what-if"           May(Read)    => job::page_what_if;

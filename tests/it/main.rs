@@ -101,6 +101,7 @@ mod paper_reader;
 mod person;
 mod place;
 mod proposal;
+mod proposal_facts;
 mod proposal_page;
 mod readiness;
 mod readiness_page;

@@ -189,10 +189,26 @@ fn one_item_for_two_places_is_said_to_be_one_too_few() {
     let proposal = proposed(&job(|_| {}), &things);
     assert_eq!(proposal.missing.len(), 1);
     let sentence = &proposal.missing[0].sentence;
-    assert!(
-        sentence.starts_with("Only 1 connector that is fit"),
-        "{sentence}"
+    let [pick] = proposal
+        .picks
+        .iter()
+        .filter(|pick| pick.item == things[4].item.id)
+        .collect::<Vec<_>>()[..]
+    else {
+        panic!("{:?}", proposal.picks);
+    };
+    let rig = ropeloft::rigging::shipped_rig("four-to-one-pull-down").unwrap();
+    let title = rig.position(&pick.position).unwrap().title();
+    assert_eq!(
+        sentence,
+        &format!(
+            "1 item may go here, and it is not free: C-1 is needed at \"{title}\". What is missing is one more connector, fit until 2026-03-12."
+        )
     );
+    let [nearest] = proposal.missing[0].nearest.as_slice() else {
+        panic!("{:?}", proposal.missing);
+    };
+    assert_eq!(nearest.taken_for.as_ref(), Some(&pick.position));
 }
 
 #[test]

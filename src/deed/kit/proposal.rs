@@ -2,11 +2,14 @@
 
 use std::collections::{BTreeSet, HashMap};
 
-use super::bench::{Bench, Surroundings, with_models};
+use super::{
+    bench::{Bench, Surroundings, with_models},
+    filled::otherwise,
+};
 use crate::{
     deed::{DeedError, Desk, permit},
     domain::{
-        Actor, Deed, Item, ItemId, JobId, Kind, KitList, Model, Store, StoreId,
+        Actor, Deed, Item, ItemId, JobId, Kind, KitList, Model, ModelId, Store, StoreId,
         kit_strength::Extent, proposal::Proposal,
     },
     store::{Direction, ItemFilter, ItemSort, Tx},
@@ -18,10 +21,12 @@ const OF_A_KIND: usize = 2_000;
 const PAGE: u32 = 500;
 
 /// What a kit may be put together from.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub struct Source {
     /// The only store that items are taken from; all of them where it is not said.
     pub store: Option<StoreId>,
+    /// Another rig than the one that is planned, with nothing on its list; the planned one where it is not said.
+    pub rig: Option<String>,
 }
 
 /// A kit that was put together, and the records that it speaks of.
@@ -33,6 +38,8 @@ pub struct Proposed {
     pub proposal: Proposal,
     /// The items that it names, with their models.
     pub items: HashMap<ItemId, (Item, Model)>,
+    /// The models whose records lack something.
+    pub models: HashMap<ModelId, Model>,
     /// The stores of the team.
     pub stores: Vec<Store>,
     /// The kinds of which there are more items than were looked at.
@@ -42,7 +49,7 @@ pub struct Proposed {
 /// Puts a kit together for the open positions of a job. Nothing is written.
 ///
 /// # Errors
-/// [`DeedError::NotFound`] if there is no such job.
+/// [`DeedError::NotFound`] if there is no such job; [`DeedError::Invalid`] if the plan does not hold with the other rig.
 pub async fn propose(
     desk: &Desk,
     actor: &Actor,
@@ -51,8 +58,12 @@ pub async fn propose(
 ) -> Result<Proposed, DeedError> {
     permit(actor, Deed::Read)?;
     let mut tx = desk.database.read(actor.team).await?;
-    let bench = Bench::load(&mut tx, id, desk.clock.now()).await?;
-    let (offered, cut_off) = offered(&mut tx, &bench, source, OF_A_KIND).await?;
+    let mut bench = Bench::load(&mut tx, id, desk.clock.now()).await?;
+    if let Some(rig) = &source.rig {
+        let (job, chosen) = otherwise(&mut tx, &bench.job, rig).await?;
+        bench = Bench::empty(job, chosen, desk.clock.now(), bench.zone);
+    }
+    let (offered, cut_off) = offered(&mut tx, &bench, &source, OF_A_KIND).await?;
     let pairs = offered.iter().map(|(item, model)| (item, model));
     let around = Surroundings::of(&mut tx, &bench.job, pairs).await?;
     // Work for a processor, not for the thread that answers everybody.
@@ -63,7 +74,9 @@ pub async fn propose(
     .await
     .map_err(|error| DeedError::Internal(Box::new(error)))?;
     let stores = tx.stores().await?;
+    let lacking: Vec<ModelId> = proposal.lacking.iter().map(|one| one.model).collect();
     Ok(Proposed {
+        models: tx.models_of(&lacking).await?,
         list: bench.judged(&mut tx, Extent::Answer).await?,
         items: named(&proposal, offered),
         proposal,
@@ -77,7 +90,7 @@ pub async fn propose(
 pub(super) async fn offered(
     tx: &mut Tx,
     bench: &Bench,
-    source: Source,
+    source: &Source,
     of_a_kind: usize,
 ) -> Result<(Vec<(Item, Model)>, Vec<Kind>), DeedError> {
     let (mut offered, mut cut_off) = (Vec::new(), Vec::new());
@@ -90,10 +103,10 @@ pub(super) async fn offered(
 }
 
 /// The items of a kind by their marks, at most so many, and whether there are more.
-async fn of_kind(
+pub(super) async fn of_kind(
     tx: &mut Tx,
     kind: Kind,
-    source: Source,
+    source: &Source,
     most: usize,
 ) -> Result<(Vec<Item>, bool), DeedError> {
     let filter = ItemFilter {

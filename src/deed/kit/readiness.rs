@@ -147,7 +147,7 @@ async fn counted(tx: &mut Tx, bench: Bench, of: Option<Job>) -> Result<Ready, De
 }
 
 async fn count(tx: &mut Tx, bench: Bench, until: Date) -> Result<Counted, DeedError> {
-    let (pairs, cut_off) = offered(tx, &bench, Source::default(), OF_A_KIND).await?;
+    let (pairs, cut_off) = offered(tx, &bench, &Source::default(), OF_A_KIND).await?;
     let ids: Vec<ItemId> = pairs.iter().map(|(item, _)| item.id).collect();
     let busy = busy(tx, &bench, &ids, until).await?;
     let records = pairs.iter().map(|(item, model)| (item, model));

@@ -6,6 +6,7 @@
 use super::place::position;
 use super::rope::{Reeved, ropes_through};
 use super::{KitItem, Question, own_rule, refusal, rope};
+use crate::domain::fact::Fact;
 use crate::domain::rulebook::{ApprovalAsked, Rulebook, When};
 use crate::domain::{Approval, Cited, Kind, Load, Mend, Model, Refusal, RefusalCode};
 use crate::rigging::{Element, Rope, StrengthKind};
@@ -76,7 +77,7 @@ fn not_approved(model: &Model, rulebook: &Rulebook, uses: &[When], refusals: &mu
         let mut refusal = refusal.mended(Mend::ModelRecord(model.id));
         // Where others are on record, this one may well not be to be had.
         if model.approvals.is_empty() {
-            refusal = refusal.lacking(format!("approval to {}", asked.words()));
+            refusal = refusal.lacking(format!("approval to {}", asked.words()), Fact::Approval);
         }
         refusals.push(refusal);
     }
@@ -93,10 +94,10 @@ fn load_unknown(model: &Model, approval: &Approval, rule: &Cited) -> Refusal {
         "no rated load on record",
     )
     .mended(Mend::ModelRecord(model.id))
-    .lacking(format!(
-        "rated load of its approval to {}",
-        approval.title()
-    ))
+    .lacking(
+        format!("rated load of its approval to {}", approval.title()),
+        Fact::RatedLoad(approval.title()),
+    )
 }
 
 fn why(when: When) -> &'static str {

@@ -2,6 +2,7 @@
 
 use super::place::position;
 use super::{Plan, Question, own_rule, refusal};
+use crate::domain::fact::Fact;
 use crate::domain::rulebook::{FurtherPerson, Minimum, Rulebook, StrengthAsked};
 use crate::domain::{Mend, Model, Rating, Refusal, RefusalCode};
 use crate::rigging::{LoadingMode, StrengthKind};
@@ -39,11 +40,13 @@ fn counts(asked: StrengthAsked, rating: &Rating) -> bool {
     }
 }
 
-fn unknown(model: &Model, asked: StrengthAsked, how: &str) -> Refusal {
-    let what = match asked {
-        StrengthAsked::Breaking => "breaking strength",
-        _ => "strength",
+/// `mode` is the way of loading that is asked for; none where any will do.
+fn unknown(model: &Model, asked: StrengthAsked, mode: Option<LoadingMode>) -> Refusal {
+    let (what, kind) = match asked {
+        StrengthAsked::Breaking => ("breaking strength", Some(StrengthKind::Breaking)),
+        _ => ("strength", None),
     };
+    let how = mode.map_or("in any way of loading", LoadingMode::words);
     refusal(
         RefusalCode::StrengthUnknown,
         format!(
@@ -53,7 +56,10 @@ fn unknown(model: &Model, asked: StrengthAsked, how: &str) -> Refusal {
         format!("ratings on record: {}", ratings(model)),
     )
     .mended(Mend::ModelRecord(model.id))
-    .lacking(format!("{what} {how}"))
+    .lacking(
+        format!("{what} {how}"),
+        Fact::Strength(mode.unwrap_or(model.kind.modes()[0]), kind),
+    )
 }
 
 /// One way of loading at least must be known; a helmet carries nobody.
@@ -61,7 +67,7 @@ fn known_at_all(model: &Model, rulebook: &Rulebook, refusals: &mut Vec<Refusal>)
     let asked = rulebook.strength_asked(model.kind);
     let mut ratings = model.ratings.iter();
     if asked != StrengthAsked::Nothing && !ratings.any(|rating| counts(asked, rating)) {
-        refusals.push(unknown(model, asked, "in any way of loading"));
+        refusals.push(unknown(model, asked, None));
     }
 }
 
@@ -82,7 +88,7 @@ fn known(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     open.dedup_by_key(|mode| answering(**mode)[0]);
     refusals.extend(
         open.into_iter()
-            .map(|mode| unknown(model, asked, mode.words())),
+            .map(|mode| unknown(model, asked, Some(*mode))),
     );
 }
 
@@ -216,7 +222,7 @@ fn by_diameter(speaking: &[&Minimum], model: &Model, refusals: &mut Vec<Refusal>
         evidence,
     );
     if model.attributes.length("diameter").is_none() {
-        refusal = refusal.lacking("diameter");
+        refusal = refusal.lacking("diameter", Fact::Attribute("diameter"));
     }
     refusals.push(refusal.mended(Mend::ModelRecord(model.id)));
 }

@@ -1,6 +1,7 @@
 //! What speaks against an item by the place it is to take.
 
 use super::{Question, own_rule, refusal};
+use crate::domain::fact::Fact;
 use crate::domain::{Kind, Mend, Model, Refusal, RefusalCode};
 use crate::rigging::{Element, Position, Rig};
 
@@ -121,7 +122,7 @@ pub(super) fn own_parts(model: &Model, refusals: &mut Vec<Refusal>) {
         refusals.push(
             refusal
                 .mended(Mend::ModelRecord(model.id))
-                .lacking("number of sheaves"),
+                .lacking("number of sheaves", Fact::Attribute("sheaves")),
         );
     }
 }
@@ -129,7 +130,7 @@ pub(super) fn own_parts(model: &Model, refusals: &mut Vec<Refusal>) {
 fn parts(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusal>) {
     let model = question.candidate.model;
     let attributes = &model.attributes;
-    let mut lack = |what: String, evidence: String, unknown: Option<&str>| {
+    let mut lack = |what: String, evidence: String, unknown: Option<(&'static str, &str)>| {
         let mut refusal = refusal(
             RefusalCode::LacksPart,
             format!(
@@ -139,7 +140,9 @@ fn parts(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusa
             &own_rule(HAS_WHAT_IT_NEEDS),
             evidence,
         );
-        refusal.lacks = unknown.map(str::to_owned);
+        if let Some((key, unknown)) = unknown {
+            refusal = refusal.lacking(unknown, Fact::Attribute(key));
+        }
         refusals.push(refusal.mended(Mend::ModelRecord(model.id)));
     };
     let needed = u32::from(position.sheaves());
@@ -147,7 +150,9 @@ fn parts(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusa
     if needed > 0 && sheaves.is_none_or(|count| count < needed) {
         let has = sheaves.map_or_else(|| "not known".to_owned(), |count| count.to_string());
         let word = if needed == 1 { "sheave" } else { "sheaves" };
-        let unknown = sheaves.is_none().then_some("number of sheaves");
+        let unknown = sheaves
+            .is_none()
+            .then_some(("sheaves", "number of sheaves"));
         lack(
             format!("{needed} {word}"),
             format!("sheaves: {has}"),
@@ -159,7 +164,7 @@ fn parts(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusa
         Some(false) => "no",
         None => "not known",
     };
-    let unknown = |key, what| attributes.yes_no(key).is_none().then_some(what);
+    let unknown = |key, what| attributes.yes_no(key).is_none().then_some((key, what));
     if position.needs_becket() && attributes.yes_no("becket") != Some(true) {
         lack(
             "a becket".to_owned(),

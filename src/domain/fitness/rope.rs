@@ -4,6 +4,7 @@ use super::approval::{Governing, governing, grips, uses};
 use super::place::{device_at, position};
 use super::{KitItem, Plan, Question, own_rule, refusal, rope_sum};
 use crate::domain::entered::EnteredLength;
+use crate::domain::fact::Fact;
 use crate::domain::{Cited, Item, Kind, Known, Mend, Model, Refusal, RefusalCode};
 use crate::rigging::{Element, Rig, RopeLength, RopeNeed};
 
@@ -104,9 +105,7 @@ fn compare(
     refusals: &mut Vec<Refusal>,
 ) {
     let governing = governing(device, plan, ropes);
-    let no_range = governing
-        .iter()
-        .all(|one| one.approval.rope_range.is_none());
+    let no_range = has_no_range(&governing);
     for reeved in ropes {
         if reeved.diameter().is_none() {
             refusals.push(no_diameter(reeved));
@@ -131,7 +130,7 @@ fn no_diameter(reeved: &Reeved<'_>) -> Refusal {
         "no diameter on record",
     )
     .mended(Mend::ModelRecord(reeved.rope.model.id))
-    .lacking("diameter")
+    .lacking("diameter", Fact::Attribute("diameter"))
 }
 
 /// What a rope's own record must hold before any position takes it.
@@ -156,7 +155,7 @@ pub(super) fn own_record(item: &Item, model: &Model, refusals: &mut Vec<Refusal>
             &own_rule("what is not known is never a pass"),
             "no rope kind on record",
         );
-        let refusal = refusal.lacking("kind of rope");
+        let refusal = refusal.lacking("kind of rope", Fact::Attribute("rope-kind"));
         refusals.push(refusal.mended(Mend::ModelRecord(model.id)));
     }
     if item.attributes.length("length").is_none() {
@@ -192,7 +191,27 @@ fn range_unknown(
         "no rope range on record for an approval that counts",
     )
     .mended(Mend::ModelRecord(device.model.id))
-    .lacking("diameters of rope that it takes")
+    .lacking("diameters of rope that it takes", range_fact(governing))
+}
+
+fn range_fact(governing: &[Governing<'_>]) -> Fact {
+    Fact::RopeRange(governing.first().map(|one| one.approval.title()))
+}
+
+/// The range of ropes, where a rope is to run through a device at its position and no approval that counts tells one:
+/// it will be asked for as soon as the rope is chosen.
+pub(in crate::domain) fn range_lacking(device: &KitItem<'_>, plan: &Plan<'_>) -> Option<Fact> {
+    let place = position(plan.rig, device.position, device.model.kind)?;
+    if through(plan.rig, place.key()).is_empty() || !has_approval_that_counts(device, plan) {
+        return None;
+    }
+    let governing = governing(device, plan, &[]);
+    has_no_range(&governing).then(|| range_fact(&governing))
+}
+
+fn has_no_range(governing: &[Governing<'_>]) -> bool {
+    let mut ranges = governing.iter().map(|one| one.approval.rope_range);
+    ranges.all(|range| range.is_none())
 }
 
 /// The rule behind a range or a list of rope kinds: the approval, and that the rulebook asks for it.
@@ -287,7 +306,7 @@ pub(super) fn kind(
                 format!("no rope kind on record; allowed: {list}"),
             )
             .mended(Mend::ModelRecord(reeved.rope.model.id))
-            .lacking("kind of rope"),
+            .lacking("kind of rope", Fact::Attribute("rope-kind")),
         ),
     }
 }

@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::conditions::conditions;
 use super::outfit::outfit;
 use super::{KitItem, Plan};
+use crate::domain::fact::Fact;
 use crate::domain::{JobId, Kind, Mend, Model, ModelId, Refusal, RefusalCode};
 use crate::rigging::{Gap, assess};
 
@@ -20,6 +21,9 @@ pub struct KitGap {
     /// What is not on the model's record, in a few words; empty where that is not what is missing.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub lacks: String,
+    /// The same as what would have to be written on the model's record.
+    #[serde(skip)]
+    pub fact: Option<Fact>,
 }
 
 impl KitGap {
@@ -30,6 +34,7 @@ impl KitGap {
             position: position.map(str::to_owned),
             sentence,
             lacks: lacks(code).to_owned(),
+            fact: fact(code),
         }
     }
 
@@ -73,6 +78,18 @@ fn lacks(code: &str) -> &'static str {
         "no-modulus" => "elongation and how it was measured",
         _ => "",
     }
+}
+
+/// The fact that is not on the model's record where this is the gap.
+fn fact(code: &str) -> Option<Fact> {
+    let key = match code {
+        "no-efficiency" => "efficiency",
+        "no-friction" => "friction",
+        "no-turning" => "one-way-sheave",
+        "no-modulus" => "elongation",
+        _ => return None,
+    };
+    Some(Fact::Attribute(key))
 }
 
 /// What the record of one item lacks for the verdict at the position that it takes, all at once: told
@@ -142,6 +159,7 @@ impl From<&Gap> for KitGap {
         let mut own = Self::at(code, gap.position(), gap.to_string());
         if let Gap::NoRating { mode, .. } = gap {
             own.lacks = format!("strength {}", mode.words());
+            own.fact = Some(Fact::Strength(*mode, None));
         }
         own
     }

@@ -65,6 +65,7 @@ impl<'a> Somewhere<'a> {
             position: None,
             sentence: format!("{}, and {} for it.", lack(code, &lacks), ask(&rigs)),
             lacks,
+            fact: None,
         });
         gaps.collect()
     }

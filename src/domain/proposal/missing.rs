@@ -1,14 +1,16 @@
 //! What no item can be taken for: what would be needed, and why what there is will not do.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 
+use super::lacking::{Lack, Lacking};
 use super::search::Filling;
 use super::stock::Market;
 use super::{Offered, Stock, against};
 use crate::domain::date::write_day;
 use crate::domain::fitness::{KitItem, Plan, is_right_kind, needed};
+use crate::domain::kit_strength::{KitGap, gaps_of};
 use crate::domain::{ItemId, Kind, Refusal, RefusalCode};
 use crate::rigging::Position;
 
@@ -37,33 +39,43 @@ pub struct Nearest {
     pub item: ItemId,
     /// Every reason against it; none where it would do and is taken for another position of this kit.
     pub refusals: Vec<Refusal>,
+    /// What its record lacks for the verdict at this position.
+    pub gaps: Vec<KitGap>,
+    /// The key of the position of this kit that it is taken for.
+    pub taken_for: Option<String>,
 }
 
-/// The positions that the filling leaves empty.
+/// An item with what speaks against it at a position.
+pub(super) type Judged<'a> = (&'a Offered<'a>, Vec<Refusal>);
+
+/// The positions that the filling leaves empty, and the models whose records lack something for one of them.
 pub(super) fn missing(
     plan: &Plan<'_>,
     stock: &Stock<'_>,
     market: &Market<'_>,
     filling: &Filling,
-) -> Vec<Missing> {
+) -> (Vec<Missing>, Vec<Lacking>) {
     let kit = market.kit(filling);
     let names = filling.names.iter().enumerate();
-    names
-        .filter(|(_, name)| name.is_none())
-        .map(|(slot, _)| of_slot(plan, stock, market, slot, &kit))
-        .collect()
+    let mut lack = Lack::default();
+    let empty = names.filter(|(_, name)| name.is_none());
+    let missing = empty.map(|(slot, _)| {
+        let judged = judged(plan, stock, market.slots[slot], &kit);
+        lack.at(plan, market.slots[slot].key(), &judged);
+        of_slot((plan, stock), (market, filling), slot, &judged)
+    });
+    (missing.collect(), lack.into_models())
 }
 
-fn of_slot(
+/// Every item of the kinds of a position with what speaks against it beside a kit, the fewest reasons first.
+fn judged<'a>(
     plan: &Plan<'_>,
-    stock: &Stock<'_>,
-    market: &Market<'_>,
-    slot: usize,
+    stock: &'a Stock<'a>,
+    position: &Position,
     kit: &[KitItem<'_>],
-) -> Missing {
-    let position = market.slots[slot];
+) -> Vec<Judged<'a>> {
     let of_kind = |offered: &&Offered<'_>| is_right_kind(offered.model.kind, position);
-    let mut judged: Vec<(&Offered<'_>, Vec<Refusal>)> = stock
+    let mut judged: Vec<Judged<'a>> = stock
         .items
         .iter()
         .filter(of_kind)
@@ -74,8 +86,18 @@ fn of_slot(
         })
         .collect();
     judged.sort_by_key(|(_, refusals)| refusals.len());
+    judged
+}
+
+fn of_slot(
+    (plan, stock): (&Plan<'_>, &Stock<'_>),
+    (market, filling): (&Market<'_>, &Filling),
+    slot: usize,
+    judged: &[Judged<'_>],
+) -> Missing {
+    let position = market.slots[slot];
     let mut counts: BTreeMap<RefusalCode, usize> = BTreeMap::new();
-    for (_, refusals) in &judged {
+    for (_, refusals) in judged {
         let mut codes: Vec<RefusalCode> = refusals.iter().map(|refusal| refusal.code).collect();
         codes.sort_unstable();
         codes.dedup();
@@ -92,20 +114,48 @@ fn of_slot(
     let nearest = judged.iter().take(NAMED);
     Missing {
         position: position.key().to_owned(),
-        sentence: sentence(plan, stock, position, market.choice(slot)),
+        sentence: sentence((plan, stock), (market, filling), slot, judged),
         looked_at: judged.len(),
         reasons,
         nearest: nearest
             .map(|(offered, refusals)| Nearest {
                 item: offered.item.id,
                 refusals: refusals.clone(),
+                gaps: gaps_of(plan, &at(offered, position), refusals),
+                taken_for: taken_for(stock, (market, filling), offered.item.id),
             })
             .collect(),
     }
 }
 
+fn at<'a>(offered: &Offered<'a>, position: &'a Position) -> KitItem<'a> {
+    KitItem {
+        item: offered.item,
+        model: offered.model,
+        position: Some(position.key()),
+    }
+}
+
+/// The key of the position that an item is taken for.
+fn taken_for(
+    stock: &Stock<'_>,
+    (market, filling): (&Market<'_>, &Filling),
+    item: ItemId,
+) -> Option<String> {
+    let mut names = filling.names.iter().enumerate();
+    let (slot, _) =
+        names.find(|(_, name)| name.is_some_and(|name| stock.items[name].item.id == item))?;
+    Some(market.slots[slot].key().to_owned())
+}
+
 /// "No rope of at least 70.0 m is fit until 4 May 2027."
-fn sentence(plan: &Plan<'_>, stock: &Stock<'_>, position: &Position, choice: usize) -> String {
+fn sentence(
+    (plan, stock): (&Plan<'_>, &Stock<'_>),
+    (market, filling): (&Market<'_>, &Filling),
+    slot: usize,
+    judged: &[Judged<'_>],
+) -> String {
+    let position = market.slots[slot];
     if let Err(gaps) = &plan.rope
         && is_right_kind(Kind::Rope, position)
     {
@@ -117,14 +167,66 @@ fn sentence(plan: &Plan<'_>, stock: &Stock<'_>, position: &Position, choice: usi
     }
     let wanted = wanted(plan, position);
     let until = write_day(stock.zone.day(plan.job.ends_at).max(stock.today));
-    match choice {
-        0 => format!("No {wanted} may go here and is fit until {until}."),
-        1 => format!(
-            "Only 1 {wanted} that is fit until {until} may go here, and it is needed for another position or does not fit the rest of the kit."
-        ),
-        n => format!(
-            "{n} items may go here, and each is needed for another position or does not fit the rest of the kit: {wanted}, fit until {until}."
-        ),
+    let choice = market.choices(slot);
+    if choice.is_empty() {
+        return format!("No {wanted} may go here and is fit until {until}.");
+    }
+    let items = match choice.len() {
+        1 => "1 item may go here, and it is not free".to_owned(),
+        n => format!("{n} items may go here, and none of them is free"),
+    };
+    let why = bound((stock, &choice), (market, filling), judged);
+    format!("{items}: {why}. What is missing is one more {wanted}, fit until {until}.")
+}
+
+/// What keeps each of the items that may go at a position from it: another position, or what is chosen for the others.
+fn bound(
+    (stock, choice): (&Stock<'_>, &[usize]),
+    (market, filling): (&Market<'_>, &Filling),
+    judged: &[Judged<'_>],
+) -> String {
+    let mut parts: Vec<String> = Vec::new();
+    let mut unfit: BTreeMap<String, Vec<&str>> = BTreeMap::new();
+    let mut taken: BTreeSet<usize> = BTreeSet::new();
+    for &index in choice {
+        let item = stock.items[index].item;
+        let names = filling.names.iter().enumerate();
+        let slots = names.filter(|(_, name)| **name == Some(index));
+        for (slot, _) in slots {
+            taken.insert(index);
+            let title = market.slots[slot].title();
+            parts.push(format!("{} is needed at \"{title}\"", item.mark));
+        }
+        if !taken.contains(&index) {
+            let mut found = judged.iter();
+            let found = found.find(|(offered, _)| offered.item.id == item.id);
+            let reason = found.and_then(|(_, refusals)| refusals.first());
+            let why = reason.map_or_else(
+                || "with it the kit would not be strong enough".to_owned(),
+                |reason| reason.sentence.trim_end_matches('.').to_owned(),
+            );
+            unfit.entry(why).or_default().push(&item.mark);
+        }
+    }
+    shorten(&mut parts);
+    for (why, marks) in unfit {
+        let mut marks: Vec<String> = marks.into_iter().map(str::to_owned).collect();
+        shorten(&mut marks);
+        let fits = if marks.len() == 1 { "does" } else { "do" };
+        parts.push(format!(
+            "{} {fits} not fit what is chosen for the others ({why})",
+            marks.join(", ")
+        ));
+    }
+    parts.join("; ")
+}
+
+/// Keeps the first few of a list and says how many more there are.
+fn shorten(list: &mut Vec<String>) {
+    let more = list.len().saturating_sub(NAMED);
+    list.truncate(NAMED);
+    if more > 0 {
+        list.push(format!("{more} more"));
     }
 }
 

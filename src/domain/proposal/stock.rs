@@ -263,11 +263,16 @@ impl<'a> Market<'a> {
 
     /// How many of the items that may go suit a slot, whatever ropes the others are.
     pub(super) fn choice(&self, slot: usize) -> usize {
+        self.choices(slot).len()
+    }
+
+    /// The items that suit a slot, whatever ropes the others are.
+    pub(super) fn choices(&self, slot: usize) -> Vec<usize> {
         let groups = self.groups.iter().enumerate();
         groups
             .filter(|(index, _)| self.suits[slot][*index])
-            .map(|(_, group)| group.items.len())
-            .sum()
+            .flat_map(|(_, group)| group.items.iter().copied())
+            .collect()
     }
 }
 

@@ -90,5 +90,6 @@ fn refusal() -> crate::domain::Refusal {
         evidence: super::PROBE.to_owned(),
         mend: None,
         lacks: None,
+        fact: None,
     }
 }

@@ -1,7 +1,7 @@
 //! What is not on record of the models that might go at a position, each told once for all its items.
 
 use crate::{
-    domain::{Candidate, Mend, Model, ModelId, Refusal, RefusalCode, kit_strength::KitGap},
+    domain::{Candidate, Mend, Model, ModelId, Refusal, kit_strength::KitGap},
     view::{Shell, reason::Reason, words},
 };
 
@@ -31,17 +31,7 @@ pub(super) fn is_of_record(gap: &KitGap) -> bool {
 
 /// Whether the item can never go here, whatever is written down: then its record is not what is in the way.
 fn is_out_of_place(candidate: &Candidate) -> bool {
-    candidate.refusals.iter().any(|refusal| {
-        let code = refusal.code;
-        refusal.lacks.is_none()
-            && matches!(
-                code,
-                RefusalCode::LacksPart
-                    | RefusalCode::WrongKind
-                    | RefusalCode::NotLifeSupport
-                    | RefusalCode::StrengthBelowMinimum
-            )
-    })
+    candidate.refusals.iter().any(Refusal::is_for_good)
 }
 
 /// What is not on record of the models of the candidates, each with its model, in the order of the candidates. Left out

@@ -1,6 +1,7 @@
 //! Jobs: the list, the plan, the kit list, what may go at a position, and the verdict.
 
 mod change;
+mod facts;
 mod forces;
 mod kit;
 mod lack;
@@ -14,13 +15,14 @@ mod proposal;
 mod verdict;
 mod what_if;
 
+pub use facts::{Asked, FactsOf, FactsSheet, source_of_all};
 pub(crate) use kit::takes;
 pub use kit::{KitSheet, PositionRow};
 pub use list::{JobList, JobRow};
 pub(crate) use nav::job_nav;
 pub use plan::{JobForm, PlanChoices};
 pub use position::{CandidateRow, PositionSheet};
-pub use proposal::{Parts as ProposalParts, PickRow, ProposalSheet, RefusedRow};
+pub use proposal::{OtherRig, Parts as ProposalParts, PickRow, ProposalSheet, RefusedRow};
 pub use verdict::VerdictSheet;
 pub use what_if::WhatIfSheet;
 

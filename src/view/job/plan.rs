@@ -28,11 +28,20 @@ impl PlanChoices {
         let nothing = || (String::new(), "Choose …".to_owned());
         let mut rigs: Choices = vec![nothing()];
         rigs.extend(own.iter().map(|rig| {
-            let words = format!("{} (own, version {})", rig.title, rig.revision);
+            let belay = rig.rig().map(|rig| format!("; {}", rig.belay_words()));
+            let words = format!(
+                "{} (own, version {}{})",
+                rig.title,
+                rig.revision,
+                belay.unwrap_or_default()
+            );
             (rig.edition().to_string(), words)
         }));
         let shipped = rigging::shipped().iter();
-        rigs.extend(shipped.map(|rig| (rig.key().to_owned(), rig.title().to_owned())));
+        rigs.extend(shipped.map(|rig| {
+            let words = format!("{} ({})", rig.title(), rig.belay_words());
+            (rig.key().to_owned(), words)
+        }));
         if !rigs.iter().any(|(key, _)| key == planned) {
             rigs.push((planned.to_owned(), format!("{planned}, as it was planned")));
         }

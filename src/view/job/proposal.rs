@@ -45,6 +45,16 @@ pub struct ProposalSheet {
     pub picks: Vec<PickRow>,
     /// One a position that nothing can be taken for.
     pub missing: Vec<MissingRow>,
+    /// That records of models lack something, and the form in which all of it is written down.
+    pub facts: Option<(String, String)>,
+    /// The rig that this is a kit for instead of the planned one, and where the plan is changed to it, for who may.
+    pub otherwise: Option<(String, Option<String>)>,
+    /// The same rig as it stands in the address; empty is the planned one.
+    pub rig_asked: String,
+    /// Other rigs that the register fills now.
+    pub other_rigs: Vec<OtherRig>,
+    /// The titles of rigs that the plan says too little for.
+    pub unasked: Vec<String>,
     /// What to do where no position is open.
     pub nothing: Option<Empty>,
     /// Whether the person may take the kit.
@@ -87,6 +97,27 @@ pub struct MissingRow {
     pub nearest: Vec<RefusedRow>,
 }
 
+/// A rig that the register fills now.
+pub struct OtherRig {
+    /// Its title.
+    pub title: String,
+    /// The kit for it, with nothing changed.
+    pub href: String,
+    /// What it is in a few words.
+    pub words: String,
+}
+
+impl OtherRig {
+    /// A rig with so many items.
+    pub fn new(title: &str, belay: &str, items: usize, href: String) -> Self {
+        Self {
+            title: title.to_owned(),
+            href,
+            words: format!("{belay}; {}", words::count(items, "item", "items")),
+        }
+    }
+}
+
 /// An item with what is against it.
 pub struct RefusedRow {
     /// Its page.
@@ -95,6 +126,8 @@ pub struct RefusedRow {
     pub mark: String,
     /// What is against it.
     pub reasons: Vec<Reason>,
+    /// The position of this kit that it is taken for; empty where it is not taken.
+    pub taken_for: String,
 }
 
 /// What a sheet is made from.
@@ -229,10 +262,15 @@ impl Parts<'_> {
 
     fn near(&self, near: &Nearest, shell: &Shell) -> Option<RefusedRow> {
         let (item, _) = self.items.get(&near.item)?;
+        let mut reasons = Reason::all(&near.refusals, shell);
+        let gaps = near.gaps.iter();
+        reasons.extend(gaps.map(|gap| Reason::of_gap(gap, gap.mend_of_model(item.model), shell)));
+        let taken_for = near.taken_for.as_deref();
         Some(RefusedRow {
             href: format!("/items/{}", item.id),
             mark: item.mark.clone(),
-            reasons: Reason::all(&near.refusals, shell),
+            reasons,
+            taken_for: taken_for.map_or_else(String::new, |key| self.title(key)),
         })
     }
 }
@@ -244,6 +282,7 @@ impl RefusedRow {
             href: format!("/items/{}", refused.item),
             mark,
             reasons: Reason::all(&refused.refusals, shell),
+            taken_for: String::new(),
         }
     }
 }
@@ -252,12 +291,8 @@ impl ProposalSheet {
     fn sieve(&self) -> Sieve {
         let here = format!("{}/proposal", self.job);
         let form = Form::default();
-        Sieve::new(here.as_str()).filter(form.choice(
-            "store",
-            "Take items from",
-            &self.store,
-            &self.stores,
-        ))
+        let sieve = Sieve::new(here.as_str()).keep("rig", &self.rig_asked);
+        sieve.filter(form.choice("store", "Take items from", &self.store, &self.stores))
     }
 
     /// Pages to test with.
@@ -267,6 +302,7 @@ impl ProposalSheet {
             href: "/items/1".to_owned(),
             mark: PROBE.to_owned(),
             reasons: vec![Reason::sample()],
+            taken_for: PROBE.to_owned(),
         };
         vec![Self {
             shell: Shell::sample(PROBE),
@@ -298,7 +334,17 @@ impl ProposalSheet {
                 reasons: vec![PROBE.to_owned()],
                 nearest: vec![refused()],
             }],
-            nothing: Some(Empty::new("Nothing.", PROBE)),
+            facts: Some((PROBE.to_owned(), "/jobs/1/proposal/facts".to_owned())),
+            otherwise: Some((PROBE.to_owned(), Some("/jobs/1/edit".to_owned()))),
+            rig_asked: PROBE.to_owned(),
+            other_rigs: vec![OtherRig::new(
+                PROBE,
+                PROBE,
+                2,
+                "/jobs/1/proposal".to_owned(),
+            )],
+            unasked: vec![PROBE.to_owned()],
+            nothing: None,
             may_change: true,
             cautions: Cautions::of_mechanics(),
         }]

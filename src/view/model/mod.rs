@@ -1,11 +1,13 @@
 //! Models: the list, the kinds to begin with, the form, and one model.
 
+mod fact;
 mod form;
 mod kind;
 mod list;
 mod rows;
 mod show;
 
+pub(in crate::view) use fact::{FactGroup, fact_groups};
 pub use form::{ModelForm, ModelTarget};
 pub use kind::KindPick;
 pub use list::{ModelList, ModelRow};

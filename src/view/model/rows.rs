@@ -24,12 +24,13 @@ pub(super) fn approvals(form: &Form, drafts: &[ApprovalDraft]) -> Vec<Row> {
     let rows = drafts.iter().enumerate();
     rows.map(|(at, draft)| Row {
         number: at + 1,
-        fields: approval(form, at, draft),
+        fields: approval(form, &at.to_string(), draft),
     })
     .collect()
 }
 
-fn approval(form: &Form, at: usize, draft: &ApprovalDraft) -> Vec<Field> {
+/// The fields of one approval; `at` is what stands for it in their names.
+pub(super) fn approval(form: &Form, at: &str, draft: &ApprovalDraft) -> Vec<Field> {
     let name = |part: &str| format!("approvals[{at}][{part}]");
     vec![
         form.line(&name("standard"), "Standard", &draft.standard)
@@ -81,12 +82,13 @@ pub(super) fn ratings(form: &Form, kind: Kind, drafts: &[RatingDraft]) -> Vec<Ro
     let rows = drafts.iter().enumerate();
     rows.map(|(at, draft)| Row {
         number: at + 1,
-        fields: rating(form, kind, at, draft),
+        fields: rating(form, kind, &at.to_string(), draft),
     })
     .collect()
 }
 
-fn rating(form: &Form, kind: Kind, at: usize, draft: &RatingDraft) -> Vec<Field> {
+/// The fields of one rating; `at` is what stands for it in their names.
+pub(super) fn rating(form: &Form, kind: Kind, at: &str, draft: &RatingDraft) -> Vec<Field> {
     let name = |part: &str| format!("ratings[{at}][{part}]");
     let mut modes = vec![(String::new(), "choose".to_owned())];
     let of_kind = kind.modes().iter();

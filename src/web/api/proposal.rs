@@ -13,7 +13,7 @@ use crate::{
     domain::{
         JobId, KitLine, KitLineDraft, KitLineId, StoreId,
         kit_strength::KitVerdict,
-        proposal::{Missing, Pick, Proposal},
+        proposal::{Lacking, Missing, Pick, Proposal},
     },
     web::{App, JsonBody, Path, Problem, Query, Signed},
 };
@@ -34,6 +34,8 @@ pub(in crate::web) struct ProposalJson {
     picks: Vec<Pick>,
     /// The positions that nothing can be taken for, and why.
     missing: Vec<Missing>,
+    /// The models whose records lack something for one of these.
+    lacking: Vec<Lacking>,
     /// The stores that the picks lie in, beyond those of the items that are on the list.
     #[schema(value_type = Vec<Uuid>)]
     stores: Vec<StoreId>,
@@ -54,6 +56,7 @@ impl From<Proposal> for ProposalJson {
             is_whole: proposal.is_whole(),
             picks: proposal.picks,
             missing: proposal.missing,
+            lacking: proposal.lacking,
             stores: proposal.stores,
             is_least: proposal.is_least,
             looked_at: proposal.looked_at,
@@ -75,7 +78,10 @@ pub(in crate::web) async fn api_propose(
     Path(id): Path<JobId>,
     Query(asked): Query<AskedProposal>,
 ) -> Result<Json<ProposalJson>, Problem> {
-    let source = Source { store: asked.store };
+    let source = Source {
+        store: asked.store,
+        ..Source::default()
+    };
     let proposed = deed::kit::propose(&app.desk, &signed.actor, id, source).await?;
     Ok(Json(proposed.proposal.into()))
 }

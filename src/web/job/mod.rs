@@ -1,6 +1,7 @@
 //! Jobs: planning them, their kit list, the verdict.
 
 mod crew_plan;
+mod facts;
 mod function_check;
 mod issue;
 mod kit;
@@ -12,6 +13,7 @@ mod verdict;
 mod what_if;
 
 pub(super) use crew_plan::{page_crew, page_plan_crew};
+pub(super) use facts::{page_facts, page_write_facts};
 pub(super) use function_check::{page_check, page_sign};
 pub(super) use issue::{page_issue, page_issued, page_issues, page_take_back};
 pub(super) use kit::{page_add, page_position, page_remove, page_show};

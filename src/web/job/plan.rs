@@ -193,16 +193,28 @@ fn edit_form(
     }
 }
 
-/// The plan of a job, to be changed.
+/// What the form of a plan is opened with instead of what is planned.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+pub(in crate::web) struct Preset {
+    rig: String,
+}
+
+/// The plan of a job, to be changed; nothing is saved by opening it with another rig.
 pub(in crate::web) async fn page_edit(
     State(app): State<App>,
     signed: Signed,
     Path(id): Path<JobId>,
+    Query(preset): Query<Preset>,
 ) -> Result<Page<JobForm>, Problem> {
     let mut tx = app.desk.database.read(signed.actor.team).await?;
     let job = job(&mut tx, id).await?;
-    let draft = job.draft(&signed.zone);
-    let choices = choices(&mut tx, &job.rig, &job.rulebook).await?;
+    let mut draft = job.draft(&signed.zone);
+    let offered = choices(&mut tx, &job.rig, &job.rulebook).await?;
+    if offered.rigs.iter().any(|(key, _)| *key == preset.rig) && !preset.rig.is_empty() {
+        draft.rig = preset.rig;
+    }
+    let choices = offered;
     let nothing = FieldErrors::default();
     Ok(Page(edit_form(&signed, &job, draft, choices, &nothing)))
 }

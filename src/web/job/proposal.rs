@@ -11,15 +11,15 @@ use super::{first_sentence, may_plan, shell_at};
 use crate::{
     deed::{
         self, DeedError,
-        kit::{Added, Proposed, Source},
+        kit::{Added, FilledRigs, Proposed, Source},
     },
-    domain::{ItemRefused, JobId, KitLineDraft, KitLineId, StoreId},
+    domain::{ItemRefused, JobId, KitLineDraft, KitLineId, StoreId, proposal::Proposal},
     view::{
-        job::{ProposalParts, ProposalSheet, RefusedRow, job_nav},
+        job::{OtherRig, ProposalParts, ProposalSheet, RefusedRow, job_nav},
         part::{Cautions, Empty},
         words,
     },
-    web::{App, Done, Form, Page, Path, Problem, Query, Signed},
+    web::{App, Done, Form, Page, Path, Problem, Query, Signed, listed::address},
 };
 
 /// Where items are taken from.
@@ -27,18 +27,51 @@ use crate::{
 #[serde(default)]
 pub(in crate::web) struct From {
     store: String,
+    /// Another rig than the planned one, to look at.
+    rig: String,
 }
 
 impl From {
-    fn source(&self) -> Result<Source, Problem> {
-        let store = Some(self.store.trim()).filter(|store| !store.is_empty());
-        let read = |text: &str| {
-            text.parse::<StoreId>()
-                .map_err(|_| Problem::Unreadable("Choose a store from the list.".to_owned()))
-        };
-        Ok(Source {
-            store: store.map(read).transpose()?,
-        })
+    fn query(&self) -> [(&'static str, &str); 2] {
+        [("store", self.store.trim()), ("rig", self.rig.trim())]
+    }
+
+    /// The page of the kit that is proposed from there.
+    pub(super) fn proposal_of(&self, id: JobId) -> String {
+        address(&format!("/jobs/{id}/proposal"), &self.query())
+    }
+
+    /// The form for what records lack for it.
+    pub(super) fn facts_of(&self, id: JobId) -> String {
+        address(&format!("/jobs/{id}/proposal/facts"), &self.query())
+    }
+}
+
+/// What a kit is put together from.
+fn source_of(from: &From) -> Result<Source, Problem> {
+    let said = |text: &str| Some(text.trim().to_owned()).filter(|text| !text.is_empty());
+    let read = |text: String| {
+        text.parse::<StoreId>()
+            .map_err(|_| Problem::Unreadable("Choose a store from the list.".to_owned()))
+    };
+    Ok(Source {
+        store: said(&from.store).map(read).transpose()?,
+        rig: said(&from.rig),
+    })
+}
+
+/// Proposes a kit; where the plan does not hold with another rig, says why.
+pub(super) async fn proposed(
+    app: &App,
+    signed: &Signed,
+    id: JobId,
+    from: &From,
+) -> Result<Proposed, Problem> {
+    match deed::kit::propose(&app.desk, &signed.actor, id, source_of(from)?).await {
+        Err(DeedError::Invalid(wrong)) if !from.rig.trim().is_empty() => {
+            Err(Problem::Unreadable(first_sentence(&wrong)))
+        }
+        other => Ok(other?),
     }
 }
 
@@ -58,12 +91,14 @@ async fn sheet(
     id: JobId,
     from: &From,
 ) -> Result<ProposalSheet, Problem> {
-    let proposed = deed::kit::propose(&app.desk, &signed.actor, id, from.source()?).await?;
+    let proposed = proposed(app, signed, id, from).await?;
     let Proposed { list, proposal, .. } = &proposed;
     let job = format!("/jobs/{id}");
-    let here = match from.store.trim() {
-        "" => format!("{job}/proposal"),
-        store => format!("{job}/proposal?store={store}"),
+    let here = from.proposal_of(id);
+    let is_otherwise = !from.rig.trim().is_empty();
+    let others = match proposal.missing.is_empty() || is_otherwise {
+        true => FilledRigs::default(),
+        false => deed::kit::filled_rigs(&app.desk, &signed.actor, id).await?,
     };
     let shell = shell_at(signed, &format!("Proposed kit: {}", list.job.title), &here);
     let parts = ProposalParts {
@@ -95,10 +130,37 @@ async fn sheet(
         picks: parts.picks(|| KitLineId::new().to_string()),
         missing: parts.missing(&shell),
         nothing: is_filled.then(nothing),
-        may_change: may_plan(signed) && list.job.may_change().is_ok(),
+        facts: facts(proposal, from.facts_of(id)),
+        otherwise: is_otherwise.then(|| {
+            let edit = address(&format!("{job}/edit"), &[("rig", from.rig.trim())]);
+            (list.rig_words(), may_plan(signed).then_some(edit))
+        }),
+        other_rigs: others
+            .rigs
+            .iter()
+            .map(|one| {
+                let href = address(&format!("{job}/proposal"), &[("rig", &one.edition)]);
+                OtherRig::new(&one.title, &one.belay, one.items, href)
+            })
+            .collect(),
+        unasked: others.unasked,
+        rig_asked: from.rig.trim().to_owned(),
+        may_change: may_plan(signed) && list.job.may_change().is_ok() && !is_otherwise,
         cautions: Cautions::of_mechanics(),
         shell,
         job,
+    })
+}
+
+/// How much of what is missing waits for records of models alone, and the form for it.
+fn facts(proposal: &Proposal, form: String) -> Option<(String, String)> {
+    let models = proposal.lacking.len();
+    (models > 0).then(|| {
+        let words = format!(
+            "{} not say what the open positions ask.",
+            words::count(models, "record of a model does", "records of models do")
+        );
+        (words, form)
     })
 }
 

@@ -1,0 +1,98 @@
+//! The fields for facts that the record of a model lacks: those of the model's own form, and of these only what is asked.
+
+use std::collections::BTreeMap;
+
+use super::{
+    super::{
+        attribute,
+        form::{Field, Form},
+    },
+    rows,
+};
+use crate::{
+    domain::{
+        ApprovalDraft, Kind, RatingDraft,
+        fact::{self, approval_words},
+        nested,
+    },
+    rigging::LoadingMode,
+};
+
+/// Fields that belong together.
+#[derive(Clone, Debug)]
+pub struct FactGroup {
+    /// What they are about; empty where each says so itself.
+    pub legend: String,
+    /// The fields.
+    pub fields: Vec<Field>,
+}
+
+/// The fields with the names that are asked, below the name of their model, with what stands in them.
+pub fn fact_groups(
+    form: &Form,
+    below: &str,
+    kind: Kind,
+    typed: &BTreeMap<String, String>,
+) -> Vec<FactGroup> {
+    let form = form.below(below);
+    let mut attributes: BTreeMap<String, String> = BTreeMap::new();
+    let mut ratings: BTreeMap<&str, RatingDraft> = BTreeMap::new();
+    let mut approvals: BTreeMap<&str, ApprovalDraft> = BTreeMap::new();
+    for (name, text) in typed {
+        let text = text.clone();
+        match fact::Field::of(name) {
+            Some(fact::Field::Attribute(key)) => {
+                attributes.insert(key.to_owned(), text);
+            }
+            Some(fact::Field::Rating(mode, "value")) => {
+                ratings.entry(mode).or_default().value = text
+            }
+            Some(fact::Field::Rating(mode, "kind")) => ratings.entry(mode).or_default().kind = text,
+            Some(fact::Field::Approval(at, part)) => {
+                let approval = approvals.entry(at).or_default();
+                match part {
+                    "standard" => approval.standard = text,
+                    "class" => approval.class = text,
+                    "rope_least" => approval.rope_least = text,
+                    "rope_most" => approval.rope_most = text,
+                    "rated_load" => approval.rated_load = text,
+                    _ => {}
+                }
+            }
+            _ => {}
+        }
+    }
+    let asked = |fields: Vec<Field>| -> Vec<Field> {
+        let is_asked = |field: &Field| {
+            typed
+                .keys()
+                .any(|name| field.is_called(&nested(below, name)))
+        };
+        fields
+            .into_iter()
+            .filter(is_asked)
+            .map(Field::may)
+            .collect()
+    };
+    let of_kind = attribute::fields(&form, kind, crate::domain::Where::Model, &attributes);
+    let mut groups = vec![FactGroup {
+        legend: String::new(),
+        fields: asked(of_kind),
+    }];
+    groups.extend(ratings.iter().map(|(mode, draft)| FactGroup {
+        legend: format!("What it holds, {}", words_of(mode)),
+        fields: asked(rows::rating(&form, kind, mode, draft)),
+    }));
+    groups.extend(approvals.iter().map(|(at, draft)| FactGroup {
+        legend: approval_words(at),
+        fields: asked(rows::approval(&form, at, draft)),
+    }));
+    groups.retain(|group| !group.fields.is_empty());
+    groups
+}
+
+fn words_of(mode: &str) -> &str {
+    let mut modes = LoadingMode::ALL.iter();
+    let known = modes.find(|one| one.key() == mode);
+    known.map_or(mode, |mode| mode.words())
+}
