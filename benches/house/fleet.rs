@@ -12,12 +12,15 @@ use ropeloft::{
     },
     store::Database,
 };
-use std::hint::black_box;
+use std::{collections::HashMap, hint::black_box, sync::LazyLock};
 
 use criterion::Criterion;
 use time::{Date, Duration};
 
 use crate::large::{AT, examination, founded, job, record};
+
+/// No bag lies in a store.
+static LOOSE: LazyLock<HashMap<StoreId, StoreId>> = LazyLock::new(HashMap::new);
 
 /// How many stores there are.
 const STORES: usize = 30;
@@ -203,18 +206,14 @@ impl Fleet {
             let mut models = self.models.iter();
             models.find(|model| model.id == item.model).unwrap()
         };
-        let place = |item: &Item| {
-            let mut stores = self.stores.iter();
-            stores.position(|store| store.id == item.store).unwrap()
-        };
         let items = self.items.iter().map(|item| Offered {
             item,
             model: model(item),
-            place: place(item),
             elsewhere: &[],
         });
         Stock {
             items: items.collect(),
+            within: &LOOSE,
             kit: &[],
             notices: &[],
             closings: &[],

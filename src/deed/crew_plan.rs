@@ -33,7 +33,7 @@ pub async fn show(desk: &Desk, actor: &Actor, id: JobId) -> Result<Crew, DeedErr
     let haulers = assessment.map(|assessment| assessment.haulers);
     let plan = tx.crew_plan_of(id).await?;
     let need = CrewNeed {
-        load: &list.job.load,
+        job: &list.job,
         mass: list.load,
         person: rulebook.person().mass.quantity(),
         haulers,

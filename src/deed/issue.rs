@@ -2,6 +2,8 @@
 
 use std::collections::HashMap;
 
+use time::OffsetDateTime;
+
 use super::{DeedError, Desk, kit, permit};
 use crate::{
     domain::{
@@ -31,11 +33,12 @@ pub struct Before {
 pub async fn before(desk: &Desk, actor: &Actor, id: JobId) -> Result<Before, DeedError> {
     permit(actor, Deed::Read)?;
     let mut tx = desk.database.read(actor.team).await?;
-    let (list, _) = kit::judged(&mut tx, id, desk.clock.now(), Extent::Answer).await?;
+    let now = desk.clock.now();
+    let (list, _) = kit::judged(&mut tx, id, now, Extent::Answer).await?;
     let mut issues = tx.issues(id).await?;
     issues.reverse();
     Ok(Before {
-        reasons: reasons(&mut tx, &list).await?,
+        reasons: reasons(&list, now),
         people: tx.people().await?,
         issues,
         list,
@@ -43,17 +46,13 @@ pub async fn before(desk: &Desk, actor: &Actor, id: JobId) -> Result<Before, Dee
 }
 
 /// Every reason against handing a kit out: its verdict, what may not go, what is out with another crew.
-async fn reasons(tx: &mut Tx, list: &KitList) -> Result<Vec<String>, DeedError> {
+fn reasons(list: &KitList, now: OffsetDateTime) -> Vec<String> {
     let mut reasons = Vec::new();
     if list.entries.is_empty() {
         reasons.push("Nothing is on the kit list.".to_owned());
     } else if !list.verdict.passes {
         reasons.push(format!("The verdict is no pass. {}", list.verdict.sentence));
     }
-    let items: Vec<ItemId> = list.entries.iter().map(|entry| entry.item.id).collect();
-    let out = tx.out_of(&items).await?;
-    let jobs: Vec<JobId> = out.values().map(|out| out.job).collect();
-    let jobs = tx.jobs_of(&jobs).await?;
     for entry in list.in_order() {
         let mark = &entry.item.mark;
         reasons.extend(
@@ -62,16 +61,16 @@ async fn reasons(tx: &mut Tx, list: &KitList) -> Result<Vec<String>, DeedError> 
                 .iter()
                 .map(|refusal| format!("{mark}: {}", refusal.sentence)),
         );
-        let other = out.get(&entry.item.id);
-        let other = other.filter(|out| out.job != list.job.id);
-        if let Some(other) = other.and_then(|out| jobs.get(&out.job)) {
+        let with = entry.with_crew.as_ref();
+        // What keeps it from a job that has begun is told among the refusals.
+        if let Some(with) = with.filter(|with| with.keeps_from(&list.job, now).is_none()) {
             reasons.push(format!(
-                "{mark}: It is out with the crew of \"{}\" and was not counted back.",
-                other.title
+                "{mark}: It is out with the crew of \"{}\", taken by {}, and was not counted back.",
+                with.title, with.taken_by
             ));
         }
     }
-    Ok(reasons)
+    reasons
 }
 
 /// Hands out the kit of a job. An id that was given before gives the issue that is there.
@@ -95,7 +94,7 @@ pub async fn issue(
     let (list, rulebook) = kit::judged(&mut tx, job, now, Extent::Answer).await?;
     list.job.may_change()?;
     let mut wrong = FieldErrors::default();
-    for reason in reasons(&mut tx, &list).await? {
+    for reason in reasons(&list, now) {
         wrong.add("kit", "refused", reason);
     }
     let hands = match draft.check(actor.person, &tx.people().await?) {

@@ -4,6 +4,7 @@ use super::{Chosen, DeedError, Desk, Seen, permit, same_revision};
 use crate::{
     domain::{
         Actor, Change, Deed, FieldErrors, ItemId, Job, JobDraft, JobEnd, JobId, JobState, Zone,
+        counted,
     },
     store::Tx,
 };
@@ -111,10 +112,7 @@ async fn all_accounted_for(tx: &mut Tx, job: &Job) -> Result<(), DeedError> {
     };
     let sentence = format!(
         "{} not accounted for: {}{more}. Count the kit back first; what is nowhere is counted as missing.",
-        match marks.len() {
-            1 => "1 item is".to_owned(),
-            n => format!("{n} items are"),
-        },
+        counted(marks.len(), "item is", "items are"),
         marks[..marks.len().min(NAMED)].join(", ")
     );
     Err(FieldErrors::one("reason", "unaccounted", sentence).into())

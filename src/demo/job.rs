@@ -39,6 +39,10 @@ impl Play<'_> {
             rulebook: line.rulebook.clone(),
             rig: line.rig.clone(),
             wet: if line.wet { "yes" } else { "" }.to_owned(),
+            case: line.case.clone(),
+            hazards: line.site.hazards.clone(),
+            edge: line.site.edge.clone(),
+            anchors: line.site.anchors.clone(),
             note: line.note.clone(),
             ..JobDraft::default()
         };

@@ -148,6 +148,7 @@ impl Play<'_> {
                 item: one.item.clone(),
                 model: one.model.clone(),
                 refusals: self.ask(job, *one, &others, at.date())?,
+                with_crew: None,
             });
         }
         Ok(KitList {
@@ -186,6 +187,7 @@ impl Play<'_> {
                 starts_at: other.starts_at,
                 ends_at: other.ends_at,
                 who: self.people["crew"].name.clone(),
+                is_out: false,
             })
             .collect()
     }

@@ -11,6 +11,7 @@ mod chance;
 mod day;
 mod gear;
 mod job;
+mod job_line;
 mod kit;
 mod outing;
 mod own;

@@ -10,7 +10,7 @@ use std::sync::LazyLock;
 pub use draft::{CrewPlanDraft, DutyDraft};
 use serde::{Deserialize, Serialize};
 
-use super::{Cited, CrewPlanId, JobId, Load, Names, PersonId, Told, fold};
+use super::{Cited, CrewPlanId, Job, JobId, LoadCase, Names, PersonId, Told, fold};
 use crate::rigging::Mass;
 
 /// The most roles of a plan.
@@ -61,54 +61,6 @@ pub fn crew_sheet() -> &'static CrewSheet {
             .expect("a test reads the sheet that comes with the program")
     });
     &SHEET
-}
-
-/// For which load a job is planned.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum LoadCase {
-    /// One person with kit.
-    OnePerson,
-    /// Two people at once.
-    TwoPersons,
-    /// A casualty and a rescuer.
-    Rescue,
-}
-
-impl LoadCase {
-    /// Every case, in the order in which they are offered.
-    pub const ALL: [Self; 3] = [Self::OnePerson, Self::TwoPersons, Self::Rescue];
-
-    /// The word for programs.
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::OnePerson => "one-person",
-            Self::TwoPersons => "two-persons",
-            Self::Rescue => "rescue",
-        }
-    }
-
-    /// The words for people.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::OnePerson => "one person",
-            Self::TwoPersons => "two people at once",
-            Self::Rescue => "rescue: a casualty and a rescuer",
-        }
-    }
-
-    /// Reads the word for programs.
-    pub fn from_key(key: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|case| case.key() == key.trim())
-    }
-
-    /// How many hang on the rope.
-    pub fn people(self) -> u8 {
-        match self {
-            Self::OnePerson => 1,
-            Self::TwoPersons | Self::Rescue => 2,
-        }
-    }
 }
 
 /// Who does what on a job.
@@ -169,9 +121,9 @@ pub struct CrewWarning {
 /// What a plan is held against.
 #[derive(Clone, Copy, Debug)]
 pub struct CrewNeed<'a> {
-    /// What hangs on the rope, as the job says it.
-    pub load: &'a Load,
-    /// Its mass.
+    /// The job.
+    pub job: &'a Job,
+    /// The mass of its load.
     pub mass: Mass,
     /// What one person with kit counts.
     pub person: Mass,
@@ -184,6 +136,7 @@ impl CrewPlan {
     /// is not the planned one.
     pub fn warnings(&self, need: &CrewNeed<'_>) -> Vec<CrewWarning> {
         let mut all = self.together();
+        all.extend(self.case(need));
         all.extend(self.load(need));
         all.extend(self.haulers(need));
         all.extend(self.unfilled());
@@ -217,6 +170,18 @@ impl CrewPlan {
         all
     }
 
+    fn case(&self, need: &CrewNeed<'_>) -> Option<CrewWarning> {
+        let of_job = need.job.case?;
+        (of_job != self.case).then(|| CrewWarning {
+            sentence: format!(
+                "The crew is planned for {}, and the job for {}: change one of them.",
+                self.case.word(),
+                of_job.word()
+            ),
+            from: None,
+        })
+    }
+
     fn load(&self, need: &CrewNeed<'_>) -> Option<CrewWarning> {
         let asked = need.person.kilograms() * f64::from(self.case.people());
         let mass = need.mass.kilograms();
@@ -225,7 +190,7 @@ impl CrewPlan {
             sentence: format!(
                 "The crew is planned for {}, which the rulebook counts with {asked:.0} kg, and the load of the job is {} ({mass:.0} kg). Change the load, so that the verdict counts all of it.",
                 self.case.word(),
-                need.load
+                need.job.load
             ),
             from: None,
         })

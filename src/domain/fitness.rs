@@ -67,8 +67,10 @@ pub struct Elsewhere {
     pub starts_at: OffsetDateTime,
     /// Until when it needs the item.
     pub ends_at: OffsetDateTime,
-    /// Who planned it or put the item on it.
+    /// Who planned it or put the item on it; where it is out, who took it.
     pub who: String,
+    /// Whether the item is out with its crew, and only a count brings it back.
+    pub is_out: bool,
 }
 
 impl Elsewhere {
@@ -119,14 +121,56 @@ pub fn fitness(
         circumstances,
     };
     let mut refusals = Vec::new();
-    record::check(&question.own(), &mut refusals);
-    record::elsewhere(&question, &mut refusals);
-    place::check(&question, &mut refusals);
-    approval::check(&question, &mut refusals);
-    rope::check(&question, &mut refusals);
-    holding::check(&question, &mut refusals);
-    bound::check(&question, &mut refusals);
+    of_itself(&question, &mut refusals);
+    of_what_it_is(&question, &mut refusals);
     refusals
+}
+
+/// What speaks against this very item: its state, its days, other jobs, what is on the list.
+fn of_itself(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
+    record::check(&question.own(), refusals);
+    record::elsewhere(question, refusals);
+    place::check(question, refusals);
+}
+
+/// What speaks against it by its model and its attributes: the same for every item that is alike in these.
+fn of_what_it_is(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
+    approval::check(question, refusals);
+    rope::check(question, refusals);
+    holding::check(question, refusals);
+    bound::check(question, refusals);
+}
+
+/// Whether nothing speaks against an item itself, whatever its model; with [`is_right`] it may go.
+pub(super) fn is_free(
+    candidate: KitItem<'_>,
+    plan: &Plan<'_>,
+    circumstances: &Circumstances<'_>,
+) -> bool {
+    let mut refusals = Vec::new();
+    let question = Question {
+        candidate,
+        plan,
+        circumstances,
+    };
+    of_itself(&question, &mut refusals);
+    refusals.is_empty()
+}
+
+/// Whether nothing speaks against what an item is, by its model and its attributes.
+pub(super) fn is_right(
+    candidate: KitItem<'_>,
+    plan: &Plan<'_>,
+    circumstances: &Circumstances<'_>,
+) -> bool {
+    let mut refusals = Vec::new();
+    let question = Question {
+        candidate,
+        plan,
+        circumstances,
+    };
+    of_what_it_is(&question, &mut refusals);
+    refusals.is_empty()
 }
 
 impl<'a> Question<'a> {

@@ -10,7 +10,7 @@ use time::OffsetDateTime;
 
 use super::{
     Cited, FieldErrors, FunctionCheckId, Issue, IssueId, JobId, Kind, Names, Signer, Told, Which,
-    Zone, read_moment,
+    Zone, counted, read_moment,
 };
 
 /// One line: what is asked, what to do where it is not right, and where that is from.
@@ -126,10 +126,7 @@ impl FunctionCheck {
 
     /// That it was signed, in words.
     pub(super) fn told(&self, names: &Names) -> Told {
-        let lines = match self.looked.len() {
-            1 => "1 line".to_owned(),
-            n => format!("{n} lines"),
-        };
+        let lines = counted(self.looked.len(), "line", "lines");
         Told::new(format!(
             "Function check of the job {} signed by {}: {lines}, all right",
             names.of(self.job.0),

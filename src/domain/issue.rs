@@ -7,7 +7,8 @@ use uuid::Uuid;
 use super::date::iso;
 use super::{
     Hands, IssueId, ItemId, ItemState, Job, JobId, Kind, KitEntry, KitLineId, KitList, Names,
-    Person, PersonId, Store, Told, fitness::due_on, kit_strength::worst_of, rulebook::Rulebook,
+    Person, PersonId, Store, Told, counted, fitness::due_on, kit_strength::worst_of,
+    rulebook::Rulebook,
 };
 use crate::rigging::{Check, Judged};
 
@@ -295,10 +296,7 @@ fn check(check: &Check) -> IssuedCheck {
 impl Issue {
     /// The issue in words.
     pub(super) fn told(&self, names: &Names) -> Told {
-        let items = match self.lines.len() {
-            1 => "1 item".to_owned(),
-            n => format!("{n} items"),
-        };
+        let items = counted(self.lines.len(), "item", "items");
         let alone = if self.alone {
             " (one person alone)"
         } else {

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 use time::OffsetDateTime;
 
 use super::entered::{EnteredForce, EnteredLength, EnteredMass};
-use super::{IssueId, JobId, NotAllowed};
+use super::{IssueId, JobId, LoadCase, NotAllowed, Site};
 use crate::rigging::{Force, Mass};
 
 /// What hangs on the rope.
@@ -104,13 +104,19 @@ pub struct Job {
     pub depth: EnteredLength,
     /// What hangs on the rope.
     pub load: Load,
+    /// For how many people, in which case; none where the plan does not say it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub case: Option<LoadCase>,
     /// The rulebook's key.
     pub rulebook: String,
     /// The rig's key.
     pub rig: String,
     /// How the rig stands and is worked.
     pub setup: Setup,
-    /// A note: hazards, edges, anchors.
+    /// Hazards, the edge, the anchors.
+    #[serde(default, skip_serializing_if = "Site::is_blank")]
+    pub site: Site,
+    /// A note on anything else; what was planned before there were fields for the site has it here.
     pub note: String,
     /// Where it stands.
     pub state: JobState,
@@ -175,6 +181,15 @@ impl Job {
         match self.issued {
             Some(_) => Err(NotAllowed::KitIsOut),
             None => Ok(()),
+        }
+    }
+
+    /// How many people hang on the rope, where the plan says it.
+    pub fn people(&self) -> Option<u8> {
+        match (self.case, self.load) {
+            (Some(case), _) => Some(case.people()),
+            (None, Load::Persons(count)) => Some(count.max(1)),
+            (None, Load::Mass(_)) => None,
         }
     }
 

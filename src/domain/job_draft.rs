@@ -1,11 +1,14 @@
 //! A job as typed in.
 
+mod load;
+
 use serde::{Deserialize, Serialize};
 
 use super::entered::{EnteredError, EnteredForce, EnteredLength, EnteredMass, ForceUnit, MassUnit};
 use super::rating::optional;
 use super::{
-    FieldErrors, Job, JobId, JobState, Load, Setup, Which, Zone, read_moment, write_moment,
+    FieldErrors, Job, JobId, JobState, LoadCase, Setup, Site, Which, Zone, read_moment,
+    write_moment,
 };
 
 /// A job as typed in.
@@ -24,8 +27,11 @@ pub struct JobDraft {
     pub ends_at: String,
     /// The depth with its unit.
     pub depth: String,
-    /// The load: a mass with its unit, or `1 person`, `2 persons`.
+    /// The load: a mass with its unit, or `1 person`, `2 persons`. Empty is the people of `case`, each with the mass that
+    /// the rulebook plans with.
     pub load: String,
+    /// For how many people: `one-person`, `two-persons` or `rescue`; empty where the load alone says it.
+    pub case: String,
     /// The rulebook's key.
     pub rulebook: String,
     /// The rig's key.
@@ -58,7 +64,13 @@ pub struct JobDraft {
     pub exceptional_factor: String,
     /// `yes` where a competent person has planned the line across a span that the rig hangs from.
     pub line_planned: String,
-    /// A note.
+    /// What may harm people there, and what is done about it.
+    pub hazards: String,
+    /// What the rope runs over, and how it is kept off it.
+    pub edge: String,
+    /// What the rig hangs from.
+    pub anchors: String,
+    /// A note on anything else.
     pub note: String,
 }
 
@@ -73,6 +85,7 @@ impl Default for JobDraft {
             ends_at: blank(),
             depth: blank(),
             load: blank(),
+            case: blank(),
             rulebook: blank(),
             rig: blank(),
             head_gap: "2.1 m".to_owned(),
@@ -89,6 +102,9 @@ impl Default for JobDraft {
             catch_rope: blank(),
             exceptional_factor: blank(),
             line_planned: blank(),
+            hazards: blank(),
+            edge: blank(),
+            anchors: blank(),
             note: blank(),
         }
     }
@@ -123,10 +139,12 @@ impl JobDraft {
             }
         }
         let depth = length(&mut wrong, "depth", &self.depth, 1000.0);
-        let load = self.load(&mut wrong);
+        let case = self.case(&mut wrong);
+        let load = self.load(case, &mut wrong);
         let rulebook = wrong.line("rulebook", &self.rulebook);
         let rig = wrong.line("rig", &self.rig);
         let setup = self.setup(&mut wrong);
+        let site = self.site(&mut wrong);
         let note = wrong.note("note", &self.note);
         match (starts_at, ends_at, depth, load, setup) {
             (Some(starts_at), Some(ends_at), Some(depth), Some(load), Some(setup))
@@ -141,9 +159,11 @@ impl JobDraft {
                     ends_at,
                     depth,
                     load,
+                    case,
                     rulebook,
                     rig,
                     setup,
+                    site,
                     note,
                     state: JobState::Planned,
                     issued: None,
@@ -153,28 +173,12 @@ impl JobDraft {
         }
     }
 
-    fn load(&self, wrong: &mut FieldErrors) -> Option<Load> {
-        if let Some(people) = people(&self.load) {
-            let count = count_of(&people);
-            if !(1..=4).contains(&count.unwrap_or(0)) {
-                wrong.add(
-                    "load",
-                    "range",
-                    format!("Write 1 to 4 persons, not \"{}\".", self.load.trim()),
-                );
-            }
-            return count.map(Load::Persons);
+    fn site(&self, wrong: &mut FieldErrors) -> Site {
+        Site {
+            hazards: wrong.note("hazards", &self.hazards),
+            edge: wrong.note("edge", &self.edge),
+            anchors: wrong.note("anchors", &self.anchors),
         }
-        let mass = wrong.keep("load", "unit", EnteredMass::read(&self.load, None))?;
-        let kilograms = mass.quantity().kilograms();
-        if !(1.0..=2000.0).contains(&kilograms) {
-            wrong.add(
-                "load",
-                "range",
-                format!("The load must be between 1 and 2000 kg, not {mass}."),
-            );
-        }
-        Some(Load::Mass(mass))
     }
 
     fn setup(&self, wrong: &mut FieldErrors) -> Option<Setup> {
@@ -226,28 +230,6 @@ impl JobDraft {
 
 fn ticked(text: &str) -> bool {
     matches!(text.trim(), "yes" | "on" | "true")
-}
-
-/// What stands before the word where a load is written as people: "2" of "2 persons", "one" of "one
-/// person".
-fn people(text: &str) -> Option<String> {
-    let text = text.trim().to_lowercase();
-    let endings = ["persons", "person", "people"];
-    let count = endings
-        .iter()
-        .find_map(|ending| text.strip_suffix(ending))?;
-    Some(count.trim().to_owned())
-}
-
-/// A count in digits or, up to four, in a word.
-fn count_of(text: &str) -> Option<u8> {
-    match text {
-        "a" | "one" => Some(1),
-        "two" => Some(2),
-        "three" => Some(3),
-        "four" => Some(4),
-        digits => digits.parse().ok(),
-    }
 }
 
 /// A force, or a mass whose weight is meant: who pulls knows kilograms better than newtons.
@@ -341,7 +323,8 @@ impl Job {
             starts_at: write_moment(self.starts_at, zone),
             ends_at: write_moment(self.ends_at, zone),
             depth: self.depth.to_string(),
-            load: self.load.to_string(),
+            load: self.typed_load(),
+            case: self.case.map_or("", LoadCase::key).to_owned(),
             rulebook: self.rulebook.clone(),
             rig: self.rig.clone(),
             head_gap: self.setup.head_gap.to_string(),
@@ -358,6 +341,9 @@ impl Job {
             catch_rope: typed(self.setup.catch_rope),
             exceptional_factor: typed(self.setup.exceptional_factor),
             line_planned: tick(self.setup.line_planned),
+            hazards: self.site.hazards.clone(),
+            edge: self.site.edge.clone(),
+            anchors: self.site.anchors.clone(),
             note: self.note.clone(),
         }
     }

@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use super::fitness::KitItem;
 use super::kit_strength::{KitGap, KitVerdict};
-use super::{Edition, Item, Job, KitLine, Mend, Model, Refusal, Withdrawn};
+use super::{Edition, Item, Job, KitLine, Mend, Model, Refusal, WithCrew, Withdrawn, counted};
 use crate::rigging::{Mass, Rig};
 
 /// A job with its kit list as it stands now.
@@ -79,6 +79,8 @@ pub struct KitEntry {
     pub model: Model,
     /// Why it may not go after all: it was fit when it was put on, and something changed since.
     pub refusals: Vec<Refusal>,
+    /// With which other job's crew it is, where it is not back yet.
+    pub with_crew: Option<WithCrew>,
 }
 
 impl KitEntry {
@@ -101,6 +103,8 @@ pub struct Candidate {
     pub refusals: Vec<Refusal>,
     /// What its record lacks for the verdict at this position.
     pub gaps: Vec<KitGap>,
+    /// With which other job's crew it is, where it is not back yet.
+    pub with_crew: Option<WithCrew>,
 }
 
 /// How many items a sentence names one by one.
@@ -129,11 +133,10 @@ impl KitList {
             .filter(|entry| !entry.refusals.is_empty())
             .map(|entry| format!("{} {}", entry.model.kind.word(), entry.item.mark))
             .collect();
-        let items = match refused.len() {
-            0 => return None,
-            1 => "1 item".to_owned(),
-            n => format!("{n} items"),
-        };
+        if refused.is_empty() {
+            return None;
+        }
+        let items = counted(refused.len(), "item", "items");
         let named = refused[..refused.len().min(NAMED)].join(", ");
         let more = match refused.len().saturating_sub(NAMED) {
             0 => String::new(),

@@ -10,6 +10,7 @@ mod friction;
 mod gap;
 mod margin;
 mod outfit;
+mod people;
 mod sentence;
 mod somewhere;
 mod what_if;
@@ -105,6 +106,10 @@ pub struct Asked {
     pub load_kg: f64,
     /// How the mass came about, where persons are counted.
     pub load_note: Option<String>,
+    /// How many people are counted on the rope.
+    pub persons: u8,
+    /// What follows from how many people hang on the rope, a sentence each.
+    pub people: Vec<String>,
 }
 
 impl Asked {
@@ -121,6 +126,8 @@ impl Asked {
             from: factor.from.clone(),
             limit: rulebook.limit().rule.clone(),
             load_kg: plan.load.kilograms(),
+            persons: plan.persons(),
+            people: people::of_people(plan),
             load_note: counted.then(|| {
                 format!(
                     "{}, each counted with {}: {} Source: {}.",

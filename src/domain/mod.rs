@@ -12,6 +12,7 @@ pub mod checklist;
 mod cited;
 mod clock;
 mod consequence;
+mod counted;
 pub mod course;
 mod crew_plan;
 mod cut;
@@ -46,6 +47,7 @@ pub mod kit_strength;
 mod label;
 pub mod ledger;
 pub mod life;
+mod load_case;
 mod look;
 mod model;
 mod moment;
@@ -70,6 +72,7 @@ mod rig_draft;
 mod rig_file;
 mod round;
 pub mod rulebook;
+mod site;
 mod standard_class;
 mod standard_line;
 mod standing;
@@ -78,6 +81,7 @@ pub mod tag;
 mod told;
 pub mod trend;
 mod usage;
+mod with_crew;
 mod zone;
 
 pub use alike::may_be;
@@ -100,10 +104,11 @@ pub use checklist::{
 pub use cited::{Cited, Known};
 pub use clock::Clock;
 pub use consequence::{Consequence, Consequences, Follows, Outcome, consequences};
+pub use counted::counted;
 pub use course::{Course, Reading};
 pub use crew_plan::{
     Apart, CrewNeed, CrewPlan, CrewPlanDraft, CrewRole, CrewSheet, CrewWarning, Duty, DutyDraft,
-    LoadCase, MOST_DUTIES, Named, crew_sheet,
+    MOST_DUTIES, Named, crew_sheet,
 };
 pub use cut::{CutFrom, CutInto, MOST_PIECES, Piece, RopeCut, WholeRope};
 pub use cut_draft::{CutDraft, PieceDraft};
@@ -142,6 +147,7 @@ pub use kit_return::{
 pub use label::{LabelDraft, LabelPlan, LabelSheet, MOST_LABELS, SMALLEST_MODULE, SymbolKind};
 pub use ledger::{Entry, Frontier, Hash, Sealed};
 pub use life::{Life, LifeEnd, LifeLimit, LifeTerms, life};
+pub use load_case::LoadCase;
 pub use look::{ExaminationKind, Verdict};
 pub use model::{Model, ModelDraft};
 pub use moment::{MomentError, Which, read_moment, write_moment};
@@ -173,6 +179,7 @@ pub use rig_file::{LARGEST_RIG, RigFile, RigForm, read_rig, read_sheet};
 pub use round::{
     InRound, LeftOut, LookedAt, MOST_IN_ROUND, Round, RoundClosing, RoundClosingDraft, RoundDraft,
 };
+pub use site::Site;
 pub use standard_class::{has_class, rates_load};
 pub use standard_line::{WrittenStandard, standards_in};
 pub use standing::{Standing, standings};
@@ -180,4 +187,5 @@ pub use state::{ItemState, ItemStep, ReturnAsked};
 pub use told::{Told, about};
 use usage::typed_amount;
 pub use usage::{Reach, Usage, UsageDraft, UsageSums, UseLimit, Used, used};
+pub use with_crew::WithCrew;
 pub use zone::{Local, Zone, ZoneError};

@@ -1,8 +1,8 @@
 //! A kit put together for a job: for every open position an item that may go there, from what the register has.
 //!
 //! What is proposed satisfies every rule at once that [`fitness`](super::fitness::fitness) holds one item against,
-//! ropes and devices held against each other among them; it comes from as few stores as possible, and from these at
-//! the least cost, which is: first nothing that falls due soon after the job where another will do, then the
+//! ropes and devices held against each other among them; it comes from as few stores as possible, in these
+//! from as few bags, and from these at the least cost, which is: first nothing that falls due soon after the job where another will do, then the
 //! shortest ropes that are long enough, then no sheave, becket or capture that is not asked for, then the order of
 //! the marks. Whether the kit is strong enough the solver
 //! says; where it is not, what fails is passed over and the search is made again.
@@ -13,13 +13,14 @@ mod lacking;
 mod made;
 mod matching;
 mod missing;
+mod places;
 mod readiness;
 mod reason;
 mod search;
 mod sets;
 mod stock;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
 
 use serde::Serialize;
 use time::{Date, Duration};
@@ -46,8 +47,6 @@ pub struct Offered<'a> {
     pub item: &'a Item,
     /// Its model.
     pub model: &'a Model,
-    /// Where it lives, as a number for the search; equal for items of one store.
-    pub place: usize,
     /// The other planned jobs that hold it.
     pub elsewhere: &'a [Elsewhere],
 }
@@ -57,6 +56,8 @@ pub struct Offered<'a> {
 pub struct Stock<'a> {
     /// The items, in the order in which equal ones are taken.
     pub items: Vec<Offered<'a>>,
+    /// For each bag that lies in a store, that store. A bag that stands by itself is a store.
+    pub within: &'a HashMap<StoreId, StoreId>,
     /// What is on the kit list already and stays.
     pub kit: &'a [KitItem<'a>],
     /// The notices of the team about their makers.
@@ -70,6 +71,14 @@ pub struct Stock<'a> {
 }
 
 impl<'a> Stock<'a> {
+    /// The store in which an item lies, and the bag in it, if it lies in one.
+    fn lies(&self, item: &Item) -> (StoreId, Option<StoreId>) {
+        match self.within.get(&item.store) {
+            Some(store) => (*store, Some(item.store)),
+            None => (item.store, None),
+        }
+    }
+
     fn circumstances<'b>(
         &'b self,
         kit: &'b [KitItem<'b>],
@@ -115,7 +124,9 @@ pub struct Proposal {
     pub lacking: Vec<Lacking>,
     /// The stores that the picks lie in beyond those of the items that were on the list, each once.
     pub stores: Vec<StoreId>,
-    /// Whether it was proved that no fewer stores, and at the least cost, would do.
+    /// The bags in stores that the picks lie in beyond those of the items that were on the list, each once.
+    pub bags: Vec<StoreId>,
+    /// Whether it was proved that no fewer stores, no fewer bags of as few, and no less cost would do.
     pub is_least: bool,
     /// How many items were looked at.
     pub looked_at: usize,
@@ -147,7 +158,7 @@ pub struct Pick {
 pub fn propose(plan: &Plan<'_>, stock: &Stock<'_>) -> Proposal {
     let market = Market::of(plan, stock);
     let combinations = market.combinations();
-    let free = places_of_kit(stock);
+    let free = market.places_of_kit();
     let mut meeting = Meeting::default();
     let mut barred: Vec<(usize, ModelId)> = Vec::new();
     let mut first: Option<(Filling, KitVerdict)> = None;
@@ -179,16 +190,6 @@ pub fn propose(plan: &Plan<'_>, stock: &Stock<'_>) -> Proposal {
         (nothing, verdict)
     });
     told(plan, stock, &market, &filling, verdict)
-}
-
-/// The places that are gone to anyway, for what is on the list.
-fn places_of_kit(stock: &Stock<'_>) -> BTreeSet<usize> {
-    let stores: Vec<StoreId> = stock.kit.iter().map(|item| item.item.store).collect();
-    let items = stock.items.iter();
-    items
-        .filter(|offered| stores.contains(&offered.item.store))
-        .map(|offered| offered.place)
-        .collect()
 }
 
 /// The new items that are not strong enough, or whose approval holds only in a set, at their slots.
@@ -223,13 +224,18 @@ fn told(
     verdict: KitVerdict,
 ) -> Proposal {
     let mut picks = Vec::new();
-    let mut stores: Vec<StoreId> = Vec::new();
+    let (mut stores, mut bags): (Vec<StoreId>, Vec<StoreId>) = Default::default();
     for (slot, name) in filling.names.iter().enumerate() {
         let Some(name) = *name else { continue };
         let offered = &stock.items[name];
-        if filling.places.contains(&offered.place) && !stores.contains(&offered.item.store) {
-            stores.push(offered.item.store);
+        let (place, (store, bag)) = (market.place(name), stock.lies(offered.item));
+        if filling.places.stores.contains(&place.store) && !stores.contains(&store) {
+            stores.push(store);
         }
+        let new = place
+            .bag
+            .is_some_and(|bag| filling.places.bags.contains(&bag));
+        bags.extend(bag.filter(|bag| new && !bags.contains(bag)));
         picks.push(Pick {
             position: market.slots[slot].key().to_owned(),
             item: offered.item.id,
@@ -242,6 +248,7 @@ fn told(
         lacking,
         picks,
         stores,
+        bags,
         is_least: filling.is_least,
         looked_at: stock.items.len(),
         fit: market.groups.iter().map(|group| group.items.len()).sum(),

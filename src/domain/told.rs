@@ -82,11 +82,14 @@ impl Told {
                     .why(notice.action.as_str())
             }
             Change::RoundPlanned(_) | Change::RoundClosed(_) => look::round(change),
-            Change::JobPlanned(job) => Self::new(format!("Job {} planned", job.title)),
+            Change::JobPlanned(job) => {
+                Self::new(format!("Job {} planned", job.title)).why(job.site.in_one_line())
+            }
             Change::JobRevised(job) => Self::new(format!(
                 "Plan of the job {} changed (version {})",
                 job.title, job.revision
-            )),
+            ))
+            .why(job.site.in_one_line()),
             other => Self::of_a_sheet(other, names),
         }
     }

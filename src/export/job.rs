@@ -4,10 +4,10 @@ use super::{
     Table,
     cell::{moment, number, text},
 };
-use crate::domain::{Item, Job, KitLine, Model};
+use crate::domain::{Item, Job, KitLine, LoadCase, Model};
 
 /// How many cells a row has.
-pub const CELLS: usize = 19;
+pub const CELLS: usize = 23;
 
 /// The headings. A line without a position is a spare.
 pub const HEADINGS: [&str; CELLS] = [
@@ -18,8 +18,12 @@ pub const HEADINGS: [&str; CELLS] = [
     "state",
     "depth",
     "load",
+    "load_case",
     "rulebook",
     "rig",
+    "hazards",
+    "edge",
+    "anchors",
     "note",
     "position",
     "mark",
@@ -56,8 +60,12 @@ pub fn push(table: &mut Table<CELLS>, job: &Job, listed: Option<Listed<'_>>) {
         job.state.key().into(),
         number(job.depth),
         number(job.load),
+        job.case.map_or("", LoadCase::key).into(),
         job.rulebook.as_str().into(),
         job.rig.as_str().into(),
+        job.site.hazards.as_str().into(),
+        job.site.edge.as_str().into(),
+        job.site.anchors.as_str().into(),
         job.note.as_str().into(),
         text(line.and_then(|line| line.position.as_ref())),
         item.map_or("", |item| item.mark.as_str()).into(),

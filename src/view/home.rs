@@ -3,6 +3,8 @@
 mod step;
 mod wait;
 
+use std::collections::HashMap;
+
 use askama::Template;
 use time::{Date, OffsetDateTime};
 
@@ -16,10 +18,10 @@ use self::{
 use super::{
     Shell,
     hook::switched_off,
-    part::{Answer, Tone},
+    part::{Answer, Badge, Tone},
     words,
 };
-use crate::domain::{Job, Notice, Role, Zone, date::write_day};
+use crate::domain::{Job, JobId, Notice, Role, Zone, date::write_day};
 
 /// Everything that the start shows.
 pub struct Today<'a> {
@@ -29,6 +31,8 @@ pub struct Today<'a> {
     pub begun: Begun,
     /// The jobs that are coming, the next first.
     pub jobs: &'a [Job],
+    /// What may not go, by its mark, on those of the jobs that are looked at where something may not.
+    pub refused: &'a HashMap<JobId, Vec<String>>,
     /// What on planned jobs an open notice covers: the mark, the job, the notice's title.
     pub recalled: &'a [(String, Job, String)],
     /// What is with a crew and not in service any more: the mark, the job, the state and why.
@@ -62,6 +66,8 @@ struct Coming {
     title: String,
     href: Option<String>,
     when: String,
+    /// That something on it may not go.
+    stop: Option<Badge>,
 }
 
 /// The page.
@@ -127,7 +133,8 @@ impl Home {
                 item: true,
                 job: true,
             },
-            jobs: &[],
+            jobs: &[gear::job()],
+            refused: &HashMap::from([(gear::job().id, vec![super::PROBE.to_owned(); 4])]),
             recalled: &[(
                 super::PROBE.to_owned(),
                 gear::job(),
@@ -194,6 +201,21 @@ fn unfit(today: &Today<'_>) -> Option<Answer> {
     })
 }
 
+/// How many items a row names one by one.
+const NAMED: usize = 3;
+
+/// That something on a job's list may not go, by its mark.
+fn stop(job: &Job, today: &Today<'_>) -> Option<Badge> {
+    let marks = today.refused.get(&job.id)?;
+    let named: Vec<&str> = marks.iter().take(NAMED).map(String::as_str).collect();
+    let more = match marks.len().saturating_sub(NAMED) {
+        0 => String::new(),
+        n => format!(" and {n} more"),
+    };
+    let words = format!("may not go: {}{more}", named.join(", "));
+    Some(Badge::new(Tone::Stop, words))
+}
+
 /// A job whose kit is with a crew.
 fn out(job: &Job, today: &Today<'_>) -> Coming {
     let until = today.zone.words(job.ends_at);
@@ -205,6 +227,7 @@ fn out(job: &Job, today: &Today<'_>) -> Coming {
         } else {
             format!("out until {until}")
         },
+        stop: stop(job, today),
     }
 }
 
@@ -213,6 +236,7 @@ fn recall((mark, job, notice): &(String, Job, String)) -> Coming {
         title: format!("{mark} on {}", job.title),
         href: Some(format!("/jobs/{}", job.id)),
         when: notice.clone(),
+        stop: None,
     }
 }
 
@@ -287,6 +311,7 @@ fn coming(job: &Job, today: &Today<'_>) -> Coming {
             today.until(job.starts_at),
             job.place
         ),
+        stop: stop(job, today),
     }
 }
 
@@ -295,6 +320,7 @@ fn notice(notice: &Notice) -> Coming {
         title: notice.title.clone(),
         href: Some(format!("/notices/{}", notice.id)),
         when: format!("{}, issued {}", notice.maker, write_day(notice.issued_on)),
+        stop: None,
     }
 }
 

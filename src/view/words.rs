@@ -5,7 +5,7 @@
 use time::Date;
 
 use crate::{
-    domain::{Cited, Units},
+    domain::{Cited, Units, counted},
     rigging::{Force, Length, Mass},
 };
 
@@ -112,8 +112,7 @@ fn count_of(n: i32, one: &str) -> String {
 pub fn count(n: usize, one: &str, many: &str) -> String {
     match n {
         0 => format!("no {many}"),
-        1 => format!("1 {one}"),
-        _ => format!("{n} {many}"),
+        n => counted(n, one, many),
     }
 }
 

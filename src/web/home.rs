@@ -1,12 +1,14 @@
 //! The start: how the register stands, what waits, what is coming.
 
+use std::collections::HashSet;
+
 use axum::extract::State;
 use time::Date;
 
 use super::{App, Page, Problem, Signed, listed::has_page};
 use crate::{
     deed,
-    domain::{Deed, Job, JobState},
+    domain::{Deed, Job, JobId, JobState},
     store::{Direction, ItemFilter, ItemSort, JobFilter, ModelFilter, Tx},
     view::home::{Begun, Home, Standing, Today},
 };
@@ -38,6 +40,9 @@ pub(super) async fn page_show(
         recalled(&mut tx).await?
     };
     let crews = deed::issue::with_crews(&mut tx).await?;
+    let out = crews.jobs.iter().take(SOME as usize);
+    let near: HashSet<JobId> = jobs.rows.iter().chain(out).map(|job| job.id).collect();
+    let refused = deed::kit::refused(&mut tx, near, now).await?;
     let day = signed.zone.day(now);
     let size = |count: u64| usize::try_from(count).unwrap_or(usize::MAX);
     let today = Today {
@@ -53,6 +58,7 @@ pub(super) async fn page_show(
         },
         begun: begun(&mut tx, day).await?,
         jobs: &jobs.rows,
+        refused: &refused,
         hooks_off: hooks_off(&mut tx, &signed).await?,
         recalled: &recalled,
         unfit: &crews.unfit,

@@ -208,4 +208,27 @@ on_both_databases! {
         drop(tx);
         assert_eq!(again(&world).await.differences, []);
     }
+
+    async fn a_proposal_comes_from_few_stores_and_then_from_few_of_their_bags(world) {
+        let Given { officer, crew, van, bag, kit, .. } = given(&world).await;
+        let fields = [("revision", "0"), ("within", van.as_str()), ("list", "1 rope")];
+        officer.post(&format!("/stores/{bag}/bag"), &fields).await;
+        // All in the van but C-3, which stays in the bay; the rope and the head pulley in the bag of the van.
+        for (place, codes) in [(&bag, "R-1\r\nP-1"), (&van, "P-2\r\nT-1\r\nC-1\r\nC-2")] {
+            let moved = crew.post(&format!("/stores/{place}/move"), &[("codes", codes)]).await;
+            assert_eq!(moved.status, StatusCode::SEE_OTHER, "{}", moved.text);
+        }
+        assert_eq!(kit.len(), 7);
+        let job = crate::job_given::planned(&crew, json!({})).await;
+        let read = crew.get(&format!("/api/v1/jobs/{job}/proposal")).await.json();
+        assert_eq!((&read["stores"], &read["bags"], &read["is_least"]), (&json!([van]), &json!([bag]), &json!(true)), "{read}");
+        let page = crew.get(&format!("/jobs/{job}/proposal")).await.text;
+        assert!(page.contains("The new items come from Van, with 1 bag opened: Bag 3; no fewer stores would do, and no fewer bags of as few."), "{page}");
+        // With something of the van on the list, its bag is all that is opened beside.
+        crate::job_given::fill(&crew, &job, &kit[3..4]).await;
+        let read = crew.get(&format!("/api/v1/jobs/{job}/proposal")).await.json();
+        assert_eq!((&read["stores"], &read["bags"]), (&json!([]), &json!([bag])), "{read}");
+        let page = crew.get(&format!("/jobs/{job}/proposal")).await.text;
+        assert!(page.contains("from 1 bag where the others lie: Bag 3"), "{page}");
+    }
 }

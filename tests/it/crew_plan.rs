@@ -4,13 +4,13 @@ use std::collections::BTreeSet;
 
 use axum::http::{Method, StatusCode};
 use ropeloft::domain::{
-    CrewNeed, CrewPlan, CrewPlanDraft, CrewPlanId, JobId, Known, Load, crew_sheet,
+    CrewNeed, CrewPlan, CrewPlanDraft, CrewPlanId, Job, JobId, Known, Load, crew_sheet,
 };
 use ropeloft::rigging::Mass;
 use serde_json::{Value, json};
 use uuid::Uuid;
 
-use crate::{issue::under, job_given::planned, store_rebuild::again};
+use crate::{fitness_case::job, issue::under, job_given::planned, store_rebuild::again};
 
 #[test]
 fn the_sheet_reads_and_says_where_each_rule_is_from() {
@@ -45,7 +45,7 @@ fn the_sheet_reads_and_says_where_each_rule_is_from() {
 
 /// A plan with these people in these roles.
 fn crew(of: &[(&str, &str)]) -> CrewPlan {
-    let mut draft = CrewPlanDraft::starting(&Load::Persons(1));
+    let mut draft = CrewPlanDraft::starting(&job(|_| {}));
     for duty in &mut draft.duties {
         let people: Vec<&str> = of
             .iter()
@@ -63,8 +63,12 @@ fn crew(of: &[(&str, &str)]) -> CrewPlan {
 /// What is said against it, with one hauler asked for and a load of one person of 100 kg.
 fn said(plan: &CrewPlan, load: u8) -> Vec<String> {
     let kilograms = |kilograms| Mass::from_kilograms(kilograms).unwrap();
+    let job = Job {
+        load: Load::Persons(load),
+        ..job(|_| {})
+    };
     let need = CrewNeed {
-        load: &Load::Persons(load),
+        job: &job,
         mass: kilograms(100.0 * f64::from(load)),
         person: kilograms(100.0),
         haulers: Some(1),

@@ -34,6 +34,7 @@ pub fn elsewhere() -> Elsewhere {
         starts_at: datetime!(2026-03-10 7:00 UTC),
         ends_at: datetime!(2026-03-11 7:01 UTC),
         who: "Ana Kovar".into(),
+        is_out: false,
     }
 }
 

@@ -1,6 +1,7 @@
 //! A kit put together for a job, held against trying every kit there is.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
+use std::sync::LazyLock;
 
 use proptest::prelude::*;
 use ropeloft::domain::fitness::{Circumstances, KitItem, Plan, fitness};
@@ -28,21 +29,16 @@ fn of_store(mut thing: Thing, store: StoreId) -> Thing {
 }
 
 pub fn stock<'a>(things: &'a [Thing], kit: &'a [KitItem<'a>]) -> Stock<'a> {
-    let stores: BTreeSet<StoreId> = things.iter().map(|thing| thing.item.store).collect();
-    let stores: Vec<StoreId> = stores.into_iter().collect();
     Stock {
         items: things
             .iter()
             .map(|thing| Offered {
                 item: &thing.item,
                 model: &thing.model,
-                place: stores
-                    .iter()
-                    .position(|store| *store == thing.item.store)
-                    .unwrap(),
                 elsewhere: &[],
             })
             .collect(),
+        within: &LOOSE,
         kit,
         notices: &[],
         closings: &[],
@@ -50,6 +46,9 @@ pub fn stock<'a>(things: &'a [Thing], kit: &'a [KitItem<'a>]) -> Stock<'a> {
         zone: &UTC,
     }
 }
+
+/// No bag lies in a store.
+static LOOSE: LazyLock<HashMap<StoreId, StoreId>> = LazyLock::new(HashMap::new);
 
 /// The clocks of every story here.
 static UTC: Zone = Zone::UTC;
@@ -266,21 +265,30 @@ fn holds(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> bool {
     })
 }
 
-/// Every way to fill the positions: the most filled, and of those the fewest stores.
-fn exhaustive(plan: &Plan<'_>, things: &[Thing]) -> (usize, usize) {
+/// Which bags lie in which stores.
+type Within = HashMap<StoreId, StoreId>;
+/// How many positions are filled, from how many stores, and from how many bags in stores.
+type Count = (usize, usize, usize);
+
+/// Every way to fill the positions: the most filled, and of those the fewest stores, then the fewest bags.
+fn exhaustive(plan: &Plan<'_>, things: &[Thing], within: &Within) -> Count {
     fn go<'a>(
         plan: &Plan<'a>,
-        things: &'a [Thing],
+        (things, within): (&'a [Thing], &Within),
         slots: &[&'a str],
         kit: &mut Vec<KitItem<'a>>,
-        best: &mut (usize, usize),
+        best: &mut Count,
     ) {
-        let stores: BTreeSet<StoreId> = kit.iter().map(|item| item.item.store).collect();
-        if kit.len() > best.0 || (kit.len() == best.0 && stores.len() < best.1) {
-            *best = (kit.len(), stores.len());
+        let lies: BTreeSet<StoreId> = kit.iter().map(|item| item.item.store).collect();
+        let stores = lies.iter().map(|id| within.get(id).unwrap_or(id));
+        let stores = stores.collect::<BTreeSet<_>>().len();
+        let bags = lies.iter().filter(|id| within.contains_key(id)).count();
+        let fewer = kit.len() == best.0 && (stores, bags) < (best.1, best.2);
+        if kit.len() > best.0 || fewer {
+            *best = (kit.len(), stores, bags);
         }
         let [slot, rest @ ..] = slots else { return };
-        go(plan, things, rest, kit, best);
+        go(plan, (things, within), rest, kit, best);
         for thing in things {
             if kit.iter().any(|item| item.item.id == thing.item.id) {
                 continue;
@@ -290,7 +298,7 @@ fn exhaustive(plan: &Plan<'_>, things: &[Thing]) -> (usize, usize) {
                 ..thing.kit_item()
             });
             if holds(plan, kit) {
-                go(plan, things, rest, kit, best);
+                go(plan, (things, within), rest, kit, best);
             }
             kit.pop();
         }
@@ -300,15 +308,17 @@ fn exhaustive(plan: &Plan<'_>, things: &[Thing]) -> (usize, usize) {
         .filter(|position| !position.is_optional())
         .map(|position| position.key())
         .collect();
-    let mut best = (0, 0);
-    go(plan, things, &slots, &mut Vec::new(), &mut best);
+    let mut best = (0, 0, 0);
+    go(plan, (things, within), &slots, &mut Vec::new(), &mut best);
     best
 }
 
-/// A few things of the kinds of a 2:1, some of which do not go together, in three stores.
-fn things() -> impl Strategy<Value = Vec<Thing>> {
-    let stores = [StoreId::new(), StoreId::new(), StoreId::new()];
-    let thing = (0..8_usize, 0..3_usize).prop_map(move |(which, store)| {
+/// A few things of the kinds of a 2:1, some of which do not go together, in three stores and three bags in two of them.
+fn things() -> impl Strategy<Value = (Vec<Thing>, Within)> {
+    let stores: Vec<StoreId> = std::iter::repeat_with(StoreId::new).take(6).collect();
+    let bags = [(3, 0), (4, 0), (5, 1)].map(|(bag, store)| (stores[bag], stores[store]));
+    let within = HashMap::from(bags);
+    let thing = (0..8_usize, 0..6_usize).prop_map(move |(which, store)| {
         let thing = match which {
             0 => rope(),
             1 => rope().with(&[("diameter", "9 mm")]),
@@ -325,23 +335,25 @@ fn things() -> impl Strategy<Value = Vec<Thing>> {
         };
         of_store(thing, stores[store])
     });
-    prop::collection::vec(thing, 3..8)
+    prop::collection::vec(thing, 3..8).prop_map(move |things| (things, within.clone()))
 }
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(60))]
 
-    /// Trying every kit fills no more positions, and from no fewer stores where all are filled.
+    /// Trying every kit fills no more positions; and where all are filled, from no fewer stores, and from no fewer bags
+    /// of as few.
     #[test]
-    fn no_kit_that_could_be_tried_is_better(things in things(), four in any::<bool>()) {
+    fn no_kit_that_could_be_tried_is_better((things, within) in things(), four in any::<bool>()) {
         let rig = if four { "four-to-one-pull-down" } else { "two-to-one" };
         let job = job(|draft: &mut JobDraft| draft.rig = rig.into());
         let plan = Plan::of(&job).unwrap();
-        let proposal = proposed(&job, &things);
-        let (filled, stores) = exhaustive(&plan, &things);
+        let stock = Stock { within: &within, ..stock(&things, &[]) };
+        let proposal = propose(&plan, &stock);
+        let (filled, stores, bags) = exhaustive(&plan, &things, &within);
         prop_assert_eq!(proposal.picks.len(), filled, "{:?}", proposal.missing);
         if proposal.missing.is_empty() && proposal.verdict.passes {
-            prop_assert_eq!(proposal.stores.len(), stores);
+            prop_assert_eq!((proposal.stores.len(), proposal.bags.len()), (stores, bags));
         }
         let kit: Vec<KitItem<'_>> = proposal
             .picks

@@ -7,8 +7,8 @@ use time::{Date, OffsetDateTime};
 use crate::{
     deed::{Chosen, DeedError, notice},
     domain::{
-        Item, ItemId, Job, JobId, Kind, KitEntry, KitLine, KitLineId, KitList, Model, Notice,
-        NoticeClosing, Refusal, StoreId, Zone,
+        IssueId, Item, ItemId, ItemOut, Job, JobId, Kind, KitEntry, KitLine, KitLineId, KitList,
+        Model, Notice, NoticeClosing, Refusal, StoreId, WithCrew, Zone,
         fitness::{Circumstances, Elsewhere, KitItem, Plan, fitness},
         kit_strength::{Extent, kit_verdict},
         proposal::{Offered, Proposal, Readiness, Span, Stock, propose, readiness},
@@ -22,7 +22,7 @@ pub(super) struct Bench {
     pub(super) job: Job,
     pub(super) chosen: Chosen,
     kit: Vec<(KitLine, Item, Model)>,
-    now: OffsetDateTime,
+    pub(super) now: OffsetDateTime,
     pub(super) zone: Zone,
 }
 
@@ -132,19 +132,17 @@ impl Bench {
         offered: &'a [(Item, Model)],
         kit: &'a [KitItem<'a>],
     ) -> Stock<'a> {
-        let mut places: HashMap<StoreId, usize> = HashMap::new();
         let items = offered.iter().map(|(item, model)| {
-            let next = places.len();
             let elsewhere = around.elsewhere.get(&item.id);
             Offered {
                 item,
                 model,
-                place: *places.entry(item.store).or_insert(next),
                 elsewhere: elsewhere.map_or(&[], Vec::as_slice),
             }
         });
         Stock {
             items: items.collect(),
+            within: &around.within,
             kit,
             notices: &around.notices,
             closings: &around.closings,
@@ -172,25 +170,27 @@ impl Bench {
         self.kit.push((line, item, model));
     }
 
-    pub(super) async fn judged(self, tx: &mut Tx, extent: Extent) -> Result<KitList, DeedError> {
-        let around = Surroundings::of(
-            tx,
-            &self.job,
-            self.kit.iter().map(|(_, item, model)| (item, model)),
-        )
-        .await?;
+    /// Every line of the list with what speaks against it.
+    pub(super) async fn entries(&self, tx: &mut Tx) -> Result<Vec<KitEntry>, DeedError> {
+        let records = self.kit.iter().map(|(_, item, model)| (item, model));
+        let around = Surroundings::of(tx, (&self.job, self.now), records).await?;
         let plan = self.plan();
-        let mut entries = Vec::new();
-        for (line, item, model) in &self.kit {
+        let entry = |(line, item, model): &(KitLine, Item, Model)| {
             let candidate = KitItem::new(line, item, model);
-            let refusals = self.refusals(&plan, &around, candidate, Some(line.id));
-            entries.push(KitEntry {
+            KitEntry {
                 line: line.clone(),
                 item: item.clone(),
                 model: model.clone(),
-                refusals,
-            });
-        }
+                refusals: self.refusals(&plan, &around, candidate, Some(line.id)),
+                with_crew: around.with_crew(item.id).cloned(),
+            }
+        };
+        Ok(self.kit.iter().map(entry).collect())
+    }
+
+    pub(super) async fn judged(self, tx: &mut Tx, extent: Extent) -> Result<KitList, DeedError> {
+        let entries = self.entries(tx).await?;
+        let plan = self.plan();
         let kit: Vec<KitItem<'_>> = self.kit.iter().map(kit_item).collect();
         let verdict = kit_verdict(&plan, &kit, extent);
         Ok(KitList {
@@ -227,9 +227,25 @@ pub(super) struct Surroundings {
     notices: Vec<Notice>,
     closings: Vec<NoticeClosing>,
     elsewhere: HashMap<ItemId, Vec<Elsewhere>>,
+    out: HashMap<ItemId, WithCrew>,
+    within: HashMap<StoreId, StoreId>,
 }
 
 impl Surroundings {
+    /// The same with which bags lie in which stores.
+    pub(super) async fn with_bags(mut self, tx: &mut Tx) -> Result<Self, DeedError> {
+        let bags = tx.bags().await?.into_iter();
+        self.within = bags
+            .filter_map(|bag| Some((bag.store, bag.within?)))
+            .collect();
+        Ok(self)
+    }
+
+    /// With which other job's crew an item is.
+    pub(super) fn with_crew(&self, item: ItemId) -> Option<&WithCrew> {
+        self.out.get(&item)
+    }
+
     /// The same as if no other job held anything.
     pub(super) fn alone(mut self) -> Self {
         self.elsewhere.clear();
@@ -238,18 +254,45 @@ impl Surroundings {
 
     pub(super) async fn of<'a>(
         tx: &mut Tx,
-        job: &Job,
+        (job, now): (&Job, OffsetDateTime),
         items: impl IntoIterator<Item = (&'a Item, &'a Model)>,
     ) -> Result<Self, DeedError> {
         let pairs: Vec<_> = items.into_iter().collect();
         let ids: Vec<ItemId> = pairs.iter().map(|(item, _)| item.id).collect();
         let (notices, closings) = notice::about(tx, pairs).await?;
+        let mut elsewhere = elsewhere(tx, job, &ids).await?;
+        let out = with_crews(tx, (job, now), &ids).await?;
+        for (item, with) in &out {
+            let others = elsewhere.entry(*item).or_default();
+            others.extend(with.keeps_from(job, now));
+        }
         Ok(Self {
             notices,
             closings,
-            elsewhere: elsewhere(tx, job, &ids).await?,
+            elsewhere,
+            out,
+            within: HashMap::new(),
         })
     }
+}
+
+/// With which other jobs' crews the items are.
+async fn with_crews(
+    tx: &mut Tx,
+    (job, now): (&Job, OffsetDateTime),
+    items: &[ItemId],
+) -> Result<HashMap<ItemId, WithCrew>, DeedError> {
+    let out = tx.out_of(items).await?;
+    let mut issues: HashMap<IssueId, WithCrew> = HashMap::new();
+    for out in out.values().filter(|out| out.job != job.id) {
+        if let Entry::Vacant(unknown) = issues.entry(out.issue)
+            && let Some(issue) = tx.issue(out.issue).await?
+        {
+            unknown.insert(WithCrew::of(&issue, now));
+        }
+    }
+    let with = |(item, out): (ItemId, ItemOut)| Some((item, issues.get(&out.issue)?.clone()));
+    Ok(out.into_iter().filter_map(with).collect())
 }
 
 /// The other jobs that hold the items at the time of this one, with who planned each.
@@ -284,6 +327,7 @@ async fn told(tx: &mut Tx, id: JobId) -> Result<Elsewhere, DeedError> {
         starts_at: other.starts_at,
         ends_at: other.ends_at,
         who: planner(tx, id).await?,
+        is_out: false,
     })
 }
 

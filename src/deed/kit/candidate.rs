@@ -81,7 +81,7 @@ async fn looked_at(
     let (found, next) = looked_for(tx, look, near_id).await?;
     let pairs = with_models(tx, found).await?;
     let all = pairs.iter().map(|(item, model)| (item, model));
-    let around = Surroundings::of(tx, &bench.job, all).await?;
+    let around = Surroundings::of(tx, (&bench.job, bench.now), all).await?;
     let plan = bench.plan();
     let position = look.position.as_deref();
     let named = |id: StoreId| stores.iter().find(|store| store.id == id);
@@ -95,6 +95,7 @@ async fn looked_at(
         let refusals = bench.refusals(&plan, &around, candidate, None);
         let gaps = gaps_of(&plan, &candidate, &refusals);
         rows.push(Candidate {
+            with_crew: around.with_crew(item.id).cloned(),
             store: named(item.store).map_or_else(String::new, |store| store.name.clone()),
             item,
             model,

@@ -12,7 +12,7 @@ pub use self::candidate::{Candidates, Look, Near, candidates};
 pub use self::filled::{Filled, FilledRigs, filled_rigs};
 pub use self::proposal::{Proposed, Source, propose};
 pub use self::readiness::{readiness, standing_sets};
-use super::{Chosen, DeedError, Desk, permit};
+use super::{Chosen, DeedError, Desk, permit, tag::item_coded};
 use crate::{
     domain::{
         Actor, Change, Deed, FieldErrors, Item, ItemId, ItemRefused, JobId, KitLine, KitLineDraft,
@@ -23,6 +23,7 @@ use crate::{
     },
     store::{Tx, WriteTx},
 };
+use std::collections::HashMap;
 use time::OffsetDateTime;
 
 /// The job with its kit list, every line judged anew.
@@ -51,6 +52,28 @@ pub(super) async fn judged(
     let bench = Bench::load(tx, id, now).await?;
     let rulebook = bench.plan().rulebook.clone();
     Ok((bench.judged(tx, extent).await?, rulebook))
+}
+
+/// The marks of what is on the lists of these jobs and may not go, for the start; a job without such is left out.
+///
+/// # Errors
+/// The store's.
+pub async fn refused(
+    tx: &mut Tx,
+    jobs: impl IntoIterator<Item = JobId>,
+    now: OffsetDateTime,
+) -> Result<HashMap<JobId, Vec<String>>, DeedError> {
+    let mut all = HashMap::new();
+    for job in jobs {
+        let bench = Bench::load(tx, job, now).await?;
+        let entries = bench.entries(tx).await?.into_iter();
+        let refused = entries.filter(|entry| !entry.refusals.is_empty());
+        let marks: Vec<String> = refused.map(|entry| entry.item.mark).collect();
+        if !marks.is_empty() {
+            all.insert(job, marks);
+        }
+    }
+    Ok(all)
 }
 
 /// What a kit list that was just shown comes to with its job planned otherwise.
@@ -164,7 +187,7 @@ async fn judge(
     let position = Some(draft.position.trim())
         .filter(|key| !key.is_empty())
         .map(str::to_owned);
-    let around = Surroundings::of(tx, &bench.job, [(&item, &model)]).await?;
+    let around = Surroundings::of(tx, (&bench.job, bench.now), [(&item, &model)]).await?;
     let candidate = KitItem {
         item: &item,
         model: &model,
@@ -249,18 +272,18 @@ pub async fn keep_verdict(desk: &Desk, actor: &Actor, id: JobId) -> Result<KitLi
     Ok(list)
 }
 
-/// The item that was meant: by its id, or by the mark that is on it.
+/// The item that was meant: by its id, by a code that is on it however a scanner gives it, or by its mark.
 async fn wanted(tx: &mut WriteTx, text: &str) -> Result<Item, DeedError> {
     let text = text.trim();
     let item = match text.parse::<ItemId>() {
         Ok(id) => tx.item(id).await?,
-        Err(_) => tx.item_marked(text).await?,
+        Err(_) => item_coded(tx, text).await?,
     };
     item.ok_or_else(|| {
         let given: String = text.chars().take(60).collect();
         let sentence = match given.as_str() {
             "" => "Write the mark of an item, or scan it.".to_owned(),
-            given => format!("No item of your team is marked \"{given}\". Check the mark, or search the register."),
+            given => format!("No item of your team is marked \"{given}\" or has this code. Check the mark, or search the register."),
         };
         FieldErrors::one("item", "choice", sentence).into()
     })

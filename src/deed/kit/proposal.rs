@@ -65,10 +65,15 @@ pub async fn propose(
     }
     let (offered, cut_off) = offered(&mut tx, &bench, &source, OF_A_KIND).await?;
     let pairs = offered.iter().map(|(item, model)| (item, model));
-    let around = Surroundings::of(&mut tx, &bench.job, pairs).await?;
+    let around = Surroundings::of(&mut tx, (&bench.job, bench.now), pairs).await?;
+    let around = around.with_bags(&mut tx).await?;
     // Work for a processor, not for the thread that answers everybody.
     let (bench, proposal, offered) = tokio::task::spawn_blocking(move || {
-        let proposal = bench.proposal(&around, &offered);
+        let mut proposal = bench.proposal(&around, &offered);
+        for pick in &mut proposal.picks {
+            let with = around.with_crew(pick.item);
+            pick.why.extend(with.map(|with| with.caution(&bench.zone)));
+        }
         (bench, proposal, offered)
     })
     .await

@@ -151,7 +151,9 @@ async fn count(tx: &mut Tx, bench: Bench, until: Date) -> Result<Counted, DeedEr
     let ids: Vec<ItemId> = pairs.iter().map(|(item, _)| item.id).collect();
     let busy = busy(tx, &bench, &ids, until).await?;
     let records = pairs.iter().map(|(item, model)| (item, model));
-    let around = Surroundings::of(tx, &bench.job, records).await?.alone();
+    let around = Surroundings::of(tx, (&bench.job, bench.now), records)
+        .await?
+        .alone();
     // Work for a processor, not for the thread that answers everybody.
     let (sets, pairs) = tokio::task::spawn_blocking(move || {
         let sets = bench.readiness(&around, &pairs, &busy, until);
@@ -202,7 +204,8 @@ async fn busy(
 
 /// Everything of a job's plan that a set is held against, as text to tell plans apart.
 fn plan_words(job: &Job) -> String {
-    let plan = (&job.rig, &job.rulebook, job.depth, job.load, job.setup);
+    let load = (job.load, job.case);
+    let plan = (&job.rig, &job.rulebook, job.depth, load, job.setup);
     serde_json::to_string(&plan).unwrap_or_default()
 }
 

@@ -3,8 +3,10 @@
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
-use super::{CrewPlan, Duty, LoadCase, MOST_DUTIES, MOST_PEOPLE, Named, crew_sheet};
-use crate::domain::{CrewPlanId, FieldErrors, JobId, LONGEST_LINE, Load, Person, fold};
+use super::{CrewPlan, Duty, MOST_DUTIES, MOST_PEOPLE, Named, crew_sheet};
+use crate::domain::{
+    CrewPlanId, FieldErrors, Job, JobId, LONGEST_LINE, Load, LoadCase, Person, fold,
+};
 
 /// A role as typed in.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -34,12 +36,13 @@ pub struct CrewPlanDraft {
 
 impl CrewPlanDraft {
     /// What a plan begins with: the starting set, nobody named yet.
-    pub fn starting(load: &Load) -> Self {
+    pub fn starting(job: &Job) -> Self {
         let roles = crew_sheet().role.iter();
-        let case = match load {
-            Load::Persons(count) if *count > 1 => LoadCase::TwoPersons,
+        let by_load = match job.load {
+            Load::Persons(count) if count > 1 => LoadCase::TwoPersons,
             _ => LoadCase::OnePerson,
         };
+        let case = job.case.unwrap_or(by_load);
         Self {
             seen: String::new(),
             case: case.key().to_owned(),

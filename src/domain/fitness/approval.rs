@@ -105,6 +105,7 @@ fn why(when: When) -> &'static str {
         When::Always => "",
         When::Captures => " for a device that captures the rope",
         When::Grabs => " for a device that grabs the rope",
+        When::Several => ", since more than one person hangs on the rope",
     }
 }
 
@@ -122,6 +123,9 @@ pub(super) fn uses(device: &KitItem<'_>, plan: &Plan<'_>) -> Vec<When> {
         return Vec::new();
     };
     let mut uses = Vec::new();
+    if plan.persons() > 1 {
+        uses.push(When::Several);
+    }
     if place.needs_capture() {
         uses.push(When::Captures);
     }
@@ -140,7 +144,7 @@ pub(super) fn grips(device: &KitItem<'_>, plan: &Plan<'_>) -> bool {
     matches!(
         device.model.kind,
         Kind::RopeClamp | Kind::Descender | Kind::BackUpDevice
-    ) || !uses(device, plan).is_empty()
+    ) || uses(device, plan).iter().any(|when| *when != When::Several)
 }
 
 /// The approvals that decide: for each one that is asked for, that of the device's which allows most.
@@ -275,7 +279,7 @@ fn load_and_strands(
         }
         _ => {}
     }
-    if let (Some(most), Load::Persons(persons)) = (approval.most_persons, plan.job.load)
+    if let (Some(most), Some(persons)) = (approval.most_persons, plan.job.people())
         && persons > most
     {
         refusals.push(refusal(
@@ -283,7 +287,7 @@ fn load_and_strands(
             format!(
                 "Its approval to {title} is for {} at once, and the job has {}: take an item for more, or plan for fewer.",
                 Load::Persons(most),
-                plan.job.load
+                Load::Persons(persons)
             ),
             &own_rule("a device is used only as it is approved"),
             format!("approval to {title}, at most {most} at once"),

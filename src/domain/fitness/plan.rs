@@ -61,17 +61,18 @@ impl<'a> Plan<'a> {
         }
     }
 
-    /// How many persons hang on the rope; a mass counts as so many as the rulebook's mass of one goes
-    /// into it, a part of one as one.
+    /// How many persons hang on the rope: as many as the plan says, and no fewer than the rulebook's mass of one goes
+    /// into the mass, a part of one as one.
     pub fn persons(&self) -> u8 {
+        let said = self.job.people().unwrap_or(1);
         match self.job.load {
-            Load::Persons(count) => count.max(1),
+            Load::Persons(_) => said,
             Load::Mass(_) => {
                 let each = self.rulebook.person().mass.quantity().kilograms();
                 let wanted = self.load.kilograms();
                 // A hair, so that a sum of decimals is no further person.
                 let reaches = |count: &u8| each * f64::from(*count) >= wanted * (1.0 - 1e-9);
-                (1..=u8::MAX).find(reaches).unwrap_or(u8::MAX)
+                (said..=u8::MAX).find(reaches).unwrap_or(u8::MAX)
             }
         }
     }

@@ -232,14 +232,22 @@ pub(super) fn elsewhere(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     for other in question.circumstances.elsewhere {
         // A job that ends at the moment the other starts leaves the item free.
         if job.starts_at < other.ends_at && other.starts_at < job.ends_at {
+            let words = other.words(question.circumstances.zone);
+            let sentence = if other.is_out {
+                format!(
+                    "It is out with the crew of \"{}\", taken by {}, and was not counted back: have it counted back, or take another item.",
+                    other.title, other.who
+                )
+            } else {
+                format!(
+                    "It is on another job at that time, {words}: take another item, or have it taken off there."
+                )
+            };
             refusals.push(refusal(
                 RefusalCode::OnAnotherJob,
-                format!(
-                    "It is on another job at that time, {}: take another item, or have it taken off there.",
-                    other.words(question.circumstances.zone)
-                ),
+                sentence,
                 &own_rule("an item is on one job at a time"),
-                other.words(question.circumstances.zone),
+                words,
             ));
         }
     }

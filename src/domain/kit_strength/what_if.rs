@@ -72,6 +72,10 @@ impl WhatIf {
                 field.clone_from(typed);
             }
         }
+        if draft.counts_people() && !self.load.trim().is_empty() {
+            // Another count of people is another case.
+            draft.case.clear();
+        }
         draft.check(planned.id, planned.revision, &Zone::UTC)
     }
 }

@@ -27,7 +27,7 @@ pub(super) fn why(
     why.push(match stock.last_day(plan, offered) {
         None => "No day ends its use.".to_owned(),
         Some(day) if stock.is_soon(plan, offered) => format!(
-            "It may be used until {} only, soon after the job: no other would do from as few stores.",
+            "It may be used until {} only, soon after the job: no other would do from as few stores and bags.",
             write_day(day)
         ),
         Some(day) => format!("It may be used until {}.", write_day(day)),

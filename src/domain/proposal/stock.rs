@@ -2,11 +2,14 @@
 
 use std::collections::{BTreeMap, HashMap};
 
+use super::places::{Place, Places};
 use super::search::{DEAREST, Filling, Offer};
 use super::{Offered, Stock};
-use crate::domain::fitness::{KitItem, Plan, fitness, is_right_kind, needed, through};
+use crate::domain::fitness::{
+    KitItem, Plan, fitness, is_free, is_right, is_right_kind, needed, through,
+};
 use crate::domain::kit_strength::gaps_of;
-use crate::domain::{Kind, Model, ModelId};
+use crate::domain::{Item, Kind, Model, ModelId, StoreId};
 use crate::rigging::Position;
 
 /// What it costs to take an item that falls due soon after the job: more than any length of rope to spare.
@@ -41,6 +44,8 @@ pub(super) struct Market<'a> {
     ropes_at: Vec<Vec<usize>>,
     /// For each item of the stock, whether its use ends soon after the job.
     soon: Vec<bool>,
+    /// For each store and bag its number, in the order in which they are met.
+    numbers: HashMap<StoreId, usize>,
 }
 
 impl<'a> Market<'a> {
@@ -62,6 +67,7 @@ impl<'a> Market<'a> {
             ropes_at: ropes_at.collect(),
             groups: groups(plan, stock, &soon),
             soon,
+            numbers: numbers(stock),
             suits: Vec::new(),
             slots,
         };
@@ -185,16 +191,21 @@ impl<'a> Market<'a> {
 
     /// Of each place as many of a group as there are slots: more of the same would change nothing.
     fn offer(&self, group: &Group<'_>, open: &[bool], offers: &mut Vec<Offer>) {
-        let mut taken: BTreeMap<usize, usize> = BTreeMap::new();
+        let parts: Vec<i64> = (0..open.len())
+            .map(|slot| spare_parts(group.model, self.slots[slot]) * PART)
+            .collect();
+        let mut taken: BTreeMap<Place, usize> = BTreeMap::new();
         for &item in &group.items {
-            let place = self.stock.items[item].place;
+            let place = self.place(item);
             let count = taken.entry(place).or_default();
             *count += 1;
             if *count > open.len() {
                 continue;
             }
             let costs = open.iter().enumerate();
-            let costs = costs.map(|(slot, open)| open.then(|| self.cost(slot, group.model, item)));
+            let costs = costs.map(|(slot, open)| {
+                open.then(|| (self.cost(slot, group.model, item) + parts[slot]).min(DEAREST))
+            });
             offers.push(Offer {
                 name: item,
                 place,
@@ -233,6 +244,7 @@ impl<'a> Market<'a> {
         })
     }
 
+    /// What an item costs in a slot, beside the parts that its model has and the slot does not ask for.
     fn cost(&self, slot: usize, model: &Model, item: usize) -> i64 {
         let offered = &self.stock.items[item];
         let order = i64::try_from(item).unwrap_or(i64::MAX).min(PART - 1);
@@ -243,8 +255,27 @@ impl<'a> Market<'a> {
         #[expect(clippy::cast_possible_truncation, reason = "clamped above")]
         let length = length as i64 * DECIMETRE;
         let soon = if self.soon[item] { SOON } else { 0 };
-        let parts = spare_parts(model, self.slots[slot]) * PART;
-        (soon + length + parts + order).min(DEAREST)
+        soon + length + order
+    }
+
+    /// Where an item of the stock lies.
+    pub(super) fn place(&self, item: usize) -> Place {
+        self.placed(self.stock.items[item].item)
+    }
+
+    fn placed(&self, item: &Item) -> Place {
+        let number = |id: StoreId| self.numbers.get(&id).copied().unwrap_or(usize::MAX);
+        let (store, bag) = self.stock.lies(item);
+        Place {
+            store: number(store),
+            bag: bag.map(number),
+        }
+    }
+
+    /// The places that are gone to anyway, for what is on the list.
+    pub(super) fn places_of_kit(&self) -> Places {
+        let kit = self.stock.kit.iter();
+        kit.map(|on_list| self.placed(on_list.item)).collect()
     }
 
     /// The model of an item of the stock.
@@ -314,10 +345,25 @@ fn ropes_at(plan: &Plan<'_>, slot: &Position, slots: &[&Position]) -> Vec<usize>
         .collect()
 }
 
-/// The items that may go on the job at all, alike ones together.
+/// A number for each store and bag that something on offer or on the list lies in.
+fn numbers(stock: &Stock<'_>) -> HashMap<StoreId, usize> {
+    let mut numbers = HashMap::new();
+    let offered = stock.items.iter().map(|offered| offered.item);
+    for item in offered.chain(stock.kit.iter().map(|on_list| on_list.item)) {
+        let (store, bag) = stock.lies(item);
+        for id in std::iter::once(store).chain(bag) {
+            let next = numbers.len();
+            numbers.entry(id).or_insert(next);
+        }
+    }
+    numbers
+}
+
+/// The items that may go on the job at all, alike ones together. What speaks against a model and what is written of an
+/// item is looked at once for all that are alike; what speaks against the item itself, for each.
 fn groups<'a>(plan: &Plan<'_>, stock: &'a Stock<'a>, soon: &[bool]) -> Vec<Group<'a>> {
     let mut groups: Vec<Group<'a>> = Vec::new();
-    let mut known: HashMap<(ModelId, String), usize> = HashMap::new();
+    let mut known: HashMap<(ModelId, String), Alike> = HashMap::new();
     for (index, offered) in stock.items.iter().enumerate() {
         let spare = KitItem {
             item: offered.item,
@@ -325,12 +371,16 @@ fn groups<'a>(plan: &Plan<'_>, stock: &'a Stock<'a>, soon: &[bool]) -> Vec<Group
             position: None,
         };
         let circumstances = stock.circumstances(stock.kit, offered.elsewhere);
-        if !fitness(spare, plan, &circumstances).is_empty() {
-            continue;
-        }
         let written = serde_json::to_string(&offered.item.attributes).unwrap_or_default();
         let key = (offered.model.id, written);
-        let group = *known.entry(key).or_insert_with(|| {
+        let alike = known.entry(key).or_insert_with(|| Alike {
+            is_right: is_right(spare, plan, &circumstances),
+            group: None,
+        });
+        if !alike.is_right || !is_free(spare, plan, &circumstances) {
+            continue;
+        }
+        let group = *alike.group.get_or_insert_with(|| {
             groups.push(Group {
                 model: offered.model,
                 items: Vec::new(),
@@ -343,4 +393,11 @@ fn groups<'a>(plan: &Plan<'_>, stock: &'a Stock<'a>, soon: &[bool]) -> Vec<Group
         group.items.sort_by_key(|item| soon[*item]);
     }
     groups
+}
+
+/// What is known of items that are alike.
+struct Alike {
+    is_right: bool,
+    /// The group of those that may go, once there is one.
+    group: Option<usize>,
 }

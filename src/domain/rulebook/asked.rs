@@ -8,7 +8,7 @@ use crate::domain::entered::{EnteredForce, EnteredLength};
 use crate::domain::{Approval, Cited, Kind, Material};
 use crate::rigging::LoadingMode;
 
-/// What a device does with the rope that asks for an approval of its own.
+/// What a device does with the rope, or who hangs on it, that asks for an approval of its own.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum When {
@@ -18,6 +18,8 @@ pub enum When {
     Captures,
     /// It grabs the rope and ties it to a body.
     Grabs,
+    /// More than one person hangs on the rope; asked of whatever has a place in the rig.
+    Several,
 }
 
 impl When {
@@ -27,6 +29,7 @@ impl When {
             Self::Always => "whatever it does",
             Self::Captures => "where it captures the progress of the rope",
             Self::Grabs => "where it grabs the rope and ties it to a body",
+            Self::Several => "where more than one person hangs on the rope",
         }
     }
 }

@@ -276,7 +276,8 @@ fn kind_rule(part: &mut Part<'_>) -> Option<KindRule> {
 
 fn approval(part: &mut Part<'_>) -> Option<ApprovalAsked> {
     let kind = kind(part);
-    let when = part.word("when", &keys(&[When::Always, When::Captures, When::Grabs]));
+    let all = [When::Always, When::Captures, When::Grabs, When::Several];
+    let when = part.word("when", &keys(&all));
     let any_of = part.parts("any_of", |part| {
         let (standard, classes) = (part.text("standard"), part.texts("classes"));
         Some(StandardClass {
@@ -351,9 +352,11 @@ fn bound(part: &mut Part<'_>) -> Option<Bound> {
 
 fn told(part: &mut Part<'_>) -> Option<Told> {
     let about = part.word("about", &keys(&super::About::ALL));
+    let several = part.yes("several");
     let (says, from) = (part.text("says"), from(part));
     Some(Told {
         about: about?,
+        several,
         says: says?,
         from: from?,
     })

@@ -56,6 +56,9 @@ impl About {
 pub struct Told {
     /// What it is about.
     pub about: About,
+    /// Whether it is about loads of more than one person; then every verdict on such a load says it.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub several: bool,
     /// The rule with its numbers and units, in words of our own.
     pub says: String,
     /// Where it is from.

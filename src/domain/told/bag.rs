@@ -1,7 +1,7 @@
 //! What was done with bags, in words.
 
 use super::{Names, Told};
-use crate::domain::{Bag, BagCheck, Change};
+use crate::domain::{Bag, BagCheck, Change, counted};
 
 /// The list of a bag, a look through it, or an item that went to another place.
 pub(super) fn told(change: &Change, names: &Names) -> Told {
@@ -19,7 +19,7 @@ pub(super) fn told(change: &Change, names: &Names) -> Told {
 }
 
 fn listed(bag: &Bag, names: &Names) -> Told {
-    let pieces: u32 = bag.parts.iter().map(|part| u32::from(part.count)).sum();
+    let pieces: usize = bag.parts.iter().map(|part| usize::from(part.count)).sum();
     let within = bag
         .within
         .map(|store| format!("; it lies in {}", names.of(store.0)));
@@ -28,11 +28,7 @@ fn listed(bag: &Bag, names: &Names) -> Told {
         names.of(bag.store.0),
         bag.revision,
         counted(pieces, "piece", "pieces"),
-        counted(
-            u32::try_from(bag.parts.len()).unwrap_or(u32::MAX),
-            "line",
-            "lines"
-        ),
+        counted(bag.parts.len(), "line", "lines"),
         within.unwrap_or_default()
     ))
 }
@@ -55,12 +51,4 @@ fn checked(check: &BagCheck) -> Told {
     ))
     .why(check.note.as_str())
     .on(check.on)
-}
-
-fn counted(count: u32, one: &str, many: &str) -> String {
-    if count == 1 {
-        format!("1 {one}")
-    } else {
-        format!("{count} {many}")
-    }
 }

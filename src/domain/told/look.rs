@@ -2,7 +2,7 @@
 
 use super::{Names, Told};
 use crate::domain::date::write_day;
-use crate::domain::{Change, Examination, Finding, Holder, Qualification, ReturnAsked};
+use crate::domain::{Change, Examination, Finding, Holder, Qualification, ReturnAsked, counted};
 
 /// An examination in words.
 pub(super) fn examined(examination: &Examination, names: &Names) -> Told {
@@ -66,10 +66,7 @@ pub(super) fn qualified(change: &Change, names: &Names) -> Told {
 pub(super) fn round(change: &Change) -> Told {
     match change {
         Change::RoundPlanned(round) => {
-            let items = match round.items.len() {
-                1 => "1 item".to_owned(),
-                n => format!("{n} items"),
-            };
+            let items = counted(round.items.len(), "item", "items");
             let (from, to) = (write_day(round.from), write_day(round.to));
             Told::new(format!(
                 "Round of examinations {} planned: {items}, {from} to {to}",
@@ -83,8 +80,7 @@ pub(super) fn round(change: &Change) -> Told {
         Change::RoundClosed(closing) => {
             let left = match closing.left.len() {
                 0 => "every item examined".to_owned(),
-                1 => "1 item not examined".to_owned(),
-                n => format!("{n} items not examined"),
+                n => counted(n, "item not examined", "items not examined"),
             };
             let mut reasons: Vec<&str> =
                 closing.left.iter().map(|one| one.reason.as_str()).collect();

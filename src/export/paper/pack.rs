@@ -69,6 +69,11 @@ fn plan(imprint: &Imprint<'_>, pack: &PackSheet) -> Vec<(&'static str, Cell)> {
             issue.to.name
         )
     });
+    let written = |text: &str| Cell::of(Some(text).filter(|text| !text.is_empty()));
+    let load = match job.case {
+        Some(case) => format!("{}, planned for {}", job.load, case.word()),
+        None => job.load.to_string(),
+    };
     vec![
         ("Where", Cell::new(job.place.as_str())),
         (
@@ -80,14 +85,17 @@ fn plan(imprint: &Imprint<'_>, pack: &PackSheet) -> Vec<(&'static str, Cell)> {
             )),
         ),
         ("Depth", Cell::new(job.depth.to_string())),
-        ("Load", Cell::new(job.load.to_string())),
+        ("Load", Cell::new(load)),
         ("Rig", Cell::new(pack.verdict.rig.as_str())),
         ("Rulebook", Cell::new(pack.verdict.rulebook.as_str())),
         (
             "Issued",
             Cell::new(issued.unwrap_or_else(|| "not yet".to_owned())),
         ),
-        ("Hazards, edges, anchors", Cell::new(job.note.as_str())),
+        ("Hazards", written(&job.site.hazards)),
+        ("Edge", written(&job.site.edge)),
+        ("Anchors", written(&job.site.anchors)),
+        ("Note", written(&job.note)),
     ]
 }
 

@@ -12,7 +12,7 @@ use crate::{
     view::{
         Shell,
         form::Form,
-        job::{job_nav, when},
+        job::{job_nav, planned_for, when, with_site},
         part::{Answer, Badge, Cautions, Facts, SectionNav, Tone},
         words,
     },
@@ -173,20 +173,21 @@ fn who(issue: &Issue, zone: &Zone) -> Facts {
 fn planned(issue: &Issue, zone: &Zone) -> Facts {
     let job = &issue.job;
     let factor = words::digits(issue.verdict.factor_asked, 3);
-    Facts::default()
+    let facts = Facts::default()
         .wide()
         .and("What", &job.title)
         .and("Where", &job.place)
         .and("When", when(job, zone))
         .and("Depth", job.depth.to_string())
-        .and("Load", job.load.to_string())
+        .and_from("Load", job.load.to_string(), planned_for(job))
         .and("Rig", &issue.verdict.rig)
         .and("Rulebook", &issue.verdict.rulebook)
         .and("Factor asked on breaking strength", factor)
         .and(
             "Worked out by",
             format!("Ropeloft {}", issue.verdict.version),
-        )
+        );
+    with_site(facts, job)
 }
 
 fn row(line: &IssuedLine, issue: &Issue, now: Now<'_>, units: Units) -> IssuedRow {

@@ -90,6 +90,8 @@ pub struct PositionRow {
     pub reasons: Vec<Reason>,
     /// What its record lacks for the verdict.
     pub gaps: Vec<Reason>,
+    /// That it is with the crew of another job; may be empty.
+    pub with_crew: String,
     /// Where its line is taken off.
     pub remove: Option<String>,
 }
@@ -112,6 +114,7 @@ impl PositionRow {
             },
             reasons: Vec::new(),
             gaps: Vec::new(),
+            with_crew: String::new(),
             remove: None,
         };
         if let Some(entry) = list.at(position.key()) {
@@ -136,6 +139,7 @@ impl PositionRow {
             state: Badge::new(Tone::Note, ""),
             reasons: Vec::new(),
             gaps: Vec::new(),
+            with_crew: String::new(),
             remove: None,
         };
         row.fill(job, entry, shell);
@@ -146,7 +150,10 @@ impl PositionRow {
         self.item = Some((entry.item.mark.clone(), format!("/items/{}", entry.item.id)));
         self.model = entry.model.title();
         self.reasons = Reason::all(&entry.refusals, shell);
+        let with = entry.with_crew.as_ref();
+        self.with_crew = with.map_or_else(String::new, |with| with.caution(&shell.zone));
         self.state = match (entry.refusals.len(), self.gaps.len()) {
+            (0, 0) if with.is_some() => not_back(),
             (0, 0) => Badge::new(Tone::Fit, "may go"),
             (0, n) => may_go_with_gaps(n),
             (1, _) => Badge::new(Tone::Stop, "refused: 1 reason"),
@@ -154,6 +161,11 @@ impl PositionRow {
         };
         self.remove = Some(format!("/jobs/{}/kit/{}/remove", job.id, entry.line.id));
     }
+}
+
+/// An item that may go once it is counted back.
+pub(super) fn not_back() -> Badge {
+    Badge::new(Tone::Watch, "may go once it is counted back")
 }
 
 /// An item that may go, but on whose record the verdict finds too little.
@@ -284,6 +296,7 @@ impl KitSheet {
             state: Badge::new(Tone::Stop, PROBE),
             reasons: vec![Reason::sample()],
             gaps: vec![Reason::sample()],
+            with_crew: PROBE.to_owned(),
             remove: Some("/jobs/1/kit/1/remove".to_owned()),
         };
         [false, true]

@@ -21,6 +21,7 @@ pub use kit::{KitSheet, PositionRow};
 pub use list::{JobList, JobRow};
 pub(crate) use nav::job_nav;
 pub use plan::{JobForm, PlanChoices};
+pub(in crate::view) use planned::{planned_for, with_site};
 pub use position::{CandidateRow, PositionSheet};
 pub use proposal::{OtherRig, Parts as ProposalParts, PickRow, ProposalSheet, RefusedRow};
 pub use verdict::VerdictSheet;

@@ -3,7 +3,7 @@
 use askama::Template;
 
 use crate::{
-    domain::{JobDraft, OwnRig},
+    domain::{JobDraft, LoadCase, OwnRig},
     rigging,
     view::{
         Shell,
@@ -85,6 +85,13 @@ impl JobForm {
         format!("{word} ({})", self.shell.zone)
     }
 
+    fn cases() -> Choices {
+        let by_load = (String::new(), "as the load says".to_owned());
+        let cases = LoadCase::ALL.iter();
+        let cases = cases.map(|case| (case.key().to_owned(), case.word().to_owned()));
+        std::iter::once(by_load).chain(cases).collect()
+    }
+
     /// Whether a box is ticked, from what was sent for it.
     pub fn ticked(&self, sent: &str) -> bool {
         matches!(sent, "yes" | "on" | "true")
@@ -111,6 +118,9 @@ impl JobForm {
             title: PROBE.to_owned(),
             place: PROBE.to_owned(),
             depth: PROBE.to_owned(),
+            hazards: PROBE.to_owned(),
+            edge: PROBE.to_owned(),
+            anchors: PROBE.to_owned(),
             note: PROBE.to_owned(),
             ..JobDraft::default()
         };
@@ -141,7 +151,11 @@ fn lines(draft: &JobDraft) -> Lines {
         ("Where", &draft.place),
         ("From", &draft.starts_at),
         ("Until", &draft.ends_at),
-        ("Hazards, edges, anchors", &draft.note),
+        ("Hazards", &draft.hazards),
+        ("Edge", &draft.edge),
+        ("Anchors", &draft.anchors),
+        ("Anything else", &draft.note),
+        ("Planned for", &draft.case),
         ("Load", &draft.load),
         ("Depth", &draft.depth),
         ("Rig", &draft.rig),

@@ -1,7 +1,7 @@
 //! What is planned of a job, in facts.
 
 use crate::{
-    domain::KitList,
+    domain::{Job, KitList},
     view::{Shell, part::Facts, words},
 };
 
@@ -34,7 +34,7 @@ pub(super) fn facts(shell: &Shell, list: &KitList) -> Facts {
         .and("Where", &job.place)
         .and("When", super::when(job, &shell.zone))
         .and_from("Depth", depth, aside)
-        .and("Load", job.load.to_string())
+        .and_from("Load", job.load.to_string(), planned_for(job))
         .and_from("Rig", list.rig_words(), withdrawn(list.withdrawn.rig))
         .and_from(
             "Rulebook",
@@ -42,6 +42,21 @@ pub(super) fn facts(shell: &Shell, list: &KitList) -> Facts {
             withdrawn(list.withdrawn.rulebook),
         )
         .and("Rope", rope);
+    with_site(facts, job)
+}
+
+/// For whom a job is planned, beside its load.
+pub(in crate::view) fn planned_for(job: &Job) -> String {
+    let case = job.case.map(|case| format!("planned for {}", case.word()));
+    case.unwrap_or_default()
+}
+
+/// The facts with what is written of the site, and the note.
+pub(in crate::view) fn with_site(facts: Facts, job: &Job) -> Facts {
+    let facts = job
+        .site
+        .said()
+        .fold(facts, |facts, (name, text)| facts.and(name, text));
     if job.note.is_empty() {
         facts
     } else {

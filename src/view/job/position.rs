@@ -3,7 +3,7 @@
 use askama::Template;
 
 use super::{
-    kit::may_go_with_gaps,
+    kit::{may_go_with_gaps, not_back},
     lack::{ModelLack, by_model, is_of_model, is_of_record},
 };
 use crate::{
@@ -83,6 +83,8 @@ pub struct CandidateRow {
     pub reasons: Vec<Reason>,
     /// What its record lacks for the verdict.
     pub gaps: Vec<Reason>,
+    /// That it is with the crew of another job; may be empty.
+    pub with_crew: String,
     /// The id that its line would get.
     pub line: String,
 }
@@ -99,7 +101,9 @@ impl CandidateRow {
         why.dedup();
         let reasons = own.iter().map(|refusal| Reason::of(refusal, shell));
         let reasons: Vec<_> = reasons.collect();
+        let with = candidate.with_crew.as_ref();
         let state = match (refusals.len(), gaps.len(), reasons.len()) {
+            (0, 0, _) if with.is_some() => not_back(),
             (0, 0, _) => Badge::new(Tone::Fit, "may go"),
             (0, gaps, _) => may_go_with_gaps(gaps),
             (_, _, 0) => Badge::new(Tone::Stop, "the reasons above"),
@@ -123,6 +127,7 @@ impl CandidateRow {
             may_go: refusals.is_empty(),
             why: why.join("; "),
             reasons,
+            with_crew: with.map_or_else(String::new, |with| with.caution(&shell.zone)),
             gaps: gaps
                 .iter()
                 .filter(|gap| !(above.lacking.contains(&candidate.model.id) && is_of_record(gap)))
@@ -306,6 +311,7 @@ impl PositionSheet {
             may_go: reasons.is_empty(),
             why: PROBE.to_owned(),
             gaps: reasons.clone(),
+            with_crew: PROBE.to_owned(),
             reasons,
             line: "2".to_owned(),
         };

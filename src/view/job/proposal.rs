@@ -6,7 +6,7 @@ use askama::Template;
 
 use crate::{
     domain::{
-        Item, ItemId, ItemRefused, Kind, Model, Store,
+        Item, ItemId, ItemRefused, Kind, Model, Store, StoreId,
         kit_strength::Outcome,
         proposal::{Missing, Nearest, Pick, Proposal},
     },
@@ -189,6 +189,37 @@ impl Parts<'_> {
         Answer::new(tone, words).why(proposal.verdict.sentence.clone())
     }
 
+    fn named(&self, stores: &[StoreId]) -> Vec<&str> {
+        let named = stores.iter().filter_map(|id| {
+            let store = self.stores.iter().find(|store| store.id == *id);
+            store.map(|store| store.name.as_str())
+        });
+        named.collect()
+    }
+
+    /// From which stores and bags the new items come.
+    fn whence(&self) -> Option<String> {
+        let proposal = self.proposal;
+        let (stores, bags) = (self.named(&proposal.stores), self.named(&proposal.bags));
+        let opened = words::count(bags.len(), "bag", "bags");
+        let from = match (stores.is_empty(), bags.is_empty()) {
+            (true, true) => return None,
+            (false, true) => stores.join(", "),
+            (true, false) => format!("{opened} where the others lie: {}", bags.join(", ")),
+            (false, false) => format!(
+                "{}, with {opened} opened: {}",
+                stores.join(", "),
+                bags.join(", ")
+            ),
+        };
+        let proved = match (proposal.is_least, bags.is_empty()) {
+            (true, true) => "; no fewer stores would do",
+            (true, false) => "; no fewer stores would do, and no fewer bags of as few",
+            (false, _) => ". There are too many stores and bags to prove that no fewer would do",
+        };
+        Some(format!("The new items come from {from}{proved}."))
+    }
+
     /// What the answer rests on.
     pub fn notes(&self) -> Vec<String> {
         let proposal = self.proposal;
@@ -197,22 +228,7 @@ impl Parts<'_> {
             words::grouped(proposal.fit as u64),
             words::count(proposal.looked_at, "item", "items"),
         )];
-        let names = proposal.stores.iter().filter_map(|id| {
-            let store = self.stores.iter().find(|store| store.id == *id);
-            store.map(|store| store.name.as_str())
-        });
-        let names: Vec<&str> = names.collect();
-        if !names.is_empty() {
-            let proved = if proposal.is_least {
-                "; no fewer stores would do"
-            } else {
-                ". There are too many stores to prove that no fewer would do"
-            };
-            notes.push(format!(
-                "The new items come from {}{proved}.",
-                names.join(", ")
-            ));
-        }
+        notes.extend(self.whence());
         if !self.cut_off.is_empty() {
             let kinds: Vec<&str> = self.cut_off.iter().map(|kind| kind.word()).collect();
             notes.push(format!(

@@ -12,7 +12,7 @@ use super::{
 };
 use crate::{
     domain::{
-        Deed, KitEntry, KitList, Units,
+        Deed, KitEntry, KitList, Load, Units,
         kit_strength::{factor_words, is_weakest, spare_words, tightest, worst_of},
     },
     rigging::{Assessment, Check, Judged, Phase, Rig},
@@ -120,6 +120,11 @@ impl VerdictSheet {
                     "Load",
                     words::mass(list.load, units),
                     verdict.asked.load_note.clone().unwrap_or_default(),
+                )
+                .and_from(
+                    "Counted for",
+                    Load::Persons(verdict.asked.persons).to_string(),
+                    verdict.asked.people.join(" "),
                 )
                 .and_from(
                     "Rulebook",

@@ -9,7 +9,7 @@ use crate::{
     deed::{self, job::JobEndDraft, kit::Look},
     domain::{
         Candidate, Item, Job, JobDraft, JobId, JobState, Kind, KitEntry, KitLine, KitLineDraft,
-        KitLineId, KitList, Refusal, Withdrawn, Zone,
+        KitLineId, KitList, Refusal, WithCrew, Withdrawn, Zone,
         kit_strength::{Extent, KitGap, KitVerdict, Otherwise, WhatIf},
     },
     store::{Direction, JobFilter},
@@ -65,6 +65,9 @@ pub(in crate::web) struct KitEntryJson {
     item: Item,
     /// Why it may not go after all; empty means that it may.
     refusals: Vec<Refusal>,
+    /// With which other job's crew it is, where it was not counted back yet.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    with_crew: Option<WithCrew>,
 }
 
 impl From<&KitEntry> for KitEntryJson {
@@ -73,6 +76,7 @@ impl From<&KitEntry> for KitEntryJson {
             line: entry.line.clone(),
             item: entry.item.clone(),
             refusals: entry.refusals.clone(),
+            with_crew: entry.with_crew.clone(),
         }
     }
 }
@@ -120,7 +124,8 @@ pub(in crate::web) async fn api_job(
 
 /// Plan a job
 ///
-/// `load` is a mass with its unit, or `1 person`, `2 persons`; times carry their offset, such as
+/// `load` is a mass with its unit, or `1 person`, `2 persons`; with a `case` it may be empty and is that of its people.
+/// Times carry their offset, such as
 /// `2026-03-01T08:00:00+01:00`; without one they are UTC, whatever the team's time zone.
 #[utoipa::path(post, path = "/api/v1/jobs", tag = "jobs", params(("id" = Option<Uuid>, Query)), request_body = JobDraft,
     responses((status = 201, body = Job, headers(("ETag" = String))), (status = 422, body = ProblemJson)))]
@@ -184,6 +189,9 @@ pub(in crate::web) struct CandidateJson {
     refusals: Vec<Refusal>,
     /// What its record lacks for the verdict at this position.
     gaps: Vec<KitGap>,
+    /// With which other job's crew it is, where it was not counted back yet.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    with_crew: Option<WithCrew>,
 }
 
 impl From<Candidate> for CandidateJson {
@@ -193,6 +201,7 @@ impl From<Candidate> for CandidateJson {
             store: candidate.store,
             refusals: candidate.refusals,
             gaps: candidate.gaps,
+            with_crew: candidate.with_crew,
         }
     }
 }
@@ -256,7 +265,7 @@ pub(in crate::web) async fn api_what_if(
 
 /// Put an item on a kit list
 ///
-/// `item` is an id or a mark. A refusal names every reason with its rule and source; the attempt is kept.
+/// `item` is an id, a mark, or a code that is on the item as a scanner gives it. A refusal names every reason with its rule and source; the attempt is kept.
 #[utoipa::path(post, path = "/api/v1/jobs/{id}/kit", tag = "jobs", params(("id" = Uuid, Path), ("id" = Option<Uuid>, Query)),
     request_body = KitLineDraft, responses((status = 201, body = KitLine), (status = 409, body = ProblemJson), (status = 422, body = ProblemJson)))]
 pub(in crate::web) async fn api_add_line(

@@ -39,7 +39,10 @@ pub(in crate::web) struct ProposalJson {
     /// The stores that the picks lie in, beyond those of the items that are on the list.
     #[schema(value_type = Vec<Uuid>)]
     stores: Vec<StoreId>,
-    /// Whether it was proved that no fewer stores would do, and that no cheaper choice from as few exists.
+    /// The bags in stores that they lie in, likewise.
+    #[schema(value_type = Vec<Uuid>)]
+    bags: Vec<StoreId>,
+    /// Whether it was proved that no fewer stores would do, no fewer bags of as few, and that no cheaper choice from as few exists.
     is_least: bool,
     /// How many items were looked at.
     looked_at: usize,
@@ -58,6 +61,7 @@ impl From<Proposal> for ProposalJson {
             missing: proposal.missing,
             lacking: proposal.lacking,
             stores: proposal.stores,
+            bags: proposal.bags,
             is_least: proposal.is_least,
             looked_at: proposal.looked_at,
             fit: proposal.fit,

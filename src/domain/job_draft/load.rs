@@ -1,0 +1,95 @@
+//! The load of a job as typed in: a mass, a count of people, or a case that says how many they are.
+
+use super::JobDraft;
+use crate::domain::entered::EnteredMass;
+use crate::domain::{FieldErrors, Job, Load, LoadCase};
+
+impl JobDraft {
+    /// Whether the load that was typed in is a count of people.
+    pub(in crate::domain) fn counts_people(&self) -> bool {
+        people(&self.load).is_some()
+    }
+
+    pub(super) fn case(&self, wrong: &mut FieldErrors) -> Option<LoadCase> {
+        let typed = self.case.trim();
+        let case = LoadCase::from_key(typed);
+        if case.is_none() && !typed.is_empty() {
+            let given: String = typed.chars().take(40).collect();
+            let keys = LoadCase::ALL.map(LoadCase::key).join(", ");
+            wrong.add(
+                "case",
+                "choice",
+                format!("Choose one of {keys}, or leave it empty, not \"{given}\"."),
+            );
+        }
+        case
+    }
+
+    /// The load that was typed in, or that of the case where none was.
+    pub(super) fn load(&self, case: Option<LoadCase>, wrong: &mut FieldErrors) -> Option<Load> {
+        if let Some(case) = case.filter(|_| self.load.trim().is_empty()) {
+            return Some(case.load());
+        }
+        let load = self.typed_load(wrong)?;
+        if let Some(case) = case {
+            case.goes_with(load, wrong);
+        }
+        Some(load)
+    }
+
+    fn typed_load(&self, wrong: &mut FieldErrors) -> Option<Load> {
+        if let Some(people) = people(&self.load) {
+            let count = count_of(&people);
+            if !(1..=4).contains(&count.unwrap_or(0)) {
+                wrong.add(
+                    "load",
+                    "range",
+                    format!("Write 1 to 4 persons, not \"{}\".", self.load.trim()),
+                );
+            }
+            return count.map(Load::Persons);
+        }
+        let mass = wrong.keep("load", "unit", EnteredMass::read(&self.load, None))?;
+        let kilograms = mass.quantity().kilograms();
+        if !(1.0..=2000.0).contains(&kilograms) {
+            wrong.add(
+                "load",
+                "range",
+                format!("The load must be between 1 and 2000 kg, not {mass}."),
+            );
+        }
+        Some(Load::Mass(mass))
+    }
+}
+
+impl Job {
+    /// The load as it would be typed: nothing where the case says all of it.
+    pub(super) fn typed_load(&self) -> String {
+        match self.case {
+            Some(case) if case.load() == self.load => String::new(),
+            _ => self.load.to_string(),
+        }
+    }
+}
+
+/// What stands before the word where a load is written as people: "2" of "2 persons", "one" of "one
+/// person".
+fn people(text: &str) -> Option<String> {
+    let text = text.trim().to_lowercase();
+    let endings = ["persons", "person", "people"];
+    let count = endings
+        .iter()
+        .find_map(|ending| text.strip_suffix(ending))?;
+    Some(count.trim().to_owned())
+}
+
+/// A count in digits or, up to four, in a word.
+fn count_of(text: &str) -> Option<u8> {
+    match text {
+        "a" | "one" => Some(1),
+        "two" => Some(2),
+        "three" => Some(3),
+        "four" => Some(4),
+        digits => digits.parse().ok(),
+    }
+}

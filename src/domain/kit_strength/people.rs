@@ -1,0 +1,66 @@
+//! What follows from how many people hang on the rope, a sentence each.
+
+use super::Plan;
+use crate::domain::Load;
+use crate::domain::kind::Kind;
+
+/// What the verdict counts and asks because of the people on the rope; nothing where the plan names none.
+pub(super) fn of_people(plan: &Plan<'_>) -> Vec<String> {
+    let mut all: Vec<String> = counted(plan).into_iter().collect();
+    if plan.persons() > 1 {
+        all.extend(further(plan));
+        if plan.job.people().is_some() {
+            all.push(format!(
+                "A device whose approval is for fewer than {} at once is refused.",
+                Load::Persons(plan.persons())
+            ));
+        }
+        let told = plan.rulebook.told().iter().filter(|told| told.several);
+        all.extend(told.map(|told| format!("{} Source: {}.", told.says, told.from)));
+    }
+    all
+}
+
+/// For whom the job is planned, and whether the load that was typed in is less than the rulebook counts for them.
+fn counted(plan: &Plan<'_>) -> Option<String> {
+    let case = plan.job.case?;
+    let each = plan.rulebook.person();
+    let people = case.load();
+    let asked = plan.rulebook.mass(people).kilograms();
+    let counts = plan.load.kilograms();
+    let planned = format!("Planned for {}: {people} on the rope.", case.word());
+    // A hair of rounding is no lack.
+    let words = if counts < asked * (1.0 - 1e-9) {
+        format!(
+            "{planned} The load that was typed in is {}, less than the {asked:.0} kg that the rulebook counts with {} each: the numbers are for what was typed in.",
+            plan.job.load, each.mass
+        )
+    } else {
+        planned
+    };
+    Some(words)
+}
+
+/// What the rulebook adds to what anchors must hold.
+fn further(plan: &Plan<'_>) -> Vec<String> {
+    let more = plan.persons() - 1;
+    let of: Vec<_> = plan.rulebook.further().iter().collect();
+    let mut said: Vec<(String, Vec<Kind>)> = Vec::new();
+    for one in of {
+        let standard = one.standard.as_ref();
+        let to = standard.map_or_else(String::new, |standard| format!(" to {standard}"));
+        let words = format!(
+            "{to} must hold {} more for each person beyond the first, here for {more}. Source: {}.",
+            one.adds, one.from
+        );
+        match said.iter_mut().find(|(there, _)| *there == words) {
+            Some((_, kinds)) => kinds.push(one.kind),
+            None => said.push((words, vec![one.kind])),
+        }
+    }
+    let sentence = |(words, kinds): (String, Vec<Kind>)| {
+        let kinds: Vec<&str> = kinds.iter().map(|kind| kind.word()).collect();
+        format!("Anchoring gear ({}){words}", kinds.join(", "))
+    };
+    said.into_iter().map(sentence).collect()
+}
