@@ -86,15 +86,42 @@
     return body;
   };
 
-  /** A time on the clocks of this device as one that says which clocks. */
-  const moment = (text) => (text ? new Date(text) : new Date()).toISOString();
+  /** A moment as the clocks of a zone show it, `2026-03-01T08:00`; in Swedish a date is written as in ISO 8601. */
+  const shown = (moment, timeZone) =>
+    new Date(moment).toLocaleString("sv", { timeZone, dateStyle: "short", timeStyle: "short" }).replace(" ", "T");
+
+  /** The moment at which the clocks of a zone show a time; the first of two, and none for a time that they jump over. */
+  const moment = (text, zone) => {
+    const asUtc = Date.parse(`${text}Z`);
+    const day = 86_400_000;
+    const offsets = [asUtc - day, asUtc + day].map((near) => Date.parse(`${shown(near, zone)}Z`) - near);
+    const found = offsets.map((offset) => asUtc - offset).filter((at) => shown(at, zone) === text);
+    return found.length ? Math.min(...found) : undefined;
+  };
+
+  /** Writes down when it was done, on the team's clocks. What is done now is sent later: the time is written down now. */
+  const putTimes = (form, body) => {
+    const { zone } = form.dataset;
+    const at = form.elements.namedItem("at");
+    if (at) {
+      const done = body.at ? moment(body.at.slice(0, 16), zone) : Date.now();
+      const wrong =
+        done === undefined
+          ? `There is no such time on the clocks of ${zone}.`
+          : done > Date.now() + 60_000
+            ? "This is still to come: write when it was done."
+            : "";
+      at.setCustomValidity(wrong);
+      if (!at.reportValidity()) return false;
+      body.at = new Date(done).toISOString();
+    }
+    if (form.elements.namedItem("on")) body.on ??= shown(Date.now(), zone).slice(0, 10);
+    return true;
+  };
 
   const keepForLater = async (form) => {
     const body = typed(form);
-    // What is done now is sent later: the time is written down now.
-    if (form.elements.namedItem("at")) body.at = moment(body.at);
-    const day = form.elements.namedItem("on");
-    if (day && !body.on) body.on = new Date().toLocaleDateString("sv");
+    if (!putTimes(form, body)) return;
     const id = crypto.randomUUID();
     const label = form.dataset.later;
     const url = `/api/v1${new URL(form.action).pathname}?id=${id}`;

@@ -40,6 +40,15 @@ async function keep(files) {
 /** When a page was given by the server. */
 const given = (answer) => Date.parse(answer.headers.get("date") ?? "") || 0;
 
+/** A page that has not changed, as it stands at the moment at which the server said so. */
+async function stillSo(before, answer) {
+  const headers = new Headers(before.headers);
+  headers.set("date", answer.headers.get("date") ?? new Date().toUTCString());
+  headers.delete("content-encoding");
+  headers.delete("content-length");
+  return new Response(await before.blob(), { headers });
+}
+
 /** Takes pages along as they are now, with these files. What is not there any more is dropped. */
 async function takeAlong({ pages, files }) {
   const cache = await caches.open(JOBS);
@@ -49,8 +58,11 @@ async function takeAlong({ pages, files }) {
   for (const page of [LIST, ...pages]) {
     const before = await cache.match(page);
     if (before && Date.now() - given(before) < FRESH_MS) continue;
-    const answer = await fetch(page, { redirect: "error", credentials: "same-origin" }).catch(() => null);
+    const mark = before?.headers.get("etag");
+    const headers = mark ? { "if-none-match": mark } : {};
+    const answer = await fetch(page, { redirect: "error", credentials: "same-origin", headers }).catch(() => null);
     if (answer?.ok) await cache.put(page, answer);
+    else if (answer?.status === 304) await cache.put(page, await stillSo(before, answer));
     else if (answer && answer.status < 500) await cache.delete(page);
   }
   await dropOldest(cache);

@@ -89,6 +89,11 @@ impl ShowFunctionCheck {
         }
     }
 
+    /// The label of the moment, with the zone on whose clocks it is, whatever clock the device has.
+    fn when_label(&self) -> String {
+        format!("When it was done ({})", self.shell.zone)
+    }
+
     /// The two answers to a line.
     fn answer_of(&self, ask: &FunctionAsk) -> Field {
         let choices: Choices = [("right", "Right"), ("not-right", "Not right")]

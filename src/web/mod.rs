@@ -91,6 +91,7 @@ mod team;
 mod token;
 mod trend;
 mod typed;
+mod unchanged;
 mod upload;
 mod usage;
 mod watch;

@@ -15,6 +15,7 @@ use super::{
     App, Problem, Visitor,
     admit::{Gate, admit},
     table::table,
+    unchanged,
 };
 use crate::domain::Deed;
 
@@ -103,8 +104,13 @@ pub(super) fn router(app: &App) -> Router<App> {
             access: route.access,
             limits: route.limits,
         };
-        let handler = route
-            .handler
+        let handler = if unchanged::is_spared(&route) {
+            let spare = middleware::from_fn_with_state(app.clone(), unchanged::spare);
+            route.handler.route_layer(spare)
+        } else {
+            route.handler
+        };
+        let handler = handler
             .route_layer(DefaultBodyLimit::max(route.limits.body))
             .route_layer(middleware::from_fn_with_state(gate, admit));
         router = router.route(route.path, handler);

@@ -178,6 +178,7 @@ mod team;
 mod token;
 mod trend;
 mod trend_page;
+mod unchanged;
 mod usage;
 mod verdict;
 mod views;

@@ -9,7 +9,7 @@ use super::{
         part::{Cautions, Empty, SectionNav},
         trend,
     },
-    breaks, plan_words, sets,
+    breaks, counted_sets, plan_words, sets,
 };
 use crate::domain::{
     FieldErrors,
@@ -37,7 +37,11 @@ impl PlanRow {
             href: of.map_or_else(String::new, |job| format!("/readiness/sets?job={}", job.id)),
             plan: plan_words(ready),
             job: of.map(|job| (job.title.clone(), format!("/jobs/{}", job.id))),
-            today: sets(counted.sets.steps.first().map_or(0, |step| step.sets)),
+            today: counted
+                .sets
+                .steps
+                .first()
+                .map_or_else(|| sets(0), counted_sets),
             first: breaks(counted)
                 .unwrap_or_else(|| "As many throughout the next two years.".to_owned()),
         }

@@ -62,6 +62,15 @@ fn sets(count: usize) -> String {
     words::count(count, "complete set", "complete sets")
 }
 
+/// How many could go out from a day on, in words: where it is not proved that no more could, so many at least.
+fn counted_sets(step: &Step) -> String {
+    if step.at_most > step.sets {
+        format!("at least {}", sets(step.sets))
+    } else {
+        sets(step.sets)
+    }
+}
+
 /// What ends a set first; and where that is for a time only, what ends one for good.
 fn breaks(counted: &Counted) -> Option<String> {
     let first = counted.sets.first_break()?;

@@ -151,6 +151,14 @@ fn answer(ready: &Ready) -> Answer {
         return Answer::new(Tone::Note, "Nothing was counted");
     };
     let (tone, words) = match today.sets {
+        0 if today.at_most > 0 => (
+            Tone::Stop,
+            "No complete set was found that could go out today".to_owned(),
+        ),
+        n if today.at_most > n => (
+            Tone::Fit,
+            format!("At least {} could go out today", sets(n)),
+        ),
         0 => (Tone::Stop, "No complete set could go out today".to_owned()),
         n => (Tone::Fit, format!("{} could go out today", sets(n))),
     };
@@ -187,7 +195,7 @@ fn notes(ready: &Ready) -> Vec<String> {
         .iter()
         .any(|step| step.at_most > step.sets)
     {
-        notes.push("Where it says \"at most\", the rules of the single items would allow more sets, but those that were tried beyond are not strong enough; that no other would be is not proved.".to_owned());
+        notes.push("Where it says \"at most\", the number is one that can go out for certain, and the most is not settled: the rules of the single items would allow more sets, but those that were tried beyond are not strong enough; that no other would be is not proved.".to_owned());
     }
     notes.extend(ready.plan_lacks.iter().cloned());
     notes.extend(counted.cut_off.iter().map(|kind| {

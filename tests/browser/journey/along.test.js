@@ -30,6 +30,52 @@ walk("a crew without a line opens its job, signs the function check and counts t
   await crew.picture(`counted back, ${crew.way.name}`);
 });
 
+walk("a time that is typed without a line is on the team's clocks, not the device's", [WAYS.deskLight], "demo", async (scene) => {
+  const zone = "Asia/Kolkata";
+  const admin = await scene.person("admin");
+  await admin.open("/team");
+  await admin.choose("Time zone", zone);
+  await admin.press("Save");
+  const crew = await scene.person("crew");
+  await crew.section("Jobs");
+  await crew.follow(JOB);
+  await crew.follow("Function check");
+  const check = new URL(crew.page.url()).pathname;
+  await isTakenAlong(crew, [check]);
+  await crew.line(false);
+  await crew.open(check);
+  for (const right of await crew.page.getByRole("radio", { name: "Right", exact: true }).all()) await right.check();
+  const done = new Date(Math.floor(Date.now() / 60_000) * 60_000 - 3_600_000);
+  const shown = (at) => at.toLocaleString("sv", { timeZone: zone, dateStyle: "short", timeStyle: "short" }).replace(" ", "T");
+  // What is still to come there is told at once, and nothing is kept.
+  await crew.write(`When it was done`, shown(new Date(Date.now() + 7_200_000)));
+  await crew.page.getByRole("button", { name: /^Sign as/ }).click();
+  await crew.page.waitForFunction(() => /still to come/.test(document.querySelector("[name=at]").validationMessage));
+  assert.equal(await kept(crew), 0);
+  await crew.write(`When it was done`, shown(done));
+  await crew.page.getByRole("button", { name: /^Sign as/ }).click();
+  await crew.page.getByRole("heading", { name: "Kept on this device" }).waitFor();
+  const [entry] = await crew.page.evaluate(() => globalThis.ropeloft.queue.entries());
+  assert.equal(new Date(entry.body.at).getTime(), done.getTime(), `${entry.body.at} is not ${shown(done)} on the clocks of ${zone}`);
+  await crew.line(true);
+});
+
+walk("pages that have not changed are not worked out again", [WAYS.deskLight], "demo", async (scene) => {
+  const crew = await scene.person("crew");
+  await crew.section("Jobs");
+  await crew.follow(JOB);
+  const job = new URL(crew.page.url()).pathname;
+  await isTakenAlong(crew, [job, `${job}/verdict`]);
+  const answers = await crew.page.evaluate(async (page) => {
+    const cache = await caches.open("ropeloft-jobs");
+    const mark = (await cache.match(page)).headers.get("etag");
+    const again = await fetch(page, { headers: { "if-none-match": mark } });
+    return [mark, again.status];
+  }, `${job}/verdict`);
+  assert.ok(answers[0], "the page has a mark");
+  assert.equal(answers[1], 304);
+});
+
 /** Waits until these pages are on the device. */
 async function isTakenAlong(crew, pages) {
   await crew.page.waitForFunction(async (wanted) => {
@@ -73,4 +119,9 @@ async function countsWithoutALine(crew, check) {
 
 async function signatures(crew, check) {
   return (await crew.json(`/api/v1${check}s`)).signed.length;
+}
+
+/** How many records wait on the device. */
+async function kept(crew) {
+  return crew.page.evaluate(async () => (await globalThis.ropeloft.queue.entries()).length);
 }
