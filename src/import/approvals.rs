@@ -64,6 +64,12 @@ impl Group {
         !self.is_known && least.is_empty() != most.is_empty()
     }
 
+    /// Whether both ends of its range of ropes are known, and no approval is there to hold it.
+    pub(super) fn ropes_wait(&self) -> bool {
+        let [least, most] = [Field::RopeLeast, Field::RopeMost].map(|end| self.text(end));
+        self.approvals.is_empty() && !least.is_empty() && !most.is_empty()
+    }
+
     /// The approvals between which a rated load is in doubt, by their titles: each standard has one of its own, and the
     /// list gives one number.
     pub(super) fn load_in_doubt(&self) -> Vec<String> {

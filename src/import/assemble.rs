@@ -277,8 +277,11 @@ impl Assembly<'_> {
         if self.errors.len() > before {
             hold = Some(Fate::ModelWrong);
         }
-        let items = group.rows;
-        self.plan.models.push(PlannedModel { draft, items });
+        self.plan.models.push(PlannedModel {
+            draft,
+            items: group.rows,
+            ropes_wait: group.ropes_wait(),
+        });
         ReadyModel {
             at,
             model: model.ok(),

@@ -3,7 +3,7 @@
 use uuid::Uuid;
 
 use super::answer::{Answers, ReadIn};
-use super::field::Field;
+use super::field::{Field, attributes_named};
 use super::given::name_of;
 use super::grouping::{Group, is_of_model};
 use super::remark::Remarks;
@@ -66,9 +66,9 @@ impl Group {
         if field == Field::Standard || !self.values.contains_key(&field) {
             self.read_in.insert(field, read);
         }
-        self.values
-            .entry(field)
-            .or_insert_with(|| (text.to_owned(), self.first_row));
+        let text = as_share(field, text).unwrap_or_else(|| text.to_owned());
+        let first_row = self.first_row;
+        self.values.entry(field).or_insert((text, first_row));
     }
 
     /// What the register says against the model as it is put together so far.
@@ -77,4 +77,16 @@ impl Group {
         let checked = draft.check(ModelId(Uuid::nil()), 1);
         checked.err().map_or_else(Vec::new, |wrong| wrong.0)
     }
+}
+
+/// A share as the list gives it, whether it was typed so or in per cent; none where the field is no share.
+fn as_share(field: Field, text: &str) -> Option<String> {
+    let Field::Attribute(key) = field else {
+        return None;
+    };
+    let attribute = attributes_named(key).next()?;
+    let share = attribute.read(text).ok();
+    share
+        .filter(|_| unit::is_share(field))
+        .map(|share| share.to_string())
 }

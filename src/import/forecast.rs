@@ -1,6 +1,6 @@
 //! Holds the items that a list brings in against what every job asks, and takes in what was said of them.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use time::Date;
 use uuid::Uuid;
@@ -50,6 +50,8 @@ struct Forecast<'a> {
     found: BTreeMap<Words, Found>,
     /// What single positions of rigs ask.
     at_positions: BTreeMap<Words, Found>,
+    /// The models of which the list says which ropes they take, once an approval is there to hold it.
+    ropes_wait: BTreeSet<ModelRef>,
     /// The same of each model, worked out once.
     asked: BTreeMap<ModelRef, Vec<KitGap>>,
     told: Foretold,
@@ -67,6 +69,8 @@ pub(super) fn foretell(
     today: Date,
 ) -> Option<Foretold> {
     let rulebook = known.rulebook.as_deref()?;
+    let ropes_wait = plan.models.iter().enumerate();
+    let ropes_wait = ropes_wait.filter(|(_, model)| model.ropes_wait);
     let mut forecast = Forecast {
         answers,
         known,
@@ -76,6 +80,7 @@ pub(super) fn foretell(
         somewhere: Somewhere::new(rulebook),
         found: BTreeMap::new(),
         at_positions: BTreeMap::new(),
+        ropes_wait: ropes_wait.map(|(at, _)| ModelRef::New(at)).collect(),
         asked: BTreeMap::new(),
         told: Foretold {
             rulebook: rulebook.title().to_owned(),
@@ -116,11 +121,13 @@ impl Forecast<'_> {
         let made = |refusal: &Refusal| refusal.code == RefusalCode::MadeUnknown;
         let is_made_asked = refusals.iter().any(made);
         for refusal in &refusals {
-            let words = reason::of_refusal(refusal, unreadable);
+            let mut words = reason::of_refusal(refusal, unreadable);
+            if refusal.code == RefusalCode::LifeUnknown && is_made_asked {
+                words.to_do = reason::MADE_TELLS_IT;
+            }
             let found = self.found.entry(words).or_default();
             match refusal.code {
                 RefusalCode::MadeUnknown => found.of_lot(planned, refusal),
-                // What was asked for already tells it too.
                 RefusalCode::LifeUnknown if item.made.is_none() && !is_made_asked => {
                     found.of_lot(planned, refusal);
                 }
@@ -133,18 +140,33 @@ impl Forecast<'_> {
             let found = self.found.entry(reason::of_gap(gap)).or_default();
             found.of_model(planned, &gap.sentence);
         }
-        let asked = self.asked.entry(planned.model);
-        let asked = asked.or_insert_with(|| self.somewhere.gaps(&item, model, &refusals));
-        for gap in asked.iter() {
-            let found = self.at_positions.entry(reason::of_somewhere(gap));
-            found.or_default().of_model(planned, &gap.sentence);
-        }
-        self.told.asked_at_positions += usize::from(!asked.is_empty());
+        self.ask_somewhere(planned, (&item, model), &refusals);
         let looks = |refusal: &Refusal| refusal.code == RefusalCode::MarkingsUnknown;
         let only_looks = !unreadable && refusals.iter().all(looks) && !refusals.is_empty();
         self.told.first_look += usize::from(only_looks);
         self.told.refused += usize::from(!refusals.is_empty());
         self.told.lacking += usize::from(refusals.is_empty() && !gaps.is_empty());
+    }
+
+    /// What single positions of rigs ask beside.
+    fn ask_somewhere(
+        &mut self,
+        planned: &PlannedItem,
+        (item, model): (&Item, &Model),
+        refusals: &[Refusal],
+    ) {
+        let waits = self.ropes_wait.contains(&planned.model);
+        let asked = self.asked.entry(planned.model);
+        let asked = asked.or_insert_with(|| {
+            let mut gaps = self.somewhere.gaps(item, model, refusals);
+            gaps.retain(|gap| !(waits && gap.code == "rope-range"));
+            gaps
+        });
+        for gap in asked.iter() {
+            let found = self.at_positions.entry(reason::of_somewhere(gap));
+            found.or_default().of_model(planned, &gap.sentence);
+        }
+        self.told.asked_at_positions += usize::from(!asked.is_empty());
     }
 
     fn becoming(&self, planned: &PlannedItem, model: &Model) -> Option<Item> {

@@ -115,15 +115,11 @@ pub fn usual_unit(field: Field) -> Option<&'static str> {
     }
 }
 
-/// What was written for a field of a model, with its usual unit where it names none; a share in per cent as a share.
+/// What was written for a field of a model, with its usual unit where it names none.
 pub fn with_unit(field: Field, text: &str) -> String {
     let text = text.trim();
     match (split_number(text), usual_unit(field)) {
         (Some((_, "")), Some(unit)) => format!("{text} {unit}"),
-        (Some((value, "%")), None) if unit::is_share(field) => {
-            // Twelve digits, so that a hundredth shows no trace of how it is kept.
-            format!("{}", (value * 1e10).round() / 1e12)
-        }
         (Some((value, "%")), None) if unit::is_per_cent(field) => value.to_string(),
         // Shown with its sign, so that it is plain how it is read.
         (Some((value, "")), None) if unit::is_share(field) && is_bare_per_cent(value) => {

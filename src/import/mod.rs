@@ -5,6 +5,7 @@
 //! fate. A [`Plan`] comes out only when nothing is asked and nothing is wrong. Nothing is stored here;
 //! the deed takes the plan into the register, all of it or nothing.
 
+mod abroad;
 mod against;
 mod answer;
 mod approvals;

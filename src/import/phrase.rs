@@ -57,7 +57,7 @@ pub(super) const ATTRIBUTES: &[(&str, &str)] = &[
 /// Headings above words that describe an item, and that are no field of their own.
 pub(super) const DESCRIPTIONS: &str = "description, desc, descr, item description, equipment description, gear description, description \
      of item, description of equipment, designation, details, item details, item, item name, name, article, what, \
-     what is it, what it is";
+     what is it, what it is, bezeichnung, beschreibung, désignation";
 
 /// The words for each field, as [`plain_words`](super::synonym::plain_words) gives them.
 pub(super) const SYNONYMS: &[(Field, &str)] = &[

@@ -24,6 +24,8 @@ pub struct PlannedModel {
     pub draft: ModelDraft,
     /// How many rows are items of it.
     pub items: usize,
+    /// Whether the list says which ropes it takes, and no approval is there yet that could hold it.
+    pub ropes_wait: bool,
 }
 
 impl PlannedModel {

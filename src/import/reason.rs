@@ -17,6 +17,8 @@ const IN_FILE: &str = "Write it in the list, or on each item's record later.";
 const OF_MODEL: &str =
     "Read it on the item or in its papers, and write it here for all items of the model.";
 
+/// Where the date made is asked for already.
+pub(super) const MADE_TELLS_IT: &str = "The date made, asked for beside, tells this too.";
 const OF_ALL_MADE: &str = "Read it on the items or in their papers. Where it is one for all of a model or of a lot, write it here: a year or a month is enough. Else write it in the list.";
 
 /// The words for a reason that refuses an item; `unreadable` is whether its markings were looked at in vain.

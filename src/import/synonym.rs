@@ -5,6 +5,7 @@ use std::sync::LazyLock;
 
 use crate::domain::Kind;
 
+use super::abroad;
 use super::answer::DateOrder;
 use super::field::Field;
 use super::phrase::{ATTRIBUTES, DESCRIPTIONS, SYNONYMS};
@@ -137,6 +138,7 @@ fn named() -> BTreeMap<String, BTreeSet<Field>> {
     });
     let plain = SYNONYMS
         .iter()
+        .chain(abroad::HEADINGS)
         .flat_map(|(field, written)| each(written).map(|name| (name.to_owned(), *field)));
     let mut named: BTreeMap<String, BTreeSet<Field>> = BTreeMap::new();
     for (name, field) in plain.chain(more).chain(own) {

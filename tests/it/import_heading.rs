@@ -1,7 +1,9 @@
 //! The words that stand above columns, abbreviations of the trade among them.
 
-use ropeloft::import::{Field, Target};
+use ropeloft::import::{ColumnUse, Field, Target};
 use ropeloft::rigging::{LoadingMode, StrengthKind};
+
+use crate::import_inventory::{rehearsed, said};
 
 fn reads(heading: &str) -> Option<Field> {
     match Target::from_words(heading) {
@@ -134,4 +136,35 @@ fn what_may_mean_two_things_is_asked_about() {
     ] {
         assert_eq!(reads(heading), None, "{heading}");
     }
+}
+
+#[test]
+fn german_and_french_headings_are_read_and_what_may_mean_two_things_is_asked() {
+    let text = "\
+Inventarnummer;Geräteart;Hersteller;Modell;Seriennummer;Baujahr;Lagerort;Letzte Prüfung;Prüfer;Ergebnis;Bemerkungen;Charge
+R1;Seil;Greyholm;Beck;S1;2021;Lager;14.05.2026;A. Brook & Co;ok;;K7
+";
+    let rehearsal = rehearsed("liste.csv", text.as_bytes(), &said());
+    let unknown: Vec<&str> = rehearsal
+        .headings
+        .columns
+        .iter()
+        .filter(|column| matches!(column.becomes, ColumnUse::Unknown(_)))
+        .map(|column| column.heading.as_str())
+        .collect();
+    assert_eq!(unknown, ["Charge"]);
+    let text = "\
+N° de série;Fabricant;Modèle;Emplacement;Date de fabrication;Dernier contrôle;Résultat;Remarques;Repère
+S1;Greyholm;Beck;Dépôt;2021;14.05.2026;ok;;R1
+";
+    let rehearsal = rehearsed("liste.csv", text.as_bytes(), &said());
+    assert!(
+        rehearsal
+            .headings
+            .columns
+            .iter()
+            .all(|column| !matches!(column.becomes, ColumnUse::Unknown(_))),
+        "{:?}",
+        rehearsal.headings
+    );
 }

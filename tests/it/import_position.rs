@@ -224,3 +224,16 @@ fn a_column_of_ranges_goes_before_words() {
         ("9 mm", "12 mm")
     );
 }
+
+on_both_databases! {
+    async fn a_range_that_waits_for_an_approval_is_not_asked_for(world) {
+        let desk = desk(&world);
+        for (remark, asks) in [("", true), ("rope 8-13 mm", false)] {
+            let list = format!("Tag,Type,Maker,Model,Store,Made,Remarks\nG-1,Rope clamp,Fellside,Grab,Van,2021,{remark}\n");
+            let file = ImportFile { answers: said(), ..ImportFile::new("x.csv", list.into_bytes()) };
+            let told = look(&desk, &world.officer, &file).await.unwrap().foretold.unwrap();
+            assert!(told.reasons.iter().any(|one| one.code == "not-approved"), "{:?}", told.reasons);
+            assert_eq!(asked(&told).iter().any(|(code, _)| *code == "rope-range"), asks, "{remark}");
+        }
+    }
+}

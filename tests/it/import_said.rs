@@ -189,3 +189,24 @@ K-4,Connector,F,C,Van,yes,2021,03/04/2025,20
     let rehearsal = rehearsed("x.csv", text.as_bytes(), &Answers::default());
     assert_eq!(rehearsal.errors, []);
 }
+
+on_both_databases! {
+    async fn what_is_typed_in_per_cent_is_shown_with_its_sign_and_sent_again_is_the_same(world) {
+        let officer = world.visitor(&world.officer).await;
+        let page = officer.upload("/import", &[("file", Some("gear.csv"), KINDS.as_bytes())]).await.location().to_owned();
+        let typed = |value: &'static str| [
+            ("silent-life-support", "yes"), ("source", "paper"),
+            ("given-0", value), ("model-0", "Fellside Twin"), ("of-0", "attribute-efficiency"), ("by-0", "source"),
+        ];
+        officer.post(&page, &typed("90")).await;
+        let text = officer.get(&page).await.text;
+        assert!(text.contains("value=\"90 %\""), "{text}");
+        // Nothing was typed since, so it is taken in.
+        let taken = officer.post(&format!("{page}/take"), &typed("90 %")).await;
+        assert_eq!(taken.location(), "/items");
+        let mut tx = world.database.read(world.team).await.unwrap();
+        let pulley = tx.item_marked("P-1").await.unwrap().unwrap().model;
+        let pulley = tx.model(pulley).await.unwrap().unwrap();
+        assert_eq!(pulley.attributes.number("efficiency"), Some(0.9));
+    }
+}
