@@ -36,6 +36,11 @@
     for (const sentence of entry.said) line.append(made("span", sentence));
     const acts = made("div", "", { class: "acts" });
     if (entry.open) acts.append(made("a", "Look at it again", { class: "button", href: entry.open, "data-again": entry.id }));
+    if (entry.file) {
+      const again = made("button", "Send again", { type: "button", "aria-label": `Send again: ${entry.label}` });
+      again.addEventListener("click", () => queue.again(entry.id));
+      acts.append(again);
+    }
     const button = made("button", "Discard", { type: "button", class: "plain", "aria-label": `Discard ${entry.label}` });
     button.addEventListener("click", () => {
       if (confirm(`Discard ${entry.label}? It is recorded nowhere.`)) queue.discard(entry.id);
@@ -94,7 +99,9 @@
       event.preventDefault();
       try {
         await queue.flush();
-        const left = (await kept.all("queue")).length + (await kept.all("drafts")).length;
+        // What is held belongs to something begun, and is counted with it.
+        const unsent = (await kept.all("queue")).filter((entry) => entry.state !== "held");
+        const left = unsent.length + (await kept.all("drafts")).length;
         const choice = left ? await ask(left) : "keep";
         if (!choice) return;
         if (choice === "discard") await kept.discard();

@@ -1,5 +1,8 @@
 // What was written is kept on this device until the server has taken it: a list of { id, url, body }.
 //
+// An entry with a `file` in place of a body is put as it is; one with `after` goes only once the entry of that id has been
+// taken, and is thrown away with it. A held one waits until somebody lets it go.
+//
 // An entry has an id that the client made, so that what is sent twice is recorded once; it is bound to the person who
 // wrote it, and the server is told who that is, so that nobody sends it under another name. `label` is what people call
 // it, `of` what it is about, `open` the page where it can be looked at again. Any page may add entries.
@@ -9,6 +12,8 @@ ropeloft.queue = (() => {
   const { kept } = ropeloft;
   const AGAIN_MS = 30_000;
   const LONGEST_MS = 20_000;
+  /** A file has as long as this, since a thin line is slow. */
+  const LONGEST_FILE_MS = 180_000;
   /** `away`: no line; `stranger`: nobody, or somebody else, is signed in; `here`: as far as is known, fine. */
   let line = "here";
   let sending;
@@ -35,12 +40,18 @@ ropeloft.queue = (() => {
     flush();
   };
 
-  const post = (entry) =>
-    fetch(entry.url, {
-      method: "POST",
-      headers: { "content-type": "application/json", "ropeloft-person": entry.person },
-      body: JSON.stringify(entry.body),
-      signal: AbortSignal.timeout(LONGEST_MS),
+  /** Keeps an entry that is not to be sent yet. */
+  const hold = async (entry) => {
+    await kept.change(["queue"], (open) => open.queue.put({ ...row(entry), state: "held" }));
+    told("changed");
+  };
+
+  const post = ({ url, body, file, person }) =>
+    fetch(url, {
+      method: file ? "PUT" : "POST",
+      headers: { "content-type": file?.type ?? "application/json", "ropeloft-person": person },
+      body: file ?? JSON.stringify(body),
+      signal: AbortSignal.timeout(file ? LONGEST_FILE_MS : LONGEST_MS),
     });
 
   /** The sentences of a refusal. */
@@ -84,7 +95,9 @@ ropeloft.queue = (() => {
 
   const sendAll = async () => {
     for (const entry of await entries()) {
-      if (entry.state === "waiting" && !(await send(entry))) break;
+      if (entry.state !== "waiting") continue;
+      const before = entry.after && (await kept.get("queue", entry.after));
+      if (!before && !(await send(entry))) break;
     }
     told("changed");
   };
@@ -96,9 +109,19 @@ ropeloft.queue = (() => {
     return sending;
   };
 
+  /** Throws an entry away, with those that go only after it. */
   const discard = async (id) => {
-    await kept.remove("queue", id);
+    const gone = (await entries()).filter((entry) => entry.id === id || entry.after === id);
+    await kept.change(["queue"], (open) => gone.forEach((entry) => open.queue.delete(entry.key)));
     told("changed");
+  };
+
+  /** Tries once more to send what was not taken. */
+  const again = async (id) => {
+    const entry = await kept.get("queue", id);
+    if (entry) await kept.change(["queue"], (open) => open.queue.put({ ...entry, state: "waiting", said: [] }));
+    told("changed");
+    flush();
   };
 
   window.addEventListener("online", flush);
@@ -107,5 +130,5 @@ ropeloft.queue = (() => {
     if ((await entries()).some((entry) => entry.state === "waiting")) flush();
   }, AGAIN_MS);
 
-  return { add, discard, entries, flush, line: () => line };
+  return { add, again, discard, entries, flush, hold, line: () => line };
 })();

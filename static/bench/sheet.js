@@ -127,6 +127,8 @@ ropeloft.sheet = (() => {
       verdict, seen: seen.value, checklist: checklist.value, rest: verdict === "fit" ? "pass" : "", answers: {},
     };
     for (const [name, text] of Object.entries(read(form))) {
+      // What a photo shows goes with the photo.
+      if (name.startsWith("caption-")) continue;
       const part = name.match(PART);
       if (!part) record[name] = text;
       else if (shown.has(part[1])) {

@@ -5,7 +5,7 @@
 (() => {
   const region = document.querySelector("[data-bench]");
   if (!region || !globalThis.indexedDB) return;
-  const { kept, queue, scan, sheet } = ropeloft;
+  const { kept, photo, queue, scan, sheet } = ropeloft;
   const opening = region.querySelector("[data-open]");
   const tray = region.querySelector("[data-tray]");
   const said = region.querySelector("[data-said]");
@@ -195,8 +195,9 @@
   const ready = async ({ id, mark }) => {
     const form = tray.querySelector("form");
     const draft = await kept.get("drafts", id);
-    open = { id, mark, record: draft?.record };
+    open = { id, mark, record: draft?.record ?? uuid() };
     sheet.narrow(form, isThorough());
+    await photo.lay(form, open, keepDraft);
     if (draft) restore(form, draft);
     const same = form.querySelector("[data-same]");
     same.hidden = before?.edition !== tray.firstElementChild.dataset.edition;
@@ -212,6 +213,7 @@
     const at = new Date(draft.at).toLocaleString("en-GB", { dateStyle: "medium", timeStyle: "short" });
     const anew = button("Begin anew", async () => {
       await kept.remove("drafts", draft.id);
+      if (draft.record) await queue.discard(draft.record);
       await show(draft.id);
       await status();
     });
@@ -253,10 +255,11 @@
 
   const record = async (form, verdict) => {
     if (!open) return;
-    const found = WORDS[verdict] ? sheet.faults(form, verdict, isThorough()) : [["Choose a verdict.", form.querySelector("[value=fit]")]];
+    const found = WORDS[verdict]
+      ? [...sheet.faults(form, verdict, isThorough()), ...photo.faults(form)]
+      : [["Choose a verdict.", form.querySelector("[value=fit]")]];
     if (found.length) return sheet.complain(form, found);
-    const { id, mark, record: given } = open;
-    const record = given ?? uuid();
+    const { id, mark, record } = open;
     const answers = sheet.again(sheet.read(form));
     before = answers && { edition: tray.firstElementChild.dataset.edition, answers };
     const entry = {
@@ -264,7 +267,11 @@
       url: `/api/v1/items/${id}/examinations?id=${record}`, body: sheet.body(form, verdict, sitting()), fields: sheet.read(form),
     };
     open = undefined;
-    await queue.add(entry, ["drafts"], (stores) => stores.drafts.delete(kept.key(id)));
+    const photos = await photo.sendable(record, form);
+    await queue.add(entry, ["drafts"], (stores) => {
+      stores.drafts.delete(kept.key(id));
+      for (const one of photos) stores.queue.put(one);
+    });
     tray.replaceChildren();
     say(paragraph(`${entry.label}.`));
     opening.elements.code.focus();
@@ -297,10 +304,12 @@
   const lookAgain = async (id) => {
     const entry = (await queue.entries()).find((one) => one.id === id);
     if (!entry?.fields) return;
+    const photos = await photo.of(entry.id);
     await kept.change(["queue", "drafts"], (stores) => {
       stores.queue.delete(entry.key);
       const { of, mark, id: record, fields, at } = entry;
       stores.drafts.put({ key: kept.key(of), person: ropeloft.person, id: of, mark, record, fields, at });
+      for (const one of photos) stores.queue.put({ ...one, state: "held" });
     });
     document.dispatchEvent(new CustomEvent("queue:changed"));
     await show(entry.of);
@@ -311,7 +320,8 @@
   const STATES = { waiting: "waits to be sent", refused: "not taken" };
 
   const status = async () => {
-    const [waiting, done, drafts] = await Promise.all([queue.entries(), kept.all("done"), kept.all("drafts")]);
+    const [all, done, drafts] = await Promise.all([queue.entries(), kept.all("done"), kept.all("drafts")]);
+    const waiting = all.filter((one) => one.state !== "held");
     const rows = [...done.map((one) => [one, "recorded"]), ...waiting.map((one) => [one, STATES[one.state]])];
     rows.sort(([a], [b]) => b.at - a.at);
     for (const [one, state] of [...rows].reverse()) {

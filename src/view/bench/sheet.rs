@@ -13,7 +13,8 @@ use super::super::{
 };
 use super::Sitting;
 use crate::domain::{
-    Examination, ExaminationDraft, FieldErrors, Store, date::write_day, fitness::interval_of,
+    Examination, ExaminationDraft, FieldErrors, LARGEST_UPLOAD, MOST_FILES, Store, date::write_day,
+    fitness::interval_of, size_words,
 };
 
 /// What is told of an item beside what an examination needs.
@@ -104,6 +105,14 @@ impl BenchSheet {
             draft: draft.clone(),
         }
     }
+}
+
+/// What a photo on the bench may be.
+fn photo_limits() -> String {
+    format!(
+        "JPEG, PNG or WebP, at most {MOST_FILES} and {} each. They are kept on this device with what is written, and sent behind the record.",
+        size_words(LARGEST_UPLOAD)
+    )
 }
 
 /// The last examination in words.

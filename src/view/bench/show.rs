@@ -157,8 +157,8 @@ impl Bench {
 
     /// The scripts that a page of the bench runs on top of those of every page.
     fn scripts(&self) -> impl Iterator<Item = String> {
-        ["bench/scan.js", "bench/sheet.js", "bench/tray.js"]
+        ["scan", "sheet", "photo", "tray"]
+            .map(|name| super::super::asset::asset_url(&format!("bench/{name}.js")))
             .into_iter()
-            .map(super::super::asset::asset_url)
     }
 }

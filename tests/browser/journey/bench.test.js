@@ -1,5 +1,6 @@
 // The bench: a tray of forty, with scanner and keys; a closed tab, no line, an ended sign-in, somebody else's sign-in.
 import assert from "node:assert/strict";
+import { everythingIsSent, examinations, measures, onThisDevice, opened, presses, scans } from "../harness/bench.js";
 import { WAYS } from "../harness/browser.js";
 import { walk } from "../harness/walk.js";
 
@@ -213,42 +214,6 @@ async function takenAlong() {
   return Promise.all(counts);
 }
 
-/** Waits until the list is kept, and the script for no line rules the page. */
-async function onThisDevice(visitor) {
-  await visitor.page.getByText(/on this device as of/).waitFor();
-  await visitor.page.waitForFunction(async () => {
-    const kept = await caches.open("ropeloft-bench").then((cache) => cache.match("/bench"));
-    return Boolean(navigator.serviceWorker.controller && kept);
-  });
-}
-
-/** Types a code into the field and ends it as a scanner does. */
-async function scans(visitor, mark) {
-  await visitor.field("Code, mark or serial").fill(mark);
-  await visitor.page.keyboard.press("Enter");
-  await opened(visitor, mark);
-}
-
-async function opened(visitor, mark) {
-  await visitor.page.locator(`[data-mark="${mark}"]`).waitFor();
-  await visitor.page.waitForFunction(() => document.activeElement?.id === "sheet");
-}
-
-/** Presses the key of a verdict. */
-async function presses(visitor, key, said) {
-  await visitor.page.locator("#sheet").focus();
-  await visitor.page.keyboard.press(key);
-  await visitor.page.locator("[data-said]").getByText(said, { exact: true }).waitFor();
-}
-
-/** Measures what the model sets a limit to: the key alone would be told that it is missing. */
-async function measures(officer) {
-  for (const row of await officer.page.locator('[data-criterion]:not([data-points="0"])').all()) {
-    const limit = await row.evaluate((one) => one.dataset.most || one.dataset.least);
-    for (const field of await row.locator(".trio input").all()) await field.fill(limit);
-  }
-}
-
 async function findsBad(officer, mark) {
   const gate = officer.page.locator('[data-criterion="gate"]');
   await gate.getByLabel("fail").check();
@@ -259,16 +224,6 @@ async function findsBad(officer, mark) {
   await officer.looks();
   await gate.getByLabel("What you saw").fill("does not shut");
   await presses(officer, "q", `${mark}: to quarantine.`);
-}
-
-async function everythingIsSent(visitor) {
-  await visitor.page.waitForFunction(async () => (await globalThis.ropeloft.queue.entries()).length === 0);
-}
-
-/** The examinations of the item with this mark, the last first. */
-async function examinations(visitor, mark) {
-  const { item } = await visitor.json(`/api/v1/scan?code=${encodeURIComponent(mark)}`);
-  return (await visitor.json(`/api/v1/items/${item.id}/examinations`)).examinations;
 }
 
 /** The verdicts of the last two days on the item with this mark. */
