@@ -270,6 +270,13 @@ pub async fn show(
     Ok((found, name))
 }
 
+/// Whether the team has a photo or document of this id, withdrawn or not.
+pub async fn is_there(desk: &Desk, actor: &Actor, id: AttachmentId) -> Result<bool, DeedError> {
+    permit(actor, Deed::Read)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    Ok(tx.attachment(id).await?.is_some())
+}
+
 /// A file of a photo or document that is not withdrawn.
 ///
 /// # Errors

@@ -59,6 +59,11 @@ pub enum Unfit {
     /// It cannot be read to its end.
     #[error("The photo is damaged or did not arrive whole: {0}.")]
     Damaged(String),
+    /// A photo whose data ends before the picture does.
+    #[error(
+        "The photo is cut off: its data ends before the picture does, so a part of it would be missing. Send it again."
+    )]
+    CutOff,
     /// A document that begins as PDF and does not end as one.
     #[error("The document begins as PDF, but its end (%%EOF) is missing: it did not arrive whole.")]
     CutShort,

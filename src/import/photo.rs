@@ -38,6 +38,10 @@ pub(super) fn rewritten(bytes: &[u8], format: ImageFormat) -> Result<[Picture; 2
 }
 
 fn read(bytes: &[u8], format: ImageFormat) -> Result<DynamicImage, Unfit> {
+    // What reads a JPEG fills up what is missing with grey.
+    if format == ImageFormat::Jpeg && !reaches_its_end(bytes) {
+        return Err(Unfit::CutOff);
+    }
     let mut limits = Limits::default();
     limits.max_alloc = Some(MOST_ALLOCATED);
     let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
@@ -57,6 +61,55 @@ fn read(bytes: &[u8], format: ImageFormat) -> Result<DynamicImage, Unfit> {
         picture.apply_orientation(orientation);
     }
     Ok(picture)
+}
+
+/// Whether a JPEG goes on to its mark of the end, EOI. Its segments say how long they are, so that the end of a small
+/// picture within one does not count; in the data of a scan no mark stands but those of a restart, and a byte that only
+/// looks like the beginning of one is followed by zero (ITU-T T.81, B.1.1; from memory).
+fn reaches_its_end(bytes: &[u8]) -> bool {
+    const SOS: u8 = 0xda;
+    const EOI: u8 = 0xd9;
+    let mut at = 2;
+    loop {
+        let Some(mark) = next_mark(bytes, &mut at) else {
+            return false;
+        };
+        match mark {
+            EOI => return true,
+            // Marks without a length: restarts, and the one for programs of one's own.
+            0xd0..=0xd8 | 0x01 => {}
+            _ => {
+                let Some(&[high, low]) = bytes.get(at..at + 2) else {
+                    return false;
+                };
+                at += usize::from(u16::from_be_bytes([high, low])).max(2);
+                if mark == SOS {
+                    skip_data(bytes, &mut at);
+                }
+            }
+        }
+    }
+}
+
+/// Goes on behind the next mark and gives it; none where there is no further one.
+fn next_mark(bytes: &[u8], at: &mut usize) -> Option<u8> {
+    let rest = bytes.get(*at..)?;
+    let begin = rest.iter().position(|byte| *byte == 0xff)?;
+    // Any number of them may stand before the mark itself.
+    let fill = rest[begin..].iter().take_while(|byte| **byte == 0xff);
+    let place = begin + fill.count();
+    *at += place + 1;
+    rest.get(place).copied()
+}
+
+/// Goes on to the first mark in the data of a scan that is none of a restart.
+fn skip_data(bytes: &[u8], at: &mut usize) {
+    while let Some(&[first, second]) = bytes.get(*at..*at + 2) {
+        if first == 0xff && !matches!(second, 0 | 0xd0..=0xd7 | 0xff) {
+            return;
+        }
+        *at += 1;
+    }
 }
 
 fn unfit(error: ImageError) -> Unfit {

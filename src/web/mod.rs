@@ -75,6 +75,7 @@ mod paper;
 mod person;
 mod place;
 mod problem;
+mod problem_kind;
 mod readiness;
 mod repeat;
 mod rig;

@@ -57,6 +57,9 @@ pub enum Problem {
         "Somebody else changed this since you opened it. Open it again and repeat your change."
     )]
     Stale,
+    /// It was to be made only where it is not there yet (RFC 9110, section 13.1.2).
+    #[error("It is there already, and the request asked for it to be made only where it is not.")]
+    There,
     /// The edit does not say which record it has seen.
     #[error(
         "Send the ETag of the record that you change as If-Match, so that nobody else's change is lost."
@@ -117,6 +120,7 @@ impl Problem {
             Self::WrongKind(_) => StatusCode::UNSUPPORTED_MEDIA_TYPE,
             Self::Invalid(_) => StatusCode::UNPROCESSABLE_ENTITY,
             Self::NotAllowed(_) | Self::Refused(_) | Self::Stale => StatusCode::CONFLICT,
+            Self::There => StatusCode::PRECONDITION_FAILED,
             Self::NeedsMark => StatusCode::PRECONDITION_REQUIRED,
             Self::SignIn => StatusCode::UNAUTHORIZED,
             Self::Forbidden(_) => StatusCode::FORBIDDEN,
@@ -138,6 +142,7 @@ impl Problem {
             Self::NotAllowed(_) => "not-allowed",
             Self::Refused(_) => "refused",
             Self::Stale => "stale",
+            Self::There => "there",
             Self::NeedsMark => "needs-mark",
             Self::SignIn => "sign-in",
             Self::Forbidden(_) => "forbidden",
@@ -148,95 +153,6 @@ impl Problem {
             Self::Internal(_) => "internal",
         }
     }
-
-    /// Every kind: its word, its title, and what to do about it.
-    pub const KINDS: [(&'static str, &'static str, &'static str); 17] = [
-        (
-            "not-found",
-            "Not found",
-            "There is no such thing, or it belongs to another team. Check the address.",
-        ),
-        (
-            "wrong-method",
-            "Wrong kind of request",
-            "The address takes other methods. Look it up in the description of the API.",
-        ),
-        (
-            "unreadable",
-            "Cannot be read",
-            "What was sent is broken where the detail says. Mend it and send it again.",
-        ),
-        (
-            "too-large",
-            "Too large",
-            "Send less at once; the detail names the limit.",
-        ),
-        (
-            "wrong-kind",
-            "Wrong kind of content",
-            "Send the content in the form that the detail names.",
-        ),
-        (
-            "invalid",
-            "Some fields do not hold",
-            "Every field that does not hold is listed with a stable code and a sentence. Mend them and send all again; nothing was kept.",
-        ),
-        (
-            "not-allowed",
-            "Not possible in this state",
-            "The record is in a state that does not allow this step. The detail says which step is open.",
-        ),
-        (
-            "refused",
-            "Refused",
-            "The item may not go on the job. Every reason is listed with its rule. There is no override: mend the record or take another item.",
-        ),
-        (
-            "stale",
-            "Changed by somebody else",
-            "Somebody saved first. Read the record again and repeat the change.",
-        ),
-        (
-            "needs-mark",
-            "If-Match is missing",
-            "Send the ETag of the record that you change, so that nobody else's change is lost.",
-        ),
-        (
-            "sign-in",
-            "Not signed in",
-            "Sign in, or show a token as a bearer.",
-        ),
-        (
-            "forbidden",
-            "Not yours to do",
-            "Your role does not allow this. Ask somebody who may.",
-        ),
-        (
-            "too-many",
-            "Too many attempts",
-            "Wait as long as Retry-After says, then try again.",
-        ),
-        (
-            "busy",
-            "Busy",
-            "The server is busy. Nothing was saved; try again in a few seconds.",
-        ),
-        (
-            "no-storage",
-            "No storage of files",
-            "The records are there, but the storage of photos and documents is not, or does not answer. Nothing was recorded; try again, and tell whoever runs the server.",
-        ),
-        (
-            "slow",
-            "Took too long",
-            "It was stopped and nothing was saved. Try again, with less at once.",
-        ),
-        (
-            "internal",
-            "Our failure",
-            "Something went wrong on our side. Name the number of the incident to whoever runs the server.",
-        ),
-    ];
 
     /// The kind of problem in a few words, the same for each of its kind.
     pub fn title(&self) -> &'static str {

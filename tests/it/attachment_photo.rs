@@ -137,7 +137,7 @@ fn what_is_not_taken_is_told_why() {
         ),
         (
             photo(1)[..400].to_vec(),
-            "The photo is damaged or did not arrive whole",
+            "The photo is cut off: its data ends before the picture does",
         ),
         (
             png_that_says(20, 20),
@@ -176,5 +176,46 @@ fn a_hash_is_sixty_four_digits_and_nothing_else() {
         assert!(wrong.parse::<FileHash>().is_err(), "{wrong}");
         let text = serde_json::json!(wrong);
         assert!(serde_json::from_value::<FileHash>(text).is_err());
+    }
+}
+
+#[test]
+fn a_jpeg_that_is_cut_off_anywhere_is_refused() {
+    let whole = file(&picture(640, 480, 90), ImageFormat::Jpeg);
+    for parts in 1..20 {
+        let cut = &whole[..whole.len() * parts / 20];
+        let told = refused(cut);
+        assert!(told.contains("cut off"), "{parts}/20: {told}");
+    }
+    // Without the last two bytes alone, the mark of the end, no line of the picture may be missing; it is not taken on trust.
+    assert!(refused(&whole[..whole.len() - 2]).contains("cut off"));
+    // What a phone writes behind the end is none of the picture.
+    let mut longer = whole.clone();
+    longer.extend_from_slice(b"what a phone adds");
+    assert_eq!(read(&longer).received, read(&whole).received);
+}
+
+#[test]
+fn the_end_of_a_small_picture_within_a_jpeg_is_not_its_own() {
+    // Exif holds a small JPEG with an end of its own (ITU-T T.81, table B.1: EOI is FF D9).
+    let small = photo(3);
+    let whole = file(&picture(640, 480, 90), ImageFormat::Jpeg);
+    let held = [b"Exif\0\0".as_slice(), &small].concat();
+    let mut telling = whole[..2].to_vec();
+    telling.extend_from_slice(&[0xff, 0xe1]);
+    telling.extend_from_slice(&u16::try_from(held.len() + 2).unwrap().to_be_bytes());
+    telling.extend_from_slice(&held);
+    telling.extend_from_slice(&whole[2..]);
+    assert_eq!(read(&telling).received, read(&whole).received);
+    let cut = &telling[..telling.len() - whole.len() / 2];
+    assert!(holds(cut, &[0xff, 0xd9]) && refused(cut).contains("cut off"));
+}
+
+#[test]
+fn other_photos_that_are_cut_off_are_refused_too() {
+    for format in [ImageFormat::Png, ImageFormat::WebP] {
+        let whole = file(&picture(640, 480, 90), format);
+        let told = refused(&whole[..whole.len() / 2]);
+        assert!(told.contains("did not arrive whole"), "{format:?}: {told}");
     }
 }

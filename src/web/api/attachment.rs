@@ -89,13 +89,14 @@ const PDF: &str = "application/pdf";
 /// The body is the file: a photo as JPEG, PNG or WebP, a document as PDF, and `Content-Type` says which; at most 20 MiB.
 /// Name one of `item`, `model`, `examination` and `event`. `id` is made by whoever sends; sent twice it is there once. A
 /// photo is turned upright, made no larger than 2048 pixels and written anew without whatever else was in the file, so
-/// its hash is not that of what was sent. A document is kept byte for byte.
+/// its hash is not that of what was sent. A document is kept byte for byte. With `If-None-Match: *` it is put there only
+/// where nothing has this id yet; else the answer is 412.
 #[utoipa::path(put, path = "/api/v1/attachments/{id}", tag = "attachments",
     params(("id" = Uuid, Path), ("item" = Option<Uuid>, Query), ("model" = Option<Uuid>, Query), ("examination" = Option<Uuid>, Query),
-        ("event" = Option<Uuid>, Query), ("caption" = String, Query), ("name" = Option<String>, Query)),
+        ("event" = Option<Uuid>, Query), ("caption" = String, Query), ("name" = Option<String>, Query), ("If-None-Match" = Option<String>, Header)),
     request_body(content = Vec<u8>, content_type = "application/octet-stream"),
     responses((status = 201, body = Attachment), (status = 200, body = Attachment), (status = 404, body = ProblemJson),
-        (status = 413, body = ProblemJson), (status = 415, body = ProblemJson), (status = 422, body = ProblemJson), (status = 503, body = ProblemJson)))]
+        (status = 412, body = ProblemJson), (status = 413, body = ProblemJson), (status = 415, body = ProblemJson), (status = 422, body = ProblemJson), (status = 503, body = ProblemJson)))]
 pub(in crate::web) async fn api_attach(
     State(app): State<App>,
     signed: Signed,
@@ -106,6 +107,10 @@ pub(in crate::web) async fn api_attach(
 ) -> Result<Response, Problem> {
     let bearer = asked.bearer()?;
     let headers = request.headers().clone();
+    let only_new = only_new(&headers)?;
+    if only_new && attachment::is_there(&app.desk, &signed.actor, id).await? {
+        return Err(Problem::There);
+    }
     let body = Bytes::from_request(request, &app).await;
     let bytes = body.map_err(|_| Problem::TooLarge {
         limit: LARGEST_UPLOAD,
@@ -120,7 +125,20 @@ pub(in crate::web) async fn api_attach(
     let done = attachment::attach(&app.desk, &signed.actor, of, &file.caption, vec![sent]).await?;
     match (done.new.into_iter().next(), done.there.into_iter().next()) {
         (Some(new), _) => Ok(created(new.file.sha256.clone(), new)),
+        (None, _) if only_new => Err(Problem::There),
         (None, there) => Ok(Json(there).into_response()),
+    }
+}
+
+/// Whether it is to be put there only where nothing is yet: `If-None-Match: *` (RFC 9110, section 13.1.2).
+fn only_new(headers: &HeaderMap) -> Result<bool, Problem> {
+    match headers.get(header::IF_NONE_MATCH) {
+        None => Ok(false),
+        Some(value) if value.as_bytes().trim_ascii() == b"*" => Ok(true),
+        Some(_) => Err(Problem::Unreadable(
+            "If-None-Match must be * here: the file is put there only where nothing is yet."
+                .to_owned(),
+        )),
     }
 }
 
