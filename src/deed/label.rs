@@ -51,6 +51,9 @@ fn refused(fault: LabelFault) -> DeedError {
         tiny @ LabelFault::Tiny { .. } => {
             FieldErrors::one("width", "range", tiny.to_string()).into()
         }
+        letters @ LabelFault::Letters { .. } => {
+            FieldErrors::one("marks", "text", letters.to_string()).into()
+        }
         long @ LabelFault::TooLong(_) => FieldErrors::one("code", "long", long.to_string()).into(),
     }
 }

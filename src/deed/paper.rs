@@ -5,13 +5,14 @@ use time::Date;
 use super::{DeedError, Desk, checklist, permit, rulebook};
 use crate::{
     domain::{
-        Actor, Deed, ExaminationId, Item, ItemId, Model, PaperSize, SpanDraft, Team,
-        fitness::due_on, rulebook::Rulebook,
+        Actor, Attachment, AttachmentKind, Deed, ExaminationId, Item, ItemId, Model, PaperSize,
+        SpanDraft, Team, fitness::due_on, rulebook::Rulebook,
     },
     export::paper::{
         PaperError,
         due::{DueItem, due_list},
         examination::{Reported, examination_report},
+        photo::{Print, fitting},
         record::{Imprint, ItemFile, equipment_record},
     },
     store::{Direction, ItemFilter, ItemSort, Tx},
@@ -52,8 +53,32 @@ async fn file_of(tx: &mut Tx, id: ItemId) -> Result<ItemFile, DeedError> {
         examinations: tx.examinations(id, Date::MAX, MOST_LOOKS).await?,
         events: tx.events(id, MOST_LOOKS).await?,
         attachments: tx.attachments_in_line(&item, MOST_LOOKS).await?,
+        prints: Vec::new(),
         item,
     })
+}
+
+/// Reads the photos that go on a paper, as large as its size allows. One that cannot be read holds up no paper: the paper
+/// says so.
+async fn prints(desk: &Desk, actor: &Actor, shown: &[&Attachment]) -> Vec<Print> {
+    let photos = shown.iter().filter(|one| one.kind == AttachmentKind::Photo);
+    let photos: Vec<&&Attachment> = photos.collect();
+    let files = photos.iter();
+    let files: Vec<_> = files
+        .map(|one| (&one.file, one.thumbnail.as_ref()))
+        .collect();
+    let mut prints = Vec::new();
+    for (one, file) in photos.iter().zip(fitting(&files)) {
+        let read = desk.files.read(actor.team, &file.sha256).await;
+        if let Err(error) = &read {
+            tracing::warn!(%error, "a photo is missing on a paper");
+        }
+        prints.push(Print {
+            of: one.id,
+            jpeg: read.ok().map(|bytes| bytes.to_vec()),
+        });
+    }
+    prints
 }
 
 /// The equipment record of an item, as a PDF.
@@ -68,9 +93,11 @@ pub async fn item_record(
 ) -> Result<Vec<u8>, DeedError> {
     permit(actor, Deed::Export)?;
     let mut tx = desk.database.read(actor.team).await?;
-    let file = file_of(&mut tx, item).await?;
+    let mut file = file_of(&mut tx, item).await?;
     let team = this_team(&mut tx).await?;
     let rulebook = rulebook::home(&mut tx).await?;
+    drop(tx);
+    file.prints = prints(desk, actor, &file.attachments.iter().collect::<Vec<_>>()).await;
     let at = desk.clock.now();
     let done = laid_out(move || {
         let imprint = imprint(&team, at, paper);
@@ -102,7 +129,7 @@ pub async fn report(
     let mut tx = desk.database.read(actor.team).await?;
     let examination = tx.examination(id).await?;
     let examination = examination.ok_or(DeedError::NotFound("examination"))?;
-    let file = file_of(&mut tx, examination.item).await?;
+    let mut file = file_of(&mut tx, examination.item).await?;
     let recorder = tx.person(examination.recorded_by).await?;
     let qualification = match examination.qualification {
         Some(id) => tx.qualification(id).await?,
@@ -120,6 +147,10 @@ pub async fn report(
     };
     let team = this_team(&mut tx).await?;
     let rulebook = rulebook::home(&mut tx).await?;
+    drop(tx);
+    let evidence = file.attachments.iter();
+    let evidence: Vec<_> = evidence.filter(|one| one.to.id() == id.0).collect();
+    file.prints = prints(desk, actor, &evidence).await;
     let at = desk.clock.now();
     let done = laid_out(move || {
         let imprint = imprint(&team, at, paper);

@@ -16,6 +16,7 @@ use crate::{
         AttachedTo, Deed, Examination, ExaminationDraft, ExaminationId, ExaminationKind,
         FieldErrors, Finding, ItemId, ItemState, NotAllowed, Verdict, date::write_day, key_of,
     },
+    export::paper::lacking,
     view::{
         Section, Shell,
         attachment::{Gallery, add_href},
@@ -225,6 +226,8 @@ pub(super) async fn page_show(
     let shell = signed.shell_in(Section::Items, title);
     let of = (&item, &model);
     let with = (list.as_ref(), gallery);
-    let view = ShowExamination::new(shell, &examination, of, with, &recorder);
+    let lacking = lacking::told(&(&examination, &item, &model));
+    let by = (recorder.as_str(), lacking);
+    let view = ShowExamination::new(shell, &examination, of, with, by);
     Ok(Page(view))
 }

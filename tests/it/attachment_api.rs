@@ -7,11 +7,12 @@ use std::{
 
 use axum::{
     Router,
-    body::Bytes,
+    body::{Body, Bytes},
     extract::State,
-    http::{HeaderMap, Method, StatusCode, Uri, header},
+    http::{HeaderMap, Method, Request, StatusCode, Uri, header},
     response::{IntoResponse, Response},
 };
+use image::ImageFormat;
 use ropeloft::{
     deed::{
         DeedError, Desk,
@@ -24,9 +25,9 @@ use serde_json::json;
 use uuid::Uuid;
 
 use crate::{
-    attachment_given::{document, photo},
+    attachment_given::{document, file, photo, picture},
     item_given::{examine, one_rope},
-    paper_reader::{checked, text_of},
+    paper_reader::{checked, photos_of, structure_of, text_of},
     store_rebuild::again,
     world::World,
 };
@@ -79,6 +80,29 @@ on_both_databases! {
         assert_eq!((world.entries().await, world.kept_files()), (before, 0));
     }
 
+    async fn what_is_to_be_put_only_where_nothing_is_says_so_where_something_is(world) {
+        let given = one_rope(&world).await;
+        let (officer, id) = (&given.officer, Uuid::now_v7());
+        let path = format!("/api/v1/attachments/{id}?item={}&caption=a%20tag", given.item);
+        let put = async |mark: &str, shade: u8| {
+            let request = Request::builder().method(Method::PUT).uri(&path).header(header::HOST, "gear.test").header(header::CONTENT_TYPE, "image/jpeg")
+                .header(header::IF_NONE_MATCH, mark);
+            officer.send(request.body(Body::from(photo(shade))).unwrap()).await
+        };
+        assert_eq!(put("*", 1).await.status, StatusCode::CREATED);
+        let before = world.entries().await;
+        for shade in [1, 2] {
+            let there = put(" * ", shade).await;
+            assert_eq!(there.status, StatusCode::PRECONDITION_FAILED, "{}", there.text);
+            assert_eq!(there.json()["type"], "/problem/there");
+        }
+        let marked = put("\"abc\"", 1).await;
+        assert_eq!(marked.status, StatusCode::BAD_REQUEST, "{}", marked.text);
+        assert!(marked.json()["detail"].as_str().unwrap().contains("must be *"), "{}", marked.text);
+        assert_eq!(world.entries().await, before);
+        assert_eq!(officer.put_file(&path, "image/jpeg", &photo(1)).await.status, StatusCode::OK, "without it a repeat is none");
+    }
+
     async fn a_bucket_keeps_files_as_a_folder_does(world) {
         let given = one_rope(&world).await;
         let item = Bearer::Item(ropeloft::domain::ItemId(given.item.parse().unwrap()));
@@ -128,6 +152,41 @@ on_both_databases! {
         }
     }
 
+    async fn papers_show_photos_and_tell_them_to_whoever_cannot_see_them(world) {
+        let given = one_rope(&world).await;
+        let fields = [("kind", "intake"), ("on", "2026-02-20"), ("verdict", "fit"), ("markings_readable", "yes")];
+        examine(&given.officer, &given.item, &fields).await;
+        let looks = given.officer.get(&format!("/api/v1/items/{}/examinations", given.item)).await.json();
+        let look = looks["examinations"][0]["id"].as_str().unwrap();
+        let of_look = format!("examination={look}");
+        given.officer.put_on(&format!("item={}", given.item), "a cut, 4 m from the end", "a.jpg", &photo(1)).await;
+        let large = file(&picture(1600, 1200, 40), ImageFormat::Jpeg);
+        given.officer.put_on(&of_look, "the glazed \u{201e}sheath\u{201c}", "b.jpg", &large).await;
+        let gone = format!("attachments/{}/withdraw", given.officer.on_record(&of_look).await[0]["id"].as_str().unwrap());
+        let (record, report) = (format!("/items/{}/record.pdf", given.item), format!("/examinations/{look}/report.pdf"));
+        for (path, widths, told) in [(&record, vec![64, 1600], 2), (&report, vec![1600], 1)] {
+            let paper = given.officer.get(path).await;
+            assert_eq!(paper.status, StatusCode::OK, "{}", paper.text);
+            checked(&paper.bytes);
+            assert!(paper.bytes.len() < 9 * 1024 * 1024);
+            let (Some(mut found), Some(structure)) = (photos_of(&paper.bytes), structure_of(&paper.bytes)) else { return };
+            found.sort_unstable();
+            assert_eq!(found, widths, "{path}");
+            assert_eq!(structure.matches("Figure").count(), told, "{path}: {structure}");
+            assert!(holds(&paper.bytes, "/Alt"), "{path}");
+        }
+        let withdrawn = given.officer.json(Method::POST, &format!("/api/v1/{gone}"), &json!({"reason": "wrong item"})).await;
+        assert_eq!(withdrawn.status, StatusCode::OK, "{}", withdrawn.text);
+        assert_eq!(photos_of(&given.officer.get(&report).await.bytes), Some(Vec::new()));
+        // A storage that has lost a photo holds up no paper, and the paper says so.
+        std::fs::remove_dir_all(world.folder.path().join("files")).unwrap();
+        let paper = given.officer.get(&record).await;
+        checked(&paper.bytes);
+        assert_eq!(photos_of(&paper.bytes), Some(Vec::new()));
+        let text = text_of(&paper.bytes).unwrap().split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(text.contains("cannot be shown here") && text.contains("a cut, 4 m from"), "{text}");
+    }
+
     async fn without_a_storage_nothing_is_taken(world) {
         let given = one_rope(&world).await;
         let item = Bearer::Item(ropeloft::domain::ItemId(given.item.parse().unwrap()));
@@ -140,6 +199,12 @@ on_both_databases! {
         assert!(problem.to_string().contains("ROPELOFT_FILES"), "{problem}");
         assert_eq!(world.entries().await, before);
     }
+}
+
+fn holds(bytes: &[u8], text: &str) -> bool {
+    bytes
+        .windows(text.len())
+        .any(|window| window == text.as_bytes())
 }
 
 /// A bucket as far as this program uses one: objects are put and got, each request signed by the key.

@@ -102,6 +102,36 @@ on_both_databases! {
         }
     }
 
+    async fn letters_that_cannot_be_printed_are_told_before_and_on_the_paper(world) {
+        let given = one_rope(&world).await;
+        let officer = &given.officer;
+        let page = officer.get(&format!("/items/{}", given.item)).await;
+        assert!(!page.text.contains("The PDF has no letters"), "{}", page.text);
+        let fields = [("kind", "intake"), ("on", "2026-02-01"), ("examiner", OUTSIDE), ("findings", "sheath \u{7e69} glazed"), ("verdict", "fit")];
+        examine(officer, &given.item, &fields).await;
+        let looks = officer.get(&format!("/api/v1/items/{}/examinations", given.item)).await.json();
+        let look = looks["examinations"][0]["id"].as_str().unwrap();
+        for page in [format!("/items/{}", given.item), format!("/items/{}/examinations/{look}", given.item)] {
+            let page = officer.get(&page).await;
+            assert!(page.text.contains("The PDF has no letters for \u{7e69} (U+7E69)"), "{}", page.text);
+        }
+        for paper in [format!("/items/{}/record.pdf", given.item), format!("/examinations/{look}/report.pdf")] {
+            let answer = officer.get(&paper).await;
+            checked(&answer.bytes);
+            let Some(text) = text_of(&answer.bytes) else { return };
+            assert!(flat(&text).contains("could not be printed here") && text.contains("U+7E69"), "{text}");
+        }
+        // A label has no room to say so: it is not made.
+        let other = crate::item_given::with(&crate::item_given::rope_fields(&given.model, &given.store), &[("mark", "\u{7e69}-1"), ("serial", "9")]);
+        crate::item_given::item(officer, &other).await;
+        let before = world.entries().await;
+        let label = [("marks", "\u{7e69}-1"), ("code", "qr"), ("holds", "code"), ("paper", "roll"), ("width", "70"), ("height", "30")];
+        let wrong = officer.post("/labels", &label).await;
+        assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", wrong.text);
+        assert!(wrong.text.contains("no letters here for \u{7e69} (U+7E69)"), "{}", wrong.text);
+        assert_eq!(world.entries().await, before, "no code was given");
+    }
+
     async fn labels_give_an_item_a_code_once_and_nothing_where_they_cannot_be_made(world) {
         let given = one_rope(&world).await;
         let officer = &given.officer;

@@ -82,6 +82,18 @@ pub fn structure_of(file: &[u8]) -> Option<String> {
     Some(String::from_utf8(output.stdout).unwrap())
 }
 
+/// The width of each photo of a file in pixels, as `pdfimages` of poppler lists them.
+pub fn photos_of(file: &[u8]) -> Option<Vec<u32>> {
+    let (output, _) = run("pdfimages", &["-list"], file, &[])?;
+    let said = String::from_utf8(output.stdout).unwrap();
+    let photos = said.lines().skip(2).filter(|line| line.contains("jpeg"));
+    Some(
+        photos
+            .map(|line| line.split_whitespace().nth(3).unwrap().parse().unwrap())
+            .collect(),
+    )
+}
+
 /// A printed page in shades of grey.
 pub struct Page {
     pub width: usize,

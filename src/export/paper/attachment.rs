@@ -1,18 +1,39 @@
-//! Photos and documents on paper: what each shows, and the hash by which its file is known again.
+//! Photos and documents on paper: what each shows, the hash by which its file is known again, and the photos themselves.
 
-use super::{Cell, Column, Sheet, record::ItemFile};
-use crate::domain::{AttachedTo, Attachment, date::write_day};
+use super::{Cell, Column, Sheet, photo::Shown, record::ItemFile};
+use crate::domain::{AttachedTo, Attachment, AttachmentKind, date::write_day};
 
-/// Those that are on an item, its examinations and its events.
-pub(super) fn attachments<'a>(
-    sheet: &mut Sheet,
-    file: &ItemFile,
-    shown: impl Iterator<Item = &'a Attachment>,
-) {
-    let rows: Vec<Vec<Cell>> = shown.map(|one| row(one, file)).collect();
-    if rows.is_empty() {
+/// Those that are on an item, its examinations and its events; of the photos, `beside` stand in a row.
+pub(super) fn attachments(sheet: &mut Sheet, file: &ItemFile, listed: &[&Attachment], beside: u8) {
+    if listed.is_empty() {
         return;
     }
+    table(sheet, file, listed);
+    let photos = listed
+        .iter()
+        .filter(|one| one.kind == AttachmentKind::Photo);
+    let photos: Vec<&&Attachment> = photos.collect();
+    let print = |one: &&&Attachment| file.prints.iter().find(|print| print.of == one.id);
+    let shown = photos.iter().filter_map(|one| {
+        Some(Shown {
+            caption: &one.caption,
+            aside: format!("{}, added {}", what(one, file), write_day(one.on)),
+            jpeg: print(one)?.jpeg.as_deref(),
+        })
+    });
+    let shown: Vec<Shown<'_>> = shown.collect();
+    if shown.len() < photos.len() {
+        sheet.caution(&format!(
+            "{} of {} photos are shown here; the others stand in the table alone.",
+            shown.len(),
+            photos.len()
+        ));
+    }
+    sheet.photos(&shown, beside);
+}
+
+fn table(sheet: &mut Sheet, file: &ItemFile, listed: &[&Attachment]) {
+    let rows: Vec<Vec<Cell>> = listed.iter().map(|one| row(one, file)).collect();
     sheet.heading("Photos and documents");
     let columns = [
         Column {
@@ -35,7 +56,8 @@ pub(super) fn attachments<'a>(
     sheet.table(&columns, &rows);
 }
 
-fn row(one: &Attachment, file: &ItemFile) -> Vec<Cell> {
+/// What it is, and of which look or event.
+fn what(one: &Attachment, file: &ItemFile) -> String {
     let of = match one.to {
         AttachedTo::Examination { examination, .. } => {
             let mut looks = file.examinations.iter();
@@ -51,13 +73,16 @@ fn row(one: &Attachment, file: &ItemFile) -> Vec<Cell> {
         }
         AttachedTo::Item { .. } | AttachedTo::Model { .. } => None,
     };
-    let what = match of {
+    match of {
         Some(of) => format!("{}: {of}", one.kind.title()),
         None => one.kind.title().to_owned(),
-    };
+    }
+}
+
+fn row(one: &Attachment, file: &ItemFile) -> Vec<Cell> {
     vec![
         Cell::new(write_day(one.on)),
-        Cell::new(what),
+        Cell::new(what(one, file)),
         Cell::new(one.caption.as_str()),
         Cell::new(one.file.sha256.as_str()),
     ]

@@ -7,7 +7,8 @@ use krilla::{
     color::luma,
     configure::{Accessibility, Archival, ConfigurationBuilder},
     destination::XyzDestination,
-    geom::{PathBuilder, Point, Rect},
+    geom::{PathBuilder, Point, Rect, Size, Transform},
+    image::Image,
     metadata::{DateTime, Metadata},
     num::NormalizedF32,
     outline::{Outline, OutlineNode},
@@ -43,6 +44,8 @@ pub(super) enum Piece {
     Field { area: Rect, grey: u8 },
     /// The dark modules of a code.
     Code { squares: Vec<Rect> },
+    /// A photo in its place.
+    Photo { area: Rect, image: Image },
     /// A picture, from a corner on, so many points a unit.
     Picture {
         corner: (f32, f32),
@@ -216,6 +219,16 @@ fn draw(surface: &mut Surface<'_>, piece: &Piece) -> Option<Identifier> {
         Piece::Code { squares: dark } => {
             let identifier = surface.start_tagged(ContentTag::Other);
             squares(surface, dark, 0);
+            surface.end_tagged();
+            Some(identifier)
+        }
+        Piece::Photo { area, image } => {
+            let identifier = surface.start_tagged(ContentTag::Other);
+            if let Some(size) = Size::from_wh(area.width(), area.height()) {
+                surface.push_transform(&Transform::from_translate(area.left(), area.top()));
+                surface.draw_image(image.clone(), size);
+                surface.pop();
+            }
             surface.end_tagged();
             Some(identifier)
         }

@@ -67,7 +67,7 @@ pub fn examination_report(
     looked_at(&mut sheet, reported);
     let evidence = file.attachments.iter();
     let evidence = evidence.filter(|one| one.to.id() == examination.id.0);
-    attachments(&mut sheet, file, evidence);
+    attachments(&mut sheet, file, &evidence.collect::<Vec<_>>(), 2);
     examined_by(&mut sheet, reported, imprint.today());
     sheet.heading("What this does not tell");
     for caution in CAUTIONS {

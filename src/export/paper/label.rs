@@ -5,6 +5,7 @@ use time::OffsetDateTime;
 use super::{
     Face, PaperError,
     draw::{Drawn, Kind, Part, Piece, Role},
+    lacking,
     line::{Line, broken},
     mm,
     symbol::Symbol,
@@ -71,6 +72,17 @@ pub enum LabelFault {
         /// The size of the letters, in points.
         size: f32,
     },
+    /// No face has a letter for something on it.
+    #[error(
+        "The label of {mark} cannot be printed: there are no letters here for {lacking}. Write its mark, and the maker and \
+         name of its model, without them."
+    )]
+    Letters {
+        /// The mark.
+        mark: String,
+        /// The characters, with their numbers.
+        lacking: String,
+    },
     /// The content is too long for a code.
     #[error(transparent)]
     TooLong(#[from] super::symbol::TooLong),
@@ -123,6 +135,7 @@ pub fn labels(
         while pages.len() <= page {
             pages.push(Vec::new());
         }
+        printable(label)?;
         let symbol = Symbol::new(kind, &label.content)?;
         let module = module(&symbol, grid, &label.mark)?;
         let pieces = &mut pages[page];
@@ -138,6 +151,19 @@ pub fn labels(
         parts,
     };
     Ok(pages.written()?)
+}
+
+/// Refuses a label on which a mark would stand in the place of a letter.
+fn printable(label: &Label) -> Result<(), LabelFault> {
+    let texts = std::iter::once(&label.mark).chain(&label.lines);
+    let lacks = texts.flat_map(|text| lacking::in_text(text)).collect();
+    match lacking::named(&lacks) {
+        None => Ok(()),
+        Some(lacking) => Err(LabelFault::Letters {
+            mark: label.mark.clone(),
+            lacking,
+        }),
+    }
 }
 
 fn draw(

@@ -25,15 +25,24 @@ pub(super) struct Run {
 #[derive(Clone, Default)]
 pub(super) struct Line {
     pub runs: Vec<Run>,
+    /// The characters in whose place a mark stands.
+    pub lacking: Vec<char>,
 }
 
 /// What stands for a letter that no face has.
 const LACKING: char = '\u{fffd}';
 
+/// Whether no face has a letter for it.
+pub(super) fn lacks(c: char) -> bool {
+    let c = printable(c);
+    c == LACKING || ![Face::Text, Face::Label].iter().any(|face| face.has(c))
+}
+
 impl Line {
     /// The letters of a text. One that `face` lacks is taken from another; one that none has is shown as lacking.
     pub fn new(text: &str, face: Face) -> Self {
         let mut runs: Vec<(Face, String)> = Vec::new();
+        let lacking = text.chars().filter(|c| lacks(*c)).collect();
         for c in text.chars().map(printable) {
             let (face, c) = [face, Face::Text, Face::Label]
                 .into_iter()
@@ -47,6 +56,7 @@ impl Line {
         let runs = runs.into_iter();
         Self {
             runs: runs.map(|(face, text)| run(face, text)).collect(),
+            lacking,
         }
     }
 

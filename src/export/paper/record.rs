@@ -6,7 +6,7 @@
 
 use time::{Date, OffsetDateTime};
 
-use super::{Cell, Column, PaperError, Sheet, attachment::attachments};
+use super::{Cell, Column, PaperError, Sheet, attachment::attachments, photo::Print};
 use crate::domain::{
     Attachment, Event, Examination, Item, Life, Model, PaperSize, Zone,
     date::write_day,
@@ -55,6 +55,8 @@ pub struct ItemFile {
     pub events: Vec<Event>,
     /// The photos and documents on it, its examinations and its events, the last first.
     pub attachments: Vec<Attachment>,
+    /// The photos that are shown.
+    pub prints: Vec<Print>,
 }
 
 /// The cautions on every paper.
@@ -118,7 +120,8 @@ pub fn equipment_record(
     strength(&mut sheet, model);
     examinations(&mut sheet, file);
     events(&mut sheet, file);
-    attachments(&mut sheet, file, file.attachments.iter());
+    let all: Vec<&Attachment> = file.attachments.iter().collect();
+    attachments(&mut sheet, file, &all, 3);
     sheet.heading("What this does not tell");
     for caution in CAUTIONS {
         sheet.caution(caution);

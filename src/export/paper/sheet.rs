@@ -6,6 +6,7 @@ use time::OffsetDateTime;
 use super::{
     Face, PaperError,
     draw::{Drawn, Kind, Part, Piece, Role},
+    lacking,
     line::{Line, broken},
     mm, points,
     symbol::Symbol,
@@ -13,15 +14,15 @@ use super::{
 use crate::domain::{PaperSize, Picture};
 
 /// The size of text, in points.
-const SIZE: f32 = 10.0;
+pub(super) const SIZE: f32 = 10.0;
 /// From one line of text to the next.
-const LEADING: f32 = 13.0;
+pub(super) const LEADING: f32 = 13.0;
 /// What is left free around the text.
-const MARGIN: f32 = 18.0;
+pub(super) const MARGIN: f32 = 18.0;
 /// The size of a module of a code, in millimetres: enough for a phone at arm's length (common practice, no source).
 const CODE_MODULE: f32 = 0.8;
 /// Between the columns of a table, and around its rules.
-const GAP: f32 = 6.0;
+pub(super) const GAP: f32 = 6.0;
 
 /// What stands in a cell.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -64,7 +65,7 @@ pub struct Sheet {
     foot: String,
     pages: Vec<Vec<Piece>>,
     /// How far down the page is written.
-    y: f32,
+    pub(super) y: f32,
     parts: Vec<Part>,
     outline: Vec<(String, usize, f32)>,
 }
@@ -204,7 +205,7 @@ impl Sheet {
     }
 
     /// Puts a piece on the page that is being written.
-    fn put(&mut self, piece: Piece) -> Part {
+    pub(super) fn put(&mut self, piece: Piece) -> Part {
         let page = self.pages.len() - 1;
         self.page().push(piece);
         Part::Piece(page, self.page().len() - 1)
@@ -300,7 +301,7 @@ impl Sheet {
     }
 
     /// Writes a line where the sheet has come to; the letters stand a size below it.
-    fn text(&mut self, line: Line, (x, size): (f32, f32), role: Role) -> Part {
+    pub(super) fn text(&mut self, line: Line, (x, size): (f32, f32), role: Role) -> Part {
         let y = self.y + size;
         self.put(Piece::Text {
             x,
@@ -319,7 +320,13 @@ impl Sheet {
         &mut self.pages[last]
     }
 
-    fn room(&mut self, height: f32) {
+    /// Adds a part in the order of reading.
+    pub(super) fn push(&mut self, part: Part) {
+        self.parts.push(part);
+    }
+
+    /// Begins a new page where less than this height is left.
+    pub(super) fn room(&mut self, height: f32) {
         if self.y + height > self.bottom() {
             self.new_page();
         }
@@ -330,7 +337,8 @@ impl Sheet {
         self.y = mm(MARGIN);
     }
 
-    fn width(&self) -> f32 {
+    /// How wide the text is.
+    pub(super) fn width(&self) -> f32 {
         self.size.0 - 2.0 * mm(MARGIN)
     }
 
@@ -343,6 +351,9 @@ impl Sheet {
     /// # Errors
     /// Where it would not hold what it claims to be.
     pub fn written(mut self) -> Result<Vec<u8>, PaperError> {
+        if let Some(words) = lacking::numbered(&lacking::in_pages(&self.pages)) {
+            self.caution(&words);
+        }
         let all = self.pages.len();
         let y = self.size.1 - mm(MARGIN) + 4.0;
         let width = self.width();

@@ -28,6 +28,8 @@ pub struct ShowExamination {
     pub shell: Shell,
     href: String,
     report: String,
+    /// What its PDF has no letters for.
+    lacking: Option<String>,
     mark: String,
     model: String,
     answer: Answer,
@@ -60,14 +62,14 @@ fn outcome_badge(outcome: Option<Finding>) -> Badge {
 }
 
 impl ShowExamination {
-    /// The page of an examination of an item, with the list that it was done by, its photos and documents, and the name of whoever
-    /// recorded it.
+    /// The page of an examination of an item, with the list that it was done by, its photos and documents, the name of whoever
+    /// recorded it, and what its PDF has no letters for.
     pub fn new(
         shell: Shell,
         examination: &Examination,
         (item, model): (&Item, &Model),
         (list, gallery): (Option<&Checklist>, Gallery),
-        recorder: &str,
+        (recorder, lacking): (&str, Option<String>),
     ) -> Self {
         let lines = list.map_or_else(Vec::new, |list| {
             let criteria = list.criteria.iter();
@@ -78,6 +80,7 @@ impl ShowExamination {
             shell,
             href: format!("/items/{}", item.id),
             report: format!("/examinations/{}/report.pdf", examination.id),
+            lacking,
             mark: item.mark.clone(),
             model: model.title(),
             answer: Answer::new(
@@ -107,7 +110,7 @@ impl ShowExamination {
                 examination,
                 (&item, &model),
                 (list, Gallery::sample()),
-                PROBE,
+                (PROBE, Some(PROBE.to_owned())),
             )
         };
         vec![

@@ -137,13 +137,20 @@ pub struct ShowItem {
     past: Past,
     history: String,
     record: String,
+    /// What its PDF has no letters for.
+    lacking: Option<String>,
     /// What was measured, if anything was.
     measurements: Option<String>,
 }
 
 impl ShowItem {
-    /// The page of an item on `today`, with what this person may do next.
-    pub fn new(shell: Shell, file: ItemFile, acts: Vec<Act>, today: Date) -> Self {
+    /// The page of an item on `today`, with what this person may do next, and what its PDF has no letters for.
+    pub fn new(
+        shell: Shell,
+        file: ItemFile,
+        (acts, lacking): (Vec<Act>, Option<String>),
+        today: Date,
+    ) -> Self {
         let units = shell.units;
         let (item, model) = (&file.item, &file.model);
         let life = life(item, model, &file.rulebook);
@@ -196,6 +203,7 @@ impl ShowItem {
             past: file.past,
             history: format!("/items/{}/history", item.id),
             record: format!("/items/{}/record.pdf", item.id),
+            lacking,
             measurements: file
                 .is_measured
                 .then(|| format!("/items/{}/measurements", item.id)),
@@ -250,7 +258,11 @@ impl ShowItem {
             href: "/items/x/examinations/new".to_owned(),
             style: "main",
         };
-        let page = |file, acts| Self::new(Shell::sample("Item"), file, acts, gear::TODAY);
+        let lacking = Some(super::super::PROBE.to_owned());
+        let page = |file, acts| {
+            let acts = (acts, lacking.clone());
+            Self::new(Shell::sample("Item"), file, acts, gear::TODAY)
+        };
         vec![page(file, vec![act]), page(bare, Vec::new())]
     }
 }

@@ -11,6 +11,7 @@ use crate::{
         AttachedTo, Change, Deed, Item, ItemId, ItemState, ItemStep, Model, Notice, NoticeClosing,
         Role, Zone, date::write_day,
     },
+    export::paper::lacking,
     store::{Direction, EntryFilter, StoreError, Tx},
     view::{
         Section,
@@ -92,7 +93,21 @@ pub(in crate::web) async fn page_show(
         model,
     };
     let shell = signed.shell_in(Section::Items, file.item.mark.as_str());
+    let acts = (acts, lacking(&file));
     Ok(Page(ShowItem::new(shell, file, acts, signed.zone.day(now))))
+}
+
+/// What the PDF of its record has no letters for.
+fn lacking(file: &ItemFile) -> Option<String> {
+    let ItemFile {
+        item,
+        model,
+        examinations,
+        events,
+        store,
+        ..
+    } = file;
+    lacking::told(&(item, model, examinations, events, store))
 }
 
 /// The ropes that the item was part of, the last one first.
