@@ -2,7 +2,12 @@
 
 use time::{Date, Duration, OffsetDateTime};
 
-use super::{DeedError, Desk, errand::Failed, notice::covered_in};
+use super::{
+    DeedError, Desk,
+    errand::Failed,
+    notice::covered_in,
+    proof::{self, Asked},
+};
 use crate::{
     domain::{
         Actor, DayRange, Digest, DigestChoice, DigestDraft, DigestPart, Errand, ErrandId,
@@ -34,18 +39,19 @@ pub async fn choice(desk: &Desk, actor: &Actor) -> Result<DigestChoice, DeedErro
     }))
 }
 
-/// Keeps what one has chosen.
+/// Keeps what one has chosen, and has a letter ask at an address that is not proved.
 ///
 /// # Errors
 /// [`DeedError::Invalid`] with every field that does not hold.
-pub async fn choose(desk: &Desk, actor: &Actor, draft: &DigestDraft) -> Result<(), DeedError> {
+pub async fn choose(desk: &Desk, actor: &Actor, draft: &DigestDraft) -> Result<Asked, DeedError> {
     let mut tx = desk.database.read(actor.team).await?;
     let today = tx.day(desk.clock.now()).await?;
     drop(tx);
     let choice = draft.check(actor.person, today, is_address)?;
     let mut door = desk.database.write_door().await?;
     door.set_digest(actor.team, &choice).await?;
-    Ok(door.commit().await?)
+    door.commit().await?;
+    proof::ask(desk, actor, &choice.address, false).await
 }
 
 /// Asks for every digest whose day has come; each once, however many servers ask.
@@ -77,7 +83,7 @@ pub async fn prepare(desk: &Desk) -> Result<(), DeedError> {
     Ok(())
 }
 
-/// Writes a digest as things stand now and sends it. `house` is how people reach the server, if that is known.
+/// Writes a digest as things stand now and sends it, or the letter that asks for an address. `house` is how people reach the server, if that is known.
 ///
 /// # Errors
 /// [`Failed`] where it did not go out.
@@ -92,12 +98,16 @@ pub async fn send(
             "This server has no way to send letters: ROPELOFT_SMTP_URL is not set.",
         ));
     };
+    if errand.payload == proof::PAYLOAD {
+        return proof::send(desk, errand, mailer, house).await;
+    }
     let written = write(desk, errand).await.map_err(|error| {
         tracing::warn!(error = %error, "A digest could not be written");
         Failed::now("The letter could not be written; the log of the server says why.")
     })?;
-    let Some((choice, digest)) = written else {
-        return Ok("Nobody wants it any more.".to_owned());
+    let (choice, digest) = match written {
+        Ok(written) => written,
+        Err(unsent) => return Ok(unsent.to_owned()),
     };
     if digest.parts.is_empty() && !choice.when_quiet {
         return Ok("There was nothing to say, so nothing was sent.".to_owned());
@@ -118,16 +128,23 @@ pub async fn send(
     }
 }
 
-async fn write(desk: &Desk, errand: &Errand) -> Result<Option<(DigestChoice, Digest)>, DeedError> {
+/// The digest, or why none goes out.
+type Written = Result<(DigestChoice, Digest), &'static str>;
+
+async fn write(desk: &Desk, errand: &Errand) -> Result<Written, DeedError> {
     let now = desk.clock.now();
     let mut tx = desk.database.read(errand.team).await?;
     let person = PersonId(errand.about);
     let choice = tx.digest_of(person).await?;
     let choice = choice.filter(|choice| choice.every != Every::Never);
+    let proof = tx.address_proof(person).await?;
     let person = tx.person(person).await?.filter(|person| person.active);
     let (Some(choice), Some(person)) = (choice, person) else {
-        return Ok(None);
+        return Ok(Err("Nobody wants it any more."));
     };
+    if proof.is_none_or(|proof| !proof.covers(&choice.address)) {
+        return Ok(Err("The address is not confirmed, so nothing was sent."));
+    }
     let (team, _) = tx.this_team().await?.ok_or(DeedError::NotFound("team"))?;
     let days = choice.every.days_ahead();
     let parts = parts(&mut tx, now, days).await?;
@@ -142,7 +159,7 @@ async fn write(desk: &Desk, errand: &Errand) -> Result<Option<(DigestChoice, Dig
         1 => format!("1 item is overdue, {falls}"),
         n => format!("{n} items are overdue, {falls}"),
     };
-    Ok(Some((
+    Ok(Ok((
         choice,
         Digest {
             team: team.name,

@@ -39,6 +39,7 @@ pub mod paper;
 pub mod password;
 pub mod person;
 pub mod place;
+pub mod proof;
 pub mod qualification;
 pub mod recall;
 pub mod rig;

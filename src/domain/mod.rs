@@ -62,6 +62,7 @@ mod picture;
 mod place;
 mod preference;
 mod price;
+mod proof;
 pub mod proposal;
 mod qualification;
 mod rating;
@@ -165,6 +166,7 @@ pub use picture::{Picture, PictureLine, PictureMark, PictureStep, PictureWords};
 pub use place::{Store, StoreDraft};
 pub use preference::{Preference, Theme, Units};
 pub use price::{Bill, Price};
+pub use proof::{AddressProof, BETWEEN_LETTERS, CODE_HOLDS, MOST_LETTERS, ProofState};
 pub use qualification::{
     Competence, Ended, Examiner, Holder, Qualification, QualificationDraft, QualificationEnd,
 };

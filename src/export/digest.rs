@@ -79,7 +79,8 @@ pub fn html(digest: &Digest, house: Option<&str>) -> String {
 }
 
 /// Text between tags or in quotes.
-fn escaped(text: &str) -> String {
+/// A text as HTML shows it.
+pub(super) fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         match c {

@@ -25,6 +25,7 @@ pub mod holder;
 pub mod item;
 pub mod job;
 pub mod paper;
+pub mod proof;
 pub mod readiness;
 pub mod refusal;
 pub mod trend;

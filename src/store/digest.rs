@@ -60,7 +60,7 @@ impl TryFrom<DigestRow> for DigestChoice {
 }
 
 impl Door {
-    /// Every digest that comes, of every team, to people who may still sign in.
+    /// Every digest that comes, of every team, to people who may still sign in and whose address is proved.
     pub async fn wanted_digests(&mut self) -> Result<Vec<WantedDigest>, StoreError> {
         const SQL: &str = "
             SELECT d.team_id, t.time_zone, d.asked_on, d.person_id, d.address, d.every, d.day, d.when_quiet, d.since_on
@@ -70,6 +70,11 @@ impl Door {
                AND p.id = d.person_id
               JOIN team t
                 ON t.id = d.team_id
+              JOIN address_proof a
+                ON a.team_id = d.team_id
+               AND a.person_id = d.person_id
+               AND a.address = d.address
+               AND a.state <> 'asked'
              WHERE d.every <> 'never'
                AND p.active = $1";
         let rows: Vec<WantedRow> = find_all!(self.conn, SQL, true)?;

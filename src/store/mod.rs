@@ -54,6 +54,7 @@ mod person;
 mod place;
 mod posted;
 mod preference;
+mod proof;
 mod qualification;
 mod rebuild;
 mod record;

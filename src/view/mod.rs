@@ -225,6 +225,7 @@ fn samples_of_gear() -> impl Iterator<Item = Sample> {
         rendered("board/show.html", board::DueBoard::samples()),
         rendered("calendar/list.html", calendar::Calendars::samples()),
         rendered("digest/show.html", digest::Letters::samples()),
+        rendered("digest/confirm.html", digest::ConfirmAddress::samples()),
         rendered("errand/list.html", errand::ErrandList::samples()),
         rendered("hook/list.html", hook::Hooks::samples()),
         rendered("hook/show.html", hook::ShowHook::samples()),

@@ -19,7 +19,7 @@ fn between<'a>(text: &'a str, from: &'a str, to: &'a str) -> impl Iterator<Item 
 }
 
 /// Forms that change nothing but the visitor's own account.
-const OWN: [&str; 10] = [
+const OWN: [&str; 12] = [
     "/sign-out",
     "/settings",
     "/settings/password",
@@ -27,6 +27,8 @@ const OWN: [&str; 10] = [
     "/settings/sessions/end-others",
     "/settings/calendars",
     "/settings/letters",
+    "/settings/letters/again",
+    "/settings/letters/confirm",
     "/settings/tokens",
     // The pattern book shows forms that lead nowhere.
     "/style",

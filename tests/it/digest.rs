@@ -56,7 +56,7 @@ fn a_way_for_letters_that_cannot_be_used_is_told_without_its_secret() {
     assert!(!wrong.contains("swordfish"), "{wrong}");
 }
 
-fn desk(world: &World, database: &Database) -> Desk {
+pub fn desk(world: &World, database: &Database) -> Desk {
     Desk {
         database: database.clone(),
         clock: world.clock.clone(),
@@ -65,7 +65,7 @@ fn desk(world: &World, database: &Database) -> Desk {
 }
 
 /// One look of a server at what is to be sent, into this folder.
-async fn work(world: &World, folder: &Path, house: Option<&str>) -> usize {
+pub async fn work(world: &World, folder: &Path, house: Option<&str>) -> usize {
     // Another server has connections of its own.
     let database = Database::open(&world.address).await.unwrap();
     let desk = desk(world, &database);
@@ -82,7 +82,7 @@ async fn work(world: &World, folder: &Path, house: Option<&str>) -> usize {
 }
 
 /// The letters in a folder, as they stand in their files.
-fn letters(folder: &Path) -> Vec<String> {
+pub fn letters(folder: &Path) -> Vec<String> {
     let files = std::fs::read_dir(folder).unwrap();
     files
         .map(|file| std::fs::read_to_string(file.unwrap().path()).unwrap())
@@ -94,7 +94,29 @@ fn letters(folder: &Path) -> Vec<String> {
         .collect()
 }
 
-async fn choose(client: &Client, fields: &[(&str, &str)]) -> StatusCode {
+/// The code in a letter that asks for an address: 64 digits in hexadecimal.
+pub fn code_in(letter: &str) -> String {
+    let is_code = |word: &&str| word.len() == 64 && word.chars().all(|c| c.is_ascii_hexdigit());
+    let mut words = letter.split(|c: char| !c.is_ascii_alphanumeric());
+    words
+        .find(is_code)
+        .unwrap_or_else(|| panic!("no code in {letter}"))
+        .to_owned()
+}
+
+/// Chooses, and confirms the address by the letter that asks.
+async fn choose_proved(world: &World, client: &Client, fields: &[(&str, &str)]) {
+    choose(client, fields).await;
+    let folder = tempfile::tempdir().unwrap();
+    assert_eq!(work(world, folder.path(), None).await, 1);
+    let code = code_in(&letters(folder.path())[0]);
+    let done = client
+        .post("/settings/letters/confirm", &[("code", &code)])
+        .await;
+    assert_eq!(done.location(), "/settings/letters", "{}", done.text);
+}
+
+pub async fn choose(client: &Client, fields: &[(&str, &str)]) -> StatusCode {
     let fields = with(
         &[
             ("address", "officer@example.org"),
@@ -109,7 +131,7 @@ async fn choose(client: &Client, fields: &[(&str, &str)]) -> StatusCode {
     answer.status
 }
 
-async fn errands(world: &World) -> Vec<Errand> {
+pub async fn errands(world: &World) -> Vec<Errand> {
     let mut tx = world.database.read(world.team).await.unwrap();
     tx.errands(ErrandFilter::default(), None, 50)
         .await
@@ -125,7 +147,7 @@ on_both_databases! {
         let soon = with(&rope_fields(&given.model, &given.store), &[("mark", "RL<2>"), ("serial", "2")]);
         let soon = item(&given.officer, &soon).await;
         examine(&given.officer, &soon, &[("kind", "intake"), ("on", "2026-01-10"), ("verdict", "fit"), ("next_due_on", "2026-03-05")]).await;
-        assert_eq!(choose(&given.officer, &[]).await, StatusCode::SEE_OTHER);
+        choose_proved(&world, &given.officer, &[]).await;
         // It is Sunday, 1 March 2026, half past nine; the letter comes on Mondays from six on.
         assert_eq!(work(&world, folder.path(), None).await, 0);
         world.clock.advance(Duration::hours(20));
@@ -160,7 +182,7 @@ on_both_databases! {
     async fn nothing_is_sent_where_there_is_nothing_to_say_unless_it_was_chosen(world) {
         let folder = tempfile::tempdir().unwrap();
         let officer = world.visitor(&world.officer).await;
-        assert_eq!(choose(&officer, &[("every", "month"), ("monthday", "2")]).await, StatusCode::SEE_OTHER);
+        choose_proved(&world, &officer, &[("every", "month"), ("monthday", "2")]).await;
         world.clock.advance(Duration::days(1));
         assert_eq!(work(&world, folder.path(), None).await, 1);
         assert_eq!(errands(&world).await[0].told, "There was nothing to say, so nothing was sent.");
@@ -198,7 +220,7 @@ on_both_databases! {
 
     async fn without_a_way_for_letters_it_is_said_what_did_not_go_out(world) {
         let given = one_rope(&world).await;
-        choose(&given.officer, &[("weekday", "7")]).await;
+        choose_proved(&world, &given.officer, &[("weekday", "7")]).await;
         let desk = desk(&world, &world.database);
         digest::prepare(&desk).await.unwrap();
         let run = async |errand: &Errand| digest::send(&desk, errand, None, None).await;

@@ -102,6 +102,7 @@ mod paper_label;
 mod paper_reader;
 mod person;
 mod place;
+mod proof;
 mod proposal;
 mod proposal_facts;
 mod proposal_page;

@@ -37,6 +37,9 @@ pub(super) fn people() -> Vec<Route> {
         POST "/team/outgoing/{id}/again"     May(KeepPeople) => errand::page_again;
         GET  "/settings/letters"             InPerson        => digest::page_show;
         POST "/settings/letters"             InPerson        => digest::page_save;
+        POST "/settings/letters/again"       InPerson        => digest::page_again;
+        GET  "/settings/letters/confirm"     InPerson        => digest::page_confirm;
+        POST "/settings/letters/confirm"     InPerson        => digest::page_take;
         GET  "/api/v1/team"                  May(Read)       => team::api_show;
         PUT  "/api/v1/team"                  May(KeepPeople) => team::api_revise, within 300;
         GET  "/api/v1/webhooks"              May(KeepPeople) => api::hook::api_hooks;
