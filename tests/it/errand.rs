@@ -103,6 +103,36 @@ on_both_databases! {
         assert_eq!(tx.errands(nobody, None, 5).await.unwrap().rows, []);
     }
 
+    async fn a_server_that_loses_a_race_takes_the_next_errands_at_once(world) {
+        let mut door = world.database.write_door().await.unwrap();
+        for n in 0..40 {
+            assert!(door.add_errand(&wanted(&world, &n.to_string()), START).await.unwrap());
+        }
+        door.commit().await.unwrap();
+        // One server has reached for the first sixteen and not committed yet.
+        let mut quick = world.database.write_door().await.unwrap();
+        let first = quick.take_up_errands(START, START + LEASE, 16).await.unwrap();
+        assert_eq!(first.len(), 16);
+        let slow = async {
+            let database = Database::open(&world.address).await.unwrap();
+            let run = async |_: &Errand| Ok("sent".to_owned());
+            let worked = work_off(&desk(&world, &database), &run).await.unwrap();
+            database.close().await;
+            worked
+        };
+        let commit = async {
+            // By then the other waits for the rows, or for the one writer.
+            tokio::time::sleep(std::time::Duration::from_millis(400)).await;
+            quick.commit().await.unwrap();
+        };
+        let (worked, ()) = tokio::join!(slow, commit);
+        assert_eq!(worked, 16, "it does not pause while others are due");
+        let mut tx = world.database.read(world.team).await.unwrap();
+        let done = ErrandFilter { state: Some(ErrandState::Done), about: None };
+        let done = tx.errands(done, None, 50).await.unwrap().rows;
+        assert!(done.len() == 16 && done.iter().all(|one| first.iter().all(|other| other.id != one.id)));
+    }
+
     async fn what_is_asked_for_twice_is_one(world) {
         assert!(ask(&world, &wanted(&world, "week 9")).await);
         assert!(!ask(&world, &wanted(&world, "week 9")).await);
