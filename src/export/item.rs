@@ -7,7 +7,7 @@ use super::{
 use crate::domain::{Item, Model};
 
 /// How many cells a row has.
-pub const CELLS: usize = 30;
+pub const CELLS: usize = 31;
 
 /// The headings.
 pub const HEADINGS: [&str; CELLS] = [
@@ -41,7 +41,14 @@ pub const HEADINGS: [&str; CELLS] = [
     "cut_from_id",
     "cut_into_ids",
     "arduous_use",
+    "price",
 ];
+
+/// What one of the model costs, as far as that is on record.
+fn price(model: Option<&Model>) -> String {
+    let price = model.and_then(|model| model.price.as_ref());
+    price.map(ToString::to_string).unwrap_or_default()
+}
 
 /// Adds an item of `model` that lives in the store of this name.
 pub fn push(table: &mut Table<CELLS>, item: &Item, model: Option<&Model>, store: &str) {
@@ -99,5 +106,6 @@ pub fn push(table: &mut Table<CELLS>, item: &Item, model: Option<&Model>, store:
             .into(),
         into.join(" ").into(),
         text(item.arduous.as_ref()),
+        price(model).into(),
     ]);
 }

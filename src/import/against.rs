@@ -120,14 +120,22 @@ pub(super) fn not_taken(draft: &ModelDraft, model: &Model) -> Vec<String> {
         });
         more_numbers || !theirs.any(|theirs| same_standard(&theirs.standard, &ours.standard))
     });
-    if more_ratings || more_attributes || more_approvals {
-        vec![format!(
+    let prices = (draft.price.as_str(), kept.price.as_str());
+    let mut said = match prices {
+        (ours, theirs) if ours.is_empty() || theirs.is_empty() || ours == theirs => Vec::new(),
+        (ours, theirs) => vec![format!(
+            "The register has the model {} at {theirs}, the file says {ours}; it stays as it is there, and can be revised there.",
+            model.title()
+        )],
+    };
+    let more_price = !draft.price.is_empty() && kept.price.is_empty();
+    if more_ratings || more_attributes || more_approvals || more_price {
+        said.push(format!(
             "The register has the model {} with less than the file says; it stays as it is there, and can be revised there.",
             model.title()
-        )]
-    } else {
-        Vec::new()
+        ));
     }
+    said
 }
 
 /// A number of an approval, as it is typed.

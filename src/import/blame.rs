@@ -84,6 +84,7 @@ pub(super) fn model_field(name: &str) -> Option<Field> {
         "most_falls" => Field::MostFalls,
         "examine_every_months" => Field::ExamineEvery,
         "instructions" => Field::Instructions,
+        "price" => Field::Price,
         part if part.starts_with("approvals[") => match last_part(part)? {
             "standard" => Field::Standard,
             "edition" => Field::Edition,

@@ -4,7 +4,7 @@ use super::column::Sense;
 use super::field::Field;
 use super::heading::{Column, shortened};
 use super::table::Cell;
-use super::{day, quantity, rope_range, synonym, word};
+use super::{day, price, quantity, rope_range, synonym, word};
 use crate::domain::date::{in_reach, write_day};
 use crate::domain::{Kind, Made, Takes};
 
@@ -87,6 +87,7 @@ pub(super) fn read(cell: &Cell, place: Place<'_>) -> Result<Reading, Stop> {
             }
         }
         Field::RatedLoad => quantity::rated_load(cell, place),
+        Field::Price => price::read(cell, place),
         Field::RopeLeast | Field::RopeMost | Field::RopeRange => rope_range::read(cell, place),
         Field::Attribute(key) => {
             let Some(kind) = place.kind else {

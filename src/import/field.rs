@@ -64,6 +64,7 @@ fields! {
     MostFalls, "most-falls", "Most falls held";
     ExamineEvery, "examine-every", "Months between examinations";
     Instructions, "instructions", "Where the instructions are";
+    Price, "price", "Price of a new one";
     StrengthSource, "strength-source", "Where the strengths were read";
     Standard, "standard", "Standard";
     Edition, "edition", "Edition of the standard";
@@ -172,6 +173,7 @@ impl Field {
         match self {
             Self::Strength(..)
             | Self::RatedLoad
+            | Self::Price
             | Self::RopeLeast
             | Self::RopeMost
             | Self::RopeRange => true,

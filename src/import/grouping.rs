@@ -57,6 +57,7 @@ pub(super) fn is_of_model(field: Field, kind: Kind) -> bool {
         | Field::MostFalls
         | Field::ExamineEvery
         | Field::Instructions
+        | Field::Price
         | Field::StrengthSource
         | Field::Standard
         | Field::Edition
@@ -223,6 +224,7 @@ impl Group {
             most_falls: self.text(Field::MostFalls),
             examine_every_months: self.text(Field::ExamineEvery),
             instructions: self.text(Field::Instructions),
+            price: self.text(Field::Price),
             ..ModelDraft::default()
         };
         if ["by condition", "condition", "unlimited"]

@@ -52,6 +52,7 @@ mod people;
 mod photo;
 mod phrase;
 mod plan;
+mod price;
 mod quantity;
 mod question;
 mod reason;

@@ -35,6 +35,7 @@ const TOGETHER: &[(&str, &[Field])] = &[
             Field::Material,
             Field::LifeSupport,
             Field::Instructions,
+            Field::Price,
         ],
     ),
     (

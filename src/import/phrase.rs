@@ -261,6 +261,11 @@ pub(super) const SYNONYMS: &[(Field, &str)] = &[
         "instructions, manual, papers, documents, user instructions, where the instructions are",
     ),
     (
+        Field::Price,
+        "price, list price, unit price, price each, price new, new price, replacement price, replacement cost, \
+         replacement value, price of a new one",
+    ),
+    (
         Field::StrengthSource,
         "strength source, rating source, source of rating, source of strength, where the strengths \
          were read, strength read from",

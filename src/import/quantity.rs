@@ -12,7 +12,7 @@ use crate::domain::entered::{
 use crate::domain::{Attribute, Takes};
 
 /// A number with the text behind it, or what stands in the way of it.
-fn amount(text: &str, cell: &Cell, sense: Sense) -> Result<(f64, String), Stop> {
+pub(super) fn amount(text: &str, cell: &Cell, sense: Sense) -> Result<(f64, String), Stop> {
     match cell {
         Cell::Number(number) => return Ok((*number, String::new())),
         Cell::Percent(number) => return Ok((*number, Unit::PerCent.sign().to_owned())),

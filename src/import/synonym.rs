@@ -9,6 +9,7 @@ use super::abroad;
 use super::answer::DateOrder;
 use super::field::Field;
 use super::phrase::{ATTRIBUTES, DESCRIPTIONS, SYNONYMS};
+use super::price;
 use super::strength;
 use super::unit::Unit;
 
@@ -64,6 +65,14 @@ pub(super) fn hints(heading: &str) -> (Hints, String) {
                 dates: *dates,
             };
             return (hints, rest.trim().to_owned());
+        }
+    }
+    if let Some((rest, last)) = words.rsplit_once(' ')
+        && price::currency_of_word(last).is_some()
+    {
+        let rest = rest.strip_suffix(" in").unwrap_or(rest);
+        if exact(rest) == Some(Field::Price) {
+            return (Hints::default(), rest.to_owned());
         }
     }
     if let Some((rest, last)) = words.rsplit_once(' ')

@@ -64,6 +64,7 @@ mod import_model;
 mod import_officer;
 mod import_page;
 mod import_position;
+mod import_price;
 mod import_program;
 mod import_range;
 mod import_refused;

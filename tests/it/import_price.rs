@@ -1,0 +1,102 @@
+//! What one of a model costs, out of a list: the amount as it is written there, and a currency that is never guessed.
+
+use axum::http::StatusCode;
+use ropeloft::import::{Answers, Question};
+
+use crate::{import_inventory::rehearsed, item_given::one_rope};
+
+fn list(heading: &str, price: &str) -> String {
+    format!(
+        "mark;kind;maker;model;store;life support;{heading}\n1;connector;F;D;B;yes;{price}\n2;connector;F;E;B;yes;\n"
+    )
+}
+
+/// The price of the first model, or what is wrong with it.
+fn price(heading: &str, price: &str) -> Result<String, String> {
+    let text = list(heading, price);
+    let rehearsal = rehearsed("x.csv", text.as_bytes(), &Answers::default());
+    if let Some(wrong) = rehearsal.errors.first() {
+        assert_eq!(wrong.heading.as_deref(), Some(heading));
+        return Err(wrong.message.clone());
+    }
+    let asked: Vec<String> = rehearsal.questions.iter().map(Question::sentence).collect();
+    let plan = rehearsal.plan.ok_or_else(|| asked.join(" "))?;
+    assert_eq!(plan.models[1].draft.price, "");
+    Ok(plan.models[0].draft.price.clone())
+}
+
+#[test]
+fn a_price_is_read_as_it_is_written() {
+    for (heading, written, kept) in [
+        ("Price", "129.90 EUR", "129.90 EUR"),
+        ("Price", "129,9 eur", "129.90 EUR"),
+        ("Price", "€ 129,90", "129.90 EUR"),
+        ("Price", "CHF 1'290.00", "1290.00 CHF"),
+        ("Price", "1.290,50 EUR", "1290.50 EUR"),
+        ("Price", "1,290.50 USD", "1290.50 USD"),
+        ("List price", "£12", "12.00 GBP"),
+        ("Price (EUR)", "129,90", "129.90 EUR"),
+        ("price in chf", "80", "80.00 CHF"),
+        ("Replacement cost €", "80", "80.00 EUR"),
+        // The cell goes before the heading.
+        ("Price (EUR)", "80 NOK", "80.00 NOK"),
+        ("Price", "n/a", ""),
+    ] {
+        assert_eq!(
+            price(heading, written).as_deref(),
+            Ok(kept),
+            "{heading}: {written}"
+        );
+    }
+}
+
+#[test]
+fn a_price_without_a_currency_or_an_amount_is_told() {
+    for (heading, written, told) in [
+        (
+            "Price",
+            "129.90",
+            "Write the currency as its three letters behind \"129.90\"",
+        ),
+        ("Price", "$ 12", "such as 129.90 EUR, not \"$ 12\""),
+        ("Price", "12 $", "not \"$\""),
+        ("Price", "dear EUR", "such as 129.90 EUR, not \"dear EUR\""),
+        ("Price", "0 EUR", "more than 0"),
+        ("Price", "-5 EUR", "more than 0"),
+        ("Price", "99999999 EUR", "at most 10000000 EUR"),
+    ] {
+        let wrong = price(heading, written).unwrap_err();
+        assert!(wrong.contains(told), "{heading}: {written}: {wrong}");
+    }
+}
+
+#[test]
+fn a_mark_that_may_part_thousands_is_asked_about() {
+    let text = list("Price (EUR)", "1.290").replace(';', ",");
+    let asked = rehearsed("x.csv", text.as_bytes(), &Answers::default());
+    assert!(
+        asked.questions.iter().any(|one| matches!(one, Question::DecimalMark { headings, .. } if headings == &["Price (EUR)"])),
+        "{:?}",
+        asked.questions
+    );
+}
+
+#[test]
+fn two_prices_of_one_model_are_told() {
+    let text = "mark,kind,maker,model,store,life support,price\n1,connector,F,D,B,yes,10 EUR\n2,connector,F,D,B,yes,11 EUR\n";
+    let rehearsal = rehearsed("x.csv", text.as_bytes(), &Answers::default());
+    let wrong = &rehearsal.errors[0];
+    assert!(
+        wrong.row == 3 && wrong.message.contains("10.00 EUR"),
+        "{wrong:?}"
+    );
+}
+
+on_both_databases! {
+    async fn the_register_gives_the_price_of_each_model_away(world) {
+        let given = one_rope(&world).await;
+        let csv = given.officer.get("/items.csv").await;
+        assert_eq!(csv.status, StatusCode::OK, "{}", csv.text);
+        assert!(csv.text.lines().next().unwrap().ends_with(",price"), "{}", csv.text);
+    }
+}
