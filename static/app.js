@@ -84,42 +84,55 @@ for (const form of document.querySelectorAll("form[data-scanner]")) {
   });
 }
 
-// data-camera: reads codes with the camera, where the browser itself can.
+// data-camera: reads codes with the camera, where the browser itself can: some have the means and read no kind of code.
 const camera = document.querySelector("[data-camera]");
-if (camera && "BarcodeDetector" in window && navigator.mediaDevices) {
+const offerCamera = async () => {
+  if (!camera || !("BarcodeDetector" in window) || !navigator.mediaDevices) return;
+  const kinds = await BarcodeDetector.getSupportedFormats();
+  if (kinds.length === 0) return;
   const note = document.querySelector("[data-no-camera]");
   const view = document.querySelector("[data-viewfinder]");
+  const offered = camera.textContent;
   camera.hidden = false;
   note.hidden = true;
-  const say = (words) => {
-    note.textContent = words;
-    note.hidden = false;
+  const stop = () => {
+    for (const track of view.srcObject?.getTracks() ?? []) track.stop();
+    view.srcObject = null;
+    view.hidden = true;
+    camera.textContent = offered;
   };
   const look = async (detector) => {
     if (view.hidden) return;
     const [found] = await detector.detect(view);
     if (!found) {
-      setTimeout(look, 200, detector);
+      setTimeout(() => look(detector).catch(fail), 200);
       return;
     }
-    for (const track of view.srcObject.getTracks()) track.stop();
-    view.hidden = true;
+    stop();
     camera.form.elements.code.value = found.rawValue.replaceAll("\u001d", "\u241d");
     camera.form.requestSubmit();
   };
+  const fail = (error) => {
+    stop();
+    note.textContent = `The camera cannot be used: ${error.message}. Type the code, or use a reader that types.`;
+    note.hidden = false;
+  };
   camera.addEventListener("click", async () => {
+    if (!view.hidden) return stop();
     try {
       const detector = new BarcodeDetector();
       view.srcObject = await navigator.mediaDevices.getUserMedia({ video: { facingMode: "environment" } });
       view.hidden = false;
+      note.hidden = true;
+      camera.textContent = "Stop the camera";
       await view.play();
       await look(detector);
     } catch (error) {
-      view.hidden = true;
-      say(`The camera cannot be used: ${error.message}. Type the code, or use a reader that types.`);
+      fail(error);
     }
   });
-}
+};
+offerCamera().catch(() => {});
 
 // data-rest: what is not answered in its list passes; without JavaScript the server marks it.
 for (const button of document.querySelectorAll("[data-rest]")) {

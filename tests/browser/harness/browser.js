@@ -4,15 +4,15 @@ import { chromium } from "playwright-core";
 
 const PLACES = ["/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"];
 
-/** Opens the installed Chromium. Nothing is downloaded; names other than this machine's are not looked up. */
-export async function openBrowser() {
+/** Opens the installed Chromium, with `more` said to it. Nothing is downloaded; names other than this machine's are not looked up. */
+export async function openBrowser(more = []) {
   const executablePath = process.env.CHROMIUM ?? PLACES.find(existsSync);
   if (!executablePath) {
     throw new Error(`There is no Chromium at ${PLACES.join(", ")}. Install it, or set CHROMIUM to its path.`);
   }
   return chromium.launch({
     executablePath,
-    args: ["--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1", "--force-prefers-reduced-motion"],
+    args: ["--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1", "--force-prefers-reduced-motion", ...more],
   });
 }
 
