@@ -21,6 +21,10 @@ pub struct Config {
     /// else a folder beside the database's file, and nowhere if the database is on a server
     #[arg(long, env = "ROPELOFT_FILES")]
     pub files: Option<String>,
+    /// What signs checkpoints of the record: 64 hexadecimal digits, or the file that holds them; else a file beside the
+    /// database's, made at the first start, and nothing if the database is on a server
+    #[arg(long, env = "ROPELOFT_SIGNING_SECRET", hide_env_values = true)]
+    pub signing_secret: Option<String>,
     /// The address and port to listen on; 0.0.0.0:8080 lets the whole network in
     #[arg(long, env = "ROPELOFT_LISTEN", default_value = "127.0.0.1:8080")]
     pub listen: SocketAddr,
@@ -58,6 +62,7 @@ impl Default for Config {
         Self {
             database: "ropeloft.db".to_owned(),
             files: None,
+            signing_secret: None,
             listen: SocketAddr::from(([127, 0, 0, 1], 8080)),
             public_url: None,
             behind_proxy: false,

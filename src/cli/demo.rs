@@ -10,10 +10,10 @@ use clap::Args;
 use time::Date;
 use tokio::net::TcpListener;
 
-use super::{Outcome, serve, worker};
+use super::{Outcome, secret, serve, worker};
 use crate::{
     config::Config,
-    deed::{Desk, password},
+    deed::{Desk, checkpoint, password},
     demo::{Demo, demo},
     domain::{Actor, Clock, Person, Team, date::write_day},
     store::{
@@ -102,8 +102,13 @@ impl ServeDemo {
             listen: address,
             ..Config::default()
         };
-        let serving = serve::serve(listener, App::new(desk.clone(), config.clone()));
-        worker::beside(&desk, &config, serving).await?;
+        let signing = secret::signing(None, &config.database)?;
+        if let Some(admin) = demo.admin() {
+            checkpoint::begin(&desk, &admin, signing.as_ref()).await?;
+        }
+        let app = App::new(desk.clone(), config.clone()).signing(signing.clone());
+        let serving = serve::serve(listener, app);
+        worker::beside((&desk, signing.as_ref()), &config, serving).await?;
         database.close().await;
         Ok(())
     }

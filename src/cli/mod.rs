@@ -9,6 +9,7 @@ mod record;
 mod rehearsal;
 mod rig;
 mod rulebook;
+mod secret;
 mod serve;
 mod user;
 mod worker;

@@ -6,7 +6,7 @@ use clap::Args;
 use tokio::{net::TcpListener, signal};
 use tracing_subscriber::EnvFilter;
 
-use super::{Outcome, worker};
+use super::{Outcome, secret, worker};
 use crate::{
     config::Config,
     deed::{Desk, house},
@@ -42,14 +42,20 @@ impl Serve {
             files: files(self.config.files.as_deref(), &self.config.database)?,
         };
         println!("Ropeloft is open at {address}");
+        let signing =
+            secret::signing(self.config.signing_secret.as_deref(), &self.config.database)?;
+        if signing.is_none() {
+            tracing::warn!("No checkpoints can be signed: set ROPELOFT_SIGNING_SECRET");
+        }
         let given = self.config.setup_code.as_deref();
         if let Some(code) = house::lay_out_code(&desk, given).await? {
             println!("Nobody is here yet. Open {address}/welcome and type the set-up code {code}");
         }
         tracing::info!(engine = database.engine(), "Serving at {address}");
         let sweeping = tokio::spawn(sweep(desk.clone()));
-        let serving = serve(listener, App::new(desk.clone(), self.config.clone()));
-        worker::beside(&desk, &self.config, serving).await?;
+        let app = App::new(desk.clone(), self.config.clone()).signing(signing.clone());
+        let serving = serve(listener, app);
+        worker::beside((&desk, signing.as_ref()), &self.config, serving).await?;
         sweeping.abort();
         database.close().await;
         tracing::info!("Closed");

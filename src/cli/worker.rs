@@ -1,4 +1,4 @@
-//! What a server does by itself while it serves: letters and messages to webhooks.
+//! What a server does by itself while it serves: letters, messages to webhooks, checkpoints of the record.
 
 use tokio::sync::watch;
 
@@ -6,11 +6,11 @@ use super::Outcome;
 use crate::{
     config::Config,
     deed::{
-        Desk, digest,
+        Desk, checkpoint, digest,
         errand::{self, Failed},
         hook,
     },
-    domain::{Errand, ErrandKind},
+    domain::{Errand, ErrandKind, SigningSecret},
     outgoing::mail::Mailer,
 };
 
@@ -19,7 +19,7 @@ use crate::{
 /// # Errors
 /// A sentence where the settings for letters cannot be used; else what serving ends in.
 pub(super) async fn beside(
-    desk: &Desk,
+    (desk, signing): (&Desk, Option<&SigningSecret>),
     config: &Config,
     serving: impl Future<Output = Outcome>,
 ) -> Outcome {
@@ -35,6 +35,9 @@ pub(super) async fn beside(
     };
     let prepare = async || {
         hook::prepare(desk).await?;
+        if let Some(secret) = signing {
+            checkpoint::keep_making(desk, secret).await?;
+        }
         // Letters wait until there is a way for them.
         match mailer {
             Some(_) => digest::prepare(desk).await,

@@ -70,7 +70,7 @@ pub async fn set_up(
     draft: &SetupDraft,
     given: Option<&str>,
     address: &str,
-) -> Result<(), DeedError> {
+) -> Result<Actor, DeedError> {
     if !is_open(desk).await? {
         return Err(NotAllowed::AlreadySetUp.into());
     }
@@ -89,17 +89,18 @@ pub async fn set_up(
         StoreError::Stale { .. } => NotAllowed::AlreadySetUp.into(),
         other => DeedError::from(other),
     })?;
+    let who = Actor {
+        team: team.id,
+        person: person.id,
+        role: person.role,
+    };
     if let Some(qualification) = qualification {
-        let who = Actor {
-            team: team.id,
-            person: person.id,
-            role: person.role,
-        };
         let change = Change::QualificationRecorded(qualification);
         tx.record(&who, now, change).await?;
     }
     tx.set_password_hash(person.id, &hash, now).await?;
-    Ok(tx.commit().await?)
+    tx.commit().await?;
+    Ok(who)
 }
 
 async fn check(

@@ -13,6 +13,7 @@ pub mod bench;
 pub mod board;
 pub mod calendar;
 pub mod checklist;
+pub mod checkpoint;
 pub mod course;
 pub mod crew_plan;
 pub mod cut;

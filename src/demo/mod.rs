@@ -26,7 +26,7 @@ mod story;
 use bytes::Bytes;
 use time::{Date, OffsetDateTime};
 
-use crate::domain::{Change, FileHash, Person, PersonId, Team};
+use crate::domain::{Actor, Change, FileHash, Person, PersonId, Role, Team};
 
 /// One entry of the demo's history.
 #[derive(Clone, Debug, PartialEq)]
@@ -59,6 +59,19 @@ pub struct Demo {
     pub history: Vec<DemoEntry>,
     /// The files of its photos, each under its hash.
     pub files: Vec<(FileHash, Bytes)>,
+}
+
+impl Demo {
+    /// Whoever keeps the people of the demo.
+    pub fn admin(&self) -> Option<Actor> {
+        let mut people = self.people.iter().map(|one| &one.person);
+        let admin = people.find(|person| person.role == Role::Admin)?;
+        Some(Actor {
+            team: self.team.id,
+            person: admin.id,
+            role: admin.role,
+        })
+    }
 }
 
 /// A table of the demo breaks a rule.

@@ -13,9 +13,9 @@ use super::tag::{Tag, TagRemoved};
 use super::{
     Attachment, AttachmentWithdrawal, Bag, BagCheck, CrewPlan, Event, Examination, FunctionCheck,
     Issue, IssueTakenBack, Item, ItemId, ItemMoved, ItemStep, Job, JobEnd, JobId, KitLine,
-    KitLineId, KitReturn, Model, Notice, NoticeClosing, OwnRig, Person, Qualification,
+    KitLineId, KitReturn, LedgerKey, Model, Notice, NoticeClosing, OwnRig, Person, Qualification,
     QualificationEnd, Refusal, RetiredFor, ReturnAsked, RigOffer, RopeCut, Round, RoundClosing,
-    RulebookOffer, Store, Team, TeamChecklist, Usage,
+    RulebookOffer, Store, Team, TeamChecklist, Usage, Witness, WitnessEnd,
 };
 
 /// A change of the team's records.
@@ -34,6 +34,12 @@ pub enum Change {
     QualificationRecorded(Qualification),
     /// A qualification was ended.
     QualificationEnded(QualificationEnd),
+    /// A key was taken that signs checkpoints of the ledger from here on.
+    LedgerKeyTaken(LedgerKey),
+    /// Somebody outside was asked to sign checkpoints too.
+    WitnessNamed(Witness),
+    /// A witness is asked no longer.
+    WitnessEnded(WitnessEnd),
     /// A store was added.
     StoreAdded(Store),
     /// A store was renamed.
@@ -220,6 +226,9 @@ impl Change {
             Self::PersonRevised(_) => "person-revised",
             Self::QualificationRecorded(_) => "qualification-recorded",
             Self::QualificationEnded(_) => "qualification-ended",
+            Self::LedgerKeyTaken(_) => "ledger-key-taken",
+            Self::WitnessNamed(_) => "witness-named",
+            Self::WitnessEnded(_) => "witness-ended",
             Self::StoreAdded(_) => "store-added",
             Self::StoreRevised(_) => "store-revised",
             Self::BagListed(_) => "bag-listed",
@@ -285,7 +294,9 @@ impl Change {
                 vec![offer.rulebook.0]
             }
             Self::ChecklistRevised(own) => vec![own.id.0],
-            Self::ImportTaken(_) => Vec::new(),
+            Self::ImportTaken(_) | Self::LedgerKeyTaken(_) => Vec::new(),
+            Self::WitnessNamed(witness) => vec![witness.id.0],
+            Self::WitnessEnded(end) => vec![end.witness.0],
             Self::ItemAdded(item) | Self::ItemRevised(item) => vec![item.id.0],
             Self::ItemStepped(step) => vec![step.item.0],
             Self::ReturnAsked(asked) => vec![asked.item.0],
@@ -326,7 +337,7 @@ impl Change {
 
 impl Change {
     /// Every kind of change, with its words, in the order in which they are offered.
-    pub const KINDS: [(&'static str, &'static str); 51] = [
+    pub const KINDS: [(&'static str, &'static str); 54] = [
         ("item-added", "Item added"),
         ("item-revised", "Item's record changed"),
         ("item-stepped", "Item's state changed"),
@@ -376,6 +387,9 @@ impl Change {
         ("person-revised", "Person's account changed"),
         ("qualification-recorded", "Qualification recorded"),
         ("qualification-ended", "Qualification ended"),
+        ("ledger-key-taken", "Key for checkpoints taken"),
+        ("witness-named", "Witness of the record named"),
+        ("witness-ended", "Witness of the record ended"),
         ("team-founded", "Team founded"),
         ("team-revised", "Team changed"),
     ];

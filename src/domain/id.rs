@@ -90,6 +90,8 @@ ids! {
     HookId
     /// A private address of a calendar.
     CalendarId
+    /// Somebody who signs checkpoints of the ledger too.
+    WitnessId
     /// A machine's token.
     TokenId
 }

@@ -77,6 +77,54 @@ pub fn node_hash(left: &Hash, right: &Hash) -> Hash {
         .into()
 }
 
+/// A full subtree: 2^`level` leaves, of which the first is leaf `index` × 2^`level`. Of level 0 it is a leaf.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Subtree {
+    /// How often two halves were joined.
+    pub level: u32,
+    /// Its place among those of its level, from 0.
+    pub index: u64,
+}
+
+impl Subtree {
+    /// Its first leaf, from 0.
+    pub fn from(self) -> u64 {
+        self.index << self.level
+    }
+
+    /// The leaf behind its last one.
+    pub fn to(self) -> u64 {
+        (self.index + 1) << self.level
+    }
+
+    /// The full subtrees of which the leaves `from..to` are folded, the largest first; `from` is where such a tree may
+    /// begin: a multiple of the greatest power of two that is not above `to - from`.
+    pub fn covering(from: u64, to: u64) -> Vec<Self> {
+        let mut next = from;
+        let mut subtrees = Vec::new();
+        while next < to {
+            let level = (to - next).ilog2();
+            subtrees.push(Self {
+                level,
+                index: next >> level,
+            });
+            next += 1 << level;
+        }
+        subtrees
+    }
+}
+
+/// The root of a tree by the hashes of its full subtrees, the largest first; that of the empty tree is the hash of
+/// nothing.
+pub fn fold(subtrees: &[Hash]) -> Hash {
+    subtrees
+        .iter()
+        .rev()
+        .copied()
+        .reduce(|right, left| node_hash(&left, &right))
+        .unwrap_or_else(|| Sha256::digest([]).into())
+}
+
 /// The right edge of a growing tree: one hash for each full subtree, the largest first. Enough to append
 /// a leaf and to give the root, in memory that grows with the logarithm of the size.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -124,26 +172,25 @@ impl Frontier {
         self.size
     }
 
-    /// Appends a leaf by its hash.
-    pub fn append(&mut self, leaf: Hash) {
+    /// Appends a leaf by its hash, and gives the subtrees that are full with it, the smallest first; a leaf of its own
+    /// is none of them.
+    pub fn append(&mut self, leaf: Hash) -> Vec<(Subtree, Hash)> {
         // Each trailing one bit of the size is a full subtree that the new leaf completes to a larger one.
         let complete = self.peaks.len() - self.size.trailing_ones() as usize;
-        let right = self
-            .peaks
-            .drain(complete..)
-            .rev()
-            .fold(leaf, |right, left| node_hash(&left, &right));
-        self.peaks.push(right);
+        let mut joined = leaf;
+        let mut full = Vec::new();
+        for (level, left) in (1..).zip(self.peaks.drain(complete..).rev()) {
+            joined = node_hash(&left, &joined);
+            let index = self.size >> level;
+            full.push((Subtree { level, index }, joined));
+        }
+        self.peaks.push(joined);
         self.size += 1;
+        full
     }
 
     /// The root of the tree; that of the empty tree is the hash of nothing.
     pub fn root(&self) -> Hash {
-        self.peaks
-            .iter()
-            .rev()
-            .copied()
-            .reduce(|right, left| node_hash(&left, &right))
-            .unwrap_or_else(|| Sha256::digest([]).into())
+        fold(&self.peaks)
     }
 }

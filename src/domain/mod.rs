@@ -9,6 +9,7 @@ mod board;
 pub mod cell;
 mod change;
 pub mod checklist;
+pub mod checkpoint;
 mod cited;
 mod clock;
 mod consequence;
@@ -30,6 +31,7 @@ pub mod fitness;
 mod fold;
 mod function_check;
 mod hands;
+mod held;
 mod hook;
 mod id;
 mod in_place;
@@ -46,6 +48,7 @@ mod kit_return;
 pub mod kit_strength;
 mod label;
 pub mod ledger;
+mod ledger_key;
 pub mod life;
 mod load_case;
 mod look;
@@ -74,15 +77,18 @@ mod rig_file;
 mod round;
 pub mod rulebook;
 mod site;
+pub mod signed_note;
 mod standard_class;
 mod standard_line;
 mod standing;
 mod state;
 pub mod tag;
 mod told;
+pub mod tree_proof;
 pub mod trend;
 mod usage;
 mod with_crew;
+mod witness;
 mod zone;
 
 pub use alike::may_be;
@@ -126,6 +132,7 @@ pub use function_check::{
     Signing, function_asks, function_sheet, signed_lists,
 };
 pub use hands::{Hands, IssueDraft, able};
+pub use held::Held;
 pub use hook::{
     Hook, HookData, HookDraft, HookMessage, HookReach, QUARANTINED, all_topics, topics,
 };
@@ -146,7 +153,8 @@ pub use kit_return::{
     Condition, Counting, KitReturn, KitReturnDraft, LookAsked, ReturnedLine, ReturnedLineDraft,
 };
 pub use label::{LabelDraft, LabelPlan, LabelSheet, MOST_LABELS, SMALLEST_MODULE, SymbolKind};
-pub use ledger::{Entry, Frontier, Hash, Sealed};
+pub use ledger::{Entry, Frontier, Hash, Sealed, Subtree};
+pub use ledger_key::{LedgerKey, NoSecret, SigningSecret};
 pub use life::{Life, LifeEnd, LifeLimit, LifeTerms, life};
 pub use load_case::LoadCase;
 pub use look::{ExaminationKind, Verdict};
@@ -190,4 +198,5 @@ pub use told::{Told, about};
 use usage::typed_amount;
 pub use usage::{Reach, Usage, UsageDraft, UsageSums, UseLimit, Used, used};
 pub use with_crew::WithCrew;
+pub use witness::{Witness, WitnessDraft, WitnessEnd};
 pub use zone::{Local, Zone, ZoneError};

@@ -13,6 +13,11 @@ pub enum NotAllowed {
     /// Nothing is sent to what is off.
     #[error("This webhook is switched off. Switch it on again first.")]
     HookIsOff,
+    /// Nobody here can sign how far the record has grown.
+    #[error(
+        "This server cannot sign checkpoints for your team: it has no secret to sign with, or another one than that which the team's key was made from. Whoever runs it sets ROPELOFT_SIGNING_SECRET; an administrator then takes a key."
+    )]
+    NoSigningSecret,
     /// A retired item stays retired.
     #[error(
         "This item is retired, and retired is for good. If that was a slip, add the thing as a new item that names this one in its note."

@@ -2,6 +2,7 @@
 
 mod bag;
 mod look;
+mod seal;
 
 use time::Date;
 
@@ -60,6 +61,9 @@ impl Told {
             )),
             Change::QualificationRecorded(_) | Change::QualificationEnded(_) => {
                 look::qualified(change, names)
+            }
+            Change::LedgerKeyTaken(_) | Change::WitnessNamed(_) | Change::WitnessEnded(_) => {
+                seal::told(change)
             }
             Change::StoreAdded(store) => Self::new(format!("Store {} added", store.name)),
             Change::StoreRevised(store) => Self::new(format!("Store changed: now {}", store.name)),
@@ -233,6 +237,9 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::PersonAdded(person) | Change::PersonRevised(person) => vec![person.name.clone()],
         Change::QualificationRecorded(one) => look::about(one, names),
         Change::QualificationEnded(_) => vec!["qualification".to_owned()],
+        Change::LedgerKeyTaken(_) => Vec::new(),
+        Change::WitnessNamed(witness) => vec![witness.who.clone()],
+        Change::WitnessEnded(end) => vec![end.name.clone()],
         Change::StoreAdded(store) | Change::StoreRevised(store) => vec![store.name.clone()],
         Change::BagListed(bag) => vec![names.of(bag.store.0)],
         Change::BagChecked(check) => vec![check.name.clone()],

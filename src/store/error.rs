@@ -2,7 +2,7 @@
 
 use sqlx::error::ErrorKind;
 
-use crate::domain::{JobId, NotAllowed};
+use crate::domain::{JobId, NotAllowed, tree_proof::BeyondTree};
 
 /// What can go wrong in the store. It carries no text for people: the edge has that.
 #[derive(Debug, thiserror::Error)]
@@ -34,6 +34,9 @@ pub enum StoreError {
     /// The cursor belongs to another list or another sort.
     #[error("the cursor is none of this list")]
     Cursor,
+    /// The ledger has not grown so far.
+    #[error(transparent)]
+    Beyond(#[from] BeyondTree),
     /// Something in the transaction failed, so nothing of it was kept.
     #[error("the transaction had failed and was given up")]
     GivenUp,

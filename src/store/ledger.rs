@@ -191,7 +191,7 @@ impl Tx {
 
 impl WriteTx {
     /// How far this transaction has grown the ledger.
-    pub(super) fn grown(&self) -> Head {
+    pub(crate) fn grown(&self) -> Head {
         Head {
             size: self.growth.frontier.size(),
             root: self.growth.frontier.root(),
@@ -221,11 +221,24 @@ impl WriteTx {
         const SUBJECT: &str = "
             INSERT INTO ledger_subject (team_id, subject_id, seq)
             VALUES ";
+        const SUBTREE: &str = "
+            INSERT INTO ledger_subtree (team_id, level, place, hash)
+            VALUES ";
         let team = self.team.0;
         let (mut all, mut entries, mut subjects) = (Vec::new(), Vec::new(), Vec::new());
+        let mut subtrees = Vec::new();
         for (entry, payload) in lines {
             let leaf = leaf_hash(payload.as_bytes());
-            self.growth.frontier.append(leaf);
+            let full = self.growth.frontier.append(leaf).into_iter();
+            subtrees.extend(full.map(|(subtree, hash)| {
+                let place = signed(subtree.index).into();
+                vec![
+                    team.into(),
+                    subtree.level.into(),
+                    place,
+                    hash.as_slice().into(),
+                ]
+            }));
             let root = self.growth.frontier.root();
             let recorded = Recorded {
                 seq: entry.seq,
@@ -249,6 +262,7 @@ impl WriteTx {
         self.insert(ENTRY, entries, "").await?;
         let tail = " ON CONFLICT DO NOTHING";
         self.insert(SUBJECT, subjects, tail).await?;
+        self.insert(SUBTREE, subtrees, "").await?;
         Ok(all)
     }
 
@@ -321,6 +335,10 @@ pub(super) fn unsigned(
     u64::try_from(number).map_err(|e| StoreError::corrupt(table, column)(e.into()))
 }
 
-fn hash(table: &'static str, column: &'static str, bytes: &[u8]) -> Result<Hash, StoreError> {
+pub(super) fn hash(
+    table: &'static str,
+    column: &'static str,
+    bytes: &[u8],
+) -> Result<Hash, StoreError> {
     Hash::try_from(bytes).map_err(|e| StoreError::corrupt(table, column)(e.into()))
 }

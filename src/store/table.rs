@@ -4,8 +4,8 @@ use serde::{Serialize, de::DeserializeOwned};
 
 use crate::domain::{
     Attachment, Bag, BagCheck, CrewPlan, Event, Examination, FunctionCheck, Issue, Item, Job,
-    KitLine, KitReturn, Model, Notice, NoticeClosing, OwnRig, Qualification, Round, Store,
-    TeamChecklist, Usage, rulebook::TeamRulebook, tag::Tag,
+    KitLine, KitReturn, LedgerKey, Model, Notice, NoticeClosing, OwnRig, Qualification, Round,
+    Store, TeamChecklist, Usage, Witness, rulebook::TeamRulebook, tag::Tag,
 };
 
 /// What a column holds.
@@ -326,6 +326,18 @@ pub(super) const TABLES: &[Table] = &[
             ("record", Text),
         ],
         Some(again::<KitLine>),
+    ),
+    table(
+        "ledger_key",
+        1,
+        &[("number", Number), ("seq", Number), ("record", Text)],
+        Some(again::<LedgerKey>),
+    ),
+    table(
+        "witness",
+        1,
+        &[("id", Id), ("record", Text)],
+        Some(again::<Witness>),
     ),
     table("kit_issue", 1, OF_JOB, Some(again::<Issue>)),
     table("function_check", 1, OF_JOB, Some(again::<FunctionCheck>)),

@@ -15,6 +15,7 @@ pub mod board;
 pub mod calendar;
 pub mod chart;
 pub mod checklist;
+pub mod checkpoint;
 pub mod competence;
 pub mod course;
 pub mod crew_plan;
@@ -107,6 +108,11 @@ pub fn rendered<T: askama::Template>(
 /// Samples of every page. A new page adds a line here or in `samples_of_gear`.
 pub fn samples() -> Vec<Sample> {
     let pages = [
+        rendered("checkpoint/list.html", checkpoint::Checkpoints::samples()),
+        rendered(
+            "checkpoint/show.html",
+            checkpoint::ShowCheckpoint::samples(),
+        ),
         rendered("history/list.html", history::HistoryPage::samples()),
         rendered("home.html", home::Home::samples()),
         rendered("house/welcome.html", house::Welcome::samples()),

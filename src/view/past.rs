@@ -142,6 +142,9 @@ fn pages(change: &Change) -> &'static [&'static str] {
         | Change::TeamRevised(_)
         | Change::PersonAdded(_)
         | Change::PersonRevised(_)
+        | Change::LedgerKeyTaken(_)
+        | Change::WitnessNamed(_)
+        | Change::WitnessEnded(_)
         | Change::StoreAdded(_)
         | Change::StoreRevised(_)
         | Change::ImportTaken(_) => &[],

@@ -3,6 +3,7 @@
 
 pub(super) mod attachment;
 pub(super) mod checklist;
+pub(super) mod checkpoint;
 pub(super) mod course;
 pub(super) mod crew_plan;
 pub(super) mod cut;
@@ -86,6 +87,18 @@ use crate::domain::{FieldError, Refusal};
         history::api_item_history,
         history::api_job_history,
         history::api_ledger,
+        checkpoint::api_checkpoints,
+        checkpoint::api_make_checkpoint,
+        checkpoint::api_latest_checkpoint,
+        checkpoint::api_checkpoint,
+        checkpoint::api_witness_checkpoint,
+        checkpoint::api_prove_inclusion,
+        checkpoint::api_prove_consistency,
+        checkpoint::api_ledger_keys,
+        checkpoint::api_take_ledger_key,
+        checkpoint::api_witnesses,
+        checkpoint::api_name_witness,
+        checkpoint::api_end_witness,
         job::api_jobs,
         job::api_job,
         job::api_plan,

@@ -41,7 +41,8 @@ pub(super) async fn page_create(
 ) -> Result<Response, Problem> {
     let given = app.config.setup_code.as_deref();
     match house::set_up(&app.desk, &draft, given, &address).await {
-        Ok(()) => {
+        Ok(actor) => {
+            deed::checkpoint::begin(&app.desk, &actor, app.signing.as_ref()).await?;
             let secret = deed::session::sign_in(
                 &app.desk,
                 &draft.sign_in,

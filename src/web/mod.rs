@@ -45,6 +45,7 @@ mod board;
 mod browser;
 mod calendar;
 mod checklist;
+mod checkpoint;
 mod competence;
 mod course;
 mod cut;
@@ -103,7 +104,7 @@ use std::sync::Arc;
 use axum::{Router, middleware};
 use tower_http::{catch_panic::CatchPanicLayer, compression::CompressionLayer};
 
-use crate::{config::Config, deed::Desk};
+use crate::{config::Config, deed::Desk, domain::SigningSecret};
 
 pub use api::description;
 
@@ -125,6 +126,8 @@ pub struct App {
     pub config: Arc<Config>,
     /// What has been counted.
     pub counts: Arc<Counts>,
+    /// What signs checkpoints; without it nothing is signed.
+    pub signing: Option<SigningSecret>,
 }
 
 impl App {
@@ -134,7 +137,15 @@ impl App {
             desk,
             config: Arc::new(config),
             counts: Arc::default(),
+            signing: None,
         }
+    }
+
+    /// The same app, which signs checkpoints with keys made from this secret.
+    #[must_use]
+    pub fn signing(mut self, secret: Option<SigningSecret>) -> Self {
+        self.signing = secret;
+        self
     }
 }
 

@@ -240,6 +240,7 @@ impl From<StoreError> for Problem {
                 "This link to a page of a list fits no list any more. Begin the list again."
                     .to_owned(),
             ),
+            StoreError::Beyond(beyond) => Self::Unreadable(format!("{beyond}.")),
             other => Self::internal(other),
         }
     }

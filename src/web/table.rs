@@ -31,10 +31,12 @@ macro_rules! routes {
 mod crew;
 mod people;
 mod programs;
+mod seals;
 
 use crew::crew;
 use people::people;
 use programs::programs;
+use seals::seals;
 
 /// Every route of the house.
 pub fn table() -> Vec<Route> {
@@ -55,6 +57,7 @@ pub fn table() -> Vec<Route> {
         rulebooks(),
         checklists(),
         history(),
+        seals(),
         programs(),
         people(),
     ]

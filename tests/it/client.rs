@@ -12,7 +12,7 @@ use ropeloft::{
         Desk,
         session::{hash_of, new_secret},
     },
-    domain::Actor,
+    domain::{Actor, SigningSecret},
     web::{self, App},
 };
 use time::Duration;
@@ -55,6 +55,11 @@ impl Answer {
     }
 }
 
+/// What signs in tests.
+pub fn signing_secret() -> SigningSecret {
+    SigningSecret::new([7; 32])
+}
+
 impl World {
     /// Somebody who has not signed in.
     pub fn stranger(&self) -> Client {
@@ -69,7 +74,7 @@ impl World {
             files: self.files(),
         };
         Client {
-            router: web::router(App::new(desk, config)),
+            router: web::router(App::new(desk, config).signing(Some(signing_secret()))),
             cookie: None,
             token: None,
         }

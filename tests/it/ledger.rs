@@ -56,7 +56,9 @@ fn a_leaf_and_a_node_of_the_same_bytes_differ() {
 #[test]
 fn a_frontier_of_the_wrong_size_is_refused() {
     let mut frontier = Frontier::default();
-    (0..5).for_each(|leaf| frontier.append(leaf_hash(&[leaf])));
+    for leaf in 0..5 {
+        frontier.append(leaf_hash(&[leaf]));
+    }
     assert!(Frontier::from_bytes(6, &frontier.bytes()).is_ok());
     let refused = Frontier::from_bytes(7, &frontier.bytes()).unwrap_err();
     assert_eq!(

@@ -1,0 +1,375 @@
+//! Checkpoints: how far the ledger had grown, signed, so that whoever kept one can prove later that nothing before it
+//! was changed.
+
+use time::Duration;
+
+use super::{DeedError, Desk, permit};
+use crate::{
+    domain::{
+        Actor, Change, Deed, FieldErrors, Held, LedgerKey, NotAllowed, SigningSecret, TeamId,
+        Witness, WitnessDraft, WitnessEnd, WitnessId,
+        checkpoint::{Checkpoint, origin},
+        signed_note::{Note, NoteError, Signed, Verifier},
+    },
+    store::{Consistency, Inclusion, KeptCheckpoint, StoreError, Tx, WriteTx},
+};
+
+/// How long a ledger that grows goes without a checkpoint.
+pub const AT_LEAST_EVERY: Duration = Duration::DAY;
+/// How many checkpoints stand on a page.
+pub const PAGE: u32 = 50;
+
+/// What the page of checkpoints shows.
+#[derive(Clone, Debug)]
+pub struct Seals {
+    /// How many entries the ledger has now.
+    pub entries: u64,
+    /// The keys, the newest first, each with its entry's sequence number.
+    pub keys: Vec<(u64, LedgerKey)>,
+    /// Whether this server can sign with the newest key.
+    pub can_sign: bool,
+    /// Checkpoints, the newest first.
+    pub checkpoints: Vec<KeptCheckpoint>,
+    /// Whether there are older ones.
+    pub more: bool,
+    /// Everybody who was asked to sign them too.
+    pub witnesses: Vec<Witness>,
+}
+
+/// Checkpoints of fewer than `before` entries, or the newest.
+pub async fn list(
+    desk: &Desk,
+    actor: &Actor,
+    secret: Option<&SigningSecret>,
+    before: Option<u64>,
+) -> Result<Seals, DeedError> {
+    permit(actor, Deed::Read)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let keys = tx.ledger_keys().await?;
+    let mut checkpoints = tx.checkpoints(before, PAGE + 1).await?;
+    let more = checkpoints.len() > PAGE as usize;
+    checkpoints.truncate(PAGE as usize);
+    let newest = keys.first().map(|(_, key)| key);
+    Ok(Seals {
+        entries: tx.head().await?.map_or(0, |head| head.size),
+        can_sign: newest.is_some_and(|key| signer(secret, actor.team, key).is_some()),
+        keys,
+        checkpoints,
+        more,
+        witnesses: tx.witnesses().await?,
+    })
+}
+
+/// The checkpoint of exactly `size` entries, or the newest.
+///
+/// # Errors
+/// [`DeedError::NotFound`] if there is none.
+pub async fn show(
+    desk: &Desk,
+    actor: &Actor,
+    size: Option<u64>,
+) -> Result<KeptCheckpoint, DeedError> {
+    permit(actor, Deed::Read)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let found = match size {
+        Some(size) => tx.checkpoint(size).await?,
+        None => tx.checkpoints(None, 1).await?.pop(),
+    };
+    found.ok_or(DeedError::NotFound("checkpoint"))
+}
+
+/// The secret, if the key is one that it makes.
+fn signer<'a>(
+    secret: Option<&'a SigningSecret>,
+    team: TeamId,
+    key: &LedgerKey,
+) -> Option<&'a SigningSecret> {
+    let secret = secret?;
+    let verifier = secret.verifier(team, key.number).ok()?;
+    (verifier.text() == key.verifier).then_some(secret)
+}
+
+/// Takes a key that signs from here on: the first, or the next one after it.
+///
+/// # Errors
+/// [`NotAllowed::NoSigningSecret`] if the server has no secret; [`DeedError::Invalid`] without a reason.
+pub async fn take_key(
+    desk: &Desk,
+    actor: &Actor,
+    secret: Option<&SigningSecret>,
+    reason: &str,
+) -> Result<LedgerKey, DeedError> {
+    permit(actor, Deed::KeepPeople)?;
+    let mut wrong = FieldErrors::default();
+    let reason = wrong.reason("reason", reason);
+    wrong.or(|| ())?;
+    let secret = secret.ok_or(NotAllowed::NoSigningSecret)?;
+    let mut tx = desk.database.write(actor.team).await?;
+    let last = tx.ledger_keys().await?.into_iter().next();
+    let number = last.map_or(1, |(_, key)| key.number + 1);
+    let key = LedgerKey {
+        number,
+        verifier: secret.verifier(actor.team, number).map_err(broken)?.text(),
+        reason,
+    };
+    let now = desk.clock.now();
+    tx.record(actor, now, Change::LedgerKeyTaken(key.clone()))
+        .await?;
+    seal(&mut tx, desk, secret).await?;
+    tx.commit().await?;
+    Ok(key)
+}
+
+/// Takes the first key of a team that has none, where the server has a secret: what founds a team does.
+pub async fn begin(
+    desk: &Desk,
+    actor: &Actor,
+    secret: Option<&SigningSecret>,
+) -> Result<(), DeedError> {
+    let mut tx = desk.database.read(actor.team).await?;
+    let none = tx.ledger_keys().await?.is_empty();
+    drop(tx);
+    if none && secret.is_some() {
+        let reason = "The first key of this record.";
+        take_key(desk, actor, secret, reason).await?;
+    }
+    Ok(())
+}
+
+/// The checkpoint of the ledger as it stands, made now if there is none yet.
+///
+/// # Errors
+/// [`NotAllowed::NoSigningSecret`] if this server cannot sign with the team's newest key.
+pub async fn make(
+    desk: &Desk,
+    actor: &Actor,
+    secret: Option<&SigningSecret>,
+) -> Result<KeptCheckpoint, DeedError> {
+    permit(actor, Deed::Export)?;
+    let secret = secret.ok_or(NotAllowed::NoSigningSecret)?;
+    let mut tx = desk.database.write(actor.team).await?;
+    let made = seal(&mut tx, desk, secret).await?;
+    tx.commit().await?;
+    Ok(made)
+}
+
+/// Makes the checkpoints that are due, for every team: at least one a day while a ledger grows.
+pub async fn keep_making(desk: &Desk, secret: &SigningSecret) -> Result<(), DeedError> {
+    let before = desk.clock.now() - AT_LEAST_EVERY;
+    let teams = desk.database.door().await?.teams_to_seal(before).await?;
+    for team in teams {
+        let mut tx = desk.database.write(team).await?;
+        match seal(&mut tx, desk, secret).await {
+            Ok(_) => tx.commit().await?,
+            Err(DeedError::NotAllowed(why)) => tracing::debug!(%why, "No checkpoint"),
+            Err(error) => return Err(error),
+        }
+    }
+    Ok(())
+}
+
+/// Signs how far the ledger has grown, in a transaction that may have grown it. The key that was taken last signs, and
+/// in the first checkpoint that it signs the one before it too.
+async fn seal(
+    tx: &mut WriteTx,
+    desk: &Desk,
+    secret: &SigningSecret,
+) -> Result<KeptCheckpoint, DeedError> {
+    let team = tx.team();
+    let head = tx.grown();
+    if let Some(there) = tx.checkpoint(head.size).await? {
+        return Ok(there);
+    }
+    let keys = tx.ledger_keys().await?;
+    let (since, newest) = keys.first().ok_or(NotAllowed::NoSigningSecret)?;
+    signer(Some(secret), team, newest).ok_or(NotAllowed::NoSigningSecret)?;
+    let made_at = desk.clock.now();
+    let checkpoint = Checkpoint {
+        origin: origin(team),
+        size: head.size,
+        root: head.root,
+        made_at: Some(made_at),
+    };
+    let mut note = Note::of(checkpoint.to_string()).map_err(broken)?;
+    let sign = |note: &mut Note, key: &LedgerKey| {
+        note.sign(&origin(team), &secret.key(team, key.number))
+            .map_err(broken)
+    };
+    sign(&mut note, newest)?;
+    let last = tx.checkpoints(None, 1).await?.pop();
+    if let Some((_, before)) = keys.get(1)
+        && last.is_none_or(|last| last.size < *since)
+        && signer(Some(secret), team, before).is_some()
+    {
+        sign(&mut note, before)?;
+    }
+    let kept = KeptCheckpoint {
+        size: head.size,
+        made_at,
+        note: note.whole(),
+    };
+    tx.keep_checkpoint(&kept).await?;
+    Ok(kept)
+}
+
+fn broken(error: NoteError) -> DeedError {
+    DeedError::Internal(error.into())
+}
+
+/// Proves that an entry is in the ledger as it was with `size` entries, or as it is now.
+///
+/// # Errors
+/// [`StoreError::Beyond`] if it has no such entry, or never had so many.
+pub async fn inclusion(
+    desk: &Desk,
+    actor: &Actor,
+    seq: u64,
+    size: Option<u64>,
+) -> Result<Inclusion, DeedError> {
+    permit(actor, Deed::Read)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let size = given(&mut tx, size).await?;
+    Ok(tx.prove_inclusion(seq, size).await?)
+}
+
+/// Proves that the ledger of `old` entries is the beginning of that of `new`, or of the one now.
+///
+/// # Errors
+/// [`StoreError::Beyond`] if it never had so many, or the older one is the larger.
+pub async fn consistency(
+    desk: &Desk,
+    actor: &Actor,
+    old: u64,
+    new: Option<u64>,
+) -> Result<Consistency, DeedError> {
+    permit(actor, Deed::Read)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let new = given(&mut tx, new).await?;
+    Ok(tx.prove_consistency(old, new).await?)
+}
+
+async fn given(tx: &mut Tx, size: Option<u64>) -> Result<u64, StoreError> {
+    match size {
+        Some(size) => Ok(size),
+        None => Ok(tx.head().await?.map_or(0, |head| head.size)),
+    }
+}
+
+/// Holds a checkpoint that somebody kept against the ledger as it is, and says how many entries that has.
+///
+/// # Errors
+/// [`DeedError::Invalid`] if what was given is none, or a signature of a known key does not hold.
+pub async fn hold(desk: &Desk, actor: &Actor, note: &str) -> Result<(Held, u64), DeedError> {
+    permit(actor, Deed::Read)?;
+    let wrong = |sentence: String| FieldErrors::one("note", "checkpoint", sentence);
+    let note = note.replace("\r\n", "\n");
+    let note = format!("{}\n", note.trim());
+    let read = Note::read(&note).map_err(|error| wrong(format!("{error}.")))?;
+    let kept = Checkpoint::read(read.text()).map_err(|error| wrong(format!("{error}.")))?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let keys = tx.ledger_keys().await?;
+    let known = keys
+        .iter()
+        .filter_map(|(_, key)| Verifier::read(&key.verifier).ok());
+    let known: Vec<Verifier> = known.collect();
+    let signed = match read.signed_by(&known) {
+        Ok(_) => true,
+        Err(NoteError::Unsigned) => false,
+        Err(error) => return Err(wrong(format!("{error}.")).into()),
+    };
+    let root = tx.root_of(kept.size).await?;
+    let head = tx.head().await?.map_or(0, |head| head.size);
+    Ok((
+        Held::against(&kept, &origin(actor.team), root, signed),
+        head,
+    ))
+}
+
+/// Asks somebody outside to sign checkpoints too. Sent twice, it is done once.
+///
+/// # Errors
+/// [`DeedError::Invalid`] with every field that does not hold.
+pub async fn name_witness(
+    desk: &Desk,
+    actor: &Actor,
+    id: WitnessId,
+    draft: &WitnessDraft,
+) -> Result<Witness, DeedError> {
+    permit(actor, Deed::KeepPeople)?;
+    let witness = draft.check(id)?;
+    let mut tx = desk.database.write(actor.team).await?;
+    let there = tx.witnesses().await?;
+    if let Some(there) = there.iter().find(|one| one.id == id) {
+        return Ok(there.clone());
+    }
+    let named = there.iter().filter(|one| one.ended.is_none());
+    if named.clone().any(|one| one.verifier == witness.verifier) {
+        let sentence = "This key is there already.";
+        return Err(FieldErrors::one("verifier", "taken", sentence).into());
+    }
+    let now = desk.clock.now();
+    tx.record(actor, now, Change::WitnessNamed(witness.clone()))
+        .await?;
+    tx.commit().await?;
+    Ok(witness)
+}
+
+/// Asks a witness no longer. What they signed stays.
+///
+/// # Errors
+/// [`DeedError::NotFound`] if nobody of this id is asked; [`DeedError::Invalid`] without a reason.
+pub async fn end_witness(
+    desk: &Desk,
+    actor: &Actor,
+    id: WitnessId,
+    reason: &str,
+) -> Result<(), DeedError> {
+    permit(actor, Deed::KeepPeople)?;
+    let mut wrong = FieldErrors::default();
+    let reason = wrong.reason("reason", reason);
+    wrong.or(|| ())?;
+    let mut tx = desk.database.write(actor.team).await?;
+    let mut there = tx.witnesses().await?.into_iter();
+    let there = there.find(|one| one.id == id && one.ended.is_none());
+    let there = there.ok_or(DeedError::NotFound("witness"))?;
+    let end = WitnessEnd {
+        witness: id,
+        name: there.who,
+        reason,
+    };
+    tx.record(actor, desk.clock.now(), Change::WitnessEnded(end))
+        .await?;
+    Ok(tx.commit().await?)
+}
+
+/// Takes over what witnesses signed under a checkpoint: the whole note, as it was given out and came back.
+///
+/// # Errors
+/// [`DeedError::NotFound`] if there is no checkpoint of `size` entries; [`DeedError::Invalid`] if the note is another
+/// text, or no witness who is asked signed it.
+pub async fn witnessed(
+    desk: &Desk,
+    actor: &Actor,
+    size: u64,
+    note: &str,
+) -> Result<Vec<Signed>, DeedError> {
+    permit(actor, Deed::Export)?;
+    let wrong = |error: NoteError| FieldErrors::one("note", "signature", format!("{error}."));
+    let given = Note::read(note).map_err(wrong)?;
+    let mut tx = desk.database.write(actor.team).await?;
+    let there = tx.checkpoint(size).await?;
+    let mut kept = there.ok_or(DeedError::NotFound("checkpoint"))?;
+    let mut ours = Note::read(&kept.note).map_err(broken)?;
+    let signed = ours.take(&given, &witness_keys(&mut tx).await?);
+    let signed = signed.map_err(wrong)?;
+    kept.note = ours.whole();
+    tx.keep_checkpoint(&kept).await?;
+    tx.commit().await?;
+    Ok(signed)
+}
+
+async fn witness_keys(tx: &mut Tx) -> Result<Vec<Verifier>, StoreError> {
+    let asked = tx.witnesses().await?.into_iter();
+    let asked = asked.filter(|one| one.ended.is_none());
+    Ok(asked.filter_map(|one| one.key()).collect())
+}

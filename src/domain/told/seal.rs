@@ -1,0 +1,25 @@
+//! Who signs how far the ledger has grown, in words.
+
+use super::Told;
+use crate::domain::Change;
+
+/// A key for checkpoints, or a witness.
+pub(super) fn told(change: &Change) -> Told {
+    match change {
+        Change::LedgerKeyTaken(key) => Told::new(format!(
+            "Key {} signs checkpoints of this record from here on: {}",
+            key.number, key.verifier
+        ))
+        .why(key.reason.as_str()),
+        Change::WitnessNamed(witness) => Told::new(format!(
+            "{} is asked to sign checkpoints of this record too: {}",
+            witness.who, witness.verifier
+        )),
+        Change::WitnessEnded(end) => Told::new(format!(
+            "{} is no longer asked to sign checkpoints of this record",
+            end.name
+        ))
+        .why(end.reason.as_str()),
+        other => Told::new(other.kind()),
+    }
+}

@@ -1,0 +1,323 @@
+//! Checkpoints of the record, their keys and witnesses.
+
+use axum::{
+    extract::State,
+    http::header,
+    response::{IntoResponse, Response},
+};
+use serde::Deserialize;
+
+use super::{
+    App, Done, Form, Page, Path, Problem, Query, Signed,
+    listed::{FormId, bad_cursor},
+    page::answer,
+};
+use crate::{
+    deed::{checkpoint, checkpoint::Seals},
+    domain::{
+        FieldErrors, WitnessDraft, WitnessId, Zone,
+        checkpoint::Checkpoint,
+        signed_note::{Note, Verifier},
+    },
+    store::KeptCheckpoint,
+    view::{
+        Section,
+        checkpoint::{CheckpointRow, Checkpoints, KeyRow, ShowCheckpoint, Typed, WitnessRow, held},
+        form,
+        part::{Answer, Facts, Pager},
+        words,
+    },
+};
+
+/// What stands behind the question mark.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(super) struct Asked {
+    before: String,
+}
+
+/// A reason, as typed.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(super) struct Reason {
+    reason: String,
+}
+
+/// A note, as pasted.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(super) struct Pasted {
+    note: String,
+}
+
+/// The newest checkpoints, with what can be done.
+pub(super) async fn page_list(
+    State(app): State<App>,
+    signed: Signed,
+    Query(asked): Query<Asked>,
+) -> Result<Page<Checkpoints>, Problem> {
+    let before = match asked.before.trim() {
+        "" => None,
+        size => Some(size.parse().map_err(|_| bad_cursor())?),
+    };
+    let nothing = FieldErrors::default();
+    let typed = (Typed::default(), &nothing);
+    list((&app, &signed), before, typed, None).await.map(Page)
+}
+
+async fn list(
+    (app, signed): (&App, &Signed),
+    before: Option<u64>,
+    (typed, wrong): (Typed, &FieldErrors),
+    answer: Option<Answer>,
+) -> Result<Checkpoints, Problem> {
+    let secret = app.signing.as_ref();
+    let seals = checkpoint::list(&app.desk, &signed.actor, secret, before).await?;
+    let known = known(&seals);
+    let rows = seals.checkpoints.iter();
+    let rows = rows.map(|one| row(one, &known, &signed.zone));
+    let next = seals.checkpoints.last().filter(|_| seals.more);
+    let here = "/history/checkpoints";
+    Ok(Checkpoints {
+        shell: signed.shell_in(Section::History, "Checkpoints"),
+        answer,
+        entries: words::grouped(seals.entries),
+        can_sign: seals.can_sign,
+        may_keep: signed.actor.role.may(crate::domain::Deed::KeepPeople),
+        rows: rows.collect(),
+        pager: Pager {
+            first: before.map(|_| here.to_owned()),
+            next: next.map(|last| format!("{here}?before={}", last.size)),
+            shown: words::count(seals.checkpoints.len(), "checkpoint", "checkpoints"),
+        },
+        keys: seals.keys.iter().map(key_row).collect(),
+        witnesses: seals.witnesses.iter().map(witness_row).collect(),
+        witness_action: format!("{here}/witnesses?id={}", WitnessId::new()),
+        form: form::Form::new(wrong),
+        typed,
+    })
+}
+
+/// Every key that a signature may be of.
+fn known(seals: &Seals) -> Vec<Verifier> {
+    let keys = seals.keys.iter().map(|(_, key)| key.verifier.as_str());
+    let witnesses = seals.witnesses.iter().map(|one| one.verifier.as_str());
+    let all = keys.chain(witnesses);
+    all.filter_map(|text| Verifier::read(text).ok()).collect()
+}
+
+/// Who signed a checkpoint, in words.
+fn signers(kept: &KeptCheckpoint, known: &[Verifier], zone: &Zone) -> Vec<String> {
+    let signed = Note::read(&kept.note).and_then(|note| note.signed_by(known));
+    let moment = |at: u64| {
+        let at = i64::try_from(at).unwrap_or(i64::MAX);
+        time::OffsetDateTime::from_unix_timestamp(at).map(|at| zone.words(at))
+    };
+    let signed = signed
+        .unwrap_or_default()
+        .into_iter()
+        .map(|one| match one.at.map(moment) {
+            Some(Ok(at)) => format!("{} (witness, {at})", one.name),
+            Some(Err(_)) => format!("{} (witness)", one.name),
+            None => "this record's key".to_owned(),
+        });
+    signed.collect()
+}
+
+fn row(kept: &KeptCheckpoint, known: &[Verifier], zone: &Zone) -> CheckpointRow {
+    CheckpointRow {
+        href: format!("/history/checkpoints/{}", kept.size),
+        entries: words::grouped(kept.size),
+        made: zone.words(kept.made_at),
+        by: signers(kept, known, zone).join(", "),
+    }
+}
+
+fn key_row((since, key): &(u64, crate::domain::LedgerKey)) -> KeyRow {
+    KeyRow {
+        number: key.number,
+        verifier: key.verifier.clone(),
+        since: words::grouped(*since),
+        reason: key.reason.clone(),
+    }
+}
+
+fn witness_row(one: &crate::domain::Witness) -> WitnessRow {
+    WitnessRow {
+        who: one.who.clone(),
+        verifier: one.verifier.clone(),
+        ended: one.ended.clone(),
+        end: format!("/history/checkpoints/witnesses/{}/end", one.id),
+    }
+}
+
+/// Makes a checkpoint of the record as it stands.
+pub(super) async fn page_make(State(app): State<App>, signed: Signed) -> Result<Done, Problem> {
+    let made = checkpoint::make(&app.desk, &signed.actor, app.signing.as_ref()).await?;
+    Ok(Done::to(format!("/history/checkpoints/{}", made.size)))
+}
+
+/// One checkpoint.
+pub(super) async fn page_show(
+    State(app): State<App>,
+    signed: Signed,
+    Path(size): Path<u64>,
+) -> Result<Page<ShowCheckpoint>, Problem> {
+    let nothing = FieldErrors::default();
+    shown((&app, &signed), size, "", &nothing).await.map(Page)
+}
+
+async fn shown(
+    (app, signed): (&App, &Signed),
+    size: u64,
+    typed: &str,
+    wrong: &FieldErrors,
+) -> Result<ShowCheckpoint, Problem> {
+    let kept = checkpoint::show(&app.desk, &signed.actor, Some(size)).await?;
+    let seals = checkpoint::list(&app.desk, &signed.actor, None, None).await?;
+    let said = Note::read(&kept.note).ok();
+    let said = said.and_then(|note| Checkpoint::read(note.text()).ok());
+    let root = said.map_or_else(String::new, |said| hex::encode(said.root));
+    let by = signers(&kept, &known(&seals), &signed.zone).join(", ");
+    let entries = words::grouped(size);
+    let here = format!("/history/checkpoints/{size}/note");
+    Ok(ShowCheckpoint {
+        shell: signed.shell_in(Section::History, format!("Checkpoint at entry {entries}")),
+        facts: Facts::default()
+            .and("Entries", entries)
+            .and("Root", root)
+            .and("Made", signed.zone.words(kept.made_at))
+            .and("Signed by", by),
+        note: kept.note,
+        file: here.clone(),
+        action: here,
+        form: form::Form::new(wrong),
+        typed: typed.to_owned(),
+    })
+}
+
+/// The note as a file.
+pub(super) async fn file_note(
+    State(app): State<App>,
+    signed: Signed,
+    Path(size): Path<u64>,
+) -> Result<Response, Problem> {
+    let kept = checkpoint::show(&app.desk, &signed.actor, Some(size)).await?;
+    let name = format!("attachment; filename=\"checkpoint-{size}.txt\"");
+    Ok(([(header::CONTENT_DISPOSITION, name)], plain(kept.note)).into_response())
+}
+
+/// A text as it is.
+pub(super) fn plain(text: String) -> impl IntoResponse {
+    ([(header::CONTENT_TYPE, "text/plain; charset=utf-8")], text)
+}
+
+/// Takes over what a witness signed.
+pub(super) async fn page_witnessed(
+    State(app): State<App>,
+    signed: Signed,
+    Path(size): Path<u64>,
+    Form(pasted): Form<Pasted>,
+) -> Result<Response, Problem> {
+    let note = unix(&pasted.note);
+    let done = checkpoint::witnessed(&app.desk, &signed.actor, size, &note).await;
+    answer(
+        done,
+        |_| Done::to(format!("/history/checkpoints/{size}")).saying("Taken over."),
+        async |wrong| shown((&app, &signed), size, &pasted.note, &wrong).await,
+    )
+    .await
+}
+
+/// A note as a form sends it, with the ends of lines that it was signed with.
+fn unix(note: &str) -> String {
+    format!("{}\n", note.replace("\r\n", "\n").trim())
+}
+
+/// Holds a checkpoint that somebody kept against the record.
+pub(super) async fn page_compare(
+    State(app): State<App>,
+    signed: Signed,
+    Form(pasted): Form<Pasted>,
+) -> Result<Response, Problem> {
+    let note = unix(&pasted.note);
+    let typed = Typed {
+        note: pasted.note,
+        ..Typed::default()
+    };
+    match checkpoint::hold(&app.desk, &signed.actor, &note).await {
+        Ok((outcome, entries)) => {
+            let nothing = FieldErrors::default();
+            let answer = Some(held(&outcome, entries));
+            let view = list((&app, &signed), None, (typed, &nothing), answer).await?;
+            Ok(Page(view).into_response())
+        }
+        Err(crate::deed::DeedError::Invalid(wrong)) => {
+            let view = list((&app, &signed), None, (typed, &wrong), None).await?;
+            Ok(Page::wrong(view))
+        }
+        Err(other) => Err(other.into()),
+    }
+}
+
+/// Takes the next key.
+pub(super) async fn page_take_key(
+    State(app): State<App>,
+    signed: Signed,
+    Form(typed): Form<Reason>,
+) -> Result<Response, Problem> {
+    let secret = app.signing.as_ref();
+    let done = checkpoint::take_key(&app.desk, &signed.actor, secret, &typed.reason).await;
+    answer(
+        done,
+        |key| {
+            let words = format!("Key {} signs from here on.", key.number);
+            Done::to("/history/checkpoints").saying(words)
+        },
+        async |wrong| {
+            let typed = Typed {
+                reason: typed.reason,
+                ..Typed::default()
+            };
+            list((&app, &signed), None, (typed, &wrong), None).await
+        },
+    )
+    .await
+}
+
+/// Names a witness.
+pub(super) async fn page_name_witness(
+    State(app): State<App>,
+    signed: Signed,
+    Query(given): Query<FormId>,
+    Form(draft): Form<WitnessDraft>,
+) -> Result<Response, Problem> {
+    let id = WitnessId(given.id());
+    let done = checkpoint::name_witness(&app.desk, &signed.actor, id, &draft).await;
+    answer(
+        done,
+        |witness| {
+            let words = format!("{} is asked to sign from here on.", witness.who);
+            Done::to("/history/checkpoints").saying(words)
+        },
+        async |wrong| {
+            let typed = Typed {
+                witness: draft,
+                ..Typed::default()
+            };
+            list((&app, &signed), None, (typed, &wrong), None).await
+        },
+    )
+    .await
+}
+
+/// Asks a witness no longer.
+pub(super) async fn page_end_witness(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<WitnessId>,
+    Form(typed): Form<Reason>,
+) -> Result<Done, Problem> {
+    checkpoint::end_witness(&app.desk, &signed.actor, id, &typed.reason).await?;
+    Ok(Done::to("/history/checkpoints").saying("No longer asked."))
+}
