@@ -218,6 +218,7 @@ impl ConditionsSheet {
             line_accepted: self.line_accepted,
             exceptional: Exceptional {
                 required: self.exceptional_required,
+                in_a_catch: None,
                 stuck_pull: self.stuck_pull.map(|pull| pull.0),
                 catch: self.catch.map(CatchSheet::catch),
             },

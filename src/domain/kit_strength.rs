@@ -18,7 +18,7 @@ mod what_if;
 use serde::Serialize;
 
 use super::fitness::{KitItem, Plan};
-use super::{Cited, Edition};
+use super::{Cited, Edition, Units};
 use crate::rigging::{Assessment, CAUTIONS, Gap, Swing, assess, holds_a_tenth_more, sensitivity};
 use conditions::conditions;
 pub use coverage::Coverage;
@@ -169,14 +169,21 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitV
     KitVerdict {
         outcome,
         passes: outcome == Outcome::StrongEnough,
-        sentence: sentence::sentence(assessment.as_ref(), &gaps, Some(&asked.title)),
+        sentence: sentence::sentence(
+            assessment.as_ref(),
+            &gaps,
+            Some(&asked.title),
+            Units::Metric,
+        ),
         unbelayed: (!plan.rig.catches()).then(|| sentence::UNBELAYED.to_owned()),
         little_left: assessment
             .as_ref()
             .filter(|_| !holds_a_tenth_more(plan.rig, &outfit, &conditions))
             .and_then(sentence::little_left),
-        margin: assessment.as_ref().and_then(sentence::margin),
-        catch: caught.map(|arrest| sentence::caught(arrest, &asked.title)),
+        margin: assessment
+            .as_ref()
+            .and_then(|assessment| sentence::margin(assessment, Units::Metric)),
+        catch: caught.map(|arrest| sentence::caught(arrest, &asked.title, Units::Metric)),
         gaps,
         swings: (extent == Extent::WithSwings).then(|| {
             let answered = assessment.as_ref();
@@ -217,10 +224,10 @@ fn assumptions(plan: &Plan<'_>, assessment: Option<&Assessment>) -> Vec<String> 
 /// What an answer comes to in one sentence, whatever the rig and the items are from.
 pub fn in_one_sentence(answer: &Result<Assessment, Vec<Gap>>) -> String {
     match answer {
-        Ok(assessment) => sentence::sentence(Some(assessment), &[], None),
+        Ok(assessment) => sentence::sentence(Some(assessment), &[], None, Units::Metric),
         Err(gaps) => {
             let gaps: Vec<KitGap> = gaps.iter().map(KitGap::from).collect();
-            sentence::sentence(None, &gaps, None)
+            sentence::sentence(None, &gaps, None, Units::Metric)
         }
     }
 }

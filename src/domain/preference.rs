@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::rigging::{Force, digits};
+
 /// The units in which numbers are shown; they are kept as they were entered.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
@@ -50,6 +52,14 @@ impl Units {
     /// Reads the word for programs.
     pub fn from_key(key: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|units| units.key() == key)
+    }
+
+    /// A force with three digits that count: "1.54 kN", "346 lbf".
+    pub fn force(self, force: Force) -> String {
+        match self {
+            Self::Metric => force.to_string(),
+            Self::Us => format!("{} lbf", digits(force.pounds_force(), 3)),
+        }
     }
 }
 

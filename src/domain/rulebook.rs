@@ -108,6 +108,8 @@ pub struct Rulebook {
     depth: Option<DepthLimit>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     arrest: Option<ArrestRule>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    catch: Option<Factor>,
     #[serde(rename = "interval")]
     intervals: Vec<Interval>,
     #[serde(rename = "life", default)]
@@ -310,6 +312,11 @@ impl Rulebook {
     /// The most that a person may be stopped with, if it says so.
     pub fn arrest(&self) -> Option<&ArrestRule> {
         self.arrest.as_ref()
+    }
+
+    /// The factor on breaking strengths in a catch, if it says one. The general factor is none for it.
+    pub fn catch(&self) -> Option<&Factor> {
+        self.catch.as_ref()
     }
 
     /// Limits on what a record says beside its strengths.

@@ -8,9 +8,9 @@ use super::part::strengths;
 use super::remedy::remedies;
 use super::solve::solve_band;
 use super::{
-    Arrest, Assessment, Band, CAUTIONS, Check, Conditions, Fitted, Force, Forces, Judged, Outfit,
-    PartStrength, Phase, Position, PositionForce, Requirement, Rig, SafetyFactor, StrengthKind,
-    Weakest, safety_factor,
+    Arrest, Assessment, Band, CAUTIONS, Check, Conditions, Duty, Fitted, Force, Forces, Judged,
+    Outfit, PartStrength, Phase, Position, PositionForce, Requirement, Rig, SafetyFactor,
+    StrengthKind, Unjudged, Weakest, safety_factor,
 };
 
 /// Two numbers this near are the same: what differs is the rounding of the computer, not the rig.
@@ -22,7 +22,8 @@ const SAME: f64 = 1e-9;
 /// that the given ranges of friction allow. A breaking strength, after everything that is taken off
 /// it, must be at least the required factor times the force. A working limit must be at least the
 /// force; a rated load, of a device that a rope runs through, at least the load. Exactly the limit
-/// passes.
+/// passes. In a catch a breaking strength is held to a factor for a catch alone: where none is set it is not judged,
+/// but fails where it is below the force.
 ///
 /// # Errors
 ///
@@ -42,11 +43,15 @@ pub fn assess(rig: &Rig, outfit: &Outfit, conditions: &Conditions) -> Result<Ass
     };
     let catch = catch(rig, conditions).map_err(|gap| vec![gap])?;
     let phases = all_phases(rig, outfit, conditions, catch.as_ref()).map_err(|gap| vec![gap])?;
-    let mut checks = Vec::new();
+    let (mut checks, mut unjudged) = (Vec::new(), Vec::new());
     for forces in &phases {
         if forces.phase != Phase::Frictionless {
-            check_phase(rig, outfit, conditions, forces, &mut checks).map_err(|gap| vec![gap])?;
+            let judged = (&mut checks, &mut unjudged);
+            check_phase(rig, outfit, conditions, forces, judged).map_err(|gap| vec![gap])?;
         }
+    }
+    if catch.is_none() {
+        unjudged = never_caught(rig, outfit, &checks).map_err(|gap| vec![gap])?;
     }
     let hand = |phase| {
         let forces = phases.iter().find(|forces: &&Forces| forces.phase == phase);
@@ -64,8 +69,10 @@ pub fn assess(rig: &Rig, outfit: &Outfit, conditions: &Conditions) -> Result<Ass
         lowerers: crew(Phase::Lowering),
         rope,
         remedies: remedies(&checks, conditions),
-        catch,
+        open: open_words(rig, catch.is_none() || !unjudged.is_empty()),
         warnings: warnings(rig, &phases, conditions),
+        unjudged,
+        catch,
         assumptions: assumptions(rig, outfit, conditions),
         cautions: CAUTIONS
             .iter()
@@ -115,7 +122,7 @@ fn check_phase(
     outfit: &Outfit,
     conditions: &Conditions,
     forces: &Forces,
-    checks: &mut Vec<Check>,
+    (checks, unjudged): (&mut Vec<Check>, &mut Vec<Unjudged>),
 ) -> Result<(), Gap> {
     for on in &forces.positions {
         let position = rig.position(&on.position);
@@ -127,12 +134,24 @@ fn check_phase(
             continue;
         }
         for strength in strengths(item, on.mode, on.knot.as_deref(), conditions.wetness) {
+            let asked = required(conditions, position, forces.phase);
+            let is_open = asked.is_none() && strength.rating.kind == StrengthKind::Breaking;
+            let times = safety_factor(strength.effective, on.force.high())?;
+            if is_open && reaches(times.ratio(), 1.0) {
+                note(
+                    unjudged,
+                    Unjudged::in_a_catch(position, item, on, &strength),
+                );
+                continue;
+            }
+            let asked = asked.cloned().unwrap_or_else(no_less_than_the_force);
+            let on = (forces.phase, on);
             checks.push(check(
-                position,
-                item,
-                conditions,
-                (forces.phase, on),
+                (position, item),
+                conditions.load,
+                on,
                 strength,
+                &asked,
             )?);
         }
     }
@@ -140,16 +159,15 @@ fn check_phase(
 }
 
 fn check(
-    position: &Position,
-    item: &Fitted,
-    conditions: &Conditions,
+    (position, item): (&Position, &Fitted),
+    load: Force,
     (phase, on): (Phase, &PositionForce),
     strength: PartStrength,
+    required: &Requirement,
 ) -> Result<Check, Gap> {
     let worst = on.force.high();
     let (judged, passes) = match strength.rating.kind {
         StrengthKind::Breaking => {
-            let required = required(conditions, position, phase);
             let reached = safety_factor(strength.effective, worst)?;
             let judged = Judged::Factor {
                 factor: reached,
@@ -161,7 +179,7 @@ fn check(
         }
         // A maker rates a device by the load that is carried with it, however the rope runs.
         StrengthKind::RatedLoad if position.body().is_some() => {
-            limit(&strength, conditions.load, "the load that is carried")
+            limit(&strength, load, "the load that is carried")
         }
         StrengthKind::WorkingLimit | StrengthKind::RatedLoad => {
             limit(&strength, worst, "the force on the item")
@@ -181,13 +199,70 @@ fn check(
     })
 }
 
-/// The factor that a position must reach in a phase: its own, that of what may go wrong, or the usual.
-fn required<'a>(conditions: &'a Conditions, position: &Position, phase: Phase) -> &'a Requirement {
-    let exceptional = conditions.exceptional.required.as_ref();
-    exceptional
-        .filter(|_| phase.is_exceptional())
-        .or_else(|| conditions.required_at.get(position.key()))
-        .unwrap_or(&conditions.required)
+/// The factor that a position must reach in a phase: its own, that of what may go wrong, or the usual. The usual factor
+/// is made for what hangs still or moves slowly and says nothing of a catch: without one for it there is none.
+fn required<'a>(
+    conditions: &'a Conditions,
+    position: &Position,
+    phase: Phase,
+) -> Option<&'a Requirement> {
+    let exceptional = &conditions.exceptional;
+    let own = exceptional
+        .required
+        .as_ref()
+        .filter(|_| phase.is_exceptional());
+    if phase == Phase::BelayCatch {
+        return own.or(exceptional.in_a_catch.as_ref());
+    }
+    own.or_else(|| conditions.required_at.get(position.key()))
+        .or(Some(&conditions.required))
+}
+
+/// What is asked where no factor is set: whatever factor somebody sets, a part that breaks does not hold.
+fn no_less_than_the_force() -> Requirement {
+    Requirement {
+        factor: SafetyFactor::from_ratio(1.0).expect("one is a factor"),
+        source: "no factor for a catch is set; a part that holds less than the peak breaks"
+            .to_owned(),
+    }
+}
+
+/// Keeps of each position what has the least room.
+fn note(unjudged: &mut Vec<Unjudged>, one: Unjudged) {
+    match unjudged
+        .iter_mut()
+        .find(|other| other.position == one.position)
+    {
+        Some(other) if other.times() <= one.times() => {}
+        Some(other) => *other = one,
+        None => unjudged.push(one),
+    }
+}
+
+/// The items that only a catch loads, where no catch is asked for.
+fn never_caught(rig: &Rig, outfit: &Outfit, checks: &[Check]) -> Result<Vec<Unjudged>, Gap> {
+    let loaded = rig.loaded_in_a_catch().map_err(Gap::from)?;
+    let unchecked = loaded
+        .into_iter()
+        .filter(|key| !checks.iter().any(|check| check.position == **key));
+    let one = |key| {
+        Some(Unjudged::without_a_catch(
+            rig.position(key)?,
+            outfit.at(key)?,
+        ))
+    };
+    Ok(unchecked.filter_map(one).collect())
+}
+
+/// What a yes leaves open: whether another rope holds what it catches.
+fn open_words(rig: &Rig, is_open: bool) -> Option<String> {
+    let has_belay = rig.ropes().iter().any(|rope| rope.duty() == Duty::Belay);
+    let words = if has_belay {
+        "the belay is not judged"
+    } else {
+        "whether one rope catches the load alone is not judged"
+    };
+    (is_open && rig.catches()).then(|| words.to_owned())
 }
 
 fn limit(strength: &PartStrength, against: Force, what: &str) -> (Judged, bool) {

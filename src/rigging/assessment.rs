@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use super::{
-    Advantage, Arrest, Band, Force, Forces, LoadingMode, PartStrength, Phase, Remedies, RopeNeed,
-    SafetyFactor,
+    Advantage, Arrest, Band, Fitted, Force, Forces, LoadingMode, PartStrength, Phase, Position,
+    PositionForce, Remedies, RopeNeed, SafetyFactor,
 };
 
 /// The answer for one rig, fitted with items, under given conditions.
@@ -12,8 +12,12 @@ use super::{
 pub struct Assessment {
     /// Key of the rig.
     pub rig: String,
-    /// Whether every check passes.
+    /// Whether every check passes. It says nothing of what is `unjudged`.
     pub passes: bool,
+    /// What is left open beside the checks, in a few words: "the belay is not judged"; none where nothing is.
+    pub open: Option<String>,
+    /// What a catch loads and nothing judges, one a position.
+    pub unjudged: Vec<Unjudged>,
     /// The check with the smallest factor on a breaking strength; `None` if no part has one.
     pub weakest: Option<Weakest>,
     /// How many strands carry the load.
@@ -40,6 +44,62 @@ pub struct Assessment {
     pub assumptions: Vec<String>,
     /// What no such result can know, a sentence each.
     pub cautions: Vec<String>,
+}
+
+/// An item that a catch loads and that is not judged, and why.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Unjudged {
+    /// Key of the position.
+    pub position: String,
+    /// The position in plain words.
+    pub title: String,
+    /// The item, as the caller calls it.
+    pub item: String,
+    /// The force in the catch and what the item holds of it; none where no catch is planned.
+    pub caught: Option<Caught>,
+}
+
+/// A force in a catch beside a breaking strength.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Caught {
+    /// The force on the item.
+    pub force: Band<Force>,
+    /// What it holds, with everything that was taken off.
+    pub strength: PartStrength,
+}
+
+impl Unjudged {
+    /// Where no catch is planned.
+    pub(super) fn without_a_catch(position: &Position, item: &Fitted) -> Self {
+        Self {
+            position: position.key().to_owned(),
+            title: position.title().to_owned(),
+            item: item.label.clone(),
+            caught: None,
+        }
+    }
+
+    /// Where no factor for the catch is set.
+    pub(super) fn in_a_catch(
+        position: &Position,
+        item: &Fitted,
+        on: &PositionForce,
+        strength: &PartStrength,
+    ) -> Self {
+        Self {
+            caught: Some(Caught {
+                force: on.force,
+                strength: strength.clone(),
+            }),
+            ..Self::without_a_catch(position, item)
+        }
+    }
+
+    /// How many times the highest force the item holds; none where no catch is planned.
+    pub fn times(&self) -> Option<f64> {
+        let caught = self.caught.as_ref()?;
+        Some(caught.strength.effective.newtons() / caught.force.high().newtons())
+    }
 }
 
 /// One strength of one item against the force on it in one phase.

@@ -102,30 +102,50 @@ fn warnings_of_belay(rig: &Rig, conditions: &Conditions) -> Vec<String> {
                 .to_owned(),
         );
     }
-    warnings.extend(factor_of_exceptions(conditions));
+    warnings.extend(factor_of_exceptions(rig, conditions));
     warnings
 }
 
-/// By which factor a stuck load and a catch are judged, where they are: the usual one is made for slow movement.
-fn factor_of_exceptions(conditions: &Conditions) -> Option<String> {
+/// By which factor a stuck load and a catch are judged, where they are planned: the usual one is made for slow movement,
+/// and a catch is not held to it.
+fn factor_of_exceptions(rig: &Rig, conditions: &Conditions) -> Vec<String> {
     let exceptional = &conditions.exceptional;
-    let judged = match (&exceptional.stuck_pull, &exceptional.catch) {
-        (None, None) => return None,
-        (Some(_), None) => "A stuck load is",
-        (None, Some(_)) => "A catch is",
-        (Some(_), Some(_)) => "A stuck load and a catch are",
+    let usual = conditions.required.factor;
+    let stuck = exceptional.stuck_pull.is_some();
+    let catch = exceptional.catch.is_some() && rig.catches();
+    let judged = match (stuck, catch) {
+        (false, false) => return Vec::new(),
+        (true, false) => "A stuck load is",
+        (false, true) => "A catch is",
+        (true, true) => "A stuck load and a catch are",
     };
-    Some(match &exceptional.required {
-        Some(own) => format!(
-            "{judged} held to the plan's own factor, {}, not to the {} of the rest.",
-            own.factor, conditions.required.factor
-        ),
-        None => format!(
-            "{judged} held to the factor of the rest, {}, since none is set for it; what that factor is meant for stands \
-             with its source. A team that has a figure of its own writes it in the plan.",
-            conditions.required.factor
-        ),
-    })
+    if let Some(own) = &exceptional.required {
+        return vec![format!(
+            "{judged} held to the plan's own factor, {}, not to the {usual} of the rest.",
+            own.factor
+        )];
+    }
+    let mut said = Vec::new();
+    if stuck {
+        said.push(format!(
+            "A stuck load is held to the factor of the rest, {usual}, since the plan sets none for it; what that factor \
+             is meant for stands with its source."
+        ));
+    }
+    if catch {
+        said.push(match &exceptional.in_a_catch {
+            Some(factor) => format!(
+                "A catch is held to the factor for a catch, {} ({}), not to the {usual} of the rest.",
+                factor.factor, factor.source
+            ),
+            None => format!(
+                "The catch is not judged: no factor for a catch is set. The plan sets none, the rulebook has no figure for a \
+                 catch, and the factor of the rest, {usual}, is not made for one. Only what would break at the \
+                 peak fails. Set your team's factor in the plan to have it judged."
+            ),
+        });
+    }
+    said
 }
 
 fn of_position(position: &Position, outfit: &Outfit) -> Option<String> {

@@ -32,7 +32,7 @@ impl Rig {
             return Ok(Vec::new());
         }
         let load = one_kilonewton();
-        let solutions = plain_solutions(self, load, Phase::BelayCatch, 1.0)?;
+        let solutions = plain_solutions(self, load, Phase::BelayCatch, 2.0)?;
         let loads = |index: usize| {
             let loads_it = |sum: &Sum| {
                 let on_it =

@@ -35,6 +35,9 @@ pub struct Conditions {
 pub struct Exceptional {
     /// The factor for these phases; the usual one if there is none.
     pub required: Option<Requirement>,
+    /// The factor for a catch where the plan sets none of its own.
+    #[serde(default)]
+    pub in_a_catch: Option<Requirement>,
     /// The load is stuck and the crew pulls with this.
     pub stuck_pull: Option<Force>,
     /// A rope fails and another catches the load.

@@ -68,7 +68,7 @@ mod words;
 mod write;
 
 pub use assess::assess;
-pub use assessment::{Assessment, Check, Judged, Weakest};
+pub use assessment::{Assessment, Caught, Check, Judged, Unjudged, Weakest};
 pub use band::{Band, BandError};
 pub use bounds::{BoundsError, Limits};
 pub use bridle::{BridleAngle, even_leg, leg_of_many, legs_by_measure, uneven_legs};

@@ -13,10 +13,7 @@ pub use crate::rigging::digits;
 
 /// A force with three digits that count: "1.54 kN", "346 lbf".
 pub fn force(force: Force, units: Units) -> String {
-    match units {
-        Units::Metric => format!("{} kN", digits(force.kilonewtons(), 3)),
-        Units::Us => format!("{} lbf", digits(force.pounds_force(), 3)),
-    }
+    units.force(force)
 }
 
 /// A mass: "120 kg", "265 lb".

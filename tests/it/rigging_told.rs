@@ -190,10 +190,20 @@ fn by_which_factor_a_catch_is_judged_is_said() {
         none.contains("nothing here says that the belay holds a fall"),
         "{none}"
     );
-    let usual = told(&|conditions| conditions.exceptional.catch = Some(belay()));
+    let unset = told(&|conditions| conditions.exceptional.catch = Some(belay()));
     assert!(
-        usual.contains("A catch is held to the factor of the rest, 10.00"),
-        "{usual}"
+        unset.contains("The catch is not judged: no factor for a catch is set"),
+        "{unset}"
+    );
+    let ruled = told(&|conditions| {
+        conditions.exceptional.catch = Some(belay());
+        let mut required = conditions.required.clone();
+        required.factor = SafetyFactor::from_ratio(3.0).unwrap();
+        conditions.exceptional.in_a_catch = Some(required);
+    });
+    assert!(
+        ruled.contains("A catch is held to the factor for a catch, 3.00 ("),
+        "{ruled}"
     );
     let own = told(&|conditions| {
         conditions.exceptional.catch = Some(belay());

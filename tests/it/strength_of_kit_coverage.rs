@@ -89,7 +89,7 @@ fn clamp() -> Thing {
 }
 
 /// The kit of the tripod with a belay, all strong.
-fn belayed() -> Vec<Thing> {
+pub fn belayed() -> Vec<Thing> {
     let mut kit = full_kit();
     for (at, position) in [(1, "head-pulley"), (3, "tripod")] {
         kit[at].position = Some(position.into());
@@ -120,7 +120,7 @@ fn belayed() -> Vec<Thing> {
     kit
 }
 
-fn caught() -> ropeloft::domain::Job {
+pub fn caught() -> ropeloft::domain::Job {
     job(|draft| {
         draft.rig = "tripod-with-belay".into();
         draft.between_anchors = "3 m".into();

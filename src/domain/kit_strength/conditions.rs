@@ -32,6 +32,7 @@ pub(super) fn conditions(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> (Conditions, V
         line_accepted: setup.line_planned,
         exceptional: Exceptional {
             required: setup.exceptional_factor.and_then(own_factor),
+            in_a_catch: in_a_catch(plan.rulebook),
             stuck_pull: setup.stuck_pull.map(|pull| pull.quantity()),
             catch,
         },
@@ -45,6 +46,15 @@ fn required(rulebook: &Rulebook) -> Requirement {
         factor: factor.value,
         source: format!("{}: {}", rulebook.title(), factor.from),
     }
+}
+
+/// The factor that the rulebook has for a catch, where it has one.
+fn in_a_catch(rulebook: &Rulebook) -> Option<Requirement> {
+    let factor = rulebook.catch()?;
+    Some(Requirement {
+        factor: factor.value,
+        source: format!("{}: {}", rulebook.title(), factor.from),
+    })
 }
 
 fn own_factor(ratio: f64) -> Option<Requirement> {

@@ -2,10 +2,13 @@
 
 use super::margin::{factor_words, is_weakest, spare_words, tightest};
 use super::{KitGap, KitVerdict, Outcome};
+use crate::domain::Units;
 use crate::rigging::{Arrest, Assessment, Check, Judged, SafetyFactor, StrengthKind};
 
 /// What the answer begins with where every part holds.
 const STRONG: &str = "Strong enough: ";
+/// The same where something is left open, which is said at once.
+const STRONG_BUT: &str = "Strong enough, but ";
 /// What the answer begins with where every part holds and the catch alone fails.
 const TOO_HARD: &str = "Every part holds, but the catch is too hard: ";
 
@@ -36,10 +39,24 @@ impl KitVerdict {
         said.join(" ")
     }
 
+    /// The same verdict with the forces of its sentences in these units. The numbers themselves stay as they are.
+    #[must_use]
+    pub fn told_in(&self, units: Units) -> Self {
+        let assessment = self.assessment.as_ref();
+        let caught = assessment.and_then(|answer| answer.catch.as_ref());
+        Self {
+            sentence: sentence(assessment, &self.gaps, Some(&self.asked.title), units),
+            margin: assessment.and_then(|assessment| margin(assessment, units)),
+            catch: caught.map(|arrest| self::caught(arrest, &self.asked.title, units)),
+            ..self.clone()
+        }
+    }
+
     /// The answer beside items that may not go: that the numbers hold is then said with a "but".
     pub fn beside_refused(&self) -> String {
         let whole = self.whole();
-        match whole.strip_prefix(STRONG) {
+        let because = whole.strip_prefix(STRONG);
+        match because.or_else(|| whole.strip_prefix(STRONG_BUT)) {
             Some(because) => format!(
                 "By its numbers alone the kit is strong enough, but that does not count while an item may not go: {because}"
             ),
@@ -53,34 +70,36 @@ pub(super) fn sentence(
     assessment: Option<&Assessment>,
     gaps: &[KitGap],
     rulebook: Option<&str>,
+    units: Units,
 ) -> String {
     match assessment {
         None => cannot_say(gaps),
         Some(assessment) if assessment.passes => strong(assessment),
-        Some(assessment) => weak(assessment, rulebook),
+        Some(assessment) => weak(assessment, rulebook, units),
     }
 }
 
 /// What the catch that a job plans does to a person, against the most that `rulebook` allows.
-pub(super) fn caught(arrest: &Arrest, rulebook: &str) -> String {
-    let (likely, high) = (arrest.on_body.likely(), arrest.on_body.high());
+pub(super) fn caught(arrest: &Arrest, rulebook: &str, units: Units) -> String {
+    let likely = units.force(arrest.on_body.likely());
+    let high = units.force(arrest.on_body.high());
     match &arrest.limit {
         None => format!(
             "The belay would stop the load with {likely} to {high}; \"{rulebook}\" sets no limit to what a person may be stopped with."
         ),
         Some(limit) if arrest.passes => format!(
             "The belay would stop a person with {likely} to {high}, and the most that \"{rulebook}\" allows is {}.",
-            limit.force
+            units.force(limit.force)
         ),
         Some(limit) => format!(
             "The belay would stop a person with {likely} to {high}, which is over the {} that \"{rulebook}\" allows at most.",
-            limit.force
+            units.force(limit.force)
         ),
     }
 }
 
 /// The catch as the reason why a kit does not do; `None` where it keeps its limit or has none.
-fn too_hard(assessment: &Assessment, rulebook: Option<&str>) -> Option<String> {
+fn too_hard(assessment: &Assessment, rulebook: Option<&str>, units: Units) -> Option<String> {
     let arrest = assessment.catch.as_ref().filter(|catch| !catch.passes)?;
     let limit = arrest.limit.as_ref()?;
     let allowed = match rulebook {
@@ -89,14 +108,18 @@ fn too_hard(assessment: &Assessment, rulebook: Option<&str>) -> Option<String> {
     };
     Some(format!(
         "the belay would stop a person with up to {}, and {} is {allowed}.",
-        arrest.on_body.high(),
-        limit.force
+        units.force(arrest.on_body.high()),
+        units.force(limit.force)
     ))
 }
 
 fn strong(assessment: &Assessment) -> String {
+    let (strong, of) = match &assessment.open {
+        None => (STRONG.to_owned(), ""),
+        Some(open) => (format!("{STRONG_BUT}{open}: "), "of the rest, "),
+    };
     let Some(weakest) = &assessment.weakest else {
-        return format!("{STRONG}every part is within its working limit or its rated load.");
+        return format!("{strong}{of}every part is within its working limit or its rated load.");
     };
     let mut checks = assessment.checks.iter();
     let required = checks
@@ -105,7 +128,7 @@ fn strong(assessment: &Assessment) -> String {
         .map(|required| format!("; {} is asked for", asked(required)))
         .unwrap_or_default();
     format!(
-        "{STRONG}the weakest link is the {} ({}) with a factor of {} {}{required}.",
+        "{strong}{of}the weakest link is the {} ({}) with a factor of {} {}{required}.",
         lower(&weakest.title),
         weakest.item,
         factor_words(weakest.factor),
@@ -123,7 +146,7 @@ pub(super) fn little_left(assessment: &Assessment) -> Option<String> {
 }
 
 /// Where the least is left over, which need not be the weakest link: a rated load may be nearer.
-pub(super) fn margin(assessment: &Assessment) -> Option<String> {
+pub(super) fn margin(assessment: &Assessment, units: Units) -> Option<String> {
     let check = tightest(&assessment.checks).filter(|_| assessment.passes)?;
     let weakest = assessment.weakest.as_ref();
     let left = match &check.judged {
@@ -143,10 +166,11 @@ pub(super) fn margin(assessment: &Assessment) -> Option<String> {
             spare_words(check)
         ),
         Judged::Limit { against, what } => format!(
-            "its {} of {} is {} above {what}, {against} {}",
+            "its {} of {} is {} above {what}, {} {}",
             limit_words(check),
-            check.strength.effective,
+            units.force(check.strength.effective),
             spare_words(check),
+            units.force(*against),
             check.phase.words()
         ),
     };
@@ -177,9 +201,9 @@ fn limit_words(check: &Check) -> &'static str {
     }
 }
 
-fn weak(assessment: &Assessment, rulebook: Option<&str>) -> String {
+fn weak(assessment: &Assessment, rulebook: Option<&str>, units: Units) -> String {
     let failing: Vec<&Check> = assessment.failing().collect();
-    let too_hard = too_hard(assessment, rulebook);
+    let too_hard = too_hard(assessment, rulebook, units);
     let Some(worst) = tightest(failing.iter().copied()) else {
         // A verdict fails only by a check or by its catch; without either there is nothing to name.
         return too_hard.map_or_else(
@@ -199,10 +223,10 @@ fn weak(assessment: &Assessment, rulebook: Option<&str>) -> String {
         count => format!(" {} more positions fail.", count - 1),
     };
     let catch = too_hard.map_or_else(String::new, |why| format!(" And {why}"));
-    format!("Not strong enough: {}{more}{catch}", why(worst))
+    format!("Not strong enough: {}{more}{catch}", why(worst, units))
 }
 
-fn why(check: &Check) -> String {
+fn why(check: &Check, units: Units) -> String {
     let part = format!("the {} ({})", lower(&check.title), check.item);
     let phase = check.phase.words();
     match &check.judged {
@@ -216,9 +240,10 @@ fn why(check: &Check) -> String {
             asked(*required)
         ),
         Judged::Limit { against, what } => format!(
-            "{part} meets {against} {phase}, {what}, and its {} is {}.",
+            "{part} meets {} {phase}, {what}, and its {} is {}.",
+            units.force(*against),
             limit_words(check),
-            check.strength.effective
+            units.force(check.strength.effective)
         ),
     }
 }

@@ -2,7 +2,7 @@
 
 use super::super::kind::ROPE_KINDS;
 use super::fault::Faults;
-use super::named::{ARREST, DEPTH, FACTOR, IDENTITY, Named, PERSON};
+use super::named::{ARREST, CATCH, DEPTH, FACTOR, IDENTITY, Named, PERSON};
 use super::{Bound, LifeBinds, Measure, Minimum, Rulebook, Side, StrengthAsked};
 use crate::domain::{Kind, Material, Takes};
 
@@ -123,6 +123,11 @@ fn numbers(rulebook: &Rulebook, faults: &mut Faults) {
             "value",
             format!("The factor must be between {least} and {most}, not {factor}."),
         );
+    }
+    let catch = rulebook.catch.as_ref().map(|catch| catch.value.ratio());
+    if let Some(catch) = catch.filter(|catch| !FACTORS.contains(catch)) {
+        let sentence = format!("The factor must be between {least} and {most}, not {catch}.");
+        faults.of(CATCH, "value", sentence);
     }
     if let Some(depth) = &rulebook.depth {
         let at_most = Measure::Length(depth.at_most);

@@ -1,7 +1,7 @@
 //! Lays a sheet over the rulebook that it is based on: what it does not say anew stays as it is.
 
 use super::fault::Faults;
-use super::named::{ARREST, DEPTH, Named};
+use super::named::{ARREST, CATCH, DEPTH, Named};
 use super::read::Sheet;
 use super::{Loosened, Rulebook};
 use crate::domain::Cited;
@@ -32,6 +32,9 @@ pub(super) fn laid(
     }
     if sheet.arrest.is_some() || drops.iter().any(|drop| drop == ARREST) {
         book.arrest = sheet.arrest;
+    }
+    if sheet.catch.is_some() || drops.iter().any(|drop| drop == CATCH) {
+        book.catch = sheet.catch;
     }
     if !sheet.leaves_out.is_empty() {
         book.leaves_out = sheet.leaves_out;
@@ -71,6 +74,7 @@ fn alone(sheet: &Sheet, faults: &mut Faults) -> Option<Rulebook> {
         identity: identity?,
         depth: None,
         arrest: None,
+        catch: None,
         intervals: Vec::new(),
         lives: Vec::new(),
         looks: Vec::new(),

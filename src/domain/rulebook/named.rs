@@ -15,6 +15,8 @@ pub const LIMIT: &str = "limit";
 pub const IDENTITY: &str = "identity";
 /// The name of the most that a person may be stopped with.
 pub const ARREST: &str = "arrest";
+/// The name of the factor for a catch.
+pub const CATCH: &str = "catch";
 /// The name of the limit of depth.
 pub const DEPTH: &str = "depth";
 

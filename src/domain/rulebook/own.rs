@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use super::fault::Faults;
-use super::named::{ARREST, DEPTH, FACTOR, IDENTITY, LIMIT, Named, PERSON};
+use super::named::{ARREST, CATCH, DEPTH, FACTOR, IDENTITY, LIMIT, Named, PERSON};
 use super::{Numbered, Rulebook, RulebookError, rulebook, shipped};
 use crate::domain::{Cited, Edition, RulebookId};
 
@@ -173,6 +173,10 @@ impl Rulebook {
         let arrest = self.arrest.iter();
         for rule in arrest {
             add(ARREST.to_owned(), &rule.from, serde_json::to_string(rule));
+        }
+        let catch = self.catch.iter();
+        for rule in catch {
+            add(CATCH.to_owned(), &rule.from, serde_json::to_string(rule));
         }
         let (factor, person) = (&self.factor, &self.person);
         add(

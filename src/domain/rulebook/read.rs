@@ -5,7 +5,7 @@ use super::fault::Faults;
 use super::measure::{
     force, length, mass, maybe_force, maybe_length, maybe_measure, measure, ratio,
 };
-use super::named::{ARREST, DEPTH, FACTOR, IDENTITY, LIMIT, Named, PERSON};
+use super::named::{ARREST, CATCH, DEPTH, FACTOR, IDENTITY, LIMIT, Named, PERSON};
 use super::part::{Lines, Part, parsed, read_whole};
 use super::rule::{
     ArrestRule, DepthLimit, Factor, Identity, Interval, LifeRule, LimitRule, Look, PersonMass,
@@ -29,6 +29,7 @@ pub(super) struct Sheet {
     pub(super) identity: Option<Identity>,
     pub(super) depth: Option<DepthLimit>,
     pub(super) arrest: Option<ArrestRule>,
+    pub(super) catch: Option<Factor>,
     pub(super) intervals: Vec<Interval>,
     pub(super) lives: Vec<LifeRule>,
     pub(super) looks: Vec<Look>,
@@ -64,6 +65,7 @@ fn whole(part: &mut Part<'_>) -> Sheet {
         identity: single(part, "identity", IDENTITY, identity),
         depth: single(part, "depth", DEPTH, depth),
         arrest: single(part, "arrest", ARREST, arrest),
+        catch: single(part, "catch", CATCH, factor),
         intervals: rules(part, "interval", interval),
         lives: rules(part, "life", life),
         looks: rules(part, "look", look),

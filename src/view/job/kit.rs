@@ -5,7 +5,8 @@ use askama::Template;
 use super::{job_nav, planned::facts};
 use crate::{
     domain::{
-        Deed, Issue, Job, JobState, Kind, KitEntry, KitList, RefusalCode, kit_strength::Outcome,
+        Deed, Issue, Job, JobState, Kind, KitEntry, KitList, RefusalCode, Units,
+        kit_strength::Outcome,
     },
     rigging::{Position, Rig},
     view::{
@@ -26,6 +27,8 @@ use crate::{
     reason = "each shows a part of its own"
 )]
 pub struct KitSheet {
+    /// That what a person hangs in is not on the list.
+    pub unworn: Option<String>,
     /// The frame.
     pub shell: Shell,
     /// The job's address.
@@ -234,11 +237,12 @@ impl KitSheet {
             .chain(std::iter::once((String::new(), "Spare".to_owned())))
             .collect();
         Self {
+            unworn: list.unworn_words(),
             state: super::state_badge(job.state),
             here: format!("/jobs/{}", job.id),
             recalled: recalled(list),
             issued: None,
-            answer: answer(list),
+            answer: answer(list, shell.units),
             nav: job_nav(job, ""),
             facts: facts(&shell, list),
             first_empty: first_empty(list, rig),
@@ -302,6 +306,7 @@ impl KitSheet {
         [false, true]
             .into_iter()
             .map(|may_change| Self {
+                unworn: Some(PROBE.to_owned()),
                 shell: Shell::sample(PROBE),
                 here: "/jobs/1".to_owned(),
                 state: Badge::new(Tone::Note, "planned"),
@@ -369,8 +374,8 @@ fn recalled(list: &KitList) -> Option<Answer> {
 }
 
 /// The answer of a job: what is refused first, then how strong the rest is.
-pub(super) fn answer(list: &KitList) -> Answer {
-    let verdict = &list.verdict;
+pub(super) fn answer(list: &KitList, units: Units) -> Answer {
+    let verdict = list.verdict.told_in(units);
     if let Some(refusal) = list.refusal() {
         return Answer::new(Tone::Stop, refusal).why(format!(
             "Each reason stands below: mend the record or take another item. {}",

@@ -1,6 +1,7 @@
 //! Jobs: the list, the plan, the kit list, what may go at a position, and the verdict.
 
 mod change;
+mod check_row;
 mod facts;
 mod forces;
 mod kit;

@@ -70,6 +70,8 @@ pub struct JobForm {
     pub button: &'static str,
     /// What somebody else has saved first, beside what was typed.
     pub stale: Option<Stale>,
+    /// Whether the part on what may go wrong was asked for and stands open.
+    pub opens_catch: bool,
 }
 
 impl JobForm {
@@ -108,7 +110,8 @@ impl JobForm {
             ("line_planned", &draft.line_planned),
         ];
         let mut fields = fields.iter();
-        fields.any(|(name, text)| !text.is_empty() || !self.form.wrong_at(name).is_empty())
+        self.opens_catch
+            || fields.any(|(name, text)| !text.is_empty() || !self.form.wrong_at(name).is_empty())
     }
 
     /// Pages to test with.
@@ -137,6 +140,7 @@ impl JobForm {
             action: "/jobs".to_owned(),
             button: "Plan the job",
             stale: None,
+            opens_catch: false,
             draft,
         })
         .map(|form| form.beside(&JobDraft::default()))

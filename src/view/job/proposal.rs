@@ -6,7 +6,7 @@ use askama::Template;
 
 use crate::{
     domain::{
-        Item, ItemId, ItemRefused, Kind, Model, Store, StoreId,
+        Item, ItemId, ItemRefused, Kind, Model, Store, StoreId, Units,
         kit_strength::Outcome,
         proposal::{Missing, Nearest, Pick, Proposal},
     },
@@ -158,7 +158,7 @@ impl Parts<'_> {
     }
 
     /// The kit in one sentence.
-    pub fn answer(&self) -> Answer {
+    pub fn answer(&self, units: Units) -> Answer {
         let proposal = self.proposal;
         let missing = proposal.missing.len();
         let items = words::count(proposal.picks.len(), "item", "items");
@@ -186,7 +186,7 @@ impl Parts<'_> {
                 format!("{items} may go, and more is needed for a verdict"),
             ),
         };
-        Answer::new(tone, words).why(proposal.verdict.sentence.clone())
+        Answer::new(tone, words).why(proposal.verdict.told_in(units).sentence)
     }
 
     fn named(&self, stores: &[StoreId]) -> Vec<&str> {

@@ -4,18 +4,16 @@ use askama::Template;
 
 use super::{
     change::Changes,
-    forces::{TensionRow, bodies, range, tensions},
+    check_row::{CheckRow, unjudged},
+    forces::{TensionRow, bodies, tensions},
     job_nav,
     kit::answer,
     need::needs,
     planned::withdrawn,
 };
 use crate::{
-    domain::{
-        Deed, KitEntry, KitList, Load, Units,
-        kit_strength::{factor_words, is_weakest, spare_words, tightest, worst_of},
-    },
-    rigging::{Assessment, Check, Judged, Phase, Rig},
+    domain::{Deed, KitEntry, KitList, Load, Units, kit_strength::worst_of},
+    rigging::{Assessment, Phase, Rig},
     view::{
         Shell,
         figure::RigFigure,
@@ -59,6 +57,8 @@ pub struct VerdictSheet {
     pub changes: Changes,
     /// What makes the result worse than it looks.
     pub warnings: Vec<String>,
+    /// Where slack, rope and factor of a catch are planned, for who may, where a rig that could catch is not judged so.
+    pub plan_catch: Option<String>,
     /// What the numbers rest on.
     pub assumptions: Vec<String>,
     /// What the numbers do not tell.
@@ -79,28 +79,6 @@ pub struct RefusedRow {
     pub reasons: Vec<Reason>,
 }
 
-/// One position against the worst force on it.
-pub struct CheckRow {
-    /// The number of the position, the same as in the drawing.
-    pub number: usize,
-    /// The position.
-    pub title: String,
-    /// The item.
-    pub item: String,
-    /// Pass, fail, refused, the weakest link, the smallest margin.
-    pub badges: Vec<Badge>,
-    /// The factor, or the limit, against what is asked.
-    pub result: String,
-    /// When and how it is loaded.
-    pub when: String,
-    /// The highest force, which is the one that counts.
-    pub force: String,
-    /// The likely force, which the drawing has, and the least; empty where all three are one.
-    pub range: String,
-    /// What it holds, and what was taken off, each with its source.
-    pub holds: Vec<String>,
-}
-
 impl VerdictSheet {
     /// The page of a verdict.
     pub fn new(shell: Shell, list: &KitList, may_keep: bool) -> Self {
@@ -110,7 +88,7 @@ impl VerdictSheet {
         let assessment = verdict.assessment.as_ref();
         let mut sheet = Self {
             here: format!("/jobs/{}/verdict", list.job.id),
-            answer: answer(list),
+            answer: answer(list, units),
             nav: job_nav(&list.job, "/verdict"),
             refused: refused(list, rig, &shell),
             gaps: gaps(list, &shell),
@@ -145,6 +123,7 @@ impl VerdictSheet {
             phases: Vec::new(),
             changes: Changes::new(verdict, rig, units),
             warnings: Vec::new(),
+            plan_catch: None,
             assumptions: verdict.assumptions.clone(),
             cautions: Cautions::of_mechanics(),
             may_keep: may_keep && assessment.is_some(),
@@ -166,6 +145,10 @@ impl VerdictSheet {
             self.positions.extend(
                 worst.map(|check| CheckRow::new(index + 1, check, assessment, may_go, units)),
             );
+            let open = assessment.unjudged.iter();
+            let open = open.filter(|one| one.position == position.key());
+            self.positions
+                .extend(open.map(|one| unjudged(index + 1, one, units)));
         }
         self.phases = assessment
             .phases
@@ -175,6 +158,13 @@ impl VerdictSheet {
         self.tensions = tensions(assessment, rig, units);
         self.bodies = bodies(assessment, rig, units);
         self.warnings.clone_from(&assessment.warnings);
+        let field = match assessment.catch {
+            Some(_) => "exceptional_factor",
+            None => "catch_slack",
+        };
+        let may = self.shell.may(Deed::PlanJob) && list.job.may_change().is_ok();
+        let open = assessment.open.as_ref().filter(|_| may);
+        self.plan_catch = open.map(|_| format!("/jobs/{}/edit?part=catch#f-{field}", list.job.id));
         for line in &assessment.assumptions {
             if !self.assumptions.contains(line) {
                 self.assumptions.push(line.clone());
@@ -235,103 +225,13 @@ impl VerdictSheet {
             phases: vec!["while hauling", "held by the capture"],
             changes: Changes::sample(PROBE),
             warnings: vec![PROBE.to_owned()],
+            plan_catch: Some("/jobs/1/edit#f-catch_slack".to_owned()),
             assumptions: vec![PROBE.to_owned()],
             cautions: Cautions {
                 lines: vec![PROBE.to_owned()],
             },
             may_keep: true,
         }]
-    }
-}
-
-impl CheckRow {
-    fn new(
-        number: usize,
-        check: &Check,
-        assessment: &Assessment,
-        may_go: bool,
-        units: Units,
-    ) -> Self {
-        let mut badges = match (may_go, check.passes) {
-            (true, true) => vec![Badge::new(Tone::Fit, "holds")],
-            (true, false) => vec![Badge::new(Tone::Stop, "does not hold")],
-            (false, true) => vec![
-                Badge::new(Tone::Stop, "may not go"),
-                Badge::new(Tone::Note, "would hold"),
-            ],
-            (false, false) => vec![
-                Badge::new(Tone::Stop, "may not go"),
-                Badge::new(Tone::Stop, "does not hold"),
-            ],
-        };
-        let mut weakest = assessment.weakest.iter();
-        if weakest.any(|weakest| is_weakest(check, weakest)) {
-            badges.push(Badge::new(Tone::Watch, "weakest link"));
-        }
-        if tightest(&assessment.checks).is_some_and(|least| std::ptr::eq(least, check)) {
-            badges.push(Badge::new(Tone::Watch, "smallest margin"));
-        }
-        Self {
-            number,
-            title: check.title.clone(),
-            item: check.item.clone(),
-            badges,
-            result: result(check, units),
-            when: format!("{}, {}", check.phase.words(), check.spot),
-            force: words::force(check.force.high(), units),
-            range: range(check.force, units),
-            holds: holds(check, units),
-        }
-    }
-}
-
-/// What the part holds, and all that was taken off it.
-fn holds(check: &Check, units: Units) -> Vec<String> {
-    let strength = &check.strength;
-    let rating = &strength.rating;
-    let (printed, kind, mode) = (
-        words::force(rating.force, units),
-        rating.kind.words(),
-        rating.mode.words(),
-    );
-    if strength.reductions.is_empty() {
-        return vec![format!("{printed} {kind}, {mode} ({})", rating.source)];
-    }
-    let effective = words::force(strength.effective, units);
-    let mut holds = vec![format!(
-        "{printed} {kind}, {mode}: {effective} ({})",
-        rating.source
-    )];
-    holds.extend(strength.reductions.iter().map(|taken| {
-        format!(
-            "times {} for {} ({})",
-            words::digits(taken.remaining.share(), 3),
-            taken.reason,
-            taken.source
-        )
-    }));
-    holds
-}
-
-fn result(check: &Check, units: Units) -> String {
-    let compared = match &check.judged {
-        Judged::Factor {
-            factor, required, ..
-        } => format!(
-            "factor {}; {} is asked for",
-            factor_words(*factor),
-            words::digits(required.ratio(), 3)
-        ),
-        Judged::Limit { against, what } => format!(
-            "{} at most; {what} is {}",
-            words::force(check.strength.effective, units),
-            words::force(*against, units)
-        ),
-    };
-    if check.passes {
-        format!("{compared}, {} to spare", spare_words(check))
-    } else {
-        compared
     }
 }
 
@@ -345,7 +245,17 @@ fn gaps(list: &KitList, shell: &Shell) -> Vec<Reason> {
         }
         reason
     });
-    gaps.collect()
+    let mut gaps: Vec<Reason> = gaps.collect();
+    if let (Some(place), Some(sentence)) = (list.unworn(), list.unworn_words()) {
+        let href = format!("/jobs/{}/positions/{}", list.job.id, place.key());
+        gaps.push(Reason {
+            sentence,
+            evidence: String::new(),
+            source: String::new(),
+            mend: shell.may(Deed::PlanJob).then_some(("Choose an item", href)),
+        });
+    }
+    gaps
 }
 
 /// The items that may not go, in the order of the list.

@@ -84,7 +84,7 @@ impl WhatIfSheet {
                 ("yes".to_owned(), "It gets wet".to_owned()),
                 ("no".to_owned(), "It stays dry".to_owned()),
             ],
-            planned: answer(&list.verdict),
+            planned: answer(&list.verdict.told_in(shell.units)),
             other: None,
             rows: rows.collect(),
             moved: Vec::new(),
@@ -97,7 +97,7 @@ impl WhatIfSheet {
     /// Puts the other plan beside.
     pub fn beside(&mut self, otherwise: &Otherwise) {
         let verdict = &otherwise.verdict;
-        self.other = Some(answer(verdict));
+        self.other = Some(answer(&verdict.told_in(self.shell.units)));
         let numbers = numbers(verdict, &otherwise.rig, self.shell.units);
         for (row, (_, other)) in self.rows.iter_mut().zip(numbers) {
             row.other = other;

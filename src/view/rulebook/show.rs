@@ -208,6 +208,11 @@ fn planning(book: &Rulebook) -> Vec<RuleLine> {
         let of = format!("Force that a person is stopped with. {}", arrest.reason);
         lines.push(RuleLine::new(of, value, &arrest.from));
     }
+    if let Some(catch) = book.catch() {
+        let of = format!("Factor on breaking strength in a catch. {}", catch.reason);
+        let value = catch.value.ratio().to_string();
+        lines.push(RuleLine::new(of, value, &catch.from));
+    }
     let identity = book.identity();
     lines.push(RuleLine::new(
         "Must be known of every item",

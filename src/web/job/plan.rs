@@ -149,6 +149,7 @@ fn form(
         action: format!("/jobs?id={id}"),
         button: "Plan the job",
         stale: None,
+        opens_catch: false,
     }
 }
 
@@ -190,6 +191,7 @@ fn edit_form(
         action: format!("/jobs/{}/edit?revision={}", job.id, job.revision),
         button: "Save the plan",
         stale: None,
+        opens_catch: false,
     }
 }
 
@@ -198,6 +200,8 @@ fn edit_form(
 #[serde(default)]
 pub(in crate::web) struct Preset {
     rig: String,
+    /// The part that stands open: `catch`.
+    part: String,
 }
 
 /// The plan of a job, to be changed; nothing is saved by opening it with another rig.
@@ -212,11 +216,15 @@ pub(in crate::web) async fn page_edit(
     let mut draft = job.draft(&signed.zone);
     let offered = choices(&mut tx, &job.rig, &job.rulebook).await?;
     if offered.rigs.iter().any(|(key, _)| *key == preset.rig) && !preset.rig.is_empty() {
-        draft.rig = preset.rig;
+        draft.rig.clone_from(&preset.rig);
     }
     let choices = offered;
     let nothing = FieldErrors::default();
-    Ok(Page(edit_form(&signed, &job, draft, choices, &nothing)))
+    let form = edit_form(&signed, &job, draft, choices, &nothing);
+    Ok(Page(JobForm {
+        opens_catch: preset.part == "catch",
+        ..form
+    }))
 }
 
 async fn job(tx: &mut Tx, id: JobId) -> Result<Job, Problem> {

@@ -122,7 +122,7 @@ async fn sheet(
     };
     Ok(ProposalSheet {
         nav: job_nav(&list.job, ""),
-        answer: parts.answer(),
+        answer: parts.answer(shell.units),
         refused: Vec::new(),
         store: from.store.trim().to_owned(),
         stores: std::iter::once(all).chain(each).collect(),

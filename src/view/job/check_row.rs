@@ -1,0 +1,159 @@
+//! One position of a verdict against the worst force on it, or why it is not judged.
+
+use super::forces::range;
+use crate::{
+    domain::{
+        Units,
+        kit_strength::{factor_words, is_weakest, spare_words, tightest},
+    },
+    rigging::{Assessment, Check, Judged, PartStrength, Phase, Unjudged},
+    view::{
+        part::{Badge, Tone},
+        words,
+    },
+};
+
+/// One position against the worst force on it.
+pub struct CheckRow {
+    /// The number of the position, the same as in the drawing.
+    pub number: usize,
+    /// The position.
+    pub title: String,
+    /// The item.
+    pub item: String,
+    /// Pass, fail, refused, the weakest link, the smallest margin.
+    pub badges: Vec<Badge>,
+    /// The factor, or the limit, against what is asked.
+    pub result: String,
+    /// When and how it is loaded.
+    pub when: String,
+    /// The highest force, which is the one that counts.
+    pub force: String,
+    /// The likely force, which the drawing has, and the least; empty where all three are one.
+    pub range: String,
+    /// What it holds, and what was taken off, each with its source.
+    pub holds: Vec<String>,
+}
+
+impl CheckRow {
+    /// The row of a check, the position counted from 1.
+    pub(super) fn new(
+        number: usize,
+        check: &Check,
+        assessment: &Assessment,
+        may_go: bool,
+        units: Units,
+    ) -> Self {
+        let mut badges = match (may_go, check.passes) {
+            (true, true) => vec![Badge::new(Tone::Fit, "holds")],
+            (true, false) => vec![Badge::new(Tone::Stop, "does not hold")],
+            (false, true) => vec![
+                Badge::new(Tone::Stop, "may not go"),
+                Badge::new(Tone::Note, "would hold"),
+            ],
+            (false, false) => vec![
+                Badge::new(Tone::Stop, "may not go"),
+                Badge::new(Tone::Stop, "does not hold"),
+            ],
+        };
+        let mut weakest = assessment.weakest.iter();
+        if weakest.any(|weakest| is_weakest(check, weakest)) {
+            badges.push(Badge::new(Tone::Watch, "weakest link"));
+        }
+        if tightest(&assessment.checks).is_some_and(|least| std::ptr::eq(least, check)) {
+            badges.push(Badge::new(Tone::Watch, "smallest margin"));
+        }
+        Self {
+            number,
+            title: check.title.clone(),
+            item: check.item.clone(),
+            badges,
+            result: result(check, units),
+            when: format!("{}, {}", check.phase.words(), check.spot),
+            force: words::force(check.force.high(), units),
+            range: range(check.force, units),
+            holds: held(&check.strength, units),
+        }
+    }
+}
+
+/// A position that only a catch loads and that nothing judges.
+pub(super) fn unjudged(number: usize, open: &Unjudged, units: Units) -> CheckRow {
+    let (result, force, range, holds) = match &open.caught {
+        None => (
+            "not judged: the plan gives no catch".to_owned(),
+            "only in a catch".to_owned(),
+            String::new(),
+            Vec::new(),
+        ),
+        Some(caught) => (
+            format!(
+                "not judged: no factor for a catch is set; it holds {} times the peak",
+                words::digits((open.times().unwrap_or_default() * 10.0).floor() / 10.0, 3)
+            ),
+            words::force(caught.force.high(), units),
+            range(caught.force, units),
+            held(&caught.strength, units),
+        ),
+    };
+    CheckRow {
+        number,
+        title: open.title.clone(),
+        item: open.item.clone(),
+        badges: vec![Badge::new(Tone::Watch, "not judged")],
+        result,
+        when: Phase::BelayCatch.words().to_owned(),
+        force,
+        range,
+        holds,
+    }
+}
+
+/// What the part holds, and all that was taken off it.
+fn held(strength: &PartStrength, units: Units) -> Vec<String> {
+    let rating = &strength.rating;
+    let (printed, kind, mode) = (
+        words::force(rating.force, units),
+        rating.kind.words(),
+        rating.mode.words(),
+    );
+    if strength.reductions.is_empty() {
+        return vec![format!("{printed} {kind}, {mode} ({})", rating.source)];
+    }
+    let effective = words::force(strength.effective, units);
+    let mut holds = vec![format!(
+        "{printed} {kind}, {mode}: {effective} ({})",
+        rating.source
+    )];
+    holds.extend(strength.reductions.iter().map(|taken| {
+        format!(
+            "times {} for {} ({})",
+            words::digits(taken.remaining.share(), 3),
+            taken.reason,
+            taken.source
+        )
+    }));
+    holds
+}
+
+fn result(check: &Check, units: Units) -> String {
+    let compared = match &check.judged {
+        Judged::Factor {
+            factor, required, ..
+        } => format!(
+            "factor {}; {} is asked for",
+            factor_words(*factor),
+            words::digits(required.ratio(), 3)
+        ),
+        Judged::Limit { against, what } => format!(
+            "{} at most; {what} is {}",
+            words::force(check.strength.effective, units),
+            words::force(*against, units)
+        ),
+    };
+    if check.passes {
+        format!("{compared}, {} to spare", spare_words(check))
+    } else {
+        compared
+    }
+}

@@ -1,0 +1,179 @@
+//! By what a catch is judged, and what is left open where there is nothing to judge it by.
+
+use ropeloft::domain::rulebook::{Rulebook, rulebook, shipped};
+use ropeloft::domain::{Job, Units, kit_strength::KitVerdict};
+use ropeloft::rigging::{Conditions, Phase, SafetyFactor};
+
+use crate::{
+    fitness_case::verdict,
+    rigging_exceptional::{belay, judged},
+    rigging_kit::factor_of,
+    rulebook_own::sheet,
+    strength_of_kit_coverage::{belayed, caught},
+};
+
+fn with_catch(conditions: &mut Conditions) {
+    conditions.exceptional.catch = Some(belay());
+}
+
+#[test]
+fn the_factor_of_slow_movement_judges_no_catch() {
+    // All of 40 kN against a peak of up to 4.41 kN: nine times, less what knots take. By the usual factor of 10 it would
+    // fail, and that factor is not made for it.
+    let verdict = judged("tripod-with-belay", 40.0, with_catch);
+    assert!(verdict.passes);
+    assert_eq!(verdict.open.as_deref(), Some("the belay is not judged"));
+    assert!(
+        verdict
+            .checks
+            .iter()
+            .all(|check| check.phase != Phase::BelayCatch)
+    );
+    let device = verdict
+        .unjudged
+        .iter()
+        .find(|one| one.position == "belay-device")
+        .unwrap();
+    let force = &device.caught.as_ref().unwrap().force;
+    let peak = verdict.catch.as_ref().unwrap().peak.high();
+    assert!((force.high().newtons() - peak.newtons()).abs() < 1e-6);
+    assert!((device.times().unwrap() - 40.0 / force.high().kilonewtons()).abs() < 1e-9);
+    assert!(verdict.remedies.stronger.is_empty());
+}
+
+#[test]
+fn a_factor_for_a_catch_judges_it_and_the_plan_goes_before_the_rulebook() {
+    let ruled = |factor: f64, own: Option<f64>| {
+        judged("tripod-with-belay", 40.0, |conditions| {
+            with_catch(conditions);
+            conditions.exceptional.in_a_catch = Some(factor_of(factor));
+            conditions.exceptional.required = own.map(factor_of);
+        })
+    };
+    let passes = ruled(2.0, None);
+    assert!(passes.passes && passes.open.is_none() && passes.unjudged.is_empty());
+    assert!(
+        passes
+            .checks
+            .iter()
+            .any(|check| check.phase == Phase::BelayCatch)
+    );
+    assert!(!ruled(20.0, None).passes);
+    assert!(ruled(20.0, Some(2.0)).passes);
+    assert!(!ruled(2.0, Some(20.0)).passes);
+}
+
+#[test]
+fn what_breaks_at_the_peak_fails_whatever_factor_is_set() {
+    let at = |strength: f64| {
+        judged("tripod-with-belay", strength, |conditions| {
+            with_catch(conditions);
+            conditions.required = factor_of(1.0);
+        })
+    };
+    // The peak is up to 1.3 (W + sqrt(W² + 2 M f W)) = 4.41 kN, by the formula of the spring model.
+    let weak = at(4.0);
+    assert!(!weak.passes);
+    assert!(weak.failing().all(|check| check.phase == Phase::BelayCatch));
+    assert_eq!(
+        weak.failing()
+            .next()
+            .unwrap()
+            .factor()
+            .map(SafetyFactor::ratio)
+            .map(|ratio| ratio < 1.0),
+        Some(true)
+    );
+    assert!(at(40.0).passes);
+}
+
+#[test]
+fn a_catch_that_nobody_plans_leaves_its_positions_open() {
+    let verdict = judged("tripod-with-belay", 90.0, |_| {});
+    let open: Vec<&str> = verdict
+        .unjudged
+        .iter()
+        .map(|one| one.position.as_str())
+        .collect();
+    assert!(
+        open.contains(&"belay-rope") && open.contains(&"belay-device"),
+        "{open:?}"
+    );
+    assert!(verdict.unjudged.iter().all(|one| one.caught.is_none()));
+    let judged_too = |key: &&str| verdict.checks.iter().any(|check| check.position == **key);
+    assert!(!open.iter().any(|key| judged_too(&key)), "{open:?}");
+    assert_eq!(verdict.open.as_deref(), Some("the belay is not judged"));
+    assert!(judged("two-to-one", 90.0, |_| {}).open.is_none());
+    let twin = judged("twin-tension-lower", 90.0, |_| {});
+    assert!(
+        twin.open
+            .unwrap()
+            .contains("one rope catches the load alone")
+    );
+}
+
+fn without_a_factor() -> (Job, KitVerdict) {
+    let mut job = caught();
+    job.setup.exceptional_factor = None;
+    let verdict = verdict(&job, &belayed());
+    (job, verdict)
+}
+
+#[test]
+fn the_first_sentence_says_that_the_belay_is_not_judged() {
+    let (mut job, open) = without_a_factor();
+    let first = "Strong enough, but the belay is not judged: of the rest, the weakest link is the ";
+    assert!(open.sentence.starts_with(first), "{}", open.sentence);
+    let refused = open.beside_refused();
+    assert!(
+        refused
+            .starts_with("By its numbers alone the kit is strong enough, but that does not count"),
+        "{refused}"
+    );
+    (job.setup.catch_slack, job.setup.catch_rope) = (None, None);
+    let silent = verdict(&job, &belayed());
+    assert!(silent.sentence.starts_with(first), "{}", silent.sentence);
+    let whole = verdict(&caught(), &belayed());
+    assert!(
+        whole.sentence.starts_with("Strong enough: "),
+        "{}",
+        whole.sentence
+    );
+}
+
+#[test]
+fn the_sentences_follow_the_units() {
+    let metric = verdict(&caught(), &belayed());
+    let us = metric.told_in(Units::Us);
+    assert!(
+        us.catch.as_ref().unwrap().contains(" lbf"),
+        "{:?}",
+        us.catch
+    );
+    assert!(!us.besides().contains(" kN"), "{}", us.besides());
+    assert_eq!(metric.told_in(Units::Metric), metric);
+}
+
+#[test]
+fn no_shipped_rulebook_has_a_factor_for_a_catch_and_a_team_may() {
+    for book in shipped() {
+        assert!(book.catch().is_none(), "{}", book.title());
+    }
+    let own = |value: &str| {
+        sheet(&format!(
+            "[catch]\nvalue = {value}\nreason = \"our engineer's\"\nfrom = {{ source = \"our drop tests of 2026\", known = \"setting\" }}\n"
+        ))
+    };
+    let book = Rulebook::parse_own(&own("2.5")).unwrap();
+    let factor = book.catch().unwrap();
+    assert!((factor.value.ratio() - 2.5).abs() < 1e-12);
+    assert_eq!(factor.from.source, "our drop tests of 2026");
+    // It is written and read again, and a kept rulebook of before has none.
+    assert_eq!(
+        Rulebook::parse_own(&book.sheet()).unwrap().catch(),
+        book.catch()
+    );
+    assert!(Rulebook::parse_own(&own("0.5")).is_err());
+    let kept = serde_json::to_value(rulebook("european").unwrap()).unwrap();
+    assert!(kept.get("catch").is_none());
+}
