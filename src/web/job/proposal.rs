@@ -113,13 +113,6 @@ async fn sheet(
     let each = proposed.stores.iter();
     let each = each.map(|store| (store.id.to_string(), store.name.clone()));
     let is_filled = proposal.picks.is_empty() && proposal.missing.is_empty();
-    let nothing = || {
-        Empty::new(
-            "Every position that must be filled has its item.",
-            "Take an item off the list to have another proposed.",
-        )
-        .step("See the kit list", job.clone())
-    };
     Ok(ProposalSheet {
         nav: job_nav(&list.job, ""),
         answer: parts.answer(shell.units),
@@ -129,20 +122,13 @@ async fn sheet(
         notes: parts.notes(),
         picks: parts.picks(|| KitLineId::new().to_string()),
         missing: parts.missing(&shell),
-        nothing: is_filled.then(nothing),
+        nothing: is_filled.then(|| nothing_open(&job)),
         facts: facts(proposal, from.facts_of(id)),
         otherwise: is_otherwise.then(|| {
             let edit = address(&format!("{job}/edit"), &[("rig", from.rig.trim())]);
             (list.rig_words(), may_plan(signed).then_some(edit))
         }),
-        other_rigs: others
-            .rigs
-            .iter()
-            .map(|one| {
-                let href = address(&format!("{job}/proposal"), &[("rig", &one.edition)]);
-                OtherRig::new(&one.title, &one.belay, one.items, href)
-            })
-            .collect(),
+        other_rigs: other_rigs(&others, &job),
         unasked: others.unasked,
         rig_asked: from.rig.trim().to_owned(),
         may_change: may_plan(signed) && list.job.may_change().is_ok() && !is_otherwise,
@@ -150,6 +136,25 @@ async fn sheet(
         shell,
         job,
     })
+}
+
+/// That no position is open.
+fn nothing_open(job: &str) -> Empty {
+    Empty::new(
+        "Every position that must be filled has its item.",
+        "Take an item off the list to have another proposed.",
+    )
+    .step("See the kit list", job)
+}
+
+/// The rigs that the register fills now, each with the way to its kit.
+fn other_rigs(others: &FilledRigs, job: &str) -> Vec<OtherRig> {
+    let rigs = others.rigs.iter();
+    rigs.map(|one| {
+        let href = address(&format!("{job}/proposal"), &[("rig", &one.edition)]);
+        OtherRig::new(&one.title, &one.belay, one.items, href)
+    })
+    .collect()
 }
 
 /// How much of what is missing waits for records of models alone, and the form for it.
