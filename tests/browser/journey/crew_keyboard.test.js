@@ -1,12 +1,14 @@
 // The crew's day without a pointer: from the sign-in to the count, by keys alone, and it is always seen where one is.
 import assert from "node:assert/strict";
 import { WAYS } from "../harness/browser.js";
+import { bringsBackWhatIsOut } from "../harness/out.js";
 import { walk } from "../harness/walk.js";
 
 /** How many presses of Tab a page may ask for. */
 const FAR = 400;
 
 walk("a crew plans, proposes, issues, checks and counts back by keys alone", [WAYS.deskLight, WAYS.deskDark, WAYS.phoneDark], "demo", async (scene) => {
+  await bringsBackWhatIsOut(await scene.person("officer"));
   const crew = await scene.stranger();
   const keys = new Keys(crew);
   await signsIn(keys, scene.people.crew);
@@ -30,11 +32,13 @@ async function plans(keys) {
   await keys.follows("Plan a job");
   await keys.write("What is to be done", "By keys alone");
   await keys.write("Where", "North works");
-  for (const [label, clock] of [["From", "0700"], ["Until", "1600"]]) {
+  // The browser shows hours up to 24, or up to 12 with a part for the half of the day: these are right in both.
+  for (const [label, hour, half] of [["From", "01", "a"], ["Until", "08", "p"]]) {
     await keys.to(new RegExp(`^${label}`));
-    await keys.types(`${dayFromToday(40)}`);
+    await keys.types(soonDay());
     await keys.presses("ArrowRight");
-    await keys.types(clock);
+    await keys.types(`${hour}00`);
+    await keys.types(half);
   }
   await keys.write("Hazards", "Water below");
   await keys.chooses("Planned for", "one person");
@@ -48,7 +52,7 @@ async function plans(keys) {
 async function proposes(keys) {
   await keys.follows("Propose a kit");
   await keys.follows("Put what is ticked on the kit list");
-  await keys.visitor.reads(/items on the kit list/);
+  await keys.visitor.reads(/items are on the kit list/);
   await keys.visitor.picture(`by keys, verdict, ${keys.visitor.way.name}`);
 }
 
@@ -73,8 +77,8 @@ async function checks(keys) {
 
 async function countsBack(keys) {
   await keys.follows("Count back");
-  await keys.chooses(/^What has no answer/, "fine");
-  await keys.write(/^Hours(?! \()/, "1");
+  await keys.chooses(/^What has no answer/, "back and fine");
+  await keys.write(/^Hours \(/, "1");
   await keys.write(/^Times used/, "1");
   await keys.follows("Count it back");
   await keys.visitor.reads("accounted for");
@@ -142,8 +146,9 @@ class Keys {
   }
 }
 
-/** What has the focus: its name, its type, and whether a ring shows it within the window. */
-function focused() {
+/** What has the focus once it has come to rest: its name, its type, and whether a ring shows it within the window. */
+async function focused() {
+  await Promise.allSettled(document.getAnimations().map(({ finished }) => finished));
   const one = document.activeElement;
   if (!one || one === document.body) return undefined;
   const labels = [...(one.labels ?? [])].map((label) => label.innerText).join(" ");
@@ -154,11 +159,16 @@ function focused() {
   };
   const { top, bottom, left, right } = one.getBoundingClientRect();
   const isInside = bottom > 0 && top < innerHeight && right > 0 && left < innerWidth;
-  return { name, type: one.type, isSeen: isInside && (hasRing(one) || (one.parentElement && hasRing(one.parentElement))) };
+  // The button within a field of time draws a ring of its own, which no script can ask for.
+  const isWithin = !one.matches(":focus") && one.matches(":focus-within");
+  const isSeen = isInside && (isWithin || hasRing(one) || (one.parentElement && hasRing(one.parentElement)));
+  return { name, type: one.type, isSeen };
 }
 
-/** A day as it is typed into a field of a British browser. */
-function dayFromToday(days) {
-  const [year, month, day] = new Date(Date.now() + days * 86_400_000).toISOString().slice(0, 10).split("-");
-  return `${day}${month}${year}`;
+/** The next day that is written alike with the day first and with the month first, such as the twelfth of December. */
+function soonDay() {
+  for (let days = 2; ; days += 1) {
+    const [year, month, day] = new Date(Date.now() + days * 86_400_000).toISOString().slice(0, 10).split("-");
+    if (day === month) return `${day}${month}${year}`;
+  }
 }

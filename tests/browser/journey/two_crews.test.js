@@ -1,18 +1,20 @@
 // Two crews at once: both are proposed the same kit for the same morning; one gets it, the other is told and takes another.
 import assert from "node:assert/strict";
 import { WAYS } from "../harness/browser.js";
+import { bringsBackWhatIsOut } from "../harness/out.js";
 import { walk } from "../harness/walk.js";
 
 const TAKE = "Put what is ticked on the kit list";
 
 walk("two crews reach for one kit and issue two", [WAYS.deskLight, WAYS.phoneDarkPlain], "demo", async (scene) => {
   const [north, south] = [await scene.person("crew"), await scene.person("officer")];
+  await bringsBackWhatIsOut(south);
   const jobs = [await plans(north, "North shaft"), await plans(south, "South shaft")];
   await Promise.all([north, south].map((one) => one.follow("Propose a kit")));
   const [wanted, same] = [await picks(north), await picks(south)];
   assert.deepEqual(wanted, same, "both are shown the same items");
   await north.press(TAKE);
-  await north.reads(/items on the kit list/);
+  await north.reads(/items are on the kit list/);
   // The other one's page is old by now: nothing of it is put on, every reason is told, and another kit is proposed.
   await south.press(TAKE, { status: 409 });
   await south.reads("What was proposed before and may not go any more");
