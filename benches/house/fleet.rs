@@ -209,6 +209,7 @@ impl Fleet {
         let items = self.items.iter().map(|item| Offered {
             item,
             model: model(item),
+            is_out: false,
             elsewhere: &[],
         });
         Stock {

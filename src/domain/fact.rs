@@ -18,6 +18,8 @@ pub enum Fact {
     Strength(LoadingMode, Option<StrengthKind>),
     /// The diameters of rope, of the approval with this title; none where it has none that could tell them.
     RopeRange(Option<String>),
+    /// The kinds of rope, of the approval with this title.
+    RopeKinds(String),
     /// The rated load, of the approval with this title.
     RatedLoad(String),
     /// An approval that is asked for.
@@ -51,10 +53,18 @@ impl Fact {
             Self::RopeRange(Some(title)) => {
                 of_approval(&handle(title), &["rope_least", "rope_most"])
             }
+            Self::RopeKinds(title) => of_approval(&handle(title), &["rope_kinds"]),
             Self::RatedLoad(title) => of_approval(&handle(title), &["rated_load"]),
             Self::RopeRange(None) | Self::Approval => of_approval(
                 NEW,
-                &["standard", "class", "rope_least", "rope_most", "rated_load"],
+                &[
+                    "standard",
+                    "class",
+                    "rope_least",
+                    "rope_most",
+                    "rope_kinds",
+                    "rated_load",
+                ],
             ),
         }
     }
@@ -129,6 +139,7 @@ pub fn on_record(model: &Model, name: &str) -> Option<String> {
             match part {
                 "rope_least" => approval.rope_least.clone(),
                 "rope_most" => approval.rope_most.clone(),
+                "rope_kinds" => approval.rope_kinds.clone(),
                 "rated_load" => approval.rated_load.clone(),
                 _ => String::new(),
             }
@@ -303,6 +314,7 @@ fn approve(
         "class" => &mut approval.class,
         "rope_least" => &mut approval.rope_least,
         "rope_most" => &mut approval.rope_most,
+        "rope_kinds" => &mut approval.rope_kinds,
         "rated_load" => &mut approval.rated_load,
         _ => {
             wrong.add(

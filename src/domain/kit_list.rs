@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use super::fitness::{KitItem, is_right_kind};
 use super::kit_strength::{KitGap, KitVerdict};
 use super::{
-    Edition, Item, Job, Kind, KitLine, Mend, Model, Refusal, WithCrew, Withdrawn, counted,
+    Edition, Item, Job, Kind, KitLine, Load, Mend, Model, Refusal, WithCrew, Withdrawn, counted,
 };
 use crate::rigging::{Mass, Position, Rig};
 

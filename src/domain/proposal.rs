@@ -1,14 +1,15 @@
 //! A kit put together for a job: for every open position an item that may go there, from what the register has.
 //!
 //! What is proposed satisfies every rule at once that [`fitness`](super::fitness::fitness) holds one item against,
-//! ropes and devices held against each other among them; it comes from as few stores as possible, in these
-//! from as few bags, and from these at the least cost, which is: first nothing that falls due soon after the job where another will do, then the
-//! shortest ropes that are long enough, then no sheave, becket or capture that is not asked for, then the order of
-//! the marks. Whether the kit is strong enough the solver
-//! says; where it is not, what fails is passed over and the search is made again.
+//! ropes and devices held against each other among them; it comes from as few stores as possible, in these from as
+//! few bags, and from these at the least cost, which is: first nothing that is with another crew still where another
+//! will do, then nothing that falls due soon after the job, then the shortest ropes that are long enough, then no
+//! sheave, becket or capture that is not asked for, then the order of the marks. Whether the kit is strong enough the
+//! solver says; where it is not, what fails is passed over and the search is made again.
 
 mod classes;
 mod forecast;
+mod group;
 mod lacking;
 mod made;
 mod matching;
@@ -47,6 +48,8 @@ pub struct Offered<'a> {
     pub item: &'a Item,
     /// Its model.
     pub model: &'a Model,
+    /// Whether it is with the crew of another job still, and must be counted back first.
+    pub is_out: bool,
     /// The other planned jobs that hold it.
     pub elsewhere: &'a [Elsewhere],
 }

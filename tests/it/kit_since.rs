@@ -1,15 +1,18 @@
 //! What becomes of an item while it is on a list, or out with another crew: everybody who plans with it sees it at once.
 
 use axum::http::{Method, StatusCode};
-use ropeloft::domain::{Change, ItemStep, ItemStepped};
+use ropeloft::domain::fitness::Plan;
+use ropeloft::domain::proposal::{Stock, propose};
+use ropeloft::domain::{Change, ItemId, ItemStep, ItemStepped};
 use serde_json::{Value, json};
 use time::{Duration, macros::date};
 
 use crate::{
     client::Client,
-    fitness_case::Thing,
+    fitness_case::{self, Thing},
     issue::{issued, passing, under},
     job_given::{fill, plan, planned},
+    proposal,
     store_rebuild::again,
     world::World,
 };
@@ -78,6 +81,27 @@ fn retired(world: &World, thing: &Thing) -> Change {
         on,
         retired_for: None,
     })
+}
+
+#[test]
+fn what_is_with_another_crew_is_passed_over_where_another_will_do() {
+    let mut things = proposal::strong_kit();
+    let mut other = things[0].clone();
+    other.item.id = ItemId::new();
+    other.item.mark = "R-9".into();
+    // It would lose to the first by its length and its mark.
+    let other = other.with(&[("length", "99 m")]);
+    things.push(other);
+    let job = fitness_case::job(|_| {});
+    let plan = Plan::of(&job).unwrap();
+    let mut stock = proposal::stock(&things, &[]);
+    let first = |stock: &Stock<'_>| propose(&plan, stock).picks[0].item;
+    assert_eq!(first(&stock), things[0].item.id);
+    stock.items[0].is_out = true;
+    assert_eq!(first(&stock), things[6].item.id);
+    // Where there is no other, it is taken still.
+    stock.items.pop();
+    assert_eq!(first(&stock), things[0].item.id);
 }
 
 on_both_databases! {

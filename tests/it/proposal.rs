@@ -35,6 +35,7 @@ pub fn stock<'a>(things: &'a [Thing], kit: &'a [KitItem<'a>]) -> Stock<'a> {
             .map(|thing| Offered {
                 item: &thing.item,
                 model: &thing.model,
+                is_out: false,
                 elsewhere: &[],
             })
             .collect(),

@@ -137,6 +137,7 @@ impl Bench {
             Offered {
                 item,
                 model,
+                is_out: around.out.contains_key(&item.id),
                 elsewhere: elsewhere.map_or(&[], Vec::as_slice),
             }
         });
@@ -249,6 +250,7 @@ impl Surroundings {
     /// The same as if no other job held anything.
     pub(super) fn alone(mut self) -> Self {
         self.elsewhere.clear();
+        self.out.clear();
         self
     }
 

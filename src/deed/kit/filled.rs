@@ -72,7 +72,7 @@ pub async fn filled_rigs(desk: &Desk, actor: &Actor, id: JobId) -> Result<Filled
         .values()
         .flatten()
         .map(|(item, model)| (item, model));
-    let around = Surroundings::of(&mut tx, &planned, pairs).await?;
+    let around = Surroundings::of(&mut tx, (&planned, now), pairs).await?;
     // Work for a processor, not for the thread that answers everybody.
     let rigs = tokio::task::spawn_blocking(move || {
         let with_belay = |bench: &&Bench| bench.chosen.rig.catches();

@@ -198,6 +198,10 @@ fn range_fact(governing: &[Governing<'_>]) -> Fact {
     Fact::RopeRange(governing.first().map(|one| one.approval.title()))
 }
 
+fn kinds_fact(governing: Governing<'_>) -> Fact {
+    Fact::RopeKinds(governing.approval.title())
+}
+
 /// The range of ropes, where a rope is to run through a device at its position and no approval that counts tells one:
 /// it will be asked for as soon as the rope is chosen.
 pub(in crate::domain) fn range_lacking(device: &KitItem<'_>, plan: &Plan<'_>) -> Option<Fact> {
@@ -289,7 +293,7 @@ pub(super) fn kind(
             // Where no kind is on record at all, it is the record that lacks it.
             refusals.push(if allowed.is_empty() {
                 let other = other.mended(Mend::ModelRecord(device.model.id));
-                other.lacking("kinds of rope that it takes")
+                other.lacking("kinds of rope that it takes", kinds_fact(governing))
             } else {
                 other
             });

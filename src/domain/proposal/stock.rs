@@ -2,16 +2,17 @@
 
 use std::collections::{BTreeMap, HashMap};
 
+use super::group::{Group, groups};
 use super::places::{Place, Places};
 use super::search::{DEAREST, Filling, Offer};
 use super::{Offered, Stock};
-use crate::domain::fitness::{
-    KitItem, Plan, fitness, is_free, is_right, is_right_kind, needed, through,
-};
+use crate::domain::fitness::{KitItem, Plan, fitness, is_right_kind, needed, through};
 use crate::domain::kit_strength::gaps_of;
 use crate::domain::{Item, Kind, Model, ModelId, StoreId};
 use crate::rigging::Position;
 
+/// What it costs to take an item that is with another crew still: more than all that follows.
+const OUT: i64 = 1 << 42;
 /// What it costs to take an item that falls due soon after the job: more than any length of rope to spare.
 const SOON: i64 = 1 << 41;
 /// What a decimetre of rope beyond the needed costs: more than all parts that are not asked for.
@@ -21,13 +22,6 @@ const DECIMETRE: i64 = 1 << 24;
 const PART: i64 = 1 << 16;
 /// How many combinations of ropes are tried.
 pub(super) const MOST_COMBINATIONS: usize = 2_048;
-
-/// Items that are alike in all that a position asks: one model, and the same written down of each.
-pub(super) struct Group<'a> {
-    pub model: &'a Model,
-    /// Indices of the items that may go, the best first.
-    pub items: Vec<usize>,
-}
 
 /// What of a rope a device meets: its diameter in micrometres and its kind.
 type RopeClass = (Option<i64>, Option<String>);
@@ -255,7 +249,8 @@ impl<'a> Market<'a> {
         #[expect(clippy::cast_possible_truncation, reason = "clamped above")]
         let length = length as i64 * DECIMETRE;
         let soon = if self.soon[item] { SOON } else { 0 };
-        soon + length + order
+        let out = if offered.is_out { OUT } else { 0 };
+        out + soon + length + order
     }
 
     /// Where an item of the stock lies.
@@ -357,47 +352,4 @@ fn numbers(stock: &Stock<'_>) -> HashMap<StoreId, usize> {
         }
     }
     numbers
-}
-
-/// The items that may go on the job at all, alike ones together. What speaks against a model and what is written of an
-/// item is looked at once for all that are alike; what speaks against the item itself, for each.
-fn groups<'a>(plan: &Plan<'_>, stock: &'a Stock<'a>, soon: &[bool]) -> Vec<Group<'a>> {
-    let mut groups: Vec<Group<'a>> = Vec::new();
-    let mut known: HashMap<(ModelId, String), Alike> = HashMap::new();
-    for (index, offered) in stock.items.iter().enumerate() {
-        let spare = KitItem {
-            item: offered.item,
-            model: offered.model,
-            position: None,
-        };
-        let circumstances = stock.circumstances(stock.kit, offered.elsewhere);
-        let written = serde_json::to_string(&offered.item.attributes).unwrap_or_default();
-        let key = (offered.model.id, written);
-        let alike = known.entry(key).or_insert_with(|| Alike {
-            is_right: is_right(spare, plan, &circumstances),
-            group: None,
-        });
-        if !alike.is_right || !is_free(spare, plan, &circumstances) {
-            continue;
-        }
-        let group = *alike.group.get_or_insert_with(|| {
-            groups.push(Group {
-                model: offered.model,
-                items: Vec::new(),
-            });
-            groups.len() - 1
-        });
-        groups[group].items.push(index);
-    }
-    for group in &mut groups {
-        group.items.sort_by_key(|item| soon[*item]);
-    }
-    groups
-}
-
-/// What is known of items that are alike.
-struct Alike {
-    is_right: bool,
-    /// The group of those that may go, once there is one.
-    group: Option<usize>,
 }

@@ -55,6 +55,7 @@ pub fn fact_groups(
                     "class" => approval.class = text,
                     "rope_least" => approval.rope_least = text,
                     "rope_most" => approval.rope_most = text,
+                    "rope_kinds" => approval.rope_kinds = text,
                     "rated_load" => approval.rated_load = text,
                     _ => {}
                 }
