@@ -3,6 +3,7 @@
 use super::field::Field;
 use super::given::is_strength;
 use super::grouping::Group;
+use super::plan::PlannedModel;
 use super::remark::Remarks;
 use crate::domain::{ApprovalDraft, Kind, ModelDraft, has_class, rates_load};
 
@@ -64,10 +65,14 @@ impl Group {
         !self.is_known && least.is_empty() != most.is_empty()
     }
 
-    /// Whether both ends of its range of ropes are known, and no approval is there to hold it.
-    pub(super) fn ropes_wait(&self) -> bool {
+    /// The model as it is planned: whether both ends of its range of ropes are known and no approval is there to hold it.
+    pub(super) fn planned(&self, draft: ModelDraft) -> PlannedModel {
         let [least, most] = [Field::RopeLeast, Field::RopeMost].map(|end| self.text(end));
-        self.approvals.is_empty() && !least.is_empty() && !most.is_empty()
+        PlannedModel {
+            draft,
+            items: self.rows,
+            ropes_wait: self.approvals.is_empty() && !least.is_empty() && !most.is_empty(),
+        }
     }
 
     /// The approvals between which a rated load is in doubt, by their titles: each standard has one of its own, and the

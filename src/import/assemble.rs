@@ -14,7 +14,7 @@ use super::grouping::{Group, GroupKey, Groups};
 use super::heading::{Headings, shortened};
 use super::history;
 use super::known::Known;
-use super::plan::{ModelRef, Plan, PlannedItem, PlannedModel, StoreRef};
+use super::plan::{ModelRef, Plan, PlannedItem, StoreRef};
 use super::question::Question;
 use super::remark::Remarks;
 use super::row::{Given, ReadRow, ReadRows};
@@ -277,11 +277,7 @@ impl Assembly<'_> {
         if self.errors.len() > before {
             hold = Some(Fate::ModelWrong);
         }
-        self.plan.models.push(PlannedModel {
-            draft,
-            items: group.rows,
-            ropes_wait: group.ropes_wait(),
-        });
+        self.plan.models.push(group.planned(draft));
         ReadyModel {
             at,
             model: model.ok(),

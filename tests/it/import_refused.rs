@@ -210,7 +210,7 @@ fn two_headings_for_one_field_are_asked_about_until_one_is_mapped_away() {
 
 #[test]
 fn an_unknown_heading_is_asked_and_can_be_mapped() {
-    let text = "mark,kind,maker,model,store,life support,Bruchlast kN,Purchase order\n1,rope,F,D,B,yes,32,881\n";
+    let text = "mark,kind,maker,model,store,life support,Zugwert kN,Purchase order\n1,rope,F,D,B,yes,32,881\n";
     let mut answers = Answers::default();
     answers
         .silent
@@ -219,14 +219,14 @@ fn an_unknown_heading_is_asked_and_can_be_mapped() {
     let sentences: Vec<_> = asked.questions.iter().map(Question::sentence).collect();
     assert_eq!(
         sentences[0],
-        "What is the column \"Bruchlast kN\" (G, 1 cell, such as \"32\")? Say which field it is, keep it in the note, or leave it out."
+        "What is the column \"Zugwert kN\" (G, 1 cell, such as \"32\")? Say which field it is, keep it in the note, or leave it out."
     );
     assert_eq!(
         asked.sentence(),
         "Nothing can be taken in yet: 2 questions to answer. The list has 1 row."
     );
     answers.headings.insert(
-        "bruchlast kn".to_owned(),
+        "zugwert kn".to_owned(),
         Target::from_words("breaking strength").unwrap(),
     );
     answers
