@@ -37,8 +37,11 @@ pub(super) async fn page_show(
 }
 
 /// What is said of a letter that asks for the address.
-fn said(asked: &Asked, signed: &Signed) -> String {
+fn said(asked: &Asked, (app, signed): (&App, &Signed)) -> String {
     match asked {
+        Asked::Yes if app.config.smtp_url.is_none() => {
+            "Your address is confirmed by a letter once this server sends some.".to_owned()
+        }
         Asked::No => String::new(),
         Asked::Yes => "A letter goes to your address: open its link to confirm that it is yours. Until then nothing else is sent there.".to_owned(),
         Asked::NotBefore(at) => format!(
@@ -58,7 +61,7 @@ pub(super) async fn page_save(
     answer(
         done,
         |asked| {
-            let words = format!("Saved. {}", said(&asked, &signed));
+            let words = format!("Saved. {}", said(&asked, (&app, &signed)));
             Done::to(PAGE).saying(words.trim_end())
         },
         async |wrong| letters((&app, &signed), draft, &wrong).await,
@@ -71,7 +74,7 @@ pub(super) async fn page_again(State(app): State<App>, signed: Signed) -> Result
     let asked = deed::proof::ask_again(&app.desk, &signed.actor).await?;
     let words = match asked {
         Asked::No => "There is nothing to confirm.".to_owned(),
-        asked => said(&asked, &signed),
+        asked => said(&asked, (&app, &signed)),
     };
     Ok(Done::to(PAGE).saying(words))
 }

@@ -92,7 +92,7 @@ on_both_databases! {
         assert_eq!(sent(0).await, None);
         world.clock.advance(Duration::minutes(5));
         let again = officer.post(AGAIN, &[]).await;
-        assert!(said(&again).starts_with("A letter goes to your address"), "{}", said(&again));
+        assert!(said(&again).starts_with("Your address is confirmed by a letter once this server sends some"), "{}", said(&again));
         let second = sent(1).await.unwrap();
         assert_eq!(take(&officer, &first).await, StatusCode::UNPROCESSABLE_ENTITY, "a later letter makes it void");
         world.clock.advance(Duration::hours(48));

@@ -110,7 +110,7 @@ impl BenchSheet {
 /// What a photo on the bench may be.
 fn photo_limits() -> String {
     format!(
-        "JPEG, PNG or WebP, at most {MOST_FILES} and {} each. They are kept on this device with what is written, and sent behind the record.",
+        "JPEG, PNG or WebP; at most {MOST_FILES}, each of at most {}. They are kept on this device with what is written, and sent behind the record.",
         size_words(LARGEST_UPLOAD)
     )
 }

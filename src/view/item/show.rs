@@ -144,13 +144,8 @@ pub struct ShowItem {
 }
 
 impl ShowItem {
-    /// The page of an item on `today`, with what this person may do next, and what its PDF has no letters for.
-    pub fn new(
-        shell: Shell,
-        file: ItemFile,
-        (acts, lacking): (Vec<Act>, Option<String>),
-        today: Date,
-    ) -> Self {
+    /// The page of an item on `today`, with what this person may do next.
+    pub fn new(shell: Shell, file: ItemFile, acts: Vec<Act>, today: Date) -> Self {
         let units = shell.units;
         let (item, model) = (&file.item, &file.model);
         let life = life(item, model, &file.rulebook);
@@ -203,12 +198,19 @@ impl ShowItem {
             past: file.past,
             history: format!("/items/{}/history", item.id),
             record: format!("/items/{}/record.pdf", item.id),
-            lacking,
+            lacking: None,
             measurements: file
                 .is_measured
                 .then(|| format!("/items/{}/measurements", item.id)),
             shell,
         }
+    }
+
+    /// The same, which says what its PDF has no letters for.
+    #[must_use]
+    pub fn with_lacking(mut self, lacking: Option<String>) -> Self {
+        self.lacking = lacking;
+        self
     }
 
     /// Pages to test with.
@@ -260,8 +262,8 @@ impl ShowItem {
         };
         let lacking = Some(super::super::PROBE.to_owned());
         let page = |file, acts| {
-            let acts = (acts, lacking.clone());
-            Self::new(Shell::sample("Item"), file, acts, gear::TODAY)
+            let page = Self::new(Shell::sample("Item"), file, acts, gear::TODAY);
+            page.with_lacking(lacking.clone())
         };
         vec![page(file, vec![act]), page(bare, Vec::new())]
     }

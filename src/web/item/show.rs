@@ -93,8 +93,9 @@ pub(in crate::web) async fn page_show(
         model,
     };
     let shell = signed.shell_in(Section::Items, file.item.mark.as_str());
-    let acts = (acts, lacking(&file));
-    Ok(Page(ShowItem::new(shell, file, acts, signed.zone.day(now))))
+    let lacking = lacking(&file);
+    let page = ShowItem::new(shell, file, acts, signed.zone.day(now));
+    Ok(Page(page.with_lacking(lacking)))
 }
 
 /// What the PDF of its record has no letters for.
