@@ -166,12 +166,11 @@ fn option(question: &Question) -> String {
 /// What stands against the items, or that nothing does and what was looked at.
 fn against(lines: &mut Vec<String>, told: &Foretold) {
     let reasons: Vec<String> = told.reasons.iter().flat_map(reason).collect();
-    match told.sentence() {
-        Some(sentence) => block(lines, &sentence, reasons),
-        None => {
-            let (sentence, looked_at) = told.clear();
-            block(lines, &sentence, vec![looked_at.to_owned()]);
-        }
+    if let Some(sentence) = told.sentence() {
+        block(lines, &sentence, reasons);
+    } else {
+        let (sentence, looked_at) = told.clear();
+        block(lines, &sentence, vec![looked_at.to_owned()]);
     }
 }
 

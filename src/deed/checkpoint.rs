@@ -145,7 +145,7 @@ pub async fn make(
     actor: &Actor,
     secret: Option<&SigningSecret>,
 ) -> Result<KeptCheckpoint, DeedError> {
-    permit(actor, Deed::Export)?;
+    permit(actor, Deed::KeepRegister)?;
     let secret = secret.ok_or(NotAllowed::NoSigningSecret)?;
     let mut tx = desk.database.write(actor.team).await?;
     let made = seal(&mut tx, desk, secret).await?;
@@ -353,7 +353,7 @@ pub async fn witnessed(
     size: u64,
     note: &str,
 ) -> Result<Vec<Signed>, DeedError> {
-    permit(actor, Deed::Export)?;
+    permit(actor, Deed::KeepRegister)?;
     let wrong = |error: NoteError| FieldErrors::one("note", "signature", format!("{error}."));
     let given = Note::read(note).map_err(wrong)?;
     let mut tx = desk.database.write(actor.team).await?;

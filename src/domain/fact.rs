@@ -214,7 +214,7 @@ impl Written {
                 // Of which kind a rating is, is read with its value.
                 Some(Field::Rating(_, "kind")) => {}
                 Some(Field::Approval(at, part)) => {
-                    approve(&mut laid, (name, at, part), text, wrong)
+                    approve(&mut laid, (name, at, part), text, wrong);
                 }
                 _ => wrong.add(name, "choice", "No such thing is written down of a model."),
             }

@@ -68,14 +68,14 @@ impl Verifier {
     /// If the name cannot be one.
     pub fn new(name: &str, signs: Signs, key: VerifyingKey) -> Result<Self, NoteError> {
         let plain = !name.is_empty() && !name.contains(|c: char| c.is_whitespace() || c == '+');
-        match plain {
-            true => Ok(Self {
-                name: name.to_owned(),
-                signs,
-                key,
-            }),
-            false => Err(NoteError::Name(name.to_owned())),
+        if !plain {
+            return Err(NoteError::Name(name.to_owned()));
         }
+        Ok(Self {
+            name: name.to_owned(),
+            signs,
+            key,
+        })
     }
 
     /// Reads a key from its text.
@@ -103,12 +103,12 @@ impl Verifier {
             .filter(|key| !key.is_weak())
             .ok_or(NoteError::Key("the key is no Ed25519 key"))?;
         let verifier = Self::new(name, signs, key)?;
-        match hex::encode(verifier.identifier()) == identifier {
-            true => Ok(verifier),
-            false => Err(NoteError::Key(
+        if hex::encode(verifier.identifier()) != identifier {
+            return Err(NoteError::Key(
                 "the identifier is not that of its name and key",
-            )),
+            ));
         }
+        Ok(verifier)
     }
 
     /// Its text.
@@ -138,13 +138,17 @@ impl Verifier {
         [hash[0], hash[1], hash[2], hash[3]]
     }
 
-    /// Whether a signature that names this key is its own for the text; of a witness, with the moment it binds.
-    fn check(&self, text: &str, signature: &[u8]) -> Option<Option<u64>> {
+    /// Who signed, if a signature that names this key is its own for the text.
+    fn check(&self, text: &str, signature: &[u8]) -> Option<Signed> {
+        let signed = |at| Signed {
+            name: self.name.clone(),
+            at,
+        };
         match self.signs {
             Signs::Text => {
                 let signature = Signature::from_slice(signature).ok()?;
                 self.key.verify_strict(text.as_bytes(), &signature).ok()?;
-                Some(None)
+                Some(signed(None))
             }
             Signs::Seen => {
                 let (at, signature) = signature.split_first_chunk::<8>()?;
@@ -152,7 +156,7 @@ impl Verifier {
                 let signature = Signature::from_slice(signature).ok()?;
                 let text = seen_text(text, at);
                 self.key.verify_strict(text.as_bytes(), &signature).ok()?;
-                Some(Some(at))
+                Some(signed(Some(at)))
             }
         }
     }
@@ -244,10 +248,10 @@ impl Note {
             let line = Line::read(line).ok_or(NoteError::Form("a line is no signature"))?;
             read.lines.push(line);
         }
-        match read.lines.len() > MOST_SIGNATURES {
-            true => Err(NoteError::Form("it has more than 64 signatures")),
-            false => Ok(read),
+        if read.lines.len() > MOST_SIGNATURES {
+            return Err(NoteError::Form("it has more than 64 signatures"));
         }
+        Ok(read)
     }
 
     /// What is signed.
@@ -324,16 +328,13 @@ impl Note {
             let Some(key) = known.iter().find(|key| line.is_of(key)) else {
                 continue;
             };
-            let at = key
-                .check(&self.text, &line.signature)
-                .ok_or_else(|| NoteError::Forged(line.name.clone()))?;
-            let name = line.name.clone();
-            signed.push(Signed { name, at });
+            let one = key.check(&self.text, &line.signature);
+            signed.push(one.ok_or_else(|| NoteError::Forged(line.name.clone()))?);
         }
-        match signed.is_empty() {
-            true => Err(NoteError::Unsigned),
-            false => Ok(signed),
+        if signed.is_empty() {
+            return Err(NoteError::Unsigned);
         }
+        Ok(signed)
     }
 }
 

@@ -237,17 +237,15 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::PersonAdded(person) | Change::PersonRevised(person) => vec![person.name.clone()],
         Change::QualificationRecorded(one) => look::about(one, names),
         Change::QualificationEnded(_) => vec!["qualification".to_owned()],
-        Change::LedgerKeyTaken(_) => Vec::new(),
-        Change::WitnessNamed(witness) => vec![witness.who.clone()],
-        Change::WitnessEnded(end) => vec![end.name.clone()],
+        Change::LedgerKeyTaken(_) | Change::WitnessNamed(_) | Change::WitnessEnded(_) => {
+            seal::about(change)
+        }
         Change::StoreAdded(store) | Change::StoreRevised(store) => vec![store.name.clone()],
         Change::BagListed(bag) => vec![names.of(bag.store.0)],
         Change::BagChecked(check) => vec![check.name.clone()],
         Change::ItemMoved(moved) => vec![names.of(moved.item.0)],
         Change::ModelAdded(model) | Change::ModelRevised(model) => vec![model.title()],
-        Change::RulebookAdded(own) | Change::RulebookRevised(own) => {
-            vec![own.book.title().to_owned()]
-        }
+        Change::RulebookAdded(own) | Change::RulebookRevised(own) => vec![own.book.title().into()],
         Change::RulebookWithdrawn(offer) | Change::RulebookTakenUp(offer) => {
             vec![offer.title.clone()]
         }
@@ -259,9 +257,8 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::ExaminationRecorded(examination) => vec![names.of(examination.item.0)],
         Change::RopeCut(cut) => {
             let pieces = cut.pieces.iter().map(|piece| names.of(piece.id.0));
-            std::iter::once(names.of(cut.rope.0))
-                .chain(pieces)
-                .collect()
+            let rope = std::iter::once(names.of(cut.rope.0));
+            rope.chain(pieces).collect()
         }
         Change::UsageLogged(usage) => {
             let job = usage.job.map(|job| names.of(job.0));

@@ -129,9 +129,10 @@ pub fn root_by_inclusion(
         .fold(leaf_hash, |so_far, (hash, step)| {
             // What stands in the path lies wholly before or wholly behind the leaf.
             let before = step.first().is_some_and(|subtree| subtree.to() <= leaf);
-            match before {
-                true => node_hash(hash, &so_far),
-                false => node_hash(&so_far, hash),
+            if before {
+                node_hash(hash, &so_far)
+            } else {
+                node_hash(&so_far, hash)
             }
         }))
 }
@@ -178,9 +179,10 @@ pub fn check_consistency(
     }
     // The first hash is the end of the older tree; where that is a full subtree, it is its root.
     let whole = path.is_empty() || path[0][0].from() >= old;
-    let (first, rest, steps) = match whole {
-        true => (*old_root, proof, &path[..]),
-        false => (proof[0], &proof[1..], &path[1..]),
+    let (first, rest, steps) = if whole {
+        (*old_root, proof, &path[..])
+    } else {
+        (proof[0], &proof[1..], &path[1..])
     };
     let (mut older, mut newer) = (first, first);
     for (hash, step) in rest.iter().zip(steps) {

@@ -143,7 +143,7 @@ pub(super) fn of_somewhere(gap: &KitGap) -> Words {
 pub(super) fn field(code: &str) -> Option<Field> {
     Some(match code {
         "made-unknown" | "life-unknown" => Field::Made,
-        "not-approved" => Field::Standard,
+        "not-approved" | "range-unapproved" => Field::Standard,
         "rated-load" => Field::RatedLoad,
         "strength-unknown" => Field::Strength(StrengthKind::Breaking, None),
         "lacks-part" => Field::Attribute("sheaves"),
@@ -154,7 +154,6 @@ pub(super) fn field(code: &str) -> Option<Field> {
         "capture-unknown" => Field::Attribute("capture"),
         "no-turning" => Field::Attribute("one-way-sheave"),
         "rope-range" => Field::RopeRange,
-        "range-unapproved" => Field::Standard,
         "rope-kinds" => Field::RopeKinds,
         strength => Field::Strength(StrengthKind::Breaking, Some(mode_unknown(strength)?)),
     })

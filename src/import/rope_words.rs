@@ -148,7 +148,7 @@ fn tokens(text: &str) -> Vec<Token> {
             match c {
                 '-' if before.is_alphabetic() && after.is_alphabetic() => {}
                 '-' | '‐' | '‑' | '‒' | '–' | '—' | '−' | '…' => {
-                    tokens.push(Token::Dash)
+                    tokens.push(Token::Dash);
                 }
                 '.' if after == '.' => {}
                 '.' if before == '.' => tokens.push(Token::Dash),

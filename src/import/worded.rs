@@ -180,7 +180,7 @@ impl Reading<'_> {
         }
         let is_rope_doubtful = doubtful.iter().any(|field| unit::is_rope(*field));
         all.retain(|field, _| {
-            !doubtful.contains(field) && !(is_rope_doubtful && unit::is_rope(*field))
+            !(doubtful.contains(field) || is_rope_doubtful && unit::is_rope(*field))
         });
         for text in texts {
             let mut words = Vec::new();

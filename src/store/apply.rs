@@ -40,9 +40,6 @@ impl WriteTx {
             Change::PersonRevised(person) => self.revise_person(person).await,
             Change::QualificationRecorded(one) => self.add_qualification(one).await,
             Change::QualificationEnded(end) => self.end_qualification(end).await,
-            Change::LedgerKeyTaken(key) => self.add_ledger_key(key, recorded).await,
-            Change::WitnessNamed(witness) => self.add_witness(witness).await,
-            Change::WitnessEnded(end) => self.end_witness(end).await,
             Change::StoreAdded(store) => self.add_store(store).await,
             Change::StoreRevised(store) => self.revise_store(store).await,
             Change::ModelAdded(model) => self.add_model(model).await,
@@ -84,17 +81,20 @@ impl WriteTx {
             Change::JobEnded(end) => self.end_job(end).await,
             Change::KitLineAdded(line) => self.add_kit_line(line).await,
             Change::KitLineRemoved(removed) => self.remove_kit_line(removed).await,
-            other => self.apply_of_crew(other, recorded).await,
+            other => self.apply_further(other, recorded).await,
         }
     }
 
-    /// Applies what a crew did with a kit.
-    async fn apply_of_crew(
+    /// Applies who signs the record, and what a crew did with a kit.
+    async fn apply_further(
         &mut self,
         change: &Change,
         recorded: Recorded,
     ) -> Result<(), StoreError> {
         match change {
+            Change::LedgerKeyTaken(key) => self.add_ledger_key(key, recorded).await,
+            Change::WitnessNamed(witness) => self.add_witness(witness).await,
+            Change::WitnessEnded(end) => self.end_witness(end).await,
             Change::KitIssued(issue) => self.add_issue(issue, recorded).await,
             Change::IssueTakenBack(back) => self.take_issue_back(back).await,
             Change::FunctionCheckSigned(check) => self.add_function_check(check, recorded).await,

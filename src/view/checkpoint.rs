@@ -8,7 +8,7 @@ use super::{
     part::{Answer, Facts, Pager, Tone},
     words,
 };
-use crate::domain::{FieldErrors, WitnessDraft};
+use crate::domain::{FieldErrors, Held, WitnessDraft};
 
 /// A checkpoint in a list.
 pub struct CheckpointRow {
@@ -69,6 +69,8 @@ pub struct Checkpoints {
     pub entries: String,
     /// Whether this server can sign.
     pub can_sign: bool,
+    /// Whether whoever looks may make one.
+    pub may_make: bool,
     /// Whether whoever looks keeps the team's people, and with them keys and witnesses.
     pub may_keep: bool,
     /// Checkpoints.
@@ -99,8 +101,8 @@ pub struct ShowCheckpoint {
     pub note: String,
     /// Where it is as a file.
     pub file: String,
-    /// Where a note with a witness's signature goes.
-    pub action: String,
+    /// Where a note with a witness's signature goes; none for whoever may not bring one.
+    pub action: Option<String>,
     /// What was wrong.
     pub form: Form,
     /// What was typed.
@@ -108,14 +110,14 @@ pub struct ShowCheckpoint {
 }
 
 /// What came of holding a kept checkpoint against the record.
-pub fn held(outcome: &crate::domain::Held, entries: u64) -> Answer {
-    use crate::domain::Held;
+pub fn held(outcome: &Held, entries: u64) -> Answer {
     let at = |size: u64| words::grouped(size);
     match outcome {
         Held::GoesOn { size, signed } => {
-            let signed = match signed {
-                true => "It is signed with a key of this record.",
-                false => "Nobody whose key is known here signed it; its root is right all the same.",
+            let signed = if *signed {
+                "It is signed with a key of this record."
+            } else {
+                "Nobody whose key is known here signed it; its root is right all the same."
             };
             Answer::new(
                 Tone::Fit,
@@ -157,6 +159,7 @@ impl Checkpoints {
             answer: full.then(|| Answer::new(Tone::Fit, PROBE).why(PROBE)),
             entries: "3,412".to_owned(),
             can_sign: full,
+            may_make: full,
             may_keep: true,
             rows: Vec::from_iter(full.then(|| CheckpointRow {
                 href: "/history/checkpoints/1".to_owned(),
@@ -206,7 +209,7 @@ impl ShowCheckpoint {
             facts: Facts::default().and("Signed by", PROBE),
             note: PROBE.to_owned(),
             file: "/history/checkpoints/1/note".to_owned(),
-            action: "/history/checkpoints/1/note".to_owned(),
+            action: Some("/history/checkpoints/1/note".to_owned()),
             form: Form::new(&FieldErrors::one("note", "signature", PROBE)),
             typed: PROBE.to_owned(),
         }]

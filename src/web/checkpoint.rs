@@ -13,9 +13,9 @@ use super::{
     page::answer,
 };
 use crate::{
-    deed::{checkpoint, checkpoint::Seals},
+    deed::{DeedError, checkpoint, checkpoint::Seals},
     domain::{
-        FieldErrors, WitnessDraft, WitnessId, Zone,
+        Deed, FieldErrors, LedgerKey, Witness, WitnessDraft, WitnessId, Zone,
         checkpoint::Checkpoint,
         signed_note::{Note, Verifier},
     },
@@ -34,6 +34,7 @@ use crate::{
 #[serde(default)]
 pub(super) struct Asked {
     before: String,
+    note: String,
 }
 
 /// A reason, as typed.
@@ -50,19 +51,39 @@ pub(super) struct Pasted {
     note: String,
 }
 
-/// The newest checkpoints, with what can be done.
+/// The newest checkpoints, with what can be done; and what comes of holding one that somebody kept against the record.
 pub(super) async fn page_list(
     State(app): State<App>,
     signed: Signed,
     Query(asked): Query<Asked>,
-) -> Result<Page<Checkpoints>, Problem> {
+) -> Result<Response, Problem> {
     let before = match asked.before.trim() {
         "" => None,
         size => Some(size.parse().map_err(|_| bad_cursor())?),
     };
-    let nothing = FieldErrors::default();
-    let typed = (Typed::default(), &nothing);
-    list((&app, &signed), before, typed, None).await.map(Page)
+    let held_now = match asked.note.trim() {
+        "" => Ok(None),
+        _ => checkpoint::hold(&app.desk, &signed.actor, &unix(&asked.note))
+            .await
+            .map(Some),
+    };
+    let typed = Typed {
+        note: asked.note,
+        ..Typed::default()
+    };
+    match held_now {
+        Ok(outcome) => {
+            let nothing = FieldErrors::default();
+            let answer = outcome.map(|(outcome, entries)| held(&outcome, entries));
+            let view = list((&app, &signed), before, (typed, &nothing), answer).await?;
+            Ok(Page(view).into_response())
+        }
+        Err(DeedError::Invalid(wrong)) => {
+            let view = list((&app, &signed), before, (typed, &wrong), None).await?;
+            Ok(Page::wrong(view))
+        }
+        Err(other) => Err(other.into()),
+    }
 }
 
 async fn list(
@@ -83,7 +104,8 @@ async fn list(
         answer,
         entries: words::grouped(seals.entries),
         can_sign: seals.can_sign,
-        may_keep: signed.actor.role.may(crate::domain::Deed::KeepPeople),
+        may_keep: signed.actor.role.may(Deed::KeepPeople),
+        may_make: signed.actor.role.may(Deed::KeepRegister),
         rows: rows.collect(),
         pager: Pager {
             first: before.map(|_| here.to_owned()),
@@ -133,7 +155,7 @@ fn row(kept: &KeptCheckpoint, known: &[Verifier], zone: &Zone) -> CheckpointRow 
     }
 }
 
-fn key_row((since, key): &(u64, crate::domain::LedgerKey)) -> KeyRow {
+fn key_row((since, key): &(u64, LedgerKey)) -> KeyRow {
     KeyRow {
         number: key.number,
         verifier: key.verifier.clone(),
@@ -142,7 +164,7 @@ fn key_row((since, key): &(u64, crate::domain::LedgerKey)) -> KeyRow {
     }
 }
 
-fn witness_row(one: &crate::domain::Witness) -> WitnessRow {
+fn witness_row(one: &Witness) -> WitnessRow {
     WitnessRow {
         who: one.who.clone(),
         verifier: one.verifier.clone(),
@@ -190,7 +212,7 @@ async fn shown(
             .and("Signed by", by),
         note: kept.note,
         file: here.clone(),
-        action: here,
+        action: signed.actor.role.may(Deed::KeepRegister).then_some(here),
         form: form::Form::new(wrong),
         typed: typed.to_owned(),
     })
@@ -232,32 +254,6 @@ pub(super) async fn page_witnessed(
 /// A note as a form sends it, with the ends of lines that it was signed with.
 fn unix(note: &str) -> String {
     format!("{}\n", note.replace("\r\n", "\n").trim())
-}
-
-/// Holds a checkpoint that somebody kept against the record.
-pub(super) async fn page_compare(
-    State(app): State<App>,
-    signed: Signed,
-    Form(pasted): Form<Pasted>,
-) -> Result<Response, Problem> {
-    let note = unix(&pasted.note);
-    let typed = Typed {
-        note: pasted.note,
-        ..Typed::default()
-    };
-    match checkpoint::hold(&app.desk, &signed.actor, &note).await {
-        Ok((outcome, entries)) => {
-            let nothing = FieldErrors::default();
-            let answer = Some(held(&outcome, entries));
-            let view = list((&app, &signed), None, (typed, &nothing), answer).await?;
-            Ok(Page(view).into_response())
-        }
-        Err(crate::deed::DeedError::Invalid(wrong)) => {
-            let view = list((&app, &signed), None, (typed, &wrong), None).await?;
-            Ok(Page::wrong(view))
-        }
-        Err(other) => Err(other.into()),
-    }
 }
 
 /// Takes the next key.

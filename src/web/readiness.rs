@@ -41,7 +41,7 @@ pub(super) async fn page_list(
         ..ReadinessDraft::default()
     };
     drop(tx);
-    let page = list(&app, &signed, draft, &FieldErrors::default()).await?;
+    let page = Box::pin(list(&app, &signed, draft, &FieldErrors::default())).await?;
     Ok(Page(page))
 }
 
@@ -72,9 +72,9 @@ pub(super) async fn page_show(
             let file = file_address(&draft);
             Ok(Page(SetsSheet::new(shell, &ready, file)).into_response())
         }
-        Err(DeedError::Invalid(wrong)) => {
-            Ok(Page::wrong(list(&app, &signed, draft, &wrong).await?))
-        }
+        Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(
+            Box::pin(list(&app, &signed, draft, &wrong)).await?,
+        )),
         Err(other) => Err(other.into()),
     }
 }

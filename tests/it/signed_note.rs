@@ -1,5 +1,6 @@
 //! Signed notes and checkpoints: their bytes, and everything that is none.
 
+use base64::{Engine, engine::general_purpose::STANDARD};
 use ed25519_dalek::SigningKey;
 use ropeloft::domain::{
     checkpoint::Checkpoint,
@@ -69,7 +70,6 @@ fn what_is_no_key_is_refused() {
     weak[..2].copy_from_slice(&[1, 1]);
     let hash = <sha2::Sha256 as sha2::Digest>::digest([b"loft/one\n", &weak[..]].concat());
     let identifier = hex::encode(&hash[..4]);
-    use base64::{Engine, engine::general_purpose::STANDARD};
     let text = format!("loft/one+{identifier}+{}", STANDARD.encode(weak));
     assert_eq!(
         Verifier::read(&text),

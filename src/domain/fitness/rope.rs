@@ -198,10 +198,6 @@ fn range_fact(governing: &[Governing<'_>]) -> Fact {
     Fact::RopeRange(governing.first().map(|one| one.approval.title()))
 }
 
-fn kinds_fact(governing: Governing<'_>) -> Fact {
-    Fact::RopeKinds(governing.approval.title())
-}
-
 /// The range of ropes, where a rope is to run through a device at its position and no approval that counts tells one:
 /// it will be asked for as soon as the rope is chosen.
 pub(in crate::domain) fn range_lacking(device: &KitItem<'_>, plan: &Plan<'_>) -> Option<Fact> {
@@ -292,8 +288,9 @@ pub(super) fn kind(
             let other = other_kind(device, governing, (reeved, kind), &list);
             // Where no kind is on record at all, it is the record that lacks it.
             refusals.push(if allowed.is_empty() {
+                let fact = Fact::RopeKinds(governing.approval.title());
                 let other = other.mended(Mend::ModelRecord(device.model.id));
-                other.lacking("kinds of rope that it takes", kinds_fact(governing))
+                other.lacking("kinds of rope that it takes", fact)
             } else {
                 other
             });

@@ -217,10 +217,10 @@ fn code_of(refusal: &Refusal, model: &Model) -> Option<&'static str> {
     Some(match refusal.code {
         Code::LacksPart if lacks.contains("becket") => "becket-unknown",
         Code::LacksPart if lacks.contains("capture") => "capture-unknown",
-        Code::RopeDiameter if model.kind != Kind::Rope => match model.approvals.is_empty() {
-            true => "range-unapproved",
-            false => "rope-range",
-        },
+        Code::RopeDiameter if model.kind != Kind::Rope && model.approvals.is_empty() => {
+            "range-unapproved"
+        }
+        Code::RopeDiameter if model.kind != Kind::Rope => "rope-range",
         Code::RopeKind if model.kind != Kind::Rope => "rope-kinds",
         Code::StrengthUnknown => strength_code(lacks)?,
         _ => return None,

@@ -53,7 +53,14 @@ impl Lack {
         // The mechanics ask the same of every item of a model.
         let mut gaps: HashMap<ModelId, Vec<(String, Option<Fact>)>> = HashMap::new();
         for (offered, refusals) in judged {
-            if refusals.iter().any(Refusal::is_for_good) {
+            // Where other approvals are on record, the one that is asked for is most likely not to be had.
+            let is_unapproved = |refusal: &Refusal| {
+                refusal.code == RefusalCode::NotApproved && refusal.fact.is_none()
+            };
+            if refusals
+                .iter()
+                .any(|one| one.is_for_good() || is_unapproved(one))
+            {
                 continue;
             }
             let item = KitItem {

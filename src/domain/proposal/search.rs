@@ -335,7 +335,7 @@ mod tests {
         fn fills_each_slot_with_an_offer_of_its_own(offers in offers(5)) {
             let found = best(5, std::slice::from_ref(&offers), &Places::default()).unwrap();
             let names: Vec<usize> = found.names.iter().flatten().copied().collect();
-            let once: BTreeSet<usize> = names.iter().copied().collect();
+            let once: std::collections::BTreeSet<usize> = names.iter().copied().collect();
             prop_assert_eq!(names.len(), once.len());
             for (slot, name) in found.names.iter().enumerate() {
                 prop_assert!(name.is_none_or(|name| offers[name].costs[slot].is_some()));

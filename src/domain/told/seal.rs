@@ -23,3 +23,12 @@ pub(super) fn told(change: &Change) -> Told {
         other => Told::new(other.kind()),
     }
 }
+
+/// Who a witness is; a key is about nothing else.
+pub(super) fn about(change: &Change) -> Vec<String> {
+    match change {
+        Change::WitnessNamed(witness) => vec![witness.who.clone()],
+        Change::WitnessEnded(end) => vec![end.name.clone()],
+        _ => Vec::new(),
+    }
+}

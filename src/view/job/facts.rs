@@ -181,7 +181,7 @@ fn why(lacking: &Lacking, rig: &Rig) -> Vec<String> {
         (0, _) => {}
         (_, 0) => why.push(format!("{items} of it: none would be free by this alone.")),
         (all, ready) if all == ready => {
-            why.push(format!("{items} of it, waiting for nothing else."))
+            why.push(format!("{items} of it, waiting for nothing else."));
         }
         (_, ready) => why.push(format!(
             "{items} of it; {ready} of them waiting for nothing else."
@@ -217,12 +217,16 @@ impl FactsSheet {
         let mut wrong = FieldErrors::one(format!("{below}[attributes][diameter]"), "unit", PROBE);
         wrong.add(format!("{below}[record]"), "stale", PROBE);
         let form = Form::new(&wrong);
-        let rig = crate::rigging::shipped().first().expect("there is a rig");
         let asked = Asked {
             model: &model,
             lacking: None,
             written,
             is_typed: true,
+        };
+        let of_model = |rig| FactsOf {
+            why: vec![PROBE.to_owned()],
+            lacks: vec![PROBE.to_owned()],
+            ..FactsOf::new(&form, &wrong, rig, &asked)
         };
         let sheet = |may, nothing: Option<Empty>| Self {
             shell: Shell::sample(PROBE),
@@ -234,11 +238,11 @@ impl FactsSheet {
             action: "/jobs/1/proposal/facts".to_owned(),
             back: "/jobs/1/proposal".to_owned(),
             source: source_of_all(&form, PROBE),
-            models: vec![FactsOf {
-                why: vec![PROBE.to_owned()],
-                lacks: vec![PROBE.to_owned()],
-                ..FactsOf::new(&form, &wrong, rig, &asked)
-            }],
+            models: crate::rigging::shipped()
+                .iter()
+                .take(1)
+                .map(of_model)
+                .collect(),
             form: form.clone(),
             nothing,
             more: 2,

@@ -45,20 +45,11 @@ pub fn fact_groups(
                 attributes.insert(key.to_owned(), text);
             }
             Some(fact::Field::Rating(mode, "value")) => {
-                ratings.entry(mode).or_default().value = text
+                ratings.entry(mode).or_default().value = text;
             }
             Some(fact::Field::Rating(mode, "kind")) => ratings.entry(mode).or_default().kind = text,
             Some(fact::Field::Approval(at, part)) => {
-                let approval = approvals.entry(at).or_default();
-                match part {
-                    "standard" => approval.standard = text,
-                    "class" => approval.class = text,
-                    "rope_least" => approval.rope_least = text,
-                    "rope_most" => approval.rope_most = text,
-                    "rope_kinds" => approval.rope_kinds = text,
-                    "rated_load" => approval.rated_load = text,
-                    _ => {}
-                }
+                write(approvals.entry(at).or_default(), part, text);
             }
             _ => {}
         }
@@ -90,6 +81,19 @@ pub fn fact_groups(
     }));
     groups.retain(|group| !group.fields.is_empty());
     groups
+}
+
+/// Writes a part of an approval, by its name.
+fn write(approval: &mut ApprovalDraft, part: &str, text: String) {
+    match part {
+        "standard" => approval.standard = text,
+        "class" => approval.class = text,
+        "rope_least" => approval.rope_least = text,
+        "rope_most" => approval.rope_most = text,
+        "rope_kinds" => approval.rope_kinds = text,
+        "rated_load" => approval.rated_load = text,
+        _ => {}
+    }
 }
 
 fn words_of(mode: &str) -> &str {

@@ -51,20 +51,18 @@ pub(super) fn foretold(
 }
 
 fn answer(told: &Foretold) -> Answer {
-    match told.sentence() {
-        Some(sentence) => Answer::new(Tone::Note, sentence).why(
+    if let Some(sentence) = told.sentence() {
+        return Answer::new(Tone::Note, sentence).why(
             "Each reason stands below with what mends it. Nothing of it holds the list up: it can be done here, or on the items once they are in.",
-        ),
-        None => {
-            let (sentence, why) = told.clear();
-            let tone = if told.at_positions.is_empty() {
-                Tone::Fit
-            } else {
-                Tone::Note
-            };
-            Answer::new(tone, sentence).why(why)
-        }
+        );
     }
+    let (sentence, why) = told.clear();
+    let tone = if told.at_positions.is_empty() {
+        Tone::Fit
+    } else {
+        Tone::Note
+    };
+    Answer::new(tone, sentence).why(why)
 }
 
 fn out(told: &Foretold) -> String {

@@ -50,10 +50,6 @@ pub(in crate::web) async fn page_show(
     for booking in bookings {
         jobs.extend(tx.job(booking.job).await?);
     }
-    let asked_by = match &item.return_asked {
-        Some(asked) => tx.person(asked.by).await?.map(|person| person.name),
-        None => None,
-    };
     let past = past(&mut tx, &item, &signed.zone).await?;
     let cut = may_cut(&mut tx, (&item, &model), signed.actor.role).await?;
     let acts = acts(&item, matches!(cut, Cut::Open), signed.actor.role);
@@ -79,7 +75,7 @@ pub(in crate::web) async fn page_show(
             &tx.tags(id).await?,
             signed.actor.role.may(Deed::KeepRegister),
         ),
-        asked_by: asked_by.unwrap_or_default(),
+        asked_by: asked_by(&mut tx, &item).await?,
         past,
         whole_ropes: whole_ropes(&mut tx, &item).await?,
         pieces: pieces(&mut tx, &item).await?,
@@ -96,6 +92,15 @@ pub(in crate::web) async fn page_show(
     let lacking = lacking(&file);
     let page = ShowItem::new(shell, file, acts, signed.zone.day(now));
     Ok(Page(page.with_lacking(lacking)))
+}
+
+/// Who asked for its return; empty where nobody did.
+async fn asked_by(tx: &mut Tx, item: &Item) -> Result<String, Problem> {
+    let Some(asked) = &item.return_asked else {
+        return Ok(String::new());
+    };
+    let person = tx.person(asked.by).await?;
+    Ok(person.map_or_else(String::new, |person| person.name))
 }
 
 /// What the PDF of its record has no letters for.

@@ -122,7 +122,7 @@ pub(in crate::web) async fn page_facts(
 ) -> Result<Page<FactsSheet>, Problem> {
     let nothing = FieldErrors::default();
     Ok(Page(
-        sheet(&app, &signed, (id, &from), (None, &nothing)).await?,
+        Box::pin(sheet(&app, &signed, (id, &from), (None, &nothing))).await?,
     ))
 }
 
@@ -252,12 +252,12 @@ pub(in crate::web) async fn page_write_facts(
         }
         Err(DeedError::Invalid(wrong)) => {
             let wrong = typed.at_their_fields(wrong);
-            let sheet = sheet(&app, &signed, (id, &from), (Some(&typed), &wrong)).await?;
+            let sheet = Box::pin(sheet(&app, &signed, (id, &from), (Some(&typed), &wrong))).await?;
             Ok(Page::wrong(sheet))
         }
         Err(DeedError::Stale(wrong)) => {
             let wrong = typed.at_their_fields(wrong);
-            let sheet = sheet(&app, &signed, (id, &from), (Some(&typed), &wrong)).await?;
+            let sheet = Box::pin(sheet(&app, &signed, (id, &from), (Some(&typed), &wrong))).await?;
             Ok(Page::again(StatusCode::CONFLICT, sheet))
         }
         Err(other) => Err(other.into()),

@@ -96,9 +96,10 @@ async fn sheet(
     let job = format!("/jobs/{id}");
     let here = from.proposal_of(id);
     let is_otherwise = !from.rig.trim().is_empty();
-    let others = match proposal.missing.is_empty() || is_otherwise {
-        true => FilledRigs::default(),
-        false => deed::kit::filled_rigs(&app.desk, &signed.actor, id).await?,
+    let others = if proposal.missing.is_empty() || is_otherwise {
+        FilledRigs::default()
+    } else {
+        deed::kit::filled_rigs(&app.desk, &signed.actor, id).await?
     };
     let shell = shell_at(signed, &format!("Proposed kit: {}", list.job.title), &here);
     let parts = ProposalParts {
