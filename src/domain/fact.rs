@@ -185,8 +185,13 @@ impl Written {
         if wrong.is_empty() && laid.draft == there {
             return Ok(None);
         }
-        if let Some(source) = wrong.keep("source", "choice", RatingSource::read(&self.source)) {
-            say_where_read(&mut laid, &there, (source.words(), said));
+        if self.is_only_assumed() {
+            say_where_read(&mut laid, &there, ("assumed", said));
+        } else if let Some(source) =
+            wrong.keep("source", "choice", RatingSource::read(&self.source))
+        {
+            let read = format!("read {}", source.words());
+            say_where_read(&mut laid, &there, (&read, said));
         }
         match laid.draft.check(model.id, model.revision + 1) {
             Ok(model) if wrong.is_empty() => return Ok(Some(model)),
@@ -194,6 +199,16 @@ impl Written {
             Err(found) => self.blame(found, &laid.names, model, &mut wrong),
         }
         Err(wrong)
+    }
+
+    /// Whether nothing was written but an efficiency that is assumed, which nobody read anywhere.
+    fn is_only_assumed(&self) -> bool {
+        let how = self.fields.get("attributes[efficiency-source]");
+        let mut written = self.fields.iter();
+        how.is_some_and(|how| how == "assumed")
+            && written.all(|(name, text)| {
+                text.trim().is_empty() || name.starts_with("attributes[efficiency")
+            })
     }
 
     fn laid(&self, there: &ModelDraft, wrong: &mut FieldErrors) -> Laid {
@@ -345,6 +360,10 @@ fn say_where_read(laid: &mut Laid, there: &ModelDraft, (source, said): (&str, &s
     };
     let new = draft.attributes.iter();
     let new = new.filter(|(key, text)| there.attributes.get(*key) != Some(*text));
+    // What is assumed was not read, and says so itself.
+    let assumed = draft.attributes.get("efficiency-source");
+    let assumed = assumed.is_some_and(|how| how == "assumed") && source != "assumed";
+    let new = new.filter(|(key, _)| !(assumed && key.starts_with("efficiency")));
     let mut read: Vec<String> = new.map(|(key, _)| label(key)).collect();
     let approvals = names.iter();
     let approvals = approvals.filter_map(|(_, name)| name.strip_prefix("approvals["));
@@ -355,6 +374,6 @@ fn say_where_read(laid: &mut Laid, there: &ModelDraft, (source, said): (&str, &s
     if !draft.note.is_empty() {
         draft.note.push('\n');
     }
-    let line = format!("{}: read {source}; {said}.", read.join(", "));
+    let line = format!("{}: {source}; {said}.", read.join(", "));
     draft.note.push_str(&line);
 }

@@ -41,10 +41,11 @@ pub struct Rig {
 }
 
 /// The kinds of item that a position may ask for, as records name them.
-pub const ITEM_KINDS: [&str; 13] = [
+pub const ITEM_KINDS: [&str; 14] = [
     "rope",
     "pulley",
     "rope clamp",
+    "back-up device",
     "connector",
     "sling",
     "anchor device",

@@ -5,12 +5,13 @@ use std::sync::LazyLock;
 use super::Rig;
 
 /// Their sheets, simplest first.
-const SHEETS: [&str; 13] = [
+const SHEETS: [&str; 14] = [
     include_str!("rig/one-to-one-redirect.toml"),
     include_str!("rig/two-to-one.toml"),
     include_str!("rig/three-to-one.toml"),
     include_str!("rig/three-to-one-redirect.toml"),
     include_str!("rig/four-to-one-pull-down.toml"),
+    include_str!("rig/four-to-one-clamp.toml"),
     include_str!("rig/four-to-one-from-load.toml"),
     include_str!("rig/five-to-one.toml"),
     include_str!("rig/six-to-one.toml"),

@@ -323,6 +323,7 @@ fn every_shipped_rig_is_complete_and_gains_what_its_name_says() {
         ("three-to-one", 3.0, 1),
         ("three-to-one-redirect", 3.0, 1),
         ("four-to-one-pull-down", 4.0, 4),
+        ("four-to-one-clamp", 4.0, 4),
         ("four-to-one-from-load", 4.0, 4),
         ("five-to-one", 5.0, 5),
         ("six-to-one", 6.0, 1),

@@ -172,8 +172,9 @@ fn parts(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusa
             unknown("becket", "whether it has a becket"),
         );
     }
-    // A rope clamp captures by what it is; a pulley only if it is built so.
-    let captures = model.kind == Kind::RopeClamp || attributes.yes_no("capture") == Some(true);
+    // A rope clamp and a back-up device capture by what they are; a pulley only if it is built so.
+    let captures = matches!(model.kind, Kind::RopeClamp | Kind::BackUpDevice)
+        || attributes.yes_no("capture") == Some(true);
     if position.needs_capture() && !captures {
         lack(
             "a progress capture".to_owned(),

@@ -29,7 +29,7 @@ impl Sign {
             Some("rigging plate") => Self::Plate,
             Some("anchor device") => Self::Anchor,
             Some("tripod") => Self::Tripod,
-            Some("rope clamp") => Self::Clamp,
+            Some("rope clamp" | "back-up device") => Self::Clamp,
             Some("descender") => Self::Brake,
             Some("harness" | "litter") => Self::Harness,
             _ => Self::Other,

@@ -98,7 +98,7 @@ fn sources(first: &str) -> Choices {
 /// The choice for the whole page.
 pub fn source_of_all(form: &Form, typed: &str) -> Field {
     form.choice("source", "Where you read it", typed, sources("choose"))
-        .hint("Once for all of it; where one model differs, say so there.")
+        .hint("Once for all of it; where one model differs, say so there. An efficiency that you assume needs none: say there that it is assumed.")
 }
 
 impl FactsOf {

@@ -383,7 +383,7 @@ pub(super) fn answer(list: &KitList, units: Units) -> Answer {
         ));
     }
     let tone = match verdict.outcome {
-        Outcome::StrongEnough => Tone::Fit,
+        Outcome::StrongEnough => super::verdict::yes(&list.verdict),
         Outcome::NotStrongEnough => Tone::Stop,
         Outcome::CannotSay => Tone::Hold,
     };

@@ -176,7 +176,10 @@ impl Parts<'_> {
             return Answer::new(Tone::Stop, words).why(why);
         }
         let (tone, words) = match proposal.verdict.outcome {
-            Outcome::StrongEnough => (Tone::Fit, format!("{items} would do")),
+            Outcome::StrongEnough => (
+                super::verdict::yes(&proposal.verdict),
+                format!("{items} would do"),
+            ),
             Outcome::NotStrongEnough => (
                 Tone::Stop,
                 "Every position can be filled, but the kit is not strong enough".to_owned(),

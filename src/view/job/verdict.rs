@@ -12,7 +12,10 @@ use super::{
     planned::withdrawn,
 };
 use crate::{
-    domain::{Deed, KitEntry, KitList, Load, Units, kit_strength::worst_of},
+    domain::{
+        Deed, KitEntry, KitList, Load, Units,
+        kit_strength::{KitVerdict, worst_of},
+    },
     rigging::{Assessment, Phase, Rig},
     view::{
         Shell,
@@ -77,6 +80,16 @@ pub struct RefusedRow {
     pub place: String,
     /// Why it may not go.
     pub reasons: Vec<Reason>,
+}
+
+/// How grave a yes is: one that leaves the belay open is to be looked at.
+pub(super) fn yes(verdict: &KitVerdict) -> Tone {
+    let open = verdict.assessment.as_ref();
+    if open.is_some_and(|assessment| assessment.open.is_some()) {
+        Tone::Watch
+    } else {
+        Tone::Fit
+    }
 }
 
 impl VerdictSheet {

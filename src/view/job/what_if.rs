@@ -147,7 +147,7 @@ impl WhatIfSheet {
 
 fn answer(verdict: &KitVerdict) -> Answer {
     let tone = match verdict.outcome {
-        Outcome::StrongEnough => Tone::Fit,
+        Outcome::StrongEnough => super::verdict::yes(verdict),
         Outcome::NotStrongEnough => Tone::Stop,
         Outcome::CannotSay => Tone::Watch,
     };

@@ -197,11 +197,12 @@ export class Visitor {
     await this.field(label, within).fill(text);
   }
 
-  /** Chooses a line of a list by its words. */
+  /** Chooses a line of a list by its words; what stands behind them in brackets is a remark. */
   async choose(label, words, within) {
     const field = this.field(label, within);
     const offered = await field.getByRole("option").allInnerTexts();
-    const found = offered.find((line) => (words instanceof RegExp ? words.test(line) : words === line));
+    const bare = (line) => line.replace(/ \([^()]*\)$/, "");
+    const found = words instanceof RegExp ? offered.find((line) => words.test(line)) : (offered.find((line) => line === words) ?? offered.find((line) => bare(line) === words));
     assert.ok(found, `"${label}" offers no ${words}, but: ${offered.join(" | ")}`);
     await field.selectOption({ label: found });
   }

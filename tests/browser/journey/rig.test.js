@@ -79,5 +79,5 @@ async function writesAsText(officer) {
 async function plansAJob(officer) {
   await officer.section("Jobs");
   await officer.follow("Plan a job");
-  await officer.choose("Rig", "Well lift 3:1 (own, version 2)");
+  await officer.choose("Rig", "Well lift 3:1 (own, version 2; without a belay)");
 }
