@@ -21,8 +21,8 @@ use crate::{
     },
     domain::{Actor, Clock},
     import::{
-        Answers, DateOrder, DecimalMark, Field, LessThanDay, Ranges, ReadIn, Seen, SeenOf, Stated,
-        Target, Unit, counted,
+        Answers, DateOrder, DecimalMark, Field, LessThanDay, MakerIs, Ranges, ReadIn, Seen, SeenOf,
+        Stated, Target, Unit, counted,
     },
     store::{Database, Files},
 };
@@ -49,6 +49,9 @@ pub(super) struct Import {
     /// What a month or a year stands for where a day is kept
     #[arg(long, value_parser = one_of(LessThanDay::ALL, LessThanDay::key))]
     less_than_day: Option<LessThanDay>,
+    /// Who the maker is where the list has none
+    #[arg(long, value_parser = one_of(MakerIs::ALL, MakerIs::key))]
+    maker_is: Option<MakerIs>,
     /// What marks such as R1-R12 stand for
     #[arg(long, value_parser = one_of(Ranges::ALL, Ranges::key))]
     ranges: Option<Ranges>,
@@ -207,6 +210,7 @@ impl Import {
             stated: self.stated,
             less_than_day: self.less_than_day,
             ranges: self.ranges,
+            maker_is: self.maker_is,
             left_out: self.leave_out.iter().copied().collect(),
             update: self.update,
             ..Answers::default()

@@ -159,6 +159,9 @@ fn option(question: &Question) -> String {
         Question::Examiner { name, .. } => {
             format!("(--word \"examiner:{name}=…\"; a name, or history)")
         }
+        Question::Silent { field, names, .. } if !names.is_empty() => {
+            format!("(--set \"{}=…\" or --maker-is first-word)", field.key())
+        }
         Question::Silent { field, .. } => format!("(--set \"{}=…\")", field.key()),
     }
 }

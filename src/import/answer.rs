@@ -95,6 +95,13 @@ answers! {
         /// A column of the list says it, row by row.
         List, "list", "A column of the list says it, item by item";
     }
+    /// Who the maker is where the list has none.
+    MakerIs {
+        /// The name of the model begins with it.
+        FirstWord, "first-word", "the first word of the model's name, row by row";
+        /// It is written once for all of them.
+        One, "one", "one maker for all of them, written below";
+    }
     /// What marks such as "R1-R12" stand for.
     Ranges {
         /// All marks from the one to the other.
@@ -203,6 +210,8 @@ pub struct Answers {
     pub less_than_day: Option<LessThanDay>,
     /// What marks such as "R1-R12" stand for.
     pub ranges: Option<Ranges>,
+    /// Who the maker is where the list has none; if nothing is said it is what `silent` says.
+    pub maker_is: Option<MakerIs>,
 }
 
 /// The answer that leaves a row out.

@@ -1,6 +1,6 @@
 //! Puts rows, models and stores together and holds them to the rules of the register.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use time::Date;
 use uuid::Uuid;
@@ -77,6 +77,8 @@ pub(super) struct Assembly<'a> {
     pub(super) examiners: BTreeMap<String, Unproven>,
     /// The rows of which no date made is known.
     pub(super) unmade: Vec<u32>,
+    /// The names of models that may begin with the maker, of rows that name none.
+    pub(super) names: BTreeSet<String>,
 }
 
 pub(super) fn assemble(
@@ -104,9 +106,9 @@ pub(super) fn assemble(
         faulty: FieldErrors::default(),
         examiners: BTreeMap::new(),
         unmade: Vec::new(),
+        names: BTreeSet::new(),
     };
-    let mut rows = read.rows;
-    let mut groups = Groups::default();
+    let (mut rows, mut groups) = (read.rows, Groups::default());
     let keys = rows.iter_mut().map(|row| assembly.group(row, &mut groups));
     let keys: Vec<Option<GroupKey>> = keys.collect();
     let models = assembly.models(&mut groups);
@@ -143,7 +145,11 @@ pub(super) fn assemble(
 impl Assembly<'_> {
     /// Fills what the row leaves open from the answers, and puts it to its model.
     fn group(&mut self, row: &mut ReadRow, groups: &mut Groups) -> Option<GroupKey> {
-        if row.left_out || self.there(row).is_some() {
+        if row.left_out {
+            return None;
+        }
+        self.maker_of_name(row);
+        if self.there(row).is_some() {
             return None;
         }
         for field in NEEDED {
@@ -161,9 +167,15 @@ impl Assembly<'_> {
                 row.asked = true;
                 continue;
             }
+            if field == Field::Maker {
+                self.note_name(row);
+            }
             match self.answer(field, [row.number]) {
                 Some(_) if field == Field::Kind => {}
                 Some(text) => {
+                    if field == Field::Maker {
+                        self.name_without(row, &text);
+                    }
                     let shown = text.clone();
                     row.values.insert(field, Given { text, shown });
                 }

@@ -39,6 +39,8 @@ mod item;
 mod kind_word;
 mod known;
 mod left_out;
+mod loading_said;
+mod maker_word;
 mod marking_words;
 mod model_asked;
 mod negation;
@@ -58,6 +60,7 @@ mod question;
 mod reason;
 mod rehearsal;
 mod remark;
+mod rope_length;
 mod rope_range;
 mod rope_words;
 mod row;
@@ -78,7 +81,7 @@ mod worded;
 mod workbook;
 
 pub use answer::{
-    Answers, DateOrder, DecimalMark, LessThanDay, Markings, Ranges, ReadIn, Stated, Target,
+    Answers, DateOrder, DecimalMark, LessThanDay, MakerIs, Markings, Ranges, ReadIn, Stated, Target,
 };
 pub use attachment::{Incoming, Unfit, incoming};
 pub use becoming::{Becoming, NotTaken, Recording};

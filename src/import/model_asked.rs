@@ -122,6 +122,7 @@ impl Question {
                 first_row,
                 kinds,
                 earlier,
+                ..
             } => said::sentence(*field, (*rows, *first_row, kinds), earlier.as_ref()),
             _ => String::new(),
         }

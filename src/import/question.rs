@@ -153,6 +153,8 @@ pub enum Question {
         first_row: u32,
         /// Which kinds of gear it stands for, each with how many rows, where that matters.
         kinds: Vec<(Kind, usize)>,
+        /// Where it is the maker: the names of models that may begin with it.
+        names: Vec<String>,
         /// What was answered before for fewer rows.
         earlier: Option<Earlier>,
     },

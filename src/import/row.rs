@@ -8,6 +8,7 @@ use super::column::Sense;
 use super::fate::{Fate, RowError};
 use super::field::Field;
 use super::heading::{Column, ColumnUse, Headings, shortened};
+use super::loading_said;
 use super::no_item::NoItems;
 use super::note_kept::NotesKept;
 use super::question::Question;
@@ -218,6 +219,30 @@ impl<'a> Reading<'a> {
                 return;
             }
         };
+        match loading_said::read(cell, field) {
+            Ok(None) => self.read_field(cell, (column, field), sense, read),
+            Ok(Some((bare, of))) => {
+                let sentence = format!(
+                    "Read from the bracket behind \"{}\" under \"{}\": it is the {}.",
+                    shortened(&bare.shown()),
+                    shortened(&column.heading),
+                    of.label()
+                );
+                self.read.remarks.add(read.number, sentence);
+                self.read_field(&bare, (column, of), sense, read);
+            }
+            Err((code, message)) => self.wrong(read, column, code, message),
+        }
+    }
+
+    /// Reads a cell as a field.
+    fn read_field(
+        &mut self,
+        cell: &Cell,
+        (column, field): (&Column, Field),
+        sense: Sense,
+        read: &mut ReadRow,
+    ) {
         let shared = self.shared.filter(|shared| shared.field == field);
         let place = Place {
             field: shared.map_or(field, |shared| shared.field_for(read.kind, cell)),

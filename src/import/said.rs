@@ -79,6 +79,10 @@ impl Assembly<'_> {
             rows: rows.len(),
             first_row: rows.first().copied().unwrap_or_default(),
             kinds: kinds(*field),
+            names: match field {
+                Field::Maker => self.names.iter().cloned().collect(),
+                _ => Vec::new(),
+            },
             earlier,
         };
         let asked = silent.map(|(field, rows)| question(field, rows, None));
@@ -122,7 +126,8 @@ pub(super) fn hold_silence(questions: &mut Vec<Question>, headings: &Headings) {
     };
     questions.retain(|question| match question {
         Question::Silent { field, .. } => !may_say(*field),
-        Question::Examiner { name, .. } if name.is_empty() => !may_say(Field::Examiner),
+        // A name under "By" need not be told from its heading; nothing is taken in while the columns are asked about.
+        Question::Examiner { name, .. } if name.is_empty() => unknown.is_empty(),
         _ => true,
     });
 }

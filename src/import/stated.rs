@@ -6,6 +6,7 @@
 use super::field::Field;
 use super::negation::{self, Said};
 use super::number;
+use super::rope_length;
 use super::rope_words;
 use super::synonym::{each, plain_words};
 use crate::domain::entered::LengthUnit;
@@ -50,6 +51,9 @@ pub(super) fn stated(kind: Kind, text: &str) -> Vec<(Field, String)> {
         for diameter in diameters(text) {
             put(Field::Attribute("diameter"), diameter);
         }
+    }
+    if let Some(length) = rope_length::stated(kind, text) {
+        put(Field::Attribute("length"), length);
     }
     if let Some((least, most)) = ropes(kind, text) {
         put(Field::RopeLeast, least);
@@ -253,6 +257,7 @@ mod tests {
                 &[
                     "attribute-rope-kind low-stretch",
                     "attribute-diameter 10.5 mm",
+                    "attribute-length 60 m",
                 ],
             ),
             (
@@ -265,6 +270,12 @@ mod tests {
                 "Steel karabiner, Triple Lock",
                 &["attribute-locking triple"],
             ),
+            (
+                Kind::Cord,
+                "Cord 7mm 60m",
+                &["attribute-diameter 7 mm", "attribute-length 60 m"],
+            ),
+            (Kind::Rope, "Rope, 200 ft", &["attribute-length 200 ft"]),
             (Kind::Connector, "Screwgate", &["attribute-locking screw"]),
             (
                 Kind::AnchorDevice,
@@ -326,7 +337,12 @@ mod tests {
             (Kind::Pulley, "Pulley with becket, or without becket"),
             (Kind::Connector, "Double action"),
             (Kind::Rope, "Static rope 11"),
-            (Kind::Rope, "Rope 11 in service, 60 m"),
+            (Kind::Rope, "Rope 11 in service"),
+            (Kind::Rope, "Rope 60 m, cut to 45 m"),
+            (Kind::Rope, "Rope 2 x 60 m"),
+            (Kind::Rope, "Rope 50-60 m"),
+            (Kind::Rope, "Rope 48 ft 6 in"),
+            (Kind::Sling, "Sling 2 m"),
             (Kind::Rope, "Rope 9 mm or 11 mm"),
             (Kind::Harness, "Double triple 11 mm"),
         ] {

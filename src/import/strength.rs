@@ -3,7 +3,7 @@
 use crate::rigging::{LoadingMode, StrengthKind};
 
 use super::field::Field;
-use super::synonym::each;
+use super::synonym::{each, plain_words};
 
 /// The field that the words name, if they name a strength and nothing else.
 pub(super) fn recognise(words: &str) -> Option<Field> {
@@ -21,6 +21,13 @@ pub(super) fn recognise(words: &str) -> Option<Field> {
         (Some(StrengthKind::RatedLoad), None) => Some(Field::RatedLoad),
         (Some(kind), mode) => Some(Field::Strength(kind, mode)),
     }
+}
+
+/// The way of loading that a bracket behind a strength names: "major axis", "cross-loaded", "gate open".
+pub(super) fn mode(words: &str) -> Option<LoadingMode> {
+    let (mode, rest) = take(&plain_words(words), MODES);
+    let is_only = rest.split(' ').all(|word| FILLERS.contains(&word));
+    mode.filter(|_| is_only)
 }
 
 fn needs_no_kind(mode: LoadingMode) -> bool {
@@ -84,7 +91,7 @@ const MODES: &[(LoadingMode, &str)] = &[
     ),
     (
         LoadingMode::MajorAxis,
-        "major, major axis, long axis, gate closed, closed gate, major axis gate closed",
+        "major, major axis, long axis, longitudinal, longitudinally, gate closed, closed gate, major axis gate closed",
     ),
     (
         LoadingMode::GateOpen,
@@ -92,7 +99,7 @@ const MODES: &[(LoadingMode, &str)] = &[
     ),
     (
         LoadingMode::MinorAxis,
-        "minor, minor axis, short axis, cross load, cross loaded, cross loading, cross axis, x load, x loaded",
+        "minor, minor axis, short axis, cross load, cross loaded, cross loading, cross axis, x load, x loaded, transverse",
     ),
     (
         LoadingMode::Axle,

@@ -2,11 +2,11 @@
 
 use std::collections::BTreeSet;
 
-use super::answer::Answers;
+use super::answer::{Answers, MakerIs};
 use super::failure::ImportFailure;
 use super::field::Field;
 use super::table::{Cell, Table};
-use super::{heading, several};
+use super::{heading, maker_word, several};
 use crate::domain::fold;
 
 /// What the file names that the register may know.
@@ -26,13 +26,16 @@ pub fn wanted(table: &Table, answers: &Answers) -> Result<Wanted, ImportFailure>
     let (headings, rows) = heading::find(table, answers)?;
     let column = |field| headings.of(field).map(|column| column.index);
     let (mark, maker) = (column(Field::Mark), column(Field::Maker));
+    let name = column(Field::Model).filter(|_| answers.maker_is == Some(MakerIs::FirstWord));
     let several = several::each(&headings, rows, answers)?;
     let mut wanted = Wanted::default();
     let mut makers = BTreeSet::new();
     for row in several.rows.iter() {
         let text = |column: Option<usize>| column.and_then(|at| row.cell(at)).map(Cell::shown);
         wanted.marks.extend(text(mark));
-        let maker = text(maker).or_else(|| answers.silent(Field::Maker).map(str::to_owned));
+        let first = || Some(maker_word::parted(&text(name)?)?.0.to_owned());
+        let said = || answers.silent(Field::Maker).map(str::to_owned);
+        let maker = text(maker).or_else(first).or_else(said);
         if let Some(maker) = maker
             && makers.insert(fold(&maker))
         {

@@ -125,6 +125,8 @@ pub struct Flash {
     pub tone: Tone,
     /// The sentence.
     pub words: String,
+    /// What is next, each in a line with where it is done.
+    pub ways: Vec<(String, String)>,
 }
 
 /// Ways from one page of a long list to its neighbours.

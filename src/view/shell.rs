@@ -188,6 +188,7 @@ impl Shell {
             flash: Some(Flash {
                 tone: Tone::Fit,
                 words: super::PROBE.to_owned(),
+                ways: vec![(super::PROBE.to_owned(), "/bench".to_owned())],
             }),
             ..Self::for_stranger(title)
         }

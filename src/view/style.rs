@@ -53,6 +53,7 @@ impl StyleGuide {
             flash: Flash {
                 tone: Tone::Fit,
                 words: "The examination was recorded.".to_owned(),
+                ways: Vec::new(),
             },
             form: Form::default(),
             wrong_form: wrong_form(),

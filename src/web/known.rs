@@ -125,22 +125,42 @@ impl Known {
     }
 }
 
-/// The header that leaves `words` for the next page. They are written in hexadecimal, so that
-/// nothing in them can end the header.
-pub(super) fn flash_cookie(words: &str) -> Option<HeaderValue> {
-    let words: String = words.chars().take(400).collect();
+/// How many bytes of the ways are kept; a cookie holds 4096, and each byte takes two.
+const WAYS: usize = 1000;
+
+/// The header that leaves `words` for the next page, and in a line each where it goes on. They are written in
+/// hexadecimal, so that nothing in them can end the header.
+pub(super) fn flash_cookie(words: &str, ways: &[(String, &str)]) -> Option<HeaderValue> {
+    let mut lines: String = words.replace('\n', " ").chars().take(400).collect();
+    let mut left = WAYS;
+    for (words, href) in ways {
+        let line = format!("\n{href} {}", words.replace('\n', " "));
+        left = left.saturating_sub(line.len());
+        if left > 0 {
+            lines.push_str(&line);
+        }
+    }
     let text = format!(
         "{FLASH}={}; Path=/; Max-Age=60; HttpOnly; SameSite=Lax",
-        hex::encode(words)
+        hex::encode(lines)
     );
     HeaderValue::from_str(&text).ok()
 }
 
 fn read_flash(value: &str) -> Option<Flash> {
-    let words = String::from_utf8(hex::decode(value).ok()?).ok()?;
+    let text = String::from_utf8(hex::decode(value).ok()?).ok()?;
+    let mut lines = text.lines();
+    let words = lines.next().unwrap_or_default().to_owned();
+    let way = |line: &str| {
+        let (href, words) = line.split_once(' ')?;
+        let is_here = href.starts_with('/') && !href.starts_with("//");
+        is_here.then(|| (words.to_owned(), href.to_owned()))
+    };
+    let ways = lines.filter_map(way).collect();
     (!words.is_empty()).then_some(Flash {
         tone: Tone::Fit,
         words,
+        ways,
     })
 }
 

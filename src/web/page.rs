@@ -43,6 +43,7 @@ impl<T: Template> IntoResponse for Page<T> {
 pub struct Done {
     to: String,
     words: Option<String>,
+    ways: Vec<(String, &'static str)>,
 }
 
 impl Done {
@@ -51,6 +52,7 @@ impl Done {
         Self {
             to: to.into(),
             words: None,
+            ways: Vec::new(),
         }
     }
 
@@ -60,12 +62,23 @@ impl Done {
         self.words = Some(words.into());
         self
     }
+
+    /// The same, with what is next below the sentence, and where on this server it is done.
+    #[must_use]
+    pub fn way(mut self, words: impl Into<String>, href: &'static str) -> Self {
+        self.ways.push((words.into(), href));
+        self
+    }
 }
 
 impl IntoResponse for Done {
     fn into_response(self) -> Response {
         let mut response = Redirect::to(&self.to).into_response();
-        if let Some(cookie) = self.words.as_deref().and_then(flash_cookie) {
+        if let Some(cookie) = self
+            .words
+            .as_deref()
+            .and_then(|words| flash_cookie(words, &self.ways))
+        {
             response.headers_mut().append(header::SET_COOKIE, cookie);
         }
         response

@@ -78,6 +78,16 @@ impl Upload {
         files.filter(|(file, bytes)| !file.is_empty() || !bytes.is_empty())
     }
 
+    /// All texts that are left, each with its name.
+    pub(super) fn texts(self) -> Vec<(String, String)> {
+        let all = self.0.into_iter().flat_map(|(name, all)| {
+            let texts = all.into_iter().filter(|(file, _)| file.is_empty());
+            texts
+                .map(move |(_, bytes)| (name.clone(), String::from_utf8_lossy(&bytes).into_owned()))
+        });
+        all.collect()
+    }
+
     /// Takes out a text; empty if there is none.
     pub(super) fn text(&mut self, name: &str) -> String {
         let first = self.0.remove(name).unwrap_or_default().into_iter().next();

@@ -1,6 +1,6 @@
 //! What is asked of a list, and what its columns are read as, as the page of its rehearsal shows it.
 
-use super::{competent, people, seen::Looker, typed::Fields};
+use super::{competent, maker, people, seen::Looker, typed::Fields};
 use crate::{
     import::{Answers, ColumnUse, Field, Question, Rehearsal, Target, offered},
     view::{
@@ -69,9 +69,8 @@ pub(super) fn asked(
                     ("", choices),
                 ));
             }
-            Question::Examiner { name, rows, .. } if name.is_empty() => {
-                let said = ("", Some(*rows), choices);
-                asked.push(silent(form, Field::Examiner, &sentence, said));
+            Question::Silent { names, .. } if !names.is_empty() => {
+                asked.extend(maker::ask(form, question, answers));
             }
             Question::Examiner { .. } | Question::Silent { .. } => {
                 let is_last = competent::is_last(&rehearsal.questions[number..]);
@@ -150,7 +149,7 @@ pub(super) fn silent(
     let name = format!("silent-{}", field.key());
     let rows = rows.map(|rows| (format!("rows-{name}"), rows.to_string()));
     let field = if choices.is_empty() {
-        form.line(&name, label, value)
+        form.line(&name, label, value).must()
     } else {
         form.choice(&name, label, value, open(choices))
     };

@@ -5,11 +5,15 @@ mod asked;
 mod competent;
 mod foretold;
 mod given;
+mod maker;
+mod missing;
+mod other_file;
 mod people;
 mod rows;
 mod said;
 mod seen;
 mod sheet;
+mod taken;
 mod typed;
 
 use axum::{
@@ -23,17 +27,18 @@ use super::{App, Done, Form, Page, Path, Problem, Query, Signed, upload};
 use crate::{
     deed::{
         DeedError,
-        import::{self, ImportFile, Taken},
+        import::{self, ImportFile},
         qualification,
     },
     domain::{Competence, Deed, FieldErrors},
-    import::{Foretold, LARGEST_FILE, Question, Rehearsal, SeenOf},
+    import::{LARGEST_FILE, Question, Rehearsal},
     view::{
         Section,
         import::{BringFile, RehearsalSheet},
         words::count,
     },
 };
+pub(super) use other_file::page_replace;
 use rows::Part;
 use seen::Looker;
 use typed::Typed;
@@ -90,6 +95,8 @@ pub(super) async fn page_show(
 struct Sent {
     wrong: FieldErrors,
     typed: Typed,
+    /// Whether it was kept, and only something is missing beside.
+    is_kept: bool,
 }
 
 async fn shown(
@@ -149,27 +156,68 @@ pub(super) async fn page_answer(
         typed: Typed::new(typed),
         ..Sent::default()
     };
+    let told = keep(&app, &signed, (id, &file), &mut sent).await?;
+    if !sent.wrong.is_empty() {
+        let part = Part::of_button(sent.typed.text("here"));
+        return shown(&app, &signed, (id, &file), &sent, &part).await;
+    }
+    match told {
+        Some(told) => {
+            let done = Done::to(format!("/import/{id}"));
+            Ok(done.saying(told).into_response())
+        }
+        None => answered(&app, &signed, id, &sent.typed).await,
+    }
+}
+
+/// Keeps what was answered, and gives what was recorded beside; what does not hold stands in `sent`, and nothing is kept.
+async fn keep(
+    app: &App,
+    signed: &Signed,
+    (id, file): (Uuid, &ImportFile),
+    sent: &mut Sent,
+) -> Result<Option<String>, Problem> {
     let mut answers = sent.typed.answers(&file.answers, &mut sent.wrong);
-    let part = Part::of_button(sent.typed.text("here"));
     let mut told = None;
     if sent.wrong.is_empty() {
-        match competent::record((&app, &signed), &sent.typed, &mut answers).await? {
+        match competent::record((app, signed), &sent.typed, &mut answers).await? {
             Ok(sentence) => told = sentence,
             Err(wrong) => sent.wrong = wrong,
         }
     }
     if sent.wrong.is_empty() {
         match import::answer(&app.desk, &signed.actor, id, answers).await {
-            Ok(_) if told.is_some() => {
-                let done = Done::to(format!("/import/{id}"));
-                return Ok(done.saying(told.unwrap_or_default()).into_response());
-            }
-            Ok(_) => return answered(&app, &signed, id, &sent.typed).await,
+            Ok(_) => {}
             Err(DeedError::Invalid(found)) => sent.wrong = found,
             Err(other) => return Err(other.into()),
         }
     }
-    shown(&app, &signed, (id, &file), &sent, &part).await
+    Ok(told)
+}
+
+/// The page with what was kept, where a field that the list waits for was sent empty; none where none was.
+async fn still_missing(
+    app: &App,
+    signed: &Signed,
+    id: Uuid,
+    typed: &Typed,
+) -> Result<Option<Response>, Problem> {
+    let file = import::waiting(&app.desk, &signed.actor, id).await?;
+    let Ok(rehearsal) = import::look(&app.desk, &signed.actor, &file).await else {
+        return Ok(None);
+    };
+    let sent = Sent {
+        wrong: missing::missing(&rehearsal, typed),
+        is_kept: true,
+        ..Sent::default()
+    };
+    if sent.wrong.is_empty() {
+        return Ok(None);
+    }
+    let part = Part::of_button(typed.text("here"));
+    shown(app, signed, (id, &file), &sent, &part)
+        .await
+        .map(Some)
 }
 
 /// Goes on to where the button that was pressed leads.
@@ -193,51 +241,12 @@ async fn answered(
             Done::to(page).saying(format!("{rows} left out."))
         }
         "leave-out" | "take-back" => Done::to(page + &here),
-        _ => Done::to(page),
+        _ => match still_missing(app, signed, id, typed).await? {
+            Some(page) => return Ok(page),
+            None => Done::to(page),
+        },
     };
     Ok(done.into_response())
-}
-
-/// Puts another file in the place of the one that waits.
-pub(super) async fn page_replace(
-    State(app): State<App>,
-    signed: Signed,
-    Path(id): Path<Uuid>,
-    upload: Result<Multipart, MultipartRejection>,
-) -> Result<Response, Problem> {
-    let page = format!("/import/{id}");
-    let Some((name, bytes)) = upload::receive(upload, LARGEST_FILE).await? else {
-        return wrong_file(
-            &app,
-            &signed,
-            id,
-            FieldErrors::one("file", "required", "Choose a file."),
-        )
-        .await;
-    };
-    let file = ImportFile::new(name, bytes);
-    match import::replace(&app.desk, &signed.actor, id, file).await {
-        Ok(()) => Ok(Done::to(page)
-            .saying("This is the other file, with the answers that you gave before.")
-            .into_response()),
-        Err(DeedError::Invalid(wrong)) => wrong_file(&app, &signed, id, wrong).await,
-        Err(other) => Err(other.into()),
-    }
-}
-
-/// The file that waits, and why another cannot stand in its place.
-async fn wrong_file(
-    app: &App,
-    signed: &Signed,
-    id: Uuid,
-    wrong: FieldErrors,
-) -> Result<Response, Problem> {
-    let file = import::waiting(&app.desk, &signed.actor, id).await?;
-    let sent = Sent {
-        wrong,
-        ..Sent::default()
-    };
-    shown(app, signed, (id, &file), &sent, &Part::default()).await
 }
 
 /// The rows that were chosen to be left out, as a list of their own.
@@ -276,8 +285,8 @@ pub(super) async fn page_take(
     let foretold = rehearsal.ok().and_then(|rehearsal| rehearsal.foretold);
     match import::take_waiting(&app.desk, &signed.actor, id).await {
         Ok(taken) => {
-            let done = Done::to("/items").saying(told(&taken, foretold.as_ref()));
-            Ok(done.into_response())
+            let (may_plan, told) = (signed.actor.role.may(Deed::PlanJob), foretold.as_ref());
+            Ok(taken::done(&taken, told, may_plan).into_response())
         }
         // The register has changed since; the page says what is in the way now.
         Err(DeedError::Invalid(_)) => {
@@ -287,24 +296,6 @@ pub(super) async fn page_take(
         }
         Err(other) => Err(other.into()),
     }
-}
-
-/// What was taken in, and what is next.
-fn told(taken: &Taken, foretold: Option<&Foretold>) -> String {
-    let looks = foretold.map_or(0, |told| told.rows_of(SeenOf::MarkingsUnknown).len());
-    let next = match looks {
-        0 => String::new(),
-        looks => format!(
-            " Next: a first look at {} on the bench.",
-            count(looks, "item", "items")
-        ),
-    };
-    let waits = match taken.left_out {
-        0 => "",
-        1 => " It waits as a list of its own under \"Bring in a list\".",
-        _ => " They wait as a list of their own under \"Bring in a list\".",
-    };
-    taken.sentence() + waits + &next
 }
 
 /// Where something was typed that the page did not show the outcome of, keeps it and shows that first.

@@ -3,7 +3,7 @@
 use super::{
     asked::{Choices, meaning, open, plain, silent, unit},
     given::Given,
-    people,
+    maker, people,
     seen::{self, Looker},
     typed::Fields,
 };
@@ -67,6 +67,7 @@ pub(super) fn said(
     said_of_descriptions(form, rehearsal, file, &mut said);
     said_of_units(form, rehearsal, file, &mut said);
     said_of_words(form, rehearsal, file, &mut said);
+    maker::said(form, rehearsal, file, &mut said);
     said_of_silence(form, rehearsal, file, &mut said);
     said_of_sight(given, rehearsal, &mut said, looker);
     for (title, key, asked) in given.said() {
@@ -241,6 +242,7 @@ fn said_of_silence(form: Fields<'_>, rehearsal: &Rehearsal, file: &ImportFile, s
             rows: 0,
             first_row: 0,
             kinds: Vec::new(),
+            names: Vec::new(),
             earlier: Some(Earlier {
                 value: value.clone(),
                 rows: 0,

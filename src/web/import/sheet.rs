@@ -1,5 +1,7 @@
 //! A rehearsal as its page shows it.
 
+use std::collections::BTreeMap;
+
 use uuid::Uuid;
 
 use super::{
@@ -14,7 +16,7 @@ use super::{
 };
 use crate::{
     deed::import::ImportFile,
-    import::{Answers, Fate, Rehearsal},
+    import::{Answers, Fate, Rehearsal, RowError},
     view::{
         Shell, form,
         import::{ErrorLine, RehearsalSheet, TakenOverSheet},
@@ -33,12 +35,19 @@ pub(super) fn sheet(
     sent: &Sent,
     (looker, part): (Looker<'_>, &Part),
 ) -> RehearsalSheet {
-    let form = form::Form::new(&sent.wrong);
+    let mut form = form::Form::new(&sent.wrong);
+    if sent.is_kept {
+        form = form.failed("Your answers are kept, and the list waits for more");
+    }
+    let is_wrong = !sent.wrong.is_empty() && !sent.is_kept;
     let fields = Fields {
         form: &form,
         typed: &sent.typed,
     };
     let mut given = Given::new(fields, &file.answers, &rehearsal.faulty);
+    let mut errors = errors(rehearsal);
+    let more_errors = more(errors.len(), ERRORS, "errors");
+    errors.truncate(ERRORS);
     let asked = asked(fields, (rehearsal, &file.answers), looker);
     let foretold = foretold::foretold(rehearsal, &mut given, looker);
     let said = said::said(&mut given, rehearsal, file, looker);
@@ -52,7 +61,7 @@ pub(super) fn sheet(
         facts: facts(rehearsal),
         asked,
         foretold,
-        said_open: !sent.wrong.is_empty() || said.is_wrong(),
+        said_open: is_wrong || said.is_wrong(),
         said: said.own,
         taken_over: file.taken_over.as_ref().map(|over| TakenOverSheet {
             sentence: format!(
@@ -64,10 +73,10 @@ pub(super) fn sheet(
         update: update(fields, rehearsal, &file.answers),
         left_out: left_out(id, file, rehearsal),
         columns: columns(fields, rehearsal, Known::Yes),
-        columns_open: rehearsal.columns_clash() || !sent.wrong.is_empty(),
+        columns_open: rehearsal.columns_clash() || is_wrong,
         form,
-        errors: errors(rehearsal),
-        more_errors: more(rehearsal.errors.len(), ERRORS, "errors"),
+        errors,
+        more_errors,
         remarks: remarks(rehearsal),
         news: news(rehearsal),
         rows: rows::rows(rehearsal, part),
@@ -89,12 +98,27 @@ fn answer(rehearsal: &Rehearsal) -> Answer {
     Answer::new(tone, rehearsal.sentence()).why(why.unwrap_or_default())
 }
 
+/// What is wrong; what is the same in many rows of a column stands once, with how many they are.
 fn errors(rehearsal: &Rehearsal) -> Vec<ErrorLine> {
-    let errors = rehearsal.errors.iter().take(ERRORS).map(|error| ErrorLine {
-        place: error.place(),
+    let mut alike: Vec<(&RowError, Vec<u32>)> = Vec::new();
+    let mut at = BTreeMap::new();
+    for error in &rehearsal.errors {
+        let place = *at
+            .entry((&error.column, &error.message))
+            .or_insert_with(|| {
+                alike.push((error, Vec::new()));
+                alike.len() - 1
+            });
+        alike[place].1.push(error.row);
+    }
+    let line = |(error, rows): (&RowError, Vec<u32>)| ErrorLine {
+        place: match rows.len() {
+            1 => error.place(),
+            all => format!("{all} rows alike, first: {}", error.place()),
+        },
         message: error.message.clone(),
-    });
-    errors.collect()
+    };
+    alike.into_iter().map(line).collect()
 }
 
 fn remarks(rehearsal: &Rehearsal) -> Vec<String> {

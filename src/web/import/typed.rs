@@ -5,14 +5,15 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::{
     competent,
     given::SOURCE,
+    maker::MAKER_IS,
     people,
     seen::{AS_SAID, ON_ALL},
 };
 use crate::{
     domain::FieldErrors,
     import::{
-        Answers, DateOrder, DecimalMark, Field, LessThanDay, Markings, Ranges, ReadIn, Seen,
-        SeenOf, Stated, Target, Unit, rows_sent, with_unit, wrong_for_model,
+        Answers, DateOrder, DecimalMark, Field, LessThanDay, MakerIs, Markings, Ranges, ReadIn,
+        Seen, SeenOf, Stated, Target, Unit, rows_sent, with_unit, wrong_for_model,
     },
     view::form::{self, Form},
 };
@@ -29,6 +30,17 @@ impl Typed {
         Self(sent.into_iter().collect())
     }
 
+    /// The form as it was sent along with a file; none of it was where the file came alone.
+    pub(super) fn along(sent: Vec<(String, String)>) -> Option<Self> {
+        let typed = Self::new(sent);
+        typed.0.contains_key("here").then_some(typed)
+    }
+
+    /// Whether a field was sent and is empty.
+    pub(super) fn left_empty(&self, name: &str) -> bool {
+        self.0.get(name).is_some_and(|text| text.trim().is_empty())
+    }
+
     pub(super) fn text(&self, name: &str) -> &str {
         self.0.get(name).map_or("", |text| text.trim())
     }
@@ -43,6 +55,7 @@ impl Typed {
             stated: self.word("stated", Stated::from_key, wrong),
             less_than_day: self.word("less-than-day", LessThanDay::from_key, wrong),
             ranges: self.word("ranges", Ranges::from_key, wrong),
+            maker_is: self.word(MAKER_IS, MakerIs::from_key, wrong),
             left_out: self.left_out(before),
             update: self.text("update") == "yes",
             seen: self.seen(before),
@@ -126,6 +139,18 @@ impl Typed {
         let all = self.0.iter();
         all.filter_map(move |(name, value)| Some((name.strip_prefix(prefix)?, value.trim())))
             .filter(|(_, value)| !value.is_empty())
+    }
+
+    /// The number under which the meaning of a word was asked.
+    pub(super) fn number_of(&self, field: Field, word: &str) -> Option<&str> {
+        let key = field.key();
+        let mut words = self
+            .numbered("word-")
+            .filter(|(_, sent)| *sent == word.trim());
+        let of = |number: &str| self.text(&format!("field-{number}")) == key;
+        words
+            .find(|(number, _)| of(number))
+            .map(|(number, _)| number)
     }
 
     fn word<T>(

@@ -1,0 +1,109 @@
+//! Makers that stand in front of the model's name, in one cell with it: "Tarnbeck Static 11". Never guessed: somebody
+//! says that the first word is the maker.
+
+use super::answer::MakerIs;
+use super::assemble::Assembly;
+use super::field::Field;
+use super::heading::shortened;
+use super::row::{Given, ReadRow};
+
+/// The first word of a name and what is left behind it; none where the name is one word, or begins with none.
+pub(super) fn parted(name: &str) -> Option<(&str, &str)> {
+    let (first, rest) = name.trim().split_once(char::is_whitespace)?;
+    let rest = rest.trim();
+    let is_word = first.chars().any(char::is_alphabetic);
+    (is_word && !rest.is_empty()).then_some((first, rest))
+}
+
+/// The name without the maker in front of it; none where it does not begin so, or nothing would be left.
+fn without<'a>(name: &'a str, maker: &str) -> Option<&'a str> {
+    let front = name.get(..maker.len())?;
+    let rest = &name[maker.len()..];
+    let is_front =
+        front.to_lowercase() == maker.to_lowercase() && rest.starts_with(char::is_whitespace);
+    let rest = rest.trim();
+    (is_front && !rest.is_empty()).then_some(rest)
+}
+
+impl Assembly<'_> {
+    /// Takes the first word of the model's name as the maker where the row names none and somebody said so.
+    pub(super) fn maker_of_name(&mut self, row: &mut ReadRow) {
+        let is_silent = row.text(Field::Maker).trim().is_empty() && !row.is_wrong(Field::Maker);
+        if self.answers.maker_is != Some(MakerIs::FirstWord) || !is_silent {
+            return;
+        }
+        let name = row.text(Field::Model).to_owned();
+        if let Some((maker, rest)) = parted(&name) {
+            let sentence = format!(
+                "As you said, the first word of the model's name is the maker: \"{}\" is the {} of {}.",
+                shortened(&name),
+                shortened(rest),
+                shortened(maker)
+            );
+            self.remarks.add(row.number, sentence);
+            put(row, Field::Maker, maker);
+            put(row, Field::Model, rest);
+        }
+    }
+
+    /// Where a maker was answered, the name does not say it a second time.
+    pub(super) fn name_without(&mut self, row: &mut ReadRow, maker: &str) {
+        let name = row.text(Field::Model).to_owned();
+        if self.known.model(maker, &name).is_some() {
+            return;
+        }
+        if let Some(rest) = without(&name, maker) {
+            let sentence = format!(
+                "\"{}\" begins with its maker, {}: the name of the model is \"{}\".",
+                shortened(&name),
+                shortened(maker),
+                shortened(rest)
+            );
+            self.remarks.add(row.number, sentence);
+            put(row, Field::Model, rest);
+        }
+    }
+
+    /// The names, each once, of which the first word may be the maker; those of the rows that name none.
+    pub(super) fn note_name(&mut self, row: &ReadRow) {
+        let name = row.text(Field::Model).trim();
+        if parted(name).is_some() {
+            self.names.insert(name.to_owned());
+        }
+    }
+}
+
+fn put(row: &mut ReadRow, field: Field, text: &str) {
+    let text = text.to_owned();
+    let shown = text.clone();
+    row.values.insert(field, Given { text, shown });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{parted, without};
+
+    #[test]
+    fn a_name_is_parted_behind_its_first_word() {
+        assert_eq!(
+            parted("Tarnbeck Static 11"),
+            Some(("Tarnbeck", "Static 11"))
+        );
+        for name in ["", "Mono", " Mono ", "11 mm"] {
+            assert_eq!(parted(name), None, "{name}");
+        }
+    }
+
+    #[test]
+    fn a_maker_in_front_is_taken_off_once() {
+        assert_eq!(without("Fellgate Twin B", "fellgate"), Some("Twin B"));
+        for (name, maker) in [
+            ("Fellgate", "Fellgate"),
+            ("Fellgates Twin", "Fellgate"),
+            ("Ä", "a"),
+            ("Twin", "Fellgate"),
+        ] {
+            assert_eq!(without(name, maker), None, "{name}");
+        }
+    }
+}
