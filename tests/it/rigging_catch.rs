@@ -101,7 +101,7 @@ fn a_catch_that_nobody_plans_leaves_its_positions_open() {
     );
     assert!(verdict.unjudged.iter().all(|one| one.caught.is_none()));
     let judged_too = |key: &&str| verdict.checks.iter().any(|check| check.position == **key);
-    assert!(!open.iter().any(|key| judged_too(key)), "{open:?}");
+    assert!(!open.iter().any(judged_too), "{open:?}");
     assert_eq!(verdict.open.as_deref(), Some("the belay is not judged"));
     assert!(judged("two-to-one", 90.0, |_| {}).open.is_none());
     let twin = judged("twin-tension-lower", 90.0, |_| {});

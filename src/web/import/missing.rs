@@ -18,7 +18,7 @@ pub(super) fn missing(rehearsal: &Rehearsal, typed: &Typed) -> FieldErrors {
     for (number, question) in rehearsal.questions.iter().enumerate() {
         match question {
             Question::Word { field, word, .. } => {
-                word_of((number, *field, word), typed, &mut missing)
+                word_of((number, *field, word), typed, &mut missing);
             }
             Question::Examiner { name, .. } if !name.is_empty() => {
                 word_of((number, Field::Examiner, name), typed, &mut missing);
