@@ -48,8 +48,9 @@ export async function bringIn(officer, spoil) {
   await officer.choose("B: Peg colour", "Keep it in the note");
   await officer.choose(/day first or with the month first/, /day first/i);
   await officer.choose(/What does "crab" mean/, /^connector$/i);
-  await officer.press("Check again");
   await officer.choose(/where the strengths were read/, /maker's instructions/i);
+  await officer.press("Check again");
+  // Who examined is asked once it is known that no column says it.
   await officer.choose(/who made the last examination/, /Keep these as notes/);
   await officer.press("Check again");
 }
