@@ -62,6 +62,7 @@ mod import_heading;
 mod import_inventory;
 mod import_made;
 mod import_model;
+mod import_needed;
 mod import_officer;
 mod import_page;
 mod import_position;
