@@ -6,7 +6,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use crate::{domain::SigningSecret, store::address::is_server};
+use crate::{domain::SigningSecret, store::address::beside};
 
 /// A secret that cannot be had.
 #[derive(Debug, thiserror::Error)]
@@ -30,19 +30,10 @@ pub(super) fn signing(
             Ok(secret) => Ok(Some(secret)),
             Err(_) => read(Path::new(text)).map(Some),
         },
-        None => beside(database).map(|file| kept(&file)).transpose(),
+        None => beside(database, "signing-secret")
+            .map(|file| kept(&file))
+            .transpose(),
     }
-}
-
-/// The file beside the one of the database: `gear-signing-secret` beside `gear.db`.
-fn beside(database: &str) -> Option<PathBuf> {
-    let path = database.strip_prefix("sqlite:").unwrap_or(database);
-    if is_server(database) || path.contains(":memory:") || path.contains("://") {
-        return None;
-    }
-    let file = Path::new(path.split('?').next()?);
-    let stem = file.file_stem()?.to_str()?;
-    Some(file.with_file_name(format!("{stem}-signing-secret")))
 }
 
 fn read(file: &Path) -> Result<SigningSecret, SecretError> {

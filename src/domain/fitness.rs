@@ -147,14 +147,12 @@ pub(super) fn is_free(
     plan: &Plan<'_>,
     circumstances: &Circumstances<'_>,
 ) -> bool {
-    let mut refusals = Vec::new();
     let question = Question {
         candidate,
         plan,
         circumstances,
     };
-    of_itself(&question, &mut refusals);
-    refusals.is_empty()
+    question.is_clear(of_itself)
 }
 
 /// Whether nothing speaks against what an item is, by its model and its attributes.
@@ -163,17 +161,22 @@ pub(super) fn is_right(
     plan: &Plan<'_>,
     circumstances: &Circumstances<'_>,
 ) -> bool {
-    let mut refusals = Vec::new();
     let question = Question {
         candidate,
         plan,
         circumstances,
     };
-    of_what_it_is(&question, &mut refusals);
-    refusals.is_empty()
+    question.is_clear(of_what_it_is)
 }
 
 impl<'a> Question<'a> {
+    /// Whether a part of the rules finds nothing that speaks against it.
+    fn is_clear(&self, of: fn(&Self, &mut Vec<Refusal>)) -> bool {
+        let mut refusals = Vec::new();
+        of(self, &mut refusals);
+        refusals.is_empty()
+    }
+
     /// The item without its place on the job.
     fn own(&self) -> Own<'a> {
         Own {

@@ -1,12 +1,27 @@
 //! The address of a database: what it leads to, and how it is told to people without the password in it.
 
-use std::str::FromStr;
+use std::{
+    path::{Path, PathBuf},
+    str::FromStr,
+};
 
 use sqlx::postgres::PgConnectOptions;
 
 /// Whether the address is one of a PostgreSQL server; else it names a file.
 pub fn is_server(address: &str) -> bool {
     address.starts_with("postgres://") || address.starts_with("postgresql://")
+}
+
+/// What is kept beside the database's file, called after it: `gear-files` beside `gear.db`. None where the database is on
+/// a server, in memory, or nothing that has a file.
+pub fn beside(database: &str, what: &str) -> Option<PathBuf> {
+    let path = database.strip_prefix("sqlite:").unwrap_or(database);
+    if is_server(database) || path.contains(":memory:") || path.contains("://") {
+        return None;
+    }
+    let file = Path::new(path.split('?').next()?);
+    let stem = file.file_stem()?.to_str()?;
+    Some(file.with_file_name(format!("{stem}-{what}")))
 }
 
 /// The database in words that may be printed and logged: a file by its path, a database on a server by its

@@ -14,7 +14,7 @@ use object_store::{
     path::Path,
 };
 
-use super::address::is_server;
+use super::address::beside;
 use crate::domain::{FileHash, TeamId};
 
 /// The storage of photos and documents; copies lead to the same place.
@@ -85,14 +85,7 @@ impl Files {
     /// The folder beside a database in a file: `gear.db` has `gear-files`. One on a server has none, for each server
     /// would have its own.
     pub fn beside(database: &str) -> Option<String> {
-        let path = database.strip_prefix("sqlite:").unwrap_or(database);
-        if is_server(database) || path.contains(":memory:") || path.contains("://") {
-            return None;
-        }
-        let path = path.split('?').next().unwrap_or_default();
-        let file = Folder::new(path);
-        let stem = file.file_stem()?.to_str()?;
-        let folder = file.with_file_name(format!("{stem}-files"));
+        let folder = beside(database, "files")?;
         Some(folder.to_str()?.to_owned())
     }
 

@@ -63,7 +63,7 @@ pub(super) async fn page_list(
     };
     let held_now = match asked.note.trim() {
         "" => Ok(None),
-        _ => checkpoint::hold(&app.desk, &signed.actor, &unix(&asked.note))
+        _ => checkpoint::hold(&app.desk, &signed.actor, &asked.note)
             .await
             .map(Some),
     };
