@@ -12,6 +12,7 @@ mod rulebook;
 mod secret;
 mod serve;
 mod user;
+mod verify;
 mod worker;
 
 use std::{error::Error, process::ExitCode};
@@ -35,6 +36,8 @@ enum Order {
     Import(import::Import),
     /// Write a team's records as CSV, to the standard output or to a file
     Export(export::Export),
+    /// Check a bundle of a team's record, without a server
+    Verify(verify::Verify),
     /// Make a team's tables again from its ledger and compare every row
     Rebuild(rebuild::Rebuild),
     /// Check the file of a rig, and whether a kit is strong enough on it
@@ -57,6 +60,7 @@ pub fn run() -> ExitCode {
         Order::Rebuild(order) => with_runtime(order.run()),
         Order::Rig(order) => return order.run(),
         Order::Rulebook(order) => order.run(),
+        Order::Verify(order) => order.run(),
         Order::User(order) => with_runtime(order.run()),
         Order::Demo(order) => with_runtime(order.run()),
     };

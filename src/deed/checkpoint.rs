@@ -79,7 +79,7 @@ pub async fn show(
 }
 
 /// The secret, if the key is one that it makes.
-fn signer<'a>(
+pub(super) fn signer<'a>(
     secret: Option<&'a SigningSecret>,
     team: TeamId,
     key: &LedgerKey,
@@ -212,7 +212,7 @@ async fn seal(
     Ok(kept)
 }
 
-fn broken(error: NoteError) -> DeedError {
+pub(super) fn broken(error: NoteError) -> DeedError {
     DeedError::Internal(error.into())
 }
 
@@ -368,7 +368,7 @@ pub async fn witnessed(
     Ok(signed)
 }
 
-async fn witness_keys(tx: &mut Tx) -> Result<Vec<Verifier>, StoreError> {
+pub(super) async fn witness_keys(tx: &mut Tx) -> Result<Vec<Verifier>, StoreError> {
     let asked = tx.witnesses().await?.into_iter();
     let asked = asked.filter(|one| one.ended.is_none());
     Ok(asked.filter_map(|one| one.key()).collect())

@@ -6,11 +6,13 @@
 
 mod chosen;
 mod desk;
+mod signer;
 
 pub mod attachment;
 pub mod bag;
 pub mod bench;
 pub mod board;
+pub mod bundle;
 pub mod calendar;
 pub mod checklist;
 pub mod checkpoint;
@@ -32,8 +34,8 @@ pub mod job;
 pub mod kit;
 pub mod kit_return;
 pub mod label;
-
 pub mod model;
+pub mod name;
 pub mod notice;
 pub mod pack;
 pub mod paper;

@@ -13,9 +13,10 @@ use super::tag::{Tag, TagRemoved};
 use super::{
     Attachment, AttachmentWithdrawal, Bag, BagCheck, CrewPlan, Event, Examination, FunctionCheck,
     Issue, IssueTakenBack, Item, ItemId, ItemMoved, ItemStep, Job, JobEnd, JobId, KitLine,
-    KitLineId, KitReturn, LedgerKey, Model, Notice, NoticeClosing, OwnRig, Person, Qualification,
-    QualificationEnd, Refusal, RetiredFor, ReturnAsked, RigOffer, RopeCut, Round, RoundClosing,
-    RulebookOffer, Store, Team, TeamChecklist, Usage, Witness, WitnessEnd,
+    KitLineId, KitReturn, LedgerKey, Model, NameRemoval, Notice, NoticeClosing, OwnRig, Person,
+    Qualification, QualificationEnd, Refusal, RetiredFor, ReturnAsked, RigOffer, RopeCut, Round,
+    RoundClosing, RulebookOffer, Store, Team, TeamChecklist, Usage, VerdictKept, Witness,
+    WitnessEnd,
 };
 
 /// A change of the team's records.
@@ -40,6 +41,8 @@ pub enum Change {
     WitnessNamed(Witness),
     /// A witness is asked no longer.
     WitnessEnded(WitnessEnd),
+    /// Somebody's name was removed from the records, on lawful request.
+    NamesRemoved(NameRemoval),
     /// A store was added.
     StoreAdded(Store),
     /// A store was renamed.
@@ -186,36 +189,6 @@ pub struct ItemRefused {
     pub refusals: Vec<Refusal>,
 }
 
-/// The verdict on a job's kit, as it was shown, with what it was worked out from.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct VerdictKept {
-    /// The job.
-    pub job: JobId,
-    /// The version of the program that worked it out.
-    pub version: String,
-    /// Pass or fail.
-    pub passes: bool,
-    /// The sentence that was shown.
-    pub sentence: String,
-    /// The whole answer.
-    pub answer: serde_json::Value,
-}
-
-impl VerdictKept {
-    /// What it came to, in words. Where an item was refused as well, the sentence is not the answer's own,
-    /// and the verdict does not pass whatever else is missing.
-    pub fn outcome(&self) -> &'static str {
-        let is = |key: &str, text: &str| self.answer[key].as_str() == Some(text);
-        if self.passes {
-            "passes"
-        } else if is("outcome", "cannot-say") && is("sentence", &self.sentence) {
-            "cannot say yet"
-        } else {
-            "does not pass"
-        }
-    }
-}
-
 impl Change {
     /// The word for what kind of change it is.
     pub fn kind(&self) -> &'static str {
@@ -229,6 +202,7 @@ impl Change {
             Self::LedgerKeyTaken(_) => "ledger-key-taken",
             Self::WitnessNamed(_) => "witness-named",
             Self::WitnessEnded(_) => "witness-ended",
+            Self::NamesRemoved(_) => "names-removed",
             Self::StoreAdded(_) => "store-added",
             Self::StoreRevised(_) => "store-revised",
             Self::BagListed(_) => "bag-listed",
@@ -297,6 +271,7 @@ impl Change {
             Self::ImportTaken(_) | Self::LedgerKeyTaken(_) => Vec::new(),
             Self::WitnessNamed(witness) => vec![witness.id.0],
             Self::WitnessEnded(end) => vec![end.witness.0],
+            Self::NamesRemoved(removal) => removal.person.iter().map(|person| person.0).collect(),
             Self::ItemAdded(item) | Self::ItemRevised(item) => vec![item.id.0],
             Self::ItemStepped(step) => vec![step.item.0],
             Self::ReturnAsked(asked) => vec![asked.item.0],
@@ -337,7 +312,7 @@ impl Change {
 
 impl Change {
     /// Every kind of change, with its words, in the order in which they are offered.
-    pub const KINDS: [(&'static str, &'static str); 54] = [
+    pub const KINDS: [(&'static str, &'static str); 55] = [
         ("item-added", "Item added"),
         ("item-revised", "Item's record changed"),
         ("item-stepped", "Item's state changed"),
@@ -390,6 +365,7 @@ impl Change {
         ("ledger-key-taken", "Key for checkpoints taken"),
         ("witness-named", "Witness of the record named"),
         ("witness-ended", "Witness of the record ended"),
+        ("names-removed", "Name removed"),
         ("team-founded", "Team founded"),
         ("team-revised", "Team changed"),
     ];

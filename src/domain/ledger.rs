@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use time::OffsetDateTime;
 
-use super::{PersonId, TeamId};
+use super::{PersonId, SealedName, TeamId};
 
 /// A SHA-256 hash.
 pub type Hash = [u8; 32];
@@ -56,6 +56,8 @@ pub struct Sealed {
     pub leaf: Hash,
     /// The root of the tree of the first `seq` entries.
     pub root: Hash,
+    /// The names behind the seals in `payload`, those that were not removed.
+    pub names: Vec<SealedName>,
 }
 
 /// The hash of a leaf: SHA-256 of a zero byte and the bytes.

@@ -54,6 +54,7 @@ mod load_case;
 mod look;
 mod model;
 mod moment;
+mod name_removal;
 mod names;
 mod notice;
 mod number_span;
@@ -76,6 +77,7 @@ mod rig_draft;
 mod rig_file;
 mod round;
 pub mod rulebook;
+pub mod sealed_name;
 pub mod signed_note;
 mod site;
 mod standard_class;
@@ -87,6 +89,7 @@ mod told;
 pub mod tree_proof;
 pub mod trend;
 mod usage;
+mod verdict_kept;
 mod with_crew;
 mod witness;
 mod zone;
@@ -103,7 +106,7 @@ pub use bag::{
     MOST_IN_BAG, MoveDraft, Packed,
 };
 pub use board::{Board, DayCount, DayRange, Group, Line, MONTHS, Split, Stretch, WEEKS};
-pub use change::{Change, ImportTaken, ItemRefused, ItemStepped, KitLineRemoved, VerdictKept};
+pub use change::{Change, ImportTaken, ItemRefused, ItemStepped, KitLineRemoved};
 pub use checklist::{
     Answer, AnswerDraft, By, Checklist, Criterion, CriterionDraft, Finding, LimitDraft,
     ListEdition, ModelLimit, Out, TeamChecklist,
@@ -160,6 +163,7 @@ pub use load_case::LoadCase;
 pub use look::{ExaminationKind, Verdict};
 pub use model::{Model, ModelDraft};
 pub use moment::{MomentError, Which, read_moment, write_moment};
+pub use name_removal::{NameRemoval, NameRemovalDraft};
 pub use names::{Mentioned, Names};
 pub use notice::{Notice, NoticeClosing, NoticeDraft};
 pub use number_span::{HOW_COMPARED, NumberSpan};
@@ -189,6 +193,7 @@ pub use rig_file::{LARGEST_RIG, RigFile, RigForm, read_rig, read_sheet};
 pub use round::{
     InRound, LeftOut, LookedAt, MOST_IN_ROUND, Round, RoundClosing, RoundClosingDraft, RoundDraft,
 };
+pub use sealed_name::SealedName;
 pub use site::Site;
 pub use standard_class::{has_class, rates_load};
 pub use standard_line::{WrittenStandard, standards_in};
@@ -197,6 +202,7 @@ pub use state::{ItemState, ItemStep, ReturnAsked};
 pub use told::{Told, about};
 use usage::typed_amount;
 pub use usage::{Reach, Usage, UsageDraft, UsageSums, UseLimit, Used, used};
+pub use verdict_kept::VerdictKept;
 pub use with_crew::WithCrew;
 pub use witness::{Witness, WitnessDraft, WitnessEnd};
 pub use zone::{Local, Zone, ZoneError};

@@ -74,6 +74,7 @@ impl Mentioned {
             | Change::LedgerKeyTaken(_)
             | Change::WitnessNamed(_)
             | Change::WitnessEnded(_)
+            | Change::NamesRemoved(_)
             | Change::StoreAdded(_)
             | Change::StoreRevised(_)
             | Change::BagListed(_)

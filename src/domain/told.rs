@@ -62,9 +62,10 @@ impl Told {
             Change::QualificationRecorded(_) | Change::QualificationEnded(_) => {
                 look::qualified(change, names)
             }
-            Change::LedgerKeyTaken(_) | Change::WitnessNamed(_) | Change::WitnessEnded(_) => {
-                seal::told(change)
-            }
+            Change::LedgerKeyTaken(_)
+            | Change::WitnessNamed(_)
+            | Change::WitnessEnded(_)
+            | Change::NamesRemoved(_) => seal::told(change),
             Change::StoreAdded(store) => Self::new(format!("Store {} added", store.name)),
             Change::StoreRevised(store) => Self::new(format!("Store changed: now {}", store.name)),
             Change::BagListed(_) | Change::BagChecked(_) | Change::ItemMoved(_) => {
@@ -237,9 +238,10 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::PersonAdded(person) | Change::PersonRevised(person) => vec![person.name.clone()],
         Change::QualificationRecorded(one) => look::about(one, names),
         Change::QualificationEnded(_) => vec!["qualification".to_owned()],
-        Change::LedgerKeyTaken(_) | Change::WitnessNamed(_) | Change::WitnessEnded(_) => {
-            seal::about(change)
-        }
+        Change::LedgerKeyTaken(_)
+        | Change::WitnessNamed(_)
+        | Change::WitnessEnded(_)
+        | Change::NamesRemoved(_) => seal::about(change),
         Change::StoreAdded(store) | Change::StoreRevised(store) => vec![store.name.clone()],
         Change::BagListed(bag) => vec![names.of(bag.store.0)],
         Change::BagChecked(check) => vec![check.name.clone()],

@@ -16,6 +16,7 @@ mod cell;
 mod table;
 
 pub mod board;
+pub mod bundle;
 pub mod calendar;
 pub mod course;
 pub mod digest;

@@ -95,6 +95,7 @@ impl WriteTx {
             Change::LedgerKeyTaken(key) => self.add_ledger_key(key, recorded).await,
             Change::WitnessNamed(witness) => self.add_witness(witness).await,
             Change::WitnessEnded(end) => self.end_witness(end).await,
+            Change::NamesRemoved(removal) => self.remove_names(removal).await,
             Change::KitIssued(issue) => self.add_issue(issue, recorded).await,
             Change::IssueTakenBack(back) => self.take_issue_back(back).await,
             Change::FunctionCheckSigned(check) => self.add_function_check(check, recorded).await,

@@ -63,20 +63,15 @@ impl WriteTx {
             self.conn.failed = true;
             return Err(StoreError::NoTeam);
         }
-        let mut lines = Vec::new();
-        for (seq, change) in (self.next_seq()..).zip(changes) {
-            let entry = Entry {
-                seq,
-                team: self.team,
-                recorded_at: at,
-                actor: actor.person,
-                change,
-            };
-            let payload = entry
-                .canonical()
-                .map_err(|e| StoreError::corrupt("ledger_entry", "payload")(e.into()))?;
-            lines.push((entry, payload));
-        }
+        let (team, person) = (self.team, actor.person);
+        let entries = (self.next_seq()..).zip(changes).map(|(seq, change)| Entry {
+            seq,
+            team,
+            recorded_at: at,
+            actor: person,
+            change,
+        });
+        let lines = self.payloads(entries.collect()).await?;
         self.replay(&lines).await
     }
 

@@ -103,7 +103,7 @@ impl Tx {
              LIMIT $3";
         let rows: Vec<EntryRow> =
             find_all!(self.conn, SQL, self.team.0, signed(seq), i64::from(limit))?;
-        rows.into_iter().map(Sealed::try_from).collect()
+        self.sealed(rows).await
     }
 
     /// Every entry of the team, the oldest first, all as they stood at one moment; a page of them in memory at a time.
@@ -134,7 +134,7 @@ impl Tx {
              LIMIT $3";
         let before = before.map_or(i64::MAX, signed);
         let rows: Vec<EntryRow> = find_all!(self.conn, SQL, self.team.0, before, i64::from(limit))?;
-        rows.into_iter().map(Sealed::try_from).collect()
+        self.sealed(rows).await
     }
 
     /// The last entry of one kind about one item or job: the verdict on a job that was kept last, say.
@@ -155,7 +155,7 @@ impl Tx {
              ORDER BY s.seq DESC
              LIMIT 1";
         let row: Option<EntryRow> = find!(self.conn, SQL, self.team.0, subject, kind)?;
-        row.map(Sealed::try_from).transpose()
+        Ok(self.sealed(row.into_iter().collect()).await?.pop())
     }
 
     /// At most `limit` entries about one item, job, model or person before `seq` (or the newest), the newest first.
@@ -185,7 +185,7 @@ impl Tx {
             before,
             i64::from(limit)
         )?;
-        rows.into_iter().map(Sealed::try_from).collect()
+        self.sealed(rows).await
     }
 }
 
@@ -295,7 +295,7 @@ impl WriteTx {
     }
 }
 
-/// The columns of an entry.
+/// The columns of an entry, whose names are still to be put to it.
 #[derive(sqlx::FromRow)]
 pub(super) struct EntryRow {
     seq: i64,
@@ -318,6 +318,7 @@ impl TryFrom<EntryRow> for Sealed {
             payload: row.payload,
             leaf: hash("ledger_entry", "leaf_hash", &row.leaf_hash)?,
             root: hash("ledger_entry", "root", &row.root)?,
+            names: Vec::new(),
         })
     }
 }

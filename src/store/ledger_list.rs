@@ -74,7 +74,8 @@ impl Span {
 impl TryFrom<Sealed> for Kept {
     type Error = StoreError;
     fn try_from(sealed: Sealed) -> Result<Self, StoreError> {
-        let entry = serde_json::from_str(&sealed.payload)
+        let entry = sealed
+            .entry()
             .map_err(|e| StoreError::corrupt("ledger_entry", "payload")(e.into()))?;
         Ok(Self {
             entry,
@@ -88,6 +89,11 @@ impl TryFrom<Sealed> for Kept {
 struct SpanRow {
     first: Option<i64>,
     last: Option<i64>,
+}
+
+#[derive(sqlx::FromRow)]
+struct SeqRow {
+    seq: i64,
 }
 
 impl Tx {
@@ -129,12 +135,53 @@ impl Tx {
         direction: Direction,
         limit: u32,
     ) -> Result<Vec<Kept>, StoreError> {
+        let entries = self.sealed_entries(filter, span, direction, limit).await?;
+        entries.into_iter().map(Kept::try_from).collect()
+    }
+
+    /// The same entries as their bytes.
+    pub async fn sealed_entries(
+        &mut self,
+        filter: &EntryFilter,
+        span: Span,
+        direction: Direction,
+        limit: u32,
+    ) -> Result<Vec<Sealed>, StoreError> {
         if span.is_empty() {
             return Ok(Vec::new());
         }
-        let mut statement = Statement::new(
-            "SELECT e.seq, e.recorded_at, e.actor_id, e.kind, e.payload, e.leaf_hash, e.root ",
-        );
+        let head =
+            "SELECT e.seq, e.recorded_at, e.actor_id, e.kind, e.payload, e.leaf_hash, e.root ";
+        let statement = self.listing(head, filter, span, (direction, limit));
+        let rows: Vec<EntryRow> = find_by!(self.conn, statement)?;
+        self.sealed(rows).await
+    }
+
+    /// The sequence numbers of at most `limit` of the entries in `span` that the filter leaves in, upwards.
+    pub async fn seqs(
+        &mut self,
+        filter: &EntryFilter,
+        span: Span,
+        limit: u32,
+    ) -> Result<Vec<u64>, StoreError> {
+        if span.is_empty() {
+            return Ok(Vec::new());
+        }
+        let statement = self.listing("SELECT e.seq ", filter, span, (Direction::Up, limit));
+        let rows: Vec<SeqRow> = find_by!(self.conn, statement)?;
+        let seqs = rows.into_iter();
+        seqs.map(|row| unsigned("ledger_entry", "seq", row.seq))
+            .collect()
+    }
+
+    fn listing(
+        &self,
+        head: &'static str,
+        filter: &EntryFilter,
+        span: Span,
+        (direction, limit): (Direction, u32),
+    ) -> Statement {
+        let mut statement = Statement::new(head);
         if let Some(subject) = filter.subject {
             statement.sql(
                 "FROM ledger_subject s
@@ -165,10 +212,7 @@ impl Tx {
             (false, Direction::Down) => " ORDER BY e.seq DESC LIMIT ",
         });
         statement.bind(limit);
-        let rows: Vec<EntryRow> = find_by!(self.conn, statement)?;
-        rows.into_iter()
-            .map(|row| Kept::try_from(Sealed::try_from(row)?))
-            .collect()
+        statement
     }
 }
 

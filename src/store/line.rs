@@ -95,6 +95,6 @@ impl Tx {
             .bind(before.map_or(i64::MAX, signed));
         statement.sql(" ORDER BY s.seq DESC LIMIT ").bind(limit);
         let rows: Vec<EntryRow> = find_by!(self.conn, statement)?;
-        rows.into_iter().map(Sealed::try_from).collect()
+        self.sealed(rows).await
     }
 }

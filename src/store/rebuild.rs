@@ -39,6 +39,11 @@ pub enum Difference {
     },
     /// The ledger's head does not stand at its last entry.
     Head,
+    /// A name is not the one that was sealed.
+    Name {
+        /// The seal, in hexadecimal.
+        seal: String,
+    },
     /// The ledger gives a row that the table lacks.
     Missing {
         /// The table.
@@ -69,6 +74,10 @@ impl fmt::Display for Difference {
         match self {
             Self::Entry { seq, what } => write!(f, "entry {seq}: {what}"),
             Self::Head => f.write_str("the head of the ledger does not stand at its last entry"),
+            Self::Name { seal } => write!(
+                f,
+                "the name behind the seal {seal} is not the one that was sealed"
+            ),
             Self::Missing { table, key } => {
                 write!(f, "{table} {key}: the ledger gives it, the table lacks it")
             }
@@ -105,6 +114,7 @@ pub async fn rebuild(
         rows: 0,
         differences: Vec::new(),
     };
+    copy_names(&mut source, &mut target, &mut rebuilt).await?;
     let whole = replay_all(&mut source, &mut target, &mut rebuilt).await?;
     let grown = target.grown();
     rebuilt.root = grown.root;
@@ -120,6 +130,28 @@ pub async fn rebuild(
         compare(table, &mut target, &mut source, &mut rebuilt).await?;
     }
     Ok(rebuilt)
+}
+
+/// Takes over the names behind the seals, and tells of each that is not what its seal says.
+async fn copy_names(
+    source: &mut Tx,
+    target: &mut WriteTx,
+    rebuilt: &mut Rebuilt,
+) -> Result<(), StoreError> {
+    let mut after = Vec::new();
+    loop {
+        let names = source.names_after(&after).await?;
+        let Some(last) = names.last() else {
+            return Ok(());
+        };
+        after = last.seal.to_vec();
+        let forged = names.iter().filter(|name| !name.holds());
+        let forged = forged.map(|name| Difference::Name {
+            seal: hex::encode(name.seal),
+        });
+        rebuilt.differences.extend(forged);
+        target.add_names(&names).await?;
+    }
 }
 
 /// Replays every entry; false if one could not be, and what would follow has nothing to stand on.
@@ -162,7 +194,8 @@ fn read_entry(sealed: &Sealed, seq: u64, team: TeamId) -> Result<Entry<Change>, 
     if leaf_hash(sealed.payload.as_bytes()) != sealed.leaf {
         return Err("its bytes do not have its leaf hash".to_owned());
     }
-    let entry: Entry<Change> = serde_json::from_str(&sealed.payload)
+    let entry: Entry<Change> = sealed
+        .entry()
         .map_err(|error| format!("its bytes are no entry: {error}"))?;
     let columns = (sealed.seq, team, sealed.recorded_at, sealed.actor);
     if columns != (entry.seq, entry.team, entry.recorded_at, entry.actor)

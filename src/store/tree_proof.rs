@@ -110,6 +110,14 @@ impl Tx {
         Err(BeyondTree { asked, size }.into())
     }
 
+    /// The hash of the part of the tree over the leaves `from..to`, from 0, where such a part may begin; see
+    /// [`Subtree::covering`].
+    pub async fn part_hash(&mut self, from: u64, to: u64) -> Result<Hash, StoreError> {
+        let path = vec![Subtree::covering(from, to)];
+        let hashes = self.hashes(&path).await?;
+        Ok(hashes.first().copied().unwrap_or_default())
+    }
+
     /// The hashes of a path, each folded of its subtrees.
     async fn hashes(&mut self, path: &Path) -> Result<Vec<Hash>, StoreError> {
         let mut hashes = Vec::with_capacity(path.len());
@@ -161,7 +169,7 @@ impl Tx {
     }
 
     /// The hashes of at most a thousand leaves `from..to`, from 0.
-    async fn leaf_hashes(&mut self, from: u64, to: u64) -> Result<Vec<Hash>, StoreError> {
+    pub async fn leaf_hashes(&mut self, from: u64, to: u64) -> Result<Vec<Hash>, StoreError> {
         const SQL: &str = "
             SELECT leaf_hash
               FROM ledger_entry

@@ -73,6 +73,8 @@ pub struct HistoryPage {
     pub action: String,
     /// All of it as a file.
     pub file: String,
+    /// It with its proofs, narrowed by days at most.
+    pub bundle: String,
 }
 
 impl HistoryPage {
@@ -100,6 +102,17 @@ impl HistoryPage {
         }
     }
 
+    fn bundle_words(&self) -> &'static str {
+        match (
+            self.of_team,
+            self.bar.from.is_empty() && self.bar.until.is_empty(),
+        ) {
+            (true, true) => "The whole record",
+            (true, false) => "The record of these days",
+            (false, _) => "This record",
+        }
+    }
+
     /// Pages to test with.
     pub fn samples() -> Vec<Self> {
         use super::{PROBE, past};
@@ -124,6 +137,7 @@ impl HistoryPage {
             is_narrowed: true,
             action: "/history".to_owned(),
             file: "/history.csv".to_owned(),
+            bundle: "/history/bundle".to_owned(),
         };
         vec![
             page(past::sample(), &FieldErrors::default()),

@@ -42,6 +42,7 @@ pub mod job;
 pub mod kit_return;
 pub mod label;
 pub mod model;
+pub mod name;
 pub mod notice;
 pub mod offer;
 pub mod paper;
@@ -129,6 +130,7 @@ pub fn samples() -> Vec<Sample> {
         rendered("person/list.html", person::People::samples()),
         rendered("person/new.html", person::NewPerson::samples()),
         rendered("person/show.html", person::ShowPerson::samples()),
+        rendered("person/names.html", name::RemoveName::samples()),
         rendered("setting/show.html", setting::Settings::samples()),
         rendered("setting/password.html", setting::ChangePassword::samples()),
         rendered("setting/sessions.html", setting::Sessions::samples()),

@@ -145,6 +145,7 @@ fn pages(change: &Change) -> &'static [&'static str] {
         | Change::LedgerKeyTaken(_)
         | Change::WitnessNamed(_)
         | Change::WitnessEnded(_)
+        | Change::NamesRemoved(_)
         | Change::StoreAdded(_)
         | Change::StoreRevised(_)
         | Change::ImportTaken(_) => &[],

@@ -42,7 +42,7 @@ use utoipa::{
     },
 };
 
-use super::{Path, Problem, bag, board, competence, person, readiness, round, team};
+use super::{Path, Problem, bag, board, bundle, competence, name, person, readiness, round, team};
 use crate::domain::{FieldError, Refusal};
 
 /// The description of the API. A new `api_…` handler is named here; a test compares it with the table.
@@ -60,6 +60,8 @@ use crate::domain::{FieldError, Refusal};
         person::api::api_show,
         person::api::api_create,
         person::api::api_revise,
+        name::api_remove,
+        bundle::api_bundle,
         competence::api_list,
         competence::api_record,
         competence::api_end,

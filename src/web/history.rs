@@ -135,6 +135,11 @@ fn view(signed: &Signed, chapter: Chapter, asked: &Asked, wrong: &FieldErrors) -
         ("until", &narrowing.until),
     ];
     let file = address(&file, &pairs);
+    let days = match chapter.about {
+        About::Team => &pairs[2..],
+        _ => &[],
+    };
+    let bundle = address(&format!("{base}/history/bundle"), days);
     let first = address(&action, &pairs);
     let next = chapter.next.map(|seq| seq.to_string());
     let next = next.as_ref().map(|seq| {
@@ -159,6 +164,7 @@ fn view(signed: &Signed, chapter: Chapter, asked: &Asked, wrong: &FieldErrors) -
         is_narrowed: !narrowing.is_open(),
         action,
         file,
+        bundle,
     }
 }
 

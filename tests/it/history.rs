@@ -199,7 +199,7 @@ on_both_databases! {
         Chance::new(11).run(&world, &world.admin, 400).await;
         let mut tx = world.database.read(world.team).await.unwrap();
         let kept = tx.entries_after(0, 1000).await.unwrap();
-        let entries: Vec<Entry<Change>> = kept.iter().map(|kept| serde_json::from_str(&kept.payload).unwrap()).collect();
+        let entries: Vec<Entry<Change>> = kept.iter().map(|kept| kept.entry().unwrap()).collect();
         let kept = kept.into_iter().map(|sealed| ropeloft::store::Kept::try_from(sealed).unwrap()).collect::<Vec<_>>();
         let names = ropeloft::deed::history::names(&mut tx, &kept).await.unwrap();
         assert!(Mentioned::by(&entries).items.len() > 3);

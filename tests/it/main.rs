@@ -2,6 +2,7 @@
 
 #[macro_use]
 mod world;
+mod bundle;
 mod calendar_file;
 mod chance;
 mod chart;
@@ -95,6 +96,7 @@ mod kit_since;
 mod ledger;
 mod listen;
 mod model;
+mod name_removal;
 mod notice;
 mod offer;
 mod own_rig;

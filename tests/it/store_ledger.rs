@@ -29,7 +29,7 @@ on_both_databases! {
         assert_eq!((sealed.seq, sealed.root), (recorded.seq, recorded.root));
         assert_eq!((sealed.actor, sealed.recorded_at), (world.admin.person, START));
         assert_eq!((sealed.kind.as_str(), sealed.leaf), ("store-added", leaf_hash(sealed.payload.as_bytes())));
-        let entry: Entry<Change> = serde_json::from_str(&sealed.payload).unwrap();
+        let entry: Entry<Change> = sealed.entry().unwrap();
         assert_eq!(entry.change, Change::StoreAdded(van));
         assert_eq!((entry.seq, entry.team), (recorded.seq, world.team));
         assert_eq!(entry.canonical().unwrap(), sealed.payload);
@@ -166,7 +166,7 @@ on_both_databases! {
         world.record(Change::JobRevised(ropeloft::domain::Job { revision: 2, ..job.clone() })).await;
         let mut tx = world.database.read(world.team).await.unwrap();
         let last = tx.last_of_kind(job.id.0, "verdict-kept").await.unwrap().unwrap();
-        let entry: Entry<Change> = serde_json::from_str(&last.payload).unwrap();
+        let entry: Entry<Change> = last.entry().unwrap();
         assert_eq!(entry.change, verdict("second"));
         drop(tx);
         let mut tx = world.database.read(world.other_team).await.unwrap();

@@ -3,7 +3,7 @@
 use axum::http::Method;
 
 use super::super::{
-    api, competence, digest, errand, hook, person,
+    api, competence, digest, errand, hook, name, person,
     route::{Access, Route},
     session, setting, team, token,
 };
@@ -50,6 +50,8 @@ pub(super) fn people() -> Vec<Route> {
         GET  "/people"                       May(KeepPeople) => person::page_list;
         POST "/people"                       May(KeepPeople) => person::page_create;
         GET  "/people/new"                   May(KeepPeople) => person::page_new;
+        GET  "/people/names"                 May(KeepPeople) => name::page_show;
+        POST "/people/names"                 May(KeepPeople) => name::page_remove;
         GET  "/people/{id}"                  May(KeepPeople) => person::page_show;
         POST "/people/{id}"                  May(KeepPeople) => person::page_revise;
         GET  "/competence"                   May(Read)       => competence::page_list;
@@ -64,6 +66,7 @@ pub(super) fn people() -> Vec<Route> {
         POST "/api/v1/people"                May(KeepPeople) => person::api_create;
         GET  "/api/v1/people/{id}"           May(KeepPeople) => person::api_show;
         PUT  "/api/v1/people/{id}"           May(KeepPeople) => person::api_revise;
+        POST "/api/v1/name-removals"         May(KeepPeople) => name::api_remove;
         POST "/people/{id}/password"         May(KeepPeople) => person::page_password;
     }
 }

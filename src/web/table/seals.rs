@@ -3,7 +3,7 @@
 use axum::http::Method;
 
 use super::super::{
-    api, checkpoint,
+    api, bundle, checkpoint,
     route::{Access, Route},
 };
 use crate::domain::Deed;
@@ -19,6 +19,10 @@ pub(super) fn seals() -> Vec<Route> {
         GET  "/history/checkpoints/{size}"               May(Read)        => checkpoint::page_show;
         GET  "/history/checkpoints/{size}/note"          May(Read)        => checkpoint::file_note;
         POST "/history/checkpoints/{size}/note"          May(KeepRegister)=> checkpoint::page_witnessed;
+        GET  "/history/bundle"                           May(Export)      => bundle::file_team;
+        GET  "/items/{id}/history/bundle"                May(Export)      => bundle::file_item;
+        GET  "/jobs/{id}/history/bundle"                 May(Export)      => bundle::file_job;
+        GET  "/api/v1/ledger/bundle"                     May(Export)      => bundle::api_bundle;
         GET  "/api/v1/checkpoints"                       May(Read)        => api::checkpoint::api_checkpoints;
         POST "/api/v1/checkpoints"                       May(KeepRegister)=> api::checkpoint::api_make_checkpoint;
         GET  "/api/v1/checkpoints/latest"                May(Read)        => api::checkpoint::api_latest_checkpoint;

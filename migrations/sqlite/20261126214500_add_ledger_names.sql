@@ -1,0 +1,10 @@
+-- The names behind the seals in the ledger's entries: seal is SHA-256 of salt and name. A name that was removed has no
+-- row here, and nothing else tells what its seal stood for.
+CREATE TABLE ledger_name (
+    team_id BLOB NOT NULL REFERENCES team (id),
+    seal    BLOB NOT NULL,
+    salt    BLOB NOT NULL,
+    name    TEXT NOT NULL,
+    PRIMARY KEY (team_id, seal),
+    UNIQUE (team_id, name)
+) STRICT, WITHOUT ROWID;

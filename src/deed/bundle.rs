@@ -1,0 +1,377 @@
+//! Bundles: entries of the ledger in a file that anybody can check without this server. Written as it is read, a page
+//! of entries in memory at a time; each page is read in a transaction of its own, and nothing in it can change meanwhile.
+
+use std::{
+    collections::{HashSet, VecDeque},
+    ops::Range,
+};
+
+use bytes::Bytes;
+use futures::{Stream, stream};
+use sha2::{Digest, Sha256};
+
+use super::{
+    DeedError, Desk,
+    checkpoint::broken,
+    history::{About, Of, about, in_line},
+    permit,
+    signer::{self, Signer},
+};
+use crate::{
+    domain::{
+        Actor, Deed, Frontier, Hash, Sealed, SigningSecret, TeamId, checkpoint::Checkpoint,
+        ledger::node_hash, signed_note::Note,
+    },
+    export::bundle::{End, EntryLine, Head, Line, NameLine, Runs, Scope, end_text, written},
+    store::{Direction, EntryFilter, Span, StoreError, Tx},
+};
+
+/// How many leaves are walked at once: a power of two.
+const BLOCK: u64 = 512;
+/// How many sequence numbers are read at once.
+const SEQS: u32 = 10_000;
+
+/// What a bundle is of.
+#[derive(Clone, Debug)]
+pub struct Wanted {
+    /// The team, an item or a job.
+    pub of: Of,
+    /// Only the moments are heeded, and of the team alone.
+    pub filter: EntryFilter,
+}
+
+/// Begins a bundle, and gives a plain word for its name.
+///
+/// # Errors
+/// [`DeedError::NotFound`] if the team has no such item or job; [`NotAllowed::NoSigningSecret`] if this server cannot
+/// sign for it.
+///
+/// [`NotAllowed::NoSigningSecret`]: crate::domain::NotAllowed::NoSigningSecret
+pub async fn begin(
+    desk: &Desk,
+    actor: &Actor,
+    secret: Option<&SigningSecret>,
+    wanted: Wanted,
+) -> Result<
+    (
+        &'static str,
+        impl Stream<Item = Result<Bytes, DeedError>> + Send + use<>,
+    ),
+    DeedError,
+> {
+    permit(actor, Deed::Export)?;
+    begin_from_console(desk, actor.team, secret, wanted).await
+}
+
+/// The same from the server's console; whoever can reach it needs no right.
+///
+/// # Errors
+/// As [`begin`].
+pub async fn begin_from_console(
+    desk: &Desk,
+    team: TeamId,
+    secret: Option<&SigningSecret>,
+    wanted: Wanted,
+) -> Result<
+    (
+        &'static str,
+        impl Stream<Item = Result<Bytes, DeedError>> + Send + use<>,
+    ),
+    DeedError,
+> {
+    let mut tx = desk.database.read(team).await?;
+    let subject = about(&mut tx, wanted.of).await?;
+    let (frame, _) = tx.this_team().await?.ok_or(StoreError::NoTeam)?;
+    let (signer, note) = signer::of_now(&mut tx, desk, secret).await?;
+    let read = Checkpoint::read(note.text()).map_err(|e| DeedError::Internal(e.into()))?;
+    let (scope, choice) = chosen(&mut tx, &wanted, &subject, read.size).await?;
+    let word = match scope {
+        Scope::Team {} => "record",
+        Scope::Time { .. } => "record-part",
+        Scope::Item { .. } => "item-record",
+        Scope::Job { .. } => "job-record",
+    };
+    let head = Head::new(
+        (team, frame.name),
+        scope,
+        desk.clock.now(),
+        (note.whole(), signer::all_keys(&mut tx).await?),
+    );
+    drop(tx);
+    let mut walk = Walk {
+        desk: desk.clone(),
+        team,
+        signer,
+        size: read.size,
+        choice,
+        parts: Vec::new(),
+        names: HashSet::new(),
+        entries: Runs::default(),
+        hash: Sha256::new(),
+        begun: Some(head),
+        ended: false,
+    };
+    if read.size > 0 {
+        walk.parts.push((0..read.size, read.root));
+    }
+    let chunks = stream::try_unfold(walk, async |mut walk| {
+        let chunk = walk.chunk().await?;
+        Ok(chunk.map(|chunk| (chunk, walk)))
+    });
+    Ok((word, chunks))
+}
+
+/// Which entries.
+enum Choice {
+    /// From one to another.
+    Span(Span),
+    /// These, in their order.
+    Some(VecDeque<u64>, EntryFilter),
+}
+
+impl Choice {
+    /// The first that is wanted of the leaves `part`, from 0, by its sequence number.
+    fn first_in(&self, part: &Range<u64>) -> Option<u64> {
+        let first = match self {
+            Self::Span(span) => {
+                Some(span.first.max(part.start + 1)).filter(|seq| *seq <= span.last)
+            }
+            Self::Some(seqs, _) => seqs.front().copied(),
+        };
+        first.filter(|seq| *seq <= part.end)
+    }
+}
+
+async fn chosen(
+    tx: &mut Tx,
+    wanted: &Wanted,
+    about: &About,
+    size: u64,
+) -> Result<(Scope, Choice), DeedError> {
+    let mut filter = EntryFilter {
+        from: wanted.filter.from,
+        before: wanted.filter.before,
+        ..EntryFilter::default()
+    };
+    let scope = match about {
+        About::Team if filter.from.is_none() && filter.before.is_none() => Scope::Team {},
+        About::Team => {
+            let mut span = tx.entry_span(&filter).await?;
+            span.last = span.last.min(size);
+            let scope = Scope::Time {
+                from: filter.from,
+                before: filter.before,
+                first: span.first,
+                last: span.last,
+            };
+            return Ok((scope, Choice::Span(span)));
+        }
+        About::Item(item) => {
+            filter = EntryFilter {
+                subject: Some(item.id.0),
+                ..EntryFilter::default()
+            };
+            let ropes = item.whole_ropes().iter().map(|rope| rope.item.0);
+            Scope::Item {
+                ids: std::iter::once(item.id.0).chain(ropes).collect(),
+                mark: item.mark.clone(),
+            }
+        }
+        About::Job(job) => {
+            filter = EntryFilter {
+                subject: Some(job.id.0),
+                ..EntryFilter::default()
+            };
+            Scope::Job {
+                id: job.id.0,
+                title: job.title.clone(),
+            }
+        }
+    };
+    let mut span = Span {
+        first: 1,
+        last: size,
+    };
+    if matches!(scope, Scope::Team {}) {
+        return Ok((scope, Choice::Span(span)));
+    }
+    let filter = in_line(&filter, about);
+    let mut all = VecDeque::new();
+    loop {
+        let seqs = tx.seqs(&filter, span, SEQS).await?;
+        let Some(last) = seqs.last() else { break };
+        span = span.beyond(*last, Direction::Up);
+        all.extend(seqs);
+    }
+    Ok((scope, Choice::Some(all, filter)))
+}
+
+/// A bundle that is being written: the tree from its root down to where the file has come.
+struct Walk {
+    desk: Desk,
+    team: TeamId,
+    signer: Signer,
+    size: u64,
+    choice: Choice,
+    /// What is still to come, the next on top: leaves, from 0, and their hash.
+    parts: Vec<(Range<u64>, Hash)>,
+    /// The seals whose names were given.
+    names: HashSet<Hash>,
+    entries: Runs,
+    hash: Sha256,
+    begun: Option<Head>,
+    ended: bool,
+}
+
+impl Walk {
+    /// The next part of the file; none at its end.
+    async fn chunk(&mut self) -> Result<Option<Bytes>, DeedError> {
+        let mut text = String::new();
+        if let Some(head) = self.begun.take() {
+            self.push(&mut text, &Line::Bundle(Box::new(head)))?;
+            return Ok(Some(text.into()));
+        }
+        if self.ended {
+            return Ok(None);
+        }
+        let mut tx = self.desk.database.read(self.team).await?;
+        while text.len() < 64 * 1024
+            && let Some((part, hash)) = self.parts.pop()
+        {
+            if self.choice.first_in(&part).is_none() {
+                let past = Line::Past([part.start + 1, part.end]);
+                self.push(&mut text, &past)?;
+            } else if part.end - part.start <= BLOCK {
+                self.block(&mut tx, &mut text, part, hash).await?;
+            } else {
+                let half = half(&part);
+                let left = tx.part_hash(part.start, half).await?;
+                let right = tx.part_hash(half, part.end).await?;
+                self.node(&mut text, hash, [left, right])?;
+                self.parts.push((half..part.end, right));
+                self.parts.push((part.start..half, left));
+            }
+        }
+        if self.parts.is_empty() {
+            self.ended = true;
+            self.end(&mut text)?;
+        }
+        Ok(Some(text.into()))
+    }
+
+    /// Writes a part of at most [`BLOCK`] leaves.
+    async fn block(
+        &mut self,
+        tx: &mut Tx,
+        text: &mut String,
+        part: Range<u64>,
+        hash: Hash,
+    ) -> Result<(), DeedError> {
+        let leaves = tx.leaf_hashes(part.start, part.end).await?;
+        let span = Span {
+            first: part.start + 1,
+            last: part.end,
+        };
+        let limit = u32::try_from(BLOCK).unwrap_or(u32::MAX);
+        let entries = match &self.choice {
+            Choice::Span(wanted) => {
+                let span = Span {
+                    first: span.first.max(wanted.first),
+                    last: span.last.min(wanted.last),
+                };
+                let all = EntryFilter::default();
+                tx.sealed_entries(&all, span, Direction::Up, limit).await?
+            }
+            Choice::Some(_, filter) => {
+                tx.sealed_entries(filter, span, Direction::Up, limit)
+                    .await?
+            }
+        };
+        let mut entries = VecDeque::from(entries);
+        let mut parts = vec![(part.clone(), hash)];
+        while let Some((inner, hash)) = parts.pop() {
+            if self.choice.first_in(&inner).is_none() {
+                self.push(text, &Line::Past([inner.start + 1, inner.end]))?;
+            } else if inner.end - inner.start == 1 {
+                let entry = entries.pop_front().filter(|entry| entry.seq == inner.end);
+                let entry = entry.ok_or_else(|| torn(inner.end))?;
+                self.entry(text, &entry)?;
+            } else {
+                let half = half(&inner);
+                let known = |range: Range<u64>| {
+                    let at = |leaf: u64| usize::try_from(leaf - part.start).unwrap_or(usize::MAX);
+                    let leaves = leaves.get(at(range.start)..at(range.end));
+                    leaves.map(root_of).ok_or_else(|| torn(range.end))
+                };
+                let (left, right) = (known(inner.start..half)?, known(half..inner.end)?);
+                self.node(text, hash, [left, right])?;
+                parts.push((half..inner.end, right));
+                parts.push((inner.start..half, left));
+            }
+        }
+        Ok(())
+    }
+
+    /// Writes both halves of a part, if they are what its hash says.
+    fn node(&mut self, text: &mut String, hash: Hash, halves: [Hash; 2]) -> Result<(), DeedError> {
+        let [left, right] = &halves;
+        if node_hash(left, right) != hash {
+            return Err(torn(self.size));
+        }
+        self.push(text, &Line::Node(halves.map(hex::encode)))
+    }
+
+    fn entry(&mut self, text: &mut String, entry: &Sealed) -> Result<(), DeedError> {
+        if let Choice::Some(seqs, _) = &mut self.choice {
+            seqs.pop_front();
+        }
+        self.entries.push(entry.seq);
+        let line = EntryLine {
+            seq: entry.seq,
+            payload: entry.payload.clone(),
+        };
+        self.push(text, &Line::Entry(line))?;
+        for name in &entry.names {
+            if self.names.insert(name.seal) {
+                self.push(text, &Line::Name(NameLine::from(name)))?;
+            }
+        }
+        Ok(())
+    }
+
+    fn end(&mut self, text: &mut String) -> Result<(), DeedError> {
+        let bytes = self.hash.clone().finalize().into();
+        let entries = self.entries.text();
+        let signed = end_text(self.team, self.size, &entries, &bytes);
+        let mut note = Note::of(signed).map_err(broken)?;
+        self.signer.sign(&mut note).map_err(broken)?;
+        let note = note.whole();
+        self.push(text, &Line::End(End { entries, note }))
+    }
+
+    fn push(&mut self, text: &mut String, line: &Line) -> Result<(), DeedError> {
+        let line = written(line).map_err(|e| DeedError::Internal(e.into()))?;
+        self.hash.update(&line);
+        text.push_str(&line);
+        Ok(())
+    }
+}
+
+/// Where the right half of a part begins: RFC 6962, section 2.1.
+fn half(part: &Range<u64>) -> u64 {
+    part.start + (part.end - part.start).next_power_of_two() / 2
+}
+
+/// The root of a tree by its leaves.
+fn root_of(leaves: &[Hash]) -> Hash {
+    let mut frontier = Frontier::default();
+    for leaf in leaves {
+        frontier.append(*leaf);
+    }
+    frontier.root()
+}
+
+fn torn(seq: u64) -> DeedError {
+    let what = format!("the ledger is not whole at or before entry {seq}");
+    DeedError::Internal(what.into())
+}

@@ -1,0 +1,131 @@
+//! Somebody's name goes out of the records, on lawful request; what they did stays, under what stands for the name.
+
+use std::collections::BTreeSet;
+
+use super::{DeedError, Desk, permit};
+use crate::{
+    domain::{
+        Actor, Change, Deed, FieldErrors, NameRemoval, NameRemovalDraft, Person, PersonId,
+        SealedName,
+    },
+    store::{StoreError, Tx},
+};
+
+/// Removes a name: of a person of the team every name that the account ever had, and all that they sign in with.
+///
+/// What somebody wrote into notes and reasons, files that were put on records and files that were taken away stay as
+/// they are.
+///
+/// # Errors
+/// Every field that does not hold: an account that is open, one's own, a name that is not the account's or that
+/// another account has too, one that no record holds, one that stands in an entry as it is.
+pub async fn remove(
+    desk: &Desk,
+    actor: &Actor,
+    draft: &NameRemovalDraft,
+) -> Result<NameRemoval, DeedError> {
+    permit(actor, Deed::KeepPeople)?;
+    let (name, reason) = draft.check()?;
+    let mut tx = desk.database.write(actor.team).await?;
+    let people = tx.people().await?;
+    let person = chosen(draft, &people)?;
+    held_against(person, actor, &name, &people)?;
+    let names = match person {
+        Some(person) => names_of_account(&mut tx, person).await?,
+        None => tx.sealed_names(&[name.clone()].into()).await?,
+    };
+    if names.is_empty() {
+        let sentence = "No record holds exactly this name where records name people.";
+        return Err(FieldErrors::one("name", "unknown", sentence).into());
+    }
+    for name in &names {
+        if let Some(seq) = tx.first_in_plain(&name.name).await? {
+            let sentence = format!(
+                "Entry {seq} holds this name as it is: it is older than the way in which names are kept apart. It cannot \
+                 be taken out without breaking the record."
+            );
+            return Err(FieldErrors::one("name", "plain", sentence).into());
+        }
+    }
+    let removal = NameRemoval {
+        seals: names.iter().map(|name| hex::encode(name.seal)).collect(),
+        person: person.map(|person| person.id),
+        reason,
+    };
+    let now = desk.clock.now();
+    tx.record(actor, now, Change::NamesRemoved(removal.clone()))
+        .await?;
+    if let Some(person) = person {
+        tx.forget_account(person.id).await?;
+    }
+    tx.commit().await?;
+    Ok(removal)
+}
+
+/// The person whose account is named, if one is.
+fn chosen<'a>(
+    draft: &NameRemovalDraft,
+    people: &'a [Person],
+) -> Result<Option<&'a Person>, DeedError> {
+    let id = draft.person.trim();
+    if id.is_empty() {
+        return Ok(None);
+    }
+    let id = id.parse().map(PersonId).ok();
+    let person = people.iter().find(|person| Some(person.id) == id);
+    person.map(Some).ok_or(DeedError::NotFound("person"))
+}
+
+/// Refuses what would take the name of the wrong person.
+fn held_against(
+    person: Option<&Person>,
+    actor: &Actor,
+    name: &str,
+    people: &[Person],
+) -> Result<(), FieldErrors> {
+    let others = people.iter().filter(|other| person != Some(other));
+    let same = others.filter(|other| other.name == name).count();
+    let mut wrong = FieldErrors::default();
+    match person {
+        Some(person) if person.id == actor.person => {
+            let sentence = "This is you. Another administrator does it.";
+            wrong.add("person", "self", sentence);
+        }
+        Some(person) if person.active => {
+            let sentence = "This account is open. Close it first: take away \"May sign in\".";
+            wrong.add("person", "open", sentence);
+        }
+        Some(person) if person.name != name => {
+            let sentence = format!("The account's name is \"{}\".", person.name);
+            wrong.add("name", "other", sentence);
+        }
+        None if same > 0 => {
+            let sentence =
+                "An account of the team has this name. Remove it from that account's page.";
+            wrong.add("name", "account", sentence);
+        }
+        Some(_) if same > 0 => {
+            let sentence = "Another account has the same name, and records that name people do not tell the two apart. \
+                            Change the other account's name first, by an initial, say.";
+            wrong.add("name", "shared", sentence);
+        }
+        _ => (),
+    }
+    wrong.or(|| ())
+}
+
+/// Every name and sign-in name that an account ever had and that is still there.
+async fn names_of_account(tx: &mut Tx, person: &Person) -> Result<Vec<SealedName>, StoreError> {
+    let mut seals = BTreeSet::new();
+    let mut before = None;
+    loop {
+        let page = tx.history_of(person.id.0, before, 500).await?;
+        let Some(last) = page.last() else { break };
+        before = Some(last.seq);
+        let of_account = page
+            .iter()
+            .filter(|entry| matches!(entry.kind.as_str(), "person-added" | "person-revised"));
+        seals.extend(of_account.flat_map(|entry| entry.names.iter().map(|name| name.seal)));
+    }
+    tx.names_behind(&seals).await
+}

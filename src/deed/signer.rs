@@ -1,0 +1,76 @@
+//! Signing for a team outside of its kept checkpoints: what is taken away is signed too.
+
+use super::{
+    DeedError, Desk,
+    checkpoint::{broken, signer, witness_keys},
+};
+use crate::{
+    domain::{
+        NotAllowed, SigningSecret, TeamId,
+        checkpoint::{Checkpoint, origin},
+        signed_note::{Note, NoteError, Verifier},
+    },
+    store::{StoreError, Tx},
+};
+
+/// Signs for a team with the key that was taken last.
+pub(super) struct Signer {
+    team: TeamId,
+    secret: SigningSecret,
+    number: u32,
+}
+
+impl Signer {
+    /// Adds the team's signature.
+    ///
+    /// # Errors
+    /// None that could come up: the name of a ledger is one of a key.
+    pub(super) fn sign(&self, note: &mut Note) -> Result<(), NoteError> {
+        let key = self.secret.key(self.team, self.number);
+        note.sign(&origin(self.team), &key)
+    }
+}
+
+/// The signed checkpoint of the ledger as it stands: the one that was made, or one that nobody keeps.
+///
+/// # Errors
+/// [`NotAllowed::NoSigningSecret`] if this server cannot sign with the team's newest key.
+pub(super) async fn of_now(
+    tx: &mut Tx,
+    desk: &Desk,
+    secret: Option<&SigningSecret>,
+) -> Result<(Signer, Note), DeedError> {
+    let team = tx.team();
+    let head = tx.head().await?.ok_or(StoreError::NoTeam)?;
+    let newest = tx.ledger_keys().await?.into_iter().next();
+    let (_, newest) = newest.ok_or(NotAllowed::NoSigningSecret)?;
+    let secret = signer(secret, team, &newest).ok_or(NotAllowed::NoSigningSecret)?;
+    let signer = Signer {
+        team,
+        secret: secret.clone(),
+        number: newest.number,
+    };
+    let kept = tx.checkpoint(head.size).await?;
+    if let Some(kept) = kept {
+        let note = Note::read(&kept.note).map_err(broken)?;
+        return Ok((signer, note));
+    }
+    let checkpoint = Checkpoint {
+        origin: origin(team),
+        size: head.size,
+        root: head.root,
+        made_at: Some(desk.clock.now()),
+    };
+    let mut note = Note::of(checkpoint.to_string()).map_err(broken)?;
+    signer.sign(&mut note).map_err(broken)?;
+    Ok((signer, note))
+}
+
+/// The team's keys, the newest first, and those of the witnesses who are asked.
+pub(super) async fn all_keys(tx: &mut Tx) -> Result<Vec<String>, StoreError> {
+    let own = tx.ledger_keys().await?.into_iter();
+    let own = own.map(|(_, key)| key.verifier);
+    let witnesses = witness_keys(tx).await?;
+    let witnesses = witnesses.iter().map(Verifier::text);
+    Ok(own.chain(witnesses).collect())
+}

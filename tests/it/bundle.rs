@@ -1,0 +1,308 @@
+//! A bundle proves itself: here, by the command line, and by a program of its own; and what was changed in it is named.
+
+use std::{io::Write, path::Path, process::Command};
+
+use axum::http::StatusCode;
+use ropeloft::{
+    deed::{Desk, checkpoint},
+    export::bundle::{Checked, Fault, Line, check},
+};
+use serde_json::Value;
+
+use crate::{
+    chance::Chance,
+    client::{Answer, Client, signing_secret},
+    stock,
+    world::World,
+};
+
+/// A world with so many entries or a few more, and a key that signs.
+async fn grown(world: &World, changes: u32) -> Client {
+    let desk = Desk {
+        database: world.database.clone(),
+        clock: world.clock.clone(),
+        files: world.files(),
+    };
+    let secret = signing_secret();
+    checkpoint::begin(&desk, &world.admin, Some(&secret))
+        .await
+        .unwrap();
+    Chance::new(11).run(world, &world.admin, changes).await;
+    world.visitor(&world.auditor).await
+}
+
+async fn size(world: &World) -> u64 {
+    let mut tx = world.database.read(world.team).await.unwrap();
+    tx.head().await.unwrap().unwrap().size
+}
+
+fn held(text: &str) -> Result<Checked, Fault> {
+    check(text.as_bytes(), &[])
+}
+
+fn whole(answer: Answer) -> String {
+    assert_eq!(answer.status, StatusCode::OK, "{}", answer.text);
+    answer.text
+}
+
+/// What the program in Python says, with whether it ended well.
+fn apart(text: &str) -> (bool, String) {
+    let mut file = tempfile::NamedTempFile::new().unwrap();
+    file.write_all(text.as_bytes()).unwrap();
+    let program = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/verify_bundle.py");
+    let python = std::env::var_os("TEST_PYTHON").unwrap_or_else(|| "python3".into());
+    let done = Command::new(python)
+        .arg(program)
+        .arg(file.path())
+        .output()
+        .unwrap();
+    let said = [done.stdout, done.stderr].concat();
+    (
+        done.status.success(),
+        String::from_utf8_lossy(&said).into_owned(),
+    )
+}
+
+/// The entry that a fault names.
+fn named(fault: &Fault) -> Option<u64> {
+    match fault {
+        Fault::Entry { seq, .. } => Some(*seq),
+        _ => None,
+    }
+}
+
+/// The lines of a bundle, and the place of each entry's line by its sequence number.
+fn lines(text: &str) -> (Vec<String>, Vec<(u64, usize)>) {
+    let lines: Vec<String> = text.lines().map(|line| format!("{line}\n")).collect();
+    let places = lines.iter().enumerate().filter_map(|(at, line)| {
+        match serde_json::from_str(line).unwrap() {
+            Line::Entry(entry) => Some((entry.seq, at)),
+            _ => None,
+        }
+    });
+    let places = places.collect();
+    (lines, places)
+}
+
+on_both_databases! {
+    async fn the_whole_record_holds_here_and_apart(world) {
+        let auditor = grown(&world, 700).await;
+        let size = size(&world).await;
+        assert!(size > 600, "more than one block: {size}");
+        let text = whole(auditor.get("/history/bundle").await);
+        let checked = held(&text).unwrap();
+        assert_eq!(checked.entries.text(), format!("1-{size}"));
+        assert!(checked.names >= 4 && checked.removed == 0 && !checked.trusted, "{checked:?}");
+        let root = world.database.read(world.team).await.unwrap().head().await.unwrap().unwrap().root;
+        assert_eq!(checked.checkpoint.root, root);
+        let (ok, said) = apart(&text);
+        assert!(ok, "{said}");
+        assert!(said.contains(&format!("{size} entries of {size}")) && said.contains(&hex::encode(root)), "{said}");
+    }
+
+    async fn every_size_of_a_tree_is_walked(world) {
+        let auditor = grown(&world, 0).await;
+        for number in 0..34 {
+            let text = whole(auditor.get("/history/bundle").await);
+            let checked = held(&text).unwrap();
+            assert_eq!(checked.entries.len(), size(&world).await);
+            world.record(ropeloft::domain::Change::StoreAdded(stock::store(&format!("Bay {number}")))).await;
+        }
+    }
+
+    async fn an_item_a_job_and_a_time_are_parts_that_hold(world) {
+        let auditor = grown(&world, 20).await;
+        let stock = world.stock().await;
+        let job = stock::job("Pump well", 2);
+        world.record(ropeloft::domain::Change::JobPlanned(job.clone())).await;
+        let text = whole(auditor.get(&format!("/items/{}/history/bundle", stock.first.id)).await);
+        let checked = held(&text).unwrap();
+        assert!(!checked.entries.is_empty() && checked.entries.len() < 5, "{}", checked.entries.text());
+        assert!(apart(&text).0, "{}", apart(&text).1);
+        let text = whole(auditor.get(&format!("/api/v1/ledger/bundle?job={}", job.id)).await);
+        let checked = held(&text).unwrap();
+        assert_eq!(checked.entries.text(), size(&world).await.to_string());
+        assert!(apart(&text).0, "{}", apart(&text).1);
+        let last = size(&world).await;
+        world.clock.advance(time::Duration::days(3));
+        world.record(ropeloft::domain::Change::StoreAdded(stock::store("Late bay"))).await;
+        let text = whole(auditor.get("/history/bundle?until=2026-03-01").await);
+        let checked = held(&text).unwrap();
+        assert_eq!(checked.entries.text(), format!("1-{last}"));
+        assert!(apart(&text).0, "{}", apart(&text).1);
+        let text = whole(auditor.get("/history/bundle?from=2026-03-02").await);
+        assert_eq!(held(&text).unwrap().entries.text(), (last + 1).to_string());
+        let none = whole(auditor.get("/history/bundle?from=2026-03-08").await);
+        assert!(held(&none).unwrap().entries.is_empty());
+        assert!(apart(&none).0, "{}", apart(&none).1);
+    }
+
+    async fn the_first_entry_that_is_not_what_was_recorded_is_named(world) {
+        let auditor = grown(&world, 40).await;
+        let text = whole(auditor.get("/history/bundle").await);
+        let (lines, places) = lines(&text);
+        for (number, &(seq, at)) in places.iter().enumerate() {
+            let wrong = |name: &str, changed: Vec<String>, first: u64| {
+                let changed = changed.concat();
+                let fault = held(&changed).unwrap_err();
+                assert_eq!(named(&fault), Some(first), "{name} {seq}: {fault}");
+                if number % 9 == 0 {
+                    let (ok, said) = apart(&changed);
+                    assert!(!ok && said.contains(&format!("FAULT: entry {first} ")), "{name} {seq}: {said}");
+                }
+            };
+            let mut changed = lines.clone();
+            changed[at] = changed[at].replace("2026-03-01T09:30:00Z", "2026-03-01T09:31:00Z");
+            assert_ne!(changed[at], lines[at]);
+            wrong("changed", changed, seq);
+            let mut left_out = lines.clone();
+            left_out.remove(at);
+            if at + 1 < lines.len() - 1 {
+                let of_name = lines[at + 1].starts_with("{\"name\"");
+                if !of_name {
+                    wrong("left out", left_out, seq);
+                }
+            }
+            let mut past = lines.clone();
+            past[at] = format!("{{\"past\":[{seq},{seq}]}}\n");
+            wrong("passed over", past, seq);
+            let mut cut = lines.clone();
+            cut.truncate(at);
+            wrong("cut off", cut, seq);
+            if let Some(&(_, next)) = places.get(number + 1) {
+                let mut swapped = lines.clone();
+                swapped.swap(at, next);
+                wrong("swapped", swapped, seq);
+            }
+        }
+    }
+
+    async fn no_line_can_be_changed_unseen(world) {
+        let auditor = grown(&world, 6).await;
+        let stock = world.stock().await;
+        for address in ["/history/bundle".to_owned(), format!("/items/{}/history/bundle", stock.first.id)] {
+            let text = whole(auditor.get(&address).await);
+            let (lines, _) = lines(&text);
+            for at in 0..lines.len() {
+                let mut without = lines.clone();
+                without.remove(at);
+                held(&without.concat()).unwrap_err();
+                let mut twice = lines.clone();
+                twice.insert(at, lines[at].clone());
+                held(&twice.concat()).unwrap_err();
+            }
+            for (at, _) in text.char_indices().filter(|(at, _)| at % 7 == 0) {
+                let mut bytes = text.clone().into_bytes();
+                bytes[at] = if bytes[at] == b'7' { b'8' } else { b'7' };
+                if let Ok(checked) = check(bytes.as_slice(), &[]) {
+                    // A key of somebody else's that is spoilt is one that nobody knows.
+                    panic!("byte {at} was changed unseen: {checked:?}");
+                }
+            }
+        }
+    }
+
+    async fn an_entry_that_is_taken_out_of_an_items_history_is_named_by_the_signed_list(world) {
+        let auditor = grown(&world, 6).await;
+        let stock = world.stock().await;
+        let text = whole(auditor.get(&format!("/items/{}/history/bundle", stock.first.id)).await);
+        let (mut lines, places) = lines(&text);
+        let &(seq, at) = places.first().unwrap();
+        lines[at] = format!("{{\"past\":[{seq},{seq}]}}\n");
+        let fault = held(&lines.concat()).unwrap_err();
+        assert_eq!(named(&fault), Some(seq), "{fault}");
+        let (ok, said) = apart(&lines.concat());
+        assert!(!ok && said.contains(&format!("entry {seq} is left out")), "{said}");
+    }
+
+    async fn only_a_key_that_is_known_makes_it_sure(world) {
+        let auditor = grown(&world, 3).await;
+        let text = whole(auditor.get("/history/bundle").await);
+        let secret = signing_secret();
+        let own = secret.verifier(world.team, 1).unwrap();
+        let checked = check(text.as_bytes(), std::slice::from_ref(&own)).unwrap();
+        assert!(checked.trusted);
+        let other = secret.verifier(world.team, 2).unwrap();
+        let fault = check(text.as_bytes(), &[other]).unwrap_err();
+        assert!(fault.to_string().contains("the checkpoint"), "{fault}");
+    }
+
+    async fn a_name_that_was_removed_is_not_in_a_bundle(world) {
+        let auditor = grown(&world, 0).await;
+        world.hold_competent().await;
+        let admin = world.visitor(&world.admin).await;
+        let draft = serde_json::json!({"name": crate::item_given::OUTSIDE, "reason": "on request"});
+        let before = whole(auditor.get("/history/bundle").await);
+        assert!(before.contains(crate::item_given::OUTSIDE));
+        let done = admin.json(axum::http::Method::POST, "/api/v1/name-removals", &draft).await;
+        assert_eq!(done.status, StatusCode::OK, "{}", done.text);
+        let after = whole(auditor.get("/history/bundle").await);
+        assert!(!after.contains(crate::item_given::OUTSIDE));
+        let checked = held(&after).unwrap();
+        assert_eq!(checked.removed, 1);
+        held(&before).unwrap();
+    }
+
+    async fn who_asks_for_what_is_not_theirs_gets_none(world) {
+        let auditor = grown(&world, 0).await;
+        let stock = world.stock().await;
+        let outsider = world.visitor(&world.outsider).await;
+        let foreign = outsider.get(&format!("/items/{}/history/bundle", stock.first.id)).await;
+        assert_eq!(foreign.status, StatusCode::NOT_FOUND);
+        // The other team has no key yet.
+        let unsigned = outsider.get("/history/bundle").await;
+        assert_eq!(unsigned.status, StatusCode::CONFLICT, "{}", unsigned.text);
+        let two = auditor.get(&format!("/api/v1/ledger/bundle?item={}&from=2026-01-01", stock.first.id)).await;
+        assert_eq!(two.status, StatusCode::UNPROCESSABLE_ENTITY);
+        let day = auditor.get("/api/v1/ledger/bundle?from=yesterday").await;
+        let problem: Value = day.json();
+        assert_eq!((day.status, &problem["fields"][0]["field"]), (StatusCode::UNPROCESSABLE_ENTITY, &Value::from("from")));
+        assert_eq!(world.stranger().get("/api/v1/ledger/bundle").await.status, StatusCode::UNAUTHORIZED);
+    }
+}
+
+#[tokio::test]
+async fn the_command_says_what_holds_and_ends_with_an_error_where_it_does_not() {
+    crate::world::on_sqlite(async |world| {
+        let auditor = grown(&world, 5).await;
+        let text = whole(auditor.get("/history/bundle").await);
+        let file = world.folder.path().join("record.bundle");
+        let verify = |text: &str, more: &[&str]| {
+            std::fs::write(&file, text).unwrap();
+            let done = Command::new(env!("CARGO_BIN_EXE_ropeloft"))
+                .arg("verify")
+                .arg(&file)
+                .args(more)
+                .output()
+                .unwrap();
+            let said = [done.stdout, done.stderr].concat();
+            (
+                done.status.code(),
+                String::from_utf8_lossy(&said).into_owned(),
+            )
+        };
+        let (code, said) = verify(&text, &[]);
+        assert_eq!(code, Some(0), "{said}");
+        assert!(
+            said.starts_with("Holds: the whole record of North shaft team"),
+            "{said}"
+        );
+        assert!(said.contains("taken from the file itself"), "{said}");
+        let key = signing_secret().verifier(world.team, 1).unwrap().text();
+        let (code, said) = verify(&text, &["--key", &key]);
+        assert!(
+            code == Some(0) && !said.contains("taken from the file itself"),
+            "{said}"
+        );
+        let (code, said) = verify(
+            &text.replacen("North shaft team\\\"", "South shaft team\\\"", 1),
+            &[],
+        );
+        assert_eq!(code, Some(1), "{said}");
+        assert!(said.contains("entry 1 was changed or forged"), "{said}");
+        assert_eq!(verify("no bundle\n", &[]).0, Some(1));
+        assert_eq!(verify("", &[]).0, Some(1));
+        assert_eq!(verify(&text, &["--key", "none"]).0, Some(1));
+    })
+    .await;
+}
