@@ -1,5 +1,6 @@
 //! What can be asked on the command line.
 
+mod backup;
 mod columns;
 pub mod demo;
 mod export;
@@ -36,6 +37,10 @@ enum Order {
     Import(import::Import),
     /// Write a team's records as CSV, to the standard output or to a file
     Export(export::Export),
+    /// Copy everything into a folder while the server goes on, and check the copy
+    Backup(backup::Backup),
+    /// Put a backup back, into a database that is not there yet
+    Restore(backup::Restore),
     /// Check a bundle of a team's record, without a server
     Verify(verify::Verify),
     /// Make a team's tables again from its ledger and compare every row
@@ -60,6 +65,8 @@ pub fn run() -> ExitCode {
         Order::Rebuild(order) => with_runtime(order.run()),
         Order::Rig(order) => return order.run(),
         Order::Rulebook(order) => order.run(),
+        Order::Backup(order) => with_runtime(order.run()),
+        Order::Restore(order) => with_runtime(order.run()),
         Order::Verify(order) => order.run(),
         Order::User(order) => with_runtime(order.run()),
         Order::Demo(order) => with_runtime(order.run()),

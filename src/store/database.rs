@@ -109,6 +109,14 @@ impl Database {
         }
     }
 
+    /// The one connection that writes to an SQLite file.
+    pub(super) fn sqlite_writer(&self) -> Option<&SqlitePool> {
+        match &self.engine {
+            Engine::Sqlite { writer, .. } => Some(writer),
+            Engine::Postgres(_) => None,
+        }
+    }
+
     async fn begin_read(&self) -> Result<Conn, StoreError> {
         Ok(Conn::new(match &self.engine {
             Engine::Sqlite { readers, .. } => Link::Sqlite(readers.begin().await?),

@@ -53,6 +53,9 @@ pub enum StoreError {
     /// Every connection is in use, or the lock was not to be had in time.
     #[error("the database is busy")]
     Busy(#[source] sqlx::Error),
+    /// The database is on a server, and what was asked goes with a file alone.
+    #[error("the database is on a server, not in a file")]
+    NotInAFile,
     /// The address of the database cannot be read.
     #[error("the database must be written as sqlite:PATH, PATH or postgres://USER@HOST/NAME: {0}")]
     Address(#[source] sqlx::Error),

@@ -76,6 +76,7 @@ mod trend;
 mod tx;
 mod usage;
 mod visit;
+mod whole;
 
 pub use booking::Booking;
 pub use calendar::CalendarAddress;
@@ -105,6 +106,7 @@ pub use tree_proof::{Consistency, Inclusion};
 pub use trend::{Days, OfLot, RetiredFilter};
 pub use tx::{Tx, WriteTx};
 pub use visit::{SessionOf, Visit};
+pub use whole::{Torn, Whole};
 
 /// Runs one text on whichever database the transaction speaks to.
 macro_rules! on_db {

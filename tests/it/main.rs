@@ -16,6 +16,7 @@ mod attachment_api;
 mod attachment_given;
 mod attachment_photo;
 mod auditor;
+mod backup;
 mod bag;
 mod bench;
 mod board;

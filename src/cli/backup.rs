@@ -1,0 +1,267 @@
+//! A copy of everything that a server with SQLite keeps, made while it serves, checked after it was written, and put
+//! back from there.
+//!
+//! A backup is a folder: `records.db`, `files/`, and `backup.json`, which says what they hold. It is called `….part`
+//! until all of it is there and was read again, so that no half of one is taken for the whole.
+
+use std::{
+    collections::BTreeMap,
+    fs::{self, File},
+    io,
+    path::{Path, PathBuf},
+};
+
+use clap::Args;
+use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
+use time::OffsetDateTime;
+
+use super::{Outcome, record::Address, serve};
+use crate::{
+    domain::TeamId,
+    store::{Database, Files, address::is_server},
+};
+
+type Failure = Box<dyn std::error::Error + Send + Sync>;
+
+const RECORDS: &str = "records.db";
+const FILES: &str = "files";
+const SHEET: &str = "backup.json";
+/// How many photos and documents are asked for at once.
+const PAGE: u32 = 500;
+
+/// Copy everything into a folder while the server goes on, and check the copy
+#[derive(Args)]
+pub(super) struct Backup {
+    /// The folder; it must not be there yet
+    into: PathBuf,
+    #[command(flatten)]
+    at: Address,
+    /// Where photos and documents are kept: a folder, or `s3://BUCKET/PREFIX`; else the folder beside the database
+    #[arg(long, env = "ROPELOFT_FILES")]
+    files: Option<String>,
+}
+
+/// Put a backup back, into a database that is not there yet
+#[derive(Args)]
+pub(super) struct Restore {
+    /// The folder that `ropeloft backup` made
+    from: PathBuf,
+    #[command(flatten)]
+    at: Address,
+    /// Where photos and documents go: a folder, or `s3://BUCKET/PREFIX`; else the folder beside the database
+    #[arg(long, env = "ROPELOFT_FILES")]
+    files: Option<String>,
+}
+
+/// What a backup holds.
+#[derive(Debug, PartialEq, Eq, Serialize, Deserialize)]
+struct Sheet {
+    /// The version of the program that made it.
+    version: String,
+    #[serde(with = "time::serde::rfc3339")]
+    made_at: OffsetDateTime,
+    /// The SHA-256 of `records.db`.
+    records: String,
+    teams: BTreeMap<TeamId, Held>,
+}
+
+/// What it holds of a team.
+#[derive(Debug, PartialEq, Eq, Serialize, Deserialize)]
+struct Held {
+    name: String,
+    entries: u64,
+    /// The root of the tree over them, in hexadecimal.
+    root: String,
+    /// How many photos and documents.
+    files: u64,
+}
+
+impl Backup {
+    pub(super) async fn run(self) -> Outcome {
+        let file = in_a_file(
+            &self.at.database,
+            "pg_dump, and a copy of the bucket or folder of the files",
+        )?;
+        if !file.exists() {
+            return Err(format!("there is no database {}", file.display()).into());
+        }
+        absent(&self.into)?;
+        let part = beside(&self.into);
+        fs::create_dir(&part).map_err(|e| format!("{}: {e}", part.display()))?;
+        let made = Box::pin(self.fill(&part)).await;
+        let made = made.and_then(|sheet| {
+            fs::rename(&part, &self.into)?;
+            Ok(sheet)
+        });
+        match made {
+            Ok(sheet) => {
+                tell(
+                    &sheet,
+                    &format!("Copied to {} and read again", self.into.display()),
+                );
+                println!("What signs checkpoints is not in it: keep that secret apart.");
+                Ok(())
+            }
+            Err(error) => {
+                // What went wrong is told; that a part may be left says nothing more.
+                let _ = fs::remove_dir_all(&part);
+                Err(error)
+            }
+        }
+    }
+
+    async fn fill(&self, part: &Path) -> Result<Sheet, Failure> {
+        let source = Database::open(&self.at.database).await?;
+        let records = part.join(RECORDS);
+        let copied = source.copy_into(&records).await;
+        source.close().await;
+        copied?;
+        let files = serve::files(self.files.as_deref(), &self.at.database)?;
+        let kept = Files::open(&part.join(FILES).display().to_string(), std::iter::empty())?;
+        let teams = held(&records, &files, &kept).await?;
+        let sheet = Sheet {
+            version: env!("CARGO_PKG_VERSION").to_owned(),
+            made_at: OffsetDateTime::now_utc(),
+            records: hash_of(&records)?,
+            teams,
+        };
+        let written = File::create(part.join(SHEET))?;
+        serde_json::to_writer_pretty(&written, &sheet)?;
+        written.sync_all()?;
+        File::open(&records)?.sync_all()?;
+        Ok(sheet)
+    }
+}
+
+impl Restore {
+    pub(super) async fn run(self) -> Outcome {
+        let file = in_a_file(&self.at.database, "psql or pg_restore")?;
+        absent(&file)?;
+        let text = fs::read_to_string(self.from.join(SHEET))
+            .map_err(|e| format!("{} is no backup: {SHEET}: {e}", self.from.display()))?;
+        let sheet: Sheet = serde_json::from_str(&text)
+            .map_err(|e| format!("{} is no backup: {SHEET}: {e}", self.from.display()))?;
+        let records = self.from.join(RECORDS);
+        if hash_of(&records)? != sheet.records {
+            return Err(format!("{} is not what was written then", records.display()).into());
+        }
+        let part = beside(&file);
+        fs::copy(&records, &part)?;
+        File::open(&part)?.sync_all()?;
+        let kept = Files::open(
+            &self.from.join(FILES).display().to_string(),
+            std::iter::empty(),
+        )?;
+        let files = serve::files(self.files.as_deref(), &self.at.database)?;
+        let teams = Box::pin(held(&part, &kept, &files)).await;
+        let whole = teams.and_then(|teams| {
+            if teams == sheet.teams {
+                Ok(())
+            } else {
+                Err(Failure::from("what is in it is not what its sheet says"))
+            }
+        });
+        if let Err(error) = whole {
+            // As above.
+            let _ = fs::remove_file(&part);
+            return Err(error);
+        }
+        fs::rename(&part, &file)?;
+        tell(&sheet, &format!("Put back into {}", file.display()));
+        println!(
+            "What signed checkpoints is not in a backup: put that secret back as well, or take a new key."
+        );
+        Ok(())
+    }
+}
+
+/// What the file holds, when every leaf and root in it was worked out again and every photo and document was read from
+/// one place, held against its hash and kept in the other.
+async fn held(records: &Path, from: &Files, to: &Files) -> Result<BTreeMap<TeamId, Held>, Failure> {
+    let database = Database::open(&records.display().to_string()).await?;
+    let teams = look(&database, from, to).await;
+    database.close().await;
+    teams
+}
+
+async fn look(
+    database: &Database,
+    from: &Files,
+    to: &Files,
+) -> Result<BTreeMap<TeamId, Held>, Failure> {
+    if let Some(damage) = database.damage().await? {
+        return Err(damage.into());
+    }
+    let mut teams = BTreeMap::new();
+    for team in database.door().await?.teams().await? {
+        let mut tx = database.read(team.id).await?;
+        let whole = tx.whole().await?;
+        let whole = whole.map_err(|torn| format!("{}: {torn}", team.name))?;
+        let (mut after, mut count) = (None, 0);
+        loop {
+            let page = tx.attachments_after(after, PAGE).await?;
+            let Some(last) = page.last() else { break };
+            after = Some(last.id);
+            for file in page
+                .iter()
+                .flat_map(|one| std::iter::once(&one.file).chain(&one.thumbnail))
+            {
+                let bytes = from.read(team.id, &file.sha256).await?;
+                to.keep(team.id, &file.sha256, bytes).await?;
+                count += 1;
+            }
+        }
+        let held = Held {
+            name: team.name,
+            entries: whole.entries,
+            root: hex::encode(whole.root),
+            files: count,
+        };
+        teams.insert(team.id, held);
+    }
+    Ok(teams)
+}
+
+fn tell(sheet: &Sheet, what: &str) {
+    println!("{what}.");
+    for held in sheet.teams.values() {
+        println!(
+            "  {}: {} entries, {} files; the root is {}",
+            held.name, held.entries, held.files, held.root
+        );
+    }
+}
+
+/// The path of a database in a file.
+fn in_a_file(database: &str, instead: &str) -> Result<PathBuf, Failure> {
+    if is_server(database) {
+        return Err(format!("this database is on a PostgreSQL server: use {instead}").into());
+    }
+    let path = database.strip_prefix("sqlite:").unwrap_or(database);
+    Ok(PathBuf::from(path.split('?').next().unwrap_or(path)))
+}
+
+fn absent(path: &Path) -> Outcome {
+    if path.exists() {
+        return Err(format!(
+            "{} is there already; name another, or take that one away",
+            path.display()
+        )
+        .into());
+    }
+    Ok(())
+}
+
+fn beside(path: &Path) -> PathBuf {
+    let mut name = path.as_os_str().to_owned();
+    name.push(".part");
+    PathBuf::from(name)
+}
+
+fn hash_of(path: &Path) -> Result<String, Failure> {
+    let mut hash = Sha256::new();
+    let mut file = File::open(path).map_err(|e| format!("{}: {e}", path.display()))?;
+    io::copy(&mut file, &mut hash)?;
+    Ok(hex::encode(hash.finalize()))
+}
