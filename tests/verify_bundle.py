@@ -92,7 +92,7 @@ def verify(path, keys):
                 seen.append(begin + 1)
                 sealed.update(re.findall('"sealed-name":"([0-9a-f]{64})"', line["payload"]))
         before.update(raw)
-    raise SystemExit("FAULT: the end is left out")
+    fault(parts[-1][0] + 1, "is left out: the file ends before it") if parts else sys.exit("FAULT: the end is left out")
 
 
 if __name__ == "__main__":

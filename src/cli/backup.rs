@@ -7,7 +7,7 @@
 use std::{
     collections::BTreeMap,
     fs::{self, File},
-    io,
+    io::Read,
     path::{Path, PathBuf},
 };
 
@@ -262,6 +262,12 @@ fn beside(path: &Path) -> PathBuf {
 fn hash_of(path: &Path) -> Result<String, Failure> {
     let mut hash = Sha256::new();
     let mut file = File::open(path).map_err(|e| format!("{}: {e}", path.display()))?;
-    io::copy(&mut file, &mut hash)?;
+    let mut part = vec![0; 64 * 1024];
+    loop {
+        match file.read(&mut part)? {
+            0 => break,
+            read => hash.update(&part[..read]),
+        }
+    }
     Ok(hex::encode(hash.finalize()))
 }

@@ -148,54 +148,33 @@ async fn chosen(
     about: &About,
     size: u64,
 ) -> Result<(Scope, Choice), DeedError> {
-    let mut filter = EntryFilter {
-        from: wanted.filter.from,
-        before: wanted.filter.before,
-        ..EntryFilter::default()
-    };
-    let scope = match about {
-        About::Team if filter.from.is_none() && filter.before.is_none() => Scope::Team {},
-        About::Team => {
-            let mut span = tx.entry_span(&filter).await?;
-            span.last = span.last.min(size);
-            let scope = Scope::Time {
-                from: filter.from,
-                before: filter.before,
-                first: span.first,
-                last: span.last,
-            };
-            return Ok((scope, Choice::Span(span)));
-        }
+    let (scope, subject) = match about {
+        About::Team => return of_team(tx, &wanted.filter, size).await,
         About::Item(item) => {
-            filter = EntryFilter {
-                subject: Some(item.id.0),
-                ..EntryFilter::default()
-            };
             let ropes = item.whole_ropes().iter().map(|rope| rope.item.0);
-            Scope::Item {
+            let scope = Scope::Item {
                 ids: std::iter::once(item.id.0).chain(ropes).collect(),
                 mark: item.mark.clone(),
-            }
+            };
+            (scope, item.id.0)
         }
         About::Job(job) => {
-            filter = EntryFilter {
-                subject: Some(job.id.0),
-                ..EntryFilter::default()
-            };
-            Scope::Job {
+            let scope = Scope::Job {
                 id: job.id.0,
                 title: job.title.clone(),
-            }
+            };
+            (scope, job.id.0)
         }
     };
+    let filter = EntryFilter {
+        subject: Some(subject),
+        ..EntryFilter::default()
+    };
+    let filter = in_line(&filter, about);
     let mut span = Span {
         first: 1,
         last: size,
     };
-    if matches!(scope, Scope::Team {}) {
-        return Ok((scope, Choice::Span(span)));
-    }
-    let filter = in_line(&filter, about);
     let mut all = VecDeque::new();
     loop {
         let seqs = tx.seqs(&filter, span, SEQS).await?;
@@ -204,6 +183,32 @@ async fn chosen(
         all.extend(seqs);
     }
     Ok((scope, Choice::Some(all, filter)))
+}
+
+/// The team's whole record, or what was recorded in a time of it.
+async fn of_team(
+    tx: &mut Tx,
+    moments: &EntryFilter,
+    size: u64,
+) -> Result<(Scope, Choice), DeedError> {
+    let filter = EntryFilter {
+        from: moments.from,
+        before: moments.before,
+        ..EntryFilter::default()
+    };
+    let mut span = tx.entry_span(&filter).await?;
+    span.last = span.last.min(size);
+    let scope = if filter == EntryFilter::default() {
+        Scope::Team {}
+    } else {
+        Scope::Time {
+            from: filter.from,
+            before: filter.before,
+            first: span.first,
+            last: span.last,
+        }
+    };
+    Ok((scope, Choice::Span(span)))
 }
 
 /// A bundle that is being written: the tree from its root down to where the file has come.

@@ -109,11 +109,6 @@ pub fn rendered<T: askama::Template>(
 /// Samples of every page. A new page adds a line here or in `samples_of_gear`.
 pub fn samples() -> Vec<Sample> {
     let pages = [
-        rendered("checkpoint/list.html", checkpoint::Checkpoints::samples()),
-        rendered(
-            "checkpoint/show.html",
-            checkpoint::ShowCheckpoint::samples(),
-        ),
         rendered("history/list.html", history::HistoryPage::samples()),
         rendered("home.html", home::Home::samples()),
         rendered("house/welcome.html", house::Welcome::samples()),
@@ -130,7 +125,6 @@ pub fn samples() -> Vec<Sample> {
         rendered("person/list.html", person::People::samples()),
         rendered("person/new.html", person::NewPerson::samples()),
         rendered("person/show.html", person::ShowPerson::samples()),
-        rendered("person/names.html", name::RemoveName::samples()),
         rendered("setting/show.html", setting::Settings::samples()),
         rendered("setting/password.html", setting::ChangePassword::samples()),
         rendered("setting/sessions.html", setting::Sessions::samples()),
@@ -166,7 +160,21 @@ pub fn samples() -> Vec<Sample> {
         .chain(samples_of_gear())
         .chain(samples_of_files())
         .chain(samples_of_the_crew())
+        .chain(samples_of_the_record())
         .collect()
+}
+
+/// Samples of the pages on the record itself.
+fn samples_of_the_record() -> impl Iterator<Item = Sample> {
+    let pages = [
+        rendered("checkpoint/list.html", checkpoint::Checkpoints::samples()),
+        rendered(
+            "checkpoint/show.html",
+            checkpoint::ShowCheckpoint::samples(),
+        ),
+        rendered("person/names.html", name::RemoveName::samples()),
+    ];
+    pages.into_iter().flatten()
 }
 
 /// Samples of the pages of the crew's day.

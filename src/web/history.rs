@@ -106,14 +106,10 @@ async fn page(app: &App, signed: &Signed, of: Of, asked: &Asked) -> Result<Respo
 fn view(signed: &Signed, chapter: Chapter, asked: &Asked, wrong: &FieldErrors) -> HistoryPage {
     let narrowing = asked.narrowing();
     let (section, title, base, crumb, nav, here) = match &chapter.about {
-        About::Team => (
-            Section::History,
-            "History".to_owned(),
-            String::new(),
-            None,
-            None,
-            None,
-        ),
+        About::Team => {
+            let title = "History".to_owned();
+            (Section::History, title, String::new(), None, None, None)
+        }
         About::Item(item) => {
             let base = format!("/items/{}", item.id);
             let crumb = Some((item.mark.clone(), base.clone()));
@@ -135,10 +131,8 @@ fn view(signed: &Signed, chapter: Chapter, asked: &Asked, wrong: &FieldErrors) -
         ("until", &narrowing.until),
     ];
     let file = address(&file, &pairs);
-    let days = match chapter.about {
-        About::Team => &pairs[2..],
-        _ => &[],
-    };
+    // Of an item or a job there is the whole alone.
+    let days = if here.is_none() { &pairs[2..] } else { &[] };
     let bundle = address(&format!("{base}/history/bundle"), days);
     let first = address(&action, &pairs);
     let next = chapter.next.map(|seq| seq.to_string());

@@ -191,7 +191,7 @@ on_both_databases! {
                 twice.insert(at, lines[at].clone());
                 held(&twice.concat()).unwrap_err();
             }
-            for (at, _) in text.char_indices().filter(|(at, _)| at % 7 == 0) {
+            for (at, _) in text.char_indices().filter(|(at, _)| at % 211 == 0) {
                 let mut bytes = text.clone().into_bytes();
                 bytes[at] = if bytes[at] == b'7' { b'8' } else { b'7' };
                 if let Ok(checked) = check(bytes.as_slice(), &[]) {

@@ -132,7 +132,7 @@ async fn a_day(world: &World) -> String {
         .json(
             Method::POST,
             &format!("{path}/returns"),
-            &json!({"rest": "fine"}),
+            &json!({"rest": "fine", "hours": "1"}),
         )
         .await;
     assert!(counted.status.is_success(), "{}", counted.text);
