@@ -54,6 +54,15 @@ pub struct Offered<'a> {
     pub elsewhere: &'a [Elsewhere],
 }
 
+/// What ends the use of an item on a day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Ending {
+    /// Its next examination is due on that day.
+    Examination,
+    /// It is the last day of its life.
+    Life,
+}
+
 /// What a kit may be put together from.
 #[derive(Clone, Debug)]
 pub struct Stock<'a> {
@@ -100,12 +109,20 @@ impl<'a> Stock<'a> {
         }
     }
 
-    /// The last day on which an item may be used, as its record stands; none where no day ends its use.
-    fn last_day(&self, plan: &Plan<'_>, offered: &Offered<'_>) -> Option<Date> {
+    /// The last day on which an item may be used, as its record stands, and what ends on it; none where no day ends its
+    /// use. An examination can make the day a later one, nothing does so with a life.
+    fn ends(&self, plan: &Plan<'_>, offered: &Offered<'_>) -> Option<(Date, Ending)> {
         let due = due_on(offered.item, offered.model, plan.rulebook).map(|(day, _)| day);
+        let due = due.map(|day| (day, Ending::Examination));
         let life = life(offered.item, offered.model, plan.rulebook).ends_on();
         let life = life.and_then(Date::previous_day);
-        due.into_iter().chain(life).min()
+        let life = life.map(|day| (day, Ending::Life));
+        life.into_iter().chain(due).min_by_key(|(day, _)| *day)
+    }
+
+    /// The last day on which an item may be used, as its record stands; none where no day ends its use.
+    fn last_day(&self, plan: &Plan<'_>, offered: &Offered<'_>) -> Option<Date> {
+        self.ends(plan, offered).map(|(day, _)| day)
     }
 
     /// Whether an item's use ends soon after the job.

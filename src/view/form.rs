@@ -16,6 +16,7 @@
 mod written;
 
 use std::borrow::Borrow;
+use std::collections::BTreeSet;
 
 use super::{
     part::html_parts,
@@ -250,6 +251,15 @@ impl Field {
     #[must_use]
     pub fn hint(mut self, hint: &str) -> Self {
         hint.clone_into(&mut self.hint);
+        self
+    }
+
+    /// Says below the label what to write only where no field before it did; `told` has what was said.
+    #[must_use]
+    pub fn hint_once(mut self, told: &mut BTreeSet<String>) -> Self {
+        if !self.hint.is_empty() && !told.insert(self.hint.clone()) {
+            self.hint.clear();
+        }
         self
     }
 

@@ -146,6 +146,38 @@ on_both_databases! {
         assert!(page.contains("of those what lives in Bay: 1 of the 1 item on the kit list comes from there"), "{page}");
     }
 
+    async fn a_position_that_is_filled_names_its_item_and_what_may_take_its_place(world) {
+        let mut kit = full_kit();
+        let mut other = foot();
+        other.item.id = ropeloft::domain::ItemId::new();
+        other.item.mark = "P-9".into();
+        other.model = kit[2].model.clone();
+        other.item.model = other.model.id;
+        kit.extend([other, unfit().swap_remove(2)]);
+        world.shelve(&kit).await;
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({})).await;
+        let at = format!("/jobs/{job}/positions/foot");
+        let mark = &kit[2].item.mark;
+        let put = crew.post(&format!("/jobs/{job}/kit"), &[("item", mark), ("position", "foot")]).await;
+        assert_eq!(put.status, StatusCode::SEE_OTHER, "{}", put.text);
+        let page = crew.get(&at).await.text;
+        assert!(page.contains(&format!("{mark} is here")) && page.contains("To have another here, take it off first."), "{page}");
+        assert!(page.contains(&format!("<button>Take {mark} off</button>")), "{page}");
+        assert!(page.contains(&format!("may go once {mark} is off")) && page.contains(&format!("take {mark} off first")), "{page}");
+        for not in ["None of", "is filled already", "Put it on: "] {
+            assert!(!page.contains(not), "{not}: {page}");
+        }
+        // Where nothing else may go there, that is said of the others.
+        let page = crew.get(&format!("{at}?q=P-2")).await.text;
+        assert!(page.contains(&format!("{mark} is here")) && page.contains("Its serial is not known"), "{page}");
+        let line = page.split(&format!("action=\"/jobs/{job}/kit/")).nth(1).unwrap();
+        let off = crew.post(&format!("/jobs/{job}/kit/{}", line.split('"').next().unwrap()), &[]).await;
+        assert_eq!(off.status, StatusCode::SEE_OTHER, "{}", off.text);
+        let page = crew.get(&at).await.text;
+        assert!(!page.contains("is here") && page.contains("Put it on: P-9"), "{page}");
+    }
+
     async fn a_rope_that_is_too_short_is_told_the_sum(world) {
         let short = rope().with(&[("length", "60 m")]);
         world.shelve(std::slice::from_ref(&short)).await;

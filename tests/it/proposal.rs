@@ -146,7 +146,10 @@ fn what_falls_due_soon_after_the_job_is_passed_over_where_another_will_do() {
     let proposal = proposed(&job(|_| {}), &things);
     let head = proposal.picks.iter().find(|pick| pick.position == "head");
     let why = head.unwrap().why.join(" ");
-    assert!(why.contains("until 2026-03-20 only"), "{why}");
+    assert!(
+        why.contains("Its next examination is due on 2026-03-20, soon after the job: "),
+        "{why}"
+    );
     let mut later = head_of("P-9");
     later.item.store = things[1].item.store;
     things.push(later);

@@ -1,6 +1,6 @@
 //! One form for all that the records of models lack for the open positions of a job.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use askama::Template;
 
@@ -15,8 +15,7 @@ use crate::{
         Shell,
         form::{Choices, Field, Form, id_of},
         model::{FactGroup, fact_groups},
-        part::{Cautions, Empty, SectionNav, Tone},
-        words,
+        part::{Empty, SectionNav, Tone},
     },
 };
 
@@ -46,8 +45,6 @@ pub struct FactsSheet {
     pub may: bool,
     /// Who may.
     pub who: String,
-    /// What the numbers do not tell.
-    pub cautions: Cautions,
 }
 
 /// What is asked of one model.
@@ -58,8 +55,8 @@ pub struct FactsOf {
     pub title: String,
     /// Its page.
     pub href: String,
-    /// What waits for it.
-    pub why: Vec<String>,
+    /// What waits for it, and what else does; may be empty.
+    pub why: String,
     /// What is not on record, in a few words each.
     pub lacks: Vec<String>,
     /// The name of the field with the version of its record.
@@ -70,6 +67,8 @@ pub struct FactsOf {
     pub groups: Vec<FactGroup>,
     /// Where what is said of this one was read.
     pub source: Field,
+    /// Whether that is in sight at once: somebody chose it, or it is wrong.
+    pub own_source: bool,
     /// What is wrong with its record as a whole.
     pub messages: Vec<String>,
 }
@@ -98,18 +97,36 @@ fn sources(first: &str) -> Choices {
 /// The choice for the whole page.
 pub fn source_of_all(form: &Form, typed: &str) -> Field {
     form.choice("source", "Where you read it", typed, sources("choose"))
-        .hint("Once for all of it; where one model differs, say so there. An efficiency that you assume needs none: say there that it is assumed.")
+        .hint("Holds for all below. An efficiency that you assume needs none.")
 }
 
 impl FactsOf {
-    /// The part of the form for one model.
-    pub fn new(form: &Form, wrong: &FieldErrors, rig: &Rig, asked: &Asked<'_>) -> Self {
+    /// The part of the form for one model; `hints` are those that the parts before it have told already.
+    pub fn new(
+        (form, wrong): (&Form, &FieldErrors),
+        rig: &Rig,
+        asked: &Asked<'_>,
+        hints: &mut BTreeSet<String>,
+    ) -> Self {
         let model = asked.model;
         let below = format!("models[{}]", model.id);
         let mut groups = fact_groups(form, &below, model.kind, &asked.written.fields);
         if asked.is_typed {
             told(&mut groups, asked, &below);
         }
+        for group in &mut groups {
+            let fields = std::mem::take(&mut group.fields).into_iter();
+            group.fields = fields.map(|field| field.hint_once(hints)).collect();
+        }
+        let source = form
+            .below(&below)
+            .choice(
+                "source",
+                "Where this was read",
+                &asked.written.source,
+                sources("as chosen on top"),
+            )
+            .may();
         let record = format!("{below}[record]");
         Self {
             id: id_of(&record),
@@ -126,15 +143,8 @@ impl FactsOf {
             revision_name: format!("{below}[revision]"),
             revision: model.revision,
             groups,
-            source: form
-                .below(&below)
-                .choice(
-                    "source",
-                    "Where this was read",
-                    &asked.written.source,
-                    sources("as chosen on top"),
-                )
-                .may(),
+            own_source: source.is_filled(),
+            source,
             messages: wrong.on(&record).map(str::to_owned).collect(),
         }
     }
@@ -167,35 +177,27 @@ fn told(groups: &mut [FactGroup], asked: &Asked<'_>, below: &str) {
     }
 }
 
-/// What waits for the facts of a model.
-fn why(lacking: &Lacking, rig: &Rig) -> Vec<String> {
+/// What waits for the facts of a model, and what else stands against its items.
+fn why(lacking: &Lacking, rig: &Rig) -> String {
     let titles: Vec<String> = lacking
         .positions
         .iter()
         .filter_map(|key| rig.position(key))
         .map(|position| format!("\"{}\"", position.title()))
         .collect();
-    let mut why = vec![format!("Asked for {}.", titles.join(", "))];
-    let items = words::count(lacking.items, "item", "items");
-    match (lacking.items, lacking.ready) {
-        (0, _) => {}
-        (_, 0) => why.push(format!("{items} of it: none would be free by this alone.")),
-        (all, ready) if all == ready => {
-            why.push(format!("{items} of it, waiting for nothing else."));
-        }
-        (_, ready) => why.push(format!(
-            "{items} of it; {ready} of them waiting for nothing else."
-        )),
-    }
-    if !lacking.besides.is_empty() {
-        let codes = lacking.besides.iter().map(|code| code.words());
-        let codes: Vec<&str> = codes.collect();
-        why.push(format!(
-            "Besides, against some of them: {}.",
-            codes.join("; ")
-        ));
-    }
-    why
+    let codes = lacking.besides.iter().map(|code| code.words());
+    let codes = codes.collect::<Vec<_>>().join("; ");
+    let rest = match (lacking.items, lacking.ready) {
+        (0, _) => String::new(),
+        (1, 1) => " Nothing else stands against its 1 item.".to_owned(),
+        (all, ready) if all == ready => format!(" Nothing else stands against its {all} items."),
+        (1, 0) => format!(" More stands against its 1 item: {codes}."),
+        (all, 0) => format!(" More stands against all of its {all} items: {codes}."),
+        (all, ready) => format!(
+            " Nothing else stands against {ready} of its {all} items; against the others: {codes}."
+        ),
+    };
+    format!("Asked for {}.{rest}", titles.join(", "))
 }
 
 impl FactsSheet {
@@ -224,9 +226,9 @@ impl FactsSheet {
             is_typed: true,
         };
         let of_model = |rig| FactsOf {
-            why: vec![PROBE.to_owned()],
+            why: PROBE.to_owned(),
             lacks: vec![PROBE.to_owned()],
-            ..FactsOf::new(&form, &wrong, rig, &asked)
+            ..FactsOf::new((&form, &wrong), rig, &asked, &mut BTreeSet::new())
         };
         let sheet = |may, nothing: Option<Empty>| Self {
             shell: Shell::sample(PROBE),
@@ -248,7 +250,6 @@ impl FactsSheet {
             more: 2,
             may,
             who: PROBE.to_owned(),
-            cautions: Cautions::of_mechanics(),
         };
         vec![
             sheet(true, None),

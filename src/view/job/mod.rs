@@ -4,6 +4,7 @@ mod change;
 mod check_row;
 mod facts;
 mod forces;
+mod in_place;
 mod kit;
 mod lack;
 mod list;
@@ -17,6 +18,7 @@ mod verdict;
 mod what_if;
 
 pub use facts::{Asked, FactsOf, FactsSheet, source_of_all};
+pub use in_place::InPlace;
 pub(crate) use kit::takes;
 pub use kit::{KitSheet, PositionRow};
 pub use list::{JobList, JobRow};

@@ -3,6 +3,7 @@
 use askama::Template;
 
 use super::{
+    in_place::InPlace,
     kit::{may_go_with_gaps, not_back},
     lack::{ModelLack, by_model, is_of_model, is_of_record},
 };
@@ -36,6 +37,8 @@ pub struct PositionSheet {
     pub length: String,
     /// The pages of the job.
     pub nav: SectionNav,
+    /// What fills the position now; none while it is open, and for spares.
+    pub in_place: Option<InPlace>,
     /// What was just refused, if the last deed was.
     pub refused: Option<(Answer, Vec<Reason>)>,
     /// What was searched for.
@@ -77,6 +80,8 @@ pub struct CandidateRow {
     pub state: Badge,
     /// Whether it may go.
     pub may_go: bool,
+    /// The mark of what fills the position, where nothing else stands against this one; else empty.
+    pub waits_for: String,
     /// Why not in a few words, beside what all share.
     pub why: String,
     /// Why not, beside what all share.
@@ -125,6 +130,7 @@ impl CandidateRow {
             store: candidate.store.clone(),
             state,
             may_go: refusals.is_empty(),
+            waits_for: String::new(),
             why: why.join("; "),
             reasons,
             with_crew: with.map_or_else(String::new, |with| with.caution(&shell.zone)),
@@ -250,6 +256,9 @@ fn is_alike(one: &Refusal, other: &Refusal) -> bool {
 impl PositionSheet {
     /// Puts the candidates into the sheet; `line` makes the id that the line of each would get.
     pub fn fill(&mut self, candidates: &[Candidate], line: impl Fn() -> String) {
+        let in_place = self.in_place.as_ref();
+        let others = in_place.map(|one| one.others(candidates));
+        let candidates = others.as_deref().unwrap_or(candidates);
         let lacking;
         (lacking, self.lacks) = by_model(candidates, &self.shell).into_iter().unzip();
         let above = Above {
@@ -265,7 +274,11 @@ impl PositionSheet {
             };
             let against = grouped(candidates, told, &self.shell);
             let looked_at = words::count(candidates.len(), "item", "items");
-            let answer = Answer::new(Tone::Stop, format!("None of {looked_at} may go here"));
+            let (tone, which) = match in_place {
+                Some(_) => (Tone::Note, "the other "),
+                None => (Tone::Stop, ""),
+            };
+            let answer = Answer::new(tone, format!("None of {which}{looked_at} may go here"));
             let answer = answer.why(match (!above.lacking.is_empty(), against.is_empty()) {
                 (true, true) => "Nothing speaks against them but what is not on record of their models: it stands below, \
                      each model once.",
@@ -281,8 +294,17 @@ impl PositionSheet {
         }
         self.rows = candidates
             .iter()
-            .map(|candidate| CandidateRow::new(candidate, &above, line(), &self.shell))
+            .map(|candidate| {
+                let mut row = CandidateRow::new(candidate, &above, line(), &self.shell);
+                if let Some(one) = in_place {
+                    one.holds_up(&mut row);
+                }
+                row
+            })
             .collect();
+        if let Some(one) = in_place {
+            self.empty = one.no_other();
+        }
     }
 
     fn sieve(&self) -> Sieve {
@@ -309,6 +331,11 @@ impl PositionSheet {
             store: PROBE.to_owned(),
             state: Badge::new(Tone::Fit, PROBE),
             may_go: reasons.is_empty(),
+            waits_for: if reasons.is_empty() {
+                String::new()
+            } else {
+                PROBE.to_owned()
+            },
             why: PROBE.to_owned(),
             gaps: reasons.clone(),
             with_crew: PROBE.to_owned(),
@@ -327,6 +354,7 @@ impl PositionSheet {
                 links: Vec::new(),
                 here: String::new(),
             },
+            in_place: Some(InPlace::sample()),
             refused: Some((Answer::new(Tone::Stop, PROBE), vec![reason()])),
             search: PROBE.to_owned(),
             kinds: vec![("pulley".to_owned(), PROBE.to_owned())],

@@ -20,7 +20,7 @@ use crate::{
     view::{
         form::Form as FormView,
         job::{Asked, FactsOf, FactsSheet, job_nav, source_of_all},
-        part::{Cautions, Empty},
+        part::Empty,
         words,
     },
     web::{App, Done, Form, Page, Path, Problem, Query, Signed},
@@ -154,7 +154,8 @@ async fn sheet(
     let all = asked(&proposed, &models, typed);
     let more = all.len().saturating_sub(AT_ONCE);
     let shown = all.iter().take(AT_ONCE);
-    let shown = shown.map(|one| FactsOf::new(&form, wrong, &proposed.list.rig, one));
+    let (rig, mut hints) = (&proposed.list.rig, BTreeSet::new());
+    let shown = shown.map(|one| FactsOf::new((&form, wrong), rig, one, &mut hints));
     let back = from.proposal_of(id);
     Ok(FactsSheet {
         shell: shell(
@@ -171,7 +172,6 @@ async fn sheet(
         more,
         may,
         who,
-        cautions: Cautions::of_mechanics(),
     })
 }
 

@@ -20,7 +20,7 @@ use crate::{
     rigging::Rig,
     view::{
         form::{Choices, Form as FormView},
-        job::{KitSheet, PositionSheet, job_nav},
+        job::{InPlace, KitSheet, PositionSheet, job_nav},
         part::{Answer, Empty, Tone},
         reason::Reason,
         words,
@@ -137,6 +137,7 @@ async fn position_sheet(
         takes,
         length: length(list, key),
         nav: job_nav(&list.job, ""),
+        in_place: InPlace::of(list, key),
         refused: None,
         search: wanted.q.clone(),
         kinds: offered(&kinds),

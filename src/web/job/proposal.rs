@@ -158,13 +158,16 @@ fn other_rigs(others: &FilledRigs, job: &str) -> Vec<OtherRig> {
     .collect()
 }
 
-/// How much of what is missing waits for records of models alone, and the form for it.
+/// That facts of models are missing, and the form for them.
 fn facts(proposal: &Proposal, form: String) -> Option<(String, String)> {
     let models = proposal.lacking.len();
     (models > 0).then(|| {
+        let (of, its) = match models {
+            1 => ("1 model".to_owned(), "its"),
+            n => (format!("{n} models"), "their"),
+        };
         let words = format!(
-            "{} not say what the open positions ask.",
-            words::count(models, "record of a model does", "records of models do")
+            "Facts of {of} are not on record; until they are, none of {its} items can go at the open positions."
         );
         (words, form)
     })
