@@ -23,6 +23,8 @@ pub struct Welcome {
     pub rulebook: String,
     /// The rulebooks.
     pub rulebooks: Choices,
+    /// What each of them is for.
+    pub which: super::rulebook::WhichRulebook,
     /// What was chosen: the name of the time zone.
     pub time_zone: String,
     /// What was typed: the person's name.
@@ -56,6 +58,7 @@ impl Welcome {
             team: PROBE.to_owned(),
             rulebook: PROBE.to_owned(),
             rulebooks: super::rulebook::choices(&[]),
+            which: super::rulebook::WhichRulebook::new(&[]),
             time_zone: PROBE.to_owned(),
             name: PROBE.to_owned(),
             sign_in: PROBE.to_owned(),

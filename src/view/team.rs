@@ -67,6 +67,8 @@ pub struct ShowTeam {
     pub seen: String,
     /// The rulebooks.
     pub rulebooks: Choices,
+    /// What each of them is for.
+    pub which: super::rulebook::WhichRulebook,
     /// The time zones.
     pub zones: Choices,
 }
@@ -87,6 +89,7 @@ impl ShowTeam {
             twos: yes_no_choices(),
             seen: PROBE.to_owned(),
             rulebooks: super::rulebook::choices(&[]),
+            which: super::rulebook::WhichRulebook::new(&[]),
             zones: zones(PROBE),
         }]
     }

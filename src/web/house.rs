@@ -16,7 +16,11 @@ use crate::{
         house::{self, SetupDraft},
     },
     domain::FieldErrors,
-    view::{Shell, form, house::Welcome, rulebook::choices},
+    view::{
+        Shell, form,
+        house::Welcome,
+        rulebook::{WhichRulebook, choices},
+    },
 };
 
 /// The form to set Ropeloft up; once that is done it leads to the start.
@@ -72,6 +76,7 @@ fn welcome(shell: Shell, draft: &SetupDraft, wrong: &FieldErrors) -> Welcome {
         team: draft.team.clone(),
         rulebook: draft.rulebook.clone(),
         rulebooks: choices(&[]),
+        which: WhichRulebook::new(&[]),
         time_zone: draft.time_zone.clone(),
         name: draft.name.clone(),
         sign_in: draft.sign_in.clone(),

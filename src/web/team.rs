@@ -18,7 +18,7 @@ use crate::{
     domain::{FieldErrors, Team},
     view::{
         Section, form,
-        rulebook::choices,
+        rulebook::{WhichRulebook, choices},
         team::{ShowTeam, nav, yes_no_choices, zones},
     },
 };
@@ -63,6 +63,7 @@ async fn show_team(
         twos: yes_no_choices(),
         seen: draft.seen,
         rulebooks: choices(&own),
+        which: WhichRulebook::new(&own),
     })
 }
 

@@ -86,7 +86,7 @@ fn a_looser_number_needs_a_reason_and_says_it_wherever_it_shows() {
         (ROPE_A, "old stock, until May"),
     ];
     let own = draft("european", &numbers, &reasons).check(None).unwrap();
-    let told = "looser than European standards, with EN 365 for care (8 instead of 10), reason: every part is proof-tested";
+    let told = "looser than European standards (EN), for rope rescue and rope work (8 instead of 10), reason: every part is proof-tested";
     assert!(
         own.factor().from.to_string().contains(told),
         "{}",

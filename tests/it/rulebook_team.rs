@@ -61,7 +61,7 @@ on_both_databases! {
         let page = officer.get("/rulebooks/valley").await;
         for words in [
             "Valley &#60;rules&#62;", "the team&#39;s own, version 1, the newest",
-            "looser than European standards, with EN 365 for care (8 instead of 10), reason: all parts are proof-tested",
+            "looser than European standards (EN), for rope rescue and rope work (8 instead of 10), reason: all parts are proof-tested",
             "Mass of one person with kit", "130 kg", "What it does not cover",
         ] {
             assert!(page.text.contains(words), "{words}\n{}", page.text);

@@ -173,7 +173,7 @@ fn the_rulebook_says_what_a_person_may_be_stopped_with() {
     assert_eq!(
         soft.catch.as_deref(),
         Some(
-            "The belay would stop a person with 3.46 kN to 4.5 kN, and the most that \"European standards, with EN 365 for care\" allows is 6 kN."
+            "The belay would stop a person with 3.46 kN to 4.5 kN, and the most that \"European standards (EN), for rope rescue and rope work\" allows is 6 kN."
         )
     );
     assert!(soft.whole().ends_with(soft.catch.as_deref().unwrap()));
@@ -182,7 +182,7 @@ fn the_rulebook_says_what_a_person_may_be_stopped_with() {
     assert_eq!(hard.outcome, Outcome::NotStrongEnough);
     assert_eq!(
         hard.sentence,
-        "Every part holds, but the catch is too hard: the belay would stop a person with up to 6.85 kN, and 6 kN is the most that \"European standards, with EN 365 for care\" allows."
+        "Every part holds, but the catch is too hard: the belay would stop a person with up to 6.85 kN, and 6 kN is the most that \"European standards (EN), for rope rescue and rope work\" allows."
     );
     let source = &hard
         .assessment

@@ -8,7 +8,7 @@ use crate::{
     view::{
         Shell,
         form::{Choices, Form},
-        rulebook::choices,
+        rulebook::WhichRulebook,
         stale::{Lines, Stale},
     },
 };
@@ -17,6 +17,8 @@ use crate::{
 pub struct PlanChoices {
     /// The rulebooks.
     pub rulebooks: Choices,
+    /// What each of them is for.
+    pub which: WhichRulebook,
     /// The rigs.
     pub rigs: Choices,
 }
@@ -24,7 +26,11 @@ pub struct PlanChoices {
 impl PlanChoices {
     /// These rulebooks; and the rigs that come with the program, with the team's own in their newest
     /// version. What a job was planned with is offered too, though there is a newer one or it was withdrawn.
-    pub fn new(own: &[OwnRig], planned: &str, rulebooks: Choices) -> Self {
+    pub fn new(
+        own: &[OwnRig],
+        planned: &str,
+        (rulebooks, which): (Choices, WhichRulebook),
+    ) -> Self {
         let nothing = || (String::new(), "Choose …".to_owned());
         let mut rigs: Choices = vec![nothing()];
         rigs.extend(own.iter().map(|rig| {
@@ -47,6 +53,7 @@ impl PlanChoices {
         }
         Self {
             rulebooks: std::iter::once(nothing()).chain(rulebooks).collect(),
+            which,
             rigs,
         }
     }
@@ -136,7 +143,11 @@ impl JobForm {
         .map(|(draft, wrong)| Self {
             shell: Shell::sample("Plan a job"),
             form: Form::new(&wrong),
-            choices: PlanChoices::new(&[], PROBE, choices(&[])),
+            choices: PlanChoices::new(
+                &[],
+                PROBE,
+                (crate::view::rulebook::choices(&[]), WhichRulebook::new(&[])),
+            ),
             action: "/jobs".to_owned(),
             button: "Plan the job",
             stale: None,

@@ -127,7 +127,12 @@ impl WhatIfSheet {
                 load: probe(),
                 ..WhatIf::default()
             },
-            rigs: PlanChoices::new(&[], PROBE, Vec::new()).rigs,
+            rigs: PlanChoices::new(
+                &[],
+                PROBE,
+                (Vec::new(), crate::view::rulebook::WhichRulebook::new(&[])),
+            )
+            .rigs,
             weather: vec![(String::new(), probe())],
             planned: Answer::new(Tone::Fit, PROBE),
             other: Some(Answer::new(Tone::Stop, PROBE)),

@@ -6,6 +6,7 @@ mod list;
 mod origin;
 mod sheet;
 mod show;
+mod which;
 
 pub use form::{RulebookForm, RulebookTarget};
 pub use line::{RuleLine, Source};
@@ -13,6 +14,7 @@ pub use list::{RulebookList, RulebookStart};
 pub use origin::{Origin, Standing};
 pub use sheet::SheetForm;
 pub use show::RulebookSheet;
+pub use which::WhichRulebook;
 
 use super::form::Choices;
 use crate::domain::rulebook::{TeamRulebook, shipped};

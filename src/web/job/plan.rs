@@ -15,7 +15,7 @@ use crate::{
         form::Form as FormView,
         job::{JobForm, JobList, JobRow, PlanChoices},
         part::{Empty, SectionNav},
-        rulebook::job_choices,
+        rulebook::{WhichRulebook, job_choices},
         words,
     },
     web::{
@@ -130,8 +130,9 @@ pub(in crate::web) async fn choices(
     let own = own.filter(|kept| !kept.withdrawn).map(|kept| kept.rig);
     let own: Vec<OwnRig> = own.collect();
     let rulebooks = deed::rulebook::offered(tx.rulebooks().await?);
+    let which = WhichRulebook::new(&rulebooks);
     let rulebooks = job_choices(&rulebooks, rulebook);
-    Ok(PlanChoices::new(&own, rig, rulebooks))
+    Ok(PlanChoices::new(&own, rig, (rulebooks, which)))
 }
 
 fn form(

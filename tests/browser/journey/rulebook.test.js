@@ -23,7 +23,7 @@ async function readsVersions(officer) {
   await officer.section("Rulebooks");
   await officer.reads("your team works by it");
   await officer.follow("Ostrevane standing orders");
-  await officer.reads("looser than European standards, with EN 365 for care (12 years instead of 10 years)");
+  await officer.reads("looser than European standards (EN), for rope rescue and rope work (12 years instead of 10 years)");
   await officer.reads("Months between examinations: fall-protection gear: 9 months instead of 12 months");
   const shapes = await officer.page.locator(".shape").evaluateAll((all) => all.map((one) => one.clientHeight));
   assert.ok(Math.max(...shapes) <= TALLEST_SHAPE, `a shape is ${Math.max(...shapes)} px tall`);
@@ -36,7 +36,7 @@ async function readsVersions(officer) {
 async function addsAnother(officer) {
   await officer.section("Rulebooks");
   await officer.follow("Add a rulebook of your own");
-  await officer.follow("Start from European standards, with EN 365 for care");
+  await officer.follow("Start from European standards (EN), for rope rescue and rope work");
   await officer.write("Key", "valley");
   await officer.write("Title", "Valley exercise");
   const factor = officer.group("Factor on breaking strength");
