@@ -52,6 +52,9 @@ pub(super) struct Import {
     /// Who the maker is where the list has none
     #[arg(long, value_parser = one_of(MakerIs::ALL, MakerIs::key))]
     maker_is: Option<MakerIs>,
+    /// Who makes the model of this name, where the list has no maker: `--maker "Static 11=Tarnbeck"`
+    #[arg(long, value_name = "NAME=MAKER")]
+    maker: Vec<String>,
     /// What marks such as R1-R12 stand for
     #[arg(long, value_parser = one_of(Ranges::ALL, Ranges::key))]
     ranges: Option<Ranges>,
@@ -210,7 +213,9 @@ impl Import {
             stated: self.stated,
             less_than_day: self.less_than_day,
             ranges: self.ranges,
-            maker_is: self.maker_is,
+            maker_is: self
+                .maker_is
+                .or((!self.maker.is_empty()).then_some(MakerIs::Each)),
             left_out: self.leave_out.iter().copied().collect(),
             update: self.update,
             ..Answers::default()
@@ -228,6 +233,10 @@ impl Import {
         for said in &self.set {
             let (field, value) = parted(said, "--set")?;
             answers.silent.insert(field_key(field)?, value.to_owned());
+        }
+        for said in &self.maker {
+            let (name, maker) = parted(said, "--maker")?;
+            answers.makers.insert(name.to_owned(), maker.to_owned());
         }
         for said in &self.people {
             let (kind, said) = parted(said, "--people")?;

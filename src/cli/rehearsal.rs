@@ -160,7 +160,10 @@ fn option(question: &Question) -> String {
             format!("(--word \"examiner:{name}=…\"; a name, or history)")
         }
         Question::Silent { field, names, .. } if !names.is_empty() => {
-            format!("(--set \"{}=…\" or --maker-is first-word)", field.key())
+            format!(
+                "(--set \"{}=…\", --maker-is first-word, or --maker \"NAME=MAKER\" for each)",
+                field.key()
+            )
         }
         Question::Silent { field, .. } => format!("(--set \"{}=…\")", field.key()),
     }

@@ -87,6 +87,8 @@ answers! {
         Test, "test", "in the report of a test";
         /// In the team's own papers.
         Note, "note", "in a note of our own";
+        /// Nowhere: a sheave's efficiency that somebody takes to be so.
+        Assumed, "assumed", "nowhere: it is assumed";
     }
     /// What is said of the markings of all items where nobody says to have seen them.
     Markings {
@@ -99,6 +101,8 @@ answers! {
     MakerIs {
         /// The name of the model begins with it.
         FirstWord, "first-word", "the first word of the model's name, row by row";
+        /// It is said for each name of a model.
+        Each, "each", "model by model, as the list below says";
         /// It is written once for all of them.
         One, "one", "one maker for all of them, written below";
     }
@@ -212,6 +216,8 @@ pub struct Answers {
     pub ranges: Option<Ranges>,
     /// Who the maker is where the list has none; if nothing is said it is what `silent` says.
     pub maker_is: Option<MakerIs>,
+    /// The maker by the name of the model, as the list writes it, where that is said for each.
+    pub makers: BTreeMap<String, String>,
 }
 
 /// The answer that leaves a row out.
@@ -246,6 +252,15 @@ impl Answers {
         let said = self.silent.keys().cloned();
         self.silent_rows = said.map(|field| (field, 0)).collect();
         self
+    }
+
+    /// The maker that was said for a name of a model.
+    pub(super) fn maker_of(&self, name: &str) -> Option<&str> {
+        let name = crate::domain::fold(name);
+        let mut said = self.makers.iter();
+        said.find(|(of, _)| crate::domain::fold(of) == name)
+            .map(|(_, maker)| maker.trim())
+            .filter(|maker| !maker.is_empty())
     }
 
     /// What was said about a heading.

@@ -1,5 +1,6 @@
 //! The approvals of a model, put together from what its rows and the answers say.
 
+use super::answer::ReadIn;
 use super::field::Field;
 use super::given::is_strength;
 use super::grouping::Group;
@@ -227,10 +228,13 @@ impl Group {
             if !draft.note.is_empty() {
                 draft.note.push('\n');
             }
+            let how = match read {
+                ReadIn::Assumed => "assumed".to_owned(),
+                read => format!("read {}", read.words()),
+            };
             let line = format!(
-                "{}: read {}; said when the list was brought in.",
-                field.label(),
-                read.words()
+                "{}: {how}; said when the list was brought in.",
+                field.label()
             );
             draft.note.push_str(&line);
         }

@@ -77,7 +77,7 @@ pub(super) struct Assembly<'a> {
     pub(super) examiners: BTreeMap<String, Unproven>,
     /// The rows of which no date made is known.
     pub(super) unmade: Vec<u32>,
-    /// The names of models that may begin with the maker, of rows that name none.
+    /// The names of models of rows that name no maker.
     pub(super) names: BTreeSet<String>,
 }
 

@@ -4,10 +4,10 @@ use uuid::Uuid;
 
 use super::answer::{Answers, ReadIn};
 use super::field::{Field, attributes_named};
-use super::given::name_of;
+use super::given::{EFFICIENCY, name_of};
 use super::grouping::{Group, is_of_model};
 use super::remark::Remarks;
-use super::{rope_range, standard, unit, word};
+use super::{assumed, rope_range, standard, unit, word};
 use crate::domain::{FieldError, FieldErrors, ModelId};
 
 impl Group {
@@ -66,9 +66,35 @@ impl Group {
         if field == Field::Standard || !self.values.contains_key(&field) {
             self.read_in.insert(field, read);
         }
+        if field == EFFICIENCY {
+            return self.fill_efficiency(text, read);
+        }
         let text = as_share(field, text).unwrap_or_else(|| text.to_owned());
         let first_row = self.first_row;
         self.values.entry(field).or_insert((text, first_row));
+    }
+
+    /// An efficiency with its range and with how it is known, where the list has none.
+    fn fill_efficiency(&mut self, text: &str, read: ReadIn) {
+        let Ok(efficiency) = assumed::read(text) else {
+            return;
+        };
+        if self.values.contains_key(&EFFICIENCY) {
+            return;
+        }
+        let first_row = self.first_row;
+        let mut put = |key, text: String| {
+            let field = Field::Attribute(key);
+            self.values.entry(field).or_insert((text, first_row));
+        };
+        put("efficiency", efficiency.likely.to_string());
+        if let Some((low, high)) = efficiency.range {
+            put(assumed::LOW, low.to_string());
+            put(assumed::HIGH, high.to_string());
+        }
+        if let Some(known) = assumed::known(read) {
+            put(assumed::KNOWN, known.to_owned());
+        }
     }
 
     /// What the register says against the model as it is put together so far.

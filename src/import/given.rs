@@ -7,7 +7,7 @@ use time::Date;
 
 use super::answer::{Answers, ReadIn};
 use super::field::{Field, attributes_named};
-use super::{rope_range, standard, unit, unmade, word};
+use super::{assumed, rope_range, standard, unit, unmade, word};
 use crate::domain::date::{read_day, write_day};
 use crate::domain::entered::{
     EnteredForce, EnteredLength, EnteredMass, ForceUnit, LengthUnit, split_number,
@@ -139,6 +139,7 @@ pub fn wrong_for_model(field: Field, text: &str) -> Option<(&'static str, String
         return Some(("choice", message));
     }
     match field {
+        EFFICIENCY => assumed::read(text).err(),
         Field::Attribute(key) => attributes_named(key)
             .next()
             .and_then(|attribute| attribute.read(text).err()),
@@ -192,11 +193,19 @@ pub(super) fn is_strength(field: Field) -> bool {
     matches!(field, Field::Strength(..) | Field::RatedLoad)
 }
 
-/// Where a value of a field can have been read: nobody can trace a strength that stands in a note of one's own.
+/// Where a value of a field can have been read: nobody can trace a strength that stands in a note of one's own, and
+/// nothing is assumed but the efficiency of a sheave.
 pub fn read_in(field: Field) -> impl Iterator<Item = ReadIn> {
     let all = ReadIn::ALL.iter().copied();
-    all.filter(move |read| *read != ReadIn::Note || !is_strength(field))
+    all.filter(move |read| match read {
+        ReadIn::Note => !is_strength(field),
+        ReadIn::Assumed => field == EFFICIENCY,
+        _ => true,
+    })
 }
+
+/// The efficiency of a sheave, the one thing that may be assumed.
+pub(super) const EFFICIENCY: Field = Field::Attribute("efficiency");
 
 /// The name under which a fault of what was said of a model is told.
 pub(super) fn name_of(title: &str, key: &str) -> String {

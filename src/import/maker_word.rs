@@ -1,5 +1,5 @@
 //! Makers that stand in front of the model's name, in one cell with it: "Tarnbeck Static 11". Never guessed: somebody
-//! says that the first word is the maker.
+//! says that the first word is the maker, or who it is of each name.
 
 use super::answer::MakerIs;
 use super::assemble::Assembly;
@@ -15,6 +15,12 @@ pub(super) fn parted(name: &str) -> Option<(&str, &str)> {
     (is_word && !rest.is_empty()).then_some((first, rest))
 }
 
+/// What may be the maker of a model with this name: its first word, where there is more behind it; else nothing. Only
+/// shown to a person, who says it.
+pub fn guess(name: &str) -> &str {
+    parted(name).map_or("", |(first, _)| first)
+}
+
 /// The name without the maker in front of it; none where it does not begin so, or nothing would be left.
 fn without<'a>(name: &'a str, maker: &str) -> Option<&'a str> {
     let front = name.get(..maker.len())?;
@@ -26,12 +32,34 @@ fn without<'a>(name: &'a str, maker: &str) -> Option<&'a str> {
 }
 
 impl Assembly<'_> {
-    /// Takes the first word of the model's name as the maker where the row names none and somebody said so.
+    /// Takes as the maker, where the row names none, what somebody said of the model's name.
     pub(super) fn maker_of_name(&mut self, row: &mut ReadRow) {
-        let is_silent = row.text(Field::Maker).trim().is_empty() && !row.is_wrong(Field::Maker);
-        if self.answers.maker_is != Some(MakerIs::FirstWord) || !is_silent {
+        if !row.text(Field::Maker).trim().is_empty() || row.is_wrong(Field::Maker) {
             return;
         }
+        match self.answers.maker_is {
+            Some(MakerIs::FirstWord) => self.first_word(row),
+            Some(MakerIs::Each) => self.said_maker(row),
+            _ => {}
+        }
+    }
+
+    fn said_maker(&mut self, row: &mut ReadRow) {
+        let name = row.text(Field::Model).trim().to_owned();
+        let answers = self.answers;
+        if let Some(maker) = answers.maker_of(&name) {
+            let sentence = format!(
+                "As you said, the maker of \"{}\" is {}.",
+                shortened(&name),
+                shortened(maker)
+            );
+            self.remarks.add(row.number, sentence);
+            put(row, Field::Maker, maker);
+            self.name_without(row, maker);
+        }
+    }
+
+    fn first_word(&mut self, row: &mut ReadRow) {
         let name = row.text(Field::Model).to_owned();
         if let Some((maker, rest)) = parted(&name) {
             let sentence = format!(
@@ -64,10 +92,10 @@ impl Assembly<'_> {
         }
     }
 
-    /// The names, each once, of which the first word may be the maker; those of the rows that name none.
+    /// The names, each once, of the models of rows that name no maker.
     pub(super) fn note_name(&mut self, row: &ReadRow) {
         let name = row.text(Field::Model).trim();
-        if parted(name).is_some() {
+        if !name.is_empty() {
             self.names.insert(name.to_owned());
         }
     }

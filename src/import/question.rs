@@ -153,7 +153,7 @@ pub enum Question {
         first_row: u32,
         /// Which kinds of gear it stands for, each with how many rows, where that matters.
         kinds: Vec<(Kind, usize)>,
-        /// Where it is the maker: the names of models that may begin with it.
+        /// Where it is the maker: the names of the models, some of which may begin with it.
         names: Vec<String>,
         /// What was answered before for fewer rows.
         earlier: Option<Earlier>,

@@ -33,7 +33,7 @@ pub(super) fn takes_rope(kind: Kind) -> bool {
 }
 
 #[derive(Clone, Debug, PartialEq)]
-enum Token {
+pub(super) enum Token {
     Number(f64),
     Word(String),
     Dash,
@@ -114,7 +114,7 @@ fn beside(tokens: &[Token], way: impl Iterator<Item = usize>) -> (bool, bool) {
     (false, marked)
 }
 
-fn tokens(text: &str) -> Vec<Token> {
+pub(super) fn tokens(text: &str) -> Vec<Token> {
     let mut tokens = Vec::new();
     let mut rest = text;
     let mut before = ' ';

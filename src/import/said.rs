@@ -2,10 +2,11 @@
 
 use std::collections::BTreeSet;
 
-use super::answer::ReadIn;
+use super::answer::{MakerIs, ReadIn};
 use super::assemble::{Assembly, NEEDED};
 use super::field::Field;
 use super::heading::{ColumnUse, Headings, shortened};
+use super::maker_word::guess;
 use super::question::{Earlier, Question, counted, lower_first};
 use super::row::ReadRow;
 use crate::domain::Kind;
@@ -80,7 +81,13 @@ impl Assembly<'_> {
             first_row: rows.first().copied().unwrap_or_default(),
             kinds: kinds(*field),
             names: match field {
-                Field::Maker => self.names.iter().cloned().collect(),
+                // Where none of the names can begin with its maker, one line asks for it.
+                Field::Maker
+                    if self.answers.maker_is == Some(MakerIs::Each)
+                        || self.names.iter().any(|name| !guess(name).is_empty()) =>
+                {
+                    self.names.iter().cloned().collect()
+                }
                 _ => Vec::new(),
             },
             earlier,

@@ -26,16 +26,20 @@ pub fn wanted(table: &Table, answers: &Answers) -> Result<Wanted, ImportFailure>
     let (headings, rows) = heading::find(table, answers)?;
     let column = |field| headings.of(field).map(|column| column.index);
     let (mark, maker) = (column(Field::Mark), column(Field::Maker));
-    let name = column(Field::Model).filter(|_| answers.maker_is == Some(MakerIs::FirstWord));
+    let name = column(Field::Model);
     let several = several::each(&headings, rows, answers)?;
     let mut wanted = Wanted::default();
     let mut makers = BTreeSet::new();
     for row in several.rows.iter() {
         let text = |column: Option<usize>| column.and_then(|at| row.cell(at)).map(Cell::shown);
         wanted.marks.extend(text(mark));
-        let first = || Some(maker_word::parted(&text(name)?)?.0.to_owned());
+        let of_name = || match answers.maker_is? {
+            MakerIs::FirstWord => Some(maker_word::parted(&text(name)?)?.0.to_owned()),
+            MakerIs::Each => Some(answers.maker_of(text(name)?.trim())?.to_owned()),
+            MakerIs::One => None,
+        };
         let said = || answers.silent(Field::Maker).map(str::to_owned);
-        let maker = text(maker).or_else(first).or_else(said);
+        let maker = text(maker).or_else(of_name).or_else(said);
         if let Some(maker) = maker
             && makers.insert(fold(&maker))
         {

@@ -8,7 +8,9 @@ use super::field::Field;
 use super::heading::{Column, ColumnUse, shortened};
 use super::row::{Given, ReadRow, Reading};
 use super::table::{Cell, TableRow};
-use super::{kind_word, marking_words, rope_range, standard, stated, synonym, unit, word};
+use super::{
+    kind_word, load_words, marking_words, rope_range, standard, stated, synonym, unit, word,
+};
 use crate::domain::rulebook::{same_class, same_standard};
 use crate::domain::{ApprovalDraft, ItemState, Kind, Verdict, fold};
 
@@ -152,7 +154,8 @@ impl Reading<'_> {
     }
 
     /// Takes what words state of what no column of the list holds; where two texts of a row say two things, neither is
-    /// taken. Of remarks only the ropes that a device takes are read, and what an examination says of the markings.
+    /// taken. Of remarks only loads and the ropes that a device takes are
+    /// read, and what an examination says of the markings.
     pub(super) fn take_stated(&mut self, row: &TableRow, read: &mut ReadRow) {
         let Some(kind) = read.kind else { return };
         let texts = self.texts_of(row, kind);
@@ -339,6 +342,7 @@ impl Worded {
         } else {
             stated::stated(kind, &self.text)
         };
+        found.extend(load_words::stated(kind, &self.text));
         if let Some(readable) = marking_words::readable(&self.text) {
             let readable = if readable { "yes" } else { "no" };
             found.push((Field::MarkingsReadable, readable.to_owned()));

@@ -80,6 +80,7 @@ mod import_taken;
 mod import_there;
 mod import_unit;
 mod import_wild;
+mod import_words;
 mod import_workbook;
 mod issue;
 mod item;

@@ -295,9 +295,9 @@ pub(in crate::web) async fn api_rehearsal(
 /// `silent_rows` (field to how many rows that was said for: where there are more, it is asked again; without it it holds for all),
 /// `stated` (take, leave-out: what names and descriptions state and no column holds), `less_than_day` (first, in-note:
 /// what a month or a year stands for where a day is kept), `ranges` (several, one: what marks such as R1-R12 stand for),
-/// `maker_is` (first-word, one: whether the first word of the model's name is the maker where the list has none),
+/// `maker_is` (first-word, each, one: who the maker is where the list has none), `makers` (the model's name to its maker, for each),
 /// `seen` (reason to `by` and `on`: what somebody has seen of all items), `models` (maker and name in one line to field to value),
-/// `source` (marking, paper, test or note: where these were read), `sources` (the same names to where single ones were read
+/// `source` (marking, paper, test or note, for an efficiency also assumed: where these were read), `sources` (the same names to where single ones were read
 /// otherwise; a `made` may also be said of one lot, under "maker and name, lot L"), `people` (kind to yes or no, where whether it
 /// may hold people is not as `silent` says for all), `markings` (not-yet, list: what is known of the markings where nobody says to have seen them),
 /// `left_out` (rows), `update` (whether items that are there already are updated).

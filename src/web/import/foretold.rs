@@ -157,6 +157,7 @@ impl Asking<'_> {
                 for model in models {
                     self.offer(model, given, &mut line);
                 }
+                line.asked.extend(assumed(models, given));
             }
         }
         // What is told against a field must not be hidden.
@@ -211,6 +212,25 @@ impl Asking<'_> {
             )),
         }
     }
+}
+
+/// Asks for an efficiency that is assumed of all these models, where it is that what they lack.
+fn assumed(models: &[OfModel], given: &mut Given<'_>) -> Option<Asked> {
+    let efficiency = Field::Attribute("efficiency");
+    let new = models
+        .iter()
+        .filter(|one| one.id.is_none() && one.field == Some(efficiency));
+    let titles: Vec<&str> = new.map(|one| one.title.as_str()).collect();
+    let label = match titles.len() {
+        0 => return None,
+        1 => "Or assume the efficiency: likely value and range".to_owned(),
+        all => format!("Or assume the efficiency of these {all} models: likely value and range"),
+    };
+    let mut asked = given.assume((&titles, efficiency), &label);
+    asked.field = asked.field.hint(
+        "Such as \"0.85 (0.75-0.9)\". Their records and every verdict say that it is assumed. A rigging training page reports 0.75 to 0.90 for rescue pulleys; others report less.",
+    );
+    Some(asked)
 }
 
 /// Where items are looked at once they are in.

@@ -52,7 +52,8 @@ impl<'a> Given<'a> {
             )),
         };
         let label = "Where you read what you write here";
-        let choices = words(ReadIn::ALL.iter().copied(), "Choose");
+        let read = ReadIn::ALL.iter().copied();
+        let choices = words(read.filter(|read| *read != ReadIn::Assumed), "Choose");
         self.fields
             .choice(SOURCE, label, value, choices)
             .may()
@@ -143,6 +144,26 @@ impl<'a> Given<'a> {
             all.push(plain(self.fields.choice(&by, &label, read, choices).may()));
         }
         all
+    }
+
+    /// Asks for what is assumed of all these models where nobody can read it; what is written of one of them stands over
+    /// it.
+    pub(super) fn assume(&mut self, (titles, field): (&[&str], Field), label: &str) -> Asked {
+        let (number, key) = (self.shown.len(), field.key());
+        // It takes a number and is no field of a model: each model has its own.
+        self.shown.push((String::new(), key.clone()));
+        let by = format!("source-{number}");
+        let hidden = [
+            (format!("model-{number}"), titles.join("\n")),
+            (format!("of-{number}"), key),
+            (format!("by-{number}"), by.clone()),
+            (by, ReadIn::Assumed.key().to_owned()),
+        ];
+        let asked = self.fields.line(&format!("given-{number}"), label, "");
+        Asked {
+            hidden: hidden.into(),
+            ..plain(asked)
+        }
     }
 
     /// What was said of models and is asked no more, each with the model and the field.

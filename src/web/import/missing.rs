@@ -1,6 +1,9 @@
 //! Fields that were sent empty though the list waits for them.
 
-use super::{maker::MAKER_IS, typed::Typed};
+use super::{
+    maker::{self, MAKER_IS},
+    typed::Typed,
+};
 use crate::{
     domain::FieldErrors,
     import::{Column, ColumnUse, Field, MakerIs, Question, Rehearsal},
@@ -22,6 +25,15 @@ pub(super) fn missing(rehearsal: &Rehearsal, typed: &Typed) -> FieldErrors {
             }
             Question::Examiner { name, .. } if !name.is_empty() => {
                 word_of((number, Field::Examiner, name), typed, &mut missing);
+            }
+            Question::Silent { names, .. }
+                if !names.is_empty() && typed.text(MAKER_IS) == MakerIs::Each.key() =>
+            {
+                for name in names.iter().map(|name| maker::field(name)) {
+                    if typed.left_empty(&name) {
+                        add(&mut missing, name, WRITE);
+                    }
+                }
             }
             other => {
                 let Some(name) = name_of(other, typed) else {

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::{
     competent,
     given::SOURCE,
-    maker::MAKER_IS,
+    maker::{self, MAKER_IS},
     people,
     seen::{AS_SAID, ON_ALL},
 };
@@ -56,6 +56,7 @@ impl Typed {
             less_than_day: self.word("less-than-day", LessThanDay::from_key, wrong),
             ranges: self.word("ranges", Ranges::from_key, wrong),
             maker_is: self.word(MAKER_IS, MakerIs::from_key, wrong),
+            makers: maker::sent(self),
             left_out: self.left_out(before),
             update: self.text("update") == "yes",
             seen: self.seen(before),
@@ -213,17 +214,20 @@ impl Typed {
     }
 
     /// What holds for models and where single ones of it were read, with the models and the field that were sent along.
-    /// What does not hold stays as it was typed.
+    /// What does not hold stays as it was typed; what is assumed of all gives way to what is written of one.
     fn of_models(&self) -> (OfModels<String>, OfModels<ReadIn>) {
         let mut models = OfModels::<String>::default();
         let mut sources = OfModels::<ReadIn>::default();
-        for (number, text) in self.numbered("given-") {
+        let by = |number: &str| self.text(&format!("by-{number}"));
+        let read = |by: &str| ReadIn::from_key(self.text(by)).filter(|_| by != SOURCE);
+        let mut given: Vec<_> = self.numbered("given-").collect();
+        given.sort_by_key(|(number, _)| read(by(number)) != Some(ReadIn::Assumed));
+        for (number, text) in given {
             let key = self.text(&format!("of-{number}"));
             let Some(field) = Field::from_key(key) else {
                 continue;
             };
-            let by = self.text(&format!("by-{number}"));
-            let read = ReadIn::from_key(self.text(by)).filter(|_| by != SOURCE);
+            let read = read(by(number));
             let right =
                 Some(with_unit(field, text)).filter(|text| wrong_for_model(field, text).is_none());
             let text = right.unwrap_or_else(|| text.to_owned());
@@ -231,12 +235,14 @@ impl Typed {
             for title in titles.map(str::trim).filter(|title| !title.is_empty()) {
                 let of = models.entry(title.to_owned()).or_default();
                 of.insert(key.to_owned(), text.clone());
-                if let Some(read) = read {
-                    let of = sources.entry(title.to_owned()).or_default();
-                    of.insert(key.to_owned(), read);
-                }
+                let of = sources.entry(title.to_owned()).or_default();
+                match read {
+                    Some(read) => of.insert(key.to_owned(), read),
+                    None => of.remove(key),
+                };
             }
         }
+        sources.retain(|_, read| !read.is_empty());
         (models, sources)
     }
 }
