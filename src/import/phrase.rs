@@ -87,7 +87,8 @@ pub(super) const SYNONYMS: &[(Field, &str)] = &[
         Field::Model,
         "model, product, model name, product name, model no, model number, maker s name, make s \
          model, model nr, model type, mfr model, mfg model, manufacturer model, manufacturer s model, \
-         maker s model, type name, type designation, model designation, mfg model no, make type, product type, product no, \
+         maker s model, make and model, make model, maker and model, maker model, manufacturer and model, \
+         type name, type designation, model designation, mfg model no, make type, product type, product no, \
          product code",
     ),
     (

@@ -101,6 +101,17 @@ fn the_maker_is_taken_as_it_is_said_of_each_name() {
 }
 
 #[test]
+fn maker_and_model_in_one_column_are_known_by_the_heading() {
+    let mut answers = said();
+    answers.maker_is = Some(MakerIs::FirstWord);
+    let text = NAMES
+        .replace(";Model;", ";Make & model;")
+        .replace(";Mono;", ";Holmar Mono;");
+    let told = rehearsed("x.csv", text.as_bytes(), &answers);
+    assert!(told.is_ready(), "{:?} {:?}", told.questions, told.errors);
+}
+
+#[test]
 fn an_efficiency_is_assumed_where_somebody_says_so() {
     let text =
         "Tag;Kind;Maker;Model;Store;Made;MBS\nP-1;Double pulley;Fellgate;Twin;Bay;2022;36 kN\n";

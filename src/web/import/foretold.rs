@@ -6,6 +6,7 @@ use super::{
     seen::{self, Looker},
 };
 use crate::{
+    domain::RefusalCode,
     import::{
         Fate, Field, Foretold, OfModel, Offer, Question, Reason, Rehearsal, SeenOf, rows_in_words,
         usual_unit,
@@ -158,6 +159,9 @@ impl Asking<'_> {
                     self.offer(model, given, &mut line);
                 }
                 line.asked.extend(assumed(models, given));
+                if reason.code == RefusalCode::NotApproved.key() {
+                    line.ways = vec![(OTHER_RULEBOOK.to_owned(), "/team".to_owned())];
+                }
             }
         }
         // What is told against a field must not be hidden.
@@ -232,6 +236,10 @@ fn assumed(models: &[OfModel], given: &mut Given<'_>) -> Option<Asked> {
     );
     Some(asked)
 }
+
+/// Where the list names approvals, but not those that the rulebook asks for, the rulebook may be the wrong one.
+const OTHER_RULEBOOK: &str =
+    "If the list names other approvals: choose the rulebook that asks for those, for the team";
 
 /// Where items are looked at once they are in.
 fn ways() -> Vec<(String, String)> {

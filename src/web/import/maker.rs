@@ -89,6 +89,7 @@ fn fold<'a>(
         let said = answers.makers.get(name).map(String::as_str);
         let value = said.unwrap_or_else(|| maker_guess(name));
         form.line(&field(name), &format!("Maker of \"{name}\""), value)
+            .must()
     };
     Some(AskedFold {
         summary: format!(
