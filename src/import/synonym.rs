@@ -175,6 +175,8 @@ pub(super) fn suggestions(heading: &str) -> Vec<Field> {
     match words.as_str() {
         "no" | "nr" | "number" | "num" => return vec![Field::Mark, Field::Serial, Field::Quantity],
         "ok" | "okay" => return vec![Field::Verdict, Field::State],
+        "by" | "who" => return vec![Field::Examiner],
+        "spec" | "specs" | "specification" => return vec![Field::Standard],
         _ => {}
     }
     let words: Vec<&str> = words.split(' ').filter(|word| word.len() > 2).collect();

@@ -2,7 +2,7 @@
 //! column stands over words.
 
 use axum::http::StatusCode;
-use ropeloft::import::{Answers, MakerIs, ReadIn};
+use ropeloft::import::{Answers, Field, MakerIs, Question, ReadIn};
 use serde_json::json;
 
 use crate::import_inventory::{rehearsed, said};
@@ -109,6 +109,19 @@ fn maker_and_model_in_one_column_are_known_by_the_heading() {
         .replace(";Mono;", ";Holmar Mono;");
     let told = rehearsed("x.csv", text.as_bytes(), &answers);
     assert!(told.is_ready(), "{:?} {:?}", told.questions, told.errors);
+}
+
+#[test]
+fn short_headings_get_the_likely_field_and_are_asked_about() {
+    let text =
+        "Tag;Kind;Maker;Model;Store;Last check;By;Spec\n1;Helmet;F;D;B;2026-01-02;Ada;EN 397\n";
+    let told = rehearsed("x.csv", text.as_bytes(), &Answers::default());
+    let mut likely = told.questions.iter().filter_map(|one| match one {
+        Question::Heading { suggestions, .. } => Some(suggestions.as_slice()),
+        _ => None,
+    });
+    assert_eq!(likely.next(), Some(&[Field::Examiner][..]));
+    assert_eq!(likely.next(), Some(&[Field::Standard][..]));
 }
 
 #[test]
