@@ -45,6 +45,8 @@ pub struct Borne {
 /// What came of files that were sent.
 #[derive(Clone, Debug)]
 pub struct Attached {
+    /// The record in words.
+    pub on: String,
     /// Those that had been sent before.
     pub there: Vec<Attachment>,
     /// Those that were put on the record.
@@ -136,7 +138,7 @@ pub async fn attach(
     for (hash, bytes) in read.into_iter().flat_map(|incoming| incoming.files) {
         desk.files.keep(actor.team, &hash, bytes).await?;
     }
-    record(desk, actor, attached).await
+    record(desk, actor, borne.to.words(&borne.name), attached).await
 }
 
 /// Reads every file, few at a time.
@@ -201,6 +203,7 @@ fn following(id: AttachmentId, at: usize) -> AttachmentId {
 async fn record(
     desk: &Desk,
     actor: &Actor,
+    on: String,
     attached: Vec<Attachment>,
 ) -> Result<Attached, DeedError> {
     let mut tx = desk.database.write(actor.team).await?;
@@ -224,7 +227,7 @@ async fn record(
     let changes = new.iter().cloned().map(Change::FileAttached);
     tx.record_all(actor, now, changes).await?;
     tx.commit().await?;
-    Ok(Attached { there, new })
+    Ok(Attached { on, there, new })
 }
 
 /// Whether they find room on their record, and none of them is on it already.

@@ -206,11 +206,15 @@ impl NewAttachment {
         wrong: &FieldErrors,
     ) -> Self {
         Self {
-            shell,
             form: Form::new(wrong).failed("Nothing was recorded"),
-            back: page(to),
-            name: name.to_owned(),
-            action: format!("/attachments?{}&id={id}", query(to)),
+            back: shell.back_or(page(to)),
+            name: if shell.back.is_some() {
+                "Back".to_owned()
+            } else {
+                name.to_owned()
+            },
+            action: shell.keeping_back(format!("/attachments?{}&id={id}", query(to))),
+            shell,
             what: to.words(name),
             limits: limits(wrong),
             caption: caption.to_owned(),

@@ -10,7 +10,7 @@ use uuid::Uuid;
 
 use super::{
     App, Done, Page, Path, Problem, Query, Signed, known::encode, page::answer, typed::Typed,
-    upload::Upload,
+    upload::Upload, way_back::Back,
 };
 use crate::{
     deed::{
@@ -22,7 +22,7 @@ use crate::{
         LARGEST_UPLOAD, MediaType, ModelId, OfferDraft,
     },
     view::{
-        Section,
+        Section, Shell,
         attachment::{NewAttachment, ShowAttachment, WithdrawAttachment},
     },
 };
@@ -67,7 +67,7 @@ impl AskedBearer {
 
 async fn form(
     (app, signed): (&App, &Signed),
-    (id, bearer): (AttachmentId, Bearer),
+    (id, bearer, back): (AttachmentId, Bearer, &Back),
     caption: &str,
     wrong: &FieldErrors,
 ) -> Result<NewAttachment, Problem> {
@@ -76,7 +76,10 @@ async fn form(
     if !signed.actor.role.may(borne.deed) {
         return Err(DeedError::Forbidden(signed.actor.role).into());
     }
-    let shell = signed.shell_in(section(bearer), "Add photos or documents");
+    let shell = Shell {
+        back: back.way(),
+        ..signed.shell_in(section(bearer), "Add photos or documents")
+    };
     let of = (borne.to, borne.name.as_str());
     Ok(NewAttachment::new(shell, id, of, caption, wrong))
 }
@@ -93,8 +96,9 @@ pub(super) async fn page_new(
     State(app): State<App>,
     signed: Signed,
     Query(asked): Query<AskedBearer>,
+    Query(back): Query<Back>,
 ) -> Result<Page<NewAttachment>, Problem> {
-    let of = (asked.id(), asked.bearer()?);
+    let of = (asked.id(), asked.bearer()?, &back);
     let nothing = FieldErrors::default();
     form((&app, &signed), of, "", &nothing).await.map(Page)
 }
@@ -104,6 +108,7 @@ pub(super) async fn page_create(
     State(app): State<App>,
     signed: Signed,
     Query(asked): Query<AskedBearer>,
+    Query(back): Query<Back>,
     upload: Result<Multipart, MultipartRejection>,
 ) -> Result<Response, Problem> {
     let (id, bearer) = (asked.id(), asked.bearer()?);
@@ -123,18 +128,18 @@ pub(super) async fn page_create(
         |attached| {
             let first = attached.there.iter().chain(&attached.new).next();
             let to = first.map_or_else(String::new, |one| crate::view::attachment::page(one.to));
-            Done::to(to).saying(said(&attached))
+            Done::to(back.or(to)).saying(said(&attached))
         },
-        async |wrong| form((&app, &signed), (id, bearer), &caption, &wrong).await,
+        async |wrong| form((&app, &signed), (id, bearer, &back), &caption, &wrong).await,
     )
     .await
 }
 
 fn said(attached: &Attached) -> String {
     match attached.new.as_slice() {
-        [] => "It was put on this record already.".to_owned(),
-        [one] => format!("The {} was put on this record.", one.kind.word()),
-        several => format!("{} files were put on this record.", several.len()),
+        [] => format!("It was put on {} already.", attached.on),
+        [one] => format!("The {} was put on {}.", one.kind.word(), attached.on),
+        several => format!("{} files were put on {}.", several.len(), attached.on),
     }
 }
 

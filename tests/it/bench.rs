@@ -6,6 +6,7 @@ use serde_json::{Value, json};
 use uuid::Uuid;
 
 use crate::{
+    attachment_given::photo,
     client::{Answer, Client},
     item_given::{Fields, Given, item, one_rope, with},
     world::World,
@@ -109,6 +110,43 @@ on_both_databases! {
         // The form that was sent twice made it once.
         assert_eq!(officer.post(&address, &with(&typed, &[("verdict", "fit")])).await.status, StatusCode::SEE_OTHER);
         assert_eq!(examinations(&world, officer, &second).await, 1);
+    }
+
+    async fn photos_follow_a_record_in_one_press_without_a_script(world) {
+        let given = one_rope(&world).await;
+        let officer = &given.officer;
+        let sitting = format!("look=periodic&on=2026-02-27&place=the%20workshop&store={}", given.store);
+        let page = officer.get(&format!("/bench?{sitting}&code=RL-0042")).await;
+        let (address, seen) = (action(&page.text), hidden(&page.text, "seen"));
+        let done = officer.post(&address, &[("seen", seen.as_str()), ("verdict", "fit")]).await;
+        assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
+        let bench = officer.get(done.location()).await.text;
+        assert!(bench.contains("Add photos of RL-0042"), "{bench}");
+        let from = bench.split("href=\"/attachments/new").nth(1).unwrap();
+        let form = format!("/attachments/new{}", from.split('"').next().unwrap().replace("&#38;", "&"));
+        let page = officer.get(&form).await.text;
+        assert!(page.contains("On an examination of RL-0042.") && page.contains("multipart/form-data"), "{page}");
+        let from = page.split("action=\"/attachments?").nth(1).unwrap();
+        let sent = format!("/attachments?{}", from.split('"').next().unwrap().replace("&#38;", "&"));
+        // Limits and sentences are those of every form for photos, and the way back is kept.
+        let before = world.entries().await;
+        let none = officer.upload(&sent, &[("caption", None, b"the sheath")]).await;
+        assert_eq!((none.status, world.entries().await), (StatusCode::UNPROCESSABLE_ENTITY, before));
+        assert!(none.text.contains("Choose a file, or take a photo.") && none.text.contains("value=\"the sheath\""), "{}", none.text);
+        assert!(none.text.contains("back=/bench"), "{}", none.text);
+        let shot = photo(3);
+        let fields = [("caption", None, b"the sheath".as_slice()), ("camera", Some("shot.jpg"), shot.as_slice())];
+        let put = officer.upload(&sent, &fields).await;
+        assert_eq!(put.status, StatusCode::SEE_OTHER, "{}", put.text);
+        assert!(put.location().starts_with("/bench?look=periodic&on=2026-02-27&place=the%20workshop") && put.location().contains("store="), "{}", put.location());
+        let all = officer.get(&format!("/api/v1/items/{}/examinations", given.item)).await.json();
+        let id = all["examinations"][0]["id"].as_str().unwrap();
+        assert_eq!(officer.on_record(&format!("examination={id}")).await[0]["caption"], "the sheath");
+        // A form that names a page of somebody else's leads back to none.
+        let elsewhere = officer.get(&format!("/attachments/new?examination={id}&back=https%3A%2F%2Felsewhere.test%2F")).await;
+        assert!(!elsewhere.text.contains("elsewhere.test"), "{}", elsewhere.text);
+        let nobody = officer.get(&format!("/bench?recorded={}", Uuid::now_v7())).await;
+        assert!(nobody.status == StatusCode::OK && !nobody.text.contains("Add photos of"), "{}", nobody.text);
     }
 
     async fn what_is_out_at_once_is_never_fit(world) {

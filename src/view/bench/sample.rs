@@ -91,6 +91,7 @@ impl Bench {
         let mut open = Self::sample(true, &wrong);
         open.sheet = Some(sheet(&wrong));
         open.list = Some(list());
+        open.photos = Some(("/attachments/new".to_owned(), typed()));
         let mut unknown = Self::sample(false, &FieldErrors::one("code", "code", PROBE));
         unknown.answer = Some(Answer::new(Tone::Hold, PROBE));
         unknown.several = vec![("/bench".to_owned(), typed())];

@@ -108,6 +108,8 @@ pub struct Bench {
     pub code: String,
     /// What a code led to, if it led to no single item.
     pub answer: Option<Answer>,
+    /// Where photos go on what was recorded just now: address and words.
+    pub photos: Option<(String, String)>,
     /// Among which items somebody has to choose: address and words.
     pub several: Choices,
     /// What is asked for beside the sitting, kept when the form is sent.
@@ -142,6 +144,7 @@ impl Bench {
             today: write_day(today),
             code: String::new(),
             answer: None,
+            photos: None,
             several: Choices::new(),
             kept: Vec::new(),
             sheet: None,

@@ -8,7 +8,9 @@ use uuid::Uuid;
 
 use crate::{
     deed::bench::Wanted,
-    domain::{ExaminationKind, FieldErrors, ItemId, JobId, RoundId, date::write_day},
+    domain::{
+        ExaminationId, ExaminationKind, FieldErrors, ItemId, JobId, RoundId, date::write_day,
+    },
     view::bench::Sitting,
     web::{Problem, item},
 };
@@ -26,6 +28,8 @@ pub(in crate::web) struct Asked {
     pub(super) item: Option<ItemId>,
     /// The id of the examination that its form makes.
     pub(super) id: Option<Uuid>,
+    /// The examination that was recorded just now, whose photos come next.
+    pub(super) recorded: Option<ExaminationId>,
     /// The ids of the list's items, with commas between.
     items: String,
     /// The round that is the list.

@@ -79,7 +79,8 @@ pub(super) async fn page_record(
         done,
         |done| {
             let words = format!("{}: {}", mark.unwrap_or_default(), said(&done));
-            Done::to(asking.at(&sitting, &[])).saying(words)
+            let recorded = done.id.to_string();
+            Done::to(asking.at(&sitting, &[("recorded", &recorded)])).saying(words)
         },
         async |wrong| asking.page(&draft, wrong).await,
     )

@@ -10,11 +10,13 @@ use crate::{
         bench::{Around, Found, Laid, Wanted},
     },
     domain::{
-        Deed, ExaminationDraft, ExaminationId, FieldErrors, Item, ItemId, ItemState, JobState, Kind,
+        AttachedTo, Deed, ExaminationDraft, ExaminationId, FieldErrors, Item, ItemId, ItemState,
+        JobState, Kind,
     },
     store::{Direction, JobFilter, Tx},
     view::{
         Section,
+        attachment::add_href,
         bench::{self as view, Bench, BenchList, BenchRow, BenchSheet, Chooser, Sitting},
         examination::Subject,
         form::Choices,
@@ -22,7 +24,7 @@ use crate::{
         part::{Answer, Tone},
         words,
     },
-    web::{App, Problem, Signed, listed::address},
+    web::{App, Problem, Signed, listed::address, way_back::way_to},
 };
 
 /// Who asks, and what for.
@@ -210,6 +212,7 @@ impl Asking<'_> {
             .map(|(name, value)| (name.to_owned(), value.to_owned()))
             .collect();
         page.chooser = self.chooser(&mut tx, &around).await?;
+        page.photos = self.photos(&mut tx, &sitting).await?;
         page.list = list;
         match opened {
             Opened::Nothing => page.code.clone_from(&self.asked.code),
@@ -236,6 +239,31 @@ impl Asking<'_> {
             }
         }
         Ok(page)
+    }
+
+    /// Where photos go on the examination that was recorded just now, from where the form leads back to this sitting.
+    async fn photos(
+        self,
+        tx: &mut Tx,
+        sitting: &Sitting,
+    ) -> Result<Option<(String, String)>, Problem> {
+        let Some(id) = self.asked.recorded else {
+            return Ok(None);
+        };
+        let Some(found) = tx.examination(id).await? else {
+            return Ok(None);
+        };
+        let item = found.item;
+        let to = AttachedTo::Examination {
+            item,
+            examination: id,
+        };
+        if !self.signed.actor.role.may(to.deed(Some(&found))) {
+            return Ok(None);
+        }
+        let item = tx.item(item).await?.ok_or(Problem::NotFound("item"))?;
+        let href = way_to(&self.at(sitting, &[])).on(&add_href(to));
+        Ok(Some((href, format!("Add photos of {}", item.mark))))
     }
 
     async fn choices(self, tx: &mut Tx, items: Vec<Item>) -> Result<Choices, Problem> {
