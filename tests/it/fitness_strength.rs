@@ -194,6 +194,54 @@ fn a_persons_own_gear_carries_one_person_unless_it_takes_the_whole_load() {
 }
 
 #[test]
+fn a_typed_mass_is_divided_only_where_the_plan_counts_people() {
+    // The European rulebook plans with 120 kg a person, so of a mass M for two, one carries M - 120 kg and no less than 120.
+    let harness = |rated: &str| {
+        let approval = format!("EN 361|||||{rated} kg");
+        let body = ["body|15 kN|breaking"];
+        Thing::new(Kind::Harness, "N-1", &[&approval], &body)
+    };
+    let weighed = |rated: &str, mass: &str, case: &str| {
+        Case::of(harness(rated)).on(|draft| {
+            draft.load = format!("{mass} kg");
+            case.clone_into(&mut draft.case);
+        })
+    };
+    for (rated, mass, case, fits) in [
+        // Nobody said for how many: the whole load stays on it.
+        ("140", "240", "", false),
+        ("140", "240", "one-person", false),
+        ("100", "100", "one-person", true),
+        ("120", "240", "two-persons", true),
+        ("119", "240", "two-persons", false),
+        ("140", "260", "rescue", true),
+        ("140", "261", "rescue", false),
+        // Lighter people than the rulebook plans with do not lighten the gear of one.
+        ("120", "200", "two-persons", true),
+        ("119", "200", "two-persons", false),
+    ] {
+        let asked = weighed(rated, mass, case);
+        if fits {
+            asked.is_fit();
+            continue;
+        }
+        let refusals = asked.refused(&[RefusalCode::RatedLoad]);
+        assert_eq!(
+            refusals[0]
+                .evidence
+                .contains("with 120 kg for each of the others"),
+            ["two-persons", "rescue"].contains(&case),
+            "{refusals:?}"
+        );
+    }
+    let worn_by_both = Case::of(harness("140").at("harness")).on(|draft| {
+        draft.load = "240 kg".into();
+        draft.case = "two-persons".into();
+    });
+    worn_by_both.refused(&[RefusalCode::RatedLoad]);
+}
+
+#[test]
 fn an_approval_for_a_tackle_needs_its_strands() {
     // Common practice, no source: a device approved only inside a tackle of at least 4 strands.
     let four = || foot().approved(&["EN 12278||8 mm|13 mm|||4"]);

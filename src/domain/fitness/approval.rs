@@ -272,7 +272,7 @@ fn load_and_strands(
                 load.kilograms()
             ),
             &plan.rulebook.limit().from,
-            format!("rated load {rated}; load of the job {}", plan.job.load),
+            format!("rated load {rated}; {}", plan.load_evidence(device)),
         )),
         None if asked.is_some_and(|asked| asked.rated_load) && !has_rated_load(device.model) => {
             refusals.push(load_unknown(device.model, approval, rule));
@@ -326,7 +326,10 @@ fn smallest_load(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
                 load.kilograms()
             ),
             &question.plan.rulebook.limit().from,
-            format!("smallest rated load {least}; load of the job {}", question.plan.job.load),
+            format!(
+                    "smallest rated load {least}; {}",
+                    question.plan.load_evidence(&question.candidate)
+                ),
         ));
     }
 }

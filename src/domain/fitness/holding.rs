@@ -244,7 +244,12 @@ fn rated_force(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
                     rating.value
                 ),
                 &limit.from,
-                format!("rated load {} by {}; load of the job {}", rating.value, rating.source.key(), question.plan.job.load),
+                format!(
+                    "rated load {} by {}; {}",
+                    rating.value,
+                    rating.source.key(),
+                    question.plan.load_evidence(&question.candidate)
+                ),
             ));
         }
     }

@@ -78,16 +78,50 @@ impl<'a> Plan<'a> {
     }
 
     /// The mass that an item would carry: the whole load, but for a person's own gear that is taken
-    /// along without a position one of the persons that are counted.
+    /// along without a position one person of those that the plan counts.
+    ///
+    /// Where their mass was typed in, how it is divided between them is not: each of the others counts with the rulebook's
+    /// mass of a person, and this one with what that leaves, but never with less than that mass. So what is heavier than the
+    /// rulebook plans for hangs on one, and as many people as the rulebook's mass goes into are carried as if they were
+    /// counted. Without a count of people the whole load stays on everything.
     pub fn load_on(&self, item: &KitItem<'_>) -> Mass {
-        let own_gear = matches!(
-            item.model.kind,
-            Kind::Harness | Kind::Lanyard | Kind::BackUpDevice
-        );
-        match (item.position, self.job.load) {
-            (None, Load::Persons(_)) if own_gear => self.rulebook.mass(Load::Persons(1)),
+        match (Self::is_own_gear(item), self.job.people()) {
+            (true, Some(people)) => self.of_one(people),
             _ => self.load,
         }
+    }
+
+    /// What hangs on the job and, where an item would carry another mass, why.
+    pub fn load_evidence(&self, item: &KitItem<'_>) -> String {
+        let load = self.job.load;
+        match (Self::is_own_gear(item), self.job.people(), load) {
+            (true, Some(people @ 2..), Load::Mass(_)) => format!(
+                "load of the job {load} for {}; a person's own gear carries what is left of it with {} for each of the others, \
+                 and no less than that",
+                Load::Persons(people),
+                self.rulebook.person().mass
+            ),
+            _ => format!("load of the job {load}"),
+        }
+    }
+
+    fn is_own_gear(item: &KitItem<'_>) -> bool {
+        let kind = item.model.kind;
+        item.position.is_none()
+            && matches!(kind, Kind::Harness | Kind::Lanyard | Kind::BackUpDevice)
+    }
+
+    /// The mass of the heaviest of so many people, as far as the plan tells it.
+    fn of_one(&self, people: u8) -> Mass {
+        let person = self.rulebook.mass(Load::Persons(1));
+        let others = person.kilograms() * f64::from(people.saturating_sub(1));
+        let left = self.load.kilograms() - others;
+        let one = match self.job.load {
+            Load::Mass(_) if people <= 1 => self.load.kilograms(),
+            Load::Mass(_) => left.max(person.kilograms()).min(self.load.kilograms()),
+            Load::Persons(_) => person.kilograms(),
+        };
+        Mass::from_kilograms(one).unwrap_or(self.load)
     }
 }
 
