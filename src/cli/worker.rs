@@ -1,5 +1,8 @@
 //! What a server does by itself while it serves: letters, messages to webhooks, checkpoints of the record.
 
+use std::sync::Mutex;
+
+use time::{Duration, OffsetDateTime};
 use tokio::sync::watch;
 
 use super::Outcome;
@@ -13,6 +16,9 @@ use crate::{
     domain::{Errand, ErrandKind, SigningSecret},
     outgoing::mail::Mailer,
 };
+
+/// How often is looked whether a checkpoint is due; one is made a day.
+const SEALS_EVERY: Duration = Duration::MINUTE;
 
 /// Works beside what serves, and ends what was begun once that has ended.
 ///
@@ -33,9 +39,10 @@ pub(super) async fn beside(
         stop.send_replace(true);
         served
     };
+    let sealed = Mutex::new(None);
     let prepare = async || {
         hook::prepare(desk).await?;
-        if let Some(secret) = signing {
+        if let Some(secret) = signing.filter(|_| is_time(&sealed, desk.clock.now())) {
             checkpoint::keep_making(desk, secret).await?;
         }
         // Letters wait until there is a way for them.
@@ -56,4 +63,33 @@ pub(super) async fn beside(
     let working = errand::keep_working(desk, stopped, &prepare, &run);
     let (served, ()) = tokio::join!(serving, working);
     served
+}
+
+/// Whether it is time to look for checkpoints again; if it is, it was looked.
+fn is_time(last: &Mutex<Option<OffsetDateTime>>, now: OffsetDateTime) -> bool {
+    let Ok(mut last) = last.lock() else {
+        return true;
+    };
+    let due = last.is_none_or(|last| (now - last).abs() >= SEALS_EVERY);
+    if due {
+        *last = Some(now);
+    }
+    due
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn it_is_looked_for_checkpoints_once_a_minute() {
+        let (last, start) = (Mutex::new(None), OffsetDateTime::UNIX_EPOCH);
+        let seconds = [0, 5, 59, 60, 65, 119, 120];
+        let looked = seconds.map(|after| is_time(&last, start + Duration::seconds(after)));
+        assert_eq!(looked, [true, false, false, true, false, false, true]);
+        assert!(
+            is_time(&last, start),
+            "a clock that was put back holds nothing up for long"
+        );
+    }
 }

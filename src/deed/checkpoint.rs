@@ -153,11 +153,17 @@ pub async fn make(
     Ok(made)
 }
 
-/// Makes the checkpoints that are due, for every team: at least one a day while a ledger grows.
+/// Makes the checkpoints that are due, for every team whose newest key the secret makes: at least one a day while a
+/// ledger grows. Of a team that cannot be signed for, its ledger is not locked.
 pub async fn keep_making(desk: &Desk, secret: &SigningSecret) -> Result<(), DeedError> {
     let before = desk.clock.now() - AT_LEAST_EVERY;
     let teams = desk.database.door().await?.teams_to_seal(before).await?;
     for team in teams {
+        let keys = desk.database.read(team).await?.ledger_keys().await?;
+        let newest = keys.first().map(|(_, key)| key);
+        if newest.is_none_or(|key| signer(Some(secret), team, key).is_none()) {
+            continue;
+        }
         let mut tx = desk.database.write(team).await?;
         match seal(&mut tx, desk, secret).await {
             Ok(_) => tx.commit().await?,

@@ -130,6 +130,25 @@ on_both_databases! {
         assert_eq!(count().await, 3);
     }
 
+    async fn a_team_whose_key_this_server_cannot_make_is_not_waited_for(world) {
+        let (desk, secret) = (desk(&world), signing_secret());
+        checkpoint::begin(&desk, &world.admin, Some(&secret)).await.unwrap();
+        grow(&world, "Shelf").await;
+        world.clock.advance(Duration::days(2));
+        // Somebody writes while it is looked: who asks for this ledger's lock waits.
+        let writing = world.database.write(world.team).await.unwrap();
+        let looked = async |secret: &SigningSecret| {
+            let look = checkpoint::keep_making(&desk, secret);
+            tokio::time::timeout(std::time::Duration::from_millis(700), look).await.is_ok()
+        };
+        assert!(looked(&SigningSecret::new([8; 32])).await, "another secret makes no key of this team");
+        assert!(!looked(&secret).await, "whoever can sign waits for the lock");
+        drop(writing);
+        checkpoint::keep_making(&desk, &secret).await.unwrap();
+        let seals = checkpoint::list(&desk, &world.auditor, None, None).await.unwrap();
+        assert_eq!(seals.checkpoints.len(), 2);
+    }
+
     async fn what_was_kept_is_held_against_the_record(world) {
         let (desk, secret) = (desk(&world), signing_secret());
         checkpoint::begin(&desk, &world.admin, Some(&secret)).await.unwrap();
