@@ -10,13 +10,20 @@
 
 ropeloft.queue = (() => {
   const { kept } = ropeloft;
-  const AGAIN_MS = 30_000;
+  /** How often is looked for what another page has left behind. */
+  const LOOK_MS = 30_000;
+  /** What could not be sent is tried again after this long, then after twice as long each time, up to the most. */
+  const FIRST_AGAIN_MS = 2_000;
+  const MOST_AGAIN_MS = 60_000;
   const LONGEST_MS = 20_000;
   /** A file has as long as this, since a thin line is slow. */
   const LONGEST_FILE_MS = 180_000;
   /** `away`: no line; `stranger`: nobody, or somebody else, is signed in; `here`: as far as is known, fine. */
   let line = "here";
   let sending;
+  /** How often in a row it could not be sent, and what tries again. */
+  let failed = 0;
+  let trying;
 
   const entries = async () => (await kept.all("queue")).sort((a, b) => a.at - b.at);
   const told = (what, detail = {}) => document.dispatchEvent(new CustomEvent(`queue:${what}`, { detail }));
@@ -93,12 +100,26 @@ ropeloft.queue = (() => {
     return true;
   };
 
+  /** Tries again later: by chance up to half as early, so that phones that lost one server do not all ask it at once. */
+  const later = () => {
+    const most = Math.min(FIRST_AGAIN_MS * 2 ** failed, MOST_AGAIN_MS);
+    failed += 1;
+    trying = setTimeout(flush, most * (1 - Math.random() / 2));
+  };
+
   const sendAll = async () => {
+    clearTimeout(trying);
+    trying = undefined;
+    let all = true;
     for (const entry of await entries()) {
       if (entry.state !== "waiting") continue;
       const before = entry.after && (await kept.get("queue", entry.after));
-      if (!before && !(await send(entry))) break;
+      if (before) continue;
+      all = await send(entry);
+      if (!all) break;
     }
+    if (all) failed = 0;
+    else later();
     told("changed");
   };
 
@@ -127,8 +148,8 @@ ropeloft.queue = (() => {
   window.addEventListener("online", flush);
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && flush());
   setInterval(async () => {
-    if ((await entries()).some((entry) => entry.state === "waiting")) flush();
-  }, AGAIN_MS);
+    if (!trying && (await entries()).some((entry) => entry.state === "waiting")) flush();
+  }, LOOK_MS);
 
   return { add, again, discard, entries, flush, hold, line: () => line };
 })();
