@@ -60,7 +60,7 @@ impl Chosen {
     /// what was withdrawn, stay only where the job had it `before`.
     ///
     /// # Errors
-    /// The fields `rulebook` and `rig`, where there is no such one to choose.
+    /// The fields `rulebook`, `rig` and `first_from`, where there is no such one to choose.
     pub async fn settle(
         tx: &mut Tx,
         job: &mut Job,
@@ -68,6 +68,12 @@ impl Chosen {
     ) -> Result<Self, DeedError> {
         let mut wrong = FieldErrors::default();
         settle_rulebook(tx, job, before, &mut wrong).await?;
+        if let Some(store) = job.first_from
+            && tx.store(store).await?.is_none()
+        {
+            let sentence = "Choose a store from the list, or leave it open.";
+            wrong.add("first_from", "choice", sentence);
+        }
         let edition = Edition::read(&job.rig);
         let had = before.is_some_and(|before| before.rig == job.rig);
         let kept = tx.rig_of_key(edition.key).await?;

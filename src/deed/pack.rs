@@ -3,14 +3,14 @@
 use super::{DeedError, Desk, kit, paper, permit};
 use crate::{
     domain::{
-        Actor, Deed, IssuedLine, IssuedVerdict, JobId, KitList, PaperSize, Picture,
+        Actor, Deed, IssuedLine, IssuedVerdict, JobId, KitList, PaperSize, Picture, Units,
         kit_strength::Extent,
     },
     export::paper::pack::{PackSheet, pack_sheet},
 };
 
 /// The kit list of a job: as it was frozen while the kit is issued, else as it stands now. `address` is what its code
-/// leads to, and `draw` draws the rig.
+/// leads to, `units` are those of whoever asks, and `draw` draws the rig.
 ///
 /// # Errors
 /// [`DeedError::NotFound`] if there is no such job.
@@ -18,7 +18,7 @@ pub async fn file(
     desk: &Desk,
     actor: &Actor,
     id: JobId,
-    (size, address): (PaperSize, String),
+    (size, units, address): (PaperSize, Units, String),
     draw: impl FnOnce(&KitList) -> Option<Picture>,
 ) -> Result<Vec<u8>, DeedError> {
     permit(actor, Deed::Export)?;
@@ -40,6 +40,7 @@ pub async fn file(
             issue: Some(Box::new(issue)),
             address,
             picture,
+            units,
         },
         None => PackSheet {
             verdict: IssuedVerdict::of(&list, env!("CARGO_PKG_VERSION")),
@@ -48,6 +49,7 @@ pub async fn file(
             issue: None,
             address,
             picture,
+            units,
         },
     };
     let done = paper::laid_out(move || pack_sheet(&paper::imprint(&team, at, size), &pack));

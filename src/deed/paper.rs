@@ -1,6 +1,6 @@
 //! Papers: the record of an item, the report of an examination, the list of what falls due.
 
-use time::Date;
+use time::{Date, OffsetDateTime};
 
 use super::{DeedError, Desk, checklist, permit, rulebook};
 use crate::{
@@ -10,7 +10,7 @@ use crate::{
     },
     export::paper::{
         PaperError,
-        due::{DueItem, due_list},
+        due::{DueItem, due_list, lacks},
         examination::{Reported, examination_report},
         photo::{Print, fitting},
         record::{Imprint, ItemFile, equipment_record},
@@ -106,7 +106,7 @@ pub async fn item_record(
     Ok(done.await??)
 }
 
-pub(super) fn imprint(team: &Team, at: time::OffsetDateTime, paper: PaperSize) -> Imprint<'_> {
+pub(super) fn imprint(team: &Team, at: OffsetDateTime, paper: PaperSize) -> Imprint<'_> {
     Imprint {
         team: &team.name,
         zone: &team.time_zone,
@@ -159,16 +159,38 @@ pub async fn report(
     Ok(done.await??)
 }
 
-/// What falls due in a span of days, was due before it, or never passed an examination, as a PDF.
+/// What falls due in a span of days, read for a paper.
+#[derive(Debug)]
+pub struct FallingDue {
+    team: Team,
+    span: (Date, Date),
+    items: Vec<DueItem>,
+    at: OffsetDateTime,
+}
+
+impl FallingDue {
+    /// What the PDF has no letters for.
+    pub fn lacking(&self) -> Option<String> {
+        lacks(&self.team.name, &self.items)
+    }
+
+    /// The list as a PDF.
+    ///
+    /// # Errors
+    /// [`DeedError::Internal`] if it cannot be laid out.
+    pub async fn file(self, paper: PaperSize) -> Result<Vec<u8>, DeedError> {
+        let done = laid_out(move || {
+            due_list(&imprint(&self.team, self.at, paper), self.span, &self.items)
+        });
+        Ok(done.await??)
+    }
+}
+
+/// What falls due in a span of days, was due before it, or never passed an examination.
 ///
 /// # Errors
 /// [`DeedError::Invalid`] with every field that does not hold.
-pub async fn due(
-    desk: &Desk,
-    actor: &Actor,
-    draft: &SpanDraft,
-    paper: PaperSize,
-) -> Result<Vec<u8>, DeedError> {
+pub async fn due(desk: &Desk, actor: &Actor, draft: &SpanDraft) -> Result<FallingDue, DeedError> {
     permit(actor, Deed::Export)?;
     let mut tx = desk.database.read(actor.team).await?;
     let at = desk.clock.now();
@@ -195,8 +217,12 @@ pub async fn due(
         let order = |item: &DueItem| item.due.as_ref().map(|(day, _)| *day);
         (order(one), &one.mark).cmp(&(order(other), &other.mark))
     });
-    let done = laid_out(move || due_list(&imprint(&team, at, paper), span, &items));
-    Ok(done.await??)
+    Ok(FallingDue {
+        team,
+        span,
+        items,
+        at,
+    })
 }
 
 /// Looks at each item that is not retired, with its model and the team's rulebook. Every item is looked at: which day

@@ -1,11 +1,11 @@
 //! So many of something, in words.
 
-/// A count with its noun: "1 item", "3 items".
-pub fn counted(count: usize, one: &str, many: &str) -> String {
-    match count {
-        1 => format!("1 {one}"),
-        n => format!("{n} {many}"),
-    }
+use std::fmt::Display;
+
+/// A count of whatever width with its noun: "1 item", "3 items".
+pub fn counted<N: Display + From<u8> + PartialEq>(count: N, one: &str, many: &str) -> String {
+    let noun = if count == N::from(1) { one } else { many };
+    format!("{count} {noun}")
 }
 
 #[cfg(test)]
@@ -14,7 +14,8 @@ mod tests {
 
     #[test]
     fn one_is_told_in_the_singular() {
-        let told = [0, 1, 2].map(|count| counted(count, "item is", "items are"));
+        let told = [0, 1, 2].map(|count: usize| counted(count, "item is", "items are"));
         assert_eq!(told, ["0 items are", "1 item is", "2 items are"]);
+        assert_eq!(counted(1_u8, "person", "persons"), "1 person");
     }
 }

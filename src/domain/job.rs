@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 use time::OffsetDateTime;
 
 use super::entered::{EnteredForce, EnteredLength, EnteredMass};
-use super::{IssueId, JobId, LoadCase, NotAllowed, Site};
+use super::{IssueId, JobId, LoadCase, NotAllowed, Site, StoreId, counted};
 use crate::rigging::{Force, Mass};
 
 /// What hangs on the rope.
@@ -34,8 +34,7 @@ impl std::fmt::Display for Load {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::Mass(mass) => mass.fmt(f),
-            Self::Persons(1) => f.write_str("1 person"),
-            Self::Persons(count) => write!(f, "{count} persons"),
+            Self::Persons(count) => f.write_str(&counted(*count, "person", "persons")),
         }
     }
 }
@@ -107,6 +106,9 @@ pub struct Job {
     /// For how many people, in which case; none where the plan does not say it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub case: Option<LoadCase>,
+    /// The store, or the bag, that a proposed kit takes from before all others; none where the plan does not say it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub first_from: Option<StoreId>,
     /// The rulebook's key.
     pub rulebook: String,
     /// The rig's key.

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::entered::{EnteredError, EnteredForce, EnteredLength, EnteredMass, ForceUnit, MassUnit};
 use super::rating::optional;
 use super::{
-    FieldErrors, Job, JobId, JobState, LoadCase, Setup, Site, Which, Zone, read_moment,
+    FieldErrors, Job, JobId, JobState, LoadCase, Setup, Site, StoreId, Which, Zone, read_moment,
     write_moment,
 };
 
@@ -32,6 +32,8 @@ pub struct JobDraft {
     pub load: String,
     /// For how many people: `one-person`, `two-persons` or `rescue`; empty where the load alone says it.
     pub case: String,
+    /// The id of the store, or of the bag, that a proposed kit takes from before all others; may be empty.
+    pub first_from: String,
     /// The rulebook's key.
     pub rulebook: String,
     /// The rig's key.
@@ -86,6 +88,7 @@ impl Default for JobDraft {
             depth: blank(),
             load: blank(),
             case: blank(),
+            first_from: blank(),
             rulebook: blank(),
             rig: blank(),
             head_gap: "2.1 m".to_owned(),
@@ -141,6 +144,7 @@ impl JobDraft {
         let depth = length(&mut wrong, "depth", &self.depth, 1000.0);
         let case = self.case(&mut wrong);
         let load = self.load(case, &mut wrong);
+        let first_from = self.first_from(&mut wrong);
         let rulebook = wrong.line("rulebook", &self.rulebook);
         let rig = wrong.line("rig", &self.rig);
         let setup = self.setup(&mut wrong);
@@ -160,6 +164,7 @@ impl JobDraft {
                     depth,
                     load,
                     case,
+                    first_from,
                     rulebook,
                     rig,
                     setup,
@@ -171,6 +176,14 @@ impl JobDraft {
             }
             _ => Err(wrong),
         }
+    }
+
+    fn first_from(&self, wrong: &mut FieldErrors) -> Option<StoreId> {
+        optional(&self.first_from, |text| {
+            let read = text.trim().parse::<StoreId>();
+            let read = read.map_err(|_| "Choose a store from the list, or leave it open.");
+            wrong.keep("first_from", "choice", read)
+        })
     }
 
     fn site(&self, wrong: &mut FieldErrors) -> Site {
@@ -325,6 +338,7 @@ impl Job {
             depth: self.depth.to_string(),
             load: self.typed_load(),
             case: self.case.map_or("", LoadCase::key).to_owned(),
+            first_from: typed(self.first_from),
             rulebook: self.rulebook.clone(),
             rig: self.rig.clone(),
             head_gap: self.setup.head_gap.to_string(),

@@ -5,6 +5,7 @@ pub mod approval;
 mod attachment;
 mod attribute;
 mod bag;
+mod beside;
 mod board;
 pub mod cell;
 mod change;

@@ -2,7 +2,8 @@
 //!
 //! What is proposed satisfies every rule at once that [`fitness`](super::fitness::fitness) holds one item against,
 //! ropes and devices held against each other among them; it comes from as few stores as possible, in these from as
-//! few bags, and from these at the least cost, which is: first nothing that is with another crew still where another
+//! few bags, beyond the place that the job takes from first, where it says one; and from these at the least cost, which is: first
+//! as much as can be from that place, then nothing that is with another crew still where another
 //! will do, then nothing that falls due soon after the job, then the shortest ropes that are long enough, then no
 //! sheave, becket or capture that is not asked for, then the order of the marks. Whether the kit is strong enough the
 //! solver says; where it is not, what fails is passed over and the search is made again.
@@ -146,7 +147,7 @@ pub struct Proposal {
     pub stores: Vec<StoreId>,
     /// The bags in stores that the picks lie in beyond those of the items that were on the list, each once.
     pub bags: Vec<StoreId>,
-    /// Whether it was proved that no fewer stores, no fewer bags of as few, and no less cost would do.
+    /// Whether it was proved that, beyond the place that the job takes from first, no fewer stores, no fewer bags of as few, and no less cost would do.
     pub is_least: bool,
     /// How many items were looked at.
     pub looked_at: usize,
@@ -178,7 +179,7 @@ pub struct Pick {
 pub fn propose(plan: &Plan<'_>, stock: &Stock<'_>) -> Proposal {
     let market = Market::of(plan, stock);
     let combinations = market.combinations();
-    let free = market.places_of_kit();
+    let free = market.free();
     let mut meeting = Meeting::default();
     let mut barred: Vec<(usize, ModelId)> = Vec::new();
     let mut first: Option<(Filling, KitVerdict)> = None;
@@ -244,17 +245,16 @@ fn told(
     verdict: KitVerdict,
 ) -> Proposal {
     let mut picks = Vec::new();
+    let on_list = market.places_of_kit();
     let (mut stores, mut bags): (Vec<StoreId>, Vec<StoreId>) = Default::default();
     for (slot, name) in filling.names.iter().enumerate() {
         let Some(name) = *name else { continue };
         let offered = &stock.items[name];
         let (place, (store, bag)) = (market.place(name), stock.lies(offered.item));
-        if filling.places.stores.contains(&place.store) && !stores.contains(&store) {
+        if !on_list.stores.contains(&place.store) && !stores.contains(&store) {
             stores.push(store);
         }
-        let new = place
-            .bag
-            .is_some_and(|bag| filling.places.bags.contains(&bag));
+        let new = place.bag.is_some_and(|bag| !on_list.bags.contains(&bag));
         bags.extend(bag.filter(|bag| new && !bags.contains(bag)));
         picks.push(Pick {
             position: market.slots[slot].key().to_owned(),

@@ -7,7 +7,9 @@ use super::date::iso;
 use super::entered::split_number;
 use super::item::past_day;
 use super::rating::optional;
-use super::{Event, EventId, FieldErrors, ItemId, JobId, Model, Names, PersonId, Told, UsageId};
+use super::{
+    Event, EventId, FieldErrors, ItemId, JobId, Model, Names, PersonId, Told, UsageId, counted,
+};
 
 /// The most of one entry: more is a slip of the pen.
 const MOST: u32 = 10_000;
@@ -75,20 +77,17 @@ impl UsageSums {
 
     /// What is not nothing, in words: "2.5 hours, 1 use".
     pub fn words(self) -> String {
-        let count = |number: u32, one: &str| match number {
-            0 => None,
-            1 => Some(format!("1 {one}")),
-            n => Some(format!("{n} {one}s")),
-        };
+        let count =
+            |number: u32, one: &str, many: &str| (number > 0).then(|| counted(number, one, many));
         let hours = (self.minutes > 0).then(|| match self.minutes {
             60 => "1 hour".to_owned(),
             _ => format!("{} hours", self.hours()),
         });
         let parts = [
             hours,
-            count(self.uses, "use"),
-            count(self.falls, "fall"),
-            count(self.loads, "load"),
+            count(self.uses, "use", "uses"),
+            count(self.falls, "fall", "falls"),
+            count(self.loads, "load", "loads"),
         ];
         let parts: Vec<String> = parts.into_iter().flatten().collect();
         parts.join(", ")

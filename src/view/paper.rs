@@ -5,8 +5,12 @@ use askama::Template;
 use super::{
     Shell,
     form::{Choices, Form},
+    part::Tone,
 };
 use crate::domain::{FieldErrors, PaperSize, SpanDraft};
+
+/// What the form sends once it was said which letters the file lacks.
+pub const LETTERS_TOLD: &str = "told";
 
 /// The page.
 #[derive(Template)]
@@ -19,6 +23,9 @@ pub struct Papers {
     paper: &'static str,
     sizes: Choices,
     may_keep: bool,
+    /// What the list of what falls due has no letters for.
+    lacking: Option<String>,
+    letters: &'static str,
 }
 
 impl Papers {
@@ -37,7 +44,16 @@ impl Papers {
             paper: paper.key(),
             sizes: sizes(),
             may_keep,
+            lacking: None,
+            letters: "",
         }
+    }
+
+    /// The page with what the list that was asked for has no letters for; sent again, it is made all the same.
+    #[must_use]
+    pub fn with_lacking(mut self, words: String) -> Self {
+        (self.lacking, self.letters) = (Some(words), LETTERS_TOLD);
+        self
     }
 
     /// Pages to test with.
@@ -52,7 +68,7 @@ impl Papers {
             let shell = Shell::sample("Papers");
             Self::new(shell, draft.clone(), PaperSize::A4, may_keep, &wrong)
         };
-        vec![page(true), page(false)]
+        vec![page(true), page(false).with_lacking(PROBE.to_owned())]
     }
 }
 

@@ -1,5 +1,5 @@
 //! A reason as every page shows it: the sentence, what was looked at, the rule with its source, and the way
-//! to where it can be mended.
+//! to where it can be mended. Its quantities are told in the reader's units too.
 
 use askama::Template;
 
@@ -26,8 +26,8 @@ impl Reason {
     /// A reason against an item.
     pub fn of(refusal: &Refusal, shell: &Shell) -> Self {
         Self {
-            sentence: refusal.sentence.clone(),
-            evidence: refusal.evidence.clone(),
+            sentence: shell.units.beside(&refusal.sentence),
+            evidence: shell.units.beside(&refusal.evidence),
             source: refusal.rule.to_string(),
             mend: refusal.mend.and_then(|mend| Self::link(mend, shell)),
         }
@@ -44,7 +44,7 @@ impl Reason {
     /// What a verdict lacks.
     pub fn of_gap(gap: &KitGap, mend: Option<Mend>, shell: &Shell) -> Self {
         Self {
-            sentence: gap.sentence.clone(),
+            sentence: shell.units.beside(&gap.sentence),
             evidence: String::new(),
             source: String::new(),
             mend: mend.and_then(|mend| Self::link(mend, shell)),

@@ -23,6 +23,7 @@ use crate::{
         Bag, BagCheck, BagCheckDraft, BagCheckId, BagDraft, Deed, FieldErrors, InPlace, Item,
         ItemId, MoveDraft, Refusal, StoreId,
     },
+    export::paper::lacking,
     view::{
         Section,
         bag::{Allowed, BagForm, CheckForm, PlaceSheet},
@@ -50,7 +51,17 @@ fn sheet(signed: &Signed, place: &InPlace, typed: (&str, &FieldErrors)) -> Place
     };
     let mut shell = signed.shell_in(Section::Stores, place.store.name.as_str());
     shell.here = Some(way_to(&format!("/stores/{}", place.store.id)));
-    PlaceSheet::new(shell, place, may, typed)
+    let mut page = PlaceSheet::new(shell, place, may, typed);
+    page.lacking = may.export.then(|| lacking(place, &signed.team)).flatten();
+    page
+}
+
+/// What the PDF of its list has no letters for.
+fn lacking(place: &InPlace, team: &str) -> Option<String> {
+    let items = place.items.iter();
+    let items = items.map(|one| (&one.item.mark, &one.item.serial, one.model.title()));
+    let items: Vec<_> = items.collect();
+    lacking::told(&(team, &place.store.name, &place.words, items))
 }
 
 /// The form of the list.

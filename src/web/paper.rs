@@ -11,7 +11,10 @@ use super::{App, Page, Path, Problem, Query, Signed};
 use crate::{
     deed::{self, DeedError},
     domain::{Deed, ExaminationId, FieldErrors, ItemId, PaperSize, SpanDraft, Units},
-    view::{Section, paper::Papers},
+    view::{
+        Section,
+        paper::{LETTERS_TOLD, Papers},
+    },
 };
 
 /// On which paper; empty is the one that goes with the person's units.
@@ -67,9 +70,11 @@ pub(super) struct AskedSpan {
     from: String,
     to: String,
     paper: String,
+    /// [`LETTERS_TOLD`] once it was said which letters the file lacks.
+    letters: String,
 }
 
-/// The list of what falls due.
+/// The list of what falls due; where it lacks letters, first the page that says which.
 pub(super) async fn file_due(
     State(app): State<App>,
     signed: Signed,
@@ -80,8 +85,17 @@ pub(super) async fn file_due(
         from: asked.from,
         to: asked.to,
     };
-    match deed::paper::due(&app.desk, &signed.actor, &draft, paper).await {
-        Ok(bytes) => Ok(pdf(&format!("due-{}", signed.today(&app)), bytes)),
+    match deed::paper::due(&app.desk, &signed.actor, &draft).await {
+        Ok(due) => match due.lacking().filter(|_| asked.letters != LETTERS_TOLD) {
+            Some(words) => {
+                let page = papers(&signed, draft, &asked.paper, &FieldErrors::default());
+                Ok(Page(page.with_lacking(words)).into_response())
+            }
+            None => {
+                let name = format!("due-{}", signed.today(&app));
+                Ok(pdf(&name, due.file(paper).await?))
+            }
+        },
         Err(DeedError::Invalid(wrong)) => {
             Ok(Page::wrong(papers(&signed, draft, &asked.paper, &wrong)))
         }

@@ -25,9 +25,10 @@ use crate::{
         round::{Choosable, Progress},
     },
     domain::{
-        Deed, FieldErrors, InRound, ItemId, Round, RoundClosingDraft, RoundDraft, RoundId,
+        Deed, FieldErrors, InRound, ItemId, Model, Round, RoundClosingDraft, RoundDraft, RoundId,
         date::write_day,
     },
+    export::paper::lacking,
     view::{
         Section,
         part::Empty,
@@ -160,13 +161,18 @@ async fn shown(
     let may = (role.may(Deed::Examine), role.may(Deed::Export));
     let bench = has_page("/bench").then(|| format!("/bench?round={id}"));
     let shell = signed.shell_in(Section::Due, round.name.as_str());
-    Ok(ShowRound::new(
-        shell,
-        (round, rows.collect()),
-        may,
-        bench,
-        (draft, wrong),
-    ))
+    let rows = (round, rows.collect());
+    let mut page = ShowRound::new(shell, rows, may, bench, (draft, wrong));
+    page.lacking = may.1.then(|| lacking(&progress, &signed.team)).flatten();
+    Ok(page)
+}
+
+/// What the PDF of its list has no letters for.
+fn lacking(progress: &Progress, team: &str) -> Option<String> {
+    let items = progress.stops.iter().map(|stop| &stop.item);
+    let items: Vec<_> = items.map(|item| (&item.mark, &item.serial)).collect();
+    let models: Vec<_> = progress.models.values().map(Model::title).collect();
+    lacking::told(&(team, &progress.round, items, models, &progress.stores))
 }
 
 /// A round with what became of its items.

@@ -36,6 +36,35 @@ on_both_databases! {
         assert!(page.text.contains("Otherwise") && page.text.contains("5:1"), "{}", page.text);
     }
 
+    async fn another_case_hangs_its_people_on_the_rope(world) {
+        let kit = world.shelved_kit().await;
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({"load": "100 kg", "case": "one-person"})).await;
+        fill(&crew, &job, &kit).await;
+        let ask = async |query: &str| {
+            let answer = crew.get(&format!("/api/v1/jobs/{job}/what-if?{query}")).await;
+            assert_eq!(answer.status, StatusCode::OK, "{}", answer.text);
+            let other = answer.json()["otherwise"].clone();
+            (other["verdict"]["asked"]["load_kg"].clone(), other["job"]["case"].clone())
+        };
+        // The European rulebook plans with 120 kg a person: a setting of its own, told with its reason.
+        assert_eq!(ask("case=two-persons").await, (json!(240.0), json!("two-persons")));
+        assert_eq!(ask("case=rescue&load=210%20kg").await, (json!(210.0), json!("rescue")));
+        // The case that is planned changes nothing, and a mass alone leaves the case as it is.
+        assert_eq!(ask("case=one-person&wet=yes").await, (json!(100.0), json!("one-person")));
+        assert_eq!(ask("load=90%20kg").await, (json!(90.0), json!("one-person")));
+        assert_eq!(ask("load=2%20persons").await, (json!(240.0), json!(null)));
+        let before = world.entries().await;
+        let page = crew.get(&format!("/jobs/{job}/what-if?case=two-persons")).await.text;
+        assert!(page.contains("<option value=\"two-persons\" selected>") && page.contains("two people at once"), "{page}");
+        assert!(page.contains("240 kg") && page.contains("100 kg"), "{page}");
+        assert_eq!(world.entries().await, before, "nothing is stored");
+        for query in ["case=crowd", "case=one-person&load=2%20persons"] {
+            let wrong = crew.get(&format!("/jobs/{job}/what-if?{query}")).await;
+            assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY, "{query}");
+        }
+    }
+
     async fn what_cannot_be_planned_is_refused_with_its_field(world) {
         let kit = world.shelved_kit().await;
         let crew = world.visitor(&world.crew).await;

@@ -2,15 +2,16 @@
 
 use axum::http::StatusCode;
 use ropeloft::{
-    domain::{PictureStep, SymbolKind},
+    domain::{Kind, PictureStep, SymbolKind},
     rigging::shipped,
     view::drawing::{Fit, Sight, draw},
 };
 use serde_json::json;
 
 use crate::{
+    fitness_case::Thing,
     issue::{issued, passing},
-    job_given::planned,
+    job_given::{fill, planned},
     paper_label::read,
     paper_reader::{checked, pages, structure_of, text_of},
 };
@@ -61,6 +62,21 @@ fn code_of(bytes: &[u8]) -> Option<String> {
 }
 
 on_both_databases! {
+    async fn what_a_person_hangs_in_stands_on_it(world) {
+        let crew = world.visitor(&world.crew).await;
+        let worn = |mark: &str| Thing::new(Kind::Harness, mark, &["EN 361|||||140 kg"], &["body|15 kN|breaking"]);
+        let mut kit = crate::proposal::strong_kit();
+        kit.extend([worn("N-71").at("harness"), worn("N-72")]);
+        world.shelve(&kit).await;
+        let job = planned(&crew, json!({})).await;
+        fill(&crew, &job, &kit).await;
+        let file = crew.get(&format!("/jobs/{job}/kit.pdf")).await;
+        let Some(text) = text_of(&file.bytes) else { return };
+        for said in ["N-71", "N-72", "spare"] {
+            assert!(text.contains(said), "{said} is missing: {text}");
+        }
+    }
+
     async fn the_kit_list_says_where_what_is_fetched_and_where_it_goes(world) {
         let crew = world.visitor(&world.crew).await;
         let (job, kit) = passing(&world, &crew).await;

@@ -23,7 +23,7 @@ pub fn strong_kit() -> Vec<Thing> {
 }
 
 /// A thing of a store.
-fn of_store(mut thing: Thing, store: StoreId) -> Thing {
+pub fn of_store(mut thing: Thing, store: StoreId) -> Thing {
     thing.item.store = store;
     thing
 }
@@ -253,7 +253,7 @@ fn what_is_on_the_list_stays_and_its_store_costs_nothing() {
 }
 
 /// Whether things may go where they are put, all beside each other.
-fn holds(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> bool {
+pub fn holds(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> bool {
     kit.iter().enumerate().all(|(at, item)| {
         let mut others = kit.to_vec();
         others.remove(at);
@@ -270,7 +270,7 @@ fn holds(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> bool {
 }
 
 /// Which bags lie in which stores.
-type Within = HashMap<StoreId, StoreId>;
+pub type Within = HashMap<StoreId, StoreId>;
 /// How many positions are filled, from how many stores, and from how many bags in stores.
 type Count = (usize, usize, usize);
 
@@ -318,7 +318,7 @@ fn exhaustive(plan: &Plan<'_>, things: &[Thing], within: &Within) -> Count {
 }
 
 /// A few things of the kinds of a 2:1, some of which do not go together, in three stores and three bags in two of them.
-fn things() -> impl Strategy<Value = (Vec<Thing>, Within)> {
+pub fn things() -> impl Strategy<Value = (Vec<Thing>, Within)> {
     let stores: Vec<StoreId> = std::iter::repeat_with(StoreId::new).take(6).collect();
     let bags = [(3, 0), (4, 0), (5, 1)].map(|(bag, store)| (stores[bag], stores[store]));
     let within = HashMap::from(bags);

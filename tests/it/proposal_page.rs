@@ -97,6 +97,30 @@ on_both_databases! {
         assert_eq!(crew.get(&nowhere).await.json()["looked_at"], 0);
     }
 
+    async fn a_job_says_from_which_store_it_takes_first(world) {
+        world.shelve(&strong_kit()).await;
+        let crew = world.visitor(&world.crew).await;
+        let stores = crew.get("/api/v1/stores").await.json();
+        let bay = &stores["stores"][0];
+        let (id, name) = (bay["id"].as_str().unwrap(), bay["name"].as_str().unwrap());
+        let job = planned(&crew, json!({"first_from": id})).await;
+        let read = crew.get(&format!("/api/v1/jobs/{job}")).await.json();
+        assert_eq!(read["job"]["first_from"], id, "{read}");
+        let page = crew.get(&format!("/jobs/{job}")).await.text;
+        assert!(page.contains("Takes from first") && page.contains(name), "{page}");
+        let form = crew.get(&format!("/jobs/{job}/edit")).await.text;
+        assert!(form.contains(&format!("<option value=\"{id}\" selected>")), "{form}");
+        let page = crew.get(&format!("/jobs/{job}/proposal")).await.text;
+        assert!(page.contains(&format!("This job takes from {name} first")) && page.contains("It lies where this job takes from first."), "{page}");
+        assert!(page.contains(&format!("The new items come from {name}; no fewer stores beside {name}, which the job takes from first, would do.")), "{page}");
+        for wrong in ["somewhere".to_owned(), StoreId::new().to_string()] {
+            let plan = crate::job_given::plan(&json!({"first_from": wrong}));
+            let refused = crew.json(Method::POST, "/api/v1/jobs", &plan).await;
+            assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+            assert_eq!(refused.json()["fields"][0]["field"], "first_from", "{}", refused.text);
+        }
+    }
+
     async fn nonsense_is_refused_with_a_sentence(world) {
         let crew = world.visitor(&world.crew).await;
         let job = planned(&crew, json!({})).await;

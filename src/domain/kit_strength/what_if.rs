@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Extent, KitItem, KitVerdict, Plan, kit_verdict};
-use crate::domain::{FieldErrors, Job, Kind, KitEntry, KitList, Zone};
+use crate::domain::{FieldErrors, Job, JobDraft, Kind, KitEntry, KitList, LoadCase, Zone};
 use crate::rigging::{Position, Rig};
 
 /// What is to be otherwise, as typed in; an empty text leaves it as it is planned.
@@ -15,6 +15,9 @@ pub struct WhatIf {
     pub rig: String,
     /// The other load: a mass with its unit, or `1 person`, `2 persons`.
     pub load: String,
+    /// The other case, by its key, such as `two-persons`. Without a load beside it, its people hang on the rope with the mass
+    /// that the rulebook plans with.
+    pub case: String,
     /// `yes` or `no`: whether the rope gets wet.
     pub wet: String,
     /// How far a travelling pulley goes before it is set back, where only the other rig has one.
@@ -72,11 +75,24 @@ impl WhatIf {
                 field.clone_from(typed);
             }
         }
-        if draft.counts_people() && !self.load.trim().is_empty() {
-            // Another count of people is another case.
-            draft.case.clear();
-        }
+        self.put_case(planned, &mut draft);
         draft.check(planned.id, planned.revision, &Zone::UTC)
+    }
+
+    /// The case beside the load: another case is another load unless one is typed, and another count of people alone
+    /// is another case.
+    fn put_case(&self, planned: &Job, draft: &mut JobDraft) {
+        let loaded = !self.load.trim().is_empty();
+        match self.case.trim() {
+            "" if loaded && draft.counts_people() => draft.case.clear(),
+            "" => {}
+            case => {
+                if !loaded && LoadCase::from_key(case) != planned.case {
+                    draft.load.clear();
+                }
+                case.clone_into(&mut draft.case);
+            }
+        }
     }
 }
 

@@ -17,6 +17,19 @@ pub(super) fn why(
         0 | 1 => "The only item that may go here.".to_owned(),
         n => format!("One of {n} that may go here."),
     }];
+    let first = |offered: &Offered<'_>| market.lies_first(offered);
+    let mut choices = market.choices(slot).into_iter();
+    why.extend(match first(offered) {
+        None => None,
+        Some(true) => Some("It lies where this job takes from first.".to_owned()),
+        Some(false) if choices.any(|other| first(&stock.items[other]) == Some(true)) => Some(
+            "What may go here and lies where this job takes from first is needed at another position, or the kit would not do with it."
+                .to_owned(),
+        ),
+        Some(false) => {
+            Some("Nothing that lies where this job takes from first may go here.".to_owned())
+        }
+    });
     if let Some(metres) = market.surplus(slot, offered) {
         // A hair, so that what is exactly long enough is told as no metre more.
         why.push(match (metres * 10.0 + 1e-6).floor() / 10.0 {

@@ -14,11 +14,11 @@ use super::matching::{Matching, Suits};
 use super::places::{Level, Place, Places, Tried};
 
 /// What an offer costs where it cannot go: more than any whole assignment costs.
-const NEVER: i64 = 1 << 55;
+const NEVER: i64 = 1 << 56;
 /// What a slot costs that stays empty: more than all costs of offers together.
-const EMPTY: i64 = 1 << 50;
+const EMPTY: i64 = 1 << 51;
 /// The greatest cost of one offer; 64 of them are still less than one empty slot.
-pub(super) const DEAREST: i64 = 1 << 43;
+pub(super) const DEAREST: i64 = 1 << 44;
 
 /// Something that can fill slots.
 #[derive(Clone, Debug)]

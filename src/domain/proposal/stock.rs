@@ -11,6 +11,8 @@ use crate::domain::kit_strength::gaps_of;
 use crate::domain::{Item, Kind, Model, ModelId, StoreId};
 use crate::rigging::Position;
 
+/// What it costs to take an item that does not lie where the job takes from first: more than all that follows.
+const ELSEWHERE: i64 = 1 << 43;
 /// What it costs to take an item that is with another crew still: more than all that follows.
 const OUT: i64 = 1 << 42;
 /// What it costs to take an item that falls due soon after the job: more than any length of rope to spare.
@@ -250,7 +252,11 @@ impl<'a> Market<'a> {
         let length = length as i64 * DECIMETRE;
         let soon = if self.soon[item] { SOON } else { 0 };
         let out = if offered.is_out { OUT } else { 0 };
-        out + soon + length + order
+        let elsewhere = match self.lies_first(offered) {
+            Some(false) => ELSEWHERE,
+            Some(true) | None => 0,
+        };
+        elsewhere + out + soon + length + order
     }
 
     /// Where an item of the stock lies.
@@ -271,6 +277,25 @@ impl<'a> Market<'a> {
     pub(super) fn places_of_kit(&self) -> Places {
         let kit = self.stock.kit.iter();
         kit.map(|on_list| self.placed(on_list.item)).collect()
+    }
+
+    /// The same, and the place that the job takes from first.
+    pub(super) fn free(&self) -> Places {
+        let mut free = self.places_of_kit();
+        if let Some(first) = self.plan.job.first_from {
+            let number = |id: &StoreId| self.numbers.get(id).copied();
+            let within = self.stock.within.get(&first);
+            free.stores.extend(number(within.unwrap_or(&first)));
+            free.bags.extend(within.and_then(|_| number(&first)));
+        }
+        free
+    }
+
+    /// Whether an item lies where the job takes from first; none where the job does not say it.
+    pub(super) fn lies_first(&self, offered: &Offered<'_>) -> Option<bool> {
+        let first = self.plan.job.first_from?;
+        let (store, bag) = self.stock.lies(offered.item);
+        Some(store == first || bag == Some(first))
     }
 
     /// The model of an item of the stock.

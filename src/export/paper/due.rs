@@ -3,7 +3,7 @@
 use time::Date;
 
 use super::{
-    Cell, Column, PaperError,
+    Cell, Column, PaperError, lacking,
     record::{CAUTIONS, Imprint},
 };
 use crate::domain::{InRound, Round, date::write_day};
@@ -23,6 +23,15 @@ pub struct DueItem {
     pub state: &'static str,
     /// The last day on which it is in date, with the rule that sets it; none if it never passed an examination.
     pub due: Option<(Date, String)>,
+}
+
+/// What the list has no letters for, in words for the page that offers it; none where all of them can be printed.
+pub fn lacks(team: &str, items: &[DueItem]) -> Option<String> {
+    let texts = items.iter().map(|item| {
+        let rule = item.due.as_ref().map(|(_, rule)| rule);
+        (&item.mark, &item.model, &item.serial, &item.store, rule)
+    });
+    lacking::told(&(team, texts.collect::<Vec<_>>()))
 }
 
 /// The list as a file: what is due from the first to the last day, what was due before and is not done, and what never

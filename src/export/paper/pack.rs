@@ -7,7 +7,7 @@ use super::{
     record::{Imprint, day},
     symbol::Symbol,
 };
-use crate::domain::{Issue, IssuedLine, IssuedVerdict, Job, Picture, SymbolKind, fold};
+use crate::domain::{Issue, IssuedLine, IssuedVerdict, Job, Picture, SymbolKind, Units, fold};
 
 /// What goes on the sheet.
 #[derive(Clone, Debug)]
@@ -24,6 +24,8 @@ pub struct PackSheet {
     pub address: String,
     /// The rig.
     pub picture: Option<Picture>,
+    /// In which units whoever takes it along reads its quantities.
+    pub units: Units,
 }
 
 /// The sheet as a file.
@@ -38,7 +40,7 @@ pub fn pack_sheet(imprint: &Imprint<'_>, pack: &PackSheet) -> Result<Vec<u8>, Pa
     }
     sheet.facts(&plan(imprint, pack));
     sheet.heading("The verdict");
-    sheet.paragraph(&pack.verdict.sentence);
+    sheet.paragraph(&pack.units.beside(&pack.verdict.sentence));
     for (store, lines) in by_store(&pack.lines) {
         sheet.heading(&format!("From {store}: {}", lines.len()));
         table(&mut sheet, &lines);
@@ -84,8 +86,11 @@ fn plan(imprint: &Imprint<'_>, pack: &PackSheet) -> Vec<(&'static str, Cell)> {
                 zone.words(job.ends_at)
             )),
         ),
-        ("Depth", Cell::new(job.depth.to_string())),
-        ("Load", Cell::new(load)),
+        (
+            "Depth",
+            Cell::new(pack.units.beside(&job.depth.to_string())),
+        ),
+        ("Load", Cell::new(pack.units.beside(&load))),
         ("Rig", Cell::new(pack.verdict.rig.as_str())),
         ("Rulebook", Cell::new(pack.verdict.rulebook.as_str())),
         (

@@ -20,6 +20,8 @@ use crate::domain::{BagCheck, FieldErrors, InPlace, ItemId, date::write_day};
 pub struct PlaceSheet {
     /// The frame.
     pub shell: Shell,
+    /// What the PDF of its list has no letters for.
+    pub lacking: Option<String>,
     name: String,
     note: String,
     around: Option<(String, String)>,
@@ -104,6 +106,7 @@ impl PlaceSheet {
         let link = |item: &ItemId| link(place, *item);
         let unfit = place.items.iter().filter(|one| !one.refusals.is_empty());
         Self {
+            lacking: None,
             name: name_of(place),
             note: place.store.note.clone(),
             around: around(place)
@@ -156,7 +159,9 @@ impl PlaceSheet {
         let page = |place: &InPlace, yes| {
             Self::new(Shell::sample("Bag"), place, all(yes), (PROBE, &wrong))
         };
-        vec![page(&full, true), page(&empty, false)]
+        let mut told = page(&full, true);
+        told.lacking = Some(PROBE.to_owned());
+        vec![told, page(&empty, false)]
     }
 }
 

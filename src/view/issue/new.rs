@@ -73,7 +73,7 @@ impl NewIssue {
             answer: may_be_issued(job, before.reasons),
             nav: job_nav(job, "/issues"),
             reasons: before.reasons.to_vec(),
-            sentence: before.sentence,
+            sentence: shell.units.beside(&before.sentence),
             form: Form::new(&own),
             action: format!("/jobs/{}/issues?id={id}", job.id),
             draft: draft.clone(),

@@ -80,8 +80,8 @@ impl ShowIssue {
             changed: changed(issue, now),
             nav: job_nav(now.job, &format!("/issues/{}", issue.id)),
             who: who(issue, &shell.zone),
-            verdict: issue.verdict.sentence.clone(),
-            planned: planned(issue, &shell.zone),
+            verdict: shell.units.beside(&issue.verdict.sentence),
+            planned: planned(issue, &shell),
             rows: rows.collect(),
             form: Form::new(wrong).failed("The kit is still issued"),
             reason: reason.to_owned(),
@@ -170,16 +170,20 @@ fn who(issue: &Issue, zone: &Zone) -> Facts {
         .and_from("Taken by", &issue.to.name, alone)
 }
 
-fn planned(issue: &Issue, zone: &Zone) -> Facts {
-    let job = &issue.job;
+fn planned(issue: &Issue, shell: &Shell) -> Facts {
+    let (job, units) = (&issue.job, shell.units);
     let factor = words::digits(issue.verdict.factor_asked, 3);
     let facts = Facts::default()
         .wide()
         .and("What", &job.title)
         .and("Where", &job.place)
-        .and("When", when(job, zone))
-        .and("Depth", job.depth.to_string())
-        .and_from("Load", job.load.to_string(), planned_for(job))
+        .and("When", when(job, &shell.zone))
+        .and("Depth", units.beside(&job.depth.to_string()))
+        .and_from(
+            "Load",
+            units.beside(&job.load.to_string()),
+            planned_for(job),
+        )
         .and("Rig", &issue.verdict.rig)
         .and("Rulebook", &issue.verdict.rulebook)
         .and("Factor asked on breaking strength", factor)

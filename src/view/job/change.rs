@@ -131,8 +131,11 @@ fn remedies(assessment: &Assessment, units: Units) -> Vec<String> {
     }
     if let Some(Ok(mass)) = remedies.lighter.map(Force::mass) {
         said.push(format!(
-            "Or with the items as they are: a load of at most {:.0} kg, all counted.",
-            mass.kilograms().floor()
+            "Or with the items as they are: a load of at most {}, all counted.",
+            match units {
+                Units::Metric => format!("{:.0} kg", mass.kilograms().floor()),
+                Units::Us => format!("{:.0} lb", mass.pounds().floor()),
+            }
         ));
     }
     let catch = assessment.catch.as_ref().filter(|catch| !catch.passes);

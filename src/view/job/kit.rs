@@ -35,6 +35,8 @@ pub struct KitSheet {
     pub here: String,
     /// Where it stands.
     pub state: Badge,
+    /// What its PDF has no letters for.
+    pub lacking: Option<String>,
     /// What on it an open safety notice covers, on a planned job.
     pub recalled: Option<Answer>,
     /// That its kit is with a crew, and where the record of that is.
@@ -241,6 +243,7 @@ impl KitSheet {
             state: super::state_badge(job.state),
             here: format!("/jobs/{}", job.id),
             recalled: recalled(list),
+            lacking: None,
             issued: None,
             answer: answer(list, shell.units),
             nav: job_nav(job, ""),
@@ -309,6 +312,7 @@ impl KitSheet {
                 unworn: Some(PROBE.to_owned()),
                 shell: Shell::sample(PROBE),
                 here: "/jobs/1".to_owned(),
+                lacking: Some(PROBE.to_owned()),
                 state: Badge::new(Tone::Note, "planned"),
                 recalled: may_change.then(|| Answer::new(Tone::Stop, PROBE).why(PROBE)),
                 issued: (!may_change).then(|| {

@@ -3,7 +3,7 @@
 use askama::Template;
 
 use crate::{
-    domain::{JobDraft, LoadCase, OwnRig},
+    domain::{JobDraft, LoadCase, OwnRig, Store},
     rigging,
     view::{
         Shell,
@@ -13,6 +13,15 @@ use crate::{
     },
 };
 
+/// What it is planned for where no case is chosen.
+pub(in crate::view) const BY_LOAD: &str = "as the load says";
+
+/// The cases to choose from.
+pub(in crate::view) fn cases() -> impl Iterator<Item = (String, String)> {
+    let cases = LoadCase::ALL.iter();
+    cases.map(|case| (case.key().to_owned(), case.word().to_owned()))
+}
+
 /// What a plan may choose from.
 pub struct PlanChoices {
     /// The rulebooks.
@@ -21,6 +30,8 @@ pub struct PlanChoices {
     pub which: WhichRulebook,
     /// The rigs.
     pub rigs: Choices,
+    /// The stores that a kit may be taken from first.
+    pub stores: Choices,
 }
 
 impl PlanChoices {
@@ -55,7 +66,23 @@ impl PlanChoices {
             rulebooks: std::iter::once(nothing()).chain(rulebooks).collect(),
             which,
             rigs,
+            stores: vec![(String::new(), "Wherever it lies".to_owned())],
         }
+    }
+
+    /// The same with the stores of the team.
+    #[must_use]
+    pub fn with_stores(mut self, stores: &[Store]) -> Self {
+        let stores = stores.iter();
+        self.stores
+            .extend(stores.map(|store| (store.id.to_string(), store.name.clone())));
+        self
+    }
+
+    /// The name of a store that was chosen.
+    fn store(&self, chosen: &str) -> String {
+        let found = self.stores.iter().find(|(id, _)| id == chosen);
+        found.map_or_else(|| chosen.to_owned(), |(_, name)| name.clone())
     }
 }
 
@@ -85,7 +112,13 @@ impl JobForm {
     /// The same with what is stored now beside what was typed.
     #[must_use]
     pub fn beside(mut self, stored: &JobDraft) -> Self {
-        self.stale = Some(Stale::between(lines(&self.draft), lines(stored)));
+        let all = |draft: &JobDraft| {
+            let mut lines = lines(draft);
+            let first = self.choices.store(&draft.first_from);
+            lines.push(("Take from first".to_owned(), first));
+            lines
+        };
+        self.stale = Some(Stale::between(all(&self.draft), all(stored)));
         self
     }
 
@@ -95,10 +128,8 @@ impl JobForm {
     }
 
     fn cases() -> Choices {
-        let by_load = (String::new(), "as the load says".to_owned());
-        let cases = LoadCase::ALL.iter();
-        let cases = cases.map(|case| (case.key().to_owned(), case.word().to_owned()));
-        std::iter::once(by_load).chain(cases).collect()
+        let by_load = (String::new(), BY_LOAD.to_owned());
+        std::iter::once(by_load).chain(cases()).collect()
     }
 
     /// Whether a box is ticked, from what was sent for it.

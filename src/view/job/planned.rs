@@ -34,7 +34,11 @@ pub(super) fn facts(shell: &Shell, list: &KitList) -> Facts {
         .and("Where", &job.place)
         .and("When", super::when(job, &shell.zone))
         .and_from("Depth", depth, aside)
-        .and_from("Load", job.load.to_string(), planned_for(job))
+        .and_from(
+            "Load",
+            shell.units.beside(&job.load.to_string()),
+            planned_for(job),
+        )
         .and_from("Rig", list.rig_words(), withdrawn(list.withdrawn.rig))
         .and_from(
             "Rulebook",

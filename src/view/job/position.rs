@@ -228,7 +228,7 @@ fn grouped(
         let first = with[0];
         let mut reason = told_once(first, candidates, shell);
         if with.iter().any(|other| !is_same(first, other)) {
-            first.brief().clone_into(&mut reason.sentence);
+            reason.sentence = shell.units.beside(first.brief());
             reason.evidence.clear();
             reason.mend = None;
             if with.iter().any(|other| other.rule != first.rule) {

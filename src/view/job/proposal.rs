@@ -59,6 +59,8 @@ pub struct ProposalSheet {
     pub nothing: Option<Empty>,
     /// Whether the person may take the kit.
     pub may_change: bool,
+    /// The store that the job takes from first, by name.
+    pub first: Option<String>,
     /// What the numbers do not tell.
     pub cautions: Cautions,
 }
@@ -142,6 +144,8 @@ pub struct Parts<'a> {
     pub stores: &'a [Store],
     /// The kinds of which there are more items than were looked at.
     pub cut_off: &'a [Kind],
+    /// The store that the job takes from first, by name.
+    pub first: Option<String>,
     /// The address of the job.
     pub job: String,
 }
@@ -215,10 +219,18 @@ impl Parts<'_> {
                 bags.join(", ")
             ),
         };
+        let beside = match &self.first {
+            None => String::new(),
+            Some(first) => format!(" beside {first}, which the job takes from first"),
+        };
         let proved = match (proposal.is_least, bags.is_empty()) {
-            (true, true) => "; no fewer stores would do",
-            (true, false) => "; no fewer stores would do, and no fewer bags of as few",
-            (false, _) => ". There are too many stores and bags to prove that no fewer would do",
+            (true, true) => format!("; no fewer stores{beside} would do"),
+            (true, false) => {
+                format!("; no fewer stores{beside} would do, and no fewer bags of as few")
+            }
+            (false, _) => {
+                ". There are too many stores and bags to prove that no fewer would do".to_owned()
+            }
         };
         Some(format!("The new items come from {from}{proved}."))
     }
@@ -243,7 +255,7 @@ impl Parts<'_> {
     }
 
     /// One row a pick; `line` makes the id of its line.
-    pub fn picks(&self, line: impl Fn() -> String) -> Vec<PickRow> {
+    pub fn picks(&self, line: impl Fn() -> String, units: Units) -> Vec<PickRow> {
         let row = |pick: &Pick| {
             let (item, model) = self.items.get(&pick.item)?;
             Some(PickRow {
@@ -254,7 +266,7 @@ impl Parts<'_> {
                 mark: item.mark.clone(),
                 model: model.title(),
                 store: self.store(item),
-                why: pick.why.clone(),
+                why: pick.why.iter().map(|why| units.beside(why)).collect(),
             })
         };
         self.proposal.picks.iter().filter_map(row).collect()
@@ -271,7 +283,7 @@ impl Parts<'_> {
             MissingRow {
                 title: self.title(&missing.position),
                 href: format!("{}/positions/{}", self.job, missing.position),
-                sentence: missing.sentence.clone(),
+                sentence: shell.units.beside(&missing.sentence),
                 reasons: reasons.collect(),
                 nearest: nearest.filter_map(|near| self.near(near, shell)).collect(),
             }
@@ -365,6 +377,7 @@ impl ProposalSheet {
             unasked: vec![PROBE.to_owned()],
             nothing: None,
             may_change: true,
+            first: Some(PROBE.to_owned()),
             cautions: Cautions::of_mechanics(),
         }]
     }

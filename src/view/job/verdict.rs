@@ -110,12 +110,12 @@ impl VerdictSheet {
                 .and_from(
                     "Load",
                     words::mass(list.load, units),
-                    verdict.asked.load_note.clone().unwrap_or_default(),
+                    units.beside(verdict.asked.load_note.as_deref().unwrap_or_default()),
                 )
                 .and_from(
                     "Counted for",
                     Load::Persons(verdict.asked.persons).to_string(),
-                    verdict.asked.people.join(" "),
+                    units.beside(&verdict.asked.people.join(" ")),
                 )
                 .and_from(
                     "Rulebook",
@@ -137,7 +137,7 @@ impl VerdictSheet {
             changes: Changes::new(verdict, rig, units),
             warnings: Vec::new(),
             plan_catch: None,
-            assumptions: verdict.assumptions.clone(),
+            assumptions: beside(&verdict.assumptions, units),
             cautions: Cautions::of_mechanics(),
             may_keep: may_keep && assessment.is_some(),
             shell,
@@ -170,7 +170,7 @@ impl VerdictSheet {
             .collect();
         self.tensions = tensions(assessment, rig, units);
         self.bodies = bodies(assessment, rig, units);
-        self.warnings.clone_from(&assessment.warnings);
+        self.warnings = beside(&assessment.warnings, units);
         let field = match assessment.catch {
             Some(_) => "exceptional_factor",
             None => "catch_slack",
@@ -178,9 +178,9 @@ impl VerdictSheet {
         let may = self.shell.may(Deed::PlanJob) && list.job.may_change().is_ok();
         let open = assessment.open.as_ref().filter(|_| may);
         self.plan_catch = open.map(|_| format!("/jobs/{}/edit?part=catch#f-{field}", list.job.id));
-        for line in &assessment.assumptions {
-            if !self.assumptions.contains(line) {
-                self.assumptions.push(line.clone());
+        for line in beside(&assessment.assumptions, units) {
+            if !self.assumptions.contains(&line) {
+                self.assumptions.push(line);
             }
         }
     }
@@ -246,6 +246,12 @@ impl VerdictSheet {
             may_keep: true,
         }]
     }
+}
+
+/// Sentences with their quantities in the reader's units too.
+fn beside(sentences: &[String], units: Units) -> Vec<String> {
+    let sentences = sentences.iter();
+    sentences.map(|one| units.beside(one)).collect()
 }
 
 /// What is missing, each with the way to where it is mended; an empty position is filled.

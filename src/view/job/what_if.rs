@@ -2,13 +2,16 @@
 
 use askama::Template;
 
-use super::{PlanChoices, job_nav};
+use super::{
+    PlanChoices, job_nav,
+    plan::{BY_LOAD, cases},
+};
 use crate::{
     domain::{
-        KitList, Units,
+        KitList, LoadCase, Units,
         kit_strength::{KitVerdict, Moved, Otherwise, Outcome, WhatIf, factor_words},
     },
-    rigging::{Assessment, Phase, Rig},
+    rigging::{Assessment, Mass, Phase, Rig},
     view::{
         Shell,
         form::{Choices, Form},
@@ -33,6 +36,8 @@ pub struct WhatIfSheet {
     pub asked: WhatIf,
     /// The rigs.
     pub rigs: Choices,
+    /// For whom.
+    pub cases: Choices,
     /// Wet or dry.
     pub weather: Choices,
     /// The answer as planned.
@@ -67,7 +72,7 @@ impl WhatIfSheet {
         if let Some(first) = rigs.first_mut() {
             *first = keep("As planned");
         }
-        let numbers = numbers(&list.verdict, &list.rig, shell.units);
+        let numbers = numbers(&list.verdict, (&list.rig, list.job.case), shell.units);
         let rows = numbers.into_iter().map(|(what, planned)| WhatIfRow {
             what,
             planned,
@@ -79,6 +84,7 @@ impl WhatIfSheet {
             form: Form::default(),
             asked: asked.clone(),
             rigs,
+            cases: std::iter::once(keep("As planned")).chain(cases()).collect(),
             weather: vec![
                 keep("As planned"),
                 ("yes".to_owned(), "It gets wet".to_owned()),
@@ -98,7 +104,8 @@ impl WhatIfSheet {
     pub fn beside(&mut self, otherwise: &Otherwise) {
         let verdict = &otherwise.verdict;
         self.other = Some(answer(&verdict.told_in(self.shell.units)));
-        let numbers = numbers(verdict, &otherwise.rig, self.shell.units);
+        let planned = (&otherwise.rig, otherwise.job.case);
+        let numbers = numbers(verdict, planned, self.shell.units);
         for (row, (_, other)) in self.rows.iter_mut().zip(numbers) {
             row.other = other;
         }
@@ -106,7 +113,7 @@ impl WhatIfSheet {
         self.gaps = verdict
             .gaps
             .iter()
-            .map(|gap| gap.sentence.clone())
+            .map(|gap| self.shell.units.beside(&gap.sentence))
             .collect();
     }
 
@@ -133,6 +140,7 @@ impl WhatIfSheet {
                 (Vec::new(), crate::view::rulebook::WhichRulebook::new(&[])),
             )
             .rigs,
+            cases: vec![(String::new(), probe())],
             weather: vec![(String::new(), probe())],
             planned: Answer::new(Tone::Fit, PROBE),
             other: Some(Answer::new(Tone::Stop, PROBE)),
@@ -174,7 +182,11 @@ fn moved(moved: &Moved) -> Option<String> {
 }
 
 /// The numbers that two plans are compared by, always the same in the same order.
-fn numbers(verdict: &KitVerdict, rig: &Rig, units: Units) -> Vec<(String, String)> {
+fn numbers(
+    verdict: &KitVerdict,
+    (rig, case): (&Rig, Option<LoadCase>),
+    units: Units,
+) -> Vec<(String, String)> {
     let assessment = verdict.assessment.as_ref();
     let told = |tell: &dyn Fn(&Assessment) -> Option<String>| {
         assessment.and_then(tell).unwrap_or_else(|| "–".to_owned())
@@ -204,10 +216,16 @@ fn numbers(verdict: &KitVerdict, rig: &Rig, units: Units) -> Vec<(String, String
         let needs = needs.map(|need| words::length(need.length, units));
         Some(needs.collect::<Vec<_>>().join(", "))
     });
+    let load = Mass::from_kilograms(verdict.asked.load_kg)
+        .map_or_else(|_| "–".to_owned(), |mass| words::mass(mass, units));
     let row = |what: &str, value: String| (what.to_owned(), value);
     vec![
         row("Rig", rig.title().to_owned()),
-        row("Load", format!("{:.0} kg", verdict.asked.load_kg)),
+        row("Load", load),
+        row(
+            "Planned for",
+            case.map_or(BY_LOAD, LoadCase::word).to_owned(),
+        ),
         row("Weakest link", weakest),
         row("Pull at the hand to haul", hand(Phase::Hauling)),
         row("Hold at the hand to lower", hand(Phase::Lowering)),

@@ -84,6 +84,8 @@ pub struct ShowRound {
     answer: Answer,
     facts: Facts,
     form: Form,
+    /// What the PDF of its list has no letters for.
+    pub lacking: Option<String>,
     here: String,
     bench: Option<String>,
     may_export: bool,
@@ -118,6 +120,7 @@ impl ShowRound {
             form: Form::new(wrong).failed("The round is still open"),
             here: format!("/rounds/{}", round.id),
             bench: bench.filter(|_| open && may_close),
+            lacking: None,
             may_export,
             may_close: may_close && open,
             rows,
@@ -175,13 +178,15 @@ impl ShowRound {
             let row = StopRow::new((&item, Some(&model), Some(&store)), (became, looked), round);
             let shell = Shell::sample("Round");
             let bench = Some("/bench?round=1".to_owned());
-            Self::new(
+            let mut page = Self::new(
                 shell,
                 (round, vec![row]),
                 (true, true),
                 bench,
                 (&draft, &wrong),
-            )
+            );
+            page.lacking = Some(PROBE.to_owned());
+            page
         };
         vec![
             page(&round, InRound::Left, None),

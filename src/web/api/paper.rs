@@ -40,7 +40,8 @@ pub(in crate::web) async fn api_due_list(
         from: asked.from,
         to: asked.to,
     };
-    let bytes = deed::paper::due(&app.desk, &signed.actor, &span, paper).await?;
+    let due = deed::paper::due(&app.desk, &signed.actor, &span).await?;
+    let bytes = due.file(paper).await?;
     Ok(pdf(&format!("due-{}", signed.today(&app)), bytes))
 }
 

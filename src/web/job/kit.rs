@@ -7,7 +7,11 @@ use axum::{
 };
 use serde::Deserialize;
 
-use super::{first_sentence, may_plan, shell_at};
+use super::{
+    first_sentence, may_plan,
+    pack::{of_issue, of_kit},
+    shell_at,
+};
 use crate::{
     deed::{
         self, DeedError,
@@ -47,12 +51,23 @@ async fn sheet(app: &App, signed: &Signed, id: JobId) -> Result<KitSheet, Proble
     let list = deed::kit::show(&app.desk, &signed.actor, id, Extent::Answer).await?;
     let shell = shell_at(signed, &list.job.title, &format!("/jobs/{id}"));
     let next_line = KitLineId::new().to_string();
-    let sheet = KitSheet::new(shell, &list, next_line);
+    let mut sheet = KitSheet::new(shell, &list, next_line);
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    if let Some(first) = list.job.first_from
+        && let Some(store) = tx.store(first).await?
+    {
+        sheet.facts = std::mem::take(&mut sheet.facts).and("Takes from first", store.name);
+    }
     let Some(issued) = list.job.issued else {
+        if sheet.may_export {
+            sheet.lacking = of_kit(&list, &tx.stores().await?, &signed.team);
+        }
         return Ok(sheet);
     };
-    let mut tx = app.desk.database.read(signed.actor.team).await?;
     let issue = tx.issue(issued).await?.ok_or(Problem::NotFound("issue"))?;
+    if sheet.may_export {
+        sheet.lacking = of_issue(&issue, &signed.team);
+    }
     Ok(sheet.with_crew(&issue))
 }
 
@@ -135,7 +150,7 @@ async fn position_sheet(
         job: format!("/jobs/{}", list.job.id),
         position: look.position.clone().unwrap_or_default(),
         takes,
-        length: length(list, key),
+        length: signed.preference.units.beside(&length(list, key)),
         nav: job_nav(&list.job, ""),
         in_place: InPlace::of(list, key),
         refused: None,

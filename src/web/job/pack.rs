@@ -7,7 +7,8 @@ use axum::{
 
 use crate::{
     deed,
-    domain::{Deed, JobId, KitList},
+    domain::{Deed, Issue, JobId, KitList, Store},
+    export::paper::lacking,
     view::figure::on_paper,
     web::{
         App, Path, Problem, Query, Signed,
@@ -19,6 +20,27 @@ use crate::{
 fn short(app: &App, job: JobId) -> String {
     let address = app.config.public_url.as_deref().unwrap_or_default();
     format!("{address}/j/{}", job.0.simple())
+}
+
+/// What the PDF of a kit list has no letters for, as the kit stands.
+pub(super) fn of_kit(list: &KitList, stores: &[Store], team: &str) -> Option<String> {
+    let lines = list.entries.iter();
+    let lines = lines.map(|entry| {
+        let (item, model) = (&entry.item, &entry.model);
+        let store = stores.iter().find(|store| store.id == item.store);
+        let store = store.map(|store| &store.name);
+        (&item.mark, &item.serial, model.title(), store)
+    });
+    let lines: Vec<_> = lines.collect();
+    let positions = list.rig.positions().iter();
+    let positions: Vec<&str> = positions.map(|position| position.title()).collect();
+    let verdict = (list.sentence(), list.rig_words(), &list.verdict.asked.title);
+    lacking::told(&(team, &list.job, verdict, lines, positions))
+}
+
+/// The same while the kit is issued, as it was frozen.
+pub(super) fn of_issue(issue: &Issue, team: &str) -> Option<String> {
+    lacking::told(&(team, issue))
 }
 
 /// The kit list as a PDF.
@@ -38,8 +60,8 @@ pub(in crate::web) async fn kit_list(
     job: JobId,
     size: &str,
 ) -> Result<Response, Problem> {
-    let paper = (paper_of(signed, size), short(app, job));
     let units = signed.preference.units;
+    let paper = (paper_of(signed, size), units, short(app, job));
     let draw = |list: &KitList| on_paper(list, units);
     let bytes = deed::pack::file(&app.desk, &signed.actor, job, paper, draw).await?;
     Ok(pdf(&format!("kit-{job}"), bytes))

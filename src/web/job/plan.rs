@@ -132,7 +132,7 @@ pub(in crate::web) async fn choices(
     let rulebooks = deed::rulebook::offered(tx.rulebooks().await?);
     let which = WhichRulebook::new(&rulebooks);
     let rulebooks = job_choices(&rulebooks, rulebook);
-    Ok(PlanChoices::new(&own, rig, (rulebooks, which)))
+    Ok(PlanChoices::new(&own, rig, (rulebooks, which)).with_stores(&tx.stores().await?))
 }
 
 fn form(

@@ -102,12 +102,17 @@ async fn sheet(
         deed::kit::filled_rigs(&app.desk, &signed.actor, id).await?
     };
     let shell = shell_at(signed, &format!("Proposed kit: {}", list.job.title), &here);
+    let mut stores = proposed.stores.iter();
+    let first = list.job.first_from;
+    let first = stores.find(|store| Some(store.id) == first);
+    let first = first.map(|store| store.name.clone());
     let parts = ProposalParts {
         rig: &list.rig,
         proposal,
         items: &proposed.items,
         stores: &proposed.stores,
         cut_off: &proposed.cut_off,
+        first: first.clone(),
         job: job.clone(),
     };
     let all = (String::new(), "All stores".to_owned());
@@ -121,7 +126,7 @@ async fn sheet(
         store: from.store.trim().to_owned(),
         stores: std::iter::once(all).chain(each).collect(),
         notes: parts.notes(),
-        picks: parts.picks(|| KitLineId::new().to_string()),
+        picks: parts.picks(|| KitLineId::new().to_string(), shell.units),
         missing: parts.missing(&shell),
         nothing: is_filled.then(|| nothing_open(&job)),
         facts: facts(proposal, from.facts_of(id)),
@@ -132,6 +137,7 @@ async fn sheet(
         other_rigs: other_rigs(&others, &job),
         unasked: others.unasked,
         rig_asked: from.rig.trim().to_owned(),
+        first,
         may_change: may_plan(signed) && list.job.may_change().is_ok() && !is_otherwise,
         cautions: Cautions::of_mechanics(),
         shell,
