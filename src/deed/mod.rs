@@ -41,6 +41,7 @@ pub mod pack;
 pub mod paper;
 pub mod password;
 pub mod person;
+pub mod pin;
 pub mod place;
 pub mod proof;
 pub mod qualification;

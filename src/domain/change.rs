@@ -13,10 +13,10 @@ use super::tag::{Tag, TagRemoved};
 use super::{
     Attachment, AttachmentWithdrawal, Bag, BagCheck, CrewPlan, Event, Examination, FunctionCheck,
     Issue, IssueTakenBack, Item, ItemId, ItemMoved, ItemStep, Job, JobEnd, JobId, KitLine,
-    KitLineId, KitReturn, LedgerKey, Model, NameRemoval, Notice, NoticeClosing, OwnRig, Person,
-    Qualification, QualificationEnd, Refusal, RetiredFor, ReturnAsked, RigOffer, RopeCut, Round,
-    RoundClosing, RulebookOffer, Store, Team, TeamChecklist, Usage, VerdictKept, Witness,
-    WitnessEnd,
+    KitLineRemoved, KitReturn, LedgerKey, Model, NameRemoval, Notice, NoticeClosing, OwnRig,
+    Person, Pin, PinRemoved, Qualification, QualificationEnd, Refusal, RetiredFor, ReturnAsked,
+    RigOffer, RopeCut, Round, RoundClosing, RulebookOffer, Store, Team, TeamChecklist, Usage,
+    VerdictKept, Witness, WitnessEnd,
 };
 
 /// A change of the team's records.
@@ -133,6 +133,10 @@ pub enum Change {
     KitReturned(Box<KitReturn>),
     /// Who does what on a job was planned, or planned anew.
     CrewPlanned(CrewPlan),
+    /// A plan was pinned, so that complete sets are counted for it.
+    PlanPinned(Pin),
+    /// A plan is pinned no longer.
+    PlanUnpinned(PinRemoved),
 }
 
 /// An import that was taken in.
@@ -161,19 +165,6 @@ pub struct ItemStepped {
     /// For what it was retired, if it was and somebody chose one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub retired_for: Option<RetiredFor>,
-}
-
-/// An item was taken off a job.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct KitLineRemoved {
-    /// The line.
-    pub line: KitLineId,
-    /// The job.
-    pub job: JobId,
-    /// The item.
-    pub item: ItemId,
-    /// Why.
-    pub reason: String,
 }
 
 /// An item was refused for a job.
@@ -248,6 +239,8 @@ impl Change {
             Self::FunctionCheckSigned(_) => "function-check-signed",
             Self::KitReturned(_) => "kit-returned",
             Self::CrewPlanned(_) => "crew-planned",
+            Self::PlanPinned(_) => "plan-pinned",
+            Self::PlanUnpinned(_) => "plan-unpinned",
         }
     }
 
@@ -288,6 +281,8 @@ impl Change {
             Self::TagAdded(tag) => vec![tag.item.0],
             Self::TagRemoved(removed) => vec![removed.item.0],
             Self::RoundPlanned(round) => vec![round.id.0],
+            Self::PlanPinned(pin) => vec![pin.id.0],
+            Self::PlanUnpinned(removed) => vec![removed.pin.id.0],
             Self::RoundClosed(closing) => vec![closing.round.0],
             Self::FileAttached(one) => one.subjects(),
             Self::FileWithdrawn(end) => end.subjects(),
@@ -312,7 +307,7 @@ impl Change {
 
 impl Change {
     /// Every kind of change, with its words, in the order in which they are offered.
-    pub const KINDS: [(&'static str, &'static str); 55] = [
+    pub const KINDS: [(&'static str, &'static str); 57] = [
         ("item-added", "Item added"),
         ("item-revised", "Item's record changed"),
         ("item-stepped", "Item's state changed"),
@@ -341,6 +336,8 @@ impl Change {
         ("function-check-signed", "Function check signed"),
         ("kit-returned", "Kit counted back"),
         ("crew-planned", "Crew planned"),
+        ("plan-pinned", "Plan pinned for complete sets"),
+        ("plan-unpinned", "Plan pinned no longer"),
         ("import-taken", "Import"),
         ("model-added", "Model added"),
         ("model-revised", "Model's record changed"),

@@ -72,6 +72,8 @@ ids! {
     FunctionCheckId
     /// A count of what came back.
     ReturnId
+    /// A plan that complete sets are counted for.
+    PinId
     /// Who does what on a job.
     CrewPlanId
     /// A round of examinations.

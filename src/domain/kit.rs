@@ -17,6 +17,19 @@ pub struct KitLine {
     pub position: Option<String>,
 }
 
+/// An item was taken off a job.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct KitLineRemoved {
+    /// The line.
+    pub line: KitLineId,
+    /// The job.
+    pub job: JobId,
+    /// The item.
+    pub item: ItemId,
+    /// Why.
+    pub reason: String,
+}
+
 /// A kit line as typed in.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(default, deny_unknown_fields)]

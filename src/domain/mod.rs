@@ -64,6 +64,7 @@ mod own_rig;
 mod paper;
 mod person;
 mod picture;
+mod pin;
 mod place;
 mod preference;
 mod price;
@@ -107,7 +108,7 @@ pub use bag::{
     MOST_IN_BAG, MoveDraft, Packed,
 };
 pub use board::{Board, DayCount, DayRange, Group, Line, MONTHS, Split, Stretch, WEEKS};
-pub use change::{Change, ImportTaken, ItemRefused, ItemStepped, KitLineRemoved};
+pub use change::{Change, ImportTaken, ItemRefused, ItemStepped};
 pub use checklist::{
     Answer, AnswerDraft, By, Checklist, Criterion, CriterionDraft, Finding, LimitDraft,
     ListEdition, ModelLimit, Out, TeamChecklist,
@@ -150,7 +151,7 @@ pub use job::{Job, JobEnd, JobState, Load, Setup};
 pub use job_draft::JobDraft;
 pub use kept_file::{FileHash, KeptFile, MediaType, Pixels, size_words};
 pub use kind::{Kind, Material};
-pub use kit::{KitLine, KitLineDraft};
+pub use kit::{KitLine, KitLineDraft, KitLineRemoved};
 pub use kit_file::{KIT_EXAMPLE, KitFile, KitFileError, read_weight};
 pub use kit_list::{Candidate, KitEntry, KitList};
 pub use kit_return::{
@@ -176,6 +177,7 @@ pub use person::{
     check_password,
 };
 pub use picture::{Picture, PictureLine, PictureMark, PictureStep, PictureWords};
+pub use pin::{MOST_PINS, Pin, PinRemoved};
 pub use place::{Store, StoreDraft};
 pub use preference::{Preference, Theme, Units};
 pub use price::{Bill, Price};

@@ -94,6 +94,8 @@ impl Mentioned {
             | Change::RigRevised(_)
             | Change::RigWithdrawn(_)
             | Change::RigTakenUp(_)
+            | Change::PlanPinned(_)
+            | Change::PlanUnpinned(_)
             | Change::JobPlanned(_)
             | Change::JobRevised(_) => {}
             Change::ItemAdded(item) | Change::ItemRevised(item) => {

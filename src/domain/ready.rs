@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use time::Date;
 
 use super::{
-    FieldErrors, Item, ItemId, Job, JobDraft, JobId, Kind, Model, Zone,
+    FieldErrors, Item, ItemId, Job, JobDraft, JobId, Kind, Model, Pin, PinId, Zone,
     proposal::{Readiness, Span},
 };
 use crate::rigging::Rig;
@@ -31,14 +31,18 @@ pub const MONTHS_AHEAD: u16 = 24;
 pub struct ReadinessDraft {
     /// A job, whose plan it is; then the others are left out.
     pub job: String,
+    /// A plan that is pinned; then the others are left out.
+    pub pin: String,
     /// The rig's key.
     pub rig: String,
     /// The rulebook's key.
     pub rulebook: String,
     /// The depth with its unit.
     pub depth: String,
-    /// The load: a mass with its unit, or `1 person`, `2 persons`.
+    /// The load: a mass with its unit, or `1 person`, `2 persons`; with a `case` it may be empty and is that of its people.
     pub load: String,
+    /// For how many people: `one-person`, `two-persons` or `rescue`; empty where the load alone says it.
+    pub case: String,
     /// How far a travelling pulley goes before it is set back; empty where the rig has none.
     pub throw: String,
     /// From one anchor to the other; empty where the rope runs between none.
@@ -54,6 +58,19 @@ impl ReadinessDraft {
         }
     }
 
+    /// The plan that was written, as the addresses and forms name its fields.
+    pub fn pairs(&self) -> [(&'static str, &str); 7] {
+        [
+            ("rig", &self.rig),
+            ("rulebook", &self.rulebook),
+            ("depth", &self.depth),
+            ("load", &self.load),
+            ("case", &self.case),
+            ("throw", &self.throw),
+            ("between_anchors", &self.between_anchors),
+        ]
+    }
+
     /// The plan as a job of one day.
     pub fn check(&self, today: Date, zone: &Zone) -> Result<Job, FieldErrors> {
         let draft = JobDraft {
@@ -63,6 +80,7 @@ impl ReadinessDraft {
             ends_at: format!("{today}T13:00"),
             depth: self.depth.clone(),
             load: self.load.clone(),
+            case: self.case.clone(),
             rulebook: self.rulebook.clone(),
             rig: self.rig.clone(),
             throw: self.throw.clone(),
@@ -80,6 +98,8 @@ pub struct Ready {
     pub job: Job,
     /// The job whose plan it is, if it is that of one.
     pub of: Option<Job>,
+    /// The pin whose plan it is, if it is that of one.
+    pub pin: Option<PinId>,
     /// The rig.
     pub rig: Cow<'static, Rig>,
     /// The title of the rulebook.
@@ -103,9 +123,20 @@ pub struct Counted {
     pub cut_off: Vec<Kind>,
 }
 
+/// A pinned plan with its answer.
+#[derive(Clone, Debug)]
+pub struct PinnedSets {
+    /// The pin.
+    pub pin: Pin,
+    /// The answer; or why there is none, where its rig or its rulebook is not read any more.
+    pub ready: Result<Ready, FieldErrors>,
+}
+
 /// The plans that the team works by.
 #[derive(Clone, Debug)]
 pub struct StandingSets {
+    /// Those that are pinned, the first one pinned first.
+    pub pinned: Vec<PinnedSets>,
     /// Each with its answer: those of planned jobs first, the next one first; then that of the last job with each
     /// other rig, of those that ended in the last two years.
     pub plans: Vec<Ready>,

@@ -9,7 +9,9 @@ use time::Date;
 use super::date::write_day;
 use super::rulebook::TeamRulebook;
 use super::tag::words_of;
-use super::{Change, Event, Item, ItemRefused, ItemStep, ItemStepped, JobEnd, KitLine, Names};
+use super::{
+    Change, Event, Item, ItemRefused, ItemStep, ItemStepped, JobEnd, KitLine, Names, counted,
+};
 
 /// What a change says.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -77,16 +79,18 @@ impl Told {
                 model.title(),
                 model.revision
             )),
-            Change::ImportTaken(import) => Self::new(match import.items {
-                1 => format!("1 item taken in from {}", import.file_name),
-                n => format!("{n} items taken in from {}", import.file_name),
-            })
+            Change::ImportTaken(import) => Self::new(format!(
+                "{} taken in from {}",
+                counted(import.items, "item", "items"),
+                import.file_name
+            ))
             .why(format!("SHA-256 of the file {}", import.sha256)),
             Change::NoticeOpened(notice) => {
                 Self::new(format!("Safety notice opened: {}", notice.title))
                     .why(notice.action.as_str())
             }
             Change::RoundPlanned(_) | Change::RoundClosed(_) => look::round(change),
+            Change::PlanPinned(_) | Change::PlanUnpinned(_) => look::pinned(change),
             Change::JobPlanned(job) => {
                 Self::new(format!("Job {} planned", job.title)).why(job.site.in_one_line())
             }
@@ -290,6 +294,8 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::FunctionCheckSigned(check) => vec![names.of(check.job.0)],
         Change::KitReturned(count) => count.about(names),
         Change::CrewPlanned(plan) => vec![names.of(plan.job.0)],
+        Change::PlanPinned(pin) => vec![pin.rig.clone()],
+        Change::PlanUnpinned(removed) => vec![removed.pin.rig.clone()],
     }
 }
 

@@ -101,6 +101,7 @@ impl WriteTx {
             Change::FunctionCheckSigned(check) => self.add_function_check(check, recorded).await,
             Change::KitReturned(count) => self.add_kit_return(count, recorded).await,
             Change::CrewPlanned(plan) => self.add_crew_plan(plan, recorded).await,
+            Change::PlanPinned(_) | Change::PlanUnpinned(_) => self.apply_pin(change).await,
             other => self.apply_bag(other, recorded).await,
         }
     }

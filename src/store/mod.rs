@@ -54,6 +54,7 @@ mod notice;
 mod of_job;
 mod page;
 mod person;
+mod pin;
 mod place;
 mod posted;
 mod preference;

@@ -4,7 +4,7 @@ use serde::{Serialize, de::DeserializeOwned};
 
 use crate::domain::{
     Attachment, Bag, BagCheck, CrewPlan, Event, Examination, FunctionCheck, Issue, Item, Job,
-    KitLine, KitReturn, LedgerKey, Model, Notice, NoticeClosing, OwnRig, Qualification, Round,
+    KitLine, KitReturn, LedgerKey, Model, Notice, NoticeClosing, OwnRig, Pin, Qualification, Round,
     Store, TeamChecklist, Usage, Witness, rulebook::TeamRulebook, tag::Tag,
 };
 
@@ -338,6 +338,12 @@ pub(super) const TABLES: &[Table] = &[
         1,
         &[("id", Id), ("record", Text)],
         Some(again::<Witness>),
+    ),
+    table(
+        "pin",
+        1,
+        &[("id", Id), ("record", Text)],
+        Some(again::<Pin>),
     ),
     table("kit_issue", 1, OF_JOB, Some(again::<Issue>)),
     table("function_check", 1, OF_JOB, Some(again::<FunctionCheck>)),

@@ -148,6 +148,8 @@ fn pages(change: &Change) -> &'static [&'static str] {
         | Change::NamesRemoved(_)
         | Change::StoreAdded(_)
         | Change::StoreRevised(_)
+        | Change::PlanPinned(_)
+        | Change::PlanUnpinned(_)
         | Change::ImportTaken(_) => &[],
     }
 }

@@ -42,7 +42,9 @@ use utoipa::{
     },
 };
 
-use super::{Path, Problem, bag, board, bundle, competence, name, person, readiness, round, team};
+use super::{
+    Path, Problem, bag, board, bundle, competence, name, person, pin, readiness, round, team,
+};
 use crate::domain::{FieldError, Refusal};
 
 /// The description of the API. A new `api_…` handler is named here; a test compares it with the table.
@@ -184,6 +186,9 @@ use crate::domain::{FieldError, Refusal};
         bag::api_check,
         bag::api_move,
         readiness::api_show,
+        pin::api_pins,
+        pin::api_pin,
+        pin::api_unpin,
         trend::api_ages,
         trend::api_ahead,
         trend::api_failures,
@@ -358,6 +363,6 @@ impl<T> From<crate::store::Page<T>> for PageJson<T> {
 }
 
 /// What was made, with its mark.
-fn created<T: Serialize>(mark: impl Display, body: T) -> Response {
+pub(super) fn created<T: Serialize>(mark: impl Display, body: T) -> Response {
     (StatusCode::CREATED, tagged(mark, body)).into_response()
 }

@@ -76,6 +76,7 @@ mod notice;
 mod page;
 mod paper;
 mod person;
+mod pin;
 mod place;
 mod problem;
 mod problem_kind;

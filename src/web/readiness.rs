@@ -13,7 +13,7 @@ use super::{App, Page, Problem, Query, Signed, api::ProblemJson, job::choices, t
 use crate::{
     deed::{self, DeedError},
     domain::{
-        Deed, FieldErrors, JobId,
+        Deed, FieldErrors, JobId, PinId,
         date::iso,
         proposal::Readiness,
         ready::{ReadinessDraft, Ready},
@@ -22,7 +22,7 @@ use crate::{
     rigging::CAUTIONS,
     view::{
         Section,
-        readiness::{ReadinessList, SetsSheet},
+        readiness::{PinForm, ReadinessList, SetsSheet},
     },
     web::listed::address,
 };
@@ -45,7 +45,7 @@ pub(super) async fn page_list(
     Ok(Page(page))
 }
 
-async fn list(
+pub(super) async fn list(
     app: &App,
     signed: &Signed,
     draft: ReadinessDraft,
@@ -70,7 +70,16 @@ pub(super) async fn page_show(
             let title = format!("Complete sets: {}", ready.rig.title());
             let shell = signed.shell_in(Section::Trends, title);
             let file = file_address(&draft);
-            Ok(Page(SetsSheet::new(shell, &ready, file)).into_response())
+            let may = signed.actor.role.may(Deed::PlanJob);
+            let mut sheet = SetsSheet::new(shell, &ready, file);
+            sheet.pin = match (ready.pin, &ready.of) {
+                (Some(pin), _) => Some(PinForm::unpin(pin)),
+                (None, None) => Some(PinForm::pin(&draft)),
+                // The plan of a job stands in the list by itself.
+                (None, Some(_)) => None,
+            };
+            sheet.pin = sheet.pin.filter(|_| may);
+            Ok(Page(sheet).into_response())
         }
         Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(
             Box::pin(list(&app, &signed, draft, &wrong)).await?,
@@ -80,15 +89,8 @@ pub(super) async fn page_show(
 }
 
 fn file_address(draft: &ReadinessDraft) -> String {
-    let pairs = [
-        ("job", draft.job.as_str()),
-        ("rig", &draft.rig),
-        ("rulebook", &draft.rulebook),
-        ("depth", &draft.depth),
-        ("load", &draft.load),
-        ("throw", &draft.throw),
-        ("between_anchors", &draft.between_anchors),
-    ];
+    let mut pairs = vec![("job", draft.job.as_str()), ("pin", &draft.pin)];
+    pairs.extend(draft.pairs());
     address("/readiness/sets.csv", &pairs)
 }
 
@@ -114,6 +116,9 @@ pub(super) struct SetsJson {
     /// The job whose plan it is.
     #[schema(value_type = Option<Uuid>)]
     job: Option<JobId>,
+    /// The pin whose plan it is.
+    #[schema(value_type = Option<Uuid>)]
+    pin: Option<PinId>,
     /// Today.
     #[serde(with = "iso")]
     #[schema(value_type = String, format = Date)]
@@ -137,6 +142,7 @@ impl From<Ready> for SetsJson {
             rig: ready.job.rig,
             rulebook: ready.job.rulebook,
             job: ready.of.map(|job| job.id),
+            pin: ready.pin,
             today: ready.span.0,
             until: ready.span.1,
             sets: ready.readiness.sets.clone(),
@@ -149,7 +155,7 @@ impl From<Ready> for SetsJson {
 /// How many complete sets could go out
 ///
 /// Today and on every day of the next 24 months, if nothing is bought or examined: each complete, fit and strong enough,
-/// no item in two of them. For the plan of a `job`, or for the `rig`, `rulebook`, `depth` and `load` that are given.
+/// no item in two of them. For the plan of a `job`, for one that is pinned (`pin`), or for the `rig`, `rulebook`, `depth` and `load` that are given.
 #[utoipa::path(get, path = "/api/v1/readiness", tag = "jobs", params(ReadinessDraft), responses(
     (status = 200, body = SetsJson), (status = 404, body = ProblemJson), (status = 422, body = ProblemJson)))]
 pub(super) async fn api_show(

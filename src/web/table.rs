@@ -8,7 +8,7 @@ use axum::http::Method;
 use super::{
     along, api, assets, attachment, bag, bench, board, calendar, checklist, course, cut, event,
     examination, health, history, home, house, import, item, job, kind, label, model, notice,
-    paper, place, readiness, rig, round,
+    paper, pin, place, readiness, rig, round,
     route::{Access, Route},
     rulebook, style, tag, trend, usage,
 };
@@ -195,7 +195,12 @@ fn trends() -> Vec<Route> {
         GET  "/readiness"                      May(Read)   => readiness::page_list, within 120;
         GET  "/readiness/sets"                 May(Read)   => readiness::page_show, within 120;
         GET  "/readiness/sets.csv"             May(Export) => readiness::file_show, within 120;
+        POST "/readiness/pins"                 May(PlanJob) => pin::page_pin, within 120;
+        POST "/readiness/pins/{id}/remove"     May(PlanJob) => pin::page_unpin;
         GET  "/api/v1/readiness"               May(Read)   => readiness::api_show, within 120;
+        GET  "/api/v1/readiness/pins"          May(Read)    => pin::api_pins;
+        POST "/api/v1/readiness/pins"          May(PlanJob) => pin::api_pin;
+        DELETE "/api/v1/readiness/pins/{id}"   May(PlanJob) => pin::api_unpin;
         GET  "/api/v1/trends/ages"             May(Read)   => api::trend::api_ages;
         GET  "/api/v1/trends/failures"         May(Read)   => api::trend::api_failures;
         GET  "/api/v1/trends/retired"          May(Read)   => api::trend::api_retired;

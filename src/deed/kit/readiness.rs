@@ -14,11 +14,11 @@ use super::{
 use crate::{
     deed::{Chosen, DeedError, Desk, permit},
     domain::{
-        Actor, Deed, Hash, ItemId, Job, JobId, JobState, TeamId, Which,
+        Actor, Deed, Hash, ItemId, Job, JobId, JobState, Pin, PinId, TeamId, Which,
         date::add_months,
         proposal::Span,
         read_moment,
-        ready::{Counted, MONTHS_AHEAD, ReadinessDraft, Ready, StandingSets},
+        ready::{Counted, MONTHS_AHEAD, PinnedSets, ReadinessDraft, Ready, StandingSets},
     },
     store::{Direction, JobFilter, Tx},
 };
@@ -36,7 +36,7 @@ const KEPT: usize = 64;
 ///
 /// # Errors
 /// [`DeedError::Invalid`] with every field of the plan that does not hold; [`DeedError::NotFound`] if there is no such
-/// job.
+/// job, or no such pin.
 pub async fn readiness(
     desk: &Desk,
     actor: &Actor,
@@ -50,6 +50,13 @@ pub async fn readiness(
         let id = id.map_err(|_| DeedError::NotFound("job"))?;
         let job = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
         return of_job(&mut tx, job, now).await;
+    }
+    if !draft.pin.trim().is_empty() {
+        let id = draft.pin.trim().parse::<PinId>();
+        let id = id.map_err(|_| DeedError::NotFound("pinned plan"))?;
+        let pin = tx.pin(id).await?;
+        let pin = pin.ok_or(DeedError::NotFound("pinned plan"))?;
+        return of_pin(&mut tx, &pin, now).await;
     }
     let zone = tx.zone().await?;
     let mut job = draft.check(zone.day(now), &zone)?;
@@ -65,6 +72,7 @@ pub async fn standing_sets(desk: &Desk, actor: &Actor) -> Result<StandingSets, D
     permit(actor, Deed::Read)?;
     let now = desk.clock.now();
     let mut tx = desk.database.read(actor.team).await?;
+    let pinned = pinned_sets(&mut tx, now).await?;
     let coming = JobFilter {
         state: Some(JobState::Planned),
         ends_after: Some(now),
@@ -95,7 +103,36 @@ pub async fn standing_sets(desk: &Desk, actor: &Actor) -> Result<StandingSets, D
             Err(other) => return Err(other),
         }
     }
-    Ok(StandingSets { plans, more })
+    Ok(StandingSets {
+        pinned,
+        plans,
+        more,
+    })
+}
+
+/// Counts the sets for every plan that is pinned.
+async fn pinned_sets(tx: &mut Tx, now: OffsetDateTime) -> Result<Vec<PinnedSets>, DeedError> {
+    let mut pinned = Vec::new();
+    for pin in tx.pins().await? {
+        let ready = match of_pin(tx, &pin, now).await {
+            Err(DeedError::Invalid(wrong)) => Err(wrong),
+            other => Ok(other?),
+        };
+        pinned.push(PinnedSets { pin, ready });
+    }
+    Ok(pinned)
+}
+
+/// Counts for a pinned plan, as if it were a job of today.
+async fn of_pin(tx: &mut Tx, pin: &Pin, now: OffsetDateTime) -> Result<Ready, DeedError> {
+    let zone = tx.zone().await?;
+    let plan = pin.plan(zone.day(now), &zone)?;
+    let chosen = Chosen::of(tx, &plan).await?;
+    let ready = counted(tx, Bench::empty(plan, chosen, now, zone), None).await?;
+    Ok(Ready {
+        pin: Some(pin.id),
+        ..ready
+    })
 }
 
 /// Counts for the plan of a job, as if it were today.
@@ -138,6 +175,7 @@ async fn counted(tx: &mut Tx, bench: Bench, of: Option<Job>) -> Result<Ready, De
     Ok(Ready {
         job,
         of,
+        pin: None,
         rulebook: chosen.rulebook.title().to_owned(),
         rig: chosen.rig,
         readiness,

@@ -113,3 +113,16 @@ pub(super) fn about(one: &Qualification, names: &Names) -> Vec<String> {
     }
     about
 }
+
+/// A plan that complete sets are counted for, or no longer.
+pub(super) fn pinned(change: &Change) -> Told {
+    match change {
+        Change::PlanPinned(pin) => {
+            Told::new(format!("Plan pinned for complete sets: {}", pin.words()))
+        }
+        Change::PlanUnpinned(removed) => {
+            Told::new(format!("Plan pinned no longer: {}", removed.pin.words()))
+        }
+        other => Told::new(other.kind()),
+    }
+}

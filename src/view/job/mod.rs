@@ -23,6 +23,7 @@ pub(crate) use kit::takes;
 pub use kit::{KitSheet, PositionRow};
 pub use list::{JobList, JobRow};
 pub(crate) use nav::job_nav;
+pub(in crate::view) use plan::{BY_LOAD, cases};
 pub use plan::{JobForm, PlanChoices};
 pub(in crate::view) use planned::{planned_for, with_site};
 pub use position::{CandidateRow, PositionSheet};

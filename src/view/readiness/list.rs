@@ -6,14 +6,16 @@ use super::{
     super::{
         Shell,
         form::{Choices, Form},
+        job::{BY_LOAD, cases},
         part::{Cautions, Empty, SectionNav},
         trend,
     },
     breaks, counted_sets, plan_words, sets,
+    show::unpin,
 };
 use crate::domain::{
-    FieldErrors,
-    ready::{ReadinessDraft, Ready, StandingSets},
+    Deed, FieldErrors, PinId,
+    ready::{PinnedSets, ReadinessDraft, Ready, StandingSets},
 };
 
 /// One plan with its sets.
@@ -25,6 +27,8 @@ pub struct PlanRow {
     job: Option<(String, String)>,
     today: String,
     first: String,
+    /// Where it is taken down, of one that is pinned.
+    unpin: Option<String>,
 }
 
 impl PlanRow {
@@ -44,6 +48,32 @@ impl PlanRow {
                 .map_or_else(|| sets(0), counted_sets),
             first: breaks(counted)
                 .unwrap_or_else(|| "As many throughout the next two years.".to_owned()),
+            unpin: None,
+        }
+    }
+
+    /// A pinned plan with its answer, or why there is none.
+    fn of_pin(pinned: &PinnedSets) -> Self {
+        let pin = &pinned.pin;
+        let row = match &pinned.ready {
+            Ok(ready) => Self::new(ready),
+            Err(wrong) => {
+                let why: Vec<&str> = wrong.0.iter().map(|one| one.message.as_str()).collect();
+                Self {
+                    rig: pin.rig.clone(),
+                    href: String::new(),
+                    plan: pin.words(),
+                    job: None,
+                    today: "not counted".to_owned(),
+                    first: why.join(" "),
+                    unpin: None,
+                }
+            }
+        };
+        Self {
+            href: format!("/readiness/sets?pin={}", pin.id),
+            unpin: Some(unpin(pin.id)),
+            ..row
         }
     }
 }
@@ -55,6 +85,7 @@ pub struct ReadinessList {
     /// The frame.
     pub shell: Shell,
     nav: SectionNav,
+    pinned: Vec<PlanRow>,
     rows: Vec<PlanRow>,
     more: bool,
     empty: Empty,
@@ -62,6 +93,9 @@ pub struct ReadinessList {
     draft: ReadinessDraft,
     rigs: Choices,
     rulebooks: Choices,
+    cases: Choices,
+    /// Where a plan is pinned, for who may.
+    pin: Option<String>,
     cautions: Cautions,
 }
 
@@ -74,9 +108,14 @@ impl ReadinessList {
         (rigs, rulebooks): (Choices, Choices),
         wrong: &FieldErrors,
     ) -> Self {
+        let by_load = (String::new(), BY_LOAD.to_owned());
         Self {
+            pin: shell
+                .may(Deed::PlanJob)
+                .then(|| format!("/readiness/pins?id={}", PinId::new())),
             shell,
             nav: trend::nav("/readiness"),
+            pinned: standing.pinned.iter().map(PlanRow::of_pin).collect(),
             rows: standing.plans.iter().map(PlanRow::new).collect(),
             more: standing.more,
             empty: Empty::new(
@@ -87,6 +126,7 @@ impl ReadinessList {
             draft,
             rigs,
             rulebooks,
+            cases: std::iter::once(by_load).chain(cases()).collect(),
             cautions: Cautions::of_mechanics(),
         }
     }
@@ -101,8 +141,14 @@ impl ReadinessList {
             job: Some((PROBE.to_owned(), "/jobs/1".to_owned())),
             today: sets(2),
             first: PROBE.to_owned(),
+            unpin: None,
+        };
+        let pinned = PlanRow {
+            unpin: Some("/readiness/pins/1/remove".to_owned()),
+            ..row.clone()
         };
         let standing = StandingSets {
+            pinned: Vec::new(),
             plans: Vec::new(),
             more: true,
         };
@@ -118,6 +164,7 @@ impl ReadinessList {
         };
         let mut full = page(&FieldErrors::one("depth", "unit", PROBE));
         full.rows = vec![row];
+        full.pinned = vec![pinned];
         vec![page(&FieldErrors::default()), full]
     }
 }

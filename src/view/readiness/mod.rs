@@ -4,7 +4,7 @@ mod list;
 mod show;
 
 pub use list::{PlanRow, ReadinessList};
-pub use show::SetsSheet;
+pub use show::{PinForm, SetsSheet};
 
 use super::words;
 use crate::domain::{
@@ -113,5 +113,12 @@ fn break_words(step: &Step, counted: &Counted) -> String {
 /// What of a plan decides how long its ropes are and what they carry: "15 m deep, 1 person, EN".
 fn plan_words(ready: &Ready) -> String {
     let job = &ready.job;
-    format!("{} deep, {}, {}", job.depth, job.load, ready.rulebook)
+    let case = job.case.map(|case| format!(" ({})", case.word()));
+    format!(
+        "{} deep, {}{}, {}",
+        job.depth,
+        job.load,
+        case.unwrap_or_default(),
+        ready.rulebook
+    )
 }

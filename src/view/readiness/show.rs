@@ -16,12 +16,49 @@ use super::{
 };
 use crate::{
     domain::{
+        PinId,
         date::{add_months, write_day},
         proposal::Readiness,
-        ready::{MONTHS_AHEAD, Ready},
+        ready::{MONTHS_AHEAD, ReadinessDraft, Ready},
     },
     rigging::Rig,
 };
+
+/// A press that pins the plan, or takes it down.
+#[derive(Clone, Debug)]
+pub struct PinForm {
+    action: String,
+    fields: Vec<(&'static str, String)>,
+    words: &'static str,
+}
+
+impl PinForm {
+    /// Pins a plan that was written.
+    pub fn pin(draft: &ReadinessDraft) -> Self {
+        Self {
+            action: format!("/readiness/pins?id={}", PinId::new()),
+            fields: draft
+                .pairs()
+                .map(|(name, text)| (name, text.to_owned()))
+                .into(),
+            words: "Pin this plan",
+        }
+    }
+
+    /// Takes a pinned plan down.
+    pub fn unpin(id: PinId) -> Self {
+        Self {
+            action: unpin(id),
+            fields: Vec::new(),
+            words: "Pin it no longer",
+        }
+    }
+}
+
+/// Where a pinned plan is taken down.
+pub(super) fn unpin(id: PinId) -> String {
+    format!("/readiness/pins/{id}/remove")
+}
 
 /// The page.
 #[derive(Template)]
@@ -41,6 +78,8 @@ pub struct SetsSheet {
     positions: Vec<String>,
     today: Vec<Vec<(String, String)>>,
     file: String,
+    /// For who may: pinning the plan, or taking it down.
+    pub pin: Option<PinForm>,
     cautions: Cautions,
 }
 
@@ -95,6 +134,7 @@ impl SetsSheet {
             positions: counted.sets.positions.iter().map(title).collect(),
             today: today.map(|set| set.iter().map(link).collect()).collect(),
             file,
+            pin: None,
             cautions: Cautions::of_mechanics(),
         }
     }
@@ -134,6 +174,11 @@ impl SetsSheet {
             positions: vec![PROBE.to_owned()],
             today: vec![vec![(PROBE.to_owned(), "/items/1".to_owned())]],
             file: "/readiness/sets.csv".to_owned(),
+            pin: Some(PinForm {
+                action: "/readiness/pins".to_owned(),
+                fields: vec![("rig", PROBE.to_owned())],
+                words: "Pin this plan",
+            }),
             cautions: Cautions::of_mechanics(),
         }]
     }
