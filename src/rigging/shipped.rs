@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 use super::Rig;
 
 /// Their sheets, simplest first.
-const SHEETS: [&str; 14] = [
+const SHEETS: [&str; 15] = [
     include_str!("rig/one-to-one-redirect.toml"),
     include_str!("rig/two-to-one.toml"),
     include_str!("rig/three-to-one.toml"),
@@ -19,6 +19,7 @@ const SHEETS: [&str; 14] = [
     include_str!("rig/four-to-one-brake-post.toml"),
     include_str!("rig/bridle-high-point.toml"),
     include_str!("rig/tripod-with-belay.toml"),
+    include_str!("rig/tripod-with-belay-clamp.toml"),
     include_str!("rig/twin-tension-lower.toml"),
 ];
 

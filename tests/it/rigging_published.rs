@@ -14,7 +14,7 @@ use crate::rigging_kit::{conditions, fitted, turning};
 use crate::rigging_legs::{bridle, pulled, tripod};
 
 /// An emptied or shortened file must fail, not pass.
-const LINES: usize = 287;
+const LINES: usize = 288;
 
 #[test]
 fn every_published_number_is_met_within_half_its_last_digit() {

@@ -68,8 +68,9 @@ if __name__ == "__main__":
             inputs = f"left_deg={left} right_deg={right} between_deg={between} load_kn=1 ask={ask}"
             row("bridle-leg", inputs, pull)
     # A catch of 6 kN runs over the pulley at the head without loss.
-    inputs = "rig=tripod-with-belay e=1 load_kn=6 phase=belay-catch ask=leg:1"
-    row("rig", inputs, tripod(25, sheave(15, 6.0, 6.0)))
+    for rig in ("tripod-with-belay", "tripod-with-belay-clamp"):
+        inputs = f"rig={rig} e=1 load_kn=6 phase=belay-catch ask=leg:1"
+        row("rig", inputs, tripod(25, sheave(15, 6.0, 6.0)))
     # The hand of a 4:1 without loss adds a quarter of the load.
     inputs = "rig=bridle-high-point e=1 load_kn=2 phase=hauling ask=leg:2"
     row("rig", inputs, bridle(30, 30, (0.0, -2.5, 0.0))[1])

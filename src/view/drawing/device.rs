@@ -6,6 +6,7 @@ use super::group::Met;
 use super::scene::{Scene, Seen};
 use super::station::Station;
 use super::symbol::{self, Sign};
+use super::web::{Bend, bend};
 use crate::rigging::{Carried, Element};
 
 /// How far beside the strand the link of a device runs.
@@ -70,9 +71,11 @@ impl Station<'_> {
                 scene.place(position, center, 13.0, Seen::Whole);
             }
             let is_post = matches!(element, Element::Post { .. });
-            // To the right of the strand as the page is read, be the frame turned over or not.
-            let right = self.frame.way(at(1.0, 0.0)).x;
-            let beside = if is_post { 0.0 } else { BESIDE.copysign(right) };
+            let beside = if is_post {
+                0.0
+            } else {
+                self.beside(scene, met)
+            };
             if index > 0 || !has_own {
                 self.joins.push(local.x);
                 if (local.y - self.bar).abs() > 1.0 {
@@ -91,6 +94,26 @@ impl Station<'_> {
             ];
             scene.back.push(line("d-arm", &lug));
             self.hang(scene, position, (local.x + beside, end), &links);
+        }
+    }
+
+    /// How far beside its strand the link of a device runs: to the right as the page is read, be the frame turned over or
+    /// not, and away from a sheave that the rope comes from.
+    fn beside(&self, scene: &Scene, met: Met) -> f64 {
+        let right = BESIDE.copysign(self.frame.way(at(1.0, 0.0)).x);
+        let before = met.1.checked_sub(1).map(|element| (met.0, element));
+        let wheel = before.filter(|&before| {
+            let same = self.group.node(before) == self.group.node(met);
+            same && bend(self.group.element(before)) != Bend::On
+        });
+        let Some(wheel) = wheel else {
+            return right;
+        };
+        let from = self.local(scene, met).x - self.local(scene, wheel).x;
+        if from.abs() < 1.0 {
+            right
+        } else {
+            BESIDE.copysign(from)
         }
     }
 

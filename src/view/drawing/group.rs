@@ -14,7 +14,17 @@ pub(super) const YOKE: f64 = 8.0;
 /// The room that a device takes on a strand, above and below.
 const DEVICE: f64 = 14.0;
 /// Between two things of one body that follow each other on a strand.
-const APART: f64 = 84.0;
+const APART: f64 = 104.0;
+
+/// Where one of two things that follow each other on a strand stands beside the other.
+struct Away {
+    /// Whether the strand leads away from the bar that both hang from, so that the farther one moves.
+    is_outward: bool,
+    /// How far below the bar the one stands that stays.
+    base: f64,
+    /// Whether the other one stands below (1) or above (-1) it.
+    side: f64,
+}
 
 /// What strands run between.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -218,18 +228,41 @@ impl<'a> Group<'a> {
         self.part_neighbours();
     }
 
-    /// Two things of one body that follow each other on a strand stand apart along it.
+    /// Two things of one body that follow each other on a strand stand apart along it, the second of them farther away
+    /// from the bar that both hang from.
     fn part_neighbours(&mut self) {
-        for index in (0..self.strands.len()).rev() {
-            let strand = self.strands[index];
-            let (rope, part) = (self.web.strands[strand].rope, self.web.strands[strand].part);
-            let (near, far) = ((rope, part), (rope, part + 1));
-            let same = self.node(near).is_some() && self.node(near) == self.node(far);
-            if let (true, Some(&base)) = (same, self.offset.get(&far)) {
-                let side = if self.rises(strand) { -1.0 } else { 1.0 };
-                self.offset.insert(near, base + side * APART);
+        for at in 0..self.strands.len() {
+            if let Some((_, far, away)) = self.neighbours(at).filter(|(.., away)| away.is_outward) {
+                self.offset.insert(far, away.base + away.side * APART);
             }
         }
+        for at in (0..self.strands.len()).rev() {
+            if let Some((near, _, away)) = self.neighbours(at).filter(|(.., away)| !away.is_outward)
+            {
+                self.offset.insert(near, away.base + away.side * APART);
+            }
+        }
+    }
+
+    /// Two things of one body that follow each other on a strand: that towards the hand and that beyond it, and which
+    /// of them goes where.
+    fn neighbours(&self, at: usize) -> Option<(Met, Met, Away)> {
+        let strand = self.strands[at];
+        let (rope, part) = (self.web.strands[strand].rope, self.web.strands[strand].part);
+        let (near, far) = ((rope, part), (rope, part + 1));
+        let same = self.node(near).is_some() && self.node(near) == self.node(far);
+        let (&near_base, &far_base) = (self.offset.get(&near)?, self.offset.get(&far)?);
+        let onward = if self.rises(strand) { 1.0 } else { -1.0 };
+        let is_outward = near_base * onward > 0.0 && far_base * onward > 0.0;
+        same.then_some((
+            near,
+            far,
+            Away {
+                is_outward,
+                base: if is_outward { near_base } else { far_base },
+                side: if is_outward { onward } else { -onward },
+            },
+        ))
     }
 
     /// How far a node reaches above and below its bar.
