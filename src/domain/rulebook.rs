@@ -10,7 +10,8 @@
 //!    other sources say otherwise, tell it in `disagrees`. No sentence may be taken from a standard;
 //!    write what is asked in your own words.
 //! 2. Every kind of gear needs one `[[kind]]` entry. A kind without a `[[minimum]]` says why in
-//!    `no_minimum`, one without an `[[approval]]` in `no_approval`. What nothing on record can be held
+//!    `no_minimum`, one without an `[[approval]]` in `no_approval`. An approval's `when` says in which use it is asked
+//!    for, see [`When`]: `catches` is asked of what stops a belay rope. What nothing on record can be held
 //!    against is `[[told]]`, and people must see to it.
 //! 3. Add the file to `SHEETS` below, behind what it is based on. The tests read every sheet, and
 //!    `ropeloft rulebook check FILE` names all faults with their lines.

@@ -20,7 +20,7 @@ const CLASSES: &[(&str, &str)] = &[
 ];
 
 /// The standards that are known to rate a load: those of which a shipped rulebook asks it.
-const RATED: &[&str] = &["EN 341", "EN 12841"];
+const RATED: &[&str] = &["EN 341", "EN 353-2", "EN 12841"];
 
 /// Whether a standard is known to rate a load.
 pub fn rates_load(standard: &str) -> bool {

@@ -218,6 +218,11 @@ pub fn lanyard() -> Thing {
     )
 }
 
+/// A harness that holds more than is asked for.
+pub fn harness() -> Thing {
+    Thing::new(Kind::Harness, "W-1", &["EN 361"], &["body|90 kN|breaking"]).at("harness")
+}
+
 pub fn helmet() -> Thing {
     Thing::new(Kind::Helmet, "H-1", &["EN 397"], &[])
 }

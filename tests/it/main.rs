@@ -42,6 +42,7 @@ mod errand;
 mod event;
 mod examination;
 mod export;
+mod fitness_belay;
 mod fitness_bound;
 mod fitness_case;
 mod fitness_code;

@@ -9,7 +9,7 @@ use super::{KitItem, Question, own_rule, refusal, rope};
 use crate::domain::fact::Fact;
 use crate::domain::rulebook::{ApprovalAsked, Rulebook, When};
 use crate::domain::{Approval, Cited, Kind, Load, Mend, Model, Refusal, RefusalCode};
-use crate::rigging::{Element, Rope, StrengthKind};
+use crate::rigging::{Duty, Element, Rope, StrengthKind};
 
 use super::Plan;
 
@@ -105,6 +105,9 @@ fn why(when: When) -> &'static str {
         When::Always => "",
         When::Captures => " for a device that captures the rope",
         When::Grabs => " for a device that grabs the rope",
+        When::Catches => {
+            " for a device that catches a fall at a belay; one that only holds a rope is not made to stop a fall"
+        }
         When::Several => ", since more than one person hangs on the rope",
     }
 }
@@ -129,14 +132,32 @@ pub(super) fn uses(device: &KitItem<'_>, plan: &Plan<'_>) -> Vec<When> {
     if place.needs_capture() {
         uses.push(When::Captures);
     }
+    let is_here = |position: &usize| plan.rig.positions()[*position].key() == place.key();
     let mut met = plan.rig.ropes().iter().flat_map(Rope::path);
-    let grabs = met.any(|element| {
-        matches!(element, Element::Grab { position } if plan.rig.positions()[*position].key() == place.key())
-    });
-    if grabs {
+    if met.any(|element| matches!(element, Element::Grab { position } if is_here(position))) {
         uses.push(When::Grabs);
     }
+    let ropes = plan.rig.ropes().iter();
+    let mut belays = ropes.filter(|rope| rope.duty() == Duty::Belay);
+    if belays.any(|rope| rope.path().iter().filter_map(stops).any(|at| is_here(&at))) {
+        uses.push(When::Catches);
+    }
     uses
+}
+
+/// The position of a device that stops the rope at an element of its path; a sheave that only turns it stops nothing.
+fn stops(element: &Element) -> Option<usize> {
+    match *element {
+        Element::Capture { position }
+        | Element::Grab { position }
+        | Element::Post { position, .. }
+        | Element::Sheave {
+            position,
+            capture: true,
+            ..
+        } => Some(position),
+        Element::Hand | Element::End { .. } | Element::Sheave { .. } => None,
+    }
 }
 
 /// Whether a device grips the rope, so that the rope's kind matters.

@@ -18,17 +18,29 @@ pub enum When {
     Captures,
     /// It grabs the rope and ties it to a body.
     Grabs,
+    /// It holds a belay rope: it has to stop what falls, not only to hold what hangs.
+    Catches,
     /// More than one person hangs on the rope; asked of whatever has a place in the rig.
     Several,
 }
 
 impl When {
+    /// All of them.
+    pub(super) const ALL: [Self; 5] = [
+        Self::Always,
+        Self::Captures,
+        Self::Grabs,
+        Self::Catches,
+        Self::Several,
+    ];
+
     /// The words for it.
     pub fn words(self) -> &'static str {
         match self {
             Self::Always => "whatever it does",
             Self::Captures => "where it captures the progress of the rope",
             Self::Grabs => "where it grabs the rope and ties it to a body",
+            Self::Catches => "where it catches a fall, at a belay",
             Self::Several => "where more than one person hangs on the rope",
         }
     }

@@ -278,8 +278,7 @@ fn kind_rule(part: &mut Part<'_>) -> Option<KindRule> {
 
 fn approval(part: &mut Part<'_>) -> Option<ApprovalAsked> {
     let kind = kind(part);
-    let all = [When::Always, When::Captures, When::Grabs, When::Several];
-    let when = part.word("when", &keys(&all));
+    let when = part.word("when", &keys(&When::ALL));
     let any_of = part.parts("any_of", |part| {
         let (standard, classes) = (part.text("standard"), part.texts("classes"));
         Some(StandardClass {
