@@ -68,6 +68,16 @@ impl Form {
         self
     }
 
+    /// Whether something is wrong with what has this name, or with anything in it.
+    pub(super) fn is_wrong_in(&self, name: &str) -> bool {
+        let mut fields = self.wrong.0.iter().map(|error| error.field.as_str());
+        fields.any(|field| {
+            field
+                .strip_prefix(name)
+                .is_some_and(|rest| rest.is_empty() || rest.starts_with('['))
+        })
+    }
+
     /// One line of text.
     pub fn line(&self, name: &str, label: &str, value: &str) -> Field {
         self.field(Kind::Line("text"), name, label, value)

@@ -122,6 +122,7 @@ mod recall;
 mod rig_draft;
 mod rig_editor;
 mod rig_file;
+mod rig_fold;
 mod rig_program;
 mod rigging_apart;
 mod rigging_catch;

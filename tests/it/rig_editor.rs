@@ -15,7 +15,7 @@ use crate::{
 };
 
 /// The fields of a draft, as its form sends them.
-fn fields(draft: &RigDraft) -> Vec<(String, String)> {
+pub fn fields(draft: &RigDraft) -> Vec<(String, String)> {
     fn walk(value: &Value, name: String, into: &mut Vec<(String, String)>) {
         match value {
             Value::String(text) => into.push((name, text.clone())),
@@ -45,7 +45,7 @@ fn fields(draft: &RigDraft) -> Vec<(String, String)> {
     into
 }
 
-async fn sent(client: &Client, path: &str, draft: &RigDraft, more: &[(&str, &str)]) -> Answer {
+pub async fn sent(client: &Client, path: &str, draft: &RigDraft, more: &[(&str, &str)]) -> Answer {
     let fields = fields(draft);
     let mut all: Vec<(&str, &str)> = fields
         .iter()

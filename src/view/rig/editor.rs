@@ -92,6 +92,13 @@ impl RigEditor {
         }
     }
 
+    /// Opens the part of the form in which something was just done: `rope[0][path][2]`.
+    pub fn open_at(&mut self, touched: &str) {
+        for list in &mut self.lists {
+            list.open_at(touched);
+        }
+    }
+
     /// Pages to test with.
     pub fn samples() -> Vec<Self> {
         use crate::{rigging::shipped, view::PROBE};

@@ -10,6 +10,9 @@ use crate::{
     },
 };
 
+/// How many fields of a position stand in sight: what goes there, and its kinds.
+const FIRST_OF_POSITION: usize = 2;
+
 /// The lists of a draft as rows.
 pub(super) fn lists(form: &Form, action: &str, draft: &RigDraft) -> Vec<Rows> {
     let names = Names::of(draft);
@@ -19,14 +22,18 @@ pub(super) fn lists(form: &Form, action: &str, draft: &RigDraft) -> Vec<Rows> {
         draft,
         names,
     };
+    // Who starts from another rig changes names and kinds first: the rest is folded away until it is wanted. A sheet
+    // whose ropes meet no item yet is written from blank.
+    let mut met = draft.rope.iter().flat_map(|rope| &rope.path);
+    let is_blank = met.all(|element| element.position.trim().is_empty());
     vec![
-        made.bodies(),
         made.positions(),
-        made.ropes(),
-        made.chains(),
-        made.bridles(),
-        made.lines(),
-        made.tripods(),
+        made.bodies().folded(is_blank),
+        made.ropes().folded(is_blank),
+        made.chains().folded(is_blank),
+        made.bridles().folded(is_blank),
+        made.lines().folded(is_blank),
+        made.tripods().folded(is_blank),
     ]
 }
 
@@ -142,10 +149,15 @@ impl Lists<'_> {
                     self.form
                         .line(&name("title"), "What goes here", &position.title)
                         .must(),
-                    self.form.line(&name("key"), "Key", &position.key),
                     self.form
                         .line(&name("accepts"), "Kinds of item", &position.accepts)
                         .must(),
+                    self.form.tick(
+                        &name("optional"),
+                        "May stay empty",
+                        !position.optional.is_empty(),
+                    ),
+                    self.form.line(&name("key"), "Key", &position.key),
                     self.choice(
                         &name("loaded"),
                         "Is loaded",
@@ -158,11 +170,6 @@ impl Lists<'_> {
                         &position.body,
                         with(nothing, &self.names.bodies),
                     ),
-                    self.form.tick(
-                        &name("optional"),
-                        "May stay empty",
-                        !position.optional.is_empty(),
-                    ),
                 ];
                 (position.title.clone(), fields, None)
             });
@@ -170,6 +177,7 @@ impl Lists<'_> {
                     pulley, rope clamp, connector, sling, anchor device, tripod, descender, swivel, rigging \
                     plate, harness, litter, lanyard.";
         list.rows("Positions", hint, rows.collect())
+            .folding(FIRST_OF_POSITION, "Key, loading, body, place in the list")
     }
 
     fn ropes(&self) -> Rows {

@@ -18,6 +18,15 @@ pub(super) struct Rows {
     /// What is wrong with the list as a whole.
     wrong: Vec<String>,
     add: Act,
+    /// Whether it is folded away below its name, and what is in it.
+    fold: Option<Fold>,
+}
+
+/// What is folded away: its name, and whether it stands open.
+#[derive(Clone, Debug)]
+struct Fold {
+    words: String,
+    is_open: bool,
 }
 
 /// One row: its fields, and a list of rows inside it if it has one.
@@ -26,6 +35,12 @@ pub(super) struct Row {
     id: String,
     legend: String,
     fields: Vec<Field>,
+    /// Fields that few change, and their names.
+    folded: Option<(Fold, Vec<Field>)>,
+    /// Whether something is wrong in it.
+    is_wrong: bool,
+    /// What it is called; empty is that it is new.
+    called: String,
     /// What is wrong with the row as a whole.
     wrong: Vec<String>,
     acts: Vec<Act>,
@@ -94,6 +109,9 @@ impl<'a> RowsOf<'a> {
                 id: id_of(&row),
                 legend,
                 fields,
+                folded: None,
+                is_wrong: self.form.is_wrong_in(&row),
+                called: called.trim().to_owned(),
                 wrong: self.form.wrong_at(&row),
                 acts: self.acts(at, count),
                 inner,
@@ -104,6 +122,7 @@ impl<'a> RowsOf<'a> {
             legend: legend.to_owned(),
             hint,
             each: rows.collect(),
+            fold: None,
             wrong: self.form.wrong_at(&self.list),
             add: self.act(
                 format!("add {}", self.list),
@@ -132,6 +151,58 @@ impl<'a> RowsOf<'a> {
             words,
             label,
             to: format!("{}#{}", self.action, id_of(to)),
+        }
+    }
+}
+
+impl Rows {
+    /// Folded away below its name and what its rows are called; open where something is wrong in it, and where rows
+    /// of the sheet are still without a name.
+    pub(super) fn folded(mut self, is_open: bool) -> Self {
+        let called: Vec<&str> = self.each.iter().map(|row| row.called.as_str()).collect();
+        let called: Vec<&str> = called
+            .into_iter()
+            .filter(|called| !called.is_empty())
+            .collect();
+        let words = match (self.each.len(), called.as_slice()) {
+            (0, _) => format!("{}: none", self.legend),
+            (n, []) => format!("{}: {n}", self.legend),
+            (_, called) => format!("{}: {}", self.legend, called.join(", ")),
+        };
+        let is_wrong = !self.wrong.is_empty() || self.each.iter().any(|row| row.is_wrong);
+        let is_open = is_wrong || (is_open && !self.each.is_empty());
+        self.fold = Some(Fold { words, is_open });
+        self
+    }
+
+    /// Of each row the fields behind the first so many folded away under these words.
+    pub(super) fn folding(mut self, first: usize, words: &str) -> Self {
+        for row in &mut self.each {
+            let fields = row.fields.split_off(first.min(row.fields.len()));
+            let fold = Fold {
+                words: words.to_owned(),
+                is_open: row.is_wrong || row.called.is_empty(),
+            };
+            row.folded = Some((fold, fields));
+        }
+        self
+    }
+
+    /// Opens it where it is the list with this name, or the one that has it inside: `rope[0][path]` is in `rope`; and
+    /// the row of this name.
+    pub(super) fn open_at(&mut self, touched: &str) {
+        let list = touched.split('[').next().unwrap_or(touched);
+        if let Some(fold) = self.fold.as_mut().filter(|_| self.id == id_of(list)) {
+            fold.is_open = true;
+        }
+        let row = id_of(touched);
+        for (fold, _) in self
+            .each
+            .iter_mut()
+            .filter(|one| one.id == row)
+            .filter_map(|one| one.folded.as_mut())
+        {
+            fold.is_open = true;
         }
     }
 }

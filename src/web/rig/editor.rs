@@ -170,6 +170,7 @@ async fn acted(
         return save(app, signed, target, sent).await;
     }
     let mut marked = FieldErrors::default();
+    let mut touched = None;
     match sent.act.as_str() {
         "form" | "text" => {
             let to_text = sent.act == "text";
@@ -181,12 +182,16 @@ async fn acted(
         "look" | "" => marked = rig_of(&sent.tab).err().unwrap_or_default(),
         act => {
             if let Tab::Form(draft) = &mut sent.tab {
-                draft.act(act);
+                touched = draft.act(act);
             }
         }
     }
     let look = looked(&rig_of(&sent.tab));
-    Ok(Page(editor(signed, &target, &sent, &marked, look)).into_response())
+    let mut page = editor(signed, &target, &sent, &marked, look);
+    if let Some(touched) = touched {
+        page.open_at(&touched.0);
+    }
+    Ok(Page(page).into_response())
 }
 
 async fn save(
