@@ -66,6 +66,8 @@ pub struct JobDraft {
     pub exceptional_factor: String,
     /// `yes` where a competent person has planned the line across a span that the rig hangs from.
     pub line_planned: String,
+    /// `yes` where who hangs on the rope wears an own harness that is not in the register; none is judged then.
+    pub own_harness: String,
     /// What may harm people there, and what is done about it.
     pub hazards: String,
     /// What the rope runs over, and how it is kept off it.
@@ -105,6 +107,7 @@ impl Default for JobDraft {
             catch_rope: blank(),
             exceptional_factor: blank(),
             line_planned: blank(),
+            own_harness: blank(),
             hazards: blank(),
             edge: blank(),
             anchors: blank(),
@@ -237,6 +240,7 @@ impl JobDraft {
                 exceptional_factor(wrong, text)
             }),
             line_planned: ticked(&self.line_planned),
+            own_harness: ticked(&self.own_harness),
         })
     }
 }
@@ -355,6 +359,7 @@ impl Job {
             catch_rope: typed(self.setup.catch_rope),
             exceptional_factor: typed(self.setup.exceptional_factor),
             line_planned: tick(self.setup.line_planned),
+            own_harness: tick(self.setup.own_harness),
             hazards: self.site.hazards.clone(),
             edge: self.site.edge.clone(),
             anchors: self.site.anchors.clone(),

@@ -2,12 +2,10 @@
 
 use std::borrow::Cow;
 
-use super::fitness::{KitItem, is_right_kind};
+use super::fitness::KitItem;
 use super::kit_strength::{KitGap, KitVerdict};
-use super::{
-    Edition, Item, Job, Kind, KitLine, Load, Mend, Model, Refusal, WithCrew, Withdrawn, counted,
-};
-use crate::rigging::{Mass, Position, Rig};
+use super::{Edition, Item, Job, KitLine, Mend, Model, Refusal, WithCrew, Withdrawn, counted};
+use crate::rigging::{Mass, Rig};
 
 /// A job with its kit list as it stands now.
 #[derive(Clone, Debug)]
@@ -54,25 +52,6 @@ impl KitList {
             Some(version) => format!("{title} (own, version {version})"),
             None => title.to_owned(),
         }
-    }
-
-    /// The place for what a person hangs in, where nothing stands there: it may stay empty, and is then not judged.
-    pub fn unworn(&self) -> Option<&Position> {
-        let positions = self.rig.positions().iter();
-        let mut worn = positions.filter(|position| is_right_kind(Kind::Harness, position));
-        worn.find(|position| position.is_optional() && self.at(position.key()).is_none())
-    }
-
-    /// The same in a sentence.
-    pub fn unworn_words(&self) -> Option<String> {
-        let title = self.unworn()?.title();
-        let whom = match self.job.load {
-            Load::Persons(_) => "what a person hangs in",
-            Load::Mass(_) => "what a person of this load would hang in",
-        };
-        Some(format!(
-            "\"{title}\" is empty: {whom} is not on the list, and nothing here judges it. Choose it, or see to it beside this."
-        ))
     }
 
     /// How many of the items may not go any more.

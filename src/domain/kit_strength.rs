@@ -14,6 +14,7 @@ mod people;
 mod sentence;
 mod somewhere;
 mod what_if;
+mod worn;
 
 use serde::Serialize;
 
@@ -26,6 +27,8 @@ use gap::said_better;
 pub use gap::{KitGap, gaps_of, gaps_wherever};
 pub use somewhere::{Somewhere, mode_unknown};
 pub use what_if::{Moved, Otherwise, WhatIf, otherwise};
+pub use worn::Unworn;
+pub(super) use worn::places_unworn;
 
 pub use margin::{factor_words, is_weakest, spare_words, tightest, worst_of};
 
@@ -70,8 +73,15 @@ pub struct KitVerdict {
     /// What the catch does to a person and what the rulebook allows, in one sentence; none where the job
     /// catches nothing or something is missing.
     pub catch: Option<String>,
+    /// What a yes leaves open, each in a few words: "the belay is not judged"; nothing while something is missing.
+    pub open: Vec<String>,
     /// What is missing, all at once.
     pub gaps: Vec<KitGap>,
+    /// What is missing to judge a catch, all at once; the rest is judged without it. Nothing where the rig catches
+    /// nothing.
+    pub catch_lacks: Vec<KitGap>,
+    /// That what a person hangs in is not on the list; none where it is, or where no person is known to hang there.
+    pub unworn: Option<Unworn>,
     /// The numbers; none while something is missing.
     pub assessment: Option<Assessment>,
     /// Which input moves the least factor most, that one first; nothing while something is missing,
@@ -144,20 +154,11 @@ impl Asked {
 /// [`fitness`](super::fitness::fitness) to say.
 pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitVerdict {
     let (outfit, mut own_gaps) = outfit::outfit(plan, kit);
-    let (conditions, gaps_of_catch) = conditions(plan, kit);
+    let (conditions, catch_lacks) = conditions(plan, kit);
     let approvals = coverage::of_kit(plan, kit);
-    own_gaps.extend(gaps_of_catch);
     own_gaps.extend(coverage::gaps(plan, kit));
     let answer = assess(plan.rig, &outfit, &conditions);
-    let mut gaps: Vec<KitGap> = match &answer {
-        Ok(_) => Vec::new(),
-        Err(found) => found
-            .iter()
-            .filter(|gap| !said_better(gap, &own_gaps))
-            .map(KitGap::from)
-            .collect(),
-    };
-    gaps.extend(own_gaps);
+    let gaps = missing(&answer, own_gaps);
     let assessment = answer.ok().filter(|_| gaps.is_empty());
     let outcome = match &assessment {
         None => Outcome::CannotSay,
@@ -165,13 +166,15 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitV
         Some(_) => Outcome::NotStrongEnough,
     };
     let asked = Asked::new(plan);
+    let unworn = worn::unworn(plan, kit);
+    let open = worn::all_open(plan, assessment.as_ref(), unworn.as_ref());
     let caught = assessment.as_ref().and_then(|answer| answer.catch.as_ref());
     KitVerdict {
         outcome,
         passes: outcome == Outcome::StrongEnough,
         sentence: sentence::sentence(
             assessment.as_ref(),
-            &gaps,
+            (&gaps, &open),
             Some(&asked.title),
             Units::Metric,
         ),
@@ -185,6 +188,9 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitV
             .and_then(|assessment| sentence::margin(assessment, Units::Metric)),
         catch: caught.map(|arrest| sentence::caught(arrest, &asked.title, Units::Metric)),
         gaps,
+        catch_lacks,
+        open,
+        unworn,
         swings: (extent == Extent::WithSwings).then(|| {
             let answered = assessment.as_ref();
             answered
@@ -200,6 +206,15 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitV
             .map(|caution| (*caution).to_owned())
             .collect(),
     }
+}
+
+/// What the mechanics and the records miss, each once.
+fn missing(answer: &Result<Assessment, Vec<Gap>>, own: Vec<KitGap>) -> Vec<KitGap> {
+    let found = answer.as_ref().err().into_iter().flatten();
+    let found = found.filter(|gap| !said_better(gap, &own));
+    let mut gaps: Vec<KitGap> = found.map(KitGap::from).collect();
+    gaps.extend(own);
+    gaps
 }
 
 /// What the numbers rest on, a sentence each: what the mechanics take, and what the records and the rulebook
@@ -224,10 +239,13 @@ fn assumptions(plan: &Plan<'_>, assessment: Option<&Assessment>) -> Vec<String> 
 /// What an answer comes to in one sentence, whatever the rig and the items are from.
 pub fn in_one_sentence(answer: &Result<Assessment, Vec<Gap>>) -> String {
     match answer {
-        Ok(assessment) => sentence::sentence(Some(assessment), &[], None, Units::Metric),
+        Ok(assessment) => {
+            let open: Vec<String> = assessment.open.iter().cloned().collect();
+            sentence::sentence(Some(assessment), (&[], &open), None, Units::Metric)
+        }
         Err(gaps) => {
             let gaps: Vec<KitGap> = gaps.iter().map(KitGap::from).collect();
-            sentence::sentence(None, &gaps, None, Units::Metric)
+            sentence::sentence(None, (&gaps, &[]), None, Units::Metric)
         }
     }
 }

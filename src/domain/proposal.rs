@@ -18,9 +18,11 @@ mod missing;
 mod places;
 mod readiness;
 mod reason;
+mod record;
 mod search;
 mod sets;
 mod stock;
+mod worn;
 
 use std::collections::{BTreeSet, HashMap};
 
@@ -141,6 +143,8 @@ pub struct Proposal {
     pub picks: Vec<Pick>,
     /// The positions that nothing can be taken for, and why.
     pub missing: Vec<Missing>,
+    /// The same of what people hang in: these may stay empty, and are then not judged.
+    pub unworn: Vec<Missing>,
     /// The models whose records lack something for one of these, those of whose items most wait for nothing else first.
     pub lacking: Vec<Lacking>,
     /// The stores that the picks lie in beyond those of the items that were on the list, each once.
@@ -158,7 +162,7 @@ pub struct Proposal {
 }
 
 impl Proposal {
-    /// Whether every position is filled and the kit is strong enough.
+    /// Whether every position that must be is filled and the kit is strong enough.
     pub fn is_whole(&self) -> bool {
         self.missing.is_empty() && self.verdict.outcome == Outcome::StrongEnough
     }
@@ -177,7 +181,7 @@ pub struct Pick {
 
 /// Puts a kit together for the open positions of a job.
 pub fn propose(plan: &Plan<'_>, stock: &Stock<'_>) -> Proposal {
-    let market = Market::of(plan, stock);
+    let market = Market::with_worn(plan, stock);
     let combinations = market.combinations();
     let free = market.free();
     let mut meeting = Meeting::default();
@@ -191,9 +195,9 @@ pub fn propose(plan: &Plan<'_>, stock: &Stock<'_>) -> Proposal {
         let Some(filling) = search::best(market.slots.len(), &variants, &free) else {
             break;
         };
-        let filled = filling.names.iter().flatten().count();
+        let filled = market.filled_that_must(&filling);
         let before = first.as_ref().map(|(first, _)| first);
-        if before.is_some_and(|first| filled < first.names.iter().flatten().count()) {
+        if before.is_some_and(|first| filled < market.filled_that_must(first)) {
             break;
         }
         let verdict = kit_verdict(plan, &market.kit(&filling), Extent::Answer);
@@ -263,8 +267,14 @@ fn told(
         });
     }
     let (missing, lacking) = missing::missing(plan, stock, market, filling);
+    let is_optional = |missing: &Missing| {
+        let position = plan.rig.position(&missing.position);
+        position.is_some_and(crate::rigging::Position::is_optional)
+    };
+    let (unworn, missing) = missing.into_iter().partition(is_optional);
     Proposal {
         missing,
+        unworn,
         lacking,
         picks,
         stores,

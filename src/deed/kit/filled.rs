@@ -9,8 +9,8 @@ use super::{
 use crate::{
     deed::{Chosen, DeedError, Desk, permit},
     domain::{
-        Actor, Deed, Edition, Item, Job, JobId, Kind, Model,
-        kit_strength::{Outcome, WhatIf},
+        Actor, Deed, Edition, Item, Job, JobId, Kind, Model, kit_strength::WhatIf,
+        proposal::Proposal,
     },
     rigging::shipped,
     store::Tx,
@@ -18,6 +18,9 @@ use crate::{
 
 /// How many items of each kind are looked at.
 const OF_A_KIND: usize = 500;
+
+/// How many of the positions that stay empty a line names.
+const NAMED: usize = 3;
 
 /// A rig that the register fills for the plan of a job.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -32,11 +35,24 @@ pub struct Filled {
     pub items: usize,
 }
 
-/// The rigs that the register fills now, and those that the plan says too little for.
+/// A rig that the register does not fill for the plan of a job.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unfilled {
+    /// The edition that a plan names.
+    pub edition: String,
+    /// Its title.
+    pub title: String,
+    /// Why, in a line: each position that stays empty with what it lacks, or what does not hold.
+    pub why: String,
+}
+
+/// The rigs that the register fills now, those that it does not, and those that the plan says too little for.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct FilledRigs {
     /// Those with a kit that is strong enough, one with a belay first.
     pub rigs: Vec<Filled>,
+    /// Those without such a kit, one with a belay first.
+    pub unfilled: Vec<Unfilled>,
     /// The titles of those that ask for a length that the plan does not give.
     pub unasked: Vec<String>,
 }
@@ -78,12 +94,17 @@ pub async fn filled_rigs(desk: &Desk, actor: &Actor, id: JobId) -> Result<Filled
         let with_belay = |bench: &&Bench| bench.chosen.rig.catches();
         let (first, then): (Vec<&Bench>, Vec<&Bench>) = benches.iter().partition(with_belay);
         let found = first.into_iter().chain(then);
-        let found = found.filter_map(|bench| of_bench(bench, &around, &of_kinds));
+        let found = found.map(|bench| of_bench(bench, &around, &of_kinds));
         found.collect::<Vec<_>>()
     })
     .await
     .map_err(|error| DeedError::Internal(Box::new(error)))?;
-    filled.rigs = rigs;
+    for rig in rigs {
+        match rig {
+            Ok(rig) => filled.rigs.push(rig),
+            Err(rig) => filled.unfilled.push(rig),
+        }
+    }
     Ok(filled)
 }
 
@@ -91,18 +112,42 @@ fn of_bench(
     bench: &Bench,
     around: &Surroundings,
     of_kinds: &BTreeMap<Kind, Vec<(Item, Model)>>,
-) -> Option<Filled> {
+) -> Result<Filled, Unfilled> {
     let kinds = bench.kinds();
     let offered = kinds.iter().filter_map(|kind| of_kinds.get(kind)).flatten();
     let offered: Vec<(Item, Model)> = offered.cloned().collect();
     let proposal = bench.proposal(around, &offered);
-    let fills = proposal.missing.is_empty() && proposal.verdict.outcome == Outcome::StrongEnough;
-    fills.then(|| Filled {
-        edition: bench.job.rig.clone(),
-        title: bench.chosen.rig.title().to_owned(),
-        belay: bench.chosen.rig.belay_words(),
-        items: proposal.picks.len(),
+    let (edition, title) = (bench.job.rig.clone(), bench.chosen.rig.title().to_owned());
+    if proposal.is_whole() {
+        return Ok(Filled {
+            edition,
+            title,
+            belay: bench.chosen.rig.belay_words(),
+            items: proposal.picks.len(),
+        });
+    }
+    Err(Unfilled {
+        edition,
+        title,
+        why: why_not(&proposal),
     })
+}
+
+/// What keeps a rig from being filled, in a line.
+fn why_not(proposal: &Proposal) -> String {
+    let missing = proposal.missing.iter();
+    let missing: Vec<&str> = missing.map(|missing| missing.brief.as_str()).collect();
+    match missing.as_slice() {
+        [] => proposal.verdict.sentence.clone(),
+        missing => {
+            let named = missing[..missing.len().min(NAMED)].join("; ");
+            match missing.len().saturating_sub(NAMED) {
+                0 => format!("{named}."),
+                1 => format!("{named}; and 1 more position."),
+                more => format!("{named}; and {more} more positions."),
+            }
+        }
+    }
 }
 
 /// The job with another rig, and what it is judged by then.

@@ -9,7 +9,7 @@ mod readiness;
 pub(super) use self::bench::with_models;
 use self::bench::{Bench, Surroundings};
 pub use self::candidate::{Candidates, Look, Near, candidates};
-pub use self::filled::{Filled, FilledRigs, filled_rigs};
+pub use self::filled::{Filled, FilledRigs, Unfilled, filled_rigs};
 pub use self::proposal::{Proposed, Source, propose};
 pub use self::readiness::{readiness, standing_sets};
 use super::{Chosen, DeedError, Desk, permit, tag::item_coded};

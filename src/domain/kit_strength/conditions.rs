@@ -11,13 +11,10 @@ use crate::rigging::{
     SafetyFactor, StrengthKind, Wetness,
 };
 
-/// The conditions, and what is missing to judge the catch that the job asks for.
+/// The conditions, and what is missing to judge a catch, all at once; nothing where the rig catches nothing.
 pub(super) fn conditions(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> (Conditions, Vec<KitGap>) {
     let setup = &plan.job.setup;
-    let (catch, gaps) = match catch(plan, kit) {
-        Ok(catch) => (catch, Vec::new()),
-        Err(gap) => (None, vec![gap]),
-    };
+    let (catch, lacks) = catch(plan, kit);
     let conditions = Conditions {
         load: plan.load.weight(),
         wetness: if setup.wet {
@@ -37,7 +34,7 @@ pub(super) fn conditions(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> (Conditions, V
             catch,
         },
     };
-    (conditions, gaps)
+    (conditions, lacks)
 }
 
 fn required(rulebook: &Rulebook) -> Requirement {
@@ -64,36 +61,71 @@ fn own_factor(ratio: f64) -> Option<Requirement> {
     })
 }
 
-/// The catch that the job asks for, on the stiffest of the ropes that may have to hold it.
-fn catch(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> Result<Option<Catch>, KitGap> {
+/// The catch that the job asks for, on the stiffest of the ropes that may have to hold it, and what is missing to judge
+/// one. A catch whose peak cannot be told is left open: it takes nothing from what the kit holds without it.
+fn catch(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> (Option<Catch>, Vec<KitGap>) {
+    if !plan.rig.catches() {
+        return (None, Vec::new());
+    }
     let setup = &plan.job.setup;
-    let (Some(slack), Some(in_play)) = (setup.catch_slack, setup.catch_rope) else {
-        return Ok(None);
-    };
+    let mut lacks = lacks_of_plan(plan);
     let mut stiffest: Option<(Force, String)> = None;
-    for rope in plan
-        .rig
-        .ropes()
-        .iter()
-        .filter(|rope| rope.duty() != Duty::Main)
-    {
+    let mut is_told = true;
+    let ropes = plan.rig.ropes().iter();
+    for rope in ropes.filter(|rope| rope.duty() != Duty::Main) {
         let key = plan.rig.positions()[rope.position()].key();
         // An empty position is a gap of its own.
         let Some(item) = kit.iter().find(|item| item.position == Some(key)) else {
             continue;
         };
-        let found = modulus(item, key)?;
-        if stiffest.as_ref().is_none_or(|(most, _)| found.0 > *most) {
-            stiffest = Some(found);
+        match modulus(item, key) {
+            Ok(found) if stiffest.as_ref().is_none_or(|(most, _)| found.0 > *most) => {
+                stiffest = Some(found);
+            }
+            Ok(_) => {}
+            Err(gap) => {
+                is_told = false;
+                lacks.push(gap);
+            }
         }
     }
-    Ok(stiffest.map(|(modulus, modulus_source)| Catch {
+    let (Some(slack), Some(in_play), true) = (setup.catch_slack, setup.catch_rope, is_told) else {
+        return (None, lacks);
+    };
+    let catch = stiffest.map(|(modulus, modulus_source)| Catch {
         slack: slack.quantity(),
         in_play: in_play.quantity(),
         modulus,
         modulus_source,
         limit: arrest_limit(plan.rulebook),
-    }))
+    });
+    (catch, lacks)
+}
+
+/// What the plan, or the rulebook, does not say of a catch.
+fn lacks_of_plan(plan: &Plan<'_>) -> Vec<KitGap> {
+    let setup = &plan.job.setup;
+    let mut lacks = Vec::new();
+    let mut lack = |code, sentence: &str| lacks.push(KitGap::at(code, None, sentence.to_owned()));
+    if setup.catch_slack.is_none() {
+        lack(
+            "no-catch-slack",
+            "How far the load drops before the belay is tight is not planned: give it in the plan.",
+        );
+    }
+    if setup.catch_rope.is_none() {
+        lack(
+            "no-catch-rope",
+            "How much belay rope is out from the device to the load is not planned: give it in the plan, at its shortest.",
+        );
+    }
+    if setup.exceptional_factor.is_none() && plan.rulebook.catch().is_none() {
+        lack(
+            "no-catch-factor",
+            "No factor for a catch is set: give your team's in the plan, or in the team's rulebook.",
+        );
+    }
+    lacks
 }
 
 /// The most that the rulebook lets a person be stopped with; the person is the one that it plans with.
@@ -112,8 +144,8 @@ fn modulus(item: &KitItem<'_>, position: &str) -> Result<(Force, String), KitGap
     let attributes = &item.model.attributes;
     let gap = |what: &str| {
         let sentence = format!(
-            "{what} of {} is not on record, so the peak of a catch cannot be told: write it on the model's \
-             record, or leave the slack of the job empty and do without the catch.",
+            "{what} of {} is not on record, so the peak of a catch cannot be told: write it on the model's record. The \
+             rest is judged without it.",
             item.label()
         );
         KitGap::at("no-modulus", Some(position), sentence)

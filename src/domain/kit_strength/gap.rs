@@ -41,7 +41,9 @@ impl KitGap {
     /// Where it can be mended: on the record of the model that stands at the position, or in the plan.
     pub fn mend(&self, job: JobId, model: Option<ModelId>) -> Option<Mend> {
         match self.code {
-            "not-given" | "line" => Some(Mend::JobPlan(job)),
+            "not-given" | "line" | "no-catch-slack" | "no-catch-rope" | "no-catch-factor" => {
+                Some(Mend::JobPlan(job))
+            }
             _ => self.mend_of_model(model?),
         }
     }
@@ -58,6 +60,14 @@ impl KitGap {
                 | "no-modulus"
         );
         on_record.then_some(Mend::ModelRecord(model))
+    }
+
+    /// Whether it keeps only a catch from being judged; all else is judged without it.
+    pub fn is_of_catch_alone(&self) -> bool {
+        matches!(
+            self.code,
+            "no-modulus" | "no-catch-slack" | "no-catch-rope" | "no-catch-factor"
+        )
     }
 
     /// Whether a reason that refuses the item says the same already.
@@ -97,8 +107,10 @@ fn fact(code: &str) -> Option<Fact> {
 pub fn gaps_of(plan: &Plan<'_>, item: &KitItem<'_>, refusals: &[Refusal]) -> Vec<KitGap> {
     let kit = [*item];
     let (outfit, mut gaps) = outfit(plan, &kit);
-    let (conditions, gaps_of_catch) = conditions(plan, &kit);
-    gaps.extend(gaps_of_catch);
+    let (conditions, catch_lacks) = conditions(plan, &kit);
+    if plan.job.setup.catch_slack.is_some() {
+        gaps.extend(catch_lacks);
+    }
     if let Err(found) = assess(plan.rig, &outfit, &conditions) {
         let better = found.iter().filter(|gap| !said_better(gap, &gaps));
         let more: Vec<KitGap> = better.map(KitGap::from).collect();

@@ -45,7 +45,12 @@ impl KitVerdict {
         let assessment = self.assessment.as_ref();
         let caught = assessment.and_then(|answer| answer.catch.as_ref());
         Self {
-            sentence: sentence(assessment, &self.gaps, Some(&self.asked.title), units),
+            sentence: sentence(
+                assessment,
+                (&self.gaps, &self.open),
+                Some(&self.asked.title),
+                units,
+            ),
             margin: assessment.and_then(|assessment| margin(assessment, units)),
             catch: caught.map(|arrest| self::caught(arrest, &self.asked.title, units)),
             ..self.clone()
@@ -65,16 +70,16 @@ impl KitVerdict {
     }
 }
 
-/// The answer; `rulebook` is the name of who limits a catch, where that is a rulebook.
+/// The answer, with what is missing and what a yes leaves open; `rulebook` is the name of who limits a catch, where that is a rulebook.
 pub(super) fn sentence(
     assessment: Option<&Assessment>,
-    gaps: &[KitGap],
+    (gaps, open): (&[KitGap], &[String]),
     rulebook: Option<&str>,
     units: Units,
 ) -> String {
     match assessment {
         None => cannot_say(gaps),
-        Some(assessment) if assessment.passes => strong(assessment),
+        Some(assessment) if assessment.passes => strong(assessment, open),
         Some(assessment) => weak(assessment, rulebook, units),
     }
 }
@@ -113,10 +118,13 @@ fn too_hard(assessment: &Assessment, rulebook: Option<&str>, units: Units) -> Op
     ))
 }
 
-fn strong(assessment: &Assessment) -> String {
-    let (strong, of) = match &assessment.open {
-        None => (STRONG.to_owned(), ""),
-        Some(open) => (format!("{STRONG_BUT}{open}: "), "of the rest, "),
+fn strong(assessment: &Assessment, open: &[String]) -> String {
+    let (strong, of) = match open {
+        [] => (STRONG.to_owned(), ""),
+        open => {
+            let open = open.join(", and ");
+            (format!("{STRONG_BUT}{open}: "), "of the rest, ")
+        }
     };
     let Some(weakest) = &assessment.weakest else {
         return format!("{strong}{of}every part is within its working limit or its rated load.");

@@ -24,6 +24,8 @@ pub struct Missing {
     pub position: String,
     /// What would be needed and is not there, in one sentence.
     pub sentence: String,
+    /// The same in a few words, the position first: "Head pulley: no pulley with a becket".
+    pub brief: String,
     /// How many items of its kinds there are.
     pub looked_at: usize,
     /// The reasons against them and how many items each refuses, the most frequent first.
@@ -115,6 +117,7 @@ fn of_slot(
     Missing {
         position: position.key().to_owned(),
         sentence: sentence((plan, stock), (market, filling), slot, judged),
+        brief: brief(plan, position, &market.choices(slot)),
         looked_at: judged.len(),
         reasons,
         nearest: nearest
@@ -177,6 +180,19 @@ fn sentence(
     };
     let why = bound((stock, &choice), (market, filling), judged);
     format!("{items}: {why}. What is missing is one more {wanted}, fit until {until}.")
+}
+
+fn brief(plan: &Plan<'_>, position: &Position, choice: &[usize]) -> String {
+    let title = position.title();
+    if plan.rope.is_err() && is_right_kind(Kind::Rope, position) {
+        return format!("{title}: how long the rope must be is not planned");
+    }
+    let wanted = wanted(plan, position);
+    if choice.is_empty() {
+        format!("{title}: no {wanted} may go there")
+    } else {
+        format!("{title}: no further {wanted} is free")
+    }
 }
 
 /// What keeps each of the items that may go at a position from it: another position, or what is chosen for the others.
@@ -242,7 +258,8 @@ fn wanted(plan: &Plan<'_>, position: &Position) -> String {
     if position.needs_becket() {
         parts.push("a becket".to_owned());
     }
-    if position.needs_capture() {
+    // A rope clamp captures by what it is.
+    if position.needs_capture() && is_right_kind(Kind::Pulley, position) {
         parts.push("a progress capture".to_owned());
     }
     let need = plan.rope.as_ref().ok();

@@ -2,8 +2,9 @@
 
 use super::stock::Market;
 use super::{Ending, Offered, Stock};
+use crate::domain::Kind;
 use crate::domain::date::write_day;
-use crate::domain::fitness::Plan;
+use crate::domain::fitness::{Plan, is_right_kind};
 
 /// Why an item was chosen, a sentence each.
 pub(super) fn why(
@@ -30,6 +31,16 @@ pub(super) fn why(
             Some("Nothing that lies where this job takes from first may go here.".to_owned())
         }
     });
+    let position = market.slots[slot];
+    if position.is_optional() {
+        why.push(match offered.model.kind {
+            Kind::Litter if is_right_kind(Kind::Harness, position) => {
+                "People hang on the rope, and no harness may go here: a litter is taken.".to_owned()
+            }
+            _ => "The position may stay empty, but people hang on the rope: what they hang in is judged with the rest."
+                .to_owned(),
+        });
+    }
     if let Some(metres) = market.surplus(slot, offered) {
         // A hair, so that what is exactly long enough is told as no metre more.
         why.push(match (metres * 10.0 + 1e-6).floor() / 10.0 {

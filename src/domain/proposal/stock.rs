@@ -4,10 +4,12 @@ use std::collections::{BTreeMap, HashMap};
 
 use super::group::{Group, groups};
 use super::places::{Place, Places};
+use super::record::Record;
 use super::search::{DEAREST, Filling, Offer};
+use super::worn::harness_before_litter;
 use super::{Offered, Stock};
 use crate::domain::fitness::{KitItem, Plan, fitness, is_right_kind, needed, through};
-use crate::domain::kit_strength::gaps_of;
+use crate::domain::kit_strength::{gaps_of, places_unworn};
 use crate::domain::{Item, Kind, Model, ModelId, StoreId};
 use crate::rigging::Position;
 
@@ -45,15 +47,29 @@ pub(super) struct Market<'a> {
 }
 
 impl<'a> Market<'a> {
+    /// The positions that must be filled and are not.
     pub(super) fn of(plan: &'a Plan<'a>, stock: &'a Stock<'a>) -> Self {
-        let filled = |position: &&Position| {
+        Self::of_slots(plan, stock, &[])
+    }
+
+    /// These, and where people hang on the rope, what they hang in.
+    pub(super) fn with_worn(plan: &'a Plan<'a>, stock: &'a Stock<'a>) -> Self {
+        let is_filled = |key: &str| stock.kit.iter().any(|item| item.position == Some(key));
+        let setup = &plan.job.setup;
+        let people = plan.job.people().filter(|_| !setup.own_harness);
+        let worn = places_unworn(plan.rig, people.unwrap_or(0), is_filled);
+        let worn: Vec<&str> = worn.into_iter().map(Position::key).collect();
+        Self::of_slots(plan, stock, &worn)
+    }
+
+    fn of_slots(plan: &'a Plan<'a>, stock: &'a Stock<'a>, worn: &[&str]) -> Self {
+        let is_open = |position: &&Position| {
             let mut kit = stock.kit.iter();
-            kit.any(|item| item.position == Some(position.key()))
+            let is_asked = !position.is_optional() || worn.contains(&position.key());
+            is_asked && !kit.any(|item| item.position == Some(position.key()))
         };
         let positions = plan.rig.positions().iter();
-        let slots: Vec<&Position> = positions
-            .filter(|position| !position.is_optional() && !filled(position))
-            .collect();
+        let slots: Vec<&Position> = positions.filter(is_open).collect();
         let ropes_at = slots.iter().map(|slot| ropes_at(plan, slot, &slots));
         let items = stock.items.iter();
         let soon: Vec<bool> = items.map(|offered| stock.is_soon(plan, offered)).collect();
@@ -72,21 +88,37 @@ impl<'a> Market<'a> {
     }
 
     fn suits(&self) -> Vec<Vec<bool>> {
-        let mut complete: HashMap<(usize, ModelId), bool> = HashMap::new();
-        let slots = self.slots.iter().enumerate();
-        slots
-            .map(|(slot, position)| {
-                let may = |group: &Group<'_>| {
-                    let item = self.at(group, position);
-                    is_right_kind(group.model.kind, position)
-                        && self.may_go(item, self.stock.kit)
-                        && *complete
-                            .entry((slot, group.model.id))
-                            .or_insert_with(|| gaps_of(self.plan, &item, &[]).is_empty())
-                };
-                self.groups.iter().map(may).collect()
-            })
+        let slots = self.slots.iter();
+        slots.map(|position| self.suits_at(position)).collect()
+    }
+
+    /// For each group whether it may go at a position with all that the verdict needs on record; where none may, one
+    /// with which only the catch stays open will do.
+    fn suits_at(&self, position: &Position) -> Vec<bool> {
+        let mut known: HashMap<ModelId, Record> = HashMap::new();
+        let mut record = |group: &Group<'_>| {
+            let item = self.at(group, position);
+            if !is_right_kind(group.model.kind, position) || !self.may_go(item, self.stock.kit) {
+                return None;
+            }
+            let of_model = known.entry(group.model.id);
+            Some(*of_model.or_insert_with(|| Record::of(&gaps_of(self.plan, &item, &[]))))
+        };
+        let records: Vec<Option<Record>> = self.groups.iter().map(&mut record).collect();
+        let best = records.iter().flatten().min();
+        let best = best.filter(|best| **best < Record::Open);
+        records
+            .iter()
+            .map(|record| record.is_some() && record.as_ref() == best)
             .collect()
+    }
+
+    /// How many of the slots that must be filled are. What a person hangs in may stay empty if nothing holds.
+    pub(super) fn filled_that_must(&self, filling: &Filling) -> usize {
+        let names = filling.names.iter().zip(&self.slots);
+        names
+            .filter(|(name, position)| name.is_some() && !position.is_optional())
+            .count()
     }
 
     /// What is on the list, and beside it what fills the slots.
@@ -160,14 +192,19 @@ impl<'a> Market<'a> {
         barred: &[(usize, ModelId)],
         meeting: &mut Meeting,
     ) -> Vec<Offer> {
-        let mut offers = Vec::new();
+        let mut fits: Vec<Vec<bool>> = Vec::new();
         for (index, group) in self.groups.iter().enumerate() {
             let mut open = self.fitting(index, ropes, meeting);
             for (slot, model) in barred {
                 open[*slot] &= *model != group.model.id;
             }
+            fits.push(open);
+        }
+        harness_before_litter(&self.groups, &self.slots, &mut fits);
+        let mut offers = Vec::new();
+        for (group, open) in self.groups.iter().zip(&fits) {
             if open.iter().any(|open| *open) {
-                self.offer(group, &open, &mut offers);
+                self.offer(group, open, &mut offers);
             }
         }
         offers

@@ -77,11 +77,11 @@ impl CheckRow {
     }
 }
 
-/// A position that only a catch loads and that nothing judges.
-pub(super) fn unjudged(number: usize, open: &Unjudged, units: Units) -> CheckRow {
+/// A position that only a catch loads and that nothing judges; `why` where no catch is worked out.
+pub(super) fn unjudged(number: usize, open: &Unjudged, why: &str, units: Units) -> CheckRow {
     let (result, force, range, holds) = match &open.caught {
         None => (
-            "not judged: the plan gives no catch".to_owned(),
+            why.to_owned(),
             "only in a catch".to_owned(),
             String::new(),
             Vec::new(),

@@ -123,7 +123,9 @@ impl PositionRow {
             remove: None,
         };
         if let Some(entry) = list.at(position.key()) {
-            let gaps = list.verdict.gaps.iter();
+            let is_caught = list.job.setup.catch_slack.is_some();
+            let of_catch = list.verdict.catch_lacks.iter().filter(|_| is_caught);
+            let gaps = list.verdict.gaps.iter().chain(of_catch);
             let own = gaps.filter(|gap| gap.position.as_deref() == Some(position.key()));
             row.gaps = own
                 .map(|gap| Reason::of_gap(gap, list.mend(gap), shell))
@@ -239,7 +241,7 @@ impl KitSheet {
             .chain(std::iter::once((String::new(), "Spare".to_owned())))
             .collect();
         Self {
-            unworn: list.unworn_words(),
+            unworn: list.verdict.unworn.as_ref().map(|one| one.sentence.clone()),
             state: super::state_badge(job.state),
             here: format!("/jobs/{}", job.id),
             recalled: recalled(list),

@@ -4,6 +4,7 @@ use std::collections::HashMap;
 
 use askama::Template;
 
+use super::OtherRig;
 use crate::{
     domain::{
         Item, ItemId, ItemRefused, Kind, Model, Store, StoreId, Units,
@@ -53,6 +54,8 @@ pub struct ProposalSheet {
     pub rig_asked: String,
     /// Other rigs that the register fills now.
     pub other_rigs: Vec<OtherRig>,
+    /// Rigs that it does not fill, each with why in a line.
+    pub unfilled: Vec<OtherRig>,
     /// The titles of rigs that the plan says too little for.
     pub unasked: Vec<String>,
     /// What to do where no position is open.
@@ -93,31 +96,12 @@ pub struct MissingRow {
     pub href: String,
     /// What would be needed.
     pub sentence: String,
+    /// Whether it may stay empty: a place for what a person hangs in.
+    pub may_stay_empty: bool,
     /// What is against those that there are, with how many it refuses.
     pub reasons: Vec<String>,
     /// The items with the fewest reasons against them.
     pub nearest: Vec<RefusedRow>,
-}
-
-/// A rig that the register fills now.
-pub struct OtherRig {
-    /// Its title.
-    pub title: String,
-    /// The kit for it, with nothing changed.
-    pub href: String,
-    /// What it is in a few words.
-    pub words: String,
-}
-
-impl OtherRig {
-    /// A rig with so many items.
-    pub fn new(title: &str, belay: &str, items: usize, href: String) -> Self {
-        Self {
-            title: title.to_owned(),
-            href,
-            words: format!("{belay}; {}", words::count(items, "item", "items")),
-        }
-    }
 }
 
 /// An item with what is against it.
@@ -156,6 +140,11 @@ impl Parts<'_> {
         position.map_or_else(String::new, |position| position.title().to_owned())
     }
 
+    fn may_stay_empty(&self, position: &str) -> bool {
+        let position = self.rig.position(position);
+        position.is_some_and(crate::rigging::Position::is_optional)
+    }
+
     fn store(&self, item: &Item) -> String {
         let store = self.stores.iter().find(|store| store.id == item.store);
         store.map_or_else(String::new, |store| store.name.clone())
@@ -180,9 +169,17 @@ impl Parts<'_> {
             return Answer::new(Tone::Stop, words).why(why);
         }
         let (tone, words) = match proposal.verdict.outcome {
-            Outcome::StrongEnough => (
+            Outcome::StrongEnough if proposal.unworn.is_empty() => (
                 super::verdict::yes(&proposal.verdict),
                 format!("{items} would do"),
+            ),
+            Outcome::StrongEnough if proposal.picks.is_empty() => (
+                Tone::Watch,
+                "Only what a person hangs in is not on the list, and none may go".to_owned(),
+            ),
+            Outcome::StrongEnough => (
+                Tone::Watch,
+                format!("{items} would do, without what a person hangs in"),
             ),
             Outcome::NotStrongEnough => (
                 Tone::Stop,
@@ -272,7 +269,7 @@ impl Parts<'_> {
         self.proposal.picks.iter().filter_map(row).collect()
     }
 
-    /// One row a position that nothing can be taken for.
+    /// One row a position that nothing can be taken for, what people hang in last.
     pub fn missing(&self, shell: &Shell) -> Vec<MissingRow> {
         let row = |missing: &Missing| {
             let all = missing.looked_at;
@@ -284,11 +281,18 @@ impl Parts<'_> {
                 title: self.title(&missing.position),
                 href: format!("{}/positions/{}", self.job, missing.position),
                 sentence: shell.units.beside(&missing.sentence),
+                may_stay_empty: self.may_stay_empty(&missing.position),
                 reasons: reasons.collect(),
                 nearest: nearest.filter_map(|near| self.near(near, shell)).collect(),
             }
         };
-        self.proposal.missing.iter().map(row).collect()
+        let unworn = self.proposal.unworn.iter();
+        self.proposal
+            .missing
+            .iter()
+            .chain(unworn)
+            .map(row)
+            .collect()
     }
 
     fn near(&self, near: &Nearest, shell: &Shell) -> Option<RefusedRow> {
@@ -362,6 +366,7 @@ impl ProposalSheet {
                 title: PROBE.to_owned(),
                 href: "/jobs/1/positions/rope".to_owned(),
                 sentence: PROBE.to_owned(),
+                may_stay_empty: true,
                 reasons: vec![PROBE.to_owned()],
                 nearest: vec![refused()],
             }],
@@ -374,6 +379,7 @@ impl ProposalSheet {
                 2,
                 "/jobs/1/proposal".to_owned(),
             )],
+            unfilled: vec![OtherRig::not(PROBE, PROBE, "/jobs/1/proposal".to_owned())],
             unasked: vec![PROBE.to_owned()],
             nothing: None,
             may_change: true,

@@ -60,8 +60,8 @@ pub struct VerdictSheet {
     pub changes: Changes,
     /// What makes the result worse than it looks.
     pub warnings: Vec<String>,
-    /// Where slack, rope and factor of a catch are planned, for who may, where a rig that could catch is not judged so.
-    pub plan_catch: Option<String>,
+    /// What is missing to judge a catch, each with the way to where it is given.
+    pub catch_lacks: Vec<Reason>,
     /// What the numbers rest on.
     pub assumptions: Vec<String>,
     /// What the numbers do not tell.
@@ -82,13 +82,12 @@ pub struct RefusedRow {
     pub reasons: Vec<Reason>,
 }
 
-/// How grave a yes is: one that leaves the belay open is to be looked at.
+/// How grave a yes is: one that leaves the belay or the harness open is to be looked at.
 pub(super) fn yes(verdict: &KitVerdict) -> Tone {
-    let open = verdict.assessment.as_ref();
-    if open.is_some_and(|assessment| assessment.open.is_some()) {
-        Tone::Watch
-    } else {
+    if verdict.open.is_empty() {
         Tone::Fit
+    } else {
+        Tone::Watch
     }
 }
 
@@ -136,7 +135,7 @@ impl VerdictSheet {
             phases: Vec::new(),
             changes: Changes::new(verdict, rig, units),
             warnings: Vec::new(),
-            plan_catch: None,
+            catch_lacks: Vec::new(),
             assumptions: beside(&verdict.assumptions, units),
             cautions: Cautions::of_mechanics(),
             may_keep: may_keep && assessment.is_some(),
@@ -160,8 +159,9 @@ impl VerdictSheet {
             );
             let open = assessment.unjudged.iter();
             let open = open.filter(|one| one.position == position.key());
+            let why = not_caught(list);
             self.positions
-                .extend(open.map(|one| unjudged(index + 1, one, units)));
+                .extend(open.map(|one| unjudged(index + 1, one, &why, units)));
         }
         self.phases = assessment
             .phases
@@ -171,13 +171,7 @@ impl VerdictSheet {
         self.tensions = tensions(assessment, rig, units);
         self.bodies = bodies(assessment, rig, units);
         self.warnings = beside(&assessment.warnings, units);
-        let field = match assessment.catch {
-            Some(_) => "exceptional_factor",
-            None => "catch_slack",
-        };
-        let may = self.shell.may(Deed::PlanJob) && list.job.may_change().is_ok();
-        let open = assessment.open.as_ref().filter(|_| may);
-        self.plan_catch = open.map(|_| format!("/jobs/{}/edit?part=catch#f-{field}", list.job.id));
+        self.catch_lacks = catch_lacks(list, &self.shell);
         for line in beside(&assessment.assumptions, units) {
             if !self.assumptions.contains(&line) {
                 self.assumptions.push(line);
@@ -238,7 +232,7 @@ impl VerdictSheet {
             phases: vec!["while hauling", "held by the capture"],
             changes: Changes::sample(PROBE),
             warnings: vec![PROBE.to_owned()],
-            plan_catch: Some("/jobs/1/edit#f-catch_slack".to_owned()),
+            catch_lacks: vec![Reason::sample()],
             assumptions: vec![PROBE.to_owned()],
             cautions: Cautions {
                 lines: vec![PROBE.to_owned()],
@@ -265,16 +259,67 @@ fn gaps(list: &KitList, shell: &Shell) -> Vec<Reason> {
         reason
     });
     let mut gaps: Vec<Reason> = gaps.collect();
-    if let (Some(place), Some(sentence)) = (list.unworn(), list.unworn_words()) {
-        let href = format!("/jobs/{}/positions/{}", list.job.id, place.key());
-        gaps.push(Reason {
-            sentence,
-            evidence: String::new(),
-            source: String::new(),
-            mend: shell.may(Deed::PlanJob).then_some(("Choose an item", href)),
-        });
-    }
+    gaps.extend(unworn(list, shell));
     gaps
+}
+
+/// That what a person hangs in is not judged, with the ways to have it judged, or to say whose it is.
+fn unworn(list: &KitList, shell: &Shell) -> Vec<Reason> {
+    let Some(unworn) = &list.verdict.unworn else {
+        return Vec::new();
+    };
+    let reason = |sentence: &str, mend: Option<(&'static str, String)>| Reason {
+        sentence: sentence.to_owned(),
+        evidence: String::new(),
+        source: String::new(),
+        mend: mend.filter(|_| shell.may(Deed::PlanJob)),
+    };
+    let id = list.job.id;
+    let plan = format!("/jobs/{id}/edit#f-own_harness");
+    let choose = unworn.position.as_ref();
+    let choose = choose.map(|key| ("Choose an item", format!("/jobs/{id}/positions/{key}")));
+    let mut reasons = vec![reason(&unworn.sentence, choose)];
+    if unworn.is_own {
+        reasons[0].mend = reason("", Some(("Change the plan", plan))).mend;
+    } else if list.job.may_change().is_ok() && shell.may(Deed::PlanJob) {
+        reasons.push(reason(
+            "If an own harness is worn that is not in this register, say so in the plan: the verdict then says whose it is.",
+            Some(("Say so in the plan", plan)),
+        ));
+    }
+    reasons
+}
+
+/// What is missing to judge a catch, each with the way to where it is given.
+fn catch_lacks(list: &KitList, shell: &Shell) -> Vec<Reason> {
+    let may_plan = list.job.may_change().is_ok();
+    let lacks = list.verdict.catch_lacks.iter().map(|gap| {
+        let mut reason = Reason::of_gap(gap, list.mend(gap), shell);
+        let field = match gap.code {
+            "no-catch-slack" => "catch_slack",
+            "no-catch-rope" => "catch_rope",
+            "no-catch-factor" => "exceptional_factor",
+            _ => return reason,
+        };
+        let href = format!("/jobs/{}/edit?part=catch#f-{field}", list.job.id);
+        reason.mend = reason
+            .mend
+            .filter(|_| may_plan)
+            .map(|(words, _)| (words, href));
+        reason
+    });
+    lacks.collect()
+}
+
+/// Why a position that only a catch loads is not judged, in a few words.
+fn not_caught(list: &KitList) -> String {
+    let mut lacks = list.verdict.catch_lacks.iter();
+    match lacks.find(|gap| gap.code == "no-modulus") {
+        Some(_) if list.job.setup.catch_slack.is_some() => {
+            "not judged: how the belay rope stretches is not on record".to_owned()
+        }
+        _ => "not judged: the plan gives no catch".to_owned(),
+    }
 }
 
 /// The items that may not go, in the order of the list.

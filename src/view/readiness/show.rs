@@ -228,7 +228,7 @@ fn notes(ready: &Ready) -> Vec<String> {
             words::count(counted.sets.looked_at, "item", "items"),
             counted.sets.fit
         ),
-        "Counted as if nothing is bought, examined, mended or retired from today on, with every optional position left empty. What is on the kit list of a planned job is away on its days, whatever job it is.".to_owned(),
+        "Counted as if nothing is bought, examined, mended or retired from today on, with every optional position left empty, what people hang in among them. What is on the kit list of a planned job is away on its days, whatever job it is.".to_owned(),
         "Every set is complete, each item fit for its position beside the others, and the set strong enough by the same judgement as a job's kit. No item is in two sets.".to_owned(),
     ];
     if counted.sets.short.is_empty() {

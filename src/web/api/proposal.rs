@@ -28,12 +28,14 @@ pub(in crate::web) struct AskedProposal {
 /// A kit that would do, or as much of one as can be put together
 #[derive(Serialize, ToSchema)]
 pub(in crate::web) struct ProposalJson {
-    /// Whether every position is filled and the kit is strong enough.
+    /// Whether every position that must be is filled and the kit is strong enough.
     is_whole: bool,
     /// An item for a position each.
     picks: Vec<Pick>,
     /// The positions that nothing can be taken for, and why.
     missing: Vec<Missing>,
+    /// The same of what people hang in, where people hang on the rope: these may stay empty, and are then not judged.
+    unworn: Vec<Missing>,
     /// The models whose records lack something for one of these.
     lacking: Vec<Lacking>,
     /// The stores that the picks lie in, beyond those of the items that are on the list.
@@ -59,6 +61,7 @@ impl From<Proposal> for ProposalJson {
             is_whole: proposal.is_whole(),
             picks: proposal.picks,
             missing: proposal.missing,
+            unworn: proposal.unworn,
             lacking: proposal.lacking,
             stores: proposal.stores,
             bags: proposal.bags,

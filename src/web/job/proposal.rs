@@ -118,7 +118,8 @@ async fn sheet(
     let all = (String::new(), "All stores".to_owned());
     let each = proposed.stores.iter();
     let each = each.map(|store| (store.id.to_string(), store.name.clone()));
-    let is_filled = proposal.picks.is_empty() && proposal.missing.is_empty();
+    let is_filled =
+        proposal.picks.is_empty() && proposal.missing.is_empty() && proposal.unworn.is_empty();
     Ok(ProposalSheet {
         nav: job_nav(&list.job, ""),
         answer: parts.answer(shell.units),
@@ -135,6 +136,7 @@ async fn sheet(
             (list.rig_words(), may_plan(signed).then_some(edit))
         }),
         other_rigs: other_rigs(&others, &job),
+        unfilled: unfilled(&others, &job),
         unasked: others.unasked,
         rig_asked: from.rig.trim().to_owned(),
         first,
@@ -160,6 +162,16 @@ fn other_rigs(others: &FilledRigs, job: &str) -> Vec<OtherRig> {
     rigs.map(|one| {
         let href = address(&format!("{job}/proposal"), &[("rig", &one.edition)]);
         OtherRig::new(&one.title, &one.belay, one.items, href)
+    })
+    .collect()
+}
+
+/// The rigs that the register does not fill, each with why.
+fn unfilled(others: &FilledRigs, job: &str) -> Vec<OtherRig> {
+    let rigs = others.unfilled.iter();
+    rigs.map(|one| {
+        let href = address(&format!("{job}/proposal"), &[("rig", &one.edition)]);
+        OtherRig::not(&one.title, &one.why, href)
     })
     .collect()
 }
