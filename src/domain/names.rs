@@ -94,8 +94,6 @@ impl Mentioned {
             | Change::RigRevised(_)
             | Change::RigWithdrawn(_)
             | Change::RigTakenUp(_)
-            | Change::PlanPinned(_)
-            | Change::PlanUnpinned(_)
             | Change::JobPlanned(_)
             | Change::JobRevised(_) => {}
             Change::ItemAdded(item) | Change::ItemRevised(item) => {
@@ -143,7 +141,7 @@ impl Mentioned {
             Change::KitLineAdded(line) => self.on_job(line.item, line.job),
             Change::KitLineRemoved(line) => self.on_job(line.item, line.job),
             Change::ItemRefused(refused) => self.on_job(refused.item, refused.job),
-            // The rest is named by its caller.
+            // The rest is named by its caller, or names nothing but itself.
             _ => {}
         }
     }

@@ -294,8 +294,7 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::FunctionCheckSigned(check) => vec![names.of(check.job.0)],
         Change::KitReturned(count) => count.about(names),
         Change::CrewPlanned(plan) => vec![names.of(plan.job.0)],
-        Change::PlanPinned(pin) => vec![pin.rig.clone()],
-        Change::PlanUnpinned(removed) => vec![removed.pin.rig.clone()],
+        Change::PlanPinned(_) | Change::PlanUnpinned(_) => look::pinned_rig(change),
     }
 }
 

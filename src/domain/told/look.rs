@@ -126,3 +126,12 @@ pub(super) fn pinned(change: &Change) -> Told {
         other => Told::new(other.kind()),
     }
 }
+
+/// The rig of a plan that is or was pinned.
+pub(super) fn pinned_rig(change: &Change) -> Vec<String> {
+    match change {
+        Change::PlanPinned(pin) => vec![pin.rig.clone()],
+        Change::PlanUnpinned(removed) => vec![removed.pin.rig.clone()],
+        _ => Vec::new(),
+    }
+}

@@ -218,7 +218,7 @@ impl Parts<'_> {
         };
         let beside = match &self.first {
             None => String::new(),
-            Some(first) => format!(" beside {first}, which the job takes from first"),
+            Some(first) => format!(" beside {first}, which the job takes from first,"),
         };
         let proved = match (proposal.is_least, bags.is_empty()) {
             (true, true) => format!("; no fewer stores{beside} would do"),

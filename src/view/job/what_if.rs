@@ -181,6 +181,18 @@ fn moved(moved: &Moved) -> Option<String> {
     }
 }
 
+/// The weakest link with its factor.
+fn weakest(assessment: &Assessment) -> Option<String> {
+    let weakest = assessment.weakest.as_ref()?;
+    Some(format!(
+        "{} ({}), factor {} {}",
+        weakest.title,
+        weakest.item,
+        factor_words(weakest.factor),
+        weakest.phase.words()
+    ))
+}
+
 /// The numbers that two plans are compared by, always the same in the same order.
 fn numbers(
     verdict: &KitVerdict,
@@ -201,16 +213,6 @@ fn numbers(
             ))
         })
     };
-    let weakest = told(&|assessment| {
-        let weakest = assessment.weakest.as_ref()?;
-        Some(format!(
-            "{} ({}), factor {} {}",
-            weakest.title,
-            weakest.item,
-            factor_words(weakest.factor),
-            weakest.phase.words()
-        ))
-    });
     let rope = told(&|assessment| {
         let needs = assessment.rope.ropes.iter();
         let needs = needs.map(|need| words::length(need.length, units));
@@ -226,7 +228,7 @@ fn numbers(
             "Planned for",
             case.map_or(BY_LOAD, LoadCase::word).to_owned(),
         ),
-        row("Weakest link", weakest),
+        row("Weakest link", told(&weakest)),
         row("Pull at the hand to haul", hand(Phase::Hauling)),
         row("Hold at the hand to lower", hand(Phase::Lowering)),
         row(

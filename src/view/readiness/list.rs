@@ -15,7 +15,7 @@ use super::{
 };
 use crate::domain::{
     Deed, FieldErrors, PinId,
-    ready::{PinnedSets, ReadinessDraft, Ready, StandingSets},
+    ready::{Counted, PinnedSets, ReadinessDraft, Ready, StandingSets},
 };
 
 /// One plan with its sets.
@@ -46,8 +46,7 @@ impl PlanRow {
                 .steps
                 .first()
                 .map_or_else(|| sets(0), counted_sets),
-            first: breaks(counted)
-                .unwrap_or_else(|| "As many throughout the next two years.".to_owned()),
+            first: breaks(counted).unwrap_or_else(|| lasting(counted).to_owned()),
             unpin: None,
         }
     }
@@ -75,6 +74,14 @@ impl PlanRow {
             unpin: Some(unpin(pin.id)),
             ..row
         }
+    }
+}
+
+/// That the number stays as it is.
+fn lasting(counted: &Counted) -> &'static str {
+    match counted.sets.steps.first() {
+        Some(today) if today.sets > 0 => "As many throughout the next two years.",
+        _ => "Nor on a day of the next two years, as things stand.",
     }
 }
 
