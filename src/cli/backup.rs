@@ -18,7 +18,7 @@ use time::OffsetDateTime;
 
 use super::{Outcome, record::Address, serve};
 use crate::{
-    domain::TeamId,
+    domain::{Clock, TeamId},
     store::{Database, Files, address::is_server},
 };
 
@@ -122,7 +122,7 @@ impl Backup {
         let teams = held(&records, &files, &kept).await?;
         let sheet = Sheet {
             version: env!("CARGO_PKG_VERSION").to_owned(),
-            made_at: OffsetDateTime::now_utc(),
+            made_at: Clock::System.now(),
             records: hash_of(&records)?,
             teams,
         };

@@ -12,6 +12,7 @@ mod classes;
 mod forecast;
 mod group;
 mod lacking;
+mod lying;
 mod made;
 mod matching;
 mod missing;
@@ -183,7 +184,7 @@ pub struct Pick {
 pub fn propose(plan: &Plan<'_>, stock: &Stock<'_>) -> Proposal {
     let market = Market::with_worn(plan, stock);
     let combinations = market.combinations();
-    let free = market.free();
+    let free = market.lying.free();
     let mut meeting = Meeting::default();
     let mut barred: Vec<(usize, ModelId)> = Vec::new();
     let mut first: Option<(Filling, KitVerdict)> = None;
@@ -249,7 +250,7 @@ fn told(
     verdict: KitVerdict,
 ) -> Proposal {
     let mut picks = Vec::new();
-    let on_list = market.places_of_kit();
+    let on_list = market.lying.places_of_kit();
     let (mut stores, mut bags): (Vec<StoreId>, Vec<StoreId>) = Default::default();
     for (slot, name) in filling.names.iter().enumerate() {
         let Some(name) = *name else { continue };

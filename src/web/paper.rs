@@ -86,16 +86,15 @@ pub(super) async fn file_due(
         to: asked.to,
     };
     match deed::paper::due(&app.desk, &signed.actor, &draft).await {
-        Ok(due) => match due.lacking().filter(|_| asked.letters != LETTERS_TOLD) {
-            Some(words) => {
+        Ok(due) => {
+            let lacking = due.lacking();
+            if let Some(words) = lacking.filter(|_| asked.letters != LETTERS_TOLD) {
                 let page = papers(&signed, draft, &asked.paper, &FieldErrors::default());
-                Ok(Page(page.with_lacking(words)).into_response())
+                return Ok(Page(page.with_lacking(words)).into_response());
             }
-            None => {
-                let name = format!("due-{}", signed.today(&app));
-                Ok(pdf(&name, due.file(paper).await?))
-            }
-        },
+            let name = format!("due-{}", signed.today(&app));
+            Ok(pdf(&name, due.file(paper).await?))
+        }
         Err(DeedError::Invalid(wrong)) => {
             Ok(Page::wrong(papers(&signed, draft, &asked.paper, &wrong)))
         }

@@ -51,7 +51,7 @@ pub(super) async fn list(
     draft: ReadinessDraft,
     wrong: &FieldErrors,
 ) -> Result<ReadinessList, Problem> {
-    let standing = deed::kit::standing_sets(&app.desk, &signed.actor).await?;
+    let standing = Box::pin(deed::kit::standing_sets(&app.desk, &signed.actor)).await?;
     let mut tx = app.desk.database.read(signed.actor.team).await?;
     let choices = choices(&mut tx, &draft.rig, &draft.rulebook).await?;
     let shell = signed.shell_in(Section::Trends, "Complete sets");
@@ -65,7 +65,7 @@ pub(super) async fn page_show(
     signed: Signed,
     Query(draft): Query<ReadinessDraft>,
 ) -> Result<Response, Problem> {
-    match deed::kit::readiness(&app.desk, &signed.actor, &draft).await {
+    match Box::pin(deed::kit::readiness(&app.desk, &signed.actor, &draft)).await {
         Ok(ready) => {
             let title = format!("Complete sets: {}", ready.rig.title());
             let shell = signed.shell_in(Section::Trends, title);
@@ -101,7 +101,7 @@ pub(super) async fn file_show(
     Query(draft): Query<ReadinessDraft>,
 ) -> Result<Response, Problem> {
     deed::permit(&signed.actor, Deed::Export)?;
-    let ready = deed::kit::readiness(&app.desk, &signed.actor, &draft).await?;
+    let ready = Box::pin(deed::kit::readiness(&app.desk, &signed.actor, &draft)).await?;
     let bytes = export::readiness::readiness(&ready.readiness.sets, &ready.readiness.items);
     Ok(csv(&app, &signed, "complete-sets", bytes))
 }
@@ -163,6 +163,6 @@ pub(super) async fn api_show(
     signed: Signed,
     Query(draft): Query<ReadinessDraft>,
 ) -> Result<Json<SetsJson>, Problem> {
-    let ready = deed::kit::readiness(&app.desk, &signed.actor, &draft).await?;
+    let ready = Box::pin(deed::kit::readiness(&app.desk, &signed.actor, &draft)).await?;
     Ok(Json(ready.into()))
 }

@@ -20,11 +20,11 @@ pub struct Unworn {
 
 /// The optional positions for what people hang in that stand empty while so many people hang on the rope, in the order
 /// of the rig: harnesses, and where the rig has no place for one, litters.
-pub(in crate::domain) fn places_unworn<'a>(
-    rig: &'a Rig,
+pub(in crate::domain) fn places_unworn(
+    rig: &Rig,
     people: u8,
     is_filled: impl Fn(&str) -> bool,
-) -> Vec<&'a Position> {
+) -> Vec<&Position> {
     let positions = rig.positions();
     let takes_harness = |position: &&Position| is_right_kind(Kind::Harness, position);
     let is_open = |position: &&Position| position.is_optional() && !is_filled(position.key());

@@ -18,7 +18,7 @@ pub(super) fn why(
         0 | 1 => "The only item that may go here.".to_owned(),
         n => format!("One of {n} that may go here."),
     }];
-    let first = |offered: &Offered<'_>| market.lies_first(offered);
+    let first = |offered: &Offered<'_>| market.lying.is_first(offered);
     let mut choices = market.choices(slot).into_iter();
     why.extend(match first(offered) {
         None => None,

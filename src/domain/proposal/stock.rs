@@ -3,14 +3,15 @@
 use std::collections::{BTreeMap, HashMap};
 
 use super::group::{Group, groups};
-use super::places::{Place, Places};
+use super::lying::Lying;
+use super::places::Place;
 use super::record::Record;
 use super::search::{DEAREST, Filling, Offer};
 use super::worn::harness_before_litter;
 use super::{Offered, Stock};
 use crate::domain::fitness::{KitItem, Plan, fitness, is_right_kind, needed, through};
 use crate::domain::kit_strength::{gaps_of, places_unworn};
-use crate::domain::{Item, Kind, Model, ModelId, StoreId};
+use crate::domain::{Kind, Model, ModelId};
 use crate::rigging::Position;
 
 /// What it costs to take an item that does not lie where the job takes from first: more than all that follows.
@@ -42,8 +43,8 @@ pub(super) struct Market<'a> {
     ropes_at: Vec<Vec<usize>>,
     /// For each item of the stock, whether its use ends soon after the job.
     soon: Vec<bool>,
-    /// For each store and bag its number, in the order in which they are met.
-    numbers: HashMap<StoreId, usize>,
+    /// Where what is offered lies.
+    pub lying: Lying<'a>,
 }
 
 impl<'a> Market<'a> {
@@ -79,7 +80,7 @@ impl<'a> Market<'a> {
             ropes_at: ropes_at.collect(),
             groups: groups(plan, stock, &soon),
             soon,
-            numbers: numbers(stock),
+            lying: Lying::of(stock, plan.job.first_from),
             suits: Vec::new(),
             slots,
         };
@@ -289,7 +290,7 @@ impl<'a> Market<'a> {
         let length = length as i64 * DECIMETRE;
         let soon = if self.soon[item] { SOON } else { 0 };
         let out = if offered.is_out { OUT } else { 0 };
-        let elsewhere = match self.lies_first(offered) {
+        let elsewhere = match self.lying.is_first(offered) {
             Some(false) => ELSEWHERE,
             Some(true) | None => 0,
         };
@@ -298,41 +299,7 @@ impl<'a> Market<'a> {
 
     /// Where an item of the stock lies.
     pub(super) fn place(&self, item: usize) -> Place {
-        self.placed(self.stock.items[item].item)
-    }
-
-    fn placed(&self, item: &Item) -> Place {
-        let number = |id: StoreId| self.numbers.get(&id).copied().unwrap_or(usize::MAX);
-        let (store, bag) = self.stock.lies(item);
-        Place {
-            store: number(store),
-            bag: bag.map(number),
-        }
-    }
-
-    /// The places that are gone to anyway, for what is on the list.
-    pub(super) fn places_of_kit(&self) -> Places {
-        let kit = self.stock.kit.iter();
-        kit.map(|on_list| self.placed(on_list.item)).collect()
-    }
-
-    /// The same, and the place that the job takes from first.
-    pub(super) fn free(&self) -> Places {
-        let mut free = self.places_of_kit();
-        if let Some(first) = self.plan.job.first_from {
-            let number = |id: &StoreId| self.numbers.get(id).copied();
-            let within = self.stock.within.get(&first);
-            free.stores.extend(number(within.unwrap_or(&first)));
-            free.bags.extend(within.and_then(|_| number(&first)));
-        }
-        free
-    }
-
-    /// Whether an item lies where the job takes from first; none where the job does not say it.
-    pub(super) fn lies_first(&self, offered: &Offered<'_>) -> Option<bool> {
-        let first = self.plan.job.first_from?;
-        let (store, bag) = self.stock.lies(offered.item);
-        Some(store == first || bag == Some(first))
+        self.lying.place(self.stock.items[item].item)
     }
 
     /// The model of an item of the stock.
@@ -400,18 +367,4 @@ fn ropes_at(plan: &Plan<'_>, slot: &Position, slots: &[&Position]) -> Vec<usize>
     open.filter(|(_, position)| ropes.contains(&position.key()))
         .map(|(index, _)| index)
         .collect()
-}
-
-/// A number for each store and bag that something on offer or on the list lies in.
-fn numbers(stock: &Stock<'_>) -> HashMap<StoreId, usize> {
-    let mut numbers = HashMap::new();
-    let offered = stock.items.iter().map(|offered| offered.item);
-    for item in offered.chain(stock.kit.iter().map(|on_list| on_list.item)) {
-        let (store, bag) = stock.lies(item);
-        for id in std::iter::once(store).chain(bag) {
-            let next = numbers.len();
-            numbers.entry(id).or_insert(next);
-        }
-    }
-    numbers
 }

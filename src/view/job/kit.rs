@@ -363,12 +363,8 @@ fn recalled(list: &KitList) -> Option<Answer> {
         let mut refusals = entry.refusals.iter();
         refusals.any(|refusal| refusal.code == RefusalCode::Notice)
     };
-    let marks: Vec<&str> = list
-        .entries
-        .iter()
-        .filter(recalled)
-        .map(|entry| entry.item.mark.as_str())
-        .collect();
+    let marks = list.entries.iter().filter(recalled);
+    let marks: Vec<&str> = marks.map(|entry| entry.item.mark.as_str()).collect();
     let planned = list.job.state == JobState::Planned;
     (planned && !marks.is_empty()).then(|| {
         Answer::new(
