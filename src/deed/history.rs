@@ -140,6 +140,8 @@ pub struct Chapter {
     pub next: Option<u64>,
     /// Everybody who may have recorded something, by name.
     pub people: Vec<Person>,
+    /// Whether the team has a key that signs.
+    pub has_key: bool,
 }
 
 /// A page of `of`'s history, the newest first, of entries before `before`. `filter` is from
@@ -179,6 +181,7 @@ pub async fn show(
         entries: kept.into_iter().map(|kept| kept.entry).collect(),
         next,
         people: tx.people().await?,
+        has_key: !tx.ledger_keys().await?.is_empty(),
     })
 }
 

@@ -190,10 +190,6 @@ impl Change {
             Self::PersonRevised(_) => "person-revised",
             Self::QualificationRecorded(_) => "qualification-recorded",
             Self::QualificationEnded(_) => "qualification-ended",
-            Self::LedgerKeyTaken(_) => "ledger-key-taken",
-            Self::WitnessNamed(_) => "witness-named",
-            Self::WitnessEnded(_) => "witness-ended",
-            Self::NamesRemoved(_) => "names-removed",
             Self::StoreAdded(_) => "store-added",
             Self::StoreRevised(_) => "store-revised",
             Self::BagListed(_) => "bag-listed",
@@ -241,6 +237,20 @@ impl Change {
             Self::CrewPlanned(_) => "crew-planned",
             Self::PlanPinned(_) => "plan-pinned",
             Self::PlanUnpinned(_) => "plan-unpinned",
+            Self::LedgerKeyTaken(_)
+            | Self::WitnessNamed(_)
+            | Self::WitnessEnded(_)
+            | Self::NamesRemoved(_) => self.kind_of_seal(),
+        }
+    }
+
+    /// The word for a change of who signs the record and whom it names.
+    fn kind_of_seal(&self) -> &'static str {
+        match self {
+            Self::LedgerKeyTaken(_) => "ledger-key-taken",
+            Self::WitnessNamed(_) => "witness-named",
+            Self::WitnessEnded(_) => "witness-ended",
+            _ => "names-removed",
         }
     }
 

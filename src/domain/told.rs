@@ -278,9 +278,7 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::FileAttached(one) => one.about(names),
         Change::FileWithdrawn(end) => end.about(names),
         Change::NoticeOpened(notice) => vec![notice.title.clone()],
-        Change::NoticeClosed(closing) => {
-            vec![names.of(closing.notice.0), names.of(closing.item.0)]
-        }
+        Change::NoticeClosed(end) => vec![names.of(end.notice.0), names.of(end.item.0)],
         Change::RigAdded(rig) | Change::RigRevised(rig) => vec![rig.title.clone()],
         Change::RigWithdrawn(offer) | Change::RigTakenUp(offer) => vec![offer.title.clone()],
         Change::JobPlanned(job) | Change::JobRevised(job) => vec![job.title.clone()],

@@ -73,8 +73,8 @@ pub struct HistoryPage {
     pub action: String,
     /// All of it as a file.
     pub file: String,
-    /// It with its proofs, narrowed by days at most.
-    pub bundle: String,
+    /// It with its proofs, narrowed by days at most; none where nobody signs.
+    pub bundle: Option<String>,
 }
 
 impl HistoryPage {
@@ -137,7 +137,7 @@ impl HistoryPage {
             is_narrowed: true,
             action: "/history".to_owned(),
             file: "/history.csv".to_owned(),
-            bundle: "/history/bundle".to_owned(),
+            bundle: Some("/history/bundle".to_owned()),
         };
         vec![
             page(past::sample(), &FieldErrors::default()),

@@ -134,6 +134,7 @@ fn view(signed: &Signed, chapter: Chapter, asked: &Asked, wrong: &FieldErrors) -
     // Of an item or a job there is the whole alone.
     let days = if here.is_none() { &pairs[2..] } else { &[] };
     let bundle = address(&format!("{base}/history/bundle"), days);
+    let bundle = chapter.has_key.then_some(bundle);
     let first = address(&action, &pairs);
     let next = chapter.next.map(|seq| seq.to_string());
     let next = next.as_ref().map(|seq| {

@@ -88,6 +88,7 @@ on_both_databases! {
         };
         world.record(Change::RoundPlanned(round.clone())).await;
         let auditor = world.visitor(&world.auditor).await;
+        world.take_key().await;
         let mut tx = world.database.read(world.team).await.unwrap();
         let looked = tx.last_examination(stock.second.id).await.unwrap().unwrap();
         drop(tx);

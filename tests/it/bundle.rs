@@ -3,10 +3,7 @@
 use std::{io::Write, path::Path, process::Command};
 
 use axum::http::StatusCode;
-use ropeloft::{
-    deed::{Desk, checkpoint},
-    export::bundle::{Checked, Fault, Line, check},
-};
+use ropeloft::export::bundle::{Checked, Fault, Line, check};
 use serde_json::Value;
 
 use crate::{
@@ -18,15 +15,7 @@ use crate::{
 
 /// A world with so many entries or a few more, and a key that signs.
 async fn grown(world: &World, changes: u32) -> Client {
-    let desk = Desk {
-        database: world.database.clone(),
-        clock: world.clock.clone(),
-        files: world.files(),
-    };
-    let secret = signing_secret();
-    checkpoint::begin(&desk, &world.admin, Some(&secret))
-        .await
-        .unwrap();
+    world.take_key().await;
     Chance::new(11).run(world, &world.admin, changes).await;
     world.visitor(&world.auditor).await
 }

@@ -9,7 +9,7 @@ use http_body_util::BodyExt;
 use ropeloft::{
     config::Config,
     deed::{
-        Desk,
+        Desk, checkpoint,
         session::{hash_of, new_secret},
     },
     domain::{Actor, SigningSecret},
@@ -61,6 +61,18 @@ pub fn signing_secret() -> SigningSecret {
 }
 
 impl World {
+    /// Takes the first key that signs the team's record.
+    pub async fn take_key(&self) {
+        let desk = Desk {
+            database: self.database.clone(),
+            clock: self.clock.clone(),
+            files: self.files(),
+        };
+        let secret = signing_secret();
+        let taken = checkpoint::begin(&desk, &self.admin, Some(&secret));
+        taken.await.unwrap();
+    }
+
     /// Somebody who has not signed in.
     pub fn stranger(&self) -> Client {
         self.stranger_with(Config::default())

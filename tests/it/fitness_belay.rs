@@ -157,7 +157,7 @@ fn without(sheet: &str, names: &[&str]) -> String {
                 .any(|carries| table.contains(&format!("{carries} = \"{name}\"")));
             is_key || is_carried
         };
-        !names.iter().any(|name| named(&name))
+        !names.iter().any(named)
     });
     tables.collect::<Vec<_>>().join("\n\n")
 }

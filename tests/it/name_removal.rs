@@ -37,7 +37,7 @@ fn a_seal_is_the_hash_of_salt_and_name_and_opens_to_the_name_alone() {
     );
     assert_eq!(seals(&payload).collect::<Vec<_>>(), [name.seal]);
     let opened: serde_json::Value =
-        serde_json::from_str(&open_names(&payload, &[name.clone()])).unwrap();
+        serde_json::from_str(&open_names(&payload, std::slice::from_ref(&name))).unwrap();
     assert_eq!(opened["a"], "Ada \"Bo\" Brook");
     assert_eq!(opened["b"]["sealed-name"], "00", "what is no seal stays");
     let closed: serde_json::Value = serde_json::from_str(&open_names(&payload, &[])).unwrap();

@@ -41,7 +41,7 @@ fn names(page: &str) -> BTreeSet<String> {
 
 fn copied() -> RigDraft {
     let mut draft = RigDraft::from(&shipped_rig("tripod-with-belay").unwrap().sheet());
-    draft.key = "our-tripod-with-belay".to_owned();
+    "our-tripod-with-belay".clone_into(&mut draft.key);
     draft.name_all();
     draft
 }

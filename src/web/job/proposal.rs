@@ -102,9 +102,8 @@ async fn sheet(
         deed::kit::filled_rigs(&app.desk, &signed.actor, id).await?
     };
     let shell = shell_at(signed, &format!("Proposed kit: {}", list.job.title), &here);
-    let mut stores = proposed.stores.iter();
-    let first = list.job.first_from;
-    let first = stores.find(|store| Some(store.id) == first);
+    let first = |store: &&crate::domain::Store| Some(store.id) == list.job.first_from;
+    let first = proposed.stores.iter().find(first);
     let first = first.map(|store| store.name.clone());
     let parts = ProposalParts {
         rig: &list.rig,
