@@ -9,6 +9,7 @@ mod beside;
 mod board;
 pub mod cell;
 mod change;
+mod change_kind;
 pub mod checklist;
 pub mod checkpoint;
 mod cited;
