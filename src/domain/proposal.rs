@@ -5,7 +5,7 @@
 //! few bags, beyond the place that the job takes from first, where it says one; and from these at the least cost, which is: first
 //! as much as can be from that place, then nothing that is with another crew still where another
 //! will do, then nothing that falls due soon after the job, then the shortest ropes that are long enough, then no
-//! sheave, becket or capture that is not asked for, then the order of the marks. Whether the kit is strong enough the
+//! sheave or becket that is not asked for, then the order of the marks. Whether the kit is strong enough the
 //! solver says; where it is not, what fails is passed over and the search is made again.
 
 mod classes;

@@ -158,6 +158,7 @@ impl Refusal {
             && matches!(
                 self.code,
                 RefusalCode::LacksPart
+                    | RefusalCode::CapturesHere
                     | RefusalCode::WrongKind
                     | RefusalCode::NotLifeSupport
                     | RefusalCode::StrengthBelowMinimum
@@ -255,6 +256,8 @@ codes! {
     WrongKind, "wrong-kind";
     /// It lacks a part that the position needs.
     LacksPart, "lacks-part";
+    /// It captures the rope where it must run both ways.
+    CapturesHere, "captures-here";
     /// How much it holds, loaded as it is here, is not known.
     StrengthUnknown, "strength-unknown";
     /// Its breaking strength is below the rulebook's minimum.

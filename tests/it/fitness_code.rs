@@ -152,6 +152,10 @@ fn by_place() -> Vec<(RefusalCode, Case)> {
         (Code::RopeKind, Case::of(grip).beside(vec![dynamic])),
         (Code::WrongKind, Case::of(connector("C-9", "foot"))),
         (Code::LacksPart, Case::of(foot().with(&[("sheaves", "1")]))),
+        (
+            Code::CapturesHere,
+            Case::of(foot().with(&[("capture", "yes")])),
+        ),
         (Code::StrengthUnknown, Case::of(foot().rated(&[]))),
         (
             Code::StrengthBelowMinimum,

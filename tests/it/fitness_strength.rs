@@ -288,7 +288,7 @@ fn a_capture_needs_its_own_approval_only_where_it_captures() {
             .sentence
             .contains("EN 567 for a device that captures")
     );
-    Case::of(plain.at("foot")).is_fit();
+    Case::of(plain.with(&[("capture", "no")]).at("foot")).is_fit();
 }
 
 #[test]

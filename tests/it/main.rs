@@ -43,6 +43,7 @@ mod event;
 mod examination;
 mod export;
 mod fitness_belay;
+mod fitness_both_ways;
 mod fitness_bound;
 mod fitness_case;
 mod fitness_code;

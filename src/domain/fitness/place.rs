@@ -1,6 +1,6 @@
 //! What speaks against an item by the place it is to take.
 
-use super::{Question, own_rule, refusal};
+use super::{Question, both_ways, own_rule, refusal};
 use crate::domain::fact::Fact;
 use crate::domain::{Kind, Mend, Model, Refusal, RefusalCode};
 use crate::rigging::{Element, Position, Rig};
@@ -26,6 +26,7 @@ pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     filled(question, position, refusals);
     if is_right_kind(question.candidate.model.kind, position) {
         parts(question, position, refusals);
+        both_ways::check(question, position, refusals);
     } else {
         let kind = question.candidate.model.kind.one();
         refusals.push(refusal(
@@ -172,10 +173,7 @@ fn parts(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusa
             unknown("becket", "whether it has a becket"),
         );
     }
-    // A rope clamp and a back-up device capture by what they are; a pulley only if it is built so.
-    let captures = matches!(model.kind, Kind::RopeClamp | Kind::BackUpDevice)
-        || attributes.yes_no("capture") == Some(true);
-    if position.needs_capture() && !captures {
+    if position.needs_capture() && !both_ways::captures(model) {
         lack(
             "a progress capture".to_owned(),
             format!("capture: {}", said("capture")),

@@ -22,8 +22,7 @@ const OUT: i64 = 1 << 42;
 const SOON: i64 = 1 << 41;
 /// What a decimetre of rope beyond the needed costs: more than all parts that are not asked for.
 const DECIMETRE: i64 = 1 << 24;
-/// What a sheave, a becket or a capture costs that the position does not ask for: more than any place in the order
-/// of the marks.
+/// What a sheave or a becket costs that the position does not ask for: more than any place in the order of the marks.
 const PART: i64 = 1 << 16;
 /// How many combinations of ropes are tried.
 pub(super) const MOST_COMBINATIONS: usize = 2_048;
@@ -338,14 +337,12 @@ type Met = (usize, usize, Vec<(usize, usize)>);
 #[derive(Default)]
 pub(super) struct Meeting(HashMap<Met, bool>);
 
-/// How many parts a model has that a position does not ask for, so that what captures stays for where it must.
+/// How many parts a model has that a position does not ask for, so that what has more stays for where it must.
 fn spare_parts(model: &Model, position: &Position) -> i64 {
-    let has = |key| model.attributes.yes_no(key) == Some(true);
     let sheaves = model.attributes.count("sheaves").unwrap_or_default();
     let sheaves = sheaves.saturating_sub(u32::from(position.sheaves())).min(9);
-    let becket = has("becket") && !position.needs_becket();
-    let capture = has("capture") && !position.needs_capture();
-    i64::from(sheaves) + i64::from(becket) + i64::from(capture)
+    let becket = model.attributes.yes_no("becket") == Some(true) && !position.needs_becket();
+    i64::from(sheaves) + i64::from(becket)
 }
 
 fn class(model: &Model) -> RopeClass {
