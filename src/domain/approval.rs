@@ -11,30 +11,53 @@ use super::rating::optional;
 use super::rulebook::same_class;
 use super::standard_line::standards_in;
 
-/// The diameters of rope that a device takes; both ends are in.
+/// The diameters of rope that a device takes; both ends are in, and one of them at least is known.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct RopeRange {
-    /// The thinnest.
-    pub least: EnteredLength,
-    /// The thickest.
-    pub most: EnteredLength,
+    /// The thinnest; none where it is not known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub least: Option<EnteredLength>,
+    /// The thickest; none where it is not known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub most: Option<EnteredLength>,
 }
 
 impl RopeRange {
-    /// Whether a rope of this diameter is in; both ends are.
+    /// Whether a rope of this diameter is in; both ends are. None where it would be for the end that is not known to
+    /// say.
     ///
     /// Compared in millimetres to a millionth of one, so that the same diameter written in inches
     /// is the same. A half-inch rope is 12.7 mm and not in a range that ends at 12.5 mm.
-    pub fn takes(self, diameter: EnteredLength) -> bool {
+    pub fn takes(self, diameter: EnteredLength) -> Option<bool> {
         let mm = |length: EnteredLength| length.quantity().millimetres();
         let hair = 1e-6;
-        mm(diameter) >= mm(self.least) - hair && mm(diameter) <= mm(self.most) + hair
+        let thick = self.least.map(|end| mm(diameter) >= mm(end) - hair);
+        let thin = self.most.map(|end| mm(diameter) <= mm(end) + hair);
+        match (thick, thin) {
+            (Some(false), _) | (_, Some(false)) => Some(false),
+            (Some(true), Some(true)) => Some(true),
+            _ => None,
+        }
+    }
+
+    /// The end that is not known, in words; none where both are.
+    pub fn lacks(self) -> Option<&'static str> {
+        match (self.least, self.most) {
+            (Some(_), Some(_)) => None,
+            (None, _) => Some("thinnest"),
+            (_, None) => Some("thickest"),
+        }
     }
 }
 
 impl fmt::Display for RopeRange {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{} to {}", self.least, self.most)
+        match (self.least, self.most) {
+            (Some(least), Some(most)) => write!(f, "{least} to {most}"),
+            (None, Some(most)) => write!(f, "up to {most} (the thinnest is not known)"),
+            (Some(least), None) => write!(f, "from {least} (the thickest is not known)"),
+            (None, None) => f.write_str("not known"),
+        }
     }
 }
 
@@ -88,9 +111,9 @@ pub struct ApprovalDraft {
     pub edition: String,
     /// The class, type or grade.
     pub class: String,
-    /// The thinnest rope with its unit.
+    /// The thinnest rope with its unit; empty where it is not known.
     pub rope_least: String,
-    /// The thickest rope with its unit.
+    /// The thickest rope with its unit; empty where it is not known.
     pub rope_most: String,
     /// The kinds of rope allowed, between commas.
     pub rope_kinds: String,
@@ -226,34 +249,18 @@ impl ApprovalDraft {
     }
 
     fn rope_range(&self, wrong: &mut FieldErrors) -> Option<RopeRange> {
-        match (self.rope_least.trim(), self.rope_most.trim()) {
-            ("", "") => None,
-            ("", _) => {
-                wrong.add(
-                    "rope_least",
-                    "required",
-                    "Write the thinnest rope too, or leave both empty.",
-                );
-                None
-            }
-            (_, "") => {
-                wrong.add(
-                    "rope_most",
-                    "required",
-                    "Write the thickest rope too, or leave both empty.",
-                );
-                None
-            }
-            (least, most) => {
-                let least = wrong.keep("rope_least", "unit", EnteredLength::read(least, None));
-                let most = wrong.keep("rope_most", "unit", EnteredLength::read(most, None));
-                let (least, most) = (least?, most?);
-                if least.quantity() > most.quantity() {
-                    wrong.add("rope_most", "range", format!("The thickest rope must not be thinner than the thinnest ({least}), as {most} is."));
-                }
-                Some(RopeRange { least, most })
-            }
+        let least = optional(&self.rope_least, |text| {
+            wrong.keep("rope_least", "unit", EnteredLength::read(text, None))
+        });
+        let most = optional(&self.rope_most, |text| {
+            wrong.keep("rope_most", "unit", EnteredLength::read(text, None))
+        });
+        if let (Some(least), Some(most)) = (least, most)
+            && least.quantity() > most.quantity()
+        {
+            wrong.add("rope_most", "range", format!("The thickest rope must not be thinner than the thinnest ({least}), as {most} is."));
         }
+        (least.is_some() || most.is_some()).then_some(RopeRange { least, most })
     }
 }
 
@@ -266,11 +273,11 @@ impl From<&Approval> for ApprovalDraft {
             class: text(&approval.class),
             rope_least: approval
                 .rope_range
-                .map(|range| range.least.to_string())
+                .and_then(|range| Some(range.least?.to_string()))
                 .unwrap_or_default(),
             rope_most: approval
                 .rope_range
-                .map(|range| range.most.to_string())
+                .and_then(|range| Some(range.most?.to_string()))
                 .unwrap_or_default(),
             rope_kinds: approval.rope_kinds.join(", "),
             rated_load: approval

@@ -82,7 +82,13 @@ impl Fact {
             };
             (name, known.unwrap_or_default())
         };
-        self.fields().into_iter().map(opened).collect()
+        // Of a range of ropes the end that is known is not asked for again.
+        let is_open = |name: &String| match self {
+            Self::RopeRange(Some(_)) => on_record(model, name).is_none(),
+            _ => true,
+        };
+        let fields = self.fields().into_iter().filter(is_open);
+        fields.map(opened).collect()
     }
 }
 

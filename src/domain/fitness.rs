@@ -14,6 +14,7 @@ mod place;
 mod plan;
 mod record;
 mod rope;
+mod rope_range;
 mod rope_sum;
 
 use time::{Date, OffsetDateTime};
@@ -29,7 +30,8 @@ pub use own::{Own, wherever};
 pub(super) use place::is_right_kind;
 pub use plan::Plan;
 pub(super) use plan::way;
-pub(super) use rope::{needed, range_lacking, through};
+pub(super) use rope::{needed, through};
+pub(super) use rope_range::range_lacking;
 pub use rope_sum::rope_sum;
 
 /// An item with its model, and where it goes on a job: the candidate, or what is on the kit list.

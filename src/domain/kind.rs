@@ -271,7 +271,7 @@ const PULLEY: &[Attribute] = &[
     model("capture", "Progress capture", Takes::YesNo),
     model(
         "one-way-sheave",
-        "Sheave turns only one way (it stands still when rope is let out)",
+        "With the capture held open: does the wheel stand still when rope is pulled through backwards?",
         Takes::YesNo,
     ),
     FRICTION,

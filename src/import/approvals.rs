@@ -44,23 +44,16 @@ impl Group {
             return;
         }
         for approval in &mut draft.approvals {
-            if !self.is_rope_open() {
-                approval.rope_least = self.text(Field::RopeLeast);
-                approval.rope_most = self.text(Field::RopeMost);
-            }
+            approval.rope_least = self.text(Field::RopeLeast);
+            approval.rope_most = self.text(Field::RopeMost);
             approval.rope_kinds = self.text(Field::RopeKinds);
             approval.least_strands = self.text(Field::LeastStrands);
-        }
-        if self.is_rope_open() {
-            let ends = [Field::RopeLeast, Field::RopeMost];
-            let why = "an approval holds both ends of a range, and the other is not known";
-            self.note(draft, remarks, &ends, why);
         }
         self.rated_load(draft, remarks);
         self.class_and_edition(draft, remarks);
     }
 
-    /// Whether only one end of its range of ropes is known, so that no approval can hold it.
+    /// Whether only one end of its range of ropes is known.
     pub(super) fn is_rope_open(&self) -> bool {
         let [least, most] = [Field::RopeLeast, Field::RopeMost].map(|end| self.text(end));
         !self.is_known && least.is_empty() != most.is_empty()

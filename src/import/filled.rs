@@ -7,7 +7,7 @@ use super::field::{Field, attributes_named};
 use super::given::{EFFICIENCY, name_of};
 use super::grouping::{Group, is_of_model};
 use super::remark::Remarks;
-use super::{assumed, rope_range, standard, unit, word};
+use super::{assumed, rope_said, standard, unit, word};
 use crate::domain::{FieldError, FieldErrors, ModelId};
 
 impl Group {
@@ -43,10 +43,7 @@ impl Group {
 
     fn fill_one(&mut self, (field, text): (Field, &str), read: ReadIn) {
         if field == Field::RopeRange {
-            let ends = rope_range::typed(text).into_iter();
-            for (end, text) in
-                ends.flat_map(|(least, most)| [(Field::RopeLeast, least), (Field::RopeMost, most)])
-            {
+            for (end, text) in rope_said::fields(rope_said::typed(text)) {
                 self.fill_one((end, &text), read);
             }
             return;

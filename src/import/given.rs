@@ -7,7 +7,7 @@ use time::Date;
 
 use super::answer::{Answers, ReadIn};
 use super::field::{Field, attributes_named};
-use super::{assumed, rope_range, standard, unit, unmade, word};
+use super::{assumed, rope_said, standard, unit, unmade, word};
 use crate::domain::date::{read_day, write_day};
 use crate::domain::entered::{
     EnteredForce, EnteredLength, EnteredMass, ForceUnit, LengthUnit, split_number,
@@ -156,9 +156,9 @@ pub fn wrong_for_model(field: Field, text: &str) -> Option<(&'static str, String
             );
             ("date", message)
         }),
-        Field::RopeRange if rope_range::typed(text).is_none() => {
+        Field::RopeRange if rope_said::typed(text).is_none() => {
             let message = format!(
-                "Write the thinnest and the thickest rope, such as 8-13 mm; \"{text}\" cannot be read as both."
+                "Write the thinnest and the thickest rope, such as 8-13 mm, or the one that is known, such as up to 13 mm; \"{text}\" cannot be read so."
             );
             Some(("number", message))
         }

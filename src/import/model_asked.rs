@@ -137,7 +137,7 @@ fn rope_sentence(models: &[String], missing: Field, given: &str, rows: &str) -> 
     };
     let take = if models.len() == 1 { "takes" } else { "take" };
     format!(
-        "Of the ropes that {} {take} ({rows}) the list gives only the {known}, {given}. Which is the {asked}? It may stay open: then what is known is kept in the note, and none is made up.",
+        "Of the ropes that {} {take} ({rows}) the list gives only the {known}, {given}. Which is the {asked}? It may stay open: then what is known stands on record alone, none is made up, and it is asked for where a rope is to run through.",
         listed(models)
     )
 }

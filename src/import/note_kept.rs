@@ -2,10 +2,16 @@
 
 use std::collections::BTreeMap;
 
+use super::cell::Place;
 use super::heading::{Column, shortened};
 use super::number;
 use super::remark::Remarks;
+use super::row::{ReadRow, Reading};
+use super::size;
+use super::table::Cell;
 use super::unit::Unit;
+use super::word;
+use crate::domain::Kind;
 
 /// The columns of which something is kept in notes, by their index.
 #[derive(Debug, Default)]
@@ -63,6 +69,40 @@ impl NotesKept {
                 kept.heading, kept.example
             );
             remarks.add_all(kept.cells, kept.first_row, sentence);
+        }
+    }
+}
+
+impl Reading<'_> {
+    /// A cell that says what nobody writes down of this kind of gear.
+    pub(super) fn not_of_kind(&mut self, cell: &Cell, place: Place<'_>, read: &mut ReadRow) {
+        let column = place.column;
+        if place.field == size::FIELD {
+            // What it says of other kinds is read from its words, and told there.
+            self.notes.keep(column, &cell.shown(), read.number);
+        } else {
+            let kind = read.kind.map_or_else(|| "a thing".to_owned(), Kind::one);
+            let sentence = format!(
+                "Nobody writes down \"{}\" of {kind} here; what \"{}\" says of it is kept in the item's note.",
+                place.field.label(),
+                shortened(&column.heading)
+            );
+            self.read.remarks.add(read.number, sentence);
+        }
+        self.keep_in_note(cell, column, read);
+    }
+
+    pub(super) fn keep_in_note(&mut self, cell: &Cell, column: &Column, read: &mut ReadRow) {
+        match cell {
+            Cell::Formula => {
+                let message =
+                    "A formula is not read. Put its value in its place, or leave the column out.";
+                self.wrong(read, column, "formula", message.to_owned());
+            }
+            Cell::Text(text) if word::says_unknown(text) => {}
+            other => read
+                .note
+                .push(format!("{}: {}", column.heading, other.shown())),
         }
     }
 }

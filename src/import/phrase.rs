@@ -28,6 +28,10 @@ pub(super) const ATTRIBUTES: &[(&str, &str)] = &[
     ("fibre", "fiber, fibre material, fiber material"),
     ("rope-kind", "rope type, kind of rope, type of rope"),
     (
+        "one-way-sheave",
+        "sheave turns only one way, sheave turns only one way it stands still when rope is let out, one way sheave",
+    ),
+    (
         "sheaves",
         "sheave count, no of sheaves, number of wheels, wheels, sheaves no, nr of sheaves, number \
          sheaves, sheave no, no sheaves",

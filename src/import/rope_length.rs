@@ -40,7 +40,7 @@ fn length_unit(word: &str) -> Option<LengthUnit> {
 }
 
 /// Whether a dash stands between two numbers: "50-60 m".
-fn has_range(text: &str) -> bool {
+pub(super) fn has_range(text: &str) -> bool {
     let mut before = ' ';
     let mut chars = text.chars().filter(|c| !c.is_whitespace()).peekable();
     while let Some(c) = chars.next() {

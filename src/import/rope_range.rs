@@ -5,12 +5,12 @@
 use super::cell::{Place, Reading, Stop};
 use super::field::Field;
 use super::heading::{Headings, shortened};
+use super::rope_said::without_rope;
 use super::synonym::plain_words;
 use super::table::Cell;
 use super::unit::{self, Unit};
 use super::{number, quantity};
 use crate::domain::Kind;
-use crate::domain::entered::EnteredLength;
 
 /// The ends as they are written; one of them is there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -51,6 +51,7 @@ const MARKS: &[(Mark, &[&str])] = &[
             "minimum",
             "and up",
             "min.",
+            "mindestens",
             "from",
             "min",
             ">=",
@@ -61,6 +62,10 @@ const MARKS: &[(Mark, &[&str])] = &[
         Mark::Most,
         &[
             "not more than",
+            "höchstens",
+            "jusqu'à",
+            "jusqu’à",
+            "bis zu",
             "no more than",
             "or thinner",
             "and thinner",
@@ -78,7 +83,7 @@ const MARKS: &[(Mark, &[&str])] = &[
     (
         Mark::Dash,
         &[
-            "through", "thru", "to", "...", "..", "…", "-", "‐", "‑", "‒", "–", "—", "−",
+            "through", "thru", "bis", "to", "à", "...", "..", "…", "-", "‐", "‑", "‒", "–", "—", "−",
         ],
     ),
 ];
@@ -113,25 +118,6 @@ pub(super) fn ends(text: &str) -> Option<Ends<'_>> {
         _ => return None,
     };
     Some(Ends { least, most })
-}
-
-/// Both ends of a range that a person typed, each with its unit, millimetres where none is written; one number alone is
-/// both. None where an end is missing, or the thicker one comes first.
-pub(super) fn typed(text: &str) -> Option<(String, String)> {
-    let found = ends(text.trim())?;
-    let read = |text: &str, other: &str| {
-        let (number, unit) = number::split(text)?;
-        let unit = if unit.is_empty() { other } else { unit };
-        let value = number.value(None, None).ok()?;
-        EnteredLength::read(&format!("{value} {unit}"), None).ok()
-    };
-    let most = found.most?;
-    let (_, unit) = number::split(most)?;
-    let unit = if unit.is_empty() { "mm" } else { unit };
-    let (least, most) = (read(found.least?, unit)?, read(most, unit)?);
-    let order = |length: EnteredLength| length.quantity().millimetres();
-    (order(least) > 0.0 && order(least) <= order(most))
-        .then(|| (least.to_string(), most.to_string()))
 }
 
 /// The diameter of a rope.
@@ -248,7 +234,7 @@ fn mark_at(text: &str, at: usize) -> Option<(Mark, usize)> {
 pub(super) fn read(cell: &Cell, place: Place<'_>) -> Result<Reading, Stop> {
     let text = cell.shown();
     let found = match cell {
-        Cell::Text(_) => ends(&text).ok_or_else(|| unread(&text))?,
+        Cell::Text(_) => ends(without_rope(&text)).ok_or_else(|| unread(&text))?,
         _ => return Ok(alone(quantity::length(&text, cell, place)?, place)),
     };
     let length = |text: &str| quantity::length(text, &Cell::Text(text.to_owned()), place);
@@ -331,6 +317,9 @@ mod tests {
             "<=13 mm",
             "13 mm max",
             "to 13 mm",
+            "bis 13 mm",
+            "bis zu 13 mm",
+            "jusqu'à 13 mm",
             "13 mm or less",
         ] {
             assert_eq!(
@@ -358,7 +347,7 @@ mod tests {
                 "{text}"
             );
         }
-        for text in ["", "-13 mm", "8-", "8 - 10 - 13 mm", "max", "8 min 13 mm"] {
+        for text in ["", "-13 mm", "8-", "8 - 10 - 13 mm", "max", "8 min 13 mm", "bis"] {
             assert_eq!(ends(text), None, "{text}");
         }
     }

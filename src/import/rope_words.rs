@@ -1,8 +1,10 @@
 //! The ropes that words say a device takes: "rope 10-11.5 mm", "for 8 to 13 mm rope", "für Seil 10–12,5 mm".
 //!
 //! Common practice, no source: a range is read only where a word for rope stands beside it, and millimetres or a sign
-//! for a diameter. A single number is none, and so is what was tried once: "tested with rope 10-11 mm".
+//! for a diameter. A single number is none, and so is what was tried once: "tested with rope 10-11 mm". "Rope up to
+//! 13 mm" says the thickest alone, and the thinnest stays open.
 
+use super::rope_said::Said;
 use super::synonym::each;
 use crate::domain::Kind;
 
@@ -16,13 +18,17 @@ const BETWEEN: &str = "for, of, from, von, de, size, sizes, range, thickness, ta
      kernmantle, kernmantel, static, semi, dynamic, low, stretch, textile, nylon, polyamide, thick, statique, dynamique";
 /// Words from the one number to the other.
 const TO: &str = "to, bis, à, through, thru";
+/// Words behind which the thickest stands alone.
+const UP_TO: &str = "up to, upto, max, maximum, maxi, bis zu, bis, höchstens, jusqu à, at most";
+/// Words that say that the thinnest stands somewhere too.
+const AT_LEAST: &str = "min, minimum, from, mindestens, ab, least";
 /// Words that take a range back, or tell what was done once.
 const NO: &str = "not, no, never, except, nicht, kein, keine, pas, sauf, tested, test, was, were, slip, slips, slipped, \
      worn, failed, instead";
 /// How many words in front may do that.
 const BEFORE: usize = 5;
 /// The diameters of ropes that devices are made for, in millimetres, with room at both ends.
-const PLAUSIBLE: std::ops::RangeInclusive<f64> = 3.0..=30.0;
+pub(super) const PLAUSIBLE: std::ops::RangeInclusive<f64> = 3.0..=30.0;
 
 /// Whether a kind of gear takes ropes of some diameters only.
 pub(super) fn takes_rope(kind: Kind) -> bool {
@@ -42,15 +48,54 @@ pub(super) enum Token {
 }
 
 /// The thinnest and the thickest rope that a text says, each with its unit; none where it says none or two things.
-pub(super) fn range(text: &str) -> Option<(String, String)> {
-    let tokens = tokens(&text.to_lowercase());
-    let mut found = (0..tokens.len()).filter_map(|at| range_at(&tokens, at));
+pub(super) fn range(text: &str) -> Option<Said> {
+    let tokens = tokens(&text.to_lowercase().replace(['\'', '’'], " "));
+    let both = |at| range_at(&tokens, at).map(|(least, most)| (Some(least), most));
+    let all = (0..tokens.len()).filter_map(|at| {
+        let most = || Some((None, most_at(&tokens, at)?));
+        both(at).or_else(most)
+    });
+    let mut found = all;
     let first = found.next()?;
     if found.any(|other| other != first) {
         return None;
     }
     let (least, most) = first;
-    Some((format!("{least} mm"), format!("{most} mm")))
+    let millimetres = |end| format!("{end} mm");
+    Some((least.map(millimetres), Some(millimetres(most))))
+}
+
+/// The thickest rope, where it alone is said and its number stands at `at`: "rope up to 13 mm".
+fn most_at(tokens: &[Token], at: usize) -> Option<f64> {
+    let is = |token: &Token, list: &str| matches!(token, Token::Word(word) if each(list).any(|one| one == word));
+    let Token::Number(most) = tokens.get(at)? else {
+        return None;
+    };
+    let from = each(UP_TO).find_map(|phrase| {
+        let words: Vec<&str> = phrase.split(' ').collect();
+        let from = at.checked_sub(words.len())?;
+        let mut pairs = tokens[from..at].iter().zip(&words);
+        pairs
+            .all(|(token, word)| matches!(token, Token::Word(one) if one == word))
+            .then_some(from)
+    })?;
+    let unit = tokens.get(at + 1).is_some_and(|next| is(next, "mm"));
+    let next = at + 1 + usize::from(unit);
+    let (before, marked) = beside(tokens, (0..from).rev());
+    let (behind, marked_behind) = beside(tokens, next..tokens.len());
+    let goes_on = matches!(tokens.get(next), Some(Token::Dash | Token::Number(_)));
+    let other_unit = !unit && !behind && matches!(tokens.get(next), Some(Token::Word(_)));
+    let open = tokens[..from].iter().rev();
+    let open = open.take_while(|token| **token != Token::Break);
+    let taken_back = open.clone().take(BEFORE).any(|token| is(token, NO));
+    // "8 mm up to 13 mm", "min 8, max 13": the other end is said, and not read here.
+    let has_least = tokens.iter().any(|token| is(token, AT_LEAST))
+        || open.clone().any(|token| matches!(token, Token::Number(_)));
+    let holds = PLAUSIBLE.contains(most)
+        && (unit || marked || marked_behind)
+        && (before || behind)
+        && !(goes_on || other_unit || taken_back || has_least);
+    holds.then_some(*most)
 }
 
 /// The range that begins with the number at `at`.
@@ -198,9 +243,39 @@ mod tests {
             ("EN 12841 B (10-12 mm low stretch rope)", "10 mm", "12 mm"),
             ("Rope clamp 8-13 mm", "8 mm", "13 mm"),
         ] {
-            let read = Some((least.to_owned(), most.to_owned()));
+            let read = Some((Some(least.to_owned()), Some(most.to_owned())));
             assert_eq!(range(text), read, "{text}");
         }
+    }
+
+    #[test]
+    fn the_thickest_alone_is_read_and_the_thinnest_stays_open() {
+        for text in [
+            "rope up to 13 mm",
+            "Pulley for up to 13 mm rope",
+            "rope max. 13 mm",
+            "Seil bis 13 mm",
+            "für Seil bis zu 13 mm",
+            "corde jusqu'à 13 mm",
+            "WLL 6 kN, rope up to 13mm",
+        ] {
+            assert_eq!(range(text), Some((None, Some("13 mm".to_owned()))), "{text}");
+        }
+        for text in [
+            "up to 13 mm",
+            "max 13 kg",
+            "rope up to 13 m",
+            "rope min 8 mm, rope max 13 mm",
+            "not for rope up to 13 mm",
+            "tested with rope up to 13 mm",
+            "rope up to 13-14 mm",
+            "rope up to 130 mm",
+            "rope up to 11 mm, rope up to 13 mm",
+        ] {
+            assert_eq!(range(text), None, "{text}");
+        }
+        let both = Some((Some("8 mm".to_owned()), Some("13 mm".to_owned())));
+        assert_eq!(range("rope 8 bis 13 mm"), both, "the range is one");
     }
 
     #[test]

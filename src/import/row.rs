@@ -286,17 +286,7 @@ impl<'a> Reading<'a> {
         let column = place.column;
         let text = match reading {
             CellReading::Nothing | CellReading::Range(..) => return,
-            CellReading::NotOfKind => {
-                let kind = read.kind.map_or_else(|| "a thing".to_owned(), Kind::one);
-                let sentence = format!(
-                    "Nobody writes down \"{}\" of {kind} here; what \"{}\" says of it is kept in the item's note.",
-                    place.field.label(),
-                    shortened(&column.heading)
-                );
-                self.read.remarks.add(read.number, sentence);
-                self.keep_in_note(cell, column, read);
-                return;
-            }
+            CellReading::NotOfKind => return self.not_of_kind(cell, place, read),
             CellReading::Weight(text) => {
                 let sentence = format!(
                     "The masses under \"{}\" are read as the force of their weight, in kgf or lbf.",
@@ -361,20 +351,6 @@ impl<'a> Reading<'a> {
                     }
                 }
             }
-        }
-    }
-
-    fn keep_in_note(&mut self, cell: &Cell, column: &Column, read: &mut ReadRow) {
-        match cell {
-            Cell::Formula => {
-                let message =
-                    "A formula is not read. Put its value in its place, or leave the column out.";
-                self.wrong(read, column, "formula", message.to_owned());
-            }
-            Cell::Text(text) if word::says_unknown(text) => {}
-            other => read
-                .note
-                .push(format!("{}: {}", column.heading, other.shown())),
         }
     }
 

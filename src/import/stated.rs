@@ -4,7 +4,8 @@
 //! not: some call a low-stretch rope so, others do not.
 
 use super::field::Field;
-use super::negation::{self, Said};
+use super::negation::{self, Said as Word};
+use super::rope_said::{self, Said};
 use super::number;
 use super::rope_length;
 use super::rope_words;
@@ -29,11 +30,11 @@ pub(super) fn stated(kind: Kind, text: &str) -> Vec<(Field, String)> {
         }
         for said in each(written).flat_map(|phrase| negation::said(&words, phrase)) {
             match said {
-                Said::So { .. } | Said::Not if *value == "yes" => {
-                    let value = if said == Said::Not { "no" } else { "yes" };
+                Word::So { .. } | Word::Not if *value == "yes" => {
+                    let value = if said == Word::Not { "no" } else { "yes" };
                     put(Field::Attribute(key), value.to_owned());
                 }
-                Said::So { before }
+                Word::So { before }
                     if *key != "sheaves" || !each(NO_SHEAVES).any(|one| one == before) =>
                 {
                     put(Field::Attribute(key), (*value).to_owned());
@@ -55,9 +56,8 @@ pub(super) fn stated(kind: Kind, text: &str) -> Vec<(Field, String)> {
     if let Some(length) = rope_length::stated(kind, text) {
         put(Field::Attribute("length"), length);
     }
-    if let Some((least, most)) = ropes(kind, text) {
-        put(Field::RopeLeast, least);
-        put(Field::RopeMost, most);
+    for (end, value) in rope_said::fields(ropes(kind, text)) {
+        put(end, value);
     }
     let twice = |field: Field| found.iter().filter(|(one, _)| *one == field).count() > 1;
     let usual = (Field::Material, kind.material().key().to_owned());
@@ -65,15 +65,15 @@ pub(super) fn stated(kind: Kind, text: &str) -> Vec<(Field, String)> {
     clear.cloned().collect()
 }
 
-/// The thinnest and the thickest rope that a text says a device takes.
-pub(super) fn ropes(kind: Kind, text: &str) -> Option<(String, String)> {
+/// The thinnest and the thickest rope that a text says a device takes; one of them alone where it says no more.
+pub(super) fn ropes(kind: Kind, text: &str) -> Option<Said> {
     rope_words::takes_rope(kind)
         .then(|| rope_words::range(text))
         .flatten()
 }
 
 /// The numbers of a text that name a unit of thickness.
-fn diameters(text: &str) -> Vec<String> {
+pub(super) fn diameters(text: &str) -> Vec<String> {
     let found = number::with_words(text).filter_map(|(written, word)| {
         let value = written.value(None, None).ok()?;
         // "11 in service" names no inch: no rope is so thick.

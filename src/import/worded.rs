@@ -9,7 +9,8 @@ use super::heading::{Column, ColumnUse, shortened};
 use super::row::{Given, ReadRow, Reading};
 use super::table::{Cell, TableRow};
 use super::{
-    kind_word, load_words, marking_words, rope_range, standard, stated, synonym, unit, word,
+    kind_word, load_words, marking_words, rope_range, rope_remark, rope_said, size, standard, stated, synonym,
+    unit, word,
 };
 use crate::domain::rulebook::{same_class, same_standard};
 use crate::domain::{ApprovalDraft, ItemState, Kind, Verdict, fold};
@@ -154,8 +155,8 @@ impl Reading<'_> {
     }
 
     /// Takes what words state of what no column of the list holds; where two texts of a row say two things, neither is
-    /// taken. Of remarks only loads and the ropes that a device takes are
-    /// read, and what an examination says of the markings.
+    /// taken. Of remarks only loads, the ropes that a device takes and
+    /// what a rope is are read, and what an examination says of the markings.
     pub(super) fn take_stated(&mut self, row: &TableRow, read: &mut ReadRow) {
         let Some(kind) = read.kind else { return };
         let texts = self.texts_of(row, kind);
@@ -217,24 +218,30 @@ impl Reading<'_> {
         let of_kind = self.headings.of(Field::Kind);
         let of_kind = of_kind.and_then(|column| worded(row, column));
         let described = of_kind.into_iter().chain(self.descriptions(row));
-        let text = |(heading, text), is_remark| Worded {
+        let text = |(heading, text), stands| Worded {
             heading,
             text,
-            is_remark,
+            stands,
         };
-        let mut texts: Vec<Worded> = described.map(|one| text(one, false)).collect();
+        let mut texts: Vec<Worded> = described.map(|one| text(one, Stands::Name)).collect();
         if kind.is_beside_the_rig() {
             return texts;
         }
-        let remarks = self.headings.columns.iter().filter(|column| {
-            matches!(
-                column.becomes,
-                ColumnUse::InNote | ColumnUse::Field(Field::Note | Field::StateReason)
-            )
+        let columns = self.headings.columns.iter();
+        let beside = columns.filter_map(|column| {
+            let stands = match column.becomes {
+                ColumnUse::Field(size::FIELD) if kind.attribute("size").is_none() => Stands::Size,
+                ColumnUse::InNote if size::is_heading(&column.heading) => Stands::Size,
+                ColumnUse::InNote | ColumnUse::Field(Field::Note | Field::StateReason) => {
+                    Stands::Remark
+                }
+                _ => return None,
+            };
+            Some((worded(row, column)?, stands))
         });
-        for (heading, remark) in remarks.filter_map(|column| worded(row, column)) {
+        for ((heading, remark), stands) in beside {
             if texts.iter().all(|text| text.heading != heading) {
-                texts.push(text((heading, remark), true));
+                texts.push(text((heading, remark), stands));
             }
         }
         texts
@@ -328,19 +335,31 @@ impl Reading<'_> {
 struct Worded {
     heading: String,
     text: String,
-    /// Whether it is a remark, of which only some things are read.
-    is_remark: bool,
+    stands: Stands,
+}
+
+/// Where a text of a row stands, which says what of it is read.
+#[derive(Clone, Copy)]
+enum Stands {
+    /// As the name of the item, or as what describes it.
+    Name,
+    /// In a remark, of which only some things are read.
+    Remark,
+    /// Under a size.
+    Size,
 }
 
 impl Worded {
     /// What it states of a kind of gear.
     fn states(&self, kind: Kind) -> Vec<(Field, String)> {
-        let mut found = if self.is_remark {
-            let ends = stated::ropes(kind, &self.text).into_iter();
-            ends.flat_map(|(least, most)| [(Field::RopeLeast, least), (Field::RopeMost, most)])
-                .collect()
-        } else {
-            stated::stated(kind, &self.text)
+        let mut found = match self.stands {
+            Stands::Name => stated::stated(kind, &self.text),
+            Stands::Remark => {
+                let mut found = rope_said::fields(stated::ropes(kind, &self.text));
+                found.extend(rope_remark::stated(kind, &self.text));
+                found
+            }
+            Stands::Size => size::stated(kind, &self.text),
         };
         found.extend(load_words::stated(kind, &self.text));
         if let Some(readable) = marking_words::readable(&self.text) {

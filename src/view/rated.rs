@@ -84,13 +84,18 @@ fn only(approval: &Approval) -> String {
 impl ApprovalRow {
     fn new(approval: &Approval, units: Units) -> Self {
         let ropes = approval.rope_range.map(|range| {
-            let (least, most) = (
-                quantity::thickness(range.least, units),
-                quantity::thickness(range.most, units),
-            );
-            let differs = !least.aside.is_empty() || !most.aside.is_empty();
+            let [least, most] =
+                [range.least, range.most].map(|end| Some(quantity::thickness(end?, units)));
+            let mut ends = [&least, &most].into_iter().flatten();
+            let differs = ends.any(|end| !end.aside.is_empty());
+            let words = match (&least, &most) {
+                (Some(least), Some(most)) => format!("{} to {}", least.words, most.words),
+                (None, Some(most)) => format!("up to {}; thinnest not known", most.words),
+                (Some(least), None) => format!("from {}; thickest not known", least.words),
+                (None, None) => "not known".to_owned(),
+            };
             quantity::Shown {
-                words: format!("{} to {}", least.words, most.words),
+                words,
                 aside: if differs {
                     format!("as entered: {range}")
                 } else {

@@ -162,7 +162,7 @@ on_both_databases! {
         let wrong = [&all[..], &[("source", "paper"), ("given-0", "thin"), ("model-0", "Fellside Grab"), ("of-0", "rope-range"), ("by-0", "source")]].concat();
         officer.post(&page, &wrong).await;
         let text = officer.get(&page).await.text;
-        assert!(text.contains("Write the thinnest and the thickest rope, such as 8-13 mm; &#34;thin&#34; cannot be read as both."), "{text}");
+        assert!(text.contains("Write the thinnest and the thickest rope, such as 8-13 mm, or the one that is known, such as up to 13 mm; &#34;thin&#34; cannot be read so."), "{text}");
         assert!(text.contains("Take in 6 items"), "{text}");
         let path = format!("/api/v1/imports/{}/answers", page.rsplit('/').next().unwrap());
         let mut answers = json!({"silent": {"life-support": "yes", "strength-source": "paper"}, "source": "paper"});

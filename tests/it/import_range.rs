@@ -74,20 +74,35 @@ fn the_other_end_of_a_range_is_asked_for() {
         assert!(sentence.contains(message), "{sentence}");
         assert!(sentence.contains("none is made up"));
         assert!(rehearsal.is_ready(), "it may stay open");
-        assert_eq!(ends(&rehearsal), (String::new(), String::new()));
+        // What is known stands on record alone.
+        let known = if message.contains("thickest,") {
+            ("", "13 mm")
+        } else {
+            ("8 mm", "")
+        };
+        assert_eq!(
+            ends(&rehearsal),
+            (known.0.to_owned(), known.1.to_owned()),
+            "{range}"
+        );
+        let draft = &rehearsal.plan.as_ref().unwrap().models[0].draft;
+        let model = draft.check(ModelId(Uuid::from_u128(7)), 1).unwrap();
+        let half = model.approvals[0].rope_range.unwrap();
+        assert!(half.lacks().is_some());
+        assert_eq!(model.draft().approvals, draft.approvals, "kept as it is");
     }
 }
 
 #[test]
 fn the_end_that_is_said_stands_beside_that_of_the_list() {
-    // Where nobody knows it, neither stands in the approval.
+    // Where nobody knows it, the other stands in the approval alone.
     for (said, both, note) in [
         (
             "8 mm",
             ("8 mm", "13 mm"),
             "Thinnest rope: read on the item: its marking was seen; said when the list was brought in.",
         ),
-        ("unknown", ("", ""), "Thickest rope: 13 mm"),
+        ("unknown", ("", "13 mm"), ""),
     ] {
         let mut answers = Answers::default();
         let of = answers.models.entry("F Grip".to_owned()).or_default();

@@ -76,6 +76,7 @@ mod import_range;
 mod import_refused;
 mod import_said;
 mod import_silent;
+mod import_size;
 mod import_standard;
 mod import_stated;
 mod import_taken;

@@ -2,6 +2,7 @@
 
 use super::approval::{Governing, governing, grips, uses};
 use super::place::{device_at, position};
+use super::rope_range::{is_unknown, range_unknown};
 use super::{KitItem, Plan, Question, own_rule, refusal, rope_sum};
 use crate::domain::entered::EnteredLength;
 use crate::domain::fact::Fact;
@@ -11,7 +12,7 @@ use crate::rigging::{Element, Rig, RopeLength, RopeNeed};
 /// A rope that runs through a device.
 #[derive(Clone, Copy)]
 pub(in crate::domain) struct Reeved<'a> {
-    rope: KitItem<'a>,
+    pub(super) rope: KitItem<'a>,
 }
 
 impl Reeved<'_> {
@@ -38,7 +39,7 @@ pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     }
 }
 
-fn has_approval_that_counts(device: &KitItem<'_>, plan: &Plan<'_>) -> bool {
+pub(super) fn has_approval_that_counts(device: &KitItem<'_>, plan: &Plan<'_>) -> bool {
     let uses = uses(device, plan);
     let mut asked = plan.rulebook.approvals_asked(device.model.kind, &uses);
     asked.next().is_none() || !governing(device, plan, &[]).is_empty()
@@ -105,12 +106,13 @@ fn compare(
     refusals: &mut Vec<Refusal>,
 ) {
     let governing = governing(device, plan, ropes);
-    let no_range = has_no_range(&governing);
     for reeved in ropes {
-        if reeved.diameter().is_none() {
-            refusals.push(no_diameter(reeved));
-        } else if no_range {
-            refusals.push(range_unknown(device, &governing, reeved));
+        match reeved.diameter() {
+            None => refusals.push(no_diameter(reeved)),
+            Some(diameter) if is_unknown(&governing, diameter) => {
+                refusals.push(range_unknown(device, &governing, reeved));
+            }
+            Some(_) => {}
         }
         for one in &governing {
             diameter(device, *one, reeved, refusals);
@@ -169,51 +171,6 @@ pub(super) fn own_record(item: &Item, model: &Model, refusals: &mut Vec<Refusal>
     }
 }
 
-fn range_unknown(
-    device: &KitItem<'_>,
-    governing: &[Governing<'_>],
-    reeved: &Reeved<'_>,
-) -> Refusal {
-    let titles: Vec<String> = governing.iter().map(|one| one.approval.title()).collect();
-    let under = if titles.is_empty() {
-        String::new()
-    } else {
-        format!(" under its approval to {}", titles.join(" and "))
-    };
-    refusal(
-        RefusalCode::RopeDiameter,
-        format!(
-            "Which diameters {} takes{under} is not known, and {} runs through it: write the range on the model's record.",
-            device.label(),
-            reeved.rope.label()
-        ),
-        &own_rule("what is not known is never a pass"),
-        "no rope range on record for an approval that counts",
-    )
-    .mended(Mend::ModelRecord(device.model.id))
-    .lacking("diameters of rope that it takes", range_fact(governing))
-}
-
-fn range_fact(governing: &[Governing<'_>]) -> Fact {
-    Fact::RopeRange(governing.first().map(|one| one.approval.title()))
-}
-
-/// The range of ropes, where a rope is to run through a device at its position and no approval that counts tells one:
-/// it will be asked for as soon as the rope is chosen.
-pub(in crate::domain) fn range_lacking(device: &KitItem<'_>, plan: &Plan<'_>) -> Option<Fact> {
-    let place = position(plan.rig, device.position, device.model.kind)?;
-    if through(plan.rig, place.key()).is_empty() || !has_approval_that_counts(device, plan) {
-        return None;
-    }
-    let governing = governing(device, plan, &[]);
-    has_no_range(&governing).then(|| range_fact(&governing))
-}
-
-fn has_no_range(governing: &[Governing<'_>]) -> bool {
-    let mut ranges = governing.iter().map(|one| one.approval.rope_range);
-    ranges.all(|range| range.is_none())
-}
-
 /// The rule behind a range or a list of rope kinds: the approval, and that the rulebook asks for it.
 fn rule(governing: Governing<'_>) -> Cited {
     let title = governing.approval.title();
@@ -238,7 +195,7 @@ pub(super) fn diameter(
     let (Some(range), Some(diameter)) = (governing.approval.rope_range, reeved.diameter()) else {
         return;
     };
-    if !range.takes(diameter) {
+    if range.takes(diameter) == Some(false) {
         refusals.push(refusal(
             RefusalCode::RopeDiameter,
             format!(

@@ -143,6 +143,6 @@ fn of_model(
     let gaps = gaps_of(plan, item, refusals).into_iter();
     let mut lack: Vec<_> = gaps.map(|gap| (gap.lacks, gap.fact)).collect();
     let range = range_lacking(item, plan);
-    lack.extend(range.map(|fact| ("diameters of rope that it takes".to_owned(), Some(fact))));
+    lack.extend(range.map(|(lacks, fact)| (lacks.to_owned(), Some(fact))));
     lack
 }

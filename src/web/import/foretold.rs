@@ -255,7 +255,7 @@ fn how(field: Field) -> &'static str {
         Field::Standard => "With its class, where it has one: \"EN 1891 A\".",
         Field::Made => "A year or a month is enough: \"2021\", \"2021-05\" or \"2021-05-17\".",
         Field::RopeRange => {
-            "Thinnest and thickest: \"8-13 mm\"; one number where it is for that rope alone."
+            "Thinnest and thickest: \"8-13 mm\"; \"up to 13 mm\" where only the thickest is known; one number where it is for that rope alone."
         }
         Field::RopeKinds => "\"low-stretch\", \"dynamic\", or both with a comma between.",
         Field::Attribute("efficiency") => "As a share or in per cent: \"0.92\" or \"92 %\".",
