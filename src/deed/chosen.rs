@@ -124,7 +124,9 @@ impl Chosen {
                 SpanAsked::Anchors { near, far } => (
                     "between_anchors",
                     given(job.setup.between_anchors.as_ref()),
-                    format!("how far {near} and {far} stand apart, such as 3 m"),
+                    format!(
+                        "how far {near} and {far} stand apart, straight along the rope, such as 3 m"
+                    ),
                 ),
             };
             if !is_given {

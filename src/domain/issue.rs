@@ -73,6 +73,9 @@ pub struct IssuedVerdict {
     pub rulebook: String,
     /// The factor that the rulebook asked on breaking strengths.
     pub factor_asked: f64,
+    /// What the rig asks for and does not do; nothing where it was issued before that was kept.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub rig_asks: Vec<String>,
     /// What the numbers do not tell.
     pub cautions: Vec<String>,
     /// The whole answer with every number, as JSON (RFC 8785): a text, so that no digit of it ever changes.
@@ -223,6 +226,7 @@ impl IssuedVerdict {
             belayed: list.rig.catches(),
             rulebook: list.verdict.asked.title.clone(),
             factor_asked: list.verdict.asked.factor,
+            rig_asks: list.verdict.rig_asks.clone(),
             cautions: list.verdict.cautions.clone(),
             answer: serde_json_canonicalizer::to_string(&list.verdict).unwrap_or_default(),
         }

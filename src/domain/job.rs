@@ -140,7 +140,7 @@ pub struct Setup {
     pub knots: EnteredLength,
     /// How far a travelling pulley goes before it is set back; only rigs that have one need it.
     pub throw: Option<EnteredLength>,
-    /// From one anchor to the other; only rigs whose rope runs between two need it.
+    /// From one anchor to the other, straight along the rope; only rigs whose rope runs between two need it.
     pub between_anchors: Option<EnteredLength>,
     /// Whether the rope gets wet.
     pub wet: bool,

@@ -4,6 +4,7 @@
 //! built from the other, and nothing that a record lacks is made up: it is a gap with a name. Where a
 //! range of friction is not on record, it is assumed in words that stand among the assumptions.
 
+mod aside;
 mod conditions;
 mod coverage;
 mod friction;
@@ -93,6 +94,8 @@ pub struct KitVerdict {
     pub asked: Asked,
     /// What the numbers rest on, a sentence each.
     pub assumptions: Vec<String>,
+    /// What the rig asks for and does not do, as its sheet says, a sentence each.
+    pub rig_asks: Vec<String>,
     /// What no such answer can know, a sentence each.
     pub cautions: Vec<String>,
 }
@@ -159,7 +162,10 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitV
     own_gaps.extend(coverage::gaps(plan, kit));
     let answer = assess(plan.rig, &outfit, &conditions);
     let gaps = missing(&answer, own_gaps);
-    let assessment = answer.ok().filter(|_| gaps.is_empty());
+    let mut assessment = answer.ok().filter(|_| gaps.is_empty());
+    if let Some(assessment) = &mut assessment {
+        assessment.warnings.extend(aside::warnings(plan, kit));
+    }
     let outcome = match &assessment {
         None => Outcome::CannotSay,
         Some(assessment) if assessment.passes => Outcome::StrongEnough,
@@ -201,6 +207,7 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitV
         assumptions: assumptions(plan, assessment.as_ref()),
         assessment,
         asked,
+        rig_asks: plan.rig.limits().to_vec(),
         cautions: CAUTIONS
             .iter()
             .map(|caution| (*caution).to_owned())

@@ -8,9 +8,9 @@ use super::part::strengths;
 use super::remedy::remedies;
 use super::solve::solve_band;
 use super::{
-    Arrest, Assessment, Band, CAUTIONS, Check, Conditions, Duty, Fitted, Force, Forces, Judged,
-    Outfit, PartStrength, Phase, Position, PositionForce, Requirement, Rig, SafetyFactor,
-    StrengthKind, Unjudged, Weakest, safety_factor,
+    Arrest, Assessment, BELAY_OPEN, Band, CATCH_OPEN, CAUTIONS, Check, Conditions, Duty, Fitted,
+    Force, Forces, Judged, Outfit, PartStrength, Phase, Position, PositionForce, Requirement, Rig,
+    SafetyFactor, StrengthKind, Unjudged, Weakest, safety_factor,
 };
 
 /// Two numbers this near are the same: what differs is the rounding of the computer, not the rig.
@@ -257,11 +257,7 @@ fn never_caught(rig: &Rig, outfit: &Outfit, checks: &[Check]) -> Result<Vec<Unju
 /// What a yes leaves open: whether another rope holds what it catches.
 fn open_words(rig: &Rig, is_open: bool) -> Option<String> {
     let has_belay = rig.ropes().iter().any(|rope| rope.duty() == Duty::Belay);
-    let words = if has_belay {
-        "the belay is not judged"
-    } else {
-        "whether one rope catches the load alone is not judged"
-    };
+    let words = if has_belay { BELAY_OPEN } else { CATCH_OPEN };
     (is_open && rig.catches()).then(|| words.to_owned())
 }
 

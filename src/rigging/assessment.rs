@@ -7,6 +7,11 @@ use super::{
     PositionForce, Remedies, RopeNeed, SafetyFactor,
 };
 
+/// What is left open where a belay is not judged.
+pub const BELAY_OPEN: &str = "the belay is not judged";
+/// What is left open where the catch of one of two ropes that share the load is not judged.
+pub const CATCH_OPEN: &str = "whether one rope catches the load alone is not judged";
+
 /// The answer for one rig, fitted with items, under given conditions.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Assessment {
@@ -14,7 +19,7 @@ pub struct Assessment {
     pub rig: String,
     /// Whether every check passes. It says nothing of what is `unjudged`.
     pub passes: bool,
-    /// What is left open beside the checks, in a few words: "the belay is not judged"; none where nothing is.
+    /// What is left open beside the checks, in a few words: [`BELAY_OPEN`] or [`CATCH_OPEN`]; none where nothing is.
     pub open: Option<String>,
     /// What a catch loads and nothing judges, one a position.
     pub unjudged: Vec<Unjudged>,

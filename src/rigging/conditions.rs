@@ -107,7 +107,7 @@ pub struct Way {
     pub knots: Length,
     /// How far a travelling pulley goes before it is set back. Asked for by rigs that have one.
     pub throw: Option<Length>,
-    /// Between two anchors that the same rope visits. Asked for by rigs that have such a part.
+    /// Between two anchors that the same rope visits, straight along the rope. It sets the rope's length, no angle. Asked for by rigs that have such a part.
     pub between_anchors: Option<Length>,
     /// How fast rope goes through the hands, if the team counts with a speed.
     #[serde(default)]

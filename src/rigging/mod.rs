@@ -17,6 +17,7 @@
 //! To add a rig, write a sheet and name it in `shipped`; a test reads every sheet, and the count of
 //! strands and the gain follow from the paths. To add a knot, add it to `knot.toml` with its lists.
 
+mod aside;
 mod assess;
 mod assessment;
 mod assumption;
@@ -67,8 +68,11 @@ mod tenth_rule;
 mod words;
 mod write;
 
+pub use aside::{Aside, off_upright};
 pub use assess::assess;
-pub use assessment::{Assessment, Caught, Check, Judged, Unjudged, Weakest};
+pub use assessment::{
+    Assessment, BELAY_OPEN, CATCH_OPEN, Caught, Check, Judged, Unjudged, Weakest,
+};
 pub use band::{Band, BandError};
 pub use bounds::{BoundsError, Limits};
 pub use bridle::{BridleAngle, even_leg, leg_of_many, legs_by_measure, uneven_legs};

@@ -99,7 +99,7 @@ pub enum SpanAsked<'a> {
         /// Title of what travels.
         body: &'a str,
     },
-    /// How far two anchors stand apart that one rope visits in a row.
+    /// How far two anchors stand apart that one rope visits in a row, straight along the rope.
     Anchors {
         /// Title of the one.
         near: &'a str,

@@ -5,7 +5,7 @@
 
 use askama::Template;
 
-use crate::rigging::CAUTIONS;
+use crate::{domain::Units, rigging::CAUTIONS};
 
 /// Marks parts that write escaped HTML themselves.
 macro_rules! html_parts {
@@ -188,6 +188,24 @@ impl Cautions {
     }
 }
 
+/// What the sheet of a rig asks for and what it does not do, before the cautions; nothing where it says nothing.
+#[derive(Clone, Debug, Template)]
+#[template(path = "part/rig_asks.html")]
+pub struct RigAsks {
+    /// One sentence each.
+    pub lines: Vec<String>,
+}
+
+impl RigAsks {
+    /// These sentences, with their quantities in the reader's units too.
+    pub fn new(lines: &[String], units: Units) -> Self {
+        let lines = lines.iter();
+        Self {
+            lines: lines.map(|line| units.beside(line)).collect(),
+        }
+    }
+}
+
 /// Names and values in two columns.
 #[derive(Clone, Debug, Default, Template)]
 #[template(path = "part/facts.html")]
@@ -277,5 +295,5 @@ impl SectionNav {
 }
 
 html_parts!(
-    Shape, Badge, Answer, Flash, Pager, Empty, Cautions, Facts, SectionNav
+    Shape, Badge, Answer, Flash, Pager, Empty, Cautions, Facts, RigAsks, SectionNav
 );

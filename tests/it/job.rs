@@ -147,7 +147,7 @@ on_both_databases! {
         let page = crew.get(&format!("/api/v1/jobs/{job}")).await;
         let mark = page.header(header::ETAG).to_owned();
         for (rig, field, what, given) in [
-            ("tripod-with-belay", "between_anchors", "how far the anchor of the belay and the head of the tripod stand apart", "3 m"),
+            ("tripod-with-belay", "between_anchors", "how far the anchor of the belay and the head of the tripod stand apart, straight along the rope", "3 m"),
             ("three-to-one", "throw", "goes before it is set back", "2 m"),
         ] {
             let mut asked = plan(&json!({"rig": rig}));

@@ -201,6 +201,7 @@ mod unchanged;
 mod us_units;
 mod usage;
 mod verdict;
+mod verdict_aside;
 mod verdict_belay;
 mod verdict_catch;
 mod views;

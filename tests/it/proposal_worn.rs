@@ -38,7 +38,7 @@ fn litter() -> Thing {
 }
 
 const OPEN: &str =
-    "Strong enough, but the harness is not judged, since none is on the list: of the rest, ";
+    "Rig strong enough; the harness is not judged, since none is on the list: of the rest, ";
 
 #[test]
 fn a_harness_is_proposed_where_people_hang_on_the_rope() {
@@ -157,7 +157,7 @@ fn an_own_harness_is_not_asked_for_and_said_to_be_own() {
     assert_eq!(said.outcome, Outcome::StrongEnough);
     assert!(
         said.sentence.starts_with(
-            "Strong enough, but the harness is the wearer's own and is not judged: of the rest, "
+            "Rig strong enough; the harness is the wearer's own and is not judged: of the rest, "
         ),
         "{}",
         said.sentence

@@ -122,12 +122,13 @@ fn without_a_factor() -> (Job, KitVerdict) {
 #[test]
 fn the_first_sentence_says_that_the_belay_is_not_judged() {
     let (mut job, open) = without_a_factor();
-    let first = "Strong enough, but the belay is not judged: of the rest, the weakest link is the ";
+    let first =
+        "Main line strong enough; the belay is not judged: of the rest, the weakest link is the ";
     assert!(open.sentence.starts_with(first), "{}", open.sentence);
     let refused = open.beside_refused();
     assert!(
         refused
-            .starts_with("By its numbers alone the kit is strong enough, but that does not count"),
+            .starts_with("By its numbers alone the main line is strong enough, but that does not count while an item may not go; the belay is not judged: "),
         "{refused}"
     );
     (job.setup.catch_slack, job.setup.catch_rope) = (None, None);

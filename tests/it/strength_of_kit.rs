@@ -94,7 +94,7 @@ fn a_stronger_head_makes_the_same_kit_pass() {
     // 22 / 1.5376, the anchor's force of the scenario computed apart.
     assert_eq!(
         verdict.sentence,
-        "Strong enough, but the harness is not judged, since none is on the list: of the rest, the weakest link is the anchor or tripod head (tripod T-1) with a factor of 14.3 while hauling; 10 is asked for."
+        "Rig strong enough; the harness is not judged, since none is on the list: of the rest, the weakest link is the anchor or tripod head (tripod T-1) with a factor of 14.3 while hauling; 10 is asked for."
     );
 }
 

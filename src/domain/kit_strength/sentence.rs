@@ -3,12 +3,14 @@
 use super::margin::{factor_words, is_weakest, spare_words, tightest};
 use super::{KitGap, KitVerdict, Outcome};
 use crate::domain::Units;
-use crate::rigging::{Arrest, Assessment, Check, Judged, SafetyFactor, StrengthKind};
+use crate::rigging::{Arrest, Assessment, BELAY_OPEN, Check, Judged, SafetyFactor, StrengthKind};
 
 /// What the answer begins with where every part holds.
 const STRONG: &str = "Strong enough: ";
-/// The same where something is left open, which is said at once.
-const STRONG_BUT: &str = "Strong enough, but ";
+/// What is judged where something is left open: it stands first, so that nobody reads a yes to all of it.
+const JUDGED: [&str; 3] = ["Main line", "Pair of ropes", "Rig"];
+/// What follows it.
+const STRONG_BUT: &str = " strong enough; ";
 /// What the answer begins with where every part holds and the catch alone fails.
 const TOO_HARD: &str = "Every part holds, but the catch is too hard: ";
 
@@ -60,13 +62,19 @@ impl KitVerdict {
     /// The answer beside items that may not go: that the numbers hold is then said with a "but".
     pub fn beside_refused(&self) -> String {
         let whole = self.whole();
-        let because = whole.strip_prefix(STRONG);
-        match because.or_else(|| whole.strip_prefix(STRONG_BUT)) {
-            Some(because) => format!(
-                "By its numbers alone the kit is strong enough, but that does not count while an item may not go: {because}"
-            ),
-            None => whole,
+        let but = |of: &str, because: &str| {
+            format!(
+                "By its numbers alone the {of} is strong enough, but that does not count while an item may not go{because}"
+            )
+        };
+        if let Some(because) = whole.strip_prefix(STRONG) {
+            return but("kit", &format!(": {because}"));
         }
+        let judged = JUDGED.iter().find_map(|judged| {
+            let because = whole.strip_prefix(judged)?.strip_prefix(STRONG_BUT)?;
+            Some(but(&lower(judged), &format!("; {because}")))
+        });
+        judged.unwrap_or(whole)
     }
 }
 
@@ -118,12 +126,23 @@ fn too_hard(assessment: &Assessment, rulebook: Option<&str>, units: Units) -> Op
     ))
 }
 
+/// What of a kit is judged where something is left open.
+fn judged(assessment: &Assessment) -> &'static str {
+    let [main_line, pair, rig] = JUDGED;
+    match assessment.open.as_deref() {
+        Some(BELAY_OPEN) => main_line,
+        Some(_) => pair,
+        None => rig,
+    }
+}
+
 fn strong(assessment: &Assessment, open: &[String]) -> String {
     let (strong, of) = match open {
         [] => (STRONG.to_owned(), ""),
         open => {
             let open = open.join(", and ");
-            (format!("{STRONG_BUT}{open}: "), "of the rest, ")
+            let judged = judged(assessment);
+            (format!("{judged}{STRONG_BUT}{open}: "), "of the rest, ")
         }
     };
     let Some(weakest) = &assessment.weakest else {

@@ -48,6 +48,12 @@ pub fn pack_sheet(imprint: &Imprint<'_>, pack: &PackSheet) -> Result<Vec<u8>, Pa
     if let Some(picture) = &pack.picture {
         sheet.picture("The rig", picture);
     }
+    if !pack.verdict.rig_asks.is_empty() {
+        sheet.heading("What this rig asks for");
+        for line in &pack.verdict.rig_asks {
+            sheet.caution(&pack.units.beside(line));
+        }
+    }
     sheet.heading("What this does not tell");
     for caution in &pack.verdict.cautions {
         sheet.caution(caution);

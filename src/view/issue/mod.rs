@@ -76,6 +76,7 @@ pub(super) fn sample() -> Issue {
             belayed: true,
             rulebook: PROBE.to_owned(),
             factor_asked: 10.0,
+            rig_asks: vec![PROBE.to_owned()],
             cautions: vec![PROBE.to_owned()],
             answer: String::new(),
         },

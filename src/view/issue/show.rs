@@ -13,7 +13,7 @@ use crate::{
         Shell,
         form::Form,
         job::{job_nav, planned_for, when, with_site},
-        part::{Answer, Badge, Cautions, Facts, SectionNav, Tone},
+        part::{Answer, Badge, Cautions, Facts, RigAsks, SectionNav, Tone},
         words,
     },
 };
@@ -59,6 +59,7 @@ pub struct ShowIssue {
     form: Form,
     reason: String,
     may_take_back: bool,
+    rig_asks: RigAsks,
     cautions: Cautions,
 }
 
@@ -86,6 +87,7 @@ impl ShowIssue {
             form: Form::new(wrong).failed("The kit is still issued"),
             reason: reason.to_owned(),
             may_take_back: issue.state == IssueState::Out && all_out && shell.may(Deed::PlanJob),
+            rig_asks: RigAsks::new(&issue.verdict.rig_asks, shell.units),
             cautions: Cautions {
                 lines: issue.verdict.cautions.clone(),
             },

@@ -7,7 +7,7 @@ use crate::{
         Units,
         kit_strength::{Coverage, KitVerdict, factor_words},
     },
-    rigging::{Arrest, Assessment, Band, End, Force, Length, Remedy, Rig, Swing},
+    rigging::{Arrest, Assessment, Band, End, Force, Length, Mass, Remedy, Rig, Swing},
     view::{
         part::{Badge, Facts, Tone, html_parts},
         words,
@@ -80,7 +80,7 @@ impl Changes {
                 .map(|coverage| ApprovalRow::new(coverage, rig))
                 .collect(),
             besides: assessment
-                .map(|assessment| besides(assessment, units))
+                .map(|assessment| besides(assessment, verdict.asked.load_kg, units))
                 .unwrap_or_default(),
         }
     }
@@ -194,7 +194,7 @@ impl ApprovalRow {
 }
 
 /// What the work as planned does not show: a catch, a stuck load, the legs, the speed.
-fn besides(assessment: &Assessment, units: Units) -> Facts {
+fn besides(assessment: &Assessment, load_kg: f64, units: Units) -> Facts {
     let mut facts = Facts::default().wide();
     let range = |band: Band<Force>| {
         format!(
@@ -215,17 +215,12 @@ fn besides(assessment: &Assessment, units: Units) -> Facts {
         );
         if let Some(limit) = &catch.limit {
             let passes = if catch.passes { "kept" } else { "not kept" };
-            let body = limit.body.map_or_else(
-                || "The whole load is counted as one body.".to_owned(),
-                |body| {
-                    format!(
-                        "All of the load is slowed down alike, and a person of {} takes that share of the peak.",
-                        words::mass(body, units)
-                    )
-                },
-            );
             facts = facts
-                .and_from("On one person", range(catch.on_body), body)
+                .and_from(
+                    "On one person",
+                    range(catch.on_body),
+                    on_one(limit.body, load_kg, units),
+                )
                 .and_from(
                     "Most that a person may be stopped with",
                     format!("{}: {passes}", words::force(limit.force, units)),
@@ -252,6 +247,25 @@ fn besides(assessment: &Assessment, units: Units) -> Facts {
         );
     }
     legs(assessment, facts, units)
+}
+
+/// Which share of the peak one person takes: of what the job's load is more than one, else all of it.
+fn on_one(body: Option<Mass>, load_kg: f64, units: Units) -> String {
+    let load = Mass::from_kilograms(load_kg).ok();
+    let load_words = load.map_or_else(String::new, |load| {
+        format!(" of {}", words::mass(load, units))
+    });
+    match body {
+        Some(body) if body.kilograms() < load_kg => {
+            let body = words::mass(body, units);
+            format!(
+                "All of the load{load_words} is slowed down alike, and one person of it, counted with the {body} that the rulebook plans for, takes that share of the peak."
+            )
+        }
+        _ => format!(
+            "The whole load{load_words} is counted as one person, who takes all of the peak."
+        ),
+    }
 }
 
 /// The largest force along each leg, over all phases.

@@ -20,7 +20,7 @@ use crate::{
     view::{
         Shell,
         figure::RigFigure,
-        part::{Answer, Badge, Cautions, Facts, SectionNav, Tone},
+        part::{Answer, Badge, Cautions, Facts, RigAsks, SectionNav, Tone},
         reason::Reason,
         words,
     },
@@ -64,6 +64,8 @@ pub struct VerdictSheet {
     pub catch_lacks: Vec<Reason>,
     /// What the numbers rest on.
     pub assumptions: Vec<String>,
+    /// What the rig asks for.
+    pub rig_asks: RigAsks,
     /// What the numbers do not tell.
     pub cautions: Cautions,
     /// Whether the person may keep the verdict.
@@ -137,6 +139,7 @@ impl VerdictSheet {
             warnings: Vec::new(),
             catch_lacks: Vec::new(),
             assumptions: beside(&verdict.assumptions, units),
+            rig_asks: RigAsks::new(&verdict.rig_asks, units),
             cautions: Cautions::of_mechanics(),
             may_keep: may_keep && assessment.is_some(),
             shell,
@@ -234,6 +237,9 @@ impl VerdictSheet {
             warnings: vec![PROBE.to_owned()],
             catch_lacks: vec![Reason::sample()],
             assumptions: vec![PROBE.to_owned()],
+            rig_asks: RigAsks {
+                lines: vec![PROBE.to_owned()],
+            },
             cautions: Cautions {
                 lines: vec![PROBE.to_owned()],
             },
