@@ -2,13 +2,14 @@
 //! Common practice, no source.
 
 use axum::http::{Method, StatusCode};
-use ropeloft::domain::RefusalCode;
+use ropeloft::domain::{RefusalCode, fitness::Plan, proposal::propose};
 use ropeloft::rigging::{Element, Rig, shipped};
 use serde_json::json;
 
 use crate::{
-    fitness_case::{Case, Thing, foot, head},
+    fitness_case::{Case, Thing, foot, head, job},
     job_given::planned,
+    proposal::{stock, strong_kit},
     strength_of_kit_coverage::belayed,
 };
 
@@ -99,6 +100,31 @@ fn the_reason_says_where_why_and_what_to_take() {
     let mut spare = capturing("foot");
     spare.position = None;
     Case::of(spare).is_fit();
+}
+
+#[test]
+fn a_place_where_it_runs_back_stays_empty_rather_than_take_a_capture() {
+    let mut things = strong_kit();
+    // By the order of the marks the capturing one would go to the load.
+    let mut first = things[1].clone();
+    (first.item, first.item.mark) = (head().item, "P-0".into());
+    things.insert(0, first);
+    let at_foot = |things: &[Thing]| {
+        let job = job(|_| {});
+        let proposal = propose(&Plan::of(&job).unwrap(), &stock(things, &[]));
+        let mut picks = proposal.picks.iter();
+        let pick = picks
+            .find(|pick| pick.position == "foot")
+            .map(|pick| pick.item);
+        (pick, proposal.missing)
+    };
+    let plain = things.iter().find(|thing| thing.item.mark == "P-2");
+    let (pick, missing) = at_foot(&things);
+    assert_eq!((pick, missing.len()), (plain.map(|thing| thing.item.id), 0));
+    things.retain(|thing| thing.item.mark != "P-2");
+    let (pick, missing) = at_foot(&things);
+    assert_eq!((pick, missing.len()), (None, 1));
+    assert_eq!(missing[0].reasons, [(RefusalCode::CapturesHere, 2)]);
 }
 
 on_both_databases! {

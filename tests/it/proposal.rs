@@ -373,24 +373,6 @@ proptest! {
 }
 
 #[test]
-fn what_captures_goes_only_where_it_must_and_no_place_is_filled_with_it_else() {
-    let mut things = strong_kit();
-    // By the order of the marks the capturing one would go to the load.
-    things.swap(1, 2);
-    things.insert(0, head_of("P-0"));
-    let proposal = proposed(&job(|_| {}), &things);
-    let found = marks(&proposal, &things);
-    assert!(found.contains(&"foot=P-2".to_owned()), "{found:?}");
-    // Without a plain one the place at the load stays empty.
-    things.retain(|thing| thing.item.mark != "P-2");
-    let proposal = proposed(&job(|_| {}), &things);
-    let missing: Vec<_> = proposal.missing.iter().collect();
-    assert_eq!(missing.len(), 1, "{missing:?}");
-    assert_eq!(missing[0].position, "foot");
-    assert_eq!(missing[0].reasons, [(RefusalCode::CapturesHere, 2)]);
-}
-
-#[test]
 fn a_plan_without_its_lengths_is_told_and_no_rope_is_called_too_short() {
     let job = job(|draft| draft.rig = "three-to-one".into());
     let missing = proposed(&job, &strong_kit()).missing;
