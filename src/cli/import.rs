@@ -1,7 +1,6 @@
 //! Brings an existing inventory in from a file, from the server's console.
 
 use std::{
-    collections::BTreeSet,
     error::Error,
     fs::File,
     io::{ErrorKind, Write},
@@ -289,7 +288,8 @@ fn of_model<'a>(said: &'a str, option: &str) -> Result<(String, String, &'a str)
     Ok((title.trim().to_owned(), field_key(field)?, value))
 }
 
-/// Who has seen what, and when: `markings-unknown=2026-03-01 Ada Brook`.
+/// Who has seen what, and when: `markings-unknown=2026-03-01 Ada Brook`, or `markings-unknown=by-examiner` for the
+/// examiner of each row on the day of its examination.
 fn seen(said: &str) -> Result<(SeenOf, Seen), Failure> {
     let (of, seen) = parted(said, "--seen")?;
     let (on, by) = seen.split_once(' ').unwrap_or((seen, ""));
@@ -301,8 +301,19 @@ fn seen(said: &str) -> Result<(SeenOf, Seen), Failure> {
         )
     })?;
     let (by, on) = (by.trim().to_owned(), on.to_owned());
-    let rows = BTreeSet::new();
-    Ok((of, Seen { by, on, rows }))
+    if of == SeenOf::MarkingsUnknown && seen.trim() == "by-examiner" {
+        let each = Seen {
+            each: true,
+            ..Seen::default()
+        };
+        return Ok((of, each));
+    }
+    let seen = Seen {
+        by,
+        on,
+        ..Seen::default()
+    };
+    Ok((of, seen))
 }
 
 /// Reads one of these answers by its word.

@@ -210,12 +210,21 @@ impl Forecast<'_> {
             let asked = refusals
                 .iter()
                 .any(|refusal| refusal.code.key() == of.key());
-            let Some(on) = read_day(&seen.on).ok().filter(|_| asked) else {
-                continue;
-            };
-            if !seen.rows.is_empty() && !seen.rows.contains(&planned.row) {
+            if !asked || !seen.rows.is_empty() && !seen.rows.contains(&planned.row) {
                 continue;
             }
+            let own = seen.is_of_each(*of).then(|| {
+                let examination = planned.examination.as_ref()?;
+                Seen::by_examiner(examination)
+            });
+            let seen = match &own {
+                Some(None) => continue,
+                Some(Some(own)) => own,
+                None => seen,
+            };
+            let Ok(on) = read_day(&seen.on) else {
+                continue;
+            };
             // Nobody sees a thing before it is made.
             if on > self.today || item.made.is_some_and(|made| made.cautious_day() > on) {
                 continue;
@@ -225,7 +234,11 @@ impl Forecast<'_> {
                 continue;
             }
             match of {
-                SeenOf::MarkingsUnknown if item.markings_readable.is_some() => continue,
+                SeenOf::MarkingsUnknown
+                    if item.markings_readable.is_some() || seen.by.trim().is_empty() =>
+                {
+                    continue;
+                }
                 SeenOf::MarkingsUnknown => self.markings_seen(planned, seen, on),
                 SeenOf::NeverExamined => examined(planned, ExaminationKind::Intake, seen, on),
                 SeenOf::Overdue => examined(planned, ExaminationKind::Periodic, seen, on),
@@ -248,15 +261,18 @@ impl Forecast<'_> {
     }
 
     fn markings_seen(&self, planned: &mut PlannedItem, seen: &Seen, on: Date) {
-        let by = match seen.by.trim() {
-            "" => self.known.recorder(),
-            by => by,
-        };
+        let (by, on) = (seen.by.trim(), write_day(on));
         "yes".clone_into(&mut planned.draft.markings_readable);
-        let line = format!(
-            "Markings seen and readable: {by}, {}; said for all items when the list was brought in.",
-            write_day(on)
-        );
+        let line = if seen.each {
+            format!(
+                "Markings seen and readable: {by}, {on}, as the examiner of this item; a statement of {}, who brought the list in.",
+                self.known.recorder()
+            )
+        } else {
+            format!(
+                "Markings seen and readable: {by}, {on}; said for all items when the list was brought in."
+            )
+        };
         let note = &mut planned.draft.note;
         if !note.is_empty() {
             note.push('\n');

@@ -12,7 +12,7 @@ use crate::domain::date::{read_day, write_day};
 use crate::domain::entered::{
     EnteredForce, EnteredLength, EnteredMass, ForceUnit, LengthUnit, split_number,
 };
-use crate::domain::{FieldErrors, Takes, fold, is_bare_per_cent};
+use crate::domain::{ExaminationDraft, FieldErrors, Takes, fold, is_bare_per_cent};
 
 /// What can be said of all items at once, by the reason for which every job would refuse them otherwise.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -74,12 +74,15 @@ impl SeenOf {
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct Seen {
-    /// Who, by name; empty is whoever takes the list in.
+    /// Who, by name. Of markings it must be said; of examinations empty is whoever takes the list in.
     pub by: String,
     /// The day.
     pub on: String,
     /// The rows that were seen; none are all that need it.
     pub rows: BTreeSet<u32>,
+    /// Whether it was the examiner of each row, on the day of its examination: then neither name nor day is said.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub each: bool,
 }
 
 /// Whether one answer may fill a field for all rows of a model.
@@ -240,7 +243,7 @@ impl Answers {
     pub fn check(&self, today: Date) -> Result<(), FieldErrors> {
         let mut wrong = FieldErrors::default();
         for (of, seen) in &self.seen {
-            wrong.nest(&format!("seen[{}]", of.key()), seen.wrong(today));
+            wrong.nest(&format!("seen[{}]", of.key()), seen.wrong(*of, today));
         }
         for (title, fields) in &self.models {
             for (key, text) in fields.iter().filter(|(_, text)| !text.trim().is_empty()) {
@@ -280,9 +283,31 @@ impl Answers {
 }
 
 impl Seen {
-    fn wrong(&self, today: Date) -> FieldErrors {
+    /// Whether it says of markings by the examiner of each row, which needs no more.
+    pub(super) fn is_of_each(&self, of: SeenOf) -> bool {
+        self.each && of == SeenOf::MarkingsUnknown
+    }
+
+    /// Who examined an item and when, as its row says it; none where it names no examiner.
+    pub(super) fn by_examiner(examination: &ExaminationDraft) -> Option<Self> {
+        let by = examination.examiner.trim();
+        (!by.is_empty()).then(|| Self {
+            by: by.to_owned(),
+            on: examination.on.clone(),
+            each: true,
+            ..Self::default()
+        })
+    }
+
+    fn wrong(&self, of: SeenOf, today: Date) -> FieldErrors {
         let mut wrong = FieldErrors::default();
+        if self.is_of_each(of) {
+            return wrong;
+        }
         wrong.optional_line("by", &self.by);
+        if of == SeenOf::MarkingsUnknown && self.by.trim().is_empty() {
+            wrong.add("by", "required", "Write who has seen them.");
+        }
         match read_day(&self.on) {
             _ if self.on.trim().is_empty() => {
                 wrong.add("on", "required", "Write the day on which it was seen.");

@@ -83,7 +83,8 @@ const MARKS: &[(Mark, &[&str])] = &[
     (
         Mark::Dash,
         &[
-            "through", "thru", "bis", "to", "à", "...", "..", "…", "-", "‐", "‑", "‒", "–", "—", "−",
+            "through", "thru", "bis", "to", "à", "...", "..", "…", "-", "‐", "‑", "‒", "–", "—",
+            "−",
         ],
     ),
 ];
@@ -347,7 +348,15 @@ mod tests {
                 "{text}"
             );
         }
-        for text in ["", "-13 mm", "8-", "8 - 10 - 13 mm", "max", "8 min 13 mm", "bis"] {
+        for text in [
+            "",
+            "-13 mm",
+            "8-",
+            "8 - 10 - 13 mm",
+            "max",
+            "8 min 13 mm",
+            "bis",
+        ] {
             assert_eq!(ends(text), None, "{text}");
         }
     }

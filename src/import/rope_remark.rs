@@ -50,7 +50,11 @@ fn elongation(text: &str) -> Option<String> {
         let statement = ahead.rsplit([';', '\n', '(']).next().unwrap_or_default();
         let statement = statement.rsplit(", ").next().unwrap_or_default();
         let words = plain_words(statement);
-        let is_any = |list: &str| words.split(' ').any(|word| each(list).any(|one| one == word));
+        let is_any = |list: &str| {
+            words
+                .split(' ')
+                .any(|word| each(list).any(|one| one == word))
+        };
         if !is_any(ELONGATION) {
             continue;
         }
@@ -79,7 +83,10 @@ mod tests {
             let told = stated.map(|(field, value)| format!("{} {value}", field.key()));
             told.collect::<Vec<_>>()
         };
-        let (low, elongation) = ("attribute-rope-kind low-stretch", "attribute-elongation 3.2");
+        let (low, elongation) = (
+            "attribute-rope-kind low-stretch",
+            "attribute-elongation 3.2",
+        );
         for (text, read) in [
             ("low stretch, elongation 3.2 %", &[low, elongation][..]),
             ("low stretch", &[low]),

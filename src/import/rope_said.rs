@@ -14,7 +14,8 @@ pub(super) fn fields(said: Option<Said>) -> Vec<(Field, String)> {
     let (least, most) = said.unwrap_or_default();
     let ends = [(Field::RopeLeast, least), (Field::RopeMost, most)];
     let said = ends.into_iter();
-    said.filter_map(|(field, end)| Some((field, end?))).collect()
+    said.filter_map(|(field, end)| Some((field, end?)))
+        .collect()
 }
 
 /// The ends of a range that a person typed, each with its unit, millimetres where none is written; one number alone is
@@ -38,7 +39,9 @@ pub(super) fn typed(text: &str) -> Option<Said> {
     let order = |length: EnteredLength| length.quantity().millimetres();
     let ends = [least, most].into_iter().flatten();
     let holds = ends.map(order).all(|end| end > 0.0)
-        && least.zip(most).is_none_or(|(least, most)| order(least) <= order(most));
+        && least
+            .zip(most)
+            .is_none_or(|(least, most)| order(least) <= order(most));
     let text = |end: Option<EnteredLength>| end.map(|end| end.to_string());
     holds.then(|| (text(least), text(most)))
 }
@@ -73,14 +76,30 @@ mod tests {
         let said = |least: Option<&str>, most: Option<&str>| {
             Some((least.map(str::to_owned), most.map(str::to_owned)))
         };
-        for text in ["up to 13 mm", "max 13", "bis 13 mm", "jusqu'à 13 mm", "rope up to 13 mm"] {
+        for text in [
+            "up to 13 mm",
+            "max 13",
+            "bis 13 mm",
+            "jusqu'à 13 mm",
+            "rope up to 13 mm",
+        ] {
             assert_eq!(typed(text), said(None, Some("13 mm")), "{text}");
         }
         assert_eq!(typed("min 8 mm"), said(Some("8 mm"), None));
         assert_eq!(typed("8-13"), said(Some("8 mm"), Some("13 mm")));
-        assert_eq!(typed("Rope 10.5-11.5"), said(Some("10.5 mm"), Some("11.5 mm")));
+        assert_eq!(
+            typed("Rope 10.5-11.5"),
+            said(Some("10.5 mm"), Some("11.5 mm"))
+        );
         assert_eq!(typed("11 mm"), said(Some("11 mm"), Some("11 mm")));
-        for text in ["thin", "up to", "max 0 mm", "13-8 mm", "thin to 13 mm", "max 13 kg"] {
+        for text in [
+            "thin",
+            "up to",
+            "max 0 mm",
+            "13-8 mm",
+            "thin to 13 mm",
+            "max 13 kg",
+        ] {
             assert_eq!(typed(text), None, "{text}");
         }
     }

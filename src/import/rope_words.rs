@@ -259,7 +259,11 @@ mod tests {
             "corde jusqu'à 13 mm",
             "WLL 6 kN, rope up to 13mm",
         ] {
-            assert_eq!(range(text), Some((None, Some("13 mm".to_owned()))), "{text}");
+            assert_eq!(
+                range(text),
+                Some((None, Some("13 mm".to_owned()))),
+                "{text}"
+            );
         }
         for text in [
             "up to 13 mm",

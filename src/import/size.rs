@@ -54,7 +54,11 @@ pub(super) fn stated(kind: Kind, text: &str) -> Vec<(Field, String)> {
     } else {
         length(&text)
     };
-    let key = if kind == Kind::Tripod { "height" } else { "length" };
+    let key = if kind == Kind::Tripod {
+        "height"
+    } else {
+        "length"
+    };
     if let Some(length) = length.filter(|_| kind.attribute(key).is_some()) {
         found.push((Field::Attribute(key), length));
     }
@@ -81,7 +85,10 @@ fn length(text: &str) -> Option<String> {
             continue;
         }
         let value = written.value(None, None).ok()?;
-        if found.replace(format!("{value} {}", unit.symbol())).is_some() {
+        if found
+            .replace(format!("{value} {}", unit.symbol()))
+            .is_some()
+        {
             return None;
         }
     }
@@ -127,7 +134,11 @@ mod tests {
                 "10,5 mm x 50 m",
                 &["attribute-diameter 10.5 mm", "attribute-length 50 m"],
             ),
-            (Kind::RopeClamp, "8-13 mm", &["rope-least 8 mm", "rope-most 13 mm"]),
+            (
+                Kind::RopeClamp,
+                "8-13 mm",
+                &["rope-least 8 mm", "rope-most 13 mm"],
+            ),
             (
                 Kind::Descender,
                 "10.5 - 11.5",

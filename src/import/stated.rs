@@ -5,9 +5,9 @@
 
 use super::field::Field;
 use super::negation::{self, Said as Word};
-use super::rope_said::{self, Said};
 use super::number;
 use super::rope_length;
+use super::rope_said::{self, Said};
 use super::rope_words;
 use super::synonym::{each, plain_words};
 use crate::domain::entered::LengthUnit;

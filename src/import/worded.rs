@@ -9,8 +9,8 @@ use super::heading::{Column, ColumnUse, shortened};
 use super::row::{Given, ReadRow, Reading};
 use super::table::{Cell, TableRow};
 use super::{
-    kind_word, load_words, marking_words, rope_range, rope_remark, rope_said, size, standard, stated, synonym,
-    unit, word,
+    kind_word, load_words, marking_words, rope_range, rope_remark, rope_said, size, standard,
+    stated, synonym, unit, word,
 };
 use crate::domain::rulebook::{same_class, same_standard};
 use crate::domain::{ApprovalDraft, ItemState, Kind, Verdict, fold};

@@ -39,14 +39,14 @@ K-1,Connector,Fellside,Oval,,Van 2,2022-05-01,24,,,,,,2025-12-01,in service
 P-1,Pulley,Fellside,Twin,T1,Van 2,2022-05-01,36,,,,EN 12278,2,2025-12-01,in service
 ";
 
-fn file(answers: Answers) -> ImportFile {
+pub fn file(answers: Answers) -> ImportFile {
     ImportFile {
         answers,
         ..ImportFile::new("gear.csv", LIST.as_bytes().to_vec())
     }
 }
 
-fn desk(world: &World) -> Desk {
+pub fn desk(world: &World) -> Desk {
     Desk {
         database: world.database.clone(),
         clock: world.clock.clone(),
@@ -60,7 +60,8 @@ fn all_said() -> Answers {
     for of in SeenOf::ALL {
         let (by, on) = (OUTSIDE.to_owned(), "2026-02-20".to_owned());
         let rows = BTreeSet::new();
-        answers.seen.insert(of, Seen { by, on, rows });
+        let each = false;
+        answers.seen.insert(of, Seen { by, on, rows, each });
     }
     let mut of = |title: &str, field: &str, text: &str| {
         let fields = answers.models.entry(title.to_owned()).or_default();
@@ -201,7 +202,8 @@ on_both_databases! {
         world.hold_competent().await;
         let desk = desk(&world);
         let mut answers = said();
-        let seen = Seen { by: String::new(), on: "2026-02-20".to_owned(), rows: [2, 4].into() };
+        let by = "The equipment officer of the north".to_owned();
+        let seen = Seen { by, on: "2026-02-20".to_owned(), rows: [2, 4].into(), each: false };
         answers.seen.insert(SeenOf::MarkingsUnknown, seen);
         let rehearsal = look(&desk, &world.officer, &file(answers.clone())).await.unwrap();
         let foretold = rehearsal.foretold.unwrap();
@@ -228,7 +230,9 @@ on_both_databases! {
             "Before jobs take them, 2 of the 5 items need no more than a first look at the markings, and 3 need more.",
             "Their markings are not looked at yet.",
             "5 items: rows 2 to 4, 6, 7.",
-            "Seen and readable on each of these 5",
+            "Seen and readable on each of these 5, by one person on one day",
+            "Seen and readable, by the examiner of each row on the day it was examined",
+            "name=\"seen[markings-unknown][by]\" value=\"\"",
             "Then each item&#39;s record says that its markings can be read, and its note who saw them and when.",
             "<option value=\"not-yet\" selected>",
             "href=\"/bench\"",

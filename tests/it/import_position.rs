@@ -49,6 +49,7 @@ fn file(answers: Answers) -> ImportFile {
 fn seen() -> Answers {
     let mut answers = said();
     let one = Seen {
+        by: "Ada Brook".to_owned(),
         on: "2026-02-20".to_owned(),
         ..Seen::default()
     };

@@ -34,7 +34,7 @@ fn a_size_is_read_and_told_and_can_be_left_out() {
         "Read from \"rope up to 13 mm\" under \"Size\": thickest rope 13 mm.",
         "Read from \"8-13 mm\" under \"Size\": thinnest rope 8 mm, thickest rope 13 mm.",
         "Read from \"10.5 - 11.5\" under \"Size\": thinnest rope 10.5 mm, thickest rope 11.5 mm.",
-        "Read from \"1.2 m\" under \"Size\": length 1.2 m.",
+        "Read from \"1.2 m\" under \"Size\": length now 1.2 m.",
         "Read from \"2.3 m\" under \"Size\": height under the head 2.3 m.",
     ] {
         assert!(told.contains(&sentence), "{sentence}: {told:#?}");
@@ -50,7 +50,11 @@ fn a_size_is_read_and_told_and_can_be_left_out() {
     };
     let rehearsal = rehearsed("x.csv", LIST.as_bytes(), &answers);
     let read = |one: &ropeloft::import::Remark| one.sentence.starts_with("Read from");
-    assert!(!rehearsal.remarks.iter().any(read), "{:?}", rehearsal.remarks);
+    assert!(
+        !rehearsal.remarks.iter().any(read),
+        "{:?}",
+        rehearsal.remarks
+    );
 }
 
 on_both_databases! {

@@ -271,10 +271,10 @@ on_both_databases! {
         assert!(csv.header(header::CONTENT_DISPOSITION).contains("attachment"));
         assert_eq!(csv.text.lines().count(), 3, "{}", csv.text);
         // What was typed since is shown before it is taken in.
-        let typed = officer.post(&format!("{page}/take"), &[("do", ""), ("seen[markings-unknown]", "yes"), ("seen[markings-unknown][on]", "2026-02-20")]).await;
+        let typed = officer.post(&format!("{page}/take"), &[("do", ""), ("seen[markings-unknown]", "yes"), ("seen[markings-unknown][by]", "Ada Brook"), ("seen[markings-unknown][on]", "2026-02-20")]).await;
         assert_eq!(typed.location(), page);
         assert!(officer.get("/items").await.text.contains("No items yet."));
-        let taken = officer.post(&format!("{page}/take"), &[("seen[markings-unknown]", "yes"), ("seen[markings-unknown][on]", "2026-02-20")]).await;
+        let taken = officer.post(&format!("{page}/take"), &[("seen[markings-unknown]", "yes"), ("seen[markings-unknown][by]", "Ada Brook"), ("seen[markings-unknown][on]", "2026-02-20")]).await;
         assert_eq!(taken.location(), "/items");
         assert!(officer.get("/items").await.text.contains("R-119"));
         assert!(officer.get("/import").await.text.contains("gear, left out.csv"));

@@ -75,6 +75,7 @@ mod import_program;
 mod import_range;
 mod import_refused;
 mod import_said;
+mod import_seen;
 mod import_silent;
 mod import_size;
 mod import_standard;

@@ -2,7 +2,8 @@
 
 use axum::http::StatusCode;
 use ropeloft::domain::{
-    Kind, ModelId, RatingSource,
+    Kind, ModelId, RatingSource, RopeRange,
+    entered::EnteredLength,
     fact::{Fact, Written, on_record},
 };
 use ropeloft::rigging::{LoadingMode, StrengthKind};
@@ -148,6 +149,26 @@ on_both_databases! {
         assert_eq!(officer.post(&here, &pairs(&again)).await.status, StatusCode::SEE_OTHER);
     }
 
+    async fn what_still_lacks_after_saving_is_told(world) {
+        let kit = bare_kit();
+        world.shelve(&kit).await;
+        let officer = world.visitor(&world.officer).await;
+        let job = planned(&officer, json!({})).await;
+        let here = format!("/jobs/{job}/proposal/facts");
+        // The thickest rope alone is kept; the thinnest is told, and asked for alone.
+        let done = officer.post(&here, &pairs(&sent(&kit, ""))).await;
+        assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
+        let page = officer.get(done.location()).await.text;
+        let title = kit[1].model.title();
+        let told = format!("Still not on record of {title}: thinnest rope that it takes.");
+        assert!(page.contains(&told), "{told} in {page}");
+        let head = officer.get(&format!("/api/v1/models/{}", kit[1].model.id)).await.json();
+        let ranges: Vec<_> = head["approvals"].as_array().unwrap().iter().map(|one| one["rope_range"].clone()).collect();
+        assert!(ranges.iter().any(|range| range["most"].is_object() || range["most"].is_string()), "{head}");
+        let form = officer.get(&here).await.text;
+        assert!(form.contains("[rope_least]") && !form.contains("[rope_most]"), "{form}");
+    }
+
     async fn who_may_not_write_is_told_who_may(world) {
         let kit = bare_kit();
         world.shelve(&kit).await;
@@ -238,13 +259,15 @@ fn each_fact_is_written_where_the_record_has_it() {
         "{}",
         filled.note
     );
-    // One end alone is no range, and the fault stands at its field.
+    // One end alone is kept, and the other stays not known.
     let half = Written {
         fields: [(fields[0].clone(), "9 mm".to_owned())].into(),
         ..written.clone()
     };
-    let wrong = half.onto(&model, "said today").unwrap_err();
-    assert!(wrong.0.iter().all(|error| error.field.starts_with("approvals[to EN 567]") || error.field == "source"), "{wrong}");
+    let half = half.onto(&model, "said today").unwrap().unwrap();
+    let range = half.approvals[1].rope_range.unwrap();
+    assert_eq!(range.lacks(), Some("thickest"));
+    assert_eq!(range.least.unwrap().to_string(), "9 mm");
     // An approval that is not there any more is not guessed at.
     model.approvals.pop();
     let wrong = written.onto(&model, "said today").unwrap_err();
@@ -297,4 +320,31 @@ fn a_strength_is_asked_as_the_kind_that_will_do() {
         filled.note, model.note,
         "a rating says itself where it was read"
     );
+}
+
+#[test]
+fn a_rope_at_the_end_that_is_not_known_is_neither_taken_nor_refused() {
+    let range = |least: Option<&str>, most: Option<&str>| {
+        let read = |end: &str| EnteredLength::read(end, None).unwrap();
+        RopeRange {
+            least: least.map(read),
+            most: most.map(read),
+        }
+    };
+    let rope = |text: &str| EnteredLength::read(text, None).unwrap();
+    for (range, eight, eleven, fourteen) in [
+        (
+            range(Some("8 mm"), Some("13 mm")),
+            Some(true),
+            Some(true),
+            Some(false),
+        ),
+        (range(Some("9 mm"), None), Some(false), None, None),
+        (range(None, Some("13 mm")), None, None, Some(false)),
+    ] {
+        let told = ["8 mm", "11 mm", "14 mm"].map(|text| range.takes(rope(text)));
+        assert_eq!(told, [eight, eleven, fourteen], "{range}");
+        let kept = serde_json::to_string(&range).unwrap();
+        assert_eq!(serde_json::from_str::<RopeRange>(&kept).unwrap(), range);
+    }
 }

@@ -67,7 +67,10 @@ fn range_fact(governing: &[Governing<'_>]) -> Fact {
 
 /// The range of ropes, where a rope is to run through a device at its position and no approval that counts tells one:
 /// it will be asked for as soon as the rope is chosen.
-pub(in crate::domain) fn range_lacking(device: &KitItem<'_>, plan: &Plan<'_>) -> Option<(&'static str, Fact)> {
+pub(in crate::domain) fn range_lacking(
+    device: &KitItem<'_>,
+    plan: &Plan<'_>,
+) -> Option<(&'static str, Fact)> {
     let place = position(plan.rig, device.position, device.model.kind)?;
     if through(plan.rig, place.key()).is_empty() || !has_approval_that_counts(device, plan) {
         return None;

@@ -110,7 +110,9 @@ impl FactsOf {
     ) -> Self {
         let model = asked.model;
         let below = format!("models[{}]", model.id);
-        let mut groups = fact_groups(form, &below, model.kind, &asked.written.fields);
+        let facts = asked.lacking.map_or(&[][..], |lacking| &lacking.facts);
+        let written = (&asked.written.fields, facts);
+        let mut groups = fact_groups(form, &below, model.kind, written);
         if asked.is_typed {
             told(&mut groups, asked, &below);
         }

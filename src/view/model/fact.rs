@@ -12,10 +12,10 @@ use super::{
 use crate::{
     domain::{
         ApprovalDraft, Kind, RatingDraft,
-        fact::{self, approval_words},
+        fact::{self, Fact, approval_words},
         nested,
     },
-    rigging::LoadingMode,
+    rigging::{LoadingMode, StrengthKind},
 };
 
 /// Fields that belong together.
@@ -27,12 +27,13 @@ pub struct FactGroup {
     pub fields: Vec<Field>,
 }
 
-/// The fields with the names that are asked, below the name of their model, with what stands in them.
+/// The fields with the names that are asked, below the name of their model, with what stands in them; `facts` are what
+/// is asked with them.
 pub fn fact_groups(
     form: &Form,
     below: &str,
     kind: Kind,
-    typed: &BTreeMap<String, String>,
+    (typed, facts): (&BTreeMap<String, String>, &[Fact]),
 ) -> Vec<FactGroup> {
     let form = form.below(below);
     let mut attributes: BTreeMap<String, String> = BTreeMap::new();
@@ -73,7 +74,12 @@ pub fn fact_groups(
     }];
     groups.extend(ratings.iter().map(|(mode, draft)| FactGroup {
         legend: format!("What it holds, {}", words_of(mode)),
-        fields: asked(rows::rating(&form, kind, mode, draft)),
+        fields: asked(rows::rating(
+            &form,
+            (kind, only_kind(mode, facts)),
+            mode,
+            draft,
+        )),
     }));
     groups.extend(approvals.iter().map(|(at, draft)| FactGroup {
         legend: approval_words(at),
@@ -81,6 +87,14 @@ pub fn fact_groups(
     }));
     groups.retain(|group| !group.fields.is_empty());
     groups
+}
+
+/// The one kind of rating that counts for what is asked in a way of loading; none where any does.
+fn only_kind(mode: &str, facts: &[Fact]) -> Option<StrengthKind> {
+    facts.iter().find_map(|fact| match fact {
+        Fact::Strength(of, only) if of.key() == mode => *only,
+        _ => None,
+    })
 }
 
 /// Writes a part of an approval, by its name.

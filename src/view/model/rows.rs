@@ -82,13 +82,18 @@ pub(super) fn ratings(form: &Form, kind: Kind, drafts: &[RatingDraft]) -> Vec<Ro
     let rows = drafts.iter().enumerate();
     rows.map(|(at, draft)| Row {
         number: at + 1,
-        fields: rating(form, kind, &at.to_string(), draft),
+        fields: rating(form, (kind, None), &at.to_string(), draft),
     })
     .collect()
 }
 
-/// The fields of one rating; `at` is what stands for it in their names.
-pub(super) fn rating(form: &Form, kind: Kind, at: &str, draft: &RatingDraft) -> Vec<Field> {
+/// The fields of one rating; `at` is what stands for it in their names, `only` the one kind of rating that counts.
+pub(super) fn rating(
+    form: &Form,
+    (kind, only): (Kind, Option<StrengthKind>),
+    at: &str,
+    draft: &RatingDraft,
+) -> Vec<Field> {
     let name = |part: &str| format!("ratings[{at}][{part}]");
     let mut modes = vec![(String::new(), "choose".to_owned())];
     let of_kind = kind.modes().iter();
@@ -98,8 +103,16 @@ pub(super) fn rating(form: &Form, kind: Kind, at: &str, draft: &RatingDraft) -> 
         StrengthKind::WorkingLimit,
         StrengthKind::RatedLoad,
     ]
+    .into_iter()
+    .filter(|kind| only.is_none_or(|only| only == *kind))
     .map(|kind| (kind.key().to_owned(), kind.words().to_owned()))
-    .into();
+    .collect();
+    let which = only.map_or_else(String::new, |only| {
+        format!(
+            "Another rating alone does not do here; its {} is asked.",
+            only.words()
+        )
+    });
     let sources = RatingSource::ALL
         .map(|source| (source.key().to_owned(), source_words(source).to_owned()))
         .into();
@@ -117,7 +130,8 @@ pub(super) fn rating(form: &Form, kind: Kind, at: &str, draft: &RatingDraft) -> 
             "Kind of rating",
             &draft.kind,
             keeping(kinds, &draft.kind),
-        ),
+        )
+        .hint(&which),
         form.choice(
             &name("source"),
             "Read",

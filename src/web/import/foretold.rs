@@ -146,8 +146,7 @@ impl Asking<'_> {
                 line.ways = ways();
                 line.asked = match of {
                     SeenOf::MarkingsUnknown => {
-                        let all = (&*self.rows(reason), self.looker);
-                        seen::markings(given, &self.rehearsal.headings, all)
+                        seen::markings(given, &self.rehearsal.headings, &self.rows(reason))
                     }
                     SeenOf::NeverExamined | SeenOf::Overdue => {
                         seen::examined(given, (*of, reason), self.looker)

@@ -117,7 +117,6 @@ async fn shown(
     let competence = competence(app, signed, &rehearsal).await?;
     let looker = Looker {
         name: &signed.person.name,
-        today: signed.today(app),
         competence: competence.as_ref(),
     };
     let read = (file, &rehearsal);

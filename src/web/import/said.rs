@@ -92,7 +92,7 @@ fn said_of_sight(given: &Given<'_>, rehearsal: &Rehearsal, said: &mut Said, look
         let rows = told.and_then(|told| told.seen.get(of).cloned());
         let rows = rows.unwrap_or_else(|| as_said.rows.iter().copied().collect());
         let asked = if *of == SeenOf::MarkingsUnknown {
-            seen::markings(given, &rehearsal.headings, (&rows, looker))
+            seen::markings(given, &rehearsal.headings, &rows)
         } else {
             seen::examined_rows(given, (*of, Some(as_said)), (&rows, looker))
         };

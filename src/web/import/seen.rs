@@ -2,32 +2,29 @@
 
 use super::{asked::plain, given::Given};
 use crate::{
-    domain::{Competence, date::write_day},
+    domain::Competence,
     import::{Field, Headings, Markings, Reason, Seen, SeenOf, rows_as_sent, rows_in_words},
     view::{form, import::Asked},
 };
 
-/// Who looks at the page, and when.
+/// Who looks at the page.
 #[derive(Clone, Copy)]
 pub(super) struct Looker<'a> {
     pub(super) name: &'a str,
-    pub(super) today: time::Date,
     /// Who is competent, where the looker may record more of them.
     pub(super) competence: Option<&'a Competence>,
 }
 
 /// The word that says markings were seen on all items.
 pub(super) const ON_ALL: &str = "yes";
+/// The word that says the same of the examiner of each row, on the day of its examination.
+pub(super) const BY_EXAMINER: &str = "by-examiner";
 /// The word that leaves it with what was said before, of the rows it was said of.
 pub(super) const AS_SAID: &str = "as-said";
 
 /// Asks what is known of the markings: seen on all, not looked at yet, or told by a column. `rows` are those that it
 /// would be said of.
-pub(super) fn markings(
-    given: &Given<'_>,
-    headings: &Headings,
-    (rows, looker): (&[u32], Looker<'_>),
-) -> Vec<Asked> {
+pub(super) fn markings(given: &Given<'_>, headings: &Headings, rows: &[u32]) -> Vec<Asked> {
     let (fields, of) = (given.fields, SeenOf::MarkingsUnknown);
     let name = format!("seen[{}]", of.key());
     let said = given.answers.seen.get(&of);
@@ -48,19 +45,19 @@ pub(super) fn markings(
     };
     let choice = fields.choice(&name, "What is known of their markings", value, choices);
     let choice = choice.hint(&format!(
-        "Say that they were seen only if somebody has had each of them in hand. {} {told}",
+        "Say that they were seen only if somebody has had each of them in hand. {} By the examiner of each row, it is your statement, and the note says so; rows without an examination stay as they are. {told}",
         of.recorded()
     ));
     let faults = given.faulty.on("markings").map(str::to_owned);
-    let today = write_day(looker.today);
-    let by = said.map_or(looker.name, |seen| seen.by.as_str());
-    let on = said.map_or(today.as_str(), |seen| seen.on.as_str());
+    // Nobody signs for having seen anything by leaving a field as it came.
+    let by = said.map_or("", |seen| seen.by.as_str());
+    let on = said.map_or("", |seen| seen.on.as_str());
     let (by, on) = who_and_when(
         given,
         (&name, by, on),
         (
-            "If they were seen: by whom",
-            "If they were seen: on which day",
+            "If one person has seen them: who",
+            "If one person has seen them: on which day",
         ),
     );
     let choice = Asked {
@@ -78,7 +75,12 @@ fn choices(said: Option<&Seen>, rows: &[u32]) -> form::Choices {
             [] => "all of them".to_owned(),
             rows => format!("{}, as you said", rows_in_words(rows)),
         };
-        (AS_SAID.to_owned(), format!("Seen and readable on {of}"))
+        let by = if seen.each {
+            ", by the examiner of each row"
+        } else {
+            ""
+        };
+        (AS_SAID.to_owned(), format!("Seen and readable on {of}{by}"))
     });
     let all = match rows.len() {
         1 => "Seen and readable on this item".to_owned(),
@@ -88,7 +90,14 @@ fn choices(said: Option<&Seen>, rows: &[u32]) -> form::Choices {
     as_said
         .into_iter()
         .chain(other)
-        .chain([(ON_ALL.to_owned(), all)])
+        .chain([(
+            ON_ALL.to_owned(),
+            format!("{all}, by one person on one day"),
+        )])
+        .chain([(
+            BY_EXAMINER.to_owned(),
+            "Seen and readable, by the examiner of each row on the day it was examined".to_owned(),
+        )])
         .collect()
 }
 

@@ -7,7 +7,7 @@ use super::{
     given::SOURCE,
     maker::{self, MAKER_IS},
     people,
-    seen::{AS_SAID, ON_ALL},
+    seen::{AS_SAID, BY_EXAMINER, ON_ALL},
 };
 use crate::{
     domain::FieldErrors,
@@ -196,18 +196,24 @@ impl Typed {
             let by = self.text(&format!("{name}[by]")).to_owned();
             let on = self.text(&format!("{name}[on]")).to_owned();
             let mut rows = rows_sent(self.text(&format!("{name}[rows]")));
+            let mut each = false;
             let is_said = match (of, self.text(&name)) {
                 (SeenOf::MarkingsUnknown, AS_SAID) => {
                     let said = before.seen.get(&of);
                     rows = said.map_or(rows, |said| said.rows.clone());
+                    each = said.is_some_and(|said| said.each);
                     said.is_some()
+                }
+                (SeenOf::MarkingsUnknown, BY_EXAMINER) => {
+                    each = true;
+                    true
                 }
                 (_, ON_ALL) => true,
                 (SeenOf::MarkingsUnknown, _) => false,
                 _ => !on.is_empty(),
             };
             if is_said {
-                seen.insert(of, Seen { by, on, rows });
+                seen.insert(of, Seen { by, on, rows, each });
             }
         }
         seen

@@ -225,6 +225,33 @@ fn asked<'a>(
     order.into_iter().filter_map(one).collect()
 }
 
+/// What the models that were written of lack all the same, in a sentence each; empty where they lack nothing.
+async fn still_lacking(
+    app: &App,
+    signed: &Signed,
+    (id, from): (JobId, &From),
+    typed: &Typed,
+) -> Result<String, Problem> {
+    /// How many models are named.
+    const MOST: usize = 3;
+    let proposed = Box::pin(proposed(app, signed, id, from)).await?;
+    let lacking = proposed.proposal.lacking.iter();
+    let mut lacking = lacking.filter(|one| typed.models.contains_key(&one.model));
+    let told: String = lacking
+        .by_ref()
+        .take(MOST)
+        .filter_map(|one| {
+            let title = proposed.models.get(&one.model)?.title();
+            let lacks = one.lacks.join("; ");
+            Some(format!(" Still not on record of {title}: {lacks}."))
+        })
+        .collect();
+    Ok(match lacking.count() {
+        0 => told,
+        more => format!("{told} {more} more of them lack something too."),
+    })
+}
+
 /// Saves all that was written, or nothing of it.
 pub(in crate::web) async fn page_write_facts(
     State(app): State<App>,
@@ -241,10 +268,11 @@ pub(in crate::web) async fn page_write_facts(
     let all = typed.completed()?;
     match deed::model::complete(&app.desk, &signed.actor, &all, &occasion).await {
         Ok(models) => {
+            let lacks = Box::pin(still_lacking(&app, &signed, (id, &from), &typed)).await?;
             let said = match models.len() {
                 0 => "Nothing new was written; the records are as they were.".to_owned(),
                 n => format!(
-                    "{} completed; the kit is proposed anew.",
+                    "{} written to; the kit is proposed anew.{lacks}",
                     words::count(n, "record was", "records were")
                 ),
             };
