@@ -64,7 +64,8 @@ fn elongation(text: &str) -> Option<String> {
         }
         let (written, rest) = number::split(number)?;
         let value = written.value(None, None).ok()?;
-        if !rest.is_empty() || !(value > 0.0 && value <= 50.0) {
+        let is_share = value > 0.0 && value <= 50.0;
+        if !rest.is_empty() || !is_share {
             return None;
         }
         found = Some(value.to_string());

@@ -53,9 +53,9 @@ fn every_place_of_every_rig_takes_a_capture_only_where_the_rig_has_one() {
                 place.key()
             );
             if here {
-                refused += 1
+                refused += 1;
             } else {
-                taken += 1
+                taken += 1;
             }
             let plain = capturing(place.key()).with(&[("capture", "no")]);
             assert!(!against(plain).contains(&RefusalCode::CapturesHere));

@@ -213,7 +213,12 @@ id,kind,make,model,store,standard,rope range,rated load,becket MBS,MBS,sheaves,b
     let loads = [0, 1].map(|at| clamp.approvals[at].rated_load.map(|load| load.to_string()));
     assert_eq!(loads, [None, Some("140 kg".to_owned())]);
     assert_eq!(
-        clamp.approvals[1].rope_range.unwrap().most.unwrap().to_string(),
+        clamp.approvals[1]
+            .rope_range
+            .unwrap()
+            .most
+            .unwrap()
+            .to_string(),
         "12.7 mm"
     );
 }
