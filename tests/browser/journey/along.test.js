@@ -65,14 +65,19 @@ walk("pages that have not changed are not worked out again", [WAYS.deskLight], "
   await crew.section("Jobs");
   await crew.follow(JOB);
   const job = new URL(crew.page.url()).pathname;
-  await isTakenAlong(crew, [job, `${job}/verdict`]);
-  const answers = await crew.page.evaluate(async (page) => {
-    const cache = await caches.open("ropeloft-jobs");
-    const mark = (await cache.match(page)).headers.get("etag");
-    const again = await fetch(page, { headers: { "if-none-match": mark } });
-    return [mark, again.status];
-  }, `${job}/verdict`);
-  assert.ok(answers[0], "the page has a mark");
+  // What the page before the sign-in forgets may still be forgotten while the first page takes its own along: the next
+  // one that is opened takes them again.
+  let answers = null;
+  for (let opened = 0; !answers && opened < 5; opened += 1) {
+    await crew.open(job);
+    await isTakenAlong(crew, [job, `${job}/verdict`]);
+    answers = await crew.page.evaluate(async (page) => {
+      const cache = await caches.open("ropeloft-jobs");
+      const mark = (await cache.match(page))?.headers.get("etag");
+      return mark && [mark, (await fetch(page, { headers: { "if-none-match": mark } })).status];
+    }, `${job}/verdict`);
+  }
+  assert.ok(answers?.[0], "the page has a mark");
   assert.equal(answers[1], 304);
 });
 
