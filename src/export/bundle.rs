@@ -9,7 +9,7 @@
 //! * `name`: what a seal in the entry before it stands for. A name that was removed has no such line.
 //!
 //! So the hash of every line is known from the signed root before the line is read, and the first that is not what
-//! was recorded is found there and then. [`check`] does it; `tests/verify_bundle.py` does it without this program.
+//! was recorded is found there and then. [`check()`] does it; `tests/verify_bundle.py` does it without this program.
 
 mod check;
 
