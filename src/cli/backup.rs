@@ -16,7 +16,7 @@ use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use time::OffsetDateTime;
 
-use super::{Outcome, record::Address, serve};
+use super::{Outcome, export::part_of, record::Address, serve};
 use crate::{
     domain::{Clock, TeamId},
     store::{Database, Files, address::is_server},
@@ -87,7 +87,7 @@ impl Backup {
             return Err(format!("there is no database {}", file.display()).into());
         }
         absent(&self.into)?;
-        let part = beside(&self.into);
+        let part = part_of(&self.into);
         fs::create_dir(&part).map_err(|e| format!("{}: {e}", part.display()))?;
         let made = Box::pin(self.fill(&part)).await;
         let made = made.and_then(|sheet| {
@@ -146,7 +146,7 @@ impl Restore {
         if hash_of(&records)? != sheet.records {
             return Err(format!("{} is not what was written then", records.display()).into());
         }
-        let part = beside(&file);
+        let part = part_of(&file);
         fs::copy(&records, &part)?;
         File::open(&part)?.sync_all()?;
         let kept = Files::open(
@@ -251,12 +251,6 @@ fn absent(path: &Path) -> Outcome {
         .into());
     }
     Ok(())
-}
-
-fn beside(path: &Path) -> PathBuf {
-    let mut name = path.as_os_str().to_owned();
-    name.push(".part");
-    PathBuf::from(name)
 }
 
 fn hash_of(path: &Path) -> Result<String, Failure> {

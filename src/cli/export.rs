@@ -77,6 +77,13 @@ impl Export {
     }
 }
 
+/// What is called so until all of it is there.
+pub(super) fn part_of(path: &Path) -> PathBuf {
+    let mut name = path.as_os_str().to_owned();
+    name.push(".part");
+    PathBuf::from(name)
+}
+
 /// Writes beside the file and gives it its name at the end, so that no half of one is taken for the whole.
 async fn write_file(
     chunks: impl Stream<Item = Result<bytes::Bytes, DeedError>>,
@@ -89,9 +96,7 @@ async fn write_file(
         )
         .into());
     }
-    let mut beside = path.as_os_str().to_owned();
-    beside.push(".part");
-    let beside = PathBuf::from(beside);
+    let beside = part_of(path);
     let file = File::create(&beside)?;
     let written = match write(chunks, file).await {
         Ok(()) => fs::rename(&beside, path).map_err(Into::into),

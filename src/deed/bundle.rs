@@ -2,7 +2,7 @@
 //! of entries in memory at a time; each page is read in a transaction of its own, and nothing in it can change meanwhile.
 
 use std::{
-    collections::{HashSet, VecDeque},
+    collections::{HashMap, HashSet, VecDeque},
     ops::Range,
 };
 
@@ -19,8 +19,11 @@ use super::{
 };
 use crate::{
     domain::{
-        Actor, Deed, Frontier, Hash, Sealed, SigningSecret, TeamId, checkpoint::Checkpoint,
-        ledger::node_hash, signed_note::Note,
+        Actor, Deed, Frontier, Hash, Sealed, SigningSecret, Subtree, TeamId,
+        checkpoint::Checkpoint,
+        ledger::{fold, node_hash},
+        signed_note::Note,
+        tree_proof::split,
     },
     export::bundle::{End, EntryLine, Head, Line, NameLine, Runs, Scope, end_text, written},
     store::{Direction, EntryFilter, Span, StoreError, Tx},
@@ -60,25 +63,7 @@ pub async fn begin(
     DeedError,
 > {
     permit(actor, Deed::Export)?;
-    begin_from_console(desk, actor.team, secret, wanted).await
-}
-
-/// The same from the server's console; whoever can reach it needs no right.
-///
-/// # Errors
-/// As [`begin`].
-pub async fn begin_from_console(
-    desk: &Desk,
-    team: TeamId,
-    secret: Option<&SigningSecret>,
-    wanted: Wanted,
-) -> Result<
-    (
-        &'static str,
-        impl Stream<Item = Result<Bytes, DeedError>> + Send + use<>,
-    ),
-    DeedError,
-> {
+    let team = actor.team;
     let mut tx = desk.database.read(team).await?;
     let subject = about(&mut tx, wanted.of).await?;
     let (frame, _) = tx.this_team().await?.ok_or(StoreError::NoTeam)?;
@@ -272,7 +257,7 @@ impl Walk {
         part: Range<u64>,
         hash: Hash,
     ) -> Result<(), DeedError> {
-        let leaves = tx.leaf_hashes(part.start, part.end).await?;
+        let subtrees = subtrees_of(&tx.leaf_hashes(part.start, part.end).await?);
         let span = Span {
             first: part.start + 1,
             last: part.end,
@@ -303,10 +288,15 @@ impl Walk {
                 self.entry(text, &entry)?;
             } else {
                 let half = half(&inner);
+                // A block begins where its subtrees may, so that they are those of its own leaves.
                 let known = |range: Range<u64>| {
-                    let at = |leaf: u64| usize::try_from(leaf - part.start).unwrap_or(usize::MAX);
-                    let leaves = leaves.get(at(range.start)..at(range.end));
-                    leaves.map(root_of).ok_or_else(|| torn(range.end))
+                    let within = (range.start - part.start, range.end - part.start);
+                    let parts = Subtree::covering(within.0, within.1).into_iter();
+                    let parts = parts.map(|subtree| subtrees.get(&subtree).copied());
+                    let parts: Option<Vec<Hash>> = parts.collect();
+                    parts
+                        .map(|parts| fold(&parts))
+                        .ok_or_else(|| torn(range.end))
                 };
                 let (left, right) = (known(inner.start..half)?, known(half..inner.end)?);
                 self.node(text, hash, [left, right])?;
@@ -362,18 +352,20 @@ impl Walk {
     }
 }
 
-/// Where the right half of a part begins: RFC 6962, section 2.1.
+/// Where the right half of a part begins.
 fn half(part: &Range<u64>) -> u64 {
-    part.start + (part.end - part.start).next_power_of_two() / 2
+    part.start + split(part.end - part.start)
 }
 
-/// The root of a tree by its leaves.
-fn root_of(leaves: &[Hash]) -> Hash {
+/// The full subtrees of leaves that stand next to each other, each hashed once.
+fn subtrees_of(leaves: &[Hash]) -> HashMap<Subtree, Hash> {
     let mut frontier = Frontier::default();
-    for leaf in leaves {
-        frontier.append(*leaf);
+    let mut subtrees = HashMap::new();
+    for (index, leaf) in (0..).zip(leaves) {
+        subtrees.insert(Subtree { level: 0, index }, *leaf);
+        subtrees.extend(frontier.append(*leaf));
     }
-    frontier.root()
+    subtrees
 }
 
 fn torn(seq: u64) -> DeedError {

@@ -104,7 +104,7 @@ pub fn consistency_path(old: u64, new: u64) -> Result<Path, BeyondTree> {
 }
 
 /// The largest power of two that is smaller than `size`, which is at least 2.
-fn split(size: u64) -> u64 {
+pub fn split(size: u64) -> u64 {
     1 << (size - 1).ilog2()
 }
 

@@ -14,6 +14,7 @@ use crate::domain::{
     ledger::{leaf_hash, node_hash},
     sealed_name::{open_names, seals},
     signed_note::{Note, Signed, Verifier},
+    tree_proof::split,
 };
 
 /// The longest line that is read: more than the largest entry could be.
@@ -233,7 +234,7 @@ impl<'a> Walk<'a> {
             );
             return Err(entry(first, &what, number));
         }
-        let half = part.from + (part.to - part.from).next_power_of_two() / 2;
+        let half = part.from + split(part.to - part.from);
         self.parts.push(Part {
             from: half,
             to: part.to,
