@@ -84,12 +84,32 @@ for (const form of document.querySelectorAll("form[data-scanner]")) {
   });
 }
 
-// data-camera: reads codes with the camera, where the browser itself can: some have the means and read no kind of code.
+// data-camera: reads codes with the camera; the browser itself where it can, for some have the means and read no kind of
+// code. Elsewhere the server reads one picture after another at the address that stands there.
 const camera = document.querySelector("[data-camera]");
+const ownReader = async () => {
+  if (!("BarcodeDetector" in window) || (await BarcodeDetector.getSupportedFormats()).length === 0) return null;
+  const detector = new BarcodeDetector();
+  return { pause: 200, read: async (view) => (await detector.detect(view))[0]?.rawValue };
+};
+const readerFarAway = () => {
+  if (!camera.dataset.camera) return null;
+  const canvas = document.createElement("canvas");
+  const read = async (view) => {
+    [canvas.width, canvas.height] = [view.videoWidth, view.videoHeight];
+    canvas.getContext("2d").drawImage(view, 0, 0);
+    const body = await new Promise((done) => canvas.toBlob(done, "image/jpeg", 0.85));
+    const answer = await fetch(camera.dataset.camera, { method: "POST", body }).catch(() => null);
+    if (!answer) throw new Error("what it sees is read by the server here, and there is no line");
+    if (!answer.ok) throw new Error(`the server answered ${answer.status}`);
+    return (await answer.json()).code;
+  };
+  return { pause: 500, read };
+};
 const offerCamera = async () => {
-  if (!camera || !("BarcodeDetector" in window) || !navigator.mediaDevices) return;
-  const kinds = await BarcodeDetector.getSupportedFormats();
-  if (kinds.length === 0) return;
+  if (!camera || !navigator.mediaDevices) return;
+  const reader = (await ownReader()) ?? readerFarAway();
+  if (!reader) return;
   const note = document.querySelector("[data-no-camera]");
   const view = document.querySelector("[data-viewfinder]");
   const offered = camera.textContent;
@@ -101,15 +121,16 @@ const offerCamera = async () => {
     view.hidden = true;
     camera.textContent = offered;
   };
-  const look = async (detector) => {
+  const look = async () => {
     if (view.hidden) return;
-    const [found] = await detector.detect(view);
+    const found = await reader.read(view);
+    if (view.hidden) return;
     if (!found) {
-      setTimeout(() => look(detector).catch(fail), 200);
+      setTimeout(() => look().catch(fail), reader.pause);
       return;
     }
     stop();
-    camera.form.elements.code.value = found.rawValue.replaceAll("\u001d", "\u241d");
+    camera.form.elements.code.value = found.replaceAll("\u001d", "\u241d");
     camera.form.requestSubmit();
   };
   const fail = (error) => {
@@ -120,13 +141,12 @@ const offerCamera = async () => {
   camera.addEventListener("click", async () => {
     if (!view.hidden) return stop();
     try {
-      const detector = new BarcodeDetector();
       view.srcObject = await navigator.mediaDevices.getUserMedia({ video: { facingMode: "environment" } });
       view.hidden = false;
       note.hidden = true;
       camera.textContent = "Stop the camera";
       await view.play();
-      await look(detector);
+      await look();
     } catch (error) {
       fail(error);
     }

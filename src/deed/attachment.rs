@@ -18,6 +18,15 @@ use crate::{
 /// How many photos are read at one time: each may take a few hundred megabytes while it is.
 static TURNS: Semaphore = Semaphore::const_new(2);
 
+/// Reads a photo when it is its turn, where it holds up nobody's request.
+pub(super) async fn in_turn<T: Send + 'static>(
+    work: impl FnOnce() -> T + Send + 'static,
+) -> Result<T, DeedError> {
+    let turn = TURNS.acquire().await;
+    let _turn = turn.map_err(|closed| DeedError::Internal(closed.into()))?;
+    laid_out(work).await
+}
+
 /// A record that may bear photos and documents, as an address names it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Bearer {
@@ -164,11 +173,7 @@ async fn read(sent: &[Sent], caption: &str) -> Result<Vec<Incoming>, DeedError> 
     let mut read = Vec::new();
     for file in sent {
         let bytes = file.bytes.clone();
-        let turn = TURNS.acquire().await;
-        let turn = turn.map_err(|closed| DeedError::Internal(closed.into()))?;
-        let done = laid_out(move || incoming(bytes)).await?;
-        drop(turn);
-        match done {
+        match in_turn(move || incoming(bytes)).await? {
             Ok(incoming) => read.push(incoming),
             Err(unfit) => wrong.add("files", "file", format!("{}: {unfit}", called(&file.name))),
         }

@@ -1,13 +1,15 @@
 //! Tags: putting a code on an item, taking it off, and finding the item by it.
 
+use bytes::Bytes;
 use time::OffsetDateTime;
 
-use super::{DeedError, Desk, item, permit};
+use super::{DeedError, Desk, attachment::in_turn, item, permit};
 use crate::{
     domain::{
         Actor, Change, Deed, FieldErrors, Item, ItemDraft, ItemId, ModelId, TagId,
         tag::{OwnCode, Scan, Tag, TagDraft, TagRemoved, own_key},
     },
+    import::code_in,
     store::{Tx, WriteTx},
 };
 
@@ -37,6 +39,16 @@ pub async fn look_up(desk: &Desk, actor: &Actor, code: &str) -> Result<Found, De
         _ => None,
     };
     Ok(Found { scan, item, model })
+}
+
+/// What the code in a photo says; none where no code is found in it. Nothing is kept of the photo.
+///
+/// # Errors
+/// [`DeedError::Invalid`] under `photo` if it cannot be read.
+pub async fn read_photo(actor: &Actor, bytes: Bytes) -> Result<Option<String>, DeedError> {
+    permit(actor, Deed::ReportEvent)?;
+    let read = in_turn(move || code_in(&bytes)).await?;
+    Ok(read.map_err(|unfit| FieldErrors::one("photo", "file", unfit.to_string()))?)
 }
 
 /// The item that a scanned code or a typed mark leads to.

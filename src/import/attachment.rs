@@ -86,13 +86,7 @@ pub fn incoming(bytes: Bytes) -> Result<Incoming, Unfit> {
     if bytes.starts_with(b"%PDF-") {
         return document(bytes);
     }
-    if is_heic(&bytes) {
-        return Err(Unfit::Heic);
-    }
-    let format = image::guess_format(&bytes).ok();
-    let read = [ImageFormat::Jpeg, ImageFormat::Png, ImageFormat::WebP];
-    let format = format.filter(|format| read.contains(format));
-    let [photo, small] = rewritten(&bytes, format.ok_or(Unfit::Unknown)?)?;
+    let [photo, small] = rewritten(&bytes, format_of(&bytes)?)?;
     let (photo, photo_bytes) = kept(photo);
     let (small, small_bytes) = kept(small);
     let files = vec![
@@ -105,6 +99,17 @@ pub fn incoming(bytes: Bytes) -> Result<Incoming, Unfit> {
         thumbnail: Some(small),
     };
     Ok(Incoming { received, files })
+}
+
+/// What a photo is written as, told by its bytes.
+pub(super) fn format_of(bytes: &[u8]) -> Result<ImageFormat, Unfit> {
+    if is_heic(bytes) {
+        return Err(Unfit::Heic);
+    }
+    let format = image::guess_format(bytes).ok();
+    let read = [ImageFormat::Jpeg, ImageFormat::Png, ImageFormat::WebP];
+    let format = format.filter(|format| read.contains(format));
+    format.ok_or(Unfit::Unknown)
 }
 
 fn kept(picture: Picture) -> (KeptFile, Bytes) {

@@ -17,6 +17,7 @@ mod becoming;
 mod blame;
 mod carried;
 mod cell;
+mod code;
 mod column;
 mod content;
 mod day;
@@ -91,6 +92,7 @@ pub use answer::{
 pub use attachment::{Incoming, Unfit, incoming};
 pub use becoming::{Becoming, NotTaken, Recording};
 pub use carried::headings_of;
+pub use code::code_in;
 pub use examiner::{HISTORY, whose};
 pub use failure::{
     ImportFailure, LARGEST_FILE, LARGEST_INFLATED, LONGEST_CELL, MOST_CELLS, MOST_COLUMNS,

@@ -37,7 +37,7 @@ pub(super) fn rewritten(bytes: &[u8], format: ImageFormat) -> Result<[Picture; 2
     Ok([written(&photo, QUALITY.0)?, written(&small, QUALITY.1)?])
 }
 
-fn read(bytes: &[u8], format: ImageFormat) -> Result<DynamicImage, Unfit> {
+pub(super) fn read(bytes: &[u8], format: ImageFormat) -> Result<DynamicImage, Unfit> {
     // What reads a JPEG fills up what is missing with grey.
     if format == ImageFormat::Jpeg && !reaches_its_end(bytes) {
         return Err(Unfit::CutOff);

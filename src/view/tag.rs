@@ -203,6 +203,8 @@ pub struct ScanPage {
     pub mark: String,
     /// Whether this person may put codes on items.
     pub may_keep: bool,
+    /// Whether this person may have the code in a photo read.
+    pub may_send: bool,
 }
 
 impl ScanPage {
@@ -216,6 +218,7 @@ impl ScanPage {
             unknown,
             mark: PROBE.to_owned(),
             may_keep: true,
+            may_send: true,
         };
         let address = |path: &str, pairs: &[(&str, &str)]| format!("{path}?{}", pairs.len());
         let unknown = |text: &str| {
@@ -227,6 +230,7 @@ impl ScanPage {
         vec![
             page("", None, &fine),
             page(PROBE, None, &FieldErrors::one("code", "code", PROBE)),
+            page("", None, &FieldErrors::one("photo", "code", PROBE)),
             page(
                 PROBE,
                 unknown(PROBE),

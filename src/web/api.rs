@@ -175,6 +175,7 @@ use crate::domain::{FieldError, Refusal};
         rulebook::api_withdraw_rulebook,
         rulebook::api_take_up_rulebook,
         tag::api_scan,
+        tag::api_scan_photo,
         tag::api_tags,
         tag::api_put_tag,
         tag::api_make_tag,

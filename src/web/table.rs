@@ -111,6 +111,7 @@ fn tags() -> Vec<Route> {
     routes! {
         GET  "/scan"                            May(Read)         => tag::page_scan;
         GET  "/t/{code}"                        May(Read)         => tag::page_own;
+        POST "/scan/photo"                      May(ReportEvent)  => tag::page_photo, takes LARGEST_UPLOAD + 64 * 1024, within 120;
         POST "/tags"                            May(KeepRegister) => tag::page_put;
         GET  "/items/{id}/tags/new"             May(KeepRegister) => tag::page_new;
         POST "/items/{id}/tags"                 May(KeepRegister) => tag::page_create;
@@ -118,6 +119,7 @@ fn tags() -> Vec<Route> {
         GET  "/items/{id}/tags/{tag}/off"       May(KeepRegister) => tag::page_off;
         POST "/items/{id}/tags/{tag}/off"       May(KeepRegister) => tag::page_remove;
         GET  "/api/v1/scan"                     May(Read)         => api::tag::api_scan;
+        POST "/api/v1/scan/photo"               May(ReportEvent)  => api::tag::api_scan_photo, takes LARGEST_UPLOAD, within 120;
         GET  "/api/v1/items/{id}/tags"          May(Read)         => api::tag::api_tags;
         POST "/api/v1/items/{id}/tags"          May(KeepRegister) => api::tag::api_put_tag;
         POST "/api/v1/items/{id}/tags/own"      May(KeepRegister) => api::tag::api_make_tag;

@@ -1,7 +1,7 @@
 //! Tags: the page that a scanner types into, our own short addresses, and the forms on an item.
 
 use axum::{
-    extract::State,
+    extract::{Multipart, State, multipart::MultipartRejection},
     response::{IntoResponse, Redirect, Response},
 };
 use serde::Deserialize;
@@ -11,6 +11,7 @@ use super::{
     listed::{FormId, address},
     page::answer,
     typed::Typed,
+    upload::Upload,
 };
 use crate::{
     deed::{
@@ -18,7 +19,7 @@ use crate::{
         tag::{Found, TagRemovalDraft},
     },
     domain::{
-        Deed, FieldErrors, Item, ItemId, JobId, TagId,
+        Deed, FieldErrors, Item, ItemId, JobId, LARGEST_UPLOAD, TagId,
         tag::{TagDraft, words_of},
     },
     view::{
@@ -62,6 +63,35 @@ pub(super) async fn page_scan(
     }
 }
 
+/// Reads the code in a photo, and leads on as if it had been typed.
+pub(super) async fn page_photo(
+    signed: Signed,
+    upload: Result<Multipart, MultipartRejection>,
+) -> Result<Response, Problem> {
+    let mut upload = Upload::receive(upload, LARGEST_UPLOAD).await?;
+    let bytes = upload.file("photo").map(|(_, bytes)| bytes);
+    let read = match bytes {
+        Some(bytes) => deed::tag::read_photo(&signed.actor, bytes.into()).await,
+        None => {
+            let words = "Take a photo of the code, or choose one.";
+            Err(FieldErrors::one("photo", "required", words).into())
+        }
+    };
+    let read = read.and_then(|code| {
+        let words = "No code was found in the photo. Go nearer, so that it fills the picture, hold still, and keep light \
+                     and shadow off it; or type what stands beside it.";
+        Ok(code.ok_or_else(|| FieldErrors::one("photo", "code", words))?)
+    });
+    match read {
+        Ok(code) => {
+            let code = code.replace('\u{1d}', "\u{241d}");
+            Ok(Redirect::to(&address("/scan", &[("code", &code)])).into_response())
+        }
+        Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(scan(&signed, "", None, &wrong))),
+        Err(other) => Err(other.into()),
+    }
+}
+
 /// The job of a short address, which the code of a kit list holds.
 fn job_of(code: &str) -> Option<JobId> {
     let (_, id) = code.trim().rsplit_once("/j/")?;
@@ -80,6 +110,7 @@ fn scan(signed: &Signed, code: &str, unknown: Option<Unknown>, wrong: &FieldErro
         unknown,
         mark: String::new(),
         may_keep: signed.actor.role.may(Deed::KeepRegister),
+        may_send: signed.actor.role.may(Deed::ReportEvent),
     }
 }
 

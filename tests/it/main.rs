@@ -162,6 +162,7 @@ mod rulebook_fault;
 mod rulebook_law;
 mod rulebook_own;
 mod rulebook_team;
+mod scan_photo;
 mod schema;
 mod security;
 mod session;

@@ -40,7 +40,7 @@ pub fn read(kind: SymbolKind, picture: &Page) -> Result<String, String> {
 }
 
 /// A code as a picture, four dots a module.
-fn picture(symbol: &Symbol) -> Page {
+pub fn picture(symbol: &Symbol) -> Page {
     const DOTS: usize = 4;
     let side = (symbol.side_with_quiet() + 4) * DOTS;
     let mut grey = vec![255; side * side];

@@ -1,6 +1,11 @@
 //! Tags, for programs.
 
-use axum::{Json, extract::State, response::Response};
+use axum::{
+    Json,
+    body::Bytes,
+    extract::{State, rejection::BytesRejection},
+    response::Response,
+};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
@@ -8,7 +13,7 @@ use super::{ProblemJson, created};
 use crate::{
     deed::{self, tag::TagRemovalDraft},
     domain::{
-        Item, ItemId, Made, ModelId, TagId,
+        Item, ItemId, LARGEST_UPLOAD, Made, ModelId, TagId,
         tag::{Elements, Tag, TagDraft, TagKind},
     },
     web::{App, JsonBody, Path, Problem, Query, Signed, listed::FormId},
@@ -69,6 +74,32 @@ pub(in crate::web) async fn api_scan(
         item: found.item,
         model: found.model,
     }))
+}
+
+/// What stands in a photo.
+#[derive(Serialize, ToSchema)]
+pub(in crate::web) struct PhotoCodeJson {
+    /// What its code says, separators as GS; `null` if no code was found in it.
+    code: Option<String>,
+}
+
+/// Read the code in a photo
+///
+/// The body is the photo, as JPEG, PNG or WebP, of at most 20 MiB, with a QR code or a Data Matrix in it. Nothing is kept
+/// of it. What the code leads to says `/api/v1/scan`.
+#[utoipa::path(post, path = "/api/v1/scan/photo", tag = "tags",
+    request_body(content = Vec<u8>, content_type = "application/octet-stream"), responses(
+    (status = 200, body = PhotoCodeJson), (status = 413, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_scan_photo(
+    signed: Signed,
+    body: Result<Bytes, BytesRejection>,
+) -> Result<Json<PhotoCodeJson>, Problem> {
+    let bytes = body.map_err(|_| Problem::TooLarge {
+        limit: LARGEST_UPLOAD,
+        given: None,
+    })?;
+    let code = deed::tag::read_photo(&signed.actor, bytes).await?;
+    Ok(Json(PhotoCodeJson { code }))
 }
 
 /// The tags on an item.

@@ -13,14 +13,30 @@ import { walk } from "../harness/walk.js";
 const [WIDTH, HEIGHT] = [640, 480];
 const INSTEAD = "This browser does not read codes with its camera: type what stands on the label, or use a reader that types.";
 
-/** A label of the item with this mark, as a video of a camera that looks at it: a file of two frames, grey on white. */
-async function videoOfLabel(officer, origin, mark) {
+/** An item of the bench's list, and the code that is on it. */
+async function tagged(officer) {
+  await officer.open("/bench?kind=connector");
+  const [mark] = await officer.rows("Items of the list");
+  const { item } = await officer.json(`/api/v1/scan?code=${encodeURIComponent(mark)}`);
+  const { tags } = await officer.json(`/api/v1/items/${item.id}/tags`);
+  await officer.open("/scan");
+  return { mark, code: tags.at(-1)?.text };
+}
+
+/** What a browser is started with so that its camera sees a video. */
+const withCamera = (video) => [
+  "--use-fake-ui-for-media-stream", "--use-fake-device-for-media-stream", `--use-file-for-fake-video-capture=${video}`,
+];
+
+/** A label of the item with this mark: as a picture, and as a video of a camera that looks at it, two frames, grey on white. */
+async function label(officer, origin, mark) {
   const form = { marks: mark, code: "qr", holds: "code", paper: "roll", width: "60", height: "40" };
   const answer = await officer.page.request.post(`${origin}/labels`, { form, headers: { origin } });
   assert.equal(answer.status(), 200, await answer.text());
   const folder = mkdtempSync(join(tmpdir(), "ropeloft-camera-"));
   writeFileSync(join(folder, "label.pdf"), await answer.body());
   execFileSync("pdftoppm", ["-gray", "-r", "150", "-singlefile", "label.pdf", "label"], { cwd: folder });
+  execFileSync("pdftoppm", ["-png", "-r", "150", "-singlefile", "label.pdf", "label"], { cwd: folder });
   const { wide, high, grey } = greyMap(readFileSync(join(folder, "label.pgm")));
   assert.ok(wide <= WIDTH && high <= HEIGHT, `${wide} x ${high}`);
   const light = Buffer.alloc(WIDTH * HEIGHT, 235);
@@ -31,7 +47,7 @@ async function videoOfLabel(officer, origin, mark) {
   const frame = Buffer.concat([Buffer.from("FRAME\n"), light, Buffer.alloc((WIDTH * HEIGHT) / 2, 128)]);
   const file = join(folder, "label.y4m");
   writeFileSync(file, Buffer.concat([Buffer.from(`YUV4MPEG2 W${WIDTH} H${HEIGHT} F10:1 Ip A1:1 C420\n`), frame, frame]));
-  return file;
+  return { video: file, picture: join(folder, "label.png") };
 }
 
 /** Reads a portable grey map: its kind, width, height and white, then the dots. */
@@ -57,34 +73,54 @@ const standIn = (code) => `globalThis.BarcodeDetector = class {
   }
 }`;
 
-walk("without a reader of its own the browser is told of, and what to do instead", [WAYS.phoneLight, WAYS.deskDarkPlain], "demo", async (scene) => {
+walk("a browser that cannot use a camera is told of, and what to do instead", [WAYS.phoneLight, WAYS.deskDarkPlain], "demo", async (scene) => {
   const officer = await scene.person("officer");
-  if (scene.way.javaScript) await officer.page.addInitScript("delete globalThis.BarcodeDetector");
+  const none = "Object.defineProperty(Navigator.prototype, 'mediaDevices', { get: () => undefined })";
+  if (scene.way.javaScript) await officer.page.addInitScript(none);
   for (const path of ["/bench", "/scan"]) {
     await officer.open(path);
     await officer.reads(INSTEAD);
     assert.equal(await officer.page.getByRole("button", { name: "Use the camera" }).count(), 0);
   }
-  // Some browsers have the means and read no kind of code.
-  if (!scene.way.javaScript) return;
-  await officer.page.addInitScript("globalThis.BarcodeDetector = class { static async getSupportedFormats() { return []; } }");
-  await officer.open("/bench");
-  await officer.reads(INSTEAD);
-  assert.equal(await officer.page.getByRole("button", { name: "Use the camera" }).count(), 0);
+  // A photo of the code leads on without any of it.
+  const { mark, code } = await tagged(officer);
+  await officer.page.getByText("Read the code from a photo").click();
+  const { picture } = await label(officer, scene.server.origin, mark);
+  await officer.page.getByLabel("Photo of the code").setInputFiles(picture);
+  await officer.page.getByRole("button", { name: "Read it" }).click();
+  await officer.page.waitForURL(/\/items\//);
+  await officer.reads(mark);
+  assert.ok(code.length > 0);
+});
+
+walk("where the browser reads no codes the server does", [WAYS.phoneLight], "demo", async (scene) => {
+  const officer = await scene.person("officer");
+  const { mark } = await tagged(officer);
+  const { video } = await label(officer, scene.server.origin, mark);
+  const browser = await openBrowser(withCamera(video));
+  try {
+    const seer = await Visitor.arrive(browser, scene.server, scene.way);
+    // Some browsers have the means and read no kind of code.
+    await seer.page.addInitScript("globalThis.BarcodeDetector = class { static async getSupportedFormats() { return []; } }");
+    await seer.signIn(scene.people.officer);
+    await seer.open("/bench");
+    await seer.page.getByRole("button", { name: "Use the camera" }).click();
+    await opened(seer, mark);
+    await seer.page.context().setOffline(true);
+    await seer.page.getByRole("button", { name: "Use the camera" }).click();
+    await seer.reads("what it sees is read by the server here, and there is no line");
+    await seer.page.context().setOffline(false);
+    await seer.leave();
+  } finally {
+    await browser.close();
+  }
 });
 
 walk("the camera opens the item whose label it sees", [WAYS.phoneLight], "demo", async (scene) => {
   const officer = await scene.person("officer");
-  const { origin } = scene.server;
-  await officer.open("/bench?kind=connector");
-  const [mark] = await officer.rows("Items of the list");
-  const video = await videoOfLabel(officer, origin, mark);
-  const { item } = await officer.json(`/api/v1/scan?code=${encodeURIComponent(mark)}`);
-  const { tags } = await officer.json(`/api/v1/items/${item.id}/tags`);
-  const code = tags.at(-1).text;
-  const browser = await openBrowser([
-    "--use-fake-ui-for-media-stream", "--use-fake-device-for-media-stream", `--use-file-for-fake-video-capture=${video}`,
-  ]);
+  const { mark, code } = await tagged(officer);
+  const { video } = await label(officer, scene.server.origin, mark);
+  const browser = await openBrowser(withCamera(video));
   try {
     const seer = await Visitor.arrive(browser, scene.server, scene.way);
     await seer.page.addInitScript(standIn(code));
