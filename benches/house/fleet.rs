@@ -279,6 +279,7 @@ pub fn asked(criterion: &mut Criterion, runtime: &tokio::runtime::Runtime) {
     let path = folder.path().join("fleet.db");
     let (desk, officer) = runtime.block_on(async {
         let database = Database::open(path.to_str().unwrap()).await.unwrap();
+        database.migrate().await.unwrap();
         let officer = Fleet::new(5_000).keep(&database).await;
         (crate::desk_of(&database), officer)
     });
