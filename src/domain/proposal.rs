@@ -264,7 +264,7 @@ fn told(
         picks.push(Pick {
             position: market.slots[slot].key().to_owned(),
             item: offered.item.id,
-            why: reason::why(plan, stock, market, slot, offered),
+            why: reason::why(plan, stock, (market, filling), slot, offered),
         });
     }
     let (missing, lacking) = missing::missing(plan, stock, market, filling);

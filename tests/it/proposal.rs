@@ -205,7 +205,7 @@ fn one_item_for_two_places_is_said_to_be_one_too_few() {
     assert_eq!(
         sentence,
         &format!(
-            "1 item may go here, and it is not free: C-1 is needed at \"{title}\". What is missing is one more connector, fit until 2026-03-12."
+            "1 item may go here by itself, but not beside the rest of this kit: C-1 is needed at \"{title}\". What would fill it is one more connector that is fit until 2026-03-12."
         )
     );
     let [nearest] = proposal.missing[0].nearest.as_slice() else {

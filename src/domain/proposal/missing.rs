@@ -175,11 +175,32 @@ fn sentence(
         return format!("No {wanted} may go here and is fit until {until}.");
     }
     let items = match choice.len() {
-        1 => "1 item may go here, and it is not free".to_owned(),
-        n => format!("{n} items may go here, and none of them is free"),
+        1 => "1 item may go here by itself, but not beside the rest of this kit".to_owned(),
+        n => format!(
+            "{n} items may go here by themselves, but none of them beside the rest of this kit"
+        ),
     };
     let why = bound((stock, &choice), (market, filling), judged);
-    format!("{items}: {why}. What is missing is one more {wanted}, fit until {until}.")
+    let would_fill = match waiting(judged) {
+        0 => format!("What would fill it is one more {wanted} that is fit until {until}."),
+        1 => "1 item more only waits for what is not on its model's record: write that down first."
+            .to_owned(),
+        n => format!(
+            "{n} items more only wait for what is not on their models' records: write that down first."
+        ),
+    };
+    format!("{items}: {why}. {would_fill}")
+}
+
+/// How many items only wait for what is not on a model's record.
+fn waiting(judged: &[Judged<'_>]) -> usize {
+    let waits = |refusals: &Vec<Refusal>| {
+        !refusals.is_empty() && refusals.iter().all(|refusal| refusal.fact.is_some())
+    };
+    judged
+        .iter()
+        .filter(|(_, refusals)| waits(refusals))
+        .count()
 }
 
 fn brief(plan: &Plan<'_>, position: &Position, choice: &[usize]) -> String {
@@ -191,7 +212,7 @@ fn brief(plan: &Plan<'_>, position: &Position, choice: &[usize]) -> String {
     if choice.is_empty() {
         format!("{title}: no {wanted} may go there")
     } else {
-        format!("{title}: no further {wanted} is free")
+        format!("{title}: no {wanted} goes with the rest")
     }
 }
 

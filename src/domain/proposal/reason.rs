@@ -1,5 +1,6 @@
 //! Why this item was chosen for this position, in sentences.
 
+use super::search::Filling;
 use super::stock::Market;
 use super::{Ending, Offered, Stock};
 use crate::domain::Kind;
@@ -10,13 +11,13 @@ use crate::domain::fitness::{Plan, is_right_kind};
 pub(super) fn why(
     plan: &Plan<'_>,
     stock: &Stock<'_>,
-    market: &Market<'_>,
+    (market, filling): (&Market<'_>, &Filling),
     slot: usize,
     offered: &Offered<'_>,
 ) -> Vec<String> {
-    let mut why = vec![match market.choice(slot) {
-        0 | 1 => "The only item that may go here.".to_owned(),
-        n => format!("One of {n} that may go here."),
+    let mut why = vec![match market.choice_beside(slot, filling) {
+        0 | 1 => "The only item that may go here beside the rest of this kit.".to_owned(),
+        n => format!("One of {n} that may go here beside the rest of this kit."),
     }];
     let first = |offered: &Offered<'_>| market.lying.is_first(offered);
     let mut choices = market.choices(slot).into_iter();

@@ -315,9 +315,29 @@ impl<'a> Market<'a> {
         Some(length.metres() - needed.length.metres())
     }
 
-    /// How many of the items that may go suit a slot, whatever ropes the others are.
-    pub(super) fn choice(&self, slot: usize) -> usize {
-        self.choices(slot).len()
+    /// How many of the items that may go fit a slot beside what fills the others, its ropes among it; what is taken for
+    /// another slot counts for none.
+    pub(super) fn choice_beside(&self, slot: usize, filling: &Filling) -> usize {
+        let mut others = Filling {
+            names: filling.names.clone(),
+            ..Filling::nothing(self.slots.len())
+        };
+        others.names[slot] = None;
+        let kit = self.kit(&others);
+        let fits = |group: &Group<'_>| {
+            let free = |item: &&usize| !others.names.contains(&Some(**item));
+            let mut free = group.items.iter().filter(free);
+            let first = free.next()?;
+            let item = KitItem {
+                item: self.stock.items[*first].item,
+                model: group.model,
+                position: Some(self.slots[slot].key()),
+            };
+            self.may_go(item, &kit).then(|| free.count() + 1)
+        };
+        let groups = self.groups.iter().enumerate();
+        let suiting = groups.filter(|(index, _)| self.suits[slot][*index]);
+        suiting.filter_map(|(_, group)| fits(group)).sum()
     }
 
     /// The items that suit a slot, whatever ropes the others are.
