@@ -186,15 +186,9 @@ impl Load {
 
 #[cfg(test)]
 mod tests {
+    use super::super::stated::told;
     use super::stated;
     use crate::domain::Kind;
-
-    fn told(kind: Kind, text: &str) -> Vec<String> {
-        let stated = stated(kind, text).into_iter();
-        stated
-            .map(|(field, value)| format!("{} {value}", field.key()))
-            .collect()
-    }
 
     #[test]
     fn a_load_beside_its_word_is_read() {
@@ -229,7 +223,7 @@ mod tests {
                 "rated-load 2 kN",
             ),
         ] {
-            let told = told(kind, text).join(", ");
+            let told = told(stated(kind, text)).join(", ");
             assert_eq!(told, read, "{text}");
         }
     }
@@ -257,7 +251,7 @@ mod tests {
             (Kind::Pulley, "MBS 20 kN WLL"),
             (Kind::Helmet, "rated load 100 kg"),
         ] {
-            let told = told(kind, text);
+            let told = told(stated(kind, text));
             assert!(told.is_empty(), "{text}: {told:?}");
         }
     }

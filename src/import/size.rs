@@ -112,14 +112,8 @@ fn spaced(text: &str) -> String {
 
 #[cfg(test)]
 mod tests {
+    use super::super::stated::told;
     use super::*;
-
-    fn told(kind: Kind, text: &str) -> Vec<String> {
-        let stated = stated(kind, text).into_iter();
-        stated
-            .map(|(field, value)| format!("{} {value}", field.key()))
-            .collect()
-    }
 
     #[test]
     fn a_size_is_read_as_its_kind_of_gear_has_it() {
@@ -157,7 +151,7 @@ mod tests {
             (Kind::AnchorDevice, "1 m", &["attribute-length 1 m"]),
             (Kind::Tripod, "2.3 m", &["attribute-height 2.3 m"]),
         ] {
-            assert_eq!(told(kind, text), read, "{text}");
+            assert_eq!(told(stated(kind, text)), read, "{text}");
         }
     }
 
@@ -178,7 +172,7 @@ mod tests {
             (Kind::Sling, "120"),
             (Kind::Connector, "110 mm"),
         ] {
-            let told = told(kind, text);
+            let told = told(stated(kind, text));
             assert!(told.is_empty(), "{text}: {told:?}");
         }
         assert!(is_heading("Size") && is_heading("Dimensions") && !is_heading("Class"));

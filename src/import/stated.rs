@@ -236,16 +236,18 @@ const MATERIALS: [(Material, &str); 2] = [
     ),
 ];
 
+/// What was read, as tests compare it: field and value of each.
+#[cfg(test)]
+pub(super) fn told(stated: impl IntoIterator<Item = (super::field::Field, String)>) -> Vec<String> {
+    let stated = stated.into_iter();
+    stated
+        .map(|(field, value)| format!("{} {value}", field.key()))
+        .collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn told(kind: Kind, text: &str) -> Vec<String> {
-        let stated = stated(kind, text).into_iter();
-        stated
-            .map(|(field, value)| format!("{} {value}", field.key()))
-            .collect()
-    }
 
     #[test]
     fn words_that_mean_one_thing_are_read() {
@@ -288,7 +290,7 @@ mod tests {
                 &["attribute-made-how wire", "material metal"],
             ),
         ] {
-            assert_eq!(told(kind, text), read, "{text}");
+            assert_eq!(told(stated(kind, text)), read, "{text}");
         }
     }
 
@@ -325,7 +327,7 @@ mod tests {
                 &["attribute-bearing ball"],
             ),
         ] {
-            assert_eq!(told(kind, text), read, "{text}");
+            assert_eq!(told(stated(kind, text)), read, "{text}");
         }
     }
 
@@ -347,9 +349,9 @@ mod tests {
             (Kind::Harness, "Double triple 11 mm"),
         ] {
             assert!(
-                told(kind, text).is_empty(),
+                told(stated(kind, text)).is_empty(),
                 "{text}: {:?}",
-                told(kind, text)
+                told(stated(kind, text))
             );
         }
     }

@@ -141,6 +141,21 @@ impl Client {
         .await
     }
 
+    /// Goes where an answer sends the browser, with the sentence that it takes along.
+    pub async fn follow(&self, done: &Answer) -> Answer {
+        let said = done.headers.get_all(header::SET_COOKIE).iter();
+        let mut said = said.map(|value| value.to_str().unwrap());
+        let said = said.find(|cookie| cookie.starts_with("ropeloft-said="));
+        let said = said.and_then(|cookie| cookie.split(';').next());
+        let cookies = self.cookie.as_deref().into_iter().chain(said);
+        let next = Self {
+            router: self.router.clone(),
+            cookie: Some(cookies.collect::<Vec<_>>().join("; ")),
+            token: self.token.clone(),
+        };
+        next.get(done.location()).await
+    }
+
     /// Sends a form as a browser does from a page of ours.
     pub async fn post(&self, path: &str, fields: &[(&str, &str)]) -> Answer {
         let body: Vec<String> = fields

@@ -1,7 +1,7 @@
 //! What a list is brought in with: makers in front of the names, lengths of ropes, brackets behind strengths, and answers
 //! that are kept or told to be missing.
 
-use axum::http::{StatusCode, header};
+use axum::http::StatusCode;
 use ropeloft::import::{Answers, MakerIs, Question};
 
 use crate::import_inventory::{rehearsed, said};
@@ -170,14 +170,7 @@ on_both_databases! {
         officer.post(&page, &ready).await;
         let taken = officer.post(&format!("{page}/take"), &[]).await;
         assert_eq!((taken.status, taken.location()), (StatusCode::SEE_OTHER, "/items"));
-        // The sentence goes on to the next page in a cookie.
-        let cookies = taken.headers.get_all(header::SET_COOKIE).iter().map(|one| one.to_str().unwrap());
-        let said = cookies.into_iter().find(|one| one.starts_with("ropeloft-said=")).unwrap();
-        let said = said.split(';').next().unwrap_or_default();
-        let own = officer.cookie.clone().unwrap_or_default();
-        let mut next = officer;
-        next.cookie = Some(format!("{own}; {said}"));
-        let items = next.get("/items").await.text;
+        let items = officer.follow(&taken).await.text;
         for words in ["Taken in: 5 items", "5 of them cannot go on a job yet:", "href=\"/bench\"", "href=\"/jobs/new\">Plan a job</a>"] {
             assert!(items.contains(words), "{words}\n{items}");
         }

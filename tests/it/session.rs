@@ -173,16 +173,7 @@ on_both_databases! {
     async fn what_was_done_is_said_once(world) {
         let officer = world.visitor(&world.officer).await;
         let done = officer.post("/sign-out", &[]).await;
-        let said = done
-            .headers
-            .get_all(header::SET_COOKIE)
-            .iter()
-            .map(|value| value.to_str().unwrap())
-            .find(|cookie| cookie.starts_with("ropeloft-said="))
-            .unwrap();
-        let mut client = world.stranger();
-        client.cookie = said.split(';').next().map(str::to_owned);
-        let page = client.get("/sign-in").await;
+        let page = world.stranger().follow(&done).await;
         assert!(page.text.contains("You are signed out."), "{}", page.text);
         assert!(page.header(header::SET_COOKIE).contains("Max-Age=0"));
     }
