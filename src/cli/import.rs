@@ -82,7 +82,7 @@ pub(super) struct Import {
     /// What holds for all items of a model: `--model "Fellside Oval:standard=EN 362"`
     #[arg(long, value_name = "MODEL:FIELD=VALUE")]
     model: Vec<String>,
-    /// Where that was read: `--source "Fellside Oval:standard=marking"`; also paper, test and note
+    /// Where that was read: `--source "Fellside Oval:standard=marking"`; also paper, test, note and not-known
     #[arg(long, value_name = "MODEL:FIELD=SOURCE")]
     source: Vec<String>,
     /// Update the items that the register has already where the file says something otherwise; else they stay as they are
@@ -267,7 +267,9 @@ impl Import {
         for said in &self.source {
             let (title, field, value) = of_model(said, "--source")?;
             let read = ReadIn::from_key(value).ok_or_else(|| {
-                format!("\"{value}\" is nowhere to read it in: marking, paper, test, note")
+                format!(
+                    "\"{value}\" is nowhere to read it in: marking, paper, test, note, not-known"
+                )
             })?;
             answers
                 .sources

@@ -219,3 +219,26 @@ entered!(
     Inch, "in", ["inch", "inches", "\""], from_inches, inches;
     Foot, "ft", ["foot", "feet", "'"], from_feet, feet;
 );
+
+impl EnteredForce {
+    /// Reads a force, or a mass as its weight under the standard acceleration of 9.80665 m/s²: "140 kg" is 140 kgf, and
+    /// "300 lb" is 300 lbf.
+    ///
+    /// Source of the acceleration: the third General Conference on Weights and Measures, 1901.
+    ///
+    /// # Errors
+    /// As for a force.
+    pub fn read_with_weight(text: &str) -> Result<Self, EnteredError> {
+        let mass = split_number(text).and_then(|(value, unit)| {
+            let unit = match MassUnit::from_symbol(unit)? {
+                MassUnit::Kilogram => ForceUnit::KilogramForce,
+                MassUnit::Pound => ForceUnit::PoundForce,
+            };
+            Some((value, unit))
+        });
+        match mass {
+            Some((value, unit)) => Ok(Self::new(value, unit)?),
+            None => Self::read(text, None),
+        }
+    }
+}

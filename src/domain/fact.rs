@@ -165,7 +165,7 @@ pub fn approval_words(at: &str) -> String {
 /// What was written of one model, by the names of the fields, and where it was read.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Written {
-    /// `marking`, `paper` or `test`.
+    /// `marking`, `paper`, `test` or `not-known`.
     pub source: String,
     /// The texts by the names of their fields.
     pub fields: BTreeMap<String, String>,
@@ -196,7 +196,7 @@ impl Written {
         } else if let Some(source) =
             wrong.keep("source", "choice", RatingSource::read(&self.source))
         {
-            let read = format!("read {}", source.words());
+            let read = source.read_words();
             say_where_read(&mut laid, &there, (&read, said));
         }
         match laid.draft.check(model.id, model.revision + 1) {

@@ -23,7 +23,7 @@ use super::{
     Cited, Item, KitLine, Known, Model, Notice, NoticeClosing, Refusal, RefusalCode, Zone,
 };
 
-pub use approval::approvals_without_load;
+pub use approval::{approvals_without_load, grips_rope};
 pub(super) use approval::{coverage, governing, outside_its_set};
 pub use due::{Due, Intervals, due, due_on, interval_months, interval_of, last_day_in_date};
 pub use own::{Own, wherever};

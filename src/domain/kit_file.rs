@@ -262,6 +262,7 @@ impl FittedSheet {
             wheel: self.wheel,
             post: self.post,
             fibre: self.fibre,
+            by_approval: None,
             wear: wear.collect(),
         }
     }

@@ -204,7 +204,7 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitV
                 .unwrap_or_default()
         }),
         approvals,
-        assumptions: assumptions(plan, assessment.as_ref()),
+        assumptions: assumptions((plan, kit), assessment.as_ref()),
         assessment,
         asked,
         rig_asks: plan.rig.limits().to_vec(),
@@ -226,7 +226,10 @@ fn missing(answer: &Result<Assessment, Vec<Gap>>, own: Vec<KitGap>) -> Vec<KitGa
 
 /// What the numbers rest on, a sentence each: what the mechanics take, and what the records and the rulebook
 /// bring with them.
-fn assumptions(plan: &Plan<'_>, assessment: Option<&Assessment>) -> Vec<String> {
+fn assumptions(
+    (plan, kit): (&Plan<'_>, &[KitItem<'_>]),
+    assessment: Option<&Assessment>,
+) -> Vec<String> {
     let mut assumptions = assessment
         .map(|assessment| assessment.assumptions.clone())
         .unwrap_or_default();
@@ -239,6 +242,7 @@ fn assumptions(plan: &Plan<'_>, assessment: Option<&Assessment>) -> Vec<String> 
             .iter()
             .map(|one| one.sentence.clone()),
     );
+    assumptions.extend(outfit::untraced(kit));
     assumptions.extend(too_deep(plan));
     assumptions
 }

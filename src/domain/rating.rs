@@ -16,11 +16,13 @@ pub enum RatingSource {
     Paper,
     /// From a test.
     Test,
+    /// Somewhere that nobody noted.
+    NotKnown,
 }
 
 impl RatingSource {
     /// All sources.
-    pub const ALL: [Self; 3] = [Self::Marking, Self::Paper, Self::Test];
+    pub const ALL: [Self; 4] = [Self::Marking, Self::Paper, Self::Test, Self::NotKnown];
 
     /// The word for programs and people.
     pub fn key(self) -> &'static str {
@@ -28,15 +30,25 @@ impl RatingSource {
             Self::Marking => "marking",
             Self::Paper => "paper",
             Self::Test => "test",
+            Self::NotKnown => "not-known",
         }
     }
 
-    /// Where it was read, to stand behind "read".
+    /// Where it was read, in words that may be chosen.
     pub fn words(self) -> &'static str {
         match self {
-            Self::Marking => "on the marking",
+            Self::NotKnown => "not known where",
+            Self::Marking => "on the gear itself",
             Self::Paper => "in the maker's paper",
             Self::Test => "from a test",
+        }
+    }
+
+    /// The same as what was done: "read on the gear itself".
+    pub fn read_words(self) -> String {
+        match self {
+            Self::NotKnown => "where it was read is not known".to_owned(),
+            source => format!("read {}", source.words()),
         }
     }
 
@@ -47,7 +59,7 @@ impl RatingSource {
     pub fn read(text: &str) -> Result<Self, String> {
         word(text).ok_or_else(|| {
             let given: String = text.trim().chars().take(60).collect();
-            format!("Choose marking, paper or test, not \"{given}\".")
+            format!("Choose marking, paper, test or not-known, not \"{given}\".")
         })
     }
 }
@@ -73,11 +85,11 @@ pub struct Rating {
 pub struct RatingDraft {
     /// The way of loading, as its key.
     pub mode: String,
-    /// The value with its unit, such as `36 kN`.
+    /// The value with its unit, such as `36 kN`; a mass counts as its weight: `140 kg` is 140 kgf.
     pub value: String,
     /// `breaking`, `working-limit` or `rated-load`.
     pub kind: String,
-    /// `marking`, `paper` or `test`.
+    /// `marking`, `paper`, `test` or `not-known`.
     pub source: String,
 }
 
@@ -122,7 +134,7 @@ impl RatingDraft {
                 ),
             );
         }
-        let value = wrong.keep("value", "unit", EnteredForce::read(&self.value, None));
+        let value = wrong.keep("value", "unit", EnteredForce::read_with_weight(&self.value));
         if value.is_some_and(|value| value.value() <= 0.0) {
             wrong.add(
                 "value",

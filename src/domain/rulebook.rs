@@ -9,7 +9,7 @@
 //!    label follows the number onto every page. Where the source is law, write `law = true`; where
 //!    other sources say otherwise, tell it in `disagrees`. No sentence may be taken from a standard;
 //!    write what is asked in your own words.
-//! 2. Every kind of gear needs one `[[kind]]` entry. A kind without a `[[minimum]]` says why in
+//! 2. Every kind of gear needs one `[[kind]]` entry; its `strength` says what must be known, see [`StrengthAsked`]. A kind without a `[[minimum]]` says why in
 //!    `no_minimum`, one without an `[[approval]]` in `no_approval`. An approval's `when` says in which use it is asked
 //!    for, see [`When`]: `catches` is asked of what stops a belay rope. What nothing on record can be held
 //!    against is `[[told]]`, and people must see to it.
@@ -25,6 +25,7 @@ mod bound;
 mod check;
 mod draft;
 pub(super) mod fault;
+mod kind;
 mod laid;
 mod looser;
 mod measure;
@@ -36,6 +37,7 @@ pub(super) mod part;
 mod read;
 mod rule;
 mod standard;
+mod suited;
 mod told;
 
 use std::sync::LazyLock;
@@ -51,6 +53,7 @@ pub use asked::{ApprovalAsked, Minimum, StandardClass, When};
 pub use bound::{Bound, FurtherPerson, Side};
 pub use draft::RulebookDraft;
 pub use fault::{Fault, RulebookError};
+pub use kind::{KindRule, StrengthAsked};
 pub use named::Named;
 pub use numbered::{Numbered, Stricter};
 pub use own::{LARGEST_SHEET, TeamRulebook};
@@ -59,6 +62,7 @@ pub use rule::{
     Look, LookWhen, Mark, PersonMass, Retention,
 };
 pub use standard::{same_class, same_standard};
+pub use suited::Suited;
 pub use told::{About, Loosened, Told};
 
 /// The sheets that come with the program; one that is based on another stands behind it.
@@ -133,43 +137,6 @@ pub struct Rulebook {
     told: Vec<Told>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     looser: Vec<Loosened>,
-}
-
-/// Which strength must be known of a kind.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum StrengthAsked {
-    /// A breaking strength.
-    Breaking,
-    /// A breaking strength, a working limit or a rated load.
-    Any,
-    /// None: it carries nobody.
-    Nothing,
-}
-
-impl StrengthAsked {
-    /// The words for people.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Breaking => "a breaking strength",
-            Self::Any => "a breaking strength, a working limit or a rated load",
-            Self::Nothing => "none",
-        }
-    }
-}
-
-/// What is asked of a kind as a whole.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct KindRule {
-    /// The kind.
-    pub kind: Kind,
-    /// Which strength must be known.
-    pub strength: StrengthAsked,
-    /// Why there is no minimum strength, where there is none.
-    pub no_minimum: Option<String>,
-    /// Why no approval is asked for, where none is.
-    pub no_approval: Option<String>,
 }
 
 impl Rulebook {

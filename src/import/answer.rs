@@ -80,13 +80,15 @@ answers! {
     /// Where what is said of a model was read.
     ReadIn {
         /// On the thing itself.
-        Marking, "marking", "on the item: its marking was seen";
+        Marking, "marking", "on the gear itself: its marking was seen";
         /// In the maker's paper.
         Paper, "paper", "in the maker's instructions or certificate";
         /// In the report of a test.
         Test, "test", "in the report of a test";
         /// In the team's own papers.
         Note, "note", "in a note of our own";
+        /// Somewhere that nobody noted.
+        NotKnown, "not-known", "nobody knows any more where";
         /// Nowhere: a sheave's efficiency that somebody takes to be so.
         Assumed, "assumed", "nowhere: it is assumed";
     }

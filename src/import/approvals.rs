@@ -223,6 +223,7 @@ impl Group {
             }
             let how = match read {
                 ReadIn::Assumed => "assumed".to_owned(),
+                ReadIn::NotKnown => "where it was read is not known".to_owned(),
                 read => format!("read {}", read.words()),
             };
             let line = format!(

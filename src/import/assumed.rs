@@ -65,7 +65,7 @@ pub(super) fn known(read: ReadIn) -> Option<&'static str> {
         ReadIn::Assumed => Some("assumed"),
         ReadIn::Paper => Some("maker"),
         ReadIn::Test => Some("measured"),
-        ReadIn::Marking | ReadIn::Note => None,
+        ReadIn::Marking | ReadIn::Note | ReadIn::NotKnown => None,
     }
 }
 

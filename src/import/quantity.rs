@@ -117,12 +117,8 @@ pub(super) fn length(text: &str, cell: &Cell, place: Place<'_>) -> Result<String
 /// A strength: a force, or the weight of a mass.
 pub(super) fn strength(cell: &Cell, place: Place<'_>) -> Result<Reading, Stop> {
     let (value, unit) = quantity(&cell.shown(), cell, place)?;
-    let (unit, weight) = match MassUnit::from_symbol(&unit) {
-        Some(MassUnit::Kilogram) => (ForceUnit::KilogramForce.symbol().to_owned(), true),
-        Some(MassUnit::Pound) => (ForceUnit::PoundForce.symbol().to_owned(), true),
-        None => (unit, false),
-    };
-    let force = EnteredForce::read(&format!("{value} {unit}"), None).map_err(wrong_unit)?;
+    let weight = MassUnit::from_symbol(&unit).is_some();
+    let force = EnteredForce::read_with_weight(&format!("{value} {unit}")).map_err(wrong_unit)?;
     if force.value() <= 0.0 {
         let message = format!("A strength must be above 0, not {force}.");
         return Err(Stop::Wrong("range", message));

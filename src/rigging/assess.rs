@@ -4,13 +4,13 @@ use super::assumption::{assumptions, warnings};
 use super::catch::arrest;
 use super::gap::{Gap, gaps};
 use super::need::{people, rope_need};
-use super::part::strengths;
+use super::part::{is_by_approval, strengths};
 use super::remedy::remedies;
 use super::solve::solve_band;
 use super::{
-    Arrest, Assessment, BELAY_OPEN, Band, CATCH_OPEN, CAUTIONS, Check, Conditions, Duty, Fitted,
-    Force, Forces, Judged, Outfit, PartStrength, Phase, Position, PositionForce, Requirement, Rig,
-    SafetyFactor, StrengthKind, Unjudged, Weakest, safety_factor,
+    Arrest, Assessment, BELAY_OPEN, Band, ByApproval, CATCH_OPEN, CAUTIONS, Check, Conditions,
+    Duty, Fitted, Force, Forces, Judged, Outfit, PartStrength, Phase, Position, PositionForce,
+    Requirement, Rig, SafetyFactor, StrengthKind, Unjudged, Weakest, safety_factor,
 };
 
 /// Two numbers this near are the same: what differs is the rounding of the computer, not the rig.
@@ -21,9 +21,10 @@ const SAME: f64 = 1e-9;
 /// Each position is judged in each phase, for each way in which it is loaded, on the worst force
 /// that the given ranges of friction allow. A breaking strength, after everything that is taken off
 /// it, must be at least the required factor times the force. A working limit must be at least the
-/// force; a rated load, of a device that a rope runs through, at least the load. Exactly the limit
-/// passes. In a catch a breaking strength is held to a factor for a catch alone: where none is set it is not judged,
-/// but fails where it is below the force.
+/// force; a rated load, of a device that a rope runs through, at least the load, and with the load stuck the force.
+/// Exactly the limit passes. In a catch a breaking strength is held to a factor for a catch alone: where none is set it
+/// is not judged, but fails where it is below the force; a rated load alone says nothing of the peak, so that it leaves
+/// the catch open. What an approval stands for is in no check.
 ///
 /// # Errors
 ///
@@ -72,6 +73,7 @@ pub fn assess(rig: &Rig, outfit: &Outfit, conditions: &Conditions) -> Result<Ass
         open: open_words(rig, catch.is_none() || !unjudged.is_empty()),
         warnings: warnings(rig, &phases, conditions),
         unjudged,
+        by_approval: by_approval(rig, outfit),
         catch,
         assumptions: assumptions(rig, outfit, conditions),
         cautions: CAUTIONS
@@ -133,14 +135,18 @@ fn check_phase(
         if on.force.high().newtons() <= SAME * conditions.load.newtons() {
             continue;
         }
-        for strength in strengths(item, on.mode, on.knot.as_deref(), conditions.wetness) {
+        let known = strengths(item, on.mode, on.knot.as_deref(), conditions.wetness);
+        if forces.phase == Phase::BelayCatch && is_of_load_alone(position, &known) {
+            note(unjudged, Unjudged::in_a_catch(position, item, on, None));
+        }
+        for strength in known {
             let asked = required(conditions, position, forces.phase);
             let is_open = asked.is_none() && strength.rating.kind == StrengthKind::Breaking;
             let times = safety_factor(strength.effective, on.force.high())?;
             if is_open && reaches(times.ratio(), 1.0) {
                 note(
                     unjudged,
-                    Unjudged::in_a_catch(position, item, on, &strength),
+                    Unjudged::in_a_catch(position, item, on, Some(&strength)),
                 );
                 continue;
             }
@@ -156,6 +162,33 @@ fn check_phase(
         }
     }
     Ok(())
+}
+
+/// Whether all that is known of a device is the load that may be carried with it.
+fn is_of_load_alone(position: &Position, known: &[PartStrength]) -> bool {
+    let mut kinds = known.iter().map(|strength| strength.rating.kind);
+    position.body().is_some()
+        && !known.is_empty()
+        && kinds.all(|kind| kind == StrengthKind::RatedLoad)
+}
+
+/// The items that are judged by no number, since an approval stands in the place of a rating.
+fn by_approval(rig: &Rig, outfit: &Outfit) -> Vec<ByApproval> {
+    let positions = rig.positions().iter().enumerate();
+    let fitted = positions.filter_map(|(index, position)| {
+        let item = outfit.at(position.key())?;
+        let mut modes = rig.modes_of(index).into_iter();
+        let approval = item.by_approval.clone()?;
+        modes
+            .any(|mode| is_by_approval(item, mode))
+            .then(|| ByApproval {
+                position: position.key().to_owned(),
+                title: position.title().to_owned(),
+                item: item.label.clone(),
+                approval,
+            })
+    });
+    fitted.collect()
 }
 
 fn check(
@@ -177,8 +210,9 @@ fn check(
             };
             (judged, reaches(reached.ratio(), required.factor.ratio()))
         }
-        // A maker rates a device by the load that is carried with it, however the rope runs.
-        StrengthKind::RatedLoad if position.body().is_some() => {
+        // A maker rates a device by the load that is carried with it, however the rope runs; a crew that pulls on what is
+        // stuck puts more on it than the load.
+        StrengthKind::RatedLoad if position.body().is_some() && phase != Phase::StuckLoad => {
             limit(&strength, load, "the load that is carried")
         }
         StrengthKind::WorkingLimit | StrengthKind::RatedLoad => {

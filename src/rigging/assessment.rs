@@ -23,6 +23,8 @@ pub struct Assessment {
     pub open: Option<String>,
     /// What a catch loads and nothing judges, one a position.
     pub unjudged: Vec<Unjudged>,
+    /// What is judged by no number, since its approval stands in the place of a rating.
+    pub by_approval: Vec<ByApproval>,
     /// The check with the smallest factor on a breaking strength; `None` if no part has one.
     pub weakest: Option<Weakest>,
     /// How many strands carry the load.
@@ -64,13 +66,27 @@ pub struct Unjudged {
     pub caught: Option<Caught>,
 }
 
+/// An item that is judged by no number.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ByApproval {
+    /// Key of the position.
+    pub position: String,
+    /// The position in plain words.
+    pub title: String,
+    /// The item, as the caller calls it.
+    pub item: String,
+    /// The approval that stands in the place of a rating.
+    pub approval: String,
+}
+
 /// A force in a catch beside a breaking strength.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Caught {
     /// The force on the item.
     pub force: Band<Force>,
-    /// What it holds, with everything that was taken off.
-    pub strength: PartStrength,
+    /// What it holds, with everything that was taken off; none where only the load is known that may be carried with it,
+    /// which says nothing of the peak.
+    pub strength: Option<PartStrength>,
 }
 
 impl Unjudged {
@@ -84,26 +100,27 @@ impl Unjudged {
         }
     }
 
-    /// Where no factor for the catch is set.
+    /// Where no factor for the catch is set, or no strength is known that one could be held against.
     pub(super) fn in_a_catch(
         position: &Position,
         item: &Fitted,
         on: &PositionForce,
-        strength: &PartStrength,
+        strength: Option<&PartStrength>,
     ) -> Self {
         Self {
             caught: Some(Caught {
                 force: on.force,
-                strength: strength.clone(),
+                strength: strength.cloned(),
             }),
             ..Self::without_a_catch(position, item)
         }
     }
 
-    /// How many times the highest force the item holds; none where no catch is planned.
+    /// How many times the highest force the item holds; none where no catch is planned or no strength is known.
     pub fn times(&self) -> Option<f64> {
         let caught = self.caught.as_ref()?;
-        Some(caught.strength.effective.newtons() / caught.force.high().newtons())
+        let strength = caught.strength.as_ref()?;
+        Some(strength.effective.newtons() / caught.force.high().newtons())
     }
 }
 

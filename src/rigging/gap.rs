@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::part::is_rated;
+use super::part::{is_by_approval, is_rated};
 use super::{
     BoundsError, Conditions, Element, Fitted, LoadingMode, Outfit, Position, Rig, RigError, Turning,
 };
@@ -193,7 +193,7 @@ fn gaps_of_item(rig: &Rig, index: usize, item: &Fitted, gaps: &mut Vec<Gap>) {
         });
     }
     let mut modes: Vec<LoadingMode> = rig.modes_of(index);
-    modes.retain(|mode| !is_rated(item, *mode));
+    modes.retain(|mode| !is_rated(item, *mode) && !is_by_approval(item, *mode));
     gaps.extend(modes.into_iter().map(|mode| Gap::NoRating {
         position: place.key().to_owned(),
         title: place.title().to_owned(),

@@ -217,6 +217,10 @@ pub struct Fitted {
     pub post: Option<Post>,
     /// For a part made of fibre: which. `None` for metal.
     pub fibre: Option<Fibre>,
+    /// The approval that stands in the place of a rating by its body, where none is known and whoever judges asks for no
+    /// number. The item is then in no check, and the answer names it.
+    #[serde(default)]
+    pub by_approval: Option<String>,
     /// Wear and whatever else an examination took off, each with reason and source. Knots and water
     /// are worked out from the rig and the conditions.
     pub wear: Vec<Reduction>,

@@ -96,6 +96,11 @@ pub(super) fn is_rated(item: &Fitted, mode: LoadingMode) -> bool {
     !strengths(item, mode, None, Wetness::Dry).is_empty()
 }
 
+/// Whether an approval stands in the place of a rating for a mode that has none.
+pub(super) fn is_by_approval(item: &Fitted, mode: LoadingMode) -> bool {
+    mode == LoadingMode::Body && item.by_approval.is_some() && !is_rated(item, mode)
+}
+
 /// The lowest rating of a kind that answers for a mode.
 fn rating(item: &Fitted, mode: LoadingMode, kind: StrengthKind) -> Option<&Strength> {
     let lowest = |mode: LoadingMode| {

@@ -1,6 +1,6 @@
 //! A device that catches a fall: approved to a standard for that, or refused.
 
-use ropeloft::domain::rulebook::{When, rulebook};
+use ropeloft::domain::rulebook::{When, rulebook, shipped};
 use ropeloft::domain::{Kind, RefusalCode, RefusalCode::NotApproved};
 use ropeloft::rigging::Rig;
 use serde_json::json;
@@ -113,6 +113,33 @@ fn a_back_up_device_and_a_descender_are_held_to_catching_too() {
         refused[0].sentence
     );
     by_descender(&[lowers, "EN 341|A|8 mm|13 mm|low-stretch|200 kg"]).is_fit();
+}
+
+#[test]
+fn cord_is_refused_at_a_belay_by_every_rulebook_and_no_rig_can_take_it() {
+    // A knot of cord that grabs starts to slip before it breaks: 7 to 9.5 kN with 8 mm cord, a rescue rigging paper.
+    for book in shipped() {
+        let cord = Thing::new(
+            Kind::Cord,
+            "K-2",
+            &["EN 564||8 mm|13 mm"],
+            &["straight|13 kN|breaking"],
+        );
+        let cord = cord.with(&[("diameter", "8 mm")]).at("belay-device");
+        let codes = at_the_belay(cord, book.key()).codes();
+        assert!(
+            codes.contains(&RefusalCode::WrongKind),
+            "{}: {codes:?}",
+            book.key()
+        );
+    }
+    let sheet = include_str!("../../src/rigging/rig/tripod-with-belay.toml")
+        .replace("\"back-up device\", \"rope clamp\"", "\"cord\"");
+    let wrong = Rig::parse(&sheet).unwrap_err().to_string();
+    assert!(
+        wrong.contains("there is no kind of item \"cord\""),
+        "{wrong}"
+    );
 }
 
 #[test]

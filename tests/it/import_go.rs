@@ -34,7 +34,7 @@ on_both_databases! {
             "What does &#34;Whatsit&#34; mean as kind of gear?",
             "What holds for the 5 rows that say nothing about whether the gear may hold people",
             "What holds for the 5 rows that say nothing about where the strengths were read",
-            "on the item: its marking was seen",
+            "on the gear itself: its marking was seen",
             "What jobs will ask beside",
             "Of the ropes that Stainmoor Runner and Stainmoor Runner Twin take (2 rows) the list gives only the thickest, 13 mm.",
             "Seen and readable on each of these 5",

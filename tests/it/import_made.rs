@@ -83,7 +83,7 @@ on_both_databases! {
             assert_eq!(item.made.map(|made| made.to_string()).unwrap_or_default(), day, "{mark}");
         }
         let note = tx.item_marked("S-1").await.unwrap().unwrap().note;
-        let line = "Date made 2021-05: read on the item: its marking was seen; said for all items of the lot when the list was brought in.";
+        let line = "Date made 2021-05: read on the gear itself: its marking was seen; said for all items of the lot when the list was brought in.";
         assert!(note.contains(line), "{note}");
         // What an examination says of the markings is its statement; without one a remark says nothing.
         for (mark, readable) in [("S-1", Some(true)), ("S-2", Some(false)), ("S-3", None), ("S-4", None), ("S-5", None)] {

@@ -100,7 +100,7 @@ fn the_end_that_is_said_stands_beside_that_of_the_list() {
         (
             "8 mm",
             ("8 mm", "13 mm"),
-            "Thinnest rope: read on the item: its marking was seen; said when the list was brought in.",
+            "Thinnest rope: read on the gear itself: its marking was seen; said when the list was brought in.",
         ),
         ("unknown", ("", "13 mm"), ""),
     ] {

@@ -83,7 +83,9 @@ on_both_databases! {
         let done = officer.post(&here, &pairs(&sent)).await;
         assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
         assert_eq!(done.location(), proposal);
-        let page = officer.get(&proposal).await.text;
+        let page = officer.follow(&done).await.text;
+        assert!(page.contains("3 records were written to; the kit is proposed anew.<"), "{page}");
+        assert!(!officer.get(&proposal).await.text.contains("proposed anew"), "said once");
         assert!(page.contains("6 items would do"), "{page}");
         let model = |index: usize| format!("/api/v1/models/{}", kit[index].model.id);
         let tripod = officer.get(&model(3)).await.json();
@@ -92,7 +94,7 @@ on_both_databases! {
         let note = foot["note"].as_str().unwrap();
         assert!(note.contains("read in the maker's paper; said on ") && note.contains("Pump well"), "{note}");
         let head = officer.get(&model(1)).await.json();
-        assert!(head["note"].as_str().unwrap().contains("Approval to EN 12278: read on the marking"));
+        assert!(head["note"].as_str().unwrap().contains("Approval to EN 12278: read on the gear itself"));
         // Nothing is left to be asked, and sending it again is told as stale, not written twice.
         assert!(officer.get(&here).await.text.contains("No record of a model lacks"));
         assert_eq!(officer.post(&here, &pairs(&sent)).await.status, StatusCode::CONFLICT);
@@ -158,7 +160,12 @@ on_both_databases! {
         // The thickest rope alone is kept; the thinnest is told, and asked for alone.
         let done = officer.post(&here, &pairs(&sent(&kit, ""))).await;
         assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
-        let page = officer.get(done.location()).await.text;
+        let page = officer.follow(&done).await.text;
+        let still = format!(
+            "3 records were written to; the kit is proposed anew. Still not on record of {}: thinnest rope that it takes.",
+            kit[1].model.title()
+        );
+        assert!(page.contains(&still), "{page}");
         assert!(page.contains("up to 13 mm (the thinnest is not known)"), "{page}");
         assert!(page.contains("Write the thinnest rope on the model&#39;s record."), "{page}");
         let head = officer.get(&format!("/api/v1/models/{}", kit[1].model.id)).await.json();

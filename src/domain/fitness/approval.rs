@@ -160,12 +160,14 @@ fn stops(element: &Element) -> Option<usize> {
     }
 }
 
+/// Whether things of a kind are made to grip a rope; their makers rate them by the load that is carried with them.
+pub fn grips_rope(kind: Kind) -> bool {
+    matches!(kind, Kind::RopeClamp | Kind::Descender | Kind::BackUpDevice)
+}
+
 /// Whether a device grips the rope, so that the rope's kind matters.
 pub(super) fn grips(device: &KitItem<'_>, plan: &Plan<'_>) -> bool {
-    matches!(
-        device.model.kind,
-        Kind::RopeClamp | Kind::Descender | Kind::BackUpDevice
-    ) || uses(device, plan).iter().any(|when| *when != When::Several)
+    grips_rope(device.model.kind) || uses(device, plan).iter().any(|when| *when != When::Several)
 }
 
 /// The approvals that decide: for each one that is asked for, that of the device's which allows most.

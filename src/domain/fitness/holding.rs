@@ -1,9 +1,10 @@
 //! Whether it is known what an item holds, and whether that is as much as the rulebook asks of its class.
 
+use super::approval::{grips_rope, uses};
 use super::place::position;
 use super::{Plan, Question, own_rule, refusal};
 use crate::domain::fact::Fact;
-use crate::domain::rulebook::{FurtherPerson, Minimum, Rulebook, StrengthAsked};
+use crate::domain::rulebook::{FurtherPerson, Minimum, Rulebook, StrengthAsked, When};
 use crate::domain::{Mend, Model, Rating, Refusal, RefusalCode};
 use crate::rigging::{LoadingMode, StrengthKind};
 
@@ -36,7 +37,22 @@ pub(super) fn own_strength(model: &Model, rulebook: &Rulebook, refusals: &mut Ve
 fn counts(asked: StrengthAsked, rating: &Rating) -> bool {
     match asked {
         StrengthAsked::Breaking => rating.kind == StrengthKind::Breaking,
-        StrengthAsked::Any | StrengthAsked::Nothing => true,
+        StrengthAsked::Any | StrengthAsked::Approval | StrengthAsked::Nothing => true,
+    }
+}
+
+/// Whether an approval says what may hang on a model by its body, or is asked for with a reason of its own. A harness
+/// is taken by its approval; a device that grips a rope by the load to which one rates it.
+fn is_of_approval(model: &Model, rulebook: &Rulebook, uses: &[When]) -> bool {
+    match rulebook.strength_asked(model.kind) {
+        StrengthAsked::Approval | StrengthAsked::Nothing => true,
+        StrengthAsked::Any if grips_rope(model.kind) => {
+            let mut asked = rulebook.approvals_asked(model.kind, uses);
+            let mut approvals = model.approvals.iter();
+            asked.any(|asked| asked.rated_load)
+                || approvals.any(|approval| approval.rated_load.is_some())
+        }
+        StrengthAsked::Any | StrengthAsked::Breaking => false,
     }
 }
 
@@ -66,7 +82,8 @@ fn unknown(model: &Model, asked: StrengthAsked, mode: Option<LoadingMode>) -> Re
 fn known_at_all(model: &Model, rulebook: &Rulebook, refusals: &mut Vec<Refusal>) {
     let asked = rulebook.strength_asked(model.kind);
     let mut ratings = model.ratings.iter();
-    if asked != StrengthAsked::Nothing && !ratings.any(|rating| counts(asked, rating)) {
+    let is_rated = ratings.any(|rating| counts(asked, rating));
+    if !is_rated && !is_of_approval(model, rulebook, &[]) {
         refusals.push(unknown(model, asked, None));
     }
 }
@@ -83,7 +100,10 @@ fn known(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
         let mut rated = model.ratings.iter().filter(|rating| counts(asked, rating));
         rated.any(|rating| answering(mode).contains(&rating.mode))
     };
-    let mut open: Vec<_> = ways.iter().filter(|mode| !answered(**mode)).collect();
+    let by_approval = is_of_approval(model, rulebook, &uses(&question.candidate, question.plan));
+    let is_open =
+        |mode: &&LoadingMode| !answered(**mode) && !(by_approval && **mode == LoadingMode::Body);
+    let mut open: Vec<_> = ways.iter().filter(is_open).collect();
     // What answers for a rope answers for its ends, so that one sentence will do for both.
     open.dedup_by_key(|mode| answering(**mode)[0]);
     refusals.extend(

@@ -7,7 +7,7 @@ use super::outfit::outfit;
 use super::{KitItem, Plan};
 use crate::domain::fact::Fact;
 use crate::domain::{JobId, Kind, Mend, Model, ModelId, Refusal, RefusalCode};
-use crate::rigging::{Gap, assess};
+use crate::rigging::{Gap, LoadingMode, assess};
 
 /// One thing that is missing before the question can be answered.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, utoipa::ToSchema)]
@@ -70,12 +70,21 @@ impl KitGap {
         )
     }
 
+    /// Whether a reason asks for an approval or its rated load, which may say what it holds too.
+    fn waits_for(&self, refusal: &Refusal) -> bool {
+        let of_approval = matches!(
+            refusal.code,
+            RefusalCode::NotApproved | RefusalCode::RatedLoad
+        );
+        of_approval && refusal.lacks.is_some() && self.lacks.ends_with(LoadingMode::Body.words())
+    }
+
     /// Whether a reason that refuses the item says the same already.
     fn is_said_by(&self, refusal: &Refusal) -> bool {
         matches!(
             (self.code, refusal.code),
             ("no-rating", RefusalCode::StrengthUnknown) | ("no-capture", RefusalCode::LacksPart)
-        )
+        ) || self.code == "no-rating" && self.waits_for(refusal)
     }
 }
 

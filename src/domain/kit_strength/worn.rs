@@ -84,7 +84,7 @@ pub(super) fn unworn(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> Option<Unworn> {
     })
 }
 
-/// What a yes leaves open, each in a few words: what the mechanics leave open, and the harness where it is known that
+/// What a yes leaves open, each in a few words: what the mechanics leave open, what is judged by its approval alone, and the harness where it is known that
 /// a person hangs there. Nothing where there is no answer yet.
 pub(super) fn all_open(
     plan: &Plan<'_>,
@@ -101,5 +101,12 @@ pub(super) fn all_open(
         (false, false) => None,
     });
     let worn = worn.map(str::to_owned);
-    answer.open.iter().cloned().chain(worn).collect()
+    let by_approval = answer.by_approval.iter().map(|one| {
+        format!(
+            "{} is approved to {} and not judged by a number",
+            one.item, one.approval
+        )
+    });
+    let open = answer.open.iter().cloned();
+    open.chain(by_approval).chain(worn).collect()
 }

@@ -3,7 +3,7 @@
 use super::super::kind::ROPE_KINDS;
 use super::fault::Faults;
 use super::named::{ARREST, CATCH, DEPTH, FACTOR, IDENTITY, Named, PERSON};
-use super::{Bound, LifeBinds, Measure, Minimum, Rulebook, Side, StrengthAsked};
+use super::{Bound, KindRule, LifeBinds, Measure, Minimum, Rulebook, Side, StrengthAsked};
 use crate::domain::{Kind, Material, Takes};
 
 /// The lightest and the heaviest person that a rulebook may plan with, in kilograms.
@@ -185,6 +185,7 @@ fn check_kind(kind: Kind, rulebook: &Rulebook, faults: &mut Faults) {
             format!("The kind {word} has a minimum, and no strength is asked for."),
         );
     }
+    by_approval(rulebook, rule, faults);
     for material in Material::ALL {
         if !kind.is_beside_the_rig() && rulebook.interval(kind, material).is_none() {
             let sentence = format!(
@@ -193,6 +194,21 @@ fn check_kind(kind: Kind, rulebook: &Rulebook, faults: &mut Faults) {
             );
             faults.at("interval", sentence);
         }
+    }
+}
+
+/// A kind that is taken by its approval alone is asked for one, whatever it is used for.
+fn by_approval(rulebook: &Rulebook, rule: &KindRule, faults: &mut Faults) {
+    let mut always = rulebook.approvals_asked(rule.kind, &[]);
+    if rule.strength == StrengthAsked::Approval && always.next().is_none() {
+        let word = rule.kind.word();
+        faults.of(
+            &rule.name(),
+            "strength",
+            format!(
+                "The kind {word} is taken by its approval alone, and none is asked for always."
+            ),
+        );
     }
 }
 

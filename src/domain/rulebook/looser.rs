@@ -293,8 +293,9 @@ fn takes_more(is: &ApprovalAsked, was: &ApprovalAsked) -> bool {
 fn kinds(own: &Rulebook, base: &Rulebook, found: &mut Vec<Less>) {
     let rank = |asked| match asked {
         StrengthAsked::Nothing => 0,
-        StrengthAsked::Any => 1,
-        StrengthAsked::Breaking => 2,
+        StrengthAsked::Approval => 1,
+        StrengthAsked::Any => 2,
+        StrengthAsked::Breaking => 3,
     };
     for was in &base.kinds {
         let is = own.strength_asked(was.kind);

@@ -11,7 +11,7 @@ use super::rule::{
     ArrestRule, DepthLimit, Factor, Identity, Interval, LifeRule, LimitRule, Look, PersonMass,
     Retention,
 };
-use super::{Bound, FurtherPerson, KindRule, Loosened, Told};
+use super::{Bound, FurtherPerson, KindRule, Loosened, StrengthAsked, Told};
 use crate::domain::{Cited, Kind, key_of};
 
 /// What stands in a sheet; a rulebook once what it is based on is put under it.
@@ -262,10 +262,8 @@ fn retention(part: &mut Part<'_>) -> Option<Retention> {
 }
 
 fn kind_rule(part: &mut Part<'_>) -> Option<KindRule> {
-    use super::StrengthAsked as Asked;
     let kind = kind(part);
-    let all = [Asked::Breaking, Asked::Any, Asked::Nothing];
-    let strength = part.word("strength", &keys(&all));
+    let strength = part.word("strength", &keys(&StrengthAsked::ALL));
     let no_minimum = part.maybe_text("no_minimum");
     let no_approval = part.maybe_text("no_approval");
     Some(KindRule {

@@ -6,7 +6,7 @@ use crate::{
         Units,
         kit_strength::{factor_words, is_weakest, spare_words, tightest},
     },
-    rigging::{Assessment, Check, Judged, PartStrength, Phase, Unjudged},
+    rigging::{Assessment, ByApproval, Check, Judged, PartStrength, Phase, Unjudged},
     view::{
         part::{Badge, Tone},
         words,
@@ -87,13 +87,16 @@ pub(super) fn unjudged(number: usize, open: &Unjudged, why: &str, units: Units) 
             Vec::new(),
         ),
         Some(caught) => (
-            format!(
-                "not judged: no factor for a catch is set; it holds {} times the peak",
-                words::digits((open.times().unwrap_or_default() * 10.0).floor() / 10.0, 3)
-            ),
+            match open.times() {
+                Some(times) => format!(
+                    "not judged: no factor for a catch is set; it holds {} times the peak",
+                    words::digits((times * 10.0).floor() / 10.0, 3)
+                ),
+                None => "not judged: only the load is known that it may carry, not what it holds of the peak".to_owned(),
+            },
             words::force(caught.force.high(), units),
             range(caught.force, units),
-            held(&caught.strength, units),
+            caught.strength.as_ref().map_or_else(Vec::new, |strength| held(strength, units)),
         ),
     };
     CheckRow {
@@ -106,6 +109,24 @@ pub(super) fn unjudged(number: usize, open: &Unjudged, why: &str, units: Units) 
         force,
         range,
         holds,
+    }
+}
+
+/// A position that is judged by no number.
+pub(super) fn by_approval(number: usize, one: &ByApproval) -> CheckRow {
+    CheckRow {
+        number,
+        title: one.title.clone(),
+        item: one.item.clone(),
+        badges: vec![Badge::new(Tone::Watch, "not judged by a number")],
+        result: format!(
+            "approved to {}, and no strength is on record: its approval stands for it, and no factor is worked out",
+            one.approval
+        ),
+        when: "whenever somebody hangs in it".to_owned(),
+        force: "not compared".to_owned(),
+        range: String::new(),
+        holds: Vec::new(),
     }
 }
 

@@ -97,7 +97,7 @@ fn sources(first: &str) -> Choices {
 /// The choice for the whole page.
 pub fn source_of_all(form: &Form, typed: &str) -> Field {
     form.choice("source", "Where you read it", typed, sources("choose"))
-        .hint("Holds for all below. An efficiency that you assume needs none.")
+        .hint("Holds for all below; say so where nobody knows it any more. An efficiency that you assume needs none.")
 }
 
 impl FactsOf {

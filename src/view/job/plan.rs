@@ -28,6 +28,8 @@ pub struct PlanChoices {
     pub rulebooks: Choices,
     /// What each of them is for.
     pub which: WhichRulebook,
+    /// Why the rulebook stands there that does; empty where it was chosen.
+    pub why: String,
     /// The rigs.
     pub rigs: Choices,
     /// The stores that a kit may be taken from first.
@@ -65,6 +67,7 @@ impl PlanChoices {
         Self {
             rulebooks: std::iter::once(nothing()).chain(rulebooks).collect(),
             which,
+            why: String::new(),
             rigs,
             stores: vec![(String::new(), "Wherever it lies".to_owned())],
         }
@@ -125,6 +128,12 @@ impl JobForm {
     /// The label of a time: the zone whose clocks it is read from stands beside it.
     fn label(&self, word: &str) -> String {
         format!("{word} ({})", self.shell.zone)
+    }
+
+    /// What a rulebook is, and why this one stands there.
+    fn rulebook_hint(&self) -> String {
+        let what = "Which minimum strengths, approvals and intervals apply.";
+        format!("{what} {}", self.choices.why).trim_end().to_owned()
     }
 
     fn cases() -> Choices {

@@ -4,7 +4,7 @@ use askama::Template;
 
 use super::{
     change::Changes,
-    check_row::{CheckRow, unjudged},
+    check_row::{CheckRow, by_approval, unjudged},
     forces::{TensionRow, bodies, tensions},
     job_nav,
     kit::answer,
@@ -165,6 +165,10 @@ impl VerdictSheet {
             let why = not_caught(list);
             self.positions
                 .extend(open.map(|one| unjudged(index + 1, one, &why, units)));
+            let approved = assessment.by_approval.iter();
+            let approved = approved.filter(|one| one.position == position.key());
+            self.positions
+                .extend(approved.map(|one| by_approval(index + 1, one)));
         }
         self.phases = assessment
             .phases

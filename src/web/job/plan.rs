@@ -9,8 +9,8 @@ use serde::Deserialize;
 use super::{may_plan, shell};
 use crate::{
     deed::{self, DeedError, Seen, job::JobEndDraft},
-    domain::{Edition, FieldErrors, Job, JobDraft, JobId, JobState, OwnRig},
-    store::{Direction, JobFilter, Tx},
+    domain::{Edition, FieldErrors, Job, JobDraft, JobId, JobState, OwnRig, rulebook::rulebook},
+    store::{Direction, JobFilter, ModelFilter, Tx},
     view::{
         form::Form as FormView,
         job::{JobForm, JobList, JobRow, PlanChoices},
@@ -102,7 +102,10 @@ fn empty(state: JobState, may_plan: bool) -> Empty {
     }
 }
 
-/// An empty plan.
+/// How many models are looked at for the rulebook that a plan begins with.
+const MOST_MODELS: u32 = 500;
+
+/// An empty plan, with the rulebook by which the register seems to be kept.
 pub(in crate::web) async fn page_new(
     State(app): State<App>,
     signed: Signed,
@@ -111,11 +114,23 @@ pub(in crate::web) async fn page_new(
     let team = tx.this_team().await?;
     let home = team.map(|(team, _)| team.rulebook).unwrap_or_default();
     let own = tx.rulebook_named(&Edition::read(&home)).await?;
-    let draft = JobDraft {
+    let mut draft = JobDraft {
         rulebook: own.map_or(home, |own| own.rulebook.edition().to_string()),
         ..JobDraft::default()
     };
-    let choices = choices(&mut tx, &draft.rig, &draft.rulebook).await?;
+    let mut why = String::new();
+    if let Some(book) = rulebook(&draft.rulebook) {
+        let filter = ModelFilter::default();
+        let models = tx
+            .models(&filter, None, MOST_MODELS)
+            .await
+            .map_err(of_list)?;
+        let suited = book.suited(&models.rows);
+        suited.book.key().clone_into(&mut draft.rulebook);
+        why = suited.why;
+    }
+    let mut choices = choices(&mut tx, &draft.rig, &draft.rulebook).await?;
+    choices.why = why;
     let nothing = FieldErrors::default();
     Ok(Page(form(&signed, JobId::new(), draft, choices, &nothing)))
 }
