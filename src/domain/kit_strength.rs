@@ -26,7 +26,7 @@ use conditions::conditions;
 pub use coverage::Coverage;
 use gap::said_better;
 pub use gap::{KitGap, gaps_of, gaps_wherever};
-pub use somewhere::{Somewhere, mode_unknown};
+pub use somewhere::{AskedSomewhere, OpenPlace, Somewhere, mode_unknown};
 pub use what_if::{Moved, Otherwise, WhatIf, otherwise};
 pub use worn::Unworn;
 pub(super) use worn::places_unworn;

@@ -9,8 +9,10 @@ use super::answer::Answers;
 use super::becoming::Recording;
 use super::field::Field;
 use super::foretold::{Foretold, OfModel, Offer, Reason};
+use super::found::{Found, Of};
 use super::given::{Seen, SeenOf};
 use super::known::Known;
+use super::nearest::{Nearest, Opens};
 use super::plan::{ModelRef, Plan, PlannedItem};
 use super::reason::{self, Words};
 use super::unmade;
@@ -19,26 +21,13 @@ use crate::domain::fitness::{Own, wherever};
 use crate::domain::kit_strength::{KitGap, Somewhere, gaps_wherever};
 use crate::domain::rulebook::Rulebook;
 use crate::domain::{
-    ExaminationDraft, ExaminationKind, Item, ItemState, Mend, Model, Refusal, RefusalCode, StoreId,
+    ExaminationDraft, ExaminationKind, Item, ItemState, Model, Refusal, RefusalCode, StoreId,
     Verdict, Zone,
 };
 use crate::rigging::shipped;
 
 /// The models that planned items are of.
 pub(super) type Models = BTreeMap<ModelRef, Model>;
-
-/// A model, or those of its items that are of one lot.
-type Of = (ModelRef, String);
-
-/// What was found against some rows.
-#[derive(Default)]
-struct Found {
-    rules: Vec<String>,
-    rows: Vec<u32>,
-    /// What is wrong with each model, and how many items it has; where it is the models that lack something.
-    models: BTreeMap<Of, (String, usize)>,
-    seen: Option<SeenOf>,
-}
 
 struct Forecast<'a> {
     answers: &'a Answers,
@@ -54,6 +43,8 @@ struct Forecast<'a> {
     ropes_wait: BTreeSet<ModelRef>,
     /// The same of each model, worked out once.
     asked: BTreeMap<ModelRef, Vec<KitGap>>,
+    /// What keeps models from the positions that rigs must have filled.
+    nearest: Nearest,
     told: Foretold,
     /// Why an examination that was said of all items is not taken for some.
     not_taken: BTreeMap<SeenOf, String>,
@@ -82,6 +73,7 @@ pub(super) fn foretell(
         at_positions: BTreeMap::new(),
         ropes_wait: ropes_wait.map(|(at, _)| ModelRef::New(at)).collect(),
         asked: BTreeMap::new(),
+        nearest: Nearest::default(),
         told: Foretold {
             rulebook: rulebook.title().to_owned(),
             rigs: shipped().len(),
@@ -140,7 +132,7 @@ impl Forecast<'_> {
             let found = self.found.entry(reason::of_gap(gap)).or_default();
             found.of_model(planned, &gap.sentence);
         }
-        self.ask_somewhere(planned, (&item, model), &refusals);
+        self.ask_somewhere(planned, (&item, model), (&refusals, &gaps));
         let looks = |refusal: &Refusal| refusal.code == RefusalCode::MarkingsUnknown;
         let only_looks = !unreadable && refusals.iter().all(looks) && !refusals.is_empty();
         self.told.first_look += usize::from(only_looks);
@@ -153,15 +145,20 @@ impl Forecast<'_> {
         &mut self,
         planned: &PlannedItem,
         (item, model): (&Item, &Model),
-        refusals: &[Refusal],
+        (refusals, wherever): (&[Refusal], &[KitGap]),
     ) {
         let waits = self.ropes_wait.contains(&planned.model);
         let asked = self.asked.entry(planned.model);
         let asked = asked.or_insert_with(|| {
-            let mut gaps = self.somewhere.gaps(item, model, refusals);
-            gaps.retain(|gap| !(waits && gap.code == "rope-range"));
-            gaps
+            let mut asked = self.somewhere.asked(item, model, refusals);
+            asked
+                .gaps
+                .retain(|gap| !(waits && gap.code == "rope-range"));
+            self.nearest
+                .add(planned.model, asked.places, (refusals, wherever));
+            asked.gaps
         });
+        self.nearest.count(planned.model);
         for gap in asked.iter() {
             let found = self.at_positions.entry(reason::of_somewhere(gap));
             found.or_default().of_model(planned, &gap.sentence);
@@ -281,34 +278,35 @@ impl Forecast<'_> {
     }
 
     fn finish(mut self) -> Foretold {
+        let opens = self.nearest.opens();
         let found = std::mem::take(&mut self.found);
-        self.told.reasons = self.reasons(found);
+        self.told.reasons = self.reasons(found, &opens);
         let found = std::mem::take(&mut self.at_positions);
-        self.told.at_positions = self.reasons(found);
+        self.told.at_positions = self.reasons(found, &opens);
         self.told
     }
 
-    fn reasons(&self, found: BTreeMap<Words, Found>) -> Vec<Reason> {
+    fn reasons(&self, found: BTreeMap<Words, Found>, opens: &Opens) -> Vec<Reason> {
         let reasons = found.into_iter().map(|(words, found)| Reason {
             code: words.code,
             sentence: words.sentence,
             to_do: to_do(words, found.seen.and_then(|of| self.not_taken.get(&of))),
             rows: found.rows.clone(),
             rule: found.rules.join("; "),
-            offer: self.offer(words, found),
+            offer: self.offer(words, found, opens),
         });
         let mut reasons: Vec<Reason> = reasons.collect();
         reasons.sort_by_key(|reason| std::cmp::Reverse(reason.rows.len()));
         reasons
     }
 
-    fn offer(&self, words: Words, found: Found) -> Offer {
+    fn offer(&self, words: Words, found: Found, opens: &Opens) -> Offer {
         if let Some(of) = found.seen {
             return Offer::Seen(of);
         }
-        let field = reason::field(words.code);
         let of_model = |((at, lot), (sentence, items)): (Of, (String, usize))| {
             let model = self.models.get(&at)?;
+            let field = reason::field(words.code, model.kind);
             Some(OfModel {
                 title: unmade::title(&model.title(), &lot),
                 kind: model.kind,
@@ -320,6 +318,7 @@ impl Forecast<'_> {
                 sentence,
                 field,
                 items,
+                opens: opens.get(&(at, words.code)).copied().unwrap_or(0),
             })
         };
         let models: Vec<OfModel> = found.models.into_iter().filter_map(of_model).collect();
@@ -349,43 +348,4 @@ fn examined(planned: &mut PlannedItem, kind: ExaminationKind, seen: &Seen, on: D
         verdict: Verdict::Fit.key().to_owned(),
         ..ExaminationDraft::default()
     });
-}
-
-impl Found {
-    fn add(&mut self, planned: &PlannedItem, refusal: &Refusal) {
-        self.rule(refusal);
-        // What names days is told of each item; a model's lack is the same for all of its items.
-        if matches!(refusal.mend, Some(Mend::ModelRecord(_))) {
-            self.of_model(planned, &refusal.sentence);
-        } else if self.rows.last() != Some(&planned.row) {
-            self.rows.push(planned.row);
-        }
-    }
-
-    fn of_model(&mut self, planned: &PlannedItem, sentence: &str) {
-        self.of(planned, String::new(), sentence);
-    }
-
-    /// What is said of all items of one lot, or of all of a model that name none.
-    fn of_lot(&mut self, planned: &PlannedItem, refusal: &Refusal) {
-        self.rule(refusal);
-        let lot = planned.draft.lot.trim().to_owned();
-        self.of(planned, lot, &refusal.sentence);
-    }
-
-    fn of(&mut self, planned: &PlannedItem, lot: String, sentence: &str) {
-        if self.rows.last() == Some(&planned.row) {
-            return;
-        }
-        self.rows.push(planned.row);
-        let model = self.models.entry((planned.model, lot));
-        model.or_insert_with(|| (sentence.to_owned(), 0)).1 += 1;
-    }
-
-    fn rule(&mut self, refusal: &Refusal) {
-        let rule = refusal.rule.to_string();
-        if !self.rules.contains(&rule) {
-            self.rules.push(rule);
-        }
-    }
 }

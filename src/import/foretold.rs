@@ -79,6 +79,45 @@ pub struct OfModel {
     pub field: Option<Field>,
     /// How many rows are items of it.
     pub items: usize,
+    /// At how many positions that shipped rigs must have filled this is what keeps the nearest model of the list from
+    /// going; nothing where the list fills them without it.
+    pub opens: usize,
+}
+
+impl Reason {
+    /// The part with what is asked first, where there is any, and the part with the rest, where there is one. What is said
+    /// for all rows at once, and what has to be mended in the file, is first of all.
+    pub fn by_need(&self) -> (Option<Self>, Option<Self>) {
+        let Offer::Models(models) = &self.offer else {
+            return (Some(self.clone()), None);
+        };
+        let (mut first, rest): (Vec<_>, Vec<_>) =
+            models.iter().cloned().partition(|one| one.opens > 0);
+        first.sort_by_key(|one| std::cmp::Reverse(one.opens));
+        let part = |models: Vec<OfModel>| {
+            (!models.is_empty()).then(|| Self {
+                offer: Offer::Models(models),
+                ..self.clone()
+            })
+        };
+        (part(first), part(rest))
+    }
+
+    /// At how many positions what is asked here keeps the nearest model from going.
+    pub fn opens(&self) -> usize {
+        match &self.offer {
+            Offer::Models(models) => models.iter().map(|one| one.opens).max().unwrap_or(0),
+            Offer::InFile | Offer::Seen(_) => usize::MAX,
+        }
+    }
+
+    /// How many items it is about.
+    pub fn items(&self) -> usize {
+        match &self.offer {
+            Offer::Models(models) => models.iter().map(|one| one.items).sum(),
+            Offer::InFile | Offer::Seen(_) => self.rows.len(),
+        }
+    }
 }
 
 impl OfModel {

@@ -1,8 +1,9 @@
 //! The words for what stands against the items of a list.
 
 use super::field::Field;
+use crate::domain::fitness::grips_rope;
 use crate::domain::kit_strength::{KitGap, mode_unknown};
-use crate::domain::{Refusal, RefusalCode as Code};
+use crate::domain::{Kind, Refusal, RefusalCode as Code};
 use crate::rigging::StrengthKind;
 
 /// What is wrong with some rows, and what to do.
@@ -139,9 +140,11 @@ pub(super) fn of_somewhere(gap: &KitGap) -> Words {
     }
 }
 
-/// The field that one answer fills for all items of a model, where one does.
-pub(super) fn field(code: &str) -> Option<Field> {
+/// The field that one answer fills for all items of a model of this kind, where one does. The papers of what grips a
+/// rope state the load that may be carried with it.
+pub(super) fn field(code: &str, kind: Kind) -> Option<Field> {
     Some(match code {
+        "strength-unknown" | "body-unknown" if grips_rope(kind) => Field::RatedLoad,
         "made-unknown" | "life-unknown" => Field::Made,
         "not-approved" | "range-unapproved" => Field::Standard,
         "rated-load" => Field::RatedLoad,

@@ -1,5 +1,7 @@
 //! Bringing in a list that was kept elsewhere.
 
+mod foretold;
+
 use askama::Template;
 
 use super::{
@@ -8,6 +10,8 @@ use super::{
     part::{Answer, Badge, Facts, Tone, html_parts},
 };
 use crate::domain::FieldErrors;
+
+pub use foretold::{ForetoldLine, ForetoldRest, ForetoldSheet};
 
 /// Chooses the file.
 #[derive(Template)]
@@ -65,51 +69,7 @@ pub struct AskedFold {
     pub fields: Vec<Field>,
 }
 
-/// What jobs will say of the items that would come in, or ask for beside while something has to be answered first.
-pub struct ForetoldSheet {
-    /// The answer in one sentence; none while it hangs on what has to be answered first.
-    pub answer: Option<Answer>,
-    /// By which rulebook.
-    pub rulebook: String,
-    /// That some come in out of service; may be empty.
-    pub out: String,
-    /// That some of what was said does not hold; may be empty.
-    pub faulty: String,
-    /// What is asked of models and may stay open.
-    pub open: Vec<Asked>,
-    /// Asks where all of it was read; none where nothing is written.
-    pub source: Option<Field>,
-    /// Why no job takes them, or no verdict is said with them.
-    pub reasons: Vec<ForetoldLine>,
-    /// What single positions of rigs ask beside.
-    pub at_positions: Vec<ForetoldLine>,
-}
-
-/// Something that stands against some items on every job, or at single positions of rigs.
-#[derive(Template)]
-#[template(path = "import/reason.html")]
-pub struct ForetoldLine {
-    /// What it is.
-    pub sentence: String,
-    /// How many items.
-    pub items: String,
-    /// Whether its fields are in sight at once: one answer is for all of its items.
-    pub open: bool,
-    /// How many items, and their rows.
-    pub rows: String,
-    /// What to do about it.
-    pub to_do: String,
-    /// Where that is done once the items are in.
-    pub ways: Vec<(String, String)>,
-    /// The rule with its source; may be empty.
-    pub rule: String,
-    /// What one answer mends.
-    pub asked: Vec<Asked>,
-    /// Models that are mended elsewhere, each with where, if the register has it.
-    pub models: Vec<(String, Option<String>)>,
-}
-
-html_parts!(Asked, ForetoldLine);
+html_parts!(Asked);
 
 /// A column and what becomes of it.
 pub struct ColumnLine {
@@ -267,7 +227,7 @@ fn sample(ready: bool) -> RehearsalSheet {
             hidden: Vec::new(),
             fold: None,
         }],
-        foretold: Some(foretold(&form, ready)),
+        foretold: Some(ForetoldSheet::sample(&form, ready)),
         taken_over: Some(TakenOverSheet {
             sentence: probe(),
             said: vec![Asked {
@@ -322,48 +282,5 @@ fn rows() -> RowSheet {
             fate: Badge::new(Tone::Note, PROBE),
             notes: vec![probe()],
         }],
-    }
-}
-
-fn foretold(form: &Form, is_clear: bool) -> ForetoldSheet {
-    let probe = || PROBE.to_owned();
-    ForetoldSheet {
-        answer: is_clear.then(|| Answer::new(Tone::Note, PROBE).why(PROBE)),
-        rulebook: probe(),
-        out: probe(),
-        faulty: probe(),
-        open: vec![Asked {
-            field: form.line("given-1", PROBE, PROBE).told([probe()]),
-            hidden: vec![(probe(), probe())],
-            fold: None,
-        }],
-        source: Some(
-            form.choice("source", PROBE, PROBE, vec![(probe(), probe())])
-                .may(),
-        ),
-        reasons: vec![reason(form, "seen")],
-        at_positions: vec![reason(form, "given-0")],
-    }
-}
-
-fn reason(form: &Form, name: &str) -> ForetoldLine {
-    let probe = || PROBE.to_owned();
-    ForetoldLine {
-        sentence: probe(),
-        items: probe(),
-        open: name == "seen",
-        rows: probe(),
-        to_do: probe(),
-        ways: vec![(probe(), "/bench".to_owned())],
-        rule: probe(),
-        asked: vec![Asked {
-            field: form.line(name, PROBE, PROBE).hint(PROBE),
-            hidden: vec![(probe(), probe())],
-            fold: None,
-        }],
-        models: vec![
-            (probe(), Some("/models/0/edit".to_owned())),
-            (probe(), None),
-        ],
     }
 }

@@ -198,7 +198,7 @@ on_both_databases! {
         let page = officer.upload("/import", &[("file", Some("gear.csv"), text.as_bytes())]).await.location().to_owned();
         officer.post(&page, &[("here", ""), ("silent-strength-source", "paper")]).await;
         let asked = officer.get(&page).await.text;
-        assert!(asked.contains("Or assume the efficiency of these 2 models: likely value and range"), "{asked}");
+        assert!(asked.contains("Assume the efficiency of the 2 models that lack it: likely value and range"), "{asked}");
         let sent = [
             ("here", ""), ("silent-strength-source", "paper"), ("source", "paper"),
             ("given-0", "0.92"), ("model-0", "Fellgate Mono"), ("of-0", "attribute-efficiency"), ("by-0", "source"),

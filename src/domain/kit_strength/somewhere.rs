@@ -13,7 +13,7 @@ use crate::domain::{
     Approval, Attributes, FieldErrors, Item, ItemId, Job, JobDraft, JobId, Kind, Mend, Model,
     ModelId, Refusal, RefusalCode as Code, Where, Zone,
 };
-use crate::rigging::{LoadingMode, Rig, shipped};
+use crate::rigging::{LoadingMode, Position, Rig, shipped};
 
 /// The shipped rigs, each planned for one person under a rulebook.
 pub struct Somewhere<'a> {
@@ -23,6 +23,26 @@ pub struct Somewhere<'a> {
 
 /// What is open, by its code, with the words for what is not on record, and the rigs that ask.
 type Asked<'a> = BTreeMap<&'static str, (String, Vec<&'a str>)>;
+
+/// What positions of the shipped rigs ask of a model.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct AskedSomewhere {
+    /// What its record does not say, each told with the rigs that ask.
+    pub gaps: Vec<KitGap>,
+    /// Every position that must be filled and that nothing on record closes to it.
+    pub places: Vec<OpenPlace>,
+}
+
+/// A position that a model may take, once its record says what is asked there.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OpenPlace {
+    /// The rig's place among the shipped ones.
+    pub rig: usize,
+    /// The position's key.
+    pub position: String,
+    /// What the record does not say, by its codes; nothing where the model may take the position as it stands.
+    pub codes: BTreeSet<&'static str>,
+}
 
 impl<'a> Somewhere<'a> {
     /// The shipped rigs under a rulebook.
@@ -38,21 +58,28 @@ impl<'a> Somewhere<'a> {
 
     /// What the record of a model does not say and some position of a shipped rig asks, each told with the rigs.
     /// What `refusals`, the reasons against the item on every job, ask already is left out.
-    pub fn gaps(&self, item: &Item, model: &Model, refusals: &[Refusal]) -> Vec<KitGap> {
+    pub fn asked(&self, item: &Item, model: &Model, refusals: &[Refusal]) -> AskedSomewhere {
         let probe = self.as_if_approved(model);
         let said: BTreeSet<&'static str> = refusals
             .iter()
             .filter_map(|refusal| code_of(refusal, model))
             .collect();
-        let mut asked = Asked::new();
-        for plan in &self.plans {
-            for (code, lacks) in open_at(plan, item, &probe) {
-                if said.contains(code) {
-                    continue;
+        let (mut asked, mut places) = (Asked::new(), Vec::new());
+        for (rig, plan) in self.plans.iter().enumerate() {
+            for (place, mut open) in open_at(plan, item, &probe) {
+                open.retain(|(code, _)| !said.contains(code));
+                if !place.is_optional() {
+                    places.push(OpenPlace {
+                        rig,
+                        position: place.key().to_owned(),
+                        codes: open.iter().map(|(code, _)| *code).collect(),
+                    });
                 }
-                let (_, rigs) = asked.entry(code).or_insert((lacks, Vec::new()));
-                if rigs.last() != Some(&plan.rig.title()) {
-                    rigs.push(plan.rig.title());
+                for (code, lacks) in open {
+                    let (_, rigs) = asked.entry(code).or_insert((lacks, Vec::new()));
+                    if rigs.last() != Some(&plan.rig.title()) {
+                        rigs.push(plan.rig.title());
+                    }
                 }
             }
         }
@@ -67,7 +94,10 @@ impl<'a> Somewhere<'a> {
             lacks,
             fact: None,
         });
-        gaps.collect()
+        AskedSomewhere {
+            gaps: gaps.collect(),
+            places,
+        }
     }
 
     /// A model that has no approval, as it would be with those that the rulebook asks for: what they must say
@@ -114,8 +144,12 @@ fn jobs() -> &'static [Job] {
     &JOBS
 }
 
-/// What the record of a model leaves open at the positions of a rig that take its kind.
-fn open_at(plan: &Plan<'_>, item: &Item, model: &Model) -> Vec<(&'static str, String)> {
+/// What the record of a model leaves open at each of the positions of a rig that may take it.
+fn open_at<'a>(
+    plan: &Plan<'a>,
+    item: &Item,
+    model: &Model,
+) -> Vec<(&'a Position, Vec<(&'static str, String)>)> {
     let rope = rope(item, model);
     let rope_item = Item {
         id: ItemId(Uuid::max()),
@@ -159,13 +193,14 @@ fn open_at(plan: &Plan<'_>, item: &Item, model: &Model) -> Vec<(&'static str, St
             let lacks = refusal.lacks.clone()?;
             Some((code_of(refusal, model)?, lacks))
         });
-        open.extend(lacking);
+        let mut here: Vec<_> = lacking.collect();
         let gaps = friction(model).then(|| gaps_of(plan, &candidate, &refusals));
         let gaps = gaps.into_iter().flatten();
-        open.extend(
+        here.extend(
             gaps.filter(|gap| gap.code == "no-friction")
                 .map(|gap| (gap.code, gap.lacks)),
         );
+        open.push((place, here));
     }
     open
 }
@@ -222,7 +257,10 @@ fn code_of(refusal: &Refusal, model: &Model) -> Option<&'static str> {
         }
         Code::RopeDiameter if model.kind != Kind::Rope => "rope-range",
         Code::RopeKind if model.kind != Kind::Rope => "rope-kinds",
-        Code::StrengthUnknown => strength_code(lacks)?,
+        // One that is known in no way of loading is written down in the usual one first.
+        Code::StrengthUnknown => {
+            strength_code(lacks).or_else(|| usual_strength(model.kind.modes().first().copied()?))?
+        }
         _ => return None,
     })
 }
@@ -245,6 +283,11 @@ fn strength_code(lacks: &str) -> Option<&'static str> {
     let all = STRENGTHS.iter();
     let mut named = all.filter(|(mode, _)| lacks.ends_with(mode.words()));
     named.next().map(|(_, code)| *code)
+}
+
+fn usual_strength(mode: LoadingMode) -> Option<&'static str> {
+    let mut all = STRENGTHS.iter();
+    all.find(|(one, _)| *one == mode).map(|(_, code)| *code)
 }
 
 /// The way of loading of which a gap says that the strength is not known; none where it says something else.

@@ -125,6 +125,9 @@ struct OfModelJson {
     sentence: String,
     /// How many rows are items of it.
     items: usize,
+    /// At how many positions that shipped rigs must have filled this keeps the nearest model of the list from going: what
+    /// is worth an answer first.
+    opens: usize,
 }
 
 impl ForetoldJson {
@@ -137,6 +140,7 @@ impl ForetoldJson {
                 .map(|field| field.key()),
             sentence: model.sentence.clone(),
             items: model.items,
+            opens: model.opens,
         };
         let reason = |reason: &Reason| ReasonJson {
             code: reason.code,
@@ -297,7 +301,7 @@ pub(in crate::web) async fn api_rehearsal(
 /// what a month or a year stands for where a day is kept), `ranges` (several, one: what marks such as R1-R12 stand for),
 /// `maker_is` (first-word, each, one: who the maker is where the list has none), `makers` (the model's name to its maker, for each),
 /// `seen` (reason to `by` and `on`: what somebody has seen of all items), `models` (maker and name in one line to field to value),
-/// `source` (marking, paper, test or note, for an efficiency also assumed: where these were read), `sources` (the same names to where single ones were read
+/// `source` (marking, paper, test, note or not-known, for an efficiency also assumed: where these were read), `sources` (the same names to where single ones were read
 /// otherwise; a `made` may also be said of one lot, under "maker and name, lot L"), `people` (kind to yes or no, where whether it
 /// may hold people is not as `silent` says for all), `markings` (not-yet, list: what is known of the markings where nobody says to have seen them),
 /// `left_out` (rows), `update` (whether items that are there already are updated).

@@ -12,7 +12,7 @@ use crate::{
         usual_unit,
     },
     view::{
-        import::{Asked, ForetoldLine, ForetoldSheet},
+        import::{Asked, ForetoldLine, ForetoldRest, ForetoldSheet},
         part::{Answer, Tone},
         words::count,
     },
@@ -32,21 +32,23 @@ pub(super) fn foretold(
     }
     let none = Foretold::default();
     let told = told.unwrap_or(&none);
-    let open = open_questions(rehearsal, given);
-    let asking = Asking { rehearsal, looker };
-    let mut lines = |reasons: &[Reason]| -> Vec<ForetoldLine> {
-        let lines = reasons.iter();
-        lines.map(|reason| asking.line(reason, given)).collect()
+    let asking = Asking {
+        rehearsal,
+        looker,
+        told,
     };
-    let (reasons, at_positions) = (lines(&told.reasons), lines(&told.at_positions));
+    let [first, rest] = by_need(told);
+    let open = asking.open_questions(given, true);
+    let first = first.iter().map(|one| asking.line(one, given)).collect();
+    let rest = asking.rest(&rest, given);
     Some(ForetoldSheet {
         answer: (!is_foreseen && told.in_service > 0).then(|| answer(told)),
         out: out(told),
         faulty: faulty(rehearsal),
         open,
         source: given.is_asked().then(|| given.source()),
-        reasons,
-        at_positions,
+        first,
+        rest,
         rulebook: told.rulebook.clone(),
     })
 }
@@ -88,35 +90,43 @@ fn faulty(rehearsal: &Rehearsal) -> String {
     }
 }
 
-/// What is asked of models and may stay open.
-fn open_questions(rehearsal: &Rehearsal, given: &mut Given<'_>) -> Vec<Asked> {
-    let mut asked = Vec::new();
-    for (number, question) in rehearsal.open.iter().enumerate() {
-        let sentence = question.sentence();
-        match question {
-            Question::RopeEnd {
-                models, missing, ..
-            } => {
-                let titles: Vec<&str> = models.iter().map(String::as_str).collect();
-                asked.extend(given.ask((&titles, *missing), &sentence));
-            }
-            Question::LoadOf { model, .. } => {
-                let of = (Field::RatedLoad, model.as_str());
-                let number = rehearsal.questions.len() + number;
-                let mut one = meaning(
-                    given.fields,
-                    number,
-                    of,
-                    &sentence,
-                    ("", question.choices()),
-                );
-                one.field = one.field.may();
-                asked.push(one);
-            }
-            _ => {}
+/// How the models of a reason are asked for what they lack.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Asks {
+    /// Each for itself.
+    Each,
+    /// Each for itself, or an assumption for all of them.
+    EachOrAll,
+    /// By an assumption for all of them.
+    All,
+}
+
+/// What is asked first, what opens most positions before the others; and the rest.
+fn by_need(told: &Foretold) -> [Vec<(Reason, Asks)>; 2] {
+    let [mut first, mut rest] = [Vec::new(), Vec::new()];
+    for reason in told.reasons.iter().chain(&told.at_positions) {
+        if reason.opens() > 0 && assumable(reason).len() > 1 {
+            first.push((reason.clone(), Asks::All));
+            rest.push((reason.clone(), Asks::Each));
+            continue;
         }
+        let (needed, other) = reason.by_need();
+        first.extend(needed.map(|reason| (reason, Asks::EachOrAll)));
+        rest.extend(other.map(|reason| (reason, Asks::EachOrAll)));
     }
-    asked
+    first.sort_by_key(|(reason, _)| std::cmp::Reverse(reason.opens()));
+    [first, rest]
+}
+
+/// The new models of which an efficiency could be assumed.
+fn assumable(reason: &Reason) -> Vec<&str> {
+    let efficiency = Some(Field::Attribute("efficiency"));
+    let Offer::Models(models) = &reason.offer else {
+        return Vec::new();
+    };
+    let new = models.iter();
+    let new = new.filter(|one| one.id.is_none() && one.field == efficiency);
+    new.map(|one| one.title.as_str()).collect()
 }
 
 /// What the reasons are told from.
@@ -124,16 +134,84 @@ fn open_questions(rehearsal: &Rehearsal, given: &mut Given<'_>) -> Vec<Asked> {
 struct Asking<'a> {
     rehearsal: &'a Rehearsal,
     looker: Looker<'a>,
+    told: &'a Foretold,
 }
 
 impl Asking<'_> {
-    fn line(self, reason: &Reason, given: &mut Given<'_>) -> ForetoldLine {
-        let items = count(reason.rows.len(), "item", "items");
+    /// What can be said later; none where nothing is.
+    fn rest(self, rest: &[(Reason, Asks)], given: &mut Given<'_>) -> Option<ForetoldRest> {
+        let asked = self.open_questions(given, false);
+        let lines: Vec<ForetoldLine> = rest.iter().map(|one| self.line(one, given)).collect();
+        let fields = || {
+            asked
+                .iter()
+                .chain(lines.iter().flat_map(|line| &line.asked))
+        };
+        let (count, open) = (fields().count(), fields().any(|one| one.field.is_wrong()));
+        (!asked.is_empty() || !lines.is_empty()).then_some(ForetoldRest {
+            fields: count,
+            open,
+            asked,
+            lines,
+        })
+    }
+
+    /// Whether one of these models opens a position with what a field says.
+    fn is_first(self, models: &[&str], field: Field) -> bool {
+        let reasons = self.told.reasons.iter().chain(&self.told.at_positions);
+        let mut lacking = reasons.flat_map(|reason| match &reason.offer {
+            Offer::Models(models) => models.as_slice(),
+            _ => &[],
+        });
+        lacking.any(|one| {
+            one.opens > 0 && one.field == Some(field) && models.contains(&one.title.as_str())
+        })
+    }
+
+    /// What is asked of models and may stay open: of that, what is asked first, or the rest.
+    fn open_questions(self, given: &mut Given<'_>, first: bool) -> Vec<Asked> {
+        let mut asked = Vec::new();
+        let rehearsal = self.rehearsal;
+        for (number, question) in rehearsal.open.iter().enumerate() {
+            let sentence = question.sentence();
+            match question {
+                Question::RopeEnd {
+                    models, missing, ..
+                } => {
+                    let titles: Vec<&str> = models.iter().map(String::as_str).collect();
+                    if self.is_first(&titles, Field::RopeRange) == first {
+                        asked.extend(given.ask((&titles, *missing), &sentence));
+                    }
+                }
+                Question::LoadOf { model, .. }
+                    if self.is_first(&[model], Field::RatedLoad) == first =>
+                {
+                    let of = (Field::RatedLoad, model.as_str());
+                    let number = rehearsal.questions.len() + number;
+                    let choices = ("", question.choices());
+                    let mut one = meaning(given.fields, number, of, &sentence, choices);
+                    one.field = one.field.may();
+                    asked.push(one);
+                }
+                _ => {}
+            }
+        }
+        asked
+    }
+
+    fn line(self, (reason, asks): &(Reason, Asks), given: &mut Given<'_>) -> ForetoldLine {
+        let asks = *asks;
+        let items = count(reason.items(), "item", "items");
         let mut line = ForetoldLine {
             sentence: reason.sentence.to_owned(),
             items: items.clone(),
             open: false,
-            rows: format!("{items}: {}", rows_in_words(&reason.rows)),
+            rows: match reason.items() {
+                all if all == reason.rows.len() => {
+                    format!("{items}: {}", rows_in_words(&reason.rows))
+                }
+                _ => items,
+            },
             to_do: reason.to_do.clone(),
             ways: Vec::new(),
             rule: reason.rule.clone(),
@@ -154,10 +232,13 @@ impl Asking<'_> {
                 };
             }
             Offer::Models(models) => {
-                for model in models {
-                    self.offer(model, given, &mut line);
+                // Where one answer does for all, what is known of one of them is asked below, with the rest.
+                if asks != Asks::All {
+                    for model in models {
+                        self.offer(model, given, &mut line);
+                    }
                 }
-                line.asked.extend(assumed(models, given));
+                line.asked.extend(assumed(reason, asks, given));
                 if reason.code == RefusalCode::NotApproved.key() {
                     line.ways = vec![(OTHER_RULEBOOK.to_owned(), "/team".to_owned())];
                 }
@@ -165,7 +246,12 @@ impl Asking<'_> {
         }
         // What is told against a field must not be hidden.
         let is_wrong = line.asked.iter().any(|asked| asked.field.is_wrong());
-        line.open = is_wrong || reason.offer == Offer::Seen(SeenOf::MarkingsUnknown);
+        line.open = is_wrong
+            || match &reason.offer {
+                Offer::InFile => false,
+                Offer::Seen(of) => *of == SeenOf::MarkingsUnknown,
+                Offer::Models(_) => reason.opens() > 0 && asks != Asks::Each,
+            };
         line
     }
 
@@ -217,19 +303,20 @@ impl Asking<'_> {
     }
 }
 
-/// Asks for an efficiency that is assumed of all these models, where it is that what they lack.
-fn assumed(models: &[OfModel], given: &mut Given<'_>) -> Option<Asked> {
-    let efficiency = Field::Attribute("efficiency");
-    let new = models
-        .iter()
-        .filter(|one| one.id.is_none() && one.field == Some(efficiency));
-    let titles: Vec<&str> = new.map(|one| one.title.as_str()).collect();
-    let label = match titles.len() {
-        0 => return None,
-        1 => "Or assume the efficiency: likely value and range".to_owned(),
-        all => format!("Or assume the efficiency of these {all} models: likely value and range"),
+/// Asks for an efficiency that is assumed of all models of a reason, where it is that what they lack.
+fn assumed(reason: &Reason, asks: Asks, given: &mut Given<'_>) -> Option<Asked> {
+    let titles = assumable(reason);
+    let label = match (asks, titles.len()) {
+        (Asks::Each, _) | (_, 0) => return None,
+        (_, 1) => "Or assume the efficiency: likely value and range".to_owned(),
+        (Asks::All, all) => format!(
+            "Assume the efficiency of the {all} models that lack it: likely value and range"
+        ),
+        (Asks::EachOrAll, all) => {
+            format!("Or assume the efficiency of these {all} models: likely value and range")
+        }
     };
-    let mut asked = given.assume((&titles, efficiency), &label);
+    let mut asked = given.assume((&titles, Field::Attribute("efficiency")), &label);
     asked.field = asked.field.hint(
         "Such as \"0.85 (0.75-0.9)\". Their records and every verdict say that it is assumed. A rigging training page reports 0.75 to 0.90 for rescue pulleys; others report less.",
     );
@@ -250,7 +337,9 @@ fn ways() -> Vec<(String, String)> {
 /// How a value is written, where that is not plain from its unit.
 fn how(field: Field) -> &'static str {
     match field {
-        Field::RatedLoad => "With its unit: \"200 kg\" or \"2 kN\".",
+        Field::RatedLoad => {
+            "The load that its maker allows it to carry, not the force at which it breaks, with its unit: \"200 kg\" or \"2 kN\"."
+        }
         Field::Standard => "With its class, where it has one: \"EN 1891 A\".",
         Field::Made => "A year or a month is enough: \"2021\", \"2021-05\" or \"2021-05-17\".",
         Field::RopeRange => {
