@@ -7,24 +7,37 @@ use std::{
 };
 
 use clap::{Args, ValueEnum};
-use futures::{Stream, TryStreamExt};
+use futures::TryStreamExt;
 
 use super::{Outcome, record::Record};
 use crate::{
     deed::{
-        DeedError, Desk,
-        export::{self, Wanted},
-        history::Of,
+        Desk,
+        export::{self, Chunks, Key, Order, Wanted},
+        history::{Narrowing, Of},
     },
-    domain::Clock,
-    store::{Direction, EntryFilter, Files, ItemFilter, ItemSort},
+    domain::{Clock, PaperSize, Zone},
+    export::FileForm,
+    store::{Direction, Files, ItemFilter, ItemSort, ModelFilter},
 };
 
-/// Write records as CSV
+/// Write records as a file
 #[derive(Args)]
 pub(super) struct Export {
     /// What is written
     what: What,
+    /// In which form. A PDF takes 2000 rows and shows the columns that paper has room for
+    #[arg(long = "as", value_name = "FORM", default_value = "csv")]
+    form: Form,
+    /// Begin behind the row of this key: the rest of a file that broke off
+    #[arg(long, value_name = "KEY", default_value = "")]
+    after: String,
+    /// The first day, such as 2026-03-01: of recording, or for jobs of the job
+    #[arg(long, value_name = "DAY", default_value = "")]
+    from: String,
+    /// The last day
+    #[arg(long, value_name = "DAY", default_value = "")]
+    until: String,
     #[command(flatten)]
     record: Record,
     /// The file; it must not be there yet. Without it the standard output is written
@@ -38,6 +51,8 @@ enum What {
     History,
     /// Every item as it stands now, the retired ones too
     Items,
+    /// Every model as it stands now
+    Models,
     /// Every examination
     Examinations,
     /// Every job with its kit list
@@ -46,19 +61,50 @@ enum What {
     Refusals,
 }
 
-impl What {
-    fn wanted(self) -> Wanted {
-        match self {
-            Self::History => Wanted::History(Of::Team, EntryFilter::default()),
-            Self::Items => Wanted::Items(ItemFilter::default(), (ItemSort::Mark, Direction::Up)),
-            Self::Examinations => Wanted::Examinations,
-            Self::Jobs => Wanted::Jobs,
-            Self::Refusals => Wanted::Refusals,
+#[derive(Clone, Copy, ValueEnum)]
+enum Form {
+    /// Commas between cells
+    Csv,
+    /// A JSON object a line
+    JsonLines,
+    /// A workbook
+    Xlsx,
+    /// Pages to print
+    Pdf,
+}
+
+impl From<Form> for FileForm {
+    fn from(form: Form) -> Self {
+        match form {
+            Form::Csv => Self::Csv,
+            Form::JsonLines => Self::JsonLines,
+            Form::Xlsx => Self::Xlsx,
+            Form::Pdf => Self::Pdf,
         }
     }
 }
 
 impl Export {
+    fn wanted(&self, zone: &Zone) -> Result<Wanted, Box<dyn std::error::Error + Send + Sync>> {
+        let days = Narrowing {
+            from: self.from.clone(),
+            until: self.until.clone(),
+            ..Narrowing::default()
+        };
+        let entries = days.check(Of::Team, zone)?;
+        if matches!(self.what, What::Items | What::Models) && !days.is_open() {
+            return Err("items and models are as they stand now and have no days".into());
+        }
+        Ok(match self.what {
+            What::History => Wanted::History(Of::Team, entries),
+            What::Items => Wanted::Items(ItemFilter::default(), (ItemSort::Mark, Direction::Up)),
+            What::Models => Wanted::Models(ModelFilter::default()),
+            What::Examinations => Wanted::Examinations(entries.into()),
+            What::Jobs => Wanted::Jobs(entries.into()),
+            What::Refusals => Wanted::Refusals(entries.into()),
+        })
+    }
+
     pub(super) async fn run(self) -> Outcome {
         let (database, team) = self.record.open().await?;
         let desk = Desk {
@@ -66,7 +112,13 @@ impl Export {
             clock: Clock::System,
             files: Files::unset(),
         };
-        let chunks = export::begin_from_console(&desk, team.id, self.what.wanted()).await?;
+        let order = Order {
+            wanted: self.wanted(&team.time_zone)?,
+            form: self.form.into(),
+            after: Key::read(&self.after)?,
+            paper: PaperSize::default(),
+        };
+        let chunks = Box::pin(export::begin_from_console(&desk, team.id, order)).await?;
         match &self.output {
             None => write(chunks, io::stdout().lock()).await?,
             // On the heap: what it holds while it waits is large.
@@ -85,10 +137,7 @@ pub(super) fn part_of(path: &Path) -> PathBuf {
 }
 
 /// Writes beside the file and gives it its name at the end, so that no half of one is taken for the whole.
-async fn write_file(
-    chunks: impl Stream<Item = Result<bytes::Bytes, DeedError>>,
-    path: &Path,
-) -> Outcome {
+async fn write_file(chunks: Chunks, path: &Path) -> Outcome {
     if path.exists() {
         return Err(format!(
             "{} is there already; name another file, or take that one away",
@@ -109,11 +158,7 @@ async fn write_file(
     written
 }
 
-async fn write(
-    chunks: impl Stream<Item = Result<bytes::Bytes, DeedError>>,
-    mut to: impl Write,
-) -> Outcome {
-    let mut chunks = std::pin::pin!(chunks);
+async fn write(mut chunks: Chunks, mut to: impl Write) -> Outcome {
     while let Some(chunk) = chunks.try_next().await? {
         // Nothing else runs in this process, so nothing waits while it is written.
         to.write_all(&chunk)?;

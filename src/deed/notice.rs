@@ -210,9 +210,13 @@ pub(super) async fn covered_in(
     if more {
         rows.pop_last();
     }
-    let last = rows.last_key_value().filter(|_| more);
+    let cursors = rows.keys();
+    let cursors: Vec<Cursor> = cursors
+        .map(|(mark, id)| Cursor::new([mark.clone()], *id))
+        .collect();
     let page = Page {
-        next: last.map(|((mark, id), _)| Cursor::new([mark.clone()], *id)),
+        next: cursors.last().filter(|_| more).cloned(),
+        cursors,
         rows: rows.into_values().collect(),
     };
     Ok(Covered {

@@ -144,8 +144,8 @@ pub(super) async fn holders_in(
         .collect();
     let models = tx.models_of(&models).await?;
     let (zone, people) = (tx.zone().await?, tx.people().await?);
-    let mut rows = Vec::new();
-    for (item, closing) in covered.page.rows {
+    let (mut rows, mut cursors) = (Vec::new(), Vec::new());
+    for ((item, closing), cursor) in covered.page.rows.into_iter().zip(covered.page.cursors) {
         let Some(model) = models.get(&item.model).cloned() else {
             continue;
         };
@@ -155,11 +155,13 @@ pub(super) async fn holders_in(
             model,
             closing,
         });
+        cursors.push(cursor);
     }
     Ok(Holders {
         notice: covered.notice,
         page: Page {
             rows,
+            cursors,
             next: covered.page.next,
         },
         all: covered.all,

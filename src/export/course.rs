@@ -2,7 +2,7 @@
 
 use super::{
     Table,
-    cell::{day, number},
+    cell::{day, decimal, number, told, told_of},
 };
 use crate::domain::{Course, ItemId, ModelLimit, Reading, entered::EnteredLength};
 
@@ -56,10 +56,7 @@ fn push(
     mark: &str,
 ) {
     let limit = reading.limit.as_ref();
-    let end = |end: fn(&ModelLimit) -> Option<EnteredLength>| {
-        let end = limit.and_then(end).map(|end| end.to_string());
-        end.unwrap_or_default().into()
-    };
+    let end = |end: fn(&ModelLimit) -> Option<EnteredLength>| told_of(limit.and_then(end));
     table.row([
         mark.into(),
         course.measure.of.as_str().into(),
@@ -68,9 +65,9 @@ fn push(
         reading.kind.key().into(),
         reading.examiner.as_str().into(),
         number(point),
-        number(value.value()),
+        decimal(value.value()),
         value.unit().symbol().into(),
-        number(rounded(value.quantity().millimetres())),
+        decimal(rounded(value.quantity().millimetres())),
         end(|limit| limit.least),
         end(|limit| limit.most),
         limit.map_or("", |limit| limit.source.as_str()).into(),
@@ -80,7 +77,7 @@ fn push(
             None => "",
         }
         .into(),
-        number(reading.examination),
+        told(reading.examination),
     ]);
 }
 

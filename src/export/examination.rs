@@ -1,46 +1,49 @@
 //! Examinations: one row each, in the order in which they were recorded.
 
-use std::borrow::Cow;
-
 use super::{
-    Table,
-    cell::{day, moment, number},
+    Cell, Column,
+    cell::{day, moment, number, told, told_of},
+    column::column,
 };
 use crate::domain::{Change, Entry, Examination, Finding, Names, key_of};
 
 /// How many cells a row has.
 pub const CELLS: usize = 18;
 
-/// The headings. `answers` has `key: outcome, measured, note` for each criterion of the `checklist`; both are empty where
+/// The columns. `answers` has `key: outcome, measured, note` for each criterion of the `checklist`; both are empty where
 /// it was done by none. `done_on` and `recorded_at` are the two clocks: when somebody looked, and when it was written down.
-pub const HEADINGS: [&str; CELLS] = [
-    "seq",
-    "mark",
-    "model",
-    "examination",
-    "done_on",
-    "examiner",
-    "verdict",
-    "findings",
-    "next_due_on",
-    "recorded_at",
-    "recorded_by",
-    "item_id",
-    "examination_id",
-    "checklist",
-    "failed",
-    "watched",
-    "answers",
-    "place",
+pub const COLUMNS: [Column; CELLS] = [
+    column("seq"),
+    column("mark").on_paper(2.0),
+    column("model").on_paper(2.8),
+    column("examination").on_paper(2.2),
+    column("done_on").on_paper(1.9),
+    column("examiner").on_paper(2.2),
+    column("verdict").on_paper(1.6),
+    column("findings").on_paper(3.7),
+    column("next_due_on").on_paper(1.9),
+    column("recorded_at"),
+    column("recorded_by"),
+    column("item_id"),
+    column("examination_id"),
+    column("checklist"),
+    column("failed"),
+    column("watched"),
+    column("answers"),
+    column("place"),
 ];
 
-/// Adds the examination that an entry records; any other entry adds nothing. `models` are the titles of the models,
+/// The row of the examination that an entry records; any other entry has none. `models` are the titles of the models,
 /// by their items.
-pub fn push(table: &mut Table<CELLS>, entry: &Entry<Change>, names: &Names, models: &Names) {
+pub fn row<'a>(
+    entry: &'a Entry<Change>,
+    names: &Names,
+    models: &Names,
+) -> Option<[Cell<'a>; CELLS]> {
     let Change::ExaminationRecorded(examination) = &entry.change else {
-        return;
+        return None;
     };
-    table.row([
+    Some([
         number(entry.seq),
         names.of(examination.item.0).into(),
         models.of(examination.item.0).into(),
@@ -52,24 +55,20 @@ pub fn push(table: &mut Table<CELLS>, entry: &Entry<Change>, names: &Names, mode
         day(examination.next_due_on),
         moment(entry.recorded_at),
         names.of(entry.actor.0).into(),
-        number(examination.item),
-        number(examination.id),
-        examination
-            .checklist
-            .map(|list| list.to_string())
-            .unwrap_or_default()
-            .into(),
+        told(examination.item),
+        told(examination.id),
+        told_of(examination.checklist),
         count(examination, Finding::Fail),
         count(examination, Finding::Watch),
         answers(examination).into(),
         examination.place.as_str().into(),
-    ]);
+    ])
 }
 
-fn count(examination: &Examination, outcome: Finding) -> Cow<'static, str> {
+fn count(examination: &Examination, outcome: Finding) -> Cell<'static> {
     match examination.checklist {
         Some(_) => number(examination.answered(outcome).count()),
-        None => "".into(),
+        None => Cell::Nothing,
     }
 }
 

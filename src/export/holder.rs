@@ -1,41 +1,40 @@
 //! Who had what a safety notice covers: one row a job, or one without a job where an item was on none.
 
-use std::borrow::Cow;
-
 use time::OffsetDateTime;
 
 use super::{
-    Table,
-    cell::{moment, number, text},
+    Cell, Column,
+    cell::{moment, text, told, told_of},
+    column::column,
 };
 use crate::domain::{Item, Job, Model, Notice, NoticeClosing};
 
 /// How many cells a row has.
 pub const CELLS: usize = 21;
 
-/// The headings. `result` is empty while the notice is open for the item.
-pub const HEADINGS: [&str; CELLS] = [
-    "notice",
-    "mark",
-    "kind",
-    "maker",
-    "model",
-    "serial",
-    "lot",
-    "made",
-    "state",
-    "result",
-    "job",
-    "place",
-    "starts_at",
-    "ends_at",
-    "job_state",
-    "put_on_by",
-    "put_on_at",
-    "taken_off",
-    "notice_id",
-    "item_id",
-    "job_id",
+/// The columns. `result` is empty while the notice is open for the item.
+pub const COLUMNS: [Column; CELLS] = [
+    column("notice"),
+    column("mark").on_paper(1.8),
+    column("kind"),
+    column("maker"),
+    column("model").on_paper(2.2),
+    column("serial").on_paper(2.0),
+    column("lot"),
+    column("made"),
+    column("state").on_paper(1.8),
+    column("result").on_paper(2.4),
+    column("job").on_paper(2.2),
+    column("place"),
+    column("starts_at").on_paper(2.2),
+    column("ends_at"),
+    column("job_state"),
+    column("put_on_by").on_paper(2.2),
+    column("put_on_at"),
+    column("taken_off"),
+    column("notice_id"),
+    column("item_id"),
+    column("job_id"),
 ];
 
 /// An item that a notice covers.
@@ -64,16 +63,16 @@ pub struct On<'a> {
     pub taken_off: bool,
 }
 
-/// Adds an item on a job, or on none.
-pub fn push(table: &mut Table<CELLS>, covered: Covered<'_>, on: Option<On<'_>>) {
+/// The row of an item on a job, or on none.
+pub fn row<'a>(covered: Covered<'a>, on: Option<On<'a>>) -> [Cell<'a>; CELLS] {
     let Covered {
         notice,
         item,
         model,
         closing,
     } = covered;
-    let of_job = |cell: fn(On<'_>) -> Cow<'_, str>| on.map_or(Cow::Borrowed(""), cell);
-    table.row([
+    let of_job = |cell: fn(On<'a>) -> Cell<'a>| on.map_or(Cell::Nothing, cell);
+    [
         notice.title.as_str().into(),
         item.mark.as_str().into(),
         model.kind.key().into(),
@@ -81,10 +80,7 @@ pub fn push(table: &mut Table<CELLS>, covered: Covered<'_>, on: Option<On<'_>>) 
         model.name.as_str().into(),
         text(item.serial.as_ref()),
         text(item.lot.as_ref()),
-        item.made
-            .map(|made| made.to_string())
-            .unwrap_or_default()
-            .into(),
+        told_of(item.made),
         item.state.key().into(),
         closing.map_or("", |closing| closing.result.as_str()).into(),
         of_job(|on| on.job.title.as_str().into()),
@@ -95,8 +91,8 @@ pub fn push(table: &mut Table<CELLS>, covered: Covered<'_>, on: Option<On<'_>>) 
         of_job(|on| on.by.into()),
         of_job(|on| moment(on.at)),
         of_job(|on| if on.taken_off { "yes" } else { "no" }.into()),
-        number(notice.id),
-        number(item.id),
-        of_job(|on| number(on.job.id)),
-    ]);
+        told(notice.id),
+        told(item.id),
+        of_job(|on| told(on.job.id)),
+    ]
 }

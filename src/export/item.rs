@@ -1,64 +1,59 @@
 //! The register: one row an item, as it stands now.
 
 use super::{
-    Table,
-    cell::{day, moment, number, text},
+    Cell, Column,
+    cell::{day, decimal, moment, number, text, told, told_of},
+    column::column,
 };
 use crate::domain::{Item, Model};
 
 /// How many cells a row has.
 pub const CELLS: usize = 31;
 
-/// The headings.
-pub const HEADINGS: [&str; CELLS] = [
-    "mark",
-    "kind",
-    "maker",
-    "model",
-    "store",
-    "serial",
-    "lot",
-    "made",
-    "bought_on",
-    "first_used_on",
-    "markings_readable",
-    "state",
-    "state_reason",
-    "state_since",
-    "last_passed_on",
-    "next_due_on",
-    "details",
-    "note",
-    "revision",
-    "item_id",
-    "model_id",
-    "store_id",
-    "hours_used",
-    "uses",
-    "falls_held",
-    "loads_carried",
-    "event_hold",
-    "cut_from_id",
-    "cut_into_ids",
-    "arduous_use",
-    "price",
+/// The columns.
+pub const COLUMNS: [Column; CELLS] = [
+    column("mark").on_paper(2.0),
+    column("kind").on_paper(1.8),
+    column("maker").on_paper(2.2),
+    column("model").on_paper(2.2),
+    column("store").on_paper(2.0),
+    column("serial").on_paper(2.2),
+    column("lot"),
+    column("made"),
+    column("bought_on"),
+    column("first_used_on"),
+    column("markings_readable"),
+    column("state").on_paper(1.9),
+    column("state_reason"),
+    column("state_since"),
+    column("last_passed_on"),
+    column("next_due_on").on_paper(1.9),
+    column("details"),
+    column("note"),
+    column("revision"),
+    column("item_id"),
+    column("model_id"),
+    column("store_id"),
+    column("hours_used"),
+    column("uses"),
+    column("falls_held"),
+    column("loads_carried"),
+    column("event_hold"),
+    column("cut_from_id"),
+    column("cut_into_ids"),
+    column("arduous_use"),
+    column("price"),
 ];
 
-/// What one of the model costs, as far as that is on record.
-fn price(model: Option<&Model>) -> String {
-    let price = model.and_then(|model| model.price.as_ref());
-    price.map(ToString::to_string).unwrap_or_default()
-}
-
-/// Adds an item of `model` that lives in the store of this name.
-pub fn push(table: &mut Table<CELLS>, item: &Item, model: Option<&Model>, store: &str) {
+/// The row of an item of `model` that lives in the store of this name.
+pub fn row<'a>(item: &'a Item, model: Option<&'a Model>, store: &'a str) -> [Cell<'a>; CELLS] {
     let details = item.attributes.typed().into_iter();
     let details: Vec<String> = details
         .map(|(key, text)| format!("{key}: {text}"))
         .collect();
     let into = item.cut_into.iter().flat_map(|into| &into.pieces);
     let into: Vec<String> = into.map(ToString::to_string).collect();
-    table.row([
+    [
         item.mark.as_str().into(),
         model.map_or("", |model| model.kind.key()).into(),
         model.map_or("", |model| model.maker.as_str()).into(),
@@ -66,10 +61,7 @@ pub fn push(table: &mut Table<CELLS>, item: &Item, model: Option<&Model>, store:
         store.into(),
         text(item.serial.as_ref()),
         text(item.lot.as_ref()),
-        item.made
-            .map(|made| made.to_string())
-            .unwrap_or_default()
-            .into(),
+        told_of(item.made),
         day(item.bought_on),
         day(item.first_used_on),
         match item.markings_readable {
@@ -86,10 +78,10 @@ pub fn push(table: &mut Table<CELLS>, item: &Item, model: Option<&Model>, store:
         details.join("; ").into(),
         item.note.as_str().into(),
         number(item.revision),
-        number(item.id),
-        number(item.model),
-        number(item.store),
-        item.usage.hours().into(),
+        told(item.id),
+        told(item.model),
+        told(item.store),
+        decimal(item.usage.hours()),
         number(item.usage.uses),
         number(item.usage.falls),
         number(item.usage.loads),
@@ -99,13 +91,9 @@ pub fn push(table: &mut Table<CELLS>, item: &Item, model: Option<&Model>, store:
             Some(_) => "to-examine",
         }
         .into(),
-        item.whole_ropes()
-            .first()
-            .map(|rope| rope.item.to_string())
-            .unwrap_or_default()
-            .into(),
+        told_of(item.whole_ropes().first().map(|rope| rope.item)),
         into.join(" ").into(),
         text(item.arduous.as_ref()),
-        price(model).into(),
-    ]);
+        told_of(model.and_then(|model| model.price.as_ref())),
+    ]
 }

@@ -1,39 +1,40 @@
 //! Jobs with their kit: one row an item on the list, or one without an item where the list is empty.
 
 use super::{
-    Table,
-    cell::{moment, number, text},
+    Cell, Column,
+    cell::{moment, text, told, told_of},
+    column::column,
 };
 use crate::domain::{Item, Job, KitLine, LoadCase, Model};
 
 /// How many cells a row has.
 pub const CELLS: usize = 23;
 
-/// The headings. A line without a position is a spare.
-pub const HEADINGS: [&str; CELLS] = [
-    "job",
-    "place",
-    "starts_at",
-    "ends_at",
-    "state",
-    "depth",
-    "load",
-    "load_case",
-    "rulebook",
-    "rig",
-    "hazards",
-    "edge",
-    "anchors",
-    "note",
-    "position",
-    "mark",
-    "maker",
-    "model",
-    "serial",
-    "lot",
-    "job_id",
-    "kit_line_id",
-    "item_id",
+/// The columns. A line without a position is a spare.
+pub const COLUMNS: [Column; CELLS] = [
+    column("job").on_paper(2.4),
+    column("place").on_paper(2.2),
+    column("starts_at").on_paper(2.2),
+    column("ends_at").on_paper(2.2),
+    column("state").on_paper(1.6),
+    column("depth"),
+    column("load"),
+    column("load_case"),
+    column("rulebook"),
+    column("rig"),
+    column("hazards"),
+    column("edge"),
+    column("anchors"),
+    column("note"),
+    column("position").on_paper(1.8),
+    column("mark").on_paper(1.8),
+    column("maker"),
+    column("model").on_paper(2.2),
+    column("serial"),
+    column("lot"),
+    column("job_id"),
+    column("kit_line_id"),
+    column("item_id"),
 ];
 
 /// One item on a job's list.
@@ -47,19 +48,19 @@ pub struct Listed<'a> {
     pub model: Option<&'a Model>,
 }
 
-/// Adds a job with one line of its kit, or with none.
-pub fn push(table: &mut Table<CELLS>, job: &Job, listed: Option<Listed<'_>>) {
+/// The row of a job with one line of its kit, or with none.
+pub fn row<'a>(job: &'a Job, listed: Option<Listed<'a>>) -> [Cell<'a>; CELLS] {
     let line = listed.map(|listed| listed.line);
     let item = listed.and_then(|listed| listed.item);
     let model = listed.and_then(|listed| listed.model);
-    table.row([
+    [
         job.title.as_str().into(),
         job.place.as_str().into(),
         moment(job.starts_at),
         moment(job.ends_at),
         job.state.key().into(),
-        number(job.depth),
-        number(job.load),
+        told(job.depth),
+        told(job.load),
         job.case.map_or("", LoadCase::key).into(),
         job.rulebook.as_str().into(),
         job.rig.as_str().into(),
@@ -73,12 +74,8 @@ pub fn push(table: &mut Table<CELLS>, job: &Job, listed: Option<Listed<'_>>) {
         model.map_or("", |model| model.name.as_str()).into(),
         text(item.and_then(|item| item.serial.as_ref())),
         text(item.and_then(|item| item.lot.as_ref())),
-        number(job.id),
-        line.map(|line| line.id.to_string())
-            .unwrap_or_default()
-            .into(),
-        line.map(|line| line.item.to_string())
-            .unwrap_or_default()
-            .into(),
-    ]);
+        told(job.id),
+        told_of(line.map(|line| line.id)),
+        told_of(line.map(|line| line.item)),
+    ]
 }

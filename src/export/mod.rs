@@ -10,10 +10,23 @@
 //!   An empty cell is "not known" or "none".
 //! * A cell of typed text that begins with `=`, `+`, `-`, `@`, a tab or an end of line gets an apostrophe in front,
 //!   so that no spreadsheet runs it as a formula; so does one that begins with apostrophes and then one of these. Who
-//!   reads the file with a program takes the first apostrophe off such a cell, and has what was typed.
+//!   reads the file with a program takes the first apostrophe off such a cell, and has what was typed. In a workbook it
+//!   is the same, and the cell is one of text. Numbers are left numbers.
+//!
+//! # Other forms
+//!
+//! What is written is told once, as [`Column`]s and rows of [`Cell`]s; [`begin()`] writes them in any [`FileForm`]. JSON
+//! Lines and XLSX are written while they are read, as CSV is; a PDF is laid out as a whole and takes
+//! [`paper::listing::MOST_ROWS`] rows. How a whole file is told from one that was cut stands in `rows.rs`.
 
 mod cell;
+mod column;
+mod comma;
+mod file_form;
+mod json_line;
+mod rows;
 mod table;
+mod workbook;
 
 pub mod board;
 pub mod bundle;
@@ -25,6 +38,7 @@ pub mod history;
 pub mod holder;
 pub mod item;
 pub mod job;
+pub mod model;
 pub mod paper;
 pub mod proof;
 pub mod readiness;
@@ -32,4 +46,8 @@ pub mod refusal;
 pub mod trend;
 
 pub use crate::domain::cell::{harmless, typed};
+pub use cell::Cell;
+pub use column::Column;
+pub use file_form::FileForm;
+pub use rows::{Heading, Rows, RowsError, begin};
 pub use table::{MARK, Table, sheet};

@@ -9,6 +9,7 @@ mod face;
 pub mod label;
 pub mod lacking;
 mod line;
+pub mod listing;
 pub mod pack;
 pub mod photo;
 mod picture;

@@ -1,13 +1,17 @@
-//! Rows of a CSV file, a page of them at a time.
-
-use std::borrow::Cow;
+//! Small tables as CSV, whole in memory.
 
 use csv::{Terminator, Writer, WriterBuilder};
 
-use super::harmless;
+use super::{Cell, harmless};
 
 /// The byte order mark in front of a file.
 pub const MARK: &str = "\u{feff}";
+
+/// What writes CSV behind these bytes.
+pub(super) fn writer(bytes: Vec<u8>) -> Writer<Vec<u8>> {
+    let mut builder = WriterBuilder::new();
+    builder.terminator(Terminator::CRLF).from_writer(bytes)
+}
 
 /// A whole file whose columns are not known beforehand.
 ///
@@ -37,16 +41,16 @@ pub struct Table<const N: usize> {
 impl<const N: usize> Table<N> {
     /// A part that goes on where another ended.
     pub fn part() -> Self {
-        let writer = WriterBuilder::new()
-            .terminator(Terminator::CRLF)
-            .from_writer(Vec::new());
-        Self { writer, rows: 0 }
+        Self {
+            writer: writer(Vec::new()),
+            rows: 0,
+        }
     }
 
     /// The beginning of a file: the mark and the headings.
     pub fn beginning(headings: [&'static str; N]) -> Vec<u8> {
         let mut table = Self::part();
-        table.row(headings.map(Cow::Borrowed));
+        table.row(headings.map(Cell::from));
         let mut bytes = MARK.as_bytes().to_vec();
         bytes.extend(table.into_bytes());
         bytes
@@ -56,10 +60,10 @@ impl<const N: usize> Table<N> {
     ///
     /// # Panics
     /// Never: memory takes whatever is written, and every row has `N` cells.
-    pub fn row(&mut self, cells: [Cow<'_, str>; N]) {
+    pub fn row(&mut self, cells: [Cell<'_>; N]) {
         self.rows += 1;
         self.writer
-            .write_record(cells.iter().map(|cell| harmless(cell).into_owned()))
+            .write_record(cells.iter().map(|cell| cell.harmless().into_owned()))
             .expect("memory takes whatever is written, and every row has N cells");
     }
 

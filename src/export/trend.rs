@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use time::Date;
 
 use super::{
-    Table,
-    cell::{day, number},
+    Cell, Table,
+    cell::{day, number, told, told_of},
 };
 use crate::domain::{
     Bill, Kind, Model, ModelId, RetiredFor,
@@ -25,11 +25,7 @@ pub fn ages(ages: &Ages) -> Vec<u8> {
     for group in &ages.groups {
         let lives = group.lives;
         table.row([
-            group
-                .years
-                .map(|years| years.to_string())
-                .unwrap_or_default()
-                .into(),
+            group.years.map_or(Cell::Nothing, number),
             number(lives.items()),
             number(lives.within),
             number(lives.past),
@@ -64,10 +60,10 @@ pub fn ahead(ahead: &Ahead, models: &BTreeMap<ModelId, Model>) -> Vec<u8> {
             model.map_or("", |model| model.kind.key()).into(),
             model.map(Model::title).unwrap_or_default().into(),
             number(items),
-            price.map(ToString::to_string).unwrap_or_default().into(),
+            told_of(price),
             row.bill.words().into(),
             number(unpriced),
-            number(row.model),
+            told(row.model),
         ]);
     }
     let headings = [
@@ -99,7 +95,7 @@ pub fn failures(
             number(counts.examinations_failed),
             number(counts.events),
             number(counts.items_with_event),
-            number(lot.model),
+            told(lot.model),
         ]);
     }
     let headings = [

@@ -22,6 +22,8 @@ pub struct JobFilter {
     pub state: Option<JobState>,
     /// That end after this moment.
     pub ends_after: Option<OffsetDateTime>,
+    /// That start before this moment.
+    pub starts_before: Option<OffsetDateTime>,
 }
 
 #[derive(sqlx::FromRow)]
@@ -73,6 +75,9 @@ impl Tx {
         }
         if let Some(moment) = filter.ends_after {
             statement.sql(" AND ends_at > ").bind(moment);
+        }
+        if let Some(moment) = filter.starts_before {
+            statement.sql(" AND starts_at < ").bind(moment);
         }
         if let Some(after) = after {
             let [start] = after.key().ok_or(StoreError::Cursor)?;

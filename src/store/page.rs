@@ -12,6 +12,8 @@ use super::statement::Statement;
 pub struct Page<T> {
     /// What stands on it.
     pub rows: Vec<T>,
+    /// Where what comes behind each of them begins.
+    pub cursors: Vec<Cursor>,
     /// Where the next one begins, if there is one.
     pub next: Option<Cursor>,
 }
@@ -104,16 +106,17 @@ impl<T> Page<T> {
     pub(super) fn cut<R, E>(
         mut rows: Vec<R>,
         limit: u32,
-        cursor: impl FnOnce(&R) -> Cursor,
+        cursor: impl Fn(&R) -> Cursor,
         into: impl FnMut(R) -> Result<T, E>,
     ) -> Result<Self, E> {
         let limit = limit as usize;
         let more = rows.len() > limit;
         rows.truncate(limit);
-        let next = if more { rows.last().map(cursor) } else { None };
+        let cursors: Vec<Cursor> = rows.iter().map(cursor).collect();
         Ok(Self {
+            next: cursors.last().filter(|_| more).cloned(),
+            cursors,
             rows: rows.into_iter().map(into).collect::<Result<_, E>>()?,
-            next,
         })
     }
 }

@@ -4,6 +4,7 @@ use askama::Template;
 
 use super::{
     Shell,
+    file_choice::FileChoice,
     form::{Choices, Form},
     part::{Empty, Pager, SectionNav},
     past::Past,
@@ -72,7 +73,9 @@ pub struct HistoryPage {
     /// The page without what it is narrowed to.
     pub action: String,
     /// All of it as a file.
-    pub file: String,
+    pub file: FileChoice,
+    /// What else can be taken along.
+    pub others: Vec<FileChoice>,
     /// It with its proofs, narrowed by days at most; none where nobody signs.
     pub bundle: Option<String>,
 }
@@ -136,7 +139,8 @@ impl HistoryPage {
             pager: Pager::default(),
             is_narrowed: true,
             action: "/history".to_owned(),
-            file: "/history.csv".to_owned(),
+            file: FileChoice::sample(),
+            others: vec![FileChoice::sample().named(PROBE)],
             bundle: Some("/history/bundle".to_owned()),
         };
         vec![

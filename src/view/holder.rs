@@ -4,6 +4,7 @@ use askama::Template;
 
 use super::{
     Shell,
+    file_choice::FileChoice,
     notice::state,
     part::{Badge, Empty, Pager},
 };
@@ -69,6 +70,8 @@ pub struct Holders {
     pub rows: Vec<HolderRow>,
     /// Ways to the other pages.
     pub pager: Pager,
+    /// All of it as a file.
+    pub file: FileChoice,
 }
 
 impl Holders {
@@ -77,7 +80,7 @@ impl Holders {
         shell: Shell,
         (id, title): (NoticeId, &str),
         rows: Vec<HolderRow>,
-        pager: Pager,
+        (pager, file): (Pager, FileChoice),
     ) -> Self {
         Self {
             shell,
@@ -85,6 +88,7 @@ impl Holders {
             href: format!("/notices/{id}"),
             rows,
             pager,
+            file,
         }
     }
 
@@ -107,7 +111,8 @@ impl Holders {
         let bare = HolderRow::new(&gear::item(), PROBE.to_owned(), false);
         let page = |rows| {
             let about = (gear::notice().id, PROBE);
-            Self::new(Shell::sample("Holders"), about, rows, Pager::default())
+            let around = (Pager::default(), FileChoice::sample());
+            Self::new(Shell::sample("Holders"), about, rows, around)
         };
         vec![page(vec![row, bare]), page(Vec::new())]
     }

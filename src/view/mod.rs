@@ -26,6 +26,7 @@ pub mod errand;
 pub mod event;
 pub mod examination;
 pub mod figure;
+pub mod file_choice;
 pub mod form;
 pub mod formula;
 pub mod function_check;

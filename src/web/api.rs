@@ -43,7 +43,8 @@ use utoipa::{
 };
 
 use super::{
-    Path, Problem, bag, board, bundle, competence, name, person, pin, readiness, round, team,
+    Path, Problem, bag, board, bundle, competence, export, name, person, pin, readiness, round,
+    team,
 };
 use crate::domain::{FieldError, Refusal};
 
@@ -91,6 +92,7 @@ use crate::domain::{FieldError, Refusal};
         history::api_item_history,
         history::api_job_history,
         history::api_ledger,
+        export::api_export,
         checkpoint::api_checkpoints,
         checkpoint::api_make_checkpoint,
         checkpoint::api_latest_checkpoint,

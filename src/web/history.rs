@@ -1,4 +1,4 @@
-//! The history of the team, of an item and of a job, and the files to take away.
+//! The history of the team, of an item and of a job.
 
 use axum::{
     extract::State,
@@ -7,18 +7,16 @@ use axum::{
 use serde::Deserialize;
 
 use super::{
-    App, Page, Path, Problem, Query, Signed, file,
+    App, Page, Path, Problem, Query, Signed,
+    export::offered,
     listed::{ROWS, address, bad_cursor},
 };
 use crate::{
-    deed::{
-        DeedError,
-        export::Wanted,
-        history::{self, About, Chapter, Narrowing, Of},
-    },
+    deed::history::{self, About, Chapter, Narrowing, Of},
     domain::{FieldErrors, ItemId, JobId},
     view::{
         Section,
+        file_choice::FileChoice,
         form::Form,
         history::{HistoryBar, HistoryPage},
         job::job_nav,
@@ -123,14 +121,14 @@ fn view(signed: &Signed, chapter: Chapter, asked: &Asked, wrong: &FieldErrors) -
             (Section::Jobs, title, base, None, nav, Some(job.id.0))
         }
     };
-    let (action, file) = (format!("{base}/history"), format!("{base}/history.csv"));
+    let action = format!("{base}/history");
     let mut pairs = vec![
         ("kind", narrowing.kind.as_str()),
         ("by", &narrowing.by),
         ("from", &narrowing.from),
         ("until", &narrowing.until),
     ];
-    let file = address(&file, &pairs);
+    let (file, others) = files(&chapter.about, &pairs, &narrowing);
     // Of an item or a job there is the whole alone.
     let days = if here.is_none() { &pairs[2..] } else { &[] };
     let bundle = address(&format!("{base}/history/bundle"), days);
@@ -159,8 +157,42 @@ fn view(signed: &Signed, chapter: Chapter, asked: &Asked, wrong: &FieldErrors) -
         is_narrowed: !narrowing.is_open(),
         action,
         file,
+        others,
         bundle,
     }
+}
+
+/// The history itself to take along, and for the team what else there is.
+fn files(
+    about: &About,
+    pairs: &[(&str, &str)],
+    narrowing: &Narrowing,
+) -> (FileChoice, Vec<FileChoice>) {
+    let (of, id) = match about {
+        About::Team => return (offered("history", pairs), others(narrowing)),
+        About::Item(item) => ("item", item.id.to_string()),
+        About::Job(job) => ("job", job.id.to_string()),
+    };
+    let pairs = [pairs, &[(of, &id)]].concat();
+    (offered("history", &pairs), Vec::new())
+}
+
+/// What else can be taken along, of the same days where it has days.
+fn others(narrowing: &Narrowing) -> Vec<FileChoice> {
+    let days = [
+        ("from", narrowing.from.as_str()),
+        ("until", &narrowing.until),
+    ];
+    let all: [(&str, &str, &[(&str, &str)]); 5] = [
+        ("Items", "items", &[("state", "all")]),
+        ("Models", "models", &[]),
+        ("Examinations", "examinations", &days),
+        ("Jobs and kit lists", "jobs", &days),
+        ("Refusals", "refusals", &days),
+    ];
+    let all = all.into_iter();
+    all.map(|(words, of, pairs)| offered(of, pairs).named(words))
+        .collect()
 }
 
 /// The fields that narrow a history, with what was asked.
@@ -173,62 +205,4 @@ fn bar(chapter: &Chapter, asked: &Asked) -> HistoryBar {
         until: asked.until.clone(),
         people: HistoryBar::people(&chapter.people),
     }
-}
-
-/// The history of the team as a file.
-pub(super) async fn file_list(
-    State(app): State<App>,
-    signed: Signed,
-    Query(asked): Query<Asked>,
-) -> Result<Response, Problem> {
-    file_of(&app, &signed, Of::Team, &asked).await
-}
-
-/// The history of one item as a file.
-pub(super) async fn file_item(
-    State(app): State<App>,
-    signed: Signed,
-    Path(id): Path<ItemId>,
-    Query(asked): Query<Asked>,
-) -> Result<Response, Problem> {
-    file_of(&app, &signed, Of::Item(id), &asked).await
-}
-
-/// The history of one job as a file.
-pub(super) async fn file_job(
-    State(app): State<App>,
-    signed: Signed,
-    Path(id): Path<JobId>,
-    Query(asked): Query<Asked>,
-) -> Result<Response, Problem> {
-    file_of(&app, &signed, Of::Job(id), &asked).await
-}
-
-async fn file_of(app: &App, signed: &Signed, of: Of, asked: &Asked) -> Result<Response, Problem> {
-    let filter = asked
-        .narrowing()
-        .check(of, &signed.zone)
-        .map_err(DeedError::from)?;
-    file::answer(app, signed, Wanted::History(of, filter)).await
-}
-
-/// Every examination as a file.
-pub(super) async fn file_examinations(
-    State(app): State<App>,
-    signed: Signed,
-) -> Result<Response, Problem> {
-    file::answer(&app, &signed, Wanted::Examinations).await
-}
-
-/// Every job with its kit as a file.
-pub(super) async fn file_jobs(State(app): State<App>, signed: Signed) -> Result<Response, Problem> {
-    file::answer(&app, &signed, Wanted::Jobs).await
-}
-
-/// Everything that was refused for a job as a file.
-pub(super) async fn file_refusals(
-    State(app): State<App>,
-    signed: Signed,
-) -> Result<Response, Problem> {
-    file::answer(&app, &signed, Wanted::Refusals).await
 }

@@ -31,6 +31,7 @@ pub(super) async fn page_show(
     let coming = JobFilter {
         state: Some(JobState::Planned),
         ends_after: Some(now),
+        ..JobFilter::default()
     };
     let jobs = tx.jobs(coming, Direction::Up, None, SOME).await?;
     let notices = tx.notices(None, SOME).await?;
@@ -107,6 +108,7 @@ async fn recalled(tx: &mut Tx) -> Result<Vec<(String, Job, String)>, Problem> {
     let planned = JobFilter {
         state: Some(JobState::Planned),
         ends_after: None,
+        ..JobFilter::default()
     };
     let jobs = tx.jobs(planned, Direction::Down, None, PLANNED).await?;
     let recalled = deed::recall::on_jobs(tx, jobs.rows).await?.into_iter();

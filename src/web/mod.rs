@@ -54,6 +54,7 @@ mod digest;
 mod errand;
 mod event;
 mod examination;
+mod export;
 mod extract;
 mod face;
 mod file;

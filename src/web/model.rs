@@ -9,6 +9,7 @@ use serde::Deserialize;
 
 use super::{
     App, Done, Page, Path, Problem, Query, Signed,
+    export::offered,
     listed::{FormId, ROWS, address, cursor, has_page, of_list, pager},
     page::answer,
     typed::Typed,
@@ -82,6 +83,7 @@ pub(super) async fn page_list(
         shell,
         pager: pager("/models", &pairs, &asked.after, page.next.as_ref(), shown),
         empty: empty(narrowed, may_add),
+        file: offered("models", &pairs),
         search: asked.q,
         kind: asked.kind,
         rows,

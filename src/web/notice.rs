@@ -7,13 +7,14 @@ use axum::{
 use serde::Deserialize;
 
 use super::{
-    App, Done, Page, Path, Problem, Query, Signed, file,
+    App, Done, Page, Path, Problem, Query, Signed,
+    export::offered,
     listed::{FormId, ROWS, address, cursor, of_list, pager},
     page::answer,
     typed::Typed,
 };
 use crate::{
-    deed::{self, DeedError, export::Wanted},
+    deed::{self, DeedError},
     domain::{Deed, FieldErrors, ItemId, NoticeDraft, NoticeId},
     view::{
         Section,
@@ -209,15 +210,6 @@ pub(super) async fn page_holders(
         shell,
         (id, &found.notice.title),
         rows,
-        pager,
+        (pager, offered("holders", &[("notice", &id.to_string())])),
     )))
-}
-
-/// The same as a file.
-pub(super) async fn file_holders(
-    State(app): State<App>,
-    signed: Signed,
-    Path(id): Path<NoticeId>,
-) -> Result<Response, Problem> {
-    file::answer(&app, &signed, Wanted::Holders(id)).await
 }

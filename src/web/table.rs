@@ -7,8 +7,8 @@ use axum::http::Method;
 
 use super::{
     along, api, assets, attachment, bag, bench, board, calendar, checklist, course, cut, event,
-    examination, health, history, home, house, import, item, job, kind, label, model, notice,
-    paper, pin, place, readiness, rig, round,
+    examination, export, health, history, home, house, import, item, job, kind, label, model,
+    notice, paper, pin, place, readiness, rig, round,
     route::{Access, Route},
     rulebook, style, tag, trend, usage,
 };
@@ -270,7 +270,7 @@ fn register() -> Vec<Route> {
         POST "/notices"               May(KeepRegister) => notice::page_create;
         GET  "/notices/{id}"          May(Read)         => notice::page_show;
         GET  "/notices/{id}/holders"     May(Read)         => notice::page_holders;
-        GET  "/notices/{id}/holders.csv" May(Export)       => notice::file_holders;
+        GET  "/notices/{id}/holders.csv" May(Export)       => export::file_csv;
         POST "/notices/{id}/closings" May(Examine)      => notice::page_close;
     }
 }
@@ -372,12 +372,14 @@ fn history() -> Vec<Route> {
         GET "/history"                May(Read)   => history::page_list;
         GET "/items/{id}/history"     May(Read)   => history::page_item;
         GET "/jobs/{id}/history"      May(Read)   => history::page_job;
-        GET "/history.csv"            May(Export) => history::file_list;
-        GET "/items/{id}/history.csv" May(Export) => history::file_item;
-        GET "/jobs/{id}/history.csv"  May(Export) => history::file_job;
-        GET "/items.csv"              May(Export) => item::file_list;
-        GET "/examinations.csv"       May(Export) => history::file_examinations;
-        GET "/jobs.csv"               May(Export) => history::file_jobs;
-        GET "/refusals.csv"           May(Export) => history::file_refusals;
+        GET "/history.csv"            May(Export) => export::file_csv;
+        GET "/items/{id}/history.csv" May(Export) => export::file_csv;
+        GET "/jobs/{id}/history.csv"  May(Export) => export::file_csv;
+        GET "/items.csv"              May(Export) => export::file_csv;
+        GET "/examinations.csv"       May(Export) => export::file_csv;
+        GET "/jobs.csv"               May(Export) => export::file_csv;
+        GET "/refusals.csv"           May(Export) => export::file_csv;
+        GET "/exports/{of}"           May(Export) => export::file_any, within 300;
+        GET "/api/v1/exports/{of}"    May(Export) => export::api_export, within 300;
     }
 }

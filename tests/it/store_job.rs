@@ -69,8 +69,10 @@ on_both_databases! {
         let everything = JobFilter::default();
         assert_eq!(titles(&world, everything, Direction::Up).await, "past, soon, also soon, late, over");
         assert_eq!(titles(&world, everything, Direction::Down).await, "over, late, also soon, soon, past");
-        let planned = JobFilter { state: Some(JobState::Planned), ends_after: Some(START) };
+        let planned = JobFilter { state: Some(JobState::Planned), ends_after: Some(START), ..JobFilter::default() };
         assert_eq!(titles(&world, planned, Direction::Up).await, "soon, also soon, late");
+        let before = JobFilter { starts_before: Some(START), ..JobFilter::default() };
+        assert_eq!(titles(&world, before, Direction::Up).await, "past");
         let mut tx = world.database.read(world.other_team).await.unwrap();
         assert!(tx.jobs(everything, Direction::Up, None, 9).await.unwrap().rows.is_empty());
     }

@@ -76,12 +76,14 @@ pub async fn standing_sets(desk: &Desk, actor: &Actor) -> Result<StandingSets, D
     let coming = JobFilter {
         state: Some(JobState::Planned),
         ends_after: Some(now),
+        ..JobFilter::default()
     };
     let coming = tx.jobs(coming, Direction::Up, None, JOBS).await?.rows;
     let since = tx.zone().await?.day(now) - Duration::days(2 * 365);
     let ended = JobFilter {
         state: Some(JobState::Closed),
         ends_after: Some(since.midnight().assume_utc()),
+        ..JobFilter::default()
     };
     let ended = tx.jobs(ended, Direction::Down, None, JOBS).await?.rows;
     let (mut seen, mut rigs) = (BTreeSet::new(), BTreeSet::new());

@@ -49,7 +49,7 @@ pub fn bag_list(
     sheet.written()
 }
 
-const fn column(name: &'static str, part: f32) -> Column {
+const fn column(name: &'static str, part: f32) -> Column<'static> {
     Column { name, part }
 }
 

@@ -72,9 +72,9 @@ pub struct Sheet {
 
 /// A column of a table: its heading, and its part of the width.
 #[derive(Clone, Copy, Debug)]
-pub struct Column {
+pub struct Column<'a> {
     /// The heading.
-    pub name: &'static str,
+    pub name: &'a str,
     /// Its part, in whatever all columns of the table are counted in.
     pub part: f32,
 }
@@ -146,7 +146,7 @@ impl Sheet {
     }
 
     /// A table. Its headings stand again on every page that it goes on to.
-    pub fn table(&mut self, columns: &[Column], rows: &[Vec<Cell>]) {
+    pub fn table(&mut self, columns: &[Column<'_>], rows: &[Vec<Cell>]) {
         let parts: f32 = columns.iter().map(|column| column.part).sum();
         let widths = columns.iter().map(|c| c.part / parts * self.width());
         let widths: Vec<f32> = widths.collect();

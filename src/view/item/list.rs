@@ -5,6 +5,7 @@ use time::Date;
 
 use super::super::{
     Shell,
+    file_choice::FileChoice,
     form::{Choices, Form},
     part::{Badge, Empty, Pager, Tone},
     sieve::Sieve,
@@ -161,7 +162,7 @@ pub struct ItemList {
     /// Where these are looked at one after another, if this person may.
     pub bench: Option<String>,
     /// Where the list can be had as a file, if anywhere.
-    pub export: Option<String>,
+    pub export: Option<FileChoice>,
     /// The model that the list is held to, if it is.
     pub model: Option<String>,
     /// The stores to choose from.
@@ -291,7 +292,7 @@ impl ItemList {
             labels: Some("/labels?listed=yes".to_owned()),
             round: Some("/rounds/new".to_owned()),
             bench: Some("/bench".to_owned()),
-            export: Some("/items.csv".to_owned()),
+            export: Some(FileChoice::sample()),
             model: Some(PROBE.to_owned()),
             stores: Self::stores(&[store]),
         };

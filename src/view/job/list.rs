@@ -7,6 +7,7 @@ use crate::{
     domain::{Job, Zone},
     view::{
         Shell,
+        file_choice::FileChoice,
         part::{Badge, Empty, Pager, SectionNav},
     },
 };
@@ -27,6 +28,8 @@ pub struct JobList {
     pub may_plan: bool,
     /// The next page.
     pub pager: Pager,
+    /// Every job with its kit, as a file.
+    pub file: FileChoice,
 }
 
 /// One job of the list.
@@ -80,6 +83,7 @@ impl JobList {
                 empty: Empty::new("No jobs.", "Plan one."),
                 may_plan: true,
                 pager: Pager::default(),
+                file: FileChoice::sample(),
             })
             .collect()
     }

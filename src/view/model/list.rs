@@ -4,6 +4,7 @@ use askama::Template;
 
 use super::super::{
     Shell,
+    file_choice::FileChoice,
     form::Form,
     item::kinds,
     part::{Badge, Empty, Pager, Tone},
@@ -83,6 +84,8 @@ pub struct ModelList {
     pub empty: Empty,
     /// Whether this person may add models.
     pub may_add: bool,
+    /// All of it as a file.
+    pub file: FileChoice,
 }
 
 impl ModelList {
@@ -108,6 +111,7 @@ impl ModelList {
             pager: Pager::default(),
             empty: Empty::new("No models.", PROBE),
             may_add,
+            file: FileChoice::sample(),
         };
         let row = ModelRow::new(&gear::model(), Units::Us);
         vec![page(vec![row], true), page(Vec::new(), false)]

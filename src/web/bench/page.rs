@@ -160,6 +160,7 @@ impl Asking<'_> {
         let planned = JobFilter {
             state: Some(JobState::Planned),
             ends_after: Some(self.app.desk.clock.now()),
+            ..JobFilter::default()
         };
         let jobs = tx.jobs(planned, Direction::Up, None, 50).await?.rows;
         let mut chooser = Chooser {

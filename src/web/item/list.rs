@@ -2,12 +2,12 @@
 
 use std::collections::HashMap;
 
-use axum::{extract::State, response::Response};
+use axum::extract::State;
 use serde::Deserialize;
 use time::{Date, Duration};
 
 use crate::{
-    deed::{export::Wanted, rulebook},
+    deed::rulebook,
     domain::{DayRange, Deed, Item, ItemId, ItemState, Job, JobId, Kind, ModelId, StoreId},
     store::{Direction, ItemFilter, ItemSort, StoreError, Tx},
     view::{
@@ -17,7 +17,8 @@ use crate::{
         words,
     },
     web::{
-        App, Page, Problem, Query, Signed, file,
+        App, Page, Problem, Query, Signed,
+        export::offered,
         listed::{ROWS, address, cursor, has_page, of_list, pager},
     },
 };
@@ -268,7 +269,7 @@ pub(in crate::web) async fn page_list(
     let round = may_examine.then(|| address("/rounds/new", &asked.pairs()));
     let may_look = signed.actor.role.may(Deed::ReportEvent);
     let bench = may_look.then(|| address("/bench", &asked.pairs()));
-    let export = may_export.then(|| address("/items.csv", &pairs));
+    let export = may_export.then(|| offered("items", &pairs));
     Ok(Page(ItemList {
         shell: signed.shell_in(Section::Items, "Items"),
         bar: asked.bar(),
@@ -302,14 +303,4 @@ async fn crew_of(tx: &mut Tx, items: &[Item]) -> Result<HashMap<ItemId, Job>, St
     Ok(out
         .filter_map(|out| Some((out.item, jobs.get(&out.job)?.clone())))
         .collect())
-}
-
-/// The list of items as a file: the same search, the same order, every page of it.
-pub(in crate::web) async fn file_list(
-    State(app): State<App>,
-    signed: Signed,
-    Query(asked): Query<Asked>,
-) -> Result<Response, Problem> {
-    let filter = asked.filter(signed.today(&app))?;
-    file::answer(&app, &signed, Wanted::Items(filter, asked.order()?)).await
 }

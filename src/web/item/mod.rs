@@ -6,6 +6,6 @@ mod show;
 mod step;
 
 pub(super) use form::{page_create, page_edit, page_new, page_revise};
-pub(super) use list::{Asked, file_list, page_list, read};
+pub(super) use list::{Asked, page_list, read};
 pub(super) use show::page_show;
 pub(super) use step::{page_step_create, page_step_new};

@@ -20,6 +20,7 @@ use crate::{
     },
     web::{
         App, Done, Form, Page, Path, Problem, Query, Signed,
+        export::offered,
         listed::{FormId, ROWS, address, cursor, of_list, pager},
         page::answer,
     },
@@ -87,6 +88,7 @@ pub(in crate::web) async fn page_list(
             .collect(),
         empty: empty(state, may_plan(&signed)),
         may_plan: may_plan(&signed),
+        file: offered("jobs", &[]).named("Take all jobs along"),
     }))
 }
 

@@ -187,6 +187,13 @@ export class Visitor {
     return { name: file.suggestedFilename(), text: readFileSync(await file.path(), "utf8") };
   }
 
+  /** Opens a choice of forms and takes a file in one of them. */
+  async takeAs(words, form) {
+    const choices = this.page.getByRole("main").locator("summary");
+    await choices.filter({ hasText: new RegExp(`^${escape(words)}$`) }).click();
+    return this.take(`${words} as ${form}`);
+  }
+
   /** The field with this label; what stands behind the label in brackets is a remark. */
   field(label, within = this.page) {
     return within.getByLabel(typeof label === "string" ? new RegExp(`^${escape(label)}( \\(.*\\))?$`) : label);

@@ -50,7 +50,7 @@ async function readsTheTeams(auditor) {
 async function takesTheRecord(auditor) {
   await auditor.section("History");
   const entries = Number((await auditor.heading(/record has [\d,]+ entries/)).match(/[\d,]+/)[0].replaceAll(",", ""));
-  const { name, text } = await auditor.take("This history");
+  const { name, text } = await auditor.takeAs("Take it along", "CSV");
   assert.match(name, /^ropeloft-.*\.csv$/);
   const lines = records(text);
   assert.equal(lines.length, entries);
@@ -69,8 +69,12 @@ async function takesTheRecord(auditor) {
 }
 
 async function takesTheItems(auditor) {
-  const { text } = await auditor.take("Items");
+  const { text } = await auditor.takeAs("Items", "CSV");
   const items = records(text);
+  assert.equal(Number(items.at(-1).end), items.length, "the file says whether it is whole");
+  const { text: lines } = await auditor.takeAs("Models", "JSON Lines");
+  const models = lines.trimEnd().split("\n").map((line) => JSON.parse(line));
+  assert.deepEqual(models.pop().end.rows, models.length);
   assert.ok(items.length > 150, `${items.length} items`);
   const rope = items.find((item) => item.mark === "HR-01");
   assert.equal(rope.kind, "rope");
@@ -81,7 +85,7 @@ async function readsThatOfAnItem(auditor) {
   await auditor.follow("HR-01");
   await auditor.follow("Whole history");
   await auditor.reads("History of HR-01");
-  const { text } = await auditor.take("This history");
+  const { text } = await auditor.takeAs("Take it along", "CSV");
   assert.ok(records(text).length > 2);
 }
 

@@ -1,0 +1,88 @@
+//! Rows that are written into a file of one form, a page of them at a time.
+//!
+//! What is written is told once: its [`Column`]s, and the [`Cell`]s of each row. Every row has a key behind it; whoever
+//! holds a part of a file asks for the rest by the key of the last row there. How each form tells a whole file from one
+//! that was cut:
+//!
+//! * CSV: the last column, `end`, is empty in every row but the last, where it holds how many rows the file has;
+//! * JSON Lines: the last line has one member, `end`, with the number of rows and the key of the last;
+//! * XLSX and PDF: a file that was cut cannot be opened.
+
+use time::OffsetDateTime;
+
+use super::{
+    Cell, Column, FileForm,
+    comma::Commas,
+    json_line::JsonLines,
+    paper::{PaperError, listing::Listing},
+    workbook::Workbook,
+};
+use crate::domain::{PaperSize, Team};
+
+/// What a file is about.
+#[derive(Clone, Debug)]
+pub struct Heading {
+    /// Its title, such as `Register of items`.
+    pub title: &'static str,
+    /// Its columns.
+    pub columns: &'static [Column],
+    /// Whose it is.
+    pub team: Team,
+    /// When it is written.
+    pub at: OffsetDateTime,
+    /// On what it is printed.
+    pub paper: PaperSize,
+}
+
+/// Why rows cannot be written.
+#[derive(Debug, thiserror::Error)]
+pub enum RowsError {
+    /// The form has no room for so many.
+    #[error("a {} takes at most {most} rows", form.word())]
+    TooMany {
+        /// The form.
+        form: FileForm,
+        /// The most rows.
+        most: usize,
+    },
+    /// It cannot be laid out.
+    #[error(transparent)]
+    Paper(#[from] PaperError),
+    /// The workbook cannot be put together.
+    #[error(transparent)]
+    Archive(#[from] zip::result::ZipError),
+    /// The same, while a part of it is written.
+    #[error(transparent)]
+    Write(#[from] std::io::Error),
+}
+
+/// A file that is being written.
+pub trait Rows: Send {
+    /// Adds a row. `key` names it: what comes behind it can be asked for.
+    ///
+    /// # Errors
+    /// [`RowsError::TooMany`] if the form has no room for it.
+    fn row(&mut self, cells: &[Cell<'_>], key: &str) -> Result<(), RowsError>;
+
+    /// Takes what is written so far and goes on behind it.
+    fn taken(&mut self) -> Vec<u8>;
+
+    /// The end of the file, behind what was taken.
+    ///
+    /// # Errors
+    /// If the file cannot be put together.
+    fn end(self: Box<Self>) -> Result<Vec<u8>, RowsError>;
+}
+
+/// Begins a file.
+///
+/// # Errors
+/// If it cannot be begun.
+pub fn begin(form: FileForm, heading: Heading) -> Result<Box<dyn Rows>, RowsError> {
+    Ok(match form {
+        FileForm::Csv => Box::new(Commas::new(&heading)),
+        FileForm::JsonLines => Box::new(JsonLines::new(&heading)),
+        FileForm::Xlsx => Box::new(Workbook::new(&heading)?),
+        FileForm::Pdf => Box::new(Listing::new(heading)),
+    })
+}
