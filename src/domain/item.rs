@@ -358,6 +358,7 @@ impl ItemDetails {
             cut_into: kept.cut_into,
             retired: kept.retired,
             return_asked: kept.return_asked,
+            look_asked: kept.look_asked,
             ..self.into_item(kept.id, kept.state_since)
         }
     }

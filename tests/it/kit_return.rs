@@ -91,6 +91,14 @@ on_both_databases! {
         assert_eq!(codes, ["look-asked"]);
         let page = crew.get(&format!("/items/{}", kit[2].item.id)).await;
         assert!(page.text.contains("Whoever counted it back wants it looked at"), "{}", page.text);
+        // What else is written on its record does not answer that.
+        let mut tx = world.database.read(world.team).await.unwrap();
+        let draft = tx.item(kit[2].item.id).await.unwrap().unwrap().draft();
+        drop(tx);
+        let draft = serde_json::to_value(ropeloft::domain::ItemDraft { note: "in the red bag".into(), ..draft }).unwrap();
+        let revised = officer.json_if(Method::PUT, &format!("/api/v1/items/{}", kit[2].item.id), "*", &draft).await;
+        assert_eq!(revised.status, StatusCode::OK, "{}", revised.text);
+        assert_eq!(state_of(&crew, &kit[2]).await["look_asked"]["note"], "rough");
         let look = [("kind", "after-event"), ("on", "2026-03-01"), ("examiner", crate::item_given::OUTSIDE), ("findings", "grit washed out"), ("verdict", "fit"), ("next_due_on", "2026-09-01")];
         crate::item_given::examine(&officer, &kit[2].item.id.to_string(), &look).await;
         assert_eq!(state_of(&crew, &kit[2]).await["look_asked"], Value::Null);
