@@ -187,7 +187,7 @@ on_both_databases! {
         let text = officer.get(&page).await.text;
         for words in [
             "These first",
-            "rigs of the program must have filled and that nothing of this list fills yet",
+            "rigs of the program stay empty that nothing else of this list fills.",
             "Which diameters of rope they take is not written down.",
             "rope clamp Fellside Grab (2 items): Thinnest and thickest rope",
             "Take in 6 items",

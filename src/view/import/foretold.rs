@@ -34,11 +34,11 @@ impl ForetoldSheet {
     pub(super) fn first_words(&self) -> String {
         let rigs = crate::rigging::shipped().len();
         let rest = match &self.rest {
-            Some(_) => " The rest can wait: it stands folded away below.",
+            Some(_) => " The rest can wait: it is folded away below.",
             None => "",
         };
         format!(
-            "Of each position that the {rigs} rigs of the program must have filled and that nothing of this list fills yet, what the nearest model lacks, the one that fills most first.{rest}"
+            "Without these, positions of the {rigs} rigs of the program stay empty that nothing else of this list fills. What opens most of them stands first.{rest}"
         )
     }
 

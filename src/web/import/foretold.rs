@@ -39,7 +39,7 @@ pub(super) fn foretold(
     };
     let [first, rest] = by_need(told);
     let open = asking.open_questions(given, true);
-    let first = first.iter().map(|one| asking.line(one, given)).collect();
+    let first = asking.lines(&first, given);
     let rest = asking.rest(&rest, given);
     Some(ForetoldSheet {
         answer: (!is_foreseen && told.in_service > 0).then(|| answer(told)),
@@ -141,7 +141,7 @@ impl Asking<'_> {
     /// What can be said later; none where nothing is.
     fn rest(self, rest: &[(Reason, Asks)], given: &mut Given<'_>) -> Option<ForetoldRest> {
         let asked = self.open_questions(given, false);
-        let lines: Vec<ForetoldLine> = rest.iter().map(|one| self.line(one, given)).collect();
+        let lines = self.lines(rest, given);
         let fields = || {
             asked
                 .iter()
@@ -197,6 +197,19 @@ impl Asking<'_> {
             }
         }
         asked
+    }
+
+    /// The reasons, without those of which all that models lack is asked beside them already.
+    fn lines(self, reasons: &[(Reason, Asks)], given: &mut Given<'_>) -> Vec<ForetoldLine> {
+        let mut lines = Vec::new();
+        for one in reasons {
+            let line = self.line(one, given);
+            let is_of_models = matches!(one.0.offer, Offer::Models(_));
+            if !is_of_models || !line.asked.is_empty() || !line.models.is_empty() {
+                lines.push(line);
+            }
+        }
+        lines
     }
 
     fn line(self, (reason, asks): &(Reason, Asks), given: &mut Given<'_>) -> ForetoldLine {
@@ -282,7 +295,8 @@ impl Asking<'_> {
             }
             _ => false,
         });
-        match (model.id, model.field.filter(|_| !is_open)) {
+        match (model.id, model.field) {
+            (None, Some(_)) if is_open => {}
             (None, Some(field)) => {
                 let label = format!("{of}: {}", field.label());
                 let mut asked = given.ask((&[&model.title], field), &label);
