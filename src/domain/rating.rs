@@ -85,7 +85,7 @@ pub struct Rating {
 pub struct RatingDraft {
     /// The way of loading, as its key.
     pub mode: String,
-    /// The value with its unit, such as `36 kN`; a mass counts as its weight: `140 kg` is 140 kgf.
+    /// The value with its unit, such as `36 kN`; of a rated load or a working limit a mass counts as its weight: `140 kg` is 140 kgf.
     pub value: String,
     /// `breaking`, `working-limit` or `rated-load`.
     pub kind: String,
@@ -134,7 +134,13 @@ impl RatingDraft {
                 ),
             );
         }
-        let value = wrong.keep("value", "unit", EnteredForce::read_with_weight(&self.value));
+        let kind = word::<StrengthKind>(self.kind.trim().trim_end_matches("-strength"));
+        // What breaks it is a force; "22 kg" there is more likely a slip of the pen.
+        let read = match kind {
+            Some(StrengthKind::Breaking) => EnteredForce::read(&self.value, None),
+            _ => EnteredForce::read_with_weight(&self.value),
+        };
+        let value = wrong.keep("value", "unit", read);
         if value.is_some_and(|value| value.value() <= 0.0) {
             wrong.add(
                 "value",
@@ -142,7 +148,6 @@ impl RatingDraft {
                 format!("A rating must be above 0, not {}.", self.value.trim()),
             );
         }
-        let kind = word::<StrengthKind>(self.kind.trim().trim_end_matches("-strength"));
         if kind.is_none() {
             wrong.add(
                 "kind",

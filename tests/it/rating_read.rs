@@ -52,6 +52,17 @@ fn a_mass_is_read_as_its_weight_and_a_unit_of_neither_is_refused() {
     let rating = draft.check(Kind::RopeClamp.modes()).unwrap();
     assert_eq!(rating.source, RatingSource::NotKnown);
     assert_eq!(RatingDraft::from(&rating).value, "140 kgf");
+    // What breaks a thing is a force, and no load that it carries.
+    let breaking = RatingDraft {
+        kind: "breaking".into(),
+        ..draft
+    };
+    let wrong = breaking.check(Kind::RopeClamp.modes()).unwrap_err();
+    assert_eq!(wrong.0[0].field, "value");
+    assert!(
+        wrong.0[0].message.contains("\"kg\" is not one of them"),
+        "{wrong}"
+    );
 }
 
 #[test]
@@ -94,7 +105,7 @@ async fn strengths(world: &World, source: &str, value: &str) -> String {
         ("source", source),
         (revision.as_str(), "1"),
         (holds.as_str(), value),
-        (kind.as_str(), "breaking"),
+        (kind.as_str(), "rated-load"),
     ];
     let done = officer.post(&here, &fields).await;
     if done.status.is_client_error() {

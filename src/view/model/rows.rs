@@ -124,7 +124,7 @@ pub(super) fn rating(
             keeping(modes, &draft.mode),
         ),
         form.number(&name("value"), "Holds", &draft.value)
-            .hint("With its unit as printed, such as 22 kN or 5000 lbf. A load in kg or lb counts as its weight, with g = 9.80665 m/s²: 140 kg is 140 kgf, which is 1.37 kN."),
+            .hint("With its unit as printed, such as 22 kN or 5000 lbf. A rated load or a working limit in kg or lb counts as its weight, with g = 9.80665 m/s²: 140 kg is 140 kgf, which is 1.37 kN."),
         form.choice(
             &name("kind"),
             "Kind of rating",
