@@ -3,7 +3,7 @@
 use std::{fmt, str::FromStr, time::Duration};
 
 use sqlx::{
-    PgPool, SqlitePool,
+    Connection, PgPool, SqlitePool,
     migrate::Migrator,
     postgres::PgPoolOptions,
     sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous},
@@ -162,7 +162,7 @@ async fn open_sqlite(address: &str) -> Result<Engine, StoreError> {
     .busy_timeout(PATIENCE)
     .foreign_keys(true)
     .synchronous(SqliteSynchronous::Full);
-    let writer = SqlitePoolOptions::new()
+    let writer = pool()
         .max_connections(1)
         .idle_timeout(None)
         .max_lifetime(None)
@@ -174,11 +174,19 @@ async fn open_sqlite(address: &str) -> Result<Engine, StoreError> {
                 .journal_mode(SqliteJournalMode::Wal),
         )
         .await?;
-    let readers = SqlitePoolOptions::new()
+    let readers = pool()
         .max_connections(READERS)
         .acquire_timeout(PATIENCE)
         .connect_lazy_with(options.pragma("query_only", "on"));
     Ok(Engine::Sqlite { writer, readers })
+}
+
+/// A pool that gives no connection out that is within a transaction. Where a disk takes nothing more, SQLite undoes a
+/// transaction by itself; the driver, which cannot end it a second time, would take the connection to be within it for ever,
+/// and nothing could be written until the server is started anew. Such a connection is closed, and another one opened.
+fn pool() -> SqlitePoolOptions {
+    SqlitePoolOptions::new()
+        .before_acquire(|conn, _| Box::pin(async move { Ok(!conn.is_in_transaction()) }))
 }
 
 impl fmt::Debug for Database {

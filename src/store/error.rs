@@ -53,6 +53,12 @@ pub enum StoreError {
     /// Every connection is in use, or the lock was not to be had in time.
     #[error("the database is busy")]
     Busy(#[source] sqlx::Error),
+    /// The database does not answer, or the connection to it broke: whether what was sent last is kept, is not known.
+    #[error("the database does not answer")]
+    Away(#[source] sqlx::Error),
+    /// The disk of the database takes nothing more.
+    #[error("the disk of the database takes nothing more")]
+    Full(#[source] sqlx::Error),
     /// The database is on a server, and what was asked goes with a file alone.
     #[error("the database is on a server, not in a file")]
     NotInAFile,
@@ -87,12 +93,22 @@ impl From<sqlx::Error> for StoreError {
             return Self::Busy(error);
         }
         let Some(database) = error.as_database_error() else {
-            return Self::Database(error);
+            return match error {
+                // Where something else answers in its place, or half an answer comes, it is away too.
+                sqlx::Error::Io(_)
+                | sqlx::Error::Tls(_)
+                | sqlx::Error::Protocol(_)
+                | sqlx::Error::PoolClosed => Self::Away(error),
+                other => Self::Database(other),
+            };
         };
+        let code = database.code().unwrap_or_default();
         match database.kind() {
             ErrorKind::UniqueViolation => Self::Taken,
             ErrorKind::ForeignKeyViolation => Self::Unlinked,
-            _ if database.code().is_some_and(|code| is_busy(&code)) => Self::Busy(error),
+            _ if is_busy(&code) => Self::Busy(error),
+            _ if is_full(&code) => Self::Full(error),
+            _ if is_away(&code) => Self::Away(error),
             _ => Self::Database(error),
         }
     }
@@ -105,4 +121,45 @@ fn is_busy(code: &str) -> bool {
         code,
         "5" | "261" | "517" | "773" | "40001" | "40P01" | "55P03" | "53300"
     )
+}
+
+/// Whether the code says that nothing more can be written: `SQLITE_FULL`, `SQLITE_IOERR_WRITE` (which SQLite says of a file
+/// that may not grow), `SQLITE_IOERR_FSYNC`, `SQLITE_IOERR_SHMSIZE`, and PostgreSQL's `disk_full`.
+fn is_full(code: &str) -> bool {
+    matches!(code, "13" | "778" | "1034" | "4874" | "53100")
+}
+
+/// Whether the code says that PostgreSQL is going, gone or not there yet: class 08 (connection), `admin_shutdown`,
+/// `crash_shutdown`, `cannot_connect_now`.
+fn is_away(code: &str) -> bool {
+    matches!(code, "57P01" | "57P02" | "57P03") || (code.len() == 5 && code.starts_with("08"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_code_means_one_thing() {
+        for code in [
+            "5", "13", "261", "517", "773", "778", "1034", "4874", "08006", "40001", "40P01",
+            "53100", "53300", "55P03", "57P01", "57P03",
+        ] {
+            let means = [is_busy(code), is_full(code), is_away(code)];
+            assert_eq!(means.iter().filter(|said| **said).count(), 1, "{code}");
+        }
+        // SQLITE_ERROR, SQLITE_CORRUPT, SQLITE_IOERR_READ, a syntax error, a wrong password.
+        for code in ["", "1", "11", "266", "42601", "28P01"] {
+            assert!(!is_busy(code) && !is_full(code) && !is_away(code), "{code}");
+        }
+    }
+
+    #[test]
+    fn a_connection_that_broke_is_a_database_that_is_away() {
+        let broken = || std::io::Error::from(std::io::ErrorKind::ConnectionReset);
+        let away = StoreError::from(sqlx::Error::Io(broken()));
+        assert!(matches!(away, StoreError::Away(_)), "{away:?}");
+        let other = StoreError::from(sqlx::Error::RowNotFound);
+        assert!(matches!(other, StoreError::Database(_)), "{other:?}");
+    }
 }

@@ -82,11 +82,26 @@ pub enum Problem {
     /// The database is busy.
     #[error("The server is busy at the moment. Nothing was saved; try again in a few seconds.")]
     Busy,
+    /// The database does not answer.
+    #[error(
+        "The database does not answer at the moment. What was just sent may be saved or not: look whether it is there, or \
+         send it again; what is sent twice is kept once."
+    )]
+    Away,
+    /// The disk takes nothing more.
+    #[error(
+        "The disk on which the records are kept takes nothing more, so nothing of this was saved. What is there can be \
+         read. Tell whoever runs the server."
+    )]
+    Full,
     /// The storage of photos and documents does not do what it is asked.
     #[error("{} Nothing was recorded.", told(.0))]
     NoStorage(FilesError),
     /// It took too long.
-    #[error("This took too long and was stopped. Nothing was saved; try again.")]
+    #[error(
+        "This took too long and was stopped. It may be saved or not: look whether it is there, or send it again; what is \
+         sent twice is kept once."
+    )]
     Slow,
     /// Our side failed.
     #[error("Something went wrong on our side. Nothing was saved.")]
@@ -125,7 +140,10 @@ impl Problem {
             Self::SignIn => StatusCode::UNAUTHORIZED,
             Self::Forbidden(_) => StatusCode::FORBIDDEN,
             Self::TooMany { .. } => StatusCode::TOO_MANY_REQUESTS,
-            Self::Busy | Self::Slow | Self::NoStorage(_) => StatusCode::SERVICE_UNAVAILABLE,
+            Self::Busy | Self::Away | Self::Slow | Self::NoStorage(_) => {
+                StatusCode::SERVICE_UNAVAILABLE
+            }
+            Self::Full => StatusCode::INSUFFICIENT_STORAGE,
             Self::Internal(_) => StatusCode::INTERNAL_SERVER_ERROR,
         }
     }
@@ -148,6 +166,8 @@ impl Problem {
             Self::Forbidden(_) => "forbidden",
             Self::TooMany { .. } => "too-many",
             Self::Busy => "busy",
+            Self::Away => "away",
+            Self::Full => "full",
             Self::NoStorage(_) => "no-storage",
             Self::Slow => "slow",
             Self::Internal(_) => "internal",
@@ -166,7 +186,7 @@ impl Problem {
     pub fn retry_after(&self) -> Option<Duration> {
         match self {
             Self::TooMany { retry_after, .. } => Some(*retry_after),
-            Self::Busy | Self::Slow => Some(Duration::from_secs(5)),
+            Self::Busy | Self::Away | Self::Slow => Some(Duration::from_secs(5)),
             _ => None,
         }
     }
@@ -185,7 +205,7 @@ impl Problem {
                 error = %sources(error),
                 "The storage of photos and documents failed"
             ),
-            Self::TooMany { .. } | Self::Busy | Self::Slow => {
+            Self::TooMany { .. } | Self::Busy | Self::Slow | Self::Away | Self::Full => {
                 tracing::warn!(
                     problem = self.key(),
                     "A request was turned away: {}",
@@ -225,6 +245,14 @@ impl From<StoreError> for Problem {
             StoreError::Stale { .. } => Self::Stale,
             StoreError::NoTeam => Self::NotFound("team"),
             StoreError::Busy(_) => Self::Busy,
+            StoreError::Away(ref source) => {
+                tracing::error!(error = %sources(source), "The database does not answer");
+                Self::Away
+            }
+            StoreError::Full(ref source) => {
+                tracing::error!(error = %sources(source), "The disk of the database is full");
+                Self::Full
+            }
             StoreError::Refused(why) => Self::NotAllowed(why.to_string()),
             StoreError::Booked { .. } => {
                 Self::NotAllowed("Another job holds this item at that time.".to_owned())

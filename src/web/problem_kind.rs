@@ -4,7 +4,7 @@ use super::Problem;
 
 impl Problem {
     /// Every kind: its word, its title, and what to do about it.
-    pub const KINDS: [(&'static str, &'static str, &'static str); 18] = [
+    pub const KINDS: [(&'static str, &'static str, &'static str); 20] = [
         (
             "not-found",
             "Not found",
@@ -81,6 +81,16 @@ impl Problem {
             "The server is busy. Nothing was saved; try again in a few seconds.",
         ),
         (
+            "away",
+            "The database does not answer",
+            "It comes back by itself once the database does. What was sent last may be saved or not: look, or send it again under the same id; what is sent twice is kept once.",
+        ),
+        (
+            "full",
+            "The disk is full",
+            "Nothing of it was saved, and what is there can be read. Whoever runs the server makes room; then send it again.",
+        ),
+        (
             "no-storage",
             "No storage of files",
             "The records are there, but the storage of photos and documents is not, or does not answer. Nothing was recorded; try again, and tell whoever runs the server.",
@@ -88,7 +98,7 @@ impl Problem {
         (
             "slow",
             "Took too long",
-            "It was stopped and nothing was saved. Try again, with less at once.",
+            "It was stopped, and may be saved or not: look, or send it again under the same id, with less at once. What is sent twice is kept once.",
         ),
         (
             "internal",

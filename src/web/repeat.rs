@@ -72,14 +72,21 @@ pub(super) async fn once(
         body: String::from_utf8_lossy(&body).into_owned(),
         posted_at: app.desk.clock.now(),
     };
-    let mut tx = app.desk.database.write(signed.actor.team).await?;
-    match tx.keep_posted(&key, &posted).await {
-        Ok(()) => tx.commit().await?,
-        // Somebody with the same key was quicker; what they were told holds as well.
-        Err(StoreError::Taken) => {}
-        Err(other) => return Err(other.into()),
+    // What was asked is done, and is told as done; without its answer kept, a repeat finds the ids taken.
+    if let Err(error) = keep(app, signed, &key, &posted).await {
+        tracing::warn!(error = %error, "Could not keep the answer to a key");
     }
     Ok(Response::from_parts(parts, Body::from(body)))
+}
+
+async fn keep(app: &App, signed: &Signed, key: &str, posted: &Posted) -> Result<(), StoreError> {
+    let mut tx = app.desk.database.write(signed.actor.team).await?;
+    match tx.keep_posted(key, posted).await {
+        Ok(()) => tx.commit().await,
+        // Somebody with the same key was quicker; what they were told holds as well.
+        Err(StoreError::Taken) => Ok(()),
+        Err(other) => Err(other),
+    }
 }
 
 fn readable(key: &HeaderValue) -> Result<&str, Problem> {

@@ -140,6 +140,8 @@ on_both_databases! {
             Problem::NeedsMark,
             Problem::SignIn,
             Problem::Busy,
+            Problem::Away,
+            Problem::Full,
             Problem::Slow,
             Problem::WrongMethod,
             Problem::internal("broken"),
