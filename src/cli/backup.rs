@@ -16,10 +16,18 @@ use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use time::OffsetDateTime;
 
-use super::{Outcome, export::part_of, record::Address, serve};
+use super::{
+    Outcome,
+    fresh::{absent, part_of},
+    record::Address,
+    serve,
+};
 use crate::{
     domain::{Clock, TeamId},
-    store::{Database, Files, address::is_server},
+    store::{
+        Database, Files,
+        address::{file, is_server, told},
+    },
 };
 
 type Failure = Box<dyn std::error::Error + Send + Sync>;
@@ -238,19 +246,7 @@ fn in_a_file(database: &str, instead: &str) -> Result<PathBuf, Failure> {
     if is_server(database) {
         return Err(format!("this database is on a PostgreSQL server: use {instead}").into());
     }
-    let path = database.strip_prefix("sqlite:").unwrap_or(database);
-    Ok(PathBuf::from(path.split('?').next().unwrap_or(path)))
-}
-
-fn absent(path: &Path) -> Outcome {
-    if path.exists() {
-        return Err(format!(
-            "{} is there already; name another, or take that one away",
-            path.display()
-        )
-        .into());
-    }
-    Ok(())
+    file(database).ok_or_else(|| format!("{} is in no file", told(database)).into())
 }
 
 fn hash_of(path: &Path) -> Result<String, Failure> {

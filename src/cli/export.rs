@@ -9,7 +9,11 @@ use std::{
 use clap::{Args, ValueEnum};
 use futures::TryStreamExt;
 
-use super::{Outcome, record::Record};
+use super::{
+    Outcome,
+    fresh::{absent, part_of},
+    record::Record,
+};
 use crate::{
     deed::{
         Desk,
@@ -129,22 +133,9 @@ impl Export {
     }
 }
 
-/// What is called so until all of it is there.
-pub(super) fn part_of(path: &Path) -> PathBuf {
-    let mut name = path.as_os_str().to_owned();
-    name.push(".part");
-    PathBuf::from(name)
-}
-
 /// Writes beside the file and gives it its name at the end, so that no half of one is taken for the whole.
 async fn write_file(chunks: Chunks, path: &Path) -> Outcome {
-    if path.exists() {
-        return Err(format!(
-            "{} is there already; name another file, or take that one away",
-            path.display()
-        )
-        .into());
-    }
+    absent(path)?;
     let beside = part_of(path);
     let file = File::create(&beside)?;
     let written = match write(chunks, file).await {

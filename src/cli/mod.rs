@@ -4,6 +4,7 @@ mod backup;
 mod columns;
 pub mod demo;
 mod export;
+mod fresh;
 mod import;
 mod rebuild;
 mod record;

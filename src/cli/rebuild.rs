@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use uuid::Uuid;
 
-use super::{Outcome, record::Record, serve};
+use super::{Outcome, fresh::absent, record::Record, serve};
 use crate::{
     domain::TeamId,
     store::{Database, FilesError, MOST_DIFFERENCES, Rebuilt, StoreError, rebuild},
@@ -36,13 +36,7 @@ impl Rebuild {
             let name = format!("ropeloft-rebuild-{}.db", Uuid::now_v7());
             std::env::temp_dir().join(name)
         });
-        if path.exists() {
-            return Err(format!(
-                "{} is there already; name another file, or take that one away",
-                path.display()
-            )
-            .into());
-        }
+        absent(&path)?;
         let rebuilt = again(&database, team.id, &path).await;
         if !stays {
             take_away(&path);
@@ -97,7 +91,12 @@ impl Rebuild {
     }
 }
 
-async fn again(database: &Database, team: TeamId, path: &Path) -> Result<Rebuilt, StoreError> {
+/// Makes the tables of a team again, in a new `SQLite` file, and compares them.
+pub(super) async fn again(
+    database: &Database,
+    team: TeamId,
+    path: &Path,
+) -> Result<Rebuilt, StoreError> {
     let into = Database::open(&path.display().to_string()).await?;
     into.migrate().await?;
     let rebuilt = rebuild(database, team, &into).await;
@@ -105,8 +104,8 @@ async fn again(database: &Database, team: TeamId, path: &Path) -> Result<Rebuilt
     rebuilt
 }
 
-/// The file and what SQLite may have left beside it.
-fn take_away(path: &Path) {
+/// Takes away the file and what SQLite may have left beside it.
+pub(super) fn take_away(path: &Path) {
     for ending in ["", "-wal", "-shm"] {
         let mut name = path.as_os_str().to_owned();
         name.push(ending);

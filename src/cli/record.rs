@@ -1,14 +1,12 @@
 //! Opens a record that is there, for the commands that only read it.
 
-use std::path::Path;
-
 use clap::Args;
 
 use crate::{
     domain::Team,
     store::{
         Database,
-        address::{is_server, told},
+        address::{file, is_server, told},
     },
 };
 
@@ -46,9 +44,8 @@ impl Record {
     /// The database and the team.
     pub(super) async fn open(&self) -> Result<(Database, Team), Failure> {
         let address = self.at.database.as_str();
-        let file = address.strip_prefix("sqlite:").unwrap_or(address);
         // Opening an SQLite file makes it: a slip in its name must not end in an empty database.
-        if !is_server(address) && !Path::new(file).exists() {
+        if !is_server(address) && file(address).is_none_or(|file| !file.exists()) {
             return Err(format!(
                 "there is no database {}; name it with --database or ROPELOFT_DATABASE",
                 told(address)
