@@ -3,16 +3,18 @@
 use std::{
     fs::File,
     io::{BufReader, Write},
-    path::PathBuf,
+    path::{Path, PathBuf},
 };
 
 use clap::Args;
 
 use super::Outcome;
 use crate::{
-    domain::signed_note::Verifier,
-    export::bundle::{Checked, check},
+    domain::{FileHash, signed_note::Verifier},
+    export::bundle::{Checked, FoundFile, check, hold},
 };
+
+type Failure = Box<dyn std::error::Error + Send + Sync>;
 
 /// Check a bundle: that every entry in it is what was recorded, and that none is left out
 #[derive(Args)]
@@ -23,6 +25,10 @@ pub(super) struct Verify {
     /// keys that the file itself names are taken
     #[arg(long)]
     key: Vec<String>,
+    /// A folder with photos and documents, such as a copy of where the server keeps them: their bytes are held against the
+    /// SHA-256 that the entries name. Whatever a file is called there, it is known by its bytes
+    #[arg(long)]
+    files: Option<PathBuf>,
 }
 
 impl Verify {
@@ -32,11 +38,58 @@ impl Verify {
         let file =
             File::open(&self.file).map_err(|error| format!("{}: {error}", self.file.display()))?;
         let checked = check(BufReader::new(file), &keys)?;
-        tell(&checked, std::io::stdout().lock())
+        let held = self.files.as_deref().map(|folder| files(&checked, folder));
+        let held = held.transpose()?;
+        tell(&checked, held, std::io::stdout().lock())
     }
 }
 
-fn tell(checked: &Checked, mut out: impl Write) -> Outcome {
+/// How many of the files that the entries name are in the folder, with the bytes of their hashes.
+fn files(checked: &Checked, folder: &Path) -> Result<usize, Failure> {
+    let mut found = Vec::new();
+    look_through(folder, &mut found)?;
+    Ok(hold(&checked.files, &found)?)
+}
+
+/// Every file in a folder and in those within it.
+fn look_through(folder: &Path, found: &mut Vec<FoundFile>) -> Outcome {
+    let unreadable = |path: &Path, error| format!("{}: {error}", path.display());
+    for entry in std::fs::read_dir(folder).map_err(|error| unreadable(folder, error))? {
+        let entry = entry.map_err(|error| unreadable(folder, error))?;
+        let path = entry.path();
+        let kind = entry
+            .file_type()
+            .map_err(|error| unreadable(&path, error))?;
+        if kind.is_dir() {
+            look_through(&path, found)?;
+        } else if kind.is_file() {
+            let bytes = std::fs::read(&path).map_err(|error| unreadable(&path, error))?;
+            let sha256 = FileHash::of(&bytes);
+            found.push(FoundFile { path, sha256 });
+        }
+    }
+    Ok(())
+}
+
+/// What was looked at of photos and documents.
+fn of_files(checked: &Checked, held: Option<usize>) -> String {
+    match (held, checked.files.len()) {
+        (_, 0) => "none is named".to_owned(),
+        (None, named) => {
+            format!("{named} named; their bytes were not looked at: name their folder with --files")
+        }
+        (Some(held), named) if held == named => format!("{held}, each with the bytes of its hash"),
+        (Some(held), named) => {
+            let small = match named - held {
+                1 => "1 small photo is".to_owned(),
+                several => format!("{several} small photos are"),
+            };
+            format!("{held}, each with the bytes of its hash; {small} not in the folder")
+        }
+    }
+}
+
+fn tell(checked: &Checked, held: Option<usize>, mut out: impl Write) -> Outcome {
     let Checked {
         head,
         checkpoint,
@@ -69,6 +122,7 @@ fn tell(checked: &Checked, mut out: impl Write) -> Outcome {
         "  names     {} given, {} removed from the record",
         checked.names, checked.removed
     )?;
+    writeln!(out, "  files     {}", of_files(checked, held))?;
     if head.of.is_proved_whole() {
         writeln!(out, "No entry of it is left out: the tree proves it.")?;
     } else {

@@ -12,6 +12,7 @@
 //! was recorded is found there and then. [`check()`] does it; `tests/verify_bundle.py` does it without this program.
 
 mod check;
+mod file;
 
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
@@ -19,6 +20,7 @@ use time::OffsetDateTime;
 use uuid::Uuid;
 
 pub use check::{Checked, Fault, check};
+pub use file::{FileFault, FoundFile, NamedFile, hold};
 
 use crate::domain::{Hash, SealedName, TeamId, checkpoint::origin};
 

@@ -20,6 +20,7 @@ mod backup;
 mod bag;
 mod bench;
 mod board;
+mod bundle_file;
 mod checklist;
 mod checklist_sheet;
 mod checkpoint;

@@ -7,7 +7,9 @@ use std::{
 
 use sha2::{Digest, Sha256};
 
-use super::{End, EntryLine, FORM, Head, Line, NameLine, Runs, Scope, end_text};
+use super::{
+    End, EntryLine, FORM, Head, Line, NameLine, NamedFile, Runs, Scope, end_text, file::named,
+};
 use crate::domain::{
     Change, Entry, Hash, SealedName,
     checkpoint::{Checkpoint, origin},
@@ -37,6 +39,8 @@ pub struct Checked {
     pub names: usize,
     /// How many names were removed from the record.
     pub removed: usize,
+    /// The photos and documents that its entries name. Their bytes are not in it.
+    pub files: Vec<NamedFile>,
 }
 
 /// Where a bundle is not what it says.
@@ -109,6 +113,7 @@ pub fn check(file: impl BufRead, trusted: &[Verifier]) -> Result<Checked, Fault>
     }
     Ok(Checked {
         entries: walk.entries,
+        files: walk.files,
         names: walk.names.len(),
         removed: walk.sealed.difference(&walk.names).count(),
         trusted: !trusted.is_empty(),
@@ -175,6 +180,7 @@ struct Walk<'a> {
     entries: Runs,
     sealed: BTreeSet<Hash>,
     names: BTreeSet<Hash>,
+    files: Vec<NamedFile>,
 }
 
 impl<'a> Walk<'a> {
@@ -191,6 +197,7 @@ impl<'a> Walk<'a> {
             entries: Runs::default(),
             sealed: BTreeSet::new(),
             names: BTreeSet::new(),
+            files: Vec::new(),
         }
     }
 
@@ -291,6 +298,7 @@ impl<'a> Walk<'a> {
         self.about(line, number)?;
         self.entries.push(seq);
         self.sealed.extend(seals(&line.payload));
+        self.files.extend(named(seq, &line.payload));
         Ok(())
     }
 
