@@ -42,6 +42,25 @@ fn a_key_is_written_as_others_write_it() {
     assert_eq!(Verifier::read(&format!("{text}\n")), Ok(verifier));
 }
 
+/// The key of the checksum database of the Go programming language, as the Go distribution publishes it
+/// (`cmd/go/internal/modfetch/key.go`): name, identifier and key of a verifier that others wrote. Given here from memory; an
+/// identifier of 32 bits that fits its name and key shows that no letter of it is another one.
+#[test]
+fn a_key_that_others_published_has_the_identifier_that_they_wrote() {
+    let text = "sum.golang.org+033de0ae+Ac4zctda0e5eza+HJyk9SxEdh+s3Ux18htTTAD8OuAn8";
+    let verifier = Verifier::read(text).unwrap();
+    assert_eq!(
+        (verifier.name(), verifier.signs()),
+        ("sum.golang.org", Signs::Text)
+    );
+    assert_eq!(verifier.text(), text);
+    let other = text.replace("sum.", "sun.");
+    assert!(
+        matches!(Verifier::read(&other), Err(NoteError::Key(_))),
+        "{other}"
+    );
+}
+
 #[test]
 fn what_is_no_key_is_refused() {
     let good = verifier("loft/one", Signs::Seen, &key(1)).text();
