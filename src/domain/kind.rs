@@ -5,40 +5,9 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::Material;
 use super::attribute::{Attribute, Takes, Where};
 use crate::rigging::LoadingMode;
-
-/// What a thing is made of, as far as its life is concerned.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum Material {
-    /// Rope, webbing, stitching.
-    Textile,
-    /// Shells, cradles, plastic parts that carry.
-    Plastic,
-    /// Steel and light alloys.
-    Metal,
-}
-
-impl Material {
-    /// All materials.
-    pub const ALL: [Self; 3] = [Self::Textile, Self::Plastic, Self::Metal];
-
-    /// The word for people and programs.
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::Textile => "textile",
-            Self::Plastic => "plastic",
-            Self::Metal => "metal",
-        }
-    }
-
-    /// Reads the word.
-    pub fn from_key(key: &str) -> Option<Self> {
-        let key = key.trim().to_lowercase();
-        Self::ALL.into_iter().find(|material| material.key() == key)
-    }
-}
 
 macro_rules! kinds {
     ($( $(#[$doc:meta])* $name:ident, $key:literal, $word:literal, [$($also:literal),*], $material:ident, [$($mode:ident),*]; )+) => {
@@ -63,7 +32,8 @@ macro_rules! kinds {
                 match self { $(Self::$name => $word,)+ }
             }
 
-            /// What the kind is usually made of.
+            /// What the kind is usually made of; of a kind that is of several materials the one that is judged most
+            /// cautiously.
             pub fn material(self) -> Material {
                 match self { $(Self::$name => Material::$material,)+ }
             }
@@ -99,7 +69,7 @@ kinds! {
     /// Descender, brake or other descent control.
     Descender, "descender", "descender", ["brake", "descent-control"], Metal, [Body];
     /// Follows a person on the safety line.
-    BackUpDevice, "back-up-device", "back-up device", ["backup-device", "back-up"], Metal, [Body];
+    BackUpDevice, "back-up-device", "back-up device", ["backup-device", "back-up"], Textile, [Body];
     /// Sewn or knotted sling or webbing.
     Sling, "sling", "sling", ["webbing", "strop"], Textile, [Straight, Basket, Choked];
     /// Lanyard, with or without an energy absorber.
@@ -107,9 +77,9 @@ kinds! {
     /// Harness.
     Harness, "harness", "harness", [], Textile, [Body];
     /// Anchor strap, anchor plate, beam clamp.
-    AnchorDevice, "anchor-device", "anchor device", ["anchor", "anchor-strap"], Metal, [Body, Straight, Basket, Choked];
+    AnchorDevice, "anchor-device", "anchor device", ["anchor", "anchor-strap"], Textile, [Body, Straight, Basket, Choked];
     /// Stretcher for a casualty.
-    Litter, "litter", "litter", ["stretcher"], Metal, [Body];
+    Litter, "litter", "litter", ["stretcher"], Textile, [Body];
     /// Tripod, quadpod or davit.
     Tripod, "tripod", "tripod", ["davit", "portable-anchor", "quadpod"], Metal, [Body];
     /// Helmet.

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 use time::Date;
 
 use super::date::{add_months, write_day};
-use super::rulebook::{LifeBinds, LifeFrom, Rulebook};
+use super::rulebook::{LifeBinds, LifeFrom, LifeRule, Rulebook};
 use super::{Cited, Item, Known, Model};
 
 /// The maker's limit of life. All empty means that it is not known.
@@ -109,7 +109,7 @@ impl LifeTerms {
                 binds: Some(binds),
                 from: rule.counts_from,
                 years: rule.years,
-                source: rule.from.clone(),
+                source: by_material(model, rule),
             }));
         }
         if model.life.by_condition {
@@ -153,6 +153,15 @@ impl LifeTerms {
         }
         ends.earliest()
     }
+}
+
+/// Where a rule of a life is from, and that it goes by a material that nobody wrote down.
+fn by_material(model: &Model, rule: &LifeRule) -> Cited {
+    let mut from = rule.from.clone();
+    if let Some(taken) = model.material_taken().filter(|_| rule.material.is_some()) {
+        from.source = format!("{} ({taken})", from.source);
+    }
+    from
 }
 
 /// The ends that rules set, what keeps one from being told, and who leaves it to the condition.

@@ -25,6 +25,9 @@ pub struct Model {
     pub name: String,
     /// What it is made of.
     pub material: Material,
+    /// Whether nobody wrote down what it is made of, so that `material` is what its kind is taken for.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub material_open: bool,
     /// Whether the maker allows it for holding people.
     pub life_support: bool,
     /// What it is approved for.
@@ -65,7 +68,11 @@ impl Model {
             kind: self.kind.key().to_owned(),
             maker: self.maker.clone(),
             name: self.name.clone(),
-            material: self.material.key().to_owned(),
+            material: if self.material_open {
+                String::new()
+            } else {
+                self.material.key().to_owned()
+            },
             life_support: if self.life_support { "yes" } else { "no" }.to_owned(),
             approvals: self.approvals.iter().map(ApprovalDraft::from).collect(),
             ratings: self.ratings.iter().map(RatingDraft::from).collect(),
@@ -99,7 +106,8 @@ pub struct ModelDraft {
     pub maker: String,
     /// The maker's name for it.
     pub name: String,
-    /// `textile`, `plastic` or `metal`; empty is the kind's usual one.
+    /// `textile`, `plastic` or `metal`; empty is the kind's usual one. Of a kind that is made of several it is then not
+    /// known, and taken as textile.
     pub material: String,
     /// `yes` or `no`: whether the maker allows it for holding people; may be empty for what is not loaded.
     pub life_support: String,
@@ -175,6 +183,7 @@ impl ModelDraft {
                 maker,
                 name,
                 material,
+                material_open: self.material.trim().is_empty() && kind.is_of_several_materials(),
                 life_support,
                 approvals,
                 ratings,

@@ -61,7 +61,8 @@ pub(super) fn stated(kind: Kind, text: &str) -> Vec<(Field, String)> {
     }
     let twice = |field: Field| found.iter().filter(|(one, _)| *one == field).count() > 1;
     let usual = (Field::Material, kind.material().key().to_owned());
-    let clear = found.iter().filter(|one| !twice(one.0) && **one != usual);
+    let is_told = |one: &&(Field, String)| kind.is_of_several_materials() || **one != usual;
+    let clear = found.iter().filter(is_told).filter(|one| !twice(one.0));
     clear.cloned().collect()
 }
 

@@ -34,6 +34,7 @@ impl Thing {
             kind: kind.key().into(),
             maker: "Fjordwerk".into(),
             name: format!("Model {mark}"),
+            material: made_of(kind).into(),
             life_support: "yes".into(),
             approvals: approvals.iter().map(|text| approval(text)).collect(),
             ratings: ratings.iter().map(|text| rating(text)).collect(),
@@ -105,6 +106,14 @@ impl Thing {
             model: &self.model,
             position: self.position.as_deref(),
         }
+    }
+}
+
+/// What is made of several materials is of metal here, but for what is sewn.
+fn made_of(kind: Kind) -> &'static str {
+    match kind {
+        Kind::BackUpDevice | Kind::AnchorDevice | Kind::Litter => "metal",
+        _ => kind.material().key(),
     }
 }
 

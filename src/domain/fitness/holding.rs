@@ -176,11 +176,12 @@ fn minimums(
             let refusal = refusal(
                 RefusalCode::StrengthBelowMinimum,
                 format!(
-                    "Its breaking strength {} is {}, and {} asks for at least {}{}: take another item, or mend the record if it is wrong.",
+                    "Its breaking strength {} is {}, and {} asks for at least {}{}{}: take another item, or mend the record if it is wrong.",
                     minimum.mode.words(),
                     rating.value,
                     minimum.title(),
                     minimum.at_least,
+                    by_material(model, minimum),
                     further.filter(|_| more > 0).map(added).unwrap_or_default(),
                 ),
                 &minimum.from,
@@ -190,6 +191,13 @@ fn minimums(
         }
     }
     by_diameter(&speaking, model, refusals);
+}
+
+/// That a minimum goes by a material that nobody wrote down, to stand behind it.
+fn by_material(model: &Model, minimum: &Minimum) -> String {
+    let taken = model.material_taken();
+    let taken = taken.filter(|_| minimum.material.is_some());
+    taken.map_or_else(String::new, |taken| format!(" ({taken})"))
 }
 
 /// What the persons beyond the first add, in words.

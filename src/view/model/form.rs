@@ -146,7 +146,10 @@ impl ModelForm {
 }
 
 fn which(form: &Form, kind: Kind, draft: &ModelDraft) -> Vec<Field> {
-    let usual = format!("usual: {}", kind.material().key());
+    let usual = match kind.material().key() {
+        key if kind.is_of_several_materials() => format!("not known: taken as {key}"),
+        key => format!("usual: {key}"),
+    };
     let mut materials: Choices = vec![(String::new(), usual)];
     materials.extend(Material::ALL.map(|m| (m.key().to_owned(), m.key().to_owned())));
     let people = [("", "choose"), ("yes", "yes"), ("no", "no")]

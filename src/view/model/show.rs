@@ -167,7 +167,7 @@ fn keeping(model: &Model, rulebook: &Rulebook) -> Facts {
         model.use_limit.words()
     };
     Facts::default()
-        .and("Made of", model.material.key())
+        .and("Made of", model.made_of())
         .and_from("Life", limits.join(", or "), aside)
         .and("Most use", use_limit)
         .and_from("Examined at least every", every, rule.to_string())
