@@ -272,7 +272,7 @@ codes! {
     RopeTooShort, "rope-too-short";
     /// The date made is unknown.
     MadeUnknown, "made-unknown";
-    /// The serial is unknown.
+    /// The serial or lot is unknown.
     SerialUnknown, "serial-unknown";
     /// The markings cannot be read, or nobody looked.
     MarkingsUnknown, "markings-unknown";

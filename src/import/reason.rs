@@ -50,7 +50,10 @@ pub(super) fn of_refusal(refusal: &Refusal, unreadable: bool) -> Words {
             OF_ALL_MADE,
         ),
         Code::MadeUnknown => ("It is not written down when they were made.", OF_ALL_MADE),
-        Code::SerialUnknown => ("They have no serial number.", IN_FILE),
+        Code::SerialUnknown => (
+            "They have no serial or lot that the rulebook asks for.",
+            IN_FILE,
+        ),
         Code::Notice => (
             "An open safety notice of the team covers them.",
             "They come in and go to quarantine. Do what the notice says, then close it for each.",

@@ -117,7 +117,9 @@ fn by_record() -> Vec<(RefusalCode, Case)> {
         ),
         (
             Code::SerialUnknown,
-            changed(foot(), |foot| foot.item.serial = None),
+            changed(foot(), |foot| {
+                (foot.item.serial, foot.item.lot) = (None, None)
+            }),
         ),
         (
             Code::MarkingsUnknown,
@@ -219,6 +221,7 @@ fn all_reasons_are_told_at_once() {
     worst.item.made = Some(Made::Year(2010));
     worst.item.last_passed_on = None;
     worst.item.serial = Some("  ".into());
+    worst.item.lot = None;
     worst.item.markings_readable = Some(false);
     worst.model.life_support = false;
     let mut case = Case::of(worst).beside(vec![foot(), rope().with(&[("diameter", "14 mm")])]);

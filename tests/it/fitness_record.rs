@@ -187,7 +187,24 @@ fn markings_that_cannot_be_read_refuse_as_those_that_nobody_looked_at() {
 fn a_blank_serial_is_no_serial() {
     let mut foot = foot();
     foot.item.serial = Some(" ".into());
-    Case::of(foot).refused(&[RefusalCode::SerialUnknown]);
+    foot.item.lot = Some(" ".into());
+    let refused = Case::of(foot.clone()).refused(&[RefusalCode::SerialUnknown]);
+    assert!(
+        refused[0]
+            .sentence
+            .starts_with("Neither its serial nor its lot is known"),
+        "{}",
+        refused[0].sentence
+    );
+    // EN 365 asks for the serial or the batch: the lot does, and the team's mark tells items of one lot apart.
+    foot.item.lot = Some("L1".into());
+    Case::of(foot.clone()).is_fit();
+    // A source that does not say so asks for the serial.
+    let mut american = Case::of(foot);
+    american.rulebook = ropeloft::domain::rulebook::rulebook("us-rescue")
+        .unwrap()
+        .clone();
+    assert!(american.codes().contains(&RefusalCode::SerialUnknown));
 }
 
 #[test]

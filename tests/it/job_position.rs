@@ -23,6 +23,7 @@ fn unfit() -> Vec<Thing> {
     });
     let mut pulleys = Vec::from(pulleys);
     pulleys[2].item.serial = None;
+    pulleys[2].item.lot = None;
     pulleys
 }
 
@@ -36,11 +37,11 @@ on_both_databases! {
         let shared = "The rulebook asks for an approval to EN 12278";
         assert_eq!(page.matches(shared).count(), 1, "{page}");
         // Counted above, and told in full where it holds.
-        assert_eq!(page.matches("Its serial is not known").count(), 2, "{page}");
+        assert_eq!(page.matches("Neither its serial nor its lot is known").count(), 2, "{page}");
         assert_eq!(page.matches("the reasons above").count(), 2, "{page}");
         assert!(page.contains("1 more reason against it") && !page.contains("<details open>"), "{page}");
-        assert!(page.contains("All 3: The rulebook asks") && page.contains("1 of 3: Its serial is not known"), "{page}");
-        assert!(page.contains("<summary>Why not: The serial is unknown</summary>"), "{page}");
+        assert!(page.contains("All 3: The rulebook asks") && page.contains("1 of 3: Neither its serial nor its lot is known"), "{page}");
+        assert!(page.contains("<summary>Why not: The serial or lot is unknown</summary>"), "{page}");
         assert!(!page.contains("Put it on"), "{page}");
     }
 
@@ -170,7 +171,7 @@ on_both_databases! {
         }
         // Where nothing else may go there, that is said of the others.
         let page = crew.get(&format!("{at}?q=P-2")).await.text;
-        assert!(page.contains(&format!("{mark} is here")) && page.contains("Its serial is not known"), "{page}");
+        assert!(page.contains(&format!("{mark} is here")) && page.contains("Neither its serial nor its lot is known"), "{page}");
         let line = page.split(&format!("action=\"/jobs/{job}/kit/")).nth(1).unwrap();
         let off = crew.post(&format!("/jobs/{job}/kit/{}", line.split('"').next().unwrap()), &[]).await;
         assert_eq!(off.status, StatusCode::SEE_OTHER, "{}", off.text);

@@ -301,7 +301,8 @@ fn what_a_sheet_takes_out_or_narrows_is_less_too() {
     let identity =
         "[identity]\nasks = [\"made\"]\nfrom = { source = \"us\", known = \"setting\" }\n";
     assert!(
-        faults(identity)[0].contains("when it was made instead of the serial, when it was made")
+        faults(identity)[0]
+            .contains("when it was made instead of the serial or the lot, when it was made")
     );
     let odd = "[[minimum]]\nkind = \"cord\"\nstandard = \"EN 564\"\nmode = \"straight\"\ndiameter = { value = 6.5, unit = \"mm\" }\nat_least = { value = 1.0, unit = \"kN\" }\nfrom = { source = \"us\", known = \"setting\" }\n";
     assert!(faults(odd)[0].contains("refused for want of a number"));

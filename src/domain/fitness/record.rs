@@ -151,18 +151,16 @@ fn identity(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
     let rule = own.rulebook.identity();
     for mark in &rule.asks {
         let (code, sentence, evidence) = match mark {
-            Mark::Serial
-                if item
-                    .serial
-                    .as_deref()
-                    .is_none_or(|serial| serial.trim().is_empty()) =>
-            {
-                (
-                    RefusalCode::SerialUnknown,
-                    "Its serial is not known: read it on the item and write it on the record.",
-                    "no serial on record",
-                )
-            }
+            Mark::Serial if is_blank(item.serial.as_ref()) => (
+                RefusalCode::SerialUnknown,
+                "Its serial is not known: read it on the item and write it on the record.",
+                "no serial on record",
+            ),
+            Mark::SerialOrLot if is_blank(item.serial.as_ref()) && is_blank(item.lot.as_ref()) => (
+                RefusalCode::SerialUnknown,
+                "Neither its serial nor its lot is known: read one of them on the item and write it on the record.",
+                "no serial and no lot on record",
+            ),
             Mark::Made if item.made.is_none() => (
                 RefusalCode::MadeUnknown,
                 "It is not known when it was made: read it on the item or in its papers and write it down.",
@@ -187,6 +185,10 @@ fn identity(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
         };
         refusals.push(refusal(code, sentence, &rule.from, evidence).mended(mend));
     }
+}
+
+fn is_blank(text: Option<&String>) -> bool {
+    text.is_none_or(|text| text.trim().is_empty())
 }
 
 fn notices(own: &Own<'_>, refusals: &mut Vec<Refusal>) {

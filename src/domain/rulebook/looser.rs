@@ -7,7 +7,7 @@ use super::fault::Faults;
 use super::named::{IDENTITY, Named};
 use super::numbered::{Numbered, Stricter};
 use super::{
-    Amount, ApprovalAsked, LifeBinds, LifeFrom, Mark, Minimum, Retention, Rulebook, StrengthAsked,
+    Amount, ApprovalAsked, LifeBinds, LifeFrom, Minimum, Retention, Rulebook, StrengthAsked,
 };
 use crate::domain::{Cited, Kind, Material};
 
@@ -312,8 +312,12 @@ fn kinds(own: &Rulebook, base: &Rulebook, found: &mut Vec<Less>) {
 }
 
 fn identity(own: &Rulebook, base: &Rulebook, found: &mut Vec<Less>) {
-    let lacks = |mark: &&Mark| !own.identity.asks.contains(mark);
-    if base.identity.asks.iter().any(|mark| lacks(&mark)) {
+    if base
+        .identity
+        .asks
+        .iter()
+        .any(|mark| !own.identity.covers(*mark))
+    {
         found.push(Less {
             rule: IDENTITY.to_owned(),
             of: "What must be known of every item".to_owned(),

@@ -46,6 +46,8 @@ pub struct LimitRule {
 pub enum Mark {
     /// The maker's serial.
     Serial,
+    /// The maker's serial or lot; the team's own mark tells items of one lot apart.
+    SerialOrLot,
     /// When it was made.
     Made,
     /// Markings that can be read.
@@ -54,12 +56,13 @@ pub enum Mark {
 
 impl Mark {
     /// All marks.
-    pub const ALL: [Self; 3] = [Self::Serial, Self::Made, Self::Markings];
+    pub const ALL: [Self; 4] = [Self::Serial, Self::SerialOrLot, Self::Made, Self::Markings];
 
     /// The words for people.
     pub fn words(self) -> &'static str {
         match self {
             Self::Serial => "the serial",
+            Self::SerialOrLot => "the serial or the lot",
             Self::Made => "when it was made",
             Self::Markings => "readable markings",
         }
@@ -67,6 +70,11 @@ impl Mark {
 }
 
 impl Identity {
+    /// Whether it asks for a mark, or for one that says more.
+    pub fn covers(&self, mark: Mark) -> bool {
+        self.asks.contains(&mark) || mark == Mark::SerialOrLot && self.asks.contains(&Mark::Serial)
+    }
+
     /// What must be known, in words.
     pub fn words(&self) -> String {
         let words: Vec<&str> = self.asks.iter().map(|mark| mark.words()).collect();
