@@ -8,6 +8,7 @@ mod approval;
 mod both_ways;
 mod bound;
 mod due;
+mod head;
 mod holding;
 mod own;
 mod place;
@@ -26,12 +27,12 @@ use super::{
 pub use approval::{approvals_without_load, grips_rope};
 pub(super) use approval::{coverage, governing, outside_its_set};
 pub use due::{Due, Intervals, due, due_on, interval_months, interval_of, last_day_in_date};
+pub use head::Head;
 pub use own::{Own, wherever};
 pub(super) use place::is_right_kind;
 pub use plan::Plan;
-pub(super) use plan::way;
 pub(super) use rope::{needed, through};
-pub(super) use rope_range::range_lacking;
+pub(super) use rope_range::{half_range, range_lacking};
 pub use rope_sum::rope_sum;
 
 /// An item with its model, and where it goes on a job: the candidate, or what is on the kit list.

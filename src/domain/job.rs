@@ -164,7 +164,7 @@ pub struct Setup {
     /// Whether a competent person has planned the line across a span that the rig hangs from.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub line_planned: bool,
-    /// Whether who hangs on the rope wears an own harness that is not in the register, so that none is on the list.
+    /// Whether own harnesses are worn that are not in the register: those are not judged, and what is on the list is.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub own_harness: bool,
 }

@@ -66,7 +66,7 @@ pub struct JobDraft {
     pub exceptional_factor: String,
     /// `yes` where a competent person has planned the line across a span that the rig hangs from.
     pub line_planned: String,
-    /// `yes` where who hangs on the rope wears an own harness that is not in the register; none is judged then.
+    /// `yes` where own harnesses are worn that are not in the register; what is on the list is judged all the same.
     pub own_harness: String,
     /// What may harm people there, and what is done about it.
     pub hazards: String,

@@ -82,12 +82,13 @@ trait Read: Sized {
     fn read(text: &str) -> Result<Self, EnteredError>;
 }
 
-/// A force, or the weight of a mass.
-struct Weight(Force);
+/// A force, or the weight of a mass; and whether it was written as a mass.
+struct Weight(Force, bool);
 
 impl Read for Weight {
     fn read(text: &str) -> Result<Self, EnteredError> {
-        read_weight(text).map(Self)
+        let is_force = EnteredForce::read(text, None).is_ok();
+        read_weight(text).map(|weight| Self(weight, !is_force))
     }
 }
 
@@ -249,6 +250,7 @@ impl FittedSheet {
             kind: strength.kind,
             force: strength.force.0.0,
             source: strength.source,
+            of_mass: strength.force.0.1,
         });
         let wear = self.wear.into_iter().map(|wear| Reduction {
             kind: ReductionKind::Wear,

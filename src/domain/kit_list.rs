@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use super::fitness::KitItem;
+use super::fitness::{Head, KitItem};
 use super::kit_strength::{KitGap, KitVerdict};
 use super::{Edition, Item, Job, KitLine, Mend, Model, Refusal, WithCrew, Withdrawn, counted};
 use crate::rigging::{Mass, Rig};
@@ -25,6 +25,12 @@ pub struct KitList {
 }
 
 impl KitList {
+    /// How high over the edge the rig hangs.
+    pub fn head(&self) -> Head {
+        let kit: Vec<KitItem<'_>> = self.entries.iter().map(KitEntry::kit_item).collect();
+        Head::of(&self.job, &kit)
+    }
+
     /// What fills a position.
     pub fn at(&self, position: &str) -> Option<&KitEntry> {
         self.entries

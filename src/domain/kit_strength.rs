@@ -19,7 +19,7 @@ mod worn;
 
 use serde::Serialize;
 
-use super::fitness::{KitItem, Plan};
+use super::fitness::{KitItem, Plan, half_range};
 use super::{Cited, Edition, Units};
 use crate::rigging::{Assessment, CAUTIONS, Gap, Swing, assess, holds_a_tenth_more, sensitivity};
 use conditions::conditions;
@@ -156,6 +156,7 @@ impl Asked {
 /// Spares are passed over. The kit is taken as it stands; whether each item may go on the job is for
 /// [`fitness`](super::fitness::fitness) to say.
 pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitVerdict {
+    let plan = &*plan.under(kit);
     let (outfit, mut own_gaps) = outfit::outfit(plan, kit);
     let (conditions, catch_lacks) = conditions(plan, kit);
     let approvals = coverage::of_kit(plan, kit);
@@ -165,6 +166,7 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitV
     let mut assessment = answer.ok().filter(|_| gaps.is_empty());
     if let Some(assessment) = &mut assessment {
         assessment.warnings.extend(aside::warnings(plan, kit));
+        assessment.warnings.extend(plan.head.warning());
     }
     let outcome = match &assessment {
         None => Outcome::CannotSay,
@@ -173,7 +175,7 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitV
     };
     let asked = Asked::new(plan);
     let unworn = worn::unworn(plan, kit);
-    let open = worn::all_open(plan, assessment.as_ref(), unworn.as_ref());
+    let open = worn::all_open(assessment.as_ref(), unworn.as_ref());
     let caught = assessment.as_ref().and_then(|answer| answer.catch.as_ref());
     KitVerdict {
         outcome,
@@ -243,6 +245,7 @@ fn assumptions(
             .map(|one| one.sentence.clone()),
     );
     assumptions.extend(outfit::untraced(kit));
+    assumptions.extend(kit.iter().filter_map(|item| half_range(item, plan, kit)));
     assumptions.extend(too_deep(plan));
     assumptions
 }

@@ -23,6 +23,7 @@ mod record;
 mod search;
 mod sets;
 mod stock;
+mod tripod;
 mod worn;
 
 use std::collections::{BTreeSet, HashMap};
@@ -180,8 +181,21 @@ pub struct Pick {
     pub why: Vec<String>,
 }
 
-/// Puts a kit together for the open positions of a job.
+/// Puts a kit together for the open positions of a job. Its ropes reach under every tripod that may go; where they do not,
+/// under the lowest alone.
 pub fn propose(plan: &Plan<'_>, stock: &Stock<'_>) -> Proposal {
+    let proposal = propose_from(&plan.under(&stock.under(plan)), stock);
+    if proposal.is_whole() {
+        return proposal;
+    }
+    let lower = stock.without_high_tripods().map(|lower| Proposal {
+        looked_at: proposal.looked_at,
+        ..propose_from(&plan.under(&lower.under(plan)), &lower)
+    });
+    lower.filter(Proposal::is_whole).unwrap_or(proposal)
+}
+
+fn propose_from(plan: &Plan<'_>, stock: &Stock<'_>) -> Proposal {
     let market = Market::with_worn(plan, stock);
     let combinations = market.combinations();
     let free = market.lying.free();

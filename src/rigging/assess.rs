@@ -10,7 +10,7 @@ use super::solve::solve_band;
 use super::{
     Arrest, Assessment, BELAY_OPEN, Band, ByApproval, CATCH_OPEN, CAUTIONS, Check, Conditions,
     Duty, Fitted, Force, Forces, Judged, Outfit, PartStrength, Phase, Position, PositionForce,
-    Requirement, Rig, SafetyFactor, StrengthKind, Unjudged, Weakest, safety_factor,
+    Requirement, Rig, SafetyFactor, Strength, StrengthKind, Unjudged, Weakest, safety_factor,
 };
 
 /// Two numbers this near are the same: what differs is the rounding of the computer, not the rig.
@@ -21,10 +21,11 @@ const SAME: f64 = 1e-9;
 /// Each position is judged in each phase, for each way in which it is loaded, on the worst force
 /// that the given ranges of friction allow. A breaking strength, after everything that is taken off
 /// it, must be at least the required factor times the force. A working limit must be at least the
-/// force; a rated load, of a device that a rope runs through, at least the load, and with the load stuck the force.
-/// Exactly the limit passes. In a catch a breaking strength is held to a factor for a catch alone: where none is set it
-/// is not judged, but fails where it is below the force; a rated load alone says nothing of the peak, so that it leaves
-/// the catch open. What an approval stands for is in no check.
+/// force; a rated load, of a device that a rope runs through, at least the load. A rated load that is a mass must be at
+/// least the load too, and in work as planned the force; a catch and a stuck load are no load that is carried, so they
+/// are held against strengths alone, and what has none is not judged there. Exactly the limit
+/// passes. In a catch a breaking strength is held to a factor for a catch alone: where none is set it is not judged,
+/// but fails where it is below the force. What an approval stands for is in no check.
 ///
 /// # Errors
 ///
@@ -70,7 +71,7 @@ pub fn assess(rig: &Rig, outfit: &Outfit, conditions: &Conditions) -> Result<Ass
         lowerers: crew(Phase::Lowering),
         rope,
         remedies: remedies(&checks, conditions),
-        open: open_words(rig, catch.is_none() || !unjudged.is_empty()),
+        open: open_words(rig, catch.is_none() || leave_catch_open(rig, &unjudged)),
         warnings: warnings(rig, &phases, conditions),
         unjudged,
         by_approval: by_approval(rig, outfit),
@@ -136,8 +137,11 @@ fn check_phase(
             continue;
         }
         let known = strengths(item, on.mode, on.knot.as_deref(), conditions.wetness);
-        if forces.phase == Phase::BelayCatch && is_of_load_alone(position, &known) {
-            note(unjudged, Unjudged::in_a_catch(position, item, on, None));
+        if forces.phase.is_exceptional() && is_of_load_alone(position, &known) {
+            note(
+                unjudged,
+                Unjudged::at(position, item, (forces.phase, on), None),
+            );
         }
         for strength in known {
             let asked = required(conditions, position, forces.phase);
@@ -146,7 +150,7 @@ fn check_phase(
             if is_open && reaches(times.ratio(), 1.0) {
                 note(
                     unjudged,
-                    Unjudged::in_a_catch(position, item, on, Some(&strength)),
+                    Unjudged::at(position, item, (forces.phase, on), Some(&strength)),
                 );
                 continue;
             }
@@ -162,14 +166,6 @@ fn check_phase(
         }
     }
     Ok(())
-}
-
-/// Whether all that is known of a device is the load that may be carried with it.
-fn is_of_load_alone(position: &Position, known: &[PartStrength]) -> bool {
-    let mut kinds = known.iter().map(|strength| strength.rating.kind);
-    position.body().is_some()
-        && !known.is_empty()
-        && kinds.all(|kind| kind == StrengthKind::RatedLoad)
 }
 
 /// The items that are judged by no number, since an approval stands in the place of a rating.
@@ -191,6 +187,32 @@ fn by_approval(rig: &Rig, outfit: &Outfit) -> Vec<ByApproval> {
     fitted.collect()
 }
 
+/// Whether a rating says which load may be carried with the part, and nothing of what the part holds.
+fn is_of_load(position: &Position, rating: &Strength) -> bool {
+    rating.kind == StrengthKind::RatedLoad && (position.body().is_some() || rating.of_mass)
+}
+
+/// Whether all that is known of a part is the load that may be carried with it.
+fn is_of_load_alone(position: &Position, known: &[PartStrength]) -> bool {
+    let mut ratings = known.iter().map(|strength| &strength.rating);
+    !known.is_empty() && ratings.all(|rating| is_of_load(position, rating))
+}
+
+/// What a rated load is held against. A maker rates a device by the load that is carried with it, however the rope
+/// runs. Of what only hangs in the rig, work as planned may ask more than the load.
+fn carried(
+    position: &Position,
+    load: Force,
+    (phase, worst): (Phase, Force),
+) -> (Force, &'static str) {
+    let is_device = position.body().is_some() || phase.is_exceptional();
+    if is_device || reaches(load.newtons(), worst.newtons()) {
+        (load, "the load that is carried")
+    } else {
+        (worst, "the force on the item")
+    }
+}
+
 fn check(
     (position, item): (&Position, &Fitted),
     load: Force,
@@ -210,10 +232,9 @@ fn check(
             };
             (judged, reaches(reached.ratio(), required.factor.ratio()))
         }
-        // A maker rates a device by the load that is carried with it, however the rope runs; a crew that pulls on what is
-        // stuck puts more on it than the load.
-        StrengthKind::RatedLoad if position.body().is_some() && phase != Phase::StuckLoad => {
-            limit(&strength, load, "the load that is carried")
+        StrengthKind::RatedLoad if is_of_load(position, &strength.rating) => {
+            let (against, what) = carried(position, load, (phase, worst));
+            limit(&strength, against, what)
         }
         StrengthKind::WorkingLimit | StrengthKind::RatedLoad => {
             limit(&strength, worst, "the force on the item")
@@ -261,12 +282,10 @@ fn no_less_than_the_force() -> Requirement {
     }
 }
 
-/// Keeps of each position what has the least room.
+/// Keeps of each position and phase what has the least room.
 fn note(unjudged: &mut Vec<Unjudged>, one: Unjudged) {
-    match unjudged
-        .iter_mut()
-        .find(|other| other.position == one.position)
-    {
+    let same = |other: &&mut Unjudged| (&other.position, other.phase) == (&one.position, one.phase);
+    match unjudged.iter_mut().find(same) {
         Some(other) if other.times() <= one.times() => {}
         Some(other) => *other = one,
         None => unjudged.push(one),
@@ -286,6 +305,17 @@ fn never_caught(rig: &Rig, outfit: &Outfit, checks: &[Check]) -> Result<Vec<Unju
         ))
     };
     Ok(unchecked.filter_map(one).collect())
+}
+
+/// Whether what is not judged leaves a catch open. What only hangs in the rig and is known by the load alone that it may
+/// carry is named by itself: what stops the load is judged without it.
+fn leave_catch_open(rig: &Rig, unjudged: &[Unjudged]) -> bool {
+    let hangs = |one: &Unjudged| {
+        let position = rig.position(&one.position);
+        one.is_of_load_alone() && position.is_some_and(|position| position.body().is_none())
+    };
+    let mut of_catch = unjudged.iter().filter(|one| one.phase == Phase::BelayCatch);
+    of_catch.any(|one| !hangs(one))
 }
 
 /// What a yes leaves open: whether another rope holds what it catches.

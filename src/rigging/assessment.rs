@@ -53,7 +53,7 @@ pub struct Assessment {
     pub cautions: Vec<String>,
 }
 
-/// An item that a catch loads and that is not judged, and why.
+/// An item that a catch or a stuck load pulls on and that is not judged there, and why.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Unjudged {
     /// Key of the position.
@@ -62,7 +62,9 @@ pub struct Unjudged {
     pub title: String,
     /// The item, as the caller calls it.
     pub item: String,
-    /// The force in the catch and what the item holds of it; none where no catch is planned.
+    /// The catch, or the load stuck.
+    pub phase: Phase,
+    /// The force in it and what the item holds of it; none where no catch is planned.
     pub caught: Option<Caught>,
 }
 
@@ -79,7 +81,7 @@ pub struct ByApproval {
     pub approval: String,
 }
 
-/// A force in a catch beside a breaking strength.
+/// A force in a catch, or with the load stuck, beside a breaking strength.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Caught {
     /// The force on the item.
@@ -89,6 +91,23 @@ pub struct Caught {
     pub strength: Option<PartStrength>,
 }
 
+impl Assessment {
+    /// What a catch or a stuck load pulls on and of which only the load is known that it may carry, a few words each:
+    /// "harness W-1 is not judged by a number in a catch". What leaves the whole catch open is not among it.
+    pub fn of_load_alone(&self) -> impl Iterator<Item = String> {
+        let is_open = self.open.is_some();
+        let alone = self.unjudged.iter().filter(|one| one.is_of_load_alone());
+        let alone = alone.filter(move |one| !is_open || one.phase != Phase::BelayCatch);
+        alone.map(|one| {
+            format!(
+                "{} is not judged by a number {}",
+                one.item,
+                one.phase.words()
+            )
+        })
+    }
+}
+
 impl Unjudged {
     /// Where no catch is planned.
     pub(super) fn without_a_catch(position: &Position, item: &Fitted) -> Self {
@@ -96,24 +115,32 @@ impl Unjudged {
             position: position.key().to_owned(),
             title: position.title().to_owned(),
             item: item.label.clone(),
+            phase: Phase::BelayCatch,
             caught: None,
         }
     }
 
-    /// Where no factor for the catch is set, or no strength is known that one could be held against.
-    pub(super) fn in_a_catch(
+    /// Where no factor for the catch is set, or no strength is known that a factor could be held against.
+    pub(super) fn at(
         position: &Position,
         item: &Fitted,
-        on: &PositionForce,
+        (phase, on): (Phase, &PositionForce),
         strength: Option<&PartStrength>,
     ) -> Self {
         Self {
+            phase,
             caught: Some(Caught {
                 force: on.force,
                 strength: strength.cloned(),
             }),
             ..Self::without_a_catch(position, item)
         }
+    }
+
+    /// Whether all that is known of the item is the load that may be carried with it.
+    pub fn is_of_load_alone(&self) -> bool {
+        let caught = self.caught.as_ref();
+        caught.is_some_and(|caught| caught.strength.is_none())
     }
 
     /// How many times the highest force the item holds; none where no catch is planned or no strength is known.

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::{Band, Efficiency, Force, Friction, Remaining};
+use super::{Band, Efficiency, Force, Friction, Mass, Remaining};
 
 /// How a part is loaded; a part has a rating of its own for each.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -126,6 +126,9 @@ pub struct Strength {
     pub force: Force,
     /// Where the number is from: the marking, a paper, a test.
     pub source: String,
+    /// Whether a rated load is the mass of what may be carried with the part, and so says nothing of a peak.
+    #[serde(default)]
+    pub of_mass: bool,
 }
 
 /// What a fibre part is made of, as far as water matters.
@@ -249,6 +252,20 @@ impl Fitted {
             kind,
             force,
             source: source.into(),
+            of_mass: false,
+        });
+        self
+    }
+
+    /// Adds the mass that may be carried with it.
+    #[must_use]
+    pub fn carrying(mut self, mode: LoadingMode, mass: Mass, source: impl Into<String>) -> Self {
+        self.strengths.push(Strength {
+            mode,
+            kind: StrengthKind::RatedLoad,
+            force: mass.weight(),
+            source: source.into(),
+            of_mass: true,
         });
         self
     }

@@ -84,7 +84,8 @@ pub(super) fn strengths(
             let rating = rating(item, mode, kind)?;
             let tied = mode == LoadingMode::Terminated && rating.mode == LoadingMode::Straight;
             let knot = knot.filter(|_| tied).and_then(of_knot);
-            let water = of_water(item.fibre, wetness);
+            // A maker allows the mass of a person wet or dry.
+            let water = of_water(item.fibre, wetness).filter(|_| !rating.of_mass);
             let reductions = knot.into_iter().chain(water).chain(item.wear.clone());
             Some(PartStrength::new(rating, reductions.collect()))
         })

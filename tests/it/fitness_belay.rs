@@ -94,7 +94,10 @@ fn a_back_up_device_and_a_descender_are_held_to_catching_too() {
     at_the_belay(device(&[HOLDS]), "european").refused(&[NotApproved]);
     // A rig of the team's own, whose belay runs round a descender.
     let sheet = include_str!("../../src/rigging/rig/tripod-with-belay.toml")
-        .replace("\"back-up device\", \"rope clamp\"", "\"descender\"")
+        .replace(
+            "\"back-up device\", \"rope clamp\", \"descender\"",
+            "\"descender\"",
+        )
         .replace(
             "meets = \"capture\", position = \"belay-device\"",
             "meets = \"post\", position = \"belay-device\", wrap_degrees = 360",
@@ -112,7 +115,30 @@ fn a_back_up_device_and_a_descender_are_held_to_catching_too() {
         "{}",
         refused[0].sentence
     );
-    by_descender(&[lowers, "EN 341|A|8 mm|13 mm|low-stretch|200 kg"]).is_fit();
+    let catches = "EN 341|A|8 mm|13 mm|low-stretch|200 kg";
+    by_descender(&[lowers, catches]).is_fit();
+    // The shipped rigs take a descender at the belay that is approved for it, and say why another is none.
+    for rig in ["tripod-with-belay", "tripod-with-belay-clamp"] {
+        let shipped = |approvals: &[&str]| {
+            let device = Thing::new(Kind::Descender, "D-1", approvals, &["body|60 kN|breaking"]);
+            let mut case = at_the_belay(device.at("belay-device"), "european");
+            case.rig = ropeloft::rigging::shipped_rig(rig).unwrap().clone();
+            case
+        };
+        shipped(&[catches]).is_fit();
+        shipped(&["EN 12841|A|8 mm|13 mm|low-stretch|200 kg", lowers]).is_fit();
+        let refused = shipped(&[lowers]).refused(&[NotApproved]);
+        assert!(
+            refused[0]
+                .sentence
+                .contains("one that only holds a rope is not made to stop a fall"),
+            "{}",
+            refused[0].sentence
+        );
+        // A braking device of mountaineering is made for dynamic rope and a hand on it.
+        let mountain = shipped(&["EN 15151-1|8|8 mm|11 mm|dynamic"]).codes();
+        assert!(mountain.contains(&NotApproved), "{mountain:?}");
+    }
 }
 
 #[test]

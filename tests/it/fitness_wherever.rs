@@ -2,7 +2,7 @@
 
 use ropeloft::domain::{
     Mend, RefusalCode, Zone,
-    fitness::{Own, Plan, rope_sum, wherever},
+    fitness::{Head, Own, Plan, rope_sum, wherever},
     kit_strength::gaps_of,
     rulebook::rulebook,
 };
@@ -36,6 +36,7 @@ fn bare(mut thing: Thing) -> Thing {
     thing.model.life_support = false;
     thing.item.attributes.0.clear();
     thing.item.serial = None;
+    thing.item.lot = None;
     thing.item.made = None;
     thing.item.markings_readable = None;
     thing.item.last_passed_on = None;
@@ -145,7 +146,7 @@ fn the_length_of_a_rope_is_shown_as_a_sum() {
     // 4 x (15 + 2.1 - 0.6) + 3 + 1 = 70.
     let four = job(|_| {});
     let rig = shipped_rig(&four.rig).unwrap();
-    let sum = rope_sum(&four, rig, "rope");
+    let sum = rope_sum(&four, rig, &Head::planned(&four), "rope");
     assert_eq!(
         sum.as_deref(),
         Some(
@@ -154,12 +155,15 @@ fn the_length_of_a_rope_is_shown_as_a_sum() {
     );
     let in_feet = job(|draft| draft.depth = "50 ft".into());
     // 50 ft are 15.24 m: 4 x 16.74 + 4 = 70.96.
-    let sum = rope_sum(&in_feet, rig, "rope").unwrap();
+    let sum = rope_sum(&in_feet, rig, &Head::planned(&in_feet), "rope").unwrap();
     assert!(
         sum.starts_with("4 strands x (50 ft depth") && sum.ends_with("= 71.0 m"),
         "{sum}"
     );
-    assert_eq!(rope_sum(&four, rig, "no such rope"), None);
+    assert_eq!(
+        rope_sum(&four, rig, &Head::planned(&four), "no such rope"),
+        None
+    );
 }
 
 #[test]
@@ -172,7 +176,7 @@ fn the_sum_is_known_for_every_rope_of_every_rig() {
         });
         let plan = Plan::of(&job).unwrap();
         for rope in &plan.rope.as_ref().unwrap().ropes {
-            let sum = rope_sum(&job, rig, &rope.rope)
+            let sum = rope_sum(&job, rig, &Head::planned(&job), &rope.rope)
                 .unwrap_or_else(|| panic!("{}: {}", rig.key(), rope.rope));
             let end = format!("= {:.1} m", rope.length.metres());
             assert!(sum.ends_with(&end), "{}: {sum}", rig.key());

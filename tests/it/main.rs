@@ -195,6 +195,7 @@ mod store_token;
 mod store_tree_proof;
 mod store_waiting;
 mod strength_by_approval;
+mod strength_carried;
 mod strength_of_kit;
 mod strength_of_kit_coverage;
 mod strength_of_kit_friction;

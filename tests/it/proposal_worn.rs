@@ -163,9 +163,31 @@ fn an_own_harness_is_not_asked_for_and_said_to_be_own() {
         said.sentence
     );
     assert!(said.unworn.unwrap().is_own);
-    // One that is on the list all the same is judged, and nothing is open.
+    // One that is on the list all the same is judged, nothing is open, and it is said so.
     let worn = verdict(&own, &with([harness()]));
-    assert!(worn.unworn.is_none() && worn.open.is_empty());
+    assert!(worn.open.is_empty());
+    let said = worn.unworn.unwrap().sentence;
+    assert!(
+        said.starts_with("On the list is harness W-1, which is judged.")
+            && said.contains("take off the list what nobody hangs in"),
+        "{said}"
+    );
+    // Of two people one hangs in what is on the list: what the other wears is not judged.
+    let two = job(|draft| {
+        draft.own_harness = "yes".into();
+        draft.load = "2 persons".into();
+    });
+    let worn = verdict(&two, &with([harness()]));
+    let said = worn.unworn.as_ref().unwrap();
+    assert!(
+        said.sentence.contains("the others' are their own"),
+        "{}",
+        said.sentence
+    );
+    assert_eq!(
+        worn.open,
+        ["the harnesses of the others are their own and are not judged"]
+    );
 }
 
 #[test]

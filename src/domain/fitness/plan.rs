@@ -1,6 +1,6 @@
 //! What a job asks of its gear, worked out once for a whole kit list.
 
-use super::KitItem;
+use super::{Head, KitItem};
 use crate::domain::entered::EnteredLength;
 use crate::domain::rulebook::{Rulebook, rulebook};
 use crate::domain::{FieldErrors, Job, Kind, Load};
@@ -17,6 +17,8 @@ pub struct Plan<'a> {
     pub rig: &'a Rig,
     /// The mass of the load, persons counted as the rulebook plans with them.
     pub load: Mass,
+    /// How high over the edge the rig hangs.
+    pub head: Head,
     /// The rope that the way needs, or what is missing to tell it.
     pub rope: Result<RopeNeed, Vec<Gap>>,
 }
@@ -52,13 +54,20 @@ impl<'a> Plan<'a> {
 
     /// The plan of a job with a rulebook and a rig of any origin.
     pub fn new(job: &'a Job, rulebook: &'a Rulebook, rig: &'a Rig) -> Self {
+        let head = Head::planned(job);
         Self {
             job,
             rulebook,
             rig,
             load: rulebook.mass(job.load),
-            rope: rope_need(rig, &way(job)),
+            rope: rope_need(rig, &way(job, &head)),
+            head,
         }
+    }
+
+    /// The way of the load, as the mechanics take it.
+    pub(in crate::domain) fn way(&self) -> Way {
+        way(self.job, &self.head)
     }
 
     /// How many persons hang on the rope: as many as the plan says, and no fewer than the rulebook's mass of one goes
@@ -126,11 +135,11 @@ impl<'a> Plan<'a> {
 }
 
 /// The way of a job's load, as the mechanics take it.
-pub(in crate::domain) fn way(job: &Job) -> Way {
+pub(super) fn way(job: &Job, head: &Head) -> Way {
     let setup = &job.setup;
     Way {
         depth: job.depth.quantity(),
-        head_gap: setup.head_gap.quantity(),
+        head_gap: head.counted().quantity(),
         block_length: setup.block_length.quantity(),
         tail: setup.tail.quantity(),
         knots: setup.knots.quantity(),

@@ -109,7 +109,7 @@ fn compare(
     for reeved in ropes {
         match reeved.diameter() {
             None => refusals.push(no_diameter(reeved)),
-            Some(diameter) if is_unknown(&governing, diameter) => {
+            Some(diameter) if is_unknown((device, plan), &governing, diameter) => {
                 refusals.push(range_unknown(device, &governing, reeved));
             }
             Some(_) => {}
@@ -302,7 +302,8 @@ fn length(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
         return;
     };
     let rule = own_rule("the rope reaches over the whole way, with its tail and its knots");
-    let needed = match &question.plan.rope {
+    let plan = question.plan.under(question.circumstances.kit);
+    let needed = match &plan.rope {
         Ok(need) => match needed(need, place.key()) {
             Some(needed) => needed,
             None => return,
@@ -322,7 +323,7 @@ fn length(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     let metres = needed.length.metres();
     let sum = format!(
         "needed: {}",
-        rope_sum(question.plan.job, question.plan.rig, place.key())
+        rope_sum(plan.job, plan.rig, &plan.head, place.key())
             .unwrap_or_else(|| format!("{metres:.1} m"))
     );
     match candidate.item.attributes.length("length") {

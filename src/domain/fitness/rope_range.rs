@@ -1,12 +1,13 @@
 //! The diameters of rope that a device takes, where the record does not tell them, or one end of them alone.
 
-use super::approval::{Governing, governing};
+use super::approval::{Governing, governing, grips};
+use super::both_ways::captures;
 use super::place::position;
-use super::rope::{Reeved, has_approval_that_counts, through};
+use super::rope::{Reeved, has_approval_that_counts, ropes_through, through};
 use super::{KitItem, Plan, own_rule, refusal};
 use crate::domain::entered::EnteredLength;
 use crate::domain::fact::Fact;
-use crate::domain::{Mend, Refusal, RefusalCode, RopeRange};
+use crate::domain::{Kind, Mend, Refusal, RefusalCode, RopeRange};
 
 /// A range that does not tell whether a rope runs in it.
 pub(super) fn range_unknown(
@@ -76,17 +77,52 @@ pub(in crate::domain) fn range_lacking(
         return None;
     }
     let governing = governing(device, plan, &[]);
-    has_no_range(&governing).then(|| (lack(&governing), range_fact(&governing)))
+    has_no_range((device, plan), &governing).then(|| (lack(&governing), range_fact(&governing)))
 }
 
-/// Whether no approval tells both ends of a range.
-fn has_no_range(governing: &[Governing<'_>]) -> bool {
+/// Whether no approval tells as much of a range as is asked.
+fn has_no_range(at: (&KitItem<'_>, &Plan<'_>), governing: &[Governing<'_>]) -> bool {
     let mut ranges = governing.iter().filter_map(|one| one.approval.rope_range);
-    ranges.all(|range| range.lacks().is_some())
+    ranges.all(|range| range.lacks().is_some() && !is_whole_by_half(at, range))
 }
 
 /// Whether no approval tells of a rope of this diameter that it is taken or not.
-pub(super) fn is_unknown(governing: &[Governing<'_>], diameter: EnteredLength) -> bool {
+pub(super) fn is_unknown(
+    at: (&KitItem<'_>, &Plan<'_>),
+    governing: &[Governing<'_>],
+    diameter: EnteredLength,
+) -> bool {
     let mut ranges = governing.iter().filter_map(|one| one.approval.rope_range);
-    ranges.all(|range| range.takes(diameter).is_none())
+    ranges.all(|range| range.takes(diameter).is_none() && !is_whole_by_half(at, range))
+}
+
+/// Whether the thickest rope alone tells which ropes a device takes where it stands: it is a plain pulley, whose sheaves
+/// let every thinner rope run. What grips a rope lets one slip that is too thin, so that both ends are asked of it.
+///
+/// Common practice, no source: makers of plain pulleys print the thickest rope alone.
+fn is_whole_by_half((device, plan): (&KitItem<'_>, &Plan<'_>), range: RopeRange) -> bool {
+    let is_plain = device.model.kind == Kind::Pulley && !captures(device.model);
+    is_plain && !grips(device, plan) && range.least.is_none() && range.most.is_some()
+}
+
+/// What is taken of a plain pulley through which a rope runs and of which the thickest rope alone is on record, in one
+/// sentence; none of what has its whole range on record.
+pub(in crate::domain) fn half_range(
+    device: &KitItem<'_>,
+    plan: &Plan<'_>,
+    kit: &[KitItem<'_>],
+) -> Option<String> {
+    let ropes = ropes_through(device, plan, kit);
+    let governing = governing(device, plan, &ropes);
+    let mut ranges = governing.iter().filter_map(|one| one.approval.rope_range);
+    let is_half = |range: &RopeRange| is_whole_by_half((device, plan), *range);
+    let has_whole = ranges.clone().any(|range| range.lacks().is_none());
+    let most = ranges.find(is_half).and_then(|range| range.most)?;
+    (!has_whole && !ropes.is_empty()).then(|| {
+        format!(
+            "Of {} only the thickest rope is on record, {most}: any thinner one is taken to run on it, since its sheaves \
+             grip nothing (common practice, no source).",
+            device.label()
+        )
+    })
 }

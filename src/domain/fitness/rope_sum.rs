@@ -1,5 +1,6 @@
 //! The sum behind the length that a rope must have, as everybody can add it up again.
 
+use super::Head;
 use super::plan::way;
 use crate::domain::Job;
 use crate::domain::entered::EnteredLength;
@@ -8,13 +9,13 @@ use crate::rigging::{Length, Rig, Way, rope_need};
 /// Two lengths this near, in metres, are the same.
 const HAIR: f64 = 1e-6;
 
-/// The sum in words: "4 strands x (15 m depth + 2.1 m above the edge - 0.6 m pulleys and connectors) +
+/// The sum in words for a rig that hangs so high: "4 strands x (15 m depth + 2.1 m above the edge - 0.6 m pulleys and connectors) +
 /// 3 m tail + 1 m knots = 70.0 m"; nothing where the length cannot be told.
 ///
 /// The sum is shown only where it comes to the very length that the mechanics ask for.
-pub fn rope_sum(job: &Job, rig: &Rig, rope: &str) -> Option<String> {
-    let whole = length(rig, &way(job), rope)?;
-    let terms = terms(job, rig, rope, whole);
+pub fn rope_sum(job: &Job, rig: &Rig, head: &Head, rope: &str) -> Option<String> {
+    let whole = length(rig, &way(job, head), rope)?;
+    let terms = terms((job, head), rig, rope, whole);
     let sum: f64 = terms.iter().map(|term| term.times * term.metres).sum();
     if (sum - whole).abs() > HAIR {
         return None;
@@ -38,9 +39,9 @@ struct Term {
 }
 
 /// The terms of the sum. How often each is in it is read off the mechanics, by what one metre more adds.
-fn terms(job: &Job, rig: &Rig, rope: &str, whole: f64) -> Vec<Term> {
+fn terms((job, head): (&Job, &Head), rig: &Rig, rope: &str, whole: f64) -> Vec<Term> {
     let setup = &job.setup;
-    let at = way(job);
+    let at = way(job, head);
     let times = |change: &dyn Fn(&mut Way) -> Option<()>| {
         let mut more = at;
         change(&mut more)?;
@@ -58,8 +59,10 @@ fn terms(job: &Job, rig: &Rig, rope: &str, whole: f64) -> Vec<Term> {
         times: times(&|way| longer(&mut way.depth)).unwrap_or(0.0),
         metres: at.depth.metres() + at.head_gap.metres() - at.block_length.metres(),
         words: format!(
-            "({} depth + {} above the edge - {} pulleys and connectors)",
-            job.depth, setup.head_gap, setup.block_length
+            "({} depth + {} - {} pulleys and connectors)",
+            job.depth,
+            head.words(),
+            setup.block_length
         ),
     };
     let stroke = times(&|way| longer(way.throw.as_mut()?));

@@ -7,7 +7,7 @@ use crate::rigging::{Aside, off_upright};
 /// How far an angle may lie beyond the one that the rig counts with, in degrees: less nobody measures.
 const HAIR: f64 = 0.5;
 
-/// What is to be said of each tripod of the rig whose height is on record: that the distance of the plan makes the rope
+/// What is to be said of each tripod of the rig: that the distance of the plan makes the rope
 /// leave further aside than counted, or that it is none that reaches the ground.
 pub(super) fn warnings(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> Vec<String> {
     let apart = plan.job.setup.between_anchors;
@@ -17,22 +17,34 @@ pub(super) fn warnings(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> Vec<String> {
     let warning = |aside: Aside<'_>| {
         let mut kit = kit.iter();
         let tripod = kit.find(|item| item.position == Some(aside.tripod.key()))?;
-        let height = tripod.model.attributes.length("height")?;
-        said(&aside, &tripod.label(), (apart, height))
+        let on_record = tripod.model.attributes.length("height");
+        // Of two heights that do not agree, that of the tripod itself: its feet and the anchor stand on one ground.
+        let height = on_record.unwrap_or_else(|| plan.head.counted());
+        let whence = match on_record {
+            Some(_) => format!(
+                "the record of {} has {height} under its head",
+                tripod.label()
+            ),
+            None => format!(
+                "{height} from the edge up to where the rig hangs, with no height of {} on record",
+                tripod.label()
+            ),
+        };
+        said(&aside, &whence, (apart, height))
     };
     plan.rig.asides().into_iter().filter_map(warning).collect()
 }
 
 fn said(
     aside: &Aside<'_>,
-    tripod: &str,
+    whence: &str,
     (apart, height): (EnteredLength, EnteredLength),
 ) -> Option<String> {
     let (head, anchor) = (aside.head, aside.anchor);
     let counted = aside.counted.degrees();
     let Some(off) = off_upright(height.quantity(), apart.quantity()) else {
         return Some(format!(
-            "The plan has {apart} between {head} and {anchor}, and the record of {tripod} has {height} under its head: \
+            "The plan has {apart} between {head} and {anchor}, and {whence}: \
              straight from the head to the ground it is further than that. Measure along the rope, not along the ground; \
              how far aside the rope leaves cannot be told. The rig counts with {counted:.0} degrees."
         ));
@@ -48,7 +60,7 @@ fn said(
     .map(|share| (metres * share * 100.0).floor() / 100.0);
     Some(format!(
         "The rope leaves {head} at {:.0} degrees off the upright, if {anchor} stands as low as the tripod's feet: the plan \
-         has {apart} straight between the two, and the record of {tripod} has {height} under its head. The rig counts with \
+         has {apart} straight between the two, and {whence}. The rig counts with \
          {counted:.0} degrees, and the numbers here hold for no wider angle: a rope that leaves further aside can pull the \
          tripod over. For {counted:.0} degrees {anchor} stands {aside_of_it:.2} m aside of the point under the head, \
          {straight:.2} m straight from it.",

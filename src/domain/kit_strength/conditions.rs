@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 
 use super::{KitGap, KitItem, Plan};
 use crate::domain::Model;
-use crate::domain::fitness::way;
 use crate::domain::rulebook::Rulebook;
 use crate::rigging::{
     ArrestLimit, Catch, Conditions, Duty, Exceptional, Force, LoadingMode, Mass, Requirement,
@@ -25,7 +24,7 @@ pub(super) fn conditions(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> (Conditions, V
         required: required(plan.rulebook),
         required_at: BTreeMap::new(),
         pull_each: setup.pull(),
-        way: way(plan.job),
+        way: plan.way(),
         line_accepted: setup.line_planned,
         exceptional: Exceptional {
             required: setup.exceptional_factor.and_then(own_factor),

@@ -2,6 +2,7 @@
 
 use super::friction::{post, wheel};
 use super::{KitGap, KitItem, Plan};
+use crate::domain::entered::ForceUnit;
 use crate::domain::fitness::{governing, grips_rope};
 use crate::domain::rulebook::StrengthAsked;
 use crate::domain::{Approval, Kind, Material, Model, Rating, RatingSource};
@@ -39,7 +40,8 @@ fn fitted(
 ) -> Fitted {
     let model = item.model;
     let mut fitted = Fitted::new(item.label());
-    fitted.strengths = model.ratings.iter().map(strength).collect();
+    let ratings = model.ratings.iter();
+    fitted.strengths = ratings.map(|rating| strength(model.kind, rating)).collect();
     fitted.strengths.extend(approved_loads(plan, item));
     fitted.by_approval = by_approval(plan, item);
     fitted.fibre = fibre(model);
@@ -60,8 +62,9 @@ fn fitted(
     fitted
 }
 
-fn strength(rating: &Rating) -> Strength {
+fn strength(kind: Kind, rating: &Rating) -> Strength {
     Strength {
+        of_mass: is_of_mass(kind, rating),
         mode: rating.mode,
         kind: rating.kind,
         force: rating.value.quantity(),
@@ -96,6 +99,20 @@ fn by_approval(plan: &Plan<'_>, item: &KitItem<'_>) -> Option<String> {
     Some(first.approval.title())
 }
 
+/// Whether a rated load is the mass of a person or of what is carried: it was entered as a mass, or the kind is one
+/// whose makers rate it by whom it carries. No strength is one, whatever its unit.
+fn is_of_mass(kind: Kind, rating: &Rating) -> bool {
+    let by_whom = matches!(
+        kind,
+        Kind::Harness | Kind::Litter | Kind::RopeClamp | Kind::Descender | Kind::BackUpDevice
+    );
+    let is_weight = matches!(
+        rating.value.unit(),
+        ForceUnit::KilogramForce | ForceUnit::PoundForce
+    );
+    rating.kind == StrengthKind::RatedLoad && (by_whom || is_weight)
+}
+
 /// The loads to which its approvals hold an item, in each way of loading that it has a rating for.
 ///
 /// An approval alone is no rating: it says how much may be carried, not how the item holds it. Only a device that grips a
@@ -119,6 +136,7 @@ fn approved_loads(plan: &Plan<'_>, item: &KitItem<'_>) -> Vec<Strength> {
         modes.dedup();
         loads.extend(modes.into_iter().map(|mode| Strength {
             mode,
+            of_mass: true,
             kind: StrengthKind::RatedLoad,
             force: load.quantity().weight(),
             source: format!("approval to {}", approval.title()),

@@ -16,6 +16,9 @@ pub struct Unworn {
     pub is_own: bool,
     /// The same in a sentence.
     pub sentence: String,
+    /// The same in a few words, for what a yes leaves open; none where nothing is.
+    #[serde(skip)]
+    pub open: Option<&'static str>,
 }
 
 /// The optional positions for what people hang in that stand empty while so many people hang on the rope, in the order
@@ -53,7 +56,15 @@ pub(super) fn unworn(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> Option<Unworn> {
     let open = places_unworn(plan.rig, people.unwrap_or(1), is_filled);
     let has_place = plan.rig.positions().iter().any(carries);
     let place = open.first();
+    let on_list: Vec<String> = kit
+        .iter()
+        .filter(|item| is_worn(item))
+        .map(KitItem::label)
+        .collect();
+    let is_known = people.is_some();
+    let others = people.is_none_or(|people| usize::from(people) > on_list.len());
     let sentence = match place {
+        _ if is_own && !on_list.is_empty() => beside_own(&on_list, others),
         _ if is_own && (place.is_some() || !has_place) => {
             "The plan says that who hangs on the rope wears an own harness, which is not in this register: nothing here \
              judges it. Whoever wears it sees to it."
@@ -77,30 +88,54 @@ pub(super) fn unworn(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> Option<Unworn> {
         }
         None => return None,
     };
+    let open = match (is_own, is_known) {
+        (true, _) if on_list.is_empty() => {
+            Some("the harness is the wearer's own and is not judged")
+        }
+        (true, _) => {
+            others.then_some("the harnesses of the others are their own and are not judged")
+        }
+        (false, true) => Some("the harness is not judged, since none is on the list"),
+        (false, false) => None,
+    };
     Some(Unworn {
+        open,
         position: place.map(|place| place.key().to_owned()),
         is_own,
         sentence,
     })
 }
 
+/// Whether it is what a person hangs in, at a position.
+fn is_worn(item: &KitItem<'_>) -> bool {
+    item.position.is_some() && matches!(item.model.kind, Kind::Harness | Kind::Litter)
+}
+
+/// What is said where own harnesses are planned and something is on the list all the same.
+fn beside_own(on_list: &[String], others: bool) -> String {
+    let named = on_list.join(" and ");
+    let judged = if on_list.len() == 1 {
+        format!("On the list is {named}, which is judged.")
+    } else {
+        format!("On the list are {named}, which are judged.")
+    };
+    let rest = if others {
+        "The plan says that own harnesses are worn too, which are not in this register: the others' are their own, and \
+         nothing here judges them. Whoever wears one sees to it."
+    } else {
+        "The plan says too that an own harness is worn, which is not in this register: if so, take off the list what \
+         nobody hangs in."
+    };
+    format!("{judged} {rest}")
+}
+
 /// What a yes leaves open, each in a few words: what the mechanics leave open, what is judged by its approval alone, and the harness where it is known that
 /// a person hangs there. Nothing where there is no answer yet.
-pub(super) fn all_open(
-    plan: &Plan<'_>,
-    answer: Option<&Assessment>,
-    unworn: Option<&Unworn>,
-) -> Vec<String> {
+pub(super) fn all_open(answer: Option<&Assessment>, unworn: Option<&Unworn>) -> Vec<String> {
     let Some(answer) = answer else {
         return Vec::new();
     };
-    let is_known = plan.job.people().is_some();
-    let worn = unworn.and_then(|unworn| match (unworn.is_own, is_known) {
-        (true, _) => Some("the harness is the wearer's own and is not judged"),
-        (false, true) => Some("the harness is not judged, since none is on the list"),
-        (false, false) => None,
-    });
-    let worn = worn.map(str::to_owned);
+    let worn = unworn.and_then(|unworn| unworn.open).map(str::to_owned);
     let by_approval = answer.by_approval.iter().map(|one| {
         format!(
             "{} is approved to {} and not judged by a number",
@@ -108,5 +143,6 @@ pub(super) fn all_open(
         )
     });
     let open = answer.open.iter().cloned();
-    open.chain(by_approval).chain(worn).collect()
+    let open = open.chain(by_approval).chain(answer.of_load_alone());
+    open.chain(worn).collect()
 }

@@ -125,6 +125,7 @@ pub fn readiness(
     busy: &[Vec<Span>],
     until: Date,
 ) -> Option<Readiness> {
+    let plan = &*plan.under(&stock.under(plan));
     let market = Market::of(plan, stock);
     let places = Places::of(&market);
     let calendar = Calendar::of(plan, stock, busy);

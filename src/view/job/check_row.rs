@@ -6,7 +6,7 @@ use crate::{
         Units,
         kit_strength::{factor_words, is_weakest, spare_words, tightest},
     },
-    rigging::{Assessment, ByApproval, Check, Judged, PartStrength, Phase, Unjudged},
+    rigging::{Assessment, ByApproval, Check, Judged, PartStrength, Unjudged},
     view::{
         part::{Badge, Tone},
         words,
@@ -77,7 +77,7 @@ impl CheckRow {
     }
 }
 
-/// A position that only a catch loads and that nothing judges; `why` where no catch is worked out.
+/// A position that a catch or a stuck load pulls on and that nothing judges; `why` where no catch is worked out.
 pub(super) fn unjudged(number: usize, open: &Unjudged, why: &str, units: Units) -> CheckRow {
     let (result, force, range, holds) = match &open.caught {
         None => (
@@ -92,11 +92,15 @@ pub(super) fn unjudged(number: usize, open: &Unjudged, why: &str, units: Units) 
                     "not judged: no factor for a catch is set; it holds {} times the peak",
                     words::digits((times * 10.0).floor() / 10.0, 3)
                 ),
-                None => "not judged: only the load is known that it may carry, not what it holds of the peak".to_owned(),
+                None => "not judged by a number: only the load is known that it may carry, not what it holds of this force"
+                    .to_owned(),
             },
             words::force(caught.force.high(), units),
             range(caught.force, units),
-            caught.strength.as_ref().map_or_else(Vec::new, |strength| held(strength, units)),
+            caught
+                .strength
+                .as_ref()
+                .map_or_else(Vec::new, |strength| held(strength, units)),
         ),
     };
     CheckRow {
@@ -105,7 +109,7 @@ pub(super) fn unjudged(number: usize, open: &Unjudged, why: &str, units: Units) 
         item: open.item.clone(),
         badges: vec![Badge::new(Tone::Watch, "not judged")],
         result,
-        when: Phase::BelayCatch.words().to_owned(),
+        when: open.phase.words().to_owned(),
         force,
         range,
         holds,

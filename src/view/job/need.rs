@@ -55,7 +55,7 @@ pub(super) fn needs(assessment: &Assessment, list: &KitList, rig: &Rig, units: U
         facts = facts.and_from(
             format!("Length needed: {}", title.unwrap_or(&need.rope)),
             words::length(need.length, units),
-            rope_sum(&list.job, rig, &need.rope).unwrap_or_default(),
+            rope_sum(&list.job, rig, &list.head(), &need.rope).unwrap_or_default(),
         );
     }
     if let Some(resets) = rope.resets {

@@ -216,7 +216,7 @@ fn lines(draft: &JobDraft) -> Lines {
         ("Rig", &draft.rig),
         ("Rulebook", &draft.rulebook),
         ("The rope may get wet", &draft.wet),
-        ("Own harness, not of this register", &draft.own_harness),
+        ("Own harnesses, not of this register", &draft.own_harness),
         ("From the edge up to where the rig hangs", &draft.head_gap),
         (
             "Height that pulleys and connectors take",
