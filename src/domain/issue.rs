@@ -100,6 +100,9 @@ pub struct IssuedLine {
     pub model: String,
     /// The maker's serial.
     pub serial: Option<String>,
+    /// What was noted of it.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub note: String,
     /// The store that it came from.
     pub store: String,
     /// The key of its position; none is a spare.
@@ -262,6 +265,7 @@ fn line(list: &KitList, entry: &KitEntry, rulebook: &Rulebook, store: String) ->
         kind: model.kind,
         model: model.title(),
         serial: item.serial.clone(),
+        note: item.note.clone(),
         store,
         place: placed.map_or_else(|| "spare".to_owned(), |place| place.title().to_owned()),
         position,

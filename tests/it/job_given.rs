@@ -58,7 +58,7 @@ impl World {
                 markings_readable: item.markings_readable,
                 attributes: item.attributes.clone(),
                 arduous: None,
-                note: String::new(),
+                note: item.note.clone(),
             };
             let item = details.into_item(item.id, START);
             self.record(Change::ItemAdded(item.clone())).await;

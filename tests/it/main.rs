@@ -97,6 +97,7 @@ mod item_step;
 mod job;
 mod job_given;
 mod job_position;
+mod job_remark;
 mod job_site;
 mod job_what_if;
 mod kit_return;

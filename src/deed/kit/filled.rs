@@ -31,6 +31,8 @@ pub struct Filled {
     pub title: String,
     /// Whether another rope catches the load, in a few words.
     pub belay: String,
+    /// Whether another rope catches the load.
+    pub catches: bool,
     /// How many items it takes.
     pub items: usize,
 }
@@ -51,6 +53,8 @@ pub struct Unfilled {
 pub struct FilledRigs {
     /// Those with a kit that is strong enough, one with a belay first.
     pub rigs: Vec<Filled>,
+    /// Of those, the ones in which nothing else catches the load, where in the job's own rig something does.
+    pub unbelayed: Vec<Filled>,
     /// Those without such a kit, one with a belay first.
     pub unfilled: Vec<Unfilled>,
     /// The titles of those that ask for a length that the plan does not give.
@@ -68,6 +72,8 @@ pub async fn filled_rigs(desk: &Desk, actor: &Actor, id: JobId) -> Result<Filled
     let mut tx = desk.database.read(actor.team).await?;
     let planned = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
     let zone = tx.zone().await?;
+    let own = Chosen::rig(&mut tx, &planned.rig).await?;
+    let is_caught = own.is_some_and(|rig| rig.catches());
     let mut filled = FilledRigs::default();
     let mut benches = Vec::new();
     for (edition, title) in editions(&mut tx, &planned).await? {
@@ -101,6 +107,7 @@ pub async fn filled_rigs(desk: &Desk, actor: &Actor, id: JobId) -> Result<Filled
     .map_err(|error| DeedError::Internal(Box::new(error)))?;
     for rig in rigs {
         match rig {
+            Ok(rig) if is_caught && !rig.catches => filled.unbelayed.push(rig),
             Ok(rig) => filled.rigs.push(rig),
             Err(rig) => filled.unfilled.push(rig),
         }
@@ -123,6 +130,7 @@ fn of_bench(
             edition,
             title,
             belay: bench.chosen.rig.belay_words(),
+            catches: bench.chosen.rig.catches(),
             items: proposal.picks.len(),
         });
     }

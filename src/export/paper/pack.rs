@@ -123,6 +123,15 @@ fn by_store(lines: &[IssuedLine]) -> Vec<(&str, Vec<&IssuedLine>)> {
     stores.into_values().collect()
 }
 
+/// What a line is, and what was noted of it.
+fn what(line: &IssuedLine) -> String {
+    let what = format!("{}, {}", line.kind.word(), line.model);
+    match line.note.trim() {
+        "" => what,
+        note => format!("{what}. Note: {note}"),
+    }
+}
+
 fn table(sheet: &mut Sheet, lines: &[&IssuedLine]) {
     let columns = [
         ("Packed", 1.2),
@@ -137,7 +146,7 @@ fn table(sheet: &mut Sheet, lines: &[&IssuedLine]) {
         vec![
             Cell::new("[    ]"),
             Cell::new(line.mark.as_str()),
-            Cell::new(format!("{}, {}", line.kind.word(), line.model)),
+            Cell::new(what(line)),
             Cell::of(line.serial.as_ref()),
             Cell::new(line.place.as_str()),
             day(line.due_on),

@@ -81,6 +81,7 @@ pub(super) fn sample() -> Issue {
             answer: String::new(),
         },
         lines: vec![IssuedLine {
+            note: PROBE.to_owned(),
             line: KitLineId(uuid::Uuid::nil()),
             item: item.id,
             revision: 1,

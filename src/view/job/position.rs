@@ -4,7 +4,7 @@ use askama::Template;
 
 use super::{
     in_place::InPlace,
-    kit::{may_go_with_gaps, not_back},
+    kit_row::{may_go_with_gaps, not_back},
     lack::{ModelLack, by_model, is_of_model, is_of_record},
 };
 use crate::{
@@ -78,6 +78,8 @@ pub struct CandidateRow {
     pub store: String,
     /// Fit, or refused.
     pub state: Badge,
+    /// What was noted of it; may be empty.
+    pub note: String,
     /// Whether it may go.
     pub may_go: bool,
     /// The mark of what fills the position, where nothing else stands against this one; else empty.
@@ -129,6 +131,7 @@ impl CandidateRow {
             model_href: format!("/models/{}", candidate.model.id),
             store: candidate.store.clone(),
             state,
+            note: candidate.item.note.clone(),
             may_go: refusals.is_empty(),
             waits_for: String::new(),
             why: why.join("; "),
@@ -330,6 +333,7 @@ impl PositionSheet {
             model_href: "/models/1".to_owned(),
             store: PROBE.to_owned(),
             state: Badge::new(Tone::Fit, PROBE),
+            note: PROBE.to_owned(),
             may_go: reasons.is_empty(),
             waits_for: if reasons.is_empty() {
                 String::new()

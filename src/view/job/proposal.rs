@@ -4,7 +4,10 @@ use std::collections::HashMap;
 
 use askama::Template;
 
-use super::OtherRig;
+use super::{
+    OtherRig,
+    proposal_row::{MissingRow, PickRow, RefusedRow},
+};
 use crate::{
     domain::{
         Item, ItemId, ItemRefused, Kind, Model, Store, StoreId, Units,
@@ -54,6 +57,8 @@ pub struct ProposalSheet {
     pub rig_asked: String,
     /// Other rigs that the register fills now.
     pub other_rigs: Vec<OtherRig>,
+    /// Those that have no belay while the planned rig has one.
+    pub unbelayed: Vec<OtherRig>,
     /// Rigs that it does not fill, each with why in a line.
     pub unfilled: Vec<OtherRig>,
     /// The titles of rigs that the plan says too little for.
@@ -66,54 +71,6 @@ pub struct ProposalSheet {
     pub first: Option<String>,
     /// What the numbers do not tell.
     pub cautions: Cautions,
-}
-
-/// An item for a position.
-pub struct PickRow {
-    /// What is sent for it: the line's id, the position's key and the item's id.
-    pub taken: String,
-    /// The position.
-    pub title: String,
-    /// The position's page, where another can be chosen.
-    pub others: String,
-    /// Its id.
-    pub id: String,
-    /// Its mark.
-    pub mark: String,
-    /// Its model.
-    pub model: String,
-    /// Where it lives.
-    pub store: String,
-    /// Why this one.
-    pub why: Vec<String>,
-}
-
-/// A position that nothing can be taken for.
-pub struct MissingRow {
-    /// The position.
-    pub title: String,
-    /// The position's page.
-    pub href: String,
-    /// What would be needed.
-    pub sentence: String,
-    /// Whether it may stay empty: a place for what a person hangs in.
-    pub may_stay_empty: bool,
-    /// What is against those that there are, with how many it refuses.
-    pub reasons: Vec<String>,
-    /// The items with the fewest reasons against them.
-    pub nearest: Vec<RefusedRow>,
-}
-
-/// An item with what is against it.
-pub struct RefusedRow {
-    /// Its page.
-    pub href: String,
-    /// Its mark.
-    pub mark: String,
-    /// What is against it.
-    pub reasons: Vec<Reason>,
-    /// The position of this kit that it is taken for; empty where it is not taken.
-    pub taken_for: String,
 }
 
 /// What a sheet is made from.
@@ -262,6 +219,7 @@ impl Parts<'_> {
                 id: item.id.to_string(),
                 mark: item.mark.clone(),
                 model: model.title(),
+                note: item.note.clone(),
                 store: self.store(item),
                 why: pick.why.iter().map(|why| units.beside(why)).collect(),
             })
@@ -359,6 +317,7 @@ impl ProposalSheet {
                 id: "2".to_owned(),
                 mark: PROBE.to_owned(),
                 model: PROBE.to_owned(),
+                note: PROBE.to_owned(),
                 store: PROBE.to_owned(),
                 why: vec![PROBE.to_owned()],
             }],
@@ -374,6 +333,12 @@ impl ProposalSheet {
             otherwise: Some((PROBE.to_owned(), Some("/jobs/1/edit".to_owned()))),
             rig_asked: PROBE.to_owned(),
             other_rigs: vec![OtherRig::new(
+                PROBE,
+                PROBE,
+                2,
+                "/jobs/1/proposal".to_owned(),
+            )],
+            unbelayed: vec![OtherRig::new(
                 PROBE,
                 PROBE,
                 2,

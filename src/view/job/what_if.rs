@@ -44,6 +44,10 @@ pub struct WhatIfSheet {
     pub planned: Answer,
     /// The answer otherwise.
     pub other: Option<Answer>,
+    /// Whether the planned rig has another rope that catches the load.
+    pub is_caught: bool,
+    /// That the other rig has none where the planned one has.
+    pub unbelayed: Option<Answer>,
     /// One line a number: what it is, as planned, otherwise.
     pub rows: Vec<WhatIfRow>,
     /// Items that would stand elsewhere, or nowhere.
@@ -92,6 +96,8 @@ impl WhatIfSheet {
             ],
             planned: answer(&list.verdict.told_in(shell.units)),
             other: None,
+            is_caught: list.rig.catches(),
+            unbelayed: None,
             rows: rows.collect(),
             moved: Vec::new(),
             gaps: Vec::new(),
@@ -104,6 +110,16 @@ impl WhatIfSheet {
     pub fn beside(&mut self, otherwise: &Otherwise) {
         let verdict = &otherwise.verdict;
         self.other = Some(answer(&verdict.told_in(self.shell.units)));
+        self.unbelayed = (self.is_caught && !otherwise.rig.catches()).then(|| {
+            Answer::new(
+                Tone::Watch,
+                "The planned rig has a belay, and this one has none",
+            )
+            .why(
+                "If the main rope or anything that it hangs from fails, nothing else holds the load: it is no alternative \
+                 where people hang on the rope.",
+            )
+        });
         let planned = (&otherwise.rig, otherwise.job.case);
         let numbers = numbers(verdict, planned, self.shell.units);
         for (row, (_, other)) in self.rows.iter_mut().zip(numbers) {
@@ -144,6 +160,8 @@ impl WhatIfSheet {
             weather: vec![(String::new(), probe())],
             planned: Answer::new(Tone::Fit, PROBE),
             other: Some(Answer::new(Tone::Stop, PROBE)),
+            is_caught: true,
+            unbelayed: Some(Answer::new(Tone::Watch, PROBE)),
             rows: vec![WhatIfRow {
                 what: probe(),
                 planned: probe(),

@@ -105,6 +105,8 @@ impl Wanted {
                 Some(kind) => vec![kind],
                 // A spare is of any kind, page by page.
                 None if key == SPARE => Vec::new(),
+                // Who names an item is told why it does not go here, of whatever kind it is.
+                None if !self.q.trim().is_empty() => Vec::new(),
                 None => kinds.to_vec(),
             },
             search: self.q.clone(),
@@ -186,7 +188,7 @@ fn order(near: Option<&Near>) -> String {
 
 /// The sum behind the length of the rope, at the position of a rope.
 fn length(list: &KitList, key: &str) -> String {
-    rope_sum(&list.job, &list.rig, key)
+    rope_sum(&list.job, &list.rig, &list.head(), key)
         .map(|sum| format!("It must be at least as long as {sum}."))
         .unwrap_or_default()
 }

@@ -11,7 +11,7 @@ use super::{first_sentence, may_plan, shell_at};
 use crate::{
     deed::{
         self, DeedError,
-        kit::{Added, FilledRigs, Proposed, Source},
+        kit::{Added, Filled, FilledRigs, Proposed, Source},
     },
     domain::{ItemRefused, JobId, KitLineDraft, KitLineId, StoreId, proposal::Proposal},
     view::{
@@ -134,7 +134,8 @@ async fn sheet(
             let edit = address(&format!("{job}/edit"), &[("rig", from.rig.trim())]);
             (list.rig_words(), may_plan(signed).then_some(edit))
         }),
-        other_rigs: other_rigs(&others, &job),
+        other_rigs: other_rigs(&others.rigs, &job),
+        unbelayed: other_rigs(&others.unbelayed, &job),
         unfilled: unfilled(&others, &job),
         unasked: others.unasked,
         rig_asked: from.rig.trim().to_owned(),
@@ -156,13 +157,13 @@ fn nothing_open(job: &str) -> Empty {
 }
 
 /// The rigs that the register fills now, each with the way to its kit.
-fn other_rigs(others: &FilledRigs, job: &str) -> Vec<OtherRig> {
-    let rigs = others.rigs.iter();
-    rigs.map(|one| {
-        let href = address(&format!("{job}/proposal"), &[("rig", &one.edition)]);
-        OtherRig::new(&one.title, &one.belay, one.items, href)
-    })
-    .collect()
+fn other_rigs(rigs: &[Filled], job: &str) -> Vec<OtherRig> {
+    rigs.iter()
+        .map(|one| {
+            let href = address(&format!("{job}/proposal"), &[("rig", &one.edition)]);
+            OtherRig::new(&one.title, &one.belay, one.items, href)
+        })
+        .collect()
 }
 
 /// The rigs that the register does not fill, each with why.
