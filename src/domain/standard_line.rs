@@ -118,7 +118,11 @@ fn pieces(line: &str) -> Vec<(char, String)> {
         let ends_line = word.ends_with('\n');
         let word = word.trim();
         let joins = matches!(word.to_lowercase().as_str(), "and" | "und");
-        if joins || (numbered && BODIES.contains(&word)) {
+        // Behind a sign and a class, "12841/C EN 15151", another body's letters begin too.
+        let behind_sign = pieces
+            .last()
+            .is_some_and(|(sign, piece)| *sign != ' ' && ends_otherwise(piece));
+        if joins || ((numbered || behind_sign) && BODIES.contains(&word)) {
             pieces.push((' ', String::new()));
             numbered = false;
         }
@@ -151,6 +155,12 @@ fn pieces(line: &str) -> Vec<(char, String)> {
     let pieces = pieces.into_iter();
     let trimmed = pieces.map(|(sign, piece)| (sign, piece.trim().to_owned()));
     trimmed.filter(|(_, piece)| !piece.is_empty()).collect()
+}
+
+/// Whether a piece ends in something else than the letters of a body, to which those that follow may belong.
+fn ends_otherwise(piece: &str) -> bool {
+    let last = piece.split_whitespace().last();
+    last.is_some_and(|last| !BODIES.contains(&last.to_uppercase().as_str()) && last != "CE")
 }
 
 /// How a piece goes with the standard before it.
