@@ -20,8 +20,8 @@ use crate::{
     },
     domain::{Actor, Clock},
     import::{
-        Answers, DateOrder, DecimalMark, Field, LessThanDay, MakerIs, Ranges, ReadIn, Seen, SeenOf,
-        Stated, Target, Unit, counted,
+        Answers, DateOrder, DecimalMark, Differing, Field, LessThanDay, MakerIs, Numbered, Ranges,
+        ReadIn, Restricted, Seen, SeenOf, Stated, Target, Unit, counted,
     },
     store::{Database, Files},
 };
@@ -57,6 +57,15 @@ pub(super) struct Import {
     /// What marks such as R1-R12 stand for
     #[arg(long, value_parser = one_of(Ranges::ALL, Ranges::key))]
     ranges: Option<Ranges>,
+    /// What a row stands for that has one mark and a quantity above one
+    #[arg(long, value_parser = one_of(Numbered::ALL, Numbered::key))]
+    numbered: Option<Numbered>,
+    /// What becomes of items whose remarks restrict them
+    #[arg(long, value_parser = one_of(Restricted::ALL, Restricted::key))]
+    restricted: Option<Restricted>,
+    /// What becomes of rows that say otherwise of their model than rows before; else they are refused
+    #[arg(long, value_parser = one_of(Differing::ALL, Differing::key))]
+    differing: Option<Differing>,
     /// The sheet of the workbook; if none is named, the first that has the headings of a list
     #[arg(long)]
     sheet: Option<String>,
@@ -212,6 +221,9 @@ impl Import {
             stated: self.stated,
             less_than_day: self.less_than_day,
             ranges: self.ranges,
+            numbered: self.numbered,
+            restricted: self.restricted,
+            differing: self.differing,
             maker_is: self
                 .maker_is
                 .or((!self.maker.is_empty()).then_some(MakerIs::Each)),

@@ -141,6 +141,8 @@ fn option(question: &Question) -> String {
         Question::DecimalMark { .. } => "(--decimal …)".to_owned(),
         Question::LessThanDay { .. } => "(--less-than-day …)".to_owned(),
         Question::Ranges { .. } => "(--ranges …)".to_owned(),
+        Question::Numbered { .. } => "(--numbered …)".to_owned(),
+        Question::Restricted { .. } => "(--restricted …)".to_owned(),
         Question::Unit { heading, .. } => format!("(--unit \"{heading}=…\")"),
         Question::Word { field, word, .. } => format!("(--word \"{}:{word}=…\")", field.key()),
         Question::RopeEnd {

@@ -56,32 +56,8 @@ pub async fn record(
     Ok(recorded)
 }
 
-/// Records of several people that they are competent: of all of them or of none.
-///
-/// # Errors
-/// [`DeedError::Invalid`] with every field of each that does not hold, below the name that stands before its draft.
-pub async fn record_all(
-    desk: &Desk,
-    actor: &Actor,
-    drafts: Vec<(String, QualificationId, QualificationDraft)>,
-) -> Result<Vec<Qualification>, DeedError> {
-    permit(actor, Deed::KeepPeople)?;
-    let mut tx = desk.database.write(actor.team).await?;
-    let (mut all, mut wrong) = (Vec::new(), FieldErrors::default());
-    for (name, id, draft) in &drafts {
-        match recorded(&mut tx, actor, desk.clock.now(), (*id, draft)).await {
-            Ok(one) => all.push(one),
-            Err(DeedError::Invalid(part)) => wrong.nest(name, part),
-            Err(other) => return Err(other),
-        }
-    }
-    let all = wrong.or(|| all)?;
-    tx.commit().await?;
-    Ok(all)
-}
-
 /// Records one, which the caller commits; what was recorded under its id already stays as it is.
-async fn recorded(
+pub(super) async fn recorded(
     tx: &mut WriteTx,
     actor: &Actor,
     now: OffsetDateTime,

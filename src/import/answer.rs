@@ -9,6 +9,7 @@ use super::field::Field;
 use super::given::{Seen, SeenOf};
 use super::synonym;
 use super::unit::Unit;
+use crate::domain::{QualificationDraft, QualificationId};
 
 macro_rules! answers {
     ($( $(#[$doc:meta])* $name:ident { $( $(#[$each:meta])* $variant:ident, $key:literal, $words:literal; )+ } )+) => {
@@ -115,6 +116,25 @@ answers! {
         /// One mark with a dash in it.
         One, "one", "one item with just this mark";
     }
+    /// What a row stands for that has one mark and a quantity above one.
+    Numbered {
+        /// So many items, numbered behind the mark.
+        Each, "each", "number them behind the mark, each an item of its own";
+        /// One item, such as a set.
+        One, "one", "one item each, such as a set; its quantity is kept in the note";
+    }
+    /// What becomes of items whose remarks restrict them.
+    Restricted {
+        /// They are held.
+        Quarantine, "quarantine", "in quarantine until somebody has looked at each";
+        /// They are not.
+        Go, "go", "they may go on jobs; the words stay in the note";
+    }
+    /// What becomes of rows that say otherwise of their model than the rows before.
+    Differing {
+        /// They become items of a model of their own.
+        Apart, "apart", "a model of its own for each, named after what differs";
+    }
 }
 
 /// What becomes of a column.
@@ -216,11 +236,32 @@ pub struct Answers {
     pub less_than_day: Option<LessThanDay>,
     /// What marks such as "R1-R12" stand for.
     pub ranges: Option<Ranges>,
+    /// What a row stands for that has one mark and a quantity above one.
+    pub numbered: Option<Numbered>,
+    /// What becomes of items whose remarks restrict them, but for those of which `words` says it under `note`.
+    pub restricted: Option<Restricted>,
+    /// What becomes of rows that say otherwise of their model than the rows before; if nothing is said they are refused.
+    pub differing: Option<Differing>,
+    /// Who is recorded as competent to examine when the list is taken in, by the name in the list.
+    pub competent: BTreeMap<String, Competent>,
     /// Who the maker is where the list has none; if nothing is said it is what `silent` says.
     pub maker_is: Option<MakerIs>,
     /// The maker by the name of the model, as the list writes it, where that is said for each.
     pub makers: BTreeMap<String, String>,
 }
+
+/// Somebody who is recorded as competent when a list is taken in.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Competent {
+    /// The id of the record; one that is there already is not made again.
+    pub id: QualificationId,
+    /// As it would be typed.
+    pub draft: QualificationDraft,
+}
+
+/// The answer that keeps a text in the note.
+pub(super) const IN_NOTE: &str = "in-note";
 
 /// The answer that leaves a row out.
 pub(super) const LEAVE_OUT: &str = "leave-out";

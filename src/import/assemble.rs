@@ -5,22 +5,22 @@ use std::collections::{BTreeMap, BTreeSet};
 use time::Date;
 use uuid::Uuid;
 
-use super::answer::Answers;
+use super::answer::{Answers, Differing};
 use super::examiner::Unproven;
 use super::fate::{Fate, Remark, RowError, RowFate};
 use super::field::Field;
 use super::forecast::Models;
 use super::grouping::{Group, GroupKey, Groups};
 use super::heading::{Headings, shortened};
-use super::history;
 use super::known::Known;
-use super::plan::{ModelRef, Plan, PlannedItem, StoreRef};
+use super::plan::{ModelRef, Plan, StoreRef};
 use super::question::Question;
 use super::remark::Remarks;
+use super::restricting::Restricting;
 use super::row::{Given, ReadRow, ReadRows};
 use super::said::Silent;
-use super::{against, blame, item};
-use crate::domain::{FieldErrors, ItemDraft, Kind, Model, ModelId, StoreId};
+use super::{against, blame, maker_word};
+use crate::domain::{FieldErrors, Kind, Model, ModelId};
 
 /// All that comes of the rows.
 pub(super) struct Assembled {
@@ -38,6 +38,10 @@ pub(super) struct Assembled {
     pub(super) described: usize,
     /// The kinds of gear of which rows do not say whether they may hold people, with how many.
     pub(super) people: Vec<(Kind, usize)>,
+    /// The items whose remarks restrict them.
+    pub(super) restricting: Vec<Restricting>,
+    /// How many rows say otherwise of their model than rows before.
+    pub(super) differing: usize,
 }
 
 /// The fields that every item must have something for, and that one answer may fill for all rows.
@@ -48,7 +52,7 @@ pub(super) struct ReadyModel {
     pub(super) at: ModelRef,
     pub(super) model: Option<Model>,
     /// What stands in the way of all its items.
-    hold: Option<Fate>,
+    pub(super) hold: Option<Fate>,
 }
 
 /// What is put together while the rows are gone through.
@@ -79,35 +83,20 @@ pub(super) struct Assembly<'a> {
     pub(super) unmade: Vec<u32>,
     /// The names of models of rows that name no maker.
     pub(super) names: BTreeSet<String>,
+    /// The items whose remarks restrict them.
+    pub(super) restricting: Vec<Restricting>,
+    /// The one maker that rows name for a model's name, folded; none where they name several.
+    pub(super) makers: BTreeMap<String, Option<String>>,
 }
 
 pub(super) fn assemble(
     headings: &Headings,
-    read: ReadRows,
+    mut read: ReadRows,
     answers: &Answers,
     known: &Known,
     today: Date,
 ) -> Assembled {
-    let mut assembly = Assembly {
-        headings,
-        answers,
-        known,
-        today,
-        plan: Plan::default(),
-        silent: BTreeMap::new(),
-        said: BTreeMap::new(),
-        people: BTreeMap::new(),
-        errors: read.errors,
-        remarks: read.remarks,
-        stores: BTreeMap::new(),
-        marks: BTreeMap::new(),
-        serials: BTreeMap::new(),
-        open: Vec::new(),
-        faulty: FieldErrors::default(),
-        examiners: BTreeMap::new(),
-        unmade: Vec::new(),
-        names: BTreeSet::new(),
-    };
+    let mut assembly = Assembly::new((headings, answers, known), today, &mut read);
     let (mut rows, mut groups) = (read.rows, Groups::default());
     let keys = rows.iter_mut().map(|row| assembly.group(row, &mut groups));
     let keys: Vec<Option<GroupKey>> = keys.collect();
@@ -121,16 +110,18 @@ pub(super) fn assemble(
             assembly.item(row, model)
         })
         .collect();
+    assembly.remark_renamed(&mut groups);
     assembly.remark_unmade();
     assembly.remark_said();
     let mut questions = read.questions;
-    questions.extend(assembly.ask_examiners());
-    questions.extend(assembly.silence());
+    questions.extend(assembly.questions());
     let models = models.into_values();
     let models = models.filter_map(|ready| Some((ready.at, ready.model?)));
     Assembled {
         models: models.collect(),
         people: assembly.kinds_of_people(),
+        restricting: assembly.restricting,
+        differing: groups.differing.len(),
         plan: assembly.plan,
         rows: fates,
         questions,
@@ -139,6 +130,54 @@ pub(super) fn assemble(
         errors: assembly.errors,
         remarks: assembly.remarks.list(),
         described: read.described,
+    }
+}
+
+impl<'a> Assembly<'a> {
+    /// Nothing put together yet; what was found while the rows were read goes on.
+    fn new(
+        (headings, answers, known): (&'a Headings, &'a Answers, &'a Known),
+        today: Date,
+        read: &mut ReadRows,
+    ) -> Self {
+        Self {
+            headings,
+            answers,
+            known,
+            today,
+            plan: Plan::default(),
+            silent: BTreeMap::new(),
+            said: BTreeMap::new(),
+            people: BTreeMap::new(),
+            errors: std::mem::take(&mut read.errors),
+            remarks: std::mem::take(&mut read.remarks),
+            stores: BTreeMap::new(),
+            marks: BTreeMap::new(),
+            serials: BTreeMap::new(),
+            open: Vec::new(),
+            faulty: FieldErrors::default(),
+            examiners: BTreeMap::new(),
+            unmade: Vec::new(),
+            names: BTreeSet::new(),
+            restricting: Vec::new(),
+            makers: maker_word::of_names(&read.rows),
+        }
+    }
+
+    /// What is asked of all rows together.
+    fn questions(&self) -> Vec<Question> {
+        let mut questions = self.ask_examiners();
+        questions.extend(self.silence());
+        questions.extend(self.ask_restricted());
+        questions
+    }
+
+    /// Says which rows got a model of their own.
+    fn remark_renamed(&mut self, groups: &mut Groups) {
+        for (row, name) in std::mem::take(&mut groups.renamed) {
+            let sentence = format!("A model of its own, as was said: \"{}\".", shortened(&name));
+            self.remarks.add(row, sentence);
+        }
     }
 }
 
@@ -182,10 +221,11 @@ impl Assembly<'_> {
                 None => row.asked = true,
             }
         }
-        let (maker, name) = (
-            row.text(Field::Maker).to_owned(),
-            row.text(Field::Model).to_owned(),
-        );
+        let maker = row.text(Field::Maker).to_owned();
+        if let (Some(kind), Some(Differing::Apart)) = (row.kind, self.answers.differing) {
+            groups.apart(row, kind, &maker);
+        }
+        let name = row.text(Field::Model).to_owned();
         let Some(kind) = row.kind.filter(|_| !maker.is_empty() && !name.is_empty()) else {
             self.silent_of_model(row);
             return None;
@@ -195,7 +235,7 @@ impl Assembly<'_> {
 
     fn models(&mut self, groups: &mut Groups) -> BTreeMap<GroupKey, ReadyModel> {
         let mut ready = BTreeMap::new();
-        for (key, group) in &mut groups.0 {
+        for (key, group) in &mut groups.all {
             let model = match self.known.model(&group.maker, &group.name) {
                 Some(model) => {
                     group.is_known = true;
@@ -266,6 +306,7 @@ impl Assembly<'_> {
         }
         self.ask_load(group);
         self.ask_rope_end(group);
+        self.ask_material(group);
         let mut draft = group.draft(&mut self.remarks);
         group.class_letter(&mut draft);
         let at = ModelRef::New(self.plan.models.len());
@@ -295,93 +336,5 @@ impl Assembly<'_> {
             model: model.ok(),
             hold,
         }
-    }
-
-    fn item(&mut self, row: &mut ReadRow, model: Option<&ReadyModel>) -> RowFate {
-        let words = [
-            row.kind.map(Kind::word).unwrap_or_default(),
-            row.text(Field::Maker),
-            row.text(Field::Model),
-        ];
-        let words: Vec<&str> = words.into_iter().filter(|word| !word.is_empty()).collect();
-        let title = words.join(" ");
-        let (fate, differs) = match self.there(row) {
-            _ if row.left_out => (Fate::LeftOut, Vec::new()),
-            Some(there) => self.there_already(row, there),
-            None => (self.fate(row, model), Vec::new()),
-        };
-        RowFate {
-            row: row.number,
-            mark: row.text(Field::Mark).to_owned(),
-            title,
-            store: row.text(Field::Store).to_owned(),
-            fate,
-            differs,
-        }
-    }
-
-    fn fate(&mut self, row: &mut ReadRow, model: Option<&ReadyModel>) -> Fate {
-        let before = self.errors.len();
-        self.made(row, model.and_then(|ready| ready.model.as_ref()));
-        self.mark(row);
-        let store = self.store(row);
-        self.examiner(row);
-        let draft = item::draft(row);
-        let known = model.and_then(|ready| ready.model.as_ref());
-        self.check(row, &draft, known, store);
-        let mut history = history::of(row, self.today);
-        self.keep_to_interval(row, model, &mut history);
-        for (field, code, message) in history.wrong {
-            self.blame(row.number, Some(field), code, message);
-        }
-        row.wrong += self.errors.len() - before;
-        let hold = model.and_then(|ready| ready.hold);
-        match (model, store) {
-            _ if row.wrong > 0 => Fate::Wrong(row.wrong),
-            _ if row.asked => Fate::Asked,
-            _ if hold.is_some() => hold.unwrap_or(Fate::Asked),
-            (Some(model), Some(store)) => {
-                self.plan.items.push(PlannedItem {
-                    row: row.number,
-                    model: model.at,
-                    store,
-                    draft,
-                    examination: history.examination,
-                    seen: None,
-                    step: history.step,
-                });
-                match model.at {
-                    ModelRef::New(_) => Fate::NewModel,
-                    ModelRef::Known(_) => Fate::KnownModel,
-                }
-            }
-            _ => Fate::Asked,
-        }
-    }
-
-    /// Holds a draft to the rules of the register, as far as its model is known.
-    pub(super) fn check(
-        &mut self,
-        row: &ReadRow,
-        draft: &ItemDraft,
-        model: Option<&Model>,
-        store: Option<StoreRef>,
-    ) {
-        let store = store.map(|_| StoreId(Uuid::nil()));
-        let Err(wrong) = draft.check(model, store, self.today) else {
-            return;
-        };
-        for error in wrong.0 {
-            // What is wrong with these is found with more to say where they are looked up.
-            if !matches!(error.field.as_str(), "model" | "store" | "mark") {
-                let field = blame::item_field(&error.field);
-                self.blame(row.number, field, &error.code, error.message);
-            }
-        }
-    }
-
-    pub(super) fn blame(&mut self, row: u32, field: Option<Field>, code: &str, message: String) {
-        let error = blame::at(self.headings, row, field, code, message);
-        self.errors.push(error);
     }
 }

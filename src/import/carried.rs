@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::answer::Answers;
+use super::answer::{Answers, Restricted};
 use super::field::Field;
 use super::heading;
 use super::left_out::WHY_LEFT_OUT;
@@ -31,6 +31,11 @@ impl Answers {
             ..self.clone()
         };
         carried.seen.clear();
+        carried.competent.clear();
+        // That items may go was said of the words of this list; what holds them back holds others too.
+        carried.restricted = self
+            .restricted
+            .filter(|said| *said == Restricted::Quarantine);
         carried
             .headings
             .retain(|heading, _| there.contains(&fold(heading)));
@@ -49,6 +54,7 @@ impl Answers {
     pub fn moved(&self, before: &Table, after: &Table) -> Self {
         let mut moved = self.carried(after);
         moved.update = self.update;
+        moved.competent.clone_from(&self.competent);
         let (then, now) = (rows_by_mark(before, self), rows_by_mark(after, &moved));
         for (of, seen) in &self.seen {
             let mut seen = seen.clone();

@@ -6,8 +6,10 @@ use super::answer::Answers;
 use super::field::Field;
 use super::heading::{Column, ColumnUse};
 use super::table::{Cell, TableRow};
-use super::{kind_word, synonym, word};
+use super::unit::Unit;
+use super::{kind_word, number, size, synonym, word};
 use crate::domain::fold;
+use crate::rigging::StrengthKind;
 
 /// Looks again at the columns of which nobody said what they are.
 ///
@@ -36,7 +38,10 @@ pub(super) fn look_again(columns: &mut [Column], rows: &[TableRow], answers: &An
             column.becomes = ColumnUse::Field(Field::Kind);
         }
     }
-    let named: BTreeSet<Field> = columns.iter().filter_map(Column::field).collect();
+    let mut named: BTreeSet<Field> = columns.iter().filter_map(Column::field).collect();
+    for column in columns.iter_mut().filter(|column| column.is_unknown()) {
+        show(column, rows, &mut named);
+    }
     for column in columns.iter_mut() {
         if let ColumnUse::Unknown(likely) = &mut column.becomes {
             likely.retain(|field| !named.contains(field));
@@ -58,6 +63,63 @@ pub(super) fn look_again(columns: &mut [Column], rows: &[TableRow], answers: &An
             };
         }
     }
+}
+
+/// What the cells of a column show where its heading is not known: forces below a word for strength are strengths, and
+/// lengths below a word for a size are sizes. Where the heading has no such word, it is what is offered first.
+fn show(column: &mut Column, rows: &[TableRow], named: &mut BTreeSet<Field>) {
+    let strength = Field::Strength(StrengthKind::Breaking, None);
+    let has = |is: fn(Unit) -> bool| measured(column, rows, is) >= MOSTLY;
+    let found = if has(|unit| matches!(unit, Unit::Force(_) | Unit::Mass(_))) {
+        Some((strength, STRENGTHS))
+    } else if has(|unit| matches!(unit, Unit::Length(_))) {
+        Some((size::FIELD, SIZES))
+    } else {
+        None
+    };
+    let Some((field, words)) = found.filter(|(field, _)| !named.contains(field)) else {
+        return;
+    };
+    let heading = synonym::plain_words(&column.heading);
+    if heading
+        .split(' ')
+        .any(|word| synonym::each(words).any(|one| one == word))
+    {
+        column.becomes = ColumnUse::Field(field);
+        named.insert(field);
+    } else if let ColumnUse::Unknown(likely) = &mut column.becomes {
+        likely.retain(|one| *one != field);
+        likely.insert(0, field);
+    }
+}
+
+/// Words in a heading above strengths, and above sizes.
+const STRENGTHS: &str = "strength, strengths, mbs, mbl, breaking, break, kn, bruchlast, festigkeit, rupture, résistance";
+const SIZES: &str =
+    "size, sizes, dimension, dimensions, größe, grösse, maße, abmessung, abmessungen, taille";
+
+/// The share of its cells from which a column is known by them.
+const MOSTLY: f64 = 0.6;
+
+/// Which share of the cells below a heading name a number with such a unit; nothing where too few stand there.
+fn measured(column: &Column, rows: &[TableRow], is: fn(Unit) -> bool) -> f64 {
+    /// Fewer cells show nothing.
+    const ENOUGH: u32 = 3;
+    let cells = rows.iter().filter_map(|row| row.cell(column.index));
+    let (mut all, mut have) = (0_u32, 0_u32);
+    for cell in cells {
+        let Cell::Text(text) = cell else { continue };
+        if word::says_unknown(text) {
+            continue;
+        }
+        all += 1;
+        let mut words = number::with_words(text);
+        have += u32::from(words.any(|(_, word)| Unit::measured(word).is_some_and(is)));
+    }
+    if all < ENOUGH {
+        return 0.0;
+    }
+    f64::from(have) / f64::from(all)
 }
 
 /// Which share of the different texts below a heading name a kind of gear; none where too few stand there.

@@ -111,8 +111,13 @@ impl Assembly<'_> {
         let questions = self.examiners.values().map(|asked| {
             let name = &asked.name;
             let others = names.iter().copied().filter(|other| *other != name);
-            let (alike, others): (Vec<&str>, Vec<&str>) =
+            let (mut alike, others): (Vec<&str>, Vec<&str>) =
                 others.partition(|other| may_be(name, other));
+            // Who is asked about too may be recorded in the same go: initials may be theirs.
+            let beside = self.examiners.values().map(|one| one.name.as_str());
+            let is_longer = |other: &&str| other.len() > name.len() && may_be(name, other);
+            alike.extend(beside.filter(is_longer));
+            alike.dedup();
             Question::Examiner {
                 name: name.clone(),
                 rows: asked.rows,
@@ -140,7 +145,17 @@ fn in_words(why: &BTreeMap<String, (String, usize)>) -> String {
 
 /// Puts what the list says of an examination into the note, in its own words.
 fn keep_as_history(row: &mut ReadRow) {
-    // What its remarks say of the markings is no more than the rest of it.
+    let (on, by, due) = taken_out(row);
+    let found = row.values.get(&Field::Verdict);
+    let found = found.map_or_else(String::new, |found| format!(", result \"{}\"", found.shown));
+    row.note.push(format!(
+        "Examined {on}{by}{found}{due}, as the list says. Kept as a note: no thorough examination by a competent person."
+    ));
+}
+
+/// Takes the day of an examination, who made it and when the next is due out of a row, in the words of the list; what
+/// its remarks say of the markings is no more than the rest of it.
+pub(super) fn taken_out(row: &mut ReadRow) -> (String, String, String) {
     if row.worded.remove(&Field::MarkingsReadable) {
         row.values.remove(&Field::MarkingsReadable);
     }
@@ -150,12 +165,7 @@ fn keep_as_history(row: &mut ReadRow) {
     let by = by.filter(|by| !by.is_empty());
     let by = by.map_or_else(String::new, |by| format!(" by {by}"));
     let due = due.map_or_else(String::new, |due| format!(", the next due {due}"));
-    let found = row.values.get(&Field::Verdict);
-    let found = found.map_or_else(String::new, |found| format!(", result \"{}\"", found.shown));
-    row.note.push(format!(
-        "Examined {}{by}{found}{due}, as the list says. Kept as a note: no thorough examination by a competent person.",
-        on.unwrap_or_default()
-    ));
+    (on.unwrap_or_default(), by, due)
 }
 
 /// What is asked of the examinations under a name.

@@ -54,6 +54,8 @@ impl RowError {
 pub enum RemarkKind {
     /// Rows of which no date made is known.
     Unmade,
+    /// Rows whose last inspection is taken as passed, since they are in service and the list gives no result.
+    TakenAsFit,
     /// Anything else.
     #[default]
     Other,

@@ -2,13 +2,15 @@
 //!
 //! No answer is made up here for good. It is only looked what would be asked next, so that one page can ask all of it.
 
-use super::answer::{Answers, DateOrder, DecimalMark, LessThanDay, Ranges, Target};
+use super::answer::{
+    Answers, DateOrder, DecimalMark, IN_NOTE, LessThanDay, Numbered, Ranges, Restricted, Target,
+};
 use super::examiner::HISTORY;
 use super::fate::RowError;
 use super::field::Field;
 use super::foretold::{Foretold, Offer, Reason};
 use super::given::SeenOf;
-use super::question::Question;
+use super::question::{Earlier, Question};
 use crate::domain::{ItemState, RatingSource, Verdict};
 
 /// Which answer is assumed to each question.
@@ -50,6 +52,12 @@ pub(super) fn assumed(answers: &Answers, questions: &[Question], assume: Assume)
             Question::Ranges { .. } => {
                 assumed.ranges = Some(assume.one(Ranges::One, Ranges::Several));
             }
+            Question::Numbered { .. } => {
+                assumed.numbered = Some(assume.one(Numbered::Each, Numbered::One));
+            }
+            Question::Restricted { .. } => {
+                assumed.restricted = Some(assume.one(Restricted::Go, Restricted::Quarantine));
+            }
             Question::Unit { heading, units, .. } => {
                 if let Some(unit) = assume.one(units.first(), units.last()) {
                     assumed.units.insert(heading.clone(), *unit);
@@ -62,6 +70,7 @@ pub(super) fn assumed(answers: &Answers, questions: &[Question], assume: Assume)
                         state.key()
                     }
                     Field::Verdict => assume.one(Verdict::Fit, Verdict::Quarantine).key(),
+                    Field::Strength(..) => IN_NOTE,
                     _ => continue,
                 };
                 say(&mut assumed, *field, word, meaning);
@@ -70,23 +79,34 @@ pub(super) fn assumed(answers: &Answers, questions: &[Question], assume: Assume)
                 silent(&mut assumed, Field::Examiner, HISTORY);
             }
             Question::Examiner { name, .. } => say(&mut assumed, Field::Examiner, name, HISTORY),
-            Question::Silent { field, earlier, .. } => match (field, earlier) {
-                (field, Some(earlier)) => silent(&mut assumed, *field, &earlier.value),
-                (Field::LifeSupport, None) => {
-                    silent(&mut assumed, *field, assume.one("yes", "no"));
-                }
-                (Field::Store, None) => silent(&mut assumed, *field, "?"),
-                (Field::StrengthSource, None) => {
-                    let source = assume.one(RatingSource::Paper, RatingSource::Marking);
-                    silent(&mut assumed, *field, source.key());
-                }
-                // What a model is called and of which kind it is has to be known first.
-                _ => {}
-            },
+            Question::Silent { field, earlier, .. } => {
+                of_silence(&mut assumed, (*field, earlier.as_ref()), assume);
+            }
             Question::LoadOf { .. } | Question::RopeEnd { .. } => {}
         }
     }
     assumed
+}
+
+/// Assumes what holds where the list is silent.
+fn of_silence(assumed: &mut Answers, (field, earlier): (Field, Option<&Earlier>), assume: Assume) {
+    match (field, earlier) {
+        (field, Some(earlier)) => silent(assumed, field, &earlier.value),
+        (Field::LifeSupport, None) => {
+            silent(assumed, field, assume.one("yes", "no"));
+        }
+        (Field::Store, None) => silent(assumed, field, "?"),
+        (Field::State, None) => {
+            let state = assume.one(ItemState::InService, ItemState::Quarantined);
+            silent(assumed, field, state.key());
+        }
+        (Field::StrengthSource, None) => {
+            let source = assume.one(RatingSource::Paper, RatingSource::Marking);
+            silent(assumed, field, source.key());
+        }
+        // What a model is called and of which kind it is has to be known first.
+        _ => {}
+    }
 }
 
 /// What is wrong with both assumptions, each at the same place for the same reason; in the words of the first. What

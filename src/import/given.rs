@@ -260,6 +260,11 @@ impl Answers {
             }
         }
         self.check_people(&mut wrong);
+        for (name, one) in &self.competent {
+            if let Err(part) = one.draft.check(one.id, today) {
+                wrong.nest(&format!("competent[{name}]"), part);
+            }
+        }
         wrong.or(|| ())
     }
 }

@@ -73,7 +73,13 @@ pub(super) fn is_of_model(field: Field, kind: Kind) -> bool {
 
 /// All models of a file, by what makes each one.
 #[derive(Default)]
-pub(super) struct Groups(pub(super) BTreeMap<GroupKey, Group>);
+pub(super) struct Groups {
+    pub(super) all: BTreeMap<GroupKey, Group>,
+    /// The rows that say otherwise of their model than rows before.
+    pub(super) differing: BTreeSet<u32>,
+    /// The rows that got a model of their own for that, with its name.
+    pub(super) renamed: Vec<(u32, String)>,
+}
 
 impl Groups {
     /// Puts a row to its model; what it says against an earlier row is an error that names both.
@@ -86,7 +92,7 @@ impl Groups {
         errors: &mut Vec<RowError>,
     ) -> GroupKey {
         let key = (fold(maker), fold(name));
-        let group = self.0.entry(key.clone()).or_insert_with(|| Group {
+        let group = self.all.entry(key.clone()).or_insert_with(|| Group {
             kind,
             maker: maker.to_owned(),
             name: name.to_owned(),
@@ -105,7 +111,11 @@ impl Groups {
         group.numbers.insert(row.number);
         group.unread.extend(row.unread());
         if group.kind == kind {
-            errors.extend(group.agree(row, headings));
+            let found = group.agree(row, headings);
+            if !found.is_empty() {
+                self.differing.insert(row.number);
+            }
+            errors.extend(found);
         } else {
             row.wrong += 1;
             let message = group.against(kind.word(), group.kind.word(), group.first_row);
@@ -135,7 +145,13 @@ impl Group {
 
     /// Takes over what a row says of the model; gives what it says against an earlier row.
     fn agree(&mut self, row: &mut ReadRow, headings: &Headings) -> Vec<RowError> {
-        let mut errors = Vec::new();
+        let against = self.otherwise(row).into_iter();
+        let errors: Vec<RowError> = against
+            .map(|one| {
+                let message = self.against(&one.ours, &one.theirs, one.row);
+                blame::at(headings, row.number, Some(one.field), "same-model", message)
+            })
+            .collect();
         for (field, given) in &row.values {
             if !is_of_model(*field, self.kind) {
                 continue;
@@ -146,25 +162,12 @@ impl Group {
                 self.approvals = joined;
                 continue;
             }
-            match self.values.get(field) {
-                None => {
-                    let said = (given.text.clone(), row.number);
-                    self.values.insert(*field, said);
-                    if *field == Field::Standard {
-                        self.approvals.clone_from(&row.approvals);
-                    }
+            if !self.values.contains_key(field) {
+                let said = (given.text.clone(), row.number);
+                self.values.insert(*field, said);
+                if *field == Field::Standard {
+                    self.approvals.clone_from(&row.approvals);
                 }
-                Some((text, first)) if fold(text) != fold(&given.text) => {
-                    let message = self.against(&given.text, text, *first);
-                    errors.push(blame::at(
-                        headings,
-                        row.number,
-                        Some(*field),
-                        "same-model",
-                        message,
-                    ));
-                }
-                Some(_) => {}
             }
         }
         row.wrong += errors.len();

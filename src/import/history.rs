@@ -49,6 +49,7 @@ pub(super) fn of(row: &ReadRow, today: Date) -> History {
     let wanted = match (state, said) {
         (ItemState::Retired, _) | (_, Some(Verdict::Retire)) => ItemState::Retired,
         (ItemState::InService, Some(Verdict::Quarantine)) => ItemState::Quarantined,
+        (ItemState::InService, _) if row.held.is_some() => ItemState::Quarantined,
         (state, _) => state,
     };
     let step = step(ends_in, wanted);
@@ -111,11 +112,23 @@ fn step(from: ItemState, to: ItemState) -> Option<ItemStep> {
 fn findings(row: &ReadRow) -> String {
     let mut findings = TAKEN_OVER.to_owned();
     for field in [Field::Verdict, Field::State, Field::StateReason] {
-        if let Some(given) = row.values.get(&field) {
+        if let Some(given) = row
+            .values
+            .get(&field)
+            .filter(|given| !given.shown.is_empty())
+        {
             for part in [" ", &field.label(), ": ", &given.shown, "."] {
                 findings.push_str(part);
             }
         }
+    }
+    if row
+        .values
+        .get(&Field::State)
+        .is_some_and(|given| given.shown.is_empty())
+    {
+        findings
+            .push_str(" The list says nothing of the state; it was said when it was brought in.");
     }
     let field = Field::MarkingsReadable;
     if let Some(given) = row
@@ -156,6 +169,12 @@ fn reason(row: &ReadRow) -> String {
     let word = shown(Field::State)
         .or_else(|| shown(Field::Verdict))
         .unwrap_or_default();
+    if let Some(held) = &row.held {
+        return format!("The imported list says: {held}. Held until somebody has looked at it.");
+    }
+    if word.is_empty() {
+        return "The imported list says nothing of the state; so it was said when the list was brought in.".to_owned();
+    }
     match why {
         Some(why) => format!("{why} (the imported list says: {word})"),
         None => format!("The imported list says: {word}"),

@@ -53,6 +53,12 @@ pub(super) fn is_wire_strop(text: &str) -> bool {
     has(&["strop"]) || (has(&["wire", "steel", "cable"]) && has(&["sling"]))
 }
 
+/// Whether words name a device for belaying.
+pub(super) fn is_belay(text: &str) -> bool {
+    let words = format!(" {} ", plain_words(text));
+    words.contains(" belay ") || words.contains(" belaying ")
+}
+
 /// The one kind that words speak of, wherever in them: "rescue harness full body" is a harness, but "rope bag" is no rope.
 fn mentioned(words: &[&str]) -> Option<Kind> {
     /// How many words the name of a thing has at most.
@@ -106,7 +112,8 @@ fn own<'a, 'b>(words: &'a [&'b str]) -> &'a [&'b str] {
 /// Words for things beside the gear that name a piece of gear in front of them.
 const NO_GEAR: &str = "bag, bags, sack, case, box, protector, protectors, protection, cover, pouch, cutter, knife, lamp, \
      light, torch, headlamp, tag, tags, label, labels, log, book, manual, pad, roller, rollers, glove, gloves, cleaner, \
-     holder, marker, winch, guard, dummy, manikin, poster, kit, set, rope lock";
+     holder, marker, winch, guard, dummy, manikin, poster, kit, set, rope lock, strap, straps, hobble, hobbles, bridle, \
+     bridles, spare part, spare parts";
 
 /// Words that name a kind where they stand alone or last, and may be anything in the middle of others.
 const SAYS_LITTLE: &str = "line, tape, hook, block, plate, anchor, grab, clamp, brake, back up, webbing, web, rack, hanger, \
@@ -126,7 +133,8 @@ fn without_qualifiers<'a>(words: &'a str) -> &'a str {
 const QUALIFIERS: &str = "auto lock, autolock, triple lock, triple action, twist lock, screw lock, screw gate, screwgate, \
      locking, non locking, single, double, triple, steel, stainless, alloy, aluminium, aluminum, left, \
      right, left hand, right hand, kids, adult, small, medium, large, spare, new, old, red, blue, green, \
-     yellow, black, white, orange, canvas, leather, rubber";
+     yellow, black, white, orange, canvas, leather, rubber, dyn rope, dynamic rope, dyn, thin, thick, \
+     prusik minding, alu, hinged, velcro";
 
 fn one_kind(words: &str) -> Option<Kind> {
     let known = |words: &str| {
@@ -147,7 +155,7 @@ fn one_kind(words: &str) -> Option<Kind> {
 const ALSO: &[(Kind, &str)] = &[
     (
         Kind::Rope,
-        "rope, line, kernmantle rope, lifeline, life line, mainline, handline, tagline, throwline, seil, statikseil, \
+        "rope, line, kernmantle rope, guide line, guideline, tag line, lifeline, life line, mainline, handline, tagline, throwline, seil, statikseil, \
          kernmantelseil, dynamikseil",
     ),
     (
@@ -157,7 +165,7 @@ const ALSO: &[(Kind, &str)] = &[
     ),
     (
         Kind::Pulley,
-        "pulley block, snatch block, sheave block, pmp, prusik minding pulley, seilrolle, umlenkrolle, einfachrolle, \
+        "pulley block, snatch block, sheave block, pmp, pcp, progress capture pulley, prusik minding pulley, seilrolle, umlenkrolle, einfachrolle, \
          doppelrolle, doppelseilrolle, doppelumlenkrolle, zweifachrolle, dreifachrolle, vierfachrolle, poulie simple, \
          poulie double, poulie bloqueuse, poulie",
     ),
@@ -188,7 +196,7 @@ const ALSO: &[(Kind, &str)] = &[
     (
         Kind::Sling,
         "tape sling, web sling, webbing sling, sewn sling, round sling, roundsling, runner, wire sling, chain sling, \
-         wire strop, steel strop, tape, tubular webbing, web, webbing loop, bandschlinge, rundschlinge",
+         wire strop, steel strop, hobble strap, tripod hobble strap, stretcher bridle, litter bridle, bridle, tape, tubular webbing, web, webbing loop, bandschlinge, rundschlinge",
     ),
     (
         Kind::Lanyard,
@@ -202,7 +210,7 @@ const ALSO: &[(Kind, &str)] = &[
     ),
     (
         Kind::AnchorDevice,
-        "anchor device, anchor strap, anchor sling, anchor plate, anchor bolt, anchor chain, beam clamp, beam anchor, \
+        "anchor device, anchor strap, anchor sling, anchor clamp, rail clamp, rail clamp anchor, beam clamp anchor, anchor plate, anchor bolt, anchor chain, beam clamp, beam anchor, \
          beam strap, tree strap, bolt hanger, hanger, eye bolt, eyebolt, ground anchor, door anchor",
     ),
     (
@@ -232,7 +240,7 @@ const ALSO: &[(Kind, &str)] = &[
         "bag, haul bag, rucksack, backpack, pouch, cutter, knife, shears, headlamp, headtorch, head torch, torch, lamp, \
          glove, rope cleaner, manikin, log book, logbook, first aid kit, medical kit, trauma kit, gas meter, gas \
          detector, gas monitor, radio, whistle, goggles, knee pads, ear defenders, blower, tarpaulin, tarp, blanket, \
-         rescue tool, multi tool, tape measure, seilsack, rucksack",
+         rescue tool, multi tool, tape measure, load cell, dynamometer, seilsack, rucksack",
     ),
 ];
 
@@ -268,6 +276,16 @@ mod tests {
             ("Karabiner mit Schraubverschluss", Kind::Connector),
             ("Pulley without becket", Kind::Pulley),
             ("Edge protection canvas", Kind::EdgeProtector),
+            ("Tripod hobble straps (set 2)", Kind::Sling),
+            ("Anchor clamp for beams", Kind::AnchorDevice),
+            ("Lanyard dyn. rope", Kind::Lanyard),
+            ("Stretcher bridle 3-leg", Kind::Sling),
+            ("Dynamic rope", Kind::Rope),
+            ("Pulley single prusik-minding", Kind::Pulley),
+            ("PCP small w/ cam", Kind::Pulley),
+            ("Edge protector alu hinged", Kind::EdgeProtector),
+            ("Load cell", Kind::OtherEquipment),
+            ("Tag line thin", Kind::Rope),
             ("Edge rollers (set of 4)", Kind::EdgeProtector),
             ("Rope protector 60 cm", Kind::EdgeProtector),
             ("Rope bag 40 litres", Kind::OtherEquipment),
@@ -296,6 +314,7 @@ mod tests {
             "Helmet lamp holder",
             "Karabiner light",
             "Bag of karabiners",
+            "Tripod straps",
             "Pulley and carabiner combo",
         ] {
             assert_eq!(kind(text), None, "{text}");

@@ -156,24 +156,34 @@ fn is_of(token: &Token, list: &str) -> bool {
 }
 
 /// The unit of a load.
-#[derive(Clone, Copy)]
-enum Load {
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Load {
     Force(ForceUnit),
     Mass(MassUnit),
 }
 
 impl Load {
-    fn of(word: &str) -> Option<Self> {
+    pub(super) fn of(word: &str) -> Option<Self> {
         let mass = MassUnit::from_symbol(word).map(Self::Mass);
         mass.or_else(|| ForceUnit::from_symbol(word).map(Self::Force))
     }
 
-    fn is_mass(self) -> bool {
+    pub(super) fn is_mass(self) -> bool {
         matches!(self, Self::Mass(_))
     }
 
+    /// A number of it as a mass in kilograms; nothing where it is no mass.
+    pub(super) fn kilograms(self, number: f64) -> f64 {
+        match self {
+            Self::Mass(unit) => unit
+                .quantity(number)
+                .map_or(f64::NAN, |mass| mass.kilograms()),
+            Self::Force(_) => f64::NAN,
+        }
+    }
+
     /// As the field has it: a strength is a force, so that a mass there is the force of its weight.
-    fn written(self, field: Field, number: f64) -> String {
+    pub(super) fn written(self, field: Field, number: f64) -> String {
         let symbol = match (self, field) {
             (Self::Mass(MassUnit::Kilogram), Field::Strength(..)) => "kgf",
             (Self::Mass(MassUnit::Pound), Field::Strength(..)) => "lbf",

@@ -1,11 +1,14 @@
 //! Makers that stand in front of the model's name, in one cell with it: "Tarnbeck Static 11". Never guessed: somebody
 //! says that the first word is the maker, or who it is of each name.
 
+use std::collections::BTreeMap;
+
 use super::answer::MakerIs;
 use super::assemble::Assembly;
 use super::field::Field;
 use super::heading::shortened;
 use super::row::{Given, ReadRow};
+use crate::domain::fold;
 
 /// The first word of a name and what is left behind it; none where the name is one word, or begins with none.
 pub(super) fn parted(name: &str) -> Option<(&str, &str)> {
@@ -31,10 +34,29 @@ fn without<'a>(name: &'a str, maker: &str) -> Option<&'a str> {
     (is_front && !rest.is_empty()).then_some(rest)
 }
 
+/// The one maker of each name of a model, as the rows that name it say it; none where they name several.
+pub(super) fn of_names(rows: &[ReadRow]) -> BTreeMap<String, Option<String>> {
+    let mut makers: BTreeMap<String, Option<String>> = BTreeMap::new();
+    for row in rows.iter().filter(|row| !row.left_out) {
+        let (name, maker) = (fold(row.text(Field::Model)), row.text(Field::Maker).trim());
+        if name.is_empty() || maker.is_empty() {
+            continue;
+        }
+        let seen = makers.entry(name).or_insert_with(|| Some(maker.to_owned()));
+        if seen.as_ref().is_some_and(|seen| fold(seen) != fold(maker)) {
+            *seen = None;
+        }
+    }
+    makers
+}
+
 impl Assembly<'_> {
     /// Takes as the maker, where the row names none, what somebody said of the model's name.
     pub(super) fn maker_of_name(&mut self, row: &mut ReadRow) {
         if !row.text(Field::Maker).trim().is_empty() || row.is_wrong(Field::Maker) {
+            return;
+        }
+        if self.maker_beside(row) {
             return;
         }
         match self.answers.maker_is {
@@ -42,6 +64,22 @@ impl Assembly<'_> {
             Some(MakerIs::Each) => self.said_maker(row),
             _ => {}
         }
+    }
+
+    /// Takes the maker that all other rows with the model's name have, where they name one and no other.
+    fn maker_beside(&mut self, row: &mut ReadRow) -> bool {
+        let name = row.text(Field::Model).to_owned();
+        let Some(Some(maker)) = self.makers.get(&fold(&name)) else {
+            return false;
+        };
+        let sentence = format!(
+            "A row with \"{}\" names no maker; all others of that name have {}, which is taken.",
+            shortened(&name),
+            shortened(maker)
+        );
+        self.remarks.add(row.number, sentence);
+        put(row, Field::Maker, maker);
+        true
     }
 
     fn said_maker(&mut self, row: &mut ReadRow) {

@@ -1,8 +1,8 @@
 //! What a column can be read as, in the groups in which it is offered.
 
+use super::choice;
 use super::field::{Field, attributes_named};
 use super::heading::{Column, ColumnUse};
-use super::question;
 use crate::domain::Kind;
 use crate::rigging::{LoadingMode, StrengthKind};
 
@@ -85,7 +85,7 @@ pub fn offered(column: &Column) -> Vec<Group> {
     {
         groups.push(group("Likely", likely.iter().copied()));
     }
-    groups.push(("No field".to_owned(), question::no_field().into()));
+    groups.push(("No field".to_owned(), choice::no_field().into()));
     groups.extend(
         TOGETHER
             .iter()

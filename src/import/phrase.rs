@@ -104,7 +104,9 @@ pub(super) const SYNONYMS: &[(Field, &str)] = &[
          maker serial no, maker serial number, maker s serial no, maker s serial number, maker s n, \
          maker s s n, manuf serial, manuf serial no, manuf s n, manufacturer serial no, manufacturer \
          serial number, manufacturer s serial, manufacturer s serial no, manufacturer s n, \
-         manufacturers serial, manufacturers serial no, manufacturers serial number",
+         manufacturers serial, manufacturers serial no, manufacturers serial number, serial batch, serial or batch, \
+         serial no batch, serial number batch, serial lot, serial or lot, batch serial, lot serial, serial no lot, \
+         serial number or batch, serial number or lot, serial batch no, s n batch, sn batch",
     ),
     (
         Field::Lot,

@@ -2,15 +2,13 @@
 
 use time::Date;
 
-use super::answer::{DateOrder, DecimalMark, LessThanDay, Ranges, ReadIn};
-use super::examiner;
 use super::field::Field;
 use super::heading::shortened;
-use super::model_asked;
-use super::standard;
+use super::made_of;
+use super::restricting::{self, Restricting};
 use super::table::column_letters;
 use super::unit::{self, Unit};
-use crate::domain::{ItemState, Kind, RatingSource, Verdict};
+use crate::domain::Kind;
 
 /// A question about a file.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -69,6 +67,24 @@ pub enum Question {
         example: String,
         /// How many items it would stand for.
         items: usize,
+    },
+    /// What do rows stand for that have one mark and a quantity above one?
+    Numbered {
+        /// How many rows.
+        rows: usize,
+        /// How many items they would be.
+        items: usize,
+        /// The first of them.
+        first_row: u32,
+        /// Its mark.
+        example: String,
+        /// Its quantity.
+        count: usize,
+    },
+    /// What becomes of items whose remarks restrict them?
+    Restricted {
+        /// The rows.
+        rows: Vec<Restricting>,
     },
     /// In which unit are the numbers of this column that name none?
     Unit {
@@ -177,7 +193,15 @@ impl Question {
 
     /// Whether it must be answered before anything is taken in; else it only decides what jobs say.
     pub fn is_needed(&self) -> bool {
-        !matches!(self, Self::LoadOf { .. } | Self::RopeEnd { .. })
+        !matches!(
+            self,
+            Self::LoadOf { .. }
+                | Self::RopeEnd { .. }
+                | Self::Word {
+                    field: Field::Material,
+                    ..
+                }
+        )
     }
 
     /// The question as a sentence.
@@ -221,17 +245,9 @@ impl Question {
                 headings.join(", ")
             ),
             Self::Unit { .. } => self.unit_sentence(),
-            Self::Word {
-                field,
-                word,
-                rows,
-                first_row,
-            } => format!(
-                "What does \"{}\" mean as {}? It stands in {}, first in row {first_row}.",
-                shortened(word),
-                lower_first(&field.label()),
-                counted(*rows, "row")
-            ),
+            Self::Restricted { rows } => restricting::sentence(rows),
+            Self::Numbered { .. } => self.numbered_sentence(),
+            Self::Word { .. } => self.word_sentence(),
             _ => self.sentence_of_records(),
         }
     }
@@ -262,6 +278,60 @@ impl Question {
         )
     }
 
+    fn word_sentence(&self) -> String {
+        match self {
+            Self::Word {
+                field: Field::Material,
+                word,
+                rows,
+                ..
+            } => made_of::sentence(word, &counted(*rows, "row")),
+            Self::Word {
+                field: field @ Field::Strength(..),
+                word,
+                rows,
+                first_row,
+            } => format!(
+                "\"{}\" cannot be read as {}. It stands in {}, first in row {first_row}. What of it?",
+                shortened(word),
+                lower_first(&field.label()),
+                counted(*rows, "row")
+            ),
+            Self::Word {
+                field,
+                word,
+                rows,
+                first_row,
+            } => format!(
+                "What does \"{}\" mean as {}? It stands in {}, first in row {first_row}.",
+                shortened(word),
+                lower_first(&field.label()),
+                counted(*rows, "row")
+            ),
+            _ => String::new(),
+        }
+    }
+
+    fn numbered_sentence(&self) -> String {
+        match self {
+            Self::Numbered {
+                rows,
+                items,
+                first_row,
+                example,
+                count,
+            } => {
+                let has = if *rows == 1 { "has" } else { "have" };
+                format!(
+                    "{} {has} one mark and a quantity above one, {items} items in all, such as \"{}\" with {count} (row {first_row}). What do they stand for? As numbers behind the mark they are {example}.1 to {example}.{count}.",
+                    counted(*rows, "row"),
+                    shortened(example)
+                )
+            }
+            _ => String::new(),
+        }
+    }
+
     fn unit_sentence(&self) -> String {
         let Self::Unit {
             column,
@@ -286,93 +356,6 @@ impl Question {
             unit::listed(units)
         )
     }
-
-    /// The answers that can be chosen from, as the words for programs and for people; none where text is typed.
-    pub fn choices(&self) -> Vec<(String, String)> {
-        let pair = |key: &str, words: &str| (key.to_owned(), words.to_owned());
-        match self {
-            Self::Heading { .. } => {
-                let fields = Field::all()
-                    .into_iter()
-                    .map(|field| (field.key(), field.label()));
-                no_field().into_iter().chain(fields).collect()
-            }
-            Self::DateOrder { .. } => DateOrder::choices(),
-            Self::DecimalMark { .. } => DecimalMark::choices(),
-            Self::LessThanDay { .. } => LessThanDay::choices(),
-            Self::Ranges { .. } => Ranges::choices(),
-            Self::Unit { units, .. } => units
-                .iter()
-                .map(|unit| pair(unit.sign(), unit.words()))
-                .collect(),
-            Self::Word {
-                field: Field::Standard,
-                word,
-                ..
-            } => standard::choices(word),
-            Self::RopeEnd { .. } => Vec::new(),
-            Self::LoadOf { standards, .. } => model_asked::load_choices(standards),
-            Self::Examiner { alike, others, .. } => examiner::whose(alike.iter().chain(others)),
-            Self::Silent {
-                field: Field::Examiner,
-                earlier: Some(earlier),
-                ..
-            } => examiner::whose([&earlier.value].into_iter()),
-            Self::Word { field, .. } | Self::Silent { field, .. } => self.choices_of(*field),
-        }
-    }
-
-    /// The answers for a word of a field, or where the file says nothing of it.
-    fn choices_of(&self, field: Field) -> Vec<(String, String)> {
-        let pair = |key: &str, words: &str| (key.to_owned(), words.to_owned());
-        let mut choices = match field {
-            Field::Kind => Kind::ALL
-                .iter()
-                .map(|kind| pair(kind.key(), kind.word()))
-                .collect(),
-            Field::State => ItemState::ALL
-                .map(|state| pair(state.key(), state.word()))
-                .to_vec(),
-            Field::Verdict => Verdict::ALL
-                .map(|verdict| pair(verdict.key(), verdict.key()))
-                .to_vec(),
-            Field::LifeSupport => vec![
-                pair(
-                    "yes",
-                    "Yes: its maker allows each of them for holding people",
-                ),
-                pair("no", "No: none of them is for holding people"),
-            ],
-            Field::StrengthSource => RatingSource::ALL
-                .map(|source| pair(source.key(), strength_source(source)))
-                .to_vec(),
-            _ => Vec::new(),
-        };
-        if matches!(
-            self,
-            Self::Word {
-                field: Field::Kind,
-                ..
-            }
-        ) {
-            choices.push(pair(super::answer::LEAVE_OUT, "Leave these rows out"));
-        }
-        choices
-    }
-}
-
-/// Where strengths were read, for people.
-fn strength_source(source: RatingSource) -> &'static str {
-    ReadIn::from_key(source.key()).map_or(source.key(), ReadIn::words)
-}
-
-/// What a column can become beside a field.
-pub(super) fn no_field() -> [(String, String); 2] {
-    [
-        ("in-note", "Keep it in the note"),
-        ("leave-out", "Leave it out"),
-    ]
-    .map(|(key, words)| (key.to_owned(), words.to_owned()))
 }
 
 /// "1 row", "2 rows".

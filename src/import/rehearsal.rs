@@ -14,8 +14,11 @@ use super::heading::{Column, Headings};
 use super::known::Known;
 use super::plan::Plan;
 use super::question::{Question, counted};
+use super::restricting::Restricting;
 use super::table::Table;
-use super::{assemble, column, forecast, foreseen, heading, heading_asked, row, said, several};
+use super::{
+    assemble, column, column_fails, forecast, foreseen, heading, heading_asked, row, said, several,
+};
 use crate::domain::{FieldErrors, Kind, RefusalCode};
 
 /// What would come of a file.
@@ -43,6 +46,10 @@ pub struct Rehearsal {
     pub described: usize,
     /// The kinds of gear of which rows do not say whether they may hold people, with how many rows.
     pub people: Vec<(Kind, usize)>,
+    /// The items whose remarks restrict them.
+    pub restricting: Vec<Restricting>,
+    /// How many rows say otherwise of their model than rows before.
+    pub differing: usize,
     /// Each row's fate.
     pub rows: Vec<RowFate>,
     /// The names of new stores.
@@ -78,6 +85,13 @@ impl Rehearsal {
         let unknown = self.headings.columns.iter().any(Column::is_unknown);
         let no_mark = self.headings.of(Field::Mark).is_none();
         !self.headings.doubled().is_empty() || (no_mark && !unknown)
+    }
+
+    /// Whether most cells of a column cannot be read as what it was said to be.
+    pub fn misread_column(&self) -> bool {
+        self.errors
+            .iter()
+            .any(|error| error.code == column_fails::CODE)
     }
 
     /// The headings of the columns whose numbers wait for a unit.
@@ -237,7 +251,12 @@ fn rehearse_once(
     let several = several::each(&headings, rows, answers)?;
     questions.extend(several.questions);
     errors.extend(several.errors);
-    let mut reading = row::Reading::new(&headings, &senses, answers, several.remarks);
+    let mut reading = row::Reading::new(
+        &headings,
+        &senses,
+        answers,
+        (several.remarks, &several.said),
+    );
     for row in several.rows.iter() {
         reading.read(row, several.asked.contains(&row.number));
     }
@@ -245,11 +264,7 @@ fn rehearse_once(
     questions.append(&mut assembled.questions);
     said::hold_silence(&mut questions, &headings);
     errors.append(&mut assembled.errors);
-    put_in_order(&mut errors);
-    let doubled = heading_asked::doubled(&headings);
-    hold_back(&mut assembled.rows, &errors, !doubled.is_empty());
-    errors.extend(doubled);
-    put_in_order(&mut errors);
+    together(&mut errors, &headings, &mut assembled.rows);
     let foretold = foretell(&mut assembled, answers, known, today);
     let mut faulty = faulty(answers, &headings, today);
     faulty.0.append(&mut assembled.faulty.0);
@@ -270,6 +285,8 @@ fn rehearse_once(
         remarks: assembled.remarks,
         described: assembled.described,
         people: assembled.people,
+        restricting: assembled.restricting,
+        differing: assembled.differing,
         rows: assembled.rows,
         new_stores: new_stores.collect(),
         new_models: new_models.collect(),
@@ -278,6 +295,16 @@ fn rehearse_once(
         plan: ready.then_some(assembled.plan),
         headings,
     })
+}
+
+/// Puts errors in order, with those of whole columns among them, and holds the rows back that they point to.
+fn together(errors: &mut Vec<RowError>, headings: &Headings, rows: &mut [RowFate]) {
+    put_in_order(errors);
+    column_fails::gather(errors, headings);
+    let doubled = heading_asked::doubled(headings);
+    hold_back(rows, errors, !doubled.is_empty());
+    errors.extend(doubled);
+    put_in_order(errors);
 }
 
 /// What was said once for many rows and cannot hold.

@@ -1,7 +1,8 @@
 //! What a remark says of the rope that it stands beside: "low stretch, elongation 3.2 %".
 //!
 //! Common practice, no source: an elongation is read only as one number in per cent in the same statement as a word for
-//! it; a bound ("max 5 %") and the elongation at break are none. How it was measured is not read: it is asked.
+//! it; a bound ("max 5 %") and the elongation at break are none. "3.1 % (50-150 kg)" says how it was measured too, as
+//! EN 1891 does it; what says no more is asked.
 
 use super::field::Field;
 use super::number;
@@ -27,8 +28,22 @@ pub(super) fn stated(kind: Kind, text: &str) -> Vec<(Field, String)> {
     found.retain(|(field, value)| *field == rope_kind && (value != "dynamic" || is_dynamic(text)));
     if let Some(elongation) = elongation(text) {
         found.push((Field::Attribute("elongation"), elongation));
+        if let Some(test) = test(text) {
+            found.push((Field::Attribute("elongation-test"), test.to_owned()));
+        }
     }
     found
+}
+
+/// How a text says that an elongation was measured: between the weights of 50 and 150 kg.
+fn test(text: &str) -> Option<&'static str> {
+    let bare: String = text.chars().filter(|c| !c.is_whitespace()).collect();
+    let bare = bare
+        .to_lowercase()
+        .replace(['–', '—', '/', '→'], "-")
+        .replace("kg-", "-");
+    let bare = bare.replace("to", "-").replace("bis", "-");
+    bare.contains("50-150kg").then_some("50-to-150-kg")
 }
 
 /// Whether a remark calls the rope itself dynamic: it speaks of dynamic loads and uses too.
@@ -88,11 +103,14 @@ mod tests {
             "attribute-rope-kind low-stretch",
             "attribute-elongation 3.2",
         );
+        let how = "attribute-elongation-test 50-to-150-kg";
         for (text, read) in [
             ("low stretch, elongation 3.2 %", &[low, elongation][..]),
             ("low stretch", &[low]),
             ("Elongation: 3,2%", &[elongation]),
-            ("elongation 50-150 kg 3.2 %; bag 4", &[elongation]),
+            ("elongation 50-150 kg 3.2 %; bag 4", &[elongation, how]),
+            ("elong. 3.2 % (50 - 150 kg)", &[elongation, how]),
+            ("elongation 3.2 % at 150 kg", &[elongation]),
             ("Dehnung 3,2 %", &[elongation]),
             ("dynamic, red", &["attribute-rope-kind dynamic"]),
             ("not for dynamic use", &[]),

@@ -14,6 +14,7 @@ use super::note_kept::NotesKept;
 use super::question::Question;
 use super::remark::Remarks;
 use super::rope_range::{self, Shared};
+use super::several::SeveralSaid;
 use super::table::{Cell, TableRow};
 use super::unit_asked::Units;
 use super::word;
@@ -44,6 +45,8 @@ pub(super) struct ReadRow {
     pub(super) approvals: Vec<ApprovalDraft>,
     /// Lines for the item's note, out of columns that have no field of their own.
     pub(super) note: Vec<String>,
+    /// Why it is held until somebody has looked at it, where that was said.
+    pub(super) held: Option<String>,
     pub(super) left_out: bool,
     pub(super) asked: bool,
     pub(super) wrong: usize,
@@ -122,12 +125,14 @@ pub(super) struct Reading<'a> {
     senses: &'a [Sense],
     pub(super) answers: &'a Answers,
     pub(super) words: BTreeMap<(Field, String), (String, usize, u32)>,
-    units: Units,
+    pub(super) units: Units,
     /// The one column that holds diameters of ropes and, row by row, what ropes devices take.
     shared: Option<Shared>,
     /// How many rows have words that state something no column holds.
     pub(super) described: usize,
     less_than_day: Option<Question>,
+    /// The rows that stand for several items, and whose serial is a lot.
+    several: &'a SeveralSaid,
     no_items: NoItems,
     pub(super) notes: NotesKept,
     pub(super) read: ReadRows,
@@ -138,7 +143,7 @@ impl<'a> Reading<'a> {
         headings: &'a Headings,
         senses: &'a [Sense],
         answers: &'a Answers,
-        remarks: Remarks,
+        (remarks, several): (Remarks, &'a SeveralSaid),
     ) -> Self {
         Self {
             headings,
@@ -149,6 +154,7 @@ impl<'a> Reading<'a> {
             shared: rope_range::shared(headings),
             described: 0,
             less_than_day: None,
+            several,
             no_items: NoItems::default(),
             notes: NotesKept::default(),
             read: ReadRows {
@@ -197,6 +203,7 @@ impl<'a> Reading<'a> {
                     self.read_cell(cell, column, *sense, &mut read);
                 }
             }
+            self.several.tell(&mut read);
             self.agree_on_class(&mut read);
             self.take_stated(row, &mut read);
         }
@@ -219,6 +226,9 @@ impl<'a> Reading<'a> {
                 return;
             }
         };
+        if self.read_strengths(cell, (column, field), read) {
+            return;
+        }
         match loading_said::read(cell, field) {
             Ok(None) => self.read_field(cell, (column, field), sense, read),
             Ok(Some((bare, of))) => {

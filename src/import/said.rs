@@ -9,7 +9,7 @@ use super::heading::{ColumnUse, Headings, shortened};
 use super::maker_word::guess;
 use super::question::{Earlier, Question, counted, lower_first};
 use super::row::ReadRow;
-use crate::domain::Kind;
+use crate::domain::{ItemState, Kind};
 
 /// The rows of the file that say nothing of a field: a row that stands for several items is one.
 pub(super) type Silent = BTreeSet<u32>;
@@ -129,7 +129,9 @@ pub(super) fn hold_silence(questions: &mut Vec<Question>, headings: &Headings) {
     let unknown: Vec<&Vec<Field>> = unknown.collect();
     let may_say = |field: Field| {
         let is_likely = unknown.iter().any(|likely| likely.contains(&field));
-        is_likely || (NEEDED.contains(&field) && !unknown.is_empty())
+        // Where a column is known to hold it, the others hold something else.
+        let is_open = headings.of(field).is_none();
+        is_likely || (NEEDED.contains(&field) && is_open && !unknown.is_empty())
     };
     questions.retain(|question| match question {
         Question::Silent { field, .. } => !may_say(*field),
@@ -143,6 +145,7 @@ pub(super) fn hold_silence(questions: &mut Vec<Question>, headings: &Headings) {
 fn in_words(field: Field, said: &str) -> &str {
     match field {
         Field::StrengthSource => ReadIn::from_key(said).map_or(said, |read| read.words()),
+        Field::State => ItemState::from_key(said).map_or(said, |state| state.word()),
         _ => said,
     }
 }
@@ -171,6 +174,7 @@ fn asked_of(field: Field, (rows, first_row): (usize, u32), earlier: Option<&Earl
     let about = match field {
         Field::LifeSupport => "whether the gear may hold people".to_owned(),
         Field::StrengthSource => "where the strengths were read".to_owned(),
+        Field::State => "the state that the item is in, though others do".to_owned(),
         other => format!("the {}", lower_first(&other.label())),
     };
     let say = if rows == 1 { "says" } else { "say" };

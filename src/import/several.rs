@@ -1,15 +1,17 @@
 //! Rows that stand for several items: the marks "R1-R12" with a quantity of 12.
 
 use std::borrow::Cow;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-use super::answer::{Answers, Ranges};
+use super::answer::{Answers, Numbered, Ranges};
 use super::failure::{ImportFailure, MOST_ROWS};
 use super::fate::RowError;
 use super::field::Field;
 use super::heading::{Column, Headings, shortened};
 use super::question::Question;
 use super::remark::Remarks;
+use super::row::ReadRow;
+use super::serial_or_lot;
 use super::table::{Cell, TableRow};
 use crate::domain::fold;
 
@@ -25,6 +27,33 @@ pub(super) struct Several<'a> {
     pub(super) questions: Vec<Question>,
     pub(super) errors: Vec<RowError>,
     pub(super) remarks: Remarks,
+    pub(super) said: SeveralSaid,
+}
+
+/// What is known of rows before they are read.
+#[derive(Debug, Default)]
+pub(super) struct SeveralSaid {
+    /// The rows of which what stands under the serial is a lot.
+    lots: BTreeSet<u32>,
+    /// The rows that stand for several things and are one item, as was said; each with how many.
+    as_one: BTreeMap<u32, usize>,
+}
+
+impl SeveralSaid {
+    /// Puts it into a row that was read.
+    pub(super) fn tell(&self, read: &mut ReadRow) {
+        if self.lots.contains(&read.number)
+            && let Some(mut lot) = read.values.remove(&Field::Serial)
+        {
+            lot.text = serial_or_lot::without_word(&lot.text).to_owned();
+            read.values.entry(Field::Lot).or_insert(lot);
+        }
+        if let Some(count) = self.as_one.get(&read.number) {
+            read.note.push(format!(
+                "One item for {count}: the list gives a quantity of {count}, and so it was said when it was brought in."
+            ));
+        }
+    }
 }
 
 /// The columns that say how many items a row stands for.
@@ -54,6 +83,8 @@ pub(super) fn each<'a>(
     };
     let mut written = Vec::with_capacity(rows.len());
     let mut first_asked: Option<(u32, String, usize)> = None;
+    let mut unnumbered = Vec::new();
+    several.said.lots = serial_or_lot::lots(headings, rows, answers);
     for row in rows {
         let says = if answers.left_out.contains(&row.number) {
             Says::One
@@ -68,6 +99,15 @@ pub(super) fn each<'a>(
                 first_asked.get_or_insert((row.number, text, count));
                 written.push(row.clone());
             }
+            Says::AsOne(count) => {
+                several.said.as_one.insert(row.number, count);
+                written.push(row.clone());
+            }
+            Says::Unnumbered(mark, count) => {
+                several.asked.insert(row.number);
+                unnumbered.push((row.number, mark, count));
+                written.push(row.clone());
+            }
             Says::Wrong(error) => {
                 several.errors.push(error);
                 written.push(row.clone());
@@ -77,16 +117,33 @@ pub(super) fn each<'a>(
             return Err(ImportFailure::Rows { row: row.number });
         }
     }
-    if let Some((first_row, example, items)) = first_asked {
-        several.questions.push(Question::Ranges {
-            rows: several.asked.len(),
-            first_row,
-            example,
-            items,
-        });
-    }
+    several.ask(first_asked, &unnumbered);
     several.rows = Cow::Owned(written);
     Ok(several)
+}
+
+impl Several<'_> {
+    /// Asks of the rows that may stand for several items: of those whose marks may be several, and of those with one mark
+    /// and a quantity above one.
+    fn ask(&mut self, ranges: Option<(u32, String, usize)>, unnumbered: &[(u32, String, usize)]) {
+        if let Some((first_row, example, items)) = ranges {
+            self.questions.push(Question::Ranges {
+                rows: self.asked.len() - unnumbered.len(),
+                first_row,
+                example,
+                items,
+            });
+        }
+        if let Some((first_row, mark, count)) = unnumbered.first() {
+            self.questions.push(Question::Numbered {
+                rows: unnumbered.len(),
+                items: unnumbered.iter().map(|(.., count)| count).sum(),
+                first_row: *first_row,
+                example: mark.clone(),
+                count: *count,
+            });
+        }
+    }
 }
 
 /// What a row says of how many items it stands for.
@@ -96,6 +153,10 @@ enum Says {
     Many(Vec<String>),
     /// The text may be one mark or so many.
     Asked(String, usize),
+    /// This one mark stands for so many items.
+    Unnumbered(String, usize),
+    /// It stands for so many, and is one item.
+    AsOne(usize),
     Wrong(RowError),
 }
 
@@ -137,13 +198,11 @@ impl Columns<'_> {
                     named.marks.len()
                 ),
             ),
-            None => wrong(
-                "range",
-                format!(
-                    "This says {count}, but \"{}\" is one mark, and every item needs one of its own. Write them all, such as \"R1-R{count}\", or give each item a row.",
-                    shortened(&mark)
-                ),
-            ),
+            None => match answers.numbered {
+                Some(Numbered::Each) => Says::Many(numbered_marks(&mark, count)),
+                Some(Numbered::One) => Says::AsOne(count),
+                None => Says::Unnumbered(mark, count),
+            },
         }
     }
 
@@ -160,7 +219,9 @@ impl Columns<'_> {
             .and_then(|column| Some((column, row.cell(column.index)?.shown())));
         let serials = serial.as_ref().and_then(|(_, text)| marks(text));
         let serials = serials.filter(|serials| serials.marks.len() == named.len());
-        if let (Some((column, text)), None) = (&serial, &serials) {
+        if serials.is_none() && self.serial.is_some_and(serial_or_lot::is_either) {
+            several.said.lots.insert(row.number);
+        } else if let (Some((column, text)), None) = (&serial, &serials) {
             let message = format!(
                 "\"{}\" cannot be the serial of {} items. Name them all, such as \"S1-S{}\", or leave the cell empty.",
                 shortened(text),
@@ -174,8 +235,12 @@ impl Columns<'_> {
             .cell(self.mark.index)
             .map(Cell::shown)
             .unwrap_or_default();
+        let behind = match (marks(&shown), named) {
+            (None, [first, .., last]) => format!(": {first} to {last}"),
+            _ => String::new(),
+        };
         let sentence = format!(
-            "\"{}\" stands for {} items, each with a mark of its own.",
+            "\"{}\" stands for {} items, each with a mark of its own{behind}.",
             shortened(&shown),
             named.len()
         );
@@ -189,6 +254,13 @@ impl Columns<'_> {
             written.push(one);
         }
     }
+}
+
+/// So many marks behind one: "K-01" for 3 is K-01.1, K-01.2, K-01.3.
+fn numbered_marks(mark: &str, count: usize) -> Vec<String> {
+    (1..=count)
+        .map(|at| format!("{}.{at}", mark.trim()))
+        .collect()
 }
 
 /// How many items a cell says: "12", "12 pcs", "x 12".

@@ -34,7 +34,9 @@ pub(super) fn is_heading(heading: &str) -> bool {
 /// What a size states of a kind of gear.
 pub(super) fn stated(kind: Kind, text: &str) -> Vec<(Field, String)> {
     if takes_rope(kind) {
-        return rope_said::fields(ropes(kind, text).or_else(|| alone(text)));
+        let text = &text.replace("<=", "≤").replace('≤', " max ");
+        let first = || alone(text.split([',', ';', '/', '(']).next()?);
+        return rope_said::fields(ropes(kind, text).or_else(|| alone(text)).or_else(first));
     }
     let text = spaced(text);
     let is_known = |token: &Token| match token {
@@ -96,11 +98,15 @@ fn length(text: &str) -> Option<String> {
 }
 
 /// A text with blanks around each sign of "by": "11mmx100m", "11 mm×100 m".
-fn spaced(text: &str) -> String {
+pub(super) fn spaced(text: &str) -> String {
     let mut spaced = String::with_capacity(text.len());
     for (at, c) in text.char_indices() {
         let next = text[at + c.len_utf8()..].trim_start();
-        let is_by = matches!(c, 'x' | 'X') && next.starts_with(|c: char| c.is_ascii_digit());
+        // The letter of "max 13 mm" parts no two numbers.
+        let is_behind = |c: char| c.is_ascii_digit() || matches!(c, 'm' | 'M' | '"');
+        let is_by = matches!(c, 'x' | 'X')
+            && next.starts_with(|c: char| c.is_ascii_digit())
+            && text[..at].trim_end().ends_with(is_behind);
         if is_by || matches!(c, '×' | '*') {
             spaced.push_str(" x ");
         } else {
@@ -145,6 +151,8 @@ mod tests {
             ),
             (Kind::Pulley, "rope up to 13 mm", &["rope-most 13 mm"]),
             (Kind::Pulley, "max 13 mm", &["rope-most 13 mm"]),
+            (Kind::Pulley, "≤ 13 mm, knot passes", &["rope-most 13 mm"]),
+            (Kind::Pulley, "<= 13 mm / wire ≤ 12", &["rope-most 13 mm"]),
             (Kind::Sling, "1.2 m", &["attribute-length 1.2 m"]),
             (Kind::Sling, "120 cm x 16 mm", &["attribute-length 120 cm"]),
             (Kind::Lanyard, "1.8 m", &["attribute-length 1.8 m"]),

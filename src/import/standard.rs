@@ -2,6 +2,7 @@
 
 use super::answer::Answers;
 use super::field::Field;
+use super::synonym::{each, plain_words};
 use crate::domain::rulebook::{same_class, same_standard};
 use crate::domain::{ApprovalDraft, standards_in};
 
@@ -11,6 +12,19 @@ pub(super) const CLASS: &str = "class";
 pub(super) const ALONE: &str = "alone";
 /// What stands behind a standard is a part of its name.
 pub(super) const WHOLE: &str = "whole";
+
+/// What stands among standards and is none: the mark of conformity, and that something is no protective equipment.
+const NO_STANDARD: &str =
+    "ce, ce only, ce marked, ce mark, not ppe, no ppe, non ppe, ppe, none, psa, keine psa";
+
+/// Whether a text says that gear is no protective equipment, and so not for holding people.
+pub(super) fn is_no_protection(text: &str) -> bool {
+    let words = plain_words(text);
+    matches!(
+        words.as_str(),
+        "not ppe" | "no ppe" | "non ppe" | "keine psa"
+    )
+}
 
 /// What came of a cell of standards.
 #[derive(Debug, Default)]
@@ -30,6 +44,10 @@ pub(super) fn read(text: &str, answers: &Answers) -> Read {
     let mut read = Read::default();
     let mut titles = Vec::new();
     for mut one in standards_in(text) {
+        if each(NO_STANDARD).any(|word| word == plain_words(&one.written)) {
+            read.is_cut = true;
+            continue;
+        }
         if !one.rest.is_empty() {
             match answers.word(Field::Standard, &one.written) {
                 Some(CLASS) => one.class = one.rest,

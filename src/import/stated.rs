@@ -4,6 +4,7 @@
 //! not: some call a low-stretch rope so, others do not.
 
 use super::field::Field;
+use super::made_of;
 use super::negation::{self, Said as Word};
 use super::number;
 use super::rope_length;
@@ -43,10 +44,8 @@ pub(super) fn stated(kind: Kind, text: &str) -> Vec<(Field, String)> {
             }
         }
     }
-    for (material, written) in MATERIALS {
-        if each(written).any(|phrase| words.contains(&format!(" {phrase} "))) {
-            put(Field::Material, material.key().to_owned());
-        }
+    for material in materials(text) {
+        put(Field::Material, material.key().to_owned());
     }
     if kind.attribute("diameter").is_some() {
         for diameter in diameters(text) {
@@ -64,6 +63,14 @@ pub(super) fn stated(kind: Kind, text: &str) -> Vec<(Field, String)> {
     let is_told = |one: &&(Field, String)| kind.is_of_several_materials() || **one != usual;
     let clear = found.iter().filter(is_told).filter(|one| !twice(one.0));
     clear.cloned().collect()
+}
+
+/// The materials that words name, or that are plain from what they name: a strap is of textile, a clamp of metal.
+pub(super) fn materials(text: &str) -> impl Iterator<Item = Material> {
+    let words = format!(" {} ", plain_words(text));
+    let named = move |list: &str| each(list).any(|phrase| words.contains(&format!(" {phrase} ")));
+    let all = MATERIALS.into_iter();
+    all.filter_map(move |(material, written)| named(written).then_some(material))
 }
 
 /// The thinnest and the thickest rope that a text says a device takes; one of them alone where it says no more.
@@ -229,11 +236,11 @@ const PHRASES: &[Phrase] = &[
 const MATERIALS: [(Material, &str); 2] = [
     (
         Material::Metal,
-        "steel, stainless, aluminium, aluminum, alloy, titanium, wire, chain, metal",
+        "steel, stainless, aluminium, aluminum, alu, alloy, titanium, wire, chain, metal, bolt, clamp, roller, rollers, eyebolt",
     ),
     (
         Material::Textile,
-        "textile, webbing, polyester, polyamide, nylon, aramid, tape",
+        "textile, webbing, polyester, polyamide, nylon, aramid, tape, strap, straps, canvas, velcro, mat, sleeve",
     ),
 ];
 

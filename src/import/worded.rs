@@ -2,146 +2,23 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::answer::{LEAVE_OUT, Stated};
+use super::answer::Stated;
 use super::cell::Place;
 use super::field::Field;
 use super::heading::{Column, ColumnUse, shortened};
 use super::row::{Given, ReadRow, Reading};
 use super::table::{Cell, TableRow};
 use super::{
-    kind_word, load_words, marking_words, rope_range, rope_remark, rope_said, size, standard,
-    stated, synonym, unit, word,
+    load_words, made_of, marking_words, rope_range, rope_remark, rope_said, size, standard, stated,
+    synonym, unit, word,
 };
-use crate::domain::rulebook::{same_class, same_standard};
-use crate::domain::{ApprovalDraft, ItemState, Kind, Verdict, fold};
+use crate::domain::rulebook::same_class;
+use crate::domain::{ItemState, Kind, Verdict, fold};
 
 impl Reading<'_> {
-    pub(super) fn read_kind(&mut self, row: &TableRow, read: &mut ReadRow) {
-        let column = self.headings.of(Field::Kind);
-        let cell = column.and_then(|column| row.cell(column.index));
-        let Some(Cell::Text(text)) =
-            cell.filter(|cell| !matches!(cell, Cell::Text(text) if word::says_unknown(text)))
-        else {
-            let described = self.described_kind(row);
-            let said = || self.answers.silent(Field::Kind).and_then(Kind::from_word);
-            match described {
-                Some(kind) => read.kind = Some(kind),
-                None => self.kind_of_description(row, read),
-            }
-            if read.kind.is_none() && !read.left_out && !read.asked_for(Field::Kind) {
-                read.kind = said();
-                read.kind_answered = read.kind.is_some();
-            }
-            return;
-        };
-        match self.answers.word(Field::Kind, text) {
-            Some(LEAVE_OUT) => read.left_out = true,
-            Some(said) => read.kind = Kind::from_word(said),
-            None => {
-                if let Some(found) = kind_word::kind(text) {
-                    let kind = self.kind_by_standard(row, text, found.kind);
-                    read.kind = Some(kind);
-                    if !found.exact && kind == found.kind {
-                        self.remark_kind(row.number, text, kind);
-                    }
-                }
-            }
-        }
-        read.kind_said = read.kind;
-        if read.kind.is_none() && !read.left_out && !text.is_empty() {
-            self.ask_word(Field::Kind, text, read);
-        }
-    }
-
-    /// The kind that somebody said for a description in which none is named; while the list has few such descriptions,
-    /// each is asked about.
-    fn kind_of_description(&mut self, row: &TableRow, read: &mut ReadRow) {
-        /// How many descriptions are asked about, each for itself.
-        const MOST_ASKED: usize = 25;
-        let Some(text) = self.described_by(row) else {
-            return;
-        };
-        match self.answers.word(Field::Kind, &text) {
-            Some(LEAVE_OUT) => read.left_out = true,
-            Some(said) => read.kind = Kind::from_word(said),
-            None if self.answers.silent(Field::Kind).is_some() => {}
-            None => {
-                let asked = self.words.contains_key(&(Field::Kind, fold(&text)));
-                if asked || self.words.len() < MOST_ASKED {
-                    self.ask_word(Field::Kind, &text, read);
-                }
-            }
-        }
-    }
-
-    fn described_by(&self, row: &TableRow) -> Option<String> {
-        let columns = self.headings.columns.iter();
-        let mut columns = columns.filter(|column| {
-            column.becomes == ColumnUse::InNote && synonym::is_description(&column.heading)
-        });
-        match columns.find_map(|column| row.cell(column.index))? {
-            Cell::Text(text) => Some(text.clone()),
-            _ => None,
-        }
-    }
-
-    fn remark_kind(&mut self, row: u32, text: &str, kind: Kind) {
-        let sentence = format!(
-            "\"{}\" is read as the kind {}.",
-            shortened(text),
-            kind.word()
-        );
-        self.read.remarks.add(row, sentence);
-    }
-
-    /// The kind that a description or a model's name ends in, where no cell is there to say it.
-    fn described_kind(&mut self, row: &TableRow) -> Option<Kind> {
-        if self.answers.stated == Some(Stated::LeaveOut) {
-            return None;
-        }
-        let texts = self.descriptions(row);
-        let found = texts.into_iter().find_map(|(_, text)| {
-            let found = kind_word::kind(&text)?;
-            Some((text, found.kind))
-        });
-        let (text, named) = found?;
-        self.described += 1;
-        let kind = self.kind_by_standard(row, &text, named);
-        if kind == named {
-            self.remark_kind(row.number, &text, kind);
-        }
-        Some(kind)
-    }
-
-    /// The kind of what is named a strop or sling of wire: with EN 795 alone, the standard of anchor devices, it is one
-    /// of these, an anchor sling. Common practice, no source.
-    fn kind_by_standard(&mut self, row: &TableRow, text: &str, kind: Kind) -> Kind {
-        let column = self.headings.of(Field::Standard);
-        let cell = column.and_then(|column| row.cell(column.index));
-        let (Kind::Sling, true, Some(Cell::Text(standards))) =
-            (kind, kind_word::is_wire_strop(text), cell)
-        else {
-            return kind;
-        };
-        let found = standard::read(standards, self.answers);
-        let of_anchors = |one: &ApprovalDraft| same_standard(&one.standard, "EN 795");
-        let is_anchor = found.asked.is_empty()
-            && !found.approvals.is_empty()
-            && found.approvals.iter().all(of_anchors);
-        if !is_anchor {
-            return kind;
-        }
-        let sentence = format!(
-            "\"{}\" with EN 795 alone is read as an anchor device (an anchor sling). If it is no such thing, write \"sling\" as its kind.",
-            shortened(text)
-        );
-        self.read.remarks.add(row.number, sentence);
-        Kind::AnchorDevice
-    }
-
     /// The texts of a row that describe its item, descriptions and the model's name, each with its heading. A
     /// description is one too where it is kept as a note.
-    fn descriptions(&self, row: &TableRow) -> Vec<(String, String)> {
+    pub(super) fn descriptions(&self, row: &TableRow) -> Vec<(String, String)> {
         let describes = |column: &&Column| match column.becomes {
             ColumnUse::Field(Field::Model) => true,
             ColumnUse::InNote | ColumnUse::Field(Field::Note) => {
@@ -301,12 +178,20 @@ impl Reading<'_> {
             read.wait(Field::Standard);
             return None;
         }
-        if !standard::is_plain(text, &found.title) {
+        if !found.approvals.is_empty() && !standard::is_plain(text, &found.title) {
             let sentence = format!("\"{}\" is read as {}.", shortened(text), found.title);
             self.read.remarks.add(read.number, sentence);
         }
         if found.is_cut {
             read.note.push(format!("{}: {text}", place.column.heading));
+        }
+        if standard::is_no_protection(text) && self.headings.of(Field::LifeSupport).is_none() {
+            let (no, shown) = ("no".to_owned(), text.to_owned());
+            let given = Given { text: no, shown };
+            read.values.insert(Field::LifeSupport, given);
+        }
+        if found.approvals.is_empty() {
+            return None;
         }
         read.approvals = found.approvals;
         Some(found.title)
@@ -357,6 +242,11 @@ impl Worded {
             Stands::Remark => {
                 let mut found = rope_said::fields(stated::ropes(kind, &self.text));
                 found.extend(rope_remark::stated(kind, &self.text));
+                if kind.is_of_several_materials()
+                    && let [material] = stated::materials(&self.text).collect::<Vec<_>>().as_slice()
+                {
+                    found.push((Field::Material, material.key().to_owned()));
+                }
                 found
             }
             Stands::Size => size::stated(kind, &self.text),

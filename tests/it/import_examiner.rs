@@ -23,8 +23,8 @@ on_both_databases! {
         let asked = "J. Müller&#34; made the last examination in 3 rows, first in row 2. J. Müller is not recorded as competent to examine. What of these examinations?";
         assert_eq!(text.matches(asked).count(), 1, "{text}");
         for words in [
-            "Keep these as notes, not as examinations", "Record that J. Müller is competent (from our team)", "value=\"rope, harness\"", "value=\"2025-11-01\"",
-            "competent since 2025-11-01, for rope, harness", "it is you who states it",
+            "Keep these as notes, not as examinations", "Record that J. Müller is competent (from our team)", "Those that were examined: rope, harness.", "value=\"2025-11-01\"",
+            "competent since 2025-11-01, for every kind", "it is you who states it",
         ] {
             assert!(text.contains(words), "{words}\n{text}");
         }
@@ -37,8 +37,10 @@ on_both_databases! {
         assert!(wrong.text.contains("Write why: training") && wrong.text.contains("value=\"Jürgen Müller\""), "{}", wrong.text);
         let done = admin.post(&page, &typed("a course")).await;
         assert_eq!((done.status, done.location()), (StatusCode::SEE_OTHER, page.as_str()));
+        let before = world.database.read(world.team).await.unwrap().qualifications().await.unwrap().len();
         let text = admin.get(&page).await.text;
         assert!(text.contains("4 items can be taken in") && text.contains("The examinations of &#34;J. Müller&#34;"), "{text}");
+        assert!(text.contains("Recorded with the taking in: Jürgen Müller, since 2025-11-01, for rope, harness"), "{text}");
         let silent = ("field-0", "examiner");
         let taken = admin.post(&format!("{page}/take"), &[silent, ("word-0", "J. Müller"), ("meaning-0", "Jürgen Müller")]).await;
         assert_eq!(taken.location(), "/items");
@@ -50,6 +52,7 @@ on_both_databases! {
         let all = tx.qualifications().await.unwrap();
         let one = all.iter().find(|one| Some(one.id) == last.qualification).unwrap();
         assert_eq!((write_day(one.from).as_str(), one.is_for(Kind::Sling)), ("2025-11-01", false));
+        assert_eq!(all.len(), before + 1, "nobody is recorded before the list is taken in");
     }
 
     async fn whoever_may_not_record_people_says_whose_the_examinations_are(world) {
@@ -91,6 +94,10 @@ on_both_databases! {
         assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
         let text = admin.get(&page).await.text;
         assert!(text.contains("4 items can be taken in"), "{text}");
+        assert_eq!(world.database.read(world.team).await.unwrap().qualifications().await.unwrap().len(), before);
+        let kept = [("to-record[J. Müller]", "keep"), ("to-record[K. Odell]", "keep")];
+        let taken = admin.post(&format!("{page}/take"), &kept).await;
+        assert_eq!(taken.location(), "/items", "{}", taken.text);
         let all = world.database.read(world.team).await.unwrap().qualifications().await.unwrap();
         assert_eq!(all.len(), before + 2);
         let body = |name: &str| all.iter().find_map(|one| match &one.holder {

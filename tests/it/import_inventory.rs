@@ -234,7 +234,19 @@ mark,kind,maker,model,store,life support,last examined,verdict,state,reason
 5,harness,Fellside,Sit,Bay,yes,2026-01-10,fail,,
 6,harness,Fellside,Sit,Bay,yes,,,,
 ";
-    let plan = plan(rehearsed("x.csv", text.as_bytes(), &Answers::default()));
+    let asks = rehearsed("x.csv", text.as_bytes(), &Answers::default());
+    let asks: Vec<String> = asks.questions.iter().map(|one| one.sentence()).collect();
+    assert_eq!(
+        asks,
+        [
+            "What holds for the 1 row that says nothing about the state that the item is in, though others do (first: row 7)?"
+        ]
+    );
+    let mut answers = Answers::default();
+    answers
+        .silent
+        .insert("state".to_owned(), "in-service".to_owned());
+    let plan = plan(rehearsed("x.csv", text.as_bytes(), &answers));
     let told: Vec<_> = plan
         .items
         .iter()
@@ -250,7 +262,7 @@ mark,kind,maker,model,store,life support,last examined,verdict,state,reason
         told,
         [
             (Some("fit"), None),
-            (Some("retire"), None),
+            (None, Some("retire")),
             (Some("fit"), Some("report-missing")),
             (None, Some("retire")),
             (Some("quarantine"), None),
@@ -259,14 +271,13 @@ mark,kind,maker,model,store,life support,last examined,verdict,state,reason
     );
     let why = &plan.items[3].step.as_ref().unwrap().reason;
     assert_eq!(why, "too old (the imported list says: retired)");
-    assert!(
-        plan.items[1]
-            .examination
-            .as_ref()
-            .unwrap()
-            .findings
-            .contains("seam cut")
+    let scrapped = &plan.items[1];
+    assert_eq!(
+        scrapped.draft.note,
+        "Last inspected 2026-01-10, says the list. It names no result of that inspection."
     );
+    let why = &scrapped.step.as_ref().unwrap().reason;
+    assert_eq!(why, "seam cut (the imported list says: scrapped)");
 }
 
 #[test]

@@ -8,7 +8,7 @@ use ropeloft::{
         Desk,
         import::{ImportFile, look, take},
     },
-    import::{Answers, Foretold, Offer, ReadIn, Seen, SeenOf},
+    import::{Answers, Foretold, Offer, ReadIn, Restricted, Seen, SeenOf},
     rigging::shipped,
 };
 use serde_json::json;
@@ -242,7 +242,11 @@ fn a_range_in_words_is_read_where_no_column_says_it() {
         "rope 8-9 mm; rope 10-11 mm",
         "11 mm rope",
     ] {
-        let rehearsal = rehearsed("x.csv", list(remark).as_bytes(), &said());
+        let answers = Answers {
+            restricted: Some(Restricted::Go),
+            ..said()
+        };
+        let rehearsal = rehearsed("x.csv", list(remark).as_bytes(), &answers);
         let draft = &rehearsal.plan.unwrap().models[0].draft;
         assert_eq!(draft.approvals[0].rope_least, "", "{remark}");
     }

@@ -90,7 +90,7 @@ on_both_databases! {
         assert!(told.ends_with(&[
             "import-taken", "store-added", "store-added", "model-added", "model-added",
             "item-added", "examination-recorded", "item-added", "examination-recorded",
-            "item-added", "examination-recorded", "item-added", "item-stepped",
+            "item-added", "item-stepped", "item-added", "item-stepped",
         ]), "{kinds:?}");
     }
 

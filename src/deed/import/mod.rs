@@ -1,5 +1,6 @@
 //! Taking an inventory in: rehearsed against the register, then all of it or nothing.
 
+mod competent;
 mod remembered;
 mod taking;
 mod waiting;
@@ -18,7 +19,7 @@ use crate::{
 };
 use sha2::{Digest, Sha256};
 use taking::Taking;
-use time::OffsetDateTime;
+use time::{Date, OffsetDateTime};
 
 pub use remembered::TakenOver;
 pub use waiting::{
@@ -130,8 +131,8 @@ pub async fn without_wrong(
     permit(actor, Deed::KeepRegister)?;
     let table = read(file).await?;
     let mut tx = desk.database.read(actor.team).await?;
-    let known = known(&mut tx, actor, &table, &file.answers).await?;
     let today = tx.day(desk.clock.now()).await?;
+    let known = known(&mut tx, actor, (&table, &file.answers), today).await?;
     let mut answers = file.answers.clone();
     let answers = beside(move || {
         crate::import::leave_out_wrong(&table, &mut answers, &known, today)?;
@@ -164,8 +165,8 @@ pub async fn left_out(
     permit(actor, Deed::KeepRegister)?;
     let table = read(file).await?;
     let mut tx = desk.database.read(actor.team).await?;
-    let known = known(&mut tx, actor, &table, &file.answers).await?;
     let today = tx.day(desk.clock.now()).await?;
+    let known = known(&mut tx, actor, (&table, &file.answers), today).await?;
     let answers = file.answers.clone();
     let left = beside(move || crate::import::left_out(&table, &answers, &known, today)).await?;
     let name = format!("{}, left out.csv", file.stem());
@@ -220,7 +221,7 @@ async fn rehearsed(
     now: OffsetDateTime,
 ) -> Result<Rehearsal, DeedError> {
     let today = tx.day(now).await?;
-    let known = known(tx, actor, table, &file.answers).await?;
+    let known = known(tx, actor, (table, &file.answers), today).await?;
     let (table, answers) = (table.clone(), file.answers.clone());
     beside(move || rehearse(&table, &answers, &known, today)).await
 }
@@ -229,8 +230,8 @@ async fn rehearsed(
 async fn known(
     tx: &mut Tx,
     actor: &Actor,
-    table: &Table,
-    answers: &Answers,
+    (table, answers): (&Table, &Answers),
+    today: Date,
 ) -> Result<Known, DeedError> {
     let wanted = wanted(table, answers).map_err(refused)?;
     let (mut models, mut notices) = (Vec::new(), Vec::new());
@@ -238,7 +239,9 @@ async fn known(
         models.extend(tx.models_of_maker(maker).await?);
         notices.extend(tx.notices_about(maker).await?);
     }
-    let competence = qualification::with_recorder(tx, actor).await?;
+    let (mut competence, recorder) = qualification::with_recorder(tx, actor).await?;
+    let announced = competent::announced(answers, &competence, today);
+    competence.qualifications.extend(announced);
     let ids: Vec<ModelId> = models.iter().map(|model| model.id).collect();
     let items = tx.items_marked(&wanted.marks).await?;
     let of_items: Vec<ModelId> = items.iter().map(|item| item.model).collect();
@@ -254,7 +257,7 @@ async fn known(
         stores: tx.stores().await?,
         rulebook: Some(rulebook::home(tx).await?),
         notices,
-        competence: Some(competence),
+        competence: Some((competence, recorder)),
     })
 }
 
@@ -284,6 +287,7 @@ async fn take_in(
         items: u32::try_from(taken.items).unwrap_or(u32::MAX),
     });
     tx.record(actor, now, change).await?;
+    competent::record(tx, actor, now, &file.answers).await?;
     let mut taking = Taking::begin(tx, actor, now, &plan).await?;
     for item in &plan.items {
         taking.item(item).await?;

@@ -7,8 +7,8 @@ use time::OffsetDateTime;
 use uuid::Uuid;
 
 use super::{
-    ImportFile, LeftOutList, Taken, TakenOver, left_out, read, refused, remembered, take_in,
-    without_wrong,
+    ImportFile, LeftOutList, Taken, TakenOver, competent, left_out, read, refused, remembered,
+    take_in, without_wrong,
 };
 use crate::{
     deed::{DeedError, Desk, permit},
@@ -114,6 +114,7 @@ pub async fn answer(
     id: Uuid,
     answers: Answers,
 ) -> Result<ImportFile, DeedError> {
+    competent::allowed(actor, &answers)?;
     let file = ImportFile {
         answers,
         ..waiting(desk, actor, id).await?

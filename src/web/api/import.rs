@@ -299,6 +299,9 @@ pub(in crate::web) async fn api_rehearsal(
 /// `silent_rows` (field to how many rows that was said for: where there are more, it is asked again; without it it holds for all),
 /// `stated` (take, leave-out: what names and descriptions state and no column holds), `less_than_day` (first, in-note:
 /// what a month or a year stands for where a day is kept), `ranges` (several, one: what marks such as R1-R12 stand for),
+/// `numbered` (each, one: what a row stands for that has one mark and a quantity above one), `restricted` (quarantine, go: what becomes of
+/// items whose remarks restrict them; under `words`, `note`, of single remarks), `differing` (apart: rows that say otherwise of their model
+/// become items of a model of their own), `competent` (the name in the list to `id` and `draft` of a qualification: recorded with the taking in),
 /// `maker_is` (first-word, each, one: who the maker is where the list has none), `makers` (the model's name to its maker, for each),
 /// `seen` (reason to `by` and `on`: what somebody has seen of all items), `models` (maker and name in one line to field to value),
 /// `source` (marking, paper, test, note or not-known, for an efficiency also assumed: where these were read), `sources` (the same names to where single ones were read

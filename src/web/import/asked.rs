@@ -1,8 +1,8 @@
 //! What is asked of a list, and what its columns are read as, as the page of its rehearsal shows it.
 
-use super::{competent, maker, people, seen::Looker, typed::Fields};
+use super::{competent, maker, people, restricted, seen::Looker, typed::Fields};
 use crate::{
-    import::{Answers, ColumnUse, Field, Question, Rehearsal, Target, offered},
+    import::{Answers, ColumnUse, Differing, Field, Question, Rehearsal, Target, offered},
     view::{
         form,
         import::{Asked, ColumnLine},
@@ -44,18 +44,16 @@ pub(super) fn asked(
         match question {
             // Unknown headings stand on top; the others may stay open, and are asked with what jobs say.
             Question::Heading { .. } | Question::RopeEnd { .. } | Question::LoadOf { .. } => {}
-            Question::DateOrder { .. } => {
-                asked.push(plain(form.choice("dates", &sentence, "", open(choices))));
+            Question::DateOrder { .. }
+            | Question::DecimalMark { .. }
+            | Question::LessThanDay { .. }
+            | Question::Ranges { .. }
+            | Question::Numbered { .. } => {
+                let name = name_of_list(question);
+                asked.push(plain(form.choice(name, &sentence, "", open(choices))));
             }
-            Question::DecimalMark { .. } => {
-                asked.push(plain(form.choice("decimal", &sentence, "", open(choices))));
-            }
-            Question::LessThanDay { .. } => {
-                let field = form.choice("less-than-day", &sentence, "", open(choices));
-                asked.push(plain(field));
-            }
-            Question::Ranges { .. } => {
-                asked.push(plain(form.choice("ranges", &sentence, "", open(choices))));
+            Question::Restricted { .. } => {
+                asked.push(restricted::ask(form, (rehearsal, answers), &sentence));
             }
             Question::Unit { column, .. } => {
                 asked.push(plain(unit(form, *column, &sentence, ("", choices))));
@@ -82,7 +80,54 @@ pub(super) fn asked(
             }
         }
     }
+    asked.extend(differing(form, rehearsal));
+    asked.extend(made_of(form, rehearsal));
     asked
+}
+
+/// Asks of what single models are made; it may stay open.
+fn made_of(form: Fields<'_>, rehearsal: &Rehearsal) -> Vec<Asked> {
+    let open = rehearsal.open.iter().enumerate();
+    let asked = open.filter_map(|(at, question)| {
+        let Question::Word { field, word, .. } = question else {
+            return None;
+        };
+        let number = rehearsal.questions.len() + at;
+        let (sentence, choices) = (question.sentence(), question.choices());
+        let mut asked = meaning(form, number, (*field, word), &sentence, ("", choices));
+        asked.field = asked.field.may();
+        Some(asked)
+    });
+    asked.collect()
+}
+
+/// The name of the field of what is asked once of the whole list.
+fn name_of_list(question: &Question) -> &'static str {
+    match question {
+        Question::DateOrder { .. } => "dates",
+        Question::DecimalMark { .. } => "decimal",
+        Question::LessThanDay { .. } => "less-than-day",
+        Question::Numbered { .. } => "numbered",
+        _ => "ranges",
+    }
+}
+
+/// Offers a model of its own for rows that say otherwise of their model than the rows before.
+fn differing(form: Fields<'_>, rehearsal: &Rehearsal) -> Option<Asked> {
+    let rows = rehearsal.differing;
+    let label = match rows {
+        0 => return None,
+        1 => "1 row says otherwise of its model than a row before, as is told above".to_owned(),
+        rows => {
+            format!("{rows} rows say otherwise of their models than rows before, as is told above")
+        }
+    };
+    let field = form.choice("differing", &label, "", open(Differing::choices()));
+    Some(plain(
+        field
+            .may()
+            .hint("Where it is a mistake, put the list right instead."),
+    ))
 }
 
 /// What is asked of whoever examined (the last of them told so), and where the list is silent.

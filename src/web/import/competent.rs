@@ -1,5 +1,7 @@
-//! Records, right where a list asks whose its examinations are, that these people are competent: all that were chosen
-//! in one go.
+//! Says, right where a list asks whose its examinations are, that these people are competent: all that were chosen are
+//! recorded with the taking in.
+
+use std::collections::BTreeMap;
 
 use super::{
     asked::{open, plain},
@@ -7,11 +9,11 @@ use super::{
     typed::{Fields, Typed},
 };
 use crate::{
-    deed::{DeedError, qualification},
+    deed::qualification,
     domain::{
         Competence, FieldErrors, QualificationDraft, QualificationId, date::write_day, fold, may_be,
     },
-    import::{Answers, Field, Question},
+    import::{Answers, Competent, Field, Question},
     view::{
         form::Choices,
         import::{Asked, AskedFold},
@@ -119,7 +121,7 @@ fn choices(question: &Question, competence: Option<&Competence>) -> Choices {
 fn fold_of(form: Fields<'_>, number: usize, question: &Question) -> AskedFold {
     let Question::Examiner {
         name: listed,
-        kinds,
+        kinds: examined,
         first_day,
         ..
     } = question
@@ -127,27 +129,24 @@ fn fold_of(form: Fields<'_>, number: usize, question: &Question) -> AskedFold {
         return AskedFold::default();
     };
     let name = |field: &str| format!("{ACT}{number}[{field}]");
-    let kinds: Vec<&str> = kinds.iter().map(|kind| kind.word()).collect();
-    let kinds = kinds.join(", ");
+    let examined: Vec<&str> = examined.iter().map(|kind| kind.word()).collect();
     let from = first_day.map(write_day).unwrap_or_default();
     let since = if from.is_empty() { "today" } else { &from };
     let is_wrong = |field: &&str| !form.form.wrong_at(&name(field)).is_empty();
     let proposed = "The first of these examinations is proposed; it is you who states it. What was examined before it does not count.";
     AskedFold {
         summary: format!(
-            "If you record it: competent since {since}, for {}. Change it here",
-            if kinds.is_empty() {
-                "every kind"
-            } else {
-                &kinds
-            }
+            "If you record it: competent since {since}, for every kind. Change it here"
         ),
         open: FIELDS.iter().any(is_wrong),
         fields: vec![
             form.day(&name("from"), "Competent since", &from)
                 .hint(proposed),
-            form.line(&name("kinds"), "For which kinds of gear", &kinds)
-                .hint("With commas between; those that were examined are proposed. Empty is every kind."),
+            form.line(&name("kinds"), "For which kinds of gear", "")
+                .hint(&format!(
+                    "With commas between; empty is every kind. Those that were examined: {}.",
+                    examined.join(", ")
+                )),
             form.day(&name("until"), "Until", "")
                 .hint("That day included; empty is until it is ended."),
             form.line(&name("name"), "The name", listed)
@@ -156,12 +155,55 @@ fn fold_of(form: Fields<'_>, number: usize, question: &Question) -> AskedFold {
     }
 }
 
-/// Records everybody who was chosen to be, and takes the examinations of the list's names for theirs. Gives what was
-/// done in words; nothing where nobody was chosen.
+/// Whoever is to be recorded as competent with the taking in, as it was said before and is not taken back.
+pub(super) fn kept(typed: &Typed, before: &Answers) -> BTreeMap<String, Competent> {
+    let mut kept = before.competent.clone();
+    kept.retain(|name, _| typed.text(&name_kept(name)) != TAKE_BACK);
+    kept
+}
+
+/// Shows who is to be recorded with the taking in; each can be taken back.
+pub(super) fn said(form: Fields<'_>, answers: &Answers) -> Vec<Asked> {
+    let said = answers.competent.iter();
+    let said = said.map(|(listed, one)| {
+        let kinds = match one.draft.kinds.trim() {
+            "" => "every kind",
+            kinds => kinds,
+        };
+        let name = match one.draft.name.trim() {
+            "" => listed,
+            name => name,
+        };
+        let words = format!(
+            "Recorded with the taking in: {name}, since {}, for {kinds}",
+            one.draft.from
+        );
+        let choices = vec![
+            (KEEP.to_owned(), words),
+            (TAKE_BACK.to_owned(), "Do not record it".to_owned()),
+        ];
+        let label = format!("Competent to examine: \"{listed}\"");
+        plain(form.choice(&name_kept(listed), &label, KEEP, choices))
+    });
+    said.collect()
+}
+
+/// The name of the field that takes back that somebody is recorded.
+fn name_kept(listed: &str) -> String {
+    format!("to-record[{listed}]")
+}
+
+/// The words that leave it so, or take it back.
+const KEEP: &str = "keep";
+const TAKE_BACK: &str = "take-back";
+
+/// Takes down everybody who was chosen to be recorded, and takes the examinations of the list's names for theirs. They
+/// are recorded when the list is taken in, and not before. Gives what will be done in words; nothing where nobody was
+/// chosen.
 ///
 /// # Errors
-/// Every field that does not hold, under its name in the page; then nobody is recorded.
-pub(super) async fn record(
+/// Every field that does not hold, under its name in the page; then nobody is taken down.
+pub(super) async fn take_down(
     (app, signed): (&App, &Signed),
     typed: &Typed,
     answers: &mut Answers,
@@ -171,33 +213,45 @@ pub(super) async fn record(
     if chosen.is_empty() {
         return Ok(Ok(None));
     }
-    let drafts = chosen.iter().map(|(number, answer)| {
+    let today = signed.today(app);
+    let competence = qualification::list(&app.desk, &signed.actor).await?;
+    let (mut names, mut wrong) = (Vec::new(), FieldErrors::default());
+    for (number, answer) in &chosen {
         let of = format!("{ACT}{number}");
         let id = typed.text(&format!("{of}[id]")).parse();
         let id = id.unwrap_or_else(|_| QualificationId::new());
-        (of, id, draft(typed, number, (answer, &signed.team)))
-    });
-    let recorded = match qualification::record_all(&app.desk, &signed.actor, drafts.collect()).await
-    {
-        Ok(recorded) => recorded,
-        Err(DeedError::Invalid(wrong)) => return Ok(Err(as_named(wrong))),
-        Err(other) => return Err(other.into()),
-    };
-    let competence = qualification::list(&app.desk, &signed.actor).await?;
-    let mut names = Vec::new();
-    for ((number, _), one) in chosen.iter().zip(&recorded) {
-        let (listed, name) = (
-            typed.text(&format!("word-{number}")),
-            competence.name_of(one),
-        );
+        let mut draft = draft(typed, number, (answer, &signed.team));
+        let one = match draft.check(id, today) {
+            Ok(one) => one,
+            Err(part) => {
+                wrong.nest(&of, part);
+                continue;
+            }
+        };
+        let name = competence.name_of(&one).to_owned();
+        if name.is_empty() {
+            wrong.add(
+                format!("meaning-{number}"),
+                "choice",
+                "Choose one of the list.",
+            );
+            continue;
+        }
+        // The day is that on which it was said, not that of the taking in.
+        draft.from = write_day(one.from);
+        let listed = typed.text(&format!("word-{number}")).to_owned();
         if !listed.is_empty() && listed.to_lowercase() != name.to_lowercase() {
             let words = answers.words.entry(Field::Examiner.key()).or_default();
-            words.insert(listed.to_owned(), name.to_owned());
+            words.insert(listed.clone(), name.clone());
         }
         names.push(format!("{name}, {}", one.days_words()));
+        answers.competent.insert(listed, Competent { id, draft });
+    }
+    if !wrong.is_empty() {
+        return Ok(Err(as_named(wrong)));
     }
     Ok(Ok(Some(format!(
-        "Recorded as competent to examine: {}.",
+        "To be recorded as competent to examine when the list is taken in: {}. Nothing is recorded before.",
         names.join("; ")
     ))))
 }

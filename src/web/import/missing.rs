@@ -2,6 +2,7 @@
 
 use super::{
     maker::{self, MAKER_IS},
+    restricted::RESTRICTED,
     typed::Typed,
 };
 use crate::{
@@ -77,6 +78,8 @@ fn name_of(question: &Question, typed: &Typed) -> Option<String> {
         Question::DecimalMark { .. } => "decimal".to_owned(),
         Question::LessThanDay { .. } => "less-than-day".to_owned(),
         Question::Ranges { .. } => "ranges".to_owned(),
+        Question::Numbered { .. } => "numbered".to_owned(),
+        Question::Restricted { .. } => RESTRICTED.to_owned(),
         Question::Unit { column, .. } => format!("unit-{column}"),
         Question::Examiner { .. } => format!("silent-{}", Field::Examiner.key()),
         Question::Silent { names, .. }

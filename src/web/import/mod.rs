@@ -9,6 +9,7 @@ mod maker;
 mod missing;
 mod other_file;
 mod people;
+mod restricted;
 mod rows;
 mod said;
 mod seen;
@@ -179,7 +180,7 @@ async fn keep(
     let mut answers = sent.typed.answers(&file.answers, &mut sent.wrong);
     let mut told = None;
     if sent.wrong.is_empty() {
-        match competent::record((app, signed), &sent.typed, &mut answers).await? {
+        match competent::take_down((app, signed), &sent.typed, &mut answers).await? {
             Ok(sentence) => told = sentence,
             Err(wrong) => sent.wrong = wrong,
         }

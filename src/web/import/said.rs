@@ -2,8 +2,9 @@
 
 use super::{
     asked::{Choices, meaning, open, plain, silent, unit},
+    competent,
     given::Given,
-    maker, people,
+    maker, people, restricted,
     seen::{self, Looker},
     typed::Fields,
 };
@@ -11,8 +12,8 @@ use crate::{
     deed::import::ImportFile,
     domain::fold,
     import::{
-        Answers, DateOrder, DecimalMark, Earlier, Field, LessThanDay, Offer, Question, Ranges,
-        Rehearsal, SeenOf, Stated, Unit, load_choices, whose,
+        Answers, DateOrder, DecimalMark, Differing, Earlier, Field, LessThanDay, Numbered, Offer,
+        Question, Ranges, Rehearsal, SeenOf, Stated, Unit, load_choices, whose,
     },
     view::import::Asked,
 };
@@ -68,6 +69,14 @@ pub(super) fn said(
     said_of_units(form, rehearsal, file, &mut said);
     said_of_words(form, rehearsal, file, &mut said);
     maker::said(form, rehearsal, file, &mut said);
+    let asked = rehearsal.questions.iter();
+    let mut asked = asked.filter(|one| matches!(one, Question::Restricted { .. }));
+    if asked.next().is_none() && !rehearsal.restricting.is_empty() {
+        let label = "Items whose remarks restrict them come in";
+        let asked = restricted::ask(form, (rehearsal, &file.answers), label);
+        said.put(asked, file, |answers| answers.restricted);
+    }
+    said.own.extend(competent::said(form, &file.answers));
     said_of_silence(form, rehearsal, file, &mut said);
     said_of_sight(given, rehearsal, &mut said, looker);
     for (title, key, asked) in given.said() {
@@ -129,6 +138,18 @@ fn said_of_writing(form: Fields<'_>, file: &ImportFile, said: &mut Said) {
         Ranges::choices(),
         |said| said.ranges.map(Ranges::key),
     );
+    put(
+        "numbered",
+        "A row with one mark and a quantity above one stands for",
+        Numbered::choices(),
+        |said| said.numbered.map(Numbered::key),
+    );
+    put(
+        "differing",
+        "Rows that say otherwise of their model than rows before get",
+        Differing::choices(),
+        |said| said.differing.map(Differing::key),
+    );
 }
 
 /// The word of an answer, if it was given.
@@ -188,7 +209,8 @@ fn is_asked(rehearsal: &Rehearsal, field: Field, word: &str) -> bool {
 fn said_of_words(form: Fields<'_>, rehearsal: &Rehearsal, file: &ImportFile, said: &mut Said) {
     let mut number = rehearsal.questions.len() + rehearsal.open.len();
     for (key, words) in &file.answers.words {
-        let Some(field) = Field::from_key(key) else {
+        // What remarks mean is told with all of them.
+        let Some(field) = Field::from_key(key).filter(|field| *field != Field::Note) else {
             continue;
         };
         for (word, value) in words {

@@ -16,7 +16,7 @@ use super::{
 };
 use crate::{
     deed::import::ImportFile,
-    import::{Answers, Fate, Rehearsal, RowError},
+    import::{Answers, Fate, Rehearsal, RemarkKind, RowError},
     view::{
         Shell, form,
         import::{ErrorLine, RehearsalSheet, TakenOverSheet},
@@ -73,7 +73,7 @@ pub(super) fn sheet(
         update: update(fields, rehearsal, &file.answers),
         left_out: left_out(id, file, rehearsal),
         columns: columns(fields, rehearsal, Known::Yes),
-        columns_open: rehearsal.columns_clash() || is_wrong,
+        columns_open: rehearsal.columns_clash() || rehearsal.misread_column() || is_wrong,
         form,
         errors,
         more_errors,
@@ -227,6 +227,11 @@ fn facts(rehearsal: &Rehearsal) -> Facts {
         facts = facts
             .and("Items that are there already", rows.there.to_string())
             .and("Items that are updated", rows.updated.to_string());
+    }
+    let mut remarks = rehearsal.remarks.iter();
+    if let Some(fit) = remarks.find(|one| one.kind == RemarkKind::TakenAsFit) {
+        let words = format!("{}. {}", count(fit.rows, "row", "rows"), fit.sentence);
+        facts = facts.and("Last inspections taken as passed", words);
     }
     let waiting = rehearsal.without_unit();
     if !waiting.is_empty() {

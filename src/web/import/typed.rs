@@ -7,13 +7,15 @@ use super::{
     given::SOURCE,
     maker::{self, MAKER_IS},
     people,
+    restricted::{self, RESTRICTED},
     seen::{AS_SAID, BY_EXAMINER, ON_ALL},
 };
 use crate::{
     domain::FieldErrors,
     import::{
-        Answers, DateOrder, DecimalMark, Field, LessThanDay, MakerIs, Markings, Ranges, ReadIn,
-        Seen, SeenOf, Stated, Target, Unit, rows_sent, with_unit, wrong_for_model,
+        Answers, DateOrder, DecimalMark, Differing, Field, LessThanDay, MakerIs, Markings,
+        Numbered, Ranges, ReadIn, Restricted, Seen, SeenOf, Stated, Target, Unit, rows_sent,
+        with_unit, wrong_for_model,
     },
     view::form::{self, Form},
 };
@@ -55,6 +57,10 @@ impl Typed {
             stated: self.word("stated", Stated::from_key, wrong),
             less_than_day: self.word("less-than-day", LessThanDay::from_key, wrong),
             ranges: self.word("ranges", Ranges::from_key, wrong),
+            numbered: self.word("numbered", Numbered::from_key, wrong),
+            differing: self.word("differing", Differing::from_key, wrong),
+            restricted: self.word(RESTRICTED, Restricted::from_key, wrong),
+            competent: competent::kept(self, before),
             maker_is: self.word(MAKER_IS, MakerIs::from_key, wrong),
             makers: maker::sent(self),
             left_out: self.left_out(before),
@@ -80,6 +86,7 @@ impl Typed {
                 words.insert(word.to_owned(), value.to_owned());
             }
         }
+        restricted::sent(self, &mut answers);
         self.silent(before, &mut answers);
         answers
     }

@@ -1,0 +1,111 @@
+//! What can be answered to a question about a file.
+
+use super::answer::{DateOrder, DecimalMark, LessThanDay, Numbered, Ranges, ReadIn, Restricted};
+use super::field::Field;
+use super::question::Question;
+use super::{examiner, made_of, model_asked, standard, state_asked, strength_cell};
+use crate::domain::{ItemState, Kind, RatingSource, Verdict};
+
+impl Question {
+    /// The answers that can be chosen from, as the words for programs and for people; none where text is typed.
+    pub fn choices(&self) -> Vec<(String, String)> {
+        let pair = |key: &str, words: &str| (key.to_owned(), words.to_owned());
+        match self {
+            Self::Heading { .. } => {
+                let fields = Field::all()
+                    .into_iter()
+                    .map(|field| (field.key(), field.label()));
+                no_field().into_iter().chain(fields).collect()
+            }
+            Self::DateOrder { .. } => DateOrder::choices(),
+            Self::DecimalMark { .. } => DecimalMark::choices(),
+            Self::LessThanDay { .. } => LessThanDay::choices(),
+            Self::Ranges { .. } => Ranges::choices(),
+            Self::Numbered { .. } => Numbered::choices(),
+            Self::Restricted { .. } => Restricted::choices(),
+            Self::Unit { units, .. } => units
+                .iter()
+                .map(|unit| pair(unit.sign(), unit.words()))
+                .collect(),
+            Self::Word {
+                field: Field::Standard,
+                word,
+                ..
+            } => standard::choices(word),
+            Self::Word {
+                field: Field::Material,
+                ..
+            } => made_of::choices(),
+            Self::Word {
+                field: Field::Strength(..),
+                word,
+                ..
+            } => strength_cell::choices(word),
+            Self::Silent {
+                field: Field::State,
+                ..
+            } => state_asked::choices(),
+            Self::RopeEnd { .. } => Vec::new(),
+            Self::LoadOf { standards, .. } => model_asked::load_choices(standards),
+            Self::Examiner { alike, others, .. } => examiner::whose(alike.iter().chain(others)),
+            Self::Silent {
+                field: Field::Examiner,
+                earlier: Some(earlier),
+                ..
+            } => examiner::whose([&earlier.value].into_iter()),
+            Self::Word { field, .. } | Self::Silent { field, .. } => self.choices_of(*field),
+        }
+    }
+
+    /// The answers for a word of a field, or where the file says nothing of it.
+    fn choices_of(&self, field: Field) -> Vec<(String, String)> {
+        let pair = |key: &str, words: &str| (key.to_owned(), words.to_owned());
+        let mut choices = match field {
+            Field::Kind => Kind::ALL
+                .iter()
+                .map(|kind| pair(kind.key(), kind.word()))
+                .collect(),
+            Field::State => ItemState::ALL
+                .map(|state| pair(state.key(), state.word()))
+                .to_vec(),
+            Field::Verdict => Verdict::ALL
+                .map(|verdict| pair(verdict.key(), verdict.key()))
+                .to_vec(),
+            Field::LifeSupport => vec![
+                pair(
+                    "yes",
+                    "Yes: its maker allows each of them for holding people",
+                ),
+                pair("no", "No: none of them is for holding people"),
+            ],
+            Field::StrengthSource => RatingSource::ALL
+                .map(|source| pair(source.key(), strength_source(source)))
+                .to_vec(),
+            _ => Vec::new(),
+        };
+        if matches!(
+            self,
+            Self::Word {
+                field: Field::Kind,
+                ..
+            }
+        ) {
+            choices.push(pair(super::answer::LEAVE_OUT, "Leave these rows out"));
+        }
+        choices
+    }
+}
+
+/// Where strengths were read, for people.
+fn strength_source(source: RatingSource) -> &'static str {
+    ReadIn::from_key(source.key()).map_or(source.key(), ReadIn::words)
+}
+
+/// What a column can become beside a field.
+pub(super) fn no_field() -> [(String, String); 2] {
+    [
+        ("in-note", "Keep it in the note"),
+        ("leave-out", "Leave it out"),
+    ]
+    .map(|(key, words)| (key.to_owned(), words.to_owned()))
+}

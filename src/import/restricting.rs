@@ -1,0 +1,152 @@
+//! Remarks that restrict an item or leave something open: "ONLY", "not for", "missing", "check", "??", "training".
+//!
+//! Common practice, no source: whoever wrote such words wanted somebody to stop at the item. No job reads them, so it is
+//! asked what they mean; held until somebody has looked is what is proposed.
+
+use super::answer::Restricted;
+use super::assemble::Assembly;
+use super::field::Field;
+use super::question::Question;
+use super::row::ReadRow;
+use super::synonym::{each, plain_words};
+use super::word;
+use crate::domain::ItemState;
+
+/// Words and phrases that restrict, or ask for a look.
+const WORDS: &str = "only, not for, do not, don t, dont, no longer, missing, check, to check, recheck, training, practice, \
+     exercise, demo, ask maker, not used, must not, to decide, unreadable, damaged, defect, \
+     nur, nicht für, nicht verwenden, fehlt, prüfen, übung, ausbildung, seulement, pas pour, manque, à vérifier, formation";
+
+/// An item whose remarks restrict it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Restricting {
+    /// The row.
+    pub row: u32,
+    /// The item's mark.
+    pub mark: String,
+    /// The words.
+    pub text: String,
+    /// What was said of just these words.
+    pub said: Option<Restricted>,
+}
+
+/// Whether words restrict an item, or leave something open.
+fn restricts(text: &str) -> bool {
+    let words = format!(" {} ", plain_words(text));
+    text.contains("??") || each(WORDS).any(|phrase| words.contains(&format!(" {phrase} ")))
+}
+
+/// What of a row's remarks restricts it, in the words of the list.
+fn words_of(row: &ReadRow) -> String {
+    let lines = row.note.iter();
+    let lines = lines.map(|line| {
+        line.split_once(": ")
+            .map_or(line.as_str(), |(_, text)| text)
+    });
+    let mut found: Vec<&str> = Vec::new();
+    let note = row.text(Field::Note).lines();
+    for text in note.chain([row.text(Field::StateReason)]).chain(lines) {
+        if restricts(text) && !found.contains(&text) {
+            found.push(text);
+        }
+    }
+    found.join("; ")
+}
+
+impl Assembly<'_> {
+    /// Holds an item whose remarks restrict it, as was said; where nothing was, it is asked.
+    pub(super) fn restrict(&mut self, row: &mut ReadRow) {
+        let state = ItemState::from_key(row.text(Field::State));
+        let verdict = word::verdict(row.text(Field::Verdict));
+        let is_out = state.is_some_and(|state| state != ItemState::InService)
+            || verdict.is_some_and(|verdict| verdict != crate::domain::Verdict::Fit);
+        let text = words_of(row);
+        if is_out || text.is_empty() {
+            return;
+        }
+        let said = self.answers.word(Field::Note, &text);
+        let said = said.and_then(Restricted::from_key);
+        match said.or(self.answers.restricted) {
+            Some(Restricted::Quarantine) => row.held = Some(text.clone()),
+            Some(Restricted::Go) => {}
+            None => row.asked = true,
+        }
+        // A row that stands for several items is one.
+        if self
+            .restricting
+            .last()
+            .is_none_or(|last| last.row != row.number)
+        {
+            self.restricting.push(Restricting {
+                row: row.number,
+                mark: row.text(Field::Mark).to_owned(),
+                text,
+                said,
+            });
+        }
+    }
+
+    /// What is asked of all of them, as long as something is open.
+    pub(super) fn ask_restricted(&self) -> Option<Question> {
+        if self.answers.restricted.is_some() {
+            return None;
+        }
+        let open = self.restricting.iter().filter(|one| one.said.is_none());
+        let open: Vec<Restricting> = open.cloned().collect();
+        (!open.is_empty()).then_some(Question::Restricted { rows: open })
+    }
+}
+
+/// What is asked of rows whose remarks restrict them.
+pub(super) fn sentence(rows: &[Restricting]) -> String {
+    /// How many are told in the sentence.
+    const MOST: usize = 20;
+    let told: Vec<String> = rows
+        .iter()
+        .take(MOST)
+        .map(|one| format!("{} \"{}\"", one.mark, super::heading::shortened(&one.text)))
+        .collect();
+    let more = match rows.len().saturating_sub(MOST) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    let noun = if rows.len() == 1 {
+        "row has"
+    } else {
+        "rows have"
+    };
+    format!(
+        "{} {noun} remarks that may restrict what the items are for, or leave something open: {}{more}. What becomes of these items?",
+        rows.len(),
+        told.join("; ")
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::restricts;
+
+    #[test]
+    fn words_that_stop_somebody_are_found() {
+        for text in [
+            "TRAINING ONLY",
+            "not for hauling",
+            "1 missing?",
+            "measured 38.2 -> check label",
+            "over age ?? ask",
+            "Training",
+            "nur für Übung",
+        ] {
+            assert!(restricts(text), "{text}");
+        }
+        for text in [
+            "red, pair with R2",
+            "checked 2024",
+            "blue tape",
+            "new?",
+            "commonly used",
+        ] {
+            assert!(!restricts(text), "{text}");
+        }
+    }
+}

@@ -1,0 +1,148 @@
+//! Cells of a column of strengths that say more than one number with its unit: taken apart, or asked about once a text.
+
+use super::answer::IN_NOTE;
+use super::field::Field;
+use super::heading::{Column, shortened};
+use super::loading_said;
+use super::row::{Given, ReadRow, Reading};
+use super::strength_said::{self, Said, Unsaid};
+use super::table::Cell;
+use super::{number, word};
+use crate::domain::entered::{ForceUnit, MassUnit};
+use crate::domain::{Kind, fold};
+use crate::rigging::{LoadingMode, StrengthKind};
+
+impl Reading<'_> {
+    /// Reads a cell of strengths that is no plain number. Gives whether that was done here: what is plain, and what waits
+    /// for the kind of gear, is read as any other cell.
+    pub(super) fn read_strengths(
+        &mut self,
+        cell: &Cell,
+        (column, field): (&Column, Field),
+        read: &mut ReadRow,
+    ) -> bool {
+        let (Field::Strength(of, None), Cell::Text(text), Some(kind)) = (field, cell, read.kind)
+        else {
+            return false;
+        };
+        let bracket = loading_said::read(cell, field);
+        if kind.modes().is_empty()
+            || word::says_unknown(text)
+            || is_plain(kind, text)
+            || matches!(bracket, Ok(Some(_)))
+        {
+            return false;
+        }
+        let said = self.answers.word(field, text).map(str::to_owned);
+        if said.as_deref() == Some(IN_NOTE) {
+            self.keep_in_note(cell, column, read);
+            return true;
+        }
+        let unit = column.unit_for(field).ok().flatten();
+        let unit = unit.map(super::unit::Unit::sign);
+        let as_said = said.as_deref().unwrap_or(text);
+        match strength_said::read(kind, as_said, (of, unit)) {
+            Ok(found) => self.take_strengths(cell, (column, found, of), read),
+            Err(Unsaid::NoUnit) => {
+                read.wait(field);
+                self.units.wait(column, cell, read.number);
+            }
+            Err(Unsaid::Unread) => {
+                read.wait(field);
+                self.ask_word(field, text, read);
+            }
+        }
+        true
+    }
+
+    /// Takes what a cell says, each as its field; what is in none of them stays in the note.
+    fn take_strengths(
+        &mut self,
+        cell: &Cell,
+        (column, found, of): (&Column, Said, StrengthKind),
+        read: &mut ReadRow,
+    ) {
+        let shown = cell.shown();
+        let mut words = Vec::new();
+        let mut more = found.more;
+        for (field, value) in found.fields {
+            // A column of its own says it better, and one value is not taken for another.
+            let own = field != Field::Strength(of, None) && self.headings.of(field).is_some();
+            if own || read.values.contains_key(&field) {
+                more = true;
+                continue;
+            }
+            words.push(format!("{} {value}", in_words(field)));
+            let given = Given {
+                text: value,
+                shown: shown.clone(),
+            };
+            read.values.insert(field, given);
+            self.take_becket(field, &shown, read);
+        }
+        if more {
+            self.keep_in_note(cell, column, read);
+        }
+        let rest = if more {
+            "; the rest is kept in the note"
+        } else {
+            ""
+        };
+        let sentence = format!(
+            "\"{}\" under \"{}\" is read as {}{rest}.",
+            shortened(&shown),
+            shortened(&column.heading),
+            words.join(", ")
+        );
+        self.read.remarks.add(read.number, sentence);
+    }
+
+    /// Where a becket has a strength, there is one.
+    fn take_becket(&self, field: Field, shown: &str, read: &mut ReadRow) {
+        let becket = Field::Attribute("becket");
+        let is_its = matches!(field, Field::Strength(_, Some(LoadingMode::Becket)));
+        if is_its && self.headings.of(becket).is_none() {
+            let given = Given {
+                text: "yes".to_owned(),
+                shown: shown.to_owned(),
+            };
+            read.values.entry(becket).or_insert(given);
+        }
+    }
+}
+
+/// Whether a text is one number, with a unit or none, so that nothing has to be taken apart; a mass is plain where it is
+/// not that of people.
+fn is_plain(kind: Kind, text: &str) -> bool {
+    let Some((_, rest)) = number::split(text) else {
+        return false;
+    };
+    let is_mass = MassUnit::from_symbol(rest).is_some();
+    let is_unit = rest.is_empty() || is_mass || ForceUnit::from_symbol(rest).is_some();
+    is_unit && !(is_mass && strength_said::is_of_people(kind, text))
+}
+
+/// A field inside a sentence: "breaking strength", "working limit", "breaking strength at its becket".
+fn in_words(field: Field) -> String {
+    let label = field.label().to_lowercase();
+    label.replace(", loaded as usual", "")
+}
+
+/// What can be said of a text under strengths that cannot be read: that one of its numbers is the strength, or that it
+/// is none.
+pub(super) fn choices(text: &str) -> Vec<(String, String)> {
+    let mut choices: Vec<(String, String)> = Vec::new();
+    for (written, word) in number::with_words(text) {
+        let (Ok(value), Some(unit)) = (written.value(None, None), ForceUnit::from_symbol(word))
+        else {
+            continue;
+        };
+        let value = format!("{value} {}", unit.symbol());
+        if choices.iter().all(|(one, _)| fold(one) != fold(&value)) {
+            choices.push((value.clone(), format!("The strength is {value}")));
+        }
+    }
+    let note = "It is kept in the note; the strength is not known";
+    choices.push((IN_NOTE.to_owned(), note.to_owned()));
+    choices
+}

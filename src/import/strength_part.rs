@@ -1,0 +1,79 @@
+//! One number of a cell of strengths, and what the words beside it say that it is.
+
+use super::field::Field;
+use super::load_words::Load;
+use super::strength;
+use super::synonym::each;
+use crate::domain::Kind;
+use crate::rigging::{LoadingMode, StrengthKind};
+
+/// Words for a most.
+const MOST: &str = "max, maximum, maxi, up to, load, max load, max user, user, höchstens, bis";
+/// The mass in kilograms below which a mass under a strength is that of people, and no force at which things break.
+const PEOPLE: f64 = 600.0;
+
+/// A number with its unit and the words that stand beside it.
+#[derive(Clone, Debug)]
+pub(super) struct Part {
+    pub(super) number: f64,
+    pub(super) unit: Option<Load>,
+    pub(super) words: Vec<String>,
+    /// Whether the number counts other things: "2 pers".
+    pub(super) other: bool,
+}
+
+impl Part {
+    /// The way of loading that its words name.
+    pub(super) fn mode(&self) -> Option<LoadingMode> {
+        let words = self.words.join(" ");
+        match words.as_str() {
+            "open" | "gate" => Some(LoadingMode::GateOpen),
+            "closed" => Some(LoadingMode::MajorAxis),
+            words => strength::mode(words),
+        }
+    }
+
+    /// What its number is; none where it is nothing that this kind of gear has on record.
+    pub(super) fn field(&self, kind: Kind, heading: StrengthKind) -> Option<Field> {
+        let unit = self.unit.filter(|_| !self.other && self.number > 0.0)?;
+        let words = self.words.join(" ");
+        if unit.is_mass() {
+            let is_most = words.is_empty() || each(MOST).any(|one| one == words);
+            let of_people = unit.kilograms(self.number) < PEOPLE && holds_people(kind);
+            return (is_most && of_people).then_some(Field::RatedLoad);
+        }
+        let field = match words.as_str() {
+            "" => Field::Strength(heading, None),
+            words => strength::recognise(words)
+                .or_else(|| Some(Field::Strength(StrengthKind::Breaking, Some(self.mode()?))))?,
+        };
+        let usual = kind.modes().first().copied();
+        match field {
+            Field::Strength(of, Some(mode)) if Some(mode) == usual && kind != Kind::Connector => {
+                Some(Field::Strength(of, None))
+            }
+            Field::Strength(_, Some(mode)) if !kind.modes().contains(&mode) => None,
+            field => Some(field),
+        }
+    }
+
+    pub(super) fn value(&self, field: Field) -> String {
+        self.unit
+            .map_or_else(String::new, |unit| unit.written(field, self.number))
+    }
+}
+
+/// Whether people hang in a kind of gear, or on it, so that a mass is theirs.
+fn holds_people(kind: Kind) -> bool {
+    matches!(
+        kind,
+        Kind::Harness
+            | Kind::Lanyard
+            | Kind::Litter
+            | Kind::Descender
+            | Kind::BackUpDevice
+            | Kind::RopeClamp
+            | Kind::AnchorDevice
+            | Kind::Tripod
+    )
+}

@@ -1,0 +1,344 @@
+//! What one cell says of strengths: "44 kN / becket 22 kN", "WLL 6 kN MBS 24 kN", "40/15/12", "max 140 kg".
+//!
+//! Common practice, no source: three numbers of a connector stand in the order in which it is marked, major axis, minor
+//! axis, gate open; two or more strands of a pulley ("30 kN (2x15)") add up to the strength of its axle; and a mass under
+//! a strength of what a person hangs in is the mass of that person, its rated load. A range is none of these.
+
+use super::field::Field;
+use super::load_words::Load;
+use super::rope_words::{Token, tokens};
+use super::size;
+use super::strength_part::Part;
+use super::synonym::each;
+use crate::domain::Kind;
+use crate::rigging::{LoadingMode, StrengthKind};
+
+/// Words that say no more than that it is the strength.
+const FILLERS: &str =
+    "loop, sewn, min, minimum, each, rated, at, of, is, the, with, strength, in, kern";
+/// What a cell says.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Said {
+    /// Each strength or load, with its unit.
+    pub(super) fields: Vec<(Field, String)>,
+    /// Whether something else stands there too, which is in none of them.
+    pub(super) more: bool,
+}
+
+/// Why nothing can be taken from a cell.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Unsaid {
+    /// Its numbers wait for a unit.
+    NoUnit,
+    /// It cannot be read.
+    Unread,
+}
+
+/// What a cell under `heading`, the strength that its column is read as, says of a kind of gear. `unit` is that of the
+/// numbers that name none.
+///
+/// # Errors
+/// That a unit is missing, or that the whole cannot be read.
+pub(super) fn read(
+    kind: Kind,
+    text: &str,
+    (heading, unit): (StrengthKind, Option<&str>),
+) -> Result<Said, Unsaid> {
+    if has_group(text) {
+        return Err(Unsaid::Unread);
+    }
+    let tokens = tokens(&with_signs_as_words(text).to_lowercase());
+    let mut segments: Vec<&[Token]> = tokens.split(|token| *token == Token::Break).collect();
+    segments.retain(|segment| !segment.is_empty());
+    if segments
+        .iter()
+        .any(|segment| segment.contains(&Token::Dash))
+    {
+        return Err(Unsaid::Unread);
+    }
+    let mut parts = Vec::new();
+    let mut more = false;
+    for segment in segments {
+        match parts_of(kind, segment)? {
+            found if found.is_empty() => more = true,
+            found => parts.extend(found),
+        }
+    }
+    give_units(&mut parts, unit)?;
+    if let Some(fields) = in_order(kind, &parts) {
+        return Ok(Said { fields, more });
+    }
+    let mut said = Said {
+        fields: Vec::new(),
+        more,
+    };
+    for part in &parts {
+        match part.field(kind, heading) {
+            Some(field) if said.fields.iter().any(|(one, _)| *one == field) => {
+                return Err(Unsaid::Unread);
+            }
+            Some(field) => said.fields.push((field, part.value(field))),
+            None => said.more = true,
+        }
+    }
+    if said.fields.is_empty() {
+        return Err(Unsaid::Unread);
+    }
+    Ok(said)
+}
+
+/// The signs of a connector's marking as the words for what they mean.
+fn with_signs_as_words(text: &str) -> String {
+    let signs = [
+        ("<->", " major "),
+        ("<-->", " major "),
+        ("↔", " major "),
+        ("⟷", " major "),
+        ("↕", " minor "),
+        ("⇕", " minor "),
+        ("+", " / "),
+    ];
+    let mut words = size::spaced(text);
+    for (sign, word) in signs {
+        words = words.replace(sign, word);
+    }
+    words
+}
+
+/// Whether a number may be one with a sign between its thousands: "1,200 lbf".
+fn has_group(text: &str) -> bool {
+    let bytes = text.as_bytes();
+    bytes.windows(5).enumerate().any(|(at, window)| {
+        window[0].is_ascii_digit()
+            && matches!(window[1], b'.' | b',')
+            && window[2..].iter().all(u8::is_ascii_digit)
+            && !bytes.get(at + 5).is_some_and(u8::is_ascii_digit)
+    })
+}
+
+/// The numbers of one statement, each with the words that go with it.
+fn parts_of(kind: Kind, segment: &[Token]) -> Result<Vec<Part>, Unsaid> {
+    let mut words: Vec<Vec<String>> = vec![Vec::new()];
+    let mut parts: Vec<Part> = Vec::new();
+    let mut rest = segment.iter().peekable();
+    while let Some(token) = rest.next() {
+        match token {
+            Token::Number(number) => {
+                let (mut unit, mut other) = (None, false);
+                if let Some(Token::Word(word)) = rest.peek() {
+                    unit = Load::of(word);
+                    other = unit.is_none()
+                        && is_of(word, "pers, person, persons, people, p, mm, m, cm, x");
+                    if unit.is_some() || other && word != "x" {
+                        rest.next();
+                    }
+                }
+                parts.push(Part {
+                    number: *number,
+                    unit,
+                    words: Vec::new(),
+                    other,
+                });
+                words.push(Vec::new());
+            }
+            Token::Word(word) if !is_of(word, FILLERS) => {
+                if let Some(last) = words.last_mut() {
+                    last.push(word.clone());
+                }
+            }
+            _ => {}
+        }
+    }
+    strands(kind, &mut parts, &mut words)?;
+    let (first, last) = (
+        !words[0].is_empty(),
+        words.last().is_some_and(|last| !last.is_empty()),
+    );
+    // Words stand before their numbers, or all of them behind; nobody can tell where both ends have some.
+    if parts.len() > 1 && first && last {
+        return Err(Unsaid::Unread);
+    }
+    if let [only] = parts.as_mut_slice() {
+        only.words = words.concat();
+    } else {
+        let from = usize::from(last);
+        for (at, part) in parts.iter_mut().enumerate() {
+            part.words.clone_from(&words[at + from]);
+        }
+    }
+    Ok(parts)
+}
+
+/// Takes the strands of a pulley out, "2 x 15" behind 30 kN, where they add up to the number before.
+fn strands(kind: Kind, parts: &mut Vec<Part>, words: &mut Vec<Vec<String>>) -> Result<(), Unsaid> {
+    let Some(at) = words
+        .iter()
+        .position(|words| words.iter().any(|word| matches!(word.as_str(), "x" | "×")))
+    else {
+        return Ok(());
+    };
+    // The word stands behind the count and before the load of each: behind the number `at - 1`.
+    let holds = kind == Kind::Pulley
+        && (2..parts.len()).contains(&at)
+        && words[at].len() == 1
+        && words[at - 1].is_empty()
+        && (parts[at - 1].number * parts[at].number - parts[at - 2].number).abs() < 1e-9
+        && parts[at - 2].unit.is_some();
+    if !holds {
+        return Err(Unsaid::Unread);
+    }
+    parts.drain(at - 1..=at);
+    words.drain(at - 1..=at);
+    Ok(())
+}
+
+/// Gives each number its unit: its own, that of another number of the cell, else that of the column.
+fn give_units(parts: &mut [Part], unit: Option<&str>) -> Result<(), Unsaid> {
+    let beside = parts
+        .iter()
+        .find_map(|part| part.unit.filter(|unit| !unit.is_mass()));
+    let unit = beside.or_else(|| Load::of(&unit?.to_lowercase()));
+    for part in parts
+        .iter_mut()
+        .filter(|part| part.unit.is_none() && !part.other)
+    {
+        part.unit = Some(unit.ok_or(Unsaid::NoUnit)?);
+    }
+    Ok(())
+}
+
+/// The three strengths of a connector in the order of its marking, where what words stand there say no other.
+fn in_order(kind: Kind, parts: &[Part]) -> Option<Vec<(Field, String)>> {
+    const ORDER: [LoadingMode; 3] = [
+        LoadingMode::MajorAxis,
+        LoadingMode::MinorAxis,
+        LoadingMode::GateOpen,
+    ];
+    if kind != Kind::Connector || parts.len() != ORDER.len() {
+        return None;
+    }
+    let all = parts.iter().zip(ORDER).map(|(part, mode)| {
+        let said = part.words.is_empty() || part.mode() == Some(mode);
+        let field = Field::Strength(StrengthKind::Breaking, Some(mode));
+        let is_force = part.unit.is_some_and(|unit| !unit.is_mass());
+        (said && is_force && !part.other).then(|| (field, part.value(field)))
+    });
+    all.collect()
+}
+
+/// Whether a mass that stands alone in a cell is that of people and no force at which things break.
+pub(super) fn is_of_people(kind: Kind, text: &str) -> bool {
+    let alone = StrengthKind::Breaking;
+    let read = read(kind, text, (alone, None));
+    read.is_ok_and(|said| matches!(said.fields.as_slice(), [(Field::RatedLoad, _)]))
+}
+
+fn is_of(word: &str, list: &str) -> bool {
+    each(list).any(|one| one == word)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn told(kind: Kind, text: &str) -> String {
+        match read(kind, text, (StrengthKind::Breaking, None)) {
+            Ok(said) => {
+                let fields = said.fields.iter();
+                let mut told: Vec<String> = fields
+                    .map(|(field, value)| format!("{} {value}", field.key()))
+                    .collect();
+                told.extend(said.more.then(|| "more".to_owned()));
+                told.join(", ")
+            }
+            Err(unsaid) => format!("{unsaid:?}"),
+        }
+    }
+
+    #[test]
+    fn one_cell_may_say_several_strengths() {
+        let connector = "breaking-strength-major-axis 40 kN, breaking-strength-minor-axis 15 kN, \
+             breaking-strength-gate-open 12 kN";
+        for (kind, text, read) in [
+            (Kind::Rope, "MBS 32kN", "breaking-strength 32 kN"),
+            (Kind::Rope, "32kN MBS", "breaking-strength 32 kN"),
+            (
+                Kind::Pulley,
+                "44 kN / becket 22 kN",
+                "breaking-strength 44 kN, breaking-strength-becket 22 kN",
+            ),
+            (
+                Kind::Pulley,
+                "MBS 36kN becket 20kN",
+                "breaking-strength 36 kN, breaking-strength-becket 20 kN",
+            ),
+            (
+                Kind::Pulley,
+                "36 kN becket 20 kN",
+                "breaking-strength 36 kN, breaking-strength-becket 20 kN",
+            ),
+            (Kind::Pulley, "30kN (2x15)", "breaking-strength 30 kN"),
+            (Kind::Pulley, "30kN (2x15kN)", "breaking-strength 30 kN"),
+            (
+                Kind::Pulley,
+                "22kN / cam 4kN",
+                "breaking-strength 22 kN, more",
+            ),
+            (
+                Kind::AnchorDevice,
+                "WLL 6kN MBS 24kN",
+                "working-limit 6 kN, breaking-strength 24 kN",
+            ),
+            (
+                Kind::AnchorDevice,
+                "24 kN MBS, 6 kN WLL",
+                "breaking-strength 24 kN, working-limit 6 kN",
+            ),
+            (
+                Kind::Tripod,
+                "max 2 pers. / MBS 22kN",
+                "breaking-strength 22 kN, more",
+            ),
+            (
+                Kind::Connector,
+                "major 40 kN / minor 15 / gate open 12",
+                connector,
+            ),
+            (Kind::Connector, "40 kN ↔ 15 ↕ 12 open", connector),
+            (Kind::Connector, "40 kN <-> 15 kN ↕ 12 kN open", connector),
+            (Kind::Connector, "40/15/12 kN", connector),
+            (Kind::Connector, "40/15/12", "NoUnit"),
+            (Kind::Harness, "max 140 kg", "rated-load 140 kg"),
+            (Kind::Harness, "140 kg", "rated-load 140 kg"),
+            (Kind::Descender, "max. 250 kg", "rated-load 250 kg"),
+            (
+                Kind::BackUpDevice,
+                "max 250 kg MBS 40kN",
+                "rated-load 250 kg, breaking-strength 40 kN",
+            ),
+            (Kind::Cord, "22 kN loop", "breaking-strength 22 kN"),
+        ] {
+            assert_eq!(told(kind, text), read, "{text}");
+        }
+    }
+
+    #[test]
+    fn what_is_not_plain_is_not_read() {
+        for (kind, text) in [
+            (Kind::Rope, "22-24 kN"),
+            (Kind::Rope, "1,200 lbf"),
+            (Kind::Rope, "strong"),
+            (Kind::Rope, "32 kN / 30 kN"),
+            (Kind::Pulley, "2x15 kN"),
+            (Kind::Pulley, "36 kN (2x15)"),
+            (Kind::Rope, "tested at 10 kN"),
+            (Kind::Harness, "40-140 kg"),
+        ] {
+            let told = told(kind, text);
+            assert!(
+                told == "Unread" || !told.contains("strength"),
+                "{text}: {told}"
+            );
+        }
+    }
+}
