@@ -4,7 +4,6 @@
 //! not: some call a low-stretch rope so, others do not.
 
 use super::field::Field;
-use super::made_of;
 use super::negation::{self, Said as Word};
 use super::number;
 use super::rope_length;
