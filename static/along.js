@@ -22,7 +22,13 @@
     for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
     return element;
   };
-  const when = (moment) => new Date(moment).toLocaleString([], { dateStyle: "medium", timeStyle: "short" });
+  /** A moment as every page writes one, on the team's clocks. */
+  const when = (moment) => {
+    const timeZone = root.dataset.clocks || Intl.DateTimeFormat().resolvedOptions().timeZone;
+    const parts = new Intl.DateTimeFormat("en", { timeZone, timeZoneName: "short" }).formatToParts(new Date(moment));
+    const short = parts.find((part) => part.type === "timeZoneName")?.value ?? timeZone;
+    return `${shown(new Date(moment), timeZone).replace("T", " ")} ${short}`;
+  };
 
   /** Gives the pages of this job to the worker. */
   const takeAlong = async () => {
@@ -34,7 +40,7 @@
 
   /** Says on top that this is how it stood then. */
   const sayKept = () => {
-    const said = made("section", "", { class: "cautions", "aria-label": "Kept on this device" });
+    const said = made("section", "", { class: "cautions", "aria-label": "Kept on this device", "data-kept-said": "" });
     const missing = root.dataset.missing;
     const words = missing
       ? "There is no line, and the page that you asked for is not on this device. What is stands below."
@@ -119,35 +125,142 @@
     return true;
   };
 
-  const keepForLater = async (form) => {
+  /** How an item came back that cannot go without a word on what was seen. */
+  const TOLD = ["look-at", "damaged"];
+
+  /** What the server would not take, asked for before it is kept: the first field that lacks something, and what. */
+  const lacking = (form, body) => {
+    for (const [id, line] of Object.entries(body.lines ?? {})) {
+      if (TOLD.includes(line.condition) && !line.note?.trim()) {
+        return [form.elements.namedItem(`lines[${id}][note]`), "Write what was seen on it."];
+      }
+    }
+    const hours = form.elements.namedItem("hours");
+    if (hours && ![body.hours, body.uses, body.loads].some((text) => text?.trim())) {
+      return [hours, "Write at least one of hours, times used and loads; 0 where it was not used."];
+    }
+    for (const radio of form.querySelectorAll("input[type=radio][name^='answers[']")) {
+      if (![...form.elements.namedItem(radio.name)].some((one) => one.checked)) return [radio, "Look, then answer right or not right."];
+    }
+    return undefined;
+  };
+
+  /** Whether the form lacks nothing; else the field says what. */
+  const isWhole = (form, body) => {
+    const [field, words] = lacking(form, body) ?? [];
+    if (!field) return true;
+    for (let part = field.closest("details"); part; part = part.parentElement.closest("details")) part.open = true;
+    field.setCustomValidity(words);
+    form.addEventListener("input", () => field.setCustomValidity(""), { once: true });
+    field.reportValidity();
+    field.focus();
+    return false;
+  };
+
+  /** Where the API takes what a form writes. */
+  const target = (form) => `/api/v1${new URL(form.action).pathname}`;
+
+  /** What was kept for the same as this form and was not taken, the last first. */
+  const refusedOf = async (form) => {
+    const all = await queue.entries();
+    return all.filter((entry) => entry.state === "refused" && entry.url.split("?")[0] === target(form)).reverse();
+  };
+
+  const keepForLater = async (form, refused, reached) => {
     const body = typed(form);
-    if (!putTimes(form, body)) return;
+    if (!isWhole(form, body) || !putTimes(form, body)) return;
     const id = crypto.randomUUID();
     const label = form.dataset.later;
-    const url = `/api/v1${new URL(form.action).pathname}?id=${id}`;
-    await queue.add({ id, url, body, label, of: url, open: location.pathname });
-    const said = made("div", "", { class: "sheet", role: "status" });
-    said.append(made("h2", "Kept on this device"));
-    said.append(made("p", `${label}: there is no line. It is sent as soon as there is one, and recorded once.`));
+    const url = `${target(form)}?id=${id}`;
+    const said = made("div", "", { class: "sheet", role: "status", "data-kept-entry": id });
+    said.append(made("h2", reached ? "Being sent" : "Kept on this device"));
+    const why = reached ? "it is being sent." : "there is no line. It is sent as soon as there is one, and recorded once.";
+    said.append(made("p", `${label}: ${why}`));
     form.replaceWith(said);
     said.tabIndex = -1;
     said.focus();
+    // What was not taken before goes in the stroke in which this takes its place.
+    await queue.add({ id, url, body, label, of: url, open: location.pathname }, [], (open) => {
+      for (const entry of refused) open.queue.delete(entry.key);
+    });
   };
 
   for (const form of document.querySelectorAll("form[data-later]")) {
     form.addEventListener("submit", async (event) => {
       if (event.submitter?.name || form.dataset.sent === "yes") return;
       event.preventDefault();
-      if (await isThere()) {
+      const refused = await refusedOf(form);
+      const reached = await isThere();
+      if (reached && refused.length === 0) {
         form.dataset.sent = "yes";
         form.submit();
       } else {
-        await keepForLater(form);
+        await keepForLater(form, refused, reached);
       }
     });
   }
 
+  /** Each value of what was kept, under the name of its field: `lines[7][note]`. */
+  const named = (body, before = "") =>
+    Object.entries(body).flatMap(([key, value]) => {
+      const name = before ? `${before}[${key}]` : key;
+      return typeof value === "object" && value !== null ? named(value, name) : [[name, String(value)]];
+    });
+
+  /** Writes a value into the field of a name, whatever kind of field that is. */
+  const write = (form, name, value) => {
+    const field = form.elements.namedItem(name);
+    if (!field) return;
+    const text = name === "at" ? shown(value, form.dataset.zone) : value;
+    if (field instanceof RadioNodeList) {
+      field.value = text;
+    } else if (field.type === "checkbox" || field.type === "radio") {
+      field.checked = field.value === text;
+    } else {
+      field.value = text;
+    }
+    const first = field instanceof RadioNodeList ? field[0] : field;
+    for (let part = first.closest("details"); part; part = part.parentElement.closest("details")) part.open = true;
+  };
+
+  /** Puts what was not taken back into its form, with everything that was typed. */
+  const readBack = async () => {
+    for (const form of document.querySelectorAll("form[data-later]")) {
+      // What the server has just given back with its own words stands.
+      if (form.querySelector(".wrong")) continue;
+      const [entry] = await refusedOf(form);
+      if (!entry?.body) continue;
+      for (const [name, value] of named(entry.body)) write(form, name, value);
+      const said = made("p", "", { role: "status", class: "sheet", "data-read-back": entry.id });
+      said.textContent = `${entry.label} was not taken, and all that was typed is in the form again. What is sent now takes its place.`;
+      form.prepend(said);
+    }
+  };
+
+  /** Says what became of it once it was sent: the page shows how it stood before. */
+  document.addEventListener("queue:sent", ({ detail: { entry } }) => {
+    if (!entry.open || entry.open !== location.pathname) return;
+    const said = document.querySelector(`[data-kept-entry="${entry.id}"]`) ?? made("div", "", { class: "sheet", role: "status" });
+    const link = made("p", "");
+    link.append(made("a", "Open this page as it stands now", { href: location.pathname }));
+    said.replaceChildren(made("h2", "Sent and recorded"), made("p", `${entry.label}: the server has it. What stands on this page is how it was before.`), link);
+    if (!said.isConnected) main.querySelector("h1")?.after(said);
+    document.querySelector("[data-kept-said]")?.remove();
+  });
+
+  /** Says that it was not taken, where it was just kept or sent from this page. */
+  document.addEventListener("queue:changed", async () => {
+    const said = document.querySelector("[data-kept-entry]");
+    if (!said) return;
+    const entry = (await queue.entries()).find((one) => one.id === said.dataset.keptEntry);
+    if (entry?.state !== "refused") return;
+    const link = made("p", "");
+    link.append(made("a", "Back to the form, with all that was typed", { href: location.pathname }));
+    said.replaceChildren(made("h2", "Not taken"), ...entry.said.map((words) => made("p", words)), link);
+  });
+
   if (root.dataset.kept) sayKept();
   else takeAlong().catch(() => {});
+  readBack().catch(() => {});
   list().catch(() => {});
 })();
