@@ -165,8 +165,7 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitV
     let gaps = missing(&answer, own_gaps);
     let mut assessment = answer.ok().filter(|_| gaps.is_empty());
     if let Some(assessment) = &mut assessment {
-        assessment.warnings.extend(aside::warnings(plan, kit));
-        assessment.warnings.extend(plan.head.warning());
+        assessment.warnings.extend(warnings(plan, kit));
     }
     let outcome = match &assessment {
         None => Outcome::CannotSay,
@@ -215,6 +214,12 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitV
             .map(|caution| (*caution).to_owned())
             .collect(),
     }
+}
+
+/// What the records say against what the rig and the plan count with, a sentence each.
+fn warnings(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> impl Iterator<Item = String> {
+    let aside = aside::warnings(plan, kit).into_iter();
+    aside.chain(plan.head.warning())
 }
 
 /// What the mechanics and the records miss, each once.

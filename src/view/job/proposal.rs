@@ -297,6 +297,7 @@ impl ProposalSheet {
             reasons: vec![Reason::sample()],
             taken_for: PROBE.to_owned(),
         };
+        let other = || OtherRig::new(PROBE, PROBE, 2, "/jobs/1/proposal".to_owned());
         vec![Self {
             shell: Shell::sample(PROBE),
             job: "/jobs/1".to_owned(),
@@ -332,18 +333,8 @@ impl ProposalSheet {
             facts: Some((PROBE.to_owned(), "/jobs/1/proposal/facts".to_owned())),
             otherwise: Some((PROBE.to_owned(), Some("/jobs/1/edit".to_owned()))),
             rig_asked: PROBE.to_owned(),
-            other_rigs: vec![OtherRig::new(
-                PROBE,
-                PROBE,
-                2,
-                "/jobs/1/proposal".to_owned(),
-            )],
-            unbelayed: vec![OtherRig::new(
-                PROBE,
-                PROBE,
-                2,
-                "/jobs/1/proposal".to_owned(),
-            )],
+            other_rigs: vec![other()],
+            unbelayed: vec![other()],
             unfilled: vec![OtherRig::not(PROBE, PROBE, "/jobs/1/proposal".to_owned())],
             unasked: vec![PROBE.to_owned()],
             nothing: None,

@@ -117,8 +117,6 @@ async fn sheet(
     let all = (String::new(), "All stores".to_owned());
     let each = proposed.stores.iter();
     let each = each.map(|store| (store.id.to_string(), store.name.clone()));
-    let is_filled =
-        proposal.picks.is_empty() && proposal.missing.is_empty() && proposal.unworn.is_empty();
     Ok(ProposalSheet {
         nav: job_nav(&list.job, ""),
         answer: parts.answer(shell.units),
@@ -128,7 +126,7 @@ async fn sheet(
         notes: parts.notes(),
         picks: parts.picks(|| KitLineId::new().to_string(), shell.units),
         missing: parts.missing(&shell),
-        nothing: is_filled.then(|| nothing_open(&job)),
+        nothing: nothing_open(proposal, &job),
         facts: facts(proposal, from.facts_of(id)),
         otherwise: is_otherwise.then(|| {
             let edit = address(&format!("{job}/edit"), &[("rig", from.rig.trim())]);
@@ -147,13 +145,17 @@ async fn sheet(
     })
 }
 
-/// That no position is open.
-fn nothing_open(job: &str) -> Empty {
-    Empty::new(
-        "Every position that must be filled has its item.",
-        "Take an item off the list to have another proposed.",
-    )
-    .step("See the kit list", job)
+/// That no position is open, where that is so.
+fn nothing_open(proposal: &Proposal, job: &str) -> Option<Empty> {
+    let is_filled =
+        proposal.picks.is_empty() && proposal.missing.is_empty() && proposal.unworn.is_empty();
+    is_filled.then(|| {
+        Empty::new(
+            "Every position that must be filled has its item.",
+            "Take an item off the list to have another proposed.",
+        )
+        .step("See the kit list", job)
+    })
 }
 
 /// The rigs that the register fills now, each with the way to its kit.
