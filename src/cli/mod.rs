@@ -6,6 +6,7 @@ pub mod demo;
 mod export;
 mod fresh;
 mod import;
+mod ordeal;
 mod rebuild;
 mod record;
 mod rehearsal;
@@ -52,6 +53,8 @@ enum Order {
     Rulebook(rulebook::Rulebook),
     /// Keep the people who may sign in
     User(user::User),
+    /// Put this program through faults: kill it under load, fill its disk, cut its database, and look that nothing is lost
+    Ordeal(ordeal::Ordeal),
     /// Serve an invented team with eight years of history, to look round in
     Demo(demo::ServeDemo),
 }
@@ -70,6 +73,7 @@ pub fn run() -> ExitCode {
         Order::Restore(order) => with_runtime(order.run()),
         Order::Verify(order) => order.run(),
         Order::User(order) => with_runtime(order.run()),
+        Order::Ordeal(order) => with_runtime(order.run()),
         Order::Demo(order) => with_runtime(order.run()),
     };
     match done {

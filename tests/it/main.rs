@@ -110,6 +110,7 @@ mod model;
 mod name_removal;
 mod notice;
 mod offer;
+mod ordeal;
 mod own_rig;
 mod own_rig_job;
 mod pack;
