@@ -86,6 +86,7 @@ impl Narrowing {
             },
             whole_ropes: Vec::new(),
             kind,
+            kinds: &[],
             actor: actor.map(PersonId),
             from: from.map(|day| zone.midnight(day)),
             // The last day counts whole.

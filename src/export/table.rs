@@ -14,15 +14,24 @@ pub(super) fn writer(bytes: Vec<u8>) -> Writer<Vec<u8>> {
 }
 
 /// A whole file whose columns are not known beforehand.
+pub fn sheet(headings: &[String], rows: &[Vec<String>]) -> Vec<u8> {
+    let mut bytes = MARK.as_bytes().to_vec();
+    bytes.extend(lines(
+        std::iter::once(headings).chain(rows.iter().map(Vec::as_slice)),
+    ));
+    bytes
+}
+
+/// Rows of such a file.
 ///
 /// # Panics
 /// Never: memory takes whatever is written, and rows may be of any length.
-pub fn sheet(headings: &[String], rows: &[Vec<String>]) -> Vec<u8> {
+pub fn lines<'a>(rows: impl IntoIterator<Item = &'a [String]>) -> Vec<u8> {
     let mut writer = WriterBuilder::new()
         .terminator(Terminator::CRLF)
         .flexible(true)
-        .from_writer(MARK.as_bytes().to_vec());
-    for cells in std::iter::once(headings).chain(rows.iter().map(Vec::as_slice)) {
+        .from_writer(Vec::new());
+    for cells in rows {
         writer
             .write_record(cells.iter().map(|cell| harmless(cell).into_owned()))
             .expect("memory takes whatever is written, and rows may be of any length");

@@ -20,6 +20,8 @@ pub struct EntryFilter {
     pub whole_ropes: Vec<WholeRope>,
     /// Of this kind alone, as [`Change::kind`] writes it.
     pub kind: Option<&'static str>,
+    /// Of these kinds alone; none is of all.
+    pub kinds: &'static [&'static str],
     /// Recorded by this person alone.
     pub actor: Option<PersonId>,
     /// Recorded at this moment or later.
@@ -219,6 +221,11 @@ impl Tx {
 fn push_filter(statement: &mut Statement, filter: &EntryFilter) {
     if let Some(kind) = filter.kind {
         statement.sql(" AND e.kind = ").bind(kind);
+    }
+    if !filter.kinds.is_empty() {
+        // Of many kinds: the sequence is walked, which no index by kind gives in order.
+        statement.sql(" AND COALESCE(e.kind, e.kind) IN ");
+        statement.list(filter.kinds.iter().copied());
     }
     if let Some(actor) = filter.actor {
         statement.sql(" AND e.actor_id = ").bind(actor.0);

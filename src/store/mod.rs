@@ -45,6 +45,7 @@ mod job;
 mod kit_line;
 mod kit_return;
 mod ledger;
+mod ledger_about;
 mod ledger_list;
 mod ledger_name;
 mod line;

@@ -347,7 +347,11 @@ fn acts(role: Role, today: &Today<'_>) -> Vec<(&'static str, &'static str)> {
         (Role::Officer, false) => &[IMPORT, PLAN],
         (Role::Admin, false) => &[IMPORT, PLAN, ("People", "/people")],
         (Role::Crew, _) => &[PLAN, ("Find an item", "/items"), READY],
-        (Role::Auditor, _) => &[("History", "/history"), ("Items", "/items")],
+        (Role::Auditor, _) => &[
+            ("History", "/history"),
+            ("Questions", "/questions"),
+            ("Items", "/items"),
+        ],
     };
     let there = acts.iter().filter(|(_, href)| (today.has)(href));
     there.copied().collect()

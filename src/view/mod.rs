@@ -53,6 +53,7 @@ pub mod person;
 pub mod place;
 pub mod problem;
 pub mod quantity;
+pub mod question;
 pub mod rated;
 pub mod readiness;
 pub mod reason;
@@ -68,6 +69,7 @@ pub mod style;
 pub mod summary;
 pub mod tag;
 pub mod team;
+pub mod then;
 pub mod token;
 pub mod trend;
 pub mod usage;
@@ -174,6 +176,9 @@ fn samples_of_the_record() -> impl Iterator<Item = Sample> {
             checkpoint::ShowCheckpoint::samples(),
         ),
         rendered("person/names.html", name::RemoveName::samples()),
+        rendered("question/list.html", question::QuestionList::samples()),
+        rendered("question/show.html", question::QuestionSheet::samples()),
+        rendered("then/show.html", then::ThenSheet::samples()),
     ];
     pages.into_iter().flatten()
 }

@@ -172,6 +172,7 @@ pub struct ShowNotice {
     action: String,
     close: String,
     holders: String,
+    touched: String,
     rows: Vec<CoveredRow>,
     pager: Pager,
 }
@@ -241,6 +242,7 @@ impl ShowNotice {
             action: covered.notice.action.clone(),
             close: ways.close,
             holders: format!("/notices/{}/holders", covered.notice.id),
+            touched: format!("/questions/recalled-lot?notice={}", covered.notice.id),
             pager: ways.pager,
             rows,
             shell,

@@ -17,12 +17,14 @@ pub(super) mod kit_return;
 pub(super) mod look;
 pub(super) mod paper;
 pub(super) mod proposal;
+pub(super) mod question;
 pub(super) mod recall;
 pub(super) mod reference;
 pub(super) mod register;
 pub(super) mod rig;
 pub(super) mod rulebook;
 pub(super) mod tag;
+pub(super) mod then;
 pub(super) mod trend;
 pub(super) mod usage;
 
@@ -149,6 +151,11 @@ use crate::domain::{FieldError, Refusal};
         paper::api_kit_list,
         paper::api_calendar,
         recall::api_holders,
+        question::api_questions,
+        question::api_ask,
+        then::api_item_then,
+        then::api_job_then,
+        then::api_store_then,
         reference::api_kinds,
         rig::api_rigs,
         rig::api_rig,

@@ -31,11 +31,13 @@ macro_rules! routes {
 mod crew;
 mod people;
 mod programs;
+mod questions;
 mod seals;
 
 use crew::crew;
 use people::people;
 use programs::programs;
+use questions::questions;
 use seals::seals;
 
 /// Every route of the house.
@@ -58,6 +60,7 @@ pub fn table() -> Vec<Route> {
         checklists(),
         history(),
         seals(),
+        questions(),
         programs(),
         people(),
     ]

@@ -102,7 +102,11 @@ on_both_databases! {
                     path if path.starts_with("/stores/{id}") => stock.first.store.to_string(),
                     _ => stock.first.id.to_string(),
                 };
-                let key = if route.path.starts_with("/rigs/") { "three-to-one" } else { "european" };
+                let key = match route.path {
+                    path if path.starts_with("/rigs/") => "three-to-one",
+                    path if path.starts_with("/questions/") => "gaps",
+                    _ => "european",
+                };
                 let path = route.path.replace("{id}", &id).replace("{key}", key).replace("{form}", "toml").replace("{of}", "history").replace("{examination}", &looked.id.to_string());
                 let path = if path.starts_with("/readiness/") { format!("{path}?job={}", job.id) } else { path };
                 assert_eq!(auditor.get(&path).await.status, StatusCode::OK, "{path}");

@@ -23,7 +23,7 @@ use super::{
     show_stands::stands,
 };
 use crate::domain::{
-    Criterion, Deed, Event, Examination, Issue, Item, ItemState, Job, Made, Model, Notice,
+    Criterion, Deed, Event, Examination, Issue, Item, ItemId, ItemState, Job, Made, Model, Notice,
     NoticeClosing, Store, Units, Usage, Where, Zone, checklist::Watched, date::write_day, life,
     rulebook::Rulebook,
 };
@@ -135,7 +135,8 @@ pub struct ShowItem {
     usage: Vec<(String, String, String)>,
     gallery: Gallery,
     past: Past,
-    history: String,
+    /// What leads to more of its past: words and address.
+    ways: [(&'static str, String); 3],
     record: String,
     /// What its PDF has no letters for.
     lacking: Option<String>,
@@ -196,7 +197,7 @@ impl ShowItem {
             not_cut: file.not_cut,
             gallery: file.gallery,
             past: file.past,
-            history: format!("/items/{}/history", item.id),
+            ways: ways(item.id),
             record: format!("/items/{}/record.pdf", item.id),
             lacking: None,
             measurements: file
@@ -336,4 +337,16 @@ fn examination_row(examination: &Examination, file: &ItemFile) -> ExaminationRow
         findings: examination.findings.clone(),
         next: examination.next_due_on.map(write_day).unwrap_or_default(),
     }
+}
+
+/// What leads to more of its past.
+fn ways(id: ItemId) -> [(&'static str, String); 3] {
+    [
+        ("Whole history", format!("/items/{id}/history")),
+        ("As it was on a day", format!("/items/{id}/then")),
+        (
+            "Every use of it",
+            format!("/questions/use-of-an-item?item={id}"),
+        ),
+    ]
 }

@@ -28,6 +28,7 @@ pub(crate) fn job_nav(job: &Job, page: &str) -> SectionNav {
             format!("/rulebooks/{}", job.rulebook),
         ),
         ("History".to_owned(), format!("{base}/history")),
+        ("As it was".to_owned(), format!("{base}/then")),
     ]);
     SectionNav {
         label: "Pages of this job".to_owned(),

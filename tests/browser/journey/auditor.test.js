@@ -12,6 +12,8 @@ walk("the auditor reads the history and takes it away", [WAYS.deskLight, WAYS.ph
   await takesTheItems(auditor);
   await readsThatOfAnItem(auditor);
   await readsThatOfAJob(auditor);
+  await asksTheRecord(auditor);
+  await looksAtADay(auditor);
 });
 
 walk("the auditor can change nothing", [WAYS.deskDark, WAYS.phoneLightPlain], "demo", async (scene) => {
@@ -87,6 +89,35 @@ async function readsThatOfAnItem(auditor) {
   await auditor.reads("History of HR-01");
   const { text } = await auditor.takeAs("Take it along", "CSV");
   assert.ok(records(text).length > 2);
+}
+
+/** The answer stands first, and the file has as many rows as it says. */
+async function asksTheRecord(auditor) {
+  await auditor.section("History");
+  await auditor.follow("Questions");
+  await auditor.follow("Gaps in the record");
+  await auditor.picture(`gaps in the record, ${auditor.way.name}`);
+  await auditor.answer(/^(\d+ gaps?|No gap)/);
+  await auditor.follow("Questions");
+  await auditor.follow("Not in date on a day");
+  await auditor.write("On", "2025-06-30");
+  await auditor.press("Ask");
+  await auditor.answer(/\d+ of \d+ items that were in service had no valid examination on 2025-06-30/);
+  const { name, text } = await auditor.take("Save as file");
+  assert.match(name, /^ropeloft-not-in-date-.*\.csv$/);
+  await auditor.reads(new RegExp(`${records(text).length} of \\d+ items`));
+}
+
+/** What was known that night stands beside what is known now. */
+async function looksAtADay(auditor) {
+  await auditor.open("/items?q=HR-01");
+  await auditor.follow("HR-01");
+  await auditor.follow("As it was on a day");
+  await auditor.write("On", "2025-06-30");
+  await auditor.press("Look at that day");
+  await auditor.picture(`an item as it was, ${auditor.way.name}`);
+  await auditor.answer(/^On 2025-06-30 HR-01 was/);
+  await auditor.reads("As it was known then");
 }
 
 async function readsThatOfAJob(auditor) {

@@ -1,0 +1,150 @@
+//! All that a recalled lot touched.
+
+use std::collections::HashMap;
+
+use super::{
+    used::{people, uses_of, who},
+    walk::{At, Part, Today},
+};
+use crate::{
+    deed::DeedError,
+    domain::{
+        Item, ItemId, Job, JobId, Model, Notice, NoticeClosing, PersonId, fold,
+        question::{Cell, Row, To, Use, fate},
+    },
+    store::{Cursor, Direction, ItemFilter, ItemSort, StoreError, Tx},
+};
+
+/// How many items of a model are read at once.
+const SOME: u32 = 100;
+
+/// What the recall speaks of, in words.
+pub(super) fn about(notice: &Notice) -> String {
+    let models: Vec<&str> = notice.models().collect();
+    let models = match models.as_slice() {
+        [] => "every model".to_owned(),
+        some => some.join(", "),
+    };
+    let spans = notice.lot_spans.iter().map(ToString::to_string);
+    let lots: Vec<String> = notice.lots.iter().cloned().chain(spans).collect();
+    let lots = match lots.as_slice() {
+        [] => "every lot".to_owned(),
+        some => format!("lot {}", some.join(", ")),
+    };
+    let title = match notice.title.as_str() {
+        "" => String::new(),
+        title => format!("Notice \"{title}\": "),
+    };
+    format!("{title}{}, {models}, {lots}.", notice.maker)
+}
+
+pub(super) async fn part(
+    tx: &mut Tx,
+    today: &Today,
+    notice: &Notice,
+    at: At,
+) -> Result<(Part, At), DeedError> {
+    let (mut models, after) = match at {
+        At::OfModels(models, after) => (models, after),
+        _ => (tx.models_of_maker(&notice.maker).await?, None),
+    };
+    // In the order of the rows.
+    models.sort_unstable_by_key(|model| std::cmp::Reverse(model.id));
+    let Some(model) = models.pop() else {
+        return Ok((Part::default(), At::End));
+    };
+    let (part, next) = of_model(tx, today, (notice, &model), after.as_ref()).await?;
+    if next.is_some() {
+        models.push(model);
+    }
+    let next = if models.is_empty() {
+        At::End
+    } else {
+        At::OfModels(models, next)
+    };
+    Ok((part, next))
+}
+
+async fn of_model(
+    tx: &mut Tx,
+    today: &Today,
+    (notice, model): (&Notice, &Model),
+    after: Option<&Cursor>,
+) -> Result<(Part, Option<Cursor>), DeedError> {
+    let filter = ItemFilter {
+        model: Some(model.id),
+        ..ItemFilter::default()
+    };
+    let by_mark = (ItemSort::Mark, Direction::Up);
+    let page = tx.items(&filter, by_mark, after, SOME).await?;
+    let mut part = Part::default();
+    part.tally.of = page.rows.len() as u64;
+    let covered = page.rows.iter().filter(|item| notice.covers(item, model));
+    let covered: Vec<&Item> = covered.collect();
+    let ids: Vec<ItemId> = covered.iter().map(|item| item.id).collect();
+    let mut closings: HashMap<ItemId, NoticeClosing> = HashMap::new();
+    for closing in tx.closings_of(&ids).await? {
+        if closing.notice == notice.id {
+            closings.insert(closing.item, closing);
+        }
+    }
+    let marks = marks_beside(tx, &covered).await?;
+    let people = people(tx).await?;
+    for item in covered {
+        part.tally.count(item.state.word());
+        let mark = |id| marks.get(&id).cloned().unwrap_or_default();
+        let fate = fate(item, closings.get(&item.id), mark);
+        let (uses, jobs) = uses_of(tx, today, item).await?;
+        let on = uses.iter().filter(|one| one.kind.is_of_a_job());
+        let on = on.map(|one| (one.seq, on_job(one, &jobs, &people)));
+        let mut on: Vec<(u64, [Cell; 4])> = on.collect();
+        if on.is_empty() {
+            let none = || Cell::Nothing;
+            on.push((0, ["no job".into(), none(), none(), none()]));
+        }
+        on.sort_by_key(|(seq, _)| *seq);
+        let rows = on
+            .into_iter()
+            .map(|(seq, cells)| row((item, model), &fate, seq, cells));
+        part.rows.extend(rows);
+    }
+    Ok((part, page.next))
+}
+
+/// How an item was on a job, and who had it.
+fn on_job(one: &Use, jobs: &HashMap<JobId, Job>, people: &HashMap<PersonId, String>) -> [Cell; 4] {
+    let job = one.job.and_then(|id| jobs.get(&id));
+    let job = job.map(|job| Cell::Record(To::Job(job.id), job.title.clone()));
+    [
+        job.unwrap_or(Cell::Nothing),
+        Cell::Day(one.on),
+        one.kind.part().into(),
+        who(one, people).into(),
+    ]
+}
+
+fn row((item, model): (&Item, &Model), fate: &str, seq: u64, on: [Cell; 4]) -> Row {
+    let lot = item.lot.as_deref().unwrap_or("not noted");
+    let item_cells = [
+        Cell::Record(To::Item(item.id), item.mark.clone()),
+        Cell::Record(To::Model(model.id), model.title()),
+        lot.into(),
+        fate.into(),
+    ];
+    Row {
+        place: format!("{}\u{1}{}\u{1}{seq:020}", model.id, fold(&item.mark)),
+        cells: item_cells.into_iter().chain(on).collect(),
+    }
+}
+
+/// The marks of what these were cut from and into.
+async fn marks_beside(tx: &mut Tx, items: &[&Item]) -> Result<HashMap<ItemId, String>, StoreError> {
+    let ropes = items.iter().flat_map(|item| item.whole_ropes());
+    let pieces = items.iter().filter_map(|item| item.cut_into.as_ref());
+    let pieces = pieces.flat_map(|into| into.pieces.iter().copied());
+    let mut ids: Vec<ItemId> = ropes.map(|rope| rope.item).chain(pieces).collect();
+    ids.sort_unstable();
+    ids.dedup();
+    let found = tx.items_of(&ids).await?.into_iter();
+    Ok(found.map(|(id, item)| (id, item.mark)).collect())
+}

@@ -1,0 +1,216 @@
+//! A walk through all that may answer a question, a part at a time.
+
+use std::mem;
+
+use time::{Date, OffsetDateTime};
+
+use super::{beyond, gap, in_date, late, recalled, refused, used};
+use crate::{
+    deed::DeedError,
+    domain::{
+        FieldErrors, Item, Model, Notice, Zone,
+        date::write_day,
+        question::{Asked, Period, Question, QuestionDraft, Row, Tally, Which},
+    },
+    store::{Cursor, EntryFilter, Span, Tx},
+};
+
+/// How many entries are read at once.
+pub(super) const ENTRIES: u32 = 500;
+/// How many items are read at once, each with what is known of it.
+pub(super) const ITEMS: u32 = 200;
+
+/// A part of an answer: what was counted, and its rows in their order.
+#[derive(Default)]
+pub(super) struct Part {
+    pub(super) tally: Tally,
+    pub(super) rows: Vec<Row>,
+}
+
+/// Where a walk stands.
+pub(super) enum At {
+    Begin,
+    Entries(EntryFilter, Span),
+    Items(Option<Cursor>),
+    Models(Option<Cursor>),
+    Jobs(Option<Cursor>),
+    /// In the items of the first of these models.
+    OfModels(Vec<Model>, Option<Cursor>),
+    End,
+}
+
+/// What was asked about, as it was found.
+enum Of {
+    All,
+    Item(Box<Item>),
+    Notice(Box<Notice>),
+    Competent(Box<beyond::Competent>),
+}
+
+/// The day, the moment and the zone by which a question is answered.
+pub(super) struct Today {
+    pub(super) now: OffsetDateTime,
+    pub(super) day: Date,
+    pub(super) zone: Zone,
+}
+
+/// A walk.
+pub(super) struct Walk {
+    asked: Asked,
+    of: Of,
+    today: Today,
+    rulebook: String,
+    at: At,
+}
+
+impl Walk {
+    /// Checks what was typed, and finds what it is about.
+    pub(super) async fn begin(
+        tx: &mut Tx,
+        now: OffsetDateTime,
+        (question, draft): (Question, &QuestionDraft),
+    ) -> Result<Self, DeedError> {
+        let zone = tx.zone().await?;
+        let day = zone.day(now);
+        let asked = draft.check(question, day)?;
+        let of = match &asked {
+            Asked::Used { item, .. } => Of::Item(Box::new(item_asked(tx, item).await?)),
+            Asked::Recalled(Which::Notice(id)) => {
+                let notice = tx.notice(*id).await?;
+                Of::Notice(Box::new(notice.ok_or(DeedError::NotFound("notice"))?))
+            }
+            Asked::Recalled(Which::Written(notice)) => Of::Notice(notice.clone()),
+            Asked::Beyond(_) => Of::Competent(Box::new(beyond::Competent::read(tx).await?)),
+            _ => Of::All,
+        };
+        Ok(Self {
+            asked,
+            of,
+            rulebook: tx.home_rulebook().await?.title().to_owned(),
+            today: Today { now, day, zone },
+            at: At::Begin,
+        })
+    }
+
+    /// The next part; none at the end.
+    pub(super) async fn step(&mut self, tx: &mut Tx) -> Result<Option<Part>, DeedError> {
+        let at = mem::replace(&mut self.at, At::End);
+        if matches!(at, At::End) {
+            return Ok(None);
+        }
+        let today = &self.today;
+        let (part, next) = match (&self.asked, &self.of) {
+            (Asked::NotInDate { on }, _) => in_date::part(tx, today, *on, at).await?,
+            (Asked::Beyond(period), Of::Competent(competent)) => {
+                beyond::part(tx, competent, *period, at).await?
+            }
+            (Asked::Used { period, .. }, Of::Item(item)) => {
+                used::part(tx, today, item, *period).await?
+            }
+            (Asked::Recalled(_), Of::Notice(notice)) => {
+                recalled::part(tx, today, notice, at).await?
+            }
+            (Asked::Refused(period), _) => refused::part(tx, today, *period, at).await?,
+            (Asked::Gaps { gap }, _) => gap::part(tx, today, *gap, at).await?,
+            (Asked::Late { days, period }, _) => {
+                late::part(tx, today, (*days, *period), at).await?
+            }
+            // The three above are begun with what they are about.
+            _ => (Part::default(), At::End),
+        };
+        self.at = next;
+        Ok(Some(part))
+    }
+
+    /// By what it is answered, in sentences.
+    pub(super) fn basis(&self) -> Vec<String> {
+        let rulebook = &self.rulebook;
+        let sentences = match (&self.asked, &self.of) {
+            (Asked::NotInDate { on }, _) => vec![
+                format!("Everything that says it was done up to {} counts, whenever it was recorded.", write_day(*on)),
+                "On the day on which the next examination is due an item is still in date.".to_owned(),
+                format!("The intervals are those that bind today: the rulebook {rulebook}, the maker's, and what is on record of arduous use."),
+            ],
+            (Asked::Beyond(_), _) => vec![
+                "Thorough examinations (intake, periodic, after an event) are held against the qualifications on record; others ask for none.".to_owned(),
+                "Examiners are known by name, or by the qualification that the examination names.".to_owned(),
+            ],
+            (Asked::Used { .. }, Of::Item(item)) => vec![
+                format!("Item {}. What was done with a rope before it was cut is part of the past of each piece.", item.mark),
+            ],
+            (Asked::Recalled(_), Of::Notice(notice)) => vec![
+                recalled::about(notice),
+                "What is not known takes no item out: one without a lot or serial counts as covered. Pieces of a cut rope are items of their own, each with the past of the rope.".to_owned(),
+            ],
+            (Asked::Refused(_), _) => vec![
+                "An attempt counts on the day on which it was recorded. Items that were put on a job count as attempts too.".to_owned(),
+            ],
+            (Asked::Gaps { .. }, _) => vec![
+                format!("The intervals are those that bind today, by the rulebook {rulebook}."),
+                "That no entry is missing and none was changed is proved elsewhere, by checkpoints and bundles: see History.".to_owned(),
+            ],
+            (Asked::Late { .. }, _) => vec![
+                "Entries that name the day on which something was done: examinations, events, use, steps of items, cuts, checks of bags, issues, counts and function checks.".to_owned(),
+            ],
+            _ => Vec::new(),
+        };
+        sentences
+    }
+
+    /// What was asked.
+    pub(super) fn into_asked(self) -> Asked {
+        self.asked
+    }
+}
+
+async fn item_asked(
+    tx: &mut Tx,
+    asked: &Result<crate::domain::ItemId, String>,
+) -> Result<Item, DeedError> {
+    match asked {
+        Ok(id) => tx.item(*id).await?.ok_or(DeedError::NotFound("item")),
+        Err(mark) => {
+            let found = tx.item_marked(mark).await?;
+            found.ok_or_else(|| {
+                let given: String = mark.chars().take(60).collect();
+                let sentence =
+                    format!("There is no item with the mark \"{given}\" in your register.");
+                FieldErrors::one("item", "choice", sentence).into()
+            })
+        }
+    }
+}
+
+/// The entries that a period of recording leaves in.
+pub(super) fn recorded_in(period: Period, zone: &Zone, filter: EntryFilter) -> EntryFilter {
+    EntryFilter {
+        from: period.from.map(|day| zone.midnight(day)),
+        // The last day counts whole.
+        before: period.until.next_day().map(|day| zone.midnight(day)),
+        ..filter
+    }
+}
+
+/// Where a row of an entry stands.
+pub(super) fn place_of(seq: u64) -> String {
+    format!("{seq:020}")
+}
+
+/// The next page of entries, and where the walk stands behind it.
+pub(super) async fn entries(
+    tx: &mut Tx,
+    filter: EntryFilter,
+    span: Span,
+) -> Result<(Vec<crate::store::Kept>, At), DeedError> {
+    use crate::store::Direction::Up;
+    let kept = tx.entries(&filter, span, Up, ENTRIES).await?;
+    let last = kept.last().filter(|_| kept.len() == ENTRIES as usize);
+    let next = match last {
+        Some(last) => {
+            let rest = span.beyond(last.entry.seq, Up);
+            At::Entries(filter, rest)
+        }
+        None => At::End,
+    };
+    Ok((kept, next))
+}

@@ -1,0 +1,191 @@
+//! What an item, a job or a store was on a day in the past: as it was known then, and as it is known now that it was.
+
+mod item;
+mod job;
+mod place;
+
+use std::collections::BTreeMap;
+
+use time::Date;
+
+pub use item::item;
+pub use job::job;
+pub use place::{PLACE, place};
+
+use super::{DeedError, Desk, history::names, permit};
+use crate::{
+    domain::{
+        Actor, Change, Deed, Entry, FieldErrors, Names, PersonId, Told, Zone,
+        date::{read_day, write_day},
+        question::{Cell, Column, Row},
+        then::Side,
+    },
+    store::{Direction, EntryFilter, Kept, StoreError, Tx},
+};
+
+/// That nothing differs.
+const SAME: &str = "Both are the same.";
+
+/// How many entries are read at once.
+const ENTRIES: u32 = 500;
+
+/// The columns of the facts of a record.
+pub const FACTS: &[Column] = &[
+    Column::new("fact", "Fact"),
+    Column::new("then", "As it was known then"),
+    Column::new("now", "As we know now that it was"),
+    Column::new("difference", "Difference"),
+    Column::new("entry", "Entry"),
+    Column::new("recorded_by", "Recorded by"),
+    Column::new("recorded_at", "Recorded"),
+];
+
+/// A past.
+#[derive(Clone, Debug)]
+pub struct Past {
+    /// The day.
+    pub on: Date,
+    /// What it was, by both clocks, in a sentence.
+    pub answer: String,
+    /// How many of how many differ, in words.
+    pub why: String,
+    /// Whether nothing differs.
+    pub is_same: bool,
+    /// The columns of its table.
+    pub columns: &'static [Column],
+    /// The rows of this page.
+    pub rows: Vec<Row>,
+    /// Where the next page begins, if there is one.
+    pub next: Option<crate::store::Cursor>,
+}
+
+/// What a past is read with.
+struct Look {
+    tx: Tx,
+    zone: Zone,
+    today: Date,
+}
+
+async fn begin(desk: &Desk, actor: &Actor) -> Result<Look, DeedError> {
+    permit(actor, Deed::Read)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let zone = tx.zone().await?;
+    let today = zone.day(desk.clock.now());
+    Ok(Look { tx, zone, today })
+}
+
+/// The day that is asked about: as typed, or today where nothing was.
+fn day_asked(text: &str, today: Date) -> Result<Date, FieldErrors> {
+    let mut wrong = FieldErrors::default();
+    let text = text.trim();
+    if text.is_empty() {
+        return Ok(today);
+    }
+    let day = wrong.keep("on", "date", read_day(text));
+    if let Some(day) = day.filter(|day| *day > today) {
+        let sentence = format!(
+            "Of a day that is still to come nothing is known: write one up to today, {}, not {}.",
+            write_day(today),
+            write_day(day)
+        );
+        wrong.add("on", "range", sentence);
+    }
+    wrong.or(|| day.unwrap_or(today))
+}
+
+/// Every entry that a filter leaves in.
+async fn all(tx: &mut Tx, filter: &EntryFilter) -> Result<Vec<Kept>, StoreError> {
+    let mut span = tx.entry_span(filter).await?;
+    let mut kept = Vec::new();
+    loop {
+        let page = tx.entries(filter, span, Direction::Up, ENTRIES).await?;
+        let Some(last) = page.last() else {
+            return Ok(kept);
+        };
+        span = span.beyond(last.entry.seq, Direction::Up);
+        kept.extend(page);
+    }
+}
+
+/// The rows of facts side by side, each difference with the entry that made it.
+async fn rows(tx: &mut Tx, sides: &[Side], kept: &[Kept]) -> Result<Vec<Row>, StoreError> {
+    let made: Vec<Kept> = kept
+        .iter()
+        .filter(|kept| {
+            sides
+                .iter()
+                .any(|side| side.by.last() == Some(&kept.entry.seq))
+        })
+        .cloned()
+        .collect();
+    let names = names(tx, &made).await?;
+    let entries: BTreeMap<u64, &Entry<Change>> = made
+        .iter()
+        .map(|kept| (kept.entry.seq, &kept.entry))
+        .collect();
+    // What differs stands first.
+    let mut sides: Vec<&Side> = sides.iter().collect();
+    sides.sort_by_key(|side| !side.differs());
+    let rows = sides.into_iter().enumerate().map(|(at, side)| {
+        let by = side.by.last().and_then(|seq| entries.get(seq).copied());
+        let mut cells = vec![
+            side.title.as_str().into(),
+            known(side.then.as_ref()),
+            known(side.now.as_ref()),
+            difference(side.differs(), (by, side.by.len()), &names).into(),
+        ];
+        cells.extend(by_whom(by, &names));
+        Row {
+            place: format!("{at:06}"),
+            cells,
+        }
+    });
+    Ok(rows.collect())
+}
+
+fn known(value: Option<&String>) -> Cell {
+    value.map_or(Cell::Nothing, |value| Cell::Text(value.clone()))
+}
+
+/// Whether two values differ, and what was recorded that made it so.
+fn difference(
+    differs: bool,
+    (by, entries): (Option<&Entry<Change>>, usize),
+    names: &Names,
+) -> String {
+    if !differs {
+        return "the same".to_owned();
+    }
+    let by = by.map(|entry| format!(": {}", Told::of(&entry.change, names).words));
+    let more = match entries {
+        0 | 1 => String::new(),
+        2 => " (and an entry before it)".to_owned(),
+        n => format!(" (and {} entries before it)", n - 1),
+    };
+    format!("differs{}{more}", by.unwrap_or_default())
+}
+
+/// The entry, who recorded it and when.
+fn by_whom(by: Option<&Entry<Change>>, names: &Names) -> [Cell; 3] {
+    let who = |person: PersonId| names.of(person.0);
+    match by {
+        Some(entry) => [
+            Cell::Number(entry.seq),
+            who(entry.actor).into(),
+            Cell::Moment(entry.recorded_at),
+        ],
+        None => [Cell::Nothing, Cell::Nothing, Cell::Nothing],
+    }
+}
+
+/// How many of the facts differ, in words.
+fn how_many(sides: &[Side]) -> String {
+    let differ = sides.iter().filter(|side| side.differs()).count();
+    match differ {
+        0 => SAME.to_owned(),
+        _ => format!(
+            "{differ} of {} facts differ; each difference names the entry that made it.",
+            sides.len()
+        ),
+    }
+}

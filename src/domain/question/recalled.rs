@@ -1,0 +1,44 @@
+//! What became of an item that a recall covers.
+
+use crate::domain::date::write_day;
+use crate::domain::{Item, ItemState, NoticeClosing};
+
+/// What became of an item, in words: its state and why, what it was cut from or into (`mark` gives the marks), and how
+/// the notice was closed for it.
+pub fn fate(
+    item: &Item,
+    closing: Option<&NoticeClosing>,
+    mark: impl Fn(crate::domain::ItemId) -> String,
+) -> String {
+    let mut words = Vec::new();
+    if let Some(from) = item.whole_ropes().first() {
+        words.push(format!(
+            "cut from {} on {}",
+            mark(from.item),
+            write_day(from.on)
+        ));
+    }
+    match (&item.retired, &item.cut_into) {
+        (_, Some(into)) => {
+            let pieces: Vec<String> = into.pieces.iter().map(|id| mark(*id)).collect();
+            words.push(format!(
+                "cut on {} into {}",
+                write_day(into.on),
+                pieces.join(", ")
+            ));
+        }
+        (Some(retired), None) => {
+            words.push(format!(
+                "retired on {}: {}",
+                write_day(retired.on),
+                retired.because.word()
+            ));
+        }
+        (None, None) if item.state == ItemState::InService => words.push("in service".to_owned()),
+        (None, None) => words.push(format!("{}: {}", item.state.word(), item.state_reason)),
+    }
+    if let Some(closing) = closing {
+        words.push(format!("notice closed for it: {}", closing.result));
+    }
+    words.join("; ")
+}

@@ -1,0 +1,158 @@
+//! What an item is, fact by fact, in words.
+
+use time::{Date, OffsetDateTime};
+
+use super::Fact;
+use crate::domain::fitness::due;
+use crate::domain::{Item, Model, Names, Zone, date::write_day, rulebook::Rulebook};
+
+/// The facts of an item on a day. Models, places, people and other items are called as they are called today, and the
+/// rule by which its examination is valid is the one that binds today.
+pub fn item_facts(
+    item: &Item,
+    (model, rulebook): (Option<&Model>, &Rulebook),
+    names: &Names,
+    (on, zone): (Date, &Zone),
+) -> Vec<Fact> {
+    let mut facts = vec![
+        Fact::new("State", item.state.word()),
+        Fact::new("Why", item.state_reason.as_str()),
+        Fact::new(
+            "In this state since it was recorded on",
+            moment(item.state_since, zone),
+        ),
+    ];
+    facts.extend(model.map(|model| {
+        let due = due(item, model, rulebook, on);
+        let until = due
+            .until()
+            .map(|until| format!(", until {}", write_day(until)));
+        Fact::new(
+            "Examination on that day",
+            format!("{}{}", due.word(), until.unwrap_or_default()),
+        )
+    }));
+    facts.extend([
+        Fact::new(
+            "Last passed a thorough examination",
+            day(item.last_passed_on),
+        ),
+        Fact::new("Next due, as that one said", day(item.next_due_on)),
+        Fact::new("Mark", item.mark.as_str()),
+        Fact::new("Model", names.of(item.model.0)),
+        Fact::new("Place", names.of(item.store.0)),
+        Fact::new("Serial", text(item.serial.as_ref())),
+        Fact::new("Lot", text(item.lot.as_ref())),
+        Fact::new(
+            "Made",
+            item.made.map_or_else(unknown, |made| made.to_string()),
+        ),
+        Fact::new("Bought", day(item.bought_on)),
+        Fact::new("First used", day(item.first_used_on)),
+        Fact::new("Markings", markings(item.markings_readable)),
+        Fact::new(
+            "Arduous use",
+            item.arduous.clone().unwrap_or_else(|| "no".to_owned()),
+        ),
+        Fact::new("Note", none_if_empty(&item.note)),
+        Fact::new("Use that was logged", none_if_empty(&item.usage.words())),
+    ]);
+    let typed = item.attributes.typed().into_iter();
+    facts.extend(
+        typed.map(|(key, value)| Fact::new(format!("Its {}", key.replace('-', " ")), value)),
+    );
+    facts.extend(holds(item, names));
+    facts
+}
+
+/// What holds it back, and what it was cut from and into.
+fn holds(item: &Item, names: &Names) -> Vec<Fact> {
+    let mut facts = Vec::new();
+    let mut add = |title: &str, value: Option<String>| {
+        facts.extend(value.map(|value| Fact::new(title, value)));
+    };
+    add(
+        "Held for an event of",
+        item.event_hold.map(|hold| {
+            let examined = if hold.examined {
+                ", examined since"
+            } else {
+                ", not examined since"
+            };
+            format!("{}{examined}", write_day(hold.since))
+        }),
+    );
+    add(
+        "Return asked for",
+        item.return_asked.as_ref().map(|asked| {
+            format!(
+                "by {} on {}: {}",
+                names.of(asked.by.0),
+                write_day(asked.on),
+                asked.reason
+            )
+        }),
+    );
+    add(
+        "To be looked at",
+        item.look_asked.as_ref().map(|asked| {
+            format!(
+                "since it came back from {} on {}: {}",
+                names.of(asked.job.0),
+                write_day(asked.on),
+                asked.note
+            )
+        }),
+    );
+    add(
+        "Retired",
+        item.retired
+            .as_ref()
+            .map(|retired| format!("on {}: {}", write_day(retired.on), retired.because.word())),
+    );
+    let from = item.whole_ropes().first();
+    add(
+        "Cut from",
+        from.map(|rope| format!("{} on {}", names.of(rope.item.0), write_day(rope.on))),
+    );
+    add(
+        "Cut into",
+        item.cut_into.as_ref().map(|into| {
+            let pieces: Vec<String> = into.pieces.iter().map(|piece| names.of(piece.0)).collect();
+            format!("{} on {}", pieces.join(", "), write_day(into.on))
+        }),
+    );
+    facts
+}
+
+fn unknown() -> String {
+    "not known".to_owned()
+}
+
+fn day(day: Option<Date>) -> String {
+    day.map_or_else(unknown, write_day)
+}
+
+fn text(text: Option<&String>) -> String {
+    text.cloned().unwrap_or_else(unknown)
+}
+
+fn none_if_empty(text: &str) -> String {
+    if text.is_empty() {
+        "none".to_owned()
+    } else {
+        text.to_owned()
+    }
+}
+
+fn markings(readable: Option<bool>) -> &'static str {
+    match readable {
+        Some(true) => "readable",
+        Some(false) => "cannot be read",
+        None => "nobody looked",
+    }
+}
+
+fn moment(at: OffsetDateTime, zone: &Zone) -> String {
+    zone.words(at)
+}
