@@ -84,6 +84,7 @@ pub async fn late(world: &World, seed: u64, changes: u32) -> Vec<Entry<Change>> 
             late.record(change).await;
         }
     }
+    late.goes_out().await;
     entries(&world.database, world).await
 }
 

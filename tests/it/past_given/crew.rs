@@ -85,9 +85,30 @@ impl Late<'_> {
         }
     }
 
-    /// What stands on the list of a job, as far as this knows.
     pub(super) fn issued(&mut self) -> Option<Change> {
         let job = self.jobs.choose(&mut self.rng)?.clone();
+        self.issue_of(job)
+    }
+
+    /// A job whose kit went out: whatever chance brings, there is one.
+    pub(super) async fn goes_out(&mut self) {
+        self.made += 1;
+        let item = self.item();
+        self.record(item).await;
+        let job = self.planned();
+        self.record(job).await;
+        let last = (self.jobs.last().cloned(), self.items.last().cloned());
+        let (Some(job), Some(item)) = last else {
+            panic!("a job and an item were added")
+        };
+        let line = Change::KitLineAdded(stock::line(&job, &item, None));
+        self.record(line).await;
+        let issue = self.issue_of(job).expect("something is on its list");
+        self.record(issue).await;
+    }
+
+    /// What stands on the list of a job, as far as this knows.
+    fn issue_of(&mut self, job: Job) -> Option<Change> {
         let lines = self.lines.iter().filter(|line| line.job == job.id);
         let lines = lines.filter_map(|line| {
             let item = self.items.iter().find(|item| item.id == line.item)?;
