@@ -50,7 +50,8 @@ on_both_databases! {
             }
             add("never examined", usize::from(item.last_passed_on.is_none() && model.kind.key() != "other-equipment"));
             add("no date made", usize::from(item.made.is_none()));
-            add("neither lot nor serial", usize::from(item.lot.is_none() && item.serial.is_none()));
+            let is_asked = model.kind.key() != "other-equipment";
+            add("neither lot nor serial", usize::from(item.lot.is_none() && item.serial.is_none() && is_asked));
             let logged = entries.iter().filter_map(|entry| match &entry.change { Change::UsageLogged(one) if one.item == item.id => Some(one.on), _ => None }).max();
             let mut stopped = false;
             for job in tx.jobs_with(item.id, 1000).await.unwrap() {

@@ -36,7 +36,7 @@ gaps! {
     NeverExamined "never-examined" "never examined";
     /// Nobody wrote down when it was made.
     NoMadeDate "no-made-date" "no date made";
-    /// It has neither a lot nor a serial.
+    /// It has neither a lot nor a serial, and is of a kind of which a serial is asked.
     NoLotOrSerial "no-lot-or-serial" "neither lot nor serial";
     /// More time than the interval passed between two thorough examinations, or since the last one.
     Stretch "stretch" "longer than the interval without an examination";
@@ -59,7 +59,10 @@ impl Gap {
         match self {
             Self::NeverExamined => item.last_passed_on.is_none() && model.kind.is_examined_first(),
             Self::NoMadeDate => item.made.is_none(),
-            Self::NoLotOrSerial => item.lot.is_none() && item.serial.is_none(),
+            Self::NoLotOrSerial => {
+                let has_neither = item.lot.is_none() && item.serial.is_none();
+                has_neither && !model.kind.is_beside_the_rig()
+            }
             _ => false,
         }
     }
