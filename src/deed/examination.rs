@@ -65,7 +65,7 @@ pub async fn record(
         competence: &competence,
         return_waits: waits(&mut tx, &held, actor).await?,
     };
-    let examination = draft.check(id, &basis);
+    let examination = held.in_its_time("on", &draft.on, draft.check(id, &basis));
     let since = tx.day(held.state_since).await?;
     let examination = as_seen(&held, since, draft, examination)?;
     held.examined(&examination, now, &tx.zone().await?)?;
@@ -124,8 +124,9 @@ pub async fn report_event(
     let today = tx.day(now).await?;
     let model = tx.model(held.model).await?;
     let model = model.ok_or(DeedError::NotFound("model"))?;
-    let event = draft
-        .check(id, item, actor.person, today)?
+    let checked = draft.check(id, item, actor.person, today);
+    let event = held
+        .in_its_time("on", &draft.on, checked)?
         .following(&model);
     must_be_whole(&held, event.on)?;
     if event.kind == EventKind::FallHeld {

@@ -115,6 +115,7 @@ pub async fn step(
     let stepped = checked_step(id, draft, tx.day(now).await?)?;
     permit(actor, deed_of(stepped.step))?;
     let item = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;
+    item.in_its_time("on", &draft.on, Ok(()))?;
     let after = item.clone().stepped(&stepped, now)?;
     if stepped.step == ItemStep::ReturnToService {
         competent(&mut tx, &item, actor, stepped.on).await?;

@@ -41,6 +41,7 @@ pub async fn log(
         job(&mut tx, &draft.job, &mut wrong).await?,
     );
     let typed = draft.check(id, item, who, tx.day(now).await?);
+    let typed = held.in_its_time("on", &draft.on, typed);
     let mut usage = whole(typed, wrong)?;
     super::examination::must_be_whole(&held, usage.on)?;
     let event = (usage.amount.falls > 0).then(|| fall(actor, &usage).following(&model));
@@ -89,6 +90,7 @@ pub async fn log_of_job(
             .item(line.item)
             .await?
             .ok_or(DeedError::NotFound("item"))?;
+        item.in_its_time("on", &draft.on, Ok(()))?;
         // The first has the form's own id: a form that is sent twice is found by it.
         let id = if at == 0 { id } else { UsageId::new() };
         let usage = Usage {

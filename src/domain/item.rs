@@ -10,7 +10,7 @@ use super::date::{Made, in_reach, iso, read_day, write_day};
 use super::rating::optional;
 use super::{
     CutFrom, CutInto, EventHold, FieldErrors, ItemId, ItemState, LookAsked, Model, ModelId,
-    Retirement, ReturnAsked, StoreId, UsageSums,
+    Retirement, ReturnAsked, StoreId, UsageSums, UseShown,
 };
 
 /// One physical thing.
@@ -35,9 +35,9 @@ pub struct Item {
     /// The day it was bought.
     #[serde(with = "iso::option")]
     pub bought_on: Option<Date>,
-    /// The day of its first use.
-    #[serde(with = "iso::option")]
-    pub first_used_on: Option<Date>,
+    /// When it was first used, as exactly as known.
+    #[serde(default)]
+    pub first_used_on: Option<Made>,
     /// Whether its markings can be read; nobody may have looked yet.
     pub markings_readable: Option<bool>,
     /// What else is written down about this one.
@@ -81,6 +81,9 @@ pub struct Item {
     /// That whoever counted it back from a job wants it looked at; no job takes it until somebody competent has.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub look_asked: Option<LookAsked>,
+    /// The earliest use that the record shows, of itself and of the ropes that it was part of.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub use_shown: Option<UseShown>,
 }
 
 impl Item {
@@ -95,7 +98,9 @@ impl Item {
             lot: self.lot.clone().unwrap_or_default(),
             made: self.made.map(|made| made.to_string()).unwrap_or_default(),
             bought_on: day(self.bought_on),
-            first_used_on: day(self.first_used_on),
+            first_used_on: (self.first_used_on)
+                .map(|first| first.to_string())
+                .unwrap_or_default(),
             markings_readable: match self.markings_readable {
                 Some(true) => "yes",
                 Some(false) => "no",
@@ -127,7 +132,7 @@ pub struct ItemDraft {
     pub made: String,
     /// The day bought.
     pub bought_on: String,
-    /// The day of first use.
+    /// Day, month or year of first use.
     pub first_used_on: String,
     /// `yes`, `no`, or empty where nobody looked.
     pub markings_readable: String,
@@ -157,9 +162,9 @@ pub struct ItemDetails {
     /// The day it was bought.
     #[serde(with = "iso::option")]
     pub bought_on: Option<Date>,
-    /// The day of its first use.
-    #[serde(with = "iso::option")]
-    pub first_used_on: Option<Date>,
+    /// When it was first used.
+    #[serde(default)]
+    pub first_used_on: Option<Made>,
     /// Whether its markings can be read.
     pub markings_readable: Option<bool>,
     /// What else is written down.
@@ -240,18 +245,25 @@ impl ItemDraft {
         made
     }
 
-    fn first_used(&self, wrong: &mut FieldErrors, made: Option<Made>, today: Date) -> Option<Date> {
-        let first = past_day(wrong, "first_used_on", &self.first_used_on, today);
-        if let (Some(made), Some(first)) = (made, first)
-            && first < made.cautious_day()
+    fn first_used(&self, wrong: &mut FieldErrors, made: Option<Made>, today: Date) -> Option<Made> {
+        let first = optional(&self.first_used_on, |text| {
+            wrong.keep("first_used_on", "date", Made::read(text))
+        })?;
+        if first.cautious_day() > today {
+            let today = write_day(today);
+            let sentence = format!("This must not be after today, {today}, as {first} is.");
+            wrong.add("first_used_on", "range", sentence);
+        }
+        if let Some(made) = made
+            && first.last_day() < made.cautious_day()
         {
             wrong.add(
                 "first_used_on",
                 "range",
-                format!("The first use must not be before it was made, {made}."),
+                format!("The first use must not be before it was made, {made}, as {first} is."),
             );
         }
-        first
+        Some(first)
     }
 }
 
@@ -338,6 +350,7 @@ impl ItemDetails {
             retired: None,
             return_asked: None,
             look_asked: None,
+            use_shown: None,
         }
     }
 
@@ -359,6 +372,7 @@ impl ItemDetails {
             retired: kept.retired,
             return_asked: kept.return_asked,
             look_asked: kept.look_asked,
+            use_shown: kept.use_shown,
             ..self.into_item(kept.id, kept.state_since)
         }
     }

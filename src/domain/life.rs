@@ -63,7 +63,7 @@ impl Life {
 ///
 /// The maker's limit counts, and beside it whatever rule of the rulebook always counts; where the maker
 /// says nothing, the rulebook's rules for that. Where only the year made is known, the life counts from
-/// 1 January of it. Years from the first use have not begun before it.
+/// 1 January of it. Years from the first use count from its cautious end, [`Item::counted_from`].
 pub fn life(item: &Item, model: &Model, rulebook: &Rulebook) -> Life {
     LifeTerms::of(model, rulebook).life(item)
 }
@@ -137,7 +137,6 @@ impl LifeTerms {
         for term in bound(None).filter(|term| term.years.is_some()) {
             ends.add(item, term);
         }
-        // Years that have not begun are no limit yet; then what counts for silent makers still does.
         let by_condition = bound(None).any(|term| term.years.is_none());
         let says = ends.has_any() || by_condition;
         for term in bound(Some(LifeBinds::Always)) {
@@ -199,12 +198,22 @@ impl Ends {
                     });
                 }
             },
-            LifeFrom::FirstUse => {
-                if let Some(first) = item.first_used_on {
-                    self.days
-                        .push(end(first, years, "first used", None, source.clone()));
+            LifeFrom::FirstUse => match item.counted_from() {
+                Some(first) => {
+                    let note = Some(first.note.as_str()).filter(|note| !note.is_empty());
+                    let end = end(first.on, years, "first used", note, source.clone());
+                    self.days.push(end);
                 }
-            }
+                None => {
+                    self.unknown.get_or_insert_with(|| {
+                        let why = item.use_unknown();
+                        format!(
+                            "{why}, and {years} years of life count from the first use: {}.",
+                            source.source
+                        )
+                    });
+                }
+            },
         }
     }
 

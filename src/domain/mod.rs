@@ -30,6 +30,7 @@ mod event;
 mod examination;
 pub mod fact;
 mod field;
+mod first_use;
 pub mod fitness;
 mod fold;
 mod function_check;
@@ -85,6 +86,7 @@ mod round;
 pub mod rulebook;
 pub mod sealed_name;
 pub mod signed_note;
+mod since_made;
 mod site;
 mod standard_class;
 mod standard_line;
@@ -137,6 +139,7 @@ pub use errand::{Errand, ErrandKind, ErrandState, LEASE, MOST_ATTEMPTS, NewErran
 pub use event::{Event, EventDraft, EventHold, EventKind};
 pub use examination::{Examination, ExaminationBasis, ExaminationDraft};
 pub use field::{FieldError, FieldErrors, LONGEST_LINE, LONGEST_NOTE, nested, unnested};
+pub use first_use::{FirstUse, ShownBy, UseShown};
 pub use fold::{finding_words, fold, words};
 pub use function_check::{
     FunctionAsk, FunctionCheck, FunctionCheckDraft, FunctionSheet, Looked, LookedDraft, SignedList,

@@ -6,8 +6,8 @@ use time::{Date, OffsetDateTime, format_description::well_known::Rfc3339};
 use super::date::iso;
 use super::{
     Event, EventHold, Examination, ExaminationKind, Item, ItemId, ItemStepped, KitReturn,
-    LONGEST_NOTE, LookAsked, NotAllowed, Outcome, PersonId, RetiredFor, Retirement, Usage, Verdict,
-    Zone,
+    LONGEST_NOTE, LookAsked, NotAllowed, Outcome, PersonId, RetiredFor, Retirement, Usage,
+    UseShown, Verdict, Zone,
 };
 
 /// The state an item is in. Due, overdue and past life are derived, never kept.
@@ -208,6 +208,7 @@ impl Item {
         zone: &Zone,
     ) -> Result<Self, NotAllowed> {
         let after = self.state.examined(examination.verdict)?;
+        self = self.with_use_shown(UseShown::of_look(examination));
         let thorough = examination.kind.is_thorough();
         let newest = self
             .last_passed_on
@@ -313,7 +314,7 @@ impl Item {
     pub fn after_use(mut self, usage: &Usage) -> Self {
         self.usage = self.usage.plus(usage.amount);
         self.revision += 1;
-        self
+        self.with_use_shown(Some(UseShown::of_use(usage)))
     }
 
     /// The item after whoever counted it back asked for a look at it; its state stays.

@@ -360,7 +360,10 @@ fn details(item: &Item, names: &Names) -> String {
     add("lot", item.lot.clone());
     add("made", item.made.map(|made| made.to_string()));
     add("bought", item.bought_on.map(write_day));
-    add("first used", item.first_used_on.map(write_day));
+    add(
+        "first used",
+        item.first_used_on.map(|first| first.to_string()),
+    );
     add("arduous use:", item.arduous.clone());
     parts.join(", ")
 }

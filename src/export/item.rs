@@ -63,7 +63,10 @@ pub fn row<'a>(item: &'a Item, model: Option<&'a Model>, store: &'a str) -> [Cel
         text(item.lot.as_ref()),
         told_of(item.made),
         day(item.bought_on),
-        day(item.first_used_on),
+        item.first_used_on
+            .map(|first| first.to_string())
+            .unwrap_or_default()
+            .into(),
         match item.markings_readable {
             Some(true) => "yes",
             Some(false) => "no",

@@ -6,7 +6,7 @@ use super::field::Field;
 use super::plan::PlannedStep;
 use super::row::ReadRow;
 use crate::domain::date::{read_day, write_day};
-use crate::domain::{ExaminationDraft, ExaminationKind, ItemState, ItemStep, Verdict};
+use crate::domain::{ExaminationDraft, ExaminationKind, ItemState, ItemStep, Made, Verdict};
 
 /// What came of a row's past.
 pub(super) struct History {
@@ -59,7 +59,7 @@ pub(super) fn of(row: &ReadRow, today: Date) -> History {
             step,
             reason: reason(row),
         }),
-        wrong: wrong_days(examined, due, today),
+        wrong: wrong_days(examined, Made::read(row.text(Field::Made)).ok(), due, today),
     }
 }
 
@@ -67,7 +67,9 @@ pub(super) fn of(row: &ReadRow, today: Date) -> History {
 /// before the item was used: no later than the day of first use or, where that is not told, the day it was bought.
 fn kind(row: &ReadRow, on: Date) -> ExaminationKind {
     let days = [Field::FirstUsed, Field::Bought];
-    let begun = days.iter().find_map(|day| read_day(row.text(*day)).ok());
+    let begun = days
+        .iter()
+        .find_map(|day| Made::read(row.text(*day)).ok().map(Made::cautious_day));
     match begun {
         Some(begun) if on <= begun => ExaminationKind::Intake,
         _ => ExaminationKind::Periodic,
@@ -77,6 +79,7 @@ fn kind(row: &ReadRow, on: Date) -> ExaminationKind {
 /// What does not hold about the days of the last examination and the next.
 fn wrong_days(
     examined: Option<Date>,
+    made: Option<Made>,
     due: Option<Date>,
     today: Date,
 ) -> Vec<(Field, &'static str, String)> {
@@ -84,6 +87,15 @@ fn wrong_days(
     if let Some(on) = examined.filter(|on| *on > today) {
         let (today, on) = (write_day(today), write_day(on));
         let message = format!("It cannot be examined after today, {today}, as {on} is.");
+        wrong.push((Field::LastExamined, "range", message));
+    }
+    if let (Some(made), Some(on)) = (made, examined)
+        && on < made.cautious_day()
+    {
+        let on = write_day(on);
+        let message = format!(
+            "It cannot be examined before it was made, {made}, as {on} is. Mend the day, or the date made."
+        );
         wrong.push((Field::LastExamined, "range", message));
     }
     if let (Some(due), Some(on)) = (due, examined)

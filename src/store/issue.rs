@@ -135,6 +135,7 @@ impl WriteTx {
             ]
         });
         self.insert(OUT, rows.collect(), "").await?;
+        self.show_use(issue).await?;
         job.issued = Some(issue.id);
         job.revision += 1;
         self.revise_job(&job).await

@@ -93,7 +93,8 @@ impl WriteTx {
         const SQL: &str = "
             INSERT INTO item
                    (team_id, id, revision, model_id, store_id, kind, mark_folded, state, due_order,
-                    life_order, made_order, lot, lot_folded, retired_for, retired_order, look_asked, markings, record)
+                    life_order, made_order, lot, lot_folded, retired_for, retired_order, look_asked, markings,
+                    use_shown, record)
             VALUES ";
         let team = self.team.0;
         let mut models: HashMap<ModelId, OfModel> = HashMap::new();
@@ -123,6 +124,7 @@ impl WriteTx {
                 groups.retired_order.into(),
                 Value::Flag(item.look_asked.is_some()),
                 groups.markings.into(),
+                groups.use_shown.into(),
                 record::write("item", item)?.into(),
             ]);
         }
@@ -136,7 +138,8 @@ impl WriteTx {
             UPDATE item
                SET revision = $3, model_id = $4, store_id = $5, kind = $6, mark_folded = $7, state = $8,
                    due_order = $9, life_order = $10, made_order = $11, lot = $12, lot_folded = $13,
-                   retired_for = $14, retired_order = $15, look_asked = $16, markings = $17, record = $18
+                   retired_for = $14, retired_order = $15, look_asked = $16, markings = $17,
+                   use_shown = $18, record = $19
              WHERE team_id = $1
                AND id = $2
                AND revision = $3 - 1";
@@ -164,12 +167,17 @@ impl WriteTx {
             groups.retired_order,
             item.look_asked.is_some(),
             groups.markings,
+            groups.use_shown,
             record::write("item", item)?,
         )
     }
 
     /// Writes an item whose details have changed, and the words by which it is found.
+    ///
+    /// An entry that was written before use was kept with the item says nothing of it.
     pub(super) async fn revise_item(&mut self, item: &Item) -> Result<(), StoreError> {
+        let shown = self.item_there(item.id).await?.use_shown;
+        let item = &item.clone().with_use_shown(shown);
         self.save_item(item).await?;
         self.drop_words(item.id).await?;
         self.add_words(std::slice::from_ref(item)).await

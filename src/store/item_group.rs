@@ -1,4 +1,5 @@
-//! What items are counted by beside kind, model and state: their lot, their retirement, what is noted of their markings.
+//! What items are counted by beside kind, model and state: their lot, their retirement, what is noted of their markings,
+//! the first use that the record shows.
 //!
 //! It stands in columns, so that the databases count and no record is read. Items that were there before the columns
 //! are taken up by the next start.
@@ -8,7 +9,9 @@ use super::{
     record::RecordRow,
     tx::{ask, change_one, find_all},
 };
-use crate::domain::{Item, ItemId, ItemState, Retirement, date::write_day, fold};
+use crate::domain::{
+    Change, Issue, Item, ItemId, ItemState, Retirement, UseShown, date::write_day, fold,
+};
 
 /// How many items are taken up at once.
 const PAGE: i64 = 500;
@@ -22,6 +25,7 @@ pub(super) struct Groups {
     pub(super) retired_for: &'static str,
     pub(super) retired_order: String,
     pub(super) markings: &'static str,
+    pub(super) use_shown: String,
 }
 
 /// What stands in the column where nobody noted whether an item's markings can be read.
@@ -43,6 +47,10 @@ impl Groups {
                 Some(true) => "yes",
                 Some(false) => "no",
             },
+            use_shown: item
+                .use_shown
+                .map(|shown| write_day(shown.on))
+                .unwrap_or_default(),
         }
     }
 }
@@ -71,12 +79,44 @@ impl Tx {
                 OR EXISTS(SELECT 1
                             FROM item
                            WHERE team_id = $1
-                             AND retired_for = '?')";
+                             AND retired_for = '?')
+                OR EXISTS(SELECT 1
+                            FROM item
+                           WHERE team_id = $1
+                             AND use_shown = '?')";
         ask!(self.conn, SQL, self.team.0)
     }
 
     /// How the ledger says that an item was retired.
     async fn retirement_in_ledger(&mut self, id: ItemId) -> Result<Option<Retirement>, StoreError> {
+        let mut found = None;
+        self.read_entries(id, |change| {
+            found = found.or_else(|| Retirement::by(change, id));
+        })
+        .await?;
+        Ok(found)
+    }
+
+    /// The earliest use that the ledger shows of an item and of the ropes that it was part of.
+    async fn use_in_ledger(&mut self, item: &Item) -> Result<Option<UseShown>, StoreError> {
+        let ropes = item.whole_ropes().iter().map(|rope| rope.item);
+        let ids: Vec<ItemId> = std::iter::once(item.id).chain(ropes).collect();
+        let mut shown = None;
+        for id in ids {
+            self.read_entries(id, |change| {
+                shown = UseShown::earlier(shown, UseShown::by(change, id));
+            })
+            .await?;
+        }
+        Ok(shown)
+    }
+
+    /// Gives every change about an item to `read`, the oldest first.
+    async fn read_entries(
+        &mut self,
+        id: ItemId,
+        mut read: impl FnMut(&Change),
+    ) -> Result<(), StoreError> {
         let filter = EntryFilter {
             subject: Some(id.0),
             ..EntryFilter::default()
@@ -84,26 +124,38 @@ impl Tx {
         let mut span = self.entry_span(&filter).await?;
         loop {
             let kept = self.entries(&filter, span, Direction::Up, ENTRIES).await?;
-            let mut changes = kept.iter().map(|kept| &kept.entry.change);
-            let found = changes.find_map(|change| Retirement::by(change, id));
-            match kept.last() {
-                Some(last) if found.is_none() => {
-                    span = span.beyond(last.entry.seq, Direction::Up);
-                }
-                _ => return Ok(found),
+            for kept in &kept {
+                read(&kept.entry.change);
             }
+            let Some(last) = kept.last() else {
+                return Ok(());
+            };
+            span = span.beyond(last.entry.seq, Direction::Up);
         }
     }
 }
 
 impl WriteTx {
+    /// Keeps the use that an issue shows of its items, where none before it was shown. It is no change of their records.
+    pub(super) async fn show_use(&mut self, issued: &Issue) -> Result<(), StoreError> {
+        let ids: Vec<ItemId> = issued.lines.iter().map(|line| line.item).collect();
+        for (id, item) in self.items_of(&ids).await? {
+            let before = item.use_shown;
+            let item = item.with_use_shown(UseShown::of_issue(issued, id));
+            if item.use_shown != before {
+                self.set_groups(&item).await?;
+            }
+        }
+        Ok(())
+    }
+
     /// Takes up a page of items.
     async fn keep_item_groups(&mut self) -> Result<(), StoreError> {
         const SQL: &str = "
             SELECT record
               FROM item
              WHERE team_id = $1
-               AND (markings = '?' OR retired_for = '?')
+               AND (markings = '?' OR retired_for = '?' OR use_shown = '?')
              LIMIT $2";
         let team = self.team.0;
         let rows: Vec<RecordRow> = find_all!(self.conn, SQL, team, PAGE)?;
@@ -111,7 +163,8 @@ impl WriteTx {
             if item.state == ItemState::Retired && item.retired.is_none() {
                 item.retired = self.retirement_in_ledger(item.id).await?;
             }
-            self.set_groups(&item).await?;
+            let shown = self.use_in_ledger(&item).await?;
+            self.set_groups(&item.with_use_shown(shown)).await?;
         }
         Ok(())
     }
@@ -119,11 +172,13 @@ impl WriteTx {
     async fn set_groups(&mut self, item: &Item) -> Result<(), StoreError> {
         const SQL: &str = "
             UPDATE item
-               SET lot = $3, lot_folded = $4, retired_for = $5, retired_order = $6, markings = $7, record = $8
+               SET lot = $3, lot_folded = $4, retired_for = $5, retired_order = $6, markings = $7, use_shown = $8,
+                   life_order = $9, record = $10
              WHERE team_id = $1
                AND id = $2";
         let team = self.team.0;
         let groups = Groups::of(item);
+        let model = self.of_model(item.model).await?;
         change_one!(
             self.conn,
             "item",
@@ -135,6 +190,8 @@ impl WriteTx {
             groups.retired_for,
             groups.retired_order,
             groups.markings,
+            groups.use_shown,
+            model.terms.life_order(item),
             record::write("item", item)?,
         )
     }

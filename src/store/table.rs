@@ -156,6 +156,7 @@ pub(super) const TABLES: &[Table] = &[
             ("retired_order", Text),
             ("look_asked", Flag),
             ("markings", Text),
+            ("use_shown", Text),
             ("record", Text),
         ],
         Some(again::<Item>),

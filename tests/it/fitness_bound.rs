@@ -140,7 +140,7 @@ fn a_rulebook_may_shorten_a_makers_life_and_fill_in_for_a_silent_one() {
     );
     let (mut item, mut model) = (thing.item, thing.model);
     item.made = Some(Made::Day(date!(2020 - 05 - 01)));
-    item.first_used_on = Some(date!(2021 - 05 - 01));
+    item.first_used_on = Some(Made::Day(date!(2021 - 05 - 01)));
     let policy = european_and(
         "[[life]]\nof = \"slings\"\nkinds = [\"sling\"]\nbinds = \"always\"\ncounts_from = \"first-use\"\nyears = 5\nfrom = { source = \"the team\", known = \"setting\" }\n",
     );
@@ -161,7 +161,9 @@ fn a_rulebook_may_shorten_a_makers_life_and_fill_in_for_a_silent_one() {
     // A silent maker, NFPA 1858:2018, A.10.1.2 as a page reports it: 10 years from made.
     model.life = LifeLimit::default();
     item.first_used_on = None;
-    assert_eq!(ends(&model, &item, &policy), Some(date!(2030 - 05 - 01)));
+    assert_eq!(ends(&model, &item, european), Some(date!(2030 - 05 - 01)));
+    // The team's 5 years from a first use that is not noted count from the day it was made.
+    assert_eq!(ends(&model, &item, &policy), Some(date!(2025 - 05 - 01)));
     item.made = None;
     assert!(matches!(life(&item, &model, european), Life::Unknown(_)));
 }

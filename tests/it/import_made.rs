@@ -75,7 +75,7 @@ on_both_databases! {
         // A lot that was used before it was made is told, and holds nothing up.
         assert!(rehearsal.is_ready(), "{}", rehearsal.sentence());
         let faulty: Vec<&str> = rehearsal.faulty.on("models[Fellside Loop, lot L8][made]").collect();
-        assert_eq!(faulty, ["The first use must not be before it was made, 2020. (row 4)"]);
+        assert_eq!(faulty, ["The first use must not be before it was made, 2020, as 2019-06-01 is. (row 4)"]);
         assert_eq!(unmade(&rehearsal), [("Fellside Loop, lot L8".to_owned(), 1)]);
         take(&desk, &world.officer, &file(answers)).await.unwrap();
         let mut tx = world.database.read(world.team).await.unwrap();
@@ -145,4 +145,21 @@ fn a_date_made_that_cannot_be_read_is_told_and_applies_to_nothing() {
         );
         assert!(rehearsal.is_ready());
     }
+}
+
+#[test]
+fn an_examination_before_the_item_can_have_been_made_is_told_at_its_row() {
+    let list = "\
+Tag,Type,Maker,Model,Serial,Store,Made,Last examined
+S-1,Sling,Fellside,Loop,A1,Van,2023-05,2021-01-01
+S-2,Sling,Fellside,Loop,A2,Van,2021,2021-01-01
+";
+    let told = rehearsed("gear.csv", list.as_bytes(), &made(&[]));
+    let errors: Vec<(u32, &str)> = told
+        .errors
+        .iter()
+        .map(|error| (error.row, error.message.as_str()))
+        .collect();
+    let sentence = "It cannot be examined before it was made, 2023-05, as 2021-01-01 is. Mend the day, or the date made.";
+    assert_eq!(errors, [(2, sentence)]);
 }

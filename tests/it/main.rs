@@ -44,6 +44,7 @@ mod event;
 mod examination;
 mod export;
 mod export_form;
+mod first_use;
 mod fitness_belay;
 mod fitness_both_ways;
 mod fitness_bound;

@@ -66,7 +66,9 @@ fn random_item(
         2 => Some(Made::Month(day.year(), day.month())),
         _ => Some(Made::Day(day)),
     };
-    item.first_used_on = rng.random_bool(0.7).then(|| random_day(rng, 3000));
+    item.first_used_on = rng
+        .random_bool(0.7)
+        .then(|| Made::Day(random_day(rng, 3000)));
     let lots = ["L 7", "l  7", "L-8", "=9"];
     item.lot = lots
         .choose(rng)

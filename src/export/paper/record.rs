@@ -109,7 +109,7 @@ pub fn equipment_record(
     facts.extend([
         ("Life ends", ends(&life(item, model, rulebook))),
         ("Bought", day(item.bought_on)),
-        ("First used", day(item.first_used_on)),
+        ("First used", Cell::of(item.first_used_on.as_ref())),
         ("Kept in", Cell::of(file.store.as_ref())),
         ("State", Cell::new(state)),
         ("Next examination due", due(item, model, rulebook)),

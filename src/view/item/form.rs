@@ -180,7 +180,8 @@ fn papers(form: &Form, draft: &ItemDraft) -> Vec<Field> {
         form.line("made", "Made", &draft.made)
             .hint("As exactly as known: 2021-05-17, 2021-05 or 2021."),
         form.typed("date", "bought_on", "Bought", &draft.bought_on),
-        form.typed("date", "first_used_on", "First used", &draft.first_used_on),
+        form.line("first_used_on", "First used", &draft.first_used_on)
+            .hint("As exactly as known: 2021-05-17, 2021-05 or 2021. Empty counts from the day made."),
         form.choice(
             "markings_readable",
             "Markings can be read",

@@ -275,13 +275,17 @@ fn identity(item: &Item) -> Facts {
     let day = |day: Option<Date>| day.map(write_day).unwrap_or_default();
     let made = item.made.map(|made| made.to_string()).unwrap_or_default();
     let precision = item.made.and_then(Made::precision);
+    let first_used = item.first_used_on.map(|first| first.to_string());
+    let first_used = first_used.unwrap_or_default();
+    let counted = item.counted_from().map(|first| first.note);
+    let counted = counted.unwrap_or_default();
     Facts::default()
         .and("Mark", item.mark.as_str())
         .and("Serial", text(&item.serial))
         .and("Lot", text(&item.lot))
         .and_from("Made", made, precision.unwrap_or_default())
         .and("Bought", day(item.bought_on))
-        .and("First used", day(item.first_used_on))
+        .and_from("First used", first_used, counted)
         .and(
             "Markings",
             match item.markings_readable {
