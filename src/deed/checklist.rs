@@ -32,17 +32,37 @@ pub async fn of_edition(tx: &mut Tx, edition: ListEdition) -> Result<Checklist, 
     Checklist::of(edition, own.as_ref()).ok_or(DeedError::NotFound("list"))
 }
 
+/// The lists that these records were done by, each once.
+pub async fn of_all(
+    tx: &mut Tx,
+    examinations: &[Examination],
+) -> Result<Vec<Checklist>, DeedError> {
+    let editions = examinations.iter().filter_map(|one| one.checklist);
+    of_editions(tx, editions).await
+}
+
+async fn of_editions(
+    tx: &mut Tx,
+    editions: impl Iterator<Item = ListEdition>,
+) -> Result<Vec<Checklist>, DeedError> {
+    let mut lists: Vec<Checklist> = Vec::new();
+    for edition in editions {
+        if !lists.iter().any(|list| list.edition == edition) {
+            lists.push(of_edition(tx, edition).await?);
+        }
+    }
+    Ok(lists)
+}
+
 /// What these examinations of an item, the last done first, leave to be watched, each with its criterion.
 pub async fn watching(
     tx: &mut Tx,
     examinations: &[Examination],
 ) -> Result<Vec<(Criterion, Watched)>, DeedError> {
-    let mut lists: Vec<Checklist> = Vec::new();
+    let watched = watched(examinations);
+    let lists = of_editions(tx, watched.iter().map(|one| one.list)).await?;
     let mut all = Vec::new();
-    for one in watched(examinations) {
-        if !lists.iter().any(|list| list.edition == one.list) {
-            lists.push(of_edition(tx, one.list).await?);
-        }
+    for one in watched {
         let list = lists.iter().find(|list| list.edition == one.list);
         let criterion = list.and_then(|list| list.criterion(&one.answer.criterion));
         all.extend(criterion.cloned().map(|criterion| (criterion, one)));

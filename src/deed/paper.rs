@@ -46,11 +46,13 @@ async fn file_of(tx: &mut Tx, id: ItemId) -> Result<ItemFile, DeedError> {
     let item = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;
     let model = tx.model(item.model).await?;
     let store = tx.store(item.store).await?;
+    let examinations = tx.examinations(id, Date::MAX, MOST_LOOKS).await?;
     Ok(ItemFile {
         model: model.ok_or(DeedError::NotFound("model"))?,
         store: store.map(|store| store.name),
         tags: tx.tags(id).await?,
-        examinations: tx.examinations(id, Date::MAX, MOST_LOOKS).await?,
+        lists: checklist::of_all(tx, &examinations).await?,
+        examinations,
         events: tx.events(id, MOST_LOOKS).await?,
         attachments: tx.attachments_in_line(&item, MOST_LOOKS).await?,
         prints: Vec::new(),

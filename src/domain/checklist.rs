@@ -11,6 +11,7 @@
 
 mod answer;
 mod edition;
+mod found;
 mod held;
 mod limit;
 mod own;

@@ -199,6 +199,7 @@ impl Form {
             attributes: String::new(),
             messages,
             must: false,
+            may: "may be empty",
             wide: false,
             only: String::new(),
             first,
@@ -248,6 +249,8 @@ pub struct Field {
     attributes: String,
     messages: Vec<String>,
     must: bool,
+    /// What is said where it need not be filled.
+    may: &'static str,
     wide: bool,
     /// The marks of what the field belongs to, for the style; only from words of code.
     only: String,
@@ -285,6 +288,13 @@ impl Field {
     #[must_use]
     pub fn focused(mut self) -> Self {
         self.first = true;
+        self
+    }
+
+    /// Must be there only where something else is answered in a certain way, which these words say: "needed for a fail".
+    #[must_use]
+    pub fn needed(mut self, words: &'static str) -> Self {
+        self.may = words;
         self
     }
 

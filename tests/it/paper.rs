@@ -5,7 +5,7 @@ use time::macros::date;
 
 use crate::{
     history::eventful,
-    item_given::{OUTSIDE, examine, one_rope},
+    item_given::{OUTSIDE, ROPE, examine, item, model, one_rope, rope_fields, with},
     paper_reader::{checked, structure_of, text_of},
 };
 
@@ -66,6 +66,34 @@ on_both_databases! {
         }
         let outsider = world.visitor(&world.outsider).await;
         assert_eq!(outsider.get(&path).await.status, StatusCode::NOT_FOUND);
+    }
+
+    async fn a_report_says_that_the_life_is_over_and_what_is_to_be_watched(world) {
+        let given = one_rope(&world).await;
+        let short = model(&given.officer, &with(&ROPE, &[("name", "Line 9"), ("life_years_from_made", "5")])).await;
+        let fields = with(&rope_fields(&short, &given.store), &[("mark", "RL-9"), ("serial", "S-9")]);
+        let old = item(&given.officer, &fields).await;
+        // Five years from 1 January 2021, by the calendar.
+        let form = given.officer.get(&format!("/items/{old}/examinations/new")).await.text;
+        assert!(form.contains("Its life ended on 2026-01-01"), "{form}");
+        let bench = given.officer.get(&format!("/bench?item={old}")).await.text;
+        assert!(bench.contains("Its life ended on 2026-01-01"), "{bench}");
+        let fields = [("kind", "periodic"), ("on", "2026-02-28"), ("verdict", "fit"), ("answers[sheath][outcome]", "watch"),
+            ("answers[sheath][note]", "light fluff at 3 m")];
+        examine(&given.officer, &old, &fields).await;
+        let last = given.officer.get(&format!("/api/v1/items/{old}/examinations")).await.json();
+        let id = last["examinations"][0]["id"].as_str().unwrap();
+        let report = given.officer.get(&format!("/examinations/{id}/report.pdf")).await;
+        checked(&report.bytes);
+        let record = given.officer.get(&format!("/items/{old}/record.pdf")).await;
+        checked(&record.bytes);
+        let (Some(report), Some(record)) = (text_of(&report.bytes), text_of(&record.bytes)) else { return };
+        let report = flat(&report);
+        for said in ["Safe to operate no: its life ended on 2026-01-01, though the examiner found it fit", "Defects, and what was found To watch:", "light fluff at 3 m"] {
+            assert!(report.contains(said), "{said}: {report}");
+        }
+        assert!(flat(&record).contains("light fluff"), "{record}");
+        assert!(!report.contains("what was found not recorded"), "{report}");
     }
 
     async fn the_list_of_what_falls_due_has_three_parts(world) {

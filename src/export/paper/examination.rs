@@ -6,12 +6,12 @@ use time::Date;
 use super::{
     Cell, Column, PaperError, Sheet,
     attachment::attachments,
-    record::{CAUTIONS, Imprint, ItemFile, day, identity},
+    record::{CAUTIONS, Imprint, ItemFile, day, ends, identity},
 };
 use crate::{
     domain::{
-        Checklist, Examination, ExaminationKind, Holder, Qualification, Verdict, date::write_day,
-        fitness::interval_of, rulebook::Rulebook,
+        Checklist, Examination, ExaminationKind, Holder, Life, Qualification, Verdict,
+        date::write_day, fitness::interval_of, life, rulebook::Rulebook,
     },
     rigging::StrengthKind,
 };
@@ -63,7 +63,7 @@ pub fn examination_report(
     ]);
     sheet.facts(&facts);
     sheet.heading("The examination (items 6 to 8)");
-    sheet.facts(&findings(file, examination, rulebook));
+    sheet.facts(&findings(file, reported, rulebook));
     looked_at(&mut sheet, reported);
     let evidence = file.attachments.iter();
     let evidence = evidence.filter(|one| one.to.id() == examination.id.0);
@@ -159,11 +159,40 @@ fn working_load(file: &ItemFile) -> Cell {
     Cell::new(loads.join("\n"))
 }
 
+/// What the verdict means, and what the life of the item says against it: it is told with the rules of today.
+fn safe(examination: &Examination, life: &Life) -> String {
+    match (examination.verdict, life) {
+        (Verdict::Quarantine, _) => "no: out of use until somebody competent decides".to_owned(),
+        (Verdict::Retire, _) => "no: out of use for good".to_owned(),
+        (Verdict::Fit, Life::Ends(end)) if end.on <= examination.on => format!(
+            "no: its life ended on {}, though the examiner found it fit",
+            write_day(end.on)
+        ),
+        (Verdict::Fit, Life::Ends(end))
+            if examination.next_due_on.is_none_or(|due| end.on <= due) =>
+        {
+            format!(
+                "yes, as the examiner found, until its life ends on {}",
+                write_day(end.on)
+            )
+        }
+        (Verdict::Fit, Life::Unknown(_)) => {
+            "not known: the examiner found it fit, but the end of its life cannot be told"
+                .to_owned()
+        }
+        (Verdict::Fit, Life::Ends(_) | Life::ByCondition(_)) => {
+            "yes, as the examiner found".to_owned()
+        }
+    }
+}
+
 fn findings(
     file: &ItemFile,
-    examination: &Examination,
+    reported: &Reported,
     rulebook: &Rulebook,
 ) -> Vec<(&'static str, Cell)> {
+    let examination = &reported.examination;
+    let found = examination.found(reported.list.as_ref());
     let (months, rule) = interval_of(&file.item, &file.model, rulebook);
     let basis = match examination.kind {
         ExaminationKind::Intake => "when it came in".to_owned(),
@@ -173,11 +202,7 @@ fn findings(
             "a look by the user; it is no thorough examination".to_owned()
         }
     };
-    let safe = match examination.verdict {
-        Verdict::Fit => "yes, as the examiner found",
-        Verdict::Quarantine => "no: out of use until somebody competent decides",
-        Verdict::Retire => "no: out of use for good",
-    };
+    let life = life(&file.item, &file.model, rulebook);
     vec![
         (
             "Date of the examination",
@@ -186,11 +211,9 @@ fn findings(
         ("Kind", Cell::new(examination.kind.word())),
         ("First after installation or assembly", Cell::NotRecorded),
         ("On what ground", Cell::new(basis)),
-        ("Safe to operate", Cell::new(safe)),
-        (
-            "Defects, and what was found",
-            Cell::new(examination.findings.as_str()),
-        ),
+        ("Safe to operate", Cell::new(safe(examination, &life))),
+        ("Life ends", ends(&life)),
+        ("Defects, and what was found", Cell::new(found)),
         ("Repair, renewal or alteration needed", Cell::NotRecorded),
         ("Danger now, or by which date", Cell::NotRecorded),
         ("Latest date of the next one", day(examination.next_due_on)),

@@ -8,7 +8,7 @@ use time::{Date, OffsetDateTime};
 
 use super::{Cell, Column, PaperError, Sheet, attachment::attachments, photo::Print};
 use crate::domain::{
-    Attachment, Event, Examination, Item, Life, Model, PaperSize, Zone,
+    Attachment, Checklist, Event, Examination, Item, Life, Model, PaperSize, Zone,
     date::write_day,
     fitness::due_on,
     life,
@@ -51,12 +51,22 @@ pub struct ItemFile {
     pub tags: Vec<Tag>,
     /// Its examinations, the last done first.
     pub examinations: Vec<Examination>,
+    /// The lists that they were done by.
+    pub lists: Vec<Checklist>,
     /// Its events, the last first.
     pub events: Vec<Event>,
     /// The photos and documents on it, its examinations and its events, the last first.
     pub attachments: Vec<Attachment>,
     /// The photos that are shown.
     pub prints: Vec<Print>,
+}
+
+impl ItemFile {
+    /// The list that an examination was done by.
+    fn list_of(&self, examination: &Examination) -> Option<&Checklist> {
+        let edition = examination.checklist?;
+        self.lists.iter().find(|list| list.edition == edition)
+    }
 }
 
 /// The cautions on every paper.
@@ -130,7 +140,7 @@ pub fn equipment_record(
     sheet.written()
 }
 
-fn ends(life: &Life) -> Cell {
+pub(super) fn ends(life: &Life) -> Cell {
     Cell::new(match life {
         Life::Ends(end) => format!("{}, {}; {}", write_day(end.on), end.rule, end.source),
         Life::ByCondition(source) => format!("by its condition; {source}"),
@@ -218,7 +228,7 @@ fn examinations(sheet: &mut Sheet, file: &ItemFile) {
         vec![
             Cell::new(write_day(one.on)),
             Cell::new(one.kind.word()),
-            Cell::new(one.findings.as_str()),
+            Cell::new(one.found(file.list_of(one))),
             Cell::new(one.verdict.word()),
             Cell::new(one.examiner.as_str()),
             day(one.next_due_on),

@@ -4,7 +4,7 @@ use askama::Template;
 use time::Date;
 
 use super::super::{
-    examination::{CriterionRow, Subject, markings, rows},
+    examination::{CriterionRow, Subject, life_over, markings, rows},
     form::{Choices, Form},
     item::ItemRow,
     part::{Tone, html_parts},
@@ -40,6 +40,8 @@ pub struct BenchSheet {
     serial: String,
     codes: String,
     last: String,
+    /// That its life is over; empty where it is not.
+    life: String,
     seen: String,
     interval: String,
     rows: Vec<CriterionRow>,
@@ -92,6 +94,7 @@ impl BenchSheet {
             serial: item.serial.clone().unwrap_or_default(),
             codes: laid.codes.join("\n"),
             last: last_words(laid.last, laid.today),
+            life: life_over(subject, laid.today),
             seen: item.state_mark(),
             interval: format!(
                 "Empty is the longest that the rules allow: {}.",
@@ -110,7 +113,7 @@ impl BenchSheet {
 /// What a photo on the bench may be.
 fn photo_limits() -> String {
     format!(
-        "JPEG, PNG or WebP; at most {MOST_FILES}, each of at most {}. They are kept on this device with what is written, and sent behind the record.",
+        "JPEG, PNG or WebP; at most {MOST_FILES}, each of at most {}. Say of each what it shows: a verdict is taken once all are told. They are kept on this device with what is written, and sent behind the record.",
         size_words(LARGEST_UPLOAD)
     )
 }

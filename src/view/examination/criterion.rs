@@ -80,6 +80,7 @@ impl CriterionRow {
             .radios(&name("[outcome]"), &criterion.words, typed, outcomes)
             .hint(&how(criterion));
         let note = form.line(&name("[note]"), "What you saw", &draft.note);
+        let note = note.needed("needed unless it passes");
         Self {
             outcome,
             values: values(form, criterion, draft, limit),
@@ -140,6 +141,10 @@ fn values(
         };
         let text = draft.values.get(at).map_or("", String::as_str);
         let field = form.number(&name, &label, text).unit(measure.unit.symbol());
+        let field = match limit {
+            Some(_) => field.needed("needed for fit"),
+            None => field,
+        };
         if at == 0 { field.hint(&held) } else { field }
     });
     fields.collect()

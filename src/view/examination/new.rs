@@ -11,7 +11,7 @@ use super::{
         past::{kind_word, verdict_word},
         words,
     },
-    CriterionRow,
+    CriterionRow, life_over,
 };
 use crate::domain::{
     AnswerDraft, Checklist, Competence, Criterion, ExaminationDraft, ExaminationId,
@@ -31,6 +31,8 @@ pub struct NewExamination {
     mark: String,
     model: String,
     interval: String,
+    /// Which kinds set the next due day.
+    sets: &'static str,
     kinds: Choices,
     verdicts: Choices,
     markings: Choices,
@@ -40,6 +42,8 @@ pub struct NewExamination {
     other: Option<(String, &'static str)>,
     who: Choices,
     nobody: bool,
+    /// That its life is over; empty where it is not.
+    life: String,
     thorough: bool,
     draft: ExaminationDraft,
 }
@@ -104,6 +108,7 @@ impl NewExamination {
             list_href: format!("/checklists/{}", subject.list.edition.kind.key()),
             who: who(subject, &draft.examiner),
             nobody: subject.competence.0.is_empty(),
+            life: life_over(subject, subject.competence.1),
             thorough: subject.thorough,
             href,
             mark: subject.item.mark.clone(),
@@ -112,6 +117,11 @@ impl NewExamination {
                 "Empty is the longest that the rules allow, to the same day of the month: {}. The day itself is still in date.",
                 words::every(months, &rule)
             ),
+            sets: if subject.thorough {
+                "Intake, periodic and after-event set the next due day."
+            } else {
+                "Neither sets the next due day."
+            },
             kinds: attribute::keeping(kinds, &draft.kind),
             verdicts: attribute::keeping(verdicts, &draft.verdict),
             markings: markings(subject.item, &draft.markings_readable),

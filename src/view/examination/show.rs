@@ -133,7 +133,12 @@ fn facts(examination: &Examination, recorder: &str) -> Facts {
         }
         None => "needed for no look before or after use",
     };
-    let next = examination.next_due_on.map(write_day).unwrap_or_default();
+    let next = match (examination.next_due_on, examination.verdict) {
+        (Some(day), _) => write_day(day),
+        (None, Verdict::Fit) => "not set by such a look".to_owned(),
+        (None, Verdict::Quarantine) => "none; it went to quarantine".to_owned(),
+        (None, Verdict::Retire) => "none; it was retired".to_owned(),
+    };
     Facts::default()
         .and("Done", write_day(examination.on))
         .and("Examiner", examination.examiner.as_str())

@@ -51,6 +51,7 @@ struct FieldPart<'a> {
     unit: &'a str,
     messages: &'a [String],
     must: bool,
+    may: &'static str,
     wide: bool,
     only: &'a str,
     keeps_value: bool,
@@ -71,6 +72,7 @@ impl fmt::Display for Field {
             messages: &self.messages,
             // A tick may always be left out, so it says nothing about it.
             must: self.must,
+            may: self.may,
             wide: self.wide,
             only: &self.only,
             keeps_value: self.keeps_value,
