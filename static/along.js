@@ -78,7 +78,10 @@
     }
   };
 
-  /** What is typed in a form, nested as the API takes it: `lines[7][note]` is `note` of `7` of `lines`. */
+  /**
+   * What is typed in a form, nested as the API takes it: `lines[7][note]` is `note` of `7` of `lines`, and a number at the
+   * end is a place in a list, `values[1]`.
+   */
   const typed = (form) => {
     const body = {};
     for (const [name, text] of new FormData(form)) {
@@ -86,8 +89,12 @@
       const [first, ...rest] = name.replaceAll("]", "").split("[");
       const path = [first, ...rest];
       let place = body;
-      for (const key of path.slice(0, -1)) place = place[key] ??= {};
-      place[path.at(-1)] = text;
+      const last = path.at(-1);
+      const isList = path.length > 1 && /^\d+$/.test(last);
+      for (const [at, key] of path.slice(0, -1).entries()) place = place[key] ??= isList && at === path.length - 2 ? [] : {};
+      // What is left out before it is empty, and keeps its place.
+      if (isList) while (place.length < Number(last)) place.push("");
+      place[last] = text;
     }
     return body;
   };

@@ -154,6 +154,25 @@ const offerCamera = async () => {
 };
 offerCamera().catch(() => {});
 
+// data-page="address": where a form is opened, though what it wrote was sent elsewhere and came back with what is wrong.
+// data-own="text": what a hidden field says, whatever was written back into it.
+for (const form of document.querySelectorAll("form[data-page]")) {
+  const { pathname } = new URL(form.dataset.page, location);
+  if (location.pathname !== pathname) history.replaceState(null, "", form.dataset.page);
+  form.addEventListener(
+    "submit",
+    (event) => {
+      for (const field of form.querySelectorAll("[data-own]")) field.value = field.dataset.own;
+      // Photos are added to what is recorded: without a line the record is kept, and they follow on its page.
+      if (event.submitter?.value !== "photos" || navigator.onLine) return;
+      event.preventDefault();
+      event.stopImmediatePropagation();
+      form.requestSubmit(form.querySelector("button.main"));
+    },
+    true,
+  );
+}
+
 // data-rest: what is not answered in its list passes; without JavaScript the server marks it.
 for (const button of document.querySelectorAll("[data-rest]")) {
   button.addEventListener("click", (event) => {

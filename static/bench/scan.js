@@ -44,8 +44,9 @@ ropeloft.scan = (() => {
     target.matches("select, textarea, input:not([type=radio], [type=checkbox])") || target.isContentEditable;
 
   /**
-   * Listens in `region`: what is typed as fast as a scanner does, and ended with Enter, goes to `scanned`; a key that
-   * stands alone presses the button that bears it, unless that is turned off.
+   * Listens on the page, wherever the cursor is but in a field: what is typed as fast as a scanner does, and ended with
+   * Enter, goes to `scanned`; a key that stands alone presses the button of `region` that bears it, unless that is turned
+   * off. A press beside everything takes the cursor out of `region`, and a scanner types on.
    */
   const listen = (region, scanned) => {
     let typed = "";
@@ -58,7 +59,8 @@ ropeloft.scan = (() => {
       const button = region.querySelector(`[data-key="${CSS.escape(key)}"]:not([hidden], [aria-disabled])`);
       button?.click();
     };
-    region.addEventListener("keydown", (event) => {
+    document.addEventListener("keydown", (event) => {
+      if (event.target.closest("dialog")) return;
       if (event.ctrlKey || event.metaKey || event.altKey || isTypedInto(event.target)) return;
       clearTimeout(alone);
       if (event.timeStamp - last > SCANNER_MS) typed = "";

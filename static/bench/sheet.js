@@ -110,6 +110,13 @@ ropeloft.sheet = (() => {
     note.hidden = false;
     note.id = "forced";
     note.setAttribute("role", "alert");
+    for (const before of form.querySelectorAll("[data-complained]")) before.remove();
+    for (const [sentence, at] of found) {
+      // The sentence stands at its field too: on a phone the buttons are out of sight there.
+      const place = at.closest(".field");
+      if (place) place.append(Object.assign(document.createElement("p"), { className: "wrong", textContent: sentence }));
+      if (place) place.lastElementChild.dataset.complained = "";
+    }
     const [, field] = found[0];
     const details = field.closest("details");
     if (details) details.open = true;

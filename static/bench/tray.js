@@ -210,7 +210,7 @@
     for (const note of form.querySelectorAll(".seen input")) {
       if (note.value) note.closest(".criterion").classList.add("noted");
     }
-    const at = new Date(draft.at).toLocaleString("en-GB", { dateStyle: "medium", timeStyle: "short" });
+    const at = new Date(draft.at).toLocaleString("sv", { dateStyle: "short", timeStyle: "short" });
     const anew = button("Begin anew", async () => {
       await kept.remove("drafts", draft.id);
       if (draft.record) await queue.discard(draft.record);
@@ -228,8 +228,9 @@
     return kept.put("drafts", open.id, { id: open.id, mark: open.mark, record: open.record, fields, at: Date.now() });
   };
 
-  tray.addEventListener("input", () => {
+  tray.addEventListener("input", (event) => {
     if (!open) return;
+    event.target.closest(".field")?.querySelector("[data-complained]")?.remove();
     keepDraft();
     sheet.judge(tray.querySelector("form"), isThorough());
   });
@@ -329,6 +330,8 @@
       if (!cell) continue;
       cell.textContent = `${one.label.split(": ").at(-1)}, ${state}`;
       cell.dataset.done = state === "not taken" ? "" : "yes";
+      const due = cell.parentElement.querySelector("[data-label='Next examination']");
+      if (due && state === "recorded") due.textContent = "as recorded now";
     }
     const cells = [...lists.querySelectorAll("[data-done]")];
     const progress = lists.querySelector("[data-progress]");

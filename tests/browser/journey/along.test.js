@@ -81,6 +81,71 @@ walk("pages that have not changed are not worked out again", [WAYS.deskLight], "
   assert.equal(answers[1], 304);
 });
 
+walk("what is reported without a line arrives once, and what is refused keeps all that was typed", [WAYS.phoneLight], "demo", async (scene) => {
+  const crew = await scene.person("crew");
+  const { item } = await crew.json("/api/v1/scan?code=BR-02");
+  const page = `/items/${item.id}`;
+  const notes = async () => (await crew.json(`/api/v1${page}/events`)).events.map((event) => event.note);
+  const before = (await notes()).length;
+  await crew.open(`${page}/events/new`);
+  await crew.line(false);
+  await reports(crew, "off the trailer, onto its gate");
+  await crew.reads("1 record waits");
+  await crew.looks();
+  await hasALineAgain(crew, 0);
+  assert.equal((await notes()).filter((note) => note === "off the trailer, onto its gate").length, 1, "it arrived once");
+  // A quick look goes the same way, with what was answered and measured line by line.
+  await crew.open(`${page}/examinations/new?look=quick`);
+  await crew.line(false);
+  await crew.choose("Kind", /^Pre-use check$/);
+  await crew.choose("Verdict", /^fit$/i);
+  await crew.page.getByRole("radio", { name: "pass", exact: true }).first().check();
+  await crew.page.getByRole("button", { name: "Record examination" }).click();
+  await crew.page.getByRole("heading", { name: "Kept on this device" }).waitFor();
+  await hasALineAgain(crew, 0);
+  const [last] = (await crew.json(`/api/v1${page}/examinations`)).examinations;
+  assert.deepEqual([last.kind, last.verdict, last.answers.length], ["pre-use", "fit", 1]);
+  // A day on which the item was not made yet is refused, looked at again, and mended with everything that was typed.
+  await crew.open(`${page}/events/new`);
+  await crew.line(false);
+  await crew.page.getByLabel("Day it happened").fill("1999-01-01");
+  await reports(crew, "found below the slab");
+  crew.expects(422);
+  await hasALineAgain(crew, 1);
+  await crew.page.getByRole("link", { name: "Look at it again" }).click();
+  await crew.reads(/nothing happened to it before/);
+  await crew.page.getByText(/was not taken, and all that was typed is in the form again/).waitFor();
+  assert.equal(await crew.page.getByLabel("What is known of it").inputValue(), "found below the slab");
+  assert.equal(await crew.page.getByLabel("Day it happened").inputValue(), "1999-01-01");
+  await crew.picture(`mended, ${crew.way.name}`);
+  await crew.looks();
+  await crew.page.getByLabel("Day it happened").fill(new Date().toISOString().slice(0, 10));
+  await crew.page.getByRole("button", { name: "Report it", exact: true }).click();
+  await hasALineAgain(crew, 0);
+  assert.equal((await notes()).length, before + 2);
+});
+
+/** Fills the form of an event in and sends it where there is no line. */
+async function reports(crew, note) {
+  await crew.choose("What happened", /dropped or hit/);
+  await crew.write("What is known of it", note);
+  await crew.page.getByRole("button", { name: "Report it", exact: true }).click();
+  await crew.page.getByRole("heading", { name: "Kept on this device" }).waitFor();
+}
+
+/** Gives the line back, and waits until so many entries are left. */
+async function hasALineAgain(crew, left) {
+  await crew.line(true);
+  await crew.page.evaluate(() => globalThis.ropeloft.queue.flush());
+  await crew.page.waitForFunction(
+    async (left) => {
+      const entries = await globalThis.ropeloft.queue.entries();
+      return entries.length === left && entries.every((entry) => entry.state === "refused");
+    },
+    left,
+  );
+}
+
 /** Waits until these pages are on the device. */
 async function isTakenAlong(crew, pages) {
   await crew.page.waitForFunction(async (wanted) => {
