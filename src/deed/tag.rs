@@ -3,7 +3,7 @@
 use bytes::Bytes;
 use time::OffsetDateTime;
 
-use super::{DeedError, Desk, attachment::in_turn, item, permit};
+use super::{DeedError, Desk, attachment::in_turn, bench, item, permit};
 use crate::{
     domain::{
         Actor, Change, Deed, FieldErrors, Item, ItemDraft, ItemId, ModelId, TagId,
@@ -18,13 +18,15 @@ use crate::{
 pub struct Found {
     /// The code, read.
     pub scan: Scan,
-    /// The item that it is on, or whose mark it is.
+    /// The item that it is on, or whose mark or serial it is.
     pub item: Option<Item>,
+    /// Where several have it as their serial: these, for somebody to choose.
+    pub several: Vec<Item>,
     /// Where no item has it: the model of which another piece has a code of the same product.
     pub model: Option<ModelId>,
 }
 
-/// Looks for the item that a scanned code is on; where none has it, for the item with this mark.
+/// Looks for the item that a scanned code is on; where none has it, for the item with this mark, or with this serial.
 ///
 /// # Errors
 /// [`DeedError::Invalid`] under `code` if the code cannot be read.
@@ -33,12 +35,21 @@ pub async fn look_up(desk: &Desk, actor: &Actor, code: &str) -> Result<Found, De
     let scan =
         Scan::read(code).map_err(|fault| FieldErrors::one("code", "code", fault.to_string()))?;
     let mut tx = desk.database.read(actor.team).await?;
-    let item = item_of(&mut tx, &scan).await?;
+    let (item, several) = match bench::find(&mut tx, code).await? {
+        bench::Found::One(item) => (Some(*item), Vec::new()),
+        bench::Found::Several(items) => (None, items),
+        bench::Found::None(_) => (None, Vec::new()),
+    };
     let model = match (&item, scan.product()) {
         (None, Some(product)) => model_of(&mut tx, product).await?,
         _ => None,
     };
-    Ok(Found { scan, item, model })
+    Ok(Found {
+        scan,
+        item,
+        several,
+        model,
+    })
 }
 
 /// What the code in a photo says; none where no code is found in it. Nothing is kept of the photo.

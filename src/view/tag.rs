@@ -199,6 +199,8 @@ pub struct ScanPage {
     pub code: String,
     /// Where no item has it.
     pub unknown: Option<Unknown>,
+    /// Where several items have it as their serial: where each is opened, and its mark.
+    pub several: Vec<(String, String)>,
     /// The mark of the item on which it is to go.
     pub mark: String,
     /// Whether this person may put codes on items.
@@ -208,6 +210,14 @@ pub struct ScanPage {
 }
 
 impl ScanPage {
+    /// The same page with the items of which it is the serial.
+    #[must_use]
+    pub fn with_serial(mut self, items: &[Item]) -> Self {
+        let row = |item: &Item| (format!("/items/{}", item.id), item.mark.clone());
+        self.several = items.iter().map(row).collect();
+        self
+    }
+
     /// Pages to test with.
     pub fn samples() -> Vec<Self> {
         use super::{PROBE, gear};
@@ -216,6 +226,7 @@ impl ScanPage {
             form: Form::new(wrong),
             code: code.to_owned(),
             unknown,
+            several: Vec::new(),
             mark: PROBE.to_owned(),
             may_keep: true,
             may_send: true,
@@ -238,6 +249,7 @@ impl ScanPage {
             ),
             page(said, unknown(said), &fine),
             page("(01)09521234543213", unknown("(01)09521234543213"), &fine),
+            page(PROBE, None, &fine).with_serial(&[gear::item()]),
         ]
     }
 }

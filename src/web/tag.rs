@@ -53,8 +53,10 @@ pub(super) async fn page_scan(
             item: Some(item), ..
         }) => Ok(Redirect::to(&format!("/items/{}", item.id)).into_response()),
         Ok(found) => {
-            let unknown = unknown(&app, &signed, &found);
-            Ok(Page(scan(&signed, &scanned.code, Some(unknown), &fine)).into_response())
+            let unknown = found.several.is_empty();
+            let unknown = unknown.then(|| self::unknown(&app, &signed, &found));
+            let page = scan(&signed, &scanned.code, unknown, &fine);
+            Ok(Page(page.with_serial(&found.several)).into_response())
         }
         Err(DeedError::Invalid(wrong)) => {
             Ok(Page::wrong(scan(&signed, &scanned.code, None, &wrong)))
@@ -108,6 +110,7 @@ fn scan(signed: &Signed, code: &str, unknown: Option<Unknown>, wrong: &FieldErro
         form: form::Form::new(wrong).failed("Nothing was opened"),
         code: code.to_owned(),
         unknown,
+        several: Vec::new(),
         mark: String::new(),
         may_keep: signed.actor.role.may(Deed::KeepRegister),
         may_send: signed.actor.role.may(Deed::ReportEvent),

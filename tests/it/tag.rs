@@ -52,6 +52,29 @@ on_both_databases! {
         assert_eq!(crew.get("/scan?code=rl-0042").await.location(), format!("/items/{item}"));
     }
 
+    async fn a_scan_finds_a_serial_and_minds_no_case(world) {
+        let given = one_rope(&world).await;
+        let crew = world.visitor(&world.crew).await;
+        let found = format!("/items/{}", given.item);
+        assert_eq!(crew.get("/scan?code=s-77%3C1%3E").await.location(), found);
+        put(&given.officer, &given.item, "RFID-04A1B2").await;
+        for code in ["RFID-04A1B2", "rfid-04a1b2"] {
+            assert_eq!(crew.get(&format!("/scan?code={code}")).await.location(), found, "{code}");
+        }
+        let api = crew.get("/api/v1/scan?code=S-77%3C1%3E").await.json();
+        assert_eq!(api["item"]["mark"], "RL-0042");
+        // Two models may have one serial: somebody chooses, and nobody is led to add a third.
+        let other = model(&given.officer, &with(&ROPE, &[("name", "Line 9")])).await;
+        let fields = with(&rope_fields(&other, &given.store), &[("mark", "RL-9")]);
+        crate::item_given::item(&given.officer, &fields).await;
+        let page = crew.get("/scan?code=S-77%3C1%3E").await.text;
+        for words in ["Several items have this serial", ">RL-0042</a>", ">RL-9</a>"] {
+            assert!(page.contains(words), "{words}: {page}");
+        }
+        let page = given.officer.get("/scan?code=S-77%3C1%3E").await.text;
+        assert!(!page.contains("Add an item with this code"), "{page}");
+    }
+
     async fn a_code_is_on_one_item_of_the_team(world) {
         let given = one_rope(&world).await;
         let (officer, first, second) = (&given.officer, &given.item, another(&given).await);

