@@ -105,7 +105,8 @@ impl ShowChecklist {
                 take_back.then(|| format!("{href}/criteria/{}/take-back", one.key)),
             )
         });
-        let ways = TeamChecklist::ways().map(|(key, word)| (key, word.to_owned()));
+        let mut ways: Choices = vec![(String::new(), "Choose".to_owned())];
+        ways.extend(TeamChecklist::ways().map(|(key, word)| (key, word.to_owned())));
         let outs = [
             ("", "the item is not fit"),
             ("quarantine", Out::Quarantine.words()),
@@ -120,7 +121,7 @@ impl ShowChecklist {
             revision: own.map_or(0, |own| own.revision),
             may_keep,
             form: Form::new(wrong),
-            ways: attribute::keeping(ways.into(), &draft.by),
+            ways: attribute::keeping(ways, &draft.by),
             outs: attribute::keeping(outs.into(), &draft.out),
             units: attribute::keeping(units(), &draft.unit),
             draft: draft.clone(),

@@ -63,7 +63,15 @@ impl CriterionDraft {
         let by = word::<By>(&self.by);
         if by.is_none() {
             let given: String = self.by.trim().chars().take(60).collect();
-            let sentence = format!("Choose sight, touch, function or measure, not \"{given}\".");
+            let ways = By::ALL.map(|by| match (by.word(), key_of(by)) {
+                (word, key) if word == key => key,
+                (word, key) => format!("{word} ({key})"),
+            });
+            let ways = ways.join(", ");
+            let sentence = match given.as_str() {
+                "" => format!("Choose how it is looked at: {ways}."),
+                given => format!("Choose {ways}, not \"{given}\"."),
+            };
             wrong.add("by", "choice", sentence);
         }
         let measure = self.measure(by, &mut wrong);
