@@ -175,6 +175,21 @@ fn a_code_that_would_be_too_fine_is_refused_with_the_size_that_it_needs() {
 }
 
 #[test]
+fn a_word_on_a_small_label_stands_on_one_line() {
+    let mut small = label(1);
+    small.lines = vec!["6JC-J3P-FDX".to_owned(), "Tessoriks Kolmpas".to_owned()];
+    for kind in SymbolKind::ALL {
+        let grid = LabelSheet::roll((40.0, 30.0));
+        let file = labels(std::slice::from_ref(&small), kind, &grid, AT).unwrap();
+        checked(&file);
+        let Some(text) = text_of(&file) else { return };
+        for word in ["6JC-J3P-FDX", "Tessoriks", "Kolmpas"] {
+            assert!(text.contains(word), "{kind:?}: {word} is broken:\n{text}");
+        }
+    }
+}
+
+#[test]
 fn a_mark_that_nobody_could_read_is_refused() {
     let mut long = label(1);
     long.mark = "A mark that somebody has made much too long for a sticker".to_owned();

@@ -114,56 +114,53 @@ pub fn round_list(
 
 fn section<'a>(sheet: &mut super::Sheet, words: &str, items: impl Iterator<Item = &'a DueItem>) {
     let columns = [
-        Column {
-            name: "Mark",
-            part: 2.2,
-        },
-        Column {
-            name: "Model",
-            part: 4.0,
-        },
-        Column {
-            name: "Serial",
-            part: 2.6,
-        },
-        Column {
-            name: "Kept in",
-            part: 2.4,
-        },
-        Column {
-            name: "State",
-            part: 2.0,
-        },
-        Column {
-            name: "Due",
-            part: 2.0,
-        },
-        Column {
-            name: "Set by",
-            part: 4.0,
-        },
-    ];
-    let rows: Vec<Vec<Cell>> = items
-        .map(|item| {
-            let (day, rule) = match &item.due {
-                Some((day, rule)) => (Cell::new(write_day(*day)), Cell::new(rule.as_str())),
-                None => (Cell::new("before use"), Cell::new("no examination passed")),
-            };
-            vec![
-                Cell::new(item.mark.as_str()),
-                Cell::new(item.model.as_str()),
-                Cell::of(item.serial.as_ref()),
-                Cell::of(item.store.as_ref()),
-                Cell::new(item.state),
-                day,
-                rule,
-            ]
-        })
-        .collect();
+        ("Mark", 2.2),
+        ("Model", 4.4),
+        ("Serial", 2.8),
+        ("Kept in", 2.8),
+        ("State", 2.8),
+        ("Due", 2.4),
+        ("Rule", 1.2),
+    ]
+    .map(|(name, part)| Column { name, part });
+    // A rule sets the day of many: it is written once, and called by its number.
+    let mut rules: Vec<&str> = Vec::new();
+    let mut rows: Vec<Vec<Cell>> = Vec::new();
+    for item in items {
+        let (day, rule) = match &item.due {
+            Some((day, rule)) => (
+                Cell::new(write_day(*day)),
+                Cell::new(number_of(&mut rules, rule)),
+            ),
+            None => (Cell::new("before use"), Cell::new("none")),
+        };
+        rows.push(vec![
+            Cell::new(item.mark.as_str()),
+            Cell::new(item.model.as_str()),
+            Cell::of(item.serial.as_ref()),
+            Cell::of(item.store.as_ref()),
+            Cell::new(item.state),
+            day,
+            rule,
+        ]);
+    }
     sheet.heading(&format!("{words}: {}", rows.len()));
     if rows.is_empty() {
         sheet.paragraph("None.");
-    } else {
-        sheet.table(&columns, &rows);
+        return;
     }
+    sheet.table(&columns, &rows);
+    for (at, rule) in rules.iter().enumerate() {
+        sheet.paragraph(&format!("Rule {}: {rule}", at + 1));
+    }
+}
+
+/// The number of a rule among those that were named so far.
+fn number_of<'a>(rules: &mut Vec<&'a str>, rule: &'a str) -> String {
+    let at = rules.iter().position(|one| *one == rule);
+    let at = at.unwrap_or_else(|| {
+        rules.push(rule);
+        rules.len() - 1
+    });
+    (at + 1).to_string()
 }

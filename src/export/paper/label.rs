@@ -221,6 +221,17 @@ fn draw(
     Ok(Part::Group(Kind::Section, parts))
 }
 
+/// The size at which the longest word of a text still stands on one line, in points; at the smallest it is broken.
+fn fitting(text: &str, size: f32, width: f32) -> f32 {
+    let words = text.split_whitespace();
+    let widest = words
+        .map(|word| Line::new(word, Face::Label).width(1.0))
+        .fold(0.0, f32::max);
+    // A hair less, so that no rounding breaks it.
+    let most = 0.999 * width / widest.max(f32::MIN_POSITIVE);
+    size.min(most.max(SMALLEST_MARK))
+}
+
 /// Where the text of a label stands, in millimetres.
 struct Area {
     left: f32,
@@ -247,6 +258,7 @@ impl Area {
         let x = mm(self.left);
         let mut all = vec![(mark, x, y, size)];
         for text in &label.lines {
+            let small = fitting(text, small, width);
             for line in broken(text, Face::Label, small, width) {
                 y += small * 1.25;
                 if y > mm(self.top) + height {
