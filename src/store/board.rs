@@ -5,13 +5,14 @@ use uuid::Uuid;
 
 use super::{
     StoreError, Tx,
-    due::NO_DAY,
+    due::{NO_DAY, NOT_ASKED},
     statement::{Statement, find_by},
 };
 use crate::domain::{DayCount, ItemState, Split, date::read_day};
 
 impl Tx {
-    /// How many items in service fall due on each day, by store or kind.
+    /// How many items in service fall due on each day, by store or kind; those of which no examination is asked are left
+    /// out.
     pub async fn due_counted(&mut self, split: Split) -> Result<Vec<DayCount>, StoreError> {
         self.days_counted("due_order", split).await
     }
@@ -36,6 +37,8 @@ impl Tx {
         statement.sql(", COUNT(*) FROM item WHERE team_id = ");
         statement.bind(self.team.0).sql(" AND state = ");
         statement.bind(ItemState::InService.key());
+        // What need not be examined before it is used falls due on no day, and lacks none.
+        statement.sql(" AND ").sql(day).sql(" <> ").bind(NOT_ASKED);
         statement.sql(" GROUP BY ").sql(day).sql(", ").sql(group);
         statement.sql(" ORDER BY ").sql(day).sql(", ").sql(group);
         match split {

@@ -24,7 +24,7 @@ use crate::domain::{
 /// What stands in a column of days where there is no day: greater than every day.
 pub(super) const NO_DAY: &str = "~";
 /// What stands there where none is asked for either: behind everything that is counted.
-const NOT_ASKED: &str = "~~~";
+pub(super) const NOT_ASKED: &str = "~~~";
 
 /// How many items are read and written at once.
 const PAGE: i64 = 1000;

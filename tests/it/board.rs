@@ -6,6 +6,7 @@ use axum::http::StatusCode;
 use ropeloft::domain::{
     Board, Change, DayCount, DayRange, Group, Item, ItemState, Kind, Line, Made, Split, Stretch,
 };
+use ropeloft::view::{Shell, board::DueBoard};
 use time::{Date, Duration, macros::date};
 
 use crate::{
@@ -93,6 +94,27 @@ fn an_item_is_in_date_on_its_due_day_and_dead_on_the_day_its_life_ends() {
         (110, 100)
     );
     assert_eq!(board.items(), 111);
+}
+
+#[test]
+fn one_is_said_of_one_and_over_of_what_is_over() {
+    let due = [counted(TODAY, "rope", 1)];
+    let ends = [
+        counted(TODAY, "rope", 1),
+        counted(date!(2026 - 04 - 10), "rope", 1),
+        counted(date!(2026 - 04 - 11), "rope", 1),
+    ];
+    let board = Board::new((TODAY, Split::Kind), vec![group("rope")], &due, &ends);
+    let page = DueBoard::new(Shell::sample("Due"), &board, true);
+    let text = page.to_string();
+    for words in [
+        "1<span class=\"only-read\"> life over by today</span>",
+        "2<span class=\"only-read\"> lives end 2026-04</span>",
+        ": 1 examination due</title>",
+        ": 1 life is over</title>",
+    ] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
 }
 
 #[test]
@@ -203,6 +225,20 @@ on_both_databases! {
             || page.contains("href=\"/items?state=in-service&#38;due=overdue&#38;kind=rope&#38;sort=due\""), "{page}");
         let list = auditor.get("/items?state=in-service&due=2026-03-01..2026-03-08&life=&sort=due").await.text;
         assert!(list.contains("2026-03-01 to 2026-03-08"), "the bar says what the list is narrowed to: {list}");
+    }
+
+    async fn what_no_examination_is_asked_of_is_not_counted(world) {
+        let given = one_rope(&world).await;
+        let before = given.officer.get("/due").await;
+        let radio = with(&ROPE, &[("kind", "other-equipment"), ("name", "Radio 4"), ("life_support", "")]);
+        let radio: Vec<_> = radio.into_iter().filter(|(name, _)| !name.contains('[')).collect();
+        let radio = model(&given.officer, &radio).await;
+        item(&given.officer, &[("mark", "RA-1"), ("model", &radio), ("store", &given.store)]).await;
+        let after = given.officer.get("/due").await;
+        assert_eq!((before.status, after.status), (StatusCode::OK, StatusCode::OK), "{}", after.text);
+        for page in [&before, &after] {
+            assert!(page.text.contains("1 item in service is counted"), "{}", page.text);
+        }
     }
 
     async fn the_file_says_the_same(world) {

@@ -18,6 +18,8 @@ pub struct Counted {
     pub count: u64,
     /// The list of exactly these items.
     pub href: String,
+    /// What the number is of, behind it.
+    pub words: String,
     /// The letter of the group and its name, for a part of a line.
     pub of: Option<(String, String)>,
 }
@@ -207,26 +209,29 @@ fn part(board: &Board, key: &'static str, title: &'static str, lines: &[&Line]) 
 }
 
 fn row(board: &Board, line: &Line) -> Row {
-    let counted = |count: u64, href: String| {
+    let counted = |count: u64, words: String, href: String| {
         (count > 0).then_some(Counted {
             count,
             href,
+            words,
             of: None,
         })
     };
+    let (due, ends) = (due_words(line), ends_words(line));
     let parts = board.groups.iter().enumerate().zip(&line.due);
     let parts = parts.filter(|(_, count)| **count > 0);
     Row {
         when: when(line.stretch),
-        due: counted(line.all_due(), due_href(board, line, None)),
+        due: counted(line.all_due(), due, due_href(board, line, None)),
         parts: parts
             .map(|((at, group), count)| Counted {
                 count: *count,
                 href: due_href(board, line, Some(group)),
+                words: format!("in {}, {}", group.name, when(line.stretch)),
                 of: Some((letter(at), group.name.clone())),
             })
             .collect(),
-        ends: counted(line.all_ends(), ends_href(board, line, None)),
+        ends: counted(line.all_ends(), ends, ends_href(board, line, None)),
         round: (line.all_due() > 0).then(|| {
             let list = due_href(board, line, None);
             list.replacen("/items", "/rounds/new", 1)
@@ -234,10 +239,34 @@ fn row(board: &Board, line: &Line) -> Row {
     }
 }
 
+/// What falls due in a line, behind its number.
+fn due_words(line: &Line) -> String {
+    match line.stretch {
+        Stretch::Over => "overdue".to_owned(),
+        Stretch::Never => "without a due day".to_owned(),
+        stretch => format!("due {}", when(stretch)),
+    }
+}
+
+/// Whose life ends in a line, behind its number. A life is over on the day on which it ends.
+fn ends_words(line: &Line) -> String {
+    let one = line.all_ends() == 1;
+    let (lives, end) = if one {
+        ("life", "ends")
+    } else {
+        ("lives", "end")
+    };
+    match line.stretch {
+        Stretch::Over => format!("{lives} over by today"),
+        Stretch::Never => format!("{lives} that no day ends"),
+        stretch => format!("{lives} {end} {}", when(stretch)),
+    }
+}
+
 /// The days of a line in words.
 fn when(stretch: Stretch) -> String {
     match stretch {
-        Stretch::Over => "before today".to_owned(),
+        Stretch::Over => "overdue or over".to_owned(),
         Stretch::Never => "no day set".to_owned(),
         Stretch::Week(days) => {
             // The year of the last day is that of the first, or the one after it.

@@ -36,7 +36,7 @@ impl Fit {
             Self::Narrow => Plan {
                 width: 350.0,
                 row: 48.0,
-                left: 116.0,
+                left: 134.0,
                 right: 48.0,
             },
         }
@@ -100,7 +100,7 @@ impl Bars {
             let due = Series {
                 counts: &line.due,
                 class: ["b-due", "b-due b-other"],
-                of: "examinations due",
+                of: ["examination due", "examinations due"],
                 href: due_href,
             };
             due.push(&mut rows, (board, line), (label(line.stretch), most), &plan);
@@ -108,13 +108,16 @@ impl Bars {
                 let ends = Series {
                     counts: &line.ends,
                     class: ["b-end", "b-end"],
-                    of: "lives end",
+                    of: match line.stretch {
+                        Stretch::Over => ["life is over", "lives are over"],
+                        _ => ["life ends", "lives end"],
+                    },
                     href: ends_href,
                 };
                 ends.push(
                     &mut rows,
                     (board, line),
-                    ("\u{2514} lives end".to_owned(), most),
+                    (format!("\u{2514} {}", ends.word(line.all_ends())), most),
                     &plan,
                 );
             }
@@ -137,11 +140,16 @@ struct Series<'a> {
     counts: &'a [u64],
     /// The style of every other group.
     class: [&'static str; 2],
-    of: &'static str,
+    /// What they are, of one and of several.
+    of: [&'static str; 2],
     href: fn(&Board, &Line, Option<&Group>) -> String,
 }
 
 impl Series<'_> {
+    fn word(&self, count: u64) -> &'static str {
+        self.of[usize::from(count != 1)]
+    }
+
     fn push(
         &self,
         rows: &mut Vec<BarRow>,
@@ -164,7 +172,7 @@ impl Series<'_> {
             let room = LETTER_ROOM * count(mark.len()).sqrt();
             pieces.push(Piece {
                 href: (self.href)(board, line, Some(group)),
-                words: format!("{mark} {}: {counted} {}", group.name, self.of),
+                words: format!("{mark} {}: {counted} {}", group.name, self.word(*counted)),
                 class: self.class[at % 2],
                 x: place(x),
                 width: place(width),
