@@ -64,6 +64,9 @@ impl CutDraft {
         }
         let pieces = self.pieces(&mut wrong, rope);
         let waste = optional(&self.waste, |text| {
+            // Nothing is nothing in every unit.
+            let nothing = text.chars().all(|c| matches!(c, '0' | '.' | ','));
+            let text = if nothing { "0 m" } else { text };
             wrong.keep("waste", "unit", EnteredLength::read(text, None))
         });
         if waste.is_some_and(|waste| waste.value() < 0.0) {

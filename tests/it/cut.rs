@@ -114,6 +114,7 @@ on_both_databases! {
             ("pieces[1][mark]", "rl-0042a", "pieces-1-mark"),
             ("pieces[1][mark]", "RL-0042", "pieces-1-mark"),
             ("waste", "-1 m", "waste"),
+            ("waste", "1", "waste"),
             ("on", "2026-03-02", "on"),
             ("on", "2020-12-31", "on"),
         ] {
@@ -193,7 +194,7 @@ on_both_databases! {
         assert_eq!(a.state, ItemState::Quarantined, "what waited for a decision still does");
         assert!(a.state_reason.contains("solvent"), "{}", a.state_reason);
         // A piece of a piece has the past of both.
-        let again_fields = [("pieces[0][mark]", "A1"), ("pieces[0][length]", "10 m"), ("waste", "")];
+        let again_fields = [("pieces[0][mark]", "A1"), ("pieces[0][length]", "10 m"), ("waste", "0")];
         let answer = cut(&given, a.id, &again_fields).await;
         assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
         let small = marked(&world, "A1").await;
