@@ -167,7 +167,8 @@ for (const form of document.querySelectorAll("form[data-page]")) {
       if (event.submitter?.value !== "photos" || navigator.onLine) return;
       event.preventDefault();
       event.stopImmediatePropagation();
-      form.requestSubmit(form.querySelector("button.main"));
+      // A form is not sent from within its own sending.
+      setTimeout(() => form.requestSubmit(form.querySelector("button.main")));
     },
     true,
   );
