@@ -63,10 +63,7 @@ pub fn row<'a>(item: &'a Item, model: Option<&'a Model>, store: &'a str) -> [Cel
         text(item.lot.as_ref()),
         told_of(item.made),
         day(item.bought_on),
-        item.first_used_on
-            .map(|first| first.to_string())
-            .unwrap_or_default()
-            .into(),
+        told_of(item.first_used_on),
         match item.markings_readable {
             Some(true) => "yes",
             Some(false) => "no",
