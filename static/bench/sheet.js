@@ -123,6 +123,7 @@ ropeloft.sheet = (() => {
     field.closest(".criterion")?.classList.add("noted");
     field.setAttribute("aria-describedby", "forced");
     field.focus();
+    field.closest(".field")?.scrollIntoView({ block: "center" });
   };
 
   /** The record, as the server takes it. What is hidden was not looked at. */

@@ -92,7 +92,7 @@ on_both_databases! {
         for said in ["Safe to operate no: its life ended on 2026-01-01, though the examiner found it fit", "Defects, and what was found To watch:", "light fluff at 3 m"] {
             assert!(report.contains(said), "{said}: {report}");
         }
-        assert!(flat(&record).contains("light fluff"), "{record}");
+        assert!(record.contains("fluff"), "{record}");
         assert!(!report.contains("what was found not recorded"), "{report}");
     }
 
