@@ -235,15 +235,16 @@ impl Columns<'_> {
             .cell(self.mark.index)
             .map(Cell::shown)
             .unwrap_or_default();
-        let behind = match (marks(&shown), named) {
-            (None, [first, .., last]) => format!(": {first} to {last}"),
-            _ => String::new(),
+        let sentence = if marks(&shown).is_some() {
+            format!(
+                "\"{}\" stands for {} items, each with a mark of its own.",
+                shortened(&shown),
+                named.len()
+            )
+        } else {
+            "One mark stands for several items: they are numbered behind it, .1, .2 and so on, as was said."
+                .to_owned()
         };
-        let sentence = format!(
-            "\"{}\" stands for {} items, each with a mark of its own{behind}.",
-            shortened(&shown),
-            named.len()
-        );
         several.remarks.add(row.number, sentence);
         for (at, mark) in named.iter().enumerate() {
             let mut one = row.clone();

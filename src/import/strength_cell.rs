@@ -28,7 +28,7 @@ impl Reading<'_> {
         let bracket = loading_said::read(cell, field);
         if kind.modes().is_empty()
             || word::says_unknown(text)
-            || is_plain(kind, text)
+            || is_plain((kind, of), text)
             || matches!(bracket, Ok(Some(_)))
         {
             return false;
@@ -113,13 +113,14 @@ impl Reading<'_> {
 
 /// Whether a text is one number, with a unit or none, so that nothing has to be taken apart; a mass is plain where it is
 /// not that of people.
-fn is_plain(kind: Kind, text: &str) -> bool {
+fn is_plain((kind, of): (Kind, StrengthKind), text: &str) -> bool {
     let Some((_, rest)) = number::split(text) else {
         return false;
     };
     let is_mass = MassUnit::from_symbol(rest).is_some();
     let is_unit = rest.is_empty() || is_mass || ForceUnit::from_symbol(rest).is_some();
-    is_unit && !(is_mass && strength_said::is_of_people(kind, text))
+    let may_be_people = is_mass && of == StrengthKind::Breaking;
+    is_unit && !(may_be_people && strength_said::is_of_people(kind, text))
 }
 
 /// A field inside a sentence: "breaking strength", "working limit", "breaking strength at its becket".

@@ -33,11 +33,28 @@ impl Part {
         }
     }
 
+    /// Whether its words say what it is, as far as it has some.
+    pub(super) fn is_named(&self) -> bool {
+        let words = self.words.join(" ");
+        words.is_empty()
+            || each(MOST).any(|one| one == words)
+            || strength::recognise(&words).is_some()
+            || self.mode().is_some()
+    }
+
     /// What its number is; none where it is nothing that this kind of gear has on record.
     pub(super) fn field(&self, kind: Kind, heading: StrengthKind) -> Option<Field> {
         let unit = self.unit.filter(|_| !self.other && self.number > 0.0)?;
         let words = self.words.join(" ");
         if unit.is_mass() {
+            let limit = Field::Strength(StrengthKind::WorkingLimit, None);
+            let is_limit = match words.as_str() {
+                "" => heading == StrengthKind::WorkingLimit,
+                words => strength::recognise(words) == Some(limit),
+            };
+            if is_limit {
+                return Some(limit);
+            }
             let is_most = words.is_empty() || each(MOST).any(|one| one == words);
             let of_people = unit.kilograms(self.number) < PEOPLE && holds_people(kind);
             return (is_most && of_people).then_some(Field::RatedLoad);

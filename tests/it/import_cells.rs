@@ -38,7 +38,7 @@ fn ratings(plan: &Plan) -> Vec<String> {
 }
 
 const STRENGTHS: &str = "\
-Tag,Item,Make,Model,Strength (on gear),Norm,Location
+Tag,Kind,Make,Model,Strength (on gear),Norm,Location
 R1,Rope,Aldermark,Lay 11,MBS 31kN,EN 1891 A,Van
 R2,Rope,Aldermark,Lay 11,31 kN,EN 1891 A,Van
 P1,Double pulley,Corrigill,Duo B,40 kN / becket 18 kN,EN 12278,Van
@@ -95,7 +95,7 @@ fn strengths_in_one_cell_are_taken_apart() {
 
 #[test]
 fn a_strength_that_cannot_be_read_is_asked_once_a_text_and_may_stay_a_note() {
-    let text = "Tag,Item,Make,Model,Strength,Location\n\
+    let text = "Tag,Kind,Make,Model,Strength,Location\n\
         R1,Rope,Aldermark,Lay 11,see label,Van\n\
         R2,Rope,Aldermark,Lay 11,see label,Van\n\
         R3,Rope,Aldermark,Lay 9,20 kN / 18 kN,Van\n";
@@ -143,7 +143,7 @@ fn a_strength_that_cannot_be_read_is_asked_once_a_text_and_may_stay_a_note() {
 
 #[test]
 fn three_numbers_of_a_connector_without_a_unit_wait_for_it() {
-    let text = "Tag,Item,Make,Model,MBS,Location\nK1,Carabiner,Fenwall,Big,40/15/12,Van\n";
+    let text = "Tag,Kind,Make,Model,MBS,Location\nK1,Carabiner,Fenwall,Big,40/15/12,Van\n";
     let first = rehearsed("list.csv", text.as_bytes(), &said());
     assert_eq!(first.without_unit(), ["MBS"]);
     let mut answers = said();
@@ -158,7 +158,7 @@ fn three_numbers_of_a_connector_without_a_unit_wait_for_it() {
 
 #[test]
 fn a_quantity_beside_one_mark_is_answered_once_and_its_batch_is_a_lot() {
-    let text = "Tag,Item,Make,Model,Serial / batch,Qty,Location\n\
+    let text = "Tag,Kind,Make,Model,Serial / batch,Qty,Location\n\
         K-01,Carabiner,Fenwall,Big,batch 03/21,3,Van\n\
         K-02,Carabiner,Fenwall,Big,batch 03/21,2,Van\n\
         P-01,Pulley,Corrigill,Uno,A77,1,Van\n\
@@ -206,7 +206,7 @@ fn a_quantity_beside_one_mark_is_answered_once_and_its_batch_is_a_lot() {
 
 #[test]
 fn rows_that_say_otherwise_of_their_model_get_one_of_their_own() {
-    let text = "Tag,Item,Make,Model,Norm,Location\n\
+    let text = "Tag,Kind,Make,Model,Norm,Location\n\
         M1,Helmet,Fenwall,Dome,EN 397,Van\n\
         M2,Helmet,Fenwall,Dome,EN 12492,Van\n\
         M3,Helmet,Fenwall,Dome,EN 12492,Van\n";
@@ -238,7 +238,7 @@ fn the_kind_is_that_of_the_noun_and_of_what_it_is_approved_as() {
         ("rope clamp", "EN 567 EN 12841 B", Kind::RopeClamp),
     ] {
         let text =
-            format!("Tag,Item,Make,Model,Norm,Location\nX1,{item},Fenwall,Thing,{norm},Van\n");
+            format!("Tag,Kind,Make,Model,Norm,Location\nX1,{item},Fenwall,Thing,{norm},Van\n");
         let rehearsal = rehearsed("list.csv", text.as_bytes(), &said());
         let title = &rehearsal.rows[0].title;
         assert!(title.starts_with(kind.word()), "{item}: {title}");
@@ -269,7 +269,7 @@ fn several_standards_stand_in_one_cell_without_a_sign_between() {
 
 #[test]
 fn of_what_an_anchor_is_made_is_asked_and_textile_is_taken_meanwhile() {
-    let text = "Tag,Item,Make,Model,Norm,Location,Remarks\n\
+    let text = "Tag,Kind,Make,Model,Norm,Location,Remarks\n\
         A1,anchor strap,Aldermark,Loop D,EN 795 B,Van,\n\
         A2,anchor device,Aldermark,Plate,EN 795 B,Van,steel\n\
         A3,anchor device,Aldermark,Point,EN 795 B,Van,\n";
@@ -299,7 +299,7 @@ fn of_what_an_anchor_is_made_is_asked_and_textile_is_taken_meanwhile() {
 #[test]
 fn a_column_that_is_something_else_is_told_once() {
     use std::fmt::Write;
-    let mut text = "Tag,Item,Make,Model,Length (m),Location\n".to_owned();
+    let mut text = "Tag,Kind,Make,Model,Length (m),Location\n".to_owned();
     for at in 1..=12 {
         writeln!(text, "R{at},Rope,Aldermark,Lay,as new,Van").unwrap();
     }

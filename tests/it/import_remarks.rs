@@ -12,7 +12,7 @@ use crate::import_cells::{asked, planned};
 use crate::import_inventory::{rehearsed, said};
 
 const REMARKS: &str = "\
-Tag,Item,Make,Model,Set,Location,State,Last insp.,Insp. by,Remarks
+Tag,Kind,Make,Model,Set,Location,State,Last insp.,Insp. by,Remarks
 R1,Rope,Aldermark,Lay 11,Main,Van,ok,2025-12-01,A. Brook & Co,red
 R2,Rope,Aldermark,Lay 11,Main,Van,ok,2025-12-01,A. Brook & Co,tag line ONLY
 R3,Rope,Aldermark,Lay 11,Training,Van,ok,2025-12-01,A. Brook & Co,
