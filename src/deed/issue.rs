@@ -7,8 +7,9 @@ use time::OffsetDateTime;
 use super::{DeedError, Desk, kit, permit};
 use crate::{
     domain::{
-        Actor, Change, Deed, FieldErrors, Issue, IssueDraft, IssueId, IssueState, IssueTakenBack,
-        ItemId, ItemOut, Job, JobId, KitList, NotAllowed, Person, kit_strength::Extent,
+        Actor, Change, Deed, FieldErrors, HeldBefore, Issue, IssueDraft, IssueId, IssueState,
+        IssueTakenBack, ItemId, ItemOut, Job, JobId, KitList, NotAllowed, Person,
+        kit_strength::Extent,
     },
     store::Tx,
 };
@@ -24,6 +25,8 @@ pub struct Before {
     pub people: Vec<Person>,
     /// The issues of the job, the last first.
     pub issues: Vec<Issue>,
+    /// The other planned jobs that hold items of the kit until its own job is over, the first to begin first.
+    pub held: Vec<HeldBefore>,
 }
 
 /// What stands before an issue of the job's kit.
@@ -39,10 +42,45 @@ pub async fn before(desk: &Desk, actor: &Actor, id: JobId) -> Result<Before, Dee
     issues.reverse();
     Ok(Before {
         reasons: reasons(&list, now),
+        held: held_before(&mut tx, &list, now).await?,
         people: tx.people().await?,
         issues,
         list,
     })
+}
+
+/// The other planned jobs that hold items of a kit from now until its own job is over.
+async fn held_before(
+    tx: &mut Tx,
+    list: &KitList,
+    now: OffsetDateTime,
+) -> Result<Vec<HeldBefore>, DeedError> {
+    let entries = list.in_order();
+    let ids: Vec<ItemId> = entries.iter().map(|entry| entry.item.id).collect();
+    let bookings = tx.bookings(&ids, now, list.job.ends_at).await?;
+    let of: Vec<JobId> = bookings.iter().map(|booking| booking.job).collect();
+    let jobs = tx.jobs_of(&of).await?;
+    let mut held: Vec<HeldBefore> = Vec::new();
+    for booking in bookings.iter().filter(|booking| booking.job != list.job.id) {
+        let Some(job) = jobs.get(&booking.job) else {
+            continue;
+        };
+        if !held.iter().any(|one| one.job == job.id) {
+            let items = bookings.iter().filter(|other| other.job == job.id);
+            let items: Vec<ItemId> = items.map(|other| other.item).collect();
+            let own = entries
+                .iter()
+                .filter(|entry| items.contains(&entry.item.id));
+            held.push(HeldBefore {
+                job: job.id,
+                title: job.title.clone(),
+                starts_at: job.starts_at,
+                ends_at: job.ends_at,
+                marks: own.map(|entry| entry.item.mark.clone()).collect(),
+            });
+        }
+    }
+    Ok(held)
 }
 
 /// Every reason against handing a kit out: its verdict, what may not go, what is out with another crew.
@@ -161,13 +199,8 @@ pub async fn show(
     }
     let out = tx.out_on(job).await?;
     let (list, _) = kit::judged(&mut tx, job, desk.clock.now(), Extent::Answer).await?;
-    let since = list.in_order().into_iter().filter_map(|entry| {
-        let refusals = entry.refusals.iter();
-        let words: Vec<String> = refusals.map(|one| one.sentence.clone()).collect();
-        (!words.is_empty()).then_some((entry.item.id, words))
-    });
     Ok(Issued {
-        since: since.collect(),
+        since: list.unfit(),
         issue,
         job: there,
         out,

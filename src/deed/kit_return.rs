@@ -147,7 +147,8 @@ async fn follow(
     line: &ReturnedLine,
 ) -> Result<(), DeedError> {
     let item = there(tx, line.item).await?;
-    if !line.amount.is_nothing() {
+    // What did not come back was used nobody knows how much: nothing is logged for it.
+    if !line.amount.is_nothing() && line.condition != Condition::Missing {
         let usage = Usage {
             id: UsageId::new(),
             item: item.id,

@@ -32,12 +32,14 @@ pub async fn file(
     let stores = tx.stores().await?;
     let team = paper::this_team(&mut tx).await?;
     let picture = draw(&list);
+    let unfit = list.unfit();
     let pack = match issue {
         Some(issue) => PackSheet {
             job: issue.job.clone(),
             verdict: issue.verdict.clone(),
             lines: issue.lines.clone(),
             issue: Some(Box::new(issue)),
+            unfit,
             address,
             picture,
             units,
@@ -47,6 +49,7 @@ pub async fn file(
             lines: IssuedLine::all(&list, &rulebook, &stores),
             job: list.job,
             issue: None,
+            unfit,
             address,
             picture,
             units,

@@ -210,7 +210,7 @@ impl CrewPlan {
     fn unfilled(&self) -> Vec<CrewWarning> {
         let short = self.duties.iter().filter_map(|duty| {
             let (named, count) = (duty.people.len(), usize::from(duty.count));
-            (named < count).then(|| CrewWarning {
+            (named != count).then(|| CrewWarning {
                 sentence: format!("{}: {count} planned, {named} named.", duty.title),
                 from: None,
             })

@@ -33,16 +33,36 @@ pub struct FunctionAsk {
     /// Only where a second rope catches the load.
     #[serde(default)]
     pub belayed: bool,
+    /// Of a rig with a second rope, only where that stands alone, or only where it shares something with the main rope.
+    #[serde(default)]
+    pub belay: Option<BelayAsked>,
     /// Where it is from.
     pub from: Cited,
 }
 
+/// Which belay calls for a line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize, utoipa::ToSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum BelayAsked {
+    /// One that shares nothing with the main rope.
+    Apart,
+    /// One that shares something with it, such as the head of a tripod.
+    Shares,
+}
+
 impl FunctionAsk {
     fn applies(&self, issue: &Issue) -> bool {
+        let shares = !issue.verdict.belay_shares.is_empty();
+        let belay = match self.belay {
+            None => true,
+            Some(BelayAsked::Apart) => !shares,
+            Some(BelayAsked::Shares) => shares,
+        };
         let called = self.kinds.is_empty() || self.kinds.iter().any(|kind| issue.has_in_rig(*kind));
         called
             && (!self.captures || issue.verdict.captures)
             && (!self.belayed || issue.verdict.belayed)
+            && belay
     }
 }
 

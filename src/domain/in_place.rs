@@ -1,6 +1,6 @@
 //! What is in a place, and whether it is what belongs there and fit.
 
-use super::{Bag, BagCheck, BagDraft, Contents, Item, Model, Refusal, Store};
+use super::{Bag, BagCheck, BagDraft, Contents, Item, ItemId, Model, Refusal, Store, WithCrew};
 
 /// A place with what is in it.
 #[derive(Clone, Debug)]
@@ -38,6 +38,8 @@ pub struct Inside {
     pub model: Model,
     /// What speaks against it, whatever job it is for.
     pub refusals: Vec<Refusal>,
+    /// With which job's crew it is; none where it is not out.
+    pub with_crew: Option<WithCrew>,
 }
 
 impl InPlace {
@@ -59,9 +61,31 @@ impl InPlace {
         }
     }
 
-    /// How many pieces of its list are not there.
+    /// How many pieces of its list are not there: nothing that lives here suits them, or what does is with a crew, or was
+    /// not found when it was looked through last.
     pub fn lacking(&self) -> usize {
-        let bag = self.bag.as_ref();
-        bag.map_or(0, |bag| self.contents.lacking(&bag.parts))
+        let Some(bag) = &self.bag else { return 0 };
+        let lines = 0..bag.parts.len();
+        lines.map(|line| self.lacks(bag, line)).sum()
+    }
+
+    /// How many pieces of a line of its list are not there.
+    pub fn lacks(&self, bag: &Bag, line: usize) -> usize {
+        let filled = self.contents.filled[line].iter();
+        let gone = filled.filter(|item| !self.is_there(**item)).count();
+        self.contents.lacks(&bag.parts, line) + gone
+    }
+
+    /// Whether an item that lives here lies here, as far as is known.
+    pub fn is_there(&self, item: ItemId) -> bool {
+        let mut missing = self.checked.iter().flat_map(|check| &check.missing);
+        let out = self.items.iter().find(|one| one.item.id == item);
+        !missing.any(|one| *one == item) && out.is_none_or(|one| one.with_crew.is_none())
+    }
+
+    /// How many of the items that live here are with crews.
+    pub fn out(&self) -> usize {
+        let items = self.items.iter();
+        items.filter(|one| one.with_crew.is_some()).count()
     }
 }

@@ -1,5 +1,7 @@
 //! An issue: the kit of a job handed out, with its verdict, frozen as both stood at that moment.
 
+mod need;
+
 use serde::{Deserialize, Serialize};
 use time::{Date, OffsetDateTime};
 use uuid::Uuid;
@@ -11,6 +13,8 @@ use super::{
     rulebook::Rulebook,
 };
 use crate::rigging::{Check, Judged};
+pub use need::IssuedNeed;
+use need::needs;
 
 /// A person who signs, with the name of that day.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -76,6 +80,15 @@ pub struct IssuedVerdict {
     /// What the rig asks for and does not do; nothing where it was issued before that was kept.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub rig_asks: Vec<String>,
+    /// What makes the result worse than it looks; nothing where it was issued before that was kept.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub warnings: Vec<String>,
+    /// What the crew needs of pull, people and rope; nothing where it was issued before that was kept.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub needs: Vec<IssuedNeed>,
+    /// What a belay shares with the main rope, such as "Head of the tripod"; nothing where it stands alone.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub belay_shares: Vec<String>,
     /// What the numbers do not tell.
     pub cautions: Vec<String>,
     /// The whole answer with every number, as JSON (RFC 8785): a text, so that no digit of it ever changes.
@@ -230,6 +243,18 @@ impl IssuedVerdict {
             rulebook: list.verdict.asked.title.clone(),
             factor_asked: list.verdict.asked.factor,
             rig_asks: list.verdict.rig_asks.clone(),
+            warnings: list
+                .verdict
+                .assessment
+                .as_ref()
+                .map_or_else(Vec::new, |answer| answer.warnings.clone()),
+            needs: needs(list),
+            belay_shares: list
+                .rig
+                .shared_with_belay()
+                .into_iter()
+                .map(str::to_owned)
+                .collect(),
             cautions: list.verdict.cautions.clone(),
             answer: serde_json_canonicalizer::to_string(&list.verdict).unwrap_or_default(),
         }

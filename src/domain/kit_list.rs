@@ -4,7 +4,9 @@ use std::borrow::Cow;
 
 use super::fitness::{Head, KitItem};
 use super::kit_strength::{KitGap, KitVerdict};
-use super::{Edition, Item, Job, KitLine, Mend, Model, Refusal, WithCrew, Withdrawn, counted};
+use super::{
+    Edition, Item, ItemId, Job, KitLine, Mend, Model, Refusal, WithCrew, Withdrawn, counted,
+};
 use crate::rigging::{Mass, Rig};
 
 /// A job with its kit list as it stands now.
@@ -68,6 +70,16 @@ impl KitList {
             .count()
     }
 
+    /// What on the list may not go now, with every reason in a sentence.
+    pub fn unfit(&self) -> Vec<(ItemId, Vec<String>)> {
+        let unfit = self.in_order().into_iter().filter_map(|entry| {
+            let refusals = entry.refusals.iter();
+            let words: Vec<String> = refusals.map(|one| one.sentence.clone()).collect();
+            (!words.is_empty()).then_some((entry.item.id, words))
+        });
+        unfit.collect()
+    }
+
     /// Whether everything on the list may go and is strong enough.
     pub fn passes(&self) -> bool {
         self.refused() == 0 && self.verdict.passes
@@ -90,6 +102,15 @@ pub struct KitEntry {
 }
 
 impl KitEntry {
+    /// Its mark, and that it is out where another job's crew has it.
+    pub fn named(&self) -> String {
+        let mark = &self.item.mark;
+        match self.with_crew {
+            Some(_) => format!("{mark} (out with another crew)"),
+            None => mark.clone(),
+        }
+    }
+
     /// The item where its line puts it, for the rules and the mechanics.
     pub fn kit_item(&self) -> KitItem<'_> {
         KitItem::new(&self.line, &self.item, &self.model)
@@ -137,7 +158,7 @@ impl KitList {
             .entries
             .iter()
             .filter(|entry| !entry.refusals.is_empty())
-            .map(|entry| format!("{} {}", entry.model.kind.word(), entry.item.mark))
+            .map(|entry| format!("{} {}", entry.model.kind.word(), entry.named()))
             .collect();
         if refused.is_empty() {
             return None;

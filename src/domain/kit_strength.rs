@@ -27,7 +27,7 @@ pub use coverage::Coverage;
 use gap::said_better;
 pub use gap::{KitGap, gaps_of, gaps_wherever};
 pub use somewhere::{AskedSomewhere, OpenPlace, Somewhere, mode_unknown};
-pub use what_if::{Moved, Otherwise, WhatIf, otherwise};
+pub use what_if::{Moved, Otherwise, RefusedThen, WhatIf, places};
 pub use worn::Unworn;
 pub(super) use worn::places_unworn;
 
@@ -66,6 +66,10 @@ pub struct KitVerdict {
     /// That nothing holds the load if the main rope fails, in one sentence; none where the rig has a belay or two
     /// ropes that share the load.
     pub unbelayed: Option<String>,
+    /// That the load that was typed in is less than the rulebook counts for the people of the plan, in one sentence; none
+    /// where it is not.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub light: Option<String>,
     /// That little is left over, in one sentence: a tenth more load and it fails; none where it holds that too, where
     /// something fails already or is missing.
     pub little_left: Option<String>,
@@ -186,6 +190,7 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitV
             Units::Metric,
         ),
         unbelayed: (!plan.rig.catches()).then(|| sentence::UNBELAYED.to_owned()),
+        light: people::light(plan),
         little_left: assessment
             .as_ref()
             .filter(|_| !holds_a_tenth_more(plan.rig, &outfit, &conditions))
@@ -209,10 +214,7 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitV
         assessment,
         asked,
         rig_asks: plan.rig.limits().to_vec(),
-        cautions: CAUTIONS
-            .iter()
-            .map(|caution| (*caution).to_owned())
-            .collect(),
+        cautions: CAUTIONS.map(str::to_owned).into(),
     }
 }
 

@@ -36,6 +36,7 @@ mod fold;
 mod function_check;
 mod hands;
 mod held;
+mod held_before;
 mod hook;
 mod id;
 mod in_place;
@@ -142,18 +143,20 @@ pub use field::{FieldError, FieldErrors, LONGEST_LINE, LONGEST_NOTE, nested, unn
 pub use first_use::{FirstUse, ShownBy, UseShown};
 pub use fold::{finding_words, fold, words};
 pub use function_check::{
-    FunctionAsk, FunctionCheck, FunctionCheckDraft, FunctionSheet, Looked, LookedDraft, SignedList,
-    Signing, function_asks, function_sheet, signed_lists,
+    BelayAsked, FunctionAsk, FunctionCheck, FunctionCheckDraft, FunctionSheet, Looked, LookedDraft,
+    SignedList, Signing, function_asks, function_sheet, signed_lists,
 };
 pub use hands::{Hands, IssueDraft, able};
 pub use held::Held;
+pub use held_before::HeldBefore;
 pub use hook::{
     Hook, HookData, HookDraft, HookMessage, HookReach, QUARANTINED, all_topics, topics,
 };
 pub use id::*;
 pub use in_place::{InPlace, Inside};
 pub use issue::{
-    Issue, IssueState, IssueTakenBack, IssuedCheck, IssuedLine, IssuedVerdict, ItemOut, Signer,
+    Issue, IssueState, IssueTakenBack, IssuedCheck, IssuedLine, IssuedNeed, IssuedVerdict, ItemOut,
+    Signer,
 };
 pub use item::{Item, ItemDetails, ItemDraft};
 pub use job::{Job, JobEnd, JobState, Load, Setup};

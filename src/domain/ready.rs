@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use time::Date;
 
 use super::{
-    FieldErrors, Item, ItemId, Job, JobDraft, JobId, Kind, Model, Pin, PinId, Zone,
+    FieldErrors, Item, ItemId, Job, JobDraft, JobId, Kind, Model, Pin, PinId, Zone, counted,
     proposal::{Readiness, Span},
 };
 use crate::rigging::Rig;
@@ -119,8 +119,23 @@ pub struct Counted {
     pub sets: Readiness,
     /// The items that it names, with their models.
     pub items: HashMap<ItemId, (Item, Model)>,
+    /// How many of the items that were looked at are out with crews, and so in no set of today.
+    pub out: usize,
     /// The kinds of which there are more items than were looked at.
     pub cut_off: Vec<Kind>,
+}
+
+impl Counted {
+    /// How many items are out with crews, in a sentence; nothing where none is.
+    pub fn out_words(&self) -> Option<String> {
+        (self.out > 0).then(|| {
+            format!(
+                "{} of the kinds that the rig takes {} out with crews and in no set of today.",
+                counted(self.out, "item", "items"),
+                if self.out == 1 { "is" } else { "are" }
+            )
+        })
+    }
 }
 
 /// A pinned plan with its answer.

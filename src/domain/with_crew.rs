@@ -1,7 +1,7 @@
 //! That an item is with the crew of a job, seen from another job that wants it.
 
 use serde::Serialize;
-use time::OffsetDateTime;
+use time::{Date, Duration, OffsetDateTime};
 
 use super::{Issue, Job, JobId, Zone, fitness::Elsewhere};
 
@@ -37,16 +37,31 @@ impl WithCrew {
         }
     }
 
-    /// The time of the other job, where it has begun already and the item is not back: then it cannot have it. A job
-    /// that begins later may plan with it.
+    /// The time for which it keeps the item from another job: from the issue until its own job ends, and while it is not
+    /// counted back until now at least. A job that begins after that may plan with it.
     pub fn keeps_from(&self, job: &Job, now: OffsetDateTime) -> Option<Elsewhere> {
-        (job.id != self.job && job.starts_at < now && self.since < job.ends_at).then(|| Elsewhere {
-            title: self.title.clone(),
-            starts_at: self.since,
-            ends_at: now.max(self.ends_at),
-            who: self.taken_by.clone(),
-            is_out: true,
+        let until = self.away_until(now);
+        (job.id != self.job && job.starts_at < until && self.since < job.ends_at).then(|| {
+            Elsewhere {
+                title: self.title.clone(),
+                starts_at: self.since,
+                ends_at: until,
+                who: self.taken_by.clone(),
+                is_out: true,
+            }
         })
+    }
+
+    /// Until when it is away at least: its job's end, or now where that is over and nobody counted it back.
+    fn away_until(&self, now: OffsetDateTime) -> OffsetDateTime {
+        now.max(self.ends_at)
+    }
+
+    /// The days on which it is away, as far as is known now: the first and the last.
+    pub fn days_away(&self, now: OffsetDateTime, zone: &Zone) -> (Date, Date) {
+        // A job that ends at midnight leaves the day that begins then.
+        let last = self.ends_at - Duration::NANOSECOND;
+        (zone.day(self.since), zone.day(last.max(now)))
     }
 
     /// What whoever plans with it must know.

@@ -31,6 +31,8 @@ pub struct Today<'a> {
     pub begun: Begun,
     /// The jobs that are coming, the next first.
     pub jobs: &'a [Job],
+    /// Whether more jobs are coming than these.
+    pub more_jobs: bool,
     /// What may not go, by its mark, on those of the jobs that are looked at where something may not.
     pub refused: &'a HashMap<JobId, Vec<String>>,
     /// What on planned jobs an open notice covers: the mark, the job, the notice's title.
@@ -80,6 +82,7 @@ pub struct Home {
     steps: Vec<Step>,
     waits: Vec<Wait>,
     jobs: Vec<Coming>,
+    more_jobs: bool,
     notices: Vec<Coming>,
     recalled: Option<Answer>,
     recalls: Vec<Coming>,
@@ -99,6 +102,7 @@ impl Home {
             steps: steps(role, today),
             waits: waits(role, today),
             jobs: today.jobs.iter().map(|job| coming(job, today)).collect(),
+            more_jobs: today.more_jobs,
             notices: today.notices.iter().map(notice).collect(),
             recalled: recalled(today),
             hooks_off: switched_off(today.hooks_off),
@@ -134,6 +138,7 @@ impl Home {
                 job: true,
             },
             jobs: &[gear::job()],
+            more_jobs: true,
             refused: &HashMap::from([(gear::job().id, vec![super::PROBE.to_owned(); 4])]),
             recalled: &[(
                 super::PROBE.to_owned(),

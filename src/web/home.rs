@@ -59,6 +59,7 @@ pub(super) async fn page_show(
         },
         begun: begun(&mut tx, day).await?,
         jobs: &jobs.rows,
+        more_jobs: jobs.next.is_some(),
         refused: &refused,
         hooks_off: hooks_off(&mut tx, &signed).await?,
         recalled: &recalled,

@@ -203,13 +203,16 @@ fn another_count_of_people_is_another_case() {
         load: "1 person".into(),
         ..WhatIf::default()
     };
-    let one = one.job(&rescue).unwrap();
+    let one = one.job(&rescue, &Zone::UTC).unwrap();
     assert_eq!((one.case, one.load), (None, Load::Persons(1)));
     let wet = WhatIf {
         wet: "yes".into(),
         ..WhatIf::default()
     };
-    assert_eq!(wet.job(&rescue).unwrap().case, Some(LoadCase::Rescue));
+    assert_eq!(
+        wet.job(&rescue, &Zone::UTC).unwrap().case,
+        Some(LoadCase::Rescue)
+    );
 }
 
 /// A plan with a site, for a rescue.

@@ -57,7 +57,8 @@ fn all_say(pages: &[(&'static str, String)], words: &str) {
     }
 }
 
-async fn count_back(crew: &Client, job: &str, issue: &Value) {
+/// Counts the whole kit of an issue back as fine.
+pub async fn count_back(crew: &Client, job: &str, issue: &Value) {
     let path = format!(
         "/api/v1/jobs/{job}/issues/{}/returns",
         issue["id"].as_str().unwrap()

@@ -28,6 +28,7 @@ mod client;
 mod command;
 mod competence;
 mod course;
+mod crew_day;
 mod crew_plan;
 mod cut;
 mod demo;

@@ -147,6 +147,20 @@ fn a_litter_is_taken_only_where_no_harness_may_go() {
 }
 
 #[test]
+fn no_litter_is_taken_for_two_who_hang_on_the_rope_at_once() {
+    let things = with([litter()]);
+    let of = |case: &str| {
+        let job = job(|draft| {
+            draft.case = case.into();
+            draft.load = String::new();
+        });
+        worn(&proposed(&job, &things), &things)
+    };
+    assert_eq!(of("two-persons"), None);
+    assert_eq!(of("rescue").as_deref(), Some("A-1"));
+}
+
+#[test]
 fn an_own_harness_is_not_asked_for_and_said_to_be_own() {
     let own = job(|draft| draft.own_harness = "yes".into());
     let things = with([harness()]);

@@ -38,8 +38,11 @@ pub async fn check(
         wrong.add("codes", "range", sentence);
     }
     wrong.or(|| ())?;
-    let living: Vec<ItemId> = pairs.iter().map(|(item, _)| item.id).collect();
+    let mut living: Vec<ItemId> = pairs.iter().map(|(item, _)| item.id).collect();
     let ids: Vec<ItemId> = seen.iter().map(|item| item.id).collect();
+    // What is out with a crew is missing in no bag: it is where the record says.
+    let out = tx.out_of(&living).await?;
+    living.retain(|item| ids.contains(item) || !out.contains_key(item));
     let (present, missing, others) = BagCheck::sorted(&living, &ids);
     let lacking = match tx.bag(store).await? {
         Some(bag) => {

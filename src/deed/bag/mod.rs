@@ -4,7 +4,11 @@ mod check;
 mod file;
 mod list;
 
-use super::{DeedError, Desk, kit::with_models, notice, permit};
+use super::{
+    DeedError, Desk,
+    kit::{with_crews, with_models},
+    notice, permit,
+};
 use crate::{
     domain::{
         Actor, BagPart, Belonging, Contents, Deed, InPlace, Inside, Item, ItemId, Model, Packed,
@@ -91,6 +95,8 @@ async fn judged(
     let rulebook = tx.home_rulebook().await?;
     let about = pairs.iter().map(|(item, model)| (item, model));
     let (notices, closings) = notice::about(tx, about).await?;
+    let ids: Vec<ItemId> = pairs.iter().map(|(item, _)| item.id).collect();
+    let mut out = with_crews(tx, desk.clock.now(), &ids).await?;
     let judge = |(item, model): (Item, Model)| {
         let refusals = fitness::wherever(&fitness::Own {
             item: &item,
@@ -103,6 +109,7 @@ async fn judged(
             zone: &zone,
         });
         Inside {
+            with_crew: out.remove(&item.id),
             item,
             model,
             refusals,

@@ -262,8 +262,9 @@ impl Surroundings {
         let pairs: Vec<_> = items.into_iter().collect();
         let ids: Vec<ItemId> = pairs.iter().map(|(item, _)| item.id).collect();
         let (notices, closings) = notice::about(tx, pairs).await?;
-        let mut elsewhere = elsewhere(tx, job, &ids).await?;
-        let out = with_crews(tx, (job, now), &ids).await?;
+        let mut out = with_crews(tx, now, &ids).await?;
+        out.retain(|_, with| with.job != job.id);
+        let mut elsewhere = elsewhere(tx, (job, now), &ids, &out).await?;
         for (item, with) in &out {
             let others = elsewhere.entry(*item).or_default();
             others.extend(with.keeps_from(job, now));
@@ -278,15 +279,15 @@ impl Surroundings {
     }
 }
 
-/// With which other jobs' crews the items are.
-async fn with_crews(
+/// With which jobs' crews the items are.
+pub(in crate::deed) async fn with_crews(
     tx: &mut Tx,
-    (job, now): (&Job, OffsetDateTime),
+    now: OffsetDateTime,
     items: &[ItemId],
 ) -> Result<HashMap<ItemId, WithCrew>, DeedError> {
     let out = tx.out_of(items).await?;
     let mut issues: HashMap<IssueId, WithCrew> = HashMap::new();
-    for out in out.values().filter(|out| out.job != job.id) {
+    for out in out.values() {
         if let Entry::Vacant(unknown) = issues.entry(out.issue)
             && let Some(issue) = tx.issue(out.issue).await?
         {
@@ -297,16 +298,21 @@ async fn with_crews(
     Ok(out.into_iter().filter_map(with).collect())
 }
 
-/// The other jobs that hold the items at the time of this one, with who planned each.
+/// The other jobs that hold the items at the time of this one, with who planned each; without those whose crew has the
+/// item out and keeps it so.
 async fn elsewhere(
     tx: &mut Tx,
-    job: &Job,
+    (job, now): (&Job, OffsetDateTime),
     items: &[ItemId],
+    out: &HashMap<ItemId, WithCrew>,
 ) -> Result<HashMap<ItemId, Vec<Elsewhere>>, DeedError> {
     let mut found: HashMap<ItemId, Vec<Elsewhere>> = HashMap::new();
     let mut jobs: HashMap<JobId, Elsewhere> = HashMap::new();
     for booking in tx.bookings(items, job.starts_at, job.ends_at).await? {
-        if booking.job == job.id {
+        let with = out.get(&booking.item);
+        let is_out =
+            with.is_some_and(|with| with.job == booking.job && with.keeps_from(job, now).is_some());
+        if booking.job == job.id || is_out {
             continue;
         }
         let elsewhere = match jobs.entry(booking.job) {

@@ -9,7 +9,7 @@ use super::{
 use crate::{
     deed::{Chosen, DeedError, Desk, permit},
     domain::{
-        Actor, Deed, Edition, Item, Job, JobId, Kind, Model, kit_strength::WhatIf,
+        Actor, Deed, Edition, Item, Job, JobId, Kind, Model, Zone, kit_strength::WhatIf,
         proposal::Proposal,
     },
     rigging::shipped,
@@ -168,7 +168,7 @@ pub(super) async fn otherwise(
         rig: rig.to_owned(),
         ..WhatIf::default()
     };
-    let mut job = changes.job(planned)?;
+    let mut job = changes.job(planned, &Zone::UTC)?;
     let chosen = Chosen::settle(tx, &mut job, Some(planned)).await?;
     Ok((job, chosen))
 }

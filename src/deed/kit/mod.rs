@@ -6,8 +6,8 @@ mod filled;
 mod proposal;
 mod readiness;
 
-pub(super) use self::bench::with_models;
 use self::bench::{Bench, Surroundings};
+pub(super) use self::bench::{with_crews, with_models};
 pub use self::candidate::{Candidates, Look, Near, candidates};
 pub use self::filled::{Filled, FilledRigs, Unfilled, filled_rigs};
 pub use self::proposal::{Proposed, Source, propose};
@@ -16,7 +16,7 @@ use super::{Chosen, DeedError, Desk, permit, tag::item_coded};
 use crate::{
     domain::{
         Actor, Change, Deed, FieldErrors, Item, ItemId, ItemRefused, JobId, KitLine, KitLineDraft,
-        KitLineId, KitLineRemoved, KitList, VerdictKept,
+        KitLineId, KitLineRemoved, KitList, VerdictKept, Zone,
         fitness::KitItem,
         kit_strength::{self, Extent, Otherwise, WhatIf},
         rulebook::Rulebook,
@@ -68,7 +68,7 @@ pub async fn refused(
         let bench = Bench::load(tx, job, now).await?;
         let entries = bench.entries(tx).await?.into_iter();
         let refused = entries.filter(|entry| !entry.refusals.is_empty());
-        let marks: Vec<String> = refused.map(|entry| entry.item.mark).collect();
+        let marks: Vec<String> = refused.map(|entry| entry.named()).collect();
         if !marks.is_empty() {
             all.insert(job, marks);
         }
@@ -76,7 +76,8 @@ pub async fn refused(
     Ok(all)
 }
 
-/// What a kit list that was just shown comes to with its job planned otherwise.
+/// What a kit list that was just shown comes to with its job planned otherwise: every item and the whole judged as the
+/// list of a job is. Times without an offset are on the clocks of `zone`.
 ///
 /// # Errors
 /// [`DeedError::Invalid`] with every field of the changes that does not hold.
@@ -84,14 +85,25 @@ pub async fn otherwise(
     desk: &Desk,
     actor: &Actor,
     list: &KitList,
-    changes: &WhatIf,
+    (changes, zone): (&WhatIf, &Zone),
     extent: Extent,
 ) -> Result<Otherwise, DeedError> {
     permit(actor, Deed::Read)?;
-    let mut job = changes.job(&list.job)?;
+    let mut job = changes.job(&list.job, zone)?;
     let mut tx = desk.database.read(actor.team).await?;
     let chosen = Chosen::settle(&mut tx, &mut job, Some(&list.job)).await?;
-    Ok(kit_strength::otherwise(list, &chosen.plan(&job), extent))
+    let places = kit_strength::places(list, &chosen.rig);
+    let clocks = tx.zone().await?;
+    let mut bench = Bench::empty(job, chosen, desk.clock.now(), clocks);
+    for (entry, position) in list.entries.iter().zip(places) {
+        let line = KitLine {
+            position,
+            ..entry.line.clone()
+        };
+        bench.put(line, entry.item.clone(), entry.model.clone());
+    }
+    let then = bench.judged(&mut tx, extent).await?;
+    Ok(Otherwise::new(list, then))
 }
 
 /// Puts an item on the list, at a position or as a spare. A refused attempt is kept in the history.

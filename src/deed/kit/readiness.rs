@@ -189,11 +189,14 @@ async fn counted(tx: &mut Tx, bench: Bench, of: Option<Job>) -> Result<Ready, De
 async fn count(tx: &mut Tx, bench: Bench, until: Date) -> Result<Counted, DeedError> {
     let (pairs, cut_off) = offered(tx, &bench, &Source::default(), OF_A_KIND).await?;
     let ids: Vec<ItemId> = pairs.iter().map(|(item, _)| item.id).collect();
-    let busy = busy(tx, &bench, &ids, until).await?;
     let records = pairs.iter().map(|(item, model)| (item, model));
-    let around = Surroundings::of(tx, (&bench.job, bench.now), records)
-        .await?
-        .alone();
+    let around = Surroundings::of(tx, (&bench.job, bench.now), records).await?;
+    let busy = busy(tx, (&bench, &around), &ids, until).await?;
+    let out = pairs
+        .iter()
+        .filter(|(item, _)| around.with_crew(item.id).is_some());
+    let out = out.count();
+    let around = around.alone();
     // Work for a processor, not for the thread that answers everybody.
     let (sets, pairs) = tokio::task::spawn_blocking(move || {
         let sets = bench.readiness(&around, &pairs, &busy, until);
@@ -213,14 +216,16 @@ async fn count(tx: &mut Tx, bench: Bench, until: Date) -> Result<Counted, DeedEr
     Ok(Counted {
         items: items.map(|pair| (pair.0.id, pair)).collect(),
         sets,
+        out,
         cut_off,
     })
 }
 
-/// From and to which day planned jobs hold each item.
+/// From and to which day planned jobs hold each item, and crews have it out: that from its issue until its job ends, and
+/// while nobody counted it back today at least.
 async fn busy(
     tx: &mut Tx,
-    bench: &Bench,
+    (bench, around): (&Bench, &Surroundings),
     items: &[ItemId],
     until: Date,
 ) -> Result<Vec<Vec<Span>>, DeedError> {
@@ -236,10 +241,13 @@ async fn busy(
         );
         held.entry(booking.item).or_default().push(days);
     }
-    let each = items.iter();
-    Ok(each
-        .map(|item| held.remove(item).unwrap_or_default())
-        .collect())
+    let each = items.iter().map(|item| {
+        let mut days = held.remove(item).unwrap_or_default();
+        let with = around.with_crew(*item);
+        days.extend(with.map(|with| with.days_away(bench.now, &bench.zone)));
+        days
+    });
+    Ok(each.collect())
 }
 
 /// Everything of a job's plan that a set is held against, as text to tell plans apart.

@@ -30,6 +30,11 @@ impl JobDraft {
         if let Some(case) = case.filter(|_| self.load.trim().is_empty()) {
             return Some(case.load());
         }
+        if self.load.trim().is_empty() {
+            let words = "Choose for whom it is planned, or write the load: a mass such as 120 kg, or 2 persons. Empty is only enough where \"Planned for\" says how many people hang on the rope.";
+            wrong.add("load", "required", words);
+            return None;
+        }
         let load = self.typed_load(wrong)?;
         if let Some(case) = case {
             case.goes_with(load, wrong);

@@ -24,21 +24,25 @@ pub(super) fn of_people(plan: &Plan<'_>) -> Vec<String> {
 /// For whom the job is planned, and whether the load that was typed in is less than the rulebook counts for them.
 fn counted(plan: &Plan<'_>) -> Option<String> {
     let case = plan.job.case?;
+    let planned = format!("Planned for {}: {} on the rope.", case.word(), case.load());
+    Some(match light(plan) {
+        Some(light) => format!("{planned} {light}"),
+        None => planned,
+    })
+}
+
+/// That the load that was typed in is less than the rulebook counts for the people of the plan; nothing where it is not.
+pub(super) fn light(plan: &Plan<'_>) -> Option<String> {
+    let case = plan.job.case?;
     let each = plan.rulebook.person();
-    let people = case.load();
-    let asked = plan.rulebook.mass(people).kilograms();
-    let counts = plan.load.kilograms();
-    let planned = format!("Planned for {}: {people} on the rope.", case.word());
+    let asked = plan.rulebook.mass(case.load()).kilograms();
     // A hair of rounding is no lack.
-    let words = if counts < asked * (1.0 - 1e-9) {
+    (plan.load.kilograms() < asked * (1.0 - 1e-9)).then(|| {
         format!(
-            "{planned} The load that was typed in is {}, less than the {asked:.0} kg that the rulebook counts with {} each: the numbers are for what was typed in.",
+            "The load that was typed in is {}, less than the {asked:.0} kg that the rulebook counts with {} each: the numbers are for what was typed in.",
             plan.job.load, each.mass
         )
-    } else {
-        planned
-    };
-    Some(words)
+    })
 }
 
 /// What the rulebook adds to what anchors must hold.

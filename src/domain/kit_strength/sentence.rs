@@ -26,14 +26,15 @@ impl KitVerdict {
         }
     }
 
-    /// What stands beside an answer: that the rig has no belay; and beside a yes how little is left, the smallest
+    /// What stands beside an answer: that its load is less than its people weigh; that the rig has no belay; and beside a yes how little is left, the smallest
     /// margin and the catch. A no names itself what fails, and where there is no answer yet nothing stands beside it.
     pub fn besides(&self) -> String {
         let catch = self.catch.as_ref().filter(|_| self.passes);
         let answered = self.outcome != Outcome::CannotSay;
         let unbelayed = self.unbelayed.as_ref().filter(|_| answered);
+        let light = self.light.as_ref().filter(|_| answered);
         let little = self.little_left.as_ref();
-        let said: Vec<&str> = [unbelayed, little, self.margin.as_ref(), catch]
+        let said: Vec<&str> = [light, unbelayed, little, self.margin.as_ref(), catch]
             .into_iter()
             .flatten()
             .map(String::as_str)

@@ -2,8 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Extent, KitItem, KitVerdict, Plan, kit_verdict};
-use crate::domain::{FieldErrors, Job, JobDraft, Kind, KitEntry, KitList, LoadCase, Zone};
+use super::{KitItem, KitVerdict};
+use crate::domain::{FieldErrors, Job, JobDraft, Kind, KitEntry, KitList, LoadCase, Refusal, Zone};
 use crate::rigging::{Position, Rig};
 
 /// What is to be otherwise, as typed in; an empty text leaves it as it is planned.
@@ -24,6 +24,10 @@ pub struct WhatIf {
     pub throw: String,
     /// From one anchor to the other, where only the other rig's rope runs between two.
     pub between_anchors: String,
+    /// The other start, as a job's.
+    pub starts_at: String,
+    /// The other end.
+    pub ends_at: String,
 }
 
 /// The job planned otherwise, and what its kit comes to then.
@@ -31,13 +35,30 @@ pub struct WhatIf {
 pub struct Otherwise {
     /// The job as it would be planned.
     pub job: Job,
+    /// Whether everything on the list may go then, is strong enough, and no belay of the plan is lost.
+    pub passes: bool,
+    /// The answer in one sentence: what may not go before how strong the rest is.
+    pub sentence: String,
+    /// Whether the plan has a belay, or two ropes that share the load, and this has neither.
+    pub loses_belay: bool,
+    /// What may not go then, with every reason.
+    pub refused: Vec<RefusedThen>,
     /// Where each item of the kit would go.
     pub moved: Vec<Moved>,
-    /// The verdict then.
+    /// The verdict then; it passes only where everything does.
     pub verdict: KitVerdict,
-    /// The rig then.
+    /// The list judged then.
     #[serde(skip)]
-    pub rig: Rig,
+    pub list: KitList,
+}
+
+/// An item that may not go with the job planned otherwise.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct RefusedThen {
+    /// The item.
+    pub item: String,
+    /// Every reason.
+    pub reasons: Vec<Refusal>,
 }
 
 /// Where an item of the kit would go in the other rig.
@@ -57,18 +78,20 @@ impl WhatIf {
         *self == Self::default()
     }
 
-    /// The job as it would be planned.
+    /// The job as it would be planned; times without an offset are on the clocks of `zone`.
     ///
     /// # Errors
     /// Every field that does not hold.
-    pub fn job(&self, planned: &Job) -> Result<Job, FieldErrors> {
-        let mut draft = planned.draft(&Zone::UTC);
+    pub fn job(&self, planned: &Job, zone: &Zone) -> Result<Job, FieldErrors> {
+        let mut draft = planned.draft(zone);
         let changes = [
             (&self.rig, &mut draft.rig),
             (&self.load, &mut draft.load),
             (&self.wet, &mut draft.wet),
             (&self.throw, &mut draft.throw),
             (&self.between_anchors, &mut draft.between_anchors),
+            (&self.starts_at, &mut draft.starts_at),
+            (&self.ends_at, &mut draft.ends_at),
         ];
         for (typed, field) in changes {
             if !typed.trim().is_empty() {
@@ -76,7 +99,7 @@ impl WhatIf {
             }
         }
         self.put_case(planned, &mut draft);
-        draft.check(planned.id, planned.revision, &Zone::UTC)
+        draft.check(planned.id, planned.revision, zone)
     }
 
     /// The case beside the load: another case is another load unless one is typed, and another count of people alone
@@ -96,25 +119,53 @@ impl WhatIf {
     }
 }
 
-/// What a kit comes to on another plan of its job. Nothing is stored.
-pub fn otherwise(list: &KitList, plan: &Plan<'_>, extent: Extent) -> Otherwise {
-    let kit: Vec<KitItem<'_>> = list.entries.iter().map(KitEntry::kit_item).collect();
-    let placed = placed(plan.rig, &kit);
-    let title = |rig: &Rig, key: Option<&str>| {
-        let position = rig.position(key?)?;
-        Some(position.title().to_owned())
-    };
-    let moved = kit.iter().zip(&placed).map(|(now, then)| Moved {
-        item: now.label(),
-        from: title(&list.rig, now.position),
-        to: title(plan.rig, then.position),
-    });
-    Otherwise {
-        job: plan.job.clone(),
-        moved: moved.collect(),
-        verdict: kit_verdict(plan, &placed, extent),
-        rig: plan.rig.clone(),
+impl Otherwise {
+    /// The plan as it is, and the same list as it was judged with the job planned otherwise: its entries in the same
+    /// order, each where [`places`] puts it.
+    pub fn new(planned: &KitList, list: KitList) -> Self {
+        let title = |rig: &Rig, entry: &KitEntry| {
+            let position = rig.position(entry.line.position.as_deref()?)?;
+            Some(position.title().to_owned())
+        };
+        let pairs = planned.entries.iter().zip(&list.entries);
+        let moved = pairs.map(|(now, then)| Moved {
+            item: now.kit_item().label(),
+            from: title(&planned.rig, now),
+            to: title(&list.rig, then),
+        });
+        let refused = list
+            .entries
+            .iter()
+            .filter(|entry| !entry.refusals.is_empty());
+        let refused = refused.map(|entry| RefusedThen {
+            item: entry.kit_item().label(),
+            reasons: entry.refusals.clone(),
+        });
+        let loses_belay = planned.rig.catches() && !list.rig.catches();
+        let passes = list.passes() && !loses_belay;
+        Self {
+            job: list.job.clone(),
+            passes,
+            sentence: list.sentence(),
+            loses_belay,
+            refused: refused.collect(),
+            moved: moved.collect(),
+            verdict: KitVerdict {
+                passes,
+                ..list.verdict.clone()
+            },
+            list,
+        }
     }
+}
+
+/// Where each item of a list goes in another rig: the key of its position; none is a spare.
+pub fn places(list: &KitList, rig: &Rig) -> Vec<Option<String>> {
+    let kit: Vec<KitItem<'_>> = list.entries.iter().map(KitEntry::kit_item).collect();
+    let placed = placed(rig, &kit).into_iter();
+    placed
+        .map(|item| item.position.map(str::to_owned))
+        .collect()
 }
 
 /// The kit on the positions of another rig: each item where its position has the same name and takes

@@ -200,7 +200,7 @@ impl<'a> Market<'a> {
             }
             fits.push(open);
         }
-        harness_before_litter(&self.groups, &self.slots, &mut fits);
+        harness_before_litter(&self.groups, &self.slots, self.plan.job.case, &mut fits);
         let mut offers = Vec::new();
         for (group, open) in self.groups.iter().zip(&fits) {
             if open.iter().any(|open| *open) {

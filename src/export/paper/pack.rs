@@ -7,7 +7,9 @@ use super::{
     record::{Imprint, day},
     symbol::Symbol,
 };
-use crate::domain::{Issue, IssuedLine, IssuedVerdict, Job, Picture, SymbolKind, Units, fold};
+use crate::domain::{
+    Issue, IssuedLine, IssuedVerdict, ItemId, Job, Picture, SymbolKind, Units, fold,
+};
 
 /// What goes on the sheet.
 #[derive(Clone, Debug)]
@@ -20,6 +22,9 @@ pub struct PackSheet {
     pub lines: Vec<IssuedLine>,
     /// The issue, where the kit is issued.
     pub issue: Option<Box<Issue>>,
+    /// What may not go as the records stand when the paper is made, with every reason: of a kit that is issued, what
+    /// became unfit since.
+    pub unfit: Vec<(ItemId, Vec<String>)>,
     /// The address that the code leads to.
     pub address: String,
     /// The rig.
@@ -38,12 +43,25 @@ pub fn pack_sheet(imprint: &Imprint<'_>, pack: &PackSheet) -> Result<Vec<u8>, Pa
     if let Ok(symbol) = Symbol::new(SymbolKind::Qr, &pack.address) {
         sheet.code(&symbol, &pack.address);
     }
+    unfit(&mut sheet, pack);
     sheet.facts(&plan(imprint, pack));
     sheet.heading("The verdict");
     sheet.paragraph(&pack.units.beside(&pack.verdict.sentence));
+    for warning in &pack.verdict.warnings {
+        sheet.caution(&pack.units.beside(warning));
+    }
+    if !pack.verdict.needs.is_empty() {
+        sheet.heading("What the crew needs");
+        let needs = pack.verdict.needs.iter();
+        let needs = needs.map(|need| {
+            let value = Cell::new(pack.units.beside(&need.value));
+            (need.what.as_str(), value)
+        });
+        sheet.facts(&needs.collect::<Vec<_>>());
+    }
     for (store, lines) in by_store(&pack.lines) {
         sheet.heading(&format!("From {store}: {}", lines.len()));
-        table(&mut sheet, &lines);
+        table(&mut sheet, &lines, &pack.unfit);
     }
     if let Some(picture) = &pack.picture {
         sheet.picture("The rig", picture);
@@ -59,6 +77,24 @@ pub fn pack_sheet(imprint: &Imprint<'_>, pack: &PackSheet) -> Result<Vec<u8>, Pa
         sheet.caution(caution);
     }
     sheet.written()
+}
+
+/// What may not go, before anything else is read.
+fn unfit(sheet: &mut Sheet, pack: &PackSheet) {
+    if pack.unfit.is_empty() {
+        return;
+    }
+    sheet.heading(match pack.issue {
+        Some(_) => "Since then: not fit any more, stop using it",
+        None => "May not go as it stands",
+    });
+    for (item, reasons) in &pack.unfit {
+        let line = pack.lines.iter().find(|line| line.item == *item);
+        let mark = line.map_or("An item of the list", |line| line.mark.as_str());
+        for reason in reasons {
+            sheet.paragraph(&pack.units.beside(&format!("{mark}: {reason}")));
+        }
+    }
 }
 
 fn plan(imprint: &Imprint<'_>, pack: &PackSheet) -> Vec<(&'static str, Cell)> {
@@ -132,7 +168,7 @@ fn what(line: &IssuedLine) -> String {
     }
 }
 
-fn table(sheet: &mut Sheet, lines: &[&IssuedLine]) {
+fn table(sheet: &mut Sheet, lines: &[&IssuedLine], unfit: &[(ItemId, Vec<String>)]) {
     let columns = [
         ("Packed", 1.2),
         ("Mark", 1.8),
@@ -143,9 +179,15 @@ fn table(sheet: &mut Sheet, lines: &[&IssuedLine]) {
     ]
     .map(|(name, part)| Column { name, part });
     let rows = lines.iter().map(|line| {
+        let is_unfit = unfit.iter().any(|(item, _)| *item == line.item);
+        let mark = if is_unfit {
+            format!("{}\nNOT FIT", line.mark)
+        } else {
+            line.mark.clone()
+        };
         vec![
             Cell::new("[    ]"),
-            Cell::new(line.mark.as_str()),
+            Cell::new(mark),
             Cell::new(what(line)),
             Cell::of(line.serial.as_ref()),
             Cell::new(line.place.as_str()),

@@ -29,6 +29,8 @@ struct TickRow {
     id: String,
     mark: String,
     model: String,
+    /// That it is with a crew and is not looked for; may be empty.
+    out: String,
     seen: bool,
 }
 
@@ -50,6 +52,9 @@ impl CheckForm {
                 id,
                 mark: one.item.mark.clone(),
                 model: one.model.title(),
+                out: one.with_crew.as_ref().map_or_else(String::new, |with| {
+                    format!("with the crew of \"{}\": not looked for here", with.title)
+                }),
             }
         });
         let parts = place.bag.iter().flat_map(|bag| &bag.parts);

@@ -74,6 +74,7 @@ fn sample() -> InPlace {
             item,
             model,
             refusals: vec![refusal()],
+            with_crew: Some(super::issue::sample_out()),
         }],
         more: true,
         rulebook: super::PROBE.to_owned(),

@@ -12,7 +12,7 @@ use super::{
     },
     around, name_of, sample,
 };
-use crate::domain::{BagCheck, FieldErrors, InPlace, ItemId, date::write_day};
+use crate::domain::{BagCheck, FieldErrors, InPlace, Inside, ItemId, date::write_day};
 
 /// The page.
 #[derive(Template)]
@@ -200,6 +200,13 @@ fn answer(place: &InPlace) -> Answer {
             ),
         ),
         (0, _, 0) => (Tone::Note, "Nothing lives here".to_owned()),
+        (_, 0, 0) if place.out() > 0 => (
+            Tone::Watch,
+            format!(
+                "{some} all are fit, and {} with crews, not here",
+                place.out()
+            ),
+        ),
         (_, 0, 0) if place.bag.is_some() => (Tone::Fit, "Complete, and all of it fit".to_owned()),
         (_, 0, 0) => (Tone::Fit, format!("{some} all are fit")),
         (_, 0, n) => (Tone::Hold, format!("Not complete: {} not there", pieces(n))),
@@ -232,8 +239,11 @@ fn lines(place: &InPlace) -> Vec<LineRow> {
         .map(|(line, (part, words))| LineRow {
             words: words.clone(),
             wanted: part.count,
-            there: place.contents.filled[line].len(),
-            lacks: place.contents.lacks(&bag.parts, line),
+            there: place.contents.filled[line]
+                .iter()
+                .filter(|item| place.is_there(**item))
+                .count(),
+            lacks: place.lacks(bag, line),
             items: place.contents.filled[line]
                 .iter()
                 .map(|item| link(place, *item))
@@ -249,12 +259,27 @@ fn rows(place: &InPlace) -> Vec<InsideRow> {
             mark: one.item.mark.clone(),
             href: format!("/items/{}", one.item.id),
             model: one.model.title(),
-            state: match one.refusals.len() {
-                0 => "fit".to_owned(),
-                n => format!("not fit: {}", words::count(n, "reason", "reasons")),
-            },
+            state: state(place, one),
         })
         .collect()
+}
+
+/// Whether an item is fit, and where it is if it is not there.
+fn state(place: &InPlace, one: &Inside) -> String {
+    let fit = match one.refusals.len() {
+        0 => "fit".to_owned(),
+        n => format!("not fit: {}", words::count(n, "reason", "reasons")),
+    };
+    match &one.with_crew {
+        Some(with) => format!(
+            "not here: with the crew of \"{}\", taken by {}; {fit}",
+            with.title, with.taken_by
+        ),
+        None if !place.is_there(one.item.id) => {
+            format!("not found when it was last looked through; {fit}")
+        }
+        None => fit,
+    }
 }
 
 fn checked(place: &InPlace, check: &BagCheck) -> Checked {

@@ -6,8 +6,10 @@ mod show;
 pub use new::{BeforeIssue, NewIssue};
 pub use show::{IssuedRow, Now, ShowIssue};
 
-use super::part::{Badge, Tone};
-use crate::domain::{Issue, IssueId, IssueState, IssuedCheck, IssuedLine, JobId, Zone};
+use super::part::{Badge, Facts, Tone};
+use crate::domain::{
+    Issue, IssueId, IssueState, IssuedCheck, IssuedLine, IssuedVerdict, JobId, Units, Zone,
+};
 
 /// An issue in a list.
 pub struct IssueRow {
@@ -52,10 +54,30 @@ pub(super) fn with_crew(issue: &Issue, zone: &Zone) -> String {
     )
 }
 
+/// What the crew needs of pull, people and rope.
+fn needs(verdict: &IssuedVerdict, units: Units) -> Facts {
+    let needs = verdict.needs.iter();
+    needs.fold(Facts::default().wide(), |facts, need| {
+        facts.and(need.what.as_str(), units.beside(&need.value))
+    })
+}
+
+/// What makes the result worse than it looks.
+fn warnings(verdict: &IssuedVerdict, units: Units) -> Vec<String> {
+    let warnings = verdict.warnings.iter();
+    warnings.map(|line| units.beside(line)).collect()
+}
+
+/// With which crew an item is, to test with.
+pub(super) fn sample_out() -> crate::domain::WithCrew {
+    let issue = sample();
+    crate::domain::WithCrew::of(&issue, issue.at)
+}
+
 /// An issue to test with.
 pub(super) fn sample() -> Issue {
     use super::{PROBE, gear};
-    use crate::domain::{IssuedVerdict, KitLineId, PersonId, Signer};
+    use crate::domain::{IssuedNeed, KitLineId, PersonId, Signer};
     let (item, model) = (gear::item(), gear::model());
     let who = || Signer {
         person: PersonId(uuid::Uuid::nil()),
@@ -77,6 +99,12 @@ pub(super) fn sample() -> Issue {
             rulebook: PROBE.to_owned(),
             factor_asked: 10.0,
             rig_asks: vec![PROBE.to_owned()],
+            warnings: vec![PROBE.to_owned()],
+            needs: vec![IssuedNeed {
+                what: PROBE.to_owned(),
+                value: PROBE.to_owned(),
+            }],
+            belay_shares: vec![PROBE.to_owned()],
             cautions: vec![PROBE.to_owned()],
             answer: String::new(),
         },

@@ -2,14 +2,16 @@
 
 use askama::Template;
 
-use super::IssueRow;
+use super::{IssueRow, needs, warnings};
 use crate::{
-    domain::{Deed, FieldErrors, Issue, IssueDraft, IssueId, Job, Person, able},
+    domain::{
+        Deed, FieldErrors, HeldBefore, Issue, IssueDraft, IssueId, IssuedVerdict, Job, Person, able,
+    },
     view::{
         Shell,
         form::{Choices, Form},
         job::job_nav,
-        part::{Answer, Cautions, SectionNav, Tone},
+        part::{Answer, Cautions, Facts, SectionNav, Tone},
         words,
     },
 };
@@ -23,7 +25,11 @@ pub struct NewIssue {
     answer: Answer,
     nav: SectionNav,
     reasons: Vec<String>,
+    /// The other jobs that hold items of it, each with its page.
+    held: Vec<(String, String)>,
     sentence: String,
+    needs: Facts,
+    warnings: Vec<String>,
     form: Form,
     action: String,
     draft: IssueDraft,
@@ -38,8 +44,10 @@ pub struct NewIssue {
 pub struct BeforeIssue<'a> {
     /// The job.
     pub job: &'a Job,
-    /// The verdict in one sentence.
-    pub sentence: String,
+    /// The verdict, as it would be frozen.
+    pub verdict: &'a IssuedVerdict,
+    /// The other jobs that hold items of it.
+    pub held: &'a [HeldBefore],
     /// Why it is not handed out.
     pub reasons: &'a [String],
     /// The team.
@@ -70,10 +78,17 @@ impl NewIssue {
                 .collect(),
         );
         Self {
-            answer: may_be_issued(job, before.reasons),
+            answer: may_be_issued(job, before.reasons, before.held),
+            held: before
+                .held
+                .iter()
+                .map(|one| (one.caution(&shell.zone), format!("/jobs/{}", one.job)))
+                .collect(),
+            needs: needs(before.verdict, shell.units),
+            warnings: warnings(before.verdict, shell.units),
             nav: job_nav(job, "/issues"),
             reasons: before.reasons.to_vec(),
-            sentence: shell.units.beside(&before.sentence),
+            sentence: shell.units.beside(&before.verdict.sentence),
             form: Form::new(&own),
             action: format!("/jobs/{}/issues?id={id}", job.id),
             draft: draft.clone(),
@@ -104,7 +119,14 @@ impl NewIssue {
         let page = |reasons: &[String], wrong: &FieldErrors| {
             let before = BeforeIssue {
                 job: &job,
-                sentence: PROBE.to_owned(),
+                verdict: &sample().verdict,
+                held: &[HeldBefore {
+                    job: job.id,
+                    title: PROBE.to_owned(),
+                    starts_at: job.starts_at,
+                    ends_at: job.ends_at,
+                    marks: vec![PROBE.to_owned()],
+                }],
                 reasons,
                 people: &[gear::person()],
                 issues: &[sample()],
@@ -119,9 +141,17 @@ impl NewIssue {
     }
 }
 
-fn may_be_issued(job: &Job, reasons: &[String]) -> Answer {
+fn may_be_issued(job: &Job, reasons: &[String], held: &[HeldBefore]) -> Answer {
     match (job.may_change(), reasons.len()) {
         (Err(why), _) => Answer::new(Tone::Out, "This kit is not issued now").why(why.to_string()),
+        (Ok(()), 0) if !held.is_empty() => Answer::new(
+            Tone::Watch,
+            format!(
+                "This kit may be issued, but takes what {} with",
+                words::count(held.len(), "other job plans", "other jobs plan")
+            ),
+        )
+        .why("Which items they are stands below, by job and day."),
         (Ok(()), 0) => Answer::new(Tone::Fit, "This kit may be issued")
             .why("It is frozen with its verdict as both stand at that moment."),
         (Ok(()), n) => Answer::new(

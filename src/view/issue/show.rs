@@ -2,7 +2,7 @@
 
 use askama::Template;
 
-use super::issue_href;
+use super::{issue_href, needs, warnings};
 use crate::{
     domain::{
         Deed, FieldErrors, Issue, IssueState, IssuedCheck, IssuedLine, ItemId, Job, Units, Zone,
@@ -26,6 +26,8 @@ pub struct IssuedRow {
     what: String,
     then: String,
     checks: Vec<String>,
+    /// Why there is no check.
+    unjudged: &'static str,
     now: Badge,
     since: Vec<String>,
 }
@@ -54,6 +56,8 @@ pub struct ShowIssue {
     nav: SectionNav,
     who: Facts,
     verdict: String,
+    needs: Facts,
+    warnings: Vec<String>,
     planned: Facts,
     rows: Vec<IssuedRow>,
     form: Form,
@@ -82,6 +86,8 @@ impl ShowIssue {
             nav: job_nav(now.job, &format!("/issues/{}", issue.id)),
             who: who(issue, &shell.zone),
             verdict: shell.units.beside(&issue.verdict.sentence),
+            needs: needs(&issue.verdict, shell.units),
+            warnings: warnings(&issue.verdict, shell.units),
             planned: planned(issue, &shell),
             rows: rows.collect(),
             form: Form::new(wrong).failed("The kit is still issued"),
@@ -224,6 +230,10 @@ fn row(line: &IssuedLine, issue: &Issue, now: Now<'_>, units: Units) -> IssuedRo
             day(line.due_on)
         ),
         checks: line.checks.iter().map(|check| said(check, units)).collect(),
+        unjudged: match line.position {
+            Some(_) => "not judged: nothing that was worked out loads it",
+            None => "a spare, not in the rig",
+        },
         now: match (&issue.state, since.is_empty()) {
             (IssueState::Out, false) => Badge::new(Tone::Stop, "not fit any more"),
             (IssueState::Out, true) if is_out => Badge::new(Tone::Watch, "with the crew"),

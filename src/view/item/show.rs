@@ -23,9 +23,9 @@ use super::{
     show_stands::stands,
 };
 use crate::domain::{
-    Criterion, Deed, Event, Examination, Issue, Item, ItemId, ItemState, Job, Made, Model, Notice,
-    NoticeClosing, Store, Units, Usage, Where, Zone, checklist::Watched, date::write_day, life,
-    rulebook::Rulebook,
+    BagCheck, Criterion, Deed, Event, Examination, Issue, Item, ItemId, ItemState, Job, Made,
+    Model, Notice, NoticeClosing, Store, Units, Usage, Where, Zone, checklist::Watched,
+    date::write_day, life, rulebook::Rulebook,
 };
 
 /// Everything that is known of an item.
@@ -53,6 +53,8 @@ pub struct ItemFile {
     pub jobs: Vec<Job>,
     /// The issue by which it is with a crew, if it is.
     pub with_crew: Option<Issue>,
+    /// The last look through its store, where it was not found then.
+    pub unseen: Option<BagCheck>,
     /// The codes on it.
     pub tags: TagsOfItem,
     /// Who asked for its return from quarantine, by name; empty where nobody did.
@@ -235,6 +237,7 @@ impl ShowItem {
             notices: vec![(gear::notice(), None)],
             jobs: Vec::new(),
             with_crew: Some(super::super::issue::sample()),
+            unseen: None,
             tags: TagsOfItem::sample(gear::item().id),
             asked_by: super::super::PROBE.to_owned(),
             past: past::sample(),

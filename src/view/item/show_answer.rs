@@ -6,6 +6,7 @@ use super::{
     super::{
         Shell,
         examination::watched_words,
+        issue::with_crew,
         part::{Answer, Tone},
         reason::Reason,
         words,
@@ -67,6 +68,7 @@ pub(super) fn answer(file: &ItemFile, life: &Life, today: Date, shell: &Shell) -
         (None, Some(first)) => soon(*first, today),
         (None, None) => fit(file, (today, zone)),
     };
+    let answer = where_it_is(answer, file, zone);
     let mend = |gap: &KitGap| gap.mend_of_model(file.model.id);
     Verdict {
         answer,
@@ -76,6 +78,34 @@ pub(super) fn answer(file: &ItemFile, life: &Life, today: Date, shell: &Shell) -
             .map(|gap| Reason::of_gap(gap, mend(gap), shell))
             .collect(),
     }
+}
+
+/// The same answer, with where the item is before whether it is fit: with a crew, or not found in its store.
+fn where_it_is(answer: Answer, file: &ItemFile, zone: &Zone) -> Answer {
+    let (words, why) = match (&file.with_crew, &file.unseen) {
+        (Some(issue), _) => (
+            "Not there now.",
+            format!(
+                "It is {}, and must be counted back before it goes elsewhere.",
+                with_crew(issue, zone)
+            ),
+        ),
+        (None, Some(check)) => (
+            "Not found in its store.",
+            format!(
+                "It was not in {} when that was last looked through on {}: look for it, or report it missing.",
+                check.name,
+                write_day(check.on)
+            ),
+        ),
+        (None, None) => return answer,
+    };
+    let tone = match answer.tone {
+        Tone::Fit => Tone::Watch,
+        other => other,
+    };
+    let fit = format!("{words} {}", answer.words);
+    Answer::new(tone, fit).why(format!("{why} {}", answer.why))
 }
 
 /// The reason that says what a standing says.

@@ -2,9 +2,14 @@
 
 use askama::Template;
 
-use super::{job_nav, kit_row::PositionRow, planned::facts};
+use super::{
+    answer::{answer, recalled},
+    job_nav,
+    kit_row::PositionRow,
+    planned::facts,
+};
 use crate::{
-    domain::{Deed, Issue, JobState, KitEntry, KitList, RefusalCode, Units, kit_strength::Outcome},
+    domain::{Deed, Issue, JobState, KitEntry, KitList},
     rigging::Rig,
     view::{
         Shell,
@@ -218,43 +223,4 @@ fn first_empty(list: &KitList, rig: &Rig) -> String {
         .iter()
         .find(|position| !position.is_optional() && list.at(position.key()).is_none());
     empty.map_or_else(String::new, |position| position.key().to_owned())
-}
-
-/// That something on a planned job is recalled, before anything else is said.
-fn recalled(list: &KitList) -> Option<Answer> {
-    let recalled = |entry: &&KitEntry| {
-        let mut refusals = entry.refusals.iter();
-        refusals.any(|refusal| refusal.code == RefusalCode::Notice)
-    };
-    let marks = list.entries.iter().filter(recalled);
-    let marks: Vec<&str> = marks.map(|entry| entry.item.mark.as_str()).collect();
-    let planned = list.job.state == JobState::Planned;
-    (planned && !marks.is_empty()).then(|| {
-        Answer::new(
-            Tone::Stop,
-            format!("Recalled while on this job: {}", marks.join(", ")),
-        )
-        .why("An open safety notice covers it: stop using it at once, tell whoever has it, and take it off this job. Which notice it is stands at its line below.")
-    })
-}
-
-/// The answer of a job: what is refused first, then how strong the rest is.
-pub(super) fn answer(list: &KitList, units: Units) -> Answer {
-    let verdict = list.verdict.told_in(units);
-    if let Some(refusal) = list.refusal() {
-        return Answer::new(Tone::Stop, refusal).why(format!(
-            "Each reason stands below: mend the record or take another item. {}",
-            verdict.beside_refused()
-        ));
-    }
-    let tone = match verdict.outcome {
-        Outcome::StrongEnough => super::verdict::yes(&list.verdict),
-        Outcome::NotStrongEnough => Tone::Stop,
-        Outcome::CannotSay => Tone::Hold,
-    };
-    let why = match verdict.outcome {
-        Outcome::CannotSay => verdict.unbelayed.clone().unwrap_or_default(),
-        _ => verdict.besides(),
-    };
-    Answer::new(tone, verdict.sentence.clone()).why(why)
 }

@@ -1,7 +1,7 @@
 //! A row of a kit list.
 
 use crate::{
-    domain::{Job, Kind, KitEntry, KitList},
+    domain::{Job, JobState, Kind, KitEntry, KitList},
     rigging::Position,
     view::{
         Shell,
@@ -95,6 +95,11 @@ impl PositionRow {
         self.item = Some((entry.item.mark.clone(), format!("/items/{}", entry.item.id)));
         self.model = entry.model.title();
         self.note.clone_from(&entry.item.note);
+        if job.state != JobState::Planned {
+            self.gaps.clear();
+            self.state = Badge::new(Tone::Out, "was on the list");
+            return;
+        }
         self.reasons = Reason::all(&entry.refusals, shell);
         let with = entry.with_crew.as_ref();
         self.with_crew = with.map_or_else(String::new, |with| with.caution(&shell.zone));

@@ -101,6 +101,8 @@ pub struct JobForm {
     pub draft: JobDraft,
     /// What may be chosen.
     pub choices: PlanChoices,
+    /// The page of the job; empty for one that is new.
+    pub back: String,
     /// Where it is sent.
     pub action: String,
     /// The words on the button.
@@ -188,6 +190,7 @@ impl JobForm {
                 PROBE,
                 (crate::view::rulebook::choices(&[]), WhichRulebook::new(&[])),
             ),
+            back: "/jobs/1".to_owned(),
             action: "/jobs".to_owned(),
             button: "Plan the job",
             stale: None,

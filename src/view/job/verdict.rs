@@ -3,17 +3,17 @@
 use askama::Template;
 
 use super::{
+    answer::answer,
     change::Changes,
     check_row::{CheckRow, by_approval, unjudged},
     forces::{TensionRow, bodies, tensions},
     job_nav,
-    kit::answer,
     need::needs,
     planned::withdrawn,
 };
 use crate::{
     domain::{
-        Deed, KitEntry, KitList, Load, Units,
+        Deed, JobState, KitEntry, KitList, Load, Units,
         kit_strength::{KitVerdict, worst_of},
     },
     rigging::{Assessment, Phase, Rig},
@@ -84,9 +84,10 @@ pub struct RefusedRow {
     pub reasons: Vec<Reason>,
 }
 
-/// How grave a yes is: one that leaves the belay or the harness open is to be looked at.
+/// How grave a yes is: one that leaves the belay or the harness open, or counts less than the people of the plan weigh, is
+/// to be looked at.
 pub(super) fn yes(verdict: &KitVerdict) -> Tone {
-    if verdict.open.is_empty() {
+    if verdict.open.is_empty() && verdict.light.is_none() {
         Tone::Fit
     } else {
         Tone::Watch
@@ -253,7 +254,7 @@ impl VerdictSheet {
 }
 
 /// Sentences with their quantities in the reader's units too.
-fn beside(sentences: &[String], units: Units) -> Vec<String> {
+pub(super) fn beside(sentences: &[String], units: Units) -> Vec<String> {
     let sentences = sentences.iter();
     sentences.map(|one| units.beside(one)).collect()
 }
@@ -333,7 +334,7 @@ fn not_caught(list: &KitList) -> String {
 }
 
 /// The items that may not go, in the order of the list.
-fn refused(list: &KitList, rig: &Rig, shell: &Shell) -> Vec<RefusedRow> {
+pub(super) fn refused(list: &KitList, rig: &Rig, shell: &Shell) -> Vec<RefusedRow> {
     let place = |entry: &KitEntry| {
         let key = entry.line.position.as_deref();
         let position = key.and_then(|key| rig.position(key));
@@ -341,10 +342,11 @@ fn refused(list: &KitList, rig: &Rig, shell: &Shell) -> Vec<RefusedRow> {
             .map_or("spare", |position| position.title())
             .to_owned()
     };
+    let planned = list.job.state == JobState::Planned;
     let refused = list
         .entries
         .iter()
-        .filter(|entry| !entry.refusals.is_empty());
+        .filter(|entry| planned && !entry.refusals.is_empty());
     refused
         .map(|entry| RefusedRow {
             mark: entry.item.mark.clone(),

@@ -3,15 +3,18 @@
 use askama::Template;
 
 use super::{
-    PlanChoices, job_nav,
+    PlanChoices,
+    answer::answer,
+    job_nav,
     plan::{BY_LOAD, cases},
+    verdict::{self, RefusedRow},
 };
 use crate::{
     domain::{
         KitList, LoadCase, Units,
-        kit_strength::{KitVerdict, Moved, Otherwise, Outcome, WhatIf, factor_words},
+        kit_strength::{Moved, Otherwise, WhatIf, factor_words, spare_words, tightest},
     },
-    rigging::{Assessment, Mass, Phase, Rig},
+    rigging::{Assessment, Mass, Phase},
     view::{
         Shell,
         form::{Choices, Form},
@@ -40,14 +43,8 @@ pub struct WhatIfSheet {
     pub cases: Choices,
     /// Wet or dry.
     pub weather: Choices,
-    /// The answer as planned.
-    pub planned: Answer,
-    /// The answer otherwise.
-    pub other: Option<Answer>,
-    /// Whether the planned rig has another rope that catches the load.
-    pub is_caught: bool,
-    /// That the other rig has none where the planned one has.
-    pub unbelayed: Option<Answer>,
+    /// The plan, and beside it what is asked.
+    pub sides: Vec<Side>,
     /// One line a number: what it is, as planned, otherwise.
     pub rows: Vec<WhatIfRow>,
     /// Items that would stand elsewhere, or nowhere.
@@ -56,6 +53,31 @@ pub struct WhatIfSheet {
     pub gaps: Vec<String>,
     /// What the numbers do not tell.
     pub cautions: Cautions,
+}
+
+/// What a kit comes to on one of the plans, as the page of its verdict says it.
+pub struct Side {
+    /// Which of them.
+    pub title: &'static str,
+    /// The answer.
+    pub answer: Answer,
+    /// What may not go.
+    pub refused: Vec<RefusedRow>,
+    /// What makes it worse than it looks.
+    pub warnings: Vec<String>,
+}
+
+impl Side {
+    fn new(title: &'static str, list: &KitList, shell: &Shell) -> Self {
+        let assessment = list.verdict.assessment.as_ref();
+        let warnings = assessment.map(|one| verdict::beside(&one.warnings, shell.units));
+        Self {
+            title,
+            answer: answer(list, shell.units),
+            refused: verdict::refused(list, &list.rig, shell),
+            warnings: warnings.unwrap_or_default(),
+        }
+    }
 }
 
 /// One number as planned and otherwise.
@@ -76,7 +98,7 @@ impl WhatIfSheet {
         if let Some(first) = rigs.first_mut() {
             *first = keep("As planned");
         }
-        let numbers = numbers(&list.verdict, (&list.rig, list.job.case), shell.units);
+        let numbers = numbers(list, shell.units);
         let rows = numbers.into_iter().map(|(what, planned)| WhatIfRow {
             what,
             planned,
@@ -94,10 +116,7 @@ impl WhatIfSheet {
                 ("yes".to_owned(), "It gets wet".to_owned()),
                 ("no".to_owned(), "It stays dry".to_owned()),
             ],
-            planned: answer(&list.verdict.told_in(shell.units)),
-            other: None,
-            is_caught: list.rig.catches(),
-            unbelayed: None,
+            sides: vec![Side::new("As planned", list, &shell)],
             rows: rows.collect(),
             moved: Vec::new(),
             gaps: Vec::new(),
@@ -108,25 +127,19 @@ impl WhatIfSheet {
 
     /// Puts the other plan beside.
     pub fn beside(&mut self, otherwise: &Otherwise) {
-        let verdict = &otherwise.verdict;
-        self.other = Some(answer(&verdict.told_in(self.shell.units)));
-        self.unbelayed = (self.is_caught && !otherwise.rig.catches()).then(|| {
-            Answer::new(
-                Tone::Watch,
-                "The planned rig has a belay, and this one has none",
-            )
-            .why(
-                "If the main rope or anything that it hangs from fails, nothing else holds the load: it is no alternative \
-                 where people hang on the rope.",
-            )
-        });
-        let planned = (&otherwise.rig, otherwise.job.case);
-        let numbers = numbers(verdict, planned, self.shell.units);
+        let list = &otherwise.list;
+        let mut side = Side::new("Otherwise", list, &self.shell);
+        if otherwise.loses_belay {
+            side.answer = without_belay(side.answer);
+        }
+        self.sides.push(side);
+        let numbers = numbers(list, self.shell.units);
         for (row, (_, other)) in self.rows.iter_mut().zip(numbers) {
             row.other = other;
         }
         self.moved = otherwise.moved.iter().filter_map(moved).collect();
-        self.gaps = verdict
+        self.gaps = list
+            .verdict
             .gaps
             .iter()
             .map(|gap| self.shell.units.beside(&gap.sentence))
@@ -158,10 +171,19 @@ impl WhatIfSheet {
             .rigs,
             cases: vec![(String::new(), probe())],
             weather: vec![(String::new(), probe())],
-            planned: Answer::new(Tone::Fit, PROBE),
-            other: Some(Answer::new(Tone::Stop, PROBE)),
-            is_caught: true,
-            unbelayed: Some(Answer::new(Tone::Watch, PROBE)),
+            sides: ["As planned", "Otherwise"]
+                .map(|title| Side {
+                    title,
+                    answer: Answer::new(Tone::Fit, PROBE),
+                    refused: vec![RefusedRow {
+                        mark: probe(),
+                        href: "/items/1".to_owned(),
+                        place: probe(),
+                        reasons: vec![crate::view::reason::Reason::sample()],
+                    }],
+                    warnings: vec![probe()],
+                })
+                .into(),
             rows: vec![WhatIfRow {
                 what: probe(),
                 planned: probe(),
@@ -176,13 +198,23 @@ impl WhatIfSheet {
     }
 }
 
-fn answer(verdict: &KitVerdict) -> Answer {
-    let tone = match verdict.outcome {
-        Outcome::StrongEnough => super::verdict::yes(verdict),
-        Outcome::NotStrongEnough => Tone::Stop,
-        Outcome::CannotSay => Tone::Watch,
+/// The answer of a plan that loses the belay: whatever it comes to, it is to be looked at.
+fn without_belay(answer: Answer) -> Answer {
+    let tone = match answer.tone {
+        Tone::Fit => Tone::Watch,
+        other => other,
     };
-    Answer::new(tone, &verdict.sentence)
+    let words = format!("The belay of the plan is lost. {}", answer.words);
+    Answer::new(tone, words).why(answer.why)
+}
+
+/// How many items of a list may go.
+fn may_go(list: &KitList) -> String {
+    let all = words::count(list.entries.len(), "item", "items");
+    match list.refused() {
+        0 => format!("all of {all}"),
+        refused => format!("{refused} of {all} may not"),
+    }
 }
 
 /// An item that would stand elsewhere, in a sentence.
@@ -211,12 +243,15 @@ fn weakest(assessment: &Assessment) -> Option<String> {
     ))
 }
 
+/// What is left over where the least is; nothing where something fails.
+fn least(assessment: &Assessment) -> Option<String> {
+    let least = tightest(&assessment.checks);
+    least.filter(|_| assessment.passes).map(spare_words)
+}
+
 /// The numbers that two plans are compared by, always the same in the same order.
-fn numbers(
-    verdict: &KitVerdict,
-    (rig, case): (&Rig, Option<LoadCase>),
-    units: Units,
-) -> Vec<(String, String)> {
+fn numbers(list: &KitList, units: Units) -> Vec<(String, String)> {
+    let (verdict, rig, case) = (&list.verdict, &list.rig, list.job.case);
     let assessment = verdict.assessment.as_ref();
     let told = |tell: &dyn Fn(&Assessment) -> Option<String>| {
         assessment.and_then(tell).unwrap_or_else(|| "–".to_owned())
@@ -246,7 +281,10 @@ fn numbers(
             "Planned for",
             case.map_or(BY_LOAD, LoadCase::word).to_owned(),
         ),
+        row("May go", may_go(list)),
+        row("Belay", rig.belay_words()),
         row("Weakest link", told(&weakest)),
+        row("Least to spare", told(&least)),
         row("Pull at the hand to haul", hand(Phase::Hauling)),
         row("Hold at the hand to lower", hand(Phase::Lowering)),
         row(

@@ -217,7 +217,18 @@ fn answer(ready: &Ready) -> Answer {
             write_day(ready.span.1)
         ),
     };
-    Answer::new(tone, words).why(why)
+    let besides = [Some(why), counted.out_words(), unworn(ready)];
+    let besides: Vec<String> = besides.into_iter().flatten().collect();
+    Answer::new(tone, words).why(besides.join(" "))
+}
+
+/// That what people hang in is no part of a set, where the plan has people on the rope.
+fn unworn(ready: &Ready) -> Option<String> {
+    let people = ready.job.people().filter(|people| *people > 0)?;
+    Some(format!(
+        "No harness is part of a set, and whether there is one for each of {} is not counted.",
+        words::count(usize::from(people), "person", "persons")
+    ))
 }
 
 fn notes(ready: &Ready) -> Vec<String> {
@@ -228,7 +239,7 @@ fn notes(ready: &Ready) -> Vec<String> {
             words::count(counted.sets.looked_at, "item", "items"),
             counted.sets.fit
         ),
-        "Counted as if nothing is bought, examined, mended or retired from today on, with every optional position left empty, what people hang in among them. What is on the kit list of a planned job is away on its days, whatever job it is.".to_owned(),
+        "Counted as if nothing is bought, examined, mended or retired from today on, with every optional position left empty, what people hang in among them. What is on the kit list of a planned job is away on its days, whatever job it is; what is out with a crew from its issue until its job is over, and until it is counted back.".to_owned(),
         "Every set is complete, each item fit for its position beside the others, and the set strong enough by the same judgement as a job's kit. No item is in two sets.".to_owned(),
     ];
     if counted.sets.short.is_empty() {

@@ -7,7 +7,7 @@ use utoipa::ToSchema;
 use super::{ProblemJson, created};
 use crate::{
     deed::{self, issue::TakeBackDraft},
-    domain::{Issue, IssueDraft, IssueId, ItemId, JobId},
+    domain::{HeldBefore, Issue, IssueDraft, IssueId, ItemId, JobId},
     web::{App, JsonBody, Path, Problem, Query, Signed, listed::FormId},
 };
 
@@ -18,6 +18,9 @@ pub(in crate::web) struct IssuesJson {
     reasons: Vec<String>,
     /// The last first.
     issues: Vec<Issue>,
+    /// The other planned jobs that hold items of the kit from now until its own job is over, with their marks: once it is
+    /// issued they have them no more.
+    held: Vec<HeldBefore>,
 }
 
 /// Issues of a kit, and why it may not be issued now
@@ -32,6 +35,7 @@ pub(in crate::web) async fn api_issues(
     Ok(Json(IssuesJson {
         reasons: before.reasons,
         issues: before.issues,
+        held: before.held,
     }))
 }
 

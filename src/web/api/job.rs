@@ -235,17 +235,19 @@ pub(in crate::web) async fn api_candidates(
 /// What a kit comes to with the job planned otherwise
 #[derive(Serialize, ToSchema)]
 pub(in crate::web) struct WhatIfJson {
-    /// The verdict on the kit as it is planned.
+    /// The verdict on the kit as it is planned; it passes only where everything on the list may go.
     #[schema(value_type = Object)]
     planned: KitVerdict,
-    /// The job as it would be planned, where each item would go, and the verdict then.
+    /// The job as it would be planned, whether the kit passes then, what of it may not go and why, where each item would
+    /// go, and the verdict then. Where it loses the belay of the plan it does not pass.
     #[schema(value_type = Object)]
     otherwise: Otherwise,
 }
 
-/// The verdict with another rig, load or weather
+/// The verdict with another rig, load, weather or time
 ///
-/// Nothing is stored. What is left out stays as it is planned.
+/// Nothing is stored. What is left out stays as it is planned. Every item is held against the other plan as it is against
+/// the plan itself.
 #[utoipa::path(get, path = "/api/v1/jobs/{id}/what-if", tag = "jobs", params(("id" = Uuid, Path), WhatIf),
     responses((status = 200, body = WhatIfJson), (status = 404, body = ProblemJson), (status = 422, body = ProblemJson)))]
 pub(in crate::web) async fn api_what_if(
@@ -256,9 +258,14 @@ pub(in crate::web) async fn api_what_if(
 ) -> Result<Json<WhatIfJson>, Problem> {
     let extent = Extent::WithSwings;
     let list = deed::kit::show(&app.desk, &signed.actor, id, extent).await?;
-    let otherwise = deed::kit::otherwise(&app.desk, &signed.actor, &list, &asked, extent).await?;
+    let changes = (&asked, &CLOCKS);
+    let otherwise = deed::kit::otherwise(&app.desk, &signed.actor, &list, changes, extent).await?;
+    let passes = list.passes();
     Ok(Json(WhatIfJson {
-        planned: list.verdict,
+        planned: KitVerdict {
+            passes,
+            ..list.verdict
+        },
         otherwise,
     }))
 }

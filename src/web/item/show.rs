@@ -70,6 +70,10 @@ pub(in crate::web) async fn page_show(
         notices,
         jobs,
         with_crew: deed::issue::whereabouts(&mut tx, id).await?,
+        unseen: tx
+            .last_bag_check(item.store)
+            .await?
+            .filter(|check| check.missing.contains(&id)),
         tags: TagsOfItem::new(
             id,
             &tx.tags(id).await?,

@@ -2,13 +2,14 @@
 
 use axum::{
     extract::State,
+    http::StatusCode,
     response::{IntoResponse, Response},
 };
 
 use super::shell;
 use crate::{
     deed::{self, DeedError, issue::TakeBackDraft},
-    domain::{FieldErrors, IssueDraft, IssueId, JobId},
+    domain::{FieldErrors, IssueDraft, IssueId, IssuedVerdict, JobId},
     view::issue::{BeforeIssue, NewIssue, Now, ShowIssue, issue_href},
     web::{App, Done, Form, Page, Path, Problem, Query, Signed, listed::FormId, page::answer},
 };
@@ -22,9 +23,11 @@ async fn form(
     let before = deed::issue::before(&app.desk, &signed.actor, job).await?;
     let list = &before.list;
     let shell = shell(signed, &format!("Issue: {}", list.job.title));
+    let verdict = IssuedVerdict::of(list, env!("CARGO_PKG_VERSION"));
     let view = BeforeIssue {
         job: &list.job,
-        sentence: list.sentence(),
+        verdict: &verdict,
+        held: &before.held,
         reasons: &before.reasons,
         people: &before.people,
         issues: &before.issues,
@@ -63,6 +66,12 @@ pub(in crate::web) async fn page_issue(
 ) -> Result<Response, Problem> {
     let id = IssueId(new.id());
     let done = deed::issue::issue(&app.desk, &signed.actor, job, id, &draft).await;
+    if let Err(DeedError::NotAllowed(_)) = done {
+        // Somebody was first: the page says how the job stands and leads to what was issued.
+        let nothing = FieldErrors::default();
+        let page = form((&app, &signed), (job, id), &draft, &nothing).await?;
+        return Ok(Page::again(StatusCode::CONFLICT, page));
+    }
     answer(
         done,
         |issue| Done::to(issue_href(job, issue.id)).saying("The kit is issued."),

@@ -164,6 +164,7 @@ fn form(
         form: FormView::new(wrong),
         draft,
         choices,
+        back: String::new(),
         action: format!("/jobs?id={id}"),
         button: "Plan the job",
         stale: None,
@@ -206,6 +207,7 @@ fn edit_form(
         form: FormView::new(wrong),
         draft,
         choices,
+        back: format!("/jobs/{}", job.id),
         action: format!("/jobs/{}/edit?revision={}", job.id, job.revision),
         button: "Save the plan",
         stale: None,
@@ -294,6 +296,19 @@ pub(in crate::web) async fn page_change(
             let now = job.draft(&signed.zone);
             let choices = choices(&mut tx, &job.rig, &job.rulebook).await?;
             let form = edit_form(&signed, &job, draft, choices, &wrong).beside(&now);
+            Ok(Page::again(axum::http::StatusCode::CONFLICT, form))
+        }
+        // It was issued or ended meanwhile: what was typed stays, beside why it is not saved.
+        Err(DeedError::NotAllowed(why)) => {
+            let mut tx = app.desk.database.read(actor.team).await?;
+            let job = Job {
+                revision: changed.revision,
+                ..job(&mut tx, id).await?
+            };
+            let choices = choices(&mut tx, &job.rig, &job.rulebook).await?;
+            let words = format!("{why} Nothing of this was saved; what you typed stands here.");
+            let wrong = FieldErrors::one("title", "not-allowed", words);
+            let form = edit_form(&signed, &job, draft, choices, &wrong);
             Ok(Page::again(axum::http::StatusCode::CONFLICT, form))
         }
         Err(other) => Err(other.into()),

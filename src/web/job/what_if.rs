@@ -32,7 +32,10 @@ pub(in crate::web) async fn page_what_if(
     if asked.is_blank() {
         return Ok(Page(sheet).into_response());
     }
-    match deed::kit::otherwise(&app.desk, &signed.actor, &list, &asked, Extent::Answer).await {
+    let changes = (&asked, &signed.zone);
+    let found =
+        deed::kit::otherwise(&app.desk, &signed.actor, &list, changes, Extent::Answer).await;
+    match found {
         Ok(otherwise) => {
             sheet.beside(&otherwise);
             Ok(Page(sheet).into_response())
