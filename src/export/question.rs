@@ -36,9 +36,9 @@ fn written(column: Column, cell: &Cell) -> Vec<String> {
     let (words, id) = match cell {
         Cell::Nothing => (String::new(), String::new()),
         Cell::Text(text) => (text.clone(), String::new()),
-        Cell::Day(on) => (day(Some(*on)).into_owned(), String::new()),
-        Cell::Moment(at) => (moment(*at).into_owned(), String::new()),
-        Cell::Number(count) => (number(count).into_owned(), String::new()),
+        Cell::Day(on) => (day(Some(*on)).word().into_owned(), String::new()),
+        Cell::Moment(at) => (moment(*at).word().into_owned(), String::new()),
+        Cell::Number(count) => (number(*count).word().into_owned(), String::new()),
         Cell::Record(to, name) => (name.clone(), to.id().to_string()),
     };
     let id = column.is_record.then_some(id);

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use time::Date;
 
 use super::{Fold, Reckoning};
-use crate::domain::{Change, Condition, Entry, Item, ItemId, RopeCut, Zone};
+use crate::domain::{Change, Condition, Entry, Item, ItemId, Made, RopeCut, Zone};
 
 /// The kinds of changes that make or change items, and those that say by which clocks a team counts its days.
 pub const ITEM_KINDS: &[&str] = &[
@@ -60,7 +60,9 @@ impl ItemsThen {
     /// used, examined, used, or that something happened to it.
     pub fn item(&self, id: ItemId) -> Option<&Item> {
         let kept = self.items.get(&id)?;
-        let named = [kept.item.bought_on, kept.item.first_used_on];
+        // Of a month or a year it was there at the end of it, for certain.
+        let first_used = kept.item.first_used_on.map(Made::last_day);
+        let named = [kept.item.bought_on, first_used];
         let mut named = named.into_iter().flatten();
         let was_there =
             kept.was_there || (self.by == Reckoning::Now && named.any(|named| named <= self.day));

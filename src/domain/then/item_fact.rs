@@ -48,7 +48,11 @@ pub fn item_facts(
             item.made.map_or_else(unknown, |made| made.to_string()),
         ),
         Fact::new("Bought", day(item.bought_on)),
-        Fact::new("First used", day(item.first_used_on)),
+        Fact::new(
+            "First used",
+            item.first_used_on
+                .map_or_else(unknown, |first| first.to_string()),
+        ),
         Fact::new("Markings", markings(item.markings_readable)),
         Fact::new(
             "Arduous use",

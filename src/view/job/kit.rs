@@ -9,7 +9,7 @@ use super::{
     planned::facts,
 };
 use crate::{
-    domain::{Deed, Issue, JobState, KitEntry, KitList},
+    domain::{Deed, Issue, JobState, KitList},
     rigging::Rig,
     view::{
         Shell,
