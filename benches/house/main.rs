@@ -1,11 +1,13 @@
 //! The first benches: solver, kit decision, item page, recording, import, export.
 //!
 //! `cargo bench` takes 10,000 items for the large register; `ROPELOFT_BENCH_ITEMS=1000000` takes a million.
+//! `ledger` has the numbers of the long ledger, and what of it is laid out and not appended.
 //! What matters is the ratio of two lines of one run: machines are noisy.
 
 mod beside;
 mod fleet;
 mod large;
+mod ledger;
 
 use std::hint::black_box;
 
@@ -184,6 +186,8 @@ fn house(criterion: &mut Criterion) {
     fleet::pure(criterion);
     let folder = tempfile::tempdir().unwrap();
     let runtime = Runtime::new().unwrap();
+    ledger::appended(&runtime);
+    ledger::rebuilt(&runtime);
     fleet::asked(criterion, &runtime);
     let small = runtime.block_on(Large::new(folder.path(), 1000));
     let large = runtime.block_on(Large::new(folder.path(), items()));
