@@ -87,7 +87,7 @@ impl Large {
     }
 }
 
-/// Founds the team and gives its officer.
+/// Founds the team in a new database and gives its officer.
 pub async fn founded(database: &Database) -> Actor {
     let team = Team {
         id: TeamId::new(),
@@ -108,6 +108,7 @@ pub async fn founded(database: &Database) -> Actor {
         person: person.id,
         role: person.role,
     };
+    database.migrate().await.unwrap();
     database
         .found_team(&team, &person, AT)
         .await
