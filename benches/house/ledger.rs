@@ -1,7 +1,8 @@
 //! The ledger when it is long: what an append costs then, and making the tables again from all of it.
 //!
 //! `ROPELOFT_BENCH_LEDGER=1000,100000,10000000` appends to ledgers of so many entries; `ROPELOFT_BENCH_ENTRIES=1000000` makes
-//! tables again from so many. Both take modest numbers without.
+//! tables again from so many. Both take modest numbers without. Ten million
+//! entries need about 8 GB in the folder for temporary files.
 
 use std::{path::Path, time::Instant};
 
