@@ -47,6 +47,7 @@ pub mod proof;
 pub mod qualification;
 pub mod question;
 pub mod recall;
+pub mod retention;
 pub mod rig;
 pub mod round;
 pub mod rulebook;

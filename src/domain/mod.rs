@@ -80,6 +80,7 @@ pub mod question;
 mod rating;
 pub mod ready;
 mod refusal;
+pub mod retention;
 mod retirement;
 mod rig_draft;
 mod rig_file;

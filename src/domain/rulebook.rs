@@ -13,6 +13,8 @@
 //!    `no_minimum`, one without an `[[approval]]` in `no_approval`. An approval's `when` says in which use it is asked
 //!    for, see [`When`]: `catches` is asked of what stops a belay rope. What nothing on record can be held
 //!    against is `[[told]]`, and people must see to it.
+//!    How long a paper is kept is a `[[retention]]`: `until` says it to people, and where the register has such a record
+//!    `paper`, `ends` and `then_months` say the same so that `retention` can count it.
 //! 3. Add the file to `SHEETS` below, behind what it is based on. The tests read every sheet, and
 //!    `ropeloft rulebook check FILE` names all faults with their lines.
 //!
@@ -25,6 +27,7 @@ mod bound;
 mod check;
 mod draft;
 pub(super) mod fault;
+mod kept;
 mod kind;
 mod laid;
 mod looser;
@@ -53,6 +56,7 @@ pub use asked::{ApprovalAsked, Minimum, StandardClass, When};
 pub use bound::{Bound, FurtherPerson, Side};
 pub use draft::RulebookDraft;
 pub use fault::{Fault, RulebookError};
+pub use kept::{Ends, Paper};
 pub use kind::{KindRule, StrengthAsked};
 pub use named::Named;
 pub use numbered::{Numbered, Stricter};

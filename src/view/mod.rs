@@ -40,6 +40,7 @@ pub mod import;
 pub mod issue;
 pub mod item;
 pub mod job;
+pub mod kept_until;
 pub mod kit_return;
 pub mod label;
 pub mod model;

@@ -21,6 +21,7 @@ pub(super) mod question;
 pub(super) mod recall;
 pub(super) mod reference;
 pub(super) mod register;
+pub(super) mod retention;
 pub(super) mod rig;
 pub(super) mod rulebook;
 pub(super) mod tag;
@@ -176,6 +177,9 @@ use crate::domain::{FieldError, Refusal};
         register::api_stores,
         register::api_add_store,
         register::api_revise_store,
+        retention::api_item_retention,
+        retention::api_examination_retention,
+        retention::api_job_retention,
         rulebook::api_rulebooks,
         rulebook::api_add_rulebook,
         rulebook::api_check_rulebook,

@@ -21,6 +21,7 @@ use crate::{
         Section, Shell,
         attachment::{Gallery, add_href},
         examination::{NewExamination, ShowExamination, Subject},
+        kept_until::KeptUntil,
         past::kind_word,
     },
 };
@@ -227,7 +228,9 @@ pub(super) async fn page_show(
     let of = (&item, &model);
     let with = (list.as_ref(), gallery);
     let lacking = lacking::told(&(&examination, &item, &model));
-    let by = (recorder.as_str(), lacking);
+    let keeping = deed::retention::of_examination(&mut tx, &examination, &item).await?;
+    let kept = KeptUntil::new(keeping.rulebook, &keeping.kept);
+    let by = (recorder.as_str(), lacking, kept);
     let view = ShowExamination::new(shell, &examination, of, with, by);
     Ok(Page(view))
 }

@@ -383,6 +383,9 @@ fn history() -> Vec<Route> {
         GET "/jobs.csv"               May(Export) => export::file_csv;
         GET "/refusals.csv"           May(Export) => export::file_csv;
         GET "/exports/{of}"           May(Export) => export::file_any, within 300;
+        GET "/api/v1/items/{id}/retention" May(Read) => api::retention::api_item_retention;
+        GET "/api/v1/jobs/{id}/retention"  May(Read) => api::retention::api_job_retention;
+        GET "/api/v1/examinations/{examination}/retention" May(Read) => api::retention::api_examination_retention;
         GET "/api/v1/exports/{of}"    May(Export) => export::api_export, within 300;
     }
 }

@@ -137,6 +137,7 @@ mod rating_read;
 mod readiness;
 mod readiness_page;
 mod recall;
+mod retention;
 mod rig_draft;
 mod rig_editor;
 mod rig_file;

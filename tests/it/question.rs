@@ -127,7 +127,7 @@ async fn not_in_date(
     let (mut marks, mut of) = (Vec::new(), 0);
     for then in every_item(&mut tx).await {
         let now = known.item(then.id);
-        let named = [now.bought_on, now.first_used_on]
+        let named = [now.bought_on, now.first_used_on.map(Made::last_day)]
             .into_iter()
             .flatten()
             .any(|day| day <= on);

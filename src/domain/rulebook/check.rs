@@ -38,6 +38,14 @@ pub(super) fn check(rulebook: &Rulebook, faults: &mut Faults) {
             let sentence = "Write months, or until what it is kept.";
             faults.of(&rule.name(), "months", sentence);
         }
+        if rule.ends.is_some() && rule.until.is_none() {
+            let sentence = "Write in words too until what it is kept.";
+            faults.of(&rule.name(), "until", sentence);
+        }
+        if rule.then_months.is_some() && rule.ends.is_none() {
+            let sentence = "Write behind what these months are counted.";
+            faults.of(&rule.name(), "ends", sentence);
+        }
     }
 }
 

@@ -206,7 +206,9 @@ fn said_otherwise(own: &Rulebook, base: &Rulebook, found: &mut Vec<Less>) {
     for was in &base.retentions {
         let until = |rule: &Retention| {
             let until = rule.until.clone();
-            until.map_or_else(|| "months alone".to_owned(), |text| format!("until {text}"))
+            let until =
+                until.map_or_else(|| "months alone".to_owned(), |text| format!("until {text}"));
+            format!("{until}{}", rule.counted())
         };
         let is = same(&own.retentions, was).map(until);
         // One that is gone with its months is found by its number.

@@ -11,7 +11,7 @@ use super::rule::{
     ArrestRule, DepthLimit, Factor, Identity, Interval, LifeRule, LimitRule, Look, PersonMass,
     Retention,
 };
-use super::{Bound, FurtherPerson, KindRule, Loosened, StrengthAsked, Told};
+use super::{Bound, Ends, FurtherPerson, KindRule, Loosened, Paper, StrengthAsked, Told};
 use crate::domain::{Cited, Kind, key_of};
 
 /// What stands in a sheet; a rulebook once what it is based on is put under it.
@@ -252,11 +252,18 @@ fn look(part: &mut Part<'_>) -> Option<Look> {
 fn retention(part: &mut Part<'_>) -> Option<Retention> {
     let of = part.text("of");
     let months = part.maybe_count("months", MONTHS);
-    let (until, from) = (part.maybe_text("until"), from(part));
+    let until = part.maybe_text("until");
+    let paper = part.maybe_word("paper", &keys(&Paper::ALL));
+    let ends = part.maybe_word("ends", &keys(&Ends::ALL));
+    let then_months = part.maybe_count("then_months", MONTHS);
+    let from = from(part);
     Some(Retention {
         of: of?,
         months,
         until,
+        paper,
+        ends,
+        then_months,
         from: from?,
     })
 }

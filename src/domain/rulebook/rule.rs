@@ -2,8 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::kept::{Ends, Paper};
 use crate::domain::entered::{EnteredForce, EnteredLength, EnteredMass};
-use crate::domain::{Cited, Kind, Material};
+use crate::domain::{Cited, Kind, Material, key_of};
 use crate::rigging::SafetyFactor;
 
 /// The mass of one person with kit, as planned with.
@@ -305,6 +306,29 @@ pub struct Retention {
     /// Until what; where months stand too, the later of the two counts.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub until: Option<String>,
+    /// Which record of the register it is; none where the register has none, or cannot tell.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub paper: Option<Paper>,
+    /// What ends its keeping: `until`, as the register can tell it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ends: Option<Ends>,
+    /// Calendar months more, behind that.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub then_months: Option<u16>,
     /// Where it is from.
     pub from: Cited,
+}
+
+impl Retention {
+    /// How the register counts it, in words behind `until`; empty where people do.
+    pub(super) fn counted(&self) -> String {
+        let paper = self.paper.map(|paper| format!(" for {}", key_of(paper)));
+        let ends = self
+            .ends
+            .map(|ends| format!(", counted{}: {}", paper.unwrap_or_default(), ends.words()));
+        let then = self
+            .then_months
+            .map(|months| format!(" and {months} months more"));
+        [ends, then].into_iter().flatten().collect()
+    }
 }

@@ -5,6 +5,7 @@ use askama::Template;
 use super::super::{
     Shell,
     attachment::Gallery,
+    kept_until::KeptUntil,
     part::{Answer, Badge, Facts, Tone},
     past::{kind_word, verdict_word},
 };
@@ -39,6 +40,7 @@ pub struct ShowExamination {
     list_href: String,
     lines: Vec<Line>,
     gallery: Gallery,
+    kept: KeptUntil,
 }
 
 /// The tone of a verdict.
@@ -63,13 +65,13 @@ fn outcome_badge(outcome: Option<Finding>) -> Badge {
 
 impl ShowExamination {
     /// The page of an examination of an item, with the list that it was done by, its photos and documents, the name of whoever
-    /// recorded it, and what its PDF has no letters for.
+    /// recorded it, what its PDF has no letters for, and until when it is kept.
     pub fn new(
         shell: Shell,
         examination: &Examination,
         (item, model): (&Item, &Model),
         (list, gallery): (Option<&Checklist>, Gallery),
-        (recorder, lacking): (&str, Option<String>),
+        (recorder, lacking, kept): (&str, Option<String>, KeptUntil),
     ) -> Self {
         let lines = list.map_or_else(Vec::new, |list| {
             let criteria = list.criteria.iter();
@@ -95,6 +97,7 @@ impl ShowExamination {
             }),
             lines,
             gallery,
+            kept,
         }
     }
 
@@ -110,7 +113,7 @@ impl ShowExamination {
                 examination,
                 (&item, &model),
                 (list, Gallery::sample()),
-                (PROBE, Some(PROBE.to_owned())),
+                (PROBE, Some(PROBE.to_owned()), KeptUntil::sample()),
             )
         };
         vec![

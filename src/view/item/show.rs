@@ -11,6 +11,7 @@ use super::{
         attachment::Gallery,
         examination::verdict_tone,
         job::when,
+        kept_until::KeptUntil,
         part::{Answer, Badge, Facts, Tone},
         past::{Past, kind_word, verdict_word},
         quantity,
@@ -136,6 +137,7 @@ pub struct ShowItem {
     sums: Facts,
     usage: Vec<(String, String, String)>,
     gallery: Gallery,
+    kept: KeptUntil,
     past: Past,
     /// What leads to more of its past: words and address.
     ways: [(&'static str, String); 3],
@@ -149,7 +151,7 @@ pub struct ShowItem {
 impl ShowItem {
     /// The page of an item on `today`, with what this person may do next.
     pub fn new(shell: Shell, file: ItemFile, acts: Vec<Act>, today: Date) -> Self {
-        let units = shell.units;
+        let (units, zone) = (shell.units, &shell.zone);
         let (item, model) = (&file.item, &file.model);
         let life = life(item, model, &file.rulebook);
         let may_report = shell.may(Deed::ReportEvent);
@@ -167,18 +169,14 @@ impl ShowItem {
             asked: show_answer::asked(&file),
             model_href: format!("/models/{}", model.id),
             acts,
-            stands: stands(&file, &life, (today, &shell.zone)),
+            stands: stands(&file, &life, (today, zone)),
             identity: identity(item),
             rated: Rated::new(model, units),
             attributes: attributes(item, model, units),
             note: item.note.clone(),
             tags: file.tags.clone(),
             notices: file.notices.iter().map(notice_row).collect(),
-            jobs: file
-                .jobs
-                .iter()
-                .map(|job| job_row(job, &shell.zone))
-                .collect(),
+            jobs: file.jobs.iter().map(|job| job_row(job, zone)).collect(),
             examinations: file
                 .examinations
                 .iter()
@@ -198,6 +196,7 @@ impl ShowItem {
                 .collect(),
             not_cut: file.not_cut,
             gallery: file.gallery,
+            kept: KeptUntil::of_item(item, zone, &file.rulebook),
             past: file.past,
             ways: ways(item.id),
             record: format!("/items/{}/record.pdf", item.id),

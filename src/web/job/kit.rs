@@ -25,6 +25,7 @@ use crate::{
     view::{
         form::{Choices, Form as FormView},
         job::{InPlace, KitSheet, PositionSheet, job_nav},
+        kept_until::KeptUntil,
         part::{Answer, Empty, Tone},
         reason::Reason,
         words,
@@ -58,6 +59,9 @@ async fn sheet(app: &App, signed: &Signed, id: JobId) -> Result<KitSheet, Proble
     {
         sheet.facts = std::mem::take(&mut sheet.facts).and("Takes from first", store.name);
     }
+    let keeping = deed::retention::of_job(&mut tx, &list.job).await?;
+    let kept = KeptUntil::new(keeping.rulebook, &keeping.kept);
+    sheet.facts = kept.told_in(std::mem::take(&mut sheet.facts));
     let Some(issued) = list.job.issued else {
         if sheet.may_export {
             sheet.lacking = of_kit(&list, &tx.stores().await?, &signed.team);

@@ -127,6 +127,7 @@ impl Late<'_> {
                 last_passed_on: None,
                 due_on: None,
                 checks: Vec::new(),
+                note: String::new(),
             })
         });
         let lines: Vec<IssuedLine> = lines.collect();
@@ -148,6 +149,9 @@ impl Late<'_> {
                     rulebook: "European".into(),
                     factor_asked: 10.0,
                     rig_asks: Vec::new(),
+                    warnings: Vec::new(),
+                    needs: Vec::new(),
+                    belay_shares: Vec::new(),
                     cautions: Vec::new(),
                     answer: "{}".into(),
                 },
