@@ -13,8 +13,7 @@
 //!    `no_minimum`, one without an `[[approval]]` in `no_approval`. An approval's `when` says in which use it is asked
 //!    for, see [`When`]: `catches` is asked of what stops a belay rope. What nothing on record can be held
 //!    against is `[[told]]`, and people must see to it.
-//!    How long a paper is kept is a `[[retention]]`: `until` says it to people, and where the register has such a record
-//!    `paper`, `ends` and `then_months` say the same so that `retention` can count it.
+//!    How long papers are kept is `[[retention]]`: `until` in words; `paper`, `ends`, `then_months` so that it is counted.
 //! 3. Add the file to `SHEETS` below, behind what it is based on. The tests read every sheet, and
 //!    `ropeloft rulebook check FILE` names all faults with their lines.
 //!
