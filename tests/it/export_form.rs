@@ -149,7 +149,9 @@ on_both_databases! {
                 assert_eq!(end["end"]["rows"], keys.len() - at - 1, "{of} behind {key}");
             }
             let middle = keys.len() / 2;
-            for form in FORMS {
+            // Where nothing is left JSON Lines has no members to name columns by.
+            let left = keys.len() - middle - 1;
+            for form in FORMS.into_iter().filter(|_| left > 0) {
                 let bytes = file(&auditor, &format!("{path}&as={form}&after={}", keys[middle])).await;
                 let Some(rest) = apart(form, &bytes) else { return };
                 assert_eq!(rest.column("key"), keys[middle + 1..], "{of} as {form}");
