@@ -9,8 +9,8 @@ use super::heading::{Column, ColumnUse, shortened};
 use super::row::{Given, ReadRow, Reading};
 use super::table::{Cell, TableRow};
 use super::{
-    load_words, marking_words, rope_range, rope_remark, rope_said, size, standard, stated,
-    synonym, unit, word,
+    load_words, marking_words, rope_range, rope_remark, rope_said, size, standard, stated, synonym,
+    unit, word,
 };
 use crate::domain::rulebook::same_class;
 use crate::domain::{ItemState, Kind, Verdict, fold};

@@ -9,7 +9,7 @@ use ropeloft::{
         question::{Answered, answer, file},
     },
     domain::{
-        Change, DATED, Entry, Item, ItemId, ItemState, JobState, Model, Names, Told, Zone,
+        Change, DATED, Entry, Item, ItemId, ItemState, JobState, Made, Model, Names, Told, Zone,
         fitness::{Due, due},
         question::{Cell, Question, QuestionDraft, To},
         rulebook::shipped,
