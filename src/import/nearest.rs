@@ -9,10 +9,13 @@ use crate::domain::{Mend, Refusal};
 /// At how many positions something that is not on a model's record keeps the nearest model from going.
 pub(super) type Opens = BTreeMap<(ModelRef, &'static str), usize>;
 
+/// A model that may take a position, and the codes of what its record lacks for it.
+type Near = (ModelRef, BTreeSet<&'static str>);
+
 /// The models that may take each position of the shipped rigs, with what their records lack for it.
 #[derive(Default)]
 pub(super) struct Nearest {
-    places: BTreeMap<(usize, String), Vec<(ModelRef, BTreeSet<&'static str>)>>,
+    places: BTreeMap<(usize, String), Vec<Near>>,
     items: BTreeMap<ModelRef, usize>,
 }
 

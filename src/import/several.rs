@@ -45,7 +45,7 @@ impl SeveralSaid {
         if self.lots.contains(&read.number)
             && let Some(mut lot) = read.values.remove(&Field::Serial)
         {
-            lot.text = serial_or_lot::without_word(&lot.text).to_owned();
+            lot.text = serial_or_lot::without_word(&lot.text).into();
             read.values.entry(Field::Lot).or_insert(lot);
         }
         if let Some(count) = self.as_one.get(&read.number) {

@@ -21,19 +21,16 @@ impl Assembly<'_> {
         }
         let said = self.answer(Field::State, [row.number]);
         let state = said.and_then(|said| ItemState::from_key(&said).or_else(|| word::state(&said)));
-        match state {
-            Some(state) => {
-                let given = Given {
-                    text: state.key().to_owned(),
-                    shown: String::new(),
-                };
-                row.values.insert(Field::State, given);
-            }
-            None => {
-                // What was said and is no state is asked again.
-                self.ask(Field::State, [row.number]);
-                row.asked = true;
-            }
+        if let Some(state) = state {
+            let given = Given {
+                text: state.key().to_owned(),
+                shown: String::new(),
+            };
+            row.values.insert(Field::State, given);
+        } else {
+            // What was said and is no state is asked again.
+            self.ask(Field::State, [row.number]);
+            row.asked = true;
         }
     }
 }

@@ -177,13 +177,16 @@ fn files(
     (offered("history", &pairs), Vec::new())
 }
 
+/// Records that can be taken along: what they are called, their name in the address, and what narrows them.
+type Offered<'a> = (&'a str, &'a str, &'a [(&'a str, &'a str)]);
+
 /// What else can be taken along, of the same days where it has days.
 fn others(narrowing: &Narrowing) -> Vec<FileChoice> {
     let days = [
         ("from", narrowing.from.as_str()),
         ("until", &narrowing.until),
     ];
-    let all: [(&str, &str, &[(&str, &str)]); 5] = [
+    let all: [Offered<'_>; 5] = [
         ("Items", "items", &[("state", "all")]),
         ("Models", "models", &[]),
         ("Examinations", "examinations", &days),

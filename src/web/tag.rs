@@ -72,12 +72,11 @@ pub(super) async fn page_photo(
 ) -> Result<Response, Problem> {
     let mut upload = Upload::receive(upload, LARGEST_UPLOAD).await?;
     let bytes = upload.file("photo").map(|(_, bytes)| bytes);
-    let read = match bytes {
-        Some(bytes) => deed::tag::read_photo(&signed.actor, bytes.into()).await,
-        None => {
-            let words = "Take a photo of the code, or choose one.";
-            Err(FieldErrors::one("photo", "required", words).into())
-        }
+    let read = if let Some(bytes) = bytes {
+        deed::tag::read_photo(&signed.actor, bytes.into()).await
+    } else {
+        let words = "Take a photo of the code, or choose one.";
+        Err(FieldErrors::one("photo", "required", words).into())
     };
     let read = read.and_then(|code| {
         let words = "No code was found in the photo. Go nearer, so that it fills the picture, hold still, and keep light \

@@ -118,7 +118,7 @@ fn by_record() -> Vec<(RefusalCode, Case)> {
         (
             Code::SerialUnknown,
             changed(foot(), |foot| {
-                (foot.item.serial, foot.item.lot) = (None, None)
+                (foot.item.serial, foot.item.lot) = (None, None);
             }),
         ),
         (

@@ -13,7 +13,7 @@ use crate::{
 on_both_databases! {
     async fn what_was_noted_stands_wherever_an_item_may_go(world) {
         let mut kit = strong_kit();
-        kit[0].item.note = "TRAINING ONLY, end cut".to_owned();
+        kit[0].item.note = "TRAINING ONLY, end cut".into();
         world.shelve(&kit).await;
         let crew = world.visitor(&world.crew).await;
         let job = planned(&crew, json!({"load": "1 person"})).await;

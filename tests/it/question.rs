@@ -165,7 +165,7 @@ on_both_databases! {
             let mut told: Vec<String> = ids.into_iter().map(|id| known.item(id).mark.clone()).collect();
             told.sort();
             assert_eq!((told, found.tally.of), (marks, of), "on {on}");
-            assert_eq!(found.tally.found as usize, found.rows.len());
+            assert_eq!(usize::try_from(found.tally.found), Ok(found.rows.len()));
             some += found.rows.len();
         }
         assert!(some > 10, "the past says something: {some}");
@@ -202,7 +202,7 @@ on_both_databases! {
         let some = ask(&world, Question::Beyond, &draft).await;
         let looked = entries.iter().filter(|entry| matches!(&entry.change, Change::ExaminationRecorded(look)
             if look.kind.is_thorough() && look.on.year() == 2025 && u8::from(look.on.month()) >= 6));
-        assert_eq!(some.tally.of as usize, looked.count());
+        assert_eq!(usize::try_from(some.tally.of), Ok(looked.count()));
     }
 
     async fn every_use_of_an_item(world) {
@@ -260,7 +260,7 @@ on_both_databases! {
                 (zone.day(entry.recorded_at) - done).whole_days() > i64::from(days)
             });
             assert_eq!(seqs(&found), came.map(|entry| entry.seq).collect::<Vec<_>>());
-            assert_eq!(found.tally.of as usize, dated.len());
+            assert_eq!(usize::try_from(found.tally.of), Ok(dated.len()));
         }
         let (from, until) = (START.date() - Duration::days(400), START.date() - Duration::days(100));
         let draft = QuestionDraft { from: from.to_string(), until: until.to_string(), ..QuestionDraft::default() };
@@ -268,7 +268,7 @@ on_both_databases! {
         let within: Vec<&Entry<Change>> = entries.iter().filter(|entry| (from..=until).contains(&zone.day(entry.recorded_at))).collect();
         let refused: Vec<u64> = within.iter().filter(|entry| entry.change.kind() == "item-refused").map(|entry| entry.seq).collect();
         let put = within.iter().filter(|entry| entry.change.kind() == "kit-line-added").count();
-        assert_eq!((found.tally.of as usize, seqs(&found)), (put + refused.len(), refused));
+        assert_eq!((usize::try_from(found.tally.of), seqs(&found)), (Ok(put + refused.len()), refused));
     }
 
     async fn all_that_a_lot_touched(world) {
@@ -280,7 +280,8 @@ on_both_databases! {
         let covered: BTreeSet<uuid::Uuid> = known.items.iter().filter(|item| item.lot.as_deref().is_none_or(|lot| lot == "L 7")).map(|item| item.id.0).collect();
         let told: BTreeSet<uuid::Uuid> = ids(&found, 0).into_iter().collect();
         assert_eq!(told, covered);
-        assert_eq!((found.tally.found as usize, found.tally.of as usize), (covered.len(), known.items.len()));
+        let counted = [found.tally.found, found.tally.of].map(|count| usize::try_from(count).unwrap());
+        assert_eq!(counted, [covered.len(), known.items.len()]);
         let pieces = known.items.iter().filter(|item| !item.whole_ropes().is_empty()).count();
         assert!(pieces > 0, "a rope was cut");
         // Each job that an item was on is what its own uses tell.

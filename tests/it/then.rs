@@ -254,7 +254,7 @@ on_both_databases! {
                     assert_eq!(row["difference"] == "the same", row["entry"].is_null(), "{row}");
                 }
                 let Some(next) = api["next"].as_str() else { break };
-                after = next.to_owned();
+                after = next.into();
             }
             assert_eq!(told, expected, "{}", store.name);
         }

@@ -16,7 +16,7 @@ use tokio::{net::TcpStream, time::timeout};
 use super::Failure;
 
 /// How long an answer may take: longer than the server lets any of these requests take.
-const PATIENCE: Duration = Duration::from_secs(60);
+const PATIENCE: Duration = Duration::from_mins(1);
 
 /// What came back.
 #[derive(Clone, Debug)]

@@ -177,7 +177,7 @@ impl Room {
     ) -> Result<(Server, Self), Failure> {
         let folder = house.folder.clone();
         let after = folder.with_extension("after");
-        house.folder = made(&folder.with_extension("beside"))?.to_owned();
+        made(&folder.with_extension("beside"))?.clone_into(&mut house.folder);
         let mut before = [
             "unshare",
             "--user",

@@ -125,7 +125,7 @@ impl Walk {
     /// By what it is answered, in sentences.
     pub(super) fn basis(&self) -> Vec<String> {
         let rulebook = &self.rulebook;
-        let sentences = match (&self.asked, &self.of) {
+        match (&self.asked, &self.of) {
             (Asked::NotInDate { on }, _) => vec![
                 format!("Everything that says it was done up to {} counts, whenever it was recorded.", write_day(*on)),
                 "On the day on which the next examination is due an item is still in date.".to_owned(),
@@ -153,8 +153,7 @@ impl Walk {
                 "Entries that name the day on which something was done: examinations, events, use, steps of items, cuts, checks of bags, issues, counts and function checks.".to_owned(),
             ],
             _ => Vec::new(),
-        };
-        sentences
+        }
     }
 
     /// What was asked.

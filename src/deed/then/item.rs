@@ -53,7 +53,9 @@ pub async fn item(
     );
     let state = |by| {
         let mut past = fold(by);
-        entries.iter().for_each(|entry| past.apply(entry));
+        for entry in &entries {
+            past.apply(entry);
+        }
         past.item(id).map(|item| item.state.word())
     };
     let answer = sentence(

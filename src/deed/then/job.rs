@@ -47,7 +47,9 @@ pub async fn job(
     });
     let state = |by| {
         let mut past = fold(by);
-        entries.iter().for_each(|entry| past.apply(entry));
+        for entry in &entries {
+            past.apply(entry);
+        }
         past.job.map(|job| job.state.key())
     };
     let answer = sentence(

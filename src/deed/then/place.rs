@@ -210,7 +210,9 @@ fn of_line<'a>(kept: &'a [Kept], item: &'a Item, team: TeamId) -> impl Iterator<
 
 /// Whether an item lived in the place. What is retired lives nowhere.
 fn lives(entries: &[Entry<Change>], mut past: ItemsThen, id: ItemId, place: StoreId) -> bool {
-    entries.iter().for_each(|entry| past.apply(entry));
+    for entry in entries {
+        past.apply(entry);
+    }
     past.item(id)
         .is_some_and(|item| item.store == place && item.state != ItemState::Retired)
 }

@@ -85,7 +85,7 @@ impl Head {
     }
 }
 
-impl<'a> Plan<'a> {
+impl Plan<'_> {
     /// The same plan under the tripods of a kit: the rope that the way needs goes by the tallest of them where that is
     /// higher than the plan says.
     pub fn under(&self, kit: &[KitItem<'_>]) -> Cow<'_, Self> {

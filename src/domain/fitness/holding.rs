@@ -102,7 +102,7 @@ fn known(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     };
     let by_approval = is_of_approval(model, rulebook, &uses(&question.candidate, question.plan));
     let is_open =
-        |mode: &&LoadingMode| !answered(**mode) && !(by_approval && **mode == LoadingMode::Body);
+        |mode: &&LoadingMode| !(answered(**mode) || by_approval && **mode == LoadingMode::Body);
     let mut open: Vec<_> = ways.iter().filter(is_open).collect();
     // What answers for a rope answers for its ends, so that one sentence will do for both.
     open.dedup_by_key(|mode| answering(**mode)[0]);

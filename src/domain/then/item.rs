@@ -95,7 +95,7 @@ impl ItemsThen {
             Change::ItemStepped(step) => self.change(step.item, |item| item.stepped(step, at).ok()),
             Change::ItemMoved(moved) => self.change(moved.item, |item| Some(item.moved(moved.to))),
             Change::ReturnAsked(asked) => {
-                self.change(asked.item, |item| item.asked_back(asked).ok())
+                self.change(asked.item, |item| item.asked_back(asked).ok());
             }
             Change::ExaminationRecorded(one) => {
                 self.change(one.item, |item| item.examined(one, at, &zone).ok());

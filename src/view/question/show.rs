@@ -86,6 +86,9 @@ impl QuestionSheet {
     }
 
     /// Pages to test with.
+    ///
+    /// # Panics
+    /// Never: what is asked in them holds.
     pub fn samples() -> Vec<Self> {
         use super::super::{PROBE, gear};
         let draft = probed();

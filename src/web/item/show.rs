@@ -8,8 +8,8 @@ use time::Duration;
 use crate::{
     deed::{self, DeedError, checklist, history, item::deed_of, rulebook},
     domain::{
-        AttachedTo, Change, Deed, Item, ItemId, ItemState, ItemStep, Model, Notice, NoticeClosing,
-        Role, Zone, date::write_day,
+        AttachedTo, BagCheck, Change, Deed, Item, ItemId, ItemState, ItemStep, Model, Notice,
+        NoticeClosing, Role, Zone, date::write_day,
     },
     export::paper::lacking,
     store::{Direction, EntryFilter, StoreError, Tx},
@@ -70,10 +70,7 @@ pub(in crate::web) async fn page_show(
         notices,
         jobs,
         with_crew: deed::issue::whereabouts(&mut tx, id).await?,
-        unseen: tx
-            .last_bag_check(item.store)
-            .await?
-            .filter(|check| check.missing.contains(&id)),
+        unseen: unseen(&mut tx, &item).await?,
         tags: TagsOfItem::new(
             id,
             &tx.tags(id).await?,
@@ -96,6 +93,12 @@ pub(in crate::web) async fn page_show(
     let lacking = lacking(&file);
     let page = ShowItem::new(shell, file, acts, signed.zone.day(now));
     Ok(Page(page.with_lacking(lacking)))
+}
+
+/// The last look through where it lies, if it was not found then.
+async fn unseen(tx: &mut Tx, item: &Item) -> Result<Option<BagCheck>, Problem> {
+    let last = tx.last_bag_check(item.store).await?;
+    Ok(last.filter(|check| check.missing.contains(&item.id)))
 }
 
 /// Who asked for its return; empty where nobody did.
