@@ -50,9 +50,10 @@ pub async fn revise(
     permit(actor, Deed::PlanJob)?;
     let mut tx = desk.database.write(actor.team).await?;
     let before = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
+    // To issue or to end a job makes a revision too: who came second is told that, not to save once more.
+    before.may_change()?;
     let typed = draft.check(id, before.revision + 1, zone);
     let mut job = same_revision(before.revision, seen, typed)?;
-    before.may_change()?;
     Chosen::settle(&mut tx, &mut job, Some(&before)).await?;
     let items: Vec<ItemId> = tx
         .kit(id)

@@ -30,7 +30,8 @@ impl Assembly<'_> {
         self.serial_is_free(row, key, known, serial);
     }
 
-    /// Blames a row whose serial another item of its model has.
+    /// Blames a row whose serial another item of its model has. That one row stands for several items and gives them one
+    /// serial is told where its marks are read.
     pub(super) fn serial_is_free(
         &mut self,
         row: &mut ReadRow,
@@ -42,6 +43,10 @@ impl Assembly<'_> {
         let message = if known {
             "An item of this model in the register has this serial already.".to_owned()
         } else if let Some(first) = self.serials.get(&(key.clone(), serial.clone())) {
+            if *first == row.number {
+                row.wrong += 1;
+                return;
+            }
             format!("Row {first} has this serial too, for the same model.")
         } else {
             self.serials.insert((key, serial), row.number);

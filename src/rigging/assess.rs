@@ -53,7 +53,7 @@ pub fn assess(rig: &Rig, outfit: &Outfit, conditions: &Conditions) -> Result<Ass
         }
     }
     if catch.is_none() {
-        unjudged = never_caught(rig, outfit, &checks).map_err(|gap| vec![gap])?;
+        unjudged.extend(never_caught(rig, outfit, &checks).map_err(|gap| vec![gap])?);
     }
     let hand = |phase| {
         let forces = phases.iter().find(|forces: &&Forces| forces.phase == phase);

@@ -76,8 +76,8 @@ fn by_record() -> Vec<(RefusalCode, Case)> {
     let in_state = |state| changed(foot(), |foot| foot.item.state = state);
     let mut life_unknown = changed(foot(), |foot| foot.item.made = None);
     life_unknown.rulebook = changed_rulebook(&BTreeMap::from([(
-        "[\"serial\", \"made\", \"markings\"]",
-        "[\"serial\", \"markings\"]",
+        "[\"serial-or-lot\", \"made\", \"markings\"]",
+        "[\"serial-or-lot\", \"markings\"]",
     )]));
     let mut noticed = Case::of(foot());
     noticed.notices.push(notice());

@@ -54,6 +54,9 @@ pub fn desk(world: &World) -> Desk {
     }
 }
 
+/// What the note of R-4 keeps of its last inspection: it is retired, and the list names no result.
+const INSPECTED: &str =
+    "Last inspected 2025-12-01, says the list. It names no result of that inspection.";
 /// What is said of all items at once, beside what the list leaves open.
 fn all_said() -> Answers {
     let mut answers = said();
@@ -163,7 +166,8 @@ on_both_databases! {
         let in_date = tx.item_marked("R-1").await.unwrap().unwrap();
         assert_eq!(in_date.last_passed_on, Some(date!(2025 - 12 - 01)));
         let retired = tx.item_marked("R-4").await.unwrap().unwrap();
-        assert_eq!((retired.markings_readable, retired.note.as_str()), (None, ""));
+        let examined = tx.last_examination(retired.id).await.unwrap();
+        assert_eq!((retired.markings_readable, retired.note.as_str(), examined), (None, INSPECTED, None));
         let oval = tx.item_marked("K-1").await.unwrap().unwrap().model;
         let oval = tx.model(oval).await.unwrap().unwrap();
         assert_eq!(oval.approvals[0].title(), "EN 362 class B");
@@ -192,7 +196,7 @@ on_both_databases! {
         for mark in ["R-1", "R-2", "R-3", "R-4", "K-1", "P-1"] {
             let item = tx.item_marked(mark).await.unwrap().unwrap();
             assert_eq!(item.markings_readable, None, "{mark}");
-            assert_eq!(item.note, "", "{mark}");
+            assert_eq!(item.note, if mark == "R-4" { INSPECTED } else { "" }, "{mark}");
         }
         let never = tx.item_marked("R-2").await.unwrap().unwrap();
         assert!(tx.last_examination(never.id).await.unwrap().is_none());

@@ -98,7 +98,11 @@ on_both_databases! {
         world.hold_competent().await;
         let desk = desk(&world);
         let before = entries(&world).await;
-        let wrong = LIST.replace("24,", "24 m,");
+        // A strength that cannot be read is asked about, and holds the list up as well.
+        let asked = LIST.replace("24,", "24 m,");
+        let told = sentence(take(&desk, &world.officer, &file(&asked)).await);
+        assert_eq!(told, "Nothing can be taken in yet: 1 question to answer. The list has 4 rows.");
+        let wrong = LIST.replace("2021-03", "2021-13");
         let told = sentence(take(&desk, &world.officer, &file(&wrong)).await);
         assert_eq!(told, "Nothing can be taken in yet: 1 error in 1 row to put right. The list has 4 rows.");
         assert_eq!(entries(&world).await, before);
@@ -237,6 +241,7 @@ on_both_databases! {
         let item = tx.item_marked("R-3").await.unwrap().unwrap();
         let history = tx.history_of(item.id.0, None, 10).await.unwrap();
         let kinds: Vec<&str> = history.iter().map(|sealed| sealed.kind.as_str()).collect();
-        assert_eq!(kinds, ["examination-recorded", "item-added"]);
+        // What is retired gets no examination that nobody recorded; a step of its own says its state.
+        assert_eq!(kinds, ["item-stepped", "item-added"]);
     }
 }

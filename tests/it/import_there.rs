@@ -128,7 +128,7 @@ on_both_databases! {
         let list = "Tag,Type,Maker,Model,Serial,Store,Lot,State\n\
             R-1,Rope,Calder Lines,Ghyll 11,S1,Van 2,B-1,\n\
             R-2,Rope,Calder Lines,Ghyll 11,S2,Van 2,B-2,quarantine\n\
-            R-3,Rope,Calder Lines,Ghyll 11,S3,Van 2,,\n";
+            R-3,Rope,Calder Lines,Ghyll 11,S3,Van 2,,in service\n";
         let rehearsal = look(&desk, &world.officer, &file(list, updating())).await.unwrap();
         assert_eq!(told(&rehearsal), [
             "row 2, column A (Tag): R-1 is retired, and a list changes nothing of what is retired. Leave the row out.",

@@ -188,14 +188,14 @@ on_both_databases! {
     async fn a_gap_in_the_record_is_said_in_the_answer(world) {
         let given = one_rope(&world).await;
         let fields = with(&rope_fields(&given.model, &given.store), &[
-            ("mark", "RL-2"), ("serial", ""), ("markings_readable", ""),
+            ("mark", "RL-2"), ("serial", ""), ("lot", ""), ("markings_readable", ""),
         ]);
         let id = item(&given.officer, &fields).await;
         examine(&given.officer, &id, &[("kind", "intake"), ("on", "2026-02-20"), ("verdict", "fit")]).await;
         let text = given.officer.get(&format!("/items/{id}")).await.text;
         assert!(answer(&text).contains("no job will take it"), "{}", answer(&text));
         assert!(answer(&text).contains("there are 2 reasons against it"), "{}", answer(&text));
-        assert!(text.contains("Its serial is not known") && text.contains(&format!("/items/{id}/edit")), "{text}");
+        assert!(text.contains("Neither its serial nor its lot is known") && text.contains(&format!("/items/{id}/edit")), "{text}");
         assert!(text.contains("Nobody noted whether its markings can be read"), "{text}");
     }
 

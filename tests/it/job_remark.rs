@@ -38,7 +38,7 @@ on_both_databases! {
         let crew = world.visitor(&world.crew).await;
         let plan = json!({"rig": "tripod-with-belay", "between_anchors": "3 m", "load": "1 person"});
         let job = planned(&crew, plan).await;
-        let apart = "The planned rig has a belay, and this one has none";
+        let apart = "The belay of the plan is lost.";
         let page = crew.get(&format!("/jobs/{job}/what-if?rig=four-to-one-pull-down")).await.text;
         assert!(page.contains(apart), "{page}");
         let page = crew.get(&format!("/jobs/{job}/what-if?wet=yes")).await.text;

@@ -127,7 +127,7 @@ const WORDS: &[(&str, &str, &str)] = &[
     ),
     ("when = \"captures\"", "when = \"always\"", "stands twice"),
     (
-        "[\"serial\", \"made\", \"markings\"]",
+        "[\"serial-or-lot\", \"made\", \"markings\"]",
         "[]",
         "identity, asks: Say what must be known",
     ),

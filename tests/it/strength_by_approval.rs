@@ -181,7 +181,7 @@ fn a_rated_load_alone_leaves_a_catch_open() {
 }
 
 #[test]
-fn a_stuck_load_is_held_against_a_rated_load_by_its_force() {
+fn a_load_that_may_be_carried_says_nothing_of_a_stuck_load() {
     let grab = ["EN 567||8 mm|13 mm|low-stretch|200 kg"];
     let kit = [
         rope(),
@@ -193,7 +193,7 @@ fn a_stuck_load_is_held_against_a_rated_load_by_its_force() {
         connector("C-2", "travelling-connector"),
         connector("C-3", "load-connector"),
     ];
-    for (pull, holds) in [("0.3 kN", true), ("3 kN", false)] {
+    for pull in ["0.3 kN", "3 kN"] {
         let job = job(|draft| {
             draft.rig = "three-to-one".into();
             draft.throw = "3 m".into();
@@ -201,20 +201,22 @@ fn a_stuck_load_is_held_against_a_rated_load_by_its_force() {
         });
         let said = verdict(&job, &kit);
         let answer = said.assessment.unwrap_or_else(|| panic!("{:?}", said.gaps));
-        let mut of_grab = answer
-            .checks
-            .iter()
-            .filter(|check| check.position == "grab");
-        let stuck = of_grab
-            .find(|check| check.phase == Phase::StuckLoad)
-            .unwrap();
-        // 200 kg weigh 1.961 kN. A 3:1 pulls on its grab with two times the hand, less what its pulley takes.
-        let force = stuck.force.high().newtons();
-        assert!(
-            (stuck.room() - 200.0 * 9.806_65 / force).abs() < 1e-9,
-            "{stuck:?}"
-        );
-        assert_eq!(stuck.passes, holds, "{pull}: {force}");
+        let of_grab = answer.checks.iter().filter(|one| one.position == "grab");
+        for check in of_grab {
+            let Judged::Limit { against, .. } = check.judged else {
+                panic!("{check:?}");
+            };
+            // 120 kg are carried, and 200 kg may be.
+            assert!(
+                (against.newtons() - 120.0 * 9.806_65).abs() < 1e-9,
+                "{check:?}"
+            );
+            assert!(check.passes, "{check:?}");
+        }
+        // What the crew pulls on what is stuck is no load that is carried: nothing says that the grab holds it.
+        let mut open = answer.unjudged.iter();
+        let open = open.any(|one| (one.position.as_str(), one.phase) == ("grab", Phase::StuckLoad));
+        assert!(open, "{pull}: {:?}", answer.unjudged);
     }
 }
 

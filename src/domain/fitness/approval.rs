@@ -145,6 +145,17 @@ pub(super) fn uses(device: &KitItem<'_>, plan: &Plan<'_>) -> Vec<When> {
     uses
 }
 
+/// Whether its approval alone tells that a descender stops the rope where it stands: at a belay, by a rulebook that
+/// asks for an approval to catch there. No record of a descender tells of a capture.
+pub(super) fn tells_of_stopping(question: &Question<'_>) -> bool {
+    let (device, plan) = (&question.candidate, question.plan);
+    let kind = device.model.kind;
+    let mut asked = plan.rulebook.approvals().iter();
+    kind == Kind::Descender
+        && uses(device, plan).contains(&When::Catches)
+        && asked.any(|asked| asked.kind == kind && asked.when == When::Catches)
+}
+
 /// The position of a device that stops the rope at an element of its path; a sheave that only turns it stops nothing.
 fn stops(element: &Element) -> Option<usize> {
     match *element {

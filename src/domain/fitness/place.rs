@@ -1,6 +1,6 @@
 //! What speaks against an item by the place it is to take.
 
-use super::{Question, both_ways, own_rule, refusal};
+use super::{Question, approval, both_ways, own_rule, refusal};
 use crate::domain::fact::Fact;
 use crate::domain::{Kind, Mend, Model, Refusal, RefusalCode};
 use crate::rigging::{Element, Position, Rig};
@@ -173,7 +173,8 @@ fn parts(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusa
             unknown("becket", "whether it has a becket"),
         );
     }
-    if position.needs_capture() && !both_ways::captures(model) {
+    let holds = both_ways::captures(model) || approval::tells_of_stopping(question);
+    if position.needs_capture() && !holds {
         lack(
             "a progress capture".to_owned(),
             format!("capture: {}", said("capture")),

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use time::Date;
 
 use super::{Fold, Reckoning};
-use crate::domain::{Change, Condition, Entry, Item, ItemId, Made, RopeCut, Zone};
+use crate::domain::{Change, Condition, Entry, Item, ItemId, Made, RopeCut, UseShown, Zone};
 
 /// The kinds of changes that make or change items, and those that say by which clocks a team counts its days.
 pub const ITEM_KINDS: &[&str] = &[
@@ -18,6 +18,7 @@ pub const ITEM_KINDS: &[&str] = &[
     "rope-cut",
     "usage-logged",
     "event-reported",
+    "kit-issued",
     "kit-returned",
     "team-founded",
     "team-revised",
@@ -107,6 +108,13 @@ impl ItemsThen {
                 self.change(event.item, |item| Some(item.after_event(event, at)));
             }
             Change::RopeCut(cut) => self.cut(cut, entry),
+            // That it was with a crew shows use.
+            Change::KitIssued(issue) => {
+                for line in &issue.lines {
+                    let shown = UseShown::of_issue(issue, line.item);
+                    self.change(line.item, |item| Some(item.with_use_shown(shown)));
+                }
+            }
             Change::KitReturned(count) => {
                 for line in &count.lines {
                     let asked = line.condition == Condition::LookAt;
