@@ -154,9 +154,10 @@ impl VerdictSheet {
     fn fill(&mut self, assessment: &Assessment, (list, rig): (&KitList, &Rig), units: Units) {
         self.needs = needs(assessment, list, rig, units);
         for (index, position) in rig.positions().iter().enumerate() {
+            let is_over = list.job.state != JobState::Planned;
             let may_go = list
                 .at(position.key())
-                .is_none_or(|entry| entry.refusals.is_empty());
+                .is_none_or(|entry| is_over || entry.refusals.is_empty());
             let worst = worst_of(assessment, position.key()).into_iter();
             self.positions.extend(
                 worst.map(|check| CheckRow::new(index + 1, check, assessment, may_go, units)),
