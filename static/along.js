@@ -146,7 +146,7 @@
     if (hours && ![body.hours, body.uses, body.loads].some((text) => text?.trim())) {
       return [hours, "Write at least one of hours, times used and loads; 0 where it was not used."];
     }
-    for (const radio of form.querySelectorAll("input[type=radio][name^='answers[']")) {
+    for (const radio of form.querySelectorAll("input[type=radio][name^='answers['][name$='[answer]']")) {
       if (![...form.elements.namedItem(radio.name)].some((one) => one.checked)) return [radio, "Look, then answer right or not right."];
     }
     return undefined;

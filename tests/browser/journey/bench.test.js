@@ -220,7 +220,7 @@ async function findsBad(officer, mark) {
   await officer.reads("Choose quarantine, or retire it.");
   await officer.page.locator("#sheet").focus();
   await officer.page.keyboard.press("q");
-  await officer.page.getByText("write what you saw, and where").waitFor();
+  await officer.page.locator("[data-complained]").getByText("write what you saw, and where").waitFor();
   await officer.looks();
   await gate.getByLabel("What you saw").fill("does not shut");
   await presses(officer, "q", `${mark}: to quarantine.`);
