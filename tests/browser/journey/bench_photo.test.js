@@ -51,7 +51,7 @@ walk("a photo goes behind its record", [WAYS.phoneLight, WAYS.deskDark], "demo",
   await officer.picture(`photo at the bench, ${scene.way.name}`);
   await officer.page.locator("#sheet").focus();
   await officer.page.keyboard.press("f");
-  await officer.page.getByText("Write what the photo shows").waitFor();
+  await officer.page.locator("[data-complained]").getByText("Write what the photo shows").waitFor();
   await officer.write("What nose.png shows", CAPTION);
   await presses(officer, "f", `${mark}: fit.`);
   await everythingIsSent(officer);
