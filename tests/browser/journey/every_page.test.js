@@ -6,8 +6,8 @@ import { walk } from "../harness/walk.js";
 const LOOKS = [WAYS.deskLight, WAYS.deskDark, WAYS.phoneLight, WAYS.phoneDark];
 /** Two items are two pages of one kind; which one is looked at does not matter. */
 const ID = /[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}/g;
-/** Not ours to judge: the viewer of the API's description is a library's page. */
-const NOT_OURS = /^\/api\//;
+/** Not ours to judge: the viewer of the API's description is a library's page, and files to take along are no pages. */
+const NOT_OURS = /^\/(api|exports)\//;
 const FEWEST = 10;
 /** The pages of what the team keeps itself: long ones, and forms that only its own things have. */
 const OWN = [
