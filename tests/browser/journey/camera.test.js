@@ -110,10 +110,10 @@ walk("where the browser reads no codes the server does", [WAYS.phoneLight], "dem
     await seer.open("/bench");
     await seer.page.getByRole("button", { name: "Use the camera" }).click();
     await opened(seer, mark);
-    await seer.page.context().setOffline(true);
+    await seer.line(false);
     await seer.page.getByRole("button", { name: "Use the camera" }).click();
     await seer.page.getByText("what it sees is read by the server here, and there is no line").waitFor();
-    await seer.page.context().setOffline(false);
+    await seer.line(true);
     await seer.leave();
   } finally {
     await browser.close();
