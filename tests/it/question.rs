@@ -100,6 +100,7 @@ fn about(entry: &Entry<Change>) -> Vec<ItemId> {
         Change::ReturnAsked(one) => vec![one.item],
         Change::ItemAdded(one) | Change::ItemRevised(one) => vec![one.id],
         Change::ItemMoved(one) => vec![one.item],
+        Change::KitIssued(issue) => issue.lines.iter().map(|line| line.item).collect(),
         Change::KitReturned(count) => count.lines.iter().map(|line| line.item).collect(),
         Change::RopeCut(cut) => std::iter::once(cut.rope)
             .chain(cut.pieces.iter().map(|piece| piece.id))
