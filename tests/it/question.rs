@@ -230,7 +230,7 @@ on_both_databases! {
                     Change::KitLineAdded(put) if line(put.item, entry.seq) && !off.contains(&put.id) => {
                         let job = tx.job(put.job).await.unwrap().unwrap();
                         let issued = entries.iter().any(|other| matches!(&other.change, Change::KitIssued(issue)
-                            if !back.contains(&issue.id) && issue.job.id == put.job && issue.lines.iter().any(|gone| gone.item == put.item)));
+                            if line(put.item, other.seq) && !back.contains(&issue.id) && issue.job.id == put.job && issue.lines.iter().any(|gone| gone.item == put.item)));
                         let on = known.zone.day(job.starts_at);
                         if !issued && job.state != JobState::Cancelled && on <= known.zone.day(START) {
                             expected.push((on, entry.seq, "on the list of a job that was never issued"));

@@ -124,7 +124,7 @@ on_both_databases! {
             let would = every_item(&database, &world).await;
             for item in now.values() {
                 let mut line = line_of(&world, item).await;
-                line.retain(|entry| !matches!(entry.change, Change::KitReturned(_)));
+                line.retain(|entry| !matches!(entry.change, Change::KitIssued(_) | Change::KitReturned(_)));
                 let past = folded(ItemsThen::new(on, Reckoning::Now, zone.clone()), &line);
                 let Some(past) = past.item(item.id) else { continue };
                 let would = &would[&item.id];
