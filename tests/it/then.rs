@@ -136,6 +136,8 @@ on_both_databases! {
                     bought_on: past.bought_on,
                     revision: past.revision,
                     look_asked: past.look_asked.clone(),
+                    // Issues, which show use too, are left out on both sides; what a revision carries of them is not.
+                    use_shown: past.use_shown,
                     // The entry of its cut has another number there.
                     cut_from: past.cut_from.clone(),
                     ..would.clone()
