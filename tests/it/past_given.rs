@@ -35,6 +35,15 @@ pub struct Late<'a> {
     made: u32,
 }
 
+/// The seed of the random pasts: the same in every run, so that a change that is tested fails by itself alone; another one
+/// with `TEST_SEED`.
+pub fn seed() -> u64 {
+    let given = std::env::var("TEST_SEED").ok();
+    given.map_or(11, |text| {
+        text.parse().expect("TEST_SEED is a whole number")
+    })
+}
+
 /// Records so many random changes over two years, those that do not go left out, and gives every entry of the ledger.
 pub async fn late(world: &World, seed: u64, changes: u32) -> Vec<Entry<Change>> {
     println!("the seed of this run is {seed}");

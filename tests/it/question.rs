@@ -154,7 +154,7 @@ async fn not_in_date(
 
 on_both_databases! {
     async fn what_was_not_in_date_on_a_day(world) {
-        let entries = late(&world, rand::random(), 260).await;
+        let entries = late(&world, crate::past_given::seed(), 260).await;
         let known = Known::of(&world).await;
         let mut some = 0;
         for days in [0, 1, 40, 200, 450, DAYS + 30] {
@@ -173,7 +173,7 @@ on_both_databases! {
     }
 
     async fn who_examined_beyond_a_qualification(world) {
-        let entries = late(&world, rand::random(), 300).await;
+        let entries = late(&world, crate::past_given::seed(), 300).await;
         let known = Known::of(&world).await;
         let found = ask(&world, Question::Beyond, &QuestionDraft::default()).await;
         let mut expected = Vec::new();
@@ -207,7 +207,7 @@ on_both_databases! {
     }
 
     async fn every_use_of_an_item(world) {
-        let entries = late(&world, rand::random(), 400).await;
+        let entries = late(&world, crate::past_given::seed(), 400).await;
         let known = Known::of(&world).await;
         let mut tx = world.database.read(world.team).await.unwrap();
         let mut some = HashSet::new();
@@ -250,7 +250,7 @@ on_both_databases! {
     }
 
     async fn what_came_late_and_what_was_refused(world) {
-        let entries = late(&world, rand::random(), 400).await;
+        let entries = late(&world, crate::past_given::seed(), 400).await;
         let zone = Known::of(&world).await.zone;
         for days in [0_u16, 14, 60] {
             let draft = QuestionDraft { days: days.to_string(), ..QuestionDraft::default() };
@@ -273,7 +273,7 @@ on_both_databases! {
     }
 
     async fn all_that_a_lot_touched(world) {
-        late(&world, rand::random(), 400).await;
+        late(&world, crate::past_given::seed(), 400).await;
         let known = Known::of(&world).await;
         let draft = QuestionDraft { maker: "fjordwerk".into(), lot: "l 7".into(), ..QuestionDraft::default() };
         let found = ask(&world, Question::Recalled, &draft).await;
@@ -301,7 +301,7 @@ on_both_databases! {
     }
 
     async fn pages_and_files_are_the_whole_answer_in_parts(world) {
-        late(&world, rand::random(), 300).await;
+        late(&world, crate::past_given::seed(), 300).await;
         let known = Known::of(&world).await;
         let item = known.items.iter().max_by_key(|item| item.revision).unwrap();
         let draft = QuestionDraft { item: item.mark.clone(), days: "0".into(), ..QuestionDraft::default() };
@@ -336,7 +336,7 @@ on_both_databases! {
     }
 
     async fn an_entry_says_the_day_that_its_words_say(world) {
-        let entries = late(&world, rand::random(), 200).await;
+        let entries = late(&world, crate::past_given::seed(), 200).await;
         let names = Names::default();
         let mut kinds: HashMap<&str, usize> = HashMap::new();
         for entry in &entries {

@@ -93,7 +93,7 @@ async fn line_of(world: &World, item: &Item) -> Vec<Entry<Change>> {
 
 on_both_databases! {
     async fn an_item_as_it_was_known_is_what_the_tables_held_that_night(world) {
-        let entries = late(&world, rand::random(), 300).await;
+        let entries = late(&world, crate::past_given::seed(), 300).await;
         let (zone, now) = (zone(&world).await, every_item(&world.database, &world).await);
         let mut held = 0;
         for on in days(&entries, &zone) {
@@ -111,7 +111,7 @@ on_both_databases! {
     }
 
     async fn an_item_as_it_is_known_is_what_the_tables_would_hold_had_nothing_come_late(world) {
-        let entries = late(&world, rand::random(), 260).await;
+        let entries = late(&world, crate::past_given::seed(), 260).await;
         let (zone, now) = (zone(&world).await, every_item(&world.database, &world).await);
         for on in days(&entries, &zone).into_iter().skip(2) {
             // What was counted back is told by its issue, which may be of another day.
@@ -151,7 +151,7 @@ on_both_databases! {
     }
 
     async fn behind_all_that_was_done_both_clocks_tell_the_record_as_it_stands(world) {
-        let entries = late(&world, rand::random(), 300).await;
+        let entries = late(&world, crate::past_given::seed(), 300).await;
         let (zone, on) = (zone(&world).await, entries.last().unwrap().recorded_on(&Zone::UTC) + Duration::days(2));
         for item in every_item(&world.database, &world).await.values() {
             let line = line_of(&world, item).await;
@@ -170,7 +170,7 @@ on_both_databases! {
     }
 
     async fn a_job_as_it_was_known_is_what_the_tables_held_that_night(world) {
-        let entries = late(&world, rand::random(), 500).await;
+        let entries = late(&world, crate::past_given::seed(), 500).await;
         let zone = zone(&world).await;
         let all = every_job(&world.database, &world).await;
         let mut issued = 0;
@@ -194,7 +194,7 @@ on_both_databases! {
     }
 
     async fn a_difference_names_the_entry_that_made_it(world) {
-        late(&world, rand::random(), 260).await;
+        late(&world, crate::past_given::seed(), 260).await;
         let zone = zone(&world).await;
         let mut differing = 0;
         for item in every_item(&world.database, &world).await.values() {
@@ -225,7 +225,7 @@ on_both_databases! {
     }
 
     async fn a_store_has_what_lived_in_it_by_both_clocks(world) {
-        let all = late(&world, rand::random(), 260).await;
+        let all = late(&world, crate::past_given::seed(), 260).await;
         let (zone, now) = (zone(&world).await, every_item(&world.database, &world).await);
         let client = world.visitor(&world.auditor).await;
         let mut tx = world.database.read(world.team).await.unwrap();
