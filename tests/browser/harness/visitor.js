@@ -6,6 +6,8 @@ import { checkPage } from "./page_check.js";
 
 const OUT = join(import.meta.dirname, "../out");
 const PATIENCE_MS = 10_000;
+/** A page that answers by script says what it has to say soon, not at once. */
+const SAID_WITHIN_MS = 5_000;
 /** The browser reports an answer of 4xx as an error of the console; the visitor judges answers itself. */
 const ANSWER = /^Failed to load resource: the server responded with a status of 4\d\d/;
 /** What the browser says of what it could not load while the line was away. */
@@ -263,10 +265,16 @@ export class Visitor {
     return this.page.getByRole("heading", named(name)).innerText();
   }
 
-  /** Fails unless the page says this. */
+  /** Fails unless the page says this, at once or soon. */
   async reads(text, within = this.page.locator("body")) {
-    const all = await words(within);
-    assert.ok(pattern(text).test(all), `${this.page.url()} does not say ${text}, but: ${all}`);
+    const told = pattern(text);
+    const until = Date.now() + SAID_WITHIN_MS;
+    let all = await words(within);
+    while (!told.test(all) && Date.now() < until) {
+      await this.page.waitForTimeout(50);
+      all = await words(within);
+    }
+    assert.ok(told.test(all), `${this.page.url()} does not say ${text}, but: ${all}`);
   }
 
   /** Fails if the page says this. */
