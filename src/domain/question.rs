@@ -22,7 +22,7 @@ pub use gap::{Gap, Stretch, UseAfter, gaps_of_item, stretches, usage_stopped};
 pub use in_date::{OutOfDate, out_of_date};
 pub use late::{Late, late};
 pub use recalled::fate;
-pub use used::{Use, UseKind, UsedOn, uses};
+pub use used::{Undone, Use, UseKind, UsedOn, uses};
 
 /// A question.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]

@@ -194,12 +194,14 @@ on_both_databases! {
     }
 
     async fn a_difference_names_the_entry_that_made_it(world) {
-        late(&world, crate::past_given::seed(), 260).await;
+        late(&world, crate::past_given::seed(), 400).await;
         let zone = zone(&world).await;
         let mut differing = 0;
-        for item in every_item(&world.database, &world).await.values() {
+        let items = every_item(&world.database, &world).await;
+        let days = [5, 20, 60, 180];
+        for (item, back) in items.values().flat_map(|item| days.map(|back| (item, back))) {
             let line = line_of(&world, item).await;
-            let on = line.last().unwrap().recorded_on(&zone) - Duration::days(60);
+            let on = line.last().unwrap().recorded_on(&zone) - Duration::days(back);
             let facts = |past: &ItemsThen| past.item(item.id).map_or_else(Vec::new, |item| vec![
                 Fact::new("State", item.state.word()),
                 Fact::new("Passed", format!("{:?}", item.last_passed_on)),

@@ -1,14 +1,14 @@
 //! Every use of an item.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 
 use super::walk::{At, ENTRIES, Part, Today};
 use crate::{
     deed::DeedError,
     domain::{
-        Change, Entry, IssueId, Item, ItemId, Job, JobId, PersonId,
+        Change, Entry, Item, ItemId, Job, JobId, PersonId,
         date::write_day,
-        question::{Cell, Period, Row, To, Use, UseKind, UsedOn, uses},
+        question::{Cell, Period, Row, To, Undone, Use, UseKind, UsedOn, uses},
     },
     store::{Direction, EntryFilter, StoreError, Tx},
 };
@@ -17,7 +17,6 @@ use crate::{
 const KINDS: &[&str] = &[
     "kit-issued",
     "kit-line-added",
-    "kit-line-removed",
     "usage-logged",
     "event-reported",
 ];
@@ -49,11 +48,11 @@ pub(super) async fn uses_of(
     named.sort_unstable();
     named.dedup();
     let jobs = tx.jobs_of(&named).await?;
-    let back = taken_back(tx, &named).await?;
+    let undone = undone_by(tx, &named).await?;
     let of = UsedOn {
         line: &line,
         jobs: &jobs,
-        back: &back,
+        undone: &undone,
         zone: &today.zone,
     };
     let told = uses(&entries, of, today.day);
@@ -78,18 +77,23 @@ fn job_of(entry: &Entry<Change>) -> Option<JobId> {
     }
 }
 
-/// The issues of these jobs that were taken back.
-async fn taken_back(tx: &mut Tx, jobs: &[JobId]) -> Result<HashSet<IssueId>, StoreError> {
+/// What these jobs undid.
+async fn undone_by(tx: &mut Tx, jobs: &[JobId]) -> Result<Undone, StoreError> {
     let jobs: Vec<_> = jobs.iter().map(|job| job.0).collect();
-    let kept = tx
-        .entries_about(&jobs, &["issue-taken-back"])
-        .await?
-        .into_iter();
-    let back = kept.filter_map(|kept| match kept.entry.change {
-        Change::IssueTakenBack(back) => Some(back.issue),
-        _ => None,
-    });
-    Ok(back.collect())
+    let kinds = &["issue-taken-back", "kit-line-removed"];
+    let mut undone = Undone::default();
+    for kept in tx.entries_about(&jobs, kinds).await? {
+        match kept.entry.change {
+            Change::IssueTakenBack(back) => {
+                undone.issues.insert(back.issue);
+            }
+            Change::KitLineRemoved(removed) => {
+                undone.lines.insert(removed.line);
+            }
+            _ => (),
+        }
+    }
+    Ok(undone)
 }
 
 /// The names of the people of the team.

@@ -66,52 +66,50 @@ impl UseKind {
     }
 }
 
-/// Of what is told: the item and the ropes that it was part of, the jobs that they were on as they stand, and the issues
-/// that were taken back.
+/// What the jobs that an item was on undid, whenever they did.
+#[derive(Clone, Debug, Default)]
+pub struct Undone {
+    /// The issues that were taken back.
+    pub issues: HashSet<IssueId>,
+    /// The lines that were taken off their lists: of a rope even after its cut, when it was no part of a piece any more.
+    pub lines: HashSet<KitLineId>,
+}
+
+/// Of what is told: the item and the ropes that it was part of, the jobs that they were on as they stand, and what those
+/// jobs undid.
 #[derive(Clone, Copy, Debug)]
 pub struct UsedOn<'a> {
     /// The item and the ropes that it was part of.
     pub line: &'a [ItemId],
     /// The jobs that entries about them name.
     pub jobs: &'a HashMap<JobId, Job>,
-    /// The issues that were taken back.
-    pub back: &'a HashSet<IssueId>,
+    /// What those jobs undid.
+    pub undone: &'a Undone,
     /// In which days are counted.
     pub zone: &'a Zone,
-}
-
-/// What took an item off the list of a job, or out with its kit.
-#[derive(Default)]
-struct Gone {
-    off: HashSet<KitLineId>,
-    issued: HashSet<(JobId, ItemId)>,
 }
 
 /// Every use up to `today` that entries tell, by day and then by entry. `entries` are those about the item and about the
 /// ropes that it was part of.
 pub fn uses(entries: &[Entry<Change>], of: UsedOn<'_>, today: Date) -> Vec<Use> {
-    let mut gone = Gone::default();
+    let mut issued = HashSet::new();
     for entry in entries {
-        match &entry.change {
-            Change::KitLineRemoved(removed) => {
-                gone.off.insert(removed.line);
-            }
-            Change::KitIssued(issue) if !of.back.contains(&issue.id) => {
-                let items = issue.lines.iter().map(|line| (issue.job.id, line.item));
-                gone.issued.extend(items);
-            }
-            _ => (),
+        if let Change::KitIssued(issue) = &entry.change
+            && !of.undone.issues.contains(&issue.id)
+        {
+            let items = issue.lines.iter().map(|line| (issue.job.id, line.item));
+            issued.extend(items);
         }
     }
-    let told = entries.iter().filter_map(|entry| of.told(entry, &gone));
+    let told = entries.iter().filter_map(|entry| of.told(entry, &issued));
     let mut uses: Vec<Use> = told.filter(|one| one.on <= today).collect();
     uses.sort_by_key(|one| (one.on, one.seq));
     uses
 }
 
 impl UsedOn<'_> {
-    /// The use that an entry tells, if it tells one.
-    fn told(self, entry: &Entry<Change>, gone: &Gone) -> Option<Use> {
+    /// The use that an entry tells, if it tells one; `issued` are the items that went out for a job.
+    fn told(self, entry: &Entry<Change>, issued: &HashSet<(JobId, ItemId)>) -> Option<Use> {
         let used = |on, person, kind| Use {
             on,
             seq: entry.seq,
@@ -123,7 +121,7 @@ impl UsedOn<'_> {
         let has = |item: &ItemId| self.line.contains(item);
         match &entry.change {
             Change::KitIssued(issue) if issue.lines.iter().any(|line| has(&line.item)) => {
-                let is_back = self.back.contains(&issue.id);
+                let is_back = self.undone.issues.contains(&issue.id);
                 let kind = if is_back {
                     UseKind::TakenBack
                 } else {
@@ -137,8 +135,9 @@ impl UsedOn<'_> {
             }
             Change::KitLineAdded(put) if has(&put.item) => {
                 let job = self.jobs.get(&put.job)?;
-                let went = gone.issued.contains(&(put.job, put.item));
-                let is_off = gone.off.contains(&put.id) || job.state == JobState::Cancelled;
+                let went = issued.contains(&(put.job, put.item));
+                let is_off =
+                    self.undone.lines.contains(&put.id) || job.state == JobState::Cancelled;
                 (!went && !is_off).then(|| Use {
                     job: Some(put.job),
                     ..used(self.zone.day(job.starts_at), entry.actor, UseKind::Listed)
