@@ -165,11 +165,13 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitV
     let (conditions, catch_lacks) = conditions(plan, kit);
     let approvals = coverage::of_kit(plan, kit);
     own_gaps.extend(coverage::gaps(plan, kit));
+    let asides = aside::gaps(plan, kit).into_iter();
+    own_gaps.extend(asides.filter(|gap| !gap.is_of_catch_alone()));
     let answer = assess(plan.rig, &outfit, &conditions);
     let gaps = missing(&answer, own_gaps);
     let mut assessment = answer.ok().filter(|_| gaps.is_empty());
     if let Some(assessment) = &mut assessment {
-        assessment.warnings.extend(warnings(plan, kit));
+        assessment.warnings.extend(plan.head.warning());
     }
     let outcome = match &assessment {
         None => Outcome::CannotSay,
@@ -216,12 +218,6 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitV
         rig_asks: plan.rig.limits().to_vec(),
         cautions: CAUTIONS.map(str::to_owned).into(),
     }
-}
-
-/// What the records say against what the rig and the plan count with, a sentence each.
-fn warnings(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> impl Iterator<Item = String> {
-    let aside = aside::warnings(plan, kit).into_iter();
-    aside.chain(plan.head.warning())
 }
 
 /// What the mechanics and the records miss, each once.

@@ -1,7 +1,7 @@
 //! How far aside a rope leaves the head of a tripod, on its way to an anchor that stands elsewhere.
 
 use super::reeving::body_of;
-use super::{Angle, BodyKind, Carried, Element, Length, Position, Rig};
+use super::{Angle, BodyKind, Carried, Duty, Element, Length, Position, Rig};
 
 /// Two lengths this near are the same.
 const SAME: f64 = 1e-9;
@@ -15,6 +15,8 @@ pub struct Aside<'a> {
     pub head: &'a str,
     /// Title of the other anchor.
     pub anchor: &'a str,
+    /// What the rope is there for.
+    pub duty: Duty,
     /// How far off the upright the rig counts with the rope, 0 to 90 degrees.
     pub counted: Angle,
 }
@@ -41,6 +43,7 @@ impl Rig {
             tripod: &self.positions[tripod],
             head: &self.bodies[head].title,
             anchor: &self.bodies[anchor].title,
+            duty: self.ropes[rope].duty,
             counted: Angle::from_degrees(line.min(180.0 - line)).ok()?,
         })
     }

@@ -27,17 +27,31 @@ fn apart(distance: &str) -> Job {
     job(|draft| {
         draft.rig = "tripod-with-belay".into();
         draft.between_anchors = distance.into();
+        draft.catch_slack = "0.3 m".into();
+        draft.catch_rope = "6 m".into();
+        draft.exceptional_factor = "2".into();
     })
 }
 
-/// What is said of the angle.
+/// What is said of the angle: it leaves the catch open, and never the rest.
 fn said(distance: &str, kit: &[Thing]) -> Option<String> {
     let answer = verdict(&apart(distance), kit);
-    let assessment = answer
-        .assessment
-        .unwrap_or_else(|| panic!("{:?}", answer.gaps));
-    let mut warnings = assessment.warnings.into_iter();
-    warnings.find(|one| one.contains("The rig counts with"))
+    let assessment = answer.assessment.as_ref();
+    let assessment = assessment.unwrap_or_else(|| panic!("{:?}", answer.gaps));
+    let mut lacks = answer.catch_lacks.iter();
+    let wide = lacks.find(|gap| gap.code == "belay-aside")?;
+    assert!(assessment.catch.is_none());
+    assert!(
+        answer.open.iter().any(|open| open.contains("belay")),
+        "{:?}",
+        answer.open
+    );
+    assert!(
+        !answer.sentence.starts_with("Strong enough"),
+        "{}",
+        answer.sentence
+    );
+    Some(wide.sentence.clone())
 }
 
 #[test]
@@ -76,6 +90,7 @@ fn a_belay_that_leaves_wider_than_counted_is_told_with_both_angles() {
         "The rig counts with 15 degrees",
         "0.61 m aside",
         "2.38 m straight",
+        "judges no wider angle",
         "tripod T-1 has 2.3 m under its head",
     ] {
         assert!(wide.contains(part), "{part}: {wide}");
@@ -112,11 +127,10 @@ on_both_databases! {
         let limit = "The belay leaves the head at 15 degrees off the load";
         let (asks, cautions) = (page.find("What this rig asks for"), page.find("What this does not tell you"));
         assert!(asks.is_some() && asks < cautions && page.contains(limit), "{page}");
-        assert!(page.contains("40 degrees off the upright"), "{page}");
+        let lacks = page.split_once("What is missing to judge a catch").unwrap().1;
+        assert!(lacks.contains("40 degrees off the upright") && lacks.contains("edit#f-between_anchors"), "{page}");
+        assert!(page.contains("the belay leaves the tripod further aside than the rig counts with"), "{page}");
         assert!(page.contains("cut, not rounded"), "{page}");
-        // A load lighter than the person of the rulebook is one person, who takes the whole peak.
-        assert!(page.contains("The whole load of 100 kg is counted as one person"), "{page}");
-        assert!(!page.contains("takes that share"), "{page}");
         let sheet = crew.get(&format!("/api/v1/jobs/{job}")).await.json();
         let asks = sheet["verdict"]["rig_asks"].as_array().unwrap();
         assert!(asks.iter().any(|one| one.as_str().unwrap().starts_with(limit)), "{asks:?}");
@@ -126,12 +140,28 @@ on_both_databases! {
         assert!(text.contains("What this rig asks for") && text.contains("The belay leaves the head at 15 degrees"), "{text}");
     }
 
+    async fn a_load_lighter_than_a_person_takes_the_whole_peak(world) {
+        let kit = belayed();
+        world.shelve(&kit).await;
+        let crew = world.visitor(&world.crew).await;
+        let plan = json!({
+            "rig": "tripod-with-belay", "between_anchors": "2.17 m", "load": "100 kg",
+            "catch_slack": "0.3 m", "catch_rope": "6 m", "exceptional_factor": "2",
+        });
+        let job = planned(&crew, plan).await;
+        fill(&crew, &job, &kit).await;
+        let page = crew.get(&format!("/jobs/{job}/verdict")).await.text;
+        assert!(page.contains("The whole load of 100 kg is counted as one person"), "{page}");
+        assert!(!page.contains("takes that share"), "{page}");
+        assert!(page.contains("In work as planned it is the"), "{page}");
+    }
+
     async fn a_heavier_load_says_whose_share_it_is(world) {
         let kit = belayed();
         world.shelve(&kit).await;
         let crew = world.visitor(&world.crew).await;
         let plan = json!({
-            "rig": "tripod-with-belay", "between_anchors": "3 m", "load": "180 kg",
+            "rig": "tripod-with-belay", "between_anchors": "2.17 m", "load": "180 kg",
             "catch_slack": "0.3 m", "catch_rope": "6 m", "exceptional_factor": "2",
         });
         let job = planned(&crew, plan).await;

@@ -12,7 +12,7 @@ on_both_databases! {
         let kit = belayed();
         world.shelve(&kit).await;
         let crew = world.visitor(&world.crew).await;
-        let rig = json!({"rig": "tripod-with-belay", "between_anchors": "3 m"});
+        let rig = json!({"rig": "tripod-with-belay", "between_anchors": "2.17 m"});
         let job = planned(&crew, rig).await;
         fill(&crew, &job, &kit).await;
         let verdict = format!("/jobs/{job}/verdict");
@@ -34,7 +34,7 @@ on_both_databases! {
         world.shelve(&kit).await;
         let crew = world.visitor(&world.crew).await;
         let plan = json!({
-            "rig": "tripod-with-belay", "between_anchors": "3 m", "catch_slack": "0.3 m", "catch_rope": "6 m",
+            "rig": "tripod-with-belay", "between_anchors": "2.17 m", "catch_slack": "0.3 m", "catch_rope": "6 m",
         });
         let job = planned(&crew, plan).await;
         fill(&crew, &job, &kit).await;

@@ -92,7 +92,7 @@ on_both_databases! {
         world.shelve(&kit).await;
         let officer = world.visitor(&world.officer).await;
         let job = planned(&officer, json!({
-            "rig": "tripod-with-belay", "between_anchors": "3 m", "catch_slack": "0.3 m", "catch_rope": "6 m",
+            "rig": "tripod-with-belay", "between_anchors": "2.17 m", "catch_slack": "0.3 m", "catch_rope": "6 m",
         })).await;
         fill(&officer, &job, &kit).await;
         let page = officer.get(&format!("/jobs/{job}/verdict")).await.text;
@@ -110,7 +110,7 @@ on_both_databases! {
         assert!(!list.contains("#f-catch_slack"), "what is given is not asked for: {list}");
         // Where nothing of a catch is planned, all of it is asked for at once.
         let plain = planned(&officer, json!({
-            "rig": "tripod-with-belay", "between_anchors": "3 m", "starts_at": "2026-03-03T08:00", "ends_at": "2026-03-03T16:00",
+            "rig": "tripod-with-belay", "between_anchors": "2.17 m", "starts_at": "2026-03-03T08:00", "ends_at": "2026-03-03T16:00",
         })).await;
         fill(&officer, &plain, &kit).await;
         let page = officer.get(&format!("/jobs/{plain}/verdict")).await.text;

@@ -1,20 +1,24 @@
 //! Whether a rope leaves the head of a tripod further aside than its rig counts with, as far as plan and record tell.
+//!
+//! The forces of the rig hold for the angle that it counts with, and whether the tripod stands for no wider one. A rope
+//! that leaves further aside is therefore not judged: a belay's catch is left open, any other rope leaves the whole
+//! answer open.
 
-use super::{KitItem, Plan};
+use super::{KitGap, KitItem, Plan};
 use crate::domain::entered::EnteredLength;
-use crate::rigging::{Aside, off_upright};
+use crate::rigging::{Aside, Duty, off_upright};
 
 /// How far an angle may lie beyond the one that the rig counts with, in degrees: less nobody measures.
 const HAIR: f64 = 0.5;
 
-/// What is to be said of each tripod of the rig: that the distance of the plan makes the rope
-/// leave further aside than counted, or that it is none that reaches the ground.
-pub(super) fn warnings(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> Vec<String> {
+/// What is not judged of each tripod of the rig, since the distance of the plan makes the rope leave further aside than
+/// counted, or is none that reaches the ground.
+pub(super) fn gaps(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> Vec<KitGap> {
     let apart = plan.job.setup.between_anchors;
     let Some(apart) = apart.filter(|apart| apart.quantity().metres() > 0.0) else {
         return Vec::new();
     };
-    let warning = |aside: Aside<'_>| {
+    let gap = |aside: Aside<'_>| {
         let mut kit = kit.iter();
         let tripod = kit.find(|item| item.position == Some(aside.tripod.key()))?;
         let on_record = tripod.model.attributes.length("height");
@@ -30,9 +34,14 @@ pub(super) fn warnings(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> Vec<String> {
                 tripod.label()
             ),
         };
-        said(&aside, &whence, (apart, height))
+        let code = match aside.duty {
+            Duty::Belay => "belay-aside",
+            Duty::Main | Duty::Twin => "rope-aside",
+        };
+        let sentence = said(&aside, &whence, (apart, height))?;
+        Some(KitGap::at(code, None, sentence))
     };
-    plan.rig.asides().into_iter().filter_map(warning).collect()
+    plan.rig.asides().into_iter().filter_map(gap).collect()
 }
 
 fn said(
@@ -46,7 +55,7 @@ fn said(
         return Some(format!(
             "The plan has {apart} between {head} and {anchor}, and {whence}: \
              straight from the head to the ground it is further than that. Measure along the rope, not along the ground; \
-             how far aside the rope leaves cannot be told. The rig counts with {counted:.0} degrees."
+             how far aside the rope leaves cannot be told, so it is not judged. The rig counts with {counted:.0} degrees."
         ));
     };
     if off.degrees() <= counted + HAIR {
@@ -61,8 +70,7 @@ fn said(
     Some(format!(
         "The rope leaves {head} at {:.0} degrees off the upright, if {anchor} stands as low as the tripod's feet: the plan \
          has {apart} straight between the two, and {whence}. The rig counts with \
-         {counted:.0} degrees, and the numbers here hold for no wider angle: a rope that leaves further aside can pull the \
-         tripod over. For {counted:.0} degrees {anchor} stands {aside_of_it:.2} m aside of the point under the head, \
+         {counted:.0} degrees and judges no wider angle: a rope that leaves further aside can pull the tripod over. For {counted:.0} degrees {anchor} stands {aside_of_it:.2} m aside of the point under the head, \
          {straight:.2} m straight from it.",
         off.degrees()
     ))

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{KitGap, KitItem, Plan};
+use super::{KitGap, KitItem, Plan, aside};
 use crate::domain::Model;
 use crate::domain::rulebook::Rulebook;
 use crate::rigging::{
@@ -61,7 +61,7 @@ fn own_factor(ratio: f64) -> Option<Requirement> {
 }
 
 /// The catch that the job asks for, on the stiffest of the ropes that may have to hold it, and what is missing to judge
-/// one. A catch whose peak cannot be told is left open: it takes nothing from what the kit holds without it.
+/// one. A catch whose peak cannot be told, or that pulls a tripod further aside than the rig counts with, is left open: it takes nothing from what the kit holds without it.
 fn catch(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> (Option<Catch>, Vec<KitGap>) {
     if !plan.rig.catches() {
         return (None, Vec::new());
@@ -69,7 +69,10 @@ fn catch(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> (Option<Catch>, Vec<KitGap>) {
     let setup = &plan.job.setup;
     let mut lacks = lacks_of_plan(plan);
     let mut stiffest: Option<(Force, String)> = None;
-    let mut is_told = true;
+    let asides = aside::gaps(plan, kit).into_iter();
+    let asides: Vec<KitGap> = asides.filter(KitGap::is_of_catch_alone).collect();
+    let mut is_told = asides.is_empty();
+    lacks.extend(asides);
     let ropes = plan.rig.ropes().iter();
     for rope in ropes.filter(|rope| rope.duty() != Duty::Main) {
         let key = plan.rig.positions()[rope.position()].key();

@@ -41,9 +41,8 @@ impl KitGap {
     /// Where it can be mended: on the record of the model that stands at the position, or in the plan.
     pub fn mend(&self, job: JobId, model: Option<ModelId>) -> Option<Mend> {
         match self.code {
-            "not-given" | "line" | "no-catch-slack" | "no-catch-rope" | "no-catch-factor" => {
-                Some(Mend::JobPlan(job))
-            }
+            "not-given" | "line" | "no-catch-slack" | "no-catch-rope" | "no-catch-factor"
+            | "belay-aside" | "rope-aside" => Some(Mend::JobPlan(job)),
             _ => self.mend_of_model(model?),
         }
     }
@@ -66,7 +65,7 @@ impl KitGap {
     pub fn is_of_catch_alone(&self) -> bool {
         matches!(
             self.code,
-            "no-modulus" | "no-catch-slack" | "no-catch-rope" | "no-catch-factor"
+            "no-modulus" | "no-catch-slack" | "no-catch-rope" | "no-catch-factor" | "belay-aside"
         )
     }
 

@@ -308,12 +308,13 @@ fn catch_lacks(list: &KitList, shell: &Shell) -> Vec<Reason> {
     let lacks = list.verdict.catch_lacks.iter().map(|gap| {
         let mut reason = Reason::of_gap(gap, list.mend(gap), shell);
         let field = match gap.code {
-            "no-catch-slack" => "catch_slack",
-            "no-catch-rope" => "catch_rope",
-            "no-catch-factor" => "exceptional_factor",
+            "no-catch-slack" => "?part=catch#f-catch_slack",
+            "no-catch-rope" => "?part=catch#f-catch_rope",
+            "no-catch-factor" => "?part=catch#f-exceptional_factor",
+            "belay-aside" => "#f-between_anchors",
             _ => return reason,
         };
-        let href = format!("/jobs/{}/edit?part=catch#f-{field}", list.job.id);
+        let href = format!("/jobs/{}/edit{field}", list.job.id);
         reason.mend = reason
             .mend
             .filter(|_| may_plan)
@@ -325,8 +326,12 @@ fn catch_lacks(list: &KitList, shell: &Shell) -> Vec<Reason> {
 
 /// Why a position that only a catch loads is not judged, in a few words.
 fn not_caught(list: &KitList) -> String {
-    let mut lacks = list.verdict.catch_lacks.iter();
-    match lacks.find(|gap| gap.code == "no-modulus") {
+    let has = |code| list.verdict.catch_lacks.iter().find(|gap| gap.code == code);
+    if has("belay-aside").is_some() {
+        return "not judged: the belay leaves the tripod further aside than the rig counts with"
+            .to_owned();
+    }
+    match has("no-modulus") {
         Some(_) if list.job.setup.catch_slack.is_some() => {
             "not judged: how the belay rope stretches is not on record".to_owned()
         }
