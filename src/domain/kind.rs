@@ -294,7 +294,14 @@ const DESCENDER: &[Attribute] = &[
     FRICTION_LOW,
     FRICTION_HIGH,
 ];
-const BACK_UP: &[Attribute] = &[model("arrest-limit", "Arrest force at most", Takes::Force)];
+const BACK_UP: &[Attribute] = &[
+    model("arrest-limit", "Arrest force at most", Takes::Force),
+    model(
+        "belays",
+        "Does its maker let it belay somebody else, at an anchor?",
+        Takes::YesNo,
+    ),
+];
 const SLING: &[Attribute] = &[
     model("width", "Width or diameter", Takes::Length),
     model(

@@ -1,7 +1,10 @@
 //! A device that catches a fall: approved to a standard for that, or refused.
 
 use ropeloft::domain::rulebook::{When, rulebook, shipped};
-use ropeloft::domain::{Kind, RefusalCode, RefusalCode::NotApproved};
+use ropeloft::domain::{
+    Kind, RefusalCode,
+    RefusalCode::{LacksPart, NotApproved},
+};
 use ropeloft::rigging::Rig;
 use serde_json::json;
 
@@ -87,11 +90,38 @@ fn a_back_up_device_and_a_descender_are_held_to_catching_too() {
             approvals,
             &["body|60 kN|breaking"],
         )
+        .with(&[("belays", "yes")])
         .at("belay-device")
     };
     at_the_belay(device(&[CATCHES]), "european").is_fit();
     at_the_belay(device(&[FOLLOWS]), "european").is_fit();
     at_the_belay(device(&[HOLDS]), "european").refused(&[NotApproved]);
+    // What follows its wearer may not be for belaying: its maker says so, and unknown is no yes.
+    for (said, lacks) in [(Some("no"), false), (None, true)] {
+        let approvals = &[CATCHES];
+        let mut own = Thing::new(
+            Kind::BackUpDevice,
+            "B-1",
+            approvals,
+            &["body|60 kN|breaking"],
+        );
+        own = own.with(
+            &said
+                .map(|said| [("belays", said)])
+                .into_iter()
+                .flatten()
+                .collect::<Vec<_>>(),
+        );
+        let refused = at_the_belay(own.at("belay-device"), "european").refused(&[LacksPart]);
+        let refusal = &refused[0];
+        assert!(
+            refusal
+                .sentence
+                .contains("its maker's leave to belay somebody else"),
+            "{refusal:?}"
+        );
+        assert_eq!(refusal.lacks.is_some(), lacks, "{refusal:?}");
+    }
     // A rig of the team's own, whose belay runs round a descender.
     let sheet = include_str!("../../src/rigging/rig/tripod-with-belay.toml")
         .replace(
@@ -217,6 +247,26 @@ fn without(sheet: &str, names: &[&str]) -> String {
         !names.iter().any(named)
     });
     tables.collect::<Vec<_>>().join("\n\n")
+}
+
+#[test]
+fn a_harness_that_only_lifts_is_refused_on_a_belay() {
+    let harness =
+        |approvals: &[&str]| Thing::new(Kind::Harness, "H-1", approvals, &[]).at("harness");
+    for only_lifts in [&["EN 1497"][..], &["EN 1498|B"], &["EN 1497", "EN 1498|B"]] {
+        let refused = at_the_belay(harness(only_lifts), "european").refused(&[NotApproved]);
+        assert!(
+            refused[0]
+                .sentence
+                .contains("EN 361 for a harness in which a belay may have to stop a fall"),
+            "{refused:?}"
+        );
+        // Without a belay nothing is stopped in it.
+        let mut without = Case::of(harness(only_lifts));
+        without = without.on(|draft| draft.rig = "five-to-one".into());
+        without.is_fit();
+    }
+    at_the_belay(harness(&["EN 361", "EN 1497"]), "european").is_fit();
 }
 
 #[test]

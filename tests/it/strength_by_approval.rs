@@ -27,7 +27,7 @@ fn unrated() -> Vec<Thing> {
 fn tripod_job(change: impl FnOnce(&mut ropeloft::domain::JobDraft)) -> Job {
     job(|draft| {
         draft.rig = "tripod-with-belay".into();
-        draft.between_anchors = "3 m".into();
+        draft.between_anchors = "2.17 m".into();
         change(draft);
     })
 }
@@ -107,10 +107,11 @@ fn a_harness_without_the_approval_is_a_gap_and_one_with_a_number_is_judged() {
 #[test]
 fn a_belay_device_is_held_against_the_load_to_which_its_maker_rates_it() {
     let device = |approval: &str| {
-        let device = Thing::new(Kind::BackUpDevice, "K-1", &[approval], &[]).at("belay-device");
+        let device = Thing::new(Kind::BackUpDevice, "K-1", &[approval], &[]);
+        let device = device.with(&[("belays", "yes")]).at("belay-device");
         Case::of(device).on(|draft| {
             draft.rig = "tripod-with-belay".into();
-            draft.between_anchors = "3 m".into();
+            draft.between_anchors = "2.17 m".into();
         })
     };
     device("EN 12841|A|8 mm|13 mm|low-stretch|150 kg").is_fit();
@@ -249,7 +250,7 @@ on_both_databases! {
         let kit = unrated();
         world.shelve(&kit).await;
         let crew = world.visitor(&world.crew).await;
-        let rig = json!({"rig": "tripod-with-belay", "between_anchors": "3 m", "load": "1 person"});
+        let rig = json!({"rig": "tripod-with-belay", "between_anchors": "2.17 m", "load": "1 person"});
         let job = planned(&crew, rig).await;
         fill(&crew, &job, &kit).await;
         let page = crew.get(&format!("/jobs/{job}/verdict")).await.text;

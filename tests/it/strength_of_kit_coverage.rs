@@ -86,7 +86,7 @@ fn catcher() -> Thing {
         &["EN 12841|A|8 mm|13 mm|low-stretch|300 kg"],
         &["body|60 kN|breaking"],
     );
-    device.at("belay-device")
+    device.with(&[("belays", "yes")]).at("belay-device")
 }
 
 /// The kit of the tripod with a belay and a harness, all strong.
@@ -125,7 +125,7 @@ pub fn belayed() -> Vec<Thing> {
 pub fn caught() -> ropeloft::domain::Job {
     job(|draft| {
         draft.rig = "tripod-with-belay".into();
-        draft.between_anchors = "3 m".into();
+        draft.between_anchors = "2.17 m".into();
         draft.catch_slack = "0.3 m".into();
         draft.catch_rope = "6 m".into();
         draft.exceptional_factor = "2".into();

@@ -69,7 +69,7 @@ fn not_approved(model: &Model, rulebook: &Rulebook, uses: &[When], refusals: &mu
             format!(
                 "The rulebook asks for an approval to {}{}: take an item that has it, or write it on the model's record if this one has.",
                 asked.words(),
-                why(asked.when)
+                why(asked)
             ),
             &asked.from,
             format!("approvals on record: {}", titles(&model.approvals)),
@@ -100,8 +100,11 @@ fn load_unknown(model: &Model, approval: &Approval, rule: &Cited) -> Refusal {
     )
 }
 
-fn why(when: When) -> &'static str {
-    match when {
+fn why(asked: &ApprovalAsked) -> &'static str {
+    match asked.when {
+        When::Catches if asked.kind == Kind::Harness => {
+            " for a harness in which a belay may have to stop a fall; one that only lifts or lowers is not made for that"
+        }
         When::Always => "",
         When::Captures => " for a device that captures the rope",
         When::Grabs => " for a device that grabs the rope",
@@ -120,7 +123,7 @@ fn titles(approvals: &[Approval]) -> String {
     titles.join("; ")
 }
 
-/// What a device does with the rope at its position.
+/// What a device does with the rope at its position. In a harness a belay catches whoever hangs on it.
 pub(super) fn uses(device: &KitItem<'_>, plan: &Plan<'_>) -> Vec<When> {
     let Some(place) = position(plan.rig, device.position, device.model.kind) else {
         return Vec::new();
@@ -139,7 +142,8 @@ pub(super) fn uses(device: &KitItem<'_>, plan: &Plan<'_>) -> Vec<When> {
     }
     let ropes = plan.rig.ropes().iter();
     let mut belays = ropes.filter(|rope| rope.duty() == Duty::Belay);
-    if belays.any(|rope| rope.path().iter().filter_map(stops).any(|at| is_here(&at))) {
+    let is_worn = device.model.kind == Kind::Harness;
+    if belays.any(|rope| is_worn || rope.path().iter().filter_map(stops).any(|at| is_here(&at))) {
         uses.push(When::Catches);
     }
     uses

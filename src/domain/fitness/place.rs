@@ -2,8 +2,9 @@
 
 use super::{Question, approval, both_ways, own_rule, refusal};
 use crate::domain::fact::Fact;
+use crate::domain::rulebook::When;
 use crate::domain::{Kind, Mend, Model, Refusal, RefusalCode};
-use crate::rigging::{Element, Position, Rig};
+use crate::rigging::{BodyKind, Element, Position, Rig};
 
 pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     already(question, refusals);
@@ -26,6 +27,7 @@ pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     filled(question, position, refusals);
     if is_right_kind(question.candidate.model.kind, position) {
         parts(question, position, refusals);
+        belays(question, position, refusals);
         both_ways::check(question, position, refusals);
     } else {
         let kind = question.candidate.model.kind.one();
@@ -128,23 +130,66 @@ pub(super) fn own_parts(model: &Model, refusals: &mut Vec<Refusal>) {
     }
 }
 
+/// That a model lacks what a position needs; `unknown` is the attribute that is not on record, with its name, where the
+/// record only does not say.
+fn lack(
+    (model, position): (&Model, &Position),
+    what: &str,
+    evidence: String,
+    unknown: Option<(&'static str, &str)>,
+) -> Refusal {
+    let mut refusal = refusal(
+        RefusalCode::LacksPart,
+        format!(
+            "\"{}\" needs {what}: take another item, or write it on the model's record if it has that.",
+            position.title()
+        ),
+        &own_rule(HAS_WHAT_IT_NEEDS),
+        evidence,
+    );
+    if let Some((key, unknown)) = unknown {
+        refusal = refusal.lacking(unknown, Fact::Attribute(key));
+    }
+    refusal.mended(Mend::ModelRecord(model.id))
+}
+
+/// A yes-or-no attribute, as evidence.
+fn said(model: &Model, key: &str) -> &'static str {
+    match model.attributes.yes_no(key) {
+        Some(true) => "yes",
+        Some(false) => "no",
+        None => "not known",
+    }
+}
+
+/// A back-up device follows whoever wears it. At an anchor it belays somebody else, which not every maker allows.
+///
+/// Common practice, no source; the maker's instructions decide.
+fn belays(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusal>) {
+    let model = question.candidate.model;
+    let bodies = question.plan.rig.bodies();
+    let is_worn = position
+        .body()
+        .is_some_and(|body| bodies[body].kind() != BodyKind::Anchor);
+    let catches = approval::uses(&question.candidate, question.plan).contains(&When::Catches);
+    let may = model.attributes.yes_no("belays");
+    if model.kind != Kind::BackUpDevice || is_worn || !catches || may == Some(true) {
+        return;
+    }
+    let unknown = ("belays", "whether its maker lets it belay somebody else");
+    refusals.push(lack(
+        (model, position),
+        "its maker's leave to belay somebody else",
+        format!("may belay somebody else: {}", said(model, "belays")),
+        may.is_none().then_some(unknown),
+    ));
+}
+
 fn parts(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusal>) {
     let model = question.candidate.model;
     let attributes = &model.attributes;
-    let mut lack = |what: String, evidence: String, unknown: Option<(&'static str, &str)>| {
-        let mut refusal = refusal(
-            RefusalCode::LacksPart,
-            format!(
-                "\"{}\" needs {what}: take another item, or write it on the model's record if it has that.",
-                position.title()
-            ),
-            &own_rule(HAS_WHAT_IT_NEEDS),
-            evidence,
-        );
-        if let Some((key, unknown)) = unknown {
-            refusal = refusal.lacking(unknown, Fact::Attribute(key));
-        }
-        refusals.push(refusal.mended(Mend::ModelRecord(model.id)));
+    let mut lacks = |what: &str, evidence: String, unknown: Option<(&'static str, &str)>| {
+        refusals.push(lack((model, position), what, evidence, unknown));
     };
     let needed = u32::from(position.sheaves());
     let sheaves = attributes.count("sheaves");
@@ -154,30 +199,25 @@ fn parts(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusa
         let unknown = sheaves
             .is_none()
             .then_some(("sheaves", "number of sheaves"));
-        lack(
-            format!("{needed} {word}"),
+        lacks(
+            &format!("{needed} {word}"),
             format!("sheaves: {has}"),
             unknown,
         );
     }
-    let said = |key| match attributes.yes_no(key) {
-        Some(true) => "yes",
-        Some(false) => "no",
-        None => "not known",
-    };
     let unknown = |key, what| attributes.yes_no(key).is_none().then_some((key, what));
     if position.needs_becket() && attributes.yes_no("becket") != Some(true) {
-        lack(
-            "a becket".to_owned(),
-            format!("becket: {}", said("becket")),
+        lacks(
+            "a becket",
+            format!("becket: {}", said(model, "becket")),
             unknown("becket", "whether it has a becket"),
         );
     }
     let holds = both_ways::captures(model) || approval::tells_of_stopping(question);
     if position.needs_capture() && !holds {
-        lack(
-            "a progress capture".to_owned(),
-            format!("capture: {}", said("capture")),
+        lacks(
+            "a progress capture",
+            format!("capture: {}", said(model, "capture")),
             unknown("capture", "whether it has a progress capture"),
         );
     }

@@ -18,7 +18,7 @@ pub enum When {
     Captures,
     /// It grabs the rope and ties it to a body.
     Grabs,
-    /// It holds a belay rope: it has to stop what falls, not only to hold what hangs.
+    /// It holds a belay rope, or is a harness on one: it has to stop what falls, not only to hold what hangs.
     Catches,
     /// More than one person hangs on the rope; asked of whatever has a place in the rig.
     Several,
