@@ -165,7 +165,7 @@ on_both_databases! {
         let given = one_rope(&world).await;
         let page = format!("/items/{}", given.item);
         let read = async || given.officer.get(&page).await.text;
-        assert!(answer(&read().await).contains("never passed an examination"));
+        assert!(answer(&read().await).contains("no passed examination is on record"));
         examine(&given.officer, &given.item, &[("kind", "intake"), ("on", "2026-02-20"), ("verdict", "fit")]).await;
         let text = read().await;
         assert!(answer(&text).contains("Fit to be chosen"), "{}", answer(&text));

@@ -114,7 +114,7 @@ fn examination(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
         None if !own.model.kind.is_examined_first() => return,
         None => refusal(
             RefusalCode::NeverExamined,
-            "It never passed a thorough examination: have it examined by a competent person.",
+            "No thorough examination that it passed is on record: have it examined by a competent person, or record the one that it had.",
             &own_rule("nothing is used before it passed an intake or periodic examination"),
             "no intake, periodic or after-event examination that ended in fit is on record",
         ),

@@ -24,6 +24,17 @@ pub fn tightest<'a>(checks: impl IntoIterator<Item = &'a Check>) -> Option<&'a C
     least(checks, Check::room)
 }
 
+/// The check with the smallest factor, with that factor; none where no check has one.
+pub(super) fn least_factor<'a>(
+    checks: impl IntoIterator<Item = &'a Check>,
+) -> Option<(&'a Check, SafetyFactor)> {
+    let factors = checks.into_iter().filter(|check| check.factor().is_some());
+    let check = least(factors, |check| {
+        check.factor().map_or(f64::INFINITY, SafetyFactor::ratio)
+    })?;
+    Some((check, check.factor()?))
+}
+
 /// The checks of a position that stand for all of its: the smallest factor, the smallest margin of a
 /// factor where that is another one, and the smallest margin of a limit.
 pub fn worst_of<'a>(assessment: &'a Assessment, position: &str) -> Vec<&'a Check> {
@@ -32,9 +43,7 @@ pub fn worst_of<'a>(assessment: &'a Assessment, position: &str) -> Vec<&'a Check
         checks.filter(|check| check.position == position)
     };
     let factors = || own().filter(|check| check.factor().is_some());
-    let smallest = least(factors(), |check| {
-        check.factor().map_or(f64::INFINITY, SafetyFactor::ratio)
-    });
+    let smallest = least_factor(factors()).map(|(check, _)| check);
     let limits = own().filter(|check| check.factor().is_none());
     let mut worst: Vec<&Check> = Vec::new();
     let found = [smallest, tightest(factors()), tightest(limits)];

@@ -1,9 +1,11 @@
 //! The answer in one sentence.
 
-use super::margin::{factor_words, is_weakest, spare_words, tightest};
+use super::margin::{factor_words, is_weakest, least_factor, spare_words, tightest};
 use super::{KitGap, KitVerdict, Outcome};
 use crate::domain::Units;
-use crate::rigging::{Arrest, Assessment, BELAY_OPEN, Check, Judged, SafetyFactor, StrengthKind};
+use crate::rigging::{
+    Arrest, Assessment, BELAY_OPEN, Check, Judged, SafetyFactor, StrengthKind, Weakest,
+};
 
 /// What the answer begins with where every part holds.
 const STRONG: &str = "Strong enough: ";
@@ -155,13 +157,34 @@ fn strong(assessment: &Assessment, open: &[String]) -> String {
         .and_then(required)
         .map(|required| format!("; {} is asked for", asked(required)))
         .unwrap_or_default();
+    let as_planned = weakest_as_planned(assessment, weakest).unwrap_or_default();
     format!(
-        "{strong}{of}the weakest link is the {} ({}) with a factor of {} {}{required}.",
+        "{strong}{of}the weakest link is the {} ({}) with a factor of {} {}{required}.{as_planned}",
         lower(&weakest.title),
         weakest.item,
         factor_words(weakest.factor),
         weakest.phase.words(),
     )
+}
+
+/// The weakest link of work as planned, where that of all phases is one of a catch or a stuck load of which less is
+/// asked: a small factor that is enough there says nothing of what is asked every day.
+fn weakest_as_planned(assessment: &Assessment, weakest: &Weakest) -> Option<String> {
+    if !weakest.phase.is_exceptional() {
+        return None;
+    }
+    let checks = assessment.checks.iter();
+    let planned = checks.filter(|check| !check.phase.is_exceptional());
+    let (check, factor) = least_factor(planned)?;
+    let required = required(check)?;
+    Some(format!(
+        " In work as planned it is the {} ({}) with {} {}; {} is asked for.",
+        lower(&check.title),
+        check.item,
+        factor_words(factor),
+        check.phase.words(),
+        asked(required)
+    ))
 }
 
 /// How little is left of what a tenth more load would take.

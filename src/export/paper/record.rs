@@ -151,7 +151,7 @@ pub(super) fn ends(life: &Life) -> Cell {
 pub(super) fn due(item: &Item, model: &Model, rulebook: &Rulebook) -> Cell {
     Cell::new(match due_on(item, model, rulebook) {
         Some((day, rule)) => format!("{}; {rule}", write_day(day)),
-        None => "it never passed a thorough examination".to_owned(),
+        None => "no thorough examination that it passed is on record".to_owned(),
     })
 }
 

@@ -153,10 +153,11 @@ fn stopped(first: Standing, file: &ItemFile, life: &Life, (today, zone): (Date, 
             "Its examination was due {}.",
             words::from_today(day, today)
         )),
-        Standing::NeverPassed => {
-            Answer::new(Tone::Stop, "Not to be used: never passed an examination")
-                .why("Record its intake examination first.")
-        }
+        Standing::NeverPassed => Answer::new(
+            Tone::Stop,
+            "Not to be used: no passed examination is on record",
+        )
+        .why("Record its intake examination first."),
         Standing::LifeUnknown => Answer::new(
             Tone::Stop,
             "Not to be used: the end of its life cannot be told",
