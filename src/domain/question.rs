@@ -1,4 +1,4 @@
-//! What an auditor asks of the record: seven questions, each with what it asks for and one table as its answer, which is
+//! What is asked of the whole record, by an auditor most of all: some questions, each with what it asks for and one table as its answer, which is
 //! a page, a file and an answer for programs.
 //!
 //! The store finds records, a rule here tells of each whether it is an answer and why. Every rule takes what it needs and
@@ -27,6 +27,8 @@ pub use used::{Undone, Use, UseKind, UsedOn, uses};
 /// A question.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Question {
+    /// Which items no job takes.
+    HeldBack,
     /// Which items had no valid examination on a day.
     NotInDate,
     /// Which examinations were done by somebody beyond their qualification.
@@ -49,6 +51,13 @@ const MODEL: Column = Column::of_records("model", "Model");
 const ENTRY: Column = Column::new("entry", "Entry");
 const WHY: Column = Column::new("why", "Why");
 
+const HELD_BACK: &[Column] = &[
+    ITEM,
+    Column::new("kind", "Kind"),
+    MODEL,
+    Column::new("store", "Where it lives"),
+    Column::new("reasons", "Why no job takes it"),
+];
 const NOT_IN_DATE: &[Column] = &[
     ITEM,
     Column::new("kind", "Kind"),
@@ -112,7 +121,8 @@ const LATE: &[Column] = &[
 
 impl Question {
     /// All of them, in the order in which they are shown.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
+        Self::HeldBack,
         Self::NotInDate,
         Self::Beyond,
         Self::Used,
@@ -125,6 +135,7 @@ impl Question {
     /// The word for programs and addresses.
     pub fn key(self) -> &'static str {
         match self {
+            Self::HeldBack => "held-back",
             Self::NotInDate => "not-in-date",
             Self::Beyond => "beyond-qualification",
             Self::Used => "use-of-an-item",
@@ -143,6 +154,7 @@ impl Question {
     /// A few words.
     pub fn title(self) -> &'static str {
         match self {
+            Self::HeldBack => "What must not go out",
             Self::NotInDate => "Not in date on a day",
             Self::Beyond => "Examined beyond a qualification",
             Self::Used => "Every use of an item",
@@ -156,6 +168,9 @@ impl Question {
     /// The question in a sentence.
     pub fn asks(self) -> &'static str {
         match self {
+            Self::HeldBack => {
+                "Which items that are not retired would no job take, today or until a day, and for which reasons?"
+            }
             Self::NotInDate => {
                 "Which items that were in service on a day had no valid examination on it?"
             }
@@ -181,6 +196,7 @@ impl Question {
     /// The columns of its table.
     pub fn columns(self) -> &'static [Column] {
         match self {
+            Self::HeldBack => HELD_BACK,
             Self::NotInDate => NOT_IN_DATE,
             Self::Beyond => BEYOND,
             Self::Used => USED,
@@ -201,6 +217,14 @@ impl Asked {
     /// The answer in a sentence, by what was counted.
     pub fn answer(&self, tally: &Tally) -> String {
         match self {
+            Self::HeldBack { until } => {
+                let items = share(
+                    tally,
+                    "item that is not retired",
+                    "items that are not retired",
+                );
+                format!("No job that lasts until {until} takes {items}")
+            }
             Self::NotInDate { on } => {
                 let (one, many) = ("item that was in service", "items that were in service");
                 let items = share(tally, one, many);

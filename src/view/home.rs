@@ -334,12 +334,14 @@ fn acts(role: Role, today: &Today<'_>) -> Vec<(&'static str, &'static str)> {
     const PLAN: (&str, &str) = ("Plan a job", "/jobs/new");
     const IMPORT: (&str, &str) = ("Import a list", "/import");
     const READY: (&str, &str) = ("Complete sets", "/readiness");
+    const HELD: (&str, &str) = ("What must not go out", "/questions/held-back");
     let acts: &[(&str, &str)] = match (role, today.begun.item) {
         (Role::Officer, true) => &[
             PLAN,
             ("Add item", "/items/new"),
             IMPORT,
             ("What falls due", "/due"),
+            HELD,
             READY,
             ("Open a safety notice", "/notices/new"),
         ],
@@ -347,11 +349,12 @@ fn acts(role: Role, today: &Today<'_>) -> Vec<(&'static str, &'static str)> {
             PLAN,
             ("Add item", "/items/new"),
             IMPORT,
+            HELD,
             ("People", "/people"),
         ],
         (Role::Officer, false) => &[IMPORT, PLAN],
         (Role::Admin, false) => &[IMPORT, PLAN, ("People", "/people")],
-        (Role::Crew, _) => &[PLAN, ("Find an item", "/items"), READY],
+        (Role::Crew, _) => &[PLAN, ("Find an item", "/items"), HELD, READY],
         (Role::Auditor, _) => &[
             ("History", "/history"),
             ("Questions", "/questions"),

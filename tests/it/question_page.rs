@@ -130,6 +130,37 @@ on_both_databases! {
         assert_eq!(late["rows"][0]["done_on"], "2025-02-28");
     }
 
+    async fn what_no_job_takes_stands_in_one_place_with_every_reason(world) {
+        let crew = world.visitor(&world.crew).await;
+        let (_, kit) = passing(&world, &crew).await;
+        let held = async |query: &str| {
+            let api = crew.get(&format!("/api/v1/questions/held-back?{query}")).await.json();
+            let rows = api["rows"].as_array().unwrap().iter();
+            let rows: Vec<(String, String)> = rows.map(|row| (row["item"].as_str().unwrap().to_owned(), row["reasons"].as_str().unwrap().to_owned())).collect();
+            assert_eq!((api["found"].as_u64(), api["of"].as_u64()), (Some(rows.len() as u64), Some(kit.len() as u64)), "{api}");
+            rows
+        };
+        assert!(held("").await.is_empty(), "all of it may go");
+        let item = &kit[1].item;
+        let officer = world.visitor(&world.officer).await;
+        let done = officer.json(Method::POST, &format!("/api/v1/items/{}/steps", item.id), &json!({"step": "quarantine", "reason": "a bent gate"})).await;
+        assert!(done.status.is_success(), "{}", done.text);
+        let one = held("").await;
+        assert_eq!(one.len(), 1);
+        assert!(one[0].0 == item.mark && one[0].1.contains("It is in quarantine"), "{one:?}");
+        // A job that lasts for years finds every examination over, and says so of the one in quarantine as well.
+        let years = held("until=2036-01-01").await;
+        assert_eq!(years.len(), kit.len(), "{years:?}");
+        let both = years.iter().find(|(mark, _)| *mark == item.mark).unwrap();
+        assert!(both.1.contains("It is in quarantine") && both.1.contains("the job lasts longer"), "{both:?}");
+        let past = crew.get("/api/v1/questions/held-back?until=2026-02-28").await;
+        assert_eq!(past.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(past.text.contains("Write today, 2026-03-01, or a later day, not 2026-02-28."), "{}", past.text);
+        let page = crew.get("/questions/held-back").await.text;
+        assert!(page.contains("a bent gate") || page.contains("It is in quarantine"), "{page}");
+        assert!(crew.get("/items").await.text.contains("href=\"/questions/held-back\""));
+    }
+
     async fn a_name_that_was_removed_stays_removed(world) {
         const CREW: &str = "The crew of the north";
         let crew = world.visitor(&world.crew).await;

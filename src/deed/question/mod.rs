@@ -1,8 +1,9 @@
-//! What an auditor asks of the record. A walk goes through all that may be an answer, a part of it at a time: a page
+//! What is asked of the whole record. A walk goes through all that may be an answer, a part of it at a time: a page
 //! counts all and keeps its rows, a file is written while it walks. However much there is, a part of it is in memory.
 
 mod beyond;
 mod gap;
+mod held_back;
 mod in_date;
 mod late;
 mod past;

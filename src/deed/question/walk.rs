@@ -4,7 +4,7 @@ use std::mem;
 
 use time::{Date, OffsetDateTime};
 
-use super::{beyond, gap, in_date, late, recalled, refused, used};
+use super::{beyond, gap, held_back, in_date, late, recalled, refused, used};
 use crate::{
     deed::DeedError,
     domain::{
@@ -100,6 +100,7 @@ impl Walk {
         }
         let today = &self.today;
         let (part, next) = match (&self.asked, &self.of) {
+            (Asked::HeldBack { until }, _) => held_back::part(tx, today, *until, at).await?,
             (Asked::NotInDate { on }, _) => in_date::part(tx, today, *on, at).await?,
             (Asked::Beyond(period), Of::Competent(competent)) => {
                 beyond::part(tx, competent, *period, at).await?
@@ -126,6 +127,10 @@ impl Walk {
     pub(super) fn basis(&self) -> Vec<String> {
         let rulebook = &self.rulebook;
         match (&self.asked, &self.of) {
+            (Asked::HeldBack { .. }, _) => vec![
+                format!("By the rulebook {rulebook}, as every job is held to it. What only one place in a rig asks, such as a rope's length, is not asked here."),
+                "An item that does not stand here may go on some job. Whether it fits one, and what the verdict still lacks, is told there.".to_owned(),
+            ],
             (Asked::NotInDate { on }, _) => vec![
                 format!("Everything that says it was done up to {} counts, whenever it was recorded.", write_day(*on)),
                 "On the day on which the next examination is due an item is still in date.".to_owned(),

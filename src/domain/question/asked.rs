@@ -32,7 +32,7 @@ pub struct QuestionDraft {
     pub on: String,
     /// The first day; empty is the beginning of the record.
     pub from: String,
-    /// The last day; empty is today.
+    /// The last day; empty is today. For `held-back` the day that a job would last until, today or later.
     pub until: String,
     /// The item: its mark or its id. For `use-of-an-item`.
     pub item: String,
@@ -92,6 +92,11 @@ pub enum Which {
 /// A question with its parameters.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Asked {
+    /// See [`Question::HeldBack`].
+    HeldBack {
+        /// The day that a job would last until.
+        until: Date,
+    },
     /// See [`Question::NotInDate`].
     NotInDate {
         /// The day.
@@ -129,6 +134,7 @@ impl QuestionDraft {
     pub fn pairs(&self, question: Question) -> Vec<(&'static str, &str)> {
         let (from, until) = (("from", self.from.as_str()), ("until", self.until.as_str()));
         match question {
+            Question::HeldBack => vec![until],
             Question::NotInDate => vec![("on", &self.on)],
             Question::Beyond | Question::Refused => vec![from, until],
             Question::Used => vec![("item", &self.item), from, until],
@@ -157,6 +163,9 @@ impl QuestionDraft {
     pub fn check(&self, question: Question, today: Date) -> Result<Asked, FieldErrors> {
         let mut wrong = FieldErrors::default();
         let asked = match question {
+            Question::HeldBack => Asked::HeldBack {
+                until: self.coming_day(&mut wrong, today),
+            },
             Question::NotInDate => {
                 let on = past_day(&mut wrong, "on", &self.on, today);
                 Asked::NotInDate {
@@ -179,6 +188,23 @@ impl QuestionDraft {
             },
         };
         wrong.or(|| asked)
+    }
+
+    fn coming_day(&self, wrong: &mut FieldErrors, today: Date) -> Date {
+        let text = self.until.trim();
+        if text.is_empty() {
+            return today;
+        }
+        let read = wrong.keep("until", "date", read_day(text).and_then(in_reach));
+        if let Some(past) = read.filter(|day| *day < today) {
+            let sentence = format!(
+                "Write today, {}, or a later day, not {}.",
+                write_day(today),
+                write_day(past)
+            );
+            wrong.add("until", "range", sentence);
+        }
+        read.unwrap_or(today)
     }
 
     fn period(&self, wrong: &mut FieldErrors, today: Date) -> Period {

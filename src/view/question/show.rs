@@ -179,6 +179,12 @@ fn fields(form: &Form, asking: &Asking<'_>) -> Vec<Field> {
     };
     let until = || day("until", "Until", &draft.until, "Empty is today.");
     match asking.question {
+        Question::HeldBack => vec![day(
+            "until",
+            "Until",
+            &draft.until,
+            "The day that a job would last until. Empty is today.",
+        )],
         Question::NotInDate => vec![day("on", "On", &draft.on, "Empty is today.")],
         Question::Beyond | Question::Refused => vec![from(), until()],
         Question::Used => vec![
