@@ -1,4 +1,4 @@
-//! What a server does by itself while it serves: letters, messages to webhooks, checkpoints of the record.
+//! What a server does by itself while it serves: letters, messages to webhooks, checkpoints of the record, and what outside auditors read.
 
 use std::sync::Mutex;
 
@@ -11,13 +11,13 @@ use crate::{
     deed::{
         Desk, checkpoint, digest,
         errand::{self, Failed},
-        hook,
+        guest, hook,
     },
     domain::{Errand, ErrandKind, SigningSecret},
     outgoing::mail::Mailer,
 };
 
-/// How often is looked whether a checkpoint is due; one is made a day.
+/// How often is looked whether a checkpoint is due, or reads of outside auditors are to be taken up; each once a day.
 const SEALS_EVERY: Duration = Duration::MINUTE;
 
 /// Works beside what serves, and ends what was begun once that has ended.
@@ -42,8 +42,12 @@ pub(super) async fn beside(
     let sealed = Mutex::new(None);
     let prepare = async || {
         hook::prepare(desk).await?;
-        if let Some(secret) = signing.filter(|_| is_time(&sealed, desk.clock.now())) {
-            checkpoint::keep_making(desk, secret).await?;
+        if is_time(&sealed, desk.clock.now()) {
+            // First, so that a checkpoint vouches for them too.
+            guest::keep_counting(desk).await?;
+            if let Some(secret) = signing {
+                checkpoint::keep_making(desk, secret).await?;
+            }
         }
         // Letters wait until there is a way for them.
         match mailer {

@@ -13,6 +13,7 @@ use sha2::{Digest, Sha256};
 use super::{
     DeedError, Desk,
     checkpoint::broken,
+    guest,
     history::{About, Of, about, in_line},
     permit,
     signer::{self, Signer},
@@ -79,7 +80,7 @@ pub async fn begin(
     let head = Head::new(
         (team, frame.name),
         scope,
-        desk.clock.now(),
+        (desk.clock.now(), guest::exporter(&mut tx, actor).await?),
         (note.whole(), signer::all_keys(&mut tx).await?),
     );
     drop(tx);

@@ -24,6 +24,7 @@ pub mod errand;
 pub mod examination;
 pub mod export;
 pub mod function_check;
+pub mod guest;
 pub mod history;
 pub mod hook;
 pub mod house;

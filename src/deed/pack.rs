@@ -30,7 +30,7 @@ pub async fn file(
         None => None,
     };
     let stores = tx.stores().await?;
-    let team = paper::this_team(&mut tx).await?;
+    let stamp = paper::stamp(&mut tx, actor).await?;
     let picture = draw(&list);
     let unfit = list.unfit();
     let pack = match issue {
@@ -55,6 +55,6 @@ pub async fn file(
             units,
         },
     };
-    let done = paper::laid_out(move || pack_sheet(&paper::imprint(&team, at, size), &pack));
+    let done = paper::laid_out(move || pack_sheet(&paper::imprint(&stamp, at, size), &pack));
     Ok(done.await??)
 }

@@ -2,7 +2,7 @@
 
 use time::{Date, OffsetDateTime};
 
-use super::{DeedError, Desk, checklist, permit, rulebook};
+use super::{DeedError, Desk, checklist, guest, permit, rulebook};
 use crate::{
     domain::{
         Actor, Attachment, AttachmentKind, Deed, ExaminationId, Item, ItemId, Model, PaperSize,
@@ -32,6 +32,20 @@ impl From<PaperError> for DeedError {
 pub(super) async fn this_team(tx: &mut Tx) -> Result<Team, DeedError> {
     let team = tx.this_team().await?.ok_or(DeedError::NotFound("team"))?;
     Ok(team.0)
+}
+
+/// Whose paper it is, and who takes it along, where that is nobody of the team.
+#[derive(Debug)]
+pub(super) struct Stamp {
+    team: Team,
+    by: Option<String>,
+}
+
+pub(super) async fn stamp(tx: &mut Tx, actor: &Actor) -> Result<Stamp, DeedError> {
+    Ok(Stamp {
+        by: guest::exporter(tx, actor).await?,
+        team: this_team(tx).await?,
+    })
 }
 
 /// Lays out a file where it holds up nobody's request.
@@ -96,22 +110,23 @@ pub async fn item_record(
     permit(actor, Deed::Export)?;
     let mut tx = desk.database.read(actor.team).await?;
     let mut file = file_of(&mut tx, item).await?;
-    let team = this_team(&mut tx).await?;
+    let stamp = stamp(&mut tx, actor).await?;
     let rulebook = rulebook::home(&mut tx).await?;
     drop(tx);
     file.prints = prints(desk, actor, &file.attachments.iter().collect::<Vec<_>>()).await;
     let at = desk.clock.now();
     let done = laid_out(move || {
-        let imprint = imprint(&team, at, paper);
+        let imprint = imprint(&stamp, at, paper);
         equipment_record(&imprint, &file, &rulebook)
     });
     Ok(done.await??)
 }
 
-pub(super) fn imprint(team: &Team, at: OffsetDateTime, paper: PaperSize) -> Imprint<'_> {
+pub(super) fn imprint(stamp: &Stamp, at: OffsetDateTime, paper: PaperSize) -> Imprint<'_> {
     Imprint {
-        team: &team.name,
-        zone: &team.time_zone,
+        team: &stamp.team.name,
+        zone: &stamp.team.time_zone,
+        by: stamp.by.as_deref(),
         at,
         paper,
     }
@@ -147,7 +162,7 @@ pub async fn report(
         qualification,
         list,
     };
-    let team = this_team(&mut tx).await?;
+    let stamp = stamp(&mut tx, actor).await?;
     let rulebook = rulebook::home(&mut tx).await?;
     drop(tx);
     let evidence = file.attachments.iter();
@@ -155,7 +170,7 @@ pub async fn report(
     file.prints = prints(desk, actor, &evidence).await;
     let at = desk.clock.now();
     let done = laid_out(move || {
-        let imprint = imprint(&team, at, paper);
+        let imprint = imprint(&stamp, at, paper);
         examination_report(&imprint, &file, &reported, &rulebook)
     });
     Ok(done.await??)
@@ -164,7 +179,7 @@ pub async fn report(
 /// What falls due in a span of days, read for a paper.
 #[derive(Debug)]
 pub struct FallingDue {
-    team: Team,
+    stamp: Stamp,
     span: (Date, Date),
     items: Vec<DueItem>,
     at: OffsetDateTime,
@@ -173,7 +188,7 @@ pub struct FallingDue {
 impl FallingDue {
     /// What the PDF has no letters for.
     pub fn lacking(&self) -> Option<String> {
-        lacks(&self.team.name, &self.items)
+        lacks(&self.stamp.team.name, &self.items)
     }
 
     /// The list as a PDF.
@@ -182,7 +197,11 @@ impl FallingDue {
     /// [`DeedError::Internal`] if it cannot be laid out.
     pub async fn file(self, paper: PaperSize) -> Result<Vec<u8>, DeedError> {
         let done = laid_out(move || {
-            due_list(&imprint(&self.team, self.at, paper), self.span, &self.items)
+            due_list(
+                &imprint(&self.stamp, self.at, paper),
+                self.span,
+                &self.items,
+            )
         });
         Ok(done.await??)
     }
@@ -197,7 +216,7 @@ pub async fn due(desk: &Desk, actor: &Actor, draft: &SpanDraft) -> Result<Fallin
     let mut tx = desk.database.read(actor.team).await?;
     let at = desk.clock.now();
     let span = draft.check(tx.day(at).await?)?;
-    let team = this_team(&mut tx).await?;
+    let stamp = stamp(&mut tx, actor).await?;
     let stores = tx.stores().await?;
     let mut items = Vec::new();
     each_item(&mut tx, |item, model, rulebook| {
@@ -220,7 +239,7 @@ pub async fn due(desk: &Desk, actor: &Actor, draft: &SpanDraft) -> Result<Fallin
         (order(one), &one.mark).cmp(&(order(other), &other.mark))
     });
     Ok(FallingDue {
-        team,
+        stamp,
         span,
         items,
         at,

@@ -224,7 +224,7 @@ pub async fn file(
     permit(actor, Deed::Export)?;
     let mut tx = desk.database.read(actor.team).await?;
     let there = progress(&mut tx, id).await?;
-    let team = paper::this_team(&mut tx).await?;
+    let stamp = paper::stamp(&mut tx, actor).await?;
     let book = rulebook::home(&mut tx).await?;
     let at = desk.clock.now();
     let listed = there.stops.iter().filter_map(|stop| {
@@ -247,6 +247,6 @@ pub async fn file(
     let listed: Vec<(InRound, DueItem)> = listed.collect();
     let round = there.round;
     let done =
-        paper::laid_out(move || round_list(&paper::imprint(&team, at, size), &round, &listed));
+        paper::laid_out(move || round_list(&paper::imprint(&stamp, at, size), &round, &listed));
     Ok(done.await??)
 }

@@ -1,12 +1,12 @@
 //! Signing in and out.
 
 use sha2::{Digest, Sha256};
-use time::Duration;
+use time::{Duration, OffsetDateTime};
 
 use super::{DeedError, Desk, password};
 use crate::{
     domain::{Actor, FieldErrors, Hash, LONGEST_LINE, LONGEST_PASSWORD, PersonId, TeamId},
-    store::SessionOf,
+    store::{Door, SessionOf},
 };
 
 /// How long failed attempts are remembered.
@@ -109,6 +109,26 @@ fn not_known() -> DeedError {
     .into()
 }
 
+/// Refuses who has failed too often, under this name or from this address.
+pub(super) async fn hold_off(
+    door: &mut Door,
+    sign_in: &str,
+    address: &str,
+    now: OffsetDateTime,
+) -> Result<(), DeedError> {
+    let (by_name, by_address) = door.failed_sign_ins(sign_in, address, now - WINDOW).await?;
+    if by_name >= TRIES_BY_NAME || by_address >= TRIES_BY_ADDRESS {
+        return Err(DeedError::TooMany {
+            retry_after: WINDOW.unsigned_abs(),
+            words: format!(
+                "Too many attempts to get in have failed. Wait {} minutes, then try again.",
+                WINDOW.whole_minutes()
+            ),
+        });
+    }
+    Ok(())
+}
+
 pub(super) async fn note_attempt(
     desk: &Desk,
     sign_in: &str,
@@ -116,16 +136,7 @@ pub(super) async fn note_attempt(
 ) -> Result<(), DeedError> {
     let now = desk.clock.now();
     let mut door = desk.database.write_door().await?;
-    let (by_name, by_address) = door.failed_sign_ins(sign_in, address, now - WINDOW).await?;
-    if by_name >= TRIES_BY_NAME || by_address >= TRIES_BY_ADDRESS {
-        return Err(DeedError::TooMany {
-            retry_after: WINDOW.unsigned_abs(),
-            words: format!(
-                "Too many attempts to sign in have failed. Wait {} minutes, then try again.",
-                WINDOW.whole_minutes()
-            ),
-        });
-    }
+    hold_off(&mut door, sign_in, address, now).await?;
     door.note_failed_sign_in(sign_in, address, now).await?;
     Ok(door.commit().await?)
 }

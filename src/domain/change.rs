@@ -12,11 +12,11 @@ use super::rulebook::TeamRulebook;
 use super::tag::{Tag, TagRemoved};
 use super::{
     Attachment, AttachmentWithdrawal, Bag, BagCheck, CrewPlan, Event, Examination, FunctionCheck,
-    Issue, IssueTakenBack, Item, ItemId, ItemMoved, ItemStep, Job, JobEnd, JobId, KitLine,
-    KitLineRemoved, KitReturn, LedgerKey, Model, NameRemoval, Notice, NoticeClosing, OwnRig,
-    Person, Pin, PinRemoved, Qualification, QualificationEnd, Refusal, RetiredFor, ReturnAsked,
-    RigOffer, RopeCut, Round, RoundClosing, RulebookOffer, Store, Team, TeamChecklist, Usage,
-    VerdictKept, Witness, WitnessEnd,
+    GuestLink, GuestLinkEnd, GuestReads, Issue, IssueTakenBack, Item, ItemId, ItemMoved, ItemStep,
+    Job, JobEnd, JobId, KitLine, KitLineRemoved, KitReturn, LedgerKey, Model, NameRemoval, Notice,
+    NoticeClosing, OwnRig, Person, Pin, PinRemoved, Qualification, QualificationEnd, Refusal,
+    RetiredFor, ReturnAsked, RigOffer, RopeCut, Round, RoundClosing, RulebookOffer, Store, Team,
+    TeamChecklist, Usage, VerdictKept, Witness, WitnessEnd,
 };
 
 /// A change of the team's records.
@@ -43,6 +43,12 @@ pub enum Change {
     WitnessEnded(WitnessEnd),
     /// Somebody's name was removed from the records, on lawful request.
     NamesRemoved(NameRemoval),
+    /// A link was made by which an outside auditor gets in.
+    GuestLinkMade(GuestLink),
+    /// A link for an outside auditor was withdrawn.
+    GuestLinkWithdrawn(GuestLinkEnd),
+    /// The server took up how much had been read by such a link.
+    GuestReadsCounted(GuestReads),
     /// A store was added.
     StoreAdded(Store),
     /// A store was renamed.
@@ -202,6 +208,9 @@ impl Change {
             Self::WitnessNamed(witness) => vec![witness.id.0],
             Self::WitnessEnded(end) => vec![end.witness.0],
             Self::NamesRemoved(removal) => removal.person.iter().map(|person| person.0).collect(),
+            Self::GuestLinkMade(link) => vec![link.id.0],
+            Self::GuestLinkWithdrawn(end) => vec![end.link.0],
+            Self::GuestReadsCounted(reads) => vec![reads.link.0],
             Self::ItemAdded(item) | Self::ItemRevised(item) => vec![item.id.0],
             Self::ItemStepped(step) => vec![step.item.0],
             Self::ReturnAsked(asked) => vec![asked.item.0],
@@ -218,8 +227,7 @@ impl Change {
             Self::TagAdded(tag) => vec![tag.item.0],
             Self::TagRemoved(removed) => vec![removed.item.0],
             Self::RoundPlanned(round) => vec![round.id.0],
-            Self::PlanPinned(pin) => vec![pin.id.0],
-            Self::PlanUnpinned(removed) => vec![removed.pin.id.0],
+            Self::PlanPinned(pin) | Self::PlanUnpinned(PinRemoved { pin, .. }) => vec![pin.id.0],
             Self::RoundClosed(closing) => vec![closing.round.0],
             Self::FileAttached(one) => one.subjects(),
             Self::FileWithdrawn(end) => end.subjects(),

@@ -77,6 +77,9 @@ kinds! {
     WitnessNamed "witness-named" "Witness of the record named";
     WitnessEnded "witness-ended" "Witness of the record ended";
     NamesRemoved "names-removed" "Name removed";
+    GuestLinkMade "guest-link-made" "Link for an outside auditor made";
+    GuestLinkWithdrawn "guest-link-withdrawn" "Link for an outside auditor withdrawn";
+    GuestReadsCounted "guest-reads-counted" "Reads of an outside auditor taken up";
     TeamFounded "team-founded" "Team founded";
     TeamRevised "team-revised" "Team changed";
 }

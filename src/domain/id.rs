@@ -94,6 +94,8 @@ ids! {
     CalendarId
     /// Somebody who signs checkpoints of the ledger too.
     WitnessId
+    /// A link for an outside auditor.
+    GuestLinkId
     /// A machine's token.
     TokenId
 }

@@ -34,6 +34,7 @@ mod first_use;
 pub mod fitness;
 mod fold;
 mod function_check;
+mod guest;
 mod hands;
 mod held;
 mod held_before;
@@ -146,6 +147,10 @@ pub use fold::{finding_words, fold, words};
 pub use function_check::{
     BelayAsked, FunctionAsk, FunctionCheck, FunctionCheckDraft, FunctionSheet, Looked, LookedDraft,
     SignedList, Signing, function_asks, function_sheet, signed_lists,
+};
+pub use guest::{
+    GuestLink, GuestLinkDraft, GuestLinkEnd, GuestRead, GuestReads, GuestStanding, GuestWithdrawal,
+    HeldReads, KeptGuest, LONGEST_ADDRESS, MOST_GUEST_DAYS,
 };
 pub use hands::{Hands, IssueDraft, able};
 pub use held::Held;

@@ -33,8 +33,10 @@ pub enum Deed {
     ReportEvent,
     /// Plan a job and choose its kit.
     PlanJob,
-    /// Add people and make tokens for others.
+    /// Add people and make tokens for others; let outside auditors in.
     KeepPeople,
+    /// See which outside auditors were let in, and what each of them read.
+    SeeReads,
 }
 
 impl Role {
@@ -48,6 +50,7 @@ impl Role {
             Deed::KeepRegister | Deed::Examine => matches!(self, Self::Officer | Self::Admin),
             Deed::ReportEvent | Deed::PlanJob => !matches!(self, Self::Auditor),
             Deed::KeepPeople => matches!(self, Self::Admin),
+            Deed::SeeReads => matches!(self, Self::Auditor | Self::Admin),
         }
     }
 
@@ -189,11 +192,14 @@ pub fn check_password(wrong: &mut FieldErrors, field: &str, password: &str) {
 }
 
 /// Who does something: taken from a session, a token or the command line.
+///
+/// An outside auditor acts in the role of an auditor under the id of their link: nobody of the team has it, so that what
+/// belongs to a person (preferences, tokens, calendars) is not there for it, and no list of people knows of it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Actor {
     /// The team.
     pub team: TeamId,
-    /// The person.
+    /// The person; for an outside auditor the id of the link.
     pub person: PersonId,
     /// The role it acts in.
     pub role: Role,

@@ -95,6 +95,17 @@ pub enum NotAllowed {
         "This item is on a planned job; take it off the job first, or report what happened to it."
     )]
     OnAJob,
+    /// What opens it is kept nowhere.
+    #[error(
+        "This link was made already, and its address was shown once. If nobody noted it, withdraw the link and make another."
+    )]
+    LinkMade,
+    /// What is over stays over.
+    #[error("This link was withdrawn already.")]
+    LinkWithdrawn,
+    /// There is nothing to withdraw.
+    #[error("The last day of this link is over: it lets nobody in any more.")]
+    LinkEnded,
     /// A person exists already.
     #[error("Ropeloft is set up for a team already; sign in instead.")]
     AlreadySetUp,

@@ -24,6 +24,7 @@ const SIGNER: &[Place] = &[&["by", "name"]];
 const ISSUE: &[Place] = &[&["by", "name"], &["to", "name"]];
 const EXAMINATION: &[Place] = &[&["examiner"]];
 const QUALIFICATION: &[Place] = &[&["holder", "outside", "name"]];
+const GUEST: &[Place] = &[&["name"]];
 const CREW_PLAN: &[Place] = &[&["duties", EACH, "people", EACH, "name"]];
 
 /// Where names stand in a record, by the kind of the change that wrote it.
@@ -35,6 +36,7 @@ pub fn places(kind: &str) -> &'static [Place] {
         "kit-issued" => ISSUE,
         "function-check-signed" | "kit-returned" => SIGNER,
         "crew-planned" => CREW_PLAN,
+        "guest-link-made" | "guest-link-withdrawn" | "guest-reads-counted" => GUEST,
         _ => &[],
     }
 }

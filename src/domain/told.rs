@@ -1,6 +1,7 @@
 //! The history in words: what a change says, in one plain sentence, to whoever reads a page or a file.
 
 mod bag;
+mod guest;
 mod look;
 mod seal;
 
@@ -68,6 +69,9 @@ impl Told {
             | Change::WitnessNamed(_)
             | Change::WitnessEnded(_)
             | Change::NamesRemoved(_) => seal::told(change),
+            Change::GuestLinkMade(_)
+            | Change::GuestLinkWithdrawn(_)
+            | Change::GuestReadsCounted(_) => guest::told(change),
             Change::StoreAdded(store) => Self::new(format!("Store {} added", store.name)),
             Change::StoreRevised(store) => Self::new(format!("Store changed: now {}", store.name)),
             Change::BagListed(_) | Change::BagChecked(_) | Change::ItemMoved(_) => {
@@ -293,6 +297,7 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::KitReturned(count) => count.about(names),
         Change::CrewPlanned(plan) => vec![names.of(plan.job.0)],
         Change::PlanPinned(_) | Change::PlanUnpinned(_) => look::pinned_rig(change),
+        other => guest::about(other),
     }
 }
 

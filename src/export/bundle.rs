@@ -131,6 +131,9 @@ pub struct Head {
     /// When it was made.
     #[serde(with = "time::serde::rfc3339")]
     pub made_at: OffsetDateTime,
+    /// Who took it along, where that was nobody of the team.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub exported_by: Option<String>,
     /// The signed checkpoint whose root everything is held against.
     pub checkpoint: String,
     /// The team's keys, the newest first, then those of its witnesses: `NAME+IDENTIFIER+KEY`.
@@ -142,7 +145,7 @@ impl Head {
     pub fn new(
         (team, team_name): (TeamId, String),
         of: Scope,
-        made_at: OffsetDateTime,
+        (made_at, exported_by): (OffsetDateTime, Option<String>),
         (checkpoint, keys): (String, Vec<String>),
     ) -> Self {
         Self {
@@ -152,6 +155,7 @@ impl Head {
             team_name,
             of,
             made_at,
+            exported_by,
             checkpoint,
             keys,
         }

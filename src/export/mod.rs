@@ -34,6 +34,7 @@ pub mod calendar;
 pub mod course;
 pub mod digest;
 pub mod examination;
+pub mod guest;
 pub mod history;
 pub mod holder;
 pub mod item;

@@ -28,6 +28,8 @@ pub struct Heading {
     pub columns: &'static [Column],
     /// Whose it is.
     pub team: Team,
+    /// Who takes it along, where that is nobody of the team.
+    pub by: Option<String>,
     /// When it is written.
     pub at: OffsetDateTime,
     /// On what it is printed.

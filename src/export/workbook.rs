@@ -177,6 +177,7 @@ mod tests {
                 time_zone: Zone::UTC,
                 return_by_two: false,
             },
+            by: None,
             at: OffsetDateTime::UNIX_EPOCH,
             paper: PaperSize::A4,
         };

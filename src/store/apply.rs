@@ -102,6 +102,9 @@ impl WriteTx {
             Change::KitReturned(count) => self.add_kit_return(count, recorded).await,
             Change::CrewPlanned(plan) => self.add_crew_plan(plan, recorded).await,
             Change::PlanPinned(_) | Change::PlanUnpinned(_) => self.apply_pin(change).await,
+            Change::GuestLinkMade(_)
+            | Change::GuestLinkWithdrawn(_)
+            | Change::GuestReadsCounted(_) => self.apply_guest(change).await,
             other => self.apply_bag(other, recorded).await,
         }
     }

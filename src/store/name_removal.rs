@@ -37,13 +37,14 @@ macro_rules! named {
     };
 }
 
-const NAMED: [Named; 6] = [
+const NAMED: [Named; 7] = [
     named!("qualification", "qualification-recorded"),
     named!("examination", "examination-recorded"),
     named!("kit_issue", "kit-issued"),
     named!("function_check", "function-check-signed"),
     named!("kit_return", "kit-returned"),
     named!("crew_plan", "crew-planned"),
+    named!("guest_link", "guest-link-made"),
 ];
 
 /// How many records are written again before the next are looked for.

@@ -170,10 +170,15 @@ impl WriteDoor {
         const ERRANDS: &str = "
             DELETE FROM errand
              WHERE ended_at < $1";
+        const SITTINGS: &str = "
+            DELETE FROM guest_sitting
+             WHERE expires_at < $1";
         // What went out can be looked up for a while; its key keeps a letter from going out again for longer than any
         // period lasts.
         let long_ago = now - time::Duration::days(90);
+        // A sitting that is over is told so for as long.
         Ok(change_any!(self.conn, SESSIONS, now)?
+            + change_any!(self.conn, SITTINGS, long_ago)?
             + change_any!(self.conn, ERRANDS, long_ago)?
             + change_any!(self.conn, ATTEMPTS, old)?
             + change_any!(self.conn, POSTED, old)?

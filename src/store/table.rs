@@ -3,9 +3,9 @@
 use serde::{Serialize, de::DeserializeOwned};
 
 use crate::domain::{
-    Attachment, Bag, BagCheck, CrewPlan, Event, Examination, FunctionCheck, Issue, Item, Job,
-    KitLine, KitReturn, LedgerKey, Model, Notice, NoticeClosing, OwnRig, Pin, Qualification, Round,
-    Store, TeamChecklist, Usage, Witness, rulebook::TeamRulebook, tag::Tag,
+    Attachment, Bag, BagCheck, CrewPlan, Event, Examination, FunctionCheck, GuestLink, Issue, Item,
+    Job, KitLine, KitReturn, LedgerKey, Model, Notice, NoticeClosing, OwnRig, Pin, Qualification,
+    Round, Store, TeamChecklist, Usage, Witness, rulebook::TeamRulebook, tag::Tag,
 };
 
 /// What a column holds.
@@ -333,6 +333,17 @@ pub(super) const TABLES: &[Table] = &[
         1,
         &[("number", Number), ("seq", Number), ("record", Text)],
         Some(again::<LedgerKey>),
+    ),
+    table(
+        "guest_link",
+        1,
+        &[
+            ("id", Id),
+            ("by_id", Id),
+            ("counted", Number),
+            ("record", Text),
+        ],
+        Some(again::<GuestLink>),
     ),
     table(
         "witness",

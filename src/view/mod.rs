@@ -31,6 +31,7 @@ pub mod form;
 pub mod formula;
 pub mod function_check;
 mod gear;
+pub mod guest;
 pub mod history;
 pub mod holder;
 pub mod home;
@@ -176,6 +177,9 @@ fn samples_of_the_record() -> impl Iterator<Item = Sample> {
             "checkpoint/show.html",
             checkpoint::ShowCheckpoint::samples(),
         ),
+        rendered("guest/list.html", guest::GuestLinks::samples()),
+        rendered("guest/show.html", guest::ShowGuestLink::samples()),
+        rendered("guest/welcome.html", guest::WelcomeGuest::samples()),
         rendered("person/names.html", name::RemoveName::samples()),
         rendered("question/list.html", question::QuestionList::samples()),
         rendered("question/show.html", question::QuestionSheet::samples()),

@@ -120,8 +120,7 @@ fn pages(change: &Change) -> &'static [&'static str] {
         | Change::RulebookTakenUp(_) => &["/rulebooks/"],
         Change::ChecklistRevised(_) => &["/checklists/"],
         Change::RoundPlanned(_) | Change::RoundClosed(_) => &["/rounds/"],
-        Change::NoticeOpened(_) => &["/notices/"],
-        Change::NoticeClosed(_) => &["/notices/", "/items/"],
+        Change::NoticeOpened(_) | Change::NoticeClosed(_) => &["/notices/", "/items/"],
         Change::RigAdded(_)
         | Change::RigRevised(_)
         | Change::RigWithdrawn(_)
@@ -146,6 +145,9 @@ fn pages(change: &Change) -> &'static [&'static str] {
         | Change::WitnessNamed(_)
         | Change::WitnessEnded(_)
         | Change::NamesRemoved(_)
+        | Change::GuestLinkMade(_)
+        | Change::GuestLinkWithdrawn(_)
+        | Change::GuestReadsCounted(_)
         | Change::StoreAdded(_)
         | Change::StoreRevised(_)
         | Change::PlanPinned(_)

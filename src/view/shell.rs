@@ -131,6 +131,8 @@ pub struct Viewer {
     pub id: PersonId,
     /// The person's name.
     pub name: String,
+    /// What an outside auditor is told at the foot of every page; none for a person of the team.
+    pub guest: Option<String>,
     /// The team's name.
     pub team: String,
     /// The role, which decides what is offered.
@@ -182,6 +184,7 @@ impl Shell {
             viewer: Some(Viewer {
                 id: PersonId(uuid::Uuid::nil()),
                 name: super::PROBE.to_owned(),
+                guest: None,
                 team: super::PROBE.to_owned(),
                 role: Role::Admin,
             }),
@@ -192,6 +195,22 @@ impl Shell {
             }),
             ..Self::for_stranger(title)
         }
+    }
+
+    /// A frame for samples as an outside auditor sees it.
+    pub fn sample_of_guest(title: &str) -> Self {
+        let mut shell = Self::sample(title);
+        if let Some(viewer) = &mut shell.viewer {
+            viewer.guest = Some(super::PROBE.to_owned());
+            viewer.role = Role::Auditor;
+        }
+        shell
+    }
+
+    /// Whether an outside auditor looks at it, who has no account here.
+    pub fn is_guest(&self) -> bool {
+        let viewer = self.viewer.as_ref();
+        viewer.is_some_and(|viewer| viewer.guest.is_some())
     }
 
     /// Where a page finds a static file.

@@ -18,6 +18,7 @@ pub fn nav(here: &str) -> SectionNav {
         links: vec![
             link("People", "/people"),
             link("Competent people", "/competence"),
+            link("Outside auditors", "/guests"),
             link("Name, rulebook, time zone", "/team"),
             link("Webhooks", "/team/webhooks"),
             link("What goes out", "/team/outgoing"),

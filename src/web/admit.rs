@@ -2,24 +2,24 @@
 
 use axum::{
     extract::{FromRequestParts, MatchedPath, Request, State},
-    http::{HeaderMap, HeaderName, header, request::Parts},
+    http::{HeaderMap, HeaderName, Method, StatusCode, Uri, header, request::Parts},
     middleware::Next,
-    response::Response,
+    response::{IntoResponse, Response},
 };
 use axum_extra::extract::CookieJar;
 use time::{Duration, OffsetDateTime};
 
 use super::{
     App, Problem, Signed,
-    known::Known,
+    known::{Known, Who},
     repeat,
     route::{Access, Limits},
     session,
 };
 use crate::{
-    deed::session::hash_of,
-    domain::{Hash, Role},
-    store::Visit,
+    deed::{self, DeedError, guest::Sitting, session::hash_of},
+    domain::{GuestRead, Hash, LONGEST_ADDRESS, Role},
+    store::{GuestAtDoor, StoreError, Visit},
 };
 
 /// What stands at the door of one route.
@@ -38,6 +38,8 @@ pub(super) async fn admit(
 ) -> Result<Response, Problem> {
     let route = request.extensions().get::<MatchedPath>().cloned();
     let (mut parts, body) = request.into_parts();
+    let known = parts.extensions.get::<Known>().cloned();
+    let asked = (parts.method.clone(), parts.uri.clone());
     let answer = async {
         let signed = check(&gate, &mut parts).await?;
         parts.extensions.insert(gate.limits);
@@ -50,7 +52,14 @@ pub(super) async fn admit(
         .map_err(|_| Problem::Slow)?
     }
     .await;
-    let mut response = axum::response::IntoResponse::into_response(answer);
+    let mut response = answer.into_response();
+    let signed = known.as_ref().and_then(Known::signed);
+    if let (Some(Who::Guest(guest)), false) = (
+        signed.map(|signed| &signed.who),
+        gate.access == Access::Open,
+    ) {
+        response = note_read(&gate.app, guest, asked, response).await;
+    }
     if let Some(route) = route {
         // For the log and the counts, which must not hold what stands in an address.
         response.extensions_mut().insert(route);
@@ -76,10 +85,14 @@ async fn check(gate: &Gate, parts: &mut Parts) -> Result<Option<Signed>, Problem
     match gate.access {
         Access::Open | Access::Anyone => Ok(Some(signed)),
         Access::InPerson if signed.session.is_some() => Ok(Some(signed)),
+        Access::InPerson if signed.person().is_none() => Err(Problem::Forbidden(
+            "This belongs to the account of a person of the team. An outside auditor has none here."
+                .to_owned(),
+        )),
         Access::InPerson => Err(Problem::Forbidden(
             "A machine's token cannot do this; a person has to sign in.".to_owned(),
         )),
-        Access::May(deed) if signed.actor.role.may(deed) => Ok(Some(signed)),
+        Access::May(deed) if signed.may(deed) => Ok(Some(signed)),
         Access::May(_) => Err(forbidden(signed.actor.role)),
     }
 }
@@ -110,7 +123,7 @@ fn declared_length(headers: &HeaderMap) -> Option<usize> {
         .ok()
 }
 
-/// Who sent the request: by its token if it shows one, else by its session's cookie. Asked of the
+/// Who sent the request: by its token if it shows one, else by the cookie of its session or sitting. Asked of the
 /// database once a request.
 pub(super) async fn who(app: &App, parts: &mut Parts) -> Result<Option<Signed>, Problem> {
     let known = parts.extensions.get::<Known>().cloned().unwrap_or_default();
@@ -158,13 +171,53 @@ async fn by_session(
     let hash = hash_of(cookie.value());
     let now = app.desk.clock.now();
     let Some(visit) = app.desk.database.door().await?.visit(&hash, now).await? else {
-        return Ok(None);
+        return by_sitting(app, &hash, known).await;
     };
     note_visit(app, &hash, &visit, now).await?;
     let mut signed = Signed::new(visit.signed, known);
     signed.preference = visit.preference;
     signed.session = Some(hash);
     Ok(Some(signed))
+}
+
+/// The outside auditor whose sitting it is.
+async fn by_sitting(app: &App, hash: &Hash, known: &Known) -> Result<Option<Signed>, Problem> {
+    match deed::guest::arrive(&app.desk, hash).await? {
+        None => Ok(None),
+        Some(Sitting::Lasts(guest)) => Ok(Some(Signed::guest(*guest, known))),
+        Some(Sitting::Over(words)) => Err(Problem::LinkOver(words)),
+    }
+}
+
+/// Notes what an outside auditor asked for and how it was answered. What cannot be noted is not answered: only what went
+/// wrong is told then.
+async fn note_read(
+    app: &App,
+    guest: &GuestAtDoor,
+    (method, uri): (Method, Uri),
+    response: Response,
+) -> Response {
+    let forbidden = response.status() == StatusCode::FORBIDDEN;
+    // What was refused showed nothing, and its question may hold what is nobody's business.
+    let path = uri.path_and_query().filter(|_| !forbidden);
+    let path = path.map_or(uri.path(), |path| path.as_str());
+    let file = response.headers().get(header::CONTENT_DISPOSITION);
+    let file = file.and_then(|value| value.to_str().ok()?.split_once("filename=\""));
+    let read = GuestRead {
+        number: 0,
+        at: app.desk.clock.now(),
+        method: method.as_str().to_owned(),
+        path: path.chars().take(LONGEST_ADDRESS).collect(),
+        status: response.status().as_u16(),
+        file: file.and_then(|(_, name)| name.split('"').next().map(str::to_owned)),
+    };
+    match deed::guest::note(&app.desk, guest, read).await {
+        Ok(()) => response,
+        Err(DeedError::Store(
+            error @ (StoreError::Busy(_) | StoreError::Away(_) | StoreError::Full(_)),
+        )) => Problem::from(error).into_response(),
+        Err(error) => Problem::internal(error).into_response(),
+    }
 }
 
 /// How long a visit stays noted before the next one is: reading stays reading.

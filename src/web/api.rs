@@ -8,6 +8,7 @@ pub(super) mod course;
 pub(super) mod crew_plan;
 pub(super) mod cut;
 pub(super) mod function_check;
+pub(super) mod guest;
 pub(super) mod history;
 pub(super) mod hook;
 pub(super) mod import;
@@ -132,6 +133,12 @@ use crate::domain::{FieldError, Refusal};
         proposal::api_add_lines,
         course::api_courses,
         cut::api_cut_rope,
+        guest::api_guest_links,
+        guest::api_make_guest_link,
+        guest::api_guest_link,
+        guest::api_guest_reads,
+        guest::api_hold_guest_reads,
+        guest::api_withdraw_guest_link,
         hook::api_hooks,
         hook::api_add_hook,
         hook::api_try_hook_out,

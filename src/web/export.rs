@@ -8,8 +8,8 @@ use serde::Deserialize;
 use uuid::Uuid;
 
 use super::{
-    App, Path, Problem, Query, Signed, api::ProblemJson, file, item, listed::address,
-    paper::paper_of,
+    App, Path, Problem, Query, Signed, admit::forbidden, api::ProblemJson, file, item,
+    listed::address, paper::paper_of,
 };
 use crate::{
     deed::{
@@ -17,7 +17,7 @@ use crate::{
         export::{During, Key, MOST_ON_PAPER, Order, Wanted},
         history::{Narrowing, Of},
     },
-    domain::{FieldErrors, ItemId, JobId, Kind, NoticeId},
+    domain::{Deed, FieldErrors, GuestLinkId, ItemId, JobId, Kind, NoticeId},
     export::FileForm,
     store::{EntryFilter, ModelFilter},
     view::file_choice::FileChoice,
@@ -33,6 +33,7 @@ pub(super) struct Asked {
     item: String,
     job: String,
     notice: String,
+    link: String,
     q: String,
     kind: String,
     by: String,
@@ -122,7 +123,7 @@ impl Asked {
         listed: &item::Asked,
         wrong: &mut FieldErrors,
     ) -> Result<Wanted, Problem> {
-        if ["items", "models", "holders"].contains(&of) {
+        if ["items", "models", "holders", "reads"].contains(&of) {
             self.no_days(wrong);
         }
         Ok(match of {
@@ -141,6 +142,14 @@ impl Asked {
                     wrong.add("notice", "required", "Say which notice.");
                 }
                 Wanted::Holders(NoticeId(notice.unwrap_or_default()))
+            }
+            "reads" if !signed.may(Deed::SeeReads) => return Err(forbidden(signed.actor.role)),
+            "reads" => {
+                let link = id("link", &self.link, wrong);
+                if link.is_none() && self.link.is_empty() {
+                    wrong.add("link", "required", "Say by which link.");
+                }
+                Wanted::Reads(GuestLinkId(link.unwrap_or_default()))
             }
             _ => return Err(Problem::NotFound("file")),
         })
@@ -240,8 +249,8 @@ pub(super) async fn file_csv(
 
 /// Rows as a file
 ///
-/// `of` is `history` (of the team, or of one `item` or `job`), `items`, `models`, `examinations`, `jobs`, `refusals`, or
-/// `holders` of one `notice`. CSV, JSON Lines and XLSX take any number of rows and are written while they are read; a PDF
+/// `of` is `history` (of the team, or of one `item` or `job`), `items`, `models`, `examinations`, `jobs`, `refusals`,
+/// `holders` of one `notice`, or `reads` by one `link` of an outside auditor. CSV, JSON Lines and XLSX take any number of rows and are written while they are read; a PDF
 /// takes 2000 rows and shows the columns that paper has room for.
 ///
 /// Every row has a `key`, behind its columns: `after` begins behind the row of that key, so that whoever holds a part of
@@ -252,14 +261,15 @@ pub(super) async fn file_csv(
 ///
 /// A cell of typed text that a spreadsheet might run as a formula has an apostrophe in front in CSV and XLSX.
 #[utoipa::path(get, path = "/api/v1/exports/{of}", tag = "history",
-    params(("of" = String, Path, description = "`history`, `items`, `models`, `examinations`, `jobs`, `refusals` or `holders`"),
+    params(("of" = String, Path, description = "`history`, `items`, `models`, `examinations`, `jobs`, `refusals`, `holders` or `reads`"),
         ("as" = Option<String>, Query, description = "`csv`, `json-lines`, `xlsx` or `pdf`; `csv` where it is left out"),
         ("after" = Option<String>, Query, description = "The key of the last row that you hold"),
-        ("from" = Option<String>, Query, description = "The first day: of recording, or for jobs of the job. Not for `items`, `models` and `holders`"),
+        ("from" = Option<String>, Query, description = "The first day: of recording, or for jobs of the job. Not for `items`, `models`, `holders` and `reads`"),
         ("until" = Option<String>, Query, description = "The last day"),
         ("item" = Option<Uuid>, Query, description = "`history` of this item alone"),
         ("job" = Option<Uuid>, Query, description = "`history` of this job alone"),
         ("notice" = Option<Uuid>, Query, description = "The notice of `holders`"),
+        ("link" = Option<Uuid>, Query, description = "The link of `reads`, for administrators and auditors"),
         ("kind" = Option<String>, Query, description = "The kind of change in `history`; the kind of gear in `items` and `models`"),
         ("by" = Option<String>, Query, description = "`history` that this person recorded"),
         ("q" = Option<String>, Query, description = "Words that are looked for in `items` and `models`. `items` take every filter of their list"),

@@ -165,7 +165,11 @@ impl FromRequestParts<App> for Visitor {
 
     async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Problem> {
         Ok(Self {
-            signed: who(app, parts).await?,
+            signed: match who(app, parts).await {
+                // Whoever was turned out is a visitor like any other.
+                Err(Problem::LinkOver(_)) => None,
+                other => other?,
+            },
             flash: parts
                 .extensions
                 .get::<Known>()

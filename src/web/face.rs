@@ -62,7 +62,7 @@ fn as_page(problem: &Problem, known: &Known, sign_in: impl FnOnce() -> String) -
         return Redirect::to(&sign_in()).into_response();
     }
     let tone = match problem.status() {
-        StatusCode::NOT_FOUND | StatusCode::METHOD_NOT_ALLOWED => Tone::Note,
+        StatusCode::NOT_FOUND | StatusCode::METHOD_NOT_ALLOWED | StatusCode::GONE => Tone::Note,
         StatusCode::TOO_MANY_REQUESTS | StatusCode::SERVICE_UNAVAILABLE => Tone::Hold,
         _ => Tone::Stop,
     };

@@ -8,8 +8,8 @@ use time::Date;
 
 use super::App;
 use crate::{
-    domain::{Actor, Hash, Person, Preference, Theme, Zone},
-    store,
+    domain::{Actor, Deed, Hash, Person, PersonId, Preference, Role, Theme, Zone, date::write_day},
+    store::{self, GuestAtDoor},
     view::{
         Section, Shell, Viewer,
         part::{Flash, Tone},
@@ -19,20 +19,29 @@ use crate::{
 /// The cookie that carries one sentence from a deed to the next page.
 const FLASH: &str = "ropeloft-said";
 
+/// Who is there.
+#[derive(Clone, Debug)]
+pub enum Who {
+    /// A person of the team.
+    Person(Person),
+    /// An outside auditor, by a link.
+    Guest(Box<GuestAtDoor>),
+}
+
 /// Somebody who is signed in.
 #[derive(Clone, Debug)]
 pub struct Signed {
     /// As whom they act: the team, the person, the role.
     pub actor: Actor,
-    /// The person.
-    pub person: Person,
+    /// Who it is.
+    pub who: Who,
     /// The team's name.
     pub team: String,
     /// The team's time zone.
     pub zone: Zone,
     /// How this person likes to see things.
     pub preference: Preference,
-    /// The session's hash; none if a token was shown.
+    /// The session's hash; none if a token was shown, and for an outside auditor.
     pub session: Option<Hash>,
     flash: Option<Flash>,
 }
@@ -42,13 +51,68 @@ impl Signed {
     pub(super) fn new(signed: store::Signed, known: &Known) -> Self {
         Self {
             actor: signed.actor,
-            person: signed.person,
+            who: Who::Person(signed.person),
             team: signed.team,
             zone: signed.zone,
             preference: Preference::default(),
             session: None,
             flash: known.flash.clone(),
         }
+    }
+
+    /// An outside auditor who came by a link.
+    pub(super) fn guest(guest: GuestAtDoor, known: &Known) -> Self {
+        Self {
+            actor: Actor {
+                team: guest.team,
+                // Nobody of the team has this id.
+                person: PersonId(guest.kept.link.id.0),
+                role: Role::Auditor,
+            },
+            team: guest.team_name.clone(),
+            zone: guest.zone.clone(),
+            who: Who::Guest(Box::new(guest)),
+            preference: Preference::default(),
+            session: None,
+            flash: known.flash.clone(),
+        }
+    }
+
+    /// The person; none for an outside auditor.
+    pub fn person(&self) -> Option<&Person> {
+        match &self.who {
+            Who::Person(person) => Some(person),
+            Who::Guest(_) => None,
+        }
+    }
+
+    /// Whether they may do `deed`: a token that acts in a lesser role may no more than its maker may.
+    pub fn may(&self, deed: Deed) -> bool {
+        let maker = self.person().is_none_or(|person| person.role.may(deed));
+        maker && self.actor.role.may(deed)
+    }
+
+    /// The name.
+    pub fn name(&self) -> &str {
+        match &self.who {
+            Who::Person(person) => &person.name,
+            Who::Guest(guest) => &guest.kept.link.name,
+        }
+    }
+
+    /// What stands on every page of an outside auditor; none for a person.
+    fn told(&self) -> Option<String> {
+        let Who::Guest(guest) = &self.who else {
+            return None;
+        };
+        let link = &guest.kept.link;
+        Some(format!(
+            "{}, you read this record as an outside auditor by the link of {}, until {}. Every page and file that you \
+             open is noted.",
+            link.who(),
+            guest.kept.maker,
+            write_day(link.until)
+        ))
     }
 
     /// The day that it is for the team.
@@ -62,8 +126,9 @@ impl Signed {
             title: title.into(),
             section: None,
             viewer: Some(Viewer {
-                id: self.person.id,
-                name: self.person.name.clone(),
+                id: self.actor.person,
+                name: self.name().to_owned(),
+                guest: self.told(),
                 team: self.team.clone(),
                 role: self.actor.role,
             }),

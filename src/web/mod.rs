@@ -58,6 +58,7 @@ mod export;
 mod extract;
 mod face;
 mod file;
+mod guest;
 mod health;
 mod history;
 mod home;

@@ -68,6 +68,9 @@ pub enum Problem {
     /// Nobody is signed in.
     #[error("Sign in first.")]
     SignIn,
+    /// The link of an outside auditor, or the sitting by it, is over.
+    #[error("{0}")]
+    LinkOver(String),
     /// This person may not do that.
     #[error("{0}")]
     Forbidden(String),
@@ -138,6 +141,7 @@ impl Problem {
             Self::There => StatusCode::PRECONDITION_FAILED,
             Self::NeedsMark => StatusCode::PRECONDITION_REQUIRED,
             Self::SignIn => StatusCode::UNAUTHORIZED,
+            Self::LinkOver(_) => StatusCode::GONE,
             Self::Forbidden(_) => StatusCode::FORBIDDEN,
             Self::TooMany { .. } => StatusCode::TOO_MANY_REQUESTS,
             Self::Busy | Self::Away | Self::Slow | Self::NoStorage(_) => {
@@ -163,6 +167,7 @@ impl Problem {
             Self::There => "there",
             Self::NeedsMark => "needs-mark",
             Self::SignIn => "sign-in",
+            Self::LinkOver(_) => "link-over",
             Self::Forbidden(_) => "forbidden",
             Self::TooMany { .. } => "too-many",
             Self::Busy => "busy",

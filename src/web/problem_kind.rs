@@ -4,7 +4,7 @@ use super::Problem;
 
 impl Problem {
     /// Every kind: its word, its title, and what to do about it.
-    pub const KINDS: [(&'static str, &'static str, &'static str); 20] = [
+    pub const KINDS: [(&'static str, &'static str, &'static str); 21] = [
         (
             "not-found",
             "Not found",
@@ -64,6 +64,11 @@ impl Problem {
             "sign-in",
             "Not signed in",
             "Sign in, or show a token as a bearer.",
+        ),
+        (
+            "link-over",
+            "This link is over",
+            "The link of an outside auditor lets in on its days alone, and not once it was withdrawn. The detail says which it is. Ask the team for another, or open the address again where only the sitting is over.",
         ),
         (
             "forbidden",

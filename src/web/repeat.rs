@@ -22,6 +22,10 @@ const HEADER: HeaderName = HeaderName::from_static("idempotency-key");
 /// The longest answer that is kept.
 const LONGEST_ANSWER: usize = 4 * 1024 * 1024;
 
+/// On an answer that holds what is shown once and kept nowhere, so that it is not kept here either.
+#[derive(Clone, Copy)]
+pub(super) struct ShownOnce;
+
 /// Runs the request, or gives the answer that was given before.
 pub(super) async fn once(
     app: &App,
@@ -59,7 +63,8 @@ pub(super) async fn once(
         return again(before, &asked);
     }
     let response = next.run(Request::from_parts(parts, Body::from(body))).await;
-    if !response.status().is_success() {
+    let shown_once = response.extensions().get::<ShownOnce>().is_some();
+    if shown_once || !response.status().is_success() {
         return Ok(response);
     }
     let (parts, body) = response.into_parts();

@@ -34,7 +34,7 @@ pub(super) fn cookie_name(config: &Config) -> &'static str {
     }
 }
 
-fn cookie(config: &Config, value: String, lasts: Duration) -> Cookie<'static> {
+pub(super) fn cookie(config: &Config, value: String, lasts: Duration) -> Cookie<'static> {
     Cookie::build((cookie_name(config), value))
         .path("/")
         .http_only(true)

@@ -83,7 +83,9 @@ fn password(signed: &Signed, wrong: &FieldErrors) -> ChangePassword {
         shell: signed.shell("Password"),
         nav: nav("/settings/password"),
         form: form::Form::new(wrong),
-        sign_in: signed.person.sign_in.clone(),
+        sign_in: signed
+            .person()
+            .map_or_else(String::new, |person| person.sign_in.clone()),
     }
 }
 

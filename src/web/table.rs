@@ -29,12 +29,14 @@ macro_rules! routes {
 }
 
 mod crew;
+mod guests;
 mod people;
 mod programs;
 mod questions;
 mod seals;
 
 use crew::crew;
+use guests::guests;
 use people::people;
 use programs::programs;
 use questions::questions;
@@ -63,6 +65,7 @@ pub fn table() -> Vec<Route> {
         questions(),
         programs(),
         people(),
+        guests(),
     ]
     .into_iter()
     .flatten()

@@ -111,7 +111,7 @@ on_both_databases! {
                 let path = if path.starts_with("/readiness/") { format!("{path}?job={}", job.id) } else { path };
                 assert_eq!(auditor.get(&path).await.status, StatusCode::OK, "{path}");
             }
-            let reads = matches!(deed, Deed::Read | Deed::Export);
+            let reads = matches!(deed, Deed::Read | Deed::Export | Deed::SeeReads);
             assert!(reads || !world.auditor.role.may(deed), "{}", route.path);
             if route.method != Method::GET {
                 assert!(!world.auditor.role.may(deed), "{} {} is open to an auditor", route.method, route.path);

@@ -57,6 +57,8 @@ mod fitness_strength;
 mod fitness_wherever;
 mod form;
 mod function_check;
+mod guest;
+mod guest_log;
 mod history;
 mod home;
 mod hook;

@@ -69,7 +69,7 @@ fn an_entry_of_before_names_were_sealed_reads_as_it_is() {
 }
 
 /// Every text of every table that holds this one, as `table.column`.
-async fn where_it_stands(world: &World, text: &str) -> Vec<String> {
+pub async fn where_it_stands(world: &World, text: &str) -> Vec<String> {
     let text = text.replace('\'', "''");
     let mut found = Vec::new();
     if world.address.starts_with("postgres") {

@@ -4,7 +4,7 @@ use super::show;
 use crate::{
     deed::{
         DeedError, Desk,
-        paper::{imprint, laid_out, this_team},
+        paper::{imprint, laid_out, stamp},
         permit,
     },
     domain::{Actor, Deed, InPlace, ItemId, PaperSize, StoreId},
@@ -24,10 +24,10 @@ pub async fn file(
     permit(actor, Deed::Export)?;
     let place = show(desk, actor, id).await?;
     let mut tx = desk.database.read(actor.team).await?;
-    let team = this_team(&mut tx).await?;
+    let stamp = stamp(&mut tx, actor).await?;
     let at = desk.clock.now();
     let done = laid_out(move || {
-        let imprint = imprint(&team, at, paper);
+        let imprint = imprint(&stamp, at, paper);
         bag_list(&imprint, &place.store.name, &lines(&place), &items(&place))
     });
     Ok(done.await??)

@@ -13,13 +13,13 @@ use futures::{StreamExt, stream, stream::BoxStream};
 use time::OffsetDateTime;
 
 use super::{
-    DeedError, Desk,
+    DeedError, Desk, guest,
     history::{Of, about, in_line},
     paper::{laid_out, this_team},
     permit,
 };
 use crate::{
-    domain::{Actor, Deed, FieldErrors, NoticeId, PaperSize, TeamId},
+    domain::{Actor, Deed, FieldErrors, GuestLinkId, NoticeId, PaperSize, TeamId},
     export::{self, Column, FileForm, Heading, Rows, RowsError, paper::listing::MOST_ROWS},
     store::{Direction, EntryFilter, ItemFilter, ItemSort, JobFilter, ModelFilter, Tx},
 };
@@ -46,6 +46,8 @@ pub enum Wanted {
     Refusals(During),
     /// Who had what a safety notice covers.
     Holders(NoticeId),
+    /// What was read by a link of an outside auditor.
+    Reads(GuestLinkId),
 }
 
 /// From one moment until before another; what is none is open.
@@ -70,6 +72,7 @@ impl Wanted {
             Self::Jobs(_) => "jobs",
             Self::Refusals(_) => "refusals",
             Self::Holders(_) => "notice-holders",
+            Self::Reads(_) => "reads",
         }
     }
 
@@ -85,6 +88,7 @@ impl Wanted {
             Self::Jobs(_) => "Jobs with their kit",
             Self::Refusals(_) => "Items refused for jobs",
             Self::Holders(_) => "Who had what a notice covers",
+            Self::Reads(_) => "What an outside auditor read",
         }
     }
 
@@ -97,6 +101,15 @@ impl Wanted {
             Self::Jobs(_) => &export::job::COLUMNS,
             Self::Refusals(_) => &export::refusal::COLUMNS,
             Self::Holders(_) => &export::holder::COLUMNS,
+            Self::Reads(_) => &export::guest::COLUMNS,
+        }
+    }
+
+    /// What one must be allowed to do beside exporting.
+    fn needs(&self) -> Deed {
+        match self {
+            Self::Reads(_) => Deed::SeeReads,
+            _ => Deed::Export,
         }
     }
 
@@ -112,7 +125,11 @@ impl Wanted {
             Self::History(_, filter) => Some(filter.clone()),
             Self::Examinations(during) => Some(of_kind("examination-recorded", during)),
             Self::Refusals(during) => Some(of_kind("item-refused", during)),
-            Self::Items(..) | Self::Models(_) | Self::Jobs(_) | Self::Holders(_) => None,
+            Self::Items(..)
+            | Self::Models(_)
+            | Self::Jobs(_)
+            | Self::Holders(_)
+            | Self::Reads(_) => None,
         }
     }
 }
@@ -189,7 +206,10 @@ impl From<RowsError> for DeedError {
 /// file, or if the form has no room for so many rows.
 pub async fn begin(desk: &Desk, actor: &Actor, order: Order) -> Result<Chunks, DeedError> {
     permit(actor, Deed::Export)?;
-    begin_from_console(desk, actor.team, order).await
+    permit(actor, order.wanted.needs())?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let by = guest::exporter(&mut tx, actor).await?;
+    begun(desk, tx, order, by).await
 }
 
 /// The same from the server's console; whoever can reach it needs no right.
@@ -201,12 +221,23 @@ pub async fn begin_from_console(
     team: TeamId,
     order: Order,
 ) -> Result<Chunks, DeedError> {
-    let mut tx = desk.database.read(team).await?;
+    let tx = desk.database.read(team).await?;
+    begun(desk, tx, order, None).await
+}
+
+async fn begun(
+    desk: &Desk,
+    mut tx: Tx,
+    order: Order,
+    by: Option<String>,
+) -> Result<Chunks, DeedError> {
+    let team = tx.team();
     let wanted = found(&mut tx, order.wanted).await?;
     let heading = Heading {
         title: wanted.title(),
         columns: wanted.columns(),
         team: this_team(&mut tx).await?,
+        by,
         at: desk.clock.now(),
         paper: order.paper,
     };
@@ -238,6 +269,11 @@ async fn found(tx: &mut Tx, wanted: Wanted) -> Result<Wanted, DeedError> {
         Wanted::Holders(notice) => {
             let found = tx.notice(notice).await?;
             found.ok_or(DeedError::NotFound("notice"))?;
+            Ok(wanted)
+        }
+        Wanted::Reads(link) => {
+            let found = tx.guest_link(link).await?;
+            found.ok_or(DeedError::NotFound("link"))?;
             Ok(wanted)
         }
         other => Ok(other),

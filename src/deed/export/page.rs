@@ -5,7 +5,7 @@ use super::{
     Key, Wanted,
 };
 use crate::{
-    domain::{Item, ItemId, Job, Model, ModelId, Names, NoticeId},
+    domain::{GuestLinkId, Item, ItemId, Job, Model, ModelId, Names, NoticeId},
     export::{self, Cell, Rows, RowsError, job::Listed},
     store::{
         Cursor, Direction, EntryFilter, ItemFilter, ItemSort, JobFilter, Kept, ModelFilter, Span,
@@ -99,6 +99,7 @@ pub(super) async fn write(
         Wanted::Models(filter) => model_rows(tx, filter, after, out).await?,
         Wanted::Holders(notice) => holder_rows(tx, *notice, after, out).await?,
         Wanted::Jobs(during) => job_rows(tx, during.jobs(), after, out).await?,
+        Wanted::Reads(link) => read_rows(tx, *link, after, out).await?,
         Wanted::History(..) | Wanted::Examinations(_) | Wanted::Refusals(_) => None,
     };
     Ok(next.map(|next| Place::List(Some(next))))
@@ -221,6 +222,19 @@ async fn holder_rows(
         before = at;
     }
     Ok(holders.page.next)
+}
+
+async fn read_rows(
+    tx: &mut Tx,
+    link: GuestLinkId,
+    after: Option<&Cursor>,
+    out: &mut Out<'_>,
+) -> Result<Option<Cursor>, DeedError> {
+    let page = tx.guest_reads(link, Direction::Up, after, PAGE).await?;
+    for ((read, chain), at) in page.rows.iter().zip(&page.cursors) {
+        out.one(&at.to_string(), export::guest::row(read, chain))?;
+    }
+    Ok(page.next)
 }
 
 async fn job_rows(

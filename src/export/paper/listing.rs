@@ -74,6 +74,7 @@ impl Rows for Listing {
         let imprint = Imprint {
             team: &heading.team.name,
             zone: &heading.team.time_zone,
+            by: heading.by.as_deref(),
             at: heading.at,
             paper: heading.paper,
         };

@@ -16,12 +16,14 @@ use crate::domain::{
     tag::{Tag, words_of},
 };
 
-/// What stands at the foot of every page.
+/// What stands on every paper: at the foot of each page, and below the title who took it along.
 pub struct Imprint<'a> {
     /// The team's name.
     pub team: &'a str,
     /// Its time zone.
     pub zone: &'a Zone,
+    /// Who takes it along, where that is nobody of the team.
+    pub by: Option<&'a str>,
     /// When the file is made.
     pub at: OffsetDateTime,
     /// The size of the paper.
@@ -31,7 +33,11 @@ pub struct Imprint<'a> {
 impl Imprint<'_> {
     pub(super) fn sheet(&self, title: &str) -> Sheet {
         let foot = format!("{}, as recorded on {}", self.team, self.zone.words(self.at));
-        Sheet::new(self.paper, title, &foot, self.at)
+        let mut sheet = Sheet::new(self.paper, title, &foot, self.at);
+        if let Some(by) = self.by {
+            sheet.paragraph(&format!("Exported by {by}."));
+        }
+        sheet
     }
 
     pub(super) fn today(&self) -> Date {

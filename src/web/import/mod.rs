@@ -117,7 +117,7 @@ async fn shown(
     let shell = signed.shell_in(Section::Items, &file.name);
     let competence = competence(app, signed, &rehearsal).await?;
     let looker = Looker {
-        name: &signed.person.name,
+        name: signed.name(),
         competence: competence.as_ref(),
     };
     let read = (file, &rehearsal);

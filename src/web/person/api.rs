@@ -65,15 +65,20 @@ pub(in crate::web) struct PeopleJson {
 
 /// Who you are
 ///
-/// The person behind the token or session, in the role in which they act now.
+/// The person behind the token or session, in the role in which they act now. An outside auditor has the id of their
+/// link and no sign-in name.
 #[utoipa::path(get, path = "/api/v1/me", tag = "people", responses(
     (status = 200, body = PersonJson),
     (status = 401, body = ProblemJson),
 ))]
 pub(in crate::web) async fn api_me(signed: Signed) -> Json<PersonJson> {
+    let person = signed.person();
     Json(PersonJson {
+        id: signed.actor.person.0,
+        name: signed.name().to_owned(),
+        sign_in: person.map_or_else(String::new, |person| person.sign_in.clone()),
         role: signed.actor.role.key(),
-        ..PersonJson::from(&signed.person)
+        active: true,
     })
 }
 
