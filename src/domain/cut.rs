@@ -52,6 +52,17 @@ pub struct Piece {
     pub serial: Option<String>,
 }
 
+/// The lengths of a cut added up, in metres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CutSum {
+    /// How long the rope is.
+    pub length: f64,
+    /// What is in pieces.
+    pub pieces: f64,
+    /// What was thrown away.
+    pub waste: f64,
+}
+
 /// What a piece was part of.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct CutFrom {
@@ -108,12 +119,19 @@ impl RopeCut {
             .on(self.on)
     }
 
+    /// Its lengths added up.
+    pub fn sum(&self) -> CutSum {
+        let pieces = self.pieces.iter().map(|piece| metres(piece.length));
+        CutSum {
+            length: metres(self.length),
+            pieces: pieces.sum(),
+            waste: self.waste.map_or(0.0, metres),
+        }
+    }
+
     /// The metres that are neither in a piece nor written down as waste.
     pub fn metres_unaccounted(&self) -> f64 {
-        let pieces = self.pieces.iter().map(|piece| metres(piece.length));
-        let waste = self.waste.map_or(0.0, metres);
-        let left = metres(self.length) - pieces.sum::<f64>() - waste;
-        if left < EQUAL { 0.0 } else { left }
+        self.sum().left().max(0.0)
     }
 
     /// The lengths in words: "60 m long until then, 1 m waste, 4 m not accounted for".
@@ -127,6 +145,29 @@ impl RopeCut {
             waste.unwrap_or_default(),
             left.unwrap_or_default()
         )
+    }
+}
+
+impl CutSum {
+    /// What is in no piece and no waste, in metres: less than nothing where these are longer than the rope.
+    pub fn left(&self) -> f64 {
+        let left = self.length - self.pieces - self.waste;
+        if left.abs() < EQUAL { 0.0 } else { left }
+    }
+
+    /// The sum in words: "Of 60 m: 40 m in pieces, 1 m thrown away, 19 m not accounted for".
+    pub fn words(&self) -> String {
+        let (length, pieces) = (number(self.length), number(self.pieces));
+        let waste = match self.waste {
+            0.0 => String::new(),
+            waste => format!(", {} m thrown away", number(waste)),
+        };
+        let left = match self.left() {
+            0.0 => "nothing left over".to_owned(),
+            over if over < 0.0 => format!("{} m too much", number(-over)),
+            left => format!("{} m not accounted for", number(left)),
+        };
+        format!("Of {length} m: {pieces} m in pieces{waste}, {left}")
     }
 }
 

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 use time::Date;
 
-use super::cut::{EQUAL, MOST_PIECES, Piece, RopeCut, metres, number};
+use super::cut::{CutSum, MOST_PIECES, Piece, RopeCut, metres, number};
 use super::date::{Made, write_day};
 use super::entered::EnteredLength;
 use super::item::past_day;
@@ -20,6 +20,12 @@ pub struct CutDraft {
     pub pieces: Vec<PieceDraft>,
     /// What was thrown away, with its unit.
     pub waste: String,
+    /// What became of what is in no piece and no waste: `thrown-away`, or `not-known`. It is asked for where the lengths
+    /// leave something over.
+    pub rest: String,
+    /// How much that was when it was said what became of it, with its unit: if it is another length now, it is asked for
+    /// again. Empty is however much it is.
+    pub rest_length: String,
     /// `yes` where both ends of every piece were marked anew.
     pub marked: String,
     /// Why.
@@ -43,11 +49,53 @@ impl PieceDraft {
     }
 }
 
+/// What became of what is left over.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Rest {
+    /// It was thrown away too.
+    ThrownAway,
+    /// Nobody knows, and the history says so.
+    NotKnown,
+}
+
+impl Rest {
+    /// Both, the better known first.
+    pub const ALL: [Self; 2] = [Self::ThrownAway, Self::NotKnown];
+
+    /// The word for programs.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::ThrownAway => "thrown-away",
+            Self::NotKnown => "not-known",
+        }
+    }
+}
+
 impl CutDraft {
+    /// The lengths that were typed, added up; nothing where one of them cannot be read, or where none of a piece is there.
+    pub fn sum(&self, rope: &Item) -> Option<CutSum> {
+        let read = |text: &str| Some(metres(EnteredLength::read(text, None).ok()?));
+        let typed = self.pieces.iter().filter(|piece| !piece.is_blank());
+        let pieces: Vec<f64> = typed
+            .map(|piece| read(&piece.length))
+            .collect::<Option<_>>()?;
+        let waste = match self.waste.trim() {
+            "" => 0.0,
+            text if is_nothing(text) => 0.0,
+            text => read(text)?,
+        };
+        (!pieces.is_empty()).then_some(CutSum {
+            length: metres(rope.attributes.length("length")?),
+            pieces: pieces.iter().sum(),
+            waste,
+        })
+    }
+
     /// The cut of `rope` that was typed in; the pieces have no serials yet.
     ///
     /// # Errors
-    /// Every field that does not hold: among them lengths that together are more than the rope has.
+    /// Every field that does not hold: among them lengths that together are more than the rope has, and less of which
+    /// nobody says what became of the rest.
     pub fn check(&self, id: CutId, rope: &Item, today: Date) -> Result<RopeCut, FieldErrors> {
         let mut wrong = FieldErrors::default();
         let on = self.day(&mut wrong, rope, today);
@@ -64,9 +112,7 @@ impl CutDraft {
         }
         let pieces = self.pieces(&mut wrong, rope);
         let waste = optional(&self.waste, |text| {
-            // Nothing is nothing in every unit.
-            let nothing = text.chars().all(|c| matches!(c, '0' | '.' | ','));
-            let text = if nothing { "0 m" } else { text };
+            let text = if is_nothing(text) { "0 m" } else { text };
             wrong.keep("waste", "unit", EnteredLength::read(text, None))
         });
         if waste.is_some_and(|waste| waste.value() < 0.0) {
@@ -78,7 +124,7 @@ impl CutDraft {
         }
         let reason = wrong.note("reason", &self.reason);
         match (on, length) {
-            (Some(on), Some(length)) if wrong.is_empty() => fits(RopeCut {
+            (Some(on), Some(length)) if wrong.is_empty() => self.accounted(fits(RopeCut {
                 id,
                 rope: rope.id,
                 on,
@@ -87,9 +133,47 @@ impl CutDraft {
                 reason,
                 marked: matches!(self.marked.trim(), "yes" | "on" | "true"),
                 pieces,
-            }),
+            })?),
             _ => Err(wrong),
         }
+    }
+
+    /// The cut, once it is said what became of what is left over, and of as much as is left.
+    fn accounted(&self, mut cut: RopeCut) -> Result<RopeCut, FieldErrors> {
+        let sum = cut.sum();
+        let left = sum.left();
+        if left <= 0.0 {
+            return Ok(cut);
+        }
+        let mut wrong = FieldErrors::default();
+        let seen = optional(&self.rest_length, |text| {
+            wrong.keep("rest_length", "unit", EnteredLength::read(text, None))
+        });
+        let typed = self.rest.trim();
+        let rest = Rest::ALL.into_iter().find(|rest| rest.key() == typed);
+        let words = sum.words();
+        if rest.is_none() && !typed.is_empty() {
+            let keys = Rest::ALL.map(Rest::key).join(" or ");
+            let given: String = typed.chars().take(60).collect();
+            let sentence = format!("Choose {keys}, not \"{given}\".");
+            wrong.add("rest", "choice", sentence);
+        } else if rest.is_none() {
+            let sentence = format!(
+                "{words}. Say what became of the {} m, or write the pieces and the waste so that nothing is left over.",
+                number(left)
+            );
+            wrong.add("rest", "required", sentence);
+        } else if let Some(seen) = seen.filter(|seen| (metres(*seen) - left).abs() > SEEN) {
+            let sentence = format!(
+                "{words}. It was {seen} when you said what became of it: say it again of what is left over now."
+            );
+            wrong.add("rest", "stale", sentence);
+        }
+        let rest = wrong.or(|| rest)?;
+        if rest == Some(Rest::ThrownAway) {
+            cut.waste = wasted(sum.waste + left).or(cut.waste);
+        }
+        Ok(cut)
     }
 
     /// The day of the cut: none before the rope was there, and none before it was cut off another.
@@ -163,23 +247,36 @@ impl PieceDraft {
     }
 }
 
+/// How far a length that was shown may be off what is left over, in metres: it is shown with three digits.
+const SEEN: f64 = 0.001;
+
+/// Whether a text is nothing, which is nothing in every unit.
+fn is_nothing(text: &str) -> bool {
+    text.chars().all(|c| matches!(c, '0' | '.' | ','))
+}
+
+/// So many metres as they would be written, without what the sum of decimal fractions is off by.
+fn wasted(metres: f64) -> Option<EnteredLength> {
+    let written = format!("{metres:.6} m");
+    EnteredLength::read(&written, None).ok()
+}
+
 /// Refuses a cut whose pieces and waste are longer than the rope.
 fn fits(cut: RopeCut) -> Result<RopeCut, FieldErrors> {
-    let pieces: f64 = cut.pieces.iter().map(|piece| metres(piece.length)).sum();
-    let waste = cut.waste.map_or(0.0, metres);
-    let over = pieces + waste - metres(cut.length);
-    if over <= EQUAL {
+    let sum = cut.sum();
+    let over = -sum.left();
+    if over <= 0.0 {
         return Ok(cut);
     }
     let with_waste = cut.waste.map_or_else(String::new, |waste| {
         format!(
             " and the waste {waste}, together {} m",
-            number(pieces + metres(waste))
+            number(sum.pieces + sum.waste)
         )
     });
     let sentence = format!(
         "The pieces come to {} m{with_waste}; the rope is {} long: {} m too much.",
-        number(pieces),
+        number(sum.pieces),
         cut.length,
         number(over)
     );

@@ -132,8 +132,8 @@ pub use crew_plan::{
     Apart, CrewNeed, CrewPlan, CrewPlanDraft, CrewRole, CrewSheet, CrewWarning, Duty, DutyDraft,
     MOST_DUTIES, Named, crew_sheet,
 };
-pub use cut::{CutFrom, CutInto, MOST_PIECES, Piece, RopeCut, WholeRope};
-pub use cut_draft::{CutDraft, PieceDraft};
+pub use cut::{CutFrom, CutInto, CutSum, MOST_PIECES, Piece, RopeCut, WholeRope};
+pub use cut_draft::{CutDraft, PieceDraft, Rest};
 pub use date::Made;
 pub use digest::{Digest, DigestChoice, DigestDraft, DigestPart, Every};
 pub use done::DATED;

@@ -4,10 +4,10 @@ use askama::Template;
 
 use super::{
     Shell,
-    form::{Field, Form},
+    form::{Choices, Field, Form},
     quantity,
 };
-use crate::domain::{CutDraft, CutId, FieldErrors, Item, PieceDraft};
+use crate::domain::{CutDraft, CutId, CutSum, FieldErrors, Item, PieceDraft, Rest, Units};
 
 /// The form.
 #[derive(Template)]
@@ -24,6 +24,12 @@ pub struct NewCut {
     pieces: Vec<PieceRow>,
     marked: bool,
     wrong_pieces: Vec<String>,
+    /// The lengths that were typed, added up; empty where nothing is to be said yet.
+    sum: String,
+    /// How long the rope is in metres, for the script that adds up while somebody types; empty is not known.
+    metres: String,
+    /// What was left over, in metres, where it is asked what became of it.
+    left: Option<String>,
 }
 
 /// The fields of one piece.
@@ -53,11 +59,17 @@ impl NewCut {
         draft: &CutDraft,
         wrong: &FieldErrors,
     ) -> Self {
-        let form = Form::new(wrong);
+        let form = Form::new(&told_in(wrong, shell.units));
         let href = format!("/items/{}", rope.id);
         let length = rope.attributes.length("length");
+        let metres = length.map(|length| length.quantity().metres().to_string());
         let length = length.map(|length| quantity::length(length, shell.units).words);
         let pieces = draft.pieces.iter().enumerate();
+        let sum = draft.sum(rope);
+        let asked = !draft.rest.trim().is_empty() || form.is_wrong_in("rest");
+        let left = sum
+            .map(|sum| sum.left())
+            .filter(|left| asked && *left > 0.0);
         Self {
             action: format!("{href}/cuts?id={id}"),
             mark: rope.mark.clone(),
@@ -65,10 +77,32 @@ impl NewCut {
             pieces: pieces.map(|(at, piece)| row(&form, at, piece)).collect(),
             marked: matches!(draft.marked.trim(), "yes" | "on" | "true"),
             wrong_pieces: form.wrong_at("pieces"),
+            sum: sum.map_or_else(String::new, |sum| said(sum, shell.units)),
+            metres: metres.unwrap_or_default(),
+            left: left.map(|left| format!("{left:.3} m")),
             draft: draft.clone(),
             shell,
             form,
             href,
+        }
+    }
+
+    /// What may have become of what is left over.
+    fn rests(&self) -> Choices {
+        let words = |rest: Rest| match rest {
+            Rest::ThrownAway => "Thrown away too",
+            Rest::NotKnown => "Nobody knows",
+        };
+        Rest::ALL
+            .map(|rest| (rest.key().to_owned(), words(rest).to_owned()))
+            .into()
+    }
+
+    /// The units in which the script adds up.
+    fn units(&self) -> &'static str {
+        match self.shell.units {
+            Units::Metric => "metric",
+            Units::Us => "us",
         }
     }
 
@@ -86,6 +120,15 @@ impl NewCut {
             waste: typed(),
             marked: "yes".to_owned(),
             reason: typed(),
+            ..CutDraft::default()
+        };
+        let left = CutDraft {
+            pieces: vec![PieceDraft {
+                mark: typed(),
+                length: "1 m".to_owned(),
+            }],
+            rest: "not-known".to_owned(),
+            ..CutDraft::default()
         };
         let mut wrong = FieldErrors::one("pieces[0][length]", "unit", PROBE);
         wrong.add("pieces", "range", PROBE);
@@ -95,9 +138,24 @@ impl NewCut {
         };
         vec![
             page(&draft, &wrong),
+            page(&left, &FieldErrors::one("rest", "stale", PROBE)),
             page(&with_room(CutDraft::default()), &FieldErrors::default()),
         ]
     }
+}
+
+/// What is wrong, with its lengths in these units too.
+fn told_in(wrong: &FieldErrors, units: Units) -> FieldErrors {
+    let mut told = wrong.clone();
+    for error in &mut told.0 {
+        error.message = units.beside(&error.message);
+    }
+    told
+}
+
+/// The sum as a sentence.
+fn said(sum: CutSum, units: Units) -> String {
+    format!("{}.", units.beside(&sum.words()))
 }
 
 fn row(form: &Form, at: usize, piece: &PieceDraft) -> PieceRow {

@@ -132,7 +132,7 @@ on_both_databases! {
         let given = one_rope(&world).await;
         let answers = json!({"diameter": {"outcome": "pass", "values": ["10.9"]}, "length": {"outcome": "pass", "values": ["59.5"]}});
         examined(&given.officer, &given.item, "2026-01-10", "fit", &answers).await;
-        let cut = json!({"pieces": [{"mark": "RL-A", "length": "35 m"}, {"mark": "RL-B", "length": "24 m"}], "reason": "worn in the middle", "marked": "yes"});
+        let cut = json!({"pieces": [{"mark": "RL-A", "length": "35 m"}, {"mark": "RL-B", "length": "24 m"}], "reason": "worn in the middle", "marked": "yes", "rest": "thrown-away"});
         let done = given.officer.json(Method::POST, &format!("/api/v1/items/{}/cuts", given.item), &cut).await;
         assert_eq!(done.status, StatusCode::CREATED, "{}", done.text);
         let piece = done.json()["pieces"][0]["id"].as_str().unwrap().to_owned();

@@ -195,7 +195,7 @@ on_both_databases! {
         assert_eq!(a.state, ItemState::Quarantined, "what waited for a decision still does");
         assert!(a.state_reason.contains("solvent"), "{}", a.state_reason);
         // A piece of a piece has the past of both.
-        let again_fields = [("pieces[0][mark]", "A1"), ("pieces[0][length]", "10 m"), ("waste", "0")];
+        let again_fields = [("pieces[0][mark]", "A1"), ("pieces[0][length]", "10 m"), ("waste", "0"), ("rest", "not-known")];
         let answer = cut(&given, a.id, &again_fields).await;
         assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
         let small = marked(&world, "A1").await;
@@ -258,6 +258,63 @@ on_both_databases! {
         assert_eq!(a.state, ItemState::InService, "{}", a.state_reason);
         let page = given.officer.get(&format!("/notices/{closed}")).await.text;
         assert!(page.contains("As for RL-0042, which it was cut from: looked at, whole"), "{page}");
+    }
+
+    async fn what_is_left_over_is_asked_for_before_anything_is_cut(world) {
+        let given = one_rope(&world).await;
+        let before = world.entries().await;
+        let short = with(&TWO, &[("pieces[0][length]", "15 m"), ("waste", "")]);
+        let asked = cut(&given, &given.item, &short).await;
+        assert_eq!(asked.status, StatusCode::UNPROCESSABLE_ENTITY);
+        for words in [
+            "Of 60 m: 39 m in pieces, 21 m not accounted for. Say what became of the 21 m",
+            "id=\"f-rest-wrong-1\"", "name=\"rest_length\" value=\"21.000 m\"",
+            "value=\"15 m\"", "value=\"RL-0042B\"", "sheath &#60;worn&#62;",
+        ] {
+            assert!(asked.text.contains(words), "{words}: {}", asked.text);
+        }
+        assert!(!asked.text.contains("name=\"rest\" value=\"thrown-away\" checked"), "nothing is chosen beforehand");
+        // What was said of 21 m is not said of 31 m.
+        let said = with(&short, &[("rest", "not-known"), ("rest_length", "21.000 m"), ("pieces[1][length]", "14 m")]);
+        let asked = cut(&given, &given.item, &said).await;
+        assert_eq!(asked.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(asked.text.contains("31 m not accounted for. It was 21 m when you said"), "{}", asked.text);
+        assert!(asked.text.contains("value=\"31.000 m\""), "{}", asked.text);
+        for (rest, length) in [("sold", "21 m"), ("not-known", "21"), ("thrown-away", "20.9 m")] {
+            let said = with(&short, &[("rest", rest), ("rest_length", length)]);
+            assert_eq!(cut(&given, &given.item, &said).await.status, StatusCode::UNPROCESSABLE_ENTITY, "{rest} {length}");
+        }
+        assert_eq!(world.entries().await, before, "nothing was cut");
+        let said = with(&short, &[("rest", "thrown-away"), ("rest_length", "21.000 m")]);
+        assert_eq!(cut(&given, &given.item, &said).await.status, StatusCode::SEE_OTHER);
+        let piece = marked(&world, "RL-0042A").await;
+        let history = given.officer.get(&format!("/items/{}/history", piece.id)).await.text;
+        assert!(history.contains("60 m long until then, 21 m waste"), "{history}");
+        assert!(!history.contains("not accounted for"), "{history}");
+        // A piece of it, by a program, with a rest that nobody knows of.
+        let path = format!("/api/v1/items/{}/cuts", piece.id);
+        let pieces = json!([{"mark": "P1", "length": "10 ft"}]);
+        let asked = given.officer.json(Method::POST, &path, &json!({"pieces": pieces, "waste": "1 m"})).await;
+        assert_eq!((asked.status, asked.json()["fields"][0]["field"].clone()), (StatusCode::UNPROCESSABLE_ENTITY, json!("rest")));
+        assert_eq!(asked.json()["fields"][0]["message"].as_str().unwrap().split(". ").next().unwrap(),
+            "Of 15 m: 3.048 m in pieces, 1 m thrown away, 10.952 m not accounted for");
+        let done = given.officer.json(Method::POST, &path, &json!({"pieces": pieces, "waste": "1 m", "rest": "not-known"})).await;
+        assert_eq!(done.status, StatusCode::CREATED, "{}", done.text);
+        let small = marked(&world, "P1").await;
+        let history = given.officer.get(&format!("/items/{}/history", small.id)).await.text;
+        assert!(history.contains("1 m waste, 10.952 m not accounted for"), "{history}");
+        assert_eq!(again(&world).await.differences, []);
+    }
+
+    async fn whoever_reads_feet_reads_the_rest_in_feet_too(world) {
+        let given = one_rope(&world).await;
+        let set = given.officer.post("/settings", &[("units", "us"), ("theme", "system")]).await;
+        assert_eq!(set.status, StatusCode::SEE_OTHER, "{}", set.text);
+        let form = given.officer.get(&format!("/items/{}/cuts/new", given.item)).await.text;
+        assert!(form.contains("data-cut=\"60\" data-units=\"us\"") && form.contains("/static/cut."), "{form}");
+        let short = with(&TWO, &[("pieces[0][length]", "50 ft"), ("pieces[1][length]", "50 ft"), ("waste", "")]);
+        let asked = cut(&given, &given.item, &short).await;
+        assert!(asked.text.contains("Of 60 m (197 ft): 30.48 m (100 ft) in pieces, 29.52 m (96.9 ft) not accounted for"), "{}", asked.text);
     }
 
     async fn a_program_cuts_a_rope(world) {

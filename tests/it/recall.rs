@@ -144,7 +144,7 @@ on_both_databases! {
             state: ropeloft::domain::JobState::Closed,
             reason: "done".into(),
         })).await;
-        let cut = [("pieces[0][mark]", "A"), ("pieces[0][length]", "20 m"), ("pieces[1][mark]", "B"), ("pieces[1][length]", "20 m")];
+        let cut = [("pieces[0][mark]", "A"), ("pieces[0][length]", "20 m"), ("pieces[1][mark]", "B"), ("pieces[1][length]", "20 m"), ("rest", "not-known")];
         let answer = given.officer.post(&format!("/items/{}/cuts", given.item), &cut).await;
         assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
         let id = open(&given.officer, &NOTICE).await;

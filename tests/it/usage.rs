@@ -65,7 +65,7 @@ on_both_databases! {
             state: ropeloft::domain::JobState::Closed,
             reason: "done".into(),
         })).await;
-        let cut = [("pieces[0][mark]", "A"), ("pieces[0][length]", "20 m")];
+        let cut = [("pieces[0][mark]", "A"), ("pieces[0][length]", "20 m"), ("rest", "not-known")];
         let answer = given.officer.post(&format!("{page}/cuts"), &cut).await;
         assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
         let piece = marked(&world, "A").await;

@@ -23,7 +23,7 @@ pub(in crate::web) struct PiecesJson {
 /// Cut a rope
 ///
 /// The rope is closed, and each piece is an item of its own. The pieces and the waste together cannot be longer than
-/// the rope; a rope that is retired, missing or on a planned job is not cut. `?id=` may bring a UUID of version 7 of
+/// the rope; where they are shorter, `rest` says what became of what is left over. A rope that is retired, missing or on a planned job is not cut. `?id=` may bring a UUID of version 7 of
 /// your own: sent twice, the rope is cut once.
 #[utoipa::path(post, path = "/api/v1/items/{id}/cuts", tag = "register",
     params(("id" = Uuid, Path), ("id" = Option<Uuid>, Query)), request_body = CutDraft,

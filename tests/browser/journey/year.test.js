@@ -98,8 +98,14 @@ async function cutsARope(officer) {
   await officer.write("Its length", "30 m", officer.group("Piece 1"));
   await officer.write("Its mark", `${CUT}-B`, officer.group("Piece 2"));
   await officer.write("Its length", "40 m", officer.group("Piece 2"));
+  if (officer.way.javaScript) await officer.reads("Of 60.5 m: 70 m in pieces, 9.5 m too much.");
   await officer.press("Cut it", { status: 422 });
   await officer.write("Its length", "30 m", officer.group("Piece 2"));
+  if (officer.way.javaScript) await officer.reads("Of 60.5 m: 60 m in pieces, 0.5 m not accounted for.");
+  await officer.press("Cut it", { status: 422 });
+  await officer.reads("Say what became of the 0.5 m");
+  await officer.picture(`a cut that leaves something over, ${officer.way.name}`);
+  await officer.tick("Thrown away too");
   await officer.tick(/ends of every piece are marked/);
   await officer.write("Why", "Worn in the middle.");
   await officer.press("Cut it");
