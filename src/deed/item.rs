@@ -118,7 +118,10 @@ pub async fn step(
     item.in_its_time("on", &draft.on, Ok(()))?;
     let after = item.clone().stepped(&stepped, now)?;
     if stepped.step == ItemStep::ReturnToService {
-        competent(&mut tx, &item, actor, stepped.on).await?;
+        let model = tx.model(item.model).await?;
+        let model = model.ok_or(DeedError::NotFound("model"))?;
+        let of = (model.kind, stepped.on);
+        qualification::must_decide(&mut tx, actor, of, ("reason", "returns it to service")).await?;
         if waits(&mut tx, &item, actor).await? {
             return ask_back(tx, actor, now, (item, stepped)).await;
         }
@@ -126,27 +129,6 @@ pub async fn step(
     tx.record(actor, now, Change::ItemStepped(stepped)).await?;
     tx.commit().await?;
     Ok(after)
-}
-
-/// Whoever returns an item from quarantine is competent for it on that day.
-async fn competent(
-    tx: &mut WriteTx,
-    item: &Item,
-    actor: &Actor,
-    on: Date,
-) -> Result<(), DeedError> {
-    let model = tx.model(item.model).await?;
-    let model = model.ok_or(DeedError::NotFound("model"))?;
-    let (competence, (person, name)) = qualification::with_recorder(tx, actor).await?;
-    let examiner = competence.examiner("", (person, &name));
-    let covered = examiner.covered(model.kind, on);
-    match covered {
-        Ok(_) => Ok(()),
-        Err(why) => {
-            let sentence = format!("Only a competent person returns it to service: {why}");
-            Err(FieldErrors::one("reason", "competence", sentence).into())
-        }
-    }
 }
 
 /// Whether the item waits in quarantine for a second person after this one: the team asks for two, and nobody

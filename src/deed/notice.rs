@@ -7,7 +7,7 @@ use time::OffsetDateTime;
 use super::{
     DeedError, Desk,
     item::{hold, hold_if_covered},
-    permit,
+    permit, qualification,
 };
 use crate::{
     domain::{
@@ -89,8 +89,12 @@ pub(super) async fn hold_of_model(
 
 /// Closes a notice for one item. The item stays in quarantine until somebody returns it.
 ///
+/// What may be used again by it is closed by whoever is competent for the item; of one that is retired anybody who
+/// keeps the register may write down what became of it.
+///
 /// # Errors
-/// [`DeedError::NotAllowed`] where the notice does not cover the item or is closed for it.
+/// [`DeedError::NotAllowed`] where the notice does not cover the item or is closed for it; [`DeedError::Invalid`] without
+/// a result, and where the actor is not competent.
 pub async fn close(
     desk: &Desk,
     actor: &Actor,
@@ -127,12 +131,14 @@ pub async fn close(
     {
         return Err(NotAllowed::NoticeClosed.into());
     }
-    tx.record(
-        actor,
-        desk.clock.now(),
-        Change::NoticeClosed(closing.clone()),
-    )
-    .await?;
+    let now = desk.clock.now();
+    if held.state != ItemState::Retired {
+        let of = (model.kind, tx.day(now).await?);
+        let decides = "closes a notice for what may be used again";
+        qualification::must_decide(&mut tx, actor, of, ("result", decides)).await?;
+    }
+    tx.record(actor, now, Change::NoticeClosed(closing.clone()))
+        .await?;
     tx.commit().await?;
     Ok(closing)
 }

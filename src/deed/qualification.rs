@@ -5,13 +5,13 @@ use serde::{Deserialize, Serialize};
 use super::{DeedError, Desk, permit};
 use crate::{
     domain::{
-        Actor, Change, Competence, Deed, Ended, FieldErrors, Holder, PersonId, Qualification,
+        Actor, Change, Competence, Deed, Ended, FieldErrors, Holder, Kind, PersonId, Qualification,
         QualificationDraft, QualificationEnd, QualificationId,
         date::{in_reach, read_day, write_day},
     },
     store::{StoreError, Tx, WriteTx},
 };
-use time::OffsetDateTime;
+use time::{Date, OffsetDateTime};
 
 /// What the team knows of who is competent.
 pub(super) async fn of(tx: &mut Tx) -> Result<Competence, DeedError> {
@@ -30,6 +30,28 @@ pub(super) async fn with_recorder(
     let person = tx.person(actor.person).await?;
     let person = person.ok_or(DeedError::NotFound("person"))?;
     Ok((of(tx).await?, (person.id, person.name)))
+}
+
+/// Whoever decides over an item is competent for it on that day. `decides` is what only such a person does: "returns it
+/// to service"; `field` is where it is said.
+///
+/// # Errors
+/// [`DeedError::Invalid`] with why this person is not.
+pub(super) async fn must_decide(
+    tx: &mut Tx,
+    actor: &Actor,
+    (gear, on): (Kind, Date),
+    (field, decides): (&str, &str),
+) -> Result<(), DeedError> {
+    let (competence, (person, name)) = with_recorder(tx, actor).await?;
+    let decider = competence.examiner("", (person, &name));
+    match decider.covered(gear, on) {
+        Ok(_) => Ok(()),
+        Err(why) => {
+            let sentence = format!("Only a competent person {decides}: {why}");
+            Err(FieldErrors::one(field, "competence", sentence).into())
+        }
+    }
 }
 
 /// What the team knows of who is competent.

@@ -164,6 +164,7 @@ impl Form {
                 .iter()
                 .map(|error| (format!("#{}", id_of(&error.field)), self.labels.said(error)))
                 .collect(),
+            mends: self.wrong.0.iter().find_map(|error| mends(&error.code)),
         }
     }
 
@@ -206,6 +207,14 @@ impl Form {
             keeps_value: true,
             rows: 4,
         }
+    }
+}
+
+/// The page on which what a code says is mended, if it is another one than the form's.
+fn mends(code: &str) -> Option<(&'static str, &'static str)> {
+    match code {
+        "competence" => Some(("/competence", "Competent people")),
+        _ => None,
     }
 }
 

@@ -41,6 +41,8 @@ pub struct Summary {
     pub failed: &'static str,
     /// Where each field is, and what is wrong in it.
     pub lines: Vec<(String, String)>,
+    /// Another page on which it is mended, and what that is called.
+    pub mends: Option<(&'static str, &'static str)>,
 }
 
 #[derive(Template)]
@@ -48,6 +50,7 @@ pub struct Summary {
 struct SummaryPart<'a> {
     words: String,
     lines: &'a [(String, String)],
+    mends: Option<(&'static str, &'static str)>,
 }
 
 impl fmt::Display for Summary {
@@ -62,6 +65,7 @@ impl fmt::Display for Summary {
         SummaryPart {
             words,
             lines: &self.lines,
+            mends: self.mends,
         }
         .fmt(f)
     }

@@ -1,6 +1,9 @@
 //! Safety notices through their doors.
 
-use axum::http::StatusCode;
+use axum::http::{Method, StatusCode};
+use ropeloft::domain::{Change, Ended, Holder, QualificationEnd};
+use serde_json::json;
+use time::macros::date;
 use uuid::Uuid;
 
 use crate::{
@@ -71,6 +74,41 @@ on_both_databases! {
         assert_eq!(close(&given.officer, "again").await.status, StatusCode::CONFLICT);
         let text = given.officer.get(&format!("/items/{}", given.item)).await.text;
         assert!(text.contains("closed for this item") && !text.contains("is not closed for it"));
+    }
+
+    async fn whoever_closes_a_notice_is_competent_for_what_may_be_used_again(world) {
+        let given = one_rope(&world).await;
+        let id = open(&given.officer, &NOTICE).await;
+        let mut tx = world.database.read(world.team).await.unwrap();
+        let mine = tx.qualifications().await.unwrap().into_iter().find(|one| one.holder == Holder::Person(world.officer.person)).unwrap();
+        drop(tx);
+        let ended = Ended { on: date!(2026-02-28), reason: "left the course".into() };
+        world.record(Change::QualificationEnded(QualificationEnd { qualification: mine.id, ended })).await;
+        let before = world.entries().await;
+        let path = format!("/notices/{id}/closings");
+        let field = format!("result[{}]", given.item);
+        let close = async || given.officer.post(&path, &[("item", given.item.as_str()), (field.as_str(), "looked at <twice>")]).await;
+        let answer = close().await;
+        assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
+        for words in [
+            "Only a competent person closes a notice for what may be used again", "ended on 2026-02-28, before 2026-03-01",
+            "<p><a href=\"/competence\">Competent people</a></p>", "looked at &#60;twice&#62;</textarea>",
+        ] {
+            assert!(answer.text.contains(words), "{words}: {}", answer.text);
+        }
+        let program = format!("/api/v1/notices/{id}/items/{}", given.item);
+        let answer = given.officer.json(Method::POST, &program, &json!({"result": "looked at"})).await;
+        assert_eq!((answer.status, answer.json()["fields"][0]["code"].clone()), (StatusCode::UNPROCESSABLE_ENTITY, json!("competence")));
+        assert_eq!(world.entries().await, before);
+        // The same sentence keeps it in quarantine, with the same way out.
+        let step = [("step", "return-to-service"), ("reason", "looked at")];
+        let answer = given.officer.post(&format!("/items/{}/step", given.item), &step).await;
+        assert!(answer.text.contains("Only a competent person returns it to service") && answer.text.contains("href=\"/competence\">Competent people"), "{}", answer.text);
+        // What is retired is used no more: what became of it is only written down.
+        let step = [("step", "retire"), ("reason", "sent back to the maker")];
+        assert_eq!(given.officer.post(&format!("/items/{}/step", given.item), &step).await.status, StatusCode::SEE_OTHER);
+        let answer = close().await;
+        assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
     }
 
     async fn every_wrong_field_of_a_notice_is_named(world) {
