@@ -39,6 +39,9 @@ pub enum DeedError {
     /// The role does not allow it.
     #[error("the role {} does not allow this", .0.key())]
     Forbidden(Role),
+    /// Neither the role nor anything else that is recorded of this person allows it; a sentence says what would.
+    #[error("{0}")]
+    NotTheirs(String),
     /// Too many attempts; a sentence for people.
     #[error("{words}")]
     TooMany {

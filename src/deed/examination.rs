@@ -5,20 +5,23 @@ use time::{Date, OffsetDateTime};
 use super::{DeedError, Desk, checklist, cut, item::waits, permit, qualification, rulebook, usage};
 use crate::{
     domain::{
-        Actor, Change, Deed, Event, EventDraft, EventId, EventKind, Examination, ExaminationBasis,
-        ExaminationDraft, ExaminationId, FieldErrors, Item, ItemId, Usage, UsageId, Verdict,
-        date::write_day, fitness::interval_of,
+        Actor, Change, Competence, Deed, Event, EventDraft, EventId, EventKind, Examination,
+        ExaminationBasis, ExaminationDraft, ExaminationId, ExaminationKind, FieldErrors, Item,
+        ItemId, Kind, Usage, UsageId, Verdict,
+        date::{read_day, write_day},
+        fitness::interval_of,
     },
     store::WriteTx,
 };
 
 /// Records an examination; its verdict changes the item's state.
 ///
-/// Anybody on the crew may record a pre-use or after-use look; the others need an officer.
+/// Anybody on the crew may record a pre-use or after-use look. A thorough one is recorded by an officer, who may name
+/// another competent person as the examiner, or by whoever examined and is recorded as competent for it.
 ///
 /// # Errors
 /// [`DeedError::Invalid`] with every field that does not hold; [`DeedError::NotAllowed`] for a
-/// retired item.
+/// retired item; [`DeedError::NotTheirs`] for a thorough one of somebody on the crew who is not competent.
 pub async fn record(
     desk: &Desk,
     actor: &Actor,
@@ -26,15 +29,7 @@ pub async fn record(
     id: ExaminationId,
     draft: &ExaminationDraft,
 ) -> Result<Examination, DeedError> {
-    let kind = crate::domain::ExaminationKind::from_key(&draft.kind);
-    permit(
-        actor,
-        if kind.is_some_and(|kind| !kind.is_thorough()) {
-            Deed::ReportEvent
-        } else {
-            Deed::Examine
-        },
-    )?;
+    permit(actor, Deed::ReportEvent)?;
     let now = desk.clock.now();
     let mut tx = desk.database.write(actor.team).await?;
     let held = tx.item(item).await?.ok_or(DeedError::NotFound("item"))?;
@@ -53,11 +48,22 @@ pub async fn record(
     let (interval_months, _) = interval_of(&held, &model, &rulebook);
     let list = checklist::newest(&mut tx, model.kind).await?;
     let (competence, (_, recorder)) = qualification::with_recorder(&mut tx, actor).await?;
+    let today = tx.day(now).await?;
+    if ExaminationKind::from_key(&draft.kind).is_some_and(ExaminationKind::is_thorough) {
+        let whole = tx.person(actor.person).await?.map(|person| person.role) == Some(actor.role);
+        may_record(
+            actor,
+            whole,
+            (&competence, &recorder),
+            (model.kind, today),
+            draft,
+        )?;
+    }
     let basis = ExaminationBasis {
         item,
         recorded_by: actor.person,
         recorder,
-        today: tx.day(now).await?,
+        today,
         interval_months,
         list: Some(&list),
         limits: &model.limits,
@@ -73,6 +79,54 @@ pub async fn record(
         .await?;
     tx.commit().await?;
     Ok(examination)
+}
+
+/// Whether somebody may record thorough examinations of a kind of gear that they did themselves on a day: an officer
+/// may record any, and somebody on the crew those that the team holds them competent for.
+pub fn may_examine(actor: &Actor, competence: &Competence, (gear, on): (Kind, Date)) -> bool {
+    let mine = competence.examiner("", (actor.person, ""));
+    actor.role.may(Deed::Examine)
+        || actor.role.may(Deed::ReportEvent) && mine.covered(gear, on).is_ok()
+}
+
+/// Refuses a thorough examination to whoever may not record it. `whole` tells that the actor has all that the person may
+/// do: a token that was given less is not widened by what its maker is competent for.
+fn may_record(
+    actor: &Actor,
+    whole: bool,
+    (competence, recorder): (&Competence, &str),
+    (gear, today): (Kind, Date),
+    draft: &ExaminationDraft,
+) -> Result<(), DeedError> {
+    if actor.role.may(Deed::Examine) {
+        return Ok(());
+    }
+    if !whole {
+        return Err(DeedError::Forbidden(actor.role));
+    }
+    let on = read_day(&draft.on).unwrap_or(today);
+    let may = |on| may_examine(actor, competence, (gear, on));
+    if may(on) || may(today) {
+        let named = draft.examiner.trim();
+        if named.is_empty() || named.to_lowercase() == recorder.to_lowercase() {
+            return Ok(());
+        }
+        let given: String = named.chars().take(60).collect();
+        let sentence = format!(
+            "Your role ({}) lets you record what you examined yourself. What {given} examined is recorded by an equipment \
+             officer.",
+            actor.role.word()
+        );
+        return Err(FieldErrors::one("examiner", "role", sentence).into());
+    }
+    let mine = competence.examiner("", (actor.person, recorder));
+    let why = mine.covered(gear, on).err().unwrap_or_default();
+    Err(DeedError::NotTheirs(format!(
+        "A thorough examination is recorded by an equipment officer, or by whoever examined and is recorded as competent \
+         for it. Your role is {}, and {why} An administrator of your team gives roles under People and records who is \
+         competent.",
+        actor.role.word()
+    )))
 }
 
 /// Refuses "fit" where the item's state changed after it was looked at. What takes it out of use is never held up.

@@ -78,7 +78,8 @@ async fn form(
     let watching = checklist::watching(&mut tx, &last).await?;
     drop(tx);
     let competence = deed::qualification::list(&app.desk, &signed.actor).await?;
-    let may_thorough = signed.actor.role.may(Deed::Examine);
+    let asked = (model.kind, signed.today(app));
+    let may_thorough = deed::examination::may_examine(&signed.actor, &competence, asked);
     let kind = ExaminationKind::from_key(&draft.kind);
     let thorough = kind.map_or(!opened.quick, ExaminationKind::is_thorough);
     let subject = Subject {
@@ -87,6 +88,7 @@ async fn form(
         model: &model,
         rulebook: &rulebook,
         may_thorough,
+        may_name: signed.actor.role.may(Deed::Examine),
         thorough: thorough && may_thorough,
         list: &list,
         competence: (&competence, signed.today(app)),
@@ -169,7 +171,11 @@ async fn rest_passes(
     let list = checklist::newest(&mut tx, kind).await?;
     let thorough = ExaminationKind::from_key(&draft.kind);
     let thorough = thorough.map_or(!opened.quick, ExaminationKind::is_thorough);
-    for criterion in list.for_look(thorough && signed.actor.role.may(Deed::Examine)) {
+    drop(tx);
+    let competence = deed::qualification::list(&app.desk, &signed.actor).await?;
+    let asked = (kind, signed.today(app));
+    let may = deed::examination::may_examine(&signed.actor, &competence, asked);
+    for criterion in list.for_look(thorough && may) {
         let answer = draft.answers.entry(criterion.key.clone()).or_default();
         if answer.outcome.trim().is_empty() {
             answer.outcome = key_of(Finding::Pass);

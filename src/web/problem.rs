@@ -288,6 +288,7 @@ impl From<DeedError> for Problem {
             DeedError::NotFound(what) => Self::NotFound(what),
             DeedError::Stale(_) => Self::Stale,
             DeedError::Forbidden(role) => forbidden(role),
+            DeedError::NotTheirs(words) => Self::Forbidden(words),
             DeedError::TooMany { retry_after, words } => Self::TooMany { retry_after, words },
             DeedError::Store(error) => error.into(),
             DeedError::Files(error) => match error {

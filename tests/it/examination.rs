@@ -1,9 +1,12 @@
 //! Recording examinations through their door.
 
 use axum::http::StatusCode;
+use ropeloft::domain::{Change, Holder, Kind, Qualification, QualificationId};
+use serde_json::json;
+use time::macros::date;
 use uuid::Uuid;
 
-use crate::item_given::{item, one_rope, rope_fields, with};
+use crate::item_given::{OUTSIDE, item, one_rope, rope_fields, with};
 
 on_both_databases! {
     async fn an_examination_comes_back_and_sets_the_next_due_day(world) {
@@ -121,6 +124,63 @@ on_both_databases! {
             assert!(answer.text.contains(&format!("id=\"f-{field}-wrong-1\"")), "{}", answer.text);
         }
         assert_eq!(world.entries().await, before);
+    }
+
+    async fn who_is_competent_on_the_crew_records_what_they_examined_themselves(world) {
+        let given = one_rope(&world).await;
+        let path = format!("/items/{}/examinations", given.item);
+        let crew = world.visitor(&world.crew).await;
+        let thorough = [("kind", "periodic"), ("on", "2026-02-20"), ("verdict", "fit"), ("rest", "pass")];
+        let before = world.entries().await;
+        let refused = crew.post(&path, &thorough).await;
+        assert_eq!(refused.status, StatusCode::FORBIDDEN);
+        for words in [
+            "recorded by an equipment officer, or by whoever examined and is recorded as competent", "Your role is crew",
+            "The crew of the north is not recorded as competent to examine", "gives roles under People",
+        ] {
+            assert!(refused.text.contains(words), "{words}: {}", refused.text);
+        }
+        let mine = Qualification {
+            id: QualificationId::new(),
+            holder: Holder::Person(world.crew.person),
+            kinds: vec![Kind::Rope],
+            from: date!(2026-02-01),
+            until: None,
+            evidence: "course for ropes".into(),
+            ended: None,
+        };
+        world.record(Change::QualificationRecorded(mine.clone())).await;
+        let form = crew.get(&format!("{path}/new")).await.text;
+        assert!(form.contains("value=\"periodic\"") && form.contains("I, who record it"), "{form}");
+        assert!(!form.contains(OUTSIDE), "nobody else is to be named: {form}");
+        let other = crew.post(&path, &with(&thorough, &[("examiner", OUTSIDE), ("findings", "two <turns>")])).await;
+        assert_eq!(other.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(other.text.contains("id=\"f-examiner-wrong-1\"") && other.text.contains("two &#60;turns&#62;"), "{}", other.text);
+        // Before it held, it does not hold: said at the examiner, with all that was typed.
+        let early = crew.post(&path, &with(&thorough, &[("on", "2026-01-20")])).await;
+        assert_eq!(early.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(early.text.contains("begins on 2026-02-01, after 2026-01-20") && early.text.contains("value=\"periodic\" selected"), "{}", early.text);
+        assert_eq!(world.entries().await, before + 1, "the qualification alone");
+        // What is for others of the register stays theirs, and what is for other gear.
+        let step = [("step", "retire"), ("reason", "x")];
+        assert_eq!(crew.post(&format!("/items/{}/step", given.item), &step).await.status, StatusCode::FORBIDDEN);
+        let oval = crate::item_given::model(&given.officer, &[("kind", "connector"), ("maker", "Tarn & Fell"), ("name", "Oval"), ("life_support", "yes")]).await;
+        let oval = crate::item_given::item(&given.officer, &[("mark", "C-1"), ("model", &oval), ("store", &given.store)]).await;
+        let metal = crew.post(&format!("/items/{oval}/examinations"), &thorough).await;
+        assert_eq!(metal.status, StatusCode::FORBIDDEN);
+        assert!(metal.text.contains("is not for a connector: it is for rope"), "{}", metal.text);
+        assert_eq!(crew.post(&path, &thorough).await.status, StatusCode::SEE_OTHER);
+        let done = given.officer.get(&format!("/api/v1/items/{}/examinations", given.item)).await.json();
+        let done = &done["examinations"][0];
+        assert_eq!((&done["examiner"], &done["qualification"]), (&json!("The crew of the north"), &json!(mine.id)));
+        // A reader stays a reader, whatever is recorded of them.
+        world.record(Change::QualificationRecorded(Qualification {
+            id: QualificationId::new(),
+            holder: Holder::Person(world.auditor.person),
+            ..mine
+        })).await;
+        let auditor = world.visitor(&world.auditor).await;
+        assert_eq!(auditor.post(&path, &thorough).await.status, StatusCode::FORBIDDEN);
     }
 
     async fn the_crew_records_checks_and_no_thorough_examination(world) {

@@ -1,6 +1,6 @@
 //! Tokens for machines.
 
-use axum::http::StatusCode;
+use axum::http::{Method, StatusCode};
 use ropeloft::domain::Role;
 use time::Duration;
 
@@ -54,6 +54,21 @@ on_both_databases! {
         admin.post(&path, &[("name", "Officer"), ("role", "auditor"), ("active", "")]).await;
         let me = machine(&world, &secret).get("/api/v1/me").await;
         assert_eq!(me.status, StatusCode::UNAUTHORIZED);
+    }
+
+    async fn a_weaker_token_is_not_widened_by_what_its_maker_is_competent_for(world) {
+        let given = crate::item_given::one_rope(&world).await;
+        let machine = machine(&world, &secret(&make(&given.officer, "crew").await));
+        let path = format!("/api/v1/items/{}/examinations", given.item);
+        let look = serde_json::json!({"kind": "periodic", "on": "2026-02-20", "verdict": "fit", "rest": "pass"});
+        let before = world.entries().await;
+        let refused = machine.json(Method::POST, &path, &look).await;
+        assert_eq!(refused.status, StatusCode::FORBIDDEN, "{}", refused.text);
+        assert_eq!(world.entries().await, before);
+        // A look before use is what such a token is for.
+        let look = serde_json::json!({"kind": "pre-use", "on": "2026-02-20", "verdict": "fit"});
+        let done = machine.json(Method::POST, &path, &look).await;
+        assert_eq!(done.status, StatusCode::CREATED, "{}", done.text);
     }
 
     async fn a_token_cannot_keep_its_makers_account(world) {

@@ -36,6 +36,7 @@ fn sheet(wrong: &FieldErrors) -> BenchSheet {
         model: &model,
         rulebook: gear::rulebook(),
         may_thorough: true,
+        may_name: true,
         thorough: true,
         list: &Checklist::newest(model.kind, None),
         competence: (&Competence::default(), gear::TODAY),

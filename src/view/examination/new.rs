@@ -60,6 +60,8 @@ pub struct Subject<'a> {
     pub rulebook: &'a Rulebook,
     /// Whether this person may record thorough ones.
     pub may_thorough: bool,
+    /// Whether somebody else may be named as the examiner.
+    pub may_name: bool,
     /// Whether the whole list is shown, or the short one for a look before or after use.
     pub thorough: bool,
     /// The list.
@@ -171,6 +173,7 @@ impl NewExamination {
                 model: &model,
                 rulebook: gear::rulebook(),
                 may_thorough: thorough,
+                may_name: thorough,
                 thorough,
                 list: &list,
                 competence: (&competence, gear::TODAY),
@@ -187,8 +190,10 @@ impl NewExamination {
 fn who(subject: &Subject<'_>, typed: &str) -> Choices {
     let (competence, today) = subject.competence;
     let mut who: Choices = vec![(String::new(), "I, who record it".to_owned())];
-    let names = competence.who(subject.model.kind, today).into_iter();
-    who.extend(names.map(|name| (name.to_owned(), name.to_owned())));
+    if subject.may_name {
+        let names = competence.who(subject.model.kind, today).into_iter();
+        who.extend(names.map(|name| (name.to_owned(), name.to_owned())));
+    }
     attribute::keeping(who, typed)
 }
 

@@ -76,6 +76,7 @@ impl Asking<'_> {
             model: &laid.model,
             rulebook: &around.rulebook,
             may_thorough: self.may_thorough(),
+            may_name: self.may_thorough(),
             // A page that changes what is looked at has every criterion, and hides those that are not.
             thorough: true,
             list: &laid.list,
