@@ -70,6 +70,7 @@ pub async fn revise(
         Err(DeedError::Invalid(wrong)) => Err(wrong),
         Err(other) => return Err(other),
     };
+    let typed = as_recorded(&mut tx, &before, draft, typed).await?;
     let item = same_revision(before.revision, seen, typed)?.revise(&before);
     tx.record(actor, now, Change::ItemRevised(item.clone()))
         .await?;
@@ -79,6 +80,28 @@ pub async fn revise(
     let item = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;
     tx.commit().await?;
     Ok(item)
+}
+
+/// What was typed, unless the record of the item speaks against the date made or the first use that it is given anew.
+pub(super) async fn as_recorded<T>(
+    tx: &mut Tx,
+    before: &Item,
+    draft: &ItemDraft,
+    typed: Result<T, FieldErrors>,
+) -> Result<Result<T, FieldErrors>, DeedError> {
+    let first = if before.made_anew(draft).is_some() {
+        let zone = tx.zone().await?;
+        tx.first_recorded_of(before, &zone).await?
+    } else {
+        None
+    };
+    let against = before.told_against(draft, first.as_ref());
+    if against.is_empty() {
+        return Ok(typed);
+    }
+    let mut wrong = typed.err().unwrap_or_default();
+    wrong.0.extend(against.0);
+    Ok(Err(wrong))
 }
 
 /// A step between states, as typed in.

@@ -216,6 +216,7 @@ pub use round::{
     InRound, LeftOut, LookedAt, MOST_IN_ROUND, Round, RoundClosing, RoundClosingDraft, RoundDraft,
 };
 pub use sealed_name::SealedName;
+pub use since_made::FirstRecorded;
 pub use site::Site;
 pub use standard_class::{has_class, rates_load};
 pub use standard_line::{WrittenStandard, standards_in};

@@ -10,7 +10,8 @@ use super::{
     tx::{ask, change_one, find_all},
 };
 use crate::domain::{
-    Change, Issue, Item, ItemId, ItemState, Retirement, UseShown, date::write_day, fold,
+    Change, FirstRecorded, Issue, Item, ItemId, ItemState, Retirement, UseShown, Zone,
+    date::write_day, fold,
 };
 
 /// How many items are taken up at once.
@@ -99,16 +100,30 @@ impl Tx {
 
     /// The earliest use that the ledger shows of an item and of the ropes that it was part of.
     async fn use_in_ledger(&mut self, item: &Item) -> Result<Option<UseShown>, StoreError> {
-        let ropes = item.whole_ropes().iter().map(|rope| rope.item);
-        let ids: Vec<ItemId> = std::iter::once(item.id).chain(ropes).collect();
         let mut shown = None;
-        for id in ids {
+        for id in of_item(item) {
             self.read_entries(id, |change| {
                 shown = UseShown::earlier(shown, UseShown::by(change, id));
             })
             .await?;
         }
         Ok(shown)
+    }
+
+    /// The earliest that the record says of an item, and of the ropes that it was part of, on the clocks of `zone`.
+    pub async fn first_recorded_of(
+        &mut self,
+        item: &Item,
+        zone: &Zone,
+    ) -> Result<Option<FirstRecorded>, StoreError> {
+        let mut first = None;
+        for id in of_item(item) {
+            self.read_entries(id, |change| {
+                first = FirstRecorded::earlier(first.take(), FirstRecorded::by(change, zone));
+            })
+            .await?;
+        }
+        Ok(first)
     }
 
     /// Gives every change about an item to `read`, the oldest first.
@@ -133,6 +148,12 @@ impl Tx {
             span = span.beyond(last.entry.seq, Direction::Up);
         }
     }
+}
+
+/// An item, and the ropes that it was part of.
+fn of_item(item: &Item) -> Vec<ItemId> {
+    let ropes = item.whole_ropes().iter().map(|rope| rope.item);
+    std::iter::once(item.id).chain(ropes).collect()
 }
 
 impl WriteTx {

@@ -236,4 +236,66 @@ on_both_databases! {
         let old = [("kind", "drop"), ("note", "off the shelf"), ("on", "2001-01-01")];
         assert_eq!(given.officer.post(&format!("/items/{id}/events"), &old).await.status, StatusCode::SEE_OTHER);
     }
+
+    async fn a_date_made_is_not_moved_behind_what_the_record_says(world) {
+        let given = one_rope(&world).await;
+        let page = format!("/items/{}", given.item);
+        examine(&given.officer, &given.item, &[("kind", "intake"), ("on", "2023-04-01"), ("verdict", "fit")]).await;
+        let fits = [("kind", "drop"), ("note", "off the shelf"), ("on", "2022-11-30")];
+        assert_eq!(given.officer.post(&format!("{page}/events"), &fits).await.status, StatusCode::SEE_OTHER);
+        let log = [("on", "2023-06-10"), ("uses", "1")];
+        assert_eq!(given.officer.post(&format!("{page}/usage"), &log).await.status, StatusCode::SEE_OTHER);
+        let sheet = rope_fields(&given.model, &given.store);
+        let revision = async || given.officer.get(&format!("/api/v1{page}")).await.json()["item"]["revision"].to_string();
+        let revise = async |other: &[(&str, &str)]| {
+            let seen = revision().await;
+            let fields = with(&with(&sheet, &[("revision", seen.as_str()), ("bought_on", ""), ("first_used_on", "2021-07-01")]), other);
+            let fields: Vec<(&str, &str)> = fields.into_iter().collect();
+            given.officer.post(&page, &fields).await
+        };
+        let before = world.entries().await;
+        for made in ["2023-05", "2022-12-01"] {
+            let answer = revise(&[("made", made), ("first_used_on", ""), ("note", "as <stamped>")]).await;
+            assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY, "{made}");
+            let told = format!("made {} {made}: on 2022-11-30 it has &#34;Event&#34;", if made.len() == 7 { "in" } else { "on" });
+            for words in ["id=\"f-made-wrong-1\"", told.as_str(), "as &#60;stamped&#62;", &format!("value=\"{made}\"")] {
+                assert!(answer.text.contains(words), "{words}: {}", answer.text);
+            }
+        }
+        // All that does not hold is said at once, a first use behind one that is shown too.
+        let answer = revise(&[("made", "2024"), ("first_used_on", "2024-01"), ("serial", "two\nlines")]).await;
+        for field in ["made", "first_used_on", "serial"] {
+            assert!(answer.text.contains(&format!("id=\"f-{field}-wrong-1\"")), "{field}: {}", answer.text);
+        }
+        assert!(answer.text.contains("first use was not 2024-01: the log of use shows that RL-0042 was in use on 2023-06-10"), "{}", answer.text);
+        let seen = given.officer.get(&format!("/api/v1{page}")).await;
+        let tag = seen.headers["etag"].to_str().unwrap().to_owned();
+        let draft = json!({"mark": "RL-0042", "model": given.model, "store": given.store, "made": "2023-05", "attributes": {"length": "60 m"}});
+        let answer = given.officer.json_if(Method::PUT, &format!("/api/v1{page}"), &tag, &draft).await;
+        assert_eq!((answer.status, answer.json()["fields"][0]["field"].clone()), (StatusCode::UNPROCESSABLE_ENTITY, json!("made")));
+        assert_eq!(world.entries().await, before, "nothing was written");
+        // A month holds from its first day, none is known for all days, and what stays is not asked for.
+        for made in ["2022-11", "", "2021"] {
+            let answer = revise(&[("made", made), ("first_used_on", "")]).await;
+            assert_eq!(answer.status, StatusCode::SEE_OTHER, "{made}: {}", answer.text);
+        }
+        let answer = revise(&[("note", "dried")]).await;
+        assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
+    }
+
+    async fn a_piece_was_made_before_what_its_rope_met(world) {
+        let given = one_rope(&world).await;
+        examine(&given.officer, &given.item, &[("kind", "intake"), ("on", "2022-04-01"), ("verdict", "fit")]).await;
+        let cut = json!({"pieces": [{"mark": "A", "length": "60 m"}], "on": "2026-02-01"});
+        let done = given.officer.json(Method::POST, &format!("/api/v1/items/{}/cuts", given.item), &cut).await;
+        assert_eq!(done.status, StatusCode::CREATED, "{}", done.text);
+        let piece = done.json()["pieces"][0].clone();
+        let (id, serial) = (piece["id"].as_str().unwrap(), piece["serial"].as_str().unwrap());
+        let fields = with(&rope_fields(&given.model, &given.store), &[
+            ("mark", "A"), ("serial", serial), ("made", "2025"), ("bought_on", ""), ("first_used_on", ""), ("revision", "1"),
+        ]);
+        let answer = given.officer.post(&format!("/items/{id}"), &fields).await;
+        assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(answer.text.contains("on 2022-04-01 it has &#34;Examination&#34;"), "{}", answer.text);
+    }
 }

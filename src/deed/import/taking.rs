@@ -115,7 +115,9 @@ impl<'a> Taking<'a> {
         let model = model.ok_or(DeedError::NotFound("model"))?;
         let store = self.store(planned.store)?;
         let today = self.zone.day(self.now);
-        let details = planned.draft.check(Some(model), Some(store), today)?;
+        let typed = planned.draft.check(Some(model), Some(store), today);
+        let (there, draft) = (&planned.item, &planned.draft);
+        let details = item::as_recorded(self.tx, there, draft, typed).await??;
         let item = details.revise(&planned.item);
         self.record(Change::ItemRevised(item)).await
     }
