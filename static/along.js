@@ -207,6 +207,22 @@
     });
   }
 
+  // data-needs-line, which says so: what has a password in it is sent where there is a line, and else stays on the page.
+  for (const form of document.querySelectorAll("form[data-needs-line]")) {
+    form.addEventListener("submit", async (event) => {
+      if (form.dataset.sent === "yes") return;
+      event.preventDefault();
+      form.querySelector("[data-no-line]")?.remove();
+      if (await isThere()) {
+        form.dataset.sent = "yes";
+        form.submit();
+        return;
+      }
+      const said = made("p", form.dataset.needsLine, { role: "alert", class: "wrong", "data-no-line": "" });
+      form.querySelector("button.main").before(said);
+    });
+  }
+
   /** Each value of what was kept, under the name of its field: `lines[7][note]`. */
   const named = (body, before = "") =>
     Object.entries(body).flatMap(([key, value]) => {

@@ -1,10 +1,16 @@
 //! The function check of a rig before it is loaded: two people look and sign.
 
-use super::{DeedError, Desk, issue::of_job, permit};
-use crate::domain::{
-    Actor, Change, Deed, FunctionCheck, FunctionCheckDraft, FunctionCheckId, Issue, IssueId,
-    IssueState, Job, JobId, NotAllowed, Signer, Signing, Zone,
+use super::{
+    DeedError, Desk,
+    issue::of_job,
+    permit,
+    session::{self, Given},
 };
+use crate::domain::{
+    Actor, Change, Deed, FieldErrors, FunctionCheck, FunctionCheckDraft, FunctionCheckId, Issue,
+    IssueId, IssueState, Job, JobId, NotAllowed, Signer, Signing, Zone, half_signed,
+};
+use crate::store::Tx;
 
 /// The list of an issue with what was signed.
 #[derive(Clone, Debug)]
@@ -52,6 +58,54 @@ pub async fn sign(
     zone: &Zone,
 ) -> Result<FunctionCheck, DeedError> {
     permit(actor, Deed::ReportEvent)?;
+    signed(desk, (actor, None), (job, issue), (id, draft), zone).await
+}
+
+/// The same as the second signature of a list, by somebody else on the device of `actor`. They are known by what they
+/// give, and every line is theirs.
+///
+/// # Errors
+/// [`DeedError::Invalid`] as for signing, with what does not hold of the sign-in name and the password, and where no list
+/// waits for a second signature.
+pub async fn sign_beside(
+    desk: &Desk,
+    actor: &Actor,
+    of: (JobId, IssueId),
+    (id, draft): (FunctionCheckId, &FunctionCheckDraft),
+    (given, zone): (Given<'_>, &Zone),
+) -> Result<FunctionCheck, DeedError> {
+    permit(actor, Deed::ReportEvent)?;
+    match session::beside(desk, actor, given).await {
+        Ok(second) => signed(desk, (&second, Some(actor)), of, (id, draft), zone).await,
+        Err(DeedError::Invalid(mut wrong)) => {
+            // What does not hold of the list is told at once, though nobody signs it.
+            let there = show(desk, actor, of.0, of.1).await?;
+            let nobody = Signing {
+                id,
+                issue: &there.issue,
+                before: &[],
+                by: there.issue.by.clone(),
+                on_device_of: None,
+                now: desk.clock.now(),
+                zone,
+            };
+            wrong
+                .0
+                .extend(draft.check(nobody).err().unwrap_or_default().0);
+            Err(wrong.into())
+        }
+        Err(other) => Err(other),
+    }
+}
+
+/// Keeps the signature of `actor`, on the device of `host` where that is somebody else's.
+async fn signed(
+    desk: &Desk,
+    (actor, host): (&Actor, Option<&Actor>),
+    (job, issue): (JobId, IssueId),
+    (id, draft): (FunctionCheckId, &FunctionCheckDraft),
+    zone: &Zone,
+) -> Result<FunctionCheck, DeedError> {
     let now = desk.clock.now();
     let mut tx = desk.database.write(actor.team).await?;
     let issue = tx.issue(issue).await?;
@@ -66,14 +120,22 @@ pub async fn sign(
     if issue.state != IssueState::Out {
         return Err(NotAllowed::IssueOver.into());
     }
-    let person = tx.person(actor.person).await?;
-    let by = Signer::from(&person.ok_or(DeedError::NotFound("person"))?);
+    let by = signer(&mut tx, actor).await?;
+    let on_device_of = match host {
+        Some(host) => Some(signer(&mut tx, host).await?),
+        None => None,
+    };
     let before = tx.function_checks(&issue).await?;
+    if host.is_some() && half_signed(&before).is_none() {
+        let sentence = "No list waits for a second signature any more. Open this page again.";
+        return Err(FieldErrors::one("answers", "stale", sentence).into());
+    }
     let check = draft.check(Signing {
         id,
         issue: &issue,
         before: &before,
         by,
+        on_device_of,
         now,
         zone,
     })?;
@@ -81,4 +143,9 @@ pub async fn sign(
         .await?;
     tx.commit().await?;
     Ok(check)
+}
+
+async fn signer(tx: &mut Tx, actor: &Actor) -> Result<Signer, DeedError> {
+    let person = tx.person(actor.person).await?;
+    Ok(Signer::from(&person.ok_or(DeedError::NotFound("person"))?))
 }

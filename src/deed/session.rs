@@ -5,7 +5,9 @@ use time::{Duration, OffsetDateTime};
 
 use super::{DeedError, Desk, password};
 use crate::{
-    domain::{Actor, FieldErrors, Hash, LONGEST_LINE, LONGEST_PASSWORD, PersonId, TeamId},
+    domain::{
+        Actor, Deed, FieldErrors, Hash, LONGEST_LINE, LONGEST_PASSWORD, Person, PersonId, TeamId,
+    },
     store::{Door, SessionOf},
 };
 
@@ -39,7 +41,80 @@ pub async fn sign_in(
     (address, browser): (&str, &str),
     lasts: Duration,
 ) -> Result<String, DeedError> {
-    let sign_in = sign_in.trim().to_lowercase();
+    let given = Given {
+        sign_in,
+        password: typed,
+        address,
+    };
+    let (team, person) = known(desk, given).await?;
+    open(desk, sign_in, (team, person.id), (browser, lasts)).await
+}
+
+/// What somebody gives to be known: their sign-in name, their password, and from where.
+#[derive(Clone, Copy)]
+pub struct Given<'a> {
+    /// The sign-in name.
+    pub sign_in: &'a str,
+    /// The password.
+    pub password: &'a str,
+    /// The address of the device.
+    pub address: &'a str,
+}
+
+/// Somebody else of the team who signs on the device of `actor`: known by their sign-in name and password, within the
+/// same limits as for a sign-in. No session is opened.
+///
+/// # Errors
+/// [`DeedError::Invalid`] if the name or the password is wrong, after too many attempts, and for somebody of another team
+/// or of a role that signs nothing.
+pub(super) async fn beside(
+    desk: &Desk,
+    actor: &Actor,
+    given: Given<'_>,
+) -> Result<Actor, DeedError> {
+    let (team, person) = match known(desk, given).await {
+        // What else was typed stays on the form.
+        Err(DeedError::TooMany { words, .. }) => {
+            return Err(FieldErrors::one("password", "too-many", words).into());
+        }
+        known => known?,
+    };
+    let mut door = desk.database.write_door().await?;
+    door.forget_failed_sign_ins(&folded(given.sign_in)).await?;
+    door.commit().await?;
+    let refused =
+        |code: &str, sentence: String| Err(FieldErrors::one("sign_in", code, sentence).into());
+    if team != actor.team {
+        let sentence = "This person is of another team. Only somebody of this team signs here.";
+        return refused("team", sentence.to_owned());
+    }
+    if !person.role.may(Deed::ReportEvent) {
+        let sentence = format!(
+            "The role of {} is {}, which signs nothing. Somebody of the crew signs here.",
+            person.name,
+            person.role.word()
+        );
+        return refused("role", sentence);
+    }
+    Ok(Actor {
+        team,
+        person: person.id,
+        role: person.role,
+    })
+}
+
+fn folded(sign_in: &str) -> String {
+    sign_in.trim().to_lowercase()
+}
+
+/// Who it is by name and password.
+async fn known(desk: &Desk, given: Given<'_>) -> Result<(TeamId, Person), DeedError> {
+    let Given {
+        password: typed,
+        address,
+        ..
+    } = given;
+    let sign_in = folded(given.sign_in);
     let mut wrong = FieldErrors::default();
     if sign_in.is_empty() {
         wrong.add("sign_in", "required", "Write your sign-in name.");
@@ -58,10 +133,7 @@ pub async fn sign_in(
     if !password::fits(typed, kept.flatten()).await? {
         return Err(not_known());
     }
-    let Some(person) = person else {
-        return Err(not_known());
-    };
-    open(desk, &sign_in, person, (browser, lasts)).await
+    person.ok_or_else(not_known)
 }
 
 /// The sessions that one has open, the newest first.
@@ -142,8 +214,9 @@ pub(super) async fn note_attempt(
 }
 
 type Who = (TeamId, PersonId);
+type Found = ((TeamId, Person), Option<String>);
 
-async fn look_up(desk: &Desk, sign_in: &str) -> Result<Option<(Who, Option<String>)>, DeedError> {
+async fn look_up(desk: &Desk, sign_in: &str) -> Result<Option<Found>, DeedError> {
     let mut door = desk.database.door().await?;
     let Some((team, person)) = door.person_by_sign_in(sign_in).await? else {
         return Ok(None);
@@ -152,7 +225,7 @@ async fn look_up(desk: &Desk, sign_in: &str) -> Result<Option<(Who, Option<Strin
         return Ok(None);
     }
     let kept = door.password_hash(team, person.id).await?;
-    Ok(Some(((team, person.id), kept)))
+    Ok(Some(((team, person), kept)))
 }
 
 async fn open(
@@ -164,7 +237,7 @@ async fn open(
     let secret = new_secret();
     let now = desk.clock.now();
     let mut door = desk.database.write_door().await?;
-    door.forget_failed_sign_ins(sign_in).await?;
+    door.forget_failed_sign_ins(&folded(sign_in)).await?;
     door.add_session(&hash_of(&secret), who, (now, now + lasts), browser)
         .await?;
     door.commit().await?;

@@ -101,6 +101,7 @@ impl Play<'_> {
             answers: asks.map(|ask| (ask.key.clone(), right.clone())).collect(),
         };
         let signing = Signing {
+            on_device_of: None,
             id: FunctionCheckId(self.stamp.next(at)),
             issue: &issue,
             before: &[],

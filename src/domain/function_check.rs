@@ -104,6 +104,9 @@ pub struct FunctionCheck {
     pub edition: u32,
     /// Who signed.
     pub by: Signer,
+    /// Whose device it was signed on, where that was another's: the signer gave their sign-in name and password there.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub on_device_of: Option<Signer>,
     /// When it was done, which may be before it was recorded.
     #[serde(with = "time::serde::rfc3339")]
     pub at: OffsetDateTime,
@@ -150,9 +153,17 @@ impl FunctionCheck {
         Told::new(format!(
             "Function check of the job {} signed by {}: {lines}, all right",
             names.of(self.job.0),
-            self.by.name
+            self.signer_words()
         ))
         .why(self.notes())
+    }
+
+    /// Who signed, and on whose device: "Ada Vell, on the device of Odo Brandt".
+    pub fn signer_words(&self) -> String {
+        match &self.on_device_of {
+            None => self.by.name.clone(),
+            Some(other) => format!("{}, on the device of {}", self.by.name, other.name),
+        }
     }
 
     /// What was noted beside the lines.
@@ -172,6 +183,12 @@ pub struct SignedList<'a> {
     pub first: &'a FunctionCheck,
     /// The second one, by somebody else.
     pub second: Option<&'a FunctionCheck>,
+}
+
+/// The first signature of a list that waits for its second one.
+pub fn half_signed(checks: &[FunctionCheck]) -> Option<&FunctionCheck> {
+    let last = signed_lists(checks).pop()?;
+    last.second.is_none().then_some(last.first)
 }
 
 /// The lists of an issue in the order in which they were begun: each second signature ends one.
@@ -215,6 +232,8 @@ pub struct Signing<'a> {
     pub before: &'a [FunctionCheck],
     /// Who signs.
     pub by: Signer,
+    /// Whose device they sign on, where that is another's.
+    pub on_device_of: Option<Signer>,
     /// Now.
     pub now: OffsetDateTime,
     /// On whose clocks a time without an offset is.
@@ -239,9 +258,8 @@ impl FunctionCheckDraft {
                 wrong.add("answers", "choice", words);
             }
         }
-        let open = signed_lists(signing.before).pop();
-        let open = open.filter(|list| list.second.is_none());
-        if open.is_some_and(|list| list.first.by.person == signing.by.person) {
+        let first = half_signed(signing.before);
+        if first.is_some_and(|first| first.by.person == signing.by.person) {
             let words = format!(
                 "{} signed this list already. The second signature is somebody else's, who looks at everything again.",
                 signing.by.name
@@ -254,6 +272,7 @@ impl FunctionCheckDraft {
             issue: signing.issue.id,
             edition: function_sheet().edition,
             by: signing.by,
+            on_device_of: signing.on_device_of,
             at: at.unwrap_or(signing.now),
             looked,
         })

@@ -146,7 +146,7 @@ pub use first_use::{FirstUse, ShownBy, UseShown};
 pub use fold::{finding_words, fold, words};
 pub use function_check::{
     BelayAsked, FunctionAsk, FunctionCheck, FunctionCheckDraft, FunctionSheet, Looked, LookedDraft,
-    SignedList, Signing, function_asks, function_sheet, signed_lists,
+    SignedList, Signing, function_asks, function_sheet, half_signed, signed_lists,
 };
 pub use guest::{
     GuestLink, GuestLinkDraft, GuestLinkEnd, GuestRead, GuestReads, GuestStanding, GuestWithdrawal,

@@ -20,6 +20,7 @@ type Place = &'static [&'static str];
 const EACH: &str = "*";
 
 const PERSON: &[Place] = &[&["name"], &["sign_in"]];
+const FUNCTION_CHECK: &[Place] = &[&["by", "name"], &["on_device_of", "name"]];
 const SIGNER: &[Place] = &[&["by", "name"]];
 const ISSUE: &[Place] = &[&["by", "name"], &["to", "name"]];
 const EXAMINATION: &[Place] = &[&["examiner"]];
@@ -34,7 +35,8 @@ pub fn places(kind: &str) -> &'static [Place] {
         "qualification-recorded" => QUALIFICATION,
         "examination-recorded" => EXAMINATION,
         "kit-issued" => ISSUE,
-        "function-check-signed" | "kit-returned" => SIGNER,
+        "function-check-signed" => FUNCTION_CHECK,
+        "kit-returned" => SIGNER,
         "crew-planned" => CREW_PLAN,
         "guest-link-made" | "guest-link-withdrawn" | "guest-reads-counted" => GUEST,
         _ => &[],

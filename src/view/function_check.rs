@@ -11,7 +11,7 @@ use super::{
 };
 use crate::domain::{
     Deed, FieldErrors, FunctionAsk, FunctionCheck, FunctionCheckDraft, FunctionCheckId, Issue,
-    IssueState, Job, SignedList, Zone, function_asks, signed_lists,
+    IssueState, Job, SignedList, Zone, function_asks, half_signed, signed_lists,
 };
 
 /// A list that was signed by one person or by two.
@@ -36,9 +36,20 @@ pub struct ShowFunctionCheck {
     form: Form,
     action: String,
     draft: FunctionCheckDraft,
-    button: String,
+    button: &'static str,
     may_sign: bool,
+    /// Where whoever looks at the page has signed first, and somebody else signs here.
+    beside: Option<Beside>,
+    /// Nobody has signed this list.
+    is_first: bool,
     cautions: Cautions,
+}
+
+/// A second person who signs on the device of the first.
+struct Beside {
+    /// Whose device it is.
+    host: String,
+    sign_in: String,
 }
 
 /// What the page is made of.
@@ -58,12 +69,19 @@ impl ShowFunctionCheck {
         shell: Shell,
         id: FunctionCheckId,
         checking: Checking<'_>,
-        (draft, wrong): (&FunctionCheckDraft, &FieldErrors),
+        (draft, sign_in, wrong): (&FunctionCheckDraft, &str, &FieldErrors),
     ) -> Self {
         let Checking { issue, job, checks } = checking;
         let lists = signed_lists(checks);
-        let begun = lists.last().is_some_and(|list| list.second.is_none());
+        let first = half_signed(checks).map(|first| &first.by);
+        let viewer = shell.viewer.as_ref().map(|viewer| viewer.id);
+        let mine = first.filter(|first| Some(first.person) == viewer);
         let here = issue_href(issue.job.id, issue.id);
+        let sent_to = if mine.is_some() {
+            format!("{here}/checks/beside")
+        } else {
+            format!("{here}/checks")
+        };
         let mut rows: Vec<ListRow> = lists
             .iter()
             .map(|list| row(list, issue, &shell.zone))
@@ -75,14 +93,19 @@ impl ShowFunctionCheck {
             lists: rows,
             asks: function_asks(issue),
             form: Form::new(wrong).failed("Not signed"),
-            action: format!("{here}/checks?id={id}"),
+            action: format!("{sent_to}?id={id}"),
             issue: here,
             draft: draft.clone(),
-            button: if begun {
-                "Sign as the second person".to_owned()
-            } else {
-                "Sign as the first person".to_owned()
+            button: match (first, mine) {
+                (None, _) => "Sign as the first person",
+                (_, None) => "Sign as the second person",
+                _ => "Sign as the second person, on this device",
             },
+            is_first: first.is_none(),
+            beside: mine.map(|mine| Beside {
+                host: mine.name.clone(),
+                sign_in: sign_in.to_owned(),
+            }),
             may_sign: issue.state == IssueState::Out && shell.may(Deed::ReportEvent),
             cautions: Cautions::of_mechanics(),
             shell,
@@ -139,6 +162,7 @@ impl ShowFunctionCheck {
                 person: PersonId(uuid::Uuid::nil()),
                 name: PROBE.to_owned(),
             },
+            on_device_of: None,
             at: issue.at,
             looked: vec![Looked {
                 key: "knots".to_owned(),
@@ -162,7 +186,16 @@ impl ShowFunctionCheck {
                 job: &job,
                 checks,
             };
-            Self::new(Shell::sample("Check"), check.id, checking, (&draft, &wrong))
+            let typed = (&draft, PROBE, &wrong);
+            Self::new(Shell::sample("Check"), check.id, checking, typed)
+        };
+        let others = FunctionCheck {
+            by: Signer {
+                person: PersonId::new(),
+                name: PROBE.to_owned(),
+            },
+            on_device_of: Some(check.by.clone()),
+            ..check.clone()
         };
         let alone = Issue {
             alone: true,
@@ -171,7 +204,8 @@ impl ShowFunctionCheck {
         vec![
             page(&[], &issue),
             page(std::slice::from_ref(&check), &alone),
-            page(&[check.clone(), check.clone()], &issue),
+            page(&[check.clone(), others.clone()], &issue),
+            page(&[others], &issue),
         ]
     }
 }
@@ -206,7 +240,7 @@ fn row(list: &SignedList<'_>, issue: &Issue, zone: &Zone) -> ListRow {
         let outside = outside.map(|words| format!("; {words}"));
         format!(
             "{}, {}{}",
-            check.by.name,
+            check.signer_words(),
             zone.words(check.at),
             outside.unwrap_or_default()
         )

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use axum::http::{Method, StatusCode};
-use ropeloft::domain::{Issue, Kind, Known, function_asks, function_sheet};
+use axum::http::{Method, StatusCode, header};
+use ropeloft::domain::{Change, Issue, Kind, Known, function_asks, function_sheet};
 use serde_json::{Value, json};
 use uuid::Uuid;
 
@@ -63,6 +63,18 @@ fn answers(sheet: &Value, otherwise: &[(&str, &str)]) -> Value {
     }
     json!({ "answers": all })
 }
+
+/// The same as a form sends it, behind who signs with which password.
+fn typed<'a>(sheet: &'a Value, (sign_in, password): (&'a str, &'a str)) -> Vec<(&'a str, &'a str)> {
+    let mut fields = vec![("sign_in", sign_in), ("password", password)];
+    for line in sheet["asks"].as_array().unwrap() {
+        let name = format!("answers[{}][answer]", line["key"].as_str().unwrap());
+        fields.push((name.leak(), "right"));
+    }
+    fields
+}
+
+const PASSWORD: &str = "a long way down the <old> shaft";
 
 /// An issue of the 4:1, and the address of its checks.
 async fn out(world: &World, crew: &Client) -> (Value, String) {
@@ -171,5 +183,99 @@ on_both_databases! {
         let late = crew.json(Method::POST, &format!("/api/v1{path}/checks"), &answers(&sheet, &[])).await;
         assert_eq!(late.status, StatusCode::CONFLICT, "{}", late.text);
         assert!(crew.get(&format!("{path}/check")).await.text.contains("This kit is not out any more"));
+    }
+
+    async fn the_second_person_signs_on_the_device_of_the_first(world) {
+        world.give_password(&world.officer, PASSWORD).await;
+        let crew = world.visitor(&world.crew).await;
+        let (_, path) = out(&world, &crew).await;
+        let sheet = crew.get(&format!("/api/v1{path}/checks")).await.json();
+        let before = crew.get(&format!("{path}/check")).await.text;
+        assert!(before.contains("That second signature needs a line") && before.contains("data-later="), "{before}");
+        assert!(!before.contains("type=\"password\""), "{before}");
+        let beside = format!("{path}/checks/beside");
+        let early = crew.post(&beside, &typed(&sheet, ("officer-north", PASSWORD))).await;
+        assert_eq!(early.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(early.text.contains("No list waits for a second signature"), "{}", early.text);
+        assert_eq!(crew.post(&format!("{path}/checks"), &typed(&sheet, ("", ""))[2..]).await.status, StatusCode::SEE_OTHER);
+        let page = crew.get(&format!("{path}/check")).await.text;
+        assert!(page.contains("type=\"password\"") && page.contains("Sign as the second person, on this device"), "{page}");
+        assert!(page.contains("data-needs-line=") && !page.contains("data-later="), "no queue takes a password: {page}");
+        // Somebody else signs on their own device as before.
+        let officer = world.visitor(&world.officer).await;
+        assert!(!officer.get(&format!("{path}/check")).await.text.contains("type=\"password\""));
+        let sessions = crew.get("/settings/sessions").await.text;
+        let id = Uuid::now_v7();
+        for _ in 0..2 {
+            let done = crew.post(&format!("{beside}?id={id}"), &typed(&sheet, (" Officer-North ", PASSWORD))).await;
+            assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
+            assert_eq!(done.header(header::SET_COOKIE).matches("ropeloft=").count(), 0, "no session: {}", done.header(header::SET_COOKIE));
+        }
+        assert_eq!(crew.get("/settings/sessions").await.text.matches("<li").count(), sessions.matches("<li").count());
+        let two = crew.get(&format!("/api/v1{path}/checks")).await.json();
+        assert_eq!((two["by_two"].clone(), two["signed"].as_array().unwrap().len()), (json!(true), 2));
+        assert_eq!(two["signed"][1]["by"]["person"], json!(world.officer.person));
+        assert_eq!(two["signed"][1]["on_device_of"]["person"], json!(world.crew.person));
+        assert!(two["signed"][0]["on_device_of"].is_null());
+        let page = crew.get(&format!("{path}/check")).await.text;
+        assert!(page.contains("The equipment officer of the north, on the device of The crew of the north"), "{page}");
+        let history = crew.get("/history").await.text;
+        assert!(history.contains("signed by The equipment officer of the north, on the device of The crew of the north"), "{history}");
+        let mut tx = world.database.read(world.team).await.unwrap();
+        let size = tx.head().await.unwrap().unwrap().size;
+        let entry = tx.entries_after(size - 1, 1).await.unwrap().remove(0).entry::<Change>().unwrap();
+        assert_eq!(entry.actor, world.officer.person, "the entry is the signer's");
+        drop(tx);
+        assert_eq!(again(&world).await.differences, []);
+    }
+
+    async fn nobody_signs_beside_who_may_not_and_nothing_is_lost(world) {
+        for actor in [&world.officer, &world.crew, &world.auditor, &world.outsider] {
+            world.give_password(actor, PASSWORD).await;
+        }
+        let crew = world.visitor(&world.crew).await;
+        let (_, path) = out(&world, &crew).await;
+        let sheet = crew.get(&format!("/api/v1{path}/checks")).await.json();
+        let beside = format!("{path}/checks/beside");
+        assert_eq!(crew.post(&format!("{path}/checks"), &typed(&sheet, ("", ""))[2..]).await.status, StatusCode::SEE_OTHER);
+        let before = world.entries().await;
+        let note = ("answers[knots][note]", "tail <long>");
+        for (given, field, words) in [
+            (("officer-north", "not this one"), "password", "The sign-in name or the password is not right"),
+            (("nobody", PASSWORD), "password", "The sign-in name or the password is not right"),
+            (("", ""), "password", "Write your password"),
+            (("crew-north", PASSWORD), "answers", "signed this list already"),
+            (("auditor-north", PASSWORD), "sign_in", "is auditor, which signs nothing"),
+            (("officer-south", PASSWORD), "sign_in", "of another team"),
+        ] {
+            let mut fields = typed(&sheet, given);
+            fields.push(note);
+            let answer = crew.post(&beside, &fields).await;
+            assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY, "{given:?}: {}", answer.text);
+            assert!(answer.text.contains(words) && answer.text.contains(&format!("#f-{field}")), "{given:?}: {}", answer.text);
+            assert!(answer.text.contains("tail &#60;long&#62;") && answer.text.contains("value=\"right\" checked"), "{given:?}: {}", answer.text);
+            assert!(answer.text.contains(&format!("name=\"sign_in\" value=\"{}\"", given.0)), "{given:?}: {}", answer.text);
+            assert!(!answer.text.contains(PASSWORD) && !answer.text.contains("not this one"), "{}", answer.text);
+        }
+        // All that does not hold is said at once.
+        let mut fields = typed(&sheet, ("officer-north", "not this one"));
+        fields.retain(|(name, _)| *name != "answers[knots][answer]");
+        let answer = crew.post(&beside, &fields).await;
+        assert!(answer.text.contains("Look, then answer right or not right") && answer.text.contains("is not right. Check both"), "{}", answer.text);
+        // The same limit as at the door, and there too.
+        for _ in 0..10 {
+            crew.post(&beside, &typed(&sheet, ("officer-north", "not this one"))).await;
+        }
+        let answer = crew.post(&beside, &typed(&sheet, ("officer-north", PASSWORD))).await;
+        assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", answer.text);
+        assert!(answer.text.contains("Too many attempts to sign in have failed") && answer.text.contains("value=\"right\" checked"), "{}", answer.text);
+        let door = world.stranger().post("/sign-in", &[("sign_in", "officer-north"), ("password", PASSWORD)]).await;
+        assert_eq!(door.status, StatusCode::TOO_MANY_REQUESTS);
+        assert_eq!(world.entries().await, before, "nothing was signed");
+        // Nobody asks here who may not sign themselves, or for what is another team's.
+        let auditor = world.visitor(&world.auditor).await;
+        assert_eq!(auditor.post(&beside, &typed(&sheet, ("crew-north", PASSWORD))).await.status, StatusCode::FORBIDDEN);
+        let outsider = world.visitor(&world.outsider).await;
+        assert_eq!(outsider.post(&beside, &typed(&sheet, ("officer-south", PASSWORD))).await.status, StatusCode::NOT_FOUND);
     }
 }

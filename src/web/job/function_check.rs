@@ -4,14 +4,15 @@ use axum::{extract::State, response::Response};
 
 use super::shell;
 use crate::{
-    deed,
+    deed::{self, session::Given},
     domain::{FieldErrors, FunctionCheckDraft, FunctionCheckId, IssueId, JobId},
     view::{
         function_check::{Checking, ShowFunctionCheck},
         issue::issue_href,
     },
     web::{
-        App, Done, Page, Path, Problem, Query, Signed, listed::FormId, page::answer, typed::Typed,
+        App, Done, Page, Path, Problem, Query, Signed, listed::FormId, page::answer,
+        session::Address, typed::Typed,
     },
 };
 
@@ -19,7 +20,7 @@ async fn form(
     (app, signed): (&App, &Signed),
     (job, issue): (JobId, IssueId),
     id: FunctionCheckId,
-    typed: (&FunctionCheckDraft, &FieldErrors),
+    typed: (&FunctionCheckDraft, &str, &FieldErrors),
 ) -> Result<ShowFunctionCheck, Problem> {
     let checked = deed::function_check::show(&app.desk, &signed.actor, job, issue).await?;
     let shell = shell(
@@ -42,7 +43,7 @@ pub(in crate::web) async fn page_check(
 ) -> Result<Page<ShowFunctionCheck>, Problem> {
     let (draft, nothing) = (FunctionCheckDraft::default(), FieldErrors::default());
     let id = FunctionCheckId::new();
-    form((&app, &signed), of, id, (&draft, &nothing))
+    form((&app, &signed), of, id, (&draft, "", &nothing))
         .await
         .map(Page)
 }
@@ -62,7 +63,39 @@ pub(in crate::web) async fn page_sign(
     answer(
         done,
         |_| Done::to(format!("{}/check", issue_href(of.0, of.1))).saying("Signed."),
-        async |wrong| form((&app, &signed), of, id, (&draft, &wrong)).await,
+        async |wrong| form((&app, &signed), of, id, (&draft, "", &wrong)).await,
+    )
+    .await
+}
+
+/// Signs as the second person, on the device of the first.
+pub(in crate::web) async fn page_sign_beside(
+    State(app): State<App>,
+    signed: Signed,
+    Path(of): Path<(JobId, IssueId)>,
+    Query(new): Query<FormId>,
+    Address(address): Address,
+    mut typed: Typed,
+) -> Result<Response, Problem> {
+    let sign_in = typed.take("sign_in").unwrap_or_default();
+    let password = typed.take("password").unwrap_or_default();
+    let draft: FunctionCheckDraft = typed.draft()?;
+    let id = FunctionCheckId(new.id());
+    let given = Given {
+        sign_in: &sign_in,
+        password: &password,
+        address: &address,
+    };
+    let (desk, actor) = (&app.desk, &signed.actor);
+    let by = (given, &signed.zone);
+    let done = deed::function_check::sign_beside(desk, actor, of, (id, &draft), by).await;
+    answer(
+        done,
+        |check| {
+            let words = format!("Signed by {}.", check.by.name);
+            Done::to(format!("{}/check", issue_href(of.0, of.1))).saying(words)
+        },
+        async |wrong| form((&app, &signed), of, id, (&draft, &sign_in, &wrong)).await,
     )
     .await
 }

@@ -14,7 +14,7 @@ mod what_if;
 
 pub(super) use crew_plan::{page_crew, page_plan_crew};
 pub(super) use facts::{page_facts, page_write_facts};
-pub(super) use function_check::{page_check, page_sign};
+pub(super) use function_check::{page_check, page_sign, page_sign_beside};
 pub(super) use issue::{page_issue, page_issued, page_issues, page_take_back};
 pub(super) use kit::{page_add, page_position, page_remove, page_show};
 pub(super) use kit_return::{page_count, page_return};

@@ -24,6 +24,7 @@ pub(super) fn crew() -> Vec<Route> {
         POST "/jobs/{id}/issues/{issue}/take-back"         May(PlanJob) => job::page_take_back;
         GET  "/jobs/{id}/issues/{issue}/check"             May(Read)        => job::page_check;
         POST "/jobs/{id}/issues/{issue}/checks"            May(ReportEvent) => job::page_sign;
+        POST "/jobs/{id}/issues/{issue}/checks/beside"     May(ReportEvent) => job::page_sign_beside;
         GET  "/jobs/{id}/issues/{issue}/return"            May(Read)        => job::page_return;
         POST "/jobs/{id}/issues/{issue}/returns"           May(ReportEvent) => job::page_count, takes 2 * 1024 * 1024, within 120;
         GET  "/api/v1/jobs/{id}/issues/{issue}/returns"    May(Read)        => api::kit_return::api_returns;
