@@ -16,6 +16,18 @@ pub struct ProblemPage {
     pub details: Vec<String>,
     /// The number of the incident, if our side failed.
     pub incident: Option<String>,
+    /// Where one may go from here, each with its words.
+    pub ways: Vec<(String, String)>,
+}
+
+/// Where one may go from a page on which nothing is: to the page that one came from, the section that was asked for, and
+/// the start.
+pub fn ways(shell: &Shell, came_from: Option<String>) -> Vec<(String, String)> {
+    let back = came_from.map(|to| (to, "Back to where you came from".to_owned()));
+    let section = shell.section.filter(|section| shell.may(section.needs()));
+    let section = section.map(|section| (section.href().to_owned(), section.word().to_owned()));
+    let start = ("/".to_owned(), "Go to the start".to_owned());
+    back.into_iter().chain(section).chain([start]).collect()
 }
 
 impl ProblemPage {
@@ -28,12 +40,14 @@ impl ProblemPage {
                 answer: Answer::new(Tone::Note, "There is no such item.").why(PROBE),
                 details: vec![PROBE.to_owned()],
                 incident: None,
+                ways: ways(&Shell::sample("Items"), Some(PROBE.to_owned())),
             },
             Self {
                 shell: Shell::for_stranger("Something went wrong"),
                 answer: Answer::new(Tone::Stop, "Something went wrong on our side."),
                 details: Vec::new(),
                 incident: Some("7F3K-Q2MD".to_owned()),
+                ways: ways(&Shell::for_stranger("Start"), None),
             },
         ]
     }

@@ -80,6 +80,19 @@ impl Section {
         }
     }
 
+    /// The section that an address belongs to.
+    pub fn of(path: &str) -> Option<Self> {
+        let mut parts = path.split('/').skip(1);
+        let first = match parts.next()? {
+            "competence" => "people",
+            "questions" => "history",
+            "readiness" => "trends",
+            other => other,
+        };
+        let mut all = Self::SHOWN.iter();
+        all.find(|section| section.href()[1..] == *first).copied()
+    }
+
     /// Where it leads.
     pub fn href(self) -> &'static str {
         match self {

@@ -14,9 +14,9 @@ use super::{Page, Problem, api::ProblemJson, known::Known, way_back::WayBack};
 use crate::{
     domain::{FieldError, Refusal},
     view::{
-        Shell,
+        Section, Shell,
         part::{Answer, Tone},
-        problem::ProblemPage,
+        problem::{ProblemPage, ways},
     },
 };
 
@@ -34,7 +34,7 @@ pub(super) async fn face(mut request: Request, next: Next) -> Response {
             as_json(&problem, &path)
         } else {
             let route = response.extensions().get::<MatchedPath>();
-            as_page(&problem, &known, || back.sign_in(route))
+            as_page(&problem, &known, &path, (&back, route))
         };
         let (parts, body) = body.into_parts();
         *response.status_mut() = parts.status;
@@ -57,9 +57,14 @@ fn is_page(response: &Response) -> bool {
         .is_some_and(|kind| kind.as_bytes().starts_with(b"text/html"))
 }
 
-fn as_page(problem: &Problem, known: &Known, sign_in: impl FnOnce() -> String) -> Response {
+fn as_page(
+    problem: &Problem,
+    known: &Known,
+    path: &str,
+    (back, route): (&WayBack, Option<&MatchedPath>),
+) -> Response {
     if matches!(problem, Problem::SignIn) {
-        return Redirect::to(&sign_in()).into_response();
+        return Redirect::to(&back.sign_in(route)).into_response();
     }
     let tone = match problem.status() {
         StatusCode::NOT_FOUND | StatusCode::METHOD_NOT_ALLOWED | StatusCode::GONE => Tone::Note,
@@ -77,9 +82,13 @@ fn as_page(problem: &Problem, known: &Known, sign_in: impl FnOnce() -> String) -
     };
     let shell = known.signed().map_or_else(
         || Shell::for_stranger(problem.title()),
-        |signed| signed.shell(problem.title()),
+        |signed| Shell {
+            section: Section::of(path),
+            ..signed.shell(problem.title())
+        },
     );
     let page = ProblemPage {
+        ways: ways(&shell, back.came_from(route)),
         shell,
         answer: Answer::new(tone, problem.title()).why(problem.to_string()),
         details,

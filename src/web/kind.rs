@@ -3,7 +3,7 @@
 use super::{Page, Path, Problem, Visitor};
 use crate::view::{
     part::{Answer, Tone},
-    problem::ProblemPage,
+    problem::{ProblemPage, ways},
 };
 
 /// One kind of problem.
@@ -15,8 +15,10 @@ pub(super) async fn page_show(
     let (_, title, words) = kinds
         .find(|kind| kind.0 == key)
         .ok_or(Problem::NotFound("kind of problem"))?;
+    let shell = visitor.shell(title);
     Ok(Page(ProblemPage {
-        shell: visitor.shell(title),
+        ways: ways(&shell, None),
+        shell,
         answer: Answer::new(Tone::Note, *title).why(*words),
         details: Vec::new(),
         incident: None,

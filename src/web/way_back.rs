@@ -4,7 +4,7 @@ use std::{collections::BTreeSet, sync::LazyLock};
 
 use axum::{
     extract::{MatchedPath, Request},
-    http::{Method, Uri, header},
+    http::{HeaderMap, Method, Uri, header, uri::Authority},
 };
 use serde::Deserialize;
 
@@ -63,11 +63,24 @@ pub(super) struct WayBack {
 impl WayBack {
     pub(super) fn of(request: &Request) -> Self {
         let referer = request.headers().get(header::REFERER);
+        let referer = referer.and_then(|from| from.to_str().ok()?.parse().ok());
         Self {
             method: request.method().clone(),
             uri: request.uri().clone(),
-            referer: referer.and_then(|from| from.to_str().ok()?.parse().ok()),
+            referer: referer.filter(|from| is_of_ours(from, request.headers())),
         }
+    }
+
+    /// The page of ours that the request was made from, if there is one and it is another than the one that was asked for.
+    pub(super) fn came_from(&self, route: Option<&MatchedPath>) -> Option<String> {
+        let from = match self.referer.as_ref()? {
+            _ if self.method != Method::GET => self.sent_from(route),
+            from if from.path_and_query() == self.uri.path_and_query() => return None,
+            from => whole(from),
+        };
+        // Whoever has just signed in has no more to do there.
+        let is_page = from != "/" && !from.starts_with("/sign-in");
+        (is_page && is_inside(&from)).then_some(from)
     }
 
     /// The page to sign in on, with the way back in its address. What was sent is not kept: it may be a password,
@@ -79,13 +92,15 @@ impl WayBack {
                 to => format!("/sign-in?to={}", encode(to)),
             };
         }
-        let to = self
-            .referer
-            .as_ref()
-            // A form that was shown again stands at the address that it is sent to.
-            .filter(|from| from.path() != self.uri.path())
-            .map_or_else(|| self.form(route), whole);
-        format!("/sign-in?to={}&lost=yes", encode(&to))
+        format!("/sign-in?to={}&lost=yes", encode(&self.sent_from(route)))
+    }
+
+    /// The page of the form that was sent.
+    fn sent_from(&self, route: Option<&MatchedPath>) -> String {
+        let referer = self.referer.as_ref();
+        // A form that was shown again stands at the address that it is sent to.
+        let referer = referer.filter(|from| from.path() != self.uri.path());
+        referer.map_or_else(|| self.form(route), whole)
     }
 
     /// The page of the form that is sent here, as far as the table tells.
@@ -98,6 +113,13 @@ impl WayBack {
             None => "/".to_owned(),
         }
     }
+}
+
+/// Whether a page that a request was made from is one of this server: the browser says so, or its host is ours.
+fn is_of_ours(from: &Uri, headers: &HeaderMap) -> bool {
+    let text = |name: &str| headers.get(name).and_then(|value| value.to_str().ok());
+    let host = from.authority().map(Authority::as_str);
+    text("sec-fetch-site") == Some("same-origin") || host.is_some() && host == text("host")
 }
 
 /// The address on this server, whatever host stands before it.

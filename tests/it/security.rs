@@ -126,6 +126,55 @@ on_both_databases! {
         assert!(wrong.text.contains("does not take that kind"), "{}", wrong.text);
     }
 
+    async fn a_problem_leads_back_to_where_somebody_came_from(world) {
+        let officer = world.visitor(&world.officer).await;
+        let asked = async |path: &str, from: &str, site: &str| {
+            let request = Request::get(path).header(header::HOST, "gear.test").header(header::REFERER, from);
+            let request = if site.is_empty() { request } else { request.header("sec-fetch-site", site) };
+            officer.send(request.body(Body::empty()).unwrap()).await
+        };
+        let item = "/items/0193a1f0-0000-7000-8000-000000000001";
+        let back = |to: &str| format!("<a class=\"button\" href=\"{to}\">Back to where you came from</a>");
+        for (from, site, led) in [
+            ("https://gear.test/jobs?q=a&state=planned", "", Some("/jobs?q=a&#38;state=planned")),
+            // Behind a proxy the host is another one, and the browser says that it is the same.
+            ("https://public.test/due", "same-origin", Some("/due")),
+            ("https://bad.test/jobs", "cross-site", None),
+            ("https://bad.test//gear.test/jobs", "", None),
+            ("https://gear.test//bad.test/x", "same-origin", None),
+            ("nonsense", "", None),
+            ("https://gear.test/sign-in?to=/jobs", "", None),
+            ("https://gear.test/items/0193a1f0-0000-7000-8000-000000000001", "", None),
+        ] {
+            let page = asked(item, from, site).await;
+            assert_eq!(page.status, StatusCode::NOT_FOUND);
+            match led {
+                Some(to) => assert!(page.text.contains(&back(to)), "{from}: {}", page.text),
+                None => assert!(!page.text.contains("Back to where"), "{from}: {}", page.text),
+            }
+            assert!(page.text.contains("<a class=\"button\" href=\"/items\">Items</a>"), "the section: {}", page.text);
+            assert!(page.text.contains("<a class=\"button\" href=\"/\">Go to the start</a>"), "{}", page.text);
+        }
+        // A form that was refused leads back to its page, which the table knows where it was shown again at its own address.
+        let crew = world.visitor(&world.crew).await;
+        let refused = crew.post("/stores", &[("name", "x")]).await;
+        assert_eq!(refused.status, StatusCode::FORBIDDEN);
+        assert!(!refused.text.contains("Back to where") && refused.text.contains(">Stores</a>"), "{}", refused.text);
+        for (from, to) in [("/stores/new", "/stores/new"), ("/stores", "/stores/new"), ("/due?year=2026", "/due?year=2026")] {
+            let request = Request::post("/stores").header(header::HOST, "gear.test").header("sec-fetch-site", "same-origin")
+                .header(header::REFERER, format!("https://gear.test{from}"))
+                .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded");
+            let refused = crew.send(request.body(Body::from("name=x")).unwrap()).await;
+            assert!(refused.text.contains(&back(to)), "{from}: {}", refused.text);
+        }
+        // Nobody is led to a section that they may not see.
+        let people = crew.get("/people").await;
+        assert_eq!(people.status, StatusCode::FORBIDDEN);
+        assert!(!people.text.contains("href=\"/people\""), "{}", people.text);
+        let stranger = world.stranger().get("/nowhere").await;
+        assert!(stranger.text.contains("Go to the start") && !stranger.text.contains("Back to where"), "{}", stranger.text);
+    }
+
     async fn the_type_of_each_problem_leads_to_what_it_means(world) {
         let stranger = world.stranger();
         for (key, title, _) in Problem::KINDS {
