@@ -29,6 +29,8 @@ pub(super) enum Task {
     PlanRound(usize),
     /// A bag gets its list and its gear.
     PackBag(usize),
+    /// A plan is pinned, so that complete sets are counted for it.
+    PinPlan(usize),
     /// A job is planned.
     PlanJob(usize),
     /// A place in a job's kit is filled.

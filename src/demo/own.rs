@@ -1,4 +1,5 @@
-//! What the team writes itself: its standing orders as a rulebook, and a rig for its wells.
+//! What the team writes itself: its standing orders as a rulebook, a rig for its wells, and the plans that it keeps
+//! complete sets for.
 
 use time::{Duration, OffsetDateTime};
 
@@ -8,7 +9,9 @@ use super::day::moment;
 use super::play::Play;
 use crate::domain::fitness::Plan;
 use crate::domain::rulebook::{RulebookDraft, TeamRulebook, rulebook};
-use crate::domain::{Change, Job, OwnRigDraft, RigId, RulebookId};
+use crate::domain::{
+    Change, Job, OwnRigDraft, Pin, PinId, RigId, RulebookId, Zone, ready::ReadinessDraft,
+};
 use crate::rigging::shipped_rig;
 
 /// The sheet of the rig.
@@ -21,7 +24,9 @@ pub(super) fn plan(play: &mut Play<'_>) {
     let books = books.map(|(at, ago)| (ago, Task::KeepRulebook(at)));
     let rigs = own.rig.iter().map(|line| line.ago).enumerate();
     let rigs = rigs.map(|(at, ago)| (ago, Task::AddRig(at)));
-    for (ago, task) in books.chain(rigs) {
+    let pins = own.pin.iter().map(|line| line.ago).enumerate();
+    let pins = pins.map(|(at, ago)| (ago, Task::PinPlan(at)));
+    for (ago, task) in books.chain(rigs).chain(pins) {
         let day = play.today - Duration::days(ago.into());
         play.agenda.add(moment(day, 16, 0), task);
     }
@@ -79,6 +84,25 @@ impl Play<'_> {
             .map_err(|faults| DemoError::at("well.toml", faults))?;
         self.rigs.insert(own.edition().to_string(), rig);
         self.record(at, "officer", Change::RigAdded(own))
+    }
+
+    /// A plan is pinned.
+    pub(super) fn pin_plan(&mut self, at: OffsetDateTime, line: usize) -> Result<(), DemoError> {
+        let line = &self.sheets.own.pin[line];
+        let draft = ReadinessDraft {
+            rig: line.rig.clone(),
+            rulebook: line.rulebook.clone(),
+            depth: line.depth.clone(),
+            load: line.load.clone(),
+            case: line.case.clone(),
+            ..ReadinessDraft::default()
+        };
+        let plan = draft
+            .check(at.date(), &Zone::UTC)
+            .map_err(|wrong| DemoError::at(&line.rig, wrong))?;
+        self.plan_of(&plan)?;
+        let pin = Pin::of(PinId(self.stamp.next(at)), &plan);
+        self.record(at, "officer", Change::PlanPinned(pin))
     }
 
     /// The plan of a job, with a rulebook and a rig of whatever origin.

@@ -183,6 +183,7 @@ impl Play<'_> {
             Task::AddRig(line) => self.add_rig(at, line),
             Task::PlanRound(round) => self.plan_round(at, round),
             Task::PackBag(bag) => self.pack_bag(at, bag),
+            Task::PinPlan(pin) => self.pin_plan(at, pin),
             Task::PlanJob(job) => self.plan_job(at, job),
             Task::TakeOn { job, wish } => self.take_on(at, job, wish),
             Task::Attempt { job, attempt } => self.attempt(at, job, attempt),

@@ -126,6 +126,20 @@ pub(super) struct OwnSheet {
     pub(super) rig: Vec<RigLine>,
     pub(super) round: Vec<RoundLine>,
     pub(super) bag: Vec<super::bag::BagLine>,
+    pub(super) pin: Vec<PinLine>,
+}
+
+/// A plan that complete sets are kept for, as it is typed in.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct PinLine {
+    /// Days before the day of the demo on which it is pinned.
+    pub(super) ago: u16,
+    pub(super) rig: String,
+    pub(super) rulebook: String,
+    pub(super) depth: String,
+    pub(super) load: String,
+    pub(super) case: String,
 }
 
 /// A round of examinations.

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use ropeloft::demo::{Demo, demo, history};
 use ropeloft::domain::{
-    Change, FieldErrors, Item, ItemState, Job, JobId, JobState, Kind, KitLine, Notice, Refusal,
-    Role, Zone, check_password,
+    Change, FieldErrors, Item, ItemState, Job, JobId, JobState, Kind, KitLine, Notice, Pin,
+    Refusal, Role, Zone, check_password,
     fitness::{Circumstances, KitItem, Plan, fitness},
     life,
     rulebook::rulebook,
@@ -317,6 +317,27 @@ fn every_person_of_the_demo_may_sign_in_with_its_password() {
         .map(|person| person.person.role)
         .collect();
     assert_eq!(roles.len(), Role::ALL.len());
+}
+
+#[test]
+fn plans_are_pinned_that_the_team_has_a_rig_and_a_rulebook_for() {
+    let history = history(TODAY).unwrap();
+    let pins: Vec<&Pin> = history
+        .iter()
+        .filter_map(|entry| match &entry.change {
+            Change::PlanPinned(pin) => Some(pin),
+            _ => None,
+        })
+        .collect();
+    let words: Vec<String> = pins.iter().map(|pin| pin.words()).collect();
+    assert_eq!(
+        words,
+        [
+            "four-to-one-pull-down, 15 m deep, 1 person, planned for one person, by european",
+            "ostrevane-well@1, 13 m deep, 1 person, planned for one person, by ostrevane@2",
+        ]
+    );
+    assert!(!pins[0].is_same_plan(pins[1]));
 }
 
 #[test]

@@ -91,6 +91,13 @@ impl Records {
                 assert_eq!(read_rig(rig.sheet.as_bytes()).unwrap().rig.key(), rig.key);
                 self.rigs.insert(rig.edition().to_string());
             }
+            Change::PlanPinned(pin) => {
+                self.new_id(pin.id.0);
+                assert!(self.rigs.contains(&pin.rig) || shipped_rig(&pin.rig).is_some());
+                let own = self.rulebooks.contains_key(&pin.rulebook);
+                assert!(own || rulebook(&pin.rulebook).is_some());
+                pin.plan(entry.at.date(), &Zone::UTC).unwrap();
+            }
             other => self.take_item(entry.at, other),
         }
     }
@@ -342,6 +349,7 @@ fn deed(change: &Change) -> Option<Deed> {
         | Change::KitLineRemoved(_)
         | Change::ItemRefused(_)
         | Change::VerdictKept(_)
+        | Change::PlanPinned(_)
         | Change::KitIssued(_) => Deed::PlanJob,
         _ => Deed::KeepRegister,
     })
