@@ -62,10 +62,11 @@ fn sets(count: usize) -> String {
     words::count(count, "complete set", "complete sets")
 }
 
-/// How many could go out from a day on, in words: where it is not proved that no more could, so many at least.
+/// How many could go out from a day on, in words: where it is not proved that no more could, so many at least, and so
+/// many at most.
 fn counted_sets(step: &Step) -> String {
     if step.at_most > step.sets {
-        format!("at least {}", sets(step.sets))
+        format!("at least {}, at most {}", sets(step.sets), step.at_most)
     } else {
         sets(step.sets)
     }

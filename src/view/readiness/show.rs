@@ -18,7 +18,7 @@ use crate::{
     domain::{
         PinId,
         date::{add_months, write_day},
-        proposal::Readiness,
+        proposal::{Readiness, Step},
         ready::{MONTHS_AHEAD, ReadinessDraft, Ready},
     },
     rigging::Rig,
@@ -195,18 +195,7 @@ fn answer(ready: &Ready) -> Answer {
     let Some(today) = counted.sets.steps.first() else {
         return Answer::new(Tone::Note, "Nothing was counted");
     };
-    let (tone, words) = match today.sets {
-        0 if today.at_most > 0 => (
-            Tone::Stop,
-            "No complete set was found that could go out today".to_owned(),
-        ),
-        n if today.at_most > n => (
-            Tone::Fit,
-            format!("At least {} could go out today", sets(n)),
-        ),
-        0 => (Tone::Stop, "No complete set could go out today".to_owned()),
-        n => (Tone::Fit, format!("{} could go out today", sets(n))),
-    };
+    let (tone, words) = today_words(today);
     let why = match breaks(counted) {
         Some(words) => words,
         None if today.sets == 0 => {
@@ -220,6 +209,29 @@ fn answer(ready: &Ready) -> Answer {
     let besides = [Some(why), counted.out_words(), unworn(ready)];
     let besides: Vec<String> = besides.into_iter().flatten().collect();
     Answer::new(tone, words).why(besides.join(" "))
+}
+
+/// How many sets could go out today: where it is not proved that no more could, the least and the most.
+fn today_words(today: &Step) -> (Tone, String) {
+    match today.sets {
+        0 if today.at_most > 0 => (
+            Tone::Stop,
+            format!(
+                "No complete set was found that could go out today; that there are none is not proved, at most {}",
+                today.at_most
+            ),
+        ),
+        n if today.at_most > n => (
+            Tone::Fit,
+            format!(
+                "At least {} could go out today, at most {}",
+                sets(n),
+                today.at_most
+            ),
+        ),
+        0 => (Tone::Stop, "No complete set could go out today".to_owned()),
+        n => (Tone::Fit, format!("{} could go out today", sets(n))),
+    }
 }
 
 /// That what people hang in is no part of a set, where the plan has people on the rope.
@@ -306,4 +318,49 @@ fn chart(months: &[Month]) -> Chart {
         bars: bars.collect(),
     };
     bars.chart("How many complete sets could go out at once, if nothing is bought or examined.")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{super::counted_sets, *};
+    use crate::view::gear::TODAY;
+
+    #[test]
+    fn what_is_not_proved_is_told_with_the_least_and_the_most() {
+        let step = |sets, at_most| Step {
+            from: TODAY,
+            sets,
+            at_most,
+            ended: Vec::new(),
+        };
+        for (sets, at_most, words, listed) in [
+            (
+                2,
+                2,
+                "2 complete sets could go out today",
+                "2 complete sets",
+            ),
+            (
+                1,
+                3,
+                "At least 1 complete set could go out today, at most 3",
+                "at least 1 complete set, at most 3",
+            ),
+            (
+                0,
+                0,
+                "No complete set could go out today",
+                "0 complete sets",
+            ),
+            (
+                0,
+                2,
+                "No complete set was found that could go out today; that there are none is not proved, at most 2",
+                "at least 0 complete sets, at most 2",
+            ),
+        ] {
+            assert_eq!(today_words(&step(sets, at_most)).1, words);
+            assert_eq!(counted_sets(&step(sets, at_most)), listed);
+        }
+    }
 }
