@@ -207,7 +207,7 @@ on_both_databases! {
                 Fact::new("Passed", format!("{:?}", item.last_passed_on)),
             ]);
             let new = |by| ItemsThen::new(on, by, zone.clone());
-            let sides = side_by_side((new(Reckoning::Then), new(Reckoning::Now)), &line, (on, &zone), facts);
+            let sides = side_by_side(&mut (new(Reckoning::Then), new(Reckoning::Now)), &line, (on, &zone), facts);
             for side in sides {
                 assert_eq!(side.differs(), !side.by.is_empty(), "{side:?}");
                 for seq in &side.by {

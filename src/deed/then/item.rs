@@ -1,12 +1,11 @@
 //! An item on a day.
 
-use super::{FACTS, Look, Past, all, begin, day_asked, how_many, rows};
+use super::{Look, Past, all, begin, day_asked};
 use crate::{
     deed::{DeedError, Desk},
     domain::{
         Actor, Change, Entry, Item, ItemId, Model, ModelId, Names,
-        date::write_day,
-        then::{Fold, ITEM_KINDS, ItemsThen, Reckoning, item_facts, side_by_side},
+        then::{ITEM_KINDS, ItemsThen, Reckoning, item_facts, side_by_side},
     },
     store::{EntryFilter, Kept, StoreError, Tx},
 };
@@ -40,61 +39,17 @@ pub async fn item(
     let models = tx.models_of(&models).await?;
     let rulebook = tx.home_rulebook().await?;
     let names = names_of(&mut tx, &kept, &item).await?;
-    let sides = side_by_side(
-        (fold(Reckoning::Then), fold(Reckoning::Now)),
-        &entries,
-        (on, &zone),
-        |past| {
-            past.item(id).map_or_else(Vec::new, |item| {
-                let model: Option<&Model> = models.get(&item.model);
-                item_facts(item, (model, &rulebook), &names, (on, &zone))
-            })
-        },
-    );
-    let state = |by| {
-        let mut past = fold(by);
-        for entry in &entries {
-            past.apply(entry);
-        }
-        past.item(id).map(|item| item.state.word())
-    };
-    let answer = sentence(
-        &item.mark,
-        &write_day(on),
-        (state(Reckoning::Then), state(Reckoning::Now)),
-    );
-    let rows = rows(&mut tx, &sides, &kept).await?;
-    let past = Past {
-        on,
-        answer,
-        why: how_many(&sides),
-        is_same: !sides.iter().any(super::Side::differs),
-        columns: FACTS,
-        rows,
-        next: None,
-    };
+    let mut pasts = (fold(Reckoning::Then), fold(Reckoning::Now));
+    let sides = side_by_side(&mut pasts, &entries, (on, &zone), |past| {
+        past.item(id).map_or_else(Vec::new, |item| {
+            let model: Option<&Model> = models.get(&item.model);
+            item_facts(item, (model, &rulebook), &names, (on, &zone))
+        })
+    });
+    let state = |past: &ItemsThen| past.item(id).map(|item| item.state.word());
+    let states = (state(&pasts.0), state(&pasts.1));
+    let past = Past::of_facts(&mut tx, (&item.mark, on), states, (&sides, &kept)).await?;
     Ok((item, Ok(past)))
-}
-
-/// What it was by both clocks, in a sentence.
-pub(super) fn sentence(name: &str, on: &str, states: (Option<&str>, Option<&str>)) -> String {
-    match states {
-        (None, None) => format!(
-            "Nothing was known of {name} on {on}, and nothing is known of it on that day now"
-        ),
-        (None, Some(now)) => {
-            format!("On {on} nothing was known of {name}; as we know now it was {now}")
-        }
-        (Some(then), None) => {
-            format!("On {on} {name} was known to be {then}; as we know now it was not there")
-        }
-        (Some(then), Some(now)) if then == now => {
-            format!("On {on} {name} was {then}, as it was known then and as we know now")
-        }
-        (Some(then), Some(now)) => {
-            format!("On {on} {name} was known to be {then}; as we know now it was {now}")
-        }
-    }
 }
 
 fn model_of(entry: &Entry<Change>) -> Option<ModelId> {

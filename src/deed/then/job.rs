@@ -1,12 +1,11 @@
 //! A job on a day.
 
-use super::{FACTS, Look, Past, all, begin, day_asked, how_many, item::sentence, rows};
+use super::{Look, Past, all, begin, day_asked};
 use crate::{
     deed::{DeedError, Desk},
     domain::{
         Actor, Change, Entry, Job, JobId,
-        date::write_day,
-        then::{Fold, JOB_KINDS, JobThen, Reckoning, job_facts, side_by_side},
+        then::{JOB_KINDS, JobThen, Reckoning, job_facts, side_by_side},
     },
     store::{EntryFilter, Kept},
 };
@@ -41,32 +40,13 @@ pub async fn job(
     let names = super::names(&mut tx, &kept).await?;
     let entries: Vec<Entry<Change>> = kept.iter().map(|kept| kept.entry.clone()).collect();
     let fold = |by| JobThen::new(id, on, by, zone.clone());
-    let pasts = (fold(Reckoning::Then), fold(Reckoning::Now));
-    let sides = side_by_side(pasts, &entries, (on, &zone), |past| {
+    let mut pasts = (fold(Reckoning::Then), fold(Reckoning::Now));
+    let sides = side_by_side(&mut pasts, &entries, (on, &zone), |past| {
         job_facts(past, &names, &zone)
     });
-    let state = |by| {
-        let mut past = fold(by);
-        for entry in &entries {
-            past.apply(entry);
-        }
-        past.job.map(|job| job.state.key())
-    };
-    let answer = sentence(
-        &job.title,
-        &write_day(on),
-        (state(Reckoning::Then), state(Reckoning::Now)),
-    );
-    let rows = rows(&mut tx, &sides, &kept).await?;
-    let past = Past {
-        on,
-        answer,
-        why: how_many(&sides),
-        is_same: !sides.iter().any(super::Side::differs),
-        columns: FACTS,
-        rows,
-        next: None,
-    };
+    let state = |past: &JobThen| past.job.as_ref().map(|job| job.state.key());
+    let states = (state(&pasts.0), state(&pasts.1));
+    let past = Past::of_facts(&mut tx, (&job.title, on), states, (&sides, &kept)).await?;
     Ok((job, Ok(past)))
 }
 

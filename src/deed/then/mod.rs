@@ -30,15 +30,20 @@ const SAME: &str = "Both are the same.";
 const ENTRIES: u32 = 500;
 
 /// The columns of the facts of a record.
-pub const FACTS: &[Column] = &[
-    Column::new("fact", "Fact"),
-    Column::new("then", "As it was known then"),
-    Column::new("now", "As we know now that it was"),
-    Column::new("difference", "Difference"),
-    Column::new("entry", "Entry"),
-    Column::new("recorded_by", "Recorded by"),
-    Column::new("recorded_at", "Recorded"),
-];
+pub const FACTS: &[Column] = &both_of(Column::new("fact", "Fact"));
+
+/// The columns of a past: what it is of, how that was by both clocks, and the entry that made a difference.
+const fn both_of(of: Column) -> [Column; 7] {
+    [
+        of,
+        Column::new("then", "As it was known then"),
+        Column::new("now", "As we know now that it was"),
+        Column::new("difference", "Difference"),
+        Column::new("entry", "Entry"),
+        Column::new("recorded_by", "Recorded by"),
+        Column::new("recorded_at", "Recorded"),
+    ]
+}
 
 /// A past.
 #[derive(Clone, Debug)]
@@ -57,6 +62,47 @@ pub struct Past {
     pub rows: Vec<Row>,
     /// Where the next page begins, if there is one.
     pub next: Option<crate::store::Cursor>,
+}
+
+impl Past {
+    /// The facts of a record of this name, and its state by both clocks.
+    async fn of_facts(
+        tx: &mut Tx,
+        (name, on): (&str, Date),
+        states: (Option<&str>, Option<&str>),
+        (sides, kept): (&[Side], &[Kept]),
+    ) -> Result<Self, StoreError> {
+        Ok(Self {
+            on,
+            answer: sentence(name, &write_day(on), states),
+            why: how_many(sides),
+            is_same: !sides.iter().any(Side::differs),
+            columns: FACTS,
+            rows: rows(tx, sides, kept).await?,
+            next: None,
+        })
+    }
+}
+
+/// What it was by both clocks, in a sentence.
+fn sentence(name: &str, on: &str, states: (Option<&str>, Option<&str>)) -> String {
+    match states {
+        (None, None) => format!(
+            "Nothing was known of {name} on {on}, and nothing is known of it on that day now"
+        ),
+        (None, Some(now)) => {
+            format!("On {on} nothing was known of {name}; as we know now it was {now}")
+        }
+        (Some(then), None) => {
+            format!("On {on} {name} was known to be {then}; as we know now it was not there")
+        }
+        (Some(then), Some(now)) if then == now => {
+            format!("On {on} {name} was {then}, as it was known then and as we know now")
+        }
+        (Some(then), Some(now)) => {
+            format!("On {on} {name} was known to be {then}; as we know now it was {now}")
+        }
+    }
 }
 
 /// What a past is read with.

@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use time::Date;
 use uuid::Uuid;
 
-use super::{Look, Past, begin, by_whom, day_asked, difference};
+use super::{Look, Past, begin, both_of, by_whom, day_asked, difference};
 use crate::{
     deed::{DeedError, Desk},
     domain::{
@@ -14,7 +14,7 @@ use crate::{
         date::write_day,
         fold,
         question::{Cell, Column, Row, To},
-        then::{Fact, Fold, ITEM_KINDS, ItemsThen, Reckoning, Side, side_by_side},
+        then::{Fact, ITEM_KINDS, ItemsThen, Reckoning, Side, side_by_side},
     },
     store::{Cursor, Direction, ItemFilter, ItemSort, Kept, StoreError, Tx},
 };
@@ -23,15 +23,7 @@ use crate::{
 const SOME: u32 = 50;
 
 /// The columns of what lived in a place.
-pub const PLACE: &[Column] = &[
-    Column::of_records("item", "Item"),
-    Column::new("then", "As it was known then"),
-    Column::new("now", "As we know now that it was"),
-    Column::new("difference", "Difference"),
-    Column::new("entry", "Entry"),
-    Column::new("recorded_by", "Recorded by"),
-    Column::new("recorded_at", "Recorded"),
-];
+pub const PLACE: &[Column] = &both_of(Column::of_records("item", "Item"));
 
 /// What was found in a place: all of it counted, and a page of it.
 #[derive(Default)]
@@ -164,17 +156,17 @@ async fn lived_in(
             .map(|kept| kept.entry.clone())
             .collect();
         let then = |by| ItemsThen::new(on, by, zone.clone());
-        let pasts = (then(Reckoning::Then), then(Reckoning::Now));
+        let mut pasts = (then(Reckoning::Then), then(Reckoning::Now));
+        let sides = side_by_side(&mut pasts, &mine, (on, zone), |past| {
+            facts(past, item.id, place, stores)
+        });
         let was = (
-            lives(&mine, pasts.0.clone(), item.id, place),
-            lives(&mine, pasts.1.clone(), item.id, place),
+            lives(&pasts.0, item.id, place),
+            lives(&pasts.1, item.id, place),
         );
         if !was.0 && !was.1 {
             continue;
         }
-        let sides = side_by_side(pasts, &mine, (on, zone), |past| {
-            facts(past, item.id, place, stores)
-        });
         let Some(side) = sides.first() else { continue };
         let made = kept
             .iter()
@@ -209,10 +201,7 @@ fn of_line<'a>(kept: &'a [Kept], item: &'a Item, team: TeamId) -> impl Iterator<
 }
 
 /// Whether an item lived in the place. What is retired lives nowhere.
-fn lives(entries: &[Entry<Change>], mut past: ItemsThen, id: ItemId, place: StoreId) -> bool {
-    for entry in entries {
-        past.apply(entry);
-    }
+fn lives(past: &ItemsThen, id: ItemId, place: StoreId) -> bool {
     past.item(id)
         .is_some_and(|item| item.store == place && item.state != ItemState::Retired)
 }

@@ -49,9 +49,9 @@ impl Side {
 
 /// The facts by both clocks. `entries` are all of them, in order; `facts` tells those of a past, in the order in which
 /// they are shown. What is recorded later stands behind all that was known then, so that the second past is the first and
-/// what came late: an entry made a difference where the facts changed with it.
+/// what came late: an entry made a difference where the facts changed with it. Both pasts are left as the entries made them.
 pub fn side_by_side<F: Fold>(
-    (mut then, mut now): (F, F),
+    (then, now): &mut (F, F),
     entries: &[Entry<Change>],
     (on, zone): (Date, &Zone),
     facts: impl Fn(&F) -> Vec<Fact>,
@@ -64,15 +64,15 @@ pub fn side_by_side<F: Fold>(
             now.apply(entry);
             continue;
         }
-        let was = before.take().unwrap_or_else(|| facts(&now));
+        let was = before.take().unwrap_or_else(|| facts(now));
         now.apply(entry);
-        let is = facts(&now);
+        let is = facts(now);
         for title in changed(&was, &is) {
             by.entry(title).or_default().push(entry.seq);
         }
         before = Some(is);
     }
-    let (then, now) = (facts(&then), facts(&now));
+    let (then, now) = (facts(then), facts(now));
     let gone = then
         .iter()
         .filter(|fact| value(&now, &fact.title).is_none());
