@@ -15,7 +15,8 @@ COPY --from=build /build/target/release/ropeloft /usr/local/bin/ropeloft
 USER 10001:10001
 # Holds photos and documents, and the database file of a server that is given no PostgreSQL.
 VOLUME /data
-ENV ROPELOFT_DATABASE=/data/ropeloft.db ROPELOFT_LISTEN=0.0.0.0:8080
+# Temporary files of workbooks stand there too, since the rest of an image may be read-only.
+ENV ROPELOFT_DATABASE=/data/ropeloft.db ROPELOFT_LISTEN=0.0.0.0:8080 TMPDIR=/data
 EXPOSE 8080
 HEALTHCHECK --interval=10s --timeout=5s --start-period=20s \
     CMD ["curl", "--fail", "--silent", "--show-error", "http://127.0.0.1:8080/health"]

@@ -4,6 +4,7 @@ use std::time::Duration;
 
 use crate::{
     domain::{Actor, Clock, Deed, FieldErrors, NotAllowed, Refusal, Role},
+    export::RowsError,
     store::{Database, Files, FilesError, StoreError},
 };
 
@@ -56,6 +57,9 @@ pub enum DeedError {
     /// The storage of photos and documents failed.
     #[error(transparent)]
     Files(#[from] FilesError),
+    /// There is no room for the temporary files that a workbook takes.
+    #[error(transparent)]
+    NoRoom(RowsError),
     /// Something else of ours failed.
     #[error(transparent)]
     Internal(Box<dyn std::error::Error + Send + Sync>),

@@ -4,7 +4,7 @@ use csv::{ByteRecord, Writer};
 
 use super::{
     Cell, MARK,
-    rows::{Heading, Rows, RowsError},
+    rows::{Heading, Rest, Rows, RowsError},
     table::writer,
 };
 
@@ -67,9 +67,9 @@ impl Rows for Commas {
         Self::bytes(std::mem::replace(&mut self.writer, writer(Vec::new())))
     }
 
-    fn end(mut self: Box<Self>) -> Result<Vec<u8>, RowsError> {
+    fn end(mut self: Box<Self>) -> Result<Rest, RowsError> {
         let rows = self.rows.to_string();
         self.let_go(&rows);
-        Ok(Self::bytes(self.writer))
+        Ok(Rest::Bytes(Self::bytes(self.writer)))
     }
 }

@@ -4,20 +4,20 @@ use serde_json::{Value, json};
 
 use super::{
     Cell, Column,
-    rows::{Heading, Rows, RowsError},
+    rows::{Heading, Rest, Rows, RowsError},
 };
 
 /// A file of JSON Lines that is being written. Numbers are numbers, days and moments texts, and what is not there is
 /// `null`. Each row has its `key`; the last line has one member, `end`.
 pub(super) struct JsonLines {
-    columns: &'static [Column],
+    columns: Vec<Column>,
     text: String,
     rows: u64,
     last: Option<String>,
 }
 
 impl JsonLines {
-    pub fn new(heading: &Heading) -> Self {
+    pub fn new(heading: Heading) -> Self {
         Self {
             columns: heading.columns,
             text: String::new(),
@@ -25,15 +25,15 @@ impl JsonLines {
             last: None,
         }
     }
+}
 
-    fn member(&mut self, name: &str, value: Value) {
-        if !self.text.ends_with('{') {
-            self.text.push(',');
-        }
-        self.text.push_str(&Value::from(name).to_string());
-        self.text.push(':');
-        self.text.push_str(&value.to_string());
+fn push_member(text: &mut String, name: &str, value: Value) {
+    if !text.ends_with('{') {
+        text.push(',');
     }
+    text.push_str(&Value::from(name).to_string());
+    text.push(':');
+    text.push_str(&value.to_string());
 }
 
 fn value(cell: &Cell<'_>) -> Value {
@@ -48,9 +48,9 @@ impl Rows for JsonLines {
     fn row(&mut self, cells: &[Cell<'_>], key: &str) -> Result<(), RowsError> {
         self.text.push('{');
         for (column, cell) in self.columns.iter().zip(cells) {
-            self.member(column.name, value(cell));
+            push_member(&mut self.text, column.name, value(cell));
         }
-        self.member("key", Value::from(key));
+        push_member(&mut self.text, "key", Value::from(key));
         self.text.push_str("}\n");
         self.rows += 1;
         self.last = Some(key.to_owned());
@@ -61,10 +61,10 @@ impl Rows for JsonLines {
         std::mem::take(&mut self.text).into_bytes()
     }
 
-    fn end(mut self: Box<Self>) -> Result<Vec<u8>, RowsError> {
+    fn end(mut self: Box<Self>) -> Result<Rest, RowsError> {
         let end = json!({ "end": { "rows": self.rows, "key": self.last } });
         self.text.push_str(&end.to_string());
         self.text.push('\n');
-        Ok(self.text.into_bytes())
+        Ok(Rest::Bytes(self.text.into_bytes()))
     }
 }

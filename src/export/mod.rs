@@ -16,8 +16,8 @@
 //! # Other forms
 //!
 //! What is written is told once, as [`Column`]s and rows of [`Cell`]s; [`begin()`] writes them in any [`FileForm`]. JSON
-//! Lines and XLSX are written while they are read, as CSV is; a PDF is laid out as a whole and takes
-//! [`paper::listing::MOST_ROWS`] rows. How a whole file is told from one that was cut stands in `rows.rs`.
+//! Lines are given away while they are read, as CSV is; a workbook is gathered in a temporary file first; a PDF is laid out
+//! as a whole and takes [`paper::listing::MOST_ROWS`] rows. How a whole file is told from one that was cut stands in `rows.rs`.
 
 mod cell;
 mod column;
@@ -51,5 +51,5 @@ pub use crate::domain::cell::{harmless, typed};
 pub use cell::Cell;
 pub use column::Column;
 pub use file_form::FileForm;
-pub use rows::{Heading, Rows, RowsError, begin};
+pub use rows::{Heading, Rest, Rows, RowsError, begin};
 pub use table::{MARK, Table, lines, sheet};

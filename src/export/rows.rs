@@ -8,6 +8,9 @@
 //! * JSON Lines: the last line has one member, `end`, with the number of rows and the key of the last;
 //! * XLSX and PDF: a file that was cut cannot be opened.
 
+use std::{fs::File, path::PathBuf};
+
+use rust_xlsxwriter::XlsxError;
 use time::OffsetDateTime;
 
 use super::{
@@ -23,9 +26,11 @@ use crate::domain::{PaperSize, Team};
 #[derive(Clone, Debug)]
 pub struct Heading {
     /// Its title, such as `Register of items`.
-    pub title: &'static str,
+    pub title: String,
+    /// What is said above the rows where there is room for it, on paper: a sentence each.
+    pub told: Vec<String>,
     /// Its columns.
-    pub columns: &'static [Column],
+    pub columns: Vec<Column>,
     /// Whose it is.
     pub team: Team,
     /// Who takes it along, where that is nobody of the team.
@@ -51,11 +56,28 @@ pub enum RowsError {
     #[error(transparent)]
     Paper(#[from] PaperError),
     /// The workbook cannot be put together.
-    #[error(transparent)]
-    Archive(#[from] zip::result::ZipError),
-    /// The same, while a part of it is written.
-    #[error(transparent)]
-    Write(#[from] std::io::Error),
+    #[error("the workbook cannot be put together")]
+    Workbook(#[source] XlsxError),
+    /// There is no room for the temporary files that a workbook takes.
+    #[error(
+        "a workbook takes temporary files, and {} has no room for them: set TMPDIR to a folder that can be written",
+        folder.display()
+    )]
+    NoRoom {
+        /// The folder.
+        folder: PathBuf,
+        /// What is wrong with it.
+        source: std::io::Error,
+    },
+}
+
+/// The rest of a file.
+#[derive(Debug)]
+pub enum Rest {
+    /// These bytes.
+    Bytes(Vec<u8>),
+    /// What stands in a file without a name, which is gone when it is let go of.
+    File(File),
 }
 
 /// A file that is being written.
@@ -73,7 +95,7 @@ pub trait Rows: Send {
     ///
     /// # Errors
     /// If the file cannot be put together.
-    fn end(self: Box<Self>) -> Result<Vec<u8>, RowsError>;
+    fn end(self: Box<Self>) -> Result<Rest, RowsError>;
 }
 
 /// Begins a file.
@@ -83,8 +105,8 @@ pub trait Rows: Send {
 pub fn begin(form: FileForm, heading: Heading) -> Result<Box<dyn Rows>, RowsError> {
     Ok(match form {
         FileForm::Csv => Box::new(Commas::new(&heading)),
-        FileForm::JsonLines => Box::new(JsonLines::new(&heading)),
-        FileForm::Xlsx => Box::new(Workbook::new(&heading)?),
+        FileForm::JsonLines => Box::new(JsonLines::new(heading)),
+        FileForm::Xlsx => Box::new(Workbook::new(heading)?),
         FileForm::Pdf => Box::new(Listing::new(heading)),
     })
 }

@@ -1,175 +1,253 @@
-//! Rows as a workbook, written while they come: ISO/IEC 29500-1, 18.3, in a zip archive that is never sought in.
+//! Rows as a workbook of ISO/IEC 29500.
 //!
-//! Nothing of it is kept but the piece that is packed just now, so that memory stays the same however many rows there
-//! are and no file is needed beside it. Texts stand in their cells, not in a list of all texts. Where a sheet is full the
-//! rows go on in the next.
-
-mod part;
+//! The library writes each row into a temporary file as soon as the next begins, so that memory stays the same however
+//! many rows there are; at the end all is packed into a second one, which is the file. Neither has a name: both are gone
+//! when they are let go of, whatever happens. Texts stand in their cells, not in a list of all texts. Where a sheet is
+//! full the rows go on in the next.
 
 use std::{
-    fmt::Write as _,
-    io::{self, Write},
-    sync::{Arc, Mutex, PoisonError},
+    borrow::Cow,
+    env,
+    fs::File,
+    io::{BufWriter, Seek as _, Write as _},
+    panic::{AssertUnwindSafe, catch_unwind},
 };
 
-use zip::{
-    CompressionMethod, ZipWriter,
-    write::{SimpleFileOptions, StreamWriter},
+use rust_xlsxwriter::{
+    DocProperties, ExcelDateTime, Format, Workbook as Book, Worksheet, XlsxError,
 };
+use time::{Date, Month, OffsetDateTime, UtcOffset};
 
 use super::{
-    Cell, Column,
-    rows::{Heading, Rows, RowsError},
+    Cell, Column, harmless,
+    rows::{Heading, Rest, Rows, RowsError},
 };
 
 /// The most rows of a sheet, its headings among them: ISO/IEC 29500-1, 18.3.1.73, as every program reads it.
 const MOST_ROWS: u32 = 1_048_576;
 /// The most bytes of a sheet, so that its length fits into 32 bits of the archive.
-const MOST_BYTES: u64 = 3 << 30;
+const MOST_BYTES: usize = 3 << 30;
+/// What stands around the text of a cell, at most; and how much longer a character may become in XML.
+const AROUND: usize = 100;
+const LONGER: usize = 7;
 
-/// What is packed and was not taken yet. The archive writes into it and never reads.
-#[derive(Clone, Default)]
-struct Packed(Arc<Mutex<Vec<u8>>>);
-
-impl Packed {
-    fn take(&self) -> Vec<u8> {
-        std::mem::take(&mut *self.0.lock().unwrap_or_else(PoisonError::into_inner))
-    }
-}
-
-impl Write for Packed {
-    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-        let mut packed = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        packed.extend_from_slice(bytes);
-        Ok(bytes.len())
-    }
-
-    fn flush(&mut self) -> io::Result<()> {
-        Ok(())
-    }
-}
+/// The most UTF-16 units that programs take in a cell.
+const MOST_UNITS: usize = 32_767;
+/// What stands at the end of a text that is longer.
+const CUT: &str =
+    " … cut here: a cell of a workbook holds no more; CSV and JSON Lines have all of it";
 
 /// A workbook that is being written.
 pub(super) struct Workbook {
-    columns: &'static [Column],
-    packed: Packed,
-    archive: ZipWriter<StreamWriter<Packed>>,
-    sheets: u32,
+    columns: Vec<Column>,
+    book: Book,
+    styles: Styles,
+    sheets: usize,
     /// The rows of the sheet that is written, with its headings.
     rows: u32,
-    bytes: u64,
-    /// The row that is put together.
-    xml: String,
+    /// What they may take, at most.
+    bytes: usize,
+}
+
+/// How cells look. What is text stays text when somebody changes it.
+struct Styles {
+    day: Format,
+    moment: Format,
+    heading: Format,
+    text: Format,
+}
+
+impl Styles {
+    fn new() -> Self {
+        let text = Format::new().set_num_format("@");
+        Self {
+            day: Format::new().set_num_format(r"yyyy\-mm\-dd"),
+            moment: Format::new().set_num_format(r#"yyyy\-mm\-dd\ hh:mm:ss" UTC""#),
+            heading: text.clone().set_bold(),
+            text,
+        }
+    }
+
+    /// Writes a cell; where nothing stands there is none. Gives how many bytes of text it takes.
+    fn write(
+        &self,
+        sheet: &mut Worksheet,
+        (row, column): (u32, u16),
+        cell: &Cell<'_>,
+    ) -> Result<usize, XlsxError> {
+        let (number, style) = match cell {
+            cell if cell.is_nothing() => return Ok(0),
+            Cell::Number(number) => (number.as_f64(), None),
+            Cell::Day(day) => (serial(*day).map(f64::from), Some(&self.day)),
+            Cell::Moment(at) => (moment(*at), Some(&self.moment)),
+            Cell::Nothing | Cell::Text(_) => (None, None),
+        };
+        match (number, style) {
+            (Some(number), Some(style)) => {
+                sheet.write_number_with_format(row, column, number, style)?;
+            }
+            (Some(number), None) => {
+                sheet.write_number(row, column, number)?;
+            }
+            (None, _) => {
+                let text = cell.word();
+                let text = fitting(&harmless(&text)).into_owned();
+                let bytes = text.len();
+                sheet.write_string_with_format(row, column, text, &self.text)?;
+                return Ok(bytes);
+            }
+        }
+        Ok(0)
+    }
 }
 
 impl Workbook {
-    pub fn new(heading: &Heading) -> Result<Self, RowsError> {
-        let packed = Packed::default();
+    pub fn new(heading: Heading) -> Result<Self, RowsError> {
+        let mut book = Book::new();
+        let mut about = DocProperties::new().set_title(heading.title);
+        if let Ok(at) = ExcelDateTime::from_timestamp(heading.at.unix_timestamp()) {
+            about = about.set_creation_datetime(&at);
+        }
+        book.set_properties(&about);
         let mut workbook = Self {
             columns: heading.columns,
-            archive: ZipWriter::new_stream(packed.clone()),
-            packed,
+            book,
+            styles: Styles::new(),
             sheets: 0,
             rows: 0,
             bytes: 0,
-            xml: String::new(),
         };
-        for (name, text) in part::BEGINNING {
-            workbook.part(name, text)?;
-        }
         workbook.begin_sheet()?;
         Ok(workbook)
     }
 
-    fn begin_part(&mut self, name: &str) -> Result<(), RowsError> {
-        let packed = SimpleFileOptions::default().compression_method(CompressionMethod::Deflated);
-        Ok(self.archive.start_file(name, packed)?)
-    }
-
-    fn part(&mut self, name: &str, text: &str) -> Result<(), RowsError> {
-        self.begin_part(name)?;
-        Ok(self.archive.write_all(text.as_bytes())?)
-    }
-
+    /// A sheet whose headings stay in sight.
     fn begin_sheet(&mut self) -> Result<(), RowsError> {
         self.sheets += 1;
-        self.begin_part(&format!("xl/worksheets/sheet{}.xml", self.sheets))?;
-        (self.rows, self.bytes) = (0, 0);
-        self.xml.push_str(part::SHEET);
+        let sheet = self.book.add_worksheet_with_constant_memory()?;
+        sheet.set_name(format!("Rows {}", self.sheets))?;
+        sheet.set_freeze_panes(1, 0)?;
         let names = self.columns.iter().map(|column| column.name);
-        let names: Vec<&str> = names.chain(["key"]).collect();
-        self.begin_row();
-        for (at, name) in names.into_iter().enumerate() {
-            part::push_text(&mut self.xml, (at, self.rows), part::HEADING, name);
+        for (at, name) in (0..).zip(names.chain(["key"])) {
+            sheet.set_column_width(at, 20)?;
+            sheet.write_string_with_format(0, at, name, &self.styles.heading)?;
         }
-        self.end_row()
-    }
-
-    fn begin_row(&mut self) {
-        self.rows += 1;
-        // Writing to a string does not fail.
-        let _ = write!(self.xml, "<row r=\"{}\">", self.rows);
-    }
-
-    fn end_row(&mut self) -> Result<(), RowsError> {
-        self.xml.push_str("</row>");
-        self.archive.write_all(self.xml.as_bytes())?;
-        self.bytes += self.xml.len() as u64;
-        self.xml.clear();
+        (self.rows, self.bytes) = (1, 0);
         Ok(())
     }
 
-    fn end_sheet(&mut self) -> Result<(), RowsError> {
-        Ok(self.archive.write_all(part::SHEET_END.as_bytes())?)
+    fn write_row(&mut self, cells: &[Cell<'_>], key: &str) -> Result<(), RowsError> {
+        let sheet = self.book.worksheet_from_index(self.sheets - 1)?;
+        let key = Cell::from(key);
+        for (at, cell) in (0..).zip(cells.iter().chain([&key])) {
+            let bytes = self.styles.write(sheet, (self.rows, at), cell)?;
+            self.bytes += bytes * LONGER + AROUND;
+        }
+        self.rows += 1;
+        Ok(())
+    }
+
+    fn packed(&mut self) -> Result<File, RowsError> {
+        let file = tempfile::tempfile_in(env::temp_dir()).map_err(no_room)?;
+        let mut writer = BufWriter::new(file);
+        self.book.save_to_writer(&mut writer)?;
+        writer.flush().map_err(no_room)?;
+        let mut file = writer
+            .into_inner()
+            .map_err(|error| no_room(error.into_error()))?;
+        file.rewind().map_err(no_room)?;
+        Ok(file)
     }
 }
 
 impl Rows for Workbook {
     fn row(&mut self, cells: &[Cell<'_>], key: &str) -> Result<(), RowsError> {
         if self.rows == MOST_ROWS || self.bytes > MOST_BYTES {
-            self.end_sheet()?;
             self.begin_sheet()?;
         }
-        self.begin_row();
-        let key = Cell::from(key);
-        for (at, cell) in cells.iter().chain([&key]).enumerate() {
-            part::push(&mut self.xml, (at, self.rows), cell);
-        }
-        self.end_row()
+        told(|| self.write_row(cells, key))
     }
 
     fn taken(&mut self) -> Vec<u8> {
-        self.packed.take()
+        Vec::new()
     }
 
-    fn end(mut self: Box<Self>) -> Result<Vec<u8>, RowsError> {
-        self.end_sheet()?;
-        let (sheets, links) = part::sheets(self.sheets);
-        self.part("xl/workbook.xml", &sheets)?;
-        self.part("xl/_rels/workbook.xml.rels", &links)?;
-        self.archive.finish()?;
-        Ok(self.packed.take())
+    fn end(mut self: Box<Self>) -> Result<Rest, RowsError> {
+        told(|| self.packed()).map(Rest::File)
     }
+}
+
+/// Does what writes into the temporary file of a sheet. The library panics where that takes no more; told as what it is.
+fn told<T>(work: impl FnOnce() -> Result<T, RowsError>) -> Result<T, RowsError> {
+    // Nobody goes on with a workbook behind an error.
+    let done = catch_unwind(AssertUnwindSafe(work));
+    done.unwrap_or_else(|_| Err(no_room(std::io::ErrorKind::StorageFull.into())))
+}
+
+fn no_room(source: std::io::Error) -> RowsError {
+    RowsError::NoRoom {
+        folder: env::temp_dir(),
+        source,
+    }
+}
+
+impl From<XlsxError> for RowsError {
+    fn from(error: XlsxError) -> Self {
+        match error {
+            XlsxError::TempFileError(folder, source) => Self::NoRoom { folder, source },
+            XlsxError::IoError(source) => no_room(source),
+            other => Self::Workbook(other),
+        }
+    }
+}
+
+/// A text that a cell has room for; one that is longer is cut and says so.
+fn fitting(text: &str) -> Cow<'_, str> {
+    // A character has no more units than bytes.
+    if text.len() <= MOST_UNITS || text.encode_utf16().count() <= MOST_UNITS {
+        return Cow::Borrowed(text);
+    }
+    let mut left = MOST_UNITS - CUT.encode_utf16().count();
+    let end = text.char_indices().find(|(_, c)| {
+        let fits = c.len_utf16() <= left;
+        left = left.saturating_sub(c.len_utf16());
+        !fits
+    });
+    let end = end.map_or(text.len(), |(at, _)| at);
+    Cow::Owned(format!("{}{CUT}", &text[..end]))
+}
+
+/// How many days a day is behind the last but one of 1899, as workbooks count; none before March of 1900, where programs
+/// count a day that never was.
+fn serial(day: Date) -> Option<i32> {
+    let zero = Date::from_calendar_date(1899, Month::December, 30).ok()?;
+    let days = day.to_julian_day() - zero.to_julian_day();
+    (days > 60).then_some(days)
+}
+
+fn moment(at: OffsetDateTime) -> Option<f64> {
+    let at = at.to_offset(UtcOffset::UTC);
+    let (hour, minute, second) = at.to_hms();
+    let seconds = u32::from(hour) * 3600 + u32::from(minute) * 60 + u32::from(second);
+    Some(f64::from(serial(at.date())?) + f64::from(seconds) / 86_400.0)
 }
 
 #[cfg(test)]
 mod tests {
-    use std::io::Cursor;
+    use std::io::Read as _;
 
     use calamine::{Reader as _, Xlsx};
-    use time::OffsetDateTime;
+    use time::macros::{date, datetime};
 
     use super::*;
     use crate::domain::{PaperSize, Team, TeamId, Zone};
+    use crate::export::column::column;
 
-    #[test]
-    fn where_a_sheet_is_full_the_rows_go_on_in_the_next() {
+    fn begun() -> Box<Workbook> {
         let heading = Heading {
-            title: "Two sheets",
-            columns: &[Column {
-                name: "mark",
-                paper: None,
-            }],
+            title: "Two sheets".to_owned(),
+            told: Vec::new(),
+            columns: vec![column("mark")],
             team: Team {
                 id: TeamId::new(),
                 name: "North".to_owned(),
@@ -181,19 +259,78 @@ mod tests {
             at: OffsetDateTime::UNIX_EPOCH,
             paper: PaperSize::A4,
         };
-        let mut book = Box::new(Workbook::new(&heading).unwrap());
-        book.row(&["P-1".into()], "1").unwrap();
-        book.rows = MOST_ROWS;
-        book.row(&["P-2".into()], "2").unwrap();
-        book.bytes = MOST_BYTES + 1;
-        book.row(&["P-3".into()], "3").unwrap();
-        let mut book = Xlsx::new(Cursor::new((book as Box<dyn Rows>).end().unwrap())).unwrap();
+        Box::new(Workbook::new(heading).unwrap())
+    }
+
+    /// The first cells of the rows of each sheet.
+    fn marks(book: Box<Workbook>) -> Vec<Vec<String>> {
+        let Rest::File(mut file) = (book as Box<dyn Rows>).end().unwrap() else {
+            panic!("a workbook is a file");
+        };
+        let mut bytes = Vec::new();
+        file.read_to_end(&mut bytes).unwrap();
+        let mut book = Xlsx::new(std::io::Cursor::new(bytes)).unwrap();
         let sheets = book.worksheets();
         let marks = sheets.iter().map(|(_, sheet)| {
             let rows = sheet.rows().map(|row| row[0].to_string());
             rows.collect::<Vec<_>>()
         });
-        let marks: Vec<_> = marks.collect();
-        assert_eq!(marks, [["mark", "P-1"], ["mark", "P-2"], ["mark", "P-3"]]);
+        marks.collect()
+    }
+
+    #[test]
+    fn where_a_sheet_is_full_the_rows_go_on_in_the_next() {
+        let mut book = begun();
+        book.row(&["P-1".into()], "1").unwrap();
+        book.rows = MOST_ROWS;
+        book.row(&["P-2".into()], "2").unwrap();
+        book.bytes = MOST_BYTES + 1;
+        book.row(&["P-3".into()], "3").unwrap();
+        let expected = [["mark", "P-1"], ["mark", "P-2"], ["mark", "P-3"]];
+        assert_eq!(marks(book), expected);
+    }
+
+    #[test]
+    fn what_xml_has_no_place_for_comes_back_as_it_was() {
+        let texts = ["a<b>&\"c\r\nd", "\u{1}", "_x0041_ _x004_", " e ", "\tf"];
+        let mut book = begun();
+        for text in texts {
+            book.row(&[text.into()], text).unwrap();
+        }
+        let expected = texts.map(|text| harmless(text).into_owned());
+        assert_eq!(marks(book)[0][1..], expected);
+    }
+
+    #[test]
+    fn days_are_counted_as_workbooks_do() {
+        // ISO/IEC 29500-1, 18.17.4.1 (from memory): 1 March 1900 is 61, 1 January 2000 is 36526.
+        assert_eq!(serial(date!(1900 - 03 - 01)), Some(61));
+        assert_eq!(serial(date!(2000 - 01 - 01)), Some(36_526));
+        assert_eq!(serial(date!(1900 - 02 - 28)), None);
+        assert_eq!(moment(datetime!(2000-01-01 12:00 UTC)), Some(36_526.5));
+        assert_eq!(moment(datetime!(2000-01-01 01:00 +1)), Some(36_526.0));
+    }
+
+    #[test]
+    fn a_text_that_is_too_long_says_where_it_was_cut() {
+        assert_eq!(fitting("short"), "short");
+        for letter in ["a", "ö", "\u{1f9d7}"] {
+            let long = letter.repeat(MOST_UNITS);
+            let text = fitting(&long);
+            assert_eq!(text == long, letter != "\u{1f9d7}", "{letter}");
+            let units = text.encode_utf16().count();
+            assert!((MOST_UNITS - 1..=MOST_UNITS).contains(&units), "{units}");
+            assert_eq!(text.ends_with(CUT), text != long);
+        }
+        let mut book = begun();
+        let long = "a".repeat(MOST_UNITS + 1);
+        book.row(&[long.as_str().into()], "1").unwrap();
+        assert!(marks(book)[0][1].ends_with(CUT));
+    }
+
+    #[test]
+    fn what_the_disk_does_not_take_is_told() {
+        let full = told::<()>(|| panic!("Couldn't write to xml file"));
+        assert!(matches!(full, Err(RowsError::NoRoom { .. })));
     }
 }

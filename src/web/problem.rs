@@ -15,6 +15,7 @@ use super::admit::forbidden;
 use crate::{
     deed::DeedError,
     domain::{FieldErrors, Refusal, size_words},
+    export::RowsError,
     store::{FilesError, StoreError},
 };
 
@@ -100,6 +101,12 @@ pub enum Problem {
     /// The storage of photos and documents does not do what it is asked.
     #[error("{} Nothing was recorded.", told(.0))]
     NoStorage(FilesError),
+    /// There is no room for the temporary files that a workbook takes.
+    #[error(
+        "A workbook takes temporary files, and this server has no folder with room for them. Take the rows as CSV or JSON \
+         Lines, which take none, and tell whoever runs the server: TMPDIR names the folder."
+    )]
+    NoRoom(RowsError),
     /// It took too long.
     #[error(
         "This took too long and was stopped. It may be saved or not: look whether it is there, or send it again; what is \
@@ -147,7 +154,7 @@ impl Problem {
             Self::Busy | Self::Away | Self::Slow | Self::NoStorage(_) => {
                 StatusCode::SERVICE_UNAVAILABLE
             }
-            Self::Full => StatusCode::INSUFFICIENT_STORAGE,
+            Self::Full | Self::NoRoom(_) => StatusCode::INSUFFICIENT_STORAGE,
             Self::Internal(_) => StatusCode::INTERNAL_SERVER_ERROR,
         }
     }
@@ -174,6 +181,7 @@ impl Problem {
             Self::Away => "away",
             Self::Full => "full",
             Self::NoStorage(_) => "no-storage",
+            Self::NoRoom(_) => "no-room",
             Self::Slow => "slow",
             Self::Internal(_) => "internal",
         }
@@ -209,6 +217,11 @@ impl Problem {
                 problem = self.key(),
                 error = %sources(error),
                 "The storage of photos and documents failed"
+            ),
+            Self::NoRoom(error) => tracing::error!(
+                problem = self.key(),
+                error = %sources(error),
+                "A workbook was not written"
             ),
             Self::TooMany { .. } | Self::Busy | Self::Slow | Self::Away | Self::Full => {
                 tracing::warn!(
@@ -296,6 +309,7 @@ impl From<DeedError> for Problem {
                 FilesError::Missing(_) | FilesError::Altered(_) => Self::internal(error),
                 _ => Self::NoStorage(error),
             },
+            DeedError::NoRoom(error) => Self::NoRoom(error),
             DeedError::Internal(source) => Self::internal(source),
         }
     }

@@ -101,6 +101,11 @@ impl Problem {
             "The records are there, but the storage of photos and documents is not, or does not answer. Nothing was recorded; try again, and tell whoever runs the server.",
         ),
         (
+            "no-room",
+            "No room for temporary files",
+            "A workbook takes temporary files, and the server has no folder with room for them. Take CSV or JSON Lines; whoever runs the server names a folder in TMPDIR.",
+        ),
+        (
             "slow",
             "Took too long",
             "It was stopped, and may be saved or not: look, or send it again under the same id, with less at once. What is sent twice is kept once.",

@@ -1,6 +1,9 @@
 //! The commands that read the record, asked as from a shell.
 
-use std::process::{Command, Output};
+use std::{
+    path::Path,
+    process::{Command, Output},
+};
 
 use ropeloft::domain::Change;
 use sqlx::Connection;
@@ -8,6 +11,7 @@ use sqlx::Connection;
 use crate::{
     attachment_given::photo,
     history::eventful,
+    rows_reader::of_workbook,
     world::{World, on_postgres, on_sqlite},
 };
 
@@ -50,6 +54,44 @@ async fn exports(world: World) {
     assert_eq!(text(&printed.stdout).lines().count(), 15);
     let left: Vec<_> = std::fs::read_dir(folder.path()).unwrap().collect();
     assert_eq!(left.len(), 5, "{left:?}");
+}
+
+async fn workbooks(world: World) {
+    eventful(&world).await;
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("history.xlsx");
+    let with = |temporary: &Path| {
+        Command::new(env!("CARGO_BIN_EXE_ropeloft"))
+            .args([
+                "export",
+                "history",
+                "--as",
+                "xlsx",
+                "--team",
+                "North shaft team",
+                "--output",
+            ])
+            .arg(&path)
+            .env("ROPELOFT_DATABASE", &world.address)
+            .env("TMPDIR", temporary)
+            .output()
+            .unwrap()
+    };
+    let nowhere = folder.path().join("nowhere");
+    let failed = with(&nowhere);
+    assert_eq!(failed.status.code(), Some(1));
+    let said = text(&failed.stderr);
+    assert!(
+        said.contains(nowhere.to_str().unwrap()) && said.contains("set TMPDIR to a folder"),
+        "{said}"
+    );
+    let temporary = folder.path().join("temporary");
+    std::fs::create_dir(&temporary).unwrap();
+    let done = with(&temporary);
+    assert!(done.status.success(), "{}", text(&done.stderr));
+    let left: Vec<_> = std::fs::read_dir(&temporary).unwrap().collect();
+    assert!(left.is_empty(), "{left:?}");
+    assert_eq!(of_workbook(&std::fs::read(&path).unwrap()).rows.len(), 14);
 }
 
 async fn rebuilds(world: World) {
@@ -179,6 +221,11 @@ async fn comes_back(world: World) {
 #[tokio::test]
 async fn the_register_comes_back() {
     on_sqlite(comes_back).await;
+}
+
+#[tokio::test]
+async fn a_workbook_takes_a_folder_for_temporary_files_and_leaves_nothing_there() {
+    on_sqlite(workbooks).await;
 }
 
 #[tokio::test]

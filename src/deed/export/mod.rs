@@ -1,5 +1,7 @@
 //! Files to take away, written page by page: however many rows there are, one page of them is in memory.
 //!
+//! A workbook and a PDF are sent when all of their rows are read, each gathered in its own way; the rest while it is read.
+//!
 //! Each page is read in a transaction of its own, so that somebody who takes hours over a file holds up nobody.
 //! What comes from the ledger ends where the ledger stood when the file was begun, and nothing in it can change
 //! meanwhile. The register and the jobs are as they are when their page is read: what is moved to another place of
@@ -8,9 +10,12 @@
 mod key;
 mod page;
 
-use bytes::Bytes;
+use std::mem;
+
+use bytes::{Bytes, BytesMut};
 use futures::{StreamExt, stream, stream::BoxStream};
 use time::OffsetDateTime;
+use tokio::{fs, io::AsyncReadExt as _};
 
 use super::{
     DeedError, Desk, guest,
@@ -20,7 +25,7 @@ use super::{
 };
 use crate::{
     domain::{Actor, Deed, FieldErrors, GuestLinkId, NoticeId, PaperSize, TeamId},
-    export::{self, Column, FileForm, Heading, Rows, RowsError, paper::listing::MOST_ROWS},
+    export::{self, Column, FileForm, Heading, Rest, Rows, RowsError, paper::listing::MOST_ROWS},
     store::{Direction, EntryFilter, ItemFilter, ItemSort, JobFilter, ModelFilter, Tx},
 };
 
@@ -28,6 +33,9 @@ pub use key::Key;
 use key::of_key;
 pub use page::PAGE;
 use page::{Out, Place};
+
+/// How much of a file is read at once.
+const PIECE: usize = 64 * 1024;
 
 /// What is written.
 #[derive(Clone, Debug)]
@@ -194,6 +202,7 @@ impl From<RowsError> for DeedError {
                 ),
             )
             .into(),
+            error @ RowsError::NoRoom { .. } => Self::NoRoom(error),
             other => Self::Internal(other.into()),
         }
     }
@@ -234,8 +243,9 @@ async fn begun(
     let team = tx.team();
     let wanted = found(&mut tx, order.wanted).await?;
     let heading = Heading {
-        title: wanted.title(),
-        columns: wanted.columns(),
+        title: wanted.title().to_owned(),
+        told: Vec::new(),
+        columns: wanted.columns().to_vec(),
         team: this_team(&mut tx).await?,
         by,
         at: desk.clock.now(),
@@ -249,7 +259,7 @@ async fn begun(
         wanted,
         place: Some(place),
         skip: order.after.rows,
-        rows: Some(export::begin(order.form, heading)?),
+        stage: Stage::Rows(export::begin(order.form, heading)?),
     };
     let first = writing.chunk().await.map_err(of_key)?;
     let rest = stream::try_unfold(writing, async |mut writing| {
@@ -289,16 +299,31 @@ struct Writing {
     place: Option<Place>,
     /// How many rows of the next record are passed over.
     skip: u32,
-    /// None when the file has ended.
-    rows: Option<Box<dyn Rows>>,
+    stage: Stage,
+}
+
+/// How far a file is.
+enum Stage {
+    /// Its rows are read.
+    Rows(Box<dyn Rows>),
+    /// All of it stands in a file, and this is left.
+    Left(fs::File),
+    /// It has ended.
+    Ended,
 }
 
 impl Writing {
     /// The next part of the file; none at its end.
     async fn chunk(&mut self) -> Result<Option<Bytes>, DeedError> {
-        let Some(mut rows) = self.rows.take() else {
-            return Ok(None);
-        };
+        match mem::replace(&mut self.stage, Stage::Ended) {
+            Stage::Rows(rows) => self.read(rows).await,
+            Stage::Left(file) => self.piece(file).await,
+            Stage::Ended => Ok(None),
+        }
+    }
+
+    /// Reads rows until there is something to give.
+    async fn read(&mut self, mut rows: Box<dyn Rows>) -> Result<Option<Bytes>, DeedError> {
         while let Some(place) = self.place.take() {
             let mut tx = self.desk.database.read(self.team).await?;
             let mut out = Out::new(rows.as_mut(), &mut self.skip);
@@ -308,12 +333,26 @@ impl Writing {
             }
             let bytes = rows.taken();
             if !bytes.is_empty() {
-                self.rows = Some(rows);
+                self.stage = Stage::Rows(rows);
                 return Ok(Some(bytes.into()));
             }
         }
-        // It may be laid out as a whole, which must hold up nobody's request.
-        Ok(Some(laid_out(move || rows.end()).await??.into()))
+        // It may be laid out or packed as a whole, which must hold up nobody's request.
+        match laid_out(move || rows.end()).await?? {
+            Rest::Bytes(bytes) => Ok(Some(bytes.into())),
+            Rest::File(file) => self.piece(fs::File::from_std(file)).await,
+        }
+    }
+
+    /// The next piece of what stands in a file.
+    async fn piece(&mut self, mut file: fs::File) -> Result<Option<Bytes>, DeedError> {
+        let mut bytes = BytesMut::with_capacity(PIECE);
+        let read = file.read_buf(&mut bytes).await;
+        if read.map_err(|error| DeedError::Internal(error.into()))? == 0 {
+            return Ok(None);
+        }
+        self.stage = Stage::Left(file);
+        Ok(Some(bytes.freeze()))
     }
 }
 

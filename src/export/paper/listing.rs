@@ -5,7 +5,7 @@ use crate::{
     domain::date::write_day,
     export::{
         FileForm,
-        rows::{Heading, Rows, RowsError},
+        rows::{Heading, Rest, Rows, RowsError},
     },
 };
 
@@ -69,7 +69,7 @@ impl Rows for Listing {
         Vec::new()
     }
 
-    fn end(self: Box<Self>) -> Result<Vec<u8>, RowsError> {
+    fn end(self: Box<Self>) -> Result<Rest, RowsError> {
         let heading = &self.heading;
         let imprint = Imprint {
             team: &heading.team.name,
@@ -78,7 +78,10 @@ impl Rows for Listing {
             at: heading.at,
             paper: heading.paper,
         };
-        let mut sheet = imprint.sheet(heading.title);
+        let mut sheet = imprint.sheet(&heading.title);
+        for words in &heading.told {
+            sheet.paragraph(words);
+        }
         sheet.paragraph(&match self.rows.len() {
             0 => "There are no rows.".to_owned(),
             1 => "One row. A dash is not known, or none.".to_owned(),
@@ -98,6 +101,6 @@ impl Rows for Listing {
         if !self.rows.is_empty() {
             sheet.table(&columns, &self.rows);
         }
-        Ok(sheet.written()?)
+        Ok(Rest::Bytes(sheet.written()?))
     }
 }
