@@ -92,7 +92,7 @@ async fn written(desk: &Desk, team: TeamId, form: FileForm, rows: u32) -> (usize
     };
     forget();
     let before = told("VmRSS:");
-    let mut chunks = begin_from_console(desk, team, order).await.unwrap();
+    let mut chunks = begin_from_console(desk, team, order).await.unwrap().chunks;
     let mut bytes = 0;
     while let Some(chunk) = chunks.try_next().await.unwrap() {
         bytes += chunk.len();

@@ -20,9 +20,9 @@ use crate::{
         export::{self, Chunks, Key, Order, Wanted},
         history::{Narrowing, Of},
     },
-    domain::{Clock, PaperSize, Zone},
+    domain::{Clock, PaperSize, Split, Zone, trend::PeriodDraft},
     export::FileForm,
-    store::{Direction, Files, ItemFilter, ItemSort, ModelFilter},
+    store::{Direction, Files, ItemFilter, ItemSort, ModelFilter, RetiredFilter},
 };
 
 /// Write records as a file
@@ -63,6 +63,16 @@ enum What {
     Jobs,
     /// Every item that was refused for a job, with all reasons
     Refusals,
+    /// What falls due and whose life ends, by weeks, months and stores
+    Due,
+    /// Items by age
+    Ages,
+    /// What ends in the months ahead
+    Ahead,
+    /// What failed, by lot; of the last three years where no days are said
+    Failures,
+    /// What was retired, by year
+    Retired,
 }
 
 #[derive(Clone, Copy, ValueEnum)]
@@ -96,8 +106,16 @@ impl Export {
             ..Narrowing::default()
         };
         let entries = days.check(Of::Team, zone)?;
-        if matches!(self.what, What::Items | What::Models) && !days.is_open() {
-            return Err("items and models are as they stand now and have no days".into());
+        let is_standing = match self.what {
+            What::Items | What::Models | What::Due | What::Ages | What::Ahead | What::Retired => {
+                true
+            }
+            What::History | What::Examinations | What::Jobs | What::Refusals | What::Failures => {
+                false
+            }
+        };
+        if is_standing && !days.is_open() {
+            return Err("these rows are as they stand now and have no days".into());
         }
         Ok(match self.what {
             What::History => Wanted::History(Of::Team, entries),
@@ -106,6 +124,14 @@ impl Export {
             What::Examinations => Wanted::Examinations(entries.into()),
             What::Jobs => Wanted::Jobs(entries.into()),
             What::Refusals => Wanted::Refusals(entries.into()),
+            What::Due => Wanted::Due(Split::default()),
+            What::Ages => Wanted::Ages(None),
+            What::Ahead => Wanted::Ahead(None),
+            What::Failures => Wanted::Failures(PeriodDraft {
+                from: self.from.clone(),
+                until: self.until.clone(),
+            }),
+            What::Retired => Wanted::Retired(RetiredFilter::default()),
         })
     }
 
@@ -122,7 +148,8 @@ impl Export {
             after: Key::read(&self.after)?,
             paper: PaperSize::default(),
         };
-        let chunks = Box::pin(export::begin_from_console(&desk, team.id, order)).await?;
+        let begun = Box::pin(export::begin_from_console(&desk, team.id, order)).await?;
+        let chunks = begun.chunks;
         match &self.output {
             None => write(chunks, io::stdout().lock()).await?,
             // On the heap: what it holds while it waits is large.

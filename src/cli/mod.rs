@@ -37,7 +37,7 @@ enum Order {
     Serve(serve::Serve),
     /// Bring an existing inventory in from a file
     Import(import::Import),
-    /// Write a team's records as CSV, to the standard output or to a file
+    /// Write a team's records as a file of rows, to the standard output or to a file
     Export(export::Export),
     /// Copy everything into a folder while the server goes on, and check the copy
     Backup(backup::Backup),

@@ -5,7 +5,6 @@ use std::collections::BTreeMap;
 use super::{DeedError, Desk, checklist::of_edition, permit};
 use crate::{
     domain::{Actor, Checklist, Course, Deed, Item, ItemId, Model, course::courses},
-    export,
     store::Tx,
 };
 
@@ -70,18 +69,4 @@ async fn lists(
         }
     }
     Ok(lists)
-}
-
-/// The same as a CSV file, a row a value.
-///
-/// # Errors
-/// [`DeedError::NotFound`] if the team has no such item.
-pub async fn file(desk: &Desk, actor: &Actor, id: ItemId) -> Result<Vec<u8>, DeedError> {
-    permit(actor, Deed::Export)?;
-    let found = of_item(desk, actor, id).await?;
-    let mark = |id: ItemId| {
-        let rope = found.whole_ropes.get(&id);
-        rope.unwrap_or(&found.item.mark).clone()
-    };
-    Ok(export::course::file(&found.courses, mark))
 }

@@ -1,4 +1,4 @@
-//! What the register says of its gear as a whole: for everybody who may read, and as files.
+//! What the register says of its gear as a whole, for everybody who may read.
 
 use std::collections::{BTreeMap, HashMap};
 
@@ -13,7 +13,6 @@ use crate::{
             failures_by_model,
         },
     },
-    export::trend as file,
     store::{OfLot, RetiredFilter, Tx},
 };
 
@@ -50,16 +49,6 @@ pub async fn ages(desk: &Desk, actor: &Actor, kind: Option<Kind>) -> Result<Ages
         ages: trend::ages(&cohorts, &models, today, kind),
         rulebook: rulebook.title().to_owned(),
     })
-}
-
-/// The same as a file.
-pub async fn ages_file(
-    desk: &Desk,
-    actor: &Actor,
-    kind: Option<Kind>,
-) -> Result<Vec<u8>, DeedError> {
-    permit(actor, Deed::Export)?;
-    Ok(file::ages(&ages(desk, actor, kind).await?.ages))
 }
 
 /// What reaches its end.
@@ -123,17 +112,6 @@ async fn uses(
     Ok(found)
 }
 
-/// The same as a file: a row for each month and model.
-pub async fn ahead_file(
-    desk: &Desk,
-    actor: &Actor,
-    kind: Option<Kind>,
-) -> Result<Vec<u8>, DeedError> {
-    permit(actor, Deed::Export)?;
-    let found = ahead(desk, actor, kind).await?;
-    Ok(file::ahead(&found.ahead, &found.models))
-}
-
 /// What failed in some time.
 #[derive(Clone, Debug)]
 pub struct FailuresFound {
@@ -165,20 +143,6 @@ pub async fn failures(
         models: tx.every_model().await?,
         days,
     })
-}
-
-/// The same as a file: a row for each lot.
-///
-/// # Errors
-/// As [`failures`].
-pub async fn failures_file(
-    desk: &Desk,
-    actor: &Actor,
-    period: &PeriodDraft,
-) -> Result<Vec<u8>, DeedError> {
-    permit(actor, Deed::Export)?;
-    let found = failures(desk, actor, period).await?;
-    Ok(file::failures(&found.by_lot, &found.models, found.days))
 }
 
 /// What failed and what happened of one model, record by record.
@@ -271,14 +235,4 @@ pub async fn retired(
         models: tx.models_of(&models).await?.into_iter().collect(),
         items,
     })
-}
-
-/// The same as a file: a row for each year, kind and reason.
-pub async fn retired_file(
-    desk: &Desk,
-    actor: &Actor,
-    filter: RetiredFilter,
-) -> Result<Vec<u8>, DeedError> {
-    permit(actor, Deed::Export)?;
-    Ok(file::retired(&retired(desk, actor, filter).await?.groups))
 }

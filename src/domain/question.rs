@@ -45,9 +45,9 @@ pub enum Question {
     Late,
 }
 
-const ITEM: Column = Column::of_records("item", "Item");
-const JOB: Column = Column::of_records("job", "Job");
-const MODEL: Column = Column::of_records("model", "Model");
+const ITEM: Column = Column::of_records("item", "item_id", "Item");
+const JOB: Column = Column::of_records("job", "job_id", "Job");
+const MODEL: Column = Column::of_records("model", "model_id", "Model");
 const ENTRY: Column = Column::new("entry", "Entry");
 const WHY: Column = Column::new("why", "Why");
 
@@ -68,7 +68,7 @@ const NOT_IN_DATE: &[Column] = &[
     WHY,
 ];
 const BEYOND: &[Column] = &[
-    Column::of_records("examination", "Examined"),
+    Column::of_records("examination", "examination_id", "Examined"),
     ITEM,
     Column::new("kind", "Kind of gear"),
     Column::new("examiner", "Examiner"),
@@ -105,7 +105,7 @@ const REFUSED: &[Column] = &[
 ];
 const GAPS: &[Column] = &[
     Column::new("gap", "Gap"),
-    Column::of_records("about", "About"),
+    Column::of_records("about", "about_id", "About"),
     Column::new("kind", "Kind"),
     WHY,
 ];
@@ -114,7 +114,7 @@ const LATE: &[Column] = &[
     Column::new("recorded_on", "Recorded"),
     Column::new("days", "Days between"),
     Column::new("what", "What"),
-    Column::of_records("about", "About"),
+    Column::of_records("about", "about_id", "About"),
     Column::new("recorded_by", "Recorded by"),
     ENTRY,
 ];

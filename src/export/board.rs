@@ -1,39 +1,41 @@
 //! The due board: one row a stretch of days and group.
 
-use super::{Table, cell::number};
-use crate::domain::{Board, date::write_day};
+use super::{
+    Cell, Column,
+    cell::{day, number},
+    column::column,
+};
+use crate::domain::Board;
 
-/// The headings. A week is a part of a month, so that only the rows of one period add up.
-pub const HEADINGS: [&str; 7] = [
-    "period",
-    "from",
-    "to",
-    "split_by",
-    "group",
-    "examinations_due",
-    "lives_end",
+/// How many cells a row has.
+pub const CELLS: usize = 7;
+
+/// The columns. A week is a part of a month, so that only the rows of one period add up.
+pub const COLUMNS: [Column; CELLS] = [
+    column("period").on_paper(1.4),
+    column("from").on_paper(1.6),
+    column("to").on_paper(1.6),
+    column("split_by"),
+    column("group").on_paper(3.0),
+    column("examinations_due").on_paper(1.8),
+    column("lives_end").on_paper(1.4),
 ];
 
-/// The whole file.
-pub fn board(board: &Board) -> Vec<u8> {
-    let mut bytes = Table::beginning(HEADINGS);
-    let mut table = Table::part();
-    for line in board.lines() {
+/// The rows of the whole board.
+pub fn rows(board: &Board) -> impl Iterator<Item = [Cell<'static>; CELLS]> {
+    board.lines().flat_map(move |line| {
         let days = line.stretch.days();
-        let from = days.map(|days| write_day(days.from)).unwrap_or_default();
-        let to = days.and_then(|days| days.to).map(write_day);
-        for (at, group) in board.groups.iter().enumerate() {
-            table.row([
+        let groups = board.groups.iter().enumerate();
+        groups.map(move |(at, group)| {
+            [
                 line.stretch.key().into(),
-                from.as_str().into(),
-                to.clone().unwrap_or_default().into(),
+                day(days.map(|days| days.from)),
+                day(days.and_then(|days| days.to)),
                 board.split.key().into(),
-                group.name.as_str().into(),
+                group.name.clone().into(),
                 number(line.due[at]),
                 number(line.ends[at]),
-            ]);
-        }
-    }
-    bytes.extend(table.into_bytes());
-    bytes
+            ]
+        })
+    })
 }

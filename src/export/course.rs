@@ -1,76 +1,69 @@
 //! What was measured of an item: one row a value.
 
 use super::{
-    Table,
+    Cell, Column,
     cell::{day, decimal, number, told, told_of},
+    column::column,
 };
 use crate::domain::{Course, ItemId, ModelLimit, Reading, entered::EnteredLength};
 
 /// How many cells a row has.
-const CELLS: usize = 15;
+pub const CELLS: usize = 15;
 
-/// The headings. `value` and the limits are as entered; `value_mm` is the value in millimetres. `point` counts the
-/// values of one examination and says nothing of where they were taken.
-const HEADINGS: [&str; CELLS] = [
-    "mark",
-    "measured",
-    "criterion",
-    "done_on",
-    "examination",
-    "examiner",
-    "point",
-    "value",
-    "unit",
-    "value_mm",
-    "least_allowed",
-    "most_allowed",
-    "limit_source",
-    "beyond_limit",
-    "examination_id",
+/// The columns. `value` and the limits are as entered; `value_mm` is the value in millimetres. `point` counts the values of
+/// one examination and says nothing of where they were taken.
+pub const COLUMNS: [Column; CELLS] = [
+    column("mark").on_paper(1.6),
+    column("measured").on_paper(2.0),
+    column("criterion"),
+    column("done_on").on_paper(1.6),
+    column("examination").on_paper(1.6),
+    column("examiner").on_paper(2.0),
+    column("point").on_paper(0.8),
+    column("value").on_paper(1.0),
+    column("unit").on_paper(0.8),
+    column("value_mm"),
+    column("least_allowed").on_paper(1.4),
+    column("most_allowed").on_paper(1.4),
+    column("limit_source"),
+    column("beyond_limit").on_paper(1.2),
+    column("examination_id"),
 ];
 
-/// The file. `mark` gives the mark of the item or of a rope that it was part of.
-pub fn file(courses: &[Course], mark: impl Fn(ItemId) -> String) -> Vec<u8> {
-    let mut bytes = Table::beginning(HEADINGS);
-    let mut table = Table::part();
-    for course in courses {
-        for reading in &course.readings {
-            for (at, value) in reading.values.iter().enumerate() {
-                push(
-                    &mut table,
-                    (course, reading),
-                    (at + 1, *value),
-                    &mark(reading.item),
-                );
-            }
-        }
-    }
-    bytes.extend(table.into_bytes());
-    bytes
+/// The rows. `mark` gives the mark of the item or of a rope that it was part of.
+pub fn rows(courses: &[Course], mark: impl Fn(ItemId) -> String) -> Vec<[Cell<'static>; CELLS]> {
+    let readings = courses
+        .iter()
+        .flat_map(|course| course.readings.iter().map(move |reading| (course, reading)));
+    let rows = readings.flat_map(|(course, reading)| {
+        let mark = mark(reading.item);
+        let values = (1..).zip(reading.values.iter().copied());
+        values.map(move |value| row((course, reading), value, &mark))
+    });
+    rows.collect()
 }
 
-fn push(
-    table: &mut Table<CELLS>,
+fn row(
     (course, reading): (&Course, &Reading),
-    (point, value): (usize, EnteredLength),
+    (point, value): (u32, EnteredLength),
     mark: &str,
-) {
+) -> [Cell<'static>; CELLS] {
     let limit = reading.limit.as_ref();
     let end = |end: fn(&ModelLimit) -> Option<EnteredLength>| told_of(limit.and_then(end));
-    table.row([
-        mark.into(),
-        course.measure.of.as_str().into(),
-        course.criterion.as_str().into(),
+    [
+        told(mark),
+        told(&course.measure.of),
+        told(&course.criterion),
         day(Some(reading.on)),
         reading.kind.key().into(),
-        reading.examiner.as_str().into(),
+        told(&reading.examiner),
         number(point),
         decimal(value.value()),
         value.unit().symbol().into(),
         decimal(rounded(value.quantity().millimetres())),
         end(|limit| limit.least),
         end(|limit| limit.most),
-        limit.map_or("", |limit| limit.source.as_str()).into(),
+        told_of(limit.map(|limit| &limit.source)),
         match limit {
             Some(_) if reading.is_beyond(value) => "yes",
             Some(_) => "no",
@@ -78,7 +71,7 @@ fn push(
         }
         .into(),
         told(reading.examination),
-    ]);
+    ]
 }
 
 /// Millimetres to a thousandth: a conversion leaves digits that nobody measured.

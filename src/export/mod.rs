@@ -52,4 +52,4 @@ pub use cell::Cell;
 pub use column::Column;
 pub use file_form::FileForm;
 pub use rows::{Heading, Rest, Rows, RowsError, begin};
-pub use table::{MARK, Table, lines, sheet};
+pub use table::{MARK, sheet};

@@ -3,50 +3,52 @@
 use std::{collections::HashMap, hash::BuildHasher};
 
 use super::{
-    Table,
-    cell::{day, number},
+    Cell, Column,
+    cell::{day, number, told},
+    column::column,
 };
-use crate::domain::{Item, ItemId, Model, proposal::Readiness};
+use crate::domain::{
+    Item, ItemId, Model,
+    proposal::{Ended, Readiness},
+};
 
-/// A row for each change; where several items ended, a row for each of them. `at_most` is what the rules of the single
-/// items allow.
-pub fn readiness(
+/// How many cells a row has.
+pub const CELLS: usize = 7;
+
+/// The columns. `at_most` is what the rules of the single items allow.
+pub const COLUMNS: [Column; CELLS] = [
+    column("from").on_paper(1.6),
+    column("sets").on_paper(0.8),
+    column("at_most").on_paper(1.0),
+    column("ended_mark").on_paper(2.0),
+    column("ended_kind").on_paper(2.0),
+    column("ended_for").on_paper(2.4),
+    column("ended_item_id"),
+];
+
+/// A row for each change; where several items ended, a row for each of them.
+pub fn rows(
     sets: &Readiness,
     items: &HashMap<ItemId, (Item, Model), impl BuildHasher>,
-) -> Vec<u8> {
-    let mut table = Table::part();
+) -> Vec<[Cell<'static>; CELLS]> {
+    let mut rows = Vec::new();
     for step in &sets.steps {
-        let mut row = |mark: &str, kind: &'static str, why: &'static str, id: String| {
-            table.row([
+        let mut row = |ended: Option<&Ended>| {
+            let of = ended.and_then(|ended| items.get(&ended.item));
+            rows.push([
                 day(Some(step.from)),
                 number(step.sets),
                 number(step.at_most),
-                mark.to_owned().into(),
-                kind.into(),
-                why.into(),
-                id.into(),
+                of.map_or(Cell::Nothing, |(item, _)| told(&item.mark)),
+                of.map_or("", |(_, model)| model.kind.key()).into(),
+                ended.map_or("", |ended| ended.why.key()).into(),
+                ended.map_or(Cell::Nothing, |ended| told(ended.item)),
             ]);
         };
         if step.ended.is_empty() {
-            row("", "", "", String::new());
+            row(None);
         }
-        for ended in &step.ended {
-            let of = items.get(&ended.item);
-            let mark = of.map_or("", |(item, _)| item.mark.as_str());
-            let kind = of.map_or("", |(_, model)| model.kind.key());
-            row(mark, kind, ended.why.key(), ended.item.to_string());
-        }
+        step.ended.iter().for_each(|ended| row(Some(ended)));
     }
-    let headings = [
-        "from",
-        "sets",
-        "at_most",
-        "ended_mark",
-        "ended_kind",
-        "ended_for",
-        "ended_item_id",
-    ];
-    let mut bytes = Table::beginning(headings);
-    bytes.extend(table.into_bytes());
-    bytes
+    rows
 }

@@ -5,58 +5,65 @@ use std::collections::BTreeMap;
 use time::Date;
 
 use super::{
-    Cell, Table,
+    Cell, Column,
     cell::{day, number, told, told_of},
+    column::column,
 };
 use crate::domain::{
     Bill, Kind, Model, ModelId, RetiredFor,
     trend::{Ages, Ahead, LotFailures, RetiredGroup},
 };
 
-fn whole<const N: usize>(headings: [&'static str; N], table: Table<N>) -> Vec<u8> {
-    let mut bytes = Table::beginning(headings);
-    bytes.extend(table.into_bytes());
-    bytes
-}
+/// The columns of the ages. `years_since_made` is empty where the date made is not known.
+pub const AGES: [Column; 5] = [
+    column("years_since_made").on_paper(1.0),
+    column("items").on_paper(1.0),
+    column("within_life").on_paper(1.0),
+    column("past_life").on_paper(1.0),
+    column("no_end_told").on_paper(1.0),
+];
 
-/// Items by age. `years_since_made` is empty where the date made is not known.
-pub fn ages(ages: &Ages) -> Vec<u8> {
-    let mut table = Table::part();
-    for group in &ages.groups {
+/// Items by age.
+pub fn ages(ages: &Ages) -> impl Iterator<Item = [Cell<'static>; 5]> {
+    ages.groups.iter().map(|group| {
         let lives = group.lives;
-        table.row([
+        [
             group.years.map_or(Cell::Nothing, number),
             number(lives.items()),
             number(lives.within),
             number(lives.past),
             number(lives.open),
-        ]);
-    }
-    let headings = [
-        "years_since_made",
-        "items",
-        "within_life",
-        "past_life",
-        "no_end_told",
-    ];
-    whole(headings, table)
+        ]
+    })
 }
 
-/// What ends by month and model. `month` is `over` where the life is over already. `cost` has a sum for each currency;
+/// The columns of what ends. `month` is `over` where the life is over already. `cost` has a sum for each currency;
 /// `unpriced` are items with no price on record.
-pub fn ahead(ahead: &Ahead, models: &BTreeMap<ModelId, Model>) -> Vec<u8> {
-    let mut table = Table::part();
-    for row in &ahead.rows {
+pub const AHEAD: [Column; 8] = [
+    column("month").on_paper(1.2),
+    column("kind").on_paper(1.6),
+    column("model").on_paper(3.4),
+    column("items").on_paper(1.0),
+    column("price").on_paper(1.6),
+    column("cost").on_paper(2.2),
+    column("unpriced").on_paper(1.2),
+    column("model_id"),
+];
+
+/// What ends by month and model.
+pub fn ahead(
+    ahead: &Ahead,
+    models: &BTreeMap<ModelId, Model>,
+) -> impl Iterator<Item = [Cell<'static>; 8]> {
+    ahead.rows.iter().map(|row| {
         let model = models.get(&row.model);
         let price = model.and_then(|model| model.price.as_ref());
+        let month = row.month.clone().unwrap_or_else(|| "over".to_owned());
         let Bill {
             items, unpriced, ..
         } = row.bill;
-        table.row([
-            row.month
-                .clone()
-                .unwrap_or_else(|| "over".to_owned())
-                .into(),
+        [
+            month.into(),
             model.map_or("", |model| model.kind.key()).into(),
             model.map(Model::title).unwrap_or_default().into(),
             number(items),
@@ -64,30 +71,42 @@ pub fn ahead(ahead: &Ahead, models: &BTreeMap<ModelId, Model>) -> Vec<u8> {
             row.bill.words().into(),
             number(unpriced),
             told(row.model),
-        ]);
-    }
-    let headings = [
-        "month", "kind", "model", "items", "price", "cost", "unpriced", "model_id",
-    ];
-    whole(headings, table)
+        ]
+    })
 }
 
-/// What failed, a row a lot. `lot` is empty for items that have none noted.
+/// The columns of what failed. `lot` is empty for items that have none noted.
+pub const FAILURES: [Column; 13] = [
+    column("from"),
+    column("until"),
+    column("kind").on_paper(1.6),
+    column("model").on_paper(2.8),
+    column("lot").on_paper(1.6),
+    column("items").on_paper(1.1),
+    column("items_examined").on_paper(1.5),
+    column("items_failed").on_paper(1.2),
+    column("examinations").on_paper(1.9),
+    column("examinations_failed").on_paper(1.9),
+    column("events").on_paper(1.1),
+    column("items_with_event").on_paper(1.3),
+    column("model_id"),
+];
+
+/// What failed, a row a lot.
 pub fn failures(
     lots: &[LotFailures],
     models: &BTreeMap<ModelId, Model>,
     (from, until): (Date, Date),
-) -> Vec<u8> {
-    let mut table = Table::part();
-    for lot in lots {
+) -> impl Iterator<Item = [Cell<'static>; 13]> {
+    lots.iter().map(move |lot| {
         let model = models.get(&lot.model);
         let counts = lot.failures;
-        table.row([
+        [
             day(Some(from)),
             day(Some(until)),
             model.map_or("", |model| model.kind.key()).into(),
             model.map(Model::title).unwrap_or_default().into(),
-            lot.lot.as_deref().unwrap_or_default().into(),
+            told_of(lot.lot.as_ref()),
             number(counts.items),
             number(counts.items_examined),
             number(counts.items_failed),
@@ -96,42 +115,34 @@ pub fn failures(
             number(counts.events),
             number(counts.items_with_event),
             told(lot.model),
-        ]);
-    }
-    let headings = [
-        "from",
-        "until",
-        "kind",
-        "model",
-        "lot",
-        "items",
-        "items_examined",
-        "items_failed",
-        "examinations",
-        "examinations_failed",
-        "events",
-        "items_with_event",
-        "model_id",
-    ];
-    whole(headings, table)
+        ]
+    })
 }
 
+/// The columns of what was retired.
+pub const RETIRED: [Column; 4] = [
+    column("year").on_paper(1.0),
+    column("kind").on_paper(1.6),
+    column("retired_for").on_paper(2.0),
+    column("items").on_paper(1.0),
+];
+
 /// What was retired, by year, kind and what for.
-pub fn retired(groups: &[RetiredGroup]) -> Vec<u8> {
+pub fn retired(groups: &[RetiredGroup]) -> impl Iterator<Item = [Cell<'static>; 4]> {
     let mut counts: BTreeMap<(i32, Option<usize>, RetiredFor), (Kind, u32)> = BTreeMap::new();
     for group in groups {
         let place = Kind::ALL.iter().position(|kind| *kind == group.kind);
         let key = (group.on.year(), place, group.because);
         counts.entry(key).or_insert((group.kind, 0)).1 += group.items;
     }
-    let mut table = Table::part();
-    for ((year, _, because), (kind, items)) in counts {
-        table.row([
-            number(year),
-            kind.key().into(),
-            because.key().into(),
-            number(items),
-        ]);
-    }
-    whole(["year", "kind", "retired_for", "items"], table)
+    counts
+        .into_iter()
+        .map(|((year, _, because), (kind, items))| {
+            [
+                number(year),
+                kind.key().into(),
+                because.key().into(),
+                number(items),
+            ]
+        })
 }

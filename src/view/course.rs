@@ -7,6 +7,7 @@ use askama::Template;
 use super::{
     Shell,
     chart::{self, Chart, Level, Measured},
+    file_choice::FileChoice,
     part::Empty,
     past::kind_word,
     quantity::{self, Shown},
@@ -27,7 +28,7 @@ pub struct CourseList {
     mark: String,
     href: String,
     model_href: String,
-    file: String,
+    file: FileChoice,
     parts: Vec<Part>,
     empty: Empty,
     cut_off: Option<String>,
@@ -67,7 +68,7 @@ impl CourseList {
         (item, model): (&Item, &Model),
         courses: &[Course],
         ropes: &BTreeMap<ItemId, String>,
-        most: Option<u32>,
+        (most, file): (Option<u32>, FileChoice),
     ) -> Self {
         let href = format!("/items/{}", item.id);
         let units = shell.units;
@@ -75,7 +76,7 @@ impl CourseList {
         Self {
             mark: item.mark.clone(),
             model_href: format!("/models/{}", model.id),
-            file: format!("{href}/measurements.csv"),
+            file,
             parts: parts
                 .map(|(at, course)| part(at, course, ropes, units))
                 .collect(),
@@ -127,6 +128,7 @@ impl CourseList {
         let ropes = [(ItemId(uuid::Uuid::nil()), PROBE.to_owned())].into();
         let page = |courses: &[Course], most| {
             let shell = Shell::sample("What was measured");
+            let most = (most, FileChoice::sample());
             Self::new(shell, (&item, &model), courses, &ropes, most)
         };
         vec![page(&courses, Some(500)), page(&[], None)]

@@ -4,6 +4,7 @@ use askama::Template;
 
 use super::{
     Shell,
+    file_choice::FileChoice,
     form::{Field, Form},
     part::{Answer, Pager, Tone},
     question::RowsTable,
@@ -52,7 +53,7 @@ impl Of {
 struct Told {
     answer: Answer,
     table: RowsTable,
-    file: String,
+    file: FileChoice,
     pager: Pager,
 }
 
@@ -68,8 +69,8 @@ pub struct Shown<'a> {
     pub columns: &'a [Column],
     /// The rows of the page.
     pub rows: &'a [Row],
-    /// The address of the same as a file.
-    pub file: String,
+    /// The same to take along.
+    pub file: FileChoice,
     /// The ways from this page to the others.
     pub pager: Pager,
 }
@@ -130,7 +131,7 @@ impl ThenSheet {
             is_same,
             columns: &columns,
             rows: std::slice::from_ref(&row),
-            file: "/items/1/then.csv".to_owned(),
+            file: FileChoice::sample(),
             pager: Pager::default(),
         };
         let page = |shown, wrong: &FieldErrors| {

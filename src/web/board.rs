@@ -1,14 +1,13 @@
 //! The due board: as a page, as a file, for programs.
 
-use axum::{Json, extract::State, response::Response};
+use axum::{Json, extract::State};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use super::{App, Page, Problem, Query, Signed, api::ProblemJson, file};
+use super::{App, Page, Problem, Query, Signed, api::ProblemJson, export::offered};
 use crate::{
     deed,
     domain::{Board, Deed, Group, Line, Split, date::write_day},
-    export,
     view::{Section, board::DueBoard},
 };
 
@@ -20,7 +19,8 @@ pub(super) struct Asked {
 }
 
 impl Asked {
-    fn split(&self) -> Result<Split, Problem> {
+    /// By what it is split.
+    pub fn split(&self) -> Result<Split, Problem> {
         Split::from_key(&self.by).ok_or_else(|| {
             let given: String = self.by.chars().take(40).collect();
             Problem::Unreadable(format!(
@@ -36,25 +36,14 @@ pub(super) async fn page_show(
     signed: Signed,
     Query(asked): Query<Asked>,
 ) -> Result<Page<DueBoard>, Problem> {
-    let board = deed::board::show(&app.desk, &signed.actor, asked.split()?).await?;
+    let split = asked.split()?;
+    let board = deed::board::show(&app.desk, &signed.actor, split).await?;
     let shell = signed.shell_in(Section::Due, "What falls due");
     let may_export = signed.actor.role.may(Deed::Export);
+    let file = may_export.then(|| offered("due", &[("by", split.key())]));
     let mut tx = app.desk.database.read(signed.actor.team).await?;
     let looks = tx.looks_asked().await?;
-    Ok(Page(
-        DueBoard::new(shell, &board, may_export).with_looks(looks),
-    ))
-}
-
-/// The board as a file.
-pub(super) async fn file_show(
-    State(app): State<App>,
-    signed: Signed,
-    Query(asked): Query<Asked>,
-) -> Result<Response, Problem> {
-    let board = deed::board::show(&app.desk, &signed.actor, asked.split()?).await?;
-    let name = format!("ropeloft-due-{}.csv", signed.today(&app));
-    Ok(file::whole(&name, export::board::board(&board)))
+    Ok(Page(DueBoard::new(shell, &board, file).with_looks(looks)))
 }
 
 /// What falls due and what ends, by weeks and months.

@@ -1,8 +1,8 @@
 //! What was measured of an item over time.
 
-use axum::{extract::State, response::Response};
+use axum::extract::State;
 
-use super::{App, Page, Path, Problem, Signed, trend::csv};
+use super::{App, Page, Path, Problem, Signed, export::offered};
 use crate::{
     deed::course,
     domain::ItemId,
@@ -22,16 +22,9 @@ pub(super) async fn page_list(
         (&found.item, &found.model),
         &found.courses,
         &found.whole_ropes,
-        found.is_cut_off.then_some(course::LOOKED_AT),
+        (
+            found.is_cut_off.then_some(course::LOOKED_AT),
+            offered("measurements", &[("item", &id.to_string())]),
+        ),
     )))
-}
-
-/// The same as a file.
-pub(super) async fn file_list(
-    State(app): State<App>,
-    signed: Signed,
-    Path(id): Path<ItemId>,
-) -> Result<Response, Problem> {
-    let bytes = course::file(&app.desk, &signed.actor, id).await?;
-    Ok(csv(&app, &signed, "measurements", bytes))
 }

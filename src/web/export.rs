@@ -2,22 +2,27 @@
 
 use axum::{
     extract::{OriginalUri, State},
+    http::Uri,
     response::Response,
 };
-use serde::Deserialize;
+use serde::{Deserialize, de::DeserializeOwned};
 use uuid::Uuid;
 
 use super::{
-    App, Path, Problem, Query, Signed, admit::forbidden, api::ProblemJson, file, item,
-    listed::address, paper::paper_of,
+    App, Path, Problem, Query, Signed, admit::forbidden, api::ProblemJson, board, file, item,
+    listed::address, paper::paper_of, question, trend,
 };
 use crate::{
     deed::{
         DeedError,
         export::{During, Key, MOST_ON_PAPER, Order, Wanted},
         history::{Narrowing, Of},
+        then::PastOf,
     },
-    domain::{Deed, FieldErrors, GuestLinkId, ItemId, JobId, Kind, NoticeId},
+    domain::{
+        Deed, FieldErrors, GuestLinkId, ItemId, JobId, Kind, NoticeId, StoreId,
+        question::QuestionDraft,
+    },
     export::FileForm,
     store::{EntryFilter, ModelFilter},
     view::file_choice::FileChoice,
@@ -32,8 +37,11 @@ pub(super) struct Asked {
     paper: String,
     item: String,
     job: String,
+    store: String,
     notice: String,
     link: String,
+    question: String,
+    on: String,
     q: String,
     kind: String,
     by: String,
@@ -116,51 +124,90 @@ impl Asked {
         }
     }
 
-    fn wanted(
+    /// Whose past is asked for.
+    fn past(&self, wrong: &mut FieldErrors) -> PastOf {
+        let asked = [
+            id("item", &self.item, wrong).map(|id| PastOf::Item(ItemId(id))),
+            id("job", &self.job, wrong).map(|id| PastOf::Job(JobId(id))),
+            id("store", &self.store, wrong).map(|id| PastOf::Store(StoreId(id))),
+        ];
+        let given = [&self.item, &self.job, &self.store];
+        if given.iter().filter(|text| !text.trim().is_empty()).count() != 1 {
+            wrong.add(
+                "item",
+                "choice",
+                "Name an item, a job or a store, one of them.",
+            );
+        }
+        let asked = asked.into_iter().flatten().next();
+        asked.unwrap_or(PastOf::Item(ItemId(Uuid::nil())))
+    }
+
+    /// An id without which there is nothing to write.
+    fn needed(field: &'static str, text: &str, wrong: &mut FieldErrors) -> Uuid {
+        if text.trim().is_empty() {
+            wrong.add(field, "required", format!("Say which {field}."));
+        }
+        id(field, text, wrong).unwrap_or_default()
+    }
+
+    /// What is read from lists and from the ledger.
+    fn listed(
         &self,
         of: &str,
-        (app, signed): (&App, &Signed),
-        listed: &item::Asked,
+        (app, signed, uri): (&App, &Signed, &Uri),
         wrong: &mut FieldErrors,
     ) -> Result<Wanted, Problem> {
-        if ["items", "models", "holders", "reads"].contains(&of) {
-            self.no_days(wrong);
-        }
         Ok(match of {
             "history" => {
                 let of = self.history(wrong);
                 Wanted::History(of, self.entries(of, signed, wrong))
             }
-            "items" => Wanted::Items(listed.filter(signed.today(app))?, listed.order()?),
+            "items" => {
+                let listed: item::Asked = behind_mark(uri)?;
+                Wanted::Items(listed.filter(signed.today(app))?, listed.order()?)
+            }
             "models" => Wanted::Models(self.models(wrong)),
             "examinations" => Wanted::Examinations(self.during(signed, wrong)),
             "jobs" => Wanted::Jobs(self.during(signed, wrong)),
             "refusals" => Wanted::Refusals(self.during(signed, wrong)),
-            "holders" => {
-                let notice = id("notice", &self.notice, wrong);
-                if notice.is_none() && self.notice.is_empty() {
-                    wrong.add("notice", "required", "Say which notice.");
-                }
-                Wanted::Holders(NoticeId(notice.unwrap_or_default()))
+            "holders" => Wanted::Holders(NoticeId(Self::needed("notice", &self.notice, wrong))),
+            "answer" => {
+                let draft: QuestionDraft = behind_mark(uri)?;
+                Wanted::Answer(question::named(&self.question)?, Box::new(draft))
             }
             "reads" if !signed.may(Deed::SeeReads) => return Err(forbidden(signed.actor.role)),
             "reads" => {
-                let link = id("link", &self.link, wrong);
-                if link.is_none() && self.link.is_empty() {
-                    wrong.add("link", "required", "Say by which link.");
-                }
-                Wanted::Reads(GuestLinkId(link.unwrap_or_default()))
+                let link = Self::needed("link", &self.link, wrong);
+                Wanted::Reads(GuestLinkId(link))
             }
             _ => return Err(Problem::NotFound("file")),
         })
     }
 
-    fn order(
+    fn wanted(
         &self,
         of: &str,
-        who: (&App, &Signed),
-        listed: &item::Asked,
-    ) -> Result<Order, Problem> {
+        (app, signed, uri): (&App, &Signed, &Uri),
+        wrong: &mut FieldErrors,
+    ) -> Result<Wanted, Problem> {
+        if STANDING.contains(&of) {
+            self.no_days(wrong);
+        }
+        Ok(match of {
+            "due" => Wanted::Due(behind_mark::<board::Asked>(uri)?.split()?),
+            "ages" => Wanted::Ages(behind_mark::<trend::AskedKind>(uri)?.kind()?),
+            "ahead" => Wanted::Ahead(behind_mark::<trend::AskedKind>(uri)?.kind()?),
+            "failures" => Wanted::Failures(behind_mark::<trend::AskedPeriod>(uri)?.period()),
+            "retired" => Wanted::Retired(behind_mark::<trend::AskedRetired>(uri)?.filter()?),
+            "sets" => Wanted::Sets(Box::new(behind_mark(uri)?)),
+            "measurements" => Wanted::Measurements(ItemId(Self::needed("item", &self.item, wrong))),
+            "then" => Wanted::Then(self.past(wrong), self.on.clone()),
+            _ => return self.listed(of, (app, signed, uri), wrong),
+        })
+    }
+
+    fn order(&self, of: &str, from: (&App, &Signed, &Uri)) -> Result<Order, Problem> {
         let mut wrong = FieldErrors::default();
         let form = self.form(&mut wrong);
         let after = match Key::read(&self.after) {
@@ -171,8 +218,8 @@ impl Asked {
             }
             Err(other) => return Err(other.into()),
         };
-        let wanted = self.wanted(of, who, listed, &mut wrong)?;
-        let paper = paper_of(who.1, &self.paper);
+        let wanted = self.wanted(of, from, &mut wrong)?;
+        let paper = paper_of(from.1, &self.paper);
         Ok(wrong.or(|| Order {
             wanted,
             form,
@@ -180,6 +227,25 @@ impl Asked {
             paper,
         })?)
     }
+}
+
+/// What is as it stands now and has no days.
+const STANDING: [&str; 9] = [
+    "items",
+    "models",
+    "holders",
+    "reads",
+    "due",
+    "ages",
+    "ahead",
+    "retired",
+    "measurements",
+];
+
+/// What stands behind the question mark, read by whoever it is for.
+fn behind_mark<T: DeserializeOwned>(uri: &Uri) -> Result<T, Problem> {
+    let read = axum::extract::Query::try_from_uri(uri);
+    Ok(read.map(|axum::extract::Query(asked)| asked)?)
 }
 
 fn id(field: &'static str, text: &str, wrong: &mut FieldErrors) -> Option<Uuid> {
@@ -208,10 +274,11 @@ pub(super) fn offered(of: &str, pairs: &[(&str, &str)]) -> FileChoice {
 async fn file_of(
     app: &App,
     signed: &Signed,
-    of: &str,
-    (asked, listed): (&Asked, &item::Asked),
+    (of, asked): (&str, &Asked),
+    uri: &Uri,
 ) -> Result<Response, Problem> {
-    file::answer(app, signed, asked.order(of, (app, signed), listed)?).await
+    let order = asked.order(of, (app, signed, uri))?;
+    Box::pin(file::answer(app, signed, order)).await
 }
 
 /// Rows as a file of the form that is asked for.
@@ -219,10 +286,10 @@ pub(super) async fn file_any(
     State(app): State<App>,
     signed: Signed,
     Path(of): Path<String>,
+    uri: Uri,
     Query(asked): Query<Asked>,
-    Query(listed): Query<item::Asked>,
 ) -> Result<Response, Problem> {
-    file_of(&app, &signed, &of, (&asked, &listed)).await
+    file_of(&app, &signed, (&of, &asked), &uri).await
 }
 
 /// Rows as CSV, at an address that ends so: `/history.csv`, or below what they are about.
@@ -231,57 +298,69 @@ pub(super) async fn file_csv(
     signed: Signed,
     OriginalUri(uri): OriginalUri,
     Query(mut asked): Query<Asked>,
-    Query(listed): Query<item::Asked>,
 ) -> Result<Response, Problem> {
     let path: Vec<&str> = uri.path().trim_matches('/').split('/').collect();
-    if let [room, id, _] = path[..] {
+    if let ["questions", key, _] = path[..] {
+        key.clone_into(&mut asked.question);
+    } else if let [room, id, _] = path[..] {
         id.parse::<Uuid>().map_err(|_| Problem::NotFound("page"))?;
         match room {
             "items" => id.clone_into(&mut asked.item),
             "jobs" => id.clone_into(&mut asked.job),
+            "stores" => id.clone_into(&mut asked.store),
             _ => id.clone_into(&mut asked.notice),
         }
     }
     FileForm::Csv.key().clone_into(&mut asked.r#as);
     let name = path.last().and_then(|name| name.strip_suffix(".csv"));
-    file_of(&app, &signed, name.unwrap_or_default(), (&asked, &listed)).await
+    let of = name.unwrap_or_default();
+    file_of(&app, &signed, (of, &asked), &uri).await
 }
 
 /// Rows as a file
 ///
 /// `of` is `history` (of the team, or of one `item` or `job`), `items`, `models`, `examinations`, `jobs`, `refusals`,
-/// `holders` of one `notice`, or `reads` by one `link` of an outside auditor. CSV, JSON Lines and XLSX take any number of rows and are written while they are read; a PDF
-/// takes 2000 rows and shows the columns that paper has room for.
+/// `holders` of one `notice`, `reads` by one `link` of an outside auditor, or the `answer` to a `question`; what is counted: `due`, `ages`, `ahead`, `failures`,
+/// `retired`, the complete `sets` of a plan, the `measurements` of an `item`; or what an `item`, a `job` or a `store` was
+/// `then`, on a day. CSV, JSON Lines and XLSX take any number of rows; CSV and JSON Lines are sent while they are read, XLSX
+/// when all rows are. A PDF takes 2000 rows and shows the columns that paper has room for.
 ///
 /// Every row has a `key`, behind its columns: `after` begins behind the row of that key, so that whoever holds a part of
-/// a file asks for the rest. A whole file is told from one that was cut: in CSV the last column, `end`, is empty in every
-/// row but the last, where it is the number of rows of the file; in JSON Lines the last line is
-/// `{"end": {"rows": 3, "key": "…"}}`; in XLSX and PDF a file that was cut does not open. An answer that breaks off is
-/// ended against the rules of HTTP too.
+/// a file asks for the rest; the key of what is counted is the number of its row. A whole file is told from one that was
+/// cut: in CSV the last column, `end`, is empty in every row but the last, where it is the number of rows of the file; in
+/// JSON Lines the last line is `{"end": {"rows": 3, "key": "…"}}`; in XLSX and PDF a file that was cut does not open. An
+/// answer that breaks off is ended against the rules of HTTP too.
 ///
 /// A cell of typed text that a spreadsheet might run as a formula has an apostrophe in front in CSV and XLSX.
 #[utoipa::path(get, path = "/api/v1/exports/{of}", tag = "history",
-    params(("of" = String, Path, description = "`history`, `items`, `models`, `examinations`, `jobs`, `refusals`, `holders` or `reads`"),
+    params(("of" = String, Path, description = "`history`, `items`, `models`, `examinations`, `jobs`, `refusals`, `holders`, `reads`, `answer`, `due`, `ages`, `ahead`, `failures`, `retired`, `sets`, `measurements` or `then`"),
         ("as" = Option<String>, Query, description = "`csv`, `json-lines`, `xlsx` or `pdf`; `csv` where it is left out"),
         ("after" = Option<String>, Query, description = "The key of the last row that you hold"),
-        ("from" = Option<String>, Query, description = "The first day: of recording, or for jobs of the job. Not for `items`, `models`, `holders` and `reads`"),
+        ("from" = Option<String>, Query, description = "The first day: of recording, or for jobs of the job, or for `failures` of what failed; for `answer` as its question says. Not for what is as it stands now"),
         ("until" = Option<String>, Query, description = "The last day"),
-        ("item" = Option<Uuid>, Query, description = "`history` of this item alone"),
-        ("job" = Option<Uuid>, Query, description = "`history` of this job alone"),
-        ("notice" = Option<Uuid>, Query, description = "The notice of `holders`"),
+        ("on" = Option<String>, Query, description = "The day of `then`; for `answer` as its question says. Empty is today"),
+        ("item" = Option<String>, Query, description = "The id of the item whose `history`, `measurements` or past (`then`) it is; for `answer` the mark does too"),
+        ("job" = Option<Uuid>, Query, description = "The job whose `history` or past (`then`) it is, or whose plan the `sets` are of"),
+        ("store" = Option<Uuid>, Query, description = "The store whose past (`then`) it is"),
+        ("notice" = Option<Uuid>, Query, description = "The notice of `holders`; for `answer` as its question says"),
         ("link" = Option<Uuid>, Query, description = "The link of `reads`, for administrators and auditors"),
-        ("kind" = Option<String>, Query, description = "The kind of change in `history`; the kind of gear in `items` and `models`"),
-        ("by" = Option<String>, Query, description = "`history` that this person recorded"),
-        ("q" = Option<String>, Query, description = "Words that are looked for in `items` and `models`. `items` take every filter of their list"),
+        ("question" = Option<String>, Query, description = "The question of `answer`, one of `/api/v1/questions`; it takes the parameters that it takes there"),
+        ("kind" = Option<String>, Query, description = "The kind of change in `history`; the kind of gear in `items`, `models`, `ages`, `ahead` and `retired`"),
+        ("by" = Option<String>, Query, description = "`history` that this person recorded; `due` by `store` or by `kind`"),
+        ("because" = Option<String>, Query, description = "`retired` for this"),
+        ("year" = Option<String>, Query, description = "`retired` in this year"),
+        ("q" = Option<String>, Query, description = "Words that are looked for in `items` and `models`. `items` take every filter of their list, and `sets` the plan that `/api/v1/readiness` takes"),
         ("paper" = Option<String>, Query, description = "`a4` or `letter`")),
-    responses((status = 200, body = Vec<u8>, content_type = "text/csv"), (status = 404, body = ProblemJson),
-        (status = 422, body = ProblemJson, description = "A field that does not hold, or more rows than the form takes")))]
+    responses((status = 200, body = Vec<u8>, content_type = "text/csv"), (status = 400, body = ProblemJson, description = "A word that no list knows"),
+        (status = 404, body = ProblemJson),
+        (status = 422, body = ProblemJson, description = "A field that does not hold, or more rows than the form takes"),
+        (status = 507, body = ProblemJson, description = "The server has no room for the temporary files of a workbook")))]
 pub(super) async fn api_export(
     State(app): State<App>,
     signed: Signed,
     Path(of): Path<String>,
+    uri: Uri,
     Query(asked): Query<Asked>,
-    Query(listed): Query<item::Asked>,
 ) -> Result<Response, Problem> {
-    file_of(&app, &signed, &of, (&asked, &listed)).await
+    file_of(&app, &signed, (&of, &asked), &uri).await
 }

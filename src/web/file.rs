@@ -10,29 +10,18 @@ use axum::{
 use futures::TryStreamExt;
 
 use super::{App, Problem, Signed};
-use crate::{
-    deed::export::{self, Order},
-    export::FileForm,
-};
+use crate::deed::export::{self, Order};
 
 /// The file as an answer. What fails after its beginning breaks the answer off, so that nobody takes a part of it for
 /// the whole.
 pub(super) async fn answer(app: &App, signed: &Signed, order: Order) -> Result<Response, Problem> {
-    let (form, word) = (order.form, order.wanted.word());
-    let name = format!("ropeloft-{word}-{}.{}", signed.today(app), form.ending());
-    let chunks = export::begin(&app.desk, &signed.actor, order).await?;
-    let chunks = chunks.inspect_err(|error| {
+    let form = order.form;
+    let begun = export::begin(&app.desk, &signed.actor, order).await?;
+    let (word, today) = (begun.word, signed.today(app));
+    let name = format!("ropeloft-{word}-{today}.{}", form.ending());
+    let chunks = begun.chunks.inspect_err(|error| {
         tracing::error!(error = error as &dyn Error, "A file broke off");
     });
-    Ok(named(form, &name, Body::from_stream(chunks)))
-}
-
-/// A CSV file of this name.
-pub(super) fn whole(name: &str, bytes: impl IntoResponse) -> Response {
-    named(FileForm::Csv, name, bytes)
-}
-
-fn named(form: FileForm, name: &str, bytes: impl IntoResponse) -> Response {
     let headers = [
         (header::CONTENT_TYPE, form.media_type().to_owned()),
         (
@@ -40,5 +29,5 @@ fn named(form: FileForm, name: &str, bytes: impl IntoResponse) -> Response {
             format!("attachment; filename=\"{name}\""),
         ),
     ];
-    (headers, bytes).into_response()
+    Ok((headers, Body::from_stream(chunks)).into_response())
 }

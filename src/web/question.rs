@@ -1,18 +1,15 @@
-//! What an auditor asks of the record: a page, a file and an answer for programs, of one table.
-
-use std::error::Error;
+//! What an auditor asks of the record: a page of one table.
 
 use axum::{
-    body::Body,
     extract::State,
     response::{IntoResponse, Response},
 };
-use futures::TryStreamExt;
 use serde::Deserialize;
 
 use super::{
-    App, Page, Path, Problem, Query, Signed, file,
-    listed::{ROWS, address, cursor, of_list, pager},
+    App, Page, Path, Problem, Query, Signed,
+    export::offered,
+    listed::{ROWS, cursor, of_list, pager},
 };
 use crate::{
     deed::{DeedError, question},
@@ -95,9 +92,9 @@ pub(super) async fn page_show(
                 tally: &found.tally,
                 basis: &found.basis,
                 rows: &found.rows,
-                file: address(
-                    &format!("/questions/{key}/answer.csv"),
-                    &draft.pairs(question),
+                file: offered(
+                    "answer",
+                    &[&[("question", key.as_str())], &draft.pairs(question)[..]].concat(),
                 ),
                 pager: around(
                     &key,
@@ -133,20 +130,4 @@ async fn notices(app: &App, signed: &Signed, question: Question) -> Result<Vec<N
     }
     let mut tx = app.desk.database.read(signed.actor.team).await?;
     Ok(tx.notices(None, NOTICES).await?.rows)
-}
-
-/// The answer as a file. What fails after its beginning breaks it off, so that nobody takes a part of it for the whole.
-pub(super) async fn file_show(
-    State(app): State<App>,
-    signed: Signed,
-    Path(key): Path<String>,
-    Query(draft): Query<QuestionDraft>,
-) -> Result<Response, Problem> {
-    let question = named(&key)?;
-    let chunks = question::file(&app.desk, &signed.actor, (question, &draft)).await?;
-    let chunks = chunks.inspect_err(|error| {
-        tracing::error!(error = error as &dyn Error, "A file broke off");
-    });
-    let name = format!("ropeloft-{}-{}.csv", question.key(), signed.today(&app));
-    Ok(file::whole(&name, Body::from_stream(chunks)))
 }

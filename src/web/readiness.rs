@@ -9,7 +9,7 @@ use serde::Serialize;
 use time::Date;
 use utoipa::ToSchema;
 
-use super::{App, Page, Problem, Query, Signed, api::ProblemJson, job::choices, trend::csv};
+use super::{App, Page, Problem, Query, Signed, api::ProblemJson, export::offered, job::choices};
 use crate::{
     deed::{self, DeedError},
     domain::{
@@ -18,13 +18,11 @@ use crate::{
         proposal::Readiness,
         ready::{ReadinessDraft, Ready},
     },
-    export,
     rigging::CAUTIONS,
     view::{
         Section,
         readiness::{PinForm, ReadinessList, SetsSheet},
     },
-    web::listed::address,
 };
 
 /// The plans that the team works by, and a form for another.
@@ -69,7 +67,7 @@ pub(super) async fn page_show(
         Ok(ready) => {
             let title = format!("Complete sets: {}", ready.rig.title());
             let shell = signed.shell_in(Section::Trends, title);
-            let file = file_address(&draft);
+            let file = offered("sets", &asked(&draft));
             let may = signed.actor.role.may(Deed::PlanJob);
             let mut sheet = SetsSheet::new(shell, &ready, file);
             sheet.pin = match (ready.pin, &ready.of) {
@@ -88,22 +86,11 @@ pub(super) async fn page_show(
     }
 }
 
-fn file_address(draft: &ReadinessDraft) -> String {
+/// The plan as it stands behind the question mark.
+fn asked(draft: &ReadinessDraft) -> Vec<(&'static str, &str)> {
     let mut pairs = vec![("job", draft.job.as_str()), ("pin", &draft.pin)];
     pairs.extend(draft.pairs());
-    address("/readiness/sets.csv", &pairs)
-}
-
-/// The same as a file.
-pub(super) async fn file_show(
-    State(app): State<App>,
-    signed: Signed,
-    Query(draft): Query<ReadinessDraft>,
-) -> Result<Response, Problem> {
-    deed::permit(&signed.actor, Deed::Export)?;
-    let ready = Box::pin(deed::kit::readiness(&app.desk, &signed.actor, &draft)).await?;
-    let bytes = export::readiness::readiness(&ready.readiness.sets, &ready.readiness.items);
-    Ok(csv(&app, &signed, "complete-sets", bytes))
+    pairs
 }
 
 /// How many complete sets could go out.

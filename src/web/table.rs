@@ -165,7 +165,7 @@ fn at_the_bench() -> Vec<Route> {
 fn papers() -> Vec<Route> {
     routes! {
         GET  "/due"                                   May(Read)         => board::page_show;
-        GET  "/due.csv"                               May(Export)       => board::file_show;
+        GET  "/due.csv"                               May(Export)       => export::file_csv;
         GET  "/api/v1/due"                            May(Read)         => board::api_show;
         GET  "/papers"                                May(Read)         => paper::page_list;
         GET  "/due.pdf"                               May(Export)       => paper::file_due, within 120;
@@ -189,20 +189,20 @@ fn papers() -> Vec<Route> {
 fn trends() -> Vec<Route> {
     routes! {
         GET  "/items/{id}/measurements"        May(Read)   => course::page_list;
-        GET  "/items/{id}/measurements.csv"    May(Export) => course::file_list;
+        GET  "/items/{id}/measurements.csv"    May(Export) => export::file_csv;
         GET  "/api/v1/items/{id}/measurements" May(Read)   => api::course::api_courses;
         GET  "/trends"                         May(Read)   => trend::page_ages;
-        GET  "/trends/ages.csv"                May(Export) => trend::file_ages;
+        GET  "/trends/ages.csv"                May(Export) => export::file_csv;
         GET  "/trends/failures"                May(Read)   => trend::page_failures;
-        GET  "/trends/failures.csv"            May(Export) => trend::file_failures;
+        GET  "/trends/failures.csv"            May(Export) => export::file_csv;
         GET  "/trends/failures/{id}"           May(Read)   => trend::page_failed;
         GET  "/trends/retired"                 May(Read)   => trend::page_retired;
-        GET  "/trends/retired.csv"             May(Export) => trend::file_retired;
+        GET  "/trends/retired.csv"             May(Export) => export::file_csv;
         GET  "/trends/ahead"                   May(Read)   => trend::page_ahead;
-        GET  "/trends/ahead.csv"               May(Export) => trend::file_ahead;
+        GET  "/trends/ahead.csv"               May(Export) => export::file_csv;
         GET  "/readiness"                      May(Read)   => readiness::page_list, within 120;
         GET  "/readiness/sets"                 May(Read)   => readiness::page_show, within 120;
-        GET  "/readiness/sets.csv"             May(Export) => readiness::file_show, within 120;
+        GET  "/readiness/sets.csv"             May(Export) => export::file_csv, within 120;
         POST "/readiness/pins"                 May(PlanJob) => pin::page_pin, within 120;
         POST "/readiness/pins/{id}/remove"     May(PlanJob) => pin::page_unpin;
         GET  "/api/v1/readiness"               May(Read)   => readiness::api_show, within 120;

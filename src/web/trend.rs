@@ -6,13 +6,16 @@ use axum::{
 };
 use serde::Deserialize;
 
-use super::{App, Page, Path, Problem, Query, Signed, file, item::read, listed::address};
+use super::{
+    App, Page, Path, Problem, Query, Signed, export::offered, item::read, listed::address,
+};
 use crate::{
     deed::{DeedError, trend},
     domain::{FieldErrors, Kind, ModelId, RetiredFor, date::write_day, trend::PeriodDraft},
     store::RetiredFilter,
     view::{
         Section,
+        file_choice::FileChoice,
         trend::{
             AgePage, AheadPage, Counted, FailedPage, FailurePage, Narrowed, Records, RetiredPage,
         },
@@ -33,16 +36,15 @@ impl AskedKind {
     }
 }
 
-/// A file with a plain word in its name.
-pub(super) fn csv(app: &App, signed: &Signed, word: &str, bytes: Vec<u8>) -> Response {
-    let name = format!("ropeloft-{word}-{}.csv", signed.today(app));
-    file::whole(&name, bytes)
-}
-
 fn kind_of(text: &str) -> Result<Option<Kind>, Problem> {
     read("the kind", text, |text| {
         Kind::ALL.iter().find(|kind| kind.key() == text).copied()
     })
+}
+
+/// The same of one kind, or of all, to take along.
+fn of_kind(of: &str, kind: Option<Kind>) -> FileChoice {
+    offered(of, &[("kind", kind.map_or("", Kind::key))])
 }
 
 /// The age of the fleet.
@@ -57,19 +59,9 @@ pub(super) async fn page_ages(
     Ok(Page(AgePage::new(
         shell,
         &found.ages,
-        kind,
+        (kind, of_kind("ages", kind)),
         &found.rulebook,
     )))
-}
-
-/// The same as a file.
-pub(super) async fn file_ages(
-    State(app): State<App>,
-    signed: Signed,
-    Query(asked): Query<AskedKind>,
-) -> Result<Response, Problem> {
-    let bytes = trend::ages_file(&app.desk, &signed.actor, asked.kind()?).await?;
-    Ok(csv(&app, &signed, "ages", bytes))
 }
 
 /// What ends in the months ahead.
@@ -86,19 +78,9 @@ pub(super) async fn page_ahead(
         shell,
         &found.ahead,
         of,
-        kind,
+        (kind, of_kind("ahead", kind)),
         &found.rulebook,
     )))
-}
-
-/// The same as a file.
-pub(super) async fn file_ahead(
-    State(app): State<App>,
-    signed: Signed,
-    Query(asked): Query<AskedKind>,
-) -> Result<Response, Problem> {
-    let bytes = trend::ahead_file(&app.desk, &signed.actor, asked.kind()?).await?;
-    Ok(csv(&app, &signed, "ends-ahead", bytes))
 }
 
 /// Which days are looked at, and of what.
@@ -139,7 +121,7 @@ pub(super) async fn page_failures(
     let period = asked.period();
     let shell = signed.shell_in(Section::Trends, "What failed");
     let days = [("from", period.from.as_str()), ("until", &period.until)];
-    let file = address("/trends/failures.csv", &days);
+    let file = offered("failures", &days);
     match trend::failures(&app.desk, &signed.actor, &period).await {
         Ok(found) => {
             let days = found.days;
@@ -176,16 +158,6 @@ pub(super) async fn page_failures(
         ))),
         Err(other) => Err(other.into()),
     }
-}
-
-/// The same as a file.
-pub(super) async fn file_failures(
-    State(app): State<App>,
-    signed: Signed,
-    Query(asked): Query<AskedPeriod>,
-) -> Result<Response, Problem> {
-    let bytes = trend::failures_file(&app.desk, &signed.actor, &asked.period()).await?;
-    Ok(csv(&app, &signed, "failures", bytes))
 }
 
 /// The records behind the counts of one model or one lot.
@@ -253,7 +225,7 @@ pub(super) async fn page_retired(
         ("because", &asked.because),
         ("year", &asked.year),
     ];
-    let file = address("/trends/retired.csv", &pairs);
+    let file = offered("retired", &pairs);
     let narrowed = Narrowed {
         kind: filter.kind,
         because: filter.because,
@@ -266,14 +238,4 @@ pub(super) async fn page_retired(
         narrowed,
         (file, trend::MOST_LISTED),
     )))
-}
-
-/// The same as a file.
-pub(super) async fn file_retired(
-    State(app): State<App>,
-    signed: Signed,
-    Query(asked): Query<AskedRetired>,
-) -> Result<Response, Problem> {
-    let bytes = trend::retired_file(&app.desk, &signed.actor, asked.filter()?).await?;
-    Ok(csv(&app, &signed, "retired", bytes))
 }

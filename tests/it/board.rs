@@ -105,7 +105,7 @@ fn one_is_said_of_one_and_over_of_what_is_over() {
         counted(date!(2026 - 04 - 11), "rope", 1),
     ];
     let board = Board::new((TODAY, Split::Kind), vec![group("rope")], &due, &ends);
-    let page = DueBoard::new(Shell::sample("Due"), &board, true);
+    let page = DueBoard::new(Shell::sample("Due"), &board, None);
     let text = page.to_string();
     for words in [
         "1<span class=\"only-read\"> life over by today</span>",

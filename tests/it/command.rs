@@ -50,6 +50,19 @@ async fn exports(world: World) {
         assert_eq!(again.status.code(), Some(1));
         assert!(text(&again.stderr).contains("is there already"));
     }
+    // What is counted is counted by the clock of this machine, which is not that of the world.
+    for (what, page) in [
+        ("due", "/due.csv"),
+        ("ages", "/trends/ages.csv"),
+        ("ahead", "/trends/ahead.csv"),
+        ("failures", "/trends/failures.csv"),
+        ("retired", "/trends/retired.csv"),
+    ] {
+        let done = run(&world, &["export", what]);
+        assert!(done.status.success(), "{}", text(&done.stderr));
+        let (printed, theirs) = (text(&done.stdout), visitor.get(page).await.text);
+        assert_eq!(printed.lines().next(), theirs.lines().next(), "{what}");
+    }
     let printed = run(&world, &["export", "history"]);
     assert_eq!(text(&printed.stdout).lines().count(), 15);
     let left: Vec<_> = std::fs::read_dir(folder.path()).unwrap().collect();

@@ -25,7 +25,7 @@ async fn told(client: &Client, item: &str) -> Value {
 }
 
 /// A rope of a model with a limit of its diameter, measured on three days, the last time beyond it.
-async fn measured_rope(given: &Given) -> String {
+pub async fn measured_rope(given: &Given) -> String {
     let limit = [
         ("name", "Line 12"),
         ("limits[0][criterion]", "diameter"),

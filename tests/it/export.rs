@@ -17,7 +17,7 @@ use ropeloft::{
         history::Of,
     },
     domain::{Actor, Change, Event, Examination, ImportTaken, Item, Job, Kind},
-    export::{MARK, Table, harmless, typed},
+    export::{MARK, harmless, sheet, typed},
     store::EntryFilter,
     web::{self, App},
 };
@@ -117,12 +117,11 @@ fn a_cell_cannot_run_and_gives_back_what_was_typed() {
 
 #[test]
 fn a_file_is_written_as_its_standard_says() {
-    let mut bytes = Table::beginning(["mark", "note"]);
-    let mut table = Table::part();
-    table.row(["P-1".into(), "a,b".into()]);
-    table.row(["P-2".into(), "say \"no\"\nto it".into()]);
-    assert_eq!(table.rows(), 2);
-    bytes.extend(table.into_bytes());
+    let rows = [["P-1", "a,b"], ["P-2", "say \"no\"\nto it"]];
+    let bytes = sheet(
+        &["mark", "note"].map(str::to_owned),
+        &rows.map(|row| row.map(str::to_owned).to_vec()),
+    );
     // RFC 4180, section 2: rows end with CR LF; quotes around commas, quotes and ends of lines; quotes doubled.
     let expected = "\u{feff}mark,note\r\nP-1,\"a,b\"\r\nP-2,\"say \"\"no\"\"\nto it\"\r\n";
     assert_eq!(String::from_utf8(bytes).unwrap(), expected);
@@ -294,7 +293,7 @@ on_both_databases! {
     async fn what_is_recorded_while_a_history_is_written_is_not_in_it(world) {
         imports(&world, PAGE).await;
         let wanted = Wanted::History(Of::Team, EntryFilter::default());
-        let chunks = begin(&desk(&world), &world.auditor, wanted.into()).await.unwrap();
+        let chunks = begin(&desk(&world), &world.auditor, wanted.into()).await.unwrap().chunks;
         let mut chunks = std::pin::pin!(chunks);
         let mut text = chunks.try_next().await.unwrap().unwrap().to_vec();
         imports(&world, 3).await;
@@ -344,10 +343,10 @@ async fn nobody_reads_ahead_of_whoever_takes_the_file() {
     on_sqlite(async |world| {
         imports(&world, 3 * PAGE).await;
         let wanted = Wanted::History(Of::Team, EntryFilter::default());
-        let chunks = begin_from_console(&desk(&world), world.team, wanted.into())
+        let begun = begin_from_console(&desk(&world), world.team, wanted.into())
             .await
             .unwrap();
-        let mut chunks = std::pin::pin!(chunks);
+        let mut chunks = std::pin::pin!(begun.chunks);
         chunks.try_next().await.unwrap();
         chunks.try_next().await.unwrap();
         // No page is held in a transaction between two chunks: the database can be closed under the file.

@@ -45,6 +45,7 @@ mod event;
 mod examination;
 mod export;
 mod export_form;
+mod export_worked;
 mod first_use;
 mod fitness_belay;
 mod fitness_both_ways;

@@ -6,7 +6,8 @@ use futures::TryStreamExt;
 use ropeloft::{
     deed::{
         Desk,
-        question::{Answered, answer, file},
+        export::{Wanted, begin},
+        question::{Answered, answer},
     },
     domain::{
         Change, DATED, Entry, Item, ItemId, ItemState, JobState, Made, Model, Names, Told, Zone,
@@ -324,14 +325,16 @@ on_both_databases! {
             let places: Vec<&String> = rows.iter().map(|row| &row.place).collect();
             assert!(places.is_sorted_by(|a, b| a < b), "{question:?}: {places:?}");
             assert!(rows.iter().all(|row| row.cells.len() == question.columns().len()));
-            let chunks: Vec<_> = file(&desk(&world), &world.auditor, (question, draft)).await.unwrap().try_collect().await.unwrap();
+            let wanted = Wanted::Answer(question, Box::new(draft.clone()));
+            let begun = begin(&desk(&world), &world.auditor, wanted.into()).await.unwrap();
+            let chunks: Vec<_> = begun.chunks.try_collect().await.unwrap();
             let bytes = chunks.concat();
             let mut reader = csv::ReaderBuilder::new().from_reader(&bytes[3..]);
             let records: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
             assert_eq!(records.len(), rows.len(), "{question:?}");
             let headings = reader.headers().unwrap();
-            let ids = question.columns().iter().filter(|column| column.is_record).count();
-            assert_eq!(headings.len(), question.columns().len() + ids);
+            let ids = question.columns().iter().filter(|column| column.id.is_some()).count();
+            assert_eq!(headings.len(), question.columns().len() + ids + 2, "with key and end");
         }
     }
 

@@ -31,7 +31,7 @@ on_both_databases! {
         assert_eq!(last["sets"], 0, "{sets}");
         let file = crew.get(&format!("/readiness/sets.csv?job={job}")).await;
         assert_eq!(file.status, StatusCode::OK);
-        assert_eq!(file.text.lines().next().unwrap(), "\u{feff}from,sets,at_most,ended_mark,ended_kind,ended_for,ended_item_id");
+        assert_eq!(file.text.lines().next().unwrap(), "\u{feff}from,sets,at_most,ended_mark,ended_kind,ended_for,ended_item_id,key,end");
         assert!(file.text.contains("P-1,pulley,examination"), "{}", file.text);
         // What is put on the list of the job is away on its day, and the answer is counted anew.
         fill(&crew, &job, &kit[1..2]).await;

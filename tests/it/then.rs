@@ -287,7 +287,7 @@ on_both_databases! {
         let before = given.officer.get(&format!("/items/{item}/then?on=2020-01-01")).await;
         assert!(before.text.contains("Nothing was known of RL-0042 on 2020-01-01"), "{}", before.text);
         let file = given.officer.get(&format!("/items/{item}/then.csv?on=2026-02-20")).await;
-        assert!(file.text.starts_with("\u{feff}fact,then,now,difference,entry,recorded_by,recorded_at\r\n"), "{}", file.text);
+        assert!(file.text.starts_with("\u{feff}fact,then,now,difference,entry,recorded_by,recorded_at,key,end\r\n"), "{}", file.text);
         for (on, words) in [("2026-03-02", "to come"), ("2026-02-30", "not &#34;2026-02-30&#34;"), ("soon", "not &#34;soon&#34;"), ("1066-01-01", "1066")] {
             let wrong = given.officer.get(&format!("/items/{item}/then?on={on}")).await;
             assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY);

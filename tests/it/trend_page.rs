@@ -99,7 +99,7 @@ on_both_databases! {
         let api = given.officer.get("/api/v1/trends/retired?kind=rope").await.json();
         assert_eq!(api["groups"], json!([{"kind": "rope", "because": "worn", "on": "2026-02-14", "items": 1}]));
         let file = given.officer.get("/trends/retired.csv").await.text;
-        assert!(file.ends_with("2026,rope,worn,1\r\n"), "{file}");
+        assert!(file.ends_with("2026,rope,worn,1,1,1\r\n"), "{file}");
         let told = given.officer.get(&format!("/items/{}/history", given.item)).await.text;
         assert!(told.contains("retired for good: worn"), "{told}");
     }

@@ -4,163 +4,43 @@
 //!
 //! Each page is read in a transaction of its own, so that somebody who takes hours over a file holds up nobody.
 //! What comes from the ledger ends where the ledger stood when the file was begun, and nothing in it can change
-//! meanwhile. The register and the jobs are as they are when their page is read: what is moved to another place of
-//! the order in that moment may be missed or come twice.
+//! meanwhile. What is counted is worked out as a whole first, and its rows are numbered. The register and the jobs are as
+//! they are when their page is read: what is moved to another place of the order in that moment may be missed or come twice.
 
 mod key;
 mod page;
+mod wanted;
+mod worked;
 
-use std::mem;
+use std::{borrow::Cow, mem};
 
 use bytes::{Bytes, BytesMut};
 use futures::{StreamExt, stream, stream::BoxStream};
-use time::OffsetDateTime;
 use tokio::{fs, io::AsyncReadExt as _};
+use uuid::Uuid;
 
 use super::{
     DeedError, Desk, guest,
-    history::{Of, about, in_line},
+    history::{about, in_line},
     paper::{laid_out, this_team},
     permit,
 };
 use crate::{
-    domain::{Actor, Deed, FieldErrors, GuestLinkId, NoticeId, PaperSize, TeamId},
-    export::{self, Column, FileForm, Heading, Rest, Rows, RowsError, paper::listing::MOST_ROWS},
-    store::{Direction, EntryFilter, ItemFilter, ItemSort, JobFilter, ModelFilter, Tx},
+    domain::{Actor, Deed, FieldErrors, PaperSize, PersonId, Role, TeamId},
+    export::{self, FileForm, Heading, Rest, Rows, RowsError, paper::listing::MOST_ROWS},
+    store::Tx,
 };
 
 pub use key::Key;
 use key::of_key;
 pub use page::PAGE;
 use page::{Out, Place};
+use wanted::About;
+pub use wanted::{During, Wanted};
+use worked::worked;
 
 /// How much of a file is read at once.
 const PIECE: usize = 64 * 1024;
-
-/// What is written.
-#[derive(Clone, Debug)]
-pub enum Wanted {
-    /// A history, narrowed.
-    History(Of, EntryFilter),
-    /// The register, as a list shows it.
-    Items(ItemFilter, (ItemSort, Direction)),
-    /// What makers sell, as a list shows it.
-    Models(ModelFilter),
-    /// The examinations that were recorded in some time.
-    Examinations(During),
-    /// The jobs of some time with their kit.
-    Jobs(During),
-    /// The items that were refused for a job in some time, with the reasons.
-    Refusals(During),
-    /// Who had what a safety notice covers.
-    Holders(NoticeId),
-    /// What was read by a link of an outside auditor.
-    Reads(GuestLinkId),
-}
-
-/// From one moment until before another; what is none is open.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct During {
-    /// The first moment.
-    pub from: Option<OffsetDateTime>,
-    /// The first that is no longer in it.
-    pub before: Option<OffsetDateTime>,
-}
-
-impl Wanted {
-    /// A plain word for the file's name.
-    pub fn word(&self) -> &'static str {
-        match self {
-            Self::History(Of::Team, _) => "history",
-            Self::History(Of::Item(_), _) => "item-history",
-            Self::History(Of::Job(_), _) => "job-history",
-            Self::Items(..) => "items",
-            Self::Models(_) => "models",
-            Self::Examinations(_) => "examinations",
-            Self::Jobs(_) => "jobs",
-            Self::Refusals(_) => "refusals",
-            Self::Holders(_) => "notice-holders",
-            Self::Reads(_) => "reads",
-        }
-    }
-
-    /// What it is called on top of a page.
-    fn title(&self) -> &'static str {
-        match self {
-            Self::History(Of::Team, _) => "History of the team",
-            Self::History(Of::Item(_), _) => "History of an item",
-            Self::History(Of::Job(_), _) => "History of a job",
-            Self::Items(..) => "Register of items",
-            Self::Models(_) => "Models",
-            Self::Examinations(_) => "Examinations",
-            Self::Jobs(_) => "Jobs with their kit",
-            Self::Refusals(_) => "Items refused for jobs",
-            Self::Holders(_) => "Who had what a notice covers",
-            Self::Reads(_) => "What an outside auditor read",
-        }
-    }
-
-    fn columns(&self) -> &'static [Column] {
-        match self {
-            Self::History(..) => &export::history::COLUMNS,
-            Self::Items(..) => &export::item::COLUMNS,
-            Self::Models(_) => &export::model::COLUMNS,
-            Self::Examinations(_) => &export::examination::COLUMNS,
-            Self::Jobs(_) => &export::job::COLUMNS,
-            Self::Refusals(_) => &export::refusal::COLUMNS,
-            Self::Holders(_) => &export::holder::COLUMNS,
-            Self::Reads(_) => &export::guest::COLUMNS,
-        }
-    }
-
-    /// What one must be allowed to do beside exporting.
-    fn needs(&self) -> Deed {
-        match self {
-            Self::Reads(_) => Deed::SeeReads,
-            _ => Deed::Export,
-        }
-    }
-
-    /// Which entries it is made from, if it is made from the ledger.
-    fn entries(&self) -> Option<EntryFilter> {
-        let of_kind = |kind, during: &During| EntryFilter {
-            kind: Some(kind),
-            from: during.from,
-            before: during.before,
-            ..EntryFilter::default()
-        };
-        match self {
-            Self::History(_, filter) => Some(filter.clone()),
-            Self::Examinations(during) => Some(of_kind("examination-recorded", during)),
-            Self::Refusals(during) => Some(of_kind("item-refused", during)),
-            Self::Items(..)
-            | Self::Models(_)
-            | Self::Jobs(_)
-            | Self::Holders(_)
-            | Self::Reads(_) => None,
-        }
-    }
-}
-
-impl During {
-    /// The jobs that take place in it, if only for a moment.
-    fn jobs(self) -> JobFilter {
-        JobFilter {
-            ends_after: self.from,
-            starts_before: self.before,
-            ..JobFilter::default()
-        }
-    }
-}
-
-impl From<EntryFilter> for During {
-    fn from(filter: EntryFilter) -> Self {
-        Self {
-            from: filter.from,
-            before: filter.before,
-        }
-    }
-}
 
 /// What is asked for.
 #[derive(Clone, Debug)]
@@ -208,17 +88,55 @@ impl From<RowsError> for DeedError {
     }
 }
 
+/// A file that was begun.
+pub struct Begun {
+    /// A plain word for its name.
+    pub word: Cow<'static, str>,
+    /// Its parts.
+    pub chunks: Chunks,
+}
+
 /// Begins a file: what keeps it from being written at all is told before its first byte.
 ///
 /// # Errors
-/// [`DeedError::NotFound`] if the team has no such item, job or notice; [`DeedError::Invalid`] if the key is of another
-/// file, or if the form has no room for so many rows.
-pub async fn begin(desk: &Desk, actor: &Actor, order: Order) -> Result<Chunks, DeedError> {
+/// [`DeedError::NotFound`] if the team has no such item, job, store or notice; [`DeedError::Invalid`] if a field does not
+/// hold, if the key is of another file, or if the form has no room for so many rows.
+pub async fn begin(desk: &Desk, actor: &Actor, order: Order) -> Result<Begun, DeedError> {
     permit(actor, Deed::Export)?;
     permit(actor, order.wanted.needs())?;
+    let found = Source::find(desk, actor, order.wanted, &order.after).await?;
+    let About {
+        word,
+        title,
+        told,
+        columns,
+    } = found.about;
     let mut tx = desk.database.read(actor.team).await?;
-    let by = guest::exporter(&mut tx, actor).await?;
-    begun(desk, tx, order, by).await
+    let heading = Heading {
+        title,
+        told,
+        columns,
+        team: this_team(&mut tx).await?,
+        by: guest::exporter(&mut tx, actor).await?,
+        at: desk.clock.now(),
+        paper: order.paper,
+    };
+    drop(tx);
+    let mut writing = Writing {
+        desk: desk.clone(),
+        team: actor.team,
+        wanted: found.wanted,
+        place: Some(found.place),
+        skip: order.after.rows,
+        stage: Stage::Rows(export::begin(order.form, heading)?),
+    };
+    let first = writing.chunk().await.map_err(of_key)?;
+    let rest = stream::try_unfold(writing, async |mut writing| {
+        let chunk = writing.chunk().await?;
+        Ok(chunk.map(|chunk| (chunk, writing)))
+    });
+    let chunks = stream::iter(first.map(Ok)).chain(rest).boxed();
+    Ok(Begun { word, chunks })
 }
 
 /// The same from the server's console; whoever can reach it needs no right.
@@ -229,44 +147,50 @@ pub async fn begin_from_console(
     desk: &Desk,
     team: TeamId,
     order: Order,
-) -> Result<Chunks, DeedError> {
-    let tx = desk.database.read(team).await?;
-    begun(desk, tx, order, None).await
+) -> Result<Begun, DeedError> {
+    // Nothing is recorded, so nobody's name is asked for; an auditor may take everything along.
+    let nobody = Actor {
+        team,
+        person: PersonId(Uuid::nil()),
+        role: Role::Auditor,
+    };
+    begin(desk, &nobody, order).await
 }
 
-async fn begun(
-    desk: &Desk,
-    mut tx: Tx,
-    order: Order,
-    by: Option<String>,
-) -> Result<Chunks, DeedError> {
-    let team = tx.team();
-    let wanted = found(&mut tx, order.wanted).await?;
-    let heading = Heading {
-        title: wanted.title().to_owned(),
-        told: Vec::new(),
-        columns: wanted.columns().to_vec(),
-        team: this_team(&mut tx).await?,
-        by,
-        at: desk.clock.now(),
-        paper: order.paper,
-    };
-    let place = Place::begin(&mut tx, &wanted, &order.after).await?;
-    drop(tx);
-    let mut writing = Writing {
-        desk: desk.clone(),
-        team,
-        wanted,
-        place: Some(place),
-        skip: order.after.rows,
-        stage: Stage::Rows(export::begin(order.form, heading)?),
-    };
-    let first = writing.chunk().await.map_err(of_key)?;
-    let rest = stream::try_unfold(writing, async |mut writing| {
-        let chunk = writing.chunk().await?;
-        Ok(chunk.map(|chunk| (chunk, writing)))
-    });
-    Ok(stream::iter(first.map(Ok)).chain(rest).boxed())
+/// What is wanted, what it is about, and where its rows begin.
+struct Source {
+    about: About,
+    wanted: Wanted,
+    place: Place,
+}
+
+impl Source {
+    async fn find(
+        desk: &Desk,
+        actor: &Actor,
+        wanted: Wanted,
+        after: &Key,
+    ) -> Result<Self, DeedError> {
+        if let Some((about, table)) = Box::pin(worked(desk, actor, &wanted)).await? {
+            return Ok(Self {
+                about,
+                wanted,
+                place: Place::behind(table, after)?,
+            });
+        }
+        let mut tx = desk.database.read(actor.team).await?;
+        let wanted = found(&mut tx, wanted).await?;
+        let mut about = wanted.about();
+        let place = Place::begin(&mut tx, desk.clock.now(), &wanted, after).await?;
+        if let Place::Walk(walk, _) = &place {
+            about.told.extend(walk.basis());
+        }
+        Ok(Self {
+            about,
+            wanted,
+            place,
+        })
+    }
 }
 
 /// What is wanted, if what it is about is there.

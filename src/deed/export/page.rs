@@ -1,8 +1,22 @@
 //! The rows of a page: read from the ledger or from a list, and written in whatever form.
 
+use std::{
+    iter::{Enumerate, Skip},
+    vec::IntoIter,
+};
+
+use time::OffsetDateTime;
+
 use super::{
-    super::{DeedError, history::names, recall::holders_in},
+    super::{
+        DeedError,
+        history::names,
+        question::{Walk, cursor_of, is_behind, place_of},
+        recall::holders_in,
+    },
     Key, Wanted,
+    key::no_key,
+    worked::Table,
 };
 use crate::{
     domain::{GuestLinkId, Item, ItemId, Job, Model, ModelId, Names, NoticeId},
@@ -24,11 +38,25 @@ pub(super) enum Place {
     Entries(Span, EntryFilter),
     /// Behind a row of a list.
     List(Option<Cursor>),
+    /// Along what may answer a question, from behind this place on.
+    Walk(Box<Walk>, Option<String>),
+    /// In what is left of a table.
+    Table(Skip<Enumerate<IntoIter<Vec<Cell<'static>>>>>),
 }
 
 impl Place {
     /// Behind the row of this key.
-    pub async fn begin(tx: &mut Tx, wanted: &Wanted, after: &Key) -> Result<Self, DeedError> {
+    pub async fn begin(
+        tx: &mut Tx,
+        now: OffsetDateTime,
+        wanted: &Wanted,
+        after: &Key,
+    ) -> Result<Self, DeedError> {
+        if let Wanted::Answer(question, draft) = wanted {
+            let walk = Walk::begin(tx, now, (*question, draft)).await?;
+            let after = after.cursor()?.as_ref().map(place_of).transpose()?;
+            return Ok(Self::Walk(Box::new(walk), after));
+        }
         let Some(filter) = wanted.entries() else {
             return Ok(Self::List(after.cursor()?));
         };
@@ -36,6 +64,16 @@ impl Place {
         let span = tx.entry_span(&filter).await?;
         let span = seq.map_or(span, |seq| span.beyond(seq, Direction::Up));
         Ok(Self::Entries(span, filter))
+    }
+
+    /// Behind the row of this key in a table.
+    pub fn behind(table: Table, after: &Key) -> Result<Self, DeedError> {
+        let over = after.seq()?.unwrap_or_default();
+        let over = usize::try_from(over).map_err(|_| no_key())?;
+        if over > table.len() {
+            return Err(no_key());
+        }
+        Ok(Self::Table(table.into_iter().enumerate().skip(over)))
     }
 }
 
@@ -51,13 +89,14 @@ impl<'a> Out<'a> {
     }
 
     /// Writes the rows of a record that comes next behind `before` and is itself at `at`.
-    fn record<const N: usize>(
+    fn record<'r>(
         &mut self,
         (before, at): (&str, &str),
-        rows: &[[Cell<'_>; N]],
+        rows: &[impl AsRef<[Cell<'r>]>],
     ) -> Result<(), RowsError> {
         let last = rows.len();
         for (number, cells) in (1..).zip(rows).skip(*self.skip as usize) {
+            let cells = cells.as_ref();
             if number as usize == last {
                 self.rows.row(cells, at)?;
             } else {
@@ -71,7 +110,7 @@ impl<'a> Out<'a> {
     }
 
     /// Writes a record that is one row.
-    fn one<const N: usize>(&mut self, at: &str, cells: [Cell<'_>; N]) -> Result<(), RowsError> {
+    fn one<'r>(&mut self, at: &str, cells: impl AsRef<[Cell<'r>]>) -> Result<(), RowsError> {
         self.record(("", at), &[cells])
     }
 }
@@ -92,6 +131,16 @@ pub(super) async fn write(
             return Ok(rest.map(|rest| Place::Entries(rest, filter)));
         }
         Place::List(after) => after,
+        Place::Walk(mut walk, after) => {
+            let goes_on = answer_rows(tx, &mut walk, after.as_deref(), out).await?;
+            return Ok(goes_on.then_some(Place::Walk(walk, after)));
+        }
+        Place::Table(mut rows) => {
+            for (at, cells) in rows.by_ref().take(PAGE as usize) {
+                out.one(&(at + 1).to_string(), cells)?;
+            }
+            return Ok((rows.len() > 0).then_some(Place::Table(rows)));
+        }
     };
     let after = after.as_ref();
     let next = match wanted {
@@ -100,7 +149,7 @@ pub(super) async fn write(
         Wanted::Holders(notice) => holder_rows(tx, *notice, after, out).await?,
         Wanted::Jobs(during) => job_rows(tx, during.jobs(), after, out).await?,
         Wanted::Reads(link) => read_rows(tx, *link, after, out).await?,
-        Wanted::History(..) | Wanted::Examinations(_) | Wanted::Refusals(_) => None,
+        _ => None,
     };
     Ok(next.map(|next| Place::List(Some(next))))
 }
@@ -132,6 +181,24 @@ async fn entry_rows(
         }
     }
     Ok(())
+}
+
+/// Takes a step along what may answer a question; whether there is another.
+async fn answer_rows(
+    tx: &mut Tx,
+    walk: &mut Walk,
+    after: Option<&str>,
+    out: &mut Out<'_>,
+) -> Result<bool, DeedError> {
+    let Some(part) = Box::pin(walk.step(tx)).await? else {
+        return Ok(false);
+    };
+    let columns = walk.columns();
+    for row in part.rows.iter().filter(|row| is_behind(row, after)) {
+        let cells = export::question::row(columns, row);
+        out.one(&cursor_of(row).to_string(), cells)?;
+    }
+    Ok(true)
 }
 
 /// The models of these items, by id.

@@ -1,5 +1,6 @@
 //! What is asked of the whole record. A walk goes through all that may be an answer, a part of it at a time: a page
-//! counts all and keeps its rows, a file is written while it walks. However much there is, a part of it is in memory.
+//! counts all and keeps its rows, a file is written while it walks (`deed::export`). However much there is, a part of it
+//! is in memory.
 
 mod beyond;
 mod gap;
@@ -12,18 +13,15 @@ mod refused;
 mod used;
 mod walk;
 
-use bytes::Bytes;
-use futures::{Stream, stream};
 use uuid::Uuid;
 
-use self::walk::Walk;
+pub(in crate::deed) use self::walk::Walk;
 use super::{DeedError, Desk, permit};
 use crate::{
     domain::{
         Actor, Deed,
         question::{Asked, Question, QuestionDraft, Row, Tally},
     },
-    export,
     store::{Cursor, StoreError},
 };
 
@@ -55,13 +53,7 @@ pub async fn answer(
     limit: u32,
 ) -> Result<Answered, DeedError> {
     permit(actor, Deed::Read)?;
-    let after = match after {
-        Some(after) => {
-            let [place] = after.key().ok_or(StoreError::Cursor)?;
-            Some(place)
-        }
-        None => None,
-    };
+    let after = after.map(place_of).transpose()?;
     let mut tx = desk.database.read(actor.team).await?;
     let mut walk = Walk::begin(&mut tx, desk.clock.now(), (question, draft)).await?;
     let (mut tally, mut rows) = (Tally::default(), Vec::new());
@@ -69,7 +61,7 @@ pub async fn answer(
     while let Some(part) = Box::pin(walk.step(&mut tx)).await? {
         tally.add(&part.tally);
         let behind = part.rows.into_iter();
-        let behind = behind.filter(|row| after.is_none_or(|after| row.place > *after));
+        let behind = behind.filter(|row| is_behind(row, after.as_deref()));
         // One more than a page tells whether there is a next one.
         let room = (limit + 1).saturating_sub(rows.len());
         rows.extend(behind.take(room));
@@ -80,42 +72,24 @@ pub async fn answer(
     Ok(Answered {
         tally,
         basis: walk.basis(),
-        next: last.map(|row| Cursor::new([row.place.clone()], Uuid::nil())),
+        next: last.map(cursor_of),
         rows,
         asked: walk.into_asked(),
     })
 }
 
-/// The same as a file, written while the record is walked through; each part is read in a transaction of its own.
-///
-/// # Errors
-/// As [`answer`].
-pub async fn file(
-    desk: &Desk,
-    actor: &Actor,
-    (question, draft): (Question, &QuestionDraft),
-) -> Result<impl Stream<Item = Result<Bytes, DeedError>> + Send + use<>, DeedError> {
-    permit(actor, Deed::Export)?;
-    let mut tx = desk.database.read(actor.team).await?;
-    let walk = Walk::begin(&mut tx, desk.clock.now(), (question, draft)).await?;
-    drop(tx);
-    let beginning = export::question::beginning(question.columns());
-    let (desk, team) = (desk.clone(), actor.team);
-    let state = (walk, Some(beginning));
-    Ok(stream::try_unfold(state, move |(mut walk, beginning)| {
-        let desk = desk.clone();
-        async move {
-            if let Some(beginning) = beginning {
-                return Ok(Some((beginning.into(), (walk, None))));
-            }
-            let mut tx = desk.database.read(team).await?;
-            while let Some(part) = Box::pin(walk.step(&mut tx)).await? {
-                if !part.rows.is_empty() {
-                    let bytes = export::question::rows(question.columns(), &part.rows);
-                    return Ok(Some((bytes.into(), (walk, None))));
-                }
-            }
-            Ok(None)
-        }
-    }))
+/// Where a row stands, as whoever goes on behind it says it.
+pub(in crate::deed) fn cursor_of(row: &Row) -> Cursor {
+    Cursor::new([row.place.clone()], Uuid::nil())
+}
+
+/// The place that such a cursor names.
+pub(in crate::deed) fn place_of(cursor: &Cursor) -> Result<String, StoreError> {
+    let [place] = cursor.key().ok_or(StoreError::Cursor)?;
+    Ok(place.clone())
+}
+
+/// Whether a row stands behind a place; without one every row does.
+pub(in crate::deed) fn is_behind(row: &Row, after: Option<&str>) -> bool {
+    after.is_none_or(|after| row.place.as_str() > after)
 }

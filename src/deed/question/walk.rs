@@ -10,7 +10,7 @@ use crate::{
     domain::{
         FieldErrors, Item, Model, Notice, Zone,
         date::write_day,
-        question::{Asked, Period, Question, QuestionDraft, Row, Tally, Which},
+        question::{Asked, Column, Period, Question, QuestionDraft, Row, Tally, Which},
     },
     store::{Cursor, EntryFilter, Span, Tx},
 };
@@ -22,9 +22,9 @@ pub(super) const ITEMS: u32 = 200;
 
 /// A part of an answer: what was counted, and its rows in their order.
 #[derive(Default)]
-pub(super) struct Part {
-    pub(super) tally: Tally,
-    pub(super) rows: Vec<Row>,
+pub(in crate::deed) struct Part {
+    pub(in crate::deed) tally: Tally,
+    pub(in crate::deed) rows: Vec<Row>,
 }
 
 /// Where a walk stands.
@@ -55,7 +55,8 @@ pub(super) struct Today {
 }
 
 /// A walk.
-pub(super) struct Walk {
+pub(in crate::deed) struct Walk {
+    question: Question,
     asked: Asked,
     of: Of,
     today: Today,
@@ -65,7 +66,7 @@ pub(super) struct Walk {
 
 impl Walk {
     /// Checks what was typed, and finds what it is about.
-    pub(super) async fn begin(
+    pub(in crate::deed) async fn begin(
         tx: &mut Tx,
         now: OffsetDateTime,
         (question, draft): (Question, &QuestionDraft),
@@ -84,6 +85,7 @@ impl Walk {
             _ => Of::All,
         };
         Ok(Self {
+            question,
             asked,
             of,
             rulebook: tx.home_rulebook().await?.title().to_owned(),
@@ -93,7 +95,7 @@ impl Walk {
     }
 
     /// The next part; none at the end.
-    pub(super) async fn step(&mut self, tx: &mut Tx) -> Result<Option<Part>, DeedError> {
+    pub(in crate::deed) async fn step(&mut self, tx: &mut Tx) -> Result<Option<Part>, DeedError> {
         let at = mem::replace(&mut self.at, At::End);
         if matches!(at, At::End) {
             return Ok(None);
@@ -123,8 +125,13 @@ impl Walk {
         Ok(Some(part))
     }
 
+    /// The columns of its rows.
+    pub(in crate::deed) fn columns(&self) -> &'static [Column] {
+        self.question.columns()
+    }
+
     /// By what it is answered, in sentences.
-    pub(super) fn basis(&self) -> Vec<String> {
+    pub(in crate::deed) fn basis(&self) -> Vec<String> {
         let rulebook = &self.rulebook;
         match (&self.asked, &self.of) {
             (Asked::HeldBack { .. }, _) => vec![

@@ -15,13 +15,28 @@ pub use place::{PLACE, place};
 use super::{DeedError, Desk, history::names, permit};
 use crate::{
     domain::{
-        Actor, Change, Deed, Entry, FieldErrors, Names, PersonId, Told, Zone,
+        Actor, Change, Deed, Entry, FieldErrors, ItemId, JobId, Names, PersonId, StoreId, Told,
+        Zone,
         date::{read_day, write_day},
         question::{Cell, Column, Row},
         then::Side,
     },
     store::{Direction, EntryFilter, Kept, StoreError, Tx},
 };
+
+/// As many rows as there are, which a file has.
+pub(super) const ALL: u32 = u32::MAX - 1;
+
+/// Whose past it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PastOf {
+    /// An item.
+    Item(ItemId),
+    /// A job.
+    Job(JobId),
+    /// What lived in a store.
+    Store(StoreId),
+}
 
 /// That nothing differs.
 const SAME: &str = "Both are the same.";

@@ -23,7 +23,7 @@ use crate::{
 const SOME: u32 = 50;
 
 /// The columns of what lived in a place.
-pub const PLACE: &[Column] = &both_of(Column::of_records("item", "Item"));
+pub const PLACE: &[Column] = &both_of(Column::of_records("item", "item_id", "Item"));
 
 /// What was found in a place: all of it counted, and a page of it.
 #[derive(Default)]

@@ -14,8 +14,9 @@ pub struct Column {
     pub key: &'static str,
     /// The heading for people.
     pub title: &'static str,
-    /// Whether its cells are records; a file then has their ids in a column of their own, called so with `_id` behind.
-    pub is_record: bool,
+    /// What the ids of its cells are called for programs and in files, where they stand beside the names; none where its
+    /// cells are no records.
+    pub id: Option<&'static str>,
 }
 
 impl Column {
@@ -24,16 +25,16 @@ impl Column {
         Self {
             key,
             title,
-            is_record: false,
+            id: None,
         }
     }
 
-    /// A column of records.
-    pub const fn of_records(key: &'static str, title: &'static str) -> Self {
+    /// A column of records, whose ids are called so.
+    pub const fn of_records(key: &'static str, id: &'static str, title: &'static str) -> Self {
         Self {
             key,
             title,
-            is_record: true,
+            id: Some(id),
         }
     }
 }

@@ -6,6 +6,7 @@ use askama::Template;
 
 use super::{
     Shell,
+    file_choice::FileChoice,
     part::{Answer, SectionNav, Tone},
     words,
 };
@@ -73,13 +74,13 @@ pub struct DueBoard {
     parts: Vec<Part>,
     by: &'static str,
     counted: String,
-    file: Option<String>,
+    file: Option<FileChoice>,
     may_plan: bool,
 }
 
 impl DueBoard {
-    /// The page of a board; whoever may export finds the file.
-    pub fn new(shell: Shell, board: &Board, may_export: bool) -> Self {
+    /// The page of a board; whoever may export finds it as a file.
+    pub fn new(shell: Shell, board: &Board, file: Option<FileChoice>) -> Self {
         let split = board.split;
         let here = |split: Split| format!("/due?by={}", split.key());
         let nav = SectionNav {
@@ -116,7 +117,7 @@ impl DueBoard {
                 "item in service is counted",
                 "items in service are counted",
             ),
-            file: may_export.then(|| format!("/due.csv?by={}", split.key())),
+            file,
             may_plan: shell.may(Deed::Examine),
             shell,
         }
@@ -158,8 +159,8 @@ impl DueBoard {
         let groups = vec![group("rope"), group("pulley")];
         let full = Board::new((TODAY, Split::Kind), groups, &due, &due);
         let empty = Board::new((TODAY, Split::Store), Vec::new(), &[], &[]);
-        let page = |board: &Board, may| Self::new(Shell::sample("What falls due"), board, may);
-        vec![page(&full, true), page(&empty, false)]
+        let page = |board: &Board, file| Self::new(Shell::sample("What falls due"), board, file);
+        vec![page(&full, Some(FileChoice::sample())), page(&empty, None)]
     }
 }
 

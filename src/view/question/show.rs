@@ -5,6 +5,7 @@ use askama::Template;
 use super::{
     super::{
         Shell,
+        file_choice::FileChoice,
         form::{Choices, Field, Form},
         part::{Answer, Pager, Tone},
         words,
@@ -35,7 +36,7 @@ struct Told {
     answer: Answer,
     basis: Vec<String>,
     table: RowsTable,
-    file: String,
+    file: FileChoice,
     pager: Pager,
 }
 
@@ -59,8 +60,8 @@ pub struct Shown<'a> {
     pub basis: &'a [String],
     /// The rows of the page.
     pub rows: &'a [Row],
-    /// The address of the same as a file.
-    pub file: String,
+    /// The same to take along.
+    pub file: FileChoice,
     /// The ways from this page to the others.
     pub pager: Pager,
 }
@@ -114,7 +115,7 @@ impl QuestionSheet {
                 },
                 basis: &[PROBE.to_owned()],
                 rows,
-                file: "/questions/gaps/answer.csv".to_owned(),
+                file: FileChoice::sample(),
                 pager: Pager::default(),
             };
             let shell = Shell::sample(question.title());
@@ -136,7 +137,7 @@ impl QuestionSheet {
 fn full(question: Question) -> Row {
     use super::super::{PROBE, gear};
     let cells = question.columns().iter().map(|column| {
-        if column.is_record {
+        if column.id.is_some() {
             Cell::Record(To::Item(gear::item().id), PROBE.to_owned())
         } else {
             Cell::Text(PROBE.to_owned())

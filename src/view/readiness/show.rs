@@ -9,6 +9,7 @@ use super::{
     super::{
         Shell,
         chart::{Bar, Bars, Chart},
+        file_choice::FileChoice,
         part::{Answer, Cautions, SectionNav, Tone},
         trend, words,
     },
@@ -77,7 +78,7 @@ pub struct SetsSheet {
     steps: Vec<StepRow>,
     positions: Vec<String>,
     today: Vec<Vec<(String, String)>>,
-    file: String,
+    file: FileChoice,
     /// For who may: pinning the plan, or taking it down.
     pub pin: Option<PinForm>,
     cautions: Cautions,
@@ -102,8 +103,8 @@ struct StepRow {
 }
 
 impl SetsSheet {
-    /// The page; `file` is the address of the same as a file.
-    pub fn new(shell: Shell, ready: &Ready, file: String) -> Self {
+    /// The page; `file` is the same to take along.
+    pub fn new(shell: Shell, ready: &Ready, file: FileChoice) -> Self {
         let counted = &ready.readiness;
         let months = months(&counted.sets, ready.span);
         let of = ready.of.as_ref();
@@ -173,7 +174,7 @@ impl SetsSheet {
             steps: vec![step],
             positions: vec![PROBE.to_owned()],
             today: vec![vec![(PROBE.to_owned(), "/items/1".to_owned())]],
-            file: "/readiness/sets.csv".to_owned(),
+            file: FileChoice::sample(),
             pin: Some(PinForm {
                 action: "/readiness/pins".to_owned(),
                 fields: vec![("rig", PROBE.to_owned())],

@@ -6,6 +6,7 @@ use super::{
     super::{
         Shell,
         chart::{Bar, Bars, Chart},
+        file_choice::FileChoice,
         part::{Answer, SectionNav, Tone},
         sieve::Sieve,
     },
@@ -30,7 +31,7 @@ pub struct AgePage {
     groups: Vec<(String, Lives)>,
     kinds: Vec<KindRow>,
     rulebook: String,
-    file: String,
+    file: FileChoice,
 }
 
 struct KindRow {
@@ -45,7 +46,12 @@ struct KindRow {
 
 impl AgePage {
     /// The page, narrowed to a kind or not.
-    pub fn new(shell: Shell, ages: &Ages, kind: Option<Kind>, rulebook: &str) -> Self {
+    pub fn new(
+        shell: Shell,
+        ages: &Ages,
+        (kind, file): (Option<Kind>, FileChoice),
+        rulebook: &str,
+    ) -> Self {
         let all = ages.kinds.iter();
         let all = all.fold(Lives::default(), |sum, of| Lives {
             within: sum.within + of.lives.within,
@@ -66,10 +72,7 @@ impl AgePage {
                 .collect(),
             kinds: ages.kinds.iter().map(kind_row).collect(),
             rulebook: rulebook.to_owned(),
-            file: kind.map_or_else(
-                || "/trends/ages.csv".to_owned(),
-                |kind| format!("/trends/ages.csv?kind={}", kind.key()),
-            ),
+            file,
         }
     }
 
@@ -95,7 +98,10 @@ impl AgePage {
             groups: Vec::new(),
             kinds: Vec::new(),
         };
-        let page = |ages: &Ages, kind| Self::new(Shell::sample("Trends"), ages, kind, PROBE);
+        let page = |ages: &Ages, kind| {
+            let of = (kind, FileChoice::sample());
+            Self::new(Shell::sample("Trends"), ages, of, PROBE)
+        };
         vec![page(&ages, Some(Kind::Rope)), page(&nothing, None)]
     }
 }

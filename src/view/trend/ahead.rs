@@ -8,6 +8,7 @@ use super::{
     super::{
         Shell,
         chart::{Bar, Bars, Chart},
+        file_choice::FileChoice,
         part::{Answer, SectionNav, Tone},
         sieve::Sieve,
     },
@@ -33,7 +34,7 @@ pub struct AheadPage {
     models: Vec<ModelRow>,
     uses: Vec<UseRow>,
     told: Vec<String>,
-    file: String,
+    file: FileChoice,
 }
 
 struct ModelRow {
@@ -61,7 +62,7 @@ impl AheadPage {
         shell: Shell,
         ahead: &Ahead,
         (uses, models): (&[UseAhead], &BTreeMap<ModelId, Model>),
-        kind: Option<Kind>,
+        (kind, file): (Option<Kind>, FileChoice),
         rulebook: &str,
     ) -> Self {
         let shown = ahead.months.iter().filter(|month| month.bill.items > 0);
@@ -81,10 +82,7 @@ impl AheadPage {
             models: rows,
             uses: uses.iter().map(|of| use_row(of, models)).collect(),
             told: told(ahead, rulebook),
-            file: kind.map_or_else(
-                || "/trends/ahead.csv".to_owned(),
-                |kind| format!("/trends/ahead.csv?kind={}", kind.key()),
-            ),
+            file,
         }
     }
 
@@ -130,7 +128,8 @@ impl AheadPage {
         let models = [(model.id, model)].into();
         let page = |ahead: &Ahead, uses: &[UseAhead], kind| {
             let shell = Shell::sample("What ends ahead");
-            Self::new(shell, ahead, (uses, &models), kind, PROBE)
+            let of = (kind, FileChoice::sample());
+            Self::new(shell, ahead, (uses, &models), of, PROBE)
         };
         vec![
             page(&ahead, &uses, Some(Kind::Rope)),

@@ -9,6 +9,7 @@ use super::{
     super::{
         Shell,
         chart::{Bar, Bars, Chart},
+        file_choice::FileChoice,
         form::Form,
         part::{Answer, SectionNav, Tone},
         sieve::Sieve,
@@ -35,7 +36,7 @@ pub struct FailurePage {
     nav: SectionNav,
     form: Form,
     period: PeriodDraft,
-    file: String,
+    file: FileChoice,
     found: Option<Found>,
 }
 
@@ -82,7 +83,7 @@ impl FailurePage {
         shell: Shell,
         counted: Option<&Counted<'_>>,
         period: PeriodDraft,
-        file: String,
+        file: FileChoice,
         wrong: &FieldErrors,
     ) -> Self {
         Self {
@@ -142,7 +143,7 @@ impl FailurePage {
         };
         let page = |counted, wrong: &FieldErrors| {
             let shell = Shell::sample("What failed");
-            let file = "/trends/failures.csv".to_owned();
+            let file = FileChoice::sample();
             Self::new(shell, counted, period.clone(), file, wrong)
         };
         vec![

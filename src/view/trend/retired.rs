@@ -8,6 +8,7 @@ use super::{
     super::{
         Shell,
         chart::{Bar, Bars, Chart},
+        file_choice::FileChoice,
         form::{Choices, Form},
         part::{Answer, SectionNav, Tone},
         sieve::Sieve,
@@ -35,7 +36,7 @@ pub struct RetiredPage {
     tables: Vec<Table>,
     items: Vec<Row>,
     listed: String,
-    file: String,
+    file: FileChoice,
 }
 
 /// Counts by year or by kind.
@@ -80,7 +81,7 @@ impl RetiredPage {
         groups: &[RetiredGroup],
         (retired, models): (&[Item], &BTreeMap<ModelId, Model>),
         narrowed: Narrowed,
-        (file, most): (String, u32),
+        (file, most): (FileChoice, u32),
     ) -> Self {
         let present = |because: &RetiredFor| groups.iter().any(|group| group.because == *because);
         let reasons: Vec<RetiredFor> = RetiredFor::ALL.into_iter().filter(present).collect();
@@ -149,7 +150,7 @@ impl RetiredPage {
         let models = [(model.id, model)].into();
         let page = |groups: &[RetiredGroup], retired: &[Item]| {
             let shell = Shell::sample("What was retired");
-            let file = "/trends/retired.csv".to_owned();
+            let file = FileChoice::sample();
             Self::new(
                 shell,
                 groups,

@@ -84,7 +84,7 @@ fn members(column: Column, cell: &Cell) -> Vec<(String, Value)> {
         Cell::Record(to, _) => to.id().to_string().into(),
         _ => Value::Null,
     };
-    let id = column.is_record.then(|| (format!("{}_id", column.key), id));
+    let id = column.id.map(|name| (name.to_owned(), id));
     std::iter::once((column.key.to_owned(), value))
         .chain(id)
         .collect()

@@ -103,7 +103,7 @@ async function asksTheRecord(auditor) {
   await auditor.write("On", "2025-06-30");
   await auditor.press("Ask");
   await auditor.answer(/\d+ of \d+ items that were in service had no valid examination on 2025-06-30/);
-  const { name, text } = await auditor.take("Save as file");
+  const { name, text } = await auditor.takeAs("Take it along", "CSV");
   assert.match(name, /^ropeloft-not-in-date-.*\.csv$/);
   await auditor.reads(new RegExp(`${records(text).length} of \\d+ items`));
 }
