@@ -60,7 +60,7 @@ pub enum RowsError {
     Workbook(#[source] XlsxError),
     /// There is no room for the temporary files that a workbook takes.
     #[error(
-        "a workbook takes temporary files, and {} has no room for them: set TMPDIR to a folder that can be written",
+        "a workbook takes temporary files, and {} takes none or has no room for them: set TMPDIR to a folder that takes them",
         folder.display()
     )]
     NoRoom {

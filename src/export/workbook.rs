@@ -59,7 +59,8 @@ struct Styles {
 
 impl Styles {
     fn new() -> Self {
-        let text = Format::new().set_num_format("@");
+        // What other programs call `@`.
+        let text = Format::new().set_num_format_index(49);
         Self {
             day: Format::new().set_num_format(r"yyyy\-mm\-dd"),
             moment: Format::new().set_num_format(r#"yyyy\-mm\-dd\ hh:mm:ss" UTC""#),
