@@ -1,13 +1,11 @@
 //! Lines of text: which letters, how wide, and where a line ends.
 
-use std::ops::Range;
-
 use krilla::{
     geom::Point,
     surface::Surface,
     text::{GlyphId, KrillaGlyph},
 };
-use rustybuzz::{Direction, UnicodeBuffer};
+use rustybuzz::{Direction, GlyphInfo, UnicodeBuffer};
 
 use super::Face;
 
@@ -42,15 +40,18 @@ impl Line {
     /// The letters of a text. One that `face` lacks is taken from another; one that none has is shown as lacking.
     pub fn new(text: &str, face: Face) -> Self {
         let mut runs: Vec<(Face, String)> = Vec::new();
-        let lacking = text.chars().filter(|c| lacks(*c)).collect();
-        for c in text.chars().map(printable) {
-            let (face, c) = [face, Face::Text, Face::Label]
-                .into_iter()
-                .find(|face| face.has(c))
-                .map_or((Face::Label, LACKING), |face| (face, c));
+        let mut lacking = Vec::new();
+        for c in text.chars() {
+            let shown = printable(c);
+            let faces = [face, Face::Text, Face::Label];
+            let of = faces.into_iter().find(|face| face.has(shown));
+            if of.is_none() || shown == LACKING {
+                lacking.push(c);
+            }
+            let (face, shown) = of.map_or((Face::Label, LACKING), |face| (face, shown));
             match runs.last_mut() {
-                Some((last, text)) if *last == face => text.push(c),
-                _ => runs.push((face, c.to_string())),
+                Some((last, text)) if *last == face => text.push(shown),
+                _ => runs.push((face, shown.to_string())),
             }
         }
         let runs = runs.into_iter();
@@ -102,7 +103,7 @@ fn run(face: Face, text: String) -> Run {
     let infos = shaped.glyph_infos();
     let mut glyphs = Vec::with_capacity(infos.len());
     let mut width = 0.0;
-    for (info, at) in infos.iter().zip(shaped.glyph_positions()) {
+    for (number, (info, at)) in infos.iter().zip(shaped.glyph_positions()).enumerate() {
         width += part(at.x_advance);
         glyphs.push(KrillaGlyph::new(
             GlyphId::new(info.glyph_id),
@@ -110,7 +111,7 @@ fn run(face: Face, text: String) -> Run {
             part(at.x_offset),
             part(at.y_offset),
             part(at.y_advance),
-            cluster(infos, info.cluster as usize, text.len()),
+            info.cluster as usize..next_start(&infos[number..], text.len()),
             None,
         ));
     }
@@ -122,42 +123,58 @@ fn run(face: Face, text: String) -> Run {
     }
 }
 
-/// The bytes of the text that a letter which begins at `start` stands for: up to where the next begins.
-fn cluster(infos: &[rustybuzz::GlyphInfo], start: usize, end: usize) -> Range<usize> {
-    let starts = infos.iter().map(|info| info.cluster as usize);
-    let next = starts.filter(|other| *other > start).min();
-    start..next.unwrap_or(end)
+/// Where what the first of these letters stands for ends in the text: where the next begins, which is behind it as long as
+/// letters are put from left to right.
+fn next_start(infos: &[GlyphInfo], end: usize) -> usize {
+    let start = infos.first().map(|info| info.cluster);
+    let next = infos.iter().find(|info| Some(info.cluster) > start);
+    next.map_or(end, |info| info.cluster as usize)
 }
 
 /// Breaks a text into lines that are not wider than `width` in letters of this size: at its own ends of line, at
 /// blanks, and where one word is wider than the line, in the word.
 pub(super) fn broken(text: &str, face: Face, size: f32, width: f32) -> Vec<Line> {
-    let wide = |text: &str| Line::new(text, face).width(size);
     let mut lines = Vec::new();
     for paragraph in text.lines() {
-        let (mut line, mut full) = (String::new(), 0.0);
-        for word in paragraph.split_inclusive(' ') {
-            let (letters, whole) = (wide(word.trim_end()), wide(word));
-            if full + letters > width && !line.is_empty() {
-                lines.push(Line::new(&line, face));
-                (line, full) = (String::new(), 0.0);
-            }
-            if full + letters <= width {
-                line.push_str(word);
-                full += whole;
-                continue;
-            }
-            for c in word.chars() {
-                let letter = wide(c.encode_utf8(&mut [0; 4]));
-                if full + letter > width && !line.is_empty() {
-                    lines.push(Line::new(&line, face));
-                    (line, full) = (String::new(), 0.0);
-                }
-                line.push(c);
-                full += letter;
-            }
+        // Most texts are one line, and to measure them is to make them.
+        let whole = Line::new(paragraph, face);
+        if whole.width(size) <= width {
+            lines.push(whole);
+        } else {
+            let parts = parted(paragraph, face, size, width);
+            lines.extend(parts.iter().map(|part| Line::new(part, face)));
         }
-        lines.push(Line::new(&line, face));
     }
+    lines
+}
+
+/// The texts of the lines of a paragraph that is wider than one.
+fn parted(paragraph: &str, face: Face, size: f32, width: f32) -> Vec<String> {
+    let wide = |text: &str| Line::new(text, face).width(size);
+    let blank = wide(" ");
+    let mut lines = Vec::new();
+    let (mut line, mut full) = (String::new(), 0.0);
+    for word in paragraph.split_inclusive(' ') {
+        let letters = wide(word.trim_end());
+        if full + letters > width && !line.is_empty() {
+            lines.push(std::mem::take(&mut line));
+            full = 0.0;
+        }
+        if full + letters <= width {
+            line.push_str(word);
+            full += letters + if word.ends_with(' ') { blank } else { 0.0 };
+            continue;
+        }
+        for c in word.chars() {
+            let letter = wide(c.encode_utf8(&mut [0; 4]));
+            if full + letter > width && !line.is_empty() {
+                lines.push(std::mem::take(&mut line));
+                full = 0.0;
+            }
+            line.push(c);
+            full += letter;
+        }
+    }
+    lines.push(line);
     lines
 }
