@@ -4,7 +4,7 @@ use super::Problem;
 
 impl Problem {
     /// Every kind: its word, its title, and what to do about it.
-    pub const KINDS: [(&'static str, &'static str, &'static str); 21] = [
+    pub const KINDS: [(&'static str, &'static str, &'static str); 22] = [
         (
             "not-found",
             "Not found",
