@@ -15,6 +15,7 @@ const CLASSES: &[(&str, &str)] = &[
     ("EN 1891", "A, B"),
     ("EN 12275", "A, B, H, K, Q, T, X"),
     ("EN 12841", "A, B, C"),
+    ("CEN/TS 16415", "A, A1, A2, B, C, D, E"),
     ("NFPA 1983", "G, T, E, rope grab G, rope grab T"),
     ("NFPA 2500", "G, T, E, rope grab G, rope grab T"),
 ];

@@ -117,9 +117,12 @@ fn pieces(line: &str) -> Vec<(char, String)> {
     for word in line.split_inclusive(|c: char| c.is_whitespace()) {
         let ends_line = word.ends_with('\n');
         let word = word.trim();
-        let joins = matches!(word.to_lowercase().as_str(), "and" | "und");
+        let joins = matches!(
+            word.to_lowercase().as_str(),
+            "and" | "und" | "et" | "plus" | "|"
+        );
         // Behind a sign and a class, "12841/C EN 15151", another body's letters begin too.
-        let behind_sign = pieces
+        let mut behind_sign = pieces
             .last()
             .is_some_and(|(sign, piece)| *sign != ' ' && ends_otherwise(piece));
         if joins || ((numbered || behind_sign) && BODIES.contains(&word)) {
@@ -128,11 +131,14 @@ fn pieces(line: &str) -> Vec<(char, String)> {
         }
         if !joins {
             let mut part = String::new();
+            let mut in_word = false;
             for c in word.chars() {
-                // "CEN/TS 16415" and "AS/NZS 1891.1" are one name: no number stands before the sign.
+                // "CEN/TS 16415" and "AS/NZS 1891.1" are one name: no number stands before the sign. Behind a sign and
+                // a class, "362/B + EN 12275" and "362/B+EN 12275", one stands before that.
+                let has_number = numbered || part.contains(|c: char| c.is_ascii_digit());
                 let parts = match c {
                     ',' | ';' | '&' => true,
-                    '/' | '+' => numbered || part.contains(|c: char| c.is_ascii_digit()),
+                    '/' | '+' => has_number || behind_sign || (in_word && ends_otherwise(&part)),
                     _ => false,
                 };
                 if parts {
@@ -140,6 +146,8 @@ fn pieces(line: &str) -> Vec<(char, String)> {
                     part.clear();
                     pieces.push((c, String::new()));
                     numbered = false;
+                    behind_sign = false;
+                    in_word = true;
                 } else {
                     part.push(c);
                 }
@@ -237,7 +245,10 @@ impl WrittenStandard {
 
     /// Takes over what stands behind the number and the edition.
     fn tail(&mut self, text: &str) {
-        let text = text.trim_matches(|c: char| c.is_whitespace() || matches!(c, '-' | '–' | ':'));
+        let sign = |c: char| {
+            c.is_whitespace() || matches!(c, '-' | '–' | ':' | '+' | '/' | '&' | ',' | ';')
+        };
+        let text = text.trim_matches(sign);
         let (is_said, class) = said_class(text);
         if class.is_empty() {
             text.clone_into(&mut self.rest);
