@@ -95,6 +95,19 @@ impl Qualification {
         self.from <= day && self.last_day().is_none_or(|last| day <= last)
     }
 
+    /// Whether a text is the name of whoever holds it with the body or firm behind it: "S. Wragge (Fennimoor)".
+    fn is_with_firm(&self, named: &str) -> bool {
+        let Holder::Outside { name, body } = &self.holder else {
+            return false;
+        };
+        let words = |text: &str| -> Vec<String> {
+            let words = text.split(|c: char| !c.is_alphanumeric());
+            let words = words.filter(|word| !word.is_empty());
+            words.map(str::to_lowercase).collect()
+        };
+        !body.is_empty() && words(named) == words(&format!("{name} {body}"))
+    }
+
     /// The kinds in words: "ropes and cords" are "rope, cord".
     pub fn kinds_words(&self) -> String {
         if self.kinds.is_empty() {
@@ -267,7 +280,9 @@ impl Competence {
             };
         }
         let folded = named.to_lowercase();
-        let theirs = |one: &&Qualification| self.name_of(one).to_lowercase() == folded;
+        let theirs = |one: &&Qualification| {
+            self.name_of(one).to_lowercase() == folded || one.is_with_firm(named)
+        };
         let held: Vec<&Qualification> = all.filter(theirs).collect();
         // The name as it is known, whatever its case was typed in.
         let known = held.first().map(|one| self.name_of(one));

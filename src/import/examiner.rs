@@ -89,7 +89,7 @@ impl Assembly<'_> {
                 said.and_then(|_| self.answer(Field::Examiner, [row.number]))
             } else {
                 match self.known.no_examiner(&name, of) {
-                    None => return Past::By(name),
+                    None => return Past::By(self.known.examiner(name)),
                     Some(found) => why = found,
                 }
                 self.answers.word(Field::Examiner, &name).map(str::to_owned)

@@ -70,6 +70,16 @@ impl Known {
         (!examiner.is_known()).then(|| unknown(&examiner.name))
     }
 
+    /// An examiner's name as it is recorded, where the list writes it otherwise or with the firm behind it.
+    pub(super) fn examiner(&self, examiner: String) -> String {
+        match &self.competence {
+            Some((competence, (person, name))) if !examiner.is_empty() => {
+                competence.examiner(&examiner, (*person, name)).name
+            }
+            _ => examiner,
+        }
+    }
+
     /// The store of this name.
     pub(super) fn store(&self, name: &str) -> Option<&Store> {
         let name = fold(name);
