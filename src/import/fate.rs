@@ -56,6 +56,8 @@ pub enum RemarkKind {
     Unmade,
     /// Rows whose last inspection is taken as passed, since they are in service and the list gives no result.
     TakenAsFit,
+    /// Something that is shown in the open: it was told from words that may mean something else, or people will hang on it.
+    LookAt,
     /// Anything else.
     #[default]
     Other,

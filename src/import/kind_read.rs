@@ -36,7 +36,7 @@ impl Reading<'_> {
                     let kind = self.kind_by_standard(row, text, found.kind);
                     read.kind = Some(kind);
                     if !found.exact && kind == found.kind {
-                        self.remark_kind(row.number, text, kind);
+                        self.remark_kind(row.number, text, (kind, found.unsure));
                     }
                 }
             }
@@ -79,13 +79,19 @@ impl Reading<'_> {
         }
     }
 
-    fn remark_kind(&mut self, row: u32, text: &str, kind: Kind) {
-        let sentence = format!(
-            "\"{}\" is read as the kind {}.",
-            shortened(text),
-            kind.word()
-        );
-        self.read.remarks.add(row, sentence);
+    /// Tells as what kind words are read; in the open where they may be another thing's name.
+    fn remark_kind(&mut self, row: u32, text: &str, (kind, unsure): (Kind, bool)) {
+        let text = shortened(text);
+        let kind = kind.word();
+        if unsure {
+            let sentence = format!(
+                "\"{text}\" is read as the kind {kind}, from a word that may name another thing. If it is no {kind}, write its kind in the list."
+            );
+            self.read.remarks.look_at(row, sentence);
+        } else {
+            let sentence = format!("\"{text}\" is read as the kind {kind}.");
+            self.read.remarks.add(row, sentence);
+        }
     }
 
     /// The kind that a description or a model's name ends in, where no cell is there to say it.
@@ -96,13 +102,13 @@ impl Reading<'_> {
         let texts = self.descriptions(row);
         let found = texts.into_iter().find_map(|(_, text)| {
             let found = kind_word::kind(&text)?;
-            Some((text, found.kind))
+            Some((text, found.kind, found.unsure))
         });
-        let (text, named) = found?;
+        let (text, named, unsure) = found?;
         self.described += 1;
         let kind = self.kind_by_standard(row, &text, named);
         if kind == named {
-            self.remark_kind(row.number, &text, kind);
+            self.remark_kind(row.number, &text, (kind, unsure));
         }
         Some(kind)
     }

@@ -9,6 +9,8 @@ use super::synonym::{each, plain_words};
 pub(super) struct ReadKind {
     pub(super) kind: Kind,
     pub(super) exact: bool,
+    /// Whether it was told from a word that may be another thing's name: "anchor plate", "tape".
+    pub(super) unsure: bool,
 }
 
 /// The kind that a word names: "Pulleys", "Double pulley", "Carabiner, steel".
@@ -18,7 +20,11 @@ pub(super) struct ReadKind {
 pub(super) fn kind(text: &str) -> Option<ReadKind> {
     let whole = plain_words(text);
     if let Some(kind) = one_kind(&whole) {
-        return Some(ReadKind { kind, exact: true });
+        return Some(ReadKind {
+            kind,
+            exact: true,
+            unsure: false,
+        });
     }
     let head = text.split([',', '(', ';', ':']).next().unwrap_or_default();
     let words = plain_words(head);
@@ -32,15 +38,54 @@ pub(super) fn kind(text: &str) -> Option<ReadKind> {
     let is_size = |word: &&str| {
         word.starts_with(|c: char| c.is_ascii_digit()) || matches!(*word, "size" | "length")
     };
+    if let Some(kind) = back_up(words) {
+        return Some(ReadKind {
+            kind,
+            exact: false,
+            unsure: true,
+        });
+    }
     let noun = words.iter().position(|word| !is_size(word)).unwrap_or(0);
     let size = words[noun..].iter().position(is_size);
     let before = size.map_or(words.len(), |size| noun + size);
     [words.len(), before]
         .into_iter()
-        .find_map(|to| (0..to).find_map(|from| one_kind(&words[from..to].join(" "))))
-        .or_else(|| mentioned(all))
-        .map(|kind| ReadKind { kind, exact: false })
+        .find_map(|to| {
+            (0..to).find_map(|from| {
+                let phrase = words[from..to].join(" ");
+                let kind = one_kind(&phrase)?;
+                // A word that names a kind where it stands alone, behind another word.
+                let unsure = from > 0 && says_little(&phrase);
+                Some((kind, unsure))
+            })
+        })
+        .or_else(|| Some((mentioned(all)?, false)))
+        .map(|(kind, unsure)| ReadKind {
+            kind,
+            exact: false,
+            unsure,
+        })
 }
+
+/// Whether a phrase names a kind only where it stands alone or last.
+fn says_little(phrase: &str) -> bool {
+    each(SAYS_LITTLE).any(|word| word == phrase.trim_end_matches('s'))
+}
+
+/// A back-up device, whatever it is called behind that: "back-up runner" is no sling. A back-up rope is a rope.
+fn back_up(words: &[&str]) -> Option<Kind> {
+    let behind = match words {
+        ["back", "up", behind @ ..] | ["backup", behind @ ..] => behind,
+        _ => return None,
+    };
+    let first = behind.first()?.trim_end_matches('s');
+    each(FOLLOWS)
+        .any(|one| one == first)
+        .then_some(Kind::BackUpDevice)
+}
+
+/// What a device that follows on the safety line may be called.
+const FOLLOWS: &str = "runner, trailer, follower, slider, slide, glider, grab, clamp, brake, block, unit, catcher, stopper";
 
 /// Whether words name a strop or sling of wire, which is a sling or, by its standard, an anchor device.
 pub(super) fn is_wire_strop(text: &str) -> bool {
@@ -74,8 +119,7 @@ fn mentioned(words: &[&str]) -> Option<Kind> {
         let most = LONGEST.min(words.len() - from);
         let named = (1..=most).rev().find_map(|length| {
             let phrase = words[from..from + length].join(" ");
-            let says = !each(SAYS_LITTLE).any(|word| word == phrase.trim_end_matches('s'));
-            Some((one_kind(&phrase).filter(|_| says)?, length))
+            Some((one_kind(&phrase).filter(|_| !says_little(&phrase))?, length))
         });
         from += named.map_or(1, |(_, length)| length);
         found.extend(named.map(|(kind, _)| kind));
@@ -196,7 +240,7 @@ const ALSO: &[(Kind, &str)] = &[
     (
         Kind::Sling,
         "tape sling, web sling, webbing sling, sewn sling, round sling, roundsling, runner, wire sling, chain sling, \
-         wire strop, steel strop, hobble strap, tripod hobble strap, stretcher bridle, litter bridle, bridle, tape, tubular webbing, web, webbing loop, bandschlinge, rundschlinge",
+         wire strop, steel strop, hobble strap, tripod hobble strap, tape, tubular webbing, web, webbing loop, bandschlinge, rundschlinge",
     ),
     (
         Kind::Lanyard,
@@ -279,7 +323,9 @@ mod tests {
             ("Tripod hobble straps (set 2)", Kind::Sling),
             ("Anchor clamp for beams", Kind::AnchorDevice),
             ("Lanyard dyn. rope", Kind::Lanyard),
-            ("Stretcher bridle 3-leg", Kind::Sling),
+            ("Back-up runner", Kind::BackUpDevice),
+            ("Back-up rope 11 mm", Kind::Rope),
+            ("Back-up sling", Kind::Sling),
             ("Dynamic rope", Kind::Rope),
             ("Pulley single prusik-minding", Kind::Pulley),
             ("PCP small w/ cam", Kind::Pulley),
@@ -315,6 +361,9 @@ mod tests {
             "Karabiner light",
             "Bag of karabiners",
             "Tripod straps",
+            "Stretcher bridle, 4 legs",
+            "Litter bridle",
+            "Bridle",
             "Pulley and carabiner combo",
         ] {
             assert_eq!(kind(text), None, "{text}");

@@ -22,6 +22,11 @@ impl Remarks {
         self.add_of(RemarkKind::Other, row, sentence);
     }
 
+    /// A remark that is shown in the open.
+    pub(super) fn look_at(&mut self, row: u32, sentence: String) {
+        self.add_of(RemarkKind::LookAt, row, sentence);
+    }
+
     fn add_of(&mut self, kind: RemarkKind, row: u32, sentence: String) {
         let seen = self.0.entry(sentence).or_insert(Rows {
             kind,

@@ -185,6 +185,8 @@ pub struct RehearsalSheet {
     pub errors: Vec<ErrorLine>,
     /// That there is more wrong than is shown; may be empty.
     pub more_errors: String,
+    /// What a person should look at: it stands in the open.
+    pub look_at: Vec<String>,
     /// What a person should know.
     pub remarks: Vec<String>,
     /// New models and stores.
@@ -252,6 +254,7 @@ fn sample(ready: bool) -> RehearsalSheet {
             message: probe(),
         }],
         more_errors: probe(),
+        look_at: vec![probe()],
         remarks: vec![probe()],
         news: vec![probe()],
         rows: rows(),

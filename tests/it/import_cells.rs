@@ -232,7 +232,7 @@ fn the_kind_is_that_of_the_noun_and_of_what_it_is_approved_as() {
         ("anchor clamp for beams", "EN 795 B", Kind::AnchorDevice),
         ("beam clamp", "EN 795 B", Kind::AnchorDevice),
         ("lanyard dyn. rope", "EN 354", Kind::Lanyard),
-        ("stretcher bridle 3-leg", "", Kind::Sling),
+        ("back-up runner", "EN 353-2", Kind::BackUpDevice),
         ("belay device", "EN 341 2A EN 12841 A/C", Kind::BackUpDevice),
         ("belay device", "EN 15151-1 8", Kind::Descender),
         ("rope clamp", "EN 567 EN 12841 B", Kind::RopeClamp),

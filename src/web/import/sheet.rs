@@ -77,7 +77,8 @@ pub(super) fn sheet(
         form,
         errors,
         more_errors,
-        remarks: remarks(rehearsal),
+        look_at: remarks(rehearsal, |kind| kind == RemarkKind::LookAt),
+        remarks: remarks(rehearsal, |kind| kind != RemarkKind::LookAt),
         news: news(rehearsal),
         rows: rows::rows(rehearsal, part),
     }
@@ -121,8 +122,9 @@ fn errors(rehearsal: &Rehearsal) -> Vec<ErrorLine> {
     alike.into_iter().map(line).collect()
 }
 
-fn remarks(rehearsal: &Rehearsal) -> Vec<String> {
-    let remarks = rehearsal.remarks.iter().map(|remark| {
+fn remarks(rehearsal: &Rehearsal, of: impl Fn(RemarkKind) -> bool) -> Vec<String> {
+    let remarks = rehearsal.remarks.iter();
+    let remarks = remarks.filter(|remark| of(remark.kind)).map(|remark| {
         let rows = count(remark.rows, "row", "rows");
         format!(
             "{} ({rows}, first: row {})",
