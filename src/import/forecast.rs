@@ -15,7 +15,7 @@ use super::known::Known;
 use super::nearest::{Nearest, Opens};
 use super::plan::{ModelRef, Plan, PlannedItem};
 use super::reason::{self, Words};
-use super::unmade;
+use super::{marking_words, unmade};
 use crate::domain::date::{read_day, write_day};
 use crate::domain::fitness::{Own, wherever};
 use crate::domain::kit_strength::{KitGap, Somewhere, gaps_wherever};
@@ -236,7 +236,15 @@ impl Forecast<'_> {
                 {
                     continue;
                 }
-                SeenOf::MarkingsUnknown => self.markings_seen(planned, seen, on),
+                SeenOf::MarkingsUnknown => {
+                    if let Some(words) = marking_words::spoilt(&planned.draft.note) {
+                        self.not_taken
+                            .entry(*of)
+                            .or_insert(marking_words::contradicts(words));
+                        continue;
+                    }
+                    self.markings_seen(planned, seen, on);
+                }
                 SeenOf::NeverExamined => examined(planned, ExaminationKind::Intake, seen, on),
                 SeenOf::Overdue => examined(planned, ExaminationKind::Periodic, seen, on),
             }

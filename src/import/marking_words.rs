@@ -41,6 +41,36 @@ pub(super) fn readable(text: &str) -> Option<bool> {
     found
 }
 
+/// The statement in a text that says of a label, a number or a date that it can hardly be read, or is not there: "number
+/// worn away"; none where nothing is said of them.
+pub(super) fn spoilt(text: &str) -> Option<&str> {
+    let parts = text.split([',', ';', '.', '/', '\n', ':', '(', ')', '–']);
+    let mut said = parts.filter(|part| {
+        let words = format!(" {} ", plain_words(part));
+        let says = |list: &str| each(list).any(|one| words.contains(&format!(" {one} ")));
+        (says(MARKINGS) || says(MARKED)) && (says(UNREADABLE) || says(WORN))
+    });
+    said.next().map(str::trim)
+}
+
+/// Why it is not taken of an item that its markings can be read.
+pub(super) fn contradicts(words: &str) -> String {
+    format!(
+        "the list says of such an item \"{words}\". It comes in as not looked at: whoever looks at it says what can be read."
+    )
+}
+
+/// What else may be marked on a thing.
+const MARKED: &str = "number, numbers, serial, serials, serial number, date, tag, tags, plate, name plate, sticker, \
+     engraving, stamp, stamping, printing, writing, lettering, id, nummer, seriennummer, datum, schild, \
+     numéro, date de fabrication";
+/// What it is when it can hardly be read, or is gone.
+const WORN: &str = "faded, fading, worn, rubbed, scratched, unclear, blurred, smudged, smeared, torn off, fell off, fallen \
+     off, came off, come off, lost, removed, cannot be read, can not be read, cant be read, can t be read, hard to read, \
+     hardly readable, hardly legible, barely readable, barely legible, partly readable, partly legible, not visible, \
+     no label, no labels, no serial, no number, no marking, no markings, no tag, abgenutzt, verblasst, unlesbar, fehlt, \
+     effacé, effacée, usé, usée";
+
 /// What one statement says.
 fn one(words: &str) -> Option<bool> {
     for noun in each(MARKINGS) {
@@ -77,7 +107,30 @@ fn one(words: &str) -> Option<bool> {
 
 #[cfg(test)]
 mod tests {
-    use super::readable;
+    use super::{readable, spoilt};
+
+    #[test]
+    fn what_cannot_be_read_is_seen() {
+        for (text, said) in [
+            ("label faded, date not readable", "label faded"),
+            ("number worn away", "number worn away"),
+            ("fine; serial number illegible", "serial number illegible"),
+            ("no label", "no label"),
+            ("Remarks: label missing", "label missing"),
+        ] {
+            assert_eq!(spoilt(text), Some(said), "{text}");
+        }
+        for text in [
+            "",
+            "edge worn",
+            "labels ok",
+            "number 4, rope groove worn",
+            "missing since March",
+            "no wear",
+        ] {
+            assert_eq!(spoilt(text), None, "{text}");
+        }
+    }
 
     #[test]
     fn plain_words_are_read() {
