@@ -49,6 +49,7 @@ mod known;
 mod left_out;
 mod load_words;
 mod loading_said;
+mod locking_said;
 mod made_of;
 mod maker_word;
 mod marking_words;

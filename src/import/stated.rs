@@ -4,6 +4,7 @@
 //! not: some call a low-stretch rope so, others do not.
 
 use super::field::Field;
+use super::locking_said;
 use super::negation::{self, Said as Word};
 use super::number;
 use super::rope_length;
@@ -41,6 +42,11 @@ pub(super) fn stated(kind: Kind, text: &str) -> Vec<(Field, String)> {
                 }
                 _ => {}
             }
+        }
+    }
+    if kind == Kind::Connector {
+        for locking in locking_said::behind_name(text) {
+            put(Field::Attribute("locking"), locking.to_owned());
         }
     }
     for material in materials(text) {
@@ -286,6 +292,21 @@ mod tests {
             ),
             (Kind::Rope, "Rope, 200 ft", &["attribute-length 200 ft"]),
             (Kind::Connector, "Screwgate", &["attribute-locking screw"]),
+            (
+                Kind::Connector,
+                "Karabiner alloy, pear, screw",
+                &["attribute-locking screw"],
+            ),
+            (
+                Kind::Connector,
+                "Karabiner oval twist",
+                &["attribute-locking twist"],
+            ),
+            (
+                Kind::Connector,
+                "Karabiner steel, 3-way",
+                &["attribute-locking triple"],
+            ),
             (
                 Kind::AnchorDevice,
                 "Webbing anchor strap",
