@@ -94,6 +94,8 @@ pub(super) fn read(cell: &Cell, place: Place<'_>) -> Result<Reading, Stop> {
                 return Err(quantity::waits(cell, place));
             };
             match kind.attribute(key) {
+                // What is wide is flat: no rope is, and it has no diameter.
+                Some(_) if key == "diameter" && rope_range::is_flat(cell) => Ok(Reading::NotOfKind),
                 Some(attribute) => quantity::attribute(cell, attribute, place),
                 None => Ok(Reading::NotOfKind),
             }

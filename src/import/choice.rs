@@ -3,7 +3,7 @@
 use super::answer::{DateOrder, DecimalMark, LessThanDay, Numbered, Ranges, ReadIn, Restricted};
 use super::field::Field;
 use super::question::Question;
-use super::{examiner, made_of, model_asked, standard, state_asked, strength_cell};
+use super::{examiner, figures_asked, made_of, model_asked, standard, state_asked, strength_cell};
 use crate::domain::{ItemState, Kind, RatingSource, Verdict};
 
 impl Question {
@@ -36,6 +36,10 @@ impl Question {
                 field: Field::Material,
                 ..
             } => made_of::choices(),
+            Self::Word {
+                field: Field::Figures,
+                ..
+            } => figures_asked::choices(),
             Self::Word {
                 field: Field::Strength(..),
                 word,

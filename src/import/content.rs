@@ -7,7 +7,7 @@ use super::field::Field;
 use super::heading::{Column, ColumnUse};
 use super::table::{Cell, TableRow};
 use super::unit::Unit;
-use super::{kind_word, number, size, synonym, word};
+use super::{guess, kind_word, number, size, synonym, word};
 use crate::domain::fold;
 use crate::rigging::StrengthKind;
 
@@ -38,6 +38,15 @@ pub(super) fn look_again(columns: &mut [Column], rows: &[TableRow], answers: &An
             column.becomes = ColumnUse::Field(Field::Kind);
         }
     }
+    for column in columns.iter_mut() {
+        // "Check by": who made it, or by when it is to be made.
+        if column.field() == Some(Field::Examiner)
+            && is_open(column)
+            && guess::are_days(column, rows)
+        {
+            column.becomes = ColumnUse::Unknown(vec![Field::NextDue, Field::LastExamined]);
+        }
+    }
     let mut named: BTreeSet<Field> = columns.iter().filter_map(Column::field).collect();
     for column in columns.iter_mut().filter(|column| column.is_unknown()) {
         show(column, rows, &mut named);
@@ -63,6 +72,7 @@ pub(super) fn look_again(columns: &mut [Column], rows: &[TableRow], answers: &An
             };
         }
     }
+    guess::at(columns, rows);
 }
 
 /// What the cells of a column show where its heading is not known: forces below a word for strength are strengths, and

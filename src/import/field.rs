@@ -75,6 +75,7 @@ fields! {
     RopeKinds, "rope-kinds", "Kinds of rope allowed";
     RatedLoad, "rated-load", "Rated load";
     LeastStrands, "least-strands", "Fewest strands";
+    Figures, "figures", "Strengths and loads, each with its words (WLL 5, becket 18, gate open 9)";
 }
 
 /// The kinds of strength that have a column of their own; a rated load has the field of that name.

@@ -3,13 +3,14 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::answer::{Answers, DateOrder, Target};
-use super::content;
 use super::failure::{ImportFailure, MOST_ROWS};
 use super::field::Field;
+use super::guess::Guess;
 use super::left_out::WHY_LEFT_OUT;
 use super::synonym::{hints, recognise, suggestions};
 use super::table::{Cell, Table, TableRow, column_letters};
 use super::unit::Unit;
+use super::{content, figures_asked};
 use crate::domain::fold;
 
 /// How many rows at the top may be titles before the headings come.
@@ -38,8 +39,12 @@ pub struct Column {
     pub heading: String,
     /// What becomes of it.
     pub becomes: ColumnUse,
-    /// The unit that the heading carries.
+    /// The unit that the heading carries for what its cells are read as.
     pub unit: Option<Unit>,
+    /// What it most likely is, where nobody knows yet.
+    pub guess: Option<Guess>,
+    /// All units that the heading names.
+    pub(super) units: Vec<Unit>,
     /// The unit that a person said its numbers have.
     pub said_unit: Option<Unit>,
     /// The order of day and month that the heading carries.
@@ -184,6 +189,9 @@ fn columns(line: &TableRow, rows: &[TableRow], answers: &Answers) -> Vec<Column>
             let (hints, _) = hints(&written);
             let becomes = match answers.heading(&heading) {
                 Some(Target::Field(field)) => ColumnUse::Field(field),
+                Some(Target::InNote) if figures_asked::is_read(answers, &heading) => {
+                    ColumnUse::Field(Field::Figures)
+                }
                 Some(Target::InNote) => ColumnUse::InNote,
                 Some(Target::LeaveOut) => ColumnUse::LeftOut,
                 None => match recognise(&written) {
@@ -197,7 +205,9 @@ fn columns(line: &TableRow, rows: &[TableRow], answers: &Answers) -> Vec<Column>
                 said_unit: answers.unit(&heading),
                 heading,
                 becomes,
-                unit: hints.unit,
+                unit: None,
+                guess: None,
+                units: hints.units,
                 dates: hints.dates,
                 filled,
                 example,
@@ -205,6 +215,9 @@ fn columns(line: &TableRow, rows: &[TableRow], answers: &Answers) -> Vec<Column>
         })
         .collect();
     content::look_again(&mut columns, rows, answers);
+    for column in &mut columns {
+        column.unit = Unit::among(&column.units, column.field());
+    }
     columns
 }
 

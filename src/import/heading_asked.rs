@@ -2,7 +2,7 @@
 
 use super::fate::RowError;
 use super::heading::{ColumnUse, Headings, shortened};
-use super::question::Question;
+use super::question::{Question, counted};
 
 /// The headings of which nobody knows what they are.
 pub(super) fn unknown(headings: &Headings) -> Vec<Question> {
@@ -15,6 +15,7 @@ pub(super) fn unknown(headings: &Headings) -> Vec<Question> {
                 filled: column.filled,
                 example: column.example.clone(),
                 suggestions: suggestions.clone(),
+                guess: column.guess.clone(),
                 beside: suggestions
                     .first()
                     .and_then(|field| headings.of(*field))
@@ -23,6 +24,39 @@ pub(super) fn unknown(headings: &Headings) -> Vec<Question> {
             _ => None,
         })
         .collect()
+}
+
+impl Question {
+    /// What is asked of a heading.
+    pub(super) fn heading_sentence(&self) -> String {
+        let Self::Heading {
+            heading,
+            column,
+            filled,
+            example,
+            suggestions,
+            beside,
+            guess,
+        } = self
+        else {
+            return String::new();
+        };
+        let guess = guess
+            .as_ref()
+            .map_or_else(String::new, |guess| format!(" {}", guess.sentence()));
+        let first = suggestions.first().map(|field| field.label());
+        let already = beside
+            .as_ref()
+            .zip(first)
+            .map_or(String::new(), |(beside, field)| {
+                format!(" \"{}\" is read as \"{field}\" already.", shortened(beside))
+            });
+        format!(
+            "What is the column \"{}\" ({column}, {}, such as \"{example}\")?{already}{guess} Say which field it is, keep it in the note, or leave it out.",
+            shortened(heading),
+            counted(*filled, "cell")
+        )
+    }
 }
 
 /// Where several columns are read as one field.

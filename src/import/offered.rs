@@ -1,8 +1,8 @@
 //! What a column can be read as, in the groups in which it is offered.
 
-use super::choice;
 use super::field::{Field, attributes_named};
 use super::heading::{Column, ColumnUse};
+use super::{choice, size};
 use crate::domain::Kind;
 use crate::rigging::{LoadingMode, StrengthKind};
 
@@ -109,8 +109,11 @@ fn strengths(title: &str, kind: StrengthKind) -> Group {
         .into_iter()
         .chain(modes)
         .map(|mode| Field::Strength(kind, mode));
-    let source = (kind == StrengthKind::Breaking).then_some(Field::StrengthSource);
-    group(title, all.chain(source))
+    let beside = match kind {
+        StrengthKind::Breaking => &[Field::StrengthSource, Field::Figures][..],
+        _ => &[],
+    };
+    group(title, all.chain(beside.iter().copied()))
 }
 
 /// What is written down of single kinds of gear, and before that what several of them share.
@@ -134,7 +137,12 @@ fn attributes() -> Vec<Group> {
                     .by_ref()
                     .min_by_key(|label| label.len())
                     .unwrap_or_default();
-                shared.push((field.key(), format!("{label} ({})", kinds.join(", "))));
+                let label = if field == size::FIELD {
+                    size::OFFERED.to_owned()
+                } else {
+                    format!("{label} ({})", kinds.join(", "))
+                };
+                shared.push((field.key(), label));
             }
         }
         if !of_kind.is_empty() {

@@ -74,7 +74,8 @@ pub(super) const SYNONYMS: &[(Field, &str)] = &[
          id, equipment number, gear no, gear number, reference, ref, ref no, code, item code, \
          barcode, asset nr, tag nr, inv no, inv nr, id range, id nos, id numbers, ids, marks, mark range, tags, \
          tag range, tag nos, asset nos, our marks, inventory nos, inventory nr, equip no, equip id, equip nr, eqpt \
-         no, equipment nr, unique ref, unique reference, team mark, our ref",
+         no, equipment nr, unique ref, unique reference, team mark, our ref, our no, our number, our nr, own no, own number, own nr, our id, our code, team no, \
+         team number, section no, section number",
     ),
     (
         Field::Kind,
@@ -92,7 +93,8 @@ pub(super) const SYNONYMS: &[(Field, &str)] = &[
         "model, product, model name, product name, model no, model number, maker s name, make s \
          model, model nr, model type, mfr model, mfg model, manufacturer model, manufacturer s model, \
          maker s model, make and model, make model, maker and model, maker model, manufacturer and model, \
-         type name, type designation, model designation, mfg model no, make type, product type, product no, \
+         type name, type designation, model designation, name on it, name on the item, name printed on it, what it is called, maker s name for it, \
+         mfg model no, make type, product type, product no, \
          product code",
     ),
     (
@@ -105,7 +107,9 @@ pub(super) const SYNONYMS: &[(Field, &str)] = &[
          maker s s n, manuf serial, manuf serial no, manuf s n, manufacturer serial no, manufacturer \
          serial number, manufacturer s serial, manufacturer s serial no, manufacturer s n, \
          manufacturers serial, manufacturers serial no, manufacturers serial number, serial batch, serial or batch, \
-         serial no batch, serial number batch, serial lot, serial or lot, batch serial, lot serial, serial no lot, \
+         number stamped on it, number stamped, stamped number, stamped no, number on it, no on it, number engraved, \
+         engraved number, engraved no, number punched in, number from the maker, maker s number, maker s no, \
+         maker number, number on the label, number on label, serial no batch, serial number batch, serial lot, serial or lot, batch serial, lot serial, serial no lot, \
          serial number or batch, serial number or lot, serial batch no, s n batch, sn batch",
     ),
     (
@@ -135,7 +139,7 @@ pub(super) const SYNONYMS: &[(Field, &str)] = &[
         "bought, bought on, date bought, day bought, purchased, purchase date, date of purchase, date \
          purchased, acquired, date acquired, received, date received, purchased on, purch date, date \
          purch, date purchased on, bought date, buy date, acquisition date, date of acquisition, \
-         delivery date, date delivered, delivered, received on, date of receipt",
+         invoice date, date of invoice, invoice, invoiced, invoiced on, paid on, date paid, delivery date, date delivered, delivered, received on, date of receipt",
     ),
     (
         Field::FirstUsed,
@@ -152,7 +156,8 @@ pub(super) const SYNONYMS: &[(Field, &str)] = &[
     (
         Field::Store,
         "store, location, place, storage place, place of storage, where kept, kept, kept at, kept in, where, storage, storage location, stored at, \
-         stored in, bay, base, depot, home location, home, station, loc, storage loc, store location, \
+         stored in, standing at, standing at place, stands at, standing in, kept where, where it is, where it is kept, \
+         where it lives, where is it, lives in, lives at, home place, bay, base, depot, home location, home, station, loc, storage loc, store location, \
          stores location, stowage, stowed in, stowed at, locker, vehicle",
     ),
     (
@@ -165,7 +170,8 @@ pub(super) const SYNONYMS: &[(Field, &str)] = &[
          checked, insp date, last insp date, date last insp, date of last insp, date of last exam, \
          last exam date, date last exam, exam date, insp on, last insp on, date insp, date of insp, \
          date of inspection, date of exam, date of examination, last check date, date last checked, last loler, last loler inspection, last loler examination, \
-         date checked, last thorough exam, checked on, date of last check, date of check",
+         check done, checks done, inspection done, exam done, examination done, check done on, last looked at, last looked \
+         over, date checked, last thorough exam, checked on, date of last check, date of check",
     ),
     (
         Field::NextDue,
@@ -180,13 +186,17 @@ pub(super) const SYNONYMS: &[(Field, &str)] = &[
          examination, due for insp, due by, next thorough examination, next inspection due date, next loler due, loler due, next loler, \
          loler due date, next loler inspection, next loler examination, next \
          examination due date, date inspection due, date insp due, re inspection due, reinspection \
-         due",
+         due, next check before, next check by, check before, check again by, check again before, next inspection \
+         before, next inspection by, next examination before, next examination by, next exam before, next exam by, \
+         inspect before, to be checked before, to be checked by, next before",
     ),
     (
         Field::Examiner,
         "examiner, examined by, inspected by, inspector, checked by, competent person, last examined \
          by, last inspected by, who examined it, insp by, last insp by, exam by, inspector name, \
-         inspector s name, examiner name, name of examiner, name of inspector, last checked by, \
+         inspector s name, examiner name, name of examiner, name of inspector, check by, check done by, inspection by, inspection done by, exam done by, examination by, \
+         examination done by, who checked, who checked it, who examined, who inspected, who inspected it, done by, \
+         last checked by, \
          checker",
     ),
     (
@@ -280,7 +290,8 @@ pub(super) const SYNONYMS: &[(Field, &str)] = &[
     (
         Field::Standard,
         "standard, standards, norm, norms, approval, approvals, certification, certified to, approved \
-         to, en standard, conforms to, std, stds, en std, nfpa std, nfpa standard, nfpa, en norm, en no, applicable standard, \
+         to, en standard, conforms to, std, stds, en marking, en markings, en mark, en marks, en number, en numbers, en nos, norm marking, marked to, \
+         en std, nfpa std, nfpa standard, nfpa, en norm, en no, applicable standard, \
          applicable standards, to standard, certified standard, cert standard, standard no, standard \
          number, certs, cert, certificates, certificate, conformity",
     ),

@@ -5,7 +5,7 @@ use super::column::Sense;
 use super::heading::shortened;
 use super::table::Cell;
 use super::unit::{self, Unit};
-use super::{number as written, rope_range};
+use super::{dimension, number as written, rope_range, size};
 use crate::domain::entered::{
     EnteredError, EnteredForce, EnteredLength, EnteredMass, ForceUnit, MassUnit,
 };
@@ -39,11 +39,15 @@ pub(super) fn amount(text: &str, cell: &Cell, sense: Sense) -> Result<(f64, Stri
     }
 }
 
+/// Signs before a number that say that it is a diameter.
+const BEFORE: [char; 4] = ['ø', 'Ø', '⌀', ' '];
+
 /// A number with its unit: that of the cell, else that of the column, never a guess.
 fn quantity(text: &str, cell: &Cell, place: Place<'_>) -> Result<(f64, String), Stop> {
-    let (value, rest) = amount(text, cell, place.sense)?;
-    if !rest.is_empty() {
-        return Ok((value, rest));
+    let (value, rest) = amount(text.trim_start_matches(BEFORE), cell, place.sense)?;
+    let unit = dimension::unit_of(place.field, &rest);
+    if !unit.is_empty() {
+        return Ok((value, unit.to_owned()));
     }
     match place.column.unit_for(place.field) {
         Ok(Some(unit)) => Ok((value, unit.sign().to_owned())),
@@ -67,7 +71,7 @@ pub(super) fn bare(cell: &Cell, place: Place<'_>) -> Vec<f64> {
         _ => return Vec::new(),
     };
     let read = |text: &str| match written::split(text) {
-        Some((number, "")) => {
+        Some((number, rest)) if dimension::unit_of(place.field, rest).is_empty() => {
             let shown = place.sense.decimal_for(number);
             number.value(place.sense.said_decimal, shown).ok()
         }
@@ -158,6 +162,7 @@ pub(super) fn attribute(
             let (value, rest) = amount(&text, cell, place.sense)?;
             number(value, &rest, attribute, place)?
         }
+        Takes::Text if place.field == size::FIELD => size::bare(&text).to_owned(),
         Takes::Count | Takes::YesNo | Takes::Choice(_) | Takes::Text => text,
     };
     let value = attribute.read(&typed)?;

@@ -3,11 +3,12 @@
 use time::Date;
 
 use super::field::Field;
+use super::guess::Guess;
 use super::heading::shortened;
-use super::made_of;
 use super::restricting::{self, Restricting};
 use super::table::column_letters;
 use super::unit::{self, Unit};
+use super::{figures_asked, made_of};
 use crate::domain::Kind;
 
 /// A question about a file.
@@ -27,6 +28,8 @@ pub enum Question {
         suggestions: Vec<Field>,
         /// The heading of the column that is read as the likeliest field already.
         beside: Option<String>,
+        /// What it most likely is by what stands in it; somebody has to say so.
+        guess: Option<Guess>,
     },
     /// Does the day come first, or the month?
     DateOrder {
@@ -198,7 +201,7 @@ impl Question {
             Self::LoadOf { .. }
                 | Self::RopeEnd { .. }
                 | Self::Word {
-                    field: Field::Material,
+                    field: Field::Material | Field::Figures,
                     ..
                 }
         )
@@ -252,32 +255,6 @@ impl Question {
         }
     }
 
-    fn heading_sentence(&self) -> String {
-        let Self::Heading {
-            heading,
-            column,
-            filled,
-            example,
-            suggestions,
-            beside,
-        } = self
-        else {
-            return String::new();
-        };
-        let first = suggestions.first().map(|field| field.label());
-        let already = beside
-            .as_ref()
-            .zip(first)
-            .map_or(String::new(), |(beside, field)| {
-                format!(" \"{}\" is read as \"{field}\" already.", shortened(beside))
-            });
-        format!(
-            "What is the column \"{}\" ({column}, {}, such as \"{example}\")?{already} Say which field it is, keep it in the note, or leave it out.",
-            shortened(heading),
-            counted(*filled, "cell")
-        )
-    }
-
     fn word_sentence(&self) -> String {
         match self {
             Self::Word {
@@ -286,6 +263,12 @@ impl Question {
                 rows,
                 ..
             } => made_of::sentence(word, &counted(*rows, "row")),
+            Self::Word {
+                field: Field::Figures,
+                word,
+                rows,
+                first_row,
+            } => figures_asked::sentence(word, &counted(*rows, "figure"), *first_row),
             Self::Word {
                 field: field @ Field::Strength(..),
                 word,

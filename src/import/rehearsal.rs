@@ -17,7 +17,8 @@ use super::question::{Question, counted};
 use super::restricting::Restricting;
 use super::table::Table;
 use super::{
-    assemble, column, column_fails, forecast, foreseen, heading, heading_asked, row, said, several,
+    assemble, column, column_fails, figures_asked, forecast, foreseen, heading, heading_asked, row,
+    said, several,
 };
 use crate::domain::{FieldErrors, Kind, RefusalCode};
 
@@ -244,6 +245,7 @@ fn rehearse_once(
     today: Date,
 ) -> Result<Rehearsal, ImportFailure> {
     let (headings, rows) = heading::find(table, answers)?;
+    let rows_read = rows;
     let mut questions = heading_asked::unknown(&headings);
     let (senses, asked, mut errors) =
         column::look_through(&headings, rows, answers, table.semicolons);
@@ -271,6 +273,8 @@ fn rehearse_once(
     let rows = tally(&assembled.rows);
     let all_come_in = rows.come_in + rows.updated > 0 && rows.wait == 0 && rows.refused == 0;
     let ready = questions.is_empty() && errors.is_empty() && all_come_in;
+    let mut open = figures_asked::ask(&headings, rows_read, answers);
+    open.append(&mut assembled.open);
     let new_models = assembled.plan.models.iter();
     let new_models = new_models.map(|model| (model.title(), model.items));
     let new_stores = assembled.plan.stores.iter().map(|store| store.name.clone());
@@ -279,7 +283,7 @@ fn rehearse_once(
         sheets: table.sheets.clone(),
         sheet: table.sheet.clone(),
         questions,
-        open: assembled.open,
+        open,
         faulty,
         errors,
         remarks: assembled.remarks,

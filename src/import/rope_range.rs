@@ -9,7 +9,7 @@ use super::rope_said::without_rope;
 use super::synonym::plain_words;
 use super::table::Cell;
 use super::unit::{self, Unit};
-use super::{number, quantity};
+use super::{dimension, number, quantity};
 use crate::domain::Kind;
 
 /// The ends as they are written; one of them is there.
@@ -124,6 +124,9 @@ pub(super) fn ends(text: &str) -> Option<Ends<'_>> {
 /// The diameter of a rope.
 const DIAMETER: Field = Field::Attribute("diameter");
 
+/// The width of a sling, or the diameter of one of wire.
+const WIDTH: Field = Field::Attribute("width");
+
 /// One column that holds the diameters of ropes and, row by row, the ropes that devices take.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Shared {
@@ -159,12 +162,20 @@ impl Shared {
             Some(Kind::Pulley | Kind::RopeClamp | Kind::Descender | Kind::BackUpDevice)
         );
         let is_rope = kind.is_some_and(|kind| kind.attribute("diameter").is_some());
+        let is_wide = kind.is_some_and(|kind| kind.attribute("width").is_some());
         match self.field {
-            Field::RopeRange if is_rope => DIAMETER,
+            _ if is_wide => WIDTH,
+            Field::RopeRange if takes_rope && is_flat(cell) => DIAMETER,
+            Field::RopeRange if is_rope || (kind.is_some() && !takes_rope) => DIAMETER,
             DIAMETER if takes_rope && (self.of_rope || is_range(cell)) => Field::RopeRange,
             field => field,
         }
     }
+}
+
+/// Whether a cell says how wide something flat is.
+pub(super) fn is_flat(cell: &Cell) -> bool {
+    matches!(cell, Cell::Text(text) if dimension::is_width(text))
 }
 
 /// Whether a cell names two ends, or one of them.

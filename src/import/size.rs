@@ -18,6 +18,23 @@ use crate::domain::entered::{EnteredLength, LengthUnit};
 /// The field as which a column of sizes is read: what harnesses and helmets have of their own.
 pub(super) const FIELD: Field = Field::Attribute("size");
 
+/// What a column of sizes is, where it is offered: each kind of gear has its own.
+pub(super) const OFFERED: &str = "Size or length, by the kind of gear: of a harness or a helmet its size; of other gear \
+     the diameter, the length or the ropes it takes, as each cell says";
+
+/// A size without the word for it: "size M" is M.
+pub(super) fn bare(text: &str) -> &str {
+    let text = text.trim();
+    match text.split_once([' ', ':']) {
+        Some((word, size))
+            if each("size, größe, grösse, taille").any(|one| one == word.to_lowercase()) =>
+        {
+            size.trim_start_matches([' ', ':'])
+        }
+        _ => text,
+    }
+}
+
 /// Headings above sizes, beside the field's own.
 const HEADINGS: &str = "size, sizes, dimension, dimensions, dims, größe, grösse, abmessung, abmessungen, maße, masse, \
      taille, tailles";

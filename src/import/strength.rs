@@ -23,6 +23,15 @@ pub(super) fn recognise(words: &str) -> Option<Field> {
     }
 }
 
+/// The figure-eight knot as one word, however it is written: "figure-8", "fig. 8", "figure of eight".
+pub(super) fn with_knot_as_word(text: &str) -> String {
+    const WRITTEN: &str = "figure-of-eight, figure of eight, figure-of-8, figure of 8, figure-eight, figure eight, \
+         figure-8, figure 8, fig-8, fig. 8, fig 8, fig.8, achterknoten";
+    each(WRITTEN).fold(text.to_lowercase(), |text, written| {
+        text.replace(written, "figureeight")
+    })
+}
+
 /// The way of loading that a bracket behind a strength names: "major axis", "cross-loaded", "gate open".
 pub(super) fn mode(words: &str) -> Option<LoadingMode> {
     let (mode, rest) = take(&plain_words(words), MODES);
@@ -87,11 +96,14 @@ const MODES: &[(LoadingMode, &str)] = &[
     ),
     (
         LoadingMode::Terminated,
-        "terminated, with terminations, with termination, by its maker s end, sewn end, sewn eye",
+        "terminated, with terminations, with termination, by its maker s end, sewn end, sewn eye, knot, knots, knotted, \
+         knotted end, knotted ends, tied, tied end, tied ends, figureeight, figureeights, figureeight end, \
+         figureeight ends, figureeight knot, figureeight knots, figureeight loop, figureeight loops",
     ),
     (
         LoadingMode::MajorAxis,
-        "major, major axis, long axis, longitudinal, longitudinally, gate closed, closed gate, major axis gate closed",
+        "major, major axis, long axis, longitudinal, longitudinally, lengthways, lengthwise, gate closed, closed gate, \
+         major axis gate closed",
     ),
     (
         LoadingMode::GateOpen,
@@ -99,7 +111,8 @@ const MODES: &[(LoadingMode, &str)] = &[
     ),
     (
         LoadingMode::MinorAxis,
-        "minor, minor axis, short axis, cross load, cross loaded, cross loading, cross axis, x load, x loaded, transverse",
+        "minor, minor axis, short axis, cross load, cross loaded, cross loading, cross axis, x load, x loaded, transverse, \
+         across, crossways, crosswise, sideways",
     ),
     (
         LoadingMode::Axle,

@@ -21,8 +21,12 @@ impl Reading<'_> {
         (column, field): (&Column, Field),
         read: &mut ReadRow,
     ) -> bool {
-        let (Field::Strength(of, None), Cell::Text(text), Some(kind)) = (field, cell, read.kind)
-        else {
+        let of = match field {
+            Field::Figures => return self.read_figures(cell, column, read),
+            Field::Strength(of, None) => of,
+            _ => return false,
+        };
+        let (Cell::Text(text), Some(kind)) = (cell, read.kind) else {
             return false;
         };
         let bracket = loading_said::read(cell, field);
@@ -41,8 +45,8 @@ impl Reading<'_> {
         let unit = column.unit_for(field).ok().flatten();
         let unit = unit.map(super::unit::Unit::sign);
         let as_said = said.as_deref().unwrap_or(text);
-        match strength_said::read(kind, as_said, (of, unit)) {
-            Ok(found) => self.take_strengths(cell, (column, found, of), read),
+        match strength_said::read(kind, as_said, (Some(of), unit)) {
+            Ok(found) => self.take_strengths(cell, (column, found, Some(of)), read),
             Err(Unsaid::NoUnit) => {
                 read.wait(field);
                 self.units.wait(column, cell, read.number);
@@ -55,11 +59,39 @@ impl Reading<'_> {
         true
     }
 
+    /// Reads a cell of which each number has words that say what it is. What cannot be read so stays in the note, and is
+    /// told once for the column.
+    fn read_figures(&mut self, cell: &Cell, column: &Column, read: &mut ReadRow) -> bool {
+        if matches!(cell, Cell::Text(text) if word::says_unknown(text)) {
+            return true;
+        }
+        let unit = column.unit_for(Field::Figures).ok().flatten();
+        let unit = unit.map(super::unit::Unit::sign);
+        let of_kind = read.kind.filter(|kind| !kind.modes().is_empty());
+        let said = match (cell, of_kind) {
+            (Cell::Text(text), Some(kind)) => strength_said::read(kind, text, (None, unit)),
+            _ => Err(Unsaid::Unread),
+        };
+        match said {
+            Ok(found) => self.take_strengths(cell, (column, found, None), read),
+            Err(Unsaid::NoUnit) => {
+                read.wait(Field::Figures);
+                self.units.wait(column, cell, read.number);
+            }
+            Err(Unsaid::Unread) if read.kind.is_none() => read.wait(Field::Figures),
+            Err(Unsaid::Unread) => {
+                self.notes.keep(column, &cell.shown(), read.number);
+                self.keep_in_note(cell, column, read);
+            }
+        }
+        true
+    }
+
     /// Takes what a cell says, each as its field; what is in none of them stays in the note.
     fn take_strengths(
         &mut self,
         cell: &Cell,
-        (column, found, of): (&Column, Said, StrengthKind),
+        (column, found, of): (&Column, Said, Option<StrengthKind>),
         read: &mut ReadRow,
     ) {
         let shown = cell.shown();
@@ -67,7 +99,8 @@ impl Reading<'_> {
         let mut more = found.more;
         for (field, value) in found.fields {
             // A column of its own says it better, and one value is not taken for another.
-            let own = field != Field::Strength(of, None) && self.headings.of(field).is_some();
+            let is_own = of.is_some_and(|of| field == Field::Strength(of, None));
+            let own = !is_own && self.headings.of(field).is_some();
             if own || read.values.contains_key(&field) {
                 more = true;
                 continue;
@@ -83,6 +116,10 @@ impl Reading<'_> {
         if more {
             self.keep_in_note(cell, column, read);
         }
+        if words.is_empty() {
+            self.notes.keep(column, &shown, read.number);
+            return;
+        }
         let rest = if more {
             "; the rest is kept in the note"
         } else {
@@ -94,7 +131,11 @@ impl Reading<'_> {
             shortened(&column.heading),
             words.join(", ")
         );
-        self.read.remarks.add(read.number, sentence);
+        if of.is_none() {
+            self.read.remarks.look_at(read.number, sentence);
+        } else {
+            self.read.remarks.add(read.number, sentence);
+        }
     }
 
     /// Where a becket has a strength, there is one.

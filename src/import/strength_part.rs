@@ -42,25 +42,27 @@ impl Part {
             || self.mode().is_some()
     }
 
-    /// What its number is; none where it is nothing that this kind of gear has on record.
-    pub(super) fn field(&self, kind: Kind, heading: StrengthKind) -> Option<Field> {
+    /// What its number is under a heading of such strengths, or one that leaves all to the words; none where it is nothing
+    /// that this kind of gear has on record.
+    pub(super) fn field(&self, kind: Kind, heading: Option<StrengthKind>) -> Option<Field> {
         let unit = self.unit.filter(|_| !self.other && self.number > 0.0)?;
         let words = self.words.join(" ");
         if unit.is_mass() {
             let limit = Field::Strength(StrengthKind::WorkingLimit, None);
             let is_limit = match words.as_str() {
-                "" => heading == StrengthKind::WorkingLimit,
+                "" => heading == Some(StrengthKind::WorkingLimit),
                 words => strength::recognise(words) == Some(limit),
             };
             if is_limit {
                 return Some(limit);
             }
-            let is_most = words.is_empty() || each(MOST).any(|one| one == words);
+            let is_most =
+                heading.is_some() && words.is_empty() || each(MOST).any(|one| one == words);
             let of_people = unit.kilograms(self.number) < PEOPLE && holds_people(kind);
             return (is_most && of_people).then_some(Field::RatedLoad);
         }
         let field = match words.as_str() {
-            "" => Field::Strength(heading, None),
+            "" => Field::Strength(heading?, None),
             words => strength::recognise(words)
                 .or_else(|| Some(Field::Strength(StrengthKind::Breaking, Some(self.mode()?))))?,
         };

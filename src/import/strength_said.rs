@@ -10,12 +10,16 @@ use super::rope_words::{Token, tokens};
 use super::size;
 use super::strength_part::Part;
 use super::synonym::each;
+use super::{kind_word, strength};
 use crate::domain::Kind;
 use crate::rigging::{LoadingMode, StrengthKind};
 
 /// Words that say no more than that it is the strength.
 const FILLERS: &str =
     "loop, sewn, min, minimum, each, rated, at, of, is, the, with, strength, in, kern";
+
+/// Words for a thing as a whole.
+const WHOLE: &str = "whole, total, overall, complete, entire, all";
 
 /// What a cell says.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -35,20 +39,20 @@ pub(super) enum Unsaid {
     Unread,
 }
 
-/// What a cell under `heading`, the strength that its column is read as, says of a kind of gear. `unit` is that of the
-/// numbers that name none.
+/// What a cell under `heading`, the strength that its column is read as, says of a kind of gear; none is a column that
+/// leaves to the words of each number what it is. `unit` is that of the numbers that name none.
 ///
 /// # Errors
 /// That a unit is missing, or that the whole cannot be read.
 pub(super) fn read(
     kind: Kind,
     text: &str,
-    (heading, unit): (StrengthKind, Option<&str>),
+    (heading, unit): (Option<StrengthKind>, Option<&str>),
 ) -> Result<Said, Unsaid> {
     if has_group(text) {
         return Err(Unsaid::Unread);
     }
-    let tokens = tokens(&with_signs_as_words(text).to_lowercase());
+    let tokens = tokens(&strength::with_knot_as_word(&with_signs_as_words(text)));
     let mut segments: Vec<&[Token]> = tokens.split(|token| *token == Token::Break).collect();
     segments.retain(|segment| !segment.is_empty());
     if segments
@@ -66,7 +70,9 @@ pub(super) fn read(
         }
     }
     give_units(&mut parts, unit)?;
-    if let Some(fields) = in_order(kind, &parts) {
+    if heading.is_some()
+        && let Some(fields) = in_order(kind, &parts)
+    {
         return Ok(Said { fields, more });
     }
     let mut said = Said {
@@ -142,7 +148,7 @@ fn parts_of(kind: Kind, segment: &[Token]) -> Result<Vec<Part>, Unsaid> {
                 });
                 words.push(Vec::new());
             }
-            Token::Word(word) if !is_of(word, FILLERS) => {
+            Token::Word(word) if !is_of(word, FILLERS) && !is_itself(kind, word) => {
                 if let Some(last) = words.last_mut() {
                     last.push(word.clone());
                 }
@@ -168,6 +174,11 @@ fn parts_of(kind: Kind, segment: &[Token]) -> Result<Vec<Part>, Unsaid> {
         }
     }
     Ok(parts)
+}
+
+/// Whether a word names the thing itself, or all of it: "whole bridle WLL 2" of a bridle.
+fn is_itself(kind: Kind, word: &str) -> bool {
+    is_of(word, WHOLE) || kind_word::kind(word).is_some_and(|one| one.exact && one.kind == kind)
 }
 
 /// Takes the strands of a pulley out, "2 x 15" behind 30 kN, where they add up to the number before.
@@ -235,9 +246,21 @@ fn in_order(kind: Kind, parts: &[Part]) -> Option<Vec<(Field, String)>> {
 
 /// Whether a mass that stands alone in a cell is that of people and no force at which things break.
 pub(super) fn is_of_people(kind: Kind, text: &str) -> bool {
-    let alone = StrengthKind::Breaking;
-    let read = read(kind, text, (alone, None));
+    let read = read(kind, text, (Some(StrengthKind::Breaking), None));
     read.is_ok_and(|said| matches!(said.fields.as_slice(), [(Field::RatedLoad, _)]))
+}
+
+/// How many numbers of a text have words beside them that say which strength or load each is: 2 of "becket 18, WLL 8".
+pub(super) fn figures(text: &str) -> usize {
+    let tokens = tokens(&strength::with_knot_as_word(&with_signs_as_words(text)));
+    let segments = tokens.split(|token| *token == Token::Break);
+    let parts = segments.flat_map(|segment| {
+        let is_range = segment.contains(&Token::Dash);
+        let parts = (!is_range).then(|| parts_of(Kind::OtherEquipment, segment));
+        parts.and_then(Result::ok).unwrap_or_default()
+    });
+    let is_figure = |part: &Part| !part.other && !part.words.is_empty() && part.is_named();
+    parts.filter(is_figure).count()
 }
 
 fn is_of(word: &str, list: &str) -> bool {
@@ -249,7 +272,7 @@ mod tests {
     use super::*;
 
     fn told(kind: Kind, text: &str) -> String {
-        match read(kind, text, (StrengthKind::Breaking, None)) {
+        match read(kind, text, (Some(StrengthKind::Breaking), None)) {
             Ok(said) => {
                 let fields = said.fields.iter();
                 let mut told: Vec<String> = fields

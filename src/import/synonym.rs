@@ -7,6 +7,7 @@ use crate::domain::Kind;
 
 use super::abroad;
 use super::answer::DateOrder;
+use super::everyday;
 use super::field::Field;
 use super::phrase::{ATTRIBUTES, DESCRIPTIONS, SYNONYMS};
 use super::price;
@@ -23,8 +24,8 @@ pub(super) struct Recognised {
 /// What a heading says beside the name of its field.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(super) struct Hints {
-    /// The unit of the cells.
-    pub(super) unit: Option<Unit>,
+    /// The units that it names.
+    pub(super) units: Vec<Unit>,
     /// The order of day and month.
     pub(super) dates: Option<DateOrder>,
 }
@@ -51,17 +52,15 @@ fn heading_words(heading: &str) -> String {
 /// What a heading says about its cells, and the words that are left of it.
 pub(super) fn hints(heading: &str) -> (Hints, String) {
     let words = heading_words(heading);
-    let per_cent = Hints {
-        unit: heading.contains('%').then_some(Unit::PerCent),
-        dates: None,
-    };
+    let per_cent = heading.contains('%').then_some(Unit::PerCent);
+    let of_units = |units: Vec<Unit>| Hints { units, dates: None };
     if exact(&words).is_some() {
-        return (per_cent, words);
+        return (of_units(per_cent.into_iter().collect()), words);
     }
     for (written, dates) in DATE_HINTS {
         if let Some(rest) = words.strip_suffix(written) {
             let hints = Hints {
-                unit: None,
+                units: Vec::new(),
                 dates: *dates,
             };
             return (hints, rest.trim().to_owned());
@@ -79,15 +78,43 @@ pub(super) fn hints(heading: &str) -> (Hints, String) {
         && let Some(unit) = Unit::measured(last)
     {
         let rest = rest.strip_suffix(" in").unwrap_or(rest);
-        return (
-            Hints {
-                unit: Some(unit),
-                dates: None,
-            },
-            rest.to_owned(),
-        );
+        let mut units = vec![unit];
+        units.extend(units_in(heading).into_iter().filter(|one| *one != unit));
+        return (of_units(units), without_units(rest));
     }
-    (per_cent, words)
+    let units = per_cent.into_iter().chain(units_in(heading)).collect();
+    (of_units(units), without_units(&words))
+}
+
+/// The units that stand in a heading as words of their own: "Holds (kN, from the marking)", "mm: own thickness".
+///
+/// "In" and single letters are units only where nothing else stands between two signs: "Length (m)".
+fn units_in(heading: &str) -> Vec<Unit> {
+    let mut found = Vec::new();
+    let sign = |c: char| matches!(c, '(' | ')' | '[' | ']' | ',' | ';' | ':' | '/' | '|');
+    for part in heading.split(sign) {
+        let words = plain_words(part);
+        let is_alone = !words.contains(' ');
+        let all = words.split(' ').filter(|word| is_alone || is_plain(word));
+        for unit in all.filter_map(Unit::measured) {
+            if !found.contains(&unit) {
+                found.push(unit);
+            }
+        }
+    }
+    found
+}
+
+/// Whether a word that names a unit can be nothing else in a heading.
+fn is_plain(word: &str) -> bool {
+    word.len() > 1 && word != "in"
+}
+
+/// The words without those that are units and nothing else.
+pub(super) fn without_units(words: &str) -> String {
+    let is_unit = |word: &&str| is_plain(word) && Unit::measured(word).is_some();
+    let words: Vec<&str> = words.split(' ').filter(|word| !is_unit(word)).collect();
+    words.join(" ")
 }
 
 /// Ways of saying behind a heading how its days are written.
@@ -109,15 +136,21 @@ const DATE_HINTS: &[(&str, Option<DateOrder>)] = &[
 pub(super) fn recognise(heading: &str) -> Option<Recognised> {
     let whole = heading_words(heading);
     let (hints, words) = hints(heading);
-    let is_force = matches!(hints.unit, Some(Unit::Force(_)));
-    let as_strength = || strength::recognise(&words);
-    let field = exact(&whole).or_else(|| {
+    let is_force = hints
+        .units
+        .iter()
+        .any(|unit| matches!(unit, Unit::Force(_)));
+    let named = |words: &str| {
         if is_force {
-            as_strength().or_else(|| exact(&words))
+            strength::recognise(words).or_else(|| exact(words))
         } else {
-            exact(&words).or_else(as_strength)
+            exact(words).or_else(|| strength::recognise(words))
         }
-    })?;
+    };
+    let field = exact(&whole)
+        .or_else(|| named(&words))
+        .or_else(|| everyday::without_comment(heading).and_then(|words| named(&words)))
+        .or_else(|| everyday::field(&words, exact))?;
     Some(Recognised { field })
 }
 
@@ -179,7 +212,9 @@ pub(super) fn suggestions(heading: &str) -> Vec<Field> {
         "spec" | "specs" | "specification" => return vec![Field::Standard],
         _ => {}
     }
-    let words: Vec<&str> = words.split(' ').filter(|word| word.len() > 2).collect();
+    let says =
+        |word: &&str| word.len() > 2 && !each(everyday::SAYS_NOTHING).any(|one| one == *word);
+    let words: Vec<&str> = words.split(' ').filter(says).collect();
     let score = |text: &str| text.split(' ').filter(|word| words.contains(word)).count();
     let mut scored: Vec<(usize, Field)> = Field::all()
         .into_iter()

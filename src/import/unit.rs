@@ -72,11 +72,31 @@ impl Unit {
             _ => false,
         };
         let loads = matches!(field, Field::Strength(..) | Field::RatedLoad);
+        let forces = loads || field == Field::Figures;
         match self {
             Self::Length(_) => is_rope(field) || takes(Takes::Length),
             Self::Mass(_) => loads || takes(Takes::Mass),
-            Self::Force(_) => loads || takes(Takes::Force),
+            Self::Force(_) => forces || takes(Takes::Force),
             Self::PerCent | Self::OfOne => is_per_cent(field),
+        }
+    }
+
+    /// The unit of a field's numbers among those that their heading names; none where it names two of the same sort.
+    ///
+    /// A strength is a force, and a mass only where no force is named. A single unit that is none of the field is given
+    /// all the same, so that it is told.
+    pub(super) fn among(named: &[Self], field: Option<Field>) -> Option<Self> {
+        let fits = |unit: &&Self| field.is_none_or(|field| unit.fits(field));
+        let fitting: Vec<Self> = named.iter().filter(fits).copied().collect();
+        let forces = fitting.iter().filter(|unit| matches!(unit, Self::Force(_)));
+        let forces: Vec<Self> = match field {
+            Some(Field::Strength(..)) => forces.copied().collect(),
+            _ => Vec::new(),
+        };
+        let among = if forces.is_empty() { fitting } else { forces };
+        match (among.as_slice(), named) {
+            ([one], _) | ([], [one]) => Some(*one),
+            _ => None,
         }
     }
 
@@ -87,6 +107,13 @@ impl Unit {
         let measured = lengths.chain(forces).chain(masses);
         measured.chain([Self::PerCent, Self::OfOne])
     }
+}
+
+/// Whether the numbers of a field are lengths.
+pub(super) fn is_length(field: Field) -> bool {
+    Unit::of(field)
+        .iter()
+        .any(|unit| matches!(unit, Unit::Length(_)))
 }
 
 /// Whether the cells of a field are diameters of rope.

@@ -23,7 +23,7 @@ const STATES: &[(ItemState, &str)] = &[
         ItemState::Quarantined,
         "quarantined, quarantine, in quarantine, on hold, held, hold, out of service, defective, \
          damaged, in repair, repair, awaiting inspection, awaiting examination, suspended, \
-         unserviceable, failed, fail, to be checked, not in use",
+         unserviceable, failed, fail, to be checked, not in use, held back, kept back, set aside, blocked, do not use",
     ),
     (ItemState::Missing, "missing, lost, not found"),
     (

@@ -77,6 +77,7 @@ mod import_model;
 mod import_needed;
 mod import_officer;
 mod import_page;
+mod import_plain;
 mod import_position;
 mod import_price;
 mod import_program;

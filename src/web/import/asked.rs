@@ -234,10 +234,14 @@ pub(super) fn columns(form: Fields<'_>, rehearsal: &Rehearsal, known: Known) -> 
                         field.label()
                     )
                 });
-                (
-                    String::new(),
-                    format!("{} Say what it is.", already.unwrap_or_default()),
-                )
+                let already = already.unwrap_or_default();
+                match &column.guess {
+                    Some(guess) => (
+                        guess.target.key(),
+                        format!("{already} {}", guess.sentence()),
+                    ),
+                    None => (String::new(), format!("{already} Say what it is.")),
+                }
             }
         };
         let label = format!("{}: {}", column.letters(), column.heading);
@@ -253,7 +257,7 @@ pub(super) fn columns(form: Fields<'_>, rehearsal: &Rehearsal, known: Known) -> 
         };
         let name = format!("column-{}", column.index);
         let mut groups = offered(column);
-        if value.is_empty() {
+        if known == Known::No {
             groups.insert(0, (String::new(), open(Vec::new())));
         }
         ColumnLine {
