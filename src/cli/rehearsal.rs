@@ -154,6 +154,10 @@ fn option(question: &Question) -> String {
             });
             format!("({})", options.collect::<Vec<_>>().join(" "))
         }
+        Question::Life { model, field, .. } => {
+            let of = format!("{model}:{}", field.key());
+            format!("(--model \"{of}=…\" --source \"{of}=…\")")
+        }
         Question::LoadOf { model, .. } => format!("(--word \"rated-load:{model}=…\")"),
         Question::Examiner { name, .. } if name.is_empty() => {
             "(--set \"examiner=…\"; a name, or history)".to_owned()

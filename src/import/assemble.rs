@@ -307,6 +307,7 @@ impl Assembly<'_> {
         self.ask_load(group);
         self.ask_rope_end(group);
         self.ask_material(group);
+        self.ask_life(group);
         let mut draft = group.draft(&mut self.remarks);
         group.class_letter(&mut draft);
         let at = ModelRef::New(self.plan.models.len());

@@ -49,7 +49,7 @@ impl Question {
                 field: Field::State,
                 ..
             } => state_asked::choices(),
-            Self::RopeEnd { .. } => Vec::new(),
+            Self::RopeEnd { .. } | Self::Life { .. } => Vec::new(),
             Self::LoadOf { standards, .. } => model_asked::load_choices(standards),
             Self::Examiner { alike, others, .. } => examiner::whose(alike.iter().chain(others)),
             Self::Silent {

@@ -82,7 +82,7 @@ pub(super) fn assumed(answers: &Answers, questions: &[Question], assume: Assume)
             Question::Silent { field, earlier, .. } => {
                 of_silence(&mut assumed, (*field, earlier.as_ref()), assume);
             }
-            Question::LoadOf { .. } | Question::RopeEnd { .. } => {}
+            Question::LoadOf { .. } | Question::RopeEnd { .. } | Question::Life { .. } => {}
         }
     }
     assumed

@@ -7,7 +7,7 @@ use time::Date;
 
 use super::answer::{Answers, ReadIn};
 use super::field::{Field, attributes_named};
-use super::{assumed, rope_said, standard, unit, unmade, word};
+use super::{assumed, life_asked, rope_said, standard, unit, unmade, word};
 use crate::domain::date::{read_day, write_day};
 use crate::domain::entered::{
     EnteredForce, EnteredLength, EnteredMass, ForceUnit, LengthUnit, split_number,
@@ -90,6 +90,8 @@ pub(super) fn fills(field: Field) -> bool {
     matches!(
         field,
         Field::Made
+            | Field::LifeFromMade
+            | Field::LifeFromFirstUse
             | Field::Standard
             | Field::RatedLoad
             | Field::RopeLeast
@@ -143,6 +145,7 @@ pub fn wrong_for_model(field: Field, text: &str) -> Option<(&'static str, String
     }
     match field {
         EFFICIENCY => assumed::read(text).err(),
+        Field::LifeFromMade | Field::LifeFromFirstUse => life_asked::wrong(text),
         Field::Attribute(key) => attributes_named(key)
             .next()
             .and_then(|attribute| attribute.read(text).err()),

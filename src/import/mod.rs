@@ -52,6 +52,7 @@ mod kind_read;
 mod kind_word;
 mod known;
 mod left_out;
+mod life_asked;
 mod load_words;
 mod loading_said;
 mod locking_said;

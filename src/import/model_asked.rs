@@ -8,7 +8,7 @@ use super::field::Field;
 use super::grouping::Group;
 use super::question::{Question, counted};
 use super::remark::Remarks;
-use super::{examiner, said};
+use super::{examiner, life_asked, said};
 use crate::domain::ModelId;
 use crate::domain::fitness::approvals_without_load;
 
@@ -108,6 +108,9 @@ impl Question {
                 rows,
                 ..
             } => load_sentence(model, load, standards, &counted(*rows, "row")),
+            Self::Life {
+                model, field, rows, ..
+            } => life_asked::sentence(model, *field, &counted(*rows, "row")),
             Self::Examiner {
                 name,
                 rows,
@@ -162,6 +165,10 @@ fn load_sentence(model: &str, load: &str, standards: &[String], rows: &str) -> S
 pub fn load_choices(standards: &[String]) -> Vec<(String, String)> {
     let own = standards.iter().filter(|one| *one != ALL);
     let own = own.map(|one| (one.clone(), format!("to {one} alone")));
-    let all = (ALL.to_owned(), "to each of them".to_owned());
+    let all = match standards.len() {
+        2 => "to both",
+        _ => "to each of them",
+    };
+    let all = (ALL.to_owned(), all.to_owned());
     own.chain([all]).collect()
 }

@@ -143,6 +143,17 @@ pub enum Question {
         /// The first of them.
         first_row: u32,
     },
+    /// How many years does the maker let a model live?
+    Life {
+        /// Maker and name in one line.
+        model: String,
+        /// From the day made, or from the first use.
+        field: Field,
+        /// How many rows are items of it.
+        rows: usize,
+        /// The first of them.
+        first_row: u32,
+    },
     /// Who made the examinations of which the file names somebody who is not recorded as competent, or nobody?
     Examiner {
         /// The name; empty where the file names nobody.
@@ -200,6 +211,7 @@ impl Question {
             self,
             Self::LoadOf { .. }
                 | Self::RopeEnd { .. }
+                | Self::Life { .. }
                 | Self::Word {
                     field: Field::Material | Field::Figures,
                     ..

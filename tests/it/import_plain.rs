@@ -6,7 +6,7 @@ use std::borrow::Cow;
 use ropeloft::domain::rulebook::rulebook;
 use ropeloft::domain::{Competence, Holder, PersonId, Qualification, QualificationId};
 use ropeloft::import::{
-    Answers, Field, Known, Question, Rehearsal, RemarkKind, Seen, SeenOf, Target,
+    Answers, Field, Known, Question, ReadIn, Rehearsal, RemarkKind, Seen, SeenOf, Target,
     read_table, rehearse,
 };
 use time::macros::date;
@@ -222,4 +222,52 @@ fn nobody_says_of_what_cannot_be_read_that_it_can() {
             "the firm is no part of the name"
         );
     }
+}
+
+#[test]
+fn the_life_that_a_maker_states_is_asked_of_textiles() {
+    let mut answers = guesses();
+    let asked = |answers: &Answers| {
+        let open = rehearsed(answers).open.into_iter();
+        let asked = open.filter_map(|one| match one {
+            Question::Life { model, field, .. } => Some(format!("{model} {}", field.key())),
+            _ => None,
+        });
+        asked.collect::<Vec<_>>()
+    };
+    let all = asked(&answers);
+    assert!(
+        all.contains(&"Calder Lines Ghyll 11 life-from-first-use".to_owned()),
+        "{all:?}"
+    );
+    assert!(
+        all.iter().all(|one| !one.starts_with("Fellside Oval")),
+        "{all:?}"
+    );
+    let fields = answers
+        .models
+        .entry("Calder Lines Ghyll 11".to_owned())
+        .or_default();
+    fields.insert("life-from-first-use".to_owned(), "7".to_owned());
+    answers.source = Some(ReadIn::Paper);
+    assert_eq!(asked(&answers).len(), all.len() - 1);
+    let models = rehearsed(&answers).plan.unwrap().models;
+    let rope = models
+        .iter()
+        .find(|one| one.draft.name == "Ghyll 11")
+        .unwrap();
+    assert_eq!(rope.draft.life_years_from_first_use, "7");
+    let fields = answers
+        .models
+        .entry("Calder Lines Ghyll 11".to_owned())
+        .or_default();
+    fields.insert("life-from-first-use".to_owned(), "long".to_owned());
+    let wrong = answers.check(date!(2026 - 11 - 20)).unwrap_err();
+    let name = "models[Calder Lines Ghyll 11][life-from-first-use]";
+    assert!(
+        wrong
+            .on(name)
+            .any(|one| one.contains("whole years from 1 to 60")),
+        "{wrong:?}"
+    );
 }

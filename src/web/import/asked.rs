@@ -43,7 +43,10 @@ pub(super) fn asked(
         let (choices, sentence) = (question.choices(), question.sentence());
         match question {
             // Unknown headings stand on top; the others may stay open, and are asked with what jobs say.
-            Question::Heading { .. } | Question::RopeEnd { .. } | Question::LoadOf { .. } => {}
+            Question::Heading { .. }
+            | Question::RopeEnd { .. }
+            | Question::LoadOf { .. }
+            | Question::Life { .. } => {}
             Question::DateOrder { .. }
             | Question::DecimalMark { .. }
             | Question::LessThanDay { .. }

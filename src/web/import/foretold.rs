@@ -183,6 +183,9 @@ impl Asking<'_> {
                         asked.extend(given.ask((&titles, *missing), &sentence));
                     }
                 }
+                Question::Life { model, field, .. } if !first => {
+                    asked.extend(given.ask((&[model], *field), &sentence));
+                }
                 Question::LoadOf { model, .. }
                     if self.is_first(&[model], Field::RatedLoad) == first =>
                 {
