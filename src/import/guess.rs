@@ -11,7 +11,7 @@ use super::synonym::{each, plain_words};
 use super::table::{Cell, TableRow};
 use super::unit::Unit;
 use super::{standard, strength_said, word};
-use crate::domain::{Takes, fold};
+use crate::domain::{Takes, WrittenStandard, fold, standards_in};
 use crate::rigging::StrengthKind;
 
 /// A guess, and what it was made from.
@@ -28,11 +28,11 @@ impl Guess {
     pub fn sentence(&self) -> String {
         let what = match self.target {
             Target::Field(field) => format!("\"{}\"", field.label()),
-            Target::InNote => "to be kept in the note".to_owned(),
-            Target::LeaveOut => "to be left out".to_owned(),
+            Target::InNote => "something for the note".to_owned(),
+            Target::LeaveOut => "nothing to be taken over".to_owned(),
         };
         format!(
-            "Guessed to be {what}, for {}: say so, or what else it is.",
+            "Guessed to be {what}, as {}: confirm it, or say what else it is.",
             self.why
         )
     }
@@ -143,7 +143,7 @@ impl<'a> Seen<'a> {
         } else if self.of_texts(|text| strength_said::figures(text) > 0) >= MOST {
             let why = "most cells have figures with the words for strengths or loads";
             Some(field(Field::Figures, why))
-        } else if self.of_texts(standard::is_clear) >= MOST {
+        } else if self.of_texts(names_standards) >= MOST {
             Some(field(Field::Standard, "most cells name standards"))
         } else if self.share(is_size) >= NEARLY_ALL {
             measure(units, has).map(|of| {
@@ -246,6 +246,12 @@ const DAYS: &[(Field, &str)] = &[
         "made, make, manufacture, manufactured, manufacturing, production, produced, built, born",
     ),
 ];
+
+/// Whether a text names standards of bodies that are known, and nothing else.
+fn names_standards(text: &str) -> bool {
+    let numbered = |text: &str| standards_in(text).iter().all(WrittenStandard::is_numbered);
+    standard::is_clear(text) && numbered(text)
+}
 
 fn day_field(has: impl Fn(&str) -> bool, named: &BTreeSet<Field>) -> Option<Field> {
     let mut days = DAYS.iter().filter(|(field, _)| !named.contains(field));

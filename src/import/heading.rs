@@ -187,19 +187,7 @@ fn columns(line: &TableRow, rows: &[TableRow], answers: &Answers) -> Vec<Column>
                 format!("{written} (column {})", column_letters(index))
             };
             let (hints, _) = hints(&written);
-            let becomes = match answers.heading(&heading) {
-                Some(Target::Field(field)) => ColumnUse::Field(field),
-                Some(Target::InNote) if figures_asked::is_read(answers, &heading) => {
-                    ColumnUse::Field(Field::Figures)
-                }
-                Some(Target::InNote) => ColumnUse::InNote,
-                Some(Target::LeaveOut) => ColumnUse::LeftOut,
-                None => match recognise(&written) {
-                    Some(found) => ColumnUse::Field(found.field),
-                    None if filled == 0 || written == WHY_LEFT_OUT => ColumnUse::LeftOut,
-                    None => ColumnUse::Unknown(suggestions(&written)),
-                },
-            };
+            let becomes = becomes((&written, &heading), filled, answers);
             Column {
                 index,
                 said_unit: answers.unit(&heading),
@@ -219,6 +207,23 @@ fn columns(line: &TableRow, rows: &[TableRow], answers: &Answers) -> Vec<Column>
         column.unit = Unit::among(&column.units, column.field());
     }
     columns
+}
+
+/// What becomes of the column under a heading as it is written, and as answers name it.
+fn becomes((written, heading): (&str, &str), filled: usize, answers: &Answers) -> ColumnUse {
+    match answers.heading(heading) {
+        Some(Target::Field(field)) => ColumnUse::Field(field),
+        Some(Target::InNote) if figures_asked::is_read(answers, heading) => {
+            ColumnUse::Field(Field::Figures)
+        }
+        Some(Target::InNote) => ColumnUse::InNote,
+        Some(Target::LeaveOut) => ColumnUse::LeftOut,
+        None => match recognise(written) {
+            Some(found) => ColumnUse::Field(found.field),
+            None if filled == 0 || written == WHY_LEFT_OUT => ColumnUse::LeftOut,
+            None => ColumnUse::Unknown(suggestions(written)),
+        },
+    }
 }
 
 fn no_heading_twice(columns: &[Column]) -> Result<(), ImportFailure> {

@@ -44,7 +44,10 @@ pub(super) fn read(text: &str, answers: &Answers) -> Read {
     let mut read = Read::default();
     let mut titles = Vec::new();
     for mut one in standards_in(text) {
-        if each(NO_STANDARD).any(|word| word == plain_words(&one.written)) {
+        let words = plain_words(&one.written);
+        let mut has_none = ["no en ", "no standard "].iter();
+        let has_none = has_none.any(|none| format!("{words} ").starts_with(none));
+        if has_none || each(NO_STANDARD).any(|word| word == words) {
             read.is_cut = true;
             continue;
         }

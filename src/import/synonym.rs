@@ -105,9 +105,11 @@ fn units_in(heading: &str) -> Vec<Unit> {
     found
 }
 
-/// Whether a word that names a unit can be nothing else in a heading.
+/// Whether a word names a unit and can be nothing else in a heading: "per metre" and "gas meter" name none.
 fn is_plain(word: &str) -> bool {
-    word.len() > 1 && word != "in"
+    const SIGNS: &str = "kn, lbf, kgf, kp, kg, kgs, lb, lbs, mm, cm, ft, millimetres, millimeters, centimetres, \
+         centimeters, metres, meters, inches, feet, kilograms, newtons";
+    each(SIGNS).any(|sign| sign == word)
 }
 
 /// The words without those that are units and nothing else.

@@ -83,7 +83,7 @@ impl Unit {
 
     /// The unit of a field's numbers among those that their heading names; none where it names two of the same sort.
     ///
-    /// A strength is a force, and a mass only where no force is named. A single unit that is none of the field is given
+    /// A strength is a force, and a mass only where no force is named. Where all are none of the field, the first is given
     /// all the same, so that it is told.
     pub(super) fn among(named: &[Self], field: Option<Field>) -> Option<Self> {
         let fits = |unit: &&Self| field.is_none_or(|field| unit.fits(field));
@@ -95,7 +95,7 @@ impl Unit {
         };
         let among = if forces.is_empty() { fitting } else { forces };
         match (among.as_slice(), named) {
-            ([one], _) | ([], [one]) => Some(*one),
+            ([one], _) | ([], [one, ..]) => Some(*one),
             _ => None,
         }
     }

@@ -274,7 +274,10 @@ fn of_what_an_anchor_is_made_is_asked_and_textile_is_taken_meanwhile() {
         A2,anchor device,Aldermark,Plate,EN 795 B,Van,steel\n\
         A3,anchor device,Aldermark,Point,EN 795 B,Van,\n";
     let rehearsal = rehearsed("list.csv", text.as_bytes(), &said());
-    let open = rehearsal.open.iter().map(Question::sentence);
+    let open = rehearsal.open.iter();
+    // The life that the maker states is asked too.
+    let open = open.filter(|one| !matches!(one, Question::Life { .. }));
+    let open = open.map(Question::sentence);
     assert_eq!(
         open.collect::<Vec<_>>(),
         [

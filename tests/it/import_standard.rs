@@ -101,8 +101,42 @@ fn several_standards_in_one_cell_make_several_approvals() {
             &[("EN 362", "", "B"), ("EN 12275", "", "B")],
         ),
         (
+            "EN 362 EN 12275",
+            &[("EN 362", "", ""), ("EN 12275", "", "")],
+        ),
+        (
+            "EN 12841:2006 type A/B",
+            &[("EN 12841", "2006", "A"), ("EN 12841", "2006", "B")],
+        ),
+        (
+            "EN 12841 types B and C",
+            &[("EN 12841", "", "B"), ("EN 12841", "", "C")],
+        ),
+        (
+            "EN 795:2012 B + CEN/TS 16415",
+            &[("EN 795", "2012", "B"), ("CEN/TS 16415", "", "")],
+        ),
+        (
+            "EN 354; EN 355, EN 795/B",
+            &[("EN 354", "", ""), ("EN 355", "", ""), ("EN 795", "", "B")],
+        ),
+    ] {
+        let rehearsal = connector(',', written, &Answers::default());
+        let plan = rehearsal.plan.unwrap();
+        assert_eq!(told(&plan.models[0].draft.approvals), read, "{written}");
+        let said = format!("\"{written}\" is read as ");
+        let mut remarks = rehearsal.remarks.iter();
+        let is_said = remarks.any(|remark| remark.sentence.starts_with(&said));
+        assert!(is_said, "{:?}", rehearsal.remarks);
+    }
+}
+
+#[test]
+fn standards_joined_by_any_sign_have_their_own_classes() {
+    for (written, read) in [
+        (
             "EN 362:2004/B + EN 12275:2013 H",
-            &[("EN 362", "2004", "B"), ("EN 12275", "2013", "H")],
+            &[("EN 362", "2004", "B"), ("EN 12275", "2013", "H")][..],
         ),
         (
             "EN 362:2004/B+EN 12275:2013/H",
@@ -133,34 +167,10 @@ fn several_standards_in_one_cell_make_several_approvals() {
                 ("EN 1497", "2007", ""),
             ],
         ),
-        (
-            "EN 362 EN 12275",
-            &[("EN 362", "", ""), ("EN 12275", "", "")],
-        ),
-        (
-            "EN 12841:2006 type A/B",
-            &[("EN 12841", "2006", "A"), ("EN 12841", "2006", "B")],
-        ),
-        (
-            "EN 12841 types B and C",
-            &[("EN 12841", "", "B"), ("EN 12841", "", "C")],
-        ),
-        (
-            "EN 795:2012 B + CEN/TS 16415",
-            &[("EN 795", "2012", "B"), ("CEN/TS 16415", "", "")],
-        ),
-        (
-            "EN 354; EN 355, EN 795/B",
-            &[("EN 354", "", ""), ("EN 355", "", ""), ("EN 795", "", "B")],
-        ),
     ] {
-        let rehearsal = connector(',', written, &Answers::default());
-        let plan = rehearsal.plan.unwrap();
+        let plan = connector(';', written, &Answers::default());
+        let plan = plan.plan.unwrap();
         assert_eq!(told(&plan.models[0].draft.approvals), read, "{written}");
-        let said = format!("\"{written}\" is read as ");
-        let mut remarks = rehearsal.remarks.iter();
-        let is_said = remarks.any(|remark| remark.sentence.starts_with(&said));
-        assert!(is_said, "{:?}", rehearsal.remarks);
     }
 }
 
