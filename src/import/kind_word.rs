@@ -74,9 +74,8 @@ fn says_little(phrase: &str) -> bool {
 
 /// A back-up device, whatever it is called behind that: "back-up runner" is no sling. A back-up rope is a rope.
 fn back_up(words: &[&str]) -> Option<Kind> {
-    let behind = match words {
-        ["back", "up", behind @ ..] | ["backup", behind @ ..] => behind,
-        _ => return None,
+    let (["back", "up", behind @ ..] | ["backup", behind @ ..]) = words else {
+        return None;
     };
     let first = behind.first()?.trim_end_matches('s');
     each(FOLLOWS)
