@@ -106,14 +106,6 @@ fn pieces(line: &str) -> Vec<(char, String)> {
     let line = line.replace(['(', ')', '[', ']'], " ");
     let mut pieces = vec![(' ', String::new())];
     let mut numbered = false;
-    let push = |pieces: &mut Vec<(char, String)>, word: &str| {
-        if let Some((_, piece)) = pieces.last_mut() {
-            if !piece.is_empty() && !piece.ends_with(' ') && !word.is_empty() {
-                piece.push(' ');
-            }
-            piece.push_str(word);
-        }
-    };
     for word in line.split_inclusive(|c: char| c.is_whitespace()) {
         let ends_line = word.ends_with('\n');
         let word = word.trim();
@@ -163,6 +155,16 @@ fn pieces(line: &str) -> Vec<(char, String)> {
     let pieces = pieces.into_iter();
     let trimmed = pieces.map(|(sign, piece)| (sign, piece.trim().to_owned()));
     trimmed.filter(|(_, piece)| !piece.is_empty()).collect()
+}
+
+/// Puts a word behind the last piece.
+fn push(pieces: &mut [(char, String)], word: &str) {
+    if let Some((_, piece)) = pieces.last_mut() {
+        if !piece.is_empty() && !piece.ends_with(' ') && !word.is_empty() {
+            piece.push(' ');
+        }
+        piece.push_str(word);
+    }
 }
 
 /// Whether a piece ends in something else than the letters of a body, to which those that follow may belong.

@@ -245,7 +245,6 @@ fn rehearse_once(
     today: Date,
 ) -> Result<Rehearsal, ImportFailure> {
     let (headings, rows) = heading::find(table, answers)?;
-    let rows_read = rows;
     let mut questions = heading_asked::unknown(&headings);
     let (senses, asked, mut errors) =
         column::look_through(&headings, rows, answers, table.semicolons);
@@ -270,13 +269,12 @@ fn rehearse_once(
     let foretold = foretell(&mut assembled, answers, known, today);
     let mut faulty = faulty(answers, &headings, today);
     faulty.0.append(&mut assembled.faulty.0);
-    let rows = tally(&assembled.rows);
-    let all_come_in = rows.come_in + rows.updated > 0 && rows.wait == 0 && rows.refused == 0;
+    let fates = tally(&assembled.rows);
+    let all_come_in = fates.come_in + fates.updated > 0 && fates.wait == 0 && fates.refused == 0;
     let ready = questions.is_empty() && errors.is_empty() && all_come_in;
-    let mut open = figures_asked::ask(&headings, rows_read, answers);
+    let mut open = figures_asked::ask(&headings, rows, answers);
     open.append(&mut assembled.open);
-    let new_models = assembled.plan.models.iter();
-    let new_models = new_models.map(|model| (model.title(), model.items));
+    let models = assembled.plan.models.iter();
     let new_stores = assembled.plan.stores.iter().map(|store| store.name.clone());
     Ok(Rehearsal {
         read_as: table.read_as.clone(),
@@ -293,7 +291,7 @@ fn rehearse_once(
         differing: assembled.differing,
         rows: assembled.rows,
         new_stores: new_stores.collect(),
-        new_models: new_models.collect(),
+        new_models: models.map(|model| (model.title(), model.items)).collect(),
         foretold,
         foreseen: None,
         plan: ready.then_some(assembled.plan),

@@ -48,8 +48,8 @@ async fn reach(client: &Client, from: Vec<String>) -> Vec<(String, String)> {
         let answer = client.get(&path).await;
         assert_eq!(answer.status, StatusCode::OK, "{path} is offered");
         next.extend(between(&answer.text, "href=\"", "\"").map(|href| {
-            let href = href.split('#').next().unwrap_or("");
-            href.replace("&#38;", "&").replace("&amp;", "&")
+            let href = href.replace("&#38;", "&").replace("&amp;", "&");
+            href.split('#').next().unwrap_or("").to_owned()
         }));
         pages.push((path, answer.text));
     }

@@ -81,6 +81,29 @@ fn the_same_clamp_may_hold_what_is_gained() {
     }
 }
 
+/// What follows its wearer may not be for belaying: its maker says so, and unknown is no yes.
+#[test]
+fn a_back_up_device_at_an_anchor_needs_its_makers_leave() {
+    let device = Thing::new(
+        Kind::BackUpDevice,
+        "B-1",
+        &[CATCHES],
+        &["body|60 kN|breaking"],
+    );
+    let unsaid = device.clone();
+    for (own, lacks) in [(device.with(&[("belays", "no")]), false), (unsaid, true)] {
+        let refused = at_the_belay(own.at("belay-device"), "european").refused(&[LacksPart]);
+        let refusal = &refused[0];
+        assert!(
+            refusal
+                .sentence
+                .contains("its maker's leave to belay somebody else"),
+            "{refusal:?}"
+        );
+        assert_eq!(refusal.lacks.is_some(), lacks, "{refusal:?}");
+    }
+}
+
 #[test]
 fn a_back_up_device_and_a_descender_are_held_to_catching_too() {
     let device = |approvals: &[&str]| {
@@ -96,32 +119,6 @@ fn a_back_up_device_and_a_descender_are_held_to_catching_too() {
     at_the_belay(device(&[CATCHES]), "european").is_fit();
     at_the_belay(device(&[FOLLOWS]), "european").is_fit();
     at_the_belay(device(&[HOLDS]), "european").refused(&[NotApproved]);
-    // What follows its wearer may not be for belaying: its maker says so, and unknown is no yes.
-    for (said, lacks) in [(Some("no"), false), (None, true)] {
-        let approvals = &[CATCHES];
-        let mut own = Thing::new(
-            Kind::BackUpDevice,
-            "B-1",
-            approvals,
-            &["body|60 kN|breaking"],
-        );
-        own = own.with(
-            &said
-                .map(|said| [("belays", said)])
-                .into_iter()
-                .flatten()
-                .collect::<Vec<_>>(),
-        );
-        let refused = at_the_belay(own.at("belay-device"), "european").refused(&[LacksPart]);
-        let refusal = &refused[0];
-        assert!(
-            refusal
-                .sentence
-                .contains("its maker's leave to belay somebody else"),
-            "{refusal:?}"
-        );
-        assert_eq!(refusal.lacks.is_some(), lacks, "{refusal:?}");
-    }
     // A rig of the team's own, whose belay runs round a descender.
     let sheet = include_str!("../../src/rigging/rig/tripod-with-belay.toml")
         .replace(

@@ -268,7 +268,7 @@ on_both_databases! {
         }
         let answer = crew.post(&beside, &typed(&sheet, ("officer-north", PASSWORD))).await;
         assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", answer.text);
-        assert!(answer.text.contains("Too many attempts to sign in have failed") && answer.text.contains("value=\"right\" checked"), "{}", answer.text);
+        assert!(answer.text.contains("Too many attempts to get in have failed") && answer.text.contains("value=\"right\" checked"), "{}", answer.text);
         let door = world.stranger().post("/sign-in", &[("sign_in", "officer-north"), ("password", PASSWORD)]).await;
         assert_eq!(door.status, StatusCode::TOO_MANY_REQUESTS);
         assert_eq!(world.entries().await, before, "nothing was signed");

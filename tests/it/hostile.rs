@@ -102,8 +102,8 @@ async fn walk(client: &Client) -> (BTreeSet<String>, BTreeSet<Form>) {
             "{path} is offered and forbidden"
         );
         next.extend(between(&answer.text, "href=\"", "\"").map(|href| {
-            let href = href.split('#').next().unwrap_or("");
-            href.replace("&#38;", "&").replace("&amp;", "&")
+            let href = href.replace("&#38;", "&").replace("&amp;", "&");
+            href.split('#').next().unwrap_or("").to_owned()
         }));
         forms.extend(posted_forms(&answer.text));
     }

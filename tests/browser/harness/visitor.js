@@ -3,6 +3,7 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { checkPage } from "./page_check.js";
+import { openWire } from "./wire.js";
 
 const OUT = join(import.meta.dirname, "../out");
 const PATIENCE_MS = 10_000;
@@ -11,10 +12,11 @@ const SAID_WITHIN_MS = 5_000;
 /** The browser reports an answer of 4xx as an error of the console; the visitor judges answers itself. */
 const ANSWER = /^Failed to load resource: the server responded with a status of 4\d\d/;
 /** What the browser says of what it could not load while the line was away. */
-const AWAY = /net::ERR_(INTERNET_DISCONNECTED|FAILED|NETWORK_CHANGED)/;
+const AWAY = /net::ERR_(INTERNET_DISCONNECTED|FAILED|NETWORK_CHANGED|EMPTY_RESPONSE|PROXY_CONNECTION_FAILED|CONNECTION_(RESET|CLOSED))/;
 
 export class Visitor {
   #context;
+  #wire;
   #server;
   #wrong = [];
   #answer = 0;
@@ -28,7 +30,9 @@ export class Visitor {
     const visitor = new Visitor();
     visitor.#server = server;
     visitor.way = way;
+    visitor.#wire = await openWire();
     visitor.#context = await browser.newContext({
+      proxy: { server: visitor.#wire.server },
       viewport: way.size,
       colorScheme: way.theme,
       hasTouch: way.size.width < 600,
@@ -94,6 +98,7 @@ export class Visitor {
   /** Takes the line away, or gives it back. */
   async line(there) {
     this.#wasAway ||= !there;
+    this.#wire.lets(there);
     await this.#context.setOffline(!there);
   }
 
@@ -304,6 +309,7 @@ export class Visitor {
   /** Goes away; fails if anything went wrong after the last page, unless the story has failed already. */
   async leave(failed = false) {
     await this.#context.close();
+    await this.#wire.close();
     if (!failed) assert.deepEqual(this.#wrong, []);
   }
 }
