@@ -65,10 +65,12 @@ fn sets(count: usize) -> String {
 /// How many could go out from a day on, in words: where it is not proved that no more could, so many at least, and so
 /// many at most.
 fn counted_sets(step: &Step) -> String {
-    if step.at_most > step.sets {
-        format!("at least {}, at most {}", sets(step.sets), step.at_most)
-    } else {
-        sets(step.sets)
+    match step.sets {
+        0 if step.at_most > 0 => format!("none found, at most {}", sets(step.at_most)),
+        least if step.at_most > least => {
+            format!("at least {}, at most {}", sets(least), step.at_most)
+        }
+        exactly => sets(exactly),
     }
 }
 

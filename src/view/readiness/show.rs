@@ -351,13 +351,13 @@ mod tests {
                 0,
                 0,
                 "No complete set could go out today",
-                "0 complete sets",
+                "no complete sets",
             ),
             (
                 0,
                 2,
                 "No complete set was found that could go out today; that there are none is not proved, at most 2",
-                "at least 0 complete sets, at most 2",
+                "none found, at most 2 complete sets",
             ),
         ] {
             assert_eq!(today_words(&step(sets, at_most)).1, words);
