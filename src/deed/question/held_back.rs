@@ -6,7 +6,7 @@ use time::Date;
 
 use super::walk::{At, ITEMS, Part, Today};
 use crate::{
-    deed::{DeedError, notice},
+    deed::{DeedError, kit::with_models, notice},
     domain::{
         Item, Model, Refusal, StoreId,
         fitness::{Own, wherever},
@@ -32,21 +32,14 @@ pub(super) async fn part(
     };
     let by_mark = (ItemSort::Mark, Direction::Up);
     let page = tx.items(&filter, by_mark, after.as_ref(), ITEMS).await?;
-    let mut models: Vec<_> = page.rows.iter().map(|item| item.model).collect();
-    models.sort_unstable();
-    models.dedup();
-    let models = tx.models_of(&models).await?;
-    let pairs: Vec<(&Item, &Model)> = page
-        .rows
-        .iter()
-        .filter_map(|item| Some((item, models.get(&item.model)?)))
-        .collect();
-    let (notices, closings) = notice::about(tx, pairs.iter().copied()).await?;
+    let pairs = with_models(tx, page.rows).await?;
+    let about = pairs.iter().map(|(item, model)| (item, model));
+    let (notices, closings) = notice::about(tx, about).await?;
     let rulebook = tx.home_rulebook().await?;
     let stores = tx.stores().await?.into_iter();
     let stores: HashMap<StoreId, String> = stores.map(|store| (store.id, store.name)).collect();
     let mut part = Part::default();
-    for (item, model) in pairs {
+    for (item, model) in &pairs {
         part.tally.of += 1;
         let refusals = wherever(&Own {
             item,

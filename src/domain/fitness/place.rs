@@ -167,13 +167,16 @@ fn said(model: &Model, key: &str) -> &'static str {
 /// Common practice, no source; the maker's instructions decide.
 fn belays(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusal>) {
     let model = question.candidate.model;
+    let may = model.attributes.yes_no("belays");
+    if model.kind != Kind::BackUpDevice || may == Some(true) {
+        return;
+    }
     let bodies = question.plan.rig.bodies();
     let is_worn = position
         .body()
         .is_some_and(|body| bodies[body].kind() != BodyKind::Anchor);
     let catches = approval::uses(&question.candidate, question.plan).contains(&When::Catches);
-    let may = model.attributes.yes_no("belays");
-    if model.kind != Kind::BackUpDevice || is_worn || !catches || may == Some(true) {
+    if is_worn || !catches {
         return;
     }
     let unknown = ("belays", "whether its maker lets it belay somebody else");
