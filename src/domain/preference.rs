@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::rigging::{Force, digits};
+use crate::rigging::{Force, digits, digits_up};
 
 /// The units in which numbers are shown; they are kept as they were entered.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -59,6 +59,14 @@ impl Units {
         match self {
             Self::Metric => force.to_string(),
             Self::Us => format!("{} lbf", digits(force.pounds_force(), 3)),
+        }
+    }
+
+    /// The same rounded up: a force that would be enough.
+    pub fn force_enough(self, force: Force) -> String {
+        match self {
+            Self::Metric => format!("{} kN", digits_up(force.kilonewtons(), 3)),
+            Self::Us => format!("{} lbf", digits_up(force.pounds_force(), 3)),
         }
     }
 }

@@ -20,11 +20,13 @@ use super::restricting::Restricting;
 use super::row::{Given, ReadRow, ReadRows};
 use super::said::Silent;
 use super::{against, blame, maker_word};
-use crate::domain::{FieldErrors, Kind, Model, ModelId};
+use crate::domain::{FieldErrors, Item, Kind, Model, ModelId};
 
 /// All that comes of the rows.
 pub(super) struct Assembled {
     pub(super) plan: Plan,
+    /// The items that are given another date made.
+    pub(super) made_anew: Vec<Item>,
     pub(super) rows: Vec<RowFate>,
     pub(super) questions: Vec<Question>,
     pub(super) open: Vec<Question>,
@@ -66,6 +68,8 @@ pub(super) struct Assembly<'a> {
     pub(super) silent: BTreeMap<Field, Silent>,
     pub(super) errors: Vec<RowError>,
     pub(super) remarks: Remarks,
+    /// The items that are given another date made.
+    pub(super) made_anew: Vec<Item>,
     pub(super) stores: BTreeMap<String, StoreRef>,
     pub(super) marks: BTreeMap<String, u32>,
     pub(super) serials: BTreeMap<(GroupKey, String), u32>,
@@ -123,6 +127,7 @@ pub(super) fn assemble(
         restricting: assembly.restricting,
         differing: groups.differing.len(),
         plan: assembly.plan,
+        made_anew: assembly.made_anew,
         rows: fates,
         questions,
         open: assembly.open,
@@ -151,6 +156,7 @@ impl<'a> Assembly<'a> {
             people: BTreeMap::new(),
             errors: std::mem::take(&mut read.errors),
             remarks: std::mem::take(&mut read.remarks),
+            made_anew: Vec::new(),
             stores: BTreeMap::new(),
             marks: BTreeMap::new(),
             serials: BTreeMap::new(),

@@ -7,7 +7,9 @@ use time::Date;
 
 use crate::domain::fitness::interval_months;
 use crate::domain::rulebook::Rulebook;
-use crate::domain::{Competence, Item, Kind, Model, ModelId, Notice, PersonId, Store, fold};
+use crate::domain::{
+    Competence, FirstRecorded, Item, ItemId, Kind, Model, ModelId, Notice, PersonId, Store, fold,
+};
 
 /// What the team's register holds already, as far as the file touches it.
 #[derive(Clone, Debug, Default)]
@@ -26,6 +28,8 @@ pub struct Known {
     pub competence: Option<(Competence, (PersonId, String))>,
     /// The notices about the makers that the file names.
     pub notices: Vec<Notice>,
+    /// The earliest on record of each item that the file gives another date made.
+    pub first_recorded: BTreeMap<ItemId, FirstRecorded>,
 }
 
 impl Known {

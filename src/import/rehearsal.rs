@@ -20,7 +20,7 @@ use super::{
     assemble, column, column_fails, figures_asked, forecast, foreseen, heading, heading_asked, row,
     said, several,
 };
-use crate::domain::{FieldErrors, Kind, RefusalCode};
+use crate::domain::{FieldErrors, Item, Kind, RefusalCode};
 
 /// What would come of a file.
 #[derive(Clone, Debug, PartialEq)]
@@ -63,6 +63,9 @@ pub struct Rehearsal {
     pub foreseen: Option<Foretold>,
     /// What is to be taken in; only there when nothing is asked, nothing is wrong and something is left.
     pub plan: Option<Plan>,
+    /// The items that are given another date made than the register has: it is held against the earliest on record of each,
+    /// as far as [`Known::first_recorded`] tells it.
+    pub made_anew: Vec<Item>,
 }
 
 impl Rehearsal {
@@ -295,6 +298,7 @@ fn rehearse_once(
         foretold,
         foreseen: None,
         plan: ready.then_some(assembled.plan),
+        made_anew: assembled.made_anew,
         headings,
     })
 }

@@ -5,9 +5,9 @@ use time::Date;
 use super::assemble::Assembly;
 use super::fate::{Differs, Fate};
 use super::field::{Field, attributes_named};
-use super::item;
 use super::plan::{PlannedUpdate, StoreRef};
 use super::row::ReadRow;
+use super::{blame, item};
 use crate::domain::date::read_day;
 use crate::domain::{Item, ItemDraft, ItemState, Model, fold};
 
@@ -83,6 +83,7 @@ impl Assembly<'_> {
             self.check(row, &said.draft, Some(model), Some(store));
         }
         self.serial_of(row, &item, model);
+        self.keep_to_record(row, &item, &said.draft);
         row.wrong += self.errors.len() - before;
         if later_look(row, &item) {
             let sentence = "The list tells of a later examination than the register has of an item that is there already; an update does not record it. Record it at the item.";
@@ -100,6 +101,18 @@ impl Assembly<'_> {
                 Fate::Updated
             }
             None => Fate::Asked,
+        }
+    }
+
+    /// The record of an item may speak against the date made and the first use that the list gives it anew.
+    fn keep_to_record(&mut self, row: &ReadRow, item: &Item, draft: &ItemDraft) {
+        if item.made_anew(draft).is_some() {
+            self.made_anew.push(item.clone());
+        }
+        let first = self.known.first_recorded.get(&item.id);
+        for error in item.told_against(draft, first).0 {
+            let field = blame::item_field(&error.field);
+            self.blame(row.number, field, &error.code, error.message);
         }
     }
 

@@ -84,7 +84,7 @@ pub use caution::CAUTIONS;
 pub use chain::{Carried, Chain};
 pub use conditions::{ArrestLimit, Catch, Conditions, Exceptional, Requirement, Way, Wetness};
 pub use cord::cord_floor;
-pub use digits::digits;
+pub use digits::{digits, digits_down, digits_up};
 pub use error::RigError;
 pub use fall::{fall_factor_within, fall_peak, rope_modulus};
 pub use fault::{Fault, Faults, Mark, Place};

@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 use super::Rig;
 
 /// Their sheets, simplest first.
-const SHEETS: [&str; 15] = [
+const SHEETS: [&str; 16] = [
     include_str!("rig/one-to-one-redirect.toml"),
     include_str!("rig/two-to-one.toml"),
     include_str!("rig/three-to-one.toml"),
@@ -20,6 +20,7 @@ const SHEETS: [&str; 15] = [
     include_str!("rig/bridle-high-point.toml"),
     include_str!("rig/tripod-with-belay.toml"),
     include_str!("rig/tripod-with-belay-clamp.toml"),
+    include_str!("rig/tripod-with-high-belay.toml"),
     include_str!("rig/twin-tension-lower.toml"),
 ];
 

@@ -26,6 +26,8 @@ pub enum Access {
     Open,
     /// Whoever is signed in, or shows a token.
     Anyone,
+    /// Whoever of the team is signed in, or shows a token; no outside auditor.
+    Member,
     /// Whoever is signed in with a password; no token will do.
     InPerson,
     /// Whoever's role may do this.

@@ -77,7 +77,7 @@ fn house() -> Vec<Route> {
     routes! {
         GET  "/static/{*path}"      Open   => assets::show;
         GET  "/health"              Open   => health::show;
-        GET  "/metrics"             Anyone => health::metrics;
+        GET  "/metrics"             Member => health::metrics;
         GET  "/style"               Open   => style::page_show;
         GET  "/"                    Anyone => home::page_show;
         GET  "/api/v1/openapi.json" Open   => api::show;

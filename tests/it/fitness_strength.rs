@@ -41,6 +41,39 @@ fn the_minimum_goes_by_the_class_of_the_approval() {
 }
 
 #[test]
+fn a_class_that_is_not_known_is_held_against_every_class() {
+    // EN 362:2004: class Q asks for 25 kN, the others for 20 kN along the major axis.
+    let rated = |approvals: &[&str], rating: &str| {
+        Case::of(
+            connector("C-1", "head-connector")
+                .approved(approvals)
+                .rated(&[rating]),
+        )
+    };
+    for approval in ["EN 362", "EN 362|Z"] {
+        rated(&[approval], "major-axis|25 kN|breaking").is_fit();
+        let refusals = rated(&[approval], "major-axis|24.9 kN|breaking")
+            .refused(&[RefusalCode::StrengthUnknown]);
+        let sentence = &refusals[0].sentence;
+        assert!(
+            sentence.contains("EN 362 class Q asks for at least 25 kN"),
+            "{sentence}"
+        );
+        let told = if approval == "EN 362" {
+            "is not known"
+        } else {
+            "is \"Z\", which the rulebook does not know"
+        };
+        assert!(
+            sentence.contains(&format!("its class of EN 362 {told}")),
+            "{sentence}"
+        );
+    }
+    // Where one approval says its class, the item is held against that.
+    rated(&["EN 362|B", "EN 12275"], "major-axis|20 kN|breaking").is_fit();
+}
+
+#[test]
 fn a_way_of_loading_that_is_not_used_counts_only_where_it_is_written_down() {
     let class_b = connector("C-1", "head-connector").approved(&["EN 12275|B"]);
     Case::of(class_b.clone().rated(&["major-axis|22 kN|breaking"])).is_fit();

@@ -138,7 +138,7 @@ on_both_databases! {
             let open = match route.access {
                 Access::May(deed) => matches!(deed, Deed::Read | Deed::Export | Deed::SeeReads),
                 Access::Anyone => true,
-                Access::InPerson | Access::Open => false,
+                Access::InPerson | Access::Member | Access::Open => false,
             };
             assert_eq!(answer.status != StatusCode::FORBIDDEN, open, "{} {}: {}", route.method, route.path, answer.status);
             assert!(!open || route.method == Method::GET, "{} {}", route.method, route.path);

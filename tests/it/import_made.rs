@@ -5,9 +5,9 @@ use axum::http::StatusCode;
 use ropeloft::{
     deed::{
         Desk,
-        import::{ImportFile, look, take},
+        import::{ImportFile, look, take, without_wrong},
     },
-    import::{Answers, Offer, ReadIn, Rehearsal, Restricted},
+    import::{Answers, Fate, Offer, ReadIn, Rehearsal, Restricted},
 };
 
 use crate::{
@@ -64,6 +64,30 @@ fn unmade(rehearsal: &Rehearsal) -> Vec<(String, usize)> {
 }
 
 on_both_databases! {
+    async fn an_update_is_foretold_where_the_record_speaks_against_its_date_made(world) {
+        world.hold_competent().await;
+        let desk = desk(&world);
+        take(&desk, &world.officer, &file(made(&[]))).await.unwrap();
+        let later = |day: &str| ImportFile {
+            answers: Answers { update: true, ..said() },
+            ..ImportFile::new("later.csv", format!("Tag,Type,Maker,Model,Made\nS-2,Sling,Fellside,Loop,{day}\n").into_bytes())
+        };
+        let against = look(&desk, &world.officer, &later("2026-01")).await.unwrap();
+        let told: Vec<String> = against.errors.iter().map(|error| format!("{}: {}", error.place(), error.message)).collect();
+        assert_eq!(told.len(), 1, "{told:?}");
+        for words in ["row 2, column E (Made)", "begins before it would have been made in 2026-01: on 2025-12-01 it has \"Examination\""] {
+            assert!(told[0].contains(words), "{words}: {told:?}");
+        }
+        assert_eq!(against.rows[0].fate, Fate::Wrong(1));
+        assert!(!against.is_ready(), "nothing of it is promised");
+        // Whoever goes on without what is wrong is told so row by row.
+        let left = without_wrong(&desk, &world.officer, &later("2026-01")).await.unwrap();
+        assert_eq!(left.answers.left_out, [2].into());
+        let fits = look(&desk, &world.officer, &later("2025-12")).await.unwrap();
+        assert_eq!((fits.errors.len(), fits.rows[0].fate), (0, Fate::Updated));
+        assert_eq!(take(&desk, &world.officer, &later("2025-12")).await.unwrap().updated, 1);
+    }
+
     async fn a_date_made_is_said_for_a_lot_or_for_a_model(world) {
         world.hold_competent().await;
         let desk = desk(&world);

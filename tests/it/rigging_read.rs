@@ -332,6 +332,7 @@ fn every_shipped_rig_is_complete_and_gains_what_its_name_says() {
         ("bridle-high-point", 4.0, 4),
         ("tripod-with-belay", 4.0, 4),
         ("tripod-with-belay-clamp", 4.0, 4),
+        ("tripod-with-high-belay", 4.0, 4),
         ("twin-tension-lower", 1.0, 1),
     ];
     assert_eq!(shipped().len(), gains.len());

@@ -5,7 +5,11 @@ use std::fmt::Display;
 use super::answer::{Answer, KitAnswer};
 use crate::{
     cli::columns::Columns,
-    rigging::{Assessment, Band, Check, Force, Forces, Judged, PositionNeed, SafetyFactor, Swing},
+    domain::Units,
+    rigging::{
+        Assessment, Band, Check, Force, Forces, Judged, PositionNeed, SafetyFactor, Swing,
+        digits_down,
+    },
 };
 
 /// How many inputs are told of those that move the answer.
@@ -236,14 +240,15 @@ fn remedies(assessment: &Assessment) -> String {
             remedy.item,
             remedy.title,
             remedy.kind.words(),
-            remedy.needed,
+            Units::Metric.force_enough(remedy.needed),
             remedy.mode.words(),
             remedy.phase.words()
         )
     });
     let mut lines: Vec<String> = stronger.collect();
     if let Some(load) = assessment.remedies.lighter {
-        lines.push(format!("or a load of {load} with these items"));
+        let load = digits_down(load.kilonewtons(), 3);
+        lines.push(format!("or a load of at most {load} kN with these items"));
     }
     block("What would do", &lines)
 }

@@ -226,8 +226,35 @@ async fn rehearsed(
     beside(move || rehearse(&table, &answers, &known, today)).await
 }
 
-/// What the register knows of what the file names.
+/// What the register knows of what the file names, with the earliest on record of what it gives another date made.
 async fn known(
+    tx: &mut Tx,
+    actor: &Actor,
+    (table, answers): (&Arc<Table>, &Answers),
+    today: Date,
+) -> Result<Known, DeedError> {
+    let known = named(tx, actor, (table, answers), today).await?;
+    if !answers.update {
+        return Ok(known);
+    }
+    let (table, answers) = (table.clone(), answers.clone());
+    let (mut known, anew) = beside(move || {
+        let rehearsal = rehearse(&table, &answers, &known, today)?;
+        Ok((known, rehearsal.made_anew))
+    })
+    .await?;
+    let zone = tx.zone().await?;
+    for item in anew {
+        let first = tx.first_recorded_of(&item, &zone).await?;
+        known
+            .first_recorded
+            .extend(first.map(|first| (item.id, first)));
+    }
+    Ok(known)
+}
+
+/// What the register knows of what the file names.
+async fn named(
     tx: &mut Tx,
     actor: &Actor,
     (table, answers): (&Table, &Answers),
@@ -258,6 +285,7 @@ async fn known(
         rulebook: Some(rulebook::home(tx).await?),
         notices,
         competence: Some((competence, recorder)),
+        first_recorded: BTreeMap::new(),
     })
 }
 

@@ -151,18 +151,21 @@ fn minimums(
     plan: Option<&Plan<'_>>,
     refusals: &mut Vec<Refusal>,
 ) {
-    let speak = |minimum: &&Minimum| {
-        minimum.kind == model.kind
-            && minimum
-                .material
-                .is_none_or(|material| material == model.material)
-            && minimum.speaks_of(&model.approvals)
+    let of_it = |minimum: &&Minimum| {
+        let mut materials = minimum.material.iter();
+        minimum.kind == model.kind && materials.all(|material| *material == model.material)
     };
+    let of_it = || rulebook.minimums().iter().filter(of_it);
     let more = plan.map_or(0, |plan| plan.persons().saturating_sub(1));
     let load = plan.map_or_else(String::new, |plan| {
         format!("; load of the job {}", plan.job.load)
     });
-    let speaking: Vec<&Minimum> = rulebook.minimums().iter().filter(speak).collect();
+    let speaking: Vec<&Minimum> = of_it()
+        .filter(|minimum| minimum.speaks_of(&model.approvals))
+        .collect();
+    if speaking.iter().all(|minimum| minimum.class.is_none()) {
+        class_unknown(of_it(), model, refusals);
+    }
     for minimum in speaking
         .iter()
         .filter(|minimum| fits_diameter(minimum, model))
@@ -191,6 +194,56 @@ fn minimums(
         }
     }
     by_diameter(&speaking, model, refusals);
+}
+
+/// Where no class is known by which a minimum goes, the item must reach that of every class.
+fn class_unknown<'a>(
+    minimums: impl Iterator<Item = &'a Minimum>,
+    model: &Model,
+    refusals: &mut Vec<Refusal>,
+) {
+    let open = minimums.filter_map(|minimum| {
+        let approval = minimum.open_class(&model.approvals)?;
+        let mut ratings = model.ratings.iter();
+        let short = ratings.find(|rating| {
+            rating.kind == StrengthKind::Breaking
+                && rating.mode == minimum.mode
+                && !minimum.reached_by(rating.value, None)
+        })?;
+        Some((minimum, approval, short))
+    });
+    let by_most = |one: &(&Minimum, _, _), other: &(&Minimum, _, _)| {
+        let newtons = |minimum: &Minimum| minimum.at_least.quantity().newtons();
+        newtons(one.0).total_cmp(&newtons(other.0))
+    };
+    let Some((minimum, approval, short)) = open.max_by(by_most) else {
+        return;
+    };
+    let class = match &approval.class {
+        None => "is not known".to_owned(),
+        Some(class) => format!("is \"{class}\", which the rulebook does not know"),
+    };
+    let sentence = format!(
+        "Its breaking strength {} is {}, and its class of {} {class}: {} asks for at least {}. Write the class on the model's record, or take another item.",
+        minimum.mode.words(),
+        short.value,
+        approval.standard,
+        minimum.title(),
+        minimum.at_least,
+    );
+    let evidence = format!(
+        "{}; {} by {}",
+        approval.title(),
+        short.value,
+        short.source.key()
+    );
+    let refusal = refusal(
+        RefusalCode::StrengthUnknown,
+        sentence,
+        &minimum.from,
+        evidence,
+    );
+    refusals.push(refusal.mended(Mend::ModelRecord(model.id)));
 }
 
 /// That a minimum goes by a material that nobody wrote down, to stand behind it.

@@ -176,4 +176,11 @@ impl Minimum {
     pub fn speaks_of(&self, approvals: &[Approval]) -> bool {
         speaks_of(self.standard.as_deref(), self.class.as_deref(), approvals)
     }
+
+    /// The approval to its standard by whose class it may speak of a thing, where nothing else says whether it does.
+    pub fn open_class<'a>(&self, approvals: &'a [Approval]) -> Option<&'a Approval> {
+        let standard = self.standard.as_deref().filter(|_| self.class.is_some())?;
+        let mut approvals = approvals.iter();
+        approvals.find(|approval| same_standard(standard, &approval.standard))
+    }
 }

@@ -106,12 +106,6 @@ impl Changes {
     }
 }
 
-/// A force that would do, rounded up to a tenth of a kilonewton so that what is written is enough.
-fn enough(force: Force, units: Units) -> String {
-    let tenths = (force.kilonewtons() * 10.0 * (1.0 - 1e-12)).ceil() / 10.0;
-    words::force(Force::from_kilonewtons(tenths).unwrap_or(force), units)
-}
-
 fn remedies(assessment: &Assessment, units: Units) -> Vec<String> {
     let remedies = &assessment.remedies;
     let stronger = |remedy: &Remedy| {
@@ -119,7 +113,7 @@ fn remedies(assessment: &Assessment, units: Units) -> Vec<String> {
             "{}: an item with a {} of {} or more, loaded {}, in place of {} (asked {}).",
             remedy.title,
             remedy.kind.words(),
-            enough(remedy.needed, units),
+            units.force_enough(remedy.needed),
             remedy.mode.words(),
             remedy.item,
             remedy.phase.words()
