@@ -166,7 +166,7 @@ fn zone(wrong: &mut FieldErrors, name: &str) -> Option<Zone> {
 impl SetupDraft {
     /// That the first person is competent, if the form says so; whose it is stands in it once there is a person.
     fn qualification(&self, today: Date, wrong: &mut FieldErrors) -> Option<Qualification> {
-        if !matches!(self.competent.trim(), "yes" | "on" | "true") {
+        if !wrong.tick("competent", &self.competent) {
             return None;
         }
         if self.competent_since.trim().is_empty() {

@@ -50,15 +50,16 @@ impl TeamDraft {
             "" => Some(kept.clone()),
             name => wrong.keep("time_zone", "choice", Zone::read(name)),
         };
+        let return_by_two = match self.return_by_two.trim() {
+            "" => two,
+            text => wrong.tick("return_by_two", text),
+        };
         wrong.or(|| Team {
             id,
             name,
             rulebook,
             time_zone: time_zone.unwrap_or_default(),
-            return_by_two: match self.return_by_two.trim() {
-                "" => two,
-                text => matches!(text, "yes" | "on" | "true"),
-            },
+            return_by_two,
         })
     }
 }

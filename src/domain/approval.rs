@@ -5,6 +5,7 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use super::FieldErrors;
+use super::attribute::{THICKNESS, within};
 use super::entered::{EnteredLength, EnteredMass};
 use super::kind::ROPE_KINDS;
 use super::rating::optional;
@@ -250,11 +251,9 @@ impl ApprovalDraft {
 
     fn rope_range(&self, wrong: &mut FieldErrors) -> Option<RopeRange> {
         let least = optional(&self.rope_least, |text| {
-            wrong.keep("rope_least", "unit", EnteredLength::read(text, None))
+            thickness("rope_least", text, wrong)
         });
-        let most = optional(&self.rope_most, |text| {
-            wrong.keep("rope_most", "unit", EnteredLength::read(text, None))
-        });
+        let most = optional(&self.rope_most, |text| thickness("rope_most", text, wrong));
         if let (Some(least), Some(most)) = (least, most)
             && least.quantity() > most.quantity()
         {
@@ -262,6 +261,12 @@ impl ApprovalDraft {
         }
         (least.is_some() || most.is_some()).then_some(RopeRange { least, most })
     }
+}
+
+/// How thick a rope is.
+fn thickness(field: &str, text: &str, wrong: &mut FieldErrors) -> Option<EnteredLength> {
+    let length = wrong.keep(field, "unit", EnteredLength::read(text, None))?;
+    wrong.keep(field, "range", within(length, THICKNESS))
 }
 
 impl From<&Approval> for ApprovalDraft {

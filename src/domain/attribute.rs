@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::entered::{EnteredForce, EnteredLength, EnteredMass, LengthUnit, split_number};
 use super::{FieldErrors, Kind};
+use crate::rigging::digits;
 
 /// One thing that is written down about a kind.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -86,6 +87,12 @@ impl std::fmt::Display for Value {
     }
 }
 
+/// What has a low end and a high end about what is likely.
+const RANGES: [[&str; 3]; 2] = [
+    ["efficiency-low", "efficiency", "efficiency-high"],
+    ["friction-low", "friction", "friction-high"],
+];
+
 /// The attributes of a model or an item, by key. What is not known is not there.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(transparent)]
@@ -119,7 +126,27 @@ impl Attributes {
                 ),
             }
         }
-        Self(values)
+        let values = Self(values);
+        for range in RANGES {
+            values.in_order(range, wrong);
+        }
+        values
+    }
+
+    /// Refuses a low or a high end that does not hold what lies between.
+    fn in_order(&self, [low, middle, high]: [&str; 3], wrong: &mut FieldErrors) {
+        for (one, other, end) in [(low, middle, low), (middle, high, high), (low, high, high)] {
+            let (Some(below), Some(above)) = (self.number(one), self.number(other)) else {
+                continue;
+            };
+            let field = format!("attributes[{end}]");
+            if below > above && wrong.on(&field).next().is_none() {
+                let why = format!(
+                    "The low end is at most what is likely, and that at most the high end: {below} is more than {above}."
+                );
+                wrong.add(field, "range", why);
+            }
+        }
     }
 
     /// The attributes as they would be typed.
@@ -195,9 +222,10 @@ impl Attribute {
         let text = text.trim();
         let unit = |error: super::entered::EnteredError| ("unit", error.to_string());
         match self.takes {
-            Takes::Length => EnteredLength::read(text, None)
-                .map(Value::Length)
-                .map_err(unit),
+            Takes::Length => {
+                let length = EnteredLength::read(text, None).map_err(unit)?;
+                self.keep_length(length).map(Value::Length)
+            }
             Takes::Mass => EnteredMass::read(text, None).map(Value::Mass).map_err(unit),
             Takes::Force => EnteredForce::read(text, None)
                 .map(Value::Force)
@@ -246,6 +274,18 @@ impl Attribute {
 }
 
 impl Attribute {
+    /// A length that gear of this trade has: beyond it a unit is written wrong, and what takes a rope of 13 m takes any.
+    fn keep_length(&self, length: EnteredLength) -> Result<EnteredLength, (&'static str, String)> {
+        let limits = match self.key {
+            "diameter" => THICKNESS,
+            "sheave-diameter" => (0.005, 0.5),
+            "gate-opening" | "width" => (0.001, 0.3),
+            "height" => (0.3, 20.0),
+            _ => (0.01, 2000.0),
+        };
+        within(length, limits).map_err(|message| ("range", message))
+    }
+
     /// A number that is not negative; the sign of per cent may stand behind one that is kept in per cent.
     fn number(&self, text: &str) -> Result<Value, (&'static str, String)> {
         match split_number(text) {
@@ -300,4 +340,23 @@ pub fn is_bare_per_cent(value: f64) -> bool {
 
 fn short(text: &str) -> String {
     text.chars().take(60).collect()
+}
+
+/// The thinnest and the thickest cord or rope that anybody hangs on or grips, in metres.
+pub(super) const THICKNESS: (f64, f64) = (0.001, 0.06);
+
+/// A length between two others in metres, or the sentence that it is not.
+pub(super) fn within(
+    length: EnteredLength,
+    (least, most): (f64, f64),
+) -> Result<EnteredLength, String> {
+    let metres = length.quantity().metres();
+    // An inch is not a round number of metres: a hair does not count.
+    let hair = 1e-9;
+    if least - hair <= metres && metres <= most + hair {
+        return Ok(length);
+    }
+    let (factor, unit) = if most < 1.0 { (1e3, "mm") } else { (1.0, "m") };
+    let [least, most] = [least, most].map(|limit| digits(limit * factor, 4));
+    Err(format!("Write {least} to {most} {unit}, not {length}."))
 }

@@ -123,6 +123,7 @@ impl CutDraft {
             );
         }
         let reason = wrong.note("reason", &self.reason);
+        let marked = wrong.tick("marked", &self.marked);
         match (on, length) {
             (Some(on), Some(length)) if wrong.is_empty() => self.accounted(fits(RopeCut {
                 id,
@@ -131,7 +132,7 @@ impl CutDraft {
                 length,
                 waste,
                 reason,
-                marked: matches!(self.marked.trim(), "yes" | "on" | "true"),
+                marked,
                 pieces,
             })?),
             _ => Err(wrong),

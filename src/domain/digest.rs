@@ -155,11 +155,12 @@ impl DigestDraft {
             let message = format!("Write an address such as name@example.org, not \"{given}\".");
             wrong.add("address", "text", message);
         }
+        let when_quiet = wrong.tick("when_quiet", &self.when_quiet);
         wrong.or(|| DigestChoice {
             person,
             address,
             every,
-            when_quiet: self.when_quiet.trim() == "yes",
+            when_quiet,
             since,
         })
     }

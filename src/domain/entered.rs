@@ -20,6 +20,16 @@ pub enum EnteredError {
         /// What was given.
         given: String,
     },
+    /// The comma may set thousands apart, or stand before the decimals.
+    #[error("\"{given}\" can be read in two ways: write {whole}, or {part} with a point.")]
+    TwoWays {
+        /// What was given.
+        given: String,
+        /// The number, if the comma sets thousands apart.
+        whole: String,
+        /// The number, if decimals stand behind the comma.
+        part: String,
+    },
     /// The unit is missing.
     #[error("Write the unit behind the number: {units}. \"{given}\" has none.")]
     NoUnit {
@@ -44,19 +54,17 @@ pub enum EnteredError {
 /// Splits "22,5 kN" into its number and the text behind it.
 ///
 /// A comma or a point is the decimal mark; a blank or an apostrophe between groups of three digits
-/// is passed over. Two marks are not guessed at.
+/// is passed over. Two marks are not guessed at, and neither is a comma that may set thousands apart: "1,200". Fractions
+/// are read as they are stamped on gear in inches: "7/16 in", "1 1/2 in".
 pub fn split_number(text: &str) -> Option<(f64, &str)> {
     let text = text.trim();
-    let end = text
-        .char_indices()
-        .find(|&(at, c)| {
-            !(c.is_ascii_digit()
-                || matches!(c, '.' | ',')
-                || (at == 0 && matches!(c, '-' | '+'))
-                || groups(text, at, c))
-        })
-        .map_or(text.len(), |(at, _)| at);
-    let (number, rest) = text.split_at(end);
+    if two_ways(text).is_some() {
+        return None;
+    }
+    if let Some(fraction) = split_fraction(text) {
+        return Some(fraction);
+    }
+    let (number, rest) = digits_and_rest(text);
     let number: String = number
         .chars()
         .filter(|c| !c.is_whitespace() && *c != '\'')
@@ -66,6 +74,49 @@ pub fn split_number(text: &str) -> Option<(f64, &str)> {
     }
     let value: f64 = number.replace(',', ".").parse().ok()?;
     value.is_finite().then_some((value, rest.trim()))
+}
+
+/// What a number in front is written with, and what stands behind it.
+fn digits_and_rest(text: &str) -> (&str, &str) {
+    let end = text
+        .char_indices()
+        .find(|&(at, c)| {
+            !(c.is_ascii_digit()
+                || matches!(c, '.' | ',')
+                || (at == 0 && matches!(c, '-' | '+'))
+                || groups(text, at, c))
+        })
+        .map_or(text.len(), |(at, _)| at);
+    text.split_at(end)
+}
+
+/// The two ways to read a number whose one comma has just three digits behind it: "1,200" as 1200 and as 1.200. Behind
+/// "0" it can only be the decimal mark.
+fn two_ways(text: &str) -> Option<(String, String)> {
+    let (number, _) = digits_and_rest(text.trim());
+    let (whole, part) = number.split_once(',')?;
+    let digits = |text: &str| text.chars().all(|c| c.is_ascii_digit());
+    let front = whole.trim_start_matches(['-', '+']);
+    let grouped = (1..=3).contains(&front.len()) && !front.starts_with('0') && part.len() == 3;
+    (grouped && digits(front) && digits(part))
+        .then(|| (format!("{whole}{part}"), format!("{whole}.{part}")))
+}
+
+/// A fraction as inches are stamped, in halves down to sixty-fourths, perhaps behind whole inches.
+fn split_fraction(text: &str) -> Option<(f64, &str)> {
+    let (before, after) = text.split_once('/')?;
+    let end = after.find(|c: char| !c.is_ascii_digit());
+    let (below, rest) = after.split_at(end.unwrap_or(after.len()));
+    let (whole, above) = before.rsplit_once([' ', '-']).unwrap_or(("0", before));
+    let whole: u32 = whole.trim().parse().ok()?;
+    let (above, below): (u32, u32) = (above.parse().ok()?, below.parse().ok()?);
+    let is_one = matches!(below, 2 | 4 | 8 | 16 | 32 | 64) && above < below && above > 0;
+    is_one.then(|| {
+        (
+            f64::from(whole) + f64::from(above) / f64::from(below),
+            rest.trim(),
+        )
+    })
 }
 
 /// Whether the blank or apostrophe at `at` stands between a digit and a group of just three digits.
@@ -154,8 +205,10 @@ macro_rules! entered {
             /// Reads a number with its unit, or with `usual` where none is written.
             pub fn read(text: &str, usual: Option<$unit>) -> Result<Self, EnteredError> {
                 let given = || text.trim().chars().take(60).collect::<String>();
-                let (value, unit) = split_number(text)
-                    .ok_or_else(|| EnteredError::Number { example: $example, given: given() })?;
+                let (value, unit) = split_number(text).ok_or_else(|| match two_ways(text) {
+                    Some((whole, part)) => EnteredError::TwoWays { given: given(), whole, part },
+                    None => EnteredError::Number { example: $example, given: given() },
+                })?;
                 let unit = match (unit, usual) {
                     ("", Some(usual)) => usual,
                     ("", None) => return Err(EnteredError::NoUnit { units: $list, given: given() }),

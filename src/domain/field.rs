@@ -143,6 +143,21 @@ impl FieldErrors {
         (!text.is_empty()).then(|| text.to_owned())
     }
 
+    /// Whether a box is ticked: `yes`, `on`, `true` or `1`. `no`, `off`, `false`, `0` or nothing is none; what could be
+    /// meant either way is refused.
+    pub fn tick(&mut self, field: &str, text: &str) -> bool {
+        match text.trim().to_lowercase().as_str() {
+            "yes" | "on" | "true" | "1" => true,
+            "" | "no" | "off" | "false" | "0" => false,
+            other => {
+                let given: String = other.chars().take(60).collect();
+                let message = format!("Say yes or no, or leave it empty, not \"{given}\".");
+                self.add(field, "choice", message);
+                false
+            }
+        }
+    }
+
     /// A note of several lines that may be empty.
     pub fn note(&mut self, field: &str, text: &str) -> String {
         let text = text.trim();

@@ -67,6 +67,10 @@ pub struct IssuedVerdict {
     pub version: String,
     /// The sentence that was shown.
     pub sentence: String,
+    /// What a yes leaves open, each in a few words: "the belay is not judged"; nothing where it was issued before that was
+    /// kept.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub open: Vec<String>,
     /// The rig, with the version of a team's own.
     pub rig: String,
     /// Whether progress capture holds the load somewhere in it.
@@ -237,6 +241,7 @@ impl IssuedVerdict {
         Self {
             version: version.to_owned(),
             sentence: list.sentence(),
+            open: list.verdict.open.clone(),
             rig: list.rig_words(),
             captures: list.rig.has_capture(),
             belayed: list.rig.catches(),

@@ -1,5 +1,6 @@
 //! A job as typed in.
 
+mod length;
 mod load;
 
 use serde::{Deserialize, Serialize};
@@ -145,6 +146,8 @@ impl JobDraft {
             }
         }
         let depth = length(&mut wrong, "depth", &self.depth, 1000.0);
+        let depth =
+            depth.and_then(|depth| wrong.keep("depth", "range", length::deep_enough(depth)));
         let case = self.case(&mut wrong);
         let load = self.load(case, &mut wrong);
         let first_from = self.first_from(&mut wrong);
@@ -153,6 +156,9 @@ impl JobDraft {
         let setup = self.setup(&mut wrong);
         let site = self.site(&mut wrong);
         let note = wrong.note("note", &self.note);
+        if let (Some(depth), Some(setup)) = (depth, &setup) {
+            wrong.keep("catch_rope", "range", length::rope_in_play(setup, depth));
+        }
         match (starts_at, ends_at, depth, load, setup) {
             (Some(starts_at), Some(ends_at), Some(depth), Some(load), Some(setup))
                 if wrong.is_empty() =>
@@ -230,7 +236,7 @@ impl JobDraft {
             knots: knots?,
             throw,
             between_anchors,
-            wet: ticked(&self.wet),
+            wet: wrong.tick("wet", &self.wet),
             pull_each: pull_each?,
             hand_speed,
             stuck_pull,
@@ -239,14 +245,10 @@ impl JobDraft {
             exceptional_factor: optional(&self.exceptional_factor, |text| {
                 exceptional_factor(wrong, text)
             }),
-            line_planned: ticked(&self.line_planned),
-            own_harness: ticked(&self.own_harness),
+            line_planned: wrong.tick("line_planned", &self.line_planned),
+            own_harness: wrong.tick("own_harness", &self.own_harness),
         })
     }
-}
-
-fn ticked(text: &str) -> bool {
-    matches!(text.trim(), "yes" | "on" | "true")
 }
 
 /// A force, or a mass whose weight is meant: who pulls knows kilograms better than newtons.

@@ -247,7 +247,7 @@ impl ModelDraft {
                 &self.life_years_from_first_use,
                 60,
             ),
-            by_condition: matches!(self.life_by_condition.trim(), "yes" | "on" | "true"),
+            by_condition: wrong.tick("life_by_condition", &self.life_by_condition),
         };
         if life.by_condition
             && (life.years_from_made.is_some() || life.years_from_first_use.is_some())

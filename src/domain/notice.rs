@@ -153,9 +153,12 @@ impl NoticeDraft {
             .optional_line("model_name", &self.model_name)
             .unwrap_or_default();
         let more_models = self.more_models(&mut wrong);
-        let serials = spans(&mut wrong, "serials", &self.serials, |_| true);
+        let mut serials = spans(&mut wrong, "serials", &self.serials, |_| true);
         let lots = self.lots(&mut wrong);
-        let lot_spans = spans(&mut wrong, "lots", &self.lots, NumberSpan::is_range);
+        let mut lot_spans = spans(&mut wrong, "lots", &self.lots, NumberSpan::is_range);
+        // What can be read as one or as a range covers both: what is not known takes nothing out of a notice.
+        serials.extend(perhaps(&self.serials));
+        lot_spans.extend(perhaps(&self.lots));
         let day = |text: &str, field: &str, wrong: &mut FieldErrors| {
             optional(text, |text| {
                 wrong.keep(field, "date", read_day(text).and_then(in_reach))
@@ -226,6 +229,13 @@ impl NoticeDraft {
 fn listed(text: &str) -> Vec<&str> {
     let parts = text.split([',', ';', '\n']).map(str::trim);
     parts.filter(|part| !part.is_empty()).collect()
+}
+
+/// The ranges that parts of a list may mean beside the one number that they look like.
+fn perhaps(text: &str) -> impl Iterator<Item = NumberSpan> {
+    let parts = listed(text).into_iter();
+    let parts = parts.filter(|part| !NumberSpan::is_range(part));
+    parts.filter_map(NumberSpan::perhaps)
 }
 
 fn too_many(wrong: &mut FieldErrors, field: &str, given: usize) {

@@ -96,6 +96,30 @@ impl NumberSpan {
         ends(text).is_some()
     }
 
+    /// The range that a text may mean whose hyphen may as well belong to one number: "L7-L9" is the lots L7 to L9, or one
+    /// of that name. Of "L7-9" the letters stand once.
+    pub fn perhaps(text: &str) -> Option<Self> {
+        let mut hyphens = text.match_indices(HYPHENS);
+        hyphens.find_map(|(at, hyphen)| {
+            let (from, to) = (text[..at].trim(), text[at + hyphen.len()..].trim());
+            let first = Parts::of(from)?;
+            let in_short = to.bytes().all(|byte| byte.is_ascii_digit())
+                && from.ends_with(|c: char| c.is_ascii_digit());
+            let digits = from.bytes().rev().take_while(u8::is_ascii_digit).count();
+            let to = if in_short && digits == to.len() {
+                format!("{}{to}", &from[..from.len() - digits])
+            } else {
+                to.to_owned()
+            };
+            let last = Parts::of(&to)?;
+            let is_range = first.same_letters(&last) && first.compare(&last).is_lt();
+            is_range.then(|| Self {
+                from: from.to_owned(),
+                to,
+            })
+        })
+    }
+
     /// Whether a serial or lot is in it. One that cannot be compared with a range is not taken out.
     pub fn covers(&self, text: &str) -> bool {
         match (Parts::of(&self.from), Parts::of(&self.to), Parts::of(text)) {
@@ -109,6 +133,9 @@ impl NumberSpan {
         }
     }
 }
+
+/// What may part both ends of a range, and may stand within a number.
+const HYPHENS: [char; 4] = ['-', '\u{2010}', '\u{2011}', '—'];
 
 /// Both ends, where a text has two.
 fn ends(text: &str) -> Option<(&str, &str)> {
@@ -173,6 +200,31 @@ mod tests {
     fn what_is_no_range_is_told() {
         for text in ["A1 to B9", "A9 to A1", "A to B", " to A1", "A1.."] {
             assert!(NumberSpan::read(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_hyphen_may_part_a_range_or_belong_to_a_number() {
+        let perhaps = |text| NumberSpan::perhaps(text).map(|span| span.to_string());
+        for (text, range) in [
+            ("L7-L9", "L7 to L9"),
+            ("L7 - L9", "L7 to L9"),
+            ("L7-9", "L7 to L9"),
+            ("RL-0100-RL-0199", "RL-0100 to RL-0199"),
+            ("19-21", "19 to 21"),
+        ] {
+            assert_eq!(perhaps(text).as_deref(), Some(range), "{text}");
+        }
+        for alone in [
+            "RL-0100",
+            "2019-02",
+            "VX19-0041",
+            "19-02-0041",
+            "L9-L7",
+            "A-B",
+            "L7",
+        ] {
+            assert_eq!(perhaps(alone), None, "{alone}");
         }
     }
 }

@@ -188,7 +188,7 @@ pub fn propose(plan: &Plan<'_>, stock: &Stock<'_>) -> Proposal {
     if proposal.is_whole() {
         return proposal;
     }
-    let lower = stock.without_high_tripods().map(|lower| Proposal {
+    let lower = stock.without_high_tripods(plan).map(|lower| Proposal {
         looked_at: proposal.looked_at,
         ..propose_from(&plan.under(&lower.under(plan)), &lower)
     });

@@ -49,8 +49,32 @@ impl Group {
             approval.rope_kinds = self.text(Field::RopeKinds);
             approval.least_strands = self.text(Field::LeastStrands);
         }
+        self.one_range(draft, remarks);
         self.rated_load(draft, remarks);
         self.class_and_edition(draft, remarks);
+    }
+
+    /// A device may hold two approvals with ranges of their own, and a list has one range: it stands for all of them, and
+    /// whoever brings it is told so.
+    fn one_range(&self, draft: &ModelDraft, remarks: &mut Remarks) {
+        let [first, _, ..] = draft.approvals.as_slice() else {
+            return;
+        };
+        if first.rope_least.is_empty() && first.rope_most.is_empty() {
+            return;
+        }
+        let titles: Vec<String> = draft.approvals.iter().map(title).collect();
+        let sentence = format!(
+            "The list gives {} {} one range of rope, {}: each of its approvals, {}, has it now. The maker may state another \
+             for one of them, such as a narrower one for rescue: read it in the papers, and write it on the model's record.",
+            draft.maker,
+            draft.name,
+            [&first.rope_least, &first.rope_most]
+                .map(String::as_str)
+                .join(" to "),
+            titles.join(" and ")
+        );
+        remarks.look_at(self.first_row, sentence);
     }
 
     /// Whether only one end of its range of ropes is known.

@@ -108,6 +108,8 @@ pub(super) fn read(cell: &Cell, place: Place<'_>) -> Result<Reading, Stop> {
 fn is_nothing(text: &str, place: Place<'_>) -> bool {
     match place.field {
         Field::Mark | Field::Note => false,
+        // Here it says that somebody is not sure of the item itself.
+        Field::State | Field::Verdict if text.trim().starts_with('?') => false,
         Field::Attribute(key) => {
             let takes = place
                 .kind

@@ -5,12 +5,15 @@ use std::ops::Range;
 use encoding_rs::{Encoding, UTF_8, UTF_16BE, UTF_16LE, WINDOWS_1252};
 
 use super::failure::ImportFailure;
-use super::heading::recognised_in;
+use super::heading::{recognised_in, shortened};
 use super::table::{Cell, Filling, Table};
 use crate::domain::cell::typed;
 
 /// How many rows at the top are looked at to find the separator.
 const ROWS_LOOKED_AT: u64 = 20;
+
+/// Stands in a row of its own behind the last one.
+const END: char = '\u{3}';
 
 /// What stands between the cells.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -56,6 +59,8 @@ pub(super) fn read(bytes: &[u8], sheet: Option<&str>) -> Result<Table, ImportFai
     let (declared, skip) = declared(&text);
     let separator = declared.unwrap_or_else(|| find_separator(&text));
     let mut filling = Filling::new();
+    // No cell holds a control character: where the last row is not this one, a quotation mark before it is still open.
+    text.push(END);
     split(&text, separator, skip..u64::MAX, &mut filling)?;
     Ok(Table {
         rows: filling.rows()?,
@@ -130,7 +135,7 @@ fn split(
         .from_reader(text.as_bytes());
     let mut record = csv::StringRecord::new();
     // Line ends inside quotation marks so far: a row of a spreadsheet may be several lines of the file.
-    let mut inside = 0;
+    let (mut inside, mut widest) = (0, 0);
     loop {
         let more = reader.read_record(&mut record).map_err(torn)?;
         let here: u64 = record
@@ -147,6 +152,11 @@ fn split(
             continue;
         }
         let row = u32::try_from(row).unwrap_or(u32::MAX);
+        if record.iter().eq([END.encode_utf8(&mut [0; 4])]) {
+            return Ok(());
+        }
+        not_swallowed(&record, (row, widest), separator)?;
+        widest = widest.max(record.len());
         for (column, text) in record.iter().enumerate() {
             let cell = if text.trim_start().starts_with('=') {
                 Cell::Formula
@@ -155,6 +165,26 @@ fn split(
             };
             filling.put(row, column, cell)?;
         }
+    }
+}
+
+/// Refuses a cell that holds what looks like rows of the list, or the end of the file: the mark that opens it is not closed,
+/// or only by a mark of another row.
+fn not_swallowed(
+    record: &csv::StringRecord,
+    (row, widest): (u32, usize),
+    separator: Separator,
+) -> Result<(), ImportFailure> {
+    let between = char::from(separator.byte());
+    // Somebody's note may have a comma or two in a line.
+    let is_row = |line: &str| line.matches(between).count() + 1 >= widest.max(4);
+    let open = |cell: &&str| cell.contains(END) || cell.lines().skip(1).any(is_row);
+    match record.iter().find(open) {
+        None => Ok(()),
+        Some(cell) => Err(ImportFailure::Swallowed {
+            row: row.saturating_add(1),
+            begins: shortened(cell.lines().next().unwrap_or_default()),
+        }),
     }
 }
 

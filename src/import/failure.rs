@@ -94,6 +94,16 @@ pub enum ImportFailure {
     /// A sheet was named, but the file has none.
     #[error("The file is a plain list without sheets; leave the sheet's name away.")]
     NoSheets,
+    /// A quotation mark takes rows into one cell.
+    #[error(
+        "In row {row} a quotation mark opens a cell that goes on over the rows below: {begins}. Close it where the cell ends, or take the mark out; nothing of the file is taken in while rows would be lost in it."
+    )]
+    Swallowed {
+        /// The row.
+        row: u32,
+        /// How the cell begins.
+        begins: String,
+    },
     /// Too many rows.
     #[error("A file may have {MOST_ROWS} rows at most; this one goes on in row {row}. Split it.")]
     Rows {

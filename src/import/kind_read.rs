@@ -120,7 +120,8 @@ impl Reading<'_> {
         let Some(Cell::Text(standards)) = cell else {
             return kind;
         };
-        let found = standard::read(standards, self.answers);
+        let heading = column.map_or("", |column| column.heading.as_str());
+        let found = standard::read_under(heading, standards, self.answers);
         if !found.asked.is_empty() || found.approvals.is_empty() {
             return kind;
         }

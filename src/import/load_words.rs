@@ -156,7 +156,7 @@ fn is_of(token: &Token, list: &str) -> bool {
 }
 
 /// The unit of a load.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum Load {
     Force(ForceUnit),
     Mass(MassUnit),

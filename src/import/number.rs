@@ -30,8 +30,9 @@ pub(super) fn split(text: &str) -> Option<(Written, &str)> {
         .find(|&(at, c)| !(c.is_ascii_digit() || matches!(c, '.' | ',') || parts(text, at, c)))
         .map_or(text.len(), |(at, _)| at);
     let (number, rest) = text.split_at(end);
-    // What is left of a fraction that is none of the exact ones would read as a whole number.
-    if rest.trim_start().starts_with('/') {
+    // What is left of a fraction that is none of the exact ones would read as a whole number, and what is left of "2.5E+01"
+    // as 2.5.
+    if rest.trim_start().starts_with('/') || is_exponent(rest) {
         return None;
     }
     let grouped = number[signed..].contains(|c: char| c.is_whitespace() || c == '\'');
@@ -40,6 +41,13 @@ pub(super) fn split(text: &str) -> Option<(Written, &str)> {
         .filter(|c| !c.is_whitespace() && *c != '\'')
         .collect();
     Some((written(&bare, grouped)?, rest.trim()))
+}
+
+/// Whether a text begins with the power of ten of a number, as spreadsheets shorten what is too wide: "E+01".
+fn is_exponent(text: &str) -> bool {
+    let power = text.strip_prefix(['e', 'E']);
+    let digits = power.map(|power| power.strip_prefix(['+', '-']).unwrap_or(power));
+    digits.is_some_and(|digits| digits.starts_with(|c: char| c.is_ascii_digit()))
 }
 
 /// The numbers in a text, each with the word right behind it: "slips at 4 kN" has 4 with "kN".

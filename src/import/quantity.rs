@@ -104,7 +104,7 @@ pub(super) fn waits(cell: &Cell, place: Place<'_>) -> Stop {
 )]
 fn wrong_unit(error: EnteredError) -> Stop {
     let code = match error {
-        EnteredError::Number { .. } => "number",
+        EnteredError::Number { .. } | EnteredError::TwoWays { .. } => "number",
         EnteredError::NoUnit { .. } | EnteredError::Unit { .. } => "unit",
         EnteredError::Bounds(_) => "range",
     };

@@ -1,4 +1,5 @@
-//! Remarks that restrict an item or leave something open: "ONLY", "not for", "missing", "check", "??", "training".
+//! Remarks that restrict an item, tell of damage or of something that it met, or leave something open: "ONLY", "not for",
+//! "missing", "check", "??", "training", "sheath worn", "dropped 3 m", "gate does not close".
 //!
 //! Common practice, no source: whoever wrote such words wanted somebody to stop at the item. No job reads them, so it is
 //! asked what they mean; held until somebody has looked is what is proposed.
@@ -14,8 +15,16 @@ use crate::domain::ItemState;
 
 /// Words and phrases that restrict, or ask for a look.
 const WORDS: &str = "only, not for, do not, don t, dont, no longer, missing, check, to check, recheck, training, practice, \
-     exercise, demo, ask maker, not used, must not, to decide, unreadable, damaged, defect, \
+     exercise, demo, ask maker, not used, must not, to decide, does not, doesn t, will not, not found, cannot, can t, open, unreadable, damaged, defect, \
      nur, nicht für, nicht verwenden, fehlt, prüfen, übung, ausbildung, seulement, pas pour, manque, à vérifier, formation";
+
+/// Beginnings of words that tell of damage, or of something that gear met.
+const STEMS: &str = "worn, wear, drop, fell, fall, bent, dent, deform, twist, crack, stiff, jam, stick, stuck, seiz, grind, grat, \
+     rust, corro, loose, wobbl, burn, melt, glaz, chem, acid, contamin, overload, shock, tow, swap, replac, repair, recall, \
+     broke, nick, gouge, fray, fuzz, torn, tear, split, hole, cut, core, sheath, tooth, teeth, groove, slip, lost, gone, \
+     swollen, soft, fade, faint, illegib, doubt, suspect, mould, mold, mildew, \
+     verschl, abgenutz, riss, gerissen, gefallen, sturz, verbogen, beschäd, rost, locker, klemm, schwergängig, verloren, \
+     geschnitten, angeschnitten, verbrannt, usé, usure, chute, fissur, tordu, rouill, abîm, coup, cassé, perdu";
 
 /// An item whose remarks restrict it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -33,7 +42,9 @@ pub struct Restricting {
 /// Whether words restrict an item, or leave something open.
 fn restricts(text: &str) -> bool {
     let words = format!(" {} ", plain_words(text));
-    text.contains("??") || each(WORDS).any(|phrase| words.contains(&format!(" {phrase} ")))
+    text.contains("??")
+        || each(WORDS).any(|phrase| words.contains(&format!(" {phrase} ")))
+        || each(STEMS).any(|stem| words.contains(&format!(" {stem}")))
 }
 
 /// What of a row's remarks restricts it, in the words of the list.
@@ -136,6 +147,17 @@ mod tests {
             "over age ?? ask",
             "Training",
             "nur für Übung",
+            "sheath worn at 12 m",
+            "used as tow rope 18.11.",
+            "dropped 3 m in June",
+            "gate does not close by itself",
+            "not found at count",
+            "groove 1½ mm",
+            "recall letter of May",
+            "edge cut 2 mm",
+            "pack cover open",
+            "crack?",
+            "grinds",
         ] {
             assert!(restricts(text), "{text}");
         }

@@ -77,6 +77,35 @@ pub(super) fn read(text: &str, answers: &Answers) -> Read {
     read
 }
 
+/// The same under a heading that names the body of all of them: below "EN / class" a "1891 A" is EN 1891 class A.
+pub(super) fn read_under(heading: &str, text: &str, answers: &Answers) -> Read {
+    const BODIES: [(&str, &str); 2] = [("en", "EN"), ("iso", "ISO")];
+    let mut found = read(text, answers);
+    let words = plain_words(heading);
+    let named = BODIES
+        .into_iter()
+        .filter(|(word, _)| words.split(' ').any(|one| one == *word));
+    let named: Vec<&str> = named.map(|(_, body)| body).collect();
+    let [body] = named[..] else {
+        return found;
+    };
+    let is_bare = |standard: &str| {
+        let mut signs = standard.chars();
+        signs.next().is_some_and(|c| c.is_ascii_digit())
+            && signs.all(|c| c.is_ascii_digit() || c == '-')
+    };
+    for approval in found
+        .approvals
+        .iter_mut()
+        .filter(|one| is_bare(&one.standard))
+    {
+        let whole = format!("{body} {}", approval.standard);
+        found.title = found.title.replacen(&approval.standard, &whole, 1);
+        approval.standard = whole;
+    }
+    found
+}
+
 /// Whether a text names standards, and nothing of which it is not clear what it is.
 pub(super) fn is_clear(text: &str) -> bool {
     let read = read(text, &Answers::default());

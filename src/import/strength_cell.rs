@@ -97,6 +97,11 @@ impl Reading<'_> {
         let shown = cell.shown();
         let mut words = Vec::new();
         let mut more = found.more;
+        let both = if is_for_both(&found, &shown) {
+            "; which of the last two is with the gate open and which across does not stand there, so the lower counts for both"
+        } else {
+            ""
+        };
         for (field, value) in found.fields {
             // A column of its own says it better, and one value is not taken for another.
             let is_own = of.is_some_and(|of| field == Field::Strength(of, None));
@@ -126,7 +131,7 @@ impl Reading<'_> {
             ""
         };
         let sentence = format!(
-            "\"{}\" under \"{}\" is read as {}{rest}.",
+            "\"{}\" under \"{}\" is read as {}{both}{rest}.",
             shortened(&shown),
             shortened(&column.heading),
             words.join(", ")
@@ -150,6 +155,17 @@ impl Reading<'_> {
             read.values.entry(becket).or_insert(given);
         }
     }
+}
+
+/// Whether one number of a cell stands for two strengths of a connector, since no word tells which is which.
+fn is_for_both(found: &Said, shown: &str) -> bool {
+    let value = |mode| {
+        let field = Field::Strength(StrengthKind::Breaking, Some(mode));
+        let mut fields = found.fields.iter();
+        fields.find(|(of, _)| *of == field).map(|(_, value)| value)
+    };
+    let (across, open) = (value(LoadingMode::MinorAxis), value(LoadingMode::GateOpen));
+    across.is_some() && across == open && strength_said::figures(shown) == 0
 }
 
 /// Whether a text is one number, with a unit or none, so that nothing has to be taken apart; a mass is plain where it is

@@ -225,7 +225,8 @@ fn give_units(parts: &mut [Part], unit: Option<&str>) -> Result<(), Unsaid> {
     Ok(())
 }
 
-/// The three strengths of a connector in the order of its marking, where what words stand there say no other.
+/// The three strengths of a connector in the order of its marking, where what words stand there say no other. Some lists
+/// have the open gate before the minor axis: where no word tells the two apart, the lower stands for both.
 fn in_order(kind: Kind, parts: &[Part]) -> Option<Vec<(Field, String)>> {
     const ORDER: [LoadingMode; 3] = [
         LoadingMode::MajorAxis,
@@ -235,13 +236,31 @@ fn in_order(kind: Kind, parts: &[Part]) -> Option<Vec<(Field, String)>> {
     if kind != Kind::Connector || parts.len() != ORDER.len() {
         return None;
     }
+    let lower = lower_of_the_last(parts);
     let all = parts.iter().zip(ORDER).map(|(part, mode)| {
         let said = part.words.is_empty() || part.mode() == Some(mode);
+        let part = lower
+            .filter(|_| mode != LoadingMode::MajorAxis)
+            .unwrap_or(part);
         let field = Field::Strength(StrengthKind::Breaking, Some(mode));
         let is_force = part.unit.is_some_and(|unit| !unit.is_mass());
         (said && is_force && !part.other).then(|| (field, part.value(field)))
     });
     all.collect()
+}
+
+/// The lower of the last two of three numbers, where neither has a word beside it.
+fn lower_of_the_last(parts: &[Part]) -> Option<&Part> {
+    let [_, second, third] = parts else {
+        return None;
+    };
+    let is_open = second.words.is_empty() && third.words.is_empty() && second.unit == third.unit;
+    let lower = if second.number <= third.number {
+        second
+    } else {
+        third
+    };
+    is_open.then_some(lower)
 }
 
 /// Whether a mass that stands alone in a cell is that of people and no force at which things break.
@@ -350,11 +369,14 @@ mod tests {
     fn three_numbers_of_a_connector_stand_in_the_order_of_its_marking() {
         let connector = "breaking-strength-major-axis 40 kN, breaking-strength-minor-axis 15 kN, \
              breaking-strength-gate-open 12 kN";
+        let both_lower = "breaking-strength-major-axis 40 kN, breaking-strength-minor-axis 12 kN, \
+             breaking-strength-gate-open 12 kN";
         for (text, read) in [
             ("major 40 kN / minor 15 / gate open 12", connector),
             ("40 kN ↔ 15 ↕ 12 open", connector),
             ("40 kN <-> 15 kN ↕ 12 kN open", connector),
-            ("40/15/12 kN", connector),
+            ("40/15/12 kN", both_lower),
+            ("40/12/15 kN", both_lower),
             ("40/15/12", "NoUnit"),
         ] {
             assert_eq!(told(Kind::Connector, text), read, "{text}");

@@ -170,7 +170,7 @@ impl Reading<'_> {
         place: Place<'_>,
         read: &mut ReadRow,
     ) -> Option<String> {
-        let found = standard::read(text, self.answers);
+        let found = standard::read_under(&place.column.heading, text, self.answers);
         for written in &found.asked {
             self.ask_word(Field::Standard, written, read);
         }

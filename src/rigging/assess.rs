@@ -3,6 +3,7 @@
 use super::assumption::{assumptions, warnings};
 use super::catch::arrest;
 use super::gap::{Gap, gaps};
+use super::held::{self, grips};
 use super::need::{people, rope_need};
 use super::part::{is_by_approval, strengths};
 use super::remedy::remedies;
@@ -72,7 +73,10 @@ pub fn assess(rig: &Rig, outfit: &Outfit, conditions: &Conditions) -> Result<Ass
         rope,
         remedies: remedies(&checks, conditions),
         open: open_words(rig, catch.is_none() || leave_catch_open(rig, &unjudged)),
-        warnings: warnings(rig, &phases, conditions),
+        warnings: warnings(rig, &phases, conditions)
+            .into_iter()
+            .chain(held::warnings(rig, outfit, &phases))
+            .collect(),
         unjudged,
         by_approval: by_approval(rig, outfit),
         catch,
@@ -127,7 +131,8 @@ fn check_phase(
     forces: &Forces,
     (checks, unjudged): (&mut Vec<Check>, &mut Vec<Unjudged>),
 ) -> Result<(), Gap> {
-    for on in &forces.positions {
+    let grips = grips(rig, forces);
+    for on in forces.positions.iter().chain(&grips) {
         let position = rig.position(&on.position);
         // A position that may stay empty, or that nothing pulls on in this phase, has no check.
         let (Some(position), Some(item)) = (position, outfit.at(&on.position)) else {

@@ -38,6 +38,7 @@ mod fall;
 mod fault;
 mod forces;
 mod gap;
+mod held;
 mod idle;
 mod knot;
 mod legs;

@@ -46,8 +46,8 @@ pub fn people(hand: Force, pull_each: Force) -> u32 {
 /// The rope, strokes and resets for a way, and the time it takes at a speed of the hands.
 ///
 /// Each run of rope between two things that turn or end it is as long as what it joins stands apart
-/// with the load at the bottom: anchor and load by the depth and the head gap less what the blocks
-/// take; a travelling pulley and an anchor by its throw. A body that is hauled by another system
+/// with the load at the bottom: anchor and load by the depth and the head gap, for a rope that passes a pulley at the load
+/// less what the blocks take; a travelling pulley and an anchor by its throw. A body that is hauled by another system
 /// travels further, by the gain between them; two that travel against each other need room for both. To the rope at the hand the tail is added, to each rope
 /// its knots. Rope that lies round sheaves is not counted.
 ///
@@ -60,12 +60,13 @@ pub fn rope_need(rig: &Rig, way: &Way) -> Result<RopeNeed, Vec<Gap>> {
     let spans = Spans::new(rig, way)?;
     let mut ropes = Vec::new();
     for (index, rope) in rig.ropes.iter().enumerate() {
+        let blocks = passes_block_at_load(rig, index);
         let mut metres = way.knots.metres();
         if matches!(rope.path[0], Element::Hand) {
             metres += way.tail.metres();
         }
         metres += runs(rig, index)
-            .map(|(near, far)| spans.run(rig, near, far))
+            .map(|(near, far)| spans.run(rig, (near, far), blocks))
             .sum::<f64>();
         ropes.push(RopeLength {
             rope: rig.positions[rope.position].key.clone(),
@@ -131,6 +132,8 @@ pub fn spans_asked(rig: &Rig) -> Vec<SpanAsked<'_>> {
 struct Spans {
     /// Between anchor and load at the bottom.
     full: f64,
+    /// The same between the blocks of a tackle.
+    between_blocks: f64,
     /// Between two anchors.
     anchors: f64,
     /// The stroke of the pulley that travels on the main line.
@@ -163,8 +166,9 @@ impl Spans {
                 what: "The distance between the anchors",
             });
         }
-        let full = way.depth.metres() + way.head_gap.metres() - way.block_length.metres();
-        if full <= 0.0 {
+        let full = way.depth.metres() + way.head_gap.metres();
+        let between_blocks = full - way.block_length.metres();
+        if between_blocks <= 0.0 {
             missing.push(Gap::NotGiven {
                 field: "depth",
                 what: "A depth and head gap that are longer than the blocks",
@@ -175,14 +179,15 @@ impl Spans {
         }
         Ok(Self {
             full,
+            between_blocks,
             anchors: anchors.unwrap_or(0.0),
             throw: throw.filter(|_| travels),
             travel: travel(rig).map_err(|error| vec![error.into()])?,
         })
     }
 
-    /// The length of one run.
-    fn run(&self, rig: &Rig, near: Option<usize>, far: Option<usize>) -> f64 {
+    /// The length of one run of a rope that passes a block at the load or does not.
+    fn run(&self, rig: &Rig, (near, far): (Option<usize>, Option<usize>), blocks: bool) -> f64 {
         let kind = |body: Option<usize>| body.map(|body| rig.bodies[body].kind);
         let throw = |body: Option<usize>| {
             body.filter(|&body| rig.bodies[body].kind == BodyKind::Travelling)
@@ -203,6 +208,7 @@ impl Spans {
                     one.abs().max(other.abs())
                 }
             }
+            (Some(BodyKind::Load), _) | (_, Some(BodyKind::Load)) if blocks => self.between_blocks,
             (Some(BodyKind::Load), _) | (_, Some(BodyKind::Load)) => self.full,
             // From an anchor to the hand: that is the tail.
             _ => 0.0,
@@ -222,6 +228,16 @@ fn runs(rig: &Rig, rope: usize) -> impl Iterator<Item = (Option<usize>, Option<u
         .collect();
     let pairs: Vec<_> = ends.windows(2).map(|pair| (pair[0], pair[1])).collect();
     pairs.into_iter()
+}
+
+/// Whether a rope goes round a pulley at the load. One that only ends there runs down to the load itself.
+fn passes_block_at_load(rig: &Rig, rope: usize) -> bool {
+    let mut path = rig.ropes[rope].path.iter();
+    path.any(|element| {
+        let body = body_of(rig, element);
+        matches!(element, Element::Sheave { .. })
+            && body.is_some_and(|body| rig.bodies[body].kind == BodyKind::Load)
+    })
 }
 
 fn is_between_anchors(rig: &Rig, near: Option<usize>, far: Option<usize>) -> bool {

@@ -178,10 +178,14 @@ fn leg_force(of: String, leg: usize, off: Angle, along: Band<Force>) -> Result<L
     })
 }
 
-/// A tension or force; a hair below nothing, from rounding, is nothing.
+/// The force below which nothing pulls, in newtons: the weight of a tenth of a milligram.
+const NOTHING: f64 = 1e-6;
+
+/// A tension or force; a hair beside nothing, from rounding, is nothing.
 fn band(seen: &[f64; 3]) -> Result<Band<Force>, RigError> {
     let force = |newtons: f64| {
-        Force::from_newtons(newtons.max(0.0)).map_err(|error| RigError::Bounds {
+        let newtons = if newtons < NOTHING { 0.0 } else { newtons };
+        Force::from_newtons(newtons).map_err(|error| RigError::Bounds {
             place: "a force in the rig".to_owned(),
             error,
         })

@@ -136,7 +136,7 @@ impl Walk {
         match (&self.asked, &self.of) {
             (Asked::HeldBack { .. }, _) => vec![
                 format!("By the rulebook {rulebook}, as every job is held to it. What only one place in a rig asks, such as a rope's length, is not asked here."),
-                "An item that does not stand here may go on some job. Whether it fits one, and what the verdict still lacks, is told there.".to_owned(),
+                "An item that does not stand here may go on some job, as far as its record tells. Whether it fits one, and what the verdict still lacks, is told there; what stands in notes is read by people alone.".to_owned(),
             ],
             (Asked::NotInDate { on }, _) => vec![
                 format!("Everything that says it was done up to {} counts, whenever it was recorded.", write_day(*on)),

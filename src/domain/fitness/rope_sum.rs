@@ -55,15 +55,19 @@ fn terms((job, head): (&Job, &Head), rig: &Rig, rope: &str, whole: f64) -> Vec<T
             words: format!("{given} {what}"),
         })
     };
+    let full = at.depth.metres() + at.head_gap.metres();
+    let words = format!("{} depth + {}", job.depth, head.words());
+    let blocks = times(&|way| longer(&mut way.block_length)).unwrap_or(0.0);
+    let (metres, words) = if blocks.abs() > HAIR {
+        let words = format!("({words} - {} pulleys and connectors)", setup.block_length);
+        (full - at.block_length.metres(), words)
+    } else {
+        (full, format!("({words})"))
+    };
     let span = Term {
         times: times(&|way| longer(&mut way.depth)).unwrap_or(0.0),
-        metres: at.depth.metres() + at.head_gap.metres() - at.block_length.metres(),
-        words: format!(
-            "({} depth + {} - {} pulleys and connectors)",
-            job.depth,
-            head.words(),
-            setup.block_length
-        ),
+        metres,
+        words,
     };
     let stroke = times(&|way| longer(way.throw.as_mut()?));
     let anchors = times(&|way| longer(way.between_anchors.as_mut()?));

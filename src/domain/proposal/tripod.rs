@@ -5,7 +5,7 @@ use std::cmp::Ordering;
 use super::{Offered, Stock};
 use crate::domain::Kind;
 use crate::domain::entered::EnteredLength;
-use crate::domain::fitness::{KitItem, Plan, is_right_kind};
+use crate::domain::fitness::{KitItem, Plan, fitness, is_right_kind};
 use crate::rigging::Position;
 
 fn height(offered: &Offered<'_>) -> Option<EnteredLength> {
@@ -21,7 +21,7 @@ fn by_height(one: EnteredLength, other: EnteredLength) -> Ordering {
 
 impl<'a> Stock<'a> {
     /// What is on the list, and beside it what may come to carry the rig: each tripod of the stock at the first open
-    /// position that takes one. Whichever is chosen, a rope that reaches under all of them reaches.
+    /// position that takes one, if it may go there. Whichever is chosen, a rope that reaches under all of them reaches.
     pub(super) fn under(&self, plan: &'a Plan<'a>) -> Vec<KitItem<'a>> {
         let mut kit = self.kit.to_vec();
         let is_open = |position: &&Position| {
@@ -32,22 +32,35 @@ impl<'a> Stock<'a> {
         let Some(place) = plan.rig.positions().iter().find(is_open) else {
             return kit;
         };
-        let tripods = self
-            .items
-            .iter()
-            .filter(|offered| height(offered).is_some());
-        kit.extend(tripods.map(|offered| KitItem {
-            item: offered.item,
-            model: offered.model,
-            position: Some(place.key()),
-        }));
+        kit.extend(self.tripods(plan, place.key()));
         kit
     }
 
-    /// The same stock without the tripods that are higher than the lowest; none where that leaves out nothing.
-    pub(super) fn without_high_tripods(&self) -> Option<Self> {
-        let heights = || self.items.iter().filter_map(height);
-        let lowest = heights().min_by(|one, other| by_height(*one, *other))?;
+    /// The tripods of known height that may go at a position.
+    fn tripods(&self, plan: &Plan<'_>, position: &'a str) -> Vec<KitItem<'a>> {
+        let of_height = self
+            .items
+            .iter()
+            .filter(|offered| height(offered).is_some());
+        let placed = of_height.map(|offered| KitItem {
+            item: offered.item,
+            model: offered.model,
+            position: Some(position),
+        });
+        let around = self.circumstances(self.kit, &[]);
+        let may_go = placed.filter(|item| fitness(*item, plan, &around).is_empty());
+        may_go.collect()
+    }
+
+    /// The same stock without the tripods that are higher than the lowest that may go; none where that leaves out nothing.
+    pub(super) fn without_high_tripods(&self, plan: &'a Plan<'a>) -> Option<Self> {
+        let mut positions = plan.rig.positions().iter();
+        let place = positions.find(|position| is_right_kind(Kind::Tripod, position))?;
+        let heights = self.tripods(plan, place.key());
+        let heights = heights
+            .iter()
+            .filter_map(|item| item.model.attributes.length("height"));
+        let lowest = heights.min_by(|one, other| by_height(*one, *other))?;
         let is_high = |offered: &Offered<'_>| {
             height(offered).is_some_and(|height| by_height(height, lowest) == Ordering::Greater)
         };

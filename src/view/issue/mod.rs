@@ -93,6 +93,7 @@ pub(super) fn sample() -> Issue {
         verdict: IssuedVerdict {
             version: "0".to_owned(),
             sentence: PROBE.to_owned(),
+            open: vec![PROBE.to_owned()],
             rig: PROBE.to_owned(),
             captures: true,
             belayed: true,

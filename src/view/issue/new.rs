@@ -78,7 +78,7 @@ impl NewIssue {
                 .collect(),
         );
         Self {
-            answer: may_be_issued(job, before.reasons, before.held),
+            answer: may_be_issued(job, before.reasons, (&before.verdict.open, before.held)),
             held: before
                 .held
                 .iter()
@@ -141,17 +141,30 @@ impl NewIssue {
     }
 }
 
-fn may_be_issued(job: &Job, reasons: &[String], held: &[HeldBefore]) -> Answer {
+/// Whether the kit may go; `open` is what the verdict leaves open, which whoever hands it out must know first.
+fn may_be_issued(
+    job: &Job,
+    reasons: &[String],
+    (open, held): (&[String], &[HeldBefore]),
+) -> Answer {
+    let but = match open {
+        [] => String::new(),
+        open => format!("; {}", open.join("; ")),
+    };
     match (job.may_change(), reasons.len()) {
         (Err(why), _) => Answer::new(Tone::Out, "This kit is not issued now").why(why.to_string()),
         (Ok(()), 0) if !held.is_empty() => Answer::new(
             Tone::Watch,
             format!(
-                "This kit may be issued, but takes what {} with",
+                "This kit may be issued, but takes what {} with{but}",
                 words::count(held.len(), "other job plans", "other jobs plan")
             ),
         )
         .why("Which items they are stands below, by job and day."),
+        (Ok(()), 0) if !open.is_empty() => {
+            Answer::new(Tone::Watch, format!("This kit may be issued{but}"))
+                .why("What is not judged nobody has shown to hold. The verdict says what it lacks.")
+        }
         (Ok(()), 0) => Answer::new(Tone::Fit, "This kit may be issued")
             .why("It is frozen with its verdict as both stand at that moment."),
         (Ok(()), n) => Answer::new(

@@ -143,6 +143,7 @@ impl Late<'_> {
                 verdict: IssuedVerdict {
                     version: "0".into(),
                     sentence: "Strong enough.".into(),
+                    open: Vec::new(),
                     rig: "4:1".into(),
                     captures: false,
                     belayed: false,
