@@ -153,12 +153,9 @@ impl NoticeDraft {
             .optional_line("model_name", &self.model_name)
             .unwrap_or_default();
         let more_models = self.more_models(&mut wrong);
-        let mut serials = spans(&mut wrong, "serials", &self.serials, |_| true);
+        let serials = spans(&mut wrong, "serials", &self.serials, |_| true);
         let lots = self.lots(&mut wrong);
-        let mut lot_spans = spans(&mut wrong, "lots", &self.lots, NumberSpan::is_range);
-        // What can be read as one or as a range covers both: what is not known takes nothing out of a notice.
-        serials.extend(perhaps(&self.serials));
-        lot_spans.extend(perhaps(&self.lots));
+        let lot_spans = spans(&mut wrong, "lots", &self.lots, NumberSpan::is_range);
         let day = |text: &str, field: &str, wrong: &mut FieldErrors| {
             optional(text, |text| {
                 wrong.keep(field, "date", read_day(text).and_then(in_reach))
@@ -268,5 +265,7 @@ fn spans(
         wrong.line(field, part);
         spans.extend(wrong.keep(field, "range", NumberSpan::read(part)));
     }
+    // What can be read as one or as a range covers both: what is not known takes nothing out of a notice.
+    spans.extend(perhaps(text));
     spans
 }

@@ -277,8 +277,7 @@ fn rehearse_once(
     let ready = questions.is_empty() && errors.is_empty() && all_come_in;
     let mut open = figures_asked::ask(&headings, rows, answers);
     open.append(&mut assembled.open);
-    let models = assembled.plan.models.iter();
-    let new_stores = assembled.plan.stores.iter().map(|store| store.name.clone());
+    let (models, stores) = (assembled.plan.models.iter(), assembled.plan.stores.iter());
     Ok(Rehearsal {
         read_as: table.read_as.clone(),
         sheets: table.sheets.clone(),
@@ -293,7 +292,7 @@ fn rehearse_once(
         restricting: assembled.restricting,
         differing: assembled.differing,
         rows: assembled.rows,
-        new_stores: new_stores.collect(),
+        new_stores: stores.map(|store| store.name.clone()).collect(),
         new_models: models.map(|model| (model.title(), model.items)).collect(),
         foretold,
         foreseen: None,

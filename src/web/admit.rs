@@ -11,6 +11,7 @@ use time::{Duration, OffsetDateTime};
 
 use super::{
     App, Problem, Signed,
+    api::declared,
     known::{Known, Who},
     repeat,
     route::{Access, Limits},
@@ -42,6 +43,9 @@ pub(super) async fn admit(
     let asked = (parts.method.clone(), parts.uri.clone());
     let answer = async {
         let signed = check(&gate, &mut parts).await?;
+        if let Some(route) = &route {
+            declared::hold(&parts.method, route.as_str(), &parts.uri)?;
+        }
         parts.extensions.insert(gate.limits);
         let request = Request::from_parts(parts, body);
         tokio::time::timeout(

@@ -7,6 +7,7 @@ pub(super) mod checkpoint;
 pub(super) mod course;
 pub(super) mod crew_plan;
 pub(super) mod cut;
+pub(super) mod declared;
 pub(super) mod function_check;
 pub(super) mod guest;
 pub(super) mod history;
@@ -35,7 +36,7 @@ use std::{fmt::Display, sync::Arc};
 use axum::{
     Json,
     http::{HeaderValue, StatusCode, header},
-    response::{IntoResponse, Response},
+    response::{IntoResponse, Redirect, Response},
 };
 use serde::{Deserialize, Serialize};
 use utoipa::{
@@ -271,6 +272,11 @@ const VIEWER_CONTENT: &str = "default-src 'none'; script-src 'self'; style-src '
 /// The viewer's front page.
 pub(super) async fn viewer() -> Result<Response, Problem> {
     viewer_file(Path("index.html".to_owned())).await
+}
+
+/// The way to the viewer, for who leaves away what stands at its end.
+pub(super) async fn to_viewer() -> Redirect {
+    Redirect::permanent("/api/docs/")
 }
 
 /// A file of the viewer, which is built into the program and asks nobody else.

@@ -81,6 +81,8 @@ fn house() -> Vec<Route> {
         GET  "/style"               Open   => style::page_show;
         GET  "/"                    Anyone => home::page_show;
         GET  "/api/v1/openapi.json" Open   => api::show;
+        GET  "/api"                 Open   => api::to_viewer;
+        GET  "/api/docs"            Open   => api::to_viewer;
         GET  "/api/docs/"           Open   => api::viewer;
         GET  "/api/docs/{*path}"    Open   => api::viewer_file;
         GET  "/problem/{key}"       Open   => kind::page_show;

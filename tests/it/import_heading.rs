@@ -1,7 +1,9 @@
 //! The words that stand above columns, abbreviations of the trade among them.
 
-use ropeloft::import::{ColumnUse, Field, Target};
+use ropeloft::domain::ModelId;
+use ropeloft::import::{Answers, ColumnUse, Field, Target};
 use ropeloft::rigging::{LoadingMode, StrengthKind};
+use uuid::Uuid;
 
 use crate::import_inventory::{rehearsed, said};
 
@@ -167,4 +169,34 @@ S1;Greyholm;Beck;Dépôt;2021;14.05.2026;ok;;R1
         "{:?}",
         rehearsal.headings
     );
+}
+
+#[test]
+fn a_heading_may_name_the_body_of_all_standards() {
+    for (heading, standard, title) in [
+        ("EN / class", "362 B", "EN 362 class B"),
+        (
+            "EN",
+            "362:2004/B + 12275 H",
+            "EN 362:2004 class B; EN 12275 class H",
+        ),
+        ("EN marking", "EN 362/B", "EN 362 class B"),
+        ("Standard", "362 B", "362 class B"),
+    ] {
+        let list = format!(
+            "mark,kind,maker,model,store,life support,{heading}\n1,connector,F,Oval,B,yes,{standard}\n"
+        );
+        let mut answers = Answers::default();
+        answers
+            .headings
+            .insert(heading.to_owned(), Target::from_words("standard").unwrap());
+        let rehearsal = rehearsed("x.csv", list.as_bytes(), &answers);
+        let plan = rehearsal
+            .plan
+            .as_ref()
+            .unwrap_or_else(|| panic!("{heading}: {}", rehearsal.sentence()));
+        let model = plan.models[0].draft.check(ModelId(Uuid::nil()), 1).unwrap();
+        let titles: Vec<String> = model.approvals.iter().map(|one| one.title()).collect();
+        assert_eq!(titles.join("; "), title, "{heading}");
+    }
 }

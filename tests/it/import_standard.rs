@@ -2,7 +2,7 @@
 
 use ropeloft::domain::rulebook::shipped;
 use ropeloft::domain::{ApprovalDraft, ModelDraft, ModelId, has_class, standards_in};
-use ropeloft::import::{Answers, Known, Question, Rehearsal, Target, read_table, rehearse};
+use ropeloft::import::{Answers, Known, Question, Rehearsal, read_table, rehearse};
 use time::macros::date;
 use uuid::Uuid;
 
@@ -386,34 +386,4 @@ fn every_class_that_a_shipped_rulebook_names_is_known_behind_its_standard() {
         }
     }
     assert!(seen > 20, "{seen}");
-}
-
-#[test]
-fn a_heading_may_name_the_body_of_all_standards() {
-    for (heading, standard, title) in [
-        ("EN / class", "362 B", "EN 362 class B"),
-        (
-            "EN",
-            "362:2004/B + 12275 H",
-            "EN 362:2004 class B; EN 12275 class H",
-        ),
-        ("EN marking", "EN 362/B", "EN 362 class B"),
-        ("Standard", "362 B", "362 class B"),
-    ] {
-        let list = format!(
-            "mark,kind,maker,model,store,life support,{heading}\n1,connector,F,Oval,B,yes,{standard}\n"
-        );
-        let mut answers = Answers::default();
-        answers
-            .headings
-            .insert(heading.to_owned(), Target::from_words("standard").unwrap());
-        let rehearsal = rehearsed("x.csv", list.as_bytes(), &answers);
-        let plan = rehearsal
-            .plan
-            .as_ref()
-            .unwrap_or_else(|| panic!("{heading}: {}", rehearsal.sentence()));
-        let model = plan.models[0].draft.check(ModelId(Uuid::nil()), 1).unwrap();
-        let titles: Vec<String> = model.approvals.iter().map(|one| one.title()).collect();
-        assert_eq!(titles.join("; "), title, "{heading}");
-    }
 }
