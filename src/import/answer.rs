@@ -294,6 +294,10 @@ impl Answers {
     pub fn for_other_items(mut self) -> Self {
         let said = self.silent.keys().cloned();
         self.silent_rows = said.map(|field| (field, 0)).collect();
+        // Nobody looked at these items, or at the papers behind this list, when they said it of others.
+        self.people.clear();
+        self.sources.clear();
+        (self.source, self.markings) = (None, None);
         self
     }
 

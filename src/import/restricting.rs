@@ -15,14 +15,14 @@ use crate::domain::ItemState;
 
 /// Words and phrases that restrict, or ask for a look.
 const WORDS: &str = "only, not for, do not, don t, dont, no longer, missing, check, to check, recheck, training, practice, \
-     exercise, demo, ask maker, not used, must not, to decide, does not, doesn t, will not, not found, cannot, can t, open, unreadable, damaged, defect, \
+     exercise, demo, ask maker, not used, must not, to decide, does not, doesn t, will not, not found, cannot, can t, cover open, unreadable, damaged, defect, \
      nur, nicht für, nicht verwenden, fehlt, prüfen, übung, ausbildung, seulement, pas pour, manque, à vérifier, formation";
 
 /// Beginnings of words that tell of damage, or of something that gear met.
 const STEMS: &str = "worn, wear, drop, fell, fall, bent, dent, deform, twist, crack, stiff, jam, stick, stuck, seiz, grind, grat, \
      rust, corro, loose, wobbl, burn, melt, glaz, chem, acid, contamin, overload, shock, tow, swap, replac, repair, recall, \
-     broke, nick, gouge, fray, fuzz, torn, tear, split, hole, cut, core, sheath, tooth, teeth, groove, slip, lost, gone, \
-     swollen, soft, fade, faint, illegib, doubt, suspect, mould, mold, mildew, \
+     broke, nick, gouge, fray, fuzz, torn, tear, split, hole, cut, core, sheath, tooth, teeth, groove, lost, gone, \
+     swollen, soft, doubt, suspect, mould, mold, mildew, \
      verschl, abgenutz, riss, gerissen, gefallen, sturz, verbogen, beschäd, rost, locker, klemm, schwergängig, verloren, \
      geschnitten, angeschnitten, verbrannt, usé, usure, chute, fissur, tordu, rouill, abîm, coup, cassé, perdu";
 
@@ -44,7 +44,17 @@ fn restricts(text: &str) -> bool {
     let words = format!(" {} ", plain_words(text));
     text.contains("??")
         || each(WORDS).any(|phrase| words.contains(&format!(" {phrase} ")))
-        || each(STEMS).any(|stem| words.contains(&format!(" {stem}")))
+        || (!tells_of_markings(&words)
+            && each(STEMS).any(|stem| words.contains(&format!(" {stem}"))))
+}
+
+/// Whether words are about what is written on the item: whether that can be read is asked by itself.
+fn tells_of_markings(words: &str) -> bool {
+    const OF_MARKINGS: [&str; 7] = [
+        "label", "marking", "number", "tag", "stamp", "print", "etikett",
+    ];
+    let mut of_markings = OF_MARKINGS.into_iter();
+    of_markings.any(|word| words.contains(&format!(" {word}")))
 }
 
 /// What of a row's remarks restricts it, in the words of the list.

@@ -80,30 +80,31 @@ pub(super) fn read(text: &str, answers: &Answers) -> Read {
 /// The same under a heading that names the body of all of them: below "EN / class" a "1891 A" is EN 1891 class A.
 pub(super) fn read_under(heading: &str, text: &str, answers: &Answers) -> Read {
     const BODIES: [(&str, &str); 2] = [("en", "EN"), ("iso", "ISO")];
-    let mut found = read(text, answers);
     let words = plain_words(heading);
     let named = BODIES
         .into_iter()
         .filter(|(word, _)| words.split(' ').any(|one| one == *word));
     let named: Vec<&str> = named.map(|(_, body)| body).collect();
-    let [body] = named[..] else {
-        return found;
-    };
-    let is_bare = |standard: &str| {
-        let mut signs = standard.chars();
-        signs.next().is_some_and(|c| c.is_ascii_digit())
-            && signs.all(|c| c.is_ascii_digit() || c == '-')
-    };
-    for approval in found
-        .approvals
-        .iter_mut()
-        .filter(|one| is_bare(&one.standard))
-    {
-        let whole = format!("{body} {}", approval.standard);
-        found.title = found.title.replacen(&approval.standard, &whole, 1);
-        approval.standard = whole;
+    match named[..] {
+        [body] => read(&with_body(text, body), answers),
+        _ => read(text, answers),
     }
-    found
+}
+
+/// A text with the name of a body before each number of a standard that stands at its beginning or behind a sign.
+fn with_body(text: &str, body: &str) -> String {
+    let mut whole = String::new();
+    let mut begins = true;
+    for (at, c) in text.char_indices() {
+        let digits = text[at..].chars().take_while(char::is_ascii_digit).count();
+        if begins && digits >= 3 {
+            whole.push_str(body);
+            whole.push(' ');
+        }
+        begins = matches!(c, '+' | ',' | ';' | '&' | '/' | '\n') || (begins && c.is_whitespace());
+        whole.push(c);
+    }
+    whole
 }
 
 /// Whether a text names standards, and nothing of which it is not clear what it is.

@@ -59,9 +59,13 @@ fn every_place_of_every_rig_takes_a_capture_only_where_the_rig_has_one() {
             }
             let plain = capturing(place.key()).with(&[("capture", "no")]);
             assert!(!against(plain).contains(&RefusalCode::CapturesHere));
+            // Of a plain pulley nobody writes that it captures nothing; one with the approval of a clamp may well do.
             let mut unknown = capturing(place.key());
             unknown.model.attributes.0.remove("capture");
-            assert!(!against(unknown).contains(&RefusalCode::CapturesHere));
+            let is_asked = against(unknown.clone()).contains(&RefusalCode::CapturesHere);
+            assert_eq!(is_asked, here);
+            let plain = unknown.approved(&["EN 12278"]);
+            assert!(!against(plain).contains(&RefusalCode::CapturesHere));
         }
     }
     assert!(refused > 15 && taken > 8, "{refused} and {taken}");

@@ -181,7 +181,7 @@ fn a_heading_may_name_the_body_of_all_standards() {
             "EN 362:2004 class B; EN 12275 class H",
         ),
         ("EN marking", "EN 362/B", "EN 362 class B"),
-        ("Standard", "362 B", "362 class B"),
+        ("Standard", "362 B", "362 B"),
     ] {
         let list = format!(
             "mark,kind,maker,model,store,life support,{heading}\n1,connector,F,Oval,B,yes,{standard}\n"

@@ -160,8 +160,8 @@ on_both_databases! {
             models.iter().find(|one| one.title == title).unwrap().opens
         };
         assert_eq!(opens("rope-range", "Fellside Grab"), 0);
-        // The two brakes of the twin tension, and two belays, where EN 341 is an approval to catch.
-        assert_eq!(opens("rope-range", "Fellside Lower"), 4);
+        // The two brakes of the twin tension, and three belays, where EN 341 is an approval to catch.
+        assert_eq!(opens("rope-range", "Fellside Lower"), 5);
         assert!(opens("rope-range", "Fellside Twin") > 2);
         let officer = world.visitor(&world.officer).await;
         let page = officer.upload("/import", &[("file", Some("gear.csv"), list.as_bytes())]).await.location().to_owned();

@@ -1,6 +1,8 @@
 //! What a list does not say is asked once, and again where the answer would stand for more rows.
 
-use ropeloft::import::{Answers, DateOrder, DecimalMark, Known, Question, left_out, read_table};
+use ropeloft::import::{
+    Answers, DateOrder, DecimalMark, Known, Markings, Question, ReadIn, left_out, read_table,
+};
 use time::macros::date;
 
 use crate::import_inventory::rehearsed;
@@ -60,7 +62,14 @@ fn an_answer_is_asked_again_where_it_would_stand_for_more_rows() {
     answers.silent_rows.insert("life-support".to_owned(), 3);
     assert_eq!(ready(&answers, &more), (true, Vec::new()));
     // What was said of the items of another list was not said of these.
+    answers.people.insert("sling".to_owned(), "yes".to_owned());
+    answers.source = Some(ReadIn::Marking);
+    answers.markings = Some(Markings::List);
     let other = answers.for_other_items();
+    assert_eq!(
+        (other.people.len(), other.source, other.markings),
+        (0, None, None)
+    );
     let asked = &ready(&other, text).1[0];
     assert!(
         asked.starts_with("For other items you said \"yes\". Now 2 rows say nothing"),

@@ -127,7 +127,7 @@ fn a_kit_that_does_not_pass_ends_with_one_and_says_what_would_do() {
         "{out}"
     );
     assert!(
-        out.contains("What would do:") && out.contains("or a load of 1.47 kN"),
+        out.contains("What would do:") && out.contains("or a load of at most 1.47 kN"),
         "{out}"
     );
     let (code, answer) = json(&["three-to-one", "--kit", &kit, "--load", "400 kg", "--json"]);

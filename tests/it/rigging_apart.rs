@@ -126,7 +126,7 @@ impl Travel {
             Element::End { body, .. } => Some(*body),
             other => rig.positions()[other.position()?].body(),
         };
-        let run = |ends: &[Option<usize>]| {
+        let run = |ends: &[Option<usize>], blocks: f64| {
             let kinds = [ends[0], ends[1]].map(|end| end.map(|body| bodies[body].kind()));
             let travels = ends.iter().flatten();
             let travels = travels.filter_map(|&body| self.bodies.get(bodies[body].key()));
@@ -144,7 +144,7 @@ impl Travel {
                     way.between_anchors.unwrap().metres()
                 }
                 (None, kinds) if kinds.contains(&Some(BodyKind::Load)) => {
-                    way.depth.metres() + way.head_gap.metres() - way.block_length.metres()
+                    way.depth.metres() + way.head_gap.metres() - blocks
                 }
                 _ => 0.0,
             }
@@ -154,7 +154,19 @@ impl Travel {
             let turns = turns.filter(|(at, met)| *at == 0 || !matches!(met, Element::Grab { .. }));
             let ends: Vec<Option<usize>> = turns.map(|(_, met)| body_of(met)).collect();
             let tail = matches!(path[0], Element::Hand).then(|| way.tail.metres());
-            ends.windows(2).map(run).sum::<f64>() + tail.unwrap_or(0.0) + way.knots.metres()
+            let is_load =
+                |body: Option<usize>| body.map(|body| bodies[body].kind()) == Some(BodyKind::Load);
+            let mut sheaves = path
+                .iter()
+                .filter(|met| matches!(met, Element::Sheave { .. }));
+            let blocks = if sheaves.any(|met| is_load(body_of(met))) {
+                way.block_length.metres()
+            } else {
+                0.0
+            };
+            ends.windows(2).map(|ends| run(ends, blocks)).sum::<f64>()
+                + tail.unwrap_or(0.0)
+                + way.knots.metres()
         };
         rig.ropes().iter().map(|rope| length(rope.path())).collect()
     }

@@ -165,9 +165,13 @@ fn arrows(sight: &Sight, scene: &Scene, placer: &mut Placer) -> Vec<Mark> {
             [0.72 + away, 0.72 - away]
         });
         let shares = shares.filter(|share| (0.06..0.94).contains(share));
-        let mut places = shares.map(|share| from.toward(to, share));
-        let free = |place: &Point| placer.is_free(Area::round(*place, 15.0, 15.0));
-        if let Some(place) = places.find(free) {
+        let places = shares.map(|share| from.toward(to, share));
+        // Where strands stand close, an arrow among them is better than none.
+        let free = [15.0, 8.0].into_iter().find_map(|room| {
+            let is_free = |place: &Point| placer.is_free(Area::round(*place, room, room));
+            places.clone().find(is_free)
+        });
+        if let Some(place) = free {
             placer.solid.push(Area::round(place, 15.0, 15.0));
             marks.push(symbol::arrow(place, along));
         }
