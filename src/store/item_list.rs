@@ -6,10 +6,11 @@ use uuid::Uuid;
 use super::{
     Cursor, Direction, Page, StoreError, Tx,
     item_search::Course,
+    item_word::end_of_range,
     page, record,
     statement::{Statement, find_by},
 };
-use crate::domain::{Item, ItemState, Kind, ModelId, StoreId};
+use crate::domain::{Item, ItemState, Kind, ModelId, StoreId, fold};
 
 /// Which items are listed. What is not set leaves all in.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -95,24 +96,68 @@ impl ItemSort {
 }
 
 impl Tx {
-    /// A page of items after `after`.
+    /// A page of items after `after`. Where something is searched for and the marks go up, the item whose mark is what was
+    /// typed stands first, then those whose mark begins so, then what else is found.
     ///
     /// # Errors
     /// [`StoreError::Cursor`] if the cursor belongs to another sort.
     pub async fn items(
         &mut self,
         filter: &ItemFilter,
-        (sort, direction): (ItemSort, Direction),
+        order: (ItemSort, Direction),
         after: Option<&Cursor>,
         limit: u32,
     ) -> Result<Page<Item>, StoreError> {
-        let course = self.course(filter, sort).await?;
+        let course = self.course(filter, order.0).await?;
+        let rows = match Mark::of(filter, order) {
+            None => {
+                self.rows(filter, order, &course, (None, after), limit)
+                    .await?
+            }
+            Some(mark) => {
+                let is_behind = match after {
+                    Some(after) => !mark.begins(after)?,
+                    None => false,
+                };
+                let mut rows = Vec::new();
+                if !is_behind {
+                    let part = (Some(Part::Begins(&mark)), after);
+                    rows = self.rows(filter, order, &course, part, limit).await?;
+                }
+                let found = u32::try_from(rows.len()).unwrap_or(u32::MAX);
+                if let Some(left) = limit.checked_sub(found) {
+                    let part = (Some(Part::Else(&mark)), after.filter(|_| is_behind));
+                    rows.extend(self.rows(filter, order, &course, part, left).await?);
+                }
+                rows
+            }
+        };
+        Page::cut(
+            rows,
+            limit,
+            |row| order.0.cursor(row),
+            |row| record::read("item", &row.record),
+        )
+    }
+
+    /// The rows of a part of the list behind a cursor, one more than `limit`.
+    async fn rows(
+        &mut self,
+        filter: &ItemFilter,
+        (sort, direction): (ItemSort, Direction),
+        course: &Course,
+        (part, after): (Option<Part<'_>>, Option<&Cursor>),
+        limit: u32,
+    ) -> Result<Vec<ItemRow>, StoreError> {
         let mut statement = Statement::new(
             "SELECT i.id, i.kind, i.mark_folded, i.due_order, i.made_order, i.record FROM ",
         );
         course.push(&mut statement, filter);
+        if let Some(part) = part {
+            part.push(&mut statement, course);
+        }
         if let Some(after) = after {
-            push_after(&mut statement, (sort, direction), &course, after)?;
+            push_after(&mut statement, (sort, direction), course, after)?;
         }
         statement.sql(" ORDER BY ");
         for column in sort.columns() {
@@ -121,13 +166,53 @@ impl Tx {
         }
         statement.sql(direction.either("i.id", "i.id DESC"));
         page::limit(&mut statement, limit);
-        let rows: Vec<ItemRow> = find_by!(self.conn, statement)?;
-        Page::cut(
-            rows,
-            limit,
-            |row| sort.cursor(row),
-            |row| record::read("item", &row.record),
-        )
+        find_by!(self.conn, statement)
+    }
+}
+
+/// What was typed, as the beginning of a mark.
+struct Mark(String);
+
+/// A part of a list that is searched: what bears the mark, or begins with it, stands before all else.
+#[derive(Clone, Copy)]
+enum Part<'a> {
+    Begins(&'a Mark),
+    Else(&'a Mark),
+}
+
+impl Mark {
+    /// What may be a mark, where the list goes up by marks. Of marks that begin alike the shortest, which is the mark itself,
+    /// is the smallest.
+    fn of(filter: &ItemFilter, order: (ItemSort, Direction)) -> Option<Self> {
+        let typed = fold(&filter.search);
+        let by_mark = order == (ItemSort::Mark, Direction::Up);
+        // PostgreSQL takes no such text.
+        let is_text = !typed.is_empty() && !typed.contains('\0');
+        (by_mark && is_text).then_some(Self(typed))
+    }
+
+    /// Whether the list goes on among the marks that begin so.
+    fn begins(&self, after: &Cursor) -> Result<bool, StoreError> {
+        let [mark] = after.key::<1>().ok_or(StoreError::Cursor)?;
+        Ok(mark.starts_with(&self.0))
+    }
+}
+
+impl Part<'_> {
+    fn push(self, statement: &mut Statement, course: &Course) {
+        let (mark, is_else) = match self {
+            Self::Begins(mark) => (&mark.0, false),
+            Self::Else(mark) => (&mark.0, true),
+        };
+        statement.sql(if is_else {
+            " AND NOT (i.mark_folded"
+        } else {
+            " AND (i.mark_folded"
+        });
+        let suffix = course.order_suffix();
+        statement.sql(suffix).sql(" >= ").bind(mark.as_str());
+        statement.sql(" AND i.mark_folded").sql(suffix);
+        statement.sql(" < ").bind(end_of_range(mark)).sql(")");
     }
 }
 

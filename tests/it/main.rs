@@ -185,6 +185,7 @@ mod rulebook_suited;
 mod rulebook_team;
 mod scan_photo;
 mod schema;
+mod search_mark;
 mod security;
 mod session;
 mod setting;

@@ -44,7 +44,12 @@ async fn shelf(world: &World) -> Shelf {
             usize::from(number % 20 == 1)
         }];
         let store = &stores[usize::from(number % 50 == 7)];
-        let mark = format!("RL-{:05}", number * 7919 % 10_000);
+        let digits = number * 7919 % 10_000;
+        let mark = if number % 13 == 5 {
+            format!("{digits:05}-RL")
+        } else {
+            format!("RL-{digits:05}")
+        };
         let next_due_on =
             (number % 4 > 0).then(|| date!(2026 - 01 - 01) + Duration::days(i64::from(number)));
         let item = Item {
@@ -123,7 +128,10 @@ impl Shelf {
                 ItemSort::Made => day(item.made.map(|made| made.to_string())),
             };
             let mark = matches!(sort, ItemSort::Mark | ItemSort::Kind).then(|| item.mark.clone());
-            (key, mark, item.id)
+            // Of what is searched for, the mark that was typed and those that begin so stand first.
+            let searched = (sort, direction) == (ItemSort::Mark, Direction::Up);
+            let is_other = searched && !item.mark.to_lowercase().starts_with(&filter.search);
+            (is_other, key, mark, item.id)
         });
         if direction == Direction::Down {
             left.reverse();
@@ -190,10 +198,12 @@ impl Shelf {
 }
 
 /// What is looked for.
-const SEARCHED: [&str; 11] = [
+const SEARCHED: [&str; 13] = [
     "",
     "rl",
     "007",
+    "rl-00",
+    "0",
     "rl 007",
     "anvil",
     "rope 11",

@@ -8,7 +8,7 @@ use super::{
 };
 use crate::{
     domain::{
-        Actor, Candidate, Deed, Item, JobId, Kind, Store, StoreId, fitness::KitItem,
+        Actor, Candidate, Deed, Item, JobId, Kind, Store, StoreId, fitness::KitItem, fold,
         kit_strength::gaps_of,
     },
     store::{Cursor, Direction, ItemFilter, ItemSort, Tx},
@@ -30,7 +30,7 @@ pub struct Look {
 /// What a look found.
 #[derive(Clone, Debug)]
 pub struct Candidates {
-    /// The fit ones first; of those that are alike in that, the ones of the near store.
+    /// The one whose mark was looked for, then the fit ones; of those that are alike in that, the ones of the near store.
     pub rows: Vec<Candidate>,
     /// Where the next page begins.
     pub next: Option<Cursor>,
@@ -103,9 +103,11 @@ async fn looked_at(
             gaps,
         });
     }
+    let searched = fold(&look.search);
     rows.sort_by_key(|one| {
         let elsewhere = near_id.is_some_and(|near| one.item.store != near);
-        (one.refusals.len(), one.gaps.len(), elsewhere)
+        let is_other = !searched.is_empty() && fold(&one.item.mark) != searched;
+        (is_other, one.refusals.len(), one.gaps.len(), elsewhere)
     });
     Ok(Candidates { rows, next, near })
 }
