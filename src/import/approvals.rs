@@ -4,6 +4,7 @@ use super::answer::ReadIn;
 use super::field::Field;
 use super::given::is_strength;
 use super::grouping::Group;
+use super::load_each;
 use super::plan::PlannedModel;
 use super::remark::Remarks;
 use crate::domain::{ApprovalDraft, Kind, ModelDraft, has_class, rates_load};
@@ -97,7 +98,8 @@ impl Group {
     /// list gives one number.
     pub(super) fn load_in_doubt(&self) -> Vec<String> {
         let load = self.text(Field::RatedLoad);
-        if self.approvals.len() < 2 || load.is_empty() || self.rates_load() {
+        let is_of_each = load_each::read(&load).is_some();
+        if self.approvals.len() < 2 || load.is_empty() || is_of_each || self.rates_load() {
             return Vec::new();
         }
         let rate = self.approvals.iter();
@@ -113,6 +115,14 @@ impl Group {
     fn rated_load(&self, draft: &mut ModelDraft, remarks: &mut Remarks) {
         let load = self.text(Field::RatedLoad);
         if self.rates_load() || load.is_empty() {
+            return;
+        }
+        if let Some(each) = load_each::read(&load) {
+            let left = load_each::put(&each, &mut draft.approvals);
+            if !left.is_empty() {
+                let why = "it names a standard that is none of its approvals";
+                self.note_text(draft, remarks, (Field::RatedLoad, &left.join("; ")), why);
+            }
             return;
         }
         let of = self.load_of.as_deref();
@@ -217,21 +227,31 @@ impl Group {
     fn note(&self, draft: &mut ModelDraft, remarks: &mut Remarks, fields: &[Field], why: &str) {
         for field in fields {
             let text = self.text(*field);
-            if text.is_empty() {
-                continue;
+            if !text.is_empty() {
+                self.note_text(draft, remarks, (*field, &text), why);
             }
-            let label = field.label();
-            if !draft.note.is_empty() {
-                draft.note.push('\n');
-            }
-            draft.note.push_str(&label);
-            draft.note.push_str(": ");
-            draft.note.push_str(&text);
-            remarks.add(
-                self.first_row,
-                format!("\"{label}\" is kept in the model's note: {why}."),
-            );
         }
+    }
+
+    /// Keeps a text of a field in the model's note.
+    fn note_text(
+        &self,
+        draft: &mut ModelDraft,
+        remarks: &mut Remarks,
+        (field, text): (Field, &str),
+        why: &str,
+    ) {
+        let label = field.label();
+        if !draft.note.is_empty() {
+            draft.note.push('\n');
+        }
+        draft.note.push_str(&label);
+        draft.note.push_str(": ");
+        draft.note.push_str(text);
+        remarks.add(
+            self.first_row,
+            format!("\"{label}\" is kept in the model's note: {why}."),
+        );
     }
 
     /// Says in the model's note where that was read which has no source of its own on record.

@@ -4,7 +4,7 @@ use super::column::Sense;
 use super::field::Field;
 use super::heading::{Column, shortened};
 use super::table::Cell;
-use super::{day, price, quantity, rope_range, synonym, word};
+use super::{day, load_each, price, quantity, rope_range, synonym, word};
 use crate::domain::date::{in_reach, write_day};
 use crate::domain::{Kind, Made, Takes};
 
@@ -86,7 +86,10 @@ pub(super) fn read(cell: &Cell, place: Place<'_>) -> Result<Reading, Stop> {
                 Ok(Reading::NotOfKind)
             }
         }
-        Field::RatedLoad => quantity::rated_load(cell, place),
+        Field::RatedLoad => match load_each::read(&cell.shown()) {
+            Some(each) => Ok(Reading::Value(load_each::text(&each))),
+            None => quantity::rated_load(cell, place),
+        },
         Field::Price => price::read(cell, place),
         Field::RopeLeast | Field::RopeMost | Field::RopeRange => rope_range::read(cell, place),
         Field::Attribute(key) => {

@@ -7,7 +7,7 @@ use super::field::{Field, attributes_named};
 use super::given::{EFFICIENCY, name_of};
 use super::grouping::{Group, is_of_model};
 use super::remark::Remarks;
-use super::{assumed, rope_said, standard, unit, word};
+use super::{assumed, load_each, rope_said, standard, unit, word};
 use crate::domain::{FieldError, FieldErrors, ModelId};
 
 impl Group {
@@ -59,6 +59,10 @@ impl Group {
                     self.approvals.push(approval);
                 }
             }
+        }
+        // A load for each approval says more than the one number of the list.
+        if field == Field::RatedLoad && load_each::read(text).is_some() {
+            self.values.remove(&field);
         }
         if field == Field::Standard || !self.values.contains_key(&field) {
             self.read_in.insert(field, read);

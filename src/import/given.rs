@@ -7,7 +7,7 @@ use time::Date;
 
 use super::answer::{Answers, ReadIn};
 use super::field::{Field, attributes_named};
-use super::{assumed, life_asked, rope_said, standard, unit, unmade, word};
+use super::{assumed, life_asked, load_each, rope_said, standard, unit, unmade, word};
 use crate::domain::date::{read_day, write_day};
 use crate::domain::entered::{
     EnteredForce, EnteredLength, EnteredMass, ForceUnit, LengthUnit, split_number,
@@ -168,9 +168,10 @@ pub fn wrong_for_model(field: Field, text: &str) -> Option<(&'static str, String
             );
             Some(("number", message))
         }
-        Field::RatedLoad if !is_load(text) => {
+        Field::RatedLoad if !is_load(text) && load_each::read(text).is_none() => {
             let message = format!(
-                "Write the rated load with its unit, such as 200 kg or 2 kN; \"{text}\" cannot be read as one."
+                "Write the rated load with its unit, such as 200 kg or 2 kN, or one for each approval, such as {}; \"{text}\" cannot be read so.",
+                load_each::SUCH_AS
             );
             Some(("unit", message))
         }

@@ -8,7 +8,7 @@ use super::field::Field;
 use super::heading::{Headings, shortened};
 use super::remark::Remarks;
 use super::row::ReadRow;
-use super::{blame, standard, unit};
+use super::{blame, load_each, standard, unit};
 use crate::domain::entered::ForceUnit;
 use crate::domain::{ApprovalDraft, Kind, ModelDraft, RatingDraft, Where, fold};
 use crate::rigging::{LoadingMode, StrengthKind};
@@ -205,6 +205,9 @@ impl Group {
 
     /// Whether the rated load becomes a rating: it is a force, or no standard is named that it could stand with.
     pub(super) fn rates_load(&self) -> bool {
+        if load_each::read(&self.text(Field::RatedLoad)).is_some() {
+            return false;
+        }
         let force = self
             .text(Field::RatedLoad)
             .rsplit_once(' ')

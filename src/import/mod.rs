@@ -53,6 +53,7 @@ mod kind_word;
 mod known;
 mod left_out;
 mod life_asked;
+mod load_each;
 mod load_words;
 mod loading_said;
 mod locking_said;

@@ -6,6 +6,7 @@ use super::approvals::{ALL, title};
 use super::assemble::Assembly;
 use super::field::Field;
 use super::grouping::Group;
+use super::load_each;
 use super::question::{Question, counted};
 use super::remark::Remarks;
 use super::{examiner, life_asked, said};
@@ -156,8 +157,9 @@ fn listed(names: &[String]) -> String {
 /// What is asked of a rated load beside several standards.
 fn load_sentence(model: &str, load: &str, standards: &[String], rows: &str) -> String {
     format!(
-        "{model} ({rows}) has one rated load, {load}, and approvals to {}. To which does it belong? Each standard rates its own. While it stays open, the load is kept in the note and counts for none.",
-        standards.join(" and ")
+        "{model} ({rows}) has one rated load, {load}, and approvals to {}. To which does it belong? Each standard rates its own; where the list is to give each, it says so in one cell: \"{}\". While it stays open, the load is kept in the note and counts for none.",
+        standards.join(" and "),
+        load_each::example(load, standards)
     )
 }
 

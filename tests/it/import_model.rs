@@ -6,7 +6,7 @@ use ropeloft::{
         import::{ImportFile, look},
     },
     domain::{ModelDraft, ModelId, RatingDraft},
-    import::{Answers, Known, Offer, Question, Target, read_table, rehearse},
+    import::{Answers, Known, Offer, Question, ReadIn, Target, read_table, rehearse},
 };
 use time::macros::date;
 use uuid::Uuid;
@@ -32,7 +32,7 @@ fn a_rated_load_beside_two_standards_is_that_of_the_one_that_is_said() {
     assert_eq!(model.note, "Rated load: 200 kg");
     assert_eq!(
         question.sentence(),
-        "F Slide (1 row) has one rated load, 200 kg, and approvals to EN 341 A and EN 12841 C. To which does it belong? Each standard rates its own. While it stays open, the load is kept in the note and counts for none."
+        "F Slide (1 row) has one rated load, 200 kg, and approvals to EN 341 A and EN 12841 C. To which does it belong? Each standard rates its own; where the list is to give each, it says so in one cell: \"200 kg to EN 341 A; 250 kg to EN 12841 C\". While it stays open, the load is kept in the note and counts for none."
     );
     let keys: Vec<String> = question.choices().into_iter().map(|(key, _)| key).collect();
     assert_eq!(keys, ["EN 341 A", "EN 12841 C", "all"]);
@@ -230,4 +230,62 @@ async fn what_single_positions_ask_is_told_apart_and_can_be_said() {
         );
     })
     .await;
+}
+
+#[test]
+fn two_approvals_of_one_model_each_have_the_load_that_its_standard_rates() {
+    for cell in [
+        "150 kg to EN 341 A; 250 kg to EN 12841 C",
+        "EN 12841 C: 250 kg, EN 341 A: 150 kg",
+    ] {
+        let list = DESCENDER.replace("200 kg", &format!("\"{cell}\""));
+        let rehearsal = rehearsed("x.csv", list.as_bytes(), &Answers::default());
+        assert_eq!(rehearsal.errors, []);
+        assert_eq!(rehearsal.open, [], "nothing is in doubt");
+        let model = &rehearsal.plan.unwrap().models[0].draft;
+        let loads: Vec<&str> = model
+            .approvals
+            .iter()
+            .map(|one| one.rated_load.as_str())
+            .collect();
+        assert_eq!(loads, ["150 kg", "250 kg"], "{cell}");
+        assert!(
+            model.ratings.is_empty() && model.note.is_empty(),
+            "{model:?}"
+        );
+    }
+}
+
+#[test]
+fn a_load_of_a_standard_that_is_none_of_its_own_stays_in_the_note() {
+    let list = DESCENDER.replace("200 kg", "150 kg to EN 341 A; 250 kg to EN 567");
+    let model = rehearsed("x.csv", list.as_bytes(), &Answers::default());
+    let model = &model.plan.unwrap().models[0].draft;
+    let loads: Vec<&str> = model
+        .approvals
+        .iter()
+        .map(|one| one.rated_load.as_str())
+        .collect();
+    assert_eq!(loads, ["150 kg", ""]);
+    assert_eq!(model.note, "Rated load: 250 kg to EN 567");
+}
+
+/// What the list gives for one approval alone is said anew for both where somebody reads the paper.
+#[test]
+fn loads_that_are_said_for_a_model_replace_the_one_of_the_list() {
+    let mut answers = Answers {
+        source: Some(ReadIn::Paper),
+        ..Answers::default()
+    };
+    let of = answers.models.entry("F Slide".to_owned()).or_default();
+    let loads = "150 kg to EN 341 A; 250 kg to EN 12841 C";
+    of.insert("rated-load".to_owned(), loads.to_owned());
+    let rehearsal = rehearsed("x.csv", DESCENDER.as_bytes(), &answers);
+    let model = &rehearsal.plan.unwrap().models[0].draft;
+    let loads: Vec<&str> = model
+        .approvals
+        .iter()
+        .map(|one| one.rated_load.as_str())
+        .collect();
+    assert_eq!(loads, ["150 kg", "250 kg"]);
 }

@@ -355,7 +355,7 @@ fn ways() -> Vec<(String, String)> {
 fn how(field: Field) -> &'static str {
     match field {
         Field::RatedLoad => {
-            "The load that its maker allows it to carry, not the force at which it breaks, with its unit: \"200 kg\" or \"2 kN\"."
+            "The load that its maker allows it to carry, not the force at which it breaks, with its unit: \"200 kg\" or \"2 kN\". Where its approvals allow different loads, each with its standard: \"150 kg to EN 341 A; 250 kg to EN 12841 C\"."
         }
         Field::Standard => "With its class, where it has one: \"EN 1891 A\".",
         Field::Made => "A year or a month is enough: \"2021\", \"2021-05\" or \"2021-05-17\".",
