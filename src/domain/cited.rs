@@ -55,9 +55,9 @@ impl Known {
             Self::Read => "read in the source",
             Self::ReadSecondary => "read in a page that reports the source",
             Self::Computed => "worked out",
-            Self::MemoryHigh => "recalled, not read: check it",
-            Self::MemoryMedium => "recalled, not sure: check it",
-            Self::MemoryLow => "recalled, doubtful: check it",
+            Self::MemoryHigh => "from memory, source not read: check it",
+            Self::MemoryMedium => "from memory, not sure: check it",
+            Self::MemoryLow => "from memory, doubtful: check it",
             Self::Practice => "common practice, no source",
             Self::Setting => "a setting, not a standard's text",
         }

@@ -96,7 +96,8 @@ const MODES: &[(LoadingMode, &str)] = &[
     ),
     (
         LoadingMode::Terminated,
-        "terminated, with terminations, with termination, by its maker s end, sewn end, sewn eye, knot, knots, knotted, \
+        "terminated, with terminations, with termination, by its maker s end, with the end that its maker states sewn or tied, \
+         sewn end, sewn eye, knot, knots, knotted, \
          knotted end, knotted ends, tied, tied end, tied ends, figureeight, figureeights, figureeight end, \
          figureeight ends, figureeight knot, figureeight knots, figureeight loop, figureeight loops",
     ),
@@ -121,5 +122,8 @@ const MODES: &[(LoadingMode, &str)] = &[
     (LoadingMode::Becket, "becket, at its becket"),
     (LoadingMode::Basket, "basket, in a basket, basket hitch"),
     (LoadingMode::Choked, "choked, choke, choker, choker hitch"),
-    (LoadingMode::Body, "body, by its body, frame"),
+    (
+        LoadingMode::Body,
+        "body, by its body, as it is made to be used, frame",
+    ),
 ];

@@ -70,7 +70,7 @@ impl LoadingMode {
     pub fn words(self) -> &'static str {
         match self {
             Self::Straight => "in a straight line",
-            Self::Terminated => "by its maker's end",
+            Self::Terminated => "with the end that its maker states, sewn or tied",
             Self::MajorAxis => "along the major axis, gate closed",
             Self::GateOpen => "along the major axis, gate open",
             Self::MinorAxis => "across the minor axis",
@@ -78,7 +78,7 @@ impl LoadingMode {
             Self::Becket => "by its becket",
             Self::Basket => "in a basket",
             Self::Choked => "choked on itself",
-            Self::Body => "by its body",
+            Self::Body => "as it is made to be used",
         }
     }
 }

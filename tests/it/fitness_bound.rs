@@ -43,7 +43,7 @@ fn a_diameter_outside_its_class_is_refused_in_the_unit_it_was_entered_in() {
     ] {
         let refusals = line(class, diameter).refused(&[RefusalCode::OutOfBounds]);
         assert!(refusals[0].sentence.contains(diameter), "{refusals:?}");
-        assert!(refusals[0].rule.to_string().contains("recalled, "));
+        assert!(refusals[0].rule.to_string().contains("from memory, "));
     }
 }
 

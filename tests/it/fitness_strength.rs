@@ -87,7 +87,7 @@ fn a_way_of_loading_that_is_not_used_counts_only_where_it_is_written_down() {
 fn a_number_from_memory_is_labelled_in_the_refusal() {
     let refusals = Case::of(foot().rated(&["axle|14.9 kN|breaking"]))
         .refused(&[RefusalCode::StrengthBelowMinimum]);
-    assert!(refusals[0].rule.to_string().contains("recalled, "));
+    assert!(refusals[0].rule.to_string().contains("from memory, "));
 }
 
 #[test]

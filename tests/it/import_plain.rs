@@ -98,7 +98,7 @@ fn figures_in_words_are_read_as_what_their_words_say() {
         .map(|remark| remark.sentence.as_str())
         .collect();
     for words in [
-        "breaking strength by its maker's end 22 kN",
+        "breaking strength with the end that its maker states, sewn or tied 22 kN",
         "breaking strength by its becket 18 kN, working limit 8 kN",
         "\"WLL 5\" under \"Other figures on it (kN / kg)\" is read as working limit 5 kN.",
         "rated load 140 kg; the rest is kept in the note",

@@ -77,7 +77,7 @@ fn numbers_from_memory_are_labelled() {
         .find(|one| one.kind == Kind::Pulley)
         .unwrap();
     assert_eq!(pulley.from.known, Known::MemoryMedium);
-    assert!(pulley.from.to_string().contains("recalled, "));
+    assert!(pulley.from.to_string().contains("from memory, "));
     let us = rulebook("us-rescue").unwrap();
     let connectors = us
         .minimums()

@@ -66,7 +66,7 @@ pub(super) fn steps(role: Role, today: &Today<'_>) -> Vec<Step> {
         steps.push(step(
             begun.item,
             "Bring your list in",
-            "From a CSV or XLSX file, as it is; it is rehearsed first, and stores and models are added with it.",
+            "From a CSV or XLSX file, as it is. You see first what would be taken in, and nothing is kept before you say so; stores and models are added with it.",
             "/import",
         ));
     }
