@@ -8,6 +8,7 @@ mod approval;
 mod both_ways;
 mod bound;
 mod due;
+mod girth;
 mod head;
 mod holding;
 mod own;
@@ -27,10 +28,13 @@ use super::{
 pub use approval::{approvals_without_load, grips_rope};
 pub(super) use approval::{coverage, governing, outside_its_set};
 pub use due::{Due, Intervals, due, due_on, interval_months, interval_of, last_day_in_date};
+pub use girth::{goes_round, to_go_round};
+pub(super) use girth::{lies_round, takes_strop};
 pub use head::Head;
 pub use own::{Own, wherever};
 pub(super) use place::is_right_kind;
 pub use plan::Plan;
+pub use rope::is_long_enough;
 pub(super) use rope::{needed, through};
 pub(super) use rope_range::{half_range, range_lacking};
 pub use rope_sum::rope_sum;
@@ -143,6 +147,7 @@ fn of_what_it_is(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     rope::check(question, refusals);
     holding::check(question, refusals);
     bound::check(question, refusals);
+    girth::check(question, refusals);
 }
 
 /// Whether nothing speaks against an item itself, whatever its model; with [`is_right`] it may go.

@@ -142,6 +142,10 @@ pub struct Setup {
     pub throw: Option<EnteredLength>,
     /// From one anchor to the other, straight along the rope; only rigs whose rope runs between two need it.
     pub between_anchors: Option<EnteredLength>,
+    /// The girth of the thickest body that a strop or a sling of the rig goes round; where it is not given, that is not
+    /// judged.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub anchor_girth: Option<EnteredLength>,
     /// Whether the rope gets wet.
     pub wet: bool,
     /// What one hauler pulls, as the team sets it.

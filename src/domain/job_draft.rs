@@ -51,6 +51,9 @@ pub struct JobDraft {
     pub throw: String,
     /// From one anchor to the other; empty where the rope runs between none.
     pub between_anchors: String,
+    /// The girth of the thickest body that a strop or a sling of the rig goes round, such as 1.6 m for a column that is
+    /// 0.4 m square; empty where nobody said it, and then it is not judged.
+    pub anchor_girth: String,
     /// `yes` where the rope gets wet.
     pub wet: String,
     /// What one hauler pulls.
@@ -100,6 +103,7 @@ impl Default for JobDraft {
             knots: "1 m".to_owned(),
             throw: blank(),
             between_anchors: blank(),
+            anchor_girth: blank(),
             wet: blank(),
             pull_each: "0.25 kN".to_owned(),
             hand_speed: blank(),
@@ -213,6 +217,7 @@ impl JobDraft {
         };
         let throw = may_be("throw", &self.throw, 100.0);
         let between_anchors = may_be("between_anchors", &self.between_anchors, 200.0);
+        let anchor_girth = may_be("anchor_girth", &self.anchor_girth, 50.0);
         let hand_speed = may_be("hand_speed", &self.hand_speed, 5.0);
         let catch_slack = may_be("catch_slack", &self.catch_slack, 100.0);
         let catch_rope = may_be("catch_rope", &self.catch_rope, 1000.0);
@@ -225,6 +230,10 @@ impl JobDraft {
                 "A catch is judged by its slack and the rope in play: write both, or neither.";
             wrong.add(missing, "required", why);
         }
+        if anchor_girth.is_some_and(|girth| girth.quantity().metres() <= 0.0) {
+            let why = "Nothing is no girth: measure round the anchor, or leave this empty.";
+            wrong.add("anchor_girth", "range", why);
+        }
         let pull_each = pull(wrong, "pull_each", &self.pull_each, 2.0);
         let stuck_pull = optional(&self.stuck_pull, |text| {
             pull(wrong, "stuck_pull", text, 50.0)
@@ -236,6 +245,7 @@ impl JobDraft {
             knots: knots?,
             throw,
             between_anchors,
+            anchor_girth,
             wet: wrong.tick("wet", &self.wet),
             pull_each: pull_each?,
             hand_speed,
@@ -353,6 +363,7 @@ impl Job {
             knots: self.setup.knots.to_string(),
             throw: typed(self.setup.throw),
             between_anchors: typed(self.setup.between_anchors),
+            anchor_girth: typed(self.setup.anchor_girth),
             wet: tick(self.setup.wet),
             pull_each: self.setup.pull_each.to_string(),
             hand_speed: typed(self.setup.hand_speed),

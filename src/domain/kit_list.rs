@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use super::fitness::{Head, KitItem};
+use super::fitness::{Head, KitItem, takes_strop, to_go_round};
 use super::kit_strength::{KitGap, KitVerdict};
 use super::{
     Edition, Item, ItemId, Job, KitLine, Mend, Model, Refusal, WithCrew, Withdrawn, counted,
@@ -31,6 +31,18 @@ impl KitList {
     pub fn head(&self) -> Head {
         let kit: Vec<KitItem<'_>> = self.entries.iter().map(KitEntry::kit_item).collect();
         Head::of(&self.job, &kit)
+    }
+
+    /// How long a strop or a sling at a position must be to go round what the plan says.
+    pub fn round(&self, position: &str) -> Option<String> {
+        let girth = self.job.setup.anchor_girth?;
+        let place = self.rig.position(position)?;
+        takes_strop(place).then(|| {
+            format!(
+                "A strop or a sling here must be at least {:.2} m long to go round {girth}.",
+                to_go_round(girth)
+            )
+        })
     }
 
     /// What fills a position.

@@ -12,6 +12,7 @@ mod gap;
 mod margin;
 mod outfit;
 mod people;
+mod round;
 mod sentence;
 mod somewhere;
 mod what_if;
@@ -85,6 +86,9 @@ pub struct KitVerdict {
     /// What is missing to judge a catch, all at once; the rest is judged without it. Nothing where the rig catches
     /// nothing.
     pub catch_lacks: Vec<KitGap>,
+    /// What nobody said of the plan, and what is therefore not judged; all else is.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub unsaid: Vec<KitGap>,
     /// That what a person hangs in is not on the list; none where it is, or where no person is known to hang there.
     pub unworn: Option<Unworn>,
     /// The numbers; none while something is missing.
@@ -169,10 +173,8 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitV
     own_gaps.extend(asides.filter(|gap| !gap.is_of_catch_alone()));
     let answer = assess(plan.rig, &outfit, &conditions);
     let gaps = missing(&answer, own_gaps);
-    let mut assessment = answer.ok().filter(|_| gaps.is_empty());
-    if let Some(assessment) = &mut assessment {
-        assessment.warnings.extend(plan.head.warning());
-    }
+    let assessment = answer.ok().filter(|_| gaps.is_empty());
+    let assessment = assessment.map(|assessment| warned(assessment, plan));
     let outcome = match &assessment {
         None => Outcome::CannotSay,
         Some(assessment) if assessment.passes => Outcome::StrongEnough,
@@ -203,6 +205,7 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitV
         catch: caught.map(|arrest| sentence::caught(arrest, &asked.title, Units::Metric)),
         gaps,
         catch_lacks,
+        unsaid: round::unsaid(plan, kit).into_iter().collect(),
         open,
         unworn,
         swings: (extent == Extent::WithSwings).then(|| {
@@ -218,6 +221,12 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitV
         rig_asks: plan.rig.limits().to_vec(),
         cautions: CAUTIONS.map(str::to_owned).into(),
     }
+}
+
+/// The same numbers with what plan and record do not agree on.
+fn warned(mut assessment: Assessment, plan: &Plan<'_>) -> Assessment {
+    assessment.warnings.extend(plan.head.warning());
+    assessment
 }
 
 /// What the mechanics and the records miss, each once.

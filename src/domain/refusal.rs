@@ -281,6 +281,8 @@ codes! {
     Strands, "strands";
     /// The rope is too short.
     RopeTooShort, "rope-too-short";
+    /// It does not go round the anchor, or how long it is is not known.
+    DoesNotGoRound, "does-not-go-round";
     /// The date made is unknown.
     MadeUnknown, "made-unknown";
     /// The serial or lot is unknown.

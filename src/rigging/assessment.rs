@@ -249,6 +249,14 @@ impl Check {
         }
     }
 
+    /// The factor that is asked for, of a breaking strength.
+    pub fn required(&self) -> Option<SafetyFactor> {
+        match self.judged {
+            Judged::Factor { required, .. } => Some(required),
+            Judged::Limit { .. } => None,
+        }
+    }
+
     /// How much room is left: strength over what is asked of it. Below one it fails.
     pub fn room(&self) -> f64 {
         match &self.judged {

@@ -175,6 +175,7 @@ fn by_place() -> Vec<(RefusalCode, Case)> {
             Code::Strands,
             Case::of(foot().approved(&["EN 12278||8 mm|13 mm|||5"])),
         ),
+        (Code::DoesNotGoRound, crate::girth::too_short()),
         (
             Code::RopeTooShort,
             Case::of(rope().with(&[("length", "69.9 m")])),

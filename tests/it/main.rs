@@ -58,6 +58,7 @@ mod fitness_strength;
 mod fitness_wherever;
 mod form;
 mod function_check;
+mod girth;
 mod guest;
 mod guest_log;
 mod history;

@@ -7,7 +7,7 @@ use super::{KitItem, Plan, Question, own_rule, refusal, rope_sum};
 use crate::domain::entered::EnteredLength;
 use crate::domain::fact::Fact;
 use crate::domain::{Cited, Item, Kind, Known, Mend, Model, Refusal, RefusalCode};
-use crate::rigging::{Element, Rig, RopeLength, RopeNeed};
+use crate::rigging::{Element, Length, Rig, RopeLength, RopeNeed};
 
 /// A rope that runs through a device.
 #[derive(Clone, Copy)]
@@ -295,6 +295,11 @@ fn sentence_start(text: &str) -> String {
     first.into_iter().flatten().chain(letters).collect()
 }
 
+/// Whether a length is enough, with a hair of a millimetre, so that a sum of decimals does not refuse the exact one.
+pub fn is_long_enough(has: EnteredLength, needed: Length) -> bool {
+    has.quantity().metres() >= needed.metres() - 1e-6
+}
+
 /// A rope must reach.
 fn length(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     let candidate = &question.candidate;
@@ -336,8 +341,7 @@ fn length(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
             )
             .mended(Mend::ItemRecord(candidate.item.id)),
         ),
-        // A hair of a millimetre, so that a sum of decimals does not refuse the exact length.
-        Some(length) if length.quantity().metres() < metres - 1e-6 => refusals.push(refusal(
+        Some(length) if !is_long_enough(length, needed.length) => refusals.push(refusal(
             RefusalCode::RopeTooShort,
             format!(
                 "The rope is {length} long and must be {metres:.1} m, {:.1} m more: take a longer one, or another rig.",

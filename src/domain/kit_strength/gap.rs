@@ -42,7 +42,7 @@ impl KitGap {
     pub fn mend(&self, job: JobId, model: Option<ModelId>) -> Option<Mend> {
         match self.code {
             "not-given" | "line" | "no-catch-slack" | "no-catch-rope" | "no-catch-factor"
-            | "belay-aside" | "rope-aside" => Some(Mend::JobPlan(job)),
+            | "belay-aside" | "rope-aside" | "no-girth" => Some(Mend::JobPlan(job)),
             _ => self.mend_of_model(model?),
         }
     }

@@ -154,7 +154,7 @@ fn strong(assessment: &Assessment, open: &[String]) -> String {
     let mut checks = assessment.checks.iter();
     let required = checks
         .find(|check| is_weakest(check, weakest))
-        .and_then(required)
+        .and_then(Check::required)
         .map(|required| format!("; {} is asked for", asked(required)))
         .unwrap_or_default();
     let as_planned = weakest_as_planned(assessment, weakest).unwrap_or_default();
@@ -176,7 +176,7 @@ fn weakest_as_planned(assessment: &Assessment, weakest: &Weakest) -> Option<Stri
     let checks = assessment.checks.iter();
     let planned = checks.filter(|check| !check.phase.is_exceptional());
     let (check, factor) = least_factor(planned)?;
-    let required = required(check)?;
+    let required = check.required()?;
     Some(format!(
         " In work as planned it is the {} ({}) with {} {}; {} is asked for.",
         lower(&check.title),
@@ -230,14 +230,6 @@ pub(super) fn margin(assessment: &Assessment, units: Units) -> Option<String> {
     Some(format!(
         "The smallest margin is at the {title} ({item}): {left}."
     ))
-}
-
-/// The factor that is asked for, of a breaking strength.
-fn required(check: &Check) -> Option<SafetyFactor> {
-    match check.judged {
-        Judged::Factor { required, .. } => Some(required),
-        Judged::Limit { .. } => None,
-    }
 }
 
 /// The factor that is asked for, as it is written.

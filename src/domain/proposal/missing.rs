@@ -9,7 +9,7 @@ use super::search::Filling;
 use super::stock::Market;
 use super::{Offered, Stock, against};
 use crate::domain::date::write_day;
-use crate::domain::fitness::{KitItem, Plan, is_right_kind, needed};
+use crate::domain::fitness::{KitItem, Plan, is_right_kind, needed, takes_strop};
 use crate::domain::kit_strength::{KitGap, gaps_of};
 use crate::domain::{ItemId, Kind, Refusal, RefusalCode};
 use crate::rigging::Position;
@@ -286,10 +286,16 @@ fn wanted(plan: &Plan<'_>, position: &Position) -> String {
     let need = plan.rope.as_ref().ok();
     let length = need.and_then(|need| needed(need, position.key()));
     let length = length.map(|length| format!(" of at least {:.1} m", length.length.metres()));
+    let girth = plan
+        .job
+        .setup
+        .anchor_girth
+        .filter(|_| takes_strop(position));
+    let girth = girth.map_or_else(String::new, |girth| format!(" that goes round {girth}"));
     let with = match parts.as_slice() {
         [] => String::new(),
         [one] => format!(" with {one}"),
         [first @ .., last] => format!(" with {} and {last}", first.join(", ")),
     };
-    format!("{kinds}{}{with}", length.unwrap_or_default())
+    format!("{kinds}{}{with}{girth}", length.unwrap_or_default())
 }

@@ -5,7 +5,8 @@ use super::stock::Market;
 use super::{Ending, Offered, Stock};
 use crate::domain::Kind;
 use crate::domain::date::write_day;
-use crate::domain::fitness::{Plan, is_right_kind};
+use crate::domain::fitness::{KitItem, Plan, is_right_kind, lies_round, to_go_round};
+use crate::rigging::Position;
 
 /// Why an item was chosen, a sentence each.
 pub(super) fn why(
@@ -49,6 +50,7 @@ pub(super) fn why(
             spare => format!("{spare:.1} m longer than it must be."),
         });
     }
+    why.extend(round(plan, position, offered));
     let Some((day, ending)) = stock.ends(plan, offered) else {
         why.push("No day ends its use.".to_owned());
         return why;
@@ -64,4 +66,20 @@ pub(super) fn why(
         format!("{ends}.")
     });
     why
+}
+
+/// That a strop or a sling goes round what the plan says, with both lengths.
+fn round(plan: &Plan<'_>, position: &Position, offered: &Offered<'_>) -> Option<String> {
+    let girth = plan.job.setup.anchor_girth?;
+    let item = KitItem {
+        item: offered.item,
+        model: offered.model,
+        position: Some(position.key()),
+    };
+    let length = offered.item.attributes.length("length");
+    let length = length.filter(|_| lies_round(&item, plan))?;
+    Some(format!(
+        "{length} long, and {:.2} m go round {girth}.",
+        to_go_round(girth)
+    ))
 }

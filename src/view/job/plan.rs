@@ -230,6 +230,7 @@ fn lines(draft: &JobDraft) -> Lines {
         ("Pull of one hauler", &draft.pull_each),
         ("Stroke of a travelling pulley", &draft.throw),
         ("Distance between anchors", &draft.between_anchors),
+        ("Girth of the anchor", &draft.anchor_girth),
         ("Rope through the hands in a second", &draft.hand_speed),
         ("Pull of the whole crew on a stuck load", &draft.stuck_pull),
         ("Drop before the belay is tight", &draft.catch_slack),
