@@ -5,6 +5,7 @@
 
 use askama::Template;
 
+use super::words;
 use crate::{domain::Units, rigging::CAUTIONS};
 
 /// Marks parts that write escaped HTML themselves.
@@ -171,7 +172,7 @@ impl Empty {
     }
 }
 
-/// The cautions that stand on every computed page.
+/// The cautions that stand on every computed page: the first in sight, the others in a fold.
 #[derive(Clone, Debug, Template)]
 #[template(path = "part/cautions.html")]
 pub struct Cautions {
@@ -185,6 +186,11 @@ impl Cautions {
         Self {
             lines: CAUTIONS.iter().map(|line| (*line).to_owned()).collect(),
         }
+    }
+
+    /// How many stand behind the first, which is always in sight.
+    fn others(&self) -> String {
+        words::count(self.lines.len() - 1, "point", "points")
     }
 }
 

@@ -232,5 +232,6 @@ mod verdict;
 mod verdict_aside;
 mod verdict_belay;
 mod verdict_catch;
+mod verdict_short;
 mod views;
 mod zone;

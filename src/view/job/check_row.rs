@@ -25,6 +25,12 @@ pub struct CheckRow {
     pub badges: Vec<Badge>,
     /// The factor, or the limit, against what is asked.
     pub result: String,
+    /// The factor or the limit by itself; empty where none is worked out.
+    pub reached: String,
+    /// What is asked of it by itself; empty where nothing is compared.
+    pub asked: String,
+    /// Whether it stands in the short table: what fails, the weakest link, and of each position the least room.
+    pub is_short: bool,
     /// When and how it is loaded.
     pub when: String,
     /// The highest force, which is the one that counts.
@@ -57,7 +63,8 @@ impl CheckRow {
             ],
         };
         let mut weakest = assessment.weakest.iter();
-        if weakest.any(|weakest| is_weakest(check, weakest)) {
+        let is_weakest = weakest.any(|weakest| is_weakest(check, weakest));
+        if is_weakest {
             badges.push(Badge::new(Tone::Watch, "weakest link"));
         }
         if tightest(&assessment.checks).is_some_and(|least| std::ptr::eq(least, check)) {
@@ -69,6 +76,9 @@ impl CheckRow {
             item: check.item.clone(),
             badges,
             result: result(check, units),
+            reached: reached(check, units),
+            asked: asked(check, units),
+            is_short: is_weakest || !check.passes || has_least_room(check, assessment),
             when: format!("{}, {}", check.phase.words(), check.spot),
             force: words::force(check.force.high(), units),
             range: range(check.force, units),
@@ -109,6 +119,9 @@ pub(super) fn unjudged(number: usize, open: &Unjudged, why: &str, units: Units) 
         item: open.item.clone(),
         badges: vec![Badge::new(Tone::Watch, "not judged")],
         result,
+        reached: String::new(),
+        asked: String::new(),
+        is_short: true,
         when: open.phase.words().to_owned(),
         force,
         range,
@@ -127,6 +140,9 @@ pub(super) fn by_approval(number: usize, one: &ByApproval) -> CheckRow {
             "approved to {}, and no strength is on record: its approval stands for it, and no factor is worked out",
             one.approval
         ),
+        reached: String::new(),
+        asked: String::new(),
+        is_short: true,
         when: "whenever somebody hangs in it".to_owned(),
         force: "not compared".to_owned(),
         range: String::new(),
@@ -163,17 +179,15 @@ fn held(strength: &PartStrength, units: Units) -> Vec<String> {
 
 fn result(check: &Check, units: Units) -> String {
     let compared = match &check.judged {
-        Judged::Factor {
-            factor, required, ..
-        } => format!(
-            "factor {}; {} is asked for",
-            factor_words(*factor),
-            words::digits(required.ratio(), 3)
+        Judged::Factor { .. } => format!(
+            "{}; {} is asked for",
+            reached(check, units),
+            asked(check, units)
         ),
-        Judged::Limit { against, what } => format!(
-            "{} at most; {what} is {}",
-            words::force(check.strength.effective, units),
-            words::force(*against, units)
+        Judged::Limit { what, .. } => format!(
+            "{}; {what} is {}",
+            reached(check, units),
+            asked(check, units)
         ),
     };
     if check.passes {
@@ -181,4 +195,29 @@ fn result(check: &Check, units: Units) -> String {
     } else {
         compared
     }
+}
+
+/// What a check comes to by itself: "factor 12.7", "5 kN at most".
+fn reached(check: &Check, units: Units) -> String {
+    match &check.judged {
+        Judged::Factor { factor, .. } => format!("factor {}", factor_words(*factor)),
+        Judged::Limit { .. } => {
+            format!("{} at most", words::force(check.strength.effective, units))
+        }
+    }
+}
+
+/// What it is held against.
+fn asked(check: &Check, units: Units) -> String {
+    match &check.judged {
+        Judged::Factor { required, .. } => words::digits(required.ratio(), 3),
+        Judged::Limit { against, .. } => words::force(*against, units),
+    }
+}
+
+/// Whether no other check of its position leaves less over.
+fn has_least_room(check: &Check, assessment: &Assessment) -> bool {
+    let checks = assessment.checks.iter();
+    let own = checks.filter(|other| other.position == check.position);
+    tightest(own).is_some_and(|least| std::ptr::eq(least, check))
 }

@@ -6,6 +6,7 @@ use super::{
     answer::{answer, recalled},
     job_nav,
     kit_row::PositionRow,
+    noted::Noted,
     planned::facts,
 };
 use crate::{
@@ -52,6 +53,8 @@ pub struct KitSheet {
     pub positions: Vec<PositionRow>,
     /// What is on the list beside the positions.
     pub spares: Vec<PositionRow>,
+    /// What is noted of several of the items alike.
+    pub noted: Noted,
     /// Where an item may be put, for the form that takes a mark.
     pub places: Choices,
     /// The first position that must be filled and is not.
@@ -84,12 +87,12 @@ impl KitSheet {
         let (job, rig) = (&list.job, list.rig.as_ref());
         let may_end = job.state == JobState::Planned && shell.may(Deed::PlanJob);
         let may_change = job.may_change().is_ok() && may_end;
-        let positions: Vec<_> = rig
+        let mut positions: Vec<_> = rig
             .positions()
             .iter()
             .map(|position| PositionRow::of_position(list, position, &shell))
             .collect();
-        let spares = list
+        let mut spares: Vec<_> = list
             .entries
             .iter()
             .filter(|entry| {
@@ -101,6 +104,7 @@ impl KitSheet {
             })
             .map(|entry| PositionRow::of_spare(job, entry, &shell))
             .collect();
+        let noted = noted(list, positions.iter_mut().chain(&mut spares));
         let places = rig
             .positions()
             .iter()
@@ -120,6 +124,7 @@ impl KitSheet {
             first_empty: first_empty(list, rig),
             positions,
             spares,
+            noted,
             places,
             form: Form::default(),
             typed_item: String::new(),
@@ -198,6 +203,7 @@ impl KitSheet {
                 facts: Facts::default().and(PROBE, PROBE),
                 positions: vec![row()],
                 spares: vec![row()],
+                noted: Noted::sample(PROBE),
                 places: vec![("head".to_owned(), PROBE.to_owned())],
                 first_empty: String::new(),
                 form: Form::default(),
@@ -215,6 +221,15 @@ impl KitSheet {
             })
             .collect()
     }
+}
+
+/// What is noted of several items alike, taken out of the rows.
+fn noted<'a>(list: &KitList, rows: impl Iterator<Item = &'a mut PositionRow>) -> Noted {
+    let noted = Noted::of(list.entries.iter().map(|entry| &entry.item));
+    for row in rows {
+        row.note = noted.own(&row.note);
+    }
+    noted
 }
 
 fn first_empty(list: &KitList, rig: &Rig) -> String {

@@ -1,6 +1,7 @@
 //! Jobs: the list, the plan, the kit list, what may go at a position, and the verdict.
 
 mod answer;
+mod brief;
 mod change;
 mod check_row;
 mod facts;
@@ -12,6 +13,8 @@ mod lack;
 mod list;
 mod nav;
 mod need;
+mod noted;
+mod open_point;
 mod other_rig;
 mod plan;
 mod planned;
@@ -28,6 +31,7 @@ pub use kit_row::PositionRow;
 pub(crate) use kit_row::takes;
 pub use list::{JobList, JobRow};
 pub(crate) use nav::job_nav;
+pub use noted::Noted;
 pub use other_rig::OtherRig;
 pub(in crate::view) use plan::{BY_LOAD, cases};
 pub use plan::{JobForm, PlanChoices};

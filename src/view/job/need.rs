@@ -2,46 +2,87 @@
 
 use super::forces::band;
 use crate::{
-    domain::{KitList, Units, fitness::rope_sum},
-    rigging::{Assessment, Phase, Rig},
+    domain::{
+        KitList, Units,
+        fitness::{is_long_enough, rope_sum},
+    },
+    rigging::{Assessment, Phase, Rig, RopeLength},
     view::{part::Facts, words},
 };
 
-/// Hand force, people and rope, each with what it comes from.
-pub(super) fn needs(assessment: &Assessment, list: &KitList, rig: &Rig, units: Units) -> Facts {
+/// The pull at the hand to haul and to lower, each with the people that it takes.
+pub(super) fn hands(facts: Facts, assessment: &Assessment, list: &KitList, units: Units) -> Facts {
     let hand = |facts: Facts, phase, what: &str, people| {
-        match assessment.forces(phase).and_then(|forces| forces.hand) {
-            Some(hand) => {
-                let each = words::force(list.job.setup.pull(), units);
-                let people = words::count(people as usize, "person", "people");
-                let likely = band(hand, units);
-                let high = words::force(hand.high(), units);
-                // Whoever reads the likely pull and divides by it comes to fewer.
-                let aside = if likely == high {
-                    format!("{people} with {each} each")
-                } else {
-                    format!("{people} with {each} each, at the upper end of the range, {high}")
-                };
-                facts.and_from(what, likely, aside)
-            }
-            None => facts,
-        }
+        let Some(hand) = assessment.forces(phase).and_then(|forces| forces.hand) else {
+            return facts;
+        };
+        let each = words::force(list.job.setup.pull(), units);
+        let people = words::count(people as usize, "person", "people");
+        let likely = band(hand, units);
+        let high = words::force(hand.high(), units);
+        // Whoever reads the likely pull and divides by it comes to fewer.
+        let aside = if likely == high {
+            format!("{people} with {each} each")
+        } else {
+            format!("{people} with {each} each, at the upper end of the range, {high}")
+        };
+        facts.and_from(what, likely, aside)
     };
-    let rope = &assessment.rope;
-    let facts = Facts::default().wide();
     let facts = hand(
         facts,
         Phase::Hauling,
         "Pull at the hand to haul",
         assessment.haulers,
     );
-    let facts = hand(
+    hand(
         facts,
         Phase::Lowering,
         "Hold at the hand to lower",
         assessment.lowerers,
-    );
-    let mut facts = facts
+    )
+}
+
+/// Whether each rope is long enough: what is needed against what the one on the list has.
+pub(super) fn ropes(
+    facts: Facts,
+    assessment: &Assessment,
+    list: &KitList,
+    rig: &Rig,
+    units: Units,
+) -> Facts {
+    let ropes = assessment.rope.ropes.iter();
+    ropes.fold(facts, |facts, need| {
+        let needed = words::length(need.length, units);
+        let Some(entry) = list.at(&need.rope) else {
+            return facts.and(title(rig, need), format!("{needed} needed"));
+        };
+        let mark = &entry.item.mark;
+        let told = match entry.item.attributes.length("length") {
+            None => format!("{needed} needed; how long {mark} is, is not known"),
+            Some(length) => {
+                let verdict = if is_long_enough(length, need.length) {
+                    "enough"
+                } else {
+                    "too short"
+                };
+                let length = words::length(length.quantity(), units);
+                format!("{verdict}: {needed} needed, {mark} is {length} long")
+            }
+        };
+        facts.and(title(rig, need), told)
+    })
+}
+
+fn title(rig: &Rig, need: &RopeLength) -> String {
+    let title = rig.position(&need.rope).map(|rope| rope.title());
+    title.unwrap_or(&need.rope).to_owned()
+}
+
+/// What lies behind the rope that is needed, and what the rig gains without friction.
+pub(super) fn sums(assessment: &Assessment, list: &KitList, rig: &Rig, units: Units) -> Facts {
+    let rope = &assessment.rope;
+    let mut facts = Facts::default()
+        .wide()
         .and(
             "Advantage without friction",
             format!(
@@ -51,9 +92,8 @@ pub(super) fn needs(assessment: &Assessment, list: &KitList, rig: &Rig, units: U
         )
         .and("Rope through the hand", words::length(rope.hauled, units));
     for need in &rope.ropes {
-        let title = rig.position(&need.rope).map(|rope| rope.title());
         facts = facts.and_from(
-            format!("Length needed: {}", title.unwrap_or(&need.rope)),
+            format!("Length needed: {}", title(rig, need)),
             words::length(need.length, units),
             rope_sum(&list.job, rig, &list.head(), &need.rope).unwrap_or_default(),
         );

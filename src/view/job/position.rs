@@ -6,6 +6,7 @@ use super::{
     in_place::InPlace,
     kit_row::{may_go_with_gaps, not_back},
     lack::{ModelLack, by_model, is_of_model, is_of_record},
+    noted::Noted,
 };
 use crate::{
     domain::{Candidate, ModelId, Refusal, RefusalCode, kit_strength::KitGap},
@@ -56,6 +57,8 @@ pub struct PositionSheet {
     pub order: String,
     /// One an item.
     pub rows: Vec<CandidateRow>,
+    /// What is noted of several of them alike.
+    pub noted: Noted,
     /// What to do where there is none.
     pub empty: Empty,
     /// Whether the person may put one on.
@@ -295,10 +298,12 @@ impl PositionSheet {
             });
             self.none = Some((answer, against));
         }
+        self.noted = Noted::of(candidates.iter().map(|candidate| &candidate.item));
         self.rows = candidates
             .iter()
             .map(|candidate| {
                 let mut row = CandidateRow::new(candidate, &above, line(), &self.shell);
+                row.note = self.noted.own(&row.note);
                 if let Some(one) = in_place {
                     one.holds_up(&mut row);
                 }
@@ -366,6 +371,7 @@ impl PositionSheet {
             none: Some((Answer::new(Tone::Stop, PROBE), vec![reason()])),
             lacks: vec![ModelLack::sample()],
             order: PROBE.to_owned(),
+            noted: Noted::sample(PROBE),
             rows: vec![row(Vec::new()), row(vec![reason()])],
             empty: Empty::new("None.", "Look elsewhere."),
             may_change: true,

@@ -6,6 +6,7 @@ use askama::Template;
 
 use super::{
     OtherRig,
+    noted::Noted,
     proposal_row::{MissingRow, PickRow, RefusedRow},
 };
 use crate::{
@@ -47,6 +48,8 @@ pub struct ProposalSheet {
     pub notes: Vec<String>,
     /// One a position.
     pub picks: Vec<PickRow>,
+    /// What is noted of several of the items alike.
+    pub noted: Noted,
     /// One a position that nothing can be taken for.
     pub missing: Vec<MissingRow>,
     /// That records of models lack something, and the form in which all of it is written down.
@@ -208,8 +211,15 @@ impl Parts<'_> {
         notes
     }
 
+    /// What is noted of several of the picked items alike.
+    pub fn noted(&self) -> Noted {
+        let picked = self.proposal.picks.iter();
+        Noted::of(picked.filter_map(|pick| Some(&self.items.get(&pick.item)?.0)))
+    }
+
     /// One row a pick; `line` makes the id of its line.
     pub fn picks(&self, line: impl Fn() -> String, units: Units) -> Vec<PickRow> {
+        let noted = self.noted();
         let row = |pick: &Pick| {
             let (item, model) = self.items.get(&pick.item)?;
             Some(PickRow {
@@ -219,7 +229,7 @@ impl Parts<'_> {
                 id: item.id.to_string(),
                 mark: item.mark.clone(),
                 model: model.title(),
-                note: item.note.clone(),
+                note: noted.own(&item.note),
                 store: self.store(item),
                 why: pick.why.iter().map(|why| units.beside(why)).collect(),
             })
@@ -322,6 +332,7 @@ impl ProposalSheet {
                 store: PROBE.to_owned(),
                 why: vec![PROBE.to_owned()],
             }],
+            noted: Noted::sample(PROBE),
             missing: vec![MissingRow {
                 title: PROBE.to_owned(),
                 href: "/jobs/1/positions/rope".to_owned(),

@@ -4,16 +4,18 @@ use askama::Template;
 
 use super::{
     answer::answer,
+    brief::brief,
     change::Changes,
     check_row::{CheckRow, by_approval, unjudged},
     forces::{TensionRow, bodies, tensions},
     job_nav,
-    need::needs,
+    need::sums,
+    open_point::{catch_lacks, gaps, unsaid},
     planned::withdrawn,
 };
 use crate::{
     domain::{
-        Deed, JobState, KitEntry, KitList, Load, Units,
+        JobState, KitEntry, KitList, Load, Units,
         kit_strength::{KitVerdict, worst_of},
     },
     rigging::{Assessment, Phase, Rig},
@@ -46,8 +48,10 @@ pub struct VerdictSheet {
     pub asked: Facts,
     /// The rig in one phase.
     pub figure: Option<RigFigure>,
-    /// Hand force, people, rope: what the crew needs.
-    pub needs: Facts,
+    /// Load, weakest link, hands, rope and gear, a line each.
+    pub brief: Facts,
+    /// What lies behind the rope that is needed.
+    pub sums: Facts,
     /// The worst check of each position.
     pub positions: Vec<CheckRow>,
     /// The pull in every part of the rope, one table a rope.
@@ -62,6 +66,8 @@ pub struct VerdictSheet {
     pub warnings: Vec<String>,
     /// What is missing to judge a catch, each with the way to where it is given.
     pub catch_lacks: Vec<Reason>,
+    /// What nobody said of the plan, and what is therefore not judged.
+    pub unsaid: Vec<Reason>,
     /// What the numbers rest on.
     pub assumptions: Vec<String>,
     /// What the rig asks for.
@@ -131,7 +137,8 @@ impl VerdictSheet {
                 )
                 .and("Working limits and rated loads", &verdict.asked.limit),
             figure: None,
-            needs: Facts::default(),
+            brief: Facts::default(),
+            sums: Facts::default(),
             positions: Vec::new(),
             tensions: Vec::new(),
             bodies: Vec::new(),
@@ -139,6 +146,7 @@ impl VerdictSheet {
             changes: Changes::new(verdict, rig, units),
             warnings: Vec::new(),
             catch_lacks: Vec::new(),
+            unsaid: unsaid(list, &shell),
             assumptions: beside(&verdict.assumptions, units),
             rig_asks: RigAsks::new(&verdict.rig_asks, units),
             cautions: Cautions::of_mechanics(),
@@ -152,7 +160,8 @@ impl VerdictSheet {
     }
 
     fn fill(&mut self, assessment: &Assessment, (list, rig): (&KitList, &Rig), units: Units) {
-        self.needs = needs(assessment, list, rig, units);
+        self.brief = brief(assessment, list, rig, units);
+        self.sums = sums(assessment, list, rig, units);
         for (index, position) in rig.positions().iter().enumerate() {
             let is_over = list.job.state != JobState::Planned;
             let may_go = list
@@ -188,6 +197,11 @@ impl VerdictSheet {
         }
     }
 
+    /// How many things the rig asks for.
+    fn points(&self) -> String {
+        words::count(self.rig_asks.lines.len(), "point", "points")
+    }
+
     /// The same page with the rig drawn in one phase. Without an assessment nothing is drawn.
     #[must_use]
     pub fn drawn(mut self, list: &KitList, phase: Phase) -> Self {
@@ -211,6 +225,9 @@ impl VerdictSheet {
             item: PROBE.to_owned(),
             badges: vec![Badge::new(Tone::Stop, PROBE)],
             result: PROBE.to_owned(),
+            reached: PROBE.to_owned(),
+            asked: PROBE.to_owned(),
+            is_short: true,
             when: PROBE.to_owned(),
             force: PROBE.to_owned(),
             range: PROBE.to_owned(),
@@ -234,7 +251,8 @@ impl VerdictSheet {
             gaps: vec![Reason::sample()],
             asked: Facts::default().and(PROBE, PROBE),
             figure: Some(RigFigure::sample()),
-            needs: Facts::default().and(PROBE, PROBE),
+            brief: Facts::default().and(PROBE, PROBE),
+            sums: Facts::default().and(PROBE, PROBE),
             positions: vec![check],
             tensions: vec![row()],
             bodies: vec![row()],
@@ -242,6 +260,7 @@ impl VerdictSheet {
             changes: Changes::sample(PROBE),
             warnings: vec![PROBE.to_owned()],
             catch_lacks: vec![Reason::sample()],
+            unsaid: vec![Reason::sample()],
             assumptions: vec![PROBE.to_owned()],
             rig_asks: RigAsks {
                 lines: vec![PROBE.to_owned()],
@@ -258,70 +277,6 @@ impl VerdictSheet {
 pub(super) fn beside(sentences: &[String], units: Units) -> Vec<String> {
     let sentences = sentences.iter();
     sentences.map(|one| units.beside(one)).collect()
-}
-
-/// What is missing, each with the way to where it is mended; an empty position is filled.
-fn gaps(list: &KitList, shell: &Shell) -> Vec<Reason> {
-    let gaps = list.verdict.gaps.iter().map(|gap| {
-        let mut reason = Reason::of_gap(gap, list.mend(gap), shell);
-        if let ("empty", Some(key), true) = (gap.code, &gap.position, shell.may(Deed::PlanJob)) {
-            let href = format!("/jobs/{}/positions/{key}", list.job.id);
-            reason.mend = Some(("Choose an item", href));
-        }
-        reason
-    });
-    let mut gaps: Vec<Reason> = gaps.collect();
-    gaps.extend(unworn(list, shell));
-    gaps
-}
-
-/// That what a person hangs in is not judged, with the ways to have it judged, or to say whose it is.
-fn unworn(list: &KitList, shell: &Shell) -> Vec<Reason> {
-    let Some(unworn) = &list.verdict.unworn else {
-        return Vec::new();
-    };
-    let reason = |sentence: &str, mend: Option<(&'static str, String)>| Reason {
-        sentence: sentence.to_owned(),
-        evidence: String::new(),
-        source: String::new(),
-        mend: mend.filter(|_| shell.may(Deed::PlanJob)),
-    };
-    let id = list.job.id;
-    let plan = format!("/jobs/{id}/edit#f-own_harness");
-    let choose = unworn.position.as_ref();
-    let choose = choose.map(|key| ("Choose an item", format!("/jobs/{id}/positions/{key}")));
-    let mut reasons = vec![reason(&unworn.sentence, choose)];
-    if unworn.is_own {
-        reasons[0].mend = reason("", Some(("Change the plan", plan))).mend;
-    } else if list.job.may_change().is_ok() && shell.may(Deed::PlanJob) {
-        reasons.push(reason(
-            "If an own harness is worn that is not in this register, say so in the plan: the verdict then says whose it is.",
-            Some(("Say so in the plan", plan)),
-        ));
-    }
-    reasons
-}
-
-/// What is missing to judge a catch, each with the way to where it is given.
-fn catch_lacks(list: &KitList, shell: &Shell) -> Vec<Reason> {
-    let may_plan = list.job.may_change().is_ok();
-    let lacks = list.verdict.catch_lacks.iter().map(|gap| {
-        let mut reason = Reason::of_gap(gap, list.mend(gap), shell);
-        let field = match gap.code {
-            "no-catch-slack" => "?part=catch#f-catch_slack",
-            "no-catch-rope" => "?part=catch#f-catch_rope",
-            "no-catch-factor" => "?part=catch#f-exceptional_factor",
-            "belay-aside" => "#f-between_anchors",
-            _ => return reason,
-        };
-        let href = format!("/jobs/{}/edit{field}", list.job.id);
-        reason.mend = reason
-            .mend
-            .filter(|_| may_plan)
-            .map(|(words, _)| (words, href));
-        reason
-    });
-    lacks.collect()
 }
 
 /// Why a position that only a catch loads is not judged, in a few words.

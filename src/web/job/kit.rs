@@ -24,7 +24,7 @@ use crate::{
     rigging::Rig,
     view::{
         form::{Choices, Form as FormView},
-        job::{InPlace, KitSheet, PositionSheet, job_nav},
+        job::{InPlace, KitSheet, Noted, PositionSheet, job_nav},
         kept_until::KeptUntil,
         part::{Answer, Empty, Tone},
         reason::Reason,
@@ -170,6 +170,7 @@ async fn position_sheet(
         none: None,
         lacks: Vec::new(),
         rows: Vec::new(),
+        noted: Noted::default(),
         here,
     };
     sheet.fill(&found.rows, || KitLineId::new().to_string());
@@ -192,9 +193,10 @@ fn order(near: Option<&Near>) -> String {
 
 /// The sum behind the length of the rope, at the position of a rope.
 fn length(list: &KitList, key: &str) -> String {
-    rope_sum(&list.job, &list.rig, &list.head(), key)
-        .map(|sum| format!("It must be at least as long as {sum}."))
-        .unwrap_or_default()
+    let sum = rope_sum(&list.job, &list.rig, &list.head(), key);
+    let of_rope = sum.map(|sum| format!("It must be at least as long as {sum}."));
+    let round = || list.round(key);
+    of_rope.or_else(round).unwrap_or_default()
 }
 
 /// The kinds of a position, all of them first where there are several.

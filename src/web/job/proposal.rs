@@ -124,6 +124,7 @@ async fn sheet(
         store: from.store.trim().to_owned(),
         stores: std::iter::once(all).chain(each).collect(),
         notes: parts.notes(),
+        noted: parts.noted(),
         picks: parts.picks(|| KitLineId::new().to_string(), shell.units),
         missing: parts.missing(&shell),
         nothing: nothing_open(proposal, &job),
