@@ -36,6 +36,7 @@ pub mod kit;
 pub mod kit_return;
 pub mod label;
 pub mod model;
+pub mod model_kind;
 pub mod name;
 pub mod notice;
 pub mod pack;

@@ -36,7 +36,7 @@ pub async fn add(
 ///
 /// # Errors
 /// [`DeedError::Stale`] if it was changed since it was seen; [`DeedError::Invalid`] as for adding, and
-/// where the kind would change under items that are there.
+/// where the kind would change: that has a deed of its own, [`change`](super::model_kind::change).
 pub async fn revise(
     desk: &Desk,
     actor: &Actor,
@@ -53,7 +53,7 @@ pub async fn revise(
             "kind",
             "choice",
             format!(
-                "A model keeps its kind, {}; add another model for {}.",
+                "A model keeps its kind here, {}. That it is {} is said on the page \"Change its kind\", with a reason.",
                 before.kind.word(),
                 model.kind.one()
             ),

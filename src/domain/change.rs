@@ -13,10 +13,10 @@ use super::tag::{Tag, TagRemoved};
 use super::{
     Attachment, AttachmentWithdrawal, Bag, BagCheck, CrewPlan, Event, Examination, FunctionCheck,
     GuestLink, GuestLinkEnd, GuestReads, Issue, IssueTakenBack, Item, ItemId, ItemMoved, ItemStep,
-    Job, JobEnd, JobId, KitLine, KitLineRemoved, KitReturn, LedgerKey, Model, NameRemoval, Notice,
-    NoticeClosing, OwnRig, Person, Pin, PinRemoved, Qualification, QualificationEnd, Refusal,
-    RetiredFor, ReturnAsked, RigOffer, RopeCut, Round, RoundClosing, RulebookOffer, Store, Team,
-    TeamChecklist, Usage, VerdictKept, Witness, WitnessEnd,
+    Job, JobEnd, JobId, KitLine, KitLineRemoved, KitReturn, LedgerKey, Model, ModelKindChanged,
+    NameRemoval, Notice, NoticeClosing, OwnRig, Person, Pin, PinRemoved, Qualification,
+    QualificationEnd, Refusal, RetiredFor, ReturnAsked, RigOffer, RopeCut, Round, RoundClosing,
+    RulebookOffer, Store, Team, TeamChecklist, Usage, VerdictKept, Witness, WitnessEnd,
 };
 
 /// A change of the team's records.
@@ -63,6 +63,8 @@ pub enum Change {
     ModelAdded(Model),
     /// A model's record changed.
     ModelRevised(Model),
+    /// A model is of another kind than it was recorded as.
+    ModelKindChanged(ModelKindChanged),
     /// A rulebook of the team's own was added.
     RulebookAdded(TeamRulebook),
     /// A rulebook of the team's own changed: a further version, beside the older ones.
@@ -199,10 +201,9 @@ impl Change {
             Self::BagChecked(check) => vec![check.store.0],
             Self::ItemMoved(moved) => vec![moved.item.0],
             Self::ModelAdded(model) | Self::ModelRevised(model) => vec![model.id.0],
+            Self::ModelKindChanged(changed) => vec![changed.model.id.0],
             Self::RulebookAdded(own) | Self::RulebookRevised(own) => vec![own.id.0],
-            Self::RulebookWithdrawn(offer) | Self::RulebookTakenUp(offer) => {
-                vec![offer.rulebook.0]
-            }
+            Self::RulebookWithdrawn(one) | Self::RulebookTakenUp(one) => vec![one.rulebook.0],
             Self::ChecklistRevised(own) => vec![own.id.0],
             Self::ImportTaken(_) | Self::LedgerKeyTaken(_) => Vec::new(),
             Self::WitnessNamed(witness) => vec![witness.id.0],

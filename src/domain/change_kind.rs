@@ -55,6 +55,7 @@ kinds! {
     ImportTaken "import-taken" "Import";
     ModelAdded "model-added" "Model added";
     ModelRevised "model-revised" "Model's record changed";
+    ModelKindChanged "model-kind-changed" "Model is of another kind";
     RulebookAdded "rulebook-added" "Rulebook added";
     RulebookRevised "rulebook-revised" "Rulebook changed";
     RulebookWithdrawn "rulebook-withdrawn" "Rulebook withdrawn";

@@ -83,6 +83,7 @@ impl Told {
                 model.title(),
                 model.revision
             )),
+            Change::ModelKindChanged(one) => Self::new(one.told()).why(one.reason.as_str()),
             Change::ImportTaken(import) => Self::new(format!(
                 "{} taken in from {}",
                 counted(import.items, "item", "items"),
@@ -255,10 +256,9 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::BagChecked(check) => vec![check.name.clone()],
         Change::ItemMoved(moved) => vec![names.of(moved.item.0)],
         Change::ModelAdded(model) | Change::ModelRevised(model) => vec![model.title()],
+        Change::ModelKindChanged(changed) => vec![changed.model.title()],
         Change::RulebookAdded(own) | Change::RulebookRevised(own) => vec![own.book.title().into()],
-        Change::RulebookWithdrawn(offer) | Change::RulebookTakenUp(offer) => {
-            vec![offer.title.clone()]
-        }
+        Change::RulebookWithdrawn(one) | Change::RulebookTakenUp(one) => vec![one.title.clone()],
         Change::ChecklistRevised(own) => vec![format!("list for {}", own.kind.one())],
         Change::ImportTaken(import) => vec![import.file_name.clone()],
         Change::ItemAdded(item) | Change::ItemRevised(item) => vec![item.mark.clone()],

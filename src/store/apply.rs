@@ -44,6 +44,7 @@ impl WriteTx {
             Change::StoreRevised(store) => self.revise_store(store).await,
             Change::ModelAdded(model) => self.add_model(model).await,
             Change::ModelRevised(model) => self.revise_model(model).await,
+            Change::ModelKindChanged(changed) => self.revise_model(&changed.model).await,
             Change::RulebookAdded(own) | Change::RulebookRevised(own) => {
                 self.keep_rulebook(own).await?;
                 self.keep_due_days().await

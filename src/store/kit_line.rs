@@ -10,7 +10,9 @@ use super::{
     statement::{Statement, find_by},
     tx::{change_any, change_one, find, find_all},
 };
-use crate::domain::{ItemId, Job, JobId, JobState, KitLine, KitLineId, KitLineRemoved};
+use crate::domain::{
+    Item, ItemId, Job, JobId, JobState, KitLine, KitLineId, KitLineRemoved, ModelId,
+};
 
 impl Tx {
     /// The kit line of this id.
@@ -53,6 +55,42 @@ impl Tx {
         let rows: Vec<RecordRow> =
             find_all!(self.conn, SQL, self.team.0, item.0, i64::from(limit))?;
         record::all("job", &rows)
+    }
+
+    /// At most `limit` items of a model on the kit lists of planned jobs, each by its mark with its job.
+    pub async fn planned_with(
+        &mut self,
+        model: ModelId,
+        limit: u32,
+    ) -> Result<Vec<(String, Job)>, StoreError> {
+        const SQL: &str = "
+            SELECT i.record, j.record
+              FROM item i
+              JOIN kit_line k
+                ON k.team_id = i.team_id
+               AND k.item_id = i.id
+              JOIN job j
+                ON j.team_id = k.team_id
+               AND j.id = k.job_id
+             WHERE i.team_id = $1
+               AND i.model_id = $2
+               AND j.state = $3
+             ORDER BY i.mark_folded, j.id
+             LIMIT $4";
+        let planned = JobState::Planned.key();
+        let rows: Vec<(String, String)> = find_all!(
+            self.conn,
+            SQL,
+            self.team.0,
+            model.0,
+            planned,
+            i64::from(limit)
+        )?;
+        let both = |(item, job): &(String, String)| -> Result<(String, Job), StoreError> {
+            let item: Item = record::read("item", item)?;
+            Ok((item.mark, record::read("job", job)?))
+        };
+        rows.iter().map(both).collect()
     }
 
     /// The kits of several jobs, by job, each in the order in which it was chosen.

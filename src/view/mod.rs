@@ -243,6 +243,7 @@ fn samples_of_gear() -> impl Iterator<Item = Sample> {
         rendered("item/step.html", item::StepForm::samples()),
         rendered("model/form.html", model::ModelForm::samples()),
         rendered("model/kind.html", model::KindPick::samples()),
+        rendered("model/kind_change.html", model::KindChange::samples()),
         rendered("model/list.html", model::ModelList::samples()),
         rendered("model/show.html", model::ShowModel::samples()),
         rendered("notice/holders.html", holder::Holders::samples()),

@@ -113,18 +113,11 @@ fn pages(change: &Change) -> &'static [&'static str] {
         Change::RopeCut(_) => &["/items/"; 1 + MOST_PIECES],
         Change::UsageLogged(_) => &["/items/", "/jobs/"],
         Change::BagListed(_) | Change::BagChecked(_) => &["/stores/"],
-        Change::ModelAdded(_) | Change::ModelRevised(_) => &["/models/"],
-        Change::RulebookAdded(_)
-        | Change::RulebookRevised(_)
-        | Change::RulebookWithdrawn(_)
-        | Change::RulebookTakenUp(_) => &["/rulebooks/"],
-        Change::ChecklistRevised(_) => &["/checklists/"],
+        Change::ModelAdded(_) | Change::ModelRevised(_) | Change::ModelKindChanged(_) => {
+            &["/models/"]
+        }
         Change::RoundPlanned(_) | Change::RoundClosed(_) => &["/rounds/"],
         Change::NoticeOpened(_) | Change::NoticeClosed(_) => &["/notices/", "/items/"],
-        Change::RigAdded(_)
-        | Change::RigRevised(_)
-        | Change::RigWithdrawn(_)
-        | Change::RigTakenUp(_) => &["/rigs/"],
         Change::JobPlanned(_)
         | Change::JobRevised(_)
         | Change::JobEnded(_)
@@ -153,6 +146,23 @@ fn pages(change: &Change) -> &'static [&'static str] {
         | Change::PlanPinned(_)
         | Change::PlanUnpinned(_)
         | Change::ImportTaken(_) => &[],
+        of_a_sheet => sheets(of_a_sheet),
+    }
+}
+
+/// The same of a rulebook, a checklist or a rig.
+fn sheets(change: &Change) -> &'static [&'static str] {
+    match change {
+        Change::RulebookAdded(_)
+        | Change::RulebookRevised(_)
+        | Change::RulebookWithdrawn(_)
+        | Change::RulebookTakenUp(_) => &["/rulebooks/"],
+        Change::ChecklistRevised(_) => &["/checklists/"],
+        Change::RigAdded(_)
+        | Change::RigRevised(_)
+        | Change::RigWithdrawn(_)
+        | Change::RigTakenUp(_) => &["/rigs/"],
+        _ => &[],
     }
 }
 

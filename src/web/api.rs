@@ -182,6 +182,7 @@ use crate::domain::{FieldError, Refusal};
         register::api_model,
         register::api_add_model,
         register::api_revise_model,
+        register::api_change_kind,
         register::api_stores,
         register::api_add_store,
         register::api_revise_store,

@@ -73,6 +73,7 @@ mod label;
 mod listed;
 mod listen;
 mod model;
+mod model_kind;
 mod name;
 mod notice;
 mod page;

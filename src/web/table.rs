@@ -8,7 +8,7 @@ use axum::http::Method;
 use super::{
     along, api, assets, attachment, bag, bench, board, calendar, checklist, course, cut, event,
     examination, export, health, history, home, house, import, item, job, kind, label, model,
-    notice, paper, pin, place, readiness, rig, round,
+    model_kind, notice, paper, pin, place, readiness, rig, round,
     route::{Access, Route},
     rulebook, style, tag, trend, usage,
 };
@@ -257,6 +257,8 @@ fn register() -> Vec<Route> {
         GET  "/models/{id}"           May(Read)         => model::page_show;
         GET  "/models/{id}/edit"      May(KeepRegister) => model::page_edit;
         POST "/models/{id}"           May(KeepRegister) => model::page_revise, within 300;
+        GET  "/models/{id}/kind"      May(KeepRegister) => model_kind::page_ask;
+        POST "/models/{id}/kind"      May(KeepRegister) => model_kind::page_change;
         GET  "/stores"                May(Read)         => place::page_list;
         GET  "/stores/new"            May(KeepRegister) => place::page_new;
         POST "/stores"                May(KeepRegister) => place::page_create;

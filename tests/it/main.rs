@@ -114,6 +114,7 @@ mod kit_since;
 mod ledger;
 mod listen;
 mod model;
+mod model_kind;
 mod name_removal;
 mod notice;
 mod offer;

@@ -32,6 +32,7 @@ pub struct ModelForm {
     back: String,
     revision: Option<u32>,
     kind: Kind,
+    kind_href: Option<String>,
     which: Vec<Field>,
     ratings: Vec<Row>,
     approvals: Vec<Row>,
@@ -53,6 +54,10 @@ impl ModelForm {
         wrong: &FieldErrors,
     ) -> Self {
         let form = Form::new(wrong);
+        let kind_href = match target {
+            ModelTarget::New(_) => None,
+            ModelTarget::There(id, _) => Some(format!("/models/{id}/kind")),
+        };
         let (action, back, revision) = match target {
             ModelTarget::New(id) => (format!("/models?id={id}"), "/models".to_owned(), None),
             ModelTarget::There(id, revision) => {
@@ -94,6 +99,7 @@ impl ModelForm {
             back,
             revision,
             kind,
+            kind_href,
         }
     }
 

@@ -3,6 +3,7 @@
 mod fact;
 mod form;
 mod kind;
+mod kind_change;
 mod list;
 mod rows;
 mod show;
@@ -10,5 +11,6 @@ mod show;
 pub(in crate::view) use fact::{FactGroup, fact_groups};
 pub use form::{ModelForm, ModelTarget};
 pub use kind::KindPick;
+pub use kind_change::{KindChange, KindTold};
 pub use list::{ModelList, ModelRow};
 pub use show::ShowModel;

@@ -9,8 +9,8 @@ use super::{PageJson, ProblemJson, created, tagged};
 use crate::{
     deed::{self, item::StepDraft},
     domain::{
-        Answer, Criterion, Item, ItemDraft, ItemId, Kind, Life, Model, ModelDraft, ModelId, Store,
-        StoreDraft, StoreId,
+        Answer, Criterion, Item, ItemDraft, ItemId, Kind, Life, Model, ModelDraft, ModelId,
+        ModelKindDraft, Store, StoreDraft, StoreId,
         fitness::{self, Due},
         life,
     },
@@ -247,6 +247,25 @@ pub(in crate::web) async fn api_revise_model(
 ) -> Result<Response, Problem> {
     let (desk, actor) = (&app.desk, &signed.actor);
     let model = deed::model::revise(desk, actor, id, seen.version()?, &draft).await?;
+    Ok(tagged(model.revision, model))
+}
+
+/// Change the kind of a model
+///
+/// All its items change with it, in one entry with the reason; their examinations and events stay. What the new kind has no
+/// place for stands in the model's note. Refused while an item of it is on the kit list of a planned job.
+#[utoipa::path(post, path = "/api/v1/models/{id}/kind", tag = "register", params(("id" = Uuid, Path), ("If-Match" = String, Header)),
+    request_body = ModelKindDraft, responses((status = 200, body = Model, headers(("ETag" = String))),
+    (status = 404, body = ProblemJson), (status = 412, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_change_kind(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<ModelId>,
+    seen: IfMatch,
+    JsonBody(draft): JsonBody<ModelKindDraft>,
+) -> Result<Response, Problem> {
+    let (desk, actor) = (&app.desk, &signed.actor);
+    let model = deed::model_kind::change(desk, actor, id, seen.version()?, &draft).await?;
     Ok(tagged(model.revision, model))
 }
 

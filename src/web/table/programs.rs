@@ -56,6 +56,7 @@ pub(super) fn programs() -> Vec<Route> {
         GET    "/api/v1/models/{id}"               May(Read)         => api::register::api_model;
         POST   "/api/v1/models"                    May(KeepRegister) => api::register::api_add_model;
         PUT    "/api/v1/models/{id}"               May(KeepRegister) => api::register::api_revise_model, within 300;
+        POST   "/api/v1/models/{id}/kind"          May(KeepRegister) => api::register::api_change_kind;
         GET    "/api/v1/stores"                    May(Read)         => api::register::api_stores;
         POST   "/api/v1/stores"                    May(KeepRegister) => api::register::api_add_store;
         PUT    "/api/v1/stores/{id}"               May(KeepRegister) => api::register::api_revise_store;
