@@ -1,11 +1,9 @@
 //! The one door for writes: every change of a record goes to the ledger and to the tables, or to neither.
 
-use std::slice::from_ref;
-
 use time::OffsetDateTime;
 
 use super::{Recorded, StoreError, WriteTx};
-use crate::domain::{Actor, Change, Entry};
+use crate::domain::{Actor, Change, Entry, RopeCut};
 
 impl WriteTx {
     /// Records a change: appends it to the team's ledger and applies it to the tables. Nothing else writes records.
@@ -24,13 +22,12 @@ impl WriteTx {
         Ok(self.last_recorded())
     }
 
-    /// Applies one entry's change to the tables.
+    /// Applies one entry's change to the tables, if it is none of those that make a run.
     pub(super) async fn apply(
         &mut self,
         entry: &Entry<Change>,
         recorded: Recorded,
     ) -> Result<(), StoreError> {
-        let at = entry.recorded_at;
         match &entry.change {
             Change::TeamFounded(team) | Change::TeamRevised(team) => {
                 self.save_team(team).await?;
@@ -54,16 +51,8 @@ impl WriteTx {
                 self.set_rulebook_withdrawn(offer.rulebook, withdrawn).await
             }
             Change::ChecklistRevised(own) => self.keep_checklist(own).await,
-            Change::ItemAdded(item) => self.add_items(from_ref(item)).await,
             Change::ItemRevised(item) => self.revise_item(item).await,
-            Change::ReturnAsked(asked) => self.ask_back(asked).await,
-            Change::ExaminationRecorded(examination) => {
-                self.keep_examination(examination, recorded, at).await
-            }
-            Change::ItemStepped(_)
-            | Change::RopeCut(_)
-            | Change::UsageLogged(_)
-            | Change::EventReported(_) => self.apply_to_item(entry, recorded).await,
+            Change::RopeCut(cut) => self.cut_rope(cut, entry).await,
             Change::TagAdded(tag) => self.add_tag(tag).await,
             Change::TagRemoved(removed) => self.remove_tag(removed).await,
             Change::RoundPlanned(_) | Change::RoundClosed(_) => {
@@ -110,39 +99,11 @@ impl WriteTx {
         }
     }
 
-    /// Applies what happened to an item.
-    async fn apply_to_item(
-        &mut self,
-        entry: &Entry<Change>,
-        recorded: Recorded,
-    ) -> Result<(), StoreError> {
-        let at = entry.recorded_at;
-        match &entry.change {
-            Change::ItemStepped(step) => {
-                let item = self.item_there(step.item).await?;
-                self.save_item(&item.stepped(step, at)?).await
-            }
-            Change::RopeCut(cut) => {
-                let rope = self.item_there(cut.rope).await?;
-                let (rope, pieces) = rope.cut(cut, entry.seq, at)?;
-                self.save_item(&rope).await?;
-                self.add_items(&pieces).await
-            }
-            Change::UsageLogged(usage) => {
-                let item = self.item_there(usage.item).await?;
-                self.save_item(&item.after_use(usage)).await?;
-                self.add_usage(usage, recorded).await
-            }
-            Change::EventReported(event) => {
-                let item = self.item_there(event.item).await?;
-                let (revision, item) = (item.revision, item.after_event(event, at));
-                if item.revision != revision {
-                    self.save_item(&item).await?;
-                }
-                self.add_event(event, recorded).await
-            }
-            // The rest is applied by its caller.
-            _ => Ok(()),
-        }
+    /// Keeps what is left of a rope, and its pieces.
+    async fn cut_rope(&mut self, cut: &RopeCut, entry: &Entry<Change>) -> Result<(), StoreError> {
+        let rope = self.item_there(cut.rope).await?;
+        let (rope, pieces) = rope.cut(cut, entry.seq, entry.recorded_at)?;
+        self.save_item(&rope).await?;
+        self.add_items(&pieces).await
     }
 }

@@ -3,7 +3,7 @@
 use super::{
     Recorded, StoreError, Tx, WriteTx, record,
     record::RecordRow,
-    tx::{change_any, find, find_all},
+    tx::{find, find_all},
 };
 use crate::domain::{Event, EventId, ItemId};
 
@@ -35,25 +35,25 @@ impl Tx {
 }
 
 impl WriteTx {
-    pub(super) async fn add_event(
+    pub(super) async fn add_events(
         &mut self,
-        event: &Event,
-        recorded: Recorded,
+        events: &[(&Event, Recorded)],
     ) -> Result<(), StoreError> {
         const SQL: &str = "
             INSERT INTO event (team_id, id, item_id, happened_on, seq, record)
-            VALUES ($1, $2, $3, $4, $5, $6)";
-        let team = self.team;
-        change_any!(
-            self.conn,
-            SQL,
-            team.0,
-            event.id.0,
-            event.item.0,
-            event.on,
-            recorded.seq_column(),
-            record::write("event", event)?,
-        )
-        .map(drop)
+            VALUES ";
+        let team = self.team.0;
+        let mut rows = Vec::new();
+        for (event, recorded) in events {
+            rows.push(vec![
+                team.into(),
+                event.id.0.into(),
+                event.item.0.into(),
+                event.on.into(),
+                recorded.seq_column().into(),
+                record::write("event", *event)?.into(),
+            ]);
+        }
+        self.insert(SQL, rows, "").await
     }
 }

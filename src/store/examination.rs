@@ -2,7 +2,7 @@
 
 use std::collections::HashSet;
 
-use time::{Date, OffsetDateTime};
+use time::Date;
 use uuid::Uuid;
 
 use super::{
@@ -79,22 +79,6 @@ impl Tx {
 }
 
 impl WriteTx {
-    /// Keeps an examination, and what it makes of its item.
-    pub(super) async fn keep_examination(
-        &mut self,
-        examination: &Examination,
-        recorded: Recorded,
-        at: OffsetDateTime,
-    ) -> Result<(), StoreError> {
-        let item = self.item_there(examination.item).await?;
-        let zone = self.zone().await?;
-        let (revision, item) = (item.revision, item.examined(examination, at, &zone)?);
-        if item.revision != revision {
-            self.save_item(&item).await?;
-        }
-        self.add_examinations(&[(examination, recorded)]).await
-    }
-
     pub(super) async fn add_examinations(
         &mut self,
         examinations: &[(&Examination, Recorded)],

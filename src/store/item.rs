@@ -1,6 +1,9 @@
 //! Items: one physical thing each.
 
-use std::collections::{BTreeSet, HashMap};
+use std::{
+    collections::{BTreeSet, HashMap},
+    slice::from_ref,
+};
 
 use super::{
     StoreError, Tx, WriteTx,
@@ -11,9 +14,9 @@ use super::{
     record,
     record::RecordRow,
     statement::{Statement, Value, find_by},
-    tx::{change_one, find},
+    tx::find,
 };
-use crate::domain::{Item, ItemId, ModelId, ReturnAsked, fold};
+use crate::domain::{Item, ItemId, ModelId, fold};
 
 impl Tx {
     /// The item of this id.
@@ -88,23 +91,45 @@ impl Tx {
     }
 }
 
+const INSERT: &str = "
+    INSERT INTO item
+           (team_id, id, revision, model_id, store_id, kind, mark_folded, state, due_order,
+            life_order, made_order, lot, lot_folded, retired_for, retired_order, look_asked, markings,
+            use_shown, record)
+    VALUES ";
+
 impl WriteTx {
     pub(super) async fn add_items(&mut self, items: &[Item]) -> Result<(), StoreError> {
-        const SQL: &str = "
-            INSERT INTO item
-                   (team_id, id, revision, model_id, store_id, kind, mark_folded, state, due_order,
-                    life_order, made_order, lot, lot_folded, retired_for, retired_order, look_asked, markings,
-                    use_shown, record)
-            VALUES ";
+        let rows = self.item_rows(items).await?;
+        self.insert(INSERT, rows, "").await?;
+        self.add_words(items).await
+    }
+
+    /// Writes items that are newer than those that are there, which were read in this transaction; the words by which
+    /// they are found stay.
+    pub(super) async fn save_items(&mut self, items: &[Item]) -> Result<(), StoreError> {
+        const REVISE: &str = "
+            ON CONFLICT (team_id, id) DO UPDATE
+               SET revision = excluded.revision, model_id = excluded.model_id, store_id = excluded.store_id,
+                   kind = excluded.kind, mark_folded = excluded.mark_folded, state = excluded.state,
+                   due_order = excluded.due_order, life_order = excluded.life_order,
+                   made_order = excluded.made_order, lot = excluded.lot, lot_folded = excluded.lot_folded,
+                   retired_for = excluded.retired_for, retired_order = excluded.retired_order,
+                   look_asked = excluded.look_asked, markings = excluded.markings,
+                   use_shown = excluded.use_shown, record = excluded.record";
+        let rows = self.item_rows(items).await?;
+        self.insert(INSERT, rows, REVISE).await
+    }
+
+    async fn item_rows(&mut self, items: &[Item]) -> Result<Vec<Vec<Value>>, StoreError> {
         let team = self.team.0;
         let mut models: HashMap<ModelId, OfModel> = HashMap::new();
         let mut rows = Vec::new();
         for item in items {
-            let model = match models.get(&item.model) {
-                Some(model) => model.clone(),
-                None => self.of_model(item.model).await?,
-            };
-            models.insert(item.model, model.clone());
+            if !models.contains_key(&item.model) {
+                models.insert(item.model, self.of_model(item.model).await?);
+            }
+            let model = &models[&item.model];
             let groups = Groups::of(item);
             rows.push(vec![
                 team.into(),
@@ -112,7 +137,7 @@ impl WriteTx {
                 item.revision.into(),
                 item.model.0.into(),
                 item.store.0.into(),
-                model.kind.into(),
+                model.kind.as_str().into(),
                 fold(&item.mark).into(),
                 item.state.key().into(),
                 model.terms.due_order(item).into(),
@@ -128,65 +153,28 @@ impl WriteTx {
                 record::write("item", item)?.into(),
             ]);
         }
-        self.insert(SQL, rows, "").await?;
-        self.add_words(items).await
+        Ok(rows)
     }
 
-    /// Writes an item that is one revision newer than the one that is there.
     pub(super) async fn save_item(&mut self, item: &Item) -> Result<(), StoreError> {
-        const SQL: &str = "
-            UPDATE item
-               SET revision = $3, model_id = $4, store_id = $5, kind = $6, mark_folded = $7, state = $8,
-                   due_order = $9, life_order = $10, made_order = $11, lot = $12, lot_folded = $13,
-                   retired_for = $14, retired_order = $15, look_asked = $16, markings = $17,
-                   use_shown = $18, record = $19
-             WHERE team_id = $1
-               AND id = $2
-               AND revision = $3 - 1";
-        let team = self.team;
-        let model = self.of_model(item.model).await?;
-        let groups = Groups::of(item);
-        change_one!(
-            self.conn,
-            "item",
-            SQL,
-            team.0,
-            item.id.0,
-            i64::from(item.revision),
-            item.model.0,
-            item.store.0,
-            model.kind,
-            fold(&item.mark),
-            item.state.key(),
-            model.terms.due_order(item),
-            model.terms.life_order(item),
-            made_order(item),
-            groups.lot,
-            groups.lot_folded,
-            groups.retired_for,
-            groups.retired_order,
-            item.look_asked.is_some(),
-            groups.markings,
-            groups.use_shown,
-            record::write("item", item)?,
-        )
+        self.save_items(from_ref(item)).await
     }
 
     /// Writes an item whose details have changed, and the words by which it is found.
     ///
     /// An entry that was written before use was kept with the item says nothing of it.
+    ///
+    /// # Errors
+    /// [`StoreError::Stale`] if it is not one revision newer than the one that is there.
     pub(super) async fn revise_item(&mut self, item: &Item) -> Result<(), StoreError> {
-        let shown = self.item_there(item.id).await?.use_shown;
-        let item = &item.clone().with_use_shown(shown);
-        self.save_item(item).await?;
+        let there = self.item_there(item.id).await?;
+        if item.revision != there.revision + 1 {
+            return Err(StoreError::Stale { table: "item" });
+        }
+        let item = item.clone().with_use_shown(there.use_shown);
+        self.save_item(&item).await?;
         self.drop_words(item.id).await?;
-        self.add_words(std::slice::from_ref(item)).await
-    }
-
-    /// Keeps that an item's return from quarantine was asked for.
-    pub(super) async fn ask_back(&mut self, asked: &ReturnAsked) -> Result<(), StoreError> {
-        let item = self.item_there(asked.item).await?;
-        self.save_item(&item.asked_back(asked)?).await
+        self.add_words(from_ref(&item)).await
     }
 
     /// The item that a change is about.

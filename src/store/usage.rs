@@ -6,7 +6,7 @@ use super::{
     record,
     record::RecordRow,
     statement::{Statement, find_by},
-    tx::{change_any, find},
+    tx::find,
 };
 use crate::domain::{Item, Usage, UsageId};
 
@@ -39,25 +39,25 @@ impl Tx {
 }
 
 impl WriteTx {
-    pub(super) async fn add_usage(
+    pub(super) async fn add_usages(
         &mut self,
-        usage: &Usage,
-        recorded: Recorded,
+        usages: &[(&Usage, Recorded)],
     ) -> Result<(), StoreError> {
         const SQL: &str = "
             INSERT INTO usage_entry (team_id, id, item_id, used_on, seq, record)
-            VALUES ($1, $2, $3, $4, $5, $6)";
-        let team = self.team;
-        change_any!(
-            self.conn,
-            SQL,
-            team.0,
-            usage.id.0,
-            usage.item.0,
-            usage.on,
-            recorded.seq_column(),
-            record::write("usage_entry", usage)?,
-        )
-        .map(drop)
+            VALUES ";
+        let team = self.team.0;
+        let mut rows = Vec::new();
+        for (usage, recorded) in usages {
+            rows.push(vec![
+                team.into(),
+                usage.id.0.into(),
+                usage.item.0.into(),
+                usage.on.into(),
+                recorded.seq_column().into(),
+                record::write("usage_entry", *usage)?.into(),
+            ]);
+        }
+        self.insert(SQL, rows, "").await
     }
 }
