@@ -106,14 +106,14 @@ impl WriteTx {
             change,
         });
         let lines = self.payloads(entries.collect()).await?;
-        self.replay(&lines).await
+        self.replay(&lines).await.map(drop)
     }
 
-    /// Appends entries under their bytes and applies their changes.
+    /// Appends entries under their bytes and applies their changes; gives where they were recorded.
     pub(super) async fn replay(
         &mut self,
         lines: &[(Entry<Change>, String)],
-    ) -> Result<(), StoreError> {
+    ) -> Result<Vec<Recorded>, StoreError> {
         let recorded = self.append(lines).await?;
         let entries = lines.iter().map(|(entry, _)| entry);
         let entries: Vec<Line<'_>> = entries.zip(recorded.iter().copied()).collect();
@@ -122,7 +122,7 @@ impl WriteTx {
             // Also where the database had nothing against it: half a change must not be kept.
             self.conn.failed = true;
         }
-        applied
+        applied.map(|()| recorded)
     }
 
     async fn apply_all(&mut self, lines: &[Line<'_>]) -> Result<(), StoreError> {

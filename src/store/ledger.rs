@@ -40,6 +40,7 @@ impl Recorded {
 }
 
 /// The tree of a team whose lock is held, as far as this transaction has grown it.
+#[derive(Clone)]
 pub(super) struct Growth {
     frontier: Frontier,
     saved: u64,

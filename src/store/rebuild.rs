@@ -1,13 +1,10 @@
 //! Makes the tables again from the ledger, in another database, and compares every row.
 
-use std::{cmp::Ordering, fmt};
+use tokio::sync::mpsc;
 
 use super::{
-    Database, StoreError, Tx, WriteTx,
-    ledger::PAGE,
-    statement::Value,
-    table::{TABLES, Table},
-    table_rows::{Row, Rows},
+    Database, Difference, StoreError, Tx, WriteTx, compare::compare_all, ledger::PAGE,
+    tx::change_any,
 };
 use crate::domain::{Change, Entry, Hash, Sealed, TeamId, ledger::leaf_hash};
 
@@ -20,82 +17,14 @@ pub struct Rebuilt {
     pub root: Hash,
     /// How many rows were compared.
     pub rows: u64,
-    /// The first differences, up to [`MOST_DIFFERENCES`]; none where ledger and tables agree.
+    /// The first differences, up to [`MOST_DIFFERENCES`](super::MOST_DIFFERENCES); none where ledger and tables agree.
     pub differences: Vec<Difference>,
-}
-
-/// The most differences that are told.
-pub const MOST_DIFFERENCES: usize = 100;
-
-/// Where ledger and tables do not agree.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Difference {
-    /// An entry is not what its hashes or its columns say.
-    Entry {
-        /// Its sequence number.
-        seq: u64,
-        /// What does not agree.
-        what: String,
-    },
-    /// The ledger's head does not stand at its last entry.
-    Head,
-    /// A name is not the one that was sealed.
-    Name {
-        /// The seal, in hexadecimal.
-        seal: String,
-    },
-    /// The ledger gives a row that the table lacks.
-    Missing {
-        /// The table.
-        table: &'static str,
-        /// The row's key.
-        key: String,
-    },
-    /// The table holds a row that the ledger does not give.
-    Extra {
-        /// The table.
-        table: &'static str,
-        /// The row's key.
-        key: String,
-    },
-    /// A column does not hold what the ledger gives.
-    Differs {
-        /// The table.
-        table: &'static str,
-        /// The row's key.
-        key: String,
-        /// The column.
-        column: &'static str,
-    },
-}
-
-impl fmt::Display for Difference {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Entry { seq, what } => write!(f, "entry {seq}: {what}"),
-            Self::Head => f.write_str("the head of the ledger does not stand at its last entry"),
-            Self::Name { seal } => write!(
-                f,
-                "the name behind the seal {seal} is not the one that was sealed"
-            ),
-            Self::Missing { table, key } => {
-                write!(f, "{table} {key}: the ledger gives it, the table lacks it")
-            }
-            Self::Extra { table, key } => {
-                write!(
-                    f,
-                    "{table} {key}: the table holds it, the ledger does not give it"
-                )
-            }
-            Self::Differs { table, key, column } => {
-                write!(f, "{table} {key}: {column} is not what the ledger gives")
-            }
-        }
-    }
 }
 
 /// Replays a team's ledger from `from` into `into`, which must not have the team, checking every leaf and root on the
 /// way; then compares every row of every table that is made from the ledger.
+///
+/// However long the ledger is, a few pages of entries or rows are in memory.
 ///
 /// # Errors
 /// [`StoreError::NoTeam`] if `from` has no such team, [`StoreError::Taken`] if `into` has it.
@@ -115,20 +44,17 @@ pub async fn rebuild(
         differences: Vec::new(),
     };
     copy_names(&mut source, &mut target, &mut rebuilt).await?;
-    let whole = replay_all(&mut source, &mut target, &mut rebuilt).await?;
+    let read = replay_all(source, &mut target, &mut rebuilt).await?;
     let grown = target.grown();
     rebuilt.root = grown.root;
-    if !whole {
+    let Some(source) = read else {
         return Ok(rebuilt);
-    }
+    };
     target.commit().await?;
     if grown != head {
         rebuilt.differences.push(Difference::Head);
     }
-    let mut target = into.read(team).await?;
-    for table in TABLES {
-        compare(table, &mut target, &mut source, &mut rebuilt).await?;
-    }
+    compare_all(into.read(team).await?, source, &mut rebuilt).await?;
     Ok(rebuilt)
 }
 
@@ -154,34 +80,39 @@ async fn copy_names(
     }
 }
 
-/// Replays every entry; false if one could not be, and what would follow has nothing to stand on.
-async fn replay_all(
-    source: &mut Tx,
-    target: &mut WriteTx,
-    rebuilt: &mut Rebuilt,
-) -> Result<bool, StoreError> {
-    loop {
-        let page = source.entries_after(rebuilt.entries, PAGE).await?;
-        if page.is_empty() {
-            return Ok(true);
-        }
-        for sealed in page {
-            rebuilt.entries += 1;
-            let seq = rebuilt.entries;
-            let replayed = match read_entry(&sealed, seq, target.team()) {
-                Ok(entry) => target.replay(&[(entry, sealed.payload)]).await,
+/// A page of entries that were read ahead.
+struct Page {
+    /// Those that are what their hashes and columns say, with their bytes.
+    lines: Vec<(Entry<Change>, String)>,
+    /// The roots that were kept with them.
+    roots: Vec<Hash>,
+    /// What does not agree in the entry behind them, if there is one that does not.
+    fault: Option<String>,
+}
+
+impl Page {
+    /// Holds the entries that follow the first `seq` against their bytes, up to the first that is not what they say.
+    fn read(page: Vec<Sealed>, seq: u64, team: TeamId) -> Self {
+        let (mut lines, mut roots) = (Vec::new(), Vec::new());
+        for (seq, sealed) in (seq + 1..).zip(page) {
+            match read_entry(&sealed, seq, team) {
+                Ok(entry) => lines.push((entry, sealed.payload)),
                 Err(what) => {
-                    rebuilt.differences.push(Difference::Entry { seq, what });
-                    return Ok(false);
+                    let fault = Some(what);
+                    return Self {
+                        lines,
+                        roots,
+                        fault,
+                    };
                 }
-            };
-            let what = match replayed {
-                Ok(()) if target.grown().root == sealed.root => continue,
-                Ok(()) => "its root is not that of the tree up to it".to_owned(),
-                Err(error) => format!("it does not go on what is before it: {error}"),
-            };
-            rebuilt.differences.push(Difference::Entry { seq, what });
-            return Ok(false);
+            }
+            roots.push(sealed.root);
+        }
+        let fault = None;
+        Self {
+            lines,
+            roots,
+            fault,
         }
     }
 }
@@ -206,92 +137,94 @@ fn read_entry(sealed: &Sealed, seq: u64, team: TeamId) -> Result<Entry<Change>, 
     Ok(entry)
 }
 
-/// Walks both tables in the order of their keys.
-async fn compare(
-    table: &Table,
-    again: &mut Tx,
-    there: &mut Tx,
-    rebuilt: &mut Rebuilt,
-) -> Result<(), StoreError> {
-    let name = table.name;
-    let (mut again, mut there) = (Rows::new(table, again), Rows::new(table, there));
-    let (mut given, mut held) = (again.next().await?, there.next().await?);
-    while rebuilt.differences.len() < MOST_DIFFERENCES {
-        let order = match (&given, &held) {
-            (None, None) => break,
-            (Some(_), None) => Ordering::Less,
-            (None, Some(_)) => Ordering::Greater,
-            (Some(given), Some(held)) => table.key_of(given).cmp(table.key_of(held)),
-        };
-        rebuilt.rows += 1;
-        if let (Ordering::Less, Some(row)) = (order, &given) {
-            let key = written(table, row);
-            let missing = Difference::Missing { table: name, key };
-            rebuilt.differences.push(missing);
-        }
-        if let (Ordering::Greater, Some(row)) = (order, &held) {
-            let key = written(table, row);
-            rebuilt
-                .differences
-                .push(Difference::Extra { table: name, key });
-        }
-        if let (Ordering::Equal, Some(given), Some(held)) = (order, &given, &held) {
-            let differing = differing(table, given, held);
-            rebuilt.differences.extend(differing.map(|column| {
-                let key = written(table, given);
-                Difference::Differs {
-                    table: name,
-                    key,
-                    column,
-                }
-            }));
-        }
-        if order.is_le() {
-            given = again.next().await?;
-        }
-        if order.is_ge() {
-            held = there.next().await?;
+/// Hands the ledger on page by page until nobody takes it any more, and gives back what it read from.
+async fn read_entries(mut source: Tx, pages: mpsc::Sender<Page>) -> Result<Tx, StoreError> {
+    let (mut seq, team) = (0, source.team());
+    loop {
+        let page = source.entries_after(seq, PAGE).await?;
+        let page = Page::read(page, seq, team);
+        seq += page.lines.len() as u64;
+        let ends = page.lines.is_empty() || page.fault.is_some();
+        if pages.send(page).await.is_err() || ends {
+            return Ok(source);
         }
     }
-    Ok(())
 }
 
-/// The columns in which two rows differ.
-fn differing<'a>(
-    table: &'a Table,
-    given: &'a Row,
-    held: &'a Row,
-) -> impl Iterator<Item = &'static str> + 'a {
-    let pairs = table.columns.iter().zip(given.iter().zip(held));
-    pairs
-        .filter(|((column, _), (given, held))| {
-            given != held
-                && !(*column == "record" && says_the_same(table, given.as_ref(), held.as_ref()))
-        })
-        .map(|((column, _), _)| *column)
+/// Replays every entry, while a task of its own reads ahead; none if one could not be, and what would follow has
+/// nothing to stand on.
+async fn replay_all(
+    source: Tx,
+    target: &mut WriteTx,
+    rebuilt: &mut Rebuilt,
+) -> Result<Option<Tx>, StoreError> {
+    let (send, mut pages) = mpsc::channel(1);
+    let reading = tokio::spawn(read_entries(source, send));
+    while let Some(page) = pages.recv().await {
+        if !replay_page(&page, target, rebuilt).await? {
+            return Ok(None);
+        }
+    }
+    let source = reading.await.map_err(|_| StoreError::GivenUp)?;
+    source.map(Some)
 }
 
-/// Whether two records say the same, though they may have been written by different versions of the program.
-fn says_the_same(table: &Table, given: Option<&Value>, held: Option<&Value>) -> bool {
-    let (Some(normal), Some(Value::Text(given)), Some(Value::Text(held))) =
-        (table.normal, given, held)
-    else {
-        return false;
-    };
-    let held = normal(held);
-    held.is_some() && held == normal(given)
+/// Replays a page at once. Where that does not go, entry by entry, to tell which one it is; then it is false.
+async fn replay_page(
+    page: &Page,
+    target: &mut WriteTx,
+    rebuilt: &mut Rebuilt,
+) -> Result<bool, StoreError> {
+    let mut fault = None;
+    if target.replay_or_undo(page).await? {
+        rebuilt.entries += page.lines.len() as u64;
+    } else {
+        fault = replay_singly(page, target, rebuilt).await;
+    }
+    if let (None, Some(what)) = (&fault, &page.fault) {
+        rebuilt.entries += 1;
+        fault = Some(what.clone());
+    }
+    let whole = fault.is_none();
+    let seq = rebuilt.entries;
+    let fault = fault.map(|what| Difference::Entry { seq, what });
+    rebuilt.differences.extend(fault);
+    Ok(whole)
 }
 
-fn written(table: &Table, row: &Row) -> String {
-    let parts: Vec<String> = table
-        .key_of(row)
-        .iter()
-        .flatten()
-        .map(|value| match value {
-            Value::Id(id) => id.to_string(),
-            Value::Text(text) => text.clone(),
-            other => format!("{other:?}"),
-        })
-        .collect();
-    parts.join(" ")
+/// Replays entry by entry, up to the first that does not go on what is before it, and says why.
+async fn replay_singly(page: &Page, target: &mut WriteTx, rebuilt: &mut Rebuilt) -> Option<String> {
+    for (line, root) in page.lines.iter().zip(&page.roots) {
+        rebuilt.entries += 1;
+        match target.replay(std::slice::from_ref(line)).await {
+            Ok(_) if target.grown().root == *root => {}
+            Ok(_) => return Some("its root is not that of the tree up to it".to_owned()),
+            Err(error) => return Some(format!("it does not go on what is before it: {error}")),
+        }
+    }
+    None
+}
+
+impl WriteTx {
+    /// Replays a page. False if one of its entries does not go, or its root is another: then nothing of the page is left.
+    async fn replay_or_undo(&mut self, page: &Page) -> Result<bool, StoreError> {
+        let before = self.growth.clone();
+        change_any!(self.conn, "SAVEPOINT page")?;
+        let replayed = self.replay(&page.lines).await;
+        let goes = replayed.as_ref().is_ok_and(|recorded| {
+            let roots = recorded.iter().map(|recorded| &recorded.root);
+            roots.eq(&page.roots)
+        });
+        if !goes {
+            let undone = change_any!(self.conn, "ROLLBACK TO SAVEPOINT page");
+            if let (Err(error), Err(_)) = (replayed, undone) {
+                // The database has given the whole transaction up.
+                return Err(error);
+            }
+            self.growth = before;
+            self.conn.failed = false;
+        }
+        change_any!(self.conn, "RELEASE SAVEPOINT page")?;
+        Ok(goes)
+    }
 }

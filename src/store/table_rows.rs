@@ -1,14 +1,15 @@
 //! The rows of a table that is made from the ledger, in the order of their keys.
 
-use std::collections::VecDeque;
+use std::vec;
 
 use time::{Date, OffsetDateTime};
+use tokio::sync::mpsc;
 use uuid::Uuid;
 
 use super::{
     StoreError, Tx, on_db,
     statement::{Statement, Value, assemble},
-    table::{Holds, Table},
+    table::{Holds, TABLES, Table},
 };
 use Holds::{Day, Flag, Id, Moment, Number, Text};
 
@@ -82,31 +83,54 @@ fn push_names(statement: &mut Statement, columns: &[(&'static str, Holds)]) {
     }
 }
 
-/// The rows of one table of one team by key, a page of them in memory at a time.
-pub(super) struct Rows<'a> {
-    table: &'a Table,
-    tx: &'a mut Tx,
-    page: VecDeque<Row>,
-    last: Option<Row>,
+/// How many pages are read ahead of who takes them.
+const AHEAD: usize = 2;
+
+type Page = Result<Vec<Row>, StoreError>;
+
+/// The rows of a team's tables, one table behind the other, each by key: read by a task of its own, so that two databases
+/// are read at once, and no more than a few pages ahead.
+pub(super) struct Rows {
+    pages: mpsc::Receiver<Page>,
+    page: vec::IntoIter<Row>,
 }
 
-impl<'a> Rows<'a> {
-    pub(super) fn new(table: &'a Table, tx: &'a mut Tx) -> Self {
+impl Rows {
+    pub(super) fn of(tx: Tx) -> Self {
+        let (send, pages) = mpsc::channel(AHEAD);
+        tokio::spawn(read_tables(tx, send));
         Self {
-            table,
-            tx,
-            page: VecDeque::new(),
-            last: None,
+            pages,
+            page: Vec::new().into_iter(),
         }
     }
 
-    /// The next row; none after the last.
+    /// The next row of the table; none after its last, and then those of the next table follow.
     pub(super) async fn next(&mut self) -> Result<Option<Row>, StoreError> {
-        if self.page.is_empty() {
-            let page = self.table.page(self.tx, self.last.as_ref()).await?;
-            self.last = page.last().cloned().or(self.last.take());
-            self.page = page.into();
+        if let Some(row) = self.page.next() {
+            return Ok(Some(row));
         }
-        Ok(self.page.pop_front())
+        // A task that ended too early has read nothing to its end.
+        let page = self.pages.recv().await.ok_or(StoreError::GivenUp)??;
+        self.page = page.into_iter();
+        Ok(self.page.next())
+    }
+}
+
+/// Hands every page of every table on, the empty one behind its last too, until nobody takes them any more.
+async fn read_tables(mut tx: Tx, pages: mpsc::Sender<Page>) {
+    for table in TABLES {
+        let mut last: Option<Row> = None;
+        loop {
+            let page = table.page(&mut tx, last.as_ref()).await;
+            last = page.as_ref().ok().and_then(|page| page.last().cloned());
+            let failed = page.is_err();
+            if pages.send(page).await.is_err() || failed {
+                return;
+            }
+            if last.is_none() {
+                break;
+            }
+        }
     }
 }

@@ -207,6 +207,7 @@ mod store_notice;
 mod store_person;
 mod store_place;
 mod store_rebuild;
+mod store_replay;
 mod store_rig;
 mod store_session;
 mod store_tag;
