@@ -164,7 +164,7 @@ pub fn rebuilt(runtime: &Runtime) {
     let rebuilt = runtime.block_on(async {
         let large = Large::new(folder.path(), entries() / 2).await;
         let again = folder.path().join("again.db");
-        let into = Database::open(again.to_str().unwrap()).await.unwrap();
+        let into = Database::make(&again).await.unwrap();
         into.migrate().await.unwrap();
         let start = Instant::now();
         let rebuilt = rebuild(&large.database, large.officer.team, &into).await;

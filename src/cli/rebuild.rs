@@ -1,6 +1,9 @@
 //! Makes a team's tables again from its ledger and compares every row: whether the record is whole.
 
-use std::path::{Path, PathBuf};
+use std::{
+    fs::File,
+    path::{Path, PathBuf},
+};
 
 use clap::Args;
 use uuid::Uuid;
@@ -41,7 +44,12 @@ impl Rebuild {
         if !stays {
             take_away(&path);
         }
-        tell(&team.name, &rebuilt?)?;
+        let rebuilt = rebuilt?;
+        if stays {
+            // It was filled without a flush.
+            File::open(&path)?.sync_all()?;
+        }
+        tell(&team.name, &rebuilt)?;
         let looked = self.look_at_files(&database, team.id).await;
         database.close().await;
         looked
@@ -97,7 +105,7 @@ pub(super) async fn again(
     team: TeamId,
     path: &Path,
 ) -> Result<Rebuilt, StoreError> {
-    let into = Database::open(&path.display().to_string()).await?;
+    let into = Database::make(path).await?;
     into.migrate().await?;
     let rebuilt = rebuild(database, team, &into).await;
     into.close().await;
@@ -106,7 +114,7 @@ pub(super) async fn again(
 
 /// Takes away the file and what SQLite may have left beside it.
 pub(super) fn take_away(path: &Path) {
-    for ending in ["", "-wal", "-shm"] {
+    for ending in ["", "-journal", "-wal", "-shm"] {
         let mut name = path.as_os_str().to_owned();
         name.push(ending);
         // Most of these are not there.
