@@ -136,10 +136,11 @@ async fn chosen(
 ) -> Result<(Scope, Choice), DeedError> {
     let (scope, subject) = match about {
         About::Team => return of_team(tx, &wanted.filter, size).await,
-        About::Item(item) => {
+        About::Item(item, notices) => {
             let ropes = item.whole_ropes().iter().map(|rope| rope.item.0);
+            let beside = ropes.chain(notices.iter().map(|notice| notice.0));
             let scope = Scope::Item {
-                ids: std::iter::once(item.id.0).chain(ropes).collect(),
+                ids: std::iter::once(item.id.0).chain(beside).collect(),
                 mark: item.mark.clone(),
             };
             (scope, item.id.0)

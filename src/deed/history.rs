@@ -7,7 +7,7 @@ use super::{Chosen, DeedError, Desk, permit};
 use crate::{
     domain::{
         Actor, Change, Deed, Entry, FieldErrors, Holder, Item, ItemId, Job, JobId, Mentioned,
-        Names, Person, PersonId, Zone,
+        Names, NoticeId, Person, PersonId, Zone,
         date::{read_day, write_day},
     },
     store::{Direction, EntryFilter, Head, Kept, StoreError, Tx},
@@ -29,8 +29,8 @@ pub enum Of {
 pub enum About {
     /// The team.
     Team,
-    /// An item.
-    Item(Box<Item>),
+    /// An item, and the notices that cover it.
+    Item(Box<Item>, Vec<NoticeId>),
     /// A job.
     Job(Box<Job>),
 }
@@ -85,6 +85,7 @@ impl Narrowing {
                 Of::Job(id) => Some(id.0),
             },
             whole_ropes: Vec::new(),
+            notices: Vec::new(),
             kind,
             kinds: &[],
             actor: actor.map(PersonId),
@@ -195,7 +196,8 @@ pub(super) async fn about(tx: &mut Tx, of: Of) -> Result<About, DeedError> {
         Of::Team => Ok(About::Team),
         Of::Item(id) => {
             let item = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;
-            Ok(About::Item(Box::new(item)))
+            let notices = covering(tx, &item).await?;
+            Ok(About::Item(Box::new(item), notices))
         }
         Of::Job(id) => {
             let job = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
@@ -204,11 +206,33 @@ pub(super) async fn about(tx: &mut Tx, of: Of) -> Result<About, DeedError> {
     }
 }
 
-/// The same filter with the past of the ropes that an item was part of.
+/// The notices that cover an item, as it and its model stand on record now, open or closed.
+async fn covering(tx: &mut Tx, item: &Item) -> Result<Vec<NoticeId>, StoreError> {
+    let Some(model) = tx.model(item.model).await? else {
+        return Ok(Vec::new());
+    };
+    let about = tx.notices_about(&model.maker).await?.into_iter();
+    let covering = about.filter(|notice| notice.covers(item, &model));
+    Ok(covering.map(|notice| notice.id).collect())
+}
+
+/// Which entries an item's history has: those about it and about the ropes that it was part of, and those by which the
+/// notices that cover it were opened.
+pub async fn of_item(tx: &mut Tx, item: &Item) -> Result<EntryFilter, StoreError> {
+    Ok(EntryFilter {
+        subject: Some(item.id.0),
+        whole_ropes: item.whole_ropes().to_vec(),
+        notices: covering(tx, item).await?,
+        ..EntryFilter::default()
+    })
+}
+
+/// The same filter with the past of the ropes that an item was part of, and the notices that cover it.
 pub(super) fn in_line(filter: &EntryFilter, about: &About) -> EntryFilter {
     let mut filter = filter.clone();
-    if let About::Item(item) = about {
+    if let About::Item(item, notices) = about {
         filter.whole_ropes = item.whole_ropes().to_vec();
+        filter.notices.clone_from(notices);
     }
     filter
 }

@@ -40,15 +40,28 @@ pub async fn of_examination(
     item: &Item,
 ) -> Result<Keeping, DeedError> {
     let all = tx.examinations(item.id, Date::MAX, MOST).await?;
-    let zone = tx.zone().await?;
-    let record = ToKeep::of_examination(one, &all, item, &zone);
+    let (zone, pieces) = (tx.zone().await?, pieces_of(tx, item).await?);
+    let record = ToKeep::of_examination(one, &all, (item, &pieces), &zone);
     Ok(Keeping::by(rulebook::home(tx).await?.as_ref(), record))
 }
 
 /// For what came with an item, by the rulebook of the team.
 pub async fn of_item(tx: &mut Tx, item: &Item) -> Result<Keeping, DeedError> {
-    let record = ToKeep::of_item(item, &tx.zone().await?);
+    let pieces = pieces_of(tx, item).await?;
+    let record = ToKeep::of_item((item, &pieces), &tx.zone().await?);
     Ok(Keeping::by(rulebook::home(tx).await?.as_ref(), record))
+}
+
+/// All that was cut from an item, and from its pieces.
+async fn pieces_of(tx: &mut Tx, item: &Item) -> Result<Vec<Item>, DeedError> {
+    let cut = |item: &Item| item.cut_into.as_ref().map(|into| into.pieces.clone());
+    let (mut pieces, mut next) = (Vec::new(), cut(item).unwrap_or_default());
+    while !next.is_empty() {
+        let found: Vec<Item> = tx.items_of(&next).await?.into_values().collect();
+        next = found.iter().filter_map(cut).flatten().collect();
+        pieces.extend(found);
+    }
+    Ok(pieces)
 }
 
 /// For what is written for a job, by the rulebook that it is judged by.

@@ -16,6 +16,9 @@ pub const DATED: &[&str] = &[
     "kit-issued",
     "kit-returned",
     "function-check-signed",
+    "notice-opened",
+    "qualification-recorded",
+    "qualification-ended",
 ];
 
 impl Change {
@@ -33,6 +36,9 @@ impl Change {
             Self::KitIssued(one) => Some(zone.day(one.at)),
             Self::KitReturned(one) => Some(zone.day(one.at)),
             Self::FunctionCheckSigned(one) => Some(zone.day(one.at)),
+            Self::NoticeOpened(one) => Some(one.issued_on),
+            Self::QualificationRecorded(one) => Some(one.from),
+            Self::QualificationEnded(one) => Some(one.ended.on),
             _ => None,
         }
     }

@@ -21,7 +21,7 @@ pub use beyond::{Beyond, Held, beyond};
 pub use gap::{Gap, Stretch, UseAfter, gaps_of_item, stretches, usage_stopped};
 pub use in_date::{OutOfDate, out_of_date};
 pub use late::{Late, late};
-pub use recalled::fate;
+pub use recalled::{NoticeFor, fate};
 pub use used::{Undone, Use, UseKind, UsedOn, uses};
 
 /// A question.
@@ -91,7 +91,7 @@ const RECALLED: &[Column] = &[
     Column::new("fate", "What became of it"),
     JOB,
     Column::new("on", "Day"),
-    Column::new("how", "How it was on it"),
+    Column::new("how", "How it was used"),
     Column::new("who", "Who had it"),
 ];
 const REFUSED: &[Column] = &[
@@ -182,8 +182,8 @@ impl Question {
                 "On which jobs was an item, what use of it was logged, and what happened to it?"
             }
             Self::Recalled => {
-                "Which items does a notice, or a lot of a maker, cover; on which jobs were they, who had them, and what \
-                 became of them?"
+                "Which items does a notice, or a lot of a maker, cover; on which jobs and for what were they used, who had \
+                 them, and what became of them?"
             }
             Self::Refused => {
                 "Who tried to put which item on which job and was refused, and for which reasons?"

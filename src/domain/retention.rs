@@ -24,7 +24,7 @@ pub struct ToKeep {
     pub job_over: Option<Date>,
     /// The day of the next paper of the same sort, if there is one.
     pub next: Option<Date>,
-    /// The day on which the item went out of use, if it did.
+    /// The day on which the item went out of use, if it did; of a rope that was cut the last of its pieces.
     pub out_of_use: Option<Date>,
 }
 
@@ -59,11 +59,12 @@ fn alike(one: &Examination, other: &Examination) -> bool {
 }
 
 impl ToKeep {
-    /// An examination of an item, among all of that item in whatever order.
+    /// An examination of an item, among all of that item in whatever order. Of a rope that was cut `pieces` are all that
+    /// were cut from it, and from its pieces: what was written for it is written for them.
     pub fn of_examination(
         one: &Examination,
         all: &[Examination],
-        item: &Item,
+        (item, pieces): (&Item, &[Item]),
         zone: &Zone,
     ) -> Self {
         let others = all
@@ -80,19 +81,19 @@ impl ToKeep {
             on: one.on,
             job_over: None,
             next: days.filter(|on| *on > one.on).min(),
-            out_of_use: out_of_use(item, zone),
+            out_of_use: out_of_use(item, pieces, zone),
         }
     }
 
-    /// What came with an item.
-    pub fn of_item(item: &Item, zone: &Zone) -> Self {
+    /// What came with an item, and with what was cut from it.
+    pub fn of_item((item, pieces): (&Item, &[Item]), zone: &Zone) -> Self {
         let since = zone.day(item.state_since);
         Self {
             paper: Paper::Item,
             on: item.bought_on.unwrap_or(since),
             job_over: None,
             next: None,
-            out_of_use: out_of_use(item, zone),
+            out_of_use: out_of_use(item, pieces, zone),
         }
     }
 
@@ -149,9 +150,14 @@ impl ToKeep {
     }
 }
 
-/// The day on which an item went out of use, if it did.
-fn out_of_use(item: &Item, zone: &Zone) -> Option<Date> {
-    (item.state == ItemState::Retired).then(|| zone.day(item.state_since))
+/// The day on which an item went out of use, if it did: a rope that was cut is in use until the last of its pieces is not.
+fn out_of_use(item: &Item, pieces: &[Item], zone: &Zone) -> Option<Date> {
+    let all = || std::iter::once(item).chain(pieces);
+    let gone = all().all(|one| one.state == ItemState::Retired);
+    all()
+        .map(|one| zone.day(one.state_since))
+        .max()
+        .filter(|_| gone)
 }
 
 impl Until {

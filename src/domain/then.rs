@@ -6,6 +6,7 @@
 //! counts, whenever it was recorded, in the order in which they were recorded. On a day behind all that was done the two
 //! are the same, and are the record as it stands.
 
+mod beside;
 mod item;
 mod item_fact;
 mod job;
@@ -14,6 +15,7 @@ mod side;
 
 use super::{Change, Entry};
 
+pub use beside::{BesideThen, MODEL_KINDS, RULEBOOK_KINDS, StandingThen};
 pub use item::{ITEM_KINDS, ItemsThen};
 pub use item_fact::item_facts;
 pub use job::{JOB_KINDS, JobThen};

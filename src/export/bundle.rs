@@ -63,9 +63,10 @@ pub enum Scope {
         /// The last entry; before the first where there is none.
         last: u64,
     },
-    /// Those about an item, and about the ropes that it was cut from until they were cut.
+    /// Those about an item, about the ropes that it was cut from until they were cut, and by which the notices that cover
+    /// it were opened.
     Item {
-        /// Its id, and those of these ropes.
+        /// Its id, and those of these ropes and notices.
         ids: Vec<Uuid>,
         /// Its mark.
         mark: String,

@@ -9,7 +9,7 @@ use super::{
     line::push_line,
     statement::{Statement, find_by},
 };
-use crate::domain::{Change, Entry, Hash, PersonId, Sealed, WholeRope};
+use crate::domain::{Change, Entry, Hash, NoticeId, PersonId, Sealed, WholeRope};
 
 /// Which entries are listed. What is not set leaves all in.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -18,6 +18,8 @@ pub struct EntryFilter {
     pub subject: Option<Uuid>,
     /// The ropes that the subject was part of: what was recorded about each before its cut is left in too.
     pub whole_ropes: Vec<WholeRope>,
+    /// The notices that cover the subject: that each was opened is left in too.
+    pub notices: Vec<NoticeId>,
     /// Of this kind alone, as [`Change::kind`] writes it.
     pub kind: Option<&'static str>,
     /// Of these kinds alone; none is of all.
@@ -193,12 +195,7 @@ impl Tx {
                 WHERE s.team_id = ",
             );
             statement.bind(self.team.0).sql(" AND ");
-            push_line(
-                &mut statement,
-                ("s.subject_id", "s.seq"),
-                subject,
-                &filter.whole_ropes,
-            );
+            push_subject(&mut statement, subject, filter);
             statement.sql(" AND s.seq BETWEEN ");
         } else {
             statement.sql("FROM ledger_entry e WHERE e.team_id = ");
@@ -216,6 +213,23 @@ impl Tx {
         statement.bind(limit);
         statement
     }
+}
+
+/// Leaves in what is about the subject, its line and the notices that cover it.
+fn push_subject(statement: &mut Statement, subject: Uuid, filter: &EntryFilter) {
+    let line = ("s.subject_id", "s.seq");
+    if filter.notices.is_empty() {
+        push_line(statement, line, subject, &filter.whole_ropes);
+        return;
+    }
+    statement.sql("(");
+    push_line(statement, line, subject, &filter.whole_ropes);
+    statement.sql(" OR (s.subject_id IN ");
+    statement.list(filter.notices.iter().map(|notice| notice.0));
+    statement
+        .sql(" AND e.kind = ")
+        .bind("notice-opened")
+        .sql("))");
 }
 
 fn push_filter(statement: &mut Statement, filter: &EntryFilter) {

@@ -4,12 +4,12 @@ use uuid::Uuid;
 
 use super::{
     StoreError, Tx,
-    ledger::{EntryRow, signed},
+    ledger::signed,
     record,
     record::RecordRow,
     statement::{Statement, find_by},
 };
-use crate::domain::{Event, Examination, Item, Sealed, WholeRope};
+use crate::domain::{Event, Examination, Item, WholeRope};
 
 /// Leaves in the rows of one thing, and those of the ropes that it was part of from before their cuts.
 pub(super) fn push_line(
@@ -65,36 +65,5 @@ impl Tx {
         statement.bind(limit);
         let rows: Vec<RecordRow> = find_by!(self.conn, statement)?;
         record::all("examination", &rows)
-    }
-
-    /// At most `limit` entries about an item before `seq` (or the newest), the newest first, and those about the ropes
-    /// that it was part of.
-    pub async fn history_in_line(
-        &mut self,
-        item: &Item,
-        before: Option<u64>,
-        limit: u32,
-    ) -> Result<Vec<Sealed>, StoreError> {
-        let mut statement = Statement::new(
-            "SELECT e.seq, e.recorded_at, e.actor_id, e.kind, e.payload, e.leaf_hash, e.root
-               FROM ledger_subject s
-               JOIN ledger_entry e
-                 ON e.team_id = s.team_id
-                AND e.seq = s.seq
-              WHERE s.team_id = ",
-        );
-        statement.bind(self.team.0).sql(" AND ");
-        push_line(
-            &mut statement,
-            ("s.subject_id", "s.seq"),
-            item.id.0,
-            item.whole_ropes(),
-        );
-        statement
-            .sql(" AND s.seq < ")
-            .bind(before.map_or(i64::MAX, signed));
-        statement.sql(" ORDER BY s.seq DESC LIMIT ").bind(limit);
-        let rows: Vec<EntryRow> = find_by!(self.conn, statement)?;
-        self.sealed(rows).await
     }
 }

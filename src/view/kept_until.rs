@@ -3,11 +3,7 @@
 use askama::Template;
 
 use super::part::{Facts, html_parts};
-use crate::domain::{
-    Item, Zone,
-    retention::{Kept, ToKeep},
-    rulebook::Rulebook,
-};
+use crate::domain::retention::Kept;
 
 /// A line that opens.
 #[derive(Clone, Debug, Template)]
@@ -34,12 +30,6 @@ impl KeptUntil {
             rules: rules.collect(),
             rulebook: rulebook.into(),
         }
-    }
-
-    /// What came with an item, by a rulebook.
-    pub fn of_item(item: &Item, zone: &Zone, rulebook: &Rulebook) -> Self {
-        let kept = ToKeep::of_item(item, zone).kept(rulebook);
-        Self::new(rulebook.title(), &kept)
     }
 
     /// The facts with the longest in a line.

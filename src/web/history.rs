@@ -108,7 +108,7 @@ fn view(signed: &Signed, chapter: Chapter, asked: &Asked, wrong: &FieldErrors) -
             let title = "History".to_owned();
             (Section::History, title, String::new(), None, None, None)
         }
-        About::Item(item) => {
+        About::Item(item, _) => {
             let base = format!("/items/{}", item.id);
             let crumb = Some((item.mark.clone(), base.clone()));
             let title = format!("History of {}", item.mark);
@@ -170,7 +170,7 @@ fn files(
 ) -> (FileChoice, Vec<FileChoice>) {
     let (of, id) = match about {
         About::Team => return (offered("history", pairs), others(narrowing)),
-        About::Item(item) => ("item", item.id.to_string()),
+        About::Item(item, _) => ("item", item.id.to_string()),
         About::Job(job) => ("job", job.id.to_string()),
     };
     let pairs = [pairs, &[(of, &id)]].concat();

@@ -47,6 +47,13 @@ async fn cut_in_two(world: &World, given: &Given) -> (Item, Item, Item) {
     )
 }
 
+/// A rope that was cut in two, with its pieces.
+pub async fn cut_rope(world: &World) -> (Given, [Item; 2]) {
+    let given = one_rope(world).await;
+    let (_, one, other) = cut_in_two(world, &given).await;
+    (given, [one, other])
+}
+
 on_both_databases! {
     async fn a_piece_keeps_what_the_rope_was(world) {
         let given = one_rope(&world).await;

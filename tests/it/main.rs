@@ -223,6 +223,7 @@ mod tag;
 mod tag_scan;
 mod team;
 mod then;
+mod then_beside;
 mod token;
 mod tree_proof;
 mod trend;

@@ -11,7 +11,7 @@ use time::{
     macros::{date, datetime},
 };
 
-use crate::{stock, world::World};
+use crate::{cut::cut_rope, stock, world::World};
 
 /// The rule of UK law with this source.
 fn rule(source: &str) -> &'static Retention {
@@ -204,12 +204,34 @@ on_both_databases! {
             (date!(2026 - 01 - 10), Periodic), (date!(2024 - 01 - 10), Intake), (date!(2025 - 01 - 10), AfterEvent),
             (date!(2025 - 06 - 01), PreUse), (date!(2025 - 06 - 03), PreUse),
         ]);
-        let of = |at: usize| ToKeep::of_examination(&all[at], &all, &stock.first, &Zone::UTC);
+        let of = |at: usize| ToKeep::of_examination(&all[at], &all, (&stock.first, &[]), &Zone::UTC);
         assert_eq!((of(1).paper, of(1).next), (Paper::FirstReport, Some(date!(2025 - 01 - 10))));
         assert_eq!((of(2).paper, of(2).next), (Paper::Report, Some(date!(2026 - 01 - 10))));
         assert_eq!((of(0).paper, of(0).next), (Paper::Report, None));
         assert_eq!((of(3).paper, of(3).next), (Paper::Inspection, Some(date!(2025 - 06 - 03))));
         assert_eq!(of(3).out_of_use, None);
+    }
+
+    async fn papers_of_a_cut_rope_are_kept_as_long_as_its_pieces_are_used(world) {
+        let (given, pieces) = cut_rope(&world).await;
+        let admin = world.visitor(&world.admin).await;
+        let fields = [("name", "Shaft team"), ("rulebook", "uk-lifting"), ("time_zone", "UTC")];
+        assert_eq!(admin.post("/team", &fields).await.status, StatusCode::SEE_OTHER);
+        let path = format!("/api/v1/items/{}/retention", given.item);
+        let until = async || admin.get(&path).await.json()["kept"][0].clone();
+        let page = async || admin.get(&format!("/items/{}", given.item)).await.text;
+        for (at, piece) in pieces.iter().enumerate() {
+            let told = until().await;
+            assert!(told["day"].is_null() && told["until"] == "the item is out of use", "{at}: {told}");
+            assert!(page().await.contains("Kept at least until the item is out of use"));
+            world.clock.advance(time::Duration::days(10));
+            let step = Change::ItemStepped(ItemStepped {
+                item: piece.id, step: ItemStep::Retire, reason: "worn".into(), on: date!(2026 - 03 - 01), retired_for: None,
+            });
+            world.record(step).await;
+        }
+        let told = until().await;
+        assert_eq!(told["day"], "2026-03-21", "the day on which the last was told to be out of use: {told}");
     }
 
     async fn pages_and_programs_are_told_until_when_and_why(world) {

@@ -10,7 +10,7 @@ use crate::{
     deed::DeedError,
     domain::{
         Item, ItemId, Job, JobId, Model, Notice, NoticeClosing, PersonId, fold,
-        question::{Cell, Row, To, Use, fate},
+        question::{Cell, NoticeFor, Row, To, Use, fate},
     },
     store::{Cursor, Direction, ItemFilter, ItemSort, StoreError, Tx},
 };
@@ -31,9 +31,10 @@ pub(super) fn about(notice: &Notice) -> String {
         [] => "every lot".to_owned(),
         some => format!("lot {}", some.join(", ")),
     };
-    let title = match notice.title.as_str() {
-        "" => String::new(),
-        title => format!("Notice \"{title}\": "),
+    let title = if is_on_record(notice) {
+        format!("Notice \"{}\": ", notice.title)
+    } else {
+        String::new()
     };
     format!("{title}{}, {models}, {lots}.", notice.maker)
 }
@@ -93,14 +94,19 @@ async fn of_model(
     for item in covered {
         part.tally.count(item.state.word());
         let mark = |id| marks.get(&id).cloned().unwrap_or_default();
-        let fate = fate(item, closings.get(&item.id), mark);
+        let notice = match closings.get(&item.id) {
+            Some(closing) => NoticeFor::Closed(closing),
+            None if is_on_record(notice) => NoticeFor::Open,
+            None => NoticeFor::NotOnRecord,
+        };
+        part.tally.parts_beside(notice.open_words());
+        let fate = fate(item, notice, mark);
         let (uses, jobs) = uses_of(tx, today, item).await?;
-        let on = uses.iter().filter(|one| one.kind.is_of_a_job());
-        let on = on.map(|one| (one.seq, on_job(one, &jobs, &people)));
+        let on = uses.iter().map(|one| (one.seq, used(one, &jobs, &people)));
         let mut on: Vec<(u64, [Cell; 4])> = on.collect();
         if on.is_empty() {
             let none = || Cell::Nothing;
-            on.push((0, ["no job".into(), none(), none(), none()]));
+            on.push((0, [none(), none(), "no use on record".into(), none()]));
         }
         on.sort_by_key(|(seq, _)| *seq);
         let rows = on
@@ -111,14 +117,22 @@ async fn of_model(
     Ok((part, page.next))
 }
 
-/// How an item was on a job, and who had it.
-fn on_job(one: &Use, jobs: &HashMap<JobId, Job>, people: &HashMap<PersonId, String>) -> [Cell; 4] {
+/// Whether it is a notice of the team's, not words that somebody asked with.
+fn is_on_record(notice: &Notice) -> bool {
+    !notice.title.is_empty()
+}
+
+/// Where an item was used, how, and who had it or said so.
+fn used(one: &Use, jobs: &HashMap<JobId, Job>, people: &HashMap<PersonId, String>) -> [Cell; 4] {
     let job = one.job.and_then(|id| jobs.get(&id));
     let job = job.map(|job| Cell::Record(To::Job(job.id), job.title.clone()));
     [
         job.unwrap_or(Cell::Nothing),
         Cell::Day(one.on),
-        one.kind.part().into(),
+        match one.kind.words() {
+            "" => one.kind.part().into(),
+            words => format!("{}: {words}", one.kind.part()).into(),
+        },
         who(one, people).into(),
     ]
 }

@@ -1,11 +1,11 @@
 //! An item on a day.
 
-use super::{Look, Past, all, begin, day_asked};
+use super::{Look, Past, all, begin, beside, day_asked};
 use crate::{
     deed::{DeedError, Desk},
     domain::{
-        Actor, Change, Entry, Item, ItemId, Model, ModelId, Names,
-        then::{ITEM_KINDS, ItemsThen, Reckoning, item_facts, side_by_side},
+        Actor, Change, Entry, Item, ItemId, Names,
+        then::{ITEM_KINDS, Reckoning, StandingThen, item_facts, side_by_side},
     },
     store::{EntryFilter, Kept, StoreError, Tx},
 };
@@ -32,48 +32,35 @@ pub async fn item(
     };
     let kept = entries_of(&mut tx, &item).await?;
     let entries: Vec<Entry<Change>> = kept.iter().map(|kept| kept.entry.clone()).collect();
-    let fold = |by| ItemsThen::new(on, by, zone.clone());
-    let mut models: Vec<ModelId> = entries.iter().filter_map(model_of).collect();
-    models.sort_unstable();
-    models.dedup();
-    let models = tx.models_of(&models).await?;
-    let rulebook = tx.home_rulebook().await?;
+    let fold = |by| StandingThen::new(on, by, &zone);
     let names = names_of(&mut tx, &kept, &item).await?;
     let mut pasts = (fold(Reckoning::Then), fold(Reckoning::Now));
     let sides = side_by_side(&mut pasts, &entries, (on, &zone), |past| {
-        past.item(id).map_or_else(Vec::new, |item| {
-            let model: Option<&Model> = models.get(&item.model);
-            item_facts(item, (model, &rulebook), &names, (on, &zone))
+        past.items.item(id).map_or_else(Vec::new, |item| {
+            item_facts(item, &past.beside, &names, (on, &zone))
         })
     });
-    let state = |past: &ItemsThen| past.item(id).map(|item| item.state.word());
-    let states = (state(&pasts.0), state(&pasts.1));
+    let states = (pasts.0.standing(id), pasts.1.standing(id));
+    let states = (states.0.as_deref(), states.1.as_deref());
     let past = Past::of_facts(&mut tx, (&item.mark, on), states, (&sides, &kept)).await?;
     Ok((item, Ok(past)))
 }
 
-fn model_of(entry: &Entry<Change>) -> Option<ModelId> {
-    match &entry.change {
-        Change::ItemAdded(item) | Change::ItemRevised(item) => Some(item.model),
-        _ => None,
-    }
-}
-
-/// The entries of which the item is made: its own, those of the ropes that it was part of until it was cut off, and those
-/// that say by which clocks the team counts its days.
+/// The entries of which the item is made: its own, those of the ropes that it was part of until it was cut off, those
+/// that say by which clocks the team counts its days, and those about what stands around it.
 async fn entries_of(tx: &mut Tx, item: &Item) -> Result<Vec<Kept>, StoreError> {
     let mut ids: Vec<uuid::Uuid> = item.whole_ropes().iter().map(|rope| rope.item.0).collect();
     ids.push(tx.team().0);
-    let mut kept = tx.entries_about(&ids, ITEM_KINDS).await?;
+    let mut mine = tx.entries_about(&ids, ITEM_KINDS).await?;
     let own = EntryFilter {
         subject: Some(item.id.0),
         kinds: ITEM_KINDS,
         ..EntryFilter::default()
     };
-    kept.extend(all(tx, &own).await?);
-    kept.sort_by_key(|kept| kept.entry.seq);
-    kept.dedup_by_key(|kept| kept.entry.seq);
-    Ok(kept)
+    mine.extend(all(tx, &own).await?);
+    let around = beside::of_items(tx, &[item.id.0], &mine).await?;
+    let of_team = beside::of_team(tx).await?;
+    Ok(beside::of_makers(beside::in_order([mine, around, of_team])))
 }
 
 /// The names of what the item speaks of, then and now.

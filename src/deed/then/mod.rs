@@ -1,5 +1,6 @@
 //! What an item, a job or a store was on a day in the past: as it was known then, and as it is known now that it was.
 
+mod beside;
 mod item;
 mod job;
 mod place;

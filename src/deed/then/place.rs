@@ -5,16 +5,15 @@ use std::collections::HashMap;
 use time::Date;
 use uuid::Uuid;
 
-use super::{Look, Past, begin, both_of, by_whom, day_asked, difference};
+use super::{Look, Past, begin, beside, both_of, by_whom, day_asked, difference};
 use crate::{
     deed::{DeedError, Desk},
     domain::{
-        Actor, Change, Entry, Item, ItemId, ItemState, Names, Store, StoreId, TeamId, Zone,
-        counted,
+        Actor, Change, Entry, Item, ItemId, ItemState, Names, Store, StoreId, Zone, counted,
         date::write_day,
         fold,
         question::{Cell, Column, Row, To},
-        then::{Fact, ITEM_KINDS, ItemsThen, Reckoning, Side, side_by_side},
+        then::{Fact, ITEM_KINDS, Reckoning, Side, StandingThen, side_by_side},
     },
     store::{Cursor, Direction, ItemFilter, ItemSort, Kept, StoreError, Tx},
 };
@@ -104,13 +103,15 @@ pub async fn place(
     };
     let stores = tx.stores().await?.into_iter();
     let stores: HashMap<Uuid, String> = stores.map(|one| (one.id.0, one.name)).collect();
+    let of_team = beside::of_team(&mut tx).await?;
     let limit = limit as usize;
     let (mut found, mut beyond) = (Found::default(), None);
     loop {
         let by_mark = (ItemSort::Mark, Direction::Up);
         let all = ItemFilter::default();
         let page = tx.items(&all, by_mark, beyond.as_ref(), SOME).await?;
-        for lived in lived_in(&mut tx, &page.rows, (id, on), (&zone, &stores)).await? {
+        let around = (&zone, &stores, of_team.as_slice());
+        for lived in lived_in(&mut tx, &page.rows, (id, on), around).await? {
             found.take(lived, after.as_deref(), limit);
         }
         beyond = page.next;
@@ -140,7 +141,7 @@ async fn lived_in(
     tx: &mut Tx,
     items: &[Item],
     (place, on): (StoreId, Date),
-    (zone, stores): (&Zone, &HashMap<Uuid, String>),
+    (zone, stores, of_team): (&Zone, &HashMap<Uuid, String>, &[Kept]),
 ) -> Result<Vec<Lived>, StoreError> {
     let ropes = items.iter().flat_map(|item| item.whole_ropes());
     let ropes = ropes.map(|rope| rope.item.0);
@@ -149,13 +150,16 @@ async fn lived_in(
     subjects.push(tx.team().0);
     subjects.sort_unstable();
     subjects.dedup();
-    let kept = tx.entries_about(&subjects, ITEM_KINDS).await?;
+    let mine = tx.entries_about(&subjects, ITEM_KINDS).await?;
+    let ids: Vec<Uuid> = items.iter().map(|item| item.id.0).collect();
+    let around = beside::of_items(tx, &ids, &mine).await?;
+    let kept = beside::in_order([mine, around, of_team.to_vec()]);
     let mut found = Vec::new();
     for item in items {
-        let mine: Vec<Entry<Change>> = of_line(&kept, item, tx.team())
-            .map(|kept| kept.entry.clone())
-            .collect();
-        let then = |by| ItemsThen::new(on, by, zone.clone());
+        let mine: Vec<Kept> = of_line(&kept, item).cloned().collect();
+        let mine = beside::of_makers(mine).into_iter();
+        let mine: Vec<Entry<Change>> = mine.map(|kept| kept.entry).collect();
+        let then = |by| StandingThen::new(on, by, zone);
         let mut pasts = (then(Reckoning::Then), then(Reckoning::Now));
         let sides = side_by_side(&mut pasts, &mine, (on, zone), |past| {
             facts(past, item.id, place, stores)
@@ -187,39 +191,43 @@ async fn lived_in(
     Ok(found)
 }
 
-/// The entries about an item, about the ropes that it was part of, and about the team.
-fn of_line<'a>(kept: &'a [Kept], item: &'a Item, team: TeamId) -> impl Iterator<Item = &'a Kept> {
+/// The entries about an item and about the ropes that it was part of, and those about what stands around whatever item.
+fn of_line<'a>(kept: &'a [Kept], item: &'a Item) -> impl Iterator<Item = &'a Kept> {
     let ropes = item.whole_ropes().iter().map(|rope| rope.item.0);
-    let ids: Vec<Uuid> = ropes.chain([item.id.0, team.0]).collect();
+    let ids: Vec<Uuid> = ropes.chain([item.id.0]).collect();
     kept.iter().filter(move |kept| {
-        kept.entry
-            .change
-            .subjects()
-            .iter()
-            .any(|subject| ids.contains(subject))
+        let change = &kept.entry.change;
+        let of_items = ITEM_KINDS.contains(&change.kind()) || change.kind() == "notice-closed";
+        let is_of_team = matches!(change, Change::TeamFounded(_) | Change::TeamRevised(_));
+        let about = change.subjects();
+        !of_items || is_of_team || about.iter().any(|subject| ids.contains(subject))
     })
 }
 
 /// Whether an item lived in the place. What is retired lives nowhere.
-fn lives(past: &ItemsThen, id: ItemId, place: StoreId) -> bool {
-    past.item(id)
-        .is_some_and(|item| item.store == place && item.state != ItemState::Retired)
+fn lives(past: &StandingThen, id: ItemId, place: StoreId) -> bool {
+    let item = past.items.item(id);
+    item.is_some_and(|item| item.store == place && item.state != ItemState::Retired)
 }
 
-/// Where it was, as the one fact that is compared.
+/// Where it was and how it stood, as the one fact that is compared.
 fn facts(
-    past: &ItemsThen,
+    past: &StandingThen,
     id: ItemId,
     place: StoreId,
     stores: &HashMap<Uuid, String>,
 ) -> Vec<Fact> {
-    let words = match past.item(id) {
+    let words = match past.items.item(id) {
         None => "not on the register".to_owned(),
         Some(item) if item.state == ItemState::Retired => "retired".to_owned(),
-        Some(item) if item.store == place => format!("here, {}", item.state.word()),
         Some(item) => {
-            let elsewhere = stores.get(&item.store.0).map_or("", String::as_str);
-            format!("in {elsewhere}, {}", item.state.word())
+            let standing = past.beside.standing(item);
+            if item.store == place {
+                format!("here, {standing}")
+            } else {
+                let elsewhere = stores.get(&item.store.0).map_or("", String::as_str);
+                format!("in {elsewhere}, {standing}")
+            }
         }
     };
     vec![Fact::new("Place", words)]

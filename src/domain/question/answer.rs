@@ -126,6 +126,13 @@ impl Tally {
         *self.parts.entry(part).or_default() += 1;
     }
 
+    /// Counts what is told beside the sort of an answer that is counted already.
+    pub fn parts_beside(&mut self, part: Option<&'static str>) {
+        if let Some(part) = part {
+            *self.parts.entry(part).or_default() += 1;
+        }
+    }
+
     /// Adds what was counted elsewhere.
     pub fn add(&mut self, more: &Self) {
         self.found += more.found;

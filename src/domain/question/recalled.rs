@@ -3,11 +3,29 @@
 use crate::domain::date::write_day;
 use crate::domain::{Item, ItemState, NoticeClosing};
 
+/// How the notice that covers an item stands for it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NoticeFor<'a> {
+    /// It is open.
+    Open,
+    /// It was closed.
+    Closed(&'a NoticeClosing),
+    /// There is no notice: somebody asked about a lot.
+    NotOnRecord,
+}
+
+impl NoticeFor<'_> {
+    /// That it is open, in a few words; none where it is not.
+    pub fn open_words(self) -> Option<&'static str> {
+        (self == Self::Open).then_some("notice still open for it")
+    }
+}
+
 /// What became of an item, in words: its state and why, what it was cut from or into (`mark` gives the marks), and how
-/// the notice was closed for it.
+/// the notice stands for it.
 pub fn fate(
     item: &Item,
-    closing: Option<&NoticeClosing>,
+    notice: NoticeFor<'_>,
     mark: impl Fn(crate::domain::ItemId) -> String,
 ) -> String {
     let mut words = Vec::new();
@@ -37,7 +55,8 @@ pub fn fate(
         (None, None) if item.state == ItemState::InService => words.push("in service".to_owned()),
         (None, None) => words.push(format!("{}: {}", item.state.word(), item.state_reason)),
     }
-    if let Some(closing) = closing {
+    words.extend(notice.open_words().map(str::to_owned));
+    if let NoticeFor::Closed(closing) = notice {
         words.push(format!("notice closed for it: {}", closing.result));
     }
     words.join("; ")

@@ -59,11 +59,6 @@ impl UseKind {
             _ => "",
         }
     }
-
-    /// Whether it was with a crew, or stood on the list of a job.
-    pub fn is_of_a_job(&self) -> bool {
-        matches!(self, Self::Issued | Self::TakenBack | Self::Listed)
-    }
 }
 
 /// What the jobs that an item was on undid, whenever they did.

@@ -2,15 +2,15 @@
 
 use time::{Date, OffsetDateTime};
 
-use super::Fact;
+use super::{BesideThen, Fact};
 use crate::domain::fitness::due;
-use crate::domain::{Item, Model, Names, Zone, date::write_day, rulebook::Rulebook};
+use crate::domain::{Item, Life, Names, Zone, date::write_day, life};
 
-/// The facts of an item on a day. Models, places, people and other items are called as they are called today, and the
-/// rule by which its examination is valid is the one that binds today.
+/// The facts of an item on a day, held against what stood around it. Models, places, people and other items are called as
+/// they are called today.
 pub fn item_facts(
     item: &Item,
-    (model, rulebook): (Option<&Model>, &Rulebook),
+    beside: &BesideThen,
     names: &Names,
     (on, zone): (Date, &Zone),
 ) -> Vec<Fact> {
@@ -22,16 +22,7 @@ pub fn item_facts(
             moment(item.state_since, zone),
         ),
     ];
-    facts.extend(model.map(|model| {
-        let due = due(item, model, rulebook, on);
-        let until = due
-            .until()
-            .map(|until| format!(", until {}", write_day(until)));
-        Fact::new(
-            "Examination on that day",
-            format!("{}{}", due.word(), until.unwrap_or_default()),
-        )
-    }));
+    facts.extend(held_against(item, beside, on));
     facts.extend([
         Fact::new(
             "Last passed a thorough examination",
@@ -67,6 +58,44 @@ pub fn item_facts(
     );
     facts.extend(holds(item, names));
     facts
+}
+
+/// What its examination, its life and the notices about it say, by which rulebook.
+fn held_against(item: &Item, beside: &BesideThen, on: Date) -> Vec<Fact> {
+    let open = beside.open_notices(item).into_iter();
+    let open: Vec<String> = open
+        .map(|notice| {
+            let (title, issued) = (&notice.title, write_day(notice.issued_on));
+            format!("\"{title}\", issued on {issued}: {}", notice.action)
+        })
+        .collect();
+    let mut facts = vec![Fact::new("Open notices", none_if_empty(&open.join("; ")))];
+    let Some(model) = beside.model(item) else {
+        return facts;
+    };
+    let rulebook = beside.rulebook();
+    let due = due(item, model, rulebook, on);
+    let until = due
+        .until()
+        .map(|until| format!(", until {}", write_day(until)));
+    let due = format!("{}{}", due.word(), until.unwrap_or_default());
+    facts.extend([
+        Fact::new("Examination on that day", due),
+        Fact::new("Life", life_words(&life(item, model, rulebook), on)),
+        Fact::new("Rulebook of the team", beside.rulebook_words()),
+    ]);
+    facts
+}
+
+fn life_words(life: &Life, on: Date) -> String {
+    match life {
+        Life::Ends(end) if end.on <= on => {
+            format!("over since {}: {}", write_day(end.on), end.rule)
+        }
+        Life::Ends(end) => format!("ends on {}: {}", write_day(end.on), end.rule),
+        Life::ByCondition(_) => "by condition".to_owned(),
+        Life::Unknown(why) => why.clone(),
+    }
 }
 
 /// What holds it back, and what it was cut from and into.

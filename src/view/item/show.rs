@@ -72,6 +72,8 @@ pub struct ItemFile {
     pub not_cut: String,
     /// Its photos and documents.
     pub gallery: Gallery,
+    /// Until when what came with it is kept.
+    pub kept: KeptUntil,
 }
 
 /// Something that may be done next.
@@ -196,7 +198,7 @@ impl ShowItem {
                 .collect(),
             not_cut: file.not_cut,
             gallery: file.gallery,
-            kept: KeptUntil::of_item(item, zone, &file.rulebook),
+            kept: file.kept,
             past: file.past,
             ways: ways(item.id),
             record: format!("/items/{}/record.pdf", item.id),
@@ -242,6 +244,7 @@ impl ShowItem {
             past: past::sample(),
             whole_ropes: vec![gear::item()],
             pieces: vec![gear::item()],
+            kept: KeptUntil::sample(),
             usage: vec![gear::usage()],
             not_cut: super::super::PROBE.to_owned(),
             gallery: Gallery::sample(),

@@ -6,7 +6,9 @@ use utoipa::ToSchema;
 
 use super::ProblemJson;
 use crate::{
+    deed::history,
     domain::{ItemId, JobId, Sealed},
+    store::Direction,
     web::{App, Path, Problem, Query, Signed, listed::ROWS},
 };
 
@@ -89,7 +91,14 @@ pub(in crate::web) async fn api_item_history(
 ) -> Result<Json<HistoryJson>, Problem> {
     let mut tx = app.desk.database.read(signed.actor.team).await?;
     let item = tx.item(id).await?.ok_or(Problem::NotFound("item"))?;
-    let entries = tx.history_in_line(&item, asked.before, ROWS).await?;
+    let filter = history::of_item(&mut tx, &item).await?;
+    let mut span = tx.entry_span(&filter).await?;
+    if let Some(before) = asked.before {
+        span = span.beyond(before, Direction::Down);
+    }
+    let entries = tx
+        .sealed_entries(&filter, span, Direction::Down, ROWS)
+        .await?;
     Ok(Json(entries.into()))
 }
 

@@ -12,11 +12,12 @@ use crate::{
         NoticeClosing, Role, Zone, date::write_day,
     },
     export::paper::lacking,
-    store::{Direction, EntryFilter, StoreError, Tx},
+    store::{Direction, StoreError, Tx},
     view::{
         Section,
         attachment::{Gallery, add_href},
         item::{Act, ItemFile, ShowItem},
+        kept_until::KeptUntil,
         past::{Past, kind_word},
         tag::TagsOfItem,
     },
@@ -86,6 +87,10 @@ pub(in crate::web) async fn page_show(
             Cut::Open | Cut::OutOfQuestion => String::new(),
         },
         gallery: gallery(&mut tx, &item, signed.actor.role).await?,
+        kept: {
+            let keeping = deed::retention::of_item(&mut tx, &item).await?;
+            KeptUntil::new(keeping.rulebook, &keeping.kept)
+        },
         item,
         model,
     };
@@ -202,11 +207,7 @@ async fn notices(
 
 /// The last changes of the item's record in words. Its examinations and events stand above them already.
 async fn past(tx: &mut Tx, item: &Item, zone: &Zone) -> Result<Past, Problem> {
-    let filter = EntryFilter {
-        subject: Some(item.id.0),
-        whole_ropes: item.whole_ropes().to_vec(),
-        ..EntryFilter::default()
-    };
+    let filter = history::of_item(tx, item).await?;
     let span = tx.entry_span(&filter).await?;
     let mut kept = tx
         .entries(&filter, span, Direction::Down, LOOKED_AT)

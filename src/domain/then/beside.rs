@@ -1,0 +1,198 @@
+//! What stands around an item and says how it stood: the notices that cover it, its model, and the rulebook of the team.
+
+use std::{
+    borrow::Cow,
+    collections::{BTreeMap, BTreeSet},
+};
+
+use time::Date;
+
+use super::{Fold, ItemsThen, Reckoning};
+use crate::domain::{
+    Change, Edition, Entry, Item, ItemId, ItemState, Model, ModelId, Notice, NoticeId, Zone,
+    date::write_day,
+    life,
+    rulebook::{Rulebook, TeamRulebook, rulebook, shipped},
+};
+
+/// The kinds of changes that say which rulebook a team goes by, and what its own rulebooks ask.
+pub const RULEBOOK_KINDS: &[&str] = &[
+    "team-founded",
+    "team-revised",
+    "rulebook-added",
+    "rulebook-revised",
+];
+/// The kinds of changes of which a model is made.
+pub const MODEL_KINDS: &[&str] = &["model-added", "model-revised"];
+
+/// Rulebooks, models and notices on a day, made from entries that are given in their order.
+///
+/// *As known then* all of it is what was on record that night. *As known now* a notice counts from the day on which it was
+/// issued, and rulebook and models are those that bind today.
+#[derive(Clone, Debug)]
+pub struct BesideThen {
+    day: Date,
+    by: Reckoning,
+    days: Zone,
+    /// What the team's record names as its rulebook.
+    home: String,
+    /// Every version of the team's own, by key and version.
+    own: BTreeMap<(String, u32), TeamRulebook>,
+    models: BTreeMap<ModelId, Model>,
+    notices: BTreeMap<NoticeId, Notice>,
+    closed: BTreeSet<(NoticeId, ItemId)>,
+}
+
+impl BesideThen {
+    /// Nothing yet; `day` is one of `days`.
+    pub fn new(day: Date, by: Reckoning, days: Zone) -> Self {
+        Self {
+            day,
+            by,
+            days,
+            home: String::new(),
+            own: BTreeMap::new(),
+            models: BTreeMap::new(),
+            notices: BTreeMap::new(),
+            closed: BTreeSet::new(),
+        }
+    }
+
+    /// The model of an item.
+    pub fn model(&self, item: &Item) -> Option<&Model> {
+        self.models.get(&item.model)
+    }
+
+    /// The rulebook that the team went by; the first shipped one where it had named none. One that comes with the program
+    /// is read as this program has it: what an older one asked is in no entry.
+    pub fn rulebook(&self) -> &Rulebook {
+        let shipped = || rulebook(&self.home).unwrap_or(&shipped()[0]);
+        self.own_rulebook().map_or_else(shipped, |own| &own.book)
+    }
+
+    fn own_rulebook(&self) -> Option<&TeamRulebook> {
+        if rulebook(&self.home).is_some() {
+            return None;
+        }
+        let named = Edition::read(&self.home);
+        let most = named.version.unwrap_or(u32::MAX);
+        let least = named.version.unwrap_or_default();
+        let key = named.key.to_owned();
+        let mut found = self.own.range((key.clone(), least)..=(key, most));
+        found.next_back().map(|(_, own)| own)
+    }
+
+    /// By which rulebook it is reckoned, in words.
+    pub fn rulebook_words(&self) -> String {
+        match self.own_rulebook() {
+            Some(own) => format!("{}, version {}", own.book.title(), own.revision),
+            None => format!("{}, as this program has it", self.rulebook().title()),
+        }
+    }
+
+    /// The notices that cover an item and are not closed for it.
+    pub fn open_notices(&self, item: &Item) -> Vec<&Notice> {
+        let Some(model) = self.model(item) else {
+            return Vec::new();
+        };
+        let open = self.notices.values().filter(|notice| {
+            notice.covers(item, model) && !self.closed.contains(&(notice.id, item.id))
+        });
+        open.collect()
+    }
+
+    /// The first day on which an item's life was over, where its end is a day.
+    pub fn life_end(&self, item: &Item) -> Option<Date> {
+        life(item, self.model(item)?, self.rulebook()).ends_on()
+    }
+
+    /// How an item stood on the day: its state, that its life was over, and that a notice was open for it.
+    pub fn standing(&self, item: &Item) -> Cow<'static, str> {
+        let state = item.state.word();
+        if item.state == ItemState::Retired {
+            return state.into();
+        }
+        let over = self.life_end(item).filter(|end| *end <= self.day);
+        let over = over.map(|end| format!("past its life, which ended on {}", write_day(end)));
+        let open = match self.open_notices(item).as_slice() {
+            [] => None,
+            [one] => Some(format!("under the open notice \"{}\"", one.title)),
+            more => Some(format!("under {} open notices", more.len())),
+        };
+        let beside: Vec<String> = over.into_iter().chain(open).collect();
+        if beside.is_empty() {
+            return state.into();
+        }
+        format!("{state}, {}", beside.join(", and ")).into()
+    }
+
+    /// Whether an entry counts by the clock that it is read by.
+    fn counts(&self, entry: &Entry<Change>) -> bool {
+        match (self.by, &entry.change) {
+            (Reckoning::Then, _) => entry.recorded_on(&self.days) <= self.day,
+            (Reckoning::Now, Change::NoticeOpened(_) | Change::NoticeClosed(_)) => {
+                entry.done_on(&self.days) <= self.day
+            }
+            (Reckoning::Now, _) => true,
+        }
+    }
+}
+
+impl Fold for BesideThen {
+    fn apply(&mut self, entry: &Entry<Change>) {
+        if !self.counts(entry) {
+            return;
+        }
+        match &entry.change {
+            Change::TeamFounded(team) | Change::TeamRevised(team) => {
+                self.home.clone_from(&team.rulebook);
+            }
+            Change::RulebookAdded(own) | Change::RulebookRevised(own) => {
+                let key = (own.book.key().to_owned(), own.revision);
+                self.own.insert(key, own.clone());
+            }
+            Change::ModelAdded(model) | Change::ModelRevised(model) => {
+                self.models.insert(model.id, model.clone());
+            }
+            Change::NoticeOpened(notice) => {
+                self.notices.insert(notice.id, notice.clone());
+            }
+            Change::NoticeClosed(closing) => {
+                self.closed.insert((closing.notice, closing.item));
+            }
+            // The rest is about none of these.
+            _ => (),
+        }
+    }
+}
+
+/// Items on a day, and what stood around them.
+#[derive(Clone, Debug)]
+pub struct StandingThen {
+    /// The items.
+    pub items: ItemsThen,
+    /// What stood around them.
+    pub beside: BesideThen,
+}
+
+impl StandingThen {
+    /// Nothing yet; `day` is one of `days`.
+    pub fn new(day: Date, by: Reckoning, days: &Zone) -> Self {
+        Self {
+            items: ItemsThen::new(day, by, days.clone()),
+            beside: BesideThen::new(day, by, days.clone()),
+        }
+    }
+
+    /// How an item stood; none where it was not the team's yet.
+    pub fn standing(&self, id: ItemId) -> Option<Cow<'static, str>> {
+        self.items.item(id).map(|item| self.beside.standing(item))
+    }
+}
+
+impl Fold for StandingThen {
+    fn apply(&mut self, entry: &Entry<Change>) {
+        self.items.apply(entry);
+        self.beside.apply(entry);
+    }
+}
