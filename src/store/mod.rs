@@ -104,7 +104,7 @@ pub use ledger::{Head, Recorded};
 pub use ledger_list::{EntryFilter, Kept, Span};
 pub use model::ModelFilter;
 pub use page::{BadCursor, Cursor, Direction, Page};
-pub use posted::Posted;
+pub use posted::{Posted, Stage, sent_under};
 pub use rebuild::{Rebuilt, rebuild};
 pub use rig::{KeptRig, RigVersion};
 pub use rulebook::KeptRulebook;

@@ -81,6 +81,7 @@ impl WriteTx {
             return Err(StoreError::GivenUp);
         }
         self.save_growth().await?;
+        self.say_done().await?;
         self.tx.conn.commit().await
     }
 }

@@ -60,7 +60,7 @@ use crate::domain::{FieldError, Refusal};
         title = "Ropeloft",
         description = "Rope-rescue gear: the register, jobs and their kit, whether it is strong enough, and the history. \
             Errors are `application/problem+json` (RFC 9457). A POST may carry an `Idempotency-Key`: sent twice, it is \
-            done once. Results are arithmetic on what people entered and approve no rig."
+            done once, also where both come at once; the second has the answer of the first. Results are arithmetic on what people entered and approve no rig."
     ),
     paths(
         person::api::api_me,

@@ -1,7 +1,11 @@
-//! A post that is sent twice with one `Idempotency-Key` is done once, and answered alike.
+//! A post that is sent twice with one `Idempotency-Key` is done once, and answered alike, also where both come at once or
+//! before two servers.
 //!
-//! The answer is kept after the deed, in a transaction of its own; between the two, a second sender
-//! can slip in. That is why records have ids that the client makes: the second then finds its id taken.
+//! The key is taken before the work. Who comes second waits for the answer of the first, and is told if it takes long. That
+//! the work is done is kept in its own transaction, its answer behind it: what a server leaves lying that ended between is
+//! known as done, and what it never did is begun anew once [`GIVEN_UP`] is over.
+
+use std::time::Duration;
 
 use axum::{
     body::{Body, to_bytes},
@@ -11,16 +15,22 @@ use axum::{
     response::{IntoResponse, Response},
 };
 use sha2::{Digest, Sha256};
+use tokio::runtime::Handle;
 
 use super::{App, Problem, Signed, route::Limits};
 use crate::{
-    domain::{FieldErrors, Hash},
-    store::{Posted, StoreError},
+    domain::{FieldErrors, Hash, TeamId},
+    store::{Database, Posted, Stage, StoreError, sent_under},
 };
 
 const HEADER: HeaderName = HeaderName::from_static("idempotency-key");
 /// The longest answer that is kept.
 const LONGEST_ANSWER: usize = 4 * 1024 * 1024;
+/// How often, and how many times, the answer of the first is looked for.
+const PAUSE: Duration = Duration::from_millis(50);
+const LOOKS: u32 = 200;
+/// After how long somebody who took a key and kept nothing is taken to be gone.
+const GIVEN_UP: time::Duration = time::Duration::minutes(10);
 
 /// On an answer that holds what is shown once and kept nowhere, so that it is not kept here either.
 #[derive(Clone, Copy)]
@@ -52,45 +62,119 @@ pub(super) async fn once(
     hash.update([0]);
     hash.update(&body);
     let asked: Hash = hash.finalize().into();
-    if let Some(before) = app
-        .desk
-        .database
-        .read(signed.actor.team)
-        .await?
-        .posted(&key)
-        .await?
-    {
-        return again(before, &asked);
+    let team = signed.actor.team;
+    if let Some(before) = begin(app, team, &key, &asked).await? {
+        return Ok(before);
     }
-    let response = next.run(Request::from_parts(parts, Body::from(body))).await;
-    let shown_once = response.extensions().get::<ShownOnce>().is_some();
-    if shown_once || !response.status().is_success() {
+    let mut held = Held {
+        database: app.desk.database.clone(),
+        team,
+        key: Some(key.clone()),
+    };
+    let answer = next.run(Request::from_parts(parts, Body::from(body)));
+    let response = Box::pin(sent_under(team, key, answer)).await;
+    let status = response.status();
+    if !status.is_success() {
+        // What was refused may be mended and sent again. Of a fault it is kept that it was done, if it was.
+        held.give_back(!status.is_server_error()).await;
+        return Ok(response);
+    }
+    if response.extensions().get::<ShownOnce>().is_some() {
+        held.key = None;
         return Ok(response);
     }
     let (parts, body) = response.into_parts();
     let body = to_bytes(body, LONGEST_ANSWER)
         .await
         .map_err(Problem::internal)?;
-    let posted = Posted {
-        request_hash: asked,
-        status: parts.status.as_u16(),
-        body: String::from_utf8_lossy(&body).into_owned(),
-        posted_at: app.desk.clock.now(),
-    };
-    // What was asked is done, and is told as done; without its answer kept, a repeat finds the ids taken.
-    if let Err(error) = keep(app, signed, &key, &posted).await {
+    let text = String::from_utf8_lossy(&body);
+    // What was asked is done, and is told as done; a repeat is told so too.
+    if let Err(error) = held
+        .answer(app, (parts.status.as_u16(), text.as_ref()))
+        .await
+    {
         tracing::warn!(error = %error, "Could not keep the answer to a key");
     }
     Ok(Response::from_parts(parts, Body::from(body)))
 }
 
-async fn keep(app: &App, signed: &Signed, key: &str, posted: &Posted) -> Result<(), StoreError> {
-    let mut tx = app.desk.database.write(signed.actor.team).await?;
-    match tx.keep_posted(key, posted).await {
-        Ok(()) => tx.commit().await,
-        // Somebody with the same key was quicker; what they were told holds as well.
-        Err(StoreError::Taken) => Ok(()),
-        Err(other) => Err(other),
+/// Takes the key, or gives the answer that was given under it.
+async fn begin(
+    app: &App,
+    team: TeamId,
+    key: &str,
+    asked: &Hash,
+) -> Result<Option<Response>, Problem> {
+    let database = &app.desk.database;
+    for _ in 0..LOOKS {
+        let before = database.read(team).await?.posted(key).await?;
+        let now = app.desk.clock.now();
+        let given_up = now - GIVEN_UP;
+        let open = match before {
+            None => true,
+            Some(before) => {
+                let left = before.stage == Stage::Begun && before.posted_at < given_up;
+                if let Some(answer) = again(before, asked)? {
+                    return Ok(Some(answer));
+                }
+                left
+            }
+        };
+        if open {
+            let mut tx = database.write(team).await?;
+            if tx.take_key_of_post(key, asked, (now, given_up)).await? {
+                tx.commit().await?;
+                return Ok(None);
+            }
+        }
+        tokio::time::sleep(PAUSE).await;
+    }
+    Err(Problem::NotAllowed(
+        "What was sent with this key is being done. Send it again in a while for its answer."
+            .to_owned(),
+    ))
+}
+
+/// A key that was taken; given back where its request goes away unanswered.
+struct Held {
+    database: Database,
+    team: TeamId,
+    key: Option<String>,
+}
+
+impl Held {
+    async fn answer(&mut self, app: &App, answer: (u16, &str)) -> Result<(), StoreError> {
+        let Some(key) = self.key.take() else {
+            return Ok(());
+        };
+        let mut tx = self.database.write(self.team).await?;
+        tx.answer_post(&key, answer, app.desk.clock.now()).await?;
+        tx.commit().await
+    }
+
+    async fn give_back(&mut self, and_done: bool) {
+        if let Some(key) = self.key.take() {
+            give_back(self.database.clone(), self.team, key, and_done).await;
+        }
+    }
+}
+
+impl Drop for Held {
+    fn drop(&mut self) {
+        if let (Some(key), Ok(runtime)) = (self.key.take(), Handle::try_current()) {
+            runtime.spawn(give_back(self.database.clone(), self.team, key, false));
+        }
+    }
+}
+
+async fn give_back(database: Database, team: TeamId, key: String, and_done: bool) {
+    let given = async {
+        let mut tx = database.write(team).await?;
+        tx.give_key_back(&key, and_done).await?;
+        tx.commit().await
+    };
+    if let Err(error) = given.await {
+        tracing::warn!(error = %error, "Could not give a key back");
     }
 }
 
@@ -108,7 +192,8 @@ fn readable(key: &HeaderValue) -> Result<&str, Problem> {
         })
 }
 
-fn again(before: Posted, asked: &Hash) -> Result<Response, Problem> {
+/// The answer that was given; none where it is still to come.
+fn again(before: Posted, asked: &Hash) -> Result<Option<Response>, Problem> {
     if before.request_hash != *asked {
         return Err(Problem::Invalid(FieldErrors::one(
             "Idempotency-Key",
@@ -116,14 +201,21 @@ fn again(before: Posted, asked: &Hash) -> Result<Response, Problem> {
             "Another request was sent with this key. Make a new key for each new wish.",
         )));
     }
-    let status = StatusCode::from_u16(before.status).map_err(Problem::internal)?;
-    Ok((
-        status,
-        [
-            (header::CONTENT_TYPE, "application/json"),
-            (HeaderName::from_static("idempotent-replayed"), "true"),
-        ],
-        before.body,
-    )
-        .into_response())
+    let (status, body) = match before.stage {
+        Stage::Begun => return Ok(None),
+        Stage::Done => {
+            return Err(Problem::NotAllowed(
+                "What was sent with this key was done. Its answer is kept nowhere: it was shown once, or the server that \
+                 did it ended before it was sent. Look for it in the record."
+                    .to_owned(),
+            ));
+        }
+        Stage::Answered { status, body } => (status, body),
+    };
+    let status = StatusCode::from_u16(status).map_err(Problem::internal)?;
+    let headers = [
+        (header::CONTENT_TYPE, "application/json"),
+        (HeaderName::from_static("idempotent-replayed"), "true"),
+    ];
+    Ok(Some((status, headers, body).into_response()))
 }

@@ -143,6 +143,7 @@ mod rating_read;
 mod readiness;
 mod readiness_page;
 mod recall;
+mod repeat;
 mod retention;
 mod rig_draft;
 mod rig_editor;
