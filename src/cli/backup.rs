@@ -1,5 +1,6 @@
 //! A copy of everything that a server with SQLite keeps, made while it serves, checked after it was written, and put
-//! back from there.
+//! back from there. Checked means: every leaf and root worked out again, every table made again from the ledger and compared
+//! in every row, every photo and document held against its hash.
 //!
 //! A backup is a folder: `records.db`, `files/`, and `backup.json`, which says what they hold. It is called `….part`
 //! until all of it is there and was read again, so that no half of one is taken for the whole.
@@ -19,13 +20,14 @@ use time::OffsetDateTime;
 use super::{
     Outcome,
     fresh::{absent, part_of},
+    rebuild::{again, take_away},
     record::Address,
     serve,
 };
 use crate::{
     domain::{Clock, TeamId},
     store::{
-        Database, Files,
+        Database, Difference, Files, Tx,
         address::{file, is_server, told},
     },
 };
@@ -37,6 +39,8 @@ const FILES: &str = "files";
 const SHEET: &str = "backup.json";
 /// How many photos and documents are asked for at once.
 const PAGE: u32 = 500;
+/// How many differences between ledger and tables are told.
+const TOLD: usize = 10;
 
 /// Copy everything into a folder while the server goes on, and check the copy
 #[derive(Args)]
@@ -127,7 +131,7 @@ impl Backup {
         copied?;
         let files = serve::files(self.files.as_deref(), &self.at.database)?;
         let kept = Files::open(&part.join(FILES).display().to_string(), std::iter::empty())?;
-        let teams = held(&records, &files, &kept).await?;
+        let teams = held(&records, &files, Some(&kept)).await?;
         let sheet = Sheet {
             version: env!("CARGO_PKG_VERSION").to_owned(),
             made_at: Clock::System.now(),
@@ -161,18 +165,12 @@ impl Restore {
             &self.from.join(FILES).display().to_string(),
             std::iter::empty(),
         )?;
-        let files = serve::files(self.files.as_deref(), &self.at.database)?;
-        let teams = Box::pin(held(&part, &kept, &files)).await;
-        let whole = teams.and_then(|teams| {
-            if teams == sheet.teams {
-                Ok(())
-            } else {
-                Err(Failure::from("what is in it is not what its sheet says"))
-            }
-        });
-        if let Err(error) = whole {
+        let new_folder = self.new_folder();
+        let put = Box::pin(self.put_back(&sheet, &part, &kept)).await;
+        if let Err(error) = put {
             // As above.
-            let _ = fs::remove_file(&part);
+            take_away(&part);
+            let _ = new_folder.map(fs::remove_dir_all);
             return Err(error);
         }
         fs::rename(&part, &file)?;
@@ -182,21 +180,47 @@ impl Restore {
         );
         Ok(())
     }
+
+    /// Looks at the records in `part` and at the files in `kept`, and puts the files where they go once all of it holds.
+    async fn put_back(&self, sheet: &Sheet, part: &Path, kept: &Files) -> Outcome {
+        if held(part, kept, None).await? != sheet.teams {
+            return Err("what is in it is not what its sheet says".into());
+        }
+        let files = serve::files(self.files.as_deref(), &self.at.database)?;
+        let database = Database::open(&part.display().to_string()).await?;
+        let put = carry_all(&database, kept, &files).await;
+        database.close().await;
+        put
+    }
+
+    /// The folder of the files, where it is not there yet.
+    fn new_folder(&self) -> Option<PathBuf> {
+        let named = self.files.clone().filter(|name| !name.trim().is_empty());
+        let place = named.or_else(|| Files::beside(&self.at.database))?;
+        let folder = PathBuf::from(place.trim());
+        (!place.contains("://") && !folder.exists()).then_some(folder)
+    }
 }
 
-/// What the file holds, when every leaf and root in it was worked out again and every photo and document was read from
-/// one place, held against its hash and kept in the other.
-async fn held(records: &Path, from: &Files, to: &Files) -> Result<BTreeMap<TeamId, Held>, Failure> {
+/// What the file holds, when every leaf and root in it was worked out again, its tables were compared with the ledger, and
+/// every photo and document was read from one place, held against its hash and kept in the other, if there is one.
+async fn held(
+    records: &Path,
+    from: &Files,
+    to: Option<&Files>,
+) -> Result<BTreeMap<TeamId, Held>, Failure> {
     let database = Database::open(&records.display().to_string()).await?;
     let teams = look(&database, from, to).await;
     database.close().await;
-    teams
+    let teams = teams?;
+    compared(records).await?;
+    Ok(teams)
 }
 
 async fn look(
     database: &Database,
     from: &Files,
-    to: &Files,
+    to: Option<&Files>,
 ) -> Result<BTreeMap<TeamId, Held>, Failure> {
     if let Some(damage) = database.damage().await? {
         return Err(damage.into());
@@ -206,29 +230,88 @@ async fn look(
         let mut tx = database.read(team.id).await?;
         let whole = tx.whole().await?;
         let whole = whole.map_err(|torn| format!("{}: {torn}", team.name))?;
-        let (mut after, mut count) = (None, 0);
-        loop {
-            let page = tx.attachments_after(after, PAGE).await?;
-            let Some(last) = page.last() else { break };
-            after = Some(last.id);
-            for file in page
-                .iter()
-                .flat_map(|one| std::iter::once(&one.file).chain(&one.thumbnail))
-            {
-                let bytes = from.read(team.id, &file.sha256).await?;
-                to.keep(team.id, &file.sha256, bytes).await?;
-                count += 1;
-            }
-        }
         let held = Held {
+            files: carry(&mut tx, from, to).await?,
             name: team.name,
             entries: whole.entries,
             root: hex::encode(whole.root),
-            files: count,
         };
         teams.insert(team.id, held);
     }
     Ok(teams)
+}
+
+/// Makes the tables of every team again from the ledger and compares every row, in copies beside the file that are taken
+/// away: the file itself stays as it is, also where it is of an older program.
+async fn compared(records: &Path) -> Outcome {
+    let beside = |ending: &str| {
+        let mut name = records.as_os_str().to_owned();
+        name.push(ending);
+        PathBuf::from(name)
+    };
+    let (copy, made) = (beside(".copy"), beside(".made"));
+    let agree = async {
+        fs::copy(records, &copy)?;
+        let database = Database::open(&copy.display().to_string()).await?;
+        let agree = agree(&database, &made).await;
+        database.close().await;
+        agree
+    };
+    let agree = agree.await;
+    take_away(&copy);
+    agree
+}
+
+async fn agree(database: &Database, made: &Path) -> Outcome {
+    database.migrate().await?;
+    for team in database.door().await?.teams().await? {
+        let rebuilt = again(database, team.id, made).await;
+        take_away(made);
+        let differences = rebuilt?.differences;
+        if !differences.is_empty() {
+            let told = differences.iter().take(TOLD).map(Difference::to_string);
+            let told: Vec<String> = told.collect();
+            return Err(format!(
+                "{}: ledger and tables do not agree; {} of the differences: {}. See ropeloft rebuild",
+                team.name,
+                told.len(),
+                told.join("; ")
+            )
+            .into());
+        }
+    }
+    Ok(())
+}
+
+/// Reads every photo and document of a team, holds it against its hash, and keeps it in the other place, if there is one;
+/// gives how many.
+async fn carry(tx: &mut Tx, from: &Files, to: Option<&Files>) -> Result<u64, Failure> {
+    let (mut after, mut count) = (None, 0);
+    loop {
+        let page = tx.attachments_after(after, PAGE).await?;
+        let Some(last) = page.last() else {
+            return Ok(count);
+        };
+        after = Some(last.id);
+        for file in page
+            .iter()
+            .flat_map(|one| std::iter::once(&one.file).chain(&one.thumbnail))
+        {
+            let bytes = from.read(tx.team(), &file.sha256).await?;
+            if let Some(to) = to {
+                to.keep(tx.team(), &file.sha256, bytes).await?;
+            }
+            count += 1;
+        }
+    }
+}
+
+async fn carry_all(database: &Database, from: &Files, to: &Files) -> Outcome {
+    for team in database.door().await?.teams().await? {
+        let mut tx = database.read(team.id).await?;
+        carry(&mut tx, from, Some(to)).await?;
+    }
+    Ok(())
 }
 
 fn tell(sheet: &Sheet, what: &str) {

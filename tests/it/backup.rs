@@ -9,6 +9,8 @@ use ropeloft::{
     domain::Change,
     store::{Database, rebuild},
 };
+use sha2::{Digest, Sha256};
+use sqlx::{Connection, SqliteConnection};
 
 use crate::{
     attachment_given::photo,
@@ -175,6 +177,56 @@ async fn a_record_that_is_not_whole_is_not_copied() {
         );
         let none = run("restore", &second, back.to_str().unwrap(), &new_files);
         assert!(said(&none).contains("is no backup"), "{}", said(&none));
+    })
+    .await;
+}
+
+#[tokio::test]
+async fn tables_that_are_not_what_the_ledger_gives_are_neither_copied_nor_put_back() {
+    on_sqlite(async |world| {
+        let files = with_photo(&world).await;
+        let [place, back, second] =
+            ["copy", "back.db", "second"].map(|name| world.folder.path().join(name));
+        let new_files = world.folder.path().join("new-files");
+        let done = run("backup", &place, &world.address, &files);
+        assert!(done.status.success(), "{}", said(&done));
+        let only = |done: &Output| {
+            assert!(!done.status.success(), "{}", said(done));
+            for words in [
+                "North shaft team: ledger and tables do not agree",
+                "item ",
+                "state is not what the ledger gives",
+            ] {
+                assert!(said(done).contains(words), "{words}: {}", said(done));
+            }
+        };
+        const FORGED: &str = "UPDATE item SET state = 'quarantined' WHERE mark_folded = 'p-1'";
+        // In the backup, with its sum made right again.
+        let records = place.join("records.db");
+        let mut conn = SqliteConnection::connect(records.to_str().unwrap())
+            .await
+            .unwrap();
+        sqlx::query(FORGED).execute(&mut conn).await.unwrap();
+        conn.close().await.unwrap();
+        let sheet = place.join("backup.json");
+        let mut told: serde_json::Value =
+            serde_json::from_slice(&std::fs::read(&sheet).unwrap()).unwrap();
+        told["records"] = hex::encode(Sha256::digest(std::fs::read(&records).unwrap())).into();
+        std::fs::write(&sheet, told.to_string()).unwrap();
+        only(&run("restore", &place, back.to_str().unwrap(), &new_files));
+        let left: Vec<_> = std::fs::read_dir(world.folder.path())
+            .unwrap()
+            .map(|entry| entry.unwrap().file_name())
+            .collect();
+        let left = left
+            .iter()
+            .map(|name| name.to_str().unwrap())
+            .filter(|name| name.starts_with("back.") || name.starts_with("new-"));
+        assert_eq!(left.count(), 0, "a failed restore leaves nothing behind");
+        // And in what is copied.
+        crate::store_rebuild::tamper(&world, FORGED).await;
+        only(&run("backup", &second, &world.address, &files));
+        assert!(!second.exists() && !world.folder.path().join("second.part").exists());
     })
     .await;
 }
