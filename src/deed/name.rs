@@ -2,23 +2,31 @@
 
 use std::collections::BTreeSet;
 
+use time::Date;
+
 use super::{DeedError, Desk, permit};
 use crate::{
     domain::{
-        Actor, Change, Deed, FieldErrors, NameRemoval, NameRemovalDraft, Person, PersonId,
-        SealedName,
+        Actor, Change, Deed, FieldErrors, MOST_TYPED, NameRemoval, NameRemovalDraft, Person,
+        PersonId, SealedName, date::write_day,
     },
-    store::{StoreError, Tx},
+    store::{Direction, EntryFilter, StoreError, Tx, WriteTx},
 };
+
+/// How many links are read at once.
+const LINKS: u32 = 200;
+/// How many removals are shown.
+const REMOVALS: u32 = 50;
 
 /// Removes a name: of a person of the team every name that the account ever had, and all that they sign in with.
 ///
 /// What somebody wrote into notes and reasons, files that were put on records and files that were taken away stay as
-/// they are.
+/// they are; the removal says in which entries the name was typed.
 ///
 /// # Errors
 /// Every field that does not hold: an account that is open, one's own, a name that is not the account's or that
-/// another account has too, one that no record holds, one that stands in an entry as it is.
+/// another account has too, one that no record holds, one that stands in an entry as it is, one of an outside auditor
+/// whose link lets in.
 pub async fn remove(
     desk: &Desk,
     actor: &Actor,
@@ -47,19 +55,83 @@ pub async fn remove(
             return Err(FieldErrors::one("name", "plain", sentence).into());
         }
     }
+    let now = desk.clock.now();
+    let today = tx.day(now).await?;
+    not_of_an_open_link(&mut tx, &names, today).await?;
     let removal = NameRemoval {
         seals: names.iter().map(|name| hex::encode(name.seal)).collect(),
         person: person.map(|person| person.id),
         reason,
+        typed_in: typed_in(&mut tx, &names).await?,
     };
-    let now = desk.clock.now();
     tx.record(actor, now, Change::NamesRemoved(removal.clone()))
         .await?;
     if let Some(person) = person {
         tx.forget_account(person.id).await?;
     }
     tx.commit().await?;
+    // What is removed is removed from every record, whether or not there is room now to write the file anew.
+    if let Err(error) = desk.database.write_anew().await {
+        tracing::warn!(error = %error, "Could not write the file anew after a name was removed");
+    }
     Ok(removal)
+}
+
+/// The entries in which one of the names was typed.
+async fn typed_in(tx: &mut WriteTx, names: &[SealedName]) -> Result<Vec<u64>, StoreError> {
+    let mut found = BTreeSet::new();
+    for name in names {
+        found.extend(tx.entries_that_say(&name.name, MOST_TYPED).await?);
+    }
+    Ok(found.into_iter().take(MOST_TYPED as usize).collect())
+}
+
+/// Refuses the name of an outside auditor whose link lets in, today or later: nobody could tell any more who reads.
+async fn not_of_an_open_link(
+    tx: &mut WriteTx,
+    names: &[SealedName],
+    today: Date,
+) -> Result<(), DeedError> {
+    let mut after = None;
+    loop {
+        let page = tx.guest_links(after.as_ref(), LINKS).await?;
+        let mut links = page.rows.iter().map(|kept| &kept.link);
+        let open = links.find(|link| {
+            let lets_in = link.withdrawn.is_none() && link.until >= today;
+            lets_in && names.iter().any(|name| name.name == link.name)
+        });
+        if let Some(link) = open {
+            let until = write_day(link.until);
+            let sentence = format!(
+                "A link lets somebody of this name in until {until}. Withdraw it first, on the page of outside auditors."
+            );
+            return Err(FieldErrors::one("name", "open", sentence).into());
+        }
+        after = page.next;
+        if after.is_none() {
+            return Ok(());
+        }
+    }
+}
+
+/// The last names that were removed, the last first, each with its entry.
+///
+/// # Errors
+/// [`DeedError::Forbidden`] to whoever does not keep the people.
+pub async fn removed(desk: &Desk, actor: &Actor) -> Result<Vec<(u64, NameRemoval)>, DeedError> {
+    permit(actor, Deed::KeepPeople)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let filter = EntryFilter {
+        kind: Some("names-removed"),
+        ..EntryFilter::default()
+    };
+    let span = tx.entry_span(&filter).await?;
+    let kept = tx.entries(&filter, span, Direction::Down, REMOVALS).await?;
+    let removals = kept.into_iter().filter_map(|kept| match kept.entry.change {
+        Change::NamesRemoved(removal) => Some((kept.entry.seq, removal)),
+        _ => None,
+    });
+    Ok(removals.collect())
 }
 
 /// The person whose account is named, if one is.

@@ -84,9 +84,8 @@ pub struct Elsewhere {
 impl Elsewhere {
     fn words(&self, zone: &Zone) -> String {
         format!(
-            "\"{}\" of {}, {} to {}",
+            "\"{}\", {} to {}",
             self.title,
-            self.who,
             zone.words(self.starts_at),
             zone.words(self.ends_at)
         )
@@ -213,6 +212,7 @@ fn refusal(
         sentence: sentence.into(),
         rule: rule.clone(),
         evidence: evidence.into(),
+        who: None,
         mend: None,
         lacks: None,
         fact: None,

@@ -186,7 +186,7 @@ pub use material::Material;
 pub use model::{Model, ModelDraft};
 pub use model_kind::{KindEffects, ModelKindChanged, ModelKindDraft};
 pub use moment::{MomentError, Which, read_moment, write_moment};
-pub use name_removal::{NameRemoval, NameRemovalDraft};
+pub use name_removal::{MOST_TYPED, NameRemoval, NameRemovalDraft};
 pub use names::{Mentioned, Names};
 pub use notice::{Notice, NoticeClosing, NoticeDraft};
 pub use number_span::{HOW_COMPARED, NumberSpan};

@@ -14,9 +14,36 @@ pub struct NameRemoval {
     pub person: Option<PersonId>,
     /// On whose request and by which rule.
     pub reason: String,
+    /// The entries in which somebody typed one of the names, where it stays: the first so many.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub typed_in: Vec<u64>,
 }
 
+/// The most entries that are told in which a removed name was typed.
+pub const MOST_TYPED: u32 = 200;
+
 impl NameRemoval {
+    /// Where one of the names still stands, in words; none where it stands nowhere.
+    pub fn stays_in(&self) -> Option<String> {
+        let [first, rest @ ..] = self.typed_in.as_slice() else {
+            return None;
+        };
+        let mut entries = first.to_string();
+        for seq in rest {
+            entries.push_str(", ");
+            entries.push_str(&seq.to_string());
+        }
+        let more = if self.typed_in.len() >= MOST_TYPED as usize {
+            " and maybe later ones"
+        } else {
+            ""
+        };
+        let what = if rest.is_empty() { "entry" } else { "entries" };
+        Some(format!(
+            "it still stands in what somebody typed, in {what} {entries}{more}"
+        ))
+    }
+
     /// The seals as hashes; what is none is left out.
     pub fn hashes(&self) -> impl Iterator<Item = Hash> {
         self.seals.iter().filter_map(|seal| {

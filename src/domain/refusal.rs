@@ -1,5 +1,7 @@
 //! Steps that are not open, and reasons why an item may not go on a job.
 
+use std::borrow::Cow;
+
 use serde::{Deserialize, Serialize};
 
 use super::{Cited, ItemId, JobId, ModelId, NoticeId, fact::Fact};
@@ -136,6 +138,9 @@ pub struct Refusal {
     pub rule: Cited,
     /// What was looked at: the recorded value, day or state, in words.
     pub evidence: String,
+    /// Who has the item, or planned the job that holds it: the name stands here alone, so that it can be removed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub who: Option<String>,
     /// Where it can be mended, if a record would mend it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub mend: Option<Mend>,
@@ -161,6 +166,20 @@ impl Refusal {
         self.lacks = Some(what.into());
         self.fact = Some(fact);
         self
+    }
+
+    /// The same reason with who has the item.
+    pub(super) fn held_by(mut self, who: &str) -> Self {
+        self.who = Some(who.to_owned()).filter(|who| !who.is_empty());
+        self
+    }
+
+    /// What was looked at, with who has the item.
+    pub fn looked_at(&self) -> Cow<'_, str> {
+        match &self.who {
+            Some(who) => format!("{}; ask {who}", self.evidence).into(),
+            None => self.evidence.as_str().into(),
+        }
     }
 
     /// Whether the item can never go there, whatever is written down of it.

@@ -26,6 +26,8 @@ const ISSUE: &[Place] = &[&["by", "name"], &["to", "name"]];
 const EXAMINATION: &[Place] = &[&["examiner"]];
 const QUALIFICATION: &[Place] = &[&["holder", "outside", "name"]];
 const GUEST: &[Place] = &[&["name"]];
+const ROUND: &[Place] = &[&["examiner"]];
+const REFUSALS: &[Place] = &[&["refusals", EACH, "who"]];
 const CREW_PLAN: &[Place] = &[&["duties", EACH, "people", EACH, "name"]];
 
 /// Where names stand in a record, by the kind of the change that wrote it.
@@ -38,6 +40,8 @@ pub fn places(kind: &str) -> &'static [Place] {
         "function-check-signed" => FUNCTION_CHECK,
         "kit-returned" => SIGNER,
         "crew-planned" => CREW_PLAN,
+        "round-planned" => ROUND,
+        "item-refused" => REFUSALS,
         "guest-link-made" | "guest-link-withdrawn" | "guest-reads-counted" => GUEST,
         _ => &[],
     }

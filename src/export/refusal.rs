@@ -42,7 +42,7 @@ pub fn rows<'a>(entry: &'a Entry<Change>, names: &Names) -> Vec<[Cell<'a>; CELLS
             text(refused.position.as_ref()),
             refusal.code.key().into(),
             refusal.sentence.as_str().into(),
-            refusal.evidence.as_str().into(),
+            refusal.looked_at().into_owned().into(),
             refusal.rule.source.as_str().into(),
             refusal.rule.labels().into(),
             told(refused.job),

@@ -117,6 +117,19 @@ impl Database {
         }
     }
 
+    /// Writes SQLite's file anew and folds its write-ahead log into it, so that what was removed is in neither. Freed bytes
+    /// are overwritten (`secure_delete`), but pages that were put in order before may hold copies of what stood in them. It
+    /// takes as long as the file is large, and others wait meanwhile with what they write. A server of PostgreSQL cleans up
+    /// by itself.
+    pub async fn write_anew(&self) -> Result<(), StoreError> {
+        if let Some(writer) = self.sqlite_writer() {
+            for order in ["VACUUM", "PRAGMA wal_checkpoint(TRUNCATE)"] {
+                sqlx::query(order).execute(writer).await?;
+            }
+        }
+        Ok(())
+    }
+
     /// Ends every connection; on SQLite the write-ahead log is folded into the file.
     pub async fn close(&self) {
         match &self.engine {
@@ -178,7 +191,10 @@ async fn open_sqlite(address: &str) -> Result<Engine, StoreError> {
         Some(_) => SqliteConnectOptions::from_str(address).map_err(StoreError::Address)?,
         None => SqliteConnectOptions::new().filename(address),
     };
-    let options = options.synchronous(SqliteSynchronous::Full);
+    // What is removed is overwritten.
+    let options = options
+        .synchronous(SqliteSynchronous::Full)
+        .pragma("secure_delete", "on");
     connect_sqlite(options, SqliteJournalMode::Wal).await
 }
 

@@ -37,7 +37,7 @@ macro_rules! named {
     };
 }
 
-const NAMED: [Named; 7] = [
+const NAMED: [Named; 8] = [
     named!("qualification", "qualification-recorded"),
     named!("examination", "examination-recorded"),
     named!("kit_issue", "kit-issued"),
@@ -45,6 +45,7 @@ const NAMED: [Named; 7] = [
     named!("kit_return", "kit-returned"),
     named!("crew_plan", "crew-planned"),
     named!("guest_link", "guest-link-made"),
+    named!("examination_round", "round-planned"),
 ];
 
 /// How many records are written again before the next are looked for.
@@ -186,6 +187,32 @@ impl WriteTx {
                 }
             }
         }
+    }
+
+    /// The entries in which a text stands as somebody typed it, in whatever letters, at most `limit`: of a name that is sealed
+    /// these are notes, findings and reasons.
+    pub async fn entries_that_say(
+        &mut self,
+        text: &str,
+        limit: u32,
+    ) -> Result<Vec<u64>, StoreError> {
+        let within = |text: &str| {
+            let json = serde_json::Value::from(text).to_string();
+            format!("%{}%", escaped(json.trim_matches('"')))
+        };
+        let mut statement = Statement::new("SELECT seq FROM ledger_entry WHERE team_id = ");
+        statement.bind(self.team.0).sql(" AND (payload LIKE ");
+        statement
+            .bind(within(text))
+            .sql(" ESCAPE '!' OR LOWER(payload) LIKE ");
+        statement.bind(within(&text.to_lowercase()));
+        statement
+            .sql(" ESCAPE '!') ORDER BY seq LIMIT ")
+            .bind(limit);
+        let rows: Vec<(i64,)> = find_by!(self.conn, statement)?;
+        let seqs = rows.into_iter();
+        seqs.map(|(seq,)| unsigned("ledger_entry", "seq", seq))
+            .collect()
     }
 
     /// Forgets what a person signs in with and where letters went: no record of the team's.

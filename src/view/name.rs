@@ -3,7 +3,7 @@
 use askama::Template;
 
 use super::{Shell, form::Form};
-use crate::domain::NameRemovalDraft;
+use crate::domain::{NameRemoval, NameRemovalDraft};
 
 /// Removes a name.
 #[derive(Template)]
@@ -17,6 +17,28 @@ pub struct RemoveName {
     pub draft: NameRemovalDraft,
     /// The name of the account, if it is one.
     pub who: Option<String>,
+    /// The names that were removed before, the last first.
+    pub removed: Vec<Removed>,
+}
+
+/// A name that was removed.
+pub struct Removed {
+    /// What stands in its place.
+    pub instead: String,
+    /// The entry of the removal.
+    pub seq: u64,
+    /// The entries in which it was typed.
+    pub typed_in: Vec<u64>,
+}
+
+impl From<(u64, NameRemoval)> for Removed {
+    fn from((seq, removal): (u64, NameRemoval)) -> Self {
+        Self {
+            instead: removal.instead().join(", "),
+            seq,
+            typed_in: removal.typed_in,
+        }
+    }
 }
 
 impl RemoveName {
@@ -34,6 +56,11 @@ impl RemoveName {
                     reason: PROBE.to_owned(),
                 },
                 who,
+                removed: vec![Removed {
+                    instead: PROBE.to_owned(),
+                    seq: 9,
+                    typed_in: vec![3, 4],
+                }],
             })
             .into()
     }

@@ -27,7 +27,7 @@ impl Reason {
     pub fn of(refusal: &Refusal, shell: &Shell) -> Self {
         Self {
             sentence: shell.units.beside(&refusal.sentence),
-            evidence: shell.units.beside(&refusal.evidence),
+            evidence: shell.units.beside(&refusal.looked_at()),
             source: refusal.rule.to_string(),
             mend: refusal.mend.and_then(|mend| Self::link(mend, shell)),
         }

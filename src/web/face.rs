@@ -102,7 +102,7 @@ fn sentence(error: &FieldError) -> String {
 }
 
 fn reason(refusal: &Refusal) -> String {
-    format!("{} ({})", refusal.sentence, refusal.evidence)
+    format!("{} ({})", refusal.sentence, refusal.looked_at())
 }
 
 fn as_json(problem: &Problem, path: &str) -> Response {

@@ -10,7 +10,10 @@ use super::{
 use crate::{
     deed::{name, person},
     domain::{FieldErrors, NameRemovalDraft, PersonId},
-    view::{Section, form, name::RemoveName},
+    view::{
+        Section, form,
+        name::{RemoveName, Removed},
+    },
 };
 
 /// What stands behind the question mark.
@@ -48,7 +51,9 @@ async fn shown(
         ),
         Err(_) => None,
     };
+    let removed = name::removed(&app.desk, &signed.actor).await?;
     Ok(RemoveName {
+        removed: removed.into_iter().map(Removed::from).collect(),
         shell: signed.shell_in(Section::People, "Remove a name"),
         form: form::Form::new(wrong),
         draft,
@@ -67,8 +72,10 @@ pub(super) async fn page_remove(
         done,
         |removal| {
             let instead = removal.instead().join(", ");
-            Done::to("/people").saying(format!(
-                "The name was removed from the records. In its place stands: {instead}."
+            let stays = removal.stays_in();
+            let stays = stays.map_or_else(String::new, |stays| format!(" But {stays}: see below."));
+            Done::to("/people/names").saying(format!(
+                "The name was removed from the records. In its place stands: {instead}.{stays}"
             ))
         },
         async |wrong| shown(&app, &signed, draft, &wrong).await,
@@ -83,6 +90,8 @@ pub(super) struct NameRemovalJson {
     seals: Vec<String>,
     /// What records show in the place of each.
     instead: Vec<String>,
+    /// The entries in which somebody typed the name, where it still stands: the first 200 of them.
+    typed_in: Vec<u64>,
 }
 
 /// Remove a name from the records
@@ -102,5 +111,6 @@ pub(super) async fn api_remove(
     Ok(Json(NameRemovalJson {
         instead: removal.instead(),
         seals: removal.seals,
+        typed_in: removal.typed_in,
     }))
 }

@@ -60,6 +60,7 @@ fn refusal(sentence: &str) -> Refusal {
         evidence: "quarantined".into(),
         mend: None,
         lacks: None,
+        who: None,
         fact: None,
     }
 }

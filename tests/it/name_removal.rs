@@ -13,11 +13,13 @@ use crate::{
     client::Client,
     issue::{issued, passing, under},
     item_given::OUTSIDE,
+    job_given::planned,
     store_rebuild::{again, tamper},
-    world::World,
+    world::{World, on_sqlite},
 };
 
 const CREW: &str = "The crew of the north";
+const ROUND: &str = "Zora Quill Quick";
 
 #[test]
 fn a_seal_is_the_hash_of_salt_and_name_and_opens_to_the_name_alone() {
@@ -208,6 +210,58 @@ on_both_databases! {
         assert_eq!(again(&world).await.differences, []);
     }
 
+    async fn names_that_the_program_writes_stand_apart_and_what_was_typed_is_told(world) {
+        let crew = world.visitor(&world.crew).await;
+        let (job, kit) = passing(&world, &crew).await;
+        let second = planned(&crew, json!({"title": "Second"})).await;
+        let wanted = json!({"item": kit[0].item.mark, "position": "head"});
+        let refused = crew.json(Method::POST, &format!("/api/v1/jobs/{second}/kit"), &wanted).await;
+        assert_eq!(refused.status, StatusCode::CONFLICT, "{}", refused.text);
+        let reasons = refused.json()["refusals"].as_array().unwrap().clone();
+        assert!(reasons.iter().any(|one| one["code"] == "on-another-job" && one["who"] == CREW), "who has it is told: {job} {reasons:?}");
+        let officer = world.visitor(&world.officer).await;
+        let round = json!({"name": "March", "from": "2026-03-01", "to": "2026-03-05", "examiner": ROUND, "items": kit[1].item.id.to_string()});
+        let done = officer.json(Method::POST, "/api/v1/rounds", &round).await;
+        assert_eq!(done.status, StatusCode::CREATED, "{}", done.text);
+        for name in [CREW, ROUND] {
+            let found = where_it_stands(&world, name).await;
+            assert!(!found.is_empty() && !found.iter().any(|place| place.starts_with("ledger_entry")), "{name}: {found:?}");
+        }
+        // Somebody types the name, in other letters too.
+        let used = json!({"on": "2026-02-21", "uses": "1", "note": "lent to ZORA quill Quick"});
+        let done = officer.json(Method::POST, &format!("/api/v1/items/{}/usage", kit[1].item.id), &used).await;
+        assert_eq!(done.status, StatusCode::CREATED, "{}", done.text);
+        let typed = world.entries().await;
+        let admin = world.visitor(&world.admin).await;
+        let asked = json!({"name": ROUND, "reason": "Request of 2026-02-27"});
+        let done = admin.json(Method::POST, "/api/v1/name-removals", &asked).await;
+        assert_eq!((done.status, &done.json()["typed_in"]), (StatusCode::OK, &json!([typed])), "{}", done.text);
+        assert_eq!(where_it_stands(&world, ROUND).await, Vec::<String>::new());
+        assert_eq!(again(&world).await.differences, []);
+        let page = admin.get("/people/names").await.text;
+        assert!(page.contains(&format!("href=\"/history?before={}\">entry {typed}</a>", typed + 1)), "{page}");
+        close(&admin, &world).await;
+        let asked = json!({"person": world.crew.person.to_string(), "name": CREW, "reason": "Request of 2026-02-27"});
+        let done = admin.json(Method::POST, "/api/v1/name-removals", &asked).await;
+        assert_eq!((done.status, &done.json()["typed_in"]), (StatusCode::OK, &json!([])), "{}", done.text);
+        let found = where_it_stands(&world, CREW).await;
+        assert_eq!(found, Vec::<String>::new());
+        let file = admin.get("/api/v1/exports/refusals").await;
+        assert!(file.text.contains("; ask Removed name "), "{}", file.text);
+        assert_eq!(again(&world).await.differences, []);
+    }
+
+    async fn an_outside_auditors_name_stays_while_the_link_lets_in(world) {
+        let (made, _) = crate::guest::link(&world).await;
+        let admin = world.visitor(&world.admin).await;
+        let asked = json!({"name": crate::guest::NAME, "reason": "Request of 2026-02-27"});
+        let open = admin.json(Method::POST, "/api/v1/name-removals", &asked).await;
+        assert!(under(&open.json(), "name")[0].contains("until 2026-03-09"), "{}", open.text);
+        crate::guest::withdraw(&world, &made, "The audit is done").await;
+        let done = admin.json(Method::POST, "/api/v1/name-removals", &asked).await;
+        assert_eq!(done.status, StatusCode::OK, "{}", done.text);
+    }
+
     async fn the_wrong_name_is_not_removed(world) {
         let admin = world.visitor(&world.admin).await;
         let asked = async |person: PersonId, name: &str, reason: &str| {
@@ -241,4 +295,33 @@ on_both_databases! {
         let told: Vec<String> = again(&world).await.differences.iter().map(ToString::to_string).collect();
         assert!(told[0].ends_with("is not the one that was sealed"), "{told:?}");
     }
+}
+
+#[tokio::test]
+async fn a_removed_name_is_gone_from_the_bytes_of_the_file() {
+    on_sqlite(async |world| {
+        a_day(&world).await;
+        let holds = || {
+            let mut files = vec![world.address.clone()];
+            files.extend(["-wal", "-journal"].map(|ending| format!("{}{ending}", world.address)));
+            files.retain(|file| {
+                let bytes = std::fs::read(file).unwrap_or_default();
+                bytes
+                    .windows(CREW.len())
+                    .any(|some| some == CREW.as_bytes())
+            });
+            files
+        };
+        assert!(!holds().is_empty());
+        let admin = world.visitor(&world.admin).await;
+        close(&admin, &world).await;
+        let asked =
+            json!({"person": world.crew.person.to_string(), "name": CREW, "reason": "Request"});
+        let done = admin
+            .json(Method::POST, "/api/v1/name-removals", &asked)
+            .await;
+        assert_eq!(done.status, StatusCode::OK, "{}", done.text);
+        assert_eq!(holds(), Vec::<String>::new());
+    })
+    .await;
 }

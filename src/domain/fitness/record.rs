@@ -237,20 +237,21 @@ pub(super) fn elsewhere(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
             let words = other.words(question.circumstances.zone);
             let sentence = if other.is_out {
                 format!(
-                    "It is out with the crew of \"{}\", taken by {}, and was not counted back: have it counted back, or take another item.",
-                    other.title, other.who
+                    "It is out with the crew of \"{}\" and was not counted back: have it counted back, or take another item.",
+                    other.title
                 )
             } else {
                 format!(
                     "It is on another job at that time, {words}: take another item, or have it taken off there."
                 )
             };
-            refusals.push(refusal(
+            let refusal = refusal(
                 RefusalCode::OnAnotherJob,
                 sentence,
                 &own_rule("an item is on one job at a time"),
                 words,
-            ));
+            );
+            refusals.push(refusal.held_by(&other.who));
         }
     }
 }

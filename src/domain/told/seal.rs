@@ -21,8 +21,11 @@ pub(super) fn told(change: &Change) -> Told {
         ))
         .why(end.reason.as_str()),
         Change::NamesRemoved(removal) => Told::new(format!(
-            "Removed from the records on request; in its place stands {}",
-            removal.instead().join(", ")
+            "Removed from the records on request; in its place stands {}{}",
+            removal.instead().join(", "),
+            removal
+                .stays_in()
+                .map_or_else(String::new, |stays| format!("; {stays}"))
         ))
         .why(removal.reason.as_str()),
         other => Told::new(other.kind()),

@@ -89,6 +89,7 @@ fn refusal() -> crate::domain::Refusal {
         sentence: super::PROBE.to_owned(),
         rule: Cited::new(super::PROBE, Known::Setting),
         evidence: super::PROBE.to_owned(),
+        who: None,
         mend: None,
         lacks: None,
         fact: None,

@@ -198,7 +198,7 @@ fn told_once(refusal: &Refusal, candidates: &[Candidate], shell: &Shell) -> Reas
         let refusals = candidates.iter().flat_map(|candidate| &candidate.refusals);
         refusals.filter(|other| is_same(refusal, other))
     };
-    if all().any(|other| other.evidence != refusal.evidence) {
+    if all().any(|other| other.looked_at() != refusal.looked_at()) {
         reason.evidence.clear();
     }
     if all().any(|other| other.mend != refusal.mend) {

@@ -68,6 +68,7 @@ impl Late<'_> {
             evidence: "quarantined".into(),
             mend: None,
             lacks: None,
+            who: None,
             fact: None,
         };
         Some(Change::ItemRefused(ItemRefused {
