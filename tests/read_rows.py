@@ -33,6 +33,10 @@ def of_commas(path):
     assert headings[-2:] == ["key", "end"], headings
     ends = [row[-1] for row in rows]
     assert all(end == "" for end in ends[:-1]), ends
+    if ends == ["0"]:
+        # A file without rows has one that says so, and nothing else.
+        assert all(cell == "" for cell in rows[0][:-1]), rows
+        return headings[:-1], [], 0
     end = int(ends[-1]) if ends and ends[-1] else None
     return headings[:-1], [[typed(cell) or None for cell in row[:-1]] for row in rows], end
 

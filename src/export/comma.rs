@@ -11,11 +11,17 @@ use super::{
 /// Behind the columns of the table: the key of the row, and how many rows there are in the last of them.
 const BEHIND: [&str; 2] = ["key", "end"];
 
-/// A CSV file that is being written. The last row is held back until it is known whether another comes.
+/// Behind them, where nobody of the team takes the file along: who does, in the last row.
+const TAKEN_BY: &str = "taken_by";
+
+/// A CSV file that is being written. The last row is held back until it is known whether another comes. A file without
+/// rows has one all the same, in which nothing stands but that it has none.
 pub(super) struct Commas {
     writer: Writer<Vec<u8>>,
     held: Option<ByteRecord>,
     rows: u64,
+    columns: usize,
+    by: Option<String>,
 }
 
 impl Commas {
@@ -24,9 +30,13 @@ impl Commas {
             writer: writer(MARK.as_bytes().to_vec()),
             held: None,
             rows: 0,
+            columns: heading.columns.len(),
+            by: heading.by.clone(),
         };
         let names = heading.columns.iter().map(|column| column.name);
-        commas.write(&names.chain(BEHIND).collect());
+        let taken_by = commas.by.as_ref().map(|_| TAKEN_BY);
+        let names = names.chain(BEHIND).chain(taken_by).collect();
+        commas.write(&names);
         commas
     }
 
@@ -36,10 +46,14 @@ impl Commas {
             .expect("memory takes whatever is written, and every row has a cell for each column");
     }
 
-    /// Writes the row that was held back, with this in its last cell.
+    /// Writes the row that was held back, with this in the cell of the end.
     fn let_go(&mut self, end: &str) {
         if let Some(mut record) = self.held.take() {
             record.push_field(end.as_bytes());
+            if let Some(by) = &self.by {
+                let by = if end.is_empty() { "" } else { by.as_str() };
+                record.push_field(Cell::from(by).harmless().as_bytes());
+            }
             self.write(&record);
         }
     }
@@ -69,6 +83,10 @@ impl Rows for Commas {
 
     fn end(mut self: Box<Self>) -> Result<Rest, RowsError> {
         let rows = self.rows.to_string();
+        if self.held.is_none() {
+            // With its key.
+            self.held = Some(std::iter::repeat_n("", self.columns + 1).collect());
+        }
         self.let_go(&rows);
         Ok(Rest::Bytes(Self::bytes(self.writer)))
     }

@@ -11,6 +11,7 @@ use super::{
 /// `null`. Each row has its `key`; the last line has one member, `end`.
 pub(super) struct JsonLines {
     columns: Vec<Column>,
+    by: Option<String>,
     text: String,
     rows: u64,
     last: Option<String>,
@@ -20,6 +21,7 @@ impl JsonLines {
     pub fn new(heading: Heading) -> Self {
         Self {
             columns: heading.columns,
+            by: heading.by,
             text: String::new(),
             rows: 0,
             last: None,
@@ -62,7 +64,10 @@ impl Rows for JsonLines {
     }
 
     fn end(mut self: Box<Self>) -> Result<Rest, RowsError> {
-        let end = json!({ "end": { "rows": self.rows, "key": self.last } });
+        let mut end = json!({ "end": { "rows": self.rows, "key": self.last } });
+        if let Some(by) = &self.by {
+            end["end"]["taken_by"] = by.as_str().into();
+        }
         self.text.push_str(&end.to_string());
         self.text.push('\n');
         Ok(Rest::Bytes(self.text.into_bytes()))

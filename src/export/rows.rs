@@ -4,9 +4,13 @@
 //! holds a part of a file asks for the rest by the key of the last row there. How each form tells a whole file from one
 //! that was cut:
 //!
-//! * CSV: the last column, `end`, is empty in every row but the last, where it holds how many rows the file has;
+//! * CSV: the column `end` is empty in every row but the last, where it holds how many rows the file has; a file without
+//!   rows has one in which nothing else stands;
 //! * JSON Lines: the last line has one member, `end`, with the number of rows and the key of the last;
 //! * XLSX and PDF: a file that was cut cannot be opened.
+//!
+//! Who takes a file along and is nobody of the team is told in it: behind `end` in the last row of CSV, in the last line of
+//! JSON Lines, on a sheet of its own of XLSX and on each page of a PDF.
 
 use std::{fs::File, path::PathBuf};
 

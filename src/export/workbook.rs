@@ -1,15 +1,17 @@
 //! Rows as a workbook of ISO/IEC 29500.
 //!
 //! The library writes each row into a temporary file as soon as the next begins, so that memory stays the same however
-//! many rows there are; at the end all is packed into a second one, which is the file. Neither has a name: both are gone
-//! when they are let go of, whatever happens. Texts stand in their cells, not in a list of all texts. Where a sheet is
+//! many rows there are; at the end all is packed into a second one, and from there into the file. None has a name: all are
+//! gone when they are let go of, whatever happens. Texts stand in their cells, not in a list of all texts. Where a sheet is
 //! full the rows go on in the next.
+
+mod program;
 
 use std::{
     borrow::Cow,
     env,
     fs::File,
-    io::{BufWriter, Seek as _, Write as _},
+    io::{BufWriter, Write as _},
     panic::{AssertUnwindSafe, catch_unwind},
 };
 
@@ -40,6 +42,7 @@ const CUT: &str =
 /// A workbook that is being written.
 pub(super) struct Workbook {
     columns: Vec<Column>,
+    by: Option<String>,
     book: Book,
     styles: Styles,
     sheets: usize,
@@ -109,9 +112,13 @@ impl Workbook {
         if let Ok(at) = ExcelDateTime::from_timestamp(heading.at.unix_timestamp()) {
             about = about.set_creation_datetime(&at);
         }
+        if let Some(by) = &heading.by {
+            about = about.set_author(by);
+        }
         book.set_properties(&about);
         let mut workbook = Self {
             columns: heading.columns,
+            by: heading.by,
             book,
             styles: Styles::new(),
             sheets: 0,
@@ -148,16 +155,28 @@ impl Workbook {
         Ok(())
     }
 
+    /// Says on a sheet of its own who takes it along, where that is nobody of the team.
+    fn say_who(&mut self) -> Result<(), RowsError> {
+        if let Some(by) = &self.by {
+            let sheet = self.book.add_worksheet_with_constant_memory()?;
+            sheet.set_name("Taken along")?;
+            sheet.set_column_width(0, 60)?;
+            sheet.write_string_with_format(0, 0, "taken_by", &self.styles.heading)?;
+            sheet.write_string_with_format(1, 0, fitting(&harmless(by)), &self.styles.text)?;
+        }
+        Ok(())
+    }
+
     fn packed(&mut self) -> Result<File, RowsError> {
+        self.say_who()?;
         let file = tempfile::tempfile_in(env::temp_dir()).map_err(no_room)?;
         let mut writer = BufWriter::new(file);
         self.book.save_to_writer(&mut writer)?;
         writer.flush().map_err(no_room)?;
-        let mut file = writer
+        let file = writer
             .into_inner()
             .map_err(|error| no_room(error.into_error()))?;
-        file.rewind().map_err(no_room)?;
-        Ok(file)
+        program::named(file).map_err(no_room)
     }
 }
 
@@ -263,14 +282,18 @@ mod tests {
         Box::new(Workbook::new(heading).unwrap())
     }
 
-    /// The first cells of the rows of each sheet.
-    fn marks(book: Box<Workbook>) -> Vec<Vec<String>> {
+    fn bytes(book: Box<Workbook>) -> Vec<u8> {
         let Rest::File(mut file) = (book as Box<dyn Rows>).end().unwrap() else {
             panic!("a workbook is a file");
         };
         let mut bytes = Vec::new();
         file.read_to_end(&mut bytes).unwrap();
-        let mut book = Xlsx::new(std::io::Cursor::new(bytes)).unwrap();
+        bytes
+    }
+
+    /// The first cells of the rows of each sheet.
+    fn marks(book: Box<Workbook>) -> Vec<Vec<String>> {
+        let mut book = Xlsx::new(std::io::Cursor::new(bytes(book))).unwrap();
         let sheets = book.worksheets();
         let marks = sheets.iter().map(|(_, sheet)| {
             let rows = sheet.rows().map(|row| row[0].to_string());
@@ -289,6 +312,18 @@ mod tests {
         book.row(&["P-3".into()], "3").unwrap();
         let expected = [["mark", "P-1"], ["mark", "P-2"], ["mark", "P-3"]];
         assert_eq!(marks(book), expected);
+    }
+
+    #[test]
+    fn it_names_the_program_that_wrote_it() {
+        let mut book = zip::ZipArchive::new(std::io::Cursor::new(bytes(begun()))).unwrap();
+        let mut text = String::new();
+        let mut part = book.by_name(program::PROGRAM).unwrap();
+        part.read_to_string(&mut text).unwrap();
+        assert!(
+            text.contains("<Application>Ropeloft</Application>"),
+            "{text}"
+        );
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! Issues, and what is with a crew.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use uuid::Uuid;
 
@@ -43,6 +43,20 @@ impl Tx {
     /// The issues of a job, the first first.
     pub async fn issues(&mut self, job: JobId) -> Result<Vec<Issue>, StoreError> {
         self.all_of_job("kit_issue", job).await
+    }
+
+    /// Those of the jobs whose kit was ever issued, also where the issue was taken back.
+    pub async fn issued_of(&mut self, jobs: &[JobId]) -> Result<HashSet<JobId>, StoreError> {
+        let mut found = HashSet::new();
+        for some in jobs.chunks(MOST_AT_ONCE) {
+            let mut statement =
+                Statement::new("SELECT DISTINCT job_id FROM kit_issue WHERE team_id = ");
+            statement.bind(self.team.0).sql(" AND job_id IN ");
+            statement.list(some.iter().map(|id| id.0));
+            let rows: Vec<(Uuid,)> = find_by!(self.conn, statement)?;
+            found.extend(rows.into_iter().map(|(id,)| JobId(id)));
+        }
+        Ok(found)
     }
 
     /// Where those of the items are that are with a crew.

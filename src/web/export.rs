@@ -327,15 +327,22 @@ pub(super) async fn file_csv(
 ///
 /// Every row has a `key`, behind its columns: `after` begins behind the row of that key, so that whoever holds a part of
 /// a file asks for the rest; the key of what is counted is the number of its row. A whole file is told from one that was
-/// cut: in CSV the last column, `end`, is empty in every row but the last, where it is the number of rows of the file; in
+/// cut: in CSV the column `end` is empty in every row but the last, where it is the number of rows of the file (a file
+/// without rows has one row, in which nothing else stands); in
 /// JSON Lines the last line is `{"end": {"rows": 3, "key": "…"}}`; in XLSX and PDF a file that was cut does not open. An
 /// answer that breaks off is ended against the rules of HTTP too.
+///
+/// What an outside auditor takes along says by whom: in CSV `taken_by`, behind `end`; in JSON Lines `taken_by` of `end`; in
+/// XLSX a sheet of its own; in a PDF each page.
+///
+/// `items` leaves out what is retired unless `state` is `all` or `retired`.
 ///
 /// A cell of typed text that a spreadsheet might run as a formula has an apostrophe in front in CSV and XLSX.
 #[utoipa::path(get, path = "/api/v1/exports/{of}", tag = "history",
     params(("of" = String, Path, description = "`history`, `items`, `models`, `examinations`, `jobs`, `refusals`, `holders`, `reads`, `answer`, `due`, `ages`, `ahead`, `failures`, `retired`, `sets`, `measurements` or `then`"),
         ("as" = Option<String>, Query, description = "`csv`, `json-lines`, `xlsx` or `pdf`; `csv` where it is left out"),
         ("after" = Option<String>, Query, description = "The key of the last row that you hold"),
+        ("state" = Option<String>, Query, description = "Of `items`: a state, or `all`, with the retired ones; left out or empty it is all but those"),
         ("from" = Option<String>, Query, description = "The first day: of recording, or for jobs of the job, or for `failures` of what failed; for `answer` as its question says. Not for what is as it stands now"),
         ("until" = Option<String>, Query, description = "The last day"),
         ("on" = Option<String>, Query, description = "The day of `then`; for `answer` as its question says. Empty is today"),

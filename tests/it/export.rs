@@ -67,6 +67,9 @@ fn read(text: &str) -> Vec<BTreeMap<String, String>> {
         let cells = row.iter().map(|cell| typed(cell).to_owned());
         headings.iter().cloned().zip(cells).collect()
     });
+    // A file without rows has one that says so.
+    let rows =
+        rows.filter(|row: &BTreeMap<String, String>| row.get("end").is_none_or(|end| end != "0"));
     rows.collect()
 }
 

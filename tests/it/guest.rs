@@ -64,7 +64,7 @@ pub async fn withdraw(world: &World, link: &Value, reason: &str) -> Answer {
 }
 
 /// The lines of a bundle.
-fn lines(bytes: &[u8]) -> Vec<Value> {
+pub fn lines(bytes: &[u8]) -> Vec<Value> {
     let lines = std::str::from_utf8(bytes).unwrap().lines();
     lines
         .map(|line| serde_json::from_str(line).unwrap())
@@ -353,7 +353,7 @@ on_both_databases! {
         assert_eq!(where_it_stands(&world, address.trim_start_matches("/guest/")).await, Vec::<String>::new());
         let second = admin.json_once(&path, "k1", &draft()).await;
         assert_eq!(second.status, StatusCode::CONFLICT);
-        assert!(second.text.contains("its address was shown once"), "{}", second.text);
+        assert!(second.text.contains("it was shown once"), "{}", second.text);
         assert_eq!(admin.get("/api/v1/guest-links").await.json()["links"].as_array().unwrap().len(), 1);
     }
 

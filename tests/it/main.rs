@@ -61,6 +61,7 @@ mod function_check;
 mod girth;
 mod guest;
 mod guest_log;
+mod guest_rows;
 mod history;
 mod home;
 mod hook;

@@ -63,6 +63,12 @@ on_both_databases! {
         add("model without a rating", known.models.values().filter(|model| model.ratings.is_empty() && !model.kind.modes().is_empty()).count());
         let jobs = tx.jobs(JobFilter::default(), Direction::Up, None, 1000).await.unwrap().rows;
         add("job never closed", jobs.iter().filter(|job| job.state == JobState::Planned && job.ends_at < START).count());
+        let mut never_issued = 0;
+        for job in jobs.iter().filter(|job| job.state == JobState::Closed) {
+            let issued = entries.iter().any(|entry| matches!(&entry.change, Change::KitIssued(issue) if issue.job.id == job.id));
+            never_issued += usize::from(!issued && !tx.kit(job.id).await.unwrap().is_empty());
+        }
+        add("job closed, its kit never issued", never_issued);
         drop(tx);
         let found = ask(&world, Question::Gaps, &QuestionDraft::default()).await;
         assert_eq!(found.tally.parts.clone().into_iter().collect::<BTreeMap<_, _>>(), expected);

@@ -43,7 +43,7 @@ on_both_databases! {
                 assert_eq!(api.status, StatusCode::OK, "{key}: {}", api.text);
                 let api = api.json();
                 assert!(page.text.contains(&api["answer"].as_str().unwrap().replace('\'', "&#39;")), "{key}: {api}");
-                assert_eq!(file.text.lines().count() - 1, api["rows"].as_array().unwrap().len(), "{key}");
+                assert_eq!(file.text.lines().count() - 1, api["rows"].as_array().unwrap().len().max(1), "{key}");
             }
         }
         let api = world.visitor(&world.auditor).await.get("/api/v1/questions/not-in-date").await.json();

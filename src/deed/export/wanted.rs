@@ -119,7 +119,13 @@ impl Wanted {
                 ("measurements", "What was measured", columns)
             }
         };
-        About::new(word, title, columns.to_vec())
+        let mut about = About::new(word, title, columns.to_vec());
+        if let Self::Items(filter, _) = self
+            && filter.without_retired
+        {
+            about.told.push("Without what is retired.".to_owned());
+        }
+        about
     }
 
     /// What one must be allowed to do beside exporting.

@@ -8,7 +8,7 @@ use super::walk::{At, ITEMS, Part, Today};
 use crate::{
     deed::DeedError,
     domain::{
-        Item, ItemId, ItemState, Kind, Model,
+        Item, ItemId, ItemState, JobId, Kind, Model,
         fitness::interval_of,
         fold,
         question::{Cell, Gap, Row, To, gaps_of_item, stretches, usage_stopped},
@@ -45,10 +45,18 @@ async fn of_jobs(
 ) -> Result<(Part, At), DeedError> {
     let all = JobFilter::default();
     let page = tx.jobs(all, Direction::Up, after.as_ref(), ITEMS).await?;
+    let ids: Vec<JobId> = page.rows.iter().map(|job| job.id).collect();
+    let (kits, issued) = (tx.kits(&ids).await?, tx.issued_of(&ids).await?);
     let mut part = Part::default();
     for job in page.rows {
         part.tally.of += 1;
-        let found = Gap::of_job(&job, today.now, today.zone.day(job.ends_at));
+        let ended = today.zone.day(job.ends_at);
+        let kit = (
+            kits.get(&job.id).map_or(0, Vec::len),
+            issued.contains(&job.id),
+        );
+        let found = Gap::of_job(&job, today.now, ended);
+        let found = found.or_else(|| Gap::of_closed_job(&job, kit, ended));
         if let Some((gap, words)) = found {
             // Far enough behind that none is below nothing.
             let start = job.starts_at.unix_timestamp() + 1_000_000_000_000;

@@ -162,7 +162,8 @@ impl Walk {
                 "That no entry is missing and none was changed is proved elsewhere, by checkpoints and bundles: see History.".to_owned(),
             ],
             (Asked::Late { .. }, _) => vec![
-                "Entries that name the day on which something was done: examinations, events, use, steps of items, cuts, checks of bags, issues, counts and function checks.".to_owned(),
+                "Entries that name the day on which something was done: examinations, events, use, steps of items, cuts, checks of bags, issues, counts and function checks; the day on which a notice was issued, and from or until which a qualification holds.".to_owned(),
+                "A date made that was changed counts from the day on which the item was put on record.".to_owned(),
             ],
             _ => Vec::new(),
         }

@@ -16,7 +16,7 @@ macro_rules! gaps {
 
         impl Gap {
             /// All of them.
-            pub const ALL: [Self; 7] = [$(Self::$name),+];
+            pub const ALL: [Self; 8] = [$(Self::$name),+];
 
             /// The word for programs.
             pub fn key(self) -> &'static str {
@@ -46,6 +46,8 @@ gaps! {
     NoRating "no-rating" "model without a rating";
     /// The job is over by the clock, and nobody closed it.
     JobNotClosed "job-not-closed" "job never closed";
+    /// The job was closed with a kit on its list that was never issued.
+    JobNotIssued "job-not-issued" "job closed, its kit never issued";
 }
 
 impl Gap {
@@ -89,6 +91,23 @@ impl Gap {
             };
             let words = format!("It was to end on {}{out}.", write_day(ended));
             (Self::JobNotClosed, words)
+        })
+    }
+
+    /// Whether a job was closed though the kit on its list, of so many items, was never issued.
+    pub fn of_closed_job(
+        job: &Job,
+        (listed, was_issued): (usize, bool),
+        ended: Date,
+    ) -> Option<(Self, String)> {
+        let lacks = job.state == JobState::Closed && listed > 0 && !was_issued;
+        lacks.then(|| {
+            let items = counted(listed, "item", "items");
+            let words = format!(
+                "It ended on {} with {items} on its list. Who took them, and what came back, no entry says.",
+                write_day(ended)
+            );
+            (Self::JobNotIssued, words)
         })
     }
 }

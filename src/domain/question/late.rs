@@ -18,11 +18,17 @@ pub struct Late {
 /// Whether an entry that names its day was recorded more than so many days after it.
 pub fn late(entry: &Entry<Change>, zone: &Zone, more_than: u16) -> Option<Late> {
     let done = entry.change.done_on(zone)?;
-    let recorded = entry.recorded_on(zone);
-    let days = u64::try_from((recorded - done).whole_days()).ok()?;
-    (days > u64::from(more_than)).then_some(Late {
-        done,
-        recorded,
-        days,
-    })
+    Late::between(done, entry.recorded_on(zone), more_than)
+}
+
+impl Late {
+    /// The two days, where more than so many days lie between them.
+    pub fn between(done: Date, recorded: Date, more_than: u16) -> Option<Self> {
+        let days = u64::try_from((recorded - done).whole_days()).ok()?;
+        (days > u64::from(more_than)).then_some(Self {
+            done,
+            recorded,
+            days,
+        })
+    }
 }
