@@ -27,7 +27,8 @@ pub async fn plan(
     if let Some(there) = tx.job(id).await? {
         return Ok(there);
     }
-    Chosen::settle(&mut tx, &mut job, None).await?;
+    let chosen = Chosen::settle(&mut tx, &mut job, None).await?;
+    job.likely_load(&chosen.rulebook)?;
     tx.record(actor, desk.clock.now(), Change::JobPlanned(job.clone()))
         .await?;
     tx.commit().await?;
@@ -54,7 +55,8 @@ pub async fn revise(
     before.may_change()?;
     let typed = draft.check(id, before.revision + 1, zone);
     let mut job = same_revision(before.revision, seen, typed)?;
-    Chosen::settle(&mut tx, &mut job, Some(&before)).await?;
+    let chosen = Chosen::settle(&mut tx, &mut job, Some(&before)).await?;
+    job.likely_load(&chosen.rulebook)?;
     let items: Vec<ItemId> = tx
         .kit(id)
         .await?

@@ -79,7 +79,8 @@ pub struct KitVerdict {
     /// What the catch does to a person and what the rulebook allows, in one sentence; none where the job
     /// catches nothing or something is missing.
     pub catch: Option<String>,
-    /// What a yes leaves open, each in a few words: "the belay is not judged"; nothing while something is missing.
+    /// What a yes leaves open, each in a few words: "the belay is not judged", or that the load is less than the rulebook
+    /// counts for its people; nothing while something is missing.
     pub open: Vec<String>,
     /// What is missing, all at once.
     pub gaps: Vec<KitGap>,
@@ -182,7 +183,8 @@ pub fn kit_verdict(plan: &Plan<'_>, kit: &[KitItem<'_>], extent: Extent) -> KitV
     };
     let asked = Asked::new(plan);
     let unworn = worn::unworn(plan, kit);
-    let open = worn::all_open(assessment.as_ref(), unworn.as_ref());
+    let beside = (people::light_open(plan), unworn.as_ref());
+    let open = worn::all_open(assessment.as_ref(), beside);
     let caught = assessment.as_ref().and_then(|answer| answer.catch.as_ref());
     KitVerdict {
         outcome,

@@ -91,16 +91,21 @@ fn the_people_of_a_case_count_beside_a_mass() {
         draft.case = "two-persons".into();
     });
     heavy.refused(&[RefusalCode::StrengthBelowMinimum]);
-    // An approval for one person at once, which a mass alone could not be held against.
+    // An approval for one person at once, and a mass that the verdict counts as two.
     let for_one = || {
         head().approved(&[
             "EN 12278||8 mm|13 mm||||1",
             "EN 567||8 mm|13 mm|low-stretch, dynamic",
         ])
     };
-    Case::of(for_one())
-        .on(|draft| draft.load = "200 kg".into())
-        .is_fit();
+    let weighed = Case::of(for_one()).on(|draft| draft.load = "200 kg".into());
+    let refused = weighed.refused(&[RefusalCode::RatedLoad]);
+    assert!(
+        refused[0]
+            .sentence
+            .contains("its load of 200 kg counts for 2 persons"),
+        "{refused:?}"
+    );
     let two = Case::of(for_one()).on(|draft| {
         draft.load = "200 kg".into();
         draft.case = "two-persons".into();

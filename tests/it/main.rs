@@ -52,6 +52,7 @@ mod fitness_both_ways;
 mod fitness_bound;
 mod fitness_case;
 mod fitness_code;
+mod fitness_people;
 mod fitness_record;
 mod fitness_rope;
 mod fitness_strength;

@@ -317,20 +317,7 @@ fn load_and_strands(
         }
         _ => {}
     }
-    if let (Some(most), Some(persons)) = (approval.most_persons, plan.job.people())
-        && persons > most
-    {
-        refusals.push(refusal(
-            RefusalCode::RatedLoad,
-            format!(
-                "Its approval to {title} is for {} at once, and the job has {}: take an item for more, or plan for fewer.",
-                Load::Persons(most),
-                Load::Persons(persons)
-            ),
-            &own_rule("a device is used only as it is approved"),
-            format!("approval to {title}, at most {most} at once"),
-        ));
-    }
+    refusals.extend(too_many(approval, plan));
     let strands = plan.rig.strands_at_load();
     if let Some(least) = approval.least_strands
         && usize::from(least) > strands
@@ -346,6 +333,31 @@ fn load_and_strands(
     }
 }
 
+/// That more people are counted on the rope than an approval is for at once.
+fn too_many(approval: &Approval, plan: &Plan<'_>) -> Option<Refusal> {
+    let persons = plan.persons();
+    let most = approval.most_persons.filter(|most| persons > *most)?;
+    let (title, counted) = (approval.title(), Load::Persons(persons));
+    let load = plan.job.load;
+    let has = if plan.job.people() == Some(persons) {
+        format!("the job has {counted}")
+    } else {
+        format!("its load of {load} counts for {counted}")
+    };
+    Some(refusal(
+        RefusalCode::RatedLoad,
+        format!(
+            "Its approval to {title} is for {} at once, and {has}: take an item for more, or plan for fewer.",
+            Load::Persons(most)
+        ),
+        &own_rule("a device is used only as it is approved"),
+        format!(
+            "approval to {title}, at most {most} at once; load of the job {load}, one person counted with {}",
+            plan.rulebook.person().mass
+        ),
+    ))
+}
+
 fn has_rated_load(model: &Model) -> bool {
     let mut ratings = model.ratings.iter();
     ratings.any(|rating| rating.kind == StrengthKind::RatedLoad)
@@ -355,7 +367,7 @@ fn smallest_load(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     let Some(least) = question.candidate.model.attributes.mass("rated-load-least") else {
         return;
     };
-    let load = question.plan.load_on(&question.candidate);
+    let load = question.plan.least_on(&question.candidate);
     if least.quantity() > load {
         refusals.push(refusal(
             RefusalCode::RatedLoad,

@@ -86,8 +86,16 @@ impl<'a> Plan<'a> {
         }
     }
 
-    /// The mass that an item would carry: the whole load, but for a person's own gear that is taken
-    /// along without a position one person of those that the plan counts.
+    /// The mass that the rulebook counts for the people of the plan, where that is more than the load that was typed in.
+    pub fn counted_more(&self) -> Option<Mass> {
+        let counted = self.rulebook.mass(Load::Persons(self.job.people()?));
+        // A hair of rounding is no lack.
+        (self.load.kilograms() < counted.kilograms() * (1.0 - 1e-9)).then_some(counted)
+    }
+
+    /// The mass against which the rated load of an item is held: the whole load, but for a person's own gear that is taken
+    /// along without a position one person of those that the plan counts. Never less than the rulebook counts for the
+    /// people who hang there: a mass that was typed too low rates no device.
     ///
     /// Where their mass was typed in, how it is divided between them is not: each of the others counts with the rulebook's
     /// mass of a person, and this one with what that leaves, but never with less than that mass. So what is heavier than the
@@ -96,19 +104,29 @@ impl<'a> Plan<'a> {
     pub fn load_on(&self, item: &KitItem<'_>) -> Mass {
         match (Self::is_own_gear(item), self.job.people()) {
             (true, Some(people)) => self.of_one(people),
-            _ => self.load,
+            _ => self.counted_more().unwrap_or(self.load),
         }
+    }
+
+    /// The least mass that an item would carry: what was typed in may be less than the rulebook counts.
+    pub fn least_on(&self, item: &KitItem<'_>) -> Mass {
+        let most = self.load_on(item);
+        if self.load < most { self.load } else { most }
     }
 
     /// What hangs on the job and, where an item would carry another mass, why.
     pub fn load_evidence(&self, item: &KitItem<'_>) -> String {
         let load = self.job.load;
+        let each = self.rulebook.person().mass;
         match (Self::is_own_gear(item), self.job.people(), load) {
             (true, Some(people @ 2..), Load::Mass(_)) => format!(
-                "load of the job {load} for {}; a person's own gear carries what is left of it with {} for each of the others, \
-                 and no less than that",
+                "load of the job {load} for {}; a person's own gear carries what is left of it with {each} for each of the \
+                 others, and no less than that",
                 Load::Persons(people),
-                self.rulebook.person().mass
+            ),
+            (_, Some(people), _) if self.counted_more().is_some() => format!(
+                "load of the job {load} for {}, counted with no less than {each} each",
+                Load::Persons(people)
             ),
             _ => format!("load of the job {load}"),
         }
@@ -124,13 +142,13 @@ impl<'a> Plan<'a> {
     fn of_one(&self, people: u8) -> Mass {
         let person = self.rulebook.mass(Load::Persons(1));
         let others = person.kilograms() * f64::from(people.saturating_sub(1));
-        let left = self.load.kilograms() - others;
-        let one = match self.job.load {
-            Load::Mass(_) if people <= 1 => self.load.kilograms(),
-            Load::Mass(_) => left.max(person.kilograms()).min(self.load.kilograms()),
-            Load::Persons(_) => person.kilograms(),
-        };
-        Mass::from_kilograms(one).unwrap_or(self.load)
+        match self.job.load {
+            Load::Mass(_) => {
+                let left = self.load.kilograms() - others;
+                Mass::from_kilograms(left.max(person.kilograms())).unwrap_or(self.load)
+            }
+            Load::Persons(_) => person,
+        }
     }
 }
 

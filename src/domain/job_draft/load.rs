@@ -2,6 +2,7 @@
 
 use super::JobDraft;
 use crate::domain::entered::EnteredMass;
+use crate::domain::rulebook::Rulebook;
 use crate::domain::{FieldErrors, Job, Load, LoadCase};
 
 impl JobDraft {
@@ -67,7 +68,33 @@ impl JobDraft {
     }
 }
 
+/// The least share of what a rulebook counts for people that is taken for their mass. Between it and the whole the verdict
+/// says it; below it a digit is missing, or a unit is wrong.
+const LEAST_SHARE: f64 = 0.5;
+
 impl Job {
+    /// Refuses a load that cannot be that of the people for whom the job is planned.
+    ///
+    /// # Errors
+    /// Under `load`, with both masses.
+    pub fn likely_load(&self, rulebook: &Rulebook) -> Result<(), FieldErrors> {
+        let Some(case) = self.case else {
+            return Ok(());
+        };
+        let counted = rulebook.mass(case.load()).kilograms();
+        let least = counted * LEAST_SHARE;
+        if rulebook.mass(self.load).kilograms() >= least * (1.0 - 1e-9) {
+            return Ok(());
+        }
+        let why = format!(
+            "Planned for {}, which the rulebook counts with {counted:.0} kg: {} is less than half of that. Write the mass with \
+             all kit, at least {least:.0} kg, or plan for what the load alone says.",
+            case.word(),
+            self.load
+        );
+        Err(FieldErrors::one("load", "range", why))
+    }
+
     /// The load as it would be typed: nothing where the case says all of it.
     pub(super) fn typed_load(&self) -> String {
         match self.case {

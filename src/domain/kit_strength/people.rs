@@ -9,12 +9,10 @@ pub(super) fn of_people(plan: &Plan<'_>) -> Vec<String> {
     let mut all: Vec<String> = counted(plan).into_iter().collect();
     if plan.persons() > 1 {
         all.extend(further(plan));
-        if plan.job.people().is_some() {
-            all.push(format!(
-                "A device whose approval is for fewer than {} at once is refused.",
-                Load::Persons(plan.persons())
-            ));
-        }
+        all.push(format!(
+            "A device whose approval is for fewer than {} at once is refused.",
+            Load::Persons(plan.persons())
+        ));
         let told = plan.rulebook.told().iter().filter(|told| told.several);
         all.extend(told.map(|told| format!("{} Source: {}.", told.says, told.from)));
     }
@@ -33,16 +31,23 @@ fn counted(plan: &Plan<'_>) -> Option<String> {
 
 /// That the load that was typed in is less than the rulebook counts for the people of the plan; nothing where it is not.
 pub(super) fn light(plan: &Plan<'_>) -> Option<String> {
-    let case = plan.job.case?;
-    let each = plan.rulebook.person();
-    let asked = plan.rulebook.mass(case.load()).kilograms();
-    // A hair of rounding is no lack.
-    (plan.load.kilograms() < asked * (1.0 - 1e-9)).then(|| {
-        format!(
-            "The load that was typed in is {}, less than the {asked:.0} kg that the rulebook counts with {} each: the numbers are for what was typed in.",
-            plan.job.load, each.mass
-        )
-    })
+    let asked = plan.counted_more()?.kilograms();
+    Some(format!(
+        "The load that was typed in is {}, less than the {asked:.0} kg that the rulebook counts with {} each: the numbers are \
+         for what was typed in, and rated loads are held against the {asked:.0} kg.",
+        plan.job.load,
+        plan.rulebook.person().mass
+    ))
+}
+
+/// The same in a few words, for what a yes leaves open.
+pub(super) fn light_open(plan: &Plan<'_>) -> Option<String> {
+    let asked = plan.counted_more()?.kilograms();
+    Some(format!(
+        "the load is {}, not the {asked:.0} kg that the rulebook counts for {}",
+        plan.job.load,
+        Load::Persons(plan.job.people()?)
+    ))
 }
 
 /// What the rulebook adds to what anchors must hold.

@@ -129,9 +129,12 @@ fn beside_own(on_list: &[String], others: bool) -> String {
     format!("{judged} {rest}")
 }
 
-/// What a yes leaves open, each in a few words: what the mechanics leave open, what is judged by its approval alone, and the harness where it is known that
+/// What a yes leaves open, each in a few words: that the load is light for its people, what the mechanics leave open, what is judged by its approval alone, and the harness where it is known that
 /// a person hangs there. Nothing where there is no answer yet.
-pub(super) fn all_open(answer: Option<&Assessment>, unworn: Option<&Unworn>) -> Vec<String> {
+pub(super) fn all_open(
+    answer: Option<&Assessment>,
+    (light, unworn): (Option<String>, Option<&Unworn>),
+) -> Vec<String> {
     let Some(answer) = answer else {
         return Vec::new();
     };
@@ -142,7 +145,7 @@ pub(super) fn all_open(answer: Option<&Assessment>, unworn: Option<&Unworn>) -> 
             one.item, one.approval
         )
     });
-    let open = answer.open.iter().cloned();
+    let open = light.into_iter().chain(answer.open.iter().cloned());
     let open = open.chain(by_approval).chain(answer.of_load_alone());
     open.chain(worn).collect()
 }
