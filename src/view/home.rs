@@ -3,7 +3,7 @@
 mod step;
 mod wait;
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use askama::Template;
 use time::{Date, OffsetDateTime};
@@ -178,7 +178,13 @@ impl Home {
 
 /// That something is recalled while it is on a job, before anything else is said.
 fn recalled(today: &Today<'_>) -> Option<Answer> {
-    let count = today.recalled.len();
+    // An item on several lists is one item.
+    let marks: HashSet<&str> = today
+        .recalled
+        .iter()
+        .map(|(mark, ..)| mark.as_str())
+        .collect();
+    let count = marks.len();
     (count > 0).then(|| {
         Answer::new(
             Tone::Stop,

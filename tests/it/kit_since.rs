@@ -173,6 +173,19 @@ on_both_databases! {
         let notice = [("title", "Cam spring breaks"), ("issuer", "Fjordwerk"), ("issued_on", "2026-02-01"), ("maker", "Fjordwerk"), ("action", "Send them back")];
         let opened = officer.post(&format!("/notices?id={}", uuid::Uuid::now_v7()), &notice).await;
         assert_eq!(opened.status, StatusCode::SEE_OTHER, "{}", opened.text);
+        // On the lists of two jobs it is the same item.
+        let second = planned(&crew, next_day()).await;
+        for thing in &kit[1..3] {
+            let line = Change::KitLineAdded(ropeloft::domain::KitLine {
+                id: ropeloft::domain::KitLineId::new(),
+                job: second.parse().unwrap(),
+                item: thing.item.id,
+                position: None,
+            });
+            world.record(line).await;
+        }
+        let home = crew.get("/").await.text;
+        assert!(home.contains(&format!("Recalled while on a job: {} items", kit.len())), "{home}");
         let recalled = codes(&crew, &job, &kit[1]).await;
         assert!(recalled.iter().any(|code| code == "notice"), "{recalled:?}");
         let pages = seen(&crew, &job).await;
