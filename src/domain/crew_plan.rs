@@ -15,6 +15,8 @@ use crate::rigging::Mass;
 
 /// The most roles of a plan.
 pub const MOST_DUTIES: usize = 30;
+/// The role of those who pull.
+const HAUL: &str = "haul";
 /// The most people of one role, and the highest count.
 const MOST_PEOPLE: usize = 30;
 
@@ -198,7 +200,7 @@ impl CrewPlan {
 
     fn haulers(&self, need: &CrewNeed<'_>) -> Option<CrewWarning> {
         let haulers = need.haulers?;
-        let planned: u32 = self.duty("haul").map(|duty| u32::from(duty.count)).sum();
+        let planned: u32 = self.duty(HAUL).map(|duty| u32::from(duty.count)).sum();
         (planned <= haulers).then(|| CrewWarning {
             sentence: format!(
                 "The verdict asks for {haulers} to haul, and {planned} are planned: plan one more than that, as a spare."

@@ -188,7 +188,7 @@ impl ShowCrewPlan {
             page(Some(&plan), &plan.draft(), &wrong),
             page(
                 None,
-                &CrewPlanDraft::starting(&job),
+                &CrewPlanDraft::starting(&job, None),
                 &FieldErrors::default(),
             ),
         ]

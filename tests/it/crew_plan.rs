@@ -45,7 +45,7 @@ fn the_sheet_reads_and_says_where_each_rule_is_from() {
 
 /// A plan with these people in these roles.
 fn crew(of: &[(&str, &str)]) -> CrewPlan {
-    let mut draft = CrewPlanDraft::starting(&job(|_| {}));
+    let mut draft = CrewPlanDraft::starting(&job(|_| {}), None);
     for duty in &mut draft.duties {
         let people: Vec<&str> = of
             .iter()
@@ -115,6 +115,37 @@ fn one_person_in_two_roles_that_do_not_go_together_is_told() {
         ("haul", "Di"),
     ]);
     assert_eq!(said(&fine, 1), Vec::<String>::new());
+}
+
+#[test]
+fn roles_that_one_person_does_not_hold_together_are_told_and_the_start_has_a_spare() {
+    // HANDBOOK, section 6.
+    for (one, other) in [
+        ("entrant", "haul"),
+        ("entrant", "edge"),
+        ("belay", "rescue-entrant"),
+        ("main-line", "rescue-entrant"),
+        ("attendant", "belay"),
+        ("attendant", "main-line"),
+        ("supervisor", "belay"),
+        ("edge", "belay"),
+    ] {
+        let both = crew(&[(one, "Ada"), (other, "Ada"), ("haul", "Cy"), ("haul", "Di")]);
+        let told = said(&both, 1);
+        assert_eq!(told.len(), 1, "{one} and {other}: {told:?}");
+        assert!(told[0].starts_with("Ada is named as"), "{told:?}");
+    }
+    for (haulers, count) in [
+        (None, "3"),
+        (Some(1), "2"),
+        (Some(4), "5"),
+        (Some(90), "30"),
+    ] {
+        let start = CrewPlanDraft::starting(&job(|_| {}), haulers);
+        let mut duties = start.duties.iter();
+        let haul = duties.find(|duty| duty.role == "haul").unwrap();
+        assert_eq!(haul.count, count, "{haulers:?}");
+    }
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
-use super::{CrewPlan, Duty, MOST_DUTIES, MOST_PEOPLE, Named, crew_sheet};
+use super::{CrewPlan, CrewRole, Duty, HAUL, MOST_DUTIES, MOST_PEOPLE, Named, crew_sheet};
 use crate::domain::{
     CrewPlanId, FieldErrors, Job, JobId, LONGEST_LINE, Load, LoadCase, Person, fold,
 };
@@ -35,14 +35,21 @@ pub struct CrewPlanDraft {
 }
 
 impl CrewPlanDraft {
-    /// What a plan begins with: the starting set, nobody named yet.
-    pub fn starting(job: &Job) -> Self {
+    /// What a plan begins with: the starting set, nobody named yet; where the verdict says how many haul, one more than
+    /// that.
+    pub fn starting(job: &Job, haulers: Option<u32>) -> Self {
         let roles = crew_sheet().role.iter();
         let by_load = match job.load {
             Load::Persons(count) if count > 1 => LoadCase::TwoPersons,
             _ => LoadCase::OnePerson,
         };
         let case = job.case.unwrap_or(by_load);
+        let most = u32::try_from(MOST_PEOPLE).unwrap_or(u32::MAX);
+        let hauling = haulers.map(|haulers| haulers.saturating_add(1).min(most));
+        let count = |role: &CrewRole| match hauling {
+            Some(hauling) if role.key == HAUL => hauling.to_string(),
+            _ => role.count.to_string(),
+        };
         Self {
             seen: String::new(),
             case: case.key().to_owned(),
@@ -50,7 +57,7 @@ impl CrewPlanDraft {
                 .map(|role| DutyDraft {
                     role: role.key.clone(),
                     title: role.title.clone(),
-                    count: role.count.to_string(),
+                    count: count(role),
                     people: String::new(),
                 })
                 .collect(),

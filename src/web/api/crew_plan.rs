@@ -32,7 +32,7 @@ pub(in crate::web) async fn api_crew(
 ) -> Result<Json<CrewJson>, Problem> {
     let crew = deed::crew_plan::show(&app.desk, &signed.actor, job).await?;
     Ok(Json(CrewJson {
-        start: CrewPlanDraft::starting(&crew.job),
+        start: CrewPlanDraft::starting(&crew.job, crew.haulers),
         plan: crew.plan,
         warnings: crew.warnings,
     }))

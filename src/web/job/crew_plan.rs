@@ -29,7 +29,7 @@ async fn form(
         people: &crew.people,
     };
     let begun = crew.plan.as_ref().map(CrewPlan::draft);
-    let begun = begun.unwrap_or_else(|| CrewPlanDraft::starting(&crew.job));
+    let begun = begun.unwrap_or_else(|| CrewPlanDraft::starting(&crew.job, crew.haulers));
     let nothing = FieldErrors::default();
     let typed = typed.unwrap_or((&begun, &nothing));
     Ok(ShowCrewPlan::new(shell, id, of, typed))
