@@ -253,6 +253,8 @@ pub struct BagCheckDraft {
     pub seen: String,
     /// Codes or marks that were scanned or typed, a line each.
     pub codes: String,
+    /// `yes` where nothing of what lives there was found: asked where nothing is ticked or scanned.
+    pub empty: String,
     /// A note.
     pub note: String,
 }

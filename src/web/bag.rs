@@ -18,7 +18,10 @@ use super::{
     typed::Typed,
 };
 use crate::{
-    deed::{self, DeedError, Seen, bag},
+    deed::{
+        self, DeedError, Seen,
+        bag::{self, Moved},
+    },
     domain::{
         Bag, BagCheck, BagCheckDraft, BagCheckId, BagDraft, Deed, FieldErrors, InPlace, Item,
         ItemId, MoveDraft, Refusal, StoreId,
@@ -138,6 +141,7 @@ async fn look<'a>(
 pub(super) struct Seens {
     seen: Vec<String>,
     codes: String,
+    empty: String,
     note: String,
 }
 
@@ -153,6 +157,7 @@ pub(super) async fn page_checked(
     let draft = BagCheckDraft {
         seen: seens.seen.join(","),
         codes: seens.codes,
+        empty: seens.empty,
         note: seens.note,
     };
     let done = bag::check(&app.desk, &signed.actor, (check, id), &draft).await;
@@ -183,8 +188,10 @@ pub(super) async fn page_move(
     answer(
         done,
         |moved| {
-            let moved = words::count(moved.len(), "item", "items");
-            Done::to(format!("/stores/{id}")).saying(format!("Moved here: {moved}."))
+            let count = words::count(moved.len(), "item", "items");
+            let out: Vec<String> = moved.iter().filter_map(not_here).collect();
+            let words = format!("Moved here: {count}.{}", out.concat());
+            Done::to(format!("/stores/{id}")).saying(words)
         },
         async |wrong| {
             let place = bag::show(&app.desk, &signed.actor, id).await?;
@@ -192,6 +199,15 @@ pub(super) async fn page_move(
         },
     )
     .await
+}
+
+/// That an item that was moved does not lie there, since a crew has it; a blank before it.
+fn not_here(moved: &Moved) -> Option<String> {
+    let with = moved.with_crew.as_ref()?;
+    Some(format!(
+        " {} is with the crew of \"{}\", taken by {}: it lives here now, and lies here once it is counted back and put here.",
+        moved.item.mark, with.title, with.taken_by
+    ))
 }
 
 /// The list, to lie in the bag.
@@ -300,6 +316,9 @@ pub(super) async fn api_check(
 #[derive(Serialize, ToSchema)]
 pub(super) struct MovedJson {
     items: Vec<Item>,
+    /// Of these what is with a crew, so that it does not lie here before it is counted back and put here.
+    #[schema(value_type = Vec<Uuid>)]
+    out: Vec<ItemId>,
 }
 
 /// Move items into a store or a bag
@@ -311,6 +330,10 @@ pub(super) async fn api_move(
     Path(id): Path<StoreId>,
     JsonBody(draft): JsonBody<MoveDraft>,
 ) -> Result<Json<MovedJson>, Problem> {
-    let items = bag::move_into(&app.desk, &signed.actor, id, &draft).await?;
-    Ok(Json(MovedJson { items }))
+    let moved = bag::move_into(&app.desk, &signed.actor, id, &draft).await?;
+    let out = moved.iter().filter(|one| one.with_crew.is_some());
+    Ok(Json(MovedJson {
+        out: out.map(|one| one.item.id).collect(),
+        items: moved.into_iter().map(|one| one.item).collect(),
+    }))
 }

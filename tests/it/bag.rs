@@ -167,6 +167,45 @@ on_both_databases! {
         assert!(page.contains("Not found when it was last looked through: 1 item"), "{page}");
     }
 
+    async fn what_was_not_found_is_not_told_as_being_in_it_and_nothing_found_is_asked_first(world) {
+        let Given { officer, crew, bag, kit, .. } = given(&world).await;
+        let fields = [("revision", "0"), ("within", ""), ("list", "1 connector")];
+        officer.post(&format!("/stores/{bag}/bag"), &fields).await;
+        crew.post(&format!("/stores/{bag}/move"), &[("codes", "C-1\r\nC-3")]).await;
+        let look = format!("/stores/{bag}/check");
+        let before = world.entries().await;
+        let asked = crew.post(&look, &[("note", "kept text")]).await;
+        assert_eq!(asked.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", asked.text);
+        for words in ["Nothing was ticked or scanned, and 2 items live here", "name=\"empty\"", "kept text"] {
+            assert!(asked.text.contains(words), "{words}: {}", asked.text);
+        }
+        assert_eq!(world.entries().await, before);
+        // C-1 is not there: the other one is what its list asks for.
+        let there = kit[6].item.id.to_string();
+        crew.post(&look, &[("seen", &there)]).await;
+        let page = crew.get(&format!("/stores/{bag}")).await.text;
+        assert!(!page.contains("In it, but not on its list"), "{page}");
+        assert!(page.contains("Lives here, not on its list, and out or not found") && page.contains("data-label=\"There\" class=\"num\">1<"), "{page}");
+        let done = crew.post(&look, &[("empty", "yes")]).await;
+        assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
+        let told = crew.get(&format!("/api/v1/stores/{bag}/contents")).await.json();
+        assert_eq!((told["checked"]["missing"].as_array().unwrap().len(), &told["lacking"]), (2, &json!(1)), "{told}");
+    }
+
+    async fn what_is_out_with_a_crew_says_so_where_it_is_moved(world) {
+        let crew = world.visitor(&world.crew).await;
+        let (job, kit) = crate::issue::passing(&world, &crew).await;
+        crate::issue::issued(&world, &crew, &job).await;
+        let place = store("Bag 9");
+        world.record(Change::StoreAdded(place.clone())).await;
+        let done = crew.post(&format!("/stores/{}/move", place.id), &[("codes", &kit[1].item.mark)]).await;
+        let next = crew.follow(&done).await.text;
+        assert!(next.contains(&format!("Moved here: 1 item. {} is with the crew of", kit[1].item.mark)), "{next}");
+        let moves = format!("/api/v1/stores/{}/moves", place.id);
+        let moved = crew.json(Method::POST, &moves, &json!({"codes": kit[2].item.mark})).await.json();
+        assert_eq!(moved["out"], json!([kit[2].item.id]), "{moved}");
+    }
+
     async fn bags_come_back_from_the_store(world) {
         let stock = world.stock().await;
         let parts = vec![BagPart { what: Belonging::Kind(Kind::Rope), count: 2 }];

@@ -2,10 +2,15 @@
 
 use super::{MOST_SHOWN, living, packed};
 use crate::{
-    deed::{DeedError, Desk, kit::with_models, permit, tag::item_coded},
+    deed::{
+        DeedError, Desk,
+        kit::{with_crews, with_models},
+        permit,
+        tag::item_coded,
+    },
     domain::{
         Actor, BagCheck, BagCheckDraft, BagCheckId, Change, Contents, Deed, FieldErrors, Item,
-        ItemId, ItemMoved, ItemState, MOST_IN_BAG, MoveDraft, Packed, StoreId,
+        ItemId, ItemMoved, ItemState, MOST_IN_BAG, MoveDraft, Packed, StoreId, WithCrew, counted,
     },
     store::Tx,
 };
@@ -13,7 +18,8 @@ use crate::{
 /// Keeps what was in a bag when it was looked through. Sent twice under one id it is kept once.
 ///
 /// # Errors
-/// [`DeedError::Invalid`] with every code that no item has; [`DeedError::NotFound`] if there is no such place.
+/// [`DeedError::Invalid`] with every code that no item has, and under `empty` where nothing was seen and nobody said so;
+/// [`DeedError::NotFound`] if there is no such place.
 pub async fn check(
     desk: &Desk,
     actor: &Actor,
@@ -28,6 +34,7 @@ pub async fn check(
     }
     let mut wrong = FieldErrors::default();
     let note = wrong.note("note", &draft.note);
+    let empty = wrong.tick("empty", &draft.empty);
     let mut seen = ticked(&mut tx, &draft.seen, &mut wrong).await?;
     seen.extend(scanned(&mut tx, "codes", &draft.codes, &mut wrong).await?);
     let (pairs, more) = living(&mut tx, store).await?;
@@ -43,18 +50,11 @@ pub async fn check(
     // What is out with a crew is missing in no bag: it is where the record says.
     let out = tx.out_of(&living).await?;
     living.retain(|item| ids.contains(item) || !out.contains_key(item));
+    if ids.is_empty() && !living.is_empty() && !empty {
+        return Err(nothing_seen(living.len()).into());
+    }
     let (present, missing, others) = BagCheck::sorted(&living, &ids);
-    let lacking = match tx.bag(store).await? {
-        Some(bag) => {
-            let seen = with_models(&mut tx, seen).await?;
-            let mut packed: Vec<Packed> = seen.iter().map(packed).collect();
-            packed.sort_by_key(|one| one.item);
-            packed.dedup_by_key(|one| one.item);
-            let lacking = Contents::of(&bag.parts, &packed).lacking(&bag.parts);
-            Some(u32::try_from(lacking).unwrap_or(u32::MAX))
-        }
-        None => None,
-    };
+    let lacking = lacking(&mut tx, store, seen).await?;
     let now = desk.clock.now();
     let check = BagCheck {
         id,
@@ -71,6 +71,27 @@ pub async fn check(
         .await?;
     tx.commit().await?;
     Ok(check)
+}
+
+/// How many of the list of a place are not among what was seen; none where it has no list.
+async fn lacking(tx: &mut Tx, store: StoreId, seen: Vec<Item>) -> Result<Option<u32>, DeedError> {
+    let Some(bag) = tx.bag(store).await? else {
+        return Ok(None);
+    };
+    let seen = with_models(tx, seen).await?;
+    let mut packed: Vec<Packed> = seen.iter().map(packed).collect();
+    packed.sort_by_key(|one| one.item);
+    packed.dedup_by_key(|one| one.item);
+    let lacking = Contents::of(&bag.parts, &packed).lacking(&bag.parts);
+    Ok(Some(u32::try_from(lacking).unwrap_or(u32::MAX)))
+}
+
+fn nothing_seen(living: usize) -> FieldErrors {
+    let sentence = format!(
+        "Nothing was ticked or scanned, and {} here: tick what is there, or say below that nothing of it is.",
+        counted(living, "item lives", "items live")
+    );
+    FieldErrors::one("empty", "required", sentence)
 }
 
 /// The items of ids with commas between.
@@ -124,6 +145,15 @@ async fn scanned(
     Ok(items)
 }
 
+/// An item that was moved by its record.
+#[derive(Clone, Debug)]
+pub struct Moved {
+    /// The item.
+    pub item: Item,
+    /// With which job's crew it is, so that it does not lie where it was moved to.
+    pub with_crew: Option<WithCrew>,
+}
+
 /// Moves items into a place, all or none; what is in it already stays. Gives those that moved.
 ///
 /// # Errors
@@ -133,8 +163,9 @@ pub async fn move_into(
     actor: &Actor,
     to: StoreId,
     draft: &MoveDraft,
-) -> Result<Vec<Item>, DeedError> {
+) -> Result<Vec<Moved>, DeedError> {
     permit(actor, Deed::ReportEvent)?;
+    let now = desk.clock.now();
     let mut tx = desk.database.write(actor.team).await?;
     tx.store(to).await?.ok_or(DeedError::NotFound("store"))?;
     let mut wrong = FieldErrors::default();
@@ -160,7 +191,14 @@ pub async fn move_into(
             to,
         })
     });
-    tx.record_all(actor, desk.clock.now(), moved).await?;
+    let moved: Vec<Change> = moved.collect();
+    let ids: Vec<ItemId> = items.iter().map(|item| item.id).collect();
+    let mut out = with_crews(&mut tx, now, &ids).await?;
+    tx.record_all(actor, now, moved).await?;
     tx.commit().await?;
-    Ok(items.into_iter().map(|item| item.moved(to)).collect())
+    let moved = items.into_iter().map(|item| Moved {
+        with_crew: out.remove(&item.id),
+        item: item.moved(to),
+    });
+    Ok(moved.collect())
 }

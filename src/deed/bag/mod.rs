@@ -17,7 +17,7 @@ use crate::{
     store::{Direction, ItemFilter, ItemSort, Tx},
 };
 
-pub use check::{check, move_into};
+pub use check::{Moved, check, move_into};
 pub use file::file;
 pub use list::list;
 
@@ -34,10 +34,17 @@ pub async fn show(desk: &Desk, actor: &Actor, id: StoreId) -> Result<InPlace, De
     let store = tx.store(id).await?.ok_or(DeedError::NotFound("store"))?;
     let bag = tx.bag(id).await?;
     let (pairs, more) = living(&mut tx, id).await?;
-    let packed: Vec<Packed> = pairs.iter().map(packed).collect();
+    let checked = tx.last_bag_check(id).await?;
+    let ids: Vec<ItemId> = pairs.iter().map(|(item, _)| item.id).collect();
+    let out = tx.out_of(&ids).await?;
+    let mut packed: Vec<Packed> = pairs.iter().map(packed).collect();
+    // What lies there fills the list before what is out or was not found.
+    packed.sort_by_key(|one| {
+        let mut missed = checked.iter().flat_map(|check| &check.missing);
+        out.contains_key(&one.item) || missed.any(|item| *item == one.item)
+    });
     let parts = bag.as_ref().map_or(&[][..], |bag| &bag.parts);
     let contents = Contents::of(parts, &packed);
-    let checked = tx.last_bag_check(id).await?;
     let named = checked.iter().flat_map(|check| &check.others);
     let named: Vec<ItemId> = named.copied().collect();
     let elsewhere = tx.items_of(&named).await?.into_values();

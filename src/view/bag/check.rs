@@ -21,6 +21,8 @@ pub struct CheckForm {
     draft: BagCheckDraft,
     rows: Vec<TickRow>,
     list: Vec<(u16, String)>,
+    /// Whether it is asked if nothing of what lives there was found.
+    asks_empty: bool,
 }
 
 /// An item that lives there.
@@ -62,6 +64,7 @@ impl CheckForm {
             name: name_of(place),
             action: format!("{base}/check?id={id}"),
             form: Form::new(wrong),
+            asks_empty: wrong.on("empty").next().is_some() || !draft.empty.is_empty(),
             draft: draft.clone(),
             rows: rows.collect(),
             list: parts
@@ -80,12 +83,14 @@ impl CheckForm {
         let typed = BagCheckDraft {
             seen: place.items[0].item.id.to_string(),
             codes: PROBE.to_owned(),
+            empty: PROBE.to_owned(),
             note: PROBE.to_owned(),
         };
         let mut empty = sample();
         empty.items.clear();
         let id = BagCheckId::new();
-        let wrong = FieldErrors::one("codes", "choice", PROBE);
+        let mut wrong = FieldErrors::one("codes", "choice", PROBE);
+        wrong.add("empty", "required", PROBE);
         let page = |place: &InPlace, draft: &BagCheckDraft, wrong: &FieldErrors| {
             Self::new(Shell::sample("Look"), place, id, draft, wrong)
         };

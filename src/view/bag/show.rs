@@ -30,6 +30,8 @@ pub struct PlaceSheet {
     unfit: Vec<UnfitRow>,
     lines: Vec<LineRow>,
     beyond: Vec<(String, String)>,
+    /// What lives in it, is on no line of its list, and is out or was not found.
+    away: Vec<(String, String)>,
     rows: Vec<InsideRow>,
     more: bool,
     checked: Option<Checked>,
@@ -105,6 +107,10 @@ impl PlaceSheet {
         let inside = inside.filter_map(|bag| named(bag.store));
         let link = |item: &ItemId| link(place, *item);
         let unfit = place.items.iter().filter(|one| !one.refusals.is_empty());
+        let beyond = place.contents.beyond.iter();
+        let beyond = beyond.filter(|_| place.bag.is_some());
+        let (there, away): (Vec<&ItemId>, Vec<&ItemId>) =
+            beyond.partition(|item| place.is_there(**item));
         Self {
             lacking: None,
             name: name_of(place),
@@ -124,11 +130,8 @@ impl PlaceSheet {
                 })
                 .collect(),
             lines: lines(place),
-            beyond: if place.bag.is_some() {
-                place.contents.beyond.iter().map(link).collect()
-            } else {
-                Vec::new()
-            },
+            beyond: there.into_iter().map(link).collect(),
+            away: away.into_iter().map(link).collect(),
             rows: rows(place),
             more: place.more,
             checked: place.checked.as_ref().map(|check| checked(place, check)),
@@ -246,6 +249,7 @@ fn lines(place: &InPlace) -> Vec<LineRow> {
             lacks: place.lacks(bag, line),
             items: place.contents.filled[line]
                 .iter()
+                .filter(|item| place.is_there(**item))
                 .map(|item| link(place, *item))
                 .collect(),
         })
