@@ -6,8 +6,8 @@ use time::OffsetDateTime;
 use super::{DeedError, Desk, attachment::in_turn, bench, item, permit};
 use crate::{
     domain::{
-        Actor, Change, Deed, FieldErrors, Item, ItemDraft, ItemId, ModelId, TagId,
-        tag::{OwnCode, Scan, Tag, TagDraft, TagRemoved, own_key},
+        Actor, Change, Deed, FieldErrors, Item, ItemDraft, ItemId, JobId, ModelId, TagId,
+        tag::{OwnCode, Scan, Tag, TagDraft, TagRemoved, job_of, own_key},
     },
     import::code_in,
     store::{Tx, WriteTx},
@@ -24,6 +24,8 @@ pub struct Found {
     pub several: Vec<Item>,
     /// Where no item has it: the model of which another piece has a code of the same product.
     pub model: Option<ModelId>,
+    /// The job whose kit list bears it.
+    pub job: Option<JobId>,
 }
 
 /// Looks for the item that a scanned code is on; where none has it, for the item with this mark, or with this serial.
@@ -35,6 +37,10 @@ pub async fn look_up(desk: &Desk, actor: &Actor, code: &str) -> Result<Found, De
     let scan =
         Scan::read(code).map_err(|fault| FieldErrors::one("code", "code", fault.to_string()))?;
     let mut tx = desk.database.read(actor.team).await?;
+    let job = match job_of(code) {
+        Some(job) => tx.job(job).await?.map(|job| job.id),
+        None => None,
+    };
     let (item, several) = match bench::find(&mut tx, code).await? {
         bench::Found::One(item) => (Some(*item), Vec::new()),
         bench::Found::Several(items) => (None, items),
@@ -49,6 +55,7 @@ pub async fn look_up(desk: &Desk, actor: &Actor, code: &str) -> Result<Found, De
         item,
         several,
         model,
+        job,
     })
 }
 

@@ -15,7 +15,7 @@ pub use fault::Fault;
 pub use own::{LETTERS, OwnCode};
 pub use scan::{LONGEST_SCAN, Scan};
 
-use super::{FieldErrors, ItemId, TagId};
+use super::{FieldErrors, ItemId, JobId, TagId};
 
 /// What kind of code a tag bears.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
@@ -87,6 +87,12 @@ impl Tag {
 /// A scanned code as people read it.
 pub fn words_of(text: &str) -> String {
     Scan::read(text).map_or_else(|_| text.replace(SEPARATOR, " "), |scan| scan.words())
+}
+
+/// The job of a short address, which the code of a kit list holds, with or without the server's own in front.
+pub fn job_of(code: &str) -> Option<JobId> {
+    let (_, id) = code.trim().rsplit_once("/j/")?;
+    id.parse().ok()
 }
 
 /// The key under which a code of our own is kept.

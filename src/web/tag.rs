@@ -19,8 +19,8 @@ use crate::{
         tag::{Found, TagRemovalDraft},
     },
     domain::{
-        Deed, FieldErrors, Item, ItemId, JobId, LARGEST_UPLOAD, TagId,
-        tag::{TagDraft, words_of},
+        Deed, FieldErrors, Item, ItemId, LARGEST_UPLOAD, TagId,
+        tag::{TagDraft, job_of, words_of},
     },
     view::{
         Section, form,
@@ -91,12 +91,6 @@ pub(super) async fn page_photo(
         Err(DeedError::Invalid(wrong)) => Ok(Page::wrong(scan(&signed, "", None, &wrong))),
         Err(other) => Err(other.into()),
     }
-}
-
-/// The job of a short address, which the code of a kit list holds.
-fn job_of(code: &str) -> Option<JobId> {
-    let (_, id) = code.trim().rsplit_once("/j/")?;
-    id.parse().ok()
 }
 
 fn unknown(app: &App, signed: &Signed, found: &Found) -> Unknown {

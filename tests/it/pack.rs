@@ -106,6 +106,10 @@ on_both_databases! {
         assert_eq!((on.status, on.header("location")), (StatusCode::SEE_OTHER, format!("/jobs/{job}").as_str()));
         let scanned = crew.get(&format!("/scan?code={code}")).await;
         assert_eq!((scanned.status, scanned.header("location")), (StatusCode::SEE_OTHER, code.as_str()));
+        let scan = crew.get(&format!("/api/v1/scan?code=/j/{}", job.replace('-', ""))).await.json();
+        assert_eq!((&scan["job"], &scan["item"]), (&serde_json::json!(job), &serde_json::Value::Null), "{scan}");
+        let other = crew.get("/api/v1/scan?code=/j/0190a0000000700080000000000000ff").await.json();
+        assert_eq!(other["job"], serde_json::Value::Null);
         let letter = crew.get(&format!("/api/v1/jobs/{job}/kit.pdf?paper=letter")).await;
         assert_eq!(letter.status, StatusCode::OK);
         checked(&letter.bytes);

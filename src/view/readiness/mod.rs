@@ -95,6 +95,18 @@ fn break_words(step: &Step, counted: &Counted) -> String {
         1 => "there is 1".to_owned(),
         n => format!("there are {n}"),
     };
+    // As many as today are fewer only than on the days before, of which nobody was told yet.
+    let steps = &counted.sets.steps;
+    let is_fewer = steps.first().is_some_and(|today| step.sets < today.sets);
+    let before = steps.iter().rev().find(|before| before.from < step.from);
+    let left = match before {
+        Some(before) if !is_fewer => format!(
+            "{left} again, after {} from {}",
+            before.sets,
+            write_day(before.from)
+        ),
+        _ => left,
+    };
     let since = match step.ended.as_slice() {
         [] => String::new(),
         [one] => {
@@ -124,4 +136,52 @@ fn plan_words(ready: &Ready) -> String {
         case.unwrap_or_default(),
         ready.rulebook
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use time::Duration;
+
+    use super::*;
+    use crate::{domain::proposal::Readiness, view::gear::TODAY};
+
+    #[test]
+    fn a_fall_to_as_many_as_today_says_what_was_between() {
+        let told = |sets: &[usize]| {
+            let steps = sets.iter().zip(0_i64..).map(|(sets, day)| Step {
+                from: TODAY + Duration::days(day),
+                sets: *sets,
+                at_most: *sets,
+                ended: Vec::new(),
+            });
+            let counted = Counted {
+                items: std::collections::HashMap::new(),
+                sets: Readiness {
+                    steps: steps.collect(),
+                    positions: Vec::new(),
+                    today: Vec::new(),
+                    short: Vec::new(),
+                    looked_at: 0,
+                    fit: 0,
+                },
+                out: 0,
+                cut_off: Vec::new(),
+            };
+            breaks(&counted).unwrap()
+        };
+        let day = |days| write_day(TODAY + Duration::days(days));
+        let again = format!(
+            "From {} there are 4 again, after 5 from {}.",
+            day(2),
+            day(1)
+        );
+        assert!(told(&[4, 5, 4]).starts_with(&again), "{}", told(&[4, 5, 4]));
+        let none = format!(
+            "From {} there is none again, after 1 from {}.",
+            day(2),
+            day(1)
+        );
+        assert!(told(&[0, 1, 0]).starts_with(&none), "{}", told(&[0, 1, 0]));
+        assert_eq!(told(&[4, 3]), format!("From {} there are 3.", day(1)));
+    }
 }

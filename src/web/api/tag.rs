@@ -13,7 +13,7 @@ use super::{ProblemJson, created};
 use crate::{
     deed::{self, tag::TagRemovalDraft},
     domain::{
-        Item, ItemId, LARGEST_UPLOAD, Made, ModelId, TagId,
+        Item, ItemId, JobId, LARGEST_UPLOAD, Made, ModelId, TagId,
         tag::{Elements, Tag, TagDraft, TagKind},
     },
     web::{App, JsonBody, Path, Problem, Query, Signed, listed::FormId},
@@ -48,12 +48,15 @@ pub(in crate::web) struct ScanJson {
     item: Option<Item>,
     /// Where no item has it: the model of which another piece has a code of the same product.
     model: Option<ModelId>,
+    /// The job whose printed kit list bears the code; `null` if it is no such code.
+    #[schema(value_type = Option<Uuid>)]
+    job: Option<JobId>,
 }
 
 /// Read a scanned code and find its item
 ///
 /// `code` is what the scanner gives: a GS1 element string with or without symbology identifier, its separators as GS
-/// (`%1D`), in brackets, a GS1 Digital Link, a code of our own, a mark, or any other text.
+/// (`%1D`), in brackets, a GS1 Digital Link, a code of our own, the address on a printed kit list (`/j/…`), a mark, or any other text.
 #[utoipa::path(get, path = "/api/v1/scan", tag = "tags", params(("code" = String, Query)), responses(
     (status = 200, body = ScanJson), (status = 422, body = ProblemJson)))]
 pub(in crate::web) async fn api_scan(
@@ -73,6 +76,7 @@ pub(in crate::web) async fn api_scan(
         elements: scan.elements,
         item: found.item,
         model: found.model,
+        job: found.job,
     }))
 }
 
