@@ -1,14 +1,18 @@
 //! The function check of a rig before it is loaded: two people look and sign.
 
+use time::OffsetDateTime;
+
 use super::{
     DeedError, Desk,
     issue::of_job,
+    kit,
+    kit_return::still_out,
     permit,
     session::{self, Given},
 };
 use crate::domain::{
     Actor, Change, Deed, FieldErrors, FunctionCheck, FunctionCheckDraft, FunctionCheckId, Issue,
-    IssueId, IssueState, Job, JobId, NotAllowed, Signer, Signing, Zone, half_signed,
+    IssueId, IssueState, ItemId, Job, JobId, NotAllowed, Signer, Signing, Zone, half_signed,
 };
 use crate::store::Tx;
 
@@ -21,6 +25,8 @@ pub struct Checked {
     pub job: Job,
     /// The signatures, the first first.
     pub checks: Vec<FunctionCheck>,
+    /// What of what is out is not fit any more by its own record, with the reasons.
+    pub since: Vec<(ItemId, Vec<String>)>,
 }
 
 /// The function checks of an issue.
@@ -38,18 +44,29 @@ pub async fn show(
     let issue = tx.issue(issue).await?;
     let issue = of_job(issue.ok_or(DeedError::NotFound("issue"))?, job)?;
     Ok(Checked {
+        since: since(&mut tx, &issue, desk.clock.now()).await?,
         checks: tx.function_checks(&issue).await?,
         job: tx.job(job).await?.ok_or(DeedError::NotFound("job"))?,
         issue,
     })
 }
 
+/// What of what is out with an issue is not fit any more by its own record.
+async fn since(
+    tx: &mut Tx,
+    issue: &Issue,
+    now: OffsetDateTime,
+) -> Result<Vec<(ItemId, Vec<String>)>, DeedError> {
+    let out = still_out(tx, issue).await?;
+    kit::own_faults(tx, issue.job.id, now, &out).await
+}
+
 /// Signs the function check of an issue: everything was looked at and found right. An id that was given before gives
 /// the signature that is there. Times without an offset are on the clocks of `zone`.
 ///
 /// # Errors
-/// [`DeedError::Invalid`] with every line that is not answered or not right; [`DeedError::NotAllowed`] where the kit is
-/// not out.
+/// [`DeedError::Invalid`] with every line that is not answered or not right, and under `kit` with what of the kit is not
+/// fit any more; [`DeedError::NotAllowed`] where the kit is not out.
 pub async fn sign(
     desk: &Desk,
     actor: &Actor,
@@ -84,6 +101,7 @@ pub async fn sign_beside(
                 id,
                 issue: &there.issue,
                 before: &[],
+                since: &there.since,
                 by: there.issue.by.clone(),
                 on_device_of: None,
                 now: desk.clock.now(),
@@ -130,10 +148,12 @@ async fn signed(
         let sentence = "No list waits for a second signature any more. Open this page again.";
         return Err(FieldErrors::one("answers", "stale", sentence).into());
     }
+    let since = since(&mut tx, &issue, now).await?;
     let check = draft.check(Signing {
         id,
         issue: &issue,
         before: &before,
+        since: &since,
         by,
         on_device_of,
         now,

@@ -2,7 +2,7 @@
 
 use time::OffsetDateTime;
 
-use super::{DeedError, Desk, examination::record_event, issue::of_job, permit, tag, usage};
+use super::{DeedError, Desk, examination::record_event, issue::of_job, kit, permit, tag, usage};
 use crate::{
     domain::{
         Actor, Change, Condition, Counting, Deed, Event, EventId, EventKind, FieldErrors, Issue,
@@ -23,6 +23,8 @@ pub struct Counted {
     pub out: Vec<ItemId>,
     /// The counts so far, the first first.
     pub counts: Vec<KitReturn>,
+    /// What of what is out is not fit any more by its own record, with the reasons.
+    pub since: Vec<(ItemId, Vec<String>)>,
 }
 
 /// How far an issue is counted back.
@@ -39,15 +41,21 @@ pub async fn show(
     let mut tx = desk.database.read(actor.team).await?;
     let issue = tx.issue(issue).await?;
     let issue = of_job(issue.ok_or(DeedError::NotFound("issue"))?, job)?;
+    let out = still_out(&mut tx, &issue).await?;
     Ok(Counted {
+        since: kit::own_faults(&mut tx, job, desk.clock.now(), &out).await?,
         counts: tx.kit_returns(&issue).await?,
-        out: still_out(&mut tx, &issue).await?,
+        out,
         job: tx.job(job).await?.ok_or(DeedError::NotFound("job"))?,
         issue,
     })
 }
 
-async fn still_out(tx: &mut Tx, issue: &Issue) -> Result<Vec<ItemId>, DeedError> {
+/// What of an issue is with the crew still.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn still_out(tx: &mut Tx, issue: &Issue) -> Result<Vec<ItemId>, DeedError> {
     match issue.state {
         IssueState::Out => Ok(tx.out_on(issue.job.id).await?),
         _ => Ok(Vec::new()),
@@ -91,6 +99,7 @@ pub async fn count(
         by: Signer::from(&person.ok_or(DeedError::NotFound("person"))?),
         now,
         today: tx.day(now).await?,
+        issued_on: tx.day(issue.at).await?,
     });
     let counted = usage::whole(counted, unread)?;
     let change = Change::KitReturned(Box::new(counted.clone()));
@@ -161,7 +170,14 @@ async fn follow(
         };
         usage::record_use(tx, by, &item, &usage).await?;
     }
-    let reason = reason(issue, count, line);
+    // The graver first: it is what the item is held for, and the other is told with it.
+    let met = [
+        (line.chemical, EventKind::Chemical),
+        (line.water, EventKind::Water),
+    ];
+    let met = met.into_iter().filter(|(met, _)| *met);
+    let met: Vec<EventKind> = met.map(|(_, kind)| kind).collect();
+    let reason = reason(issue, count, line, &met);
     match line.condition {
         Condition::Damaged => {
             step(tx, by, (line.item, ItemStep::Quarantine), &reason, count).await?;
@@ -173,11 +189,7 @@ async fn follow(
         }
         Condition::Fine | Condition::LookAt => {}
     }
-    let met = [
-        (line.water, EventKind::Water),
-        (line.chemical, EventKind::Chemical),
-    ];
-    for (_, kind) in met.into_iter().filter(|(met, _)| *met) {
+    for kind in met {
         let item = there(tx, line.item).await?;
         let model = tx.model(item.model).await?;
         let event = Event {
@@ -199,9 +211,17 @@ async fn there(tx: &mut Tx, id: ItemId) -> Result<Item, DeedError> {
     tx.item(id).await?.ok_or(DeedError::NotFound("item"))
 }
 
-/// Why a state changes: what was seen, and where that was.
-fn reason(issue: &Issue, count: &KitReturn, line: &ReturnedLine) -> String {
-    let seen = [line.note.as_str(), count.note.as_str()];
+/// Why a state changes: what was seen and met, and where that was.
+fn reason(issue: &Issue, count: &KitReturn, line: &ReturnedLine, met: &[EventKind]) -> String {
+    // A single event says itself what it was.
+    let is_told = met.len() > 1 || line.condition == Condition::Damaged;
+    let met: Vec<&str> = met
+        .iter()
+        .filter(|_| is_told)
+        .map(|kind| kind.word())
+        .collect();
+    let met = met.join(" and ");
+    let seen = [line.note.as_str(), met.as_str(), count.note.as_str()];
     let seen: Vec<&str> = seen.into_iter().filter(|text| !text.is_empty()).collect();
     let seen = if seen.is_empty() {
         String::new()

@@ -105,6 +105,7 @@ impl Play<'_> {
             id: FunctionCheckId(self.stamp.next(at)),
             issue: &issue,
             before: &[],
+            since: &[],
             by: self.signer(by)?,
             now: at,
             zone: &Zone::UTC,
@@ -149,6 +150,7 @@ impl Play<'_> {
                 by: self.signer("crew")?,
                 now: at,
                 today: at.date(),
+                issued_on: issue.at.date(),
             })
             .map_err(|wrong| DemoError::at(&issue.job.title, wrong))?;
         let doubted = count.lines.iter();

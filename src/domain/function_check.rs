@@ -9,8 +9,8 @@ use serde::{Deserialize, Serialize};
 use time::OffsetDateTime;
 
 use super::{
-    Cited, FieldErrors, FunctionCheckId, Issue, IssueId, JobId, Kind, Names, Signer, Told, Which,
-    Zone, counted, read_moment,
+    Cited, FieldErrors, FunctionCheckId, Issue, IssueId, ItemId, JobId, Kind, Names, Signer, Told,
+    Which, Zone, counted, read_moment,
 };
 
 /// One line: what is asked, what to do where it is not right, and where that is from.
@@ -230,6 +230,8 @@ pub struct Signing<'a> {
     pub issue: &'a Issue,
     /// The signatures so far.
     pub before: &'a [FunctionCheck],
+    /// What of the kit is not fit any more by its own record, with the reasons.
+    pub since: &'a [(ItemId, Vec<String>)],
     /// Who signs.
     pub by: Signer,
     /// Whose device they sign on, where that is another's.
@@ -244,7 +246,8 @@ impl FunctionCheckDraft {
     /// The signature, where every line is right and the same person has not signed this list already.
     ///
     /// # Errors
-    /// Every line without an answer, and every line that is not right with what to do about it.
+    /// Every line without an answer, every line that is not right with what to do about it, and under `kit` every reason
+    /// for which something in the kit is not fit any more.
     pub fn check(&self, signing: Signing<'_>) -> Result<FunctionCheck, FieldErrors> {
         let mut wrong = FieldErrors::default();
         let at = self.moment(&signing, &mut wrong);
@@ -256,6 +259,15 @@ impl FunctionCheckDraft {
                 let given: String = key.chars().take(40).collect();
                 let words = format!("This rig is not asked \"{given}\". Open the list again.");
                 wrong.add("answers", "choice", words);
+            }
+        }
+        for (item, reasons) in signing.since {
+            let mark = signing
+                .issue
+                .line_of(*item)
+                .map_or("", |line| line.mark.as_str());
+            for reason in reasons {
+                wrong.add("kit", "unfit", format!("Not signed. {mark}: {reason}"));
             }
         }
         let first = half_signed(signing.before);

@@ -123,6 +123,13 @@ impl KitEntry {
         }
     }
 
+    /// The reasons against the item itself, wherever it goes, each in a sentence.
+    pub fn own_faults(&self) -> Vec<String> {
+        let refusals = self.refusals.iter();
+        let own = refusals.filter(|refusal| refusal.code.is_of_the_item());
+        own.map(|refusal| refusal.sentence.clone()).collect()
+    }
+
     /// The item where its line puts it, for the rules and the mechanics.
     pub fn kit_item(&self) -> KitItem<'_> {
         KitItem::new(&self.line, &self.item, &self.model)

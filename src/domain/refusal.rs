@@ -222,6 +222,29 @@ pub enum Mend {
     JobPlan(JobId),
 }
 
+impl RefusalCode {
+    /// Whether the reason is the item's own record, wherever the item goes; the others are about its place on a job.
+    pub fn is_of_the_item(self) -> bool {
+        matches!(
+            self,
+            Self::Retired
+                | Self::Quarantined
+                | Self::Missing
+                | Self::LookAsked
+                | Self::PastLife
+                | Self::UsedUp
+                | Self::LifeUnknown
+                | Self::Overdue
+                | Self::NeverExamined
+                | Self::Notice
+                | Self::MadeUnknown
+                | Self::SerialUnknown
+                | Self::MarkingsUnknown
+                | Self::NotLifeSupport
+        )
+    }
+}
+
 macro_rules! codes {
     ($(#[doc = $words:literal] $name:ident, $key:literal;)+) => {
         /// A stable word for each reason.

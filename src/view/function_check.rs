@@ -5,13 +5,13 @@ use askama::Template;
 use super::{
     Shell,
     form::{Choices, Field, Form},
-    issue::issue_href,
+    issue::{Since, issue_href},
     job::job_nav,
     part::{Answer, Cautions, SectionNav, Tone},
 };
 use crate::domain::{
     Deed, FieldErrors, FunctionAsk, FunctionCheck, FunctionCheckDraft, FunctionCheckId, Issue,
-    IssueState, Job, SignedList, Zone, function_asks, half_signed, signed_lists,
+    IssueState, ItemId, Job, SignedList, Zone, function_asks, half_signed, signed_lists,
 };
 
 /// A list that was signed by one person or by two.
@@ -29,6 +29,7 @@ pub struct ShowFunctionCheck {
     /// The frame.
     pub shell: Shell,
     issue: String,
+    since: Option<Since>,
     answer: Answer,
     nav: SectionNav,
     lists: Vec<ListRow>,
@@ -61,6 +62,8 @@ pub struct Checking<'a> {
     pub job: &'a Job,
     /// The signatures, the first first.
     pub checks: &'a [FunctionCheck],
+    /// What of what is out is not fit any more, with the reasons.
+    pub since: &'a [(ItemId, Vec<String>)],
 }
 
 impl ShowFunctionCheck {
@@ -71,7 +74,12 @@ impl ShowFunctionCheck {
         checking: Checking<'_>,
         (draft, sign_in, wrong): (&FunctionCheckDraft, &str, &FieldErrors),
     ) -> Self {
-        let Checking { issue, job, checks } = checking;
+        let Checking {
+            issue,
+            job,
+            checks,
+            since,
+        } = checking;
         let lists = signed_lists(checks);
         let first = half_signed(checks).map(|first| &first.by);
         let viewer = shell.viewer.as_ref().map(|viewer| viewer.id);
@@ -84,15 +92,21 @@ impl ShowFunctionCheck {
         };
         let mut rows: Vec<ListRow> = lists
             .iter()
-            .map(|list| row(list, issue, &shell.zone))
+            .map(|list| row(list, issue, since.is_empty(), &shell.zone))
             .collect();
         rows.reverse();
+        let is_out = issue.state == IssueState::Out;
+        // What stands on top says it; what was answered all the same is not lost.
+        let own = wrong.0.iter().filter(|error| error.field != "kit");
+        let own = FieldErrors(own.cloned().collect());
+        let has_form = since.is_empty() || !draft.answers.is_empty();
         Self {
+            since: Since::of(issue, since, NOT_LOADED),
             answer: stands(lists.last(), issue),
             nav: job_nav(job, &format!("/issues/{}/check", issue.id)),
             lists: rows,
             asks: function_asks(issue),
-            form: Form::new(wrong).failed("Not signed"),
+            form: Form::new(&own).failed("Not signed"),
             action: format!("{sent_to}?id={id}"),
             issue: here,
             draft: draft.clone(),
@@ -106,7 +120,7 @@ impl ShowFunctionCheck {
                 host: mine.name.clone(),
                 sign_in: sign_in.to_owned(),
             }),
-            may_sign: issue.state == IssueState::Out && shell.may(Deed::ReportEvent),
+            may_sign: is_out && has_form && shell.may(Deed::ReportEvent),
             cautions: Cautions::of_mechanics(),
             shell,
         }
@@ -151,26 +165,9 @@ impl ShowFunctionCheck {
     /// Pages to test with.
     pub fn samples() -> Vec<Self> {
         use super::{PROBE, gear, issue};
-        use crate::domain::{Cited, Known, Looked, LookedDraft, PersonId, Signer};
+        use crate::domain::{LookedDraft, PersonId, Signer};
         let (issue, job) = (issue::sample(), gear::job());
-        let check = FunctionCheck {
-            id: FunctionCheckId(uuid::Uuid::nil()),
-            job: job.id,
-            issue: issue.id,
-            edition: 1,
-            by: Signer {
-                person: PersonId(uuid::Uuid::nil()),
-                name: PROBE.to_owned(),
-            },
-            on_device_of: None,
-            at: issue.at,
-            looked: vec![Looked {
-                key: "knots".to_owned(),
-                asks: PROBE.to_owned(),
-                from: Cited::new(PROBE, Known::Practice),
-                note: PROBE.to_owned(),
-            }],
-        };
+        let check = sample(&issue);
         let looked = LookedDraft {
             answer: "not-right".to_owned(),
             note: PROBE.to_owned(),
@@ -180,11 +177,13 @@ impl ShowFunctionCheck {
             answers: std::iter::once(("knots".to_owned(), looked)).collect(),
         };
         let wrong = FieldErrors::one("answers[knots][answer]", "not-right", PROBE);
+        let unfit = [(issue.lines[0].item, vec![PROBE.to_owned()])];
         let page = |checks: &[FunctionCheck], issue: &Issue| {
             let checking = Checking {
                 issue,
                 job: &job,
                 checks,
+                since: if checks.len() == 2 { &unfit } else { &[] },
             };
             let typed = (&draft, PROBE, &wrong);
             Self::new(Shell::sample("Check"), check.id, checking, typed)
@@ -210,6 +209,10 @@ impl ShowFunctionCheck {
     }
 }
 
+/// What is done first with a kit of which something became unfit.
+const NOT_LOADED: &str = "The rig is not loaded with it: nothing is signed, and what was signed holds no more. Take it out of \
+                          the rig, and count it back or take the issue back, so that another may go in its place.";
+
 fn stands(last: Option<&SignedList<'_>>, issue: &Issue) -> Answer {
     match last {
         _ if issue.state != IssueState::Out => {
@@ -233,7 +236,7 @@ fn stands(last: Option<&SignedList<'_>>, issue: &Issue) -> Answer {
     }
 }
 
-fn row(list: &SignedList<'_>, issue: &Issue, zone: &Zone) -> ListRow {
+fn row(list: &SignedList<'_>, issue: &Issue, is_fit: bool, zone: &Zone) -> ListRow {
     let both = std::iter::once(list.first).chain(list.second);
     let signatures = both.clone().map(|check| {
         let outside = check.outside(issue, zone);
@@ -258,6 +261,10 @@ fn row(list: &SignedList<'_>, issue: &Issue, zone: &Zone) -> ListRow {
             Tone::Watch,
             "Two signatures, not both in the time of the job",
         ),
+        (Some(_), false) if !is_fit => Answer::new(
+            Tone::Watch,
+            "Two signatures, from before something of the kit was not fit any more",
+        ),
         (Some(_), false) => Answer::new(Tone::Fit, "Two signatures"),
     };
     let looked = list.first.looked.iter();
@@ -268,5 +275,29 @@ fn row(list: &SignedList<'_>, issue: &Issue, zone: &Zone) -> ListRow {
         looked: looked
             .map(|line| (line.asks.clone(), line.from.to_string()))
             .collect(),
+    }
+}
+
+/// A signature to test with.
+fn sample(issue: &Issue) -> FunctionCheck {
+    use super::PROBE;
+    use crate::domain::{Cited, Known, Looked, PersonId, Signer};
+    FunctionCheck {
+        id: FunctionCheckId(uuid::Uuid::nil()),
+        job: issue.job.id,
+        issue: issue.id,
+        edition: 1,
+        by: Signer {
+            person: PersonId(uuid::Uuid::nil()),
+            name: PROBE.to_owned(),
+        },
+        on_device_of: None,
+        at: issue.at,
+        looked: vec![Looked {
+            key: "knots".to_owned(),
+            asks: PROBE.to_owned(),
+            from: Cited::new(PROBE, Known::Practice),
+            note: PROBE.to_owned(),
+        }],
     }
 }

@@ -5,7 +5,7 @@ use askama::Template;
 use super::{
     Shell,
     form::{Choices, Field, Form},
-    issue::issue_href,
+    issue::{Since, issue_href},
     job::job_nav,
     part::{Answer, Badge, SectionNav, Tone},
     words,
@@ -42,6 +42,8 @@ pub struct Count<'a> {
     pub out: &'a [ItemId],
     /// The counts so far, the first first.
     pub counts: &'a [KitReturn],
+    /// What of what is out is not fit any more, with the reasons.
+    pub since: &'a [(ItemId, Vec<String>)],
 }
 
 /// The page.
@@ -52,6 +54,7 @@ pub struct ShowKitReturn {
     pub shell: Shell,
     issue: String,
     job: String,
+    since: Option<Since>,
     answer: Answer,
     nav: SectionNav,
     form: Form,
@@ -76,6 +79,7 @@ impl ShowKitReturn {
             job,
             out,
             counts,
+            since,
         } = count;
         let here = issue_href(issue.job.id, issue.id);
         let lines = issue.lines.iter();
@@ -85,6 +89,7 @@ impl ShowKitReturn {
             lines.filter_map(|line| counted(issue, count, line, &shell.zone))
         });
         Self {
+            since: Since::of(issue, since, APART),
             answer: stands(issue, out.len()),
             nav: job_nav(job, &format!("/issues/{}/return", issue.id)),
             form: Form::new(wrong).failed("Nothing was counted"),
@@ -225,6 +230,7 @@ impl ShowKitReturn {
                 job: &job,
                 out,
                 counts,
+                since: &[(item, vec![PROBE.to_owned()])],
             };
             Self::new(Shell::sample("Return"), count.id, whole, (&draft, &wrong))
         };
@@ -238,6 +244,9 @@ impl ShowKitReturn {
         ]
     }
 }
+
+/// What is done first with what became unfit.
+const APART: &str = "Keep it apart from the rest. Counted as fine it stays as it is: what is to be done stands at each.";
 
 fn stands(issue: &Issue, out: usize) -> Answer {
     let all = words::count(issue.lines.len(), "item", "items");

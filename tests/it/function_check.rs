@@ -278,4 +278,43 @@ on_both_databases! {
         let outsider = world.visitor(&world.outsider).await;
         assert_eq!(outsider.post(&beside, &typed(&sheet, ("officer-south", PASSWORD))).await.status, StatusCode::NOT_FOUND);
     }
+
+    async fn what_is_recalled_since_keeps_the_rig_from_being_signed_and_shows_at_the_count(world) {
+        let (crew, officer) = (world.visitor(&world.crew).await, world.visitor(&world.officer).await);
+        let (issue, path) = out(&world, &crew).await;
+        let checks = format!("/api/v1{path}/checks");
+        let sheet = crew.get(&checks).await.json();
+        for client in [&crew, &officer] {
+            let done = client.json(Method::POST, &checks, &answers(&sheet, &[])).await;
+            assert_eq!(done.status, StatusCode::CREATED, "{}", done.text);
+        }
+        let signed = crew.get(&checks).await.json();
+        assert_eq!((&signed["by_two"], &signed["since"]), (&json!(true), &json!([])));
+        let line = &issue["lines"][1];
+        let (item, mark) = (line["item"].as_str().unwrap(), line["mark"].as_str().unwrap());
+        let step = json!({"step": "quarantine", "reason": "cam spring"});
+        let done = officer.json(Method::POST, &format!("/api/v1/items/{item}/steps"), &step).await;
+        assert!(done.status.is_success(), "{}", done.text);
+        let words = format!("Not fit any more since it was issued: {mark}");
+        let page = crew.get(&format!("{path}/check")).await.text;
+        assert!(page.contains(&words) && page.contains("It is in quarantine: have it examined"), "{page}");
+        assert!(!page.contains("Signed by") && !page.contains("Sign as"), "{page}");
+        let read = crew.get(&checks).await.json();
+        assert_eq!((&read["by_two"], &read["since"][0]["item"]), (&json!(false), &json!(item)));
+        let before = world.entries().await;
+        let refused = crew.json(Method::POST, &checks, &answers(&sheet, &[])).await;
+        assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", refused.text);
+        assert!(under(&refused.json(), "kit")[0].starts_with(&format!("Not signed. {mark}: It is in quarantine")), "{}", refused.text);
+        assert_eq!(world.entries().await, before);
+        // Whoever counts it back sees it too, until it is counted.
+        let page = crew.get(&format!("{path}/return")).await.text;
+        assert!(page.contains(&words) && page.contains("Keep it apart"), "{page}");
+        let returns = format!("/api/v1{path}/returns");
+        assert_eq!(crew.get(&returns).await.json()["since"][0]["item"], json!(item));
+        let count = json!({"hours": "0", "scanned": mark});
+        let done = crew.json(Method::POST, &returns, &count).await;
+        assert_eq!(done.status, StatusCode::CREATED, "{}", done.text);
+        assert_eq!(crew.get(&returns).await.json()["since"], json!([]));
+        assert!(!crew.get(&format!("{path}/check")).await.text.contains("Not fit any more"));
+    }
 }

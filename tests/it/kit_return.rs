@@ -18,6 +18,8 @@ async fn out(world: &World, crew: &Client) -> (String, Vec<Thing>, String) {
     let (job, kit) = passing(world, crew).await;
     let issue = issued(world, crew, &job).await;
     let path = format!("/jobs/{job}/issues/{}", issue["id"].as_str().unwrap());
+    // The crew is out for the morning.
+    world.clock.advance(time::Duration::hours(3));
     (job, kit, path)
 }
 
@@ -179,6 +181,45 @@ on_both_databases! {
         let rope = state_of(&crew, &kit[0]).await;
         assert_eq!((&rope["state"], &rope["state_reason"]), (&json!("retired"), &json!("core shot")));
         assert_eq!(state_of(&crew, &kit[1]).await["state"], "quarantined");
+        assert_eq!(again(&world).await.differences, []);
+    }
+
+    async fn what_cannot_be_of_a_count_is_refused_with_its_figures(world) {
+        let crew = world.visitor(&world.crew).await;
+        let (_, kit, path) = out(&world, &crew).await;
+        let before = world.entries().await;
+        let returns = format!("/api/v1{path}/returns");
+        let own = json!({kit[0].item.id.to_string(): {"condition": "fine", "hours": "5:01"}});
+        let both = json!({kit[1].item.id.to_string(): {"condition": "damaged", "note": "bent"}});
+        for (draft, field, said) in [
+            (json!({"hours": "1", "rest": "fine", "on": "2026-02-28"}), "on".to_owned(), "that of the issue, 2026-03-01"),
+            (json!({"hours": "1", "rest": "fine", "on": "2026-03-02"}), "on".to_owned(), "2026-03-02"),
+            (json!({"hours": "9999", "rest": "fine"}), "hours".to_owned(), "3:00 hours ago, and 9999:00 hours"),
+            (json!({"hours": "1", "lines": own}), format!("lines[{}][hours]", kit[0].item.id), "5:01 hours"),
+            (json!({"hours": "1", "scanned": kit[1].item.mark, "lines": both}), format!("lines[{}][condition]", kit[1].item.id), "scanned as back and fine, and is answered for as damaged"),
+        ] {
+            let wrong = crew.json(Method::POST, &returns, &draft).await;
+            assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY, "{draft}: {}", wrong.text);
+            let under = under(&wrong.json(), &field).join(" ");
+            assert!(under.contains(said), "{draft}: {}", wrong.text);
+        }
+        assert_eq!(world.entries().await, before);
+        // So long, with what is to spare.
+        count(&crew, &path, &json!({"hours": "5", "rest": "fine", "on": "2026-03-01"})).await;
+    }
+
+    async fn of_several_things_that_it_met_the_graver_stands_first_and_each_is_named(world) {
+        let crew = world.visitor(&world.crew).await;
+        let (_, kit, path) = out(&world, &crew).await;
+        let met = json!({"condition": "fine", "water": "yes", "chemical": "yes"});
+        let bent = json!({"condition": "damaged", "note": "bent", "water": "yes", "chemical": "yes"});
+        let lines = json!({kit[1].item.id.to_string(): met, kit[2].item.id.to_string(): bent});
+        count(&crew, &path, &json!({"hours": "1", "lines": lines, "note": "sludge, pH not known"})).await;
+        let why = async |thing| state_of(&crew, thing).await["state_reason"].as_str().unwrap().to_owned();
+        let first = why(&kit[1]).await;
+        assert!(first.starts_with("met a chemical: ") && first.contains("was under water") && first.contains("sludge"), "{first}");
+        let second = why(&kit[2]).await;
+        assert!(second.contains("bent; met a chemical and was under water; sludge"), "{second}");
         assert_eq!(again(&world).await.differences, []);
     }
 }

@@ -76,6 +76,23 @@ pub async fn refused(
     Ok(all)
 }
 
+/// What of some items on a job's list is not fit any more by its own record, with every reason in a sentence.
+pub(super) async fn own_faults(
+    tx: &mut Tx,
+    job: JobId,
+    now: OffsetDateTime,
+    items: &[ItemId],
+) -> Result<Vec<(ItemId, Vec<String>)>, DeedError> {
+    if items.is_empty() {
+        return Ok(Vec::new());
+    }
+    let bench = Bench::load(tx, job, now).await?;
+    let entries = bench.entries(tx).await?.into_iter();
+    let entries = entries.filter(|entry| items.contains(&entry.item.id));
+    let faults = entries.map(|entry| (entry.item.id, entry.own_faults()));
+    Ok(faults.filter(|(_, faults)| !faults.is_empty()).collect())
+}
+
 /// What a kit list that was just shown comes to with its job planned otherwise: every item and the whole judged as the
 /// list of a job is. Times without an offset are on the clocks of `zone`.
 ///

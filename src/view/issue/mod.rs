@@ -2,9 +2,11 @@
 
 mod new;
 mod show;
+mod since;
 
 pub use new::{BeforeIssue, NewIssue};
 pub use show::{IssuedRow, Now, ShowIssue};
+pub(super) use since::Since;
 
 use super::part::{Badge, Facts, Tone};
 use crate::domain::{

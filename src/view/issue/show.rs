@@ -2,7 +2,7 @@
 
 use askama::Template;
 
-use super::{issue_href, needs, warnings};
+use super::{Since, issue_href, needs, warnings};
 use crate::{
     domain::{
         Deed, FieldErrors, Issue, IssueState, IssuedCheck, IssuedLine, ItemId, Job, Units, Zone,
@@ -153,16 +153,8 @@ fn stands(issue: &Issue, out: usize, zone: &Zone) -> Answer {
 
 /// What is not fit any more while it is out, before anything else is said.
 fn changed(issue: &Issue, now: Now<'_>) -> Option<Answer> {
-    let since = now.since.iter();
-    let marks = since.filter_map(|(item, _)| issue.line_of(*item));
-    let marks: Vec<&str> = marks.map(|line| line.mark.as_str()).collect();
-    (!marks.is_empty()).then(|| {
-        Answer::new(
-            Tone::Stop,
-            format!("Not fit any more since it was issued: {}", marks.join(", ")),
-        )
-        .why("Stop using it and tell the crew at once. The reasons stand at its line below.")
-    })
+    let first = "Stop using it and tell the crew at once. The reasons stand at its line below.";
+    Since::of(issue, now.since, first).map(|since| since.answer)
 }
 
 fn who(issue: &Issue, zone: &Zone) -> Facts {

@@ -4,7 +4,7 @@ use axum::{Json, extract::State, response::Response};
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use super::{ProblemJson, created};
+use super::{ProblemJson, created, issue::SinceJson};
 use crate::{
     deed,
     domain::{
@@ -23,8 +23,11 @@ pub(in crate::web) struct FunctionCheckJson {
     asks: Vec<&'static FunctionAsk>,
     /// The signatures, the first first; each second one ends a list.
     signed: Vec<FunctionCheck>,
-    /// Whether the last list has two signatures.
+    /// Whether the last list has two signatures, and everything in the kit is fit still.
     by_two: bool,
+    /// What of the kit is not fit any more by its own record, whatever was signed: nothing is signed while it is with the
+    /// rig.
+    since: Vec<SinceJson>,
 }
 
 /// The function check of an issue
@@ -40,7 +43,8 @@ pub(in crate::web) async fn api_checks(
     Ok(Json(FunctionCheckJson {
         edition: function_sheet().edition,
         asks: function_asks(&checked.issue),
-        by_two: last.is_some_and(|list| list.second.is_some()),
+        by_two: checked.since.is_empty() && last.is_some_and(|list| list.second.is_some()),
+        since: SinceJson::all(checked.since),
         signed: checked.checks,
     }))
 }

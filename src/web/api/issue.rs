@@ -73,6 +73,16 @@ pub(in crate::web) struct SinceJson {
     reasons: Vec<String>,
 }
 
+impl SinceJson {
+    /// One for each item.
+    pub(in crate::web) fn all(since: Vec<(ItemId, Vec<String>)>) -> Vec<Self> {
+        let since = since.into_iter();
+        since
+            .map(|(item, reasons)| Self { item, reasons })
+            .collect()
+    }
+}
+
 /// One issue
 #[utoipa::path(get, path = "/api/v1/jobs/{id}/issues/{issue}", tag = "jobs", params(("id" = Uuid, Path), ("issue" = Uuid, Path)),
     responses((status = 200, body = IssuedJson), (status = 404, body = ProblemJson)))]
@@ -82,13 +92,10 @@ pub(in crate::web) async fn api_issued(
     Path((job, id)): Path<(JobId, IssueId)>,
 ) -> Result<Json<IssuedJson>, Problem> {
     let issued = deed::issue::show(&app.desk, &signed.actor, job, id).await?;
-    let since = issued.since.into_iter();
     Ok(Json(IssuedJson {
         issue: issued.issue,
         out: issued.out,
-        since: since
-            .map(|(item, reasons)| SinceJson { item, reasons })
-            .collect(),
+        since: SinceJson::all(issued.since),
     }))
 }
 

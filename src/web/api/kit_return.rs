@@ -4,7 +4,7 @@ use axum::{Json, extract::State, response::Response};
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use super::{ProblemJson, created};
+use super::{ProblemJson, created, issue::SinceJson};
 use crate::{
     deed,
     domain::{IssueId, ItemId, JobId, KitReturn, KitReturnDraft, ReturnId},
@@ -18,6 +18,8 @@ pub(in crate::web) struct ReturnsJson {
     out: Vec<ItemId>,
     /// The counts so far, the first first.
     counts: Vec<KitReturn>,
+    /// What of it is not fit any more by its own record, and why.
+    since: Vec<SinceJson>,
 }
 
 /// What was counted back of an issue
@@ -32,6 +34,7 @@ pub(in crate::web) async fn api_returns(
     Ok(Json(ReturnsJson {
         out: counted.out,
         counts: counted.counts,
+        since: SinceJson::all(counted.since),
     }))
 }
 

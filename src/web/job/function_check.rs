@@ -31,6 +31,7 @@ async fn form(
         issue: &checked.issue,
         job: &checked.job,
         checks: &checked.checks,
+        since: &checked.since,
     };
     Ok(ShowFunctionCheck::new(shell, id, checking, typed))
 }

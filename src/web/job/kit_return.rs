@@ -29,6 +29,7 @@ async fn form(
         job: &counted.job,
         out: &counted.out,
         counts: &counted.counts,
+        since: &counted.since,
     };
     Ok(ShowKitReturn::new(shell, id, count, typed))
 }
