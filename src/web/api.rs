@@ -119,6 +119,7 @@ use crate::domain::{FieldError, Refusal};
         job::api_what_if,
         job::api_add_line,
         job::api_remove_line,
+        job::api_swap_line,
         job::api_keep_verdict,
         crew_plan::api_crew,
         crew_plan::api_plan_crew,

@@ -300,6 +300,7 @@ fn jobs() -> Vec<Route> {
         GET  "/jobs/{id}/positions/{key}"   May(Read)    => job::page_position;
         POST "/jobs/{id}/kit"               May(PlanJob) => job::page_add;
         POST "/jobs/{id}/kit/{line}/remove" May(PlanJob) => job::page_remove;
+        POST "/jobs/{id}/kit/{line}/swap"   May(PlanJob) => job::page_swap;
         GET  "/jobs/{id}/proposal"          May(Read)    => job::page_propose;
         POST "/jobs/{id}/proposal"          May(PlanJob) => job::page_take;
         GET  "/jobs/{id}/proposal/facts"    May(Read)    => job::page_facts;

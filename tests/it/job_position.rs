@@ -1,7 +1,7 @@
 //! What may go at a position: what all that may not have against them is told once, and what a verdict would
 //! lack is told where the item is chosen.
 
-use axum::http::StatusCode;
+use axum::http::{Method, StatusCode};
 use serde_json::json;
 
 use crate::{
@@ -188,5 +188,73 @@ on_both_databases! {
         let sum = "4 strands x (15 m depth + 2.1 m above the edge - 0.6 m pulleys and connectors) + 3 m tail + 1 m knots = 70.0 m";
         assert!(page.contains(&format!("It must be at least as long as {sum}.")), "{page}");
         assert_eq!(page.matches("= 70.0 m").count(), 2, "on top, and with the reason: {page}");
+    }
+
+    async fn a_refused_line_offers_what_may_go_there_and_one_press_puts_it_there(world) {
+        let kit = crate::issue::strong_kit();
+        let mut other = foot();
+        other.item.id = ropeloft::domain::ItemId::new();
+        other.item.mark = "P-9".into();
+        other.item.model = kit[2].model.id;
+        other.model = kit[2].model.clone();
+        let mut shelf = kit.clone();
+        shelf.push(other.clone());
+        world.shelve(&shelf).await;
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({})).await;
+        crate::job_given::fill(&crew, &job, &kit).await;
+        let home = format!("/jobs/{job}");
+        assert!(!crew.get(&home).await.text.contains("instead"));
+        let step = json!({"step": "quarantine", "reason": "bent"});
+        let held = crew.json(Method::POST, &format!("/api/v1/items/{}/steps", kit[2].item.id), &step).await;
+        assert!(held.status.is_success(), "{}", held.text);
+        let page = crew.get(&home).await.text;
+        assert!(page.contains("P-9 instead</button>") && page.contains("Choose another"), "{page}");
+        let (_, form) = page.split_once("/swap?id=").unwrap();
+        let new = form[..36].to_owned();
+        let (before, _) = page.split_once("/swap?id=").unwrap();
+        let swap = format!("{}/swap?id={new}", &before[before.rfind("/jobs/").unwrap()..]);
+        // What may not go there either is refused, and the list stays as it is.
+        let refused = crew.post(&swap, &[("item", "R-1")]).await;
+        assert_eq!(refused.status, StatusCode::CONFLICT, "{}", refused.text);
+        let at_foot = async || {
+            let read = crew.get(&format!("/api/v1/jobs/{job}")).await.json();
+            let kit = read["kit"].as_array().unwrap().clone();
+            let mut there = kit.iter().filter(|entry| entry["line"]["position"] == "foot");
+            let mark = there.next().unwrap()["item"]["mark"].clone();
+            assert!(there.next().is_none());
+            mark
+        };
+        assert_eq!(at_foot().await, "P-2");
+        let entries = world.entries().await;
+        for _ in 0..2 {
+            let done = crew.post(&swap, &[("item", &other.item.id.to_string())]).await;
+            assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
+        }
+        assert_eq!((at_foot().await, world.entries().await), (json!("P-9"), entries + 2));
+        let outsider = world.visitor(&world.outsider).await;
+        assert_eq!(outsider.post(&swap, &[("item", "P-9")]).await.status, StatusCode::NOT_FOUND);
+        assert_eq!(crate::store_rebuild::again(&world).await.differences, []);
+    }
+
+    async fn a_scan_goes_where_the_item_may_go_unless_a_position_was_chosen(world) {
+        let kit = crate::issue::strong_kit();
+        world.shelve(&kit).await;
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({})).await;
+        let put = format!("/jobs/{job}/kit");
+        let page = crew.get(&format!("/jobs/{job}")).await.text;
+        assert!(page.contains("name=\"offered\"") && !page.contains("autofocus"), "{page}");
+        // The rope is offered first; a tripod goes to its own place.
+        let chosen = crew.post(&put, &[("item", "T-1"), ("position", "rope"), ("offered", "")]).await;
+        assert_eq!(chosen.status, StatusCode::CONFLICT, "{}", chosen.text);
+        let done = crew.post(&put, &[("item", "T-1"), ("position", "rope"), ("offered", "rope")]).await;
+        assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
+        let next = crew.follow(&done).await.text;
+        assert!(next.contains("T-1 is on: ") && next.contains("autofocus"), "{next}");
+        let read = crew.get(&format!("/api/v1/jobs/{job}")).await.json();
+        assert_eq!(read["kit"][0]["line"]["position"], "anchor");
+        let none = crew.post(&put, &[("item", "no such"), ("position", "rope"), ("offered", "rope")]).await;
+        assert_eq!(none.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", none.text);
     }
 }

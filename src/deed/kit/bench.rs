@@ -166,6 +166,18 @@ impl Bench {
         kinds.into_iter().collect()
     }
 
+    /// Takes a line off the list in what is judged next, and gives it.
+    pub(super) fn take(&mut self, line: KitLineId) -> Option<KitLine> {
+        let at = self.kit.iter().position(|(there, _, _)| there.id == line)?;
+        Some(self.kit.remove(at).0)
+    }
+
+    /// Whether something fills a position.
+    pub(super) fn fills(&self, position: &str) -> bool {
+        let mut lines = self.kit.iter();
+        lines.any(|(line, _, _)| line.position.as_deref() == Some(position))
+    }
+
     /// Takes an item for on the list in what is judged next.
     pub(super) fn put(&mut self, line: KitLine, item: Item, model: Model) {
         self.kit.push((line, item, model));

@@ -8,9 +8,10 @@ use super::{
 };
 use crate::{
     domain::{
-        Actor, Candidate, Deed, Item, JobId, Kind, Store, StoreId, fitness::KitItem, fold,
-        kit_strength::gaps_of,
+        Actor, Candidate, Deed, Item, JobId, Kind, KitEntry, KitLineId, KitList, Store, StoreId,
+        fitness::KitItem, fold, kit_strength::gaps_of,
     },
+    rigging::Position,
     store::{Cursor, Direction, ItemFilter, ItemSort, Tx},
 };
 
@@ -67,15 +68,66 @@ pub async fn candidates(
     let bench = Bench::load(&mut tx, id, desk.clock.now()).await?;
     let stores = tx.stores().await?;
     let near = near(&bench, &stores);
-    looked_at(&mut tx, &bench, (&stores, near), look).await
+    looked_at(&mut tx, &bench, (&stores, near), (look, None)).await
 }
 
-/// Judges what a look finds.
+/// How many alternatives are offered in the place of an item, and of how many refused items.
+const ALTERNATIVES: usize = 3;
+const OF_REFUSED: usize = 8;
+
+/// For each item that stands at a position of a list and may not go: what may go in its place with nothing lacking, the
+/// likeliest first.
+///
+/// # Errors
+/// [`DeedError::NotFound`] if there is no such job.
+pub async fn alternatives(
+    desk: &Desk,
+    actor: &Actor,
+    list: &KitList,
+) -> Result<HashMap<KitLineId, Vec<Candidate>>, DeedError> {
+    permit(actor, Deed::Read)?;
+    let mut all = HashMap::new();
+    let refused = list.entries.iter().filter(|entry| {
+        let position = entry.line.position.as_deref();
+        let is_placed = position.is_some_and(|key| list.rig.position(key).is_some());
+        is_placed && !entry.refusals.is_empty()
+    });
+    let refused: Vec<&KitEntry> = refused.take(OF_REFUSED).collect();
+    if refused.is_empty() {
+        return Ok(all);
+    }
+    let mut tx = desk.database.read(actor.team).await?;
+    let bench = Bench::load(&mut tx, list.job.id, desk.clock.now()).await?;
+    let stores = tx.stores().await?;
+    for entry in refused {
+        let position = entry.line.position.as_deref();
+        let position = position.and_then(|key| list.rig.position(key));
+        let kinds = position.into_iter().flat_map(Position::accepts);
+        let look = Look {
+            position: entry.line.position.clone(),
+            kinds: kinds.filter_map(|word| Kind::from_word(word)).collect(),
+            ..Look::default()
+        };
+        let near = near(&bench, &stores);
+        let asked = (&look, Some(entry.line.id));
+        let found = looked_at(&mut tx, &bench, (&stores, near), asked).await?;
+        let may_go = found.rows.into_iter().filter(|one| {
+            one.item.id != entry.item.id
+                && one.refusals.is_empty()
+                && one.gaps.is_empty()
+                && one.with_crew.is_none()
+        });
+        all.insert(entry.line.id, may_go.take(ALTERNATIVES).collect());
+    }
+    Ok(all)
+}
+
+/// Judges what a look finds; in the place of a line of the list as if that were not there.
 async fn looked_at(
     tx: &mut Tx,
     bench: &Bench,
     (stores, near): (&[Store], Option<Near>),
-    look: &Look,
+    (look, instead_of): (&Look, Option<KitLineId>),
 ) -> Result<Candidates, DeedError> {
     let near_id = near.as_ref().map(|near| near.store.id);
     let (found, next) = looked_for(tx, look, near_id).await?;
@@ -92,7 +144,7 @@ async fn looked_at(
             model: &model,
             position,
         };
-        let refusals = bench.refusals(&plan, &around, candidate, None);
+        let refusals = bench.refusals(&plan, &around, candidate, instead_of);
         let gaps = gaps_of(&plan, &candidate, &refusals);
         rows.push(Candidate {
             with_crew: around.with_crew(item.id).cloned(),

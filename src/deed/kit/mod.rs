@@ -5,13 +5,15 @@ mod candidate;
 mod filled;
 mod proposal;
 mod readiness;
+mod swap;
 
 use self::bench::{Bench, Surroundings};
 pub(super) use self::bench::{with_crews, with_models};
-pub use self::candidate::{Candidates, Look, Near, candidates};
+pub use self::candidate::{Candidates, Look, Near, alternatives, candidates};
 pub use self::filled::{Filled, FilledRigs, Unfilled, filled_rigs};
 pub use self::proposal::{Proposed, Source, propose};
 pub use self::readiness::{readiness, standing_sets};
+pub use self::swap::{place_for, swap};
 use super::{Chosen, DeedError, Desk, permit, tag::item_coded};
 use crate::{
     domain::{
@@ -302,7 +304,7 @@ pub async fn keep_verdict(desk: &Desk, actor: &Actor, id: JobId) -> Result<KitLi
 }
 
 /// The item that was meant: by its id, by a code that is on it however a scanner gives it, or by its mark.
-async fn wanted(tx: &mut WriteTx, text: &str) -> Result<Item, DeedError> {
+async fn wanted(tx: &mut Tx, text: &str) -> Result<Item, DeedError> {
     let text = text.trim();
     let item = match text.parse::<ItemId>() {
         Ok(id) => tx.item(id).await?,

@@ -1,20 +1,22 @@
 //! The kit list of a job.
 
+use std::collections::HashMap;
+
 use askama::Template;
 
 use super::{
     answer::{answer, recalled},
     job_nav,
-    kit_row::PositionRow,
+    kit_row::{Instead, PositionRow},
     noted::Noted,
     planned::facts,
 };
 use crate::{
-    domain::{Deed, Issue, JobState, KitList},
+    domain::{Candidate, Deed, Issue, JobState, KitLineId, KitList},
     rigging::Rig,
     view::{
         Shell,
-        form::{Choices, Form},
+        form::{Choices, Field, Form},
         issue::issue_href,
         part::{Answer, Badge, Cautions, Facts, SectionNav, Tone},
         reason::Reason,
@@ -63,6 +65,8 @@ pub struct KitSheet {
     pub form: Form,
     /// The mark that was typed.
     pub typed_item: String,
+    /// What was put on just before, where whoever did it goes on.
+    pub put_on: Option<String>,
     /// How the job ended, as typed.
     pub typed_reason: String,
     /// The id that the next line gets, so that a form sent twice adds it once.
@@ -128,6 +132,7 @@ impl KitSheet {
             places,
             form: Form::default(),
             typed_item: String::new(),
+            put_on: None,
             typed_reason: String::new(),
             next_line,
             // While it is out its use is told with the count.
@@ -157,6 +162,34 @@ impl KitSheet {
         self
     }
 
+    /// Offers in the place of what may not go what may.
+    pub(crate) fn offer(&mut self, found: &HashMap<KitLineId, Vec<Candidate>>) {
+        let rows = self.positions.iter_mut().chain(&mut self.spares);
+        for instead in rows.filter_map(|row| row.instead.as_mut()) {
+            instead.offer(found);
+        }
+    }
+
+    /// Goes on after a line was put on: what it is stands where the next is scanned, and the cursor with it.
+    pub fn goes_on(&mut self, put: Option<KitLineId>) {
+        let line = put.map(|line| format!("/kit/{line}/remove"));
+        let rows = self.positions.iter().chain(&self.spares);
+        let mut rows = rows.filter_map(|row| Some((row, row.item.as_ref()?, row.remove.as_ref()?)));
+        let row = line.and_then(|line| rows.find(|(_, _, remove)| remove.ends_with(&line)));
+        self.put_on =
+            row.map(|(row, (mark, _), _)| format!("{mark} is on: {}. The next one:", row.title));
+    }
+
+    /// The field that an item is typed or scanned into.
+    fn item_field(&self) -> Field {
+        let field = self.form.line("item", "Mark of the item", &self.typed_item);
+        let field = field.must().autocomplete("off");
+        match &self.put_on {
+            Some(put) => field.hint(put).focused(),
+            None => field.hint("Type it or scan it. Where no other position is chosen, it goes to one that takes it."),
+        }
+    }
+
     /// Keeps what was typed in one of the page's forms.
     pub fn typed(&mut self, field: &str, text: &str) {
         match field {
@@ -180,6 +213,7 @@ impl KitSheet {
             gaps: vec![Reason::sample()],
             with_crew: PROBE.to_owned(),
             remove: Some("/jobs/1/kit/1/remove".to_owned()),
+            instead: Some(Instead::sample()),
         };
         [false, true]
             .into_iter()
@@ -208,6 +242,7 @@ impl KitSheet {
                 first_empty: String::new(),
                 form: Form::default(),
                 typed_item: PROBE.to_owned(),
+                put_on: may_change.then(|| PROBE.to_owned()),
                 typed_reason: PROBE.to_owned(),
                 next_line: String::new(),
                 may_log: may_change,

@@ -1,7 +1,9 @@
 //! A row of a kit list.
 
+use std::collections::HashMap;
+
 use crate::{
-    domain::{Job, JobState, Kind, KitEntry, KitList},
+    domain::{Candidate, Job, JobState, Kind, KitEntry, KitLineId, KitList},
     rigging::Position,
     view::{
         Shell,
@@ -35,6 +37,49 @@ pub struct PositionRow {
     pub with_crew: String,
     /// Where its line is taken off.
     pub remove: Option<String>,
+    /// What may go in its place, where it may not go.
+    pub instead: Option<Instead>,
+}
+
+/// What may go in the place of an item that may not.
+pub struct Instead {
+    line: KitLineId,
+    /// Where one of them is put in its place.
+    pub action: String,
+    /// The id, the mark and the model of each.
+    pub offered: Vec<(String, String, String)>,
+}
+
+impl Instead {
+    fn new(job: &Job, line: KitLineId) -> Self {
+        let new = KitLineId::new();
+        Self {
+            line,
+            action: format!("/jobs/{}/kit/{line}/swap?id={new}", job.id),
+            offered: Vec::new(),
+        }
+    }
+
+    /// Takes from what was found what may go here.
+    pub(super) fn offer(&mut self, found: &HashMap<KitLineId, Vec<Candidate>>) {
+        let offered = found.get(&self.line).into_iter().flatten();
+        let offered = offered.map(|one| {
+            let words = format!("{}, {}", one.model.title(), one.store);
+            (one.item.id.to_string(), one.item.mark.clone(), words)
+        });
+        self.offered = offered.collect();
+    }
+
+    /// One to test with.
+    pub(super) fn sample() -> Self {
+        use crate::view::PROBE;
+        let (id, mark) = ("1".to_owned(), PROBE.to_owned());
+        Self {
+            line: KitLineId(uuid::Uuid::nil()),
+            action: "/jobs/1/kit/1/swap".to_owned(),
+            offered: vec![(id, mark.clone(), mark)],
+        }
+    }
 }
 
 impl PositionRow {
@@ -58,6 +103,7 @@ impl PositionRow {
             gaps: Vec::new(),
             with_crew: String::new(),
             remove: None,
+            instead: None,
         };
         if let Some(entry) = list.at(position.key()) {
             let is_caught = list.job.setup.catch_slack.is_some();
@@ -86,6 +132,7 @@ impl PositionRow {
             gaps: Vec::new(),
             with_crew: String::new(),
             remove: None,
+            instead: None,
         };
         row.fill(job, entry, shell);
         row
@@ -111,6 +158,9 @@ impl PositionRow {
             (n, _) => Badge::new(Tone::Stop, format!("refused: {n} reasons")),
         };
         self.remove = Some(format!("/jobs/{}/kit/{}/remove", job.id, entry.line.id));
+        if !entry.refusals.is_empty() {
+            self.instead = Some(Instead::new(job, entry.line.id));
+        }
     }
 }
 

@@ -286,6 +286,32 @@ pub(in crate::web) async fn api_add_line(
     Ok(created(1, line))
 }
 
+/// The item that is put in another's place.
+#[derive(Default, Deserialize, ToSchema)]
+#[serde(default, deny_unknown_fields)]
+pub(in crate::web) struct SwapJson {
+    /// An id, a mark, or a code that is on the item.
+    item: String,
+}
+
+/// Put an item in the place of another
+///
+/// The line is taken off and the other item put at its position, both or neither. A refusal names every reason.
+#[utoipa::path(post, path = "/api/v1/jobs/{id}/kit/{line}/swap", tag = "jobs",
+    params(("id" = Uuid, Path), ("line" = Uuid, Path), ("id" = Option<Uuid>, Query)), request_body = SwapJson, responses(
+    (status = 201, body = KitLine), (status = 404, body = ProblemJson), (status = 409, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_swap_line(
+    State(app): State<App>,
+    signed: Signed,
+    Path(of): Path<(JobId, KitLineId)>,
+    Query(given): Query<FormId>,
+    JsonBody(swap): JsonBody<SwapJson>,
+) -> Result<Response, Problem> {
+    let new = (KitLineId(given.id()), swap.item.as_str());
+    let line = deed::kit::swap(&app.desk, &signed.actor, of, new).await?;
+    Ok(created(1, line))
+}
+
 /// Take an item off a kit list
 #[utoipa::path(delete, path = "/api/v1/jobs/{id}/kit/{line}", tag = "jobs", params(("id" = Uuid, Path), ("line" = Uuid, Path)),
     responses((status = 200, body = KitLine), (status = 404, body = ProblemJson), (status = 409, body = ProblemJson)))]

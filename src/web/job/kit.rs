@@ -1,51 +1,56 @@
 //! The kit list: what fills each position, what else might, and why not.
 
-use axum::{
-    extract::State,
-    http::StatusCode,
-    response::{IntoResponse, Response},
-};
+use axum::{extract::State, response::Response};
 use serde::Deserialize;
 
 use super::{
-    first_sentence, may_plan,
+    may_plan,
     pack::{of_issue, of_kit},
     shell_at,
 };
 use crate::{
     deed::{
-        self, DeedError,
+        self,
         kit::{Look, Near},
     },
     domain::{
-        FieldErrors, JobId, Kind, KitLineDraft, KitLineId, KitList, Refusal, fitness::rope_sum,
-        kit_strength::Extent,
+        FieldErrors, JobId, Kind, KitLineId, KitList, fitness::rope_sum, kit_strength::Extent,
     },
     rigging::Rig,
     view::{
         form::{Choices, Form as FormView},
         job::{InPlace, KitSheet, Noted, PositionSheet, job_nav},
         kept_until::KeptUntil,
-        part::{Answer, Empty, Tone},
-        reason::Reason,
+        part::Empty,
         words,
     },
     web::{
-        App, Done, Form, Page, Path, Problem, Query, Signed,
-        listed::{FormId, cursor, pager},
+        App, Page, Path, Problem, Query, Signed,
+        listed::{cursor, pager},
     },
 };
 
 /// The key in the address that stands for a spare.
-const SPARE: &str = "spare";
+pub(super) const SPARE: &str = "spare";
+
+/// What the page of a job was opened after.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+pub(in crate::web) struct After {
+    /// The line that was put on: whoever scans goes on with the next item.
+    put: Option<KitLineId>,
+}
 
 /// A job with its kit list.
 pub(in crate::web) async fn page_show(
     State(app): State<App>,
     signed: Signed,
     Path(id): Path<JobId>,
+    Query(after): Query<After>,
 ) -> Result<Page<KitSheet>, Problem> {
-    Ok(Page(sheet(&app, &signed, id).await?))
+    let mut sheet = sheet(&app, &signed, id).await?;
+    sheet.goes_on(after.put);
+    Ok(Page(sheet))
 }
 
 async fn sheet(app: &App, signed: &Signed, id: JobId) -> Result<KitSheet, Problem> {
@@ -53,6 +58,10 @@ async fn sheet(app: &App, signed: &Signed, id: JobId) -> Result<KitSheet, Proble
     let shell = shell_at(signed, &list.job.title, &format!("/jobs/{id}"));
     let next_line = KitLineId::new().to_string();
     let mut sheet = KitSheet::new(shell, &list, next_line);
+    if sheet.may_change {
+        let instead = deed::kit::alternatives(&app.desk, &signed.actor, &list).await?;
+        sheet.offer(&instead);
+    }
     let mut tx = app.desk.database.read(signed.actor.team).await?;
     if let Some(first) = list.job.first_from
         && let Some(store) = tx.store(first).await?
@@ -132,7 +141,7 @@ pub(in crate::web) async fn page_position(
     ))
 }
 
-async fn position_sheet(
+pub(super) async fn position_sheet(
     app: &App,
     signed: &Signed,
     list: &KitList,
@@ -240,82 +249,4 @@ fn place(rig: &Rig, key: &str) -> Result<(String, String, Vec<Kind>), Problem> {
         crate::view::job::takes(position),
         kinds,
     ))
-}
-
-/// Puts an item on the list.
-pub(in crate::web) async fn page_add(
-    State(app): State<App>,
-    signed: Signed,
-    Path(id): Path<JobId>,
-    Query(new): Query<FormId>,
-    Form(draft): Form<KitLineDraft>,
-) -> Result<Response, Problem> {
-    let line = KitLineId(new.id());
-    match deed::kit::add(&app.desk, &signed.actor, id, line, &draft).await {
-        Ok(_) => Ok(Done::to(format!("/jobs/{id}"))
-            .saying("The item is on the list.")
-            .into_response()),
-        Err(DeedError::Refused(reasons)) => refused(&app, &signed, id, &draft, &reasons).await,
-        Err(DeedError::Invalid(wrong)) => {
-            again(&app, &signed, id, "item", &draft.item, &wrong).await
-        }
-        Err(other) => Err(other.into()),
-    }
-}
-
-/// Every reason at once, with what else might go there below them.
-async fn refused(
-    app: &App,
-    signed: &Signed,
-    id: JobId,
-    draft: &KitLineDraft,
-    reasons: &[Refusal],
-) -> Result<Response, Problem> {
-    let list = deed::kit::show(&app.desk, &signed.actor, id, Extent::Answer).await?;
-    let key = Some(draft.position.trim())
-        .filter(|key| list.rig.position(key).is_some())
-        .unwrap_or(SPARE);
-    let mut sheet = position_sheet(app, signed, &list, key, &Wanted::default()).await?;
-    let mark = marked(app, signed, &draft.item).await?;
-    let words = format!(
-        "{mark} is refused: {}",
-        words::count(reasons.len(), "reason", "reasons")
-    );
-    let answer = Answer::new(Tone::Stop, words)
-        .why("There is no override: mend the record, or take another item. The attempt is kept in the history.");
-    sheet.refused = Some((answer, Reason::all(reasons, &sheet.shell)));
-    Ok(Page::again(StatusCode::CONFLICT, sheet))
-}
-
-/// The mark of what was typed or chosen.
-async fn marked(app: &App, signed: &Signed, text: &str) -> Result<String, Problem> {
-    let Ok(id) = text.trim().parse() else {
-        return Ok(text.trim().to_owned());
-    };
-    let mut tx = app.desk.database.read(signed.actor.team).await?;
-    Ok(tx
-        .item(id)
-        .await?
-        .map_or_else(|| text.trim().to_owned(), |item| item.mark))
-}
-
-/// Why a line is taken off; may be empty.
-#[derive(Debug, Default, Deserialize)]
-#[serde(default)]
-pub(in crate::web) struct Removal {
-    reason: String,
-}
-
-/// Takes an item off the list.
-pub(in crate::web) async fn page_remove(
-    State(app): State<App>,
-    signed: Signed,
-    Path((id, line)): Path<(JobId, KitLineId)>,
-    Form(removal): Form<Removal>,
-) -> Result<Done, Problem> {
-    match deed::kit::remove(&app.desk, &signed.actor, id, line, &removal.reason).await {
-        Ok(_) => Ok(Done::to(format!("/jobs/{id}")).saying("The item is off the list.")),
-        Err(DeedError::Invalid(wrong)) => Err(Problem::Unreadable(first_sentence(&wrong))),
-        Err(other) => Err(other.into()),
-    }
 }

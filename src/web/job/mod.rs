@@ -5,6 +5,7 @@ mod facts;
 mod function_check;
 mod issue;
 mod kit;
+mod kit_line;
 mod kit_return;
 mod pack;
 mod plan;
@@ -16,7 +17,8 @@ pub(super) use crew_plan::{page_crew, page_plan_crew};
 pub(super) use facts::{page_facts, page_write_facts};
 pub(super) use function_check::{page_check, page_sign, page_sign_beside};
 pub(super) use issue::{page_issue, page_issued, page_issues, page_take_back};
-pub(super) use kit::{page_add, page_position, page_remove, page_show};
+pub(super) use kit::{page_position, page_show};
+pub(super) use kit_line::{page_add, page_remove, page_swap};
 pub(super) use kit_return::{page_count, page_return};
 pub(super) use pack::{file_pack, kit_list, page_short};
 pub(super) use plan::{

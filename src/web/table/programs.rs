@@ -33,6 +33,7 @@ pub(super) fn programs() -> Vec<Route> {
         POST   "/api/v1/jobs/{id}/kit/lines"       May(PlanJob)      => api::proposal::api_add_lines;
         POST   "/api/v1/jobs/{id}/kit"             May(PlanJob)      => api::job::api_add_line;
         DELETE "/api/v1/jobs/{id}/kit/{line}"      May(PlanJob)      => api::job::api_remove_line;
+        POST   "/api/v1/jobs/{id}/kit/{line}/swap" May(PlanJob)      => api::job::api_swap_line;
         POST   "/api/v1/jobs/{id}/verdicts"        May(PlanJob)      => api::job::api_keep_verdict;
         GET    "/api/v1/items/{id}/examinations"   May(Read)         => api::look::api_examinations;
         POST   "/api/v1/items/{id}/examinations"   May(ReportEvent)  => api::look::api_examine;
