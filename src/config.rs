@@ -22,7 +22,8 @@ pub struct Config {
     #[arg(long, env = "ROPELOFT_FILES")]
     pub files: Option<String>,
     /// What signs checkpoints of the record: 64 hexadecimal digits, or the file that holds them; else a file beside the
-    /// database's, made at the first start, and nothing if the database is on a server
+    /// database's, made at the first start, and nothing if the database is on a server. Every key is made from it: where it
+    /// got out, give another and let an administrator take the next key then
     #[arg(long, env = "ROPELOFT_SIGNING_SECRET", hide_env_values = true)]
     pub signing_secret: Option<String>,
     /// The address and port to listen on; 0.0.0.0:8080 lets the whole network in

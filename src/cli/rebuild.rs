@@ -1,4 +1,5 @@
-//! Makes a team's tables again from its ledger and compares every row: whether the record is whole.
+//! Makes a team's tables again from its ledger, compares every row and holds every kept checkpoint against it: whether the
+//! record is whole.
 
 use std::{
     fs::File,
@@ -14,7 +15,8 @@ use crate::{
     store::{Database, FilesError, MOST_DIFFERENCES, Rebuilt, StoreError, rebuild},
 };
 
-/// Make the tables again from the ledger, in a database of their own, and compare every row
+/// Make the tables again from the ledger, in a database of their own, compare every row, and hold every kept checkpoint
+/// against it
 #[derive(Args)]
 pub(super) struct Rebuild {
     #[command(flatten)]
@@ -131,6 +133,7 @@ fn tell(team: &str, rebuilt: &Rebuilt) -> Outcome {
     );
     if rebuilt.differences.is_empty() {
         println!("Ledger and tables agree in every row.");
+        println!("{}", of_checkpoints(rebuilt.checkpoints));
         return Ok(());
     }
     for difference in &rebuilt.differences {
@@ -141,5 +144,16 @@ fn tell(team: &str, rebuilt: &Rebuilt) -> Outcome {
         n if n >= MOST_DIFFERENCES => format!("the first {n} differences"),
         n => format!("{n} differences"),
     };
-    Err(format!("ledger and tables do not agree: {count} above").into())
+    Err(format!("the record is not whole: {count} above").into())
+}
+
+/// What was looked at of the checkpoints that are kept.
+fn of_checkpoints(held: u64) -> String {
+    match held {
+        0 => "No checkpoint is kept.".to_owned(),
+        1 => "1 checkpoint is kept: signed, over the root of these very entries.".to_owned(),
+        several => format!(
+            "{several} checkpoints are kept, each signed, over the root of these very entries."
+        ),
+    }
 }

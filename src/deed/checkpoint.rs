@@ -1,15 +1,22 @@
 //! Checkpoints: how far the ledger had grown, signed, so that whoever kept one can prove later that nothing before it
 //! was changed.
 
+mod hold;
+mod witness;
+
 use time::Duration;
+
+pub use hold::{READ_AT_ONCE, hold};
+pub(super) use hold::{check_goes_on, unlike};
+pub(super) use witness::witness_keys;
+pub use witness::{end_witness, name_witness, witnessed};
 
 use super::{DeedError, Desk, permit};
 use crate::{
     domain::{
-        Actor, Change, Deed, FieldErrors, Held, LedgerKey, NotAllowed, SigningSecret, TeamId,
-        Witness, WitnessDraft, WitnessEnd, WitnessId,
+        Actor, Change, Deed, FieldErrors, LedgerKey, NotAllowed, SigningSecret, TeamId, Witness,
         checkpoint::{Checkpoint, origin},
-        signed_note::{Note, NoteError, Signed, Verifier},
+        signed_note::{Note, NoteError, Verifier},
     },
     store::{Consistency, Inclusion, KeptCheckpoint, StoreError, Tx, WriteTx},
 };
@@ -34,6 +41,10 @@ pub struct Seals {
     pub more: bool,
     /// Everybody who was asked to sign them too.
     pub witnesses: Vec<Witness>,
+    /// The numbers of the keys that the one before them did not sign for.
+    pub alone: Vec<u32>,
+    /// How many entries the last checkpoint is of, where the record does not go on from it.
+    pub unlike: Option<u64>,
 }
 
 /// Checkpoints of fewer than `before` entries, or the newest.
@@ -50,14 +61,36 @@ pub async fn list(
     let more = checkpoints.len() > PAGE as usize;
     checkpoints.truncate(PAGE as usize);
     let newest = keys.first().map(|(_, key)| key);
+    let head = tx.head().await?.ok_or(StoreError::NoTeam)?;
     Ok(Seals {
-        entries: tx.head().await?.map_or(0, |head| head.size),
+        unlike: unlike(&mut tx, &head).await?,
+        alone: alone(&mut tx, &keys).await?,
+        entries: head.size,
         can_sign: newest.is_some_and(|key| signer(secret, actor.team, key).is_some()),
         keys,
         checkpoints,
         more,
         witnesses: tx.witnesses().await?,
     })
+}
+
+/// The numbers of the keys that the one before them did not sign for: it signed no checkpoint with the entry that took
+/// them. Nobody is before the first.
+async fn alone(tx: &mut Tx, keys: &[(u64, LedgerKey)]) -> Result<Vec<u32>, StoreError> {
+    let mut alone = Vec::new();
+    for pair in keys.windows(2) {
+        let [(since, key), (_, before)] = pair else {
+            continue;
+        };
+        let kept = tx.checkpoint(*since).await?;
+        let note = kept.and_then(|kept| Note::read(&kept.note).ok());
+        let before = Verifier::read(&before.verifier).ok();
+        let signed = note.zip(before);
+        if !signed.is_some_and(|(note, before)| note.signed_by(&[before]).is_ok()) {
+            alone.push(key.number);
+        }
+    }
+    Ok(alone)
 }
 
 /// The checkpoint of exactly `size` entries, or the newest.
@@ -130,7 +163,8 @@ pub async fn begin(
     let none = tx.ledger_keys().await?.is_empty();
     drop(tx);
     if none && secret.is_some() {
-        let reason = "The first key of this record.";
+        let reason =
+            "The first key of this record: the server took it by itself, nobody asked for it.";
         take_key(desk, actor, secret, reason).await?;
     }
     Ok(())
@@ -167,6 +201,7 @@ pub async fn keep_making(desk: &Desk, secret: &SigningSecret) -> Result<(), Deed
         let mut tx = desk.database.write(team).await?;
         match seal(&mut tx, desk, secret).await {
             Ok(_) => tx.commit().await?,
+            // That a record is not the signed one was told already, and the next team is not to wait for it.
             Err(DeedError::NotAllowed(why)) => tracing::debug!(%why, "No checkpoint"),
             Err(error) => return Err(error),
         }
@@ -176,6 +211,9 @@ pub async fn keep_making(desk: &Desk, secret: &SigningSecret) -> Result<(), Deed
 
 /// Signs how far the ledger has grown, in a transaction that may have grown it. The key that was taken last signs, and
 /// in the first checkpoint that it signs the one before it too.
+///
+/// # Errors
+/// [`NotAllowed::NotTheSignedRecord`] if it does not go on from the last checkpoint.
 async fn seal(
     tx: &mut WriteTx,
     desk: &Desk,
@@ -183,6 +221,7 @@ async fn seal(
 ) -> Result<KeptCheckpoint, DeedError> {
     let team = tx.team();
     let head = tx.grown();
+    check_goes_on(tx, &head).await?;
     if let Some(there) = tx.checkpoint(head.size).await? {
         return Ok(there);
     }
@@ -259,123 +298,4 @@ async fn given(tx: &mut Tx, size: Option<u64>) -> Result<u64, StoreError> {
         Some(size) => Ok(size),
         None => Ok(tx.head().await?.map_or(0, |head| head.size)),
     }
-}
-
-/// Holds a checkpoint that somebody kept against the ledger as it is, and says how many entries that has.
-///
-/// # Errors
-/// [`DeedError::Invalid`] if what was given is none, or a signature of a known key does not hold.
-pub async fn hold(desk: &Desk, actor: &Actor, note: &str) -> Result<(Held, u64), DeedError> {
-    permit(actor, Deed::Read)?;
-    let wrong = |sentence: String| FieldErrors::one("note", "checkpoint", sentence);
-    let note = note.replace("\r\n", "\n");
-    let note = format!("{}\n", note.trim());
-    let read = Note::read(&note).map_err(|error| wrong(format!("{error}.")))?;
-    let kept = Checkpoint::read(read.text()).map_err(|error| wrong(format!("{error}.")))?;
-    let mut tx = desk.database.read(actor.team).await?;
-    let keys = tx.ledger_keys().await?;
-    let known = keys
-        .iter()
-        .filter_map(|(_, key)| Verifier::read(&key.verifier).ok());
-    let known: Vec<Verifier> = known.collect();
-    let signed = match read.signed_by(&known) {
-        Ok(_) => true,
-        Err(NoteError::Unsigned) => false,
-        Err(error) => return Err(wrong(format!("{error}.")).into()),
-    };
-    let root = tx.root_of(kept.size).await?;
-    let head = tx.head().await?.map_or(0, |head| head.size);
-    Ok((
-        Held::against(&kept, &origin(actor.team), root, signed),
-        head,
-    ))
-}
-
-/// Asks somebody outside to sign checkpoints too. Sent twice, it is done once.
-///
-/// # Errors
-/// [`DeedError::Invalid`] with every field that does not hold.
-pub async fn name_witness(
-    desk: &Desk,
-    actor: &Actor,
-    id: WitnessId,
-    draft: &WitnessDraft,
-) -> Result<Witness, DeedError> {
-    permit(actor, Deed::KeepPeople)?;
-    let witness = draft.check(id)?;
-    let mut tx = desk.database.write(actor.team).await?;
-    let there = tx.witnesses().await?;
-    if let Some(there) = there.iter().find(|one| one.id == id) {
-        return Ok(there.clone());
-    }
-    let named = there.iter().filter(|one| one.ended.is_none());
-    if named.clone().any(|one| one.verifier == witness.verifier) {
-        let sentence = "This key is there already.";
-        return Err(FieldErrors::one("verifier", "taken", sentence).into());
-    }
-    let now = desk.clock.now();
-    tx.record(actor, now, Change::WitnessNamed(witness.clone()))
-        .await?;
-    tx.commit().await?;
-    Ok(witness)
-}
-
-/// Asks a witness no longer. What they signed stays.
-///
-/// # Errors
-/// [`DeedError::NotFound`] if nobody of this id is asked; [`DeedError::Invalid`] without a reason.
-pub async fn end_witness(
-    desk: &Desk,
-    actor: &Actor,
-    id: WitnessId,
-    reason: &str,
-) -> Result<(), DeedError> {
-    permit(actor, Deed::KeepPeople)?;
-    let mut wrong = FieldErrors::default();
-    let reason = wrong.reason("reason", reason);
-    wrong.or(|| ())?;
-    let mut tx = desk.database.write(actor.team).await?;
-    let mut there = tx.witnesses().await?.into_iter();
-    let there = there.find(|one| one.id == id && one.ended.is_none());
-    let there = there.ok_or(DeedError::NotFound("witness"))?;
-    let end = WitnessEnd {
-        witness: id,
-        name: there.who,
-        reason,
-    };
-    tx.record(actor, desk.clock.now(), Change::WitnessEnded(end))
-        .await?;
-    Ok(tx.commit().await?)
-}
-
-/// Takes over what witnesses signed under a checkpoint: the whole note, as it was given out and came back.
-///
-/// # Errors
-/// [`DeedError::NotFound`] if there is no checkpoint of `size` entries; [`DeedError::Invalid`] if the note is another
-/// text, or no witness who is asked signed it.
-pub async fn witnessed(
-    desk: &Desk,
-    actor: &Actor,
-    size: u64,
-    note: &str,
-) -> Result<Vec<Signed>, DeedError> {
-    permit(actor, Deed::KeepRegister)?;
-    let wrong = |error: NoteError| FieldErrors::one("note", "signature", format!("{error}."));
-    let given = Note::read(note).map_err(wrong)?;
-    let mut tx = desk.database.write(actor.team).await?;
-    let there = tx.checkpoint(size).await?;
-    let mut kept = there.ok_or(DeedError::NotFound("checkpoint"))?;
-    let mut ours = Note::read(&kept.note).map_err(broken)?;
-    let signed = ours.take(&given, &witness_keys(&mut tx).await?);
-    let signed = signed.map_err(wrong)?;
-    kept.note = ours.whole();
-    tx.keep_checkpoint(&kept).await?;
-    tx.commit().await?;
-    Ok(signed)
-}
-
-pub(super) async fn witness_keys(tx: &mut Tx) -> Result<Vec<Verifier>, StoreError> {
-    let asked = tx.witnesses().await?.into_iter();
-    let asked = asked.filter(|one| one.ended.is_none());
-    Ok(asked.filter_map(|one| one.key()).collect())
 }

@@ -2,7 +2,7 @@
 
 use super::{
     DeedError, Desk,
-    checkpoint::{broken, signer, witness_keys},
+    checkpoint::{broken, check_goes_on, signer, witness_keys},
 };
 use crate::{
     domain::{
@@ -34,7 +34,8 @@ impl Signer {
 /// The signed checkpoint of the ledger as it stands: the one that was made, or one that nobody keeps.
 ///
 /// # Errors
-/// [`NotAllowed::NoSigningSecret`] if this server cannot sign with the team's newest key.
+/// [`NotAllowed::NoSigningSecret`] if this server cannot sign with the team's newest key;
+/// [`NotAllowed::NotTheSignedRecord`] if the ledger does not go on from its last checkpoint.
 pub(super) async fn of_now(
     tx: &mut Tx,
     desk: &Desk,
@@ -50,6 +51,7 @@ pub(super) async fn of_now(
         secret: secret.clone(),
         number: newest.number,
     };
+    check_goes_on(tx, &head).await?;
     let kept = tx.checkpoint(head.size).await?;
     if let Some(kept) = kept {
         let note = Note::read(&kept.note).map_err(broken)?;

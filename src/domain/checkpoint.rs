@@ -30,9 +30,12 @@ pub struct Checkpoint {
 #[error("this is no checkpoint: {0}")]
 pub struct CheckpointError(&'static str);
 
+/// What the name of every team's ledger begins with.
+pub const LEDGERS: &str = "ropeloft/ledger/";
+
 /// The line that names a team's ledger, which is also the name of the key that signs its checkpoints.
 pub fn origin(team: TeamId) -> String {
-    format!("ropeloft/ledger/{}", team.0)
+    format!("{LEDGERS}{}", team.0)
 }
 
 impl Checkpoint {

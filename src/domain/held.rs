@@ -9,8 +9,18 @@ pub enum Held {
     GoesOn {
         /// How many entries that had.
         size: u64,
-        /// Whether a key of the ledger signed it.
-        signed: bool,
+        /// Which keys of the ledger signed it, by their numbers.
+        signed: Vec<u32>,
+        /// Behind which entry, and up to which one, the hashes were worked out from the entries' bytes. Of the others
+        /// those that are kept were taken.
+        read: (u64, u64),
+    },
+    /// The kept root is that of the checkpoint, but an entry is not what was hashed.
+    Changed {
+        /// How many entries the checkpoint is of.
+        size: u64,
+        /// The first such entry, and what does not agree.
+        what: String,
     },
     /// The first entries are others.
     Differs {
@@ -30,8 +40,9 @@ pub enum Held {
 }
 
 impl Held {
-    /// Holds a checkpoint against a ledger: its name, and the root of as many entries, if it has so many.
-    pub fn against(kept: &Checkpoint, origin: &str, root: Option<Hash>, signed: bool) -> Self {
+    /// Holds a checkpoint against a ledger: its name, and the kept root of as many entries, if it has so many. Nothing is
+    /// read of the entries' bytes yet.
+    pub fn against(kept: &Checkpoint, origin: &str, root: Option<Hash>, signed: Vec<u32>) -> Self {
         let size = kept.size;
         match root {
             _ if kept.origin != origin => Self::OtherRecord {
@@ -39,7 +50,11 @@ impl Held {
             },
             None => Self::Shorter { size },
             Some(root) if root != kept.root => Self::Differs { size },
-            Some(_) => Self::GoesOn { size, signed },
+            Some(_) => Self::GoesOn {
+                size,
+                signed,
+                read: (0, 0),
+            },
         }
     }
 }

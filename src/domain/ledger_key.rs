@@ -8,8 +8,8 @@ use sha2::Sha256;
 
 use super::{
     TeamId,
-    checkpoint::origin,
-    signed_note::{NoteError, Signs, Verifier},
+    checkpoint::{Checkpoint, origin},
+    signed_note::{Note, NoteError, Signs, Verifier},
 };
 
 /// What every key of a server is made from: 32 random bytes that only the server knows.
@@ -77,4 +77,32 @@ pub struct LedgerKey {
     pub verifier: String,
     /// Why it was taken.
     pub reason: String,
+}
+
+/// Reads a checkpoint that is kept as one of a team's first `size` entries: of that ledger and size, and signed by the key
+/// that signed then. `keys` are the team's, the newest first, each with the entry that took it.
+///
+/// # Errors
+/// What does not agree, in words.
+pub fn own_checkpoint(
+    (team, size): (TeamId, u64),
+    note: &str,
+    keys: &[(u64, LedgerKey)],
+) -> Result<Checkpoint, String> {
+    let note = Note::read(note).map_err(|error| error.to_string())?;
+    let said = Checkpoint::read(note.text()).map_err(|error| error.to_string())?;
+    if (said.origin.as_str(), said.size) != (origin(team).as_str(), size) {
+        return Err("its text is of another ledger or of another size".to_owned());
+    }
+    let key = keys.iter().find(|(since, _)| *since <= size);
+    let (_, key) = key.ok_or("no key signed then")?;
+    let verifier = Verifier::read(&key.verifier).map_err(|error| error.to_string())?;
+    match note.signed_by(&[verifier]) {
+        Ok(_) => Ok(said),
+        Err(NoteError::Unsigned) => Err(format!(
+            "key {}, which signed then, did not sign it",
+            key.number
+        )),
+        Err(error) => Err(format!("key {}: {error}", key.number)),
+    }
 }

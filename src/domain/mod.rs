@@ -178,7 +178,7 @@ pub use kit_return::{
 };
 pub use label::{LabelDraft, LabelPlan, LabelSheet, MOST_LABELS, SMALLEST_MODULE, SymbolKind};
 pub use ledger::{Entry, Frontier, Hash, Sealed, Subtree};
-pub use ledger_key::{LedgerKey, NoSecret, SigningSecret};
+pub use ledger_key::{LedgerKey, NoSecret, SigningSecret, own_checkpoint};
 pub use life::{Life, LifeEnd, LifeLimit, LifeTerms, life};
 pub use load_case::LoadCase;
 pub use look::{ExaminationKind, Verdict};

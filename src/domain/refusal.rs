@@ -20,6 +20,14 @@ pub enum NotAllowed {
         "This server cannot sign checkpoints for your team: it has no secret to sign with, or another one than that which the team's key was made from. Whoever runs it sets ROPELOFT_SIGNING_SECRET; an administrator then takes a key."
     )]
     NoSigningSecret,
+    /// What was signed is not what is there.
+    #[error(
+        "Nothing is signed: this record is not the one of its own last checkpoint, of {size} entries. Keep that checkpoint, and a copy of the database as it is; whoever runs this server has \"ropeloft rebuild\" name what does not agree, and puts a backup back."
+    )]
+    NotTheSignedRecord {
+        /// How many entries the checkpoint is of.
+        size: u64,
+    },
     /// A retired item stays retired.
     #[error(
         "This item is retired, and retired is for good. If that was a slip, add the thing as a new item that names this one in its note."

@@ -299,22 +299,31 @@ impl Note {
         }
     }
 
-    /// Takes over the signatures of the same text by keys that are known, and says who they are of.
+    /// Takes over the signatures of the same text by keys that are known, one of each key: the first that came stays. Says
+    /// whose they are, with the moments that are kept.
     ///
     /// # Errors
-    /// If the other text is not this one, or no known key signed it.
+    /// If the other text is not this one, no known key signed it, or there is no room for one more.
     pub fn take(&mut self, other: &Self, known: &[Verifier]) -> Result<Vec<Signed>, NoteError> {
         if other.text != self.text {
             return Err(NoteError::Form("it is signed under another text"));
         }
-        let signed = other.signed_by(known)?;
+        other.signed_by(known)?;
+        let mut by = Vec::new();
         for line in &other.lines {
-            let is_known = known.iter().any(|key| line.is_of(key));
-            if is_known && !self.lines.contains(line) && self.lines.len() < MOST_SIGNATURES {
-                self.lines.push(line.clone());
+            let Some(key) = known.iter().find(|key| line.is_of(key)) else {
+                continue;
+            };
+            by.push(key.clone());
+            if self.lines.iter().any(|kept| kept.is_of(key)) {
+                continue;
             }
+            if self.lines.len() >= MOST_SIGNATURES {
+                return Err(NoteError::Form("it carries 64 signatures already"));
+            }
+            self.lines.push(line.clone());
         }
-        Ok(signed)
+        self.signed_by(&by)
     }
 
     /// Who of those whose keys are known signed the text, in the order of the lines. Lines of keys that are not known

@@ -15,12 +15,23 @@ pub type Path = Vec<Vec<Subtree>>;
 
 /// What was given does not lie in the tree.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("a ledger of {size} entries has no beginning of {asked}")]
-pub struct BeyondTree {
-    /// What was asked for.
-    pub asked: u64,
-    /// How many entries there are.
-    pub size: u64,
+pub enum BeyondTree {
+    /// There were never so many entries.
+    #[error("a ledger of {size} entries has no beginning of {asked}")]
+    Beginning {
+        /// How many were asked for.
+        asked: u64,
+        /// How many entries there are.
+        size: u64,
+    },
+    /// There is no such entry.
+    #[error("there is no entry {asked} in a ledger of {size} entries: they are numbered from 1 on")]
+    Entry {
+        /// Which one was asked for.
+        asked: u64,
+        /// How many entries there are.
+        size: u64,
+    },
 }
 
 /// A proof does not lead to the root that it was held against.
@@ -50,7 +61,7 @@ pub enum ProofError {
 pub fn inclusion_path(leaf: u64, size: u64) -> Result<Path, BeyondTree> {
     if leaf >= size {
         let asked = leaf.saturating_add(1);
-        return Err(BeyondTree { asked, size });
+        return Err(BeyondTree::Entry { asked, size });
     }
     let (mut from, mut to) = (0, size);
     let mut path = Path::new();
@@ -75,7 +86,7 @@ pub fn inclusion_path(leaf: u64, size: u64) -> Result<Path, BeyondTree> {
 /// If the older tree is the larger one.
 pub fn consistency_path(old: u64, new: u64) -> Result<Path, BeyondTree> {
     if old > new {
-        return Err(BeyondTree {
+        return Err(BeyondTree::Beginning {
             asked: old,
             size: new,
         });

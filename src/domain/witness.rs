@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{
     FieldErrors, WitnessId,
+    checkpoint::LEDGERS,
     signed_note::{Signs, Verifier},
 };
 
@@ -58,6 +59,16 @@ impl WitnessDraft {
             let sentence = "This key signs a text without the moment, as the team's own do. A witness needs a key of \
                             the kind cosignature/v1.";
             wrong.add("verifier", "kind", sentence);
+        }
+        if let Some(verifier) = &verifier
+            && verifier.name().starts_with(LEDGERS)
+        {
+            let sentence = format!(
+                "A name that begins with {LEDGERS} is that of a record, not of a witness: it would stand beside the \
+                 record's own signature as if it were that. Have the witness take a key of another name than {}.",
+                verifier.name()
+            );
+            wrong.add("verifier", "name", sentence);
         }
         match verifier {
             Some(verifier) if wrong.is_empty() => Ok(Witness {

@@ -17,6 +17,13 @@ pub enum Difference {
     },
     /// The ledger's head does not stand at its last entry.
     Head,
+    /// A checkpoint that was kept is not one of this ledger.
+    Checkpoint {
+        /// How many entries it is of.
+        size: u64,
+        /// What does not agree.
+        what: String,
+    },
     /// A name is not the one that was sealed.
     Name {
         /// The seal, in hexadecimal.
@@ -52,6 +59,9 @@ impl fmt::Display for Difference {
         match self {
             Self::Entry { seq, what } => write!(f, "entry {seq}: {what}"),
             Self::Head => f.write_str("the head of the ledger does not stand at its last entry"),
+            Self::Checkpoint { size, what } => {
+                write!(f, "the checkpoint of {size} entries: {what}")
+            }
             Self::Name { seal } => write!(
                 f,
                 "the name behind the seal {seal} is not the one that was sealed"

@@ -3,10 +3,13 @@
 use tokio::sync::mpsc;
 
 use super::{
-    Database, Difference, StoreError, Tx, WriteTx, compare::compare_all, ledger::PAGE,
+    Database, Difference, StoreError, Tx, WriteTx,
+    compare::compare_all,
+    ledger::PAGE,
     tx::change_any,
+    whole::{OTHER_ROOT, read_entry},
 };
-use crate::domain::{Change, Entry, Hash, Sealed, TeamId, ledger::leaf_hash};
+use crate::domain::{Hash, TeamId, own_checkpoint};
 
 /// What came of making a team's tables again.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -17,12 +20,14 @@ pub struct Rebuilt {
     pub root: Hash,
     /// How many rows were compared.
     pub rows: u64,
+    /// How many kept checkpoints are signed, over the very roots that come out again.
+    pub checkpoints: u64,
     /// The first differences, up to [`MOST_DIFFERENCES`](super::MOST_DIFFERENCES); none where ledger and tables agree.
     pub differences: Vec<Difference>,
 }
 
 /// Replays a team's ledger from `from` into `into`, which must not have the team, checking every leaf and root on the
-/// way; then compares every row of every table that is made from the ledger.
+/// way; then holds every kept checkpoint against it, and compares every row of every table that is made from the ledger.
 ///
 /// However long the ledger is, a few pages of entries or rows are in memory.
 ///
@@ -41,6 +46,7 @@ pub async fn rebuild(
         entries: 0,
         root: target.grown().root,
         rows: 0,
+        checkpoints: 0,
         differences: Vec::new(),
     };
     copy_names(&mut source, &mut target, &mut rebuilt).await?;
@@ -54,7 +60,9 @@ pub async fn rebuild(
     if grown != head {
         rebuilt.differences.push(Difference::Head);
     }
-    compare_all(into.read(team).await?, source, &mut rebuilt).await?;
+    let (mut source, mut target) = (source, into.read(team).await?);
+    hold_checkpoints(&mut source, &mut target, &mut rebuilt).await?;
+    compare_all(target, source, &mut rebuilt).await?;
     Ok(rebuilt)
 }
 
@@ -117,24 +125,41 @@ impl Page {
     }
 }
 
-/// The entry behind the bytes, if its hash and its columns agree with them.
-fn read_entry(sealed: &Sealed, seq: u64, team: TeamId) -> Result<Entry<Change>, String> {
-    if sealed.seq != seq {
-        return Err(format!("it is missing; the next is {}", sealed.seq));
+/// Holds every checkpoint that is kept against the roots that came out again, and against the key that signed then.
+async fn hold_checkpoints(
+    source: &mut Tx,
+    target: &mut Tx,
+    rebuilt: &mut Rebuilt,
+) -> Result<(), StoreError> {
+    let keys = target.ledger_keys().await?;
+    let mut before = None;
+    loop {
+        let page = source.checkpoints(before, PAGE).await?;
+        let Some(last) = page.last() else {
+            return Ok(());
+        };
+        before = Some(last.size);
+        for kept in page {
+            let size = kept.size;
+            let root = target.root_of(size).await?;
+            let what = match (
+                own_checkpoint((target.team(), size), &kept.note, &keys),
+                root,
+            ) {
+                (Err(what), _) => what,
+                (Ok(_), None) => format!("the ledger has {} entries", rebuilt.entries),
+                (Ok(said), Some(root)) if said.root != root => {
+                    "what was signed is another root than that of these entries".to_owned()
+                }
+                _ => {
+                    rebuilt.checkpoints += 1;
+                    continue;
+                }
+            };
+            let difference = Difference::Checkpoint { size, what };
+            rebuilt.differences.push(difference);
+        }
     }
-    if leaf_hash(sealed.payload.as_bytes()) != sealed.leaf {
-        return Err("its bytes do not have its leaf hash".to_owned());
-    }
-    let entry: Entry<Change> = sealed
-        .entry()
-        .map_err(|error| format!("its bytes are no entry: {error}"))?;
-    let columns = (sealed.seq, team, sealed.recorded_at, sealed.actor);
-    if columns != (entry.seq, entry.team, entry.recorded_at, entry.actor)
-        || sealed.kind != entry.change.kind()
-    {
-        return Err("its columns do not say what its bytes say".to_owned());
-    }
-    Ok(entry)
 }
 
 /// Hands the ledger on page by page until nobody takes it any more, and gives back what it read from.
@@ -198,7 +223,7 @@ async fn replay_singly(page: &Page, target: &mut WriteTx, rebuilt: &mut Rebuilt)
         rebuilt.entries += 1;
         match target.replay(std::slice::from_ref(line)).await {
             Ok(_) if target.grown().root == *root => {}
-            Ok(_) => return Some("its root is not that of the tree up to it".to_owned()),
+            Ok(_) => return Some(OTHER_ROOT.to_owned()),
             Err(error) => return Some(format!("it does not go on what is before it: {error}")),
         }
     }

@@ -63,7 +63,9 @@ impl Tx {
     /// [`StoreError::Beyond`] if the tree has no such entry or the ledger no such tree.
     pub async fn prove_inclusion(&mut self, seq: u64, size: u64) -> Result<Inclusion, StoreError> {
         let root = self.known_root(size).await?;
-        let place = seq.checked_sub(1).ok_or(BeyondTree { asked: seq, size })?;
+        let place = seq
+            .checked_sub(1)
+            .ok_or(BeyondTree::Entry { asked: seq, size })?;
         let path = inclusion_path(place, size)?;
         let proof = self.hashes(&path).await?;
         let leaf = self
@@ -107,7 +109,7 @@ impl Tx {
         }
         let head = self.head().await?.ok_or(StoreError::NoTeam)?;
         let (asked, size) = (size, head.size);
-        Err(BeyondTree { asked, size }.into())
+        Err(BeyondTree::Beginning { asked, size }.into())
     }
 
     /// The hash of the part of the tree over the leaves `from..to`, from 0, where such a part may begin; see
@@ -148,12 +150,22 @@ impl Tx {
         }
     }
 
+    /// The right edge of the tree of the first `size` entries, of the hashes that are kept.
+    pub(super) async fn frontier_of(&mut self, size: u64) -> Result<Frontier, StoreError> {
+        let mut peaks = Vec::new();
+        for subtree in Subtree::covering(0, size) {
+            peaks.extend(self.subtree(subtree).await?);
+        }
+        Frontier::from_bytes(size, &peaks)
+            .map_err(|e| StoreError::corrupt("ledger_subtree", "hash")(e.into()))
+    }
+
     async fn folded(&mut self, subtree: Subtree) -> Result<Hash, StoreError> {
         let mut next = subtree.from();
         let mut frontier = Frontier::default();
         while next < subtree.to() {
             let leaves = self.leaf_hashes(next, subtree.to()).await?;
-            let missing = BeyondTree {
+            let missing = BeyondTree::Beginning {
                 asked: subtree.to(),
                 size: next,
             };

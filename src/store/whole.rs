@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use super::{Database, StoreError, Tx, ledger::PAGE};
-use crate::domain::{Frontier, Hash, ledger::leaf_hash};
+use crate::domain::{Change, Entry, Hash, Sealed, SealedName, TeamId, ledger::leaf_hash};
 
 /// What was found.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -18,8 +18,13 @@ pub struct Whole {
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum Torn {
     /// An entry is missing, was changed, or its root is another.
-    #[error("entry {0} is not as it was recorded")]
-    Entry(u64),
+    #[error("entry {seq} is not as it was recorded: {what}")]
+    Entry {
+        /// Its sequence number.
+        seq: u64,
+        /// What does not agree.
+        what: String,
+    },
     /// The head does not stand at the last entry.
     #[error("the head of the ledger does not stand at its last entry")]
     Head,
@@ -66,26 +71,70 @@ impl Tx {
     /// Works the tree out again from the bytes of every entry, and holds each leaf and root against it.
     pub async fn whole(&mut self) -> Result<Result<Whole, Torn>, StoreError> {
         let head = self.head().await?.ok_or(StoreError::NoTeam)?;
-        let mut tree = Frontier::default();
-        loop {
+        Ok(self.worked_out(0, u64::MAX).await?.and_then(|found| {
+            let agrees = (head.size, head.root) == (found.entries, found.root);
+            agrees.then_some(found).ok_or(Torn::Head)
+        }))
+    }
+
+    /// Works the tree over the first `to` entries (or over all, where there are fewer) out from their bytes, and holds
+    /// what is kept of each against them: leaf, root, columns and the names behind its seals. Of the first `from` the
+    /// kept hashes are taken instead.
+    pub async fn worked_out(
+        &mut self,
+        from: u64,
+        to: u64,
+    ) -> Result<Result<Whole, Torn>, StoreError> {
+        let mut tree = self.frontier_of(from).await?;
+        while tree.size() < to {
             let page = self.entries_after(tree.size(), PAGE).await?;
             if page.is_empty() {
                 break;
             }
-            for entry in page {
+            for sealed in page {
+                if tree.size() == to {
+                    break;
+                }
                 let seq = tree.size() + 1;
-                let leaf = leaf_hash(entry.payload.as_bytes());
-                tree.append(leaf);
-                if entry.seq != seq || entry.leaf != leaf || entry.root != tree.root() {
-                    return Ok(Err(Torn::Entry(seq)));
+                let torn = |what| Ok(Err(Torn::Entry { seq, what }));
+                if let Err(what) = read_entry(&sealed, seq, self.team) {
+                    return torn(what);
+                }
+                if !sealed.names.iter().all(SealedName::holds) {
+                    return torn("a name in it is not the one that was sealed".to_owned());
+                }
+                tree.append(sealed.leaf);
+                if sealed.root != tree.root() {
+                    return torn(OTHER_ROOT.to_owned());
                 }
             }
         }
-        let found = Whole {
+        Ok(Ok(Whole {
             entries: tree.size(),
             root: tree.root(),
-        };
-        let agrees = (head.size, head.root) == (found.entries, found.root);
-        Ok(agrees.then_some(found).ok_or(Torn::Head))
+        }))
     }
+}
+
+/// That what is kept as an entry's root is none.
+pub(super) const OTHER_ROOT: &str = "its root is not that of the tree up to it";
+
+/// The entry behind the bytes, if its hash and its columns agree with them.
+pub(super) fn read_entry(sealed: &Sealed, seq: u64, team: TeamId) -> Result<Entry<Change>, String> {
+    if sealed.seq != seq {
+        return Err(format!("it is missing; the next is {}", sealed.seq));
+    }
+    if leaf_hash(sealed.payload.as_bytes()) != sealed.leaf {
+        return Err("its bytes do not have its leaf hash".to_owned());
+    }
+    let entry: Entry<Change> = sealed
+        .entry()
+        .map_err(|error| format!("its bytes are no entry: {error}"))?;
+    let columns = (sealed.seq, team, sealed.recorded_at, sealed.actor);
+    if columns != (entry.seq, entry.team, entry.recorded_at, entry.actor)
+        || sealed.kind != entry.change.kind()
+    {
+        return Err("its columns do not say what its bytes say".to_owned());
+    }
+    Ok(entry)
 }

@@ -32,6 +32,8 @@ pub struct KeyRow {
     pub since: String,
     /// Why it was taken.
     pub reason: String,
+    /// Whether the key before it did not sign for it.
+    pub is_alone: bool,
 }
 
 /// Somebody who signs too.
@@ -63,8 +65,14 @@ pub struct Typed {
 pub struct Checkpoints {
     /// The frame.
     pub shell: Shell,
+    /// That the record is not the one that was signed, if so.
+    pub unlike: Option<Answer>,
     /// What came of holding a kept checkpoint against the record.
     pub answer: Option<Answer>,
+    /// How many entries a comparison reads at once.
+    pub at_once: String,
+    /// Behind which entry it is to be read on, and its words; none where all was read.
+    pub read_on: Option<(u64, String)>,
     /// How many entries the record has now.
     pub entries: String,
     /// Whether this server can sign.
@@ -109,25 +117,43 @@ pub struct ShowCheckpoint {
     pub typed: String,
 }
 
-/// What came of holding a kept checkpoint against the record.
-pub fn held(outcome: &Held, entries: u64) -> Answer {
+/// What came of holding a kept checkpoint against the record; `keys` are the record's.
+pub fn held(outcome: &Held, entries: u64, keys: &[KeyRow]) -> Answer {
     let at = |size: u64| words::grouped(size);
     match outcome {
-        Held::GoesOn { size, signed } => {
-            let signed = if *signed {
-                "It is signed with a key of this record."
-            } else {
-                "Nobody whose key is known here signed it; its root is right all the same."
+        Held::GoesOn { size, signed, read } => {
+            let words = match *read {
+                (0, to) if to == *size => {
+                    format!("Nothing in the first {} entries was changed since", at(*size))
+                }
+                (from, to) => format!(
+                    "Nothing in entries {} to {} was changed since; the others were not read yet",
+                    at(from + 1),
+                    at(to)
+                ),
             };
-            Answer::new(
-                Tone::Fit,
-                format!("Nothing in the first {} entries was changed since", at(*size)),
-            )
-            .why(format!(
-                "The record of now, {} entries, begins with the very record of that checkpoint. {signed}",
-                at(entries)
+            let how = match *read {
+                (0, to) if to == *size => "Every entry was read and every hash worked out from its bytes.".to_owned(),
+                (from, to) => format!(
+                    "Entries {} to {} were read and their hashes worked out from their bytes; of the others the hashes that are kept were taken.",
+                    at(from + 1),
+                    at(to)
+                ),
+            };
+            Answer::new(Tone::Fit, words).why(format!(
+                "The record of now, {} entries, begins with the very record of that checkpoint. {how} {}",
+                at(entries),
+                by_keys(signed, keys)
             ))
         }
+        Held::Changed { size, what } => Answer::new(
+            Tone::Stop,
+            "This record was changed behind its own hashes",
+        )
+        .why(format!(
+            "The root that is kept of the first {} entries is that of the checkpoint, but {what}. Keep the checkpoint: it is the proof.",
+            at(*size)
+        )),
         Held::Differs { size } => Answer::new(
             Tone::Stop,
             "This record is not the one of that checkpoint",
@@ -150,12 +176,51 @@ pub fn held(outcome: &Held, entries: u64) -> Answer {
     }
 }
 
+/// By which keys of the record a checkpoint is signed.
+fn by_keys(signed: &[u32], keys: &[KeyRow]) -> String {
+    let newest = keys.first().map(|key| key.number);
+    let one = |number: &u32| {
+        let next = keys.iter().find(|key| key.number == number + 1);
+        match next.filter(|_| newest != Some(*number)) {
+            Some(next) => format!(
+                "key {number} of this record, which was put aside at entry {}",
+                next.since
+            ),
+            None => format!("key {number} of this record"),
+        }
+    };
+    let signed: Vec<String> = signed.iter().map(one).collect();
+    if signed.is_empty() {
+        return "Nobody whose key is known here signed it; its root is right all the same."
+            .to_owned();
+    }
+    format!("It is signed with {}.", signed.join(" and with "))
+}
+
+/// That the record does not go on from the last checkpoint that is kept of it.
+pub fn not_as_signed(size: u64) -> Answer {
+    Answer::new(
+        Tone::Stop,
+        format!(
+            "This record is not the one of its own last checkpoint, of {} entries",
+            words::grouped(size)
+        ),
+    )
+    .why(
+        "Nothing is signed until that is cleared up. Keep that checkpoint, and a copy of the database as it is; \
+         \"ropeloft rebuild\" names what does not agree.",
+    )
+}
+
 impl Checkpoints {
     /// Pages to test with.
     pub fn samples() -> Vec<Self> {
         use super::PROBE;
         let page = |full: bool, wrong: &FieldErrors| Self {
             shell: Shell::sample("Checkpoints"),
+            unlike: full.then(|| not_as_signed(7)),
+            at_once: "100,000".to_owned(),
+            read_on: full.then(|| (7, PROBE.to_owned())),
             answer: full.then(|| Answer::new(Tone::Fit, PROBE).why(PROBE)),
             entries: "3,412".to_owned(),
             can_sign: full,
@@ -173,6 +238,7 @@ impl Checkpoints {
                 verifier: PROBE.to_owned(),
                 since: "5".to_owned(),
                 reason: PROBE.to_owned(),
+                is_alone: true,
             })),
             witnesses: [None, Some(PROBE.to_owned())]
                 .map(|ended| WitnessRow {

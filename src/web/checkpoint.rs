@@ -15,16 +15,19 @@ use super::{
 use crate::{
     deed::{DeedError, checkpoint, checkpoint::Seals},
     domain::{
-        Deed, FieldErrors, LedgerKey, Witness, WitnessDraft, WitnessId, Zone,
+        Deed, FieldErrors, Held, LedgerKey, Witness, WitnessDraft, WitnessId, Zone,
         checkpoint::Checkpoint,
         signed_note::{Note, Verifier},
     },
     store::KeptCheckpoint,
     view::{
         Section,
-        checkpoint::{CheckpointRow, Checkpoints, KeyRow, ShowCheckpoint, Typed, WitnessRow, held},
+        checkpoint::{
+            CheckpointRow, Checkpoints, KeyRow, ShowCheckpoint, Typed, WitnessRow, held,
+            not_as_signed,
+        },
         form,
-        part::{Answer, Facts, Pager},
+        part::{Facts, Pager},
         words,
     },
 };
@@ -35,6 +38,8 @@ use crate::{
 pub(super) struct Asked {
     before: String,
     note: String,
+    /// Behind which entry a comparison reads on.
+    from: String,
 }
 
 /// A reason, as typed.
@@ -61,9 +66,10 @@ pub(super) async fn page_list(
         "" => None,
         size => Some(size.parse().map_err(|_| bad_cursor())?),
     };
+    let from = asked.from.trim().parse().unwrap_or(0);
     let held_now = match asked.note.trim() {
         "" => Ok(None),
-        _ => checkpoint::hold(&app.desk, &signed.actor, &asked.note)
+        _ => checkpoint::hold(&app.desk, &signed.actor, &asked.note, from)
             .await
             .map(Some),
     };
@@ -74,8 +80,7 @@ pub(super) async fn page_list(
     match held_now {
         Ok(outcome) => {
             let nothing = FieldErrors::default();
-            let answer = outcome.map(|(outcome, entries)| held(&outcome, entries));
-            let view = list((&app, &signed), before, (typed, &nothing), answer).await?;
+            let view = list((&app, &signed), before, (typed, &nothing), outcome).await?;
             Ok(Page(view).into_response())
         }
         Err(DeedError::Invalid(wrong)) => {
@@ -90,18 +95,24 @@ async fn list(
     (app, signed): (&App, &Signed),
     before: Option<u64>,
     (typed, wrong): (Typed, &FieldErrors),
-    answer: Option<Answer>,
+    outcome: Option<(Held, u64)>,
 ) -> Result<Checkpoints, Problem> {
     let secret = app.signing.as_ref();
     let seals = checkpoint::list(&app.desk, &signed.actor, secret, before).await?;
-    let known = known(&seals);
     let rows = seals.checkpoints.iter();
-    let rows = rows.map(|one| row(one, &known, &signed.zone));
+    let rows = rows.map(|one| row(one, &seals, &signed.zone));
     let next = seals.checkpoints.last().filter(|_| seals.more);
     let here = "/history/checkpoints";
+    let keys = seals.keys.iter();
+    let keys: Vec<KeyRow> = keys.map(|key| key_row(key, &seals.alone)).collect();
+    let outcome = outcome.as_ref();
+    let form = form::Form::new(wrong);
     Ok(Checkpoints {
         shell: signed.shell_in(Section::History, "Checkpoints"),
-        answer,
+        unlike: seals.unlike.map(not_as_signed),
+        answer: outcome.map(|(outcome, entries)| held(outcome, *entries, &keys)),
+        at_once: words::grouped(checkpoint::READ_AT_ONCE),
+        read_on: outcome.and_then(|(outcome, _)| read_on(outcome)),
         entries: words::grouped(seals.entries),
         can_sign: seals.can_sign,
         may_keep: signed.actor.role.may(Deed::KeepPeople),
@@ -112,51 +123,65 @@ async fn list(
             next: next.map(|last| format!("{here}?before={}", last.size)),
             shown: words::count(seals.checkpoints.len(), "checkpoint", "checkpoints"),
         },
-        keys: seals.keys.iter().map(key_row).collect(),
+        keys,
         witnesses: seals.witnesses.iter().map(witness_row).collect(),
         witness_action: format!("{here}/witnesses?id={}", WitnessId::new()),
-        form: form::Form::new(wrong),
+        form: if typed.note.is_empty() {
+            form
+        } else {
+            form.failed("Nothing was compared")
+        },
         typed,
     })
 }
 
-/// Every key that a signature may be of.
-fn known(seals: &Seals) -> Vec<Verifier> {
-    let keys = seals.keys.iter().map(|(_, key)| key.verifier.as_str());
-    let witnesses = seals.witnesses.iter().map(|one| one.verifier.as_str());
-    let all = keys.chain(witnesses);
-    all.filter_map(|text| Verifier::read(text).ok()).collect()
+/// Where a comparison goes on that has not read every entry yet.
+fn read_on(outcome: &Held) -> Option<(u64, String)> {
+    match outcome {
+        Held::GoesOn { size, read, .. } if read.1 < *size => {
+            let next = words::grouped(read.1 + 1);
+            Some((read.1, format!("Read on from entry {next}")))
+        }
+        _ => None,
+    }
 }
 
-/// Who signed a checkpoint, in words.
-fn signers(kept: &KeptCheckpoint, known: &[Verifier], zone: &Zone) -> Vec<String> {
-    let signed = Note::read(&kept.note).and_then(|note| note.signed_by(known));
+/// Who signed a checkpoint, in words: keys of the record by their numbers, then witnesses with their moments.
+fn signers(kept: &KeptCheckpoint, seals: &Seals, zone: &Zone) -> String {
+    let note = Note::read(&kept.note);
+    let by = |verifier: &str| {
+        let key = Verifier::read(verifier).ok()?;
+        let signed = note.as_ref().ok()?.signed_by(&[key]).ok()?;
+        Some(signed.into_iter().map(|one| one.at).collect::<Vec<_>>())
+    };
+    let keys = seals.keys.iter();
+    let keys = keys.filter_map(|(_, key)| by(&key.verifier).map(|_| format!("key {}", key.number)));
     let moment = |at: u64| {
         let at = i64::try_from(at).unwrap_or(i64::MAX);
         time::OffsetDateTime::from_unix_timestamp(at).map(|at| zone.words(at))
     };
-    let signed = signed
-        .unwrap_or_default()
-        .into_iter()
-        .map(|one| match one.at.map(moment) {
-            Some(Ok(at)) => format!("{} (witness, {at})", one.name),
-            Some(Err(_)) => format!("{} (witness)", one.name),
-            None => "this record's key".to_owned(),
-        });
-    signed.collect()
+    let witnesses = seals.witnesses.iter().flat_map(|witness| {
+        let moments = by(&witness.verifier).unwrap_or_default().into_iter();
+        moments.map(|at| match at.map(moment) {
+            Some(Ok(at)) => format!("{} (witness, {at})", witness.who),
+            _ => format!("{} (witness)", witness.who),
+        })
+    });
+    keys.chain(witnesses).collect::<Vec<_>>().join(", ")
 }
 
-fn row(kept: &KeptCheckpoint, known: &[Verifier], zone: &Zone) -> CheckpointRow {
+fn row(kept: &KeptCheckpoint, seals: &Seals, zone: &Zone) -> CheckpointRow {
     CheckpointRow {
         href: format!("/history/checkpoints/{}", kept.size),
         entries: words::grouped(kept.size),
         made: zone.words(kept.made_at),
-        by: signers(kept, known, zone).join(", "),
+        by: signers(kept, seals, zone),
     }
 }
 
-fn key_row((since, key): &(u64, LedgerKey)) -> KeyRow {
+fn key_row((since, key): &(u64, LedgerKey), alone: &[u32]) -> KeyRow {
     KeyRow {
+        is_alone: alone.contains(&key.number),
         number: key.number,
         verifier: key.verifier.clone(),
         since: words::grouped(*since),
@@ -200,7 +225,7 @@ async fn shown(
     let said = Note::read(&kept.note).ok();
     let said = said.and_then(|note| Checkpoint::read(note.text()).ok());
     let root = said.map_or_else(String::new, |said| hex::encode(said.root));
-    let by = signers(&kept, &known(&seals), &signed.zone).join(", ");
+    let by = signers(&kept, &seals, &signed.zone);
     let entries = words::grouped(size);
     let here = format!("/history/checkpoints/{size}/note");
     Ok(ShowCheckpoint {

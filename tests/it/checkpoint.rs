@@ -46,7 +46,7 @@ fn witness() -> WitnessDraft {
 }
 
 /// A text in the query of an address.
-fn form_urlencoded(text: &str) -> String {
+pub fn form_urlencoded(text: &str) -> String {
     format!(
         "%{}",
         hex::encode(text)
@@ -157,8 +157,8 @@ on_both_databases! {
         for name in ["Shelf", "Bay", "Van"] {
             grow(&world, name).await;
         }
-        let hold = async |note: &str| checkpoint::hold(&desk, &world.auditor, note).await;
-        let goes_on = Held::GoesOn { size, signed: true };
+        let hold = async |note: &str| checkpoint::hold(&desk, &world.auditor, note, 0).await;
+        let goes_on = Held::GoesOn { size, signed: vec![1], read: (0, size) };
         assert_eq!(hold(&kept.note).await.unwrap(), (goes_on.clone(), size + 3));
         // As a form or a letter brings it.
         let pasted = format!("\n  {}\n\n", kept.note.replace('\n', "\r\n"));
@@ -171,7 +171,7 @@ on_both_databases! {
         };
         let stranger = SigningKey::from_bytes(&[3; 32]);
         let unsigned = signed(&says, &stranger);
-        assert_eq!(hold(&unsigned).await.unwrap().0, Held::GoesOn { size, signed: false });
+        assert_eq!(hold(&unsigned).await.unwrap().0, Held::GoesOn { size, signed: Vec::new(), read: (0, size) });
         let other = Checkpoint { root: [1; 32], ..says.clone() };
         let ours = signing_secret().key(world.team, 1);
         assert_eq!(hold(&signed(&other, &ours)).await.unwrap().0, Held::Differs { size });
@@ -190,7 +190,8 @@ on_both_databases! {
         checkpoint::begin(&desk, &world.admin, Some(&secret)).await.unwrap();
         let kept = checkpoint::show(&desk, &world.auditor, None).await.unwrap();
         let mut note = Note::read(&kept.note).unwrap();
-        note.witness("yard.example/w", &witness_key(), 1_790_000_000).unwrap();
+        let at = u64::try_from(world.clock.now().unix_timestamp()).unwrap();
+        note.witness("yard.example/w", &witness_key(), at).unwrap();
         let bring = async || checkpoint::witnessed(&desk, &world.officer, kept.size, &note.whole()).await;
         assert!(matches!(bring().await, Err(DeedError::Invalid(_))), "nobody named them yet");
         let id = WitnessId::new();
@@ -204,7 +205,7 @@ on_both_databases! {
         }
         let twice = checkpoint::name_witness(&desk, &world.admin, WitnessId::new(), &witness()).await;
         assert!(matches!(twice, Err(DeedError::Invalid(_))));
-        assert_eq!(bring().await.unwrap()[0].at, Some(1_790_000_000));
+        assert_eq!(bring().await.unwrap()[0].at, Some(at));
         let now = checkpoint::show(&desk, &world.auditor, Some(kept.size)).await.unwrap();
         assert_eq!(now.note, note.whole());
         checkpoint::end_witness(&desk, &world.admin, id, "They closed").await.unwrap();
@@ -261,7 +262,7 @@ on_both_databases! {
         grow(&world, "Shelf").await;
         let made = client.post("/history/checkpoints", &[]).await;
         let page = client.get(made.location()).await;
-        assert!(page.text.contains("this record&#39;s key"), "{}", page.text);
+        assert!(page.text.contains("key 1"), "{}", page.text);
         let file = client.get(&format!("{}/note", made.location())).await;
         let note = file.text;
         let auditor = world.visitor(&world.auditor).await;
@@ -273,12 +274,14 @@ on_both_databases! {
         assert!(held.text.contains("was changed since"), "{}", held.text);
         let wrong = compare("what I typed").await;
         assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY);
-        assert!(wrong.text.contains("what I typed"));
+        assert!(wrong.text.contains("what I typed") && wrong.text.contains("Nothing was compared"), "{}", wrong.text);
         let key = client.post("/history/checkpoints/keys", &[("reason", "mine")]).await;
         assert_eq!(key.status, StatusCode::FORBIDDEN);
         let admin = world.visitor(&world.admin).await;
         let key = admin.post("/history/checkpoints/keys", &[("reason", "A year is over")]).await;
         assert_eq!(key.location(), "/history/checkpoints");
+        let held = compare(&note).await;
+        assert!(held.text.contains("signed with key 1 of this record, which was put aside at entry"), "{}", held.text);
         let draft = witness();
         let fields = [("who", draft.who.as_str()), ("verifier", "NAME+1+2")];
         let refused = admin.post("/history/checkpoints/witnesses", &fields).await;

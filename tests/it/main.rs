@@ -24,6 +24,7 @@ mod bundle_file;
 mod checklist;
 mod checklist_sheet;
 mod checkpoint;
+mod checkpoint_held;
 mod client;
 mod command;
 mod competence;

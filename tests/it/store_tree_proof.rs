@@ -96,7 +96,7 @@ on_both_databases! {
         let whole = grown(&world).await.len() as u64;
         let mut tx = world.database.read(world.team).await.unwrap();
         let beyond = |error: StoreError| match error {
-            StoreError::Beyond(BeyondTree { asked, size }) => (asked, size),
+            StoreError::Beyond(BeyondTree::Beginning { asked, size } | BeyondTree::Entry { asked, size }) => (asked, size),
             other => panic!("{other:?}"),
         };
         assert_eq!(beyond(tx.prove_inclusion(1, whole + 1).await.unwrap_err()), (whole + 1, whole));

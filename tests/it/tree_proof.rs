@@ -177,8 +177,19 @@ fn the_examples_of_rfc_6962_hold() {
 
 #[test]
 fn what_lies_beyond_the_tree_is_refused() {
-    assert_eq!(inclusion_path(7, 7), Err(BeyondTree { asked: 8, size: 7 }));
-    assert_eq!(inclusion_path(0, 0), Err(BeyondTree { asked: 1, size: 0 }));
+    assert_eq!(
+        inclusion_path(7, 7),
+        Err(BeyondTree::Entry { asked: 8, size: 7 })
+    );
+    assert_eq!(
+        inclusion_path(0, 0),
+        Err(BeyondTree::Entry { asked: 1, size: 0 })
+    );
+    let refused = inclusion_path(4, 4).unwrap_err().to_string();
+    assert!(
+        refused.starts_with("there is no entry 5 in a ledger of 4 entries"),
+        "{refused}"
+    );
     let refused = consistency_path(9, 8).unwrap_err();
     assert_eq!(
         refused.to_string(),

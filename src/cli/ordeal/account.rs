@@ -102,9 +102,7 @@ impl Account {
         } = rebuilt?;
         if let Some(first) = differences.first() {
             let count = differences.len();
-            return Err(
-                format!("ledger and tables do not agree, {count} times or more: {first}").into(),
-            );
+            return Err(format!("the record is not whole, {count} times or more: {first}").into());
         }
         if entries < self.reading.tree.size() {
             return Err("the ledger is shorter than it was".into());

@@ -108,7 +108,8 @@ pub(in crate::web) struct TakenOverJson {
 
 /// Bring a witness's signature
 ///
-/// The whole note with the new line, of the kind cosignature/v1.
+/// The whole note with the new line, of the kind cosignature/v1. Its moment lies between that of the checkpoint and now, give
+/// or take 5 minutes; one line of each key is kept, the first.
 #[utoipa::path(post, path = "/api/v1/checkpoints/{size}/signatures", tag = "history", params(("size" = u64, Path)),
     request_body = SignedNoteJson, responses((status = 200, body = TakenOverJson),
     (status = 404, body = ProblemJson), (status = 422, body = ProblemJson)))]
@@ -128,6 +129,9 @@ pub(in crate::web) async fn api_witness_checkpoint(
 pub(in crate::web) struct LedgerKeyJson {
     /// The entry that took it; it signs from there on.
     seq: u64,
+    /// Whether the key before it signed the checkpoint with that entry too, so that whoever trusts that one can go on;
+    /// `null` of the first.
+    vouched: Option<bool>,
     #[serde(flatten)]
     key: LedgerKey,
 }
@@ -139,10 +143,13 @@ pub(in crate::web) async fn api_ledger_keys(
     signed: Signed,
 ) -> Result<Json<Vec<LedgerKeyJson>>, Problem> {
     let seals = checkpoint::list(&app.desk, &signed.actor, None, None).await?;
-    let keys = seals.keys.into_iter();
-    Ok(Json(
-        keys.map(|(seq, key)| LedgerKeyJson { seq, key }).collect(),
-    ))
+    let alone = seals.alone;
+    let keys = seals.keys.into_iter().map(|(seq, key)| LedgerKeyJson {
+        seq,
+        vouched: (key.number > 1).then(|| !alone.contains(&key.number)),
+        key,
+    });
+    Ok(Json(keys.collect()))
 }
 
 /// Why something is done.
@@ -154,7 +161,8 @@ pub(in crate::web) struct ReasonJson {
 
 /// Take the next key
 ///
-/// It signs from here on; its first checkpoint is signed by the one before it too.
+/// It signs from here on; its first checkpoint is signed by the one before it too, where this server has the secret of that
+/// one. The next key comes from the server's secret: where that got out, the server gets another one first.
 #[utoipa::path(post, path = "/api/v1/ledger/keys", tag = "history", request_body = ReasonJson,
     responses((status = 201, body = LedgerKey), (status = 403, body = ProblemJson), (status = 409, body = ProblemJson),
     (status = 422, body = ProblemJson)))]
