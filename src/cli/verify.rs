@@ -10,8 +10,11 @@ use clap::Args;
 
 use super::Outcome;
 use crate::{
-    domain::{FileHash, signed_note::Verifier},
-    export::bundle::{Checked, FoundFile, check, hold},
+    domain::{
+        FileHash, Zone,
+        signed_note::{Signs, Verifier},
+    },
+    export::bundle::{Checked, FoundFile, Head, Scope, check, hold},
 };
 
 type Failure = Box<dyn std::error::Error + Send + Sync>;
@@ -21,8 +24,9 @@ type Failure = Box<dyn std::error::Error + Send + Sync>;
 pub(super) struct Verify {
     /// The bundle
     file: PathBuf,
-    /// A key that must have signed, as the team gave it to you on another way: `NAME+IDENTIFIER+KEY`. Without one the
-    /// keys that the file itself names are taken
+    /// A key that must have signed, as the team gave it to you on another way: `NAME+IDENTIFIER+KEY`. An older one leads
+    /// to the key that signs now where the file shows that the record which it signed took that key. Without one the keys
+    /// that the file itself names are taken
     #[arg(long)]
     key: Vec<String>,
     /// A folder with photos and documents, such as a copy of where the server keeps them: their bytes are held against the
@@ -35,6 +39,15 @@ impl Verify {
     pub(super) fn run(self) -> Outcome {
         let keys = self.key.iter().map(|key| Verifier::read(key));
         let keys: Vec<Verifier> = keys.collect::<Result<_, _>>()?;
+        for key in &keys {
+            if key.signs() == Signs::Seen {
+                let name = key.name();
+                return Err(format!(
+                    "the key of {name} is a witness's: a bundle is signed with the team's own key, give that one with --key"
+                )
+                .into());
+            }
+        }
         let file =
             File::open(&self.file).map_err(|error| format!("{}: {error}", self.file.display()))?;
         let checked = check(BufReader::new(file), &keys)?;
@@ -89,6 +102,29 @@ fn of_files(checked: &Checked, held: Option<usize>) -> String {
     }
 }
 
+/// What proves that no entry was left out, or what it rests on.
+fn of_left_out(head: &Head) -> &'static str {
+    match (&head.of, head.is_proved_whole()) {
+        (Scope::Time { .. }, true) => {
+            "No entry of that time is left out: the tree proves that these are all between the two beside them, which were \
+             recorded before and behind it. That moments never go back in the record, the whole record shows."
+        }
+        (Scope::Time { .. }, false) => {
+            "That these are all entries of that time rests on the server's signature: a bundle that is made now proves it."
+        }
+        (_, true) => "No entry of it is left out: the tree proves it.",
+        (_, false) => {
+            "That no entry about it was left out rests on the server's signature; the whole record proves it."
+        }
+    }
+}
+
+/// The team's own keys; those of witnesses sign no bundle.
+fn own_keys(head: &Head) -> impl Iterator<Item = &String> {
+    let is_own = |key: &&String| Verifier::read(key).is_ok_and(|key| key.signs() == Signs::Text);
+    head.keys.iter().filter(is_own)
+}
+
 fn tell(checked: &Checked, held: Option<usize>, mut out: impl Write) -> Outcome {
     let Checked {
         head,
@@ -112,10 +148,17 @@ fn tell(checked: &Checked, held: Option<usize>, mut out: impl Write) -> Outcome 
     )?;
     writeln!(out, "  root      {}", hex::encode(checkpoint.root))?;
     if let Some(at) = checkpoint.made_at {
-        writeln!(out, "  as of     {at}")?;
+        writeln!(out, "  as of     {}", Zone::UTC.words(at))?;
     }
     for one in signed {
         writeln!(out, "  signed    {}", one.name)?;
+    }
+    for (seq, key) in &checked.handed_over {
+        let key = key.text();
+        writeln!(
+            out,
+            "  key       {key}, which entry {seq} took: signed for by the key before it"
+        )?;
     }
     writeln!(
         out,
@@ -123,20 +166,19 @@ fn tell(checked: &Checked, held: Option<usize>, mut out: impl Write) -> Outcome 
         checked.names, checked.removed
     )?;
     writeln!(out, "  files     {}", of_files(checked, held))?;
-    if head.of.is_proved_whole() {
-        writeln!(out, "No entry of it is left out: the tree proves it.")?;
-    } else {
+    if let Some(seq) = checked.went_back {
         writeln!(
             out,
-            "That no entry about it was left out rests on the server's signature; the whole record proves it."
+            "  moments   entry {seq} was recorded earlier than one before it, by the server's clock"
         )?;
     }
+    writeln!(out, "{}", of_left_out(head))?;
     if !checked.trusted {
         writeln!(
             out,
             "The key was taken from the file itself. Hold it against one that the team gave you on another way:"
         )?;
-        for key in &head.keys {
+        for key in own_keys(head) {
             writeln!(out, "  --key {key}")?;
         }
     }

@@ -1,6 +1,8 @@
 //! Bundles: entries of the ledger in a file that anybody can check without this server. Written as it is read, a page
 //! of entries in memory at a time; each page is read in a transaction of its own, and nothing in it can change meanwhile.
 
+mod choice;
+
 use std::{
     collections::{HashMap, HashSet, VecDeque},
     ops::Range,
@@ -10,13 +12,14 @@ use bytes::Bytes;
 use futures::{Stream, stream};
 use sha2::{Digest, Sha256};
 
+use self::choice::{Choice, chosen};
 use super::{
     DeedError, Desk,
     checkpoint::broken,
     guest,
-    history::{About, Of, about, in_line},
+    history::{Of, about},
     permit,
-    signer::{self, Signer},
+    signer::{self, Signer, handovers},
 };
 use crate::{
     domain::{
@@ -32,8 +35,6 @@ use crate::{
 
 /// How many leaves are walked at once: a power of two.
 const BLOCK: u64 = 512;
-/// How many sequence numbers are read at once.
-const SEQS: u32 = 10_000;
 
 /// What a bundle is of.
 #[derive(Clone, Debug)]
@@ -77,12 +78,13 @@ pub async fn begin(
         Scope::Item { .. } => "item-record",
         Scope::Job { .. } => "job-record",
     };
-    let head = Head::new(
+    let mut head = Head::new(
         (team, frame.name),
         scope,
         (desk.clock.now(), guest::exporter(&mut tx, actor).await?),
         (note.whole(), signer::all_keys(&mut tx).await?),
     );
+    head.handovers = handovers(&mut tx, read.size).await?;
     drop(tx);
     let mut walk = Walk {
         desk: desk.clone(),
@@ -105,97 +107,6 @@ pub async fn begin(
         Ok(chunk.map(|chunk| (chunk, walk)))
     });
     Ok((word, chunks))
-}
-
-/// Which entries.
-enum Choice {
-    /// From one to another.
-    Span(Span),
-    /// These, in their order.
-    Some(VecDeque<u64>, EntryFilter),
-}
-
-impl Choice {
-    /// The first that is wanted of the leaves `part`, from 0, by its sequence number.
-    fn first_in(&self, part: &Range<u64>) -> Option<u64> {
-        let first = match self {
-            Self::Span(span) => {
-                Some(span.first.max(part.start + 1)).filter(|seq| *seq <= span.last)
-            }
-            Self::Some(seqs, _) => seqs.front().copied(),
-        };
-        first.filter(|seq| *seq <= part.end)
-    }
-}
-
-async fn chosen(
-    tx: &mut Tx,
-    wanted: &Wanted,
-    about: &About,
-    size: u64,
-) -> Result<(Scope, Choice), DeedError> {
-    let (scope, subject) = match about {
-        About::Team => return of_team(tx, &wanted.filter, size).await,
-        About::Item(item, notices) => {
-            let ropes = item.whole_ropes().iter().map(|rope| rope.item.0);
-            let beside = ropes.chain(notices.iter().map(|notice| notice.0));
-            let scope = Scope::Item {
-                ids: std::iter::once(item.id.0).chain(beside).collect(),
-                mark: item.mark.clone(),
-            };
-            (scope, item.id.0)
-        }
-        About::Job(job) => {
-            let scope = Scope::Job {
-                id: job.id.0,
-                title: job.title.clone(),
-            };
-            (scope, job.id.0)
-        }
-    };
-    let filter = EntryFilter {
-        subject: Some(subject),
-        ..EntryFilter::default()
-    };
-    let filter = in_line(&filter, about);
-    let mut span = Span {
-        first: 1,
-        last: size,
-    };
-    let mut all = VecDeque::new();
-    loop {
-        let seqs = tx.seqs(&filter, span, SEQS).await?;
-        let Some(last) = seqs.last() else { break };
-        span = span.beyond(*last, Direction::Up);
-        all.extend(seqs);
-    }
-    Ok((scope, Choice::Some(all, filter)))
-}
-
-/// The team's whole record, or what was recorded in a time of it.
-async fn of_team(
-    tx: &mut Tx,
-    moments: &EntryFilter,
-    size: u64,
-) -> Result<(Scope, Choice), DeedError> {
-    let filter = EntryFilter {
-        from: moments.from,
-        before: moments.before,
-        ..EntryFilter::default()
-    };
-    let mut span = tx.entry_span(&filter).await?;
-    span.last = span.last.min(size);
-    let scope = if filter == EntryFilter::default() {
-        Scope::Team {}
-    } else {
-        Scope::Time {
-            from: filter.from,
-            before: filter.before,
-            first: span.first,
-            last: span.last,
-        }
-    };
-    Ok((scope, Choice::Span(span)))
 }
 
 /// A bundle that is being written: the tree from its root down to where the file has come.
@@ -266,10 +177,10 @@ impl Walk {
         };
         let limit = u32::try_from(BLOCK).unwrap_or(u32::MAX);
         let entries = match &self.choice {
-            Choice::Span(wanted) => {
+            Choice::Span { with, .. } => {
                 let span = Span {
-                    first: span.first.max(wanted.first),
-                    last: span.last.min(wanted.last),
+                    first: span.first.max(with.first),
+                    last: span.last.min(with.last),
                 };
                 let all = EntryFilter::default();
                 tx.sealed_entries(&all, span, Direction::Up, limit).await?
@@ -319,14 +230,20 @@ impl Walk {
     }
 
     fn entry(&mut self, text: &mut String, entry: &Sealed) -> Result<(), DeedError> {
-        if let Choice::Some(seqs, _) = &mut self.choice {
-            seqs.pop_front();
-        }
-        self.entries.push(entry.seq);
         let line = EntryLine {
             seq: entry.seq,
             payload: entry.payload.clone(),
         };
+        match &mut self.choice {
+            Choice::Some(seqs, _) => {
+                seqs.pop_front();
+            }
+            Choice::Span { of, .. } if !(of.first..=of.last).contains(&entry.seq) => {
+                return self.push(text, &Line::Beside(line));
+            }
+            Choice::Span { .. } => {}
+        }
+        self.entries.push(entry.seq);
         self.push(text, &Line::Entry(line))?;
         for name in &entry.names {
             if self.names.insert(name.seal) {

@@ -10,7 +10,8 @@ use crate::{
         checkpoint::{Checkpoint, origin},
         signed_note::{Note, NoteError, Verifier},
     },
-    store::{StoreError, Tx},
+    export::bundle::Handover,
+    store::{Direction, EntryFilter, Span, StoreError, Tx},
 };
 
 /// Signs for a team with the key that was taken last.
@@ -75,4 +76,30 @@ pub(super) async fn all_keys(tx: &mut Tx) -> Result<Vec<String>, StoreError> {
     let witnesses = witness_keys(tx).await?;
     let witnesses = witnesses.iter().map(Verifier::text);
     Ok(own.chain(witnesses).collect())
+}
+
+/// How each key after the first was taken, the oldest first, in a record of `size` entries.
+pub(super) async fn handovers(tx: &mut Tx, size: u64) -> Result<Vec<Handover>, StoreError> {
+    let mut handovers = Vec::new();
+    let keys = tx.ledger_keys().await?;
+    for &(seq, _) in keys.iter().rev().skip(1) {
+        let span = Span {
+            first: seq,
+            last: seq,
+        };
+        let all = EntryFilter::default();
+        let entry = tx.sealed_entries(&all, span, Direction::Up, 1).await?.pop();
+        let (Some(kept), Some(entry)) = (tx.checkpoint(seq).await?, entry) else {
+            continue;
+        };
+        let inclusion = tx.prove_inclusion(seq, seq).await?;
+        let consistency = tx.prove_consistency(seq, size).await?;
+        handovers.push(Handover {
+            checkpoint: kept.note,
+            entry: entry.payload,
+            inclusion: inclusion.proof.iter().map(hex::encode).collect(),
+            consistency: consistency.proof.iter().map(hex::encode).collect(),
+        });
+    }
+    Ok(handovers)
 }

@@ -5,30 +5,38 @@
 //!
 //! * `node`: the hashes of the two halves of the part that comes next; hashed together they are that part's hash;
 //! * `entry`: the part that comes next is one leaf, and this is its entry; its leaf hash is that part's hash;
+//! * `beside`: the same, of an entry that is not of the time that was asked for but stands next to it;
 //! * `past`: the entries of the part that comes next, from one to another, are not in this bundle;
 //! * `name`: what a seal in the entry before it stands for. A name that was removed has no such line.
+//!
+//! Moments never go back from one entry to the next, so that the entries beside a time show that none of it is left out.
 //!
 //! So the hash of every line is known from the signed root before the line is read, and the first that is not what
 //! was recorded is found there and then. [`check()`] does it; `tests/verify_bundle.py` does it without this program.
 
 mod check;
 mod file;
+mod handover;
+mod line;
+mod scope;
+mod walk;
 
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use time::OffsetDateTime;
-use uuid::Uuid;
 
 pub use check::{Checked, Fault, check};
 pub use file::{FileFault, FoundFile, NamedFile, hold};
+pub use handover::Handover;
+pub use scope::{Scope, Side};
 
 use crate::domain::{Hash, SealedName, TeamId, checkpoint::origin};
 
-/// The version of the form.
-pub const FORM: u32 = 1;
+/// The version of the form. The first had no entries beside a time.
+pub const FORM: u32 = 2;
 
 /// What the first line tells a person who opens the file.
-const EXPLANATION: [&str; 9] = [
+const EXPLANATION: [&str; 10] = [
     "This file holds entries of a rope team's record, as they were written, and what is needed to prove it.",
     "Check it with: ropeloft verify FILE. No server and no network are needed.",
     "By hand: 'checkpoint' says how many entries the record had and its root (base64), signed with Ed25519 by a key of \
@@ -36,85 +44,17 @@ const EXPLANATION: [&str; 9] = [
     "The root is that of RFC 6962, section 2.1, with SHA-256: a leaf is SHA-256 of a zero byte and an entry's text, a \
      node is SHA-256 of a one byte and its two halves.",
     "Each line 'node' gives the two halves of the part whose hash is known, first of the root, then of the left half \
-     of it, and so on; 'entry' is a part of one leaf; 'past' names entries that are not in this file.",
+     of it, and so on; 'entry' is a part of one leaf; 'past' names entries that are not in this file; 'beside' is one leaf \
+     too, the entry before or behind those that were asked for.",
     "In an entry a name is replaced by a seal: SHA-256 of 32 salt bytes and the name. A line 'name' gives both.",
     "'end' says which entries are in the file and gives the SHA-256 of every byte before it, signed.",
-    "That no entry was left out is proved for a whole record and for a time span. For an item or a job it rests on \
-     the signature at the end: the server's word, not a proof.",
+    "That no entry was left out is proved for a whole record. For a time it is proved by the entries beside it, recorded \
+     before and behind it, since moments never go back in a record (the whole record shows it). For an item or a job it \
+     rests on the signature at the end: the server's word, not a proof.",
     "Whose key it is, this file cannot prove: hold it against one that the team gave you on another way.",
+    "'handovers' lead from an older key to a newer: a checkpoint signed by the older, whose last entry took the newer, and \
+     the proofs of RFC 6962 that the entry is in it and that it is the beginning of this record.",
 ];
-
-/// Which entries a bundle holds.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case", rename_all_fields = "kebab-case")]
-pub enum Scope {
-    /// All.
-    Team {},
-    /// Those from one to another, both in it, which were recorded in this time.
-    Time {
-        /// From this moment on; none is from the beginning.
-        #[serde(with = "time::serde::rfc3339::option")]
-        from: Option<OffsetDateTime>,
-        /// Before this moment; none is to the end.
-        #[serde(with = "time::serde::rfc3339::option")]
-        before: Option<OffsetDateTime>,
-        /// The first entry.
-        first: u64,
-        /// The last entry; before the first where there is none.
-        last: u64,
-    },
-    /// Those about an item, about the ropes that it was cut from until they were cut, and by which the notices that cover
-    /// it were opened.
-    Item {
-        /// Its id, and those of these ropes and notices.
-        ids: Vec<Uuid>,
-        /// Its mark.
-        mark: String,
-    },
-    /// Those about a job.
-    Job {
-        /// Its id.
-        id: Uuid,
-        /// Its title.
-        title: String,
-    },
-}
-
-impl Scope {
-    /// In words.
-    pub fn words(&self) -> String {
-        match self {
-            Self::Team {} => "the whole record".to_owned(),
-            Self::Time { first, last, .. } if first > last => "a time without entries".to_owned(),
-            Self::Time { first, last, .. } => format!("entries {first} to {last}"),
-            Self::Item { mark, .. } => format!("the history of item {mark}"),
-            Self::Job { title, .. } => format!("the history of the job {title}"),
-        }
-    }
-
-    /// Whether the tree proves that no entry was left out.
-    pub fn is_proved_whole(&self) -> bool {
-        matches!(self, Self::Team {} | Self::Time { .. })
-    }
-
-    /// Whether the tree proves that an entry belongs into the bundle.
-    fn asks_for(&self, seq: u64) -> bool {
-        match self {
-            Self::Team {} => true,
-            Self::Time { first, last, .. } => (*first..=*last).contains(&seq),
-            Self::Item { .. } | Self::Job { .. } => false,
-        }
-    }
-
-    /// The records that its entries are about, where it is of some.
-    fn subjects(&self) -> Option<Vec<Uuid>> {
-        match self {
-            Self::Team {} | Self::Time { .. } => None,
-            Self::Item { ids, .. } => Some(ids.clone()),
-            Self::Job { id, .. } => Some(vec![*id]),
-        }
-    }
-}
 
 /// The first line.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -139,6 +79,9 @@ pub struct Head {
     pub checkpoint: String,
     /// The team's keys, the newest first, then those of its witnesses: `NAME+IDENTIFIER+KEY`.
     pub keys: Vec<String>,
+    /// How each key after the first was taken, the oldest first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub handovers: Vec<Handover>,
 }
 
 impl Head {
@@ -159,6 +102,16 @@ impl Head {
             exported_by,
             checkpoint,
             keys,
+            handovers: Vec::new(),
+        }
+    }
+
+    /// Whether the tree proves that no entry was left out.
+    pub fn is_proved_whole(&self) -> bool {
+        match self.of {
+            Scope::Team {} => true,
+            Scope::Time { .. } => self.form > 1,
+            Scope::Item { .. } | Scope::Job { .. } => false,
         }
     }
 }
@@ -175,6 +128,8 @@ pub enum Line {
     Past([u64; 2]),
     /// An entry.
     Entry(EntryLine),
+    /// An entry beside the time that was asked for.
+    Beside(EntryLine),
     /// What a seal stands for.
     Name(NameLine),
     /// The last.

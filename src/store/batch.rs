@@ -83,7 +83,8 @@ impl<'a> Run<'a> {
 }
 
 impl WriteTx {
-    /// Records changes in their order: what [`WriteTx::record`] does for each.
+    /// Records changes in their order: what [`WriteTx::record`] does for each. Where `at` lies before the moment of the
+    /// last entry, they are recorded at that one.
     ///
     /// # Errors
     /// As [`WriteTx::record`]. After an error nothing of this transaction can be kept.
@@ -98,6 +99,7 @@ impl WriteTx {
             return Err(StoreError::NoTeam);
         }
         let (team, person) = (self.team, actor.person);
+        let at = self.moment(at).await?;
         let entries = (self.next_seq()..).zip(changes).map(|(seq, change)| Entry {
             seq,
             team,

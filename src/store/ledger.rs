@@ -44,6 +44,8 @@ impl Recorded {
 pub(super) struct Growth {
     frontier: Frontier,
     saved: u64,
+    /// When the last entry was recorded, once it was asked for.
+    latest: Option<OffsetDateTime>,
 }
 
 #[derive(sqlx::FromRow)]
@@ -78,6 +80,7 @@ impl Growth {
         Ok(Self {
             frontier,
             saved: size,
+            latest: None,
         })
     }
 }
@@ -203,6 +206,28 @@ impl WriteTx {
     pub(super) fn last_recorded(&self) -> Recorded {
         let Head { size, root } = self.grown();
         Recorded { seq: size, root }
+    }
+
+    /// The moment at which what comes next is recorded: `at`, or that of the last entry where a clock went back. So moments
+    /// never go back in a ledger, and those of some days are all between two of its entries.
+    pub(super) async fn moment(
+        &mut self,
+        at: OffsetDateTime,
+    ) -> Result<OffsetDateTime, StoreError> {
+        // Asked behind the lock, so that what the holder before us has left is seen.
+        const SQL: &str = "
+            SELECT recorded_at
+              FROM ledger_entry
+             WHERE team_id = $1
+               AND seq = $2";
+        if self.growth.latest.is_none() {
+            let (team, last) = (self.team.0, signed(self.growth.frontier.size()));
+            let row: Option<(OffsetDateTime,)> = find!(self.conn, SQL, team, last)?;
+            self.growth.latest = row.map(|(latest,)| latest);
+        }
+        let moment = self.growth.latest.map_or(at, |latest| at.max(latest));
+        self.growth.latest = Some(moment);
+        Ok(moment)
     }
 
     /// The sequence number that the next entry gets.

@@ -9,7 +9,7 @@ use super::{
     tx::change_any,
     whole::{OTHER_ROOT, read_entry},
 };
-use crate::domain::{Hash, TeamId, own_checkpoint};
+use crate::domain::{Change, Entry, Hash, Sealed, TeamId, own_checkpoint};
 
 /// What came of making a team's tables again.
 #[derive(Clone, Debug, PartialEq, Eq)]

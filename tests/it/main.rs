@@ -21,6 +21,7 @@ mod bag;
 mod bench;
 mod board;
 mod bundle_file;
+mod bundle_resigned;
 mod checklist;
 mod checklist_sheet;
 mod checkpoint;

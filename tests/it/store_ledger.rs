@@ -56,6 +56,25 @@ on_both_databases! {
         assert_eq!(Some(frontier.root()), last.map(|recorded| recorded.root));
     }
 
+    async fn moments_never_go_back_though_a_clock_does(world) {
+        let at = async |days: i64| {
+            let mut tx = world.database.write(world.team).await.unwrap();
+            for number in 0..2 {
+                let change = Change::StoreAdded(stock::store(&format!("Bay {days} {number}")));
+                tx.record(&world.officer, START + time::Duration::days(days), change).await.unwrap();
+            }
+            tx.commit().await.unwrap();
+            let mut tx = world.database.read(world.team).await.unwrap();
+            let last = tx.history(None, 2).await.unwrap();
+            assert_eq!(last[0].recorded_at, last[1].recorded_at);
+            assert_eq!(last[0].entry::<Change>().unwrap().recorded_at, last[0].recorded_at);
+            last[0].recorded_at
+        };
+        assert_eq!(at(2).await, START + time::Duration::days(2));
+        assert_eq!(at(-1).await, START + time::Duration::days(2));
+        assert_eq!(at(3).await, START + time::Duration::days(3));
+    }
+
     async fn what_was_not_committed_leaves_nothing(world) {
         let before = size(&world).await;
         let van = stock::store("Van");
