@@ -301,6 +301,37 @@ on_both_databases! {
         }
     }
 
+    async fn how_the_items_of_a_job_stood_is_told_by_both_clocks(world) {
+        let given = one_rope(&world).await;
+        let item: ItemId = given.item.parse().unwrap();
+        let item = every_item(&world.database, &world).await.remove(&item).unwrap();
+        let job = stock::job("Shaft 3", 4);
+        world.record(Change::JobPlanned(job.clone())).await;
+        world.record(Change::KitLineAdded(stock::line(&job, &item, None))).await;
+        let day = START.date();
+        let then = async || given.officer.get(&format!("/api/v1/jobs/{}/then?on={day}", job.id)).await.json();
+        let fact = |past: &serde_json::Value, fact: &str| {
+            past["rows"].as_array().unwrap().iter().find(|row| row["fact"] == fact).unwrap().clone()
+        };
+        let told = then().await;
+        assert_eq!(told["same"], json!(true), "{told}");
+        let state = fact(&told, "RL-0042: state");
+        assert_eq!(state["then"], state["now"]);
+        let was = state["then"].clone();
+        // Ten days later it comes out that something was wrong with it that day.
+        world.clock.advance(Duration::days(10));
+        examine(&given.officer, &given.item, &[("kind", "periodic"), ("on", &day.to_string()), ("verdict", "quarantine"), ("findings", "cut")]).await;
+        let told = then().await;
+        assert_eq!(told["same"], json!(false), "{told}");
+        let state = fact(&told, "RL-0042: state");
+        assert_eq!((&state["then"], &state["now"]), (&was, &json!("quarantined")));
+        assert!(state["entry"].as_u64().unwrap() > 1 && state["difference"].as_str().unwrap().starts_with("differs: "), "{state}");
+        fact(&told, "RL-0042: examination on that day");
+        let page = given.officer.get(&format!("/jobs/{}/then?on={day}", job.id)).await;
+        let sentence = "RL-0042 was known to be in service; as we know now it was quarantined";
+        assert!(page.text.contains(sentence) && !page.text.contains("Both are the same"), "{}", page.text);
+    }
+
     async fn another_teams_past_is_not_there(world) {
         let stock = world.stock().await;
         let job = stock::rigged("Shaft 3", 4);

@@ -1,11 +1,13 @@
 //! An item on a day.
 
+use time::Date;
+
 use super::{Look, Past, all, begin, beside, day_asked};
 use crate::{
     deed::{DeedError, Desk},
     domain::{
-        Actor, Change, Entry, Item, ItemId, Names,
-        then::{ITEM_KINDS, Reckoning, StandingThen, item_facts, side_by_side},
+        Actor, Change, Entry, Item, ItemId, Names, Zone,
+        then::{ITEM_KINDS, Reckoning, Side, StandingThen, item_facts, side_by_side},
     },
     store::{EntryFilter, Kept, StoreError, Tx},
 };
@@ -30,20 +32,49 @@ pub async fn item(
         Ok(on) => on,
         Err(wrong) => return Ok((item, Err(wrong.into()))),
     };
-    let kept = entries_of(&mut tx, &item).await?;
-    let entries: Vec<Entry<Change>> = kept.iter().map(|kept| kept.entry.clone()).collect();
-    let fold = |by| StandingThen::new(on, by, &zone);
-    let names = names_of(&mut tx, &kept, &item).await?;
-    let mut pasts = (fold(Reckoning::Then), fold(Reckoning::Now));
-    let sides = side_by_side(&mut pasts, &entries, (on, &zone), |past| {
-        past.items.item(id).map_or_else(Vec::new, |item| {
-            item_facts(item, &past.beside, &names, (on, &zone))
-        })
-    });
-    let states = (pasts.0.standing(id), pasts.1.standing(id));
+    let Stood {
+        sides,
+        kept,
+        states,
+    } = stood(&mut tx, &item, (on, &zone)).await?;
     let states = (states.0.as_deref(), states.1.as_deref());
     let past = Past::of_facts(&mut tx, (&item.mark, on), states, (&sides, &kept)).await?;
     Ok((item, Ok(past)))
+}
+
+/// How an item stood on a day.
+pub(super) struct Stood {
+    /// Its facts by both clocks.
+    pub sides: Vec<Side>,
+    /// The entries of which it is made.
+    pub kept: Vec<Kept>,
+    /// Its state, as it was known then and as it is known now; none where it was not there.
+    pub states: (Option<String>, Option<String>),
+}
+
+/// How an item stood on a day, by both clocks.
+pub(super) async fn stood(
+    tx: &mut Tx,
+    item: &Item,
+    (on, zone): (Date, &Zone),
+) -> Result<Stood, StoreError> {
+    let id = item.id;
+    let kept = entries_of(tx, item).await?;
+    let entries: Vec<Entry<Change>> = kept.iter().map(|kept| kept.entry.clone()).collect();
+    let fold = |by| StandingThen::new(on, by, zone);
+    let names = names_of(tx, &kept, item).await?;
+    let mut pasts = (fold(Reckoning::Then), fold(Reckoning::Now));
+    let sides = side_by_side(&mut pasts, &entries, (on, zone), |past| {
+        past.items.item(id).map_or_else(Vec::new, |item| {
+            item_facts(item, &past.beside, &names, (on, zone))
+        })
+    });
+    let states = (pasts.0.standing(id), pasts.1.standing(id));
+    Ok(Stood {
+        sides,
+        kept,
+        states,
+    })
 }
 
 /// The entries of which the item is made: its own, those of the ropes that it was part of until it was cut off, those

@@ -1,6 +1,6 @@
 //! A job on a day.
 
-use super::{Look, Past, all, begin, day_asked};
+use super::{Look, Past, all, begin, day_asked, kit};
 use crate::{
     deed::{DeedError, Desk},
     domain::{
@@ -41,12 +41,16 @@ pub async fn job(
     let entries: Vec<Entry<Change>> = kept.iter().map(|kept| kept.entry.clone()).collect();
     let fold = |by| JobThen::new(id, on, by, zone.clone());
     let mut pasts = (fold(Reckoning::Then), fold(Reckoning::Now));
-    let sides = side_by_side(&mut pasts, &entries, (on, &zone), |past| {
+    let mut sides = side_by_side(&mut pasts, &entries, (on, &zone), |past| {
         job_facts(past, &names, &zone)
     });
     let state = |past: &JobThen| past.job.as_ref().map(|job| job.state.key());
     let states = (state(&pasts.0), state(&pasts.1));
-    let past = Past::of_facts(&mut tx, (&job.title, on), states, (&sides, &kept)).await?;
+    let stood = kit::stood(&mut tx, &kit::of(&pasts), (on, &zone)).await?;
+    sides.extend(stood.sides);
+    kept.extend(stood.kept);
+    let mut past = Past::of_facts(&mut tx, (&job.title, on), states, (&sides, &kept)).await?;
+    past.why = format!("{}{}", kit::told(&stood.differing), past.why);
     Ok((job, Ok(past)))
 }
 

@@ -3,6 +3,7 @@
 mod beside;
 mod item;
 mod job;
+mod kit;
 mod place;
 
 use std::collections::BTreeMap;
