@@ -1,5 +1,7 @@
 //! An item on a day.
 
+use std::borrow::Cow;
+
 use time::Date;
 
 use super::{Look, Past, all, begin, beside, day_asked};
@@ -69,7 +71,8 @@ pub(super) async fn stood(
             item_facts(item, &past.beside, &names, (on, zone))
         })
     });
-    let states = (pasts.0.standing(id), pasts.1.standing(id));
+    let state = |past: &StandingThen| past.standing(id).map(Cow::into_owned);
+    let states = (state(&pasts.0), state(&pasts.1));
     Ok(Stood {
         sides,
         kept,
