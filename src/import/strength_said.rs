@@ -8,7 +8,7 @@ use super::field::Field;
 use super::load_words::Load;
 use super::rope_words::{Token, tokens};
 use super::size;
-use super::strength_part::Part;
+use super::strength_part::{Part, lower_of_the_last};
 use super::synonym::each;
 use super::{kind_word, strength};
 use crate::domain::Kind;
@@ -247,20 +247,6 @@ fn in_order(kind: Kind, parts: &[Part]) -> Option<Vec<(Field, String)>> {
         (said && is_force && !part.other).then(|| (field, part.value(field)))
     });
     all.collect()
-}
-
-/// The lower of the last two of three numbers, where neither has a word beside it.
-fn lower_of_the_last(parts: &[Part]) -> Option<&Part> {
-    let [_, second, third] = parts else {
-        return None;
-    };
-    let is_open = second.words.is_empty() && third.words.is_empty() && second.unit == third.unit;
-    let lower = if second.number <= third.number {
-        second
-    } else {
-        third
-    };
-    is_open.then_some(lower)
 }
 
 /// Whether a mass that stands alone in a cell is that of people and no force at which things break.
