@@ -156,8 +156,10 @@ on_both_databases! {
         assert_eq!(column(&of_item, "seq"), ["8", "11", "14"]);
         let narrowed = file(&world, &world.crew, "/history.csv?kind=item-added&from=2026-03-01").await;
         assert_eq!(column(&narrowed, "about"), ["P-1", "P-2"]);
-        let none = file(&world, &world.crew, "/history.csv?until=2026-02-28").await;
-        assert!(none.is_empty());
+        let before_the_story = file(&world, &world.crew, "/history.csv?until=2026-02-28").await;
+        assert_eq!(column(&before_the_story, "seq"), ["1", "2", "3", "4", "5"]);
+        let before_the_team = file(&world, &world.crew, "/history.csv?until=2022-02-28").await;
+        assert!(before_the_team.is_empty());
     }
 
     async fn the_day_that_binds_goes_along_and_the_recorded_one_beside_it(world) {
