@@ -148,7 +148,13 @@ ropeloft.queue = (() => {
     flush();
   };
 
-  window.addEventListener("online", flush);
+  /** A line that is back may still falter for a moment: the waits begin anew, however long they had become without one. */
+  const isBack = () => {
+    failed = 0;
+    return flush();
+  };
+
+  window.addEventListener("online", isBack);
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && flush());
   setInterval(async () => {
     if (!trying && (await entries()).some((entry) => entry.state === "waiting")) flush();
