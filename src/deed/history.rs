@@ -1,17 +1,24 @@
 //! The history: of the team, of an item, of a job.
 
+use std::collections::BTreeSet;
+
 use serde::{Deserialize, Serialize};
 use time::Date;
+use uuid::Uuid;
 
 use super::{Chosen, DeedError, Desk, permit};
 use crate::{
     domain::{
         Actor, Change, Deed, Entry, FieldErrors, Holder, Item, ItemId, Job, JobId, Mentioned,
-        Names, NoticeId, Person, PersonId, Zone,
+        Names, Notice, NoticeId, Person, PersonId, Zone,
         date::{read_day, write_day},
+        then::NOTICE_KINDS,
     },
     store::{Direction, EntryFilter, Head, Kept, StoreError, Tx},
 };
+
+/// How many entries are read at once.
+const ENTRIES: u32 = 500;
 
 /// Whose history.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -206,18 +213,58 @@ pub(super) async fn about(tx: &mut Tx, of: Of) -> Result<About, DeedError> {
     }
 }
 
-/// The notices that cover an item, as it and its model stand on record now, open or closed.
+/// The notices that cover an item, as it and its model stand on record now, or did before they were corrected or withdrawn;
+/// open or closed.
 async fn covering(tx: &mut Tx, item: &Item) -> Result<Vec<NoticeId>, StoreError> {
     let Some(model) = tx.model(item.model).await? else {
         return Ok(Vec::new());
     };
-    let about = tx.notices_about(&model.maker).await?.into_iter();
-    let covering = about.filter(|notice| notice.covers(item, &model));
-    Ok(covering.map(|notice| notice.id).collect())
+    let mut versions = tx.notices_about(&model.maker).await?;
+    versions.extend(before_correction(tx).await?);
+    let about = versions
+        .iter()
+        .filter(|notice| notice.is_about(item, &model));
+    let about: BTreeSet<NoticeId> = about.map(|notice| notice.id).collect();
+    Ok(about.into_iter().collect())
+}
+
+/// What notices said that were corrected since.
+async fn before_correction(tx: &mut Tx) -> Result<Vec<Notice>, StoreError> {
+    let corrections = EntryFilter {
+        kind: Some("notice-corrected"),
+        ..EntryFilter::default()
+    };
+    let corrections = all(tx, &corrections).await?.into_iter();
+    let corrected = corrections.flat_map(|kept| kept.entry.change.subjects());
+    let corrected: BTreeSet<Uuid> = corrected.collect();
+    let corrected: Vec<Uuid> = corrected.into_iter().collect();
+    let versions = tx.entries_about(&corrected, NOTICE_KINDS).await?;
+    let said = versions
+        .into_iter()
+        .filter_map(|kept| match kept.entry.change {
+            Change::NoticeOpened(notice) => Some(notice),
+            Change::NoticeCorrected(to) => Some(to.notice),
+            _ => None,
+        });
+    Ok(said.collect())
+}
+
+/// Every entry that a filter leaves in.
+pub(super) async fn all(tx: &mut Tx, filter: &EntryFilter) -> Result<Vec<Kept>, StoreError> {
+    let mut span = tx.entry_span(filter).await?;
+    let mut kept = Vec::new();
+    loop {
+        let page = tx.entries(filter, span, Direction::Up, ENTRIES).await?;
+        let Some(last) = page.last() else {
+            return Ok(kept);
+        };
+        span = span.beyond(last.entry.seq, Direction::Up);
+        kept.extend(page);
+    }
 }
 
 /// Which entries an item's history has: those about it and about the ropes that it was part of, and those by which the
-/// notices that cover it were opened.
+/// notices that cover it were opened, corrected and withdrawn.
 pub async fn of_item(tx: &mut Tx, item: &Item) -> Result<EntryFilter, StoreError> {
     Ok(EntryFilter {
         subject: Some(item.id.0),

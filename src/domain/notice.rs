@@ -62,8 +62,12 @@ impl Notice {
     /// What is not known about the item never takes it out: an item with no lot or serial noted counts as
     /// being of the lot and in the range, and one whose date made is not known as made in the window.
     pub fn covers(&self, item: &Item, model: &Model) -> bool {
-        self.withdrawn.is_none()
-            && fold(&self.maker) == fold(&model.maker)
+        self.withdrawn.is_none() && self.is_about(item, model)
+    }
+
+    /// Whether what it says is about an item of this model, though it may be withdrawn.
+    pub fn is_about(&self, item: &Item, model: &Model) -> bool {
+        fold(&self.maker) == fold(&model.maker)
             && self.covers_model(&model.name)
             && self.covers_lot(item.lot.as_deref())
             && self.covers_serial(item.maker_serial())

@@ -15,7 +15,7 @@ mod side;
 
 use super::{Change, Entry};
 
-pub use beside::{BesideThen, MODEL_KINDS, RULEBOOK_KINDS, StandingThen};
+pub use beside::{BesideThen, MODEL_KINDS, NOTICE_KINDS, RULEBOOK_KINDS, StandingThen};
 pub use item::{ITEM_KINDS, ItemsThen};
 pub use item_fact::item_facts;
 pub use job::{JOB_KINDS, JobThen};

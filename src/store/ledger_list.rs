@@ -9,7 +9,9 @@ use super::{
     line::push_line,
     statement::{Statement, find_by},
 };
-use crate::domain::{Change, Entry, Hash, NoticeId, PersonId, Sealed, WholeRope};
+use crate::domain::{
+    Change, Entry, Hash, NoticeId, PersonId, Sealed, WholeRope, then::NOTICE_KINDS,
+};
 
 /// Which entries are listed. What is not set leaves all in.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -18,7 +20,7 @@ pub struct EntryFilter {
     pub subject: Option<Uuid>,
     /// The ropes that the subject was part of: what was recorded about each before its cut is left in too.
     pub whole_ropes: Vec<WholeRope>,
-    /// The notices that cover the subject: that each was opened is left in too.
+    /// The notices that cover the subject: that each was opened, corrected or withdrawn is left in too.
     pub notices: Vec<NoticeId>,
     /// Of this kind alone, as [`Change::kind`] writes it.
     pub kind: Option<&'static str>,
@@ -226,10 +228,9 @@ fn push_subject(statement: &mut Statement, subject: Uuid, filter: &EntryFilter) 
     push_line(statement, line, subject, &filter.whole_ropes);
     statement.sql(" OR (s.subject_id IN ");
     statement.list(filter.notices.iter().map(|notice| notice.0));
-    statement
-        .sql(" AND e.kind = ")
-        .bind("notice-opened")
-        .sql("))");
+    statement.sql(" AND e.kind IN ");
+    statement.list(NOTICE_KINDS.iter().copied());
+    statement.sql("))");
 }
 
 fn push_filter(statement: &mut Statement, filter: &EntryFilter) {

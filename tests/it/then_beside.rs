@@ -2,7 +2,10 @@
 
 use axum::http::StatusCode;
 use ropeloft::{
-    domain::{Change, LifeLimit, ModelId, Notice, NoticeClosing},
+    domain::{
+        Change, Kind, LifeLimit, Model, ModelId, ModelKindChanged, Notice, NoticeClosing,
+        NoticeCorrection, NoticeEnd,
+    },
     export::bundle::{Line, check},
 };
 use serde_json::{Value, json};
@@ -113,6 +116,65 @@ on_both_databases! {
         }
         assert_eq!(told_in_history(&given, &auditor, &given.item).await, [true; 3]);
         assert_eq!(told_in_history(&given, &auditor, &other).await, [false; 3]);
+    }
+
+    async fn a_notice_is_told_as_it_was_corrected_until_it_was_withdrawn(world) {
+        let given = one_rope(&world).await;
+        let other = rope_fields(&given.model, &given.store);
+        let other = item(&given.officer, &with(&other, &[("mark", "RL-0043"), ("serial", "S-78"), ("lot", "L10")])).await;
+        world.take_key().await;
+        on(&world, datetime!(2026-03-11 09:00 UTC));
+        let opened = notice();
+        world.record(Change::NoticeOpened(opened.clone())).await;
+        on(&world, datetime!(2026-03-13 09:00 UTC));
+        let corrected = Notice { lots: vec!["L10".into()], corrected: 1, ..opened.clone() };
+        let correction = NoticeCorrection { notice: corrected, reason: "the wrong lot".into() };
+        let correction = world.record(Change::NoticeCorrected(Box::new(correction))).await;
+        on(&world, datetime!(2026-03-20 09:00 UTC));
+        let end = NoticeEnd { notice: opened.id, reason: "it was for another maker".into() };
+        world.record(Change::NoticeWithdrawn(end)).await;
+        let officer = world.visitor(&world.officer).await;
+        // The day, and for each of both ropes whether the notice was open as it was known then, and as it is known now.
+        let days = [
+            ("2026-03-05", [false, false], [false, true]),
+            ("2026-03-12", [true, false], [false, true]),
+            ("2026-03-14", [false, false], [true, true]),
+            ("2026-03-20", [false, false], [false, false]),
+        ];
+        for (day, of_first, of_other) in days {
+            for (item, [known, now]) in [(&given.item, of_first), (&other, of_other)] {
+                let past = then(&officer, item, day).await;
+                let (was_known, is_now, _) = fact(&past, "Open notices");
+                assert_eq!((was_known.contains(TITLE), is_now.contains(TITLE)), (known, now), "{day}: {past}");
+            }
+        }
+        let past = then(&officer, &given.item, "2026-03-12").await;
+        assert_eq!(fact(&past, "Open notices").2, Some(correction.seq), "{past}");
+        // What it covered once it did cover, and its end is told beside it.
+        let given = Given { officer, ..given };
+        let auditor = world.visitor(&world.auditor).await;
+        for item in [&given.item, &other] {
+            assert_eq!(told_in_history(&given, &auditor, item).await, [true; 3]);
+            let page = given.officer.get(&format!("/items/{item}/history")).await.text;
+            assert!(page.contains("the wrong lot") && page.contains("it was for another maker"), "{page}");
+        }
+    }
+
+    async fn a_model_is_of_the_kind_that_it_was_known_to_be(world) {
+        let given = one_rope(&world).await;
+        on(&world, datetime!(2026-03-11 09:00 UTC));
+        let mut tx = world.database.read(world.team).await.unwrap();
+        let before = tx.model(ModelId(given.model.parse().unwrap())).await.unwrap().unwrap();
+        drop(tx);
+        let life = LifeLimit { years_from_made: Some(5), ..LifeLimit::default() };
+        let model = Model { kind: Kind::Sling, revision: before.revision + 1, life, ..before.clone() };
+        let changed = ModelKindChanged { model, from: before.kind, reason: "it is sewn".into() };
+        let changed = world.record(Change::ModelKindChanged(changed)).await;
+        let officer = world.visitor(&world.officer).await;
+        let past = then(&officer, &given.item, "2026-03-05").await;
+        let (known, now, entry) = fact(&past, "Life");
+        assert!(!known.starts_with("over since") && now.starts_with("over since 2026-01-01"), "{known} {now}");
+        assert_eq!(entry, Some(changed.seq), "{past}");
     }
 
     async fn a_life_that_had_ended_is_told_as_it_was_known(world) {

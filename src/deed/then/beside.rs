@@ -1,12 +1,14 @@
 //! The entries about what stands around items: their models, the notices, and the team's rulebooks.
 
+use std::collections::BTreeSet;
+
 use uuid::Uuid;
 
 use super::all;
 use crate::{
     domain::{
-        Change, ModelId, fold,
-        then::{MODEL_KINDS, RULEBOOK_KINDS},
+        Change, Model, ModelId, NoticeId, fold,
+        then::{MODEL_KINDS, NOTICE_KINDS, RULEBOOK_KINDS},
     },
     store::{EntryFilter, Kept, StoreError, Tx},
 };
@@ -17,11 +19,14 @@ pub(super) async fn of_team(tx: &mut Tx) -> Result<Vec<Kept>, StoreError> {
     let mut about: Vec<Uuid> = own.map(|own| own.rulebook.id.0).collect();
     about.push(tx.team().0);
     let mut kept = tx.entries_about(&about, RULEBOOK_KINDS).await?;
-    let notices = EntryFilter {
-        kind: Some("notice-opened"),
-        ..EntryFilter::default()
-    };
-    kept.extend(all(tx, &notices).await?);
+    // Kind by kind: each has its place in an index, where a list of kinds walks the whole history.
+    for kind in NOTICE_KINDS {
+        let of_kind = EntryFilter {
+            kind: Some(kind),
+            ..EntryFilter::default()
+        };
+        kept.extend(all(tx, &of_kind).await?);
+    }
     Ok(kept)
 }
 
@@ -58,16 +63,37 @@ pub(super) fn in_order(parts: impl IntoIterator<Item = Vec<Kept>>) -> Vec<Kept> 
     kept
 }
 
-/// Without the notices about gear of other makers than those of the models among these entries.
+/// Without the notices that were never about gear of a maker of the models among these entries.
 pub(super) fn of_makers(mut kept: Vec<Kept>) -> Vec<Kept> {
-    let makers = kept.iter().filter_map(|kept| match &kept.entry.change {
-        Change::ModelAdded(model) | Change::ModelRevised(model) => Some(fold(&model.maker)),
-        _ => None,
-    });
-    let makers: Vec<String> = makers.collect();
+    let makers: BTreeSet<String> = kept
+        .iter()
+        .filter_map(|kept| model_in(&kept.entry.change))
+        .map(|model| fold(&model.maker))
+        .collect();
+    let told: BTreeSet<NoticeId> = kept
+        .iter()
+        .filter_map(|kept| match &kept.entry.change {
+            Change::NoticeOpened(notice) => Some(notice),
+            Change::NoticeCorrected(to) => Some(&to.notice),
+            _ => None,
+        })
+        .filter(|notice| makers.contains(&fold(&notice.maker)))
+        .map(|notice| notice.id)
+        .collect();
     kept.retain(|kept| match &kept.entry.change {
-        Change::NoticeOpened(notice) => makers.contains(&fold(&notice.maker)),
+        Change::NoticeOpened(notice) => told.contains(&notice.id),
+        Change::NoticeCorrected(to) => told.contains(&to.notice.id),
+        Change::NoticeWithdrawn(end) => told.contains(&end.notice),
         _ => true,
     });
     kept
+}
+
+/// The model that an entry makes or changes.
+fn model_in(change: &Change) -> Option<&Model> {
+    match change {
+        Change::ModelAdded(model) | Change::ModelRevised(model) => Some(model),
+        Change::ModelKindChanged(changed) => Some(&changed.model),
+        _ => None,
+    }
 }

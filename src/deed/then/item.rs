@@ -34,11 +34,12 @@ pub async fn item(
         Ok(on) => on,
         Err(wrong) => return Ok((item, Err(wrong.into()))),
     };
+    let of_team = beside::of_team(&mut tx).await?;
     let Stood {
         sides,
         kept,
         states,
-    } = stood(&mut tx, &item, (on, &zone)).await?;
+    } = stood(&mut tx, &item, (on, &zone), &of_team).await?;
     let states = (states.0.as_deref(), states.1.as_deref());
     let past = Past::of_facts(&mut tx, (&item.mark, on), states, (&sides, &kept)).await?;
     Ok((item, Ok(past)))
@@ -54,14 +55,15 @@ pub(super) struct Stood {
     pub states: (Option<String>, Option<String>),
 }
 
-/// How an item stood on a day, by both clocks.
+/// How an item stood on a day, by both clocks. `of_team` is what [`beside::of_team`] gives.
 pub(super) async fn stood(
     tx: &mut Tx,
     item: &Item,
     (on, zone): (Date, &Zone),
+    of_team: &[Kept],
 ) -> Result<Stood, StoreError> {
     let id = item.id;
-    let kept = entries_of(tx, item).await?;
+    let kept = entries_of(tx, item, of_team).await?;
     let entries: Vec<Entry<Change>> = kept.iter().map(|kept| kept.entry.clone()).collect();
     let fold = |by| StandingThen::new(on, by, zone);
     let names = names_of(tx, &kept, item).await?;
@@ -82,7 +84,7 @@ pub(super) async fn stood(
 
 /// The entries of which the item is made: its own, those of the ropes that it was part of until it was cut off, those
 /// that say by which clocks the team counts its days, and those about what stands around it.
-async fn entries_of(tx: &mut Tx, item: &Item) -> Result<Vec<Kept>, StoreError> {
+async fn entries_of(tx: &mut Tx, item: &Item, of_team: &[Kept]) -> Result<Vec<Kept>, StoreError> {
     let mut ids: Vec<uuid::Uuid> = item.whole_ropes().iter().map(|rope| rope.item.0).collect();
     ids.push(tx.team().0);
     let mut mine = tx.entries_about(&ids, ITEM_KINDS).await?;
@@ -93,8 +95,8 @@ async fn entries_of(tx: &mut Tx, item: &Item) -> Result<Vec<Kept>, StoreError> {
     };
     mine.extend(all(tx, &own).await?);
     let around = beside::of_items(tx, &[item.id.0], &mine).await?;
-    let of_team = beside::of_team(tx).await?;
-    Ok(beside::of_makers(beside::in_order([mine, around, of_team])))
+    let all = beside::in_order([mine, around, of_team.to_vec()]);
+    Ok(beside::of_makers(all))
 }
 
 /// The names of what the item speaks of, then and now.

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use time::Date;
 
-use super::item;
+use super::{beside, item};
 use crate::{
     domain::{
         Item, ItemId, Zone, counted,
@@ -55,9 +55,10 @@ pub(super) async fn stood(
 ) -> Result<Stood, StoreError> {
     let mut items: Vec<Item> = tx.items_of(items).await?.into_values().collect();
     items.sort_by(|one, other| one.mark.cmp(&other.mark));
+    let of_team = beside::of_team(tx).await?;
     let mut all = Stood::default();
     for one in &items {
-        let found = item::stood(tx, one, on).await?;
+        let found = item::stood(tx, one, on, &of_team).await?;
         let mut sides = found.sides;
         sides.retain(|side| OF_FITNESS.contains(&side.title.as_str()));
         for side in &mut sides {

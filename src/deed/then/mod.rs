@@ -14,7 +14,11 @@ pub use item::item;
 pub use job::job;
 pub use place::{PLACE, place};
 
-use super::{DeedError, Desk, history::names, permit};
+use super::{
+    DeedError, Desk,
+    history::{all, names},
+    permit,
+};
 use crate::{
     domain::{
         Actor, Change, Deed, Entry, FieldErrors, ItemId, JobId, Names, PersonId, StoreId, Told,
@@ -23,7 +27,7 @@ use crate::{
         question::{Cell, Column, Row},
         then::Side,
     },
-    store::{Direction, EntryFilter, Kept, StoreError, Tx},
+    store::{Kept, StoreError, Tx},
 };
 
 /// As many rows as there are, which a file has.
@@ -42,9 +46,6 @@ pub enum PastOf {
 
 /// That nothing differs.
 const SAME: &str = "Both are the same.";
-
-/// How many entries are read at once.
-const ENTRIES: u32 = 500;
 
 /// The columns of the facts of a record.
 pub const FACTS: &[Column] = &both_of(Column::new("fact", "Fact"));
@@ -154,20 +155,6 @@ fn day_asked(text: &str, today: Date) -> Result<Date, FieldErrors> {
         wrong.add("on", "range", sentence);
     }
     wrong.or(|| day.unwrap_or(today))
-}
-
-/// Every entry that a filter leaves in.
-async fn all(tx: &mut Tx, filter: &EntryFilter) -> Result<Vec<Kept>, StoreError> {
-    let mut span = tx.entry_span(filter).await?;
-    let mut kept = Vec::new();
-    loop {
-        let page = tx.entries(filter, span, Direction::Up, ENTRIES).await?;
-        let Some(last) = page.last() else {
-            return Ok(kept);
-        };
-        span = span.beyond(last.entry.seq, Direction::Up);
-        kept.extend(page);
-    }
 }
 
 /// The rows of facts side by side, each difference with the entry that made it.

@@ -23,12 +23,14 @@ pub const RULEBOOK_KINDS: &[&str] = &[
     "rulebook-revised",
 ];
 /// The kinds of changes of which a model is made.
-pub const MODEL_KINDS: &[&str] = &["model-added", "model-revised"];
+pub const MODEL_KINDS: &[&str] = &["model-added", "model-revised", "model-kind-changed"];
+/// The kinds of changes of which a notice is made, for whatever item.
+pub const NOTICE_KINDS: &[&str] = &["notice-opened", "notice-corrected", "notice-withdrawn"];
 
 /// Rulebooks, models and notices on a day, made from entries that are given in their order.
 ///
 /// *As known then* all of it is what was on record that night. *As known now* a notice counts from the day on which it was
-/// issued, and rulebook and models are those that bind today.
+/// issued, as it was corrected last, until the day on which it was withdrawn; rulebook and models are those that bind today.
 #[derive(Clone, Debug)]
 pub struct BesideThen {
     day: Date,
@@ -96,7 +98,9 @@ impl BesideThen {
             return Vec::new();
         };
         let open = self.notices.values().filter(|notice| {
-            notice.covers(item, model) && !self.closed.contains(&(notice.id, item.id))
+            notice.issued_on <= self.day
+                && notice.covers(item, model)
+                && !self.closed.contains(&(notice.id, item.id))
         });
         open.collect()
     }
@@ -130,7 +134,7 @@ impl BesideThen {
     fn counts(&self, entry: &Entry<Change>) -> bool {
         match (self.by, &entry.change) {
             (Reckoning::Then, _) => entry.recorded_on(&self.days) <= self.day,
-            (Reckoning::Now, Change::NoticeOpened(_) | Change::NoticeClosed(_)) => {
+            (Reckoning::Now, Change::NoticeClosed(_) | Change::NoticeWithdrawn(_)) => {
                 entry.done_on(&self.days) <= self.day
             }
             (Reckoning::Now, _) => true,
@@ -154,8 +158,17 @@ impl Fold for BesideThen {
             Change::ModelAdded(model) | Change::ModelRevised(model) => {
                 self.models.insert(model.id, model.clone());
             }
+            Change::ModelKindChanged(changed) => {
+                self.models.insert(changed.model.id, changed.model.clone());
+            }
             Change::NoticeOpened(notice) => {
                 self.notices.insert(notice.id, notice.clone());
+            }
+            Change::NoticeCorrected(to) => {
+                self.notices.insert(to.notice.id, to.notice.clone());
+            }
+            Change::NoticeWithdrawn(end) => {
+                self.notices.remove(&end.notice);
             }
             Change::NoticeClosed(closing) => {
                 self.closed.insert((closing.notice, closing.item));

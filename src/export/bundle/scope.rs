@@ -39,7 +39,7 @@ pub enum Scope {
         last: u64,
     },
     /// Those about an item, about the ropes that it was cut from until they were cut, and by which the notices that cover
-    /// it were opened.
+    /// it were opened, corrected and withdrawn.
     Item {
         /// Its id, and those of these ropes.
         ids: Vec<Uuid>,
