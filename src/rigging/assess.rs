@@ -10,7 +10,7 @@ use super::remedy::remedies;
 use super::solve::solve_band;
 use super::{
     Arrest, Assessment, BELAY_OPEN, Band, ByApproval, CATCH_OPEN, CAUTIONS, Check, Conditions,
-    Duty, Fitted, Force, Forces, Judged, Outfit, PartStrength, Phase, Position, PositionForce,
+    Fitted, Force, Forces, Judged, Outfit, PartStrength, Phase, Position, PositionForce,
     Requirement, Rig, SafetyFactor, Strength, StrengthKind, Unjudged, Weakest, safety_factor,
 };
 
@@ -114,6 +114,7 @@ fn all_phases(
         (Phase::Lowering, load),
         (Phase::Held, load.filter(|_| rig.has_capture())),
         (Phase::AtRest, load),
+        (Phase::OnBelay, load.filter(|_| rig.has_belay())),
         (Phase::StuckLoad, stuck.map(Band::exactly)),
         (Phase::BelayCatch, catch.map(|catch| catch.peak)),
     ];
@@ -297,12 +298,15 @@ fn note(unjudged: &mut Vec<Unjudged>, one: Unjudged) {
     }
 }
 
-/// The items that only a catch loads, where no catch is asked for.
+/// The items that carry nothing until the main rope fails, where no catch is asked for: that they hold the load at rest
+/// says nothing of a fall.
 fn never_caught(rig: &Rig, outfit: &Outfit, checks: &[Check]) -> Result<Vec<Unjudged>, Gap> {
     let loaded = rig.loaded_in_a_catch().map_err(Gap::from)?;
-    let unchecked = loaded
-        .into_iter()
-        .filter(|key| !checks.iter().any(|check| check.position == **key));
+    let works = |key: &str| {
+        let mut planned = checks.iter().filter(|check| check.phase != Phase::OnBelay);
+        planned.any(|check| check.position == key)
+    };
+    let unchecked = loaded.into_iter().filter(|key| !works(key));
     let one = |key| {
         Some(Unjudged::without_a_catch(
             rig.position(key)?,
@@ -325,8 +329,11 @@ fn leave_catch_open(rig: &Rig, unjudged: &[Unjudged]) -> bool {
 
 /// What a yes leaves open: whether another rope holds what it catches.
 fn open_words(rig: &Rig, is_open: bool) -> Option<String> {
-    let has_belay = rig.ropes().iter().any(|rope| rope.duty() == Duty::Belay);
-    let words = if has_belay { BELAY_OPEN } else { CATCH_OPEN };
+    let words = if rig.has_belay() {
+        BELAY_OPEN
+    } else {
+        CATCH_OPEN
+    };
     (is_open && rig.catches()).then(|| words.to_owned())
 }
 

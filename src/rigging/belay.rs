@@ -7,8 +7,7 @@ use super::{Duty, Phase, Rig, RigError};
 impl Rig {
     /// Whether another rope catches the load if one fails, in a few words: "with an independent belay".
     pub fn belay_words(&self) -> String {
-        let has = |duty: Duty| self.ropes().iter().any(|rope| rope.duty() == duty);
-        if has(Duty::Belay) {
+        if self.has_belay() {
             return match self.shared_with_belay().as_slice() {
                 [] => "with an independent belay".to_owned(),
                 shared => format!(
@@ -17,10 +16,15 @@ impl Rig {
                 ),
             };
         }
-        if has(Duty::Twin) {
+        if self.catches() {
             return "two ropes share the load, each must catch it alone".to_owned();
         }
         "without a belay".to_owned()
+    }
+
+    /// Whether a rope stands by that carries nothing until another fails.
+    pub fn has_belay(&self) -> bool {
+        self.ropes().iter().any(|rope| rope.duty() == Duty::Belay)
     }
 
     /// The keys of the positions that a catch loads, in the order of the rig; none where nothing catches.

@@ -18,6 +18,9 @@ pub enum Phase {
     /// between hauling (not with a rig that only lowers) and lowering, so the split is a band and not a
     /// number; the likely value is the one without friction. So it is while the capture holds.
     AtRest,
+    /// The main rope is slack, or has failed, and the belay carries all of the load: nothing moves any more. It is solved
+    /// as a catch is, under the load alone.
+    OnBelay,
     /// The load is stuck and the crew pulls with all it has.
     StuckLoad,
     /// A rope has failed and another catches the load. It is pulled towards the load: a brake rubs as in
@@ -27,13 +30,24 @@ pub enum Phase {
 
 impl Phase {
     /// The phases of work as planned, in the order in which they are told. Every verdict rests on them.
-    pub const JUDGED: [Self; 4] = [Self::Hauling, Self::Lowering, Self::Held, Self::AtRest];
+    pub const JUDGED: [Self; 5] = [
+        Self::Hauling,
+        Self::Lowering,
+        Self::Held,
+        Self::AtRest,
+        Self::OnBelay,
+    ];
     /// What may happen besides. The verdict rests on them where the job gives their numbers.
     pub const EXCEPTIONAL: [Self; 2] = [Self::StuckLoad, Self::BelayCatch];
 
     /// Whether it is no work as planned.
     pub fn is_exceptional(self) -> bool {
         Self::EXCEPTIONAL.contains(&self)
+    }
+
+    /// Whether another rope than the main one holds the load.
+    pub fn is_held_by_another(self) -> bool {
+        matches!(self, Self::OnBelay | Self::BelayCatch)
     }
 
     /// The word that files and addresses use; the same as its serialized form.
@@ -44,6 +58,7 @@ impl Phase {
             Self::Lowering => "lowering",
             Self::Held => "held",
             Self::AtRest => "at-rest",
+            Self::OnBelay => "on-belay",
             Self::StuckLoad => "stuck-load",
             Self::BelayCatch => "belay-catch",
         }
@@ -57,6 +72,7 @@ impl Phase {
             Self::Lowering => "while lowering",
             Self::Held => "held by the capture",
             Self::AtRest => "at rest",
+            Self::OnBelay => "held by the belay",
             Self::StuckLoad => "with the load stuck",
             Self::BelayCatch => "in a catch",
         }

@@ -125,7 +125,7 @@ fn ratio(rig: &Rig, outfit: &Outfit, phase: Phase, passage: &Passage) -> Result<
         },
         // A rope that catches is pulled towards the load. A brake is there to hold it; what friction at
         // a sheave would spare it is not counted on.
-        Phase::BelayCatch => match passage.kind {
+        Phase::OnBelay | Phase::BelayCatch => match passage.kind {
             PassageKind::Post { .. } => lowering,
             PassageKind::Sheave { .. } | PassageKind::Clamp => Ratio {
                 low: 1.0,

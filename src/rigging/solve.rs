@@ -16,7 +16,7 @@
 //!
 //! While the capture holds, the hand is slack instead (`T_hand = 0`) and the captured passage has
 //! no equation: the rope may pull on the capture as hard as the load asks. A belay is slack
-//! (`T_hand = 0`) until it catches; then the main rope is. Two ropes that share the load do so by a
+//! (`T_hand = 0`) until it catches, and while it holds what it caught; then the main rope is. Two ropes that share the load do so by a
 //! share that nobody knows: each likely half of it, at the ends nothing and all. A stuck load pulls as
 //! hard as the crew does, so the tensions of hauling are scaled to the pull of the crew, at both hands
 //! together if there are two.
@@ -187,7 +187,7 @@ impl<'a> Solver<'a> {
         if rig.only_lowers && matches!(phase, Phase::Hauling | Phase::StuckLoad) {
             return Err(RigError::OnlyLowers);
         }
-        if phase == Phase::BelayCatch && !rig.catches() {
+        if phase.is_held_by_another() && !rig.catches() {
             return Err(RigError::NoBelay);
         }
         if given.newtons() <= 0.0 {
@@ -209,7 +209,7 @@ impl<'a> Solver<'a> {
         let hands = &self.reeving.hands;
         let shared = hands[0].duty == Duty::Twin;
         let holds = |hand: &HandEnd| Some((hand.capture?, hand.part));
-        if self.phase != Phase::BelayCatch {
+        if !self.phase.is_held_by_another() {
             let held = self.reeving.working().filter_map(holds);
             return vec![Scenario {
                 working: 0,
@@ -269,7 +269,7 @@ impl<'a> Solver<'a> {
         let held = scenario.held.iter().any(|(passage, _)| *passage == index);
         let catching = parts[self.reeving.hands[scenario.working].part].rope;
         let slack = |index: usize| parts[passages[index].far].rope != catching;
-        !held && (self.phase != Phase::BelayCatch || (index < passages.len() && !slack(index)))
+        !held && (!self.phase.is_held_by_another() || (index < passages.len() && !slack(index)))
     }
 
     /// As [`balance`](Self::balance), to what is given, and refused if a rope would push or do nothing.
@@ -356,8 +356,8 @@ impl Reeving {
                     phase,
                 });
             }
-            let works =
-                rope.duty == Duty::Main && !matches!(phase, Phase::Held | Phase::BelayCatch);
+            let hangs = phase == Phase::Held || phase.is_held_by_another();
+            let works = rope.duty == Duty::Main && !hangs;
             if works && tension < least {
                 let (part, rope) = (words(), key());
                 return Err(RigError::Slack {

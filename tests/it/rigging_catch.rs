@@ -2,12 +2,12 @@
 
 use ropeloft::domain::rulebook::{Rulebook, rulebook, shipped};
 use ropeloft::domain::{Job, Units, kit_strength::KitVerdict};
-use ropeloft::rigging::{Conditions, Phase, SafetyFactor};
+use ropeloft::rigging::{Conditions, LoadingMode, Phase, SafetyFactor, assess, shipped_rig};
 
 use crate::{
     fitness_case::verdict,
-    rigging_exceptional::{belay, judged},
-    rigging_kit::factor_of,
+    rigging_exceptional::{all_of, asked, belay, judged},
+    rigging_kit::{factor_of, near},
     rulebook_own::sheet,
     strength_of_kit_coverage::{belayed, caught},
 };
@@ -64,6 +64,46 @@ fn a_factor_for_a_catch_judges_it_and_the_plan_goes_before_the_rulebook() {
 }
 
 #[test]
+fn a_belay_that_holds_the_load_at_rest_is_held_to_the_usual_factor() {
+    let rig = shipped_rig("tripod-with-belay").unwrap();
+    let with_pulley = |strength: f64| {
+        let mut outfit = all_of(rig, 90.0);
+        let weak = all_of(rig, strength);
+        outfit.fit("belay-pulley", weak.at("belay-pulley").unwrap().clone());
+        assess(rig, &outfit, &asked(|_| {})).unwrap()
+    };
+    let verdict = with_pulley(23.4);
+    assert!(verdict.passes, "{:?}", verdict.weakest);
+    let rest = verdict.forces(Phase::OnBelay).unwrap();
+    assert!(rest.parts.iter().all(|part| part.rope == "belay-rope"));
+    let end = rest.on("belay-rope", LoadingMode::Terminated).unwrap();
+    near(end.high().kilonewtons(), 1.176_798, 1e-6);
+    // A sheave that turns the rope by 165 degrees and rubs off nothing carries 2 W sin(165/2).
+    let pulley = rest.positions.iter();
+    let mut pulley = pulley.filter(|one| one.position == "belay-pulley");
+    near(
+        pulley.next().unwrap().force.high().kilonewtons(),
+        2.333_460,
+        1e-6,
+    );
+    // Ten times that is 23.33 kN: less fails at rest, though nobody plans a catch.
+    let weak = with_pulley(23.3);
+    let failing: Vec<_> = weak
+        .failing()
+        .map(|one| (one.position.as_str(), one.phase))
+        .collect();
+    assert_eq!(failing, [("belay-pulley", Phase::OnBelay)]);
+    // Without a rope that stands by there is no such phase: of two that share the load each carries it all at rest.
+    for without in ["two-to-one", "twin-tension-lower"] {
+        assert!(
+            judged(without, 90.0, |_| {})
+                .forces(Phase::OnBelay)
+                .is_none()
+        );
+    }
+}
+
+#[test]
 fn what_breaks_at_the_peak_fails_whatever_factor_is_set() {
     let at = |strength: f64| {
         judged("tripod-with-belay", strength, |conditions| {
@@ -100,7 +140,13 @@ fn a_catch_that_nobody_plans_leaves_its_positions_open() {
         "{open:?}"
     );
     assert!(verdict.unjudged.iter().all(|one| one.caught.is_none()));
-    let judged_too = |key: &&str| verdict.checks.iter().any(|check| check.position == **key);
+    // That it holds the load at rest is judged, and says nothing of a fall.
+    let mut planned = verdict.checks.iter();
+    let planned = planned
+        .by_ref()
+        .filter(|check| check.phase != Phase::OnBelay);
+    let planned: Vec<&str> = planned.map(|check| check.position.as_str()).collect();
+    let judged_too = |key: &&str| planned.contains(key);
     assert!(!open.iter().any(judged_too), "{open:?}");
     assert_eq!(verdict.open.as_deref(), Some("the belay is not judged"));
     assert!(judged("two-to-one", 90.0, |_| {}).open.is_none());

@@ -17,7 +17,7 @@ fn metres(number: f64) -> Length {
 }
 
 /// A rig whose every part breaks at the same force.
-fn all_of(rig: &Rig, strength: f64) -> Outfit {
+pub fn all_of(rig: &Rig, strength: f64) -> Outfit {
     fitted(rig, |mode| {
         (
             mode,
@@ -28,7 +28,7 @@ fn all_of(rig: &Rig, strength: f64) -> Outfit {
     })
 }
 
-fn asked(change: impl Fn(&mut Conditions)) -> Conditions {
+pub fn asked(change: impl Fn(&mut Conditions)) -> Conditions {
     let mut conditions = conditions();
     conditions.way.between_anchors = Some(metres(4.0));
     change(&mut conditions);

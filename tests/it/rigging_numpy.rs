@@ -23,12 +23,13 @@ const FEATURES: usize = 46;
 /// How often at least each feature must stand in a rig that is answered.
 const EACH: usize = 10;
 
-const PHASES: [Phase; 7] = [
+const PHASES: [Phase; 8] = [
     Phase::Frictionless,
     Phase::Hauling,
     Phase::Lowering,
     Phase::Held,
     Phase::StuckLoad,
+    Phase::OnBelay,
     Phase::BelayCatch,
     Phase::AtRest,
 ];

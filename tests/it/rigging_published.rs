@@ -89,6 +89,7 @@ fn phase(word: &str) -> Phase {
         Phase::Lowering,
         Phase::Held,
         Phase::AtRest,
+        Phase::OnBelay,
         Phase::BelayCatch,
     ];
     phases

@@ -110,12 +110,19 @@ pub fn belayed() -> Vec<Thing> {
         &["EN 795|B"],
         &["body|60 kN|breaking"],
     );
+    // Both carry the load nearly twice while it hangs on the belay.
+    let twice = |mut thing: Thing| {
+        for rating in &mut thing.model.ratings {
+            rating.value = EnteredForce::read("40 kN", None).unwrap();
+        }
+        thing
+    };
     kit.extend([
         belay.with(&[("elongation", "3.0"), ("elongation-test", "50-to-150-kg")]),
-        pulley.with(&[("sheaves", "1")]),
+        twice(pulley.with(&[("sheaves", "1")])),
         catcher(),
         anchor.at("belay-anchor"),
-        connector("C-3", "belay-pulley-connector"),
+        twice(connector("C-3", "belay-pulley-connector")),
         connector("C-4", "belay-connector"),
         harness(),
     ]);

@@ -14,6 +14,8 @@ ROUNDING = 1e-13
 NOTHING = 1e-9
 # Equations worse conditioned than this say the same thing twice.
 SINGULAR = 1e13
+# The phases in which the main rope is slack and another holds.
+ON_ANOTHER = ("on-belay", "belay-catch")
 
 
 def ratios(met, friction, phase, only_lowers):
@@ -37,7 +39,7 @@ def ratios(met, friction, phase, only_lowers):
         return hauling[1], ends(hauling)
     if phase == "lowering":
         return lowering[1], ends(lowering)
-    if phase == "belay-catch":
+    if phase in ON_ANOTHER:
         return lowering[1], ends([1.0, *lowering] if met.kind == "sheave" else lowering)
     return 1.0, ends([*hauling, *lowering])
 
@@ -62,7 +64,7 @@ def cases(rig, phase):
     handed = [rope for rope in rig.ropes if rope.hand is not None]
     working = [rope for rope in handed if rope.duty != "belay"]
     standing_by = [rope for rope in handed if rope.duty == "belay"]
-    if phase == "belay-catch":
+    if phase in ON_ANOTHER:
         if not catching(rig):
             raise Refused("no rope catches")
         return [
@@ -85,7 +87,7 @@ def tensions(rig, friction, phase, load, case, directions):
     held = [met for rope in holds for met in rope.met if met.captures]
     passages = [met for met in rig.met() if met.passes() and met not in held]
     twins = [rope for rope in rig.ropes if rope.duty == "twin"]
-    shared = twins and phase != "belay-catch"
+    shared = twins and phase not in ON_ANOTHER
     only_lowers = rig.sheet.get("only_lowers", False)
     choices = [ratios(met, friction, phase, only_lowers) for met in passages]
     likely_half = (0.5, [0.5] if phase == "frictionless" else [0.0, 1.0])
@@ -128,7 +130,7 @@ def checked(rig, solved, case, phase):
     least = solved.min() / max(solved.max(), 1e-300)
     if least < -NOTHING:
         raise Refused("pushes")
-    if phase not in ("held", "belay-catch") and not any(rope.duty == "twin" for rope in rig.ropes):
+    if phase not in ("held", *ON_ANOTHER) and not any(rope.duty == "twin" for rope in rig.ropes):
         idle = [strand for rope in case[0] for strand in rope.strands]
         pulled = np.delete(solved, idle, axis=1)
         if (pulled <= NOTHING * solved.max()).any():

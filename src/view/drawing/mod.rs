@@ -72,7 +72,8 @@ pub fn draw(sight: &Sight, fit: Fit, id: &str) -> Drawing {
     let plan = Plan::new(&web, &size);
     let mut scene = Scene::new(&plan, &size);
     let phase = sight.forces.map(|forces| forces.phase);
-    scene.holds_by_capture = matches!(phase, Some(Phase::Held | Phase::BelayCatch));
+    scene.holds_by_capture =
+        phase.is_some_and(|phase| phase == Phase::Held || phase.is_held_by_another());
     station::draw(&mut scene);
     ropes(sight, &mut scene);
     let lettered = lettering::letter(sight, &mut scene);
