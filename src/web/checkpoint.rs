@@ -151,20 +151,15 @@ fn signers(kept: &KeptCheckpoint, seals: &Seals, zone: &Zone) -> String {
     let note = Note::read(&kept.note);
     let by = |verifier: &str| {
         let key = Verifier::read(verifier).ok()?;
-        let signed = note.as_ref().ok()?.signed_by(&[key]).ok()?;
-        Some(signed.into_iter().map(|one| one.at).collect::<Vec<_>>())
+        note.as_ref().ok()?.signed_by(&[key]).ok()
     };
     let keys = seals.keys.iter();
     let keys = keys.filter_map(|(_, key)| by(&key.verifier).map(|_| format!("key {}", key.number)));
-    let moment = |at: u64| {
-        let at = i64::try_from(at).unwrap_or(i64::MAX);
-        time::OffsetDateTime::from_unix_timestamp(at).map(|at| zone.words(at))
-    };
     let witnesses = seals.witnesses.iter().flat_map(|witness| {
-        let moments = by(&witness.verifier).unwrap_or_default().into_iter();
-        moments.map(|at| match at.map(moment) {
-            Some(Ok(at)) => format!("{} (witness, {at})", witness.who),
-            _ => format!("{} (witness)", witness.who),
+        let signed = by(&witness.verifier).unwrap_or_default().into_iter();
+        signed.map(|one| match one.moment() {
+            Some(at) => format!("{} (witness, {})", witness.who, zone.words(at)),
+            None => format!("{} (witness)", witness.who),
         })
     });
     keys.chain(witnesses).collect::<Vec<_>>().join(", ")
