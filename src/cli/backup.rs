@@ -195,10 +195,10 @@ impl Restore {
 
     /// The folder of the files, where it is not there yet.
     fn new_folder(&self) -> Option<PathBuf> {
-        let named = self.files.clone().filter(|name| !name.trim().is_empty());
-        let place = named.or_else(|| Files::beside(&self.at.database))?;
-        let folder = PathBuf::from(place.trim());
-        (!place.contains("://") && !folder.exists()).then_some(folder)
+        let place = serve::place_of_files(self.files.as_deref(), &self.at.database)?;
+        let is_folder = !place.contains("://");
+        let folder = PathBuf::from(place);
+        (is_folder && !folder.exists()).then_some(folder)
     }
 }
 
