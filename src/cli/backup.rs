@@ -19,7 +19,7 @@ use time::OffsetDateTime;
 
 use super::{
     Outcome,
-    fresh::{absent, part_of},
+    fresh::{absent, part_of, with_ending},
     rebuild::{again, take_away},
     record::Address,
     serve,
@@ -195,10 +195,10 @@ impl Restore {
 
     /// The folder of the files, where it is not there yet.
     fn new_folder(&self) -> Option<PathBuf> {
-        let named = self.files.clone().filter(|name| !name.trim().is_empty());
-        let place = named.or_else(|| Files::beside(&self.at.database))?;
-        let folder = PathBuf::from(place.trim());
-        (!place.contains("://") && !folder.exists()).then_some(folder)
+        let place = serve::place_of_files(self.files.as_deref(), &self.at.database)?;
+        let is_folder = !place.contains("://");
+        let folder = PathBuf::from(place);
+        (is_folder && !folder.exists()).then_some(folder)
     }
 }
 
@@ -244,12 +244,7 @@ async fn look(
 /// Makes the tables of every team again from the ledger and compares every row, in copies beside the file that are taken
 /// away: the file itself stays as it is, also where it is of an older program.
 async fn compared(records: &Path) -> Outcome {
-    let beside = |ending: &str| {
-        let mut name = records.as_os_str().to_owned();
-        name.push(ending);
-        PathBuf::from(name)
-    };
-    let (copy, made) = (beside(".copy"), beside(".made"));
+    let (copy, made) = (with_ending(records, ".copy"), with_ending(records, ".made"));
     let agree = async {
         fs::copy(records, &copy)?;
         let database = Database::open(&copy.display().to_string()).await?;

@@ -18,7 +18,12 @@ pub(super) fn absent(path: &Path) -> Outcome {
 
 /// What is called so until all of it is there.
 pub(super) fn part_of(path: &Path) -> PathBuf {
+    with_ending(path, ".part")
+}
+
+/// What lies beside it and has its whole name with this behind.
+pub(super) fn with_ending(path: &Path, ending: &str) -> PathBuf {
     let mut name = path.as_os_str().to_owned();
-    name.push(".part");
+    name.push(ending);
     PathBuf::from(name)
 }

@@ -9,7 +9,12 @@ use std::{
 use clap::Args;
 use uuid::Uuid;
 
-use super::{Outcome, fresh::absent, record::Record, serve};
+use super::{
+    Outcome,
+    fresh::{absent, with_ending},
+    record::Record,
+    serve,
+};
 use crate::{
     domain::TeamId,
     store::{Database, FilesError, MOST_DIFFERENCES, Rebuilt, StoreError, rebuild},
@@ -117,10 +122,8 @@ pub(super) async fn again(
 /// Takes away the file and what SQLite may have left beside it.
 pub(super) fn take_away(path: &Path) {
     for ending in ["", "-journal", "-wal", "-shm"] {
-        let mut name = path.as_os_str().to_owned();
-        name.push(ending);
         // Most of these are not there.
-        let _ = std::fs::remove_file(name);
+        let _ = std::fs::remove_file(with_ending(path, ending));
     }
 }
 

@@ -63,12 +63,18 @@ impl Serve {
     }
 }
 
-/// The storage of photos and documents: the one that was named, or a folder beside the database.
+/// Where photos and documents are kept: the place that was named, or a folder beside the database; none where neither
+/// can be.
+pub(super) fn place_of_files(named: Option<&str>, database: &str) -> Option<String> {
+    let named = named.filter(|name| !name.trim().is_empty());
+    let place = named.map(str::to_owned);
+    let place = place.or_else(|| Files::beside(database))?;
+    Some(place.trim().to_owned())
+}
+
+/// The storage of photos and documents at their place.
 pub(super) fn files(named: Option<&str>, database: &str) -> Result<Files, FilesError> {
-    let named = named
-        .map(str::to_owned)
-        .filter(|name| !name.trim().is_empty());
-    if let Some(address) = named.or_else(|| Files::beside(database)) {
+    if let Some(address) = place_of_files(named, database) {
         let variables = std::env::vars_os();
         let variables = variables.filter_map(|(name, value)| {
             Some((name.into_string().ok()?, value.into_string().ok()?))

@@ -2,11 +2,11 @@
 
 use std::collections::HashMap;
 
-use super::{DeedError, checklist, qualification, rulebook, since_look, tag};
+use super::{DeedError, checklist, qualification, rulebook, tag};
 use crate::{
     domain::{
-        Checklist, Competence, Criterion, Examination, FieldErrors, Item, ItemId, ItemState, JobId,
-        Kind, Model, RoundId, SinceLook, Store, checklist::Watched, rulebook::Rulebook, tag::Scan,
+        Checklist, Competence, Examination, FieldErrors, Item, ItemId, ItemState, JobId, Kind,
+        Model, RoundId, Store, rulebook::Rulebook, tag::Scan,
     },
     store::{Direction, ItemFilter, ItemSort, Tx},
 };
@@ -27,7 +27,7 @@ pub enum Wanted {
     Found(ItemFilter),
 }
 
-/// An item laid on the bench, with all that whoever looks at it needs.
+/// An item laid on the bench, with what whoever looks at it needs.
 #[derive(Clone, Debug)]
 pub struct Laid {
     /// The item.
@@ -36,14 +36,10 @@ pub struct Laid {
     pub model: Model,
     /// What is looked at.
     pub list: Checklist,
-    /// What is to be watched this time.
-    pub watching: Vec<(Criterion, Watched)>,
     /// The codes on it.
     pub codes: Vec<String>,
     /// The last examinations, the last done first.
     pub past: Vec<Examination>,
-    /// What happened to it since, and the notices that are open for it.
-    pub since: SinceLook,
 }
 
 /// What a code leads to.
@@ -171,16 +167,12 @@ pub async fn lay(tx: &mut Tx, items: Vec<Item>) -> Result<Vec<Laid>, DeedError> 
         let past = tx
             .examinations_in_line(&item, checklist::LOOKED_BACK)
             .await?;
-        let watching = checklist::watching(tx, &past).await?;
-        let since = since_look::of(tx, (&item, &model), &past).await?;
         laid.push(Laid {
             codes: codes.remove(&item.id).unwrap_or_default(),
             past,
             item,
             model,
             list,
-            watching,
-            since,
         });
     }
     Ok(laid)

@@ -26,28 +26,44 @@ pub const AT_LEAST_EVERY: Duration = Duration::DAY;
 /// How many checkpoints stand on a page.
 pub const PAGE: u32 = 50;
 
+/// Who signs checkpoints.
+#[derive(Clone, Debug)]
+pub struct Signers {
+    /// The keys, the newest first, each with its entry's sequence number.
+    pub keys: Vec<(u64, LedgerKey)>,
+    /// Everybody who was asked to sign them too.
+    pub witnesses: Vec<Witness>,
+}
+
+impl Signers {
+    async fn of(tx: &mut Tx) -> Result<Self, StoreError> {
+        Ok(Self {
+            keys: tx.ledger_keys().await?,
+            witnesses: tx.witnesses().await?,
+        })
+    }
+}
+
 /// What the page of checkpoints shows.
 #[derive(Clone, Debug)]
 pub struct Seals {
     /// How many entries the ledger has now.
     pub entries: u64,
-    /// The keys, the newest first, each with its entry's sequence number.
-    pub keys: Vec<(u64, LedgerKey)>,
+    /// Who signs.
+    pub signers: Signers,
     /// Whether this server can sign with the newest key.
     pub can_sign: bool,
     /// Checkpoints, the newest first.
     pub checkpoints: Vec<KeptCheckpoint>,
     /// Whether there are older ones.
     pub more: bool,
-    /// Everybody who was asked to sign them too.
-    pub witnesses: Vec<Witness>,
     /// The numbers of the keys that the one before them did not sign for.
     pub alone: Vec<u32>,
     /// How many entries the last checkpoint is of, where the record does not go on from it.
     pub unlike: Option<u64>,
 }
 
-/// Checkpoints of fewer than `before` entries, or the newest.
+/// Checkpoints of fewer than `before` entries, or the newest; with who signs, and whether they hold together.
 pub async fn list(
     desk: &Desk,
     actor: &Actor,
@@ -56,22 +72,57 @@ pub async fn list(
 ) -> Result<Seals, DeedError> {
     permit(actor, Deed::Read)?;
     let mut tx = desk.database.read(actor.team).await?;
-    let keys = tx.ledger_keys().await?;
+    let signers = Signers::of(&mut tx).await?;
     let mut checkpoints = tx.checkpoints(before, PAGE + 1).await?;
     let more = checkpoints.len() > PAGE as usize;
     checkpoints.truncate(PAGE as usize);
-    let newest = keys.first().map(|(_, key)| key);
+    let newest = signers.keys.first().map(|(_, key)| key);
     let head = tx.head().await?.ok_or(StoreError::NoTeam)?;
     Ok(Seals {
         unlike: unlike(&mut tx, &head).await?,
-        alone: alone(&mut tx, &keys).await?,
+        alone: alone(&mut tx, &signers.keys).await?,
         entries: head.size,
         can_sign: newest.is_some_and(|key| signer(secret, actor.team, key).is_some()),
-        keys,
+        signers,
         checkpoints,
         more,
-        witnesses: tx.witnesses().await?,
     })
+}
+
+/// Checkpoints of fewer than `before` entries, or the newest, as many as stand on a page.
+pub async fn page(
+    desk: &Desk,
+    actor: &Actor,
+    before: Option<u64>,
+) -> Result<Vec<KeptCheckpoint>, DeedError> {
+    permit(actor, Deed::Read)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    Ok(tx.checkpoints(before, PAGE).await?)
+}
+
+/// Who signs checkpoints, and who did.
+pub async fn signers(desk: &Desk, actor: &Actor) -> Result<Signers, DeedError> {
+    permit(actor, Deed::Read)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    Ok(Signers::of(&mut tx).await?)
+}
+
+/// The keys, the newest first, each with its entry's sequence number and whether the one before it signed for it; nobody
+/// is before the first.
+pub async fn keys(
+    desk: &Desk,
+    actor: &Actor,
+) -> Result<Vec<(u64, LedgerKey, Option<bool>)>, DeedError> {
+    permit(actor, Deed::Read)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let keys = tx.ledger_keys().await?;
+    let alone = alone(&mut tx, &keys).await?;
+    let vouched = |key: &LedgerKey| (key.number > 1).then(|| !alone.contains(&key.number));
+    let keys = keys.into_iter().map(|(since, key)| {
+        let vouched = vouched(&key);
+        (since, key, vouched)
+    });
+    Ok(keys.collect())
 }
 
 /// The numbers of the keys that the one before them did not sign for: it signed no checkpoint with the entry that took

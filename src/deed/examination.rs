@@ -10,11 +10,11 @@ use crate::{
     domain::{
         Actor, Change, Competence, Deed, Event, EventDraft, EventId, EventKind, Examination,
         ExaminationBasis, ExaminationDraft, ExaminationId, ExaminationKind, FieldErrors, Item,
-        ItemId, ItemState, Kind, Model, Usage, UsageId, Verdict,
+        ItemId, ItemState, Kind, Notice, Usage, UsageId, Verdict,
         date::{read_day, write_day},
         fitness::interval_of,
     },
-    store::{Tx, WriteTx},
+    store::WriteTx,
 };
 
 /// Records an examination; its verdict changes the item's state.
@@ -77,7 +77,7 @@ pub async fn record(
         .clone()
         .examined(&examination, now, &tx.zone().await?)?;
     if after.is_brought_back_from(&held) {
-        may_come_back(&mut tx, (&held, &model), since, &examination).await?;
+        may_come_back(&held, since, &since_look.notices, &examination)?;
     }
     tx.record(actor, now, Change::ExaminationRecorded(examination.clone()))
         .await?;
@@ -171,13 +171,13 @@ fn as_seen(
 
 /// Refuses to bring an item back by an examination while a notice is open for it, and from quarantine by one that says
 /// nothing of what it found.
-async fn may_come_back(
-    tx: &mut Tx,
-    (held, model): (&Item, &Model),
+fn may_come_back(
+    held: &Item,
     since: Date,
+    open: &[Notice],
     done: &Examination,
-) -> Result<(), DeedError> {
-    notice::must_be_closed(tx, (held, model), "verdict").await?;
+) -> Result<(), FieldErrors> {
+    notice::refuse_open(open, held, "verdict")?;
     if held.state != ItemState::Quarantined || !done.findings.is_empty() {
         return Ok(());
     }
@@ -187,7 +187,7 @@ async fn may_come_back(
         write_day(since),
         held.state_reason
     );
-    Err(FieldErrors::one("findings", "required", sentence).into())
+    Err(FieldErrors::one("findings", "required", sentence))
 }
 
 /// Reports what happened to an item, and does with it what the rules for events say: it is held or retired.

@@ -2,7 +2,7 @@
 
 use time::Date;
 
-use super::{Chosen, DeedError, Desk, permit, rulebook};
+use super::{Chosen, DeedError, Desk, cut, permit, rulebook};
 use crate::{
     domain::{
         Actor, Deed, Examination, ExaminationId, Item, ItemId, Job, JobId,
@@ -54,14 +54,8 @@ pub async fn of_item(tx: &mut Tx, item: &Item) -> Result<Keeping, DeedError> {
 
 /// All that was cut from an item, and from its pieces.
 async fn pieces_of(tx: &mut Tx, item: &Item) -> Result<Vec<Item>, DeedError> {
-    let cut = |item: &Item| item.cut_into.as_ref().map(|into| into.pieces.clone());
-    let (mut pieces, mut next) = (Vec::new(), cut(item).unwrap_or_default());
-    while !next.is_empty() {
-        let found: Vec<Item> = tx.items_of(&next).await?.into_values().collect();
-        next = found.iter().filter_map(cut).flatten().collect();
-        pieces.extend(found);
-    }
-    Ok(pieces)
+    let pieces = cut::all_pieces(tx, item).await?.into_iter();
+    Ok(pieces.map(|(piece, _)| piece).collect())
 }
 
 /// For what is written for a job, by the rulebook that it is judged by.

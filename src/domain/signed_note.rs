@@ -7,6 +7,7 @@
 use base64::{Engine, engine::general_purpose::STANDARD};
 use ed25519_dalek::{Signature, Signer, SigningKey, VerifyingKey};
 use sha2::{Digest, Sha256};
+use time::OffsetDateTime;
 
 /// The most bytes a note may have.
 pub const MOST_BYTES: usize = 64 * 1024;
@@ -201,6 +202,14 @@ pub struct Signed {
     pub name: String,
     /// When a witness saw it, in seconds since 1970 began; nobody else's signature says.
     pub at: Option<u64>,
+}
+
+impl Signed {
+    /// When a witness saw it; none where nobody says, and of seconds that lead to no day that there is.
+    pub fn moment(&self) -> Option<OffsetDateTime> {
+        let at = i64::try_from(self.at?).ok()?;
+        OffsetDateTime::from_unix_timestamp(at).ok()
+    }
 }
 
 /// A text with signatures.

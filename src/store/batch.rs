@@ -39,7 +39,8 @@ struct Run<'a> {
 }
 
 struct Held {
-    item: Item,
+    /// As the changes so far leave it; away only while one is followed, and after one that could not be.
+    item: Option<Item>,
     /// The revision that is in the table; none if the item is not there yet.
     kept: Option<u32>,
 }
@@ -47,6 +48,7 @@ struct Held {
 impl<'a> Run<'a> {
     fn hold(&mut self, item: Item, kept: Option<u32>) {
         self.places.insert(item.id, self.items.len());
+        let item = Some(item);
         self.items.push(Held { item, kept });
     }
 
@@ -59,8 +61,8 @@ impl<'a> Run<'a> {
         }
         let place = item_of(&entry.change).and_then(|id| self.places.get(&id));
         let held = &mut self.items[*place.ok_or(StoreError::Unlinked)?];
-        let item = held.item.clone();
-        held.item = match &entry.change {
+        let item = held.item.take().ok_or(StoreError::Unlinked)?;
+        held.item = Some(match &entry.change {
             Change::ItemStepped(step) => item.stepped(step, at)?,
             Change::ReturnAsked(asked) => item.asked_back(asked)?,
             Change::ExaminationRecorded(examination) => {
@@ -77,7 +79,7 @@ impl<'a> Run<'a> {
                 item.after_event(event, at)
             }
             _ => item,
-        };
+        });
         Ok(())
     }
 }
@@ -147,6 +149,7 @@ impl WriteTx {
         }
         let (mut added, mut changed) = (Vec::new(), Vec::new());
         for Held { item, kept } in run.items {
+            let item = item.ok_or(StoreError::Unlinked)?;
             match kept {
                 None => added.push(item),
                 Some(revision) if revision != item.revision => changed.push(item),

@@ -13,7 +13,7 @@ use super::{
     page::answer,
 };
 use crate::{
-    deed::{DeedError, checkpoint, checkpoint::Seals},
+    deed::{DeedError, checkpoint, checkpoint::Signers},
     domain::{
         Deed, FieldErrors, Held, LedgerKey, Witness, WitnessDraft, WitnessId, Zone,
         checkpoint::Checkpoint,
@@ -100,10 +100,10 @@ async fn list(
     let secret = app.signing.as_ref();
     let seals = checkpoint::list(&app.desk, &signed.actor, secret, before).await?;
     let rows = seals.checkpoints.iter();
-    let rows = rows.map(|one| row(one, &seals, &signed.zone));
+    let rows = rows.map(|one| row(one, &seals.signers, &signed.zone));
     let next = seals.checkpoints.last().filter(|_| seals.more);
     let here = "/history/checkpoints";
-    let keys = seals.keys.iter();
+    let keys = seals.signers.keys.iter();
     let keys: Vec<KeyRow> = keys.map(|key| key_row(key, &seals.alone)).collect();
     let outcome = outcome.as_ref();
     let form = form::Form::new(wrong);
@@ -124,7 +124,7 @@ async fn list(
             shown: words::count(seals.checkpoints.len(), "checkpoint", "checkpoints"),
         },
         keys,
-        witnesses: seals.witnesses.iter().map(witness_row).collect(),
+        witnesses: seals.signers.witnesses.iter().map(witness_row).collect(),
         witness_action: format!("{here}/witnesses?id={}", WitnessId::new()),
         form: if typed.note.is_empty() {
             form
@@ -147,35 +147,30 @@ fn read_on(outcome: &Held) -> Option<(u64, String)> {
 }
 
 /// Who signed a checkpoint, in words: keys of the record by their numbers, then witnesses with their moments.
-fn signers(kept: &KeptCheckpoint, seals: &Seals, zone: &Zone) -> String {
+fn signers(kept: &KeptCheckpoint, signers: &Signers, zone: &Zone) -> String {
     let note = Note::read(&kept.note);
     let by = |verifier: &str| {
         let key = Verifier::read(verifier).ok()?;
-        let signed = note.as_ref().ok()?.signed_by(&[key]).ok()?;
-        Some(signed.into_iter().map(|one| one.at).collect::<Vec<_>>())
+        note.as_ref().ok()?.signed_by(&[key]).ok()
     };
-    let keys = seals.keys.iter();
+    let keys = signers.keys.iter();
     let keys = keys.filter_map(|(_, key)| by(&key.verifier).map(|_| format!("key {}", key.number)));
-    let moment = |at: u64| {
-        let at = i64::try_from(at).unwrap_or(i64::MAX);
-        time::OffsetDateTime::from_unix_timestamp(at).map(|at| zone.words(at))
-    };
-    let witnesses = seals.witnesses.iter().flat_map(|witness| {
-        let moments = by(&witness.verifier).unwrap_or_default().into_iter();
-        moments.map(|at| match at.map(moment) {
-            Some(Ok(at)) => format!("{} (witness, {at})", witness.who),
-            _ => format!("{} (witness)", witness.who),
+    let witnesses = signers.witnesses.iter().flat_map(|witness| {
+        let signed = by(&witness.verifier).unwrap_or_default().into_iter();
+        signed.map(|one| match one.moment() {
+            Some(at) => format!("{} (witness, {})", witness.who, zone.words(at)),
+            None => format!("{} (witness)", witness.who),
         })
     });
     keys.chain(witnesses).collect::<Vec<_>>().join(", ")
 }
 
-fn row(kept: &KeptCheckpoint, seals: &Seals, zone: &Zone) -> CheckpointRow {
+fn row(kept: &KeptCheckpoint, known: &Signers, zone: &Zone) -> CheckpointRow {
     CheckpointRow {
         href: format!("/history/checkpoints/{}", kept.size),
         entries: words::grouped(kept.size),
         made: zone.words(kept.made_at),
-        by: signers(kept, seals, zone),
+        by: signers(kept, known, zone),
     }
 }
 
@@ -221,11 +216,11 @@ async fn shown(
     wrong: &FieldErrors,
 ) -> Result<ShowCheckpoint, Problem> {
     let kept = checkpoint::show(&app.desk, &signed.actor, Some(size)).await?;
-    let seals = checkpoint::list(&app.desk, &signed.actor, None, None).await?;
+    let known = checkpoint::signers(&app.desk, &signed.actor).await?;
     let said = Note::read(&kept.note).ok();
     let said = said.and_then(|note| Checkpoint::read(note.text()).ok());
     let root = said.map_or_else(String::new, |said| hex::encode(said.root));
-    let by = signers(&kept, &seals, &signed.zone);
+    let by = signers(&kept, &known, &signed.zone);
     let entries = words::grouped(size);
     let here = format!("/history/checkpoints/{size}/note");
     Ok(ShowCheckpoint {

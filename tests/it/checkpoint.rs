@@ -81,7 +81,7 @@ on_both_databases! {
         let signed = Note::read(&made.note).unwrap().signed_by(&[known(&world, 1)]).unwrap();
         assert_eq!(signed.len(), 1);
         let seals = checkpoint::list(&desk, &world.auditor, Some(&secret), None).await.unwrap();
-        assert_eq!((seals.keys.len(), seals.checkpoints.len(), seals.can_sign), (1, 2, true));
+        assert_eq!((seals.signers.keys.len(), seals.checkpoints.len(), seals.can_sign), (1, 2, true));
     }
 
     async fn the_next_key_is_vouched_for_by_the_one_before(world) {

@@ -237,6 +237,33 @@ on_both_databases! {
         assert_eq!(crate::store_rebuild::again(&world).await.differences, []);
     }
 
+    async fn lines_that_take_the_same_kind_are_each_offered_the_first_that_may_go_there(world) {
+        let kit = crate::issue::strong_kit();
+        let twin = |of: &Thing, mark: &str| {
+            let mut twin = Thing { item: of.item.clone(), model: of.model.clone(), position: None };
+            twin.item.id = ropeloft::domain::ItemId::new();
+            twin.item.mark = mark.into();
+            twin.item.serial = Some(mark.into());
+            twin
+        };
+        // One whose cam captures, as the head asks and the foot forbids, and four without.
+        let mut shelf = kit.clone();
+        shelf.push(twin(&kit[1], "P-3"));
+        shelf.extend(["P-6", "P-7", "P-8", "P-9"].map(|mark| twin(&kit[2], mark)));
+        world.shelve(&shelf).await;
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({})).await;
+        crate::job_given::fill(&crew, &job, &kit).await;
+        for refused in &kit[1..3] {
+            let step = json!({"step": "quarantine", "reason": "bent"});
+            let held = crew.json(Method::POST, &format!("/api/v1/items/{}/steps", refused.item.id), &step).await;
+            assert!(held.status.is_success(), "{}", held.text);
+        }
+        let page = crew.get(&format!("/jobs/{job}")).await.text;
+        let offered = ["P-1", "P-2", "P-3", "P-6", "P-7", "P-8", "P-9"].map(|mark| page.matches(&format!("{mark} instead</button>")).count());
+        assert_eq!(offered, [0, 0, 1, 1, 1, 1, 0], "{page}");
+    }
+
     async fn a_scan_goes_where_the_item_may_go_unless_a_position_was_chosen(world) {
         let kit = crate::issue::strong_kit();
         world.shelve(&kit).await;

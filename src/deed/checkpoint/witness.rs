@@ -107,8 +107,7 @@ pub async fn witnessed(
 /// Refuses a signature of a moment at which nobody can have seen the checkpoint, of which it is said when it was made and
 /// what time it is.
 fn in_time(one: &Signed, (made, now): (OffsetDateTime, OffsetDateTime)) -> Result<(), FieldErrors> {
-    let at = one.at.and_then(|at| i64::try_from(at).ok());
-    let at = at.and_then(|at| OffsetDateTime::from_unix_timestamp(at).ok());
+    let at = one.moment();
     let seen = made - TOLERANCE..=now + TOLERANCE;
     if at.is_some_and(|at| seen.contains(&at)) {
         return Ok(());

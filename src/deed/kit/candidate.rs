@@ -1,6 +1,6 @@
 //! What might go at a position: the fit ones first, and of those the ones that lie where the rest of the kit does.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::{HashMap, HashSet, hash_map::Entry};
 
 use super::{
     super::{DeedError, Desk, permit},
@@ -8,8 +8,8 @@ use super::{
 };
 use crate::{
     domain::{
-        Actor, Candidate, Deed, Item, JobId, Kind, KitEntry, KitLineId, KitList, Store, StoreId,
-        fitness::KitItem, fold, kit_strength::gaps_of,
+        Actor, Candidate, Deed, Item, JobId, Kind, KitEntry, KitLineId, KitList, Model, Store,
+        StoreId, fitness::KitItem, fold, kit_strength::gaps_of,
     },
     rigging::Position,
     store::{Cursor, Direction, ItemFilter, ItemSort, Tx},
@@ -68,7 +68,38 @@ pub async fn candidates(
     let bench = Bench::load(&mut tx, id, desk.clock.now()).await?;
     let stores = tx.stores().await?;
     let near = near(&bench, &stores);
-    looked_at(&mut tx, &bench, (&stores, near), (look, None)).await
+    let near_id = near.as_ref().map(|near| near.store.id);
+    let Found {
+        pairs,
+        around,
+        next,
+    } = found(&mut tx, &bench, look, near_id).await?;
+    let plan = bench.plan();
+    let mut rows = Vec::new();
+    for (item, model) in pairs {
+        let candidate = KitItem {
+            item: &item,
+            model: &model,
+            position: look.position.as_deref(),
+        };
+        let refusals = bench.refusals(&plan, &around, candidate, None);
+        let gaps = gaps_of(&plan, &candidate, &refusals);
+        rows.push(Candidate {
+            with_crew: around.with_crew(item.id).cloned(),
+            store: name_of(&stores, item.store),
+            item,
+            model,
+            refusals,
+            gaps,
+        });
+    }
+    let searched = fold(&look.search);
+    rows.sort_by_key(|one| {
+        let elsewhere = near_id.is_some_and(|near| one.item.store != near);
+        let is_other = !searched.is_empty() && fold(&one.item.mark) != searched;
+        (is_other, one.refusals.len(), one.gaps.len(), elsewhere)
+    });
+    Ok(Candidates { rows, next, near })
 }
 
 /// How many alternatives are offered in the place of an item, and of how many refused items.
@@ -99,69 +130,86 @@ pub async fn alternatives(
     let mut tx = desk.database.read(actor.team).await?;
     let bench = Bench::load(&mut tx, list.job.id, desk.clock.now()).await?;
     let stores = tx.stores().await?;
+    let near = near(&bench, &stores).map(|near| near.store.id);
+    let mut read: HashMap<Vec<Kind>, Found> = HashMap::new();
     for entry in refused {
         let position = entry.line.position.as_deref();
         let position = position.and_then(|key| list.rig.position(key));
         let kinds = position.into_iter().flat_map(Position::accepts);
-        let look = Look {
-            position: entry.line.position.clone(),
-            kinds: kinds.filter_map(|word| Kind::from_word(word)).collect(),
-            ..Look::default()
+        let kinds = kinds.filter_map(|word| Kind::from_word(word)).collect();
+        let found = match read.entry(kinds) {
+            Entry::Occupied(there) => there.into_mut(),
+            Entry::Vacant(unread) => {
+                let look = Look {
+                    kinds: unread.key().clone(),
+                    ..Look::default()
+                };
+                let mut found = found(&mut tx, &bench, &look, near).await?;
+                let elsewhere = |item: &Item| near.is_some_and(|near| item.store != near);
+                found.pairs.sort_by_key(|(item, _)| elsewhere(item));
+                unread.insert(found)
+            }
         };
-        let near = near(&bench, &stores);
-        let asked = (&look, Some(entry.line.id));
-        let found = looked_at(&mut tx, &bench, (&stores, near), asked).await?;
-        let may_go = found.rows.into_iter().filter(|one| {
-            one.item.id != entry.item.id
-                && one.refusals.is_empty()
-                && one.gaps.is_empty()
-                && one.with_crew.is_none()
-        });
-        all.insert(entry.line.id, may_go.take(ALTERNATIVES).collect());
+        all.insert(entry.line.id, found.instead_of(entry, &bench, &stores));
     }
     Ok(all)
 }
 
-/// Judges what a look finds; in the place of a line of the list as if that were not there.
-async fn looked_at(
+/// What a look finds, and what the team knows about it.
+struct Found {
+    pairs: Vec<(Item, Model)>,
+    around: Surroundings,
+    next: Option<Cursor>,
+}
+
+async fn found(
     tx: &mut Tx,
     bench: &Bench,
-    (stores, near): (&[Store], Option<Near>),
-    (look, instead_of): (&Look, Option<KitLineId>),
-) -> Result<Candidates, DeedError> {
-    let near_id = near.as_ref().map(|near| near.store.id);
-    let (found, next) = looked_for(tx, look, near_id).await?;
-    let pairs = with_models(tx, found).await?;
+    look: &Look,
+    near: Option<StoreId>,
+) -> Result<Found, DeedError> {
+    let (items, next) = looked_for(tx, look, near).await?;
+    let pairs = with_models(tx, items).await?;
     let all = pairs.iter().map(|(item, model)| (item, model));
     let around = Surroundings::of(tx, (&bench.job, bench.now), all).await?;
-    let plan = bench.plan();
-    let position = look.position.as_deref();
-    let named = |id: StoreId| stores.iter().find(|store| store.id == id);
-    let mut rows = Vec::new();
-    for (item, model) in pairs {
-        let candidate = KitItem {
-            item: &item,
-            model: &model,
-            position,
-        };
-        let refusals = bench.refusals(&plan, &around, candidate, instead_of);
-        let gaps = gaps_of(&plan, &candidate, &refusals);
-        rows.push(Candidate {
-            with_crew: around.with_crew(item.id).cloned(),
-            store: named(item.store).map_or_else(String::new, |store| store.name.clone()),
-            item,
-            model,
-            refusals,
-            gaps,
+    Ok(Found {
+        pairs,
+        around,
+        next,
+    })
+}
+
+impl Found {
+    /// The first that may go in the place of what stands on the list, as if that were not there, with nothing lacking.
+    fn instead_of(&self, entry: &KitEntry, bench: &Bench, stores: &[Store]) -> Vec<Candidate> {
+        let plan = bench.plan();
+        let others = self.pairs.iter().filter(|(item, _)| {
+            item.id != entry.item.id && self.around.with_crew(item.id).is_none()
         });
+        let may_go = others.filter(|(item, model)| {
+            let candidate = KitItem {
+                item,
+                model,
+                position: entry.line.position.as_deref(),
+            };
+            let refusals = bench.refusals(&plan, &self.around, candidate, Some(entry.line.id));
+            refusals.is_empty() && gaps_of(&plan, &candidate, &refusals).is_empty()
+        });
+        let first = may_go.take(ALTERNATIVES).map(|(item, model)| Candidate {
+            with_crew: None,
+            store: name_of(stores, item.store),
+            item: item.clone(),
+            model: model.clone(),
+            refusals: Vec::new(),
+            gaps: Vec::new(),
+        });
+        first.collect()
     }
-    let searched = fold(&look.search);
-    rows.sort_by_key(|one| {
-        let elsewhere = near_id.is_some_and(|near| one.item.store != near);
-        let is_other = !searched.is_empty() && fold(&one.item.mark) != searched;
-        (is_other, one.refusals.len(), one.gaps.len(), elsewhere)
-    });
-    Ok(Candidates { rows, next, near })
+}
+
+fn name_of(stores: &[Store], id: StoreId) -> String {
+    let store = stores.iter().find(|store| store.id == id);
+    store.map_or_else(String::new, |store| store.name.clone())
 }
 
 /// The store from which most of the kit comes; of several with as many items the first by name.

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::{
     deed::DeedError,
-    domain::{FieldErrors, Model, Notice, fold, nearest},
+    domain::{FieldErrors, Model, Notice, counted, fold, nearest},
     store::Tx,
 };
 
@@ -41,12 +41,12 @@ pub(super) async fn unknown(tx: &mut Tx, notice: &Notice) -> Result<FieldErrors,
     let is_theirs = |model: &Model| fold(&model.maker) == fold(&notice.maker);
     let theirs: Vec<&(Model, u64)> = all.iter().filter(|(one, _)| is_theirs(one)).collect();
     if theirs.is_empty() {
-        let makers = counted(all.iter().map(|(one, items)| (one.maker.as_str(), *items)));
+        let makers = with_items(all.iter().map(|(one, items)| (one.maker.as_str(), *items)));
         let what = format!("The register has no maker \"{}\"", notice.maker);
         wrong.add("maker", "unknown", asked(&what, &notice.maker, &makers));
         return Ok(wrong);
     }
-    let names = counted(
+    let names = with_items(
         theirs
             .iter()
             .map(|(one, items)| (one.name.as_str(), *items)),
@@ -63,12 +63,12 @@ pub(super) async fn unknown(tx: &mut Tx, notice: &Notice) -> Result<FieldErrors,
 }
 
 /// The names, with how many items there are of each.
-fn counted<'a>(names: impl Iterator<Item = (&'a str, u64)>) -> BTreeMap<&'a str, u64> {
-    let mut counted = BTreeMap::new();
+fn with_items<'a>(names: impl Iterator<Item = (&'a str, u64)>) -> BTreeMap<&'a str, u64> {
+    let mut with_items = BTreeMap::new();
     for (name, items) in names {
-        *counted.entry(name).or_default() += items;
+        *with_items.entry(name).or_default() += items;
     }
-    counted
+    with_items
 }
 
 /// The question whether another name is meant, and what opens the notice all the same.
@@ -77,10 +77,8 @@ fn asked(what: &str, name: &str, names: &BTreeMap<&str, u64>) -> String {
         "If it is right and may be bought later, tick \"Open it all the same\" (`anyway`: `yes`).";
     match nearest(name, names.keys().copied()) {
         Some(near) => {
-            let items = match names.get(near) {
-                Some(1) => "1 item".to_owned(),
-                count => format!("{} items", count.copied().unwrap_or_default()),
-            };
+            let items = names.get(near).copied().unwrap_or_default();
+            let items = counted(items, "item", "items");
             format!("{what}; do you mean {near} ({items})? {ANYWAY}")
         }
         None => format!("{what}, and none that is spelt much like it. {ANYWAY}"),

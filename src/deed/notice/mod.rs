@@ -67,7 +67,13 @@ pub(super) async fn must_be_closed(
     (item, model): (&Item, &Model),
     field: &str,
 ) -> Result<(), DeedError> {
-    let Some(notice) = open_for(tx, item, model).await?.into_iter().next() else {
+    let open = open_for(tx, item, model).await?;
+    Ok(refuse_open(&open, item, field)?)
+}
+
+/// The same, where it is known which notices are open for the item.
+pub(super) fn refuse_open(open: &[Notice], item: &Item, field: &str) -> Result<(), FieldErrors> {
+    let Some(notice) = open.first() else {
         return Ok(());
     };
     let sentence = format!(
@@ -75,7 +81,7 @@ pub(super) async fn must_be_closed(
          what it asks, and write the result for this item on the page of the notice; then do this again.",
         notice.title, item.mark
     );
-    Err(FieldErrors::one(field, "notice", sentence).into())
+    Err(FieldErrors::one(field, "notice", sentence))
 }
 
 /// Opens a notice. Every item in service that it covers goes to quarantine in the same transaction.

@@ -99,7 +99,9 @@ async fn of_model(
             None if is_on_record(notice) => NoticeFor::Open,
             None => NoticeFor::NotOnRecord,
         };
-        part.tally.parts_beside(notice.open_words());
+        if let Some(open) = notice.open_words() {
+            part.tally.count_beside(open);
+        }
         let fate = fate(item, notice, mark);
         let (uses, jobs) = uses_of(tx, today, item).await?;
         let on = uses.iter().map(|one| (one.seq, used(one, &jobs, &people)));

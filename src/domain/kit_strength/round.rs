@@ -7,42 +7,40 @@ use crate::domain::fitness::{lies_round, takes_strop};
 /// That the plan does not say how thick the body is that a strop goes round; or, where it does, that what stands there
 /// has no length by which it is known as a strop.
 pub(super) fn unsaid(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> Option<KitGap> {
-    let found: Vec<String> = match plan.job.setup.anchor_girth {
-        None => named(kit, |item| lies_round(item, plan)),
-        Some(_) => named(kit, |item| is_of_no_length(item, plan)),
+    let (code, sentence) = match plan.job.setup.anchor_girth {
+        None => {
+            let goes = that_go(kit, |item| lies_round(item, plan))?;
+            let sentence = format!(
+                "Nobody said how thick the body is that {goes} round, so whether it is long enough is not judged. Write \
+                 the girth of the anchor in the plan, and what is too short for it is refused."
+            );
+            ("no-girth", sentence)
+        }
+        Some(girth) => {
+            let goes = that_go(kit, |item| is_of_no_length(item, plan))?;
+            let sentence = format!(
+                "Whether {goes} round {girth} is not judged: no length is on record, as of a plate or a clamp. If it is \
+                 a strop, write its length on its record."
+            );
+            ("no-strop", sentence)
+        }
     };
-    let (which, goes) = match found.as_slice() {
-        [] => return None,
-        [one] => (one.clone(), "goes"),
-        more => (more.join(" and "), "go"),
-    };
-    Some(match plan.job.setup.anchor_girth {
-        None => KitGap::at(
-            "no-girth",
-            None,
-            format!(
-                "Nobody said how thick the body is that {which} {goes} round, so whether it is long enough is not judged. \
-                 Write the girth of the anchor in the plan, and what is too short for it is refused."
-            ),
-        ),
-        Some(girth) => KitGap::at(
-            "no-strop",
-            None,
-            format!(
-                "Whether {which} {goes} round {girth} is not judged: no length is on record, as of a plate or a clamp. \
-                 If it is a strop, write its length on its record."
-            ),
-        ),
-    })
+    Some(KitGap::at(code, None, sentence))
 }
 
-fn named(kit: &[KitItem<'_>], is: impl Fn(&KitItem<'_>) -> bool) -> Vec<String> {
+/// Those of the kit by their names, with the verb: "SL-3 goes", "SL-3 and SL-4 go".
+fn that_go(kit: &[KitItem<'_>], is: impl Fn(&KitItem<'_>) -> bool) -> Option<String> {
     let found = kit.iter().filter(|item| is(item));
     let named = found.map(|item| match item.item.attributes.length("length") {
         Some(length) => format!("{} ({length})", item.label()),
         None => item.label(),
     });
-    named.collect()
+    let named: Vec<String> = named.collect();
+    match named.as_slice() {
+        [] => None,
+        [one] => Some(format!("{one} goes")),
+        more => Some(format!("{} go", more.join(" and "))),
+    }
 }
 
 fn is_of_no_length(item: &KitItem<'_>, plan: &Plan<'_>) -> bool {

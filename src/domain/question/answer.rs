@@ -123,14 +123,12 @@ impl Tally {
     /// Counts an answer of a sort.
     pub fn count(&mut self, part: &'static str) {
         self.found += 1;
-        *self.parts.entry(part).or_default() += 1;
+        self.count_beside(part);
     }
 
     /// Counts what is told beside the sort of an answer that is counted already.
-    pub fn parts_beside(&mut self, part: Option<&'static str>) {
-        if let Some(part) = part {
-            *self.parts.entry(part).or_default() += 1;
-        }
+    pub fn count_beside(&mut self, part: &'static str) {
+        *self.parts.entry(part).or_default() += 1;
     }
 
     /// Adds what was counted elsewhere.

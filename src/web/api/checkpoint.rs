@@ -51,8 +51,8 @@ pub(in crate::web) async fn api_checkpoints(
     signed: Signed,
     Query(asked): Query<AskedCheckpoints>,
 ) -> Result<Json<Vec<CheckpointJson>>, Problem> {
-    let seals = checkpoint::list(&app.desk, &signed.actor, None, asked.before).await?;
-    let checkpoints = seals.checkpoints.into_iter();
+    let checkpoints = checkpoint::page(&app.desk, &signed.actor, asked.before).await?;
+    let checkpoints = checkpoints.into_iter();
     Ok(Json(checkpoints.map(CheckpointJson::from).collect()))
 }
 
@@ -142,13 +142,9 @@ pub(in crate::web) async fn api_ledger_keys(
     State(app): State<App>,
     signed: Signed,
 ) -> Result<Json<Vec<LedgerKeyJson>>, Problem> {
-    let seals = checkpoint::list(&app.desk, &signed.actor, None, None).await?;
-    let alone = seals.alone;
-    let keys = seals.keys.into_iter().map(|(seq, key)| LedgerKeyJson {
-        seq,
-        vouched: (key.number > 1).then(|| !alone.contains(&key.number)),
-        key,
-    });
+    let keys = checkpoint::keys(&app.desk, &signed.actor).await?;
+    let keys = keys.into_iter();
+    let keys = keys.map(|(seq, key, vouched)| LedgerKeyJson { seq, vouched, key });
     Ok(Json(keys.collect()))
 }
 
@@ -182,8 +178,8 @@ pub(in crate::web) async fn api_witnesses(
     State(app): State<App>,
     signed: Signed,
 ) -> Result<Json<Vec<Witness>>, Problem> {
-    let seals = checkpoint::list(&app.desk, &signed.actor, None, None).await?;
-    Ok(Json(seals.witnesses))
+    let signers = checkpoint::signers(&app.desk, &signed.actor).await?;
+    Ok(Json(signers.witnesses))
 }
 
 /// Name a witness

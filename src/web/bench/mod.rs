@@ -120,11 +120,10 @@ pub(super) async fn page_sheets(
         }
     };
     let (draft, fine) = (ExaminationDraft::default(), FieldErrors::default());
-    let sheets = laid
-        .iter()
-        .map(|laid| asking.sheet(&around, laid, &draft, &fine));
-    Ok(Page(Sheets {
-        list,
-        sheets: sheets.collect(),
-    }))
+    let mut sheets = Vec::with_capacity(laid.len());
+    for laid in &laid {
+        let of = (&around, laid);
+        sheets.push(asking.sheet(&mut tx, of, &draft, &fine).await?);
+    }
+    Ok(Page(Sheets { list, sheets }))
 }

@@ -61,16 +61,18 @@ impl Asking<'_> {
     }
 
     /// The sheet of an item with what was typed.
-    pub(super) fn sheet(
+    pub(super) async fn sheet(
         self,
-        around: &Around,
-        laid: &Laid,
+        tx: &mut Tx,
+        (around, laid): (&Around, &Laid),
         draft: &ExaminationDraft,
         wrong: &FieldErrors,
-    ) -> BenchSheet {
+    ) -> Result<BenchSheet, Problem> {
+        let watching = deed::checklist::watching(tx, &laid.past).await?;
+        let since = deed::since_look::of(tx, (&laid.item, &laid.model), &laid.past).await?;
+        let since = since.in_words(&laid.item, &self.signed.zone);
         let sitting = self.sitting();
         let id = ExaminationId(self.asked.id.unwrap_or_else(Uuid::now_v7));
-        let since = laid.since.in_words(&laid.item, &self.signed.zone);
         let subject = Subject {
             id,
             item: &laid.item,
@@ -82,7 +84,7 @@ impl Asking<'_> {
             thorough: true,
             list: &laid.list,
             competence: (&around.competence, self.today()),
-            watching: &laid.watching,
+            watching: &watching,
             since: &since,
         };
         let of = view::Laid {
@@ -93,7 +95,8 @@ impl Asking<'_> {
         };
         let (item, id) = (laid.item.id.to_string(), id.to_string());
         let action = self.at(&sitting, &[("item", &item), ("id", &id)]);
-        BenchSheet::new(&subject, &of, (&sitting, action), draft, wrong)
+        let on = (&sitting, action);
+        Ok(BenchSheet::new(&subject, &of, on, draft, wrong))
     }
 
     fn row(self, around: &Around, laid: &Laid, since: Option<Date>) -> BenchRow {
@@ -222,9 +225,10 @@ impl Asking<'_> {
             Opened::Nothing => page.code.clone_from(&self.asked.code),
             Opened::Item(item) => {
                 let laid = deed::bench::lay(&mut tx, vec![*item]).await?;
-                page.sheet = laid
-                    .first()
-                    .map(|laid| self.sheet(&around, laid, draft, &below));
+                if let Some(laid) = laid.first() {
+                    let of = (&around, laid);
+                    page.sheet = Some(self.sheet(&mut tx, of, draft, &below).await?);
+                }
             }
             Opened::Several(items) => {
                 page.answer = Some(Answer::new(
