@@ -55,6 +55,12 @@ pub(super) fn told(rehearsal: &Rehearsal) -> String {
     let asked = foretold.flat_map(|foretold| &foretold.at_positions);
     let asked = asked.flat_map(reason).collect();
     block(&mut lines, "Asked at single positions of rigs", asked);
+    let papers = rehearsal.foretold.iter().flat_map(|told| &told.papers);
+    block(
+        &mut lines,
+        "Papers often state, and may stay open",
+        papers.flat_map(reason).collect(),
+    );
     let models = rehearsal.new_models.iter();
     let models = models.map(|(title, items)| format!("{title}: {items}"));
     block(&mut lines, "New models", models.collect());

@@ -162,6 +162,8 @@ pub(super) fn of(foretold: Option<Foretold>, questions: &[Question]) -> Option<F
             !models.is_empty()
         }
     };
+    // What may stay open is asked once the rest is settled.
+    foretold.papers.clear();
     foretold.reasons.retain_mut(keep);
     foretold.at_positions.retain_mut(keep);
     let is_empty = foretold.reasons.is_empty() && foretold.at_positions.is_empty();
