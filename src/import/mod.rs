@@ -22,6 +22,7 @@ mod choice;
 mod code;
 mod column;
 mod column_fails;
+mod connector_cell;
 mod content;
 mod day;
 mod delimited;

@@ -106,11 +106,13 @@ impl Reading<'_> {
             // A column of its own says it better, and one value is not taken for another.
             let is_own = of.is_some_and(|of| field == Field::Strength(of, None));
             let own = !is_own && self.headings.of(field).is_some();
-            if own || read.values.contains_key(&field) {
+            if own || read.values.contains_key(&as_usual(field, read.kind)) {
                 more = true;
                 continue;
             }
             words.push(format!("{} {value}", in_words(field)));
+            // Rows of one model may say it with a word for the way and without.
+            let field = as_usual(field, read.kind);
             let given = Given {
                 text: value,
                 shown: shown.clone(),
@@ -154,6 +156,15 @@ impl Reading<'_> {
             };
             read.values.entry(becket).or_insert(given);
         }
+    }
+}
+
+/// A strength in the usual way of loading as that of the kind of gear.
+fn as_usual(field: Field, kind: Option<Kind>) -> Field {
+    let usual = kind.and_then(|kind| kind.modes().first().copied());
+    match field {
+        Field::Strength(of, Some(mode)) if Some(mode) == usual => Field::Strength(of, None),
+        field => field,
     }
 }
 

@@ -4,6 +4,7 @@
 //! axis, gate open; two or more strands of a pulley ("30 kN (2x15)") add up to the strength of its axle; and a mass under
 //! a strength of what a person hangs in is the mass of that person, its rated load. A range is none of these.
 
+use super::connector_cell::{NOT_KNOWN, in_order, one_not_known};
 use super::field::Field;
 use super::load_words::Load;
 use super::rope_words::{Token, tokens};
@@ -12,7 +13,7 @@ use super::strength_part::Part;
 use super::synonym::each;
 use super::{kind_word, strength};
 use crate::domain::Kind;
-use crate::rigging::{LoadingMode, StrengthKind};
+use crate::rigging::StrengthKind;
 
 /// Words that say no more than that it is the strength.
 const FILLERS: &str =
@@ -55,6 +56,9 @@ pub(super) fn read(
     let tokens = tokens(&strength::with_knot_as_word(&with_signs_as_words(text)));
     let mut segments: Vec<&[Token]> = tokens.split(|token| *token == Token::Break).collect();
     segments.retain(|segment| !segment.is_empty());
+    if kind == Kind::Connector && segments.len() == 3 && segments.contains(&NOT_KNOWN) {
+        return one_not_known(&segments, (heading, unit));
+    }
     if segments
         .iter()
         .any(|segment| segment.contains(&Token::Dash))
@@ -124,7 +128,7 @@ fn has_group(text: &str) -> bool {
 }
 
 /// The numbers of one statement, each with the words that go with it.
-fn parts_of(kind: Kind, segment: &[Token]) -> Result<Vec<Part>, Unsaid> {
+pub(super) fn parts_of(kind: Kind, segment: &[Token]) -> Result<Vec<Part>, Unsaid> {
     let mut words: Vec<Vec<String>> = vec![Vec::new()];
     let mut parts: Vec<Part> = Vec::new();
     let mut rest = segment.iter().peekable();
@@ -205,7 +209,7 @@ fn strands(kind: Kind, parts: &mut Vec<Part>, words: &mut Vec<Vec<String>>) -> R
 }
 
 /// Gives each number its unit: its own, that of another number of the cell, else that of the column.
-fn give_units(parts: &mut [Part], unit: Option<&str>) -> Result<(), Unsaid> {
+pub(super) fn give_units(parts: &mut [Part], unit: Option<&str>) -> Result<(), Unsaid> {
     let beside = parts
         .iter()
         .find_map(|part| part.unit.filter(|unit| !unit.is_mass()));
@@ -223,44 +227,6 @@ fn give_units(parts: &mut [Part], unit: Option<&str>) -> Result<(), Unsaid> {
         part.unit = Some(unit.ok_or(waits)?);
     }
     Ok(())
-}
-
-/// The three strengths of a connector in the order of its marking, where what words stand there say no other. Some lists
-/// have the open gate before the minor axis: where no word tells the two apart, the lower stands for both.
-fn in_order(kind: Kind, parts: &[Part]) -> Option<Vec<(Field, String)>> {
-    const ORDER: [LoadingMode; 3] = [
-        LoadingMode::MajorAxis,
-        LoadingMode::MinorAxis,
-        LoadingMode::GateOpen,
-    ];
-    if kind != Kind::Connector || parts.len() != ORDER.len() {
-        return None;
-    }
-    let lower = lower_of_the_last(parts);
-    let all = parts.iter().zip(ORDER).map(|(part, mode)| {
-        let said = part.words.is_empty() || part.mode() == Some(mode);
-        let part = lower
-            .filter(|_| mode != LoadingMode::MajorAxis)
-            .unwrap_or(part);
-        let field = Field::Strength(StrengthKind::Breaking, Some(mode));
-        let is_force = part.unit.is_some_and(|unit| !unit.is_mass());
-        (said && is_force && !part.other).then(|| (field, part.value(field)))
-    });
-    all.collect()
-}
-
-/// The lower of the last two of three numbers, where neither has a word beside it.
-fn lower_of_the_last(parts: &[Part]) -> Option<&Part> {
-    let [_, second, third] = parts else {
-        return None;
-    };
-    let is_open = second.words.is_empty() && third.words.is_empty() && second.unit == third.unit;
-    let lower = if second.number <= third.number {
-        second
-    } else {
-        third
-    };
-    is_open.then_some(lower)
 }
 
 /// Whether a mass that stands alone in a cell is that of people and no force at which things break.
@@ -355,6 +321,12 @@ mod tests {
                 "rated-load 250 kg, breaking-strength 40 kN",
             ),
             (Kind::Cord, "22 kN loop", "breaking-strength 22 kN"),
+            (Kind::Rope, "3500 daN", "breaking-strength 3500 daN"),
+            (
+                Kind::Litter,
+                "1250 kg each loop",
+                "breaking-strength 1250 kgf",
+            ),
             (
                 Kind::Sling,
                 "WLL 600 kg MBS 24 kN",
@@ -378,6 +350,11 @@ mod tests {
             ("40/15/12 kN", both_lower),
             ("40/12/15 kN", both_lower),
             ("40/15/12", "NoUnit"),
+            ("45 kN/-/10", "breaking-strength-major-axis 45 kN, more"),
+            (
+                "45 kN/-/10 minor",
+                "breaking-strength-major-axis 45 kN, breaking-strength-minor-axis 10 kN",
+            ),
         ] {
             assert_eq!(told(Kind::Connector, text), read, "{text}");
         }
