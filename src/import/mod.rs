@@ -28,6 +28,7 @@ mod day;
 mod delimited;
 mod differing;
 mod dimension;
+mod ditto;
 mod everyday;
 mod examiner;
 mod failure;

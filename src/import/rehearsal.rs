@@ -14,11 +14,12 @@ use super::heading::{Column, Headings};
 use super::known::Known;
 use super::plan::Plan;
 use super::question::{Question, counted};
+use super::remark::Remarks;
 use super::restricting::Restricting;
 use super::table::Table;
 use super::{
-    assemble, column, column_fails, figures_asked, forecast, foreseen, heading, heading_asked, row,
-    said, several,
+    assemble, column, column_fails, ditto, figures_asked, forecast, foreseen, heading,
+    heading_asked, row, said, several,
 };
 use crate::domain::{FieldErrors, Item, Kind, RefusalCode};
 
@@ -248,11 +249,15 @@ fn rehearse_once(
     today: Date,
 ) -> Result<Rehearsal, ImportFailure> {
     let (headings, rows) = heading::find(table, answers)?;
+    let mut above = Remarks::default();
+    let filled = ditto::filled(&headings, rows, &mut above);
+    let rows = &filled[..];
     let mut questions = heading_asked::unknown(&headings);
     let (senses, asked, mut errors) =
         column::look_through(&headings, rows, answers, table.semicolons);
     questions.extend(asked);
-    let several = several::each(&headings, rows, answers)?;
+    let mut several = several::each(&headings, rows, answers)?;
+    several.remarks.also(above);
     questions.extend(several.questions);
     errors.extend(several.errors);
     let mut reading = row::Reading::new(
