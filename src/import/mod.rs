@@ -54,6 +54,7 @@ mod kind_read;
 mod kind_word;
 mod known;
 mod left_out;
+mod less_than_day;
 mod life_asked;
 mod load_each;
 mod load_words;

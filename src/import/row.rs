@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::answer::{Answers, LessThanDay};
+use super::answer::Answers;
 use super::cell::{self, Place, Reading as CellReading, Stop};
 use super::column::Sense;
 use super::fate::{Fate, RowError};
@@ -18,7 +18,7 @@ use super::several::SeveralSaid;
 use super::table::{Cell, TableRow};
 use super::unit_asked::Units;
 use super::word;
-use crate::domain::{ApprovalDraft, Kind};
+use crate::domain::{ApprovalDraft, Kind, Made};
 
 /// A value and where it stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -56,6 +56,8 @@ pub(super) struct ReadRow {
     asked_words: Vec<Field>,
     /// The fields whose cells wait for a unit, or for how their numbers are written.
     waiting: Vec<Field>,
+    /// The months and years of which the first day was taken.
+    pub(super) first_days: Vec<(Field, Made)>,
 }
 
 impl ReadRow {
@@ -130,7 +132,7 @@ pub(super) struct Reading<'a> {
     shared: Option<Shared>,
     /// How many rows have words that state something no column holds.
     pub(super) described: usize,
-    less_than_day: Option<Question>,
+    pub(super) less_than_day: Option<Question>,
     /// The rows that stand for several items, and whose serial is a lot.
     several: &'a SeveralSaid,
     no_items: NoItems,
@@ -203,6 +205,7 @@ impl<'a> Reading<'a> {
                     self.read_cell(cell, column, *sense, &mut read);
                 }
             }
+            read.begin_when_made();
             self.several.tell(&mut read);
             self.agree_on_class(&mut read);
             self.take_stated(row, &mut read);
@@ -283,7 +286,8 @@ impl<'a> Reading<'a> {
                 self.take(reading, cell, place, read);
             }
             Err(Stop::Asked) => read.wait(place.field),
-            Err(Stop::LessThanDay(first)) => self.less_than_day(cell, column, &first, read),
+            Err(Stop::LessThanDay(made)) => self.less_than_day(cell, column, made, read),
+            Err(Stop::Unsure) => self.unsure(cell, column, read),
             Err(Stop::NoUnit) => {
                 read.wait(place.field);
                 self.units.wait(column, cell, read.number);
@@ -325,43 +329,6 @@ impl<'a> Reading<'a> {
         read.values
             .entry(place.field)
             .or_insert(Given { text, shown });
-    }
-
-    /// A month or a year where a day is kept: it is asked once what such cells stand for.
-    fn less_than_day(&mut self, cell: &Cell, column: &Column, first: &str, read: &mut ReadRow) {
-        let Some(field) = column.field() else { return };
-        match self.answers.less_than_day {
-            Some(LessThanDay::First) => {
-                let sentence = format!(
-                    "Where \"{}\" names only a month or a year, its first day is taken.",
-                    shortened(&column.heading)
-                );
-                self.read.remarks.add(read.number, sentence);
-                let (text, shown) = (first.to_owned(), cell.shown());
-                read.values.entry(field).or_insert(Given { text, shown });
-            }
-            Some(LessThanDay::InNote) => self.keep_in_note(cell, column, read),
-            None => {
-                read.wait(field);
-                let asked = self
-                    .less_than_day
-                    .get_or_insert_with(|| Question::LessThanDay {
-                        headings: Vec::new(),
-                        cells: 0,
-                        row: read.number,
-                        example: shortened(&cell.shown()),
-                    });
-                if let Question::LessThanDay {
-                    headings, cells, ..
-                } = asked
-                {
-                    *cells += 1;
-                    if !headings.contains(&column.heading) {
-                        headings.push(column.heading.clone());
-                    }
-                }
-            }
-        }
     }
 
     pub(super) fn wrong(
