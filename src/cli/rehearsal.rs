@@ -164,6 +164,12 @@ fn option(question: &Question) -> String {
             let of = format!("{model}:{}", field.key());
             format!("(--model \"{of}=…\" --source \"{of}=…\")")
         }
+        Question::Differs { model, field, .. } => {
+            format!(
+                "(--agreed \"{model}:{}=…\"; one of these, or apart)",
+                field.key()
+            )
+        }
         Question::LoadOf { model, .. } => format!("(--word \"rated-load:{model}=…\")"),
         Question::Examiner { name, .. } if name.is_empty() => {
             "(--set \"examiner=…\"; a name, or history)".to_owned()

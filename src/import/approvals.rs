@@ -50,6 +50,7 @@ impl Group {
             approval.rope_kinds = self.text(Field::RopeKinds);
             approval.least_strands = self.text(Field::LeastStrands);
         }
+        self.ropes_by_use(draft, remarks);
         self.one_range(draft, remarks);
         self.rated_load(draft, remarks);
         self.class_and_edition(draft, remarks);
@@ -61,6 +62,9 @@ impl Group {
         let [first, _, ..] = draft.approvals.as_slice() else {
             return;
         };
+        if !self.ropes_of.is_empty() {
+            return;
+        }
         if first.rope_least.is_empty() && first.rope_most.is_empty() {
             return;
         }
@@ -216,6 +220,7 @@ impl Group {
         if !self.rates_load() {
             fields.push(Field::RatedLoad);
         }
+        self.ropes_in_note(draft);
         self.note(
             draft,
             remarks,

@@ -3,7 +3,9 @@
 use super::answer::{DateOrder, DecimalMark, LessThanDay, Numbered, Ranges, ReadIn, Restricted};
 use super::field::Field;
 use super::question::Question;
-use super::{examiner, figures_asked, made_of, model_asked, standard, state_asked, strength_cell};
+use super::{
+    examiner, figures_asked, made_of, model_asked, standard, state_asked, strength_cell, variant,
+};
 use crate::domain::{ItemState, Kind, RatingSource, Verdict};
 
 impl Question {
@@ -50,6 +52,9 @@ impl Question {
                 ..
             } => state_asked::choices(),
             Self::RopeEnd { .. } | Self::Life { .. } => Vec::new(),
+            Self::Differs {
+                said, has_cautious, ..
+            } => variant::choices(said, *has_cautious),
             Self::LoadOf { standards, .. } => model_asked::load_choices(standards),
             Self::Examiner { alike, others, .. } => examiner::whose(alike.iter().chain(others)),
             Self::Silent {

@@ -82,6 +82,14 @@ pub(super) fn assumed(answers: &Answers, questions: &[Question], assume: Assume)
             Question::Silent { field, earlier, .. } => {
                 of_silence(&mut assumed, (*field, earlier.as_ref()), assume);
             }
+            Question::Differs {
+                model, field, said, ..
+            } => {
+                if let Some((text, _)) = assume.one(said.first(), said.last()) {
+                    let agreed = assumed.agreed.entry(model.clone()).or_default();
+                    agreed.insert(field.key(), text.clone());
+                }
+            }
             Question::LoadOf { .. } | Question::RopeEnd { .. } | Question::Life { .. } => {}
         }
     }

@@ -250,13 +250,12 @@ fn rehearse_once(
 ) -> Result<Rehearsal, ImportFailure> {
     let (headings, rows) = heading::find(table, answers)?;
     let mut above = Remarks::default();
-    let filled = ditto::filled(&headings, rows, &mut above);
-    let rows = &filled[..];
+    let rows = ditto::filled(&headings, rows, &mut above);
     let mut questions = heading_asked::unknown(&headings);
     let (senses, asked, mut errors) =
-        column::look_through(&headings, rows, answers, table.semicolons);
+        column::look_through(&headings, &rows, answers, table.semicolons);
     questions.extend(asked);
-    let mut several = several::each(&headings, rows, answers)?;
+    let mut several = several::each(&headings, &rows, answers)?;
     several.remarks.also(above);
     questions.extend(several.questions);
     errors.extend(several.errors);
@@ -280,7 +279,7 @@ fn rehearse_once(
     let fates = tally(&assembled.rows);
     let all_come_in = fates.come_in + fates.updated > 0 && fates.wait == 0 && fates.refused == 0;
     let ready = questions.is_empty() && errors.is_empty() && all_come_in;
-    let mut open = figures_asked::ask(&headings, rows, answers);
+    let mut open = figures_asked::ask(&headings, &rows, answers);
     open.append(&mut assembled.open);
     let (models, stores) = (assembled.plan.models.iter(), assembled.plan.stores.iter());
     Ok(Rehearsal {

@@ -14,6 +14,7 @@ use super::note_kept::NotesKept;
 use super::question::Question;
 use super::remark::Remarks;
 use super::rope_range::{self, Shared};
+use super::rope_uses::RopesOf;
 use super::several::SeveralSaid;
 use super::table::{Cell, TableRow};
 use super::unit_asked::Units;
@@ -58,6 +59,8 @@ pub(super) struct ReadRow {
     waiting: Vec<Field>,
     /// The months and years of which the first day was taken.
     pub(super) first_days: Vec<(Field, Made)>,
+    /// The ropes that it takes for one approval or one use alone.
+    pub(super) ropes_of: Vec<RopesOf>,
 }
 
 impl ReadRow {
@@ -269,6 +272,11 @@ impl<'a> Reading<'a> {
                 shortened(&column.heading)
             );
             self.read.remarks.add(read.number, sentence);
+        }
+        if let (Field::RopeRange, Cell::Text(text)) = (place.field, cell)
+            && self.reads_ropes(text, column, read)
+        {
+            return;
         }
         match cell::read(cell, place) {
             Ok(CellReading::Range(least, most)) => {
