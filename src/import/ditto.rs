@@ -22,11 +22,11 @@ fn is_one(cell: &Cell) -> bool {
 pub(super) fn filled<'a>(
     headings: &Headings,
     rows: &'a [TableRow],
-    remarks: &mut Remarks,
-) -> Cow<'a, [TableRow]> {
+) -> (Cow<'a, [TableRow]>, Remarks) {
+    let mut remarks = Remarks::default();
     let mut cells = rows.iter().flat_map(|row| &row.cells);
     if !cells.any(|(_, cell)| is_one(cell)) {
-        return Cow::Borrowed(rows);
+        return (Cow::Borrowed(rows), remarks);
     }
     let mut filled = rows.to_vec();
     let mut found: BTreeMap<usize, (Vec<u32>, String)> = BTreeMap::new();
@@ -64,5 +64,5 @@ pub(super) fn filled<'a>(
         );
         remarks.add_rows(RemarkKind::LookAt, &rows, &sentence);
     }
-    Cow::Owned(filled)
+    (Cow::Owned(filled), remarks)
 }

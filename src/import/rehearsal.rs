@@ -14,7 +14,6 @@ use super::heading::{Column, Headings};
 use super::known::Known;
 use super::plan::Plan;
 use super::question::{Question, counted};
-use super::remark::Remarks;
 use super::restricting::Restricting;
 use super::table::Table;
 use super::{
@@ -249,8 +248,7 @@ fn rehearse_once(
     today: Date,
 ) -> Result<Rehearsal, ImportFailure> {
     let (headings, rows) = heading::find(table, answers)?;
-    let mut above = Remarks::default();
-    let rows = ditto::filled(&headings, rows, &mut above);
+    let (rows, above) = ditto::filled(&headings, rows);
     let mut questions = heading_asked::unknown(&headings);
     let (senses, asked, mut errors) =
         column::look_through(&headings, &rows, answers, table.semicolons);
