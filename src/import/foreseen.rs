@@ -85,10 +85,11 @@ pub(super) fn assumed(answers: &Answers, questions: &[Question], assume: Assume)
             Question::Differs {
                 model, field, said, ..
             } => {
-                if let Some((text, _)) = assume.one(said.first(), said.last()) {
-                    let agreed = assumed.agreed.entry(model.clone()).or_default();
-                    agreed.insert(field.key(), text.clone());
-                }
+                agree(
+                    &mut assumed,
+                    (model, *field),
+                    assume.one(said.first(), said.last()),
+                );
             }
             Question::LoadOf { .. } | Question::RopeEnd { .. } | Question::Life { .. } => {}
         }
@@ -136,6 +137,14 @@ pub(super) fn either_way(
 pub(super) fn same_place(one: &RowError, other: &RowError) -> bool {
     let is_cell = one.column.is_some() || one.message == other.message;
     is_cell && (one.row, &one.column, &one.code) == (other.row, &other.column, &other.code)
+}
+
+/// Assumes that one of the things holds that rows say of a field of their model.
+fn agree(answers: &mut Answers, (model, field): (&str, Field), said: Option<&(String, Vec<u32>)>) {
+    if let Some((text, _)) = said {
+        let agreed = answers.agreed.entry(model.to_owned()).or_default();
+        agreed.insert(field.key(), text.clone());
+    }
 }
 
 fn say(answers: &mut Answers, field: Field, word: &str, meaning: &str) {

@@ -40,17 +40,7 @@ impl Reading<'_> {
     pub(super) fn take_stated(&mut self, row: &TableRow, read: &mut ReadRow) {
         let Some(kind) = read.kind else { return };
         let texts = self.texts_of(row, kind);
-        let is_taken = self.answers.stated != Some(Stated::LeaveOut);
-        let sizes = texts
-            .iter()
-            .filter(|text| is_taken && text.is_of_ropes(kind));
-        for text in sizes {
-            if !self.is_said(Field::RopeRange, read)
-                && let Some(ropes) = rope_uses::read(&text.text)
-            {
-                self.take_ropes((&text.text, ropes), &text.heading, read);
-            }
-        }
+        self.take_sizes(&texts, kind, read);
         let mut all: BTreeMap<Field, BTreeSet<String>> = BTreeMap::new();
         for (field, value) in texts.iter().flat_map(|text| text.states(kind)) {
             if !self.is_said(field, read) {
@@ -100,6 +90,23 @@ impl Reading<'_> {
                     words.join(", ")
                 );
                 self.read.remarks.add(row.number, sentence);
+            }
+        }
+    }
+
+    /// Takes the ropes of sizes that say more than one range of them.
+    fn take_sizes(&mut self, texts: &[Worded], kind: Kind, read: &mut ReadRow) {
+        if self.answers.stated == Some(Stated::LeaveOut) || !takes_rope(kind) {
+            return;
+        }
+        for text in texts
+            .iter()
+            .filter(|text| matches!(text.stands, Stands::Size))
+        {
+            if !self.is_said(Field::RopeRange, read)
+                && let Some(ropes) = rope_uses::read(&text.text)
+            {
+                self.take_ropes((&text.text, ropes), &text.heading, read);
             }
         }
     }
@@ -253,11 +260,6 @@ enum Stands {
 }
 
 impl Worded {
-    /// Whether it is the size of what runs on ropes, and so may name more than one range of them.
-    fn is_of_ropes(&self, kind: Kind) -> bool {
-        matches!(self.stands, Stands::Size) && takes_rope(kind)
-    }
-
     /// What it states of a kind of gear.
     fn states(&self, kind: Kind) -> Vec<(Field, String)> {
         let mut found = match self.stands {
