@@ -17,7 +17,13 @@ use crate::{
 const NAMED: usize = 3;
 
 /// The facts of an item that say whether it was fit to go.
-const OF_FITNESS: [&str; 3] = ["State", "Why", "Examination on that day"];
+const OF_FITNESS: [&str; 5] = [
+    "State",
+    "Why",
+    "Open notices",
+    "Examination on that day",
+    "Life",
+];
 
 /// How items stood on a day.
 #[derive(Default)]
