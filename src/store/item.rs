@@ -1,7 +1,7 @@
 //! Items: one physical thing each.
 
 use std::{
-    collections::{BTreeSet, HashMap},
+    collections::{BTreeSet, HashMap, hash_map::Entry},
     slice::from_ref,
 };
 
@@ -126,10 +126,10 @@ impl WriteTx {
         let mut models: HashMap<ModelId, OfModel> = HashMap::new();
         let mut rows = Vec::new();
         for item in items {
-            if !models.contains_key(&item.model) {
-                models.insert(item.model, self.of_model(item.model).await?);
-            }
-            let model = &models[&item.model];
+            let model = match models.entry(item.model) {
+                Entry::Occupied(read) => read.into_mut(),
+                Entry::Vacant(new) => new.insert(self.of_model(item.model).await?),
+            };
             let groups = Groups::of(item);
             rows.push(vec![
                 team.into(),
