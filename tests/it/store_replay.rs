@@ -91,7 +91,7 @@ on_both_databases! {
         let removed = KitLineRemoved { line: line.id, job: job.id, item: fresh.id, reason: "wet".into() };
         let rope = stock::item("R-1", &stock.model, &stock.store);
         let piece = stock::item("R-1a", &stock.model, &stock.store);
-        let changes = [
+        let changes = vec![
             Change::ItemAdded(fresh.clone()),
             Change::ExaminationRecorded(stock::examination(&world, &fresh, date!(2026 - 02 - 01))),
             Change::UsageLogged(stock::usage(&world, &fresh, date!(2026 - 02 - 02))),
