@@ -2,11 +2,11 @@
 
 use std::collections::HashMap;
 
-use super::{DeedError, checklist, qualification, rulebook, tag};
+use super::{DeedError, checklist, qualification, rulebook, since_look, tag};
 use crate::{
     domain::{
         Checklist, Competence, Criterion, Examination, FieldErrors, Item, ItemId, ItemState, JobId,
-        Kind, Model, RoundId, Store, checklist::Watched, fold, rulebook::Rulebook, tag::Scan,
+        Kind, Model, RoundId, SinceLook, Store, checklist::Watched, rulebook::Rulebook, tag::Scan,
     },
     store::{Direction, ItemFilter, ItemSort, Tx},
 };
@@ -42,6 +42,8 @@ pub struct Laid {
     pub codes: Vec<String>,
     /// The last examinations, the last done first.
     pub past: Vec<Examination>,
+    /// What happened to it since, and the notices that are open for it.
+    pub since: SinceLook,
 }
 
 /// What a code leads to.
@@ -49,7 +51,7 @@ pub struct Laid {
 pub enum Found {
     /// The item that it is on, or whose mark or serial it is.
     One(Box<Item>),
-    /// Several have this serial: somebody has to choose.
+    /// It may mean several: somebody has to choose.
     Several(Vec<Item>),
     /// None has it.
     None(Box<Scan>),
@@ -124,33 +126,19 @@ fn too_long() -> FieldErrors {
     FieldErrors::one("list", "long", sentence)
 }
 
-/// The item that a code is on; where none has it, the one with this mark, or with this serial.
+/// The item that a code is on, or that has it as its mark or its serial; all of them where it may mean several.
 ///
 /// # Errors
 /// [`DeedError::Invalid`] under `code` if the code cannot be read.
 pub async fn find(tx: &mut Tx, code: &str) -> Result<Found, DeedError> {
     let scan =
         Scan::read(code).map_err(|fault| FieldErrors::one("code", "code", fault.to_string()))?;
-    if let Some(item) = tag::item_of(tx, &scan).await? {
-        return Ok(Found::One(Box::new(item)));
-    }
-    let serial = scan.serial().unwrap_or(&scan.text).to_owned();
-    let filter = ItemFilter {
-        search: serial.clone(),
-        ..ItemFilter::default()
-    };
-    let order = (ItemSort::Mark, Direction::Up);
-    let page = tx.items(&filter, order, None, MOST).await?;
-    let is_it = |item: &Item| {
-        let held = item.serial.as_deref();
-        held.is_some_and(|held| fold(held) == fold(&serial))
-    };
-    let mut with_serial: Vec<Item> = page.rows.into_iter().filter(is_it).collect();
-    Ok(match (with_serial.len(), with_serial.pop()) {
+    let mut meant = tag::all_meant(tx, &scan).await?;
+    Ok(match (meant.len(), meant.pop()) {
         (1, Some(item)) => Found::One(Box::new(item)),
         (_, Some(last)) => {
-            with_serial.push(last);
-            Found::Several(with_serial)
+            meant.push(last);
+            Found::Several(meant)
         }
         (_, None) => Found::None(Box::new(scan)),
     })
@@ -184,6 +172,7 @@ pub async fn lay(tx: &mut Tx, items: Vec<Item>) -> Result<Vec<Laid>, DeedError> 
             .examinations_in_line(&item, checklist::LOOKED_BACK)
             .await?;
         let watching = checklist::watching(tx, &past).await?;
+        let since = since_look::of(tx, (&item, &model), &past).await?;
         laid.push(Laid {
             codes: codes.remove(&item.id).unwrap_or_default(),
             past,
@@ -191,6 +180,7 @@ pub async fn lay(tx: &mut Tx, items: Vec<Item>) -> Result<Vec<Laid>, DeedError> 
             model,
             list,
             watching,
+            since,
         });
     }
     Ok(laid)

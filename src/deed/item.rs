@@ -2,7 +2,7 @@
 
 use time::{Date, OffsetDateTime};
 
-use super::{DeedError, Desk, Seen, permit, qualification, same_revision};
+use super::{DeedError, Desk, Seen, notice, permit, qualification, same_revision, tag};
 use crate::{
     domain::{
         Actor, Change, Deed, FieldErrors, Item, ItemDetails, ItemDraft, ItemId, ItemState,
@@ -145,6 +145,8 @@ pub async fn step(
         let model = model.ok_or(DeedError::NotFound("model"))?;
         let of = (model.kind, stepped.on);
         qualification::must_decide(&mut tx, actor, of, ("reason", "returns it to service")).await?;
+        notice::must_be_closed(&mut tx, (&item, &model), "reason").await?;
+        not_before(&item, stepped.on, tx.day(item.state_since).await?)?;
         if waits(&mut tx, &item, actor).await? {
             return ask_back(tx, actor, now, (item, stepped)).await;
         }
@@ -152,6 +154,21 @@ pub async fn step(
     tx.record(actor, now, Change::ItemStepped(stepped)).await?;
     tx.commit().await?;
     Ok(after)
+}
+
+/// Refuses a return that is dated before the item was put aside.
+fn not_before(item: &Item, on: Date, since: Date) -> Result<(), FieldErrors> {
+    if on >= since {
+        return Ok(());
+    }
+    let sentence = format!(
+        "{} is {} since {}: a return on {} does not end that.",
+        item.mark,
+        item.state.word(),
+        write_day(since),
+        write_day(on)
+    );
+    Err(FieldErrors::one("on", "range", sentence))
 }
 
 /// Whether the item waits in quarantine for a second person after this one: the team asks for two, and nobody
@@ -296,18 +313,23 @@ async fn checked(
     }
 }
 
-/// Why a mark cannot be had: it is on another item.
+/// Why a mark cannot be had: it is on another item, or stands in a code on one.
 pub(super) async fn marked_otherwise(
     tx: &mut Tx,
     mark: &str,
     id: ItemId,
 ) -> Result<Option<String>, DeedError> {
-    let other = tx.item_marked(mark).await?.filter(|other| other.id != id);
-    Ok(other.map(|other| {
+    if let Some(other) = tx.item_marked(mark).await?.filter(|other| other.id != id) {
+        let (mark, state) = (&other.mark, other.state.word());
+        return Ok(Some(format!(
+            "The mark {mark} is on another item ({state})."
+        )));
+    }
+    let tagged = tag::item_tagged(tx, mark).await?;
+    Ok(tagged.filter(|other| other.id != id).map(|other| {
         format!(
-            "The mark {} is on another item ({}).",
-            other.mark,
-            other.state.word()
+            "The code on a tag of {} reads {mark}: whoever scans or types it would find that one. Choose another mark.",
+            other.mark
         )
     }))
 }
@@ -355,11 +377,7 @@ pub(super) async fn hold_if_covered(
     if item.state != ItemState::InService {
         return Ok(());
     }
-    let about = tx.notices_about(&model.maker).await?;
-    let closings = tx.closings_of(&[item.id]).await?;
-    let open = |notice: &Notice| !closings.iter().any(|closing| closing.notice == notice.id);
-    let mut covering = about.iter().filter(|notice| notice.covers(item, &model));
-    if let Some(notice) = covering.find(|notice| open(notice)) {
+    if let Some(notice) = notice::open_for(tx, item, &model).await?.first() {
         let stepped = hold(notice, item.id, tx.day(now).await?);
         tx.record(actor, now, Change::ItemStepped(stepped)).await?;
     }

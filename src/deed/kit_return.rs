@@ -121,7 +121,7 @@ async fn scanned(
     let (mut found, mut wrong) = (Vec::new(), FieldErrors::default());
     for code in draft.codes() {
         let given: String = code.chars().take(60).collect();
-        match tag::item_coded(tx, code).await? {
+        match tag::item_coded(tx, ("scanned", code)).await? {
             Some(item) if out.contains(&item.id) => found.push(item.id),
             Some(item) if issue.line_of(item.id).is_some() => {
                 wrong.add(

@@ -6,11 +6,11 @@ use time::OffsetDateTime;
 use super::{DeedError, Desk, attachment::in_turn, bench, item, permit};
 use crate::{
     domain::{
-        Actor, Change, Deed, FieldErrors, Item, ItemDraft, ItemId, JobId, ModelId, TagId,
-        tag::{OwnCode, Scan, Tag, TagDraft, TagRemoved, job_of, own_key},
+        Actor, Change, Deed, FieldErrors, Item, ItemDraft, ItemId, JobId, ModelId, TagId, fold,
+        tag::{OwnCode, Scan, Tag, TagDraft, TagKind, TagRemoved, job_of, own_key},
     },
     import::code_in,
-    store::{Tx, WriteTx},
+    store::{Direction, ItemFilter, ItemSort, Tx, WriteTx},
 };
 
 /// What a scanned code leads to.
@@ -20,7 +20,7 @@ pub struct Found {
     pub scan: Scan,
     /// The item that it is on, or whose mark or serial it is.
     pub item: Option<Item>,
-    /// Where several have it as their serial: these, for somebody to choose.
+    /// Where it may mean several: these, for somebody to choose.
     pub several: Vec<Item>,
     /// Where no item has it: the model of which another piece has a code of the same product.
     pub model: Option<ModelId>,
@@ -70,20 +70,83 @@ pub async fn read_photo(actor: &Actor, bytes: Bytes) -> Result<Option<String>, D
 }
 
 /// The item that a scanned code or a typed mark leads to.
-pub(super) async fn item_coded(tx: &mut Tx, text: &str) -> Result<Option<Item>, DeedError> {
+///
+/// # Errors
+/// [`DeedError::Invalid`] under `field` where it is a code on one item and the mark of another.
+pub(super) async fn item_coded(
+    tx: &mut Tx,
+    (field, text): (&str, &str),
+) -> Result<Option<Item>, DeedError> {
+    let Ok(scan) = Scan::read(text) else {
+        return Ok(tx.item_marked(text).await?);
+    };
+    let mut meant = items_of(tx, &scan).await?;
+    if let [tagged, marked] = meant.as_slice() {
+        let sentence = format!(
+            "{} is the mark of one item and a code on another, {}. Take that code off, or choose the item in the register.",
+            marked.mark, tagged.mark
+        );
+        return Err(FieldErrors::one(field, "choice", sentence).into());
+    }
+    Ok(meant.pop())
+}
+
+/// The item on which a code is that reads so.
+pub(super) async fn item_tagged(tx: &mut Tx, text: &str) -> Result<Option<Item>, DeedError> {
     match Scan::read(text) {
-        Ok(scan) => item_of(tx, &scan).await,
-        Err(_) => Ok(tx.item_marked(text).await?),
+        Ok(scan) => tagged(tx, &scan).await,
+        Err(_) => Ok(None),
     }
 }
 
-pub(super) async fn item_of(tx: &mut Tx, scan: &Scan) -> Result<Option<Item>, DeedError> {
+async fn tagged(tx: &mut Tx, scan: &Scan) -> Result<Option<Item>, DeedError> {
     for key in scan.keys() {
         if let Some(tag) = tx.tag_of_key(&key).await? {
             return Ok(tx.item(tag.item).await?);
         }
     }
-    Ok(tx.item_marked(&scan.text).await?)
+    Ok(None)
+}
+
+/// The item that a code is on, and the one that has it as its mark, where that is another.
+async fn items_of(tx: &mut Tx, scan: &Scan) -> Result<Vec<Item>, DeedError> {
+    let mut meant = Vec::from_iter(tagged(tx, scan).await?);
+    let marked = tx.item_marked(&scan.text).await?;
+    let other = marked.filter(|item| meant.iter().all(|one| one.id != item.id));
+    meant.extend(other);
+    Ok(meant)
+}
+
+/// All that a code may mean: the item that it is on and the one that has it as its mark. Where no mark tells, a text may
+/// be a serial too, and so may what a code says where it is on none.
+pub(super) async fn all_meant(tx: &mut Tx, scan: &Scan) -> Result<Vec<Item>, DeedError> {
+    let mut meant = items_of(tx, scan).await?;
+    let is_marked = meant
+        .iter()
+        .any(|item| fold(&item.mark) == fold(&scan.text));
+    if meant.is_empty() || !is_marked && scan.kind == TagKind::Text {
+        let serial = scan.serial().unwrap_or(&scan.text);
+        let others = with_serial(tx, serial).await?.into_iter();
+        let others = others.filter(|item| meant.iter().all(|other| other.id != item.id));
+        let others: Vec<Item> = others.collect();
+        meant.extend(others);
+    }
+    Ok(meant)
+}
+
+/// The items with this serial, of whatever model.
+async fn with_serial(tx: &mut Tx, serial: &str) -> Result<Vec<Item>, DeedError> {
+    let filter = ItemFilter {
+        search: serial.to_owned(),
+        ..ItemFilter::default()
+    };
+    let order = (ItemSort::Mark, Direction::Up);
+    let page = tx.items(&filter, order, None, bench::MOST).await?;
+    let is_it = |item: &Item| {
+        let held = item.serial.as_deref();
+        held.is_some_and(|held| fold(held) == fold(serial))
+    };
+    Ok(page.rows.into_iter().filter(is_it).collect())
 }
 
 async fn model_of(tx: &mut Tx, product: &str) -> Result<Option<ModelId>, DeedError> {
@@ -141,8 +204,34 @@ async fn put_in(
         );
         return Err(FieldErrors::one("text", "taken", message).into());
     }
+    if let Some(message) = read_otherwise(tx, &tag).await? {
+        return Err(FieldErrors::one("text", "taken", message).into());
+    }
     tx.record(actor, now, Change::TagAdded(tag.clone())).await?;
     Ok(tag)
+}
+
+/// Why a code cannot go on an item: it reads as the mark or the serial of another.
+async fn read_otherwise(tx: &mut Tx, tag: &Tag) -> Result<Option<String>, DeedError> {
+    if tag.kind != TagKind::Text {
+        return Ok(None);
+    }
+    let marked = tx.item_marked(&tag.text).await?;
+    if let Some(other) = marked.filter(|other| other.id != tag.item) {
+        return Ok(Some(format!(
+            "{} is the mark of another item: whoever scans this code would not know which is meant. Put another code on it.",
+            other.mark
+        )));
+    }
+    let others = with_serial(tx, &tag.text).await?;
+    let other = others.into_iter().find(|other| other.id != tag.item);
+    Ok(other.map(|other| {
+        format!(
+            "This is the serial of another item, {}: whoever scans this code would not know which is meant. Put another \
+             code on it.",
+            other.mark
+        )
+    }))
 }
 
 /// Adds an item together with a code that is on it: both, or neither.

@@ -199,7 +199,7 @@ pub struct ScanPage {
     pub code: String,
     /// Where no item has it.
     pub unknown: Option<Unknown>,
-    /// Where several items have it as their serial: where each is opened, and its mark.
+    /// Where it may mean several items: where each is opened, and its mark.
     pub several: Vec<(String, String)>,
     /// The mark of the item on which it is to go.
     pub mark: String,

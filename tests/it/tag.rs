@@ -68,7 +68,7 @@ on_both_databases! {
         let fields = with(&rope_fields(&other, &given.store), &[("mark", "RL-9")]);
         crate::item_given::item(&given.officer, &fields).await;
         let page = crew.get("/scan?code=S-77%3C1%3E").await.text;
-        for words in ["Several items have this serial", ">RL-0042</a>", ">RL-9</a>"] {
+        for words in ["Several items may be meant by this", ">RL-0042</a>", ">RL-9</a>"] {
             assert!(page.contains(words), "{words}: {page}");
         }
         let page = given.officer.get("/scan?code=S-77%3C1%3E").await.text;
@@ -225,5 +225,39 @@ on_both_databases! {
         assert_eq!(crew.get("/scan").await.status, StatusCode::OK);
         let odd = crew.get("/scan?code=a%00b").await;
         assert_eq!(odd.status, StatusCode::UNPROCESSABLE_ENTITY);
+    }
+
+    async fn a_code_that_reads_as_another_item_is_refused_and_what_may_mean_two_is_asked(world) {
+        let given = one_rope(&world).await;
+        let second = another(&given).await;
+        let before = world.entries().await;
+        for (item, text, of) in [(&second, "rl-0042", "RL-0042 is the mark of another item"), (&second, "s-77<1>", "This is the serial of another item, RL-0042")] {
+            let refused = put(&given.officer, item, text).await;
+            assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY, "{text}: {}", refused.text);
+            assert!(refused.text.contains(of), "{text}: {}", refused.text);
+        }
+        assert_eq!(world.entries().await, before);
+        // Its own mark may be on an item.
+        assert_eq!(put(&given.officer, &second, "R-2").await.status, StatusCode::SEE_OTHER);
+        // And a mark that a code on another item reads as is none for a new one.
+        assert_eq!(put(&given.officer, &given.item, "BOX-7").await.status, StatusCode::SEE_OTHER);
+        let draft = json!({"model": given.model, "store": given.store, "mark": "box-7"});
+        let refused = given.officer.json(Method::POST, "/api/v1/items", &draft).await;
+        assert_eq!((refused.status, refused.json()["fields"][0]["code"].clone()), (StatusCode::UNPROCESSABLE_ENTITY, json!("taken")));
+        assert!(refused.text.contains("The code on a tag of RL-0042 reads box-7"), "{}", refused.text);
+        // One from before that was refused: the scan asks, and nothing is done to either by a list of codes.
+        let tag = ropeloft::domain::tag::TagDraft { text: "RL-0042".into() };
+        let tag = tag.check(ropeloft::domain::TagId::new(), second.parse().unwrap()).unwrap();
+        world.record(ropeloft::domain::Change::TagAdded(tag)).await;
+        let page = given.officer.get("/bench?code=RL-0042").await.text;
+        assert!(page.contains("Several items may be meant by this") && page.contains("RL-0042: ") && page.contains("R-2: "), "{page}");
+        let scan = given.officer.get("/api/v1/scan?code=rl-0042").await.json();
+        assert_eq!((scan["item"].is_null(), scan["several"].as_array().unwrap().len()), (true, 2), "{scan}");
+        assert_eq!(given.officer.get("/scan?code=RL-0042").await.status, StatusCode::OK);
+        let job = crate::stock::rigged("Shaft 3", 4);
+        world.record(ropeloft::domain::Change::JobPlanned(job.clone())).await;
+        let refused = given.officer.json(Method::POST, &format!("/api/v1/jobs/{}/kit", job.id), &json!({"item": "RL-0042"})).await;
+        assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", refused.text);
+        assert!(refused.text.contains("RL-0042 is the mark of one item and a code on another, R-2"), "{}", refused.text);
     }
 }

@@ -134,7 +134,7 @@ async fn scanned(
     }
     let mut items = Vec::new();
     for code in codes {
-        if let Some(item) = item_coded(tx, code).await? {
+        if let Some(item) = item_coded(tx, (field, code)).await? {
             items.push(item);
         } else {
             let given: String = code.chars().take(60).collect();

@@ -308,7 +308,7 @@ async fn wanted(tx: &mut Tx, text: &str) -> Result<Item, DeedError> {
     let text = text.trim();
     let item = match text.parse::<ItemId>() {
         Ok(id) => tx.item(id).await?,
-        Err(_) => item_coded(tx, text).await?,
+        Err(_) => item_coded(tx, ("item", text)).await?,
     };
     item.ok_or_else(|| {
         let given: String = text.chars().take(60).collect();

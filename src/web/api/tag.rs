@@ -46,6 +46,8 @@ pub(in crate::web) struct ScanJson {
     shared: Option<&'static str>,
     /// The item that it is on; `null` if none has it.
     item: Option<Item>,
+    /// Where it may mean several items, as a code on one and the mark or serial of another: these, and `item` is `null`.
+    several: Vec<Item>,
     /// Where no item has it: the model of which another piece has a code of the same product.
     model: Option<ModelId>,
     /// The job whose printed kit list bears the code; `null` if it is no such code.
@@ -75,6 +77,7 @@ pub(in crate::web) async fn api_scan(
         shared: scan.shared,
         elements: scan.elements,
         item: found.item,
+        several: found.several,
         model: found.model,
         job: found.job,
     }))

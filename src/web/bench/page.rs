@@ -70,6 +70,7 @@ impl Asking<'_> {
     ) -> BenchSheet {
         let sitting = self.sitting();
         let id = ExaminationId(self.asked.id.unwrap_or_else(Uuid::now_v7));
+        let since = laid.since.in_words(&laid.item, &self.signed.zone);
         let subject = Subject {
             id,
             item: &laid.item,
@@ -82,6 +83,7 @@ impl Asking<'_> {
             list: &laid.list,
             competence: (&around.competence, self.today()),
             watching: &laid.watching,
+            since: &since,
         };
         let of = view::Laid {
             store: around.stores.iter().find(|one| one.id == laid.item.store),
@@ -227,7 +229,7 @@ impl Asking<'_> {
             Opened::Several(items) => {
                 page.answer = Some(Answer::new(
                     Tone::Hold,
-                    "Several items have this serial. Which is it?",
+                    "Several items may be meant by this. Which is it?",
                 ));
                 page.several = self.choices(&mut tx, items).await?;
             }
