@@ -88,11 +88,14 @@ ropeloft.queue = (() => {
     line = "here";
     if (answer.ok) {
       const { key, person, id, of, label, at } = entry;
+      const said = await answer.json().catch(() => null);
+      // What the thing still waits for, though it was taken.
+      const waits = said?.waits_for ?? "";
       await kept.change(["queue", "done"], (open) => {
         open.queue.delete(key);
-        open.done.put({ key, person, id, of, label, at });
+        open.done.put({ key, person, id, of, label, at, waits });
       });
-      told("sent", { entry, answer: await answer.json().catch(() => null) });
+      told("sent", { entry, answer: said });
     } else {
       const said = await sentences(answer);
       await kept.change(["queue"], (open) => open.queue.put({ ...entry, state: "refused", said }));

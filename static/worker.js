@@ -18,14 +18,17 @@ self.addEventListener("install", () => self.skipWaiting());
 self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
 
 self.addEventListener("message", (event) => {
-  if (Array.isArray(event.data?.keep)) event.waitUntil(keep(event.data.keep));
+  if (Array.isArray(event.data?.keep)) {
+    const answered = (kept) => event.ports[0]?.postMessage({ kept });
+    event.waitUntil(keep(event.data.keep).then(answered, () => answered(false)));
+  }
   if (event.data?.along) event.waitUntil(takeAlong(event.data.along));
 });
 
-/** Keeps the page as it is now with these files, and drops those of before. */
+/** Keeps the page as it is now with these files, and drops those of before. Gives whether it has. */
 async function keep(files) {
   const page = await fetch(PAGE, { redirect: "error", credentials: "same-origin" });
-  if (!page.ok) return;
+  if (!page.ok) return false;
   const cache = await caches.open(CACHE);
   for (const file of files) {
     if (!(await cache.match(file))) await cache.add(file);
@@ -35,6 +38,7 @@ async function keep(files) {
   for (const request of await cache.keys()) {
     if (!kept.has(request.url)) await cache.delete(request);
   }
+  return true;
 }
 
 /** When a page was given by the server. */

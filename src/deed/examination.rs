@@ -2,16 +2,19 @@
 
 use time::{Date, OffsetDateTime};
 
-use super::{DeedError, Desk, checklist, cut, item::waits, permit, qualification, rulebook, usage};
+use super::{
+    DeedError, Desk, checklist, cut, item::waits, notice, permit, qualification, rulebook,
+    since_look, usage,
+};
 use crate::{
     domain::{
         Actor, Change, Competence, Deed, Event, EventDraft, EventId, EventKind, Examination,
         ExaminationBasis, ExaminationDraft, ExaminationId, ExaminationKind, FieldErrors, Item,
-        ItemId, Kind, Usage, UsageId, Verdict,
+        ItemId, ItemState, Kind, Model, Usage, UsageId, Verdict,
         date::{read_day, write_day},
         fitness::interval_of,
     },
-    store::WriteTx,
+    store::{Tx, WriteTx},
 };
 
 /// Records an examination; its verdict changes the item's state.
@@ -40,10 +43,8 @@ pub async fn record(
             Err(DeedError::NotFound("examination"))
         };
     }
-    let model = tx
-        .model(held.model)
-        .await?
-        .ok_or(DeedError::NotFound("model"))?;
+    let model = tx.model(held.model).await?;
+    let model = model.ok_or(DeedError::NotFound("model"))?;
     let rulebook = rulebook::home(&mut tx).await?;
     let (interval_months, _) = interval_of(&held, &model, &rulebook);
     let list = checklist::newest(&mut tx, model.kind).await?;
@@ -51,14 +52,10 @@ pub async fn record(
     let today = tx.day(now).await?;
     if ExaminationKind::from_key(&draft.kind).is_some_and(ExaminationKind::is_thorough) {
         let whole = tx.person(actor.person).await?.map(|person| person.role) == Some(actor.role);
-        may_record(
-            actor,
-            whole,
-            (&competence, &recorder),
-            (model.kind, today),
-            draft,
-        )?;
+        let doing = (model.kind, today);
+        may_record(actor, whole, (&competence, &recorder), doing, draft)?;
     }
+    let since_look = since_look::of_item(&mut tx, &held, &model).await?;
     let basis = ExaminationBasis {
         item,
         recorded_by: actor.person,
@@ -70,15 +67,34 @@ pub async fn record(
         gear: model.kind,
         competence: &competence,
         return_waits: waits(&mut tx, &held, actor).await?,
+        happened: &since_look.events,
+        length: held.attributes.length("length"),
     };
     let examination = held.in_its_time("on", &draft.on, draft.check(id, &basis));
     let since = tx.day(held.state_since).await?;
     let examination = as_seen(&held, since, draft, examination)?;
-    held.examined(&examination, now, &tx.zone().await?)?;
+    let after = held
+        .clone()
+        .examined(&examination, now, &tx.zone().await?)?;
+    if after.is_brought_back_from(&held) {
+        may_come_back(&mut tx, (&held, &model), since, &examination).await?;
+    }
     tx.record(actor, now, Change::ExaminationRecorded(examination.clone()))
         .await?;
     tx.commit().await?;
     Ok(examination)
+}
+
+/// What the item of an examination still waits for, where that found it fit and it is not back in service.
+pub async fn still_waits_for(
+    desk: &Desk,
+    actor: &Actor,
+    done: &Examination,
+) -> Result<Option<String>, DeedError> {
+    permit(actor, Deed::Read)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let item = tx.item(done.item).await?;
+    Ok(item.and_then(|item| item.still_waits_for(done)))
 }
 
 /// Whether somebody may record thorough examinations of a kind of gear that they did themselves on a day: an officer
@@ -151,6 +167,27 @@ fn as_seen(
     let mut wrong = checked.err().unwrap_or_default();
     wrong.add("seen", "stale", sentence);
     Err(wrong)
+}
+
+/// Refuses to bring an item back by an examination while a notice is open for it, and from quarantine by one that says
+/// nothing of what it found.
+async fn may_come_back(
+    tx: &mut Tx,
+    (held, model): (&Item, &Model),
+    since: Date,
+    done: &Examination,
+) -> Result<(), DeedError> {
+    notice::must_be_closed(tx, (held, model), "verdict").await?;
+    if held.state != ItemState::Quarantined || !done.findings.is_empty() {
+        return Ok(());
+    }
+    let sentence = format!(
+        "{} is in quarantine since {} ({}): write what was found, and why it may be used again.",
+        held.mark,
+        write_day(since),
+        held.state_reason
+    );
+    Err(FieldErrors::one("findings", "required", sentence).into())
 }
 
 /// Reports what happened to an item, and does with it what the rules for events say: it is held or retired.

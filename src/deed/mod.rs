@@ -54,6 +54,7 @@ pub mod rig;
 pub mod round;
 pub mod rulebook;
 pub mod session;
+pub mod since_look;
 pub mod tag;
 pub mod team;
 pub mod then;

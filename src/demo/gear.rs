@@ -206,6 +206,9 @@ impl Play<'_> {
         let draft = match &list {
             Some(list) => {
                 let mut draft = by_list(draft, list, model, &seed);
+                if item.markings_readable == Some(false) {
+                    draft.answers.insert("marks".to_owned(), worn_off());
+                }
                 rope::measure(&mut draft, (item, model), look.on, &seed);
                 draft
             }
@@ -224,6 +227,8 @@ impl Play<'_> {
             gear: model.kind,
             competence: &self.competence,
             return_waits: false,
+            happened: &[],
+            length: None,
         };
         let item = item.clone();
         let examination = draft
@@ -283,6 +288,15 @@ fn by_list(
         answer.values = values.collect();
     }
     draft
+}
+
+/// What is answered where the markings were worn off before the team worked by lists.
+fn worn_off() -> AnswerDraft {
+    AnswerDraft {
+        outcome: "not-applicable".to_owned(),
+        note: "Worn off, as noted on its record; told by the team's own mark".to_owned(),
+        values: Vec::new(),
+    }
 }
 
 /// When a batch was made, as exactly as the table says it is known.

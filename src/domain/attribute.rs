@@ -99,6 +99,11 @@ const RANGES: [[&str; 3]; 2] = [
 pub struct Attributes(pub BTreeMap<String, Value>);
 
 impl Attributes {
+    /// Takes over a length that was measured.
+    pub(super) fn shorten(&mut self, length: EnteredLength) {
+        self.0.insert("length".to_owned(), Value::Length(length));
+    }
+
     /// Reads what was typed for `kind`; an empty text is "not known".
     pub fn check(
         kind: Kind,

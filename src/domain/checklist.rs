@@ -13,6 +13,7 @@ mod answer;
 mod edition;
 mod found;
 mod held;
+mod length;
 mod limit;
 mod own;
 mod read;
@@ -28,6 +29,7 @@ use super::{Cited, Kind};
 pub use answer::{Answer, AnswerDraft, Finding};
 pub use edition::ListEdition;
 pub(super) use held::{Looked, read_answers};
+pub(super) use length::shorter_than_recorded;
 pub use limit::{LimitDraft, ModelLimit, measured};
 pub use own::{CriterionDraft, MOST_OWN, TeamChecklist};
 pub use read::{ChecklistError, Sheet, read};
@@ -157,6 +159,18 @@ pub struct Criterion {
     pub limit: Option<ModelLimit>,
     /// Who says that it is looked at.
     pub from: Cited,
+}
+
+impl Criterion {
+    /// Whether it asks what the item's record says: what is written there then speaks against a pass.
+    pub fn asks_the_record(&self) -> bool {
+        self.key == "log"
+    }
+
+    /// Whether it asks if the markings can be read.
+    pub fn asks_the_markings(&self) -> bool {
+        self.key == "marks"
+    }
 }
 
 /// What is looked at on gear of a kind, in one edition.

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 use time::Date;
 
 use super::consequence::{Follows, consequences};
-use super::date::iso;
+use super::date::{iso, write_day};
 use super::item::past_day;
 use super::{EventId, FieldErrors, ItemId, Model, PersonId};
 
@@ -100,6 +100,15 @@ pub struct Event {
 }
 
 impl Event {
+    /// What happened and when, with what is known of it: "on 2026-11-20 it held a fall (at the edge)".
+    pub fn in_words(&self) -> String {
+        let note = match self.note.trim() {
+            "" => String::new(),
+            note => format!(" ({note})"),
+        };
+        format!("on {} it {}{note}", write_day(self.on), self.kind.word())
+    }
+
     /// The event with what follows from it for an item of the model.
     #[must_use]
     pub fn following(mut self, model: &Model) -> Self {

@@ -5,12 +5,13 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 use time::Date;
 
-use super::checklist::{Looked, read_answers};
+use super::checklist::{Looked, read_answers, shorter_than_recorded};
 use super::date::{add_months, in_reach, iso, read_day, write_day};
+use super::entered::EnteredLength;
 use super::item::{past_day, readable};
 use super::rating::optional;
 use super::{
-    Answer, AnswerDraft, Checklist, Competence, ExaminationId, ExaminationKind, FieldErrors,
+    Answer, AnswerDraft, Checklist, Competence, Event, ExaminationId, ExaminationKind, FieldErrors,
     Finding, ItemId, Kind, LONGEST_NOTE, ListEdition, ModelLimit, PersonId, QualificationId,
     Verdict,
 };
@@ -57,6 +58,9 @@ pub struct Examination {
     /// What was answered to its criteria.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub answers: Vec<Answer>,
+    /// Its length from that day on, where it was measured shorter than its record said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub length_now: Option<EnteredLength>,
 }
 
 impl Examination {
@@ -121,6 +125,10 @@ pub struct ExaminationBasis<'a> {
     pub competence: &'a Competence,
     /// Whether a second person confirms a return from quarantine.
     pub return_waits: bool,
+    /// What happened to the item since it was last found fit.
+    pub happened: &'a [Event],
+    /// The length of the item on its record.
+    pub length: Option<EnteredLength>,
 }
 
 impl ExaminationDraft {
@@ -152,7 +160,7 @@ impl ExaminationDraft {
             );
         }
         let next_due_on = self.next_due(kind, verdict, on, basis, &mut wrong);
-        let markings_readable = readable(&mut wrong, &self.markings_readable);
+        let markings_readable = self.markings(&answers, basis.list, &mut wrong);
         match (kind, verdict, on) {
             (Some(kind), Some(verdict), Some(on)) if wrong.is_empty() => Ok(Examination {
                 id,
@@ -172,6 +180,7 @@ impl ExaminationDraft {
                     .list
                     .filter(|_| !answers.is_empty())
                     .map(|list| list.edition),
+                length_now: shorter_than_recorded(&answers, basis.length),
                 answers,
             }),
             _ => Err(wrong),
@@ -200,6 +209,37 @@ impl ExaminationDraft {
         (examiner.name, qualification)
     }
 
+    /// Whether the markings can be read: as typed, or as the line of the list says that asks for it.
+    fn markings(
+        &self,
+        answers: &[Answer],
+        list: Option<&Checklist>,
+        wrong: &mut FieldErrors,
+    ) -> Option<bool> {
+        let typed = readable(wrong, &self.markings_readable);
+        let mut criteria = list.into_iter().flat_map(|list| &list.criteria);
+        let Some(line) = criteria.find(|one| one.asks_the_markings()) else {
+            return typed;
+        };
+        let answer = answers.iter().find(|one| one.criterion == line.key);
+        let listed = answer.and_then(|answer| match answer.outcome {
+            Finding::Pass | Finding::Watch => Some(true),
+            Finding::Fail => Some(false),
+            Finding::NotApplicable => None,
+        });
+        if let (Some(typed), Some(listed)) = (typed, listed)
+            && typed != listed
+        {
+            let sentence = format!(
+                "This says {}, and the line \"{}\" says otherwise: answer both alike.",
+                if typed { "yes" } else { "no" },
+                line.words
+            );
+            wrong.add("markings_readable", "choice", sentence);
+        }
+        typed.or(listed)
+    }
+
     /// What was answered to the list; a look that is not thorough may leave it out.
     fn answers(
         &self,
@@ -225,6 +265,8 @@ impl ExaminationDraft {
             limits: basis.limits,
             thorough,
             verdict,
+            happened: basis.happened,
+            length: basis.length,
         };
         read_answers(&looked, &self.answers, &self.rest, wrong)
     }

@@ -217,6 +217,9 @@ impl Item {
             // Who did not look at the markings leaves what was known of them.
             self.markings_readable = examination.markings_readable;
         }
+        if newest && let Some(length) = examination.length_now {
+            self.attributes.shorten(length);
+        }
         if examination.verdict == Verdict::Fit && thorough && newest {
             self.last_passed_on = Some(examination.on);
             self.next_due_on = examination.next_due_on;
@@ -339,6 +342,13 @@ impl Item {
         self.return_asked = Some(asked.clone());
         self.revision += 1;
         Ok(self)
+    }
+
+    /// Whether it was out of service before, and is back now or waits for a second person alone.
+    pub fn is_brought_back_from(&self, before: &Self) -> bool {
+        before.state != ItemState::InService
+            && (self.state == ItemState::InService
+                || self.return_asked.is_some() && self.return_asked != before.return_asked)
     }
 
     /// Whether it is still in the state that somebody saw: `seen` is what [`Self::state_mark`] said then.

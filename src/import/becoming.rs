@@ -107,6 +107,8 @@ impl Recording<'_> {
             gear: model.kind,
             competence: self.competence,
             return_waits: false,
+            happened: &[],
+            length: None,
         };
         draft.check(ExaminationId((self.new_id)()), &basis)
     }

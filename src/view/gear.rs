@@ -124,6 +124,7 @@ pub(super) fn examination() -> Examination {
         return_waits: false,
         checklist: None,
         answers: Vec::new(),
+        length_now: None,
     }
 }
 

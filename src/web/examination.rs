@@ -76,6 +76,8 @@ async fn form(
         .examinations_in_line(&item, checklist::LOOKED_BACK)
         .await?;
     let watching = checklist::watching(&mut tx, &last).await?;
+    let since = deed::since_look::of(&mut tx, (&item, &model), &last).await?;
+    let since = since.in_words(&item, &signed.zone);
     drop(tx);
     let competence = deed::qualification::list(&app.desk, &signed.actor).await?;
     let asked = (model.kind, signed.today(app));
@@ -93,6 +95,7 @@ async fn form(
         list: &list,
         competence: (&competence, signed.today(app)),
         watching: &watching,
+        since: &since,
     };
     let shell = Shell {
         back: back.way(),
@@ -139,6 +142,7 @@ pub(super) async fn page_create(
         return Ok(Page(view).into_response());
     }
     let done = deed::examination::record(&app.desk, &signed.actor, item, opened.id, &draft).await;
+    let waits_for = waits_for((&app, &signed), done.as_ref().ok()).await?;
     answer(
         done,
         |done| {
@@ -150,7 +154,7 @@ pub(super) async fn page_create(
                 Some("photos") => add_href(to),
                 _ => back.or(format!("/items/{item}")),
             };
-            Done::to(next).saying(said(&done))
+            Done::to(next).saying(said(&done, waits_for.as_deref()))
         },
         async |wrong| form((&app, &signed), (opened, &back), &draft, &wrong).await,
     )
@@ -184,7 +188,18 @@ async fn rest_passes(
     Ok(())
 }
 
-pub(super) fn said(done: &Examination) -> String {
+/// What the item of an examination that was recorded still waits for.
+pub(super) async fn waits_for(
+    (app, signed): (&App, &Signed),
+    done: Option<&Examination>,
+) -> Result<Option<String>, Problem> {
+    Ok(match done {
+        Some(done) => deed::examination::still_waits_for(&app.desk, &signed.actor, done).await?,
+        None => None,
+    })
+}
+
+pub(super) fn said(done: &Examination, waits_for: Option<&str>) -> String {
     let ended = match (done.verdict, done.next_due_on) {
         (Verdict::Fit, Some(day)) => format!("fit, next due {}", write_day(day)),
         (Verdict::Fit, None) => "fit".to_owned(),
@@ -196,7 +211,14 @@ pub(super) fn said(done: &Examination) -> String {
         1 => " 1 point is to be watched.".to_owned(),
         n => format!(" {n} points are to be watched."),
     };
-    format!("{} recorded: {ended}.{watched}", kind_word(done.kind))
+    let waits_for = waits_for.map_or_else(String::new, |words| format!(" {words}"));
+    let length = done.length_now.map_or_else(String::new, |length| {
+        format!(" Its length on the register is {length} now.")
+    });
+    format!(
+        "{} recorded: {ended}.{watched}{length}{waits_for}",
+        kind_word(done.kind)
+    )
 }
 
 /// One examination with the list of its day.

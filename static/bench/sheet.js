@@ -52,6 +52,7 @@ ropeloft.sheet = (() => {
       beyond,
       note: row.querySelector(".seen input").value.trim(),
       missing: Number(points) > texts.length,
+      limited: Number(points) > 0,
       field: row.querySelector(".seen input"),
     };
   };
@@ -72,10 +73,13 @@ ropeloft.sheet = (() => {
     const found = [];
     const sentence = refused(answers, verdict, thorough);
     if (sentence) found.push([sentence, form.querySelector(`[value=${verdict}]`)]);
-    for (const { words, outcome, beyond, note, out, missing, field, row } of answers) {
+    for (const { words, outcome, beyond, note, out, missing, limited, field, row } of answers) {
       const unsaid = !note && ((outcome === "fail" && !beyond) || outcome === "watch");
       if (unsaid) found.push([`${words}: write what you saw, and where.`, field]);
       if (!note && outcome === "not-applicable" && out) found.push([`${words}: write why this does not apply.`, field]);
+      if (limited && verdict === "fit" && outcome === "not-applicable") {
+        found.push([`${words}: the model's record has a limit here, so it applies: measure it.`, row.querySelector(".trio input")]);
+      }
       if (beyond && ["pass", "watch"].includes(outcome)) found.push([`${words}: this is beyond the model's limit, a fail.`, field]);
       if (missing && verdict === "fit" && thorough && outcome !== "not-applicable") {
         found.push([`${words}: the model sets a limit here, so it is measured.`, row.querySelector(".trio input")]);

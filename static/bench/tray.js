@@ -16,6 +16,8 @@
   let open;
   /** What was answered last, for the next of the same list. */
   let before;
+  /** Whether the worker has said that it keeps this page. */
+  let pageIsKept = false;
 
   /* What is set once. */
 
@@ -115,7 +117,7 @@
     const line = lists.querySelector("[data-carried]");
     const at = new Date(list.at).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
     const size = list.size === 1 ? "1 item is" : `${list.size} items are`;
-    const where = navigator.serviceWorker ? "they open without a line too" : "while this page stays open they need no line";
+    const where = pageIsKept ? "they open without a line too" : "while this page stays open they need no line";
     line.textContent = `${size} on this device as of ${at}; ${where}.`;
     line.hidden = false;
   };
@@ -172,7 +174,7 @@
   };
 
   const choose = (sheets) => {
-    say(paragraph("Several items have this serial. Which is it?"), ...sheets.map((one) => button(one.mark, () => lay(one))));
+    say(paragraph("Several items may be meant by this. Which is it?"), ...sheets.map((one) => button(one.mark, () => lay(one))));
     said.querySelector("button").focus();
   };
 
@@ -184,9 +186,11 @@
 
   /** Lays a sheet on the bench, with what was begun on it. */
   const lay = async (one) => {
+    const left = open && open.id !== one.id ? open : undefined;
     await kept.put("sheets", one.id, one);
     tray.replaceChildren(...parsed(one.html).body.children);
-    say();
+    if (left) say(paragraph(`${left.mark} was opened and has no verdict.`), button(`Open ${left.mark} again`, () => show(left.id)));
+    else say();
     opening.elements.code.value = "";
     await ready(one);
     tray.firstElementChild.focus();
@@ -339,11 +343,15 @@
     if (progress) progress.textContent = `${ready} of ${cells.length === 1 ? "1 item" : `${cells.length} items`} looked at.`;
     recorded.hidden = rows.length === 0;
     const item = (words) => Object.assign(document.createElement("li"), { textContent: words });
-    recorded.querySelector("ul").replaceChildren(...rows.slice(0, 60).map(([one, state]) => item(`${one.label}, ${state}`)));
+    const told = ([one, state]) => item(`${one.label}, ${state}${one.waits ? `. ${one.waits}` : ""}`);
+    recorded.querySelector("ul").replaceChildren(...rows.slice(0, 60).map(told));
     begun.hidden = drafts.length === 0;
     begun.querySelector("div").replaceChildren(...drafts.map((draft) => button(draft.mark, () => show(draft.id))));
   };
   document.addEventListener("queue:changed", status);
+  document.addEventListener("queue:sent", ({ detail }) => {
+    if (detail.answer?.waits_for) said.append(paragraph(`${detail.entry.mark}: ${detail.answer.waits_for}`));
+  });
 
   /* Beginning. */
 
@@ -360,7 +368,12 @@
   const keepThePage = async () => {
     if (!navigator.serviceWorker) return;
     const { active, files } = await ropeloft.worker();
-    active.postMessage({ keep: files });
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = ({ data }) => {
+      pageIsKept = data?.kept === true;
+      carried();
+    };
+    active.postMessage({ keep: files }, [port2]);
   };
 
   const begin = async () => {
@@ -375,6 +388,7 @@
     else if (!there && asked.get("code")) await scanned(asked.get("code"));
     await carried();
     await status();
+    // Where it fails, the page goes on saying that it must stay open.
     keepThePage().catch(() => {});
     await carry();
     await status();

@@ -333,4 +333,62 @@ on_both_databases! {
         let form = given.officer.get(&format!("/models/{id}/edit")).await.text;
         assert!(form.contains("value=\"10.3 mm\""), "{form}");
     }
+
+    async fn what_has_a_limit_or_stops_at_once_is_not_waved_off(world) {
+        let given = one_rope(&world).await;
+        let id = connector(&given.officer, &given.store).await;
+        let answered = |key: &str, note: &str| json!({"rest": "pass", "answers": {
+            "groove-depth": {"values": ["0.4", "0.5"]}, key: {"outcome": "not-applicable", "note": note}}});
+        let before = world.entries().await;
+        let (status, answer) = examined(&given.officer, &id, answered("groove-depth", "it has none to speak of")).await;
+        assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY, "{answer}");
+        let told = messages(&answer, "answers[groove-depth][outcome]");
+        assert!(told[0].contains("at most 1 mm (paper, page 7), so it applies: measure it"), "{told:?}");
+        // A quick look does not wave it off either.
+        let quick = json!({"kind": "pre-use", "answers": {"groove-depth": {"outcome": "not-applicable", "note": "it has none to speak of"}}});
+        assert_eq!(examined(&given.officer, &id, quick).await.0, StatusCode::UNPROCESSABLE_ENTITY);
+        for note in ["", "-", "n/a"] {
+            let (status, answer) = examined(&given.officer, &id, answered("unchanged", note)).await;
+            assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY, "{note}: {answer}");
+            assert!(messages(&answer, "answers[unchanged][note]")[0].contains("in a few words"), "{answer}");
+        }
+        // So with a limit of the team's own: a note of some words at least.
+        let own = [("words", "Sleeve long enough"), ("by", "measure"), ("measured", "Length of the sleeve"), ("least", "3 cm"), ("revision", "0")];
+        let added = given.officer.post("/checklists/connector/criteria", &own).await;
+        assert_eq!(added.status, StatusCode::SEE_OTHER, "{}", added.text);
+        let (status, answer) = examined(&given.officer, &id, answered("own-1", "-")).await;
+        assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY, "{answer}");
+        assert!(messages(&answer, "answers[own-1][note]")[0].contains("your team holds it against a limit"), "{answer}");
+        assert_eq!(world.entries().await, before + 1);
+        let (status, answer) = examined(&given.officer, &id, answered("own-1", "this one has no sleeve")).await;
+        assert_eq!(status, StatusCode::CREATED, "{answer}");
+        // A fault of what is measured is told once, and not as if nothing were measured.
+        let odd = [("words", "Sleeve soft"), ("by", "measure"), ("measured", "Width"), ("unit", "ell"), ("least", "3 cm"), ("revision", "1")];
+        let refused = given.officer.post("/checklists/connector/criteria", &odd).await;
+        assert!(refused.text.contains("Choose mm, cm, m, in or ft, not") && !refused.text.contains("write what that is"), "{}", refused.text);
+    }
+
+    async fn a_rope_that_was_measured_shorter_is_as_long_as_that_from_then_on(world) {
+        let given = one_rope(&world).await;
+        let length = |outcome: &str, note: &str, value: &str| json!({"rest": "pass", "answers": {
+            "length": {"outcome": outcome, "note": note, "values": [value]}}});
+        let now = async || given.officer.get(&format!("/api/v1/items/{}", given.item)).await.json()["item"]["attributes"]["length"].clone();
+        // Within 1 % it is the same length.
+        let (status, answer) = examined(&given.officer, &given.item, length("pass", "", "59.4 m")).await;
+        assert_eq!(status, StatusCode::CREATED, "{answer}");
+        let long = now().await;
+        for outcome in ["pass", ""] {
+            let (status, answer) = examined(&given.officer, &given.item, length(outcome, "", "58 m")).await;
+            assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY, "{answer}");
+            let told = messages(&answer, "answers[length][outcome]");
+            assert_eq!(told, ["58 m is less than the 60 m of the register: say watch, and why, and 58 m is its length from now on; or fail."]);
+        }
+        assert_eq!(now().await, long);
+        let (status, answer) = examined(&given.officer, &given.item, length("watch", "shrunk in the wash", "58")).await;
+        assert_eq!(status, StatusCode::CREATED, "{answer}");
+        assert_ne!(now().await, long);
+        let page = given.officer.get(&format!("/items/{}", given.item)).await.text;
+        assert!(page.contains("58 m") && !page.contains("60 m</"), "{page}");
+        assert_eq!(crate::store_rebuild::again(&world).await.differences, []);
+    }
 }

@@ -73,20 +73,34 @@ on_both_databases! {
             assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
             given.officer.get(&page).await.text
         };
-        let text = examine("").await;
+        let text = given.officer.get(&page).await.text;
         assert!(text.contains("Nobody noted whether its markings can be read"), "{text}");
         let form = format!("{page}/examinations/new");
         assert!(text.contains(&format!("<a href=\"{form}\">Record an examination</a>")), "{text}");
         let form = given.officer.get(&form).await.text;
         assert!(form.contains("Can the markings be read?") && form.contains("nobody has noted it yet"), "{form}");
+        // The line of the list that asks for them says it, by whom and when.
+        let text = examine("").await;
+        assert!(text.contains("Fit to be chosen") && !text.contains("Nobody noted"), "{text}");
+        assert!(text.contains("The equipment officer of the north on 2026-02-27"), "{text}");
         let text = examine("yes").await;
         assert!(text.contains("Fit to be chosen") && !text.contains("Nobody noted"), "{text}");
         let told = given.officer.get(&format!("{page}/history")).await.text;
         assert!(told.contains("fit, markings can be read, next due 2027-02-27"), "{told}");
-        // Who does not look leaves what was known; who finds them worn off says so.
-        assert!(examine("").await.contains("Fit to be chosen"));
-        let text = examine("no").await;
+        // What the list and the field say must be the same; who finds them worn off says so in both.
+        let fields = [("kind", "intake"), ("on", "2026-02-27"), ("verdict", "fit"), ("rest", "pass"), ("markings_readable", "no")];
+        let answer = given.officer.post(&format!("{page}/examinations"), &fields).await;
+        assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(answer.text.contains("This says no, and the line") && answer.text.contains("id=\"f-markings_readable-wrong-1\""), "{}", answer.text);
+        let known = with(&fields, &[("answers[marks][outcome]", "not-applicable"), ("answers[marks][note]", "worn off, known by our own tag")]);
+        assert_eq!(given.officer.post(&format!("{page}/examinations"), &known).await.status, StatusCode::SEE_OTHER);
+        let text = given.officer.get(&page).await.text;
         assert!(text.contains("no job will take it") && text.contains("Its markings cannot be read"), "{text}");
+        let failed = [("kind", "intake"), ("on", "2026-02-27"), ("verdict", "quarantine"), ("rest", "pass"),
+            ("answers[marks][outcome]", "fail"), ("answers[marks][note]", "worn off")];
+        assert_eq!(given.officer.post(&format!("{page}/examinations"), &failed).await.status, StatusCode::SEE_OTHER);
+        let sheet = given.officer.get(&format!("/api/v1/items/{id}")).await.json();
+        assert_eq!(sheet["item"]["markings_readable"], false);
         let wrong = [("kind", "intake"), ("on", "2026-02-27"), ("verdict", "fit"), ("markings_readable", "hardly")];
         let answer = given.officer.post(&format!("{page}/examinations"), &wrong).await;
         assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
@@ -195,5 +209,62 @@ on_both_databases! {
         assert_eq!(crew.post(&path, &thorough).await.status, StatusCode::FORBIDDEN);
         let auditor = world.visitor(&world.auditor).await;
         assert_eq!(auditor.post(&path, &check).await.status, StatusCode::FORBIDDEN);
+    }
+
+    async fn what_the_record_says_is_told_first_and_no_pass_goes_over_it(world) {
+        let given = one_rope(&world).await;
+        let page = format!("/items/{}", given.item);
+        let fit = [("kind", "intake"), ("on", "2026-02-01"), ("verdict", "fit"), ("rest", "pass")];
+        crate::item_given::examine(&given.officer, &given.item, &fit).await;
+        let event = [("kind", "fall-held"), ("on", "2026-02-20"), ("note", "at the <lip>")];
+        let done = given.officer.post(&format!("{page}/events"), &event).await;
+        assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
+        for form in [format!("{page}/examinations/new"), format!("/bench?item={}", given.item)] {
+            let text = given.officer.get(&form).await.text;
+            for words in ["on 2026-02-20 it held a fall (at the &#60;lip&#62;)", "It is quarantined since 2026-03-01"] {
+                assert!(text.contains(words), "{form}: {words}: {text}");
+            }
+        }
+        // What is passed without a word is refused; a periodic look with a word leaves it held, and says so.
+        let look = [("kind", "periodic"), ("on", "2026-03-01"), ("verdict", "fit"), ("rest", "pass"), ("findings", "looked at <twice>")];
+        let before = world.entries().await;
+        let refused = given.officer.post(&format!("{page}/examinations"), &look).await;
+        assert_eq!((refused.status, world.entries().await), (StatusCode::UNPROCESSABLE_ENTITY, before));
+        assert!(refused.text.contains("The record says otherwise: on 2026-02-20 it held a fall") && refused.text.contains("id=\"f-answers-log-note-wrong-1\""), "{}", refused.text);
+        let told = with(&look, &[("answers[log][outcome]", "pass"), ("answers[log][note]", "a factor of 0.2, felt over its length")]);
+        let draft = json!({"kind": "periodic", "on": "2026-03-01", "verdict": "fit", "rest": "pass",
+            "answers": {"log": {"outcome": "pass", "note": "a factor of 0.2"}}});
+        let done = given.officer.json(Method::POST, &format!("/api/v1{page}/examinations"), &draft).await;
+        assert_eq!(done.status, StatusCode::CREATED, "{}", done.text);
+        let waits = done.json()["waits_for"].as_str().unwrap().to_owned();
+        assert!(waits.contains("It stays in quarantine") && waits.contains("an after-event examination on 2026-02-20 or later"), "{waits}");
+        let after = with(&told, &[("kind", "after-event")]);
+        let done = given.officer.post(&format!("/bench?look=after-event&on=2026-03-01&item={}", given.item), &after).await;
+        assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
+        let said = given.officer.get(done.location()).await.text;
+        assert!(said.contains("It stays in quarantine: somebody competent has to return it"), "{said}");
+        let step = json!({"step": "return-to-service", "reason": "sound"});
+        let back = given.officer.json(Method::POST, &format!("/api/v1{page}/steps"), &step).await;
+        assert_eq!(back.status, StatusCode::OK, "{}", back.text);
+        // What was answered by an examination stands no more.
+        crate::item_given::examine(&given.officer, &given.item, &[("kind", "periodic"), ("on", "2026-03-01"), ("verdict", "fit")]).await;
+    }
+
+    async fn a_return_says_why_and_is_not_dated_before_what_it_ends(world) {
+        let given = one_rope(&world).await;
+        let page = format!("/items/{}", given.item);
+        let step = async |draft: serde_json::Value| given.officer.json(Method::POST, &format!("/api/v1{page}/steps"), &draft).await;
+        assert_eq!(step(json!({"step": "quarantine", "reason": "fluff at 3 m"})).await.status, StatusCode::OK);
+        let early = step(json!({"step": "return-to-service", "reason": "sound", "on": "2026-02-20"})).await;
+        assert_eq!(early.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(early.text.contains("RL-0042 is quarantined since 2026-03-01: a return on 2026-02-20 does not end that."), "{}", early.text);
+        let look = [("kind", "periodic"), ("on", "2026-03-01"), ("verdict", "fit"), ("rest", "pass")];
+        let silent = given.officer.post(&format!("{page}/examinations"), &look).await;
+        assert_eq!(silent.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(silent.text.contains("(fluff at 3 m): write what was found, and why it may be used again"), "{}", silent.text);
+        let told = given.officer.post(&format!("{page}/examinations"), &with(&look, &[("findings", "only dirt, washed")])).await;
+        assert_eq!(told.status, StatusCode::SEE_OTHER, "{}", told.text);
+        let sheet = given.officer.get(&format!("/api/v1{page}")).await.json();
+        assert_eq!((&sheet["item"]["state"], &sheet["item"]["state_reason"]), (&json!("in-service"), &json!("periodic examination: only dirt, washed")));
     }
 }

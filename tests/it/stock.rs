@@ -65,6 +65,7 @@ pub fn examination(world: &World, item: &Item, on: Date) -> Examination {
         return_waits: false,
         checklist: None,
         answers: Vec::new(),
+        length_now: None,
     }
 }
 

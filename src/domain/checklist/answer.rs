@@ -178,17 +178,29 @@ fn one(
 /// Notes where words are missing that must be there.
 fn noted(criterion: &Criterion, answer: &Answer, wrong: &mut FieldErrors) {
     let why = match answer.outcome {
+        Finding::NotApplicable if is_told(&answer.note) => return,
+        Finding::NotApplicable if criterion.out.is_some() => {
+            "Write in a few words why this does not apply: a fail of it would put the item out at once."
+        }
+        Finding::NotApplicable if criterion.limit.is_some() => {
+            "Write in a few words why this does not apply: your team holds it against a limit."
+        }
         _ if !answer.note.is_empty() => return,
         Finding::Fail if answer.beyond().next().is_some() => return,
         Finding::Fail | Finding::Watch => "Write what you saw, and where.",
-        Finding::NotApplicable if criterion.out.is_some() => {
-            "Write why this does not apply: a fail of it would put the item out at once."
-        }
         Finding::Pass | Finding::NotApplicable => return,
     };
     if wrong.on("note").next().is_none() {
         wrong.add("note", "required", why);
     }
+}
+
+/// Whether a note says something: two words, or one that is no mere mark.
+fn is_told(note: &str) -> bool {
+    let words = note.split_whitespace();
+    let words = words.filter(|word| word.chars().any(char::is_alphabetic));
+    let letters = note.chars().filter(|letter| letter.is_alphabetic()).count();
+    words.count() >= 2 || letters >= 6
 }
 
 /// Whose limit it is that a criterion is held against.

@@ -3,9 +3,13 @@
 use std::collections::BTreeMap;
 
 use super::answer::{limit_of, read, whose};
-use super::{Answer, AnswerDraft, Checklist, Criterion, Finding, ModelLimit, Out};
+use super::{
+    Answer, AnswerDraft, Checklist, Criterion, Finding, ModelLimit, Out, length::KEY as LENGTH,
+    shorter_than_recorded,
+};
+use crate::domain::entered::EnteredLength;
 use crate::domain::rating::word;
-use crate::domain::{FieldErrors, Verdict};
+use crate::domain::{Event, FieldErrors, Verdict};
 
 /// A look that is judged by its answers.
 pub(in crate::domain) struct Looked<'a> {
@@ -17,6 +21,10 @@ pub(in crate::domain) struct Looked<'a> {
     pub thorough: bool,
     /// The verdict that was chosen.
     pub verdict: Option<Verdict>,
+    /// What happened to the item since it was last found fit.
+    pub happened: &'a [Event],
+    /// The length of the item on its record.
+    pub length: Option<EnteredLength>,
 }
 
 /// Reads the answers and holds the verdict against them.
@@ -24,7 +32,8 @@ pub(in crate::domain) struct Looked<'a> {
 /// A fail refuses the verdict "fit". A criterion that puts the item out at once refuses it with that reason;
 /// where it puts the item out for good, a thorough look must end in "retire", while whoever looks quickly may
 /// hold the item back for somebody competent. A thorough look that ends in "fit" has every criterion answered,
-/// and everything that has a limit measured at all its points.
+/// and everything that has a limit measured at all its points. "Fit" is refused too where a limit of the model's is said
+/// not to apply, and where a pass goes over what the record says: an event, or a length.
 pub(in crate::domain) fn read_answers(
     looked: &Looked<'_>,
     drafts: &BTreeMap<String, AnswerDraft>,
@@ -45,8 +54,12 @@ pub(in crate::domain) fn read_answers(
     let rest_of = |one: &Criterion| rest.filter(|_| looked.thorough || one.quick);
     let answers = read(looked.list, looked.limits, drafts, rest_of, wrong);
     looked.failed(&answers, wrong);
-    if looked.thorough && looked.verdict == Some(Verdict::Fit) {
-        looked.missing(&answers, wrong);
+    if looked.verdict == Some(Verdict::Fit) {
+        looked.waved_off(&answers, wrong);
+        looked.recorded_otherwise(&answers, wrong);
+        if looked.thorough {
+            looked.missing(&answers, wrong);
+        }
     }
     answers
 }
@@ -88,6 +101,52 @@ impl Looked<'_> {
             _ => return,
         };
         wrong.add("verdict", "range", sentence);
+    }
+
+    /// Notes what is said not to apply although the model's record has a limit for it.
+    fn waved_off(&self, answers: &[Answer], wrong: &mut FieldErrors) {
+        let answers = answers.iter();
+        for answer in answers.filter(|one| one.outcome == Finding::NotApplicable) {
+            let mut limits = self.limits.iter();
+            if let Some(limit) = limits.find(|limit| limit.criterion == answer.criterion) {
+                let sentence = format!(
+                    "The model's record has a limit for this, {limit} ({}), so it applies: measure it, or have the limit \
+                     taken off the model's record first.",
+                    limit.source
+                );
+                let field = format!("answers[{}][outcome]", answer.criterion);
+                wrong.add(field, "range", sentence);
+            }
+        }
+    }
+
+    /// Notes what passes although the record says otherwise.
+    fn recorded_otherwise(&self, answers: &[Answer], wrong: &mut FieldErrors) {
+        for answer in answers.iter().filter(|one| one.outcome == Finding::Pass) {
+            let criterion = self.list.criterion(&answer.criterion);
+            let of_record = criterion.is_some_and(Criterion::asks_the_record);
+            if of_record && !self.happened.is_empty() && answer.note.is_empty() {
+                let events = self.happened.iter();
+                let events: Vec<String> = events.map(Event::in_words).collect();
+                let sentence = format!(
+                    "The record says otherwise: {}. Write what was made of that, or answer with a fail.",
+                    events.join("; ")
+                );
+                let field = format!("answers[{}][note]", answer.criterion);
+                wrong.add(field, "required", sentence);
+            }
+        }
+        let measured = shorter_than_recorded(answers, self.length).zip(self.length);
+        let passed = |one: &Answer| one.criterion == LENGTH && one.outcome == Finding::Pass;
+        if let Some((measured, recorded)) = measured
+            && answers.iter().any(passed)
+        {
+            let sentence = format!(
+                "{measured} is less than the {recorded} of the register: say watch, and why, and {measured} is its length \
+                 from now on; or fail."
+            );
+            wrong.add(format!("answers[{LENGTH}][outcome]"), "range", sentence);
+        }
     }
 
     /// Notes what a thorough look that ends in "fit" leaves open. What was typed and could not be read has

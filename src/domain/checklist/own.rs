@@ -157,8 +157,11 @@ impl CriterionDraft {
                 if let Some(unit) = unit {
                     return wrong.keep(field, "unit", read_value(text, unit));
                 }
-                let sentence = "A limit is one of what is measured: write what that is.";
-                wrong.add(field, "choice", sentence);
+                // Where what is measured is there, its own fault is told.
+                if self.measured.trim().is_empty() {
+                    let sentence = "A limit is one of what is measured: write what that is.";
+                    wrong.add(field, "choice", sentence);
+                }
                 None
             })
         };

@@ -41,6 +41,7 @@ fn sheet(wrong: &FieldErrors) -> BenchSheet {
         list: &Checklist::newest(model.kind, None),
         competence: (&Competence::default(), gear::TODAY),
         watching: &[],
+        since: &[typed()],
     };
     let laid = Laid {
         store: Some(&store),

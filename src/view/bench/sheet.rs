@@ -42,6 +42,8 @@ pub struct BenchSheet {
     last: String,
     /// That its life is over; empty where it is not.
     life: String,
+    /// What stands on its record since it was last found fit.
+    since: Vec<String>,
     seen: String,
     interval: String,
     rows: Vec<CriterionRow>,
@@ -95,6 +97,7 @@ impl BenchSheet {
             codes: laid.codes.join("\n"),
             last: last_words(laid.last, laid.today),
             life: life_over(subject, laid.today),
+            since: subject.since.to_vec(),
             seen: item.state_mark(),
             interval: format!(
                 "Empty is the longest that the rules allow: {}.",

@@ -44,6 +44,8 @@ pub struct NewExamination {
     nobody: bool,
     /// That its life is over; empty where it is not.
     life: String,
+    /// What stands on its record since it was last found fit.
+    since: Vec<String>,
     thorough: bool,
     draft: ExaminationDraft,
 }
@@ -70,6 +72,8 @@ pub struct Subject<'a> {
     pub competence: (&'a Competence, Date),
     /// What is to be watched this time.
     pub watching: &'a [(Criterion, Watched)],
+    /// What stands on its record since it was last found fit, in sentences.
+    pub since: &'a [String],
 }
 
 impl NewExamination {
@@ -111,6 +115,7 @@ impl NewExamination {
             who: who(subject, &draft.examiner),
             nobody: subject.competence.0.is_empty(),
             life: life_over(subject, subject.competence.1),
+            since: subject.since.to_vec(),
             thorough: subject.thorough,
             href,
             mark: subject.item.mark.clone(),
@@ -178,6 +183,7 @@ impl NewExamination {
                 list: &list,
                 competence: (&competence, gear::TODAY),
                 watching: &watching,
+                since: &[PROBE.to_owned()],
             };
             Self::new(Shell::sample("Examination"), &subject, &draft, &wrong)
         };

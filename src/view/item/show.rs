@@ -172,7 +172,7 @@ impl ShowItem {
             model_href: format!("/models/{}", model.id),
             acts,
             stands: stands(&file, &life, (today, zone)),
-            identity: identity(item),
+            identity: identity(item, &file.examinations),
             rated: Rated::new(model, units),
             attributes: attributes(item, model, units),
             note: item.note.clone(),
@@ -275,7 +275,7 @@ impl ShowItem {
     }
 }
 
-fn identity(item: &Item) -> Facts {
+fn identity(item: &Item, past: &[Examination]) -> Facts {
     let text = |text: &Option<String>| text.clone().unwrap_or_default();
     let day = |day: Option<Date>| day.map(write_day).unwrap_or_default();
     let made = item.made.map(|made| made.to_string()).unwrap_or_default();
@@ -291,14 +291,25 @@ fn identity(item: &Item) -> Facts {
         .and_from("Made", made, precision.unwrap_or_default())
         .and("Bought", day(item.bought_on))
         .and_from("First used", first_used, counted)
-        .and(
+        .and_from(
             "Markings",
             match item.markings_readable {
                 Some(true) => "can be read",
                 Some(false) => "cannot be read",
                 None => "nobody has looked",
             },
+            markings_by(item, past),
         )
+}
+
+/// Who looked at its markings last, and when; empty where no examination of these said what is known now.
+fn markings_by(item: &Item, past: &[Examination]) -> String {
+    let mut past = past.iter();
+    let last = past.find(|one| one.markings_readable.is_some());
+    let last = last.filter(|one| one.markings_readable == item.markings_readable);
+    last.map_or_else(String::new, |one| {
+        format!("{} on {}", one.examiner, write_day(one.on))
+    })
 }
 
 /// What is written down about the item, then about its model.

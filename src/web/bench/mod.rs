@@ -11,7 +11,10 @@ use axum::{
 use uuid::Uuid;
 
 use super::{
-    App, Done, Page, Problem, Query, Signed, examination::said, page::answer, typed::Typed,
+    App, Done, Page, Problem, Query, Signed,
+    examination::{said, waits_for},
+    page::answer,
+    typed::Typed,
 };
 use crate::{
     deed,
@@ -75,10 +78,15 @@ pub(super) async fn page_record(
         }
         Err(_) => None,
     };
+    let waits_for = waits_for((&app, &signed), done.as_ref().ok()).await?;
     answer(
         done,
         |done| {
-            let words = format!("{}: {}", mark.unwrap_or_default(), said(&done));
+            let words = format!(
+                "{}: {}",
+                mark.unwrap_or_default(),
+                said(&done, waits_for.as_deref())
+            );
             let recorded = done.id.to_string();
             Done::to(asking.at(&sitting, &[("recorded", &recorded)])).saying(words)
         },
