@@ -2,7 +2,7 @@
 
 use time::{Date, OffsetDateTime};
 
-use super::{DeedError, Desk, checklist, guest, permit, rulebook};
+use super::{DeedError, Desk, checklist, guest, notice, permit, rulebook};
 use crate::{
     domain::{
         Actor, Attachment, AttachmentKind, Deed, ExaminationId, Item, ItemId, Model, PaperSize,
@@ -61,8 +61,10 @@ async fn file_of(tx: &mut Tx, id: ItemId) -> Result<ItemFile, DeedError> {
     let model = tx.model(item.model).await?;
     let store = tx.store(item.store).await?;
     let examinations = tx.examinations(id, Date::MAX, MOST_LOOKS).await?;
+    let model = model.ok_or(DeedError::NotFound("model"))?;
     Ok(ItemFile {
-        model: model.ok_or(DeedError::NotFound("model"))?,
+        notices: notice::open_for(tx, &item, &model).await?,
+        model,
         store: store.map(|store| store.name),
         tags: tx.tags(id).await?,
         lists: checklist::of_all(tx, &examinations).await?,

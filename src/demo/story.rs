@@ -296,6 +296,7 @@ impl Play<'_> {
             made_from: String::new(),
             made_until: String::new(),
             action: line.action.clone(),
+            ..NoticeDraft::default()
         };
         let opened = draft
             .check(NoticeId(self.stamp.next(at)), at.date())

@@ -14,9 +14,10 @@ use super::{
     Attachment, AttachmentWithdrawal, Bag, BagCheck, CrewPlan, Event, Examination, FunctionCheck,
     GuestLink, GuestLinkEnd, GuestReads, Issue, IssueTakenBack, Item, ItemId, ItemMoved, ItemStep,
     Job, JobEnd, JobId, KitLine, KitLineRemoved, KitReturn, LedgerKey, Model, ModelKindChanged,
-    NameRemoval, Notice, NoticeClosing, OwnRig, Person, Pin, PinRemoved, Qualification,
-    QualificationEnd, Refusal, RetiredFor, ReturnAsked, RigOffer, RopeCut, Round, RoundClosing,
-    RulebookOffer, Store, Team, TeamChecklist, Usage, VerdictKept, Witness, WitnessEnd,
+    NameRemoval, Notice, NoticeClosing, NoticeCorrection, NoticeEnd, OwnRig, Person, Pin,
+    PinRemoved, Qualification, QualificationEnd, Refusal, RetiredFor, ReturnAsked, RigOffer,
+    RopeCut, Round, RoundClosing, RulebookOffer, Store, Team, TeamChecklist, Usage, VerdictKept,
+    Witness, WitnessEnd,
 };
 
 /// A change of the team's records.
@@ -109,6 +110,10 @@ pub enum Change {
     NoticeOpened(Notice),
     /// A safety notice was closed for one item.
     NoticeClosed(NoticeClosing),
+    /// What a safety notice says was corrected, and with it what it covers.
+    NoticeCorrected(Box<NoticeCorrection>),
+    /// A safety notice was withdrawn: it covers nothing any more.
+    NoticeWithdrawn(NoticeEnd),
     /// A rig of the team's own was added.
     RigAdded(OwnRig),
     /// A rig of the team's own got a new version; the older ones stay.
@@ -234,6 +239,8 @@ impl Change {
             Self::FileWithdrawn(end) => end.subjects(),
             Self::NoticeOpened(notice) => vec![notice.id.0],
             Self::NoticeClosed(closing) => vec![closing.notice.0, closing.item.0],
+            Self::NoticeCorrected(correction) => vec![correction.notice.id.0],
+            Self::NoticeWithdrawn(end) => vec![end.notice.0],
             Self::RigAdded(rig) | Self::RigRevised(rig) => vec![rig.id.0],
             Self::RigWithdrawn(offer) | Self::RigTakenUp(offer) => vec![offer.rig.0],
             Self::JobPlanned(job) | Self::JobRevised(job) => vec![job.id.0],

@@ -38,6 +38,8 @@ kinds! {
     FileWithdrawn "file-withdrawn" "Photo or document withdrawn";
     NoticeOpened "notice-opened" "Safety notice opened";
     NoticeClosed "notice-closed" "Safety notice closed for an item";
+    NoticeCorrected "notice-corrected" "Safety notice corrected";
+    NoticeWithdrawn "notice-withdrawn" "Safety notice withdrawn";
     JobPlanned "job-planned" "Job planned";
     JobRevised "job-revised" "Job's plan changed";
     JobEnded "job-ended" "Job closed or cancelled";

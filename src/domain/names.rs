@@ -90,6 +90,7 @@ impl Mentioned {
             | Change::RoundPlanned(_)
             | Change::RoundClosed(_)
             | Change::NoticeOpened(_)
+            | Change::NoticeCorrected(_)
             | Change::RigAdded(_)
             | Change::RigRevised(_)
             | Change::RigWithdrawn(_)
@@ -119,6 +120,9 @@ impl Mentioned {
             Change::NoticeClosed(closing) => {
                 self.notices.insert(closing.notice);
                 self.item(closing.item);
+            }
+            Change::NoticeWithdrawn(end) => {
+                self.notices.insert(end.notice);
             }
             other => self.add_of_job(other),
         }

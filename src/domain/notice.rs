@@ -43,6 +43,17 @@ pub struct Notice {
     pub made_until: Option<Date>,
     /// What is to be done.
     pub action: String,
+    /// How often it was corrected.
+    #[serde(default, skip_serializing_if = "is_none_yet")]
+    pub corrected: u32,
+    /// Why it was withdrawn; it covers nothing from then on.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub withdrawn: Option<String>,
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde gives a reference")]
+fn is_none_yet(count: &u32) -> bool {
+    *count == 0
 }
 
 impl Notice {
@@ -51,11 +62,38 @@ impl Notice {
     /// What is not known about the item never takes it out: an item with no lot or serial noted counts as
     /// being of the lot and in the range, and one whose date made is not known as made in the window.
     pub fn covers(&self, item: &Item, model: &Model) -> bool {
-        fold(&self.maker) == fold(&model.maker)
+        self.withdrawn.is_none()
+            && fold(&self.maker) == fold(&model.maker)
             && self.covers_model(&model.name)
             && self.covers_lot(item.lot.as_deref())
             && self.covers_serial(item.maker_serial())
             && self.covers_made(item.made)
+    }
+
+    /// The notice as it is typed in, to be corrected.
+    pub fn draft(&self) -> NoticeDraft {
+        let day = |day: Option<Date>| day.map(write_day).unwrap_or_default();
+        let listed = |alone: &[String], spans: &[NumberSpan]| {
+            let spans = spans.iter().map(NumberSpan::to_string);
+            let mut all = alone.to_vec();
+            // One that may be read as a range too stands among both.
+            all.extend(spans.filter(|span| !perhaps_of(alone).any(|one| one == *span)));
+            all.join(", ")
+        };
+        NoticeDraft {
+            title: self.title.clone(),
+            issuer: self.issuer.clone(),
+            issued_on: write_day(self.issued_on),
+            maker: self.maker.clone(),
+            model_name: self.model_name.clone(),
+            more_models: self.more_models.join("\n"),
+            serials: listed(&[], &self.serials),
+            lots: listed(&self.lots, &self.lot_spans),
+            made_from: day(self.made_from),
+            made_until: day(self.made_until),
+            action: self.action.clone(),
+            ..NoticeDraft::default()
+        }
     }
 
     /// The models that it names; none where it covers all of the maker's.
@@ -103,6 +141,24 @@ pub struct NoticeClosing {
     pub result: String,
 }
 
+/// A notice was corrected.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct NoticeCorrection {
+    /// The notice as it is from then on.
+    pub notice: Notice,
+    /// Why.
+    pub reason: String,
+}
+
+/// A notice was withdrawn.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct NoticeEnd {
+    /// The notice.
+    pub notice: NoticeId,
+    /// Why.
+    pub reason: String,
+}
+
 /// A notice as typed in.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(default, deny_unknown_fields)]
@@ -129,6 +185,10 @@ pub struct NoticeDraft {
     pub made_until: String,
     /// What is to be done.
     pub action: String,
+    /// `yes` where it is opened although the register has no such maker or model: it may be bought later.
+    pub anyway: String,
+    /// Why it is corrected; only where it is.
+    pub reason: String,
 }
 
 impl NoticeDraft {
@@ -191,6 +251,8 @@ impl NoticeDraft {
                 made_from,
                 made_until,
                 action,
+                corrected: 0,
+                withdrawn: None,
             }),
             _ => Err(wrong),
         }
@@ -226,6 +288,14 @@ impl NoticeDraft {
 fn listed(text: &str) -> Vec<&str> {
     let parts = text.split([',', ';', '\n']).map(str::trim);
     parts.filter(|part| !part.is_empty()).collect()
+}
+
+/// The ranges that these may mean, as they are written.
+fn perhaps_of(alone: &[String]) -> impl Iterator<Item = String> {
+    alone
+        .iter()
+        .filter_map(|one| NumberSpan::perhaps(one))
+        .map(|span| span.to_string())
 }
 
 /// The ranges that parts of a list may mean beside the one number that they look like.

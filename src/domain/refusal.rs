@@ -97,6 +97,9 @@ pub enum NotAllowed {
     /// The notice does not cover the item.
     #[error("This notice does not cover this item.")]
     NoticeDoesNotCover,
+    /// What is withdrawn covers nothing.
+    #[error("This notice was withdrawn. Open a new one if it holds after all.")]
+    NoticeWithdrawn,
     /// Somebody must be left who can let people in.
     #[error("This is the last active administrator; make another one first.")]
     LastAdministrator,

@@ -194,6 +194,15 @@ impl Told {
                 names.of(closing.item.0)
             ))
             .why(closing.result.as_str()),
+            Change::NoticeCorrected(to) => {
+                Self::new(format!("Safety notice corrected: {}", to.notice.title))
+                    .why(to.reason.as_str())
+            }
+            Change::NoticeWithdrawn(end) => Self::new(format!(
+                "Safety notice {} withdrawn",
+                names.of(end.notice.0)
+            ))
+            .why(end.reason.as_str()),
             Change::JobEnded(end) => ended(end, names),
             Change::KitLineAdded(line) => put_on(line, names),
             Change::KitLineRemoved(line) => Self::new(format!(
@@ -283,6 +292,8 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::FileWithdrawn(end) => end.about(names),
         Change::NoticeOpened(notice) => vec![notice.title.clone()],
         Change::NoticeClosed(end) => vec![names.of(end.notice.0), names.of(end.item.0)],
+        Change::NoticeCorrected(to) => vec![to.notice.title.clone()],
+        Change::NoticeWithdrawn(end) => vec![names.of(end.notice.0)],
         Change::RigAdded(rig) | Change::RigRevised(rig) => vec![rig.title.clone()],
         Change::RigWithdrawn(offer) | Change::RigTakenUp(offer) => vec![offer.title.clone()],
         Change::JobPlanned(job) | Change::JobRevised(job) => vec![job.title.clone()],

@@ -73,6 +73,23 @@ impl Tx {
         record::all("model", &rows)
     }
 
+    /// Every model, by maker and name, with how many items of it there are.
+    pub async fn models_counted(&mut self) -> Result<Vec<(Model, u64)>, StoreError> {
+        const SQL: &str = "
+            SELECT m.record,
+                   (SELECT COUNT(*)
+                      FROM item i
+                     WHERE i.team_id = m.team_id
+                       AND i.model_id = m.id) AS items
+              FROM model m
+             WHERE m.team_id = $1
+             ORDER BY m.title_folded, m.id";
+        let rows: Vec<(String, i64)> = find_all!(self.conn, SQL, self.team.0)?;
+        let rows = rows.into_iter();
+        rows.map(|(text, items)| Ok((record::read("model", &text)?, items.unsigned_abs())))
+            .collect()
+    }
+
     /// The model of this maker and name, however they are spelt in case and blanks; the first, if there are several.
     pub async fn model_named(
         &mut self,
@@ -185,7 +202,7 @@ impl WriteTx {
             record::write("model", model)?,
             i64::from(terms.intervals.usual),
             i64::from(terms.intervals.arduous),
-            record::write("model", &terms.life)?,
+            terms.kept_limits()?,
         )
         .map(drop)
     }
@@ -225,7 +242,7 @@ impl WriteTx {
             record::write("model", model)?,
             i64::from(terms.intervals.usual),
             i64::from(terms.intervals.arduous),
-            record::write("model", &terms.life)?,
+            terms.kept_limits()?,
         )?;
         change_any!(self.conn, ITEMS, team.0, model.id.0, model.kind.key())?;
         if terms != before {

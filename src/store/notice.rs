@@ -11,10 +11,10 @@ use super::{
     record,
     record::RecordRow,
     statement::{Statement, find_by},
-    tx::{change_any, find, find_all},
+    tx::{change_any, change_one, find, find_all},
 };
 use crate::domain::{
-    ItemId, Notice, NoticeClosing, NoticeId,
+    ItemId, Notice, NoticeClosing, NoticeEnd, NoticeId,
     date::{read_day, write_day},
     fold,
 };
@@ -147,6 +147,27 @@ impl WriteTx {
             text
         )
         .map(drop)
+    }
+
+    /// Keeps a notice as it was corrected.
+    pub(super) async fn save_notice(&mut self, notice: &Notice) -> Result<(), StoreError> {
+        const SQL: &str = "
+            UPDATE notice
+               SET issued_on = $3, maker_folded = $4, record = $5
+             WHERE team_id = $1
+               AND id = $2";
+        let team = self.team;
+        let text = record::write("notice", notice)?;
+        let (id, on, maker) = (notice.id.0, notice.issued_on, fold(&notice.maker));
+        change_one!(self.conn, "notice", SQL, team.0, id, on, maker, text)
+    }
+
+    /// Notes that a notice covers nothing any more.
+    pub(super) async fn withdraw_notice(&mut self, end: &NoticeEnd) -> Result<(), StoreError> {
+        let notice = self.notice(end.notice).await?;
+        let mut notice = notice.ok_or(StoreError::Stale { table: "notice" })?;
+        notice.withdrawn = Some(end.reason.clone());
+        self.save_notice(&notice).await
     }
 
     pub(super) async fn close_notice(

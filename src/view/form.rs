@@ -13,6 +13,7 @@
 //! written below it. So a page on which something is wrong is written twice; the second time its
 //! labels are known.
 
+mod attribute;
 mod written;
 
 use std::borrow::Borrow;
@@ -359,40 +360,9 @@ impl Field {
         self
     }
 
-    /// What the browser may fill in: `username`, `current-password`, `new-password`, `off`.
-    #[must_use]
-    pub fn autocomplete(self, purpose: &'static str) -> Self {
-        let text = match purpose {
-            "username" => " autocomplete=\"username\" autocapitalize=\"none\" spellcheck=\"false\"",
-            "current-password" => " autocomplete=\"current-password\"",
-            "new-password" => " autocomplete=\"new-password\"",
-            _ => " autocomplete=\"off\" spellcheck=\"false\"",
-        };
-        self.attribute(text)
-    }
-
-    /// The kinds of file that are offered, such as `.csv,.xlsx`.
-    #[must_use]
-    pub fn files(self, endings: &'static str) -> Self {
-        let clean = endings
-            .chars()
-            .all(|c| c.is_ascii_alphanumeric() || matches!(c, '.' | ',' | '/' | '-'));
-        if clean {
-            self.attribute(&format!(" accept=\"{endings}\""))
-        } else {
-            self
-        }
-    }
-
     /// Whether something stands in it, be it right or wrong.
     pub fn is_filled(&self) -> bool {
         !self.value.is_empty() || !self.messages.is_empty()
-    }
-
-    /// Adds an attribute, a blank before it: ` multiple`.
-    pub(super) fn attribute(mut self, text: &str) -> Self {
-        self.attributes.push_str(text);
-        self
     }
 }
 

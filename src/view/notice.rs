@@ -1,5 +1,7 @@
 //! Safety notices: the list, a new one, and one with the items that it covers.
 
+mod new;
+
 use askama::Template;
 
 use super::{
@@ -8,9 +10,10 @@ use super::{
     part::{Answer, Badge, Empty, Facts, Pager, Tone},
     words,
 };
+pub use new::{InRegister, NewNotice};
+
 use crate::domain::{
-    FieldErrors, HOW_COMPARED, Item, ItemState, Notice, NoticeClosing, NoticeDraft, NoticeId,
-    date::write_day,
+    FieldErrors, HOW_COMPARED, Item, ItemState, Notice, NoticeClosing, date::write_day,
 };
 
 /// One notice of the list.
@@ -36,6 +39,9 @@ impl NoticeRow {
 
 /// What a notice covers, on one line.
 fn covers(notice: &Notice) -> String {
+    if notice.withdrawn.is_some() {
+        return "withdrawn: nothing any more".to_owned();
+    }
     let models: Vec<&str> = notice.models().collect();
     let what = if models.is_empty() {
         format!("everything of {}", notice.maker)
@@ -104,51 +110,6 @@ impl NoticeList {
     }
 }
 
-/// The form of a new notice.
-#[derive(Template)]
-#[template(path = "notice/new.html")]
-pub struct NewNotice {
-    /// The frame.
-    pub shell: Shell,
-    form: Form,
-    action: String,
-    draft: NoticeDraft,
-}
-
-impl NewNotice {
-    /// The form with what was typed.
-    pub fn new(shell: Shell, id: NoticeId, draft: &NoticeDraft, wrong: &FieldErrors) -> Self {
-        Self {
-            shell,
-            form: Form::new(wrong),
-            action: format!("/notices?id={id}"),
-            draft: draft.clone(),
-        }
-    }
-
-    /// Pages to test with.
-    pub fn samples() -> Vec<Self> {
-        use super::{PROBE, gear};
-        let typed = || PROBE.to_owned();
-        let draft = NoticeDraft {
-            title: typed(),
-            issuer: typed(),
-            issued_on: typed(),
-            maker: typed(),
-            model_name: typed(),
-            more_models: typed(),
-            serials: typed(),
-            lots: typed(),
-            made_from: typed(),
-            made_until: typed(),
-            action: typed(),
-        };
-        let wrong = FieldErrors::one("lots", "long", PROBE);
-        let id = gear::notice().id;
-        vec![Self::new(Shell::sample("Notice"), id, &draft, &wrong)]
-    }
-}
-
 /// An item that a notice covers.
 struct CoveredRow {
     id: String,
@@ -175,6 +136,10 @@ pub struct ShowNotice {
     touched: String,
     rows: Vec<CoveredRow>,
     pager: Pager,
+    /// Where it is corrected and withdrawn; none for whoever may not, and where it is withdrawn.
+    correct: Option<String>,
+    withdraw: String,
+    reason: String,
 }
 
 /// A notice with a page of the items that it covers.
@@ -189,6 +154,8 @@ pub struct CoveredItems<'a> {
     pub open: usize,
     /// Whether this person may close it.
     pub may_close: bool,
+    /// Whether this person may correct and withdraw it.
+    pub may_correct: bool,
 }
 
 /// Where one goes from the page of a notice.
@@ -237,7 +204,15 @@ impl ShowNotice {
             })
             .collect();
         Self {
-            answer: answer(covered.open, covered.all),
+            answer: match &covered.notice.withdrawn {
+                Some(reason) => Answer::new(Tone::Out, "Withdrawn: it covers nothing any more")
+                    .why(format!("Because: {reason}")),
+                None => answer(covered.open, covered.all),
+            },
+            correct: (covered.may_correct && covered.notice.withdrawn.is_none())
+                .then(|| format!("/notices/{}/correct", covered.notice.id)),
+            withdraw: format!("/notices/{}/withdraw", covered.notice.id),
+            reason: String::new(),
             facts: facts(covered.notice),
             action: covered.notice.action.clone(),
             close: ways.close,
@@ -247,6 +222,15 @@ impl ShowNotice {
             rows,
             shell,
             form,
+        }
+    }
+
+    /// The same with the reason that was typed to withdraw it.
+    #[must_use]
+    pub fn withdrawing(self, reason: &str) -> Self {
+        Self {
+            reason: reason.to_owned(),
+            ..self
         }
     }
 
@@ -271,6 +255,7 @@ impl ShowNotice {
                 all: rows.len(),
                 open: rows.len().min(1),
                 may_close,
+                may_correct: may_close,
             };
             let ways = Ways {
                 pager: Pager::default(),

@@ -117,7 +117,10 @@ fn pages(change: &Change) -> &'static [&'static str] {
             &["/models/"]
         }
         Change::RoundPlanned(_) | Change::RoundClosed(_) => &["/rounds/"],
-        Change::NoticeOpened(_) | Change::NoticeClosed(_) => &["/notices/", "/items/"],
+        Change::NoticeOpened(_)
+        | Change::NoticeClosed(_)
+        | Change::NoticeCorrected(_)
+        | Change::NoticeWithdrawn(_) => &["/notices/", "/items/"],
         Change::JobPlanned(_)
         | Change::JobRevised(_)
         | Change::JobEnded(_)

@@ -154,6 +154,8 @@ use crate::domain::{FieldError, Refusal};
         look::api_notice,
         look::api_open_notice,
         look::api_close_notice,
+        look::api_correct_notice,
+        look::api_withdraw_notice,
         paper::api_due_list,
         paper::api_record,
         paper::api_report,

@@ -2,6 +2,7 @@
 
 use axum::{
     extract::State,
+    http::StatusCode,
     response::{IntoResponse, Response},
 };
 use serde::Deserialize;
@@ -14,12 +15,15 @@ use super::{
     typed::Typed,
 };
 use crate::{
-    deed::{self, DeedError},
-    domain::{Deed, FieldErrors, ItemId, NoticeDraft, NoticeId},
+    deed::{self, DeedError, Seen},
+    domain::{Deed, FieldErrors, ItemId, NotAllowed, Notice, NoticeDraft, NoticeId},
     view::{
         Section,
         holder::{HolderRow, Holders},
-        notice::{CoveredItems, NewNotice, NoticeList, NoticeRow, ShowNotice, Ways, result_field},
+        notice::{
+            CoveredItems, InRegister, NewNotice, NoticeList, NoticeRow, ShowNotice, Ways,
+            result_field,
+        },
         part::Empty,
         words,
     },
@@ -55,10 +59,26 @@ pub(super) async fn page_list(
     }))
 }
 
-fn form(signed: &Signed, id: NoticeId, draft: &NoticeDraft, wrong: &FieldErrors) -> NewNotice {
-    let shell = signed.shell_in(Section::Notices, "Open a safety notice");
-    NewNotice::new(shell, id, draft, wrong)
+async fn form(
+    (app, signed): (&App, &Signed),
+    (id, title): (NoticeId, &str),
+    draft: &NoticeDraft,
+    wrong: &FieldErrors,
+) -> Result<NewNotice, Problem> {
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let known = deed::notice::Known::of(&mut tx).await?;
+    let known = InRegister {
+        makers: known.makers.into_iter().collect(),
+        models: known.models.into_iter().collect(),
+    };
+    let shell = signed.shell_in(Section::Notices, title);
+    Ok(NewNotice::new(shell, id, known, draft, wrong))
 }
+
+/// The title of the form of a new notice.
+const NEW: &str = "Open a safety notice";
+/// The title of the form that corrects one.
+const CORRECT: &str = "Correct a safety notice";
 
 /// What a new notice may be begun with: a maker and a model, from the page of a model.
 #[derive(Default, Deserialize)]
@@ -69,14 +89,106 @@ pub(super) struct Begun {
 }
 
 /// The form of a new notice.
-pub(super) async fn page_new(signed: Signed, Query(begun): Query<Begun>) -> Page<NewNotice> {
+pub(super) async fn page_new(
+    State(app): State<App>,
+    signed: Signed,
+    Query(begun): Query<Begun>,
+) -> Result<Page<NewNotice>, Problem> {
     let draft = NoticeDraft {
         maker: begun.maker,
         model_name: begun.model,
         ..NoticeDraft::default()
     };
     let nothing = FieldErrors::default();
-    Page(form(&signed, NoticeId::new(), &draft, &nothing))
+    let of = (NoticeId::new(), NEW);
+    form((&app, &signed), of, &draft, &nothing).await.map(Page)
+}
+
+/// The form that corrects a notice.
+pub(super) async fn page_correct(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<NoticeId>,
+) -> Result<Page<NewNotice>, Problem> {
+    let there = there(&app, &signed, id).await?;
+    let nothing = FieldErrors::default();
+    let view = form((&app, &signed), (id, CORRECT), &there.draft(), &nothing).await?;
+    Ok(Page(view.correcting(id, there.corrected)))
+}
+
+async fn there(app: &App, signed: &Signed, id: NoticeId) -> Result<Notice, Problem> {
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let there = tx.notice(id).await?.ok_or(Problem::NotFound("notice"))?;
+    match there.withdrawn {
+        None => Ok(there),
+        Some(_) => Err(Problem::NotAllowed(NotAllowed::NoticeWithdrawn.to_string())),
+    }
+}
+
+/// Corrects a notice.
+pub(super) async fn page_corrected(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<NoticeId>,
+    mut typed: Typed,
+) -> Result<Response, Problem> {
+    let revision = typed.take_revision()?;
+    let draft: NoticeDraft = typed.draft()?;
+    let of = (id, Seen::Version(revision));
+    match deed::notice::correct(&app.desk, &signed.actor, of, &draft).await {
+        Ok(done) => {
+            let held = words::count(done.held, "item more is", "items more are");
+            let mut said = format!("The notice is corrected; {held} in quarantine.");
+            if done.left > 0 {
+                let left = words::count(done.left, "item", "items");
+                said = format!(
+                    "{said} It covers {left} in quarantine no more; they stay there until somebody competent returns them."
+                );
+            }
+            Ok(Done::to(format!("/notices/{id}"))
+                .saying(said)
+                .into_response())
+        }
+        Err(DeedError::Invalid(wrong)) => {
+            let view = form((&app, &signed), (id, CORRECT), &draft, &wrong).await?;
+            Ok(Page::wrong(view.correcting(id, revision)))
+        }
+        Err(DeedError::Stale(mut wrong)) => {
+            let there = there(&app, &signed, id).await?;
+            let sentence = "Somebody corrected this notice since you opened it. Look at it, then send this again if it is \
+                            still right.";
+            wrong.add("title", "stale", sentence);
+            let view = form((&app, &signed), (id, CORRECT), &draft, &wrong).await?;
+            let view = view.correcting(id, there.corrected);
+            Ok(Page::again(StatusCode::CONFLICT, view))
+        }
+        Err(other) => Err(other.into()),
+    }
+}
+
+/// Withdraws a notice.
+pub(super) async fn page_withdraw(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<NoticeId>,
+    mut typed: Typed,
+) -> Result<Response, Problem> {
+    let reason = typed.take("reason").unwrap_or_default();
+    let done = deed::notice::withdraw(&app.desk, &signed.actor, id, &reason).await;
+    answer(
+        done,
+        |(_, left)| {
+            let left = words::count(left, "item that it held stays", "items that it held stay");
+            Done::to(format!("/notices/{id}")).saying(format!(
+                "The notice is withdrawn; {left} in quarantine until somebody competent returns what is sound."
+            ))
+        },
+        async |wrong| {
+            let view = show((&app, &signed), (id, ""), None, &wrong).await?;
+            Ok(view.withdrawing(&reason))
+        },
+    )
+    .await
 }
 
 /// Opens a notice.
@@ -95,7 +207,7 @@ pub(super) async fn page_create(
             Done::to(format!("/notices/{}", notice.id))
                 .saying("The notice is open. What it covers is in quarantine.")
         },
-        async |wrong| Ok(form(&signed, id, &draft, &wrong)),
+        async |wrong| form((&app, &signed), (id, NEW), &draft, &wrong).await,
     )
     .await
 }
@@ -124,6 +236,7 @@ async fn show(
         all: covered.all,
         open: covered.open,
         may_close: signed.actor.role.may(Deed::Examine),
+        may_correct: signed.actor.role.may(Deed::KeepRegister),
     };
     let shell = signed.shell_in(Section::Notices, covered.notice.title.as_str());
     Ok(ShowNotice::new(shell, &covered, ways, typed, wrong))

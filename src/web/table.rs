@@ -282,6 +282,9 @@ fn register() -> Vec<Route> {
         GET  "/notices/{id}/holders"     May(Read)         => notice::page_holders;
         GET  "/notices/{id}/holders.csv" May(Export)       => export::file_csv;
         POST "/notices/{id}/closings" May(Examine)      => notice::page_close;
+        GET  "/notices/{id}/correct"  May(KeepRegister) => notice::page_correct;
+        POST "/notices/{id}/correct"  May(KeepRegister) => notice::page_corrected;
+        POST "/notices/{id}/withdraw" May(KeepRegister) => notice::page_withdraw;
     }
 }
 

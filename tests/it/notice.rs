@@ -196,4 +196,118 @@ on_both_databases! {
             assert_eq!(answer.status, StatusCode::BAD_REQUEST, "{wrong}");
         }
     }
+
+    async fn what_the_register_does_not_have_is_asked_before_a_notice_opens(world) {
+        let given = one_rope(&world).await;
+        let form = given.officer.get("/notices/new").await.text;
+        assert!(form.contains("<datalist id=\"known-makers\"><option value=\"Tarn &#38; Fell\">") && form.contains("list=\"known-models\""), "{form}");
+        assert!(!form.contains("name=\"anyway\""), "{form}");
+        let before = world.entries().await;
+        let slip = with(&NOTICE, &[("maker", "Tarn & Fel"), ("lots", "")]);
+        let asked = given.officer.post("/notices", &slip).await;
+        assert_eq!((asked.status, world.entries().await), (StatusCode::UNPROCESSABLE_ENTITY, before));
+        for words in ["The register has no maker &#34;Tarn &#38; Fel&#34;; do you mean Tarn &#38; Fell (1 item)?", "name=\"anyway\"", "Send them back</textarea>"] {
+            assert!(asked.text.contains(words), "{words}: {}", asked.text);
+        }
+        let api = given.officer.json(Method::POST, "/api/v1/notices", &json!({"title": "x", "issuer": "y", "issued_on": "2026-02-01",
+            "maker": "Tarn & Fell", "model_name": "Line 12", "action": "z"})).await;
+        assert_eq!((api.status, api.json()["fields"][0]["field"].clone()), (StatusCode::UNPROCESSABLE_ENTITY, json!("model_name")));
+        assert!(api.text.contains("no model \\\"Line 12\\\" of Tarn & Fell; do you mean Line 11 (1 item)?"), "{}", api.text);
+        // It may be bought later: then it opens all the same, and says that it covers nothing yet.
+        let id = open(&given.officer, &with(&slip, &[("anyway", "yes")])).await;
+        let page = given.officer.get(&format!("/notices/{id}")).await.text;
+        assert!(page.contains("It covers no item of yours"), "{page}");
+    }
+
+    async fn a_notice_is_corrected_and_withdrawn_and_nothing_comes_back_by_itself(world) {
+        let given = one_rope(&world).await;
+        let fields = with(&rope_fields(&given.model, &given.store), &[("mark", "RL-0050"), ("serial", "S-50"), ("lot", "L7")]);
+        let other = item(&given.officer, &fields).await;
+        let state = async |id: &str| given.officer.get(&format!("/api/v1/items/{id}")).await.json()["item"]["state"].clone();
+        let id = open(&given.officer, &NOTICE).await;
+        assert_eq!((state(&given.item).await, state(&other).await), (json!("quarantined"), json!("in-service")));
+        let path = format!("/notices/{id}/correct");
+        let form = given.officer.get(&path).await.text;
+        for words in ["Correct a safety notice", "name=\"revision\" value=\"0\"", "L8, L9</textarea>", "Why it is corrected"] {
+            assert!(form.contains(words), "{words}: {form}");
+        }
+        let corrected = with(&NOTICE, &[("lots", "L7"), ("revision", "0")]);
+        let silent = given.officer.post(&path, &corrected).await;
+        assert_eq!(silent.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(silent.text.contains("id=\"f-reason-wrong-1\"") && silent.text.contains("L7</textarea>"), "{}", silent.text);
+        let told = with(&corrected, &[("reason", "the maker named the wrong lot")]);
+        let done = given.officer.post(&path, &told).await;
+        assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
+        let said = given.officer.get(done.location()).await.text;
+        assert!(said.contains("1 item more is in quarantine") && said.contains("It covers 1 item in quarantine no more"), "{said}");
+        assert!(said.contains("Open for 1 of 1 item") && said.contains("RL-0050") && !said.contains("RL-0042"), "{said}");
+        assert_eq!((state(&given.item).await, state(&other).await), (json!("quarantined"), json!("quarantined")));
+        // Who has not seen that is told, and nothing typed is lost.
+        let stale = given.officer.post(&path, &with(&told, &[("title", "Typed <late>")])).await;
+        assert_eq!(stale.status, StatusCode::CONFLICT);
+        assert!(stale.text.contains("Somebody corrected this notice") && stale.text.contains("Typed &#60;late&#62;") && stale.text.contains("value=\"1\""), "{}", stale.text);
+        let path = format!("/notices/{id}/withdraw");
+        assert_eq!(given.officer.post(&path, &[("reason", "")]).await.status, StatusCode::UNPROCESSABLE_ENTITY);
+        let done = given.officer.post(&path, &[("reason", "it was for <another> maker")]).await;
+        let said = given.officer.get(done.location()).await.text;
+        assert!(said.contains("1 item that it held stays in quarantine") && said.contains("Withdrawn: it covers nothing any more"), "{said}");
+        assert!(said.contains("it was for &#60;another&#62; maker") && !said.contains("/withdraw\""), "{said}");
+        assert_eq!(state(&other).await, "quarantined");
+        assert_eq!(given.officer.post(&path, &[("reason", "again")]).await.status, StatusCode::CONFLICT);
+        assert_eq!(given.officer.json(Method::POST, &format!("/api/v1/notices/{id}/withdrawal"), &json!({"reason": "again"})).await.status, StatusCode::CONFLICT);
+        let step = json!({"step": "return-to-service", "reason": "sound"});
+        assert_eq!(given.officer.json(Method::POST, &format!("/api/v1/items/{other}/steps"), &step).await.status, StatusCode::OK);
+        let history = given.officer.get("/history").await.text;
+        for words in ["Safety notice corrected: Sheath slips &#60;early&#62;", "the maker named the wrong lot", "Safety notice Sheath slips &#60;early&#62; withdrawn"] {
+            assert!(history.contains(words), "{words}: {history}");
+        }
+        for actor in [&world.crew, &world.auditor] {
+            let client = world.visitor(actor).await;
+            assert_eq!(client.post(&path, &[("reason", "no")]).await.status, StatusCode::FORBIDDEN);
+            assert_eq!(client.get(&format!("/notices/{id}/correct")).await.status, StatusCode::FORBIDDEN);
+        }
+        assert_eq!(crate::store_rebuild::again(&world).await.differences, []);
+    }
+
+    async fn nothing_returns_under_an_open_notice_and_papers_name_it(world) {
+        let given = one_rope(&world).await;
+        let fit = [("kind", "intake"), ("on", "2026-02-27"), ("verdict", "fit")];
+        crate::item_given::examine(&given.officer, &given.item, &fit).await;
+        let id = open(&given.officer, &NOTICE).await;
+        let before = world.entries().await;
+        let step = json!({"step": "return-to-service", "reason": "sound"});
+        let path = format!("/api/v1/items/{}/steps", given.item);
+        let look = json!({"kind": "periodic", "on": "2026-03-01", "verdict": "fit", "rest": "pass", "findings": "whole"});
+        let looks = format!("/api/v1/items/{}/examinations", given.item);
+        for (path, draft, field) in [(&path, &step, "reason"), (&looks, &look, "verdict")] {
+            let answer = given.officer.json(Method::POST, path, draft).await;
+            assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", answer.text);
+            let wrong = answer.json()["fields"][0].clone();
+            assert_eq!((&wrong["field"], &wrong["code"]), (&json!(field), &json!("notice")));
+            assert!(wrong["message"].as_str().unwrap().contains("is open for RL-0042, and nothing puts it back into service before it is closed for it"), "{wrong}");
+        }
+        assert_eq!(world.entries().await, before);
+        let last = given.officer.get(&looks).await.json();
+        let report = format!("/examinations/{}/report.pdf", last["examinations"][0]["id"].as_str().unwrap());
+        let texts = async || {
+            let mut texts = Vec::new();
+            for path in [report.clone(), format!("/items/{}/record.pdf", given.item)] {
+                let paper = given.officer.get(&path).await;
+                crate::paper_reader::checked(&paper.bytes);
+                let text = crate::paper_reader::text_of(&paper.bytes)?;
+                texts.push(text.split_whitespace().collect::<Vec<_>>().join(" "));
+            }
+            Some(texts)
+        };
+        if let Some(texts) = texts().await {
+            assert!(texts[0].contains("Safe to operate no: the safety notice \"Sheath slips <early>\" of 2026-02-01 is open for it, though the examiner found it fit"), "{}", texts[0]);
+            assert!(texts[1].contains("Open safety notices Sheath slips <early>; Tarn & Fell, 2026-02-01"), "{}", texts[1]);
+        }
+        let closing = format!("/api/v1/notices/{id}/items/{}", given.item);
+        assert_eq!(given.officer.json(Method::POST, &closing, &json!({"result": "sheath holds"})).await.status, StatusCode::CREATED);
+        assert_eq!(given.officer.json(Method::POST, &looks, &look).await.status, StatusCode::CREATED);
+        if let Some(texts) = texts().await {
+            assert!(texts[0].contains("Safe to operate yes, as the examiner found"), "{}", texts[0]);
+        }
+    }
 }

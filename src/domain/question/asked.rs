@@ -276,6 +276,8 @@ impl QuestionDraft {
             made_from: None,
             made_until: None,
             action: String::new(),
+            corrected: 0,
+            withdrawn: None,
         }))
     }
 

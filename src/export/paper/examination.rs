@@ -6,11 +6,11 @@ use time::Date;
 use super::{
     Cell, Column, PaperError, Sheet,
     attachment::attachments,
-    record::{CAUTIONS, Imprint, ItemFile, day, ends, identity},
+    record::{CAUTIONS, Imprint, ItemFile, day, ends, identity, open_notices},
 };
 use crate::{
     domain::{
-        Checklist, Examination, ExaminationKind, Holder, Life, Qualification, Verdict,
+        Checklist, Examination, ExaminationKind, Holder, Life, Notice, Qualification, Verdict,
         date::write_day, fitness::interval_of, life, rulebook::Rulebook,
     },
     rigging::StrengthKind,
@@ -159,8 +159,15 @@ fn working_load(file: &ItemFile) -> Cell {
     Cell::new(loads.join("\n"))
 }
 
-/// What the verdict means, and what the life of the item says against it: it is told with the rules of today.
-fn safe(examination: &Examination, life: &Life) -> String {
+/// What the verdict means, and what an open notice and the life of the item say against it: they are told as of today.
+fn safe(examination: &Examination, life: &Life, open: Option<&Notice>) -> String {
+    if let (Verdict::Fit, Some(notice)) = (examination.verdict, open) {
+        return format!(
+            "no: the safety notice \"{}\" of {} is open for it, though the examiner found it fit",
+            notice.title,
+            write_day(notice.issued_on)
+        );
+    }
     match (examination.verdict, life) {
         (Verdict::Quarantine, _) => "no: out of use until somebody competent decides".to_owned(),
         (Verdict::Retire, _) => "no: out of use for good".to_owned(),
@@ -211,7 +218,11 @@ fn findings(
         ("Kind", Cell::new(examination.kind.word())),
         ("First after installation or assembly", Cell::NotRecorded),
         ("On what ground", Cell::new(basis)),
-        ("Safe to operate", Cell::new(safe(examination, &life))),
+        (
+            "Safe to operate",
+            Cell::new(safe(examination, &life, file.notices.first())),
+        ),
+        ("Open safety notices", open_notices(&file.notices)),
         ("Life ends", ends(&life)),
         ("Defects, and what was found", Cell::new(found)),
         ("Repair, renewal or alteration needed", Cell::NotRecorded),

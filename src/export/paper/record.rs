@@ -8,7 +8,7 @@ use time::{Date, OffsetDateTime};
 
 use super::{Cell, Column, PaperError, Sheet, attachment::attachments, photo::Print};
 use crate::domain::{
-    Attachment, Checklist, Event, Examination, Item, Life, Model, PaperSize, Zone,
+    Attachment, Checklist, Event, Examination, Item, Life, Model, Notice, PaperSize, Zone,
     date::write_day,
     fitness::due_on,
     life,
@@ -61,6 +61,8 @@ pub struct ItemFile {
     pub lists: Vec<Checklist>,
     /// Its events, the last first.
     pub events: Vec<Event>,
+    /// The safety notices that are open for it.
+    pub notices: Vec<Notice>,
     /// The photos and documents on it, its examinations and its events, the last first.
     pub attachments: Vec<Attachment>,
     /// The photos that are shown.
@@ -128,6 +130,7 @@ pub fn equipment_record(
         ("First used", Cell::of(item.first_used_on.as_ref())),
         ("Kept in", Cell::of(file.store.as_ref())),
         ("State", Cell::new(state)),
+        ("Open safety notices", open_notices(&file.notices)),
         ("Next examination due", due(item, model, rulebook)),
         ("Instructions", Cell::new(model.instructions.as_str())),
         ("Note", Cell::new(item.note.as_str())),
@@ -144,6 +147,20 @@ pub fn equipment_record(
     }
     sheet.caution("The fields follow EN 365:2004, clause 4.6, from memory and to be checked against the standard.");
     sheet.written()
+}
+
+/// The notices that are open for it.
+pub(super) fn open_notices(notices: &[Notice]) -> Cell {
+    let lines = notices.iter().map(|notice| {
+        let (title, issuer) = (&notice.title, &notice.issuer);
+        format!("{title}; {issuer}, {}", write_day(notice.issued_on))
+    });
+    let lines: Vec<String> = lines.collect();
+    Cell::new(if lines.is_empty() {
+        "none".to_owned()
+    } else {
+        lines.join("\n")
+    })
 }
 
 pub(super) fn ends(life: &Life) -> Cell {

@@ -4,7 +4,7 @@ use axum::{Json, extract::State, response::Response};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use super::{PageJson, ProblemJson, Shown, created};
+use super::{PageJson, ProblemJson, Shown, created, tagged};
 use crate::{
     deed,
     domain::{
@@ -12,7 +12,7 @@ use crate::{
         Notice, NoticeClosing, NoticeDraft, NoticeId,
     },
     web::{
-        App, JsonBody, Path, Problem, Query, Signed,
+        App, IfMatch, JsonBody, Path, Problem, Query, Signed,
         listed::{FormId, ROWS, cursor},
     },
 };
@@ -42,6 +42,15 @@ pub(in crate::web) async fn api_examinations(
     }))
 }
 
+/// An examination that was recorded.
+#[derive(Serialize, ToSchema)]
+pub(in crate::web) struct ExaminedJson {
+    #[serde(flatten)]
+    examination: Examination,
+    /// What the item still waits for, where it was found fit and stays in quarantine; `null` where it waits for nothing.
+    waits_for: Option<String>,
+}
+
 /// Record an examination
 ///
 /// `kind` is intake, pre-use, periodic, after-use or after-event; `verdict` is fit, quarantine or retire
@@ -56,7 +65,7 @@ pub(in crate::web) async fn api_examinations(
 /// `Ropeloft-Person` the id of whoever wrote it, so that nobody else sends it under another name.
 #[utoipa::path(post, path = "/api/v1/items/{id}/examinations", tag = "examinations",
     params(("id" = Uuid, Path), ("id" = Option<Uuid>, Query)), request_body = ExaminationDraft,
-    responses((status = 201, body = Examination), (status = 409, body = ProblemJson), (status = 422, body = ProblemJson)))]
+    responses((status = 201, body = ExaminedJson), (status = 409, body = ProblemJson), (status = 422, body = ProblemJson)))]
 pub(in crate::web) async fn api_examine(
     State(app): State<App>,
     signed: Signed,
@@ -65,8 +74,16 @@ pub(in crate::web) async fn api_examine(
     JsonBody(draft): JsonBody<ExaminationDraft>,
 ) -> Result<Response, Problem> {
     let id = ExaminationId(given.id());
-    let examination = deed::examination::record(&app.desk, &signed.actor, item, id, &draft).await?;
-    Ok(created(1, examination))
+    let (desk, actor) = (&app.desk, &signed.actor);
+    let examination = deed::examination::record(desk, actor, item, id, &draft).await?;
+    let waits_for = deed::examination::still_waits_for(desk, actor, &examination).await?;
+    Ok(created(
+        1,
+        ExaminedJson {
+            examination,
+            waits_for,
+        },
+    ))
 }
 
 /// Events of an item.
@@ -147,30 +164,32 @@ pub(in crate::web) struct CoveredJson {
 
 /// One safety notice
 #[utoipa::path(get, path = "/api/v1/notices/{id}", tag = "notices", params(("id" = Uuid, Path), ("after" = Option<String>, Query)), responses(
-    (status = 200, body = NoticeSheetJson), (status = 404, body = ProblemJson)))]
+    (status = 200, body = NoticeSheetJson, headers(("ETag" = String))), (status = 404, body = ProblemJson)))]
 pub(in crate::web) async fn api_notice(
     State(app): State<App>,
     signed: Signed,
     Path(id): Path<NoticeId>,
     Query(shown): Query<Shown>,
-) -> Result<Json<NoticeSheetJson>, Problem> {
+) -> Result<Response, Problem> {
     let from = cursor(&shown.after)?;
     let covered = deed::notice::covered(&app.desk, &signed.actor, id, from.as_ref(), ROWS).await?;
     let rows = covered.page.rows.into_iter();
-    Ok(Json(NoticeSheetJson {
-        notice: covered.notice,
+    let sheet = NoticeSheetJson {
         all: covered.all,
         open: covered.open,
         covers: rows
             .map(|(item, closing)| CoveredJson { item, closing })
             .collect(),
         next: covered.page.next.map(|next| next.to_string()),
-    }))
+        notice: covered.notice,
+    };
+    Ok(tagged(sheet.notice.corrected, sheet))
 }
 
 /// Open a safety notice
 ///
-/// Every item in service that it covers goes to quarantine.
+/// Every item in service that it covers goes to quarantine. A maker or model that the register does not have is refused with
+/// what may be meant, unless `anyway` is `yes`.
 #[utoipa::path(post, path = "/api/v1/notices", tag = "notices", params(("id" = Option<Uuid>, Query)), request_body = NoticeDraft,
     responses((status = 201, body = Notice), (status = 422, body = ProblemJson)))]
 pub(in crate::web) async fn api_open_notice(
@@ -180,7 +199,50 @@ pub(in crate::web) async fn api_open_notice(
     JsonBody(draft): JsonBody<NoticeDraft>,
 ) -> Result<Response, Problem> {
     let notice = deed::notice::open(&app.desk, &signed.actor, NoticeId(given.id()), &draft).await?;
-    Ok(created(1, notice))
+    Ok(created(notice.corrected, notice))
+}
+
+/// Correct a safety notice
+///
+/// The whole draft replaces what the notice says and covers, with the `reason`. What it covers now and is in service goes to
+/// quarantine; nothing returns to service by itself.
+#[utoipa::path(put, path = "/api/v1/notices/{id}", tag = "notices", params(("id" = Uuid, Path), ("If-Match" = String, Header)),
+    request_body = NoticeDraft, responses((status = 200, body = Notice, headers(("ETag" = String))), (status = 404, body = ProblemJson),
+    (status = 409, body = ProblemJson), (status = 412, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_correct_notice(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<NoticeId>,
+    seen: IfMatch,
+    JsonBody(draft): JsonBody<NoticeDraft>,
+) -> Result<Response, Problem> {
+    let of = (id, seen.version()?);
+    let done = deed::notice::correct(&app.desk, &signed.actor, of, &draft).await?;
+    Ok(tagged(done.notice.corrected, done.notice))
+}
+
+/// Why a notice is withdrawn.
+#[derive(Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub(in crate::web) struct WithdrawalJson {
+    /// Why; it is kept in the history.
+    reason: String,
+}
+
+/// Withdraw a safety notice
+///
+/// It covers nothing any more. What it held stays in quarantine until somebody competent returns it.
+#[utoipa::path(post, path = "/api/v1/notices/{id}/withdrawal", tag = "notices", params(("id" = Uuid, Path)),
+    request_body = WithdrawalJson, responses((status = 201, body = Notice), (status = 404, body = ProblemJson),
+    (status = 409, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(in crate::web) async fn api_withdraw_notice(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<NoticeId>,
+    JsonBody(end): JsonBody<WithdrawalJson>,
+) -> Result<Response, Problem> {
+    let done = deed::notice::withdraw(&app.desk, &signed.actor, id, &end.reason).await?;
+    Ok(created(done.0.corrected, done.0))
 }
 
 /// How a notice was dealt with for an item.

@@ -47,6 +47,8 @@ pub(super) fn programs() -> Vec<Route> {
         GET    "/api/v1/notices/{id}/holders"      May(Read)         => api::recall::api_holders;
         POST   "/api/v1/notices"                   May(KeepRegister) => api::look::api_open_notice;
         POST   "/api/v1/notices/{id}/items/{item}" May(Examine)      => api::look::api_close_notice;
+        PUT    "/api/v1/notices/{id}"              May(KeepRegister) => api::look::api_correct_notice;
+        POST   "/api/v1/notices/{id}/withdrawal"   May(KeepRegister) => api::look::api_withdraw_notice;
         GET    "/api/v1/kinds"                     May(Read)         => api::reference::api_kinds;
         GET    "/api/v1/items"                     May(Read)         => api::register::api_items;
         GET    "/api/v1/items/{id}"                May(Read)         => api::register::api_item;

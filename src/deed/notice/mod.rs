@@ -1,5 +1,8 @@
 //! Safety notices: opening one holds everything it covers; it is closed item by item.
 
+mod correct;
+mod known;
+
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use time::OffsetDateTime;
@@ -9,6 +12,10 @@ use super::{
     item::{hold, hold_if_covered},
     permit, qualification,
 };
+pub use correct::{Corrected, correct, withdraw};
+pub use known::Known;
+use known::unknown;
+
 use crate::{
     domain::{
         Actor, Change, Deed, FieldErrors, Item, ItemId, ItemState, Model, ModelId, NotAllowed,
@@ -39,10 +46,43 @@ pub(super) async fn about<'a>(
     Ok((notices, closings))
 }
 
+/// The notices that cover an item and are not closed for it, the last issued first.
+pub(super) async fn open_for(
+    tx: &mut Tx,
+    item: &Item,
+    model: &Model,
+) -> Result<Vec<Notice>, StoreError> {
+    let (mut notices, closings) = about(tx, [(item, model)]).await?;
+    let is_closed = |notice: &Notice| closings.iter().any(|one| one.notice == notice.id);
+    notices.retain(|notice| notice.covers(item, model) && !is_closed(notice));
+    Ok(notices)
+}
+
+/// Refuses to put an item back into service while a notice is open for it.
+///
+/// # Errors
+/// [`DeedError::Invalid`] under `field`, with what is to be done.
+pub(super) async fn must_be_closed(
+    tx: &mut Tx,
+    (item, model): (&Item, &Model),
+    field: &str,
+) -> Result<(), DeedError> {
+    let Some(notice) = open_for(tx, item, model).await?.into_iter().next() else {
+        return Ok(());
+    };
+    let sentence = format!(
+        "The safety notice \"{}\" is open for {}, and nothing puts it back into service before it is closed for it. Do \
+         what it asks, and write the result for this item on the page of the notice; then do this again.",
+        notice.title, item.mark
+    );
+    Err(FieldErrors::one(field, "notice", sentence).into())
+}
+
 /// Opens a notice. Every item in service that it covers goes to quarantine in the same transaction.
 ///
 /// # Errors
-/// [`DeedError::Invalid`] with every field that does not hold.
+/// [`DeedError::Invalid`] with every field that does not hold, and with a maker or model that the register does not have,
+/// unless it is to be opened all the same.
 pub async fn open(
     desk: &Desk,
     actor: &Actor,
@@ -57,18 +97,38 @@ pub async fn open(
     if let Some(there) = tx.notice(id).await? {
         return Ok(there);
     }
+    let mut wrong = FieldErrors::default();
+    if !wrong.tick("anyway", &draft.anyway) {
+        wrong.0.extend(unknown(&mut tx, &notice).await?.0);
+    }
+    wrong.or(|| ())?;
     tx.record(actor, now, Change::NoticeOpened(notice.clone()))
         .await?;
+    hold_covered(&mut tx, (actor, now), &notice).await?;
+    tx.commit().await?;
+    Ok(notice)
+}
+
+/// Quarantines every item in service that a notice covers and for which it is not closed; gives how many.
+async fn hold_covered(
+    tx: &mut WriteTx,
+    (actor, now): (&Actor, OffsetDateTime),
+    notice: &Notice,
+) -> Result<usize, DeedError> {
+    let today = tx.day(now).await?;
+    let mut held = 0;
     for model in tx.models_of_maker(&notice.maker).await? {
-        for item in items_of_model(&mut tx, model.id).await? {
-            if item.state == ItemState::InService && notice.covers(&item, &model) {
-                let stepped = hold(&notice, item.id, today);
+        let mut items = items_of_model(tx, model.id).await?;
+        items.retain(|item| item.state == ItemState::InService && notice.covers(item, &model));
+        for (item, closing) in with_closings(tx, notice.id, items).await? {
+            if closing.is_none() {
+                let stepped = hold(notice, item.id, today);
                 tx.record(actor, now, Change::ItemStepped(stepped)).await?;
+                held += 1;
             }
         }
     }
-    tx.commit().await?;
-    Ok(notice)
+    Ok(held)
 }
 
 /// Holds what open notices cover once a model is called otherwise.

@@ -1,0 +1,121 @@
+//! Correcting a notice, and withdrawing one. Neither returns anything to service.
+
+use super::{hold_covered, items_of_model, unknown};
+use crate::{
+    deed::{DeedError, Desk, Seen, permit, same_revision},
+    domain::{
+        Actor, Change, Deed, FieldErrors, ItemState, NotAllowed, Notice, NoticeCorrection,
+        NoticeDraft, NoticeEnd, NoticeId,
+    },
+    store::WriteTx,
+};
+
+/// A notice that was corrected, and what follows from it.
+#[derive(Clone, Debug)]
+pub struct Corrected {
+    /// The notice as it is now.
+    pub notice: Notice,
+    /// How many items it holds that it did not hold before.
+    pub held: usize,
+    /// How many that it covers no more are in quarantine, and stay there.
+    pub left: usize,
+}
+
+/// Corrects what a notice says and covers. What it covers now and is in service goes to quarantine; what it covers no more
+/// stays as it is.
+///
+/// # Errors
+/// [`DeedError::Invalid`] with every field that does not hold; [`DeedError::NotAllowed`] if it was withdrawn;
+/// [`DeedError::Stale`] if somebody corrected it since it was seen.
+pub async fn correct(
+    desk: &Desk,
+    actor: &Actor,
+    (id, seen): (NoticeId, Seen),
+    draft: &NoticeDraft,
+) -> Result<Corrected, DeedError> {
+    permit(actor, Deed::KeepRegister)?;
+    let now = desk.clock.now();
+    let mut tx = desk.database.write(actor.team).await?;
+    let before = tx.notice(id).await?.ok_or(DeedError::NotFound("notice"))?;
+    if before.withdrawn.is_some() {
+        return Err(NotAllowed::NoticeWithdrawn.into());
+    }
+    let today = tx.day(now).await?;
+    let mut wrong = FieldErrors::default();
+    let reason = wrong.reason("reason", &draft.reason);
+    let anyway = wrong.tick("anyway", &draft.anyway);
+    let typed = match draft.check(id, today) {
+        Ok(notice) => {
+            if !anyway {
+                wrong.0.extend(unknown(&mut tx, &notice).await?.0);
+            }
+            wrong.or(|| notice)
+        }
+        Err(mut errors) => {
+            errors.0.extend(wrong.0);
+            Err(errors)
+        }
+    };
+    let typed = same_revision(before.corrected, seen, typed)?;
+    let notice = Notice {
+        corrected: before.corrected + 1,
+        ..typed
+    };
+    let correction = NoticeCorrection {
+        notice: notice.clone(),
+        reason,
+    };
+    tx.record(actor, now, Change::NoticeCorrected(Box::new(correction)))
+        .await?;
+    let held = hold_covered(&mut tx, (actor, now), &notice).await?;
+    let left = left_as_it_is(&mut tx, (&before, &notice)).await?;
+    tx.commit().await?;
+    Ok(Corrected { notice, held, left })
+}
+
+/// How many items in quarantine a notice covered and covers no more.
+async fn left_as_it_is(
+    tx: &mut WriteTx,
+    (before, after): (&Notice, &Notice),
+) -> Result<usize, DeedError> {
+    let mut left = 0;
+    for model in tx.models_of_maker(&before.maker).await? {
+        let items = items_of_model(tx, model.id).await?.into_iter();
+        let held = items.filter(|item| item.state == ItemState::Quarantined);
+        left += held
+            .filter(|item| before.covers(item, &model) && !after.covers(item, &model))
+            .count();
+    }
+    Ok(left)
+}
+
+/// Withdraws a notice: it covers nothing any more. What it held stays in quarantine until somebody competent returns it;
+/// gives how many items that are.
+///
+/// # Errors
+/// [`DeedError::Invalid`] without a reason; [`DeedError::NotAllowed`] if it was withdrawn before.
+pub async fn withdraw(
+    desk: &Desk,
+    actor: &Actor,
+    id: NoticeId,
+    reason: &str,
+) -> Result<(Notice, usize), DeedError> {
+    permit(actor, Deed::KeepRegister)?;
+    let mut wrong = FieldErrors::default();
+    let reason = wrong.reason("reason", reason);
+    let end = wrong.or(|| NoticeEnd { notice: id, reason })?;
+    let mut tx = desk.database.write(actor.team).await?;
+    let before = tx.notice(id).await?.ok_or(DeedError::NotFound("notice"))?;
+    if before.withdrawn.is_some() {
+        return Err(NotAllowed::NoticeWithdrawn.into());
+    }
+    let after = Notice {
+        withdrawn: Some(end.reason.clone()),
+        ..before.clone()
+    };
+    tx.record(actor, desk.clock.now(), Change::NoticeWithdrawn(end))
+        .await?;
+    let left = left_as_it_is(&mut tx, (&before, &after)).await?;
+    tx.commit().await?;
+    Ok((after, left))
+}
