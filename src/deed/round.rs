@@ -153,13 +153,21 @@ pub async fn show(desk: &Desk, actor: &Actor, id: RoundId) -> Result<Progress, D
 async fn progress(tx: &mut Tx, id: RoundId) -> Result<Progress, DeedError> {
     let round = tx.round(id).await?.ok_or(DeedError::NotFound("round"))?;
     let items = tx.items_of(&round.items).await?;
-    let last = round.closed.as_ref().map_or(Date::MAX, |closed| closed.on);
-    let looked = tx.looked_at(&round.items, (round.from, last)).await?;
+    let mut looked = match &round.closed {
+        Some(closed) if !closed.looked.is_empty() => tx.looked_in(&closed.looked).await?,
+        closed => {
+            let last = closed.as_ref().map_or(Date::MAX, |closed| closed.on);
+            tx.looked_at(&round.items, (round.from, last)).await?
+        }
+    };
     let mut stops: Vec<Stop> = items
         .into_values()
         .map(|item| {
-            let looked = looked.get(&item.id).copied();
-            let became = InRound::of(&item, looked);
+            let looked = looked.remove(&item.id);
+            let became = match &round.closed {
+                Some(closed) => closed.became(item.id, looked.as_ref()),
+                None => InRound::of(&item, looked.as_ref()),
+            };
             Stop {
                 item,
                 looked,
@@ -200,8 +208,12 @@ pub async fn close(
         return Err(StoreError::Stale { table: "round" }.into());
     }
     let left = there.stops.iter().filter(|stop| stop.became.is_open());
-    let left: Vec<ItemId> = left.map(|stop| stop.item.id).collect();
-    let closing = draft.check(&there.round, tx.day(now).await?, &left)?;
+    let left: Vec<(ItemId, bool)> = left
+        .map(|stop| (stop.item.id, stop.became == InRound::NotFound))
+        .collect();
+    let looked = there.stops.iter().filter_map(|stop| stop.looked.as_ref());
+    let looked = looked.map(|looked| looked.id).collect();
+    let closing = draft.check(&there.round, tx.day(now).await?, (&left, looked))?;
     tx.record(actor, now, Change::RoundClosed(closing.clone()))
         .await?;
     tx.commit().await?;
@@ -242,9 +254,10 @@ pub async fn file(
             state: stop.item.state.word(),
             due: due.map(|(day, rule)| (day, rule.to_string())),
         };
-        Some((stop.became, item))
+        let looked = stop.looked.as_ref();
+        Some((stop.became, item, looked.map(LookedAt::in_words)))
     });
-    let listed: Vec<(InRound, DueItem)> = listed.collect();
+    let listed: Vec<(InRound, DueItem, Option<String>)> = listed.collect();
     let round = there.round;
     let done =
         paper::laid_out(move || round_list(&paper::imprint(&stamp, at, size), &round, &listed));

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use time::Date;
 
 use super::date::{iso, write_day};
-use super::{FieldErrors, Item, ItemId, ItemState, RoundId, SpanDraft, Verdict};
+use super::{ExaminationId, FieldErrors, Item, ItemId, ItemState, RoundId, SpanDraft, Verdict};
 
 /// The most items in one round: what one team looks at in a few days.
 pub const MOST_IN_ROUND: usize = 500;
@@ -47,6 +47,10 @@ pub struct RoundClosing {
     /// What was not examined.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub left: Vec<LeftOut>,
+    /// The examinations that counted for it, one of each item that was examined. A round that was closed before they were
+    /// kept has none, and they are worked out from the days.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub looked: Vec<ExaminationId>,
 }
 
 /// An item that was not examined in a round.
@@ -56,15 +60,33 @@ pub struct LeftOut {
     pub item: ItemId,
     /// Why.
     pub reason: String,
+    /// Whether it was missing.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub missing: bool,
 }
 
 /// The last thorough examination of an item since a round began.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LookedAt {
+    /// Which one.
+    pub id: ExaminationId,
+    /// Who looked, by name.
+    pub examiner: String,
     /// The day.
     pub on: Date,
     /// What it ended in.
     pub verdict: Verdict,
+}
+
+impl LookedAt {
+    /// The day, what it ended in and who looked.
+    pub fn in_words(&self) -> String {
+        let by = match self.examiner.as_str() {
+            "" => String::new(),
+            name => format!(", {name}"),
+        };
+        format!("{}, {}{by}", write_day(self.on), self.verdict.word())
+    }
 }
 
 /// What became of an item in a round. Worked out from its examinations and its state, never kept.
@@ -74,7 +96,7 @@ pub enum InRound {
     Left,
     /// Not examined, and missing.
     NotFound,
-    /// Taken out of service: by its examination, or without one.
+    /// Not found fit by its examination, or retired without one.
     Out,
     /// Examined, and fit.
     Done,
@@ -84,10 +106,10 @@ impl InRound {
     /// Each, those that wait for somebody first.
     pub const ALL: [Self; 4] = [Self::Left, Self::NotFound, Self::Out, Self::Done];
 
-    /// What became of an item that is in this state.
-    pub fn of(item: &Item, looked: Option<LookedAt>) -> Self {
+    /// What became of an item: what happened to it after it was found fit does not undo that.
+    pub fn of(item: &Item, looked: Option<&LookedAt>) -> Self {
         match (looked.map(|looked| looked.verdict), item.state) {
-            (Some(Verdict::Fit), ItemState::InService) => Self::Done,
+            (Some(Verdict::Fit), _) => Self::Done,
             (None, ItemState::Missing) => Self::NotFound,
             // Quarantine alone is no answer: it waits for the look that decides.
             (None, ItemState::InService | ItemState::Quarantined) => Self::Left,
@@ -116,6 +138,19 @@ impl InRound {
     /// Whether somebody has to say why, when the round is closed.
     pub fn is_open(self) -> bool {
         matches!(self, Self::Left | Self::NotFound)
+    }
+}
+
+impl RoundClosing {
+    /// What had become of an item when the round was closed: no state of today changes that.
+    pub fn became(&self, item: ItemId, looked: Option<&LookedAt>) -> InRound {
+        let left = self.left.iter().find(|left| left.item == item);
+        match (left, looked.map(|looked| looked.verdict)) {
+            (Some(left), _) if left.missing => InRound::NotFound,
+            (Some(_), _) => InRound::Left,
+            (None, Some(Verdict::Fit)) => InRound::Done,
+            (None, _) => InRound::Out,
+        }
     }
 }
 
@@ -211,7 +246,7 @@ pub struct RoundClosingDraft {
 }
 
 impl RoundClosingDraft {
-    /// The closing of a round in which these were not examined.
+    /// The closing of a round in which these were not examined, each with whether it is missing.
     ///
     /// # Errors
     /// [`FieldErrors`] under `reason` where an item has none.
@@ -219,14 +254,14 @@ impl RoundClosingDraft {
         &self,
         round: &Round,
         on: Date,
-        left: &[ItemId],
+        (left, looked): (&[(ItemId, bool)], Vec<ExaminationId>),
     ) -> Result<RoundClosing, FieldErrors> {
         let mut wrong = FieldErrors::default();
         let own = |item: &ItemId| {
             let own = self.reasons.get(&item.to_string()).map(|text| text.trim());
             own.filter(|text| !text.is_empty())
         };
-        let common = if left.iter().any(|item| own(item).is_none()) {
+        let common = if left.iter().any(|(item, _)| own(item).is_none()) {
             wrong.reason("reason", &self.reason)
         } else {
             wrong.note("reason", &self.reason)
@@ -238,8 +273,9 @@ impl RoundClosingDraft {
         }
         let left: Vec<LeftOut> = left
             .iter()
-            .map(|item| LeftOut {
+            .map(|(item, missing)| LeftOut {
                 item: *item,
+                missing: *missing,
                 reason: match own(item) {
                     Some(text) => wrong.reason(&format!("reasons[{item}]"), text),
                     None => common.clone(),
@@ -251,6 +287,7 @@ impl RoundClosingDraft {
             name: round.name.clone(),
             on,
             left,
+            looked,
         })
     }
 }

@@ -14,7 +14,7 @@ use super::{
     tx::{change_any, change_one, find},
 };
 use crate::domain::{
-    Change, ExaminationKind, ItemId, LookedAt, Round, RoundClosing, RoundId, Verdict,
+    Change, Examination, ExaminationId, ItemId, LookedAt, Round, RoundClosing, RoundId,
     date::{read_day, write_day},
 };
 
@@ -71,30 +71,49 @@ impl Tx {
     ) -> Result<HashMap<ItemId, LookedAt>, StoreError> {
         let mut found: HashMap<ItemId, LookedAt> = HashMap::new();
         for some in items.chunks(MOST_AT_ONCE) {
-            let mut statement = Statement::new(
-                "SELECT item_id, examined_on, kind, verdict FROM examination WHERE team_id = ",
-            );
+            let mut statement = Statement::new("SELECT record FROM examination WHERE team_id = ");
             statement.bind(self.team.0).sql(" AND item_id IN ");
             statement.list(some.iter().map(|id| id.0));
             statement.sql(" AND examined_on >= ").bind(from);
             statement.sql(" AND examined_on <= ").bind(to);
             statement.sql(" ORDER BY item_id, examined_on, seq");
-            let rows: Vec<(Uuid, Date, String, String)> = find_by!(self.conn, statement)?;
-            for (item, on, kind, verdict) in rows {
-                let unknown = |column, key: &str| {
-                    StoreError::corrupt("examination", column)(format!("\"{key}\"").into())
-                };
-                let kind =
-                    ExaminationKind::from_key(&kind).ok_or_else(|| unknown("kind", &kind))?;
-                let verdict =
-                    Verdict::from_key(&verdict).ok_or_else(|| unknown("verdict", &verdict))?;
-                if kind.is_thorough() {
-                    found.insert(ItemId(item), LookedAt { on, verdict });
-                }
-            }
+            let rows: Vec<RecordRow> = find_by!(self.conn, statement)?;
+            found.extend(thorough(&rows)?);
         }
         Ok(found)
     }
+
+    /// These examinations, by the items that they are of.
+    pub async fn looked_in(
+        &mut self,
+        ids: &[ExaminationId],
+    ) -> Result<HashMap<ItemId, LookedAt>, StoreError> {
+        let mut found = HashMap::new();
+        for some in ids.chunks(MOST_AT_ONCE) {
+            let mut statement = Statement::new("SELECT record FROM examination WHERE team_id = ");
+            statement.bind(self.team.0).sql(" AND id IN ");
+            statement.list(some.iter().map(|id| id.0));
+            let rows: Vec<RecordRow> = find_by!(self.conn, statement)?;
+            found.extend(thorough(&rows)?);
+        }
+        Ok(found)
+    }
+}
+
+/// The thorough ones among examinations, by their items; of one item the last of them counts.
+fn thorough(rows: &[RecordRow]) -> Result<Vec<(ItemId, LookedAt)>, StoreError> {
+    let all: Vec<Examination> = record::all("examination", rows)?;
+    let thorough = all.into_iter().filter(|one| one.kind.is_thorough());
+    let looked = thorough.map(|one| {
+        let looked = LookedAt {
+            id: one.id,
+            examiner: one.examiner,
+            on: one.on,
+            verdict: one.verdict,
+        };
+        (one.item, looked)
+    });
+    Ok(looked.collect())
 }
 
 impl WriteTx {

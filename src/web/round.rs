@@ -155,7 +155,11 @@ async fn shown(
         let item = &stop.item;
         let store = progress.stores.iter().find(|store| store.id == item.store);
         let model = progress.models.get(&item.model);
-        StopRow::new((item, model, store), (stop.became, stop.looked), round)
+        StopRow::new(
+            (item, model, store),
+            (stop.became, stop.looked.as_ref()),
+            round,
+        )
     });
     let role = signed.actor.role;
     let may = (role.may(Deed::Examine), role.may(Deed::Export));
@@ -256,8 +260,8 @@ impl From<Progress> for RoundJson {
                     item: stop.item.id,
                     mark: stop.item.mark.clone(),
                     became: stop.became.key(),
-                    looked_on: stop.looked.map(|looked| write_day(looked.on)),
-                    verdict: stop.looked.map(|looked| looked.verdict.key()),
+                    looked_on: stop.looked.as_ref().map(|looked| write_day(looked.on)),
+                    verdict: stop.looked.as_ref().map(|looked| looked.verdict.key()),
                 })
                 .collect(),
             round: progress.round,

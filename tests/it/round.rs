@@ -25,18 +25,20 @@ fn what_became_of_an_item_follows_from_its_examination_and_its_state() {
             ..stock::item("A", &model, &store)
         };
         let looked = verdict.map(|verdict| LookedAt {
+            id: ropeloft::domain::ExaminationId::new(),
+            examiner: "Ada".into(),
             on: date!(2026 - 03 - 01),
             verdict,
         });
-        InRound::of(&item, looked)
+        InRound::of(&item, looked.as_ref())
     };
     assert_eq!(became(InService, None), InRound::Left);
     assert_eq!(became(Quarantined, None), InRound::Left);
     assert_eq!(became(Missing, None), InRound::NotFound);
     assert_eq!(became(Retired, None), InRound::Out);
     assert_eq!(became(InService, Some(Verdict::Fit)), InRound::Done);
-    // Fit, and held again since.
-    assert_eq!(became(Quarantined, Some(Verdict::Fit)), InRound::Out);
+    // Fit, and held again since: that it was examined stays.
+    assert_eq!(became(Quarantined, Some(Verdict::Fit)), InRound::Done);
     assert_eq!(became(Quarantined, Some(Verdict::Quarantine)), InRound::Out);
     assert_eq!(became(Retired, Some(Verdict::Retire)), InRound::Out);
 }
@@ -246,5 +248,40 @@ on_both_databases! {
         for said in ["Round of examinations: March", OUTSIDE, "Left: 2", "Done: 1", "RL-2", "2026-03-20"] {
             assert!(text.contains(said), "{said} is missing: {text}");
         }
+    }
+
+    async fn a_closed_round_stays_as_it_was_closed(world) {
+        let (given, ropes) = four_ropes(&world).await;
+        let id = plan(&given, &[]).await;
+        examine(&given.officer, &ropes[0], &[("kind", "periodic"), ("on", "2026-03-01"), ("verdict", "fit")]).await;
+        given.officer.post(&format!("/items/{}/step", ropes[1]), &[("step", "report-missing"), ("reason", "not in its bag")]).await;
+        let closed = given.officer.post(&format!("/rounds/{id}/close"), &[("reason", "no time")]).await;
+        assert_eq!(closed.status, StatusCode::SEE_OTHER, "{}", closed.text);
+        let before = given.officer.get(&format!("/api/v1/rounds/{id}")).await.json();
+        assert_eq!(["left", "not_found", "out", "done"].map(|key| before[key].as_u64().unwrap()), [1, 1, 0, 1]);
+        // What happens to its items afterwards, and what is written down late, changes nothing of it.
+        let step = async |item: &str, step: &str| {
+            let done = given.officer.post(&format!("/items/{item}/step"), &[("step", step), ("reason", "later")]).await;
+            assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
+        };
+        step(&ropes[0], "quarantine").await;
+        step(&ropes[1], "quarantine").await;
+        step(&ropes[2], "retire").await;
+        let late = [("kind", "periodic"), ("on", "2026-03-01"), ("verdict", "quarantine"), ("findings", "late")];
+        examine(&given.officer, &ropes[1], &late).await;
+        examine(&given.officer, &ropes[0], &late).await;
+        let after = given.officer.get(&format!("/api/v1/rounds/{id}")).await.json();
+        assert_eq!(["left", "not_found", "out", "done"].map(|key| after[key].clone()), ["left", "not_found", "out", "done"].map(|key| before[key].clone()));
+        let page = given.officer.get(&format!("/rounds/{id}")).await.text;
+        assert!(page.contains("2026-03-01, fit, The equipment officer of the north; quarantined today"), "{page}");
+        let file = given.officer.get(&format!("/rounds/{id}/list.pdf")).await;
+        checked(&file.bytes);
+        if let Some(text) = text_of(&file.bytes) {
+            let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+            for said in ["Done: 1", "2026-03-01, fit, The", "quarantined", "Left: 1", "Not found: 1", "Out: 0"] {
+                assert!(text.contains(said), "{said} is missing: {text}");
+            }
+        }
+        assert_eq!(again(&world).await.differences, []);
     }
 }

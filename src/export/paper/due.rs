@@ -83,7 +83,7 @@ pub fn due_list(
 pub fn round_list(
     imprint: &Imprint<'_>,
     round: &Round,
-    items: &[(InRound, DueItem)],
+    items: &[(InRound, DueItem, Option<String>)],
 ) -> Result<Vec<u8>, PaperError> {
     let mut sheet = imprint.sheet(&format!("Round of examinations: {}", round.name));
     let whom = match round.examiner.as_str() {
@@ -99,17 +99,54 @@ pub fn round_list(
         let word = match what {
             InRound::Left => "Left",
             InRound::NotFound => "Not found",
-            InRound::Out => "Out of service",
+            InRound::Out => "Out",
             InRound::Done => "Done",
         };
-        let ours = items.iter().filter(|(became, _)| *became == what);
-        section(&mut sheet, word, ours.map(|(_, item)| item));
+        let ours = items.iter().filter(|(became, _, _)| *became == what);
+        if what.is_open() {
+            section(&mut sheet, word, ours.map(|(_, item, _)| item));
+        } else {
+            let ours = ours.map(|(_, item, looked)| (item, looked.as_deref()));
+            examined(&mut sheet, word, ours);
+        }
     }
     sheet.heading("What this does not tell");
     for caution in CAUTIONS {
         sheet.caution(caution);
     }
     sheet.written()
+}
+
+/// What was examined: the day, the verdict and the examiner, and the state of today beside it.
+fn examined<'a>(
+    sheet: &mut super::Sheet,
+    words: &str,
+    items: impl Iterator<Item = (&'a DueItem, Option<&'a str>)>,
+) {
+    let columns = [
+        ("Mark", 2.2),
+        ("Model", 4.4),
+        ("Serial", 2.8),
+        ("Examined in the round", 5.0),
+        ("State today", 2.8),
+    ]
+    .map(|(name, part)| Column { name, part });
+    let rows = items.map(|(item, looked)| {
+        vec![
+            Cell::new(item.mark.as_str()),
+            Cell::new(item.model.as_str()),
+            Cell::of(item.serial.as_ref()),
+            Cell::new(looked.unwrap_or("not examined")),
+            Cell::new(item.state),
+        ]
+    });
+    let rows: Vec<Vec<Cell>> = rows.collect();
+    sheet.heading(&format!("{words}: {}", rows.len()));
+    if rows.is_empty() {
+        sheet.paragraph("None.");
+        return;
+    }
+    sheet.table(&columns, &rows);
 }
 
 fn section<'a>(sheet: &mut super::Sheet, words: &str, items: impl Iterator<Item = &'a DueItem>) {

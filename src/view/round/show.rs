@@ -32,7 +32,7 @@ impl StopRow {
     /// An item of a round in words.
     pub fn new(
         (item, model, store): (&Item, Option<&Model>, Option<&Store>),
-        (became, looked): (InRound, Option<LookedAt>),
+        (became, looked): (InRound, Option<&LookedAt>),
         round: &Round,
     ) -> Self {
         let closed = round.closed.as_ref();
@@ -51,7 +51,7 @@ impl StopRow {
             told: match (reason, looked) {
                 (Some(reason), _) => format!("not examined: {reason}"),
                 (None, Some(looked)) => {
-                    format!("{}, {}", write_day(looked.on), looked.verdict.word())
+                    format!("{}; {} today", looked.in_words(), item.state.word())
                 }
                 (None, None) => item.state.word().to_owned(),
             },
@@ -153,6 +153,8 @@ impl ShowRound {
         use crate::domain::{LeftOut, RoundClosing, Verdict};
         let (item, model, store) = (gear::item(), gear::model(), gear::store());
         let looked = LookedAt {
+            id: gear::examination().id,
+            examiner: PROBE.to_owned(),
             on: gear::TODAY,
             verdict: Verdict::Fit,
         };
@@ -165,7 +167,9 @@ impl ShowRound {
                 left: vec![LeftOut {
                     item: item.id,
                     reason: PROBE.to_owned(),
+                    missing: false,
                 }],
+                looked: Vec::new(),
             }),
             ..round.clone()
         };
@@ -190,7 +194,7 @@ impl ShowRound {
         };
         vec![
             page(&round, InRound::Left, None),
-            page(&round, InRound::Done, Some(looked)),
+            page(&round, InRound::Done, Some(&looked)),
             page(&closed, InRound::Left, None),
         ]
     }
