@@ -192,7 +192,18 @@ impl Reach {
 
 /// How much of each of the maker's limits is used; nothing where the maker gives none.
 pub fn used(sums: UsageSums, model: &Model) -> Vec<Used> {
-    let limit = model.use_limit;
+    used_of(sums, model.use_limit)
+}
+
+impl UsageSums {
+    /// Whether nothing is left of one of these limits.
+    pub fn is_used_up(self, limit: UseLimit) -> bool {
+        let mut limits = used_of(self, limit).into_iter();
+        limits.any(|used| used.reach == Reach::UsedUp)
+    }
+}
+
+fn used_of(sums: UsageSums, limit: UseLimit) -> Vec<Used> {
     let one = |most: Option<u16>, done: u64, per: u64, shown: String, word: &str| {
         let most = u64::from(most?);
         let reach = match done {

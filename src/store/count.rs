@@ -23,6 +23,8 @@ pub struct Counts {
     pub never_passed: u64,
     /// Items in service of which nobody noted whether their markings can be read, though jobs ask for it.
     pub markings_unknown: u64,
+    /// Items in service whose life is over, by its end or by their use.
+    pub life_over: u64,
     /// Items in quarantine.
     pub quarantined: u64,
     /// Items missing.
@@ -75,6 +77,7 @@ impl Tx {
             due_soon: self.count_due(&today, &end).await?,
             never_passed: self.count_due(NO_DAY.0, NO_DAY.1).await?,
             markings_unknown: self.count_unmarked().await?,
+            life_over: self.count_over(&today).await?,
             quarantined: quarantined.unsigned_abs(),
             missing: missing.unsigned_abs(),
             look_asked: self.looks_asked().await?,
@@ -124,6 +127,18 @@ impl Tx {
             !kind.is_some_and(Kind::is_beside_the_rig)
         });
         Ok(asked.map(|(_, count)| count.unsigned_abs()).sum())
+    }
+
+    async fn count_over(&mut self, today: &str) -> Result<u64, StoreError> {
+        const SQL: &str = "
+            SELECT COUNT(*)
+              FROM item
+             WHERE team_id = $1
+               AND state = $2
+               AND life_order <= $3";
+        let state = ItemState::InService.key();
+        let count: i64 = ask!(self.conn, SQL, self.team.0, state, today)?;
+        Ok(count.unsigned_abs())
     }
 
     async fn count_due(&mut self, from: &str, until: &str) -> Result<u64, StoreError> {

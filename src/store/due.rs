@@ -7,7 +7,8 @@
 
 use std::borrow::Cow;
 
-use time::Date;
+use serde::{Deserialize, Serialize};
+use time::{Date, macros::date};
 
 use super::{
     Database, StoreError, Tx, WriteTx, record,
@@ -15,7 +16,7 @@ use super::{
     tx::{change_one, find_all},
 };
 use crate::domain::{
-    Edition, Item, ItemState, Kind, LifeTerms, Model, ModelId,
+    Edition, Item, ItemState, Kind, LifeTerms, Model, ModelId, UseLimit,
     date::write_day,
     fitness::{Intervals, last_day_in_date},
     rulebook::{Rulebook, rulebook, shipped},
@@ -36,7 +37,19 @@ pub(super) struct DayTerms {
     /// Whether they must pass an examination before they are used.
     pub(super) examined_first: bool,
     pub(super) life: LifeTerms,
+    /// How much use ends their life before any day does.
+    pub(super) use_limit: UseLimit,
 }
+
+/// The limits of life and of use as the column has them, where use is limited; else the limits of life stand alone.
+#[derive(Serialize, Deserialize)]
+struct KeptLimits {
+    life: LifeTerms,
+    use_limit: UseLimit,
+}
+
+/// What is used up has no day on which its life ended: it is over before every day.
+const USED_UP: Date = date!(1900 - 01 - 01);
 
 impl DayTerms {
     fn of(model: &Model, rulebook: &Rulebook) -> Self {
@@ -44,6 +57,7 @@ impl DayTerms {
             intervals: Intervals::of(model, rulebook),
             examined_first: model.kind.is_examined_first(),
             life: LifeTerms::of(model, rulebook),
+            use_limit: model.use_limit,
         }
     }
 
@@ -56,9 +70,24 @@ impl DayTerms {
         }
     }
 
-    /// The first day on which an item may no longer be used, as the column has it. What is retired ends no more.
+    /// The first day on which an item may no longer be used, as the column has it: of what is used up one that is long
+    /// over. What is retired ends no more.
     pub(super) fn life_order(&self, item: &Item) -> String {
-        order_of(item, self.life.life(item).ends_on())
+        let end = self.life.life(item).ends_on();
+        let used_up = item.usage.is_used_up(self.use_limit);
+        order_of(item, if used_up { Some(USED_UP) } else { end })
+    }
+
+    /// The limits of life and of use as the column has them.
+    pub(super) fn kept_limits(&self) -> Result<String, StoreError> {
+        if self.use_limit.is_open() {
+            return record::write("model", &self.life);
+        }
+        let kept = KeptLimits {
+            life: self.life.clone(),
+            use_limit: self.use_limit,
+        };
+        record::write("model", &kept)
     }
 }
 
@@ -76,11 +105,18 @@ pub(super) fn read_terms(
     let months = |column, months: i64| -> Result<u16, StoreError> {
         u16::try_from(months).map_err(|e| StoreError::corrupt("model", column)(e.into()))
     };
-    let life = match life {
+    let corrupt = |e: serde_json::Error| StoreError::corrupt("model", "life_terms")(e.into());
+    let (life, use_limit) = match life {
         // Not worked out yet.
-        "" => LifeTerms::default(),
-        text => serde_json::from_str(text)
-            .map_err(|e| StoreError::corrupt("model", "life_terms")(e.into()))?,
+        "" => (LifeTerms::default(), UseLimit::default()),
+        text if text.starts_with('{') => {
+            let kept: KeptLimits = serde_json::from_str(text).map_err(corrupt)?;
+            (kept.life, kept.use_limit)
+        }
+        text => (
+            serde_json::from_str(text).map_err(corrupt)?,
+            UseLimit::default(),
+        ),
     };
     Ok(DayTerms {
         intervals: Intervals {
@@ -89,6 +125,7 @@ pub(super) fn read_terms(
         },
         examined_first: Kind::from_word(kind).is_none_or(Kind::is_examined_first),
         life,
+        use_limit,
     })
 }
 
@@ -142,7 +179,7 @@ impl Tx {
             let terms = DayTerms::of(&model, &rulebook);
             let kept = (usual, arduous, life);
             let now = (terms.intervals.usual.into(), terms.intervals.arduous.into());
-            if kept != (now.0, now.1, record::write("model", &terms.life)?) {
+            if kept != (now.0, now.1, terms.kept_limits()?) {
                 changed.push((model.id, terms));
             }
         }
@@ -174,7 +211,7 @@ impl WriteTx {
         let team = self.team;
         let months = terms.intervals;
         let (usual, arduous) = (i64::from(months.usual), i64::from(months.arduous));
-        let life = record::write("model", &terms.life)?;
+        let life = terms.kept_limits()?;
         change_one!(
             self.conn, "model", SQL, team.0, model.0, usual, arduous, life
         )?;

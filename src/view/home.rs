@@ -125,6 +125,7 @@ impl Home {
                 due_soon: 7,
                 never_passed: 1,
                 markings_unknown: 4,
+                life_over: 2,
                 quarantined: 2,
                 missing: 1,
                 look_asked: 1,

@@ -52,6 +52,7 @@ pub(super) async fn page_show(
             due_soon: size(counts.due_soon),
             never_passed: size(counts.never_passed),
             markings_unknown: size(counts.markings_unknown),
+            life_over: size(counts.life_over),
             quarantined: size(counts.quarantined),
             missing: size(counts.missing),
             look_asked: size(counts.look_asked),

@@ -167,7 +167,21 @@ on_both_databases! {
         assert!(near.contains("9 of 10 uses") && near.contains("90 % or more is used"), "{near}");
         assert_eq!(log("1").await, StatusCode::CREATED);
         let up = officer.get(&format!("/items/{rope}")).await.text;
-        assert!(up.contains("no job will take it") && up.contains("It has 10 of 10 uses behind it"), "{up}");
+        assert!(up.contains("Not to be used: it is used up") && up.contains("It has 10 of 10 uses behind it"), "{up}");
+        // The start, the board and the list count it with what has ended, and programs are told.
+        let home = officer.get("/").await.text;
+        assert!(home.contains("1 item in service whose life is over or used up"), "{home}");
+        let over = officer.get("/api/v1/items?state=in-service&life=over").await.json();
+        assert_eq!(over["rows"][0]["mark"], "RL-0042");
+        let board = officer.get("/api/v1/due").await.json();
+        assert_eq!(board["lines"][0]["ends"], 1, "{board}");
+        let sheet = officer.get(&format!("/api/v1/items/{rope}")).await.json();
+        assert_eq!(sheet["used_up"], "10 of 10 uses");
+        assert_eq!(crate::store_rebuild::again(&world).await.differences, []);
+        // A maker who allows more gives it its life back.
+        let more = with(&ROPE, &[("most_uses", "20"), ("most_hours", "100"), ("revision", "1")]);
+        assert_eq!(officer.post(&format!("/models/{model}"), &more).await.status, StatusCode::SEE_OTHER);
+        assert!(!officer.get("/").await.text.contains("over or used up"));
     }
 
     async fn entries_of_the_log_come_back_the_last_first(world) {

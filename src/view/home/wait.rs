@@ -21,6 +21,8 @@ pub struct Standing {
     pub never_passed: usize,
     /// Items in service of which nobody noted whether their markings can be read.
     pub markings_unknown: usize,
+    /// Items in service whose life is over, by its end or by their use.
+    pub life_over: usize,
     /// Items in quarantine.
     pub quarantined: usize,
     /// Items missing.
@@ -86,6 +88,14 @@ pub(super) fn waits(role: Role, today: &Today<'_>) -> Vec<Wait> {
             "items fall due soon",
             "due soon",
             "/items?state=in-service&due=30&sort=due",
+        ),
+        wait(
+            standing.life_over,
+            Tone::Stop,
+            "item in service whose life is over or used up",
+            "items in service whose life is over or used up",
+            "life over",
+            "/items?state=in-service&life=over",
         ),
         unmarked(role, standing.markings_unknown),
     ];

@@ -62,6 +62,7 @@ pub(super) fn answer(file: &ItemFile, life: &Life, today: Date, shell: &Shell) -
     let gaps = gaps_wherever(&file.model);
     let answer = match (stop, all.first()) {
         (Some(stop), _) => stopped(stop, file, life, (today, zone)),
+        _ if refusals.iter().any(|one| one.code == RefusalCode::UsedUp) => spent(file),
         _ if !refusals.is_empty() => not_yet(refusals.len(), file),
         _ if !gaps.is_empty() => lacking(gaps.len()),
         _ if nearly_used_up(file).is_some() => near(file),
@@ -191,6 +192,17 @@ fn not_yet(reasons: usize, file: &ItemFile) -> Answer {
             1 => "is 1 reason".to_owned(),
             n => format!("are {n} reasons"),
         }
+    ))
+}
+
+/// As much use as the maker allows is behind it: that ends its life as a day would.
+fn spent(file: &ItemFile) -> Answer {
+    let limits = used(file.item.usage, &file.model).into_iter();
+    let spent = limits.filter(|used| used.reach == Reach::UsedUp);
+    let spent: Vec<String> = spent.map(|used| used.words).collect();
+    Answer::new(Tone::Stop, "Not to be used: it is used up").why(format!(
+        "It has {} behind it, and the maker allows no more.",
+        spent.join(" and ")
     ))
 }
 
