@@ -5,10 +5,10 @@ use super::{
     cell::{day, decimal, moment, number, text, told, told_of},
     column::column,
 };
-use crate::domain::{Item, Model};
+use crate::domain::{Item, Model, fitness::due_on, rulebook::Rulebook};
 
 /// How many cells a row has.
-pub const CELLS: usize = 31;
+pub const CELLS: usize = 33;
 
 /// The columns.
 pub const COLUMNS: [Column; CELLS] = [
@@ -43,10 +43,20 @@ pub const COLUMNS: [Column; CELLS] = [
     column("cut_into_ids"),
     column("arduous_use"),
     column("price"),
+    column("next_due_by"),
+    column("next_due_recorded"),
 ];
 
-/// The row of an item of `model` that lives in the store of this name.
-pub fn row<'a>(item: &'a Item, model: Option<&'a Model>, store: &'a str) -> [Cell<'a>; CELLS] {
+/// The row of an item of `model` that lives in the store of this name. The day on which it is due next is the one that
+/// binds under the team's rulebook, as on the pages; the one that its last examination set stands beside it.
+pub fn row<'a>(
+    item: &'a Item,
+    model: Option<&'a Model>,
+    store: &'a str,
+    rulebook: &Rulebook,
+) -> [Cell<'a>; CELLS] {
+    let binding = model.and_then(|model| due_on(item, model, rulebook));
+    let (due, rule) = binding.unzip();
     let details = item.attributes.typed().into_iter();
     let details: Vec<String> = details
         .map(|(key, text)| format!("{key}: {text}"))
@@ -74,7 +84,7 @@ pub fn row<'a>(item: &'a Item, model: Option<&'a Model>, store: &'a str) -> [Cel
         item.state_reason.as_str().into(),
         moment(item.state_since),
         day(item.last_passed_on),
-        day(item.next_due_on),
+        day(due),
         details.join("; ").into(),
         item.note.as_str().into(),
         number(item.revision),
@@ -95,5 +105,7 @@ pub fn row<'a>(item: &'a Item, model: Option<&'a Model>, store: &'a str) -> [Cel
         into.join(" ").into(),
         text(item.arduous.as_ref()),
         told_of(model.and_then(|model| model.price.as_ref())),
+        told_of(rule),
+        day(item.next_due_on),
     ]
 }

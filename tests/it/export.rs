@@ -158,6 +158,27 @@ on_both_databases! {
         assert!(none.is_empty());
     }
 
+    async fn the_day_that_binds_goes_along_and_the_recorded_one_beside_it(world) {
+        let given = crate::item_given::one_rope(&world).await;
+        let look = [("kind", "intake"), ("on", "2026-02-01"), ("verdict", "fit")];
+        crate::item_given::examine(&given.officer, &given.item, &look).await;
+        let recorded = given.officer.get("/api/v1/items").await.json()["rows"][0]["next_due_on"].as_str().unwrap().to_owned();
+        // The maker's interval becomes shorter than the one of the rulebook.
+        let shorter = crate::item_given::with(&crate::item_given::ROPE, &[("examine_every_months", "3"), ("revision", "1")]);
+        let done = given.officer.post(&format!("/models/{}", given.model), &shorter).await;
+        assert_eq!(done.status, axum::http::StatusCode::SEE_OTHER, "{}", done.text);
+        assert!(recorded.as_str() > "2026-05-01", "{recorded}");
+        let rows = file(&world, &world.auditor, "/items.csv").await;
+        assert_eq!((rows[0]["next_due_on"].as_str(), rows[0]["next_due_recorded"].as_str()), ("2026-05-01", recorded.as_str()));
+        assert!(rows[0]["next_due_by"].contains("maker's interval"), "{}", rows[0]["next_due_by"]);
+        let row = given.officer.get("/api/v1/items").await.json()["rows"][0].clone();
+        let sheet = given.officer.get(&format!("/api/v1/items/{}", given.item)).await.json()["item"].clone();
+        for one in [row, sheet] {
+            assert_eq!((one["next_due_on"].as_str(), one["next_due_recorded"].as_str()), (Some("2026-05-01"), Some(recorded.as_str())), "{one}");
+            assert!(one["next_due_by"].as_str().unwrap().contains("maker's interval"), "{one}");
+        }
+    }
+
     async fn the_register_comes_out_as_the_list_shows_it(world) {
         let (stock, _) = eventful(&world).await;
         let rows = file(&world, &world.auditor, "/items.csv").await;

@@ -13,6 +13,7 @@ use super::{
         history::names,
         question::{Walk, cursor_of, is_behind, place_of},
         recall::holders_in,
+        rulebook,
     },
     Key, Wanted,
     key::no_key,
@@ -236,11 +237,12 @@ async fn item_rows(
 ) -> Result<Option<Cursor>, DeedError> {
     let page = tx.items(filter, order, after, PAGE).await?;
     let models = models_of(tx, page.rows.iter()).await?;
+    let rulebook = rulebook::home(tx).await?;
     let stores = tx.stores().await?;
     for (item, at) in page.rows.iter().zip(&page.cursors) {
         let store = stores.iter().find(|store| store.id == item.store);
         let store = store.map_or("", |store| store.name.as_str());
-        let row = export::item::row(item, models.get(&item.model), store);
+        let row = export::item::row(item, models.get(&item.model), store, &rulebook);
         out.one(&at.to_string(), row)?;
     }
     Ok(page.next)

@@ -10,11 +10,13 @@ use crate::{
     deed::{self, item::StepDraft},
     domain::{
         Answer, Criterion, Item, ItemDraft, ItemId, Kind, Life, Model, ModelDraft, ModelId,
-        ModelKindDraft, Store, StoreDraft, StoreId,
+        ModelKindDraft, Reach, Store, StoreDraft, StoreId,
         fitness::{self, Due},
         life,
+        rulebook::Rulebook,
+        used,
     },
-    store::ModelFilter,
+    store::{ModelFilter, Page},
     web::{
         App, IfMatch, JsonBody, Path, Problem, Query, Signed,
         item::Asked,
@@ -33,30 +35,73 @@ use crate::{
     ("life" = Option<String>, Query, description = "When their life ends: `over`, `open` where no day is set, or days"),
     ("sort" = Option<String>, Query, description = "mark, due, kind or made"), ("down" = Option<String>, Query, description = "`yes` turns the order round"),
     ("after" = Option<String>, Query, description = "The `next` of the page before"),
-), responses((status = 200, body = PageJson<Item>), (status = 400, body = ProblemJson)))]
+), responses((status = 200, body = PageJson<ItemJson>), (status = 400, body = ProblemJson)))]
 pub(in crate::web) async fn api_items(
     State(app): State<App>,
     signed: Signed,
     Query(asked): Query<Asked>,
-) -> Result<Json<PageJson<Item>>, Problem> {
+) -> Result<Json<PageJson<ItemJson>>, Problem> {
     let filter = asked.filter(signed.today(&app))?;
     let mut tx = app.desk.database.read(signed.actor.team).await?;
     let after = cursor(asked.after())?;
     let page = tx
         .items(&filter, asked.order()?, after.as_ref(), ROWS)
         .await?;
+    let mut models: Vec<_> = page.rows.iter().map(|item| item.model).collect();
+    models.sort_unstable();
+    models.dedup();
+    let models = tx.models_of(&models).await?;
+    let rulebook = deed::rulebook::home(&mut tx).await?;
+    let row = |item: Item| {
+        let model = models.get(&item.model);
+        ItemJson::new(item, model, &rulebook)
+    };
+    let page = Page {
+        rows: page.rows.into_iter().map(row).collect(),
+        cursors: page.cursors,
+        next: page.next,
+    };
     Ok(Json(page.into()))
+}
+
+/// An item, with the day that binds in place of the one that its last examination set.
+#[derive(Serialize, ToSchema)]
+pub(in crate::web) struct ItemJson {
+    /// The record; its `next_due_on` is the day that binds under the team's rulebook, as the register shows it.
+    #[serde(flatten)]
+    item: Item,
+    /// The rule that sets it; `null` where it never passed an examination.
+    next_due_by: Option<String>,
+    /// The day that its last examination set.
+    #[serde(with = "crate::domain::date::iso::option")]
+    #[schema(value_type = Option<String>)]
+    next_due_recorded: Option<Date>,
+}
+
+impl ItemJson {
+    fn new(mut item: Item, model: Option<&Model>, rulebook: &Rulebook) -> Self {
+        let binding = model.and_then(|model| fitness::due_on(&item, model, rulebook));
+        let (due, rule) = binding.unzip();
+        let next_due_recorded = std::mem::replace(&mut item.next_due_on, due);
+        Self {
+            item,
+            next_due_by: rule.map(|rule| rule.to_string()),
+            next_due_recorded,
+        }
+    }
 }
 
 /// An item with what follows from its record.
 #[derive(Serialize, ToSchema)]
 pub(in crate::web) struct ItemSheetJson {
     /// The record.
-    item: Item,
+    item: ItemJson,
     /// Its model's record.
     model: Model,
     /// When its life ends, and which rule says so.
     life: Life,
+    /// How much of the maker's limits of use is behind it, where nothing is left of one: no job takes it. `null` else.
+    used_up: Option<String>,
     /// Where it stands with its examination under the team's rulebook.
     #[schema(value_type = Object)]
     due: Due,
@@ -103,12 +148,18 @@ async fn item_sheet(
     let watching = watching.collect();
     let due = fitness::due(&item, &model, &rulebook, signed.today(app));
     let life = life(&item, &model, &rulebook);
+    let spent = used(item.usage, &model).into_iter();
+    let spent: Vec<String> = spent
+        .filter(|used| used.reach == Reach::UsedUp)
+        .map(|used| used.words)
+        .collect();
     Ok((
         item.clone(),
         ItemSheetJson {
-            item,
+            item: ItemJson::new(item, Some(&model), &rulebook),
             model,
             life,
+            used_up: (!spent.is_empty()).then(|| spent.join(", ")),
             due,
             watching,
         },
