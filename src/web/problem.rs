@@ -101,6 +101,13 @@ pub enum Problem {
     /// The storage of photos and documents does not do what it is asked.
     #[error("{} Nothing was recorded.", told(.0))]
     NoStorage(FilesError),
+    /// A photo or a document is gone from the storage, or is another one.
+    #[error(
+        "{} It is not given out. The record keeps its hash, so a backup of the files can be held against it: tell whoever \
+         runs the server.",
+        lost(.0)
+    )]
+    FileLost(FilesError),
     /// There is no room for the temporary files that a workbook takes.
     #[error(
         "A workbook takes temporary files, and this server has no folder with room for them. Take the rows as CSV or JSON \
@@ -155,7 +162,7 @@ impl Problem {
                 StatusCode::SERVICE_UNAVAILABLE
             }
             Self::Full | Self::NoRoom(_) => StatusCode::INSUFFICIENT_STORAGE,
-            Self::Internal(_) => StatusCode::INTERNAL_SERVER_ERROR,
+            Self::FileLost(_) | Self::Internal(_) => StatusCode::INTERNAL_SERVER_ERROR,
         }
     }
 
@@ -181,6 +188,7 @@ impl Problem {
             Self::Away => "away",
             Self::Full => "full",
             Self::NoStorage(_) => "no-storage",
+            Self::FileLost(_) => "file-lost",
             Self::NoRoom(_) => "no-room",
             Self::Slow => "slow",
             Self::Internal(_) => "internal",
@@ -213,7 +221,7 @@ impl Problem {
                 "Incident {}: a request failed on our side",
                 incident.number
             ),
-            Self::NoStorage(error) => tracing::error!(
+            Self::NoStorage(error) | Self::FileLost(error) => tracing::error!(
                 problem = self.key(),
                 error = %sources(error),
                 "The storage of photos and documents failed"
@@ -306,7 +314,7 @@ impl From<DeedError> for Problem {
             DeedError::Store(error) => error.into(),
             DeedError::Files(error) => match error {
                 // What is not there, or is something else, comes back with no second attempt.
-                FilesError::Missing(_) | FilesError::Altered(_) => Self::internal(error),
+                FilesError::Missing(_) | FilesError::Altered(_) => Self::FileLost(error),
                 _ => Self::NoStorage(error),
             },
             DeedError::NoRoom(error) => Self::NoRoom(error),
@@ -347,6 +355,16 @@ fn told(error: &FilesError) -> &'static str {
             "Photos and documents cannot be kept yet: whoever runs this server names a place for them in ROPELOFT_FILES."
         }
         _ => "The storage of photos and documents does not answer; try again in a few minutes.",
+    }
+}
+
+/// What became of a photo or a document, for whoever wants to see it.
+fn lost(error: &FilesError) -> &'static str {
+    match error {
+        FilesError::Missing(_) => {
+            "The storage does not hold this photo or document any more, though the record names it."
+        }
+        _ => "What the storage holds is not what was put on the record: its bytes are other ones.",
     }
 }
 

@@ -4,7 +4,7 @@ use super::Problem;
 
 impl Problem {
     /// Every kind: its word, its title, and what to do about it.
-    pub const KINDS: [(&'static str, &'static str, &'static str); 22] = [
+    pub const KINDS: [(&'static str, &'static str, &'static str); 23] = [
         (
             "not-found",
             "Not found",
@@ -99,6 +99,11 @@ impl Problem {
             "no-storage",
             "No storage of files",
             "The records are there, but the storage of photos and documents is not, or does not answer. Nothing was recorded; try again, and tell whoever runs the server.",
+        ),
+        (
+            "file-lost",
+            "File lost or changed",
+            "The storage of photos and documents does not hold this file any more, or holds other bytes than were put on the record under its hash. Whoever runs the server looks for it in a backup.",
         ),
         (
             "no-room",

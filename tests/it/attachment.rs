@@ -320,9 +320,12 @@ on_both_databases! {
         let path = format!("/attachments/{}/{hash}.jpg", one["id"].as_str().unwrap());
         let altered = officer.get(&path).await;
         assert_eq!(altered.status, StatusCode::INTERNAL_SERVER_ERROR);
+        assert!(altered.text.contains("its bytes are other ones. It is not given out."), "{}", altered.text);
         assert_ne!(altered.bytes, photo(9));
         std::fs::remove_file(&kept).unwrap();
-        assert_eq!(officer.get(&path).await.status, StatusCode::INTERNAL_SERVER_ERROR);
+        let gone = officer.get(&path).await;
+        assert_eq!(gone.status, StatusCode::INTERNAL_SERVER_ERROR);
+        assert!(gone.text.contains("does not hold this photo or document any more"), "{}", gone.text);
     }
 
     async fn a_piece_shows_what_was_put_on_the_rope_before_it_was_cut(world) {
