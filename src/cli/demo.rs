@@ -12,7 +12,7 @@ use tokio::net::TcpListener;
 
 use super::{Outcome, secret, serve, worker};
 use crate::{
-    config::Config,
+    config::{Config, Outgoing},
     deed::{Desk, checkpoint, password},
     demo::{Demo, demo},
     domain::{Actor, Clock, Person, Team, date::write_day},
@@ -46,6 +46,9 @@ pub(super) struct ServeDemo {
     /// The address and port to listen on [default: 127.0.0.1:8080, or any free port]
     #[arg(long)]
     listen: Option<SocketAddr>,
+    /// What goes out by itself.
+    #[command(flatten)]
+    outgoing: Outgoing,
     /// What goes to the log: error, warn, info, debug, or a list by module
     #[arg(long, env = "ROPELOFT_LOG", default_value = "warn")]
     log: String,
@@ -100,6 +103,7 @@ impl ServeDemo {
         let config = Config {
             database: self.database,
             listen: address,
+            outgoing: self.outgoing,
             ..Config::default()
         };
         let signing = secret::signing(None, &config.database)?;

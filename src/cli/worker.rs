@@ -29,7 +29,7 @@ pub(super) async fn beside(
     config: &Config,
     serving: impl Future<Output = Outcome>,
 ) -> Outcome {
-    let mailer = match (&config.smtp_url, &config.mail_from) {
+    let mailer = match (&config.outgoing.smtp_url, &config.outgoing.mail_from) {
         (Some(way), Some(from)) => Some(Mailer::new(way, from)?),
         _ => None,
     };
@@ -61,7 +61,7 @@ pub(super) async fn beside(
                 let house = config.public_url.as_deref();
                 digest::send(desk, one, mailer.as_ref(), house).await
             }
-            ErrandKind::Hook => hook::send(desk, one, config.hooks).await,
+            ErrandKind::Hook => hook::send(desk, one, config.outgoing.hooks).await,
         }
     };
     let working = errand::keep_working(desk, stopped, &prepare, &run);

@@ -179,7 +179,7 @@ async fn parts(tx: &mut Tx, now: OffsetDateTime, days: u16) -> Result<Vec<Digest
         .into_iter()
         .chain(other_lists(today, days))
     {
-        parts.extend(part(tx, &list).await?);
+        parts.extend(part(tx, &list, today).await?);
     }
     parts.extend(open_notices(tx).await?);
     Ok(parts)
@@ -277,7 +277,7 @@ fn other_lists(today: Date, days: u16) -> [List; 3] {
     ]
 }
 
-async fn part(tx: &mut Tx, list: &List) -> Result<Option<DigestPart>, DeedError> {
+async fn part(tx: &mut Tx, list: &List, today: Date) -> Result<Option<DigestPart>, DeedError> {
     let order = (ItemSort::Due, Direction::Up);
     let (mut lines, mut count, mut after) = (Vec::new(), 0_usize, None);
     loop {
@@ -285,7 +285,7 @@ async fn part(tx: &mut Tx, list: &List) -> Result<Option<DigestPart>, DeedError>
         count += page.rows.len();
         let room = MOST_LINES.saturating_sub(lines.len());
         let named: Vec<Item> = page.rows.into_iter().take(room).collect();
-        lines.extend(lines_of(tx, &named).await?);
+        lines.extend(lines_of(tx, &named, today).await?);
         after = page.next;
         if after.is_none() {
             break;
@@ -300,7 +300,11 @@ async fn part(tx: &mut Tx, list: &List) -> Result<Option<DigestPart>, DeedError>
 }
 
 /// What is said of each item, with its page.
-async fn lines_of(tx: &mut Tx, items: &[Item]) -> Result<Vec<(String, String)>, DeedError> {
+async fn lines_of(
+    tx: &mut Tx,
+    items: &[Item],
+    today: Date,
+) -> Result<Vec<(String, String)>, DeedError> {
     let rulebook = super::rulebook::home(tx).await?;
     let models: Vec<_> = items.iter().map(|item| item.model).collect();
     let models = tx.models_of(&models).await?;
@@ -310,6 +314,7 @@ async fn lines_of(tx: &mut Tx, items: &[Item]) -> Result<Vec<(String, String)>, 
         let store = stores.iter().find(|store| store.id == item.store);
         let store = store.map_or("", |store| store.name.as_str());
         let due = match due_on(item, model, &rulebook) {
+            Some((day, _)) if day < today => format!("was due on {}", write_day(day)),
             Some((day, _)) => format!("in date until {}", write_day(day)),
             None => "never examined".to_owned(),
         };

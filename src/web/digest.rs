@@ -17,7 +17,7 @@ async fn letters(
     draft: DigestDraft,
     wrong: &FieldErrors,
 ) -> Result<Letters, Problem> {
-    let can_send = app.config.smtp_url.is_some();
+    let can_send = app.config.outgoing.smtp_url.is_some();
     let kept = deed::digest::choice(&app.desk, &signed.actor).await?;
     let proof = deed::proof::proof(&app.desk, &signed.actor).await?;
     let shell = signed.shell("Letters");
@@ -39,7 +39,7 @@ pub(super) async fn page_show(
 /// What is said of a letter that asks for the address.
 fn said(asked: &Asked, (app, signed): (&App, &Signed)) -> String {
     match asked {
-        Asked::Yes if app.config.smtp_url.is_none() => {
+        Asked::Yes if app.config.outgoing.smtp_url.is_none() => {
             "Your address is confirmed by a letter once this server sends some.".to_owned()
         }
         Asked::No => String::new(),

@@ -48,7 +48,7 @@ pub(super) async fn page_create(
     typed: Typed,
 ) -> Result<Response, Problem> {
     let draft: HookDraft = typed.draft()?;
-    let reach = app.config.hooks;
+    let reach = app.config.outgoing.hooks;
     match deed::hook::add(&app.desk, &signed.actor, &draft, reach).await {
         Ok((_, key)) => {
             let (draft, nothing) = (HookDraft::default(), FieldErrors::default());

@@ -73,7 +73,10 @@ fn elsewhere() -> Response {
 
 fn config() -> Config {
     Config {
-        hooks: HookReach::Loopback,
+        outgoing: ropeloft::config::Outgoing {
+            hooks: HookReach::Loopback,
+            ..ropeloft::config::Outgoing::default()
+        },
         ..Config::default()
     }
 }

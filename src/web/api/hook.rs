@@ -83,7 +83,7 @@ pub(in crate::web) async fn api_add_hook(
     signed: Signed,
     JsonBody(draft): JsonBody<HookDraft>,
 ) -> Result<Response, Problem> {
-    let reach = app.config.hooks;
+    let reach = app.config.outgoing.hooks;
     let (hook, key) = deed::hook::add(&app.desk, &signed.actor, &draft, reach).await?;
     let hook = HookJson::from(hook);
     let made = created("1", NewHookJson { hook, key });
