@@ -8,7 +8,7 @@ use axum::http::Method;
 use super::{
     along, api, assets, attachment, bag, bench, board, calendar, checklist, course, cut, event,
     examination, export, health, history, home, house, import, item, job, kind, label, model,
-    model_kind, notice, paper, pin, place, readiness, rig, round,
+    model_kind, paper, pin, place, readiness, rig, round,
     route::{Access, Route},
     rulebook, style, tag, trend, usage,
 };
@@ -30,6 +30,7 @@ macro_rules! routes {
 
 mod crew;
 mod guests;
+mod notices;
 mod people;
 mod programs;
 mod questions;
@@ -37,6 +38,7 @@ mod seals;
 
 use crew::crew;
 use guests::guests;
+use notices::notices;
 use people::people;
 use programs::programs;
 use questions::questions;
@@ -63,6 +65,7 @@ pub fn table() -> Vec<Route> {
         history(),
         seals(),
         questions(),
+        notices(),
         programs(),
         people(),
         guests(),
@@ -248,7 +251,7 @@ fn lists() -> Vec<Route> {
     }
 }
 
-/// What items are of and where they live, and the notices about them.
+/// What items are of and where they live.
 fn register() -> Vec<Route> {
     routes! {
         GET  "/models"                May(Read)         => model::page_list;
@@ -275,16 +278,6 @@ fn register() -> Vec<Route> {
         PUT  "/api/v1/stores/{id}/bag"    May(KeepRegister) => bag::api_list;
         POST "/api/v1/stores/{id}/checks" May(ReportEvent)  => bag::api_check, takes 128 * 1024;
         POST "/api/v1/stores/{id}/moves"  May(ReportEvent)  => bag::api_move, takes 128 * 1024;
-        GET  "/notices"               May(Read)         => notice::page_list;
-        GET  "/notices/new"           May(KeepRegister) => notice::page_new;
-        POST "/notices"               May(KeepRegister) => notice::page_create;
-        GET  "/notices/{id}"          May(Read)         => notice::page_show;
-        GET  "/notices/{id}/holders"     May(Read)         => notice::page_holders;
-        GET  "/notices/{id}/holders.csv" May(Export)       => export::file_csv;
-        POST "/notices/{id}/closings" May(Examine)      => notice::page_close;
-        GET  "/notices/{id}/correct"  May(KeepRegister) => notice::page_correct;
-        POST "/notices/{id}/correct"  May(KeepRegister) => notice::page_corrected;
-        POST "/notices/{id}/withdraw" May(KeepRegister) => notice::page_withdraw;
     }
 }
 
