@@ -150,7 +150,7 @@ impl ExaminationDraft {
         let (examiner, qualification) = self.examined_by(kind, on, basis, &mut wrong);
         let place = wrong.optional_line("place", &self.place);
         let thorough = kind.is_none_or(ExaminationKind::is_thorough);
-        let answers = self.answers(thorough, verdict, basis, &mut wrong);
+        let answers = self.answers(thorough, verdict, on, basis, &mut wrong);
         let findings = self.findings(&answers, basis.list, &mut wrong);
         if findings.is_empty() && verdict.is_some_and(|verdict| verdict != Verdict::Fit) {
             wrong.add(
@@ -245,6 +245,7 @@ impl ExaminationDraft {
         &self,
         thorough: bool,
         verdict: Option<Verdict>,
+        on: Option<Date>,
         basis: &ExaminationBasis<'_>,
         wrong: &mut FieldErrors,
     ) -> Vec<Answer> {
@@ -260,12 +261,18 @@ impl ExaminationDraft {
             );
             wrong.add("checklist", "stale", sentence);
         }
+        // A look of an earlier day cannot know what happened later.
+        let happened = basis.happened.iter();
+        let happened: Vec<Event> = happened
+            .filter(|event| on.is_none_or(|on| event.on <= on))
+            .cloned()
+            .collect();
         let looked = Looked {
             list,
             limits: basis.limits,
             thorough,
             verdict,
-            happened: basis.happened,
+            happened: &happened,
             length: basis.length,
         };
         read_answers(&looked, &self.answers, &self.rest, wrong)

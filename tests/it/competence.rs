@@ -259,7 +259,8 @@ on_both_databases! {
         assert!(told.contains("Return of RL-0042 to service asked for") && told.contains("felt it too"), "{told}");
         // An examination that finds it fit asks too, and does not bring it back by itself.
         step(&given.officer, "quarantine", "wet again").await;
-        let today = json!({"on": "2026-03-01", "kind": "after-event", "findings": "sound"});
+        let today = json!({"on": "2026-03-01", "kind": "after-event", "findings": "sound",
+            "answers": {"log": {"outcome": "pass", "note": "no mark of it"}}});
         assert_eq!(looked(&given.officer, &given.item, today.clone()).await.0, StatusCode::CREATED);
         assert!(given.officer.get(&page).await.text.contains("asked for its return to service"));
         // What happens to it meanwhile takes the asking away.

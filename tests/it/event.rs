@@ -63,7 +63,8 @@ on_both_databases! {
         };
         let state = async || given.officer.get(&format!("/api/v1{page}")).await.json()["item"]["state"].clone();
         let back = [("step", "return-to-service"), ("reason", "looked at")];
-        let look = |kind, on, verdict| [("kind", kind), ("on", on), ("verdict", verdict), ("findings", "seen and felt"), ("rest", "pass")];
+        let look = |kind, on, verdict| [("kind", kind), ("on", on), ("verdict", verdict), ("findings", "seen and felt"), ("rest", "pass"),
+            ("answers[log][outcome]", "pass"), ("answers[log][note]", "diesel washed out, no stain left")];
         let event = [("kind", "chemical"), ("on", "2026-02-20"), ("note", "diesel on the bag")];
         let answer = post("events", &event).await;
         assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);

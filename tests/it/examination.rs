@@ -216,12 +216,12 @@ on_both_databases! {
         let page = format!("/items/{}", given.item);
         let fit = [("kind", "intake"), ("on", "2026-02-01"), ("verdict", "fit"), ("rest", "pass")];
         crate::item_given::examine(&given.officer, &given.item, &fit).await;
-        let event = [("kind", "fall-held"), ("on", "2026-02-20"), ("note", "at the <lip>")];
+        let event = [("kind", "chemical"), ("on", "2026-02-20"), ("note", "at the <lip>")];
         let done = given.officer.post(&format!("{page}/events"), &event).await;
         assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
         for form in [format!("{page}/examinations/new"), format!("/bench?item={}", given.item)] {
             let text = given.officer.get(&form).await.text;
-            for words in ["on 2026-02-20 it held a fall (at the &#60;lip&#62;)", "It is quarantined since 2026-03-01"] {
+            for words in ["on 2026-02-20 it met a chemical (at the &#60;lip&#62;)", "It is quarantined since 2026-03-01"] {
                 assert!(text.contains(words), "{form}: {words}: {text}");
             }
         }
@@ -230,10 +230,10 @@ on_both_databases! {
         let before = world.entries().await;
         let refused = given.officer.post(&format!("{page}/examinations"), &look).await;
         assert_eq!((refused.status, world.entries().await), (StatusCode::UNPROCESSABLE_ENTITY, before));
-        assert!(refused.text.contains("The record says otherwise: on 2026-02-20 it held a fall") && refused.text.contains("id=\"f-answers-log-note-wrong-1\""), "{}", refused.text);
-        let told = with(&look, &[("answers[log][outcome]", "pass"), ("answers[log][note]", "a factor of 0.2, felt over its length")]);
+        assert!(refused.text.contains("The record says otherwise: on 2026-02-20 it met a chemical") && refused.text.contains("id=\"f-answers-log-note-wrong-1\""), "{}", refused.text);
+        let told = with(&look, &[("answers[log][outcome]", "pass"), ("answers[log][note]", "diesel on the bag, none on the rope")]);
         let draft = json!({"kind": "periodic", "on": "2026-03-01", "verdict": "fit", "rest": "pass",
-            "answers": {"log": {"outcome": "pass", "note": "a factor of 0.2"}}});
+            "answers": {"log": {"outcome": "pass", "note": "none on the rope"}}});
         let done = given.officer.json(Method::POST, &format!("/api/v1{page}/examinations"), &draft).await;
         assert_eq!(done.status, StatusCode::CREATED, "{}", done.text);
         let waits = done.json()["waits_for"].as_str().unwrap().to_owned();
