@@ -15,7 +15,7 @@ pub async fn of(
     (item, model): (&Item, &Model),
     past: &[Examination],
 ) -> Result<SinceLook, DeedError> {
-    let events = tx.events(item.id, MOST).await?;
+    let events = tx.events_in_line(item, MOST).await?;
     let notices = notice::open_for(tx, item, model).await?;
     Ok(SinceLook::new(events, past, item.event_hold, notices))
 }
