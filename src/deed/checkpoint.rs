@@ -86,7 +86,7 @@ async fn alone(tx: &mut Tx, keys: &[(u64, LedgerKey)]) -> Result<Vec<u32>, Store
         let note = kept.and_then(|kept| Note::read(&kept.note).ok());
         let before = Verifier::read(&before.verifier).ok();
         let signed = note.zip(before);
-        if !signed.is_some_and(|(note, before)| note.signed_by(&[before]).is_ok()) {
+        if signed.is_none_or(|(note, before)| note.signed_by(&[before]).is_err()) {
             alone.push(key.number);
         }
     }

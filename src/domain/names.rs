@@ -117,6 +117,13 @@ impl Mentioned {
             Change::TagRemoved(removed) => self.item(removed.item),
             Change::FileAttached(one) => self.bearer(one.to),
             Change::FileWithdrawn(end) => self.bearer(end.to),
+            other => self.add_of_notice(other),
+        }
+    }
+
+    /// What a change of a notice names.
+    fn add_of_notice(&mut self, change: &Change) {
+        match change {
             Change::NoticeClosed(closing) => {
                 self.notices.insert(closing.notice);
                 self.item(closing.item);

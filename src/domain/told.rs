@@ -150,12 +150,12 @@ impl Told {
             Change::RigTakenUp(rig) => {
                 Self::new(format!("Rig {} taken up again", rig.title)).why(rig.reason.as_str())
             }
-            other => Self::of_an_item_or_job(other, names),
+            other => Self::of_an_item(other, names),
         }
     }
 
-    /// What happened to an item or on a job.
-    fn of_an_item_or_job(change: &Change, names: &Names) -> Self {
+    /// What happened to an item.
+    fn of_an_item(change: &Change, names: &Names) -> Self {
         match change {
             Change::ItemAdded(item) => Self::new(format!("{} added to the register", item.mark))
                 .why(names.of(item.model.0)),
@@ -188,6 +188,13 @@ impl Told {
             .why(removed.reason.as_str()),
             Change::FileAttached(one) => one.told(names),
             Change::FileWithdrawn(end) => end.told(names),
+            other => Self::of_a_notice_or_job(other, names),
+        }
+    }
+
+    /// What became of a notice, or of a job.
+    fn of_a_notice_or_job(change: &Change, names: &Names) -> Self {
+        match change {
             Change::NoticeClosed(closing) => Self::new(format!(
                 "Safety notice {} closed for {}",
                 names.of(closing.notice.0),

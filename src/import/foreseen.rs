@@ -85,11 +85,8 @@ pub(super) fn assumed(answers: &Answers, questions: &[Question], assume: Assume)
             Question::Differs {
                 model, field, said, ..
             } => {
-                agree(
-                    &mut assumed,
-                    (model, *field),
-                    assume.one(said.first(), said.last()),
-                );
+                let one = assume.one(said.first(), said.last());
+                agree(&mut assumed, (model, *field), one);
             }
             Question::LoadOf { .. } | Question::RopeEnd { .. } | Question::Life { .. } => {}
         }

@@ -321,16 +321,24 @@ mod tests {
                 "rated-load 250 kg, breaking-strength 40 kN",
             ),
             (Kind::Cord, "22 kN loop", "breaking-strength 22 kN"),
+            (
+                Kind::Sling,
+                "WLL 600 kg MBS 24 kN",
+                "working-limit 600 kgf, breaking-strength 24 kN",
+            ),
+        ] {
+            assert_eq!(told(kind, text), read, "{text}");
+        }
+    }
+
+    #[test]
+    fn old_units_and_masses_of_loops_are_strengths() {
+        for (kind, text, read) in [
             (Kind::Rope, "3500 daN", "breaking-strength 3500 daN"),
             (
                 Kind::Litter,
                 "1250 kg each loop",
                 "breaking-strength 1250 kgf",
-            ),
-            (
-                Kind::Sling,
-                "WLL 600 kg MBS 24 kN",
-                "working-limit 600 kgf, breaking-strength 24 kN",
             ),
         ] {
             assert_eq!(told(kind, text), read, "{text}");

@@ -159,18 +159,15 @@ impl Group {
             let said = self.said.entry(field).or_default();
             let mut there = said.iter().enumerate();
             let there = there.find_map(|(at, one)| Some((at, one.joined(&new, field)?)));
-            let (at, changes) = match there {
-                Some((at, both)) => {
-                    let rows = std::mem::take(&mut said[at].rows);
-                    let changes = both.text != said[at].text;
-                    said[at] = Variant { rows, ..both };
-                    said[at].rows.push(row.number);
-                    (at, changes)
-                }
-                None => {
-                    said.push(new);
-                    (said.len() - 1, true)
-                }
+            let (at, changes) = if let Some((at, both)) = there {
+                let rows = std::mem::take(&mut said[at].rows);
+                let changes = both.text != said[at].text;
+                said[at] = Variant { rows, ..both };
+                said[at].rows.push(row.number);
+                (at, changes)
+            } else {
+                said.push(new);
+                (said.len() - 1, true)
             };
             differs |= at > 0;
             if at == 0 && changes {

@@ -1,6 +1,6 @@
 //! Recording examinations through their door.
 
-use axum::http::StatusCode;
+use axum::http::{Method, StatusCode};
 use ropeloft::domain::{Change, Holder, Kind, Qualification, QualificationId};
 use serde_json::json;
 use time::macros::date;

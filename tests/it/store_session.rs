@@ -81,8 +81,8 @@ on_both_databases! {
     async fn the_sweep_takes_what_has_ended_and_nothing_else(world) {
         let who = (world.team, world.crew.person);
         let mut tx = world.database.write(world.team).await.unwrap();
-        tx.keep_posted("old", &crate::store_waiting::posted(START - HOUR)).await.unwrap();
-        tx.keep_posted("new", &crate::store_waiting::posted(START)).await.unwrap();
+        crate::store_waiting::keep_posted(&mut tx, "old", &crate::store_waiting::posted(START - HOUR)).await.unwrap();
+        crate::store_waiting::keep_posted(&mut tx, "new", &crate::store_waiting::posted(START)).await.unwrap();
         let (old, new) = (Uuid::now_v7(), Uuid::now_v7());
         tx.keep_import_draft(&crate::store_waiting::draft(old, who.1, START - HOUR)).await.unwrap();
         tx.keep_import_draft(&crate::store_waiting::draft(new, who.1, START)).await.unwrap();

@@ -2,7 +2,7 @@
 
 use ropeloft::{
     domain::PersonId,
-    store::{ImportDraft, Posted, StoreError},
+    store::{ImportDraft, Posted, Stage, StoreError, WriteTx},
 };
 use time::OffsetDateTime;
 use uuid::Uuid;
@@ -12,10 +12,23 @@ use crate::world::START;
 pub fn posted(at: OffsetDateTime) -> Posted {
     Posted {
         request_hash: [3; 32],
-        status: 201,
-        body: "{\"id\":\"é\"}".into(),
         posted_at: at,
+        stage: Stage::Answered {
+            status: 201,
+            body: "{\"id\":\"é\"}".into(),
+        },
     }
+}
+
+/// Takes a key and answers what was posted under it.
+pub async fn keep_posted(tx: &mut WriteTx, key: &str, posted: &Posted) -> Result<(), StoreError> {
+    let at = posted.posted_at;
+    tx.take_key_of_post(key, &posted.request_hash, (at, at))
+        .await?;
+    let Stage::Answered { status, body } = &posted.stage else {
+        return Ok(());
+    };
+    tx.answer_post(key, (*status, body), at).await
 }
 
 pub fn draft(id: Uuid, person: PersonId, at: OffsetDateTime) -> ImportDraft {
@@ -33,16 +46,18 @@ on_both_databases! {
     async fn an_answer_is_kept_once_per_key_and_team(world) {
         let mut tx = world.database.write(world.team).await.unwrap();
         assert_eq!(tx.posted("k").await.unwrap(), None);
-        tx.keep_posted("k", &posted(START)).await.unwrap();
+        keep_posted(&mut tx, "k", &posted(START)).await.unwrap();
         tx.commit().await.unwrap();
         let mut tx = world.database.write(world.other_team).await.unwrap();
         assert_eq!(tx.posted("k").await.unwrap(), None);
-        tx.keep_posted("k", &posted(START)).await.unwrap();
+        keep_posted(&mut tx, "k", &posted(START)).await.unwrap();
         drop(tx);
         let mut tx = world.database.write(world.team).await.unwrap();
         assert_eq!(tx.posted("k").await.unwrap(), Some(posted(START)));
-        let refused = tx.keep_posted("k", &posted(START)).await.unwrap_err();
-        assert!(matches!(refused, StoreError::Taken), "{refused:?}");
+        let refused = keep_posted(&mut tx, "k", &posted(START)).await.unwrap_err();
+        assert!(matches!(refused, StoreError::Stale { .. }), "{refused:?}");
+        let again = tx.take_key_of_post("k", &[3; 32], (START, START)).await.unwrap();
+        assert!(!again, "it has an answer");
     }
 
     async fn a_draft_is_kept_replaced_and_dropped(world) {

@@ -116,13 +116,16 @@ pub fn check(file: impl BufRead, trusted: &[Verifier]) -> Result<Checked, Fault>
     })
 }
 
+/// Keys that older ones hand over to, each with its entry.
+type Heirs = Vec<(u64, Verifier)>;
+
 /// The keys that may have signed: those that were given, and those that they hand over to, each of which is told with its
 /// entry; or else those of the file.
 fn keys(
     head: &Head,
     trusted: &[Verifier],
     checkpoint: &Checkpoint,
-) -> Result<(Vec<Verifier>, Vec<(u64, Verifier)>), String> {
+) -> Result<(Vec<Verifier>, Heirs), String> {
     if trusted.is_empty() {
         let keys = head.keys.iter().map(|key| Verifier::read(key));
         let keys: Result<Vec<Verifier>, NoteError> = keys.collect();

@@ -41,14 +41,11 @@ pub(in crate::web) async fn page_show(
     let now = app.desk.clock.now();
     let mut tx = app.desk.database.read(signed.actor.team).await?;
     let item = tx.item(id).await?.ok_or(Problem::NotFound("item"))?;
-    let model = tx
-        .model(item.model)
-        .await?
-        .ok_or(Problem::NotFound("model"))?;
+    let model = tx.model(item.model).await?;
+    let model = model.ok_or(Problem::NotFound("model"))?;
     let notices = notices(&mut tx, &item, &model).await?;
-    let bookings = tx.bookings(&[id], now, now + Duration::days(3660)).await?;
     let mut jobs = Vec::new();
-    for booking in bookings {
+    for booking in tx.bookings(&[id], now, now + Duration::days(3660)).await? {
         jobs.extend(tx.job(booking.job).await?);
     }
     let past = past(&mut tx, &item, &signed.zone).await?;
