@@ -243,6 +243,13 @@ impl Change {
             Self::NoticeWithdrawn(end) => vec![end.notice.0],
             Self::RigAdded(rig) | Self::RigRevised(rig) => vec![rig.id.0],
             Self::RigWithdrawn(offer) | Self::RigTakenUp(offer) => vec![offer.rig.0],
+            of_job => of_job.subjects_of_job(),
+        }
+    }
+
+    /// The same of what is done on a job; none of anything else.
+    fn subjects_of_job(&self) -> Vec<Uuid> {
+        match self {
             Self::JobPlanned(job) | Self::JobRevised(job) => vec![job.id.0],
             Self::JobEnded(end) => vec![end.job.0],
             Self::KitLineAdded(line) => vec![line.job.0, line.item.0],
@@ -254,6 +261,7 @@ impl Change {
             Self::FunctionCheckSigned(check) => vec![check.job.0],
             Self::KitReturned(count) => count.subjects(),
             Self::CrewPlanned(plan) => vec![plan.job.0],
+            _ => Vec::new(),
         }
     }
 }

@@ -209,9 +209,7 @@ impl NoticeDraft {
             );
         }
         let maker = wrong.line("maker", &self.maker);
-        let model_name = wrong
-            .optional_line("model_name", &self.model_name)
-            .unwrap_or_default();
+        let model_name = wrong.optional_line("model_name", &self.model_name);
         let more_models = self.more_models(&mut wrong);
         let serials = spans(&mut wrong, "serials", &self.serials, |_| true);
         let lots = self.lots(&mut wrong);
@@ -243,7 +241,7 @@ impl NoticeDraft {
                 issuer,
                 issued_on,
                 maker,
-                model_name,
+                model_name: model_name.unwrap_or_default(),
                 more_models,
                 serials,
                 lots,

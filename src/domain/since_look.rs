@@ -23,14 +23,15 @@ impl SinceLook {
         hold: Option<EventHold>,
         notices: Vec<Notice>,
     ) -> Self {
-        let mut past = past.iter();
-        let fit = past.find(|one| one.kind.is_thorough() && one.verdict == Verdict::Fit);
+        let fit = |one: &&Examination| one.kind.is_thorough() && one.verdict == Verdict::Fit;
+        let fits: Vec<&Examination> = past.iter().filter(fit).collect();
         let waits = hold.is_some_and(|hold| !hold.examined);
-        if let Some(fit) = fit {
-            // What happened on the day of an examination happened after it, unless it was one for an event.
+        // What happened on the day of an examination happened after it, unless it was one for an event.
+        let answered_by = |event: &Event, fit: &Examination| {
             let answers_its_day = fit.kind == ExaminationKind::AfterEvent && !waits;
-            events.retain(|event| event.on > fit.on || (event.on == fit.on && !answers_its_day));
-        }
+            fit.on > event.on || (fit.on == event.on && answers_its_day)
+        };
+        events.retain(|event| !fits.iter().any(|fit| answered_by(event, fit)));
         Self { events, notices }
     }
 

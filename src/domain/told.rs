@@ -303,6 +303,13 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::NoticeWithdrawn(end) => vec![names.of(end.notice.0)],
         Change::RigAdded(rig) | Change::RigRevised(rig) => vec![rig.title.clone()],
         Change::RigWithdrawn(offer) | Change::RigTakenUp(offer) => vec![offer.title.clone()],
+        other => about_of_job(other, names),
+    }
+}
+
+/// The same of what is done on a job, and of all else.
+fn about_of_job(change: &Change, names: &Names) -> Vec<String> {
+    match change {
         Change::JobPlanned(job) | Change::JobRevised(job) => vec![job.title.clone()],
         Change::JobEnded(end) => vec![names.of(end.job.0)],
         Change::KitLineAdded(line) => vec![names.of(line.job.0), names.of(line.item.0)],

@@ -46,8 +46,7 @@ pub(super) fn assumed(answers: &Answers, questions: &[Question], assume: Assume)
                 assumed.decimal = Some(assume.one(DecimalMark::Point, DecimalMark::Comma));
             }
             Question::LessThanDay { .. } => {
-                let less = assume.one(LessThanDay::First, LessThanDay::InNote);
-                assumed.less_than_day = Some(less);
+                assumed.less_than_day = Some(assume.one(LessThanDay::First, LessThanDay::InNote));
             }
             Question::Ranges { .. } => {
                 assumed.ranges = Some(assume.one(Ranges::One, Ranges::Several));

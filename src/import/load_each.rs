@@ -47,6 +47,8 @@ fn part(part: &str) -> Option<Rated> {
         .filter(|word| !word.is_empty())
         .collect();
     let is_between = |word: &&str| BETWEEN.contains(&word.to_lowercase().as_str());
+    let lead = words.iter().take_while(|word| is_between(word)).count();
+    let words = &words[lead..];
     for at in [2, 1] {
         let Some(behind) = words.len().checked_sub(at).filter(|rest| *rest > 0) else {
             continue;

@@ -274,9 +274,7 @@ fn rehearse_once(
     let foretold = foretell(&mut assembled, answers, known, today);
     let mut faulty = faulty(answers, &headings, today);
     faulty.0.append(&mut assembled.faulty.0);
-    let fates = tally(&assembled.rows);
-    let all_come_in = fates.come_in + fates.updated > 0 && fates.wait == 0 && fates.refused == 0;
-    let ready = questions.is_empty() && errors.is_empty() && all_come_in;
+    let ready = questions.is_empty() && errors.is_empty() && all_come_in(&assembled.rows);
     let mut open = figures_asked::ask(&headings, &rows, answers);
     open.append(&mut assembled.open);
     let (models, stores) = (assembled.plan.models.iter(), assembled.plan.stores.iter());
@@ -302,6 +300,12 @@ fn rehearse_once(
         made_anew: assembled.made_anew,
         headings,
     })
+}
+
+/// Whether some row comes in or is updated, and none waits or is refused.
+fn all_come_in(rows: &[RowFate]) -> bool {
+    let fates = tally(rows);
+    fates.come_in + fates.updated > 0 && fates.wait == 0 && fates.refused == 0
 }
 
 /// Puts errors in order, with those of whole columns among them, and holds the rows back that they point to.

@@ -49,7 +49,7 @@ struct KeptLimits {
 }
 
 /// What is used up has no day on which its life ended: it is over before every day.
-const USED_UP: Date = date!(1900 - 01 - 01);
+const USED_UP: Date = date!(1950 - 01 - 01);
 
 impl DayTerms {
     fn of(model: &Model, rulebook: &Rulebook) -> Self {

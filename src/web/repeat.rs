@@ -29,6 +29,8 @@ const LONGEST_ANSWER: usize = 4 * 1024 * 1024;
 /// How often, and how many times, the answer of the first is looked for.
 const PAUSE: Duration = Duration::from_millis(50);
 const LOOKS: u32 = 200;
+/// How often what is done is looked at for its answer.
+const LOOKS_FOR_ANSWER: u32 = 40;
 /// After how long somebody who took a key and kept nothing is taken to be gone.
 const GIVEN_UP: time::Duration = time::Duration::minutes(10);
 
@@ -106,12 +108,18 @@ async fn begin(
     asked: &Hash,
 ) -> Result<Option<Response>, Problem> {
     let database = &app.desk.database;
+    let mut unanswered = 0;
     for _ in 0..LOOKS {
         let before = database.read(team).await?.posted(key).await?;
         let now = app.desk.clock.now();
         let given_up = now - GIVEN_UP;
         let open = match before {
             None => true,
+            // The answer follows the deed at once, if it is kept at all.
+            Some(before) if before.stage == Stage::Done && unanswered < LOOKS_FOR_ANSWER => {
+                unanswered += 1;
+                false
+            }
             Some(before) => {
                 let left = before.stage == Stage::Begun && before.posted_at < given_up;
                 if let Some(answer) = again(before, asked)? {

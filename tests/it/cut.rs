@@ -89,8 +89,10 @@ on_both_databases! {
         let page = given.officer.get(&format!("/items/{}", a.id)).await.text;
         assert!(page.contains(&rope.id.to_string()) && page.contains("Intake examination, as part of RL-0042"), "{page}");
         let file = given.officer.get("/items.csv?state=all").await.text;
-        // Behind the rope that it was cut from: cut into nothing, no arduous use, no price; then the key of the row.
-        assert!(file.contains(&format!(",{},,,,7b", rope.id)), "{file}");
+        // Behind the rope that it was cut from: cut into nothing, no arduous use, no price, by what and until when it is in
+        // date; then the key of the row.
+        let in_date = "\"day set by the last examination (a setting, not a standard's text)\",2026-05-01";
+        assert!(file.contains(&format!(",{},,,,{in_date},7b", rope.id)), "{file}");
         assert_eq!(again(&world).await.differences, []);
     }
 

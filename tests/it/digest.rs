@@ -161,7 +161,7 @@ on_both_databases! {
         assert_eq!(all.len(), 1);
         let letter = &all[0];
         for said in ["From: \"Gear store\" <gear@example.org>", "officer@example.org", "Subject: North shaft team: 1 item is overdue, 1 falls",
-            "1 item is past its examination day", "RL-0042, Tarn & Fell Line 11, Bay 1: in date until 2026-02-20",
+            "1 item is past its examination day", "RL-0042, Tarn & Fell Line 11, Bay 1: was due on 2026-02-20",
             "https://gear.example.org/items/", "text/plain", "text/html", "RL&lt;2&gt;", "1 item falls due soon",
             "List-Unsubscribe: <https://gear.example.org/settings/letters>", "Message-ID: <"] {
             assert!(letter.contains(said), "{said} is missing: {letter}");

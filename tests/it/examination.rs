@@ -241,7 +241,7 @@ on_both_databases! {
         let after = with(&told, &[("kind", "after-event")]);
         let done = given.officer.post(&format!("/bench?look=after-event&on=2026-03-01&item={}", given.item), &after).await;
         assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
-        let said = given.officer.get(done.location()).await.text;
+        let said = given.officer.follow(&done).await.text;
         assert!(said.contains("It stays in quarantine: somebody competent has to return it"), "{said}");
         let step = json!({"step": "return-to-service", "reason": "sound"});
         let back = given.officer.json(Method::POST, &format!("/api/v1{page}/steps"), &step).await;

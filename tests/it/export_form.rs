@@ -98,7 +98,7 @@ on_both_databases! {
                 for (heading, cell) in csv.headings.iter().zip(row) {
                     let is_number = matches!(cell, Data::Float(_) | Data::Int(_));
                     assert_eq!(is_number, numbers.contains(&heading.as_str()), "{of}, {heading}: {cell:?}");
-                    let is_day = heading.ends_with("_on") || heading.ends_with("_at") || heading == "state_since";
+                    let is_day = heading.ends_with("_on") || heading.ends_with("_at") || heading == "state_since" || heading == "next_due_recorded";
                     assert_eq!(matches!(cell, Data::DateTime(_)), is_day && *cell != Data::Empty, "{of}, {heading}: {cell:?}");
                 }
             }

@@ -98,6 +98,6 @@ on_both_databases! {
         let csv = given.officer.get("/items.csv").await;
         assert_eq!(csv.status, StatusCode::OK, "{}", csv.text);
         // Behind the columns of the register stand the key of each row and the end of the file.
-        assert!(csv.text.lines().next().unwrap().ends_with(",price,key,end"), "{}", csv.text);
+        assert!(csv.text.lines().next().unwrap().ends_with(",price,next_due_by,next_due_recorded,key,end"), "{}", csv.text);
     }
 }

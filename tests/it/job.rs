@@ -101,8 +101,8 @@ on_both_databases! {
         let refusal = lost.json()["refusals"][0].clone();
         assert_eq!(refusal["code"], "on-another-job");
         // The other is told who has it.
-        let evidence = refusal["evidence"].as_str().unwrap();
-        assert!(evidence.contains("of the north"), "{evidence}");
+        let (evidence, who) = (refusal["evidence"].as_str().unwrap(), refusal["who"].as_str().unwrap());
+        assert!(evidence.starts_with('"') && who.contains("of the north"), "{refusal}");
     }
 
     async fn an_item_is_free_once_its_job_has_ended(world) {

@@ -302,8 +302,10 @@ async fn a_removed_name_is_gone_from_the_bytes_of_the_file() {
     on_sqlite(async |world| {
         a_day(&world).await;
         let holds = || {
-            let mut files = vec![world.address.clone()];
-            files.extend(["-wal", "-journal"].map(|ending| format!("{}{ending}", world.address)));
+            let file = world.address.trim_start_matches("sqlite:");
+            let mut files: Vec<String> = ["", "-wal", "-journal"]
+                .map(|ending| format!("{file}{ending}"))
+                .into();
             files.retain(|file| {
                 let bytes = std::fs::read(file).unwrap_or_default();
                 bytes

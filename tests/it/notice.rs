@@ -238,7 +238,7 @@ on_both_databases! {
         let told = with(&corrected, &[("reason", "the maker named the wrong lot")]);
         let done = given.officer.post(&path, &told).await;
         assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
-        let said = given.officer.get(done.location()).await.text;
+        let said = given.officer.follow(&done).await.text;
         assert!(said.contains("1 item more is in quarantine") && said.contains("It covers 1 item in quarantine no more"), "{said}");
         assert!(said.contains("Open for 1 of 1 item") && said.contains("RL-0050") && !said.contains("RL-0042"), "{said}");
         assert_eq!((state(&given.item).await, state(&other).await), (json!("quarantined"), json!("quarantined")));
@@ -249,7 +249,7 @@ on_both_databases! {
         let path = format!("/notices/{id}/withdraw");
         assert_eq!(given.officer.post(&path, &[("reason", "")]).await.status, StatusCode::UNPROCESSABLE_ENTITY);
         let done = given.officer.post(&path, &[("reason", "it was for <another> maker")]).await;
-        let said = given.officer.get(done.location()).await.text;
+        let said = given.officer.follow(&done).await.text;
         assert!(said.contains("1 item that it held stays in quarantine") && said.contains("Withdrawn: it covers nothing any more"), "{said}");
         assert!(said.contains("it was for &#60;another&#62; maker") && !said.contains("/withdraw\""), "{said}");
         assert_eq!(state(&other).await, "quarantined");

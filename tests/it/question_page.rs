@@ -126,8 +126,10 @@ on_both_databases! {
         // It was examined on that day, so it was the team's, whenever that was written down.
         assert_eq!(found("2025-02-28").await, (0, 1, json!(null)));
         let late = given.officer.get("/api/v1/questions/recorded-late").await.json();
-        assert_eq!((&late["found"], &late["rows"][0]["days"]), (&json!(1), &json!(366)), "{late}");
-        assert_eq!(late["rows"][0]["done_on"], "2025-02-28");
+        // Beside it stand the three qualifications, which hold since long before they were recorded.
+        let rows = late["rows"].as_array().unwrap();
+        let examined: Vec<_> = rows.iter().filter(|row| row["done_on"] == "2025-02-28").collect();
+        assert_eq!((&late["found"], examined.len(), &examined[0]["days"]), (&json!(4), 1, &json!(366)), "{late}");
     }
 
     async fn what_no_job_takes_stands_in_one_place_with_every_reason(world) {

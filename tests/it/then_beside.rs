@@ -77,7 +77,7 @@ on_both_databases! {
     async fn a_notice_is_told_as_it_was_known_and_stands_in_the_history(world) {
         let given = one_rope(&world).await;
         let other = rope_fields(&given.model, &given.store);
-        let other = item(&given.officer, &with(&other, &[("mark", "RL-0043"), ("lot", "L10")])).await;
+        let other = item(&given.officer, &with(&other, &[("mark", "RL-0043"), ("serial", "S-78"), ("lot", "L10")])).await;
         world.take_key().await;
         on(&world, datetime!(2026-03-11 09:00 UTC));
         let opened = world.record(Change::NoticeOpened(notice())).await;
@@ -158,7 +158,7 @@ on_both_databases! {
     async fn a_recalled_lot_tells_every_use_and_that_its_notice_is_open(world) {
         let given = one_rope(&world).await;
         let other = rope_fields(&given.model, &given.store);
-        let other = item(&given.officer, &with(&other, &[("mark", "RL-0043"), ("lot", "L10")])).await;
+        let other = item(&given.officer, &with(&other, &[("mark", "RL-0043"), ("serial", "S-78"), ("lot", "L10")])).await;
         let notice = notice();
         world.record(Change::NoticeOpened(notice.clone())).await;
         for item in [&given.item, &other] {

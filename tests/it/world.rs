@@ -18,6 +18,8 @@ use crate::postgres;
 
 /// When every test begins.
 pub const START: OffsetDateTime = datetime!(2026-03-01 09:30 UTC);
+/// When its teams were founded: before all that a test tells of the past, since moments never go back in a ledger.
+pub const FOUNDED: OffsetDateTime = datetime!(2022-03-01 09:30 UTC);
 
 /// What a test finds.
 pub struct World {
@@ -60,14 +62,17 @@ impl World {
         };
         let staff = Role::ALL.map(|role| person(role, "north"));
         let admin = actor(north.id, &staff[3]);
-        let mut tx = database.found_team(&north, &staff[3], START).await.unwrap();
+        let mut tx = database
+            .found_team(&north, &staff[3], FOUNDED)
+            .await
+            .unwrap();
         for person in &staff[..3] {
             let change = Change::PersonAdded(person.clone());
-            tx.record(&admin, START, change).await.unwrap();
+            tx.record(&admin, FOUNDED, change).await.unwrap();
         }
         tx.commit().await.unwrap();
         let stranger = person(Role::Officer, "south");
-        let tx = database.found_team(&south, &stranger, START).await;
+        let tx = database.found_team(&south, &stranger, FOUNDED).await;
         tx.unwrap().commit().await.unwrap();
         let actors = staff.map(|person| actor(north.id, &person));
         let outsider = actor(south.id, &stranger);

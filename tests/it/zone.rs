@@ -166,7 +166,7 @@ on_both_databases! {
         assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
         let page = format!("/items/{}", given.item);
         assert!(given.officer.get(&page).await.text.contains("in quarantine since 2026-03-02"));
-        let look = |on| [("kind", "periodic"), ("on", on), ("verdict", "fit"), ("rest", "pass")];
+        let look = |on| [("kind", "periodic"), ("on", on), ("verdict", "fit"), ("rest", "pass"), ("findings", "no soft spot")];
         examine(&given.officer, &given.item, &look("2026-03-01")).await;
         assert!(given.officer.get(&page).await.text.contains("in quarantine since 2026-03-02"));
         examine(&given.officer, &given.item, &look("2026-03-02")).await;

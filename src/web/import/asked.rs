@@ -63,13 +63,8 @@ pub(super) fn asked(
                 asked.push(plain(unit(form, *column, &sentence, ("", choices))));
             }
             Question::Word { field, word, .. } => {
-                asked.push(meaning(
-                    form,
-                    number,
-                    (*field, word),
-                    &sentence,
-                    ("", choices),
-                ));
+                let of = (*field, word.as_str());
+                asked.push(meaning(form, number, of, &sentence, ("", choices)));
             }
             Question::Silent { names, .. } if !names.is_empty() => {
                 asked.extend(maker::ask(form, question, answers));
