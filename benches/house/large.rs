@@ -175,6 +175,7 @@ pub fn examination(officer: &Actor, item: ItemId, on: Date) -> Examination {
         return_waits: false,
         checklist: None,
         answers: Vec::new(),
+        length_now: None,
     }
 }
 

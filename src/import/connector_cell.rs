@@ -2,7 +2,7 @@
 
 use super::field::Field;
 use super::rope_words::Token;
-use super::strength_part::Part;
+use super::strength_part::{Part, lower_of_the_last};
 use super::strength_said::{Said, Unsaid, give_units, parts_of};
 use crate::domain::Kind;
 use crate::rigging::{LoadingMode, StrengthKind};
@@ -69,18 +69,4 @@ pub(super) fn in_order(kind: Kind, parts: &[Part]) -> Option<Vec<(Field, String)
         (said && is_force && !part.other).then(|| (field, part.value(field)))
     });
     all.collect()
-}
-
-/// The lower of the last two of three numbers, where neither has a word beside it.
-fn lower_of_the_last(parts: &[Part]) -> Option<&Part> {
-    let [_, second, third] = parts else {
-        return None;
-    };
-    let is_open = second.words.is_empty() && third.words.is_empty() && second.unit == third.unit;
-    let lower = if second.number <= third.number {
-        second
-    } else {
-        third
-    };
-    is_open.then_some(lower)
 }

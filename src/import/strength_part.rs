@@ -101,3 +101,17 @@ fn holds_people(kind: Kind) -> bool {
             | Kind::Tripod
     )
 }
+
+/// The lower of the last two of three numbers, where neither has a word beside it.
+pub(super) fn lower_of_the_last(parts: &[Part]) -> Option<&Part> {
+    let [_, second, third] = parts else {
+        return None;
+    };
+    let is_open = second.words.is_empty() && third.words.is_empty() && second.unit == third.unit;
+    let lower = if second.number <= third.number {
+        second
+    } else {
+        third
+    };
+    is_open.then_some(lower)
+}

@@ -200,13 +200,13 @@ async fn tables_that_are_not_what_the_ledger_gives_are_neither_copied_nor_put_ba
                 assert!(said(done).contains(words), "{words}: {}", said(done));
             }
         };
-        const FORGED: &str = "UPDATE item SET state = 'quarantined' WHERE mark_folded = 'p-1'";
+        let forged = "UPDATE item SET state = 'quarantined' WHERE mark_folded = 'p-1'";
         // In the backup, with its sum made right again.
         let records = place.join("records.db");
         let mut conn = SqliteConnection::connect(records.to_str().unwrap())
             .await
             .unwrap();
-        sqlx::query(FORGED).execute(&mut conn).await.unwrap();
+        sqlx::query(forged).execute(&mut conn).await.unwrap();
         conn.close().await.unwrap();
         let sheet = place.join("backup.json");
         let mut told: serde_json::Value =
@@ -224,7 +224,7 @@ async fn tables_that_are_not_what_the_ledger_gives_are_neither_copied_nor_put_ba
             .filter(|name| name.starts_with("back.") || name.starts_with("new-"));
         assert_eq!(left.count(), 0, "a failed restore leaves nothing behind");
         // And in what is copied.
-        crate::store_rebuild::tamper(&world, FORGED).await;
+        crate::store_rebuild::tamper(&world, forged).await;
         only(&run("backup", &second, &world.address, &files));
         assert!(!second.exists() && !world.folder.path().join("second.part").exists());
     })

@@ -189,7 +189,7 @@ on_both_databases! {
         for of in ["history", "examinations", "refusals", "jobs"] {
             let Some(all) = held(&auditor, of, "csv", "&from=2026-03-01&until=2026-03-01").await else { return };
             assert!(!all.rows.is_empty(), "{of}");
-            for days in ["&until=2026-02-28", "&from=2026-03-02"] {
+            for days in ["&from=2026-02-01&until=2026-02-28", "&from=2026-03-02"] {
                 let some = held(&auditor, of, "json-lines", days).await.unwrap();
                 assert_eq!((some.rows.len(), some.end), (0, Some(0)), "{of}{days}");
             }

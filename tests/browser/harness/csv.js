@@ -1,9 +1,13 @@
 // CSV as RFC 4180 has it: read with no help from the program that wrote it.
 
-/** The rows of a text, the first being the headings, as objects. A byte order mark is for spreadsheets and is passed over. */
+/**
+ * The rows of a text, the first being the headings, as objects. A byte order mark is for spreadsheets and is passed over, and
+ * so is the row of a file without any that only says that there are 0.
+ */
 export function records(text) {
   const [headings, ...rows] = cells(text.replace(/^\ufeff/, ""));
-  return rows.map((row) => Object.fromEntries(headings.map((heading, at) => [heading, row[at]])));
+  const all = rows.map((row) => Object.fromEntries(headings.map((heading, at) => [heading, row[at]])));
+  return all.filter((row) => row.end !== "0");
 }
 
 function cells(text) {

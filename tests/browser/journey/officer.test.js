@@ -41,7 +41,7 @@ async function addsAModel(officer) {
   await officer.write("Model", "Gripper 11");
   await officer.choose("May it hold people?", "yes");
   const rating = officer.group("Rating 1");
-  await officer.choose("Loaded", /body|rope/i, rating);
+  await officer.choose("Loaded", /made to be used|body|rope/i, rating);
   await officer.write("Holds", "4 kN", rating);
   await officer.choose("Kind of rating", /working/i, rating);
   const approval = officer.group("Approval 1");
