@@ -49,7 +49,7 @@ pub(super) fn one_not_known(
 
 /// The three strengths of a connector in the order of its marking, where what words stand there say no other. Some lists
 /// have the open gate before the minor axis: where no word tells the two apart, the lower stands for both.
-pub(super) fn in_order(kind: Kind, parts: &[Part]) -> Option<Vec<(Field, String)>> {
+pub(super) fn in_order(kind: Kind, parts: &[Part]) -> Option<Said> {
     const ORDER: [LoadingMode; 3] = [
         LoadingMode::MajorAxis,
         LoadingMode::MinorAxis,
@@ -68,5 +68,29 @@ pub(super) fn in_order(kind: Kind, parts: &[Part]) -> Option<Vec<(Field, String)
         let is_force = part.unit.is_some_and(|unit| !unit.is_mass());
         (said && is_force && !part.other).then(|| (field, part.value(field)))
     });
-    all.collect()
+    Some(Said {
+        fields: all.collect::<Option<_>>()?,
+        lower_for_both: lower.is_some(),
+        ..Said::default()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::strength_said;
+    use super::*;
+
+    #[test]
+    fn the_lower_of_two_stands_for_both_where_no_word_tells_them_apart() {
+        for (text, both) in [
+            ("40/15/12 kN", true),
+            ("major 40 kN / 15 / 12", true),
+            ("40 kN / minor 15 / open 12", false),
+            ("45 kN/-/10", false),
+        ] {
+            let said =
+                strength_said::read(Kind::Connector, text, (Some(StrengthKind::Breaking), None));
+            assert_eq!(said.map(|said| said.lower_for_both), Ok(both), "{text}");
+        }
+    }
 }

@@ -97,7 +97,7 @@ impl Reading<'_> {
         let shown = cell.shown();
         let mut words = Vec::new();
         let mut more = found.more;
-        let both = if is_for_both(&found, &shown) {
+        let both = if found.lower_for_both {
             "; which of the last two is with the gate open and which across does not stand there, so the lower counts for both"
         } else {
             ""
@@ -166,17 +166,6 @@ fn as_usual(field: Field, kind: Option<Kind>) -> Field {
         Field::Strength(of, Some(mode)) if Some(mode) == usual => Field::Strength(of, None),
         field => field,
     }
-}
-
-/// Whether one number of a cell stands for two strengths of a connector, since no word tells which is which.
-fn is_for_both(found: &Said, shown: &str) -> bool {
-    let value = |mode| {
-        let field = Field::Strength(StrengthKind::Breaking, Some(mode));
-        let mut fields = found.fields.iter();
-        fields.find(|(of, _)| *of == field).map(|(_, value)| value)
-    };
-    let (across, open) = (value(LoadingMode::MinorAxis), value(LoadingMode::GateOpen));
-    across.is_some() && across == open && strength_said::figures(shown) == 0
 }
 
 /// Whether a text is one number, with a unit or none, so that nothing has to be taken apart; a mass is plain where it is

@@ -29,6 +29,8 @@ pub(super) struct Said {
     pub(super) fields: Vec<(Field, String)>,
     /// Whether something else stands there too, which is in none of them.
     pub(super) more: bool,
+    /// Whether the lower of two numbers stands for two strengths, since no word tells which is which.
+    pub(super) lower_for_both: bool,
 }
 
 /// Why nothing can be taken from a cell.
@@ -75,13 +77,13 @@ pub(super) fn read(
     }
     give_units(&mut parts, unit)?;
     if heading.is_some()
-        && let Some(fields) = in_order(kind, &parts)
+        && let Some(said) = in_order(kind, &parts)
     {
-        return Ok(Said { fields, more });
+        return Ok(Said { more, ..said });
     }
     let mut said = Said {
-        fields: Vec::new(),
         more,
+        ..Said::default()
     };
     for part in &parts {
         match part.field(kind, heading) {
