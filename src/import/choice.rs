@@ -4,7 +4,8 @@ use super::answer::{DateOrder, DecimalMark, LessThanDay, Numbered, Ranges, ReadI
 use super::field::Field;
 use super::question::Question;
 use super::{
-    examiner, figures_asked, made_of, model_asked, standard, state_asked, strength_cell, variant,
+    differs_asked, examiner, figures_asked, made_of, model_asked, standard, state_asked,
+    strength_cell,
 };
 use crate::domain::{ItemState, Kind, RatingSource, Verdict};
 
@@ -54,7 +55,7 @@ impl Question {
             Self::RopeEnd { .. } | Self::Life { .. } => Vec::new(),
             Self::Differs {
                 said, has_cautious, ..
-            } => variant::choices(said, *has_cautious),
+            } => differs_asked::choices(said, *has_cautious),
             Self::LoadOf { standards, .. } => model_asked::load_choices(standards),
             Self::Examiner { alike, others, .. } => examiner::whose(alike.iter().chain(others)),
             Self::Silent {

@@ -2,10 +2,10 @@
 //! own that is named after what differs.
 
 use super::answer::{Answers, Differing};
+use super::differs_asked::APART;
 use super::field::Field;
 use super::grouping::{GroupKey, Groups};
 use super::row::{Given, ReadRow};
-use super::variant::APART;
 use crate::domain::{Kind, fold};
 
 impl Groups {

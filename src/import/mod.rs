@@ -27,6 +27,7 @@ mod content;
 mod day;
 mod delimited;
 mod differing;
+mod differs_asked;
 mod dimension;
 mod ditto;
 mod everyday;

@@ -8,7 +8,7 @@ use super::heading::shortened;
 use super::restricting::{self, Restricting};
 use super::table::column_letters;
 use super::unit::{self, Unit};
-use super::{figures_asked, made_of, variant};
+use super::{differs_asked, figures_asked, made_of};
 use crate::domain::Kind;
 
 /// A question about a file.
@@ -276,7 +276,7 @@ impl Question {
             Self::Word { .. } => self.word_sentence(),
             Self::Differs {
                 model, field, said, ..
-            } => variant::sentence(model, *field, said),
+            } => differs_asked::sentence(model, *field, said),
             _ => self.sentence_of_records(),
         }
     }

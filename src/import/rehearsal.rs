@@ -228,10 +228,8 @@ pub fn rehearse(
         let otherwise = rehearse_once(table, &otherwise, known, today)?;
         // What is wrong whatever is answered is told at once.
         let more = foreseen::either_way(answered.errors, &otherwise.errors, &rehearsal.questions);
-        let is_new = |error: &RowError| {
-            let mut told = rehearsal.errors.iter();
-            !told.any(|one| foreseen::same_place(one, error))
-        };
+        let told = &rehearsal.errors;
+        let is_new = |error: &RowError| !told.iter().any(|one| foreseen::same_place(one, error));
         let more: Vec<RowError> = more.into_iter().filter(is_new).collect();
         rehearsal.errors.extend(more);
         put_in_order(&mut rehearsal.errors);

@@ -133,14 +133,18 @@ fn is_same(one: &str, other: &str) -> bool {
             .all(is_number)
             .then(|| text[from..].to_owned())
     };
-    let is_bare = |text: &str| text.starts_with(|c: char| c.is_ascii_digit());
     same_standard(one, other)
         || ((is_bare(one) || is_bare(other))
             && number(one).is_some_and(|ours| number(other) == Some(ours)))
 }
 
+/// Whether a standard is named by its number alone, without the body that publishes it.
+fn is_bare(standard: &str) -> bool {
+    standard.starts_with(|c: char| c.is_ascii_digit())
+}
+
 /// An approval that two rows name, if one says no other than the other: an edition, a class or the body that one row leaves
-/// away is no contradiction.
+/// away is no contradiction. Each keeps its own name; only a bare number takes the body of the other.
 fn one_of(one: &ApprovalDraft, other: &ApprovalDraft) -> Option<ApprovalDraft> {
     let either = |one: &String, other: &String, same: bool| match (one.as_str(), other.as_str()) {
         ("", _) => Some(other.clone()),
@@ -150,24 +154,47 @@ fn one_of(one: &ApprovalDraft, other: &ApprovalDraft) -> Option<ApprovalDraft> {
     let class = same_class(Some(&one.class), Some(&other.class));
     let edition = one.edition == other.edition;
     is_same(&one.standard, &other.standard).then_some(())?;
-    let longer = if one.standard.len() < other.standard.len() {
+    let named = if is_bare(&one.standard) {
         &other.standard
     } else {
         &one.standard
     };
     Some(ApprovalDraft {
-        standard: longer.clone(),
+        standard: named.clone(),
         edition: either(&one.edition, &other.edition, edition)?,
         class: either(&one.class, &other.class, class)?,
         ..ApprovalDraft::default()
     })
 }
 
-/// What two rows say of the standards of one model, in whatever order, if one says no other than the other.
+/// A field of which the cell of a row's only standard may say what a column of its own says too.
+pub(super) fn beside(field: Field, approvals: &[ApprovalDraft]) -> Option<&str> {
+    let [one] = approvals else { return None };
+    let text = match field {
+        Field::Edition => &one.edition,
+        Field::Class => &one.class,
+        _ => return None,
+    };
+    (!text.is_empty()).then_some(text)
+}
+
+/// The fields of which [`beside`] may tell something.
+pub(super) const BESIDE: [Field; 2] = [Field::Edition, Field::Class];
+
+/// What two rows say of the standards of one model, in whatever order, if one says no other than the other. Edition and
+/// class of an only standard are held against each other by themselves, with the columns that may say them.
 pub(super) fn joined(
     ours: &[ApprovalDraft],
     theirs: &[ApprovalDraft],
 ) -> Option<Vec<ApprovalDraft>> {
+    if let ([one], [other]) = (ours, theirs) {
+        let bare = |one: &ApprovalDraft| ApprovalDraft {
+            standard: one.standard.clone(),
+            ..ApprovalDraft::default()
+        };
+        let both = one_of(one, other).or_else(|| one_of(&bare(one), &bare(other)));
+        return both.map(|both| vec![both]);
+    }
     if ours.len() != theirs.len() {
         return None;
     }

@@ -1,18 +1,13 @@
-//! What rows of one model say of one field: what is no difference is told apart from what is one, and that is asked once.
+//! What rows of one model say of one field: what is no difference is told apart from what is one.
 
-use super::answer::Answers;
-use super::assemble::Assembly;
-use super::fate::{Fate, RemarkKind};
 use super::field::Field;
 use super::grouping::{Group, is_of_model};
-use super::heading::shortened;
-use super::question::{Question, lower_first};
-use super::remark::rows_listed;
 use super::rope_said::{self, Said};
 use super::row::ReadRow;
 use super::unit::Unit;
 use super::{rope_uses, standard, unit};
 use crate::domain::entered::split_number;
+use crate::domain::rulebook::same_class;
 use crate::domain::{ApprovalDraft, fold};
 
 /// One thing that rows say of a field of their model.
@@ -26,11 +21,8 @@ pub(super) struct Variant {
     ropes: Said,
     pub(super) rows: Vec<u32>,
     /// Whether two units agree here only within rounding.
-    is_rounded: bool,
+    pub(super) is_rounded: bool,
 }
-
-/// The answer that gives rows which say otherwise a model of their own.
-pub(super) const APART: &str = "apart";
 
 impl Variant {
     fn new(text: &str, row: u32) -> Self {
@@ -54,7 +46,8 @@ impl Variant {
                 ..Self::new(&text, row.number)
             });
         }
-        let given = row.values.get(&field)?;
+        let given = row.values.get(&field).map(|given| given.text.as_str());
+        let text = given.or_else(|| standard::beside(field, &row.approvals))?;
         let approvals = if field == Field::Standard {
             row.approvals.clone()
         } else {
@@ -62,7 +55,7 @@ impl Variant {
         };
         Some(Self {
             approvals,
-            ..Self::new(&given.text, row.number)
+            ..Self::new(text, row.number)
         })
     }
 
@@ -77,6 +70,9 @@ impl Variant {
             is_rounded: self.is_rounded,
         };
         if fold(&self.text) == fold(&other.text) {
+            return Some(both);
+        }
+        if field == Field::Class && same_class(Some(&self.text), Some(&other.text)) {
             return Some(both);
         }
         if field == Field::Standard {
@@ -183,7 +179,8 @@ impl Group {
         differs
     }
 
-    /// The fields of a model of which a row says something; the ends of its range of ropes are one.
+    /// The fields of a model of which a row says something; the ends of its range of ropes are one, and what the cell of a
+    /// standard says of edition and class is said of these.
     pub(super) fn fields_of(&self, row: &ReadRow) -> Vec<Field> {
         let fields = row.values.keys().copied();
         let of_model = fields.filter(|field| is_of_model(*field, self.kind));
@@ -191,13 +188,20 @@ impl Group {
             field if unit::is_rope(field) => Field::RopeRange,
             field => field,
         });
-        let mut fields: Vec<Field> = as_one.collect();
+        let beside = standard::BESIDE.into_iter();
+        let beside = beside.filter(|field| standard::beside(*field, &row.approvals).is_some());
+        let mut fields: Vec<Field> = as_one.chain(beside).collect();
+        fields.sort();
         fields.dedup();
         fields
     }
 
-    /// What a row says of a field against what the group has of it.
+    /// What a row says of a field against what the group has of it. Edition and class go with their standard.
     pub(super) fn against_row(&self, row: &ReadRow, field: Field) -> Option<(Variant, &Variant)> {
+        let is_beside = standard::BESIDE.contains(&field);
+        if is_beside && self.against_row(row, Field::Standard).is_some() {
+            return None;
+        }
         let (ours, first) = (Variant::of(row, field)?, self.said.get(&field)?.first()?);
         first
             .joined(&ours, field)
@@ -206,7 +210,7 @@ impl Group {
     }
 
     /// Takes one of the things that its rows say for what holds.
-    fn take(&mut self, field: Field, one: &Variant) {
+    pub(super) fn take(&mut self, field: Field, one: &Variant) {
         let row = one.rows.first().copied().unwrap_or(self.first_row);
         if field == Field::RopeRange {
             for end in [Field::RopeLeast, Field::RopeMost] {
@@ -217,15 +221,18 @@ impl Group {
             }
             return;
         }
-        if field == Field::Standard {
-            self.approvals.clone_from(&one.approvals);
+        match (field, self.approvals.as_mut_slice()) {
+            (Field::Standard, _) => self.approvals.clone_from(&one.approvals),
+            (Field::Edition, [only]) => only.edition.clone_from(&one.text),
+            (Field::Class, [only]) => only.class.clone_from(&one.text),
+            _ => {}
         }
         self.values.insert(field, (one.text.clone(), row));
     }
 }
 
 /// The one of several things that asks the most caution of whoever uses the gear; none where that is not plain.
-fn most_cautious(field: Field, said: &[Variant]) -> Option<usize> {
+pub(super) fn most_cautious(field: Field, said: &[Variant]) -> Option<usize> {
     let least = |of: &dyn Fn(&Variant) -> Option<f64>| {
         let values: Option<Vec<f64>> = said.iter().map(of).collect();
         let values = values?.into_iter().enumerate();
@@ -268,91 +275,5 @@ fn most_cautious(field: Field, said: &[Variant]) -> Option<usize> {
             said.iter().all(is_in).then_some(at)
         }
         _ => None,
-    }
-}
-
-impl Assembly<'_> {
-    /// Settles what the rows of a model say otherwise of each other by what was answered, and asks the rest; gives why
-    /// its items wait.
-    pub(super) fn settle(&mut self, group: &mut Group) -> Option<Fate> {
-        let (title, mut waits) = (group.title(), None);
-        for (field, said) in group.said.clone() {
-            for one in said.iter().filter(|one| one.is_rounded) {
-                let sentence = format!(
-                    "Rows of {} say the {} in two units that agree within rounding: the lower, {}, counts.",
-                    shortened(&title),
-                    lower_first(&field.label()),
-                    one.text
-                );
-                self.remarks
-                    .add_rows(RemarkKind::Other, &one.rows, &sentence);
-            }
-            if said.len() < 2 {
-                continue;
-            }
-            let cautious = most_cautious(field, &said);
-            let answer = self.answers.agreed(&title, field);
-            let chosen = said
-                .iter()
-                .find(|one| Some(fold(&one.text)) == answer.map(fold));
-            if chosen.is_none() {
-                waits = Some(Fate::Asked);
-                let pair = |one: &Variant| (one.text.clone(), one.rows.clone());
-                let mut all: Vec<_> = said.iter().map(pair).collect();
-                if let Some(at) = cautious {
-                    all[..=at].rotate_right(1);
-                }
-                self.differing.push(Question::Differs {
-                    model: title.clone(),
-                    field,
-                    said: all,
-                    has_cautious: cautious.is_some(),
-                });
-            }
-            let taken = chosen.or(cautious.map(|at| &said[at]));
-            if let Some(taken) = taken.or(said.first()) {
-                group.take(field, taken);
-            }
-        }
-        waits
-    }
-}
-
-/// What is asked of a model of whose field rows say several things.
-pub(super) fn sentence(model: &str, field: Field, said: &[(String, Vec<u32>)]) -> String {
-    let count = match said.len() {
-        2 => "two",
-        3 => "three",
-        _ => "several",
-    };
-    format!(
-        "The rows of {} say {count} things of the {}. Which holds for all of them?",
-        shortened(model),
-        lower_first(&field.label())
-    )
-}
-
-/// What can be answered to that.
-pub(super) fn choices(said: &[(String, Vec<u32>)], has_cautious: bool) -> Vec<(String, String)> {
-    let all = said.iter().enumerate().map(|(at, (text, rows))| {
-        let cautious = if at == 0 && has_cautious {
-            ": the cautious one"
-        } else {
-            ""
-        };
-        let words = format!("{} ({}){cautious}", shortened(text), rows_listed(rows));
-        (text.clone(), words)
-    });
-    let apart = "Each what it says: a model of its own for each, named after what differs";
-    all.chain([(APART.to_owned(), apart.to_owned())]).collect()
-}
-
-impl Answers {
-    /// What was said to hold of a field of which rows of a model say several things.
-    pub(super) fn agreed(&self, title: &str, field: Field) -> Option<&str> {
-        let mut said = self.agreed.iter();
-        let (_, fields) = said.find(|(of, _)| fold(of) == fold(title))?;
-        let text = fields.get(&field.key())?.trim();
-        (!text.is_empty()).then_some(text)
     }
 }

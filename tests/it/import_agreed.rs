@@ -2,6 +2,7 @@
 
 use axum::http::StatusCode;
 use ropeloft::import::{Answers, Field, LessThanDay, Question, Rehearsal, Target, Unit};
+use ropeloft::rigging::StrengthKind;
 
 use crate::import_cells::{asked, planned};
 use crate::import_inventory::{rehearsed, said};
@@ -13,7 +14,15 @@ fn with_units() -> Answers {
     let kilonewtons = Unit::from_words("kN").unwrap();
     answers.units.insert("B.S.".to_owned(), kilonewtons);
     let range = Target::Field(Field::RopeRange);
-    answers.headings.insert("Takes mm".to_owned(), range);
+    let standard = Target::Field(Field::Standard);
+    let strength = Target::Field(Field::Strength(StrengthKind::Breaking, None));
+    for (heading, field) in [
+        ("Takes mm", range),
+        ("EN / cl.", standard),
+        ("B.S.", strength),
+    ] {
+        answers.headings.insert(heading.to_owned(), field);
+    }
     answers
 }
 
@@ -51,7 +60,7 @@ fn what_is_no_difference_stops_nothing() {
         told(0),
         (
             vec!["EN 1891 A".to_owned()],
-            vec!["straight 35 kN".to_owned()]
+            vec!["straight 3500 daN".to_owned()]
         )
     );
     // Of 22 kN and 2200 kg, which is 21.6 kN, the lower counts.
@@ -61,6 +70,147 @@ fn what_is_no_difference_stops_nothing() {
         ratings,
         ["major-axis 2200 kgf", "gate-open 7 kN", "minor-axis 7 kN"]
     );
+}
+
+#[test]
+fn a_standard_keeps_the_name_that_its_first_row_gives_it() {
+    for (rows, kept) in [
+        (["EN 1891 A", "BS EN 1891 A", "1891"], "EN 1891"),
+        (["BS EN 1891 A", "EN 1891 A", "1891"], "BS EN 1891"),
+        // A bare number takes the body of the row that names one.
+        (["1891", "EN 1891 A", "BS EN 1891 A"], "EN 1891"),
+    ] {
+        let told = approved(
+            &beside(&rows.map(|standard| [standard, "", ""])),
+            &Answers::default(),
+        );
+        assert_eq!(
+            told,
+            [("Low".to_owned(), vec![format!("{kept}  A")])],
+            "{rows:?}"
+        );
+    }
+}
+
+const BESIDE: &str = "Tag,Kind,Make,Model,PPE,Standard,Edition,Class,Location\n";
+
+/// Rows of one rope, each with its standard, edition and class.
+fn beside(rows: &[[&str; 3]]) -> String {
+    let rows = rows.iter().enumerate();
+    let rows: Vec<String> = rows
+        .map(|(at, row)| format!("M{at},Rope,Fenwall,Low,yes,{},Van\n", row.join(",")))
+        .collect();
+    format!("{BESIDE}{}", rows.concat())
+}
+
+/// The models that come of rows, each with its approvals: standard, edition, class.
+fn approved(text: &str, answers: &Answers) -> Vec<(String, Vec<String>)> {
+    let plan = planned(text, answers);
+    let models = plan.models.iter().map(|model| {
+        let approvals = model.draft.approvals.iter();
+        let approvals =
+            approvals.map(|one| format!("{} {} {}", one.standard, one.edition, one.class));
+        (model.draft.name.clone(), approvals.collect())
+    });
+    models.collect()
+}
+
+fn agreed_on(field: &str, said: &str) -> Answers {
+    let mut answers = Answers::default();
+    let of = answers.agreed.entry("Fenwall Low".to_owned()).or_default();
+    of.insert(field.to_owned(), said.to_owned());
+    answers
+}
+
+#[test]
+fn a_class_beside_the_standard_and_one_in_a_column_of_another_row_are_asked_about() {
+    let apart = "Each what it says: a model of its own for each, named after what differs";
+    for rows in [
+        [["EN 1891 A", "", ""], ["EN 1891", "", "B"]],
+        [["EN 1891 A", "", ""], ["", "", "B"]],
+        [["EN 1891 A", "", ""], ["EN 1891 type B", "", ""]],
+        [["EN 1891", "", "A"], ["EN 1891", "", "B"]],
+    ] {
+        let text = beside(&rows);
+        let first = rehearsed("list.csv", text.as_bytes(), &Answers::default());
+        assert_eq!(first.errors, [], "{rows:?}");
+        assert_eq!(
+            differing(&first),
+            [(
+                "The rows of Fenwall Low say two things of the class or type in the standard. Which holds for all of them?"
+                    .to_owned(),
+                vec!["A (row 2)".to_owned(), "B (row 3)".to_owned(), apart.to_owned()]
+            )],
+            "{rows:?}"
+        );
+        for class in ["A", "B"] {
+            let told = approved(&text, &agreed_on("class", class));
+            let one = vec![format!("EN 1891  {class}")];
+            assert_eq!(told, [("Low".to_owned(), one)], "{rows:?}");
+        }
+    }
+}
+
+#[test]
+fn a_model_of_its_own_for_a_class_has_it() {
+    let text = beside(&[["EN 1891 A", "", ""], ["EN 1891", "", "B"]]);
+    let told = approved(&text, &agreed_on("class", "apart"));
+    let own = |name: &str, class: &str| (name.to_owned(), vec![format!("EN 1891  {class}")]);
+    assert_eq!(told.len(), 2);
+    assert_eq!(told[0], own("Low", "A"));
+    assert_eq!(told[1].1, own("", "B").1);
+}
+
+#[test]
+fn an_edition_beside_the_standard_and_one_in_a_column_are_asked_about() {
+    let text = beside(&[["EN 1891:1998 A", "", ""], ["EN 1891", "2031", "type A"]]);
+    let first = rehearsed("list.csv", text.as_bytes(), &Answers::default());
+    let told: Vec<String> = differing(&first)
+        .into_iter()
+        .map(|(told, _)| told)
+        .collect();
+    assert_eq!(
+        told,
+        [
+            "The rows of Fenwall Low say two things of the edition of the standard. Which holds for all of them?"
+        ]
+    );
+    let told = approved(&text, &agreed_on("edition", "2031"));
+    assert_eq!(
+        told,
+        [("Low".to_owned(), vec!["EN 1891 2031 A".to_owned()])]
+    );
+}
+
+#[test]
+fn a_class_goes_with_its_standard() {
+    let text = beside(&[["EN 1891 A", "", ""], ["EN 564", "", ""]]);
+    let first = rehearsed("list.csv", text.as_bytes(), &Answers::default());
+    let told: Vec<String> = differing(&first)
+        .into_iter()
+        .map(|(told, _)| told)
+        .collect();
+    assert_eq!(
+        told,
+        ["The rows of Fenwall Low say two things of the standard. Which holds for all of them?"]
+    );
+    for (said, kept) in [("EN 1891 class A", "EN 1891  A"), ("EN 564", "EN 564  ")] {
+        let told = approved(&text, &agreed_on("standard", said));
+        assert_eq!(told, [("Low".to_owned(), vec![kept.to_owned()])]);
+    }
+}
+
+#[test]
+fn a_class_that_one_of_several_standards_has_is_no_other() {
+    let text = beside(&[["EN 1891 A + EN 564", "", "type A"]]);
+    let plan = planned(&text, &Answers::default());
+    let model = &plan.models[0].draft;
+    let approvals = model.approvals.iter();
+    let told: Vec<(&str, &str)> = approvals
+        .map(|one| (one.standard.as_str(), one.class.as_str()))
+        .collect();
+    assert_eq!(told, [("EN 1891", "A"), ("EN 564", "")]);
+    assert_eq!(model.note, "");
 }
 
 /// Two ranges of one device, and standards of which one row names fewer.
@@ -128,9 +278,9 @@ fn what_is_one_is_asked_once_a_model_and_field() {
     assert_eq!(
         models.collect::<Vec<_>>(),
         [
-            ("Slide", 2, vec!["12 mm"]),
             ("Bite", 1, vec!["13 mm", "13 mm"]),
             ("Bite (EN 567)", 1, vec!["13 mm"]),
+            ("Slide", 2, vec!["12 mm"]),
         ]
     );
 }
