@@ -66,6 +66,10 @@ pub(super) struct Import {
     /// What becomes of rows that say otherwise of their model than rows before; else they are refused
     #[arg(long, value_parser = one_of(Differing::ALL, Differing::key))]
     differing: Option<Differing>,
+    /// What holds where rows of a model say several things of a field: `--agreed "Fellside Oval:standard=EN 362"`, or
+    /// `=apart` for a model of its own for each
+    #[arg(long, value_name = "MODEL:FIELD=VALUE")]
+    agreed: Vec<String>,
     /// The sheet of the workbook; if none is named, the first that has the headings of a list
     #[arg(long)]
     sheet: Option<String>,
@@ -274,6 +278,11 @@ impl Import {
         for said in &self.model {
             let (title, field, value) = of_model(said, "--model")?;
             let fields = answers.models.entry(title).or_default();
+            fields.insert(field, value.to_owned());
+        }
+        for said in &self.agreed {
+            let (title, field, value) = of_model(said, "--agreed")?;
+            let fields = answers.agreed.entry(title).or_default();
             fields.insert(field, value.to_owned());
         }
         for said in &self.source {

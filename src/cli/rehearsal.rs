@@ -55,6 +55,12 @@ pub(super) fn told(rehearsal: &Rehearsal) -> String {
     let asked = foretold.flat_map(|foretold| &foretold.at_positions);
     let asked = asked.flat_map(reason).collect();
     block(&mut lines, "Asked at single positions of rigs", asked);
+    let papers = rehearsal.foretold.iter().flat_map(|told| &told.papers);
+    block(
+        &mut lines,
+        "Papers often state, and may stay open",
+        papers.flat_map(reason).collect(),
+    );
     let models = rehearsal.new_models.iter();
     let models = models.map(|(title, items)| format!("{title}: {items}"));
     block(&mut lines, "New models", models.collect());
@@ -157,6 +163,12 @@ fn option(question: &Question) -> String {
         Question::Life { model, field, .. } => {
             let of = format!("{model}:{}", field.key());
             format!("(--model \"{of}=…\" --source \"{of}=…\")")
+        }
+        Question::Differs { model, field, .. } => {
+            format!(
+                "(--agreed \"{model}:{}=…\"; one of these, or apart)",
+                field.key()
+            )
         }
         Question::LoadOf { model, .. } => format!("(--word \"rated-load:{model}=…\")"),
         Question::Examiner { name, .. } if name.is_empty() => {

@@ -249,8 +249,9 @@ macro_rules! entered {
 
 entered!(
     /// A force as entered.
-    EnteredForce, PlainForce = "PlainForce", ForceUnit, Force, "22 kN", "kN, N, lbf or kgf";
+    EnteredForce, PlainForce = "PlainForce", ForceUnit, Force, "22 kN", "kN, daN, N, lbf or kgf";
     Kilonewton, "kN", [], from_kilonewtons, kilonewtons;
+    Dekanewton, "daN", ["dekanewton", "dekanewtons", "decanewton", "decanewtons"], from_dekanewtons, dekanewtons;
     Newton, "N", ["newton", "newtons"], from_newtons, newtons;
     PoundForce, "lbf", ["lb-f", "lbs-f", "lb f"], from_pounds_force, pounds_force;
     KilogramForce, "kgf", ["kg-f", "kp"], from_kilograms_force, kilograms_force;

@@ -242,6 +242,9 @@ pub struct Answers {
     pub restricted: Option<Restricted>,
     /// What becomes of rows that say otherwise of their model than the rows before; if nothing is said they are refused.
     pub differing: Option<Differing>,
+    /// What holds of fields of which rows of a model say several things, by the model's maker and name in one line and the
+    /// field's key: one of those things, or `apart` for a model of its own for each.
+    pub agreed: BTreeMap<String, BTreeMap<String, String>>,
     /// Who is recorded as competent to examine when the list is taken in, by the name in the list.
     pub competent: BTreeMap<String, Competent>,
     /// Who the maker is where the list has none; if nothing is said it is what `silent` says.

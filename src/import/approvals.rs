@@ -7,6 +7,7 @@ use super::grouping::Group;
 use super::load_each;
 use super::plan::PlannedModel;
 use super::remark::Remarks;
+use crate::domain::rulebook::same_class;
 use crate::domain::{ApprovalDraft, Kind, ModelDraft, has_class, rates_load};
 
 /// That a rated load belongs to all approvals.
@@ -50,6 +51,7 @@ impl Group {
             approval.rope_kinds = self.text(Field::RopeKinds);
             approval.least_strands = self.text(Field::LeastStrands);
         }
+        self.ropes_by_use(draft, remarks);
         self.one_range(draft, remarks);
         self.rated_load(draft, remarks);
         self.class_and_edition(draft, remarks);
@@ -61,6 +63,9 @@ impl Group {
         let [first, _, ..] = draft.approvals.as_slice() else {
             return;
         };
+        if !self.ropes_of.is_empty() {
+            return;
+        }
         if first.rope_least.is_empty() && first.rope_most.is_empty() {
             return;
         }
@@ -162,7 +167,8 @@ impl Group {
         }
     }
 
-    /// Puts a class and an edition that stand in columns of their own to the standard that they are of.
+    /// Puts a class and an edition that stand in columns of their own to the standard that they are of, unless one has
+    /// them already.
     fn class_and_edition(&self, draft: &mut ModelDraft, remarks: &mut Remarks) {
         let (class, edition) = (self.text(Field::Class), self.text(Field::Edition));
         if let [one] = draft.approvals.as_mut_slice() {
@@ -173,21 +179,27 @@ impl Group {
             }
             return;
         }
-        let approvals = draft.approvals.iter_mut();
-        let mut having: Vec<&mut ApprovalDraft> = approvals
-            .filter(|one| one.class.is_empty() && has_class(&one.standard, &class))
-            .collect();
-        let mut left = vec![Field::Edition];
-        match having.as_mut_slice() {
-            [one] => {
-                let sentence = format!(
-                    "Of several standards in one cell only {} has a class {class}; it is taken as its class.",
-                    one.standard
-                );
-                one.class = class;
-                remarks.add(self.first_row, sentence);
+        let approvals = &mut draft.approvals;
+        let mut left = Vec::new();
+        if !approvals.iter().any(|one| one.edition == edition) {
+            left.push(Field::Edition);
+        }
+        let is_said = |one: &ApprovalDraft| same_class(Some(&one.class), Some(&class));
+        if !approvals.iter().any(is_said) {
+            let having = approvals
+                .iter_mut()
+                .filter(|one| one.class.is_empty() && has_class(&one.standard, &class));
+            match having.collect::<Vec<_>>().as_mut_slice() {
+                [one] => {
+                    let sentence = format!(
+                        "Of several standards in one cell only {} has a class {class}; it is taken as its class.",
+                        one.standard
+                    );
+                    one.class = class;
+                    remarks.add(self.first_row, sentence);
+                }
+                _ => left.push(Field::Class),
             }
-            _ => left.insert(0, Field::Class),
         }
         self.note(draft, remarks, &left, "several standards share one cell");
     }
@@ -216,6 +228,7 @@ impl Group {
         if !self.rates_load() {
             fields.push(Field::RatedLoad);
         }
+        self.ropes_in_note(draft);
         self.note(
             draft,
             remarks,

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use time::Date;
 use uuid::Uuid;
 
-use super::answer::{Answers, Differing};
+use super::answer::Answers;
 use super::examiner::Unproven;
 use super::fate::{Fate, Remark, RowError, RowFate};
 use super::field::Field;
@@ -75,6 +75,8 @@ pub(super) struct Assembly<'a> {
     pub(super) serials: BTreeMap<(GroupKey, String), u32>,
     /// The rows for which an answer stands where the list is silent.
     pub(super) said: BTreeMap<Field, Silent>,
+    /// What rows say otherwise of their models than others, each once a model and field.
+    pub(super) differing: Vec<Question>,
     /// What may stay open of single models.
     pub(super) open: Vec<Question>,
     /// What was said and does not hold.
@@ -160,6 +162,7 @@ impl<'a> Assembly<'a> {
             stores: BTreeMap::new(),
             marks: BTreeMap::new(),
             serials: BTreeMap::new(),
+            differing: Vec::new(),
             open: Vec::new(),
             faulty: FieldErrors::default(),
             examiners: BTreeMap::new(),
@@ -171,8 +174,9 @@ impl<'a> Assembly<'a> {
     }
 
     /// What is asked of all rows together.
-    fn questions(&self) -> Vec<Question> {
-        let mut questions = self.ask_examiners();
+    fn questions(&mut self) -> Vec<Question> {
+        let mut questions = std::mem::take(&mut self.differing);
+        questions.extend(self.ask_examiners());
         questions.extend(self.silence());
         questions.extend(self.ask_restricted());
         questions
@@ -228,8 +232,8 @@ impl Assembly<'_> {
             }
         }
         let maker = row.text(Field::Maker).to_owned();
-        if let (Some(kind), Some(Differing::Apart)) = (row.kind, self.answers.differing) {
-            groups.apart(row, kind, &maker);
+        if let Some(kind) = row.kind {
+            groups.apart(row, (kind, &maker), self.answers);
         }
         let name = row.text(Field::Model).to_owned();
         let Some(kind) = row.kind.filter(|_| !maker.is_empty() && !name.is_empty()) else {
@@ -242,13 +246,15 @@ impl Assembly<'_> {
     fn models(&mut self, groups: &mut Groups) -> BTreeMap<GroupKey, ReadyModel> {
         let mut ready = BTreeMap::new();
         for (key, group) in &mut groups.all {
-            let model = match self.known.model(&group.maker, &group.name) {
+            let waits = self.settle(group);
+            let mut model = match self.known.model(&group.maker, &group.name) {
                 Some(model) => {
                     group.is_known = true;
                     self.known_model(group, model)
                 }
                 None => self.new_model(group),
             };
+            model.hold = waits.or(model.hold);
             ready.insert(key.clone(), model);
         }
         ready

@@ -5,7 +5,7 @@ use super::field::Field;
 use super::heading::{Column, shortened};
 use super::table::Cell;
 use super::{day, load_each, price, quantity, rope_range, synonym, word};
-use crate::domain::date::{in_reach, write_day};
+use crate::domain::date::in_reach;
 use crate::domain::{Kind, Made, Takes};
 
 /// What a cell came to.
@@ -30,8 +30,10 @@ pub(super) enum Stop {
     Asked,
     /// Its number waits for a unit.
     NoUnit,
-    /// It names a month or a year where a day is kept; the first day of it.
-    LessThanDay(String),
+    /// It names a month or a year where a day is kept.
+    LessThanDay(Made),
+    /// It says itself that nobody is sure of the day: "2020?".
+    Unsure,
     /// It is wrong: a stable word for programs and a sentence.
     Wrong(&'static str, String),
 }
@@ -197,14 +199,14 @@ fn read_day(cell: &Cell, place: Place<'_>) -> Result<Reading, Stop> {
         }
         other => {
             let text = other.shown();
-            let written = match place.field {
-                Field::Made => day::read_made(&text),
-                _ => day::read(&text),
-            };
-            let written = written.ok_or_else(|| {
-                let less = match place.field {
-                    Field::Made => " or, where no more is known, as 2026-03 or 2026",
-                    _ => "",
+            if day::is_unsure(&text) {
+                return Err(Stop::Unsure);
+            }
+            let written = day::read_made(&text).ok_or_else(|| {
+                let less = if keeps_less(place.field) {
+                    " or, where no more is known, as 2026-03 or 2026"
+                } else {
+                    ""
                 };
                 wrong(format!(
                     "Write the day as 2026-03-01{less}; \"{}\" cannot be read as one.",
@@ -231,8 +233,14 @@ fn read_day(cell: &Cell, place: Place<'_>) -> Result<Reading, Stop> {
         }
     };
     in_reach(made.cautious_day()).map_err(|error| wrong(error.to_string()))?;
-    if place.field != Field::Made && !matches!(made, Made::Day(_)) {
-        return Err(Stop::LessThanDay(write_day(made.cautious_day())));
+    if !keeps_less(place.field) && !matches!(made, Made::Day(_)) {
+        return Err(Stop::LessThanDay(made));
     }
     Ok(Reading::Value(made.to_string()))
+}
+
+/// Whether a month or a year is taken where no more is known: the register keeps such a date made and such a first use,
+/// and the day on which something is due within a month is found with its last examination.
+fn keeps_less(field: Field) -> bool {
+    matches!(field, Field::Made | Field::FirstUsed | Field::NextDue)
 }

@@ -3,7 +3,10 @@
 use super::answer::{DateOrder, DecimalMark, LessThanDay, Numbered, Ranges, ReadIn, Restricted};
 use super::field::Field;
 use super::question::Question;
-use super::{examiner, figures_asked, made_of, model_asked, standard, state_asked, strength_cell};
+use super::{
+    differs_asked, examiner, figures_asked, made_of, model_asked, standard, state_asked,
+    strength_cell,
+};
 use crate::domain::{ItemState, Kind, RatingSource, Verdict};
 
 impl Question {
@@ -50,6 +53,9 @@ impl Question {
                 ..
             } => state_asked::choices(),
             Self::RopeEnd { .. } | Self::Life { .. } => Vec::new(),
+            Self::Differs {
+                said, has_cautious, ..
+            } => differs_asked::choices(said, *has_cautious),
             Self::LoadOf { standards, .. } => model_asked::load_choices(standards),
             Self::Examiner { alike, others, .. } => examiner::whose(alike.iter().chain(others)),
             Self::Silent {

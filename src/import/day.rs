@@ -96,9 +96,10 @@ fn month_of_year(first: &str, second: &str) -> Option<Made> {
     Some(Made::Month(year, month))
 }
 
-/// Reads a date made: as any other day, or as gear is marked with its month, "Mar-19" and "03/19".
+/// Reads a day where a month or a year may stand: as any other day, or as gear is marked with its month, "Mar-19" and
+/// "03/19".
 ///
-/// A date made without its year says nothing, so the second part is the year. "03/11" may have it first.
+/// A month without its year says nothing, so the second part is the year. "03/11" may have it first.
 pub(super) fn read_made(text: &str) -> Option<Written> {
     read(text).or_else(|| {
         let (first, second) = text.trim().split_once(['-', '/', '.', ' '])?;
@@ -108,6 +109,17 @@ pub(super) fn read_made(text: &str) -> Option<Written> {
         let month = month_name(first).or_else(by_number)?;
         Some(Written::Certain(Made::Month(year, month)))
     })
+}
+
+/// Whether a text is a day, a month or a year of which it says itself that nobody is sure: "2020?", "ca. 2019".
+pub(super) fn is_unsure(text: &str) -> bool {
+    const ABOUT: [&str; 6] = ["~", "≈", "ca.", "ca ", "about ", "approx. "];
+    let text = text.trim().to_lowercase();
+    let behind = text.strip_suffix('?');
+    let front = || ABOUT.iter().find_map(|about| text.strip_prefix(about));
+    behind
+        .or_else(front)
+        .is_some_and(|day| read_made(day).is_some())
 }
 
 fn full_year(text: &str) -> Option<i32> {

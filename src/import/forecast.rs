@@ -39,6 +39,8 @@ struct Forecast<'a> {
     found: BTreeMap<Words, Found>,
     /// What single positions of rigs ask.
     at_positions: BTreeMap<Words, Found>,
+    /// What papers state of models and some verdict needs.
+    papers: BTreeMap<Words, Found>,
     /// The models of which the list says which ropes they take, once an approval is there to hold it.
     ropes_wait: BTreeSet<ModelRef>,
     /// The same of each model, worked out once.
@@ -71,6 +73,7 @@ pub(super) fn foretell(
         somewhere: Somewhere::new(rulebook),
         found: BTreeMap::new(),
         at_positions: BTreeMap::new(),
+        papers: BTreeMap::new(),
         ropes_wait: ropes_wait.map(|(at, _)| ModelRef::New(at)).collect(),
         asked: BTreeMap::new(),
         nearest: Nearest::default(),
@@ -133,6 +136,12 @@ impl Forecast<'_> {
             found.of_model(planned, &gap.sentence);
         }
         self.ask_somewhere(planned, (&item, model), (&refusals, &gaps));
+        if matches!(planned.model, ModelRef::New(_)) {
+            for words in reason::of_papers(model) {
+                let found = self.papers.entry(words).or_default();
+                found.of_model(planned, "It may stay open");
+            }
+        }
         let looks = |refusal: &Refusal| refusal.code == RefusalCode::MarkingsUnknown;
         let only_looks = !unreadable && refusals.iter().all(looks) && !refusals.is_empty();
         self.told.first_look += usize::from(only_looks);
@@ -291,6 +300,8 @@ impl Forecast<'_> {
         self.told.reasons = self.reasons(found, &opens);
         let found = std::mem::take(&mut self.at_positions);
         self.told.at_positions = self.reasons(found, &opens);
+        let found = std::mem::take(&mut self.papers);
+        self.told.papers = self.reasons(found, &opens);
         self.told
     }
 

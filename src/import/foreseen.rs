@@ -81,6 +81,12 @@ pub(super) fn assumed(answers: &Answers, questions: &[Question], assume: Assume)
             Question::Silent { field, earlier, .. } => {
                 of_silence(&mut assumed, (*field, earlier.as_ref()), assume);
             }
+            Question::Differs {
+                model, field, said, ..
+            } => {
+                let one = assume.one(said.first(), said.last());
+                agree(&mut assumed, (model, *field), one);
+            }
             Question::LoadOf { .. } | Question::RopeEnd { .. } | Question::Life { .. } => {}
         }
     }
@@ -129,6 +135,14 @@ pub(super) fn same_place(one: &RowError, other: &RowError) -> bool {
     is_cell && (one.row, &one.column, &one.code) == (other.row, &other.column, &other.code)
 }
 
+/// Assumes that one of the things holds that rows say of a field of their model.
+fn agree(answers: &mut Answers, (model, field): (&str, Field), said: Option<&(String, Vec<u32>)>) {
+    if let Some((text, _)) = said {
+        let agreed = answers.agreed.entry(model.to_owned()).or_default();
+        agreed.insert(field.key(), text.clone());
+    }
+}
+
 fn say(answers: &mut Answers, field: Field, word: &str, meaning: &str) {
     let words = answers.words.entry(field.key()).or_default();
     words.insert(word.to_owned(), meaning.to_owned());
@@ -161,6 +175,8 @@ pub(super) fn of(foretold: Option<Foretold>, questions: &[Question]) -> Option<F
             !models.is_empty()
         }
     };
+    // What may stay open is asked once the rest is settled.
+    foretold.papers.clear();
     foretold.reasons.retain_mut(keep);
     foretold.at_positions.retain_mut(keep);
     let is_empty = foretold.reasons.is_empty() && foretold.at_positions.is_empty();

@@ -32,6 +32,8 @@ pub struct Foretold {
     /// What single positions of the shipped rigs ask beside, the reason with the most rows first: other jobs take the items
     /// all the same.
     pub at_positions: Vec<Reason>,
+    /// What papers state of new models and some verdict needs: it may stay open, and is not judged then.
+    pub papers: Vec<Reason>,
     /// The rows of which somebody has said that they were seen, by what was seen.
     pub seen: BTreeMap<SeenOf, Vec<u32>>,
 }

@@ -1,4 +1,5 @@
-//! Rows of one maker and model name share a model; what they say of it must agree, the kind first of all.
+//! Rows of one maker and model name share a model; what they say of it must agree, the kind first of all; what does
+//! not is asked once a model and field.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -7,8 +8,10 @@ use super::fate::{Fate, RowError};
 use super::field::Field;
 use super::heading::{Headings, shortened};
 use super::remark::Remarks;
+use super::rope_uses::RopesOf;
 use super::row::ReadRow;
-use super::{blame, load_each, standard, unit};
+use super::variant::Variant;
+use super::{blame, load_each, unit};
 use crate::domain::entered::ForceUnit;
 use crate::domain::{ApprovalDraft, Kind, ModelDraft, RatingDraft, Where, fold};
 use crate::rigging::{LoadingMode, StrengthKind};
@@ -21,6 +24,10 @@ pub(super) struct Group {
     pub(super) name: String,
     /// Each value with the first row that has it.
     pub(super) values: BTreeMap<Field, (String, u32)>,
+    /// What its rows say of each field, each different thing with its rows.
+    pub(super) said: BTreeMap<Field, Vec<Variant>>,
+    /// The ropes that its rows give for one approval or one use alone.
+    pub(super) ropes_of: Vec<RopesOf>,
     /// The standards that its rows name.
     pub(super) approvals: Vec<ApprovalDraft>,
     /// Where what was said of it on the page was read.
@@ -82,7 +89,8 @@ pub(super) struct Groups {
 }
 
 impl Groups {
-    /// Puts a row to its model; what it says against an earlier row is an error that names both.
+    /// Puts a row to its model. That it is of another kind than an earlier row is an error that names both; what they say
+    /// otherwise of the model is asked once.
     pub(super) fn add(
         &mut self,
         row: &mut ReadRow,
@@ -97,6 +105,8 @@ impl Groups {
             maker: maker.to_owned(),
             name: name.to_owned(),
             values: BTreeMap::new(),
+            said: BTreeMap::new(),
+            ropes_of: Vec::new(),
             approvals: Vec::new(),
             read_in: BTreeMap::new(),
             load_of: None,
@@ -111,11 +121,9 @@ impl Groups {
         group.numbers.insert(row.number);
         group.unread.extend(row.unread());
         if group.kind == kind {
-            let found = group.agree(row, headings);
-            if !found.is_empty() {
+            if group.agree(row) {
                 self.differing.insert(row.number);
             }
-            errors.extend(found);
         } else {
             row.wrong += 1;
             let message = group.against(kind.word(), group.kind.word(), group.first_row);
@@ -141,37 +149,6 @@ impl Group {
             shortened(&self.maker),
             shortened(&self.name)
         )
-    }
-
-    /// Takes over what a row says of the model; gives what it says against an earlier row.
-    fn agree(&mut self, row: &mut ReadRow, headings: &Headings) -> Vec<RowError> {
-        let against = self.otherwise(row).into_iter();
-        let errors: Vec<RowError> = against
-            .map(|one| {
-                let message = self.against(&one.ours, &one.theirs, one.row);
-                blame::at(headings, row.number, Some(one.field), "same-model", message)
-            })
-            .collect();
-        for (field, given) in &row.values {
-            if !is_of_model(*field, self.kind) {
-                continue;
-            }
-            if *field == Field::Standard
-                && let Some(joined) = standard::joined(&self.approvals, &row.approvals)
-            {
-                self.approvals = joined;
-                continue;
-            }
-            if !self.values.contains_key(field) {
-                let said = (given.text.clone(), row.number);
-                self.values.insert(*field, said);
-                if *field == Field::Standard {
-                    self.approvals.clone_from(&row.approvals);
-                }
-            }
-        }
-        row.wrong += errors.len();
-        errors
     }
 
     /// Why a field has no value though some row says something of it.

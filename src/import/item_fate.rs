@@ -46,6 +46,7 @@ impl Assembly<'_> {
         self.restrict(row);
         state_asked::keep_inspection(row);
         self.examiner(row);
+        self.due_within(row, model);
         let draft = item::draft(row);
         let known = model.and_then(|ready| ready.model.as_ref());
         self.check(row, &draft, known, store);

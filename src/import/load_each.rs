@@ -3,6 +3,7 @@
 use crate::domain::{
     ApprovalDraft, WrittenStandard,
     entered::{EnteredForce, EnteredMass},
+    rulebook::{same_class, same_standard},
     standards_in,
 };
 
@@ -89,13 +90,10 @@ fn load_of(text: &str) -> Option<String> {
 impl Rated {
     /// Whether it is the load of an approval: of its standard, and of its class where both name one.
     fn is_of(&self, approval: &ApprovalDraft) -> bool {
-        let classes = [&self.standard.class, &approval.class];
-        let same_class = classes.iter().any(|class| class.is_empty())
-            || self.standard.class.eq_ignore_ascii_case(&approval.class);
-        self.standard
-            .standard
-            .eq_ignore_ascii_case(&approval.standard)
-            && same_class
+        let (ours, theirs) = (&self.standard.class, &approval.class);
+        let is_open = ours.is_empty() || theirs.is_empty();
+        same_standard(&self.standard.standard, &approval.standard)
+            && (is_open || same_class(Some(ours), Some(theirs)))
     }
 }
 
@@ -153,6 +151,24 @@ mod tests {
     fn an_edition_stays_with_its_standard() {
         let read = read("EN 341:2011 A: 150 kg").unwrap();
         assert_eq!(text(&read), "150 kg to EN 341:2011 class A");
+    }
+
+    #[test]
+    fn a_load_goes_to_its_approval_however_both_are_spelt() {
+        let approval = |standard: &str, class: &str| ApprovalDraft {
+            standard: standard.to_owned(),
+            class: class.to_owned(),
+            ..ApprovalDraft::default()
+        };
+        let rated = read("150 kg to EN 341 A; 250 kg to BS EN 12841 type C").unwrap();
+        let mut approvals = [
+            approval("BS EN 341", "type A"),
+            approval("EN12841", "C"),
+            approval("EN 12841", "B"),
+        ];
+        assert_eq!(put(&rated, &mut approvals), Vec::<String>::new());
+        let loads = approvals.each_ref().map(|one| one.rated_load.as_str());
+        assert_eq!(loads, ["150 kg", "250 kg", ""]);
     }
 
     #[test]

@@ -8,7 +8,7 @@ use super::heading::shortened;
 use super::restricting::{self, Restricting};
 use super::table::column_letters;
 use super::unit::{self, Unit};
-use super::{figures_asked, made_of};
+use super::{differs_asked, figures_asked, made_of};
 use crate::domain::Kind;
 
 /// A question about a file.
@@ -116,6 +116,17 @@ pub enum Question {
         rows: usize,
         /// The first of them.
         first_row: u32,
+    },
+    /// Which of the things holds that rows say of one field of their model?
+    Differs {
+        /// Maker and name in one line.
+        model: String,
+        /// The field.
+        field: Field,
+        /// Each thing with its rows; the one that asks the most caution first, where there is one.
+        said: Vec<(String, Vec<u32>)>,
+        /// Whether there is.
+        has_cautious: bool,
     },
     /// To which of the approvals of a model does the rated load belong that the file gives?
     LoadOf {
@@ -263,6 +274,9 @@ impl Question {
             Self::Restricted { rows } => restricting::sentence(rows),
             Self::Numbered { .. } => self.numbered_sentence(),
             Self::Word { .. } => self.word_sentence(),
+            Self::Differs {
+                model, field, said, ..
+            } => differs_asked::sentence(model, *field, said),
             _ => self.sentence_of_records(),
         }
     }

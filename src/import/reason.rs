@@ -3,8 +3,8 @@
 use super::field::Field;
 use crate::domain::fitness::grips_rope;
 use crate::domain::kit_strength::{KitGap, mode_unknown};
-use crate::domain::{Kind, Refusal, RefusalCode as Code};
-use crate::rigging::StrengthKind;
+use crate::domain::{Kind, Model, Refusal, RefusalCode as Code};
+use crate::rigging::{LoadingMode, StrengthKind};
 
 /// What is wrong with some rows, and what to do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -143,6 +143,48 @@ pub(super) fn of_somewhere(gap: &KitGap) -> Words {
     }
 }
 
+/// What no job refuses a model for, but a verdict leaves unjudged while it is not on record: its ends, what its maker
+/// allows it to be loaded with, what its capture may grip.
+pub(super) fn of_papers(model: &Model) -> impl Iterator<Item = Words> {
+    let has = |of: Option<StrengthKind>, mode: Option<LoadingMode>| {
+        let mut ratings = model.ratings.iter();
+        ratings.any(|one| {
+            of.is_none_or(|of| one.kind == of) && mode.is_none_or(|mode| one.mode == mode)
+        })
+    };
+    let is_yes = |key: &str| model.attributes.yes_no(key) == Some(true);
+    let (limit, breaks) = (StrengthKind::WorkingLimit, StrengthKind::Breaking);
+    let is_pulley = model.kind == Kind::Pulley;
+    let all = [
+        (
+            model.kind == Kind::Rope && !has(Some(breaks), Some(LoadingMode::Terminated)),
+            "paper-ends",
+            "How much the ropes hold with the ends that they are used with, such as knots, papers often state beside what they hold without.",
+        ),
+        (
+            (is_pulley || model.kind == Kind::Tripod) && !has(Some(limit), None),
+            "paper-limit",
+            "How much their maker allows tripods and pulleys to be loaded with, papers often state beside what breaks them.",
+        ),
+        (
+            is_pulley && is_yes("becket") && !has(Some(limit), Some(LoadingMode::Becket)),
+            "paper-becket",
+            "How much their maker allows the becket of pulleys to be loaded with, papers often state.",
+        ),
+        (
+            is_pulley && is_yes("capture") && !has(None, Some(LoadingMode::Body)),
+            "paper-grip",
+            "How much the progress capture of pulleys may hold, papers often state.",
+        ),
+    ];
+    let open = all.into_iter().filter(|(is_open, ..)| *is_open);
+    open.map(|(_, code, sentence)| Words {
+        code,
+        sentence,
+        to_do: "It may stay open: then no verdict judges it. Read it in the papers, and write it here for all items of the model.",
+    })
+}
+
 /// The field that one answer fills for all items of a model of this kind, where one does. The papers of what grips a
 /// rope state the load that may be carried with it.
 pub(super) fn field(code: &str, kind: Kind) -> Option<Field> {
@@ -161,6 +203,10 @@ pub(super) fn field(code: &str, kind: Kind) -> Option<Field> {
         "no-turning" => Field::Attribute("one-way-sheave"),
         "rope-range" => Field::RopeRange,
         "rope-kinds" => Field::RopeKinds,
+        "paper-ends" => Field::Strength(StrengthKind::Breaking, Some(LoadingMode::Terminated)),
+        "paper-limit" => Field::Strength(StrengthKind::WorkingLimit, None),
+        "paper-becket" => Field::Strength(StrengthKind::WorkingLimit, Some(LoadingMode::Becket)),
+        "paper-grip" => Field::Strength(StrengthKind::WorkingLimit, Some(LoadingMode::Body)),
         strength => Field::Strength(StrengthKind::Breaking, Some(mode_unknown(strength)?)),
     })
 }

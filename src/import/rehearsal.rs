@@ -17,8 +17,8 @@ use super::question::{Question, counted};
 use super::restricting::Restricting;
 use super::table::Table;
 use super::{
-    assemble, column, column_fails, figures_asked, forecast, foreseen, heading, heading_asked, row,
-    said, several,
+    assemble, column, column_fails, ditto, figures_asked, forecast, foreseen, heading,
+    heading_asked, row, said, several,
 };
 use crate::domain::{FieldErrors, Item, Kind, RefusalCode};
 
@@ -228,10 +228,8 @@ pub fn rehearse(
         let otherwise = rehearse_once(table, &otherwise, known, today)?;
         // What is wrong whatever is answered is told at once.
         let more = foreseen::either_way(answered.errors, &otherwise.errors, &rehearsal.questions);
-        let is_new = |error: &RowError| {
-            let mut told = rehearsal.errors.iter();
-            !told.any(|one| foreseen::same_place(one, error))
-        };
+        let told = &rehearsal.errors;
+        let is_new = |error: &RowError| !told.iter().any(|one| foreseen::same_place(one, error));
         let more: Vec<RowError> = more.into_iter().filter(is_new).collect();
         rehearsal.errors.extend(more);
         put_in_order(&mut rehearsal.errors);
@@ -248,11 +246,13 @@ fn rehearse_once(
     today: Date,
 ) -> Result<Rehearsal, ImportFailure> {
     let (headings, rows) = heading::find(table, answers)?;
+    let (rows, above) = ditto::filled(&headings, rows);
     let mut questions = heading_asked::unknown(&headings);
     let (senses, asked, mut errors) =
-        column::look_through(&headings, rows, answers, table.semicolons);
+        column::look_through(&headings, &rows, answers, table.semicolons);
     questions.extend(asked);
-    let several = several::each(&headings, rows, answers)?;
+    let mut several = several::each(&headings, &rows, answers)?;
+    several.remarks.also(above);
     questions.extend(several.questions);
     errors.extend(several.errors);
     let mut reading = row::Reading::new(
@@ -273,7 +273,7 @@ fn rehearse_once(
     let mut faulty = faulty(answers, &headings, today);
     faulty.0.append(&mut assembled.faulty.0);
     let ready = questions.is_empty() && errors.is_empty() && all_come_in(&assembled.rows);
-    let mut open = figures_asked::ask(&headings, rows, answers);
+    let mut open = figures_asked::ask(&headings, &rows, answers);
     open.append(&mut assembled.open);
     let (models, stores) = (assembled.plan.models.iter(), assembled.plan.stores.iter());
     Ok(Rehearsal {

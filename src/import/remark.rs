@@ -59,6 +59,11 @@ impl Remarks {
         self.0.insert(sentence, rows);
     }
 
+    /// What was found elsewhere, beside what is there.
+    pub(super) fn also(&mut self, others: Self) {
+        self.0.extend(others.0);
+    }
+
     pub(super) fn list(self) -> Vec<Remark> {
         let all = self.0.into_iter();
         all.map(|(sentence, rows)| Remark {

@@ -9,7 +9,7 @@ use super::rope_said::without_rope;
 use super::synonym::plain_words;
 use super::table::Cell;
 use super::unit::{self, Unit};
-use super::{dimension, number, quantity};
+use super::{dimension, number, quantity, rope_uses};
 use crate::domain::Kind;
 
 /// The ends as they are written; one of them is there.
@@ -181,7 +181,10 @@ pub(super) fn is_flat(cell: &Cell) -> bool {
 /// Whether a cell names two ends, or one of them.
 pub(super) fn is_range(cell: &Cell) -> bool {
     match cell {
-        Cell::Text(text) => ends(text).is_some_and(|ends| ends.least != ends.most),
+        Cell::Text(text) => {
+            ends(text).is_some_and(|ends| ends.least != ends.most)
+                || rope_uses::read(text).is_some()
+        }
         _ => false,
     }
 }

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::answer::{Answers, LessThanDay};
+use super::answer::Answers;
 use super::cell::{self, Place, Reading as CellReading, Stop};
 use super::column::Sense;
 use super::fate::{Fate, RowError};
@@ -14,11 +14,12 @@ use super::note_kept::NotesKept;
 use super::question::Question;
 use super::remark::Remarks;
 use super::rope_range::{self, Shared};
+use super::rope_uses::RopesOf;
 use super::several::SeveralSaid;
 use super::table::{Cell, TableRow};
 use super::unit_asked::Units;
 use super::word;
-use crate::domain::{ApprovalDraft, Kind};
+use crate::domain::{ApprovalDraft, Kind, Made};
 
 /// A value and where it stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -56,6 +57,10 @@ pub(super) struct ReadRow {
     asked_words: Vec<Field>,
     /// The fields whose cells wait for a unit, or for how their numbers are written.
     waiting: Vec<Field>,
+    /// The months and years of which the first day was taken.
+    pub(super) first_days: Vec<(Field, Made)>,
+    /// The ropes that it takes for one approval or one use alone.
+    pub(super) ropes_of: Vec<RopesOf>,
 }
 
 impl ReadRow {
@@ -130,7 +135,7 @@ pub(super) struct Reading<'a> {
     shared: Option<Shared>,
     /// How many rows have words that state something no column holds.
     pub(super) described: usize,
-    less_than_day: Option<Question>,
+    pub(super) less_than_day: Option<Question>,
     /// The rows that stand for several items, and whose serial is a lot.
     several: &'a SeveralSaid,
     no_items: NoItems,
@@ -203,6 +208,7 @@ impl<'a> Reading<'a> {
                     self.read_cell(cell, column, *sense, &mut read);
                 }
             }
+            read.begin_when_made();
             self.several.tell(&mut read);
             self.agree_on_class(&mut read);
             self.take_stated(row, &mut read);
@@ -267,6 +273,11 @@ impl<'a> Reading<'a> {
             );
             self.read.remarks.add(read.number, sentence);
         }
+        if let (Field::RopeRange, Cell::Text(text)) = (place.field, cell)
+            && self.reads_ropes(text, column, read)
+        {
+            return;
+        }
         match cell::read(cell, place) {
             Ok(CellReading::Range(least, most)) => {
                 self.units.read(cell, place, read.number);
@@ -283,7 +294,8 @@ impl<'a> Reading<'a> {
                 self.take(reading, cell, place, read);
             }
             Err(Stop::Asked) => read.wait(place.field),
-            Err(Stop::LessThanDay(first)) => self.less_than_day(cell, column, &first, read),
+            Err(Stop::LessThanDay(made)) => self.less_than_day(cell, column, made, read),
+            Err(Stop::Unsure) => self.unsure(cell, column, read),
             Err(Stop::NoUnit) => {
                 read.wait(place.field);
                 self.units.wait(column, cell, read.number);
@@ -325,43 +337,6 @@ impl<'a> Reading<'a> {
         read.values
             .entry(place.field)
             .or_insert(Given { text, shown });
-    }
-
-    /// A month or a year where a day is kept: it is asked once what such cells stand for.
-    fn less_than_day(&mut self, cell: &Cell, column: &Column, first: &str, read: &mut ReadRow) {
-        let Some(field) = column.field() else { return };
-        match self.answers.less_than_day {
-            Some(LessThanDay::First) => {
-                let sentence = format!(
-                    "Where \"{}\" names only a month or a year, its first day is taken.",
-                    shortened(&column.heading)
-                );
-                self.read.remarks.add(read.number, sentence);
-                let (text, shown) = (first.to_owned(), cell.shown());
-                read.values.entry(field).or_insert(Given { text, shown });
-            }
-            Some(LessThanDay::InNote) => self.keep_in_note(cell, column, read),
-            None => {
-                read.wait(field);
-                let asked = self
-                    .less_than_day
-                    .get_or_insert_with(|| Question::LessThanDay {
-                        headings: Vec::new(),
-                        cells: 0,
-                        row: read.number,
-                        example: shortened(&cell.shown()),
-                    });
-                if let Question::LessThanDay {
-                    headings, cells, ..
-                } = asked
-                {
-                    *cells += 1;
-                    if !headings.contains(&column.heading) {
-                        headings.push(column.heading.clone());
-                    }
-                }
-            }
-        }
     }
 
     pub(super) fn wrong(

@@ -9,6 +9,7 @@ use super::field::Field;
 use super::number;
 use super::rope_length::{self, has_range};
 use super::rope_said;
+use super::rope_uses;
 use super::rope_words::{PLAUSIBLE, Token, takes_rope, tokens};
 use super::stated::{diameters, ropes};
 use super::synonym::{each, plain_words};
@@ -51,8 +52,12 @@ pub(super) fn is_heading(heading: &str) -> bool {
 /// What a size states of a kind of gear.
 pub(super) fn stated(kind: Kind, text: &str) -> Vec<(Field, String)> {
     if takes_rope(kind) {
+        // More than one range is taken apart elsewhere; none of them alone is what such a text says.
+        if rope_uses::read(text).is_some() || rope_uses::names_several(text) {
+            return Vec::new();
+        }
         let text = &text.replace("<=", "≤").replace('≤', " max ");
-        let first = || alone(text.split([',', ';', '/', '(']).next()?);
+        let first = || alone(before_sign(text));
         return rope_said::fields(ropes(kind, text).or_else(|| alone(text)).or_else(first));
     }
     let text = spaced(text);
@@ -93,6 +98,18 @@ fn alone(text: &str) -> Option<rope_said::Said> {
     };
     let holds = [&said.0, &said.1].into_iter().flatten().all(is_plausible);
     holds.then_some(said)
+}
+
+/// What stands before the first sign that parts two things; a comma between digits is a decimal one.
+fn before_sign(text: &str) -> &str {
+    let digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
+    let parts = |(at, c): (usize, char)| match c {
+        ';' | '/' | '(' => true,
+        ',' => !(digit(text[..at].chars().next_back()) && digit(text[at + 1..].chars().next())),
+        _ => false,
+    };
+    let at = text.char_indices().find(|one| parts(*one));
+    at.map_or(text, |(at, _)| &text[..at])
 }
 
 /// The one length of a sling, a lanyard or what else is long; what is in millimetres is its width.

@@ -123,34 +123,104 @@ pub(super) fn is_plain(text: &str, title: &str) -> bool {
     plain(text) == plain(title)
 }
 
-/// What two rows say of the standards of one model, if one says no other than the other: an edition or
-/// a class that one row leaves away is no contradiction.
-pub(super) fn joined(
-    ours: &[ApprovalDraft],
-    theirs: &[ApprovalDraft],
-) -> Option<Vec<ApprovalDraft>> {
-    if ours.len() != theirs.len() {
-        return None;
-    }
+/// Whether two texts name one standard; a bare number is that of any body.
+fn is_same(one: &str, other: &str) -> bool {
+    let number = |text: &str| {
+        let is_number = |c: char| c.is_ascii_digit() || c == '-';
+        let from = text.find(|c: char| c.is_ascii_digit())?;
+        text[from..]
+            .chars()
+            .all(is_number)
+            .then(|| text[from..].to_owned())
+    };
+    same_standard(one, other)
+        || ((is_bare(one) || is_bare(other))
+            && number(one).is_some_and(|ours| number(other) == Some(ours)))
+}
+
+/// Whether a standard is named by its number alone, without the body that publishes it.
+fn is_bare(standard: &str) -> bool {
+    standard.starts_with(|c: char| c.is_ascii_digit())
+}
+
+/// An approval that two rows name, if one says no other than the other: an edition, a class or the body that one row leaves
+/// away is no contradiction. Each keeps its own name; only a bare number takes the body of the other.
+fn one_of(one: &ApprovalDraft, other: &ApprovalDraft) -> Option<ApprovalDraft> {
     let either = |one: &String, other: &String, same: bool| match (one.as_str(), other.as_str()) {
         ("", _) => Some(other.clone()),
         (_, "") => Some(one.clone()),
         _ => same.then(|| one.clone()),
     };
-    let pairs = ours.iter().zip(theirs);
-    pairs
-        .map(|(one, other)| {
-            let class = same_class(Some(&one.class), Some(&other.class));
-            let edition = one.edition == other.edition;
-            same_standard(&one.standard, &other.standard).then_some(())?;
-            Some(ApprovalDraft {
-                standard: one.standard.clone(),
-                edition: either(&one.edition, &other.edition, edition)?,
-                class: either(&one.class, &other.class, class)?,
-                ..ApprovalDraft::default()
-            })
-        })
-        .collect()
+    let class = same_class(Some(&one.class), Some(&other.class));
+    let edition = one.edition == other.edition;
+    is_same(&one.standard, &other.standard).then_some(())?;
+    let named = if is_bare(&one.standard) {
+        &other.standard
+    } else {
+        &one.standard
+    };
+    Some(ApprovalDraft {
+        standard: named.clone(),
+        edition: either(&one.edition, &other.edition, edition)?,
+        class: either(&one.class, &other.class, class)?,
+        ..ApprovalDraft::default()
+    })
+}
+
+/// A field of which the cell of a row's only standard may say what a column of its own says too.
+pub(super) fn beside(field: Field, approvals: &[ApprovalDraft]) -> Option<&str> {
+    let [one] = approvals else { return None };
+    let text = match field {
+        Field::Edition => &one.edition,
+        Field::Class => &one.class,
+        _ => return None,
+    };
+    (!text.is_empty()).then_some(text)
+}
+
+/// The fields of which [`beside`] may tell something.
+pub(super) const BESIDE: [Field; 2] = [Field::Edition, Field::Class];
+
+/// What two rows say of the standards of one model, in whatever order, if one says no other than the other. Edition and
+/// class of an only standard are held against each other by themselves, with the columns that may say them.
+pub(super) fn joined(
+    ours: &[ApprovalDraft],
+    theirs: &[ApprovalDraft],
+) -> Option<Vec<ApprovalDraft>> {
+    if let ([one], [other]) = (ours, theirs) {
+        let bare = |one: &ApprovalDraft| ApprovalDraft {
+            standard: one.standard.clone(),
+            ..ApprovalDraft::default()
+        };
+        let both = one_of(one, other).or_else(|| one_of(&bare(one), &bare(other)));
+        return both.map(|both| vec![both]);
+    }
+    if ours.len() != theirs.len() {
+        return None;
+    }
+    let mut left = theirs.to_vec();
+    let mut both = Vec::with_capacity(ours.len());
+    for one in ours {
+        let at = left.iter().position(|other| one_of(one, other).is_some())?;
+        both.push(one_of(one, &left.swap_remove(at))?);
+    }
+    Some(both)
+}
+
+/// Whether all of these approvals are among those.
+pub(super) fn are_among(these: &[ApprovalDraft], those: &[ApprovalDraft]) -> bool {
+    let is_in = |one: &ApprovalDraft| those.iter().any(|other| one_of(one, other).is_some());
+    these.iter().all(is_in)
+}
+
+/// Approvals in one line.
+pub(super) fn titles(approvals: &[ApprovalDraft]) -> String {
+    let titles = approvals.iter().map(|one| {
+        let edition = if one.edition.is_empty() { "" } else { ":" };
+        let class = if one.class.is_empty() { "" } else { " class " };
+        [&one.standard, edition, &one.edition, class, &one.class].concat()
+    });
+    titles.collect::<Vec<_>>().join("; ")
 }
 
 /// What a standard with something behind it may mean, as the words for programs and for people.

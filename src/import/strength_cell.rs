@@ -97,7 +97,7 @@ impl Reading<'_> {
         let shown = cell.shown();
         let mut words = Vec::new();
         let mut more = found.more;
-        let both = if is_for_both(&found, &shown) {
+        let both = if found.lower_for_both {
             "; which of the last two is with the gate open and which across does not stand there, so the lower counts for both"
         } else {
             ""
@@ -106,11 +106,13 @@ impl Reading<'_> {
             // A column of its own says it better, and one value is not taken for another.
             let is_own = of.is_some_and(|of| field == Field::Strength(of, None));
             let own = !is_own && self.headings.of(field).is_some();
-            if own || read.values.contains_key(&field) {
+            if own || read.values.contains_key(&as_usual(field, read.kind)) {
                 more = true;
                 continue;
             }
             words.push(format!("{} {value}", in_words(field)));
+            // Rows of one model may say it with a word for the way and without.
+            let field = as_usual(field, read.kind);
             let given = Given {
                 text: value,
                 shown: shown.clone(),
@@ -157,15 +159,13 @@ impl Reading<'_> {
     }
 }
 
-/// Whether one number of a cell stands for two strengths of a connector, since no word tells which is which.
-fn is_for_both(found: &Said, shown: &str) -> bool {
-    let value = |mode| {
-        let field = Field::Strength(StrengthKind::Breaking, Some(mode));
-        let mut fields = found.fields.iter();
-        fields.find(|(of, _)| *of == field).map(|(_, value)| value)
-    };
-    let (across, open) = (value(LoadingMode::MinorAxis), value(LoadingMode::GateOpen));
-    across.is_some() && across == open && strength_said::figures(shown) == 0
+/// A strength in the usual way of loading as that of the kind of gear.
+fn as_usual(field: Field, kind: Option<Kind>) -> Field {
+    let usual = kind.and_then(|kind| kind.modes().first().copied());
+    match field {
+        Field::Strength(of, Some(mode)) if Some(mode) == usual => Field::Strength(of, None),
+        field => field,
+    }
 }
 
 /// Whether a text is one number, with a unit or none, so that nothing has to be taken apart; a mass is plain where it is

@@ -56,9 +56,14 @@ impl Part {
             if is_limit {
                 return Some(limit);
             }
+            let breaks = Field::Strength(StrengthKind::Breaking, None);
+            let is_heavy = unit.kilograms(self.number) >= PEOPLE;
+            if heading == Some(StrengthKind::Breaking) && words.is_empty() && is_heavy {
+                return Some(breaks);
+            }
             let is_most =
                 heading.is_some() && words.is_empty() || each(MOST).any(|one| one == words);
-            let of_people = unit.kilograms(self.number) < PEOPLE && holds_people(kind);
+            let of_people = !is_heavy && holds_people(kind);
             return (is_most && of_people).then_some(Field::RatedLoad);
         }
         let field = match words.as_str() {

@@ -4,15 +4,16 @@
 //! axis, gate open; two or more strands of a pulley ("30 kN (2x15)") add up to the strength of its axle; and a mass under
 //! a strength of what a person hangs in is the mass of that person, its rated load. A range is none of these.
 
+use super::connector_cell::{NOT_KNOWN, in_order, one_not_known};
 use super::field::Field;
 use super::load_words::Load;
 use super::rope_words::{Token, tokens};
 use super::size;
-use super::strength_part::{Part, lower_of_the_last};
+use super::strength_part::Part;
 use super::synonym::each;
 use super::{kind_word, strength};
 use crate::domain::Kind;
-use crate::rigging::{LoadingMode, StrengthKind};
+use crate::rigging::StrengthKind;
 
 /// Words that say no more than that it is the strength.
 const FILLERS: &str =
@@ -28,6 +29,8 @@ pub(super) struct Said {
     pub(super) fields: Vec<(Field, String)>,
     /// Whether something else stands there too, which is in none of them.
     pub(super) more: bool,
+    /// Whether the lower of two numbers stands for two strengths, since no word tells which is which.
+    pub(super) lower_for_both: bool,
 }
 
 /// Why nothing can be taken from a cell.
@@ -55,6 +58,9 @@ pub(super) fn read(
     let tokens = tokens(&strength::with_knot_as_word(&with_signs_as_words(text)));
     let mut segments: Vec<&[Token]> = tokens.split(|token| *token == Token::Break).collect();
     segments.retain(|segment| !segment.is_empty());
+    if kind == Kind::Connector && segments.len() == 3 && segments.contains(&NOT_KNOWN) {
+        return one_not_known(&segments, (heading, unit));
+    }
     if segments
         .iter()
         .any(|segment| segment.contains(&Token::Dash))
@@ -71,13 +77,13 @@ pub(super) fn read(
     }
     give_units(&mut parts, unit)?;
     if heading.is_some()
-        && let Some(fields) = in_order(kind, &parts)
+        && let Some(said) = in_order(kind, &parts)
     {
-        return Ok(Said { fields, more });
+        return Ok(Said { more, ..said });
     }
     let mut said = Said {
-        fields: Vec::new(),
         more,
+        ..Said::default()
     };
     for part in &parts {
         match part.field(kind, heading) {
@@ -124,7 +130,7 @@ fn has_group(text: &str) -> bool {
 }
 
 /// The numbers of one statement, each with the words that go with it.
-fn parts_of(kind: Kind, segment: &[Token]) -> Result<Vec<Part>, Unsaid> {
+pub(super) fn parts_of(kind: Kind, segment: &[Token]) -> Result<Vec<Part>, Unsaid> {
     let mut words: Vec<Vec<String>> = vec![Vec::new()];
     let mut parts: Vec<Part> = Vec::new();
     let mut rest = segment.iter().peekable();
@@ -205,7 +211,7 @@ fn strands(kind: Kind, parts: &mut Vec<Part>, words: &mut Vec<Vec<String>>) -> R
 }
 
 /// Gives each number its unit: its own, that of another number of the cell, else that of the column.
-fn give_units(parts: &mut [Part], unit: Option<&str>) -> Result<(), Unsaid> {
+pub(super) fn give_units(parts: &mut [Part], unit: Option<&str>) -> Result<(), Unsaid> {
     let beside = parts
         .iter()
         .find_map(|part| part.unit.filter(|unit| !unit.is_mass()));
@@ -223,30 +229,6 @@ fn give_units(parts: &mut [Part], unit: Option<&str>) -> Result<(), Unsaid> {
         part.unit = Some(unit.ok_or(waits)?);
     }
     Ok(())
-}
-
-/// The three strengths of a connector in the order of its marking, where what words stand there say no other. Some lists
-/// have the open gate before the minor axis: where no word tells the two apart, the lower stands for both.
-fn in_order(kind: Kind, parts: &[Part]) -> Option<Vec<(Field, String)>> {
-    const ORDER: [LoadingMode; 3] = [
-        LoadingMode::MajorAxis,
-        LoadingMode::MinorAxis,
-        LoadingMode::GateOpen,
-    ];
-    if kind != Kind::Connector || parts.len() != ORDER.len() {
-        return None;
-    }
-    let lower = lower_of_the_last(parts);
-    let all = parts.iter().zip(ORDER).map(|(part, mode)| {
-        let said = part.words.is_empty() || part.mode() == Some(mode);
-        let part = lower
-            .filter(|_| mode != LoadingMode::MajorAxis)
-            .unwrap_or(part);
-        let field = Field::Strength(StrengthKind::Breaking, Some(mode));
-        let is_force = part.unit.is_some_and(|unit| !unit.is_mass());
-        (said && is_force && !part.other).then(|| (field, part.value(field)))
-    });
-    all.collect()
 }
 
 /// Whether a mass that stands alone in a cell is that of people and no force at which things break.
@@ -352,6 +334,20 @@ mod tests {
     }
 
     #[test]
+    fn old_units_and_masses_of_loops_are_strengths() {
+        for (kind, text, read) in [
+            (Kind::Rope, "3500 daN", "breaking-strength 3500 daN"),
+            (
+                Kind::Litter,
+                "1250 kg each loop",
+                "breaking-strength 1250 kgf",
+            ),
+        ] {
+            assert_eq!(told(kind, text), read, "{text}");
+        }
+    }
+
+    #[test]
     fn three_numbers_of_a_connector_stand_in_the_order_of_its_marking() {
         let connector = "breaking-strength-major-axis 40 kN, breaking-strength-minor-axis 15 kN, \
              breaking-strength-gate-open 12 kN";
@@ -364,6 +360,11 @@ mod tests {
             ("40/15/12 kN", both_lower),
             ("40/12/15 kN", both_lower),
             ("40/15/12", "NoUnit"),
+            ("45 kN/-/10", "breaking-strength-major-axis 45 kN, more"),
+            (
+                "45 kN/-/10 minor",
+                "breaking-strength-major-axis 45 kN, breaking-strength-minor-axis 10 kN",
+            ),
         ] {
             assert_eq!(told(Kind::Connector, text), read, "{text}");
         }

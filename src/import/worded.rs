@@ -6,12 +6,15 @@ use super::answer::Stated;
 use super::cell::Place;
 use super::field::Field;
 use super::heading::{Column, ColumnUse, shortened};
+use super::rope_words::takes_rope;
 use super::row::{Given, ReadRow, Reading};
 use super::table::{Cell, TableRow};
+use super::unit::Unit;
 use super::{
-    load_words, marking_words, rope_range, rope_remark, rope_said, size, standard, stated, synonym,
-    unit, word,
+    load_words, marking_words, number, rope_range, rope_remark, rope_said, rope_uses, size,
+    standard, stated, synonym, unit, word,
 };
+use crate::domain::entered::LengthUnit;
 use crate::domain::rulebook::same_class;
 use crate::domain::{ItemState, Kind, Verdict, fold};
 
@@ -37,6 +40,7 @@ impl Reading<'_> {
     pub(super) fn take_stated(&mut self, row: &TableRow, read: &mut ReadRow) {
         let Some(kind) = read.kind else { return };
         let texts = self.texts_of(row, kind);
+        self.take_sizes(&texts, kind, read);
         let mut all: BTreeMap<Field, BTreeSet<String>> = BTreeMap::new();
         for (field, value) in texts.iter().flat_map(|text| text.states(kind)) {
             if !self.is_said(field, read) {
@@ -90,6 +94,23 @@ impl Reading<'_> {
         }
     }
 
+    /// Takes the ropes of sizes that say more than one range of them.
+    fn take_sizes(&mut self, texts: &[Worded], kind: Kind, read: &mut ReadRow) {
+        if self.answers.stated == Some(Stated::LeaveOut) || !takes_rope(kind) {
+            return;
+        }
+        for text in texts
+            .iter()
+            .filter(|text| matches!(text.stands, Stands::Size))
+        {
+            if !self.is_said(Field::RopeRange, read)
+                && let Some(ropes) = rope_uses::read(&text.text)
+            {
+                self.take_ropes((&text.text, ropes), &text.heading, read);
+            }
+        }
+    }
+
     /// The texts of a row in which something may be stated: the kind, descriptions, then remarks.
     fn texts_of(&self, row: &TableRow, kind: Kind) -> Vec<Worded> {
         let of_kind = self.headings.of(Field::Kind);
@@ -114,7 +135,11 @@ impl Reading<'_> {
                 }
                 _ => return None,
             };
-            Some((worded(row, column)?, stands))
+            let worded = match stands {
+                Stands::Size => sized(row, column, kind),
+                _ => worded(row, column),
+            };
+            Some((worded?, stands))
         });
         for ((heading, remark), stands) in beside {
             if texts.iter().all(|text| text.heading != heading) {
@@ -276,6 +301,26 @@ fn worded(row: &TableRow, column: &Column) -> Option<(String, String)> {
         Cell::Text(text) => Some((column.heading.clone(), text.clone())),
         _ => None,
     }
+}
+
+/// What a column of sizes says, behind its heading: a bare number of a rope is its diameter where the heading names a unit
+/// of one.
+fn sized(row: &TableRow, column: &Column, kind: Kind) -> Option<(String, String)> {
+    let diameter = Field::Attribute("diameter");
+    let unit = column.unit_for(diameter).ok().flatten();
+    let is_thin = |unit: &Unit| matches!(unit, Unit::Length(one) if *one != LengthUnit::Metre);
+    let unit = unit.filter(|unit| is_thin(unit) && kind.attribute("diameter").is_some());
+    let text = match row.cell(column.index)? {
+        Cell::Text(text) => text.clone(),
+        Cell::Number(number) => number.to_string(),
+        _ => return None,
+    };
+    let is_bare = matches!(number::split(&text), Some((_, "")));
+    let text = match unit.filter(|_| is_bare) {
+        Some(unit) => format!("{text} {}", unit.sign()),
+        None => text,
+    };
+    Some((column.heading.clone(), text))
 }
 
 /// The name of a field inside a sentence, without what its label explains.

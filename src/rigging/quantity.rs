@@ -91,6 +91,8 @@ quantity!(
     from_newtons, newtons, "N", 1.0;
     /// Reads kilonewtons.
     from_kilonewtons, kilonewtons, "kN", 1000.0;
+    /// Reads dekanewtons, each ten newtons.
+    from_dekanewtons, dekanewtons, "daN", 10.0;
     /// Reads pounds-force, each 4.4482216152605 N.
     from_pounds_force, pounds_force, "lbf", POUND_FORCE;
     /// Reads kilograms-force, each 9.80665 N.

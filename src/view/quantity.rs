@@ -33,7 +33,7 @@ pub fn force(entered: EnteredForce, units: Units) -> Shown {
     let native = match entered.unit() {
         ForceUnit::Kilonewton | ForceUnit::Newton => units == Units::Metric,
         ForceUnit::PoundForce => units == Units::Us,
-        ForceUnit::KilogramForce => false,
+        ForceUnit::Dekanewton | ForceUnit::KilogramForce => false,
     };
     shown(native, entered.to_string(), || {
         words::force(entered.quantity(), units)

@@ -72,6 +72,28 @@ on_both_databases! {
         assert!(text.contains("4 items can be taken in"), "{text}");
     }
 
+    async fn another_file_stays_where_the_reason_for_the_competent_is_missing(world) {
+        world.hold_competent().await;
+        let admin = world.visitor(&world.admin).await;
+        let page = admin.upload("/import", &[("file", Some("gear.csv"), LIST.as_bytes())]).await.location().to_owned();
+        let text = admin.get(&page).await.text;
+        assert!(text.contains("needed where you record somebody"), "{text}");
+        // In the mended file another name is asked about first.
+        let mended = LIST.replacen("J. Müller", "B. Odell", 1);
+        let fields: [(&str, Option<&str>, &[u8]); 8] = [
+            ("here", None, b""), ("field-0", None, b"examiner"), ("word-0", None, "J. Müller".as_bytes()),
+            ("meaning-0", None, b"competent-of-team"), ("competent-0[name]", None, "Jürgen Müller".as_bytes()),
+            ("competent-0[from]", None, b"2025-11-01"), ("competent-evidence", None, b""),
+            ("file", Some("mended.csv"), mended.as_bytes()),
+        ];
+        let sent = admin.upload(&format!("{page}/file"), &fields).await;
+        assert_eq!(sent.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", sent.text);
+        for words in ["mended.csv", "Your answers are kept", "B. Odell is not recorded", "value=\"Jürgen Müller\""] {
+            assert!(sent.text.contains(words), "{words}\n{}", sent.text);
+        }
+        assert!(admin.get(&page).await.text.contains("mended.csv"), "the file is there");
+    }
+
     async fn several_examiners_are_recorded_in_one_go_or_none_of_them(world) {
         world.hold_competent().await;
         let admin = world.visitor(&world.admin).await;

@@ -106,7 +106,7 @@ fn park() -> Vec<u8> {
         "Brand",
         "Model name",
         "Manufactured",
-        "First use",
+        "Bought",
         "Storage place",
         "MBS (kN)",
         "Last check",
@@ -152,9 +152,7 @@ fn a_parks_workbook_asks_what_a_month_stands_for() {
     assert_eq!(first.errors, []);
     assert_eq!(
         asked(&first),
-        [
-            "\"2022-07\" (row 5, First use; 3 cells such) is less than a day. What does it stand for?"
-        ]
+        ["\"2022-07\" (row 5, Bought; 3 cells such) is less than a day. What does it stand for?"]
     );
     assert_eq!((first.tally().wait, first.tally().left_out), (3, 2));
     let of = |less_than_day| {
@@ -165,7 +163,7 @@ fn a_parks_workbook_asks_what_a_month_stands_for() {
         rehearsed("gear.xlsx", &bytes, &answers)
     };
     let taken = of(LessThanDay::First);
-    let sentence = "Where \"First use\" names only a month or a year, its first day is taken.";
+    let sentence = "Where \"Bought\" names only a month or a year, its first day is taken.";
     assert!(
         sentences(&taken).contains(&sentence),
         "{:?}",
@@ -175,14 +173,14 @@ fn a_parks_workbook_asks_what_a_month_stands_for() {
     assert_eq!(plan.items.len(), 3);
     let item = &plan.items[0].draft;
     assert_eq!(
-        (item.made.as_str(), item.first_used_on.as_str()),
+        (item.made.as_str(), item.bought_on.as_str()),
         ("2022-06", "2022-07-01")
     );
     let noted = of(LessThanDay::InNote).plan.unwrap();
     let item = &noted.items[0].draft;
     assert_eq!(
-        (item.first_used_on.as_str(), item.note.as_str()),
-        ("", "First use: 2022-07")
+        (item.bought_on.as_str(), item.note.as_str()),
+        ("", "Bought: 2022-07")
     );
 }
 

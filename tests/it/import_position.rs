@@ -105,6 +105,9 @@ on_both_databases! {
         let desk = desk(&world);
         let told = look(&desk, &world.officer, &file(seen())).await.unwrap().foretold.unwrap();
         assert!(told.reasons.is_empty(), "{:?}", told.reasons);
+        // What papers state beside may stay open: neither ends nor limits are on record.
+        let papers: Vec<&str> = told.papers.iter().map(|one| one.code).collect();
+        assert_eq!(papers, ["paper-limit", "paper-ends"]);
         let expected = [
             // Whether it captures matters for nothing: without an approval for it no position takes it so.
             ("becket-unknown", "Fellside Twin"),

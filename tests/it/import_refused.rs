@@ -125,7 +125,6 @@ mark,kind,maker,model,store,life support,made,length (m),MBS,first used,serial
             "row 2, column G (made): range",
             "row 2, column J (first used): range",
             "row 2, column K (serial): formula",
-            "row 3, column F (life support): same-model",
             "row 3, column G (made): date",
             "row 3, column H (length (m)): unit",
             "row 3, column I (MBS): range",
@@ -148,7 +147,12 @@ mark,kind,maker,model,store,life support,made,length (m),MBS,first used,serial
 #[test]
 fn rows_are_numbered_as_a_spreadsheet_shows_them() {
     let text = "mark,kind,maker,model,store,life support,note\r\n\r\n1,helmet,F,D,B,yes,\"two\r\nlines\"\r\n\r\n2,helmet,F,D,B,maybe,\r\n";
-    assert_eq!(errors(text), ["row 5, column F (life support): same-model"]);
+    let rehearsal = rehearsed("x.csv", text.as_bytes(), &Answers::default());
+    let [Question::Differs { said, .. }] = rehearsal.questions.as_slice() else {
+        panic!("{:?}", rehearsal.questions);
+    };
+    let rows: Vec<&[u32]> = said.iter().map(|(_, rows)| rows.as_slice()).collect();
+    assert_eq!(rows, [[3], [5]]);
 }
 
 #[test]
@@ -162,22 +166,24 @@ fn a_heading_with_a_unit_of_another_kind_is_refused() {
 }
 
 #[test]
-fn rows_that_contradict_each_other_on_a_model_are_both_named() {
+fn rows_that_contradict_each_other_on_a_model_are_asked_about_and_both_named() {
     let text = "\
 mark,kind,maker,model,store,life support,diameter
 1,rope,Fellside,Beck,Bay,yes,11 mm
 2,rope,fellside,BECK,Bay,yes,10.5 mm
 ";
     let rehearsal = rehearsed("x.csv", text.as_bytes(), &Answers::default());
-    let error = &rehearsal.errors[0];
-    assert_eq!(error.place(), "row 3, column G (diameter)");
-    assert!(
-        error.message.starts_with(
-            "This row says 10.5 mm, but row 2 says 11 mm for the same model, Fellside Beck."
-        ),
-        "{}",
-        error.message
+    assert_eq!(rehearsal.errors, []);
+    let [question] = rehearsal.questions.as_slice() else {
+        panic!("{:?}", rehearsal.questions);
+    };
+    assert_eq!(
+        question.sentence(),
+        "The rows of Fellside Beck say two things of the nominal diameter. Which holds for all of them?"
     );
+    let choices = question.choices().into_iter().map(|(_, words)| words);
+    let choices: Vec<String> = choices.collect();
+    assert_eq!(choices[..2], ["11 mm (row 2)", "10.5 mm (row 3)"]);
 }
 
 #[test]

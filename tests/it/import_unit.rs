@@ -45,7 +45,7 @@ fn each_column_without_a_unit_is_asked_about_once() {
         [
             "In which unit are the numbers under \"length\" (G, 1 cell, such as \"60\" in row 2): mm, cm, m, in or ft? Neither they nor the heading say it.",
             "In which unit are the numbers under \"diameter\" (H, 1 cell, such as \"11\" in row 2): mm, cm, m, in or ft? Neither they nor the heading say it.",
-            "In which unit are the numbers under \"strength\" (I, 2 cells, such as \"32\" in row 2): kN, N, lbf, kgf, kg or lb? Neither they nor the heading say it.",
+            "In which unit are the numbers under \"strength\" (I, 2 cells, such as \"32\" in row 2): kN, daN, N, lbf, kgf, kg or lb? Neither they nor the heading say it.",
         ]
     );
     let fates: Vec<Fate> = asked.rows.iter().map(|row| row.fate).collect();

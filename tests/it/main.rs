@@ -71,6 +71,7 @@ mod hook;
 mod hook_signature;
 mod hostile;
 mod house;
+mod import_agreed;
 mod import_cells;
 mod import_examiner;
 mod import_foretold;

@@ -30,11 +30,11 @@ fn a_mass_is_read_as_its_weight_and_a_unit_of_neither_is_refused() {
     for (text, words) in [
         (
             "140 mm",
-            "Write the unit as kN, N, lbf or kgf; \"mm\" is not one of them.",
+            "Write the unit as kN, daN, N, lbf or kgf; \"mm\" is not one of them.",
         ),
         (
             "140",
-            "Write the unit behind the number: kN, N, lbf or kgf.",
+            "Write the unit behind the number: kN, daN, N, lbf or kgf.",
         ),
         ("heavy", "Write a number and its unit"),
     ] {
@@ -124,7 +124,7 @@ on_both_databases! {
 
     async fn what_is_neither_a_load_nor_a_force_is_refused_at_its_field(world) {
         let page = strengths(&world, "marking", "6000 mm").await;
-        assert!(page.contains("Write the unit as kN, N, lbf or kgf; &#34;mm&#34; is not one of them."), "{page}");
+        assert!(page.contains("Write the unit as kN, daN, N, lbf or kgf; &#34;mm&#34; is not one of them."), "{page}");
         assert!(page.contains("value=\"6000 mm\""), "{page}");
     }
 }

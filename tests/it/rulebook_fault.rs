@@ -53,7 +53,7 @@ fn a_number_out_of_its_limits_is_refused() {
         (
             "unit = \"kN\" }\nfrom = { source = \"EN 1891",
             "unit = \"kg\" }\nfrom = { source = \"EN 1891",
-            "Write the unit as one of kN, N, lbf, kgf, not \"kg\"",
+            "Write the unit as one of kN, daN, N, lbf, kgf, not \"kg\"",
         ),
         (
             ", unit = \"kN\" }\nfrom = { source = \"EN 1891",

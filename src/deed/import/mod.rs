@@ -9,7 +9,7 @@ use std::{collections::BTreeMap, sync::Arc};
 
 use super::{DeedError, Desk, permit, qualification, rulebook};
 use crate::{
-    domain::{Actor, Change, Deed, FieldErrors, ImportTaken, ModelId, fold},
+    domain::{Actor, Change, Deed, FieldErrors, ImportTaken, Item, ModelId, fold},
     export,
     import::{
         Answers, ImportFailure, Known, NotTaken, Rehearsal, Table, counted, read_table, rehearse,
@@ -221,9 +221,28 @@ async fn rehearsed(
     now: OffsetDateTime,
 ) -> Result<Rehearsal, DeedError> {
     let today = tx.day(now).await?;
-    let known = known(tx, actor, (table, &file.answers), today).await?;
-    let (table, answers) = (table.clone(), file.answers.clone());
-    beside(move || rehearse(&table, &answers, &known, today)).await
+    let known = named(tx, actor, (table, &file.answers), today).await?;
+    let (known, rehearsal) = rehearsed_with(known, (table, &file.answers), today).await?;
+    if rehearsal.made_anew.is_empty() {
+        return Ok(rehearsal);
+    }
+    let known = with_first_recorded(tx, known, &rehearsal.made_anew).await?;
+    let (_, rehearsal) = rehearsed_with(known, (table, &file.answers), today).await?;
+    Ok(rehearsal)
+}
+
+/// Rehearses against what is known, and hands that back.
+async fn rehearsed_with(
+    known: Known,
+    (table, answers): (&Arc<Table>, &Answers),
+    today: Date,
+) -> Result<(Known, Rehearsal), DeedError> {
+    let (table, answers) = (table.clone(), answers.clone());
+    beside(move || {
+        let rehearsal = rehearse(&table, &answers, &known, today)?;
+        Ok((known, rehearsal))
+    })
+    .await
 }
 
 /// What the register knows of what the file names, with the earliest on record of what it gives another date made.
@@ -237,15 +256,19 @@ async fn known(
     if !answers.update {
         return Ok(known);
     }
-    let (table, answers) = (table.clone(), answers.clone());
-    let (mut known, anew) = beside(move || {
-        let rehearsal = rehearse(&table, &answers, &known, today)?;
-        Ok((known, rehearsal.made_anew))
-    })
-    .await?;
+    let (known, rehearsal) = rehearsed_with(known, (table, answers), today).await?;
+    with_first_recorded(tx, known, &rehearsal.made_anew).await
+}
+
+/// The same with the earliest on record of these items.
+async fn with_first_recorded(
+    tx: &mut Tx,
+    mut known: Known,
+    items: &[Item],
+) -> Result<Known, DeedError> {
     let zone = tx.zone().await?;
-    for item in anew {
-        let first = tx.first_recorded_of(&item, &zone).await?;
+    for item in items {
+        let first = tx.first_recorded_of(item, &zone).await?;
         known
             .first_recorded
             .extend(first.map(|first| (item.id, first)));

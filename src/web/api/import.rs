@@ -97,6 +97,8 @@ struct ForetoldJson {
     reasons: Vec<ReasonJson>,
     /// What single positions of the shipped rigs ask beside; other jobs take the items all the same.
     at_positions: Vec<ReasonJson>,
+    /// What papers often state of new models, and no verdict judges while it stays open.
+    papers: Vec<ReasonJson>,
 }
 
 /// Why no job takes some of the items.
@@ -160,6 +162,7 @@ impl ForetoldJson {
             lacking: foretold.lacking,
             reasons: foretold.reasons.iter().map(reason).collect(),
             at_positions: foretold.at_positions.iter().map(reason).collect(),
+            papers: foretold.papers.iter().map(reason).collect(),
         }
     }
 }

@@ -1,6 +1,6 @@
 //! What is asked of a list, and what its columns are read as, as the page of its rehearsal shows it.
 
-use super::{competent, maker, people, restricted, seen::Looker, typed::Fields};
+use super::{agreed, competent, maker, people, restricted, seen::Looker, typed::Fields};
 use crate::{
     import::{Answers, ColumnUse, Differing, Field, Question, Rehearsal, Target, offered},
     view::{
@@ -55,6 +55,7 @@ pub(super) fn asked(
                 let name = name_of_list(question);
                 asked.push(plain(form.choice(name, &sentence, "", open(choices))));
             }
+            Question::Differs { .. } => asked.extend(agreed::ask(form, number, question)),
             Question::Restricted { .. } => {
                 asked.push(restricted::ask(form, (rehearsal, answers), &sentence));
             }
@@ -115,17 +116,15 @@ fn differing(form: Fields<'_>, rehearsal: &Rehearsal) -> Option<Asked> {
     let rows = rehearsal.differing;
     let label = match rows {
         0 => return None,
-        1 => "1 row says otherwise of its model than a row before, as is told above".to_owned(),
+        1 => "1 row says otherwise of its model than a row before, as is asked above".to_owned(),
         rows => {
-            format!("{rows} rows say otherwise of their models than rows before, as is told above")
+            format!("{rows} rows say otherwise of their models than rows before, as is asked above")
         }
     };
     let field = form.choice("differing", &label, "", open(Differing::choices()));
-    Some(plain(
-        field
-            .may()
-            .hint("Where it is a mistake, put the list right instead."),
-    ))
+    Some(plain(field.may().hint(
+        "Leave this open where each is answered above. It goes before those answers.",
+    )))
 }
 
 /// What is asked of whoever examined (the last of them told so), and where the list is silent.

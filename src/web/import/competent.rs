@@ -13,7 +13,7 @@ use crate::{
     domain::{
         Competence, FieldErrors, QualificationDraft, QualificationId, date::write_day, fold, may_be,
     },
-    import::{Answers, Competent, Field, Question},
+    import::{Answers, Competent, Field, Question, Rehearsal},
     view::{
         form::Choices,
         import::{Asked, AskedFold},
@@ -87,6 +87,7 @@ pub(super) fn ask(
             "Why your team holds those competent whom you record here",
             "",
         );
+        let why = why.needed("needed where you record somebody");
         all.push(plain(why.hint(
             "Training and its date, paper, years of practice. It is kept with each of them, under your name; empty where you record nobody.",
         )));
@@ -291,4 +292,48 @@ fn as_named(wrong: FieldErrors) -> FieldErrors {
         }
     }
     named
+}
+
+/// What was typed of whom to record and what is wrong with it, under the numbers that its names have in another rehearsal:
+/// its questions are numbered anew. What else was typed is kept as answers by then.
+pub(super) fn moved(
+    typed: &Typed,
+    wrong: &FieldErrors,
+    rehearsal: &Rehearsal,
+) -> (Typed, FieldErrors) {
+    let (mut kept, mut told) = (Vec::new(), wrong.clone());
+    told.0
+        .retain(|error| !error.field.starts_with("meaning-") && !is_of_one(&error.field));
+    kept.push((EVIDENCE.to_owned(), typed.text(EVIDENCE).to_owned()));
+    let asked = |listed: &str| {
+        let mut questions = rehearsal.questions.iter();
+        questions
+            .position(|one| matches!(one, Question::Examiner { name, .. } if name.trim() == listed))
+    };
+    let chosen = typed.numbered("meaning-");
+    for (number, answer) in chosen.filter(|(_, answer)| records(answer)) {
+        let Some(now) = asked(typed.text(&format!("word-{number}"))) else {
+            continue;
+        };
+        kept.push((format!("meaning-{now}"), answer.to_owned()));
+        let (then, now_of) = (format!("{ACT}{number}["), format!("{ACT}{now}["));
+        for (rest, value) in typed.numbered(&then) {
+            kept.push((format!("{now_of}{rest}"), value.to_owned()));
+        }
+        for error in &wrong.0 {
+            let field = match error.field.strip_prefix(&then) {
+                Some(rest) => format!("{now_of}{rest}"),
+                None if error.field == format!("meaning-{number}") => format!("meaning-{now}"),
+                None => continue,
+            };
+            told.add(field, &error.code, &*error.message);
+        }
+    }
+    (Typed::new(kept), told)
+}
+
+/// Whether a field is one of those beside a name.
+fn is_of_one(field: &str) -> bool {
+    let of = field.strip_prefix(ACT);
+    of.is_some_and(|of| of.starts_with(|c: char| c.is_ascii_digit()))
 }

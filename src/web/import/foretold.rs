@@ -39,7 +39,13 @@ pub(super) fn foretold(
     };
     let [first, rest] = by_need(told);
     let open = asking.open_questions(given, true);
-    let first = asking.lines(&first, given);
+    let papers: Vec<_> = told
+        .papers
+        .iter()
+        .map(|one| (one.clone(), Asks::Each))
+        .collect();
+    let mut lines = asking.lines(&papers, given);
+    lines.extend(asking.lines(&first, given));
     let rest = asking.rest(&rest, given);
     Some(ForetoldSheet {
         answer: (!is_foreseen && told.in_service > 0).then(|| answer(told)),
@@ -47,7 +53,7 @@ pub(super) fn foretold(
         faulty: faulty(rehearsal),
         open,
         source: given.is_asked().then(|| given.source()),
-        first,
+        first: lines,
         rest,
         rulebook: told.rulebook.clone(),
     })

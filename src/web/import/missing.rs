@@ -1,6 +1,7 @@
 //! Fields that were sent empty though the list waits for them.
 
 use super::{
+    agreed,
     maker::{self, MAKER_IS},
     restricted::RESTRICTED,
     typed::Typed,
@@ -23,6 +24,11 @@ pub(super) fn missing(rehearsal: &Rehearsal, typed: &Typed) -> FieldErrors {
         match question {
             Question::Word { field, word, .. } => {
                 word_of((number, *field, word), typed, &mut missing);
+            }
+            Question::Differs { model, field, .. } => {
+                if let Some(name) = agreed::left_empty(typed, (number, model, *field)) {
+                    add(&mut missing, name, CHOOSE);
+                }
             }
             Question::Examiner { name, .. } if !name.is_empty() => {
                 word_of((number, Field::Examiner, name), typed, &mut missing);

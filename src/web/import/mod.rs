@@ -1,6 +1,7 @@
 //! Bringing in a list that was kept elsewhere: choosing the file, seeing what would come of it,
 //! answering what is asked, saying yes.
 
+mod agreed;
 mod asked;
 mod competent;
 mod foretold;

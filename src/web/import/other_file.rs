@@ -6,7 +6,7 @@ use axum::{
 };
 use uuid::Uuid;
 
-use super::{Sent, keep, rows::Part, shown, typed::Typed};
+use super::{Sent, competent, keep, rows::Part, shown, typed::Typed};
 use crate::{
     deed::{
         DeedError,
@@ -32,24 +32,51 @@ pub(in crate::web) async fn page_replace(
         sent.typed = typed;
         let file = import::waiting(&app.desk, &signed.actor, id).await?;
         told = keep(&app, &signed, (id, &file), &mut sent).await?;
-    }
-    if sent.wrong.is_empty() {
-        // What was typed is kept by now.
-        sent.typed = Typed::default();
-        match chosen {
-            None => sent.wrong = FieldErrors::one("file", "required", "Choose a file."),
-            Some((name, bytes)) => {
-                let file = ImportFile::new(name, bytes);
-                match import::replace(&app.desk, &signed.actor, id, file).await {
-                    Ok(()) => return Ok(replaced(id, told)),
-                    Err(DeedError::Invalid(wrong)) => sent.wrong = wrong,
-                    Err(other) => return Err(other.into()),
-                }
-            }
+        if !sent.wrong.is_empty() && chosen.is_some() {
+            // What is wrong of the answers holds neither the file back nor the rest of them.
+            let answers = sent
+                .typed
+                .answers(&file.answers, &mut FieldErrors::default());
+            import::answer(&app.desk, &signed.actor, id, answers).await?;
         }
     }
+    let Some((name, bytes)) = chosen else {
+        if sent.wrong.is_empty() {
+            // What was typed is kept by now.
+            sent.typed = Typed::default();
+            sent.wrong = FieldErrors::one("file", "required", "Choose a file.");
+        }
+        return again((&app, &signed), id, &sent).await;
+    };
+    let file = ImportFile::new(name, bytes);
+    match import::replace(&app.desk, &signed.actor, id, file).await {
+        Ok(()) if sent.wrong.is_empty() => Ok(replaced(id, told)),
+        Ok(()) => {
+            let file = import::waiting(&app.desk, &signed.actor, id).await?;
+            if let Ok(rehearsal) = import::look(&app.desk, &signed.actor, &file).await {
+                (sent.typed, sent.wrong) = competent::moved(&sent.typed, &sent.wrong, &rehearsal);
+            }
+            if sent.wrong.is_empty() {
+                return Ok(replaced(id, told));
+            }
+            sent.is_kept = true;
+            again((&app, &signed), id, &sent).await
+        }
+        Err(DeedError::Invalid(wrong)) => {
+            if sent.wrong.is_empty() {
+                sent.typed = Typed::default();
+            }
+            sent.wrong.0.extend(wrong.0);
+            again((&app, &signed), id, &sent).await
+        }
+        Err(other) => Err(other.into()),
+    }
+}
+
+/// The page of the file that waits now, with what is wrong.
+async fn again((app, signed): (&App, &Signed), id: Uuid, sent: &Sent) -> Result<Response, Problem> {
     let file = import::waiting(&app.desk, &signed.actor, id).await?;
-    shown(&app, &signed, (id, &file), &sent, &Part::default()).await
+    shown(app, signed, (id, &file), sent, &Part::default()).await
 }
 
 /// Leads to what would come of the other file, with what was recorded beside.

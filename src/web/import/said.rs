@@ -1,6 +1,7 @@
 //! What was answered before, as the page of a rehearsal shows it.
 
 use super::{
+    agreed,
     asked::{Choices, meaning, open, plain, silent, unit},
     competent,
     given::Given,
@@ -68,6 +69,12 @@ pub(super) fn said(
     said_of_descriptions(form, rehearsal, file, &mut said);
     said_of_units(form, rehearsal, file, &mut said);
     said_of_words(form, rehearsal, file, &mut said);
+    for (model, field, asked) in agreed::said(form, &file.answers) {
+        said.put(asked, file, |answers| {
+            let of = answers.agreed.get(&model)?;
+            of.get(&field.key()).cloned()
+        });
+    }
     maker::said(form, rehearsal, file, &mut said);
     let asked = rehearsal.questions.iter();
     let mut asked = asked.filter(|one| matches!(one, Question::Restricted { .. }));

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{
-    competent,
+    agreed, competent,
     given::SOURCE,
     maker::{self, MAKER_IS},
     people,
@@ -87,6 +87,7 @@ impl Typed {
             }
         }
         restricted::sent(self, &mut answers);
+        agreed::sent(self, &mut answers);
         self.silent(before, &mut answers);
         answers
     }

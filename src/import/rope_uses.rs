@@ -1,0 +1,372 @@
+//! Ranges of rope of which one is for an approval or a use alone: "567: 8-13, 12841: 10-12,5", "8-13 / lift 11,5-12,5",
+//! "10-12,5 (resc. 11,5+)".
+//!
+//! Common practice, no source: a second range without a word is that of a stricter use. What names a use gives the
+//! narrower range to the approvals for rescue, or to all of them where none is plainly for it; never the wider one.
+
+use super::field::Field;
+use super::grouping::Group;
+use super::heading::{Column, shortened};
+use super::remark::Remarks;
+use super::rope_said::{self, Said};
+use super::rope_words::PLAUSIBLE;
+use super::row::{Given, ReadRow, Reading};
+use super::synonym::each;
+use crate::domain::ModelDraft;
+use crate::domain::entered::EnteredLength;
+
+/// Words for a use that asks more of a device than the next one.
+const USES: &str = "resc, rescue, rescuing, lift, lifts, lifting, hoist, hoisting, raise, raising, belay, belays, belaying, \
+     person, persons, pers, people, load, loads, lower, lowering, haul, hauling, rettung, retten, heben, personen, sichern, \
+     abseilen, secours, levage, personnes, assurage";
+/// Words that may stand beside one of these.
+const BESIDE: &str = "for, of, with, only, two, 2, für, zum, nur, pour, seulement";
+/// The standards of devices for rescue whose approvals name the ropes that they take: descenders and lifting devices.
+const RESCUE: [&str; 2] = ["341", "1496"];
+
+/// For what a range stands that is not the one of all.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Of {
+    /// For the approval to the standard with this number.
+    Standard(String),
+    /// For a use, in the words of the list; without words where none stand there.
+    Use(String),
+}
+
+/// The ropes that a device takes for one approval or one use alone.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct RopesOf {
+    pub(super) of: Of,
+    pub(super) said: Said,
+}
+
+/// All that a cell says of the ropes that a device takes.
+#[derive(Debug, Default, PartialEq, Eq)]
+pub(super) struct Ropes {
+    pub(super) all: Option<Said>,
+    pub(super) of: Vec<RopesOf>,
+}
+
+/// The ropes of a cell that says more than one range, or for what its one is; none where that is not so, or something in
+/// it is not understood.
+pub(super) fn read(text: &str) -> Option<Ropes> {
+    let mut ropes = Ropes::default();
+    for piece in pieces(text) {
+        let (of, said) = one(&piece)?;
+        match of {
+            None if ropes.all.is_none() => ropes.all = Some(said),
+            None => ropes.of.push(RopesOf {
+                of: Of::Use(String::new()),
+                said,
+            }),
+            Some(of) => ropes.of.push(RopesOf { of, said }),
+        }
+    }
+    (!ropes.of.is_empty()).then_some(ropes)
+}
+
+/// Whether a text names more than one range, so that none of them alone is what it says.
+pub(super) fn names_several(text: &str) -> bool {
+    let pieces = pieces(text);
+    let ranges = pieces.iter().filter(|piece| {
+        let is_end = |part: &str| part.contains(|c: char| c.is_ascii_digit());
+        let parts = piece.split(['-', '–', '—', '‐', '‑', '−']);
+        piece.trim_end().ends_with('+') || parts.filter(|part| is_end(part)).count() > 1
+    });
+    ranges.count() > 1
+}
+
+/// The statements of a text: a comma between digits is a decimal one, and a plus sign behind a number says "and up".
+fn pieces(text: &str) -> Vec<String> {
+    let signs: Vec<char> = text.chars().collect();
+    let digit = |at: Option<usize>| {
+        at.and_then(|at| signs.get(at))
+            .is_some_and(char::is_ascii_digit)
+    };
+    let mut pieces = vec![String::new()];
+    for (at, c) in signs.iter().enumerate() {
+        let between = digit(at.checked_sub(1)) && digit(Some(at + 1));
+        let parts = match c {
+            '/' | ';' | '(' | ')' | '[' | ']' | '|' | '\n' => true,
+            ',' => !between,
+            _ => false,
+        };
+        if parts {
+            pieces.push(String::new());
+        } else if let Some(last) = pieces.last_mut() {
+            last.push(*c);
+        }
+    }
+    let pieces = pieces.iter().map(|piece| piece.trim().to_owned());
+    pieces.filter(|piece| !piece.is_empty()).collect()
+}
+
+/// One statement: a range, and for what it is.
+fn one(piece: &str) -> Option<(Option<Of>, Said)> {
+    if let Some(said) = range(piece).filter(|(least, most)| least != most) {
+        return Some((None, said));
+    }
+    if let Some((name, said)) = piece.split_once(':') {
+        let of = standard(name).or_else(|| used(name))?;
+        return Some((Some(of), range(said)?));
+    }
+    let words: Vec<&str> = piece.split_whitespace().collect();
+    let is_word = |word: &&&str| is_of(word, USES) || is_of(word, BESIDE);
+    let front = words.iter().take_while(is_word).count();
+    let behind = words[front..].iter().rev().take_while(is_word).count();
+    let (said, end) = (&words[front..], words.len() - behind);
+    let said = range(&said[..end - front].join(" "))?;
+    let named = [&words[..front], &words[end..]].concat().join(" ");
+    used(&named).map(|of| (Some(of), said))
+}
+
+fn is_of(word: &str, list: &str) -> bool {
+    let word = word.trim_matches(['.', ':']).to_lowercase();
+    each(list).any(|one| one == word)
+}
+
+/// A use that words name.
+fn used(words: &str) -> Option<Of> {
+    let mut all = words.split_whitespace();
+    let names_one = all.clone().any(|word| is_of(word, USES));
+    let is_clear = all.all(|word| is_of(word, USES) || is_of(word, BESIDE));
+    (names_one && is_clear).then(|| Of::Use(words.trim().to_owned()))
+}
+
+/// The number of the standard that a text names.
+fn standard(text: &str) -> Option<Of> {
+    /// Standards of this gear have three digits or more; a rope is never so thick.
+    const DIGITS: usize = 3;
+    let mut numbers = text.split(|c: char| !c.is_ascii_digit());
+    let number = numbers.find(|number| number.len() >= DIGITS)?;
+    Some(Of::Standard(number.to_owned()))
+}
+
+/// A range of ropes that there are, or one rope.
+fn range(text: &str) -> Option<Said> {
+    let text = text.trim().trim_matches(':').trim();
+    let said = match text.strip_suffix('+') {
+        Some(least) => rope_said::typed(&format!("min {}", least.trim())),
+        None => rope_said::typed(text),
+    }?;
+    let is_plausible = |end: &String| millimetres(end).is_some_and(|end| PLAUSIBLE.contains(&end));
+    let ends = [&said.0, &said.1];
+    let holds = ends.into_iter().flatten().all(is_plausible);
+    holds.then_some(said)
+}
+
+pub(super) fn millimetres(end: &str) -> Option<f64> {
+    let read = EnteredLength::read(end, None).ok()?;
+    Some(read.quantity().millimetres())
+}
+
+/// What two ranges have in common; an end that one leaves open is that of the other.
+pub(super) fn narrower(one: &Said, other: &Said) -> Said {
+    let end = |one: &Option<String>, other: &Option<String>, is_least: bool| {
+        let (Some(one), Some(other)) = (one, other) else {
+            return one.as_ref().or(other.as_ref()).cloned();
+        };
+        let is_more = millimetres(one) >= millimetres(other);
+        Some(if is_more == is_least { one } else { other }.clone())
+    };
+    (end(&one.0, &other.0, true), end(&one.1, &other.1, false))
+}
+
+/// A range in words.
+pub(super) fn in_words((least, most): &Said) -> String {
+    match (least, most) {
+        (Some(least), Some(most)) if least == most => least.clone(),
+        (Some(least), Some(most)) => format!("{least} to {most}"),
+        (Some(least), None) => format!("from {least} up"),
+        (None, Some(most)) => format!("up to {most}"),
+        (None, None) => String::new(),
+    }
+}
+
+impl Of {
+    fn in_words(&self) -> String {
+        match self {
+            Self::Standard(number) => format!("for {number} alone"),
+            Self::Use(words) if words.is_empty() => "for a use that is not named".to_owned(),
+            Self::Use(words) => format!("for \"{words}\""),
+        }
+    }
+
+    /// Whether it names the standard of an approval.
+    fn is_to(&self, standard: &str) -> bool {
+        let mut numbers = standard.split(|c: char| !c.is_ascii_digit());
+        matches!(self, Self::Standard(number) if numbers.any(|one| one == number))
+    }
+}
+
+impl Reading<'_> {
+    /// Takes the ropes of a cell that says more than one range of them.
+    pub(super) fn take_ropes(
+        &mut self,
+        (text, ropes): (&str, Ropes),
+        heading: &str,
+        read: &mut ReadRow,
+    ) {
+        let mut words: Vec<String> = ropes.all.iter().map(in_words).collect();
+        for (field, text_of_end) in rope_said::fields(ropes.all) {
+            let given = Given {
+                text: text_of_end,
+                shown: text.to_owned(),
+            };
+            read.values.entry(field).or_insert(given);
+        }
+        for one in &ropes.of {
+            words.push(format!("{} {}", one.of.in_words(), in_words(&one.said)));
+        }
+        read.ropes_of.extend(ropes.of);
+        self.notes.read_from(heading);
+        let sentence = format!(
+            "\"{}\" under \"{}\" is read as rope of {}.",
+            shortened(text),
+            shortened(heading),
+            words.join("; ")
+        );
+        self.read.remarks.add(read.number, sentence);
+    }
+
+    /// The same of a column that holds nothing but them; whether that was done.
+    pub(super) fn reads_ropes(&mut self, text: &str, column: &Column, read: &mut ReadRow) -> bool {
+        let ropes = self::read(text);
+        let is_read = ropes.is_some();
+        if let Some(ropes) = ropes {
+            self.take_ropes((text, ropes), &column.heading, read);
+        }
+        is_read
+    }
+}
+
+impl Group {
+    /// The ropes of its rows that stand for all of its approvals.
+    pub(super) fn ropes(&self) -> Said {
+        let end = |field| Some(self.text(field)).filter(|end| !end.is_empty());
+        (end(Field::RopeLeast), end(Field::RopeMost))
+    }
+
+    /// Without an approval they stand in the model's note.
+    pub(super) fn ropes_in_note(&self, draft: &mut ModelDraft) {
+        for one in &self.ropes_of {
+            if !draft.note.is_empty() {
+                draft.note.push('\n');
+            }
+            let line = format!("Rope {}: {}", one.of.in_words(), in_words(&one.said));
+            draft.note.push_str(&line);
+        }
+    }
+
+    /// Gives approvals the ropes that their own standard or a use has.
+    pub(super) fn ropes_by_use(&self, draft: &mut ModelDraft, remarks: &mut Remarks) {
+        if self.ropes_of.is_empty() {
+            return;
+        }
+        let for_rescue = |standard: &str| {
+            let mut numbers = standard.split(|c: char| !c.is_ascii_digit());
+            numbers.any(|number| RESCUE.contains(&number))
+        };
+        let is_plain = draft.approvals.iter().any(|one| for_rescue(&one.standard));
+        let (mut told, mut has_use) = (Vec::new(), false);
+        for approval in &mut draft.approvals {
+            let mut own = self
+                .ropes_of
+                .iter()
+                .filter(|one| one.of.is_to(&approval.standard));
+            let named = own
+                .next()
+                .map(|first| own.fold(first.said.clone(), |said, one| narrower(&said, &one.said)));
+            let mut said = named.unwrap_or_else(|| self.ropes());
+            if !is_plain || for_rescue(&approval.standard) {
+                let of_use = self
+                    .ropes_of
+                    .iter()
+                    .filter(|one| matches!(one.of, Of::Use(_)));
+                for one in of_use {
+                    has_use = true;
+                    said = narrower(&said, &one.said);
+                }
+            }
+            told.push(format!("{} {}", approval.standard, in_words(&said)));
+            (approval.rope_least, approval.rope_most) =
+                (said.0.unwrap_or_default(), said.1.unwrap_or_default());
+        }
+        let why = match (has_use, is_plain) {
+            (false, _) => "as the list names their standards",
+            (true, true) => "the narrower range for the approvals for rescue",
+            (true, false) => {
+                "the narrower range for all of them, since the list does not say for which approval the second range is"
+            }
+        };
+        let sentence = format!(
+            "The list gives {} {} more than one range of rope; its approvals have these now, {why}: {}. Hold it against the papers.",
+            draft.maker,
+            draft.name,
+            told.join("; ")
+        );
+        remarks.look_at(self.first_row, sentence);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn told(text: &str) -> Option<String> {
+        let ropes = read(text)?;
+        let mut told: Vec<String> = ropes.all.iter().map(in_words).collect();
+        let of = ropes.of.iter();
+        told.extend(of.map(|one| format!("{} {}", one.of.in_words(), in_words(&one.said))));
+        Some(told.join("; "))
+    }
+
+    #[test]
+    fn a_second_range_is_for_an_approval_or_a_use() {
+        for (text, read) in [
+            (
+                "10-12,5 (resc. 11,5+)",
+                "10 mm to 12.5 mm; for \"resc.\" from 11.5 mm up",
+            ),
+            (
+                "8-13 / lift 11,5-12,5",
+                "8 mm to 13 mm; for \"lift\" 11.5 mm to 12.5 mm",
+            ),
+            (
+                "8-13 / 11,5-12,5",
+                "8 mm to 13 mm; for a use that is not named 11.5 mm to 12.5 mm",
+            ),
+            (
+                "567: 8-13, 12841: 10-12,5",
+                "for 567 alone 8 mm to 13 mm; for 12841 alone 10 mm to 12.5 mm",
+            ),
+            ("EN 341: 11-12.5 mm", "for 341 alone 11 mm to 12.5 mm"),
+            (
+                "8-13 mm, 11-12 mm for rescue",
+                "8 mm to 13 mm; for \"for rescue\" 11 mm to 12 mm",
+            ),
+        ] {
+            assert_eq!(told(text).as_deref(), Some(read), "{text}");
+        }
+        for text in [
+            "8-13",
+            "10-12,5",
+            "8-13 mm, 28 mm sheave",
+            "8-13 / wire 4-6 x",
+            "13",
+        ] {
+            assert_eq!(told(text), None, "{text}");
+        }
+        assert!(names_several("8-13 / wire 4-6") && names_several("10-12 (old 11+)"));
+        assert!(!names_several("8-13 mm, 28 mm sheave") && !names_several("10-12,5"));
+    }
+
+    #[test]
+    fn of_two_ranges_the_narrower_counts() {
+        let said = |text: &str| rope_said::typed(text).unwrap();
+        let narrow = |one: &str, other: &str| in_words(&narrower(&said(one), &said(other)));
+        assert_eq!(narrow("8-13", "11.5-12.5"), "11.5 mm to 12.5 mm");
+        assert_eq!(narrow("10-12.5", "min 11.5"), "11.5 mm to 12.5 mm");
+        assert_eq!(narrow("max 12", "8-13"), "8 mm to 12 mm");
+    }
+}
