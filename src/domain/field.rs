@@ -74,6 +74,13 @@ impl FieldErrors {
         }
     }
 
+    /// The errors of every field but this one.
+    #[must_use]
+    pub fn apart_from(&self, field: &str) -> Self {
+        let others = self.0.iter().filter(|error| error.field != field);
+        Self(others.cloned().collect())
+    }
+
     /// The sentences under one field.
     pub fn on<'a>(&'a self, field: &'a str) -> impl Iterator<Item = &'a str> {
         self.0
