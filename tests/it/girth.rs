@@ -127,11 +127,19 @@ fn the_length_is_that_of_a_line_drawn_round_body_and_connector() {
     let round = hull(&points) / std::f64::consts::TAU;
     assert!((round - 1.218).abs() < 1e-3, "{round}");
     // What is asked for is that of the square: enough for both.
-    assert!((to_go_round(length("1.6 m")) - 2.0).abs() < 1e-9);
-    assert!((to_go_round(length("1 m")) - 1.25).abs() < 1e-9);
-    // Rounded up to a centimetre: 0.5 m x 1.25 = 0.625 m.
-    assert!((to_go_round(length("0.5 m")) - 0.63).abs() < 1e-9);
-    assert!((to_go_round(length("62 in")) - 1.97).abs() < 1e-9);
+    for (girth, needed) in [
+        ("1.6 m", "2.00 m"),
+        ("1 m", "1.25 m"),
+        // Rounded up: 0.5 m x 1.25 = 0.625 m, and 63 in x 1.25 = 78.75 in.
+        ("0.5 m", "0.63 m"),
+        ("63 in", "78.8 in"),
+        ("64 in", "80.0 in"),
+        ("5 ft", "6.25 ft"),
+        ("160 cm", "200.0 cm"),
+        ("1601 mm", "2002 mm"),
+    ] {
+        assert_eq!(to_go_round(length(girth)), needed, "{girth}");
+    }
 }
 
 #[test]
@@ -174,6 +182,19 @@ fn a_strop_that_is_too_short_is_refused_with_both_figures() {
     );
     at_a_belay(strop("2 m"), "1.6 m").is_fit();
     at_a_belay(strop("1 m"), "0.8 m").is_fit();
+}
+
+#[test]
+fn a_strop_is_told_in_the_unit_of_the_girth() {
+    for (strop_length, told) in [("48 in", "48 in"), ("1 m", "39.4 in")] {
+        let refusal = only(&at_a_belay(strop(strop_length), "63 in"));
+        let words = format!("It is {told} long and must be 78.8 in to go round 63 in:");
+        assert!(refusal.sentence.starts_with(&words), "{}", refusal.sentence);
+        assert_eq!(
+            refusal.evidence,
+            format!("length {strop_length}; needed: 63 in x 1.25 = 78.8 in")
+        );
+    }
 }
 
 #[test]
