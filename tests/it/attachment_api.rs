@@ -190,7 +190,7 @@ on_both_databases! {
     async fn without_a_storage_nothing_is_taken(world) {
         let given = one_rope(&world).await;
         let item = Bearer::Item(ropeloft::domain::ItemId(given.item.parse().unwrap()));
-        let desk = Desk { database: world.database.clone(), clock: world.clock.clone(), files: Files::unset() };
+        let desk = world.bare_desk();
         let before = world.entries().await;
         let sent = Sent { name: "a.jpg".into(), bytes: photo(1).into() };
         let none = attachment::attach(&desk, &world.officer, (AttachmentId::new(), item), "a tag", vec![sent]).await.unwrap_err();
@@ -237,9 +237,8 @@ impl Bucket {
         ];
         let variables = variables.map(|(name, value)| (name.to_owned(), value.to_owned()));
         Desk {
-            database: world.database.clone(),
-            clock: world.clock.clone(),
             files: Files::open("s3://gear/evidence", variables.into_iter()).unwrap(),
+            ..world.desk()
         }
     }
 }

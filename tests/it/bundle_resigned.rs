@@ -2,7 +2,7 @@
 //! did not take. Both readers refuse them alike.
 
 use ropeloft::{
-    deed::{Desk, checkpoint},
+    deed::checkpoint,
     domain::{
         Change, SigningSecret,
         checkpoint::origin,
@@ -152,7 +152,7 @@ on_both_databases! {
 
     async fn from_an_older_key_one_goes_on_to_the_next(world) {
         let auditor = grown(&world, 3).await;
-        let desk = Desk { database: world.database.clone(), clock: world.clock.clone(), files: world.files() };
+        let desk = world.desk();
         let secret = signing_secret();
         for reason in ["A year is over", "And another"] {
             checkpoint::take_key(&desk, &world.admin, Some(&secret), reason).await.unwrap();

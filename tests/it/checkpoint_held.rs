@@ -4,7 +4,7 @@
 use axum::http::{Method, StatusCode};
 use ed25519_dalek::SigningKey;
 use ropeloft::{
-    deed::{DeedError, Desk, checkpoint},
+    deed::{DeedError, checkpoint},
     domain::{
         Change, Held, NotAllowed, SigningSecret, WitnessDraft, WitnessId,
         checkpoint::{Checkpoint, origin},
@@ -23,14 +23,6 @@ use crate::{
     world::World,
 };
 
-fn desk(world: &World) -> Desk {
-    Desk {
-        database: world.database.clone(),
-        clock: world.clock.clone(),
-        files: world.files(),
-    }
-}
-
 /// A record that grew, and its last checkpoint.
 async fn sealed(world: &World) -> KeptCheckpoint {
     world.take_key().await;
@@ -39,13 +31,13 @@ async fn sealed(world: &World) -> KeptCheckpoint {
         world.record(Change::StoreAdded(bay)).await;
     }
     let secret = signing_secret();
-    let made = checkpoint::make(&desk(world), &world.admin, Some(&secret)).await;
+    let made = checkpoint::make(&world.desk(), &world.admin, Some(&secret)).await;
     made.unwrap()
 }
 
 /// What comes of holding a checkpoint against the record.
 async fn held(world: &World, kept: &KeptCheckpoint) -> Held {
-    let held = checkpoint::hold(&desk(world), &world.auditor, &kept.note, 0).await;
+    let held = checkpoint::hold(&world.desk(), &world.auditor, &kept.note, 0).await;
     held.unwrap().0
 }
 
@@ -152,9 +144,9 @@ on_both_databases! {
         let size = kept.size;
         tamper(&world, "UPDATE ledger_entry SET payload = replace(payload, 'Bay 1', 'Bay X') WHERE payload LIKE '%Bay 1%'").await;
         let from = size - 4;
-        let part = checkpoint::hold(&desk(&world), &world.auditor, &kept.note, from).await.unwrap().0;
+        let part = checkpoint::hold(&world.desk(), &world.auditor, &kept.note, from).await.unwrap().0;
         assert_eq!(part, Held::GoesOn { size, signed: vec![1], read: (from, size) }, "what is not read is not told of");
-        let beyond = checkpoint::hold(&desk(&world), &world.auditor, &kept.note, size + 9).await.unwrap().0;
+        let beyond = checkpoint::hold(&world.desk(), &world.auditor, &kept.note, size + 9).await.unwrap().0;
         assert_eq!(beyond, Held::GoesOn { size, signed: vec![1], read: (size, size) });
         assert!(matches!(held(&world, &kept).await, Held::Changed { .. }));
     }
@@ -169,11 +161,11 @@ on_both_databases! {
             let refused = NotAllowed::NotTheSignedRecord { size: kept.size };
             assert!(matches!(&done, Err(DeedError::NotAllowed(why)) if *why == refused), "{done:?}");
         };
-        refused(checkpoint::make(&desk(&world), &world.officer, Some(&secret)).await.map(drop));
-        refused(checkpoint::take_key(&desk(&world), &world.admin, Some(&secret), "why").await.map(drop));
+        refused(checkpoint::make(&world.desk(), &world.officer, Some(&secret)).await.map(drop));
+        refused(checkpoint::take_key(&world.desk(), &world.admin, Some(&secret), "why").await.map(drop));
         world.clock.advance(Duration::days(2));
-        checkpoint::keep_making(&desk(&world), &secret).await.unwrap();
-        let seals = checkpoint::list(&desk(&world), &world.auditor, Some(&secret), None).await.unwrap();
+        checkpoint::keep_making(&world.desk(), &secret).await.unwrap();
+        let seals = checkpoint::list(&world.desk(), &world.auditor, Some(&secret), None).await.unwrap();
         assert_eq!((seals.checkpoints.len(), seals.unlike), (2, Some(kept.size)));
         let auditor = world.visitor(&world.auditor).await;
         let bundle = auditor.get("/history/bundle").await;
@@ -194,7 +186,7 @@ on_both_databases! {
             format!("the checkpoint of {} entries: the ledger has {} entries", kept.size + 5, kept.size),
             format!("the checkpoint of {} entries: key 1, which signed then, did not sign it", kept.size),
         ]);
-        let refused = checkpoint::make(&desk(&world), &world.officer, Some(&secret)).await.unwrap_err();
+        let refused = checkpoint::make(&world.desk(), &world.officer, Some(&secret)).await.unwrap_err();
         let longer = NotAllowed::NotTheSignedRecord { size: kept.size + 5 };
         assert!(matches!(&refused, DeedError::NotAllowed(why) if *why == longer), "{refused:?}");
     }
@@ -202,13 +194,13 @@ on_both_databases! {
     async fn a_witness_signs_in_its_time_and_once(world) {
         let kept = sealed(&world).await;
         let (draft, key) = witness("yard.example/w");
-        checkpoint::name_witness(&desk(&world), &world.admin, WitnessId::new(), &draft).await.unwrap();
+        checkpoint::name_witness(&world.desk(), &world.admin, WitnessId::new(), &draft).await.unwrap();
         world.clock.advance(Duration::hours(1));
         let bring = async |after: Duration| {
             let mut note = Note::read(&kept.note).unwrap();
             let at = u64::try_from((kept.made_at + after).unix_timestamp()).unwrap();
             note.witness("yard.example/w", &key, at).unwrap();
-            checkpoint::witnessed(&desk(&world), &world.officer, kept.size, &note.whole()).await
+            checkpoint::witnessed(&world.desk(), &world.officer, kept.size, &note.whole()).await
         };
         for wrong in [Duration::minutes(-6), Duration::minutes(66), Duration::days(365), Duration::days(-3900)] {
             let DeedError::Invalid(wrong) = bring(wrong).await.unwrap_err() else { panic!("{wrong}") };
@@ -218,10 +210,10 @@ on_both_databases! {
         let first = bring(Duration::minutes(-4)).await.unwrap();
         let again = bring(Duration::minutes(30)).await.unwrap();
         assert_eq!(first, again, "the first stays");
-        let now = checkpoint::show(&desk(&world), &world.auditor, Some(kept.size)).await.unwrap();
+        let now = checkpoint::show(&world.desk(), &world.auditor, Some(kept.size)).await.unwrap();
         assert_eq!(now.note.matches('\u{2014}').count(), 2);
         let (draft, _) = witness(&origin(world.team));
-        let refused = checkpoint::name_witness(&desk(&world), &world.admin, WitnessId::new(), &draft).await;
+        let refused = checkpoint::name_witness(&world.desk(), &world.admin, WitnessId::new(), &draft).await;
         let Err(DeedError::Invalid(wrong)) = refused else { panic!("{refused:?}") };
         assert_eq!((wrong.0[0].field.as_str(), wrong.0[0].code.as_str()), ("verifier", "name"));
     }
@@ -232,7 +224,7 @@ on_both_databases! {
         let taken = admin.json(Method::POST, "/api/v1/ledger/keys", &json!({"reason": "A year is over"})).await;
         assert_eq!(taken.status, StatusCode::CREATED, "{}", taken.text);
         let other = SigningSecret::new([8; 32]);
-        checkpoint::take_key(&desk(&world), &world.admin, Some(&other), "The secret got out").await.unwrap();
+        checkpoint::take_key(&world.desk(), &world.admin, Some(&other), "The secret got out").await.unwrap();
         let keys = admin.get("/api/v1/ledger/keys").await.json();
         let vouched: Vec<_> = keys.as_array().unwrap().iter().map(|key| key["vouched"].clone()).collect();
         assert_eq!(vouched, [json!(false), json!(true), json!(null)]);

@@ -21,7 +21,6 @@ use crate::{
     item_given::{Given, examine, item, one_rope, rope_fields, with},
     job_given::planned,
     paper_reader,
-    question::desk,
     rows_reader::{apart, cells, of_workbook},
     world::World,
 };
@@ -305,7 +304,7 @@ on_both_databases! {
     async fn a_workbook_is_sent_in_pieces(world) {
         imports(&world, 1_200).await;
         let order = Order { form: FileForm::Xlsx, ..Wanted::History(Of::Team, EntryFilter::default()).into() };
-        let begun = begin(&desk(&world), &world.auditor, order).await.unwrap();
+        let begun = begin(&world.desk(), &world.auditor, order).await.unwrap();
         let chunks: Vec<_> = begun.chunks.try_collect().await.unwrap();
         assert!(chunks.len() > 1 && chunks.iter().all(|chunk| chunk.len() <= 64 * 1024), "{}", chunks.len());
         assert_eq!(of_workbook(&chunks.concat()).rows.len(), 1_205);
