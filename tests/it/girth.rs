@@ -50,6 +50,14 @@ fn sling(length: &str) -> Thing {
     }
 }
 
+/// The kit of the tripod with a belay, with these strops at the belay's anchor.
+fn belayed_with(strops: impl IntoIterator<Item = Thing>) -> Vec<Thing> {
+    let mut kit = belayed();
+    kit.retain(|thing| thing.position.as_deref() != Some("belay-anchor"));
+    kit.extend(strops);
+    kit
+}
+
 fn at_a_belay(thing: Thing, girth: &str) -> Case {
     Case::of(thing).on(|draft| {
         draft.rig = "tripod-with-belay".into();
@@ -252,15 +260,12 @@ fn what_goes_round_nothing_is_not_held_to_a_girth() {
 
 /// The verdict with this strop at the anchor of the belay.
 fn with_strop(strop: Thing, girth: &str) -> KitVerdict {
-    let mut kit: Vec<Thing> = belayed();
-    kit.retain(|thing| thing.position.as_deref() != Some("belay-anchor"));
-    kit.push(strop);
     let job = job(|draft| {
         draft.rig = "tripod-with-belay".into();
         draft.between_anchors = "2.17 m".into();
         draft.anchor_girth = girth.into();
     });
-    verdict(&job, &kit)
+    verdict(&job, &belayed_with([strop]))
 }
 
 #[test]
@@ -328,13 +333,10 @@ fn a_girth_is_a_length_that_there_can_be() {
 
 on_both_databases! {
     async fn a_proposed_kit_takes_the_strop_that_goes_round(world) {
-        let mut kit: Vec<Thing> = belayed();
-        kit.retain(|thing| thing.position.as_deref() != Some("belay-anchor"));
         let mut long = strop("2 m");
         long.item.mark = "A-8".into();
         long.model.name = "Model A-8".into();
-        kit.extend([strop("1 m"), long]);
-        world.shelve(&kit).await;
+        world.shelve(&belayed_with([strop("1 m"), long])).await;
         let crew = world.visitor(&world.crew).await;
         let changes = json!({"rig": "tripod-with-belay", "between_anchors": "2.17 m", "anchor_girth": "1.6 m", "load": "100 kg"});
         let job = planned(&crew, changes.clone()).await;
@@ -354,9 +356,7 @@ on_both_databases! {
     }
 
     async fn the_girth_is_planned_kept_and_asked_for_where_nobody_said_it(world) {
-        let mut kit: Vec<Thing> = belayed();
-        kit.retain(|thing| thing.position.as_deref() != Some("belay-anchor"));
-        kit.push(strop("1 m"));
+        let kit = belayed_with([strop("1 m")]);
         world.shelve(&kit).await;
         let crew = world.visitor(&world.crew).await;
         let job = planned(&crew, json!({"rig": "tripod-with-belay", "between_anchors": "2.17 m", "load": "100 kg"})).await;
