@@ -27,7 +27,7 @@ use uuid::Uuid;
 use crate::{
     attachment_given::{document, file, photo, picture},
     item_given::{examine, one_rope},
-    paper_reader::{checked, photos_of, structure_of, text_of},
+    paper_reader::{checked, flat, photos_of, structure_of, text_of},
     store_rebuild::again,
     world::World,
 };
@@ -183,7 +183,7 @@ on_both_databases! {
         let paper = given.officer.get(&record).await;
         checked(&paper.bytes);
         assert_eq!(photos_of(&paper.bytes), Some(Vec::new()));
-        let text = text_of(&paper.bytes).unwrap().split_whitespace().collect::<Vec<_>>().join(" ");
+        let text = flat(&text_of(&paper.bytes).unwrap());
         assert!(text.contains("cannot be shown here") && text.contains("a cut, 4 m from"), "{text}");
     }
 

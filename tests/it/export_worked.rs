@@ -173,10 +173,6 @@ fn typed_cells(path: &str, book: &[u8]) {
     }
 }
 
-fn words(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
 on_both_databases! {
     async fn programs_apart_read_the_same_rows_in_every_form(world) {
         let asked = counted_world(&world).await;
@@ -229,10 +225,10 @@ on_both_databases! {
             let bytes = file(&auditor, path, "pdf").await;
             paper_reader::checked(&bytes);
             let Some(text) = paper_reader::text_of(&bytes) else { return };
-            assert!(words(&text).contains(expected), "{path}: {text}");
+            assert!(paper_reader::flat(&text).contains(expected), "{path}: {text}");
         }
         let text = paper_reader::text_of(&file(&auditor, "answer?question=not-in-date&on=2026-02-28", "pdf").await).unwrap();
-        assert!(words(&text).contains("Asked with on: 2026-02-28.") && words(&text).contains("The intervals are those that bind today"), "{text}");
+        assert!(paper_reader::flat(&text).contains("Asked with on: 2026-02-28.") && paper_reader::flat(&text).contains("The intervals are those that bind today"), "{text}");
     }
 
     async fn pages_offer_every_form(world) {
