@@ -7,7 +7,7 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use crate::rigging::{BoundsError, Force, Length, Mass};
+use crate::rigging::{BoundsError, Force, Length, Mass, digits};
 
 /// Why a text is no quantity.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -168,6 +168,11 @@ macro_rules! entered {
             pub fn number(self, quantity: $quantity) -> f64 {
                 match self { $(Self::$variant => quantity.$read(),)+ }
             }
+
+            /// A quantity in this unit with three digits that count, to be told beside one that was entered in it.
+            pub fn words(self, quantity: $quantity) -> String {
+                format!("{} {}", digits(self.number(quantity), 3), self.symbol())
+            }
         }
 
         $(#[$doc])*
@@ -228,6 +233,15 @@ macro_rules! entered {
             /// The unit as it was entered.
             pub fn unit(self) -> $unit {
                 self.unit
+            }
+
+            /// As it was entered, or in this unit where it was entered in another.
+            pub fn told_in(self, unit: $unit) -> String {
+                if self.unit == unit {
+                    self.to_string()
+                } else {
+                    unit.words(self.quantity())
+                }
             }
 
             /// The exact quantity.

@@ -34,6 +34,16 @@ pub fn unnested(prefix: &str, name: &str) -> Option<String> {
     Some(format!("{head}{rest}"))
 }
 
+/// Whether a box is ticked, by what was sent for it: `yes`, `on`, `true` or `1` say that it is, and `no`, `off`, `false`,
+/// `0` or nothing that it is not. `None` for what could be meant either way.
+pub fn ticked(text: &str) -> Option<bool> {
+    match text.trim().to_lowercase().as_str() {
+        "yes" | "on" | "true" | "1" => Some(true),
+        "" | "no" | "off" | "false" | "0" => Some(false),
+        _ => None,
+    }
+}
+
 impl FieldErrors {
     /// One error alone.
     pub fn one(field: impl Into<String>, code: &str, message: impl Into<String>) -> Self {
@@ -72,6 +82,13 @@ impl FieldErrors {
                 ..error
             });
         }
+    }
+
+    /// The errors of every field but this one.
+    #[must_use]
+    pub fn apart_from(&self, field: &str) -> Self {
+        let others = self.0.iter().filter(|error| error.field != field);
+        Self(others.cloned().collect())
     }
 
     /// The sentences under one field.
@@ -143,19 +160,14 @@ impl FieldErrors {
         (!text.is_empty()).then(|| text.to_owned())
     }
 
-    /// Whether a box is ticked: `yes`, `on`, `true` or `1`. `no`, `off`, `false`, `0` or nothing is none; what could be
-    /// meant either way is refused.
+    /// Whether a box is ticked; what could be meant either way is refused.
     pub fn tick(&mut self, field: &str, text: &str) -> bool {
-        match text.trim().to_lowercase().as_str() {
-            "yes" | "on" | "true" | "1" => true,
-            "" | "no" | "off" | "false" | "0" => false,
-            other => {
-                let given: String = other.chars().take(60).collect();
-                let message = format!("Say yes or no, or leave it empty, not \"{given}\".");
-                self.add(field, "choice", message);
-                false
-            }
-        }
+        ticked(text).unwrap_or_else(|| {
+            let given: String = text.trim().to_lowercase().chars().take(60).collect();
+            let message = format!("Say yes or no, or leave it empty, not \"{given}\".");
+            self.add(field, "choice", message);
+            false
+        })
     }
 
     /// A note of several lines that may be empty.

@@ -39,7 +39,7 @@ impl KitList {
         let place = self.rig.position(position)?;
         takes_strop(place).then(|| {
             format!(
-                "A strop or a sling here must be at least {:.2} m long to go round {girth}.",
+                "A strop or a sling here must be at least {} long to go round {girth}.",
                 to_go_round(girth)
             )
         })

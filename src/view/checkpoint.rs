@@ -122,23 +122,20 @@ pub fn held(outcome: &Held, entries: u64, keys: &[KeyRow]) -> Answer {
     let at = |size: u64| words::grouped(size);
     match outcome {
         Held::GoesOn { size, signed, read } => {
-            let words = match *read {
-                (0, to) if to == *size => {
-                    format!("Nothing in the first {} entries was changed since", at(*size))
+            let (words, how) = match *read {
+                (0, to) if to == *size => (
+                    format!("Nothing in the first {} entries was changed since", at(*size)),
+                    "Every entry was read and every hash worked out from its bytes.".to_owned(),
+                ),
+                (from, to) => {
+                    let part = format!("{} to {}", at(from + 1), at(to));
+                    (
+                        format!("Nothing in entries {part} was changed since; the others were not read yet"),
+                        format!(
+                            "Entries {part} were read and their hashes worked out from their bytes; of the others the hashes that are kept were taken."
+                        ),
+                    )
                 }
-                (from, to) => format!(
-                    "Nothing in entries {} to {} was changed since; the others were not read yet",
-                    at(from + 1),
-                    at(to)
-                ),
-            };
-            let how = match *read {
-                (0, to) if to == *size => "Every entry was read and every hash worked out from its bytes.".to_owned(),
-                (from, to) => format!(
-                    "Entries {} to {} were read and their hashes worked out from their bytes; of the others the hashes that are kept were taken.",
-                    at(from + 1),
-                    at(to)
-                ),
             };
             Answer::new(Tone::Fit, words).why(format!(
                 "The record of now, {} entries, begins with the very record of that checkpoint. {how} {}",

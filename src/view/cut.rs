@@ -7,7 +7,7 @@ use super::{
     form::{Choices, Field, Form},
     quantity,
 };
-use crate::domain::{CutDraft, CutId, CutSum, FieldErrors, Item, PieceDraft, Rest, Units};
+use crate::domain::{CutDraft, CutId, CutSum, FieldErrors, Item, PieceDraft, Rest, Units, ticked};
 
 /// The form.
 #[derive(Template)]
@@ -75,7 +75,7 @@ impl NewCut {
             mark: rope.mark.clone(),
             length: length.unwrap_or_else(|| "not known".to_owned()),
             pieces: pieces.map(|(at, piece)| row(&form, at, piece)).collect(),
-            marked: matches!(draft.marked.trim(), "yes" | "on" | "true"),
+            marked: ticked(&draft.marked) == Some(true),
             wrong_pieces: form.wrong_at("pieces"),
             sum: sum.map_or_else(String::new, |sum| said(sum, shell.units)),
             metres: metres.unwrap_or_default(),

@@ -97,8 +97,7 @@ impl ShowFunctionCheck {
         rows.reverse();
         let is_out = issue.state == IssueState::Out;
         // What stands on top says it; what was answered all the same is not lost.
-        let own = wrong.0.iter().filter(|error| error.field != "kit");
-        let own = FieldErrors(own.cloned().collect());
+        let own = wrong.apart_from("kit");
         let has_form = since.is_empty() || !draft.answers.is_empty();
         Self {
             since: Since::of(issue, since, NOT_LOADED),

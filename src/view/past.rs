@@ -90,7 +90,9 @@ impl PastLine {
 fn bearer(to: AttachedTo) -> &'static [&'static str] {
     match to {
         AttachedTo::Model { .. } => &["/models/"],
-        _ => &["/items/"],
+        AttachedTo::Item { .. } | AttachedTo::Examination { .. } | AttachedTo::Event { .. } => {
+            &["/items/"]
+        }
     }
 }
 

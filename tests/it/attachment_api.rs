@@ -27,7 +27,7 @@ use uuid::Uuid;
 use crate::{
     attachment_given::{document, file, photo, picture},
     item_given::{examine, one_rope},
-    paper_reader::{checked, photos_of, structure_of, text_of},
+    paper_reader::{checked, flat, photos_of, structure_of, text_of},
     store_rebuild::again,
     world::World,
 };
@@ -183,14 +183,14 @@ on_both_databases! {
         let paper = given.officer.get(&record).await;
         checked(&paper.bytes);
         assert_eq!(photos_of(&paper.bytes), Some(Vec::new()));
-        let text = text_of(&paper.bytes).unwrap().split_whitespace().collect::<Vec<_>>().join(" ");
+        let text = flat(&text_of(&paper.bytes).unwrap());
         assert!(text.contains("cannot be shown here") && text.contains("a cut, 4 m from"), "{text}");
     }
 
     async fn without_a_storage_nothing_is_taken(world) {
         let given = one_rope(&world).await;
         let item = Bearer::Item(ropeloft::domain::ItemId(given.item.parse().unwrap()));
-        let desk = Desk { database: world.database.clone(), clock: world.clock.clone(), files: Files::unset() };
+        let desk = world.bare_desk();
         let before = world.entries().await;
         let sent = Sent { name: "a.jpg".into(), bytes: photo(1).into() };
         let none = attachment::attach(&desk, &world.officer, (AttachmentId::new(), item), "a tag", vec![sent]).await.unwrap_err();
@@ -237,9 +237,8 @@ impl Bucket {
         ];
         let variables = variables.map(|(name, value)| (name.to_owned(), value.to_owned()));
         Desk {
-            database: world.database.clone(),
-            clock: world.clock.clone(),
             files: Files::open("s3://gear/evidence", variables.into_iter()).unwrap(),
+            ..world.desk()
         }
     }
 }

@@ -20,11 +20,6 @@ pub async fn grown(world: &World, changes: u32) -> Client {
     world.visitor(&world.auditor).await
 }
 
-pub async fn size(world: &World) -> u64 {
-    let mut tx = world.database.read(world.team).await.unwrap();
-    tx.head().await.unwrap().unwrap().size
-}
-
 pub fn held(text: &str) -> Result<Checked, Fault> {
     check(text.as_bytes(), &[])
 }
@@ -108,7 +103,7 @@ fn lines(text: &str) -> (Vec<String>, Vec<(u64, usize)>) {
 on_both_databases! {
     async fn the_whole_record_holds_here_and_apart(world) {
         let auditor = grown(&world, 700).await;
-        let size = size(&world).await;
+        let size = world.entries().await;
         assert!(size > 600, "more than one block: {size}");
         let text = whole(auditor.get("/history/bundle").await);
         let checked = held(&text).unwrap();
@@ -125,7 +120,7 @@ on_both_databases! {
         for number in 0..34 {
             let text = whole(auditor.get("/history/bundle").await);
             let checked = held(&text).unwrap();
-            assert_eq!(checked.entries.len(), size(&world).await);
+            assert_eq!(checked.entries.len(), world.entries().await);
             world.record(ropeloft::domain::Change::StoreAdded(stock::store(&format!("Bay {number}")))).await;
         }
     }
@@ -141,9 +136,9 @@ on_both_databases! {
         says_apart(&text, true, "Holds");
         let text = whole(auditor.get(&format!("/api/v1/ledger/bundle?job={}", job.id)).await);
         let checked = held(&text).unwrap();
-        assert_eq!(checked.entries.text(), size(&world).await.to_string());
+        assert_eq!(checked.entries.text(), world.entries().await.to_string());
         says_apart(&text, true, "Holds");
-        let last = size(&world).await;
+        let last = world.entries().await;
         world.clock.advance(time::Duration::days(3));
         world.record(ropeloft::domain::Change::StoreAdded(stock::store("Late bay"))).await;
         let text = whole(auditor.get("/history/bundle?until=2026-03-01").await);

@@ -2,7 +2,7 @@
 //! did not take. Both readers refuse them alike.
 
 use ropeloft::{
-    deed::{Desk, checkpoint},
+    deed::checkpoint,
     domain::{
         Change, SigningSecret,
         checkpoint::origin,
@@ -13,7 +13,7 @@ use ropeloft::{
 use sha2::{Digest, Sha256};
 
 use crate::{
-    bundle::{grown, held, named, says_apart, size, whole},
+    bundle::{grown, held, named, says_apart, whole},
     client::signing_secret,
     stock,
     world::World,
@@ -67,7 +67,7 @@ async fn three_days(world: &World) -> (Vec<Line>, u64) {
     );
     let checked = held(&text).unwrap();
     assert!(checked.head.is_proved_whole() && checked.entries.len() == 1);
-    let size = size(world).await;
+    let size = world.entries().await;
     let beside = lines(&text)
         .into_iter()
         .filter(|line| matches!(line, Line::Beside(_)));
@@ -152,7 +152,7 @@ on_both_databases! {
 
     async fn from_an_older_key_one_goes_on_to_the_next(world) {
         let auditor = grown(&world, 3).await;
-        let desk = Desk { database: world.database.clone(), clock: world.clock.clone(), files: world.files() };
+        let desk = world.desk();
         let secret = signing_secret();
         for reason in ["A year is over", "And another"] {
             checkpoint::take_key(&desk, &world.admin, Some(&secret), reason).await.unwrap();
@@ -167,7 +167,7 @@ on_both_databases! {
         }
         says_apart(&text, true, "Holds");
         // Of a handover everything counts: the entry, its place, and that this record goes on from it.
-        let size = size(&world).await;
+        let size = world.entries().await;
         let forged = |change: &dyn Fn(&mut Head)| {
             let mut lines = lines(&text);
             change(head(&mut lines));

@@ -3,7 +3,7 @@
 use axum::http::{Method, StatusCode};
 use ed25519_dalek::SigningKey;
 use ropeloft::{
-    deed::{DeedError, Desk, checkpoint},
+    deed::{DeedError, checkpoint},
     domain::{
         Change, Held, NotAllowed, SigningSecret, WitnessDraft, WitnessId,
         checkpoint::{Checkpoint, origin},
@@ -16,14 +16,6 @@ use serde_json::{Value, json};
 use time::Duration;
 
 use crate::{client::signing_secret, stock, world::World};
-
-fn desk(world: &World) -> Desk {
-    Desk {
-        database: world.database.clone(),
-        clock: world.clock.clone(),
-        files: world.files(),
-    }
-}
 
 async fn grow(world: &World, name: &str) {
     world.record(Change::StoreAdded(stock::store(name))).await;
@@ -65,7 +57,7 @@ fn known(world: &World, number: u32) -> Verifier {
 
 on_both_databases! {
     async fn a_checkpoint_says_how_far_the_record_has_grown(world) {
-        let (desk, secret) = (desk(&world), signing_secret());
+        let (desk, secret) = (world.desk(), signing_secret());
         let refused = checkpoint::make(&desk, &world.officer, Some(&secret)).await.unwrap_err();
         assert!(matches!(refused, DeedError::NotAllowed(NotAllowed::NoSigningSecret)), "{refused:?}");
         checkpoint::begin(&desk, &world.admin, Some(&secret)).await.unwrap();
@@ -85,7 +77,7 @@ on_both_databases! {
     }
 
     async fn the_next_key_is_vouched_for_by_the_one_before(world) {
-        let (desk, secret) = (desk(&world), signing_secret());
+        let (desk, secret) = (world.desk(), signing_secret());
         checkpoint::begin(&desk, &world.admin, Some(&secret)).await.unwrap();
         let unreasoned = checkpoint::take_key(&desk, &world.admin, Some(&secret), " ").await;
         assert!(matches!(unreasoned, Err(DeedError::Invalid(_))));
@@ -114,7 +106,7 @@ on_both_databases! {
     }
 
     async fn one_is_made_a_day_while_the_record_grows(world) {
-        let (desk, secret) = (desk(&world), signing_secret());
+        let (desk, secret) = (world.desk(), signing_secret());
         checkpoint::begin(&desk, &world.admin, Some(&secret)).await.unwrap();
         let count = async || {
             checkpoint::keep_making(&desk, &secret).await.unwrap();
@@ -131,7 +123,7 @@ on_both_databases! {
     }
 
     async fn a_team_whose_key_this_server_cannot_make_is_not_waited_for(world) {
-        let (desk, secret) = (desk(&world), signing_secret());
+        let (desk, secret) = (world.desk(), signing_secret());
         checkpoint::begin(&desk, &world.admin, Some(&secret)).await.unwrap();
         grow(&world, "Shelf").await;
         world.clock.advance(Duration::days(2));
@@ -150,7 +142,7 @@ on_both_databases! {
     }
 
     async fn what_was_kept_is_held_against_the_record(world) {
-        let (desk, secret) = (desk(&world), signing_secret());
+        let (desk, secret) = (world.desk(), signing_secret());
         checkpoint::begin(&desk, &world.admin, Some(&secret)).await.unwrap();
         let kept = checkpoint::show(&desk, &world.auditor, None).await.unwrap();
         let size = kept.size;
@@ -186,7 +178,7 @@ on_both_databases! {
     }
 
     async fn a_witness_signs_too(world) {
-        let (desk, secret) = (desk(&world), signing_secret());
+        let (desk, secret) = (world.desk(), signing_secret());
         checkpoint::begin(&desk, &world.admin, Some(&secret)).await.unwrap();
         let kept = checkpoint::show(&desk, &world.auditor, None).await.unwrap();
         let mut note = Note::read(&kept.note).unwrap();
@@ -217,7 +209,7 @@ on_both_databases! {
     }
 
     async fn programs_read_checkpoints_and_proofs(world) {
-        let (desk, secret) = (desk(&world), signing_secret());
+        let (desk, secret) = (world.desk(), signing_secret());
         checkpoint::begin(&desk, &world.admin, Some(&secret)).await.unwrap();
         let old = said(&checkpoint::show(&desk, &world.auditor, None).await.unwrap());
         for number in 0..9 {
@@ -252,7 +244,7 @@ on_both_databases! {
     }
 
     async fn pages_make_and_compare_checkpoints(world) {
-        let (desk, secret) = (desk(&world), signing_secret());
+        let (desk, secret) = (world.desk(), signing_secret());
         let client = world.visitor(&world.officer).await;
         let page = client.get("/history/checkpoints").await;
         assert!(page.text.contains("Nobody signs this record yet"));

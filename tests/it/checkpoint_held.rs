@@ -4,7 +4,7 @@
 use axum::http::{Method, StatusCode};
 use ed25519_dalek::SigningKey;
 use ropeloft::{
-    deed::{DeedError, Desk, checkpoint},
+    deed::{DeedError, checkpoint},
     domain::{
         Change, Held, NotAllowed, SigningSecret, WitnessDraft, WitnessId,
         checkpoint::{Checkpoint, origin},
@@ -19,17 +19,9 @@ use crate::{
     checkpoint::form_urlencoded,
     client::signing_secret,
     stock,
-    store_rebuild::{again, tamper},
+    store_rebuild::{again, tamper, told},
     world::World,
 };
-
-fn desk(world: &World) -> Desk {
-    Desk {
-        database: world.database.clone(),
-        clock: world.clock.clone(),
-        files: world.files(),
-    }
-}
 
 /// A record that grew, and its last checkpoint.
 async fn sealed(world: &World) -> KeptCheckpoint {
@@ -39,13 +31,13 @@ async fn sealed(world: &World) -> KeptCheckpoint {
         world.record(Change::StoreAdded(bay)).await;
     }
     let secret = signing_secret();
-    let made = checkpoint::make(&desk(world), &world.admin, Some(&secret)).await;
+    let made = checkpoint::make(&world.desk(), &world.admin, Some(&secret)).await;
     made.unwrap()
 }
 
 /// What comes of holding a checkpoint against the record.
 async fn held(world: &World, kept: &KeptCheckpoint) -> Held {
-    let held = checkpoint::hold(&desk(world), &world.auditor, &kept.note, 0).await;
+    let held = checkpoint::hold(&world.desk(), &world.auditor, &kept.note, 0).await;
     held.unwrap().0
 }
 
@@ -67,15 +59,6 @@ async fn keep_another(world: &World, size: u64, key: &SigningKey) {
     let mut tx = world.database.write(world.team).await.unwrap();
     tx.keep_checkpoint(&kept).await.unwrap();
     tx.commit().await.unwrap();
-}
-
-async fn differences(world: &World) -> Vec<String> {
-    let rebuilt = again(world).await;
-    rebuilt
-        .differences
-        .iter()
-        .map(ToString::to_string)
-        .collect()
 }
 
 /// A witness, and its key.
@@ -152,9 +135,9 @@ on_both_databases! {
         let size = kept.size;
         tamper(&world, "UPDATE ledger_entry SET payload = replace(payload, 'Bay 1', 'Bay X') WHERE payload LIKE '%Bay 1%'").await;
         let from = size - 4;
-        let part = checkpoint::hold(&desk(&world), &world.auditor, &kept.note, from).await.unwrap().0;
+        let part = checkpoint::hold(&world.desk(), &world.auditor, &kept.note, from).await.unwrap().0;
         assert_eq!(part, Held::GoesOn { size, signed: vec![1], read: (from, size) }, "what is not read is not told of");
-        let beyond = checkpoint::hold(&desk(&world), &world.auditor, &kept.note, size + 9).await.unwrap().0;
+        let beyond = checkpoint::hold(&world.desk(), &world.auditor, &kept.note, size + 9).await.unwrap().0;
         assert_eq!(beyond, Held::GoesOn { size, signed: vec![1], read: (size, size) });
         assert!(matches!(held(&world, &kept).await, Held::Changed { .. }));
     }
@@ -169,11 +152,11 @@ on_both_databases! {
             let refused = NotAllowed::NotTheSignedRecord { size: kept.size };
             assert!(matches!(&done, Err(DeedError::NotAllowed(why)) if *why == refused), "{done:?}");
         };
-        refused(checkpoint::make(&desk(&world), &world.officer, Some(&secret)).await.map(drop));
-        refused(checkpoint::take_key(&desk(&world), &world.admin, Some(&secret), "why").await.map(drop));
+        refused(checkpoint::make(&world.desk(), &world.officer, Some(&secret)).await.map(drop));
+        refused(checkpoint::take_key(&world.desk(), &world.admin, Some(&secret), "why").await.map(drop));
         world.clock.advance(Duration::days(2));
-        checkpoint::keep_making(&desk(&world), &secret).await.unwrap();
-        let seals = checkpoint::list(&desk(&world), &world.auditor, Some(&secret), None).await.unwrap();
+        checkpoint::keep_making(&world.desk(), &secret).await.unwrap();
+        let seals = checkpoint::list(&world.desk(), &world.auditor, Some(&secret), None).await.unwrap();
         assert_eq!((seals.checkpoints.len(), seals.unlike), (2, Some(kept.size)));
         let auditor = world.visitor(&world.auditor).await;
         let bundle = auditor.get("/history/bundle").await;
@@ -181,8 +164,8 @@ on_both_databases! {
         assert!(bundle.text.contains(&format!("its own last checkpoint, of {} entries", kept.size)), "{}", bundle.text);
         let page = auditor.get("/history/checkpoints").await;
         assert!(page.text.contains("This record is not the one of its own last checkpoint"), "{}", page.text);
-        let told = format!("the checkpoint of {} entries: what was signed is another root than that of these entries", kept.size);
-        assert_eq!(differences(&world).await, [told]);
+        let words = format!("the checkpoint of {} entries: what was signed is another root than that of these entries", kept.size);
+        assert_eq!(told(&world).await, [words]);
     }
 
     async fn a_kept_checkpoint_that_nobody_signed_or_that_is_longer_is_told(world) {
@@ -190,11 +173,11 @@ on_both_databases! {
         let secret = signing_secret();
         keep_another(&world, kept.size, &SigningKey::from_bytes(&[3; 32])).await;
         keep_another(&world, kept.size + 5, &secret.key(world.team, 1)).await;
-        assert_eq!(differences(&world).await, [
+        assert_eq!(told(&world).await, [
             format!("the checkpoint of {} entries: the ledger has {} entries", kept.size + 5, kept.size),
             format!("the checkpoint of {} entries: key 1, which signed then, did not sign it", kept.size),
         ]);
-        let refused = checkpoint::make(&desk(&world), &world.officer, Some(&secret)).await.unwrap_err();
+        let refused = checkpoint::make(&world.desk(), &world.officer, Some(&secret)).await.unwrap_err();
         let longer = NotAllowed::NotTheSignedRecord { size: kept.size + 5 };
         assert!(matches!(&refused, DeedError::NotAllowed(why) if *why == longer), "{refused:?}");
     }
@@ -202,13 +185,13 @@ on_both_databases! {
     async fn a_witness_signs_in_its_time_and_once(world) {
         let kept = sealed(&world).await;
         let (draft, key) = witness("yard.example/w");
-        checkpoint::name_witness(&desk(&world), &world.admin, WitnessId::new(), &draft).await.unwrap();
+        checkpoint::name_witness(&world.desk(), &world.admin, WitnessId::new(), &draft).await.unwrap();
         world.clock.advance(Duration::hours(1));
         let bring = async |after: Duration| {
             let mut note = Note::read(&kept.note).unwrap();
             let at = u64::try_from((kept.made_at + after).unix_timestamp()).unwrap();
             note.witness("yard.example/w", &key, at).unwrap();
-            checkpoint::witnessed(&desk(&world), &world.officer, kept.size, &note.whole()).await
+            checkpoint::witnessed(&world.desk(), &world.officer, kept.size, &note.whole()).await
         };
         for wrong in [Duration::minutes(-6), Duration::minutes(66), Duration::days(365), Duration::days(-3900)] {
             let DeedError::Invalid(wrong) = bring(wrong).await.unwrap_err() else { panic!("{wrong}") };
@@ -218,10 +201,10 @@ on_both_databases! {
         let first = bring(Duration::minutes(-4)).await.unwrap();
         let again = bring(Duration::minutes(30)).await.unwrap();
         assert_eq!(first, again, "the first stays");
-        let now = checkpoint::show(&desk(&world), &world.auditor, Some(kept.size)).await.unwrap();
+        let now = checkpoint::show(&world.desk(), &world.auditor, Some(kept.size)).await.unwrap();
         assert_eq!(now.note.matches('\u{2014}').count(), 2);
         let (draft, _) = witness(&origin(world.team));
-        let refused = checkpoint::name_witness(&desk(&world), &world.admin, WitnessId::new(), &draft).await;
+        let refused = checkpoint::name_witness(&world.desk(), &world.admin, WitnessId::new(), &draft).await;
         let Err(DeedError::Invalid(wrong)) = refused else { panic!("{refused:?}") };
         assert_eq!((wrong.0[0].field.as_str(), wrong.0[0].code.as_str()), ("verifier", "name"));
     }
@@ -232,13 +215,13 @@ on_both_databases! {
         let taken = admin.json(Method::POST, "/api/v1/ledger/keys", &json!({"reason": "A year is over"})).await;
         assert_eq!(taken.status, StatusCode::CREATED, "{}", taken.text);
         let other = SigningSecret::new([8; 32]);
-        checkpoint::take_key(&desk(&world), &world.admin, Some(&other), "The secret got out").await.unwrap();
+        checkpoint::take_key(&world.desk(), &world.admin, Some(&other), "The secret got out").await.unwrap();
         let keys = admin.get("/api/v1/ledger/keys").await.json();
         let vouched: Vec<_> = keys.as_array().unwrap().iter().map(|key| key["vouched"].clone()).collect();
         assert_eq!(vouched, [json!(false), json!(true), json!(null)]);
         let page = admin.get("/history/checkpoints").await;
         assert_eq!(page.text.matches("The key before it did not sign for it").count(), 1);
         assert!(page.text.contains("This server has another secret"), "{}", page.text);
-        assert_eq!(differences(&world).await, Vec::<String>::new(), "old checkpoints hold with their keys");
+        assert_eq!(told(&world).await, Vec::<String>::new(), "old checkpoints hold with their keys");
     }
 }

@@ -9,7 +9,7 @@ use http_body_util::BodyExt;
 use ropeloft::{
     config::Config,
     deed::{
-        Desk, checkpoint,
+        checkpoint,
         session::{hash_of, new_secret},
     },
     domain::{Actor, SigningSecret},
@@ -63,12 +63,7 @@ pub fn signing_secret() -> SigningSecret {
 impl World {
     /// Takes the first key that signs the team's record.
     pub async fn take_key(&self) {
-        let desk = Desk {
-            database: self.database.clone(),
-            clock: self.clock.clone(),
-            files: self.files(),
-        };
-        let secret = signing_secret();
+        let (desk, secret) = (self.desk(), signing_secret());
         let taken = checkpoint::begin(&desk, &self.admin, Some(&secret));
         taken.await.unwrap();
     }
@@ -80,13 +75,8 @@ impl World {
 
     /// The same before a server with these settings.
     pub fn stranger_with(&self, config: Config) -> Client {
-        let desk = Desk {
-            database: self.database.clone(),
-            clock: self.clock.clone(),
-            files: self.files(),
-        };
         Client {
-            router: web::router(App::new(desk, config).signing(Some(signing_secret()))),
+            router: web::router(App::new(self.desk(), config).signing(Some(signing_secret()))),
             cookie: None,
             token: None,
         }

@@ -13,7 +13,7 @@ use crate::{
     issue::{issued, passing, strong_kit},
     job_given::{fill, plan, planned},
     kit_since::count_back,
-    paper_reader::text_of,
+    paper_reader::{flat, text_of},
     world::World,
 };
 
@@ -181,7 +181,7 @@ on_both_databases! {
         world.record(retired(&kit[0])).await;
         let file = crew.get(&format!("/jobs/{job}/kit.pdf")).await;
         let Some(text) = text_of(&file.bytes) else { return };
-        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let text = flat(&text);
         for words in ["Since then: not fit any more", "It is retired, and that is for good", "NOT FIT", "Pull at the hand to haul", "Length needed"] {
             assert!(text.contains(words), "{words}: {text}");
         }

@@ -56,19 +56,14 @@ fn a_way_for_letters_that_cannot_be_used_is_told_without_its_secret() {
     assert!(!wrong.contains("swordfish"), "{wrong}");
 }
 
-pub fn desk(world: &World, database: &Database) -> Desk {
-    Desk {
-        database: database.clone(),
-        clock: world.clock.clone(),
-        files: ropeloft::store::Files::unset(),
-    }
-}
-
 /// One look of a server at what is to be sent, into this folder.
 pub async fn work(world: &World, folder: &Path, house: Option<&str>) -> usize {
     // Another server has connections of its own.
     let database = Database::open(&world.address).await.unwrap();
-    let desk = desk(world, &database);
+    let desk = Desk {
+        database: database.clone(),
+        ..world.bare_desk()
+    };
     let mailer = Mailer::new(
         &format!("file:{}", folder.display()),
         "Gear store <gear@example.org>",
@@ -221,7 +216,7 @@ on_both_databases! {
     async fn without_a_way_for_letters_it_is_said_what_did_not_go_out(world) {
         let given = one_rope(&world).await;
         choose_proved(&world, &given.officer, &[("weekday", "7")]).await;
-        let desk = desk(&world, &world.database);
+        let desk = world.bare_desk();
         digest::prepare(&desk).await.unwrap();
         let run = async |errand: &Errand| digest::send(&desk, errand, None, None).await;
         assert_eq!(work_off(&desk, &run).await.unwrap(), 1);

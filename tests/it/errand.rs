@@ -39,14 +39,6 @@ async fn ask(world: &World, errand: &NewErrand) -> bool {
     added
 }
 
-fn desk(world: &World, database: &Database) -> Desk {
-    Desk {
-        database: database.clone(),
-        clock: world.clock.clone(),
-        files: ropeloft::store::Files::unset(),
-    }
-}
-
 async fn only(world: &World) -> Errand {
     let mut tx = world.database.read(world.team).await.unwrap();
     let mut page = tx.errands(ErrandFilter::default(), None, 50).await.unwrap();
@@ -65,7 +57,7 @@ on_both_databases! {
         let server = async || {
             // Another server has connections of its own.
             let database = Database::open(&world.address).await.unwrap();
-            let desk = desk(&world, &database);
+            let desk = Desk { database: database.clone(), ..world.bare_desk() };
             let ran = ran.clone();
             let run = async |errand: &Errand| {
                 tokio::task::yield_now().await;
@@ -116,7 +108,8 @@ on_both_databases! {
         let slow = async {
             let database = Database::open(&world.address).await.unwrap();
             let run = async |_: &Errand| Ok("sent".to_owned());
-            let worked = work_off(&desk(&world, &database), &run).await.unwrap();
+            let desk = Desk { database: database.clone(), ..world.bare_desk() };
+            let worked = work_off(&desk, &run).await.unwrap();
             database.close().await;
             worked
         };
@@ -149,7 +142,7 @@ on_both_databases! {
         door.commit().await.unwrap();
         assert_eq!(held.len(), 1);
         // Its server is gone. Another one finds nothing until the lease is over.
-        let desk = desk(&world, &world.database);
+        let desk = world.bare_desk();
         let run = async |_: &Errand| Ok::<_, Failed>("sent by another".to_owned());
         assert_eq!(work_off(&desk, &run).await.unwrap(), 0);
         world.clock.advance(LEASE - Duration::SECOND);
@@ -169,7 +162,7 @@ on_both_databases! {
 
     async fn what_fails_waits_longer_each_time_and_is_given_up_at_last(world) {
         ask(&world, &wanted(&world, "letter")).await;
-        let desk = desk(&world, &world.database);
+        let desk = world.bare_desk();
         let run = async |errand: &Errand| Err::<String, _>(Failed::now(format!("no answer, attempt {}", errand.attempts)));
         for attempt in 1..=MOST_ATTEMPTS {
             assert_eq!(work_off(&desk, &run).await.unwrap(), 1, "attempt {attempt}");
@@ -202,7 +195,7 @@ on_both_databases! {
 
     async fn what_can_never_succeed_is_given_up_at_once(world) {
         ask(&world, &wanted(&world, "letter")).await;
-        let desk = desk(&world, &world.database);
+        let desk = world.bare_desk();
         let run = async |_: &Errand| Err::<String, _>(Failed::for_good("there is no such address"));
         work_off(&desk, &run).await.unwrap();
         let there = only(&world).await;

@@ -12,7 +12,6 @@ use http_body_util::BodyExt;
 use ropeloft::{
     config::Config,
     deed::{
-        Desk,
         export::{PAGE, Wanted, begin, begin_from_console},
         history::Of,
     },
@@ -81,14 +80,6 @@ async fn file(world: &World, actor: &Actor, path: &str) -> Vec<BTreeMap<String, 
     let answer = world.visitor(actor).await.get(path).await;
     assert_eq!(answer.status, StatusCode::OK, "{path}: {}", answer.text);
     read(&answer.text)
-}
-
-fn desk(world: &World) -> Desk {
-    Desk {
-        database: world.database.clone(),
-        clock: world.clock.clone(),
-        files: world.files(),
-    }
 }
 
 pub async fn imports(world: &World, count: u32) {
@@ -321,7 +312,7 @@ on_both_databases! {
     async fn what_is_recorded_while_a_history_is_written_is_not_in_it(world) {
         imports(&world, PAGE).await;
         let wanted = Wanted::History(Of::Team, EntryFilter::default());
-        let chunks = begin(&desk(&world), &world.auditor, wanted.into()).await.unwrap().chunks;
+        let chunks = begin(&world.desk(), &world.auditor, wanted.into()).await.unwrap().chunks;
         let mut chunks = std::pin::pin!(chunks);
         let mut text = chunks.try_next().await.unwrap().unwrap().to_vec();
         imports(&world, 3).await;
@@ -334,7 +325,7 @@ on_both_databases! {
 
 /// The router of this world, to be asked without collecting what it answers.
 fn router(world: &World) -> Router {
-    web::router(App::new(desk(world), Config::default()))
+    web::router(App::new(world.desk(), Config::default()))
 }
 
 #[tokio::test]
@@ -371,7 +362,7 @@ async fn nobody_reads_ahead_of_whoever_takes_the_file() {
     on_sqlite(async |world| {
         imports(&world, 3 * PAGE).await;
         let wanted = Wanted::History(Of::Team, EntryFilter::default());
-        let begun = begin_from_console(&desk(&world), world.team, wanted.into())
+        let begun = begin_from_console(&world.desk(), world.team, wanted.into())
             .await
             .unwrap();
         let mut chunks = std::pin::pin!(begun.chunks);

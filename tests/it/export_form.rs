@@ -244,10 +244,10 @@ on_both_databases! {
             assert_eq!(answer.header(header::CONTENT_TYPE), "application/pdf");
             paper_reader::checked(&answer.bytes);
             let Some(text) = paper_reader::text_of(&answer.bytes) else { return };
-            let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+            let text = paper_reader::flat(&text);
             assert!(text.contains("Paper has no room for these columns"), "{text}");
             let structure = paper_reader::structure_of(&answer.bytes).unwrap();
-            let read = structure.split_whitespace().collect::<Vec<_>>().join(" ");
+            let read = paper_reader::flat(&structure);
             assert!(read.contains("Table") && read.contains(words), "{of}: {read}");
         }
     }

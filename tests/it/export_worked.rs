@@ -21,7 +21,6 @@ use crate::{
     item_given::{Given, examine, item, one_rope, rope_fields, with},
     job_given::planned,
     paper_reader,
-    question::desk,
     rows_reader::{apart, cells, of_workbook},
     world::World,
 };
@@ -174,10 +173,6 @@ fn typed_cells(path: &str, book: &[u8]) {
     }
 }
 
-fn words(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
 on_both_databases! {
     async fn programs_apart_read_the_same_rows_in_every_form(world) {
         let asked = counted_world(&world).await;
@@ -230,10 +225,10 @@ on_both_databases! {
             let bytes = file(&auditor, path, "pdf").await;
             paper_reader::checked(&bytes);
             let Some(text) = paper_reader::text_of(&bytes) else { return };
-            assert!(words(&text).contains(expected), "{path}: {text}");
+            assert!(paper_reader::flat(&text).contains(expected), "{path}: {text}");
         }
         let text = paper_reader::text_of(&file(&auditor, "answer?question=not-in-date&on=2026-02-28", "pdf").await).unwrap();
-        assert!(words(&text).contains("Asked with on: 2026-02-28.") && words(&text).contains("The intervals are those that bind today"), "{text}");
+        assert!(paper_reader::flat(&text).contains("Asked with on: 2026-02-28.") && paper_reader::flat(&text).contains("The intervals are those that bind today"), "{text}");
     }
 
     async fn pages_offer_every_form(world) {
@@ -305,7 +300,7 @@ on_both_databases! {
     async fn a_workbook_is_sent_in_pieces(world) {
         imports(&world, 1_200).await;
         let order = Order { form: FileForm::Xlsx, ..Wanted::History(Of::Team, EntryFilter::default()).into() };
-        let begun = begin(&desk(&world), &world.auditor, order).await.unwrap();
+        let begun = begin(&world.desk(), &world.auditor, order).await.unwrap();
         let chunks: Vec<_> = begun.chunks.try_collect().await.unwrap();
         assert!(chunks.len() > 1 && chunks.iter().all(|chunk| chunk.len() <= 64 * 1024), "{}", chunks.len());
         assert_eq!(of_workbook(&chunks.concat()).rows.len(), 1_205);

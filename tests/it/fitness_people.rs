@@ -99,6 +99,19 @@ fn a_load_below_that_of_its_people_stands_in_the_headline() {
         light.sentence
     );
     assert_eq!(light.open[0], words);
+    // 240 kg are 529.1 lb, and 120 kg 264.6 lb: told in the unit that the load was typed in.
+    let pounds = verdict(&job(weighing("330 lb", "rescue")), &kit);
+    assert_eq!(
+        pounds.open[0],
+        "the load is 330 lb, not the 529 lb that the rulebook counts for 2 persons"
+    );
+    let light = pounds.light.unwrap();
+    assert!(
+        light
+            .contains("is 330 lb, less than the 529 lb that the rulebook counts with 265 lb each:")
+            && !light.contains("kg"),
+        "{light}"
+    );
     let whole = verdict(&job(weighing("240 kg", "rescue")), &kit);
     assert!(
         !whole.sentence.contains("the load is"),

@@ -224,6 +224,22 @@ fn a_rope_reaches_with_its_exact_length() {
     }
     let refusals = Case::of(lacking("length")).refused(&[RefusalCode::RopeTooShort]);
     assert!(refusals[0].sentence.contains("70.0 m"));
+    // 70 m are 229.66 ft, told in the unit of the rope's own length.
+    for (length, told) in [
+        ("60 m", "is 60 m long and must be 70.0 m, 10.0 m more:"),
+        (
+            "200 ft",
+            "is 200 ft long and must be 229.7 ft, 29.7 ft more:",
+        ),
+    ] {
+        let refusals =
+            Case::of(rope().with(&[("length", length)])).refused(&[RefusalCode::RopeTooShort]);
+        assert!(
+            refusals[0].sentence.contains(told),
+            "{}",
+            refusals[0].sentence
+        );
+    }
 }
 
 #[test]

@@ -177,7 +177,15 @@ fn the_rated_load_of_an_approval_covers_exactly_its_load() {
     rated("120 kg").is_fit();
     rated("119.99 kg").refused(&[RefusalCode::RatedLoad]);
     rated("265 lb").is_fit();
-    rated("264 lb").refused(&[RefusalCode::RatedLoad]);
+    let refused = rated("264 lb").refused(&[RefusalCode::RatedLoad]);
+    // 120 kg are 264.55 lb, told in the unit of the approval.
+    assert!(
+        refused[0]
+            .sentence
+            .contains("ends at 264 lb, and it would carry 265 lb:"),
+        "{}",
+        refused[0].sentence
+    );
 }
 
 #[test]
@@ -191,7 +199,17 @@ fn a_rated_load_on_the_part_itself_counts_too() {
         Case::of(foot().rated(&[&ratings[0], &ratings[1]]))
     };
     rated("1.177 kN").is_fit();
-    rated("1.176 kN").refused(&[RefusalCode::RatedLoad]);
+    for (force, told) in [
+        ("1.176 kN", "is 1.176 kN, and it would carry 1.18 kN:"),
+        ("264 lbf", "is 264 lbf, and it would carry 265 lbf:"),
+    ] {
+        let refused = rated(force).refused(&[RefusalCode::RatedLoad]);
+        assert!(
+            refused[0].sentence.contains(told),
+            "{}",
+            refused[0].sentence
+        );
+    }
 }
 
 #[test]
@@ -206,8 +224,18 @@ fn a_descender_must_state_its_rated_load() {
     case("EN 12841|C|10 mm|12 mm|low-stretch|150 kg", None).is_fit();
     case("EN 12841|C|10 mm|12 mm|low-stretch", None).refused(&[RefusalCode::RatedLoad]);
     case("EN 12841|C|10 mm|12 mm|low-stretch|150 kg", Some("120 kg")).is_fit();
-    case("EN 12841|C|10 mm|12 mm|low-stretch|150 kg", Some("121 kg"))
-        .refused(&[RefusalCode::RatedLoad]);
+    for (least, told) in [
+        ("121 kg", "at least 121 kg, and it would carry 120 kg:"),
+        ("266 lb", "at least 266 lb, and it would carry 265 lb:"),
+    ] {
+        let refused = case("EN 12841|C|10 mm|12 mm|low-stretch|150 kg", Some(least))
+            .refused(&[RefusalCode::RatedLoad]);
+        assert!(
+            refused[0].sentence.contains(told),
+            "{}",
+            refused[0].sentence
+        );
+    }
     case("EN 12841|A|10 mm|12 mm|low-stretch|150 kg", None).refused(&[RefusalCode::NotApproved]);
 }
 

@@ -50,6 +50,14 @@ fn sling(length: &str) -> Thing {
     }
 }
 
+/// The kit of the tripod with a belay, with these strops at the belay's anchor.
+fn belayed_with(strops: impl IntoIterator<Item = Thing>) -> Vec<Thing> {
+    let mut kit = belayed();
+    kit.retain(|thing| thing.position.as_deref() != Some("belay-anchor"));
+    kit.extend(strops);
+    kit
+}
+
 fn at_a_belay(thing: Thing, girth: &str) -> Case {
     Case::of(thing).on(|draft| {
         draft.rig = "tripod-with-belay".into();
@@ -127,11 +135,19 @@ fn the_length_is_that_of_a_line_drawn_round_body_and_connector() {
     let round = hull(&points) / std::f64::consts::TAU;
     assert!((round - 1.218).abs() < 1e-3, "{round}");
     // What is asked for is that of the square: enough for both.
-    assert!((to_go_round(length("1.6 m")) - 2.0).abs() < 1e-9);
-    assert!((to_go_round(length("1 m")) - 1.25).abs() < 1e-9);
-    // Rounded up to a centimetre: 0.5 m x 1.25 = 0.625 m.
-    assert!((to_go_round(length("0.5 m")) - 0.63).abs() < 1e-9);
-    assert!((to_go_round(length("62 in")) - 1.97).abs() < 1e-9);
+    for (girth, needed) in [
+        ("1.6 m", "2.00 m"),
+        ("1 m", "1.25 m"),
+        // Rounded up: 0.5 m x 1.25 = 0.625 m, and 63 in x 1.25 = 78.75 in.
+        ("0.5 m", "0.63 m"),
+        ("63 in", "78.8 in"),
+        ("64 in", "80.0 in"),
+        ("5 ft", "6.25 ft"),
+        ("160 cm", "200.0 cm"),
+        ("1601 mm", "2002 mm"),
+    ] {
+        assert_eq!(to_go_round(length(girth)), needed, "{girth}");
+    }
 }
 
 #[test]
@@ -174,6 +190,19 @@ fn a_strop_that_is_too_short_is_refused_with_both_figures() {
     );
     at_a_belay(strop("2 m"), "1.6 m").is_fit();
     at_a_belay(strop("1 m"), "0.8 m").is_fit();
+}
+
+#[test]
+fn a_strop_is_told_in_the_unit_of_the_girth() {
+    for (strop_length, told) in [("48 in", "48 in"), ("1 m", "39.4 in")] {
+        let refusal = only(&at_a_belay(strop(strop_length), "63 in"));
+        let words = format!("It is {told} long and must be 78.8 in to go round 63 in:");
+        assert!(refusal.sentence.starts_with(&words), "{}", refusal.sentence);
+        assert_eq!(
+            refusal.evidence,
+            format!("length {strop_length}; needed: 63 in x 1.25 = 78.8 in")
+        );
+    }
 }
 
 #[test]
@@ -231,15 +260,12 @@ fn what_goes_round_nothing_is_not_held_to_a_girth() {
 
 /// The verdict with this strop at the anchor of the belay.
 fn with_strop(strop: Thing, girth: &str) -> KitVerdict {
-    let mut kit: Vec<Thing> = belayed();
-    kit.retain(|thing| thing.position.as_deref() != Some("belay-anchor"));
-    kit.push(strop);
     let job = job(|draft| {
         draft.rig = "tripod-with-belay".into();
         draft.between_anchors = "2.17 m".into();
         draft.anchor_girth = girth.into();
     });
-    verdict(&job, &kit)
+    verdict(&job, &belayed_with([strop]))
 }
 
 #[test]
@@ -307,13 +333,10 @@ fn a_girth_is_a_length_that_there_can_be() {
 
 on_both_databases! {
     async fn a_proposed_kit_takes_the_strop_that_goes_round(world) {
-        let mut kit: Vec<Thing> = belayed();
-        kit.retain(|thing| thing.position.as_deref() != Some("belay-anchor"));
         let mut long = strop("2 m");
         long.item.mark = "A-8".into();
         long.model.name = "Model A-8".into();
-        kit.extend([strop("1 m"), long]);
-        world.shelve(&kit).await;
+        world.shelve(&belayed_with([strop("1 m"), long])).await;
         let crew = world.visitor(&world.crew).await;
         let changes = json!({"rig": "tripod-with-belay", "between_anchors": "2.17 m", "anchor_girth": "1.6 m", "load": "100 kg"});
         let job = planned(&crew, changes.clone()).await;
@@ -333,9 +356,7 @@ on_both_databases! {
     }
 
     async fn the_girth_is_planned_kept_and_asked_for_where_nobody_said_it(world) {
-        let mut kit: Vec<Thing> = belayed();
-        kit.retain(|thing| thing.position.as_deref() != Some("belay-anchor"));
-        kit.push(strop("1 m"));
+        let kit = belayed_with([strop("1 m")]);
         world.shelve(&kit).await;
         let crew = world.visitor(&world.crew).await;
         let job = planned(&crew, json!({"rig": "tripod-with-belay", "between_anchors": "2.17 m", "load": "100 kg"})).await;

@@ -13,7 +13,7 @@ use crate::{
     history::eventful,
     issue::under,
     name_removal::where_it_stands,
-    paper_reader::text_of,
+    paper_reader::{flat, text_of},
     store_rebuild::again,
     world::World,
 };
@@ -174,7 +174,7 @@ on_both_databases! {
         for path in [format!("/items/{}/record.pdf", stock.first.id), "/exports/history?as=pdf".to_owned(), "/due.pdf".to_owned()] {
             let paper = guest.get(&path).await;
             let Some(text) = text_of(&paper.bytes) else { continue };
-            let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+            let text = flat(&text);
             assert!(text.contains(told), "{path}: {text}");
         }
         let bundle = guest.get("/history/bundle").await;

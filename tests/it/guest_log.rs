@@ -2,7 +2,7 @@
 
 use axum::http::StatusCode;
 use ropeloft::{
-    deed::{Desk, guest::keep_counting},
+    deed::guest::keep_counting,
     domain::{Change, Entry},
 };
 use serde_json::{Value, json};
@@ -15,14 +15,6 @@ use crate::{
     store_rebuild::{again, tamper},
     world::World,
 };
-
-fn desk(world: &World) -> Desk {
-    Desk {
-        database: world.database.clone(),
-        clock: world.clock.clone(),
-        files: world.files(),
-    }
-}
 
 /// Everything that was noted, the first first.
 async fn noted(client: &Client, id: &str) -> Vec<Value> {
@@ -148,7 +140,7 @@ on_both_databases! {
         let guest = sitting(&world, &path).await;
         guest.get("/items").await;
         guest.get("/history").await;
-        let desk = desk(&world);
+        let desk = world.desk();
         keep_counting(&desk).await.unwrap();
         assert_eq!(taken_up(&world).await, [], "the day is not over");
         world.clock.advance(Duration::hours(15));
@@ -177,7 +169,7 @@ on_both_databases! {
             guest.get(path).await;
         }
         world.clock.advance(Duration::days(1));
-        keep_counting(&desk(&world)).await.unwrap();
+        keep_counting(&world.desk()).await.unwrap();
         let admin = world.visitor(&world.admin).await;
         assert_eq!(held(&admin, id).await["agrees"], true);
         tamper(&world, "UPDATE guest_read SET path = '/stores' WHERE number = 2").await;

@@ -10,6 +10,7 @@ use time::{Date, macros::date};
 use crate::{
     chance::Chance,
     stock::{self, Stock},
+    verdict::plain,
     world::{START, World},
 };
 
@@ -70,24 +71,7 @@ fn lines(page: &str) -> Vec<String> {
     let list = page.split("<ol class=\"past sheet\">").nth(1).unwrap_or("");
     let list = list.split("</ol>").next().unwrap();
     let lines = list.split("<li>").skip(1);
-    lines
-        .map(|line| {
-            let mut text = String::new();
-            let mut inside = false;
-            for c in line.chars() {
-                match c {
-                    '<' => {
-                        inside = true;
-                        text.push(' ');
-                    }
-                    '>' => inside = false,
-                    c if !inside => text.push(c),
-                    _ => {}
-                }
-            }
-            text.split_whitespace().collect::<Vec<_>>().join(" ")
-        })
-        .collect()
+    lines.map(plain).collect()
 }
 
 on_both_databases! {

@@ -11,7 +11,7 @@ use axum::{
 };
 use ropeloft::{
     config::Config,
-    deed::{Desk, errand::work_off, hook},
+    deed::{errand::work_off, hook},
     domain::{Change, Errand, ErrandState, HookReach, ItemState, Role, all_topics},
     store::ErrandFilter,
 };
@@ -108,11 +108,7 @@ async fn add(admin: &Client, address: &str, topics: &[&str]) -> String {
 
 /// Lets the server do what is due; gives how many errands it took up.
 async fn work(world: &World) -> usize {
-    let desk = Desk {
-        database: world.database.clone(),
-        clock: world.clock.clone(),
-        files: ropeloft::store::Files::unset(),
-    };
+    let desk = world.bare_desk();
     hook::prepare(&desk).await.unwrap();
     let run = async |errand: &Errand| hook::send(&desk, errand, HookReach::Loopback).await;
     work_off(&desk, &run).await.unwrap()

@@ -6,8 +6,6 @@ use ropeloft::{
     domain::{PersonDraft, Team, TeamId, Zone},
 };
 
-use crate::world::World;
-
 fn fields(code: &str) -> [(&str, &str); 7] {
     [
         ("code", code),
@@ -20,17 +18,9 @@ fn fields(code: &str) -> [(&str, &str); 7] {
     ]
 }
 
-fn desk(world: &World) -> ropeloft::deed::Desk {
-    ropeloft::deed::Desk {
-        database: world.database.clone(),
-        clock: world.clock.clone(),
-        files: world.files(),
-    }
-}
-
 on_both_databases! {
     async fn a_house_with_people_in_it_cannot_be_set_up(world) {
-        assert_eq!(house::lay_out_code(&desk(&world), None).await.unwrap(), None);
+        assert_eq!(house::lay_out_code(&world.desk(), None).await.unwrap(), None);
         let stranger = world.stranger();
         assert_eq!(stranger.get("/welcome").await.location(), "/");
         let answer = stranger.post("/welcome", &fields("x")).await;
@@ -41,7 +31,7 @@ on_both_databases! {
 
 on_both_empty_databases! {
     async fn a_team_can_be_made_from_the_console(world) {
-        let desk = desk(&world);
+        let desk = world.desk();
         let draft = |sign_in: &str, role: &str| PersonDraft {
             name: "Ada Brook".to_owned(),
             sign_in: sign_in.to_owned(),
@@ -70,8 +60,8 @@ on_both_empty_databases! {
     }
 
     async fn the_first_visitor_with_the_code_sets_the_house_up(world) {
-        let code = house::lay_out_code(&desk(&world), None).await.unwrap().unwrap();
-        let again = house::lay_out_code(&desk(&world), None).await.unwrap().unwrap();
+        let code = house::lay_out_code(&world.desk(), None).await.unwrap().unwrap();
+        let again = house::lay_out_code(&world.desk(), None).await.unwrap().unwrap();
         assert_eq!(code, again, "a second server has another code");
         let stranger = world.stranger();
         assert_eq!(stranger.get("/sign-in").await.location(), "/welcome");
@@ -120,7 +110,7 @@ on_both_empty_databases! {
     }
 
     async fn of_many_who_set_the_house_up_at_once_one_gets_through(world) {
-        let code = house::lay_out_code(&desk(&world), None).await.unwrap().unwrap();
+        let code = house::lay_out_code(&world.desk(), None).await.unwrap().unwrap();
         let tries = (0..5).map(|at| {
             let (client, code) = (world.stranger(), code.clone());
             async move {
@@ -138,7 +128,7 @@ on_both_empty_databases! {
     }
 
     async fn guessing_the_code_is_stopped(world) {
-        house::lay_out_code(&desk(&world), None).await.unwrap();
+        house::lay_out_code(&world.desk(), None).await.unwrap();
         let stranger = world.stranger();
         let mut last = StatusCode::OK;
         for _ in 0..11 {
@@ -148,7 +138,7 @@ on_both_empty_databases! {
     }
 
     async fn the_code_of_the_settings_goes_first(world) {
-        house::lay_out_code(&desk(&world), Some("open sesame")).await.unwrap();
+        house::lay_out_code(&world.desk(), Some("open sesame")).await.unwrap();
         let config = ropeloft::config::Config {
             setup_code: Some("open sesame".to_owned()),
             ..Default::default()

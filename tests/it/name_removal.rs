@@ -14,7 +14,7 @@ use crate::{
     issue::{issued, passing, under},
     item_given::OUTSIDE,
     job_given::planned,
-    store_rebuild::{again, tamper},
+    store_rebuild::{again, tamper, told},
     world::{World, on_sqlite},
 };
 
@@ -292,7 +292,7 @@ on_both_databases! {
 
     async fn a_name_behind_a_seal_that_was_changed_is_told(world) {
         tamper(&world, "UPDATE ledger_name SET name = 'Somebody else' WHERE name = 'The crew of the north'").await;
-        let told: Vec<String> = again(&world).await.differences.iter().map(ToString::to_string).collect();
+        let told = told(&world).await;
         assert!(told[0].ends_with("is not the one that was sealed"), "{told:?}");
     }
 }

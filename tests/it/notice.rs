@@ -295,7 +295,7 @@ on_both_databases! {
                 let paper = given.officer.get(&path).await;
                 crate::paper_reader::checked(&paper.bytes);
                 let text = crate::paper_reader::text_of(&paper.bytes)?;
-                texts.push(text.split_whitespace().collect::<Vec<_>>().join(" "));
+                texts.push(crate::paper_reader::flat(&text));
             }
             Some(texts)
         };

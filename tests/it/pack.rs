@@ -13,12 +13,8 @@ use crate::{
     issue::{issued, passing},
     job_given::{fill, planned},
     paper_label::read,
-    paper_reader::{checked, pages, structure_of, text_of},
+    paper_reader::{checked, flat, pages, structure_of, text_of},
 };
-
-fn flat(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
 
 #[test]
 fn every_rig_is_drawn_inside_its_picture_with_all_its_words() {

@@ -6,13 +6,8 @@ use time::macros::date;
 use crate::{
     history::eventful,
     item_given::{OUTSIDE, ROPE, examine, item, model, one_rope, rope_fields, with},
-    paper_reader::{checked, structure_of, text_of},
+    paper_reader::{checked, flat, structure_of, text_of},
 };
-
-/// The text without its line ends and blanks in rows, so that a word that was broken off is found.
-fn flat(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
 
 on_both_databases! {
     async fn the_record_of_an_item_says_what_is_known_and_what_is_not(world) {

@@ -169,3 +169,8 @@ fn page(path: &Path) -> Page {
         grey: bytes[at..].to_vec(),
     }
 }
+
+/// The text without its line ends and blanks in rows, so that a word that was broken off is found.
+pub fn flat(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}

@@ -129,7 +129,7 @@ on_both_databases! {
         assert!(letters(folder.path())[0].contains("Nothing is overdue"));
         // A letter that was asked for while the address held does not go where it holds no more.
         world.clock.advance(Duration::weeks(1));
-        ropeloft::deed::digest::prepare(&crate::digest::desk(&world, &world.database)).await.unwrap();
+        ropeloft::deed::digest::prepare(&world.bare_desk()).await.unwrap();
         let asked = AddressProof { state: ProofState::Asked, ..before };
         let mut tx = world.database.write(world.team).await.unwrap();
         tx.ask_for_proof(&asked).await.unwrap();

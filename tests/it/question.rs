@@ -5,7 +5,6 @@ use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 use futures::TryStreamExt;
 use ropeloft::{
     deed::{
-        Desk,
         export::{Wanted, begin},
         question::{Answered, answer},
     },
@@ -24,16 +23,8 @@ use crate::{
     world::{START, World},
 };
 
-pub fn desk(world: &World) -> Desk {
-    Desk {
-        database: world.database.clone(),
-        clock: world.clock.clone(),
-        files: world.files(),
-    }
-}
-
 pub async fn ask(world: &World, question: Question, draft: &QuestionDraft) -> Answered {
-    let desk = desk(world);
+    let desk = world.desk();
     answer(&desk, &world.auditor, (question, draft), None, 100_000)
         .await
         .unwrap()
@@ -352,7 +343,7 @@ on_both_databases! {
             let whole = ask(&world, question, draft).await;
             let (mut rows, mut after) = (Vec::new(), None);
             loop {
-                let page = answer(&desk(&world), &world.auditor, (question, draft), after.as_ref(), 3).await.unwrap();
+                let page = answer(&world.desk(), &world.auditor, (question, draft), after.as_ref(), 3).await.unwrap();
                 assert_eq!(page.tally, whole.tally, "{question:?}");
                 assert!(page.rows.len() <= 3);
                 rows.extend(page.rows);
@@ -366,7 +357,7 @@ on_both_databases! {
             assert!(places.is_sorted_by(|a, b| a < b), "{question:?}: {places:?}");
             assert!(rows.iter().all(|row| row.cells.len() == question.columns().len()));
             let wanted = Wanted::Answer(question, Box::new(draft.clone()));
-            let begun = begin(&desk(&world), &world.auditor, wanted.into()).await.unwrap();
+            let begun = begin(&world.desk(), &world.auditor, wanted.into()).await.unwrap();
             let chunks: Vec<_> = begun.chunks.try_collect().await.unwrap();
             let bytes = chunks.concat();
             let mut reader = csv::ReaderBuilder::new().from_reader(&bytes[3..]);

@@ -8,7 +8,7 @@ use uuid::Uuid;
 
 use crate::{
     item_given::{Given, OUTSIDE, examine, item, one_rope, rope_fields, with},
-    paper_reader::{checked, text_of},
+    paper_reader::{checked, flat, text_of},
     stock,
     store_rebuild::again,
     world::World,
@@ -244,7 +244,7 @@ on_both_databases! {
         assert_eq!(file.status, StatusCode::OK, "{}", file.text);
         checked(&file.bytes);
         let Some(text) = text_of(&file.bytes) else { return };
-        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let text = flat(&text);
         for said in ["Round of examinations: March", OUTSIDE, "Left: 2", "Done: 1", "RL-2", "2026-03-20"] {
             assert!(text.contains(said), "{said} is missing: {text}");
         }
@@ -277,7 +277,7 @@ on_both_databases! {
         let file = given.officer.get(&format!("/rounds/{id}/list.pdf")).await;
         checked(&file.bytes);
         if let Some(text) = text_of(&file.bytes) {
-            let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+            let text = flat(&text);
             for said in ["Done: 1", "2026-03-01, fit, The", "quarantined", "Left: 1", "Not found: 1", "Out: 0"] {
                 assert!(text.contains(said), "{said} is missing: {text}");
             }

@@ -24,11 +24,6 @@ fn step(item: &Item, step: ItemStep) -> Change {
     })
 }
 
-async fn size(world: &World) -> u64 {
-    let mut tx = world.database.read(world.team).await.unwrap();
-    tx.head().await.unwrap().unwrap().size
-}
-
 /// Records changes at once, and gives why they do not go.
 async fn refused(world: &World, changes: Vec<Change>) -> StoreError {
     let mut tx = world.database.write(world.team).await.unwrap();
@@ -43,7 +38,7 @@ async fn refused(world: &World, changes: Vec<Change>) -> StoreError {
 on_both_databases! {
     async fn changes_at_once_leave_what_they_leave_one_by_one(world) {
         let stock = world.stock().await;
-        let before = size(&world).await;
+        let before = world.entries().await;
         let fresh = stock::item("X-1", &stock.model, &stock.store);
         let more = stock::item("X-2", &stock.model, &stock.store);
         let changes = vec![
@@ -59,7 +54,7 @@ on_both_databases! {
         let mut tx = world.database.write(world.team).await.unwrap();
         tx.record_all(&world.officer, START, changes).await.unwrap();
         tx.commit().await.unwrap();
-        assert_eq!(size(&world).await, before + 7);
+        assert_eq!(world.entries().await, before + 7);
         let rebuilt = again(&world).await;
         assert_eq!(rebuilt.differences, []);
         let mut tx = world.database.read(world.team).await.unwrap();
@@ -82,7 +77,7 @@ on_both_databases! {
 
     async fn changes_at_once_that_do_not_go_leave_nothing(world) {
         let stock = world.stock().await;
-        let before = size(&world).await;
+        let before = world.entries().await;
         let fresh = stock::item("X-1", &stock.model, &stock.store);
         let twin = Item { id: ItemId::new(), ..fresh.clone() };
         let added = || Change::ItemAdded(fresh.clone());
@@ -96,6 +91,6 @@ on_both_databases! {
         let other = tx.record_all(&world.outsider, START, vec![added()]).await.unwrap_err();
         assert!(matches!(other, StoreError::NoTeam), "{other:?}");
         drop(tx);
-        assert_eq!(size(&world).await, before);
+        assert_eq!(world.entries().await, before);
     }
 }

@@ -6,15 +6,7 @@ use ropeloft::{
     store::StoreError,
 };
 
-use crate::{
-    stock,
-    world::{START, World},
-};
-
-async fn size(world: &World) -> u64 {
-    let mut tx = world.database.read(world.team).await.unwrap();
-    tx.head().await.unwrap().unwrap().size
-}
+use crate::{stock, world::START};
 
 fn seqs(entries: &[Sealed]) -> Vec<u64> {
     entries.iter().map(|entry| entry.seq).collect()
@@ -76,13 +68,13 @@ on_both_databases! {
     }
 
     async fn what_was_not_committed_leaves_nothing(world) {
-        let before = size(&world).await;
+        let before = world.entries().await;
         let van = stock::store("Van");
         let mut tx = world.database.write(world.team).await.unwrap();
         tx.record(&world.officer, START, Change::StoreAdded(van.clone())).await.unwrap();
         assert!(tx.store(van.id).await.unwrap().is_some());
         drop(tx);
-        assert_eq!(size(&world).await, before);
+        assert_eq!(world.entries().await, before);
         let mut tx = world.database.read(world.team).await.unwrap();
         assert_eq!(tx.store(van.id).await.unwrap(), None);
         assert!(tx.history_of(van.id.0, None, 9).await.unwrap().is_empty());
@@ -91,7 +83,7 @@ on_both_databases! {
 
     async fn a_change_that_does_not_go_leaves_nothing_and_takes_the_rest_with_it(world) {
         let stock = world.stock().await;
-        let before = size(&world).await;
+        let before = world.entries().await;
         let van = stock::store("Truck");
         let stale = Item { revision: 9, ..stock.first.clone() };
         let mut tx = world.database.write(world.team).await.unwrap();
@@ -100,19 +92,19 @@ on_both_databases! {
         assert!(matches!(refused, StoreError::Stale { .. }), "{refused:?}");
         let given_up = tx.commit().await.unwrap_err();
         assert!(matches!(given_up, StoreError::GivenUp), "{given_up:?}");
-        assert_eq!(size(&world).await, before);
+        assert_eq!(world.entries().await, before);
         let mut tx = world.database.read(world.team).await.unwrap();
         assert_eq!(tx.store(van.id).await.unwrap(), None);
     }
 
     async fn a_transaction_in_which_the_database_refused_something_cannot_be_kept(world) {
         world.record(Change::StoreAdded(stock::store("Van"))).await;
-        let before = size(&world).await;
+        let before = world.entries().await;
         let mut tx = world.database.write(world.team).await.unwrap();
         let taken = tx.record(&world.officer, START, Change::StoreAdded(stock::store("van"))).await.unwrap_err();
         assert!(matches!(taken, StoreError::Taken), "{taken:?}");
         assert!(matches!(tx.commit().await, Err(StoreError::GivenUp)));
-        assert_eq!(size(&world).await, before);
+        assert_eq!(world.entries().await, before);
     }
 
     async fn nobody_records_for_another_team(world) {
@@ -141,7 +133,7 @@ on_both_databases! {
 
     async fn the_history_of_a_team_is_read_page_by_page_either_way(world) {
         world.stock().await;
-        let last = size(&world).await;
+        let last = world.entries().await;
         let mut tx = world.database.read(world.team).await.unwrap();
         let newest = tx.history(None, 3).await.unwrap();
         assert_eq!(seqs(&newest), [last, last - 1, last - 2]);
@@ -161,7 +153,7 @@ on_both_databases! {
             tx.record(&world.officer, START, Change::ImportTaken(taken)).await.unwrap();
         }
         tx.commit().await.unwrap();
-        let last = size(&world).await;
+        let last = world.entries().await;
         let tx = world.database.read(world.team).await.unwrap();
         let entries: Vec<Sealed> = tx.into_entries().try_collect().await.unwrap();
         assert_eq!(seqs(&entries), (1..=last).collect::<Vec<_>>());

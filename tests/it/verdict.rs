@@ -41,7 +41,7 @@ fn table(page: &str, caption: &str) -> Vec<(String, Vec<(String, String)>)> {
 }
 
 /// Text without tags, each run of white space as one blank.
-fn plain(html: &str) -> String {
+pub fn plain(html: &str) -> String {
     let texts = html
         .split('<')
         .map(|piece| piece.split_once('>').map_or(piece, |(_, text)| text));

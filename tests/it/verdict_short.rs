@@ -6,6 +6,7 @@ use crate::{
     fitness_case::{Thing, full_kit},
     job_given::{fill, planned},
     strength_of_kit_coverage::belayed,
+    verdict::plain,
     world::World,
 };
 
@@ -25,14 +26,6 @@ fn parts(page: &str) -> (String, Vec<(String, String)>) {
         sight.push_str(rest);
     }
     (plain(&sight), folds)
-}
-
-fn plain(html: &str) -> String {
-    let texts = html
-        .split('<')
-        .map(|piece| piece.split_once('>').map_or(piece, |(_, text)| text));
-    let text: Vec<&str> = texts.flat_map(str::split_whitespace).collect();
-    text.join(" ")
 }
 
 fn count(text: &str) -> usize {

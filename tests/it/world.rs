@@ -7,6 +7,7 @@ use std::{
 
 use futures::FutureExt;
 use ropeloft::{
+    deed::Desk,
     domain::{Actor, Change, Clock, Person, PersonId, Role, Team, TeamId, Zone},
     store::{Database, Files, Recorded, StoreError},
 };
@@ -110,6 +111,23 @@ impl World {
     pub fn files(&self) -> Files {
         let folder = self.folder.path().join("files");
         Files::open(folder.to_str().unwrap(), std::iter::empty()).unwrap()
+    }
+
+    /// What deeds are done with.
+    pub fn desk(&self) -> Desk {
+        Desk {
+            database: self.database.clone(),
+            clock: self.clock.clone(),
+            files: self.files(),
+        }
+    }
+
+    /// The same without a storage of files.
+    pub fn bare_desk(&self) -> Desk {
+        Desk {
+            files: Files::unset(),
+            ..self.desk()
+        }
     }
 
     /// Records a change as the team's administrator, in a transaction of its own.

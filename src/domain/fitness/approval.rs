@@ -306,8 +306,8 @@ fn load_and_strands(
         Some(rated) if rated.quantity() < load => refusals.push(refusal(
             RefusalCode::RatedLoad,
             format!(
-                "Its approval to {title} ends at {rated}, and it would carry {:.0} kg: take an item for more, or plan a lighter load.",
-                load.kilograms()
+                "Its approval to {title} ends at {rated}, and it would carry {}: take an item for more, or plan a lighter load.",
+                rated.unit().words(load)
             ),
             &plan.rulebook.limit().from,
             format!("rated load {rated}; {}", plan.load_evidence(device)),
@@ -372,8 +372,8 @@ fn smallest_load(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
         refusals.push(refusal(
             RefusalCode::RatedLoad,
             format!(
-                "It needs a load of at least {least}, and it would carry {:.0} kg: take an item for less.",
-                load.kilograms()
+                "It needs a load of at least {least}, and it would carry {}: take an item for less.",
+                least.unit().words(load)
             ),
             &question.plan.rulebook.limit().from,
             format!(

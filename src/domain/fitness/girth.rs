@@ -7,18 +7,24 @@
 //! it over 180 + 60 degrees, and each leg is radius / tan 30 degrees long, 1.218 C together.
 
 use super::{KitItem, Plan, Question, place::position, refusal};
-use crate::domain::entered::EnteredLength;
+use crate::domain::entered::{EnteredLength, LengthUnit};
 use crate::domain::{Cited, Kind, Known, Mend, Model, Refusal, RefusalCode};
 use crate::rigging::{LoadingMode, Position};
 
 /// How often the girth goes into the length that is needed, for a square body and so for a round one too.
 const TIMES: f64 = 1.25;
-/// A hair of a millimetre, so that a product of decimals does not refuse the exact length.
+/// A hair, so that a product of decimals does not refuse the exact length.
 const HAIR: f64 = 1e-6;
 
-/// The length that goes round a girth, in metres, rounded up to a centimetre: what is written is enough.
-pub fn to_go_round(girth: EnteredLength) -> f64 {
-    ((girth.quantity().metres() * TIMES - HAIR) * 100.0).ceil() / 100.0
+/// The length that goes round a girth, in the unit of the girth and rounded up: what is written is enough.
+pub fn to_go_round(girth: EnteredLength) -> String {
+    let (places, scale) = match girth.unit() {
+        LengthUnit::Metre | LengthUnit::Foot => (2, 100.0),
+        LengthUnit::Centimetre | LengthUnit::Inch => (1, 10.0),
+        LengthUnit::Millimetre => (0, 1.0),
+    };
+    let needed = ((girth.value() * TIMES - HAIR) * scale).ceil() / scale;
+    format!("{needed:.places$} {}", girth.unit().symbol())
 }
 
 /// Whether a length goes round a girth.
@@ -81,14 +87,14 @@ pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
         return;
     }
     let needed = to_go_round(girth);
-    let sum = format!("needed: {girth} x {TIMES} = {needed:.2} m");
+    let sum = format!("needed: {girth} x {TIMES} = {needed}");
     let record = Mend::ItemRecord(candidate.item.id);
     match candidate.item.attributes.length("length") {
         None => refusals.push(
             refusal(
                 RefusalCode::DoesNotGoRound,
                 format!(
-                    "It must be {needed:.2} m long to go round {girth}, and how long it is is not known: measure it from end \
+                    "It must be {needed} long to go round {girth}, and how long it is is not known: measure it from end \
                      to end and write it on its record."
                 ),
                 &rule(),
@@ -99,7 +105,8 @@ pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
         Some(length) if !goes_round(length, girth) => refusals.push(refusal(
             RefusalCode::DoesNotGoRound,
             format!(
-                "It is {length} long and must be {needed:.2} m to go round {girth}: take a longer one, or another anchor."
+                "It is {} long and must be {needed} to go round {girth}: take a longer one, or another anchor.",
+                length.told_in(girth.unit())
             ),
             &rule(),
             format!("length {length}; {sum}"),

@@ -320,9 +320,10 @@ fn rated_force(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
             refusals.push(refusal(
                 RefusalCode::RatedLoad,
                 format!(
-                    "Its rated load {} is {}, and it would carry {weight}: take an item for more, or plan a lighter load.",
+                    "Its rated load {} is {}, and it would carry {}: take an item for more, or plan a lighter load.",
                     rating.mode.words(),
-                    rating.value
+                    rating.value,
+                    rating.value.unit().words(weight)
                 ),
                 &limit.from,
                 format!(

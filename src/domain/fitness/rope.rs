@@ -343,15 +343,22 @@ fn length(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
         ),
         Some(length) if !is_long_enough(length, needed.length) => refusals.push(refusal(
             RefusalCode::RopeTooShort,
-            format!(
-                "The rope is {length} long and must be {metres:.1} m, {:.1} m more: take a longer one, or another rig.",
-                metres - length.quantity().metres()
-            ),
+            too_short(length, needed.length),
             &rule,
             format!("length now {length}; {sum}"),
         )),
         Some(_) => {}
     }
+}
+
+/// That a rope is too short, in the unit in which its own length was written down.
+fn too_short(length: EnteredLength, needed: Length) -> String {
+    let unit = length.unit();
+    let (sign, needed) = (unit.symbol(), unit.number(needed));
+    format!(
+        "The rope is {length} long and must be {needed:.1} {sign}, {:.1} {sign} more: take a longer one, or another rig.",
+        needed - length.value()
+    )
 }
 
 /// How long the rope of a position must be, and why.

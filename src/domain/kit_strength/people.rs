@@ -2,6 +2,7 @@
 
 use super::Plan;
 use crate::domain::Load;
+use crate::domain::entered::MassUnit;
 use crate::domain::kind::Kind;
 
 /// What the verdict counts and asks because of the people on the rope; nothing where the plan names none.
@@ -31,23 +32,32 @@ fn counted(plan: &Plan<'_>) -> Option<String> {
 
 /// That the load that was typed in is less than the rulebook counts for the people of the plan; nothing where it is not.
 pub(super) fn light(plan: &Plan<'_>) -> Option<String> {
-    let asked = plan.counted_more()?.kilograms();
+    let unit = unit(plan);
+    let asked = unit.words(plan.counted_more()?);
     Some(format!(
-        "The load that was typed in is {}, less than the {asked:.0} kg that the rulebook counts with {} each: the numbers are \
-         for what was typed in, and rated loads are held against the {asked:.0} kg.",
+        "The load that was typed in is {}, less than the {asked} that the rulebook counts with {} each: the numbers are \
+         for what was typed in, and rated loads are held against the {asked}.",
         plan.job.load,
-        plan.rulebook.person().mass
+        plan.rulebook.person().mass.told_in(unit)
     ))
 }
 
 /// The same in a few words, for what a yes leaves open.
 pub(super) fn light_open(plan: &Plan<'_>) -> Option<String> {
-    let asked = plan.counted_more()?.kilograms();
+    let asked = unit(plan).words(plan.counted_more()?);
     Some(format!(
-        "the load is {}, not the {asked:.0} kg that the rulebook counts for {}",
+        "the load is {}, not the {asked} that the rulebook counts for {}",
         plan.job.load,
         Load::Persons(plan.job.people()?)
     ))
+}
+
+/// The unit in which masses are told beside the load of a plan.
+fn unit(plan: &Plan<'_>) -> MassUnit {
+    match plan.job.load {
+        Load::Mass(mass) => mass.unit(),
+        Load::Persons(_) => plan.rulebook.person().mass.unit(),
+    }
 }
 
 /// What the rulebook adds to what anchors must hold.

@@ -79,7 +79,8 @@ fn round(plan: &Plan<'_>, position: &Position, offered: &Offered<'_>) -> Option<
     let length = offered.item.attributes.length("length");
     let length = length.filter(|_| lies_round(&item, plan))?;
     Some(format!(
-        "{length} long, and {:.2} m go round {girth}.",
+        "{} long, and {} go round {girth}.",
+        length.told_in(girth.unit()),
         to_go_round(girth)
     ))
 }

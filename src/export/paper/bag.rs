@@ -81,7 +81,6 @@ fn belonging(sheet: &mut Sheet, lines: &[ListedLine]) {
 }
 
 fn living(sheet: &mut Sheet, items: &[ListedItem]) {
-    sheet.heading(&format!("What lives in it: {}", items.len()));
     let rows: Vec<Vec<Cell>> = items
         .iter()
         .map(|item| {
@@ -93,15 +92,11 @@ fn living(sheet: &mut Sheet, items: &[ListedItem]) {
             ]
         })
         .collect();
-    if rows.is_empty() {
-        sheet.paragraph("None.");
-    } else {
-        let columns = [
-            column("Mark", 2.4),
-            column("Model", 4.4),
-            column("Serial", 2.8),
-            column("Fit", 2.4),
-        ];
-        sheet.table(&columns, &rows);
-    }
+    let columns = [
+        column("Mark", 2.4),
+        column("Model", 4.4),
+        column("Serial", 2.8),
+        column("Fit", 2.4),
+    ];
+    sheet.listed("What lives in it", &columns, &rows);
 }

@@ -141,12 +141,7 @@ fn examined<'a>(
         ]
     });
     let rows: Vec<Vec<Cell>> = rows.collect();
-    sheet.heading(&format!("{words}: {}", rows.len()));
-    if rows.is_empty() {
-        sheet.paragraph("None.");
-        return;
-    }
-    sheet.table(&columns, &rows);
+    sheet.listed(words, &columns, &rows);
 }
 
 fn section<'a>(sheet: &mut super::Sheet, words: &str, items: impl Iterator<Item = &'a DueItem>) {
@@ -181,12 +176,7 @@ fn section<'a>(sheet: &mut super::Sheet, words: &str, items: impl Iterator<Item 
             rule,
         ]);
     }
-    sheet.heading(&format!("{words}: {}", rows.len()));
-    if rows.is_empty() {
-        sheet.paragraph("None.");
-        return;
-    }
-    sheet.table(&columns, &rows);
+    sheet.listed(words, &columns, &rows);
     for (at, rule) in rules.iter().enumerate() {
         sheet.paragraph(&format!("Rule {}: {rule}", at + 1));
     }

@@ -164,6 +164,16 @@ impl Sheet {
         self.parts.push(Part::Group(Kind::Table, vec![head, body]));
     }
 
+    /// A table below its heading, which says how many rows it has.
+    pub fn listed(&mut self, words: &str, columns: &[Column<'_>], rows: &[Vec<Cell>]) {
+        self.heading(&format!("{words}: {}", rows.len()));
+        if rows.is_empty() {
+            self.paragraph("None.");
+        } else {
+            self.table(columns, rows);
+        }
+    }
+
     /// A code that leads somewhere, with the words that it holds below it.
     pub fn code(&mut self, symbol: &Symbol, words: &str) {
         let module = mm(CODE_MODULE);

@@ -69,14 +69,6 @@ impl NewIssue {
         let people = able.iter();
         let people = people.map(|person| (person.id.to_string(), person.name.clone()));
         let open = before.reasons.is_empty() && job.may_change().is_ok();
-        let own: FieldErrors = FieldErrors(
-            wrong
-                .0
-                .iter()
-                .filter(|error| error.field != "kit")
-                .cloned()
-                .collect(),
-        );
         Self {
             answer: may_be_issued(job, before.reasons, (&before.verdict.open, before.held)),
             held: before
@@ -89,7 +81,7 @@ impl NewIssue {
             nav: job_nav(job, "/issues"),
             reasons: before.reasons.to_vec(),
             sentence: shell.units.beside(&before.verdict.sentence),
-            form: Form::new(&own),
+            form: Form::new(&wrong.apart_from("kit")),
             action: format!("/jobs/{}/issues?id={id}", job.id),
             draft: draft.clone(),
             people: people.collect(),

@@ -172,12 +172,12 @@ impl KitSheet {
 
     /// Goes on after a line was put on: what it is stands where the next is scanned, and the cursor with it.
     pub fn goes_on(&mut self, put: Option<KitLineId>) {
-        let line = put.map(|line| format!("/kit/{line}/remove"));
-        let rows = self.positions.iter().chain(&self.spares);
-        let mut rows = rows.filter_map(|row| Some((row, row.item.as_ref()?, row.remove.as_ref()?)));
-        let row = line.and_then(|line| rows.find(|(_, _, remove)| remove.ends_with(&line)));
-        self.put_on =
-            row.map(|(row, (mark, _), _)| format!("{mark} is on: {}. The next one:", row.title));
+        let mut rows = self.positions.iter().chain(&self.spares);
+        let row = put.and_then(|put| rows.find(|row| row.line == Some(put)));
+        self.put_on = row.and_then(|row| {
+            let (mark, _) = row.item.as_ref()?;
+            Some(format!("{mark} is on: {}. The next one:", row.title))
+        });
     }
 
     /// The field that an item is typed or scanned into.
@@ -212,6 +212,7 @@ impl KitSheet {
             reasons: vec![Reason::sample()],
             gaps: vec![Reason::sample()],
             with_crew: PROBE.to_owned(),
+            line: None,
             remove: Some("/jobs/1/kit/1/remove".to_owned()),
             instead: Some(Instead::sample()),
         };

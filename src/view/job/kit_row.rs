@@ -35,6 +35,8 @@ pub struct PositionRow {
     pub gaps: Vec<Reason>,
     /// That it is with the crew of another job; may be empty.
     pub with_crew: String,
+    /// The line by which it is on the list, while it can be taken off.
+    pub line: Option<KitLineId>,
     /// Where its line is taken off.
     pub remove: Option<String>,
     /// What may go in its place, where it may not go.
@@ -102,6 +104,7 @@ impl PositionRow {
             reasons: Vec::new(),
             gaps: Vec::new(),
             with_crew: String::new(),
+            line: None,
             remove: None,
             instead: None,
         };
@@ -131,6 +134,7 @@ impl PositionRow {
             reasons: Vec::new(),
             gaps: Vec::new(),
             with_crew: String::new(),
+            line: None,
             remove: None,
             instead: None,
         };
@@ -157,6 +161,7 @@ impl PositionRow {
             (1, _) => Badge::new(Tone::Stop, "refused: 1 reason"),
             (n, _) => Badge::new(Tone::Stop, format!("refused: {n} reasons")),
         };
+        self.line = Some(entry.line.id);
         self.remove = Some(format!("/jobs/{}/kit/{}/remove", job.id, entry.line.id));
         if !entry.refusals.is_empty() {
             self.instead = Some(Instead::new(job, entry.line.id));

@@ -3,7 +3,7 @@
 use askama::Template;
 
 use crate::{
-    domain::{JobDraft, LoadCase, OwnRig, Store},
+    domain::{JobDraft, LoadCase, OwnRig, Store, ticked},
     rigging,
     view::{
         Shell,
@@ -145,7 +145,7 @@ impl JobForm {
 
     /// Whether a box is ticked, from what was sent for it.
     pub fn ticked(&self, sent: &str) -> bool {
-        matches!(sent, "yes" | "on" | "true")
+        ticked(sent) == Some(true)
     }
 
     /// Whether something of what may go wrong is planned or typed wrong, so that it is in sight; most jobs leave it out.

@@ -217,9 +217,8 @@ impl Parts<'_> {
         Noted::of(picked.filter_map(|pick| Some(&self.items.get(&pick.item)?.0)))
     }
 
-    /// One row a pick; `line` makes the id of its line.
-    pub fn picks(&self, line: impl Fn() -> String, units: Units) -> Vec<PickRow> {
-        let noted = self.noted();
+    /// One row a pick, apart from what is noted of several alike; `line` makes the id of its line.
+    pub fn picks(&self, noted: &Noted, line: impl Fn() -> String, units: Units) -> Vec<PickRow> {
         let row = |pick: &Pick| {
             let (item, model) = self.items.get(&pick.item)?;
             Some(PickRow {

@@ -3,7 +3,7 @@
 use askama::Template;
 
 use super::super::{Shell, form::Form};
-use crate::domain::{FieldErrors, HOW_COMPARED, NoticeDraft, NoticeId};
+use crate::domain::{FieldErrors, HOW_COMPARED, NoticeDraft, NoticeId, ticked};
 
 /// What the register has, to be offered where a notice is written.
 #[derive(Clone, Debug, Default)]
@@ -42,7 +42,8 @@ impl NewNotice {
         draft: &NoticeDraft,
         wrong: &FieldErrors,
     ) -> Self {
-        let anyway = !matches!(draft.anyway.trim(), "" | "no");
+        // What could be meant either way is refused, and the box is where that is mended.
+        let anyway = ticked(&draft.anyway) != Some(false);
         Self {
             shell,
             form: Form::new(wrong),

@@ -13,8 +13,9 @@ use crate::{
         self, DeedError,
         kit::{Added, Filled, FilledRigs, Proposed, Source},
     },
-    domain::{ItemRefused, JobId, KitLineDraft, KitLineId, StoreId, proposal::Proposal},
+    domain::{ItemRefused, JobId, KitLineDraft, KitLineId, Store, StoreId, proposal::Proposal},
     view::{
+        item::ItemList,
         job::{OtherRig, ProposalParts, ProposalSheet, RefusedRow, job_nav},
         part::{Cautions, Empty},
         words,
@@ -102,7 +103,7 @@ async fn sheet(
         deed::kit::filled_rigs(&app.desk, &signed.actor, id).await?
     };
     let shell = shell_at(signed, &format!("Proposed kit: {}", list.job.title), &here);
-    let first = |store: &&crate::domain::Store| Some(store.id) == list.job.first_from;
+    let first = |store: &&Store| Some(store.id) == list.job.first_from;
     let first = proposed.stores.iter().find(first);
     let first = first.map(|store| store.name.clone());
     let parts = ProposalParts {
@@ -114,18 +115,16 @@ async fn sheet(
         first: first.clone(),
         job: job.clone(),
     };
-    let all = (String::new(), "All stores".to_owned());
-    let each = proposed.stores.iter();
-    let each = each.map(|store| (store.id.to_string(), store.name.clone()));
+    let noted = parts.noted();
     Ok(ProposalSheet {
         nav: job_nav(&list.job, ""),
         answer: parts.answer(shell.units),
         refused: Vec::new(),
         store: from.store.trim().to_owned(),
-        stores: std::iter::once(all).chain(each).collect(),
+        stores: ItemList::stores(&proposed.stores),
         notes: parts.notes(),
-        noted: parts.noted(),
-        picks: parts.picks(|| KitLineId::new().to_string(), shell.units),
+        picks: parts.picks(&noted, || KitLineId::new().to_string(), shell.units),
+        noted,
         missing: parts.missing(&shell),
         nothing: nothing_open(proposal, &job),
         facts: facts(proposal, from.facts_of(id)),
