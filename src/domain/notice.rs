@@ -6,7 +6,7 @@ use time::Date;
 use super::date::{Made, in_reach, iso, read_day, write_day};
 use super::item::past_day;
 use super::rating::optional;
-use super::{FieldErrors, Item, ItemId, Model, NoticeId, NumberSpan, fold};
+use super::{FieldErrors, Item, ItemId, Model, NotAllowed, NoticeId, NumberSpan, fold};
 
 /// A safety notice. An item stays covered until it is closed for that item.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -72,6 +72,17 @@ impl Notice {
             && self.covers_lot(item.lot.as_deref())
             && self.covers_serial(item.maker_serial())
             && self.covers_made(item.made)
+    }
+
+    /// Whether it may be corrected or withdrawn.
+    ///
+    /// # Errors
+    /// [`NotAllowed::NoticeWithdrawn`] once it was withdrawn.
+    pub fn may_change(&self) -> Result<(), NotAllowed> {
+        match self.withdrawn {
+            None => Ok(()),
+            Some(_) => Err(NotAllowed::NoticeWithdrawn),
+        }
     }
 
     /// The notice as it is typed in, to be corrected.

@@ -16,7 +16,7 @@ use super::{
 };
 use crate::{
     deed::{self, DeedError, Seen},
-    domain::{Deed, FieldErrors, ItemId, NotAllowed, Notice, NoticeDraft, NoticeId},
+    domain::{Deed, FieldErrors, ItemId, Notice, NoticeDraft, NoticeId},
     view::{
         Section,
         holder::{HolderRow, Holders},
@@ -119,10 +119,8 @@ pub(super) async fn page_correct(
 async fn there(app: &App, signed: &Signed, id: NoticeId) -> Result<Notice, Problem> {
     let mut tx = app.desk.database.read(signed.actor.team).await?;
     let there = tx.notice(id).await?.ok_or(Problem::NotFound("notice"))?;
-    match there.withdrawn {
-        None => Ok(there),
-        Some(_) => Err(Problem::NotAllowed(NotAllowed::NoticeWithdrawn.to_string())),
-    }
+    there.may_change().map_err(DeedError::from)?;
+    Ok(there)
 }
 
 /// Corrects a notice.

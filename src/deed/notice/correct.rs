@@ -4,8 +4,8 @@ use super::{hold_covered, items_of_model, unknown};
 use crate::{
     deed::{DeedError, Desk, Seen, permit, same_revision},
     domain::{
-        Actor, Change, Deed, FieldErrors, ItemState, NotAllowed, Notice, NoticeCorrection,
-        NoticeDraft, NoticeEnd, NoticeId,
+        Actor, Change, Deed, FieldErrors, ItemState, Notice, NoticeCorrection, NoticeDraft,
+        NoticeEnd, NoticeId,
     },
     store::WriteTx,
 };
@@ -37,9 +37,7 @@ pub async fn correct(
     let now = desk.clock.now();
     let mut tx = desk.database.write(actor.team).await?;
     let before = tx.notice(id).await?.ok_or(DeedError::NotFound("notice"))?;
-    if before.withdrawn.is_some() {
-        return Err(NotAllowed::NoticeWithdrawn.into());
-    }
+    before.may_change()?;
     let today = tx.day(now).await?;
     let mut wrong = FieldErrors::default();
     let reason = wrong.reason("reason", &draft.reason);
@@ -106,9 +104,7 @@ pub async fn withdraw(
     let end = wrong.or(|| NoticeEnd { notice: id, reason })?;
     let mut tx = desk.database.write(actor.team).await?;
     let before = tx.notice(id).await?.ok_or(DeedError::NotFound("notice"))?;
-    if before.withdrawn.is_some() {
-        return Err(NotAllowed::NoticeWithdrawn.into());
-    }
+    before.may_change()?;
     let after = Notice {
         withdrawn: Some(end.reason.clone()),
         ..before.clone()
