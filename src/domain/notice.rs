@@ -89,10 +89,11 @@ impl Notice {
     pub fn draft(&self) -> NoticeDraft {
         let day = |day: Option<Date>| day.map(write_day).unwrap_or_default();
         let listed = |alone: &[String], spans: &[NumberSpan]| {
-            let spans = spans.iter().map(NumberSpan::to_string);
-            let mut all = alone.to_vec();
             // One that may be read as a range too stands among both.
-            all.extend(spans.filter(|span| !perhaps_of(alone).any(|one| one == *span)));
+            let perhaps: Vec<NumberSpan> = perhaps(alone.iter().map(String::as_str)).collect();
+            let spans = spans.iter().filter(|span| !perhaps.contains(span));
+            let mut all = alone.to_vec();
+            all.extend(spans.map(NumberSpan::to_string));
             all.join(", ")
         };
         NoticeDraft {
@@ -303,19 +304,10 @@ fn listed(text: &str) -> Vec<&str> {
     parts.filter(|part| !part.is_empty()).collect()
 }
 
-/// The ranges that these may mean, as they are written.
-fn perhaps_of(alone: &[String]) -> impl Iterator<Item = String> {
-    alone
-        .iter()
-        .filter_map(|one| NumberSpan::perhaps(one))
-        .map(|span| span.to_string())
-}
-
 /// The ranges that parts of a list may mean beside the one number that they look like.
-fn perhaps(text: &str) -> impl Iterator<Item = NumberSpan> {
-    let parts = listed(text).into_iter();
-    let parts = parts.filter(|part| !NumberSpan::is_range(part));
-    parts.filter_map(NumberSpan::perhaps)
+fn perhaps<'a>(parts: impl IntoIterator<Item = &'a str>) -> impl Iterator<Item = NumberSpan> {
+    let alone = parts.into_iter().filter(|part| !NumberSpan::is_range(part));
+    alone.filter_map(NumberSpan::perhaps)
 }
 
 fn too_many(wrong: &mut FieldErrors, field: &str, given: usize) {
@@ -349,6 +341,6 @@ fn spans(
         spans.extend(wrong.keep(field, "range", NumberSpan::read(part)));
     }
     // What can be read as one or as a range covers both: what is not known takes nothing out of a notice.
-    spans.extend(perhaps(text));
+    spans.extend(perhaps(listed(text)));
     spans
 }
