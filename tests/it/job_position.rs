@@ -237,6 +237,41 @@ on_both_databases! {
         assert_eq!(crate::store_rebuild::again(&world).await.differences, []);
     }
 
+    async fn what_may_go_is_found_behind_many_that_may_not(world) {
+        let kit = crate::issue::strong_kit();
+        let twin = |of: &Thing, mark: String| {
+            let mut twin = Thing { item: of.item.clone(), model: of.model.clone(), position: None };
+            twin.item.id = ropeloft::domain::ItemId::new();
+            twin.item.serial = Some(mark.clone());
+            twin.item.mark = mark;
+            twin
+        };
+        let bare = unfit().remove(0);
+        let mut shelf: Vec<Thing> = (0..60).map(|number| twin(&bare, format!("A-{number:02}"))).collect();
+        shelf.push(twin(&kit[2], "Z-99".to_owned()));
+        world.shelve(&shelf).await;
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({})).await;
+        let page = format!("/jobs/{job}/positions/foot");
+        let api = format!("/api/v1/jobs/{job}/candidates?position=foot&kind=pulley");
+        // One that may go stands first, though it is the last of the list; each of the others stands on some page.
+        let first = crew.get(&api).await.json();
+        let rows = first["rows"].as_array().unwrap();
+        assert_eq!((rows.len(), &rows[0]["item"]["mark"], &rows[0]["refusals"]), (41, &json!("Z-99"), &json!([])));
+        let found = crew.get(&page).await.text;
+        assert!(!found.contains("None of") && found.contains("41 items of 61 that were looked at"), "{found}");
+        let next = first["next"].as_str().unwrap();
+        let rest = crew.get(&format!("{api}&after={next}")).await.json();
+        assert_eq!(rest["rows"].as_array().unwrap().len(), 21);
+        let step = json!({"step": "quarantine", "reason": "bent"});
+        let held = crew.json(Method::POST, &format!("/api/v1/items/{}/steps", shelf[60].item.id), &step).await;
+        assert!(held.status.is_success(), "{}", held.text);
+        let none = crew.get(&page).await.text;
+        assert!(none.contains("None of 61 items may go here") && none.contains("Only the 40 that are shown here are counted."), "{none}");
+        let second = crew.get(&format!("{page}?after={next}")).await.text;
+        assert!(second.contains("None of 21 items of this page may go here"), "{second}");
+    }
+
     async fn lines_that_take_the_same_kind_are_each_offered_the_first_that_may_go_there(world) {
         let kit = crate::issue::strong_kit();
         let twin = |of: &Thing, mark: &str| {

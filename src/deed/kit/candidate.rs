@@ -8,8 +8,8 @@ use super::{
 };
 use crate::{
     domain::{
-        Actor, Candidate, Deed, Item, JobId, Kind, KitEntry, KitLineId, KitList, Model, Store,
-        StoreId, fitness::KitItem, fold, kit_strength::gaps_of,
+        Actor, Candidate, Deed, Item, ItemId, JobId, Kind, KitEntry, KitLineId, KitList, Model,
+        RefusalCode, Store, StoreId, fitness::KitItem, fold, kit_strength::gaps_of,
     },
     rigging::Position,
     store::{Cursor, Direction, ItemFilter, ItemSort, Tx},
@@ -28,6 +28,29 @@ pub struct Look {
     pub after: Option<Cursor>,
 }
 
+/// Items are read by their marks.
+const BY_MARK: (ItemSort, Direction) = (ItemSort::Mark, Direction::Up);
+
+impl Look {
+    /// The kinds one by one; none is of whatever kind.
+    fn each_kind(&self) -> Vec<Option<Kind>> {
+        match self.kinds.as_slice() {
+            [] => vec![None],
+            some => some.iter().copied().map(Some).collect(),
+        }
+    }
+
+    fn filter(&self, kind: Option<Kind>, store: Option<StoreId>) -> ItemFilter {
+        ItemFilter {
+            search: self.search.clone(),
+            kind,
+            store,
+            without_retired: true,
+            ..ItemFilter::default()
+        }
+    }
+}
+
 /// What a look found.
 #[derive(Clone, Debug)]
 pub struct Candidates {
@@ -35,6 +58,8 @@ pub struct Candidates {
     pub rows: Vec<Candidate>,
     /// Where the next page begins.
     pub next: Option<Cursor>,
+    /// How many items were judged, those that are not shown among them.
+    pub judged: usize,
     /// Where the rest of the kit comes from; none while it is empty.
     pub near: Option<Near>,
 }
@@ -50,10 +75,14 @@ pub struct Near {
     pub of: usize,
 }
 
-/// How many candidates a page shows.
+/// How many candidates a page shows, and how many that may go the first page looks for.
 const CANDIDATES: u32 = 40;
+/// How many items are judged to find them, and how many of them are read at once.
+const MOST_JUDGED: usize = 5_000;
+const SOME: u32 = 250;
 
-/// Items that might go on, the fit ones first, each of the others with every reason against it.
+/// Items that might go on, the fit ones first, each of the others with every reason against it. The first page has what
+/// may go from wherever in the list it stands, so that many that may not go do not hide it.
 ///
 /// # Errors
 /// [`DeedError::NotFound`] if there is no such job or its rig has no such position.
@@ -69,29 +98,12 @@ pub async fn candidates(
     let stores = tx.stores().await?;
     let near = near(&bench, &stores);
     let near_id = near.as_ref().map(|near| near.store.id);
-    let Found {
-        pairs,
-        around,
-        next,
-    } = found(&mut tx, &bench, look, near_id).await?;
-    let plan = bench.plan();
-    let mut rows = Vec::new();
-    for (item, model) in pairs {
-        let candidate = KitItem {
-            item: &item,
-            model: &model,
-            position: look.position.as_deref(),
-        };
-        let refusals = bench.refusals(&plan, &around, candidate, None);
-        let gaps = gaps_of(&plan, &candidate, &refusals);
-        rows.push(Candidate {
-            with_crew: around.with_crew(item.id).cloned(),
-            store: name_of(&stores, item.store),
-            item,
-            model,
-            refusals,
-            gaps,
-        });
+    let (items, next) = looked_for(&mut tx, look, near_id).await?;
+    let found = Found::of(&mut tx, &bench, items).await?;
+    let mut rows = found.judged(look, &bench, &stores);
+    let mut judged = rows.len();
+    if look.after.is_none() {
+        judged = beyond(&mut tx, (&bench, &stores), look, &mut rows).await?;
     }
     let searched = fold(&look.search);
     rows.sort_by_key(|one| {
@@ -99,7 +111,48 @@ pub async fn candidates(
         let is_other = !searched.is_empty() && fold(&one.item.mark) != searched;
         (is_other, one.refusals.len(), one.gaps.len(), elsewhere)
     });
-    Ok(Candidates { rows, next, near })
+    Ok(Candidates {
+        rows,
+        next,
+        judged,
+        near,
+    })
+}
+
+/// Adds what may go from beyond the first page, until there are enough of it; gives how many items were judged in all.
+async fn beyond(
+    tx: &mut Tx,
+    (bench, stores): (&Bench, &[Store]),
+    look: &Look,
+    rows: &mut Vec<Candidate>,
+) -> Result<usize, DeedError> {
+    // What stands at the position now is no reason against what might go there instead.
+    let may_go = |one: &Candidate| {
+        let mut against = one.refusals.iter().map(|refusal| refusal.code);
+        against.all(|code| code == RefusalCode::PositionFilled)
+    };
+    let mut seen: HashSet<ItemId> = rows.iter().map(|one| one.item.id).collect();
+    let mut fit = rows.iter().filter(|one| may_go(one)).count();
+    for kind in look.each_kind() {
+        let mut after = None;
+        while fit < CANDIDATES as usize && seen.len() < MOST_JUDGED {
+            let filter = look.filter(kind, None);
+            let page = tx.items(&filter, BY_MARK, after.as_ref(), SOME).await?;
+            let mut items = page.rows;
+            items.retain(|item| seen.insert(item.id));
+            let found = Found::of(tx, bench, items).await?;
+            let mut further = found.judged(look, bench, stores);
+            further.retain(may_go);
+            further.truncate((CANDIDATES as usize).saturating_sub(fit));
+            fit += further.len();
+            rows.extend(further);
+            after = page.next;
+            if after.is_none() {
+                break;
+            }
+        }
+    }
+    Ok(seen.len())
 }
 
 /// How many alternatives are offered in the place of an item, and of how many refused items.
@@ -140,14 +193,10 @@ pub async fn alternatives(
         let found = match read.entry(kinds) {
             Entry::Occupied(there) => there.into_mut(),
             Entry::Vacant(unread) => {
-                let look = Look {
-                    kinds: unread.key().clone(),
-                    ..Look::default()
-                };
-                let mut found = found(&mut tx, &bench, &look, near).await?;
                 let elsewhere = |item: &Item| near.is_some_and(|near| item.store != near);
-                found.pairs.sort_by_key(|(item, _)| elsewhere(item));
-                unread.insert(found)
+                let mut items = all_of(&mut tx, unread.key()).await?;
+                items.sort_by_key(elsewhere);
+                unread.insert(Found::of(&mut tx, &bench, items).await?)
             }
         };
         all.insert(entry.line.id, found.instead_of(entry, &bench, &stores));
@@ -155,31 +204,63 @@ pub async fn alternatives(
     Ok(all)
 }
 
-/// What a look finds, and what the team knows about it.
+/// All items of these kinds that are not retired, as many as are judged at most.
+async fn all_of(tx: &mut Tx, kinds: &[Kind]) -> Result<Vec<Item>, DeedError> {
+    let look = Look::default();
+    let mut items = Vec::new();
+    for kind in kinds {
+        let mut after = None;
+        while items.len() < MOST_JUDGED {
+            let filter = look.filter(Some(*kind), None);
+            let page = tx.items(&filter, BY_MARK, after.as_ref(), SOME).await?;
+            items.extend(page.rows);
+            after = page.next;
+            if after.is_none() {
+                break;
+            }
+        }
+    }
+    Ok(items)
+}
+
+/// Items, and what the team knows about them.
 struct Found {
     pairs: Vec<(Item, Model)>,
     around: Surroundings,
-    next: Option<Cursor>,
-}
-
-async fn found(
-    tx: &mut Tx,
-    bench: &Bench,
-    look: &Look,
-    near: Option<StoreId>,
-) -> Result<Found, DeedError> {
-    let (items, next) = looked_for(tx, look, near).await?;
-    let pairs = with_models(tx, items).await?;
-    let all = pairs.iter().map(|(item, model)| (item, model));
-    let around = Surroundings::of(tx, (&bench.job, bench.now), all).await?;
-    Ok(Found {
-        pairs,
-        around,
-        next,
-    })
 }
 
 impl Found {
+    async fn of(tx: &mut Tx, bench: &Bench, items: Vec<Item>) -> Result<Self, DeedError> {
+        let pairs = with_models(tx, items).await?;
+        let all = pairs.iter().map(|(item, model)| (item, model));
+        let around = Surroundings::of(tx, (&bench.job, bench.now), all).await?;
+        Ok(Self { pairs, around })
+    }
+
+    /// Each with every reason against it.
+    fn judged(self, look: &Look, bench: &Bench, stores: &[Store]) -> Vec<Candidate> {
+        let plan = bench.plan();
+        let Self { pairs, around } = self;
+        let judged = pairs.into_iter().map(|(item, model)| {
+            let candidate = KitItem {
+                item: &item,
+                model: &model,
+                position: look.position.as_deref(),
+            };
+            let refusals = bench.refusals(&plan, &around, candidate, None);
+            let gaps = gaps_of(&plan, &candidate, &refusals);
+            Candidate {
+                with_crew: around.with_crew(item.id).cloned(),
+                store: name_of(stores, item.store),
+                item,
+                model,
+                refusals,
+                gaps,
+            }
+        });
+        judged.collect()
+    }
+
     /// The first that may go in the place of what stands on the list, as if that were not there, with nothing lacking.
     fn instead_of(&self, entry: &KitEntry, bench: &Bench, stores: &[Store]) -> Vec<Candidate> {
         let plan = bench.plan();
@@ -240,29 +321,17 @@ async fn looked_for(
     look: &Look,
     near: Option<StoreId>,
 ) -> Result<(Vec<Item>, Option<Cursor>), DeedError> {
-    let filter = |kind, store| ItemFilter {
-        search: look.search.clone(),
-        kind,
-        store,
-        without_retired: true,
-        ..ItemFilter::default()
-    };
-    let sort = (ItemSort::Mark, Direction::Up);
-    let kinds: Vec<Option<Kind>> = match look.kinds.as_slice() {
-        [] => vec![None],
-        some => some.iter().copied().map(Some).collect(),
-    };
+    let kinds = look.each_kind();
     let paged = kinds.len() == 1;
     let after = look.after.as_ref().filter(|_| paged);
     let (mut rows, mut next) = (Vec::new(), None);
     for kind in kinds {
         if near.is_some() && after.is_none() {
-            let filter = filter(kind, near);
-            rows.extend(tx.items(&filter, sort, None, CANDIDATES).await?.rows);
+            let filter = look.filter(kind, near);
+            rows.extend(tx.items(&filter, BY_MARK, None, CANDIDATES).await?.rows);
         }
-        let page = tx
-            .items(&filter(kind, None), sort, after, CANDIDATES)
-            .await?;
+        let filter = look.filter(kind, None);
+        let page = tx.items(&filter, BY_MARK, after, CANDIDATES).await?;
         rows.extend(page.rows);
         next = page.next.filter(|_| paged);
     }

@@ -1,5 +1,6 @@
 //! Jobs: the list, the plan, the kit list, what may go at a position, and the verdict.
 
+mod above;
 mod answer;
 mod brief;
 mod change;

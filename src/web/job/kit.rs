@@ -158,7 +158,10 @@ pub(super) async fn position_sheet(
     };
     let pairs = [("q", wanted.q.as_str()), ("kind", kind)];
     let after = wanted.after.as_deref().unwrap_or_default();
-    let shown = words::count(found.rows.len(), "item", "items");
+    let mut shown = words::count(found.rows.len(), "item", "items");
+    if found.judged > found.rows.len() {
+        shown = format!("{shown} of {} that were looked at", found.judged);
+    }
     let shell = shell_at(signed, &format!("{title}: {}", list.job.title), &here);
     let mut sheet = PositionSheet {
         shell,
@@ -182,7 +185,7 @@ pub(super) async fn position_sheet(
         noted: Noted::default(),
         here,
     };
-    sheet.fill(&found.rows, || KitLineId::new().to_string());
+    sheet.fill((&found.rows, found.judged), || KitLineId::new().to_string());
     Ok(sheet)
 }
 
