@@ -174,11 +174,7 @@ impl PositionSheet {
             };
             let against = grouped(candidates, told, &self.shell);
             let looked_at = words::count(candidates.len() + hidden, "item", "items");
-            let page = if self.pager.first.is_some() {
-                " of this page"
-            } else {
-                ""
-            };
+            let page = self.pager.first.as_ref().map_or("", |_| " of this page");
             let (tone, which) = match in_place {
                 Some(_) => (Tone::Note, "the other "),
                 None => (Tone::Stop, ""),
