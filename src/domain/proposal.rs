@@ -26,7 +26,10 @@ mod stock;
 mod tripod;
 mod worn;
 
-use std::collections::{BTreeSet, HashMap};
+use std::{
+    cmp::Reverse,
+    collections::{BTreeSet, HashMap},
+};
 
 use serde::Serialize;
 use time::{Date, Duration};
@@ -201,7 +204,7 @@ fn propose_from(plan: &Plan<'_>, stock: &Stock<'_>) -> Proposal {
     let free = market.lying.free();
     let mut meeting = Meeting::default();
     let mut barred: Vec<(usize, ModelId)> = Vec::new();
-    let mut first: Option<(Filling, KitVerdict)> = None;
+    let mut nearest: Option<Tried> = None;
     for _ in 0..MOST_ROUNDS {
         let variants: Vec<_> = combinations
             .iter()
@@ -211,25 +214,65 @@ fn propose_from(plan: &Plan<'_>, stock: &Stock<'_>) -> Proposal {
             break;
         };
         let filled = market.filled_that_must(&filling);
-        let before = first.as_ref().map(|(first, _)| first);
-        if before.is_some_and(|first| filled < market.filled_that_must(first)) {
+        let before = nearest.as_ref().map(|before| &before.filling);
+        if before.is_some_and(|before| filled < market.filled_that_must(before)) {
             break;
         }
         let verdict = kit_verdict(plan, &market.kit(&filling), Extent::Answer);
         let failing = failing(&verdict, stock, &market, &filling);
-        if verdict.passes || failing.is_empty() {
-            first = Some((filling, verdict));
+        let tried = Tried {
+            fails: failing.len(),
+            filling,
+            verdict,
+        };
+        let ends = tried.verdict.passes;
+        if nearest
+            .as_ref()
+            .is_none_or(|before| before.rank() < tried.rank())
+        {
+            nearest = Some(tried);
+        }
+        // What nothing else can stand in for is in the way whatever is taken elsewhere.
+        let others = failing.into_iter().filter(|(slot, model)| {
+            let mut offers = variants.iter().flatten();
+            offers.any(|offer| {
+                offer.costs[*slot].is_some() && stock.items[offer.name].model.id != *model
+            })
+        });
+        let before = barred.len();
+        barred.extend(others);
+        if ends || barred.len() == before {
             break;
         }
-        first.get_or_insert((filling, verdict));
-        barred.extend(failing);
     }
-    let (filling, verdict) = first.unwrap_or_else(|| {
-        let nothing = Filling::nothing(market.slots.len());
-        let verdict = kit_verdict(plan, &market.kit(&nothing), Extent::Answer);
-        (nothing, verdict)
+    let Tried {
+        filling, verdict, ..
+    } = nearest.unwrap_or_else(|| {
+        let filling = Filling::nothing(market.slots.len());
+        Tried {
+            verdict: kit_verdict(plan, &market.kit(&filling), Extent::Answer),
+            filling,
+            fails: 0,
+        }
     });
     told(plan, stock, &market, &filling, verdict)
+}
+
+/// A kit that was put together, and how far it is from one that does.
+struct Tried {
+    filling: Filling,
+    verdict: KitVerdict,
+    /// At how many positions it fails.
+    fails: usize,
+}
+
+impl Tried {
+    /// The higher, the nearer: one of which there is an answer before one of which there is none, so that a refusal names
+    /// what cannot be helped.
+    fn rank(&self) -> (bool, bool, Reverse<usize>) {
+        let answered = self.verdict.assessment.is_some();
+        (self.verdict.passes, answered, Reverse(self.fails))
+    }
 }
 
 /// The new items that are not strong enough, or whose approval holds only in a set, at their slots.

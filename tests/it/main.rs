@@ -139,6 +139,7 @@ mod proposal;
 mod proposal_facts;
 mod proposal_first;
 mod proposal_page;
+mod proposal_weak;
 mod proposal_worn;
 mod question;
 mod question_gap;
