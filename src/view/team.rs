@@ -19,7 +19,7 @@ pub fn nav(here: &str) -> SectionNav {
             link("People", "/people"),
             link("Competent people", "/competence"),
             link("Outside auditors", "/guests"),
-            link("Name, rulebook, time zone", "/team"),
+            link("Name, rulebook, employer", "/team"),
             link("Webhooks", "/team/webhooks"),
             link("What goes out", "/team/outgoing"),
         ],

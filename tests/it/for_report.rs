@@ -187,11 +187,11 @@ on_both_databases! {
         let (Some(intake), Some(periodic)) = (report(&auditor, &intake).await, report(&auditor, &periodic).await) else { return };
         says(&intake, &["Employer, name and address North Water 1 Quay Street", "Premises Depot 2 Tarn", "none on record; this is the one of its intake",
             "Safe working load 3 kN", "First after installation or assembly yes; it was installed rightly and is safe to operate",
-            "Defects, and what was found nothing failed, and nothing is to be watched", "alteration needed none, since no defect is a danger",
+            "Defects, and what was found nothing failed, and nothing is to be watched", "alteration none, since no defect is a danger",
             "Danger now, or by which date no defect is or could become a danger to persons", "Tests made none",
             "Address 7 Fell Road Tarn", "Qualifications five days of course", "Employer of the examiner North Water 1 Quay Street", "Schedule 1."]);
         says(&periodic, &["Examined at Shaft 3", "Premises of the team Depot 2 Tarn", "Previous thorough examination 2026-01-10",
-            "First after installation or assembly no", "Defects, and what was found two soft places", "alteration needed cut off the end",
+            "First after installation or assembly no", "Defects, and what was found two soft places", "alteration cut off the end",
             "Danger now, or by which date a defect is a danger to persons now", "Latest date of the next one none; it is out of use until it is found fit", "Tests made bent by hand"]);
         for text in [&intake, &periodic] {
             assert!(!text.contains("Not recorded here") && !text.contains("is not complete under that law"), "{text}");

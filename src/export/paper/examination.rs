@@ -347,11 +347,7 @@ fn remedies(examination: &Examination) -> [Asked; 4] {
     };
     let danger = report.danger.map(Danger::words);
     [
-        (
-            Some(8),
-            "Repair, renewal or alteration needed",
-            Cell::new(repair),
-        ),
+        (Some(8), "Repair, renewal or alteration", Cell::new(repair)),
         (Some(8), "Danger now, or by which date", Cell::of(danger)),
         (Some(8), "Latest date of the next one", next),
         (Some(8), "Tests made", Cell::new(report.tests.as_str())),

@@ -228,18 +228,23 @@ fn for_report(form: &Form, subject: &Subject<'_>, draft: &ExaminationDraft) -> O
 
 /// Whether it is the first after the gear was installed at a new place.
 fn firsts() -> Choices {
-    let mut firsts: Choices = vec![(String::new(), "not said".to_owned())];
-    firsts.extend(FirstThere::ALL.map(|one| (key_of(one), one.word().to_owned())));
+    let words = |first| match first {
+        FirstThere::No => "No",
+        FirstThere::YesSafe => "Yes; installed rightly, and safe",
+        FirstThere::YesNotSafe => "Yes; not rightly, or not safe",
+    };
+    let mut firsts: Choices = vec![(String::new(), "Not said".to_owned())];
+    firsts.extend(FirstThere::ALL.map(|one| (key_of(one), words(one).to_owned())));
     firsts
 }
 
 /// Whether a defect is a danger.
 fn dangers() -> Choices {
     let dangers = [
-        ("", "not said"),
-        ("none", "no defect is or could become one"),
-        ("now", "a defect is one now"),
-        ("by", "not yet; a defect could become one by the day below"),
+        ("", "Not said"),
+        ("none", "None is, or could become one"),
+        ("now", "One is, now"),
+        ("by", "Not yet; by the day below"),
     ];
     let dangers = dangers.map(|(key, words)| (key.to_owned(), words.to_owned()));
     dangers.into()
