@@ -12,7 +12,7 @@ use ropeloft::{
         export::{Key, Order, Wanted, begin_from_console},
         history::Of,
     },
-    domain::{Actor, Change, Clock, ImportTaken, Person, PersonId, Role, Team, TeamId, Zone},
+    domain::{Actor, Change, Clock, ImportTaken, Person, PersonId, Role, Team, TeamId},
     export::FileForm,
     store::{Database, EntryFilter, Files},
 };
@@ -43,13 +43,7 @@ fn forget() {
 
 /// A team with a long history.
 async fn long_history(database: &Database) -> TeamId {
-    let team = Team {
-        id: TeamId::new(),
-        name: "Bench".into(),
-        rulebook: "european".into(),
-        time_zone: Zone::UTC,
-        return_by_two: false,
-    };
+    let team = Team::new(TeamId::new(), "Bench", "european");
     let person = Person {
         id: PersonId::new(),
         name: "Officer".into(),

@@ -4,9 +4,9 @@ use std::path::Path;
 
 use ropeloft::{
     domain::{
-        Actor, Change, Examination, ExaminationId, ExaminationKind, Item, ItemDraft, ItemId, Job,
-        JobDraft, JobId, Kind, KitLine, KitLineId, Model, ModelDraft, ModelId, Person, PersonId,
-        RatingDraft, Role, Store, StoreId, Team, TeamId, Verdict, Zone,
+        Actor, Change, Examination, ExaminationId, ExaminationKind, ForReport, Item, ItemDraft,
+        ItemId, Job, JobDraft, JobId, Kind, KitLine, KitLineId, Model, ModelDraft, ModelId, Person,
+        PersonId, RatingDraft, Role, Store, StoreId, Team, TeamId, Verdict, Zone,
     },
     store::Database,
 };
@@ -89,13 +89,7 @@ impl Large {
 
 /// Founds the team in a new database and gives its officer.
 pub async fn founded(database: &Database) -> Actor {
-    let team = Team {
-        id: TeamId::new(),
-        name: "Bench".into(),
-        rulebook: "european".into(),
-        time_zone: Zone::UTC,
-        return_by_two: false,
-    };
+    let team = Team::new(TeamId::new(), "Bench", "european");
     let person = Person {
         id: PersonId::new(),
         name: "Officer".into(),
@@ -176,6 +170,7 @@ pub fn examination(officer: &Actor, item: ItemId, on: Date) -> Examination {
         checklist: None,
         answers: Vec::new(),
         length_now: None,
+        report: ForReport::default(),
     }
 }
 

@@ -134,11 +134,8 @@ async fn check(
     match person.check() {
         Ok(person) => {
             let team = wrong.or(|| Team {
-                id: TeamId::new(),
-                name: team,
-                rulebook: draft.rulebook.clone(),
                 time_zone: time_zone.unwrap_or_default(),
-                return_by_two: false,
+                ..Team::new(TeamId::new(), team, draft.rulebook.as_str())
             })?;
             let qualification = qualification.map(|mut one| {
                 one.holder = Holder::Person(person.id);

@@ -7,8 +7,8 @@ use time::Date;
 use super::{DeedError, Desk, permit};
 use crate::{
     domain::{
-        Actor, Change, Deed, FieldErrors, MOST_TYPED, NameRemoval, NameRemovalDraft, Person,
-        PersonId, SealedName, date::write_day,
+        Actor, Change, Deed, FieldErrors, Holder, MOST_TYPED, NameRemoval, NameRemovalDraft,
+        Person, PersonId, SealedName, date::write_day,
     },
     store::{Direction, EntryFilter, StoreError, Tx, WriteTx},
 };
@@ -18,7 +18,8 @@ const LINKS: u32 = 200;
 /// How many removals are shown.
 const REMOVALS: u32 = 50;
 
-/// Removes a name: of a person of the team every name that the account ever had, and all that they sign in with.
+/// Removes a name: of a person of the team every name that the account ever had, and all that they sign in with. The
+/// addresses on their qualifications go with it.
 ///
 /// What somebody wrote into notes and reasons, files that were put on records and files that were taken away stay as
 /// they are; the removal says in which entries the name was typed.
@@ -38,7 +39,7 @@ pub async fn remove(
     let people = tx.people().await?;
     let person = chosen(draft, &people)?;
     held_against(person, actor, &name, &people)?;
-    let names = match person {
+    let mut names = match person {
         Some(person) => names_of_account(&mut tx, person).await?,
         None => tx.sealed_names(&[name.clone()].into()).await?,
     };
@@ -46,6 +47,8 @@ pub async fn remove(
         let sentence = "No record holds exactly this name where records name people.";
         return Err(FieldErrors::one("name", "unknown", sentence).into());
     }
+    let addresses = addresses(&mut tx, person, &names).await?;
+    names.extend(addresses);
     for name in &names {
         if let Some(seq) = tx.first_in_plain(&name.name).await? {
             let sentence = format!(
@@ -75,6 +78,27 @@ pub async fn remove(
         tracing::warn!(error = %error, "Could not write the file anew after a name was removed");
     }
     Ok(removal)
+}
+
+/// The addresses on the qualifications of whoever is named. One that somebody else's qualification has too stays, since
+/// one text has one seal: it is theirs as well, such as that of a firm.
+async fn addresses(
+    tx: &mut Tx,
+    person: Option<&Person>,
+    names: &[SealedName],
+) -> Result<Vec<SealedName>, StoreError> {
+    let all = tx.qualifications().await?.into_iter();
+    let (theirs, others): (Vec<_>, Vec<_>) =
+        all.filter(|one| !one.address.is_empty())
+            .partition(|one| match &one.holder {
+                Holder::Person(id) => person.is_some_and(|person| person.id == *id),
+                Holder::Outside { name, .. } => names.iter().any(|known| known.name == *name),
+            });
+    let mut addresses: BTreeSet<String> = theirs.into_iter().map(|one| one.address).collect();
+    for other in others {
+        addresses.remove(&other.address);
+    }
+    tx.sealed_names(&addresses).await
 }
 
 /// The entries in which one of the names was typed.

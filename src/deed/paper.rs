@@ -158,13 +158,15 @@ pub async fn report(
         Some(edition) => Some(checklist::of_edition(&mut tx, edition).await?),
         None => None,
     };
+    let stamp = stamp(&mut tx, actor).await?;
     let reported = Reported {
         examination,
         recorder: recorder.map_or_else(String::new, |person| person.name),
         qualification,
         list,
+        employer: stamp.team.employer.clone(),
+        premises: stamp.team.premises.clone(),
     };
-    let stamp = stamp(&mut tx, actor).await?;
     let rulebook = rulebook::home(&mut tx).await?;
     drop(tx);
     let evidence = file.attachments.iter();

@@ -1,4 +1,5 @@
-//! The team itself: its name, the rulebook that new jobs start from, and the time zone it lives in.
+//! The team itself: its name, the rulebook that new jobs start from, the time zone it lives in, and for whom and where
+//! its gear is examined.
 
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
@@ -21,6 +22,10 @@ pub struct TeamDraft {
     pub time_zone: String,
     /// `yes` where a second competent person confirms a return from quarantine, `no` where not; empty leaves it.
     pub return_by_two: String,
+    /// Name and address of the employer, in several lines; none leaves it, an empty one takes it away.
+    pub employer: Option<String>,
+    /// The address of the premises, in several lines; none leaves it, an empty one takes it away.
+    pub premises: Option<String>,
     /// The [`mark`] of the team as it was shown; empty if the newest is meant.
     pub seen: String,
 }
@@ -33,33 +38,40 @@ impl TeamDraft {
     pub fn found(&self, id: TeamId) -> Result<Team, FieldErrors> {
         let mut wrong = FieldErrors::default();
         check_rulebook(&mut wrong, self.rulebook.trim());
-        both(wrong, self.check(id, (&Zone::UTC, false)))
+        both(wrong, self.check(&Team::new(id, "", "")))
     }
 
-    /// The team that was typed in, under this id; in the time zone `kept` and with the rule `two` where none was
-    /// typed. Whether it
-    /// has the rulebook is for the deed to say.
+    /// The team `was` with what was typed in; what was left out stays. Whether it has the rulebook is for the deed to
+    /// say.
     ///
     /// # Errors
     /// Every field that does not hold.
-    pub fn check(&self, id: TeamId, (kept, two): (&Zone, bool)) -> Result<Team, FieldErrors> {
+    pub fn check(&self, was: &Team) -> Result<Team, FieldErrors> {
         let mut wrong = FieldErrors::default();
         let name = wrong.line("name", &self.name);
         let rulebook = wrong.line("rulebook", &self.rulebook);
         let time_zone = match self.time_zone.trim() {
-            "" => Some(kept.clone()),
+            "" => Some(was.time_zone.clone()),
             name => wrong.keep("time_zone", "choice", Zone::read(name)),
         };
         let return_by_two = match self.return_by_two.trim() {
-            "" => two,
+            "" => was.return_by_two,
             text => wrong.tick("return_by_two", text),
         };
+        let mut address = |field: &str, typed: &Option<String>, kept: &String| match typed {
+            Some(text) => wrong.address(field, text),
+            None => kept.clone(),
+        };
+        let employer = address("employer", &self.employer, &was.employer);
+        let premises = address("premises", &self.premises, &was.premises);
         wrong.or(|| Team {
-            id,
+            id: was.id,
             name,
             rulebook,
             time_zone: time_zone.unwrap_or_default(),
             return_by_two,
+            employer,
+            premises,
         })
     }
 }
@@ -98,7 +110,7 @@ pub async fn show(desk: &Desk, actor: &Actor) -> Result<Team, DeedError> {
         .ok_or(DeedError::NotFound("team"))
 }
 
-/// Changes the team's name, rulebook or time zone. Jobs that are planned keep their rulebook and their moments.
+/// Changes what is settled for the team: its name, rulebook, time zone, employer and the like. Jobs that are planned keep their rulebook and their moments.
 ///
 /// # Errors
 /// Every field that does not hold; [`DeedError::Stale`].
@@ -108,10 +120,7 @@ pub async fn revise(desk: &Desk, actor: &Actor, draft: &TeamDraft) -> Result<(),
     let (was, _) = tx.this_team().await?.ok_or(DeedError::NotFound("team"))?;
     let mut wrong = FieldErrors::default();
     rulebook::check_home(&mut tx, &mut wrong, draft.rulebook.trim()).await?;
-    let team = both(
-        wrong,
-        draft.check(was.id, (&was.time_zone, was.return_by_two)),
-    )?;
+    let team = both(wrong, draft.check(&was))?;
     if !draft.seen.is_empty() && draft.seen != mark(&was) {
         return Err(DeedError::Stale(FieldErrors::default()));
     }
@@ -127,8 +136,8 @@ pub async fn revise(desk: &Desk, actor: &Actor, draft: &TeamDraft) -> Result<(),
 pub fn mark(team: &Team) -> String {
     let two = if team.return_by_two { "two" } else { "one" };
     let text = format!(
-        "{}\u{0}{}\u{0}{}\u{0}{two}",
-        team.name, team.rulebook, team.time_zone
+        "{}\u{0}{}\u{0}{}\u{0}{two}\u{0}{}\u{0}{}",
+        team.name, team.rulebook, team.time_zone, team.employer, team.premises
     );
     hex::encode(&Sha256::digest(text)[..8])
 }

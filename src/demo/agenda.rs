@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use time::{Date, OffsetDateTime};
 
 use super::sheet::Act;
-use crate::domain::{ExaminationKind, Verdict};
+use crate::domain::{ExaminationKind, ForReportDraft, Verdict};
 
 /// Something that is to happen. Numbers are places in the tables.
 pub(super) enum Task {
@@ -58,6 +58,7 @@ pub(super) struct Look {
     pub(super) kind: ExaminationKind,
     pub(super) on: Date,
     pub(super) verdict: Verdict,
+    pub(super) report: ForReportDraft,
     /// What was found; empty takes a line from the table of findings.
     pub(super) findings: String,
     /// When the next one is due; nothing is the longest that is allowed.

@@ -11,7 +11,8 @@ use super::{DemoError, rope};
 use crate::domain::date::{Made, add_months, write_day};
 use crate::domain::{
     AnswerDraft, Change, Checklist, ExaminationBasis, ExaminationDraft, ExaminationId,
-    ExaminationKind, ItemDraft, ItemId, ItemState, Kind, Model, ModelId, Verdict, Zone,
+    ExaminationKind, ForReportDraft, ItemDraft, ItemId, ItemState, Kind, Model, ModelId, Verdict,
+    Zone,
 };
 
 /// Notes when each item comes in and when it is examined.
@@ -34,6 +35,7 @@ pub(super) fn plan(play: &mut Play<'_>) -> Result<(), DemoError> {
                     findings: String::new(),
                     due: day.due,
                     examiner: String::new(),
+                    report: ForReportDraft::default(),
                 };
                 let hour = if day.recorded == day.on { 13 } else { 8 };
                 play.agenda
@@ -200,6 +202,7 @@ impl Play<'_> {
             },
             verdict: look.verdict.key().to_owned(),
             next_due_on: look.due.map(write_day).unwrap_or_default(),
+            report: look.report.clone(),
             ..ExaminationDraft::default()
         };
         let list = self.list(look, model);

@@ -7,8 +7,8 @@ use super::agenda::{Look, Task};
 use super::day::moment;
 use super::play::Play;
 use crate::domain::{
-    Change, ExaminationKind, JobDraft, JobEnd, JobId, JobState, UsageDraft, Verdict, Zone,
-    write_moment,
+    Change, ExaminationKind, ForReportDraft, JobDraft, JobEnd, JobId, JobState, UsageDraft,
+    Verdict, Zone, write_moment,
 };
 
 /// Notes when each job is planned.
@@ -107,6 +107,7 @@ impl Play<'_> {
             verdict: Verdict::Fit,
             findings: String::new(),
             due: None,
+            report: ForReportDraft::default(),
             examiner: self.people["crew"].name.clone(),
         }
     }

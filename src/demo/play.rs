@@ -114,6 +114,8 @@ impl Play<'_> {
             rulebook: self.sheets.team.team.rulebook.clone(),
             time_zone: Zone::UTC,
             return_by_two: false,
+            employer: self.sheets.team.team.employer.clone(),
+            premises: self.sheets.team.team.premises.clone(),
         };
         for line in &self.sheets.team.person {
             let person = Person {
@@ -161,6 +163,7 @@ impl Play<'_> {
                 from: write_day(at.date()),
                 until: until.map(write_day).unwrap_or_default(),
                 evidence: line.evidence.clone(),
+                address: line.address.clone(),
             };
             let one = draft
                 .check(QualificationId(self.stamp.next(at)), at.date())

@@ -6,7 +6,9 @@ use super::DemoError;
 use super::agenda::{Look, Task};
 use super::day::moment;
 use super::play::Play;
-use crate::domain::{Change, ExaminationKind, RoundDraft, RoundId, Verdict, date::write_day};
+use crate::domain::{
+    Change, ExaminationKind, ForReportDraft, RoundDraft, RoundId, Verdict, date::write_day,
+};
 
 /// Notes when each round is planned, and when its items are looked at.
 pub(super) fn plan(play: &mut Play<'_>) {
@@ -23,6 +25,7 @@ pub(super) fn plan(play: &mut Play<'_>) {
                 findings: String::new(),
                 due: None,
                 examiner: String::new(),
+                report: ForReportDraft::default(),
             };
             let at = moment(looked, 17, minutes);
             play.agenda.add(at, Task::Examine(look));

@@ -7,8 +7,8 @@ use serde::de::DeserializeOwned;
 
 use super::{DemoError, job_line::JobLine, picture::Picture};
 use crate::domain::{
-    CutDraft, EventKind, ExaminationKind, ItemStep, Kind, ModelDraft, RetiredFor, Role, UsageDraft,
-    Verdict,
+    CutDraft, EventKind, ExaminationKind, ForReportDraft, ItemStep, Kind, ModelDraft, RetiredFor,
+    Role, UsageDraft, Verdict,
 };
 
 /// All tables.
@@ -48,6 +48,7 @@ pub(super) struct CompetentLine {
     /// For how many months; nothing is until it is ended.
     pub(super) months: Option<u16>,
     pub(super) evidence: String,
+    pub(super) address: String,
 }
 
 #[derive(Deserialize)]
@@ -55,6 +56,8 @@ pub(super) struct CompetentLine {
 pub(super) struct TeamLine {
     pub(super) name: String,
     pub(super) rulebook: String,
+    pub(super) employer: String,
+    pub(super) premises: String,
 }
 
 #[derive(Deserialize)]
@@ -209,6 +212,9 @@ pub(super) struct Act {
     pub(super) text: String,
     /// For what it is retired, if somebody chose one.
     pub(super) retired_for: Option<RetiredFor>,
+    /// What the report of an examination tells beside.
+    #[serde(default)]
+    pub(super) report: ForReportDraft,
     #[serde(flatten)]
     pub(super) what: What,
 }

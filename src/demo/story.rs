@@ -61,7 +61,7 @@ impl Play<'_> {
     ) -> Result<(), DemoError> {
         match &act.what {
             What::Event(kind) => self.event(at, mark, *kind, act),
-            What::Verdict(verdict) => self.verdict(at, mark, *verdict, &act.text),
+            What::Verdict(verdict) => self.verdict(at, mark, *verdict, act),
             What::Step(step) => {
                 let (item, _) = self.item(mark)?;
                 let stepped = ItemStepped {
@@ -197,7 +197,7 @@ impl Play<'_> {
         at: OffsetDateTime,
         mark: &str,
         verdict: Verdict,
-        findings: &str,
+        act: &Act,
     ) -> Result<(), DemoError> {
         let (item, _) = self.item(mark)?;
         let kind = if item.state == ItemState::InService {
@@ -210,7 +210,8 @@ impl Play<'_> {
             kind,
             on: at.date(),
             verdict,
-            findings: findings.to_owned(),
+            findings: act.text.clone(),
+            report: act.report.clone(),
             due: None,
             examiner: String::new(),
         };

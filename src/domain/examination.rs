@@ -1,15 +1,20 @@
 //! A dated look at an item with findings and a verdict.
 
+mod for_report;
+mod next_due;
+
 use std::collections::BTreeMap;
 
+use for_report::Beside;
+pub use for_report::{Danger, FirstThere, ForReport, ForReportDraft};
+use next_due::Examined;
 use serde::{Deserialize, Serialize};
 use time::Date;
 
 use super::checklist::{Looked, read_answers, shorter_than_recorded};
-use super::date::{add_months, in_reach, iso, read_day, write_day};
+use super::date::iso;
 use super::entered::EnteredLength;
 use super::item::{past_day, readable};
-use super::rating::optional;
 use super::{
     Answer, AnswerDraft, Checklist, Competence, Event, ExaminationId, ExaminationKind, FieldErrors,
     Finding, ItemId, Kind, LONGEST_NOTE, ListEdition, ModelLimit, PersonId, QualificationId,
@@ -61,6 +66,9 @@ pub struct Examination {
     /// Its length from that day on, where it was measured shorter than its record said.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub length_now: Option<EnteredLength>,
+    /// What its report tells beside; empty where nobody said, or it was recorded before that was asked.
+    #[serde(default, skip_serializing_if = "ForReport::is_empty")]
+    pub report: ForReport,
 }
 
 impl Examination {
@@ -100,6 +108,8 @@ pub struct ExaminationDraft {
     /// The `state_since` of the item when it was looked at; empty asks nothing. Where its state changed since, "fit" is
     /// not recorded: whoever looked did not know of it.
     pub seen: String,
+    /// What its report tells beside, of a thorough one; all of it may be left out.
+    pub report: ForReportDraft,
 }
 
 /// What an examination is checked against.
@@ -159,7 +169,15 @@ impl ExaminationDraft {
                 "Write what was found; an item is not taken out of use without it.",
             );
         }
-        let next_due_on = self.next_due(kind, verdict, on, basis, &mut wrong);
+        let looked = (thorough, verdict, on);
+        let report = self.for_report(looked, (&findings, &answers), &mut wrong);
+        let examined = Examined {
+            kind,
+            verdict,
+            on,
+            danger_by: report.danger_by(),
+        };
+        let next_due_on = self.next_due(examined, basis, &mut wrong);
         let markings_readable = self.markings(&answers, basis.list, &mut wrong);
         match (kind, verdict, on) {
             (Some(kind), Some(verdict), Some(on)) if wrong.is_empty() => Ok(Examination {
@@ -182,9 +200,30 @@ impl ExaminationDraft {
                     .map(|list| list.edition),
                 length_now: shorter_than_recorded(&answers, basis.length),
                 answers,
+                report,
             }),
             _ => Err(wrong),
         }
+    }
+
+    /// What its report tells beside; a line of the list that fails or is to be watched has its words as findings have.
+    fn for_report(
+        &self,
+        (thorough, verdict, on): (bool, Option<Verdict>, Option<Date>),
+        (findings, answers): (&str, &[Answer]),
+        wrong: &mut FieldErrors,
+    ) -> ForReport {
+        let seen = |one: &Answer| matches!(one.outcome, Finding::Fail | Finding::Watch);
+        let beside = Beside {
+            thorough,
+            verdict,
+            on,
+            has_words: !findings.is_empty() || answers.iter().any(seen),
+        };
+        self.report.check(beside).unwrap_or_else(|part| {
+            wrong.nest("report", part);
+            ForReport::default()
+        })
     }
 
     /// Who looked, and by which qualification where one is needed.
@@ -326,56 +365,5 @@ impl ExaminationDraft {
             );
         }
         (kind, verdict)
-    }
-
-    /// The next due day: what was typed, but never later than the interval allows.
-    fn next_due(
-        &self,
-        kind: Option<ExaminationKind>,
-        verdict: Option<Verdict>,
-        on: Option<Date>,
-        basis: &ExaminationBasis<'_>,
-        wrong: &mut FieldErrors,
-    ) -> Option<Date> {
-        let typed = optional(&self.next_due_on, |text| {
-            wrong.keep("next_due_on", "date", read_day(text).and_then(in_reach))
-        });
-        if verdict != Some(Verdict::Fit) || !kind?.is_thorough() {
-            if typed.is_some() {
-                wrong.add("next_due_on", "choice", "Only a thorough examination that ends in fit sets the next due day; leave this empty.");
-            }
-            return None;
-        }
-        let on = on?;
-        let latest = add_months(on, basis.interval_months);
-        match typed {
-            Some(day) if day <= on => {
-                wrong.add(
-                    "next_due_on",
-                    "range",
-                    format!(
-                        "The next one must be after this one, {}, not {}.",
-                        write_day(on),
-                        write_day(day)
-                    ),
-                );
-                None
-            }
-            Some(day) if day > latest => {
-                wrong.add(
-                    "next_due_on",
-                    "range",
-                    format!(
-                        "The rules allow {} months, until {}, not {}.",
-                        basis.interval_months,
-                        write_day(latest),
-                        write_day(day)
-                    ),
-                );
-                None
-            }
-            Some(day) => Some(day),
-            None => Some(latest),
-        }
     }
 }

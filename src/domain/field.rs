@@ -130,6 +130,8 @@ impl fmt::Display for FieldErrors {
 pub const LONGEST_LINE: usize = 200;
 /// The longest a note may be.
 pub const LONGEST_NOTE: usize = 4000;
+/// The longest an address may be.
+pub const LONGEST_ADDRESS: usize = 500;
 
 /// Checks texts that people type; collects what is wrong.
 impl FieldErrors {
@@ -181,6 +183,19 @@ impl FieldErrors {
             self.add(field, "text", "Take out the control characters.");
         }
         text.to_owned()
+    }
+
+    /// A postal address of several lines, with or without a name above it, that may be empty. Blank lines are left out,
+    /// so that one address is one text however it was typed.
+    pub fn address(&mut self, field: &str, text: &str) -> String {
+        let lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
+        let lines: Vec<&str> = lines.collect();
+        let text = lines.join("\n");
+        self.length(field, &text, LONGEST_ADDRESS);
+        if lines.iter().any(|line| line.contains(char::is_control)) {
+            self.add(field, "text", "Take out the control characters.");
+        }
+        text
     }
 
     /// A reason that must be there.

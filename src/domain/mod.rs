@@ -144,7 +144,9 @@ pub use done::DATED;
 pub use edition::Edition;
 pub use errand::{Errand, ErrandKind, ErrandState, LEASE, MOST_ATTEMPTS, NewErrand, wait_after};
 pub use event::{Event, EventDraft, EventHold, EventKind};
-pub use examination::{Examination, ExaminationBasis, ExaminationDraft};
+pub use examination::{
+    Danger, Examination, ExaminationBasis, ExaminationDraft, FirstThere, ForReport, ForReportDraft,
+};
 pub use field::{FieldError, FieldErrors, LONGEST_LINE, LONGEST_NOTE, nested, ticked, unnested};
 pub use first_use::{FirstUse, ShownBy, UseShown};
 pub use fold::{finding_words, fold, words};

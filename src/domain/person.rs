@@ -107,6 +107,43 @@ pub struct Team {
     /// Whether a second competent person confirms a return from quarantine.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub return_by_two: bool,
+    /// Name and address of the employer for whom gear is examined and whose the people of the team are, in several
+    /// lines; empty where nobody said. It is no person's: it stands in the ledger as it is.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub employer: String,
+    /// The address of the premises at which gear is kept and examined, in several lines; empty where nobody said. It
+    /// stands in the ledger as it is, too.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub premises: String,
+}
+
+impl Team {
+    /// A team of which no more is known, on the clocks of UTC.
+    pub fn new(id: TeamId, name: impl Into<String>, rulebook: impl Into<String>) -> Self {
+        Self {
+            id,
+            name: name.into(),
+            rulebook: rulebook.into(),
+            time_zone: Zone::UTC,
+            return_by_two: false,
+            employer: String::new(),
+            premises: String::new(),
+        }
+    }
+
+    /// What is settled for it, on one line.
+    pub fn settled(&self) -> String {
+        let mut parts = vec![format!(
+            "rulebook {}, time zone {}",
+            self.rulebook, self.time_zone
+        )];
+        for (what, text) in [("employer", &self.employer), ("premises", &self.premises)] {
+            if !text.is_empty() {
+                parts.push(format!("{what} {}", text.replace('\n', ", ")));
+            }
+        }
+        parts.join("; ")
+    }
 }
 
 /// A person of a team. The password is kept apart: it is no record.

@@ -43,6 +43,11 @@ pub struct Qualification {
     pub until: Option<Date>,
     /// Why the team holds the person competent: training, paper, years of practice.
     pub evidence: String,
+    /// The address of whoever holds it, in several lines, for the report of a thorough examination; empty where nobody
+    /// said. It is personal like the name of somebody from outside, so it is sealed like that
+    /// ([`places`](super::sealed_name::places)) and goes with the name. Firm and evidence stand in the ledger as they are.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub address: String,
     /// How it was ended, if it was.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub ended: Option<Ended>,
@@ -152,6 +157,8 @@ pub struct QualificationDraft {
     pub until: String,
     /// Why the team holds the person competent.
     pub evidence: String,
+    /// The address of the person, in several lines; may be empty.
+    pub address: String,
 }
 
 impl QualificationDraft {
@@ -183,6 +190,7 @@ impl QualificationDraft {
                 "Write why: training, paper, years of practice. It is kept in the history.";
             wrong.add("evidence", "required", sentence);
         }
+        let address = wrong.address("address", &self.address);
         match holder {
             Some(holder) if wrong.is_empty() => Ok(Qualification {
                 id,
@@ -191,6 +199,7 @@ impl QualificationDraft {
                 from,
                 until,
                 evidence,
+                address,
                 ended: None,
             }),
             _ => Err(wrong),

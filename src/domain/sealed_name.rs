@@ -24,7 +24,8 @@ const FUNCTION_CHECK: &[Place] = &[&["by", "name"], &["on_device_of", "name"]];
 const SIGNER: &[Place] = &[&["by", "name"]];
 const ISSUE: &[Place] = &[&["by", "name"], &["to", "name"]];
 const EXAMINATION: &[Place] = &[&["examiner"]];
-const QUALIFICATION: &[Place] = &[&["holder", "outside", "name"]];
+/// An address names a person as well as a name does.
+const QUALIFICATION: &[Place] = &[&["holder", "outside", "name"], &["address"]];
 const GUEST: &[Place] = &[&["name"]];
 const ROUND: &[Place] = &[&["examiner"]];
 const REFUSALS: &[Place] = &[&["refusals", EACH, "who"]];

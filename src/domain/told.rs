@@ -50,9 +50,9 @@ impl Told {
     pub fn of(change: &Change, names: &Names) -> Self {
         match change {
             Change::TeamFounded(team) => Self::new(format!("Team {} founded", team.name)),
-            Change::TeamRevised(team) => Self::new(format!("Team changed: now {}", team.name)).why(
-                format!("rulebook {}, time zone {}", team.rulebook, team.time_zone),
-            ),
+            Change::TeamRevised(team) => {
+                Self::new(format!("Team changed: now {}", team.name)).why(team.settled())
+            }
             Change::PersonAdded(person) => {
                 Self::new(format!("{} joined as {}", person.name, person.role.word()))
             }

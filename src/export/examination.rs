@@ -8,10 +8,11 @@ use super::{
 use crate::domain::{Change, Entry, Examination, Finding, Names, key_of};
 
 /// How many cells a row has.
-pub const CELLS: usize = 18;
+pub const CELLS: usize = 23;
 
 /// The columns. `answers` has `key: outcome, measured, note` for each criterion of the `checklist`; both are empty where
-/// it was done by none. `done_on` and `recorded_at` are the two clocks: when somebody looked, and when it was written down.
+/// it was done by none. `done_on` and `recorded_at` are the two clocks: when somebody looked, and when it was written down. The last five are what the report of a thorough examination tells beside;
+/// each is empty where nobody said.
 pub const COLUMNS: [Column; CELLS] = [
     column("seq"),
     column("mark").on_paper(2.0),
@@ -31,6 +32,11 @@ pub const COLUMNS: [Column; CELLS] = [
     column("watched"),
     column("answers"),
     column("place"),
+    column("first_there"),
+    column("repair"),
+    column("danger"),
+    column("danger_by"),
+    column("tests"),
 ];
 
 /// The row of the examination that an entry records; any other entry has none. `models` are the titles of the models,
@@ -43,6 +49,7 @@ pub fn row<'a>(
     let Change::ExaminationRecorded(examination) = &entry.change else {
         return None;
     };
+    let report = &examination.report;
     Some([
         number(entry.seq),
         names.of(examination.item.0).into(),
@@ -62,6 +69,11 @@ pub fn row<'a>(
         count(examination, Finding::Watch),
         answers(examination).into(),
         examination.place.as_str().into(),
+        report.first.map(key_of).map_or(Cell::Nothing, Cell::from),
+        report.repair.as_str().into(),
+        report.danger.map_or(Cell::Nothing, |one| one.key().into()),
+        day(report.danger_by()),
+        report.tests.as_str().into(),
     ])
 }
 

@@ -260,7 +260,7 @@ mod tests {
     use time::macros::{date, datetime};
 
     use super::*;
-    use crate::domain::{PaperSize, Team, TeamId, Zone};
+    use crate::domain::{PaperSize, Team, TeamId};
     use crate::export::column::column;
 
     fn begun() -> Box<Workbook> {
@@ -268,13 +268,7 @@ mod tests {
             title: "Two sheets".to_owned(),
             told: Vec::new(),
             columns: vec![column("mark")],
-            team: Team {
-                id: TeamId::new(),
-                name: "North".to_owned(),
-                rulebook: "european".to_owned(),
-                time_zone: Zone::UTC,
-                return_by_two: false,
-            },
+            team: Team::new(TeamId::new(), "North", "european"),
             by: None,
             at: OffsetDateTime::UNIX_EPOCH,
             paper: PaperSize::A4,

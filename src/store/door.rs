@@ -22,7 +22,7 @@ impl Door {
     /// Every team of this server, by name.
     pub async fn teams(&mut self) -> Result<Vec<Team>, StoreError> {
         const SQL: &str = "
-            SELECT id, name, rulebook, time_zone, return_by_two, created_at
+            SELECT id, name, rulebook, time_zone, return_by_two, employer, premises, created_at
               FROM team
              ORDER BY name, id";
         let rows: Vec<TeamRow> = find_all!(self.conn, SQL)?;

@@ -62,6 +62,8 @@ pub(super) const TABLES: &[Table] = &[
             ("rulebook", Text),
             ("time_zone", Text),
             ("return_by_two", Flag),
+            ("employer", Text),
+            ("premises", Text),
             ("created_at", Moment),
         ],
         key: 1,

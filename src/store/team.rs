@@ -17,6 +17,8 @@ pub(super) struct TeamRow {
     rulebook: String,
     time_zone: String,
     return_by_two: bool,
+    employer: String,
+    premises: String,
     created_at: OffsetDateTime,
 }
 
@@ -29,6 +31,8 @@ impl TeamRow {
             rulebook: self.rulebook,
             time_zone: zone(&self.time_zone)?,
             return_by_two: self.return_by_two,
+            employer: self.employer,
+            premises: self.premises,
         };
         Ok((team, self.created_at))
     }
@@ -66,8 +70,8 @@ impl Database {
         at: OffsetDateTime,
     ) -> Result<WriteTx, StoreError> {
         const TEAM: &str = "
-            INSERT INTO team (id, name, rulebook, time_zone, created_at, return_by_two)
-            VALUES ($1, $2, $3, $4, $5, $6)";
+            INSERT INTO team (id, name, rulebook, time_zone, created_at, return_by_two, employer, premises)
+            VALUES ($1, $2, $3, $4, $5, $6, $7, $8)";
         const HEAD: &str = "
             INSERT INTO ledger_head (team_id, size, root, frontier)
             VALUES ($1, $2, $3, $4)";
@@ -76,7 +80,10 @@ impl Database {
         let zone = team.time_zone.name();
         let mut conn = self.begin_write().await?;
         let two = team.return_by_two;
-        change_any!(conn, TEAM, team.id.0, name, rulebook, zone, at, two)?;
+        let (employer, premises) = (team.employer.as_str(), team.premises.as_str());
+        change_any!(
+            conn, TEAM, team.id.0, name, rulebook, zone, at, two, employer, premises
+        )?;
         let (root, peaks) = (empty.root(), empty.bytes());
         change_any!(conn, HEAD, team.id.0, 0_i64, root.as_slice(), peaks)?;
         WriteTx::begin(conn, team.id).await
@@ -87,7 +94,7 @@ impl Tx {
     /// The team itself, and when it was founded.
     pub async fn this_team(&mut self) -> Result<Option<(Team, OffsetDateTime)>, StoreError> {
         const SQL: &str = "
-            SELECT id, name, rulebook, time_zone, return_by_two, created_at
+            SELECT id, name, rulebook, time_zone, return_by_two, employer, premises, created_at
               FROM team
              WHERE id = $1";
         let row: Option<TeamRow> = find!(self.conn, SQL, self.team.0)?;
@@ -121,7 +128,7 @@ impl WriteTx {
     pub(super) async fn save_team(&mut self, saved: &Team) -> Result<(), StoreError> {
         const SQL: &str = "
             UPDATE team
-               SET name = $2, rulebook = $3, time_zone = $4, return_by_two = $5
+               SET name = $2, rulebook = $3, time_zone = $4, return_by_two = $5, employer = $6, premises = $7
              WHERE id = $1";
         let team = self.team;
         if saved.id != team {
@@ -130,6 +137,9 @@ impl WriteTx {
         let (name, rulebook) = (saved.name.as_str(), saved.rulebook.as_str());
         let zone = saved.time_zone.name();
         let two = saved.return_by_two;
-        change_one!(self.conn, "team", SQL, team.0, name, rulebook, zone, two)
+        let (employer, premises) = (saved.employer.as_str(), saved.premises.as_str());
+        change_one!(
+            self.conn, "team", SQL, team.0, name, rulebook, zone, two, employer, premises
+        )
     }
 }

@@ -128,6 +128,7 @@ impl CompetentPeople {
             from: PROBE.to_owned(),
             until: PROBE.to_owned(),
             evidence: PROBE.to_owned(),
+            address: PROBE.to_owned(),
         };
         let wrong = FieldErrors::one("evidence", "required", PROBE);
         let page = |competence: &Competence, may| {
@@ -151,6 +152,7 @@ fn sample() -> Qualification {
         from: gear::TODAY,
         until: None,
         evidence: PROBE.to_owned(),
+        address: PROBE.to_owned(),
         ended: None,
     }
 }
@@ -183,7 +185,8 @@ impl ShowQualification {
             .and("Who", row.who)
             .and("For", row.kinds)
             .and("Holds", row.days)
-            .and("Evidence", row.evidence);
+            .and("Evidence", row.evidence)
+            .and("Address", one.address.as_str());
         let facts = match &one.ended {
             Some(ended) => facts.and_from("Ended", write_day(ended.on), ended.reason.clone()),
             None => facts,

@@ -8,10 +8,10 @@ use uuid::Uuid;
 
 use super::PROBE;
 use crate::domain::{
-    Answer, Event, EventDraft, EventId, Examination, ExaminationId, ExaminationKind, Finding, Item,
-    ItemDraft, ItemId, Job, JobDraft, JobId, Model, ModelDraft, ModelId, Notice, NoticeDraft,
-    NoticeId, Person, PersonId, Role, Store, StoreDraft, StoreId, Usage, UsageDraft, UsageId,
-    Verdict, Zone,
+    Answer, Danger, Event, EventDraft, EventId, Examination, ExaminationId, ExaminationKind,
+    Finding, FirstThere, ForReport, Item, ItemDraft, ItemId, Job, JobDraft, JobId, Model,
+    ModelDraft, ModelId, Notice, NoticeDraft, NoticeId, Person, PersonId, Role, Store, StoreDraft,
+    StoreId, Usage, UsageDraft, UsageId, Verdict, Zone,
     rulebook::{Rulebook, shipped},
 };
 
@@ -125,6 +125,12 @@ pub(super) fn examination() -> Examination {
         checklist: None,
         answers: Vec::new(),
         length_now: None,
+        report: ForReport {
+            first: Some(FirstThere::YesSafe),
+            repair: PROBE.to_owned(),
+            danger: Some(Danger::By(date!(2026 - 02 - 20))),
+            tests: PROBE.to_owned(),
+        },
     }
 }
 

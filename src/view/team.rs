@@ -19,7 +19,7 @@ pub fn nav(here: &str) -> SectionNav {
             link("People", "/people"),
             link("Competent people", "/competence"),
             link("Outside auditors", "/guests"),
-            link("Name, rulebook, time zone", "/team"),
+            link("Name, rulebook, employer", "/team"),
             link("Webhooks", "/team/webhooks"),
             link("What goes out", "/team/outgoing"),
         ],
@@ -44,7 +44,7 @@ pub fn zones(kept: &str) -> Choices {
     keeping(names, kept)
 }
 
-/// The team's name, rulebook and time zone.
+/// What is settled for the team: its name, rulebook, time zone, employer and the like.
 #[derive(Template)]
 #[template(path = "team/show.html")]
 pub struct ShowTeam {
@@ -72,6 +72,10 @@ pub struct ShowTeam {
     pub which: super::rulebook::WhichRulebook,
     /// The time zones.
     pub zones: Choices,
+    /// What was typed: name and address of the employer.
+    pub employer: String,
+    /// What was typed: the address of the premises.
+    pub premises: String,
 }
 
 impl ShowTeam {
@@ -92,6 +96,8 @@ impl ShowTeam {
             rulebooks: super::rulebook::choices(&[]),
             which: super::rulebook::WhichRulebook::new(&[]),
             zones: zones(PROBE),
+            employer: PROBE.to_owned(),
+            premises: PROBE.to_owned(),
         }]
     }
 }

@@ -192,7 +192,8 @@ pub(super) async fn api_list(
 /// Record a qualification
 ///
 /// `person` is the id of a person of the team; somebody from outside has `name` and `body` instead. `kinds` are keys
-/// with commas between; empty is every kind.
+/// with commas between; empty is every kind. `address` is what reports of thorough examinations name: several lines of
+/// together at most 500 characters, removed with the name where somebody's name is removed.
 #[utoipa::path(post, path = "/api/v1/qualifications", tag = "people", params(("id" = Option<Uuid>, Query)),
     request_body = QualificationDraft, responses((status = 201, body = Qualification), (status = 422, body = ProblemJson)))]
 pub(super) async fn api_record(

@@ -255,7 +255,12 @@ pub(super) async fn page_show(
     let shell = signed.shell_in(Section::Items, title);
     let of = (&item, &model);
     let with = (list.as_ref(), gallery);
-    let lacking = lacking::told(&(&examination, &item, &model));
+    let team = tx.this_team().await?.map(|(team, _)| team);
+    let qualification = match examination.qualification {
+        Some(id) => tx.qualification(id).await?,
+        None => None,
+    };
+    let lacking = lacking::told(&(&examination, &item, &model, &team, &qualification));
     let keeping = deed::retention::of_examination(&mut tx, &examination, &item).await?;
     let kept = KeptUntil::new(keeping.rulebook, &keeping.kept);
     let by = (recorder.as_str(), lacking, kept);

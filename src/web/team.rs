@@ -6,9 +6,10 @@ use utoipa::ToSchema;
 use uuid::Uuid;
 
 use super::{
-    App, Done, Form, IfMatch, JsonBody, Page, Problem, Signed,
+    App, Done, IfMatch, JsonBody, Page, Problem, Signed,
     api::{ProblemJson, tagged},
     page::answer,
+    typed::Typed,
 };
 use crate::{
     deed::{
@@ -23,7 +24,7 @@ use crate::{
     },
 };
 
-/// The team's name, rulebook and time zone.
+/// What is settled for the team: its name, rulebook, time zone, employer and the like.
 pub(super) async fn page_show(
     State(app): State<App>,
     signed: Signed,
@@ -35,6 +36,8 @@ pub(super) async fn page_show(
         rulebook: team.rulebook,
         time_zone: team.time_zone.to_string(),
         return_by_two: yes_no(team.return_by_two),
+        employer: Some(team.employer),
+        premises: Some(team.premises),
     };
     let nothing = FieldErrors::default();
     show_team((&app, &signed), draft, &nothing).await.map(Page)
@@ -61,18 +64,21 @@ async fn show_team(
         time_zone: draft.time_zone,
         return_by_two: draft.return_by_two,
         twos: yes_no_choices(),
+        employer: draft.employer.unwrap_or_default(),
+        premises: draft.premises.unwrap_or_default(),
         seen: draft.seen,
         rulebooks: choices(&own),
         which: WhichRulebook::new(&own),
     })
 }
 
-/// Changes the team's name, rulebook or time zone.
+/// Changes what is settled for the team.
 pub(super) async fn page_revise(
     State(app): State<App>,
     signed: Signed,
-    Form(draft): Form<TeamDraft>,
+    typed: Typed,
 ) -> Result<Response, Problem> {
+    let draft: TeamDraft = typed.draft()?;
     let done = team::revise(&app.desk, &signed.actor, &draft).await;
     answer(
         done,
@@ -93,6 +99,10 @@ pub(super) struct TeamJson {
     time_zone: String,
     /// Whether a second competent person confirms a return from quarantine.
     return_by_two: bool,
+    /// Name and address of the employer for whom gear is examined, in several lines; empty where nobody said.
+    employer: String,
+    /// The address of the premises at which gear is kept and examined, in several lines; empty where nobody said.
+    premises: String,
 }
 
 /// A team as it is to be from now on.
@@ -107,6 +117,13 @@ pub(super) struct TeamRevisionJson {
     /// Whether a second competent person confirms a return from quarantine; left out, it stays as it is.
     #[serde(default)]
     return_by_two: Option<bool>,
+    /// Name and address of the employer for whom gear is examined, in several lines of together at most 500 characters;
+    /// left out, it stays as it is, and empty it is taken away.
+    #[serde(default)]
+    employer: Option<String>,
+    /// The address of the premises at which gear is kept and examined, alike.
+    #[serde(default)]
+    premises: Option<String>,
 }
 
 fn told(team: Team) -> Response {
@@ -117,6 +134,8 @@ fn told(team: Team) -> Response {
         rulebook: team.rulebook,
         time_zone: team.time_zone.to_string(),
         return_by_two: team.return_by_two,
+        employer: team.employer,
+        premises: team.premises,
     };
     tagged(mark, body)
 }
@@ -130,8 +149,9 @@ pub(super) async fn api_show(State(app): State<App>, signed: Signed) -> Result<R
     Ok(told(team::show(&app.desk, &signed.actor).await?))
 }
 
-/// Change the team's name, rulebook or time zone
+/// Change what is settled for the team
 ///
+/// Its name, rulebook and time zone, and what reports of thorough examinations ask for: the employer and the premises.
 /// Jobs that are planned keep their rulebook.
 #[utoipa::path(put, path = "/api/v1/team", tag = "people",
     params(("If-Match" = String, Header, description = "The ETag of the record that is changed")),
@@ -152,6 +172,8 @@ pub(super) async fn api_revise(
         rulebook: new.rulebook,
         time_zone: new.time_zone,
         return_by_two: new.return_by_two.map(yes_no).unwrap_or_default(),
+        employer: new.employer,
+        premises: new.premises,
         seen: seen.unwrap_or_default(),
     };
     team::revise(&app.desk, &signed.actor, &draft).await?;

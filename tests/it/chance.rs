@@ -378,6 +378,7 @@ impl Chance {
                 let (mut team, _) = tx.this_team().await.unwrap()?;
                 team.name = format!("Team {}", self.made);
                 let zones = ["UTC", "Pacific/Auckland", "America/Denver"];
+                team.premises = format!("Depot {}", self.made);
                 team.time_zone = Zone::read(zones[self.made as usize % zones.len()]).unwrap();
                 Change::TeamRevised(team)
             }

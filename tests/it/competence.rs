@@ -23,6 +23,7 @@ fn one(person: PersonId, kinds: &[Kind], until: Option<Date>) -> Qualification {
         from: date!(2025 - 03 - 01),
         until,
         evidence: "course".into(),
+        address: String::new(),
         ended: None,
     }
 }

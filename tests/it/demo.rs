@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use ropeloft::demo::{Demo, demo, history};
 use ropeloft::domain::{
-    Change, FieldErrors, Item, ItemState, Job, JobId, JobState, Kind, KitLine, Notice, Pin,
+    Change, Danger, FieldErrors, Item, ItemState, Job, JobId, JobState, Kind, KitLine, Notice, Pin,
     Refusal, Role, Zone, check_password,
     fitness::{Circumstances, KitItem, Plan, fitness},
     life,
@@ -299,6 +299,24 @@ fn the_second_planned_job_was_refused_for_many_reasons() {
     ] {
         assert!(codes.contains(code), "no {code} in {codes:?}");
     }
+}
+
+#[test]
+fn the_demo_has_a_report_of_an_examination_with_everything_that_it_asks_for() {
+    let demo = today();
+    assert!(!demo.team.employer.is_empty() && !demo.team.premises.is_empty());
+    let mut held = demo.history.iter().filter_map(|entry| match &entry.change {
+        Change::QualificationRecorded(one) => Some(one),
+        _ => None,
+    });
+    assert!(held.all(|one| !one.address.is_empty()));
+    let mut looks = demo.history.iter().filter_map(|entry| match &entry.change {
+        Change::ExaminationRecorded(look) => Some(&look.report),
+        _ => None,
+    });
+    let said = looks.find(|report| report.danger == Some(Danger::Now));
+    let said = said.expect("a defect that was a danger");
+    assert!(said.first.is_some() && !said.repair.is_empty() && !said.tests.is_empty());
 }
 
 #[test]

@@ -161,6 +161,7 @@ on_both_databases! {
             from: date!(2026-02-01),
             until: None,
             evidence: "course for ropes".into(),
+            address: String::new(),
             ended: None,
         };
         world.record(Change::QualificationRecorded(mine.clone())).await;

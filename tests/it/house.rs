@@ -3,7 +3,7 @@
 use axum::http::StatusCode;
 use ropeloft::{
     deed::{DeedError, house, person},
-    domain::{PersonDraft, Team, TeamId, Zone},
+    domain::{PersonDraft, Team, TeamId},
 };
 
 fn fields(code: &str) -> [(&str, &str); 7] {
@@ -38,13 +38,7 @@ on_both_empty_databases! {
             role: role.to_owned(),
             password: "a long rope on a short hook".to_owned(),
         };
-        let team = Team {
-            id: TeamId::new(),
-            name: "Valley water crew".to_owned(),
-            rulebook: "european".to_owned(),
-            time_zone: Zone::UTC,
-            return_by_two: false,
-        };
+        let team = Team::new(TeamId::new(), "Valley water crew", "european");
         person::found_from_console(&desk, &team, &draft("ada", "admin")).await.unwrap();
         person::add_from_console(&desk, team.id, &draft("tom", "crew")).await.unwrap();
         let taken = person::add_from_console(&desk, team.id, &draft("tom", "crew")).await;

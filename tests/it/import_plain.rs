@@ -33,6 +33,7 @@ fn known() -> Known {
         from: date!(2020 - 01 - 01),
         until: None,
         evidence: "a course".into(),
+        address: String::new(),
         ended: None,
     };
     let competence = Competence {

@@ -131,6 +131,7 @@ impl World {
                 from: date!(2000 - 01 - 01),
                 until: None,
                 evidence: "a course".into(),
+                address: String::new(),
                 ended: None,
             };
             self.record(Change::QualificationRecorded(one)).await;

@@ -59,6 +59,7 @@ mod fitness_record;
 mod fitness_rope;
 mod fitness_strength;
 mod fitness_wherever;
+mod for_report;
 mod form;
 mod function_check;
 mod girth;

@@ -251,6 +251,41 @@ on_both_databases! {
         assert_eq!(again(&world).await.differences, []);
     }
 
+    async fn the_address_of_an_examiner_is_sealed_and_goes_with_the_name(world) {
+        let admin = world.visitor(&world.admin).await;
+        let hold = async |draft: serde_json::Value| {
+            let made = admin.json(Method::POST, "/api/v1/qualifications", &draft).await;
+            assert_eq!(made.status, StatusCode::CREATED, "{}", made.text);
+            made.json()
+        };
+        let crew = world.crew.person.to_string();
+        hold(json!({"person": crew, "evidence": "a course", "address": "7 Fell Road\n\nTarn"})).await;
+        hold(json!({"name": OUTSIDE, "body": "Brook Inspection", "evidence": "a course", "address": "3 Brook Row"})).await;
+        hold(json!({"name": OUTSIDE, "body": "Brook Inspection", "evidence": "a course", "address": "8 Mill Lane"})).await;
+        hold(json!({"name": "C. Vell", "body": "Brook Inspection", "evidence": "a course", "address": "3 Brook Row"})).await;
+        for address in ["7 Fell Road", "3 Brook Row", "8 Mill Lane"] {
+            let found = where_it_stands(&world, address).await;
+            assert!(found.contains(&"qualification.record".to_owned()) && found.contains(&"ledger_name.name".to_owned()), "{found:?}");
+            assert!(!found.iter().any(|place| place.starts_with("ledger_entry")), "{address}: {found:?}");
+        }
+        assert_eq!(again(&world).await.differences, []);
+        let root = world.database.read(world.team).await.unwrap().head().await.unwrap().unwrap();
+        close(&admin, &world).await;
+        let asked = json!({"person": crew, "name": CREW, "reason": "Request of 2026-02-27"});
+        let done = admin.json(Method::POST, "/api/v1/name-removals", &asked).await;
+        assert_eq!(done.status, StatusCode::OK, "{}", done.text);
+        assert_eq!(where_it_stands(&world, "7 Fell Road").await, Vec::<String>::new());
+        let asked = json!({"name": OUTSIDE, "reason": "Request of 2026-02-27"});
+        let done = admin.json(Method::POST, "/api/v1/name-removals", &asked).await;
+        assert_eq!(done.status, StatusCode::OK, "{}", done.text);
+        assert_eq!(where_it_stands(&world, "8 Mill Lane").await, Vec::<String>::new());
+        // The firm's address is that of somebody else too, and stays.
+        assert!(where_it_stands(&world, "3 Brook Row").await.contains(&"qualification.record".to_owned()));
+        assert_eq!(again(&world).await.differences, []);
+        let mut tx = world.database.read(world.team).await.unwrap();
+        assert_eq!(tx.root_of(root.size).await.unwrap(), Some(root.root));
+    }
+
     async fn an_outside_auditors_name_stays_while_the_link_lets_in(world) {
         let (made, _) = crate::guest::link(&world).await;
         let admin = world.visitor(&world.admin).await;

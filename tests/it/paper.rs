@@ -55,8 +55,9 @@ on_both_databases! {
         let Some(text) = text_of(&answer.bytes) else { return };
         let text = flat(&text);
         for said in ["Report of examination: P-2", "Employer, name and address not recorded", "Premises not recorded",
-            "Previous thorough examination not recorded", "Safe working load", "Tests made not recorded",
-            "Qualifications not recorded", "Schedule 1", "is not complete under that law", &examination.examiner] {
+            "Previous thorough examination none on record; this is the one of its intake", "Safe working load",
+            "Tests made not recorded", "Danger now, or by which date not recorded", "Qualifications not recorded",
+            "Schedule 1", "Not recorded here: items 1, 2, 5, 6, 8 and 9.", "is not complete under that law", &examination.examiner] {
             assert!(text.contains(said), "{said} is missing: {text}");
         }
         let outsider = world.visitor(&world.outsider).await;

@@ -76,6 +76,7 @@ fn qualifications(rng: &mut StdRng) -> Vec<(Qualification, u64)> {
             from,
             until: rng.random_bool(0.6).then(|| from + Duration::days(days)),
             evidence: "course".into(),
+            address: String::new(),
             ended: None,
         };
         held.push((one, 2 * rng.random_range(1..50)));

@@ -3,8 +3,8 @@
 use ropeloft::domain::{
     AttachedTo, Attachment, AttachmentDraft, AttachmentEnd, AttachmentId, AttachmentKind,
     AttachmentWithdrawal, Change, CutId, Event, EventDraft, EventId, Examination, ExaminationId,
-    ExaminationKind, FileHash, Item, ItemDraft, ItemId, Job, JobDraft, JobId, KeptFile, Kind,
-    KitLine, KitLineId, MediaType, Model, ModelDraft, ModelId, Notice, NoticeDraft, NoticeId,
+    ExaminationKind, FileHash, ForReport, Item, ItemDraft, ItemId, Job, JobDraft, JobId, KeptFile,
+    Kind, KitLine, KitLineId, MediaType, Model, ModelDraft, ModelId, Notice, NoticeDraft, NoticeId,
     Piece, Received, RopeCut, RulebookId, Store, StoreId, Usage, UsageDraft, UsageId, Verdict,
     Zone,
     entered::{EnteredLength, LengthUnit},
@@ -66,6 +66,7 @@ pub fn examination(world: &World, item: &Item, on: Date) -> Examination {
         checklist: None,
         answers: Vec::new(),
         length_now: None,
+        report: ForReport::default(),
     }
 }
 

@@ -1,7 +1,7 @@
 //! Units of work: who waits for whom, what is undone, what another team sees.
 
 use ropeloft::{
-    domain::{Change, Role, Team, TeamId, Zone},
+    domain::{Change, Role, Team, TeamId},
     store::{Database, StoreError},
 };
 use time::macros::datetime;
@@ -66,7 +66,7 @@ on_both_databases! {
     }
 
     async fn a_new_team_begins_its_ledger_with_itself_and_its_first_person(world) {
-        let east = Team { id: TeamId::new(), name: "East bank team".into(), rulebook: "european".into(), time_zone: Zone::UTC, return_by_two: false };
+        let east = Team::new(TeamId::new(), "East bank team", "european");
         let first = person(Role::Admin, "east");
         let tx = world.database.found_team(&east, &first, START).await.unwrap();
         tx.commit().await.unwrap();
@@ -85,7 +85,7 @@ on_both_databases! {
     }
 
     async fn a_team_whose_founder_is_somebody_elses_is_not_founded_at_all(world) {
-        let east = Team { id: TeamId::new(), name: "East bank team".into(), rulebook: "european".into(), time_zone: Zone::UTC, return_by_two: false };
+        let east = Team::new(TeamId::new(), "East bank team", "european");
         let mut first = person(Role::Admin, "east");
         first.sign_in = "crew-north".into();
         let refused = world.database.found_team(&east, &first, START).await.err().unwrap();
@@ -101,7 +101,7 @@ on_both_databases! {
     }
 
     async fn a_moment_comes_back_as_it_went_in(world) {
-        let west = Team { id: TeamId::new(), name: "West".into(), rulebook: "european".into(), time_zone: Zone::UTC, return_by_two: false };
+        let west = Team::new(TeamId::new(), "West", "european");
         let at = datetime!(1999-12-31 23:59:59 UTC);
         let tx = world.database.found_team(&west, &person(Role::Admin, "west"), at).await.unwrap();
         tx.commit().await.unwrap();

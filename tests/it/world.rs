@@ -8,7 +8,7 @@ use std::{
 use futures::FutureExt;
 use ropeloft::{
     deed::Desk,
-    domain::{Actor, Change, Clock, Person, PersonId, Role, Team, TeamId, Zone},
+    domain::{Actor, Change, Clock, Person, PersonId, Role, Team, TeamId},
     store::{Database, Files, Recorded, StoreError},
 };
 use tempfile::TempDir;
@@ -47,20 +47,8 @@ pub struct World {
 impl World {
     async fn new(address: String) -> Self {
         let database = Database::open(&address).await.unwrap();
-        let north = Team {
-            id: TeamId::new(),
-            name: "North shaft team".into(),
-            rulebook: "european".into(),
-            time_zone: Zone::UTC,
-            return_by_two: false,
-        };
-        let south = Team {
-            id: TeamId::new(),
-            name: "South quarry team".into(),
-            rulebook: "european".into(),
-            time_zone: Zone::UTC,
-            return_by_two: false,
-        };
+        let north = Team::new(TeamId::new(), "North shaft team", "european");
+        let south = Team::new(TeamId::new(), "South quarry team", "european");
         let staff = Role::ALL.map(|role| person(role, "north"));
         let admin = actor(north.id, &staff[3]);
         let mut tx = database

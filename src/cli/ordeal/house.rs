@@ -11,7 +11,7 @@ use crate::{
         Desk, checkpoint,
         token::{self, TokenDraft},
     },
-    domain::{Actor, Change, Clock, Person, PersonId, Role, SigningSecret, Team, TeamId, Zone},
+    domain::{Actor, Change, Clock, Person, PersonId, Role, SigningSecret, Team, TeamId},
     store::{Database, Files},
 };
 
@@ -43,13 +43,11 @@ impl House {
             clock: Clock::System,
             files: Files::unset(),
         };
-        let team = Team {
-            id: TeamId::new(),
-            name: format!("Ordeal {}", folder.display()),
-            rulebook: "european".into(),
-            time_zone: Zone::UTC,
-            return_by_two: false,
-        };
+        let team = Team::new(
+            TeamId::new(),
+            format!("Ordeal {}", folder.display()),
+            "european",
+        );
         let people = [person(Role::Admin), person(Role::Crew)];
         let admin = Actor {
             team: team.id,

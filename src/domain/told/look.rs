@@ -2,7 +2,9 @@
 
 use super::{Names, Told};
 use crate::domain::date::write_day;
-use crate::domain::{Change, Examination, Finding, Holder, Qualification, ReturnAsked, counted};
+use crate::domain::{
+    Change, Danger, Examination, Finding, Holder, Qualification, ReturnAsked, counted,
+};
 
 /// An examination in words.
 pub(super) fn examined(examination: &Examination, names: &Names) -> Told {
@@ -21,8 +23,12 @@ pub(super) fn examined(examination: &Examination, names: &Names) -> Told {
         format!(", by the list {list}: {failed} failed, {watched} to watch")
     });
     let listed = listed.unwrap_or_default();
+    let danger = match examination.report.danger {
+        Some(danger @ (Danger::Now | Danger::By(_))) => format!(", {}", danger.words()),
+        Some(Danger::None) | None => String::new(),
+    };
     Told::new(format!(
-        "{} of {} by {}: {}{markings}{due}{listed}",
+        "{} of {} by {}: {}{markings}{due}{listed}{danger}",
         examination.kind.word(),
         names.of(examination.item.0),
         examination.examiner,

@@ -1,5 +1,7 @@
 //! The report of a thorough examination: the eleven items that the Lifting Operations and Lifting Equipment
-//! Regulations 1998 (UK), Schedule 1, ask for, with what of them is recorded.
+//! Regulations 1998 (UK), Schedule 1 (published law), ask for, with what of them is recorded.
+
+use std::collections::BTreeSet;
 
 use time::Date;
 
@@ -10,8 +12,8 @@ use super::{
 };
 use crate::{
     domain::{
-        Checklist, Examination, ExaminationKind, Holder, Life, Notice, Qualification, Verdict,
-        date::write_day, fitness::interval_of, life, rulebook::Rulebook,
+        Checklist, Danger, Examination, ExaminationKind, Holder, Life, Notice, Qualification,
+        Verdict, date::write_day, fitness::interval_of, life, rulebook::Rulebook,
     },
     rigging::StrengthKind,
 };
@@ -26,6 +28,57 @@ pub struct Reported {
     pub qualification: Option<Qualification>,
     /// The list that it was done by, as it was on that day.
     pub list: Option<Checklist>,
+    /// Name and address of the team's employer; may be empty.
+    pub employer: String,
+    /// The address of the team's premises; may be empty.
+    pub premises: String,
+}
+
+/// A fact on the report, with the number of the item of the Schedule that asks for it; none where none does.
+type Asked = (Option<u8>, &'static str, Cell);
+
+/// Facts that no item asks for.
+fn unasked(facts: Vec<(&'static str, Cell)>) -> impl Iterator<Item = Asked> {
+    facts.into_iter().map(|(name, cell)| (None, name, cell))
+}
+
+/// A report that is being written, with the items of which something is not recorded.
+struct Report {
+    sheet: Sheet,
+    lacking: BTreeSet<u8>,
+}
+
+impl Report {
+    fn facts(&mut self, facts: impl IntoIterator<Item = Asked>) {
+        let facts = facts.into_iter().map(|(item, name, cell)| {
+            if cell == Cell::NotRecorded {
+                self.lacking.extend(item);
+            }
+            (name, cell)
+        });
+        let facts: Vec<_> = facts.collect();
+        self.sheet.facts(&facts);
+    }
+
+    /// What the law says of a report, and what this one lacks of it.
+    fn caution(&self, thorough: bool) -> String {
+        let law = "The items are those of the Lifting Operations and Lifting Equipment Regulations 1998 (UK), Schedule 1.";
+        if !thorough {
+            return format!(
+                "{law} They are asked of a thorough examination, which this look is not."
+            );
+        }
+        let items: Vec<String> = self.lacking.iter().map(u8::to_string).collect();
+        let items = match items.as_slice() {
+            [] => return law.to_owned(),
+            [one] => format!("item {one}"),
+            [rest @ .., last] => format!("items {} and {last}", rest.join(", ")),
+        };
+        format!(
+            "{law} Not recorded here: {items}. A report that lacks one of them is not complete under that law; add what \
+             is not recorded before it is signed."
+        )
+    }
 }
 
 /// The report as a file. `file` is the item with its other examinations.
@@ -40,44 +93,75 @@ pub fn examination_report(
 ) -> Result<Vec<u8>, PaperError> {
     let examination = &reported.examination;
     let title = format!("Report of examination: {}", file.item.mark);
-    let mut sheet = imprint.sheet(&title);
-    sheet.heading("For whom and where (items 1 and 2)");
-    sheet.facts(&[
-        ("Team", Cell::new(imprint.team)),
-        ("Employer, name and address", Cell::NotRecorded),
-        ("Premises", Cell::NotRecorded),
-        ("Kept in", Cell::of(file.store.as_ref())),
-    ]);
-    sheet.heading("What was examined (items 3 to 5)");
-    let mut facts = identity(file);
-    let before = file.examinations.iter();
-    let before = before
-        .filter(|one| one.id != examination.id && one.on <= examination.on)
-        .find(|one| one.kind.is_thorough());
-    facts.extend([
+    let mut report = Report {
+        sheet: imprint.sheet(&title),
+        lacking: BTreeSet::new(),
+    };
+    report.sheet.heading("For whom and where (items 1 and 2)");
+    report.facts(for_whom(imprint.team, file, reported));
+    report.sheet.heading("What was examined (items 3 to 5)");
+    report.facts(unasked(identity(file)).chain([
         (
+            Some(4),
             "Previous thorough examination",
-            day(before.map(|one| one.on)),
+            previous(file, examination),
         ),
-        ("Safe working load", working_load(file)),
-    ]);
-    sheet.facts(&facts);
-    sheet.heading("The examination (items 6 to 8)");
-    sheet.facts(&findings(file, reported, rulebook));
-    looked_at(&mut sheet, reported);
+        (Some(5), "Safe working load", working_load(file)),
+    ]));
+    report.sheet.heading("The examination (items 6 to 8)");
+    report.facts(findings(file, reported, rulebook));
+    looked_at(&mut report.sheet, reported);
     let evidence = file.attachments.iter();
     let evidence = evidence.filter(|one| one.to.id() == examination.id.0);
-    attachments(&mut sheet, file, &evidence.collect::<Vec<_>>(), 2);
-    examined_by(&mut sheet, reported, imprint.today());
-    sheet.heading("What this does not tell");
+    let evidence: Vec<_> = evidence.collect();
+    attachments(&mut report.sheet, file, &evidence, 2);
+    report
+        .sheet
+        .heading("Who examined and reports (items 9 to 11)");
+    report.facts(examined_by(reported, imprint.today()));
+    report.sheet.heading("What this does not tell");
     for caution in CAUTIONS {
-        sheet.caution(caution);
+        report.sheet.caution(caution);
     }
-    sheet.caution(
-        "The items are those of the Lifting Operations and Lifting Equipment Regulations 1998 (UK), Schedule 1. A \
-         report that lacks one of them is not complete under that law; add what is not recorded before it is signed.",
-    );
-    sheet.written()
+    let caution = report.caution(examination.kind.is_thorough());
+    report.sheet.caution(&caution);
+    report.sheet.written()
+}
+
+/// For whom it was examined, and where: on the premises of the team where nobody said otherwise.
+fn for_whom(team: &str, file: &ItemFile, reported: &Reported) -> Vec<Asked> {
+    let (premises, place) = (&reported.premises, &reported.examination.place);
+    let mut facts = vec![
+        (None, "Team", Cell::new(team)),
+        (
+            Some(1),
+            "Employer, name and address",
+            Cell::new(reported.employer.as_str()),
+        ),
+    ];
+    if place.is_empty() {
+        facts.push((Some(2), "Premises", Cell::new(premises.as_str())));
+    } else {
+        facts.push((Some(2), "Examined at", Cell::new(place.as_str())));
+        if !premises.is_empty() {
+            facts.push((None, "Premises of the team", Cell::new(premises.as_str())));
+        }
+    }
+    facts.push((None, "Kept in", Cell::of(file.store.as_ref())));
+    facts
+}
+
+/// The day of the thorough examination before this one. Before an intake there need be none.
+fn previous(file: &ItemFile, examination: &Examination) -> Cell {
+    let mut before = file.examinations.iter();
+    let before = before
+        .find(|one| one.id != examination.id && one.on <= examination.on && one.kind.is_thorough());
+    match (before, examination.kind) {
+        (None, ExaminationKind::Intake) => {
+            Cell::new("none on record; this is the one of its intake")
+        }
+        _ => day(before.map(|one| one.on)),
+    }
 }
 
 /// The criteria of the list of that day with their answers.
@@ -117,34 +201,38 @@ fn looked_at(sheet: &mut Sheet, reported: &Reported) {
     sheet.table(&columns, &rows.collect::<Vec<_>>());
 }
 
-/// Who examined, by what right, and who reports.
-fn examined_by(sheet: &mut Sheet, reported: &Reported, today: Date) {
-    sheet.heading("Who examined and reports (items 9 to 11)");
+/// Who examined, by what right, and who reports. The people of the team are employed by its employer.
+fn examined_by(reported: &Reported, today: Date) -> Vec<Asked> {
     let qualification = reported.qualification.as_ref();
-    let place = Some(&reported.examination.place).filter(|place| !place.is_empty());
-    let body = qualification.and_then(|one| match &one.holder {
-        Holder::Outside { body, .. } => Some(body),
-        Holder::Person(_) => None,
+    let employer = qualification.map(|one| match &one.holder {
+        Holder::Outside { body, .. } => body,
+        Holder::Person(_) => &reported.employer,
     });
-    sheet.facts(&[
+    vec![
         (
+            Some(9),
             "Examined by",
             Cell::new(reported.examination.examiner.as_str()),
         ),
-        ("Address", Cell::NotRecorded),
-        ("Where", Cell::of(place)),
         (
+            Some(9),
+            "Address",
+            Cell::of(qualification.map(|one| &one.address)),
+        ),
+        (
+            Some(9),
             "Qualifications",
             Cell::of(qualification.map(|one| &one.evidence)),
         ),
-        ("Employer of the examiner", Cell::of(body)),
-        ("Recorded by", Cell::new(reported.recorder.as_str())),
+        (Some(9), "Employer of the examiner", Cell::of(employer)),
+        (None, "Recorded by", Cell::new(reported.recorder.as_str())),
         (
+            Some(10),
             "Signed by hand",
-            Cell::new("name and signature:  ________________________________"),
+            Cell::new("name, address and signature:  ______________________________"),
         ),
-        ("Date of this report", Cell::new(write_day(today))),
-    ]);
+        (Some(11), "Date of this report", Cell::new(write_day(today))),
+    ]
 }
 
 /// Rated loads and working limits alone: a breaking strength is no load that a thing may carry.
@@ -193,13 +281,9 @@ fn safe(examination: &Examination, life: &Life, open: Option<&Notice>) -> String
     }
 }
 
-fn findings(
-    file: &ItemFile,
-    reported: &Reported,
-    rulebook: &Rulebook,
-) -> Vec<(&'static str, Cell)> {
+/// What was found and what follows, by items 6 to 8.
+fn findings(file: &ItemFile, reported: &Reported, rulebook: &Rulebook) -> Vec<Asked> {
     let examination = &reported.examination;
-    let found = examination.found(reported.list.as_ref());
     let (months, rule) = interval_of(&file.item, &file.model, rulebook);
     let basis = match examination.kind {
         ExaminationKind::Intake => "when it came in".to_owned(),
@@ -210,24 +294,62 @@ fn findings(
         }
     };
     let life = life(&file.item, &file.model, rulebook);
-    vec![
+    let mut facts = vec![
         (
+            Some(8),
             "Date of the examination",
             Cell::new(write_day(examination.on)),
         ),
-        ("Kind", Cell::new(examination.kind.word())),
-        ("First after installation or assembly", Cell::NotRecorded),
-        ("On what ground", Cell::new(basis)),
+        (None, "Kind", Cell::new(examination.kind.word())),
+    ];
+    if examination.kind.is_thorough() {
+        let first = examination.report.first;
+        let first = Cell::of(first.map(|first| first.word()));
+        facts.push((Some(6), "First after installation or assembly", first));
+    }
+    facts.extend([
+        (Some(7), "On what ground", Cell::new(basis)),
         (
+            Some(7),
             "Safe to operate",
             Cell::new(safe(examination, &life, file.notices.first())),
         ),
-        ("Open safety notices", open_notices(&file.notices)),
-        ("Life ends", ends(&life)),
-        ("Defects, and what was found", Cell::new(found)),
-        ("Repair, renewal or alteration needed", Cell::NotRecorded),
-        ("Danger now, or by which date", Cell::NotRecorded),
-        ("Latest date of the next one", day(examination.next_due_on)),
-        ("Tests made", Cell::NotRecorded),
+        (None, "Open safety notices", open_notices(&file.notices)),
+        (None, "Life ends", ends(&life)),
+        (Some(8), "Defects, and what was found", found(reported)),
+    ]);
+    if examination.kind.is_thorough() {
+        facts.extend(remedies(examination));
+    }
+    facts
+}
+
+/// What was found; nothing that failed or is to be watched is told as such where the list was gone through.
+fn found(reported: &Reported) -> Cell {
+    let found = reported.examination.found(reported.list.as_ref());
+    if found.is_empty() && reported.list.is_some() {
+        return Cell::new("nothing failed, and nothing is to be watched");
+    }
+    Cell::new(found)
+}
+
+/// What a defect needs, how long it may wait, and when the next examination is due: the rest of item 8.
+fn remedies(examination: &Examination) -> [Asked; 4] {
+    let report = &examination.report;
+    let repair = match (report.repair.as_str(), report.danger) {
+        ("", Some(Danger::None)) => "none, since no defect is a danger",
+        (repair, _) => repair,
+    };
+    let next = match examination.verdict {
+        Verdict::Fit => day(examination.next_due_on),
+        Verdict::Quarantine => Cell::new("none; it is out of use until it is found fit"),
+        Verdict::Retire => Cell::new("none; it is out of use for good"),
+    };
+    let danger = report.danger.map(Danger::words);
+    [
+        (Some(8), "Repair, renewal or alteration", Cell::new(repair)),
+        (Some(8), "Danger now, or by which date", Cell::of(danger)),
+        (Some(8), "Latest date of the next one", next),
+        (Some(8), "Tests made", Cell::new(report.tests.as_str())),
     ]
 }

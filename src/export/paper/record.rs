@@ -102,7 +102,6 @@ pub(super) fn identity(file: &ItemFile) -> Vec<(&'static str, Cell)> {
         ("Mark of the team", Cell::new(item.mark.as_str())),
         ("Product", Cell::new(model.kind.word())),
         ("Maker", Cell::new(model.maker.as_str())),
-        ("Maker's address", Cell::NotRecorded),
         ("Trade name", Cell::new(model.name.as_str())),
         ("Serial", Cell::of(item.serial.as_ref())),
         ("Lot or batch", Cell::of(item.lot.as_ref())),
@@ -123,6 +122,11 @@ pub fn equipment_record(
     let (item, model) = (&file.item, &file.model);
     let mut sheet = imprint.sheet(&format!("Equipment record: {}", item.mark));
     let mut facts = identity(file);
+    let maker = facts.iter().position(|(name, _)| *name == "Maker");
+    facts.insert(
+        maker.map_or(0, |at| at + 1),
+        ("Maker's address", Cell::NotRecorded),
+    );
     let state = format!("{}: {}", item.state.word(), item.state_reason);
     facts.extend([
         ("Life ends", ends(&life(item, model, rulebook))),

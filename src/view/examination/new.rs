@@ -15,8 +15,8 @@ use super::{
 };
 use crate::domain::{
     AnswerDraft, Checklist, Competence, Criterion, ExaminationDraft, ExaminationId,
-    ExaminationKind, FieldErrors, Item, Model, Verdict, checklist::Watched, fitness::interval_of,
-    rulebook::Rulebook,
+    ExaminationKind, FieldErrors, FirstThere, ForReportDraft, Item, Model, Verdict,
+    checklist::Watched, fitness::interval_of, key_of, rulebook::Rulebook,
 };
 
 /// The form.
@@ -47,6 +47,10 @@ pub struct NewExamination {
     /// What stands on its record since it was last found fit.
     since: Vec<String>,
     thorough: bool,
+    /// Whether what is for the report alone is asked, and whether it stands open.
+    for_report: Option<bool>,
+    firsts: Choices,
+    dangers: Choices,
     draft: ExaminationDraft,
 }
 
@@ -109,6 +113,9 @@ impl NewExamination {
                 .then(|| other(self::other(&href, subject.thorough))),
             shell,
             rows: rows(&form, subject, &draft),
+            for_report: for_report(&form, subject, &draft),
+            firsts: attribute::keeping(firsts(), &draft.report.first),
+            dangers: attribute::keeping(dangers(), &draft.report.danger),
             form,
             list: subject.list.edition.words(),
             list_href: format!("/checklists/{}", subject.list.edition.kind.key()),
@@ -159,10 +166,18 @@ impl NewExamination {
             rest: PROBE.to_owned(),
             place: PROBE.to_owned(),
             seen: PROBE.to_owned(),
+            report: ForReportDraft {
+                first: PROBE.to_owned(),
+                repair: PROBE.to_owned(),
+                danger: PROBE.to_owned(),
+                danger_by: PROBE.to_owned(),
+                tests: PROBE.to_owned(),
+            },
         };
         let mut wrong = FieldErrors::one("findings", "required", PROBE);
         wrong.add("answers[sheath][outcome]", "required", PROBE);
         wrong.add("checklist", "stale", PROBE);
+        wrong.add("report[danger_by]", "date", PROBE);
         let (item, model) = (gear::item(), gear::model());
         let list = Checklist::newest(model.kind, None);
         let competence = Competence::default();
@@ -201,6 +216,38 @@ fn who(subject: &Subject<'_>, typed: &str) -> Choices {
         who.extend(names.map(|name| (name.to_owned(), name.to_owned())));
     }
     attribute::keeping(who, typed)
+}
+
+/// Whether what is for the report alone is asked, and whether it stands open. What was typed stays in sight, also where
+/// it belongs to no such look.
+fn for_report(form: &Form, subject: &Subject<'_>, draft: &ExaminationDraft) -> Option<bool> {
+    let typed = !draft.report.is_empty() || !draft.place.trim().is_empty();
+    let open = typed || form.is_wrong_in("report") || form.is_wrong_in("place");
+    (subject.thorough || open).then_some(open)
+}
+
+/// Whether it is the first after the gear was installed at a new place.
+fn firsts() -> Choices {
+    let words = |first| match first {
+        FirstThere::No => "No",
+        FirstThere::YesSafe => "Yes; installed rightly, and safe",
+        FirstThere::YesNotSafe => "Yes; not rightly, or not safe",
+    };
+    let mut firsts: Choices = vec![(String::new(), "Not said".to_owned())];
+    firsts.extend(FirstThere::ALL.map(|one| (key_of(one), words(one).to_owned())));
+    firsts
+}
+
+/// Whether a defect is a danger.
+fn dangers() -> Choices {
+    let dangers = [
+        ("", "Not said"),
+        ("none", "None is, or could become one"),
+        ("now", "One is, now"),
+        ("by", "Not yet; by the day below"),
+    ];
+    let dangers = dangers.map(|(key, words)| (key.to_owned(), words.to_owned()));
+    dangers.into()
 }
 
 /// The way to the other list.

@@ -10,7 +10,8 @@ use super::super::{
     past::{kind_word, verdict_word},
 };
 use crate::domain::{
-    By, Checklist, Criterion, Examination, Finding, Item, Model, Out, Verdict, date::write_day,
+    By, Checklist, Criterion, Danger, Examination, Finding, Item, Model, Out, Verdict,
+    date::write_day,
 };
 
 struct Line {
@@ -35,6 +36,8 @@ pub struct ShowExamination {
     model: String,
     answer: Answer,
     facts: Facts,
+    /// What its report tells beside; nothing of a look that is no thorough examination.
+    for_report: Facts,
     findings: String,
     list: Option<String>,
     list_href: String,
@@ -90,6 +93,7 @@ impl ShowExamination {
                 format!("{}: {}", kind_word(examination.kind), verdict_word(verdict)),
             ),
             facts: facts(examination, recorder),
+            for_report: for_report(examination),
             findings: examination.findings.clone(),
             list: list.map(|list| list.edition.words()),
             list_href: list.map_or_else(String::new, |list| {
@@ -150,6 +154,30 @@ fn facts(examination: &Examination, recorder: &str) -> Facts {
         .and("Competent", competent)
         .and("Markings", markings)
         .and("Next due", next)
+}
+
+fn for_report(examination: &Examination) -> Facts {
+    let report = &examination.report;
+    if !examination.kind.is_thorough() {
+        return Facts::default();
+    }
+    let said = |text: String| match text.as_str() {
+        "" => "not recorded".to_owned(),
+        _ => text,
+    };
+    let first = report.first.map(|first| first.word().to_owned());
+    let danger = report.danger.map(Danger::words);
+    Facts::default()
+        .and(
+            "First after installation or assembly at a new place",
+            said(first.unwrap_or_default()),
+        )
+        .and("Danger to persons", said(danger.unwrap_or_default()))
+        .and(
+            "Repair, renewal or alteration needed",
+            said(report.repair.clone()),
+        )
+        .and("Tests made", said(report.tests.clone()))
 }
 
 fn line(criterion: &Criterion, examination: &Examination) -> Line {

@@ -60,6 +60,12 @@ pub(in crate::web) struct ExaminedJson {
 /// fit, every criterion of the kind's checklist is answered, in `answers` by its key or with `rest`: `pass` says that
 /// all that is not named passes. What is measured is held against the limits of the model.
 ///
+/// `report` is what the report of a thorough examination tells beside (LOLER 1998 (UK), Schedule 1, items 6 and 8), and all
+/// of it may be left out: whether it is the first after installation at a new place, the repair that a defect needs,
+/// whether a defect is a danger to persons now or could become one by a day, and the tests that were made. A danger now
+/// does not go with `fit`, a day by which one could come is the latest next due day, and no danger goes without a word
+/// in the findings or on the repair.
+///
 /// What is kept on a device and sent later brings `?id=`, so that it is recorded once; in `seen` the `state_since` of the
 /// item when it was looked at, so that "fit" is refused where the state changed meanwhile; and in the header
 /// `Ropeloft-Person` the id of whoever wrote it, so that nobody else sends it under another name.

@@ -277,6 +277,7 @@ fn draft(typed: &Typed, number: &str, (answer, team): (&str, &str)) -> Qualifica
         from: text("from"),
         until: text("until"),
         evidence: typed.text(EVIDENCE).to_owned(),
+        address: String::new(),
     }
 }
 

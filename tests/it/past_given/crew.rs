@@ -207,11 +207,8 @@ impl Late<'_> {
                 .choose(&mut self.rng)
                 .unwrap();
             return Change::TeamRevised(Team {
-                id: self.world.team,
-                name: "North shaft team".into(),
-                rulebook: "european".into(),
                 time_zone: Zone::read(zone).unwrap(),
-                return_by_two: false,
+                ..Team::new(self.world.team, "North shaft team", "european")
             });
         }
         let from = self.day() - Duration::days(self.rng.random_range(0..300));
@@ -234,6 +231,7 @@ impl Late<'_> {
                 .random_bool(0.5)
                 .then(|| from + Duration::days(300)),
             evidence: "course".into(),
+            address: String::new(),
             ended: None,
         })
     }
