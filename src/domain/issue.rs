@@ -67,7 +67,7 @@ pub struct IssuedVerdict {
     pub version: String,
     /// The sentence that was shown.
     pub sentence: String,
-    /// What a yes leaves open, each in a few words: "the belay is not judged"; nothing where it was issued before that was
+    /// What a yes leaves open, each in a few words: "a fall into the belay is not judged"; nothing where it was issued before that was
     /// kept.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub open: Vec<String>,

@@ -79,7 +79,7 @@ pub struct KitVerdict {
     /// What the catch does to a person and what the rulebook allows, in one sentence; none where the job
     /// catches nothing or something is missing.
     pub catch: Option<String>,
-    /// What a yes leaves open, each in a few words: "the belay is not judged", or that the load is less than the rulebook
+    /// What a yes leaves open, each in a few words: "a fall into the belay is not judged", or that the load is less than the rulebook
     /// counts for its people; nothing while something is missing.
     pub open: Vec<String>,
     /// What is missing, all at once.

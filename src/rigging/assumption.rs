@@ -33,6 +33,13 @@ pub(super) fn assumptions(rig: &Rig, outfit: &Outfit, conditions: &Conditions) -
         "The length of rope is that with the load at the bottom; rope round sheaves and posts is not counted."
             .to_owned(),
     ];
+    if rig.has_belay() {
+        said.push(
+            "At rest on the belay the main rope is slack or gone and the load hangs still. The belay was pulled towards \
+             the load, so that its sheaves rub as in lowering or not at all, and its brake as in lowering."
+                .to_owned(),
+        );
+    }
     said.extend(
         rig.positions()
             .iter()

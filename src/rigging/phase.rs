@@ -72,7 +72,7 @@ impl Phase {
             Self::Lowering => "while lowering",
             Self::Held => "held by the capture",
             Self::AtRest => "at rest",
-            Self::OnBelay => "held by the belay",
+            Self::OnBelay => "at rest on the belay",
             Self::StuckLoad => "with the load stuck",
             Self::BelayCatch => "in a catch",
         }

@@ -22,7 +22,10 @@ fn the_factor_of_slow_movement_judges_no_catch() {
     // fail, and that factor is not made for it.
     let verdict = judged("tripod-with-belay", 40.0, with_catch);
     assert!(verdict.passes);
-    assert_eq!(verdict.open.as_deref(), Some("the belay is not judged"));
+    assert_eq!(
+        verdict.open.as_deref(),
+        Some("a fall into the belay is not judged")
+    );
     assert!(
         verdict
             .checks
@@ -148,7 +151,10 @@ fn a_catch_that_nobody_plans_leaves_its_positions_open() {
     let planned: Vec<&str> = planned.map(|check| check.position.as_str()).collect();
     let judged_too = |key: &&str| planned.contains(key);
     assert!(!open.iter().any(judged_too), "{open:?}");
-    assert_eq!(verdict.open.as_deref(), Some("the belay is not judged"));
+    assert_eq!(
+        verdict.open.as_deref(),
+        Some("a fall into the belay is not judged")
+    );
     assert!(judged("two-to-one", 90.0, |_| {}).open.is_none());
     let twin = judged("twin-tension-lower", 90.0, |_| {});
     assert!(
@@ -168,13 +174,12 @@ fn without_a_factor() -> (Job, KitVerdict) {
 #[test]
 fn the_first_sentence_says_that_the_belay_is_not_judged() {
     let (mut job, open) = without_a_factor();
-    let first =
-        "Main line strong enough; the belay is not judged: of the rest, the weakest link is the ";
+    let first = "Rig strong enough; a fall into the belay is not judged: of the rest, the weakest link is the ";
     assert!(open.sentence.starts_with(first), "{}", open.sentence);
     let refused = open.beside_refused();
     assert!(
         refused
-            .starts_with("By its numbers alone the main line is strong enough, but that does not count while an item may not go; the belay is not judged: "),
+            .starts_with("By its numbers alone the rig is strong enough, but that does not count while an item may not go; a fall into the belay is not judged: "),
         "{refused}"
     );
     (job.setup.catch_slack, job.setup.catch_rope) = (None, None);

@@ -59,7 +59,7 @@ fn a_harness_is_taken_by_its_approval_and_the_verdict_says_so() {
     assert_eq!(said.outcome, Outcome::StrongEnough, "{:?}", said.gaps);
     assert!(
         said.sentence.starts_with(
-            "Main line strong enough; the belay is not judged, and harness W-1 is approved to EN 361 and not judged by a number: of the rest, "
+            "Rig strong enough; a fall into the belay is not judged, and harness W-1 is approved to EN 361 and not judged by a number: of the rest, "
         ),
         "{}",
         said.sentence
@@ -151,7 +151,8 @@ fn a_rated_load_alone_leaves_a_catch_open() {
         said.sentence
     );
     assert!(
-        said.sentence.contains("the belay is not judged"),
+        said.sentence
+            .contains("a fall into the belay is not judged"),
         "{}",
         said.sentence
     );

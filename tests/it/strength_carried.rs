@@ -174,7 +174,8 @@ fn every_kind_is_held_alike() {
     let said = in_a_catch("120 kg", &device("body|120 kgf|rated-load"));
     assert!(failing(&said).is_empty(), "{}", said.sentence);
     assert!(
-        said.open.contains(&"the belay is not judged".to_owned()),
+        said.open
+            .contains(&"a fall into the belay is not judged".to_owned()),
         "{:?}",
         said.open
     );

@@ -17,7 +17,7 @@ on_both_databases! {
         fill(&crew, &job, &kit).await;
         let verdict = format!("/jobs/{job}/verdict");
         let page = crew.get(&verdict).await.text;
-        assert!(page.contains("Main line strong enough; the belay is not judged: of the rest, "), "{page}");
+        assert!(page.contains("Rig strong enough; a fall into the belay is not judged: of the rest, "), "{page}");
         assert!(page.contains("not judged: the plan gives no catch"), "{page}");
         let edit = format!("/jobs/{job}/edit?part=catch");
         assert!(page.contains(&format!("{edit}#f-catch_slack")), "{page}");

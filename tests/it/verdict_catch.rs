@@ -40,8 +40,7 @@ fn without_a_catch() -> Job {
 fn without_its_elongation_only_the_catch_stays_open() {
     let open = verdict(&caught(), &unmeasured());
     assert_eq!(open.outcome, Outcome::StrongEnough, "{:?}", open.gaps);
-    let first =
-        "Main line strong enough; the belay is not judged: of the rest, the weakest link is the ";
+    let first = "Rig strong enough; a fall into the belay is not judged: of the rest, the weakest link is the ";
     assert!(open.sentence.starts_with(first), "{}", open.sentence);
     assert_eq!(lacks(&open), ["no-modulus"]);
     let said = &open.catch_lacks[0];
@@ -96,7 +95,7 @@ on_both_databases! {
         })).await;
         fill(&officer, &job, &kit).await;
         let page = officer.get(&format!("/jobs/{job}/verdict")).await.text;
-        assert!(page.contains("Main line strong enough; the belay is not judged: "), "{page}");
+        assert!(page.contains("Rig strong enough; a fall into the belay is not judged: "), "{page}");
         assert!(page.contains("not judged: how the belay rope stretches is not on record"), "{page}");
         let list = page.split_once("What is missing to judge a catch").unwrap().1;
         let list = list.split_once("</ul>").unwrap().0;
