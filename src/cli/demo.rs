@@ -15,9 +15,9 @@ use crate::{
     config::{Config, Outgoing},
     deed::{Desk, checkpoint, password},
     demo::{Demo, demo},
-    domain::{Actor, Clock, Person, Team, date::write_day},
+    domain::{Actor, Clock, Person, Role, Team, date::write_day},
     store::{
-        Database,
+        Database, StoreError,
         address::{is_server, told},
     },
     web::App,
@@ -90,8 +90,10 @@ impl ServeDemo {
         database.migrate().await?;
         let here = is_server(&self.database).then_some("ropeloft-demo-files");
         let files = serve::files(self.files.as_deref().or(here), &self.database)?;
+        let there = keeper(&database, &demo).await?;
+        let team = there.as_ref().map_or(demo.team.id, |admin| admin.team);
         for (hash, bytes) in &demo.files {
-            files.keep(demo.team.id, hash, bytes.clone()).await?;
+            files.keep(team, hash, bytes.clone()).await?;
         }
         let found = fill(&database, &self.database, &demo, clock.now().date()).await?;
         println!("{}", self.welcome(address, &demo, found));
@@ -107,7 +109,7 @@ impl ServeDemo {
             ..Config::default()
         };
         let signing = secret::signing(None, &config.database)?;
-        if let Some(admin) = demo.admin() {
+        if let Some(admin) = there.or_else(|| demo.admin()) {
             checkpoint::begin(&desk, &admin, signing.as_ref()).await?;
         }
         let app = App::new(desk.clone(), config.clone()).signing(signing.clone());
@@ -184,6 +186,25 @@ fn must_be_the_demo(teams: &[Team], address: &str, demo: &Demo) -> Result<(), No
             },
         }),
     }
+}
+
+/// Whoever keeps the people of the demo that is in a database; none where it is not there yet. One that was written on
+/// another day has other ids than the demo of today.
+///
+/// # Errors
+/// Of the store.
+pub async fn keeper(database: &Database, demo: &Demo) -> Result<Option<Actor>, StoreError> {
+    let teams = database.door().await?.teams().await?;
+    let Some(team) = teams.into_iter().find(|team| team.name == demo.team.name) else {
+        return Ok(None);
+    };
+    let people = database.read(team.id).await?.people().await?;
+    let mut admins = people.into_iter().filter(|one| one.role == Role::Admin);
+    Ok(admins.find(|one| one.active).map(|admin| Actor {
+        team: team.id,
+        person: admin.id,
+        role: admin.role,
+    }))
 }
 
 /// Writes the demo into an empty database, all or nothing; leaves it as it is where it is there already.

@@ -351,10 +351,14 @@ pub(super) fn reaches(number: f64, limit: f64) -> bool {
     number >= limit * (1.0 - SAME)
 }
 
-/// The smallest factor; of equal ones the first, so that hauling is named before at rest.
+/// The smallest factor; of equal ones the first, so that hauling is named before at rest. Where some part fails it is one
+/// of those: a smaller factor that is enough in a catch is not what breaks first.
 fn weakest(checks: &[Check]) -> Option<Weakest> {
+    let fails = checks
+        .iter()
+        .any(|check| !check.passes && check.factor().is_some());
     let mut weakest: Option<(SafetyFactor, &Check)> = None;
-    for check in checks {
+    for check in checks.iter().filter(|check| !(fails && check.passes)) {
         let Some(factor) = check.factor() else {
             continue;
         };

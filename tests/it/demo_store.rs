@@ -1,7 +1,7 @@
 //! The demo in a database: written whole, found again, and never among other records.
 
 use ropeloft::{
-    cli::demo::{Found, fill},
+    cli::demo::{Found, fill, keeper},
     deed::{Desk, session},
     demo::demo,
     domain::Clock,
@@ -30,6 +30,25 @@ async fn the_demo_is_written_once_and_its_tables_follow_from_its_ledger() {
     let rebuilt = rebuild(&database, demo.team.id, &again).await.unwrap();
     assert_eq!(rebuilt.differences, []);
     assert_eq!(rebuilt.entries, demo.history.len() as u64);
+}
+
+#[tokio::test]
+async fn a_demo_of_another_day_goes_on_with_the_people_that_it_has() {
+    let folder = tempfile::tempdir().unwrap();
+    let database = empty(&folder, "demo.db").await;
+    let (first, later) = (
+        demo(TODAY).unwrap(),
+        demo(TODAY.next_day().unwrap()).unwrap(),
+    );
+    assert_eq!(keeper(&database, &first).await.unwrap(), None);
+    fill(&database, "demo.db", &first, TODAY).await.unwrap();
+    let found = fill(&database, "demo.db", &later, TODAY.next_day().unwrap())
+        .await
+        .unwrap();
+    assert_eq!(found, Found::There);
+    let admin = keeper(&database, &later).await.unwrap();
+    assert_eq!(admin, first.admin());
+    assert_ne!(admin, later.admin(), "the ids of a demo go by its day");
 }
 
 #[tokio::test]

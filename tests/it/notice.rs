@@ -309,5 +309,12 @@ on_both_databases! {
         if let Some(texts) = texts().await {
             assert!(texts[0].contains("Safe to operate yes, as the examiner found"), "{}", texts[0]);
         }
+        // What happened to it since is said on the paper, which whoever holds it reads as of today.
+        let step = json!({"step": "quarantine", "reason": "it was run over"});
+        assert_eq!(given.officer.json(Method::POST, &format!("/api/v1/items/{}/steps", given.item), &step).await.status, StatusCode::OK);
+        if let Some(texts) = texts().await {
+            let said = "Safe to operate no: it is quarantined now (it was run over), though the examiner found it fit";
+            assert!(texts[0].contains(said), "{}", texts[0]);
+        }
     }
 }

@@ -96,6 +96,23 @@ fn a_belay_that_holds_the_load_at_rest_is_held_to_the_usual_factor() {
         .map(|one| (one.position.as_str(), one.phase))
         .collect();
     assert_eq!(failing, [("belay-pulley", Phase::OnBelay)]);
+    // It is named, though of a catch that holds a smaller factor is enough.
+    let mut outfit = all_of(rig, 90.0);
+    let pulley = all_of(rig, 23.3).at("belay-pulley").unwrap().clone();
+    outfit.fit("belay-pulley", pulley);
+    let caught = asked(|conditions| {
+        with_catch(conditions);
+        conditions.exceptional.in_a_catch = Some(factor_of(2.0));
+    });
+    let caught = assess(rig, &outfit, &caught).unwrap();
+    let least = caught.checks.iter().filter_map(|check| check.factor());
+    let least = least.map(SafetyFactor::ratio).fold(f64::INFINITY, f64::min);
+    let weakest = caught.weakest.unwrap();
+    assert_eq!(
+        (weakest.position.as_str(), weakest.phase),
+        ("belay-pulley", Phase::OnBelay)
+    );
+    assert!(weakest.factor.ratio() > least, "{least}");
     // Without a rope that stands by there is no such phase: of two that share the load each carries it all at rest.
     for without in ["two-to-one", "twin-tension-lower"] {
         assert!(

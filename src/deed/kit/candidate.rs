@@ -60,6 +60,8 @@ pub struct Candidates {
     pub next: Option<Cursor>,
     /// How many items were judged, those that are not shown among them.
     pub judged: usize,
+    /// Whether these are all that the first page looks among; else there was enough that may go before the end.
+    pub all: bool,
     /// Where the rest of the kit comes from; none while it is empty.
     pub near: Option<Near>,
 }
@@ -101,9 +103,10 @@ pub async fn candidates(
     let (items, next) = looked_for(&mut tx, look, near_id).await?;
     let found = Found::of(&mut tx, &bench, items).await?;
     let mut rows = found.judged(look, &bench, &stores);
-    let mut judged = rows.len();
+    let (mut judged, mut all) = (rows.len(), true);
     if look.after.is_none() {
-        judged = beyond(&mut tx, (&bench, &stores), look, &mut rows).await?;
+        let here = (&bench, stores.as_slice(), near_id);
+        (judged, all) = beyond(&mut tx, here, look, &mut rows).await?;
     }
     let searched = fold(&look.search);
     rows.sort_by_key(|one| {
@@ -113,19 +116,21 @@ pub async fn candidates(
     });
     Ok(Candidates {
         rows,
-        next,
         judged,
+        all: all || next.is_none(),
+        next,
         near,
     })
 }
 
-/// Adds what may go from beyond the first page, until there are enough of it; gives how many items were judged in all.
+/// Adds what may go from beyond the first page, until there are enough of it, and from the near store first; gives how many
+/// items were judged in all, and whether there is none beyond them.
 async fn beyond(
     tx: &mut Tx,
-    (bench, stores): (&Bench, &[Store]),
+    (bench, stores, near): (&Bench, &[Store], Option<StoreId>),
     look: &Look,
     rows: &mut Vec<Candidate>,
-) -> Result<usize, DeedError> {
+) -> Result<(usize, bool), DeedError> {
     // What stands at the position now is no reason against what might go there instead.
     let may_go = |one: &Candidate| {
         let mut against = one.refusals.iter().map(|refusal| refusal.code);
@@ -133,10 +138,19 @@ async fn beyond(
     };
     let mut seen: HashSet<ItemId> = rows.iter().map(|one| one.item.id).collect();
     let mut fit = rows.iter().filter(|one| may_go(one)).count();
-    for kind in look.each_kind() {
+    let mut in_turn = Vec::new();
+    for store in near.map(Some).into_iter().chain([None]) {
+        in_turn.extend(look.each_kind().into_iter().map(|kind| (kind, store)));
+    }
+    let mut all = true;
+    for (kind, store) in in_turn {
         let mut after = None;
-        while fit < CANDIDATES as usize && seen.len() < MOST_JUDGED {
-            let filter = look.filter(kind, None);
+        loop {
+            if fit >= CANDIDATES as usize || seen.len() >= MOST_JUDGED {
+                all = false;
+                break;
+            }
+            let filter = look.filter(kind, store);
             let page = tx.items(&filter, BY_MARK, after.as_ref(), SOME).await?;
             let mut items = page.rows;
             items.retain(|item| seen.insert(item.id));
@@ -152,7 +166,7 @@ async fn beyond(
             }
         }
     }
-    Ok(seen.len())
+    Ok((seen.len(), all))
 }
 
 /// How many alternatives are offered in the place of an item, and of how many refused items.

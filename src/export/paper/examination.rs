@@ -12,8 +12,8 @@ use super::{
 };
 use crate::{
     domain::{
-        Checklist, Danger, Examination, ExaminationKind, Holder, Life, Notice, Qualification,
-        Verdict, date::write_day, fitness::interval_of, life, rulebook::Rulebook,
+        Checklist, Danger, Examination, ExaminationKind, Holder, Item, ItemState, Life, Notice,
+        Qualification, Verdict, date::write_day, fitness::interval_of, life, rulebook::Rulebook,
     },
     rigging::StrengthKind,
 };
@@ -247,13 +247,21 @@ fn working_load(file: &ItemFile) -> Cell {
     Cell::new(loads.join("\n"))
 }
 
-/// What the verdict means, and what an open notice and the life of the item say against it: they are told as of today.
-fn safe(examination: &Examination, life: &Life, open: Option<&Notice>) -> String {
+/// What the verdict means, and what an open notice, the state and the life of the item say against it: they are told as
+/// of today.
+fn safe(examination: &Examination, item: &Item, life: &Life, open: Option<&Notice>) -> String {
     if let (Verdict::Fit, Some(notice)) = (examination.verdict, open) {
         return format!(
             "no: the safety notice \"{}\" of {} is open for it, though the examiner found it fit",
             notice.title,
             write_day(notice.issued_on)
+        );
+    }
+    if examination.verdict == Verdict::Fit && item.state != ItemState::InService {
+        return format!(
+            "no: it is {} now ({}), though the examiner found it fit",
+            item.state.word(),
+            item.state_reason
         );
     }
     match (examination.verdict, life) {
@@ -312,7 +320,7 @@ fn findings(file: &ItemFile, reported: &Reported, rulebook: &Rulebook) -> Vec<As
         (
             Some(7),
             "Safe to operate",
-            Cell::new(safe(examination, &life, file.notices.first())),
+            Cell::new(safe(examination, &file.item, &life, file.notices.first())),
         ),
         (None, "Open safety notices", open_notices(&file.notices)),
         (None, "Life ends", ends(&life)),

@@ -209,6 +209,7 @@ impl From<Candidate> for CandidateJson {
 /// What might go on a job
 ///
 /// The fit ones first; of those that are alike in that, the ones that live in the store from which most of the kit comes.
+/// The first page has what may go from further on too, which comes again on the page where it stands.
 #[utoipa::path(get, path = "/api/v1/jobs/{id}/candidates", tag = "jobs", params(("id" = Uuid, Path),
     ("position" = Option<String>, Query, description = "A position's key; left out, spares are looked for"),
     ("kind" = Option<String>, Query), ("q" = Option<String>, Query), ("after" = Option<String>, Query)),

@@ -162,6 +162,9 @@ pub(super) async fn position_sheet(
     if found.judged > found.rows.len() {
         shown = format!("{shown} of {} that were looked at", found.judged);
     }
+    if !found.all {
+        shown.push_str("; there may be more that may go: look for one by its mark");
+    }
     let shell = shell_at(signed, &format!("{title}: {}", list.job.title), &here);
     let mut sheet = PositionSheet {
         shell,
