@@ -221,9 +221,22 @@ async fn covering(tx: &mut Tx, item: &Item) -> Result<Vec<NoticeId>, StoreError>
     };
     let mut versions = tx.notices_about(&model.maker).await?;
     versions.extend(before_correction(tx).await?);
-    let about = versions
-        .iter()
-        .filter(|notice| notice.is_about(item, &model));
+    // As its record stood whenever: a lot that was mended takes no notice out of what happened to it.
+    let records = tx
+        .entries_about(&[item.id.0], &["item-added", "item-revised"])
+        .await?;
+    let records = records
+        .into_iter()
+        .filter_map(|kept| match kept.entry.change {
+            Change::ItemAdded(item) | Change::ItemRevised(item) => Some(item),
+            _ => None,
+        });
+    let mut records: Vec<Item> = records.filter(|one| one.id == item.id).collect();
+    records.push(item.clone());
+    let about = versions.iter().filter(|notice| {
+        let mut records = records.iter();
+        records.any(|record| notice.is_about(record, &model))
+    });
     let about: BTreeSet<NoticeId> = about.map(|notice| notice.id).collect();
     Ok(about.into_iter().collect())
 }

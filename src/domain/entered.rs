@@ -310,3 +310,27 @@ impl EnteredForce {
         }
     }
 }
+impl EnteredMass {
+    /// What is less than this, in kilograms, is hardly a load that a rig is built for.
+    const SMALL_LOAD: f64 = 10.0;
+
+    /// Reads what hangs on a rope. A point with just three digits behind it may set thousands apart: "1.200 kg" is asked,
+    /// where it would be next to nothing otherwise.
+    ///
+    /// # Errors
+    /// As [`read`](Self::read), and [`EnteredError::TwoWays`].
+    pub fn read_load(text: &str) -> Result<Self, EnteredError> {
+        let mass = Self::read(text, None)?;
+        if mass.quantity().kilograms() >= Self::SMALL_LOAD || text.contains(',') {
+            return Ok(mass);
+        }
+        match two_ways(&text.replace('.', ",")) {
+            None => Ok(mass),
+            Some((whole, part)) => Err(EnteredError::TwoWays {
+                given: text.trim().chars().take(60).collect(),
+                whole,
+                part: part.trim_end_matches('0').trim_end_matches('.').to_owned(),
+            }),
+        }
+    }
+}

@@ -71,7 +71,7 @@ pub fn read_weight(text: &str) -> Result<Force, EnteredError> {
     if let Ok(force) = EnteredForce::read(text, None) {
         return Ok(force.quantity());
     }
-    EnteredMass::read(text, None).map(|mass| mass.quantity().weight())
+    EnteredMass::read_load(text).map(|mass| mass.quantity().weight())
 }
 
 /// A quantity that is written as a text with its unit.
@@ -222,6 +222,8 @@ impl ConditionsSheet {
                 in_a_catch: None,
                 stuck_pull: self.stuck_pull.map(|pull| pull.0),
                 catch: self.catch.map(CatchSheet::catch),
+                // The rig says that, which a kit does not know.
+                belay_aside: false,
             },
         }
     }

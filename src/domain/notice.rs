@@ -229,7 +229,7 @@ impl NoticeDraft {
         let more_models = self.more_models(&mut wrong);
         let serials = spans(&mut wrong, "serials", &self.serials, |_| true);
         let lots = self.lots(&mut wrong);
-        let lot_spans = spans(&mut wrong, "lots", &self.lots, NumberSpan::is_range);
+        let lot_spans = spans(&mut wrong, "lots", &self.lots, is_no_lot);
         let day = |text: &str, field: &str, wrong: &mut FieldErrors| {
             optional(text, |text| {
                 wrong.keep(field, "date", read_day(text).and_then(in_reach))
@@ -296,6 +296,11 @@ impl NoticeDraft {
             .map(|lot| wrong.line("lots", lot))
             .collect()
     }
+}
+
+/// Whether a text in the list of lots is a range, or would be one, rather than a lot.
+fn is_no_lot(text: &str) -> bool {
+    NumberSpan::is_range(text) || NumberSpan::names_several(text).is_some()
 }
 
 /// What stands between commas, semicolons or ends of lines.

@@ -66,6 +66,13 @@ impl NumberSpan {
     /// # Errors
     /// A sentence that says why it is no range.
     pub fn read(text: &str) -> Result<Self, String> {
+        if let Some(word) = Self::names_several(text) {
+            return Err(format!(
+                "\"{}\" is no number: with \"{word}\" it names several, or a range without an end. Write each alone between \
+                 commas, or a range with both ends, such as A-100 to A-199.",
+                text.trim()
+            ));
+        }
         let (from, to) = ends(text).unwrap_or((text, text));
         let (from, to) = (from.trim().to_owned(), to.trim().to_owned());
         if from.is_empty() || to.is_empty() {
@@ -89,6 +96,18 @@ impl NumberSpan {
                 "A range needs a number at both ends; {from} to {to} has none. Write each one alone."
             )),
         }
+    }
+
+    /// The word by which a text names several numbers, or a range without an end, rather than one: "B1 and later".
+    pub fn names_several(text: &str) -> Option<&str> {
+        let of_several = |word: &&str| {
+            let lower = word.to_ascii_lowercase();
+            OF_SEVERAL.contains(&lower.as_str()) || (lower.len() > 1 && lower.ends_with('+'))
+        };
+        let mut words = text.split_whitespace();
+        words
+            .find(of_several)
+            .filter(|_| text.bytes().any(|byte| byte.is_ascii_digit()))
     }
 
     /// Whether a text names both ends of a range.
@@ -139,10 +158,31 @@ const HYPHENS: [char; 4] = ['-', '\u{2010}', '\u{2011}', '—'];
 
 /// Both ends, where a text has two.
 fn ends(text: &str) -> Option<(&str, &str)> {
-    const BETWEEN: [&str; 4] = [" to ", "..", "–", "…"];
+    const BETWEEN: [&str; 9] = [
+        " to ",
+        " through ",
+        " thru ",
+        " until ",
+        " till ",
+        " bis ",
+        "..",
+        "–",
+        "…",
+    ];
+    // A letter in lower case takes as many bytes, so that the places are the same.
+    let lower = text.to_ascii_lowercase();
     let mut between = BETWEEN.into_iter();
-    between.find_map(|sign| text.split_once(sign))
+    between.find_map(|sign| {
+        let at = lower.find(sign)?;
+        Some((&text[..at], &text[at + sign.len()..]))
+    })
 }
+
+/// Words that stand for several numbers, or for a range without an end, and are part of no number.
+const OF_SEVERAL: [&str; 20] = [
+    "&", "+", "above", "after", "and", "before", "below", "beyond", "earlier", "from", "higher",
+    "later", "lower", "onward", "onwards", "or", "since", "up", "upwards", "und",
+];
 
 impl fmt::Display for NumberSpan {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -157,6 +197,41 @@ impl fmt::Display for NumberSpan {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_names_several_in_words_is_no_number() {
+        for words in [
+            "B1 through B3",
+            "B1 thru B3",
+            "B1 THRU B3",
+            "B1 until B3",
+            "B1 bis B3",
+        ] {
+            let span = NumberSpan::read(words).unwrap();
+            assert_eq!(
+                (span.from.as_str(), span.to.as_str()),
+                ("B1", "B3"),
+                "{words}"
+            );
+        }
+        for words in [
+            "B1 and later",
+            "B1 & B3",
+            "from B1",
+            "B1+",
+            "B1 or B2",
+            "B1 onwards",
+        ] {
+            let told = NumberSpan::read(words).unwrap_err();
+            assert!(
+                told.contains(words) && told.contains("such as A-100 to A-199"),
+                "{told}"
+            );
+        }
+        for one in ["B 1", "ANDOR-7", "UP7", "spring lot"] {
+            assert_eq!(NumberSpan::names_several(one), None, "{one}");
+        }
+    }
 
     #[test]
     fn letters_are_the_same_and_the_number_is_between() {

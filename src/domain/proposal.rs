@@ -41,7 +41,7 @@ pub use readiness::{Ended, Readiness, Span, Step, Why, readiness};
 use super::fitness::{Circumstances, Elsewhere, KitItem, Plan, due_on};
 use super::kit_strength::{Extent, KitVerdict, Outcome, kit_verdict};
 use super::{Item, ItemId, Model, ModelId, Notice, NoticeClosing, Refusal, StoreId, Zone, life};
-use search::Filling;
+use search::{Filling, Offer};
 use stock::{Market, Meeting};
 
 /// The days past the job's end within which an item that falls due is passed over where another will do.
@@ -232,15 +232,8 @@ fn propose_from(plan: &Plan<'_>, stock: &Stock<'_>) -> Proposal {
         {
             nearest = Some(tried);
         }
-        // What nothing else can stand in for is in the way whatever is taken elsewhere.
-        let others = failing.into_iter().filter(|(slot, model)| {
-            let mut offers = variants.iter().flatten();
-            offers.any(|offer| {
-                offer.costs[*slot].is_some() && stock.items[offer.name].model.id != *model
-            })
-        });
         let before = barred.len();
-        barred.extend(others);
+        barred.extend(replaceable(failing, &market, stock, &variants));
         if ends || barred.len() == before {
             break;
         }
@@ -256,6 +249,24 @@ fn propose_from(plan: &Plan<'_>, stock: &Stock<'_>) -> Proposal {
         }
     });
     told(plan, stock, &market, &filling, verdict)
+}
+
+/// Those of what fails in whose place something else may go, or nothing. What nothing else can stand in for is in the way
+/// whatever is taken elsewhere.
+fn replaceable(
+    mut failing: Vec<(usize, ModelId)>,
+    market: &Market<'_>,
+    stock: &Stock<'_>,
+    variants: &[Vec<Offer>],
+) -> Vec<(usize, ModelId)> {
+    failing.retain(|(slot, model)| {
+        let mut offers = variants.iter().flatten();
+        market.slots[*slot].is_optional()
+            || offers.any(|offer| {
+                offer.costs[*slot].is_some() && stock.items[offer.name].model.id != *model
+            })
+    });
+    failing
 }
 
 /// A kit that was put together, and how far it is from one that does.

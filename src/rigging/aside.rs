@@ -1,7 +1,7 @@
 //! How far aside a rope leaves the head of a tripod, on its way to an anchor that stands elsewhere.
 
 use super::reeving::body_of;
-use super::{Angle, BodyKind, Carried, Duty, Element, Length, Position, Rig};
+use super::{Angle, BodyKind, Carried, Duty, Element, Length, Position, Rig, Way};
 
 /// Two lengths this near are the same.
 const SAME: f64 = 1e-9;
@@ -21,6 +21,18 @@ pub struct Aside<'a> {
     pub counted: Angle,
 }
 
+/// How far an angle may lie beyond the one that the rig counts with, in degrees: less nobody measures.
+const HAIR: f64 = 0.5;
+
+impl Aside<'_> {
+    /// Whether the rope leaves no further aside than the rig counts with, where the anchor stands as low as the ground
+    /// under the head: `height` under the head, `straight` along the rope. False where the rope does not reach the ground.
+    pub fn is_kept(&self, height: Length, straight: Length) -> bool {
+        off_upright(height, straight)
+            .is_some_and(|off| off.degrees() <= self.counted.degrees() + HAIR)
+    }
+}
+
 impl Rig {
     /// For each tripod the first rope that runs from its head to another anchor, such as a belay.
     pub fn asides(&self) -> Vec<Aside<'_>> {
@@ -28,6 +40,15 @@ impl Rig {
         tripods
             .filter_map(|tripod| self.aside(tripod.position))
             .collect()
+    }
+
+    /// Whether a belay leaves its head further aside than the rig counts with, by what is given of the way: the head as
+    /// high as what hangs from it, the anchor straight from it on the same ground.
+    pub fn belay_leaves_aside(&self, way: &Way) -> bool {
+        let straight = way.between_anchors.filter(|apart| apart.metres() > 0.0);
+        let belays = self.asides().into_iter();
+        let mut belays = belays.filter(|aside| aside.duty == Duty::Belay);
+        straight.is_some_and(|straight| belays.any(|one| !one.is_kept(way.head_gap, straight)))
     }
 
     fn aside(&self, tripod: usize) -> Option<Aside<'_>> {

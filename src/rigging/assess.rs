@@ -10,7 +10,7 @@ use super::remedy::remedies;
 use super::solve::solve_band;
 use super::{
     Arrest, Assessment, BELAY_OPEN, Band, ByApproval, CATCH_OPEN, CAUTIONS, Check, Conditions,
-    Fitted, Force, Forces, Judged, Outfit, PartStrength, Phase, Position, PositionForce,
+    FALL_OPEN, Fitted, Force, Forces, Judged, Outfit, PartStrength, Phase, Position, PositionForce,
     Requirement, Rig, SafetyFactor, Strength, StrengthKind, Unjudged, Weakest, safety_factor,
 };
 
@@ -47,11 +47,9 @@ pub fn assess(rig: &Rig, outfit: &Outfit, conditions: &Conditions) -> Result<Ass
     let catch = catch(rig, conditions).map_err(|gap| vec![gap])?;
     let phases = all_phases(rig, outfit, conditions, catch.as_ref()).map_err(|gap| vec![gap])?;
     let (mut checks, mut unjudged) = (Vec::new(), Vec::new());
-    for forces in &phases {
-        if forces.phase != Phase::Frictionless {
-            let judged = (&mut checks, &mut unjudged);
-            check_phase(rig, outfit, conditions, forces, judged).map_err(|gap| vec![gap])?;
-        }
+    for forces in phases.iter().filter(|one| one.phase != Phase::Frictionless) {
+        let judged = (&mut checks, &mut unjudged);
+        check_phase(rig, outfit, conditions, forces, judged).map_err(|gap| vec![gap])?;
     }
     if catch.is_none() {
         unjudged.extend(never_caught(rig, outfit, &checks).map_err(|gap| vec![gap])?);
@@ -72,7 +70,11 @@ pub fn assess(rig: &Rig, outfit: &Outfit, conditions: &Conditions) -> Result<Ass
         lowerers: crew(Phase::Lowering),
         rope,
         remedies: remedies(&checks, conditions),
-        open: open_words(rig, catch.is_none() || leave_catch_open(rig, &unjudged)),
+        open: open_words(
+            rig,
+            conditions,
+            catch.is_none() || leave_catch_open(rig, &unjudged),
+        ),
         warnings: warnings(rig, &phases, conditions)
             .into_iter()
             .chain(held::warnings(rig, outfit, &phases))
@@ -88,6 +90,11 @@ pub fn assess(rig: &Rig, outfit: &Outfit, conditions: &Conditions) -> Result<Ass
         phases,
         checks,
     })
+}
+
+/// Whether it can be told how the load hangs on a belay.
+fn hangs_on_belay(rig: &Rig, conditions: &Conditions) -> bool {
+    rig.has_belay() && !conditions.exceptional.belay_aside
 }
 
 /// The catch, if the rig has a rope for it and the job gives its numbers.
@@ -114,7 +121,10 @@ fn all_phases(
         (Phase::Lowering, load),
         (Phase::Held, load.filter(|_| rig.has_capture())),
         (Phase::AtRest, load),
-        (Phase::OnBelay, load.filter(|_| rig.has_belay())),
+        (
+            Phase::OnBelay,
+            load.filter(|_| hangs_on_belay(rig, conditions)),
+        ),
         (Phase::StuckLoad, stuck.map(Band::exactly)),
         (Phase::BelayCatch, catch.map(|catch| catch.peak)),
     ];
@@ -328,11 +338,11 @@ fn leave_catch_open(rig: &Rig, unjudged: &[Unjudged]) -> bool {
 }
 
 /// What a yes leaves open: whether another rope holds what it catches.
-fn open_words(rig: &Rig, is_open: bool) -> Option<String> {
-    let words = if rig.has_belay() {
-        BELAY_OPEN
-    } else {
-        CATCH_OPEN
+fn open_words(rig: &Rig, conditions: &Conditions, is_open: bool) -> Option<String> {
+    let words = match (rig.has_belay(), hangs_on_belay(rig, conditions)) {
+        (true, true) => FALL_OPEN,
+        (true, false) => BELAY_OPEN,
+        (false, _) => CATCH_OPEN,
     };
     (is_open && rig.catches()).then(|| words.to_owned())
 }

@@ -7,8 +7,10 @@ use super::{
     PositionForce, Remedies, RopeNeed, SafetyFactor,
 };
 
+/// What is left open where a belay is not judged.
+pub const BELAY_OPEN: &str = "the belay is not judged";
 /// What is left open where a belay is judged at rest alone.
-pub const BELAY_OPEN: &str = "a fall into the belay is not judged";
+pub const FALL_OPEN: &str = "a fall into the belay is not judged";
 /// What is left open where the catch of one of two ropes that share the load is not judged.
 pub const CATCH_OPEN: &str = "whether one rope catches the load alone is not judged";
 

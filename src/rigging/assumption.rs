@@ -33,7 +33,7 @@ pub(super) fn assumptions(rig: &Rig, outfit: &Outfit, conditions: &Conditions) -
         "The length of rope is that with the load at the bottom; rope round sheaves and posts is not counted."
             .to_owned(),
     ];
-    if rig.has_belay() {
+    if rig.has_belay() && !conditions.exceptional.belay_aside {
         said.push(
             "At rest on the belay the main rope is slack or gone and the load hangs still. The belay was pulled towards \
              the load, so that its sheaves rub as in lowering or not at all, and its brake as in lowering."
@@ -101,6 +101,13 @@ fn warnings_of_belay(rig: &Rig, conditions: &Conditions) -> Vec<String> {
             "The belay does not stand alone: it shares {} with the main rope.",
             shared.join(" and ")
         ));
+    }
+    if rig.has_belay() && conditions.exceptional.belay_aside {
+        warnings.push(
+            "The belay leaves its head further aside than the rig counts with, or it cannot be told that it does not: it is \
+             not judged, neither at rest nor in a fall, and it may pull over what the head stands on."
+                .to_owned(),
+        );
     }
     if rig.catches() && conditions.exceptional.catch.is_none() {
         warnings.push(

@@ -42,6 +42,9 @@ pub struct Exceptional {
     pub stuck_pull: Option<Force>,
     /// A rope fails and another catches the load.
     pub catch: Option<Catch>,
+    /// The belay leaves its head further aside than the rig counts with, or nobody can tell that it does not: it is not
+    /// judged then, neither at rest nor in a catch.
+    pub belay_aside: bool,
 }
 
 /// The fall that a belay stops.

@@ -72,7 +72,8 @@ mod write;
 pub use aside::{Aside, off_upright};
 pub use assess::assess;
 pub use assessment::{
-    Assessment, BELAY_OPEN, ByApproval, CATCH_OPEN, Caught, Check, Judged, Unjudged, Weakest,
+    Assessment, BELAY_OPEN, ByApproval, CATCH_OPEN, Caught, Check, FALL_OPEN, Judged, Unjudged,
+    Weakest,
 };
 pub use band::{Band, BandError};
 pub use bounds::{BoundsError, Limits};

@@ -37,7 +37,6 @@ fn what_stands_in_the_way_is_what_cannot_be_helped() {
     things[4].model.id = ModelId::new();
     things[4].item.model = things[4].model.id;
     things[4].item.id = ItemId::new();
-    let alone = proposed(&heavy, &things);
     let fails = |proposal: &Proposal| -> BTreeSet<String> {
         let answer = proposal.verdict.assessment.as_ref().unwrap();
         answer
@@ -45,7 +44,6 @@ fn what_stands_in_the_way_is_what_cannot_be_helped() {
             .map(|check| check.position.clone())
             .collect()
     };
-    assert!(fails(&alone).len() > 1 && fails(&alone).contains("head-connector"));
     things.push(strong);
     let proposal = proposed(&heavy, &things);
     assert!(proposal.missing.is_empty() && !proposal.is_whole());

@@ -2,7 +2,9 @@
 
 use ropeloft::domain::rulebook::{Rulebook, rulebook, shipped};
 use ropeloft::domain::{Job, Units, kit_strength::KitVerdict};
-use ropeloft::rigging::{Conditions, LoadingMode, Phase, SafetyFactor, assess, shipped_rig};
+use ropeloft::rigging::{
+    Conditions, Length, LoadingMode, Phase, SafetyFactor, assess, shipped_rig,
+};
 
 use crate::{
     fitness_case::verdict,
@@ -121,6 +123,26 @@ fn a_belay_that_holds_the_load_at_rest_is_held_to_the_usual_factor() {
                 .is_none()
         );
     }
+}
+
+#[test]
+fn a_belay_that_leaves_too_far_aside_is_not_judged_at_all() {
+    let rig = shipped_rig("tripod-with-belay").unwrap();
+    let aside = |metres: f64| {
+        let conditions = asked(|conditions| {
+            conditions.way.between_anchors = Some(Length::from_metres(metres).unwrap());
+        });
+        rig.belay_leaves_aside(&conditions.way)
+    };
+    // With the head 2.1 m up, 15 degrees are 2.1 / cos 15 = 2.174 m; what does not reach the ground is none that is known.
+    assert_eq!([2.17, 2.2, 4.5, 2.0].map(aside), [false, true, true, true]);
+    let verdict = judged("tripod-with-belay", 90.0, |conditions| {
+        conditions.exceptional.belay_aside = true;
+    });
+    assert!(verdict.forces(Phase::OnBelay).is_none());
+    assert_eq!(verdict.open.as_deref(), Some("the belay is not judged"));
+    let mut told = verdict.warnings.iter();
+    assert!(told.any(|said| said.contains("further aside than the rig counts with")));
 }
 
 #[test]

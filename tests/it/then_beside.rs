@@ -175,6 +175,49 @@ on_both_databases! {
         let (known, now, entry) = fact(&past, "Life");
         assert!(!known.starts_with("over since") && now.starts_with("over since 2026-01-01"), "{known} {now}");
         assert_eq!(entry, Some(changed.seq), "{past}");
+        let (known, now, entry) = fact(&past, "Kind of gear");
+        assert_eq!((known.as_str(), now.as_str(), entry), ("rope", "sling", Some(changed.seq)));
+        for title in ["Strengths of its model", "Approvals of its model"] {
+            let (known, now, _) = fact(&past, title);
+            assert!(known == now && !known.is_empty(), "{title}: {known}, {now}");
+        }
+    }
+
+    async fn a_lot_that_was_mended_takes_no_notice_out_of_the_history(world) {
+        let given = one_rope(&world).await;
+        world.take_key().await;
+        world.record(Change::NoticeOpened(notice())).await;
+        let officer = world.visitor(&world.officer).await;
+        let mut tx = world.database.read(world.team).await.unwrap();
+        let mut rope = tx.item_marked("RL-0042").await.unwrap().unwrap();
+        drop(tx);
+        assert_eq!(rope.lot.as_deref(), Some("L9"));
+        rope.lot = Some("L10".into());
+        rope.revision += 1;
+        world.record(Change::ItemRevised(rope)).await;
+        let auditor = world.visitor(&world.auditor).await;
+        let given = Given { officer, ..given };
+        assert_eq!(told_in_history(&given, &auditor, &given.item).await, [true; 3]);
+    }
+
+    async fn the_gear_of_a_job_is_held_against_the_rulebook_of_the_job(world) {
+        let given = one_rope(&world).await;
+        examine(&given.officer, &given.item, &[("kind", "periodic"), ("on", "2025-08-20"), ("verdict", "fit")]).await;
+        let crew = world.visitor(&world.crew).await;
+        let plan = json!({"starts_at": "2026-03-05T08:00", "ends_at": "2026-03-05T16:00"});
+        let job = crate::job_given::planned(&crew, plan).await;
+        let line = json!({"item": "RL-0042", "position": ""});
+        let added = crew.json(axum::http::Method::POST, &format!("/api/v1/jobs/{job}/kit"), &line).await;
+        assert!(added.status.is_success(), "{}", added.text);
+        on(&world, datetime!(2026-03-11 09:00 UTC));
+        let admin = world.visitor(&world.admin).await;
+        let fields = [("name", "North shaft team"), ("rulebook", "uk-lifting"), ("time_zone", "UTC")];
+        assert_eq!(admin.post("/team", &fields).await.status, StatusCode::SEE_OTHER);
+        let past = admin.get(&format!("/api/v1/jobs/{job}/then?on=2026-03-11")).await.json();
+        let (known, now, _) = fact(&past, "RL-0042: examination on that day");
+        assert_eq!((known.as_str(), now.as_str()), ("in date, until 2026-08-20", "in date, until 2026-08-20"));
+        let of_item = then(&admin, &given.item, "2026-03-11").await;
+        assert_eq!(fact(&of_item, "Examination on that day").0, "overdue, until 2026-02-20");
     }
 
     async fn a_life_that_had_ended_is_told_as_it_was_known(world) {

@@ -59,7 +59,9 @@ impl Answer {
         load: Option<Force>,
     ) -> Result<Self, RigError> {
         let kit = kit.map(|mut kit| {
-            kit.conditions.load = load.unwrap_or(kit.conditions.load);
+            let conditions = &mut kit.conditions;
+            conditions.load = load.unwrap_or(conditions.load);
+            conditions.exceptional.belay_aside = rig.belay_leaves_aside(&conditions.way);
             kit
         });
         let kit_load = kit.as_ref().map(|kit| kit.conditions.load);

@@ -39,7 +39,7 @@ pub async fn item(
         sides,
         kept,
         states,
-    } = stood(&mut tx, &item, (on, &zone), &of_team).await?;
+    } = stood(&mut tx, &item, (on, &zone), (&of_team, [None; 2])).await?;
     let states = (states.0.as_deref(), states.1.as_deref());
     let past = Past::of_facts(&mut tx, (&item.mark, on), states, (&sides, &kept)).await?;
     Ok((item, Ok(past)))
@@ -55,19 +55,24 @@ pub(super) struct Stood {
     pub states: (Option<String>, Option<String>),
 }
 
-/// How an item stood on a day, by both clocks. `of_team` is what [`beside::of_team`] gives.
+/// How an item stood on a day, by both clocks. `of_team` is what [`beside::of_team`] gives; `rulebooks` are those by which
+/// each clock reckons in place of the team's.
 pub(super) async fn stood(
     tx: &mut Tx,
     item: &Item,
     (on, zone): (Date, &Zone),
-    of_team: &[Kept],
+    (of_team, rulebooks): (&[Kept], [Option<&str>; 2]),
 ) -> Result<Stood, StoreError> {
     let id = item.id;
     let kept = entries_of(tx, item, of_team).await?;
     let entries: Vec<Entry<Change>> = kept.iter().map(|kept| kept.entry.clone()).collect();
     let fold = |by| StandingThen::new(on, by, zone);
     let names = names_of(tx, &kept, item).await?;
-    let mut pasts = (fold(Reckoning::Then), fold(Reckoning::Now));
+    let [known, now] = rulebooks;
+    let mut pasts = (
+        fold(Reckoning::Then).under(known),
+        fold(Reckoning::Now).under(now),
+    );
     let sides = side_by_side(&mut pasts, &entries, (on, zone), |past| {
         past.items.item(id).map_or_else(Vec::new, |item| {
             item_facts(item, &past.beside, &names, (on, zone))

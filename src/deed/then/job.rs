@@ -46,7 +46,7 @@ pub async fn job(
     });
     let state = |past: &JobThen| past.job.as_ref().map(|job| job.state.key());
     let states = (state(&pasts.0), state(&pasts.1));
-    let stood = kit::stood(&mut tx, &kit::of(&pasts), (on, &zone)).await?;
+    let stood = kit::stood(&mut tx, &pasts, (on, &zone)).await?;
     sides.extend(stood.sides);
     kept.extend(stood.kept);
     let mut past = Past::of_facts(&mut tx, (&job.title, on), states, (&sides, &kept)).await?;

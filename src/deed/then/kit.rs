@@ -37,7 +37,7 @@ pub(super) struct Stood {
 }
 
 /// What was on the list or issued, by either clock.
-pub(super) fn of((then, now): &(JobThen, JobThen)) -> Vec<ItemId> {
+fn of((then, now): &(JobThen, JobThen)) -> Vec<ItemId> {
     let of_one = |past: &JobThen| -> BTreeSet<ItemId> {
         let listed = past.lines.values().map(|line| line.item);
         let issued = past.issues.values();
@@ -47,18 +47,21 @@ pub(super) fn of((then, now): &(JobThen, JobThen)) -> Vec<ItemId> {
     (&of_one(then) | &of_one(now)).into_iter().collect()
 }
 
-/// How each of these items stood on a day, in the order of their marks.
+/// How the items of a job stood on a day, by its own rulebook, in the order of their marks.
 pub(super) async fn stood(
     tx: &mut Tx,
-    items: &[ItemId],
+    pasts: &(JobThen, JobThen),
     on: (Date, &Zone),
 ) -> Result<Stood, StoreError> {
-    let mut items: Vec<Item> = tx.items_of(items).await?.into_values().collect();
+    let rulebook = |past: &JobThen| past.job.as_ref().map(|job| job.rulebook.clone());
+    let rulebooks = [rulebook(&pasts.0), rulebook(&pasts.1)];
+    let rulebooks = rulebooks.each_ref().map(Option::as_deref);
+    let mut items: Vec<Item> = tx.items_of(&of(pasts)).await?.into_values().collect();
     items.sort_by(|one, other| one.mark.cmp(&other.mark));
     let of_team = beside::of_team(tx).await?;
     let mut all = Stood::default();
     for one in &items {
-        let found = item::stood(tx, one, on, &of_team).await?;
+        let found = item::stood(tx, one, on, (&of_team, rulebooks)).await?;
         let mut sides = found.sides;
         sides.retain(|side| OF_FITNESS.contains(&side.title.as_str()));
         for side in &mut sides {

@@ -55,7 +55,7 @@ impl JobDraft {
             }
             return count.map(Load::Persons);
         }
-        let mass = wrong.keep("load", "unit", EnteredMass::read(&self.load, None))?;
+        let mass = wrong.keep("load", "unit", EnteredMass::read_load(&self.load))?;
         let kilograms = mass.quantity().kilograms();
         if !(1.0..=2000.0).contains(&kilograms) {
             wrong.add(

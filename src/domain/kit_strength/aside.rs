@@ -8,8 +8,8 @@ use super::{KitGap, KitItem, Plan};
 use crate::domain::entered::EnteredLength;
 use crate::rigging::{Aside, Duty, off_upright};
 
-/// How far an angle may lie beyond the one that the rig counts with, in degrees: less nobody measures.
-const HAIR: f64 = 0.5;
+/// The code of a belay that leaves its head further aside than the rig counts with.
+pub(super) const OF_BELAY: &str = "belay-aside";
 
 /// What is not judged of each tripod of the rig, since the distance of the plan makes the rope leave further aside than
 /// counted, or is none that reaches the ground.
@@ -35,7 +35,7 @@ pub(super) fn gaps(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> Vec<KitGap> {
             ),
         };
         let code = match aside.duty {
-            Duty::Belay => "belay-aside",
+            Duty::Belay => OF_BELAY,
             Duty::Main | Duty::Twin => "rope-aside",
         };
         let sentence = said(&aside, &whence, (apart, height))?;
@@ -58,7 +58,7 @@ fn said(
              how far aside the rope leaves cannot be told, so it is not judged. The rig counts with {counted:.0} degrees."
         ));
     };
-    if off.degrees() <= counted + HAIR {
+    if aside.is_kept(height.quantity(), apart.quantity()) {
         return None;
     }
     let metres = height.quantity().metres();

@@ -14,6 +14,7 @@ use crate::rigging::{
 pub(super) fn conditions(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> (Conditions, Vec<KitGap>) {
     let setup = &plan.job.setup;
     let (catch, lacks) = catch(plan, kit);
+    let belay_aside = lacks.iter().any(|gap| gap.code == aside::OF_BELAY);
     let conditions = Conditions {
         load: plan.load.weight(),
         wetness: if setup.wet {
@@ -31,6 +32,7 @@ pub(super) fn conditions(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> (Conditions, V
             in_a_catch: in_a_catch(plan.rulebook),
             stuck_pull: setup.stuck_pull.map(|pull| pull.quantity()),
             catch,
+            belay_aside,
         },
     };
     (conditions, lacks)

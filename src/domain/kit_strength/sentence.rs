@@ -4,13 +4,13 @@ use super::margin::{factor_words, is_weakest, least_factor, spare_words, tightes
 use super::{KitGap, KitVerdict, Outcome};
 use crate::domain::Units;
 use crate::rigging::{
-    Arrest, Assessment, CATCH_OPEN, Check, Judged, SafetyFactor, StrengthKind, Weakest,
+    Arrest, Assessment, BELAY_OPEN, CATCH_OPEN, Check, Judged, SafetyFactor, StrengthKind, Weakest,
 };
 
 /// What the answer begins with where every part holds.
 const STRONG: &str = "Strong enough: ";
 /// What is judged where something is left open: it stands first, so that nobody reads a yes to all of it.
-const JUDGED: [&str; 2] = ["Pair of ropes", "Rig"];
+const JUDGED: [&str; 3] = ["Main line", "Pair of ropes", "Rig"];
 /// What follows it.
 const STRONG_BUT: &str = " strong enough; ";
 /// What the answer begins with where every part holds and the catch alone fails.
@@ -131,8 +131,9 @@ fn too_hard(assessment: &Assessment, rulebook: Option<&str>, units: Units) -> Op
 
 /// What of a kit is judged where something is left open.
 fn judged(assessment: &Assessment) -> &'static str {
-    let [pair, rig] = JUDGED;
+    let [main_line, pair, rig] = JUDGED;
     match assessment.open.as_deref() {
+        Some(BELAY_OPEN) => main_line,
         Some(CATCH_OPEN) => pair,
         _ => rig,
     }

@@ -38,6 +38,8 @@ pub struct BesideThen {
     days: Zone,
     /// What the team's record names as its rulebook.
     home: String,
+    /// The rulebook by which it is reckoned in place of the team's: that of a job.
+    asked: Option<String>,
     /// Every version of the team's own, by key and version.
     own: BTreeMap<(String, u32), TeamRulebook>,
     models: BTreeMap<ModelId, Model>,
@@ -53,6 +55,7 @@ impl BesideThen {
             by,
             days,
             home: String::new(),
+            asked: None,
             own: BTreeMap::new(),
             models: BTreeMap::new(),
             notices: BTreeMap::new(),
@@ -65,18 +68,30 @@ impl BesideThen {
         self.models.get(&item.model)
     }
 
+    /// By this rulebook in place of the one of the team.
+    #[must_use]
+    pub fn under(mut self, rulebook: Option<&str>) -> Self {
+        self.asked = rulebook.map(str::to_owned);
+        self
+    }
+
+    /// What names the rulebook.
+    fn named(&self) -> &str {
+        self.asked.as_ref().unwrap_or(&self.home)
+    }
+
     /// The rulebook that the team went by; the first shipped one where it had named none. One that comes with the program
     /// is read as this program has it: what an older one asked is in no entry.
     pub fn rulebook(&self) -> &Rulebook {
-        let shipped = || rulebook(&self.home).unwrap_or(&shipped()[0]);
+        let shipped = || rulebook(self.named()).unwrap_or(&shipped()[0]);
         self.own_rulebook().map_or_else(shipped, |own| &own.book)
     }
 
     fn own_rulebook(&self) -> Option<&TeamRulebook> {
-        if rulebook(&self.home).is_some() {
+        if rulebook(self.named()).is_some() {
             return None;
         }
-        let named = Edition::read(&self.home);
+        let named = Edition::read(self.named());
         let most = named.version.unwrap_or(u32::MAX);
         let least = named.version.unwrap_or_default();
         let key = named.key.to_owned();
@@ -195,6 +210,13 @@ impl StandingThen {
             items: ItemsThen::new(day, by, days.clone()),
             beside: BesideThen::new(day, by, days.clone()),
         }
+    }
+
+    /// Reckoned by this rulebook in place of the one of the team.
+    #[must_use]
+    pub fn under(mut self, rulebook: Option<&str>) -> Self {
+        self.beside = self.beside.under(rulebook);
+        self
     }
 
     /// How an item stood; none where it was not the team's yet.

@@ -4,7 +4,7 @@ use time::{Date, OffsetDateTime};
 
 use super::{BesideThen, Fact};
 use crate::domain::fitness::due;
-use crate::domain::{Item, Life, Names, Zone, date::write_day, life};
+use crate::domain::{Approval, Item, Life, Model, Names, Zone, date::write_day, life};
 
 /// The facts of an item on a day, held against what stood around it. Models, places, people and other items are called as
 /// they are called today.
@@ -31,6 +31,9 @@ pub fn item_facts(
         Fact::new("Next due, as that one said", day(item.next_due_on)),
         Fact::new("Mark", item.mark.as_str()),
         Fact::new("Model", names.of(item.model.0)),
+    ]);
+    facts.extend(beside.model(item).map(of_model).into_iter().flatten());
+    facts.extend([
         Fact::new("Place", names.of(item.store.0)),
         Fact::new("Serial", text(item.serial.as_ref())),
         Fact::new("Lot", text(item.lot.as_ref())),
@@ -58,6 +61,27 @@ pub fn item_facts(
     );
     facts.extend(holds(item, names));
     facts
+}
+
+/// What its model was said to be, to hold and to be approved to.
+fn of_model(model: &Model) -> [Fact; 3] {
+    let strengths = model.ratings.iter().map(|rating| {
+        let (kind, mode) = (rating.kind.words(), rating.mode.words());
+        format!("{} {kind}, {mode}", rating.value)
+    });
+    let strengths: Vec<String> = strengths.collect();
+    let approvals: Vec<String> = model.approvals.iter().map(Approval::title).collect();
+    [
+        Fact::new("Kind of gear", model.kind.word()),
+        Fact::new(
+            "Strengths of its model",
+            none_if_empty(&strengths.join("; ")),
+        ),
+        Fact::new(
+            "Approvals of its model",
+            none_if_empty(&approvals.join("; ")),
+        ),
+    ]
 }
 
 /// What its examination, its life and the notices about it say, by which rulebook.
