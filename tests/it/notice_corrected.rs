@@ -238,4 +238,33 @@ on_both_databases! {
         assert!(!officer.get(&format!("/items/{third}")).await.text.contains("was withdrawn on"));
         assert_eq!(crate::store_rebuild::again(&world).await.differences, []);
     }
+
+    async fn the_equipment_record_tells_steps_and_notices(world) {
+        let given = one_rope(&world).await;
+        let officer = &given.officer;
+        let notice = open(officer, &draft("L9", "Send it back")).await;
+        close(officer, &notice, &given.item, "sheath checked").await;
+        give_back(officer, &given.item).await;
+        for (step, reason) in [("report-missing", "not in the van"), ("return-to-service", "found in the boat"), ("retire", "worn through")] {
+            let step = json!({"step": step, "reason": reason});
+            let done = officer.json(Method::POST, &format!("/api/v1/items/{}/steps", given.item), &step).await;
+            assert_eq!(done.status, StatusCode::OK, "{}", done.text);
+        }
+        let paper = officer.get(&format!("/items/{}/record.pdf", given.item)).await;
+        crate::paper_reader::checked(&paper.bytes);
+        let Some(text) = crate::paper_reader::text_of(&paper.bytes) else { return };
+        let text = crate::paper_reader::flat(&text);
+        assert!(!text.contains("Nothing is recorded."), "{text}");
+        let (_, happened) = text.split_once("What happened to it").unwrap();
+        for words in [
+            "RL-0042 put in", "safety notice: Sheath slips", "sheath checked", "no slip", "not in the van", "found in the boat",
+            "worn through", "Safety notice opened", "2026-03-01",
+        ] {
+            assert!(happened.contains(words), "{words}: {happened}");
+        }
+        let mut tx = world.database.read(world.team).await.unwrap();
+        let who = tx.person(world.officer.person).await.unwrap().unwrap().name;
+        let who = who.split(' ').next().unwrap();
+        assert!(happened.matches(who).count() >= 7, "{who}: {happened}");
+    }
 }
