@@ -1,6 +1,6 @@
 //! The course of a notice in words.
 
-use crate::domain::{NoticeStep, NoticeTurn, Zone};
+use crate::domain::{NoticeEdit, NoticeStep, NoticeTurn, Zone};
 
 /// A step of it.
 pub(super) struct CourseRow {
@@ -26,12 +26,7 @@ impl CourseRow {
                 NoticeTurn::Withdrawn { .. } => "Withdrawn",
             },
             reason: step.turn.reason().unwrap_or_default().to_owned(),
-            edits: step
-                .turn
-                .edits()
-                .iter()
-                .map(|edit| edit.in_words())
-                .collect(),
+            edits: step.turn.edits().iter().map(NoticeEdit::in_words).collect(),
             by: by.to_owned(),
             seq: step.seq,
         }
