@@ -215,7 +215,7 @@ pub(super) async fn about(tx: &mut Tx, of: Of) -> Result<About, DeedError> {
 
 /// The notices that cover an item, as it and its model stand on record now, or did before they were corrected or withdrawn;
 /// open or closed.
-async fn covering(tx: &mut Tx, item: &Item) -> Result<Vec<NoticeId>, StoreError> {
+pub(super) async fn covering(tx: &mut Tx, item: &Item) -> Result<Vec<NoticeId>, StoreError> {
     let Some(model) = tx.model(item.model).await? else {
         return Ok(Vec::new());
     };

@@ -389,7 +389,7 @@ pub(super) fn hold(notice: &Notice, item: ItemId, on: Date) -> ItemStepped {
     ItemStepped {
         item,
         step: ItemStep::Quarantine,
-        reason: format!("safety notice: {}", notice.title),
+        reason: notice.hold_reason(),
         on,
         retired_for: None,
     }

@@ -2,20 +2,20 @@
 
 use time::{Date, OffsetDateTime};
 
-use super::{DeedError, Desk, checklist, guest, notice, permit, rulebook};
+use super::{DeedError, Desk, checklist, guest, history, notice, permit, rulebook};
 use crate::{
     domain::{
-        Actor, Attachment, AttachmentKind, Deed, ExaminationId, Item, ItemId, Model, PaperSize,
-        SpanDraft, Team, fitness::due_on, rulebook::Rulebook,
+        Actor, Attachment, AttachmentKind, Change, Deed, Entry, ExaminationId, Item, ItemId, Model,
+        Names, PaperSize, SpanDraft, Team, Told, Zone, fitness::due_on, rulebook::Rulebook,
     },
     export::paper::{
         PaperError,
         due::{DueItem, due_list, lacks},
         examination::{Reported, examination_report},
         photo::{Print, fitting},
-        record::{Imprint, ItemFile, equipment_record},
+        record::{Happened, Imprint, ItemFile, equipment_record},
     },
-    store::{Direction, ItemFilter, ItemSort, Tx},
+    store::{Direction, EntryFilter, ItemFilter, ItemSort, Tx},
 };
 
 /// How many items are read at once.
@@ -70,10 +70,60 @@ async fn file_of(tx: &mut Tx, id: ItemId) -> Result<ItemFile, DeedError> {
         lists: checklist::of_all(tx, &examinations).await?,
         examinations,
         events: tx.events(id, MOST_LOOKS).await?,
+        happened: happened(tx, &item).await?,
         attachments: tx.attachments_in_line(&item, MOST_LOOKS).await?,
         prints: Vec::new(),
         item,
     })
+}
+
+/// The kinds of entries that tell what happened to an item, beside its examinations.
+const HAPPENED: &[&str] = &[
+    "event-reported",
+    "item-stepped",
+    "return-asked",
+    "notice-opened",
+    "notice-corrected",
+    "notice-withdrawn",
+    "notice-closed",
+];
+
+/// What happened to an item, the last first: events, steps between states, and the notices about it with their results.
+async fn happened(tx: &mut Tx, item: &Item) -> Result<Vec<Happened>, DeedError> {
+    let filter = EntryFilter {
+        kinds: HAPPENED,
+        whole_ropes: Vec::new(),
+        ..history::of_item(tx, item).await?
+    };
+    let span = tx.entry_span(&filter).await?;
+    let kept = tx
+        .entries(&filter, span, Direction::Down, MOST_LOOKS)
+        .await?;
+    let (names, zone) = (history::names(tx, &kept).await?, tx.zone().await?);
+    let mut all: Vec<Happened> = kept
+        .iter()
+        .map(|kept| of_entry(&kept.entry, &names, &zone))
+        .collect();
+    // What was reported late stands on its day.
+    all.sort_by_key(|one| std::cmp::Reverse(one.on));
+    Ok(all)
+}
+
+fn of_entry(entry: &Entry<Change>, names: &Names, zone: &Zone) -> Happened {
+    let told = Told::of(&entry.change, names);
+    Happened {
+        on: match &entry.change {
+            // The day on which a notice was issued is in its own line: it came to the item when it was opened.
+            Change::NoticeOpened(_) => entry.recorded_on(zone),
+            _ => entry.done_on(zone),
+        },
+        what: match &entry.change {
+            Change::EventReported(event) => format!("it {}", event.kind.word()),
+            _ => told.words,
+        },
+        by: names.of(entry.actor.0),
+        note: told.why,
+    }
 }
 
 /// Reads the photos that go on a paper, as large as its size allows. One that cannot be read holds up no paper: the paper

@@ -11,8 +11,8 @@ use super::{
 };
 use crate::{
     domain::{
-        Actor, Change, Deed, Item, ItemId, Job, JobId, Made, Model, ModelId, Notice, NoticeClosing,
-        NoticeId, Person, Zone,
+        Actor, Change, Deed, Item, ItemId, Job, JobId, Made, Model, ModelId, Notice, NoticeId,
+        NoticeItem, Person, Zone,
     },
     store::{Cursor, Direction, EntryFilter, Page, StoreError, Tx},
 };
@@ -73,15 +73,13 @@ pub async fn on_jobs(tx: &mut Tx, jobs: Vec<Job>) -> Result<Vec<Recalled>, Store
     Ok(recalled)
 }
 
-/// An item that a notice covers, with every job it was on since it was made.
+/// An item that a notice covers or covered, with every job it was on since it was made.
 #[derive(Clone, Debug)]
 pub struct Held {
-    /// The item.
-    pub item: Item,
+    /// The item, with its closing if the notice was closed for it.
+    pub of: NoticeItem,
     /// Its model.
     pub model: Model,
-    /// How the notice was closed for it, if it is.
-    pub closing: Option<NoticeClosing>,
     /// The jobs, the first first; those of the rope that it was part of are among them.
     pub on: Vec<HeldOn>,
 }
@@ -106,7 +104,7 @@ pub struct Holders {
     pub notice: Notice,
     /// The items by mark.
     pub page: Page<Held>,
-    /// How many items it covers in all.
+    /// How many items it covers in all, and covered.
     pub all: usize,
 }
 
@@ -136,24 +134,18 @@ pub(super) async fn holders_in(
     limit: u32,
 ) -> Result<Holders, DeedError> {
     let covered: Covered = covered_in(tx, id, after, limit).await?;
-    let models: Vec<ModelId> = covered
-        .page
-        .rows
-        .iter()
-        .map(|(item, _)| item.model)
-        .collect();
+    let models: Vec<ModelId> = covered.page.rows.iter().map(|one| one.item.model).collect();
     let models = tx.models_of(&models).await?;
     let (zone, people) = (tx.zone().await?, tx.people().await?);
     let (mut rows, mut cursors) = (Vec::new(), Vec::new());
-    for ((item, closing), cursor) in covered.page.rows.into_iter().zip(covered.page.cursors) {
-        let Some(model) = models.get(&item.model).cloned() else {
+    for (of, cursor) in covered.page.rows.into_iter().zip(covered.page.cursors) {
+        let Some(model) = models.get(&of.item.model).cloned() else {
             continue;
         };
         rows.push(Held {
-            on: held_on(tx, &item, &people, &zone).await?,
-            item,
+            on: held_on(tx, &of.item, &people, &zone).await?,
+            of,
             model,
-            closing,
         });
         cursors.push(cursor);
     }
@@ -164,7 +156,7 @@ pub(super) async fn holders_in(
             cursors,
             next: covered.page.next,
         },
-        all: covered.all,
+        all: covered.all + covered.let_out,
     })
 }
 

@@ -194,7 +194,10 @@ pub use moment::{MomentError, Which, read_moment, write_moment};
 pub use name_removal::{MOST_TYPED, NameRemoval, NameRemovalDraft};
 pub use names::{Mentioned, Names};
 pub use near::nearest;
-pub use notice::{Notice, NoticeClosing, NoticeCorrection, NoticeDraft, NoticeEnd};
+pub use notice::{
+    LetGo, Notice, NoticeClosing, NoticeCorrection, NoticeDraft, NoticeEdit, NoticeEnd, NoticeItem,
+    NoticeStanding, NoticeStep, NoticeTurn, notice_course,
+};
 pub use number_span::{HOW_COMPARED, NumberSpan};
 pub use offer::{OfferDraft, RigOffer, RulebookOffer, Withdrawn};
 pub use own_rig::{OwnRig, OwnRigDraft, fault_fields};

@@ -21,6 +21,7 @@ pub use beyond::{Beyond, Held, beyond};
 pub use gap::{Gap, Stretch, UseAfter, gaps_of_item, stretches, usage_stopped};
 pub use in_date::{OutOfDate, out_of_date};
 pub use late::{Late, late};
+use recalled::WITHDRAWN;
 pub use recalled::{NoticeFor, fate};
 pub use used::{Undone, Use, UseKind, UsedOn, uses};
 
@@ -241,7 +242,11 @@ impl Asked {
             }
             Self::Recalled(_) => {
                 let items = share(tally, "item of the maker", "items of the maker");
-                format!("{items} are covered")
+                if tally.parts.contains_key(WITHDRAWN) {
+                    format!("{items} were covered {WITHDRAWN}")
+                } else {
+                    format!("{items} are covered")
+                }
             }
             Self::Refused(period) => {
                 let one = "attempt to put an item on a job";

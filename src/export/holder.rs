@@ -7,12 +7,13 @@ use super::{
     cell::{moment, text, told, told_of},
     column::column,
 };
-use crate::domain::{Item, Job, Model, Notice, NoticeClosing};
+use crate::domain::{Job, Model, Notice, NoticeItem};
 
 /// How many cells a row has.
-pub const CELLS: usize = 21;
+pub const CELLS: usize = 22;
 
-/// The columns. `result` is empty while the notice is open for the item.
+/// The columns. `result` is empty where the notice was not closed for the item; `notice_state` tells how it stands for it:
+/// `open`, `closed`, `withdrawn`, or `let-out` where it covers it no more.
 pub const COLUMNS: [Column; CELLS] = [
     column("notice"),
     column("mark").on_paper(1.8),
@@ -35,19 +36,18 @@ pub const COLUMNS: [Column; CELLS] = [
     column("notice_id"),
     column("item_id"),
     column("job_id"),
+    column("notice_state"),
 ];
 
-/// An item that a notice covers.
+/// An item that a notice covers or covered.
 #[derive(Clone, Copy, Debug)]
 pub struct Covered<'a> {
     /// The notice.
     pub notice: &'a Notice,
-    /// The item.
-    pub item: &'a Item,
+    /// The item, with its closing if the notice was closed for it.
+    pub of: &'a NoticeItem,
     /// Its model.
     pub model: &'a Model,
-    /// How the notice was closed for it.
-    pub closing: Option<&'a NoticeClosing>,
 }
 
 /// That it was on a job.
@@ -65,12 +65,8 @@ pub struct On<'a> {
 
 /// The row of an item on a job, or on none.
 pub fn row<'a>(covered: Covered<'a>, on: Option<On<'a>>) -> [Cell<'a>; CELLS] {
-    let Covered {
-        notice,
-        item,
-        model,
-        closing,
-    } = covered;
+    let Covered { notice, of, model } = covered;
+    let (item, closing) = (&of.item, of.closing.as_ref());
     let of_job = |cell: fn(On<'a>) -> Cell<'a>| on.map_or(Cell::Nothing, cell);
     [
         notice.title.as_str().into(),
@@ -94,5 +90,6 @@ pub fn row<'a>(covered: Covered<'a>, on: Option<On<'a>>) -> [Cell<'a>; CELLS] {
         told(notice.id),
         told(item.id),
         of_job(|on| told(on.job.id)),
+        of.standing.key().into(),
     ]
 }

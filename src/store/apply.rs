@@ -62,7 +62,7 @@ impl WriteTx {
             Change::FileWithdrawn(end) => self.withdraw_attachment(end).await,
             Change::NoticeOpened(notice) => self.add_notice(notice).await,
             Change::NoticeClosed(closing) => self.close_notice(closing, recorded).await,
-            Change::NoticeCorrected(to) => self.save_notice(&to.notice).await,
+            Change::NoticeCorrected(to) => self.correct_notice(&to.notice).await,
             Change::NoticeWithdrawn(end) => self.withdraw_notice(end).await,
             Change::RigAdded(rig) => self.add_rig(rig, entry).await,
             Change::RigRevised(rig) => self.revise_rig(rig, entry).await,

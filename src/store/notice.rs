@@ -149,8 +149,23 @@ impl WriteTx {
         .map(drop)
     }
 
-    /// Keeps a notice as it was corrected.
-    pub(super) async fn save_notice(&mut self, notice: &Notice) -> Result<(), StoreError> {
+    /// Keeps a notice as it was corrected. Where something else is to be done by it, it is open again for every item that it
+    /// was closed for.
+    pub(super) async fn correct_notice(&mut self, notice: &Notice) -> Result<(), StoreError> {
+        const SQL: &str = "
+            DELETE FROM notice_closing
+             WHERE team_id = $1
+               AND notice_id = $2";
+        let before = self.notice(notice.id).await?;
+        self.save_notice(notice).await?;
+        if before.is_some_and(|before| before.asks_otherwise(notice)) {
+            let team = self.team;
+            change_any!(self.conn, SQL, team.0, notice.id.0)?;
+        }
+        Ok(())
+    }
+
+    async fn save_notice(&mut self, notice: &Notice) -> Result<(), StoreError> {
         const SQL: &str = "
             UPDATE notice
                SET issued_on = $3, maker_folded = $4, record = $5

@@ -10,8 +10,8 @@ use super::PROBE;
 use crate::domain::{
     Answer, Danger, Event, EventDraft, EventId, Examination, ExaminationId, ExaminationKind,
     Finding, FirstThere, ForReport, Item, ItemDraft, ItemId, Job, JobDraft, JobId, Model,
-    ModelDraft, ModelId, Notice, NoticeDraft, NoticeId, Person, PersonId, Role, Store, StoreDraft,
-    StoreId, Usage, UsageDraft, UsageId, Verdict, Zone,
+    ModelDraft, ModelId, Notice, NoticeClosing, NoticeDraft, NoticeId, NoticeItem, NoticeStanding,
+    Person, PersonId, Role, Store, StoreDraft, StoreId, Usage, UsageDraft, UsageId, Verdict, Zone,
     rulebook::{Rulebook, shipped},
 };
 
@@ -183,6 +183,20 @@ pub(super) fn notice() -> Notice {
     draft
         .check(NoticeId(id(7)), TODAY)
         .expect("the sample's fields hold")
+}
+
+/// [`item`] under [`notice`], with a result of before it was let out.
+pub(super) fn covered() -> NoticeItem {
+    let (notice, item) = (notice(), item());
+    NoticeItem {
+        closing: Some(NoticeClosing {
+            notice: notice.id,
+            item: item.id,
+            result: PROBE.to_owned(),
+        }),
+        standing: NoticeStanding::LetOut,
+        item,
+    }
 }
 
 /// Use of [`item`].

@@ -8,15 +8,15 @@ use super::{
     notice::state,
     part::{Badge, Empty, Pager},
 };
-use crate::domain::{Item, ItemId, Job, NoticeId, Zone};
+use crate::domain::{ItemId, Job, NoticeId, NoticeItem, Zone};
 
-/// An item that a notice covers, with the jobs it was on.
+/// An item that a notice covers or covered, with the jobs it was on.
 pub struct HolderRow {
     id: ItemId,
     mark: String,
     model: String,
     state: Badge,
-    open: bool,
+    notice: String,
     jobs: Vec<JobLine>,
 }
 
@@ -27,14 +27,15 @@ struct JobLine {
 }
 
 impl HolderRow {
-    /// An item of a model with this title; `open` while the notice is not closed for it.
-    pub fn new(item: &Item, model: String, open: bool) -> Self {
+    /// An item of a model with this title.
+    pub fn new(of: &NoticeItem, model: String) -> Self {
+        let item = &of.item;
         Self {
             id: item.id,
             mark: item.mark.clone(),
             model,
             state: state(item.state),
-            open,
+            notice: of.in_words(),
             jobs: Vec::new(),
         }
     }
@@ -102,13 +103,14 @@ impl Holders {
     /// Pages to test with.
     pub fn samples() -> Vec<Self> {
         use super::{PROBE, gear};
-        let mut row = HolderRow::new(&gear::item(), PROBE.to_owned(), true);
+        let of = gear::covered();
+        let mut row = HolderRow::new(&of, PROBE.to_owned());
         row.jobs.push(JobLine {
             href: "/jobs/1".to_owned(),
             title: PROBE.to_owned(),
             what: PROBE.to_owned(),
         });
-        let bare = HolderRow::new(&gear::item(), PROBE.to_owned(), false);
+        let bare = HolderRow::new(&of, PROBE.to_owned());
         let page = |rows| {
             let about = (gear::notice().id, PROBE);
             let around = (Pager::default(), FileChoice::sample());

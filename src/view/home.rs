@@ -331,7 +331,14 @@ fn notice(notice: &Notice) -> Coming {
     Coming {
         title: notice.title.clone(),
         href: Some(format!("/notices/{}", notice.id)),
-        when: format!("{}, issued {}", notice.maker, write_day(notice.issued_on)),
+        when: {
+            let end = notice
+                .withdrawn
+                .as_ref()
+                .map_or("", |_| "; withdrawn since");
+            let day = write_day(notice.issued_on);
+            format!("{}, issued {day}{end}", notice.maker)
+        },
         stop: None,
     }
 }

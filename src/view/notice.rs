@@ -1,5 +1,6 @@
 //! Safety notices: the list, a new one, and one with the items that it covers.
 
+mod course;
 mod new;
 
 use askama::Template;
@@ -10,10 +11,12 @@ use super::{
     part::{Answer, Badge, Empty, Facts, Pager, Tone},
     words,
 };
+use course::CourseRow;
 pub use new::{InRegister, NewNotice};
 
 use crate::domain::{
-    FieldErrors, HOW_COMPARED, Item, ItemState, Notice, NoticeClosing, date::write_day,
+    FieldErrors, HOW_COMPARED, Item, ItemState, Notice, NoticeItem, NoticeStanding, NoticeStep,
+    date::write_day,
 };
 
 /// One notice of the list.
@@ -110,7 +113,7 @@ impl NoticeList {
     }
 }
 
-/// An item that a notice covers.
+/// An item that a notice covers or covered.
 struct CoveredRow {
     id: String,
     href: String,
@@ -118,6 +121,8 @@ struct CoveredRow {
     state: Badge,
     known: String,
     result: Option<String>,
+    /// Why it stands here though the notice holds it no more.
+    beside: &'static str,
     field: Option<Field>,
 }
 
@@ -134,7 +139,9 @@ pub struct ShowNotice {
     close: String,
     holders: String,
     touched: String,
+    listed: &'static str,
     rows: Vec<CoveredRow>,
+    course: Vec<CourseRow>,
     pager: Pager,
     /// Where it is corrected and withdrawn; none for whoever may not, and where it is withdrawn.
     correct: Option<String>,
@@ -146,12 +153,14 @@ pub struct ShowNotice {
 pub struct CoveredItems<'a> {
     /// The notice.
     pub notice: &'a Notice,
-    /// The items, each with its closing if it is closed.
-    pub rows: &'a [(Item, Option<NoticeClosing>)],
-    /// How many it covers in all.
+    /// The items, each with its closing if it was closed.
+    pub rows: &'a [NoticeItem],
+    /// How many it covers in all, or covered when it was withdrawn.
     pub all: usize,
     /// For how many of them it is open.
     pub open: usize,
+    /// Its course, each step with the name of who took it.
+    pub course: Vec<(NoticeStep, String)>,
     /// Whether this person may close it.
     pub may_close: bool,
     /// Whether this person may correct and withdraw it.
@@ -183,17 +192,19 @@ impl ShowNotice {
         let form = Form::new(wrong);
         let rows = covered.rows.iter();
         let rows = rows
-            .map(|(item, closing)| {
+            .map(|one| {
+                let item = &one.item;
                 let id = item.id.to_string();
                 let text = typed.filter(|(other, _)| *other == id);
                 let text = text.map_or("", |(_, text)| text);
-                let open = closing.is_none() && covered.may_close;
+                let open = one.standing == NoticeStanding::Open && covered.may_close;
                 CoveredRow {
                     href: format!("/items/{id}"),
                     mark: item.mark.clone(),
                     state: state(item.state),
                     known: known(item),
-                    result: closing.as_ref().map(|closing| closing.result.clone()),
+                    result: one.closing.as_ref().map(|closing| closing.result.clone()),
+                    beside: beside(one),
                     field: open.then(|| {
                         form.note(&result_field(&id), "Result for this item", text)
                             .rows(2)
@@ -205,8 +216,7 @@ impl ShowNotice {
             .collect();
         Self {
             answer: match &covered.notice.withdrawn {
-                Some(reason) => Answer::new(Tone::Out, "Withdrawn: it covers nothing any more")
-                    .why(format!("Because: {reason}")),
+                Some(reason) => withdrawn(reason, covered.all),
                 None => answer(covered.open, covered.all),
             },
             correct: (covered.may_correct && covered.notice.withdrawn.is_none())
@@ -219,6 +229,16 @@ impl ShowNotice {
             holders: format!("/notices/{}/holders", covered.notice.id),
             touched: format!("/questions/recalled-lot?notice={}", covered.notice.id),
             pager: ways.pager,
+            listed: if covered.notice.withdrawn.is_some() {
+                "Items that it covered"
+            } else {
+                "Items that it covers"
+            },
+            course: covered
+                .course
+                .iter()
+                .map(|(step, by)| CourseRow::new(step, by, &shell.zone))
+                .collect(),
             rows,
             shell,
             form,
@@ -238,22 +258,23 @@ impl ShowNotice {
     pub fn samples() -> Vec<Self> {
         use super::{PROBE, gear};
         let (notice, item) = (gear::notice(), gear::item());
-        let mut closed = item.clone();
-        closed.id = crate::domain::ItemId(uuid::Uuid::nil());
-        let closing = NoticeClosing {
-            notice: notice.id,
-            item: closed.id,
-            result: PROBE.to_owned(),
-        };
         let id = item.id.to_string();
+        let open = NoticeItem {
+            item,
+            closing: None,
+            standing: NoticeStanding::Open,
+        };
+        let mut let_out = gear::covered();
+        let_out.item.id = crate::domain::ItemId(uuid::Uuid::nil());
         let wrong = FieldErrors::one(result_field(&id), "required", PROBE);
-        let covered = [(item, None), (closed, Some(closing))];
-        let page = |rows: &[(Item, Option<NoticeClosing>)], may_close| {
+        let covered = [open, let_out];
+        let page = |rows: &[NoticeItem], may_close| {
             let covered = CoveredItems {
                 notice: &notice,
                 rows,
                 all: rows.len(),
                 open: rows.len().min(1),
+                course: course::samples(),
                 may_close,
                 may_correct: may_close,
             };
@@ -266,6 +287,31 @@ impl ShowNotice {
         };
         vec![page(&covered, true), page(&covered, false), page(&[], true)]
     }
+}
+
+/// Why an item stands on the list though the notice holds it no more; empty where it does, or did to the end.
+fn beside(one: &NoticeItem) -> &'static str {
+    match (one.standing, &one.closing) {
+        (NoticeStanding::LetOut, _) => {
+            "It covers this item no more: it was corrected, or the record of the item was."
+        }
+        (NoticeStanding::Withdrawn, None) => {
+            "It was not closed for this item before it was withdrawn."
+        }
+        _ => "",
+    }
+}
+
+fn withdrawn(reason: &str, covered: usize) -> Answer {
+    let list = match covered {
+        0 => "It covered no item of yours.".to_owned(),
+        all => format!(
+            "It covered {}, which stand below with what was written for each.",
+            words::count(all, "item", "items")
+        ),
+    };
+    Answer::new(Tone::Out, "Withdrawn: it covers nothing any more")
+        .why(format!("Because: {}. {list}", reason.trim_end_matches('.')))
 }
 
 fn answer(open: usize, covered: usize) -> Answer {

@@ -137,6 +137,12 @@ pub(super) async fn page_corrected(
         Ok(done) => {
             let held = words::count(done.held, "item more is", "items more are");
             let mut said = format!("The notice is corrected; {held} in quarantine.");
+            if done.opened_again > 0 {
+                let again = words::count(done.opened_again, "item", "items");
+                said = format!(
+                    "{said} Something else is to be done now, so it is open again for {again} that it was closed for."
+                );
+            }
             if done.left > 0 {
                 let left = words::count(done.left, "item", "items");
                 said = format!(
@@ -218,11 +224,14 @@ async fn show(
 ) -> Result<ShowNotice, Problem> {
     let from = cursor(after)?;
     let covered = deed::notice::covered(&app.desk, &signed.actor, id, from.as_ref(), ROWS).await?;
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let course = deed::notice::course(&mut tx, id).await?.into_iter();
+    let course = course.map(|one| (one.step, one.by)).collect();
     let page = format!("/notices/{id}");
     let shown = format!(
         "{} of {}",
         covered.page.rows.len(),
-        words::count(covered.all, "item", "items")
+        words::count(covered.all + covered.let_out, "item", "items")
     );
     let ways = Ways {
         pager: pager(&page, &[], after, covered.page.next.as_ref(), shown),
@@ -233,6 +242,7 @@ async fn show(
         rows: &covered.page.rows,
         all: covered.all,
         open: covered.open,
+        course,
         may_close: signed.actor.role.may(Deed::Examine),
         may_correct: signed.actor.role.may(Deed::KeepRegister),
     };
@@ -301,8 +311,7 @@ pub(super) async fn page_holders(
         .rows
         .iter()
         .map(|held| {
-            let open = held.closing.is_none();
-            let mut row = HolderRow::new(&held.item, held.model.title(), open);
+            let mut row = HolderRow::new(&held.of, held.model.title());
             for on in &held.on {
                 row.on(&on.job, (&on.by, &zone.words(on.at), on.taken_off), zone);
             }

@@ -123,6 +123,7 @@ mod model;
 mod model_kind;
 mod name_removal;
 mod notice;
+mod notice_corrected;
 mod offer;
 mod ordeal;
 mod own_rig;

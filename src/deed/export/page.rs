@@ -272,9 +272,8 @@ async fn holder_rows(
     for (held, at) in holders.page.rows.iter().zip(&holders.page.cursors) {
         let about = export::holder::Covered {
             notice: &holders.notice,
-            item: &held.item,
+            of: &held.of,
             model: &held.model,
-            closing: held.closing.as_ref(),
         };
         let on = held.on.iter().map(|on| export::holder::On {
             job: &on.job,

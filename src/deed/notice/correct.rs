@@ -1,14 +1,21 @@
 //! Correcting a notice, and withdrawing one. Neither returns anything to service.
 
-use super::{hold_covered, items_of_model, unknown};
+use super::{covered::with_models, hold_covered, items_of_model, unknown};
 use crate::{
     deed::{DeedError, Desk, Seen, permit, same_revision},
     domain::{
-        Actor, Change, Deed, FieldErrors, ItemState, Notice, NoticeCorrection, NoticeDraft,
-        NoticeEnd, NoticeId,
+        Actor, Change, Deed, FieldErrors, ItemState, Notice, NoticeClosing, NoticeCorrection,
+        NoticeDraft, NoticeEnd, NoticeId, NoticeStanding,
     },
     store::WriteTx,
 };
+
+/// How many closings are read at once.
+const SOME: u32 = 500;
+
+/// Why a correction that changes nothing is refused.
+const UNCHANGED: &str = "The notice says all of this already, so that there is nothing to correct: nothing was recorded. \
+     Change what is wrong in it, or leave it as it is.";
 
 /// A notice that was corrected, and what follows from it.
 #[derive(Clone, Debug)]
@@ -19,13 +26,15 @@ pub struct Corrected {
     pub held: usize,
     /// How many that it covers no more are in quarantine, and stay there.
     pub left: usize,
+    /// For how many items that it was closed for it is open again, since something else is to be done.
+    pub opened_again: usize,
 }
 
 /// Corrects what a notice says and covers. What it covers now and is in service goes to quarantine; what it covers no more
-/// stays as it is.
+/// stays as it is. Where something else is to be done from now on, the notice is open again for all that it was closed for.
 ///
 /// # Errors
-/// [`DeedError::Invalid`] with every field that does not hold; [`DeedError::NotAllowed`] if it was withdrawn;
+/// [`DeedError::Invalid`] with every field that does not hold, and where nothing would change; [`DeedError::NotAllowed`] if it was withdrawn;
 /// [`DeedError::Stale`] if somebody corrected it since it was seen.
 pub async fn correct(
     desk: &Desk,
@@ -47,6 +56,9 @@ pub async fn correct(
             if !anyway {
                 wrong.0.extend(unknown(&mut tx, &notice).await?.0);
             }
+            if before.edits(&notice).is_empty() {
+                wrong.add("title", "unchanged", UNCHANGED);
+            }
             wrong.or(|| notice)
         }
         Err(mut errors) => {
@@ -59,6 +71,11 @@ pub async fn correct(
         corrected: before.corrected + 1,
         ..typed
     };
+    let closed = if before.asks_otherwise(&notice) {
+        closings(&mut tx, id).await?
+    } else {
+        Vec::new()
+    };
     let correction = NoticeCorrection {
         notice: notice.clone(),
         reason,
@@ -67,8 +84,29 @@ pub async fn correct(
         .await?;
     let held = hold_covered(&mut tx, (actor, now), &notice).await?;
     let left = left_as_it_is(&mut tx, (&before, &notice)).await?;
+    let closed = with_models(&mut tx, &notice, closed).await?.into_iter();
+    let opened_again = closed.filter(|one| one.standing != NoticeStanding::LetOut);
+    let opened_again = opened_again.count();
     tx.commit().await?;
-    Ok(Corrected { notice, held, left })
+    Ok(Corrected {
+        notice,
+        held,
+        left,
+        opened_again,
+    })
+}
+
+/// Every closing of a notice.
+async fn closings(tx: &mut WriteTx, id: NoticeId) -> Result<Vec<NoticeClosing>, DeedError> {
+    let mut all: Vec<NoticeClosing> = Vec::new();
+    loop {
+        let after = all.last().map(|closing| closing.item);
+        let some = tx.closings_of_notice(id, after, SOME).await?;
+        if some.is_empty() {
+            return Ok(all);
+        }
+        all.extend(some);
+    }
 }
 
 /// How many items in quarantine a notice covered and covers no more.

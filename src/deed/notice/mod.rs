@@ -1,9 +1,11 @@
 //! Safety notices: opening one holds everything it covers; it is closed item by item.
 
 mod correct;
+mod course;
+mod covered;
 mod known;
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeSet, HashMap};
 
 use time::OffsetDateTime;
 
@@ -13,13 +15,16 @@ use super::{
     permit, qualification,
 };
 pub use correct::{Corrected, correct, withdraw};
+pub use course::{CourseStep, course, let_go};
+pub(super) use covered::covered_in;
+pub use covered::{Covered, covered};
 pub use known::Known;
 use known::unknown;
 
 use crate::{
     domain::{
         Actor, Change, Deed, FieldErrors, Item, ItemId, ItemState, Model, ModelId, NotAllowed,
-        Notice, NoticeClosing, NoticeDraft, NoticeId, fold,
+        Notice, NoticeClosing, NoticeDraft, NoticeId,
     },
     store::{Cursor, Direction, ItemFilter, ItemSort, Page, StoreError, Tx, WriteTx},
 };
@@ -207,96 +212,6 @@ pub async fn close(
         .await?;
     tx.commit().await?;
     Ok(closing)
-}
-
-/// A page of what a notice covers.
-#[derive(Clone, Debug)]
-pub struct Covered {
-    /// The notice.
-    pub notice: Notice,
-    /// Items by mark, each with its closing if it is closed.
-    pub page: Page<(Item, Option<NoticeClosing>)>,
-    /// How many items it covers.
-    pub all: usize,
-    /// For how many of them it is open.
-    pub open: usize,
-}
-
-/// A page of the items that a notice covers, by mark, after `after`. All of them are counted, and no more than a page is
-/// kept meanwhile.
-///
-/// # Errors
-/// [`DeedError::NotFound`] if there is no such notice; [`StoreError::Cursor`] if the cursor belongs to another list.
-pub async fn covered(
-    desk: &Desk,
-    actor: &Actor,
-    id: NoticeId,
-    after: Option<&Cursor>,
-    limit: u32,
-) -> Result<Covered, DeedError> {
-    permit(actor, Deed::Read)?;
-    let mut tx = desk.database.read(actor.team).await?;
-    covered_in(&mut tx, id, after, limit).await
-}
-
-pub(super) async fn covered_in(
-    tx: &mut Tx,
-    id: NoticeId,
-    after: Option<&Cursor>,
-    limit: u32,
-) -> Result<Covered, DeedError> {
-    let after = after
-        .map(|after| {
-            let [mark] = after.key::<1>().ok_or(StoreError::Cursor)?;
-            Ok::<_, StoreError>((mark.clone(), after.id()))
-        })
-        .transpose()?;
-    let limit = limit as usize;
-    let notice = tx.notice(id).await?.ok_or(DeedError::NotFound("notice"))?;
-    let (mut all, mut open, mut rows) = (0, 0, BTreeMap::new());
-    for model in tx.models_of_maker(&notice.maker).await? {
-        let mut beyond = None;
-        loop {
-            let page = some_of_model(tx, model.id, beyond.as_ref()).await?;
-            let items = page.rows.into_iter();
-            let items = items.filter(|item| notice.covers(item, &model));
-            for (item, closing) in with_closings(tx, id, items.collect()).await? {
-                all += 1;
-                open += usize::from(closing.is_none());
-                let key = (fold(&item.mark), item.id.0);
-                if after.as_ref().is_none_or(|after| key > *after) {
-                    rows.insert(key, (item, closing));
-                }
-                // One more than a page tells whether there is a next one.
-                if rows.len() > limit + 1 {
-                    rows.pop_last();
-                }
-            }
-            beyond = page.next;
-            if beyond.is_none() {
-                break;
-            }
-        }
-    }
-    let more = rows.len() > limit;
-    if more {
-        rows.pop_last();
-    }
-    let cursors = rows.keys();
-    let cursors: Vec<Cursor> = cursors
-        .map(|(mark, id)| Cursor::new([mark.clone()], *id))
-        .collect();
-    let page = Page {
-        next: cursors.last().filter(|_| more).cloned(),
-        cursors,
-        rows: rows.into_values().collect(),
-    };
-    Ok(Covered {
-        notice,
-        page,
-        all,
-        open,
-    })
 }
 
 /// Items, each with its closing of one notice if it is closed for it.

@@ -9,7 +9,8 @@ use super::{
 use crate::{
     deed::DeedError,
     domain::{
-        Item, ItemId, Job, JobId, Model, Notice, NoticeClosing, PersonId, fold,
+        Item, ItemId, Job, JobId, Model, Notice, NoticeClosing, NoticeItem, NoticeStanding,
+        PersonId, fold,
         question::{Cell, NoticeFor, Row, To, Use, fate},
     },
     store::{Cursor, Direction, ItemFilter, ItemSort, StoreError, Tx},
@@ -36,7 +37,14 @@ pub(super) fn about(notice: &Notice) -> String {
     } else {
         String::new()
     };
-    format!("{title}{}, {models}, {lots}.", notice.maker)
+    let end = match &notice.withdrawn {
+        Some(reason) => format!(
+            " It was withdrawn, and this is what it covered until then: {}.",
+            reason.trim_end_matches('.')
+        ),
+        None => String::new(),
+    };
+    format!("{title}{}, {models}, {lots}.{end}", notice.maker)
 }
 
 pub(super) async fn part(
@@ -80,27 +88,23 @@ async fn of_model(
     let page = tx.items(&filter, by_mark, after, SOME).await?;
     let mut part = Part::default();
     part.tally.of = page.rows.len() as u64;
-    let covered = page.rows.iter().filter(|item| notice.covers(item, model));
-    let covered: Vec<&Item> = covered.collect();
-    let ids: Vec<ItemId> = covered.iter().map(|item| item.id).collect();
-    let mut closings: HashMap<ItemId, NoticeClosing> = HashMap::new();
-    for closing in tx.closings_of(&ids).await? {
-        if closing.notice == notice.id {
-            closings.insert(closing.item, closing);
-        }
-    }
-    let marks = marks_beside(tx, &covered).await?;
+    let found = touched(tx, (notice, model), page.rows).await?;
+    let items: Vec<&Item> = found.iter().map(|one| &one.item).collect();
+    let marks = marks_beside(tx, &items).await?;
     let people = people(tx).await?;
-    for item in covered {
-        part.tally.count(item.state.word());
+    for one in &found {
+        let item = &one.item;
         let mark = |id| marks.get(&id).cloned().unwrap_or_default();
-        let notice = match closings.get(&item.id) {
-            Some(closing) => NoticeFor::Closed(closing),
-            None if is_on_record(notice) => NoticeFor::Open,
-            None => NoticeFor::NotOnRecord,
+        let notice = if is_on_record(notice) {
+            NoticeFor::of(one.standing, one.closing.as_ref())
+        } else {
+            NoticeFor::NotOnRecord
         };
-        if let Some(open) = notice.open_words() {
-            part.tally.count_beside(open);
+        if one.standing != NoticeStanding::LetOut {
+            part.tally.count(item.state.word());
+        }
+        if let Some(beside) = notice.beside() {
+            part.tally.count_beside(beside);
         }
         let fate = fate(item, notice, mark);
         let (uses, jobs) = uses_of(tx, today, item).await?;
@@ -117,6 +121,26 @@ async fn of_model(
         part.rows.extend(rows);
     }
     Ok((part, page.next))
+}
+
+/// The items of a model that a notice is about, and those that it was closed for and is about no more.
+async fn touched(
+    tx: &mut Tx,
+    (notice, model): (&Notice, &Model),
+    items: Vec<Item>,
+) -> Result<Vec<NoticeItem>, StoreError> {
+    let ids: Vec<ItemId> = items.iter().map(|item| item.id).collect();
+    let closings = tx.closings_of(&ids).await?.into_iter();
+    let closings = closings.filter(|closing| closing.notice == notice.id);
+    let mut closings: HashMap<ItemId, NoticeClosing> =
+        closings.map(|closing| (closing.item, closing)).collect();
+    let all = items.into_iter().map(|item| {
+        let closing = closings.remove(&item.id);
+        NoticeItem::new(notice, (item, model), closing)
+    });
+    Ok(all
+        .filter(|one| one.standing != NoticeStanding::LetOut || one.closing.is_some())
+        .collect())
 }
 
 /// Whether it is a notice of the team's, not words that somebody asked with.

@@ -1,7 +1,7 @@
 //! What became of an item that a recall covers.
 
 use crate::domain::date::write_day;
-use crate::domain::{Item, ItemState, NoticeClosing};
+use crate::domain::{Item, ItemState, NoticeClosing, NoticeStanding};
 
 /// How the notice that covers an item stands for it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -10,14 +10,53 @@ pub enum NoticeFor<'a> {
     Open,
     /// It was closed.
     Closed(&'a NoticeClosing),
+    /// It was withdrawn, and covered it until then; perhaps it was closed for it before.
+    Withdrawn(Option<&'a NoticeClosing>),
+    /// It was closed for it, and covers it no more.
+    LetOut(&'a NoticeClosing),
     /// There is no notice: somebody asked about a lot.
     NotOnRecord,
 }
 
-impl NoticeFor<'_> {
-    /// That it is open, in a few words; none where it is not.
-    pub fn open_words(self) -> Option<&'static str> {
-        (self == Self::Open).then_some("notice still open for it")
+/// What is counted of an item that a notice covered until it was withdrawn.
+pub const WITHDRAWN: &str = "by a notice that was withdrawn";
+
+impl<'a> NoticeFor<'a> {
+    /// What is counted beside the state of the item, in a few words; nothing where the notice was closed for it.
+    pub fn beside(self) -> Option<&'static str> {
+        match self {
+            Self::Open => Some("notice still open for it"),
+            Self::Withdrawn(_) => Some(WITHDRAWN),
+            Self::LetOut(_) => Some("covered no more by the corrected notice"),
+            Self::Closed(_) | Self::NotOnRecord => None,
+        }
+    }
+
+    fn in_words(self) -> Option<String> {
+        let closed = |closing: &NoticeClosing| format!("closed for it: {}", closing.result);
+        match self {
+            Self::Open => self.beside().map(str::to_owned),
+            Self::Closed(closing) => Some(format!("notice {}", closed(closing))),
+            Self::Withdrawn(None) => Some("notice withdrawn".to_owned()),
+            Self::Withdrawn(Some(closing)) => {
+                Some(format!("notice withdrawn, before that {}", closed(closing)))
+            }
+            Self::LetOut(closing) => Some(format!(
+                "covered no more by the corrected notice, before that {}",
+                closed(closing)
+            )),
+            Self::NotOnRecord => None,
+        }
+    }
+
+    /// How a notice stands for an item, as its closing and its standing say.
+    pub fn of(standing: NoticeStanding, closing: Option<&'a NoticeClosing>) -> Self {
+        match (standing, closing) {
+            (NoticeStanding::Withdrawn, closing) => Self::Withdrawn(closing),
+            (NoticeStanding::LetOut, Some(closing)) => Self::LetOut(closing),
+            (_, Some(closing)) => Self::Closed(closing),
+            (_, None) => Self::Open,
+        }
     }
 }
 
@@ -55,9 +94,6 @@ pub fn fate(
         (None, None) if item.state == ItemState::InService => words.push("in service".to_owned()),
         (None, None) => words.push(format!("{}: {}", item.state.word(), item.state_reason)),
     }
-    words.extend(notice.open_words().map(str::to_owned));
-    if let NoticeFor::Closed(closing) = notice {
-        words.push(format!("notice closed for it: {}", closing.result));
-    }
+    words.extend(notice.in_words());
     words.join("; ")
 }

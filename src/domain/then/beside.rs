@@ -180,7 +180,11 @@ impl Fold for BesideThen {
                 self.notices.insert(notice.id, notice.clone());
             }
             Change::NoticeCorrected(to) => {
-                self.notices.insert(to.notice.id, to.notice.clone());
+                let before = self.notices.insert(to.notice.id, to.notice.clone());
+                // Another thing to do is answered by none of the results so far.
+                if before.is_some_and(|before| before.asks_otherwise(&to.notice)) {
+                    self.closed.retain(|(notice, _)| *notice != to.notice.id);
+                }
             }
             Change::NoticeWithdrawn(end) => {
                 self.notices.remove(&end.notice);

@@ -61,12 +61,27 @@ pub struct ItemFile {
     pub lists: Vec<Checklist>,
     /// Its events, the last first.
     pub events: Vec<Event>,
+    /// All that happened to it: events, steps between states, and notices with their results; the last first.
+    pub happened: Vec<Happened>,
     /// The safety notices that are open for it.
     pub notices: Vec<Notice>,
     /// The photos and documents on it, its examinations and its events, the last first.
     pub attachments: Vec<Attachment>,
     /// The photos that are shown.
     pub prints: Vec<Print>,
+}
+
+/// Something that happened to an item.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Happened {
+    /// The day.
+    pub on: Date,
+    /// What.
+    pub what: String,
+    /// The name of who reported or did it.
+    pub by: String,
+    /// The reason, the result, what is known of it.
+    pub note: String,
 }
 
 impl ItemFile {
@@ -142,7 +157,7 @@ pub fn equipment_record(
     sheet.facts(&facts);
     strength(&mut sheet, model);
     examinations(&mut sheet, file);
-    events(&mut sheet, file);
+    happened(&mut sheet, file);
     let all: Vec<&Attachment> = file.attachments.iter().collect();
     attachments(&mut sheet, file, &all, 3);
     sheet.heading("What this does not tell");
@@ -264,9 +279,9 @@ fn examinations(sheet: &mut Sheet, file: &ItemFile) {
     sheet.table(&columns, &rows.collect::<Vec<_>>());
 }
 
-fn events(sheet: &mut Sheet, file: &ItemFile) {
+fn happened(sheet: &mut Sheet, file: &ItemFile) {
     sheet.heading("What happened to it");
-    if file.events.is_empty() {
+    if file.happened.is_empty() {
         sheet.paragraph("Nothing is recorded.");
         return;
     }
@@ -277,17 +292,22 @@ fn events(sheet: &mut Sheet, file: &ItemFile) {
         },
         Column {
             name: "What",
+            part: 4.5,
+        },
+        Column {
+            name: "Reported or done by",
             part: 3.0,
         },
         Column {
-            name: "Note",
-            part: 8.0,
+            name: "Reason, result or note",
+            part: 6.0,
         },
     ];
-    let rows = file.events.iter().map(|one| {
+    let rows = file.happened.iter().map(|one| {
         vec![
             Cell::new(write_day(one.on)),
-            Cell::new(format!("it {}", one.kind.word())),
+            Cell::new(one.what.as_str()),
+            Cell::new(one.by.as_str()),
             Cell::new(one.note.as_str()),
         ]
     });

@@ -24,8 +24,8 @@ use super::{
     show_stands::stands,
 };
 use crate::domain::{
-    BagCheck, Criterion, Deed, Event, Examination, Issue, Item, ItemId, ItemState, Job, Made,
-    Model, Notice, NoticeClosing, Store, Units, Usage, Where, Zone, checklist::Watched,
+    BagCheck, Criterion, Deed, Event, Examination, Issue, Item, ItemId, ItemState, Job, LetGo,
+    Made, Model, Notice, NoticeClosing, Store, Units, Usage, Where, Zone, checklist::Watched,
     date::write_day, life, rulebook::Rulebook,
 };
 
@@ -50,6 +50,8 @@ pub struct ItemFile {
     pub events: Vec<Event>,
     /// The notices that cover it, each with its closing if it is closed.
     pub notices: Vec<(Notice, Option<NoticeClosing>)>,
+    /// That the notice which put it in quarantine covers it no more.
+    pub let_go: Option<LetGo>,
     /// The jobs that hold it from now on.
     pub jobs: Vec<Job>,
     /// The issue by which it is with a crew, if it is.
@@ -219,7 +221,7 @@ impl ShowItem {
 
     /// Pages to test with.
     pub fn samples() -> Vec<Self> {
-        use super::super::{gear, past};
+        use super::super::{PROBE, gear, past};
         let file = ItemFile {
             item: gear::item(),
             model: gear::model(),
@@ -236,6 +238,12 @@ impl ShowItem {
             is_measured: true,
             events: vec![gear::event()],
             notices: vec![(gear::notice(), None)],
+            let_go: Some(LetGo {
+                title: PROBE.to_owned(),
+                at: gear::TODAY.midnight().assume_utc(),
+                withdrawn: true,
+                reason: PROBE.to_owned(),
+            }),
             jobs: Vec::new(),
             with_crew: Some(super::super::issue::sample()),
             unseen: None,

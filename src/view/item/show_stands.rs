@@ -20,15 +20,7 @@ pub(super) fn stands(file: &ItemFile, life: &Life, (today, zone): (Date, &Zone))
     let in_date = |day: Date| format!("{}; in date through that day", ahead(day));
     let store = file.store.as_ref();
     let facts = Facts::default()
-        .and_from(
-            "State",
-            item.state.word(),
-            format!(
-                "since {}: {}",
-                write_day(zone.day(item.state_since)),
-                item.state_reason
-            ),
-        )
+        .and_from("State", item.state.word(), since(file, zone))
         .and_from(
             "Store",
             store.map(|store| store.name.clone()).unwrap_or_default(),
@@ -69,6 +61,20 @@ pub(super) fn stands(file: &ItemFile, life: &Life, (today, zone): (Date, &Zone))
             facts.and_from("Life ends", "by its condition", source.to_string())
         }
         Life::Unknown(why) => facts.and_from("Life ends", "cannot be told", why.clone()),
+    }
+}
+
+/// Since when it is in its state and why, and that the notice which put it there covers it no more.
+fn since(file: &ItemFile, zone: &Zone) -> String {
+    let item = &file.item;
+    let day = write_day(zone.day(item.state_since));
+    let reason = &item.state_reason;
+    match &file.let_go {
+        Some(gone) => {
+            let gone = gone.in_words(zone);
+            format!("since {day}: {reason}. {gone}")
+        }
+        None => format!("since {day}: {reason}"),
     }
 }
 

@@ -221,7 +221,9 @@ fn fields(form: &Form, asking: &Asking<'_>) -> Vec<Field> {
 fn notices(notices: &[Notice]) -> Choices {
     let none = (String::new(), "none; maker and lot instead".to_owned());
     let each = notices.iter().map(|notice| {
-        let words = format!("{}, {}", notice.title, write_day(notice.issued_on));
+        let end = notice.withdrawn.as_ref().map_or("", |_| ", withdrawn");
+        let day = write_day(notice.issued_on);
+        let words = format!("{}, {day}{end}", notice.title);
         (notice.id.to_string(), words)
     });
     std::iter::once(none).chain(each).collect()

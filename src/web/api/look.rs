@@ -2,14 +2,15 @@
 
 use axum::{Json, extract::State, response::Response};
 use serde::{Deserialize, Serialize};
+use time::OffsetDateTime;
 use utoipa::ToSchema;
 
 use super::{PageJson, ProblemJson, Shown, created, tagged};
 use crate::{
-    deed,
+    deed::{self, notice::CourseStep},
     domain::{
         Event, EventDraft, EventId, Examination, ExaminationDraft, ExaminationId, Item, ItemId,
-        Notice, NoticeClosing, NoticeDraft, NoticeId,
+        Notice, NoticeClosing, NoticeDraft, NoticeEdit, NoticeId, NoticeStanding,
     },
     web::{
         App, IfMatch, JsonBody, Path, Problem, Query, Signed,
@@ -146,29 +147,68 @@ pub(in crate::web) async fn api_notices(
     Ok(Json(page.into()))
 }
 
-/// A notice with the items that it covers.
+/// A notice with its course and the items that it covers.
 #[derive(Serialize, ToSchema)]
 pub(in crate::web) struct NoticeSheetJson {
     notice: Notice,
-    /// How many items it covers.
+    /// How many items it covers, or covered when it was withdrawn.
     all: usize,
     /// For how many of them it is open.
     open: usize,
-    /// A page of them, by mark. What is not known about an item never takes it out.
+    /// How many it was closed for and covers no more.
+    let_out: usize,
+    /// A page of all these, by mark. What is not known about an item never takes it out.
     covers: Vec<CoveredJson>,
     /// `after` of the next page; `null` on the last.
     next: Option<String>,
+    /// That it was opened, each correction, and that it was withdrawn; the first first.
+    course: Vec<CourseStepJson>,
 }
 
-/// An item that a notice covers.
+/// An item that a notice covers or covered.
 #[derive(Serialize, ToSchema)]
 pub(in crate::web) struct CoveredJson {
     item: Item,
-    /// How it was dealt with for this item; `null` while it is open.
+    /// How it was dealt with for this item; `null` where it was not.
     closing: Option<NoticeClosing>,
+    /// How the notice stands for it.
+    standing: NoticeStanding,
+}
+
+/// A step of a notice's course.
+#[derive(Serialize, ToSchema)]
+pub(in crate::web) struct CourseStepJson {
+    /// `opened`, `corrected` or `withdrawn`.
+    what: &'static str,
+    /// When it was recorded.
+    #[serde(with = "time::serde::rfc3339")]
+    at: OffsetDateTime,
+    /// The name of who did it.
+    by: String,
+    /// Why; `null` where it was opened.
+    reason: Option<String>,
+    /// What a correction changed, field by field.
+    changed: Vec<NoticeEdit>,
+    /// The number of the entry in the ledger.
+    entry: u64,
+}
+
+impl From<CourseStep> for CourseStepJson {
+    fn from(CourseStep { step, by }: CourseStep) -> Self {
+        Self {
+            what: step.turn.key(),
+            at: step.at,
+            by,
+            reason: step.turn.reason().map(str::to_owned),
+            changed: step.turn.edits().to_vec(),
+            entry: step.seq,
+        }
+    }
 }
 
 /// One safety notice
+///
+/// Of one that was withdrawn the list stays as it was, and what it was closed for stays in it when a correction lets it out.
 #[utoipa::path(get, path = "/api/v1/notices/{id}", tag = "notices", params(("id" = Uuid, Path), ("after" = Option<String>, Query)), responses(
     (status = 200, body = NoticeSheetJson, headers(("ETag" = String))), (status = 404, body = ProblemJson)))]
 pub(in crate::web) async fn api_notice(
@@ -179,12 +219,20 @@ pub(in crate::web) async fn api_notice(
 ) -> Result<Response, Problem> {
     let from = cursor(&shown.after)?;
     let covered = deed::notice::covered(&app.desk, &signed.actor, id, from.as_ref(), ROWS).await?;
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let course = deed::notice::course(&mut tx, id).await?;
     let rows = covered.page.rows.into_iter();
     let sheet = NoticeSheetJson {
         all: covered.all,
         open: covered.open,
+        let_out: covered.let_out,
+        course: course.into_iter().map(CourseStepJson::from).collect(),
         covers: rows
-            .map(|(item, closing)| CoveredJson { item, closing })
+            .map(|one| CoveredJson {
+                item: one.item,
+                closing: one.closing,
+                standing: one.standing,
+            })
             .collect(),
         next: covered.page.next.map(|next| next.to_string()),
         notice: covered.notice,
@@ -208,12 +256,26 @@ pub(in crate::web) async fn api_open_notice(
     Ok(created(notice.corrected, notice))
 }
 
+/// A notice that was corrected, and what followed.
+#[derive(Serialize, ToSchema)]
+pub(in crate::web) struct CorrectedJson {
+    #[serde(flatten)]
+    notice: Notice,
+    /// How many items more are in quarantine.
+    held: usize,
+    /// How many that it covers no more are in quarantine, and stay there.
+    left: usize,
+    /// For how many items that it was closed for it is open again.
+    opened_again: usize,
+}
+
 /// Correct a safety notice
 ///
 /// The whole draft replaces what the notice says and covers, with the `reason`. What it covers now and is in service goes to
-/// quarantine; nothing returns to service by itself.
+/// quarantine; nothing returns to service by itself. Where `action` is another, the notice is open again for every item that
+/// it was closed for. A draft that changes nothing is refused.
 #[utoipa::path(put, path = "/api/v1/notices/{id}", tag = "notices", params(("id" = Uuid, Path), ("If-Match" = String, Header)),
-    request_body = NoticeDraft, responses((status = 200, body = Notice, headers(("ETag" = String))), (status = 404, body = ProblemJson),
+    request_body = NoticeDraft, responses((status = 200, body = CorrectedJson, headers(("ETag" = String))), (status = 404, body = ProblemJson),
     (status = 409, body = ProblemJson), (status = 412, body = ProblemJson), (status = 422, body = ProblemJson)))]
 pub(in crate::web) async fn api_correct_notice(
     State(app): State<App>,
@@ -224,7 +286,13 @@ pub(in crate::web) async fn api_correct_notice(
 ) -> Result<Response, Problem> {
     let of = (id, seen.version()?);
     let done = deed::notice::correct(&app.desk, &signed.actor, of, &draft).await?;
-    Ok(tagged(done.notice.corrected, done.notice))
+    let answer = CorrectedJson {
+        notice: done.notice,
+        held: done.held,
+        left: done.left,
+        opened_again: done.opened_again,
+    };
+    Ok(tagged(answer.notice.corrected, answer))
 }
 
 /// Why a notice is withdrawn.

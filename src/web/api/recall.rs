@@ -11,7 +11,7 @@ use crate::{
         self,
         recall::{Held, HeldOn},
     },
-    domain::{Item, Job, NoticeClosing, NoticeId},
+    domain::{Item, Job, NoticeClosing, NoticeId, NoticeStanding},
     web::{
         App, Path, Problem, Query, Signed,
         listed::{ROWS, cursor},
@@ -21,7 +21,8 @@ use crate::{
 /// A page of what a notice covers, with its jobs.
 #[derive(Serialize, ToSchema)]
 pub(in crate::web) struct HoldersJson {
-    /// How many items it covers in all.
+    /// How many items it covers in all, or covered when it was withdrawn, with those that it was closed for before it was
+    /// corrected.
     all: usize,
     /// A page of them, by mark.
     rows: Vec<HeldJson>,
@@ -33,8 +34,10 @@ pub(in crate::web) struct HoldersJson {
 #[derive(Serialize, ToSchema)]
 pub(in crate::web) struct HeldJson {
     item: Item,
-    /// How the notice was closed for it; `null` while it is open.
+    /// How the notice was closed for it; `null` where it was not.
     closing: Option<NoticeClosing>,
+    /// How it stands for it.
+    standing: NoticeStanding,
     jobs: Vec<HeldOnJson>,
 }
 
@@ -65,8 +68,9 @@ impl From<HeldOn> for HeldOnJson {
 impl From<Held> for HeldJson {
     fn from(held: Held) -> Self {
         Self {
-            item: held.item,
-            closing: held.closing,
+            item: held.of.item,
+            closing: held.of.closing,
+            standing: held.of.standing,
             jobs: held.on.into_iter().map(HeldOnJson::from).collect(),
         }
     }
@@ -74,7 +78,7 @@ impl From<Held> for HeldJson {
 
 /// Who had what a notice covers
 ///
-/// Every item that it covers, with every job it was put on since it was made; the jobs of a rope count for the pieces
+/// Every item that it covers, or covered, with every job it was put on since it was made; the jobs of a rope count for the pieces
 /// it was cut into.
 #[utoipa::path(get, path = "/api/v1/notices/{id}/holders", tag = "notices", params(("id" = Uuid, Path), ("after" = Option<String>, Query)),
     responses((status = 200, body = HoldersJson), (status = 404, body = ProblemJson)))]

@@ -66,6 +66,7 @@ pub(in crate::web) async fn page_show(
         is_measured,
         events: tx.events_in_line(&item, LAST).await?,
         notices,
+        let_go: deed::notice::let_go(&mut tx, (&item, &model)).await?,
         jobs,
         with_crew: deed::issue::whereabouts(&mut tx, id).await?,
         unseen: unseen(&mut tx, &item).await?,
