@@ -14,7 +14,7 @@ use crate::{
         FileHash, Zone,
         signed_note::{Signs, Verifier},
     },
-    export::bundle::{Checked, FoundFile, Head, Scope, check, hold},
+    export::bundle::{Checked, FoundFile, Head, Naming, Scope, check, hold},
 };
 
 type Failure = Box<dyn std::error::Error + Send + Sync>;
@@ -119,6 +119,28 @@ fn of_left_out(head: &Head) -> &'static str {
     }
 }
 
+/// What it is of, with the entry that calls it as the first line does.
+fn named(checked: &Checked) -> impl Iterator<Item = (&'static str, String)> {
+    let subject = match checked.head.of {
+        Scope::Job { .. } => "job",
+        _ => "item",
+    };
+    let namings = ["team", subject].into_iter().zip(&checked.namings);
+    namings.map(|(of, Naming { id, entry })| match entry {
+        Some(seq) => (of, format!("{id}, which entry {seq} calls so")),
+        None => {
+            let word = "that it is called so is the server's word, no entry in this file says it";
+            (of, format!("{id}: {word}"))
+        }
+    })
+}
+
+/// What a file says, on one line: whoever made it could have written lines of this answer into a name.
+fn line(text: &str) -> String {
+    let plain = text.chars().map(|c| if c.is_control() { '\u{fffd}' } else { c });
+    plain.collect()
+}
+
 /// The team's own keys; those of witnesses sign no bundle.
 fn own_keys(head: &Head) -> impl Iterator<Item = &String> {
     let is_own = |key: &&String| Verifier::read(key).is_ok_and(|key| key.signs() == Signs::Text);
@@ -134,7 +156,7 @@ fn tell(checked: &Checked, held: Option<usize>, mut out: impl Write) -> Outcome 
         ..
     } = checked;
     let what = head.of.words();
-    writeln!(out, "Holds: {what} of {}", head.team_name)?;
+    writeln!(out, "Holds: {} of {}", line(&what), line(&head.team_name))?;
     writeln!(
         out,
         "  entries   {} of {}: {}",
@@ -150,8 +172,11 @@ fn tell(checked: &Checked, held: Option<usize>, mut out: impl Write) -> Outcome 
     if let Some(at) = checkpoint.made_at {
         writeln!(out, "  as of     {}", Zone::UTC.words(at))?;
     }
+    for (of, naming) in named(checked) {
+        writeln!(out, "  {of:<9} {naming}")?;
+    }
     for one in signed {
-        writeln!(out, "  signed    {}", one.name)?;
+        writeln!(out, "  signed    {}", line(&one.name))?;
     }
     for (seq, key) in &checked.handed_over {
         let key = key.text();
@@ -179,7 +204,7 @@ fn tell(checked: &Checked, held: Option<usize>, mut out: impl Write) -> Outcome 
             "The key was taken from the file itself. Hold it against one that the team gave you on another way:"
         )?;
         for key in own_keys(head) {
-            writeln!(out, "  --key {key}")?;
+            writeln!(out, "  --key {}", line(key))?;
         }
     }
     Ok(())

@@ -19,6 +19,7 @@ mod file;
 mod handover;
 mod line;
 mod scope;
+mod subject;
 mod walk;
 
 use serde::{Deserialize, Serialize};
@@ -29,6 +30,7 @@ pub use check::{Checked, Fault, check};
 pub use file::{FileFault, FoundFile, NamedFile, hold};
 pub use handover::Handover;
 pub use scope::{Scope, Side};
+pub use subject::Naming;
 
 use crate::domain::{Hash, SealedName, TeamId, checkpoint::origin};
 

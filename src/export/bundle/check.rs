@@ -2,7 +2,7 @@
 
 use std::io::{self, BufRead};
 
-use super::{FORM, Head, Line, NamedFile, Runs, handover::known_keys, line::Lines, walk::Walk};
+use super::{FORM, Head, Line, NamedFile, Naming, Runs, handover::known_keys, line::Lines, walk::Walk};
 use crate::domain::{
     checkpoint::{Checkpoint, origin},
     signed_note::{Note, NoteError, Signed, Verifier},
@@ -21,6 +21,8 @@ pub struct Checked {
     pub trusted: bool,
     /// The keys that it led to from one that was given, each with the entry that took it.
     pub handed_over: Vec<(u64, Verifier)>,
+    /// Whether entries call the team, and the item or the job where it is of one, as the first line does.
+    pub namings: Vec<Naming>,
     /// Its entries.
     pub entries: Runs,
     /// How many names it gives.
@@ -99,6 +101,7 @@ pub fn check(file: impl BufRead, trusted: &[Verifier]) -> Result<Checked, Fault>
         }
     };
     walk.ends(&end.0, (&end.1, &given), lines.number)?;
+    let namings = walk.namings(lines.number)?;
     if lines.next()?.is_some() {
         return Err(lines.form("something stands behind the end"));
     }
@@ -109,6 +112,7 @@ pub fn check(file: impl BufRead, trusted: &[Verifier]) -> Result<Checked, Fault>
         removed: walk.sealed.difference(&walk.names).count(),
         trusted: !trusted.is_empty(),
         went_back: walk.went_back,
+        namings,
         handed_over,
         head,
         checkpoint,
