@@ -1,6 +1,6 @@
 """Checks a bundle of a Ropeloft record with Python's own library and openssl alone: python3 verify_bundle.py FILE [KEY]
 KEY: the one that signs now, as the team gave it to you on another way; else those in the file are taken. `ropeloft verify`
-alone goes on from an older key ('handovers'), holds photos against their hashes and tells where moments go back."""
+alone goes on from an older key to it, holds witnesses to their keys and photos to their hashes, and sees moments go back."""
 import base64, hashlib, itertools, json, pathlib, re, subprocess, sys, tempfile
 
 def sha(*parts): return hashlib.sha256(b"".join(parts)).digest()  # RFC 6962, section 2.1; C2SP for signed notes and checkpoints
@@ -23,7 +23,7 @@ def signed(note, keys):
             is_its = (owner, its, public[0]) == (name, given[:4].hex(), 1)
             if is_its and not subprocess.run(order, cwd=folder, capture_output=True).returncode:
                 return text.split("\n"), key
-    need(False, f"no key that is known here signed {text.splitlines()[0]!r}")
+    need(False, f"no key that is known here signed {text.splitlines()[0]!r}; from an older one only `ropeloft verify` goes on")
 
 def about(of):  # the ids of the items, jobs and notices in whose history an entry stands
     for key in {"id", "item", "job", "rope", "notice", "to", "pieces", "lines"} & of.keys():

@@ -26,7 +26,7 @@ use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use time::OffsetDateTime;
 
-pub use check::{Checked, Fault, check};
+pub use check::{Checked, Fault, Witnessed, check};
 pub use file::{FileFault, FoundFile, NamedFile, hold};
 pub use handover::Handover;
 pub use scope::{Scope, Side};

@@ -76,7 +76,10 @@ impl<'a> Subject<'a> {
     pub(super) fn ends(&self, size: u64) -> Result<Vec<Naming>, (Option<u64>, String)> {
         let of = self.of.as_deref().unwrap_or_default();
         if self.of.is_some() && of.is_empty() {
-            return Err((None, "the first line names nothing that it is of".to_owned()));
+            return Err((
+                None,
+                "the first line names nothing that it is of".to_owned(),
+            ));
         }
         for id in of {
             let seq = self.first.get(id).copied();
@@ -93,7 +96,8 @@ impl<'a> Subject<'a> {
             }
         }
         let mut namings = vec![self.naming(self.head.team.0, &self.head.team_name, size)?];
-        let (Scope::Item { mark: name, .. } | Scope::Job { title: name, .. }) = &self.head.of else {
+        let (Scope::Item { mark: name, .. } | Scope::Job { title: name, .. }) = &self.head.of
+        else {
             return Ok(namings);
         };
         for id in of.iter().take(1) {
