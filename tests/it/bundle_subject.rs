@@ -27,7 +27,7 @@ async fn of_item(auditor: &Client, item: ItemId) -> String {
 }
 
 /// The same file with another first line, signed by the server.
-async fn lie(world: &World, text: &str, change: &dyn Fn(&mut Head)) -> String {
+async fn lie(world: &World, text: &str, change: impl FnOnce(&mut Head)) -> String {
     let mut lines = lines(text);
     change(head(&mut lines));
     resigned(world, &lines, world.entries().await, 1)
@@ -89,7 +89,7 @@ on_both_databases! {
         let first: u64 = first.split(['-', ',']).next().unwrap().parse().unwrap();
         let with = async |ids: Vec<uuid::Uuid>, mark: &str| {
             let (ids, mark) = (ids.clone(), mark.to_owned());
-            lie(&world, &text, &move |head| head.of = Scope::Item { ids: ids.clone(), mark: mark.clone() }).await
+            lie(&world, &text, move |head| head.of = Scope::Item { ids: ids.clone(), mark: mark.clone() }).await
         };
         let mark = &stock.first.mark;
         let another = with(vec![other], mark).await;
@@ -103,7 +103,7 @@ on_both_databases! {
         let words = format!("calls it {mark}, and the first line {}", stock.second.mark);
         refused(&called, "another mark", &words);
         says_apart(&called, false, &format!("calls it '{mark}', the first line '{}'", stock.second.mark));
-        let team = lie(&world, &text, &|head| head.team_name = "South shaft team".to_owned()).await;
+        let team = lie(&world, &text, |head| head.team_name = "South shaft team".to_owned()).await;
         assert_eq!(by(&held(&team).unwrap())[0], None, "a name that no entry in the file says");
         says_apart(&team, true, "of 'South shaft team', as the server alone calls team");
     }
@@ -113,11 +113,12 @@ on_both_databases! {
         let stock = world.stock().await;
         let mut item = stock.first.clone();
         item.mark = "NEW-7".into();
+        item.revision += 1;
         world.record(Change::ItemRevised(item)).await;
         let text = of_item(&auditor, stock.first.id).await;
         assert_eq!(by(&held(&text).unwrap())[1], Some(world.entries().await));
         says_apart(&text, true, "the history of the item 'NEW-7'");
-        let old = lie(&world, &text, &|head| {
+        let old = lie(&world, &text, |head| {
             if let Scope::Item { mark, .. } = &mut head.of {
                 mark.clone_from(&stock.first.mark);
             }
@@ -142,11 +143,11 @@ on_both_databases! {
         assert_eq!(ids, &[piece.id.0, rope.id.0, notice.id.0]);
         says_apart(&text, true, "the history of the item 'R-1A'");
         // The rope is no piece of its piece.
-        let turned = lie(&world, &text, &|head| {
+        let turned = lie(&world, &text, |head| {
             head.of = Scope::Item { ids: vec![rope.id.0, piece.id.0, notice.id.0], mark: "R-1".to_owned() };
         });
         refused(&turned.await, "the rope under the name of its piece's history", "is no rope that it was cut from");
-        let without = lie(&world, &text, &|head| {
+        let without = lie(&world, &text, |head| {
             head.of = Scope::Item { ids: vec![piece.id.0, rope.id.0], mark: "R-1A".to_owned() };
         });
         refused(&without.await, "the notice belongs to nothing", "does not belong");
@@ -157,18 +158,20 @@ on_both_databases! {
         let job = stock::job("Pump well", 2);
         world.record(Change::JobPlanned(job.clone())).await;
         let text = whole(auditor.get(&format!("/api/v1/ledger/bundle?job={}", job.id)).await);
-        let titled = lie(&world, &text, &|head| {
+        let titled = lie(&world, &text, |head| {
             head.of = Scope::Job { id: job.id.0, title: "Valve pit".to_owned() };
         });
         refused(&titled.await, "another title", "calls it Pump well, and the first line Valve pit");
         let record = whole(auditor.get("/history/bundle").await);
-        let named = lie(&world, &record, &|head| head.team_name = "South shaft team".to_owned()).await;
+        let named = lie(&world, &record, |head| head.team_name = "South shaft team".to_owned()).await;
         refused(&named, "another team's name", "calls it North shaft team");
     }
 
     async fn days_before_a_team_was_renamed_hold_under_its_name_of_today(world) {
         let auditor = grown(&world, 0).await;
         world.clock.advance(time::Duration::days(2));
+        // Between those days and the new name, so that the entry beside them does not say it.
+        world.record(Change::StoreAdded(stock::store("Late bay"))).await;
         let (mut team, _) = world.database.read(world.team).await.unwrap().this_team().await.unwrap().unwrap();
         team.name = "Deep shaft team".into();
         world.record(Change::TeamRevised(team)).await;
@@ -177,7 +180,7 @@ on_both_databases! {
         says_apart(&before, true, "of 'Deep shaft team', as the server alone calls team");
         let since = whole(auditor.get("/history/bundle?from=2026-03-02").await);
         assert_eq!(by(&held(&since).unwrap()), [Some(world.entries().await)]);
-        let old = lie(&world, &since, &|head| head.team_name = "North shaft team".to_owned()).await;
+        let old = lie(&world, &since, |head| head.team_name = "North shaft team".to_owned()).await;
         refused(&old, "the name that it had before", "calls it Deep shaft team");
     }
 }

@@ -53,7 +53,7 @@ on_both_databases! {
             (vec![real.clone()], false, true),
         ] {
             let checked = check(cosigned.as_bytes(), &given).unwrap();
-            assert_eq!(checked.signed, [own.clone()]);
+            assert_eq!(checked.signed, std::slice::from_ref(&own));
             let [one] = &checked.witnesses[..] else { panic!("{:?}", checked.witnesses) };
             assert_eq!((checked.trusted, one.trusted, one.by.at), (team, trusted, Some(AT)));
         }
