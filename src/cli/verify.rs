@@ -14,7 +14,7 @@ use crate::{
         FileHash, Zone,
         signed_note::{Signs, Verifier},
     },
-    export::bundle::{Checked, FoundFile, Head, Scope, check, hold},
+    export::bundle::{Checked, FoundFile, Head, Naming, Scope, Witnessed, check, hold},
 };
 
 type Failure = Box<dyn std::error::Error + Send + Sync>;
@@ -26,7 +26,7 @@ pub(super) struct Verify {
     file: PathBuf,
     /// A key that must have signed, as the team gave it to you on another way: `NAME+IDENTIFIER+KEY`. An older one leads
     /// to the key that signs now where the file shows that the record which it signed took that key. Without one the keys
-    /// that the file itself names are taken
+    /// that the file itself names are taken. A witness's key may stand beside it: that witness must have signed too
     #[arg(long)]
     key: Vec<String>,
     /// A folder with photos and documents, such as a copy of where the server keeps them: their bytes are held against the
@@ -39,15 +39,6 @@ impl Verify {
     pub(super) fn run(self) -> Outcome {
         let keys = self.key.iter().map(|key| Verifier::read(key));
         let keys: Vec<Verifier> = keys.collect::<Result<_, _>>()?;
-        for key in &keys {
-            if key.signs() == Signs::Seen {
-                let name = key.name();
-                return Err(format!(
-                    "the key of {name} is a witness's: a bundle is signed with the team's own key, give that one with --key"
-                )
-                .into());
-            }
-        }
         let file =
             File::open(&self.file).map_err(|error| format!("{}: {error}", self.file.display()))?;
         let checked = check(BufReader::new(file), &keys)?;
@@ -119,22 +110,77 @@ fn of_left_out(head: &Head) -> &'static str {
     }
 }
 
+/// What it is of, with the entry that calls it as the first line does.
+fn named(checked: &Checked) -> impl Iterator<Item = (&'static str, String)> {
+    let subject = match checked.head.of {
+        Scope::Job { .. } => "job",
+        _ => "item",
+    };
+    let namings = ["team", subject].into_iter().zip(&checked.namings);
+    namings.map(|(of, Naming { id, entry })| match entry {
+        Some(seq) => (of, format!("{id}, which entry {seq} calls so")),
+        None => {
+            let word = "that it is called so is the server's word, no entry in this file says it";
+            (of, format!("{id}: {word}"))
+        }
+    })
+}
+
+/// What a witness's signature is worth.
+fn witnessed(one: &Witnessed) -> String {
+    let name = line(&one.by.name);
+    let at = one.by.moment().map(|at| Zone::UTC.words(at));
+    let at = at.unwrap_or_else(|| "at no moment that there is".to_owned());
+    if one.trusted {
+        format!("{name}, {at}: by the key that you gave")
+    } else {
+        format!(
+            "{name}, {at}: claimed by the file, nothing here proves it; give the witness's own key with --key"
+        )
+    }
+}
+
+/// What a file says, on one line: whoever made it could have written lines of this answer into a name.
+fn line(text: &str) -> String {
+    let plain = text
+        .chars()
+        .map(|c| if c.is_control() { '\u{fffd}' } else { c });
+    plain.collect()
+}
+
 /// The team's own keys; those of witnesses sign no bundle.
 fn own_keys(head: &Head) -> impl Iterator<Item = &String> {
     let is_own = |key: &&String| Verifier::read(key).is_ok_and(|key| key.signs() == Signs::Text);
     head.keys.iter().filter(is_own)
 }
 
+/// Whose keys signed, and what led from one to the next.
+fn tell_signers(checked: &Checked, out: &mut impl Write) -> Outcome {
+    for key in &checked.signed {
+        writeln!(out, "  signed    {}", line(&key.text()))?;
+    }
+    for one in &checked.witnesses {
+        writeln!(out, "  witness   {}", witnessed(one))?;
+    }
+    for (seq, key) in &checked.handed_over {
+        let key = line(&key.text());
+        writeln!(
+            out,
+            "  key       {key}, which entry {seq} took: signed for by the key before it"
+        )?;
+    }
+    Ok(())
+}
+
 fn tell(checked: &Checked, held: Option<usize>, mut out: impl Write) -> Outcome {
     let Checked {
         head,
         checkpoint,
-        signed,
         entries,
         ..
     } = checked;
     let what = head.of.words();
-    writeln!(out, "Holds: {what} of {}", head.team_name)?;
+    writeln!(out, "Holds: {} of {}", line(&what), line(&head.team_name))?;
     writeln!(
         out,
         "  entries   {} of {}: {}",
@@ -150,16 +196,13 @@ fn tell(checked: &Checked, held: Option<usize>, mut out: impl Write) -> Outcome 
     if let Some(at) = checkpoint.made_at {
         writeln!(out, "  as of     {}", Zone::UTC.words(at))?;
     }
-    for one in signed {
-        writeln!(out, "  signed    {}", one.name)?;
+    if let Some(by) = &head.exported_by {
+        writeln!(out, "  taken by  {}", line(by))?;
     }
-    for (seq, key) in &checked.handed_over {
-        let key = key.text();
-        writeln!(
-            out,
-            "  key       {key}, which entry {seq} took: signed for by the key before it"
-        )?;
+    for (of, naming) in named(checked) {
+        writeln!(out, "  {of:<9} {naming}")?;
     }
+    tell_signers(checked, &mut out)?;
     writeln!(
         out,
         "  names     {} given, {} removed from the record",
@@ -173,14 +216,15 @@ fn tell(checked: &Checked, held: Option<usize>, mut out: impl Write) -> Outcome 
         )?;
     }
     writeln!(out, "{}", of_left_out(head))?;
-    if !checked.trusted {
-        writeln!(
-            out,
-            "The key was taken from the file itself. Hold it against one that the team gave you on another way:"
-        )?;
-        for key in own_keys(head) {
-            writeln!(out, "  --key {key}")?;
-        }
+    if checked.trusted {
+        return Ok(());
+    }
+    writeln!(
+        out,
+        "The key was taken from the file itself. Hold it against one that the team gave you on another way:"
+    )?;
+    for key in own_keys(head) {
+        writeln!(out, "  --key {}", line(key))?;
     }
     Ok(())
 }

@@ -19,16 +19,18 @@ mod file;
 mod handover;
 mod line;
 mod scope;
+mod subject;
 mod walk;
 
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use time::OffsetDateTime;
 
-pub use check::{Checked, Fault, check};
+pub use check::{Checked, Fault, Witnessed, check};
 pub use file::{FileFault, FoundFile, NamedFile, hold};
 pub use handover::Handover;
 pub use scope::{Scope, Side};
+pub use subject::Naming;
 
 use crate::domain::{Hash, SealedName, TeamId, checkpoint::origin};
 

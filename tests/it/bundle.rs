@@ -1,6 +1,6 @@
 //! A bundle proves itself: here, by the command line, and by a program of its own; and what was changed in it is named.
 
-use std::{io::Write, path::Path, process::Command};
+use std::{ffi::OsStr, io::Write, path::Path, process::Command};
 
 use axum::http::StatusCode;
 use ropeloft::export::bundle::{Checked, Fault, Line, check};
@@ -37,10 +37,11 @@ const NO_READER: &str = "
 *******************************************************************************
 ";
 
-/// What the program in Python says, with whether it ended well; none if it cannot run here, which has then been said.
-fn apart(text: &str) -> Option<(bool, String)> {
+/// What the program in Python says to these words, with whether it ended well; none if it cannot run here, which has then
+/// been said.
+pub fn apart(words: &[&OsStr]) -> Option<(bool, String)> {
     let python = std::env::var_os("TEST_PYTHON").unwrap_or_else(|| "python3".into());
-    let runs = |program: &std::ffi::OsStr, asked: &str| {
+    let runs = |program: &OsStr, asked: &str| {
         let ended = Command::new(program).arg(asked).output();
         ended.is_ok_and(|ended| ended.status.success())
     };
@@ -51,16 +52,10 @@ fn apart(text: &str) -> Option<(bool, String)> {
         assert!(!ci, "{NO_READER}");
         return None;
     }
-    let mut file = tempfile::NamedTempFile::new().unwrap();
-    file.write_all(text.as_bytes()).unwrap();
     let program = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/verify_bundle.py");
     let run = |optimized: &[&str]| {
         let mut order = Command::new(&python);
-        let done = order
-            .args(optimized)
-            .arg(&program)
-            .arg(file.path())
-            .output();
+        let done = order.args(optimized).arg(&program).args(words).output();
         let done = done.unwrap();
         let said = [done.stdout, done.stderr].concat();
         let said = String::from_utf8_lossy(&said).into_owned();
@@ -74,8 +69,19 @@ fn apart(text: &str) -> Option<(bool, String)> {
 
 /// Holds what the program in Python says against what it should.
 pub fn says_apart(text: &str, holds: bool, words: &str) {
-    if let Some((ok, said)) = apart(text) {
+    says_apart_by(text, &[], holds, words);
+}
+
+/// The same, with keys.
+pub fn says_apart_by(text: &str, keys: &[&str], holds: bool, words: &str) {
+    let mut file = tempfile::NamedTempFile::new().unwrap();
+    file.write_all(text.as_bytes()).unwrap();
+    let mut given = vec![file.path().as_os_str()];
+    given.extend(keys.iter().map(OsStr::new));
+    if let Some((ok, said)) = apart(&given) {
         assert!(ok == holds && said.contains(words), "{words}: {said}");
+        let is_fault = said.starts_with("FAULT: ") && said.lines().count() == 1;
+        assert!(ok || is_fault, "{said}");
     }
 }
 

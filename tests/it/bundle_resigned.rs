@@ -13,19 +13,19 @@ use ropeloft::{
 use sha2::{Digest, Sha256};
 
 use crate::{
-    bundle::{grown, held, named, says_apart, whole},
+    bundle::{grown, held, named, says_apart, says_apart_by, whole},
     client::signing_secret,
     stock,
     world::World,
 };
 
-fn lines(text: &str) -> Vec<Line> {
+pub fn lines(text: &str) -> Vec<Line> {
     text.lines()
         .map(|line| serde_json::from_str(line).unwrap())
         .collect()
 }
 
-fn head(lines: &mut [Line]) -> &mut Head {
+pub fn head(lines: &mut [Line]) -> &mut Head {
     let Some(Line::Bundle(head)) = lines.first_mut() else {
         panic!("no beginning")
     };
@@ -33,7 +33,7 @@ fn head(lines: &mut [Line]) -> &mut Head {
 }
 
 /// The lines with an end that belongs to them, signed with the team's own key of this number.
-fn resigned(world: &World, lines: &[Line], size: u64, number: u32) -> String {
+pub fn resigned(world: &World, lines: &[Line], size: u64, number: u32) -> String {
     let mut entries = Runs::default();
     let mut text = String::new();
     for line in lines {
@@ -133,7 +133,8 @@ on_both_databases! {
         }
         let text = resigned(&world, &lines, size, 1);
         assert!(!held(&text).unwrap().head.is_proved_whole());
-        says_apart(&text, true, "Holds: 1 entries");
+        says_apart(&text, true, "1 entries of");
+        says_apart(&text, true, "That none is left out rests on the server's signature");
     }
 
     async fn what_stands_behind_the_end_or_in_the_first_line_is_seen_by_both(world) {
@@ -166,6 +167,8 @@ on_both_databases! {
             assert!(checked.trusted && checked.handed_over.len() == led, "key {number}: {:?}", checked.handed_over);
         }
         says_apart(&text, true, "Holds");
+        says_apart_by(&text, &[&key(3).text()], true, "Signed with the key that you gave");
+        says_apart_by(&text, &[&key(1).text()], false, "from an older one only `ropeloft verify` goes on");
         // Of a handover everything counts: the entry, its place, and that this record goes on from it.
         let size = world.entries().await;
         let forged = |change: &dyn Fn(&mut Head)| {

@@ -22,6 +22,8 @@ mod bench;
 mod board;
 mod bundle_file;
 mod bundle_resigned;
+mod bundle_subject;
+mod bundle_witness;
 mod checklist;
 mod checklist_sheet;
 mod checkpoint;

@@ -6,13 +6,14 @@ use serde::Deserialize;
 use time::OffsetDateTime;
 
 use super::{
-    End, EntryLine, Fault, Head, Line, NameLine, NamedFile, Runs, Side, end_text, file::named,
+    End, EntryLine, Fault, Head, Line, NameLine, NamedFile, Naming, Runs, Side, end_text,
+    file::named, subject::Subject,
 };
 use crate::domain::{
-    Change, Entry, Hash, SealedName, Zone,
+    Hash, SealedName, Zone,
     checkpoint::Checkpoint,
     ledger::{leaf_hash, node_hash},
-    sealed_name::{open_names, seals},
+    sealed_name::seals,
     signed_note::{Note, Verifier},
     tree_proof::split,
 };
@@ -37,6 +38,7 @@ pub(super) struct Walk<'a> {
     size: u64,
     /// What is still to come, the next on top.
     parts: Vec<Part>,
+    subject: Subject<'a>,
     pub(super) entries: Runs,
     pub(super) sealed: BTreeSet<Hash>,
     pub(super) names: BTreeSet<Hash>,
@@ -57,6 +59,7 @@ impl<'a> Walk<'a> {
             head,
             size: checkpoint.size,
             parts: (checkpoint.size > 0).then_some(root).into_iter().collect(),
+            subject: Subject::new(head),
             entries: Runs::default(),
             sealed: BTreeSet::new(),
             names: BTreeSet::new(),
@@ -197,22 +200,14 @@ impl<'a> Walk<'a> {
         self.leaf(line, number)?;
         match self.head.of.place_of(line.seq) {
             Side::Within => Err(entry(line.seq, "stands beside nothing", number)),
-            Side::Before | Side::Behind => Ok(()),
+            Side::Before | Side::Behind => self.about(line, number),
         }
     }
 
-    /// Refuses an entry that is about something else; one of a kind that this program does not know yet is let be.
-    fn about(&self, line: &EntryLine, number: u64) -> Result<(), Fault> {
-        let Some(of) = self.head.of.subjects() else {
-            return Ok(());
-        };
-        let read: Result<Entry<Change>, _> = serde_json::from_str(&open_names(&line.payload, &[]));
-        let about = read.map(|read| read.change.subjects());
-        if about.is_ok_and(|about| !about.iter().any(|id| of.contains(id))) {
-            let what = format!("does not belong to {}", self.head.of.words());
-            return Err(entry(line.seq, &what, number));
-        }
-        Ok(())
+    /// Refuses an entry that is about something else.
+    fn about(&mut self, line: &EntryLine, number: u64) -> Result<(), Fault> {
+        let taken = self.subject.take(line);
+        taken.map_err(|what| entry(line.seq, &what, number))
     }
 
     fn name(&mut self, line: &NameLine, number: u64) -> Result<(), Fault> {
@@ -251,6 +246,15 @@ impl<'a> Walk<'a> {
                 what: "the end with its signature is left out".to_owned(),
             },
         }
+    }
+
+    /// Holds what the first line says that this is of against all entries, and gives those that call it so.
+    pub(super) fn namings(&self, number: u64) -> Result<Vec<Naming>, Fault> {
+        let namings = self.subject.ends(self.size);
+        namings.map_err(|(seq, what)| match seq {
+            Some(seq) => entry(seq, &what, number),
+            None => Fault::Form { line: number, what },
+        })
     }
 
     /// Holds the end against what came before it.
