@@ -117,12 +117,15 @@ fn named(checked: &Checked) -> impl Iterator<Item = (&'static str, String)> {
         _ => "item",
     };
     let namings = ["team", subject].into_iter().zip(&checked.namings);
-    namings.map(|(of, Naming { id, entry })| match entry {
-        Some(seq) => (of, format!("{id}, which entry {seq} calls so")),
-        None => {
-            let word = "that it is called so is the server's word, no entry in this file says it";
-            (of, format!("{id}: {word}"))
-        }
+    namings.map(|(of, Naming { id, entry })| {
+        let by = entry.map_or_else(
+            || {
+                ": that it is called so is the server's word, no entry in this file says it"
+                    .to_owned()
+            },
+            |seq| format!(", which entry {seq} calls so"),
+        );
+        (of, format!("{id}{by}"))
     })
 }
 
