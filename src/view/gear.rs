@@ -9,7 +9,7 @@ use uuid::Uuid;
 use super::PROBE;
 use crate::domain::{
     Answer, Danger, Event, EventDraft, EventId, Examination, ExaminationId, ExaminationKind,
-    Finding, FirstThere, ForReport, Item, ItemDraft, ItemId, Job, JobDraft, JobId, Model,
+    Finding, FirstThere, ForReport, Item, ItemDraft, ItemId, Job, JobDraft, JobId, LetGo, Model,
     ModelDraft, ModelId, Notice, NoticeClosing, NoticeDraft, NoticeId, NoticeItem, NoticeStanding,
     Person, PersonId, Role, Store, StoreDraft, StoreId, Usage, UsageDraft, UsageId, Verdict, Zone,
     rulebook::{Rulebook, shipped},
@@ -196,6 +196,16 @@ pub(super) fn covered() -> NoticeItem {
         }),
         standing: NoticeStanding::LetOut,
         item,
+    }
+}
+
+/// That [`notice`] covers [`item`] no more.
+pub(super) fn let_go() -> LetGo {
+    LetGo {
+        title: PROBE.to_owned(),
+        at: TODAY.midnight().assume_utc(),
+        withdrawn: true,
+        reason: PROBE.to_owned(),
     }
 }
 

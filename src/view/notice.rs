@@ -229,11 +229,7 @@ impl ShowNotice {
             holders: format!("/notices/{}/holders", covered.notice.id),
             touched: format!("/questions/recalled-lot?notice={}", covered.notice.id),
             pager: ways.pager,
-            listed: if covered.notice.withdrawn.is_some() {
-                "Items that it covered"
-            } else {
-                "Items that it covers"
-            },
+            listed: listed(covered.notice),
             course: covered
                 .course
                 .iter()
@@ -299,6 +295,14 @@ fn beside(one: &NoticeItem) -> &'static str {
             "It was not closed for this item before it was withdrawn."
         }
         _ => "",
+    }
+}
+
+/// What stands over the items.
+fn listed(notice: &Notice) -> &'static str {
+    match notice.withdrawn {
+        None => "Items that it covers",
+        Some(_) => "Items that it covered",
     }
 }
 

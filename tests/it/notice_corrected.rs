@@ -9,7 +9,6 @@ use crate::{
     client::Client,
     item_given::{Given, item, one_rope, rope_fields, with},
     stock,
-    world::World,
 };
 
 fn draft(lots: &str, action: &str) -> Value {
@@ -231,7 +230,7 @@ on_both_databases! {
             assert!(fates.contains(words), "{words}: {answer}");
         }
         let page = officer.get(&asked).await.text;
-        assert!(page.contains("It was withdrawn, and this is what it covered until then: of another maker."), "{page}");
+        assert!(page.contains("It was withdrawn: of another maker. This is what it covered until then."), "{page}");
         let text = officer.get(&format!("/items/{third}")).await.text;
         assert!(text.contains("The safety notice &#34;Sheath slips&#34; was withdrawn on 2026-03-04: of another maker"), "{text}");
         give_back(officer, &third).await;
@@ -245,7 +244,7 @@ on_both_databases! {
         let notice = open(officer, &draft("L9", "Send it back")).await;
         close(officer, &notice, &given.item, "sheath checked").await;
         give_back(officer, &given.item).await;
-        for (step, reason) in [("report-missing", "not in the van"), ("return-to-service", "found in the boat"), ("retire", "worn through")] {
+        for (step, reason) in [("report-missing", "not in the van"), ("quarantine", "found in the boat"), ("retire", "worn through")] {
             let step = json!({"step": step, "reason": reason});
             let done = officer.json(Method::POST, &format!("/api/v1/items/{}/steps", given.item), &step).await;
             assert_eq!(done.status, StatusCode::OK, "{}", done.text);

@@ -39,7 +39,7 @@ pub(super) fn about(notice: &Notice) -> String {
     };
     let end = match &notice.withdrawn {
         Some(reason) => format!(
-            " It was withdrawn, and this is what it covered until then: {}.",
+            " It was withdrawn: {}. This is what it covered until then.",
             reason.trim_end_matches('.')
         ),
         None => String::new(),

@@ -221,7 +221,7 @@ impl ShowItem {
 
     /// Pages to test with.
     pub fn samples() -> Vec<Self> {
-        use super::super::{PROBE, gear, past};
+        use super::super::{gear, past};
         let file = ItemFile {
             item: gear::item(),
             model: gear::model(),
@@ -238,12 +238,7 @@ impl ShowItem {
             is_measured: true,
             events: vec![gear::event()],
             notices: vec![(gear::notice(), None)],
-            let_go: Some(LetGo {
-                title: PROBE.to_owned(),
-                at: gear::TODAY.midnight().assume_utc(),
-                withdrawn: true,
-                reason: PROBE.to_owned(),
-            }),
+            let_go: Some(gear::let_go()),
             jobs: Vec::new(),
             with_crew: Some(super::super::issue::sample()),
             unseen: None,
