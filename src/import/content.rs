@@ -3,11 +3,12 @@
 use std::collections::BTreeSet;
 
 use super::answer::Answers;
+use super::cell_look::is_day;
 use super::field::Field;
 use super::heading::{Column, ColumnUse};
 use super::table::{Cell, TableRow};
 use super::unit::Unit;
-use super::{guess, kind_word, number, size, synonym, word};
+use super::{becket, guess, kind_word, number, size, synonym, word};
 use crate::domain::fold;
 use crate::rigging::StrengthKind;
 
@@ -42,9 +43,14 @@ pub(super) fn look_again(columns: &mut [Column], rows: &[TableRow], answers: &An
         // "Check by": who made it, or by when it is to be made.
         if column.field() == Some(Field::Examiner)
             && is_open(column)
-            && guess::are_days(column, rows)
+            && guess::are_mostly(column, rows, is_day)
         {
             column.becomes = ColumnUse::Unknown(vec![Field::NextDue, Field::LastExamined]);
+        }
+        if is_open(column)
+            && let Some(becomes) = becket::otherwise(column, rows)
+        {
+            column.becomes = becomes;
         }
     }
     let mut named: BTreeSet<Field> = columns.iter().filter_map(Column::field).collect();
@@ -60,6 +66,8 @@ pub(super) fn look_again(columns: &mut [Column], rows: &[TableRow], answers: &An
         .iter()
         .filter(|column| !is_open(column))
         .filter_map(Column::field)
+        // Beside a range that somebody pointed to stands the one that its heading tells.
+        .filter(|field| *field != Field::RopeRange)
         .collect();
     for column in columns.iter_mut().filter(|column| is_open(column)) {
         if let Some(field) = column.field()

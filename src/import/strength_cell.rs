@@ -10,7 +10,7 @@ use super::table::Cell;
 use super::{number, word};
 use crate::domain::entered::{ForceUnit, MassUnit};
 use crate::domain::{Kind, fold};
-use crate::rigging::{LoadingMode, StrengthKind};
+use crate::rigging::StrengthKind;
 
 impl Reading<'_> {
     /// Reads a cell of strengths that is no plain number. Gives whether that was done here: what is plain, and what waits
@@ -118,7 +118,6 @@ impl Reading<'_> {
                 shown: shown.clone(),
             };
             read.values.insert(field, given);
-            self.take_becket(field, &shown, read);
         }
         if more {
             self.keep_in_note(cell, column, read);
@@ -142,19 +141,6 @@ impl Reading<'_> {
             self.read.remarks.look_at(read.number, sentence);
         } else {
             self.read.remarks.add(read.number, sentence);
-        }
-    }
-
-    /// Where a becket has a strength, there is one.
-    fn take_becket(&self, field: Field, shown: &str, read: &mut ReadRow) {
-        let becket = Field::Attribute("becket");
-        let is_its = matches!(field, Field::Strength(_, Some(LoadingMode::Becket)));
-        if is_its && self.headings.of(becket).is_none() {
-            let given = Given {
-                text: "yes".to_owned(),
-                shown: shown.to_owned(),
-            };
-            read.values.entry(becket).or_insert(given);
         }
     }
 }
