@@ -1,5 +1,7 @@
 //! A second range of rope in a list: in a column of its own, for the approval that it names or for a use.
 
+use std::process::Command;
+
 use ropeloft::import::{Answers, Field, Question, Rehearsal, Target};
 
 use crate::import_inventory::{rehearsed, said};
@@ -109,4 +111,43 @@ fn a_second_range_without_a_name_never_widens_the_first() {
             "Lock: EN 567 10 mm-12.5 mm",
         ]
     );
+}
+
+#[test]
+fn who_names_no_field_is_told_all_of_them() {
+    for (option, said) in [
+        ("--map", "2nd rope range=bogus"),
+        ("--set", "bogus=yes"),
+        ("--model", "F Lock:bogus=1"),
+    ] {
+        let program = Command::new(env!("CARGO_BIN_EXE_ropeloft"))
+            .args(["import", "Cargo.toml", "--team", "North", "--as", "x"])
+            .args([option, said])
+            .output()
+            .unwrap();
+        let told = String::from_utf8(program.stderr).unwrap();
+        assert!(!program.status.success());
+        assert!(told.contains("\"bogus\" is no field"), "{told}");
+        for field in Field::all() {
+            assert!(told.contains(&field.key()), "{}: {told}", field.key());
+        }
+        assert!(told.contains("\"ropeloft import --help\" ends"), "{told}");
+    }
+    let help = Command::new(env!("CARGO_BIN_EXE_ropeloft"))
+        .args(["import", "--help"])
+        .output()
+        .unwrap();
+    let help = String::from_utf8(help.stdout).unwrap();
+    assert!(help.contains("`--help` ends with the list"), "{help}");
+    let (_, list) = help.split_once("Fields, as --map").unwrap();
+    for field in Field::all() {
+        let line = list
+            .lines()
+            .find(|line| line.split_whitespace().next() == Some(&field.key()));
+        assert!(
+            line.is_some_and(|line| line.ends_with(&field.label())),
+            "{}",
+            field.key()
+        );
+    }
 }
