@@ -102,6 +102,7 @@ mod state_asked;
 mod stated;
 mod strength;
 mod strength_cell;
+mod strength_doubt;
 mod strength_part;
 mod strength_said;
 mod synonym;

@@ -216,6 +216,7 @@ impl<'a> Reading<'a> {
             self.agree_on_class(&mut read);
             self.name_approvals(&mut read);
             self.take_stated(row, &mut read);
+            self.doubt_strengths(&mut read);
         }
         self.read.rows.push(read);
     }

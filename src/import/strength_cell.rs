@@ -5,6 +5,7 @@ use super::field::Field;
 use super::heading::{Column, shortened};
 use super::loading_said;
 use super::row::{Given, ReadRow, Reading};
+use super::strength_doubt;
 use super::strength_said::{self, Said, Unsaid};
 use super::table::Cell;
 use super::{number, word};
@@ -175,6 +176,9 @@ fn in_words(field: Field) -> String {
 /// What can be said of a text under strengths that cannot be read: that one of its numbers is the strength, or that it
 /// is none.
 pub(super) fn choices(text: &str) -> Vec<(String, String)> {
+    if let Some(choices) = strength_doubt::choices(text) {
+        return choices;
+    }
     let mut choices: Vec<(String, String)> = Vec::new();
     for (written, word) in number::with_words(text) {
         let (Ok(value), Some(unit)) = (written.value(None, None), ForceUnit::from_symbol(word))

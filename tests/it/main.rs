@@ -75,6 +75,7 @@ mod house;
 mod import_agreed;
 mod import_becket;
 mod import_cells;
+mod import_doubt;
 mod import_examiner;
 mod import_foretold;
 mod import_go;
