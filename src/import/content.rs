@@ -39,20 +39,7 @@ pub(super) fn look_again(columns: &mut [Column], rows: &[TableRow], answers: &An
             column.becomes = ColumnUse::Field(Field::Kind);
         }
     }
-    for column in columns.iter_mut() {
-        // "Check by": who made it, or by when it is to be made.
-        if column.field() == Some(Field::Examiner)
-            && is_open(column)
-            && guess::are_mostly(column, rows, is_day)
-        {
-            column.becomes = ColumnUse::Unknown(vec![Field::NextDue, Field::LastExamined]);
-        }
-        if is_open(column)
-            && let Some(becomes) = becket::otherwise(column, rows)
-        {
-            column.becomes = becomes;
-        }
-    }
+    by_cells(columns, rows, is_open);
     let mut named: BTreeSet<Field> = columns.iter().filter_map(Column::field).collect();
     for column in columns.iter_mut().filter(|column| column.is_unknown()) {
         show(column, rows, &mut named);
@@ -81,6 +68,24 @@ pub(super) fn look_again(columns: &mut [Column], rows: &[TableRow], answers: &An
         }
     }
     guess::at(columns, rows);
+}
+
+/// Looks again at single columns whose headings may mean two things, by what stands in them.
+fn by_cells(columns: &mut [Column], rows: &[TableRow], is_open: impl Fn(&Column) -> bool) {
+    for column in columns.iter_mut() {
+        // "Check by": who made it, or by when it is to be made.
+        if column.field() == Some(Field::Examiner)
+            && is_open(column)
+            && guess::are_mostly(column, rows, is_day)
+        {
+            column.becomes = ColumnUse::Unknown(vec![Field::NextDue, Field::LastExamined]);
+        }
+        if is_open(column)
+            && let Some(becomes) = becket::otherwise(column, rows)
+        {
+            column.becomes = becomes;
+        }
+    }
 }
 
 /// What the cells of a column show where its heading is not known: forces below a word for strength are strengths, and

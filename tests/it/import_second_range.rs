@@ -100,8 +100,8 @@ fn no_sentence_has_a_hole_where_a_range_is_missing() {
 
 #[test]
 fn a_second_range_without_a_name_never_widens_the_first() {
-    let rows = "P-1;Pulley;F;Lock;B;EN 12278, EN 567;8-13;10-12,5\n\
-        D-1;Descender;F;Both;B;EN 12841 C, EN 341 A;10-12,5;11,5-13\n";
+    let rows = "P-1;Pulley;F;Lock;B;EN 12278, EN 567;8-13;10-12,5 mm\n\
+        D-1;Descender;F;Both;B;EN 12841 C, EN 341 A;10-12,5;11,5-13 mm\n";
     assert_eq!(
         approvals(read(rows, &answered())),
         [

@@ -136,7 +136,7 @@ fn a_rope_with_a_plain_strength_alone_is_told_with_its_knot_and_every_share() {
     );
     let rated = KIT_EXAMPLE.replacen("mode = \"straight\"", "mode = \"terminated\"", 1);
     let (_, out, err) = rig(&["three-to-one", "--kit", &bench.file("rated.toml", rated)]);
-    let told = "loaded with the end that its maker states, sewn or tied";
+    let told = "loaded in a straight line, rated with the end that its maker states, sewn or tied";
     assert!(out.contains(told) && !out.contains("(knot)"), "{out}{err}");
 }
 
