@@ -1,5 +1,7 @@
 //! Brings an existing inventory in from a file, from the server's console.
 
+mod field;
+
 use std::{
     error::Error,
     fs::File,
@@ -20,14 +22,15 @@ use crate::{
     },
     domain::{Actor, Clock},
     import::{
-        Answers, DateOrder, DecimalMark, Differing, Field, LessThanDay, MakerIs, Numbered, Ranges,
-        ReadIn, Restricted, Seen, SeenOf, Stated, Target, Unit, counted,
+        Answers, DateOrder, DecimalMark, Differing, LessThanDay, MakerIs, Numbered, Ranges, ReadIn,
+        Restricted, Seen, SeenOf, Stated, Unit, counted,
     },
     store::{Database, Files},
 };
 
 /// Brings an inventory in from a CSV or XLSX file: all of it or nothing
 #[derive(Args)]
+#[command(after_long_help = field::told())]
 pub(super) struct Import {
     /// The file
     file: PathBuf,
@@ -73,7 +76,7 @@ pub(super) struct Import {
     /// The sheet of the workbook; if none is named, the first that has the headings of a list
     #[arg(long)]
     sheet: Option<String>,
-    /// What a heading is: `--map "Heading=field"`, or `=in-note`, or `=leave-out`
+    /// What a heading is: `--map "Heading=field"`, or `=in-note`, or `=leave-out`; `--help` ends with the list of fields
     #[arg(long, value_name = "HEADING=FIELD")]
     map: Vec<String>,
     /// The unit of numbers that name none: `--unit "Length=m"`
@@ -237,7 +240,7 @@ impl Import {
         };
         for said in &self.map {
             let (heading, target) = parted(said, "--map")?;
-            let target = Target::try_from(target.to_owned())?;
+            let target = field::target(target)?;
             answers.headings.insert(heading.to_owned(), target);
         }
         for said in &self.unit {
@@ -247,7 +250,7 @@ impl Import {
         }
         for said in &self.set {
             let (field, value) = parted(said, "--set")?;
-            answers.silent.insert(field_key(field)?, value.to_owned());
+            answers.silent.insert(field::key(field)?, value.to_owned());
         }
         for said in &self.maker {
             let (name, maker) = parted(said, "--maker")?;
@@ -262,7 +265,7 @@ impl Import {
             let (field, word) = word
                 .split_once(':')
                 .ok_or_else(|| format!("write --word as FIELD:WORD=MEANING, not \"{said}\""))?;
-            let words = answers.words.entry(field_key(field)?).or_default();
+            let words = answers.words.entry(field::key(field)?).or_default();
             words.insert(word.to_owned(), meaning.to_owned());
         }
         for said in &self.seen {
@@ -308,7 +311,7 @@ fn of_model<'a>(said: &'a str, option: &str) -> Result<(String, String, &'a str)
     let (title, field) = of
         .rsplit_once(':')
         .ok_or_else(|| format!("write {option} as MODEL:FIELD=…, not \"{said}\""))?;
-    Ok((title.trim().to_owned(), field_key(field)?, value))
+    Ok((title.trim().to_owned(), field::key(field)?, value))
 }
 
 /// Who has seen what, and when: `markings-unknown=2026-03-01 Ada Brook`, or `markings-unknown=by-examiner` for the
@@ -349,15 +352,6 @@ fn one_of<T: Copy + Send + Sync + 'static>(
         let found = all.iter().copied().find(|one| key(*one) == said);
         found.expect("the parser takes no other word")
     })
-}
-
-/// The key of a field, however it is named.
-fn field_key(named: &str) -> Result<String, Failure> {
-    if let Some(Target::Field(field)) = Target::from_words(named) {
-        return Ok(field.key());
-    }
-    let keys: Vec<String> = Field::PLAIN.iter().map(|field| field.key()).collect();
-    Err(format!("\"{named}\" is no field; there are: {}", keys.join(", ")).into())
 }
 
 /// The two sides of the last equals sign: a heading may hold one itself.

@@ -187,7 +187,10 @@ impl TryFrom<String> for Target {
     type Error = String;
     fn try_from(text: String) -> Result<Self, String> {
         Self::from_words(&text).ok_or_else(|| {
-            format!("\"{text}\" is no field; name a field, or say in-note or leave-out.")
+            format!(
+                "\"{text}\" is no field. Say in-note or leave-out, or name one of these: {}.",
+                Field::keys()
+            )
         })
     }
 }

@@ -4,9 +4,9 @@ use super::answer::ReadIn;
 use super::field::Field;
 use super::given::is_strength;
 use super::grouping::Group;
-use super::load_each;
 use super::plan::PlannedModel;
 use super::remark::Remarks;
+use super::{load_each, rope_uses};
 use crate::domain::rulebook::same_class;
 use crate::domain::{ApprovalDraft, Kind, ModelDraft, has_class, rates_load};
 
@@ -75,9 +75,7 @@ impl Group {
              for one of them, such as a narrower one for rescue: read it in the papers, and write it on the model's record.",
             draft.maker,
             draft.name,
-            [&first.rope_least, &first.rope_most]
-                .map(String::as_str)
-                .join(" to "),
+            rope_uses::in_words(&self.ropes()),
             titles.join(" and ")
         );
         remarks.look_at(self.first_row, sentence);

@@ -3,11 +3,12 @@
 use std::collections::BTreeSet;
 
 use super::answer::Answers;
+use super::cell_look::is_day;
 use super::field::Field;
 use super::heading::{Column, ColumnUse};
 use super::table::{Cell, TableRow};
 use super::unit::Unit;
-use super::{guess, kind_word, number, size, synonym, word};
+use super::{becket, guess, kind_word, number, size, synonym, word};
 use crate::domain::fold;
 use crate::rigging::StrengthKind;
 
@@ -38,15 +39,7 @@ pub(super) fn look_again(columns: &mut [Column], rows: &[TableRow], answers: &An
             column.becomes = ColumnUse::Field(Field::Kind);
         }
     }
-    for column in columns.iter_mut() {
-        // "Check by": who made it, or by when it is to be made.
-        if column.field() == Some(Field::Examiner)
-            && is_open(column)
-            && guess::are_days(column, rows)
-        {
-            column.becomes = ColumnUse::Unknown(vec![Field::NextDue, Field::LastExamined]);
-        }
-    }
+    by_cells(columns, rows, is_open);
     let mut named: BTreeSet<Field> = columns.iter().filter_map(Column::field).collect();
     for column in columns.iter_mut().filter(|column| column.is_unknown()) {
         show(column, rows, &mut named);
@@ -60,6 +53,8 @@ pub(super) fn look_again(columns: &mut [Column], rows: &[TableRow], answers: &An
         .iter()
         .filter(|column| !is_open(column))
         .filter_map(Column::field)
+        // Beside a range that somebody pointed to stands the one that its heading tells.
+        .filter(|field| *field != Field::RopeRange)
         .collect();
     for column in columns.iter_mut().filter(|column| is_open(column)) {
         if let Some(field) = column.field()
@@ -73,6 +68,24 @@ pub(super) fn look_again(columns: &mut [Column], rows: &[TableRow], answers: &An
         }
     }
     guess::at(columns, rows);
+}
+
+/// Looks again at single columns whose headings may mean two things, by what stands in them.
+fn by_cells(columns: &mut [Column], rows: &[TableRow], is_open: impl Fn(&Column) -> bool) {
+    for column in columns.iter_mut() {
+        // "Check by": who made it, or by when it is to be made.
+        if column.field() == Some(Field::Examiner)
+            && is_open(column)
+            && guess::are_mostly(column, rows, is_day)
+        {
+            column.becomes = ColumnUse::Unknown(vec![Field::NextDue, Field::LastExamined]);
+        }
+        if is_open(column)
+            && let Some(becomes) = becket::otherwise(column, rows)
+        {
+            column.becomes = becomes;
+        }
+    }
 }
 
 /// What the cells of a column show where its heading is not known: forces below a word for strength are strengths, and

@@ -4,8 +4,10 @@ use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use super::fate::RemarkKind;
+use super::field::Field;
 use super::heading::{Headings, shortened};
 use super::remark::Remarks;
+use super::serial_or_lot;
 use super::synonym::each;
 use super::table::{Cell, TableRow};
 
@@ -13,7 +15,7 @@ use super::table::{Cell, TableRow};
 const WORDS: &str = "do., do, ditto, dito, dto., dto, dtto, idem, id., same, same as above, as above, as before, wie oben, \
      s. o., s.o., desgl., dgl., idem ci-dessus, \", '', “, ”, „, 〃, -\"-, - \" -, –\"–, \"\"";
 
-fn is_one(cell: &Cell) -> bool {
+pub(super) fn is_one(cell: &Cell) -> bool {
     matches!(cell, Cell::Text(text) if each(WORDS).any(|one| one == text.trim().to_lowercase()))
 }
 
@@ -28,6 +30,11 @@ pub(super) fn filled<'a>(
     if !cells.any(|(_, cell)| is_one(cell)) {
         return (Cow::Borrowed(rows), remarks);
     }
+    // A serial is one item's own, and nobody else's; a lot may be that of the line above.
+    let serials = headings.columns.iter().filter(|column| {
+        column.field() == Some(Field::Serial) && !serial_or_lot::is_either(column)
+    });
+    let serials: Vec<usize> = serials.map(|column| column.index).collect();
     let mut filled = rows.to_vec();
     let mut found: BTreeMap<usize, (Vec<u32>, String)> = BTreeMap::new();
     let mut above: Option<usize> = None;
@@ -35,7 +42,7 @@ pub(super) fn filled<'a>(
         let same: Vec<usize> = filled[at]
             .cells
             .iter()
-            .filter(|(_, cell)| is_one(cell))
+            .filter(|(column, cell)| is_one(cell) && !serials.contains(column))
             .map(|(column, _)| *column)
             .collect();
         for column in same {

@@ -136,6 +136,12 @@ impl Field {
         Self::all().into_iter().find(|field| field.key() == key)
     }
 
+    /// The words for programs of every field, in one line.
+    pub fn keys() -> String {
+        let keys: Vec<String> = Self::all().into_iter().map(Self::key).collect();
+        keys.join(", ")
+    }
+
     /// Every field, in the order in which they are offered.
     pub fn all() -> Vec<Self> {
         let mut all = Self::PLAIN.to_vec();

@@ -7,7 +7,7 @@ use super::field::{Field, attributes_named};
 use super::given::{EFFICIENCY, name_of};
 use super::grouping::{Group, is_of_model};
 use super::remark::Remarks;
-use super::{assumed, load_each, rope_said, standard, unit, word};
+use super::{assumed, becket, load_each, rope_said, standard, unit, word};
 use crate::domain::{FieldError, FieldErrors, ModelId};
 
 impl Group {
@@ -73,6 +73,10 @@ impl Group {
         let text = as_share(field, text).unwrap_or_else(|| text.to_owned());
         let first_row = self.first_row;
         self.values.entry(field).or_insert((text, first_row));
+        if becket::is_strength(field) {
+            let yes = ("yes".to_owned(), first_row);
+            self.values.entry(becket::THERE).or_insert(yes);
+        }
     }
 
     /// An efficiency with its range and with how it is known, where the list has none.

@@ -10,7 +10,7 @@ use super::heading::{Column, ColumnUse};
 use super::synonym::{each, plain_words};
 use super::table::{Cell, TableRow};
 use super::unit::Unit;
-use super::{standard, strength_said, word};
+use super::{becket, rope_uses, standard, strength_said, word};
 use crate::domain::{Takes, WrittenStandard, fold, standards_in};
 use crate::rigging::StrengthKind;
 
@@ -69,9 +69,13 @@ pub(super) fn at(columns: &mut [Column], rows: &[TableRow]) {
     }
 }
 
-/// Whether what stands in a column are days.
-pub(super) fn are_days(column: &Column, rows: &[TableRow]) -> bool {
-    Seen::of(column, rows).share(is_day) >= SOME
+/// Whether something holds of what stands in a column, cell by cell.
+pub(super) fn are_mostly(
+    column: &Column,
+    rows: &[TableRow],
+    holds: impl Fn(&Cell) -> bool,
+) -> bool {
+    Seen::of(column, rows).share(holds) >= SOME
 }
 
 /// The cells of a column that say something.
@@ -127,9 +131,6 @@ impl<'a> Seen<'a> {
     }
 
     fn guess(&self, words: &str, units: &[Unit], named: &BTreeSet<Field>) -> Option<Guess> {
-        if self.0.len() < ENOUGH {
-            return None;
-        }
         let has = |list: &str| {
             let mut words = words.split(' ');
             words.any(|word| each(list).any(|one| one == word))
@@ -138,11 +139,22 @@ impl<'a> Seen<'a> {
             target: Target::Field(field),
             why,
         };
+        let holds = has(BECKET) && self.share(becket::is_amount) >= SOME;
+        if holds && !named.contains(&becket::STRENGTH) {
+            let why = "its heading names the becket, and most cells are numbers";
+            return Some(field(becket::STRENGTH, why));
+        }
+        if self.0.len() < ENOUGH {
+            return None;
+        }
         let found = if self.share(is_day) >= NEARLY_ALL {
             day_field(has, named).map(|of| field(of, "nearly every cell is a day"))
         } else if self.of_texts(|text| strength_said::figures(text) > 0) >= MOST {
             let why = "most cells have figures with the words for strengths or loads";
             Some(field(Field::Figures, why))
+        } else if self.of_texts(|text| rope_uses::read(text).is_some()) >= MOST {
+            let why = "most cells say for which approval or use a range of rope is";
+            Some(field(Field::RopeRange, why))
         } else if self.of_texts(names_standards) >= MOST {
             Some(field(Field::Standard, "most cells name standards"))
         } else if self.share(is_size) >= NEARLY_ALL {
@@ -156,6 +168,8 @@ impl<'a> Seen<'a> {
             self.words_of(has, field)
         };
         let is_new = |guess: &Guess| match guess.target {
+            // A list may have a second range, for one approval or use alone.
+            Target::Field(Field::RopeRange) => true,
             Target::Field(field) => !named.contains(&field),
             _ => true,
         };
@@ -215,6 +229,7 @@ impl<'a> Seen<'a> {
     }
 }
 
+const BECKET: &str = "becket, beckets, beckett";
 const SERIAL: &str =
     "serial, stamped, engraved, punched, maker, makers, manufacturer, label, plate, sn";
 const MARK: &str = "our, own, id, tag, no, number, nr, code, team, depot, section, unit, mark";

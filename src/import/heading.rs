@@ -101,7 +101,8 @@ impl Headings {
             .find(|column| column.field() == Some(field))
     }
 
-    /// The fields that more than one column is read as, with those columns.
+    /// The fields that more than one column is read as and only one can be, with those columns. Ranges of rope may stand in
+    /// several: one for all approvals, another for one of them or for a use.
     pub(super) fn doubled(&self) -> Vec<(Field, Vec<&Column>)> {
         let mut by_field: BTreeMap<Field, Vec<&Column>> = BTreeMap::new();
         for column in &self.columns {
@@ -109,7 +110,7 @@ impl Headings {
                 by_field.entry(field).or_default().push(column);
             }
         }
-        by_field.retain(|_, columns| columns.len() > 1);
+        by_field.retain(|field, columns| columns.len() > 1 && *field != Field::RopeRange);
         by_field.into_iter().collect()
     }
 }

@@ -50,8 +50,16 @@ fn is_exponent(text: &str) -> bool {
     digits.is_some_and(|digits| digits.starts_with(|c: char| c.is_ascii_digit()))
 }
 
+/// Whether a number with its power of ten stands in a text, "2.5E+01 kN": what its digits say alone is another number.
+pub(super) fn has_power(text: &str) -> bool {
+    let mut ends = text.char_indices().filter(|(_, c)| c.is_ascii_digit());
+    ends.any(|(at, _)| is_exponent(&text[at + 1..]))
+}
+
 /// The numbers in a text, each with the word right behind it: "slips at 4 kN" has 4 with "kN".
 pub(super) fn with_words(text: &str) -> impl Iterator<Item = (Written, &str)> {
+    // Of a text with a power of ten no part is a number by itself.
+    let text = if has_power(text) { "" } else { text };
     let before = |at: usize| text[..at].chars().next_back().unwrap_or(' ');
     let starts = text.char_indices().filter(move |(at, c)| {
         let before = before(*at);
@@ -207,6 +215,19 @@ mod tests {
         certain("1 1/4\"", 1.25);
         certain("-3", -3.0);
         certain(".5", 0.5);
+    }
+
+    #[test]
+    fn a_power_of_ten_is_no_number_and_leaves_none_behind() {
+        for text in ["2E+40", "2.5E+01 kN", "MBS 1,5e2", "5.0E-01", "WLL 2E3 kN"] {
+            assert!(
+                has_power(text) && with_words(text).next().is_none(),
+                "{text}"
+            );
+        }
+        for text in ["25 kN", "8 each", "EN 362", "2 e 4", "7E"] {
+            assert!(!has_power(text), "{text}");
+        }
     }
 
     #[test]

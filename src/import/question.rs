@@ -8,7 +8,7 @@ use super::heading::shortened;
 use super::restricting::{self, Restricting};
 use super::table::column_letters;
 use super::unit::{self, Unit};
-use super::{differs_asked, figures_asked, made_of};
+use super::{differs_asked, figures_asked, made_of, strength_doubt};
 use crate::domain::Kind;
 
 /// A question about a file.
@@ -300,12 +300,16 @@ impl Question {
                 word,
                 rows,
                 first_row,
-            } => format!(
-                "\"{}\" cannot be read as {}. It stands in {}, first in row {first_row}. What of it?",
-                shortened(word),
-                lower_first(&field.label()),
-                counted(*rows, "row")
-            ),
+            } => {
+                let what = lower_first(&field.label());
+                let stands = format!("{}, first in row {first_row}", counted(*rows, "row"));
+                strength_doubt::sentence(word, &what, &stands).unwrap_or_else(|| {
+                    let word = shortened(word);
+                    format!(
+                        "\"{word}\" cannot be read as {what}. It stands in {stands}. What of it?"
+                    )
+                })
+            }
             Self::Word {
                 field,
                 word,

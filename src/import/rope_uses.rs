@@ -1,19 +1,15 @@
-//! Ranges of rope of which one is for an approval or a use alone: "567: 8-13, 12841: 10-12,5", "8-13 / lift 11,5-12,5",
-//! "10-12,5 (resc. 11,5+)".
+//! Ranges of rope of which one is for an approval or a use alone: "567: 8-13, 12841: 10-12,5", "10-13 (EN 12841 B)",
+//! "8-13 / lift 11,5-12,5", "10-12,5 (resc. 11,5+)".
 //!
 //! Common practice, no source: a second range without a word is that of a stricter use. What names a use gives the
 //! narrower range to the approvals for rescue, or to all of them where none is plainly for it; never the wider one.
 
-use super::field::Field;
-use super::grouping::Group;
-use super::heading::{Column, shortened};
-use super::remark::Remarks;
 use super::rope_said::{self, Said};
 use super::rope_words::PLAUSIBLE;
-use super::row::{Given, ReadRow, Reading};
+use super::standard;
 use super::synonym::each;
-use crate::domain::ModelDraft;
 use crate::domain::entered::EnteredLength;
+use crate::domain::{ApprovalDraft, standards_in};
 
 /// Words for a use that asks more of a device than the next one.
 const USES: &str = "resc, rescue, rescuing, lift, lifts, lifting, hoist, hoisting, raise, raising, belay, belays, belaying, \
@@ -21,14 +17,12 @@ const USES: &str = "resc, rescue, rescuing, lift, lifts, lifting, hoist, hoistin
      abseilen, secours, levage, personnes, assurage";
 /// Words that may stand beside one of these.
 const BESIDE: &str = "for, of, with, only, two, 2, für, zum, nur, pour, seulement";
-/// The standards of devices for rescue whose approvals name the ropes that they take: descenders and lifting devices.
-const RESCUE: [&str; 2] = ["341", "1496"];
 
 /// For what a range stands that is not the one of all.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Of {
-    /// For the approval to the standard with this number.
-    Standard(String),
+    /// For the approval to this standard, which may stand there by its number alone.
+    Standard(ApprovalDraft),
     /// For a use, in the words of the list; without words where none stand there.
     Use(String),
 }
@@ -50,9 +44,16 @@ pub(super) struct Ropes {
 /// The ropes of a cell that says more than one range, or for what its one is; none where that is not so, or something in
 /// it is not understood.
 pub(super) fn read(text: &str) -> Option<Ropes> {
-    let mut ropes = Ropes::default();
+    let mut said: Vec<(Option<Of>, Said)> = Vec::new();
     for piece in pieces(text) {
-        let (of, said) = one(&piece)?;
+        // "10-13 (EN 12841 B)": the standard stands behind its range.
+        match (said.last_mut(), alone(&piece)) {
+            (Some((of @ None, _)), Some(standard)) => *of = Some(standard),
+            _ => said.push(one(&piece)?),
+        }
+    }
+    let mut ropes = Ropes::default();
+    for (of, said) in said {
         match of {
             None if ropes.all.is_none() => ropes.all = Some(said),
             None => ropes.of.push(RopesOf {
@@ -111,6 +112,9 @@ fn one(piece: &str) -> Option<(Option<Of>, Said)> {
         return Some((Some(of), range(said)?));
     }
     let words: Vec<&str> = piece.split_whitespace().collect();
+    if let Some((of, said)) = beside(&words) {
+        return Some((Some(of), said));
+    }
     let is_word = |word: &&&str| is_of(word, USES) || is_of(word, BESIDE);
     let front = words.iter().take_while(is_word).count();
     let behind = words[front..].iter().rev().take_while(is_word).count();
@@ -133,13 +137,50 @@ fn used(words: &str) -> Option<Of> {
     (names_one && is_clear).then(|| Of::Use(words.trim().to_owned()))
 }
 
-/// The number of the standard that a text names.
+/// Standards of this gear have three digits or more; a rope is never so thick.
+const DIGITS: usize = 3;
+
+/// The standard that a text names, by its number alone where it says no more that is understood.
 fn standard(text: &str) -> Option<Of> {
-    /// Standards of this gear have three digits or more; a rope is never so thick.
-    const DIGITS: usize = 3;
     let mut numbers = text.split(|c: char| !c.is_ascii_digit());
     let number = numbers.find(|number| number.len() >= DIGITS)?;
-    Some(Of::Standard(number.to_owned()))
+    Some(named(text).unwrap_or_else(|| by_number(number)))
+}
+
+fn by_number(number: &str) -> Of {
+    Of::Standard(ApprovalDraft {
+        standard: number.to_owned(),
+        ..ApprovalDraft::default()
+    })
+}
+
+/// The one standard that a text names in full, with edition and class, and nothing else.
+fn named(text: &str) -> Option<Of> {
+    match standards_in(text).as_slice() {
+        [one] if one.is_numbered() && one.rest.is_empty() => Some(Of::Standard(ApprovalDraft {
+            standard: one.standard.clone(),
+            edition: one.edition.clone(),
+            class: one.class.clone(),
+            ..ApprovalDraft::default()
+        })),
+        _ => None,
+    }
+}
+
+/// A statement that is a standard and nothing else.
+fn alone(piece: &str) -> Option<Of> {
+    let is_number = piece.len() >= DIGITS && piece.chars().all(|c| c.is_ascii_digit());
+    named(piece).or_else(|| is_number.then(|| by_number(piece)))
+}
+
+/// A range with the standard that it is for before or behind it: "EN 12841 B 10-12 mm".
+fn beside(words: &[&str]) -> Option<(Of, Said)> {
+    (1..words.len()).find_map(|at| {
+        let (front, behind) = words.split_at(at);
+        let (front, behind) = (front.join(" "), behind.join(" "));
+        let before = named(&front).zip(range(&behind));
+        before.or_else(|| named(&behind).zip(range(&front)))
+    })
 }
 
 /// A range of ropes that there are, or one rope.
@@ -184,128 +225,22 @@ pub(super) fn in_words((least, most): &Said) -> String {
 }
 
 impl Of {
-    fn in_words(&self) -> String {
+    pub(super) fn in_words(&self) -> String {
         match self {
-            Self::Standard(number) => format!("for {number} alone"),
+            Self::Standard(approval) => format!("for {} alone", standard::title(approval)),
             Self::Use(words) if words.is_empty() => "for a use that is not named".to_owned(),
             Self::Use(words) => format!("for \"{words}\""),
         }
     }
 
-    /// Whether it names the standard of an approval.
-    fn is_to(&self, standard: &str) -> bool {
-        let mut numbers = standard.split(|c: char| !c.is_ascii_digit());
-        matches!(self, Self::Standard(number) if numbers.any(|one| one == number))
-    }
-}
-
-impl Reading<'_> {
-    /// Takes the ropes of a cell that says more than one range of them.
-    pub(super) fn take_ropes(
-        &mut self,
-        (text, ropes): (&str, Ropes),
-        heading: &str,
-        read: &mut ReadRow,
-    ) {
-        let mut words: Vec<String> = ropes.all.iter().map(in_words).collect();
-        for (field, text_of_end) in rope_said::fields(ropes.all) {
-            let given = Given {
-                text: text_of_end,
-                shown: text.to_owned(),
-            };
-            read.values.entry(field).or_insert(given);
-        }
-        for one in &ropes.of {
-            words.push(format!("{} {}", one.of.in_words(), in_words(&one.said)));
-        }
-        read.ropes_of.extend(ropes.of);
-        self.notes.read_from(heading);
-        let sentence = format!(
-            "\"{}\" under \"{}\" is read as rope of {}.",
-            shortened(text),
-            shortened(heading),
-            words.join("; ")
-        );
-        self.read.remarks.add(read.number, sentence);
+    /// Whether it names this approval, or one that says no other.
+    pub(super) fn is_to(&self, approval: &ApprovalDraft) -> bool {
+        matches!(self, Self::Standard(named) if standard::is_one(named, approval))
     }
 
-    /// The same of a column that holds nothing but them; whether that was done.
-    pub(super) fn reads_ropes(&mut self, text: &str, column: &Column, read: &mut ReadRow) -> bool {
-        let ropes = self::read(text);
-        let is_read = ropes.is_some();
-        if let Some(ropes) = ropes {
-            self.take_ropes((text, ropes), &column.heading, read);
-        }
-        is_read
-    }
-}
-
-impl Group {
-    /// The ropes of its rows that stand for all of its approvals.
-    pub(super) fn ropes(&self) -> Said {
-        let end = |field| Some(self.text(field)).filter(|end| !end.is_empty());
-        (end(Field::RopeLeast), end(Field::RopeMost))
-    }
-
-    /// Without an approval they stand in the model's note.
-    pub(super) fn ropes_in_note(&self, draft: &mut ModelDraft) {
-        for one in &self.ropes_of {
-            if !draft.note.is_empty() {
-                draft.note.push('\n');
-            }
-            let line = format!("Rope {}: {}", one.of.in_words(), in_words(&one.said));
-            draft.note.push_str(&line);
-        }
-    }
-
-    /// Gives approvals the ropes that their own standard or a use has.
-    pub(super) fn ropes_by_use(&self, draft: &mut ModelDraft, remarks: &mut Remarks) {
-        if self.ropes_of.is_empty() {
-            return;
-        }
-        let for_rescue = |standard: &str| {
-            let mut numbers = standard.split(|c: char| !c.is_ascii_digit());
-            numbers.any(|number| RESCUE.contains(&number))
-        };
-        let is_plain = draft.approvals.iter().any(|one| for_rescue(&one.standard));
-        let (mut told, mut has_use) = (Vec::new(), false);
-        for approval in &mut draft.approvals {
-            let mut own = self
-                .ropes_of
-                .iter()
-                .filter(|one| one.of.is_to(&approval.standard));
-            let named = own
-                .next()
-                .map(|first| own.fold(first.said.clone(), |said, one| narrower(&said, &one.said)));
-            let mut said = named.unwrap_or_else(|| self.ropes());
-            if !is_plain || for_rescue(&approval.standard) {
-                let of_use = self
-                    .ropes_of
-                    .iter()
-                    .filter(|one| matches!(one.of, Of::Use(_)));
-                for one in of_use {
-                    has_use = true;
-                    said = narrower(&said, &one.said);
-                }
-            }
-            told.push(format!("{} {}", approval.standard, in_words(&said)));
-            (approval.rope_least, approval.rope_most) =
-                (said.0.unwrap_or_default(), said.1.unwrap_or_default());
-        }
-        let why = match (has_use, is_plain) {
-            (false, _) => "as the list names their standards",
-            (true, true) => "the narrower range for the approvals for rescue",
-            (true, false) => {
-                "the narrower range for all of them, since the list does not say for which approval the second range is"
-            }
-        };
-        let sentence = format!(
-            "The list gives {} {} more than one range of rope; its approvals have these now, {why}: {}. Hold it against the papers.",
-            draft.maker,
-            draft.name,
-            told.join("; ")
-        );
-        remarks.look_at(self.first_row, sentence);
+    /// Whether it is for a use.
+    pub(super) fn is_use(&self) -> bool {
+        matches!(self, Self::Use(_))
     }
 }
 
@@ -340,7 +275,19 @@ mod tests {
                 "567: 8-13, 12841: 10-12,5",
                 "for 567 alone 8 mm to 13 mm; for 12841 alone 10 mm to 12.5 mm",
             ),
-            ("EN 341: 11-12.5 mm", "for 341 alone 11 mm to 12.5 mm"),
+            ("EN 341: 11-12.5 mm", "for EN 341 alone 11 mm to 12.5 mm"),
+            (
+                "EN 12841 B: 10–12,5 mm",
+                "for EN 12841 class B alone 10 mm to 12.5 mm",
+            ),
+            (
+                "10-13 (EN 12841 B)",
+                "for EN 12841 class B alone 10 mm to 13 mm",
+            ),
+            (
+                "8 - 13 mm EN 567 / EN 12841 type B 10 to 12 mm",
+                "for EN 567 alone 8 mm to 13 mm; for EN 12841 class B alone 10 mm to 12 mm",
+            ),
             (
                 "8-13 mm, 11-12 mm for rescue",
                 "8 mm to 13 mm; for \"for rescue\" 11 mm to 12 mm",
@@ -354,6 +301,8 @@ mod tests {
             "8-13 mm, 28 mm sheave",
             "8-13 / wire 4-6 x",
             "13",
+            "EN 12841 B",
+            "8-13 (old)",
         ] {
             assert_eq!(told(text), None, "{text}");
         }

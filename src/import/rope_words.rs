@@ -4,6 +4,7 @@
 //! for a diameter. A single number is none, and so is what was tried once: "tested with rope 10-11 mm". "Rope up to
 //! 13 mm" says the thickest alone, and the thinnest stays open.
 
+use super::number;
 use super::rope_said::Said;
 use super::synonym::each;
 use crate::domain::Kind;
@@ -159,7 +160,11 @@ fn beside(tokens: &[Token], way: impl Iterator<Item = usize>) -> (bool, bool) {
     (false, marked)
 }
 
+/// The numbers and words of a text; of one with a power of ten only the text as a whole, as no number of it stands alone.
 pub(super) fn tokens(text: &str) -> Vec<Token> {
+    if number::has_power(text) {
+        return vec![Token::Word(text.to_owned())];
+    }
     let mut tokens = Vec::new();
     let mut rest = text;
     let mut before = ' ';

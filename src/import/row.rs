@@ -18,7 +18,7 @@ use super::rope_uses::RopesOf;
 use super::several::SeveralSaid;
 use super::table::{Cell, TableRow};
 use super::unit_asked::Units;
-use super::word;
+use super::{becket, word};
 use crate::domain::{ApprovalDraft, Kind, Made};
 
 /// A value and where it stands.
@@ -61,6 +61,8 @@ pub(super) struct ReadRow {
     pub(super) first_days: Vec<(Field, Made)>,
     /// The ropes that it takes for one approval or one use alone.
     pub(super) ropes_of: Vec<RopesOf>,
+    /// The approvals that its ropes are for, by their whole names.
+    pub(super) ropes_name: Vec<ApprovalDraft>,
 }
 
 impl ReadRow {
@@ -210,8 +212,11 @@ impl<'a> Reading<'a> {
             }
             read.begin_when_made();
             self.several.tell(&mut read);
+            read.tell_becket();
             self.agree_on_class(&mut read);
+            self.name_approvals(&mut read);
             self.take_stated(row, &mut read);
+            self.doubt_strengths(&mut read);
         }
         self.read.rows.push(read);
     }
@@ -232,6 +237,7 @@ impl<'a> Reading<'a> {
                 return;
             }
         };
+        let field = self.of_becket(cell, (column, field), read);
         if self.read_strengths(cell, (column, field), read) {
             return;
         }
@@ -281,6 +287,11 @@ impl<'a> Reading<'a> {
         match cell::read(cell, place) {
             Ok(CellReading::Range(least, most)) => {
                 self.units.read(cell, place, read.number);
+                let said = (least, most);
+                if self.second_range(&said, column, read) {
+                    return;
+                }
+                let (least, most) = said;
                 let ends = [(Field::RopeLeast, least), (Field::RopeMost, most)];
                 for (field, end) in ends {
                     let end = end.map_or(CellReading::Nothing, CellReading::Value);
@@ -300,7 +311,10 @@ impl<'a> Reading<'a> {
                 read.wait(place.field);
                 self.units.wait(column, cell, read.number);
             }
-            Err(Stop::Wrong(code, message)) => self.wrong(read, column, code, message),
+            Err(Stop::Wrong(code, message)) => {
+                let message = becket::advised(place.field, cell, message);
+                self.wrong(read, column, code, message);
+            }
         }
     }
 

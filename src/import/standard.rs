@@ -139,7 +139,7 @@ fn is_same(one: &str, other: &str) -> bool {
 }
 
 /// Whether a standard is named by its number alone, without the body that publishes it.
-fn is_bare(standard: &str) -> bool {
+pub(super) fn is_bare(standard: &str) -> bool {
     standard.starts_with(|c: char| c.is_ascii_digit())
 }
 
@@ -221,6 +221,16 @@ pub(super) fn titles(approvals: &[ApprovalDraft]) -> String {
         [&one.standard, edition, &one.edition, class, &one.class].concat()
     });
     titles.collect::<Vec<_>>().join("; ")
+}
+
+/// Whether two approvals are one, as far as each says it.
+pub(super) fn is_one(one: &ApprovalDraft, other: &ApprovalDraft) -> bool {
+    one_of(one, other).is_some()
+}
+
+/// An approval in words.
+pub(super) fn title(approval: &ApprovalDraft) -> String {
+    titles(std::slice::from_ref(approval))
 }
 
 /// What a standard with something behind it may mean, as the words for programs and for people.

@@ -5,12 +5,13 @@ use super::field::Field;
 use super::heading::{Column, shortened};
 use super::loading_said;
 use super::row::{Given, ReadRow, Reading};
+use super::strength_doubt;
 use super::strength_said::{self, Said, Unsaid};
 use super::table::Cell;
 use super::{number, word};
 use crate::domain::entered::{ForceUnit, MassUnit};
 use crate::domain::{Kind, fold};
-use crate::rigging::{LoadingMode, StrengthKind};
+use crate::rigging::StrengthKind;
 
 impl Reading<'_> {
     /// Reads a cell of strengths that is no plain number. Gives whether that was done here: what is plain, and what waits
@@ -118,7 +119,6 @@ impl Reading<'_> {
                 shown: shown.clone(),
             };
             read.values.insert(field, given);
-            self.take_becket(field, &shown, read);
         }
         if more {
             self.keep_in_note(cell, column, read);
@@ -142,19 +142,6 @@ impl Reading<'_> {
             self.read.remarks.look_at(read.number, sentence);
         } else {
             self.read.remarks.add(read.number, sentence);
-        }
-    }
-
-    /// Where a becket has a strength, there is one.
-    fn take_becket(&self, field: Field, shown: &str, read: &mut ReadRow) {
-        let becket = Field::Attribute("becket");
-        let is_its = matches!(field, Field::Strength(_, Some(LoadingMode::Becket)));
-        if is_its && self.headings.of(becket).is_none() {
-            let given = Given {
-                text: "yes".to_owned(),
-                shown: shown.to_owned(),
-            };
-            read.values.entry(becket).or_insert(given);
         }
     }
 }
@@ -189,6 +176,9 @@ fn in_words(field: Field) -> String {
 /// What can be said of a text under strengths that cannot be read: that one of its numbers is the strength, or that it
 /// is none.
 pub(super) fn choices(text: &str) -> Vec<(String, String)> {
+    if let Some(choices) = strength_doubt::choices(text) {
+        return choices;
+    }
     let mut choices: Vec<(String, String)> = Vec::new();
     for (written, word) in number::with_words(text) {
         let (Ok(value), Some(unit)) = (written.value(None, None), ForceUnit::from_symbol(word))

@@ -11,7 +11,7 @@ use super::rope_words::{Token, tokens};
 use super::size;
 use super::strength_part::Part;
 use super::synonym::each;
-use super::{kind_word, strength};
+use super::{kind_word, number, strength};
 use crate::domain::Kind;
 use crate::rigging::StrengthKind;
 
@@ -52,7 +52,7 @@ pub(super) fn read(
     text: &str,
     (heading, unit): (Option<StrengthKind>, Option<&str>),
 ) -> Result<Said, Unsaid> {
-    if has_group(text) {
+    if has_group(text) || number::has_power(text) {
         return Err(Unsaid::Unread);
     }
     let tokens = tokens(&strength::with_knot_as_word(&with_signs_as_words(text)));

@@ -170,6 +170,17 @@ pub enum ReductionKind {
     Wear,
 }
 
+impl ReductionKind {
+    /// The kind in words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Knot => "knot",
+            Self::Wet => "wet",
+            Self::Wear => "wear",
+        }
+    }
+}
+
 /// How the sheaves of a pulley turn.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Wheel {

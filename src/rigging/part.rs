@@ -28,6 +28,24 @@ pub struct PartStrength {
 }
 
 impl PartStrength {
+    /// How the part is loaded that stands in `mode`, to stand after "loaded": where the rating is that of another way of
+    /// loading, as a rope's plain strength at a knot, it says so.
+    pub fn loaded(&self, mode: LoadingMode) -> String {
+        let is_knot = |taken: &&Reduction| taken.kind == ReductionKind::Knot;
+        let knot = self.reductions.iter().find(is_knot);
+        match (knot, mode == self.rating.mode) {
+            (_, true) => mode.words().to_owned(),
+            (Some(knot), false) => format!("at its knotted end: {}", knot.reason),
+            (None, false) => {
+                let place = match mode {
+                    LoadingMode::Terminated => "at its end",
+                    mode => mode.words(),
+                };
+                format!("{place}, rated {}", self.rating.mode.words())
+            }
+        }
+    }
+
     /// Takes the reductions off a rating.
     fn new(rating: &Strength, reductions: Vec<Reduction>) -> Self {
         let left: f64 = reductions

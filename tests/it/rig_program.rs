@@ -117,6 +117,30 @@ fn the_example_kit_passes_and_every_part_of_the_answer_is_told() {
 }
 
 #[test]
+fn a_rope_with_a_plain_strength_alone_is_told_with_its_knot_and_every_share() {
+    let bench = Bench::new();
+    let (_, out, err) = rig(&["three-to-one", "--kit", &bench.kit()]);
+    let mut rows = out.lines().skip_while(|line| !line.contains("Worst check"));
+    let row = rows.find(|line| line.contains("Rope R-07"));
+    let row = row.unwrap_or_else(|| panic!("{out}{err}"));
+    // 30 kN, the low end for a figure eight, wet nylon, and what an examination took off: 30 x 0.75 x 0.85 x 0.95.
+    for told in [
+        "loaded at its knotted end: figure eight, the low end of the lists",
+        " = 30 kN x 0.75 (knot) x 0.85 (wet) x 0.95 (wear)",
+    ] {
+        assert!(row.contains(told), "{told}\n{row}");
+    }
+    assert!(
+        row.contains("18.2 kN = ") || row.contains("18.17 kN = "),
+        "{row}"
+    );
+    let rated = KIT_EXAMPLE.replacen("mode = \"straight\"", "mode = \"terminated\"", 1);
+    let (_, out, err) = rig(&["three-to-one", "--kit", &bench.file("rated.toml", rated)]);
+    let told = "loaded in a straight line, rated with the end that its maker states, sewn or tied";
+    assert!(out.contains(told) && !out.contains("(knot)"), "{out}{err}");
+}
+
+#[test]
 fn a_kit_that_does_not_pass_ends_with_one_and_says_what_would_do() {
     let bench = Bench::new();
     let kit = bench.kit();

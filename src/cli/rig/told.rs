@@ -7,8 +7,8 @@ use crate::{
     cli::columns::Columns,
     domain::Units,
     rigging::{
-        Assessment, Band, Check, Force, Forces, Judged, PositionNeed, SafetyFactor, Swing,
-        digits_down,
+        Assessment, Band, Check, Force, Forces, Judged, PartStrength, PositionNeed, SafetyFactor,
+        Swing, digits_down,
     },
 };
 
@@ -221,12 +221,30 @@ fn check_row(check: &Check) -> [String; 8] {
         if check.passes { "passes" } else { "FAILS" }.to_owned(),
         check.position.clone(),
         check.item.clone(),
-        format!("{}, loaded {}", check.phase.words(), check.mode.words()),
+        format!(
+            "{}, loaded {}",
+            check.phase.words(),
+            check.strength.loaded(check.mode)
+        ),
         band(check.force),
-        check.strength.effective.to_string(),
+        holds(&check.strength),
         reaches,
         asked,
     ]
+}
+
+/// What a part holds, with its rating and each share that is left of it: "22.5 kN = 30 kN x 0.75 (knot)".
+fn holds(strength: &PartStrength) -> String {
+    let effective = strength.effective.to_string();
+    if strength.reductions.is_empty() {
+        return effective;
+    }
+    let shares = strength.reductions.iter().map(|taken| {
+        let share = short(taken.remaining.share());
+        format!(" x {share} ({})", taken.kind.words())
+    });
+    let shares: String = shares.collect();
+    format!("{effective} = {}{shares}", strength.rating.force)
 }
 
 fn factor_words(factor: SafetyFactor) -> String {

@@ -1,0 +1,106 @@
+//! What a list says of a strength or a serial and can hardly mean: it never comes in without a word.
+
+use ropeloft::import::{Answers, Question, Rehearsal};
+
+use crate::import_inventory::{rehearsed, said};
+
+const HEAD: &str = "Mark;Type;Maker;Model;Serial No;Made;MBS (kN);Store\n";
+
+fn read(rows: &str, answers: &Answers) -> Rehearsal {
+    rehearsed("x.csv", format!("{HEAD}{rows}").as_bytes(), answers)
+}
+
+/// The breaking strengths that a plan has, in the order of its models.
+fn strengths(rehearsal: Rehearsal) -> Vec<String> {
+    assert_eq!((rehearsal.questions, rehearsal.errors), (vec![], vec![]));
+    let models = rehearsal.plan.unwrap().models.into_iter();
+    let ratings = models.flat_map(|model| model.draft.ratings);
+    ratings.map(|rating| rating.value).collect()
+}
+
+#[test]
+fn a_power_of_ten_is_asked_about_and_never_read_in_part() {
+    for cell in [
+        "2E+40",
+        "2.5E+01",
+        "1.5E+02",
+        "5.0E-01",
+        "2.5E+01 kN",
+        "MBS 2.5E+01 kN WLL 6 kN",
+        "22 kN / becket 1.8E+01 kN",
+    ] {
+        let kind = if cell.contains("becket") {
+            "Pulley"
+        } else {
+            "Sling"
+        };
+        let rehearsal = read(&format!("A1;{kind};S;Ov;1;2021;{cell};B\n"), &said());
+        let [question @ Question::Word { .. }] = rehearsal.questions.as_slice() else {
+            panic!("{cell}: {:?} {:?}", rehearsal.questions, rehearsal.errors);
+        };
+        assert!(
+            question
+                .sentence()
+                .contains(&format!("\"{cell}\" cannot be read")),
+            "{}",
+            question.sentence()
+        );
+        // No part of it is offered as the strength.
+        let choices = question.choices();
+        assert_eq!(choices.len(), 1, "{cell}: {choices:?}");
+        assert!(rehearsal.plan.is_none());
+    }
+}
+
+#[test]
+fn a_strength_that_such_gear_hardly_has_is_asked_and_taken_as_it_is_answered() {
+    let rows = "K1;Connector;S;Oval;1;2021;225;B\nR1;Rope;S;Low;2;2021;320;B\n\
+        T1;Tripod;S;Three;3;2021;320;B\nK2;Connector;S;Pear;4;2021;100;B\n";
+    let asked = read(rows, &said());
+    let sentences: Vec<String> = asked.questions.iter().map(Question::sentence).collect();
+    assert_eq!(
+        sentences,
+        [
+            "Is the breaking strength, loaded as usual really 225 kN? Such gear seldom holds more than 100 kN, and a decimal mark that was lost makes it ten times too strong. It stands in 1 row, first in row 2.",
+            "Is the breaking strength, loaded as usual really 320 kN? Such gear seldom holds more than 100 kN, and a decimal mark that was lost makes it ten times too strong. It stands in 1 row, first in row 3.",
+        ]
+    );
+    let keys = asked.questions[0].choices().into_iter().map(|(key, _)| key);
+    let keys: Vec<String> = keys.collect();
+    assert_eq!(keys, ["22.5 kN", "225 kN", "in-note"]);
+    let mut answers = said();
+    let words = answers
+        .words
+        .entry("breaking-strength".to_owned())
+        .or_default();
+    words.insert("225 kN".to_owned(), "22.5 kN".to_owned());
+    words.insert("320 kN".to_owned(), "320 kN".to_owned());
+    let mut told = strengths(read(rows, &answers));
+    told.sort();
+    assert_eq!(told, ["100 kN", "22.5 kN", "320 kN", "320 kN"]);
+}
+
+#[test]
+fn a_serial_is_never_that_of_the_line_above() {
+    let rows = "K1;Connector;S;Oval;8;2021;25;B\nK2;Connector;S;Oval;do.;do.;do.;do.\n";
+    let rehearsal = read(rows, &said());
+    let [error] = rehearsal.errors.as_slice() else {
+        panic!("{:?}", rehearsal.errors);
+    };
+    assert_eq!(
+        (error.place().as_str(), error.message.as_str()),
+        (
+            "row 3, column E (Serial No)",
+            "\"do.\" says that the line above holds here too, but a serial is one item's own. Write the serial of this item, or leave the cell empty."
+        )
+    );
+    // A lot is that of many.
+    let text = format!("{HEAD}{rows}").replace("Serial No", "Batch");
+    let plan = rehearsed("x.csv", text.as_bytes(), &said()).plan.unwrap();
+    let lots: Vec<&str> = plan
+        .items
+        .iter()
+        .map(|item| item.draft.lot.as_str())
+        .collect();
+    assert_eq!(lots, ["8", "8"]);
+}
