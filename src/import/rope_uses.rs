@@ -22,7 +22,7 @@ const BESIDE: &str = "for, of, with, only, two, 2, für, zum, nur, pour, seuleme
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Of {
     /// For the approval to this standard, which may stand there by its number alone.
-    Standard(ApprovalDraft),
+    Standard(Box<ApprovalDraft>),
     /// For a use, in the words of the list; without words where none stand there.
     Use(String),
 }
@@ -148,21 +148,23 @@ fn standard(text: &str) -> Option<Of> {
 }
 
 fn by_number(number: &str) -> Of {
-    Of::Standard(ApprovalDraft {
+    Of::Standard(Box::new(ApprovalDraft {
         standard: number.to_owned(),
         ..ApprovalDraft::default()
-    })
+    }))
 }
 
 /// The one standard that a text names in full, with edition and class, and nothing else.
 fn named(text: &str) -> Option<Of> {
     match standards_in(text).as_slice() {
-        [one] if one.is_numbered() && one.rest.is_empty() => Some(Of::Standard(ApprovalDraft {
-            standard: one.standard.clone(),
-            edition: one.edition.clone(),
-            class: one.class.clone(),
-            ..ApprovalDraft::default()
-        })),
+        [one] if one.is_numbered() && one.rest.is_empty() => {
+            Some(Of::Standard(Box::new(ApprovalDraft {
+                standard: one.standard.clone(),
+                edition: one.edition.clone(),
+                class: one.class.clone(),
+                ..ApprovalDraft::default()
+            })))
+        }
         _ => None,
     }
 }

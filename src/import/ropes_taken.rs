@@ -53,7 +53,7 @@ impl Reading<'_> {
             .all
             .filter(|all| !self.second_range(all, column, read));
         let standards = ropes.of.iter().filter_map(|one| match &one.of {
-            Of::Standard(approval) => Some(approval.clone()),
+            Of::Standard(approval) => Some(approval.as_ref().clone()),
             Of::Use(_) => None,
         });
         read.ropes_name.extend(standards);

@@ -103,7 +103,7 @@ on_both_databases! {
         let words = format!("calls it {mark}, and the first line {}", stock.second.mark);
         refused(&called, "another mark", &words);
         says_apart(&called, false, &format!("calls it '{mark}', the first line '{}'", stock.second.mark));
-        let team = lie(&world, &text, |head| head.team_name = "South shaft team".to_owned()).await;
+        let team = lie(&world, &text, |head| "South shaft team".clone_into(&mut head.team_name)).await;
         assert_eq!(by(&held(&team).unwrap())[0], None, "a name that no entry in the file says");
         says_apart(&team, true, "of 'South shaft team', as the server alone calls team");
     }
@@ -163,7 +163,7 @@ on_both_databases! {
         });
         refused(&titled.await, "another title", "calls it Pump well, and the first line Valve pit");
         let record = whole(auditor.get("/history/bundle").await);
-        let named = lie(&world, &record, |head| head.team_name = "South shaft team".to_owned()).await;
+        let named = lie(&world, &record, |head| "South shaft team".clone_into(&mut head.team_name)).await;
         refused(&named, "another team's name", "calls it North shaft team");
     }
 
@@ -180,7 +180,7 @@ on_both_databases! {
         says_apart(&before, true, "of 'Deep shaft team', as the server alone calls team");
         let since = whole(auditor.get("/history/bundle?from=2026-03-02").await);
         assert_eq!(by(&held(&since).unwrap()), [Some(world.entries().await)]);
-        let old = lie(&world, &since, |head| head.team_name = "North shaft team".to_owned()).await;
+        let old = lie(&world, &since, |head| "North shaft team".clone_into(&mut head.team_name)).await;
         refused(&old, "the name that it had before", "calls it Deep shaft team");
     }
 }
