@@ -215,7 +215,7 @@ pub(super) async fn about(tx: &mut Tx, of: Of) -> Result<About, DeedError> {
 
 /// The notices that cover an item, as it and its model stand on record now, or did before they were corrected or withdrawn;
 /// open or closed.
-pub(super) async fn covering(tx: &mut Tx, item: &Item) -> Result<Vec<NoticeId>, StoreError> {
+async fn covering(tx: &mut Tx, item: &Item) -> Result<Vec<NoticeId>, StoreError> {
     let Some(model) = tx.model(item.model).await? else {
         return Ok(Vec::new());
     };
@@ -253,13 +253,9 @@ async fn before_correction(tx: &mut Tx) -> Result<Vec<Notice>, StoreError> {
     let corrected: Vec<Uuid> = corrected.into_iter().collect();
     let versions = tx.entries_about(&corrected, NOTICE_KINDS).await?;
     let said = versions
-        .into_iter()
-        .filter_map(|kept| match kept.entry.change {
-            Change::NoticeOpened(notice) => Some(notice),
-            Change::NoticeCorrected(to) => Some(to.notice),
-            _ => None,
-        });
-    Ok(said.collect())
+        .iter()
+        .filter_map(|kept| kept.entry.change.notice());
+    Ok(said.cloned().collect())
 }
 
 /// Every entry that a filter leaves in.

@@ -194,6 +194,15 @@ pub struct ItemRefused {
 }
 
 impl Change {
+    /// The notice as it stands from then on, where it was opened or corrected.
+    pub fn notice(&self) -> Option<&Notice> {
+        match self {
+            Self::NoticeOpened(notice) => Some(notice),
+            Self::NoticeCorrected(to) => Some(&to.notice),
+            _ => None,
+        }
+    }
+
     /// The records whose history this belongs to.
     pub fn subjects(&self) -> Vec<Uuid> {
         match self {

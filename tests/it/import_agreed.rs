@@ -164,13 +164,8 @@ fn a_model_of_its_own_for_a_class_has_it() {
 #[test]
 fn an_edition_beside_the_standard_and_one_in_a_column_are_asked_about() {
     let text = beside(&[["EN 1891:1998 A", "", ""], ["EN 1891", "2031", "type A"]]);
-    let first = rehearsed("list.csv", text.as_bytes(), &Answers::default());
-    let told: Vec<String> = differing(&first)
-        .into_iter()
-        .map(|(told, _)| told)
-        .collect();
     assert_eq!(
-        told,
+        told_to_differ(&text),
         [
             "The rows of Fenwall Low say two things of the edition of the standard. Which holds for all of them?"
         ]
@@ -185,13 +180,8 @@ fn an_edition_beside_the_standard_and_one_in_a_column_are_asked_about() {
 #[test]
 fn a_class_goes_with_its_standard() {
     let text = beside(&[["EN 1891 A", "", ""], ["EN 564", "", ""]]);
-    let first = rehearsed("list.csv", text.as_bytes(), &Answers::default());
-    let told: Vec<String> = differing(&first)
-        .into_iter()
-        .map(|(told, _)| told)
-        .collect();
     assert_eq!(
-        told,
+        told_to_differ(&text),
         ["The rows of Fenwall Low say two things of the standard. Which holds for all of them?"]
     );
     for (said, kept) in [("EN 1891 class A", "EN 1891  A"), ("EN 564", "EN 564  ")] {
@@ -221,6 +211,13 @@ fn at_odds() -> String {
         "Rope clamp;Fenwall;Bite;567 + 12841 B;;8-13",
         "Rope clamp;Fenwall;Bite;567;;8-13",
     ])
+}
+
+/// What is asked of rows that differ, without the choices.
+fn told_to_differ(text: &str) -> Vec<String> {
+    let rehearsal = rehearsed("list.csv", text.as_bytes(), &Answers::default());
+    let asked = differing(&rehearsal).into_iter();
+    asked.map(|(told, _)| told).collect()
 }
 
 fn differing(rehearsal: &Rehearsal) -> Vec<(String, Vec<String>)> {

@@ -5,6 +5,7 @@ use std::collections::{HashMap, HashSet, hash_map::Entry};
 use super::{
     super::{DeedError, Desk, permit},
     bench::{Bench, Surroundings, with_models},
+    proposal::{Source, of_kind},
 };
 use crate::{
     domain::{
@@ -220,19 +221,14 @@ pub async fn alternatives(
 
 /// All items of these kinds that are not retired, as many as are judged at most.
 async fn all_of(tx: &mut Tx, kinds: &[Kind]) -> Result<Vec<Item>, DeedError> {
-    let look = Look::default();
+    let from_everywhere = Source::default();
     let mut items = Vec::new();
     for kind in kinds {
-        let mut after = None;
-        while items.len() < MOST_JUDGED {
-            let filter = look.filter(Some(*kind), None);
-            let page = tx.items(&filter, BY_MARK, after.as_ref(), SOME).await?;
-            items.extend(page.rows);
-            after = page.next;
-            if after.is_none() {
-                break;
-            }
+        let most = MOST_JUDGED.saturating_sub(items.len());
+        if most == 0 {
+            break;
         }
+        items.extend(of_kind(tx, *kind, &from_everywhere, most).await?.0);
     }
     Ok(items)
 }

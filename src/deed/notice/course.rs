@@ -1,7 +1,7 @@
 //! The course of a notice, and what became of the one that holds an item.
 
 use crate::{
-    deed::{DeedError, history},
+    deed::DeedError,
     domain::{
         Change, Entry, Item, ItemState, LetGo, Model, NoticeId, NoticeStep, notice_course,
         then::NOTICE_KINDS,
@@ -41,13 +41,15 @@ async fn entries(tx: &mut Tx, id: NoticeId) -> Result<Vec<Entry<Change>>, DeedEr
     Ok(kept.into_iter().map(|kept| kept.entry).collect())
 }
 
-/// What became of the notice that put an item in quarantine, where it covers it no more.
+/// What became of the notice that put an item in quarantine, where it covers it no more. `notices` are those of its
+/// history.
 ///
 /// # Errors
 /// [`DeedError`] if the record cannot be read.
 pub async fn let_go(
     tx: &mut Tx,
     (item, model): (&Item, &Model),
+    notices: &[NoticeId],
 ) -> Result<Option<LetGo>, DeedError> {
     if item.state != ItemState::Quarantined {
         return Ok(None);
@@ -58,8 +60,8 @@ pub async fn let_go(
     if about.any(|one| one.covers(item, model) && one.hold_reason() == item.state_reason) {
         return Ok(None);
     }
-    for id in history::covering(tx, item).await? {
-        let gone = LetGo::of(&entries(tx, id).await?, (item, model));
+    for id in notices {
+        let gone = LetGo::of(&entries(tx, *id).await?, (item, model));
         if gone.is_some() {
             return Ok(gone);
         }

@@ -72,11 +72,7 @@ pub(super) fn of_makers(mut kept: Vec<Kept>) -> Vec<Kept> {
         .collect();
     let told: BTreeSet<NoticeId> = kept
         .iter()
-        .filter_map(|kept| match &kept.entry.change {
-            Change::NoticeOpened(notice) => Some(notice),
-            Change::NoticeCorrected(to) => Some(&to.notice),
-            _ => None,
-        })
+        .filter_map(|kept| kept.entry.change.notice())
         .filter(|notice| makers.contains(&fold(&notice.maker)))
         .map(|notice| notice.id)
         .collect();

@@ -3,16 +3,16 @@
 use std::cmp::Reverse;
 
 use axum::extract::State;
-use time::Duration;
+use time::{Duration, OffsetDateTime};
 
 use crate::{
     deed::{self, DeedError, checklist, history, item::deed_of, rulebook},
     domain::{
-        AttachedTo, BagCheck, Change, Deed, Item, ItemId, ItemState, ItemStep, Model, Notice,
+        AttachedTo, BagCheck, Change, Deed, Item, ItemId, ItemState, ItemStep, Job, Model, Notice,
         NoticeClosing, Role, Zone, date::write_day,
     },
     export::paper::lacking,
-    store::{Direction, StoreError, Tx},
+    store::{Direction, EntryFilter, StoreError, Tx},
     view::{
         Section,
         attachment::{Gallery, add_href},
@@ -44,11 +44,8 @@ pub(in crate::web) async fn page_show(
     let model = tx.model(item.model).await?;
     let model = model.ok_or(Problem::NotFound("model"))?;
     let notices = notices(&mut tx, &item, &model).await?;
-    let mut jobs = Vec::new();
-    for booking in tx.bookings(&[id], now, now + Duration::days(3660)).await? {
-        jobs.extend(tx.job(booking.job).await?);
-    }
-    let past = past(&mut tx, &item, &signed.zone).await?;
+    let history = history::of_item(&mut tx, &item).await?;
+    let past = past(&mut tx, &item, &history, &signed.zone).await?;
     let cut = may_cut(&mut tx, (&item, &model), signed.actor.role).await?;
     let acts = acts(&item, matches!(cut, Cut::Open), signed.actor.role);
     let mut examinations = tx
@@ -66,8 +63,8 @@ pub(in crate::web) async fn page_show(
         is_measured,
         events: tx.events_in_line(&item, LAST).await?,
         notices,
-        let_go: deed::notice::let_go(&mut tx, (&item, &model)).await?,
-        jobs,
+        let_go: deed::notice::let_go(&mut tx, (&item, &model), &history.notices).await?,
+        jobs: booked(&mut tx, id, now).await?,
         with_crew: deed::issue::whereabouts(&mut tx, id).await?,
         unseen: unseen(&mut tx, &item).await?,
         tags: TagsOfItem::new(
@@ -203,12 +200,25 @@ async fn notices(
         .collect())
 }
 
+/// The jobs that hold the item.
+async fn booked(tx: &mut Tx, id: ItemId, now: OffsetDateTime) -> Result<Vec<Job>, Problem> {
+    let mut jobs = Vec::new();
+    for booking in tx.bookings(&[id], now, now + Duration::days(3660)).await? {
+        jobs.extend(tx.job(booking.job).await?);
+    }
+    Ok(jobs)
+}
+
 /// The last changes of the item's record in words. Its examinations and events stand above them already.
-async fn past(tx: &mut Tx, item: &Item, zone: &Zone) -> Result<Past, Problem> {
-    let filter = history::of_item(tx, item).await?;
-    let span = tx.entry_span(&filter).await?;
+async fn past(
+    tx: &mut Tx,
+    item: &Item,
+    history: &EntryFilter,
+    zone: &Zone,
+) -> Result<Past, Problem> {
+    let span = tx.entry_span(history).await?;
     let mut kept = tx
-        .entries(&filter, span, Direction::Down, LOOKED_AT)
+        .entries(history, span, Direction::Down, LOOKED_AT)
         .await?;
     kept.retain(|kept| {
         !matches!(
