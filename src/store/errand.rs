@@ -11,7 +11,7 @@ use uuid::Uuid;
 use super::{
     Cursor, Door, Page, StoreError, Tx, WriteDoor, page,
     statement::{Statement, find_by},
-    tx::{ask, change_any, find_all},
+    tx::{ask, change_any, find, find_all},
 };
 use crate::domain::{Errand, ErrandId, ErrandKind, ErrandState, MOST_ATTEMPTS, NewErrand, TeamId};
 
@@ -159,45 +159,69 @@ impl WriteDoor {
         Ok(added == 1)
     }
 
-    /// Takes up at most so many errands that are due and that nobody holds, and holds them until `until`.
+    /// Takes up at most so many errands that are due and that nobody holds, and holds them until `until`. They are reached
+    /// for one by one and in one order by every server: two that lock rows in orders of their own may wait for each other
+    /// for ever.
     pub async fn take_up_errands(
         &mut self,
         now: OffsetDateTime,
         until: OffsetDateTime,
         limit: u32,
     ) -> Result<Vec<Errand>, StoreError> {
-        const SQL: &str = "
+        const DUE: &str = "
+            SELECT team_id, id
+              FROM errand
+             WHERE state = $2
+               AND due_at <= $1
+               AND (lease_ends_at IS NULL OR lease_ends_at <= $1)
+             ORDER BY due_at, id
+             LIMIT $3";
+        const TAKE_UP: &str = "
             UPDATE errand
                SET lease_ends_at = $2, attempts = attempts + 1
-             WHERE state = $3
+             WHERE team_id = $4
+               AND id = $5
+               AND state = $3
+               AND due_at <= $1
                AND (lease_ends_at IS NULL OR lease_ends_at <= $1)
-               AND (team_id, id) IN (
-                   SELECT team_id, id
-                     FROM errand
-                    WHERE state = $3
-                      AND due_at <= $1
-                      AND (lease_ends_at IS NULL OR lease_ends_at <= $1)
-                    ORDER BY due_at, id
-                    LIMIT $4)
          RETURNING team_id, id, kind, about_id, once, payload, state, attempts, due_at, told, asked_at, ended_at";
         self.give_up_broken(now).await?;
         let waiting = ErrandState::Waiting.key();
         let limit = i64::from(limit);
-        let rows: Vec<ErrandRow> = find_all!(self.conn, SQL, now, until, waiting, limit)?;
-        rows.into_iter().map(Errand::try_from).collect()
+        let due: Vec<(Uuid, Uuid)> = find_all!(self.conn, DUE, now, waiting, limit)?;
+        let mut taken = Vec::new();
+        for (team, id) in due {
+            let row: Option<ErrandRow> = find!(self.conn, TAKE_UP, now, until, waiting, team, id)?;
+            taken.extend(row.map(Errand::try_from).transpose()?);
+        }
+        Ok(taken)
     }
 
-    /// Gives up what broke off its server's work at the last attempt, over and over.
+    /// Gives up what broke off its server's work at the last attempt, over and over; one by one, as they are taken up.
     async fn give_up_broken(&mut self, now: OffsetDateTime) -> Result<(), StoreError> {
-        const SQL: &str = "
+        const BROKEN: &str = "
+            SELECT team_id, id
+              FROM errand
+             WHERE state = $2
+               AND attempts >= $3
+               AND lease_ends_at <= $1
+             ORDER BY due_at, id";
+        const GIVE_UP: &str = "
             UPDATE errand
                SET state = $2, ended_at = $1, lease_ends_at = NULL,
                    told = 'The server stopped in the middle of it.'
-             WHERE state = $3
+             WHERE team_id = $5
+               AND id = $6
+               AND state = $3
                AND attempts >= $4
                AND lease_ends_at <= $1";
         let (up, waiting) = (ErrandState::GivenUp.key(), ErrandState::Waiting.key());
-        change_any!(self.conn, SQL, now, up, waiting, i64::from(MOST_ATTEMPTS)).map(drop)
+        let most = i64::from(MOST_ATTEMPTS);
+        let broken: Vec<(Uuid, Uuid)> = find_all!(self.conn, BROKEN, now, waiting, most)?;
+        for (team, id) in broken {
+            change_any!(self.conn, GIVE_UP, now, up, waiting, most, team, id)?;
+        }
+        Ok(())
     }
 
     /// Ends an errand that this server holds, done or given up; false if it took too long and another has it now.
