@@ -80,6 +80,35 @@ impl Notice {
             && self.covers_made(item.made)
     }
 
+    /// What it covers, or covered until it was withdrawn, in words: "Brindelok, Marrick Twin C, lot B1907".
+    pub fn covers_words(&self) -> String {
+        let models: Vec<&str> = self.models().collect();
+        let models = match models.as_slice() {
+            [] => "every model".to_owned(),
+            some => some.join(", "),
+        };
+        let spans = self.lot_spans.iter().map(ToString::to_string);
+        let lots: Vec<String> = self.lots.iter().cloned().chain(spans).collect();
+        let lots = match lots.as_slice() {
+            [] => "every lot".to_owned(),
+            some => format!("lot {}", some.join(", ")),
+        };
+        let serials: Vec<String> = self.serials.iter().map(ToString::to_string).collect();
+        let mut words = vec![self.maker.clone(), models, lots];
+        if !serials.is_empty() {
+            words.push(format!("serial {}", serials.join(", ")));
+        }
+        words.extend(
+            self.made_from
+                .map(|from| format!("made from {}", write_day(from))),
+        );
+        words.extend(
+            self.made_until
+                .map(|until| format!("made until {}", write_day(until))),
+        );
+        words.join(", ")
+    }
+
     /// Whether it may be corrected or withdrawn.
     ///
     /// # Errors

@@ -7,6 +7,7 @@
 mod answer;
 mod asked;
 mod beyond;
+mod corrected;
 mod gap;
 mod in_date;
 mod late;
@@ -18,6 +19,7 @@ use super::counted;
 pub use answer::{Cell, Column, Row, Tally, To};
 pub use asked::{Asked, LONGEST_DELAY, Period, QuestionDraft, USUAL_DELAY, Which};
 pub use beyond::{Beyond, Held, beyond};
+pub use corrected::{CORRECTING, Corrected, ON_RECORD, OnRecord};
 pub use gap::{Gap, Stretch, UseAfter, gaps_of_item, stretches, usage_stopped};
 pub use in_date::{OutOfDate, out_of_date};
 pub use late::{Late, late};
@@ -67,6 +69,7 @@ const NOT_IN_DATE: &[Column] = &[
     Column::new("valid_until", "Valid until"),
     Column::new("interval_months", "Months between"),
     WHY,
+    Column::new("rulebook", "Rulebook of the team on that day"),
 ];
 const BEYOND: &[Column] = &[
     Column::of_records("examination", "examination_id", "Examined"),

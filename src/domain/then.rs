@@ -7,6 +7,7 @@
 //! are the same, and are the record as it stands.
 
 mod beside;
+mod home_rulebook;
 mod item;
 mod item_fact;
 mod job;
@@ -16,8 +17,9 @@ mod side;
 use super::{Change, Entry};
 
 pub use beside::{BesideThen, MODEL_KINDS, NOTICE_KINDS, RULEBOOK_KINDS, StandingThen};
+pub use home_rulebook::{Bound, HomeRulebooks};
 pub use item::{ITEM_KINDS, ItemsThen};
-pub use item_fact::item_facts;
+pub use item_fact::{item_facts, model_facts};
 pub use job::{JOB_KINDS, JobThen};
 pub use job_fact::job_facts;
 pub use side::{Fact, Side, side_by_side};

@@ -228,7 +228,7 @@ on_both_databases! {
             assert!(paper_reader::flat(&text).contains(expected), "{path}: {text}");
         }
         let text = paper_reader::text_of(&file(&auditor, "answer?question=not-in-date&on=2026-02-28", "pdf").await).unwrap();
-        assert!(paper_reader::flat(&text).contains("Asked with on: 2026-02-28.") && paper_reader::flat(&text).contains("The intervals are those that bind today"), "{text}");
+        assert!(paper_reader::flat(&text).contains("Asked with on: 2026-02-28.") && paper_reader::flat(&text).contains("The interval is the one of the rulebook that the team went by on that day"), "{text}");
     }
 
     async fn pages_offer_every_form(world) {

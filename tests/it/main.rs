@@ -150,6 +150,7 @@ mod proposal_weak;
 mod proposal_worn;
 mod question;
 mod question_gap;
+mod question_late;
 mod question_page;
 mod question_rule;
 mod rating_read;

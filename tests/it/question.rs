@@ -42,7 +42,7 @@ fn ids(answered: &Answered, column: usize) -> Vec<uuid::Uuid> {
 }
 
 /// The numbers of the entries in the last column.
-fn seqs(answered: &Answered) -> Vec<u64> {
+pub fn seqs(answered: &Answered) -> Vec<u64> {
     let cells = answered.rows.iter().map(|row| row.cells.last().unwrap());
     cells
         .map(|cell| match cell {
@@ -144,32 +144,6 @@ async fn not_in_date(
     (marks, of)
 }
 
-/// The revisions that say anew when an item was made, each with the entry by which the item was added.
-fn remade(entries: &[Entry<Change>]) -> Vec<(&Entry<Change>, &Entry<Change>)> {
-    let mut found = Vec::new();
-    for entry in entries {
-        let Change::ItemRevised(item) = &entry.change else {
-            continue;
-        };
-        let of_item = |one: &&Entry<Change>| matches!(&one.change, Change::ItemAdded(other) | Change::ItemRevised(other) if other.id == item.id);
-        let before: Vec<_> = entries
-            .iter()
-            .filter(|one| one.seq < entry.seq)
-            .filter(of_item)
-            .collect();
-        let (Some(first), Some(last)) = (before.first(), before.last()) else {
-            continue;
-        };
-        let (Change::ItemAdded(last) | Change::ItemRevised(last)) = &last.change else {
-            continue;
-        };
-        if last.made != item.made {
-            found.push((entry, *first));
-        }
-    }
-    found
-}
-
 on_both_databases! {
     async fn what_was_not_in_date_on_a_day(world) {
         let entries = late(&world, crate::past_given::seed(), 260).await;
@@ -265,33 +239,6 @@ on_both_databases! {
             some.extend(expected.into_iter().map(|(.., sort)| sort));
         }
         assert!(some.len() >= 4, "the past says something: {some:?}");
-    }
-
-    async fn what_came_late_and_what_was_refused(world) {
-        let entries = late(&world, crate::past_given::seed(), 400).await;
-        let zone = Known::of(&world).await.zone;
-        for days in [0_u16, 14, 60] {
-            let draft = QuestionDraft { days: days.to_string(), ..QuestionDraft::default() };
-            let found = ask(&world, Question::Late, &draft).await;
-            let dated: Vec<&Entry<Change>> = entries.iter().filter(|entry| DATED.contains(&entry.change.kind())).collect();
-            let remade = remade(&entries);
-            let came = dated.iter().copied().chain(remade.iter().map(|(entry, _)| *entry)).filter(|entry| {
-                let first = remade.iter().find(|(one, _)| one.seq == entry.seq).map(|(_, first)| zone.day(first.recorded_at));
-                let done = first.or_else(|| entry.change.done_on(&zone)).unwrap();
-                (zone.day(entry.recorded_at) - done).whole_days() > i64::from(days)
-            });
-            let mut came: Vec<u64> = came.map(|entry| entry.seq).collect();
-            came.sort_unstable();
-            assert_eq!(seqs(&found), came);
-            assert_eq!(usize::try_from(found.tally.of), Ok(dated.len() + remade.len()));
-        }
-        let (from, until) = (START.date() - Duration::days(400), START.date() - Duration::days(100));
-        let draft = QuestionDraft { from: from.to_string(), until: until.to_string(), ..QuestionDraft::default() };
-        let found = ask(&world, Question::Refused, &draft).await;
-        let within: Vec<&Entry<Change>> = entries.iter().filter(|entry| (from..=until).contains(&zone.day(entry.recorded_at))).collect();
-        let refused: Vec<u64> = within.iter().filter(|entry| entry.change.kind() == "item-refused").map(|entry| entry.seq).collect();
-        let put = within.iter().filter(|entry| entry.change.kind() == "kit-line-added").count();
-        assert_eq!((usize::try_from(found.tally.of), seqs(&found)), (Ok(put + refused.len()), refused));
     }
 
     async fn all_that_a_lot_touched(world) {

@@ -44,7 +44,7 @@ on_both_databases! {
                 None if item.state == ItemState::InService => today,
                 None => looks.last().copied().unwrap_or(today),
             };
-            add("longer than the interval without an examination", stretches(&looks, interval_of(item, model, &shipped()[0]).0, last).len());
+            add("longer than the interval without an examination", stretches(&looks, &[(Date::MIN, interval_of(item, model, &shipped()[0]).0)], last).len());
             if item.state == ItemState::Retired {
                 continue;
             }

@@ -25,7 +25,8 @@ fn seeded() -> StdRng {
 fn a_stretch_is_every_day_on_which_the_last_look_was_longer_ago_than_the_interval() {
     let mut rng = seeded();
     for _ in 0..300 {
-        let months = rng.random_range(1..15);
+        let months: [u16; 2] = [rng.random_range(1..15), rng.random_range(1..15)];
+        let changed = TODAY - Duration::days(rng.random_range(0..1500));
         let days =
             (0..rng.random_range(0..6)).map(|_| TODAY - Duration::days(rng.random_range(0..1500)));
         let mut looks: Vec<Date> = days.collect();
@@ -37,22 +38,24 @@ fn a_stretch_is_every_day_on_which_the_last_look_was_longer_ago_than_the_interva
             let mut day = first.next_day().unwrap();
             while day <= last.max(*end) {
                 let before = looks.iter().filter(|look| **look < day).max().unwrap();
+                let months = months[usize::from(day >= changed)];
                 expected += i64::from(day > add_months(*before, months));
                 day = day.next_day().unwrap();
             }
         }
-        let found = stretches(&looks, months, last);
+        let intervals = [(Date::MIN, months[0]), (changed, months[1])];
+        let found = stretches(&looks, &intervals, last);
         assert_eq!(
             found.iter().map(|one| one.days).sum::<i64>(),
             expected,
-            "{looks:?} {months} {last}"
+            "{looks:?} {months:?} {changed} {last}"
         );
         assert!(found.iter().all(|one| one.days > 0));
     }
     // On the day on which the interval ends it is in it; on the next it is not.
     let look = date!(2025 - 02 - 28);
-    assert_eq!(stretches(&[look], 12, date!(2026 - 02 - 28)), []);
-    assert_eq!(stretches(&[look], 12, TODAY)[0].days, 1);
+    assert_eq!(stretches(&[look], &[(look, 12)], date!(2026 - 02 - 28)), []);
+    assert_eq!(stretches(&[look], &[(look, 12)], TODAY)[0].days, 1);
 }
 
 /// Qualifications at random, each with the number of the entry that recorded it: an even one.

@@ -260,6 +260,30 @@ on_both_databases! {
         assert!(page.text.contains("Rulebook of the team") && page.text.contains("since no entry holds what an older one asked"), "{}", page.text);
     }
 
+    async fn a_day_and_a_gap_are_asked_by_the_rulebook_of_then(world) {
+        let given = one_rope(&world).await;
+        examine(&given.officer, &given.item, &[("kind", "periodic"), ("on", "2025-08-20"), ("verdict", "fit")]).await;
+        on(&world, datetime!(2026-03-11 09:00 UTC));
+        let admin = world.visitor(&world.admin).await;
+        let fields = [("name", "North shaft team"), ("rulebook", "uk-lifting"), ("time_zone", "UTC")];
+        assert_eq!(admin.post("/team", &fields).await.status, StatusCode::SEE_OTHER);
+        on(&world, datetime!(2026-03-14 09:00 UTC));
+        // Twelve months from people's side, six by lifting law: overdue since the day on which the team went by that.
+        for (day, found) in [("2026-03-10", 0), ("2026-03-11", 1), ("2026-03-14", 1)] {
+            let answer = admin.get(&format!("/api/v1/questions/not-in-date?on={day}")).await.json();
+            assert_eq!(answer["rows"].as_array().unwrap().len(), found, "{day}: {answer}");
+            for row in answer["rows"].as_array().unwrap() {
+                assert_eq!((&row["valid_until"], &row["interval_months"]), (&json!("2026-02-20"), &json!(6)));
+                assert!(row["rulebook"].as_str().unwrap().ends_with("as this program has it"), "{row}");
+            }
+        }
+        let answer = admin.get("/api/v1/questions/gaps?gap=stretch").await.json();
+        let why = answer["rows"][0]["why"].as_str().unwrap();
+        assert!(why.contains("there is none since, 4 days beyond the interval, 6 months by then"), "{answer}");
+        let file = admin.get("/api/v1/exports/answer?question=not-in-date&on=2026-03-14").await;
+        assert!(file.text.contains(",rulebook,key,end"), "{}", file.text);
+    }
+
     async fn a_recalled_lot_tells_every_use_and_that_its_notice_is_open(world) {
         let given = one_rope(&world).await;
         let other = rope_fields(&given.model, &given.store);

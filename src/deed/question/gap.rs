@@ -12,7 +12,7 @@ use crate::{
         fitness::interval_of,
         fold,
         question::{Cell, Gap, Row, To, gaps_of_item, stretches, usage_stopped},
-        rulebook::Rulebook,
+        then::Bound,
     },
     store::{Cursor, Direction, ItemFilter, ItemSort, JobFilter, ModelFilter, StoreError, Tx},
 };
@@ -131,7 +131,6 @@ async fn of_items(tx: &mut Tx, today: &Today, at: At) -> Result<(Part, At), Deed
     models.sort_unstable();
     models.dedup();
     let models = tx.models_of(&models).await?;
-    let rulebook = tx.home_rulebook().await?;
     let looks = looks(tx, &page.rows).await?;
     let (logged, jobs) = use_days(tx, today, &page.rows).await?;
     let mut part = Part::default();
@@ -141,12 +140,7 @@ async fn of_items(tx: &mut Tx, today: &Today, at: At) -> Result<(Part, At), Deed
             continue;
         };
         let of = |days: &Days| days.get(&item.id).cloned().unwrap_or_default();
-        let found = all_of(
-            (item, model),
-            &rulebook,
-            today,
-            (of(&looks), of(&logged), of(&jobs)),
-        );
+        let found = all_of((item, model), today, (of(&looks), of(&logged), of(&jobs)));
         for (at, (gap, words)) in found.into_iter().enumerate() {
             let place = format!("0\u{1}{}\u{1}{at:06}", fold(&item.mark));
             let about = Cell::Record(To::Item(item.id), item.mark.clone());
@@ -160,12 +154,13 @@ async fn of_items(tx: &mut Tx, today: &Today, at: At) -> Result<(Part, At), Deed
 /// Every gap of an item. `days` are those of its examinations, of its use, and of the jobs that it was on.
 fn all_of(
     (item, model): (&Item, &Model),
-    rulebook: &Rulebook,
     today: &Today,
     (looks, logged, jobs): (Vec<Date>, Vec<Date>, Vec<Date>),
 ) -> Vec<(Gap, String)> {
     let mut found = gaps_of_item(item, model);
-    let months = interval_of(item, model, rulebook).0;
+    let bound = today.rulebooks.all();
+    let months = |bound: &Bound| interval_of(item, model, &bound.rulebook).0;
+    let intervals: Vec<_> = bound.iter().map(|one| (one.from, months(one))).collect();
     let last = match (&item.retired, item.state) {
         (Some(retired), _) => Some(retired.on),
         (None, ItemState::InService) => Some(today.day),
@@ -173,8 +168,11 @@ fn all_of(
         (None, _) => looks.last().copied(),
     };
     let last = last.unwrap_or(today.day);
-    let stretches = stretches(&looks, months, last).into_iter();
-    found.extend(stretches.map(|one| (Gap::Stretch, one.words(months))));
+    let stretches = stretches(&looks, &intervals, last).into_iter();
+    found.extend(stretches.map(|one| {
+        let words = one.words(intervals[one.by].1, &bound[one.by].words);
+        (Gap::Stretch, words)
+    }));
     if item.state != ItemState::Retired {
         let stopped = usage_stopped(&logged, &jobs);
         found.extend(stopped.map(|one| (Gap::UsageStopped, one.words())));

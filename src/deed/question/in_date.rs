@@ -13,7 +13,7 @@ use crate::{
         fitness::interval_of,
         fold,
         question::{Cell, OutOfDate, Row, To, out_of_date},
-        rulebook::Rulebook,
+        then::Bound,
     },
     store::{Direction, ItemFilter, ItemSort, Tx},
 };
@@ -37,7 +37,7 @@ pub(super) async fn part(
     models.sort_unstable();
     models.dedup();
     let models = tx.models_of(&models).await?;
-    let rulebook = tx.home_rulebook().await?;
+    let bound = today.rulebooks.on(on);
     let mut part = Part::default();
     for item in &page.rows {
         let (Some(then), Some(model)) = (past.remove(&item.id), models.get(&item.model)) else {
@@ -46,22 +46,22 @@ pub(super) async fn part(
         if then.state != ItemState::InService {
             continue;
         }
-        // By what binds today.
+        // What is on record of arduous use is told of an item, not of a day.
         let then = Item {
             arduous: item.arduous.clone(),
             ..then
         };
         part.tally.of += 1;
-        if let Some(why) = out_of_date(&then, model, &rulebook, on) {
+        if let Some(why) = out_of_date(&then, model, &bound.rulebook, on) {
             part.tally.count(why.part());
-            part.rows.push(row(item, model, &rulebook, &why));
+            part.rows.push(row(item, model, bound, &why));
         }
     }
     let next = page.next.map_or(At::End, |next| At::Items(Some(next)));
     Ok((part, next))
 }
 
-fn row(item: &Item, model: &Model, rulebook: &Rulebook, why: &OutOfDate) -> Row {
+fn row(item: &Item, model: &Model, bound: &Bound, why: &OutOfDate) -> Row {
     let (passed, until) = why.days();
     Row {
         place: fold(&item.mark),
@@ -71,8 +71,9 @@ fn row(item: &Item, model: &Model, rulebook: &Rulebook, why: &OutOfDate) -> Row 
             Cell::Record(To::Model(model.id), model.title()),
             passed.into(),
             until.into(),
-            Cell::Number(interval_of(item, model, rulebook).0.into()),
+            Cell::Number(interval_of(item, model, &bound.rulebook).0.into()),
             why.words().into(),
+            bound.words.as_str().into(),
         ],
     }
 }

@@ -1,25 +1,21 @@
 //! What was recorded long after it was done.
 
-use std::{
-    collections::{BTreeMap, HashMap},
-    sync::LazyLock,
-};
+use std::{collections::BTreeMap, sync::LazyLock};
 
-use time::Date;
 use uuid::Uuid;
 
 use super::walk::{At, Part, Today, entries, place_of, recorded_in};
 use crate::{
     deed::{DeedError, history::names},
     domain::{
-        Change, DATED, ItemId, Made, Names, Told, Zone,
-        question::{Cell, Late, Period, Row, To, late},
+        Change, DATED, Names, Told, Zone,
+        question::{CORRECTING, Cell, Corrected, Late, ON_RECORD, OnRecord, Period, Row, To, late},
     },
     store::{EntryFilter, Kept, StoreError, Tx},
 };
 
-/// What names its day, and what may say anew when an item was made.
-static KINDS: LazyLock<Vec<&'static str>> = LazyLock::new(|| [DATED, &["item-revised"]].concat());
+/// What names its day, and what may correct what was on record.
+static KINDS: LazyLock<Vec<&'static str>> = LazyLock::new(|| [DATED, CORRECTING].concat());
 
 pub(super) async fn part(
     tx: &mut Tx,
@@ -39,16 +35,15 @@ pub(super) async fn part(
         (filter, span)
     };
     let (kept, next) = entries(tx, filter, span).await?;
-    let remade = remade(tx, &kept, &today.zone).await?;
+    let corrected = corrected(tx, &kept, &today.zone).await?;
     let mut part = Part::default();
     let mut came_late: Vec<(Kept, Late)> = Vec::new();
     for kept in kept {
-        let found = match (&kept.entry.change, remade.get(&kept.entry.seq)) {
-            (Change::ItemRevised(_), None) => continue,
-            (Change::ItemRevised(_), Some(since)) => {
-                Late::between(since.on_record, kept.entry.recorded_on(&today.zone), days)
-            }
-            _ => late(&kept.entry, &today.zone, days),
+        let entry = &kept.entry;
+        let found = match corrected.get(&entry.seq) {
+            None if CORRECTING.contains(&entry.change.kind()) => continue,
+            None => late(entry, &today.zone, days),
+            Some(one) => Late::between(one.on_record, entry.recorded_on(&today.zone), days),
         };
         part.tally.of += 1;
         came_late.extend(found.map(|late| (kept, late)));
@@ -58,82 +53,50 @@ pub(super) async fn part(
     for (kept, late) in kept.iter().zip(lates) {
         part.tally.found += 1;
         part.rows
-            .push(row(kept, late, (remade.get(&kept.entry.seq), &names)));
+            .push(row(kept, late, (corrected.get(&kept.entry.seq), &names)));
     }
     Ok((part, next))
 }
 
-/// What was on record of an item before somebody wrote down anew when it was made.
-struct Remade {
-    was: Option<Made>,
-    now: Option<Made>,
-    /// The day on which the item was put on record.
-    on_record: Date,
-}
-
-impl Remade {
-    fn words(&self) -> String {
-        let words = |made: Option<Made>| made.map_or_else(|| "not known".to_owned(), String::from);
-        format!(
-            "date made {}, before that {}",
-            words(self.now),
-            words(self.was)
-        )
-    }
-}
-
-/// Those of the entries that say anew when an item was made, by their numbers.
-async fn remade(
+/// What these entries corrected, by their numbers.
+async fn corrected(
     tx: &mut Tx,
     kept: &[Kept],
     zone: &Zone,
-) -> Result<BTreeMap<u64, Remade>, StoreError> {
-    let revised = kept.iter().filter_map(|kept| match &kept.entry.change {
+) -> Result<BTreeMap<u64, Corrected>, StoreError> {
+    let about = kept.iter().filter_map(|kept| match &kept.entry.change {
         Change::ItemRevised(item) => Some(item.id.0),
+        Change::ModelRevised(model) => Some(model.id.0),
+        Change::ModelKindChanged(changed) => Some(changed.model.id.0),
+        Change::NoticeCorrected(to) => Some(to.notice.id.0),
+        Change::NoticeWithdrawn(end) => Some(end.notice.0),
         _ => None,
     });
-    let mut items: Vec<Uuid> = revised.collect();
-    items.sort_unstable();
-    items.dedup();
-    let mut known: HashMap<ItemId, (Option<Made>, Date)> = HashMap::new();
-    let mut found = BTreeMap::new();
-    for kept in tx
-        .entries_about(&items, &["item-added", "item-revised"])
-        .await?
-    {
-        let entry = &kept.entry;
-        match &entry.change {
-            Change::ItemAdded(item) => {
-                known.insert(item.id, (item.made, entry.recorded_on(zone)));
-            }
-            Change::ItemRevised(item) => {
-                let recorded = entry.recorded_on(zone);
-                let (was, on_record) = known
-                    .get(&item.id)
-                    .copied()
-                    .unwrap_or((item.made, recorded));
-                if was != item.made {
-                    let remade = Remade {
-                        was,
-                        now: item.made,
-                        on_record,
-                    };
-                    found.insert(entry.seq, remade);
-                }
-                known.insert(item.id, (item.made, on_record));
-            }
-            _ => (),
-        }
-    }
-    Ok(found)
+    let mut about: Vec<Uuid> = about.collect();
+    about.sort_unstable();
+    about.dedup();
+    let made = tx.entries_about(&about, ON_RECORD).await?;
+    let names = names(tx, &made).await?;
+    let mut on_record = OnRecord::new(&names, zone);
+    let found = made.iter().filter_map(|kept| {
+        let corrected = on_record.apply(&kept.entry)?;
+        Some((kept.entry.seq, corrected))
+    });
+    Ok(found.collect())
 }
 
-fn row(kept: &Kept, late: Late, (remade, names): (Option<&Remade>, &Names)) -> Row {
+fn row(kept: &Kept, late: Late, (corrected, names): (Option<&Corrected>, &Names)) -> Row {
     let entry = &kept.entry;
-    let about = about(&entry.change);
+    let about = match (corrected, &entry.change) {
+        (Some(one), _) => Cell::Record(one.about, one.name.clone()),
+        (None, Change::NoticeOpened(one)) => Cell::Record(To::Notice(one.id), one.title.clone()),
+        (None, change) => {
+            about(change).map_or(Cell::Nothing, |to| Cell::Record(to, names.of(to.id())))
+        }
+    };
     let told = Told::of(&entry.change, names).words;
-    let told = match remade {
-        Some(remade) => format!("{told}: {}", remade.words()),
+    let told = match corrected {
+        Some(corrected) => format!("{told}: {}", corrected.words),
         None => told,
     };
     Row {
@@ -143,21 +106,20 @@ fn row(kept: &Kept, late: Late, (remade, names): (Option<&Remade>, &Names)) -> R
             Cell::Day(late.recorded),
             Cell::Number(late.days),
             told.into(),
-            about.map_or(Cell::Nothing, |to| Cell::Record(to, names.of(to.id()))),
+            about,
             names.of(entry.actor.0).into(),
             Cell::Number(entry.seq),
         ],
     }
 }
 
-/// The item or job that a change is about.
+/// The record that a change is about.
 fn about(change: &Change) -> Option<To> {
     match change {
         Change::ExaminationRecorded(one) => Some(To::Item(one.item)),
         Change::EventReported(one) => Some(To::Item(one.item)),
         Change::UsageLogged(one) => Some(To::Item(one.item)),
         Change::ItemStepped(one) => Some(To::Item(one.item)),
-        Change::ItemRevised(one) => Some(To::Item(one.id)),
         Change::ReturnAsked(one) => Some(To::Item(one.item)),
         Change::RopeCut(one) => Some(To::Item(one.rope)),
         Change::KitIssued(one) => Some(To::Job(one.job.id)),

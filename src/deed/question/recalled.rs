@@ -21,17 +21,6 @@ const SOME: u32 = 100;
 
 /// What the recall speaks of, in words.
 pub(super) fn about(notice: &Notice) -> String {
-    let models: Vec<&str> = notice.models().collect();
-    let models = match models.as_slice() {
-        [] => "every model".to_owned(),
-        some => some.join(", "),
-    };
-    let spans = notice.lot_spans.iter().map(ToString::to_string);
-    let lots: Vec<String> = notice.lots.iter().cloned().chain(spans).collect();
-    let lots = match lots.as_slice() {
-        [] => "every lot".to_owned(),
-        some => format!("lot {}", some.join(", ")),
-    };
     let title = if is_on_record(notice) {
         format!("Notice \"{}\": ", notice.title)
     } else {
@@ -44,7 +33,7 @@ pub(super) fn about(notice: &Notice) -> String {
         ),
         None => String::new(),
     };
-    format!("{title}{}, {models}, {lots}.{end}", notice.maker)
+    format!("{title}{}.{end}", notice.covers_words())
 }
 
 pub(super) async fn part(

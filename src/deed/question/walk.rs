@@ -6,11 +6,12 @@ use time::{Date, OffsetDateTime};
 
 use super::{beyond, gap, held_back, in_date, late, recalled, refused, used};
 use crate::{
-    deed::DeedError,
+    deed::{DeedError, then::of_rulebooks},
     domain::{
         FieldErrors, Item, Model, Notice, Zone,
         date::write_day,
         question::{Asked, Column, Period, Question, QuestionDraft, Row, Tally, Which},
+        then::HomeRulebooks,
     },
     store::{Cursor, EntryFilter, Span, Tx},
 };
@@ -47,11 +48,12 @@ enum Of {
     Competent(Box<beyond::Competent>),
 }
 
-/// The day, the moment and the zone by which a question is answered.
+/// The day, the moment, the zone and the rulebooks by which a question is answered.
 pub(super) struct Today {
     pub(super) now: OffsetDateTime,
     pub(super) day: Date,
     pub(super) zone: Zone,
+    pub(super) rulebooks: HomeRulebooks,
 }
 
 /// A walk.
@@ -73,6 +75,8 @@ impl Walk {
     ) -> Result<Self, DeedError> {
         let zone = tx.zone().await?;
         let day = zone.day(now);
+        let kept = of_rulebooks(tx).await?;
+        let rulebooks = HomeRulebooks::read(kept.iter().map(|kept| &kept.entry), &zone);
         let asked = draft.check(question, day)?;
         let of = match &asked {
             Asked::Used { item, .. } => Of::Item(Box::new(item_asked(tx, item).await?)),
@@ -89,7 +93,12 @@ impl Walk {
             asked,
             of,
             rulebook: tx.home_rulebook().await?.title().to_owned(),
-            today: Today { now, day, zone },
+            today: Today {
+                now,
+                day,
+                zone,
+                rulebooks,
+            },
             at: At::Begin,
         })
     }
@@ -141,7 +150,7 @@ impl Walk {
             (Asked::NotInDate { on }, _) => vec![
                 format!("Everything that says it was done up to {} counts, whenever it was recorded.", write_day(*on)),
                 "On the day on which the next examination is due an item is still in date.".to_owned(),
-                format!("The intervals are those that bind today: the rulebook {rulebook}, the maker's, and what is on record of arduous use."),
+                format!("The interval is the one of the rulebook that the team went by on that day: {}. The maker's interval, and what is told of arduous use, are those on record now.", self.today.rulebooks.on(*on).words),
             ],
             (Asked::Beyond(_), _) => vec![
                 "Thorough examinations (intake, periodic, after an event) are held against the qualifications on record; others ask for none.".to_owned(),
@@ -158,12 +167,12 @@ impl Walk {
                 "An attempt counts on the day on which it was recorded. Items that were put on a job count as attempts too.".to_owned(),
             ],
             (Asked::Gaps { .. }, _) => vec![
-                format!("The intervals are those that bind today, by the rulebook {rulebook}."),
+                format!("The intervals are those of the rulebook that the team went by at the time: {}. The maker's interval, and what is told of arduous use, are those on record now.", self.today.rulebooks.words()),
                 "That no entry is missing and none was changed is proved elsewhere, by checkpoints and bundles: see History.".to_owned(),
             ],
             (Asked::Late { .. }, _) => vec![
                 "Entries that name the day on which something was done: examinations, events, use, steps of items, cuts, checks of bags, issues, counts and function checks; the day on which a notice was issued, and from or until which a qualification holds.".to_owned(),
-                "A date made that was changed counts from the day on which the item was put on record.".to_owned(),
+                "What others went by and was changed: the model, serial, lot, date made or first use of an item, and the kind, strengths, approvals, life and limits of a model count from the day on which the record was made; a notice that was corrected or withdrawn from the day on which it was issued.".to_owned(),
             ],
             _ => Vec::new(),
         }

@@ -15,10 +15,7 @@ use crate::{
 
 /// Those that are about whatever item: which rulebook the team goes by, what its own ask, and every notice.
 pub(super) async fn of_team(tx: &mut Tx) -> Result<Vec<Kept>, StoreError> {
-    let own = tx.rulebooks().await?.into_iter();
-    let mut about: Vec<Uuid> = own.map(|own| own.rulebook.id.0).collect();
-    about.push(tx.team().0);
-    let mut kept = tx.entries_about(&about, RULEBOOK_KINDS).await?;
+    let mut kept = of_rulebooks(tx).await?;
     // Kind by kind: each has its place in an index, where a list of kinds walks the whole history.
     for kind in NOTICE_KINDS {
         let of_kind = EntryFilter {
@@ -28,6 +25,14 @@ pub(super) async fn of_team(tx: &mut Tx) -> Result<Vec<Kept>, StoreError> {
         kept.extend(all(tx, &of_kind).await?);
     }
     Ok(kept)
+}
+
+/// Those that say which rulebook the team goes by, and what its own ask.
+pub(in crate::deed) async fn of_rulebooks(tx: &mut Tx) -> Result<Vec<Kept>, StoreError> {
+    let own = tx.rulebooks().await?.into_iter();
+    let mut about: Vec<Uuid> = own.map(|own| own.rulebook.id.0).collect();
+    about.push(tx.team().0);
+    tx.entries_about(&about, RULEBOOK_KINDS).await
 }
 
 /// Those about the models that items had, as the entries `of_items` name them, and about the closing of notices for

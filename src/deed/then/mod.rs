@@ -10,6 +10,7 @@ use std::collections::BTreeMap;
 
 use time::Date;
 
+pub(super) use beside::of_rulebooks;
 pub use item::item;
 pub use job::job;
 pub use place::{PLACE, place};

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use time::{Date, OffsetDateTime};
 use uuid::Uuid;
 
-use crate::domain::{ExaminationId, ItemId, JobId, ModelId};
+use crate::domain::{ExaminationId, ItemId, JobId, ModelId, NoticeId};
 
 /// A column.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -48,6 +48,8 @@ pub enum To {
     Job(JobId),
     /// A model.
     Model(ModelId),
+    /// A notice.
+    Notice(NoticeId),
     /// An examination of an item.
     Examination(ItemId, ExaminationId),
 }
@@ -59,6 +61,7 @@ impl To {
             Self::Item(id) => id.0,
             Self::Job(id) => id.0,
             Self::Model(id) => id.0,
+            Self::Notice(id) => id.0,
             Self::Examination(_, id) => id.0,
         }
     }

@@ -133,24 +133,44 @@ pub struct Stretch {
     pub from: Date,
     /// The one behind it; none where there is none yet.
     pub until: Option<Date>,
-    /// The days beyond the interval, up to the one behind it or to the last day that counts.
+    /// The days beyond the interval that bound on them, up to the one behind it or to the last day that counts.
     pub days: i64,
+    /// Which of the intervals bound on the last of these days.
+    pub by: usize,
 }
 
-/// The times between thorough examinations that were longer than `months`; the interval's last day is in it. `looks` are
-/// the days of all of them in order, whatever they ended in; `last` is today, or the day on which the item was retired.
-pub fn stretches(looks: &[Date], months: u16, last: Date) -> Vec<Stretch> {
+/// The times between thorough examinations that were longer than the interval; the interval's last day is in it. `looks`
+/// are the days of all of them in order, whatever they ended in; `last` is today, or the day on which the item was retired.
+/// `intervals` are months, each with the day from which on they bound; the first ones bind before that too.
+pub fn stretches(looks: &[Date], intervals: &[(Date, u16)], last: Date) -> Vec<Stretch> {
     let next = looks.iter().skip(1).copied().map(Some).chain([None]);
     let beyond = looks.iter().copied().zip(next).filter_map(|(from, until)| {
-        let days = (until.unwrap_or(last) - add_months(from, months)).whole_days();
-        (days > 0).then_some(Stretch { from, until, days })
+        let end = until.unwrap_or(last);
+        let mut found = None;
+        for (by, (since, months)) in intervals.iter().enumerate() {
+            let since = if by == 0 { Date::MIN } else { *since };
+            let first = add_months(from, *months).next_day()?.max(since);
+            let behind = intervals.get(by + 1).and_then(|next| next.0.previous_day());
+            let last = behind.map_or(end, |behind| behind.min(end));
+            let days = (last - first).whole_days() + 1;
+            if days > 0 {
+                let before = found.map_or(0, |(days, _)| days);
+                found = Some((before + days, by));
+            }
+        }
+        found.map(|(days, by)| Stretch {
+            from,
+            until,
+            days,
+            by,
+        })
     });
     beyond.collect()
 }
 
 impl Stretch {
-    /// The stretch in words.
-    pub fn words(&self, months: u16) -> String {
+    /// The stretch in words; `months` by `rulebook` bound on the last day of it.
+    pub fn words(&self, months: u16, rulebook: &str) -> String {
         let beyond = counted(self.days, "day", "days");
         let until = match self.until {
             Some(until) => format!("the next one was on {}", write_day(until)),
@@ -158,7 +178,7 @@ impl Stretch {
         };
         let months = counted(months, "month", "months");
         format!(
-            "Examined on {}; {until}, {beyond} beyond {months}.",
+            "Examined on {}; {until}, {beyond} beyond the interval, {months} by then. Rulebook of the team by then: {rulebook}.",
             write_day(self.from)
         )
     }

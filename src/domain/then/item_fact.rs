@@ -32,7 +32,7 @@ pub fn item_facts(
         Fact::new("Mark", item.mark.as_str()),
         Fact::new("Model", names.of(item.model.0)),
     ]);
-    facts.extend(beside.model(item).map(of_model).into_iter().flatten());
+    facts.extend(beside.model(item).map(model_facts).into_iter().flatten());
     facts.extend([
         Fact::new("Place", names.of(item.store.0)),
         Fact::new("Serial", text(item.serial.as_ref())),
@@ -63,8 +63,8 @@ pub fn item_facts(
     facts
 }
 
-/// What its model was said to be, to hold and to be approved to.
-fn of_model(model: &Model) -> [Fact; 3] {
+/// What a model is said to be, to hold and to be approved to.
+pub fn model_facts(model: &Model) -> [Fact; 3] {
     let strengths = model.ratings.iter().map(|rating| {
         let (kind, mode) = (rating.kind.words(), rating.mode.words());
         format!("{} {kind}, {mode}", rating.value)

@@ -63,6 +63,7 @@ fn said(column: Column, cell: &Cell, zone: &Zone) -> Said {
         Cell::Record(To::Item(id), _) => Some(format!("/items/{id}")),
         Cell::Record(To::Job(id), _) => Some(format!("/jobs/{id}")),
         Cell::Record(To::Model(id), _) => Some(format!("/models/{id}")),
+        Cell::Record(To::Notice(id), _) => Some(format!("/notices/{id}")),
         Cell::Record(To::Examination(item, id), _) => {
             Some(format!("/items/{item}/examinations/{id}"))
         }

@@ -1,0 +1,199 @@
+//! What was on record for a while and was changed then: what an item is, what a model holds, what a notice covers.
+
+use std::collections::HashMap;
+
+use time::Date;
+
+use super::To;
+use crate::domain::{
+    Change, Entry, Item, ItemId, Made, Model, ModelId, Names, Notice, NoticeId, Zone, counted,
+    date::write_day,
+    then::{Fact, model_facts},
+};
+
+/// The kinds of changes that correct what was on record.
+pub const CORRECTING: &[&str] = &[
+    "item-revised",
+    "model-revised",
+    "model-kind-changed",
+    "notice-corrected",
+    "notice-withdrawn",
+];
+
+/// The kinds of changes that put it on record, and those that correct it.
+pub const ON_RECORD: &[&str] = &[
+    "item-added",
+    "model-added",
+    "notice-opened",
+    "item-revised",
+    "model-revised",
+    "model-kind-changed",
+    "notice-corrected",
+    "notice-withdrawn",
+];
+
+/// That what others went by was changed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Corrected {
+    /// The day on which it was put on record; of a notice the day on which it was issued.
+    pub on_record: Date,
+    /// What it is about.
+    pub about: To,
+    /// Its name: a mark or a title.
+    pub name: String,
+    /// What it is now and what it was before, in words.
+    pub words: String,
+}
+
+/// What is on record, as entries make it one after another.
+#[derive(Debug)]
+pub struct OnRecord<'a> {
+    names: &'a Names,
+    zone: &'a Zone,
+    items: HashMap<ItemId, (Date, Item)>,
+    models: HashMap<ModelId, (Date, Model)>,
+    notices: HashMap<NoticeId, Notice>,
+}
+
+impl<'a> OnRecord<'a> {
+    /// Nothing yet.
+    pub fn new(names: &'a Names, zone: &'a Zone) -> Self {
+        Self {
+            names,
+            zone,
+            items: HashMap::new(),
+            models: HashMap::new(),
+            notices: HashMap::new(),
+        }
+    }
+
+    /// Takes an entry of [`ON_RECORD`]; they are given in their order. Tells what it corrected, if it did: a note, a price or
+    /// a place corrects nothing by which gear is chosen, found or recalled.
+    pub fn apply(&mut self, entry: &Entry<Change>) -> Option<Corrected> {
+        let recorded = entry.recorded_on(self.zone);
+        match &entry.change {
+            Change::ItemAdded(item) | Change::ItemRevised(item) => self.item(item, recorded),
+            Change::ModelAdded(model) | Change::ModelRevised(model) => self.model(model, recorded),
+            Change::ModelKindChanged(changed) => self.model(&changed.model, recorded),
+            Change::NoticeOpened(notice) => {
+                self.notices.insert(notice.id, notice.clone());
+                None
+            }
+            Change::NoticeCorrected(to) => {
+                let was = self.notices.insert(to.notice.id, to.notice.clone())?;
+                let words = changed(&notice_facts(&was), &notice_facts(&to.notice))?;
+                Some(of_notice(&was, words))
+            }
+            Change::NoticeWithdrawn(end) => {
+                let was = self.notices.get(&end.notice)?;
+                let words = format!("withdrawn; until then it covered {}", was.covers_words());
+                Some(of_notice(was, words))
+            }
+            _ => None,
+        }
+    }
+
+    fn item(&mut self, item: &Item, recorded: Date) -> Option<Corrected> {
+        let was = self.items.remove(&item.id);
+        let on_record = was.as_ref().map_or(recorded, |(on_record, _)| *on_record);
+        self.items.insert(item.id, (on_record, item.clone()));
+        let words = changed(&self.item_facts(&was?.1), &self.item_facts(item))?;
+        Some(Corrected {
+            on_record,
+            about: To::Item(item.id),
+            name: item.mark.clone(),
+            words,
+        })
+    }
+
+    fn model(&mut self, model: &Model, recorded: Date) -> Option<Corrected> {
+        let was = self.models.remove(&model.id);
+        let on_record = was.as_ref().map_or(recorded, |(on_record, _)| *on_record);
+        self.models.insert(model.id, (on_record, model.clone()));
+        let words = changed(&model_corrected(&was?.1), &model_corrected(model))?;
+        Some(Corrected {
+            on_record,
+            about: To::Model(model.id),
+            name: model.title(),
+            words,
+        })
+    }
+
+    /// What an item is, by which notices cover it and its life ends.
+    fn item_facts(&self, item: &Item) -> Vec<Fact> {
+        let made = |made: Option<Made>| made.map_or_else(unknown, String::from);
+        let text = |text: &Option<String>| text.clone().unwrap_or_else(unknown);
+        vec![
+            Fact::new("model", self.names.of(item.model.0)),
+            Fact::new("serial", text(&item.serial)),
+            Fact::new("lot", text(&item.lot)),
+            Fact::new("date made", made(item.made)),
+            Fact::new("first used", made(item.first_used_on)),
+        ]
+    }
+}
+
+fn of_notice(was: &Notice, words: String) -> Corrected {
+    Corrected {
+        on_record: was.issued_on,
+        about: To::Notice(was.id),
+        name: was.title.clone(),
+        words,
+    }
+}
+
+fn notice_facts(notice: &Notice) -> Vec<Fact> {
+    vec![
+        Fact::new("it covers", notice.covers_words()),
+        Fact::new("to do", notice.action.as_str()),
+        Fact::new("issued on", write_day(notice.issued_on)),
+    ]
+}
+
+/// What a model is, holds and is approved to, and how long it lasts.
+fn model_corrected(model: &Model) -> Vec<Fact> {
+    let life = model.life;
+    let years =
+        |most: Option<u16>| most.map_or_else(unknown, |most| counted(most, "year", "years"));
+    let months = model.examine_every_months;
+    let months = months.map_or_else(unknown, |months| counted(months, "month", "months"));
+    let mut facts = vec![
+        Fact::new("maker", model.maker.as_str()),
+        Fact::new("name", model.name.as_str()),
+    ];
+    facts.extend(model_facts(model));
+    facts.extend([
+        Fact::new("life from the day it was made", years(life.years_from_made)),
+        Fact::new("life from its first use", years(life.years_from_first_use)),
+        Fact::new("maker's interval", months),
+        Fact::new("maker's limit of use", model.use_limit.words()),
+    ]);
+    facts
+}
+
+/// The facts that differ, in words; none where all are the same. Both are told in the same order.
+fn changed(was: &[Fact], is: &[Fact]) -> Option<String> {
+    let differ = was.iter().zip(is).filter(|(was, is)| was.value != is.value);
+    let told: Vec<String> = differ
+        .map(|(was, is)| {
+            let none = |value: &str| {
+                if value.is_empty() {
+                    "none".to_owned()
+                } else {
+                    value.to_owned()
+                }
+            };
+            format!(
+                "{}: {}, before that {}",
+                is.title,
+                none(&is.value),
+                none(&was.value)
+            )
+        })
+        .collect();
+    (!told.is_empty()).then(|| told.join("; "))
+}
+
+fn unknown() -> String {
+    "not known".to_owned()
+}
