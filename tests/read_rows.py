@@ -22,9 +22,9 @@ LINK = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}id"
 
 def typed(cell):
     """What was typed, from a cell that was made harmless."""
-    behind = cell.lstrip("'")
-    runs = behind != "" and behind[0] in "=+-@\t\r\n\uff1d\uff0b\uff0d\uff20"
-    return cell[1:] if cell.startswith("'") and runs else cell
+    signs = "=+\\-@\uff1d\uff0b\uff0d\uff20"
+    cell = re.sub(f"^'(?='*[{signs}\t\r\n])", "", cell)
+    return re.sub(f"(?<=[;\t\r\n])'(?=['\" ]*[{signs}])", "", cell)
 
 
 def of_commas(path):

@@ -9,9 +9,11 @@
 //! * Days as `2026-03-01`, moments as `2026-03-01T09:30:00Z`, yes and no in words, quantities as they were entered.
 //!   An empty cell is "not known" or "none".
 //! * A cell of typed text that begins with `=`, `+`, `-`, `@`, a tab or an end of line gets an apostrophe in front,
-//!   so that no spreadsheet runs it as a formula; so does one that begins with apostrophes and then one of these. Who
-//!   reads the file with a program takes the first apostrophe off such a cell, and has what was typed. In a workbook it
-//!   is the same, and the cell is one of text. Numbers are left numbers.
+//!   so that no spreadsheet runs it as a formula; so does one that begins with apostrophes and then one of these. Behind
+//!   each semicolon, tab or end of line within the text, where a spreadsheet whose decimal mark is a comma takes a cell to
+//!   begin, one of the four signs gets an apostrophe too, whatever quotes, apostrophes or blanks stand between. Who reads
+//!   the file with a program takes these apostrophes off, and has what was typed. In a workbook it is the same, and the
+//!   cell is one of text. Numbers are left numbers.
 //!
 //! # Other forms
 //!

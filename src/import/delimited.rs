@@ -161,7 +161,7 @@ fn split(
             let cell = if text.trim_start().starts_with('=') {
                 Cell::Formula
             } else {
-                Cell::Text(typed(text).to_owned())
+                Cell::Text(typed(text).into_owned())
             };
             filling.put(row, column, cell)?;
         }

@@ -337,7 +337,8 @@ pub(super) async fn file_csv(
 ///
 /// `items` leaves out what is retired unless `state` is `all` or `retired`.
 ///
-/// A cell of typed text that a spreadsheet might run as a formula has an apostrophe in front in CSV and XLSX.
+/// A cell of typed text that a spreadsheet might run as a formula has an apostrophe in front in CSV and XLSX, and
+/// so has a part of it behind a semicolon, a tab or an end of line.
 #[utoipa::path(get, path = "/api/v1/exports/{of}", tag = "history",
     params(("of" = String, Path, description = "`history`, `items`, `models`, `examinations`, `jobs`, `refusals`, `holders`, `reads`, `answer`, `due`, `ages`, `ahead`, `failures`, `retired`, `sets`, `measurements` or `then`"),
         ("as" = Option<String>, Query, description = "`csv`, `json-lines`, `xlsx` or `pdf`; `csv` where it is left out"),

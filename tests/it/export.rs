@@ -30,7 +30,7 @@ use crate::{
 };
 
 /// What people type when a spreadsheet is to do their work, and what only looks like it.
-pub const TYPED: [&str; 16] = [
+pub const TYPED: [&str; 23] = [
     "=HYPERLINK(\"http://x\")",
     "+1",
     "-1",
@@ -44,6 +44,13 @@ pub const TYPED: [&str; 16] = [
     "'78 rope",
     "plain",
     "a,b;c",
+    "x;=1+1",
+    "x; \"=1+1\"",
+    "x\t@SUM(1)\r\n-2",
+    "x;'=1",
+    "=1;+1",
+    "'+;'+",
+    "\t;\t=",
     "say \"no\"",
     "two\r\nlines",
     "Zoë 索",
@@ -63,7 +70,7 @@ fn read(text: &str) -> Vec<BTreeMap<String, String>> {
         .collect();
     let rows = reader.records().map(|row| {
         let row = row.unwrap();
-        let cells = row.iter().map(|cell| typed(cell).to_owned());
+        let cells = row.iter().map(|cell| typed(cell).into_owned());
         headings.iter().cloned().zip(cells).collect()
     });
     // A file without rows has one that says so.
@@ -103,10 +110,18 @@ fn a_cell_cannot_run_and_gives_back_what_was_typed() {
             !cell.starts_with(['=', '+', '-', '@', '\t', '\r', '\n', '＝', '＋', '－', '＠']),
             "{cell:?} would run"
         );
+        assert!(
+            cell.split([';', '\t', '\r', '\n']).all(|part| !part
+                .trim_start_matches(['"', ' '])
+                .starts_with(['=', '+', '-', '@'])),
+            "{cell:?} would run where rows are parted otherwise"
+        );
         assert_eq!(typed(&cell), text);
     }
     assert_eq!(harmless("=1"), "'=1");
     assert_eq!(harmless("'78 rope"), "'78 rope");
+    assert_eq!(harmless("x;=1+1\n- worn"), "x;'=1+1\n'- worn");
+    assert_eq!(harmless("11 mm; 2 m - wet"), "11 mm; 2 m - wet");
 }
 
 #[test]

@@ -99,7 +99,7 @@ pub fn of_workbook(file: &[u8]) -> Held {
                 format!("{date}T{hour:02}:{minute:02}:{second:02}Z")
             }
         }
-        Data::String(text) => typed(text).to_owned(),
+        Data::String(text) => typed(text).into_owned(),
         other => other.to_string(),
     };
     let mut rows: Vec<Vec<String>> = cells(file)
