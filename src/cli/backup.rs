@@ -25,7 +25,7 @@ use super::{
     serve,
 };
 use crate::{
-    domain::{Clock, TeamId},
+    domain::{Clock, TeamId, counted},
     store::{
         Database, Difference, Files, Tx,
         address::{file, is_server, told},
@@ -85,6 +85,8 @@ struct Held {
     entries: u64,
     /// The root of the tree over them, in hexadecimal.
     root: String,
+    /// How many checkpoints are kept of it, which no entry tells.
+    checkpoints: u64,
     /// How many photos and documents.
     files: u64,
 }
@@ -183,7 +185,18 @@ impl Restore {
 
     /// Looks at the records in `part` and at the files in `kept`, and puts the files where they go once all of it holds.
     async fn put_back(&self, sheet: &Sheet, part: &Path, kept: &Files) -> Outcome {
-        if held(part, kept, None).await? != sheet.teams {
+        let found = held(part, kept, None).await?;
+        for (team, said) in &sheet.teams {
+            let kept = found.get(team).map_or(0, |found| found.checkpoints);
+            if kept != said.checkpoints {
+                let (name, said) = (
+                    &said.name,
+                    counted(said.checkpoints, "checkpoint", "checkpoints"),
+                );
+                return Err(format!("{name}: {said} by its sheet, {kept} in it").into());
+            }
+        }
+        if found != sheet.teams {
             return Err("what is in it is not what its sheet says".into());
         }
         let files = serve::files(self.files.as_deref(), &self.at.database)?;
@@ -235,6 +248,7 @@ async fn look(
             name: team.name,
             entries: whole.entries,
             root: hex::encode(whole.root),
+            checkpoints: tx.checkpoints_kept().await?,
         };
         teams.insert(team.id, held);
     }
@@ -312,9 +326,10 @@ async fn carry_all(database: &Database, from: &Files, to: &Files) -> Outcome {
 fn tell(sheet: &Sheet, what: &str) {
     println!("{what}.");
     for held in sheet.teams.values() {
+        let checkpoints = counted(held.checkpoints, "checkpoint", "checkpoints");
         println!(
-            "  {}: {} entries, {} files; the root is {}",
-            held.name, held.entries, held.files, held.root
+            "  {}: {} entries, {}, {} files; the root is {}",
+            held.name, held.entries, checkpoints, held.files, held.root
         );
     }
 }

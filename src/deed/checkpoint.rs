@@ -315,7 +315,8 @@ pub(super) fn broken(error: NoteError) -> DeedError {
 /// Proves that an entry is in the ledger as it was with `size` entries, or as it is now.
 ///
 /// # Errors
-/// [`StoreError::Beyond`] if it has no such entry, or never had so many.
+/// [`StoreError::Beyond`] if it has no such entry, or never had so many; [`NotAllowed::NotOfItsHashes`] if it was changed
+/// behind them.
 pub async fn inclusion(
     desk: &Desk,
     actor: &Actor,
@@ -325,13 +326,14 @@ pub async fn inclusion(
     permit(actor, Deed::Read)?;
     let mut tx = desk.database.read(actor.team).await?;
     let size = given(&mut tx, size).await?;
-    Ok(tx.prove_inclusion(seq, size).await?)
+    proved(tx.prove_inclusion(seq, size).await)
 }
 
 /// Proves that the ledger of `old` entries is the beginning of that of `new`, or of the one now.
 ///
 /// # Errors
-/// [`StoreError::Beyond`] if it never had so many, or the older one is the larger.
+/// [`StoreError::Beyond`] if it never had so many, or the older one is the larger; [`NotAllowed::NotOfItsHashes`] if it was
+/// changed behind them.
 pub async fn consistency(
     desk: &Desk,
     actor: &Actor,
@@ -341,7 +343,21 @@ pub async fn consistency(
     permit(actor, Deed::Read)?;
     let mut tx = desk.database.read(actor.team).await?;
     let new = given(&mut tx, new).await?;
-    Ok(tx.prove_consistency(old, new).await?)
+    proved(tx.prove_consistency(old, new).await)
+}
+
+/// A proof that was held against the root that is kept, or that the record is not of its own hashes.
+fn proved<T>(found: Result<T, StoreError>) -> Result<T, DeedError> {
+    found.map_err(|error| match error {
+        StoreError::Corrupt { .. } => {
+            tracing::error!(
+                error = &error as &dyn std::error::Error,
+                "A ledger is not of its own hashes"
+            );
+            NotAllowed::NotOfItsHashes.into()
+        }
+        other => other.into(),
+    })
 }
 
 async fn given(tx: &mut Tx, size: Option<u64>) -> Result<u64, StoreError> {

@@ -28,6 +28,11 @@ pub enum NotAllowed {
         /// How many entries the checkpoint is of.
         size: u64,
     },
+    /// Nothing can be proved of a record that is not the one of its own hashes.
+    #[error(
+        "Nothing is proved: this record was changed behind its own hashes. Keep a copy of the database as it is; \"Compare\" on the page of checkpoints and \"ropeloft rebuild\" name what does not agree, and whoever runs this server puts a backup back."
+    )]
+    NotOfItsHashes,
     /// A retired item stays retired.
     #[error(
         "This item is retired, and retired is for good. If that was a slip, add the thing as a new item that names this one in its note."

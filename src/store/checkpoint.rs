@@ -8,7 +8,7 @@ use super::{
     ledger::{signed, unsigned},
     record,
     record::RecordRow,
-    tx::{change_any, change_one, find, find_all},
+    tx::{ask, change_any, change_one, find, find_all},
 };
 use crate::domain::{LedgerKey, TeamId, Witness, WitnessEnd};
 
@@ -104,6 +104,16 @@ impl Tx {
         let rows: Vec<CheckpointRow> =
             find_all!(self.conn, SQL, self.team.0, before, i64::from(limit))?;
         rows.into_iter().map(KeptCheckpoint::try_from).collect()
+    }
+
+    /// How many checkpoints are kept.
+    pub async fn checkpoints_kept(&mut self) -> Result<u64, StoreError> {
+        const SQL: &str = "
+            SELECT COUNT(*)
+              FROM checkpoint
+             WHERE team_id = $1";
+        let count: i64 = ask!(self.conn, SQL, self.team.0)?;
+        Ok(count.unsigned_abs())
     }
 
     /// The checkpoint of exactly so many entries.

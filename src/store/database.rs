@@ -3,7 +3,7 @@
 use std::{fmt, path::Path, str::FromStr, time::Duration};
 
 use sqlx::{
-    Connection, PgPool, SqlitePool,
+    Connection, PgPool, Postgres, SqlitePool, Transaction,
     migrate::Migrator,
     postgres::PgPoolOptions,
     sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous},
@@ -153,8 +153,7 @@ impl Database {
         Ok(Conn::new(match &self.engine {
             Engine::Sqlite { readers, .. } => Link::Sqlite(readers.begin().await?),
             Engine::Postgres(pool) => Link::Postgres(
-                pool.begin_with("BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY")
-                    .await?,
+                begin_on(pool, "BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY").await?,
             ),
         }))
     }
@@ -167,8 +166,7 @@ impl Database {
                 Link::Sqlite(writer.begin_with("BEGIN IMMEDIATE").await?)
             }
             Engine::Postgres(pool) => Link::Postgres(
-                pool.begin_with("BEGIN ISOLATION LEVEL READ COMMITTED READ WRITE")
-                    .await?,
+                begin_on(pool, "BEGIN ISOLATION LEVEL READ COMMITTED READ WRITE").await?,
             ),
         }))
     }
@@ -184,6 +182,18 @@ async fn open_postgres(address: &str) -> Result<PgPool, StoreError> {
         .acquire_timeout(PATIENCE)
         .connect_with(options)
         .await?)
+}
+
+/// Begins a transaction. Where none of few connections could be had, the server does not answer: that it is busy is said
+/// where all of them are taken.
+async fn begin_on(
+    pool: &PgPool,
+    order: &'static str,
+) -> Result<Transaction<'static, Postgres>, StoreError> {
+    pool.begin_with(order).await.map_err(|error| match error {
+        sqlx::Error::PoolTimedOut if pool.size() < CONNECTIONS => StoreError::Away(error),
+        other => other.into(),
+    })
 }
 
 async fn open_sqlite(address: &str) -> Result<Engine, StoreError> {

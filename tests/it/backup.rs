@@ -7,7 +7,7 @@ use std::{
 
 use ropeloft::{
     domain::Change,
-    store::{Database, rebuild},
+    store::{Database, KeptCheckpoint, rebuild},
 };
 use sha2::{Digest, Sha256};
 use sqlx::{Connection, SqliteConnection};
@@ -181,6 +181,52 @@ async fn a_record_that_is_not_whole_is_not_copied() {
     .await;
 }
 
+/// Changes the records of a backup, and makes the sum of its sheet right again.
+async fn forge(place: &Path, order: &'static str) {
+    let records = place.join("records.db");
+    let mut conn = SqliteConnection::connect(records.to_str().unwrap())
+        .await
+        .unwrap();
+    sqlx::query(order).execute(&mut conn).await.unwrap();
+    conn.close().await.unwrap();
+    let sheet = place.join("backup.json");
+    let mut told: serde_json::Value =
+        serde_json::from_slice(&std::fs::read(&sheet).unwrap()).unwrap();
+    told["records"] = hex::encode(Sha256::digest(std::fs::read(&records).unwrap())).into();
+    std::fs::write(&sheet, told.to_string()).unwrap();
+}
+
+#[tokio::test]
+async fn a_backup_whose_checkpoints_are_gone_is_not_put_back() {
+    on_sqlite(async |world| {
+        let files = with_photo(&world).await;
+        let [place, back, new_files] =
+            ["copy", "back.db", "new-files"].map(|name| world.folder.path().join(name));
+        let mut tx = world.database.write(world.team).await.unwrap();
+        let (size, note) = (1, "signed".to_owned());
+        let made_at = crate::world::START;
+        let kept = KeptCheckpoint {
+            size,
+            made_at,
+            note,
+        };
+        tx.keep_checkpoint(&kept).await.unwrap();
+        tx.commit().await.unwrap();
+        let done = run("backup", &place, &world.address, &files);
+        assert!(said(&done).contains(", 1 checkpoint, "), "{}", said(&done));
+        forge(&place, "DELETE FROM checkpoint").await;
+        let done = run("restore", &place, back.to_str().unwrap(), &new_files);
+        let told = "North shaft team: 1 checkpoint by its sheet, 0 in it";
+        assert!(
+            !done.status.success() && said(&done).contains(told),
+            "{}",
+            said(&done)
+        );
+        assert!(!back.exists());
+    })
+    .await;
+}
+
 #[tokio::test]
 async fn tables_that_are_not_what_the_ledger_gives_are_neither_copied_nor_put_back() {
     on_sqlite(async |world| {
@@ -202,17 +248,7 @@ async fn tables_that_are_not_what_the_ledger_gives_are_neither_copied_nor_put_ba
         };
         let forged = "UPDATE item SET state = 'quarantined' WHERE mark_folded = 'p-1'";
         // In the backup, with its sum made right again.
-        let records = place.join("records.db");
-        let mut conn = SqliteConnection::connect(records.to_str().unwrap())
-            .await
-            .unwrap();
-        sqlx::query(forged).execute(&mut conn).await.unwrap();
-        conn.close().await.unwrap();
-        let sheet = place.join("backup.json");
-        let mut told: serde_json::Value =
-            serde_json::from_slice(&std::fs::read(&sheet).unwrap()).unwrap();
-        told["records"] = hex::encode(Sha256::digest(std::fs::read(&records).unwrap())).into();
-        std::fs::write(&sheet, told.to_string()).unwrap();
+        forge(&place, forged).await;
         only(&run("restore", &place, back.to_str().unwrap(), &new_files));
         let left: Vec<_> = std::fs::read_dir(world.folder.path())
             .unwrap()

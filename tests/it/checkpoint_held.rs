@@ -116,17 +116,22 @@ on_both_databases! {
     async fn an_entry_that_is_gone_or_hashed_anew_is_named(world) {
         let kept = sealed(&world).await;
         let bay = kept.size - 4;
+        let auditor = world.visitor(&world.auditor).await;
+        let proof = format!("/api/v1/ledger/inclusion?seq={}", kept.size);
+        assert_eq!(auditor.get(&proof).await.status, StatusCode::OK);
         // The leaf of another, and bytes that have it: what stands above does not.
         tamper(&world, "UPDATE ledger_entry SET payload = (SELECT e.payload FROM ledger_entry e WHERE e.team_id = ledger_entry.team_id AND e.seq = ledger_entry.seq - 1), leaf_hash = (SELECT e.leaf_hash FROM ledger_entry e WHERE e.team_id = ledger_entry.team_id AND e.seq = ledger_entry.seq - 1) WHERE payload LIKE '%Bay 8%'").await;
         let Held::Changed { what, .. } = held(&world, &kept).await else { panic!("unseen") };
         assert!(what.contains(&format!("entry {} ", kept.size)), "{what}");
+        let refused = auditor.get(&proof).await;
+        assert_eq!(refused.status, StatusCode::CONFLICT, "{}", refused.text);
+        assert!(refused.text.contains("changed behind its own hashes"), "{}", refused.text);
         tamper(&world, "DELETE FROM ledger_subject WHERE seq IN (SELECT e.seq FROM ledger_entry e WHERE e.payload LIKE '%Bay 4%')").await;
         tamper(&world, "DELETE FROM ledger_entry WHERE payload LIKE '%Bay 4%'").await;
         let Held::Changed { what, .. } = held(&world, &kept).await else { panic!("unseen") };
         assert!(what.contains(&format!("entry {bay} ")) && what.contains("missing"), "{what}");
-        let page = world.visitor(&world.auditor).await;
         let query = form_urlencoded(&kept.note);
-        let page = page.get(&format!("/history/checkpoints?note={query}")).await;
+        let page = auditor.get(&format!("/history/checkpoints?note={query}")).await;
         assert!(page.text.contains("changed behind its own hashes") && page.text.contains(&format!("entry {bay} ")), "{}", page.text);
     }
 
@@ -146,6 +151,9 @@ on_both_databases! {
         let kept = sealed(&world).await;
         let secret = signing_secret();
         assert_eq!(again(&world).await.checkpoints, 2);
+        let mut tx = world.database.read(world.team).await.unwrap();
+        assert_eq!(tx.checkpoints_kept().await.unwrap(), 2);
+        drop(tx);
         keep_another(&world, kept.size, &secret.key(world.team, 1)).await;
         world.record(Change::StoreAdded(stock::store("Later"))).await;
         let refused = |done: Result<(), DeedError>| {
