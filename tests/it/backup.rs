@@ -7,13 +7,14 @@ use std::{
 
 use ropeloft::{
     domain::Change,
-    store::{Database, KeptCheckpoint, rebuild},
+    store::{Database, rebuild},
 };
 use sha2::{Digest, Sha256};
 use sqlx::{Connection, SqliteConnection};
 
 use crate::{
     attachment_given::photo,
+    checkpoint_held::sealed,
     stock,
     world::{World, on_postgres, on_sqlite},
 };
@@ -202,21 +203,12 @@ async fn a_backup_whose_checkpoints_are_gone_is_not_put_back() {
         let files = with_photo(&world).await;
         let [place, back, new_files] =
             ["copy", "back.db", "new-files"].map(|name| world.folder.path().join(name));
-        let mut tx = world.database.write(world.team).await.unwrap();
-        let (size, note) = (1, "signed".to_owned());
-        let made_at = crate::world::START;
-        let kept = KeptCheckpoint {
-            size,
-            made_at,
-            note,
-        };
-        tx.keep_checkpoint(&kept).await.unwrap();
-        tx.commit().await.unwrap();
+        sealed(&world).await;
         let done = run("backup", &place, &world.address, &files);
-        assert!(said(&done).contains(", 1 checkpoint, "), "{}", said(&done));
+        assert!(said(&done).contains(", 2 checkpoints, "), "{}", said(&done));
         forge(&place, "DELETE FROM checkpoint").await;
         let done = run("restore", &place, back.to_str().unwrap(), &new_files);
-        let told = "North shaft team: 1 checkpoint by its sheet, 0 in it";
+        let told = "North shaft team: 2 checkpoints by its sheet, 0 in it";
         assert!(
             !done.status.success() && said(&done).contains(told),
             "{}",

@@ -24,7 +24,7 @@ use crate::{
 };
 
 /// A record that grew, and its last checkpoint.
-async fn sealed(world: &World) -> KeptCheckpoint {
+pub async fn sealed(world: &World) -> KeptCheckpoint {
     world.take_key().await;
     for number in 0..9 {
         let bay = stock::store(&format!("Bay {number}"));
