@@ -193,7 +193,9 @@ impl Question {
                 "Who tried to put which item on which job and was refused, and for which reasons?"
             }
             Self::Gaps => "What does the record not say that it should?",
-            Self::Late => "What was recorded long after the day on which it says it was done?",
+            Self::Late => {
+                "What was recorded long after the day on which it says it was done, or corrected long after others went by it?"
+            }
         }
     }
 
@@ -264,7 +266,10 @@ impl Asked {
                 }
             }
             Self::Late { days, .. } => {
-                let (one, many) = ("entry that names its day", "entries that name their day");
+                let (one, many) = (
+                    "entry that names its day or corrects another",
+                    "entries that name their day or correct others",
+                );
                 let days = counted(*days, "day", "days");
                 format!("{} came more than {days} after it", share(tally, one, many))
             }
