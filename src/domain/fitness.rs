@@ -19,6 +19,8 @@ mod rope;
 mod rope_range;
 mod rope_sum;
 
+use std::collections::HashSet;
+
 use time::{Date, OffsetDateTime};
 
 use super::{
@@ -130,6 +132,9 @@ pub fn fitness(
     let mut refusals = Vec::new();
     of_itself(&question, &mut refusals);
     of_what_it_is(&question, &mut refusals);
+    // One approval may answer for several rules, and is one reason all the same.
+    let mut told = HashSet::new();
+    refusals.retain(|refusal| told.insert((refusal.code, refusal.sentence.clone())));
     refusals
 }
 

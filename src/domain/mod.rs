@@ -22,6 +22,7 @@ mod cut;
 mod cut_draft;
 pub mod date;
 mod digest;
+mod distance;
 mod done;
 mod edition;
 pub mod entered;
@@ -139,6 +140,7 @@ pub use crew_plan::{
 pub use cut::{CutFrom, CutInto, CutSum, MOST_PIECES, Piece, RopeCut, WholeRope};
 pub use cut_draft::{CutDraft, PieceDraft, Rest};
 pub use date::Made;
+pub use distance::Distance;
 pub use digest::{Digest, DigestChoice, DigestDraft, DigestPart, Every};
 pub use done::DATED;
 pub use edition::Edition;

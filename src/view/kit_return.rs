@@ -177,7 +177,7 @@ impl ShowKitReturn {
     /// What becomes of what has no answer.
     fn rests(&self) -> Choices {
         [
-            ("", "not counted yet: it stays with the crew"),
+            ("", "not counted yet"),
             ("fine", "back and fine"),
         ]
         .map(|(key, word)| (key.to_owned(), word.to_owned()))

@@ -61,13 +61,15 @@ pub fn approvals_without_load<'a>(
 fn not_approved(model: &Model, rulebook: &Rulebook, uses: &[When], refusals: &mut Vec<Refusal>) {
     for asked in rulebook.approvals_asked(model.kind, uses) {
         let mut approvals = model.approvals.iter();
-        if approvals.any(|approval| asked.takes(approval)) {
+        // Of a descender at a belay its maker's word is asked for; where it stands, its own approval will do.
+        let is_by_word = asked.kind == Kind::Descender && asked.when == When::Catches;
+        if is_by_word || approvals.any(|approval| asked.takes(approval)) {
             continue;
         }
         let refusal = refusal(
             RefusalCode::NotApproved,
             format!(
-                "The rulebook asks for an approval to {}{}: take an item that has it, or write it on the model's record if this one has.",
+                "The rulebook asks for an approval to {}{}: take an item that has it; if its maker's papers say that this one has it, write it on the model's record.",
                 asked.words(),
                 why(asked)
             ),
@@ -149,15 +151,23 @@ pub(super) fn uses(device: &KitItem<'_>, plan: &Plan<'_>) -> Vec<When> {
     uses
 }
 
-/// Whether its approval alone tells that a descender stops the rope where it stands: at a belay, by a rulebook that
-/// asks for an approval to catch there. No record of a descender tells of a capture.
-pub(super) fn tells_of_stopping(question: &Question<'_>) -> bool {
+/// Whether a descender is to stop the rope where it stands, at a belay: whether it may, `place::belays` asks. No record of
+/// a descender tells of a capture.
+pub(super) fn stops_a_belay(question: &Question<'_>) -> bool {
     let (device, plan) = (&question.candidate, question.plan);
-    let kind = device.model.kind;
-    let mut asked = plan.rulebook.approvals().iter();
-    kind == Kind::Descender
-        && uses(device, plan).contains(&When::Catches)
-        && asked.any(|asked| asked.kind == kind && asked.when == When::Catches)
+    device.model.kind == Kind::Descender && uses(device, plan).contains(&When::Catches)
+}
+
+/// Whether an approval of a descender is one that the rulebook takes for catching a fall.
+pub(super) fn is_to_catch(model: &Model, rulebook: &Rulebook) -> bool {
+    let mut asked = rulebook.approvals().iter();
+    model.kind == Kind::Descender
+        && asked.any(|asked| {
+            let mut approvals = model.approvals.iter();
+            asked.kind == model.kind
+                && asked.when == When::Catches
+                && approvals.any(|approval| asked.takes(approval))
+        })
 }
 
 /// The position of a device that stops the rope at an element of its path; a sheave that only turns it stops nothing.

@@ -3,7 +3,7 @@
 use super::{Question, approval, both_ways, own_rule, refusal};
 use crate::domain::fact::Fact;
 use crate::domain::rulebook::When;
-use crate::domain::{Kind, Mend, Model, Refusal, RefusalCode};
+use crate::domain::{Cited, Kind, Known, Mend, Model, Refusal, RefusalCode};
 use crate::rigging::{BodyKind, Element, Position, Rig};
 
 pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
@@ -113,6 +113,9 @@ fn filled(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refus
 /// The rule behind the parts of an item.
 const HAS_WHAT_IT_NEEDS: &str = "an item has what its position in the rig needs";
 
+/// The rule behind a device at a belay.
+const BELAYS: &str = "at a belay stands what its maker lets belay, or what is approved to stop a fall";
+
 /// What every position asks of a pulley.
 pub(super) fn own_parts(model: &Model, refusals: &mut Vec<Refusal>) {
     if model.kind == Kind::Pulley && model.attributes.count("sheaves").is_none() {
@@ -141,7 +144,7 @@ fn lack(
     let mut refusal = refusal(
         RefusalCode::LacksPart,
         format!(
-            "\"{}\" needs {what}: take another item, or write it on the model's record if it has that.",
+            "\"{}\" needs {what}: take another item; if its maker's papers say that it has that, write it on the model's record.",
             position.title()
         ),
         &own_rule(HAS_WHAT_IT_NEEDS),
@@ -162,30 +165,52 @@ fn said(model: &Model, key: &str) -> &'static str {
     }
 }
 
-/// A back-up device follows whoever wears it. At an anchor it belays somebody else, which not every maker allows.
+/// A back-up device follows whoever wears it, and a descender lets down. At an anchor such a device belays somebody else,
+/// which not every maker allows: his word must be on record, or of a descender an approval that the rulebook takes for
+/// catching.
 ///
 /// Common practice, no source; the maker's instructions decide.
 fn belays(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusal>) {
     let model = question.candidate.model;
+    let (what, scope) = match model.kind {
+        Kind::BackUpDevice => ("this back-up device", "follows whoever wears it"),
+        Kind::Descender => ("this descender", "is made to let down, not to stop a fall"),
+        _ => return,
+    };
     let may = model.attributes.yes_no("belays");
-    if model.kind != Kind::BackUpDevice || may == Some(true) {
-        return;
-    }
     let bodies = question.plan.rig.bodies();
     let is_worn = position
         .body()
         .is_some_and(|body| bodies[body].kind() != BodyKind::Anchor);
     let catches = approval::uses(&question.candidate, question.plan).contains(&When::Catches);
-    if is_worn || !catches {
+    let is_approved = || may.is_none() && approval::is_to_catch(model, question.plan.rulebook);
+    if may == Some(true) || is_worn || !catches || is_approved() {
         return;
     }
-    let unknown = ("belays", "whether its maker lets it belay somebody else");
-    refusals.push(lack(
-        (model, position),
-        "its maker's leave to belay somebody else",
+    let sentence = if may == Some(false) {
+        format!(
+            "\"{}\" belays somebody else from an anchor, and the record says that the maker of {what} does not allow that: take an item whose maker does.",
+            position.title()
+        )
+    } else {
+        format!(
+            "\"{}\" belays somebody else from an anchor, and nothing on record says that the maker of {what} allows that; it {scope}. Take an item whose maker does; if the maker's papers say that this one may, write it on the model's record.",
+            position.title()
+        )
+    };
+    let mut refusal = refusal(
+        RefusalCode::LacksPart,
+        sentence,
+        &Cited::new(BELAYS, Known::Practice),
         format!("may belay somebody else: {}", said(model, "belays")),
-        may.is_none().then_some(unknown),
-    ));
+    );
+    if may.is_none() {
+        refusal = refusal.lacking(
+            "whether its maker lets it belay somebody else",
+            Fact::Attribute("belays"),
+        );
+    }
+    refusals.push(refusal.mended(Mend::ModelRecord(model.id)));
 }
 
 fn parts(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusal>) {
@@ -216,7 +241,7 @@ fn parts(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusa
             unknown("becket", "whether it has a becket"),
         );
     }
-    let holds = both_ways::captures(model) || approval::tells_of_stopping(question);
+    let holds = both_ways::captures(model) || approval::stops_a_belay(question);
     if position.needs_capture() && !holds {
         lacks(
             "a progress capture",
