@@ -46,10 +46,7 @@ impl Refusal {
         match self.code {
             Code::Retired | Code::PastLife | Code::UsedUp | Code::NotApproved => false,
             Code::OnAnotherJob | Code::OnThisJob | Code::PositionFilled => true,
-            _ => {
-                self.lacks.is_some()
-                    || !matches!(self.mend, None | Some(Mend::ModelRecord(_)))
-            }
+            _ => self.lacks.is_some() || !matches!(self.mend, None | Some(Mend::ModelRecord(_))),
         }
     }
 }

@@ -5,6 +5,7 @@
 //! that is later. What is not known is never a pass.
 
 mod approval;
+mod belay;
 mod both_ways;
 mod bound;
 mod due;
@@ -18,8 +19,6 @@ mod record;
 mod rope;
 mod rope_range;
 mod rope_sum;
-
-use std::collections::HashSet;
 
 use time::{Date, OffsetDateTime};
 
@@ -132,9 +131,6 @@ pub fn fitness(
     let mut refusals = Vec::new();
     of_itself(&question, &mut refusals);
     of_what_it_is(&question, &mut refusals);
-    // One approval may answer for several rules, and is one reason all the same.
-    let mut told = HashSet::new();
-    refusals.retain(|refusal| told.insert((refusal.code, refusal.sentence.clone())));
     refusals
 }
 

@@ -140,8 +140,8 @@ pub use crew_plan::{
 pub use cut::{CutFrom, CutInto, CutSum, MOST_PIECES, Piece, RopeCut, WholeRope};
 pub use cut_draft::{CutDraft, PieceDraft, Rest};
 pub use date::Made;
-pub use distance::Distance;
 pub use digest::{Digest, DigestChoice, DigestDraft, DigestPart, Every};
+pub use distance::Distance;
 pub use done::DATED;
 pub use edition::Edition;
 pub use errand::{Errand, ErrandKind, ErrandState, LEASE, MOST_ATTEMPTS, NewErrand, wait_after};

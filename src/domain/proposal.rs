@@ -207,12 +207,7 @@ fn propose_from(plan: &Plan<'_>, stock: &Stock<'_>) -> Proposal {
     told(plan, stock, &market, tried)
 }
 
-fn told(
-    plan: &Plan<'_>,
-    stock: &Stock<'_>,
-    market: &Market<'_>,
-    tried: Tried,
-) -> Proposal {
+fn told(plan: &Plan<'_>, stock: &Stock<'_>, market: &Market<'_>, tried: Tried) -> Proposal {
     let filling = &tried.filling;
     let mut picks = Vec::new();
     let on_list = market.lying.places_of_kit();

@@ -18,7 +18,13 @@ pub fn checks_alone(
     alone.fit(position, item);
     let (mut checks, mut unjudged) = (Vec::new(), Vec::new());
     for forces in phases.iter().filter(|one| one.phase != Phase::Frictionless) {
-        check_phase(rig, &alone, conditions, forces, (&mut checks, &mut unjudged))?;
+        check_phase(
+            rig,
+            &alone,
+            conditions,
+            forces,
+            (&mut checks, &mut unjudged),
+        )?;
     }
     Ok(checks)
 }

@@ -9,8 +9,8 @@ use super::{
 };
 use crate::{
     domain::{
-        Actor, Candidate, Deed, Distance, Item, ItemId, JobId, Kind, KitEntry, KitLineId, KitList, Model,
-        RefusalCode, Store, StoreId, fitness::KitItem, fold, kit_strength::gaps_of,
+        Actor, Candidate, Deed, Distance, Item, ItemId, JobId, Kind, KitEntry, KitLineId, KitList,
+        Model, RefusalCode, Store, StoreId, fitness::KitItem, fold, kit_strength::gaps_of,
     },
     rigging::Position,
     store::{Cursor, Direction, ItemFilter, ItemSort, Tx},

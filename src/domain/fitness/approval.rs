@@ -26,8 +26,15 @@ pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     let uses = uses(candidate, question.plan);
     not_approved(candidate.model, question.plan.rulebook, &uses, refusals);
     let ropes = ropes_through(candidate, question.plan, question.circumstances.kit);
+    let mut against = Vec::new();
     for governing in governing(candidate, question.plan, &ropes) {
-        load_and_strands(candidate, governing, question.plan, refusals);
+        load_and_strands(candidate, governing, question.plan, &mut against);
+    }
+    // One approval may answer for several rules, and is one reason all the same.
+    for refusal in against {
+        if !refusals.contains(&refusal) {
+            refusals.push(refusal);
+        }
     }
     smallest_load(question, refusals);
 }
@@ -149,25 +156,6 @@ pub(super) fn uses(device: &KitItem<'_>, plan: &Plan<'_>) -> Vec<When> {
         uses.push(When::Catches);
     }
     uses
-}
-
-/// Whether a descender is to stop the rope where it stands, at a belay: whether it may, `place::belays` asks. No record of
-/// a descender tells of a capture.
-pub(super) fn stops_a_belay(question: &Question<'_>) -> bool {
-    let (device, plan) = (&question.candidate, question.plan);
-    device.model.kind == Kind::Descender && uses(device, plan).contains(&When::Catches)
-}
-
-/// Whether an approval of a descender is one that the rulebook takes for catching a fall.
-pub(super) fn is_to_catch(model: &Model, rulebook: &Rulebook) -> bool {
-    let mut asked = rulebook.approvals().iter();
-    model.kind == Kind::Descender
-        && asked.any(|asked| {
-            let mut approvals = model.approvals.iter();
-            asked.kind == model.kind
-                && asked.when == When::Catches
-                && approvals.any(|approval| asked.takes(approval))
-        })
 }
 
 /// The position of a device that stops the rope at an element of its path; a sheave that only turns it stops nothing.

@@ -1,10 +1,9 @@
 //! What speaks against an item by the place it is to take.
 
-use super::{Question, approval, both_ways, own_rule, refusal};
+use super::{Question, belay, both_ways, own_rule, refusal};
 use crate::domain::fact::Fact;
-use crate::domain::rulebook::When;
-use crate::domain::{Cited, Kind, Known, Mend, Model, Refusal, RefusalCode};
-use crate::rigging::{BodyKind, Element, Position, Rig};
+use crate::domain::{Kind, Mend, Model, Refusal, RefusalCode};
+use crate::rigging::{Element, Position, Rig};
 
 pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     already(question, refusals);
@@ -27,7 +26,7 @@ pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     filled(question, position, refusals);
     if is_right_kind(question.candidate.model.kind, position) {
         parts(question, position, refusals);
-        belays(question, position, refusals);
+        belay::check(question, position, refusals);
         both_ways::check(question, position, refusals);
     } else {
         let kind = question.candidate.model.kind.one();
@@ -113,9 +112,6 @@ fn filled(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refus
 /// The rule behind the parts of an item.
 const HAS_WHAT_IT_NEEDS: &str = "an item has what its position in the rig needs";
 
-/// The rule behind a device at a belay.
-const BELAYS: &str = "at a belay stands what its maker lets belay, or what is approved to stop a fall";
-
 /// What every position asks of a pulley.
 pub(super) fn own_parts(model: &Model, refusals: &mut Vec<Refusal>) {
     if model.kind == Kind::Pulley && model.attributes.count("sheaves").is_none() {
@@ -157,60 +153,12 @@ fn lack(
 }
 
 /// A yes-or-no attribute, as evidence.
-fn said(model: &Model, key: &str) -> &'static str {
+pub(super) fn said(model: &Model, key: &str) -> &'static str {
     match model.attributes.yes_no(key) {
         Some(true) => "yes",
         Some(false) => "no",
         None => "not known",
     }
-}
-
-/// A back-up device follows whoever wears it, and a descender lets down. At an anchor such a device belays somebody else,
-/// which not every maker allows: his word must be on record, or of a descender an approval that the rulebook takes for
-/// catching.
-///
-/// Common practice, no source; the maker's instructions decide.
-fn belays(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusal>) {
-    let model = question.candidate.model;
-    let (what, scope) = match model.kind {
-        Kind::BackUpDevice => ("this back-up device", "follows whoever wears it"),
-        Kind::Descender => ("this descender", "is made to let down, not to stop a fall"),
-        _ => return,
-    };
-    let may = model.attributes.yes_no("belays");
-    let bodies = question.plan.rig.bodies();
-    let is_worn = position
-        .body()
-        .is_some_and(|body| bodies[body].kind() != BodyKind::Anchor);
-    let catches = approval::uses(&question.candidate, question.plan).contains(&When::Catches);
-    let is_approved = || may.is_none() && approval::is_to_catch(model, question.plan.rulebook);
-    if may == Some(true) || is_worn || !catches || is_approved() {
-        return;
-    }
-    let sentence = if may == Some(false) {
-        format!(
-            "\"{}\" belays somebody else from an anchor, and the record says that the maker of {what} does not allow that: take an item whose maker does.",
-            position.title()
-        )
-    } else {
-        format!(
-            "\"{}\" belays somebody else from an anchor, and nothing on record says that the maker of {what} allows that; it {scope}. Take an item whose maker does; if the maker's papers say that this one may, write it on the model's record.",
-            position.title()
-        )
-    };
-    let mut refusal = refusal(
-        RefusalCode::LacksPart,
-        sentence,
-        &Cited::new(BELAYS, Known::Practice),
-        format!("may belay somebody else: {}", said(model, "belays")),
-    );
-    if may.is_none() {
-        refusal = refusal.lacking(
-            "whether its maker lets it belay somebody else",
-            Fact::Attribute("belays"),
-        );
-    }
-    refusals.push(refusal.mended(Mend::ModelRecord(model.id)));
 }
 
 fn parts(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusal>) {
@@ -241,7 +189,7 @@ fn parts(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusa
             unknown("becket", "whether it has a becket"),
         );
     }
-    let holds = both_ways::captures(model) || approval::stops_a_belay(question);
+    let holds = both_ways::captures(model) || belay::is_to_hold(question);
     if position.needs_capture() && !holds {
         lacks(
             "a progress capture",

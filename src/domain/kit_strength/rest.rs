@@ -114,11 +114,7 @@ fn sentence(assessment: Option<&Assessment>, gaps: &[KitGap], units: Units) -> S
 }
 
 /// What the answer for the rest leaves out.
-fn unjudged(
-    plan: &Plan<'_>,
-    empty: &[&Position],
-    assessment: Option<&Assessment>,
-) -> Vec<String> {
+fn unjudged(plan: &Plan<'_>, empty: &[&Position], assessment: Option<&Assessment>) -> Vec<String> {
     let named = |positions: &[&Position]| {
         let titles = positions.iter();
         let titles: Vec<String> = titles
@@ -126,7 +122,10 @@ fn unjudged(
             .collect();
         titles.join(", ")
     };
-    let mut said = vec![format!("Not judged, since nothing is there yet: {}.", named(empty))];
+    let mut said = vec![format!(
+        "Not judged, since nothing is there yet: {}.",
+        named(empty)
+    )];
     if let Some(answer) = assessment {
         let rub = |position: &&Position| position.sheaves() > 0 || plan.rig.rubs(position.key());
         let rubbing: Vec<&Position> = empty.iter().copied().filter(rub).collect();

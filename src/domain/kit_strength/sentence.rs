@@ -270,7 +270,9 @@ pub(super) fn rest_holds(assessment: &Assessment) -> String {
 /// The same without what every answer begins with.
 pub(super) fn weak(assessment: &Assessment, rulebook: Option<&str>, units: Units) -> String {
     let whole = not_enough(assessment, rulebook, units);
-    whole.strip_prefix(WEAK).map_or(whole.clone(), str::to_owned)
+    whole
+        .strip_prefix(WEAK)
+        .map_or(whole.clone(), str::to_owned)
 }
 
 fn not_enough(assessment: &Assessment, rulebook: Option<&str>, units: Units) -> String {

@@ -6,8 +6,8 @@ use super::stock::Market;
 use super::{Ending, Offered, Stock};
 use crate::domain::Kind;
 use crate::domain::date::write_day;
-use crate::domain::kit_strength::{spare_words, tightest};
 use crate::domain::fitness::{KitItem, Plan, is_right_kind, lies_round, to_go_round};
+use crate::domain::kit_strength::{spare_words, tightest};
 use crate::rigging::Position;
 
 /// Why an item was chosen, a sentence each.
@@ -80,7 +80,9 @@ fn spare((market, tried): (&Market<'_>, &Tried), slot: usize) -> Option<String> 
     let spare = spare_words(tightest);
     let (less, more) = market.less_and_more(slot, &tried.filling)?;
     Some(match (is_scant(tightest.room()), less, more) {
-        (true, _, 0) => format!("Only {spare} more strength than is asked, and nothing that may go here has more."),
+        (true, _, 0) => format!(
+            "Only {spare} more strength than is asked, and nothing that may go here has more."
+        ),
         (true, _, _) => format!(
             "Only {spare} more strength than is asked. What has more lies elsewhere, is with a crew, falls due soon, or is needed at another position."
         ),
@@ -89,7 +91,9 @@ fn spare((market, tried): (&Market<'_>, &Tried), slot: usize) -> Option<String> 
             format!("{spare} more strength than is asked; another that may go here has less.")
         }
         (false, less, _) => {
-            format!("{spare} more strength than is asked; {less} others that may go here have less.")
+            format!(
+                "{spare} more strength than is asked; {less} others that may go here have less."
+            )
         }
     })
 }

@@ -37,9 +37,10 @@ impl Market<'_> {
         let first = |slot: usize| self.suits[slot].iter().position(|suits| *suits);
         let mut kit: Vec<KitItem<'_>> = self.stock.kit.to_vec();
         let slots = self.slots.iter().enumerate();
-        kit.extend(slots.filter_map(|(slot, position)| {
-            Some(self.at(&self.groups[first(slot)?], position))
-        }));
+        kit.extend(
+            slots
+                .filter_map(|(slot, position)| Some(self.at(&self.groups[first(slot)?], position))),
+        );
         if let Some(scale) = Scale::of(self.plan, &kit) {
             let room = |slot: usize, group: usize| {
                 let item = self.at(&self.groups[group], self.slots[slot]);
@@ -60,7 +61,10 @@ impl Market<'_> {
         let chosen = filling.names[slot]?;
         let mut groups = self.groups.iter();
         let own = groups.position(|group| group.items.contains(&chosen))?;
-        let of_it = (is_scant(self.room.at(slot, own)?), grade(self.room.at(slot, own)?));
+        let of_it = (
+            is_scant(self.room.at(slot, own)?),
+            grade(self.room.at(slot, own)?),
+        );
         let (mut less, mut more) = (0, 0);
         for (index, group) in self.groups.iter().enumerate() {
             let Some(room) = self.room.at(slot, index) else {

@@ -245,7 +245,9 @@ impl Parts<'_> {
         let rest = self.proposal.rest.as_ref();
         let rest = rest.map(|rest| rest.told_in(units));
         rest.map_or_else(Vec::new, |rest| {
-            std::iter::once(rest.sentence).chain(rest.unjudged).collect()
+            std::iter::once(rest.sentence)
+                .chain(rest.unjudged)
+                .collect()
         })
     }
 

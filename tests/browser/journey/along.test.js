@@ -1,5 +1,6 @@
 // On site without a line: what a crew took along opens, what it signs and counts there arrives later, once.
 import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
 import { WAYS } from "../harness/browser.js";
 import { walk } from "../harness/walk.js";
 
@@ -13,6 +14,7 @@ walk("a crew without a line opens its job, signs the function check and counts t
   await crew.follow("Function check");
   const check = new URL(crew.page.url()).pathname;
   await isTakenAlong(crew, [job, `${job}/verdict`, check, check.replace(/check$/, "return"), "/along"]);
+  await isTakenAlong(crew, [`${job}/verdict?phase=hauling`, `${job}/verdict?phase=lowering`, `${job}/kit.pdf`]);
   const before = await signatures(crew, check);
   await crew.line(false);
   await opensWhatItTook(crew, job);
@@ -164,6 +166,21 @@ async function opensWhatItTook(crew, job) {
   await crew.reads("weakest link");
   await crew.page.getByRole("main").getByRole("img").first().waitFor();
   await crew.picture(`verdict without a line, ${crew.way.name}`);
+  // The drawing of every phase opens, the kit list to print, and of what does not open it is said why.
+  const phases = crew.page.getByRole("navigation", { name: "Phase of the drawing" });
+  for (const phase of await phases.getByRole("link").allInnerTexts()) {
+    await crew.follow(phase, { within: phases });
+    await crew.reads(/There is no line\. This is how it stood on/);
+    assert.equal(await phases.locator("[aria-current=page]").innerText(), phase);
+  }
+  await crew.open(job);
+  const coming = crew.page.waitForEvent("download");
+  await crew.page.getByRole("link", { name: "Kit list (PDF)" }).click();
+  assert.equal(readFileSync(await (await coming).path()).subarray(0, 5).toString(), "%PDF-");
+  await crew.reads("What if (needs a line)");
+  await crew.follow(/^What if/, { within: crew.page.getByRole("navigation", { name: "Pages of this job" }) });
+  await crew.reads("There is no line, and what would be if is worked out by the server: ask it again where there is a line.");
+  await crew.picture(`what if without a line, ${crew.way.name}`);
   // What was not taken along is said to be missing, and the jobs that were stand there.
   await crew.open("/items");
   await crew.reads("is not on this device");
