@@ -216,7 +216,11 @@ fn of_two_that_are_alike_the_one_with_more_to_spare_is_taken() {
             .join(" ")
     };
     let proposal = proposed(&one, &things);
-    assert!(marks(&proposal, &things).contains(&"belay-pulley=B-1".to_owned()));
+    assert!(
+        marks(&proposal, &things).contains(&"belay-pulley=B-1".to_owned()),
+        "{:?}",
+        proposal.picks
+    );
     let why = whys(&proposal);
     // 36 / 23.335 = 1.5427.
     assert!(

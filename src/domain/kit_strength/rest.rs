@@ -9,7 +9,7 @@ use super::outfit::{fitted, outfit};
 use super::sentence::{rest_holds, weak};
 use super::{KitGap, KitItem, Plan, aside, conditions, coverage, missing, tightest, worn};
 use crate::domain::Units;
-use crate::rigging::{Assessment, Conditions, Fitted, Position, assess, checks_alone};
+use crate::rigging::{Assessment, Conditions, Fitted, Gap, Position, assess, checks_alone};
 
 /// What can be judged of a kit with empty positions.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -47,27 +47,20 @@ fn empty<'a>(plan: &Plan<'a>, kit: &[KitItem<'_>]) -> Vec<&'a Position> {
     positions.filter(is_empty).collect()
 }
 
-/// What the mechanics say to a kit with something standing in at these positions.
+/// What the mechanics say to a kit with something standing in at these positions, what its records lack for them, and what
+/// the job asks.
 fn solved(
     plan: &Plan<'_>,
     kit: &[KitItem<'_>],
     empty: &[&Position],
-) -> (Result<Assessment, Vec<KitGap>>, Conditions) {
-    let (mut outfit, mut gaps) = outfit(plan, kit);
+) -> (Result<Assessment, Vec<Gap>>, Vec<KitGap>, Conditions) {
+    let (mut outfit, gaps) = outfit(plan, kit);
     for position in empty {
         outfit.fit(position.key(), Fitted::stand_in());
     }
-    gaps.extend(coverage::gaps(plan, kit));
-    let asides = aside::gaps(plan, kit).into_iter();
-    gaps.extend(asides.filter(|gap| !gap.is_of_catch_alone()));
     let (conditions, _) = conditions::conditions(plan, kit);
     let answer = assess(plan.rig, &outfit, &conditions);
-    let gaps = missing(&answer, gaps);
-    let judged = match answer {
-        Ok(assessment) if gaps.is_empty() => Ok(assessment),
-        _ => Err(gaps),
-    };
-    (judged, conditions)
+    (answer, gaps, conditions)
 }
 
 /// What can be judged of a kit beside its empty positions; none where no position is empty or nothing is fitted.
@@ -77,11 +70,12 @@ pub fn rest_of(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> Option<Rest> {
     if empty.is_empty() || kit.iter().all(|item| item.position.is_none()) {
         return None;
     }
-    let (answer, _) = solved(plan, kit, &empty);
-    let (assessment, gaps) = match answer {
-        Ok(assessment) => (Some(assessment), Vec::new()),
-        Err(gaps) => (None, gaps),
-    };
+    let (answer, mut gaps, _) = solved(plan, kit, &empty);
+    gaps.extend(coverage::gaps(plan, kit));
+    let asides = aside::gaps(plan, kit).into_iter();
+    gaps.extend(asides.filter(|gap| !gap.is_of_catch_alone()));
+    let gaps = missing(&answer, gaps);
+    let assessment = answer.ok().filter(|_| gaps.is_empty());
     Some(Rest {
         fails: assessment.as_ref().is_some_and(|answer| !answer.passes),
         sentence: sentence(assessment.as_ref(), &gaps, Units::Metric),
@@ -149,10 +143,11 @@ pub struct Scale {
 }
 
 impl Scale {
-    /// The forces with a kit; what it leaves empty is stood in for. None where the plan or the records say too little.
+    /// The forces with a kit, whatever else speaks against it; what it leaves empty is stood in for. None where the plan or
+    /// the records say too little.
     pub fn of(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> Option<Self> {
         let plan = &*plan.under(kit);
-        let (answer, conditions) = solved(plan, kit, &empty(plan, kit));
+        let (answer, _, conditions) = solved(plan, kit, &empty(plan, kit));
         let answer = answer.ok()?;
         Some(Self { answer, conditions })
     }
