@@ -289,7 +289,7 @@ entered!(
 );
 
 impl EnteredLength {
-    /// Reads how long or how deep something of a job is, which is told by another example than the thickness of a rope.
+    /// Reads how long a way or a rope is, which is told by another example than the thickness of a rope.
     ///
     /// # Errors
     /// As [`read`](Self::read).

@@ -14,7 +14,8 @@ use crate::strength_of_kit_coverage::belayed;
 fn on_tripod(load: &str) -> Job {
     job(|draft| {
         draft.rig = "tripod-with-belay".into();
-        draft.between_anchors = "3 m".into();
+        // As near that the belay leaves the head no further aside than the rig counts with.
+        draft.between_anchors = "2.15 m".into();
         draft.load = load.into();
     })
 }
@@ -157,6 +158,8 @@ fn with_an_empty_position_the_rest_is_judged_as_far_as_it_can_be() {
         rest.unjudged[0],
         "Not judged, since nothing is there yet: \"Tripod\"."
     );
+    let aside = "How far aside a rope leaves the head is not told before \"Tripod\" is there";
+    assert!(rest.unjudged[1].starts_with(aside), "{:?}", rest.unjudged);
     assert!(!rest.unjudged.iter().any(|line| line.contains("rubbed")));
     // A whole kit has no rest.
     let whole = proposed(&one, &belayed());
@@ -234,7 +237,7 @@ fn of_two_that_are_alike_the_one_with_more_to_spare_is_taken() {
     let why = whys(&proposal);
     assert!(
         why.contains(
-            "Only 0 % more strength than is asked, and nothing that may go here has more."
+            "Only 0 % more strength than is asked, and nothing that is left for this has more."
         ),
         "{why}"
     );

@@ -129,6 +129,16 @@ fn unjudged(plan: &Plan<'_>, empty: &[&Position], assessment: Option<&Assessment
                 named(&rubbing)
             ));
         }
+        let aside = |position: &&&Position| {
+            let mut asides = plan.rig.asides().into_iter();
+            asides.any(|aside| aside.tripod.key() == position.key())
+        };
+        if let Some(tripod) = empty.iter().find(aside) {
+            said.push(format!(
+                "How far aside a rope leaves the head is not told before \"{}\" is there: it is counted as the rig's sheet says, and a rope that leaves further aside is not judged then.",
+                tripod.title()
+            ));
+        }
         let open = worn::all_open(Some(answer), (None, None));
         said.extend(open.iter().map(|open| format!("Left open: {open}.")));
     }

@@ -81,10 +81,10 @@ fn spare((market, tried): (&Market<'_>, &Tried), slot: usize) -> Option<String> 
     let (less, more) = market.less_and_more(slot, &tried.filling)?;
     Some(match (is_scant(tightest.room()), less, more) {
         (true, _, 0) => format!(
-            "Only {spare} more strength than is asked, and nothing that may go here has more."
+            "Only {spare} more strength than is asked, and nothing that is left for this has more."
         ),
         (true, _, _) => format!(
-            "Only {spare} more strength than is asked. What has more lies elsewhere, is with a crew, falls due soon, or is needed at another position."
+            "Only {spare} more strength than is asked. What has more lies elsewhere, is with a crew, falls due soon, or does not go with the rest."
         ),
         (false, 0, _) => format!("{spare} more strength than is asked."),
         (false, 1, _) => {

@@ -1,5 +1,6 @@
 //! How much strength what may go at a slot leaves over there.
 
+use super::group::Group;
 use super::search::Filling;
 use super::stock::Market;
 use crate::domain::fitness::KitItem;
@@ -55,8 +56,8 @@ impl Market<'_> {
         self
     }
 
-    /// Of what may go at a slot: how many items leave less over there than the chosen one, and how many more, as far as that
-    /// is told apart.
+    /// Of what may go at a slot and is taken for none: how many items leave less over there than the chosen one, and how many
+    /// more, as far as that is told apart.
     pub(super) fn less_and_more(&self, slot: usize, filling: &Filling) -> Option<(usize, usize)> {
         let chosen = filling.names[slot]?;
         let mut groups = self.groups.iter();
@@ -65,14 +66,20 @@ impl Market<'_> {
             is_scant(self.room.at(slot, own)?),
             grade(self.room.at(slot, own)?),
         );
+        let free = |group: &Group<'_>| {
+            let items = group.items.iter();
+            items
+                .filter(|item| !filling.names.contains(&Some(**item)))
+                .count()
+        };
         let (mut less, mut more) = (0, 0);
         for (index, group) in self.groups.iter().enumerate() {
             let Some(room) = self.room.at(slot, index) else {
                 continue;
             };
             match (is_scant(room), grade(room)).cmp(&of_it) {
-                std::cmp::Ordering::Greater => less += group.items.len(),
-                std::cmp::Ordering::Less => more += group.items.len(),
+                std::cmp::Ordering::Greater => less += free(group),
+                std::cmp::Ordering::Less => more += free(group),
                 std::cmp::Ordering::Equal => {}
             }
         }

@@ -240,14 +240,14 @@ impl Parts<'_> {
         self.proposal.picks.iter().filter_map(row).collect()
     }
 
-    /// What can be judged of what is there while a position stays empty, and what not.
+    /// What can be judged of what is there while a position stays empty, beside what fails, and what not.
     pub fn rest(&self, units: Units) -> Vec<String> {
         let rest = self.proposal.rest.as_ref();
         let rest = rest.map(|rest| rest.told_in(units));
         rest.map_or_else(Vec::new, |rest| {
-            std::iter::once(rest.sentence)
-                .chain(rest.unjudged)
-                .collect()
+            // What fails stands in the answer already.
+            let said = (!rest.fails).then_some(rest.sentence);
+            said.into_iter().chain(rest.unjudged).collect()
         })
     }
 
