@@ -38,12 +38,30 @@
     active.postMessage({ along: { pages: links.filter((href) => !STAYS.test(href)), files } });
   };
 
+  /** Why what was asked for does not open. */
+  const notHere = () => {
+    const { pathname, search } = location;
+    if (pathname.endsWith("/what-if")) return "what would be if is worked out by the server: ask it again where there is a line.";
+    if (pathname.endsWith(".pdf")) return "this file is not on this device: it is taken along with its page where there is a line.";
+    if (new URLSearchParams(search).has("phase")) return "this drawing is not on this device: it is taken along with its page where there is a line.";
+    return "the page that you asked for is not on this device.";
+  };
+
+  /** Says at each way on from a kept page that leads to nothing here. */
+  const sayWhere = async () => {
+    const cache = await caches.open("ropeloft-jobs");
+    for (const link of main.querySelectorAll("nav a[href^='/'], .acts a[href^='/']")) {
+      if (link.getAttribute("href") === "/along" || (await cache.match(link.href))) continue;
+      link.append(made("span", " (needs a line)", { class: "quiet small" }));
+    }
+  };
+
   /** Says on top that this is how it stood then. */
   const sayKept = () => {
     const said = made("section", "", { class: "cautions", "aria-label": "Kept on this device", "data-kept-said": "" });
     const missing = root.dataset.missing;
     const words = missing
-      ? "There is no line, and the page that you asked for is not on this device. What is stands below."
+      ? `There is no line, and ${notHere()} What is on this device stands below.`
       : `There is no line. This is how it stood on ${when(Number(root.dataset.kept))}, as kept on this device; what changed since is not on it.`;
     said.append(made("p", words, { role: "status" }));
     if (!missing) said.append(made("a", "What is on this device", { href: "/along" }));
@@ -282,8 +300,10 @@
     said.replaceChildren(made("h2", "Not taken"), ...entry.said.map((words) => made("p", words)), link);
   });
 
-  if (root.dataset.kept) sayKept();
-  else takeAlong().catch(() => {});
+  if (root.dataset.kept) {
+    sayKept();
+    sayWhere().catch(() => {});
+  } else takeAlong().catch(() => {});
   readBack().catch(() => {});
   list().catch(() => {});
 })();

@@ -49,6 +49,13 @@ ropeloft.kept = (() => {
     return rows.filter((row) => row.person === ropeloft.person);
   };
 
+  /** What is kept in a store of everybody else. */
+  const others = async (name) => {
+    const database = await open();
+    const rows = await answer(database.transaction(name).objectStore(name).getAll());
+    return rows.filter((row) => row.person !== ropeloft.person);
+  };
+
   const key = (id) => `${ropeloft.person} ${id}`;
   const get = async (name, id) => {
     const database = await open();
@@ -74,7 +81,7 @@ ropeloft.kept = (() => {
     }
   };
 
-  return { all, change, discard, forget, get, key, put, remove };
+  return { all, change, discard, forget, get, key, others, put, remove };
 })();
 
 /** The worker that answers where there is no line, and the files of this page, as it keeps them. */

@@ -9,8 +9,10 @@ const JOBS = "ropeloft-jobs";
 const LIST = "/along";
 /** A page that was taken along less long ago is not asked for again. */
 const FRESH_MS = 60_000;
-/** How many pages of jobs are kept; the oldest go first. */
-const MOST = 60;
+/** How many pages of jobs are kept, drawings and files among them; the oldest go first. */
+const MOST = 240;
+/** What belongs to a page of a job and goes along with it: the drawing of each phase, and the kit list to print. */
+const BESIDE = /href="(\/jobs\/[^"?#]+(?:\?phase=[a-z-]+|\/kit\.pdf))"/g;
 /** How long a page is waited for where there is hardly a line. */
 const PATIENCE_MS = 4_000;
 
@@ -53,21 +55,34 @@ async function stillSo(before, answer) {
   return new Response(await before.blob(), { headers });
 }
 
-/** Takes pages along as they are now, with these files. What is not there any more is dropped. */
+/** Whether an answer is a page, and no file. */
+const isPage = (answer) => (answer.headers.get("content-type") ?? "").startsWith("text/html");
+
+/** Takes one page along as it is now. What is not there any more is dropped. */
+async function takeOne(cache, page) {
+  const before = await cache.match(page);
+  if (before && Date.now() - given(before) < FRESH_MS) return;
+  const mark = before?.headers.get("etag");
+  const headers = mark ? { "if-none-match": mark } : {};
+  const answer = await fetch(page, { redirect: "error", credentials: "same-origin", headers }).catch(() => null);
+  if (answer?.ok) await cache.put(page, answer);
+  else if (answer?.status === 304) await cache.put(page, await stillSo(before, answer));
+  else if (answer && answer.status < 500) await cache.delete(page);
+}
+
+/** Takes pages along with what is beside them, and these files. */
 async function takeAlong({ pages, files }) {
   const cache = await caches.open(JOBS);
   for (const file of files) {
     if (!(await cache.match(file))) await cache.add(file);
   }
-  for (const page of [LIST, ...pages]) {
-    const before = await cache.match(page);
-    if (before && Date.now() - given(before) < FRESH_MS) continue;
-    const mark = before?.headers.get("etag");
-    const headers = mark ? { "if-none-match": mark } : {};
-    const answer = await fetch(page, { redirect: "error", credentials: "same-origin", headers }).catch(() => null);
-    if (answer?.ok) await cache.put(page, answer);
-    else if (answer?.status === 304) await cache.put(page, await stillSo(before, answer));
-    else if (answer && answer.status < 500) await cache.delete(page);
+  const wanted = new Set([LIST, ...pages]);
+  // What is added on the way is come to as well.
+  for (const page of wanted) {
+    await takeOne(cache, page);
+    const kept = await cache.match(page);
+    if (!kept || !isPage(kept)) continue;
+    for (const [, beside] of (await kept.text()).matchAll(BESIDE)) wanted.add(beside);
   }
   await dropOldest(cache);
 }
@@ -81,7 +96,8 @@ async function dropOldest(cache) {
   );
   pages.sort((a, b) => given(b.answer) - given(a.answer));
   for (const { request } of pages.slice(MOST)) await cache.delete(request);
-  const texts = await Promise.all(pages.slice(0, MOST).map(({ answer }) => answer.clone().text()));
+  const shown = pages.slice(0, MOST).filter(({ answer }) => isPage(answer));
+  const texts = await Promise.all(shown.map(({ answer }) => answer.text()));
   for (const request of all.filter(isFile)) {
     const { pathname } = new URL(request.url);
     if (!texts.some((text) => text.includes(pathname))) await cache.delete(request);
@@ -111,9 +127,9 @@ async function opened(request) {
 /** A page from the server; else as it was taken along; else the list of what was. */
 async function openedAnywhere(request, pathname, search) {
   const cache = await caches.open(JOBS);
-  const before = search ? undefined : await cache.match(pathname);
+  const before = await cache.match(pathname + search);
   const asked = fetch(request).then((answer) => {
-    if (before && answer.ok) cache.put(pathname, answer.clone());
+    if (before && answer.ok) cache.put(pathname + search, answer.clone());
     return answer;
   });
   if (before) {
@@ -127,8 +143,9 @@ async function openedAnywhere(request, pathname, search) {
   });
 }
 
-/** The page with the moment that it is from on its root, and what was asked for in its place. */
+/** The page with the moment that it is from on its root, and what was asked for in its place. A file says itself when it was made. */
 async function marked(answer, missing = "") {
+  if (!isPage(answer)) return answer;
   const text = await answer.text();
   const headers = new Headers(answer.headers);
   headers.delete("content-encoding");

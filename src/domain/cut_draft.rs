@@ -113,7 +113,7 @@ impl CutDraft {
         let pieces = self.pieces(&mut wrong, rope);
         let waste = optional(&self.waste, |text| {
             let text = if is_nothing(text) { "0 m" } else { text };
-            wrong.keep("waste", "unit", EnteredLength::read(text, None))
+            wrong.keep("waste", "unit", EnteredLength::read_of_way(text))
         });
         if waste.is_some_and(|waste| waste.value() < 0.0) {
             wrong.add(
@@ -148,7 +148,7 @@ impl CutDraft {
         }
         let mut wrong = FieldErrors::default();
         let seen = optional(&self.rest_length, |text| {
-            wrong.keep("rest_length", "unit", EnteredLength::read(text, None))
+            wrong.keep("rest_length", "unit", EnteredLength::read_of_way(text))
         });
         let typed = self.rest.trim();
         let rest = Rest::ALL.into_iter().find(|rest| rest.key() == typed);
@@ -233,7 +233,7 @@ impl CutDraft {
 impl PieceDraft {
     fn check(&self, wrong: &mut FieldErrors) -> Option<Piece> {
         let mark = wrong.line("mark", &self.mark);
-        let length = wrong.keep("length", "unit", EnteredLength::read(&self.length, None));
+        let length = wrong.keep("length", "unit", EnteredLength::read_of_way(&self.length));
         if length.is_some_and(|length| length.value() <= 0.0) {
             let given: String = self.length.trim().chars().take(LONGEST_LINE).collect();
             let words = format!("A piece is longer than nothing, not {given}.");

@@ -288,6 +288,22 @@ entered!(
     Foot, "ft", ["foot", "feet", "'"], from_feet, feet;
 );
 
+impl EnteredLength {
+    /// Reads how long a way or a rope is, which is told by another example than the thickness of a rope.
+    ///
+    /// # Errors
+    /// As [`read`](Self::read).
+    pub fn read_of_way(text: &str) -> Result<Self, EnteredError> {
+        Self::read(text, None).map_err(|error| match error {
+            EnteredError::Number { given, .. } => EnteredError::Number {
+                example: "15 m",
+                given,
+            },
+            other => other,
+        })
+    }
+}
+
 impl EnteredForce {
     /// Reads a force, or a mass as its weight under the standard acceleration of 9.80665 m/s²: "140 kg" is 140 kgf, and
     /// "300 lb" is 300 lbf.

@@ -5,6 +5,7 @@
 //! that is later. What is not known is never a pass.
 
 mod approval;
+mod belay;
 mod both_ways;
 mod bound;
 mod due;

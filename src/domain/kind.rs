@@ -283,6 +283,11 @@ const CONNECTOR: &[Attribute] = &[
     model("gate-opening", "Gate opening", Takes::Length),
     model("captive-bar", "Captive bar", Takes::YesNo),
 ];
+const BELAYS: Attribute = model(
+    "belays",
+    "Does its maker let it belay somebody else, at an anchor?",
+    Takes::YesNo,
+);
 const DESCENDER: &[Attribute] = &[
     model("device-type", "Type letter", Takes::Text),
     model("rated-load-least", "Smallest rated load", Takes::Mass),
@@ -290,17 +295,14 @@ const DESCENDER: &[Attribute] = &[
     model("panic-stop", "Panic stop", Takes::YesNo),
     model("descent-limit", "Longest descent", Takes::Length),
     model("energy-class", "Energy class", Takes::Text),
+    BELAYS,
     FRICTION,
     FRICTION_LOW,
     FRICTION_HIGH,
 ];
 const BACK_UP: &[Attribute] = &[
     model("arrest-limit", "Arrest force at most", Takes::Force),
-    model(
-        "belays",
-        "Does its maker let it belay somebody else, at an anchor?",
-        Takes::YesNo,
-    ),
+    BELAYS,
 ];
 const SLING: &[Attribute] = &[
     model("width", "Width or diameter", Takes::Length),

@@ -268,6 +268,7 @@ impl FittedSheet {
             fibre: self.fibre,
             by_approval: None,
             wear: wear.collect(),
+            stands_in: false,
         }
     }
 }

@@ -12,6 +12,7 @@ mod gap;
 mod margin;
 mod outfit;
 mod people;
+mod rest;
 mod round;
 mod sentence;
 mod somewhere;
@@ -31,6 +32,8 @@ pub use somewhere::{AskedSomewhere, OpenPlace, Somewhere, mode_unknown};
 pub use what_if::{Moved, Otherwise, RefusedThen, WhatIf, places};
 pub use worn::Unworn;
 pub(super) use worn::places_unworn;
+
+pub use rest::{Rest, Scale, rest_of};
 
 pub use margin::{factor_words, is_weakest, spare_words, tightest, worst_of};
 

@@ -4,11 +4,14 @@
 //! ropes and devices held against each other among them; it comes from as few stores as possible, in these from as
 //! few bags, beyond the place that the job takes from first, where it says one; and from these at the least cost, which is: first
 //! as much as can be from that place, then nothing that is with another crew still where another
-//! will do, then nothing that falls due soon after the job, then the shortest ropes that are long enough, then no
-//! sheave or becket that is not asked for, then the order of the marks. Whether the kit is strong enough the
-//! solver says; where it is not, what fails is passed over and the search is made again.
+//! will do, then nothing that falls due soon after the job, then nothing that a tenth more load is too much for, then the
+//! shortest ropes that are long enough, then no sheave or becket that is not asked for, then what leaves most to spare,
+//! then the order of the marks. Whether the kit is strong enough the
+//! solver says, and where a position stays empty as much of it as can be told; what fails is passed over and the search is
+//! made again.
 
 mod classes;
+mod cost;
 mod forecast;
 mod group;
 mod lacking;
@@ -20,16 +23,15 @@ mod places;
 mod readiness;
 mod reason;
 mod record;
+mod rounds;
 mod search;
 mod sets;
+mod spare;
 mod stock;
 mod tripod;
 mod worn;
 
-use std::{
-    cmp::Reverse,
-    collections::{BTreeSet, HashMap},
-};
+use std::collections::HashMap;
 
 use serde::Serialize;
 use time::{Date, Duration};
@@ -39,15 +41,13 @@ pub use missing::{Missing, Nearest};
 pub use readiness::{Ended, Readiness, Span, Step, Why, readiness};
 
 use super::fitness::{Circumstances, Elsewhere, KitItem, Plan, due_on};
-use super::kit_strength::{Extent, KitVerdict, Outcome, kit_verdict};
-use super::{Item, ItemId, Model, ModelId, Notice, NoticeClosing, Refusal, StoreId, Zone, life};
-use search::{Filling, Offer};
-use stock::{Market, Meeting};
+use super::kit_strength::{KitVerdict, Outcome, Rest};
+use super::{Item, ItemId, Model, Notice, NoticeClosing, Refusal, StoreId, Zone, life};
+use rounds::Tried;
+use stock::Market;
 
 /// The days past the job's end within which an item that falls due is passed over where another will do.
 const SPARE_DAYS: i64 = 30;
-/// How often what is not strong enough is passed over and the search made again.
-const MOST_ROUNDS: usize = 8;
 
 /// An item that may be taken, if it is fit.
 #[derive(Clone, Copy, Debug)]
@@ -164,6 +164,9 @@ pub struct Proposal {
     pub fit: usize,
     /// Whether the kit with the picks is strong enough.
     pub verdict: KitVerdict,
+    /// Where a position stays empty: what can be judged of the others all the same.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rest: Option<Rest>,
 }
 
 impl Proposal {
@@ -199,124 +202,13 @@ pub fn propose(plan: &Plan<'_>, stock: &Stock<'_>) -> Proposal {
 }
 
 fn propose_from(plan: &Plan<'_>, stock: &Stock<'_>) -> Proposal {
-    let market = Market::with_worn(plan, stock);
-    let combinations = market.combinations();
-    let free = market.lying.free();
-    let mut meeting = Meeting::default();
-    let mut barred: Vec<(usize, ModelId)> = Vec::new();
-    let mut nearest: Option<Tried> = None;
-    for _ in 0..MOST_ROUNDS {
-        let variants: Vec<_> = combinations
-            .iter()
-            .map(|ropes| market.offers(ropes, &barred, &mut meeting))
-            .collect();
-        let Some(filling) = search::best(market.slots.len(), &variants, &free) else {
-            break;
-        };
-        let filled = market.filled_that_must(&filling);
-        let before = nearest.as_ref().map(|before| &before.filling);
-        if before.is_some_and(|before| filled < market.filled_that_must(before)) {
-            break;
-        }
-        let verdict = kit_verdict(plan, &market.kit(&filling), Extent::Answer);
-        let failing = failing(&verdict, stock, &market, &filling);
-        let tried = Tried {
-            fails: failing.len(),
-            filling,
-            verdict,
-        };
-        let ends = tried.verdict.passes;
-        if nearest
-            .as_ref()
-            .is_none_or(|before| before.rank() < tried.rank())
-        {
-            nearest = Some(tried);
-        }
-        let before = barred.len();
-        barred.extend(replaceable(failing, &market, stock, &variants));
-        if ends || barred.len() == before {
-            break;
-        }
-    }
-    let Tried {
-        filling, verdict, ..
-    } = nearest.unwrap_or_else(|| {
-        let filling = Filling::nothing(market.slots.len());
-        Tried {
-            verdict: kit_verdict(plan, &market.kit(&filling), Extent::Answer),
-            filling,
-            fails: 0,
-        }
-    });
-    told(plan, stock, &market, &filling, verdict)
+    let market = Market::with_worn(plan, stock).measured();
+    let tried = rounds::nearest(plan, stock, &market);
+    told(plan, stock, &market, tried)
 }
 
-/// Those of what fails in whose place something else may go, or nothing. What nothing else can stand in for is in the way
-/// whatever is taken elsewhere.
-fn replaceable(
-    mut failing: Vec<(usize, ModelId)>,
-    market: &Market<'_>,
-    stock: &Stock<'_>,
-    variants: &[Vec<Offer>],
-) -> Vec<(usize, ModelId)> {
-    failing.retain(|(slot, model)| {
-        let mut offers = variants.iter().flatten();
-        market.slots[*slot].is_optional()
-            || offers.any(|offer| {
-                offer.costs[*slot].is_some() && stock.items[offer.name].model.id != *model
-            })
-    });
-    failing
-}
-
-/// A kit that was put together, and how far it is from one that does.
-struct Tried {
-    filling: Filling,
-    verdict: KitVerdict,
-    /// At how many positions it fails.
-    fails: usize,
-}
-
-impl Tried {
-    /// The higher, the nearer: one of which there is an answer before one of which there is none, so that a refusal names
-    /// what cannot be helped.
-    fn rank(&self) -> (bool, bool, Reverse<usize>) {
-        let answered = self.verdict.assessment.is_some();
-        (self.verdict.passes, answered, Reverse(self.fails))
-    }
-}
-
-/// The new items that are not strong enough, or whose approval holds only in a set, at their slots.
-fn failing(
-    verdict: &KitVerdict,
-    stock: &Stock<'_>,
-    market: &Market<'_>,
-    filling: &Filling,
-) -> Vec<(usize, ModelId)> {
-    let weak = verdict
-        .assessment
-        .iter()
-        .flat_map(|answer| answer.failing());
-    let weak = weak.map(|check| check.position.as_str());
-    let gaps = verdict
-        .gaps
-        .iter()
-        .filter_map(|gap| gap.position.as_deref());
-    let keys: BTreeSet<&str> = weak.chain(gaps).collect();
-    let names = filling.names.iter().enumerate();
-    names
-        .filter(|(slot, _)| keys.contains(market.slots[*slot].key()))
-        .filter_map(|(slot, name)| Some((slot, stock.items[(*name)?].model.id)))
-        .collect()
-}
-
-fn told(
-    plan: &Plan<'_>,
-    stock: &Stock<'_>,
-    market: &Market<'_>,
-    filling: &Filling,
-    verdict: KitVerdict,
-) -> Proposal {
+fn told(plan: &Plan<'_>, stock: &Stock<'_>, market: &Market<'_>, tried: Tried) -> Proposal {
+    let filling = &tried.filling;
     let mut picks = Vec::new();
     let on_list = market.lying.places_of_kit();
     let (mut stores, mut bags): (Vec<StoreId>, Vec<StoreId>) = Default::default();
@@ -332,7 +224,7 @@ fn told(
         picks.push(Pick {
             position: market.slots[slot].key().to_owned(),
             item: offered.item.id,
-            why: reason::why(plan, stock, (market, filling), slot, offered),
+            why: reason::why(plan, stock, (market, &tried), slot, offered),
         });
     }
     let (missing, lacking) = missing::missing(plan, stock, market, filling);
@@ -351,7 +243,8 @@ fn told(
         is_least: filling.is_least,
         looked_at: stock.items.len(),
         fit: market.groups.iter().map(|group| group.items.len()).sum(),
-        verdict,
+        verdict: tried.verdict,
+        rest: tried.rest,
     }
 }
 

@@ -135,7 +135,7 @@ fn all_phases(
         .collect()
 }
 
-fn check_phase(
+pub(super) fn check_phase(
     rig: &Rig,
     outfit: &Outfit,
     conditions: &Conditions,
@@ -146,7 +146,7 @@ fn check_phase(
     for on in forces.positions.iter().chain(&grips) {
         let position = rig.position(&on.position);
         // A position that may stay empty, or that nothing pulls on in this phase, has no check.
-        let (Some(position), Some(item)) = (position, outfit.at(&on.position)) else {
+        let (Some(position), Some(item)) = (position, outfit.item_at(&on.position)) else {
             continue;
         };
         if on.force.high().newtons() <= SAME * conditions.load.newtons() {
@@ -320,7 +320,7 @@ fn never_caught(rig: &Rig, outfit: &Outfit, checks: &[Check]) -> Result<Vec<Unju
     let one = |key| {
         Some(Unjudged::without_a_catch(
             rig.position(key)?,
-            outfit.at(key)?,
+            outfit.item_at(key)?,
         ))
     };
     Ok(unchecked.filter_map(one).collect())

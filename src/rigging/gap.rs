@@ -146,6 +146,7 @@ pub(super) fn gaps(rig: &Rig, outfit: &Outfit, conditions: &Conditions) -> Vec<G
     }
     for (index, position) in rig.positions.iter().enumerate() {
         match outfit.at(position.key()) {
+            Some(item) if item.stands_in => {}
             Some(item) => gaps_of_item(rig, index, item, &mut gaps),
             None if position.is_optional() => {}
             None => gaps.push(Gap::Empty {

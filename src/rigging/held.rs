@@ -34,7 +34,7 @@ pub(super) fn grips(rig: &Rig, forces: &Forces) -> Vec<PositionForce> {
 pub(super) fn warnings(rig: &Rig, outfit: &Outfit, phases: &[Forces]) -> Vec<String> {
     let grips = phases.iter().flat_map(|forces| grips(rig, forces));
     let open = grips.filter_map(|grip| {
-        let item = outfit.at(&grip.position)?;
+        let item = outfit.item_at(&grip.position)?;
         (!is_rated(item, LoadingMode::Body)).then(|| {
             format!(
                 "What the progress capture of {} grips is not judged: it holds a strand with up to {}, and the record of the \

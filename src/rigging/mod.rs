@@ -17,6 +17,7 @@
 //! To add a rig, write a sheet and name it in `shipped`; a test reads every sheet, and the count of
 //! strands and the gain follow from the paths. To add a knot, add it to `knot.toml` with its lists.
 
+mod alone;
 mod aside;
 mod assess;
 mod assessment;
@@ -69,6 +70,7 @@ mod tenth_rule;
 mod words;
 mod write;
 
+pub use alone::checks_alone;
 pub use aside::{Aside, off_upright};
 pub use assess::assess;
 pub use assessment::{

@@ -238,6 +238,10 @@ pub struct Fitted {
     /// Wear and whatever else an examination took off, each with reason and source. Knots and water
     /// are worked out from the rig and the conditions.
     pub wear: Vec<Reduction>,
+    /// Whether this is no item but what is taken where there is none: it holds whatever hangs on it, rubs nowhere and is in
+    /// no check.
+    #[serde(skip)]
+    pub stands_in: bool,
 }
 
 impl Fitted {
@@ -245,6 +249,29 @@ impl Fitted {
     pub fn new(label: impl Into<String>) -> Self {
         Self {
             label: label.into(),
+            ..Self::default()
+        }
+    }
+
+    /// What is taken where there is no item yet: whatever is put there rubs no less.
+    ///
+    /// # Panics
+    /// Never: both numbers are at the ends of what their quantities allow.
+    pub fn stand_in() -> Self {
+        let source = "nothing is there yet";
+        let efficiency = Efficiency::from_share(1.0).expect("all of it is a share");
+        let friction = Friction::from_coefficient(0.0).expect("none is a friction");
+        Self {
+            wheel: Some(Wheel {
+                efficiency: Band::exactly(efficiency),
+                source: source.to_owned(),
+                turning: Turning::Cam,
+            }),
+            post: Some(Post {
+                friction: Band::exactly(friction),
+                source: source.to_owned(),
+            }),
+            stands_in: true,
             ..Self::default()
         }
     }
@@ -305,6 +332,11 @@ impl Outfit {
     /// The item on a position.
     pub fn at(&self, position: &str) -> Option<&Fitted> {
         self.fitted.get(position)
+    }
+
+    /// The item on a position; none where something only stands in for one.
+    pub(super) fn item_at(&self, position: &str) -> Option<&Fitted> {
+        self.at(position).filter(|item| !item.stands_in)
     }
 
     /// Every filled position with its item, sorted by key.

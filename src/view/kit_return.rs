@@ -176,12 +176,9 @@ impl ShowKitReturn {
 
     /// What becomes of what has no answer.
     fn rests(&self) -> Choices {
-        [
-            ("", "not counted yet: it stays with the crew"),
-            ("fine", "back and fine"),
-        ]
-        .map(|(key, word)| (key.to_owned(), word.to_owned()))
-        .into()
+        [("", "not counted yet"), ("fine", "back and fine")]
+            .map(|(key, word)| (key.to_owned(), word.to_owned()))
+            .into()
     }
 
     /// Pages to test with.

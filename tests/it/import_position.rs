@@ -130,7 +130,8 @@ on_both_databases! {
         assert_eq!(asked(&told), BTreeSet::new());
         assert!(told.clear().0.starts_with("Nothing stands against any of the 6 items:"), "{}", told.clear().0);
         take(&desk, &world.officer, &file(answers)).await.unwrap();
-        assert_eq!(lacking(&world).await, BTreeSet::new());
+        // What its maker's papers rarely say is asked where a descender is to hold a belay, not of every one.
+        assert_eq!(lacking(&world).await, BTreeSet::from(["whether its maker lets it belay somebody else".to_owned()]));
         let mut tx = world.database.read(world.team).await.unwrap();
         let grab = tx.item_marked("G-1").await.unwrap().unwrap().model;
         let grab = tx.model(grab).await.unwrap().unwrap();
@@ -163,8 +164,8 @@ on_both_databases! {
             models.iter().find(|one| one.title == title).unwrap().opens
         };
         assert_eq!(opens("rope-range", "Fellside Grab"), 0);
-        // The two brakes of the twin tension, and three belays, where EN 341 is an approval to catch.
-        assert_eq!(opens("rope-range", "Fellside Lower"), 5);
+        // The two brakes of the twin tension; at the belays its maker's word is missing too.
+        assert_eq!(opens("rope-range", "Fellside Lower"), 2);
         assert!(opens("rope-range", "Fellside Twin") > 2);
         let officer = world.visitor(&world.officer).await;
         let page = officer.upload("/import", &[("file", Some("gear.csv"), list.as_bytes())]).await.location().to_owned();

@@ -138,6 +138,9 @@ on_both_databases! {
         }
         assert!(answer.text.contains("value=\"&#60;b&#62;Well&#60;/b&#62;\""));
         assert!(answer.text.contains("value=\"NaN m\""));
+        // How deep a shaft is, is no thickness of a rope.
+        let told = "Write a number and its unit, such as &#34;15 m&#34;, not &#34;NaN m&#34;.";
+        assert!(answer.text.contains(told), "{}", answer.text);
         assert_eq!(world.entries().await, before);
     }
 

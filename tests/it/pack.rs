@@ -95,6 +95,8 @@ on_both_databases! {
         for part in ["H1", "H2", "Table", "Figure"] {
             assert!(structure.contains(part), "{part} is missing: {structure}");
         }
+        // Where the server was not told its own address, that is said beside the code.
+        assert!(text.contains("This server was not told its own address"), "{text}");
         // The code holds the short address, which leads to the job.
         let code = code_of(&file.bytes).unwrap();
         assert_eq!(code, format!("/j/{}", job.replace('-', "")));

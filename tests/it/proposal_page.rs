@@ -40,6 +40,32 @@ on_both_databases! {
         assert!(page.text.contains("Every position that must be filled has its item."));
     }
 
+    async fn while_a_position_stays_empty_the_rest_is_judged_on_the_page_and_for_programs(world) {
+        let mut kit = strong_kit();
+        kit.remove(3);
+        world.shelve(&kit).await;
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({})).await;
+        let page = crew.get(&format!("/jobs/{job}/proposal")).await.text;
+        for said in [
+            "1 position cannot be filled", "5 items for the others stand below", "How strong the others are",
+            "As far as it can be judged, the rest is strong enough: the weakest link is the",
+            "Not judged, since nothing is there yet: ",
+        ] {
+            assert!(page.contains(said), "{said}: {page}");
+        }
+        let proposal = crew.get(&format!("/api/v1/jobs/{job}/proposal")).await.json();
+        assert_eq!(proposal["rest"]["fails"], json!(false), "{proposal}");
+        assert!(!proposal["rest"]["assessment"]["checks"].as_array().unwrap().is_empty(), "{proposal}");
+        // What is too weak whatever is put there stands in the answer, once.
+        let heavy = planned(&crew, json!({"load": "2000 kg"})).await;
+        let page = crew.get(&format!("/jobs/{heavy}/proposal")).await.text;
+        let weak = "Whatever is put at what is empty, this is not strong enough: the ";
+        assert_eq!(page.matches(weak).count(), 1, "{page}");
+        let proposal = crew.get(&format!("/api/v1/jobs/{heavy}/proposal")).await.json();
+        assert_eq!(proposal["rest"]["fails"], json!(true), "{proposal}");
+    }
+
     async fn what_keeps_a_kit_from_being_whole_leads_to_the_record_and_back(world) {
         let mut kit = strong_kit();
         let bare = 1;

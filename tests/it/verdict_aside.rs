@@ -112,6 +112,23 @@ fn a_belay_that_leaves_wider_than_counted_is_told_with_both_angles() {
     assert_eq!(said("2.17 m", &belayed()), None);
 }
 
+#[test]
+fn all_lengths_of_the_sentence_are_in_one_unit_and_told_beside_in_the_readers() {
+    use ropeloft::domain::Units;
+    // 10 ft are 3.048 m, and 7.5 ft are 2.286 m: acos(0.75) is 41.4 degrees.
+    let wide = said("10 ft", &of_height("7.5 ft")).unwrap();
+    assert!(
+        wide.contains("has 3.05 m straight") && wide.contains("has 2.29 m under its head"),
+        "{wide}"
+    );
+    assert!(
+        wide.contains("41 degrees") && !wide.contains(" ft"),
+        "{wide}"
+    );
+    let american = Units::Us.beside(&wide);
+    assert!(american.contains("3.05 m (10 ft) straight"), "{american}");
+}
+
 on_both_databases! {
     async fn what_the_rig_asks_for_stands_on_the_verdict_and_on_paper(world) {
         let kit = of_height("2.3 m");

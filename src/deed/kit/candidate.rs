@@ -9,8 +9,8 @@ use super::{
 };
 use crate::{
     domain::{
-        Actor, Candidate, Deed, Item, ItemId, JobId, Kind, KitEntry, KitLineId, KitList, Model,
-        RefusalCode, Store, StoreId, fitness::KitItem, fold, kit_strength::gaps_of,
+        Actor, Candidate, Deed, Distance, Item, ItemId, JobId, Kind, KitEntry, KitLineId, KitList,
+        Model, RefusalCode, Store, StoreId, fitness::KitItem, fold, kit_strength::gaps_of,
     },
     rigging::Position,
     store::{Cursor, Direction, ItemFilter, ItemSort, Tx},
@@ -113,7 +113,12 @@ pub async fn candidates(
     rows.sort_by_key(|one| {
         let elsewhere = near_id.is_some_and(|near| one.item.store != near);
         let is_other = !searched.is_empty() && fold(&one.item.mark) != searched;
-        (is_other, one.refusals.len(), one.gaps.len(), elsewhere)
+        (
+            is_other,
+            Distance::of(&one.refusals),
+            one.gaps.len(),
+            elsewhere,
+        )
     });
     Ok(Candidates {
         rows,

@@ -26,8 +26,15 @@ pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     let uses = uses(candidate, question.plan);
     not_approved(candidate.model, question.plan.rulebook, &uses, refusals);
     let ropes = ropes_through(candidate, question.plan, question.circumstances.kit);
+    let mut against = Vec::new();
     for governing in governing(candidate, question.plan, &ropes) {
-        load_and_strands(candidate, governing, question.plan, refusals);
+        load_and_strands(candidate, governing, question.plan, &mut against);
+    }
+    // One approval may answer for several rules, and is one reason all the same.
+    for refusal in against {
+        if !refusals.contains(&refusal) {
+            refusals.push(refusal);
+        }
     }
     smallest_load(question, refusals);
 }
@@ -61,13 +68,15 @@ pub fn approvals_without_load<'a>(
 fn not_approved(model: &Model, rulebook: &Rulebook, uses: &[When], refusals: &mut Vec<Refusal>) {
     for asked in rulebook.approvals_asked(model.kind, uses) {
         let mut approvals = model.approvals.iter();
-        if approvals.any(|approval| asked.takes(approval)) {
+        // Of a descender at a belay its maker's word is asked for; where it stands, its own approval will do.
+        let is_by_word = asked.kind == Kind::Descender && asked.when == When::Catches;
+        if is_by_word || approvals.any(|approval| asked.takes(approval)) {
             continue;
         }
         let refusal = refusal(
             RefusalCode::NotApproved,
             format!(
-                "The rulebook asks for an approval to {}{}: take an item that has it, or write it on the model's record if this one has.",
+                "The rulebook asks for an approval to {}{}: take an item that has it; if its maker's papers say that this one has it, write it on the model's record.",
                 asked.words(),
                 why(asked)
             ),
@@ -147,17 +156,6 @@ pub(super) fn uses(device: &KitItem<'_>, plan: &Plan<'_>) -> Vec<When> {
         uses.push(When::Catches);
     }
     uses
-}
-
-/// Whether its approval alone tells that a descender stops the rope where it stands: at a belay, by a rulebook that
-/// asks for an approval to catch there. No record of a descender tells of a capture.
-pub(super) fn tells_of_stopping(question: &Question<'_>) -> bool {
-    let (device, plan) = (&question.candidate, question.plan);
-    let kind = device.model.kind;
-    let mut asked = plan.rulebook.approvals().iter();
-    kind == Kind::Descender
-        && uses(device, plan).contains(&When::Catches)
-        && asked.any(|asked| asked.kind == kind && asked.when == When::Catches)
 }
 
 /// The position of a device that stops the rope at an element of its path; a sheave that only turns it stops nothing.

@@ -1,10 +1,9 @@
 //! What speaks against an item by the place it is to take.
 
-use super::{Question, approval, both_ways, own_rule, refusal};
+use super::{Question, belay, both_ways, own_rule, refusal};
 use crate::domain::fact::Fact;
-use crate::domain::rulebook::When;
 use crate::domain::{Kind, Mend, Model, Refusal, RefusalCode};
-use crate::rigging::{BodyKind, Element, Position, Rig};
+use crate::rigging::{Element, Position, Rig};
 
 pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     already(question, refusals);
@@ -27,7 +26,7 @@ pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
     filled(question, position, refusals);
     if is_right_kind(question.candidate.model.kind, position) {
         parts(question, position, refusals);
-        belays(question, position, refusals);
+        belay::check(question, position, refusals);
         both_ways::check(question, position, refusals);
     } else {
         let kind = question.candidate.model.kind.one();
@@ -141,7 +140,7 @@ fn lack(
     let mut refusal = refusal(
         RefusalCode::LacksPart,
         format!(
-            "\"{}\" needs {what}: take another item, or write it on the model's record if it has that.",
+            "\"{}\" needs {what}: take another item; if its maker's papers say that it has that, write it on the model's record.",
             position.title()
         ),
         &own_rule(HAS_WHAT_IT_NEEDS),
@@ -154,38 +153,12 @@ fn lack(
 }
 
 /// A yes-or-no attribute, as evidence.
-fn said(model: &Model, key: &str) -> &'static str {
+pub(super) fn said(model: &Model, key: &str) -> &'static str {
     match model.attributes.yes_no(key) {
         Some(true) => "yes",
         Some(false) => "no",
         None => "not known",
     }
-}
-
-/// A back-up device follows whoever wears it. At an anchor it belays somebody else, which not every maker allows.
-///
-/// Common practice, no source; the maker's instructions decide.
-fn belays(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusal>) {
-    let model = question.candidate.model;
-    let may = model.attributes.yes_no("belays");
-    if model.kind != Kind::BackUpDevice || may == Some(true) {
-        return;
-    }
-    let bodies = question.plan.rig.bodies();
-    let is_worn = position
-        .body()
-        .is_some_and(|body| bodies[body].kind() != BodyKind::Anchor);
-    let catches = approval::uses(&question.candidate, question.plan).contains(&When::Catches);
-    if is_worn || !catches {
-        return;
-    }
-    let unknown = ("belays", "whether its maker lets it belay somebody else");
-    refusals.push(lack(
-        (model, position),
-        "its maker's leave to belay somebody else",
-        format!("may belay somebody else: {}", said(model, "belays")),
-        may.is_none().then_some(unknown),
-    ));
 }
 
 fn parts(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusal>) {
@@ -216,7 +189,7 @@ fn parts(question: &Question<'_>, position: &Position, refusals: &mut Vec<Refusa
             unknown("becket", "whether it has a becket"),
         );
     }
-    let holds = both_ways::captures(model) || approval::tells_of_stopping(question);
+    let holds = both_ways::captures(model) || belay::is_to_hold(question);
     if position.needs_capture() && !holds {
         lacks(
             "a progress capture",

@@ -5,7 +5,7 @@
 //! answer open.
 
 use super::{KitGap, KitItem, Plan};
-use crate::domain::entered::EnteredLength;
+use crate::domain::entered::{EnteredLength, LengthUnit};
 use crate::rigging::{Aside, Duty, off_upright};
 
 /// The code of a belay that leaves its head further aside than the rig counts with.
@@ -26,11 +26,13 @@ pub(super) fn gaps(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> Vec<KitGap> {
         let height = on_record.unwrap_or_else(|| plan.head.counted());
         let whence = match on_record {
             Some(_) => format!(
-                "the record of {} has {height} under its head",
-                tripod.label()
+                "the record of {} has {} under its head",
+                tripod.label(),
+                told(height)
             ),
             None => format!(
-                "{height} from the edge up to where the rig hangs, with no height of {} on record",
+                "{} from the edge up to where the rig hangs, with no height of {} on record",
+                told(height),
                 tripod.label()
             ),
         };
@@ -44,6 +46,11 @@ pub(super) fn gaps(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> Vec<KitGap> {
     plan.rig.asides().into_iter().filter_map(gap).collect()
 }
 
+/// A length in metres, as all of them stand in one sentence; who reads in feet is told these beside them.
+fn told(length: EnteredLength) -> String {
+    length.told_in(LengthUnit::Metre)
+}
+
 fn said(
     aside: &Aside<'_>,
     whence: &str,
@@ -51,9 +58,10 @@ fn said(
 ) -> Option<String> {
     let (head, anchor) = (aside.head, aside.anchor);
     let counted = aside.counted.degrees();
+    let between = told(apart);
     let Some(off) = off_upright(height.quantity(), apart.quantity()) else {
         return Some(format!(
-            "The plan has {apart} between {head} and {anchor}, and {whence}: \
+            "The plan has {between} between {head} and {anchor}, and {whence}: \
              straight from the head to the ground it is further than that. Measure along the rope, not along the ground; \
              how far aside the rope leaves cannot be told, so it is not judged. The rig counts with {counted:.0} degrees."
         ));
@@ -69,7 +77,7 @@ fn said(
     .map(|share| (metres * share * 100.0).floor() / 100.0);
     Some(format!(
         "The rope leaves {head} at {:.0} degrees off the upright, if {anchor} stands as low as the tripod's feet: the plan \
-         has {apart} straight between the two, and {whence}. The rig counts with \
+         has {between} straight between the two, and {whence}. The rig counts with \
          {counted:.0} degrees and judges no wider angle: a rope that leaves further aside can pull the tripod over. For {counted:.0} degrees {anchor} stands {aside_of_it:.2} m aside of the point under the head, \
          {straight:.2} m straight from it.",
         off.degrees()

@@ -32,7 +32,8 @@ pub(super) fn outfit(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> (Outfit, Vec<KitGa
     (outfit, gaps)
 }
 
-fn fitted(
+/// One item; what its record lacks is added to the gaps.
+pub(super) fn fitted(
     plan: &Plan<'_>,
     item: &KitItem<'_>,
     place: Option<&Position>,

@@ -16,6 +16,9 @@ const STRONG_BUT: &str = " strong enough; ";
 /// What the answer begins with where every part holds and the catch alone fails.
 const TOO_HARD: &str = "Every part holds, but the catch is too hard: ";
 
+/// What the answer begins with where a part fails.
+const WEAK: &str = "Not strong enough: ";
+
 /// What is said of a rig without a belay.
 pub(super) const UNBELAYED: &str = "This rig has no belay: if the main rope or anything that it hangs from fails, nothing else holds the load.";
 
@@ -91,7 +94,7 @@ pub(super) fn sentence(
     match assessment {
         None => cannot_say(gaps),
         Some(assessment) if assessment.passes => strong(assessment, open),
-        Some(assessment) => weak(assessment, rulebook, units),
+        Some(assessment) => not_enough(assessment, rulebook, units),
     }
 }
 
@@ -244,7 +247,35 @@ fn limit_words(check: &Check) -> &'static str {
     }
 }
 
-fn weak(assessment: &Assessment, rulebook: Option<&str>, units: Units) -> String {
+/// What the answer for a kit with empty positions comes to where everything that is there holds.
+pub(super) fn rest_holds(assessment: &Assessment) -> String {
+    let holds = "As far as it can be judged, the rest is strong enough: ";
+    let Some(weakest) = &assessment.weakest else {
+        return format!("{holds}every part is within its working limit or its rated load.");
+    };
+    let checks = assessment.checks.iter();
+    let spare = tightest(checks.filter(|check| check.position == weakest.position));
+    let spare = spare.map_or_else(String::new, |check| {
+        format!(", {} more than is asked", spare_words(check))
+    });
+    format!(
+        "{holds}the weakest link is the {} ({}) with a factor of {} {}{spare}.",
+        lower(&weakest.title),
+        weakest.item,
+        factor_words(weakest.factor),
+        weakest.phase.words(),
+    )
+}
+
+/// The same without what every answer begins with.
+pub(super) fn weak(assessment: &Assessment, rulebook: Option<&str>, units: Units) -> String {
+    let whole = not_enough(assessment, rulebook, units);
+    whole
+        .strip_prefix(WEAK)
+        .map_or(whole.clone(), str::to_owned)
+}
+
+fn not_enough(assessment: &Assessment, rulebook: Option<&str>, units: Units) -> String {
     let failing: Vec<&Check> = assessment.failing().collect();
     let too_hard = too_hard(assessment, rulebook, units);
     let Some(worst) = tightest(failing.iter().copied()) else {
@@ -266,7 +297,7 @@ fn weak(assessment: &Assessment, rulebook: Option<&str>, units: Units) -> String
         count => format!(" {} more positions fail.", count - 1),
     };
     let catch = too_hard.map_or_else(String::new, |why| format!(" And {why}"));
-    format!("Not strong enough: {}{more}{catch}", why(worst, units))
+    format!("{WEAK}{}{more}{catch}", why(worst, units))
 }
 
 fn why(check: &Check, units: Units) -> String {

@@ -7,6 +7,7 @@ use std::sync::LazyLock;
 use uuid::Uuid;
 
 use super::{KitGap, gaps_of};
+use crate::domain::fact::Fact;
 use crate::domain::fitness::{Circumstances, KitItem, Plan, fitness, is_right_kind};
 use crate::domain::rulebook::{Rulebook, When};
 use crate::domain::{
@@ -232,8 +233,12 @@ fn friction(model: &Model) -> bool {
         .any(|key| model.attributes.number(key).is_some())
 }
 
-/// Whether what is on record speaks against the model at a position, so that nothing more has to be known for it.
+/// Whether what is on record speaks against the model at a position, so that nothing more has to be known for it. What
+/// waits for its maker's word to belay may not go there as it stands, and is not asked here: few papers say it.
 fn closes(refusal: &Refusal, model: &Model) -> bool {
+    if refusal.fact == Some(Fact::Attribute("belays")) {
+        return true;
+    }
     let of_rope = matches!(refusal.code, Code::RopeDiameter | Code::RopeKind);
     let of_model = refusal.mend == Some(Mend::ModelRecord(model.id));
     let facts = matches!(

@@ -54,13 +54,7 @@ impl Lack {
         let mut gaps: HashMap<ModelId, Vec<(String, Option<Fact>)>> = HashMap::new();
         for (offered, refusals) in judged {
             // Where other approvals are on record, the one that is asked for is most likely not to be had.
-            let is_unapproved = |refusal: &Refusal| {
-                refusal.code == RefusalCode::NotApproved && refusal.fact.is_none()
-            };
-            if refusals
-                .iter()
-                .any(|one| one.is_for_good() || is_unapproved(one))
-            {
+            if refusals.iter().any(Refusal::is_of_another_sort) {
                 continue;
             }
             let item = KitItem {

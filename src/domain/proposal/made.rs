@@ -3,10 +3,11 @@
 
 use std::collections::{HashMap, VecDeque};
 
+use super::Stock;
+use super::rounds::failing;
 use super::search::Filling;
 use super::sets::Most;
 use super::stock::Market;
-use super::{Stock, failing};
 use crate::domain::ModelId;
 use crate::domain::fitness::Plan;
 use crate::domain::kit_strength::{Extent, kit_verdict};
@@ -73,7 +74,12 @@ impl<'a> Judge<'a> {
             let verdict = kit_verdict(plan, &market.kit(&filling), Extent::Answer);
             Judged {
                 passes: verdict.passes,
-                failing: failing(&verdict, stock, market, &filling),
+                failing: failing(
+                    (verdict.assessment.as_ref(), &verdict),
+                    stock,
+                    market,
+                    &filling,
+                ),
             }
         })
     }

@@ -11,7 +11,7 @@ use super::{Offered, Stock, against};
 use crate::domain::date::write_day;
 use crate::domain::fitness::{KitItem, Plan, is_right_kind, needed, takes_strop};
 use crate::domain::kit_strength::{KitGap, gaps_of};
-use crate::domain::{ItemId, Kind, Refusal, RefusalCode};
+use crate::domain::{Distance, ItemId, Kind, Refusal, RefusalCode};
 use crate::rigging::Position;
 
 /// How many of the nearest items are named.
@@ -30,7 +30,8 @@ pub struct Missing {
     pub looked_at: usize,
     /// The reasons against them and how many items each refuses, the most frequent first.
     pub reasons: Vec<(RefusalCode, usize)>,
-    /// The items with the fewest reasons against them.
+    /// The items that are nearest to doing there: made for it, and with the fewest reasons against them, those first that can
+    /// be mended.
     pub nearest: Vec<Nearest>,
 }
 
@@ -69,7 +70,7 @@ pub(super) fn missing(
     (missing.collect(), lack.into_models())
 }
 
-/// Every item of the kinds of a position with what speaks against it beside a kit, the fewest reasons first.
+/// Every item of the kinds of a position with what speaks against it beside a kit, the nearest first.
 fn judged<'a>(
     plan: &Plan<'_>,
     stock: &'a Stock<'a>,
@@ -87,7 +88,11 @@ fn judged<'a>(
             (offered, refusals)
         })
         .collect();
-    judged.sort_by_key(|(_, refusals)| refusals.len());
+    let meant = |offered: &Offered<'_>| {
+        let mut kinds = position.accepts().iter();
+        kinds.position(|word| Kind::from_word(word) == Some(offered.model.kind))
+    };
+    judged.sort_by_key(|(offered, refusals)| (Distance::of(refusals), meant(offered)));
     judged
 }
 
@@ -183,10 +188,10 @@ fn sentence(
     let why = bound((stock, &choice), (market, filling), judged);
     let would_fill = match waiting(judged) {
         0 => format!("What would fill it is one more {wanted} that is fit until {until}."),
-        1 => "1 item more only waits for what is not on its model's record: write that down first."
+        1 => "1 item more only waits for what is not on its model's record: write down what its maker's papers say."
             .to_owned(),
         n => format!(
-            "{n} items more only wait for what is not on their models' records: write that down first."
+            "{n} items more only wait for what is not on their models' records: write down what the makers' papers say."
         ),
     };
     format!("{items}: {why}. {would_fill}")

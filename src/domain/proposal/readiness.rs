@@ -12,11 +12,12 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 use time::Date;
 
+use super::Stock;
 use super::classes::Places;
 use super::forecast::{Calendar, Forecast};
 use super::made::Judge;
+use super::rounds::MOST_ROUNDS;
 use super::stock::Market;
-use super::{MOST_ROUNDS, Stock};
 use crate::domain::date::iso;
 use crate::domain::fitness::Plan;
 use crate::domain::{ItemId, ModelId};

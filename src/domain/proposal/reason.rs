@@ -1,21 +1,24 @@
 //! Why this item was chosen for this position, in sentences.
 
-use super::search::Filling;
+use super::rounds::Tried;
+use super::spare::is_scant;
 use super::stock::Market;
 use super::{Ending, Offered, Stock};
 use crate::domain::Kind;
 use crate::domain::date::write_day;
 use crate::domain::fitness::{KitItem, Plan, is_right_kind, lies_round, to_go_round};
+use crate::domain::kit_strength::{spare_words, tightest};
 use crate::rigging::Position;
 
 /// Why an item was chosen, a sentence each.
 pub(super) fn why(
     plan: &Plan<'_>,
     stock: &Stock<'_>,
-    (market, filling): (&Market<'_>, &Filling),
+    (market, tried): (&Market<'_>, &Tried),
     slot: usize,
     offered: &Offered<'_>,
 ) -> Vec<String> {
+    let filling = &tried.filling;
     let mut why = vec![match market.choice_beside(slot, filling) {
         0 | 1 => "The only item that may go here beside the rest of this kit.".to_owned(),
         n => format!("One of {n} that may go here beside the rest of this kit."),
@@ -51,6 +54,7 @@ pub(super) fn why(
         });
     }
     why.extend(round(plan, position, offered));
+    why.extend(spare((market, tried), slot));
     let Some((day, ending)) = stock.ends(plan, offered) else {
         why.push("No day ends its use.".to_owned());
         return why;
@@ -66,6 +70,32 @@ pub(super) fn why(
         format!("{ends}.")
     });
     why
+}
+
+/// How much strength it leaves over, where it holds; none where nothing is held against a number.
+fn spare((market, tried): (&Market<'_>, &Tried), slot: usize) -> Option<String> {
+    let checks = tried.answer()?.checks.iter();
+    let here = checks.filter(|check| check.position == market.slots[slot].key());
+    let tightest = tightest(here).filter(|check| check.passes)?;
+    let spare = spare_words(tightest);
+    let (less, more) = market.less_and_more(slot, &tried.filling)?;
+    Some(match (is_scant(tightest.room()), less, more) {
+        (true, _, 0) => format!(
+            "Only {spare} more strength than is asked, and nothing that is left for this has more."
+        ),
+        (true, _, _) => format!(
+            "Only {spare} more strength than is asked. What has more lies elsewhere, is with a crew, falls due soon, or does not go with the rest."
+        ),
+        (false, 0, _) => format!("{spare} more strength than is asked."),
+        (false, 1, _) => {
+            format!("{spare} more strength than is asked; another that may go here has less.")
+        }
+        (false, less, _) => {
+            format!(
+                "{spare} more strength than is asked; {less} others that may go here have less."
+            )
+        }
+    })
 }
 
 /// That a strop or a sling goes round what the plan says, with both lengths.

@@ -7,6 +7,7 @@ use super::lying::Lying;
 use super::places::Place;
 use super::record::Record;
 use super::search::{DEAREST, Filling, Offer};
+use super::spare::Room;
 use super::worn::harness_before_litter;
 use super::{Offered, Stock};
 use crate::domain::fitness::{KitItem, Plan, fitness, is_right_kind, needed, through};
@@ -14,16 +15,6 @@ use crate::domain::kit_strength::{gaps_of, places_unworn};
 use crate::domain::{Kind, Model, ModelId};
 use crate::rigging::Position;
 
-/// What it costs to take an item that does not lie where the job takes from first: more than all that follows.
-const ELSEWHERE: i64 = 1 << 43;
-/// What it costs to take an item that is with another crew still: more than all that follows.
-const OUT: i64 = 1 << 42;
-/// What it costs to take an item that falls due soon after the job: more than any length of rope to spare.
-const SOON: i64 = 1 << 41;
-/// What a decimetre of rope beyond the needed costs: more than all parts that are not asked for.
-const DECIMETRE: i64 = 1 << 24;
-/// What a sheave or a becket costs that the position does not ask for: more than any place in the order of the marks.
-const PART: i64 = 1 << 16;
 /// How many combinations of ropes are tried.
 pub(super) const MOST_COMBINATIONS: usize = 2_048;
 
@@ -32,16 +23,18 @@ type RopeClass = (Option<i64>, Option<String>);
 
 /// The open positions of a job, and what the register offers for them.
 pub(super) struct Market<'a> {
-    plan: &'a Plan<'a>,
-    stock: &'a Stock<'a>,
+    pub(super) plan: &'a Plan<'a>,
+    pub(super) stock: &'a Stock<'a>,
     pub slots: Vec<&'a Position>,
     pub groups: Vec<Group<'a>>,
     /// For each slot and group, whether it may go there before the other new items are looked at.
-    suits: Vec<Vec<bool>>,
+    pub(super) suits: Vec<Vec<bool>>,
     /// For each slot the ropes among the open slots that run through it.
     ropes_at: Vec<Vec<usize>>,
     /// For each item of the stock, whether its use ends soon after the job.
-    soon: Vec<bool>,
+    pub(super) soon: Vec<bool>,
+    /// How much what may go there leaves over at each slot; nothing where that was not looked at.
+    pub(super) room: Room,
     /// Where what is offered lies.
     pub lying: Lying<'a>,
 }
@@ -81,6 +74,7 @@ impl<'a> Market<'a> {
             soon,
             lying: Lying::of(stock, plan.job.first_from),
             suits: Vec::new(),
+            room: Room::default(),
             slots,
         };
         market.suits = market.suits();
@@ -136,7 +130,7 @@ impl<'a> Market<'a> {
         kit
     }
 
-    fn at<'b>(&self, group: &Group<'b>, position: &'b Position) -> KitItem<'b>
+    pub(super) fn at<'b>(&self, group: &Group<'b>, position: &'b Position) -> KitItem<'b>
     where
         'a: 'b,
     {
@@ -202,9 +196,9 @@ impl<'a> Market<'a> {
         }
         harness_before_litter(&self.groups, &self.slots, self.plan.job.case, &mut fits);
         let mut offers = Vec::new();
-        for (group, open) in self.groups.iter().zip(&fits) {
+        for (index, open) in fits.iter().enumerate() {
             if open.iter().any(|open| *open) {
-                self.offer(group, open, &mut offers);
+                self.offer(index, open, &mut offers);
             }
         }
         offers
@@ -223,9 +217,10 @@ impl<'a> Market<'a> {
     }
 
     /// Of each place as many of a group as there are slots: more of the same would change nothing.
-    fn offer(&self, group: &Group<'_>, open: &[bool], offers: &mut Vec<Offer>) {
-        let parts: Vec<i64> = (0..open.len())
-            .map(|slot| spare_parts(group.model, self.slots[slot]) * PART)
+    fn offer(&self, index: usize, open: &[bool], offers: &mut Vec<Offer>) {
+        let group = &self.groups[index];
+        let alike: Vec<i64> = (0..open.len())
+            .map(|slot| self.cost_of_group(slot, index))
             .collect();
         let mut taken: BTreeMap<Place, usize> = BTreeMap::new();
         for &item in &group.items {
@@ -237,7 +232,7 @@ impl<'a> Market<'a> {
             }
             let costs = open.iter().enumerate();
             let costs = costs.map(|(slot, open)| {
-                open.then(|| (self.cost(slot, group.model, item) + parts[slot]).min(DEAREST))
+                open.then(|| (self.cost(slot, group.model, item) + alike[slot]).min(DEAREST))
             });
             offers.push(Offer {
                 name: item,
@@ -275,25 +270,6 @@ impl<'a> Market<'a> {
             kit.extend(ropes.map(|(rope, group)| self.at(&self.groups[*group], self.slots[*rope])));
             self.may_go(self.at(&self.groups[index], self.slots[slot]), &kit)
         })
-    }
-
-    /// What an item costs in a slot, beside the parts that its model has and the slot does not ask for.
-    fn cost(&self, slot: usize, model: &Model, item: usize) -> i64 {
-        let offered = &self.stock.items[item];
-        let order = i64::try_from(item).unwrap_or(i64::MAX).min(PART - 1);
-        let length = match (model.kind, self.surplus(slot, offered)) {
-            (Kind::Rope, Some(metres)) => (metres * 10.0).clamp(0.0, 100_000.0),
-            _ => 0.0,
-        };
-        #[expect(clippy::cast_possible_truncation, reason = "clamped above")]
-        let length = length as i64 * DECIMETRE;
-        let soon = if self.soon[item] { SOON } else { 0 };
-        let out = if offered.is_out { OUT } else { 0 };
-        let elsewhere = match self.lying.is_first(offered) {
-            Some(false) => ELSEWHERE,
-            Some(true) | None => 0,
-        };
-        elsewhere + out + soon + length + order
     }
 
     /// Where an item of the stock lies.
@@ -356,14 +332,6 @@ type Met = (usize, usize, Vec<(usize, usize)>);
 /// Whether devices fit ropes, as far as it was asked.
 #[derive(Default)]
 pub(super) struct Meeting(HashMap<Met, bool>);
-
-/// How many parts a model has that a position does not ask for, so that what has more stays for where it must.
-fn spare_parts(model: &Model, position: &Position) -> i64 {
-    let sheaves = model.attributes.count("sheaves").unwrap_or_default();
-    let sheaves = sheaves.saturating_sub(u32::from(position.sheaves())).min(9);
-    let becket = model.attributes.yes_no("becket") == Some(true) && !position.needs_becket();
-    i64::from(sheaves) + i64::from(becket)
-}
 
 fn class(model: &Model) -> RopeClass {
     let diameter = model.attributes.length("diameter");

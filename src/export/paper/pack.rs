@@ -33,6 +33,10 @@ pub struct PackSheet {
     pub units: Units,
 }
 
+/// What stands beside a code that does not say which server it leads to.
+const WITHOUT_HOST: &str = "This server was not told its own address, so the code holds none and a phone's camera alone cannot \
+     open it: sign in to Ropeloft and read it on the page \"Scan\", or type what stands above behind the server's address.";
+
 /// The sheet as a file.
 ///
 /// # Errors
@@ -42,6 +46,9 @@ pub fn pack_sheet(imprint: &Imprint<'_>, pack: &PackSheet) -> Result<Vec<u8>, Pa
     // An address is far from the longest that a code holds.
     if let Ok(symbol) = Symbol::new(SymbolKind::Qr, &pack.address) {
         sheet.code(&symbol, &pack.address);
+        if pack.address.starts_with('/') {
+            sheet.paragraph(WITHOUT_HOST);
+        }
     }
     unfit(&mut sheet, pack);
     sheet.facts(&plan(imprint, pack));

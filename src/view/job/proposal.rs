@@ -50,6 +50,8 @@ pub struct ProposalSheet {
     pub picks: Vec<PickRow>,
     /// What is noted of several of the items alike.
     pub noted: Noted,
+    /// What can be judged of what is there while a position stays empty, and what not, a sentence each.
+    pub rest: Vec<String>,
     /// One a position that nothing can be taken for.
     pub missing: Vec<MissingRow>,
     /// That records of models lack something, and the form in which all of it is written down.
@@ -120,9 +122,11 @@ impl Parts<'_> {
                 "{} cannot be filled",
                 words::count(missing, "position", "positions")
             );
-            let why = match proposal.picks.len() {
-                0 => "What would be needed stands below.".to_owned(),
-                _ => format!(
+            let fails = proposal.rest.as_ref().filter(|rest| rest.fails);
+            let why = match (proposal.picks.len(), fails) {
+                (_, Some(rest)) => rest.told_in(units).sentence,
+                (0, None) => "What would be needed stands below.".to_owned(),
+                (_, None) => format!(
                     "{items} for the others stand below; take them now, and the rest once it is there."
                 ),
             };
@@ -236,6 +240,17 @@ impl Parts<'_> {
         self.proposal.picks.iter().filter_map(row).collect()
     }
 
+    /// What can be judged of what is there while a position stays empty, beside what fails, and what not.
+    pub fn rest(&self, units: Units) -> Vec<String> {
+        let rest = self.proposal.rest.as_ref();
+        let rest = rest.map(|rest| rest.told_in(units));
+        rest.map_or_else(Vec::new, |rest| {
+            // What fails stands in the answer already.
+            let said = (!rest.fails).then_some(rest.sentence);
+            said.into_iter().chain(rest.unjudged).collect()
+        })
+    }
+
     /// One row a position that nothing can be taken for, what people hang in last.
     pub fn missing(&self, shell: &Shell) -> Vec<MissingRow> {
         let row = |missing: &Missing| {
@@ -332,6 +347,7 @@ impl ProposalSheet {
                 why: vec![PROBE.to_owned()],
             }],
             noted: Noted::sample(PROBE),
+            rest: vec![PROBE.to_owned()],
             missing: vec![MissingRow {
                 title: PROBE.to_owned(),
                 href: "/jobs/1/positions/rope".to_owned(),

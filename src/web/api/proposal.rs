@@ -12,7 +12,7 @@ use crate::{
     },
     domain::{
         JobId, KitLine, KitLineDraft, KitLineId, StoreId,
-        kit_strength::KitVerdict,
+        kit_strength::{KitVerdict, Rest},
         proposal::{Lacking, Missing, Pick, Proposal},
     },
     web::{App, JsonBody, Path, Problem, Query, Signed},
@@ -53,6 +53,10 @@ pub(in crate::web) struct ProposalJson {
     /// Whether the kit with the picks is strong enough.
     #[schema(value_type = Object)]
     verdict: KitVerdict,
+    /// Where a position stays empty: what can be judged of the others all the same, and what not.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<Object>)]
+    rest: Option<Rest>,
 }
 
 impl From<Proposal> for ProposalJson {
@@ -69,6 +73,7 @@ impl From<Proposal> for ProposalJson {
             looked_at: proposal.looked_at,
             fit: proposal.fit,
             verdict: proposal.verdict,
+            rest: proposal.rest,
         }
     }
 }

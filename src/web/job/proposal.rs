@@ -125,6 +125,7 @@ async fn sheet(
         notes: parts.notes(),
         picks: parts.picks(&noted, || KitLineId::new().to_string(), shell.units),
         noted,
+        rest: parts.rest(shell.units),
         missing: parts.missing(&shell),
         nothing: nothing_open(proposal, &job),
         facts: facts(proposal, from.facts_of(id)),

@@ -66,7 +66,9 @@ export class Visitor {
     page.on("pageerror", (error) => this.#wrong.push(`script: ${error.message}`));
     page.on("request", (request) => {
       const { protocol, origin } = new URL(request.url());
-      if (protocol !== "data:" && origin !== this.#server.origin) {
+      // A page of the browser's own, such as what it shows a PDF with, leaves for nowhere.
+      const isOwn = ["data:", "chrome:", "chrome-extension:"].includes(protocol);
+      if (!isOwn && origin !== this.#server.origin) {
         this.#wrong.push(`a request left for ${request.url()}`);
       }
     });
@@ -268,6 +270,15 @@ export class Visitor {
   /** The words of a heading. */
   async heading(name) {
     return this.page.getByRole("heading", named(name)).innerText();
+  }
+
+  /** Waits until what is asked in the page holds. A promise is waited for, which `page.waitForFunction` takes for a yes. */
+  async until(holds, given) {
+    const end = Date.now() + 3 * PATIENCE_MS;
+    while (!(await this.page.evaluate(holds, given))) {
+      assert.ok(Date.now() < end, `${this.page.url()}: still not so: ${holds}`);
+      await this.page.waitForTimeout(50);
+    }
   }
 
   /** Fails unless the page says this, at once or soon. */

@@ -13,6 +13,7 @@ walk("a crew without a line opens its job, signs the function check and counts t
   await crew.follow("Function check");
   const check = new URL(crew.page.url()).pathname;
   await isTakenAlong(crew, [job, `${job}/verdict`, check, check.replace(/check$/, "return"), "/along"]);
+  await isTakenAlong(crew, [...(await drawingsOf(crew, `${job}/verdict`)), `${job}/kit.pdf`]);
   const before = await signatures(crew, check);
   await crew.line(false);
   await opensWhatItTook(crew, job);
@@ -20,7 +21,7 @@ walk("a crew without a line opens its job, signs the function check and counts t
   await countsWithoutALine(crew, check);
   await crew.line(true);
   await crew.page.evaluate(() => globalThis.ropeloft.queue.flush());
-  await crew.page.waitForFunction(async () => (await globalThis.ropeloft.queue.entries()).length === 0);
+  await crew.until(async () => (await globalThis.ropeloft.queue.entries()).length === 0);
   assert.equal(await signatures(crew, check), before + 1, "the signature arrived once");
   await crew.open(check);
   await crew.readsNot("There is no line");
@@ -139,7 +140,7 @@ async function reports(crew, note) {
 async function hasALineAgain(crew, left) {
   await crew.line(true);
   await crew.page.evaluate(() => globalThis.ropeloft.queue.flush());
-  await crew.page.waitForFunction(
+  await crew.until(
     async (left) => {
       const entries = await globalThis.ropeloft.queue.entries();
       return entries.length === left && entries.every((entry) => entry.state === "refused");
@@ -150,11 +151,22 @@ async function hasALineAgain(crew, left) {
 
 /** Waits until these pages are on the device. */
 async function isTakenAlong(crew, pages) {
-  await crew.page.waitForFunction(async (wanted) => {
+  await crew.until(async (wanted) => {
     const cache = await caches.open("ropeloft-jobs");
     const found = await Promise.all(wanted.map((page) => cache.match(page)));
     return found.every(Boolean);
   }, pages);
+}
+
+/** The addresses of the drawings that a kept page leads to. */
+async function drawingsOf(crew, page) {
+  const found = await crew.page.evaluate(async (wanted) => {
+    const cache = await caches.open("ropeloft-jobs");
+    const text = await (await cache.match(wanted)).text();
+    return [...new DOMParser().parseFromString(text, "text/html").querySelectorAll("a[href*='?phase=']")].map((link) => link.getAttribute("href"));
+  }, page);
+  assert.ok(found.length > 3, `${found}`);
+  return found;
 }
 
 async function opensWhatItTook(crew, job) {
@@ -164,6 +176,22 @@ async function opensWhatItTook(crew, job) {
   await crew.reads("weakest link");
   await crew.page.getByRole("main").getByRole("img").first().waitFor();
   await crew.picture(`verdict without a line, ${crew.way.name}`);
+  // The drawing of every phase opens, the kit list to print, and of what does not open it is said why.
+  const phases = crew.page.getByRole("navigation", { name: "Phase of the drawing" });
+  for (const phase of await phases.getByRole("link").allInnerTexts()) {
+    await crew.follow(phase, { within: phases });
+    await crew.reads(/There is no line\. This is how it stood on/);
+    assert.equal(await phases.locator("[aria-current=page]").innerText(), phase);
+  }
+  await crew.open(job);
+  await crew.reads("What if (needs a line)");
+  await crew.page.getByRole("link", { name: "Kit list (PDF)" }).click();
+  await crew.page.waitForURL(`**${job}/kit.pdf`);
+  assert.equal(await crew.page.evaluate(() => document.contentType), "application/pdf");
+  await crew.open(job);
+  await crew.follow(/^What if/, { within: crew.page.getByRole("navigation", { name: "Pages of this job" }) });
+  await crew.reads("There is no line, and what would be if is worked out by the server: ask it again where there is a line.");
+  await crew.picture(`what if without a line, ${crew.way.name}`);
   // What was not taken along is said to be missing, and the jobs that were stand there.
   await crew.open("/items");
   await crew.reads("is not on this device");

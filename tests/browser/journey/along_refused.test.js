@@ -15,7 +15,7 @@ walk("a count that was not taken comes back with all that was typed", [WAYS.phon
   await crew.follow(JOB);
   await crew.follow("Function check");
   const back = new URL(crew.page.url()).pathname.replace(/check$/, "return");
-  await crew.page.waitForFunction(async (page) => {
+  await crew.until(async (page) => {
     const cache = await caches.open("ropeloft-jobs");
     return Boolean(await cache.match(page));
   }, back);

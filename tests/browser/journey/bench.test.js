@@ -172,16 +172,22 @@ walk("nobody sees or sends what somebody else has kept", [WAYS.deskLight], "demo
   await crew.looks();
   await crew.press("Sign out and keep them");
   await crew.page.unroute("**/api/v1/**");
-  await crew.page.waitForFunction(async () => !(await caches.match("/bench")));
+  await crew.until(async () => !(await caches.match("/bench")));
   assert.deepEqual(await crew.page.evaluate(takenAlong), [0, 0, 0], "nothing that was taken along stays");
+  await crew.reads("1 record of Jory Pellan waits on this device and is not recorded yet: Jory Pellan signs in here to send it.");
+  await crew.picture(`somebody else's record waits, ${crew.way.name}`);
   await crew.signIn(scene.people.officer);
+  await crew.reads("1 record of Jory Pellan waits on this device");
   await crew.open("/bench");
+  await crew.reads("1 record of Jory Pellan waits on this device");
   await crew.readsNot(mark);
   await crew.readsNot("to be sent");
   assert.deepEqual(await today(crew, mark), []);
   await crew.press("Sign out");
   await crew.signIn(scene.people.crew);
   await everythingIsSent(crew);
+  await crew.open("/");
+  await crew.readsNot("waits on this device");
   assert.deepEqual(await today(crew, mark), ["fit"]);
 });
 

@@ -52,7 +52,7 @@ async function examines(officer, round) {
     const said = mark === bad ? "to quarantine" : "fit";
     await officer.page.locator("[data-said]").getByText(`${mark}: ${said}.`, { exact: true }).waitFor();
   }
-  await officer.page.waitForFunction(async () => (await globalThis.ropeloft.queue.entries()).length === 0);
+  await officer.until(async () => (await globalThis.ropeloft.queue.entries()).length === 0);
   await officer.reads("40 of 40 items looked at.");
   await officer.looks();
   return bad;
