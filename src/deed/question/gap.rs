@@ -12,7 +12,6 @@ use crate::{
         fitness::interval_of,
         fold,
         question::{Cell, Gap, Row, To, gaps_of_item, stretches, usage_stopped},
-        then::Bound,
     },
     store::{Cursor, Direction, ItemFilter, ItemSort, JobFilter, ModelFilter, StoreError, Tx},
 };
@@ -159,8 +158,14 @@ fn all_of(
 ) -> Vec<(Gap, String)> {
     let mut found = gaps_of_item(item, model);
     let bound = today.rulebooks.all();
-    let months = |bound: &Bound| interval_of(item, model, &bound.rulebook).0;
-    let intervals: Vec<_> = bound.iter().map(|one| (one.from, months(one))).collect();
+    let rules = bound.iter();
+    let rules: Vec<_> = rules
+        .map(|one| interval_of(item, model, &one.rulebook))
+        .collect();
+    let intervals = bound.iter().zip(&rules);
+    let intervals: Vec<_> = intervals
+        .map(|(bound, (months, _))| (bound.from, *months))
+        .collect();
     let last = match (&item.retired, item.state) {
         (Some(retired), _) => Some(retired.on),
         (None, ItemState::InService) => Some(today.day),
@@ -170,7 +175,8 @@ fn all_of(
     let last = last.unwrap_or(today.day);
     let stretches = stretches(&looks, &intervals, last).into_iter();
     found.extend(stretches.map(|one| {
-        let words = one.words(intervals[one.by].1, &bound[one.by].words);
+        let (months, rule) = &rules[one.by];
+        let words = one.words((*months, rule), &bound[one.by]);
         (Gap::Stretch, words)
     }));
     if item.state != ItemState::Retired {

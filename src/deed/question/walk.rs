@@ -150,7 +150,7 @@ impl Walk {
             (Asked::NotInDate { on }, _) => vec![
                 format!("Everything that says it was done up to {} counts, whenever it was recorded.", write_day(*on)),
                 "On the day on which the next examination is due an item is still in date.".to_owned(),
-                format!("The interval is the one of the rulebook that the team went by on that day: {}. The maker's interval, and what is told of arduous use, are those on record now.", self.today.rulebooks.on(*on).words),
+                format!("The interval is the one of the rulebook that the team went by on that day: {}. A shorter one of the maker's binds before it. The maker's interval, and what is told of arduous use, are those on record now.", self.today.rulebooks.on(*on).words),
             ],
             (Asked::Beyond(_), _) => vec![
                 "Thorough examinations (intake, periodic, after an event) are held against the qualifications on record; others ask for none.".to_owned(),
@@ -167,7 +167,7 @@ impl Walk {
                 "An attempt counts on the day on which it was recorded. Items that were put on a job count as attempts too.".to_owned(),
             ],
             (Asked::Gaps { .. }, _) => vec![
-                format!("The intervals are those of the rulebook that the team went by at the time: {}. The maker's interval, and what is told of arduous use, are those on record now.", self.today.rulebooks.words()),
+                format!("Each day is held against the interval of the rulebook that the team went by on it: {}. A shorter one of the maker's binds before it. The maker's interval, and what is told of arduous use, are those on record now.", self.today.rulebooks.words()),
                 "That no entry is missing and none was changed is proved elsewhere, by checkpoints and bundles: see History.".to_owned(),
             ],
             (Asked::Late { .. }, _) => vec![

@@ -6,7 +6,8 @@
 use time::{Date, OffsetDateTime};
 
 use crate::domain::date::{add_months, write_day};
-use crate::domain::{Item, ItemState, Job, JobState, Model, counted};
+use crate::domain::then::Bound;
+use crate::domain::{Cited, Item, ItemState, Job, JobState, Model, counted};
 
 macro_rules! gaps {
     ($($(#[doc = $doc:literal])+ $name:ident $key:literal $words:literal;)+) => {
@@ -169,17 +170,24 @@ pub fn stretches(looks: &[Date], intervals: &[(Date, u16)], last: Date) -> Vec<S
 }
 
 impl Stretch {
-    /// The stretch in words; `months` by `rulebook` bound on the last day of it.
-    pub fn words(&self, months: u16, rulebook: &str) -> String {
+    /// The stretch in words, with the interval that bound on the last day of it, the rule that set that, and the rulebook
+    /// that the team went by.
+    pub fn words(&self, (months, rule): (u16, &Cited), bound: &Bound) -> String {
         let beyond = counted(self.days, "day", "days");
         let until = match self.until {
             Some(until) => format!("the next one was on {}", write_day(until)),
             None => "there is none since".to_owned(),
         };
-        let months = counted(months, "month", "months");
+        let since = match self.by {
+            0 => String::new(),
+            _ => format!(", since {}", write_day(bound.from)),
+        };
         format!(
-            "Examined on {}; {until}, {beyond} beyond the interval, {months} by then. Rulebook of the team by then: {rulebook}.",
-            write_day(self.from)
+            "Examined on {}; {until}, {beyond} beyond the interval of the day. By then it was {}: {}. The team went by {}{since}.",
+            write_day(self.from),
+            counted(months, "month", "months"),
+            rule.source,
+            bound.words,
         )
     }
 }
