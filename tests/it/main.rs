@@ -237,6 +237,7 @@ mod strength_of_kit_friction;
 mod tag;
 mod tag_scan;
 mod team;
+mod team_made;
 mod then;
 mod then_beside;
 mod token;
