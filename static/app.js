@@ -54,6 +54,8 @@ for (const button of document.querySelectorAll("[data-more]")) {
     event.preventDefault();
     const row = last.cloneNode(true);
     for (const wrong of row.querySelectorAll(".wrong")) wrong.remove();
+    // A box is about what stands in the row that it was shown for.
+    for (const box of row.querySelectorAll("[type=checkbox]")) box.closest(".field").remove();
     for (const part of row.querySelectorAll("[id], [name], [for], [aria-describedby]")) {
       for (const key of ["id", "for", "aria-describedby"]) {
         const text = part.getAttribute(key);

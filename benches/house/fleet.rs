@@ -134,6 +134,7 @@ fn model(
         value: (*value).into(),
         kind: "breaking".into(),
         source: "marking".into(),
+        ..RatingDraft::default()
     });
     let attributes = attributes.iter();
     let draft = ModelDraft {

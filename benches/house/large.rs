@@ -132,6 +132,7 @@ fn model() -> Model {
             value: "25 kN".into(),
             kind: "breaking".into(),
             source: "marking".into(),
+            ..RatingDraft::default()
         }],
         life_by_condition: "yes".into(),
         ..ModelDraft::default()

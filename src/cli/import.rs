@@ -22,8 +22,8 @@ use crate::{
     },
     domain::{Actor, Clock},
     import::{
-        Answers, DateOrder, DecimalMark, Differing, LessThanDay, MakerIs, Numbered, Ranges, ReadIn,
-        Restricted, Seen, SeenOf, Stated, Unit, counted,
+        Answers, DateOrder, DecimalMark, Differing, ImportFailure, LARGEST_FILE, LessThanDay,
+        MakerIs, Numbered, Ranges, ReadIn, Restricted, Rounds, Seen, SeenOf, Stated, Unit, counted,
     },
     store::{Database, Files},
 };
@@ -126,15 +126,13 @@ type Failure = Box<dyn Error + Send + Sync>;
 impl Import {
     pub(super) async fn run(self) -> Outcome {
         let name = self.file.file_name().unwrap_or_default();
-        let size = std::fs::metadata(&self.file)?.len();
-        let limit = crate::import::LARGEST_FILE as u64;
-        // A file far beyond the limit is not read first; one just beyond it gets the import's own sentence.
-        let most = usize::try_from(limit + 1)?;
-        let bytes = if size > limit {
-            vec![0; most]
-        } else {
-            std::fs::read(&self.file)?
-        };
+        let unread = |error| format!("{}: {error}", self.file.display());
+        let size = std::fs::metadata(&self.file).map_err(unread)?.len();
+        // A file far beyond the limit is not read first.
+        if size > LARGEST_FILE as u64 {
+            return Err(ImportFailure::too_large(size).into());
+        }
+        let bytes = std::fs::read(&self.file).map_err(unread)?;
         let file = ImportFile {
             answers: self.answers()?,
             ..ImportFile::new(name.to_string_lossy(), bytes)
@@ -154,7 +152,7 @@ impl Import {
 
     async fn take(&self, desk: &Desk, actor: &Actor, file: &ImportFile) -> Outcome {
         let file = &if self.leave_out_wrong {
-            told(import::without_wrong(desk, actor, file).await)?
+            told(import::without_wrong(desk, actor, file, Rounds::All).await)?
         } else {
             file.clone()
         };

@@ -33,9 +33,12 @@ enum Order {
         /// officer, crew, auditor or admin
         #[arg(long)]
         role: String,
-        /// The team's name; it is made if there is none on this server yet
+        /// The team's name; the first one on this server is made, others where `--new-team` says so
         #[arg(long)]
         team: Option<String>,
+        /// Make the team that `--team` names beside those that are there, with this person as its first admin
+        #[arg(long, requires = "team")]
+        new_team: bool,
         /// The key of the rulebook of a team that is made
         #[arg(long, default_value = "european")]
         rulebook: String,
@@ -66,6 +69,7 @@ impl User {
                 sign_in,
                 role,
                 team,
+                new_team,
                 rulebook,
                 time_zone,
             } => {
@@ -81,7 +85,16 @@ impl User {
                     time_zone,
                     ..TeamDraft::default()
                 });
-                add(&desk, team, &draft).await?;
+                if let Some(team) = team.as_ref().filter(|_| new_team) {
+                    found(&desk, team, &draft).await?;
+                } else {
+                    add(&desk, team, &draft).await?;
+                }
+                println!(
+                    "{} can sign in as {}.",
+                    draft.name,
+                    draft.sign_in.to_lowercase()
+                );
             }
             Order::Password { sign_in } => {
                 told(person::reset_from_console(&desk, &sign_in, &password()?).await)?;
@@ -100,15 +113,7 @@ async fn add(desk: &Desk, team: Option<TeamDraft>, draft: &PersonDraft) -> Outco
         .find(|there| team.as_ref().is_none_or(|team| team.name == there.name));
     let names: Vec<&str> = teams.iter().map(|team| team.name.as_str()).collect();
     match (teams.as_slice(), chosen, team) {
-        ([], _, Some(team)) => {
-            if draft.role != Role::Admin.key() {
-                return Err(
-                    "the first person of a team must be an admin, who can let others in".into(),
-                );
-            }
-            let team = told(team.found(TeamId::new()).map_err(DeedError::from))?;
-            told(person::found_from_console(desk, &team, draft).await)?;
-        }
+        ([], _, Some(team)) => found(desk, &team, draft).await?,
         ([], _, None) => return Err("there is no team yet: name the first one with --team".into()),
         ([_], Some(there), _) | ([_, _, ..], Some(there), Some(_)) => {
             told(person::add_from_console(desk, there.id, draft).await)?;
@@ -117,15 +122,23 @@ async fn add(desk: &Desk, team: Option<TeamDraft>, draft: &PersonDraft) -> Outco
             return Err(format!("name one of the teams with --team: {}", names.join(", ")).into());
         }
         (_, None, _) => {
-            return Err(format!("there is no such team; there are: {}", names.join(", ")).into());
+            let names = names.join(", ");
+            return Err(format!(
+                "there is no such team; there are: {names}. Say --new-team to make one more"
+            )
+            .into());
         }
     }
-    println!(
-        "{} can sign in as {}.",
-        draft.name,
-        draft.sign_in.to_lowercase()
-    );
     Ok(())
+}
+
+/// Makes a team with its first person.
+async fn found(desk: &Desk, team: &TeamDraft, draft: &PersonDraft) -> Outcome {
+    if draft.role != Role::Admin.key() {
+        return Err("the first person of a team must be an admin, who can let others in".into());
+    }
+    let team = told(team.found(TeamId::new()).map_err(DeedError::from))?;
+    told(person::found_from_console(desk, &team, draft).await)
 }
 
 /// Every wrong field on a line of its own.

@@ -7,7 +7,7 @@ use super::{DeedError, Desk, password, permit, session};
 use crate::{
     domain::{
         Actor, Change, Deed, FieldErrors, Hash, NotAllowed, Person, PersonDraft, PersonId,
-        Preference, Role, Team, TeamId, check_password,
+        Preference, Role, Team, TeamId, check_password, fold,
     },
     store::{StoreError, WriteTx},
 };
@@ -217,13 +217,25 @@ async fn end_sessions(desk: &Desk, actor: &Actor, id: PersonId) -> Result<(), De
     Ok(door.commit().await?)
 }
 
-/// Founds a team with its first person, from the server's console.
+/// Founds a team with its first person, from the server's console: the first one of the server, or one more.
+///
+/// # Errors
+/// Every field of the person that does not hold, and the team's name where another team has it: commands call teams by
+/// their names.
 pub async fn found_from_console(
     desk: &Desk,
     team: &Team,
     draft: &PersonDraft,
 ) -> Result<(), DeedError> {
     let person = draft.check()?;
+    let mut there = desk.database.door().await?.teams().await?.into_iter();
+    if let Some(there) = there.find(|there| fold(&there.name) == fold(&team.name)) {
+        let message = format!(
+            "There is a team \"{}\" on this server already; give this one another name.",
+            there.name
+        );
+        return Err(FieldErrors::one("team", "taken", message).into());
+    }
     let hash = password::hashed(&draft.password).await?;
     let now = desk.clock.now();
     let founded = desk.database.found_team(team, &person, now).await;

@@ -39,11 +39,11 @@ pub enum Takes {
     Mass,
     /// A force with its unit.
     Force,
-    /// A whole number from 0 to 1000.
+    /// A whole number, from 0 to 1000 as a rule.
     Count,
     /// A number that is not negative.
     Number,
-    /// A share above 0 and at most 1, which may be typed in per cent.
+    /// A share from 0.1 to 1, which may be typed in per cent.
     Share,
     /// Yes or no.
     YesNo,
@@ -232,19 +232,23 @@ impl Attribute {
                 self.keep_length(length).map(Value::Length)
             }
             Takes::Mass => EnteredMass::read(text, None).map(Value::Mass).map_err(unit),
-            Takes::Force => EnteredForce::read(text, None)
-                .map(Value::Force)
-                .map_err(unit),
-            Takes::Count => match text.parse::<u32>() {
-                Ok(count) if count <= 1000 => Ok(Value::Count(count)),
-                _ => Err((
-                    "number",
-                    format!(
-                        "Write a whole number from 0 to 1000, not \"{}\".",
-                        short(text)
-                    ),
-                )),
-            },
+            Takes::Force => {
+                let force = EnteredForce::read(text, None).map_err(unit)?;
+                self.keep_force(force).map(Value::Force)
+            }
+            Takes::Count => {
+                let (least, most) = self.counts();
+                match text.parse::<u32>() {
+                    Ok(count) if (least..=most).contains(&count) => Ok(Value::Count(count)),
+                    _ => Err((
+                        "number",
+                        format!(
+                            "Write a whole number from {least} to {most}, not \"{}\".",
+                            short(text)
+                        ),
+                    )),
+                }
+            }
             Takes::Number => self.number(text),
             Takes::Share => share(text).map(Value::Number),
             Takes::YesNo => match text.to_lowercase().as_str() {
@@ -291,6 +295,29 @@ impl Attribute {
         within(length, limits).map_err(|message| ("range", message))
     }
 
+    /// A force that gear of this trade knows: what stops a fall with more than this hurts whoever is stopped, and a decimal
+    /// mark that was lost says so.
+    fn keep_force(&self, force: EnteredForce) -> Result<EnteredForce, (&'static str, String)> {
+        let most = match self.key {
+            "arrest-limit" => 20.0,
+            _ => 1000.0,
+        };
+        let kilonewtons = force.quantity().kilonewtons();
+        if kilonewtons > 0.0 && kilonewtons <= most {
+            return Ok(force);
+        }
+        let message = format!("Write a force above 0 and at most {most} kN, not {force}.");
+        Err(("range", message))
+    }
+
+    /// The least and the most that are counted of it; no block has more sheaves.
+    pub fn counts(&self) -> (u32, u32) {
+        match self.key {
+            "sheaves" => (1, 10),
+            _ => (0, 1000),
+        }
+    }
+
     /// A number that is not negative; the sign of per cent may stand behind one that is kept in per cent.
     fn number(&self, text: &str) -> Result<Value, (&'static str, String)> {
         match split_number(text) {
@@ -315,7 +342,10 @@ impl Attribute {
 /// share.
 const PER_CENT_FROM: f64 = 10.0;
 
-/// A share of one: above 0 and at most 1 it is taken as it stands, from 10 to 100 or with its sign as per cent.
+/// The least that a sheave leaves of a pull; less is a slip of the pen, and no post rubs so much off in half a turn.
+pub const LEAST_SHARE: f64 = 0.1;
+
+/// A share of one: from [`LEAST_SHARE`] to 1 it is taken as it stands, from 10 to 100 or with its sign as per cent.
 fn share(text: &str) -> Result<f64, (&'static str, String)> {
     // The mark is moved as a person moves it: 92 % is 0.92 and no hair more.
     let hundredths = |value: f64| format!("{value}e-2").parse::<f64>().unwrap_or(f64::NAN);
@@ -326,12 +356,12 @@ fn share(text: &str) -> Result<f64, (&'static str, String)> {
         _ => None,
     };
     share
-        .filter(|share| *share > 0.0 && *share <= 1.0)
+        .filter(|share| (LEAST_SHARE..=1.0).contains(share))
         .ok_or_else(|| {
             (
                 "number",
                 format!(
-                    "Write a share above 0 and at most 1, such as 0.92, or in per cent, such as 92 %, not \"{}\".",
+                    "Write a share from {LEAST_SHARE} to 1, such as 0.92, or in per cent, such as 92 %, not \"{}\".",
                     short(text)
                 ),
             )

@@ -137,7 +137,8 @@ pub fn on_record(model: &Model, name: &str) -> Option<String> {
             let rating = draft.ratings.iter().find(|one| one.mode == mode)?;
             match part {
                 "value" => rating.value.clone(),
-                _ => rating.kind.clone(),
+                "kind" => rating.kind.clone(),
+                _ => return None,
             }
         }
         Field::Approval(at, part) => {
@@ -232,8 +233,8 @@ impl Written {
                         .insert(key.to_owned(), text.to_owned());
                 }
                 Some(Field::Rating(mode, "value")) => self.rate(&mut laid, mode, text),
-                // Of which kind a rating is, is read with its value.
-                Some(Field::Rating(_, "kind")) => {}
+                // Of which kind a rating is, and whether it is really so, is read with its value.
+                Some(Field::Rating(_, "kind" | "confirmed")) => {}
                 Some(Field::Approval(at, part)) => {
                     approve(&mut laid, (name, at, part), text, wrong);
                 }
@@ -244,12 +245,13 @@ impl Written {
     }
 
     fn rate(&self, laid: &mut Laid, mode: &str, value: &str) {
-        let kind = self.fields.get(&format!("ratings[{mode}][kind]"));
+        let part = |part| self.fields.get(&format!("ratings[{mode}][{part}]"));
         let rating = RatingDraft {
             mode: mode.to_owned(),
             value: value.to_owned(),
-            kind: kind.cloned().unwrap_or_default(),
+            kind: part("kind").cloned().unwrap_or_default(),
             source: self.source.clone(),
+            confirmed: part("confirmed").cloned().unwrap_or_default(),
         };
         let ratings = &mut laid.draft.ratings;
         let same = |one: &RatingDraft| one.mode == rating.mode && one.kind == rating.kind;

@@ -7,11 +7,15 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Deserializer, de::Error as _};
 
-use super::entered::{EnteredError, EnteredForce, EnteredLength, EnteredMass};
+use super::attribute::LEAST_SHARE;
+use super::entered::{
+    EnteredError, EnteredForce, EnteredLength, EnteredMass, MassUnit, split_number,
+};
+use super::rating::doubt::{MOST, why};
 use crate::rigging::{
-    ArrestLimit, Catch, Conditions, Exceptional, Fibre, Fitted, Force, Length, LoadingMode, Mark,
-    Mass, Outfit, Post, Reduction, ReductionKind, Remaining, Requirement, Speed, Strength,
-    StrengthKind, Way, Wetness, Wheel,
+    ArrestLimit, Catch, Conditions, Efficiency, Exceptional, Fibre, Fitted, Force, Length,
+    LoadingMode, Mark, Mass, Outfit, Post, Reduction, ReductionKind, Remaining, Requirement, Speed,
+    Strength, StrengthKind, Way, Wetness, Wheel,
 };
 
 /// A kit for the shipped rig `three-to-one`, with a word on every field.
@@ -54,6 +58,10 @@ impl KitFile {
         })?;
         let mut outfit = Outfit::default();
         for (position, item) in sheet.position {
+            item.check().map_err(|why| KitFileError {
+                mark: None,
+                why: format!("position {position}: {why}"),
+            })?;
             outfit.fit(position, item.fitted());
         }
         Ok(Self {
@@ -68,11 +76,26 @@ impl KitFile {
 /// # Errors
 /// What is neither.
 pub fn read_weight(text: &str) -> Result<Force, EnteredError> {
-    if let Ok(force) = EnteredForce::read(text, None) {
-        return Ok(force.quantity());
+    let unit = split_number(text).map_or("", |(_, unit)| unit);
+    if MassUnit::from_symbol(unit).is_some() {
+        return EnteredMass::read_load(text).map(|mass| mass.quantity().weight());
     }
-    EnteredMass::read_load(text).map(|mass| mass.quantity().weight())
+    match EnteredForce::read(text, None) {
+        Ok(force) => Ok(force.quantity()),
+        Err(EnteredError::Unit { unit, .. }) => Err(EnteredError::Unit {
+            units: FORCE_OR_MASS,
+            unit,
+        }),
+        Err(EnteredError::NoUnit { given, .. }) => Err(EnteredError::NoUnit {
+            units: FORCE_OR_MASS,
+            given,
+        }),
+        Err(other) => Err(other),
+    }
 }
+
+/// The units of what hangs on the rope, in words.
+const FORCE_OR_MASS: &str = "kN, daN, N, lbf, kgf, kg or lb";
 
 /// A quantity that is written as a text with its unit.
 struct Written<T>(T);
@@ -82,13 +105,13 @@ trait Read: Sized {
     fn read(text: &str) -> Result<Self, EnteredError>;
 }
 
-/// A force, or the weight of a mass; and whether it was written as a mass.
-struct Weight(Force, bool);
+/// A force, or the weight of a mass; whether it was written as a mass; and as it was written.
+struct Weight(Force, bool, String);
 
 impl Read for Weight {
     fn read(text: &str) -> Result<Self, EnteredError> {
         let is_force = EnteredForce::read(text, None).is_ok();
-        read_weight(text).map(|weight| Self(weight, !is_force))
+        read_weight(text).map(|weight| Self(weight, !is_force, text.trim().to_owned()))
     }
 }
 
@@ -188,6 +211,8 @@ struct StrengthSheet {
     kind: StrengthKind,
     force: Written<Weight>,
     source: String,
+    #[serde(default)]
+    confirmed: bool,
 }
 
 #[derive(Deserialize)]
@@ -246,6 +271,31 @@ impl CatchSheet {
 }
 
 impl FittedSheet {
+    /// What no item has: strengths of nothing or far beyond what people hang on, and sheaves that let next to nothing
+    /// through.
+    fn check(&self) -> Result<(), String> {
+        for strength in &self.strength {
+            let Weight(force, _, given) = &strength.force.0;
+            let what = format!("{}, {}", strength.kind.words(), strength.mode.words());
+            if force.newtons() <= 0.0 {
+                return Err(format!("the {what}, must be above 0, not {given}."));
+            }
+            if force.kilonewtons() > MOST && !strength.confirmed {
+                return Err(format!(
+                    "is the {what}, really {given}? {} Write it anew, or confirmed = true beside it.",
+                    why()
+                ));
+            }
+        }
+        let efficiency = self.wheel.as_ref().map(|wheel| wheel.efficiency.low());
+        match efficiency.map(Efficiency::share) {
+            Some(share) if share < LEAST_SHARE => Err(format!(
+                "the efficiency of the wheel must be {LEAST_SHARE} to 1, not {share}."
+            )),
+            _ => Ok(()),
+        }
+    }
+
     fn fitted(self) -> Fitted {
         let strengths = self.strength.into_iter().map(|strength| Strength {
             mode: strength.mode,

@@ -81,7 +81,7 @@ mod proof;
 pub mod proposal;
 mod qualification;
 pub mod question;
-mod rating;
+pub mod rating;
 pub mod ready;
 mod refusal;
 pub mod retention;

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::approval::{Approval, ApprovalDraft};
 use super::attribute::{Attributes, Where};
 use super::life::LifeLimit;
-use super::rating::{Rating, RatingDraft, optional};
+use super::rating::{Rating, RatingDraft, beside, optional};
 use super::{FieldErrors, Kind, LimitDraft, Material, ModelId, ModelLimit, Price, UseLimit};
 
 /// What a maker sells.
@@ -289,7 +289,11 @@ impl ModelDraft {
 
     fn approvals(&self, wrong: &mut FieldErrors) -> Vec<Approval> {
         let typed = (self.approvals.as_slice(), ApprovalDraft::is_blank);
-        entries(wrong, "approvals", typed, ApprovalDraft::check)
+        let approvals = entries(wrong, "approvals", typed, ApprovalDraft::check);
+        approvals
+            .into_iter()
+            .map(|(_, approval)| approval)
+            .collect()
     }
 
     fn ratings(&self, kind: Option<Kind>, wrong: &mut FieldErrors) -> Vec<Rating> {
@@ -298,17 +302,19 @@ impl ModelDraft {
             return Vec::new();
         };
         let typed = (self.ratings.as_slice(), RatingDraft::is_blank);
-        entries(wrong, "ratings", typed, |draft| draft.check(kind.modes()))
+        let ratings = entries(wrong, "ratings", typed, |draft| draft.check(kind));
+        beside::agree(&ratings, wrong);
+        ratings.into_iter().map(|(_, rating)| rating).collect()
     }
 }
 
-/// Every entry of a list that holds, blank ones left out; what does not is noted under its place in the list.
+/// Every entry of a list that holds with its place there, blank ones left out; what does not is noted under its place in the list.
 fn entries<D, T>(
     wrong: &mut FieldErrors,
     field: &str,
     (typed, is_blank): (&[D], impl Fn(&D) -> bool),
     check: impl Fn(&D) -> Result<T, FieldErrors>,
-) -> Vec<T> {
+) -> Vec<(usize, T)> {
     too_many(wrong, field, typed.len());
     let typed = typed.iter().enumerate().take(MOST_ENTRIES);
     typed
@@ -317,6 +323,7 @@ fn entries<D, T>(
             check(draft)
                 .map_err(|part| wrong.nest(&format!("{field}[{at}]"), part))
                 .ok()
+                .map(|entry| (at, entry))
         })
         .collect()
 }

@@ -1,9 +1,12 @@
 //! What a maker, a standard's marking or a test says a thing holds.
 
+pub mod beside;
+pub mod doubt;
+
 use serde::{Deserialize, Serialize};
 
-use super::FieldErrors;
 use super::entered::EnteredForce;
+use super::{FieldErrors, Kind};
 use crate::rigging::{LoadingMode, StrengthKind};
 
 /// Where a rating was read.
@@ -77,6 +80,9 @@ pub struct Rating {
     pub kind: StrengthKind,
     /// Where it was read.
     pub source: RatingSource,
+    /// Whether it is far more than such gear holds as a rule, and somebody said that it is so.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub confirmed: bool,
 }
 
 /// A rating as typed in.
@@ -91,6 +97,14 @@ pub struct RatingDraft {
     pub kind: String,
     /// `marking`, `paper`, `test` or `not-known`.
     pub source: String,
+    /// `true` where the value is what the maker states though such gear hardly ever holds so much: a rope, connector,
+    /// sling, harness or device of more than 100 kN is refused without. Forms send the value once more.
+    #[serde(
+        deserialize_with = "doubt::tick",
+        skip_serializing_if = "String::is_empty"
+    )]
+    #[schema(value_type = bool)]
+    pub confirmed: String,
 }
 
 /// Reads the key of a serde word; the words are the ones that the records are written in.
@@ -119,8 +133,9 @@ impl RatingDraft {
     ///
     /// # Errors
     /// Every field that does not hold.
-    pub fn check(&self, modes: &[LoadingMode]) -> Result<Rating, FieldErrors> {
+    pub fn check(&self, of: Kind) -> Result<Rating, FieldErrors> {
         let mut wrong = FieldErrors::default();
+        let modes = of.modes();
         let mode = word::<LoadingMode>(&self.mode).filter(|mode| modes.contains(mode));
         if mode.is_none() {
             let offered: Vec<_> = modes.iter().map(key_of).collect();
@@ -148,6 +163,9 @@ impl RatingDraft {
                 format!("A rating must be above 0, not {}.", self.value.trim()),
             );
         }
+        if let Some(value) = value {
+            self.doubted(of, value, &mut wrong);
+        }
         if kind.is_none() {
             wrong.add(
                 "kind",
@@ -165,6 +183,7 @@ impl RatingDraft {
                 value,
                 kind,
                 source,
+                confirmed: doubt::is_far_out(value) && self.is_confirmed(),
             }),
             _ => Err(wrong),
         }
@@ -178,6 +197,12 @@ impl From<&Rating> for RatingDraft {
             value: rating.value.to_string(),
             kind: key_of(rating.kind),
             source: key_of(rating.source),
+            // Only of this value was it said: what is written in its place is asked about again.
+            confirmed: if rating.confirmed {
+                rating.value.to_string()
+            } else {
+                String::new()
+            },
         }
     }
 }

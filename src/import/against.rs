@@ -4,40 +4,44 @@ use super::field::Field;
 use super::field::attributes_named;
 use crate::domain::entered::EnteredForce;
 use crate::domain::rulebook::{same_class, same_standard};
-use crate::domain::{ApprovalDraft, Model, ModelDraft, fold};
+use crate::domain::{ApprovalDraft, Model, ModelDraft, RatingDraft, fold};
+use crate::rigging::{LoadingMode, StrengthKind};
 
-/// Where file and register say two things of one model, each with a sentence.
-pub(super) fn register(draft: &ModelDraft, model: &Model) -> Vec<(Option<Field>, String)> {
+/// What file and register say otherwise of one field of a model.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Other {
+    pub(super) field: Field,
+    pub(super) ours: String,
+    pub(super) theirs: String,
+}
+
+/// Where file and register say two things of one model.
+pub(super) fn register(draft: &ModelDraft, model: &Model) -> Vec<Other> {
     let kept = model.draft();
-    let title = model.title();
-    let differs = |ours: &str, theirs: &str| {
-        format!(
-            "The register says {theirs} for {title}, the file says {ours}. Put one of them right; an import does not change a model."
-        )
+    let differs = |field: Field, ours: &str, theirs: &str| Other {
+        field,
+        ours: ours.to_owned(),
+        theirs: theirs.to_owned(),
     };
     let mut found = Vec::new();
     for (key, ours) in &draft.attributes {
         if let Some(theirs) = kept.attributes.get(key)
             && fold(theirs) != fold(ours)
+            && let Some(attribute) = attributes_named(key).next()
         {
-            let field = attributes_named(key)
-                .next()
-                .map(|attribute| Field::Attribute(attribute.key));
-            found.push((field, differs(ours, theirs)));
+            found.push(differs(Field::Attribute(attribute.key), ours, theirs));
         }
     }
     for ours in &draft.ratings {
-        let same = |theirs: &&crate::domain::RatingDraft| {
-            theirs.mode == ours.mode && theirs.kind == ours.kind
-        };
+        let same = |theirs: &&RatingDraft| theirs.mode == ours.mode && theirs.kind == ours.kind;
         let theirs: Vec<_> = kept.ratings.iter().filter(same).collect();
         if !theirs.is_empty()
             && theirs
                 .iter()
                 .all(|theirs| !same_force(&theirs.value, &ours.value))
         {
-            let ours_in_words = format!("{} ({}, {})", ours.value, ours.kind, ours.mode);
-            found.push((None, differs(&ours_in_words, &theirs[0].value)));
+            let field = rated(ours, model);
+            found.extend(field.map(|field| differs(field, &ours.value, &theirs[0].value)));
         }
     }
     for ours in &draft.approvals {
@@ -45,15 +49,12 @@ pub(super) fn register(draft: &ModelDraft, model: &Model) -> Vec<(Option<Field>,
             let (ours, theirs) = (number(ours), of_standard(&kept, ours, number));
             let differ = theirs.iter().all(|theirs| fold(theirs) != fold(ours));
             if let (Some(first), false, true) = (theirs.first(), ours.is_empty(), differ) {
-                found.push((Some(field), differs(ours, first)));
+                found.push(differs(field, ours, first));
             }
         }
         if let Some(theirs) = other_class(&kept, ours) {
             let ours = format!("{} class {}", ours.standard, ours.class);
-            found.push((
-                Some(Field::Class),
-                differs(&ours, &format!("class {theirs}")),
-            ));
+            found.push(differs(Field::Class, &ours, &format!("class {theirs}")));
         }
     }
     let single = [
@@ -62,10 +63,28 @@ pub(super) fn register(draft: &ModelDraft, model: &Model) -> Vec<(Option<Field>,
     ];
     for (field, ours, theirs) in single {
         if !ours.is_empty() && fold(ours) != fold(theirs) {
-            found.push((Some(field), differs(ours, theirs)));
+            found.push(differs(field, ours, theirs));
         }
     }
     found
+}
+
+/// The field of a strength; that of the usual way of loading has none of its own.
+fn rated(rating: &RatingDraft, model: &Model) -> Option<Field> {
+    let kinds = [
+        StrengthKind::Breaking,
+        StrengthKind::WorkingLimit,
+        StrengthKind::RatedLoad,
+    ];
+    let mut kinds = kinds.into_iter();
+    let kind = kinds.find(|kind| kind.key() == rating.kind)?;
+    let mut modes = LoadingMode::ALL.into_iter();
+    let mode = modes.find(|mode| mode.key() == rating.mode);
+    let usual = model.kind.modes().first().copied();
+    Some(Field::Strength(
+        kind,
+        mode.filter(|mode| Some(*mode) != usual),
+    ))
 }
 
 /// Whether two strengths are one: in two units they may be apart by what the finer of them rounds.

@@ -5,8 +5,7 @@ use std::io::{Cursor, Read};
 use zip::ZipArchive;
 use zip::result::ZipError;
 
-use super::failure::{ImportFailure, LARGEST_INFLATED};
-use super::file::megabytes;
+use super::failure::{ImportFailure, LARGEST_INFLATED, megabytes};
 
 /// The most parts; a workbook of many sheets with pictures has a few hundred.
 const MOST_PARTS: usize = 2000;
@@ -32,7 +31,7 @@ pub(super) fn inspect(bytes: &[u8]) -> Result<(), ImportFailure> {
         stated = stated.saturating_add(part.size());
     }
     if stated > LARGEST_INFLATED {
-        let given = megabytes(usize::try_from(stated).unwrap_or(usize::MAX));
+        let given = megabytes(stated);
         return Err(ImportFailure::Bomb {
             given: format!("states {given}"),
         });

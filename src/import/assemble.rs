@@ -19,7 +19,7 @@ use super::remark::Remarks;
 use super::restricting::Restricting;
 use super::row::{Given, ReadRow, ReadRows};
 use super::said::Silent;
-use super::{against, blame, maker_word};
+use super::{against, blame, maker_word, strength_doubt};
 use crate::domain::{FieldErrors, Item, Kind, Model, ModelId};
 
 /// All that comes of the rows.
@@ -91,6 +91,8 @@ pub(super) struct Assembly<'a> {
     pub(super) names: BTreeSet<String>,
     /// The items whose remarks restrict them.
     pub(super) restricting: Vec<Restricting>,
+    /// The rows that are left out since they say otherwise of their model than the register.
+    pub(super) left: BTreeSet<u32>,
     /// The one maker that rows name for a model's name, folded; none where they name several.
     pub(super) makers: BTreeMap<String, Option<String>>,
 }
@@ -111,6 +113,8 @@ pub(super) fn assemble(
         .iter_mut()
         .zip(keys)
         .map(|(row, key)| {
+            row.left_out |= assembly.left.contains(&row.number);
+            let key = key.filter(|_| !row.left_out);
             let model = key.as_ref().and_then(|key| models.get(key));
             assembly.serial(row, key, model);
             assembly.item(row, model)
@@ -121,6 +125,7 @@ pub(super) fn assemble(
     assembly.remark_said();
     let mut questions = read.questions;
     questions.extend(assembly.questions());
+    strength_doubt::asked_once(&mut questions);
     let models = models.into_values();
     let models = models.filter_map(|ready| Some((ready.at, ready.model?)));
     Assembled {
@@ -169,6 +174,7 @@ impl<'a> Assembly<'a> {
             unmade: Vec::new(),
             names: BTreeSet::new(),
             restricting: Vec::new(),
+            left: BTreeSet::new(),
             makers: maker_word::of_names(&read.rows),
         }
     }
@@ -233,7 +239,7 @@ impl Assembly<'_> {
         }
         let maker = row.text(Field::Maker).to_owned();
         if let Some(kind) = row.kind {
-            groups.apart(row, (kind, &maker), self.answers);
+            groups.apart(row, (kind, &maker), (self.answers, self.known));
         }
         let name = row.text(Field::Model).to_owned();
         let Some(kind) = row.kind.filter(|_| !maker.is_empty() && !name.is_empty()) else {
@@ -246,8 +252,10 @@ impl Assembly<'_> {
     fn models(&mut self, groups: &mut Groups) -> BTreeMap<GroupKey, ReadyModel> {
         let mut ready = BTreeMap::new();
         for (key, group) in &mut groups.all {
-            let waits = self.settle(group);
-            let mut model = match self.known.model(&group.maker, &group.name) {
+            let known = self.known.model(&group.maker, &group.name);
+            let against = known.and_then(|model| self.settle_against(group, model));
+            let waits = self.settle(group).or(against);
+            let mut model = match known {
                 Some(model) => {
                     group.is_known = true;
                     self.known_model(group, model)
@@ -271,28 +279,19 @@ impl Assembly<'_> {
             self.blame(group.first_row, Some(Field::Kind), "same-model", message);
         }
         let draft = group.draft(&mut Remarks::default());
-        let before = self.errors.len();
-        for (field, message) in against::register(&draft, model) {
-            let row = field
-                .and_then(|field| group.values.get(&field))
-                .map_or(group.first_row, |(_, row)| *row);
-            self.errors
-                .push(blame::at(self.headings, row, field, "same-model", message));
-        }
         for sentence in against::not_taken(&draft, model) {
             self.remarks.add(group.first_row, sentence);
         }
-        let against = group.kind != model.kind || self.errors.len() > before;
         ReadyModel {
             at: ModelRef::Known(model.id),
             model: Some(model.clone()),
-            hold: against.then_some(Fate::ModelWrong),
+            hold: (group.kind != model.kind).then_some(Fate::ModelWrong),
         }
     }
 
     fn new_model(&mut self, group: &mut Group) -> ReadyModel {
-        let mut hold = None;
         group.fill(self.answers, &mut self.faulty);
+        let mut hold = self.doubt_said(group);
         for (field, needed) in [
             (Field::LifeSupport, group.kind.is_loaded()),
             (Field::StrengthSource, group.is_rated()),

@@ -44,7 +44,7 @@ impl Question {
                 ..
             } => figures_asked::choices(),
             Self::Word {
-                field: Field::Strength(..),
+                field: Field::Strength(..) | Field::RatedLoad,
                 word,
                 ..
             } => strength_cell::choices(word),
@@ -54,8 +54,11 @@ impl Question {
             } => state_asked::choices(),
             Self::RopeEnd { .. } | Self::Life { .. } => Vec::new(),
             Self::Differs {
-                said, has_cautious, ..
-            } => differs_asked::choices(said, *has_cautious),
+                said,
+                has_cautious,
+                register,
+                ..
+            } => differs_asked::choices(said, *has_cautious, register.as_deref()),
             Self::LoadOf { standards, .. } => model_asked::load_choices(standards),
             Self::Examiner { alike, others, .. } => examiner::whose(alike.iter().chain(others)),
             Self::Silent {

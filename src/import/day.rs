@@ -141,17 +141,35 @@ fn month_number(text: &str) -> Option<Month> {
     Month::try_from(small(text)?).ok()
 }
 
+/// The names of the months, also without their marks, in the languages in which headings are read: English, German,
+/// French.
+const MONTHS: [&str; 12] = [
+    "january, januar, jänner, jaenner, janvier",
+    "february, februar, feber, février, fevrier",
+    "march, märz, maerz, mrz, mars",
+    "april, avril",
+    "may, mai",
+    "june, juni, juin",
+    "july, juli, juillet",
+    "august, août, aout",
+    "september, septembre",
+    "october, oktober, octobre",
+    "november, novembre",
+    "december, dezember, décembre, decembre",
+];
+
+/// A month by its name, or by as much of its front as no other month has: "sept.", "Dez", "févr.".
 fn month_name(text: &str) -> Option<Month> {
-    let text = text.to_lowercase();
-    let mut month = Month::January;
-    for _ in 0..12 {
-        let name = month.to_string().to_lowercase();
-        if text == name || (name.starts_with(&text) && (3..=4).contains(&text.len())) {
-            return Some(month);
-        }
-        month = month.next();
-    }
-    None
+    const LEAST: usize = 3;
+    let text = text.trim_end_matches('.').to_lowercase();
+    let begins = |names: &&str| names.split(", ").any(|name| name.starts_with(&text));
+    let mut found = (1..).zip(MONTHS).filter(|(_, names)| begins(names));
+    let (number, _) = found.next().filter(|_| text.chars().count() >= LEAST)?;
+    // "jui" is June and July.
+    found
+        .next()
+        .is_none()
+        .then(|| Month::try_from(number).ok())?
 }
 
 /// What stands in the way of a day.

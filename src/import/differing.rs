@@ -1,10 +1,11 @@
-//! Rows that say otherwise of their model than the rows before, where it is said that they are items of a model of their
-//! own that is named after what differs.
+//! Rows that say otherwise of their model than the rows before, or than the register, where it is said that they are items
+//! of a model of their own that is named after what differs.
 
 use super::answer::{Answers, Differing};
 use super::differs_asked::APART;
 use super::field::Field;
-use super::grouping::{GroupKey, Groups};
+use super::grouping::{Group, GroupKey, Groups};
+use super::known::Known;
 use super::row::{Given, ReadRow};
 use crate::domain::{Kind, fold};
 
@@ -15,7 +16,7 @@ impl Groups {
         &mut self,
         row: &mut ReadRow,
         (kind, maker): (Kind, &str),
-        answers: &Answers,
+        (answers, known): (&Answers, &Known),
     ) {
         /// How many things of a model may differ one after the other.
         const MOST: usize = 4;
@@ -26,14 +27,18 @@ impl Groups {
         };
         for _ in 0..MOST {
             let name = row.text(Field::Model).to_owned();
-            let key: GroupKey = (fold(maker), fold(&name));
-            let Some(group) = self.all.get(&key).filter(|group| group.kind == kind) else {
-                return;
+            let differs = match known.model(maker, &name).filter(|model| model.kind == kind) {
+                Some(model) => {
+                    let mut alone = Group::new(kind, (maker, &name), row.number);
+                    alone.agree(row);
+                    let said = alone.against_register(model).into_iter();
+                    said.filter_map(|(field, (_, said))| Some((field, said.into_iter().next()?.0)))
+                        .collect()
+                }
+                None => self.differs(row, (kind, maker, &name)),
             };
-            let fields = group.fields_of(row).into_iter().filter(is_apart);
-            let named: Vec<String> = fields
-                .filter_map(|field| Some(in_name(field, &group.against_row(row, field)?.0.text)))
-                .collect();
+            let named = differs.into_iter().filter(|(field, _)| is_apart(field));
+            let named: Vec<String> = named.map(|(field, ours)| in_name(field, &ours)).collect();
             if named.is_empty() {
                 return;
             }
@@ -44,6 +49,42 @@ impl Groups {
             row.values.insert(Field::Model, Given { text, shown });
         }
     }
+
+    /// What a row says otherwise of its model than the rows before.
+    fn differs(
+        &self,
+        row: &ReadRow,
+        (kind, maker, name): (Kind, &str, &str),
+    ) -> Vec<(Field, String)> {
+        let key: GroupKey = (fold(maker), fold(name));
+        let Some(group) = self.all.get(&key).filter(|group| group.kind == kind) else {
+            return Vec::new();
+        };
+        let fields = group.fields_of(row).into_iter();
+        let differs = |field| Some((field, group.against_row(row, field)?.0.text));
+        fields.filter_map(differs).collect()
+    }
+}
+
+/// Whether a model is the one of its own that a row was given once: its name is that of the row, and behind it stands,
+/// in brackets, what the row says.
+pub(super) fn was_apart(row: &ReadRow, kind: Kind, name: &str) -> bool {
+    let (name, own) = (fold(name), fold(row.text(Field::Model)));
+    let Some(behind) = name.strip_prefix(&own).filter(|_| !own.is_empty()) else {
+        return false;
+    };
+    let mut group = Group::new(kind, (row.text(Field::Maker), &own), row.number);
+    group.agree(row);
+    let said = group.said.iter();
+    let said = said.flat_map(|(field, said)| said.iter().map(|one| in_name(*field, &one.text)));
+    let mut said: Vec<String> = said.map(|text| fold(&text)).collect();
+    said.sort_by_key(|text| std::cmp::Reverse(text.len()));
+    let mut rest = behind.trim().to_owned();
+    let bracketed = rest.starts_with('(') && rest.ends_with(')');
+    for text in said {
+        rest = rest.replacen(&text, "", 1);
+    }
+    bracketed && rest.chars().all(|c| "(), ".contains(c))
 }
 
 /// What differs, as it stands in a model's name.

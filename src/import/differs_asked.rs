@@ -10,8 +10,8 @@ use super::grouping::Group;
 use super::heading::shortened;
 use super::question::{Question, lower_first};
 use super::remark::rows_listed;
-use super::standard;
 use super::variant::{Variant, most_cautious};
+use super::{against_asked, standard};
 use crate::domain::fold;
 
 /// The answer that gives rows which say otherwise a model of their own.
@@ -62,6 +62,7 @@ impl Assembly<'_> {
                     field,
                     said: all,
                     has_cautious: cautious.is_some(),
+                    register: None,
                 });
             }
             let taken = chosen.or(cautious.map(|at| &said[at]));
@@ -91,7 +92,14 @@ impl Assembly<'_> {
 }
 
 /// What is asked of a model of whose field rows say several things.
-pub(super) fn sentence(model: &str, field: Field, said: &[(String, Vec<u32>)]) -> String {
+pub(super) fn sentence(
+    (model, field): (&str, Field),
+    said: &[(String, Vec<u32>)],
+    register: Option<&str>,
+) -> String {
+    if let Some(theirs) = register {
+        return against_asked::sentence((model, field), theirs, said);
+    }
     let count = match said.len() {
         2 => "two",
         3 => "three",
@@ -105,7 +113,14 @@ pub(super) fn sentence(model: &str, field: Field, said: &[(String, Vec<u32>)]) -
 }
 
 /// What can be answered to that.
-pub(super) fn choices(said: &[(String, Vec<u32>)], has_cautious: bool) -> Vec<(String, String)> {
+pub(super) fn choices(
+    said: &[(String, Vec<u32>)],
+    has_cautious: bool,
+    register: Option<&str>,
+) -> Vec<(String, String)> {
+    if let Some(theirs) = register {
+        return against_asked::choices(theirs, said);
+    }
     let all = said.iter().enumerate().map(|(at, (text, rows))| {
         let cautious = if at == 0 && has_cautious {
             ": the cautious one"

@@ -15,6 +15,21 @@ pub const LONGEST_CELL: usize = 4_000;
 /// The most cells that hold something.
 pub const MOST_CELLS: usize = 2_000_000;
 
+/// A size in megabytes, with one digit behind the point.
+pub(super) fn megabytes(bytes: u64) -> String {
+    let tenths = bytes.saturating_mul(10).div_ceil(1024 * 1024);
+    format!("{}.{} MB", tenths / 10, tenths % 10)
+}
+
+impl ImportFailure {
+    /// Why a file of so many bytes is not read.
+    pub fn too_large(bytes: u64) -> Self {
+        Self::TooLarge {
+            given: megabytes(bytes),
+        }
+    }
+}
+
 /// Why a file cannot be read at all, or its headings not be used. Nothing of it is taken in.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum ImportFailure {

@@ -43,9 +43,7 @@ impl Content {
 /// What is wrong with the file as a whole, as a sentence that says what to do.
 pub fn read_table(name: &str, bytes: &[u8], sheet: Option<&str>) -> Result<Table, ImportFailure> {
     if bytes.len() > LARGEST_FILE {
-        return Err(ImportFailure::TooLarge {
-            given: megabytes(bytes.len()),
-        });
+        return Err(ImportFailure::too_large(bytes.len() as u64));
     }
     if bytes.is_empty() {
         return Err(ImportFailure::Empty);
@@ -89,10 +87,4 @@ fn is_encrypted(bytes: &[u8]) -> bool {
         .flat_map(u16::to_le_bytes)
         .collect();
     bytes.windows(name.len()).any(|window| window == name)
-}
-
-/// A size in megabytes, with one digit behind the point.
-pub(super) fn megabytes(bytes: usize) -> String {
-    let tenths = bytes.saturating_mul(10).div_ceil(1024 * 1024);
-    format!("{}.{} MB", tenths / 10, tenths % 10)
 }

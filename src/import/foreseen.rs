@@ -2,6 +2,7 @@
 //!
 //! No answer is made up here for good. It is only looked what would be asked next, so that one page can ask all of it.
 
+use super::against_asked::REGISTER;
 use super::answer::{
     Answers, DateOrder, DecimalMark, IN_NOTE, LessThanDay, Numbered, Ranges, Restricted, Target,
 };
@@ -81,16 +82,31 @@ pub(super) fn assumed(answers: &Answers, questions: &[Question], assume: Assume)
             Question::Silent { field, earlier, .. } => {
                 of_silence(&mut assumed, (*field, earlier.as_ref()), assume);
             }
-            Question::Differs {
-                model, field, said, ..
-            } => {
-                let one = assume.one(said.first(), said.last());
-                agree(&mut assumed, (model, *field), one);
-            }
+            Question::Differs { .. } => of_differing(&mut assumed, question, assume),
             Question::LoadOf { .. } | Question::RopeEnd { .. } | Question::Life { .. } => {}
         }
     }
     assumed
+}
+
+/// Assumes which of the things holds that are said of a model; what the register has stands before all of them.
+fn of_differing(assumed: &mut Answers, question: &Question, assume: Assume) {
+    if let Question::Differs {
+        model,
+        field,
+        said,
+        register,
+        ..
+    } = question
+    {
+        let one = match register {
+            Some(_) => Some(REGISTER),
+            None => assume
+                .one(said.first(), said.last())
+                .map(|(text, _)| text.as_str()),
+        };
+        agree(assumed, (model, *field), one);
+    }
 }
 
 /// Assumes what holds where the list is silent.
@@ -136,10 +152,10 @@ pub(super) fn same_place(one: &RowError, other: &RowError) -> bool {
 }
 
 /// Assumes that one of the things holds that rows say of a field of their model.
-fn agree(answers: &mut Answers, (model, field): (&str, Field), said: Option<&(String, Vec<u32>)>) {
-    if let Some((text, _)) = said {
+fn agree(answers: &mut Answers, (model, field): (&str, Field), said: Option<&str>) {
+    if let Some(text) = said {
         let agreed = answers.agreed.entry(model.to_owned()).or_default();
-        agreed.insert(field.key(), text.clone());
+        agreed.insert(field.key(), text.to_owned());
     }
 }
 

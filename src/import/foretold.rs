@@ -182,7 +182,7 @@ impl Foretold {
         };
         let sentence = match self.asked_at_positions {
             0 => format!(
-                "Nothing stands against {items}: not on every job, and nothing is missing that a position of the {} rigs of the program asks.",
+                "Nothing stands against {items}: not on every job, and nothing is missing at the positions of the {} rigs of the program for which they are made and approved.",
                 self.rigs
             ),
             asked => format!(
@@ -195,7 +195,7 @@ impl Foretold {
 }
 
 /// What is told only once a kit is put together.
-const NOT_LOOKED_AT: &str = "Looked at: the record of each item and of its model, by the rules by which a kit is chosen. Not looked at: whether rope and devices fit each other, whether ropes reach and whether a kit is strong enough; a job tells that of its kit. Rigs of your own may ask more.";
+const NOT_LOOKED_AT: &str = "Looked at: the record of each item and of its model, by the rules by which a kit is chosen for one person. Not looked at: whether rope and devices fit each other, whether ropes reach and whether a kit is strong enough; a job tells that of its kit; and whether a pulley that no approval allows to capture a rope does so. Rigs of your own may ask more.";
 
 /// Rows that follow each other, the first and the last of each run.
 fn runs(rows: &[u32]) -> Vec<(u32, u32)> {

@@ -100,23 +100,8 @@ impl Groups {
         errors: &mut Vec<RowError>,
     ) -> GroupKey {
         let key = (fold(maker), fold(name));
-        let group = self.all.entry(key.clone()).or_insert_with(|| Group {
-            kind,
-            maker: maker.to_owned(),
-            name: name.to_owned(),
-            values: BTreeMap::new(),
-            said: BTreeMap::new(),
-            ropes_of: Vec::new(),
-            approvals: Vec::new(),
-            read_in: BTreeMap::new(),
-            load_of: None,
-            is_known: false,
-            rope_unknown: false,
-            first_row: row.number,
-            rows: 0,
-            numbers: BTreeSet::new(),
-            unread: BTreeMap::new(),
-        });
+        let new = || Group::new(kind, (maker, name), row.number);
+        let group = self.all.entry(key.clone()).or_insert_with(new);
         group.rows += 1;
         group.numbers.insert(row.number);
         group.unread.extend(row.unread());
@@ -140,6 +125,27 @@ impl Groups {
 }
 
 impl Group {
+    /// A model of which nothing is said yet.
+    pub(super) fn new(kind: Kind, (maker, name): (&str, &str), first_row: u32) -> Self {
+        Self {
+            kind,
+            maker: maker.to_owned(),
+            name: name.to_owned(),
+            values: BTreeMap::new(),
+            said: BTreeMap::new(),
+            ropes_of: Vec::new(),
+            approvals: Vec::new(),
+            read_in: BTreeMap::new(),
+            load_of: None,
+            is_known: false,
+            rope_unknown: false,
+            first_row,
+            rows: 0,
+            numbers: BTreeSet::new(),
+            unread: BTreeMap::new(),
+        }
+    }
+
     /// That a row says one thing of the model and an earlier row another.
     fn against(&self, ours: &str, theirs: &str, row: u32) -> String {
         format!(
@@ -235,6 +241,8 @@ impl Group {
             let said = self.read_in.get(&field);
             let rating = RatingDraft {
                 mode: mode.key().to_owned(),
+                // What such gear hardly ever holds was asked about before it came here.
+                confirmed: self.text(field),
                 value,
                 kind: kind.key().to_owned(),
                 source: said.map_or_else(|| source.clone(), |read| read.key().to_owned()),

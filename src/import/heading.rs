@@ -10,7 +10,7 @@ use super::left_out::WHY_LEFT_OUT;
 use super::synonym::{hints, recognise, suggestions};
 use super::table::{Cell, Table, TableRow, column_letters};
 use super::unit::Unit;
-use super::{content, figures_asked};
+use super::{content, figures_asked, units_line};
 use crate::domain::fold;
 
 /// How many rows at the top may be titles before the headings come.
@@ -91,6 +91,8 @@ pub struct Headings {
     pub row: u32,
     /// The columns that have a heading or hold something.
     pub columns: Vec<Column>,
+    /// The line below them that says the units of the columns, where there is one.
+    pub(super) units_row: Option<u32>,
 }
 
 impl Headings {
@@ -139,6 +141,7 @@ pub(super) fn find<'a>(
     }
     let line = table.rows.get(best.1).ok_or(ImportFailure::Empty)?;
     let rows = &table.rows[best.1 + 1..];
+    let (units, rows) = units_line::split(rows);
     if rows.is_empty() {
         let met: Vec<String> = line.cells.iter().map(|(_, cell)| cell.shown()).collect();
         return Err(ImportFailure::NoRows {
@@ -149,14 +152,24 @@ pub(super) fn find<'a>(
     if let Some(beyond) = rows.get(MOST_ROWS) {
         return Err(ImportFailure::Rows { row: beyond.number });
     }
-    let columns = columns(line, rows, answers);
+    let columns = columns((line, units), rows, answers);
     no_heading_twice(&columns)?;
     every_answer_has_a_heading(&columns, answers)?;
     let row = line.number;
-    Ok((Headings { row, columns }, rows))
+    let units_row = units.map(|line| line.number);
+    let headings = Headings {
+        row,
+        columns,
+        units_row,
+    };
+    Ok((headings, rows))
 }
 
-fn columns(line: &TableRow, rows: &[TableRow], answers: &Answers) -> Vec<Column> {
+fn columns(
+    (line, units): (&TableRow, Option<&TableRow>),
+    rows: &[TableRow],
+    answers: &Answers,
+) -> Vec<Column> {
     let mut filled: BTreeMap<usize, (usize, String)> = BTreeMap::new();
     let mut is_title = false;
     for row in rows {
@@ -196,7 +209,7 @@ fn columns(line: &TableRow, rows: &[TableRow], answers: &Answers) -> Vec<Column>
                 becomes,
                 unit: None,
                 guess: None,
-                units: hints.units,
+                units: units_line::beside(hints.units, units, index),
                 dates: hints.dates,
                 filled,
                 example,

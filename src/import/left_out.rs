@@ -6,8 +6,9 @@ use time::Date;
 
 use super::answer::Answers;
 use super::failure::ImportFailure;
+use super::fate::Fate;
 use super::known::Known;
-use super::rehearsal::rehearse;
+use super::rehearsal::{Rehearsal, rehearse};
 use super::table::{Cell, Table};
 use super::{column, heading};
 
@@ -88,6 +89,37 @@ pub fn left_out(
     })
 }
 
+impl Rehearsal {
+    /// The rows that cannot come in as they are: those that are wrong, or else those whose model is.
+    pub fn wrong_rows(&self) -> BTreeSet<u32> {
+        let rows = |wrong: fn(&Fate) -> bool| {
+            let rows = self.rows.iter().filter(move |row| wrong(&row.fate));
+            rows.map(|row| row.row).collect::<BTreeSet<u32>>()
+        };
+        let wrong = rows(|fate| matches!(fate, Fate::Wrong(_)));
+        if wrong.is_empty() {
+            rows(|fate| matches!(fate, Fate::ModelWrong))
+        } else {
+            wrong
+        }
+    }
+
+    /// Whether these rows are wrong for what the list says of their models, and not each by itself.
+    pub fn are_of_wrong_models(&self) -> bool {
+        let mut rows = self.rows.iter();
+        !rows.any(|row| matches!(row.fate, Fate::Wrong(_)))
+    }
+}
+
+/// How often rows are left out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Rounds {
+    /// Once: those that are told as wrong, and no others.
+    One,
+    /// As often as something is wrong: what goes may bring out what was wrong behind it.
+    All,
+}
+
 /// Leaves out every row in which something is wrong, and gives how many more they are.
 ///
 /// # Errors
@@ -96,10 +128,14 @@ pub fn leave_out_wrong(
     table: &Table,
     answers: &mut Answers,
     known: &Known,
-    today: Date,
+    (today, rounds): (Date, Rounds),
 ) -> Result<usize, ImportFailure> {
+    let most = match rounds {
+        Rounds::One => 1,
+        Rounds::All => MOST_ROUNDS,
+    };
     let before = answers.left_out.len();
-    for _ in 0..MOST_ROUNDS {
+    for _ in 0..most {
         let wrong = rehearse(table, answers, known, today)?.wrong_rows();
         if wrong.is_empty() {
             break;

@@ -7,6 +7,7 @@
 
 mod abroad;
 mod against;
+mod against_asked;
 mod answer;
 mod approvals;
 mod archive;
@@ -110,6 +111,7 @@ mod table;
 mod there;
 mod unit;
 mod unit_asked;
+mod units_line;
 mod unmade;
 mod variant;
 mod wanted;
@@ -138,7 +140,7 @@ pub use given::{Seen, SeenOf, read_in, usual_unit, with_unit, wrong_for_model};
 pub use guess::Guess;
 pub use heading::{Column, ColumnUse, Headings};
 pub use known::Known;
-pub use left_out::{LeftOut, leave_out_wrong, left_out};
+pub use left_out::{LeftOut, Rounds, leave_out_wrong, left_out};
 pub use maker_word::guess as maker_guess;
 pub use model_asked::load_choices;
 pub use offered::{Group, offered};

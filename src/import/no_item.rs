@@ -2,7 +2,7 @@
 
 use super::fate::RemarkKind;
 use super::field::Field;
-use super::heading::{Headings, shortened};
+use super::heading::{ColumnUse, Headings, shortened};
 use super::remark::{Remarks, rows_listed};
 use super::synonym::plain_words;
 use super::table::{Cell, TableRow};
@@ -17,8 +17,8 @@ pub(super) struct NoItems {
 impl NoItems {
     /// Whether a row is no item; it is kept in mind.
     ///
-    /// A row with one cell alone, in a list that has more to say of its items, is a title. A row that
-    /// begins with a word for a total, and names no model and no kind, is one.
+    /// A row with one cell alone, in a list that has more to say of its items, is a title. A row of which a cell begins with
+    /// a word for a total, and that names no model and no kind, is one; what is kept in notes may begin with any word.
     pub(super) fn is_one(&mut self, row: &TableRow, headings: &Headings) -> bool {
         /// A list of fewer columns may say no more of an item than one cell.
         const FEW: usize = 3;
@@ -31,17 +31,30 @@ impl NoItems {
             .filter(|column| column.filled > 0)
             .count();
         let is_alone = row.cells.len() == 1 && filled > FEW;
+        let is_note = |at: usize| {
+            let mut columns = headings.columns.iter();
+            let column = columns.find(|column| column.index == at);
+            column.is_some_and(|column| {
+                matches!(
+                    column.becomes,
+                    ColumnUse::InNote | ColumnUse::Field(Field::Note)
+                )
+            })
+        };
+        let mut cells = row.cells.iter();
+        let total = cells.find(|(at, cell)| totals(cell) && (cell == first || !is_note(*at)));
         // What is counted or summed up is no word for a kind or a model.
         let says = |field: Field| {
             let column = headings.of(field);
             let cell = column.and_then(|column| row.cell(column.index));
-            cell.is_some_and(|cell| cell != first && is_word(cell))
+            cell.is_some_and(|cell| !totals(cell) && is_word(cell))
         };
-        let is_total = totals(first) && !says(Field::Model) && !says(Field::Kind);
+        let is_total = total.is_some() && !says(Field::Model) && !says(Field::Kind);
         if is_alone || is_total {
             self.rows.push(row.number);
             if self.example.is_empty() {
-                self.example = shortened(&first.shown());
+                let shown = total.map_or(first, |(_, cell)| cell).shown();
+                self.example = shortened(&shown);
             }
         }
         is_alone || is_total

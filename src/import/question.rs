@@ -127,6 +127,8 @@ pub enum Question {
         said: Vec<(String, Vec<u32>)>,
         /// Whether there is.
         has_cautious: bool,
+        /// What the register has, where it has the model and says otherwise than these rows.
+        register: Option<String>,
     },
     /// To which of the approvals of a model does the rated load belong that the file gives?
     LoadOf {
@@ -275,8 +277,12 @@ impl Question {
             Self::Numbered { .. } => self.numbered_sentence(),
             Self::Word { .. } => self.word_sentence(),
             Self::Differs {
-                model, field, said, ..
-            } => differs_asked::sentence(model, *field, said),
+                model,
+                field,
+                said,
+                register,
+                ..
+            } => differs_asked::sentence((model, *field), said, register.as_deref()),
             _ => self.sentence_of_records(),
         }
     }
@@ -296,7 +302,7 @@ impl Question {
                 first_row,
             } => figures_asked::sentence(word, &counted(*rows, "figure"), *first_row),
             Self::Word {
-                field: field @ Field::Strength(..),
+                field: field @ (Field::Strength(..) | Field::RatedLoad),
                 word,
                 rows,
                 first_row,

@@ -117,6 +117,12 @@ pub(super) fn of_somewhere(gap: &KitGap) -> Words {
     let sentence = match gap.code {
         "becket-unknown" => "Whether they have a becket is not written down.",
         "capture-unknown" => "Whether they capture the progress of the rope is not written down.",
+        "belays-unknown" => {
+            "Whether their maker lets them belay somebody else is not written down."
+        }
+        "not-approved" => {
+            "An approval that a position asks for is not among those that are written down."
+        }
         "rope-range" => "Which diameters of rope they take is not written down.",
         "range-unapproved" => {
             "Which diameters of rope they take, and by which approval, is not written down."
@@ -125,11 +131,17 @@ pub(super) fn of_somewhere(gap: &KitGap) -> Words {
         "no-friction" => "How rope rubs on them is written down only in part.",
         "basket-unknown" => "How much they hold in a basket is not written down.",
         "becket-strength" => "How much their becket holds is not written down.",
-        _ => "How much they hold as a rig loads them is not written down.",
+        code if mode_unknown(code).is_some() => {
+            "How much they hold as a rig loads them is not written down."
+        }
+        _ => "Something that a position asks is not written down.",
     };
     let to_do = match gap.code {
         "range-unapproved" => {
             "An approval says it: write the standard here, and the range is asked then."
+        }
+        "not-approved" => {
+            "Write it on the model's record if they have it; without it they do not go there."
         }
         "no-friction" => {
             "Write the low end, the likely value and the high end on the model's record once it is in, or none of the three."
@@ -200,6 +212,7 @@ pub(super) fn field(code: &str, kind: Kind) -> Option<Field> {
         "no-efficiency" => Field::Attribute("efficiency"),
         "becket-unknown" => Field::Attribute("becket"),
         "capture-unknown" => Field::Attribute("capture"),
+        "belays-unknown" => Field::Attribute("belays"),
         "no-turning" => Field::Attribute("one-way-sheave"),
         "rope-range" => Field::RopeRange,
         "rope-kinds" => Field::RopeKinds,

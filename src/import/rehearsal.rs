@@ -18,7 +18,7 @@ use super::restricting::Restricting;
 use super::table::Table;
 use super::{
     assemble, column, column_fails, ditto, figures_asked, forecast, foreseen, heading,
-    heading_asked, row, said, several,
+    heading_asked, row, said, several, units_line,
 };
 use crate::domain::{FieldErrors, Item, Kind, RefusalCode};
 
@@ -111,20 +111,6 @@ impl Rehearsal {
     /// What is wrong in a row.
     pub fn errors_of(&self, row: u32) -> impl Iterator<Item = &RowError> {
         self.errors.iter().filter(move |error| error.row == row)
-    }
-
-    /// The rows that cannot come in as they are: those that are wrong, or else those whose model is.
-    pub fn wrong_rows(&self) -> BTreeSet<u32> {
-        let rows = |wrong: fn(&Fate) -> bool| {
-            let rows = self.rows.iter().filter(move |row| wrong(&row.fate));
-            rows.map(|row| row.row).collect::<BTreeSet<u32>>()
-        };
-        let wrong = rows(|fate| matches!(fate, Fate::Wrong(_)));
-        if wrong.is_empty() {
-            rows(|fate| matches!(fate, Fate::ModelWrong))
-        } else {
-            wrong
-        }
     }
 
     /// What would be done, in one sentence.
@@ -252,7 +238,7 @@ fn rehearse_once(
         column::look_through(&headings, &rows, answers, table.semicolons);
     questions.extend(asked);
     let mut several = several::each(&headings, &rows, answers)?;
-    several.remarks.also(above);
+    several.remarks.also(units_line::told(&headings, above));
     questions.extend(several.questions);
     errors.extend(several.errors);
     let mut reading = row::Reading::new(

@@ -1,51 +1,35 @@
-//! A breaking strength that such gear hardly ever has: most often its decimal mark was lost, and "225" is 22.5 kN.
-//!
-//! Common practice, no source: what people hang on by rope breaks below 100 kN; what is said to hold more is asked about.
+//! A strength that such gear hardly ever has is asked about, in a row and where it is said of a model.
 
 use super::answer::IN_NOTE;
+use super::assemble::Assembly;
+use super::fate::Fate;
 use super::field::Field;
-use super::quantity::shifted;
+use super::given::is_strength;
+use super::grouping::Group;
+use super::question::Question;
 use super::row::{ReadRow, Reading};
-use crate::domain::Kind;
 use crate::domain::entered::EnteredForce;
-use crate::rigging::StrengthKind;
-
-/// What such gear holds at most as a rule, in kilonewtons.
-const MOST: f64 = 100.0;
-
-/// The kinds of gear of which it is asked; frames, plates and anchors may well hold more.
-const KINDS: [Kind; 10] = [
-    Kind::Rope,
-    Kind::Cord,
-    Kind::Connector,
-    Kind::Sling,
-    Kind::Lanyard,
-    Kind::Harness,
-    Kind::Pulley,
-    Kind::RopeClamp,
-    Kind::Descender,
-    Kind::BackUpDevice,
-];
+use crate::domain::rating::doubt::{is_far_out, tenth, why};
 
 /// The force that a text says, where it is more than such gear holds.
 fn beyond(text: &str) -> Option<EnteredForce> {
     let force = EnteredForce::read(text, None).ok()?;
-    (force.quantity().kilonewtons() > MOST).then_some(force)
+    is_far_out(force).then_some(force)
 }
 
 /// What is asked of it, inside a list of questions; nothing where a text under strengths says something else.
 pub(super) fn sentence(word: &str, what: &str, where_it_stands: &str) -> Option<String> {
     let force = beyond(word)?;
+    let why = why();
     Some(format!(
-        "Is the {what} really {force}? Such gear seldom holds more than {MOST} kN, and a decimal mark that was lost makes it ten times too strong. It stands in {where_it_stands}."
+        "Is the {what} really {force}? {why} It stands in {where_it_stands}."
     ))
 }
 
 /// What can be said of it: that it is so, that it is a tenth, or that nobody knows.
 pub(super) fn choices(word: &str) -> Option<Vec<(String, String)>> {
     let force = beyond(word)?;
-    let unit = force.unit().symbol();
-    let tenth = format!("{} {unit}", shifted(force.value(), -1));
+    let tenth = tenth(force);
     let choices = [
         (
             tenth.clone(),
@@ -63,14 +47,13 @@ pub(super) fn choices(word: &str) -> Option<Vec<(String, String)>> {
 impl Reading<'_> {
     /// Asks about strengths that such gear hardly ever has, each number once.
     pub(super) fn doubt_strengths(&mut self, read: &mut ReadRow) {
-        if !read.kind.is_some_and(|kind| KINDS.contains(&kind)) {
+        if !read.kind.is_some_and(|kind| kind.seldom_holds_more()) {
             return;
         }
-        let breaking = |field: &Field| matches!(field, Field::Strength(StrengthKind::Breaking, _));
         let doubted = read
             .values
             .iter()
-            .filter(|(field, given)| breaking(field) && beyond(&given.text).is_some());
+            .filter(|(field, given)| is_strength(**field) && beyond(&given.text).is_some());
         let doubted: Vec<_> = doubted
             .map(|(field, given)| (*field, given.clone()))
             .collect();
@@ -91,4 +74,53 @@ impl Reading<'_> {
             }
         }
     }
+}
+
+impl Assembly<'_> {
+    /// Asks the same of what was said of a model; gives why its items wait.
+    pub(super) fn doubt_said(&mut self, group: &mut Group) -> Option<Fate> {
+        let mut waits = None;
+        let said = group.read_in.keys().copied();
+        let said: Vec<Field> = said.filter(|field| is_strength(*field)).collect();
+        for field in said {
+            let text = group.text(field);
+            if !group.kind.seldom_holds_more() || beyond(&text).is_none() {
+                continue;
+            }
+            let answer = self.answers.word(field, &text);
+            if answer == Some(IN_NOTE) {
+                group.values.remove(&field);
+            } else if let Some(force) = answer.and_then(|said| EnteredForce::read(said, None).ok())
+            {
+                let said = (force.to_string(), group.first_row);
+                group.values.insert(field, said);
+            } else {
+                waits = Some(Fate::Asked);
+                self.differing.push(Question::Word {
+                    field,
+                    word: text,
+                    rows: group.rows,
+                    first_row: group.first_row,
+                });
+            }
+        }
+        waits
+    }
+}
+
+/// Asks once of a number what a row and what was said of a model ask.
+pub(super) fn asked_once(questions: &mut Vec<Question>) {
+    let mut kept: Vec<Question> = Vec::new();
+    for question in std::mem::take(questions) {
+        let same = |one: &&mut Question| {
+            matches!((&**one, &question),
+            (Question::Word { field, word, .. }, Question::Word { field: of, word: other, .. })
+                if field == of && word == other)
+        };
+        match (kept.iter_mut().find(same), &question) {
+            (Some(Question::Word { rows, .. }), Question::Word { rows: more, .. }) => *rows += more,
+            _ => kept.push(question),
+        }
+    }
+    *questions = kept;
 }

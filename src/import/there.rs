@@ -3,6 +3,7 @@
 use time::Date;
 
 use super::assemble::Assembly;
+use super::differing::was_apart;
 use super::fate::{Differs, Fate};
 use super::field::{Field, attributes_named};
 use super::plan::{PlannedUpdate, StoreRef};
@@ -213,7 +214,7 @@ fn is_another(row: &ReadRow, model: &Model) -> bool {
     };
     row.kind_said.is_some_and(|kind| kind != model.kind)
         || differs(Field::Maker, &model.maker)
-        || differs(Field::Model, &model.name)
+        || (differs(Field::Model, &model.name) && !was_apart(row, model.kind, &model.name))
 }
 
 /// The difference, if a row says something and says it otherwise.

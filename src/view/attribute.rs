@@ -47,7 +47,7 @@ fn field(form: &Form, attribute: &Attribute, typed: &BTreeMap<String, String>) -
         (Takes::Force, _) => "With its unit, such as 12 kN or 2700 lbf.",
         (Takes::Count, _) => "A whole number.",
         (Takes::Share, _) => {
-            "Above 0 and at most 1, such as 0.92; or in per cent: 92 and 92 % are both read as 0.92."
+            "From 0.1 to 1, such as 0.92; or in per cent: 92 and 92 % are both read as 0.92."
         }
         _ => "",
     };

@@ -145,6 +145,13 @@ impl Form {
         )
     }
 
+    /// Yes of just this text: the form sends it, or nothing.
+    pub fn tick_of(&self, name: &str, label: &str, of: &str, ticked: impl Borrow<bool>) -> Field {
+        let mut field = self.tick(name, label, ticked);
+        of.clone_into(&mut field.sends);
+        field
+    }
+
     /// A file.
     pub fn file(&self, name: &str, label: &str) -> Field {
         let mut field = self.field(Kind::Line("file"), name, label, "");
@@ -206,6 +213,7 @@ impl Form {
             only: String::new(),
             first,
             keeps_value: true,
+            sends: "yes".to_owned(),
             rows: 4,
         }
     }
@@ -266,6 +274,8 @@ pub struct Field {
     only: String,
     first: bool,
     keeps_value: bool,
+    /// What a ticked box sends.
+    sends: String,
     rows: u8,
 }
 
@@ -325,6 +335,11 @@ impl Field {
     /// Whether it has this name.
     pub fn is_called(&self, name: &str) -> bool {
         self.name == name
+    }
+
+    /// Whether it is a box to tick.
+    pub fn is_tick(&self) -> bool {
+        self.kind == Kind::Tick
     }
 
     /// Whether anything is told against what stands in it.

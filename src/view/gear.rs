@@ -50,6 +50,7 @@ pub(super) fn model() -> Model {
             value: typed("7000 lbf"),
             kind: crate::rigging::StrengthKind::Breaking.key().to_owned(),
             source: typed("paper"),
+            ..crate::domain::RatingDraft::default()
         }],
         attributes: [("diameter", "11 mm"), ("fibre", "polyamide")]
             .map(|(key, text)| (key.to_owned(), text.to_owned()))

@@ -94,9 +94,9 @@ impl Thing {
 
     /// Puts other ratings in place of its own.
     pub fn rated(mut self, ratings: &[&str]) -> Self {
-        let modes = self.model.kind.modes();
+        let kind = self.model.kind;
         let drafts = ratings.iter().map(|text| rating(text));
-        self.model.ratings = drafts.map(|draft| draft.check(modes).unwrap()).collect();
+        self.model.ratings = drafts.map(|draft| draft.check(kind).unwrap()).collect();
         self
     }
 
@@ -142,6 +142,7 @@ fn rating(text: &str) -> RatingDraft {
         value: next(),
         kind: next(),
         source: "marking".into(),
+        ..RatingDraft::default()
     }
 }
 

@@ -260,7 +260,7 @@ on_both_databases! {
             "Ada &#60;Brook&#62;",
             "value=\"2026-03-02\"",
             "value=\"1.2\"",
-            "a share above 0 and at most 1",
+            "a share from 0.1 to 1",
             "Say where you read it: until then the value that you wrote does not apply.",
             "Take in 6 items",
         ] {

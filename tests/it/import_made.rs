@@ -7,7 +7,7 @@ use ropeloft::{
         Desk,
         import::{ImportFile, look, take, without_wrong},
     },
-    import::{Answers, Fate, Offer, ReadIn, Rehearsal, Restricted},
+    import::{Answers, Fate, Offer, ReadIn, Rehearsal, Restricted, Rounds},
 };
 
 use crate::{
@@ -81,7 +81,7 @@ on_both_databases! {
         assert_eq!(against.rows[0].fate, Fate::Wrong(1));
         assert!(!against.is_ready(), "nothing of it is promised");
         // Whoever goes on without what is wrong is told so row by row.
-        let left = without_wrong(&desk, &world.officer, &later("2026-01")).await.unwrap();
+        let left = without_wrong(&desk, &world.officer, &later("2026-01"), Rounds::All).await.unwrap();
         assert_eq!(left.answers.left_out, [2].into());
         let fits = look(&desk, &world.officer, &later("2025-12")).await.unwrap();
         assert_eq!((fits.errors.len(), fits.rows[0].fate), (0, Fate::Updated));

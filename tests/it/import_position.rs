@@ -100,6 +100,32 @@ async fn lacking(world: &World) -> BTreeSet<String> {
 }
 
 on_both_databases! {
+    async fn what_the_kit_refuses_for_the_model_at_some_position_is_foretold(world) {
+        world.hold_competent().await;
+        let list = "Tag,Type,Maker,Model,Serial,Store,Made,MBS (kN),Standard,Rated load,Sheaves,Efficiency,Capture,Becket,Rope range,Last examined\n\
+            B-1,Back-up device,Fellside,Follow,S1,Van 2,2022,15,EN 12841 type A,120 kg,,,,,10-12 mm,2025-12-01\n\
+            P-1,Pulley,Fellside,Hold,S2,Van 2,2022,36,EN 12278,,1,0.92,yes,no,8-13 mm,2025-12-01\n";
+        let file = |answers: Answers| ImportFile {
+            answers,
+            ..ImportFile::new("gear.csv", list.as_bytes().to_vec())
+        };
+        let desk = desk(&world);
+        let told = look(&desk, &world.officer, &file(seen())).await.unwrap().foretold.unwrap();
+        let asked = asked(&told);
+        for (code, title) in [("belays-unknown", "Fellside Follow"), ("not-approved", "Fellside Hold")] {
+            assert!(asked.contains(&(code, title.to_owned())), "{code}: {asked:?}");
+        }
+        let (sentence, _) = told.clear();
+        assert!(!sentence.contains("nothing is missing"), "{sentence}");
+        let mut answers = seen();
+        say(&mut answers, "Fellside Follow", "attribute-belays", "yes");
+        say(&mut answers, "Fellside Hold", "standard", "EN 567");
+        let told = look(&desk, &world.officer, &file(answers)).await.unwrap().foretold.unwrap();
+        let left = told.at_positions.iter().map(|reason| reason.code);
+        let left: Vec<&str> = left.filter(|code| ["belays-unknown", "not-approved"].contains(code)).collect();
+        assert_eq!(left, [""; 0]);
+    }
+
     async fn what_a_proposal_would_lack_is_foretold_and_nothing_is_left_once_it_is_said(world) {
         world.hold_competent().await;
         let desk = desk(&world);

@@ -357,5 +357,9 @@ R-2,rope,FELLSIDE,beck,north bay,,50 m
     let other = free.replace("11 mm", "10 mm");
     let table = read_table("x.csv", other.as_bytes(), None).unwrap();
     let rehearsal = rehearse(&table, &Answers::default(), &known(), date!(2026 - 11 - 25)).unwrap();
-    assert_eq!(rehearsal.errors[0].place(), "row 2, column F (diameter)");
+    let sentence = rehearsal.questions[0].sentence();
+    assert!(
+        sentence.contains("the list says 10 mm (row 2)"),
+        "{sentence}"
+    );
 }

@@ -15,7 +15,7 @@ use ropeloft::{
         },
     },
     domain::{Change, ItemStep, ItemStepped},
-    import::{Answers, DateOrder, Fate, Rehearsal, Target},
+    import::{Answers, DateOrder, Fate, Rehearsal, Rounds, Target},
     store::ImportAnswer,
 };
 use serde_json::json;
@@ -155,7 +155,7 @@ on_both_databases! {
         let desk = desk(&world);
         let wrong = LIST.replace("2021-03,60", "-,sixty") + "R-2,Rope,Calder Lines,Ghyll 11,S9,Van 2,2021,50,,\n";
         let id = keep(&desk, &world.officer, &file(&wrong, said())).await.unwrap();
-        let without = without_wrong(&desk, &world.officer, &waiting(&desk, &world.officer, id).await.unwrap()).await.unwrap();
+        let without = without_wrong(&desk, &world.officer, &waiting(&desk, &world.officer, id).await.unwrap(), Rounds::One).await.unwrap();
         assert_eq!(without.answers.left_out.iter().copied().collect::<Vec<_>>(), [2, 4]);
         let rehearsal = look(&desk, &world.officer, &without).await.unwrap();
         assert_eq!(fates(&rehearsal), [Fate::LeftOut, Fate::NewModel, Fate::LeftOut]);

@@ -28,6 +28,7 @@ fn runner() -> Model {
             value: "22 kN".into(),
             kind: "breaking".into(),
             source: "marking".into(),
+            ..RatingDraft::default()
         }],
         attributes: [("width".to_owned(), "25 mm".to_owned())].into(),
         note: "From the van list.".into(),

@@ -48,8 +48,9 @@ fn a_mass_is_read_as_its_weight_and_a_unit_of_neither_is_refused() {
         value: "140 kg".into(),
         kind: "rated-load".into(),
         source: "not-known".into(),
+        ..RatingDraft::default()
     };
-    let rating = draft.check(Kind::RopeClamp.modes()).unwrap();
+    let rating = draft.check(Kind::RopeClamp).unwrap();
     assert_eq!(rating.source, RatingSource::NotKnown);
     assert_eq!(RatingDraft::from(&rating).value, "140 kgf");
     // What breaks a thing is a force, and no load that it carries.
@@ -57,7 +58,7 @@ fn a_mass_is_read_as_its_weight_and_a_unit_of_neither_is_refused() {
         kind: "breaking".into(),
         ..draft
     };
-    let wrong = breaking.check(Kind::RopeClamp.modes()).unwrap_err();
+    let wrong = breaking.check(Kind::RopeClamp).unwrap_err();
     assert_eq!(wrong.0[0].field, "value");
     assert!(
         wrong.0[0].message.contains("\"kg\" is not one of them"),

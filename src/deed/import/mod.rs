@@ -12,8 +12,8 @@ use crate::{
     domain::{Actor, Change, Deed, FieldErrors, ImportTaken, Item, ModelId, fold},
     export,
     import::{
-        Answers, ImportFailure, Known, NotTaken, Rehearsal, Table, counted, read_table, rehearse,
-        wanted,
+        Answers, ImportFailure, Known, NotTaken, Rehearsal, Rounds, Table, counted, read_table,
+        rehearse, wanted,
     },
     store::{Tx, WriteTx},
 };
@@ -127,6 +127,7 @@ pub async fn without_wrong(
     desk: &Desk,
     actor: &Actor,
     file: &ImportFile,
+    rounds: Rounds,
 ) -> Result<ImportFile, DeedError> {
     permit(actor, Deed::KeepRegister)?;
     let table = read(file).await?;
@@ -135,7 +136,7 @@ pub async fn without_wrong(
     let known = known(&mut tx, actor, (&table, &file.answers), today).await?;
     let mut answers = file.answers.clone();
     let answers = beside(move || {
-        crate::import::leave_out_wrong(&table, &mut answers, &known, today)?;
+        crate::import::leave_out_wrong(&table, &mut answers, &known, (today, rounds))?;
         Ok(answers)
     });
     Ok(ImportFile {

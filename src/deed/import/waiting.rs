@@ -13,7 +13,7 @@ use super::{
 use crate::{
     deed::{DeedError, Desk, permit},
     domain::{Actor, Deed, date::write_day},
-    import::{Answers, wanted},
+    import::{Answers, Rounds, wanted},
     store::{ImportDraft, WriteTx},
 };
 
@@ -129,14 +129,14 @@ pub async fn answer(
     Ok(file)
 }
 
-/// Leaves out of the file that waits under an id every row in which something is wrong; gives how many more they are.
+/// Leaves out of the file that waits under an id the rows that are told as wrong, and gives how many they are.
 ///
 /// # Errors
 /// As [`look`](super::look); [`DeedError::NotFound`] if there is none in this team.
 pub async fn leave_out_wrong(desk: &Desk, actor: &Actor, id: Uuid) -> Result<usize, DeedError> {
     let file = waiting(desk, actor, id).await?;
     let before = file.answers.left_out.len();
-    let file = without_wrong(desk, actor, &file).await?;
+    let file = without_wrong(desk, actor, &file, Rounds::One).await?;
     let left_out = file.answers.left_out.len() - before;
     answer(desk, actor, id, file.answers).await?;
     Ok(left_out)

@@ -65,9 +65,18 @@ impl<'a> Somewhere<'a> {
             .iter()
             .filter_map(|refusal| code_of(refusal, model))
             .collect();
+        let is_said = |sentence: &str| refusals.iter().any(|one| one.sentence == sentence);
         let (mut asked, mut places) = (Asked::new(), Vec::new());
+        let mut unapproved = Asked::new();
+        let mut goes_somewhere = false;
         for (rig, plan) in self.plans.iter().enumerate() {
-            for (place, mut open) in open_at(plan, item, &probe) {
+            let at = open_at(plan, item, &probe);
+            let mut here = Vec::new();
+            goes_somewhere |= !at.open.is_empty();
+            for (code, sentence) in at.closed.into_iter().filter(|(_, one)| !is_said(one)) {
+                note(&mut unapproved, (code, sentence), plan.rig.title());
+            }
+            for (place, mut open) in at.open {
                 open.retain(|(code, _)| !said.contains(code));
                 if !place.is_optional() {
                     places.push(OpenPlace {
@@ -76,13 +85,15 @@ impl<'a> Somewhere<'a> {
                         codes: open.iter().map(|(code, _)| *code).collect(),
                     });
                 }
-                for (code, lacks) in open {
-                    let (_, rigs) = asked.entry(code).or_insert((lacks, Vec::new()));
-                    if rigs.last() != Some(&plan.rig.title()) {
-                        rigs.push(plan.rig.title());
-                    }
-                }
+                here.append(&mut open);
             }
+            for lacking in here {
+                note(&mut asked, lacking, plan.rig.title());
+            }
+        }
+        // What goes elsewhere need not be approved for everything; what is made to capture is there to do it.
+        if !goes_somewhere || model.attributes.yes_no("capture") == Some(true) {
+            asked.append(&mut unapproved);
         }
         // How much a becket holds is asked once it is known that there is one.
         if asked.contains_key("becket-unknown") {
@@ -91,7 +102,11 @@ impl<'a> Somewhere<'a> {
         let gaps = asked.into_iter().map(|(code, (lacks, rigs))| KitGap {
             code,
             position: None,
-            sentence: format!("{}, and {} for it.", lack(code, &lacks), ask(&rigs)),
+            sentence: if code == NOT_APPROVED {
+                format!("{lacks} So {}.", ask(&rigs))
+            } else {
+                format!("{}, and {} for it.", lack(code, &lacks), ask(&rigs))
+            },
             lacks,
             fact: None,
         });
@@ -122,6 +137,14 @@ impl<'a> Somewhere<'a> {
     }
 }
 
+/// Notes what is asked with the rig that asks it, each rig once.
+fn note<'a>(asked: &mut Asked<'a>, (code, lacks): (&'static str, String), rig: &'a str) {
+    let (_, rigs) = asked.entry(code).or_insert((lacks, Vec::new()));
+    if rigs.last() != Some(&rig) {
+        rigs.push(rig);
+    }
+}
+
 /// A job of one person for each shipped rig.
 fn jobs() -> &'static [Job] {
     static JOBS: LazyLock<Vec<Job>> = LazyLock::new(|| {
@@ -145,12 +168,30 @@ fn jobs() -> &'static [Job] {
     &JOBS
 }
 
+/// What is asked of a model at the positions of a rig, each by its code with the words for it.
+struct AtRig<'a> {
+    /// The positions that it may take, with what its record leaves open there.
+    open: Vec<(&'a Position, Vec<(&'static str, String)>)>,
+    /// Why it may not take others, where its record could say more.
+    closed: Vec<(&'static str, String)>,
+}
+
+/// The word for programs for an approval that is asked for where others are on record.
+const NOT_APPROVED: &str = "not-approved";
+
+/// That nothing but an approval keeps a model from a position, whose record has others: it may be to be had, or not, so
+/// the place stays closed. Of a model that is not said to be able to do there what is asked, nothing is told.
+fn unapproved(refusals: &[Refusal], model: &Model) -> Option<(&'static str, String)> {
+    let is_one = |refusal: &Refusal| refusal.code == Code::NotApproved && refusal.lacks.is_none();
+    let is_able = |refusal: &Refusal| refusal.code != Code::LacksPart || refusal.lacks.is_none();
+    let mut closing = refusals.iter().filter(|refusal| closes(refusal, model));
+    let only = closing.clone().all(is_one) && refusals.iter().all(is_able);
+    let first = closing.next().filter(|_| only)?;
+    Some((NOT_APPROVED, first.sentence.clone()))
+}
+
 /// What the record of a model leaves open at each of the positions of a rig that may take it.
-fn open_at<'a>(
-    plan: &Plan<'a>,
-    item: &Item,
-    model: &Model,
-) -> Vec<(&'a Position, Vec<(&'static str, String)>)> {
+fn open_at<'a>(plan: &Plan<'a>, item: &Item, model: &Model) -> AtRig<'a> {
     let rope = rope(item, model);
     let rope_item = Item {
         id: ItemId(Uuid::max()),
@@ -166,7 +207,7 @@ fn open_at<'a>(
             position: Some(place.key()),
         })
         .collect();
-    let mut open = Vec::new();
+    let (mut open, mut closed) = (Vec::new(), Vec::new());
     for place in places.filter(|place| is_right_kind(model.kind, place)) {
         let candidate = KitItem {
             item,
@@ -188,6 +229,7 @@ fn open_at<'a>(
         };
         let refusals = fitness(candidate, plan, &circumstances);
         if refusals.iter().any(|refusal| closes(refusal, model)) {
+            closed.extend(unapproved(&refusals, model));
             continue;
         }
         let lacking = refusals.iter().filter_map(|refusal| {
@@ -203,7 +245,7 @@ fn open_at<'a>(
         );
         open.push((place, here));
     }
-    open
+    AtRig { open, closed }
 }
 
 /// A rope as the devices of the trade take it, so that it is asked what each of them takes.
@@ -256,7 +298,8 @@ fn code_of(refusal: &Refusal, model: &Model) -> Option<&'static str> {
     }
     Some(match refusal.code {
         Code::LacksPart if lacks.contains("becket") => "becket-unknown",
-        Code::LacksPart if lacks.contains("capture") => "capture-unknown",
+        Code::LacksPart | Code::CapturesHere if lacks.contains("capture") => "capture-unknown",
+        Code::LacksPart if lacks.contains("belay") => "belays-unknown",
         Code::RopeDiameter if model.kind != Kind::Rope && model.approvals.is_empty() => {
             "range-unapproved"
         }
@@ -266,7 +309,9 @@ fn code_of(refusal: &Refusal, model: &Model) -> Option<&'static str> {
         Code::StrengthUnknown => {
             strength_code(lacks).or_else(|| usual_strength(model.kind.modes().first().copied()?))?
         }
-        _ => return None,
+        // The ropes that devices are held against here are made up.
+        Code::RopeDiameter | Code::RopeKind => return None,
+        other => other.key(),
     })
 }
 
@@ -305,6 +350,9 @@ fn lack(code: &str, lacks: &str) -> String {
     match code {
         "becket-unknown" => "Whether it has a becket is not known".to_owned(),
         "capture-unknown" => "Whether it captures the progress of the rope is not known".to_owned(),
+        "belays-unknown" => {
+            "Whether its maker lets it belay somebody else is not known".to_owned()
+        }
         "rope-range" => "Which diameters of rope it takes is not known".to_owned(),
         "range-unapproved" => {
             "Which diameters of rope it takes is not known, and no approval is on record that says it"

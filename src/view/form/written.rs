@@ -55,6 +55,7 @@ struct FieldPart<'a> {
     wide: bool,
     only: &'a str,
     keeps_value: bool,
+    sends: &'a str,
     rows: u8,
     ties: Ties<'a>,
 }
@@ -76,6 +77,7 @@ impl fmt::Display for Field {
             wide: self.wide,
             only: &self.only,
             keeps_value: self.keeps_value,
+            sends: &self.sends,
             rows: self.rows,
             ties: Ties(self),
         }

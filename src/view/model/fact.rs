@@ -45,10 +45,9 @@ pub fn fact_groups(
             Some(fact::Field::Attribute(key)) => {
                 attributes.insert(key.to_owned(), text);
             }
-            Some(fact::Field::Rating(mode, "value")) => {
-                ratings.entry(mode).or_default().value = text;
+            Some(fact::Field::Rating(mode, part)) => {
+                rate(ratings.entry(mode).or_default(), part, text);
             }
-            Some(fact::Field::Rating(mode, "kind")) => ratings.entry(mode).or_default().kind = text,
             Some(fact::Field::Approval(at, part)) => {
                 write(approvals.entry(at).or_default(), part, text);
             }
@@ -63,7 +62,7 @@ pub fn fact_groups(
         };
         fields
             .into_iter()
-            .filter(is_asked)
+            .filter(|field| is_asked(field) || field.is_tick())
             .map(Field::may)
             .collect()
     };
@@ -95,6 +94,16 @@ fn only_kind(mode: &str, facts: &[Fact]) -> Option<StrengthKind> {
         Fact::Strength(of, only) if of.key() == mode => *only,
         _ => None,
     })
+}
+
+/// Writes a part of a rating, by its name.
+fn rate(rating: &mut RatingDraft, part: &str, text: String) {
+    match part {
+        "value" => rating.value = text,
+        "kind" => rating.kind = text,
+        "confirmed" => rating.confirmed = text,
+        _ => {}
+    }
 }
 
 /// Writes a part of an approval, by its name.

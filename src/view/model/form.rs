@@ -126,6 +126,7 @@ impl ModelForm {
             value: PROBE.to_owned(),
             kind: PROBE.to_owned(),
             source: PROBE.to_owned(),
+            confirmed: PROBE.to_owned(),
         });
         draft.limits.push(crate::domain::LimitDraft {
             criterion: PROBE.to_owned(),

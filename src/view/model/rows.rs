@@ -116,7 +116,7 @@ pub(super) fn rating(
     let sources = RatingSource::ALL
         .map(|source| (source.key().to_owned(), source_words(source).to_owned()))
         .into();
-    vec![
+    let mut fields = vec![
         form.choice(
             &name("mode"),
             "Loaded",
@@ -138,7 +138,14 @@ pub(super) fn rating(
             &draft.source,
             keeping(sources, &draft.source),
         ),
-    ]
+    ];
+    // Asked only of what such gear hardly ever holds, and again where another such value is written.
+    fields.extend(draft.far_out().map(|force| {
+        let label = format!("{force} is no slip: the maker states just this");
+        let of = force.to_string();
+        form.tick_of(&name("confirmed"), &label, &of, draft.is_confirmed())
+    }));
+    fields
 }
 
 /// The limits of what is measured; one without a value is passed over when the form is sent.

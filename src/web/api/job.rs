@@ -92,7 +92,9 @@ pub(in crate::web) struct JobSheetJson {
     sentence: String,
     /// Whether its rig and its rulebook are offered for new jobs no more; the job keeps them.
     withdrawn: Withdrawn,
-    /// Forces, factors, the weakest link, hand force, people, rope, what is missing, assumptions, cautions.
+    /// Forces, factors, the weakest link, hand force, people, rope, what is missing, assumptions, cautions. A `phase` is
+    /// `hauling`, `lowering`, `held` (by the capture), `at-rest`, `on-belay` (the main rope is slack or has failed, and the
+    /// load hangs still on the belay), `stuck-load` or `belay-catch`; `frictionless` is for comparison and judged nowhere.
     #[schema(value_type = Object)]
     verdict: KitVerdict,
 }

@@ -22,6 +22,7 @@ pub(super) fn ask(form: Fields<'_>, number: usize, question: &Question) -> Optio
         field,
         said,
         has_cautious,
+        ..
     } = question
     else {
         return None;
@@ -50,8 +51,14 @@ pub(super) fn said(form: Fields<'_>, answers: &Answers) -> Vec<(String, Field, A
     });
     let shown = all.enumerate().map(|(at, (model, field, text))| {
         let label = format!("{} of {model}", field.label());
+        let words = match text.as_str() {
+            "register" => "as the register has it".to_owned(),
+            "apart" => "a model of its own for each".to_owned(),
+            "leave-out" => "rows that say otherwise are left out".to_owned(),
+            value => value.to_owned(),
+        };
         let choices = vec![
-            (text.clone(), text.clone()),
+            (text.clone(), words),
             (String::new(), "Ask again".to_owned()),
         ];
         let asked = one(

@@ -167,6 +167,9 @@ pub(super) fn rows(rehearsal: &Rehearsal, part: &Part) -> RowSheet {
         leave_wrong: match wrong {
             0 => String::new(),
             1 => "Leave out the row with errors".to_owned(),
+            rows if rehearsal.are_of_wrong_models() => {
+                format!("Leave out all {rows} rows of the models with errors")
+            }
             rows => format!("Leave out all {rows} rows with errors"),
         },
         rows: rows[from..until]

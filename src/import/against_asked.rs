@@ -1,0 +1,138 @@
+//! What a list says of a model otherwise than the register is asked once a model and field: an import changes no model,
+//! and no row is lost for what another says.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::against;
+use super::answer::LEAVE_OUT;
+use super::assemble::Assembly;
+use super::fate::{Fate, RemarkKind};
+use super::field::Field;
+use super::grouping::Group;
+use super::heading::shortened;
+use super::question::{Question, lower_first};
+use super::remark::{Remarks, rows_listed};
+use super::unit;
+use crate::domain::Model;
+
+/// The answer by which what the register has holds of the rows that say otherwise.
+pub(super) const REGISTER: &str = "register";
+
+/// What the register has of a field, and what rows say otherwise, each with its rows.
+type Against = BTreeMap<Field, (String, Vec<(String, Vec<u32>)>)>;
+
+/// A field in a sentence.
+fn of(field: Field) -> String {
+    lower_first(&field.label()).replace(", loaded as usual", "")
+}
+
+/// Both ends of a range of ropes are one field here.
+fn as_said(field: Field) -> Field {
+    match field {
+        field if unit::is_rope(field) => Field::RopeRange,
+        field => field,
+    }
+}
+
+impl Group {
+    /// What its rows say otherwise than the register has it.
+    pub(super) fn against_register(&self, model: &Model) -> Against {
+        let mut found = Against::new();
+        for (field, said) in &self.said {
+            for one in said {
+                let mut alone = self.clone();
+                alone.take(*field, one);
+                let draft = alone.draft(&mut Remarks::default());
+                let mut all = against::register(&draft, model).into_iter();
+                if let Some(other) = all.find(|other| as_said(other.field) == *field) {
+                    let (_, rows) = found.entry(*field).or_insert((other.theirs, Vec::new()));
+                    rows.push((one.text.clone(), one.rows.clone()));
+                }
+            }
+        }
+        for other in against::register(&self.draft(&mut Remarks::default()), model) {
+            let all = self.numbers.iter().copied().collect();
+            let rows = || (other.theirs.clone(), vec![(other.ours.clone(), all)]);
+            found.entry(as_said(other.field)).or_insert_with(rows);
+        }
+        found
+    }
+}
+
+impl Assembly<'_> {
+    /// Settles what rows say otherwise than the register by what was answered, and asks the rest; gives why the items of
+    /// the model wait.
+    pub(super) fn settle_against(&mut self, group: &mut Group, model: &Model) -> Option<Fate> {
+        let (title, mut waits) = (model.title(), None);
+        for (field, (theirs, said)) in group.against_register(model) {
+            let rows: BTreeSet<u32> = said.iter().flat_map(|(_, rows)| rows).copied().collect();
+            match self.answers.agreed(&title, field) {
+                Some(REGISTER) => {
+                    for (ours, rows) in &said {
+                        let sentence = format!(
+                            "{theirs} holds as the register has it, as was said: the {} of {} is not {}.",
+                            of(field),
+                            shortened(&title),
+                            shortened(ours)
+                        );
+                        self.remarks.add_rows(RemarkKind::Other, rows, &sentence);
+                    }
+                }
+                Some(LEAVE_OUT) => self.left.extend(rows),
+                _ => {
+                    waits = Some(Fate::Asked);
+                    self.differing.push(Question::Differs {
+                        model: title.clone(),
+                        field,
+                        said,
+                        has_cautious: false,
+                        register: Some(theirs),
+                    });
+                }
+            }
+            // It is no question any more which of its rows is right.
+            group.said.remove(&field);
+        }
+        waits
+    }
+}
+
+/// What is asked.
+pub(super) fn sentence(
+    (model, field): (&str, Field),
+    theirs: &str,
+    said: &[(String, Vec<u32>)],
+) -> String {
+    let said = said.iter();
+    let said: Vec<String> = said
+        .map(|(text, rows)| format!("{} ({})", shortened(text), rows_listed(rows)))
+        .collect();
+    format!(
+        "The register has {theirs} as the {} of {}; the list says {}. Which holds? An import does not change a model: where the list is right, put the record of the model right first.",
+        of(field),
+        shortened(model),
+        said.join(", ")
+    )
+}
+
+/// What can be answered to that.
+pub(super) fn choices(theirs: &str, said: &[(String, Vec<u32>)]) -> Vec<(String, String)> {
+    let mut rows: Vec<u32> = said.iter().flat_map(|(_, rows)| rows.clone()).collect();
+    rows.sort_unstable();
+    let rows = rows_listed(&rows);
+    let pair = |key: &str, words: String| (key.to_owned(), words);
+    vec![
+        pair(
+            REGISTER,
+            format!("{theirs}, as the register has it: {rows} come in as items of it all the same"),
+        ),
+        pair(
+            super::differs_asked::APART,
+            format!("Both: {rows} get a model of their own, named after what differs"),
+        ),
+        pair(
+            LEAVE_OUT,
+            format!("Nobody knows: {rows} are left out, and no other row"),
+        ),
+    ]
+}

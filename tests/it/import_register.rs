@@ -1,0 +1,164 @@
+//! What a list says otherwise than the register of a model is asked, and no row is lost for what another says.
+
+use ropeloft::domain::{Kind, Model, ModelDraft, ModelId, RatingDraft};
+use ropeloft::import::{
+    Answers, Fate, Known, Question, Rehearsal, Rounds, leave_out_wrong, read_table, rehearse,
+};
+use time::macros::date;
+
+use crate::import_inventory::said;
+
+const HEAD: &str = "Mark;Type;Maker;Model;Serial No;Made;MBS (kN);Store\n";
+
+/// The register has it with 25 kN.
+fn oval() -> Model {
+    let draft = ModelDraft {
+        kind: Kind::Connector.key().to_owned(),
+        maker: "Aldbrae".to_owned(),
+        name: "Ovalis".to_owned(),
+        life_support: "yes".to_owned(),
+        ratings: vec![RatingDraft {
+            mode: "major-axis".to_owned(),
+            value: "25 kN".to_owned(),
+            kind: "breaking".to_owned(),
+            source: "marking".to_owned(),
+            ..RatingDraft::default()
+        }],
+        ..ModelDraft::default()
+    };
+    draft.check(ModelId::new(), 1).unwrap()
+}
+
+fn known() -> Known {
+    Known {
+        models: vec![oval()],
+        ..Known::default()
+    }
+}
+
+fn list(strengths: &[&str]) -> String {
+    let rows = strengths.iter().enumerate();
+    let rows = rows.map(|(at, strength)| {
+        format!("K-{at};Connector;Aldbrae;Ovalis;{at};2021;{strength};Van\n")
+    });
+    format!("{HEAD}{}", rows.collect::<String>())
+}
+
+fn read(strengths: &[&str], answers: &Answers) -> Rehearsal {
+    let table = read_table("x.csv", list(strengths).as_bytes(), None).unwrap();
+    rehearse(&table, answers, &known(), date!(2026 - 11 - 25)).unwrap()
+}
+
+fn agreed(answer: &str) -> Answers {
+    let mut answers = said();
+    let fields = answers
+        .agreed
+        .entry("Aldbrae Ovalis".to_owned())
+        .or_default();
+    fields.insert("breaking-strength".to_owned(), answer.to_owned());
+    answers
+}
+
+fn fates(rehearsal: &Rehearsal) -> Vec<Fate> {
+    rehearsal.rows.iter().map(|row| row.fate).collect()
+}
+
+#[test]
+fn the_question_names_the_row_that_says_otherwise_and_offers_the_register_first() {
+    for strengths in [["25", "25", "24"], ["24", "25", "25"]] {
+        let asked = read(&strengths, &said());
+        let row = if strengths[0] == "24" { 2 } else { 4 };
+        assert!(asked.errors.is_empty(), "{:?}", asked.errors);
+        let [question @ Question::Differs { register, .. }] = asked.questions.as_slice() else {
+            panic!("{:?}", asked.questions);
+        };
+        assert_eq!(register.as_deref(), Some("25 kN"));
+        let sentence = question.sentence();
+        assert!(
+            sentence.starts_with("The register has 25 kN as the breaking strength of Aldbrae Ovalis; the list says 24 kN (row"),
+            "{sentence}"
+        );
+        assert!(sentence.contains(&format!("row {row}")), "{sentence}");
+        let keys: Vec<String> = question.choices().into_iter().map(|(key, _)| key).collect();
+        assert_eq!(keys, ["register", "apart", "leave-out"]);
+        assert_eq!(asked.wrong_rows(), [].into(), "no row is wrong for it");
+        let table = read_table("x.csv", list(&strengths).as_bytes(), None).unwrap();
+        let mut answers = said();
+        let left = leave_out_wrong(
+            &table,
+            &mut answers,
+            &known(),
+            (date!(2026 - 11 - 25), Rounds::All),
+        );
+        assert_eq!(left.unwrap(), 0);
+    }
+}
+
+#[test]
+fn each_answer_does_what_it_says() {
+    use Fate::{KnownModel, LeftOut, NewModel};
+    for strengths in [["25", "25", "24"], ["24", "25", "25"]] {
+        for (answer, fate, models) in [
+            ("register", KnownModel, 0),
+            ("leave-out", LeftOut, 0),
+            ("apart", NewModel, 1),
+        ] {
+            let told = read(&strengths, &agreed(answer));
+            assert_eq!((&told.questions, &told.errors), (&vec![], &vec![]));
+            let mut expected = [KnownModel; 3];
+            expected[strengths.iter().position(|one| *one == "24").unwrap()] = fate;
+            assert_eq!(fates(&told), expected, "{answer}");
+            let plan = told.plan.unwrap();
+            assert_eq!(plan.models.len(), models);
+            for model in plan.models {
+                assert_eq!(model.title(), "Aldbrae Ovalis (24 kN)");
+                assert_eq!(model.draft.ratings[0].value, "24 kN");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_list_that_says_the_same_asks_nothing() {
+    let told = read(&["25", "25000 N", ""], &said());
+    assert_eq!(told.questions, []);
+}
+
+#[test]
+fn what_was_said_of_a_model_is_asked_about_like_what_a_row_says() {
+    let text = "Mark;Type;Maker;Model;Serial No;Made;Store\nK1;Connector;S;Oval;1;2021;Van\n";
+    let read = |answers: &Answers| {
+        let table = read_table("x.csv", text.as_bytes(), None).unwrap();
+        rehearse(&table, answers, &Known::default(), date!(2026 - 11 - 25)).unwrap()
+    };
+    let mut answers = said();
+    let of = answers.models.entry("S Oval".to_owned()).or_default();
+    of.insert("breaking-strength".to_owned(), "225 kN".to_owned());
+    answers.source = Some(ropeloft::import::ReadIn::Marking);
+    let asked = read(&answers);
+    let [question @ Question::Word { .. }] = asked.questions.as_slice() else {
+        panic!("{:?} {:?}", asked.questions, asked.faulty);
+    };
+    assert!(
+        question
+            .sentence()
+            .starts_with("Is the breaking strength, loaded as usual really 225 kN?")
+    );
+    assert!(asked.plan.is_none());
+    for (answer, value) in [
+        ("225 kN", Some("225 kN")),
+        ("22.5 kN", Some("22.5 kN")),
+        ("in-note", None),
+    ] {
+        let words = answers
+            .words
+            .entry("breaking-strength".to_owned())
+            .or_default();
+        words.insert("225 kN".to_owned(), answer.to_owned());
+        let told = read(&answers);
+        assert_eq!(told.questions, []);
+        let ratings = &told.plan.unwrap().models[0].draft.ratings;
+        assert_eq!(ratings.first().map(|rating| rating.value.as_str()), value);
+        told.faulty.or(|| ()).unwrap();
+    }
+}
