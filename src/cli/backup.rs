@@ -85,8 +85,9 @@ struct Held {
     entries: u64,
     /// The root of the tree over them, in hexadecimal.
     root: String,
-    /// How many checkpoints are kept of it, which no entry tells.
-    checkpoints: u64,
+    /// How many checkpoints are kept of it, which no entry tells; none where an older program made the backup.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    checkpoints: Option<u64>,
     /// How many photos and documents.
     files: u64,
 }
@@ -185,14 +186,17 @@ impl Restore {
 
     /// Looks at the records in `part` and at the files in `kept`, and puts the files where they go once all of it holds.
     async fn put_back(&self, sheet: &Sheet, part: &Path, kept: &Files) -> Outcome {
-        let found = held(part, kept, None).await?;
+        let mut found = held(part, kept, None).await?;
         for (team, said) in &sheet.teams {
-            let kept = found.get(team).map_or(0, |found| found.checkpoints);
-            if kept != said.checkpoints {
-                let (name, said) = (
-                    &said.name,
-                    counted(said.checkpoints, "checkpoint", "checkpoints"),
-                );
+            let Some(found) = found.get_mut(team) else {
+                continue;
+            };
+            if said.checkpoints.is_none() {
+                found.checkpoints = None;
+            }
+            if found.checkpoints != said.checkpoints {
+                let (name, said) = (&said.name, checkpoints(said.checkpoints));
+                let kept = found.checkpoints.unwrap_or_default();
                 return Err(format!("{name}: {said} by its sheet, {kept} in it").into());
             }
         }
@@ -248,7 +252,7 @@ async fn look(
             name: team.name,
             entries: whole.entries,
             root: hex::encode(whole.root),
-            checkpoints: tx.checkpoints_kept().await?,
+            checkpoints: Some(tx.checkpoints_kept().await?),
         };
         teams.insert(team.id, held);
     }
@@ -323,10 +327,17 @@ async fn carry_all(database: &Database, from: &Files, to: &Files) -> Outcome {
     Ok(())
 }
 
+fn checkpoints(kept: Option<u64>) -> String {
+    match kept {
+        Some(kept) => counted(kept, "checkpoint", "checkpoints"),
+        None => "checkpoints that its sheet does not tell".to_owned(),
+    }
+}
+
 fn tell(sheet: &Sheet, what: &str) {
     println!("{what}.");
     for held in sheet.teams.values() {
-        let checkpoints = counted(held.checkpoints, "checkpoint", "checkpoints");
+        let checkpoints = checkpoints(held.checkpoints);
         println!(
             "  {}: {} entries, {}, {} files; the root is {}",
             held.name, held.entries, checkpoints, held.files, held.root
