@@ -87,7 +87,7 @@ pub fn rest_of(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> Option<Rest> {
 
 fn sentence(assessment: Option<&Assessment>, gaps: &[KitGap], units: Units) -> String {
     match (assessment, gaps) {
-        (Some(answer), _) if answer.passes => rest_holds(answer),
+        (Some(answer), _) if answer.passes => rest_holds(answer, units),
         (Some(answer), _) => format!(
             "Whatever is put at what is empty, this is not strong enough: {}",
             weak(answer, None, units)

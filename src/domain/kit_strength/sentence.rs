@@ -248,23 +248,22 @@ fn limit_words(check: &Check) -> &'static str {
 }
 
 /// What the answer for a kit with empty positions comes to where everything that is there holds.
-pub(super) fn rest_holds(assessment: &Assessment) -> String {
+pub(super) fn rest_holds(assessment: &Assessment, units: Units) -> String {
     let holds = "As far as it can be judged, the rest is strong enough: ";
-    let Some(weakest) = &assessment.weakest else {
-        return format!("{holds}every part is within its working limit or its rated load.");
+    let whole = match &assessment.weakest {
+        None => format!("{holds}every part is within its working limit or its rated load."),
+        Some(weakest) => format!(
+            "{holds}the weakest link is the {} ({}) with a factor of {} {}.",
+            lower(&weakest.title),
+            weakest.item,
+            factor_words(weakest.factor),
+            weakest.phase.words(),
+        ),
     };
-    let checks = assessment.checks.iter();
-    let spare = tightest(checks.filter(|check| check.position == weakest.position));
-    let spare = spare.map_or_else(String::new, |check| {
-        format!(", {} more than is asked", spare_words(check))
-    });
-    format!(
-        "{holds}the weakest link is the {} ({}) with a factor of {} {}{spare}.",
-        lower(&weakest.title),
-        weakest.item,
-        factor_words(weakest.factor),
-        weakest.phase.words(),
-    )
+    match margin(assessment, units) {
+        Some(margin) => format!("{whole} {margin}"),
+        None => whole,
+    }
 }
 
 /// The same without what every answer begins with.

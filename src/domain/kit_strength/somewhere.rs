@@ -276,9 +276,10 @@ fn friction(model: &Model) -> bool {
 }
 
 /// Whether what is on record speaks against the model at a position, so that nothing more has to be known for it. What
-/// waits for its maker's word to belay may not go there as it stands, and is not asked here: few papers say it.
+/// waits for its maker's word to belay may not go there as it stands; of a descender that is not asked here, since few papers
+/// say it.
 fn closes(refusal: &Refusal, model: &Model) -> bool {
-    if refusal.fact == Some(Fact::Attribute("belays")) {
+    if refusal.fact == Some(Fact::Attribute("belays")) && model.kind == Kind::Descender {
         return true;
     }
     let of_rope = matches!(refusal.code, Code::RopeDiameter | Code::RopeKind);

@@ -20,7 +20,7 @@ const MOST_DECIMETRES: f64 = 60_000.0;
 /// What a sheave or a becket costs that the position does not ask for: more than any strength to spare.
 const PART: i64 = 1 << 20;
 /// What each grade of strength costs that is not there to spare: more than any place in the order of the marks.
-const GRADE: i64 = 1 << 16;
+const GRADE: i64 = 1 << 13;
 
 impl Market<'_> {
     /// What an item costs in a slot, beside what all of its group cost there.

@@ -8,9 +8,11 @@ use crate::domain::kit_strength::Scale;
 
 /// What leaves less over than this fails at a tenth more load.
 const LEAST_ROOM: f64 = 1.1;
-/// Of strength to spare a tenth more or less is told apart, up to one and a half times what is asked; beyond that all is
-/// alike.
-const GRADES: f64 = 15.0;
+/// Of strength to spare a hundredth more or less is told apart, as it is written, up to three quarters more than is asked;
+/// beyond that all is alike.
+const GRADES: f64 = 77.0;
+/// And of what is lacking, where nothing holds, down to half of what is asked.
+const SHORT: f64 = 50.0;
 
 /// For each slot and group how much it holds of what is asked of it, as a ratio that is 1 where it just holds.
 #[derive(Debug, Default)]
@@ -23,9 +25,10 @@ impl Room {
     }
 }
 
-/// How many grades what is left over lies below the most that are told apart.
+/// How many grades what is left over lies below the most that are told apart. What does not hold is told apart as well: where
+/// nothing does, the strongest is the nearest.
 pub(super) fn grade(room: f64) -> i64 {
-    let over = ((room - 1.0) * 10.0 + 1e-6).floor().clamp(0.0, GRADES);
+    let over = ((room - 1.0) * 100.0 + 1e-6).floor().clamp(-SHORT, GRADES);
     #[expect(clippy::cast_possible_truncation, reason = "clamped above")]
     let below = (GRADES - over) as i64;
     below
