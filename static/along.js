@@ -52,7 +52,7 @@
     const cache = await caches.open("ropeloft-jobs");
     for (const link of main.querySelectorAll("nav a[href^='/'], .acts a[href^='/']")) {
       if (link.getAttribute("href") === "/along" || (await cache.match(link.href))) continue;
-      link.append(made("span", " (needs a line)", { class: "quiet small" }));
+      link.append(made("span", "\u00a0(needs a line)", { class: "quiet small" }));
     }
   };
 
@@ -225,6 +225,13 @@
     });
   }
 
+  // What a kept page has of other forms is sent where there is a line alone, too.
+  if (root.dataset.kept) {
+    for (const form of main.querySelectorAll("form:not([data-later], [data-needs-line])")) {
+      form.dataset.needsLine = "This needs a line to the server: nothing was sent, and what is typed stays here.";
+    }
+  }
+
   // data-needs-line, which says so: what has a password in it is sent where there is a line, and else stays on the page.
   for (const form of document.querySelectorAll("form[data-needs-line]")) {
     form.addEventListener("submit", async (event) => {
@@ -233,11 +240,13 @@
       form.querySelector("[data-no-line]")?.remove();
       if (await isThere()) {
         form.dataset.sent = "yes";
-        form.submit();
+        form.requestSubmit(event.submitter);
         return;
       }
       const said = made("p", form.dataset.needsLine, { role: "alert", class: "wrong", "data-no-line": "" });
-      form.querySelector("button.main").before(said);
+      const button = event.submitter ?? form.querySelector("button.main, button");
+      if (button) button.before(said);
+      else form.append(said);
     });
   }
 

@@ -29,6 +29,9 @@ pub async fn file(
         Some(issue) => tx.issue(issue).await?,
         None => None,
     };
+    let mut issues = tx.issues(id).await?;
+    issues.sort_by_key(|issue| issue.at);
+    let last_issue = issues.pop().map(Box::new);
     let stores = tx.stores().await?;
     let stamp = paper::stamp(&mut tx, actor).await?;
     let picture = draw(&list);
@@ -39,6 +42,7 @@ pub async fn file(
             verdict: issue.verdict.clone(),
             lines: issue.lines.clone(),
             issue: Some(Box::new(issue)),
+            last_issue,
             unfit,
             address,
             picture,
@@ -49,6 +53,7 @@ pub async fn file(
             lines: IssuedLine::all(&list, &rulebook, &stores),
             job: list.job,
             issue: None,
+            last_issue,
             unfit,
             address,
             picture,

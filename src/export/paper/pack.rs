@@ -22,6 +22,8 @@ pub struct PackSheet {
     pub lines: Vec<IssuedLine>,
     /// The issue, where the kit is issued.
     pub issue: Option<Box<Issue>>,
+    /// The last issue that there was, also where it has ended since.
+    pub last_issue: Option<Box<Issue>>,
     /// What may not go as the records stand when the paper is made, with every reason: of a kit that is issued, what
     /// became unfit since.
     pub unfit: Vec<(ItemId, Vec<String>)>,
@@ -106,7 +108,12 @@ fn unfit(sheet: &mut Sheet, pack: &PackSheet) {
 
 fn plan(imprint: &Imprint<'_>, pack: &PackSheet) -> Vec<(&'static str, Cell)> {
     let (job, zone) = (&pack.job, imprint.zone);
-    let issue = pack.issue.as_ref();
+    let back = if pack.issue.is_some() {
+        ""
+    } else {
+        "; not out any more"
+    };
+    let issue = pack.issue.as_ref().or(pack.last_issue.as_ref());
     let issued = issue.map(|issue| {
         let alone = if issue.alone {
             " (one person alone)"
@@ -114,7 +121,7 @@ fn plan(imprint: &Imprint<'_>, pack: &PackSheet) -> Vec<(&'static str, Cell)> {
             ""
         };
         format!(
-            "{}, handed out by {}, taken by {}{alone}",
+            "{}, handed out by {}, taken by {}{alone}{back}",
             zone.words(issue.at),
             issue.by.name,
             issue.to.name
