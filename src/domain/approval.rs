@@ -4,13 +4,13 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use super::FieldErrors;
 use super::attribute::{THICKNESS, within};
 use super::entered::{EnteredLength, EnteredMass};
-use super::kind::ROPE_KINDS;
+use super::kind::{Kind, ROPE_KINDS};
 use super::rating::optional;
 use super::rulebook::same_class;
 use super::standard_line::standards_in;
+use super::{FieldErrors, counted};
 
 /// The diameters of rope that a device takes; both ends are in, and one of them at least is known.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -62,6 +62,29 @@ impl fmt::Display for RopeRange {
     }
 }
 
+/// What gear is rated for, in kilograms; less or more is a slip. Common practice, no source.
+const RATED_LOADS: std::ops::RangeInclusive<f64> = 10.0..=5000.0;
+/// What a device that one or two people hang on is rated for at most, in kilograms; more has lost its decimal mark. Common
+/// practice, no source.
+const FOR_PEOPLE: f64 = 1000.0;
+
+fn beyond(most: f64, load: EnteredMass) -> String {
+    let least = RATED_LOADS.start();
+    format!("A rated load is {least} to {most} kg, not {load}.")
+}
+
+impl Approval {
+    /// Why its rated load is none of a kind of gear, if it is none.
+    pub(super) fn load_beyond(&self, kind: Kind) -> Option<String> {
+        let is_for_people = matches!(
+            kind,
+            Kind::Harness | Kind::Lanyard | Kind::Descender | Kind::BackUpDevice | Kind::RopeClamp
+        );
+        let load = self.rated_load.filter(|_| is_for_people)?;
+        (load.quantity().kilograms() > FOR_PEOPLE).then(|| beyond(FOR_PEOPLE, load))
+    }
+}
+
 /// One approval of a model. A model may have several, each with its own rope range.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct Approval {
@@ -99,6 +122,22 @@ impl Approval {
             Some(class) => format!("{title} class {class}"),
             None => title,
         }
+    }
+
+    /// All that it says: "EN 567:2013, rope 8 mm to 13 mm, rope kinds static, rated load 140 kg".
+    pub fn words(&self) -> String {
+        let mut words = vec![self.title()];
+        let mut add = |told: Option<String>| words.extend(told);
+        let joined = |all: &[String]| (!all.is_empty()).then(|| all.join(" and "));
+        add(self.rope_range.map(|range| format!("rope {range}")));
+        add(joined(&self.rope_kinds).map(|kinds| format!("rope kinds {kinds}")));
+        add(self.rated_load.map(|load| format!("rated load {load}")));
+        let strands = |least| format!("at least {}", counted(least, "strand", "strands"));
+        add(self.least_strands.map(strands));
+        let persons = |most| format!("at most {}", counted(most, "person", "persons"));
+        add(self.most_persons.map(persons));
+        add(joined(&self.set_with).map(|set| format!("with {set}")));
+        words.join(", ")
     }
 }
 
@@ -162,7 +201,12 @@ impl ApprovalDraft {
             }
         }
         let rated_load = optional(&self.rated_load, |text| {
-            wrong.keep("rated_load", "unit", EnteredMass::read(text, None))
+            let load = wrong.keep("rated_load", "unit", EnteredMass::read(text, None))?;
+            let kilograms = load.quantity().kilograms();
+            if !RATED_LOADS.contains(&kilograms) {
+                wrong.add("rated_load", "range", beyond(*RATED_LOADS.end(), load));
+            }
+            Some(load)
         });
         let mut count = |field: &'static str, text: &str, most: u8| {
             optional(text, |text| match text.trim().parse::<u8>() {

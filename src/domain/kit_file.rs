@@ -287,6 +287,25 @@ impl FittedSheet {
                 ));
             }
         }
+        for (nth, strength) in self.strength.iter().enumerate() {
+            let words = format!("{}, {}", strength.kind.words(), strength.mode.words());
+            let so = |kind| {
+                let mut all = self.strength[..nth].iter().chain(&self.strength[nth + 1..]);
+                all.find(|one| one.mode == strength.mode && one.kind == kind)
+            };
+            let given = &strength.force.0.2;
+            if let Some(other) = so(strength.kind) {
+                let other = &other.force.0.2;
+                return Err(format!("the {words}, is said twice: {given} and {other}."));
+            }
+            let breaking = so(StrengthKind::Breaking);
+            if let Some(breaking) = breaking.filter(|one| one.force.0.0 < strength.force.0.0) {
+                let breaking = &breaking.force.0.2;
+                return Err(format!(
+                    "the {words}, is at most the breaking strength so loaded, {breaking}, not {given}."
+                ));
+            }
+        }
         let efficiency = self.wheel.as_ref().map(|wheel| wheel.efficiency.low());
         match efficiency.map(Efficiency::share) {
             Some(share) if share < LEAST_SHARE => Err(format!(

@@ -156,7 +156,7 @@ impl ModelDraft {
         let name = wrong.line("name", &self.name);
         let material = self.material(kind, &mut wrong);
         let life_support = self.life_support(kind, &mut wrong);
-        let approvals = self.approvals(&mut wrong);
+        let approvals = self.approvals(kind, &mut wrong);
         let ratings = self.ratings(kind, &mut wrong);
         let attributes = kind
             .map(|kind| Attributes::check(kind, Where::Model, &self.attributes, &mut wrong))
@@ -287,9 +287,14 @@ impl ModelDraft {
         material
     }
 
-    fn approvals(&self, wrong: &mut FieldErrors) -> Vec<Approval> {
+    fn approvals(&self, kind: Option<Kind>, wrong: &mut FieldErrors) -> Vec<Approval> {
         let typed = (self.approvals.as_slice(), ApprovalDraft::is_blank);
         let approvals = entries(wrong, "approvals", typed, ApprovalDraft::check);
+        for (at, approval) in &approvals {
+            if let Some(why) = kind.and_then(|kind| approval.load_beyond(kind)) {
+                wrong.add(format!("approvals[{at}][rated_load]"), "range", why);
+            }
+        }
         approvals
             .into_iter()
             .map(|(_, approval)| approval)

@@ -8,20 +8,24 @@
 
 mod beside;
 mod home_rulebook;
+mod interval_then;
 mod item;
 mod item_fact;
 mod job;
 mod job_fact;
+mod model_fact;
 mod side;
 
 use super::{Change, Entry};
 
 pub use beside::{BesideThen, MODEL_KINDS, NOTICE_KINDS, RULEBOOK_KINDS, StandingThen};
 pub use home_rulebook::{Bound, HomeRulebooks};
+pub use interval_then::{IntervalThen, ModelVersions, intervals_then, version_on};
 pub use item::{ITEM_KINDS, ItemsThen};
-pub use item_fact::{item_facts, model_facts};
+pub use item_fact::item_facts;
 pub use job::{JOB_KINDS, JobThen};
 pub use job_fact::job_facts;
+pub use model_fact::model_facts;
 pub use side::{Fact, Side, side_by_side};
 
 /// By which clock a past is read.

@@ -5,7 +5,7 @@ use super::{
     cell::{number, told, told_of},
     column::column,
 };
-use crate::domain::{Model, Rating};
+use crate::domain::{Approval, Model, Rating};
 
 /// How many cells a row has.
 pub const CELLS: usize = 19;
@@ -65,7 +65,7 @@ pub fn row(model: &Model) -> [Cell<'_>; CELLS] {
         model.name.as_str().into(),
         model.material.key().into(),
         yes(model.life_support),
-        listed(model.approvals.iter().map(|one| one.title())),
+        listed(model.approvals.iter().map(Approval::words)),
         listed(model.ratings.iter().map(rating)),
         listed(details.map(|(key, text)| format!("{key}: {text}"))),
         listed(limits),

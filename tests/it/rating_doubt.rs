@@ -2,7 +2,9 @@
 //! maker states just this.
 
 use axum::http::{Method, StatusCode};
-use ropeloft::domain::{Change, FieldErrors, Kind, KitFile, ModelDraft, ModelId, RatingDraft};
+use ropeloft::domain::{
+    ApprovalDraft, Change, FieldErrors, Kind, KitFile, ModelDraft, ModelId, RatingDraft,
+};
 use ropeloft::rigging::Phase;
 use serde_json::json;
 
@@ -106,6 +108,32 @@ fn ratings_that_do_not_agree_are_refused_at_the_second() {
     draft(Kind::Pulley, ratings.into())
         .check(ModelId::new(), 1)
         .unwrap();
+    // A connector is never stronger across or open than along its closed axis.
+    for (mode, value) in [("minor-axis", "75 kN"), ("gate-open", "30.1 kN")] {
+        let ratings = [("major-axis", "30 kN"), (mode, value)];
+        let ratings = ratings.map(|(mode, value)| rating(mode, value, "breaking"));
+        let found = wrong(&draft(Kind::Connector, ratings.into()));
+        assert_eq!(found[0].0, "ratings[1][value]");
+        let words = format!("is at most the one along its closed axis, 30 kN, not {value}.");
+        assert!(found[0].1.contains(&words), "{found:?}");
+    }
+    for (kind, load, most) in [
+        (Kind::Harness, "14000 kg", "5000 kg"),
+        (Kind::Harness, "2000 kg", "1000 kg"),
+        (Kind::Connector, "0 kg", "5000 kg"),
+    ] {
+        let mut typed = draft(kind, Vec::new());
+        typed.approvals = vec![ApprovalDraft {
+            standard: "EN 361".into(),
+            rated_load: load.into(),
+            ..ApprovalDraft::default()
+        }];
+        let words = format!("A rated load is 10 to {most}, not {load}.");
+        let expected = ("approvals[0][rated_load]".to_owned(), words);
+        assert_eq!(wrong(&typed), [expected]);
+    }
+    let swivel = draft(Kind::Swivel, vec![rating("body", "225 kN", "breaking")]);
+    assert!(wrong(&swivel)[0].1.starts_with("Is it really 225 kN?"));
 }
 
 #[test]

@@ -4,8 +4,8 @@ use super::Rating;
 use crate::domain::FieldErrors;
 use crate::rigging::{LoadingMode, StrengthKind};
 
-/// Refuses what is said twice, and what it may carry where that is more than breaks it. Each rating has its place in
-/// the list.
+/// Refuses what is said twice, what it may carry where that is more than breaks it, and a connector that is stronger across
+/// or open than along its closed axis. Each rating has its place in the list.
 pub(in crate::domain) fn agree(ratings: &[(usize, Rating)], wrong: &mut FieldErrors) {
     for (nth, (at, rating)) in ratings.iter().enumerate() {
         let words = (rating.kind.words(), rating.mode.words());
@@ -27,6 +27,16 @@ pub(in crate::domain) fn agree(ratings: &[(usize, Rating)], wrong: &mut FieldErr
             let message = format!(
                 "The {}, {}, is at most the breaking strength so loaded, {}, not {}.",
                 words.0, words.1, breaking.value, rating.value
+            );
+            wrong.add(format!("ratings[{at}][value]"), "range", message);
+        } else if matches!(rating.mode, LoadingMode::MinorAxis | LoadingMode::GateOpen)
+            && rating.kind == StrengthKind::Breaking
+            && let Some(along) = breaking(ratings, LoadingMode::MajorAxis)
+            && rating.value.quantity() > along.value.quantity()
+        {
+            let message = format!(
+                "The {}, {}, is at most the one along its closed axis, {}, not {}.",
+                words.0, words.1, along.value, rating.value
             );
             wrong.add(format!("ratings[{at}][value]"), "range", message);
         }

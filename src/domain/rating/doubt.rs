@@ -29,6 +29,7 @@ impl Kind {
                 | Self::Sling
                 | Self::Lanyard
                 | Self::Harness
+                | Self::Swivel
                 | Self::Pulley
                 | Self::RopeClamp
                 | Self::Descender

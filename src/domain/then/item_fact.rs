@@ -2,9 +2,9 @@
 
 use time::{Date, OffsetDateTime};
 
-use super::{BesideThen, Fact};
+use super::{BesideThen, Fact, model_facts};
 use crate::domain::fitness::due;
-use crate::domain::{Approval, Item, Life, Model, Names, Zone, date::write_day, life};
+use crate::domain::{Item, Life, Names, Zone, date::write_day, life};
 
 /// The facts of an item on a day, held against what stood around it. Models, places, people and other items are called as
 /// they are called today.
@@ -61,27 +61,6 @@ pub fn item_facts(
     );
     facts.extend(holds(item, names));
     facts
-}
-
-/// What a model is said to be, to hold and to be approved to.
-pub fn model_facts(model: &Model) -> [Fact; 3] {
-    let strengths = model.ratings.iter().map(|rating| {
-        let (kind, mode) = (rating.kind.words(), rating.mode.words());
-        format!("{} {kind}, {mode}", rating.value)
-    });
-    let strengths: Vec<String> = strengths.collect();
-    let approvals: Vec<String> = model.approvals.iter().map(Approval::title).collect();
-    [
-        Fact::new("Kind of gear", model.kind.word()),
-        Fact::new(
-            "Strengths of its model",
-            none_if_empty(&strengths.join("; ")),
-        ),
-        Fact::new(
-            "Approvals of its model",
-            none_if_empty(&approvals.join("; ")),
-        ),
-    ]
 }
 
 /// What its examination, its life and the notices about it say, by which rulebook.
