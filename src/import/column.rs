@@ -18,8 +18,9 @@ pub(super) struct Sense {
     pub(super) said_decimal: Option<DecimalMark>,
     /// The decimal mark that every number shows that can be read in one way only.
     shown_decimal: Option<DecimalMark>,
-    /// Cells stand between semicolons, so a comma is a decimal mark.
-    semicolons: bool,
+    /// Cells stand between semicolons, and every number of the list that can be read in one way only has a comma as its
+    /// decimal mark.
+    commas: bool,
     /// The field is kept in per cent, but the numbers without a sign are all below 1: they may be shares.
     pub(super) share_in_doubt: bool,
 }
@@ -31,7 +32,7 @@ impl Sense {
             number::Written::Either {
                 mark: DecimalMark::Comma,
                 ..
-            } if self.semicolons => Some(DecimalMark::Comma),
+            } if self.commas => Some(DecimalMark::Comma),
             _ => None,
         })
     }
@@ -68,12 +69,13 @@ pub(super) fn look_through(
     };
     let mut errors = Vec::new();
     let (mut days, mut numbers) = (Vec::new(), Vec::new());
+    let commas = semicolons && shows_commas(headings, rows);
     let mut senses = Vec::new();
     for column in &headings.columns {
         let mut sense = Sense {
             said_dates: column.dates.or(answers.dates),
             said_decimal: answers.decimal,
-            semicolons,
+            commas,
             ..Sense::default()
         };
         let field = column.field();
@@ -117,8 +119,7 @@ pub(super) fn shown(
     let (senses, ..) = look_through(headings, rows, answers, semicolons);
     let dates = senses.iter().filter_map(|sense| sense.shown_dates);
     let decimals = senses.iter().filter_map(|sense| sense.shown_decimal);
-    let decimal = one(decimals).or(semicolons.then_some(DecimalMark::Comma));
-    (one(dates), decimal)
+    (one(dates), one(decimals))
 }
 
 /// The value that all of them have.
@@ -189,7 +190,16 @@ fn numbers<'a>(column: &Column, rows: &'a [TableRow]) -> impl Iterator<Item = (u
     })
 }
 
-fn look_at_numbers(column: &Column, rows: &[TableRow], sense: &mut Sense) -> Option<InDoubt> {
+/// Whether commas, and commas alone, are decimal marks in the list wherever that can be told.
+fn shows_commas(headings: &Headings, rows: &[TableRow]) -> bool {
+    let columns = headings.columns.iter();
+    let of_numbers = columns.filter(|column| column.field().is_some_and(super::Field::is_number));
+    let mut marks = of_numbers.flat_map(|column| marks_shown(column, rows));
+    marks.next() == Some(DecimalMark::Comma) && marks.all(|mark| mark == DecimalMark::Comma)
+}
+
+/// The decimal marks of the numbers of a column that can be read in one way only, each once.
+fn marks_shown(column: &Column, rows: &[TableRow]) -> Vec<DecimalMark> {
     let mut shown = Vec::new();
     for (_, text) in numbers(column, rows) {
         if let Some((number::Written::Certain(mark, _), _)) = number::split(text)
@@ -198,6 +208,11 @@ fn look_at_numbers(column: &Column, rows: &[TableRow], sense: &mut Sense) -> Opt
             shown.push(mark);
         }
     }
+    shown
+}
+
+fn look_at_numbers(column: &Column, rows: &[TableRow], sense: &mut Sense) -> Option<InDoubt> {
+    let shown = marks_shown(column, rows);
     if let [mark] = shown.as_slice() {
         sense.shown_decimal = Some(*mark);
         // What was said is about the columns that do not show it.

@@ -86,7 +86,10 @@ fn totals(cell: &Cell) -> bool {
     let words = plain_words(&cell.shown());
     let mut words = words.split(' ');
     match words.next() {
-        Some("total" | "totals" | "subtotal" | "sum" | "summe" | "gesamt") => true,
+        Some(
+            "total" | "totals" | "subtotal" | "sum" | "summe" | "gesamt" | "zwischensumme"
+            | "teilsumme" | "gesamtsumme",
+        ) => true,
         Some("grand" | "sub") => words.next() == Some("total"),
         _ => false,
     }

@@ -7,7 +7,7 @@ use super::unit::Unit;
 
 /// What such a line says of columns without a unit.
 const OTHERS: &str = "text, date, datum, year, yyyy, jahr, année, pcs, pc, stk, no, nr, unit, units, einheit, einheiten, unité, unités, \
-                      yes/no, y/n, ja/nein, oui/non, dd.mm.yyyy, dd/mm/yyyy, mm/dd/yyyy, yyyy-mm-dd, tt.mm.jjjj, jj/mm/aaaa";
+                      yes/no, y/n, ja/nein, oui/non";
 
 /// The unit of a cell that says nothing else, in brackets or not.
 fn unit(cell: &Cell) -> Option<Unit> {
@@ -27,7 +27,16 @@ fn bare(text: &str) -> &str {
 fn is_other(cell: &Cell) -> bool {
     let Cell::Text(text) = cell else { return false };
     let text = bare(text).to_lowercase();
-    !text.contains(char::is_alphanumeric) || OTHERS.split(", ").any(|other| other.trim() == text)
+    let is_word = OTHERS.split(", ").any(|other| other.trim() == text);
+    !text.contains(char::is_alphanumeric) || is_word || is_date_pattern(&text)
+}
+
+/// Whether it shows how a date is written: "dd.mm.yyyy", "MM.JJJJ", "yyyy-mm". A year says that it is none of "mm" and "m".
+fn is_date_pattern(text: &str) -> bool {
+    let parts: Vec<&str> = text.split(['.', '/', '-', ' ']).collect();
+    let is_year = |part: &&str| ["yyyy", "yy", "jjjj", "aaaa"].contains(part);
+    let is_part = |part: &&str| ["dd", "d", "tt", "t", "jj", "mm", "m", "mmm"].contains(part);
+    parts.iter().any(is_year) && parts.iter().all(|part| is_year(part) || is_part(part))
 }
 
 /// The line of units, if the first row is one, and the rows of the items.
