@@ -226,7 +226,7 @@ on_both_databases! {
         let answer = officer.get(&format!("/api/v1{asked}")).await.json();
         assert_eq!(answer["rows"].as_array().unwrap().len(), 3, "{answer}");
         let fates = answer.to_string();
-        for words in ["notice withdrawn, before that closed for it: sheath checked", "covered no more by the corrected notice", "were covered by a notice that was withdrawn"] {
+        for words in ["notice withdrawn, before that closed for it: sheath checked", "covered no more, by a correction", "were covered by a notice that was withdrawn"] {
             assert!(fates.contains(words), "{words}: {answer}");
         }
         let page = officer.get(&asked).await.text;

@@ -27,7 +27,7 @@ fn on_record(change: &Change) -> Option<(uuid::Uuid, Option<Date>, Value)> {
     let only = |whole: Value, keys: &[&str]| keys.iter().map(|key| whole[*key].clone()).collect();
     match change {
         Change::ItemAdded(item) | Change::ItemRevised(item) => {
-            let keys = ["model", "serial", "lot", "made", "first_used_on"];
+            let keys = ["mark", "serial", "model", "lot", "made", "first_used_on"];
             Some((item.id.0, None, only(json!(item), &keys)))
         }
         Change::ModelAdded(model) | Change::ModelRevised(model) => {
@@ -40,6 +40,10 @@ fn on_record(change: &Change) -> Option<(uuid::Uuid, Option<Date>, Value)> {
                 "life",
                 "use_limit",
                 "examine_every_months",
+                "life_support",
+                "material",
+                "attributes",
+                "limits",
             ];
             Some((model.id.0, None, only(json!(model), &keys)))
         }
@@ -58,6 +62,15 @@ fn corrected<'a>(entries: &'a [Entry<Change>], zone: &Zone) -> Vec<(&'a Entry<Ch
     for entry in entries {
         if let Change::NoticeWithdrawn(end) = &entry.change {
             found.push((entry, known[&end.notice.0].0));
+        }
+        if let Change::RopeCut(cut) = &entry.change {
+            let rope = known[&cut.rope.0].1.clone();
+            for piece in &cut.pieces {
+                let mut as_cut = rope.clone();
+                as_cut[0] = json!(piece.mark);
+                as_cut[1] = json!(piece.serial);
+                known.insert(piece.id.0, (zone.day(entry.recorded_at), as_cut));
+            }
         }
         let Some((id, issued, now)) = on_record(&entry.change) else {
             continue;
@@ -141,8 +154,42 @@ on_both_databases! {
         is(0, "2026-03-01", "RL-0042", "lot: L10, before that L9");
         is(1, "2026-03-01", told[1].1, "Kind of gear: sling, before that rope");
         is(2, "2026-02-20", "Look at the rivets", "it covers: Tarn & Fell, every model, lot L10, before that Tarn & Fell, every model, lot L9");
-        is(3, "2026-02-20", "Look at the rivets", "withdrawn; until then it covered Tarn & Fell, every model, lot L10");
+        is(3, "2026-02-20", "Look at the rivets", "withdrawn: until then it covered Tarn & Fell, every model, lot L10");
         let page = officer.get("/questions/recorded-late?days=60&from=2026-05-01").await;
         assert!(page.text.contains(&format!("/notices/{}", notice.id)), "{}", page.text);
+    }
+
+    async fn a_recall_tells_what_it_covered_until_a_correction(world) {
+        one_rope(&world).await;
+        let notice = Notice { lots: vec!["L9".into()], ..stock::notice("Tarn & Fell", date!(2026 - 02 - 20)) };
+        world.record(Change::NoticeOpened(notice.clone())).await;
+        let asked = format!("/api/v1/questions/recalled-lot?notice={}", notice.id);
+        let auditor = world.visitor(&world.auditor).await;
+        let fate = async || {
+            let answer = auditor.get(&asked).await.json();
+            (answer["rows"][0]["fate"].clone(), answer["basis"][0].clone())
+        };
+        let covered = fate().await.0;
+        assert!(covered.as_str().unwrap().ends_with("notice still open for it"), "{covered}");
+        let mut tx = world.database.read(world.team).await.unwrap();
+        let mut rope = tx.item_marked("RL-0042").await.unwrap().unwrap();
+        drop(tx);
+        rope.revision += 1;
+        rope.lot = Some("L7".into());
+        world.record(Change::ItemRevised(rope)).await;
+        let (let_out, basis) = fate().await;
+        assert!(let_out.as_str().unwrap().ends_with("covered no more, by a correction"), "{let_out}");
+        assert!(!basis.as_str().unwrap().contains("corrected"), "{basis}");
+        let to = Notice { lots: vec!["L7".into()], corrected: 1, ..notice.clone() };
+        world.record(Change::NoticeCorrected(Box::new(NoticeCorrection { notice: to, reason: "A slip.".into() }))).await;
+        let (again, basis) = fate().await;
+        assert!(again.as_str().unwrap().ends_with("notice still open for it"), "{again}");
+        let before = "It was corrected; before that it covered: Tarn & Fell, every model, lot L9.";
+        assert!(basis.as_str().unwrap().contains(before), "{basis}");
+        // What was another lot before the notice was there was never covered.
+        let late = Notice { lots: vec!["L9".into()], ..stock::notice("Tarn & Fell", date!(2026 - 02 - 22)) };
+        world.record(Change::NoticeOpened(late.clone())).await;
+        let answer = auditor.get(&format!("/api/v1/questions/recalled-lot?notice={}", late.id)).await.json();
+        assert_eq!(answer["rows"].as_array().unwrap().len(), 0, "{answer}");
     }
 }

@@ -4,14 +4,16 @@ use std::collections::HashMap;
 
 use time::Date;
 
-use super::walk::{At, ITEMS, Part, Today};
+use super::{
+    past::versions_of,
+    walk::{At, ITEMS, Part, Today},
+};
 use crate::{
     deed::DeedError,
     domain::{
-        Item, ItemId, ItemState, JobId, Kind, Model,
-        fitness::interval_of,
-        fold,
+        Item, ItemId, ItemState, JobId, Kind, Model, fold,
         question::{Cell, Gap, Row, To, gaps_of_item, stretches, usage_stopped},
+        then::intervals_then,
     },
     store::{Cursor, Direction, ItemFilter, ItemSort, JobFilter, ModelFilter, StoreError, Tx},
 };
@@ -129,6 +131,7 @@ async fn of_items(tx: &mut Tx, today: &Today, at: At) -> Result<(Part, At), Deed
     let mut models: Vec<_> = page.rows.iter().map(|item| item.model).collect();
     models.sort_unstable();
     models.dedup();
+    let versions = versions_of(tx, today, &models).await?;
     let models = tx.models_of(&models).await?;
     let looks = looks(tx, &page.rows).await?;
     let (logged, jobs) = use_days(tx, today, &page.rows).await?;
@@ -139,7 +142,9 @@ async fn of_items(tx: &mut Tx, today: &Today, at: At) -> Result<(Part, At), Deed
             continue;
         };
         let of = |days: &Days| days.get(&item.id).cloned().unwrap_or_default();
-        let found = all_of((item, model), today, (of(&looks), of(&logged), of(&jobs)));
+        let versions = versions.get(&item.model).map_or(&[][..], Vec::as_slice);
+        let of_item = (item, model, versions);
+        let found = all_of(of_item, today, (of(&looks), of(&logged), of(&jobs)));
         for (at, (gap, words)) in found.into_iter().enumerate() {
             let place = format!("0\u{1}{}\u{1}{at:06}", fold(&item.mark));
             let about = Cell::Record(To::Item(item.id), item.mark.clone());
@@ -152,20 +157,13 @@ async fn of_items(tx: &mut Tx, today: &Today, at: At) -> Result<(Part, At), Deed
 
 /// Every gap of an item. `days` are those of its examinations, of its use, and of the jobs that it was on.
 fn all_of(
-    (item, model): (&Item, &Model),
+    (item, model, versions): (&Item, &Model, &[(Date, Model)]),
     today: &Today,
     (looks, logged, jobs): (Vec<Date>, Vec<Date>, Vec<Date>),
 ) -> Vec<(Gap, String)> {
     let mut found = gaps_of_item(item, model);
-    let bound = today.rulebooks.all();
-    let rules = bound.iter();
-    let rules: Vec<_> = rules
-        .map(|one| interval_of(item, model, &one.rulebook))
-        .collect();
-    let intervals = bound.iter().zip(&rules);
-    let intervals: Vec<_> = intervals
-        .map(|(bound, (months, _))| (bound.from, *months))
-        .collect();
+    let bound = intervals_then(item, versions, &today.rulebooks);
+    let intervals: Vec<_> = bound.iter().map(|one| (one.from, one.months)).collect();
     let last = match (&item.retired, item.state) {
         (Some(retired), _) => Some(retired.on),
         (None, ItemState::InService) => Some(today.day),
@@ -175,8 +173,7 @@ fn all_of(
     let last = last.unwrap_or(today.day);
     let stretches = stretches(&looks, &intervals, last).into_iter();
     found.extend(stretches.map(|one| {
-        let (months, rule) = &rules[one.by];
-        let words = one.words((*months, rule), &bound[one.by]);
+        let words = one.words(&bound[one.by]);
         (Gap::Stretch, words)
     }));
     if item.state != ItemState::Retired {

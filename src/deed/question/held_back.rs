@@ -51,8 +51,14 @@ pub(super) async fn part(
             job_end: (until > today.day).then_some(until),
             zone: &today.zone,
         });
-        if let Some(first) = refusals.first() {
-            part.tally.count(first.code.words());
+        if !refusals.is_empty() {
+            part.tally.found += 1;
+            let mut reasons: Vec<_> = refusals.iter().map(|one| one.code.words()).collect();
+            reasons.sort_unstable();
+            reasons.dedup();
+            for reason in reasons {
+                part.tally.count_beside(reason);
+            }
             let store = stores.get(&item.store);
             part.rows.push(row((item, model), store, &refusals));
         }

@@ -3,7 +3,7 @@
 use time::Date;
 
 use super::{
-    past::items_on,
+    past::{items_on, versions_of},
     walk::{At, ITEMS, Part, Today},
 };
 use crate::{
@@ -13,7 +13,7 @@ use crate::{
         fitness::interval_of,
         fold,
         question::{Cell, OutOfDate, Row, To, out_of_date},
-        then::Bound,
+        then::{Bound, version_on},
     },
     store::{Direction, ItemFilter, ItemSort, Tx},
 };
@@ -36,6 +36,7 @@ pub(super) async fn part(
     let mut models: Vec<_> = page.rows.iter().map(|item| item.model).collect();
     models.sort_unstable();
     models.dedup();
+    let versions = versions_of(tx, today, &models).await?;
     let models = tx.models_of(&models).await?;
     let bound = today.rulebooks.on(on);
     let mut part = Part::default();
@@ -52,16 +53,19 @@ pub(super) async fn part(
             ..then
         };
         part.tally.of += 1;
-        if let Some(why) = out_of_date(&then, model, &bound.rulebook, on) {
+        let versions = versions.get(&item.model).map_or(&[][..], Vec::as_slice);
+        let was = version_on(versions, on).unwrap_or(model);
+        if let Some(why) = out_of_date(&then, was, &bound.rulebook, on) {
             part.tally.count(why.part());
-            part.rows.push(row(item, model, bound, &why));
+            let (months, _) = interval_of(item, was, &bound.rulebook);
+            part.rows.push(row(item, model, (months, bound), &why));
         }
     }
     let next = page.next.map_or(At::End, |next| At::Items(Some(next)));
     Ok((part, next))
 }
 
-fn row(item: &Item, model: &Model, bound: &Bound, why: &OutOfDate) -> Row {
+fn row(item: &Item, model: &Model, (months, bound): (u16, &Bound), why: &OutOfDate) -> Row {
     let (passed, until) = why.days();
     Row {
         place: fold(&item.mark),
@@ -71,7 +75,7 @@ fn row(item: &Item, model: &Model, bound: &Bound, why: &OutOfDate) -> Row {
             Cell::Record(To::Model(model.id), model.title()),
             passed.into(),
             until.into(),
-            Cell::Number(interval_of(item, model, &bound.rulebook).0.into()),
+            Cell::Number(months.into()),
             why.words().into(),
             bound.words.as_str().into(),
         ],

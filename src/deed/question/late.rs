@@ -64,6 +64,12 @@ async fn corrected(
     kept: &[Kept],
     zone: &Zone,
 ) -> Result<BTreeMap<u64, Corrected>, StoreError> {
+    // A piece was put on record as the rope that it was cut from.
+    let ropes = kept.iter().flat_map(|kept| match &kept.entry.change {
+        Change::ItemRevised(item) => item.whole_ropes(),
+        _ => &[],
+    });
+    let ropes = ropes.map(|rope| rope.item.0);
     let about = kept.iter().filter_map(|kept| match &kept.entry.change {
         Change::ItemRevised(item) => Some(item.id.0),
         Change::ModelRevised(model) => Some(model.id.0),
@@ -72,7 +78,7 @@ async fn corrected(
         Change::NoticeWithdrawn(end) => Some(end.notice.0),
         _ => None,
     });
-    let mut about: Vec<Uuid> = about.collect();
+    let mut about: Vec<Uuid> = about.chain(ropes).collect();
     about.sort_unstable();
     about.dedup();
     let made = tx.entries_about(&about, ON_RECORD).await?;

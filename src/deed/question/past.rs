@@ -8,8 +8,8 @@ use uuid::Uuid;
 use super::walk::Today;
 use crate::{
     domain::{
-        Item, ItemId,
-        then::{Fold, ITEM_KINDS, ItemsThen, Reckoning},
+        Change, Item, ItemId, ModelId,
+        then::{Fold, ITEM_KINDS, ItemsThen, MODEL_KINDS, ModelVersions, Reckoning},
     },
     store::{StoreError, Tx},
 };
@@ -44,6 +44,29 @@ pub(super) async fn items_on(
         past.extend(found.map(|item| (item.id, item.clone())));
     }
     Ok(past)
+}
+
+/// These models as they were recorded, each time with the day; of several on one day the last one.
+pub(super) async fn versions_of(
+    tx: &mut Tx,
+    today: &Today,
+    models: &[ModelId],
+) -> Result<HashMap<ModelId, ModelVersions>, StoreError> {
+    let ids: Vec<Uuid> = models.iter().map(|model| model.0).collect();
+    let mut found: HashMap<ModelId, ModelVersions> = HashMap::new();
+    for kept in tx.entries_about(&ids, MODEL_KINDS).await? {
+        let entry = kept.entry;
+        let from = entry.recorded_on(&today.zone);
+        let model = match entry.change {
+            Change::ModelAdded(model) | Change::ModelRevised(model) => model,
+            Change::ModelKindChanged(changed) => changed.model,
+            _ => continue,
+        };
+        let versions = found.entry(model.id).or_default();
+        versions.retain(|(earlier, _)| *earlier < from);
+        versions.push((from, model));
+    }
+    Ok(found)
 }
 
 /// Whether an item was in the state and had passed the examinations that it has today: all of that was recorded by then,

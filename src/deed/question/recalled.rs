@@ -1,6 +1,8 @@
 //! All that a recalled lot touched.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
+
+use uuid::Uuid;
 
 use super::{
     used::{people, uses_of, who},
@@ -9,9 +11,10 @@ use super::{
 use crate::{
     deed::DeedError,
     domain::{
-        Item, ItemId, Job, JobId, Model, Notice, NoticeClosing, NoticeItem, NoticeStanding,
+        Change, Item, ItemId, Job, JobId, Model, Notice, NoticeClosing, NoticeItem, NoticeStanding,
         PersonId, fold,
         question::{Cell, NoticeFor, Row, To, Use, fate},
+        then::NOTICE_KINDS,
     },
     store::{Cursor, Direction, ItemFilter, ItemSort, StoreError, Tx},
 };
@@ -19,8 +22,28 @@ use crate::{
 /// How many items of a model are read at once.
 const SOME: u32 = 100;
 
+/// What was on record from an entry on.
+pub(super) type Version<T> = (u64, T);
+
+/// A notice as it was recorded each time, the first one first.
+pub(super) async fn versions(
+    tx: &mut Tx,
+    notice: &Notice,
+) -> Result<Vec<Version<Notice>>, StoreError> {
+    let kept = tx.entries_about(&[notice.id.0], NOTICE_KINDS).await?;
+    let all = kept.into_iter().filter_map(|kept| {
+        let notice = match kept.entry.change {
+            Change::NoticeOpened(notice) => notice,
+            Change::NoticeCorrected(to) => to.notice,
+            _ => return None,
+        };
+        Some((kept.entry.seq, notice))
+    });
+    Ok(all.collect())
+}
+
 /// What the recall speaks of, in words.
-pub(super) fn about(notice: &Notice) -> String {
+pub(super) fn about(notice: &Notice, versions: &[Version<Notice>]) -> String {
     let title = if is_on_record(notice) {
         format!("Notice \"{}\": ", notice.title)
     } else {
@@ -33,25 +56,36 @@ pub(super) fn about(notice: &Notice) -> String {
         ),
         None => String::new(),
     };
-    format!("{title}{}.{end}", notice.covers_words())
+    let earlier = versions
+        .split_last()
+        .map_or(&[][..], |(_, earlier)| earlier);
+    let was = earlier.iter().map(|(_, was)| was.covers_words());
+    let was: Vec<String> = was.collect();
+    let was = if was.is_empty() {
+        String::new()
+    } else {
+        format!(
+            " It was corrected; before that it covered: {}. What it covered then stands here too.",
+            was.join("; then ")
+        )
+    };
+    format!("{title}{}.{was}{end}", notice.covers_words())
 }
 
 pub(super) async fn part(
     tx: &mut Tx,
     today: &Today,
-    notice: &Notice,
+    (notice, versions): (&Notice, &[Version<Notice>]),
     at: At,
 ) -> Result<(Part, At), DeedError> {
     let (mut models, after) = match at {
         At::OfModels(models, after) => (models, after),
-        _ => (tx.models_of_maker(&notice.maker).await?, None),
+        _ => (of_makers(tx, notice, versions).await?, None),
     };
-    // In the order of the rows.
-    models.sort_unstable_by_key(|model| std::cmp::Reverse(model.id));
     let Some(model) = models.pop() else {
         return Ok((Part::default(), At::End));
     };
-    let (part, next) = of_model(tx, today, (notice, &model), after.as_ref()).await?;
+    let (part, next) = of_model(tx, today, (notice, versions, &model), after.as_ref()).await?;
     if next.is_some() {
         models.push(model);
     }
@@ -66,7 +100,7 @@ pub(super) async fn part(
 async fn of_model(
     tx: &mut Tx,
     today: &Today,
-    (notice, model): (&Notice, &Model),
+    (notice, versions, model): (&Notice, &[Version<Notice>], &Model),
     after: Option<&Cursor>,
 ) -> Result<(Part, Option<Cursor>), DeedError> {
     let filter = ItemFilter {
@@ -77,7 +111,7 @@ async fn of_model(
     let page = tx.items(&filter, by_mark, after, SOME).await?;
     let mut part = Part::default();
     part.tally.of = page.rows.len() as u64;
-    let found = touched(tx, (notice, model), page.rows).await?;
+    let found = touched(tx, (notice, versions, model), page.rows).await?;
     let items: Vec<&Item> = found.iter().map(|one| &one.item).collect();
     let marks = marks_beside(tx, &items).await?;
     let people = people(tx).await?;
@@ -112,10 +146,29 @@ async fn of_model(
     Ok((part, page.next))
 }
 
-/// The items of a model that a notice is about, and those that it was closed for and is about no more.
+/// The models of the makers that a notice names or named, the last row's first.
+async fn of_makers(
+    tx: &mut Tx,
+    notice: &Notice,
+    versions: &[Version<Notice>],
+) -> Result<Vec<Model>, StoreError> {
+    let makers = std::iter::once(notice).chain(versions.iter().map(|(_, was)| was));
+    let mut makers: Vec<&str> = makers.map(|one| one.maker.as_str()).collect();
+    makers.sort_unstable_by_key(|maker| fold(maker));
+    makers.dedup_by_key(|maker| fold(maker));
+    let mut models = Vec::new();
+    for maker in makers {
+        models.extend(tx.models_of_maker(maker).await?);
+    }
+    models.sort_unstable_by_key(|model| std::cmp::Reverse(model.id));
+    Ok(models)
+}
+
+/// The items of a model that a notice is about, and those that it was about before it, or what is on record of the item,
+/// was corrected.
 async fn touched(
     tx: &mut Tx,
-    (notice, model): (&Notice, &Model),
+    (notice, versions, model): (&Notice, &[Version<Notice>], &Model),
     items: Vec<Item>,
 ) -> Result<Vec<NoticeItem>, StoreError> {
     let ids: Vec<ItemId> = items.iter().map(|item| item.id).collect();
@@ -127,9 +180,58 @@ async fn touched(
         let closing = closings.remove(&item.id);
         NoticeItem::new(notice, (item, model), closing)
     });
-    Ok(all
-        .filter(|one| one.standing != NoticeStanding::LetOut || one.closing.is_some())
-        .collect())
+    let all: Vec<NoticeItem> = all.collect();
+    let let_out = all
+        .iter()
+        .filter(|one| one.standing == NoticeStanding::LetOut);
+    let let_out: Vec<&Item> = let_out.map(|one| &one.item).collect();
+    let once = covered_once(tx, (versions, model), &let_out).await?;
+    let is_touched = |one: &NoticeItem| {
+        one.standing != NoticeStanding::LetOut
+            || one.closing.is_some()
+            || once.contains(&one.item.id)
+    };
+    Ok(all.into_iter().filter(is_touched).collect())
+}
+
+/// Those of the items that the notice was about, both as they were on record at one time.
+async fn covered_once(
+    tx: &mut Tx,
+    (notices, model): (&[Version<Notice>], &Model),
+    items: &[&Item],
+) -> Result<HashSet<ItemId>, StoreError> {
+    let ids: Vec<Uuid> = items.iter().map(|item| item.id.0).collect();
+    let mut recorded: HashMap<ItemId, Vec<Version<Item>>> = HashMap::new();
+    for kept in tx
+        .entries_about(&ids, &["item-added", "item-revised"])
+        .await?
+    {
+        if let Change::ItemAdded(item) | Change::ItemRevised(item) = kept.entry.change {
+            let versions = recorded.entry(item.id).or_default();
+            versions.push((kept.entry.seq, item));
+        }
+    }
+    let notices: Vec<_> = held(notices).collect();
+    let is_covered = |versions: &[Version<Item>]| {
+        held(versions).any(|(from, until, item)| {
+            let meets = |other: &&(u64, u64, &Notice)| other.0 < until && from < other.1;
+            let mut met = notices.iter().filter(meets);
+            item.model == model.id && met.any(|(_, _, notice)| notice.is_about(item, model))
+        })
+    };
+    let covered = recorded.into_iter();
+    let covered = covered.filter(|(_, versions)| is_covered(versions));
+    Ok(covered.map(|(id, _)| id).collect())
+}
+
+/// What was on record, each from its entry up to the next one.
+fn held<T>(versions: &[Version<T>]) -> impl Iterator<Item = (u64, u64, &T)> {
+    let next = versions.iter().skip(1).map(|(seq, _)| *seq);
+    let next = next.chain([u64::MAX]);
+    versions
+        .iter()
+        .zip(next)
+        .map(|((seq, what), next)| (*seq, next, what))
 }
 
 /// Whether it is a notice of the team's, not words that somebody asked with.

@@ -44,7 +44,8 @@ pub(super) enum At {
 enum Of {
     All,
     Item(Box<Item>),
-    Notice(Box<Notice>),
+    /// The notice as it is, and as it was recorded each time.
+    Notice(Box<Notice>, Vec<recalled::Version<Notice>>),
     Competent(Box<beyond::Competent>),
 }
 
@@ -82,9 +83,11 @@ impl Walk {
             Asked::Used { item, .. } => Of::Item(Box::new(item_asked(tx, item).await?)),
             Asked::Recalled(Which::Notice(id)) => {
                 let notice = tx.notice(*id).await?;
-                Of::Notice(Box::new(notice.ok_or(DeedError::NotFound("notice"))?))
+                let notice = notice.ok_or(DeedError::NotFound("notice"))?;
+                let versions = recalled::versions(tx, &notice).await?;
+                Of::Notice(Box::new(notice), versions)
             }
-            Asked::Recalled(Which::Written(notice)) => Of::Notice(notice.clone()),
+            Asked::Recalled(Which::Written(notice)) => Of::Notice(notice.clone(), Vec::new()),
             Asked::Beyond(_) => Of::Competent(Box::new(beyond::Competent::read(tx).await?)),
             _ => Of::All,
         };
@@ -119,8 +122,8 @@ impl Walk {
             (Asked::Used { period, .. }, Of::Item(item)) => {
                 used::part(tx, today, item, *period).await?
             }
-            (Asked::Recalled(_), Of::Notice(notice)) => {
-                recalled::part(tx, today, notice, at).await?
+            (Asked::Recalled(_), Of::Notice(notice, versions)) => {
+                recalled::part(tx, today, (notice, versions), at).await?
             }
             (Asked::Refused(period), _) => refused::part(tx, today, *period, at).await?,
             (Asked::Gaps { gap }, _) => gap::part(tx, today, *gap, at).await?,
@@ -145,12 +148,13 @@ impl Walk {
         match (&self.asked, &self.of) {
             (Asked::HeldBack { .. }, _) => vec![
                 format!("By the rulebook {rulebook}, as every job is held to it. What only one place in a rig asks, such as a rope's length, is not asked here."),
+                "An item with several reasons is counted at each of them.".to_owned(),
                 "An item that does not stand here may go on some job, as far as its record tells. Whether it fits one, and what the verdict still lacks, is told there; what stands in notes is read by people alone.".to_owned(),
             ],
             (Asked::NotInDate { on }, _) => vec![
                 format!("Everything that says it was done up to {} counts, whenever it was recorded.", write_day(*on)),
                 "On the day on which the next examination is due an item is still in date.".to_owned(),
-                format!("The interval is the one of the rulebook that the team went by on that day: {}. A shorter one of the maker's binds before it. The maker's interval, and what is told of arduous use, are those on record now.", self.today.rulebooks.on(*on).words),
+                format!("The interval is the one of the rulebook that the team went by on that day: {}. A shorter one of the maker's binds before it, as it was on record then; what is told of arduous use is that on record now.", self.today.rulebooks.on(*on).words),
             ],
             (Asked::Beyond(_), _) => vec![
                 "Thorough examinations (intake, periodic, after an event) are held against the qualifications on record; others ask for none.".to_owned(),
@@ -159,20 +163,20 @@ impl Walk {
             (Asked::Used { .. }, Of::Item(item)) => vec![
                 format!("Item {}. What was done with a rope before it was cut is part of the past of each piece.", item.mark),
             ],
-            (Asked::Recalled(_), Of::Notice(notice)) => vec![
-                recalled::about(notice),
+            (Asked::Recalled(_), Of::Notice(notice, versions)) => vec![
+                recalled::about(notice, versions),
                 "What is not known takes no item out: one without a lot or serial counts as covered. Pieces of a cut rope are items of their own, each with the past of the rope.".to_owned(),
             ],
             (Asked::Refused(_), _) => vec![
                 "An attempt counts on the day on which it was recorded. Items that were put on a job count as attempts too.".to_owned(),
             ],
             (Asked::Gaps { .. }, _) => vec![
-                format!("Each day is held against the interval of the rulebook that the team went by on it: {}. A shorter one of the maker's binds before it. The maker's interval, and what is told of arduous use, are those on record now.", self.today.rulebooks.words()),
+                format!("Each day is held against the interval of the rulebook that the team went by on it: {}. A shorter one of the maker's binds before it, as it was on record then; what is told of arduous use is that on record now.", self.today.rulebooks.words()),
                 "That no entry is missing and none was changed is proved elsewhere, by checkpoints and bundles: see History.".to_owned(),
             ],
             (Asked::Late { .. }, _) => vec![
                 "Entries that name the day on which something was done: examinations, events, use, steps of items, cuts, checks of bags, issues, counts and function checks; the day on which a notice was issued, and from or until which a qualification holds.".to_owned(),
-                "What others went by and was changed: the model, serial, lot, date made or first use of an item, and the kind, strengths, approvals, life and limits of a model count from the day on which the record was made; a notice that was corrected or withdrawn from the day on which it was issued.".to_owned(),
+                "What others went by and was changed: the mark, model, serial, lot, date made or first use of an item, and what a model is called, is, holds, is approved to and how long it lasts, count from the day on which the record was made; a notice that was corrected or withdrawn from the day on which it was issued.".to_owned(),
             ],
             _ => Vec::new(),
         }

@@ -6,7 +6,7 @@ use time::Date;
 
 use super::To;
 use crate::domain::{
-    Change, Entry, Item, ItemId, Made, Model, ModelId, Names, Notice, NoticeId, Zone, counted,
+    Change, Entry, Item, ItemId, Made, Model, ModelId, Names, Notice, NoticeId, RopeCut, Zone,
     date::write_day,
     then::{Fact, model_facts},
 };
@@ -25,6 +25,7 @@ pub const ON_RECORD: &[&str] = &[
     "item-added",
     "model-added",
     "notice-opened",
+    "rope-cut",
     "item-revised",
     "model-revised",
     "model-kind-changed",
@@ -52,7 +53,8 @@ pub struct OnRecord<'a> {
     zone: &'a Zone,
     items: HashMap<ItemId, (Date, Item)>,
     models: HashMap<ModelId, (Date, Model)>,
-    notices: HashMap<NoticeId, Notice>,
+    /// Each with the first day on which it is said to have been issued.
+    notices: HashMap<NoticeId, (Date, Notice)>,
 }
 
 impl<'a> OnRecord<'a> {
@@ -75,19 +77,27 @@ impl<'a> OnRecord<'a> {
             Change::ItemAdded(item) | Change::ItemRevised(item) => self.item(item, recorded),
             Change::ModelAdded(model) | Change::ModelRevised(model) => self.model(model, recorded),
             Change::ModelKindChanged(changed) => self.model(&changed.model, recorded),
+            Change::RopeCut(cut) => {
+                self.cut(cut, recorded);
+                None
+            }
             Change::NoticeOpened(notice) => {
-                self.notices.insert(notice.id, notice.clone());
+                let known = (notice.issued_on, notice.clone());
+                self.notices.insert(notice.id, known);
                 None
             }
             Change::NoticeCorrected(to) => {
-                let was = self.notices.insert(to.notice.id, to.notice.clone())?;
+                let (issued, was) = self.notices.remove(&to.notice.id)?;
+                let first = issued.min(to.notice.issued_on);
+                let known = (first, to.notice.clone());
+                self.notices.insert(to.notice.id, known);
                 let words = changed(&notice_facts(&was), &notice_facts(&to.notice))?;
-                Some(of_notice(&was, words))
+                Some(of_notice(&was, issued, words))
             }
             Change::NoticeWithdrawn(end) => {
-                let was = self.notices.get(&end.notice)?;
-                let words = format!("withdrawn; until then it covered {}", was.covers_words());
-                Some(of_notice(was, words))
+                let (issued, was) = self.notices.get(&end.notice)?;
+                let words = format!("until then it covered {}", was.covers_words());
+                Some(of_notice(was, *issued, words))
             }
             _ => None,
         }
@@ -104,6 +114,22 @@ impl<'a> OnRecord<'a> {
             name: item.mark.clone(),
             words,
         })
+    }
+
+    /// Puts the pieces of a rope on record, each as the rope was.
+    fn cut(&mut self, cut: &RopeCut, recorded: Date) {
+        let Some((_, rope)) = self.items.get(&cut.rope).cloned() else {
+            return;
+        };
+        for piece in &cut.pieces {
+            let item = Item {
+                id: piece.id,
+                mark: piece.mark.clone(),
+                serial: piece.serial.clone(),
+                ..rope.clone()
+            };
+            self.items.insert(piece.id, (recorded, item));
+        }
     }
 
     fn model(&mut self, model: &Model, recorded: Date) -> Option<Corrected> {
@@ -124,6 +150,7 @@ impl<'a> OnRecord<'a> {
         let made = |made: Option<Made>| made.map_or_else(unknown, String::from);
         let text = |text: &Option<String>| text.clone().unwrap_or_else(unknown);
         vec![
+            Fact::new("mark", item.mark.as_str()),
             Fact::new("model", self.names.of(item.model.0)),
             Fact::new("serial", text(&item.serial)),
             Fact::new("lot", text(&item.lot)),
@@ -133,9 +160,9 @@ impl<'a> OnRecord<'a> {
     }
 }
 
-fn of_notice(was: &Notice, words: String) -> Corrected {
+fn of_notice(was: &Notice, on_record: Date, words: String) -> Corrected {
     Corrected {
-        on_record: was.issued_on,
+        on_record,
         about: To::Notice(was.id),
         name: was.title.clone(),
         words,
@@ -150,24 +177,13 @@ fn notice_facts(notice: &Notice) -> Vec<Fact> {
     ]
 }
 
-/// What a model is, holds and is approved to, and how long it lasts.
+/// What a model is called, is, holds and is approved to.
 fn model_corrected(model: &Model) -> Vec<Fact> {
-    let life = model.life;
-    let years =
-        |most: Option<u16>| most.map_or_else(unknown, |most| counted(most, "year", "years"));
-    let months = model.examine_every_months;
-    let months = months.map_or_else(unknown, |months| counted(months, "month", "months"));
     let mut facts = vec![
         Fact::new("maker", model.maker.as_str()),
         Fact::new("name", model.name.as_str()),
     ];
     facts.extend(model_facts(model));
-    facts.extend([
-        Fact::new("life from the day it was made", years(life.years_from_made)),
-        Fact::new("life from its first use", years(life.years_from_first_use)),
-        Fact::new("maker's interval", months),
-        Fact::new("maker's limit of use", model.use_limit.words()),
-    ]);
     facts
 }
 
@@ -175,21 +191,7 @@ fn model_corrected(model: &Model) -> Vec<Fact> {
 fn changed(was: &[Fact], is: &[Fact]) -> Option<String> {
     let differ = was.iter().zip(is).filter(|(was, is)| was.value != is.value);
     let told: Vec<String> = differ
-        .map(|(was, is)| {
-            let none = |value: &str| {
-                if value.is_empty() {
-                    "none".to_owned()
-                } else {
-                    value.to_owned()
-                }
-            };
-            format!(
-                "{}: {}, before that {}",
-                is.title,
-                none(&is.value),
-                none(&was.value)
-            )
-        })
+        .map(|(was, is)| format!("{}: {}, before that {}", is.title, is.value, was.value))
         .collect();
     (!told.is_empty()).then(|| told.join("; "))
 }

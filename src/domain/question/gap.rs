@@ -6,8 +6,8 @@
 use time::{Date, OffsetDateTime};
 
 use crate::domain::date::{add_months, write_day};
-use crate::domain::then::Bound;
-use crate::domain::{Cited, Item, ItemState, Job, JobState, Model, counted};
+use crate::domain::then::IntervalThen;
+use crate::domain::{Item, ItemState, Job, JobState, Model, counted};
 
 macro_rules! gaps {
     ($($(#[doc = $doc:literal])+ $name:ident $key:literal $words:literal;)+) => {
@@ -170,9 +170,8 @@ pub fn stretches(looks: &[Date], intervals: &[(Date, u16)], last: Date) -> Vec<S
 }
 
 impl Stretch {
-    /// The stretch in words, with the interval that bound on the last day of it, the rule that set that, and the rulebook
-    /// that the team went by.
-    pub fn words(&self, (months, rule): (u16, &Cited), bound: &Bound) -> String {
+    /// The stretch in words, with the interval that bound on the last day of it.
+    pub fn words(&self, by: &IntervalThen) -> String {
         let beyond = counted(self.days, "day", "days");
         let until = match self.until {
             Some(until) => format!("the next one was on {}", write_day(until)),
@@ -180,14 +179,14 @@ impl Stretch {
         };
         let since = match self.by {
             0 => String::new(),
-            _ => format!(", since {}", write_day(bound.from)),
+            _ => format!(", since {}", write_day(by.from)),
         };
         format!(
-            "Examined on {}; {until}, {beyond} beyond the interval of the day. By then it was {}: {}. The team went by {}{since}.",
+            "Examined on {}; {until}, {beyond} beyond the interval of the day. By then it was {}{since}: {}. The team went by {}.",
             write_day(self.from),
-            counted(months, "month", "months"),
-            rule.source,
-            bound.words,
+            counted(by.months, "month", "months"),
+            by.rule.source,
+            by.rulebook,
         )
     }
 }

@@ -12,8 +12,8 @@ pub enum NoticeFor<'a> {
     Closed(&'a NoticeClosing),
     /// It was withdrawn, and covered it until then; perhaps it was closed for it before.
     Withdrawn(Option<&'a NoticeClosing>),
-    /// It was closed for it, and covers it no more.
-    LetOut(&'a NoticeClosing),
+    /// It covers it no more: the notice, or what is on record of the item, was corrected; perhaps it was closed before.
+    LetOut(Option<&'a NoticeClosing>),
     /// There is no notice: somebody asked about a lot.
     NotOnRecord,
 }
@@ -27,7 +27,7 @@ impl<'a> NoticeFor<'a> {
         match self {
             Self::Open => Some("notice still open for it"),
             Self::Withdrawn(_) => Some(WITHDRAWN),
-            Self::LetOut(_) => Some("covered no more by the corrected notice"),
+            Self::LetOut(_) => Some("covered no more, by a correction"),
             Self::Closed(_) | Self::NotOnRecord => None,
         }
     }
@@ -35,14 +35,14 @@ impl<'a> NoticeFor<'a> {
     fn in_words(self) -> Option<String> {
         let closed = |closing: &NoticeClosing| format!("closed for it: {}", closing.result);
         match self {
-            Self::Open => self.beside().map(str::to_owned),
+            Self::Open | Self::LetOut(None) => self.beside().map(str::to_owned),
             Self::Closed(closing) => Some(format!("notice {}", closed(closing))),
             Self::Withdrawn(None) => Some("notice withdrawn".to_owned()),
             Self::Withdrawn(Some(closing)) => {
                 Some(format!("notice withdrawn, before that {}", closed(closing)))
             }
-            Self::LetOut(closing) => Some(format!(
-                "covered no more by the corrected notice, before that {}",
+            Self::LetOut(Some(closing)) => Some(format!(
+                "covered no more, by a correction; before that {}",
                 closed(closing)
             )),
             Self::NotOnRecord => None,
@@ -53,7 +53,7 @@ impl<'a> NoticeFor<'a> {
     pub fn of(standing: NoticeStanding, closing: Option<&'a NoticeClosing>) -> Self {
         match (standing, closing) {
             (NoticeStanding::Withdrawn, closing) => Self::Withdrawn(closing),
-            (NoticeStanding::LetOut, Some(closing)) => Self::LetOut(closing),
+            (NoticeStanding::LetOut, closing) => Self::LetOut(closing),
             (_, Some(closing)) => Self::Closed(closing),
             (_, None) => Self::Open,
         }
