@@ -240,7 +240,9 @@
       form.querySelector("[data-no-line]")?.remove();
       if (await isThere()) {
         form.dataset.sent = "yes";
-        form.requestSubmit(event.submitter);
+        const { name, value } = event.submitter ?? {};
+        if (name) form.append(made("input", "", { type: "hidden", name, value }));
+        form.submit();
         return;
       }
       const said = made("p", form.dataset.needsLine, { role: "alert", class: "wrong", "data-no-line": "" });
