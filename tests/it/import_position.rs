@@ -103,7 +103,7 @@ on_both_databases! {
     async fn what_the_kit_refuses_for_the_model_at_some_position_is_foretold(world) {
         world.hold_competent().await;
         let list = "Tag,Type,Maker,Model,Serial,Store,Made,MBS (kN),Standard,Rated load,Sheaves,Efficiency,Capture,Becket,Rope range,Last examined\n\
-            B-1,Back-up device,Fellside,Follow,S1,Van 2,2022,15,EN 12841 type C,120 kg,,,,,10-12 mm,2025-12-01\n\
+            B-1,Back-up device,Fellside,Follow,S1,Van 2,2022,15,EN 12841 type A,120 kg,,,,,10-12 mm,2025-12-01\n\
             P-1,Pulley,Fellside,Hold,S2,Van 2,2022,36,EN 12278,,1,0.92,yes,no,8-13 mm,2025-12-01\n";
         let file = |answers: Answers| ImportFile {
             answers,

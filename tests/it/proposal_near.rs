@@ -256,8 +256,8 @@ fn of_two_that_are_alike_the_one_with_more_to_spare_is_taken() {
     );
 }
 
-/// What is left to spare in a kit: at how many positions a tenth more load is too much, and over all of them how many tenths
-/// short of two and a half times what is asked.
+/// What is left to spare in a kit: at how many positions a tenth more load is too much, and over all of them how many
+/// hundredths short of 1.77 times what is asked.
 fn spare(verdict: &KitVerdict, kit: &[KitItem<'_>]) -> (usize, i64) {
     let answer = verdict.assessment.as_ref().unwrap();
     let rooms = kit.iter().filter_map(|item| {
@@ -266,10 +266,10 @@ fn spare(verdict: &KitVerdict, kit: &[KitItem<'_>]) -> (usize, i64) {
         Some(tightest(here)?.room())
     });
     let rooms: Vec<f64> = rooms.collect();
-    #[expect(clippy::cast_possible_truncation, reason = "at most fifteen")]
-    let tenths = |room: &f64| 15 - (((room - 1.0) * 10.0 + 1e-6).floor().clamp(0.0, 15.0) as i64);
+    #[expect(clippy::cast_possible_truncation, reason = "at most 77")]
+    let short = |room: &f64| 77 - (((room - 1.0) * 100.0 + 1e-6).floor().clamp(-50.0, 77.0) as i64);
     let scant = rooms.iter().filter(|room| **room < 1.1).count();
-    (scant, rooms.iter().map(tenths).sum())
+    (scant, rooms.iter().map(short).sum())
 }
 
 /// Things of a 2:1 in one store that differ in nothing but what they hold.
