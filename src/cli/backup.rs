@@ -186,6 +186,11 @@ impl Restore {
 
     /// Looks at the records in `part` and at the files in `kept`, and puts the files where they go once all of it holds.
     async fn put_back(&self, sheet: &Sheet, part: &Path, kept: &Files) -> Outcome {
+        // What an older program wrote is read as this one has it; what signs for it is in the entries.
+        let database = Database::open(&part.display().to_string()).await?;
+        let migrated = database.migrate().await;
+        database.close().await;
+        migrated?;
         let mut found = held(part, kept, None).await?;
         for (team, said) in &sheet.teams {
             let Some(found) = found.get_mut(team) else {
