@@ -19,7 +19,6 @@ use crate::{
         checkpoint::{Checkpoint, origin},
         ledger::leaf_hash,
         signed_note::{Note, NoteError, Verifier},
-        tree_proof::BeyondTree,
     },
     store::{Consistency, Inclusion, KeptCheckpoint, StoreError, Tx, WriteTx},
 };
@@ -328,18 +327,15 @@ pub async fn inclusion(
 ) -> Result<Inclusion, DeedError> {
     permit(actor, Deed::Read)?;
     let mut tx = desk.database.read(actor.team).await?;
-    let size = within(&mut tx, size).await?;
-    if seq == 0 || seq > size {
-        let asked = seq;
-        return Err(StoreError::Beyond(BeyondTree::Entry { asked, size }).into());
-    }
+    let size = given(&mut tx, size).await?;
+    let proof = proved(tx.prove_inclusion(seq, size).await)?;
     let entry = tx.entries_after(seq - 1, 1).await?.pop();
     let is_whole =
         |entry: &Sealed| entry.seq == seq && leaf_hash(entry.payload.as_bytes()) == entry.leaf;
     if !entry.as_ref().is_some_and(is_whole) {
         return Err(NotAllowed::NotOfItsHashes.into());
     }
-    proved(tx.prove_inclusion(seq, size).await)
+    Ok(proof)
 }
 
 /// Proves that the ledger of `old` entries is the beginning of that of `new`, or of the one now.
@@ -355,19 +351,14 @@ pub async fn consistency(
 ) -> Result<Consistency, DeedError> {
     permit(actor, Deed::Read)?;
     let mut tx = desk.database.read(actor.team).await?;
-    let new = within(&mut tx, new).await?;
-    if old > new {
-        let (asked, size) = (old, new);
-        return Err(StoreError::Beyond(BeyondTree::Beginning { asked, size }).into());
-    }
+    let new = given(&mut tx, new).await?;
     proved(tx.prove_consistency(old, new).await)
 }
 
 /// A proof that was held against the root that is kept, or that the record is not of its own hashes.
 fn proved<T>(found: Result<T, StoreError>) -> Result<T, DeedError> {
     found.map_err(|error| match error {
-        // Where all that was asked for is within the ledger, what is beyond it is missing from it.
-        StoreError::Corrupt { .. } | StoreError::Beyond(_) => {
+        StoreError::Corrupt { .. } => {
             tracing::error!(
                 error = &error as &dyn std::error::Error,
                 "A ledger is not of its own hashes"
@@ -378,11 +369,9 @@ fn proved<T>(found: Result<T, StoreError>) -> Result<T, DeedError> {
     })
 }
 
-/// So many entries, which the ledger must have; or all that it has.
-async fn within(tx: &mut Tx, size: Option<u64>) -> Result<u64, StoreError> {
-    let has = tx.head().await?.map_or(0, |head| head.size);
+async fn given(tx: &mut Tx, size: Option<u64>) -> Result<u64, StoreError> {
     match size {
-        Some(asked) if asked > has => Err(BeyondTree::Beginning { asked, size: has }.into()),
-        size => Ok(size.unwrap_or(has)),
+        Some(size) => Ok(size),
+        None => Ok(tx.head().await?.map_or(0, |head| head.size)),
     }
 }

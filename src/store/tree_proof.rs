@@ -109,7 +109,11 @@ impl Tx {
         }
         let head = self.head().await?.ok_or(StoreError::NoTeam)?;
         let (asked, size) = (size, head.size);
-        Err(BeyondTree::Beginning { asked, size }.into())
+        let beyond = BeyondTree::Beginning { asked, size };
+        if asked <= size {
+            return Err(StoreError::corrupt("ledger_entry", "root")(beyond.into()));
+        }
+        Err(beyond.into())
     }
 
     /// The hash of the part of the tree over the leaves `from..to`, from 0, where such a part may begin; see
@@ -170,7 +174,9 @@ impl Tx {
                 size: next,
             };
             if leaves.is_empty() {
-                return Err(missing.into());
+                return Err(StoreError::corrupt("ledger_entry", "leaf_hash")(
+                    missing.into(),
+                ));
             }
             next += leaves.len() as u64;
             for leaf in leaves {
