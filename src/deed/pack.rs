@@ -3,7 +3,7 @@
 use super::{DeedError, Desk, kit, paper, permit};
 use crate::{
     domain::{
-        Actor, Deed, IssuedLine, IssuedVerdict, JobId, KitList, PaperSize, Picture, Units,
+        Actor, Deed, Issue, IssuedLine, IssuedVerdict, JobId, KitList, PaperSize, Picture, Units,
         kit_strength::Extent,
     },
     export::paper::pack::{PackSheet, pack_sheet},
@@ -25,12 +25,11 @@ pub async fn file(
     let at = desk.clock.now();
     let mut tx = desk.database.read(actor.team).await?;
     let (list, rulebook) = kit::judged(&mut tx, id, at, Extent::Answer).await?;
-    let issue = match list.job.issued {
-        Some(issue) => tx.issue(issue).await?,
-        None => None,
-    };
     let mut issues = tx.issues(id).await?;
     issues.sort_by_key(|issue| issue.at);
+    let is_out = |issue: &Issue| list.job.issued == Some(issue.id);
+    let out = issues.iter().position(is_out);
+    let issue = out.map(|place| issues.remove(place));
     let last_issue = issues.pop().map(Box::new);
     let stores = tx.stores().await?;
     let stamp = paper::stamp(&mut tx, actor).await?;

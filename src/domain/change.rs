@@ -203,6 +203,15 @@ impl Change {
         }
     }
 
+    /// The model as it stands from then on, where it was put on record or changed.
+    pub fn model(&self) -> Option<&Model> {
+        match self {
+            Self::ModelAdded(model) | Self::ModelRevised(model) => Some(model),
+            Self::ModelKindChanged(changed) => Some(&changed.model),
+            _ => None,
+        }
+    }
+
     /// The records whose history this belongs to.
     pub fn subjects(&self) -> Vec<Uuid> {
         match self {

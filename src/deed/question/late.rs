@@ -70,14 +70,9 @@ async fn corrected(
         _ => &[],
     });
     let ropes = ropes.map(|rope| rope.item.0);
-    let about = kept.iter().filter_map(|kept| match &kept.entry.change {
-        Change::ItemRevised(item) => Some(item.id.0),
-        Change::ModelRevised(model) => Some(model.id.0),
-        Change::ModelKindChanged(changed) => Some(changed.model.id.0),
-        Change::NoticeCorrected(to) => Some(to.notice.id.0),
-        Change::NoticeWithdrawn(end) => Some(end.notice.0),
-        _ => None,
-    });
+    let changes = kept.iter().map(|kept| &kept.entry.change);
+    let correcting = changes.filter(|change| CORRECTING.contains(&change.kind()));
+    let about = correcting.flat_map(Change::subjects);
     let mut about: Vec<Uuid> = about.chain(ropes).collect();
     about.sort_unstable();
     about.dedup();

@@ -8,7 +8,7 @@ use uuid::Uuid;
 use super::walk::Today;
 use crate::{
     domain::{
-        Change, Item, ItemId, ModelId,
+        Item, ItemId, ModelId,
         then::{Fold, ITEM_KINDS, ItemsThen, MODEL_KINDS, ModelVersions, Reckoning},
     },
     store::{StoreError, Tx},
@@ -55,16 +55,13 @@ pub(super) async fn versions_of(
     let ids: Vec<Uuid> = models.iter().map(|model| model.0).collect();
     let mut found: HashMap<ModelId, ModelVersions> = HashMap::new();
     for kept in tx.entries_about(&ids, MODEL_KINDS).await? {
-        let entry = kept.entry;
-        let from = entry.recorded_on(&today.zone);
-        let model = match entry.change {
-            Change::ModelAdded(model) | Change::ModelRevised(model) => model,
-            Change::ModelKindChanged(changed) => changed.model,
-            _ => continue,
+        let Some(model) = kept.entry.change.model() else {
+            continue;
         };
+        let from = kept.entry.recorded_on(&today.zone);
         let versions = found.entry(model.id).or_default();
         versions.retain(|(earlier, _)| *earlier < from);
-        versions.push((from, model));
+        versions.push((from, model.clone()));
     }
     Ok(found)
 }

@@ -31,13 +31,9 @@ pub(super) async fn versions(
     notice: &Notice,
 ) -> Result<Vec<Version<Notice>>, StoreError> {
     let kept = tx.entries_about(&[notice.id.0], NOTICE_KINDS).await?;
-    let all = kept.into_iter().filter_map(|kept| {
-        let notice = match kept.entry.change {
-            Change::NoticeOpened(notice) => notice,
-            Change::NoticeCorrected(to) => to.notice,
-            _ => return None,
-        };
-        Some((kept.entry.seq, notice))
+    let all = kept.iter().filter_map(|kept| {
+        let notice = kept.entry.change.notice()?;
+        Some((kept.entry.seq, notice.clone()))
     });
     Ok(all.collect())
 }

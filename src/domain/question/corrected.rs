@@ -75,8 +75,6 @@ impl<'a> OnRecord<'a> {
         let recorded = entry.recorded_on(self.zone);
         match &entry.change {
             Change::ItemAdded(item) | Change::ItemRevised(item) => self.item(item, recorded),
-            Change::ModelAdded(model) | Change::ModelRevised(model) => self.model(model, recorded),
-            Change::ModelKindChanged(changed) => self.model(&changed.model, recorded),
             Change::RopeCut(cut) => {
                 self.cut(cut, recorded);
                 None
@@ -99,7 +97,7 @@ impl<'a> OnRecord<'a> {
                 let words = format!("until then it covered {}", was.covers_words());
                 Some(of_notice(was, *issued, words))
             }
-            _ => None,
+            change => self.model(change.model()?, recorded),
         }
     }
 

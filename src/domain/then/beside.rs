@@ -170,12 +170,6 @@ impl Fold for BesideThen {
                 let key = (own.book.key().to_owned(), own.revision);
                 self.own.insert(key, own.clone());
             }
-            Change::ModelAdded(model) | Change::ModelRevised(model) => {
-                self.models.insert(model.id, model.clone());
-            }
-            Change::ModelKindChanged(changed) => {
-                self.models.insert(changed.model.id, changed.model.clone());
-            }
             Change::NoticeOpened(notice) => {
                 self.notices.insert(notice.id, notice.clone());
             }
@@ -192,8 +186,11 @@ impl Fold for BesideThen {
             Change::NoticeClosed(closing) => {
                 self.closed.insert((closing.notice, closing.item));
             }
-            // The rest is about none of these.
-            _ => (),
+            change => {
+                if let Some(model) = change.model() {
+                    self.models.insert(model.id, model.clone());
+                }
+            }
         }
     }
 }

@@ -22,7 +22,7 @@ pub struct PackSheet {
     pub lines: Vec<IssuedLine>,
     /// The issue, where the kit is issued.
     pub issue: Option<Box<Issue>>,
-    /// The last issue that there was, also where it has ended since.
+    /// The last issue that has ended since.
     pub last_issue: Option<Box<Issue>>,
     /// What may not go as the records stand when the paper is made, with every reason: of a kit that is issued, what
     /// became unfit since.
