@@ -236,7 +236,7 @@ fn what_is_on_the_list_stays_and_its_store_costs_nothing() {
 }
 
 /// Whether things may go where they are put, all beside each other.
-pub fn holds(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> bool {
+fn holds(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> bool {
     kit.iter().enumerate().all(|(at, item)| {
         let mut others = kit.to_vec();
         others.remove(at);
@@ -257,46 +257,56 @@ pub type Within = HashMap<StoreId, StoreId>;
 /// How many positions are filled, from how many stores, and from how many bags in stores.
 type Count = (usize, usize, usize);
 
+/// The positions of the rig that must be filled.
+pub fn slots_of<'a>(plan: &Plan<'a>) -> Vec<&'a str> {
+    let positions = plan.rig.positions().iter();
+    positions
+        .filter(|position| !position.is_optional())
+        .map(|position| position.key())
+        .collect()
+}
+
+/// Tries everything: at each slot nothing, or one of the things that goes beside what is taken already. `keep` sees each kit,
+/// also those with slots still to come.
+pub fn every_kit<'a>(
+    plan: &Plan<'a>,
+    things: &'a [Thing],
+    slots: &[&'a str],
+    kit: &mut Vec<KitItem<'a>>,
+    keep: &mut impl FnMut(&[KitItem<'_>]),
+) {
+    keep(kit);
+    let [slot, rest @ ..] = slots else { return };
+    every_kit(plan, things, rest, kit, keep);
+    for thing in things {
+        if kit.iter().any(|item| item.item.id == thing.item.id) {
+            continue;
+        }
+        kit.push(KitItem {
+            position: Some(slot),
+            ..thing.kit_item()
+        });
+        if holds(plan, kit) {
+            every_kit(plan, things, rest, kit, keep);
+        }
+        kit.pop();
+    }
+}
+
 /// Every way to fill the positions: the most filled, and of those the fewest stores, then the fewest bags.
 fn exhaustive(plan: &Plan<'_>, things: &[Thing], within: &Within) -> Count {
-    fn go<'a>(
-        plan: &Plan<'a>,
-        (things, within): (&'a [Thing], &Within),
-        slots: &[&'a str],
-        kit: &mut Vec<KitItem<'a>>,
-        best: &mut Count,
-    ) {
+    let mut best = (0, 0, 0);
+    let mut keep = |kit: &[KitItem<'_>]| {
         let lies: BTreeSet<StoreId> = kit.iter().map(|item| item.item.store).collect();
         let stores = lies.iter().map(|id| within.get(id).unwrap_or(id));
         let stores = stores.collect::<BTreeSet<_>>().len();
         let bags = lies.iter().filter(|id| within.contains_key(id)).count();
         let fewer = kit.len() == best.0 && (stores, bags) < (best.1, best.2);
         if kit.len() > best.0 || fewer {
-            *best = (kit.len(), stores, bags);
+            best = (kit.len(), stores, bags);
         }
-        let [slot, rest @ ..] = slots else { return };
-        go(plan, (things, within), rest, kit, best);
-        for thing in things {
-            if kit.iter().any(|item| item.item.id == thing.item.id) {
-                continue;
-            }
-            kit.push(KitItem {
-                position: Some(slot),
-                ..thing.kit_item()
-            });
-            if holds(plan, kit) {
-                go(plan, (things, within), rest, kit, best);
-            }
-            kit.pop();
-        }
-    }
-    let positions = plan.rig.positions().iter();
-    let slots: Vec<&str> = positions
-        .filter(|position| !position.is_optional())
-        .map(|position| position.key())
-        .collect();
-    let mut best = (0, 0, 0);
-    go(plan, (things, within), &slots, &mut Vec::new(), &mut best);
+    };
+    every_kit(plan, things, &slots_of(plan), &mut Vec::new(), &mut keep);
     best
 }
 

@@ -6,7 +6,7 @@ use ropeloft::domain::proposal::{Stock, propose};
 use ropeloft::domain::{Job, JobDraft, StoreId};
 
 use crate::fitness_case::{Thing, job, rope};
-use crate::proposal::{holds, of_store, stock, strong_kit, things};
+use crate::proposal::{every_kit, of_store, slots_of, stock, strong_kit, things};
 
 fn from_first(store: StoreId) -> Job {
     job(|draft: &mut JobDraft| draft.first_from = store.to_string())
@@ -57,35 +57,6 @@ fn what_lies_in_the_store_that_is_said_goes_before_fewer_stores() {
 type Count = (usize, (usize, usize), usize);
 
 fn exhaustive(plan: &Plan<'_>, stock: &Stock<'_>, things: &[Thing], first: StoreId) -> Count {
-    fn go<'a>(
-        plan: &Plan<'a>,
-        things: &'a [Thing],
-        slots: &[&'a str],
-        kit: &mut Vec<KitItem<'a>>,
-        keep: &mut impl FnMut(&[KitItem<'_>]),
-    ) {
-        keep(kit);
-        let [slot, rest @ ..] = slots else { return };
-        go(plan, things, rest, kit, keep);
-        for thing in things {
-            if kit.iter().any(|item| item.item.id == thing.item.id) {
-                continue;
-            }
-            kit.push(KitItem {
-                position: Some(slot),
-                ..thing.kit_item()
-            });
-            if holds(plan, kit) {
-                go(plan, things, rest, kit, keep);
-            }
-            kit.pop();
-        }
-    }
-    let positions = plan.rig.positions().iter();
-    let slots: Vec<&str> = positions
-        .filter(|position| !position.is_optional())
-        .map(|position| position.key())
-        .collect();
     let mut best: Option<Count> = None;
     let mut keep = |kit: &[KitItem<'_>]| {
         let this = count(kit, stock, first);
@@ -100,7 +71,7 @@ fn exhaustive(plan: &Plan<'_>, stock: &Stock<'_>, things: &[Thing], first: Store
             best = Some(this);
         }
     };
-    go(plan, things, &slots, &mut Vec::new(), &mut keep);
+    every_kit(plan, things, &slots_of(plan), &mut Vec::new(), &mut keep);
     best.unwrap()
 }
 

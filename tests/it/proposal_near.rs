@@ -8,7 +8,7 @@ use ropeloft::domain::{Job, Kind, Refusal, RefusalCode, StoreId};
 use ropeloft::rigging::{Assessment, Check};
 
 use crate::fitness_case::{Thing, connector, foot, job, rope, tripod};
-use crate::proposal::{holds, marks, proposed, stock};
+use crate::proposal::{every_kit, marks, proposed, slots_of, stock};
 use crate::strength_of_kit_coverage::belayed;
 
 fn on_tripod(load: &str) -> Job {
@@ -296,36 +296,6 @@ fn of_many_strengths() -> impl Strategy<Value = Vec<Thing>> {
     })
 }
 
-/// Every kit that fills all slots, may go and is strong enough.
-fn strong_kits<'a>(
-    plan: &Plan<'a>,
-    things: &'a [Thing],
-    slots: &[&'a str],
-    kit: &mut Vec<KitItem<'a>>,
-    keep: &mut impl FnMut(&KitVerdict, &[KitItem<'_>]),
-) {
-    let [slot, rest @ ..] = slots else {
-        let verdict = kit_verdict(plan, kit, Extent::Answer);
-        if verdict.passes {
-            keep(&verdict, kit);
-        }
-        return;
-    };
-    for thing in things {
-        if kit.iter().any(|item| item.item.id == thing.item.id) {
-            continue;
-        }
-        kit.push(KitItem {
-            position: Some(slot),
-            ..thing.kit_item()
-        });
-        if holds(plan, kit) {
-            strong_kits(plan, things, rest, kit, keep);
-        }
-        kit.pop();
-    }
-}
-
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(60))]
 
@@ -337,19 +307,19 @@ proptest! {
             draft.load = "200 kg".into();
         });
         let plan = Plan::of(&job).unwrap();
-        let positions = plan.rig.positions().iter();
-        let slots: Vec<&str> = positions
-            .filter(|position| !position.is_optional())
-            .map(|position| position.key())
-            .collect();
+        let slots = slots_of(&plan);
         let mut best: Option<(usize, i64)> = None;
-        let mut keep = |verdict: &KitVerdict, kit: &[KitItem<'_>]| {
-            let this = spare(verdict, kit);
-            if best.is_none_or(|best| this < best) {
-                best = Some(this);
+        let mut keep = |kit: &[KitItem<'_>]| {
+            if kit.len() < slots.len() {
+                return;
+            }
+            let verdict = kit_verdict(&plan, kit, Extent::Answer);
+            if verdict.passes {
+                let this = spare(&verdict, kit);
+                best = Some(best.map_or(this, |best| best.min(this)));
             }
         };
-        strong_kits(&plan, &things, &slots, &mut Vec::new(), &mut keep);
+        every_kit(&plan, &things, &slots, &mut Vec::new(), &mut keep);
         let proposal = propose(&plan, &stock(&things, &[]));
         prop_assert_eq!(proposal.is_whole(), best.is_some(), "{:?}", proposal.verdict.sentence);
         if let Some(best) = best {

@@ -11,7 +11,7 @@ use time::{Date, macros::date};
 
 use crate::{
     fitness_case::{TODAY, Thing, connector, foot, head, job, rope, tripod},
-    proposal::{stock, strong_kit},
+    proposal::{slots_of, stock, strong_kit},
 };
 
 const UNTIL: Date = date!(2028 - 03 - 01);
@@ -184,11 +184,7 @@ fn is_set(plan: &Plan<'_>, kit: &[KitItem<'_>], today: Date) -> bool {
 fn every_set(things: &[Thing], day: Date, rig: &str) -> Vec<u32> {
     let job = on(day, rig);
     let plan = Plan::of(&job).unwrap();
-    let positions = plan.rig.positions().iter();
-    let slots: Vec<&str> = positions
-        .filter(|position| !position.is_optional())
-        .map(|position| position.key())
-        .collect();
+    let slots = slots_of(&plan);
     let mut found = BTreeSet::new();
     let mut kits: Vec<Vec<usize>> = vec![Vec::new()];
     for slot in &slots {

@@ -68,7 +68,7 @@ fn pairs(rows: &[(&str, &str)]) -> Vec<(String, String)> {
 }
 
 /// The team works by another rulebook from now on.
-async fn work_by(world: &World, rulebook: &str) {
+pub async fn work_by(world: &World, rulebook: &str) {
     let admin = world.visitor(&world.admin).await;
     let team = json!({"name": "North shaft team", "rulebook": rulebook});
     let done = admin.json_if(Method::PUT, "/api/v1/team", "*", &team).await;

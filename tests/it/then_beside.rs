@@ -15,6 +15,7 @@ use crate::{
     client::Client,
     item_given::{Given, examine, item, one_rope, rope_fields, with},
     stock,
+    store_due::work_by,
     world::World,
 };
 
@@ -211,8 +212,7 @@ on_both_databases! {
         assert!(added.status.is_success(), "{}", added.text);
         on(&world, datetime!(2026-03-11 09:00 UTC));
         let admin = world.visitor(&world.admin).await;
-        let fields = [("name", "North shaft team"), ("rulebook", "uk-lifting"), ("time_zone", "UTC")];
-        assert_eq!(admin.post("/team", &fields).await.status, StatusCode::SEE_OTHER);
+        work_by(&world, "uk-lifting").await;
         let past = admin.get(&format!("/api/v1/jobs/{job}/then?on=2026-03-11")).await.json();
         let (known, now, _) = fact(&past, "RL-0042: examination on that day");
         assert_eq!((known.as_str(), now.as_str()), ("in date, until 2026-08-20", "in date, until 2026-08-20"));
@@ -245,8 +245,7 @@ on_both_databases! {
         examine(&given.officer, &given.item, &[("kind", "periodic"), ("on", "2025-08-20"), ("verdict", "fit")]).await;
         on(&world, datetime!(2026-03-11 09:00 UTC));
         let admin = world.visitor(&world.admin).await;
-        let fields = [("name", "North shaft team"), ("rulebook", "uk-lifting"), ("time_zone", "UTC")];
-        assert_eq!(admin.post("/team", &fields).await.status, StatusCode::SEE_OTHER);
+        work_by(&world, "uk-lifting").await;
         let changed = world.entries().await;
         let past = then(&admin, &given.item, "2026-03-05").await;
         let (known, now, entry) = fact(&past, "Examination on that day");
@@ -265,8 +264,7 @@ on_both_databases! {
         examine(&given.officer, &given.item, &[("kind", "periodic"), ("on", "2025-08-20"), ("verdict", "fit")]).await;
         on(&world, datetime!(2026-03-11 09:00 UTC));
         let admin = world.visitor(&world.admin).await;
-        let fields = [("name", "North shaft team"), ("rulebook", "uk-lifting"), ("time_zone", "UTC")];
-        assert_eq!(admin.post("/team", &fields).await.status, StatusCode::SEE_OTHER);
+        work_by(&world, "uk-lifting").await;
         on(&world, datetime!(2026-03-14 09:00 UTC));
         // Twelve months from people's side, six by lifting law: overdue since the day on which the team went by that.
         for (day, found) in [("2026-03-10", 0), ("2026-03-11", 1), ("2026-03-14", 1)] {
