@@ -13,7 +13,7 @@
   section.setAttribute("aria-label", "Of others on this device");
   section.dataset.ofOthers = "";
   for (const entries of people.values()) {
-    const name = entries.find((entry) => entry.name)?.name;
+    const name = entries.find((entry) => entry.whose)?.whose;
     const line = document.createElement("p");
     line.setAttribute("role", "status");
     const count = entries.length === 1 ? "1 record" : `${entries.length} records`;

@@ -35,7 +35,7 @@ ropeloft.queue = (() => {
     ...entry,
     key: kept.key(entry.id),
     person: ropeloft.person,
-    name: document.querySelector("meta[name=person-name]")?.content ?? "",
+    whose: document.querySelector("meta[name=person-name]")?.content ?? "",
   });
 
   /** Adds an entry, in one stroke with what `also` does to `stores`, and sends it. */
