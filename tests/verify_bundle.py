@@ -25,8 +25,8 @@ def signed(note, keys):
                 return text.split("\n"), key
     need(False, f"no key that is known here signed {text.splitlines()[0]!r}; from an older one only `ropeloft verify` goes on")
 
-def about(of):  # the ids of the items, jobs and notices in whose history an entry stands
-    for key in {"id", "item", "job", "rope", "notice", "to", "pieces", "lines"} & of.keys():
+def about(of):  # the ids of the items, jobs, models and notices in whose history an entry stands
+    for key in {"id", "item", "job", "rope", "notice", "to", "pieces", "lines", "model" * isinstance(of.get("model"), dict)} & of.keys():
         for one in of[key] if isinstance(of[key], list) else [of[key]]:
             yield from about(one) if isinstance(one, dict) else [one]
 
@@ -68,9 +68,9 @@ def verify(path, given):
                 place, what, it = (to >= wanted.stop) - (to < wanted.start), entry["change"]["kind"], entry["change"]["of"]
                 its_place = place == (at >= late) - (at < early) and kind == ("beside" if place else "entry")
                 need(its_place, "was not recorded in the time, or beside it, as the first line says", to)
-                mine, rope = set(about(it)) & set(ids), {it.get("rope")}
-                need(mine or not ids, "does not belong to what the first line names", to)
-                linked |= mine if re.match("notice-[^c]|notice-corr", what) else mine & rope if mine - rope else set()
+                need((mine := set(about(it)) & set(ids)) or not ids, "does not belong to what the first line names", to)
+                rope, brings = {it.get("rope")}, {it.get("model" if re.match("item-(add|rev)", what) else "rope")}
+                linked |= (mine if re.match("notice-[^c]|notice-corr", what) else brings & set(ids)) if mine - rope else set()
                 for one in (it, *it.get("pieces", [])) if re.search("-(added|planned|founded|revised|cut)$", what) else ():
                     called[one.get("id")] = to, one.get("mark") or one.get("title") or one.get("name")
                 sealed.update(re.findall('"sealed-name":"([0-9a-f]{64})"', line["payload"]))

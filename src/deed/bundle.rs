@@ -9,7 +9,7 @@ use std::{
 };
 
 use bytes::Bytes;
-use futures::{Stream, stream};
+use futures::{Stream, StreamExt, stream};
 use sha2::{Digest, Sha256};
 
 use self::choice::{Choice, chosen};
@@ -23,7 +23,7 @@ use super::{
 };
 use crate::{
     domain::{
-        Actor, Deed, Frontier, Hash, Sealed, SigningSecret, Subtree, TeamId,
+        Actor, Deed, Frontier, Hash, NotAllowed, Sealed, SigningSecret, Subtree, TeamId,
         checkpoint::Checkpoint,
         ledger::{fold, node_hash},
         signed_note::Note,
@@ -35,6 +35,9 @@ use crate::{
 
 /// How many leaves are walked at once: a power of two.
 const BLOCK: u64 = 512;
+/// How many bytes of a bundle are made before the first goes out: whoever asks for a small one of a record that is not whole
+/// is told so, and gets no file that breaks off.
+const HELD_BACK: usize = 8 * 1024 * 1024;
 
 /// What a bundle is of.
 #[derive(Clone, Debug)]
@@ -49,9 +52,7 @@ pub struct Wanted {
 ///
 /// # Errors
 /// [`DeedError::NotFound`] if the team has no such item or job; [`NotAllowed::NoSigningSecret`] if this server cannot
-/// sign for it.
-///
-/// [`NotAllowed::NoSigningSecret`]: crate::domain::NotAllowed::NoSigningSecret
+/// sign for it; [`NotAllowed::NotOfItsHashes`] if the record is seen not to be whole before the first byte goes out.
 pub async fn begin(
     desk: &Desk,
     actor: &Actor,
@@ -102,11 +103,17 @@ pub async fn begin(
     if read.size > 0 {
         walk.parts.push((0..read.size, read.root));
     }
-    let chunks = stream::try_unfold(walk, async |mut walk| {
+    let mut held = Vec::new();
+    while held.iter().map(Bytes::len).sum::<usize>() < HELD_BACK
+        && let Some(chunk) = walk.chunk().await?
+    {
+        held.push(chunk);
+    }
+    let rest = stream::try_unfold(walk, async |mut walk| {
         let chunk = walk.chunk().await?;
         Ok(chunk.map(|chunk| (chunk, walk)))
     });
-    Ok((word, chunks))
+    Ok((word, stream::iter(held.into_iter().map(Ok)).chain(rest)))
 }
 
 /// A bundle that is being written: the tree from its root down to where the file has come.
@@ -197,7 +204,7 @@ impl Walk {
                 self.push(text, &Line::Past([inner.start + 1, inner.end]))?;
             } else if inner.end - inner.start == 1 {
                 let entry = entries.pop_front().filter(|entry| entry.seq == inner.end);
-                let entry = entry.ok_or_else(|| torn(inner.end))?;
+                let entry = entry.ok_or(torn())?;
                 self.entry(text, &entry)?;
             } else {
                 let half = half(&inner);
@@ -207,9 +214,7 @@ impl Walk {
                     let parts = Subtree::covering(within.0, within.1).into_iter();
                     let parts = parts.map(|subtree| subtrees.get(&subtree).copied());
                     let parts: Option<Vec<Hash>> = parts.collect();
-                    parts
-                        .map(|parts| fold(&parts))
-                        .ok_or_else(|| torn(range.end))
+                    parts.map(|parts| fold(&parts)).ok_or(torn())
                 };
                 let (left, right) = (known(inner.start..half)?, known(half..inner.end)?);
                 self.node(text, hash, [left, right])?;
@@ -224,7 +229,7 @@ impl Walk {
     fn node(&mut self, text: &mut String, hash: Hash, halves: [Hash; 2]) -> Result<(), DeedError> {
         let [left, right] = &halves;
         if node_hash(left, right) != hash {
-            return Err(torn(self.size));
+            return Err(torn());
         }
         self.push(text, &Line::Node(halves.map(hex::encode)))
     }
@@ -287,7 +292,6 @@ fn subtrees_of(leaves: &[Hash]) -> HashMap<Subtree, Hash> {
     subtrees
 }
 
-fn torn(seq: u64) -> DeedError {
-    let what = format!("the ledger is not whole at or before entry {seq}");
-    DeedError::Internal(what.into())
+fn torn() -> DeedError {
+    NotAllowed::NotOfItsHashes.into()
 }

@@ -6,15 +6,15 @@ use serde::{Deserialize, Serialize};
 use time::Date;
 use uuid::Uuid;
 
-use super::{Chosen, DeedError, Desk, permit};
+use super::{DeedError, Desk, permit, spoken::names};
 use crate::{
     domain::{
-        Actor, Change, Deed, Entry, FieldErrors, Holder, Item, ItemId, Job, JobId, Mentioned,
-        Names, Notice, NoticeId, Person, PersonId, Zone,
+        Actor, Change, Deed, Entry, FieldErrors, Item, ItemId, Job, JobId, Model, ModelId, Names,
+        Notice, NoticeId, Person, PersonId, Zone,
         date::{read_day, write_day},
-        then::NOTICE_KINDS,
+        then::{MODEL_KINDS, NOTICE_KINDS},
     },
-    store::{Direction, EntryFilter, Head, Kept, StoreError, Tx},
+    store::{Beside, Direction, EntryFilter, Head, Kept, StoreError, Tx},
 };
 
 /// How many entries are read at once.
@@ -36,8 +36,8 @@ pub enum Of {
 pub enum About {
     /// The team.
     Team,
-    /// An item, and the notices that cover it.
-    Item(Box<Item>, Vec<NoticeId>),
+    /// An item, and what its record rests on.
+    Item(Box<Item>, Beside),
     /// A job.
     Job(Box<Job>),
 }
@@ -92,7 +92,7 @@ impl Narrowing {
                 Of::Job(id) => Some(id.0),
             },
             whole_ropes: Vec::new(),
-            notices: Vec::new(),
+            beside: Beside::default(),
             kind,
             kinds: &[],
             actor: actor.map(PersonId),
@@ -203,8 +203,8 @@ pub(super) async fn about(tx: &mut Tx, of: Of) -> Result<About, DeedError> {
         Of::Team => Ok(About::Team),
         Of::Item(id) => {
             let item = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;
-            let notices = covering(tx, &item).await?;
-            Ok(About::Item(Box::new(item), notices))
+            let beside = beside(tx, &item).await?;
+            Ok(About::Item(Box::new(item), beside))
         }
         Of::Job(id) => {
             let job = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
@@ -213,29 +213,47 @@ pub(super) async fn about(tx: &mut Tx, of: Of) -> Result<About, DeedError> {
     }
 }
 
-/// The notices that cover an item, as it and its model stand on record now, or did before they were corrected or withdrawn;
-/// open or closed.
-async fn covering(tx: &mut Tx, item: &Item) -> Result<Vec<NoticeId>, StoreError> {
-    let Some(model) = tx.model(item.model).await? else {
-        return Ok(Vec::new());
-    };
-    let mut versions = tx.notices_about(&model.maker).await?;
-    versions.extend(before_correction(tx).await?);
-    // As its record stood whenever: a lot that was mended takes no notice out of what happened to it.
-    let records = tx
-        .entries_about(&[item.id.0], &["item-added", "item-revised"])
-        .await?;
+/// What the record of an item rests on, as it stands now or stood whenever: its models, and the notices that cover it, open
+/// or closed.
+async fn beside(tx: &mut Tx, item: &Item) -> Result<Beside, StoreError> {
+    let ropes = item.whole_ropes().iter().map(|rope| rope.item.0);
+    let line: Vec<Uuid> = std::iter::once(item.id.0).chain(ropes).collect();
+    let kinds = &["item-added", "item-revised"];
+    let records = tx.entries_about(&line, kinds).await?;
     let records = records
         .into_iter()
         .filter_map(|kept| match kept.entry.change {
             Change::ItemAdded(item) | Change::ItemRevised(item) => Some(item),
             _ => None,
         });
-    let mut records: Vec<Item> = records.filter(|one| one.id == item.id).collect();
+    let mut records: Vec<Item> = records.collect();
     records.push(item.clone());
+    let models: BTreeSet<ModelId> = records.iter().map(|record| record.model).collect();
+    let models: Vec<Uuid> = models.into_iter().map(|model| model.0).collect();
+    // As its own record and its model's stood whenever: a lot that was mended takes no notice out of what happened to it.
+    records.retain(|record| record.id == item.id);
+    let versions = tx.entries_about(&models, MODEL_KINDS).await?;
+    let versions = versions.iter().filter_map(|kept| kept.entry.change.model());
+    let stood: Vec<(&Item, &Model)> = versions
+        .flat_map(|model| records.iter().map(move |record| (record, model)))
+        .filter(|(record, model)| record.model == model.id)
+        .collect();
+    Ok(Beside {
+        notices: covering(tx, &stood).await?,
+        models: models.into_iter().map(ModelId).collect(),
+    })
+}
+
+/// The notices that cover an item as it and its model stood at any time.
+async fn covering(tx: &mut Tx, stood: &[(&Item, &Model)]) -> Result<Vec<NoticeId>, StoreError> {
+    let makers: BTreeSet<&str> = stood.iter().map(|(_, model)| &*model.maker).collect();
+    let mut versions = before_correction(tx).await?;
+    for maker in makers {
+        versions.extend(tx.notices_about(maker).await?);
+    }
     let about = versions.iter().filter(|notice| {
-        let mut records = records.iter();
-        records.any(|record| notice.is_about(record, &model))
+        let mut stood = stood.iter();
+        stood.any(|(record, model)| notice.is_about(record, model))
     });
     let about: BTreeSet<NoticeId> = about.map(|notice| notice.id).collect();
     Ok(about.into_iter().collect())
@@ -272,60 +290,23 @@ pub(super) async fn all(tx: &mut Tx, filter: &EntryFilter) -> Result<Vec<Kept>, 
     }
 }
 
-/// Which entries an item's history has: those about it and about the ropes that it was part of, and those by which the
-/// notices that cover it were opened, corrected and withdrawn.
+/// Which entries an item's history has: those about it and about the ropes that it was part of, and those by which its models
+/// were put on record and corrected, and the notices that cover it opened, corrected and withdrawn.
 pub async fn of_item(tx: &mut Tx, item: &Item) -> Result<EntryFilter, StoreError> {
     Ok(EntryFilter {
         subject: Some(item.id.0),
         whole_ropes: item.whole_ropes().to_vec(),
-        notices: covering(tx, item).await?,
+        beside: beside(tx, item).await?,
         ..EntryFilter::default()
     })
 }
 
-/// The same filter with the past of the ropes that an item was part of, and the notices that cover it.
+/// The same filter with the past of the ropes that an item was part of, and what its record rests on.
 pub(super) fn in_line(filter: &EntryFilter, about: &About) -> EntryFilter {
     let mut filter = filter.clone();
-    if let About::Item(item, notices) = about {
+    if let About::Item(item, beside) = about {
         filter.whole_ropes = item.whole_ropes().to_vec();
-        filter.notices.clone_from(notices);
+        filter.beside.clone_from(beside);
     }
     filter
-}
-
-/// The names, as they are today, of what these entries speak of.
-pub async fn names(tx: &mut Tx, kept: &[Kept]) -> Result<Names, StoreError> {
-    let mentioned = Mentioned::by(kept.iter().map(|kept| &kept.entry));
-    let mut names = Names::default();
-    let items: Vec<_> = mentioned.items.into_iter().collect();
-    let items = tx.items_of(&items).await?.into_values();
-    names.add(items, |item| (item.id.0, item.mark));
-    let models: Vec<_> = mentioned.models.into_iter().collect();
-    let models = tx.models_of(&models).await?.into_values();
-    names.add(models, |model| (model.id.0, model.title()));
-    let jobs: Vec<_> = mentioned.jobs.into_iter().collect();
-    let jobs = tx.jobs_of(&jobs).await?;
-    for job in jobs.values() {
-        if let Some(rig) = Chosen::rig(tx, &job.rig).await? {
-            let titled = rig.positions().iter();
-            let titled = titled.map(|one| ((job.id, one.key().to_owned()), one.title().to_owned()));
-            names.positions.extend(titled);
-        }
-    }
-    names.add(jobs.into_values(), |job| (job.id.0, job.title));
-    let notices: Vec<_> = mentioned.notices.into_iter().collect();
-    let notices = tx.notices_of(&notices).await?;
-    names.add(notices, |notice| (notice.id.0, notice.title));
-    names.add(tx.stores().await?, |store| (store.id.0, store.name));
-    names.add(tx.people().await?, |person| (person.id.0, person.name));
-    for one in tx.qualifications().await? {
-        let name = match &one.holder {
-            Holder::Person(person) => names.of(person.0),
-            Holder::Outside { name, .. } => name.clone(),
-        };
-        names
-            .records
-            .insert(one.id.0, format!("qualification of {name}"));
-    }
-    Ok(names)
 }

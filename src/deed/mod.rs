@@ -55,6 +55,7 @@ pub mod round;
 pub mod rulebook;
 pub mod session;
 pub mod since_look;
+pub mod spoken;
 pub mod tag;
 pub mod team;
 pub mod then;

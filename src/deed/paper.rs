@@ -2,7 +2,7 @@
 
 use time::{Date, OffsetDateTime};
 
-use super::{DeedError, Desk, checklist, guest, history, notice, permit, rulebook};
+use super::{DeedError, Desk, checklist, guest, history, notice, permit, rulebook, spoken};
 use crate::{
     domain::{
         Actor, Attachment, AttachmentKind, Change, Deed, Entry, ExaminationId, Item, ItemId, Model,
@@ -99,7 +99,7 @@ async fn happened(tx: &mut Tx, item: &Item) -> Result<Vec<Happened>, DeedError> 
     let kept = tx
         .entries(&filter, span, Direction::Down, MOST_LOOKS)
         .await?;
-    let (names, zone) = (history::names(tx, &kept).await?, tx.zone().await?);
+    let (names, zone) = (spoken::names(tx, &kept).await?, tx.zone().await?);
     let mut all: Vec<Happened> = kept
         .iter()
         .map(|kept| of_entry(&kept.entry, &names, &zone))
@@ -110,7 +110,7 @@ async fn happened(tx: &mut Tx, item: &Item) -> Result<Vec<Happened>, DeedError> 
 }
 
 fn of_entry(entry: &Entry<Change>, names: &Names, zone: &Zone) -> Happened {
-    let told = Told::of(&entry.change, names);
+    let told = Told::of_entry(entry, names);
     Happened {
         on: match &entry.change {
             // The day on which a notice was issued is in its own line: it came to the item when it was opened.

@@ -13,6 +13,8 @@ pub struct Names {
     pub records: HashMap<Uuid, String>,
     /// The titles of the positions of the rigs of jobs, by job and key.
     pub positions: HashMap<(JobId, String), String>,
+    /// What entries changed, with what was on record before, in words, by their sequence numbers.
+    pub changed: HashMap<u64, String>,
 }
 
 impl Names {

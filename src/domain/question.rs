@@ -19,7 +19,7 @@ use super::counted;
 pub use answer::{Cell, Column, Row, Tally, To};
 pub use asked::{Asked, LONGEST_DELAY, Period, QuestionDraft, USUAL_DELAY, Which};
 pub use beyond::{Beyond, Held, beyond};
-pub use corrected::{CORRECTING, Corrected, ON_RECORD, OnRecord};
+pub use corrected::{CORRECTING, Corrected, OF_TEAM, ON_RECORD, OnRecord};
 pub use gap::{Gap, Stretch, UseAfter, gaps_of_item, stretches, usage_stopped};
 pub use in_date::{OutOfDate, out_of_date};
 pub use late::{Late, late};

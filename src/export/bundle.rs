@@ -35,7 +35,7 @@ pub use subject::Naming;
 use crate::domain::{Hash, SealedName, TeamId, checkpoint::origin};
 
 /// The version of the form. The first had no entries beside a time.
-pub const FORM: u32 = 2;
+pub const FORM: u32 = 3;
 
 /// What the first line tells a person who opens the file.
 const EXPLANATION: [&str; 10] = [

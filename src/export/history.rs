@@ -34,7 +34,7 @@ pub fn row(
     (leaf, root): (&Hash, &Hash),
     names: &Names,
 ) -> [Cell<'static>; CELLS] {
-    let words = Told::of(&entry.change, names);
+    let words = Told::of_entry(entry, names);
     let ids = entry.change.subjects().into_iter();
     let ids: Vec<String> = ids.map(|id| id.to_string()).collect();
     [

@@ -10,7 +10,8 @@ use super::{
     statement::{Statement, find_by},
 };
 use crate::domain::{
-    Change, Entry, Hash, NoticeId, PersonId, Sealed, WholeRope, then::NOTICE_KINDS,
+    Change, Entry, Hash, ModelId, NoticeId, PersonId, Sealed, WholeRope,
+    then::{MODEL_KINDS, NOTICE_KINDS},
 };
 
 /// Which entries are listed. What is not set leaves all in.
@@ -20,8 +21,8 @@ pub struct EntryFilter {
     pub subject: Option<Uuid>,
     /// The ropes that the subject was part of: what was recorded about each before its cut is left in too.
     pub whole_ropes: Vec<WholeRope>,
-    /// The notices that cover the subject: that each was opened, corrected or withdrawn is left in too.
-    pub notices: Vec<NoticeId>,
+    /// What the subject's record rests on.
+    pub beside: Beside,
     /// Of this kind alone, as [`Change::kind`] writes it.
     pub kind: Option<&'static str>,
     /// Of these kinds alone; none is of all.
@@ -32,6 +33,24 @@ pub struct EntryFilter {
     pub from: Option<OffsetDateTime>,
     /// Recorded before this moment.
     pub before: Option<OffsetDateTime>,
+}
+
+/// What the record of an item rests on, beside its own: that each of these was put on record, corrected or withdrawn is
+/// left in its history too.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Beside {
+    /// The models that it is of, or was before it was corrected.
+    pub models: Vec<ModelId>,
+    /// The notices that cover it, or did before something was corrected.
+    pub notices: Vec<NoticeId>,
+}
+
+impl Beside {
+    /// All of it by its ids.
+    pub fn ids(&self) -> impl Iterator<Item = Uuid> {
+        let models = self.models.iter().map(|model| model.0);
+        models.chain(self.notices.iter().map(|notice| notice.0))
+    }
 }
 
 /// From one sequence number to another, both in it. Where nothing is in it, the first is beyond the last.
@@ -217,19 +236,20 @@ impl Tx {
     }
 }
 
-/// Leaves in what is about the subject, its line and the notices that cover it.
+/// Leaves in what is about the subject, its line and what stands beside it.
 fn push_subject(statement: &mut Statement, subject: Uuid, filter: &EntryFilter) {
     let line = ("s.subject_id", "s.seq");
-    if filter.notices.is_empty() {
+    let mut beside = filter.beside.ids().peekable();
+    if beside.peek().is_none() {
         push_line(statement, line, subject, &filter.whole_ropes);
         return;
     }
     statement.sql("(");
     push_line(statement, line, subject, &filter.whole_ropes);
     statement.sql(" OR (s.subject_id IN ");
-    statement.list(filter.notices.iter().map(|notice| notice.0));
+    statement.list(beside);
     statement.sql(" AND e.kind IN ");
-    statement.list(NOTICE_KINDS.iter().copied());
+    statement.list(MODEL_KINDS.iter().chain(NOTICE_KINDS).copied());
     statement.sql("))");
 }
 

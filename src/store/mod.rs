@@ -101,7 +101,7 @@ pub use import_draft::ImportDraft;
 pub use item_list::{ItemFilter, ItemSort};
 pub use job::JobFilter;
 pub use ledger::{Head, Recorded};
-pub use ledger_list::{EntryFilter, Kept, Span};
+pub use ledger_list::{Beside, EntryFilter, Kept, Span};
 pub use model::ModelFilter;
 pub use page::{BadCursor, Cursor, Direction, Page};
 pub use posted::{Posted, Stage, sent_under};

@@ -73,7 +73,7 @@ impl Past {
 impl PastLine {
     /// An entry in words.
     pub fn new(entry: &Entry<Change>, names: &Names, zone: &Zone) -> Self {
-        let Told { words, why, done } = Told::of(&entry.change, names);
+        let Told { words, why, done } = Told::of_entry(entry, names);
         Self {
             links: Vec::new(),
             recorded: zone.words(entry.recorded_at),

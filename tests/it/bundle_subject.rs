@@ -4,8 +4,8 @@
 use std::ffi::OsStr;
 
 use ropeloft::{
-    domain::{Change, ItemId},
-    export::bundle::{Checked, Head, Scope},
+    domain::{Change, Item, ItemId, Kind, ModelId},
+    export::bundle::{Checked, Head, Line, Scope},
 };
 use time::macros::date;
 
@@ -83,7 +83,7 @@ on_both_databases! {
     async fn an_item_bundle_whose_ids_are_not_those_of_its_entries_is_refused_by_both(world) {
         let auditor = grown(&world, 6).await;
         let stock = world.stock().await;
-        let (own, other) = (stock.first.id.0, stock.second.id.0);
+        let (own, other, model) = (stock.first.id.0, stock.second.id.0, stock.model.id.0);
         let text = of_item(&auditor, stock.first.id).await;
         let first = held(&text).unwrap().entries.text();
         let first: u64 = first.split(['-', ',']).next().unwrap().parse().unwrap();
@@ -95,11 +95,14 @@ on_both_databases! {
         let another = with(vec![other], mark).await;
         assert_eq!(named(&held(&another).unwrap_err()), Some(first), "another item's id");
         says_apart(&another, false, &format!("FAULT: entry {first} does not belong"));
-        refused(&with(vec![own, other], mark).await, "one more id", "no entry is about it");
-        let behind = with(vec![other, own], &stock.second.mark).await;
+        refused(&with(vec![own, model, other], mark).await, "one more id", "no entry is about it");
+        let without = with(vec![own], mark).await;
+        assert_eq!(named(&held(&without).unwrap_err()), Some(first), "the model is none of its own");
+        says_apart(&without, false, &format!("FAULT: entry {first} does not belong"));
+        let behind = with(vec![other, own, model], &stock.second.mark).await;
         refused(&behind, "its entries under another item", "no entry is about it");
         refused(&with(Vec::new(), mark).await, "no id at all", "does not belong");
-        let called = with(vec![own], &stock.second.mark).await;
+        let called = with(vec![own, model], &stock.second.mark).await;
         let words = format!("calls it {mark}, and the first line {}", stock.second.mark);
         refused(&called, "another mark", &words);
         says_apart(&called, false, &format!("calls it '{mark}', the first line '{}'", stock.second.mark));
@@ -126,7 +129,7 @@ on_both_databases! {
         refused(&old.await, "the mark that it had before", "calls it NEW-7");
     }
 
-    async fn a_rope_it_was_cut_from_and_a_notice_belong_and_nothing_else_does(world) {
+    async fn a_rope_it_was_cut_from_its_model_and_a_notice_belong_and_nothing_else_does(world) {
         let auditor = grown(&world, 0).await;
         let stock = world.stock().await;
         let rope = stock::item("R-1", &stock.model, &stock.store);
@@ -136,21 +139,54 @@ on_both_databases! {
         let piece = stock::item("R-1A", &stock.model, &stock.store);
         world.record(Change::RopeCut(stock::cut(&rope, std::slice::from_ref(&piece)))).await;
         let cut = world.entries().await;
+        let mut model = stock.model.clone();
+        model.name = "Twin 61".into();
+        model.revision += 1;
+        world.record(Change::ModelRevised(model)).await;
+        let renamed = world.entries().await;
         let text = of_item(&auditor, piece.id).await;
         let checked = held(&text).unwrap();
         assert_eq!(by(&checked), [None, Some(cut)]);
         let Scope::Item { ids, .. } = &checked.head.of else { panic!("of an item") };
-        assert_eq!(ids, &[piece.id.0, rope.id.0, notice.id.0]);
+        assert_eq!(ids, &[piece.id.0, rope.id.0, stock.model.id.0, notice.id.0]);
         says_apart(&text, true, "the history of the item 'R-1A'");
+        assert!(checked.entries.text().ends_with(&renamed.to_string()), "{}", checked.entries.text());
         // The rope is no piece of its piece.
         let turned = lie(&world, &text, |head| {
-            head.of = Scope::Item { ids: vec![rope.id.0, piece.id.0, notice.id.0], mark: "R-1".to_owned() };
+            head.of = Scope::Item { ids: vec![rope.id.0, piece.id.0, stock.model.id.0, notice.id.0], mark: "R-1".to_owned() };
         });
         refused(&turned.await, "the rope under the name of its piece's history", "is no rope that it was cut from");
         let without = lie(&world, &text, |head| {
-            head.of = Scope::Item { ids: vec![piece.id.0, rope.id.0], mark: "R-1A".to_owned() };
+            head.of = Scope::Item { ids: vec![piece.id.0, rope.id.0, stock.model.id.0], mark: "R-1A".to_owned() };
         });
         refused(&without.await, "the notice belongs to nothing", "does not belong");
+    }
+
+    async fn a_model_that_no_entry_says_the_item_was_of_is_refused_by_both(world) {
+        let auditor = grown(&world, 0).await;
+        let stock = world.stock().await;
+        let mut other = stock::model(Kind::Pulley, "Nordhaken", "Twin 40");
+        other.id = ModelId::new();
+        world.record(Change::ModelAdded(other.clone())).await;
+        for (revision, model) in [(2, other.id), (3, stock.model.id)] {
+            let item = Item { model, revision, ..stock.first.clone() };
+            world.record(Change::ItemRevised(item)).await;
+        }
+        let text = of_item(&auditor, stock.first.id).await;
+        let Scope::Item { ids, .. } = held(&text).unwrap().head.of else { panic!("of an item") };
+        assert_eq!(ids.iter().filter(|id| [stock.model.id.0, other.id.0].contains(id)).count(), 2, "{ids:?}");
+        says_apart(&text, true, "the history of the item");
+        let mut lines = lines(&text);
+        for line in &mut lines {
+            if let Line::Entry(entry) = line
+                && entry.payload.contains("item-revised")
+                && entry.payload.contains(&other.id.to_string())
+            {
+                *line = Line::Past([entry.seq, entry.seq]);
+            }
+        }
+        let without = resigned(&world, &lines, world.entries().await, 1);
+        refused(&without, "nothing says that it was of that model", "no model that it was of");
     }
 
     async fn a_job_and_a_record_are_called_what_their_entries_say(world) {

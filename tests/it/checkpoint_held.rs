@@ -126,6 +126,10 @@ on_both_databases! {
         let refused = auditor.get(&proof).await;
         assert_eq!(refused.status, StatusCode::CONFLICT, "{}", refused.text);
         assert!(refused.text.contains("changed behind its own hashes"), "{}", refused.text);
+        // No bundle is begun that would break off.
+        let bundle = auditor.get("/history/bundle").await;
+        assert_eq!(bundle.status, StatusCode::CONFLICT, "{}", bundle.text);
+        assert!(bundle.text.contains("changed behind its own hashes"), "{}", bundle.text);
         tamper(&world, "DELETE FROM ledger_subject WHERE seq IN (SELECT e.seq FROM ledger_entry e WHERE e.payload LIKE '%Bay 4%')").await;
         tamper(&world, "DELETE FROM ledger_entry WHERE payload LIKE '%Bay 4%'").await;
         let Held::Changed { what, .. } = held(&world, &kept).await else { panic!("unseen") };

@@ -2,8 +2,8 @@
 
 use axum::http::StatusCode;
 use ropeloft::domain::{
-    Change, Cited, Entry, Event, ItemRefused, ItemStep, ItemStepped, Job, Known, Mentioned, Names,
-    Refusal, RefusalCode, Told, about,
+    Change, Cited, Entry, Event, ItemRefused, ItemStep, ItemStepped, Job, Known, Mentioned,
+    ModelId, Names, Refusal, RefusalCode, Told, about,
 };
 use time::{Date, macros::date};
 
@@ -102,14 +102,54 @@ on_both_databases! {
         let visitor = world.visitor(&world.crew).await;
         let page = visitor.get(&format!("/items/{}/history", stock.first.id)).await;
         let of_item = lines(&page.text);
-        assert_eq!(of_item.len(), 3, "{of_item:#?}");
+        assert_eq!(of_item.len(), 4, "{of_item:#?}");
         assert!(of_item[2].contains("P-1 added to the register Fjordwerk Twin 60"), "{of_item:#?}");
+        assert!(of_item[3].contains("Model Fjordwerk Twin 60 added"), "{of_item:#?}");
         assert!(page.text.contains(&format!("href=\"/items/{}\"", stock.first.id)));
         let page = visitor.get(&format!("/jobs/{}/history", job.id)).await;
         let of_job = lines(&page.text);
         assert_eq!(of_job.len(), 3, "{of_job:#?}");
         assert!(of_job[2].contains("Job Shaft 3 planned"), "{of_job:#?}");
         assert!(page.text.contains("History of Shaft 3"), "{}", page.text);
+    }
+
+    async fn what_was_changed_of_an_item_its_model_and_the_team_is_told_with_what_was_before(world) {
+        let stock = world.stock().await;
+        let (mut before, mut model, mut other) = (stock.first.clone(), stock.model.clone(), stock.model.clone());
+        other.id = ModelId::new();
+        other.name = "Twin 40".into();
+        world.record(Change::ModelAdded(other.clone())).await;
+        // It was held to be of another model for a while.
+        before.model = other.id;
+        before.revision += 1;
+        world.record(Change::ItemRevised(before.clone())).await;
+        let mut item = stock.first.clone();
+        item.lot = Some("B1907".into());
+        item.revision += 2;
+        world.record(Change::ItemRevised(item)).await;
+        model.approvals.clear();
+        model.revision += 1;
+        world.record(Change::ModelRevised(model)).await;
+        other.maker = "Nordhaken".into();
+        other.revision += 1;
+        world.record(Change::ModelRevised(other)).await;
+        let (mut team, _) = world.database.read(world.team).await.unwrap().this_team().await.unwrap().unwrap();
+        team.rulebook = "uk-lifting".into();
+        world.record(Change::TeamRevised(team)).await;
+        let crew = world.visitor(&world.crew).await;
+        let of_item = lines(&crew.get(&format!("/items/{}/history", stock.first.id)).await.text);
+        let told = |at: usize, words: &str| assert!(of_item[at].contains(words), "{words}: {of_item:#?}");
+        told(0, "maker: Nordhaken, before that Fjordwerk");
+        told(1, "approvals: none on record, before that ");
+        told(2, "model: Fjordwerk Twin 60, before that Nordhaken Twin 40; lot: B1907, before that not known");
+        told(3, "model: Nordhaken Twin 40, before that Fjordwerk Twin 60");
+        assert_eq!(of_item.len(), 7, "both models were put on record, too: {of_item:#?}");
+        let of_second = lines(&crew.get(&format!("/items/{}/history", stock.second.id)).await.text);
+        assert_eq!(of_second.len(), 3, "the other model is none of its: {of_second:#?}");
+        let all = lines(&crew.get("/history").await.text);
+        assert!(all[0].contains("rulebook: uk-lifting, before that european"), "{all:#?}");
+        let file = crew.get(&format!("/items/{}/history.csv", stock.first.id)).await.text;
+        assert!(file.contains("lot: B1907, before that not known"), "{file}");
     }
 
     async fn what_belongs_to_another_team_is_not_found(world) {
@@ -186,7 +226,7 @@ on_both_databases! {
         let kept = tx.entries_after(0, 1000).await.unwrap();
         let entries: Vec<Entry<Change>> = kept.iter().map(|kept| kept.entry().unwrap()).collect();
         let kept = kept.into_iter().map(|sealed| ropeloft::store::Kept::try_from(sealed).unwrap()).collect::<Vec<_>>();
-        let names = ropeloft::deed::history::names(&mut tx, &kept).await.unwrap();
+        let names = ropeloft::deed::spoken::names(&mut tx, &kept).await.unwrap();
         assert!(Mentioned::by(&entries).items.len() > 3);
         for entry in &entries {
             let told = Told::of(&entry.change, &names);

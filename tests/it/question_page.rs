@@ -92,6 +92,8 @@ on_both_databases! {
             ("recalled-lot", "lot=A+to+B&maker=Fjordwerk", "lot", "A to B"),
             ("recalled-lot", "model=Twin", "maker", "must be there"),
             ("gaps", "gap=hole", "gap", "hole"),
+            ("gaps", "on=2026-01-01", "on", "does not go by it, only by gap"),
+            ("not-in-date", "days=30", "days", "only by on"),
             ("recorded-late", "days=x1", "days", "x1"),
         ] {
             let page = client.get(&format!("/questions/{key}?{query}")).await;

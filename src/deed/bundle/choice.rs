@@ -46,9 +46,9 @@ pub(super) async fn chosen(
 ) -> Result<(Scope, Choice), DeedError> {
     let (scope, subject) = match about {
         About::Team => return of_team(tx, &wanted.filter, size).await,
-        About::Item(item, notices) => {
+        About::Item(item, beside) => {
             let ropes = item.whole_ropes().iter().map(|rope| rope.item.0);
-            let beside = ropes.chain(notices.iter().map(|notice| notice.0));
+            let beside = ropes.chain(beside.ids());
             let scope = Scope::Item {
                 ids: std::iter::once(item.id.0).chain(beside).collect(),
                 mark: item.mark.clone(),

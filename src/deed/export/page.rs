@@ -10,10 +10,10 @@ use time::OffsetDateTime;
 use super::{
     super::{
         DeedError,
-        history::names,
         question::{Walk, cursor_of, is_behind, place_of},
         recall::holders_in,
         rulebook,
+        spoken::names,
     },
     Key, Wanted,
     key::no_key,

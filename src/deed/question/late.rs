@@ -1,17 +1,18 @@
 //! What was recorded long after it was done.
 
-use std::{collections::BTreeMap, sync::LazyLock};
-
-use uuid::Uuid;
+use std::sync::LazyLock;
 
 use super::walk::{At, Part, Today, entries, place_of, recorded_in};
 use crate::{
-    deed::{DeedError, history::names},
-    domain::{
-        Change, DATED, Names, Told, Zone,
-        question::{CORRECTING, Cell, Corrected, Late, ON_RECORD, OnRecord, Period, Row, To, late},
+    deed::{
+        DeedError,
+        spoken::{corrected, named},
     },
-    store::{EntryFilter, Kept, StoreError, Tx},
+    domain::{
+        Change, DATED, Names, Told,
+        question::{CORRECTING, Cell, Corrected, Late, Period, Row, To, late},
+    },
+    store::{EntryFilter, Kept, Tx},
 };
 
 /// What names its day, and what may correct what was on record.
@@ -49,41 +50,13 @@ pub(super) async fn part(
         came_late.extend(found.map(|late| (kept, late)));
     }
     let (kept, lates): (Vec<Kept>, Vec<Late>) = came_late.into_iter().unzip();
-    let names = names(tx, &kept).await?;
+    let names = named(tx, &kept).await?;
     for (kept, late) in kept.iter().zip(lates) {
         part.tally.found += 1;
         part.rows
             .push(row(kept, late, (corrected.get(&kept.entry.seq), &names)));
     }
     Ok((part, next))
-}
-
-/// What these entries corrected, by their numbers.
-async fn corrected(
-    tx: &mut Tx,
-    kept: &[Kept],
-    zone: &Zone,
-) -> Result<BTreeMap<u64, Corrected>, StoreError> {
-    // A piece was put on record as the rope that it was cut from.
-    let ropes = kept.iter().flat_map(|kept| match &kept.entry.change {
-        Change::ItemRevised(item) => item.whole_ropes(),
-        _ => &[],
-    });
-    let ropes = ropes.map(|rope| rope.item.0);
-    let changes = kept.iter().map(|kept| &kept.entry.change);
-    let correcting = changes.filter(|change| CORRECTING.contains(&change.kind()));
-    let about = correcting.flat_map(Change::subjects);
-    let mut about: Vec<Uuid> = about.chain(ropes).collect();
-    about.sort_unstable();
-    about.dedup();
-    let made = tx.entries_about(&about, ON_RECORD).await?;
-    let names = names(tx, &made).await?;
-    let mut on_record = OnRecord::new(&names, zone);
-    let found = made.iter().filter_map(|kept| {
-        let corrected = on_record.apply(&kept.entry)?;
-        Some((kept.entry.seq, corrected))
-    });
-    Ok(found.collect())
 }
 
 fn row(kept: &Kept, late: Late, (corrected, names): (Option<&Corrected>, &Names)) -> Row {

@@ -2,7 +2,7 @@
 
 use super::walk::{At, Part, Today, entries, place_of, recorded_in};
 use crate::{
-    deed::{DeedError, history::names},
+    deed::{DeedError, spoken::names},
     domain::{
         Change,
         question::{Cell, Period, Row, To},

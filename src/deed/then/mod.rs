@@ -15,11 +15,7 @@ pub use item::item;
 pub use job::job;
 pub use place::{PLACE, place};
 
-use super::{
-    DeedError, Desk,
-    history::{all, names},
-    permit,
-};
+use super::{DeedError, Desk, history::all, permit, spoken::names};
 use crate::{
     domain::{
         Actor, Change, Deed, Entry, FieldErrors, ItemId, JobId, Names, PersonId, StoreId, Told,

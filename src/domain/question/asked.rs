@@ -13,7 +13,7 @@ pub const USUAL_DELAY: u16 = 14;
 /// The most days that may be asked for.
 pub const LONGEST_DELAY: u16 = 3650;
 
-/// The parameters of a question as typed; each question reads its own and passes over the others.
+/// The parameters of a question as typed; each question reads its own and refuses the others.
 #[derive(
     Clone,
     Debug,
@@ -129,23 +129,57 @@ pub enum Asked {
     },
 }
 
+/// The names of the parameters that a question reads.
+fn reads(question: Question) -> &'static [&'static str] {
+    match question {
+        Question::HeldBack => &["until"],
+        Question::NotInDate => &["on"],
+        Question::Beyond | Question::Refused => &["from", "until"],
+        Question::Used => &["item", "from", "until"],
+        Question::Recalled => &["notice", "maker", "model", "lot"],
+        Question::Gaps => &["gap"],
+        Question::Late => &["days", "from", "until"],
+    }
+}
+
 impl QuestionDraft {
+    /// All parameters by their names.
+    fn all(&self) -> [(&'static str, &str); 10] {
+        [
+            ("on", &self.on),
+            ("days", &self.days),
+            ("item", &self.item),
+            ("notice", &self.notice),
+            ("maker", &self.maker),
+            ("model", &self.model),
+            ("lot", &self.lot),
+            ("gap", &self.gap),
+            ("from", &self.from),
+            ("until", &self.until),
+        ]
+    }
+
     /// The parameters that a question reads, by their names.
     pub fn pairs(&self, question: Question) -> Vec<(&'static str, &str)> {
-        let (from, until) = (("from", self.from.as_str()), ("until", self.until.as_str()));
-        match question {
-            Question::HeldBack => vec![until],
-            Question::NotInDate => vec![("on", &self.on)],
-            Question::Beyond | Question::Refused => vec![from, until],
-            Question::Used => vec![("item", &self.item), from, until],
-            Question::Recalled => vec![
-                ("notice", &self.notice),
-                ("maker", &self.maker),
-                ("model", &self.model),
-                ("lot", &self.lot),
-            ],
-            Question::Gaps => vec![("gap", &self.gap)],
-            Question::Late => vec![("days", &self.days), from, until],
+        let read = reads(question);
+        let all = self.all().into_iter();
+        all.filter(|(name, _)| read.contains(name)).collect()
+    }
+
+    /// Refuses what a question does not go by: whoever wrote it would take the answer for another.
+    fn refuse_others(&self, wrong: &mut FieldErrors, question: Question) {
+        let read = reads(question);
+        let all = self.all().into_iter();
+        for (name, value) in all.filter(|(name, _)| !read.contains(name)) {
+            let value = value.trim();
+            if !value.is_empty() {
+                let given: String = value.chars().take(60).collect();
+                let sentence = format!(
+                    "This question does not go by it, only by {}: leave it out; \"{given}\" was given.",
+                    read.join(", ")
+                );
+                wrong.add(name, "unknown", sentence);
+            }
         }
     }
 
@@ -162,6 +196,7 @@ impl QuestionDraft {
     /// Every field that does not hold.
     pub fn check(&self, question: Question, today: Date) -> Result<Asked, FieldErrors> {
         let mut wrong = FieldErrors::default();
+        self.refuse_others(&mut wrong, question);
         let asked = match question {
             Question::HeldBack => Asked::HeldBack {
                 until: self.coming_day(&mut wrong, today),

@@ -6,7 +6,8 @@ use time::Date;
 
 use super::To;
 use crate::domain::{
-    Change, Entry, Item, ItemId, Made, Model, ModelId, Names, Notice, NoticeId, RopeCut, Zone,
+    Change, Entry, Item, ItemId, Made, Model, ModelId, Names, Notice, NoticeId, RopeCut, Team,
+    Zone,
     date::write_day,
     then::{Fact, model_facts},
 };
@@ -33,6 +34,9 @@ pub const ON_RECORD: &[&str] = &[
     "notice-withdrawn",
 ];
 
+/// The kinds of changes that tell how a team is kept.
+pub const OF_TEAM: &[&str] = &["team-founded", "team-revised"];
+
 /// That what others went by was changed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Corrected {
@@ -55,6 +59,7 @@ pub struct OnRecord<'a> {
     models: HashMap<ModelId, (Date, Model)>,
     /// Each with the first day on which it is said to have been issued.
     notices: HashMap<NoticeId, (Date, Notice)>,
+    team: Option<Team>,
 }
 
 impl<'a> OnRecord<'a> {
@@ -66,6 +71,19 @@ impl<'a> OnRecord<'a> {
             items: HashMap::new(),
             models: HashMap::new(),
             notices: HashMap::new(),
+            team: None,
+        }
+    }
+
+    /// Takes an entry of [`ON_RECORD`] or [`OF_TEAM`]; they are given in their order. Tells what it changed, if it did, with
+    /// what was before, in words.
+    pub fn changed(&mut self, entry: &Entry<Change>) -> Option<String> {
+        match &entry.change {
+            Change::TeamFounded(team) | Change::TeamRevised(team) => {
+                let was = self.team.replace(team.clone())?;
+                changed(&team_facts(&was), &team_facts(team))
+            }
+            _ => self.apply(entry).map(|corrected| corrected.words),
         }
     }
 
@@ -156,6 +174,26 @@ impl<'a> OnRecord<'a> {
             Fact::new("first used", made(item.first_used_on)),
         ]
     }
+}
+
+/// How a team is kept.
+fn team_facts(team: &Team) -> Vec<Fact> {
+    let lines = |text: &str| match text {
+        "" => unknown(),
+        text => text.replace('\n', ", "),
+    };
+    let by_two = if team.return_by_two { "yes" } else { "no" };
+    vec![
+        Fact::new("name", team.name.as_str()),
+        Fact::new("rulebook", team.rulebook.as_str()),
+        Fact::new("time zone", team.time_zone.to_string()),
+        Fact::new(
+            "a return from quarantine is confirmed by a second person",
+            by_two,
+        ),
+        Fact::new("employer", lines(&team.employer)),
+        Fact::new("premises", lines(&team.premises)),
+    ]
 }
 
 fn of_notice(was: &Notice, on_record: Date, words: String) -> Corrected {

@@ -38,10 +38,10 @@ pub enum Scope {
         /// The last entry; before the first where there is none.
         last: u64,
     },
-    /// Those about an item, about the ropes that it was cut from until they were cut, and by which the notices that cover
-    /// it were opened, corrected and withdrawn.
+    /// Those about an item, about the ropes that it was cut from until they were cut, and by which its models were put on
+    /// record and corrected, and the notices that cover it opened, corrected and withdrawn.
     Item {
-        /// Its id, and those of these ropes.
+        /// Its id, and those of these ropes, models and notices.
         ids: Vec<Uuid>,
         /// Its mark.
         mark: String,

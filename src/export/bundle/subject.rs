@@ -23,7 +23,7 @@ pub struct Naming {
 /// What the entries so far are about, and what they call it.
 pub(super) struct Subject<'a> {
     head: &'a Head,
-    /// The item or the job, and what belongs to it: ropes that it was cut from, and notices.
+    /// The item or the job, and what belongs to it: ropes that it was cut from, models and notices.
     of: Option<Vec<Uuid>>,
     /// The first entry about each of these.
     first: BTreeMap<Uuid, u64>,
@@ -89,7 +89,7 @@ impl<'a> Subject<'a> {
             };
             if !self.belonging.contains(id) {
                 let what = format!(
-                    "does not belong to {}: {id} is no rope that it was cut from and no notice",
+                    "does not belong to {}: {id} is no rope that it was cut from, no model that it was of and no notice",
                     self.head.of.words()
                 );
                 return Err((Some(seq), what));
@@ -128,10 +128,11 @@ impl<'a> Subject<'a> {
     }
 }
 
-/// Which of the records that an entry is about it shows to belong to the first: a notice, and a rope that was cut into one of
-/// them.
+/// Which records an entry shows to belong to the first, by the records that it is about: a notice, a rope that was cut into
+/// one of them, and the model of an item.
 fn shown(change: &Change, about: &[Uuid]) -> Vec<Uuid> {
     match change {
+        Change::ItemAdded(item) | Change::ItemRevised(item) => vec![item.model.0],
         Change::NoticeOpened(_) | Change::NoticeCorrected(_) | Change::NoticeWithdrawn(_) => {
             about.to_vec()
         }

@@ -6,7 +6,7 @@ use axum::extract::State;
 use time::{Duration, OffsetDateTime};
 
 use crate::{
-    deed::{self, DeedError, checklist, history, item::deed_of, rulebook},
+    deed::{self, DeedError, checklist, history, item::deed_of, rulebook, spoken},
     domain::{
         AttachedTo, BagCheck, Change, Deed, Item, ItemId, ItemState, ItemStep, Job, Model, Notice,
         NoticeClosing, Role, Zone, date::write_day,
@@ -63,7 +63,7 @@ pub(in crate::web) async fn page_show(
         is_measured,
         events: tx.events_in_line(&item, LAST).await?,
         notices,
-        let_go: deed::notice::let_go(&mut tx, (&item, &model), &history.notices).await?,
+        let_go: deed::notice::let_go(&mut tx, (&item, &model), &history.beside.notices).await?,
         jobs: booked(&mut tx, id, now).await?,
         with_crew: deed::issue::whereabouts(&mut tx, id).await?,
         unseen: unseen(&mut tx, &item).await?,
@@ -227,7 +227,7 @@ async fn past(
         )
     });
     kept.truncate(LAST as usize);
-    let names = history::names(tx, &kept).await?;
+    let names = spoken::names(tx, &kept).await?;
     let entries: Vec<_> = kept.into_iter().map(|kept| kept.entry).collect();
     Ok(Past::with_links(&entries, &names, Some(item.id.0), zone))
 }
