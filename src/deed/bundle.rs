@@ -103,17 +103,7 @@ pub async fn begin(
     if read.size > 0 {
         walk.parts.push((0..read.size, read.root));
     }
-    let mut held = Vec::new();
-    while held.iter().map(Bytes::len).sum::<usize>() < HELD_BACK
-        && let Some(chunk) = walk.chunk().await?
-    {
-        held.push(chunk);
-    }
-    let rest = stream::try_unfold(walk, async |mut walk| {
-        let chunk = walk.chunk().await?;
-        Ok(chunk.map(|chunk| (chunk, walk)))
-    });
-    Ok((word, stream::iter(held.into_iter().map(Ok)).chain(rest)))
+    Ok((word, walk.chunks().await?))
 }
 
 /// A bundle that is being written: the tree from its root down to where the file has come.
@@ -134,6 +124,24 @@ struct Walk {
 }
 
 impl Walk {
+    /// The file, once its beginning is made without a fault.
+    async fn chunks(
+        mut self,
+    ) -> Result<impl Stream<Item = Result<Bytes, DeedError>> + Send, DeedError> {
+        let (mut held, mut bytes) = (Vec::new(), 0);
+        while bytes < HELD_BACK
+            && let Some(chunk) = self.chunk().await?
+        {
+            bytes += chunk.len();
+            held.push(Ok(chunk));
+        }
+        let rest = stream::try_unfold(self, async |mut walk| {
+            let chunk = walk.chunk().await?;
+            Ok(chunk.map(|chunk| (chunk, walk)))
+        });
+        Ok(stream::iter(held).chain(rest))
+    }
+
     /// The next part of the file; none at its end.
     async fn chunk(&mut self) -> Result<Option<Bytes>, DeedError> {
         let mut text = String::new();
