@@ -283,10 +283,14 @@ on_both_databases! {
         late(&world, crate::past_given::seed(), 300).await;
         let known = Known::of(&world).await;
         let item = known.items.iter().max_by_key(|item| item.revision).unwrap();
-        let draft = QuestionDraft { item: item.mark.clone(), days: "0".into(), ..QuestionDraft::default() };
-        let recall = QuestionDraft { maker: "Fjordwerk".into(), ..QuestionDraft::default() };
+        let asked = |question| match question {
+            Question::Used => QuestionDraft { item: item.mark.clone(), ..QuestionDraft::default() },
+            Question::Late => QuestionDraft { days: "0".into(), ..QuestionDraft::default() },
+            Question::Recalled => QuestionDraft { maker: "Fjordwerk".into(), ..QuestionDraft::default() },
+            _ => QuestionDraft::default(),
+        };
         for question in Question::ALL {
-            let draft = if question == Question::Recalled { &recall } else { &draft };
+            let draft = &asked(question);
             let whole = ask(&world, question, draft).await;
             let (mut rows, mut after) = (Vec::new(), None);
             loop {
