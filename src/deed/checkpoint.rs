@@ -2,20 +2,21 @@
 //! was changed.
 
 mod hold;
+mod key;
 mod witness;
 
 use time::Duration;
 
 pub use hold::{READ_AT_ONCE, hold};
 pub(super) use hold::{check_goes_on, unlike};
+pub use key::{begin, take_key};
 pub(super) use witness::witness_keys;
 pub use witness::{end_witness, name_witness, witnessed};
 
 use super::{DeedError, Desk, permit};
 use crate::{
     domain::{
-        Actor, Change, Deed, FieldErrors, LedgerKey, NotAllowed, Sealed, SigningSecret, TeamId,
-        Witness,
+        Actor, Deed, LedgerKey, NotAllowed, Sealed, SigningSecret, TeamId, Witness,
         checkpoint::{Checkpoint, origin},
         ledger::leaf_hash,
         signed_note::{Note, NoteError, Verifier},
@@ -53,7 +54,7 @@ pub struct Seals {
     pub entries: u64,
     /// Who signs.
     pub signers: Signers,
-    /// Whether this server can sign with the newest key.
+    /// Whether this server can sign with the newest key, or could with a first one.
     pub can_sign: bool,
     /// Checkpoints, the newest first.
     pub checkpoints: Vec<KeptCheckpoint>,
@@ -84,7 +85,9 @@ pub async fn list(
         unlike: unlike(&mut tx, &head).await?,
         alone: alone(&mut tx, &signers.keys).await?,
         entries: head.size,
-        can_sign: newest.is_some_and(|key| signer(secret, actor.team, key).is_some()),
+        can_sign: newest.map_or(secret.is_some(), |key| {
+            signer(secret, actor.team, key).is_some()
+        }),
         signers,
         checkpoints,
         more,
@@ -175,54 +178,6 @@ pub(super) fn signer<'a>(
     (verifier.text() == key.verifier).then_some(secret)
 }
 
-/// Takes a key that signs from here on: the first, or the next one after it.
-///
-/// # Errors
-/// [`NotAllowed::NoSigningSecret`] if the server has no secret; [`DeedError::Invalid`] without a reason.
-pub async fn take_key(
-    desk: &Desk,
-    actor: &Actor,
-    secret: Option<&SigningSecret>,
-    reason: &str,
-) -> Result<LedgerKey, DeedError> {
-    permit(actor, Deed::KeepPeople)?;
-    let mut wrong = FieldErrors::default();
-    let reason = wrong.reason("reason", reason);
-    wrong.or(|| ())?;
-    let secret = secret.ok_or(NotAllowed::NoSigningSecret)?;
-    let mut tx = desk.database.write(actor.team).await?;
-    let last = tx.ledger_keys().await?.into_iter().next();
-    let number = last.map_or(1, |(_, key)| key.number + 1);
-    let key = LedgerKey {
-        number,
-        verifier: secret.verifier(actor.team, number).map_err(broken)?.text(),
-        reason,
-    };
-    let now = desk.clock.now();
-    tx.record(actor, now, Change::LedgerKeyTaken(key.clone()))
-        .await?;
-    seal(&mut tx, desk, secret).await?;
-    tx.commit().await?;
-    Ok(key)
-}
-
-/// Takes the first key of a team that has none, where the server has a secret: what founds a team does.
-pub async fn begin(
-    desk: &Desk,
-    actor: &Actor,
-    secret: Option<&SigningSecret>,
-) -> Result<(), DeedError> {
-    let mut tx = desk.database.read(actor.team).await?;
-    let none = tx.ledger_keys().await?.is_empty();
-    drop(tx);
-    if none && secret.is_some() {
-        let reason =
-            "The first key of this record: the server took it by itself, nobody asked for it.";
-        take_key(desk, actor, secret, reason).await?;
-    }
-    Ok(())
-}
-
 /// The checkpoint of the ledger as it stands, made now if there is none yet.
 ///
 /// # Errors
@@ -232,7 +187,7 @@ pub async fn make(
     actor: &Actor,
     secret: Option<&SigningSecret>,
 ) -> Result<KeptCheckpoint, DeedError> {
-    permit(actor, Deed::KeepRegister)?;
+    begin(desk, actor, secret).await?;
     let secret = secret.ok_or(NotAllowed::NoSigningSecret)?;
     let mut tx = desk.database.write(actor.team).await?;
     let made = seal(&mut tx, desk, secret).await?;
@@ -241,8 +196,9 @@ pub async fn make(
 }
 
 /// Makes the checkpoints that are due, for every team whose newest key the secret makes: at least one a day while a
-/// ledger grows. Of a team that cannot be signed for, its ledger is not locked.
+/// ledger grows. A team without a key gets its first. Of a team that cannot be signed for, its ledger is not locked.
 pub async fn keep_making(desk: &Desk, secret: &SigningSecret) -> Result<(), DeedError> {
+    key::begin_all(desk, secret).await?;
     let before = desk.clock.now() - AT_LEAST_EVERY;
     let teams = desk.database.door().await?.teams_to_seal(before).await?;
     for team in teams {

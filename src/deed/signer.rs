@@ -35,8 +35,8 @@ impl Signer {
 /// The signed checkpoint of the ledger as it stands: the one that was made, or one that nobody keeps.
 ///
 /// # Errors
-/// [`NotAllowed::NoSigningSecret`] if this server cannot sign with the team's newest key;
-/// [`NotAllowed::NotTheSignedRecord`] if the ledger does not go on from its last checkpoint.
+/// [`NotAllowed::NoSigningSecret`] if this server cannot sign with the team's newest key; [`NotAllowed::NoKeyYet`] if there
+/// is none; [`NotAllowed::NotTheSignedRecord`] if the ledger does not go on from its last checkpoint.
 pub(super) async fn of_now(
     tx: &mut Tx,
     desk: &Desk,
@@ -45,7 +45,10 @@ pub(super) async fn of_now(
     let team = tx.team();
     let head = tx.head().await?.ok_or(StoreError::NoTeam)?;
     let newest = tx.ledger_keys().await?.into_iter().next();
-    let (_, newest) = newest.ok_or(NotAllowed::NoSigningSecret)?;
+    let (_, newest) = newest.ok_or(match secret {
+        Some(_) => NotAllowed::NoKeyYet,
+        None => NotAllowed::NoSigningSecret,
+    })?;
     let secret = signer(secret, team, &newest).ok_or(NotAllowed::NoSigningSecret)?;
     let signer = Signer {
         team,

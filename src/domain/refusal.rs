@@ -20,6 +20,11 @@ pub enum NotAllowed {
         "This server cannot sign checkpoints for your team: it has no secret to sign with, or another one than that which the team's key was made from. Whoever runs it sets ROPELOFT_SIGNING_SECRET; an administrator then takes a key."
     )]
     NoSigningSecret,
+    /// The server could sign, but the record has no key yet.
+    #[error(
+        "This record has no key yet that signs it. The server takes the first one by itself within a minute: ask again then. An officer or an administrator who makes a checkpoint takes it at once."
+    )]
+    NoKeyYet,
     /// What was signed is not what is there.
     #[error(
         "Nothing is signed: this record is not the one of its own last checkpoint, of {size} entries. Keep that checkpoint, and a copy of the database as it is; whoever runs this server has \"ropeloft rebuild\" name what does not agree, and puts a backup back."

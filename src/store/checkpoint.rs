@@ -49,6 +49,19 @@ struct KeyRow {
 }
 
 impl Door {
+    /// The teams of which no key signs.
+    pub async fn teams_without_key(&mut self) -> Result<Vec<TeamId>, StoreError> {
+        const SQL: &str = "
+            SELECT t.id
+              FROM team t
+             WHERE NOT EXISTS (
+                   SELECT 1
+                     FROM ledger_key k
+                    WHERE k.team_id = t.id)";
+        let rows: Vec<(Uuid,)> = find_all!(self.conn, SQL)?;
+        Ok(rows.into_iter().map(|(team,)| TeamId(team)).collect())
+    }
+
     /// The teams whose ledger has grown since `before`'s last checkpoint: that have a key, and none that was made after
     /// `before`.
     pub async fn teams_to_seal(

@@ -3,9 +3,10 @@
 use axum::http::{Method, StatusCode};
 use ed25519_dalek::SigningKey;
 use ropeloft::{
-    deed::{DeedError, checkpoint},
+    deed::{DeedError, checkpoint, person::found_from_console},
     domain::{
-        Change, Held, NotAllowed, SigningSecret, WitnessDraft, WitnessId,
+        Change, Held, NotAllowed, PersonDraft, SigningSecret, Team, TeamId, WitnessDraft,
+        WitnessId,
         checkpoint::{Checkpoint, origin},
         signed_note::{Note, Signs, Verifier},
         tree_proof::{check_consistency, check_inclusion},
@@ -15,7 +16,7 @@ use ropeloft::{
 use serde_json::{Value, json};
 use time::Duration;
 
-use crate::{client::signing_secret, stock, world::World};
+use crate::{client::signing_secret, stock, store_rebuild::again, world::World};
 
 async fn grow(world: &World, name: &str) {
     world.record(Change::StoreAdded(stock::store(name))).await;
@@ -58,9 +59,10 @@ fn known(world: &World, number: u32) -> Verifier {
 on_both_databases! {
     async fn a_checkpoint_says_how_far_the_record_has_grown(world) {
         let (desk, secret) = (world.desk(), signing_secret());
-        let refused = checkpoint::make(&desk, &world.officer, Some(&secret)).await.unwrap_err();
+        let refused = checkpoint::make(&desk, &world.officer, None).await.unwrap_err();
         assert!(matches!(refused, DeedError::NotAllowed(NotAllowed::NoSigningSecret)), "{refused:?}");
-        checkpoint::begin(&desk, &world.admin, Some(&secret)).await.unwrap();
+        // The first that is asked for takes the first key with it.
+        checkpoint::make(&desk, &world.officer, Some(&secret)).await.unwrap();
         checkpoint::begin(&desk, &world.admin, Some(&secret)).await.unwrap();
         grow(&world, "Shelf").await;
         let made = checkpoint::make(&desk, &world.officer, Some(&secret)).await.unwrap();
@@ -103,6 +105,30 @@ on_both_databases! {
         assert_eq!(third.number, 3);
         let kept = checkpoint::show(&desk, &world.auditor, None).await.unwrap();
         assert_eq!(kept.note.matches('\u{2014}').count(), 1);
+    }
+
+    async fn a_team_that_was_made_without_the_server_gets_its_first_key_by_itself(world) {
+        let (desk, secret) = (world.desk(), signing_secret());
+        let founded = Team::new(TeamId::new(), "East shaft team", "european");
+        let first = PersonDraft {
+            name: "Ilse Warte".to_owned(),
+            sign_in: "ilse-east".to_owned(),
+            role: "admin".to_owned(),
+            password: "a long pass phrase 7".to_owned(),
+        };
+        found_from_console(&desk, &founded, &first).await.unwrap();
+        for _ in 0..2 {
+            checkpoint::keep_making(&desk, &secret).await.unwrap();
+            for team in [world.team, founded.id] {
+                let keys = world.database.read(team).await.unwrap().ledger_keys().await.unwrap();
+                let [(_, key)] = keys.as_slice() else { panic!("{keys:?}") };
+                assert_eq!(key.verifier, secret.verifier(team, 1).unwrap().text());
+            }
+        }
+        // A team without an administrator waits for one.
+        let open = world.database.door().await.unwrap().teams_without_key().await.unwrap();
+        assert!(!open.contains(&founded.id) && !open.contains(&world.team), "{open:?}");
+        assert_eq!(again(&world).await.differences, []);
     }
 
     async fn one_is_made_a_day_while_the_record_grows(world) {
@@ -248,8 +274,9 @@ on_both_databases! {
         let client = world.visitor(&world.officer).await;
         let page = client.get("/history/checkpoints").await;
         assert!(page.text.contains("Nobody signs this record yet"));
-        let early = client.post("/history/checkpoints", &[]).await;
+        let early = world.visitor(&world.auditor).await.get("/api/v1/ledger/bundle").await;
         assert_eq!(early.status, StatusCode::CONFLICT);
+        assert!(early.text.contains("has no key yet"), "{}", early.text);
         checkpoint::begin(&desk, &world.admin, Some(&secret)).await.unwrap();
         grow(&world, "Shelf").await;
         let made = client.post("/history/checkpoints", &[]).await;
