@@ -8,7 +8,8 @@ use super::{DeedError, Desk, paper, permit, qualification, rulebook};
 use crate::{
     domain::{
         Actor, Change, Deed, FieldErrors, InRound, Item, ItemId, LookedAt, MOST_IN_ROUND, Model,
-        ModelId, PaperSize, Round, RoundClosingDraft, RoundDraft, RoundId, Store, fitness::due_on,
+        ModelId, PaperSize, PersonId, Round, RoundClosingDraft, RoundDraft, RoundId, Store,
+        fitness::due_on,
     },
     export::paper::due::{DueItem, round_list},
     store::{Cursor, Direction, ItemFilter, ItemSort, Page, StoreError, Tx},
@@ -116,7 +117,18 @@ pub async fn plan(
     if let Some(there) = tx.round(id).await? {
         return Ok(there);
     }
-    let round = draft.check(id, tx.day(now).await?)?;
+    let mut round = draft.check(id, tx.day(now).await?)?;
+    if let Ok(person) = round.examiner.parse::<PersonId>() {
+        let person = tx.person(person).await?;
+        let person = person.ok_or_else(|| {
+            let message = format!(
+                "Nobody of the team has the id {}. Write who is to examine by name.",
+                round.examiner
+            );
+            FieldErrors::one("examiner", "unknown", message)
+        })?;
+        round.examiner = person.name;
+    }
     let there = tx.items_of(&round.items).await?;
     if let Some(unknown) = round.items.iter().find(|item| !there.contains_key(item)) {
         let message = format!("The register has no item with the id {unknown}.");

@@ -104,7 +104,14 @@ impl NumberSpan {
             let lower = word.to_ascii_lowercase();
             OF_SEVERAL.contains(&lower.as_str()) || (lower.len() > 1 && lower.ends_with('+'))
         };
-        let mut words = text.split_whitespace();
+        let mut words = text.split_whitespace().peekable();
+        // "AB 12" may be a lot; a word in small letters before one is not.
+        let first = words.peek().copied();
+        if let Some("ab" | "Ab") = first
+            && text.bytes().any(|byte| byte.is_ascii_digit())
+        {
+            return first;
+        }
         words
             .find(of_several)
             .filter(|_| text.bytes().any(|byte| byte.is_ascii_digit()))
@@ -221,6 +228,8 @@ mod tests {
             "B1+",
             "B1 or B2",
             "B1 onwards",
+            "ab B1",
+            "Ab 2021",
         ] {
             let told = NumberSpan::read(words).unwrap_err();
             assert!(
@@ -228,7 +237,7 @@ mod tests {
                 "{told}"
             );
         }
-        for one in ["B 1", "ANDOR-7", "UP7", "spring lot"] {
+        for one in ["B 1", "ANDOR-7", "UP7", "spring lot", "AB 12", "ab12"] {
             assert_eq!(NumberSpan::names_several(one), None, "{one}");
         }
     }

@@ -151,6 +151,23 @@ async fn plan(given: &Given, leave: &[&str]) -> String {
 }
 
 on_both_databases! {
+    async fn an_examiner_is_named_and_never_by_the_id_of_a_stranger(world) {
+        let rope = one_rope(&world).await;
+        let plan = async |examiner: String| {
+            let body = json!({ "name": "Spring", "from": "2026-03-01", "to": "2026-03-31", "examiner": examiner, "items": rope.item });
+            rope.officer.json(Method::POST, "/api/v1/rounds", &body).await
+        };
+        let stranger = Uuid::now_v7();
+        let refused = plan(stranger.to_string()).await;
+        assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+        let field = &refused.json()["fields"][0];
+        assert_eq!(field["field"], "examiner");
+        assert!(field["message"].to_string().contains(&stranger.to_string()), "{field}");
+        let own = plan(world.officer.person.to_string()).await;
+        assert_eq!(own.status, StatusCode::CREATED, "{}", own.text);
+        assert_eq!(own.json()["examiner"], "The equipment officer of the north");
+    }
+
     async fn a_round_is_planned_from_a_bar_worked_off_and_closed(world) {
         let (given, ropes) = four_ropes(&world).await;
         let id = plan(&given, &[]).await;
