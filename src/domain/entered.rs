@@ -98,8 +98,21 @@ fn two_ways(text: &str) -> Option<(String, String)> {
     let digits = |text: &str| text.chars().all(|c| c.is_ascii_digit());
     let front = whole.trim_start_matches(['-', '+']);
     let grouped = (1..=3).contains(&front.len()) && !front.starts_with('0') && part.len() == 3;
-    (grouped && digits(front) && digits(part))
-        .then(|| (format!("{whole}{part}"), format!("{whole}.{part}")))
+    (grouped && digits(front) && digits(part)).then(|| {
+        (
+            format!("{whole}{part}"),
+            format!("{whole}.{}", unlike_thousands(part)),
+        )
+    })
+}
+
+/// Decimals as they are taken everywhere: three of them may be thousands behind a point too.
+fn unlike_thousands(decimals: &str) -> String {
+    match decimals.trim_end_matches('0') {
+        "" => "0".to_owned(),
+        three if three.len() == 3 => format!("{three}0"),
+        fewer => fewer.to_owned(),
+    }
 }
 
 /// A fraction as inches are stamped, in halves down to sixty-fourths, perhaps behind whole inches.
@@ -345,7 +358,7 @@ impl EnteredMass {
             Some((whole, part)) => Err(EnteredError::TwoWays {
                 given: text.trim().chars().take(60).collect(),
                 whole,
-                part: part.trim_end_matches('0').trim_end_matches('.').to_owned(),
+                part,
             }),
         }
     }

@@ -5,7 +5,7 @@ use time::OffsetDateTime;
 
 use super::entered::{EnteredForce, EnteredLength, EnteredMass};
 use super::{IssueId, JobId, LoadCase, NotAllowed, Site, StoreId, counted};
-use crate::rigging::{Force, Mass};
+use crate::rigging::{Force, Mass, digits};
 
 /// What hangs on the rope.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -13,6 +13,8 @@ use crate::rigging::{Force, Mass};
 pub enum Load {
     /// A mass that was weighed or estimated.
     Mass(EnteredMass),
+    /// The weight that somebody plans with; its mass counts.
+    Force(EnteredForce),
     /// So many people, each with the mass that the rulebook plans with.
     Persons(u8),
 }
@@ -25,8 +27,22 @@ impl Load {
     pub fn mass(self, person: Mass) -> Result<Mass, crate::rigging::BoundsError> {
         match self {
             Self::Mass(mass) => Ok(mass.quantity()),
+            Self::Force(weight) => Mass::from_kilograms(weight.quantity().kilograms_force()),
             Self::Persons(count) => Mass::from_kilograms(person.kilograms() * f64::from(count)),
         }
+    }
+}
+
+impl Load {
+    /// Which mass is counted for a weight that was entered, in words; nothing where a mass or people were.
+    pub fn counted_mass(self) -> Option<String> {
+        let Self::Force(weight) = self else {
+            return None;
+        };
+        let mass = digits(weight.quantity().kilograms_force(), 6);
+        Some(format!(
+            "counted as the weight of {mass} kg, with g = 9.80665 m/s²"
+        ))
     }
 }
 
@@ -34,6 +50,7 @@ impl std::fmt::Display for Load {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::Mass(mass) => mass.fmt(f),
+            Self::Force(weight) => weight.fmt(f),
             Self::Persons(count) => f.write_str(&counted(*count, "person", "persons")),
         }
     }
@@ -198,7 +215,7 @@ impl Job {
         match (self.case, self.load) {
             (Some(case), _) => Some(case.people()),
             (None, Load::Persons(count)) => Some(count.max(1)),
-            (None, Load::Mass(_)) => None,
+            (None, Load::Mass(_) | Load::Force(_)) => None,
         }
     }
 

@@ -28,7 +28,7 @@ pub struct JobDraft {
     pub ends_at: String,
     /// The depth with its unit.
     pub depth: String,
-    /// The load: a mass with its unit, or `1 person`, `2 persons`. Empty is the people of `case`, each with the mass that
+    /// The load: a mass with its unit, a weight such as `2 kN` (whose mass counts), or `1 person`, `2 persons`. Empty is the people of `case`, each with the mass that
     /// the rulebook plans with.
     pub load: String,
     /// For how many people: `one-person`, `two-persons` or `rescue`; empty where the load alone says it.

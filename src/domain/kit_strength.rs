@@ -141,7 +141,6 @@ impl Asked {
     fn new(plan: &Plan<'_>) -> Self {
         let rulebook = plan.rulebook;
         let factor = rulebook.factor();
-        let counted = matches!(plan.job.load, super::Load::Persons(_));
         let person = rulebook.person();
         Self {
             rulebook: plan.job.rulebook.clone(),
@@ -153,12 +152,13 @@ impl Asked {
             load_kg: plan.load.kilograms(),
             persons: plan.persons(),
             people: people::of_people(plan),
-            load_note: counted.then(|| {
-                format!(
+            load_note: match plan.job.load {
+                super::Load::Persons(_) => Some(format!(
                     "{}, each counted with {}: {} Source: {}.",
                     plan.job.load, person.mass, person.reason, person.from
-                )
-            }),
+                )),
+                load => load.counted_mass().map(|is| format!("{load}: {is}.")),
+            },
         }
     }
 }

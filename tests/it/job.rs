@@ -165,6 +165,41 @@ on_both_databases! {
         }
     }
 
+    async fn a_load_that_is_written_as_a_weight_counts_with_its_mass(world) {
+        let kit = world.shelved_kit().await;
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({"load": "2 kN"})).await;
+        fill(&crew, &job, &kit).await;
+        let sheet = crew.get(&format!("/api/v1/jobs/{job}")).await.json();
+        assert_eq!(sheet["job"]["load"], json!({"force": {"value": 2.0, "unit": "kN"}}), "{sheet}");
+        // F / g with the standard acceleration, 9.80665 m/s² (General Conference on Weights and Measures, 1901).
+        let said = "2 kN: counted as the weight of 203.943 kg, with g = 9.80665 m/s²";
+        let forces = &sheet["verdict"]["assessment"]["phases"];
+        let hauling = forces.as_array().unwrap().iter().find(|forces| forces["phase"] == "hauling").unwrap();
+        for (part, printed) in hauling["parts"].as_array().unwrap().iter().zip(HAULING.0) {
+            let likely = part["tension"]["likely"].as_f64().unwrap() / 1000.0;
+            assert!((likely - printed).abs() <= 0.000_05, "{likely}, printed {printed}");
+        }
+        let page = crew.get(&format!("/jobs/{job}/verdict")).await.text;
+        assert!(page.contains(said), "{page}");
+        let form = crew.get(&format!("/jobs/{job}/edit")).await.text;
+        assert!(form.contains("value=\"2 kN\""), "{form}");
+        for (load, words) in [
+            ("40 kN", "The load must be between 1 and 2000 kg, not 40 kN, counted as the weight of 4078.86 kg"),
+            ("5 kPa", "Write the unit as kN, daN, N, lbf, kgf, kg or lb; \\\"kPa\\\" is not one of them."),
+            ("1,200 kg", "write 1200, or 1.2 with a point."),
+            ("1.2345 N", "between 1 and 2000 kg"),
+        ] {
+            let refused = crew.json(Method::POST, "/api/v1/jobs", &plan(&json!({"load": load}))).await;
+            assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY, "{load}");
+            let message = refused.json()["fields"][0]["message"].to_string();
+            assert!(message.contains(words), "{load}: {message}");
+        }
+        for taken in ["1200 kg", "1.2 kg"] {
+            planned(&crew, json!({"load": taken})).await;
+        }
+    }
+
     async fn a_load_in_words_and_a_pull_as_a_weight_are_taken(world) {
         let crew = world.visitor(&world.crew).await;
         let job = planned(&crew, json!({"load": "One person", "pull_each": "25 kg"})).await;

@@ -76,7 +76,7 @@ impl<'a> Plan<'a> {
         let said = self.job.people().unwrap_or(1);
         match self.job.load {
             Load::Persons(_) => said,
-            Load::Mass(_) => {
+            Load::Mass(_) | Load::Force(_) => {
                 let each = self.rulebook.person().mass.quantity().kilograms();
                 let wanted = self.load.kilograms();
                 // A hair, so that a sum of decimals is no further person.
@@ -119,7 +119,7 @@ impl<'a> Plan<'a> {
         let load = self.job.load;
         let each = self.rulebook.person().mass;
         match (Self::is_own_gear(item), self.job.people(), load) {
-            (true, Some(people @ 2..), Load::Mass(_)) => format!(
+            (true, Some(people @ 2..), Load::Mass(_) | Load::Force(_)) => format!(
                 "load of the job {load} for {}; a person's own gear carries what is left of it with {each} for each of the \
                  others, and no less than that",
                 Load::Persons(people),
@@ -143,7 +143,7 @@ impl<'a> Plan<'a> {
         let person = self.rulebook.mass(Load::Persons(1));
         let others = person.kilograms() * f64::from(people.saturating_sub(1));
         match self.job.load {
-            Load::Mass(_) => {
+            Load::Mass(_) | Load::Force(_) => {
                 let left = self.load.kilograms() - others;
                 Mass::from_kilograms(left.max(person.kilograms())).unwrap_or(self.load)
             }

@@ -1,9 +1,9 @@
 //! The load of a job as typed in: a mass, a count of people, or a case that says how many they are.
 
 use super::JobDraft;
-use crate::domain::entered::EnteredMass;
+use crate::domain::entered::{EnteredError, EnteredForce, EnteredMass};
 use crate::domain::rulebook::Rulebook;
-use crate::domain::{FieldErrors, Job, Load, LoadCase};
+use crate::domain::{FieldErrors, Job, Load, LoadCase, read_weight};
 
 impl JobDraft {
     /// Whether the load that was typed in is a count of people.
@@ -55,17 +55,33 @@ impl JobDraft {
             }
             return count.map(Load::Persons);
         }
-        let mass = wrong.keep("load", "unit", EnteredMass::read_load(&self.load))?;
-        let kilograms = mass.quantity().kilograms();
+        let load = wrong.keep("load", "unit", weighed(&self.load))?;
+        let kilograms = match load {
+            Load::Force(weight) => weight.quantity().kilograms_force(),
+            Load::Mass(mass) => mass.quantity().kilograms(),
+            Load::Persons(_) => return Some(load),
+        };
         if !(1.0..=2000.0).contains(&kilograms) {
+            let is = load.counted_mass();
+            let is = is.map_or_else(String::new, |is| format!(", {is}"));
             wrong.add(
                 "load",
                 "range",
-                format!("The load must be between 1 and 2000 kg, not {mass}."),
+                format!("The load must be between 1 and 2000 kg, not {load}{is}."),
             );
         }
-        Some(Load::Mass(mass))
+        Some(load)
     }
+}
+
+/// A mass, or the weight that somebody plans with.
+fn weighed(text: &str) -> Result<Load, EnteredError> {
+    if let Ok(weight) = EnteredForce::read(text, None) {
+        return Ok(Load::Force(weight));
+    }
+    // What is neither is told with the units of both.
+    read_weight(text)?;
+    EnteredMass::read_load(text).map(Load::Mass)
 }
 
 /// The least share of what a rulebook counts for people that is taken for their mass. Between it and the whole the verdict

@@ -2,7 +2,7 @@
 
 use super::Plan;
 use crate::domain::Load;
-use crate::domain::entered::MassUnit;
+use crate::domain::entered::{ForceUnit, MassUnit};
 use crate::domain::kind::Kind;
 
 /// What the verdict counts and asks because of the people on the rope; nothing where the plan names none.
@@ -56,6 +56,8 @@ pub(super) fn light_open(plan: &Plan<'_>) -> Option<String> {
 fn unit(plan: &Plan<'_>) -> MassUnit {
     match plan.job.load {
         Load::Mass(mass) => mass.unit(),
+        Load::Force(weight) if weight.unit() == ForceUnit::PoundForce => MassUnit::Pound,
+        Load::Force(_) => MassUnit::Kilogram,
         Load::Persons(_) => plan.rulebook.person().mass.unit(),
     }
 }

@@ -73,7 +73,7 @@ pub(super) fn unworn(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> Option<Unworn> {
         Some(place) => {
             let whom = match plan.job.load {
                 Load::Persons(_) => "what a person hangs in",
-                Load::Mass(_) => "what a person of this load would hang in",
+                Load::Mass(_) | Load::Force(_) => "what a person of this load would hang in",
             };
             format!(
                 "\"{}\" is empty: {whom} is not on the list, and nothing here judges it. Choose it, or say in the plan \

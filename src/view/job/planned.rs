@@ -52,7 +52,8 @@ pub(super) fn facts(shell: &Shell, list: &KitList) -> Facts {
 /// For whom a job is planned, beside its load.
 pub(in crate::view) fn planned_for(job: &Job) -> String {
     let case = job.case.map(|case| format!("planned for {}", case.word()));
-    case.unwrap_or_default()
+    let said = job.load.counted_mass().into_iter().chain(case);
+    said.collect::<Vec<_>>().join("; ")
 }
 
 /// The facts with what is written of the site, and the note.
