@@ -32,7 +32,8 @@ pub(super) fn split(text: &str) -> Option<(Written, &str)> {
     let (number, rest) = text.split_at(end);
     // What is left of a fraction that is none of the exact ones would read as a whole number, and what is left of "2.5E+01"
     // as 2.5.
-    if rest.trim_start().starts_with('/') || is_exponent(rest) {
+    let behind = rest.trim_start();
+    if behind.starts_with('/') || behind.starts_with(is_fraction) || is_exponent(rest) {
         return None;
     }
     let grouped = number[signed..].contains(|c: char| c.is_whitespace() || c == '\'');
@@ -43,6 +44,11 @@ pub(super) fn split(text: &str) -> Option<(Written, &str)> {
     Some((written(&bare, grouped)?, rest.trim()))
 }
 
+/// Whether a letter is a fraction of its own: what stands before it alone is another number.
+fn is_fraction(letter: char) -> bool {
+    matches!(letter, '\u{bc}'..='\u{be}' | '\u{2150}'..='\u{215f}' | '\u{2189}')
+}
+
 /// Whether a text begins with the power of ten of a number, as spreadsheets shorten what is too wide: "E+01".
 fn is_exponent(text: &str) -> bool {
     let power = text.strip_prefix(['e', 'E']);
@@ -50,16 +56,20 @@ fn is_exponent(text: &str) -> bool {
     digits.is_some_and(|digits| digits.starts_with(|c: char| c.is_ascii_digit()))
 }
 
-/// Whether a number with its power of ten stands in a text, "2.5E+01 kN": what its digits say alone is another number.
-pub(super) fn has_power(text: &str) -> bool {
+/// Whether a number stands in a text of which its digits alone say another: with its power of ten, "2.5E+01 kN", or with a
+/// fraction in one letter, "2½ kN".
+pub(super) fn has_more_than_digits(text: &str) -> bool {
     let mut ends = text.char_indices().filter(|(_, c)| c.is_ascii_digit());
-    ends.any(|(at, _)| is_exponent(&text[at + 1..]))
+    ends.any(|(at, _)| {
+        let rest = &text[at + 1..];
+        is_exponent(rest) || rest.trim_start().starts_with(is_fraction)
+    })
 }
 
 /// The numbers in a text, each with the word right behind it: "slips at 4 kN" has 4 with "kN".
 pub(super) fn with_words(text: &str) -> impl Iterator<Item = (Written, &str)> {
-    // Of a text with a power of ten no part is a number by itself.
-    let text = if has_power(text) { "" } else { text };
+    // Of a text with such a number no part is a number by itself.
+    let text = if has_more_than_digits(text) { "" } else { text };
     let before = |at: usize| text[..at].chars().next_back().unwrap_or(' ');
     let starts = text.char_indices().filter(move |(at, c)| {
         let before = before(*at);
@@ -221,12 +231,12 @@ mod tests {
     fn a_power_of_ten_is_no_number_and_leaves_none_behind() {
         for text in ["2E+40", "2.5E+01 kN", "MBS 1,5e2", "5.0E-01", "WLL 2E3 kN"] {
             assert!(
-                has_power(text) && with_words(text).next().is_none(),
+                has_more_than_digits(text) && with_words(text).next().is_none(),
                 "{text}"
             );
         }
         for text in ["25 kN", "8 each", "EN 362", "2 e 4", "7E"] {
-            assert!(!has_power(text), "{text}");
+            assert!(!has_more_than_digits(text), "{text}");
         }
     }
 

@@ -162,7 +162,7 @@ fn beside(tokens: &[Token], way: impl Iterator<Item = usize>) -> (bool, bool) {
 
 /// The numbers and words of a text; of one with a power of ten only the text as a whole, as no number of it stands alone.
 pub(super) fn tokens(text: &str) -> Vec<Token> {
-    if number::has_power(text) {
+    if number::has_more_than_digits(text) {
         return vec![Token::Word(text.to_owned())];
     }
     let mut tokens = Vec::new();

@@ -52,7 +52,7 @@ pub(super) fn read(
     text: &str,
     (heading, unit): (Option<StrengthKind>, Option<&str>),
 ) -> Result<Said, Unsaid> {
-    if has_group(text) || number::has_power(text) {
+    if has_group(text) || number::has_more_than_digits(text) {
         return Err(Unsaid::Unread);
     }
     let tokens = tokens(&strength::with_knot_as_word(&with_signs_as_words(text)));
