@@ -23,7 +23,8 @@ use crate::{
     domain::{Actor, Clock},
     import::{
         Answers, DateOrder, DecimalMark, Differing, ImportFailure, LARGEST_FILE, LessThanDay,
-        MakerIs, Numbered, Ranges, ReadIn, Restricted, Rounds, Seen, SeenOf, Stated, Unit, counted,
+        MakerIs, Numbered, Ranges, ReadIn, Rehearsal, Restricted, Rounds, Seen, SeenOf, Stated,
+        Unit, counted,
     },
     store::{Database, Files},
 };
@@ -157,6 +158,7 @@ impl Import {
             file.clone()
         };
         let rehearsal = told(import::look(desk, actor, file).await)?;
+        of_its_models(&file.answers, &rehearsal)?;
         told(rehearsal.faulty.clone().or(|| ()).map_err(DeedError::from))?;
         say(&rehearsal::told(&rehearsal))?;
         self.keep_left_out(desk, actor, file).await?;
@@ -301,6 +303,22 @@ impl Import {
         }
         Ok(())
     }
+}
+
+/// Refuses what is said of a model that the list does not name: it would be of no effect, and nobody told.
+fn of_its_models(answers: &Answers, rehearsal: &Rehearsal) -> Outcome {
+    let options = [
+        ("--model", answers.models.keys().collect::<Vec<_>>()),
+        ("--agreed", answers.agreed.keys().collect()),
+        ("--source", answers.sources.keys().collect()),
+    ];
+    for (option, titles) in options {
+        let mut titles = titles.into_iter();
+        if let Some(why) = titles.find_map(|title| rehearsal.named.none_is(title)) {
+            return Err(format!("{option}: {why}").into());
+        }
+    }
+    Ok(())
 }
 
 /// What is said of a field of a model: `Fellside Oval:standard=EN 362`.

@@ -1,7 +1,8 @@
 //! What would come of an import, as text for the console.
 
 use crate::import::{
-    Column, Fate, Foretold, Offer, Question, Reason, Rehearsal, RowFate, Tally, rows_in_words,
+    Column, Fate, Field, Foretold, Offer, Question, Reason, Rehearsal, RowFate, Tally,
+    rows_in_words,
 };
 
 /// How many lines of each kind are printed.
@@ -139,6 +140,14 @@ fn reason(reason: &Reason) -> Vec<String> {
     lines
 }
 
+/// What can be answered of a word.
+fn meanings(field: Field, question: &Question) -> String {
+    match field {
+        Field::Kind => "a kind of gear, or leave-out".to_owned(),
+        _ => question.answers_in_words(),
+    }
+}
+
 /// The option that answers a question.
 fn option(question: &Question) -> String {
     match question {
@@ -150,7 +159,10 @@ fn option(question: &Question) -> String {
         Question::Numbered { .. } => "(--numbered …)".to_owned(),
         Question::Restricted { .. } => "(--restricted …)".to_owned(),
         Question::Unit { heading, .. } => format!("(--unit \"{heading}=…\")"),
-        Question::Word { field, word, .. } => format!("(--word \"{}:{word}=…\")", field.key()),
+        Question::Word { field, word, .. } => {
+            let meanings = meanings(*field, question);
+            format!("(--word \"{}:{word}=…\"; {meanings})", field.key())
+        }
         Question::RopeEnd {
             models, missing, ..
         } => {

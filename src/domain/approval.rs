@@ -7,10 +7,11 @@ use serde::{Deserialize, Serialize};
 use super::attribute::{THICKNESS, within};
 use super::entered::{EnteredLength, EnteredMass};
 use super::kind::{Kind, ROPE_KINDS};
-use super::rating::optional;
+use super::rating::{doubt, optional};
 use super::rulebook::same_class;
 use super::standard_line::standards_in;
 use super::{FieldErrors, counted};
+use crate::rigging::StrengthKind;
 
 /// The diameters of rope that a device takes; both ends are in, and one of them at least is known.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -62,26 +63,20 @@ impl fmt::Display for RopeRange {
     }
 }
 
-/// What gear is rated for, in kilograms; less or more is a slip. Common practice, no source.
-const RATED_LOADS: std::ops::RangeInclusive<f64> = 10.0..=5000.0;
-/// What a device that one or two people hang on is rated for at most, in kilograms; more has lost its decimal mark. Common
-/// practice, no source.
-const FOR_PEOPLE: f64 = 1000.0;
-
-fn beyond(most: f64, load: EnteredMass) -> String {
-    let least = RATED_LOADS.start();
-    format!("A rated load is {least} to {most} kg, not {load}.")
-}
+/// What gear is rated for at least, in kilograms; less is a slip. Common practice, no source.
+const LEAST_LOAD: f64 = 10.0;
 
 impl Approval {
-    /// Why its rated load is none of a kind of gear, if it is none.
-    pub(super) fn load_beyond(&self, kind: Kind) -> Option<String> {
-        let is_for_people = matches!(
-            kind,
-            Kind::Harness | Kind::Lanyard | Kind::Descender | Kind::BackUpDevice | Kind::RopeClamp
-        );
-        let load = self.rated_load.filter(|_| is_for_people)?;
-        (load.quantity().kilograms() > FOR_PEOPLE).then(|| beyond(FOR_PEOPLE, load))
+    /// What is asked of a rated load that such gear hardly ever has, where nobody said that it is so; what needs no word
+    /// has none.
+    pub(super) fn doubted(&mut self, kind: Kind) -> Option<String> {
+        let of = StrengthKind::RatedLoad;
+        let is_far_out = |load: &EnteredMass| kind.doubts(of, load.quantity().weight());
+        let Some(load) = self.rated_load.filter(is_far_out) else {
+            self.confirmed = false;
+            return None;
+        };
+        (!self.confirmed).then(|| doubt::asked(&load.to_string(), &kind.doubt(of)))
     }
 }
 
@@ -100,6 +95,9 @@ pub struct Approval {
     pub rope_kinds: Vec<String>,
     /// The largest load.
     pub rated_load: Option<EnteredMass>,
+    /// Whether such gear hardly ever has this rated load, and somebody said that it is so.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub confirmed: bool,
     /// The fewest strands of the tackle in which the device may be used.
     pub least_strands: Option<u8>,
     /// The most persons at once.
@@ -159,6 +157,14 @@ pub struct ApprovalDraft {
     pub rope_kinds: String,
     /// The largest load with its unit.
     pub rated_load: String,
+    /// `true` where the rated load is what the maker states though such gear hardly ever has it: as for a rating. Forms send
+    /// the load once more.
+    #[serde(
+        deserialize_with = "doubt::tick",
+        skip_serializing_if = "String::is_empty"
+    )]
+    #[schema(value_type = bool)]
+    pub confirmed: String,
     /// The fewest strands.
     pub least_strands: String,
     /// The most persons at once.
@@ -202,9 +208,9 @@ impl ApprovalDraft {
         }
         let rated_load = optional(&self.rated_load, |text| {
             let load = wrong.keep("rated_load", "unit", EnteredMass::read(text, None))?;
-            let kilograms = load.quantity().kilograms();
-            if !RATED_LOADS.contains(&kilograms) {
-                wrong.add("rated_load", "range", beyond(*RATED_LOADS.end(), load));
+            if load.quantity().kilograms() < LEAST_LOAD {
+                let why = format!("A rated load is at least {LEAST_LOAD} kg, not {load}.");
+                wrong.add("rated_load", "range", why);
             }
             Some(load)
         });
@@ -229,10 +235,23 @@ impl ApprovalDraft {
             rope_range,
             rope_kinds,
             rated_load,
+            confirmed: self.is_confirmed(),
             least_strands,
             most_persons,
             set_with,
         })
+    }
+
+    /// Whether it is said that this very rated load is what the maker states.
+    pub fn is_confirmed(&self) -> bool {
+        doubt::confirms(&self.confirmed, &self.rated_load)
+    }
+
+    /// The rated load, if it is one of which it is asked whether such gear really has it.
+    pub fn far_out(&self, kind: Kind) -> Option<EnteredMass> {
+        let load = EnteredMass::read(&self.rated_load, None).ok()?;
+        let weight = load.quantity().weight();
+        kind.doubts(StrengthKind::RatedLoad, weight).then_some(load)
     }
 
     /// The standard, its edition and its class; what stands behind the number goes to its own place.
@@ -331,6 +350,12 @@ impl From<&Approval> for ApprovalDraft {
             rope_kinds: approval.rope_kinds.join(", "),
             rated_load: approval
                 .rated_load
+                .map(|load| load.to_string())
+                .unwrap_or_default(),
+            // Only of this load was it said, as of a rating.
+            confirmed: approval
+                .rated_load
+                .filter(|_| approval.confirmed)
                 .map(|load| load.to_string())
                 .unwrap_or_default(),
             least_strands: approval

@@ -1,5 +1,7 @@
 //! What is written down about a kind beside its ratings and approvals, as data.
 
+mod share;
+
 use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
@@ -7,6 +9,9 @@ use serde::{Deserialize, Serialize};
 use super::entered::{EnteredForce, EnteredLength, EnteredMass, LengthUnit, split_number};
 use super::{FieldErrors, Kind};
 use crate::rigging::digits;
+
+use share::share;
+pub use share::{LEAST_SHARE, is_bare_per_cent};
 
 /// One thing that is written down about a kind.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -318,6 +323,12 @@ impl Attribute {
         }
     }
 
+    /// The most that a rope of this trade has of it: a dynamic one stretches by some 40 % in its first fall. Common
+    /// practice, no source.
+    fn most(&self) -> Option<f64> {
+        (self.key == "elongation").then_some(60.0)
+    }
+
     /// A number that is not negative; the sign of per cent may stand behind one that is kept in per cent.
     fn number(&self, text: &str) -> Result<Value, (&'static str, String)> {
         match split_number(text) {
@@ -325,7 +336,13 @@ impl Attribute {
                 if (0.0..=1e6).contains(&value)
                     && (sign.is_empty() || (sign == "%" && self.label.contains('%'))) =>
             {
-                Ok(Value::Number(value))
+                match self.most() {
+                    Some(most) if value > most => {
+                        let message = format!("Write at most {most}, not \"{}\".", short(text));
+                        Err(("range", message))
+                    }
+                    _ => Ok(Value::Number(value)),
+                }
             }
             _ => Err((
                 "number",
@@ -338,47 +355,13 @@ impl Attribute {
     }
 }
 
-/// The least number without a sign that can only be meant in per cent: what lies between 1 and this may be a slip of a
-/// share.
-const PER_CENT_FROM: f64 = 10.0;
-
-/// The least that a sheave leaves of a pull; less is a slip of the pen, and no post rubs so much off in half a turn.
-pub const LEAST_SHARE: f64 = 0.1;
-
-/// A share of one: from [`LEAST_SHARE`] to 1 it is taken as it stands, from 10 to 100 or with its sign as per cent.
-fn share(text: &str) -> Result<f64, (&'static str, String)> {
-    // The mark is moved as a person moves it: 92 % is 0.92 and no hair more.
-    let hundredths = |value: f64| format!("{value}e-2").parse::<f64>().unwrap_or(f64::NAN);
-    let share = match split_number(text) {
-        Some((value, "%")) => Some(hundredths(value)),
-        Some((value, "")) if is_bare_per_cent(value) => Some(hundredths(value)),
-        Some((value, "")) => Some(value),
-        _ => None,
-    };
-    share
-        .filter(|share| (LEAST_SHARE..=1.0).contains(share))
-        .ok_or_else(|| {
-            (
-                "number",
-                format!(
-                    "Write a share from {LEAST_SHARE} to 1, such as 0.92, or in per cent, such as 92 %, not \"{}\".",
-                    short(text)
-                ),
-            )
-        })
-}
-
-/// Whether a number without a sign, where a share is kept, can only be meant in per cent.
-pub fn is_bare_per_cent(value: f64) -> bool {
-    (PER_CENT_FROM..=100.0).contains(&value)
-}
-
 fn short(text: &str) -> String {
     text.chars().take(60).collect()
 }
 
-/// The thinnest and the thickest cord or rope that anybody hangs on or grips, in metres.
-pub(super) const THICKNESS: (f64, f64) = (0.001, 0.06);
+/// The thinnest and the thickest cord or rope that anybody hangs on or grips, in metres: what is thicker is for ships.
+/// Common practice, no source.
+pub(super) const THICKNESS: (f64, f64) = (0.001, 0.025);
 
 /// A length between two others in metres, or the sentence that it is not.
 pub(super) fn within(

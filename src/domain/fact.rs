@@ -339,6 +339,7 @@ fn approve(
         "rope_most" => &mut approval.rope_most,
         "rope_kinds" => &mut approval.rope_kinds,
         "rated_load" => &mut approval.rated_load,
+        "confirmed" => &mut approval.confirmed,
         _ => {
             wrong.add(
                 name,

@@ -11,7 +11,10 @@ use super::attribute::LEAST_SHARE;
 use super::entered::{
     EnteredError, EnteredForce, EnteredLength, EnteredMass, MassUnit, split_number,
 };
-use super::rating::doubt::{MOST, why};
+use super::rating::{
+    beside::{Said, against},
+    doubt::doubt_of_any,
+};
 use crate::rigging::{
     ArrestLimit, Catch, Conditions, Efficiency, Exceptional, Fibre, Fitted, Force, Length,
     LoadingMode, Mark, Mass, Outfit, Post, Reduction, ReductionKind, Remaining, Requirement, Speed,
@@ -56,6 +59,10 @@ impl KitFile {
             mark: error.span().map(|span| Mark::of(text, span.start)),
             why: error.message().to_owned(),
         })?;
+        sheet
+            .conditions
+            .check()
+            .map_err(|why| KitFileError { mark: None, why })?;
         let mut outfit = Outfit::default();
         for (position, item) in sheet.position {
             item.check().map_err(|why| KitFileError {
@@ -92,6 +99,23 @@ pub fn read_weight(text: &str) -> Result<Force, EnteredError> {
         }),
         Err(other) => Err(other),
     }
+}
+
+/// The least that hangs on a rope, in kilograms: less is a slip, as in the plan of a job. Common practice, no source.
+const LEAST_LOAD: f64 = 1.0;
+
+/// Refuses a load that is next to nothing.
+///
+/// # Errors
+/// A sentence with the limit and what was given.
+pub fn keep_load(load: Force, given: &str) -> Result<Force, String> {
+    if load.kilograms_force() >= LEAST_LOAD * (1.0 - 1e-9) {
+        return Ok(load);
+    }
+    let given = given.trim();
+    Err(format!(
+        "The load must be at least the weight of {LEAST_LOAD} kg, not {given}."
+    ))
 }
 
 /// The units of what hangs on the rope, in words.
@@ -224,6 +248,27 @@ struct WearSheet {
 }
 
 impl ConditionsSheet {
+    /// What nobody plans with: a load of nothing, and a factor below 1, with which the part breaks as planned.
+    fn check(&self) -> Result<(), String> {
+        let Weight(load, _, given) = &self.load.0;
+        keep_load(*load, given).map_err(|why| format!("conditions.load: {why}"))?;
+        let named = |name: &str, asked: &Requirement| (format!("conditions.{name}"), asked.factor);
+        let positions = self.required_at.iter();
+        let positions =
+            positions.map(|(position, asked)| named(&format!("required_at.{position}"), asked));
+        let exceptional = self.exceptional_required.iter();
+        let exceptional = exceptional.map(|asked| named("exceptional_required", asked));
+        let all = [named("required", &self.required)].into_iter();
+        let mut all = all.chain(positions).chain(exceptional);
+        match all.find(|(_, factor)| factor.ratio() < 1.0) {
+            Some((field, factor)) => Err(format!(
+                "{field}: The factor must be at least 1, not {}: below 1 the part breaks as planned.",
+                factor.ratio()
+            )),
+            None => Ok(()),
+        }
+    }
+
     fn conditions(self) -> Conditions {
         Conditions {
             load: self.load.0.0,
@@ -270,46 +315,44 @@ impl CatchSheet {
     }
 }
 
+impl StrengthSheet {
+    fn said(&self) -> Said {
+        let Weight(force, _, given) = &self.force.0;
+        Said {
+            mode: self.mode,
+            kind: self.kind,
+            force: *force,
+            given: given.clone(),
+        }
+    }
+}
+
 impl FittedSheet {
-    /// What no item has: strengths of nothing or far beyond what people hang on, and sheaves that let next to nothing
-    /// through.
+    /// What no item has: strengths of nothing or far beyond what such gear has, strengths that do not agree, and sheaves
+    /// that let next to nothing through.
     fn check(&self) -> Result<(), String> {
         for strength in &self.strength {
             let Weight(force, _, given) = &strength.force.0;
             let what = format!("{}, {}", strength.kind.words(), strength.mode.words());
             if force.newtons() <= 0.0 {
-                return Err(format!("the {what}, must be above 0, not {given}."));
+                return Err(format!("The {what}, must be above 0, not {given}."));
             }
-            if force.kilonewtons() > MOST && !strength.confirmed {
+            let doubt = doubt_of_any((strength.mode, strength.kind), *force);
+            if let Some(why) = doubt.filter(|_| !strength.confirmed) {
                 return Err(format!(
-                    "is the {what}, really {given}? {} Write it anew, or confirmed = true beside it.",
-                    why()
+                    "Is the {what}, really {given}? {why} Write it anew, or confirmed = true beside it."
                 ));
             }
         }
-        for (nth, strength) in self.strength.iter().enumerate() {
-            let words = format!("{}, {}", strength.kind.words(), strength.mode.words());
-            let so = |kind| {
-                let mut all = self.strength[..nth].iter().chain(&self.strength[nth + 1..]);
-                all.find(|one| one.mode == strength.mode && one.kind == kind)
-            };
-            let given = &strength.force.0.2;
-            if let Some(other) = so(strength.kind) {
-                let other = &other.force.0.2;
-                return Err(format!("the {words}, is said twice: {given} and {other}."));
-            }
-            let breaking = so(StrengthKind::Breaking);
-            if let Some(breaking) = breaking.filter(|one| one.force.0.0 < strength.force.0.0) {
-                let breaking = &breaking.force.0.2;
-                return Err(format!(
-                    "the {words}, is at most the breaking strength so loaded, {breaking}, not {given}."
-                ));
-            }
+        let said: Vec<Said> = self.strength.iter().map(StrengthSheet::said).collect();
+        let mut against = (0..said.len()).filter_map(|nth| against(&said, nth));
+        if let Some((_, why)) = against.next() {
+            return Err(why);
         }
         let efficiency = self.wheel.as_ref().map(|wheel| wheel.efficiency.low());
         match efficiency.map(Efficiency::share) {
             Some(share) if share < LEAST_SHARE => Err(format!(
-                "the efficiency of the wheel must be {LEAST_SHARE} to 1, not {share}."
+                "The efficiency of the wheel must be {LEAST_SHARE} to 1, not {share}."
             )),
             _ => Ok(()),
         }

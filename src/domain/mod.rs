@@ -178,7 +178,7 @@ pub use job_draft::JobDraft;
 pub use kept_file::{FileHash, KeptFile, MediaType, Pixels, size_words};
 pub use kind::Kind;
 pub use kit::{KitLine, KitLineDraft, KitLineRemoved};
-pub use kit_file::{KIT_EXAMPLE, KitFile, KitFileError, read_weight};
+pub use kit_file::{KIT_EXAMPLE, KitFile, KitFileError, keep_load, read_weight};
 pub use kit_list::{Candidate, KitEntry, KitList};
 pub use kit_return::{
     Condition, Counting, KitReturn, KitReturnDraft, LookAsked, ReturnedLine, ReturnedLineDraft,

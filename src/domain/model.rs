@@ -289,9 +289,9 @@ impl ModelDraft {
 
     fn approvals(&self, kind: Option<Kind>, wrong: &mut FieldErrors) -> Vec<Approval> {
         let typed = (self.approvals.as_slice(), ApprovalDraft::is_blank);
-        let approvals = entries(wrong, "approvals", typed, ApprovalDraft::check);
-        for (at, approval) in &approvals {
-            if let Some(why) = kind.and_then(|kind| approval.load_beyond(kind)) {
+        let mut approvals = entries(wrong, "approvals", typed, ApprovalDraft::check);
+        for (at, approval) in &mut approvals {
+            if let Some(why) = kind.and_then(|kind| approval.doubted(kind)) {
                 wrong.add(format!("approvals[{at}][rated_load]"), "range", why);
             }
         }

@@ -9,6 +9,9 @@ use super::entered::EnteredForce;
 use super::{FieldErrors, Kind};
 use crate::rigging::{LoadingMode, StrengthKind};
 
+/// What breaks below this, in kilonewtons, nobody hangs on: it is a slip, or a unit is wrong. Common practice, no source.
+const LEAST_BREAKING: f64 = 1.0;
+
 /// Where a rating was read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(rename_all = "kebab-case")]
@@ -80,7 +83,7 @@ pub struct Rating {
     pub kind: StrengthKind,
     /// Where it was read.
     pub source: RatingSource,
-    /// Whether it is far more than such gear holds as a rule, and somebody said that it is so.
+    /// Whether such gear hardly ever has it, and somebody said that it is so.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub confirmed: bool,
 }
@@ -97,14 +100,24 @@ pub struct RatingDraft {
     pub kind: String,
     /// `marking`, `paper`, `test` or `not-known`.
     pub source: String,
-    /// `true` where the value is what the maker states though such gear hardly ever holds so much: a rope, connector,
-    /// sling, harness or device of more than 100 kN is refused without. Forms send the value once more.
+    /// `true` where the value is what the maker states though such gear hardly ever has it; without, it is refused: a
+    /// breaking strength of more than 100 kN (80 kN of tripods and anchor devices), a working limit or a rated load of more
+    /// than 20 kN (10 kN of tripods and anchor devices; 8 kN of harnesses, lanyards, descenders, back-up devices and rope
+    /// clamps). Common practice, no source. Forms send the value once more.
     #[serde(
         deserialize_with = "doubt::tick",
         skip_serializing_if = "String::is_empty"
     )]
     #[schema(value_type = bool)]
     pub confirmed: String,
+}
+
+/// Why a breaking strength is none, where it is next to nothing.
+fn next_to_nothing(kind: Option<StrengthKind>, value: EnteredForce) -> Option<String> {
+    let is_slip = kind == Some(StrengthKind::Breaking)
+        && value.value() > 0.0
+        && value.quantity().kilonewtons() < LEAST_BREAKING;
+    is_slip.then(|| format!("A breaking strength is at least {LEAST_BREAKING} kN, not {value}."))
 }
 
 /// Reads the key of a serde word; the words are the ones that the records are written in.
@@ -129,6 +142,11 @@ impl RatingDraft {
             .all(|text| text.trim().is_empty())
     }
 
+    /// Which of the three it is, if it says one.
+    fn strength_kind(&self) -> Option<StrengthKind> {
+        word(self.kind.trim().trim_end_matches("-strength"))
+    }
+
     /// The rating that was typed in.
     ///
     /// # Errors
@@ -149,7 +167,7 @@ impl RatingDraft {
                 ),
             );
         }
-        let kind = word::<StrengthKind>(self.kind.trim().trim_end_matches("-strength"));
+        let kind = self.strength_kind();
         // What breaks it is a force; "22 kg" there is more likely a slip of the pen.
         let read = match kind {
             Some(StrengthKind::Breaking) => EnteredForce::read(&self.value, None),
@@ -163,8 +181,9 @@ impl RatingDraft {
                 format!("A rating must be above 0, not {}.", self.value.trim()),
             );
         }
-        if let Some(value) = value {
-            self.doubted(of, value, &mut wrong);
+        let why = value.and_then(|value| next_to_nothing(kind, value).or_else(|| self.doubted(of)));
+        if let Some(why) = why {
+            wrong.add("value", "range", why);
         }
         if kind.is_none() {
             wrong.add(
@@ -183,7 +202,7 @@ impl RatingDraft {
                 value,
                 kind,
                 source,
-                confirmed: doubt::is_far_out(value) && self.is_confirmed(),
+                confirmed: self.far_out(of).is_some(),
             }),
             _ => Err(wrong),
         }

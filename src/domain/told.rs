@@ -4,6 +4,7 @@ mod about;
 mod bag;
 mod guest;
 mod look;
+mod model;
 mod seal;
 
 use time::Date;
@@ -92,13 +93,9 @@ impl Told {
             Change::BagListed(_) | Change::BagChecked(_) | Change::ItemMoved(_) => {
                 bag::told(change, names)
             }
-            Change::ModelAdded(model) => Self::new(format!("Model {} added", model.title())),
-            Change::ModelRevised(model) => Self::new(format!(
-                "Record of the model {} changed (version {})",
-                model.title(),
-                model.revision
-            )),
-            Change::ModelKindChanged(one) => Self::new(one.told()).why(one.reason.as_str()),
+            Change::ModelAdded(_) | Change::ModelRevised(_) | Change::ModelKindChanged(_) => {
+                model::told(change)
+            }
             Change::ImportTaken(import) => Self::new(format!(
                 "{} taken in from {}",
                 counted(import.items, "item", "items"),

@@ -88,8 +88,8 @@ fn rated(rating: &RatingDraft, model: &Model) -> Option<Field> {
 }
 
 /// Whether two strengths are one: in two units they may be apart by what the finer of them rounds.
-fn same_force(ours: &str, theirs: &str) -> bool {
-    let read = |text: &str| EnteredForce::read(text, None).ok();
+pub(super) fn same_force(ours: &str, theirs: &str) -> bool {
+    let read = |text: &str| EnteredForce::read_with_weight(text).ok();
     let (Some(one), Some(other)) = (read(ours), read(theirs)) else {
         return fold(ours) == fold(theirs);
     };

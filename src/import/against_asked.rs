@@ -14,6 +14,7 @@ use super::question::{Question, lower_first};
 use super::remark::{Remarks, rows_listed};
 use super::unit;
 use crate::domain::Model;
+use crate::domain::date::write_day;
 
 /// The answer by which what the register has holds of the rows that say otherwise.
 pub(super) const REGISTER: &str = "register";
@@ -76,6 +77,14 @@ impl Assembly<'_> {
                             shortened(ours)
                         );
                         self.remarks.add_rows(RemarkKind::Other, rows, &sentence);
+                        let doubt = format!(
+                            "The list of {} says {} {ours}; the register has {theirs} for the model.",
+                            write_day(self.today),
+                            of(field)
+                        );
+                        for row in rows {
+                            self.doubts.entry(*row).or_default().push(doubt.clone());
+                        }
                     }
                 }
                 Some(LEAVE_OUT) => self.left.extend(rows),
@@ -86,7 +95,8 @@ impl Assembly<'_> {
                         field,
                         said,
                         has_cautious: false,
-                        register: Some(theirs),
+                        register: Some(theirs.clone()),
+                        refused: None,
                     });
                 }
             }

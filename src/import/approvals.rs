@@ -130,18 +130,18 @@ impl Group {
         }
         let of = self.load_of.as_deref();
         if let [only] = draft.approvals.as_mut_slice() {
-            only.rated_load = load;
+            load_each::rate(only, &load);
         } else if of.is_none() && !self.load_in_doubt().is_empty() {
             let why = "it is not said to which of its approvals it belongs";
             self.note(draft, remarks, &[Field::RatedLoad], why);
         } else if of.is_some() {
             for approval in &mut draft.approvals {
                 if of == Some(ALL) || of == Some(&title(approval)) {
-                    approval.rated_load.clone_from(&load);
+                    load_each::rate(approval, &load);
                 }
             }
         } else if let [one] = rating(&mut draft.approvals).as_mut_slice() {
-            one.rated_load = load;
+            load_each::rate(one, &load);
             let sentence = format!(
                 "Of several standards in one cell only {} rates a load; the rated load is taken as its.",
                 one.standard

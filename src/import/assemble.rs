@@ -13,13 +13,14 @@ use super::forecast::Models;
 use super::grouping::{Group, GroupKey, Groups};
 use super::heading::{Headings, shortened};
 use super::known::Known;
+use super::named::NamedModels;
 use super::plan::{ModelRef, Plan, StoreRef};
 use super::question::Question;
 use super::remark::Remarks;
 use super::restricting::Restricting;
 use super::row::{Given, ReadRow, ReadRows};
 use super::said::Silent;
-use super::{against, blame, maker_word, strength_doubt};
+use super::{against, blame, maker_word};
 use crate::domain::{FieldErrors, Item, Kind, Model, ModelId};
 
 /// All that comes of the rows.
@@ -44,6 +45,8 @@ pub(super) struct Assembled {
     pub(super) restricting: Vec<Restricting>,
     /// How many rows say otherwise of their model than rows before.
     pub(super) differing: usize,
+    /// The models that the rows name.
+    pub(super) named: NamedModels,
 }
 
 /// The fields that every item must have something for, and that one answer may fill for all rows.
@@ -93,6 +96,10 @@ pub(super) struct Assembly<'a> {
     pub(super) restricting: Vec<Restricting>,
     /// The rows that are left out since they say otherwise of their model than the register.
     pub(super) left: BTreeSet<u32>,
+    /// What the list says of the models of rows otherwise than the register, for the notes of their items.
+    pub(super) doubts: BTreeMap<u32, Vec<String>>,
+    /// The models that the rows name.
+    pub(super) named: NamedModels,
     /// The one maker that rows name for a model's name, folded; none where they name several.
     pub(super) makers: BTreeMap<String, Option<String>>,
 }
@@ -115,6 +122,13 @@ pub(super) fn assemble(
         .map(|(row, key)| {
             row.left_out |= assembly.left.contains(&row.number);
             let key = key.filter(|_| !row.left_out);
+            row.note.extend(
+                assembly
+                    .doubts
+                    .get(&row.number)
+                    .cloned()
+                    .unwrap_or_default(),
+            );
             let model = key.as_ref().and_then(|key| models.get(key));
             assembly.serial(row, key, model);
             assembly.item(row, model)
@@ -125,7 +139,6 @@ pub(super) fn assemble(
     assembly.remark_said();
     let mut questions = read.questions;
     questions.extend(assembly.questions());
-    strength_doubt::asked_once(&mut questions);
     let models = models.into_values();
     let models = models.filter_map(|ready| Some((ready.at, ready.model?)));
     Assembled {
@@ -133,6 +146,7 @@ pub(super) fn assemble(
         people: assembly.kinds_of_people(),
         restricting: assembly.restricting,
         differing: groups.differing.len(),
+        named: assembly.named,
         plan: assembly.plan,
         made_anew: assembly.made_anew,
         rows: fates,
@@ -175,6 +189,8 @@ impl<'a> Assembly<'a> {
             names: BTreeSet::new(),
             restricting: Vec::new(),
             left: BTreeSet::new(),
+            doubts: BTreeMap::new(),
+            named: NamedModels::default(),
             makers: maker_word::of_names(&read.rows),
         }
     }
@@ -205,6 +221,7 @@ impl Assembly<'_> {
         }
         self.maker_of_name(row);
         if self.there(row).is_some() {
+            self.named.add(row);
             return None;
         }
         for field in NEEDED {
@@ -237,6 +254,8 @@ impl Assembly<'_> {
                 None => row.asked = true,
             }
         }
+        self.named.add(row);
+        self.doubt_strengths(row);
         let maker = row.text(Field::Maker).to_owned();
         if let Some(kind) = row.kind {
             groups.apart(row, (kind, &maker), (self.answers, self.known));
@@ -246,7 +265,9 @@ impl Assembly<'_> {
             self.silent_of_model(row);
             return None;
         };
-        Some(groups.add(row, kind, (&maker, &name), self.headings, &mut self.errors))
+        let known = self.known.model(&maker, &name);
+        let of = (self.headings, known);
+        Some(groups.add(row, kind, (&maker, &name), of, &mut self.errors))
     }
 
     fn models(&mut self, groups: &mut Groups) -> BTreeMap<GroupKey, ReadyModel> {
@@ -269,15 +290,6 @@ impl Assembly<'_> {
     }
 
     fn known_model(&mut self, group: &Group, model: &Model) -> ReadyModel {
-        if group.kind != model.kind {
-            let message = format!(
-                "The register has {} as {}, not as {}.",
-                shortened(&model.title()),
-                model.kind.one(),
-                group.kind.one()
-            );
-            self.blame(group.first_row, Some(Field::Kind), "same-model", message);
-        }
         let draft = group.draft(&mut Remarks::default());
         for sentence in against::not_taken(&draft, model) {
             self.remarks.add(group.first_row, sentence);
@@ -285,7 +297,7 @@ impl Assembly<'_> {
         ReadyModel {
             at: ModelRef::Known(model.id),
             model: Some(model.clone()),
-            hold: (group.kind != model.kind).then_some(Fate::ModelWrong),
+            hold: None,
         }
     }
 

@@ -1,7 +1,10 @@
 //! What can be answered to a question about a file.
 
-use super::answer::{DateOrder, DecimalMark, LessThanDay, Numbered, Ranges, ReadIn, Restricted};
+use super::answer::{
+    Answers, DateOrder, DecimalMark, LessThanDay, Numbered, Ranges, ReadIn, Restricted,
+};
 use super::field::Field;
+use super::heading::shortened;
 use super::question::Question;
 use super::{
     differs_asked, examiner, figures_asked, made_of, model_asked, standard, state_asked,
@@ -67,6 +70,62 @@ impl Question {
                 ..
             } => examiner::whose([&earlier.value].into_iter()),
             Self::Word { field, .. } | Self::Silent { field, .. } => self.choices_of(*field),
+        }
+    }
+
+    /// Says that something was answered to what is asked still.
+    pub(super) fn refuse(&mut self, answers: &Answers) {
+        match self {
+            Self::Word {
+                field,
+                word,
+                refused,
+                ..
+            } => *refused = answers.word(*field, word).map(str::to_owned),
+            Self::Differs {
+                model,
+                field,
+                refused,
+                ..
+            } => *refused = answers.agreed(model, *field).map(str::to_owned),
+            _ => {}
+        }
+    }
+
+    /// That what was answered is no answer, and which there are; nothing where nothing was.
+    pub(super) fn refused_words(&self) -> String {
+        let (Self::Word {
+            refused: Some(refused),
+            ..
+        }
+        | Self::Differs {
+            refused: Some(refused),
+            ..
+        }) = self
+        else {
+            return String::new();
+        };
+        let answers = self.answers_in_words();
+        format!(
+            "\"{}\" is no answer to this: say {answers}. ",
+            shortened(refused)
+        )
+    }
+
+    /// What can be answered, as the words for programs: "22.5 kN, 225 kN, in-note, or another value with its unit".
+    pub fn answers_in_words(&self) -> String {
+        let mut keys: Vec<String> = self.choices().into_iter().map(|(key, _)| key).collect();
+        if let Self::Word {
+            field: Field::Strength(..) | Field::RatedLoad,
+            ..
+        } = self
+        {
+            keys.push("another value with its unit".to_owned());
+        }
+        match keys.as_slice() {
+            [] => "what it means".to_owned(),
+            [one] => one.clone(),
+            [front @ .., last] => format!("{} or {last}", front.join(", ")),
         }
     }
 

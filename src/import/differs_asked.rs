@@ -63,6 +63,7 @@ impl Assembly<'_> {
                     said: all,
                     has_cautious: cautious.is_some(),
                     register: None,
+                    refused: None,
                 });
             }
             let taken = chosen.or(cautious.map(|at| &said[at]));

@@ -38,6 +38,8 @@ pub(super) fn ask(headings: &Headings, rows: &[TableRow], answers: &Answers) -> 
             word: column.heading.clone(),
             rows: figures,
             first_row,
+            doubts: None,
+            refused: None,
         })
     });
     asked.collect()

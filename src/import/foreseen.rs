@@ -70,7 +70,7 @@ pub(super) fn assumed(answers: &Answers, questions: &[Question], assume: Assume)
                         state.key()
                     }
                     Field::Verdict => assume.one(Verdict::Fit, Verdict::Quarantine).key(),
-                    Field::Strength(..) => IN_NOTE,
+                    Field::Strength(..) | Field::RatedLoad => IN_NOTE,
                     _ => continue,
                 };
                 say(&mut assumed, *field, word, meaning);

@@ -13,7 +13,7 @@ use super::row::ReadRow;
 use super::variant::Variant;
 use super::{blame, load_each, unit};
 use crate::domain::entered::ForceUnit;
-use crate::domain::{ApprovalDraft, Kind, ModelDraft, RatingDraft, Where, fold};
+use crate::domain::{ApprovalDraft, Kind, Model, ModelDraft, RatingDraft, Where, fold};
 use crate::rigging::{LoadingMode, StrengthKind};
 
 /// What the rows of one model say of it.
@@ -89,18 +89,19 @@ pub(super) struct Groups {
 }
 
 impl Groups {
-    /// Puts a row to its model. That it is of another kind than an earlier row is an error that names both; what they say
-    /// otherwise of the model is asked once.
+    /// Puts a row to its model. That it is of another kind than the register has it, or an earlier row, is an error of this
+    /// row alone; what rows say otherwise of the model is asked once.
     pub(super) fn add(
         &mut self,
         row: &mut ReadRow,
         kind: Kind,
         (maker, name): (&str, &str),
-        headings: &Headings,
+        (headings, known): (&Headings, Option<&Model>),
         errors: &mut Vec<RowError>,
     ) -> GroupKey {
         let key = (fold(maker), fold(name));
-        let new = || Group::new(kind, (maker, name), row.number);
+        let of_model = known.map_or(kind, |model| model.kind);
+        let new = || Group::new(of_model, (maker, name), row.number);
         let group = self.all.entry(key.clone()).or_insert_with(new);
         group.rows += 1;
         group.numbers.insert(row.number);
@@ -111,7 +112,15 @@ impl Groups {
             }
         } else {
             row.wrong += 1;
-            let message = group.against(kind.word(), group.kind.word(), group.first_row);
+            let message = match known {
+                Some(model) => format!(
+                    "The register has {} as {}, not as {}. Put the kind right in the list or on the model's record, or give this row's model another name.",
+                    shortened(&model.title()),
+                    model.kind.one(),
+                    kind.one()
+                ),
+                None => group.against(kind.word(), group.kind.word(), group.first_row),
+            };
             errors.push(blame::at(
                 headings,
                 row.number,

@@ -77,7 +77,7 @@ fn only(text: &str) -> Option<WrittenStandard> {
 }
 
 /// A mass or a force above nothing, as the register writes it.
-fn load_of(text: &str) -> Option<String> {
+pub(super) fn load_of(text: &str) -> Option<String> {
     let mass = EnteredMass::read(text, None).ok();
     let mass = mass.filter(|mass| mass.value() > 0.0);
     let force = || EnteredForce::read(text, None).ok();
@@ -88,6 +88,11 @@ fn load_of(text: &str) -> Option<String> {
 }
 
 impl Rated {
+    /// The load.
+    pub(super) fn load(&self) -> &str {
+        &self.load
+    }
+
     /// Whether it is the load of an approval: of its standard, and of its class where both name one.
     fn is_of(&self, approval: &ApprovalDraft) -> bool {
         let (ours, theirs) = (&self.standard.class, &approval.class);
@@ -95,6 +100,12 @@ impl Rated {
         same_standard(&self.standard.standard, &approval.standard)
             && (is_open || same_class(Some(ours), Some(theirs)))
     }
+}
+
+/// Puts a load to an approval; whether such gear can have it was asked before it came here.
+pub(super) fn rate(approval: &mut ApprovalDraft, load: &str) {
+    load.clone_into(&mut approval.rated_load);
+    load.clone_into(&mut approval.confirmed);
 }
 
 /// Puts each load to its approval. What is of none of them is handed back, to be kept otherwise.
@@ -109,7 +120,7 @@ pub(super) fn put(rated: &[Rated], approvals: &mut [ApprovalDraft]) -> Vec<Strin
             [] => left.push(text(std::slice::from_ref(one))),
             own => {
                 for approval in own {
-                    approval.rated_load.clone_from(&one.load);
+                    rate(approval, &one.load);
                 }
             }
         }

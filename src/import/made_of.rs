@@ -35,6 +35,8 @@ impl Assembly<'_> {
                 word: title,
                 rows: group.rows,
                 first_row: group.first_row,
+                doubts: None,
+                refused: None,
             });
         }
     }

@@ -2,13 +2,13 @@
 
 use time::Date;
 
+use super::differs_asked;
 use super::field::Field;
 use super::guess::Guess;
 use super::heading::shortened;
 use super::restricting::{self, Restricting};
 use super::table::column_letters;
 use super::unit::{self, Unit};
-use super::{differs_asked, figures_asked, made_of, strength_doubt};
 use crate::domain::Kind;
 
 /// A question about a file.
@@ -116,6 +116,10 @@ pub enum Question {
         rows: usize,
         /// The first of them.
         first_row: u32,
+        /// The kind of gear that hardly ever has such a strength, where that is why it is asked.
+        doubts: Option<Kind>,
+        /// What was answered and is no answer.
+        refused: Option<String>,
     },
     /// Which of the things holds that rows say of one field of their model?
     Differs {
@@ -129,6 +133,8 @@ pub enum Question {
         has_cautious: bool,
         /// What the register has, where it has the model and says otherwise than these rows.
         register: Option<String>,
+        /// What was answered and is no answer.
+        refused: Option<String>,
     },
     /// To which of the approvals of a model does the rated load belong that the file gives?
     LoadOf {
@@ -232,8 +238,12 @@ impl Question {
         )
     }
 
-    /// The question as a sentence.
+    /// The question as a sentence; where something was answered that is no answer, it says so first.
     pub fn sentence(&self) -> String {
+        format!("{}{}", self.refused_words(), self.asked())
+    }
+
+    fn asked(&self) -> String {
         match self {
             Self::Heading { .. } => self.heading_sentence(),
             Self::LessThanDay {
@@ -284,50 +294,6 @@ impl Question {
                 ..
             } => differs_asked::sentence((model, *field), said, register.as_deref()),
             _ => self.sentence_of_records(),
-        }
-    }
-
-    fn word_sentence(&self) -> String {
-        match self {
-            Self::Word {
-                field: Field::Material,
-                word,
-                rows,
-                ..
-            } => made_of::sentence(word, &counted(*rows, "row")),
-            Self::Word {
-                field: Field::Figures,
-                word,
-                rows,
-                first_row,
-            } => figures_asked::sentence(word, &counted(*rows, "figure"), *first_row),
-            Self::Word {
-                field: field @ (Field::Strength(..) | Field::RatedLoad),
-                word,
-                rows,
-                first_row,
-            } => {
-                let what = lower_first(&field.label());
-                let stands = format!("{}, first in row {first_row}", counted(*rows, "row"));
-                strength_doubt::sentence(word, &what, &stands).unwrap_or_else(|| {
-                    let word = shortened(word);
-                    format!(
-                        "\"{word}\" cannot be read as {what}. It stands in {stands}. What of it?"
-                    )
-                })
-            }
-            Self::Word {
-                field,
-                word,
-                rows,
-                first_row,
-            } => format!(
-                "What does \"{}\" mean as {}? It stands in {}, first in row {first_row}.",
-                shortened(word),
-                lower_first(&field.label()),
-                counted(*rows, "row")
-            ),
-            _ => String::new(),
         }
     }
 

@@ -12,6 +12,7 @@ use super::foreseen::Assume;
 use super::foretold::Foretold;
 use super::heading::{Column, Headings};
 use super::known::Known;
+use super::named::NamedModels;
 use super::plan::Plan;
 use super::question::{Question, counted};
 use super::restricting::Restricting;
@@ -51,6 +52,8 @@ pub struct Rehearsal {
     pub restricting: Vec<Restricting>,
     /// How many rows say otherwise of their model than rows before.
     pub differing: usize,
+    /// The models that the rows name.
+    pub named: NamedModels,
     /// Each row's fate.
     pub rows: Vec<RowFate>,
     /// The names of new stores.
@@ -222,6 +225,8 @@ pub fn rehearse(
         hold_back(&mut rehearsal.rows, &rehearsal.errors, false);
         rehearsal.foreseen = foreseen::of(answered.foretold, &rehearsal.questions);
     }
+    let asked = rehearsal.questions.iter_mut().chain(&mut rehearsal.open);
+    asked.for_each(|question| question.refuse(answers));
     Ok(rehearsal)
 }
 
@@ -241,12 +246,8 @@ fn rehearse_once(
     several.remarks.also(units_line::told(&headings, above));
     questions.extend(several.questions);
     errors.extend(several.errors);
-    let mut reading = row::Reading::new(
-        &headings,
-        &senses,
-        answers,
-        (several.remarks, &several.said),
-    );
+    let before = (several.remarks, &several.said);
+    let mut reading = row::Reading::new(&headings, &senses, answers, before);
     for row in several.rows.iter() {
         reading.read(row, several.asked.contains(&row.number));
     }
@@ -256,12 +257,14 @@ fn rehearse_once(
     errors.append(&mut assembled.errors);
     together(&mut errors, &headings, &mut assembled.rows);
     let foretold = foretell(&mut assembled, answers, known, today);
-    let mut faulty = faulty(answers, &headings, today);
-    faulty.0.append(&mut assembled.faulty.0);
+    let faulty = faulty(answers, &headings, today, assembled.faulty);
     let ready = questions.is_empty() && errors.is_empty() && all_come_in(&assembled.rows);
     let mut open = figures_asked::ask(&headings, &rows, answers);
     open.append(&mut assembled.open);
-    let (models, stores) = (assembled.plan.models.iter(), assembled.plan.stores.iter());
+    let plan = &assembled.plan;
+    let new_stores = plan.stores.iter().map(|store| store.name.clone());
+    let new_models = plan.models.iter();
+    let new_models = new_models.map(|model| (model.title(), model.items));
     Ok(Rehearsal {
         read_as: table.read_as.clone(),
         sheets: table.sheets.clone(),
@@ -275,9 +278,10 @@ fn rehearse_once(
         people: assembled.people,
         restricting: assembled.restricting,
         differing: assembled.differing,
+        named: assembled.named,
         rows: assembled.rows,
-        new_stores: stores.map(|store| store.name.clone()).collect(),
-        new_models: models.map(|model| (model.title(), model.items)).collect(),
+        new_stores: new_stores.collect(),
+        new_models: new_models.collect(),
         foretold,
         foreseen: None,
         plan: ready.then_some(assembled.plan),
@@ -303,8 +307,9 @@ fn together(errors: &mut Vec<RowError>, headings: &Headings, rows: &mut [RowFate
 }
 
 /// What was said once for many rows and cannot hold.
-fn faulty(answers: &Answers, headings: &Headings, today: Date) -> FieldErrors {
+fn faulty(answers: &Answers, headings: &Headings, today: Date, found: FieldErrors) -> FieldErrors {
     let mut faulty = answers.check(today).err().unwrap_or_default();
+    faulty.0.extend(found.0);
     if answers.markings == Some(Markings::List) && headings.of(Field::MarkingsReadable).is_none() {
         let label = Field::MarkingsReadable.label();
         let why = format!(

@@ -181,6 +181,8 @@ impl<'a> Reading<'a> {
                 word,
                 rows,
                 first_row,
+                doubts: None,
+                refused: None,
             });
         }
         self.read.described = self.described;
@@ -216,7 +218,6 @@ impl<'a> Reading<'a> {
             self.agree_on_class(&mut read);
             self.name_approvals(&mut read);
             self.take_stated(row, &mut read);
-            self.doubt_strengths(&mut read);
         }
         self.read.rows.push(read);
     }

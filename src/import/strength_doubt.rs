@@ -1,126 +1,196 @@
-//! A strength that such gear hardly ever has is asked about, in a row and where it is said of a model.
+//! A strength or a load that such gear hardly ever has is asked about, in a row and where it is said of a model; not where
+//! the register has it of the model, and somebody said there that it is so.
 
 use super::answer::IN_NOTE;
 use super::assemble::Assembly;
 use super::fate::Fate;
 use super::field::Field;
-use super::given::is_strength;
 use super::grouping::Group;
 use super::question::Question;
-use super::row::{ReadRow, Reading};
+use super::row::ReadRow;
+use super::{against, load_each};
 use crate::domain::entered::EnteredForce;
-use crate::domain::rating::doubt::{is_far_out, tenth, why};
+use crate::domain::rating::doubt::tenth;
+use crate::domain::{Kind, Model};
+use crate::rigging::StrengthKind;
 
-/// The force that a text says, where it is more than such gear holds.
-fn beyond(text: &str) -> Option<EnteredForce> {
-    let force = EnteredForce::read(text, None).ok()?;
-    is_far_out(force).then_some(force)
+/// What kind of strength a field holds, if it holds one.
+fn of(field: Field) -> Option<StrengthKind> {
+    match field {
+        Field::Strength(of, _) => Some(of),
+        Field::RatedLoad => Some(StrengthKind::RatedLoad),
+        _ => None,
+    }
 }
 
-/// What is asked of it, inside a list of questions; nothing where a text under strengths says something else.
-pub(super) fn sentence(word: &str, what: &str, where_it_stands: &str) -> Option<String> {
-    let force = beyond(word)?;
-    let why = why();
-    Some(format!(
-        "Is the {what} really {force}? {why} It stands in {where_it_stands}."
-    ))
+/// The forces that a text says, and the weights of its masses; of several loads each.
+fn forces(text: &str) -> Vec<EnteredForce> {
+    let force = |text: &str| EnteredForce::read_with_weight(text).ok();
+    match load_each::read(text) {
+        Some(each) => each.iter().filter_map(|one| force(one.load())).collect(),
+        None => force(text).into_iter().collect(),
+    }
 }
 
-/// What can be said of it: that it is so, that it is a tenth, or that nobody knows.
+/// Whether a text says a load or a strength, and no name of a model.
+pub fn says_load(text: &str) -> bool {
+    !forces(text).is_empty()
+}
+
+fn is_doubted(kind: Kind, field: Field, text: &str) -> bool {
+    let far_out = |of| {
+        let mut forces = forces(text).into_iter();
+        forces.any(|force| kind.doubts(of, force.quantity()))
+    };
+    of(field).is_some_and(far_out)
+}
+
+/// Whether the register has this of a model, and somebody said there that it is so.
+fn is_on_record(model: &Model, field: Field, text: &str) -> bool {
+    let usual = model.kind.modes().first().copied();
+    let (kind, mode) = match field {
+        Field::Strength(of, mode) => (of, mode.or(usual)),
+        _ => (StrengthKind::RatedLoad, usual),
+    };
+    let mut ratings = model.ratings.iter();
+    let mut approvals = model.approvals.iter();
+    let is_it = |theirs: String| against::same_force(&theirs, text);
+    ratings.any(|one| {
+        let same = one.kind == kind && Some(one.mode) == mode;
+        one.confirmed && same && is_it(one.value.to_string())
+    }) || approvals.any(|one| {
+        let load = one.rated_load.filter(|_| one.confirmed);
+        field == Field::RatedLoad && load.is_some_and(|load| is_it(load.to_string()))
+    })
+}
+
+/// What is asked of it, inside a list of questions.
+pub(super) fn sentence((kind, field): (Kind, Field), word: &str, asked: (&str, &str)) -> String {
+    let (what, where_it_stands) = asked;
+    let why = of(field).map_or_else(String::new, |of| kind.doubt(of));
+    format!("Is the {what} really {word}? {why} It stands in {where_it_stands}.")
+}
+
+/// What can be said of it: that it is so, that it is a tenth, or that nobody knows; nothing where a text is no strength.
 pub(super) fn choices(word: &str) -> Option<Vec<(String, String)>> {
-    let force = beyond(word)?;
-    let tenth = tenth(force);
-    let choices = [
-        (
-            tenth.clone(),
-            format!("It is {tenth}: the decimal mark was lost"),
-        ),
-        (force.to_string(), format!("It is really {force}")),
-        (
-            IN_NOTE.to_owned(),
-            "It is kept in the note; the strength is not known".to_owned(),
-        ),
-    ];
-    Some(choices.into())
+    if !says_load(word) {
+        return None;
+    }
+    let mut choices = Vec::new();
+    if load_each::read(word).is_none() {
+        let tenth = tenth(word);
+        let words = format!("It is {tenth}: the decimal mark was lost");
+        choices.push((tenth, words));
+    }
+    choices.push((word.to_owned(), format!("It is really {word}")));
+    let note = "It is kept in the note; the strength is not known";
+    choices.push((IN_NOTE.to_owned(), note.to_owned()));
+    Some(choices)
 }
 
-impl Reading<'_> {
-    /// Asks about strengths that such gear hardly ever has, each number once.
-    pub(super) fn doubt_strengths(&mut self, read: &mut ReadRow) {
-        if !read.kind.is_some_and(|kind| kind.seldom_holds_more()) {
-            return;
+/// What was answered, as the register writes it; nothing where it is no strength.
+fn answered(field: Field, said: &str) -> Option<String> {
+    match field {
+        Field::Strength(StrengthKind::Breaking, _) => EnteredForce::read(said, None)
+            .ok()
+            .map(|force| force.to_string()),
+        Field::Strength(..) => EnteredForce::read_with_weight(said)
+            .ok()
+            .map(|force| force.to_string()),
+        _ => match load_each::read(said) {
+            Some(each) => Some(load_each::text(&each)),
+            None => load_each::load_of(said),
+        },
+    }
+}
+
+/// What becomes of what is doubted.
+enum Settled {
+    /// It is this.
+    Is(String),
+    InNote,
+    Asked,
+}
+
+impl Assembly<'_> {
+    /// Settles what is doubted by what was answered, or asks, each figure once.
+    fn settle_doubt(&mut self, kind: Kind, said: (Field, &str), at: (usize, u32)) -> Settled {
+        let ((field, text), (rows, first_row)) = (said, at);
+        let answer = self.answers.word(field, text);
+        if answer == Some(IN_NOTE) {
+            return Settled::InNote;
         }
-        let doubted = read
-            .values
-            .iter()
-            .filter(|(field, given)| is_strength(**field) && beyond(&given.text).is_some());
+        if let Some(is) = answer.and_then(|said| answered(field, said)) {
+            return Settled::Is(is);
+        }
+        for question in &mut self.differing {
+            if let Question::Word {
+                field: of,
+                word,
+                rows: there,
+                ..
+            } = question
+                && (*of, &**word) == (field, text)
+            {
+                *there += rows;
+                return Settled::Asked;
+            }
+        }
+        self.differing.push(Question::Word {
+            field,
+            word: text.to_owned(),
+            rows,
+            first_row,
+            doubts: Some(kind),
+            refused: None,
+        });
+        Settled::Asked
+    }
+
+    /// Asks about the strengths of a row that such gear hardly ever has.
+    pub(super) fn doubt_strengths(&mut self, row: &mut ReadRow) {
+        let Some(kind) = row.kind else { return };
+        let names = [Field::Maker, Field::Model].map(|field| row.text(field));
+        let known = self.known.model(names[0], names[1]);
+        let doubted = row.values.iter().filter(|(field, given)| {
+            let on_record = known.is_some_and(|model| is_on_record(model, **field, &given.text));
+            is_doubted(kind, **field, &given.text) && !on_record
+        });
         let doubted: Vec<_> = doubted
             .map(|(field, given)| (*field, given.clone()))
             .collect();
         for (field, mut given) in doubted {
-            read.values.remove(&field);
-            let said = self.answers.word(field, &given.text).map(str::to_owned);
-            if said.as_deref() == Some(IN_NOTE) {
-                read.note
-                    .push(format!("{}: {}", field.label(), given.shown));
-                continue;
-            }
-            if let Some(force) = said.and_then(|said| EnteredForce::read(&said, None).ok()) {
-                given.text = force.to_string();
-                read.values.insert(field, given);
-            } else {
-                read.wait(field);
-                self.ask_word(field, &given.text, read);
+            row.values.remove(&field);
+            match self.settle_doubt(kind, (field, &given.text), (1, row.number)) {
+                Settled::Is(text) => {
+                    given.text = text;
+                    row.values.insert(field, given);
+                }
+                Settled::InNote => row.note.push(format!("{}: {}", field.label(), given.shown)),
+                Settled::Asked => row.wait(field),
             }
         }
     }
-}
 
-impl Assembly<'_> {
     /// Asks the same of what was said of a model; gives why its items wait.
     pub(super) fn doubt_said(&mut self, group: &mut Group) -> Option<Fate> {
         let mut waits = None;
-        let said = group.read_in.keys().copied();
-        let said: Vec<Field> = said.filter(|field| is_strength(*field)).collect();
+        let said: Vec<Field> = group.read_in.keys().copied().collect();
         for field in said {
             let text = group.text(field);
-            if !group.kind.seldom_holds_more() || beyond(&text).is_none() {
+            if !is_doubted(group.kind, field, &text) {
                 continue;
             }
-            let answer = self.answers.word(field, &text);
-            if answer == Some(IN_NOTE) {
-                group.values.remove(&field);
-            } else if let Some(force) = answer.and_then(|said| EnteredForce::read(said, None).ok())
-            {
-                let said = (force.to_string(), group.first_row);
-                group.values.insert(field, said);
-            } else {
-                waits = Some(Fate::Asked);
-                self.differing.push(Question::Word {
-                    field,
-                    word: text,
-                    rows: group.rows,
-                    first_row: group.first_row,
-                });
+            match self.settle_doubt(group.kind, (field, &text), (group.rows, group.first_row)) {
+                Settled::Is(text) => {
+                    group.values.insert(field, (text, group.first_row));
+                }
+                Settled::InNote => {
+                    group.values.remove(&field);
+                }
+                Settled::Asked => waits = Some(Fate::Asked),
             }
         }
         waits
     }
-}
-
-/// Asks once of a number what a row and what was said of a model ask.
-pub(super) fn asked_once(questions: &mut Vec<Question>) {
-    let mut kept: Vec<Question> = Vec::new();
-    for question in std::mem::take(questions) {
-        let same = |one: &&mut Question| {
-            matches!((&**one, &question),
-            (Question::Word { field, word, .. }, Question::Word { field: of, word: other, .. })
-                if field == of && word == other)
-        };
-        match (kept.iter_mut().find(same), &question) {
-            (Some(Question::Word { rows, .. }), Question::Word { rows: more, .. }) => *rows += more,
-            _ => kept.push(question),
-        }
-    }
-    *questions = kept;
 }

@@ -15,6 +15,17 @@ pub struct Shown {
     pub aside: String,
 }
 
+impl Shown {
+    /// The same, saying so where such gear hardly ever has it and somebody confirmed that it is so.
+    #[must_use]
+    pub fn confirmed(mut self, is_confirmed: bool) -> Self {
+        if is_confirmed {
+            self.words.push_str(", confirmed");
+        }
+        self
+    }
+}
+
 fn shown(native: bool, entered: String, converted: impl FnOnce() -> String) -> Shown {
     if native {
         return Shown {

@@ -58,7 +58,7 @@ impl RatingRow {
     fn new(rating: &Rating, units: Units) -> Self {
         Self {
             mode: rating.mode.words(),
-            value: quantity::force(rating.value, units),
+            value: quantity::force(rating.value, units).confirmed(rating.confirmed),
             kind: rating.kind.words(),
             source: source_words(rating.source),
         }
@@ -117,7 +117,8 @@ impl ApprovalRow {
             },
             load: approval
                 .rated_load
-                .map_or_else(not_said, |load| quantity::mass(load, units)),
+                .map_or_else(not_said, |load| quantity::mass(load, units))
+                .confirmed(approval.confirmed),
             strands: approval
                 .least_strands
                 .map_or_else(|| "any".to_owned(), |strands| format!("{strands} or more")),

@@ -124,7 +124,7 @@ fn a_minimum_without_a_standard_speaks_of_every_item_of_its_kind() {
             .to_string()
             .contains("sources disagree: Alberta")
     );
-    let limit = Case::of(tripod().rated(&["body|20 kN|rated-load"]));
+    let limit = Case::of(tripod().rated(&["body|10 kN|rated-load"]));
     limit
         .on(|draft| draft.rulebook = "rope-access".into())
         .refused(&[RefusalCode::StrengthUnknown]);

@@ -136,7 +136,7 @@ fn cord_is_judged_by_its_diameter() {
 
 #[test]
 fn a_working_limit_is_no_breaking_strength_where_one_is_asked_for() {
-    Case::of(foot().rated(&["axle|22 kN|working-limit"])).refused(&[RefusalCode::StrengthUnknown]);
+    Case::of(foot().rated(&["axle|20 kN|working-limit"])).refused(&[RefusalCode::StrengthUnknown]);
     let clamp = Thing::new(
         Kind::RopeClamp,
         "G-1",

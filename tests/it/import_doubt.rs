@@ -62,7 +62,7 @@ fn a_strength_that_such_gear_hardly_has_is_asked_and_taken_as_it_is_answered() {
         sentences,
         [
             "Is the breaking strength, loaded as usual really 225 kN? Such gear seldom holds more than 100 kN, and a decimal mark that was lost makes it ten times too strong. It stands in 1 row, first in row 2.",
-            "Is the breaking strength, loaded as usual really 320 kN? Such gear seldom holds more than 100 kN, and a decimal mark that was lost makes it ten times too strong. It stands in 1 row, first in row 3.",
+            "Is the breaking strength, loaded as usual really 320 kN? Such gear seldom holds more than 100 kN, and a decimal mark that was lost makes it ten times too strong. It stands in 2 rows, first in row 3.",
         ]
     );
     let keys = asked.questions[0].choices().into_iter().map(|(key, _)| key);

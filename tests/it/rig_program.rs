@@ -75,6 +75,16 @@ fn a_rig_is_told_with_strands_gain_positions_and_shares() {
 }
 
 #[test]
+fn a_load_of_next_to_nothing_is_refused_with_its_limit() {
+    let (code, _, err) = rig(&["three-to-one", "--load", "0.5 kg"]);
+    assert_eq!(code, 2);
+    assert!(
+        err.contains("--load: The load must be at least the weight of 1 kg, not 0.5 kg."),
+        "{err}"
+    );
+}
+
+#[test]
 fn every_shipped_rig_is_the_same_from_a_file_in_either_form() {
     let bench = Bench::new();
     for rig in shipped() {

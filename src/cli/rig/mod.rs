@@ -12,7 +12,7 @@ use clap::Args;
 use serde_json::{Value, json};
 
 use crate::{
-    domain::{KIT_EXAMPLE, KitFile, LARGEST_RIG, read_rig, read_weight},
+    domain::{KIT_EXAMPLE, KitFile, LARGEST_RIG, keep_load, read_rig, read_weight},
     rigging::{Faults, Force, RIG_SCHEMA, Rig, shipped, shipped_rig},
 };
 use answer::Answer;
@@ -155,7 +155,9 @@ fn read(name: &str, most: usize) -> Result<Vec<u8>, Refused> {
 }
 
 fn load(text: &str) -> Result<Force, Refused> {
-    read_weight(text).map_err(|error| Refused::new(format!("--load: {error}")))
+    let read = read_weight(text).map_err(|error| error.to_string());
+    let kept = read.and_then(|load| keep_load(load, text));
+    kept.map_err(|why| Refused::new(format!("--load: {why}")))
 }
 
 /// The largest file of a kit, in bytes.

@@ -82,7 +82,7 @@ pub fn fact_groups(
     }));
     groups.extend(approvals.iter().map(|(at, draft)| FactGroup {
         legend: approval_words(at),
-        fields: asked(rows::approval(&form, at, draft)),
+        fields: asked(rows::approval(&form, kind, at, draft)),
     }));
     groups.retain(|group| !group.fields.is_empty());
     groups
@@ -115,6 +115,7 @@ fn write(approval: &mut ApprovalDraft, part: &str, text: String) {
         "rope_most" => approval.rope_most = text,
         "rope_kinds" => approval.rope_kinds = text,
         "rated_load" => approval.rated_load = text,
+        "confirmed" => approval.confirmed = text,
         _ => {}
     }
 }

@@ -72,7 +72,7 @@ impl ModelForm {
         Self {
             which: which(&form, kind, draft),
             ratings: rows::ratings(&form, kind, &draft.ratings),
-            approvals: rows::approvals(&form, &draft.approvals),
+            approvals: rows::approvals(&form, kind, &draft.approvals),
             limits: rows::limits(&form, kind, &draft.limits),
             attributes,
             life: life(&form, draft),

@@ -20,19 +20,19 @@ pub(super) struct Row {
 }
 
 /// The approvals; one that is empty is passed over when the form is sent.
-pub(super) fn approvals(form: &Form, drafts: &[ApprovalDraft]) -> Vec<Row> {
+pub(super) fn approvals(form: &Form, kind: Kind, drafts: &[ApprovalDraft]) -> Vec<Row> {
     let rows = drafts.iter().enumerate();
     rows.map(|(at, draft)| Row {
         number: at + 1,
-        fields: approval(form, &at.to_string(), draft),
+        fields: approval(form, kind, &at.to_string(), draft),
     })
     .collect()
 }
 
 /// The fields of one approval; `at` is what stands for it in their names.
-pub(super) fn approval(form: &Form, at: &str, draft: &ApprovalDraft) -> Vec<Field> {
+pub(super) fn approval(form: &Form, kind: Kind, at: &str, draft: &ApprovalDraft) -> Vec<Field> {
     let name = |part: &str| format!("approvals[{at}][{part}]");
-    vec![
+    let mut fields = vec![
         form.line(&name("standard"), "Standard", &draft.standard)
             .hint("As marked, such as EN 567. A year or a class behind it goes to its own field."),
         form.line(&name("edition"), "Edition", &draft.edition)
@@ -50,6 +50,12 @@ pub(super) fn approval(form: &Form, at: &str, draft: &ApprovalDraft) -> Vec<Fiel
         ),
         form.number(&name("rated_load"), "Rated load", &draft.rated_load)
             .hint("With its unit, such as 200 kg."),
+    ];
+    if draft.far_out(kind).is_some() {
+        let (name, given) = (name("confirmed"), draft.rated_load.trim());
+        fields.push(confirm(form, &name, given, draft.is_confirmed()));
+    }
+    fields.extend([
         form.number(
             &name("least_strands"),
             "Fewest strands",
@@ -60,7 +66,14 @@ pub(super) fn approval(form: &Form, at: &str, draft: &ApprovalDraft) -> Vec<Fiel
             .hint("Where it is approved for so many at once."),
         form.line(&name("set_with"), "In a set with", &draft.set_with)
             .hint("Where the approval is for a set: the other models, with a semicolon between."),
-    ]
+    ]);
+    fields
+}
+
+/// Asked only of what such gear hardly ever has, and again where another such figure is written.
+fn confirm(form: &Form, name: &str, given: &str, is_confirmed: bool) -> Field {
+    let label = format!("{given} is no slip: the maker states just this");
+    form.tick_of(name, &label, given, is_confirmed)
 }
 
 fn rope_kinds(typed: &str) -> Choices {
@@ -139,12 +152,10 @@ pub(super) fn rating(
             keeping(sources, &draft.source),
         ),
     ];
-    // Asked only of what such gear hardly ever holds, and again where another such value is written.
-    fields.extend(draft.far_out().map(|force| {
-        let label = format!("{force} is no slip: the maker states just this");
-        let of = force.to_string();
-        form.tick_of(&name("confirmed"), &label, &of, draft.is_confirmed())
-    }));
+    if draft.far_out(kind).is_some() {
+        let (name, given) = (name("confirmed"), draft.value.trim());
+        fields.push(confirm(form, &name, given, draft.is_confirmed()));
+    }
     fields
 }
 

@@ -14,7 +14,7 @@ use crate::{
     domain::fold,
     import::{
         Answers, DateOrder, DecimalMark, Differing, Earlier, Field, LessThanDay, Numbered, Offer,
-        Question, Ranges, Rehearsal, SeenOf, Stated, Unit, load_choices, whose,
+        Question, Ranges, Rehearsal, SeenOf, Stated, Unit, load_choices, says_load, whose,
     },
     view::import::Asked,
 };
@@ -229,13 +229,15 @@ fn said_of_words(form: Fields<'_>, rehearsal: &Rehearsal, file: &ImportFile, sai
                 word: word.clone(),
                 rows: 0,
                 first_row: 0,
+                doubts: None,
+                refused: None,
             };
             let (label, choices) = match field {
                 Field::Examiner => (
                     format!("The examinations of \"{word}\""),
                     whose([value].into_iter()),
                 ),
-                Field::RatedLoad => (
+                Field::RatedLoad if !says_load(word) => (
                     format!("The rated load that the list gives for {word} belongs"),
                     load_choices(std::slice::from_ref(value)),
                 ),

@@ -1,0 +1,58 @@
+//! What is asked of a word that nobody can read for sure.
+
+use super::field::Field;
+use super::heading::shortened;
+use super::question::{Question, counted, lower_first};
+use super::{figures_asked, made_of, strength_doubt};
+
+impl Question {
+    /// The question about a word, as a sentence.
+    pub(super) fn word_sentence(&self) -> String {
+        match self {
+            Self::Word {
+                field: Field::Material,
+                word,
+                rows,
+                ..
+            } => made_of::sentence(word, &counted(*rows, "row")),
+            Self::Word {
+                field: Field::Figures,
+                word,
+                rows,
+                first_row,
+                ..
+            } => figures_asked::sentence(word, &counted(*rows, "figure"), *first_row),
+            Self::Word {
+                field: field @ (Field::Strength(..) | Field::RatedLoad),
+                word,
+                rows,
+                first_row,
+                doubts,
+                ..
+            } => {
+                let what = lower_first(&field.label());
+                let stands = format!("{}, first in row {first_row}", counted(*rows, "row"));
+                match doubts {
+                    Some(kind) => strength_doubt::sentence((*kind, *field), word, (&what, &stands)),
+                    None => format!(
+                        "\"{}\" cannot be read as {what}. It stands in {stands}. What of it?",
+                        shortened(word)
+                    ),
+                }
+            }
+            Self::Word {
+                field,
+                word,
+                rows,
+                first_row,
+                ..
+            } => format!(
+                "What does \"{}\" mean as {}? It stands in {}, first in row {first_row}.",
+                shortened(word),
+                lower_first(&field.label()),
+                counted(*rows, "row")
+            ),
+            _ => String::new(),
+        }
+    }
+}
