@@ -9,8 +9,9 @@ use super::entered::EnteredForce;
 use super::{FieldErrors, Kind};
 use crate::rigging::{LoadingMode, StrengthKind};
 
-/// What breaks below this, in kilonewtons, nobody hangs on: it is a slip, or a unit is wrong. Common practice, no source.
-const LEAST_BREAKING: f64 = 1.0;
+/// The thinnest cord in use holds more than this, in kilonewtons: what is said to break below it is a slip, or a unit is wrong.
+/// Common practice, no source.
+const LEAST_BREAKING: f64 = 0.1;
 
 /// Where a rating was read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]

@@ -178,7 +178,7 @@ fn what_holds_next_to_nothing_is_no_breaking_strength() {
         Kind::Connector,
         vec![rating("major-axis", "22 N", "breaking")],
     );
-    let words = "A breaking strength is at least 1 kN, not 22 N.".to_owned();
+    let words = "A breaking strength is at least 0.1 kN, not 22 N.".to_owned();
     assert_eq!(wrong(&typed), [("ratings[0][value]".to_owned(), words)]);
 }
 
