@@ -1,11 +1,13 @@
 //! How far an item is from being allowed on.
 
+use std::iter::Sum;
+
 use super::{Mend, Refusal, RefusalCode};
 
 /// How far an item is from being allowed where it is refused; the smaller, the nearer.
 ///
 /// What is made for something else is furthest, however few the reasons: no record that is true makes it do. Then count the
-/// reasons that nothing mends, then all of them.
+/// reasons that nothing mends, then all of them, then how much is lacking.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Distance {
     /// How many reasons say that it is made for something else.
@@ -14,6 +16,8 @@ pub struct Distance {
     pub lasting: usize,
     /// How many reasons there are.
     pub reasons: usize,
+    /// How much of what they ask is lacking, all together.
+    pub short: Shortfall,
 }
 
 impl Distance {
@@ -27,7 +31,38 @@ impl Distance {
             of_another_sort: count(Refusal::is_of_another_sort),
             lasting: count(|refusal| !refusal.is_of_another_sort() && !refusal.is_mendable()),
             reasons: refusals.len(),
+            short: refusals.iter().map(|refusal| refusal.short).sum(),
         }
+    }
+}
+
+/// How much is lacking of what is asked, as a share of it; nothing where that is no matter of more or less.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Shortfall(
+    /// In millionths.
+    u32,
+);
+
+impl Shortfall {
+    /// What `has` lacks of what is `asked`, both in one unit; nothing where it is as much, or cannot be told.
+    pub fn of(has: f64, asked: f64) -> Self {
+        let share = 1.0 - has / asked;
+        if !share.is_finite() {
+            return Self::default();
+        }
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "between none and a million"
+        )]
+        let millionths = (share.clamp(0.0, 1.0) * 1e6).round() as u32;
+        Self(millionths)
+    }
+}
+
+impl Sum for Shortfall {
+    fn sum<I: Iterator<Item = Self>>(all: I) -> Self {
+        Self(all.fold(0, |sum, one| sum.saturating_add(one.0)))
     }
 }
 

@@ -23,7 +23,8 @@ mod rope_sum;
 use time::{Date, OffsetDateTime};
 
 use super::{
-    Cited, Item, KitLine, Known, Model, Notice, NoticeClosing, Refusal, RefusalCode, Zone,
+    Cited, Item, KitLine, Known, Model, Notice, NoticeClosing, Refusal, RefusalCode, Shortfall,
+    Zone,
 };
 
 pub use approval::{approvals_without_load, grips_rope};
@@ -217,6 +218,7 @@ fn refusal(
         mend: None,
         lacks: None,
         fact: None,
+        short: Shortfall::default(),
     }
 }
 

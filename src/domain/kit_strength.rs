@@ -35,7 +35,8 @@ pub(super) use worn::places_unworn;
 
 pub use rest::{Rest, Scale, rest_of};
 
-pub use margin::{factor_words, is_weakest, spare_words, tightest, worst_of};
+pub use margin::{factor_words, is_weakest, spare_words, tightest, tightest_elsewhere, worst_of};
+pub(super) use sentence::lacking;
 
 /// What the question about a kit comes to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]

@@ -141,7 +141,7 @@ pub use cut::{CutFrom, CutInto, CutSum, MOST_PIECES, Piece, RopeCut, WholeRope};
 pub use cut_draft::{CutDraft, PieceDraft, Rest};
 pub use date::Made;
 pub use digest::{Digest, DigestChoice, DigestDraft, DigestPart, Every};
-pub use distance::Distance;
+pub use distance::{Distance, Shortfall};
 pub use done::DATED;
 pub use edition::Edition;
 pub use errand::{Errand, ErrandKind, ErrandState, LEASE, MOST_ATTEMPTS, NewErrand, wait_after};

@@ -8,7 +8,7 @@
 //! shortest ropes that are long enough, then no sheave or becket that is not asked for, then what leaves most to spare,
 //! then the order of the marks. Whether the kit is strong enough the
 //! solver says, and where a position stays empty as much of it as can be told; what fails is passed over and the search is
-//! made again.
+//! made again. Where nothing holds at a position, the one that lacks least is taken, wherever it lies.
 
 mod classes;
 mod cost;
@@ -183,6 +183,10 @@ pub struct Pick {
     pub position: String,
     /// The item.
     pub item: ItemId,
+    /// That it is not strong enough there, in one sentence, with what it reaches against what is asked; none where it is, or
+    /// where that cannot be told.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub fails: Option<String>,
     /// Why this one, a sentence each.
     pub why: Vec<String>,
 }
@@ -209,6 +213,7 @@ fn propose_from(plan: &Plan<'_>, stock: &Stock<'_>) -> Proposal {
 
 fn told(plan: &Plan<'_>, stock: &Stock<'_>, market: &Market<'_>, tried: Tried) -> Proposal {
     let filling = &tried.filling;
+    let room = market.room_with(&market.kit(filling)).unwrap_or_default();
     let mut picks = Vec::new();
     let on_list = market.lying.places_of_kit();
     let (mut stores, mut bags): (Vec<StoreId>, Vec<StoreId>) = Default::default();
@@ -224,7 +229,8 @@ fn told(plan: &Plan<'_>, stock: &Stock<'_>, market: &Market<'_>, tried: Tried) -
         picks.push(Pick {
             position: market.slots[slot].key().to_owned(),
             item: offered.item.id,
-            why: reason::why(plan, stock, (market, &tried), slot, offered),
+            fails: reason::fails(&tried, market.slots[slot]),
+            why: reason::why(plan, stock, (market, &tried, &room), slot, offered),
         });
     }
     let (missing, lacking) = missing::missing(plan, stock, market, filling);

@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use serde::{Deserialize, Serialize};
 
-use super::{Cited, ItemId, JobId, ModelId, NoticeId, fact::Fact};
+use super::{Cited, ItemId, JobId, ModelId, NoticeId, Shortfall, fact::Fact};
 
 /// A step that is not open in the state a record is in.
 #[derive(
@@ -173,6 +173,9 @@ pub struct Refusal {
     /// serves forms.
     #[serde(skip)]
     pub fact: Option<Fact>,
+    /// How much of what the rule asks is lacking. It is not kept: it puts what lacks least first.
+    #[serde(skip)]
+    pub short: Shortfall,
 }
 
 impl Refusal {
@@ -186,6 +189,12 @@ impl Refusal {
     pub(super) fn lacking(mut self, what: impl Into<String>, fact: Fact) -> Self {
         self.lacks = Some(what.into());
         self.fact = Some(fact);
+        self
+    }
+
+    /// The same reason, which is that an item has less than is asked, both numbers in one unit.
+    pub(super) fn by(mut self, has: f64, asked: f64) -> Self {
+        self.short = Shortfall::of(has, asked);
         self
     }
 

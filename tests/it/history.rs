@@ -3,7 +3,7 @@
 use axum::http::StatusCode;
 use ropeloft::domain::{
     Change, Cited, Entry, Event, ItemRefused, ItemStep, ItemStepped, Job, Known, Mentioned,
-    ModelId, Names, Refusal, RefusalCode, Told, about,
+    ModelId, Names, Refusal, RefusalCode, Shortfall, Told, about,
 };
 use time::{Date, macros::date};
 
@@ -63,6 +63,7 @@ fn refusal(sentence: &str) -> Refusal {
         lacks: None,
         who: None,
         fact: None,
+        short: Shortfall::default(),
     }
 }
 

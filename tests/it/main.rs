@@ -151,6 +151,7 @@ mod proof;
 mod proposal;
 mod proposal_facts;
 mod proposal_first;
+mod proposal_lacking;
 mod proposal_near;
 mod proposal_page;
 mod proposal_weak;

@@ -11,7 +11,7 @@ use crate::fitness_case::{Thing, connector, foot, job, rope, tripod};
 use crate::proposal::{every_kit, marks, proposed, slots_of, stock};
 use crate::strength_of_kit_coverage::belayed;
 
-fn on_tripod(load: &str) -> Job {
+pub fn on_tripod(load: &str) -> Job {
     job(|draft| {
         draft.rig = "tripod-with-belay".into();
         // As near that the belay leaves the head no further aside than the rig counts with.
@@ -21,18 +21,18 @@ fn on_tripod(load: &str) -> Job {
 }
 
 /// The kit of the tripod with a belay without what stands at some positions.
-fn without(positions: &[&str]) -> Vec<Thing> {
+pub fn without(positions: &[&str]) -> Vec<Thing> {
     let mut kit = belayed();
     kit.retain(|thing| !positions.contains(&thing.position.as_deref().unwrap_or_default()));
     kit
 }
 
-fn marked(mut thing: Thing, mark: &str) -> Thing {
+pub fn marked(mut thing: Thing, mark: &str) -> Thing {
     thing.item.mark = mark.into();
     thing
 }
 
-fn back_up(mark: &str, load: &str) -> Thing {
+pub fn back_up(mark: &str, load: &str) -> Thing {
     let approval = format!("EN 12841|A|8 mm|13 mm|low-stretch|{load}");
     Thing::new(
         Kind::BackUpDevice,
@@ -57,7 +57,11 @@ fn descender(mark: &str) -> Thing {
 }
 
 /// The marks of what is named as the nearest at a position, with what speaks against each.
-fn nearest(proposal: &Proposal, things: &[Thing], position: &str) -> Vec<(String, Vec<Refusal>)> {
+pub fn nearest(
+    proposal: &Proposal,
+    things: &[Thing],
+    position: &str,
+) -> Vec<(String, Vec<Refusal>)> {
     let mut missing = proposal.missing.iter();
     let missing = missing
         .find(|missing| missing.position == position)
@@ -89,8 +93,20 @@ fn the_nearest_is_what_is_made_for_it_and_lacks_the_least() {
     // Nobody is told to write down an approval that the clamp has not got.
     let (_, of_clamp) = named.iter().find(|(mark, _)| mark == "A-1").unwrap();
     assert!(
-        of_clamp[0].sentence.contains(
-            "take an item that has it; if its maker's papers say that this one has it, write it on the model's record."
+        of_clamp[0].sentence.ends_with(
+            "take an item that has it. All that is on record of this one is other approvals, which do not stand for it."
+        ),
+        "{}",
+        of_clamp[0].sentence
+    );
+    // Of one without any on record nobody can tell.
+    things[0] = Thing::new(Kind::RopeClamp, "A-1", &[], &["body|60 kN|breaking"]);
+    let proposal = proposed(&on_tripod("2 persons"), &things);
+    let named = nearest(&proposal, &things, "belay-device");
+    let (_, of_clamp) = named.iter().find(|(mark, _)| mark == "A-1").unwrap();
+    assert!(
+        of_clamp[0].sentence.ends_with(
+            "if its maker's papers say that this one has it, write it on the model's record."
         ),
         "{}",
         of_clamp[0].sentence
@@ -114,7 +130,7 @@ fn a_missing_approval_is_further_than_a_load_that_is_too_small() {
 }
 
 /// A pulley for the belay at the head that holds so much; 23.34 kN are asked of it for one person.
-fn belay_pulley(mark: &str, axle: &str) -> Thing {
+pub fn belay_pulley(mark: &str, axle: &str) -> Thing {
     let pulley = foot().rated(&[&format!("axle|{axle}|breaking")]);
     marked(pulley.with(&[("sheaves", "1")]), mark)
 }

@@ -171,9 +171,17 @@ fn the_smallest_margin_is_named_beside_the_weakest_link() {
     let little = "3 % to spare: at 10 % more load it fails.";
     assert_eq!(answer.little_left.as_deref(), Some(little));
     let unbelayed = "This rig has no belay: if the main rope or anything that it hangs from fails, nothing else holds the load.";
+    // Where it is elsewhere than the weakest link, every sentence says so, with or without what stands beside.
+    assert!(
+        answer
+            .sentence
+            .ends_with(&format!("; 10 is asked for. {margin}")),
+        "{}",
+        answer.sentence
+    );
     assert_eq!(
         answer.whole(),
-        format!("{} {unbelayed} {little} {margin}", answer.sentence)
+        format!("{} {unbelayed} {little}", answer.sentence)
     );
     // Where something fails there is no margin to speak of.
     kit[2] = foot().approved(&["EN 12278||8 mm|13 mm||100 kg"]);

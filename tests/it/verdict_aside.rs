@@ -170,7 +170,8 @@ on_both_databases! {
         let page = crew.get(&format!("/jobs/{job}/verdict")).await.text;
         assert!(page.contains("The whole load of 100 kg is counted as one person"), "{page}");
         assert!(!page.contains("takes that share"), "{page}");
-        assert!(page.contains("In work as planned it is the"), "{page}");
+        // Of a catch a factor of 2 is asked here: where the least is to spare is said too.
+        assert!(page.contains("In work as planned it is the") || page.contains("The smallest margin is at the"), "{page}");
     }
 
     async fn a_heavier_load_says_whose_share_it_is(world) {

@@ -118,3 +118,30 @@ on_both_databases! {
         }
     }
 }
+
+/// Of a catch less is asked than of work as planned: there a small factor may have much to spare, and the smallest margin is
+/// elsewhere. Both are said, whoever reads the sentence.
+#[test]
+fn the_smallest_margin_is_said_where_the_weakest_link_has_much_to_spare() {
+    use ropeloft::domain::kit_strength::{in_one_sentence, tightest};
+    let whole = verdict(&caught(), &belayed());
+    let answer = whole.assessment.clone().unwrap();
+    let weakest = answer.weakest.clone().unwrap();
+    assert!(weakest.phase.is_exceptional(), "{weakest:?}");
+    let least = tightest(&answer.checks).unwrap();
+    assert!(!least.phase.is_exceptional(), "{least:?}");
+    let margin = whole.margin.clone().unwrap();
+    assert!(
+        margin.starts_with("The smallest margin is at the "),
+        "{margin}"
+    );
+    assert!(margin.contains(&least.item), "{margin}");
+    for said in [
+        &whole.sentence,
+        &in_one_sentence(&Ok(answer)),
+        &whole.whole(),
+    ] {
+        assert!(said.contains("in a catch; 2 is asked for."), "{said}");
+        assert_eq!(said.matches(&margin).count(), 1, "{said}");
+    }
+}

@@ -76,9 +76,14 @@ fn not_approved(model: &Model, rulebook: &Rulebook, uses: &[When], refusals: &mu
         let refusal = refusal(
             RefusalCode::NotApproved,
             format!(
-                "The rulebook asks for an approval to {}{}: take an item that has it; if its maker's papers say that this one has it, write it on the model's record.",
+                "The rulebook asks for an approval to {}{}: take an item that has it{}.",
                 asked.words(),
-                why(asked)
+                why(asked),
+                if model.approvals.is_empty() {
+                    "; if its maker's papers say that this one has it, write it on the model's record"
+                } else {
+                    ". All that is on record of this one is other approvals, which do not stand for it"
+                }
             ),
             &asked.from,
             format!("approvals on record: {}", titles(&model.approvals)),
@@ -301,15 +306,18 @@ fn load_and_strands(
     let load = plan.load_on(device);
     let rule = asked.map_or(&plan.rulebook.limit().from, |asked| &asked.from);
     match approval.rated_load {
-        Some(rated) if rated.quantity() < load => refusals.push(refusal(
-            RefusalCode::RatedLoad,
-            format!(
-                "Its approval to {title} ends at {rated}, and it would carry {}: take an item for more, or plan a lighter load.",
-                rated.unit().words(load)
-            ),
-            &plan.rulebook.limit().from,
-            format!("rated load {rated}; {}", plan.load_evidence(device)),
-        )),
+        Some(rated) if rated.quantity() < load => refusals.push(
+            refusal(
+                RefusalCode::RatedLoad,
+                format!(
+                    "Its approval to {title} ends at {rated}, and it would carry {}: take an item for more, or plan a lighter load.",
+                    rated.unit().words(load)
+                ),
+                &plan.rulebook.limit().from,
+                format!("rated load {rated}; {}", plan.load_evidence(device)),
+            )
+            .by(rated.quantity().kilograms(), load.kilograms()),
+        ),
         None if asked.is_some_and(|asked| asked.rated_load) && !has_rated_load(device.model) => {
             refusals.push(load_unknown(device.model, approval, rule));
         }
@@ -353,7 +361,7 @@ fn too_many(approval: &Approval, plan: &Plan<'_>) -> Option<Refusal> {
             "approval to {title}, at most {most} at once; load of the job {load}, one person counted with {}",
             plan.rulebook.person().mass
         ),
-    ))
+    ).by(most.into(), persons.into()))
 }
 
 fn has_rated_load(model: &Model) -> bool {
@@ -378,6 +386,6 @@ fn smallest_load(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
                     "smallest rated load {least}; {}",
                     question.plan.load_evidence(&question.candidate)
                 ),
-        ));
+        ).by(load.kilograms(), least.quantity().kilograms()));
     }
 }

@@ -20,7 +20,8 @@ pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
             continue;
         };
         if !bound.holds(value) {
-            refusals.push(refusal(
+            let (has, asked) = (value.plain(), bound.value.plain());
+            let refusal = refusal(
                 RefusalCode::OutOfBounds,
                 format!(
                     "{}: {} asks for {} {}, and it is {value}: take another item, or mend the record if it is wrong.",
@@ -31,7 +32,8 @@ pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
                 ),
                 &bound.from,
                 format!("{}: {value}", bound.attribute),
-            ));
+            );
+            refusals.push(refusal.by(has.min(asked), has.max(asked)));
         }
     }
 }

@@ -102,15 +102,21 @@ pub(super) fn check(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
             )
             .mended(record),
         ),
-        Some(length) if !goes_round(length, girth) => refusals.push(refusal(
-            RefusalCode::DoesNotGoRound,
-            format!(
-                "It is {} long and must be {needed} to go round {girth}: take a longer one, or another anchor.",
-                length.told_in(girth.unit())
+        Some(length) if !goes_round(length, girth) => refusals.push(
+            refusal(
+                RefusalCode::DoesNotGoRound,
+                format!(
+                    "It is {} long and must be {needed} to go round {girth}: take a longer one, or another anchor.",
+                    length.told_in(girth.unit())
+                ),
+                &rule(),
+                format!("length {length}; {sum}"),
+            )
+            .by(
+                length.quantity().metres(),
+                girth.quantity().metres() * TIMES,
             ),
-            &rule(),
-            format!("length {length}; {sum}"),
-        )),
+        ),
         Some(_) => {}
     }
 }

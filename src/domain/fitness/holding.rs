@@ -190,6 +190,8 @@ fn minimums(
                 &minimum.from,
                 format!("{} by {}{load}", rating.value, rating.source.key()),
             );
+            let asked = minimum.asked_of(rating.value, further);
+            let refusal = refusal.by(rating.value.quantity().newtons(), asked);
             refusals.push(refusal.mended(Mend::ModelRecord(model.id)));
         }
     }
@@ -332,7 +334,7 @@ fn rated_force(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
                     rating.source.key(),
                     question.plan.load_evidence(&question.candidate)
                 ),
-            ));
+            ).by(rating.value.quantity().newtons(), weight.newtons()));
         }
     }
 }

@@ -196,7 +196,7 @@ pub(super) fn diameter(
         return;
     };
     if range.takes(diameter) == Some(false) {
-        refusals.push(refusal(
+        let refusal = refusal(
             RefusalCode::RopeDiameter,
             format!(
                 "{} is {diameter} thick, and {} takes {range} under its approval to {}: take a rope or a device that fits the other.",
@@ -206,7 +206,14 @@ pub(super) fn diameter(
             ),
             &rule(governing),
             format!("rope {diameter}; range {range}"),
-        ));
+        );
+        let millimetres = |length: EnteredLength| length.quantity().millimetres();
+        let (thin, thick) = (millimetres(diameter), range.most.map(millimetres));
+        refusals.push(match (range.least.map(millimetres), thick) {
+            (_, Some(most)) if thin > most => refusal.by(most, thin),
+            (Some(least), _) => refusal.by(thin, least),
+            _ => refusal,
+        });
     }
 }
 
@@ -341,12 +348,15 @@ fn length(question: &Question<'_>, refusals: &mut Vec<Refusal>) {
             )
             .mended(Mend::ItemRecord(candidate.item.id)),
         ),
-        Some(length) if !is_long_enough(length, needed.length) => refusals.push(refusal(
-            RefusalCode::RopeTooShort,
-            too_short(length, needed.length),
-            &rule,
-            format!("length now {length}; {sum}"),
-        )),
+        Some(length) if !is_long_enough(length, needed.length) => refusals.push(
+            refusal(
+                RefusalCode::RopeTooShort,
+                too_short(length, needed.length),
+                &rule,
+                format!("length now {length}; {sum}"),
+            )
+            .by(length.quantity().metres(), metres),
+        ),
         Some(_) => {}
     }
 }

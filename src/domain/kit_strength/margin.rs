@@ -24,6 +24,13 @@ pub fn tightest<'a>(checks: impl IntoIterator<Item = &'a Check>) -> Option<&'a C
     least(checks, Check::room)
 }
 
+/// The same where it is not the weakest link, which is the smallest factor whatever is asked of it; none where no check has a
+/// factor.
+pub fn tightest_elsewhere(assessment: &Assessment) -> Option<&Check> {
+    let weakest = assessment.weakest.as_ref()?;
+    tightest(&assessment.checks).filter(|check| !is_weakest(check, weakest))
+}
+
 /// The check with the smallest factor, with that factor; none where no check has one.
 pub(super) fn least_factor<'a>(
     checks: impl IntoIterator<Item = &'a Check>,

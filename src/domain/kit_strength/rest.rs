@@ -9,7 +9,9 @@ use super::outfit::{fitted, outfit};
 use super::sentence::{rest_holds, weak};
 use super::{KitGap, KitItem, Plan, aside, conditions, coverage, missing, tightest, worn};
 use crate::domain::Units;
-use crate::rigging::{Assessment, Conditions, Fitted, Gap, Position, assess, checks_alone};
+use crate::rigging::{
+    Assessment, BELAY_OPEN, Conditions, Fitted, Gap, Position, assess, checks_alone,
+};
 
 /// What can be judged of a kit with empty positions.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -73,13 +75,15 @@ pub fn rest_of(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> Option<Rest> {
     let (answer, mut gaps, _) = solved(plan, kit, &empty);
     gaps.extend(coverage::gaps(plan, kit));
     let asides = aside::gaps(plan, kit).into_iter();
-    gaps.extend(asides.filter(|gap| !gap.is_of_catch_alone()));
+    let (of_belay, asides): (Vec<KitGap>, Vec<KitGap>) =
+        asides.partition(KitGap::is_of_catch_alone);
+    gaps.extend(asides);
     let gaps = missing(&answer, gaps);
     let assessment = answer.ok().filter(|_| gaps.is_empty());
     Some(Rest {
         fails: assessment.as_ref().is_some_and(|answer| !answer.passes),
         sentence: sentence(assessment.as_ref(), &gaps, Units::Metric),
-        unjudged: unjudged(plan, &empty, assessment.as_ref()),
+        unjudged: unjudged(plan, &empty, (assessment.as_ref(), &of_belay)),
         gaps,
         assessment,
     })
@@ -108,7 +112,11 @@ fn sentence(assessment: Option<&Assessment>, gaps: &[KitGap], units: Units) -> S
 }
 
 /// What the answer for the rest leaves out.
-fn unjudged(plan: &Plan<'_>, empty: &[&Position], assessment: Option<&Assessment>) -> Vec<String> {
+fn unjudged(
+    plan: &Plan<'_>,
+    empty: &[&Position],
+    (assessment, of_belay): (Option<&Assessment>, &[KitGap]),
+) -> Vec<String> {
     let named = |positions: &[&Position]| {
         let titles = positions.iter();
         let titles: Vec<String> = titles
@@ -140,7 +148,11 @@ fn unjudged(plan: &Plan<'_>, empty: &[&Position], assessment: Option<&Assessment
             ));
         }
         let open = worn::all_open(Some(answer), (None, None));
-        said.extend(open.iter().map(|open| format!("Left open: {open}.")));
+        said.extend(open.iter().map(|open| {
+            let because = of_belay.iter().filter(|_| open == BELAY_OPEN);
+            let because = because.map(|gap| format!(" {}", gap.sentence));
+            format!("Left open: {open}.{}", because.collect::<String>())
+        }));
     }
     said
 }

@@ -1,6 +1,8 @@
 //! The answer in one sentence.
 
-use super::margin::{factor_words, is_weakest, least_factor, spare_words, tightest};
+use super::margin::{
+    factor_words, is_weakest, least_factor, spare_words, tightest, tightest_elsewhere,
+};
 use super::{KitGap, KitVerdict, Outcome};
 use crate::domain::Units;
 use crate::rigging::{
@@ -19,6 +21,9 @@ const TOO_HARD: &str = "Every part holds, but the catch is too hard: ";
 /// What the answer begins with where a part fails.
 const WEAK: &str = "Not strong enough: ";
 
+/// How many others are named of what fails.
+const NAMED: usize = 3;
+
 /// What is said of a rig without a belay.
 pub(super) const UNBELAYED: &str = "This rig has no belay: if the main rope or anything that it hangs from fails, nothing else holds the load.";
 
@@ -32,14 +37,16 @@ impl KitVerdict {
     }
 
     /// What stands beside an answer: that its load is less than its people weigh; that the rig has no belay; and beside a yes how little is left, the smallest
-    /// margin and the catch. A no names itself what fails, and where there is no answer yet nothing stands beside it.
+    /// margin where the answer does not say it, and the catch. A no names itself what fails, and where there is no answer yet nothing stands beside it.
     pub fn besides(&self) -> String {
         let catch = self.catch.as_ref().filter(|_| self.passes);
         let answered = self.outcome != Outcome::CannotSay;
         let unbelayed = self.unbelayed.as_ref().filter(|_| answered);
         let light = self.light.as_ref().filter(|_| answered);
         let little = self.little_left.as_ref();
-        let said: Vec<&str> = [light, unbelayed, little, self.margin.as_ref(), catch]
+        let is_told = self.assessment.as_ref().is_some_and(has_margin_elsewhere);
+        let margin = self.margin.as_ref().filter(|_| !is_told);
+        let said: Vec<&str> = [light, unbelayed, little, margin, catch]
             .into_iter()
             .flatten()
             .map(String::as_str)
@@ -93,7 +100,7 @@ pub(super) fn sentence(
 ) -> String {
     match assessment {
         None => cannot_say(gaps),
-        Some(assessment) if assessment.passes => strong(assessment, open),
+        Some(assessment) if assessment.passes => strong(assessment, open, units),
         Some(assessment) => not_enough(assessment, rulebook, units),
     }
 }
@@ -142,7 +149,7 @@ fn judged(assessment: &Assessment) -> &'static str {
     }
 }
 
-fn strong(assessment: &Assessment, open: &[String]) -> String {
+fn strong(assessment: &Assessment, open: &[String], units: Units) -> String {
     let (strong, of) = match open {
         [] => (STRONG.to_owned(), ""),
         open => {
@@ -161,13 +168,21 @@ fn strong(assessment: &Assessment, open: &[String]) -> String {
         .map(|required| format!("; {} is asked for", asked(required)))
         .unwrap_or_default();
     let as_planned = weakest_as_planned(assessment, weakest).unwrap_or_default();
+    let margin = margin(assessment, units).filter(|_| has_margin_elsewhere(assessment));
+    let margin = margin.map_or_else(String::new, |margin| format!(" {margin}"));
     format!(
-        "{strong}{of}the weakest link is the {} ({}) with a factor of {} {}{required}.{as_planned}",
+        "{strong}{of}the weakest link is the {} ({}) with a factor of {} {}{required}.{as_planned}{margin}",
         lower(&weakest.title),
         weakest.item,
         factor_words(weakest.factor),
         weakest.phase.words(),
     )
+}
+
+/// Whether the least is left over elsewhere than at the weakest link: where less is asked, as in a catch, a small factor
+/// has much to spare, and a rated load may be nearer than any factor.
+fn has_margin_elsewhere(assessment: &Assessment) -> bool {
+    tightest_elsewhere(assessment).is_some()
 }
 
 /// The weakest link of work as planned, where that of all phases is one of a catch or a stuck load of which less is
@@ -180,6 +195,10 @@ fn weakest_as_planned(assessment: &Assessment, weakest: &Weakest) -> Option<Stri
     let planned = checks.filter(|check| !check.phase.is_exceptional());
     let (check, factor) = least_factor(planned)?;
     let required = check.required()?;
+    // The smallest margin follows, and one check is not told twice.
+    if tightest_elsewhere(assessment).is_some_and(|least| std::ptr::eq(least, check)) {
+        return None;
+    }
     Some(format!(
         " In work as planned it is the {} ({}) with {} {}; {} is asked for.",
         lower(&check.title),
@@ -284,23 +303,49 @@ fn not_enough(assessment: &Assessment, rulebook: Option<&str>, units: Units) -> 
             |why| format!("{TOO_HARD}{why}"),
         );
     };
-    let mut positions: Vec<&str> = failing
-        .iter()
-        .map(|check| check.position.as_str())
-        .collect();
-    positions.sort_unstable();
-    positions.dedup();
-    let more = match positions.len() {
-        0 | 1 => String::new(),
-        2 => " One more position fails.".to_owned(),
-        count => format!(" {} more positions fail.", count - 1),
-    };
+    let more = also(&failing, &worst.position);
     let catch = too_hard.map_or_else(String::new, |why| format!(" And {why}"));
     format!("{WEAK}{}{more}{catch}", why(worst, units))
 }
 
+/// What fails beside the worst, by name, of many the first few.
+fn also(failing: &[&Check], worst: &str) -> String {
+    let mut others: Vec<(&str, String)> = Vec::new();
+    for check in failing {
+        let key = check.position.as_str();
+        if key != worst && !others.iter().any(|(named, _)| *named == key) {
+            others.push((key, part(check)));
+        }
+    }
+    let mut named: Vec<String> = others.into_iter().map(|(_, part)| part).collect();
+    let more = named.len().saturating_sub(NAMED);
+    named.truncate(NAMED);
+    if more > 0 {
+        named.push(format!("{more} more"));
+    }
+    match named.split_last() {
+        None => String::new(),
+        Some((one, [])) => format!(" Not strong enough either: {one}."),
+        Some((last, first)) => {
+            format!(
+                " Not strong enough either: {} and {last}.",
+                first.join(", ")
+            )
+        }
+    }
+}
+
+/// A position with its item, inside a sentence.
+fn part(check: &Check) -> String {
+    format!("the {} ({})", lower(&check.title), check.item)
+}
+
 fn why(check: &Check, units: Units) -> String {
-    let part = format!("the {} ({})", lower(&check.title), check.item);
+    format!("{} {}.", part(check), lacking(check, units))
+}
+
+/// What a part that does not hold reaches, against what is asked of it, behind its name.
+pub(in crate::domain) fn lacking(check: &Check, units: Units) -> String {
     let phase = check.phase.words();
     match &check.judged {
         Judged::Factor {
@@ -308,12 +353,12 @@ fn why(check: &Check, units: Units) -> String {
             required,
             ..
         } => format!(
-            "{part} has a factor of {} {phase}; {} is asked for.",
+            "has a factor of {} {phase}; {} is asked for",
             factor_words(*reached),
             asked(*required)
         ),
         Judged::Limit { against, what } => format!(
-            "{part} meets {} {phase}, {what}, and its {} is {}.",
+            "meets {} {phase}, {what}, and its {} is {}",
             units.force(*against),
             limit_words(check),
             units.force(check.strength.effective)

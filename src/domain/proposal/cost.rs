@@ -1,5 +1,6 @@
 //! What it costs to take an item, so that the least sum is the kit that is preferred.
 
+use super::search::DEAREST;
 use super::spare::{grade, is_scant};
 use super::stock::Market;
 use crate::domain::{Kind, Model};
@@ -21,6 +22,17 @@ const MOST_DECIMETRES: f64 = 60_000.0;
 const PART: i64 = 1 << 20;
 /// What each grade of strength costs that is not there to spare: more than any place in the order of the marks.
 const GRADE: i64 = 1 << 13;
+
+/// What each thousandth costs that is lacking of what is asked, where nothing holds: more than all that is weighed else.
+const LACKING: i64 = DEAREST >> 10;
+
+/// What an item costs where nothing holds: it is the nearest that lacks the least, and of two that lack alike the one that
+/// would be cheaper.
+pub(super) fn cost_of_the_weak(room: f64, usual: i64) -> i64 {
+    #[expect(clippy::cast_possible_truncation, reason = "clamped to a thousand")]
+    let lacking = ((1.0 - room).clamp(0.0, 1.0) * 1000.0).round() as i64;
+    (lacking * LACKING + (usual >> 10)).min(DEAREST)
+}
 
 impl Market<'_> {
     /// What an item costs in a slot, beside what all of its group cost there.

@@ -1,28 +1,27 @@
 //! Why this item was chosen for this position, in sentences.
 
 use super::rounds::Tried;
-use super::spare::is_scant;
+use super::spare::{Others, Room, is_scant};
 use super::stock::Market;
 use super::{Ending, Offered, Stock};
-use crate::domain::Kind;
 use crate::domain::date::write_day;
 use crate::domain::fitness::{KitItem, Plan, is_right_kind, lies_round, to_go_round};
-use crate::domain::kit_strength::{spare_words, tightest};
+use crate::domain::kit_strength::{lacking, spare_words};
+use crate::domain::{Kind, Units};
 use crate::rigging::Position;
 
 /// Why an item was chosen, a sentence each.
 pub(super) fn why(
     plan: &Plan<'_>,
     stock: &Stock<'_>,
-    (market, tried): (&Market<'_>, &Tried),
+    (market, tried, room): (&Market<'_>, &Tried, &Room),
     slot: usize,
     offered: &Offered<'_>,
 ) -> Vec<String> {
     let filling = &tried.filling;
-    let mut why = vec![match market.choice_beside(slot, filling) {
-        0 | 1 => "The only item that may go here beside the rest of this kit.".to_owned(),
-        n => format!("One of {n} that may go here beside the rest of this kit."),
-    }];
+    let others = market.others(slot, filling, room);
+    let choice = market.choice_beside(slot, filling).into_iter();
+    let mut why = vec![choice_words(choice.map(|(_, count)| count).sum(), others)];
     let first = |offered: &Offered<'_>| market.lying.is_first(offered);
     let mut choices = market.choices(slot).into_iter();
     why.extend(match first(offered) {
@@ -54,7 +53,7 @@ pub(super) fn why(
         });
     }
     why.extend(round(plan, position, offered));
-    why.extend(spare((market, tried), slot));
+    why.extend(spare(tried, position, others));
     let Some((day, ending)) = stock.ends(plan, offered) else {
         why.push("No day ends its use.".to_owned());
         return why;
@@ -72,18 +71,39 @@ pub(super) fn why(
     why
 }
 
+/// How many may go there, and how many of them would not hold.
+fn choice_words(choice: usize, others: Option<Others>) -> String {
+    let weak = others.map_or(0, |others| others.weak);
+    let besides = "that may go here beside the rest of this kit";
+    match (choice, weak) {
+        (0 | 1, _) => format!("The only item {besides}."),
+        (n, 0) => format!("One of {n} {besides}."),
+        (n, weak) if weak >= n => format!("One of {n} {besides}; none of them is strong enough."),
+        (n, 1) => format!("One of {n} {besides}; 1 of them is not strong enough."),
+        (n, weak) => format!("One of {n} {besides}; {weak} of them are not strong enough."),
+    }
+}
+
+/// That it is not strong enough there, with what it reaches against what is asked; none where it is.
+pub(super) fn fails(tried: &Tried, position: &Position) -> Option<String> {
+    let worst = tried
+        .tightest(position.key())
+        .filter(|check| !check.passes)?;
+    Some(format!("It {}.", lacking(worst, Units::Metric)))
+}
+
 /// How much strength it leaves over, where it holds; none where nothing is held against a number.
-fn spare((market, tried): (&Market<'_>, &Tried), slot: usize) -> Option<String> {
-    let checks = tried.answer()?.checks.iter();
-    let here = checks.filter(|check| check.position == market.slots[slot].key());
-    let tightest = tightest(here).filter(|check| check.passes)?;
+fn spare(tried: &Tried, position: &Position, others: Option<Others>) -> Option<String> {
+    let tightest = tried
+        .tightest(position.key())
+        .filter(|check| check.passes)?;
     let spare = spare_words(tightest);
-    let (less, more) = market.less_and_more(slot, &tried.filling)?;
+    let Others { less, more, .. } = others?;
     Some(match (is_scant(tightest.room()), less, more) {
-        (true, _, 0) => format!(
+        (true, _, false) => format!(
             "Only {spare} more strength than is asked, and nothing that is left for this has more."
         ),
-        (true, _, _) => format!(
+        (true, _, true) => format!(
             "Only {spare} more strength than is asked. What has more lies elsewhere, is with a crew, falls due soon, or does not go with the rest."
         ),
         (false, 0, _) => format!("{spare} more strength than is asked."),

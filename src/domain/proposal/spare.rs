@@ -1,6 +1,5 @@
 //! How much strength what may go at a slot leaves over there.
 
-use super::group::Group;
 use super::search::Filling;
 use super::stock::Market;
 use crate::domain::fitness::KitItem;
@@ -37,7 +36,7 @@ pub(super) fn grade(room: f64) -> i64 {
 impl Market<'_> {
     /// The same, with how much each item leaves over: by the forces on the rig with the first that may go at each slot. How
     /// strong the kit is that is chosen, the solver says.
-    pub(super) fn measured(mut self) -> Self {
+    pub(super) fn measured(self) -> Self {
         let first = |slot: usize| self.suits[slot].iter().position(|suits| *suits);
         let mut kit: Vec<KitItem<'_>> = self.stock.kit.to_vec();
         let slots = self.slots.iter().enumerate();
@@ -45,49 +44,67 @@ impl Market<'_> {
             slots
                 .filter_map(|(slot, position)| Some(self.at(&self.groups[first(slot)?], position))),
         );
-        if let Some(scale) = Scale::of(self.plan, &kit) {
-            let room = |slot: usize, group: usize| {
-                let item = self.at(&self.groups[group], self.slots[slot]);
-                self.suits[slot][group]
-                    .then(|| scale.room(self.plan, &item))
-                    .flatten()
-            };
-            let groups = self.groups.len();
-            let of_slot = |slot| (0..groups).map(|group| room(slot, group)).collect();
-            self.room = Room((0..self.slots.len()).map(of_slot).collect());
+        let room = self.room_with(&kit);
+        Self {
+            room: room.unwrap_or_default(),
+            ..self
         }
-        self
     }
 
-    /// Of what may go at a slot and is taken for none: how many items leave less over there than the chosen one, and how many
-    /// more, as far as that is told apart.
-    pub(super) fn less_and_more(&self, slot: usize, filling: &Filling) -> Option<(usize, usize)> {
+    /// How much each item leaves over by the forces on the rig with a kit; none where these cannot be told.
+    pub(super) fn room_with(&self, kit: &[KitItem<'_>]) -> Option<Room> {
+        let scale = Scale::of(self.plan, kit)?;
+        let room = |slot: usize, group: usize| {
+            let item = self.at(&self.groups[group], self.slots[slot]);
+            self.suits[slot][group]
+                .then(|| scale.room(self.plan, &item))
+                .flatten()
+        };
+        let groups = self.groups.len();
+        let of_slot = |slot| (0..groups).map(|group| room(slot, group)).collect();
+        Some(Room((0..self.slots.len()).map(of_slot).collect()))
+    }
+
+    /// What there is for a slot beside the item that fills it, by `room`, as far as that is told apart; none where nothing
+    /// is held against a number there.
+    pub(super) fn others(&self, slot: usize, filling: &Filling, room: &Room) -> Option<Others> {
         let chosen = filling.names[slot]?;
         let mut groups = self.groups.iter();
         let own = groups.position(|group| group.items.contains(&chosen))?;
-        let of_it = (
-            is_scant(self.room.at(slot, own)?),
-            grade(self.room.at(slot, own)?),
-        );
-        let free = |group: &Group<'_>| {
-            let items = group.items.iter();
-            items
-                .filter(|item| !filling.names.contains(&Some(**item)))
-                .count()
-        };
-        let (mut less, mut more) = (0, 0);
-        for (index, group) in self.groups.iter().enumerate() {
-            let Some(room) = self.room.at(slot, index) else {
-                continue;
-            };
-            match (is_scant(room), grade(room)).cmp(&of_it) {
-                std::cmp::Ordering::Greater => less += free(group),
-                std::cmp::Ordering::Less => more += free(group),
-                std::cmp::Ordering::Equal => {}
+        let told = |room: f64| (is_scant(room), grade(room));
+        let of_it = told(room.at(slot, own)?);
+        let mut others = Others::default();
+        for (group, count) in self.choice_beside(slot, filling) {
+            match room.at(slot, group) {
+                Some(room) if !holds(room) => others.weak += count,
+                Some(room) if told(room) > of_it => others.less += count,
+                _ => {}
             }
         }
-        Some((less, more))
+        let is_free = |item: &&usize| !filling.names.contains(&Some(**item));
+        others.more = self.groups.iter().enumerate().any(|(group, own)| {
+            let room = room.at(slot, group);
+            room.is_some_and(|room| told(room) < of_it)
+                && own.items.iter().any(|item| is_free(&item))
+        });
+        Some(others)
     }
+}
+
+/// What there is for a slot beside the item that fills it.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Others {
+    /// How many that go with the rest of the kit would not hold there, the one that fills it among them where it does not.
+    pub weak: usize,
+    /// How many that go with the rest hold with less to spare than it.
+    pub less: usize,
+    /// Whether anything has more to spare, whether or not it goes with the rest.
+    pub more: bool,
+}
+
+/// Whether it holds what is asked; exactly that much does.
+fn holds(room: f64) -> bool {
+    room >= 1.0 - 1e-9
 }
 
 /// Whether a tenth more load would be too much.

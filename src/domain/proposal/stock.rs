@@ -30,7 +30,7 @@ pub(super) struct Market<'a> {
     /// For each slot and group, whether it may go there before the other new items are looked at.
     pub(super) suits: Vec<Vec<bool>>,
     /// For each slot the ropes among the open slots that run through it.
-    ropes_at: Vec<Vec<usize>>,
+    pub(super) ropes_at: Vec<Vec<usize>>,
     /// For each item of the stock, whether its use ends soon after the job.
     pub(super) soon: Vec<bool>,
     /// How much what may go there leaves over at each slot; nothing where that was not looked at.
@@ -116,7 +116,7 @@ impl<'a> Market<'a> {
     }
 
     /// What is on the list, and beside it what fills the slots.
-    pub(super) fn kit<'b>(&'b self, filling: &Filling) -> Vec<KitItem<'b>> {
+    pub(super) fn kit(&self, filling: &Filling) -> Vec<KitItem<'a>> {
         let mut kit = self.stock.kit.to_vec();
         let names = filling.names.iter().enumerate();
         kit.extend(names.filter_map(|(slot, name)| {
@@ -291,9 +291,9 @@ impl<'a> Market<'a> {
         Some(length.metres() - needed.length.metres())
     }
 
-    /// How many of the items that may go fit a slot beside what fills the others, its ropes among it; what is taken for
-    /// another slot counts for none.
-    pub(super) fn choice_beside(&self, slot: usize, filling: &Filling) -> usize {
+    /// Of the items that may go, those groups that fit a slot beside what fills the others, its ropes among it, each with
+    /// how many items of it; what is taken for another slot counts for none.
+    pub(super) fn choice_beside(&self, slot: usize, filling: &Filling) -> Vec<(usize, usize)> {
         let mut others = Filling {
             names: filling.names.clone(),
             ..Filling::nothing(self.slots.len())
@@ -313,7 +313,17 @@ impl<'a> Market<'a> {
         };
         let groups = self.groups.iter().enumerate();
         let suiting = groups.filter(|(index, _)| self.suits[slot][*index]);
-        suiting.filter_map(|(_, group)| fits(group)).sum()
+        suiting
+            .filter_map(|(index, group)| Some((index, fits(group)?)))
+            .collect()
+    }
+
+    /// The group of each item that may go.
+    pub(super) fn groups_of_items(&self) -> HashMap<usize, usize> {
+        let groups = self.groups.iter().enumerate();
+        groups
+            .flat_map(|(index, group)| group.items.iter().map(move |item| (*item, index)))
+            .collect()
     }
 
     /// The items that suit a slot, whatever ropes the others are.

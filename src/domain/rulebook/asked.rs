@@ -160,6 +160,12 @@ impl Minimum {
     /// Printed pairs are rounded (20 kN stands beside 4496 lbf, which is a hair less), so a strength
     /// is held against the number that is printed in its own unit where there is one.
     pub fn reached_by(&self, strength: EnteredForce, more: Option<(&FurtherPerson, u8)>) -> bool {
+        // A hair, so that a sum of decimals does not refuse the exact strength.
+        strength.quantity().newtons() >= self.asked_of(strength, more) * (1.0 - 1e-12)
+    }
+
+    /// What it asks of a breaking strength, in newtons, with what each person beyond the first adds.
+    pub fn asked_of(&self, strength: EnteredForce, more: Option<(&FurtherPerson, u8)>) -> f64 {
         let in_its_unit = |printed: EnteredForce, beside: Option<EnteredForce>| {
             let beside = beside.filter(|beside| beside.unit() == strength.unit());
             beside.unwrap_or(printed).quantity().newtons()
@@ -168,8 +174,7 @@ impl Minimum {
         if let Some((further, persons)) = more {
             asked += in_its_unit(further.adds, further.or_printed) * f64::from(persons);
         }
-        // A hair, so that a sum of decimals does not refuse the exact strength.
-        strength.quantity().newtons() >= asked * (1.0 - 1e-12)
+        asked
     }
 
     /// Whether it speaks about things with these approvals.

@@ -93,5 +93,6 @@ fn refusal() -> crate::domain::Refusal {
         mend: None,
         lacks: None,
         fact: None,
+        short: crate::domain::Shortfall::default(),
     }
 }

@@ -1,16 +1,17 @@
 //! A verdict in short: what is needed of it before any table is read.
 
+use super::check_row::result;
 use super::need::{hands, ropes};
 use crate::{
     domain::{
         JobState, KitEntry, KitList, Units,
-        kit_strength::{factor_words, is_weakest},
+        kit_strength::{factor_words, is_weakest, tightest_elsewhere},
     },
     rigging::{Assessment, Rig},
     view::{part::Facts, words},
 };
 
-/// The load, the weakest link, hands, rope and gear, a line each.
+/// The load, the weakest link, the smallest margin where that is elsewhere, hands, rope and gear, a line each.
 pub(super) fn brief(assessment: &Assessment, list: &KitList, rig: &Rig, units: Units) -> Facts {
     let facts = Facts::default().wide().and_from(
         "Judged for",
@@ -22,6 +23,7 @@ pub(super) fn brief(assessment: &Assessment, list: &KitList, rig: &Rig, units: U
         ),
     );
     let facts = weakest(facts, assessment);
+    let facts = tightest(facts, assessment, units);
     let facts = hands(facts, assessment, list, units);
     let facts = ropes(facts, assessment, list, rig, units);
     gear(facts, list)
@@ -51,6 +53,21 @@ fn weakest(facts: Facts, assessment: &Assessment) -> Facts {
             asked.unwrap_or_default()
         ),
     )
+}
+
+/// Where the least is left over of what is asked, or most lacking, where that is not the weakest link.
+fn tightest(facts: Facts, assessment: &Assessment, units: Units) -> Facts {
+    let Some(check) = tightest_elsewhere(assessment) else {
+        return facts;
+    };
+    let place = format!("{}, {}", check.title, check.item);
+    let name = if check.passes {
+        "Smallest margin"
+    } else {
+        "Lacks most"
+    };
+    let told = format!("{}: {}", check.phase.words(), result(check, units));
+    facts.and_from(name, place, told)
 }
 
 /// Whether the gear itself is fit to go; of a job that is over nothing is said.

@@ -177,7 +177,8 @@ fn held(strength: &PartStrength, units: Units) -> Vec<String> {
     holds
 }
 
-fn result(check: &Check, units: Units) -> String {
+/// What a check comes to, with what is asked of it and what is to spare.
+pub(super) fn result(check: &Check, units: Units) -> String {
     let compared = match &check.judged {
         Judged::Factor { .. } => format!(
             "{}; {} is asked for",

@@ -19,7 +19,7 @@ use crate::{
     view::{
         Shell,
         form::{Choices, Form},
-        part::{Answer, Cautions, Empty, SectionNav, Tone},
+        part::{Answer, Badge, Cautions, Empty, SectionNav, Tone},
         reason::Reason,
         sieve::Sieve,
         words,
@@ -184,7 +184,10 @@ impl Parts<'_> {
             None => String::new(),
             Some(first) => format!(" beside {first}, which the job takes from first,"),
         };
+        // Where something is too weak, the strongest is taken from wherever it lies.
+        let fails = proposal.picks.iter().any(|pick| pick.fails.is_some());
         let proved = match (proposal.is_least, bags.is_empty()) {
+            _ if fails => String::new(),
             (true, true) => format!("; no fewer stores{beside} would do"),
             (true, false) => {
                 format!("; no fewer stores{beside} would do, and no fewer bags of as few")
@@ -234,6 +237,10 @@ impl Parts<'_> {
                 model: model.title(),
                 note: noted.own(&item.note),
                 store: self.store(item),
+                fails: pick
+                    .fails
+                    .as_deref()
+                    .map_or_else(String::new, |fails| units.beside(fails)),
                 why: pick.why.iter().map(|why| units.beside(why)).collect(),
             })
         };
@@ -305,6 +312,11 @@ impl RefusedRow {
 }
 
 impl ProposalSheet {
+    /// Whether something is not strong enough where it would stand.
+    fn has_weak(&self) -> bool {
+        self.picks.iter().any(|row| !row.fails.is_empty())
+    }
+
     fn sieve(&self) -> Sieve {
         let here = format!("{}/proposal", self.job);
         let form = Form::default();
@@ -344,6 +356,7 @@ impl ProposalSheet {
                 model: PROBE.to_owned(),
                 note: PROBE.to_owned(),
                 store: PROBE.to_owned(),
+                fails: PROBE.to_owned(),
                 why: vec![PROBE.to_owned()],
             }],
             noted: Noted::sample(PROBE),

@@ -20,6 +20,8 @@ pub struct PickRow {
     pub note: String,
     /// Where it lives.
     pub store: String,
+    /// That it is not strong enough there, with its numbers; empty where it is.
+    pub fails: String,
     /// Why this one.
     pub why: Vec<String>,
 }

@@ -243,10 +243,16 @@ fn weakest(assessment: &Assessment) -> Option<String> {
     ))
 }
 
-/// What is left over where the least is; nothing where something fails.
+/// What is left over where the least is, and where that is; nothing where something fails.
 fn least(assessment: &Assessment) -> Option<String> {
-    let least = tightest(&assessment.checks);
-    least.filter(|_| assessment.passes).map(spare_words)
+    let least = tightest(&assessment.checks).filter(|_| assessment.passes)?;
+    Some(format!(
+        "{}, at {} ({}) {}",
+        spare_words(least),
+        least.title,
+        least.item,
+        least.phase.words()
+    ))
 }
 
 /// The numbers that two plans are compared by, always the same in the same order.

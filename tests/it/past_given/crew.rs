@@ -4,8 +4,8 @@ use rand::{RngExt, seq::IndexedRandom};
 use ropeloft::domain::{
     Change, Cited, Condition, Holder, Issue, IssueId, IssueState, IssueTakenBack, IssuedLine,
     IssuedVerdict, ItemRefused, Job, JobEnd, JobState, Kind, KitLineRemoved, KitReturn, Known,
-    Qualification, QualificationId, Refusal, RefusalCode, ReturnId, ReturnedLine, Signer, Team,
-    UsageSums, Zone,
+    Qualification, QualificationId, Refusal, RefusalCode, ReturnId, ReturnedLine, Shortfall,
+    Signer, Team, UsageSums, Zone,
 };
 use time::Duration;
 
@@ -70,6 +70,7 @@ impl Late<'_> {
             lacks: None,
             who: None,
             fact: None,
+            short: Shortfall::default(),
         };
         Some(Change::ItemRefused(ItemRefused {
             job: self.jobs.choose(&mut self.rng)?.id,
