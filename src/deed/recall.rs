@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use time::OffsetDateTime;
+use time::{Duration, OffsetDateTime};
 
 use super::{
     DeedError, Desk,
@@ -26,10 +26,42 @@ pub struct Recalled {
     pub item: Item,
     /// The notice.
     pub notice: Notice,
+    /// Whether the item is with the crew of the job now.
+    pub is_out: bool,
+}
+
+/// The most planned jobs that are looked at.
+const MOST_JOBS: u32 = 1_000;
+
+/// What an open notice covers on planned jobs, what is with a crew now first, then what is on the nearest job: also on those
+/// that are over by the clock and were never closed, since nobody said that the kit is back.
+///
+/// # Errors
+/// The store's.
+pub async fn on_planned_jobs(
+    tx: &mut Tx,
+    now: OffsetDateTime,
+) -> Result<Vec<Recalled>, StoreError> {
+    let jobs = tx.jobs_under_notice(MOST_JOBS).await?;
+    let mut recalled = on_jobs(tx, jobs).await?;
+    let ids: Vec<ItemId> = recalled.iter().map(|one| one.item.id).collect();
+    let out = tx.out_of(&ids).await?;
+    for one in &mut recalled {
+        let out = out.get(&one.item.id);
+        one.is_out = out.is_some_and(|out| out.job == one.job.id);
+    }
+    // A job that goes on now is the nearest.
+    let far = |job: &Job| {
+        (job.starts_at - now)
+            .max(now - job.ends_at)
+            .max(Duration::ZERO)
+    };
+    recalled.sort_by_key(|one| (!one.is_out, far(&one.job)));
+    Ok(recalled)
 }
 
 /// What on these jobs an open notice covers.
-pub async fn on_jobs(tx: &mut Tx, jobs: Vec<Job>) -> Result<Vec<Recalled>, StoreError> {
+async fn on_jobs(tx: &mut Tx, jobs: Vec<Job>) -> Result<Vec<Recalled>, StoreError> {
     let ids: Vec<JobId> = jobs.iter().map(|job| job.id).collect();
     let kits = tx.kits(&ids).await?;
     let ids: Vec<ItemId> = kits.values().flatten().map(|line| line.item).collect();
@@ -67,6 +99,7 @@ pub async fn on_jobs(tx: &mut Tx, jobs: Vec<Job>) -> Result<Vec<Recalled>, Store
                 job: job.clone(),
                 item: item.clone(),
                 notice: notice.clone(),
+                is_out: false,
             }));
         }
     }

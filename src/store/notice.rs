@@ -14,7 +14,7 @@ use super::{
     tx::{change_any, change_one, find, find_all},
 };
 use crate::domain::{
-    ItemId, Notice, NoticeClosing, NoticeEnd, NoticeId,
+    ItemId, Job, Notice, NoticeClosing, NoticeEnd, NoticeId,
     date::{read_day, write_day},
     fold,
 };
@@ -87,6 +87,27 @@ impl Tx {
              ORDER BY issued_on DESC, id DESC";
         let rows: Vec<RecordRow> = find_all!(self.conn, SQL, self.team.0, searchable(maker))?;
         record::all("notice", &rows)
+    }
+
+    /// The planned jobs with something on them of a maker whom a notice is about, at most `limit`, the last to start first.
+    pub async fn jobs_under_notice(&mut self, limit: u32) -> Result<Vec<Job>, StoreError> {
+        const SQL: &str = "
+            SELECT record
+              FROM job
+             WHERE team_id = $1
+               AND state = 'planned'
+               AND EXISTS (
+                   SELECT 1
+                     FROM kit_line l
+                     JOIN item i ON i.team_id = l.team_id AND i.id = l.item_id
+                     JOIN model m ON m.team_id = i.team_id AND m.id = i.model_id
+                     JOIN notice n ON n.team_id = m.team_id AND n.maker_folded = m.maker_folded
+                    WHERE l.team_id = job.team_id
+                      AND l.job_id = job.id)
+             ORDER BY starts_at DESC, id DESC
+             LIMIT $2";
+        let rows: Vec<RecordRow> = find_all!(self.conn, SQL, self.team.0, i64::from(limit))?;
+        record::all("job", &rows)
     }
 
     /// The closings of notices for these items.

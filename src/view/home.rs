@@ -1,17 +1,20 @@
 //! The start: how the register stands today, what waits for somebody, and what is coming.
 
+mod on_job;
 mod step;
 mod wait;
 
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 
 use askama::Template;
 use time::{Date, OffsetDateTime};
 
+pub use self::on_job::OnJob;
 pub use self::step::Begun;
 pub use self::wait::Standing;
 
 use self::{
+    on_job::{RECALLS, recall, recalled, unfit},
     step::{Step, steps},
     wait::{Wait, waits},
 };
@@ -35,10 +38,12 @@ pub struct Today<'a> {
     pub more_jobs: bool,
     /// What may not go, by its mark, on those of the jobs that are looked at where something may not.
     pub refused: &'a HashMap<JobId, Vec<String>>,
-    /// What on planned jobs an open notice covers: the mark, the job, the notice's title.
-    pub recalled: &'a [(String, Job, String)],
-    /// What is with a crew and not in service any more: the mark, the job, the state and why.
-    pub unfit: &'a [(String, Job, String)],
+    /// What on planned jobs an open notice covers, with the notice's title, the most pressing first.
+    pub recalled: &'a [OnJob],
+    /// Whether all of these are shown, or the first few.
+    pub all_recalled: bool,
+    /// What is with a crew and not in service any more, with the state and why.
+    pub unfit: &'a [OnJob],
     /// The jobs whose kit is with a crew, the first to end first.
     pub out: &'a [Job],
     /// Now.
@@ -86,6 +91,7 @@ pub struct Home {
     notices: Vec<Coming>,
     recalled: Option<Answer>,
     recalls: Vec<Coming>,
+    more_recalls: usize,
     unfit: Option<Answer>,
     unfits: Vec<Coming>,
     out: Vec<Coming>,
@@ -97,6 +103,11 @@ pub struct Home {
 impl Home {
     /// The start as it stands for somebody of this role.
     pub fn new(shell: Shell, role: Role, today: &Today<'_>) -> Self {
+        let shown = if today.all_recalled {
+            today.recalled.len()
+        } else {
+            RECALLS
+        };
         Self {
             answer: answer(role, today),
             steps: steps(role, today),
@@ -106,7 +117,8 @@ impl Home {
             notices: today.notices.iter().map(notice).collect(),
             recalled: recalled(today),
             hooks_off: switched_off(today.hooks_off),
-            recalls: today.recalled.iter().map(recall).collect(),
+            recalls: today.recalled.iter().take(shown).map(recall).collect(),
+            more_recalls: today.recalled.len().saturating_sub(shown),
             unfit: unfit(today),
             unfits: today.unfit.iter().map(recall).collect(),
             out: today.out.iter().map(|job| out(job, today)).collect(),
@@ -119,6 +131,12 @@ impl Home {
     pub fn samples() -> Vec<Self> {
         use super::gear;
         let notice = gear::notice();
+        let on_job = || OnJob {
+            mark: super::PROBE.to_owned(),
+            job: gear::job(),
+            why: super::PROBE.to_owned(),
+            is_out: true,
+        };
         let mut today = Today {
             standing: Standing {
                 overdue: 3,
@@ -141,16 +159,9 @@ impl Home {
             jobs: &[gear::job()],
             more_jobs: true,
             refused: &HashMap::from([(gear::job().id, vec![super::PROBE.to_owned(); 4])]),
-            recalled: &[(
-                super::PROBE.to_owned(),
-                gear::job(),
-                super::PROBE.to_owned(),
-            )],
-            unfit: &[(
-                super::PROBE.to_owned(),
-                gear::job(),
-                super::PROBE.to_owned(),
-            )],
+            recalled: &[(); RECALLS + 1].map(|()| on_job()),
+            all_recalled: false,
+            unfit: &[on_job()],
             out: &[gear::job()],
             now: gear::TODAY.midnight().assume_utc(),
             hooks_off: 1,
@@ -175,42 +186,6 @@ impl Home {
         pages.push(Self::new(Shell::sample("Start"), Role::Crew, &today));
         pages
     }
-}
-
-/// That something is recalled while it is on a job, before anything else is said.
-fn recalled(today: &Today<'_>) -> Option<Answer> {
-    // An item on several lists is one item.
-    let marks: HashSet<&str> = today
-        .recalled
-        .iter()
-        .map(|(mark, ..)| mark.as_str())
-        .collect();
-    let count = marks.len();
-    (count > 0).then(|| {
-        Answer::new(
-            Tone::Stop,
-            format!(
-                "Recalled while on a job: {}",
-                words::count(count, "item", "items")
-            ),
-        )
-        .why("An open safety notice covers it: stop using it at once, and take it off the job.")
-    })
-}
-
-/// That something with a crew is out of service.
-fn unfit(today: &Today<'_>) -> Option<Answer> {
-    let count = today.unfit.len();
-    (count > 0).then(|| {
-        Answer::new(
-            Tone::Stop,
-            format!(
-                "Out of service while with a crew: {}",
-                words::count(count, "item", "items")
-            ),
-        )
-        .why("It was fit when it was issued. Tell the crew at once to stop using it.")
-    })
 }
 
 /// How many items a row names one by one.
@@ -240,15 +215,6 @@ fn out(job: &Job, today: &Today<'_>) -> Coming {
             format!("out until {until}")
         },
         stop: stop(job, today),
-    }
-}
-
-fn recall((mark, job, notice): &(String, Job, String)) -> Coming {
-    Coming {
-        title: format!("{mark} on {}", job.title),
-        href: Some(format!("/jobs/{}", job.id)),
-        when: notice.clone(),
-        stop: None,
     }
 }
 

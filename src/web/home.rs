@@ -3,27 +3,35 @@
 use std::collections::HashSet;
 
 use axum::extract::State;
-use time::Date;
+use serde::Deserialize;
+use time::{Date, OffsetDateTime};
 
-use super::{App, Page, Problem, Signed, listed::has_page};
+use super::{App, Page, Problem, Query, Signed, listed::has_page};
 use crate::{
     deed,
     domain::{Deed, Job, JobId, JobState},
-    store::{Direction, ItemFilter, ItemSort, JobFilter, ModelFilter, Tx},
-    view::home::{Begun, Home, Standing, Today},
+    store::{Counts, Direction, ItemFilter, ItemSort, JobFilter, ModelFilter, Tx},
+    view::home::{Begun, Home, OnJob, Standing, Today},
 };
 
 /// How many days ahead "soon" looks.
 const SOON_DAYS: u16 = 30;
 /// How many jobs and notices the start shows.
 const SOME: u32 = 5;
-/// Among how many planned jobs what is recalled is looked for, the last to begin first.
-const PLANNED: u32 = 100;
+
+/// What of the start is shown whole.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+pub(super) struct Whole {
+    /// `recalled`: everything that is recalled while it is on a job.
+    all: String,
+}
 
 /// The start.
 pub(super) async fn page_show(
     State(app): State<App>,
     signed: Signed,
+    Query(whole): Query<Whole>,
 ) -> Result<Page<Home>, Problem> {
     let now = app.desk.clock.now();
     let mut tx = app.desk.database.read(signed.actor.team).await?;
@@ -38,33 +46,29 @@ pub(super) async fn page_show(
     let recalled = if notices.rows.is_empty() {
         Vec::new()
     } else {
-        recalled(&mut tx).await?
+        recalled(&mut tx, now).await?
     };
     let crews = deed::issue::with_crews(&mut tx).await?;
-    let out = crews.jobs.iter().take(SOME as usize);
-    let near: HashSet<JobId> = jobs.rows.iter().chain(out).map(|job| job.id).collect();
+    let with_crews = crews.jobs.iter().take(SOME as usize);
+    let near: HashSet<JobId> = jobs
+        .rows
+        .iter()
+        .chain(with_crews)
+        .map(|job| job.id)
+        .collect();
     let refused = deed::kit::refused(&mut tx, near, now).await?;
+    let unfit: Vec<OnJob> = crews.unfit.into_iter().map(out).collect();
     let day = signed.zone.day(now);
-    let size = |count: u64| usize::try_from(count).unwrap_or(usize::MAX);
     let today = Today {
-        standing: Standing {
-            overdue: size(counts.overdue),
-            due_soon: size(counts.due_soon),
-            never_passed: size(counts.never_passed),
-            markings_unknown: size(counts.markings_unknown),
-            life_over: size(counts.life_over),
-            quarantined: size(counts.quarantined),
-            missing: size(counts.missing),
-            look_asked: size(counts.look_asked),
-            days: SOON_DAYS,
-        },
+        standing: standing(&counts),
         begun: begun(&mut tx, day).await?,
         jobs: &jobs.rows,
         more_jobs: jobs.next.is_some(),
         refused: &refused,
         hooks_off: hooks_off(&mut tx, &signed).await?,
         recalled: &recalled,
-        unfit: &crews.unfit,
+        all_recalled: whole.all == "recalled",
+        unfit: &unfit,
         out: &crews.jobs,
         now,
         notices: &notices.rows,
@@ -75,6 +79,32 @@ pub(super) async fn page_show(
     };
     let shell = signed.shell("Start");
     Ok(Page(Home::new(shell, signed.actor.role, &today)))
+}
+
+/// How the register stands.
+fn standing(counts: &Counts) -> Standing {
+    let size = |count: u64| usize::try_from(count).unwrap_or(usize::MAX);
+    Standing {
+        overdue: size(counts.overdue),
+        due_soon: size(counts.due_soon),
+        never_passed: size(counts.never_passed),
+        markings_unknown: size(counts.markings_unknown),
+        life_over: size(counts.life_over),
+        quarantined: size(counts.quarantined),
+        missing: size(counts.missing),
+        look_asked: size(counts.look_asked),
+        days: SOON_DAYS,
+    }
+}
+
+/// What is with a crew and not in service any more.
+fn out((mark, job, why): (String, Job, String)) -> OnJob {
+    OnJob {
+        mark,
+        job,
+        why,
+        is_out: true,
+    }
 }
 
 /// How far the team has come.
@@ -104,17 +134,14 @@ async fn hooks_off(tx: &mut Tx, signed: &Signed) -> Result<usize, Problem> {
     Ok(hooks.iter().filter(|hook| hook.off_at.is_some()).count())
 }
 
-/// What an open notice covers on planned jobs: also on those that are over by the clock and were never closed, since
-/// nobody said that the kit is back.
-async fn recalled(tx: &mut Tx) -> Result<Vec<(String, Job, String)>, Problem> {
-    let planned = JobFilter {
-        state: Some(JobState::Planned),
-        ends_after: None,
-        ..JobFilter::default()
-    };
-    let jobs = tx.jobs(planned, Direction::Down, None, PLANNED).await?;
-    let recalled = deed::recall::on_jobs(tx, jobs.rows).await?.into_iter();
-    Ok(recalled
-        .map(|one| (one.item.mark, one.job, one.notice.title))
-        .collect())
+/// What an open notice covers on planned jobs, the nearest first.
+async fn recalled(tx: &mut Tx, now: OffsetDateTime) -> Result<Vec<OnJob>, Problem> {
+    let recalled = deed::recall::on_planned_jobs(tx, now).await?.into_iter();
+    let on_job = recalled.map(|one| OnJob {
+        mark: one.item.mark,
+        job: one.job,
+        why: one.notice.title,
+        is_out: one.is_out,
+    });
+    Ok(on_job.collect())
 }

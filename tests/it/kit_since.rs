@@ -211,6 +211,50 @@ on_both_databases! {
         assert!(cut.text.contains("on a planned job"), "{}", cut.text);
     }
 
+    async fn what_is_out_stands_first_of_what_is_recalled_then_the_nearest_job(world) {
+        let crew = world.visitor(&world.crew).await;
+        let (job, kit) = passing(&world, &crew).await;
+        issued(&world, &crew, &job).await;
+        // Each of 12 later jobs has the same item, the farthest planned first.
+        for day in (11..=22_u8).rev() {
+            let at = |hour: u8| format!("2026-05-{day:02}T{hour:02}:00");
+            let later = json!({"title": format!("In May, on {day}"), "starts_at": at(8), "ends_at": at(16)});
+            let later = planned(&crew, later).await;
+            let line = Change::KitLineAdded(ropeloft::domain::KitLine {
+                id: ropeloft::domain::KitLineId::new(),
+                job: later.parse().unwrap(),
+                item: kit[0].item.id,
+                position: None,
+            });
+            world.record(line).await;
+        }
+        let officer = world.visitor(&world.officer).await;
+        let maker = kit[0].model.maker.as_str();
+        let notice = [("title", "Cracks"), ("issuer", "Fjordwerk"), ("issued_on", "2026-02-01"), ("maker", maker), ("model_name", kit[0].model.name.as_str()), ("action", "Send it back")];
+        let opened = officer.post(&format!("/notices?id={}", uuid::Uuid::now_v7()), &notice).await;
+        assert_eq!(opened.status, StatusCode::SEE_OTHER, "{}", opened.text);
+        let lines = |page: &str| {
+            let list = page.split("id=\"recalls\"").nth(1).unwrap();
+            let list = list.split("</section>").next().unwrap();
+            let lines = list.split("<li>").skip(1);
+            lines.map(|line| line.split("</li>").next().unwrap().to_owned()).collect::<Vec<_>>()
+        };
+        let home = crew.get("/").await.text;
+        let (all, out) = (lines(&home), kit.len());
+        assert_eq!(all.len(), 10, "{home}");
+        let with_crew = all.iter().take_while(|line| line.contains("with its crew now; Cracks")).count();
+        assert!(with_crew >= 1 && with_crew <= out, "{all:?}");
+        for (line, day) in all[with_crew..].iter().zip(11..) {
+            assert!(line.contains(&format!("In May, on {day}<")), "{line}");
+        }
+        let more = with_crew + 12 - 10;
+        let link = format!("<a href=\"/?all=recalled#recalls\">and {more} more: see all of them</a>");
+        assert!(home.contains(&link), "{home}");
+        let whole = crew.get("/?all=recalled").await.text;
+        assert_eq!(lines(&whole).len(), with_crew + 12);
+        assert!(!whole.contains("see all of them"), "{whole}");
+    }
+
     async fn a_job_that_is_moved_past_the_life_of_an_item_says_so_at_once(world) {
         let crew = world.visitor(&world.crew).await;
         let (job, kit) = passing(&world, &crew).await;

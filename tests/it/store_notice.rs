@@ -36,6 +36,29 @@ on_both_databases! {
         assert!(tx.notices(None, 9).await.unwrap().rows.is_empty());
     }
 
+    async fn the_planned_jobs_under_a_notice_are_those_with_something_of_its_maker(world) {
+        let stock = world.stock().await;
+        let (job, empty) = (stock::job("With it", 9), stock::job("Without", 9));
+        for one in [&job, &empty] {
+            world.record(Change::JobPlanned(one.clone())).await;
+        }
+        world.record(Change::KitLineAdded(stock::line(&job, &stock.first, None))).await;
+        let under = async |maker: Option<&str>| {
+            if let Some(maker) = maker {
+                world.record(Change::NoticeOpened(stock::notice(maker, date!(2025 - 05 - 01)))).await;
+            }
+            let mut tx = world.database.read(world.team).await.unwrap();
+            let jobs = tx.jobs_under_notice(9).await.unwrap();
+            jobs.into_iter().map(|job| job.id).collect::<Vec<_>>()
+        };
+        assert_eq!(under(None).await, []);
+        assert_eq!(under(Some("Anvil")).await, []);
+        // However the maker is written.
+        assert_eq!(under(Some("FJORDWERK ")).await, [job.id]);
+        let mut tx = world.database.read(world.other_team).await.unwrap();
+        assert!(tx.jobs_under_notice(9).await.unwrap().is_empty());
+    }
+
     async fn a_notice_is_closed_once_for_each_item(world) {
         let stock = world.stock().await;
         let notice = stock::notice("Fjordwerk", date!(2025 - 05 - 01));
