@@ -47,12 +47,11 @@
     return "the page that you asked for is not on this device.";
   };
 
-  /** Says at each way on from a kept page that leads to nothing here. */
+  /** Says at each way on from a kept page that leads to nothing here: to other pages, to items, to files. */
   const sayWhere = async () => {
-    const cache = await caches.open("ropeloft-jobs");
-    for (const link of main.querySelectorAll("nav a[href^='/'], .acts a[href^='/']")) {
-      if (link.getAttribute("href") === "/along" || (await cache.match(link.href))) continue;
-      link.append(made("span", "\u00a0(needs a line)", { class: "quiet small" }));
+    for (const link of main.querySelectorAll("a[href^='/']")) {
+      if (link.getAttribute("href") === "/along" || (await caches.match(link.href))) continue;
+      link.append(" ", made("span", "(needs a line)", { class: "quiet small after" }));
     }
   };
 

@@ -311,6 +311,13 @@ impl Field {
         self
     }
 
+    /// Leaves the cursor alone though something is wrong with it: the form is shown for its looks.
+    #[must_use]
+    pub fn unfocused(mut self) -> Self {
+        self.first = false;
+        self
+    }
+
     /// Must be there only where something else is answered in a certain way, which these words say: "needed for a fail".
     #[must_use]
     pub fn needed(mut self, words: &'static str) -> Self {

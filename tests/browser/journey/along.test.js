@@ -185,6 +185,18 @@ async function opensWhatItTook(crew, job) {
   }
   await crew.open(job);
   await crew.reads("What if (needs a line)");
+  // So do the items of the kit, whose own pages are not on the device.
+  const items = crew.page.getByRole("main").locator("a[href^='/items/']");
+  await items.first().waitFor();
+  for (const item of await items.allInnerTexts()) assert.match(item, /\s*\(needs a line\)$/);
+  // What is sent where there is a line alone says so, and keeps what is typed.
+  const went = crew.page.getByLabel("How it went, or why it is called off");
+  await went.fill("went well, closed on site");
+  for (const name of ["Close the job", "Call it off"]) {
+    await crew.page.getByRole("button", { name }).click();
+    await crew.page.getByRole("alert").getByText("This needs a line to the server: nothing was sent").waitFor();
+    assert.equal(await went.inputValue(), "went well, closed on site");
+  }
   await crew.page.getByRole("link", { name: "Kit list (PDF)" }).click();
   await crew.page.waitForURL(`**${job}/kit.pdf`);
   assert.equal(await crew.page.evaluate(() => document.contentType), "application/pdf");

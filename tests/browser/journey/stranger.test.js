@@ -1,4 +1,5 @@
 // Somebody without an account: what the door shows, and what it keeps.
+import assert from "node:assert/strict";
 import { WAYS } from "../harness/browser.js";
 import { walk } from "../harness/walk.js";
 
@@ -13,4 +14,7 @@ walk("a stranger is asked to sign in, and told what is wrong", Object.values(WAY
   await stranger.open("/no/such/page", { status: 404 });
   await stranger.follow("Go to the start");
   await stranger.open("/style");
+  // It has a form with faults in it, and opens at its top all the same.
+  await stranger.page.waitForLoadState("networkidle");
+  assert.equal(await stranger.page.evaluate(() => scrollY), 0);
 });
