@@ -319,7 +319,11 @@ async fn lines_of(
             None => "never examined".to_owned(),
         };
         let ends: Option<Date> = life(item, model, &rulebook).ends_on();
-        let ends = ends.map(|day| format!(", life ends {}", write_day(day)));
+        // A life that ends on a day is over on it.
+        let ends = ends.map(|day| {
+            let ends = if day <= today { "ended" } else { "ends" };
+            format!(", life {ends} {}", write_day(day))
+        });
         let line = format!(
             "{}, {}, {store}: {due}{}",
             item.mark,

@@ -85,16 +85,28 @@ pub async fn record(
     Ok(examination)
 }
 
-/// What the item of an examination still waits for, where that found it fit and it is not back in service.
-pub async fn still_waits_for(
+/// What is said beside an examination that was recorded.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct SaidBeside {
+    /// What its item still waits for, where it was found fit and is not back in service.
+    pub waits_for: Option<String>,
+    /// That its length stays as it is on record, where a little less was measured.
+    pub length_left: Option<String>,
+}
+
+/// What is said beside an examination that was recorded.
+pub async fn said_beside(
     desk: &Desk,
     actor: &Actor,
     done: &Examination,
-) -> Result<Option<String>, DeedError> {
+) -> Result<SaidBeside, DeedError> {
     permit(actor, Deed::Read)?;
     let mut tx = desk.database.read(actor.team).await?;
     let item = tx.item(done.item).await?;
-    Ok(item.and_then(|item| item.still_waits_for(done)))
+    Ok(item.map_or_else(SaidBeside::default, |item| SaidBeside {
+        waits_for: item.still_waits_for(done),
+        length_left: done.length_left(item.attributes.length("length")),
+    }))
 }
 
 /// Whether somebody may record thorough examinations of a kind of gear that they did themselves on a day: an officer

@@ -5,17 +5,18 @@ use time::{Date, OffsetDateTime};
 use super::{DeedError, Desk, checklist, guest, history, notice, permit, rulebook, spoken};
 use crate::{
     domain::{
-        Actor, Attachment, AttachmentKind, Change, Deed, Entry, ExaminationId, Item, ItemId, Model,
-        Names, PaperSize, SpanDraft, Team, Told, Zone, fitness::due_on, rulebook::Rulebook,
+        Actor, Attachment, AttachmentKind, Change, Deed, Entry, Examination, ExaminationId, Item,
+        ItemId, Model, Names, PaperSize, SpanDraft, Team, Told, Zone, fitness::due_on,
+        rulebook::Rulebook,
     },
     export::paper::{
         PaperError,
         due::{DueItem, due_list, lacks},
-        examination::{Reported, examination_report},
+        examination::{OnPaper, Reported, examination_report},
         photo::{Print, fitting},
         record::{Happened, Imprint, ItemFile, equipment_record},
     },
-    store::{Direction, EntryFilter, ItemFilter, ItemSort, Tx},
+    store::{Direction, EntryFilter, ItemFilter, ItemSort, Span, Tx},
 };
 
 /// How many items are read at once.
@@ -184,6 +185,36 @@ pub(super) fn imprint(stamp: &Stamp, at: OffsetDateTime, paper: PaperSize) -> Im
     }
 }
 
+/// The record of the team as it stood when an examination was recorded.
+async fn team_when_recorded(
+    tx: &mut Tx,
+    examination: &Examination,
+) -> Result<Option<Team>, DeedError> {
+    let recorded = EntryFilter {
+        subject: Some(examination.id.0),
+        kind: Some("examination-recorded"),
+        ..EntryFilter::default()
+    };
+    let all = tx.entry_span(&recorded).await?;
+    let recorded = tx.entries(&recorded, all, Direction::Up, 1).await?;
+    let Some(recorded) = recorded.first() else {
+        return Ok(None);
+    };
+    let of_team = EntryFilter {
+        kinds: &["team-founded", "team-revised"],
+        ..EntryFilter::default()
+    };
+    let before = Span {
+        last: recorded.entry.seq,
+        ..all
+    };
+    let team = tx.entries(&of_team, before, Direction::Down, 1).await?;
+    Ok(team.into_iter().find_map(|kept| match kept.entry.change {
+        Change::TeamFounded(team) | Change::TeamRevised(team) => Some(team),
+        _ => None,
+    }))
+}
+
 /// The report of an examination of an item, as a PDF.
 ///
 /// # Errors
@@ -209,13 +240,18 @@ pub async fn report(
         None => None,
     };
     let stamp = stamp(&mut tx, actor).await?;
+    let then = team_when_recorded(&mut tx, &examination).await?;
+    let address = |of: fn(&Team) -> &str| {
+        let then = then.as_ref().map(of);
+        OnPaper::of(then.unwrap_or_default(), of(&stamp.team))
+    };
     let reported = Reported {
         examination,
         recorder: recorder.map_or_else(String::new, |person| person.name),
         qualification,
         list,
-        employer: stamp.team.employer.clone(),
-        premises: stamp.team.premises.clone(),
+        employer: address(|team| &team.employer),
+        premises: address(|team| &team.premises),
     };
     let rulebook = rulebook::home(&mut tx).await?;
     drop(tx);

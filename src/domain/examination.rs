@@ -11,7 +11,7 @@ use next_due::Examined;
 use serde::{Deserialize, Serialize};
 use time::Date;
 
-use super::checklist::{Looked, read_answers, shorter_than_recorded};
+use super::checklist::{Looked, about_as_recorded, read_answers, shorter_than_recorded};
 use super::date::iso;
 use super::entered::EnteredLength;
 use super::item::{past_day, readable};
@@ -76,6 +76,17 @@ impl Examination {
     pub fn answered(&self, outcome: Finding) -> impl Iterator<Item = &Answer> {
         let answers = self.answers.iter();
         answers.filter(move |answer| answer.outcome == outcome)
+    }
+
+    /// That it measured a little less than the length on an item's record, which stays as it is, in one sentence; none where it
+    /// measured no less, or so much less that the record follows.
+    pub fn length_left(&self, recorded: Option<EnteredLength>) -> Option<String> {
+        let recorded = recorded.filter(|_| self.length_now.is_none())?;
+        let measured = about_as_recorded(&self.answers, recorded)?;
+        Some(format!(
+            "{measured} was measured, less than the {recorded} on record by no more than 1 %, which counts as no difference: \
+             the record stays."
+        ))
     }
 }
 

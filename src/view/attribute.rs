@@ -41,6 +41,9 @@ fn field(form: &Form, attribute: &Attribute, typed: &BTreeMap<String, String>) -
     let name = name(attribute.key);
     let label = attribute.label;
     let hint = match (attribute.takes, attribute.usual_length_unit().symbol()) {
+        (Takes::Length, "m") if attribute.key == "length" && attribute.on == Where::Item => {
+            "How long it is today, with its unit, such as 60 m or 200 ft: kits are chosen by it, so it is shorter once an end was cut off or it shrank."
+        }
         (Takes::Length, "m") => "With its unit, such as 60 m or 200 ft.",
         (Takes::Length, _) => "With its unit, such as 11 mm or 1/2 in as 0.5 in.",
         (Takes::Mass, _) => "With its unit, such as 50 kg or 110 lb.",

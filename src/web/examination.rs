@@ -11,7 +11,10 @@ use super::{
     App, Done, Page, Path, Problem, Query, Signed, page::answer, typed::Typed, way_back::Back,
 };
 use crate::{
-    deed::{self, checklist},
+    deed::{
+        self, checklist,
+        examination::{SaidBeside, said_beside},
+    },
     domain::{
         AttachedTo, Deed, Examination, ExaminationDraft, ExaminationId, ExaminationKind,
         FieldErrors, Finding, ItemId, ItemState, NotAllowed, Verdict, date::write_day, key_of,
@@ -142,7 +145,7 @@ pub(super) async fn page_create(
         return Ok(Page(view).into_response());
     }
     let done = deed::examination::record(&app.desk, &signed.actor, item, opened.id, &draft).await;
-    let waits_for = waits_for((&app, &signed), done.as_ref().ok()).await?;
+    let beside = beside((&app, &signed), done.as_ref().ok()).await?;
     answer(
         done,
         |done| {
@@ -154,7 +157,7 @@ pub(super) async fn page_create(
                 Some("photos") => add_href(to),
                 _ => back.or(format!("/items/{item}")),
             };
-            Done::to(next).saying(said(&done, waits_for.as_deref()))
+            Done::to(next).saying(said(&done, &beside))
         },
         async |wrong| form((&app, &signed), (opened, &back), &draft, &wrong).await,
     )
@@ -188,18 +191,18 @@ async fn rest_passes(
     Ok(())
 }
 
-/// What the item of an examination that was recorded still waits for.
-pub(super) async fn waits_for(
+/// What is said beside an examination, once it was recorded.
+pub(super) async fn beside(
     (app, signed): (&App, &Signed),
     done: Option<&Examination>,
-) -> Result<Option<String>, Problem> {
+) -> Result<SaidBeside, Problem> {
     Ok(match done {
-        Some(done) => deed::examination::still_waits_for(&app.desk, &signed.actor, done).await?,
-        None => None,
+        Some(done) => said_beside(&app.desk, &signed.actor, done).await?,
+        None => SaidBeside::default(),
     })
 }
 
-pub(super) fn said(done: &Examination, waits_for: Option<&str>) -> String {
+pub(super) fn said(done: &Examination, beside: &SaidBeside) -> String {
     let ended = match (done.verdict, done.next_due_on) {
         (Verdict::Fit, Some(day)) => format!("fit, next due {}", write_day(day)),
         (Verdict::Fit, None) => "fit".to_owned(),
@@ -211,12 +214,14 @@ pub(super) fn said(done: &Examination, waits_for: Option<&str>) -> String {
         1 => " 1 point is to be watched.".to_owned(),
         n => format!(" {n} points are to be watched."),
     };
-    let waits_for = waits_for.map_or_else(String::new, |words| format!(" {words}"));
+    let beside = [&beside.length_left, &beside.waits_for];
+    let beside = beside.into_iter().flatten();
+    let beside: String = beside.map(|words| format!(" {words}")).collect();
     let length = done.length_now.map_or_else(String::new, |length| {
         format!(" Its length on the register is {length} now.")
     });
     format!(
-        "{} recorded: {ended}.{watched}{length}{waits_for}",
+        "{} recorded: {ended}.{watched}{length}{beside}",
         kind_word(done.kind)
     )
 }

@@ -376,6 +376,9 @@ on_both_databases! {
         // Within 1 % it is the same length.
         let (status, answer) = examined(&given.officer, &given.item, length("pass", "", "59.4 m")).await;
         assert_eq!(status, StatusCode::CREATED, "{answer}");
+        assert_eq!(answer["length_left"], "59.4 m was measured, less than the 60 m on record by no more than 1 %, which counts as no difference: the record stays.");
+        let (_, same) = examined(&given.officer, &given.item, length("pass", "", "60 m")).await;
+        assert_eq!(same["length_left"], serde_json::Value::Null);
         let long = now().await;
         for outcome in ["pass", ""] {
             let (status, answer) = examined(&given.officer, &given.item, length(outcome, "", "58 m")).await;

@@ -16,7 +16,7 @@ use time::Duration;
 
 use crate::{
     client::Client,
-    item_given::{examine, item, one_rope, rope_fields, with},
+    item_given::{ROPE, examine, item, model, one_rope, rope_fields, with},
     world::World,
 };
 
@@ -194,6 +194,22 @@ on_both_databases! {
         assert!(page.contains("This server sends no letters yet"), "{page}");
         world.clock.advance(Duration::days(60));
         assert_eq!(work(&world, folder.path(), None).await, 0);
+    }
+
+    async fn of_a_life_that_is_over_a_letter_says_that_it_has_ended(world) {
+        let given = one_rope(&world).await;
+        let folder = tempfile::tempdir().unwrap();
+        let short = model(&given.officer, &with(&ROPE, &[("name", "Line 9"), ("life_years_from_made", "5")])).await;
+        let fields = with(&rope_fields(&short, &given.store), &[("mark", "RL-9"), ("serial", "S-9")]);
+        let old = item(&given.officer, &fields).await;
+        examine(&given.officer, &old, &[("kind", "intake"), ("on", "2026-01-10"), ("verdict", "fit"), ("next_due_on", "2026-02-20")]).await;
+        choose_proved(&world, &given.officer, &[]).await;
+        world.clock.advance(Duration::days(8));
+        work(&world, folder.path(), Some("https://ropes.example")).await;
+        let all = letters(folder.path()).join("\n").replace("=\r\n", "");
+        // Made in 2021, and five years are over on 1 January 2026.
+        assert!(all.contains("life ended 2026-01-01"), "{all}");
+        assert!(!all.contains("life ends 2026-01-01"), "{all}");
     }
 
     async fn what_is_typed_wrong_is_told_and_stays(world) {

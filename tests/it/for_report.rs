@@ -198,6 +198,25 @@ on_both_databases! {
         }
     }
 
+    async fn a_report_keeps_the_employer_that_was_on_record_then(world) {
+        let given = one_rope(&world).await;
+        let look = |on: &'static str| [("kind", "periodic"), ("on", on), ("verdict", "quarantine"), ("findings", "two soft places")];
+        examine(&given.officer, &given.item, &look("2026-02-20")).await;
+        let before = last(&given.officer, &given.item).await["id"].as_str().unwrap().to_owned();
+        settled(&world).await;
+        examine(&given.officer, &given.item, &look("2026-02-21")).await;
+        let settled = last(&given.officer, &given.item).await["id"].as_str().unwrap().to_owned();
+        let admin = world.visitor(&world.admin).await;
+        let moved = [("name", "North"), ("rulebook", "european"), ("employer", "South Water\n9 Mill Lane"), ("premises", "Depot 7\nFell")];
+        assert_eq!(admin.post("/team", &moved).await.status, StatusCode::SEE_OTHER);
+        let auditor = world.visitor(&world.auditor).await;
+        let (Some(before), Some(settled)) = (report(&auditor, &before).await, report(&auditor, &settled).await) else { return };
+        says(&settled, &["Employer, name and address North Water 1 Quay Street", "Premises Depot 2 Tarn"]);
+        assert!(!settled.contains("South Water") && !settled.contains("on record now"), "{settled}");
+        let now = "(as on record now; none was when this was recorded)";
+        says(&before, &[&format!("Employer, name and address South Water 9 Mill Lane {now}"), &format!("Premises Depot 7 Fell {now}")]);
+    }
+
     async fn a_report_names_what_it_lacks_and_a_look_by_the_user_is_asked_for_none_of_it(world) {
         settled(&world).await;
         let given = one_rope(&world).await;

@@ -203,8 +203,11 @@ on_both_databases! {
         assert_eq!(row(&sheet, &other)["standing"], "let-out");
         let text = officer.get(&format!("/items/{other}")).await.text;
         assert!(text.contains("was corrected on 2026-03-01 and covers it no more: not that lot"), "{text}");
+        let told = officer.get(&format!("/api/v1/items/{other}")).await.json();
+        assert!(told["let_go"].as_str().unwrap().contains("was corrected on 2026-03-01 and covers it no more: not that lot"), "{told}");
         let held = officer.get(&format!("/items/{third}")).await.text;
         assert!(!held.contains("covers it no more"), "{held}");
+        assert_eq!(officer.get(&format!("/api/v1/items/{third}")).await.json()["let_go"], json!(null));
         world.clock.advance(datetime!(2026-03-04 09:00 UTC) - world.clock.now());
         let given = Given { officer: world.visitor(&world.officer).await, ..given };
         let officer = &given.officer;

@@ -28,10 +28,39 @@ pub struct Reported {
     pub qualification: Option<Qualification>,
     /// The list that it was done by, as it was on that day.
     pub list: Option<Checklist>,
-    /// Name and address of the team's employer; may be empty.
-    pub employer: String,
-    /// The address of the team's premises; may be empty.
-    pub premises: String,
+    /// Name and address of the team's employer.
+    pub employer: OnPaper,
+    /// The address of the team's premises.
+    pub premises: OnPaper,
+}
+
+/// What the team's record says, or said when an examination was recorded.
+pub struct OnPaper {
+    /// What it says; may be empty.
+    pub text: String,
+    /// Whether it is that of today, since nothing was on record then.
+    pub of_today: bool,
+}
+
+impl OnPaper {
+    /// What was on record `then`, and where that was nothing, what is on record now.
+    pub fn of(then: &str, now: &str) -> Self {
+        Self {
+            text: if then.is_empty() { now } else { then }.to_owned(),
+            of_today: then.is_empty() && !now.is_empty(),
+        }
+    }
+
+    fn cell(&self) -> Cell {
+        if self.of_today {
+            let text = &self.text;
+            Cell::new(format!(
+                "{text}\n(as on record now; none was when this was recorded)"
+            ))
+        } else {
+            Cell::new(self.text.as_str())
+        }
+    }
 }
 
 /// A fact on the report, with the number of the item of the Schedule that asks for it; none where none does.
@@ -136,15 +165,15 @@ fn for_whom(team: &str, file: &ItemFile, reported: &Reported) -> Vec<Asked> {
         (
             Some(1),
             "Employer, name and address",
-            Cell::new(reported.employer.as_str()),
+            reported.employer.cell(),
         ),
     ];
     if place.is_empty() {
-        facts.push((Some(2), "Premises", Cell::new(premises.as_str())));
+        facts.push((Some(2), "Premises", premises.cell()));
     } else {
         facts.push((Some(2), "Examined at", Cell::new(place.as_str())));
-        if !premises.is_empty() {
-            facts.push((None, "Premises of the team", Cell::new(premises.as_str())));
+        if !premises.text.is_empty() {
+            facts.push((None, "Premises of the team", premises.cell()));
         }
     }
     facts.push((None, "Kept in", Cell::of(file.store.as_ref())));
@@ -205,9 +234,10 @@ fn looked_at(sheet: &mut Sheet, reported: &Reported) {
 fn examined_by(reported: &Reported, today: Date) -> Vec<Asked> {
     let qualification = reported.qualification.as_ref();
     let employer = qualification.map(|one| match &one.holder {
-        Holder::Outside { body, .. } => body,
-        Holder::Person(_) => &reported.employer,
+        Holder::Outside { body, .. } => Cell::new(body.as_str()),
+        Holder::Person(_) => reported.employer.cell(),
     });
+    let employer = employer.unwrap_or(Cell::NotRecorded);
     vec![
         (
             Some(9),
@@ -224,7 +254,7 @@ fn examined_by(reported: &Reported, today: Date) -> Vec<Asked> {
             "Qualifications",
             Cell::of(qualification.map(|one| &one.evidence)),
         ),
-        (Some(9), "Employer of the examiner", Cell::of(employer)),
+        (Some(9), "Employer of the examiner", employer),
         (None, "Recorded by", Cell::new(reported.recorder.as_str())),
         (
             Some(10),

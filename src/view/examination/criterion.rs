@@ -2,9 +2,16 @@
 
 use super::super::form::{Choices, Field, Form};
 use crate::domain::{
-    AnswerDraft, Criterion, Finding, ModelLimit, Out, checklist::Watched, date::write_day,
-    entered::EnteredLength, key_of,
+    AnswerDraft, Criterion, Finding, ModelLimit, Out,
+    checklist::{LENGTH, Watched},
+    date::write_day,
+    entered::EnteredLength,
+    key_of,
 };
+
+/// What follows from a length that is measured.
+const OF_LENGTH: &str = "From end to end. Where the record says more than that by over 1 %, as of a rope that was cut or shrank, \
+                         this is its length from now on, by which kits are chosen; by less is no difference, and the record stays.";
 
 /// The fields of one criterion.
 #[derive(Clone, Debug)]
@@ -128,6 +135,7 @@ fn values(
     let held = match (limit, &criterion.limit) {
         (Some(limit), _) => format!("The model allows {limit}: {}.", limit.source),
         (None, Some(limit)) => format!("Your team allows {limit}: {}.", limit.source),
+        (None, None) if criterion.key == LENGTH => OF_LENGTH.to_owned(),
         (None, None) => {
             "No limit on record: the number is kept, and nothing follows from it.".to_owned()
         }

@@ -50,6 +50,8 @@ pub(in crate::web) struct ExaminedJson {
     examination: Examination,
     /// What the item still waits for, where it was found fit and stays in quarantine; `null` where it waits for nothing.
     waits_for: Option<String>,
+    /// That a little less was measured than the item's length on record, which stays; `null` else.
+    length_left: Option<String>,
 }
 
 /// Record an examination
@@ -83,12 +85,13 @@ pub(in crate::web) async fn api_examine(
     let id = ExaminationId(given.id());
     let (desk, actor) = (&app.desk, &signed.actor);
     let examination = deed::examination::record(desk, actor, item, id, &draft).await?;
-    let waits_for = deed::examination::still_waits_for(desk, actor, &examination).await?;
+    let beside = deed::examination::said_beside(desk, actor, &examination).await?;
     Ok(created(
         1,
         ExaminedJson {
             examination,
-            waits_for,
+            waits_for: beside.waits_for,
+            length_left: beside.length_left,
         },
     ))
 }

@@ -107,6 +107,9 @@ pub(in crate::web) struct ItemSheetJson {
     due: Due,
     /// What is to be watched at the next examination.
     watching: Vec<WatchingJson>,
+    /// That the notice which put it in quarantine was withdrawn or corrected and covers it no more, in one sentence; `null`
+    /// else.
+    let_go: Option<String>,
 }
 
 /// A criterion that was answered with "watch".
@@ -146,6 +149,8 @@ async fn item_sheet(
             answer: watched.answer,
         });
     let watching = watching.collect();
+    let history = deed::history::of_item(&mut tx, &item).await?;
+    let let_go = deed::notice::let_go(&mut tx, (&item, &model), &history.beside.notices).await?;
     let due = fitness::due(&item, &model, &rulebook, signed.today(app));
     let life = life(&item, &model, &rulebook);
     let spent = used(item.usage, &model).into_iter();
@@ -162,6 +167,7 @@ async fn item_sheet(
             used_up: (!spent.is_empty()).then(|| spent.join(", ")),
             due,
             watching,
+            let_go: let_go.map(|gone| gone.in_words(&signed.zone)),
         },
     ))
 }

@@ -12,7 +12,7 @@ use uuid::Uuid;
 
 use super::{
     App, Done, Page, Problem, Query, Signed,
-    examination::{said, waits_for},
+    examination::{beside, said},
     page::answer,
     typed::Typed,
 };
@@ -78,15 +78,11 @@ pub(super) async fn page_record(
         }
         Err(_) => None,
     };
-    let waits_for = waits_for((&app, &signed), done.as_ref().ok()).await?;
+    let beside = beside((&app, &signed), done.as_ref().ok()).await?;
     answer(
         done,
         |done| {
-            let words = format!(
-                "{}: {}",
-                mark.unwrap_or_default(),
-                said(&done, waits_for.as_deref())
-            );
+            let words = format!("{}: {}", mark.unwrap_or_default(), said(&done, &beside));
             let recorded = done.id.to_string();
             Done::to(asking.at(&sitting, &[("recorded", &recorded)])).saying(words)
         },
