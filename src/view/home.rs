@@ -14,7 +14,7 @@ pub use self::step::Begun;
 pub use self::wait::Standing;
 
 use self::{
-    on_job::{RECALLS, recall, recalled, unfit},
+    on_job::{RECALLS, line, recall, recalled, unfit},
     step::{Step, steps},
     wait::{Wait, waits},
 };
@@ -120,7 +120,7 @@ impl Home {
             recalls: today.recalled.iter().take(shown).map(recall).collect(),
             more_recalls: today.recalled.len().saturating_sub(shown),
             unfit: unfit(today),
-            unfits: today.unfit.iter().map(recall).collect(),
+            unfits: today.unfit.iter().map(line).collect(),
             out: today.out.iter().map(|job| out(job, today)).collect(),
             acts: acts(role, today),
             shell,

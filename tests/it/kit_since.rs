@@ -252,7 +252,7 @@ on_both_databases! {
         assert!(home.contains(&link), "{home}");
         let whole = crew.get("/?all=recalled").await.text;
         assert_eq!(lines(&whole).len(), with_crew + 12);
-        assert!(!whole.contains("see all of them"), "{whole}");
+        assert!(!whole.contains("more: see all of them"), "{whole}");
     }
 
     async fn a_job_that_is_moved_past_the_life_of_an_item_says_so_at_once(world) {

@@ -1,6 +1,6 @@
 //! The kit list on paper: read back by other programs, its code too.
 
-use axum::http::StatusCode;
+use axum::http::{Method, StatusCode};
 use ropeloft::{
     domain::{Kind, PictureStep, SymbolKind},
     rigging::shipped,
@@ -143,6 +143,14 @@ on_both_databases! {
         let short = crew.get(&format!("/j/{job}")).await;
         let to = format!("/jobs/{job}/issues/{}/return", issue["id"].as_str().unwrap());
         assert_eq!(short.header("location"), to);
+        // Once it is counted back, who had it stands there still.
+        let count = json!({"rest": "fine", "hours": "1:00", "uses": "1"});
+        let back = crew.json(Method::POST, &format!("/api/v1{to}s"), &count).await;
+        assert_eq!(back.status, StatusCode::CREATED, "{}", back.text);
+        let after = crew.get(&format!("/jobs/{job}/kit.pdf")).await;
+        let Some(text) = text_of(&after.bytes) else { return };
+        let text = flat(&text);
+        assert!(text.contains("taken by The crew of the north; not out any more") && !text.contains("Issued not yet"), "{text}");
     }
 
     async fn a_kit_list_without_a_kit_says_what_is_missing(world) {

@@ -57,16 +57,23 @@ pub(super) fn unfit(today: &Today<'_>) -> Option<Answer> {
     })
 }
 
-/// The line of one.
+/// The line of what is recalled.
 pub(super) fn recall(on: &OnJob) -> Coming {
+    if !on.is_out {
+        return line(on);
+    }
+    Coming {
+        when: format!("with its crew now; {}", on.why),
+        ..line(on)
+    }
+}
+
+/// The line of one.
+pub(super) fn line(on: &OnJob) -> Coming {
     Coming {
         title: format!("{} on {}", on.mark, on.job.title),
         href: Some(format!("/jobs/{}", on.job.id)),
-        when: if on.is_out {
-            format!("with its crew now; {}", on.why)
-        } else {
-            on.why.clone()
-        },
+        when: on.why.clone(),
         stop: None,
     }
 }

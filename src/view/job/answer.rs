@@ -54,5 +54,12 @@ pub(super) fn answer(list: &KitList, units: Units) -> Answer {
         Outcome::CannotSay => verdict.unbelayed.clone().unwrap_or_default(),
         _ => verdict.besides(),
     };
-    Answer::new(tone, verdict.sentence.clone()).why(why)
+    // Where the sentence ends in the smallest margin, that stands below with the rest of why.
+    let margin = verdict.margin.as_deref().unwrap_or_default();
+    match verdict.sentence.strip_suffix(margin) {
+        Some(words) if !margin.is_empty() => {
+            Answer::new(tone, words.trim_end()).why(format!("{margin} {why}").trim_end())
+        }
+        _ => Answer::new(tone, verdict.sentence.clone()).why(why),
+    }
 }
