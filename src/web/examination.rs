@@ -214,14 +214,16 @@ pub(super) fn said(done: &Examination, beside: &SaidBeside) -> String {
         1 => " 1 point is to be watched.".to_owned(),
         n => format!(" {n} points are to be watched."),
     };
-    let beside = [&beside.length_left, &beside.waits_for];
-    let beside = beside.into_iter().flatten();
-    let beside: String = beside.map(|words| format!(" {words}")).collect();
+    let spaced = |words: &Option<String>| {
+        let words = words.as_ref();
+        words.map_or_else(String::new, |words| format!(" {words}"))
+    };
+    let (left, waits) = (spaced(&beside.length_left), spaced(&beside.waits_for));
     let length = done.length_now.map_or_else(String::new, |length| {
         format!(" Its length on the register is {length} now.")
     });
     format!(
-        "{} recorded: {ended}.{watched}{length}{beside}",
+        "{} recorded: {ended}.{watched}{length}{left}{waits}",
         kind_word(done.kind)
     )
 }
