@@ -7,7 +7,7 @@ use crate::{
     domain::{
         Actor, Attachment, AttachmentKind, Change, Deed, Entry, Examination, ExaminationId, Item,
         ItemId, Model, Names, PaperSize, SpanDraft, Team, Told, Zone, fitness::due_on,
-        rulebook::Rulebook,
+        question::OF_TEAM, rulebook::Rulebook,
     },
     export::paper::{
         PaperError,
@@ -16,7 +16,7 @@ use crate::{
         photo::{Print, fitting},
         record::{Happened, Imprint, ItemFile, equipment_record},
     },
-    store::{Direction, EntryFilter, ItemFilter, ItemSort, Span, Tx},
+    store::{Direction, EntryFilter, ItemFilter, ItemSort, Tx},
 };
 
 /// How many items are read at once.
@@ -200,16 +200,10 @@ async fn team_when_recorded(
     let Some(recorded) = recorded.first() else {
         return Ok(None);
     };
-    let of_team = EntryFilter {
-        kinds: &["team-founded", "team-revised"],
-        ..EntryFilter::default()
-    };
-    let before = Span {
-        last: recorded.entry.seq,
-        ..all
-    };
-    let team = tx.entries(&of_team, before, Direction::Down, 1).await?;
-    Ok(team.into_iter().find_map(|kept| match kept.entry.change {
+    let recorded = recorded.entry.seq;
+    let of_team = tx.entries_about(&[tx.team().0], OF_TEAM).await?;
+    let before = of_team.into_iter().rfind(|kept| kept.entry.seq <= recorded);
+    Ok(before.and_then(|kept| match kept.entry.change {
         Change::TeamFounded(team) | Change::TeamRevised(team) => Some(team),
         _ => None,
     }))
