@@ -223,7 +223,7 @@ on_both_databases! {
         assert_eq!(file.matches("RL-0042 cut into").count(), 1, "{file}");
         assert!(file.contains("Event reported: RL-0042 met a chemical"), "{file}");
         let program = given.officer.get(&format!("/api/v1/items/{}/history", small.id)).await.json();
-        assert_eq!(program["entries"].as_array().unwrap().len(), 4, "{program}");
+        assert_eq!(program["entries"].as_array().unwrap().len(), 5, "{program}");
         let events = given.officer.get(&format!("/api/v1/items/{}/events", small.id)).await.json();
         assert_eq!(events["events"][0]["item"], rope.id.to_string());
         // What is recorded for one of them from now on is not the other's.

@@ -22,8 +22,8 @@ impl Said {
     }
 }
 
-/// Refuses what is said twice, what it may carry where that is more than breaks it, and a connector that is stronger across
-/// or open than along its closed axis. Each rating has its place in the list.
+/// Refuses what is said twice, and what is more than another rating of it allows: what it may carry more than breaks it, a
+/// connector stronger across than along. Each rating has its place in the list.
 pub(in crate::domain) fn agree(ratings: &[(usize, Rating)], wrong: &mut FieldErrors) {
     let said = ratings.iter().map(|(_, rating)| Said {
         mode: rating.mode,
@@ -36,6 +36,24 @@ pub(in crate::domain) fn agree(ratings: &[(usize, Rating)], wrong: &mut FieldErr
         if let Some((code, why)) = against(&said, nth) {
             wrong.add(format!("ratings[{at}][value]"), code, why);
         }
+    }
+}
+
+/// What nothing exceeds that is loaded in this way: which breaking strength, how many times it, and its words. What may be
+/// carried breaks nothing; a gate, a knot or a noose weakens; a basket has two legs; a becket pulls at its own pulley's axle.
+fn bound(kind: StrengthKind, mode: LoadingMode) -> Option<(LoadingMode, f64, &'static str)> {
+    use LoadingMode as Mode;
+    if kind != StrengthKind::Breaking {
+        return Some((mode, 1.0, "the breaking strength so loaded"));
+    }
+    match mode {
+        Mode::MinorAxis | Mode::GateOpen => {
+            Some((Mode::MajorAxis, 1.0, "the one along its closed axis"))
+        }
+        Mode::Choked | Mode::Terminated => Some((Mode::Straight, 1.0, "the one pulled straight")),
+        Mode::Basket => Some((Mode::Straight, 2.0, "twice the one pulled straight")),
+        Mode::Becket => Some((Mode::Axle, 1.0, "the one of the axle")),
+        Mode::Straight | Mode::MajorAxis | Mode::Axle | Mode::Body => None,
     }
 }
 
@@ -52,16 +70,12 @@ pub(in crate::domain) fn against(all: &[Said], nth: usize) -> Option<(&'static s
         );
         return Some(("taken", message));
     }
-    let (bound, by) = match (one.kind, one.mode) {
-        (StrengthKind::Breaking, LoadingMode::MinorAxis | LoadingMode::GateOpen) => {
-            (LoadingMode::MajorAxis, "the one along its closed axis")
-        }
-        (StrengthKind::Breaking, _) => return None,
-        (_, mode) => (mode, "the breaking strength so loaded"),
-    };
+    let (bound, times, by) = bound(one.kind, one.mode)?;
     let mut others = all.iter();
     let most = others.find(|other| (other.mode, other.kind) == (bound, StrengthKind::Breaking))?;
-    (one.force > most.force).then(|| {
+    // A hair, so that twice a product of units is no more than itself.
+    let most_of_it = most.force.kilonewtons() * times * (1.0 + 1e-9);
+    (one.force.kilonewtons() > most_of_it).then(|| {
         let message = format!(
             "{} is at most {by}, {}, not {}.",
             one.words(),
