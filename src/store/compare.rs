@@ -108,6 +108,7 @@ fn written(table: &Table, row: &Row) -> String {
         .map(|value| match value {
             Value::Id(id) => id.to_string(),
             Value::Text(text) => text.clone(),
+            Value::Number(number) => number.to_string(),
             other => format!("{other:?}"),
         })
         .collect();

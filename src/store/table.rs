@@ -163,6 +163,13 @@ pub(super) const TABLES: &[Table] = &[
         ],
         Some(again::<Item>),
     ),
+    // By which a history is read: what is lacking here is lacking in it.
+    table(
+        "ledger_subject",
+        2,
+        &[("subject_id", Id), ("seq", Number)],
+        None,
+    ),
     table("item_word", 2, &[("item_id", Id), ("word", Text)], None),
     table(
         "tag",

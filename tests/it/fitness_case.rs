@@ -95,7 +95,11 @@ impl Thing {
     /// Puts other ratings in place of its own.
     pub fn rated(mut self, ratings: &[&str]) -> Self {
         let kind = self.model.kind;
-        let drafts = ratings.iter().map(|text| rating(text));
+        // A case may be stronger than any gear.
+        let drafts = ratings.iter().map(|text| RatingDraft {
+            confirmed: "yes".to_owned(),
+            ..rating(text)
+        });
         self.model.ratings = drafts.map(|draft| draft.check(kind).unwrap()).collect();
         self
     }

@@ -93,6 +93,16 @@ on_both_databases! {
         assert_eq!(told(&world).await, [format!("item_word {second} p1: the table holds it, the ledger does not give it")]);
     }
 
+    async fn an_entry_that_was_taken_out_of_a_history_is_told(world) {
+        let stock = world.stock().await;
+        let item = stock.first.id;
+        let mut tx = world.database.read(world.team).await.unwrap();
+        let seq = tx.last_of_kind(item.0, "item-added").await.unwrap().unwrap().seq;
+        drop(tx);
+        tamper(&world, "DELETE FROM ledger_subject WHERE seq IN (SELECT seq FROM ledger_entry WHERE kind = 'item-added' AND payload LIKE '%P-1%')").await;
+        assert_eq!(told(&world).await, [format!("ledger_subject {item} {seq}: the ledger gives it, the table lacks it")]);
+    }
+
     async fn a_record_that_was_changed_is_told(world) {
         let stock = world.stock().await;
         tamper(&world, "UPDATE item SET record = REPLACE(record, 'S/P-1', 'S/P-7')").await;

@@ -114,12 +114,13 @@ async fn of_model(
     for one in &found {
         let item = &one.item;
         let mark = |id| marks.get(&id).cloned().unwrap_or_default();
-        let notice = if is_on_record(notice) {
+        let let_out = one.standing == NoticeStanding::LetOut;
+        let notice = if is_on_record(notice) || let_out {
             NoticeFor::of(one.standing, one.closing.as_ref())
         } else {
             NoticeFor::NotOnRecord
         };
-        if one.standing != NoticeStanding::LetOut {
+        if !let_out {
             part.tally.count(item.state.word());
         }
         if let Some(beside) = notice.beside() {

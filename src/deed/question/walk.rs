@@ -87,7 +87,10 @@ impl Walk {
                 let versions = recalled::versions(tx, &notice).await?;
                 Of::Notice(Box::new(notice), versions)
             }
-            Asked::Recalled(Which::Written(notice)) => Of::Notice(notice.clone(), Vec::new()),
+            // Words that somebody asks with are held against the record of all times.
+            Asked::Recalled(Which::Written(notice)) => {
+                Of::Notice(notice.clone(), vec![(0, (**notice).clone())])
+            }
             Asked::Beyond(_) => Of::Competent(Box::new(beyond::Competent::read(tx).await?)),
             _ => Of::All,
         };

@@ -100,11 +100,12 @@ impl QuestionSheet {
             notices: &notices,
         };
         let page = |question: Question, rows: &[Row]| {
-            let asked = QuestionDraft {
-                item: PROBE.to_owned(),
-                maker: PROBE.to_owned(),
-                ..QuestionDraft::default()
-            };
+            let mut asked = QuestionDraft::default();
+            match question {
+                Question::Used => asked.item = PROBE.to_owned(),
+                Question::Recalled => asked.maker = PROBE.to_owned(),
+                _ => {}
+            }
             let asked = asked.check(question, gear::TODAY).expect("it holds");
             let shown = Shown {
                 asked: &asked,
