@@ -82,6 +82,9 @@ async fn file_of(tx: &mut Tx, id: ItemId) -> Result<ItemFile, DeedError> {
 const HAPPENED: &[&str] = &[
     "event-reported",
     "item-stepped",
+    "item-revised",
+    "model-revised",
+    "model-kind-changed",
     "return-asked",
     "notice-opened",
     "notice-corrected",

@@ -105,16 +105,18 @@ impl NumberSpan {
             OF_SEVERAL.contains(&lower.as_str()) || (lower.len() > 1 && lower.ends_with('+'))
         };
         let mut words = text.split_whitespace().peekable();
-        // "AB 12" may be a lot; a word in small letters before one is not.
         let first = words.peek().copied();
-        if let Some("ab" | "Ab") = first
-            && text.bytes().any(|byte| byte.is_ascii_digit())
-        {
+        let alone = text.trim();
+        if alone.contains('*') || ALL.contains(&alone.to_lowercase().as_str()) {
             return first;
         }
-        words
-            .find(of_several)
-            .filter(|_| text.bytes().any(|byte| byte.is_ascii_digit()))
+        let has_digit = text.bytes().any(|byte| byte.is_ascii_digit());
+        // "AB 12" may be a lot; a word in small letters before one is not.
+        let is_bound = |word: &&str| matches!(*word, "ab" | "Ab") || is_bound(word);
+        first
+            .filter(is_bound)
+            .or_else(|| words.find(of_several))
+            .filter(|_| has_digit)
     }
 
     /// Whether a text names both ends of a range.
@@ -186,10 +188,22 @@ fn ends(text: &str) -> Option<(&str, &str)> {
 }
 
 /// Words that stand for several numbers, or for a range without an end, and are part of no number.
-const OF_SEVERAL: [&str; 20] = [
-    "&", "+", "above", "after", "and", "before", "below", "beyond", "earlier", "from", "higher",
-    "later", "lower", "onward", "onwards", "or", "since", "up", "upwards", "und",
+const OF_SEVERAL: [&str; 23] = [
+    "&", "+", "above", "after", "and", "before", "below", "beyond", "earlier", "except", "ff",
+    "ff.", "from", "higher", "later", "lower", "onward", "onwards", "or", "since", "up", "upwards",
+    "und",
 ];
+
+/// Words that stand for every number.
+const ALL: [&str; 5] = ["all", "any", "every", "alle", "tous"];
+
+/// Whether a word or a sign before a number makes a range without another end of it. Between two it parts them.
+fn is_bound(word: &str) -> bool {
+    const BOUNDS: [&str; 9] = [
+        "until", "till", "to", "bis", "through", "thru", "von", "dès", "starting",
+    ];
+    word.starts_with(['<', '>', '≤', '≥']) || BOUNDS.contains(&word.to_lowercase().as_str())
+}
 
 impl fmt::Display for NumberSpan {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -229,6 +243,14 @@ mod tests {
             "B1 or B2",
             "B1 onwards",
             "ab B1",
+            "bis B9",
+            "until B9",
+            ">= B1",
+            "<=B9",
+            "dès B1",
+            "B1 ff",
+            "B1 except B3",
+            "B*",
             "Ab 2021",
         ] {
             let told = NumberSpan::read(words).unwrap_err();
@@ -237,7 +259,16 @@ mod tests {
                 "{told}"
             );
         }
-        for one in ["B 1", "ANDOR-7", "UP7", "spring lot", "AB 12", "ab12"] {
+        assert_eq!(NumberSpan::names_several("All"), Some("All"));
+        for one in [
+            "B 1",
+            "B1/B9",
+            "ANDOR-7",
+            "UP7",
+            "spring lot",
+            "AB 12",
+            "ab12",
+        ] {
             assert_eq!(NumberSpan::names_several(one), None, "{one}");
         }
     }

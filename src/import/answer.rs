@@ -300,6 +300,8 @@ impl Answers {
     pub fn for_other_items(mut self) -> Self {
         let said = self.silent.keys().cloned();
         self.silent_rows = said.map(|field| (field, 0)).collect();
+        // A figure that was doubted of other gear is doubted of this anew: 250 kN was 25 there, and may be anything here.
+        self.words.retain(|field, _| !is_strength(field));
         // Nobody looked at these items, or at the papers behind this list, when they said it of others.
         self.people.clear();
         self.sources.clear();
@@ -325,6 +327,13 @@ impl Answers {
     pub(super) fn unit(&self, heading: &str) -> Option<Unit> {
         under(&self.units, heading)
     }
+}
+
+/// Whether a field, by its key, holds a figure by which gear is judged.
+fn is_strength(field: &str) -> bool {
+    ["breaking-strength", "working-limit", "rated-load"]
+        .iter()
+        .any(|of| field.starts_with(of))
 }
 
 /// What was said under a heading, however it is written.

@@ -23,6 +23,11 @@ pub(super) struct FormId {
 }
 
 impl FormId {
+    /// The id that it brought.
+    pub fn given(&self) -> Option<Uuid> {
+        self.id
+    }
+
     /// The id; a new one if the form brought none.
     pub fn id(&self) -> Uuid {
         self.id.unwrap_or_else(Uuid::now_v7)

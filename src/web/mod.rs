@@ -91,6 +91,7 @@ mod round;
 mod route;
 mod rulebook;
 mod security;
+mod sent;
 mod session;
 mod setting;
 mod style;

@@ -17,7 +17,7 @@ use axum::{
 use sha2::{Digest, Sha256};
 use tokio::runtime::Handle;
 
-use super::{App, Problem, Signed, route::Limits};
+use super::{App, Problem, Signed, route::Limits, sent::under_its_id};
 use crate::{
     domain::{FieldErrors, Hash, TeamId},
     store::{Database, Posted, Stage, StoreError, sent_under},
@@ -48,7 +48,7 @@ pub(super) async fn once(
 ) -> Result<Response, Problem> {
     let is_post = request.method() == Method::POST && request.uri().path().starts_with("/api/");
     let (Some(key), Some(signed), true) = (request.headers().get(HEADER), signed, is_post) else {
-        return Ok(next.run(request).await);
+        return under_its_id(app, signed, limits, request, next).await;
     };
     // A key belongs to the person, so that nobody is given another's answer.
     let key = format!("{} {}", signed.actor.person, readable(key)?);

@@ -214,6 +214,7 @@ mod scan_photo;
 mod schema;
 mod search_mark;
 mod security;
+mod sent;
 mod session;
 mod setting;
 mod signed_note;

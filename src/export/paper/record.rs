@@ -230,7 +230,7 @@ fn strength(sheet: &mut Sheet, model: &Model) {
         });
         sheet.table(&columns, &rows.collect::<Vec<_>>());
     }
-    let approvals: Vec<String> = model.approvals.iter().map(|one| one.title()).collect();
+    let approvals: Vec<String> = model.approvals.iter().map(|one| one.words()).collect();
     sheet.facts(&[("Approvals", Cell::new(approvals.join("\n")))]);
 }
 

@@ -1,0 +1,81 @@
+//! A form makes one record, under the id that it was given when it was opened. Sent a second time as it was, it is done once;
+//! sent with other words, as after a step back in the browser, it is refused: else the answer to the first would be taken for
+//! one to what was changed since, which is kept nowhere.
+
+use axum::{
+    body::{Body, to_bytes},
+    extract::{Query, Request},
+    http::{Method, StatusCode, header},
+    middleware::Next,
+    response::Response,
+};
+use sha2::{Digest, Sha256};
+
+use super::{App, Problem, Signed, listed::FormId, route::Limits};
+use crate::{
+    domain::{Hash, TeamId},
+    store::StoreError,
+};
+
+const IN_FORM: &str = "What was sent from this form before is recorded, and what you have changed since is not: a form makes one \
+     record. Go back in the browser for what you typed, open the form anew, and record it there.";
+const BY_PROGRAM: &str = "Something else was sent under this id, and is recorded; this is not. Make a new id for each new record.";
+
+/// Runs the request, unless something else was done under its id.
+pub(super) async fn under_its_id(
+    app: &App,
+    signed: Option<&Signed>,
+    limits: Limits,
+    request: Request,
+    next: Next,
+) -> Result<Response, Problem> {
+    let (Some(signed), Some(key)) = (signed, key_of(&request)) else {
+        return Ok(next.run(request).await);
+    };
+    let by_program = request.uri().path().starts_with("/api/");
+    let key = format!("{} {key}", signed.actor.person);
+    let team = signed.actor.team;
+    let (parts, body) = request.into_parts();
+    let Ok(body) = to_bytes(body, limits.body).await else {
+        return Err(Problem::TooLarge {
+            limit: limits.body,
+            given: None,
+        });
+    };
+    let asked: Hash = Sha256::digest(&body).into();
+    let before = app.desk.database.read(team).await?.posted(&key).await?;
+    if before.is_some_and(|before| before.request_hash != asked) {
+        let words = if by_program { BY_PROGRAM } else { IN_FORM };
+        return Err(Problem::NotAllowed(words.to_owned()));
+    }
+    let response = next.run(Request::from_parts(parts, Body::from(body))).await;
+    // A page that is shown again has recorded nothing.
+    let is_done = match response.status() {
+        StatusCode::SEE_OTHER => true,
+        status => by_program && status.is_success(),
+    };
+    if is_done && let Err(error) = keep(app, team, &key, &asked).await {
+        tracing::warn!(error = %error, "Could not keep what was sent under an id");
+    }
+    Ok(response)
+}
+
+/// What a post is kept under that brings an id; none where it brings a file, which is told apart by its own hash.
+fn key_of(request: &Request) -> Option<String> {
+    if request.method() != Method::POST {
+        return None;
+    }
+    let kind = request.headers().get(header::CONTENT_TYPE)?.to_str().ok()?;
+    let is_text = ["application/x-www-form-urlencoded", "application/json"];
+    if !is_text.iter().any(|one| kind.starts_with(one)) {
+        return None;
+    }
+    let Query(asked): Query<FormId> = Query::try_from_uri(request.uri()).ok()?;
+    Some(format!("{} {}", request.uri().path(), asked.given()?))
+}
+
+async fn keep(app: &App, team: TeamId, key: &str, asked: &Hash) -> Result<(), StoreError> {
+    let mut tx = app.desk.database.write(team).await?;
+    tx.keep_post(key, asked, app.desk.clock.now()).await?;
+    tx.commit().await
+}

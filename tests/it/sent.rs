@@ -1,0 +1,50 @@
+//! A form, or a program, that sends other words under an id which was done already is told so, and what was done stays.
+
+use axum::http::{Method, StatusCode};
+use serde_json::json;
+use uuid::Uuid;
+
+use crate::item_given::one_rope;
+
+on_both_databases! {
+    async fn what_was_changed_after_a_step_back_is_not_taken_for_what_was_recorded(world) {
+        let given = one_rope(&world).await;
+        let crew = world.visitor(&world.crew).await;
+        let path = format!("/items/{}/events?id={}", given.item, Uuid::now_v7());
+        // What was refused may be mended under the same id.
+        let wrong = crew.post(&path, &[("kind", "heat"), ("on", "2026-03-01"), ("note", "")]).await;
+        assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", wrong.text);
+        let first = [("kind", "heat"), ("on", "2026-03-01"), ("note", "by the stove")];
+        let before = world.entries().await;
+        for _ in 0..2 {
+            let answer = crew.post(&path, &first).await;
+            assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
+        }
+        assert_eq!(world.entries().await, before + 1);
+        let other = [("kind", "chemical"), ("on", "2026-03-01"), ("note", "acid on it")];
+        let answer = crew.post(&path, &other).await;
+        assert_eq!(answer.status, StatusCode::CONFLICT, "{}", answer.text);
+        assert!(answer.text.contains("what you have changed since is not"), "{}", answer.text);
+        assert_eq!(world.entries().await, before + 1);
+        // A form that was opened anew records it.
+        let anew = format!("/items/{}/events?id={}", given.item, Uuid::now_v7());
+        assert_eq!(crew.post(&anew, &other).await.status, StatusCode::SEE_OTHER);
+        assert_eq!(world.entries().await, before + 2);
+    }
+
+    async fn a_program_is_told_alike(world) {
+        let given = one_rope(&world).await;
+        let path = format!("/api/v1/items/{}/events?id={}", given.item, Uuid::now_v7());
+        let first = json!({"kind": "heat", "on": "2026-03-01", "note": "by the stove"});
+        for _ in 0..2 {
+            let answer = given.officer.json(Method::POST, &path, &first).await;
+            assert!(answer.status.is_success(), "{}", answer.text);
+        }
+        let before = world.entries().await;
+        let other = json!({"kind": "chemical", "on": "2026-03-01", "note": "acid on it"});
+        let answer = given.officer.json(Method::POST, &path, &other).await;
+        assert_eq!(answer.status, StatusCode::CONFLICT, "{}", answer.text);
+        assert!(answer.text.contains("Make a new id for each new record"), "{}", answer.text);
+        assert_eq!(world.entries().await, before);
+    }
+}
