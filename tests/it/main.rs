@@ -160,6 +160,7 @@ mod question;
 mod question_gap;
 mod question_late;
 mod question_page;
+mod question_recalled;
 mod question_rule;
 mod rating_doubt;
 mod rating_far_out;

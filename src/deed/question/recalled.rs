@@ -1,6 +1,6 @@
 //! All that a recalled lot touched.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeSet, HashMap, HashSet};
 
 use uuid::Uuid;
 
@@ -9,14 +9,14 @@ use super::{
     walk::{At, Part, Today},
 };
 use crate::{
-    deed::DeedError,
+    deed::{DeedError, history::all},
     domain::{
-        Change, Item, ItemId, Job, JobId, Model, Notice, NoticeClosing, NoticeItem, NoticeStanding,
-        PersonId, fold,
+        Change, Item, ItemId, Job, JobId, Model, ModelId, Notice, NoticeClosing, NoticeItem,
+        NoticeStanding, PersonId, fold,
         question::{Cell, NoticeFor, Row, To, Use, fate},
-        then::NOTICE_KINDS,
+        then::{MODEL_KINDS, NOTICE_KINDS},
     },
-    store::{Cursor, Direction, ItemFilter, ItemSort, StoreError, Tx},
+    store::{Cursor, Direction, EntryFilter, ItemFilter, ItemSort, StoreError, Tx},
 };
 
 /// How many items of a model are read at once.
@@ -143,7 +143,7 @@ async fn of_model(
     Ok((part, page.next))
 }
 
-/// The models of the makers that a notice names or named, the last row's first.
+/// The models of the makers that a notice names or named, and those that once were of them, the last row's first.
 async fn of_makers(
     tx: &mut Tx,
     notice: &Notice,
@@ -154,15 +154,51 @@ async fn of_makers(
     makers.sort_unstable_by_key(|maker| fold(maker));
     makers.dedup_by_key(|maker| fold(maker));
     let mut models = Vec::new();
-    for maker in makers {
+    for maker in &makers {
         models.extend(tx.models_of_maker(maker).await?);
     }
+    models.extend(once_of(tx, &makers).await?);
     models.sort_unstable_by_key(|model| std::cmp::Reverse(model.id));
+    models.dedup_by_key(|model| model.id);
     Ok(models)
 }
 
-/// The items of a model that a notice is about, and those that it was about before it, or what is on record of the item,
-/// was corrected.
+/// The models that one of the makers made, as they were on record before a correction.
+async fn once_of(tx: &mut Tx, makers: &[&str]) -> Result<Vec<Model>, StoreError> {
+    let corrections = EntryFilter {
+        kind: Some("model-revised"),
+        ..EntryFilter::default()
+    };
+    let corrected = all(tx, &corrections).await?.into_iter();
+    let corrected: BTreeSet<Uuid> = corrected
+        .flat_map(|kept| kept.entry.change.subjects())
+        .collect();
+    let versions = models_then(tx, corrected).await?;
+    let is_of = |model: &Model| makers.iter().any(|maker| fold(maker) == fold(&model.maker));
+    let once = versions.into_iter();
+    let once = once.filter(|(_, versions)| versions.iter().any(|(_, was)| is_of(was)));
+    let once: Vec<ModelId> = once.map(|(id, _)| id).collect();
+    Ok(tx.models_of(&once).await?.into_values().collect())
+}
+
+/// What was on record of these models, each time from an entry on.
+async fn models_then(
+    tx: &mut Tx,
+    models: BTreeSet<Uuid>,
+) -> Result<HashMap<ModelId, Vec<Version<Model>>>, StoreError> {
+    let ids: Vec<Uuid> = models.into_iter().collect();
+    let mut versions: HashMap<ModelId, Vec<Version<Model>>> = HashMap::new();
+    for kept in tx.entries_about(&ids, MODEL_KINDS).await? {
+        if let Some(model) = kept.entry.change.model() {
+            let versions = versions.entry(model.id).or_default();
+            versions.push((kept.entry.seq, model.clone()));
+        }
+    }
+    Ok(versions)
+}
+
+/// The items of a model that a notice is about, and those that it was about before it, or what is on record of the item or its
+/// model, was corrected.
 async fn touched(
     tx: &mut Tx,
     (notice, versions, model): (&Notice, &[Version<Notice>], &Model),
@@ -182,7 +218,7 @@ async fn touched(
         .iter()
         .filter(|one| one.standing == NoticeStanding::LetOut);
     let let_out: Vec<&Item> = let_out.map(|one| &one.item).collect();
-    let once = covered_once(tx, (versions, model), &let_out).await?;
+    let once = covered_once(tx, versions, &let_out).await?;
     let is_touched = |one: &NoticeItem| {
         one.standing != NoticeStanding::LetOut
             || one.closing.is_some()
@@ -191,10 +227,10 @@ async fn touched(
     Ok(all.into_iter().filter(is_touched).collect())
 }
 
-/// Those of the items that the notice was about, both as they were on record at one time.
+/// Those of the items that the notice was about, with their models, all as they were on record at one time.
 async fn covered_once(
     tx: &mut Tx,
-    (notices, model): (&[Version<Notice>], &Model),
+    notices: &[Version<Notice>],
     items: &[&Item],
 ) -> Result<HashSet<ItemId>, StoreError> {
     let ids: Vec<Uuid> = items.iter().map(|item| item.id.0).collect();
@@ -208,12 +244,21 @@ async fn covered_once(
             versions.push((kept.entry.seq, item));
         }
     }
-    let notices: Vec<_> = held(notices).collect();
+    let of_models = recorded.values().flatten();
+    let of_models = of_models.map(|(_, item)| item.model.0).collect();
+    let models = models_then(tx, of_models).await?;
     let is_covered = |versions: &[Version<Item>]| {
         held(versions).any(|(from, until, item)| {
-            let meets = |other: &&(u64, u64, &Notice)| other.0 < until && from < other.1;
-            let mut met = notices.iter().filter(meets);
-            item.model == model.id && met.any(|(_, _, notice)| notice.is_about(item, model))
+            let mut models = models
+                .get(&item.model)
+                .into_iter()
+                .flat_map(|all| held(all));
+            models.any(|(first, last, model)| {
+                let (from, until) = (from.max(first), until.min(last));
+                let meets = |other: &(u64, u64, &Notice)| other.0.max(from) < other.1.min(until);
+                let mut met = held(notices).filter(meets);
+                met.any(|(_, _, notice)| notice.is_about(item, model))
+            })
         })
     };
     let covered = recorded.into_iter();
