@@ -20,6 +20,7 @@ use time::OffsetDateTime;
 use super::{
     Outcome,
     fresh::{absent, part_of, with_ending},
+    printed::line,
     rebuild::{again, take_away},
     record::Address,
     serve,
@@ -114,8 +115,8 @@ impl Backup {
                 tell(
                     &sheet,
                     &format!("Copied to {} and read again", self.into.display()),
-                );
-                println!("What signs checkpoints is not in it: keep that secret apart.");
+                )?;
+                line("What signs checkpoints is not in it: keep that secret apart.")?;
                 Ok(())
             }
             Err(error) => {
@@ -177,10 +178,10 @@ impl Restore {
             return Err(error);
         }
         fs::rename(&part, &file)?;
-        tell(&sheet, &format!("Put back into {}", file.display()));
-        println!(
-            "What signed checkpoints is not in a backup: put that secret back as well, or take a new key."
-        );
+        tell(&sheet, &format!("Put back into {}", file.display()))?;
+        line(
+            "What signed checkpoints is not in a backup: put that secret back as well, or take a new key.",
+        )?;
         Ok(())
     }
 
@@ -339,15 +340,16 @@ fn checkpoints(kept: Option<u64>) -> String {
     }
 }
 
-fn tell(sheet: &Sheet, what: &str) {
-    println!("{what}.");
+fn tell(sheet: &Sheet, what: &str) -> Outcome {
+    line(format_args!("{what}."))?;
     for held in sheet.teams.values() {
         let checkpoints = checkpoints(held.checkpoints);
-        println!(
+        line(format_args!(
             "  {}: {} entries, {}, {} files; the root is {}",
             held.name, held.entries, checkpoints, held.files, held.root
-        );
+        ))?;
     }
+    Ok(())
 }
 
 /// The path of a database in a file.

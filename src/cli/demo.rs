@@ -10,7 +10,7 @@ use clap::Args;
 use time::Date;
 use tokio::net::TcpListener;
 
-use super::{Outcome, secret, serve, worker};
+use super::{Outcome, printed::line, secret, serve, worker};
 use crate::{
     config::{Config, Outgoing},
     deed::{Desk, checkpoint, password},
@@ -96,7 +96,7 @@ impl ServeDemo {
             files.keep(team, hash, bytes.clone()).await?;
         }
         let found = fill(&database, &self.database, &demo, clock.now().date()).await?;
-        println!("{}", self.welcome(address, &demo, found));
+        line(self.welcome(address, &demo, found))?;
         let desk = Desk {
             database: database.clone(),
             clock,

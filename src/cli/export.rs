@@ -12,6 +12,7 @@ use futures::TryStreamExt;
 use super::{
     Outcome,
     fresh::{absent, part_of},
+    printed::until_closed,
     record::Record,
 };
 use crate::{
@@ -151,7 +152,7 @@ impl Export {
         let begun = Box::pin(export::begin_from_console(&desk, team.id, order)).await?;
         let chunks = begun.chunks;
         match &self.output {
-            None => write(chunks, io::stdout().lock()).await?,
+            None => until_closed(write(chunks, io::stdout().lock()).await)?,
             // On the heap: what it holds while it waits is large.
             Some(path) => Box::pin(write_file(chunks, path)).await?,
         }

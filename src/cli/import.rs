@@ -1,6 +1,7 @@
 //! Brings an existing inventory in from a file, from the server's console.
 
 mod field;
+mod of_list;
 
 use std::{
     error::Error,
@@ -14,7 +15,12 @@ use clap::{
     builder::{PossibleValuesParser, TypedValueParser},
 };
 
-use super::{Outcome, record::Address, rehearsal};
+use super::{
+    Outcome,
+    printed::{line, say},
+    record::Address,
+    rehearsal,
+};
 use crate::{
     deed::{
         DeedError, Desk,
@@ -23,8 +29,7 @@ use crate::{
     domain::{Actor, Clock},
     import::{
         Answers, DateOrder, DecimalMark, Differing, ImportFailure, LARGEST_FILE, LessThanDay,
-        MakerIs, Numbered, Ranges, ReadIn, Rehearsal, Restricted, Rounds, Seen, SeenOf, Stated,
-        Unit, counted,
+        MakerIs, Numbered, Ranges, ReadIn, Restricted, Rounds, Seen, SeenOf, Stated, Unit, counted,
     },
     store::{Database, Files},
 };
@@ -152,24 +157,25 @@ impl Import {
     }
 
     async fn take(&self, desk: &Desk, actor: &Actor, file: &ImportFile) -> Outcome {
+        of_list::there(&told(import::unheard(desk, actor, file).await)?)?;
         let file = &if self.leave_out_wrong {
             told(import::without_wrong(desk, actor, file, Rounds::All).await)?
         } else {
             file.clone()
         };
         let rehearsal = told(import::look(desk, actor, file).await)?;
-        of_its_models(&file.answers, &rehearsal)?;
+        of_list::its_models(&file.answers, &rehearsal)?;
         told(rehearsal.faulty.clone().or(|| ()).map_err(DeedError::from))?;
-        say(&rehearsal::told(&rehearsal))?;
+        say(rehearsal::told(&rehearsal))?;
         self.keep_left_out(desk, actor, file).await?;
         if !rehearsal.is_ready() {
             return Err("nothing was stored".into());
         }
         if self.dry_run {
-            return say("Nothing was stored: this was a rehearsal.\n");
+            return Ok(line("Nothing was stored: this was a rehearsal.")?);
         }
         let taken = told(import::take(desk, actor, file).await)?;
-        say(&format!("{}\n", taken.sentence()))
+        Ok(line(taken.sentence())?)
     }
 
     /// Writes the rows that are left out where they are wanted; a file that is there is not written over.
@@ -185,11 +191,11 @@ impl Import {
             _ => format!("{}: {error}", path.display()),
         })?;
         written.write_all(&left.file.bytes)?;
-        say(&format!(
-            "{} left out: {}\n",
+        Ok(line(format_args!(
+            "{} left out: {}",
             counted(left.rows, "row"),
             path.display()
-        ))
+        ))?)
     }
 
     async fn actor(&self, database: &Database) -> Result<Actor, Failure> {
@@ -305,22 +311,6 @@ impl Import {
     }
 }
 
-/// Refuses what is said of a model that the list does not name: it would be of no effect, and nobody told.
-fn of_its_models(answers: &Answers, rehearsal: &Rehearsal) -> Outcome {
-    let options = [
-        ("--model", answers.models.keys().collect::<Vec<_>>()),
-        ("--agreed", answers.agreed.keys().collect()),
-        ("--source", answers.sources.keys().collect()),
-    ];
-    for (option, titles) in options {
-        let mut titles = titles.into_iter();
-        if let Some(why) = titles.find_map(|title| rehearsal.named.none_is(title)) {
-            return Err(format!("{option}: {why}").into());
-        }
-    }
-    Ok(())
-}
-
 /// What is said of a field of a model: `Fellside Oval:standard=EN 362`.
 fn of_model<'a>(said: &'a str, option: &str) -> Result<(String, String, &'a str), Failure> {
     let (of, value) = parted(said, option)?;
@@ -376,14 +366,6 @@ fn parted<'a>(said: &'a str, option: &str) -> Result<(&'a str, &'a str), Failure
         .map(|(front, behind)| (front.trim(), behind.trim()))
         .filter(|(front, behind)| !front.is_empty() && !behind.is_empty())
         .ok_or_else(|| format!("write {option} with an equals sign, not \"{said}\"").into())
-}
-
-/// Prints; whoever reads only the first lines has seen enough, and that is no reason to stop half way.
-fn say(text: &str) -> Outcome {
-    match std::io::stdout().write_all(text.as_bytes()) {
-        Err(error) if error.kind() != ErrorKind::BrokenPipe => Err(error.into()),
-        _ => Ok(()),
-    }
 }
 
 /// Every sentence on a line of its own.

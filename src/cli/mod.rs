@@ -7,6 +7,7 @@ mod export;
 mod fresh;
 mod import;
 mod ordeal;
+mod printed;
 mod rebuild;
 mod record;
 mod rehearsal;

@@ -12,6 +12,7 @@ use uuid::Uuid;
 use super::{
     Outcome,
     fresh::{absent, with_ending},
+    printed::line,
     record::Record,
     serve,
 };
@@ -91,11 +92,13 @@ impl Rebuild {
             }
         }
         if faults.is_empty() {
-            println!("Files of photos and documents: {whole}, each with the bytes of its hash.");
+            line(format_args!(
+                "Files of photos and documents: {whole}, each with the bytes of its hash."
+            ))?;
             return Ok(());
         }
         for fault in &faults {
-            println!("  {fault}");
+            line(format_args!("  {fault}"))?;
         }
         Err(format!(
             "{} of {} files of photos and documents are not as they were kept",
@@ -128,19 +131,19 @@ pub(super) fn take_away(path: &Path) {
 }
 
 fn tell(team: &str, rebuilt: &Rebuilt) -> Outcome {
-    println!(
+    line(format_args!(
         "{team}: {} entries, {} rows compared; the root is {}",
         rebuilt.entries,
         rebuilt.rows,
         hex::encode(rebuilt.root)
-    );
+    ))?;
     if rebuilt.differences.is_empty() {
-        println!("Ledger and tables agree in every row.");
-        println!("{}", of_checkpoints(rebuilt.checkpoints));
+        line("Ledger and tables agree in every row.")?;
+        line(of_checkpoints(rebuilt.checkpoints))?;
         return Ok(());
     }
     for difference in &rebuilt.differences {
-        println!("  {difference}");
+        line(format_args!("  {difference}"))?;
     }
     let count = match rebuilt.differences.len() {
         1 => "1 difference".to_owned(),

@@ -140,9 +140,10 @@ fn reason(reason: &Reason) -> Vec<String> {
     lines
 }
 
-/// What can be answered of a word.
+/// What can be answered of a word, or where the list is silent.
 fn meanings(field: Field, question: &Question) -> String {
     match field {
+        Field::Kind if matches!(question, Question::Silent { .. }) => "a kind of gear".to_owned(),
         Field::Kind => "a kind of gear, or leave-out".to_owned(),
         _ => question.answers_in_words(),
     }
@@ -185,12 +186,11 @@ fn option(question: &Question) -> String {
             "(--agreed \"{model}:{}=…\"; register, apart or leave-out)",
             field.key()
         ),
-        Question::Differs { model, field, .. } => {
-            format!(
-                "(--agreed \"{model}:{}=…\"; one of these, or apart)",
-                field.key()
-            )
-        }
+        Question::Differs { model, field, .. } => format!(
+            "(--agreed \"{model}:{}=…\"; {})",
+            field.key(),
+            question.answers_in_words()
+        ),
         Question::LoadOf { model, .. } => format!("(--word \"rated-load:{model}=…\")"),
         Question::Examiner { name, .. } if name.is_empty() => {
             "(--set \"examiner=…\"; a name, or history)".to_owned()
@@ -204,8 +204,18 @@ fn option(question: &Question) -> String {
                 field.key()
             )
         }
-        Question::Silent { field, .. } => format!("(--set \"{}=…\")", field.key()),
+        Question::Silent { field, .. } => {
+            format!("(--set \"{}=…\"{})", field.key(), silent(*field, question))
+        }
     }
+}
+
+/// What can be answered where the list is silent, behind the option; nothing where it is typed.
+fn silent(field: Field, question: &Question) -> String {
+    if question.choices().is_empty() {
+        return String::new();
+    }
+    format!("; {}", meanings(field, question))
 }
 
 /// What stands against the items, or that nothing does and what was looked at.

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
 
-use super::Outcome;
+use super::{Outcome, printed::line};
 use crate::domain::rulebook::{self as book, RulebookError};
 
 /// Rulebooks as sheets
@@ -32,15 +32,15 @@ impl Rulebook {
         let text = text.trim_start_matches('\u{feff}');
         match read(text) {
             Ok(book) => {
-                println!("{name}: \"{}\" holds.", book.title());
+                line(format_args!("{name}: \"{}\" holds.", book.title()))?;
                 for one in book.looser() {
-                    println!("  {}", one.sentence);
+                    line(format_args!("  {}", one.sentence))?;
                 }
                 Ok(())
             }
             Err(RulebookError { faults }) => {
                 for fault in &faults {
-                    println!("{name}: {fault}");
+                    line(format_args!("{name}: {fault}"))?;
                 }
                 Err(match faults.len() {
                     1 => "1 fault".into(),

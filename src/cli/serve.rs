@@ -6,7 +6,7 @@ use clap::Args;
 use tokio::{net::TcpListener, signal};
 use tracing_subscriber::EnvFilter;
 
-use super::{Outcome, secret, worker};
+use super::{Outcome, printed::line, secret, worker};
 use crate::{
     config::Config,
     deed::{Desk, house},
@@ -41,7 +41,7 @@ impl Serve {
             clock: Clock::System,
             files: files(self.config.files.as_deref(), &self.config.database)?,
         };
-        println!("Ropeloft is open at {address}");
+        line(format_args!("Ropeloft is open at {address}"))?;
         let signing =
             secret::signing(self.config.signing_secret.as_deref(), &self.config.database)?;
         if signing.is_none() {
@@ -49,7 +49,9 @@ impl Serve {
         }
         let given = self.config.setup_code.as_deref();
         if let Some(code) = house::lay_out_code(&desk, given).await? {
-            println!("Nobody is here yet. Open {address}/welcome and type the set-up code {code}");
+            line(format_args!(
+                "Nobody is here yet. Open {address}/welcome and type the set-up code {code}"
+            ))?;
         }
         tracing::info!(engine = database.engine(), "Serving at {address}");
         let sweeping = tokio::spawn(sweep(desk.clone()));

@@ -4,7 +4,7 @@ use std::io::{BufRead, Write};
 
 use clap::{Args, Subcommand};
 
-use super::{Outcome, record::Address};
+use super::{Outcome, printed::line, record::Address};
 use crate::{
     deed::{DeedError, Desk, person, team::TeamDraft},
     domain::{Clock, PersonDraft, Role, TeamId},
@@ -90,15 +90,15 @@ impl User {
                 } else {
                     add(&desk, team, &draft).await?;
                 }
-                println!(
+                line(format_args!(
                     "{} can sign in as {}.",
                     draft.name,
                     draft.sign_in.to_lowercase()
-                );
+                ))?;
             }
             Order::Password { sign_in } => {
                 told(person::reset_from_console(&desk, &sign_in, &password()?).await)?;
-                println!("The password of {sign_in} is set.");
+                line(format_args!("The password of {sign_in} is set."))?;
             }
         }
         database.close().await;

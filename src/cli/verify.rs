@@ -8,7 +8,7 @@ use std::{
 
 use clap::Args;
 
-use super::Outcome;
+use super::{Outcome, printed::Printed};
 use crate::{
     domain::{
         FileHash, Zone,
@@ -44,7 +44,7 @@ impl Verify {
         let checked = check(BufReader::new(file), &keys)?;
         let held = self.files.as_deref().map(|folder| files(&checked, folder));
         let held = held.transpose()?;
-        tell(&checked, held, std::io::stdout().lock())
+        tell(&checked, held, Printed)
     }
 }
 

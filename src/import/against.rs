@@ -2,6 +2,7 @@
 
 use super::field::Field;
 use super::field::attributes_named;
+use super::rope_uses;
 use crate::domain::entered::EnteredForce;
 use crate::domain::rulebook::{same_class, same_standard};
 use crate::domain::{ApprovalDraft, Model, ModelDraft, RatingDraft, fold};
@@ -13,6 +14,8 @@ pub(super) struct Other {
     pub(super) field: Field,
     pub(super) ours: String,
     pub(super) theirs: String,
+    /// What the register has, as a list would say it in the fields of a row.
+    pub(super) as_rows: Vec<(Field, String)>,
 }
 
 /// Where file and register say two things of one model.
@@ -22,6 +25,7 @@ pub(super) fn register(draft: &ModelDraft, model: &Model) -> Vec<Other> {
         field,
         ours: ours.to_owned(),
         theirs: theirs.to_owned(),
+        as_rows: vec![(field, theirs.to_owned())],
     };
     let mut found = Vec::new();
     for (key, ours) in &draft.attributes {
@@ -45,16 +49,18 @@ pub(super) fn register(draft: &ModelDraft, model: &Model) -> Vec<Other> {
         }
     }
     for ours in &draft.approvals {
-        for (field, number) in NUMBERS {
-            let (ours, theirs) = (number(ours), of_standard(&kept, ours, number));
-            let differ = theirs.iter().all(|theirs| fold(theirs) != fold(ours));
-            if let (Some(first), false, true) = (theirs.first(), ours.is_empty(), differ) {
-                found.push(differs(field, ours, first));
-            }
+        found.extend(other_ropes(&kept, ours));
+        let load: Number = |approval| &approval.rated_load;
+        if let Some(theirs) = other_number(&kept, ours, load) {
+            found.push(differs(Field::RatedLoad, load(ours), theirs));
         }
         if let Some(theirs) = other_class(&kept, ours) {
-            let ours = format!("{} class {}", ours.standard, ours.class);
-            found.push(differs(Field::Class, &ours, &format!("class {theirs}")));
+            found.push(Other {
+                field: Field::Class,
+                ours: format!("{} class {}", ours.standard, ours.class),
+                theirs: format!("class {theirs}"),
+                as_rows: vec![(Field::Class, theirs.to_owned())],
+            });
         }
     }
     let single = [
@@ -111,6 +117,44 @@ fn last_place(force: EnteredForce) -> f64 {
     let one = 0.1_f64.powi(i32::try_from(places).unwrap_or(0));
     let one = force.unit().quantity(one);
     one.map_or(0.0, |one| one.newtons())
+}
+
+/// What the register has of a number by the same standard, where none of it is the file's.
+fn other_number<'a>(kept: &'a ModelDraft, ours: &ApprovalDraft, number: Number) -> Option<&'a str> {
+    let (ours, theirs) = (number(ours), of_standard(kept, ours, number));
+    let differ = theirs.iter().all(|theirs| fold(theirs) != fold(ours));
+    theirs
+        .first()
+        .copied()
+        .filter(|_| differ && !ours.is_empty())
+}
+
+/// The range of ropes that the register has by the same standard, where one of its ends is not the file's: both ends are
+/// one range.
+fn other_ropes(kept: &ModelDraft, ours: &ApprovalDraft) -> Option<Other> {
+    let ends: [(Field, Number); 2] = [
+        (Field::RopeLeast, |approval| &approval.rope_least),
+        (Field::RopeMost, |approval| &approval.rope_most),
+    ];
+    let differs = |(_, end): &(Field, Number)| other_number(kept, ours, *end).is_some();
+    let (_, differing) = *ends.iter().find(|end| differs(end))?;
+    let mut theirs = kept.approvals.iter();
+    let theirs = theirs.find(|theirs| {
+        same_standard(&theirs.standard, &ours.standard) && !differing(theirs).is_empty()
+    })?;
+    let range = |of: &ApprovalDraft| {
+        let ends = ends.map(|(_, end)| Some(end(of).to_owned()).filter(|text| !text.is_empty()));
+        let [least, most] = ends;
+        rope_uses::in_words(&(least, most))
+    };
+    let as_rows = ends.map(|(field, end)| (field, end(theirs).to_owned()));
+    let as_rows = as_rows.into_iter().filter(|(_, text)| !text.is_empty());
+    Some(Other {
+        field: Field::RopeRange,
+        ours: range(ours),
+        theirs: range(theirs),
+        as_rows: as_rows.collect(),
+    })
 }
 
 /// A class that the register has by the same standard, where none of them is the file's.

@@ -1,18 +1,18 @@
 //! What a list says of a model otherwise than the register is asked once a model and field: an import changes no model,
 //! and no row is lost for what another says.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::against;
 use super::answer::LEAVE_OUT;
 use super::assemble::Assembly;
+use super::differs_asked::APART;
 use super::fate::{Fate, RemarkKind};
 use super::field::Field;
 use super::grouping::Group;
 use super::heading::shortened;
 use super::question::{Question, lower_first};
 use super::remark::{Remarks, rows_listed};
-use super::unit;
 use crate::domain::Model;
 use crate::domain::date::write_day;
 
@@ -27,12 +27,15 @@ fn of(field: Field) -> String {
     lower_first(&field.label()).replace(", loaded as usual", "")
 }
 
-/// Both ends of a range of ropes are one field here.
-fn as_said(field: Field) -> Field {
-    match field {
-        field if unit::is_rope(field) => Field::RopeRange,
-        field => field,
-    }
+/// What rows said otherwise than the register, and for which it was said that the register holds.
+#[derive(Clone, Debug)]
+pub(super) struct Held {
+    /// Maker and name of the model in one line.
+    pub(super) title: String,
+    pub(super) field: Field,
+    pub(super) theirs: String,
+    pub(super) ours: String,
+    pub(super) rows: Vec<u32>,
 }
 
 impl Group {
@@ -45,7 +48,7 @@ impl Group {
                 alone.take(*field, one);
                 let draft = alone.draft(&mut Remarks::default());
                 let mut all = against::register(&draft, model).into_iter();
-                if let Some(other) = all.find(|other| as_said(other.field) == *field) {
+                if let Some(other) = all.find(|other| other.field == *field) {
                     let (_, rows) = found.entry(*field).or_insert((other.theirs, Vec::new()));
                     rows.push((one.text.clone(), one.rows.clone()));
                 }
@@ -54,7 +57,7 @@ impl Group {
         for other in against::register(&self.draft(&mut Remarks::default()), model) {
             let all = self.numbers.iter().copied().collect();
             let rows = || (other.theirs.clone(), vec![(other.ours.clone(), all)]);
-            found.entry(as_said(other.field)).or_insert_with(rows);
+            found.entry(other.field).or_insert_with(rows);
         }
         found
     }
@@ -65,46 +68,76 @@ impl Assembly<'_> {
     /// the model wait.
     pub(super) fn settle_against(&mut self, group: &mut Group, model: &Model) -> Option<Fate> {
         let (title, mut waits) = (model.title(), None);
+        let ask = |field, theirs, said| Question::Differs {
+            model: title.clone(),
+            field,
+            said,
+            has_cautious: false,
+            register: Some(theirs),
+            refused: None,
+        };
+        let mut apart = Vec::new();
         for (field, (theirs, said)) in group.against_register(model) {
-            let rows: BTreeSet<u32> = said.iter().flat_map(|(_, rows)| rows).copied().collect();
             match self.answers.agreed(&title, field) {
                 Some(REGISTER) => {
-                    for (ours, rows) in &said {
-                        let sentence = format!(
-                            "{theirs} holds as the register has it, as was said: the {} of {} is not {}.",
-                            of(field),
-                            shortened(&title),
-                            shortened(ours)
-                        );
-                        self.remarks.add_rows(RemarkKind::Other, rows, &sentence);
-                        let doubt = format!(
-                            "The list of {} says {} {ours}; the register has {theirs} for the model.",
-                            write_day(self.today),
-                            of(field)
-                        );
-                        for row in rows {
-                            self.doubts.entry(*row).or_default().push(doubt.clone());
-                        }
+                    for (ours, rows) in said {
+                        let (title, theirs) = (title.clone(), theirs.clone());
+                        self.register_holds(&Held {
+                            title,
+                            field,
+                            theirs,
+                            ours,
+                            rows,
+                        });
                     }
                 }
-                Some(LEAVE_OUT) => self.left.extend(rows),
+                Some(LEAVE_OUT) => self.left.extend(rows_of(&said)),
+                // Such a row has a model of its own already, unless it waits for another answer.
+                Some(APART) => apart.push(ask(field, theirs, said)),
                 _ => {
                     waits = Some(Fate::Asked);
-                    self.differing.push(Question::Differs {
-                        model: title.clone(),
-                        field,
-                        said,
-                        has_cautious: false,
-                        register: Some(theirs.clone()),
-                        refused: None,
-                    });
+                    self.differing.push(ask(field, theirs, said));
                 }
             }
             // It is no question any more which of its rows is right.
             group.said.remove(&field);
         }
+        apart.retain(|one| {
+            let Question::Differs { said, .. } = one else {
+                return false;
+            };
+            waits.is_none() && rows_of(said).any(|row| !self.left.contains(&row))
+        });
+        if !apart.is_empty() {
+            waits = Some(Fate::Asked);
+            self.differing.extend(apart);
+        }
         waits
     }
+
+    /// Says that what the register has holds of rows that say otherwise, here and in the notes of their items.
+    pub(super) fn register_holds(&mut self, held: &Held) {
+        let (theirs, ours, field) = (&held.theirs, &held.ours, of(held.field));
+        let sentence = format!(
+            "{theirs} holds as the register has it, as was said: the {field} of {} is not {}.",
+            shortened(&held.title),
+            shortened(ours)
+        );
+        self.remarks
+            .add_rows(RemarkKind::Other, &held.rows, &sentence);
+        let doubt = format!(
+            "The list of {} says {field} {ours}; the register has {theirs} for the model.",
+            write_day(self.today)
+        );
+        for row in &held.rows {
+            self.doubts.entry(*row).or_default().push(doubt.clone());
+        }
+    }
+}
+
+/// The rows that say these things.
+fn rows_of(said: &[(String, Vec<u32>)]) -> impl Iterator<Item = u32> {
+    said.iter().flat_map(|(_, rows)| rows.iter().copied())
 }
 
 /// What is asked.
@@ -137,7 +170,7 @@ pub(super) fn choices(theirs: &str, said: &[(String, Vec<u32>)]) -> Vec<(String,
             format!("{theirs}, as the register has it: {rows} come in as items of it all the same"),
         ),
         pair(
-            super::differs_asked::APART,
+            APART,
             format!("Both: {rows} get a model of their own, named after what differs"),
         ),
         pair(

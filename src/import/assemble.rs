@@ -260,6 +260,9 @@ impl Assembly<'_> {
         if let Some(kind) = row.kind {
             groups.apart(row, (kind, &maker), (self.answers, self.known));
         }
+        for held in std::mem::take(&mut groups.held) {
+            self.register_holds(&held);
+        }
         let name = row.text(Field::Model).to_owned();
         let Some(kind) = row.kind.filter(|_| !maker.is_empty() && !name.is_empty()) else {
             self.silent_of_model(row);

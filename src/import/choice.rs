@@ -88,6 +88,12 @@ impl Question {
                 refused,
                 ..
             } => *refused = answers.agreed(model, *field).map(str::to_owned),
+            Self::Silent {
+                field,
+                earlier: None,
+                refused,
+                ..
+            } => *refused = answers.silent(*field).map(str::to_owned),
             _ => {}
         }
     }
@@ -99,6 +105,10 @@ impl Question {
             ..
         }
         | Self::Differs {
+            refused: Some(refused),
+            ..
+        }
+        | Self::Silent {
             refused: Some(refused),
             ..
         }) = self
@@ -143,17 +153,7 @@ impl Question {
             Field::Verdict => Verdict::ALL
                 .map(|verdict| pair(verdict.key(), verdict.key()))
                 .to_vec(),
-            Field::LifeSupport => vec![
-                pair(
-                    "yes",
-                    "Yes: its maker allows each of them for holding people",
-                ),
-                pair("no", "No: none of them is for holding people"),
-            ],
-            Field::StrengthSource => RatingSource::ALL
-                .map(|source| pair(source.key(), strength_source(source)))
-                .to_vec(),
-            _ => Vec::new(),
+            field => of_model(field),
         };
         if matches!(
             self,
@@ -166,6 +166,30 @@ impl Question {
         }
         choices
     }
+}
+
+/// What can be said once for all models of which the list is silent; nothing where it is typed.
+fn of_model(field: Field) -> Vec<(String, String)> {
+    let pair = |key: &str, words: &str| (key.to_owned(), words.to_owned());
+    match field {
+        Field::LifeSupport => vec![
+            pair(
+                "yes",
+                "Yes: its maker allows each of them for holding people",
+            ),
+            pair("no", "No: none of them is for holding people"),
+        ],
+        Field::StrengthSource => RatingSource::ALL
+            .map(|source| pair(source.key(), strength_source(source)))
+            .to_vec(),
+        _ => Vec::new(),
+    }
+}
+
+/// Whether something can be said of that at all: what only some words answer is answered by one of them.
+pub(super) fn can_be_said(field: Field, said: &str) -> bool {
+    let choices = of_model(field);
+    choices.is_empty() || choices.iter().any(|(key, _)| key == said)
 }
 
 /// Where strengths were read, for people.

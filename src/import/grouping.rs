@@ -3,6 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::against_asked::Held;
 use super::answer::ReadIn;
 use super::fate::{Fate, RowError};
 use super::field::Field;
@@ -86,6 +87,8 @@ pub(super) struct Groups {
     pub(super) differing: BTreeSet<u32>,
     /// The rows that got a model of their own for that, with its name.
     pub(super) renamed: Vec<(u32, String)>,
+    /// What such rows take over from the register.
+    pub(super) held: Vec<Held>,
 }
 
 impl Groups {

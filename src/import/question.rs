@@ -206,6 +206,8 @@ pub enum Question {
         names: Vec<String>,
         /// What was answered before for fewer rows.
         earlier: Option<Earlier>,
+        /// What was answered and is no answer.
+        refused: Option<String>,
     },
 }
 

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use super::answer::{MakerIs, ReadIn};
 use super::assemble::{Assembly, NEEDED};
+use super::choice;
 use super::field::Field;
 use super::heading::{ColumnUse, Headings, shortened};
 use super::maker_word::guess;
@@ -21,7 +22,8 @@ impl Assembly<'_> {
         field: Field,
         rows: impl IntoIterator<Item = u32>,
     ) -> Option<String> {
-        let Some(said) = self.answers.silent(field) else {
+        let said = self.answers.silent(field);
+        let Some(said) = said.filter(|said| choice::can_be_said(field, said)) else {
             self.ask(field, rows);
             return None;
         };
@@ -91,6 +93,7 @@ impl Assembly<'_> {
                 _ => Vec::new(),
             },
             earlier,
+            refused: None,
         };
         let asked = silent.map(|(field, rows)| question(field, rows, None));
         let again = self.said.iter().filter_map(|(field, rows)| {

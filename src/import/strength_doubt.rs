@@ -1,17 +1,19 @@
 //! A strength or a load that such gear hardly ever has is asked about, in a row and where it is said of a model; not where
 //! the register has it of the model, and somebody said there that it is so.
 
+use std::collections::BTreeSet;
+
 use super::answer::IN_NOTE;
 use super::assemble::Assembly;
 use super::fate::Fate;
 use super::field::Field;
 use super::grouping::Group;
-use super::question::Question;
+use super::question::{Question, lower_first};
 use super::row::ReadRow;
 use super::{against, load_each};
 use crate::domain::entered::EnteredForce;
 use crate::domain::rating::doubt::tenth;
-use crate::domain::{Kind, Model};
+use crate::domain::{Kind, Model, fold};
 use crate::rigging::StrengthKind;
 
 /// What kind of strength a field holds, if it holds one.
@@ -115,13 +117,24 @@ enum Settled {
 impl Assembly<'_> {
     /// Settles what is doubted by what was answered, or asks, each figure once.
     fn settle_doubt(&mut self, kind: Kind, said: (Field, &str), at: (usize, u32)) -> Settled {
-        let ((field, text), (rows, first_row)) = (said, at);
-        let answer = self.answers.word(field, text);
-        if answer == Some(IN_NOTE) {
-            return Settled::InNote;
-        }
-        if let Some(is) = answer.and_then(|said| answered(field, said)) {
-            return Settled::Is(is);
+        let ((field, mut text), (rows, first_row)) = ((said.0, said.1.to_owned()), at);
+        let mut seen = BTreeSet::new();
+        // Only the figure itself says that it is so: another that such gear hardly ever has is asked about as well.
+        while seen.insert(fold(&text)) {
+            let answer = self.answers.word(field, &text);
+            if answer == Some(IN_NOTE) {
+                return Settled::InNote;
+            }
+            let Some(is) = answer.and_then(|said| answered(field, said)) else {
+                break;
+            };
+            if fold(&is) == fold(&text) || against::same_force(&is, &text) {
+                return Settled::Is(is);
+            }
+            if !is_doubted(kind, field, &is) {
+                return Settled::Is(is);
+            }
+            text = is;
         }
         for question in &mut self.differing {
             if let Question::Word {
@@ -130,7 +143,7 @@ impl Assembly<'_> {
                 rows: there,
                 ..
             } = question
-                && (*of, &**word) == (field, text)
+                && (*of, &*word) == (field, &text)
             {
                 *there += rows;
                 return Settled::Asked;
@@ -138,7 +151,7 @@ impl Assembly<'_> {
         }
         self.differing.push(Question::Word {
             field,
-            word: text.to_owned(),
+            word: text,
             rows,
             first_row,
             doubts: Some(kind),
@@ -163,6 +176,7 @@ impl Assembly<'_> {
             row.values.remove(&field);
             match self.settle_doubt(kind, (field, &given.text), (1, row.number)) {
                 Settled::Is(text) => {
+                    self.tell_changed(row.number, field, (&given.text, &text));
                     given.text = text;
                     row.values.insert(field, given);
                 }
@@ -170,6 +184,16 @@ impl Assembly<'_> {
                 Settled::Asked => row.wait(field),
             }
         }
+    }
+
+    /// Says that another figure is taken than the list has.
+    fn tell_changed(&mut self, row: u32, field: Field, (from, to): (&str, &str)) {
+        if against::same_force(from, to) {
+            return;
+        }
+        let what = lower_first(&field.label());
+        let sentence = format!("{from} is taken as {to}, as was said: it is the {what}.");
+        self.remarks.add(row, sentence);
     }
 
     /// Asks the same of what was said of a model; gives why its items wait.

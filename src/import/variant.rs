@@ -3,7 +3,7 @@
 use super::field::Field;
 use super::grouping::{Group, is_of_model};
 use super::rope_said::{self, Said};
-use super::row::ReadRow;
+use super::row::{Given, ReadRow};
 use super::unit::Unit;
 use super::{rope_uses, standard, unit};
 use crate::domain::entered::split_number;
@@ -57,6 +57,28 @@ impl Variant {
             approvals,
             ..Self::new(text, row.number)
         })
+    }
+
+    /// Makes a row say this of a field.
+    pub(super) fn put_in(&self, row: &mut ReadRow, field: Field) {
+        let mut put = |field, text: &str| {
+            let (text, shown) = (text.to_owned(), text.to_owned());
+            row.values.insert(field, Given { text, shown });
+        };
+        match field {
+            Field::RopeRange => {
+                for (end, text) in rope_said::fields(Some(self.ropes.clone())) {
+                    put(end, &text);
+                }
+            }
+            field => put(field, &self.text),
+        }
+        match (field, row.approvals.as_mut_slice()) {
+            (Field::Standard, _) => row.approvals.clone_from(&self.approvals),
+            (Field::Edition, [only]) => only.edition.clone_from(&self.text),
+            (Field::Class, [only]) => only.class.clone_from(&self.text),
+            _ => {}
+        }
     }
 
     /// Both as one without their rows, where they are no difference: the more that one of them says, and the lower of two

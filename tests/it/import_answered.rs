@@ -246,6 +246,15 @@ fn a_fraction_behind_a_number_is_never_left_off() {
 }
 
 fn run(world: &World, file: &str, more: &[&str]) -> (Option<i32>, String, String) {
+    let source = ["--set", "strength-source=paper"];
+    run_bare(
+        world,
+        file,
+        &[&source, &["--set", "life-support=yes"], more].concat(),
+    )
+}
+
+fn run_bare(world: &World, file: &str, more: &[&str]) -> (Option<i32>, String, String) {
     let done = Command::new(env!("CARGO_BIN_EXE_ropeloft"))
         .args([
             "import",
@@ -255,12 +264,6 @@ fn run(world: &World, file: &str, more: &[&str]) -> (Option<i32>, String, String
             "--as",
             "officer-north",
             "--dry-run",
-        ])
-        .args([
-            "--set",
-            "strength-source=paper",
-            "--set",
-            "life-support=yes",
         ])
         .args(more)
         .env("ROPELOFT_DATABASE", &world.address)
@@ -290,6 +293,62 @@ async fn the_command_refuses_what_is_said_of_no_model_of_the_list() {
         std::fs::write(file, doubted).unwrap();
         let (_, told, _) = run(&world, file, &[]);
         assert!(told.contains("(--word \"breaking-strength:225 kN=…\"; 22.5 kN, 225 kN, in-note or another value with its unit)"), "{told}");
+    })
+    .await;
+}
+
+#[tokio::test]
+async fn the_command_names_what_answers_each_question() {
+    on_sqlite(async |world| {
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join("list.csv");
+        let rows = "K1;Connector;Aldbrae;Ovalis;1;2021;25;B\nK2;Connector;Aldbrae;Ovalis;2;2021;26;B\n";
+        std::fs::write(&file, format!("{HEAD}{rows}")).unwrap();
+        let file = file.to_str().unwrap();
+        let (_, told, _) = run_bare(&world, file, &[]);
+        for words in [
+            "(--agreed \"Aldbrae Ovalis:breaking-strength=…\"; 25 kN, 26 kN or apart)",
+            "(--set \"life-support=…\"; yes or no)",
+            "(--set \"strength-source=…\"; marking, paper, test or not-known)",
+        ] {
+            assert!(told.contains(words), "{words}\n{told}");
+        }
+        let wrong = ["--set", "life-support=perhaps", "--set", "strength-source=book"];
+        let (code, told, _) = run_bare(&world, file, &wrong);
+        assert_eq!(code, Some(1));
+        for words in [
+            "\"perhaps\" is no answer to this: say yes or no. What holds for the 2 rows",
+            "\"book\" is no answer to this: say marking, paper, test or not-known. What holds for the 2 rows",
+        ] {
+            assert!(told.contains(words), "{words}\n{told}");
+        }
+        assert!(!told.contains("Wrong:"), "{told}");
+    })
+    .await;
+}
+
+#[tokio::test]
+async fn the_command_refuses_words_and_rows_that_the_list_does_not_have() {
+    on_sqlite(async |world| {
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join("list.csv");
+        let rows = "K1;Connector;Aldbrae;Ovalis;1;2021;225;B\nK2;Thingy;Orlend;Bogen;2;2021;26;B\n";
+        std::fs::write(&file, format!("{HEAD}{rows}")).unwrap();
+        let file = file.to_str().unwrap();
+        let known = ["--word", "breaking-strength:225 kN=370 kN", "--word", "breaking-strength:370 kN=22 kN", "--word", "kind:thingy=connector"];
+        let (code, told, wrong) = run(&world, file, &known);
+        assert_eq!((code, &*wrong), (Some(0), ""), "{told}");
+        for (option, said, why) in [
+            ("--word", "kind:nothere=rope", "--word: no cell of this list says \"nothere\" as kind of gear"),
+            ("--word", "breaking-strength:235 kN=23.5 kN", "--word: no cell of this list says \"235 kN\" as breaking strength"),
+            ("--leave-out", "2,99", "--leave-out: there is no row 99 to leave out: those below the headings are 2 to 3."),
+        ] {
+            let (code, told, wrong) = run(&world, file, &[&known[..], &[option, said]].concat());
+            assert_eq!(code, Some(1), "{told}");
+            assert!(wrong.contains(why), "{wrong}");
+        }
+        let (code, told, wrong) = run(&world, file, &[&known[..], &["--leave-out", "3"]].concat());
+        assert_eq!(code, Some(0), "{told}{wrong}");
     })
     .await;
 }

@@ -104,3 +104,51 @@ fn a_serial_is_never_that_of_the_line_above() {
         .collect();
     assert_eq!(lots, ["8", "8"]);
 }
+
+#[test]
+fn only_the_figure_itself_says_that_it_is_so() {
+    let rows = "K1;Connector;S;Oval;1;2021;360;B\nK2;Connector;S;Oval;2;2021;360;B\n";
+    let mut answers = said();
+    let mut answer = |word: &str, meaning: &str| {
+        let words = answers.words.entry("breaking-strength".to_owned());
+        let words = words.or_default();
+        words.insert(word.to_owned(), meaning.to_owned());
+        read(rows, &answers)
+    };
+    let asked = answer("360 kN", "370 kN");
+    let [question @ Question::Word { rows: 2, .. }] = asked.questions.as_slice() else {
+        panic!("{:?}", asked.questions);
+    };
+    let sentence = question.sentence();
+    assert!(sentence.contains(" really 370 kN?"), "{sentence}");
+    assert!(asked.plan.is_none());
+    let again = answer("370 kN", "360 kN");
+    assert_eq!(again.questions.len(), 1, "neither of the two says so");
+    let told = answer("370 kN", "370 kN");
+    let sentence =
+        "360 kN is taken as 370 kN, as was said: it is the breaking strength, loaded as usual.";
+    let of_it = |told: &Rehearsal| {
+        told.remarks
+            .iter()
+            .find(|one| one.sentence == sentence)
+            .map(|one| one.rows)
+    };
+    assert_eq!(of_it(&told), Some(2), "{:?}", told.remarks);
+    assert_eq!(strengths(told), ["370 kN"]);
+    let told = answer("360 kN", "360 kN");
+    assert!(
+        !told
+            .remarks
+            .iter()
+            .any(|one| one.sentence.contains("is taken as")),
+        "{:?}",
+        told.remarks
+    );
+    assert_eq!(strengths(told), ["360 kN"]);
+    let told = answer("360 kN", "36 kN");
+    assert!(told.remarks.iter().any(|one| {
+        one.sentence
+            .starts_with("360 kN is taken as 36 kN, as was said")
+    }));
+    assert_eq!(strengths(told), ["36 kN"]);
+}

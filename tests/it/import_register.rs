@@ -1,6 +1,6 @@
 //! What a list says otherwise than the register of a model is asked, and no row is lost for what another says.
 
-use ropeloft::domain::{Kind, Model, ModelDraft, ModelId, RatingDraft};
+use ropeloft::domain::{ApprovalDraft, Kind, Model, ModelDraft, ModelId, RatingDraft};
 use ropeloft::import::{
     Answers, Fate, Known, Question, Rehearsal, Rounds, leave_out_wrong, read_table, rehearse,
 };
@@ -160,5 +160,144 @@ fn what_was_said_of_a_model_is_asked_about_like_what_a_row_says() {
         let ratings = &told.plan.unwrap().models[0].draft.ratings;
         assert_eq!(ratings.first().map(|rating| rating.value.as_str()), value);
         told.faulty.or(|| ()).unwrap();
+    }
+}
+
+const DEVICES: &str =
+    "Mark;Type;Maker;Model;Serial No;Standard;Class;Rope range;Rated load;Made;Store\n";
+
+/// The register has it for ropes of 10 mm to 11.5 mm, and for 240 kg.
+fn slow() -> Known {
+    let draft = ModelDraft {
+        kind: Kind::Descender.key().to_owned(),
+        maker: "Fenmark".to_owned(),
+        name: "Slow".to_owned(),
+        life_support: "yes".to_owned(),
+        approvals: vec![ApprovalDraft {
+            standard: "EN 12841".to_owned(),
+            class: "C".to_owned(),
+            rope_least: "10 mm".to_owned(),
+            rope_most: "11.5 mm".to_owned(),
+            rated_load: "240 kg".to_owned(),
+            ..ApprovalDraft::default()
+        }],
+        ..ModelDraft::default()
+    };
+    Known {
+        models: vec![draft.check(ModelId::new(), 1).unwrap()],
+        ..Known::default()
+    }
+}
+
+fn of_devices(rows: &str, (known, agreed): (&Known, &[(&str, &str)])) -> Rehearsal {
+    let mut answers = said();
+    let fields = answers.agreed.entry("Fenmark Slow".to_owned());
+    let fields = fields.or_default();
+    fields.extend(
+        agreed
+            .iter()
+            .map(|(field, said)| ((*field).to_owned(), (*said).to_owned())),
+    );
+    let table = read_table("x.csv", format!("{DEVICES}{rows}").as_bytes(), None).unwrap();
+    rehearse(&table, &answers, known, date!(2026 - 11 - 25)).unwrap()
+}
+
+const BOTH: &str = "N6;Descender;Fenmark;Slow;X9;EN 12841;C;10-12 mm;250 kg;2023;Bay\n";
+
+#[test]
+fn both_ends_of_a_range_of_ropes_are_asked_about_as_one() {
+    let asked = of_devices(BOTH, (&slow(), &[]));
+    let sentences: Vec<String> = asked.questions.iter().map(Question::sentence).collect();
+    assert!(
+        sentences.iter().any(|one| one.starts_with(
+            "The register has 10 mm to 11.5 mm as the thinnest and thickest rope of Fenmark Slow; the list says 10 mm to 12 mm (row 2)."
+        )),
+        "{sentences:#?}"
+    );
+    assert_eq!(sentences.len(), 2, "{sentences:#?}");
+}
+
+#[test]
+fn a_model_of_its_own_takes_what_the_register_has_where_that_was_said_to_hold() {
+    for (agreed, name, ropes, load, note) in [
+        (
+            [("rope-range", "register"), ("rated-load", "apart")],
+            "Slow (250 kg)",
+            ("10 mm", "11.5 mm"),
+            "250 kg",
+            "says thinnest and thickest rope 10 mm to 12 mm; the register has 10 mm to 11.5 mm for the model.",
+        ),
+        (
+            [("rope-range", "apart"), ("rated-load", "register")],
+            "Slow (10 mm to 12 mm)",
+            ("10 mm", "12 mm"),
+            "240 kg",
+            "says rated load 250 kg; the register has 240 kg for the model.",
+        ),
+    ] {
+        let told = of_devices(BOTH, (&slow(), &agreed));
+        assert_eq!((&told.questions, &told.errors), (&vec![], &vec![]));
+        let to_know = told.remarks.iter();
+        let to_know = to_know.filter(|one| one.sentence.contains("holds as the register has it"));
+        assert_eq!(to_know.count(), 1);
+        let plan = told.plan.unwrap();
+        let [model] = plan.models.as_slice() else {
+            panic!("{:?}", plan.models);
+        };
+        assert_eq!(model.draft.name, name);
+        let approval = &model.draft.approvals[0];
+        assert_eq!((&*approval.rope_least, &*approval.rope_most), ropes);
+        assert_eq!(approval.rated_load, load);
+        let noted = &plan.items[0].draft.note;
+        assert!(noted.contains(note), "{noted}");
+        assert_eq!(noted.matches("The list of").count(), 1, "{noted}");
+    }
+}
+
+#[test]
+fn a_row_has_no_model_of_its_own_while_something_else_of_it_is_asked() {
+    let other = "N7;Descender;Fenmark;Slow;X8;EN 12841;C;10-11.5 mm;240 kg;2023;Bay\n";
+    let rows = format!("{BOTH}{other}");
+    let asked = of_devices(&rows, (&slow(), &[("rated-load", "apart")]));
+    let [question @ Question::Differs { field, .. }] = asked.questions.as_slice() else {
+        panic!("{:?}", asked.questions);
+    };
+    assert_eq!(field.key(), "rope-range");
+    assert!(question.sentence().starts_with("The register has"));
+    let left = of_devices(
+        &rows,
+        (
+            &slow(),
+            &[("rated-load", "apart"), ("rope-range", "leave-out")],
+        ),
+    );
+    assert_eq!(left.questions, []);
+    assert_eq!(fates(&left), [Fate::LeftOut, Fate::KnownModel]);
+    assert!(left.plan.unwrap().models.is_empty());
+    let apart = of_devices(
+        &rows,
+        (&slow(), &[("rated-load", "apart"), ("rope-range", "apart")]),
+    );
+    assert_eq!(
+        apart.plan.unwrap().models[0].draft.approvals[0].rope_most,
+        "12 mm"
+    );
+}
+
+#[test]
+fn what_holds_of_rows_of_one_model_holds_of_a_model_of_its_own_too() {
+    let first = "N7;Descender;Fenmark;Slow;X8;EN 12841;C;10-11.5 mm;240 kg;2023;Bay\n";
+    for rows in [format!("{first}{BOTH}"), format!("{BOTH}{first}")] {
+        for ropes in ["11.5 mm", "12 mm"] {
+            let range = format!("10 mm to {ropes}");
+            let agreed = [("rope-range", &*range), ("rated-load", "apart")];
+            let told = of_devices(&rows, (&Known::default(), &agreed));
+            assert_eq!((&told.questions, &told.errors), (&vec![], &vec![]));
+            let models = told.plan.unwrap().models;
+            assert_eq!(models.len(), 2);
+            for model in &models {
+                assert_eq!(model.draft.approvals[0].rope_most, ropes, "{rows}");
+            }
+        }
     }
 }

@@ -30,6 +30,7 @@ mod checkpoint;
 mod checkpoint_held;
 mod client;
 mod command;
+mod command_reader;
 mod competence;
 mod course;
 mod crew_day;

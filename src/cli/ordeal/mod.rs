@@ -27,7 +27,7 @@ use clap::{Args, ValueEnum};
 use rand::{SeedableRng, rngs::StdRng};
 
 use self::house::House;
-use super::{Outcome, fresh::absent};
+use super::{Outcome, fresh::absent, printed};
 use crate::store::{Database, address::told};
 
 type Failure = Box<dyn std::error::Error + Send + Sync>;
@@ -127,10 +127,10 @@ impl Ordeal {
         let parts = self.parts()?;
         self.must_be_empty().await?;
         std::fs::create_dir_all(&ground.folder)?;
-        println!(
+        printed::line(format_args!(
             "Clients: {}. Repeat the order of what is asked with --seed {}",
             ground.clients, ground.seed
-        );
+        ))?;
         for (part, database) in parts {
             Box::pin(self.part(&ground, part, database))
                 .await
@@ -142,7 +142,7 @@ impl Ordeal {
         if !stays {
             std::fs::remove_dir_all(&ground.folder)?;
         }
-        println!("Nothing was lost, and nothing was there by half.");
+        printed::line("Nothing was lost, and nothing was there by half.")?;
         Ok(())
     }
 
@@ -171,7 +171,7 @@ impl Ordeal {
             }
         }
         if postgres.is_none() {
-            println!("Without --postgres, everything is done on SQLite alone.");
+            printed::line("Without --postgres, everything is done on SQLite alone.")?;
         }
         Ok(parts)
     }
@@ -210,7 +210,7 @@ impl Ordeal {
             (Part::Line | Part::Pair, None) => return Ok(()),
         };
         for figures in figures? {
-            print!("{figures}");
+            printed::say(&figures)?;
         }
         Ok(())
     }

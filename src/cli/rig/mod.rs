@@ -4,6 +4,7 @@ mod answer;
 mod told;
 
 use std::{
+    io,
     path::{Path, PathBuf},
     process::ExitCode,
 };
@@ -11,6 +12,7 @@ use std::{
 use clap::Args;
 use serde_json::{Value, json};
 
+use super::printed::{line, say};
 use crate::{
     domain::{KIT_EXAMPLE, KitFile, LARGEST_RIG, keep_load, read_rig, read_weight},
     rigging::{Faults, Force, RIG_SCHEMA, Rig, shipped, shipped_rig},
@@ -80,13 +82,20 @@ impl Refused {
 
 impl CheckRig {
     pub(super) fn run(self) -> ExitCode {
+        self.told().unwrap_or_else(|error| {
+            eprintln!("ropeloft: the answer cannot be printed: {error}");
+            ExitCode::from(2)
+        })
+    }
+
+    fn told(self) -> io::Result<ExitCode> {
         if self.schema {
-            print!("{RIG_SCHEMA}");
-            return ExitCode::SUCCESS;
+            say(RIG_SCHEMA)?;
+            return Ok(ExitCode::SUCCESS);
         }
         if self.example {
-            print!("{KIT_EXAMPLE}");
-            return ExitCode::SUCCESS;
+            say(KIT_EXAMPLE)?;
+            return Ok(ExitCode::SUCCESS);
         }
         let answer = match self.answer() {
             Ok(answer) => answer,
@@ -96,27 +105,27 @@ impl CheckRig {
                     .iter()
                     .for_each(|line| eprintln!("ropeloft: {line}"));
                 if self.json {
-                    println!("{:#}", json!({ "errors": refused.json }));
+                    line(format_args!("{:#}", json!({ "errors": refused.json })))?;
                 }
-                return ExitCode::from(2);
+                return Ok(ExitCode::from(2));
             }
         };
         if self.json {
             match serde_json::to_string_pretty(&answer) {
-                Ok(text) => println!("{text}"),
+                Ok(text) => line(&text)?,
                 Err(error) => {
                     eprintln!("ropeloft: the answer cannot be written: {error}");
-                    return ExitCode::from(2);
+                    return Ok(ExitCode::from(2));
                 }
             }
         } else {
-            print!("{}", told::told(&answer));
+            say(told::told(&answer))?;
         }
-        match answer.passes() {
+        Ok(match answer.passes() {
             Some(true) => ExitCode::SUCCESS,
             Some(false) => ExitCode::from(1),
             None => ExitCode::from(2),
-        }
+        })
     }
 
     fn answer(&self) -> Result<Answer, Refused> {

@@ -12,8 +12,8 @@ use crate::{
     domain::{Actor, Change, Deed, FieldErrors, ImportTaken, Item, ModelId, fold},
     export,
     import::{
-        Answers, ImportFailure, Known, NotTaken, Rehearsal, Rounds, Table, counted, read_table,
-        rehearse, wanted,
+        Answers, ImportFailure, Known, NotTaken, Rehearsal, Rounds, Table, Unheard, counted,
+        read_table, rehearse, wanted,
     },
     store::{Tx, WriteTx},
 };
@@ -143,6 +143,20 @@ pub async fn without_wrong(
         answers: answers.await?,
         ..file.clone()
     })
+}
+
+/// What was said of nothing in a file.
+///
+/// # Errors
+/// As [`look`].
+pub async fn unheard(desk: &Desk, actor: &Actor, file: &ImportFile) -> Result<Unheard, DeedError> {
+    permit(actor, Deed::KeepRegister)?;
+    let table = read(file).await?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let today = tx.day(desk.clock.now()).await?;
+    let known = known(&mut tx, actor, (&table, &file.answers), today).await?;
+    let answers = file.answers.clone();
+    beside(move || crate::import::unheard(&table, &answers, &known, today)).await
 }
 
 /// Rows that were left out, as a list of its own.

@@ -278,6 +278,7 @@ fn said_of_silence(form: Fields<'_>, rehearsal: &Rehearsal, file: &ImportFile, s
                 value: value.clone(),
                 rows: 0,
             }),
+            refused: None,
         };
         let label = format!("Where the list says nothing: {}", field.label());
         let rows = file.answers.silent_rows.get(key).copied();

@@ -1,0 +1,33 @@
+//! What is said on the command line of nothing that the list has is refused: it would be of no effect, and nobody told.
+
+use crate::{
+    cli::Outcome,
+    import::{Answers, Rehearsal, Unheard},
+};
+
+/// Refuses what is said of words and rows that the list does not have.
+pub(super) fn there(unheard: &Unheard) -> Outcome {
+    let words = unheard.words.iter().map(|why| format!("--word: {why}"));
+    let rows = unheard.rows.iter().map(|why| format!("--leave-out: {why}"));
+    let all: Vec<String> = words.chain(rows).collect();
+    match all.as_slice() {
+        [] => Ok(()),
+        all => Err(all.join("\n  ").into()),
+    }
+}
+
+/// Refuses what is said of a model that the list does not name: it would be of no effect, and nobody told.
+pub(super) fn its_models(answers: &Answers, rehearsal: &Rehearsal) -> Outcome {
+    let options = [
+        ("--model", answers.models.keys().collect::<Vec<_>>()),
+        ("--agreed", answers.agreed.keys().collect()),
+        ("--source", answers.sources.keys().collect()),
+    ];
+    for (option, titles) in options {
+        let mut titles = titles.into_iter();
+        if let Some(why) = titles.find_map(|title| rehearsal.named.none_is(title)) {
+            return Err(format!("{option}: {why}").into());
+        }
+    }
+    Ok(())
+}
