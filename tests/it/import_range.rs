@@ -215,7 +215,7 @@ fn a_range_that_the_register_knows_otherwise_is_asked() {
     };
     let sentence = question.sentence();
     assert!(
-        sentence.starts_with("The register has 12 mm as the")
+        sentence.starts_with("The register has 8 mm to 12 mm as the")
             && sentence.contains("the list says up to 13 mm (row 2)"),
         "{sentence}"
     );
