@@ -102,8 +102,8 @@ impl QuestionSheet {
         let page = |question: Question, rows: &[Row]| {
             let mut asked = QuestionDraft::default();
             match question {
-                Question::Used => asked.item = PROBE.to_owned(),
-                Question::Recalled => asked.maker = PROBE.to_owned(),
+                Question::Used => PROBE.clone_into(&mut asked.item),
+                Question::Recalled => PROBE.clone_into(&mut asked.maker),
                 _ => {}
             }
             let asked = asked.check(question, gear::TODAY).expect("it holds");
