@@ -193,17 +193,12 @@ async fn team_when_recorded(
     tx: &mut Tx,
     examination: &Examination,
 ) -> Result<Option<Team>, DeedError> {
-    let recorded = EntryFilter {
-        subject: Some(examination.id.0),
-        kind: Some("examination-recorded"),
-        ..EntryFilter::default()
-    };
-    let all = tx.entry_span(&recorded).await?;
-    let recorded = tx.entries(&recorded, all, Direction::Up, 1).await?;
-    let Some(recorded) = recorded.first() else {
+    let recorded = tx
+        .last_of_kind(examination.id.0, "examination-recorded")
+        .await?;
+    let Some(recorded) = recorded.map(|sealed| sealed.seq) else {
         return Ok(None);
     };
-    let recorded = recorded.entry.seq;
     let of_team = tx.entries_about(&[tx.team().0], OF_TEAM).await?;
     let before = of_team.into_iter().rfind(|kept| kept.entry.seq <= recorded);
     Ok(before.and_then(|kept| match kept.entry.change {

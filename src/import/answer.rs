@@ -331,9 +331,8 @@ impl Answers {
 
 /// Whether a field, by its key, holds a figure by which gear is judged.
 fn is_strength(field: &str) -> bool {
-    ["breaking-strength", "working-limit", "rated-load"]
-        .iter()
-        .any(|of| field.starts_with(of))
+    let field = Field::from_key(field);
+    matches!(field, Some(Field::Strength(..) | Field::RatedLoad))
 }
 
 /// What was said under a heading, however it is written.

@@ -53,12 +53,7 @@ pub(super) async fn once(
     // A key belongs to the person, so that nobody is given another's answer.
     let key = format!("{} {}", signed.actor.person, readable(key)?);
     let (parts, body) = request.into_parts();
-    let Ok(body) = to_bytes(body, limits.body).await else {
-        return Err(Problem::TooLarge {
-            limit: limits.body,
-            given: None,
-        });
-    };
+    let body = limits.whole(body).await?;
     let mut hash = Sha256::new();
     hash.update(parts.uri.to_string());
     hash.update([0]);

@@ -4,6 +4,7 @@ use std::time::Duration;
 
 use axum::{
     Router,
+    body::{Body, Bytes, to_bytes},
     extract::DefaultBodyLimit,
     handler::Handler,
     http::Method,
@@ -41,6 +42,21 @@ pub struct Limits {
     pub body: usize,
     /// The longest time until the answer begins.
     pub time: Duration,
+}
+
+impl Limits {
+    /// A body that is read whole.
+    ///
+    /// # Errors
+    /// [`Problem::TooLarge`] beyond the limit.
+    pub(super) async fn whole(self, body: Body) -> Result<Bytes, Problem> {
+        to_bytes(body, self.body)
+            .await
+            .map_err(|_| Problem::TooLarge {
+                limit: self.body,
+                given: None,
+            })
+    }
 }
 
 impl Default for Limits {

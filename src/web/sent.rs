@@ -3,7 +3,7 @@
 //! one to what was changed since, which is kept nowhere.
 
 use axum::{
-    body::{Body, to_bytes},
+    body::Body,
     extract::{Query, Request},
     http::{Method, StatusCode, header},
     middleware::Next,
@@ -36,12 +36,7 @@ pub(super) async fn under_its_id(
     let key = format!("{} {key}", signed.actor.person);
     let team = signed.actor.team;
     let (parts, body) = request.into_parts();
-    let Ok(body) = to_bytes(body, limits.body).await else {
-        return Err(Problem::TooLarge {
-            limit: limits.body,
-            given: None,
-        });
-    };
+    let body = limits.whole(body).await?;
     let asked: Hash = Sha256::digest(&body).into();
     let before = app.desk.database.read(team).await?.posted(&key).await?;
     if before.is_some_and(|before| before.request_hash != asked) {

@@ -119,6 +119,20 @@ pub async fn take(desk: &Desk, actor: &Actor, file: &ImportFile) -> Result<Taken
     Ok(taken)
 }
 
+/// A file as it is read, with what the register knows of it today.
+async fn opened(
+    desk: &Desk,
+    actor: &Actor,
+    file: &ImportFile,
+) -> Result<(Arc<Table>, Known, Date), DeedError> {
+    permit(actor, Deed::KeepRegister)?;
+    let table = read(file).await?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let today = tx.day(desk.clock.now()).await?;
+    let known = known(&mut tx, actor, (&table, &file.answers), today).await?;
+    Ok((table, known, today))
+}
+
 /// The same file without the rows in which something is wrong. Nothing is stored.
 ///
 /// # Errors
@@ -129,11 +143,7 @@ pub async fn without_wrong(
     file: &ImportFile,
     rounds: Rounds,
 ) -> Result<ImportFile, DeedError> {
-    permit(actor, Deed::KeepRegister)?;
-    let table = read(file).await?;
-    let mut tx = desk.database.read(actor.team).await?;
-    let today = tx.day(desk.clock.now()).await?;
-    let known = known(&mut tx, actor, (&table, &file.answers), today).await?;
+    let (table, known, today) = opened(desk, actor, file).await?;
     let mut answers = file.answers.clone();
     let answers = beside(move || {
         crate::import::leave_out_wrong(&table, &mut answers, &known, (today, rounds))?;
@@ -150,11 +160,7 @@ pub async fn without_wrong(
 /// # Errors
 /// As [`look`].
 pub async fn unheard(desk: &Desk, actor: &Actor, file: &ImportFile) -> Result<Unheard, DeedError> {
-    permit(actor, Deed::KeepRegister)?;
-    let table = read(file).await?;
-    let mut tx = desk.database.read(actor.team).await?;
-    let today = tx.day(desk.clock.now()).await?;
-    let known = known(&mut tx, actor, (&table, &file.answers), today).await?;
+    let (table, known, today) = opened(desk, actor, file).await?;
     let answers = file.answers.clone();
     beside(move || crate::import::unheard(&table, &answers, &known, today)).await
 }
@@ -177,11 +183,7 @@ pub async fn left_out(
     actor: &Actor,
     file: &ImportFile,
 ) -> Result<LeftOutList, DeedError> {
-    permit(actor, Deed::KeepRegister)?;
-    let table = read(file).await?;
-    let mut tx = desk.database.read(actor.team).await?;
-    let today = tx.day(desk.clock.now()).await?;
-    let known = known(&mut tx, actor, (&table, &file.answers), today).await?;
+    let (table, known, today) = opened(desk, actor, file).await?;
     let answers = file.answers.clone();
     let left = beside(move || crate::import::left_out(&table, &answers, &known, today)).await?;
     let name = format!("{}, left out.csv", file.stem());

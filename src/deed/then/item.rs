@@ -106,7 +106,7 @@ async fn entries_of(tx: &mut Tx, item: &Item, of_team: &[Kept]) -> Result<Vec<Ke
 
 /// The names of what the item speaks of, then and now.
 async fn names_of(tx: &mut Tx, kept: &[Kept], item: &Item) -> Result<Names, StoreError> {
-    let mut names = super::names(tx, kept).await?;
+    let mut names = super::named(tx, kept).await?;
     let ropes = item.whole_ropes().iter().map(|rope| rope.item);
     let pieces = item
         .cut_into

@@ -37,7 +37,7 @@ pub async fn job(
     };
     let mut kept = all(&mut tx, &filter).await?;
     kept.iter_mut().for_each(slim);
-    let names = super::names(&mut tx, &kept).await?;
+    let names = super::named(&mut tx, &kept).await?;
     let entries: Vec<Entry<Change>> = kept.iter().map(|kept| kept.entry.clone()).collect();
     let fold = |by| JobThen::new(id, on, by, zone.clone());
     let mut pasts = (fold(Reckoning::Then), fold(Reckoning::Now));

@@ -15,7 +15,7 @@ pub use item::item;
 pub use job::job;
 pub use place::{PLACE, place};
 
-use super::{DeedError, Desk, history::all, permit, spoken::names};
+use super::{DeedError, Desk, history::all, permit, spoken::named};
 use crate::{
     domain::{
         Actor, Change, Deed, Entry, FieldErrors, ItemId, JobId, Names, PersonId, StoreId, Told,
@@ -165,7 +165,7 @@ async fn rows(tx: &mut Tx, sides: &[Side], kept: &[Kept]) -> Result<Vec<Row>, St
         })
         .cloned()
         .collect();
-    let names = names(tx, &made).await?;
+    let names = named(tx, &made).await?;
     let entries: BTreeMap<u64, &Entry<Change>> = made
         .iter()
         .map(|kept| (kept.entry.seq, &kept.entry))

@@ -180,7 +180,7 @@ async fn lived_in(
         let names = if made.is_empty() {
             Names::default()
         } else {
-            super::names(tx, &made).await?
+            super::named(tx, &made).await?
         };
         found.push(Lived {
             row: row(item, side, made.first().map(|kept| &kept.entry), &names),
