@@ -202,3 +202,13 @@ fn a_mark_that_nobody_could_read_is_refused() {
     .unwrap_err();
     assert!(matches!(fault, LabelFault::Tiny { .. }), "{fault}");
 }
+
+/// Of two digits side by side the ASCII encodation makes one codeword; 8 codewords fill 14 modules a side, 12 fill 16.
+/// ISO/IEC 16022, from memory.
+#[test]
+fn pairs_of_digits_make_a_code_smaller() {
+    for (code, side) in [("7KM-3TX-9AF", 16), ("23K-34X-46F", 14)] {
+        let symbol = Symbol::new(SymbolKind::DataMatrix, code).unwrap();
+        assert_eq!(symbol.side, side, "{code}");
+    }
+}
