@@ -15,26 +15,17 @@ pub(super) struct Sense {
     /// The order that a day in the column proves.
     pub(super) shown_dates: Option<DateOrder>,
     /// The decimal mark that was said.
-    pub(super) said_decimal: Option<DecimalMark>,
+    said_decimal: Option<DecimalMark>,
     /// The decimal mark that every number shows that can be read in one way only.
     shown_decimal: Option<DecimalMark>,
-    /// Cells stand between semicolons, and every number of the list that can be read in one way only has a comma as its
-    /// decimal mark.
-    commas: bool,
     /// The field is kept in per cent, but the numbers without a sign are all below 1: they may be shares.
     pub(super) share_in_doubt: bool,
 }
 
 impl Sense {
-    /// The decimal mark that the column shows for this number.
-    pub(super) fn decimal_for(self, written: number::Written) -> Option<DecimalMark> {
-        self.shown_decimal.or(match written {
-            number::Written::Either {
-                mark: DecimalMark::Comma,
-                ..
-            } if self.commas => Some(DecimalMark::Comma),
-            _ => None,
-        })
+    /// The value of a number of the column.
+    pub(super) fn value(self, written: number::Written) -> Result<f64, number::Doubt> {
+        written.value(self.said_decimal, self.shown_decimal)
     }
 }
 
@@ -54,7 +45,6 @@ pub(super) fn look_through(
     headings: &Headings,
     rows: &[TableRow],
     answers: &Answers,
-    semicolons: bool,
 ) -> (Vec<Sense>, Vec<Question>, Vec<RowError>) {
     let kept: Vec<TableRow>;
     let rows = if answers.left_out.is_empty() {
@@ -69,13 +59,11 @@ pub(super) fn look_through(
     };
     let mut errors = Vec::new();
     let (mut days, mut numbers) = (Vec::new(), Vec::new());
-    let commas = semicolons && shows_commas(headings, rows);
     let mut senses = Vec::new();
     for column in &headings.columns {
         let mut sense = Sense {
             said_dates: column.dates.or(answers.dates),
             said_decimal: answers.decimal,
-            commas,
             ..Sense::default()
         };
         let field = column.field();
@@ -108,24 +96,16 @@ pub(super) fn look_through(
     (senses, questions, errors)
 }
 
-/// The one order of day and month, and the one decimal mark, that everything in a list shows; for a list that has some of
-/// its rows only.
-pub(super) fn shown(
+/// The one order of day and month that everything in a list shows; for a list that has some of its rows only.
+pub(super) fn shown_order(
     headings: &Headings,
     rows: &[TableRow],
     answers: &Answers,
-    semicolons: bool,
-) -> (Option<DateOrder>, Option<DecimalMark>) {
-    let (senses, ..) = look_through(headings, rows, answers, semicolons);
-    let dates = senses.iter().filter_map(|sense| sense.shown_dates);
-    let decimals = senses.iter().filter_map(|sense| sense.shown_decimal);
-    (one(dates), one(decimals))
-}
-
-/// The value that all of them have.
-fn one<T: Copy + PartialEq>(mut all: impl Iterator<Item = T>) -> Option<T> {
-    let first = all.next()?;
-    all.all(|other| other == first).then_some(first)
+) -> Option<DateOrder> {
+    let (senses, ..) = look_through(headings, rows, answers);
+    let mut orders = senses.iter().filter_map(|sense| sense.shown_dates);
+    let first = orders.next()?;
+    orders.all(|other| other == first).then_some(first)
 }
 
 fn texts<'a>(column: &Column, rows: &'a [TableRow]) -> impl Iterator<Item = (u32, &'a str)> {
@@ -190,14 +170,6 @@ fn numbers<'a>(column: &Column, rows: &'a [TableRow]) -> impl Iterator<Item = (u
     })
 }
 
-/// Whether commas, and commas alone, are decimal marks in the list wherever that can be told.
-fn shows_commas(headings: &Headings, rows: &[TableRow]) -> bool {
-    let columns = headings.columns.iter();
-    let of_numbers = columns.filter(|column| column.field().is_some_and(super::Field::is_number));
-    let mut marks = of_numbers.flat_map(|column| marks_shown(column, rows));
-    marks.next() == Some(DecimalMark::Comma) && marks.all(|mark| mark == DecimalMark::Comma)
-}
-
 /// The decimal marks of the numbers of a column that can be read in one way only, each once.
 fn marks_shown(column: &Column, rows: &[TableRow]) -> Vec<DecimalMark> {
     let mut shown = Vec::new();
@@ -215,13 +187,10 @@ fn look_at_numbers(column: &Column, rows: &[TableRow], sense: &mut Sense) -> Opt
     let shown = marks_shown(column, rows);
     if let [mark] = shown.as_slice() {
         sense.shown_decimal = Some(*mark);
-        // What was said is about the columns that do not show it.
-        sense.said_decimal = None;
     }
     let in_doubt = numbers(column, rows).find(|(_, text)| {
-        number::split(text).is_some_and(|(written, _)| {
-            written.value(sense.said_decimal, sense.decimal_for(written)) == Err(number::Doubt::Ask)
-        })
+        number::split(text)
+            .is_some_and(|(written, _)| sense.value(written) == Err(number::Doubt::Ask))
     });
     in_doubt.map(|(row, text)| InDoubt {
         heading: column.heading.clone(),
@@ -236,9 +205,7 @@ fn all_below_one(column: &Column, rows: &[TableRow], sense: Sense) -> bool {
     let values = cells.filter_map(|cell| match cell {
         Cell::Number(number) => Some(*number),
         Cell::Text(text) => match number::split(text) {
-            Some((written, "")) => written
-                .value(sense.said_decimal, sense.decimal_for(written))
-                .ok(),
+            Some((written, "")) => sense.value(written).ok(),
             _ => None,
         },
         _ => None,

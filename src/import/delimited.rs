@@ -66,7 +66,6 @@ pub(super) fn read(bytes: &[u8], sheet: Option<&str>) -> Result<Table, ImportFai
         rows: filling.rows()?,
         sheet: None,
         sheets: Vec::new(),
-        semicolons: separator == Separator::Semicolon,
         read_as: format!("{encoding}, cells between {}", separator.words()),
     })
 }

@@ -25,7 +25,7 @@ pub struct LeftOut {
     pub headings: Vec<String>,
     /// The cells of each row below them.
     pub rows: Vec<Vec<String>>,
-    /// How the whole list showed its days and numbers to be written, which these rows alone may not show.
+    /// How the whole list showed its days to be written, which these rows alone may not show.
     pub shown: Answers,
 }
 
@@ -45,7 +45,7 @@ pub fn left_out(
     };
     let rehearsal = rehearse(table, &with_all, known, today)?;
     let (headings, rows) = heading::find(table, answers)?;
-    let (dates, decimal) = column::shown(&headings, rows, &with_all, table.semicolons);
+    let dates = column::shown_order(&headings, rows, &with_all);
     let columns = &headings.columns;
     // A list that was left out once is left out again with what is wrong now.
     let kept = columns
@@ -79,7 +79,6 @@ pub fn left_out(
     headings.push(WHY_LEFT_OUT.to_owned());
     let shown = Answers {
         dates,
-        decimal,
         ..Answers::default()
     };
     Ok(LeftOut {

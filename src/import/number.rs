@@ -165,10 +165,13 @@ pub(super) enum Doubt {
     Ask,
     /// It can only be read with the mark that was said not to be used.
     Against(DecimalMark),
+    /// It can be read in two ways, and the numbers around it have this mark, which is not the one that was said.
+    Torn(DecimalMark),
 }
 
 impl Written {
-    /// The value, by what was said and what the column shows.
+    /// The value, by what was said. What the column shows holds of numbers that can be read in one way only: between "60,5 m"
+    /// and "8,25 m" may stand "1,200 ft".
     pub(super) fn value(
         self,
         said: Option<DecimalMark>,
@@ -176,18 +179,20 @@ impl Written {
     ) -> Result<f64, Doubt> {
         match self {
             Self::Plain(value) => Ok(value),
+            // What was said is about the columns that do not show it.
             Self::Certain(mark, value) => match said {
-                Some(said) if said != mark => Err(Doubt::Against(mark)),
+                Some(said) if said != mark && shown != Some(mark) => Err(Doubt::Against(mark)),
                 _ => Ok(value),
             },
             Self::Either {
                 mark,
                 as_decimal,
                 as_thousands,
-            } => match said.or(shown) {
-                Some(decimal) if decimal == mark => Ok(as_decimal),
-                Some(_) => Ok(as_thousands),
-                None => Err(Doubt::Ask),
+            } => match (said, shown) {
+                (None, _) => Err(Doubt::Ask),
+                (Some(said), Some(shown)) if said != shown => Err(Doubt::Torn(shown)),
+                (Some(said), _) if said == mark => Ok(as_decimal),
+                _ => Ok(as_thousands),
             },
         }
     }
@@ -204,7 +209,15 @@ mod tests {
         assert_eq!(written.value(None, None), Err(Doubt::Ask));
         assert_eq!(written.value(Some(DecimalMark::Comma), None), Ok(1.234));
         assert_eq!(written.value(Some(DecimalMark::Point), None), Ok(1234.0));
-        assert_eq!(written.value(None, Some(DecimalMark::Point)), Ok(1234.0));
+        let shown = Some(DecimalMark::Comma);
+        assert_eq!(written.value(None, shown), Err(Doubt::Ask));
+        assert_eq!(written.value(shown, shown), Ok(1.234));
+        let torn = Err(Doubt::Torn(DecimalMark::Comma));
+        assert_eq!(written.value(Some(DecimalMark::Point), shown), torn);
+        let (certain, _) = split("60,5 m").unwrap();
+        let against = Err(Doubt::Against(DecimalMark::Comma));
+        assert_eq!(certain.value(Some(DecimalMark::Point), None), against);
+        assert_eq!(certain.value(Some(DecimalMark::Point), shown), Ok(60.5));
     }
 
     #[test]

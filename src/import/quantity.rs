@@ -25,7 +25,7 @@ pub(super) fn amount(text: &str, cell: &Cell, sense: Sense) -> Result<(f64, Stri
         );
         return Err(Stop::Wrong("number", message));
     };
-    match number.value(sense.said_decimal, sense.decimal_for(number)) {
+    match sense.value(number) {
         Ok(value) => Ok((value, rest.to_owned())),
         Err(written::Doubt::Ask) => Err(Stop::Asked),
         Err(written::Doubt::Against(mark)) => {
@@ -33,6 +33,14 @@ pub(super) fn amount(text: &str, cell: &Cell, sense: Sense) -> Result<(f64, Stri
                 "\"{}\" can only be read with a {} as decimal mark, but the other was said to be it.",
                 shortened(text),
                 mark.key()
+            );
+            Err(Stop::Wrong("number", message))
+        }
+        Err(written::Doubt::Torn(shown)) => {
+            let message = format!(
+                "\"{}\" can be read in two ways: other numbers of the column have a {} as decimal mark, but the other was said to be it. Write it without a mark, or with one or two decimals.",
+                shortened(text),
+                shown.key()
             );
             Err(Stop::Wrong("number", message))
         }
@@ -72,8 +80,7 @@ pub(super) fn bare(cell: &Cell, place: Place<'_>) -> Vec<f64> {
     };
     let read = |text: &str| match written::split(text) {
         Some((number, rest)) if dimension::unit_of(place.field, rest).is_empty() => {
-            let shown = place.sense.decimal_for(number);
-            number.value(place.sense.said_decimal, shown).ok()
+            place.sense.value(number).ok()
         }
         _ => None,
     };

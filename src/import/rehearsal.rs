@@ -239,8 +239,7 @@ fn rehearse_once(
     let (headings, rows) = heading::find(table, answers)?;
     let (rows, above) = ditto::filled(&headings, rows);
     let mut questions = heading_asked::unknown(&headings);
-    let (senses, asked, mut errors) =
-        column::look_through(&headings, &rows, answers, table.semicolons);
+    let (senses, asked, mut errors) = column::look_through(&headings, &rows, answers);
     questions.extend(asked);
     let mut several = several::each(&headings, &rows, answers)?;
     several.remarks.also(units_line::told(&headings, above));

@@ -77,8 +77,6 @@ pub struct Table {
     pub sheet: Option<String>,
     /// All sheets of the workbook.
     pub sheets: Vec<String>,
-    /// Whether the cells stand between semicolons, as where a comma is the decimal mark.
-    pub semicolons: bool,
     /// How the file was read, in words: "workbook", "UTF-8, cells between commas".
     pub read_as: String,
 }

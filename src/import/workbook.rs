@@ -66,7 +66,6 @@ fn read_sheet(bytes: &[u8], wanted: Option<&str>) -> Result<Table, ImportFailure
         read_as: format!("workbook, sheet \"{sheet}\""),
         sheet: Some(sheet),
         sheets,
-        semicolons: false,
     })
 }
 

@@ -181,7 +181,6 @@ pub async fn take_waiting(desk: &Desk, actor: &Actor, id: Uuid) -> Result<Taken,
             let said = file.answers.carried(&table);
             left.answers = Answers {
                 dates: said.dates.or(left.answers.dates),
-                decimal: said.decimal.or(left.answers.decimal),
                 ..said
             };
             let over = remembered::find(&mut tx, &table).await?;
