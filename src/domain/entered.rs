@@ -3,11 +3,14 @@
 //! Printed pairs in standards are rounded (5000 lbf stands as 22.2 kN and as 22 kN), so what was
 //! entered is kept, and every comparison is made on the exact quantity behind it.
 
+mod fraction;
+
 use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
 use crate::rigging::{BoundsError, Force, Length, Mass, digits};
+use fraction::{split_fraction, split_letter};
 
 /// Why a text is no quantity.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -20,14 +23,14 @@ pub enum EnteredError {
         /// What was given.
         given: String,
     },
-    /// The comma may set thousands apart, or stand before the decimals.
+    /// The comma or the point may set thousands apart, or stand before the decimals.
     #[error("\"{given}\" can be read in two ways: write {whole}, or {part} with a point.")]
     TwoWays {
         /// What was given.
         given: String,
-        /// The number, if the comma sets thousands apart.
+        /// The number, if the mark sets thousands apart.
         whole: String,
-        /// The number, if decimals stand behind the comma.
+        /// The number, if decimals stand behind the mark.
         part: String,
     },
     /// The unit is missing.
@@ -55,13 +58,13 @@ pub enum EnteredError {
 ///
 /// A comma or a point is the decimal mark; a blank or an apostrophe between groups of three digits
 /// is passed over. Two marks are not guessed at, and neither is a comma that may set thousands apart: "1,200". Fractions
-/// are read as they are stamped on gear in inches: "7/16 in", "1 1/2 in".
+/// are read as they are stamped on gear in inches: "7/16 in", "1 1/2 in", "1½ in".
 pub fn split_number(text: &str) -> Option<(f64, &str)> {
     let text = text.trim();
     if two_ways(text).is_some() {
         return None;
     }
-    if let Some(fraction) = split_fraction(text) {
+    if let Some(fraction) = split_fraction(text).or_else(|| split_letter(text)) {
         return Some(fraction);
     }
     let (number, rest) = digits_and_rest(text);
@@ -106,6 +109,13 @@ fn two_ways(text: &str) -> Option<(String, String)> {
     })
 }
 
+/// Why a number with just three digits behind its one point is asked about, where the point may set thousands apart.
+pub(super) fn parted_by_point(text: &str) -> Option<EnteredError> {
+    let (whole, part) = two_ways(&text.replace('.', ","))?;
+    let given = text.trim().chars().take(60).collect();
+    Some(EnteredError::TwoWays { given, whole, part })
+}
+
 /// Decimals as they are taken everywhere: three of them may be thousands behind a point too.
 fn unlike_thousands(decimals: &str) -> String {
     match decimals.trim_end_matches('0') {
@@ -113,23 +123,6 @@ fn unlike_thousands(decimals: &str) -> String {
         three if three.len() == 3 => format!("{three}0"),
         fewer => fewer.to_owned(),
     }
-}
-
-/// A fraction as inches are stamped, in halves down to sixty-fourths, perhaps behind whole inches.
-fn split_fraction(text: &str) -> Option<(f64, &str)> {
-    let (before, after) = text.split_once('/')?;
-    let end = after.find(|c: char| !c.is_ascii_digit());
-    let (below, rest) = after.split_at(end.unwrap_or(after.len()));
-    let (whole, above) = before.rsplit_once([' ', '-']).unwrap_or(("0", before));
-    let whole: u32 = whole.trim().parse().ok()?;
-    let (above, below): (u32, u32) = (above.parse().ok()?, below.parse().ok()?);
-    let is_one = matches!(below, 2 | 4 | 8 | 16 | 32 | 64) && above < below && above > 0;
-    is_one.then(|| {
-        (
-            f64::from(whole) + f64::from(above) / f64::from(below),
-            rest.trim(),
-        )
-    })
 }
 
 /// Whether the blank or apostrophe at `at` stands between a digit and a group of just three digits.
@@ -315,6 +308,23 @@ impl EnteredLength {
             other => other,
         })
     }
+
+    /// A depth or a way of a job that is less than this, in metres, is asked where a mark of thousands would make it more.
+    const SHORT_WAY: f64 = 10.0;
+
+    /// Reads a way that a job is planned with. A point with just three digits behind it may set thousands apart: "1.500 m"
+    /// is asked.
+    ///
+    /// # Errors
+    /// As [`read_of_way`](Self::read_of_way), and [`EnteredError::TwoWays`].
+    pub fn read_planned(text: &str) -> Result<Self, EnteredError> {
+        let way = Self::read_of_way(text)?;
+        let is_short = way.quantity().metres() < Self::SHORT_WAY;
+        match parted_by_point(text).filter(|_| is_short) {
+            None => Ok(way),
+            Some(error) => Err(error),
+        }
+    }
 }
 
 impl EnteredForce {
@@ -350,16 +360,10 @@ impl EnteredMass {
     /// As [`read`](Self::read), and [`EnteredError::TwoWays`].
     pub fn read_load(text: &str) -> Result<Self, EnteredError> {
         let mass = Self::read(text, None)?;
-        if mass.quantity().kilograms() >= Self::SMALL_LOAD || text.contains(',') {
-            return Ok(mass);
-        }
-        match two_ways(&text.replace('.', ",")) {
+        let is_small = mass.quantity().kilograms() < Self::SMALL_LOAD;
+        match parted_by_point(text).filter(|_| is_small) {
             None => Ok(mass),
-            Some((whole, part)) => Err(EnteredError::TwoWays {
-                given: text.trim().chars().take(60).collect(),
-                whole,
-                part,
-            }),
+            Some(error) => Err(error),
         }
     }
 }

@@ -323,7 +323,7 @@ fn length(
     text: &str,
     most_metres: f64,
 ) -> Option<EnteredLength> {
-    let length = wrong.keep(field, "unit", EnteredLength::read_of_way(text))?;
+    let length = wrong.keep(field, "unit", EnteredLength::read_planned(text))?;
     if length.quantity().metres() > most_metres {
         wrong.add(
             field,

@@ -88,7 +88,7 @@ impl Model {
             price: self
                 .price
                 .as_ref()
-                .map(Price::to_string)
+                .map(Price::typed)
                 .unwrap_or_default(),
             instructions: self.instructions.clone(),
             note: self.note.clone(),
@@ -171,7 +171,7 @@ impl ModelDraft {
             120,
         );
         let price = optional(&self.price, |text| {
-            wrong.keep("price", "unit", Price::read(text))
+            wrong.keep("price", "unit", Price::read_typed(text))
         });
         let instructions = wrong.note("instructions", &self.instructions);
         let note = wrong.note("note", &self.note);

@@ -5,7 +5,7 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use super::entered::split_number;
+use super::entered::{parted_by_point, split_number};
 
 /// The highest price, in whole units of the currency: more is a slip of the pen.
 const MOST: f64 = 10_000_000.0;
@@ -86,6 +86,29 @@ impl Price {
             thousandths,
             currency,
         })
+    }
+}
+
+impl Price {
+    /// Reads what somebody typed. A point with just three digits behind it may set thousands apart: "1.200 EUR" is asked.
+    ///
+    /// # Errors
+    /// As [`read`](Self::read), and both ways to read it.
+    pub fn read_typed(text: &str) -> Result<Self, String> {
+        match parted_by_point(text) {
+            None => Self::read(text),
+            Some(two_ways) => Err(two_ways.to_string()),
+        }
+    }
+
+    /// The price so that it is read as typed: three digits behind the point have a nought behind them.
+    pub fn typed(&self) -> String {
+        let nought = if self.thousandths.is_multiple_of(10) {
+            ""
+        } else {
+            "0"
+        };
+        format!("{}{nought} {}", amount(self.thousandths), self.currency)
     }
 }
 

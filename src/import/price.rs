@@ -77,7 +77,7 @@ pub(super) fn read(cell: &Cell, place: Place<'_>) -> Result<Reading, Stop> {
         (said, _) => said,
     };
     match Price::read(&format!("{value} {currency}")) {
-        Ok(price) => Ok(Reading::Value(price.to_string())),
+        Ok(price) => Ok(Reading::Value(price.typed())),
         Err(message) => wrong("unit", message),
     }
 }

@@ -1,6 +1,8 @@
 //! What one of a model costs, out of a list: the amount as it is written there, and a currency that is never guessed.
 
 use axum::http::StatusCode;
+use ropeloft::domain::Price;
+use ropeloft::domain::entered::EnteredLength;
 use ropeloft::import::{Answers, Field, Question};
 
 use crate::{import_inventory::rehearsed, item_given::one_rope};
@@ -79,6 +81,39 @@ fn a_mark_that_may_part_thousands_is_asked_about() {
         "{:?}",
         asked.questions
     );
+}
+
+#[test]
+fn a_price_and_a_depth_that_are_typed_with_a_mark_of_thousands_are_asked_about() {
+    for (typed, words) in [
+        (
+            "1.200 EUR",
+            "\"1.200 EUR\" can be read in two ways: write 1200, or 1.2 with a point.",
+        ),
+        (
+            "1.234 KWD",
+            "\"1.234 KWD\" can be read in two ways: write 1234, or 1.2340 with a point.",
+        ),
+    ] {
+        assert_eq!(Price::read_typed(typed).unwrap_err(), words);
+    }
+    // What is on record is read as it was kept, and comes back into the form as it can be read there.
+    let kept = Price::read("1.234 KWD").unwrap();
+    assert_eq!(
+        (kept.to_string(), kept.typed()),
+        ("1.234 KWD".to_owned(), "1.2340 KWD".to_owned())
+    );
+    assert_eq!(Price::read_typed(&kept.typed()), Ok(kept));
+    let two_ways = EnteredLength::read_planned("1.500 m")
+        .unwrap_err()
+        .to_string();
+    assert_eq!(
+        two_ways,
+        "\"1.500 m\" can be read in two ways: write 1500, or 1.5 with a point."
+    );
+    for typed in ["1.5 m", "59.125 m", "0.500 m"] {
+        EnteredLength::read_planned(typed).unwrap();
+    }
 }
 
 #[test]
