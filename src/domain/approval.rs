@@ -6,8 +6,9 @@ use serde::{Deserialize, Serialize};
 
 use super::attribute::{THICKNESS, within};
 use super::entered::{EnteredLength, EnteredMass};
-use super::kind::{Kind, ROPE_KINDS};
-use super::rating::{doubt, optional};
+use super::kind::ROPE_KINDS;
+use super::rating::doubt::{self, Doubt};
+use super::rating::{Gear, optional};
 use super::rulebook::same_class;
 use super::standard_line::standards_in;
 use super::{FieldErrors, counted};
@@ -69,14 +70,13 @@ const LEAST_LOAD: f64 = 10.0;
 impl Approval {
     /// What is asked of a rated load that such gear hardly ever has, where nobody said that it is so; what needs no word
     /// has none.
-    pub(super) fn doubted(&mut self, kind: Kind) -> Option<String> {
-        let of = StrengthKind::RatedLoad;
-        let is_far_out = |load: &EnteredMass| kind.doubts(of, load.quantity().weight());
-        let Some(load) = self.rated_load.filter(is_far_out) else {
+    pub(super) fn doubted(&mut self, gear: &Gear) -> Option<String> {
+        let load = self.rated_load;
+        let Some((load, doubt)) = load.and_then(|load| Some((load, far_out(load, gear)?))) else {
             self.confirmed = false;
             return None;
         };
-        (!self.confirmed).then(|| doubt::asked(&load.to_string(), &kind.doubt(of)))
+        (!self.confirmed).then(|| doubt.asked(&load.to_string()))
     }
 }
 
@@ -247,11 +247,9 @@ impl ApprovalDraft {
         doubt::confirms(&self.confirmed, &self.rated_load)
     }
 
-    /// The rated load, if it is one of which it is asked whether such gear really has it.
-    pub fn far_out(&self, kind: Kind) -> Option<EnteredMass> {
-        let load = EnteredMass::read(&self.rated_load, None).ok()?;
-        let weight = load.quantity().weight();
-        kind.doubts(StrengthKind::RatedLoad, weight).then_some(load)
+    /// Why the rated load is one of which it is asked whether such gear really has it; none where it is not.
+    pub fn far_out(&self, gear: &Gear) -> Option<Doubt> {
+        far_out(EnteredMass::read(&self.rated_load, None).ok()?, gear)
     }
 
     /// The standard, its edition and its class; what stands behind the number goes to its own place.
@@ -324,6 +322,10 @@ impl ApprovalDraft {
         }
         (least.is_some() || most.is_some()).then_some(RopeRange { least, most })
     }
+}
+
+fn far_out(load: EnteredMass, gear: &Gear) -> Option<Doubt> {
+    gear.doubt(StrengthKind::RatedLoad, None, load.quantity().weight())
 }
 
 /// How thick a rope is.

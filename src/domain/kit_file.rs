@@ -3,23 +3,21 @@
 //! Every quantity is a text with its unit, as a person writes it: `"22 kN"`, `"150 kg"`, `"12 m"`.
 //! Shares, factors and coefficients are plain numbers. [`KIT_EXAMPLE`] shows every field.
 
+mod fitted;
+
 use std::collections::BTreeMap;
 
 use serde::{Deserialize, Deserializer, de::Error as _};
 
-use super::attribute::LEAST_SHARE;
+use super::Kind;
 use super::entered::{
     EnteredError, EnteredForce, EnteredLength, EnteredMass, MassUnit, split_number,
 };
-use super::rating::{
-    beside::{Said, against},
-    doubt::doubt_of_any,
-};
 use crate::rigging::{
-    ArrestLimit, Catch, Conditions, Efficiency, Exceptional, Fibre, Fitted, Force, Length,
-    LoadingMode, Mark, Mass, Outfit, Post, Reduction, ReductionKind, Remaining, Requirement, Speed,
-    Strength, StrengthKind, Way, Wetness, Wheel,
+    ArrestLimit, Catch, Conditions, Exceptional, Force, Length, Mark, Mass, Outfit, Requirement,
+    Rig, Speed, Way, Wetness,
 };
+use fitted::FittedSheet;
 
 /// A kit for the shipped rig `three-to-one`, with a word on every field.
 pub const KIT_EXAMPLE: &str = include_str!("kit_file.toml");
@@ -55,6 +53,23 @@ impl KitFile {
     /// # Errors
     /// Where reading stopped, and why.
     pub fn parse(text: &str) -> Result<Self, KitFileError> {
+        Self::read(text, |_| Vec::new())
+    }
+
+    /// Reads a kit for a rig, whose positions say of which kinds the gear is.
+    ///
+    /// # Errors
+    /// As [`parse`](Self::parse).
+    pub fn parse_for(rig: &Rig, text: &str) -> Result<Self, KitFileError> {
+        Self::read(text, |key| {
+            let mut positions = rig.positions().iter();
+            let position = positions.find(|position| position.key() == key);
+            let accepts = position.into_iter().flat_map(|position| position.accepts());
+            accepts.filter_map(|word| Kind::from_word(word)).collect()
+        })
+    }
+
+    fn read(text: &str, kinds: impl Fn(&str) -> Vec<Kind>) -> Result<Self, KitFileError> {
         let sheet: KitSheet = toml::from_str(text).map_err(|error| KitFileError {
             mark: error.span().map(|span| Mark::of(text, span.start)),
             why: error.message().to_owned(),
@@ -65,7 +80,7 @@ impl KitFile {
             .map_err(|why| KitFileError { mark: None, why })?;
         let mut outfit = Outfit::default();
         for (position, item) in sheet.position {
-            item.check().map_err(|why| KitFileError {
+            item.check(&kinds(&position)).map_err(|why| KitFileError {
                 mark: None,
                 why: format!("position {position}: {why}"),
             })?;
@@ -104,18 +119,24 @@ pub fn read_weight(text: &str) -> Result<Force, EnteredError> {
 /// The least that hangs on a rope, in kilograms: less is a slip, as in the plan of a job. Common practice, no source.
 const LEAST_LOAD: f64 = 1.0;
 
-/// Refuses a load that is next to nothing.
+/// The most, in kilograms, as in the plan of a job.
+const MOST_LOAD: f64 = 2000.0;
+
+/// Refuses a load that is next to nothing, and one that no rig is planned for.
 ///
 /// # Errors
 /// A sentence with the limit and what was given.
 pub fn keep_load(load: Force, given: &str) -> Result<Force, String> {
-    if load.kilograms_force() >= LEAST_LOAD * (1.0 - 1e-9) {
+    let mass = load.kilograms_force();
+    let bound = if mass < LEAST_LOAD * (1.0 - 1e-9) {
+        format!("least the weight of {LEAST_LOAD} kg")
+    } else if mass > MOST_LOAD * (1.0 + 1e-9) {
+        format!("most the weight of {MOST_LOAD} kg")
+    } else {
         return Ok(load);
-    }
+    };
     let given = given.trim();
-    Err(format!(
-        "The load must be at least the weight of {LEAST_LOAD} kg, not {given}."
-    ))
+    Err(format!("The load must be at {bound}, not {given}."))
 }
 
 /// The units of what hangs on the rope, in words.
@@ -153,7 +174,7 @@ impl Read for Mass {
 
 impl Read for Length {
     fn read(text: &str) -> Result<Self, EnteredError> {
-        EnteredLength::read(text, None).map(EnteredLength::quantity)
+        EnteredLength::read_planned(text).map(EnteredLength::quantity)
     }
 }
 
@@ -213,38 +234,6 @@ struct LimitSheet {
     force: Written<Force>,
     source: String,
     body: Option<Written<Mass>>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct FittedSheet {
-    label: String,
-    #[serde(default)]
-    strength: Vec<StrengthSheet>,
-    fibre: Option<Fibre>,
-    wheel: Option<Wheel>,
-    post: Option<Post>,
-    #[serde(default)]
-    wear: Vec<WearSheet>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct StrengthSheet {
-    mode: LoadingMode,
-    kind: StrengthKind,
-    force: Written<Weight>,
-    source: String,
-    #[serde(default)]
-    confirmed: bool,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct WearSheet {
-    remaining: Remaining,
-    reason: String,
-    source: String,
 }
 
 impl ConditionsSheet {
@@ -311,76 +300,6 @@ impl CatchSheet {
                 source: limit.source,
                 body: limit.body.map(|mass| mass.0),
             }),
-        }
-    }
-}
-
-impl StrengthSheet {
-    fn said(&self) -> Said {
-        let Weight(force, _, given) = &self.force.0;
-        Said {
-            mode: self.mode,
-            kind: self.kind,
-            force: *force,
-            given: given.clone(),
-        }
-    }
-}
-
-impl FittedSheet {
-    /// What no item has: strengths of nothing or far beyond what such gear has, strengths that do not agree, and sheaves
-    /// that let next to nothing through.
-    fn check(&self) -> Result<(), String> {
-        for strength in &self.strength {
-            let Weight(force, _, given) = &strength.force.0;
-            let what = format!("{}, {}", strength.kind.words(), strength.mode.words());
-            if force.newtons() <= 0.0 {
-                return Err(format!("The {what}, must be above 0, not {given}."));
-            }
-            let doubt = doubt_of_any((strength.mode, strength.kind), *force);
-            if let Some(why) = doubt.filter(|_| !strength.confirmed) {
-                return Err(format!(
-                    "Is the {what}, really {given}? {why} Write it anew, or confirmed = true beside it."
-                ));
-            }
-        }
-        let said: Vec<Said> = self.strength.iter().map(StrengthSheet::said).collect();
-        let mut against = (0..said.len()).filter_map(|nth| against(&said, nth));
-        if let Some((_, why)) = against.next() {
-            return Err(why);
-        }
-        let efficiency = self.wheel.as_ref().map(|wheel| wheel.efficiency.low());
-        match efficiency.map(Efficiency::share) {
-            Some(share) if share < LEAST_SHARE => Err(format!(
-                "The efficiency of the wheel must be {LEAST_SHARE} to 1, not {share}."
-            )),
-            _ => Ok(()),
-        }
-    }
-
-    fn fitted(self) -> Fitted {
-        let strengths = self.strength.into_iter().map(|strength| Strength {
-            mode: strength.mode,
-            kind: strength.kind,
-            force: strength.force.0.0,
-            source: strength.source,
-            of_mass: strength.force.0.1,
-        });
-        let wear = self.wear.into_iter().map(|wear| Reduction {
-            kind: ReductionKind::Wear,
-            remaining: wear.remaining,
-            reason: wear.reason,
-            source: wear.source,
-        });
-        Fitted {
-            label: self.label,
-            strengths: strengths.collect(),
-            wheel: self.wheel,
-            post: self.post,
-            fibre: self.fibre,
-            by_approval: None,
-            wear: wear.collect(),
-            stands_in: false,
         }
     }
 }

@@ -217,7 +217,7 @@ pub use proof::{AddressProof, BETWEEN_LETTERS, CODE_HOLDS, MOST_LETTERS, ProofSt
 pub use qualification::{
     Competence, Ended, Examiner, Holder, Qualification, QualificationDraft, QualificationEnd,
 };
-pub use rating::{Rating, RatingDraft, RatingSource, key_of};
+pub use rating::{Gear, Rating, RatingDraft, RatingSource, key_of};
 pub use refusal::{Mend, NotAllowed, Refusal, RefusalCode};
 pub use retirement::{RetiredFor, Retirement};
 pub use rig_draft::{

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::approval::{Approval, ApprovalDraft};
 use super::attribute::{Attributes, Where};
 use super::life::LifeLimit;
-use super::rating::{Rating, RatingDraft, beside, optional};
+use super::rating::{Gear, Rating, RatingDraft, beside, optional};
 use super::{FieldErrors, Kind, LimitDraft, Material, ModelId, ModelLimit, Price, UseLimit};
 
 /// What a maker sells.
@@ -85,11 +85,7 @@ impl Model {
             most_uses: typed(self.use_limit.uses),
             most_falls: typed(self.use_limit.falls),
             examine_every_months: typed(self.examine_every_months),
-            price: self
-                .price
-                .as_ref()
-                .map(Price::typed)
-                .unwrap_or_default(),
+            price: self.price.as_ref().map(Price::typed).unwrap_or_default(),
             instructions: self.instructions.clone(),
             note: self.note.clone(),
         }
@@ -290,8 +286,9 @@ impl ModelDraft {
     fn approvals(&self, kind: Option<Kind>, wrong: &mut FieldErrors) -> Vec<Approval> {
         let typed = (self.approvals.as_slice(), ApprovalDraft::is_blank);
         let mut approvals = entries(wrong, "approvals", typed, ApprovalDraft::check);
+        let gear = kind.map(|kind| Gear::typed(kind, self));
         for (at, approval) in &mut approvals {
-            if let Some(why) = kind.and_then(|kind| approval.doubted(kind)) {
+            if let Some(why) = gear.as_ref().and_then(|gear| approval.doubted(gear)) {
                 wrong.add(format!("approvals[{at}][rated_load]"), "range", why);
             }
         }
@@ -307,7 +304,8 @@ impl ModelDraft {
             return Vec::new();
         };
         let typed = (self.ratings.as_slice(), RatingDraft::is_blank);
-        let ratings = entries(wrong, "ratings", typed, |draft| draft.check(kind));
+        let gear = Gear::typed(kind, self);
+        let ratings = entries(wrong, "ratings", typed, |draft| draft.check(kind, &gear));
         beside::agree(&ratings, wrong);
         ratings.into_iter().map(|(_, rating)| rating).collect()
     }

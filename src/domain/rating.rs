@@ -2,6 +2,9 @@
 
 pub mod beside;
 pub mod doubt;
+mod gear;
+
+pub use gear::Gear;
 
 use serde::{Deserialize, Serialize};
 
@@ -102,9 +105,11 @@ pub struct RatingDraft {
     /// `marking`, `paper`, `test` or `not-known`.
     pub source: String,
     /// `true` where the value is what the maker states though such gear hardly ever has it; without, it is refused: a
-    /// breaking strength of more than 100 kN (80 kN of tripods and anchor devices), a working limit or a rated load of more
-    /// than 20 kN (10 kN of tripods and anchor devices; 8 kN of harnesses, lanyards, descenders, back-up devices and rope
-    /// clamps). Common practice, no source. Forms send the value once more.
+    /// breaking strength of more than 100 kN (80 kN of tripods and anchor devices; 30 kN of rope clamps; 1.2 kN for each
+    /// square millimetre of the diameter squared of rope and cord), a working limit or a rated load of more than 20 kN (10 kN
+    /// of tripods and anchor devices; 8 kN of litters, descenders, back-up devices and rope clamps; 5 kN of harnesses and
+    /// lanyards) or of more than a third of what breaks it so loaded (a half of tripods and anchor devices). Common practice,
+    /// no source. Forms send the value once more.
     #[serde(
         deserialize_with = "doubt::tick",
         skip_serializing_if = "String::is_empty"
@@ -152,7 +157,7 @@ impl RatingDraft {
     ///
     /// # Errors
     /// Every field that does not hold.
-    pub fn check(&self, of: Kind) -> Result<Rating, FieldErrors> {
+    pub fn check(&self, of: Kind, gear: &Gear) -> Result<Rating, FieldErrors> {
         let mut wrong = FieldErrors::default();
         let modes = of.modes();
         let mode = word::<LoadingMode>(&self.mode).filter(|mode| modes.contains(mode));
@@ -182,7 +187,8 @@ impl RatingDraft {
                 format!("A rating must be above 0, not {}.", self.value.trim()),
             );
         }
-        let why = value.and_then(|value| next_to_nothing(kind, value).or_else(|| self.doubted(of)));
+        let why =
+            value.and_then(|value| next_to_nothing(kind, value).or_else(|| self.doubted(gear)));
         if let Some(why) = why {
             wrong.add("value", "range", why);
         }
@@ -203,7 +209,7 @@ impl RatingDraft {
                 value,
                 kind,
                 source,
-                confirmed: self.far_out(of).is_some(),
+                confirmed: self.far_out(gear).is_some(),
             }),
             _ => Err(wrong),
         }

@@ -10,6 +10,7 @@ use super::restricting::{self, Restricting};
 use super::table::column_letters;
 use super::unit::{self, Unit};
 use crate::domain::Kind;
+use crate::domain::rating::doubt::Doubt;
 
 /// A question about a file.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -116,8 +117,8 @@ pub enum Question {
         rows: usize,
         /// The first of them.
         first_row: u32,
-        /// The kind of gear that hardly ever has such a strength, where that is why it is asked.
-        doubts: Option<Kind>,
+        /// Why such gear hardly ever has such a strength, where that is why it is asked.
+        doubts: Option<Doubt>,
         /// What was answered and is no answer.
         refused: Option<String>,
     },

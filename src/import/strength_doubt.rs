@@ -12,8 +12,8 @@ use super::question::{Question, lower_first};
 use super::row::ReadRow;
 use super::{against, load_each};
 use crate::domain::entered::EnteredForce;
-use crate::domain::rating::doubt::tenth;
-use crate::domain::{Kind, Model, fold};
+use crate::domain::rating::doubt::{Doubt, tenth};
+use crate::domain::{Gear, Kind, Model, fold};
 use crate::rigging::StrengthKind;
 
 /// What kind of strength a field holds, if it holds one.
@@ -39,12 +39,33 @@ pub fn says_load(text: &str) -> bool {
     !forces(text).is_empty()
 }
 
-fn is_doubted(kind: Kind, field: Field, text: &str) -> bool {
-    let far_out = |of| {
-        let mut forces = forces(text).into_iter();
-        forces.any(|force| kind.doubts(of, force.quantity()))
+/// Gear of a kind with what a list says of it.
+fn gear<'a>(kind: Kind, said: impl Iterator<Item = (Field, &'a str)>) -> Gear {
+    let usual = kind.modes().first().copied();
+    let mut gear = Gear::from(kind);
+    for (field, text) in said {
+        match field {
+            Field::Attribute("diameter") => gear.is_thick(text),
+            Field::Strength(StrengthKind::Breaking, mode) => {
+                if let (Some(mode), Ok(force)) = (mode.or(usual), EnteredForce::read(text, None)) {
+                    gear.breaks_at(mode, force);
+                }
+            }
+            _ => {}
+        }
+    }
+    gear
+}
+
+/// Why it is asked about what a list says in a field; none where such gear may well have it.
+fn doubt((kind, gear): (Kind, &Gear), field: Field, text: &str) -> Option<Doubt> {
+    let of = of(field)?;
+    let mode = match field {
+        Field::Strength(_, mode) => mode.or(kind.modes().first().copied()),
+        _ => None,
     };
-    of(field).is_some_and(far_out)
+    let mut forces = forces(text).into_iter();
+    forces.find_map(|force| gear.doubt(of, mode, force.quantity()))
 }
 
 /// Whether the register has this of a model, and somebody said there that it is so.
@@ -67,10 +88,11 @@ fn is_on_record(model: &Model, field: Field, text: &str) -> bool {
 }
 
 /// What is asked of it, inside a list of questions.
-pub(super) fn sentence((kind, field): (Kind, Field), word: &str, asked: (&str, &str)) -> String {
-    let (what, where_it_stands) = asked;
-    let why = of(field).map_or_else(String::new, |of| kind.doubt(of));
-    format!("Is the {what} really {word}? {why} It stands in {where_it_stands}.")
+pub(super) fn sentence(doubt: &Doubt, word: &str, (what, stands): (&str, &str)) -> String {
+    format!(
+        "Is the {what} really {word}? {} It stands in {stands}.",
+        doubt.why()
+    )
 }
 
 /// What can be said of it: that it is so, that it is a tenth, or that nobody knows; nothing where a text is no strength.
@@ -116,8 +138,13 @@ enum Settled {
 
 impl Assembly<'_> {
     /// Settles what is doubted by what was answered, or asks, each figure once.
-    fn settle_doubt(&mut self, kind: Kind, said: (Field, &str), at: (usize, u32)) -> Settled {
-        let ((field, mut text), (rows, first_row)) = ((said.0, said.1.to_owned()), at);
+    fn settle_doubt(
+        &mut self,
+        (mut why, doubt): (Doubt, impl Fn(&str) -> Option<Doubt>),
+        said: (Field, &str),
+        (rows, first_row): (usize, u32),
+    ) -> Settled {
+        let (field, mut text) = (said.0, said.1.to_owned());
         let mut seen = BTreeSet::new();
         // Only the figure itself says that it is so: another that such gear hardly ever has is asked about as well.
         while seen.insert(fold(&text)) {
@@ -131,8 +158,9 @@ impl Assembly<'_> {
             if fold(&is) == fold(&text) || against::same_force(&is, &text) {
                 return Settled::Is(is);
             }
-            if !is_doubted(kind, field, &is) {
-                return Settled::Is(is);
+            match doubt(&is) {
+                Some(again) => why = again,
+                None => return Settled::Is(is),
             }
             text = is;
         }
@@ -154,7 +182,7 @@ impl Assembly<'_> {
             word: text,
             rows,
             first_row,
-            doubts: Some(kind),
+            doubts: Some(why),
             refused: None,
         });
         Settled::Asked
@@ -167,14 +195,23 @@ impl Assembly<'_> {
         let known = self.known.model(names[0], names[1]);
         let doubted = row.values.iter().filter(|(field, given)| {
             let on_record = known.is_some_and(|model| is_on_record(model, **field, &given.text));
-            is_doubted(kind, **field, &given.text) && !on_record
+            of(**field).is_some() && !on_record
         });
         let doubted: Vec<_> = doubted
             .map(|(field, given)| (*field, given.clone()))
             .collect();
         for (field, mut given) in doubted {
+            let said = row.values.iter();
+            let gear = gear(
+                kind,
+                said.map(|(field, given)| (*field, given.text.as_str())),
+            );
+            let doubt = |text: &str| doubt((kind, &gear), field, text);
+            let Some(why) = doubt(&given.text) else {
+                continue;
+            };
             row.values.remove(&field);
-            match self.settle_doubt(kind, (field, &given.text), (1, row.number)) {
+            match self.settle_doubt((why, doubt), (field, &given.text), (1, row.number)) {
                 Settled::Is(text) => {
                     self.tell_changed(row.number, field, (&given.text, &text));
                     given.text = text;
@@ -202,10 +239,17 @@ impl Assembly<'_> {
         let said: Vec<Field> = group.read_in.keys().copied().collect();
         for field in said {
             let text = group.text(field);
-            if !is_doubted(group.kind, field, &text) {
+            let said = group.values.iter();
+            let gear = gear(
+                group.kind,
+                said.map(|(field, (text, _))| (*field, text.as_str())),
+            );
+            let doubt = |text: &str| doubt((group.kind, &gear), field, text);
+            let Some(why) = doubt(&text) else {
                 continue;
-            }
-            match self.settle_doubt(group.kind, (field, &text), (group.rows, group.first_row)) {
+            };
+            let at = (group.rows, group.first_row);
+            match self.settle_doubt((why, doubt), (field, &text), at) {
                 Settled::Is(text) => {
                     group.values.insert(field, (text, group.first_row));
                 }

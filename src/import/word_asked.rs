@@ -33,7 +33,7 @@ impl Question {
                 let what = lower_first(&field.label());
                 let stands = format!("{}, first in row {first_row}", counted(*rows, "row"));
                 match doubts {
-                    Some(kind) => strength_doubt::sentence((*kind, *field), word, (&what, &stands)),
+                    Some(doubt) => strength_doubt::sentence(doubt, word, (&what, &stands)),
                     None => format!(
                         "\"{}\" cannot be read as {what}. It stands in {stands}. What of it?",
                         shortened(word)

@@ -37,7 +37,7 @@ impl Thing {
             material: made_of(kind).into(),
             life_support: "yes".into(),
             approvals: approvals.iter().map(|text| approval(text)).collect(),
-            ratings: ratings.iter().map(|text| rating(text)).collect(),
+            ratings: ratings.iter().map(|text| sure(text)).collect(),
             life_years_from_made: "10".into(),
             ..ModelDraft::default()
         };
@@ -95,12 +95,10 @@ impl Thing {
     /// Puts other ratings in place of its own.
     pub fn rated(mut self, ratings: &[&str]) -> Self {
         let kind = self.model.kind;
-        // A case may be stronger than any gear.
-        let drafts = ratings.iter().map(|text| RatingDraft {
-            confirmed: "yes".to_owned(),
-            ..rating(text)
-        });
-        self.model.ratings = drafts.map(|draft| draft.check(kind).unwrap()).collect();
+        let drafts = ratings.iter().map(|text| sure(text));
+        self.model.ratings = drafts
+            .map(|draft| draft.check(kind, &kind.into()).unwrap())
+            .collect();
         self
     }
 
@@ -135,6 +133,14 @@ fn approval(text: &str) -> ApprovalDraft {
         most_persons: next(),
         set_with: next(),
         ..ApprovalDraft::default()
+    }
+}
+
+/// A rating that is meant as it stands: a case may be stronger than any gear.
+fn sure(text: &str) -> RatingDraft {
+    RatingDraft {
+        confirmed: "yes".to_owned(),
+        ..rating(text)
     }
 }
 

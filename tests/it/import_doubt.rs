@@ -1,6 +1,6 @@
 //! What a list says of a strength or a serial and can hardly mean: it never comes in without a word.
 
-use ropeloft::import::{Answers, Question, Rehearsal};
+use ropeloft::import::{Answers, DecimalMark, Question, Rehearsal};
 
 use crate::import_inventory::{rehearsed, said};
 
@@ -151,4 +151,66 @@ fn only_the_figure_itself_says_that_it_is_so() {
             .starts_with("360 kN is taken as 36 kN, as was said")
     }));
     assert_eq!(strengths(told), ["36 kN"]);
+}
+
+#[test]
+fn a_mark_that_may_part_thousands_is_asked_about_whatever_the_cells_around_it_show() {
+    let text = "mark;kind;maker;model;store;life support;made;length\nR1;rope;S;Low;B;yes;2021;60,5 m\nR2;rope;S;Low;B;yes;2021;1,200 ft\n";
+    let read = |answers: &Answers| rehearsed("x.csv", text.as_bytes(), answers);
+    let asked = read(&said());
+    let sentences: Vec<String> = asked.questions.iter().map(Question::sentence).collect();
+    assert_eq!(
+        sentences,
+        ["Is the decimal mark of \"1,200 ft\" (row 3, length) a point or a comma?"]
+    );
+    assert!(asked.plan.is_none());
+    let with = |decimal| Answers {
+        decimal: Some(decimal),
+        ..said()
+    };
+    let plan = read(&with(DecimalMark::Comma)).plan.unwrap();
+    let lengths = plan
+        .items
+        .iter()
+        .map(|item| item.draft.attributes["length"].as_str());
+    assert_eq!(lengths.collect::<Vec<_>>(), ["60.5 m", "1.2 ft"]);
+    // Nobody can say that it is a mark of thousands while the cell above it has it as a decimal mark.
+    let torn = read(&with(DecimalMark::Point));
+    let [error] = torn.errors.as_slice() else {
+        panic!("{:?}", torn.errors);
+    };
+    assert_eq!(error.place(), "row 3, column H (length)");
+    assert!(
+        error.message.starts_with(
+            "\"1,200 ft\" can be read in two ways: other numbers of the column have a comma"
+        ),
+        "{}",
+        error.message
+    );
+}
+
+#[test]
+fn a_load_is_asked_about_beside_what_breaks_the_gear_and_a_cord_by_its_thickness() {
+    let text = "Mark;Type;Maker;Model;Made;MBS (kN);WLL (kN);Diameter (mm);Store\nK1;Connector;S;Oval;2021;22;15;;B\nC1;Cord;S;Thin;2021;32;;4;B\n";
+    let read = |answers: &Answers| rehearsed("x.csv", text.as_bytes(), answers);
+    let asked = read(&said());
+    let sentences: Vec<String> = asked.questions.iter().map(Question::sentence).collect();
+    assert_eq!(
+        sentences,
+        [
+            "Is the working limit, loaded as usual really 15 kN? What breaks it, 22 kN, is only 1.47 times that, and of such gear seldom less than 3 times. It stands in 1 row, first in row 2.",
+            "Is the breaking strength, loaded as usual really 32 kN? Such gear of 4 mm seldom holds more than 19.2 kN, and a decimal mark that was lost makes it ten times too strong. It stands in 1 row, first in row 3.",
+        ]
+    );
+    let mut answers = said();
+    for (field, from, to) in [
+        ("working-limit", "15 kN", "15 kN"),
+        ("breaking-strength", "32 kN", "3.2 kN"),
+    ] {
+        let words = answers.words.entry(field.to_owned()).or_default();
+        words.insert(from.to_owned(), to.to_owned());
+    }
+    let mut told = strengths(read(&answers));
+    told.sort();
+    assert_eq!(told, ["15 kN", "22 kN", "3.2 kN"]);
 }

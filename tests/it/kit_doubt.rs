@@ -1,6 +1,7 @@
 //! What a kit file says and no item has, nobody plans with, or does not agree.
 
 use ropeloft::domain::{KIT_EXAMPLE, KitFile};
+use ropeloft::rigging::shipped_rig;
 
 #[test]
 fn a_kit_file_names_the_position_of_what_no_item_has() {
@@ -15,7 +16,7 @@ fn a_kit_file_names_the_position_of_what_no_item_has() {
         (
             "force = \"30 kN\"",
             "force = \"300 kN\"",
-            "position rope: Is the breaking strength, in a straight line, really 300 kN? Such gear seldom holds more than 100 kN",
+            "position rope: Is the breaking strength, in a straight line, really 300 kN? Such gear seldom holds more than 100 kN, and a decimal mark that was lost makes it ten times too strong. Write 30 kN if that is meant, or confirmed = true beside the force if 300 kN is what the maker states.",
         ),
         (
             "force = \"30 kN\"",
@@ -101,6 +102,11 @@ fn a_load_of_nothing_and_a_factor_below_one_are_refused_by_their_fields() {
         ),
         (
             "load = \"120 kg\"",
+            "load = \"100000 kg\"",
+            "conditions.load: The load must be at most the weight of 2000 kg, not 100000 kg.",
+        ),
+        (
+            "load = \"120 kg\"",
             "load = \"5 N\"",
             "conditions.load: The load must be at least the weight of 1 kg, not 5 N.",
         ),
@@ -127,4 +133,43 @@ fn a_load_of_nothing_and_a_factor_below_one_are_refused_by_their_fields() {
     ] {
         KitFile::parse(&KIT_EXAMPLE.replace(there, on)).unwrap();
     }
+}
+
+#[test]
+fn the_rig_says_of_which_kind_the_gear_at_a_position_is() {
+    let rig = shipped_rig("three-to-one").unwrap();
+    KitFile::parse_for(rig, KIT_EXAMPLE).unwrap();
+    for (there, instead, words) in [
+        (
+            "force = \"150 kg\"",
+            "force = \"1400 kg\"",
+            "position harness: Is the rated load, as it is made to be used, really 1400 kg? The rated load of such gear is seldom above 8 kN",
+        ),
+        (
+            "force = \"35 kN\"",
+            "force = \"90 kN\"",
+            "position anchor: Is the breaking strength, as it is made to be used, really 90 kN? Such gear seldom holds more than 80 kN",
+        ),
+        (
+            "kind = \"working-limit\", force = \"4 kN\"",
+            "kind = \"breaking\", force = \"40 kN\"",
+            "position grab: Is the breaking strength, as it is made to be used, really 40 kN? Such gear seldom holds more than 30 kN",
+        ),
+    ] {
+        assert!(KIT_EXAMPLE.contains(there), "{there}");
+        let sheet = KIT_EXAMPLE.replace(there, instead);
+        let error = KitFile::parse_for(rig, &sheet).unwrap_err().to_string();
+        assert!(error.contains(words), "{error}");
+        let sure = KIT_EXAMPLE.replace(there, &format!("{instead}, confirmed = true"));
+        KitFile::parse_for(rig, &sure).unwrap();
+    }
+    let both = [
+        rating("major-axis", "breaking", "22 kN"),
+        rating("major-axis", "working-limit", "15 kN"),
+    ];
+    let why = rated(&both.join(", ")).unwrap_err();
+    assert!(
+        why.contains("What breaks it, 22 kN, is only 1.47 times that"),
+        "{why}"
+    );
 }

@@ -1,6 +1,6 @@
 //! The limits from which on a figure is asked about, by kind of gear, and what is refused as no figure of such gear.
 
-use ropeloft::domain::{ApprovalDraft, FieldErrors, Kind, ModelId};
+use ropeloft::domain::{ApprovalDraft, FieldErrors, Kind, ModelDraft, ModelId};
 
 use crate::rating_doubt::{draft, rating, wrong};
 
@@ -14,7 +14,7 @@ type Limit = (
     &'static str,
 );
 
-const LIMITS: [Limit; 10] = [
+const LIMITS: [Limit; 13] = [
     (
         Kind::Connector,
         "major-axis",
@@ -84,8 +84,32 @@ const LIMITS: [Limit; 10] = [
         "body",
         "rated-load",
         "140 kg",
-        "1400 kg",
+        "800 kg",
+        "seldom above 5 kN",
+    ),
+    (
+        Kind::Litter,
+        "body",
+        "rated-load",
+        "280 kg",
+        "1500 kg",
         "seldom above 8 kN",
+    ),
+    (
+        Kind::RopeClamp,
+        "body",
+        "breaking",
+        "30 kN",
+        "40 kN",
+        "holds more than 30 kN",
+    ),
+    (
+        Kind::Lanyard,
+        "straight",
+        "working-limit",
+        "5 kN",
+        "800 kg",
+        "seldom above 5 kN",
     ),
     // A mass without a standard, as lists have it.
     (
@@ -132,7 +156,7 @@ fn the_rated_load_of_an_approval_is_asked_about_in_the_same_way() {
             Kind::Harness,
             "14000 kg",
             Some(
-                "Is it really 14000 kg? The rated load of such gear is seldom above 8 kN, the weight of 816 kg, and a decimal mark that was lost makes it ten times too strong. Write 1400 kg if that is meant, or confirm that 14000 kg is what the maker states (programs: \"confirmed\": true beside it).",
+                "Is it really 14000 kg? The rated load of such gear is seldom above 5 kN, the weight of 510 kg, and a decimal mark that was lost makes it ten times too strong. Write 1400 kg if that is meant, or confirm that 14000 kg is what the maker states (programs: \"confirmed\": true beside it).",
             ),
         ),
         (Kind::Descender, "2400 kg", Some("Is it really 2400 kg?")),
@@ -200,4 +224,79 @@ fn what_no_rope_has_is_refused_by_its_field() {
             (&*format!("attributes[{key}]"), words)
         );
     }
+}
+
+/// A cord that is so thick and breaks at this.
+fn cord(diameter: &str, breaking: &str) -> ModelDraft {
+    let mut typed = draft(Kind::Cord, vec![rating("straight", breaking, "breaking")]);
+    let attributes = &mut typed.attributes;
+    attributes.insert("diameter".to_owned(), diameter.to_owned());
+    typed
+}
+
+#[test]
+fn a_cord_is_asked_about_by_its_thickness() {
+    // EN 564: 0.2 d², so 0.8, 3.2, 5 and 7.2 kN; ten times that is asked, and the strongest fibres are not.
+    for (diameter, usual, tenfold) in [
+        ("2 mm", "0.8 kN", "8 kN"),
+        ("4 mm", "3.2 kN", "32 kN"),
+        ("5 mm", "26 kN", "50 kN"),
+        ("6 mm", "7.2 kN", "72 kN"),
+    ] {
+        cord(diameter, usual).check(ModelId::new(), 1).unwrap();
+        let mut far = cord(diameter, tenfold);
+        let found = wrong(&far);
+        let words = format!("Such gear of {diameter} seldom holds more than");
+        assert!(found[0].1.contains(&words), "{found:?}");
+        "yes".clone_into(&mut far.ratings[0].confirmed);
+        assert!(far.check(ModelId::new(), 1).unwrap().ratings[0].confirmed);
+    }
+}
+
+#[test]
+fn what_may_be_carried_is_asked_about_beside_what_breaks_it() {
+    let connector = |limit: &str| {
+        let ratings = vec![
+            rating("major-axis", "22 kN", "breaking"),
+            rating("major-axis", limit, "working-limit"),
+        ];
+        draft(Kind::Connector, ratings)
+    };
+    let mut far = connector("15 kN");
+    assert_eq!(
+        wrong(&far),
+        [(
+            "ratings[1][value]".to_owned(),
+            "Is it really 15 kN? What breaks it, 22 kN, is only 1.47 times that, and of such gear seldom less than 3 times. Write another if one of the two is a slip, or confirm that 15 kN is what the maker states (programs: \"confirmed\": true beside it).".to_owned()
+        )]
+    );
+    "15 kN".clone_into(&mut far.ratings[1].confirmed);
+    assert!(far.check(ModelId::new(), 1).unwrap().ratings[1].confirmed);
+    let third = connector("7.333 kN").check(ModelId::new(), 1).unwrap();
+    assert!(!third.ratings[1].confirmed);
+    let mut approved = draft(Kind::Pulley, vec![rating("axle", "22 kN", "breaking")]);
+    approved.approvals = vec![ApprovalDraft {
+        standard: "EN 12278".into(),
+        rated_load: "2000 kg".into(),
+        ..ApprovalDraft::default()
+    }];
+    let found = wrong(&approved);
+    assert_eq!(found[0].0, "approvals[0][rated_load]");
+    assert!(
+        found[0]
+            .1
+            .starts_with("Is it really 2000 kg? What breaks it, 22 kN, is only 1.12 times"),
+        "{found:?}"
+    );
+    "2000 kg".clone_into(&mut approved.approvals[0].confirmed);
+    let model = approved.check(ModelId::new(), 1).unwrap();
+    assert!(model.approvals[0].confirmed);
+    // A form that asks shows where to confirm.
+    let tripod = vec![
+        rating("body", "20 kN", "breaking"),
+        rating("body", "9 kN", "rated-load"),
+    ];
+    draft(Kind::Tripod, tripod)
+        .check(ModelId::new(), 1)
+        .unwrap();
 }

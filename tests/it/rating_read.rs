@@ -1,6 +1,6 @@
 //! How a rating is read: a mass counts as its weight, and where it was read may be not known.
 
-use ropeloft::domain::entered::EnteredForce;
+use ropeloft::domain::entered::{EnteredForce, EnteredLength};
 use ropeloft::domain::{Kind, RatingDraft, RatingSource};
 use serde_json::json;
 
@@ -50,7 +50,9 @@ fn a_mass_is_read_as_its_weight_and_a_unit_of_neither_is_refused() {
         source: "not-known".into(),
         ..RatingDraft::default()
     };
-    let rating = draft.check(Kind::RopeClamp).unwrap();
+    let rating = draft
+        .check(Kind::RopeClamp, &Kind::RopeClamp.into())
+        .unwrap();
     assert_eq!(rating.source, RatingSource::NotKnown);
     assert_eq!(RatingDraft::from(&rating).value, "140 kgf");
     // What breaks a thing is a force, and no load that it carries.
@@ -58,7 +60,9 @@ fn a_mass_is_read_as_its_weight_and_a_unit_of_neither_is_refused() {
         kind: "breaking".into(),
         ..draft
     };
-    let wrong = breaking.check(Kind::RopeClamp).unwrap_err();
+    let wrong = breaking
+        .check(Kind::RopeClamp, &Kind::RopeClamp.into())
+        .unwrap_err();
     assert_eq!(wrong.0[0].field, "value");
     assert!(
         wrong.0[0].message.contains("\"kg\" is not one of them"),
@@ -127,5 +131,22 @@ on_both_databases! {
         let page = strengths(&world, "marking", "6000 mm").await;
         assert!(page.contains("Write the unit as kN, daN, N, lbf or kgf; &#34;mm&#34; is not one of them."), "{page}");
         assert!(page.contains("value=\"6000 mm\""), "{page}");
+    }
+}
+
+#[test]
+fn a_fraction_in_one_letter_is_read_as_what_it_is() {
+    for (text, read) in [
+        ("2½ in", "2.5 in"),
+        ("¾ in", "0.75 in"),
+        ("12 ⅜ in", "12.375 in"),
+    ] {
+        assert_eq!(EnteredLength::read(text, None).unwrap().to_string(), read);
+    }
+    for text in [
+        "½2 in", "2½½ in", "1.5½ in", "-½ in", "2½", "NaN m", "½5 in",
+    ] {
+        let why = EnteredLength::read(text, None).unwrap_err().to_string();
+        assert!(why.contains("Write"), "{text}: {why}");
     }
 }

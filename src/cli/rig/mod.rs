@@ -33,7 +33,7 @@ pub(super) struct CheckRig {
     #[arg(long, value_name = "KIT.toml")]
     kit: Option<PathBuf>,
     /// The load, a mass or a force: "120 kg", "1.5 kN"; in place of the kit's, if there is one
-    #[arg(long)]
+    #[arg(long, allow_hyphen_values = true)]
     load: Option<String>,
     /// Answer in JSON
     #[arg(long)]
@@ -131,7 +131,8 @@ impl CheckRig {
     fn answer(&self) -> Result<Answer, Refused> {
         let rig = rig(self.file.as_deref().unwrap_or_default())?;
         let load = self.load.as_deref().map(load).transpose()?;
-        let kit = self.kit.as_deref().map(kit).transpose()?;
+        let kit = self.kit.as_deref().map(|path| kit(path, &rig));
+        let kit = kit.transpose()?;
         Answer::new(&rig, kit, load).map_err(|error| Refused::new(error.to_string()))
     }
 }
@@ -172,7 +173,7 @@ fn load(text: &str) -> Result<Force, Refused> {
 /// The largest file of a kit, in bytes.
 const LARGEST_KIT: usize = 256 * 1024;
 
-fn kit(path: &Path) -> Result<KitFile, Refused> {
+fn kit(path: &Path, rig: &Rig) -> Result<KitFile, Refused> {
     let name = path.to_string_lossy();
     let bytes = read(&name, LARGEST_KIT)?;
     if bytes.len() > LARGEST_KIT {
@@ -182,7 +183,7 @@ fn kit(path: &Path) -> Result<KitFile, Refused> {
     }
     let text = String::from_utf8(bytes)
         .map_err(|_| Refused::new(format!("{name}: it is no text in UTF-8.")))?;
-    KitFile::parse(&text).map_err(|error| Refused {
+    KitFile::parse_for(rig, &text).map_err(|error| Refused {
         json: json!([{
             "message": error.why,
             "line": error.mark.map(|mark| mark.line),

@@ -4,76 +4,57 @@
 
 use serde::{Deserialize, Deserializer};
 
-use super::RatingDraft;
+use super::{Gear, RatingDraft, word};
+use crate::domain::Model;
 use crate::domain::entered::{EnteredForce, split_number};
 use crate::domain::field::ticked;
-use crate::domain::{Kind, Model};
-use crate::rigging::{Force, LoadingMode, StrengthKind, digits};
+use crate::rigging::StrengthKind;
 
-/// What people hang on by rope breaks below this, in kilonewtons. Common practice, no source.
-const BREAKING: f64 = 100.0;
-/// What stands on the ground or is fixed in it: usual figures end at about 40 kN, and this is twice that. Common practice,
-/// no source.
-const BREAKING_OF_ANCHORS: f64 = 80.0;
-/// What may be carried by the rest: what breaks it, divided by the smallest factor in use for gear that people hang on, 5.
-/// Common practice, no source.
-const CARRYING: f64 = BREAKING / 5.0;
-/// The same of what stands or is fixed: a quarter of where its usual figures end. Common practice, no source.
-const CARRYING_BY_ANCHORS: f64 = 10.0;
-/// The same of what one or two people hang on: some 300 kg in use, and well below ten times the least, 100 kg. Common
-/// practice, no source.
-const CARRYING_PEOPLE: f64 = 8.0;
+/// Why it is asked about a figure.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Doubt {
+    why: String,
+    /// Whether a tenth of it is most likely meant.
+    lost_mark: bool,
+}
 
-impl Kind {
-    /// What gear of this kind has at most as a rule, in kilonewtons: a strength that breaks it, or what it may carry.
-    fn most(self, of: StrengthKind) -> f64 {
-        let is_anchor = matches!(self, Self::Tripod | Self::AnchorDevice);
-        match (of, self) {
-            (StrengthKind::Breaking, _) if is_anchor => BREAKING_OF_ANCHORS,
-            (StrengthKind::Breaking, _) => BREAKING,
-            _ if is_anchor => CARRYING_BY_ANCHORS,
-            (
-                _,
-                Self::Harness
-                | Self::Lanyard
-                | Self::Descender
-                | Self::BackUpDevice
-                | Self::RopeClamp,
-            ) => CARRYING_PEOPLE,
-            _ => CARRYING,
+impl Doubt {
+    pub(super) fn of(why: String) -> Self {
+        Self {
+            why,
+            lost_mark: false,
         }
     }
 
-    /// Whether nobody takes this of such gear without asking.
-    pub fn doubts(self, of: StrengthKind, force: Force) -> bool {
-        force.kilonewtons() > self.most(of)
+    pub(super) fn lost_mark(why: String) -> Self {
+        Self {
+            why,
+            lost_mark: true,
+        }
     }
 
-    /// Why it is asked.
-    pub fn doubt(self, of: StrengthKind) -> String {
-        why(of, self.most(of))
+    /// In words.
+    pub fn why(&self) -> &str {
+        &self.why
     }
-}
 
-/// Why a figure is asked about where nobody knows of which kind the gear is; none where gear that is loaded so may have it.
-pub fn doubt_of_any((mode, of): (LoadingMode, StrengthKind), force: Force) -> Option<String> {
-    let kinds = Kind::ALL.iter();
-    let kinds = kinds.filter(|kind| kind.modes().contains(&mode));
-    let most = kinds.map(|kind| kind.most(of)).fold(0.0, f64::max);
-    (force.kilonewtons() > most).then(|| why(of, most))
-}
-
-fn why(of: StrengthKind, most: f64) -> String {
-    let lost = "and a decimal mark that was lost makes it ten times too strong.";
-    if of == StrengthKind::Breaking {
-        return format!("Such gear seldom holds more than {most} kN, {lost}");
+    /// What is to be written in the figure's place: "Write 22.5 kN if that is meant".
+    pub fn instead(&self, given: &str) -> String {
+        if self.lost_mark {
+            format!("Write {} if that is meant", tenth(given))
+        } else {
+            "Write another if one of the two is a slip".to_owned()
+        }
     }
-    let mass = Force::from_kilonewtons(most).map(Force::kilograms_force);
-    let mass = mass.map_or_else(|_| String::new(), |mass| digits(mass, 3));
-    format!(
-        "The {} of such gear is seldom above {most} kN, the weight of {mass} kg, {lost}",
-        of.words()
-    )
+
+    /// What is said where nobody has confirmed the figure.
+    pub(in crate::domain) fn asked(&self, given: &str) -> String {
+        format!(
+            "Is it really {given}? {} {}, or confirm that {given} is what the maker states (programs: \"confirmed\": true beside it).",
+            self.why,
+            self.instead(given)
+        )
+    }
 }
 
 /// A figure of which the decimal mark was lost: "22.5 kN" for 225 kN, "240 kg" for 2400 kg.
@@ -84,14 +65,6 @@ pub fn tenth(given: &str) -> String {
     // The mark is moved as a person moves it: no hair is added.
     let value: f64 = format!("{value}e-1").parse().unwrap_or(f64::NAN);
     format!("{value} {unit}")
-}
-
-/// What is said where nobody has confirmed a figure that such gear hardly ever has.
-pub(in crate::domain) fn asked(given: &str, why: &str) -> String {
-    format!(
-        "Is it really {given}? {why} Write {} if that is meant, or confirm that {given} is what the maker states (programs: \"confirmed\": true beside it).",
-        tenth(given)
-    )
 }
 
 /// Whether it is said that this very figure is what the maker states: yes, or the figure once more.
@@ -108,10 +81,10 @@ impl RatingDraft {
         self.strength_kind().unwrap_or(StrengthKind::Breaking)
     }
 
-    /// The value, if it is one of which it is asked whether such gear really has it.
-    pub fn far_out(&self, kind: Kind) -> Option<EnteredForce> {
+    /// Why its value is one of which it is asked whether such gear really has it; none where it is not.
+    pub fn far_out(&self, gear: &Gear) -> Option<Doubt> {
         let force = EnteredForce::read_with_weight(&self.value).ok()?;
-        kind.doubts(self.of(), force.quantity()).then_some(force)
+        gear.doubt(self.of(), word(&self.mode), force.quantity())
     }
 
     /// Whether it is said that this very value is what the maker states.
@@ -120,9 +93,9 @@ impl RatingDraft {
     }
 
     /// What is asked of a value that such gear hardly ever has, where nobody said that it is so.
-    pub(super) fn doubted(&self, kind: Kind) -> Option<String> {
-        self.far_out(kind).filter(|_| !self.is_confirmed())?;
-        Some(asked(self.value.trim(), &kind.doubt(self.of())))
+    pub(super) fn doubted(&self, gear: &Gear) -> Option<String> {
+        let doubt = self.far_out(gear).filter(|_| !self.is_confirmed())?;
+        Some(doubt.asked(self.value.trim()))
     }
 }
 

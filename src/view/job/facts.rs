@@ -112,7 +112,7 @@ impl FactsOf {
         let below = format!("models[{}]", model.id);
         let facts = asked.lacking.map_or(&[][..], |lacking| &lacking.facts);
         let written = (&asked.written.fields, facts);
-        let mut groups = fact_groups(form, &below, model.kind, written);
+        let mut groups = fact_groups(form, &below, model, written);
         if asked.is_typed {
             told(&mut groups, asked, &below);
         }

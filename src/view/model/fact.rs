@@ -11,7 +11,7 @@ use super::{
 };
 use crate::{
     domain::{
-        ApprovalDraft, Kind, RatingDraft,
+        ApprovalDraft, Gear, Model, RatingDraft,
         fact::{self, Fact, approval_words},
         nested,
     },
@@ -32,7 +32,7 @@ pub struct FactGroup {
 pub fn fact_groups(
     form: &Form,
     below: &str,
-    kind: Kind,
+    model: &Model,
     (typed, facts): (&BTreeMap<String, String>, &[Fact]),
 ) -> Vec<FactGroup> {
     let form = form.below(below);
@@ -46,7 +46,7 @@ pub fn fact_groups(
                 attributes.insert(key.to_owned(), text);
             }
             Some(fact::Field::Rating(mode, part)) => {
-                rate(ratings.entry(mode).or_default(), part, text);
+                rate(ratings.entry(mode).or_default(), (mode, part), text);
             }
             Some(fact::Field::Approval(at, part)) => {
                 write(approvals.entry(at).or_default(), part, text);
@@ -66,7 +66,8 @@ pub fn fact_groups(
             .map(Field::may)
             .collect()
     };
-    let of_kind = attribute::fields(&form, kind, crate::domain::Where::Model, &attributes);
+    let gear = gear(model, &attributes, ratings.values());
+    let of_kind = attribute::fields(&form, model.kind, crate::domain::Where::Model, &attributes);
     let mut groups = vec![FactGroup {
         legend: String::new(),
         fields: asked(of_kind),
@@ -75,17 +76,33 @@ pub fn fact_groups(
         legend: format!("What it holds, {}", words_of(mode)),
         fields: asked(rows::rating(
             &form,
-            (kind, only_kind(mode, facts)),
-            mode,
-            draft,
+            (model.kind, &gear),
+            only_kind(mode, facts),
+            (mode, draft),
         )),
     }));
     groups.extend(approvals.iter().map(|(at, draft)| FactGroup {
         legend: approval_words(at),
-        fields: asked(rows::approval(&form, kind, at, draft)),
+        fields: asked(rows::approval(&form, &gear, at, draft)),
     }));
     groups.retain(|group| !group.fields.is_empty());
     groups
+}
+
+/// The gear with what its record has and what is typed beside.
+fn gear<'a>(
+    model: &Model,
+    attributes: &BTreeMap<String, String>,
+    ratings: impl Iterator<Item = &'a RatingDraft>,
+) -> Gear {
+    let mut gear = Gear::typed(model.kind, &model.draft());
+    if let Some(diameter) = attributes.get("diameter") {
+        gear.is_thick(diameter);
+    }
+    for rating in ratings {
+        gear.is_rated(rating);
+    }
+    gear
 }
 
 /// The one kind of rating that counts for what is asked in a way of loading; none where any does.
@@ -97,7 +114,8 @@ fn only_kind(mode: &str, facts: &[Fact]) -> Option<StrengthKind> {
 }
 
 /// Writes a part of a rating, by its name.
-fn rate(rating: &mut RatingDraft, part: &str, text: String) {
+fn rate(rating: &mut RatingDraft, (mode, part): (&str, &str), text: String) {
+    mode.clone_into(&mut rating.mode);
     match part {
         "value" => rating.value = text,
         "kind" => rating.kind = text,

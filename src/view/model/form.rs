@@ -10,7 +10,7 @@ use super::{
     },
     rows::{self, Row},
 };
-use crate::domain::{FieldErrors, Kind, Material, ModelDraft, ModelId, Where};
+use crate::domain::{FieldErrors, Gear, Kind, Material, ModelDraft, ModelId, Where};
 
 /// Which model the form is about.
 #[derive(Clone, Copy, Debug)]
@@ -66,13 +66,14 @@ impl ModelForm {
                 (shell.keeping_back(page), back, Some(revision))
             }
         };
+        let gear = Gear::typed(kind, draft);
         let typed = &draft.attributes;
         let mut attributes = attribute::fields(&form, kind, Where::Model, typed);
         attributes.extend(attribute::strays(&form, Some(kind), Where::Model, typed));
         Self {
             which: which(&form, kind, draft),
-            ratings: rows::ratings(&form, kind, &draft.ratings),
-            approvals: rows::approvals(&form, kind, &draft.approvals),
+            ratings: rows::ratings(&form, (kind, &gear), &draft.ratings),
+            approvals: rows::approvals(&form, &gear, &draft.approvals),
             limits: rows::limits(&form, kind, &draft.limits),
             attributes,
             life: life(&form, draft),

@@ -6,7 +6,9 @@ use super::super::{
     rated::source_words,
 };
 use crate::{
-    domain::{ApprovalDraft, Kind, LimitDraft, RatingDraft, RatingSource, checklist::measured},
+    domain::{
+        ApprovalDraft, Gear, Kind, LimitDraft, RatingDraft, RatingSource, checklist::measured,
+    },
     rigging::StrengthKind,
 };
 
@@ -20,17 +22,17 @@ pub(super) struct Row {
 }
 
 /// The approvals; one that is empty is passed over when the form is sent.
-pub(super) fn approvals(form: &Form, kind: Kind, drafts: &[ApprovalDraft]) -> Vec<Row> {
+pub(super) fn approvals(form: &Form, gear: &Gear, drafts: &[ApprovalDraft]) -> Vec<Row> {
     let rows = drafts.iter().enumerate();
     rows.map(|(at, draft)| Row {
         number: at + 1,
-        fields: approval(form, kind, &at.to_string(), draft),
+        fields: approval(form, gear, &at.to_string(), draft),
     })
     .collect()
 }
 
 /// The fields of one approval; `at` is what stands for it in their names.
-pub(super) fn approval(form: &Form, kind: Kind, at: &str, draft: &ApprovalDraft) -> Vec<Field> {
+pub(super) fn approval(form: &Form, gear: &Gear, at: &str, draft: &ApprovalDraft) -> Vec<Field> {
     let name = |part: &str| format!("approvals[{at}][{part}]");
     let mut fields = vec![
         form.line(&name("standard"), "Standard", &draft.standard)
@@ -51,7 +53,7 @@ pub(super) fn approval(form: &Form, kind: Kind, at: &str, draft: &ApprovalDraft)
         form.number(&name("rated_load"), "Rated load", &draft.rated_load)
             .hint("With its unit, such as 200 kg."),
     ];
-    if draft.far_out(kind).is_some() {
+    if draft.far_out(gear).is_some() {
         let (name, given) = (name("confirmed"), draft.rated_load.trim());
         fields.push(confirm(form, &name, given, draft.is_confirmed()));
     }
@@ -91,11 +93,11 @@ fn rope_kinds(typed: &str) -> Choices {
 }
 
 /// The ratings; one without way of loading and value is passed over when the form is sent.
-pub(super) fn ratings(form: &Form, kind: Kind, drafts: &[RatingDraft]) -> Vec<Row> {
+pub(super) fn ratings(form: &Form, of: (Kind, &Gear), drafts: &[RatingDraft]) -> Vec<Row> {
     let rows = drafts.iter().enumerate();
     rows.map(|(at, draft)| Row {
         number: at + 1,
-        fields: rating(form, (kind, None), &at.to_string(), draft),
+        fields: rating(form, of, None, (&at.to_string(), draft)),
     })
     .collect()
 }
@@ -103,9 +105,9 @@ pub(super) fn ratings(form: &Form, kind: Kind, drafts: &[RatingDraft]) -> Vec<Ro
 /// The fields of one rating; `at` is what stands for it in their names, `only` the one kind of rating that counts.
 pub(super) fn rating(
     form: &Form,
-    (kind, only): (Kind, Option<StrengthKind>),
-    at: &str,
-    draft: &RatingDraft,
+    (kind, gear): (Kind, &Gear),
+    only: Option<StrengthKind>,
+    (at, draft): (&str, &RatingDraft),
 ) -> Vec<Field> {
     let name = |part: &str| format!("ratings[{at}][{part}]");
     let mut modes = vec![(String::new(), "choose".to_owned())];
@@ -152,7 +154,7 @@ pub(super) fn rating(
             keeping(sources, &draft.source),
         ),
     ];
-    if draft.far_out(kind).is_some() {
+    if draft.far_out(gear).is_some() {
         let (name, given) = (name("confirmed"), draft.value.trim());
         fields.push(confirm(form, &name, given, draft.is_confirmed()));
     }
