@@ -76,7 +76,7 @@ pub(super) fn register(draft: &ModelDraft, model: &Model) -> Vec<Other> {
 }
 
 /// The field of a strength; that of the usual way of loading has none of its own.
-fn rated(rating: &RatingDraft, model: &Model) -> Option<Field> {
+pub(super) fn rated(rating: &RatingDraft, model: &Model) -> Option<Field> {
     let kinds = [
         StrengthKind::Breaking,
         StrengthKind::WorkingLimit,
@@ -165,53 +165,21 @@ fn other_class<'a>(kept: &'a ModelDraft, ours: &ApprovalDraft) -> Option<&'a str
     theirs.first().copied().filter(|_| is_other)
 }
 
-/// What the file says of a model that the register does not have; it stays as it is there.
-pub(super) fn not_taken(draft: &ModelDraft, model: &Model) -> Vec<String> {
-    let kept = model.draft();
-    let more_ratings = draft.ratings.iter().any(|ours| {
-        let mut theirs = kept.ratings.iter();
-        !theirs.any(|theirs| theirs.mode == ours.mode && theirs.kind == ours.kind)
-    });
-    let more_attributes = draft
-        .attributes
-        .keys()
-        .any(|key| !kept.attributes.contains_key(key));
-    let more_approvals = draft.approvals.iter().any(|ours| {
-        let mut theirs = kept.approvals.iter();
-        let more_numbers = NUMBERS.iter().any(|(_, number)| {
-            !number(ours).is_empty() && of_standard(&kept, ours, *number).is_empty()
-        });
-        more_numbers || !theirs.any(|theirs| same_standard(&theirs.standard, &ours.standard))
-    });
-    let prices = (draft.price.as_str(), kept.price.as_str());
-    let mut said = match prices {
-        (ours, theirs) if ours.is_empty() || theirs.is_empty() || ours == theirs => Vec::new(),
-        (ours, theirs) => vec![format!(
-            "The register has the model {} at {theirs}, the file says {ours}; it stays as it is there, and can be revised there.",
-            model.title()
-        )],
-    };
-    let more_price = !draft.price.is_empty() && kept.price.is_empty();
-    if more_ratings || more_attributes || more_approvals || more_price {
-        said.push(format!(
-            "The register has the model {} with less than the file says; it stays as it is there, and can be revised there.",
-            model.title()
-        ));
-    }
-    said
-}
-
 /// A number of an approval, as it is typed.
-type Number = fn(&ApprovalDraft) -> &str;
+pub(super) type Number = fn(&ApprovalDraft) -> &str;
 
-const NUMBERS: [(Field, Number); 3] = [
+pub(super) const NUMBERS: [(Field, Number); 3] = [
     (Field::RopeLeast, |approval| &approval.rope_least),
     (Field::RopeMost, |approval| &approval.rope_most),
     (Field::RatedLoad, |approval| &approval.rated_load),
 ];
 
 /// What a model's approvals by the same standard say of a number.
-fn of_standard<'a>(kept: &'a ModelDraft, ours: &ApprovalDraft, number: Number) -> Vec<&'a str> {
+pub(super) fn of_standard<'a>(
+    kept: &'a ModelDraft,
+    ours: &ApprovalDraft,
+    number: Number,
+) -> Vec<&'a str> {
     let approvals = kept.approvals.iter();
     let same = approvals.filter(|theirs| same_standard(&theirs.standard, &ours.standard));
     same.map(number).filter(|text| !text.is_empty()).collect()

@@ -20,7 +20,7 @@ use super::remark::Remarks;
 use super::restricting::Restricting;
 use super::row::{Given, ReadRow, ReadRows};
 use super::said::Silent;
-use super::{against, blame, maker_word};
+use super::{blame, maker_word};
 use crate::domain::{FieldErrors, Item, Kind, Model, ModelId};
 
 /// All that comes of the rows.
@@ -112,7 +112,8 @@ pub(super) fn assemble(
     today: Date,
 ) -> Assembled {
     let mut assembly = Assembly::new((headings, answers, known), today, &mut read);
-    let (mut rows, mut groups) = (read.rows, Groups::default());
+    let mut rows = read.rows;
+    let mut groups = Groups::of(&rows, answers);
     let keys = rows.iter_mut().map(|row| assembly.group(row, &mut groups));
     let keys: Vec<Option<GroupKey>> = keys.collect();
     let models = assembly.models(&mut groups);
@@ -220,8 +221,9 @@ impl Assembly<'_> {
             return None;
         }
         self.maker_of_name(row);
-        if self.there(row).is_some() {
+        if let Some((_, model)) = self.there(row) {
             self.named.add(row);
+            groups.add_there(row, model);
             return None;
         }
         for field in NEEDED {
@@ -289,14 +291,14 @@ impl Assembly<'_> {
             model.hold = waits.or(model.hold);
             ready.insert(key.clone(), model);
         }
+        for (group, model) in std::mem::take(&mut groups.there).into_values() {
+            self.tell_of_there(&group, &model);
+        }
         ready
     }
 
     fn known_model(&mut self, group: &Group, model: &Model) -> ReadyModel {
-        let draft = group.draft(&mut Remarks::default());
-        for sentence in against::not_taken(&draft, model) {
-            self.remarks.add(group.first_row, sentence);
-        }
+        self.tell_not_taken(group, model);
         ReadyModel {
             at: ModelRef::Known(model.id),
             model: Some(model.clone()),

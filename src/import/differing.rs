@@ -130,7 +130,12 @@ impl Groups {
             if fold(&ours.text) == fold(agreed) {
                 // What it says holds of the others too.
                 said.push(ours);
-            } else if let Some(holds) = said.iter().find(|one| fold(&one.text) == fold(agreed)) {
+                continue;
+            }
+            let mut said = said.iter();
+            let holds = said.find(|one| fold(&one.text) == fold(agreed));
+            let later = || self.agreed.get(&(key.clone(), field));
+            if let Some(holds) = holds.or_else(later) {
                 holds.put_in(row, field);
             }
         }

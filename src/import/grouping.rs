@@ -4,13 +4,14 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::against_asked::Held;
-use super::answer::ReadIn;
+use super::answer::{Answers, ReadIn};
 use super::fate::{Fate, RowError};
 use super::field::Field;
 use super::heading::{Headings, shortened};
 use super::remark::Remarks;
 use super::rope_uses::RopesOf;
 use super::row::ReadRow;
+use super::there::is_another;
 use super::variant::Variant;
 use super::{blame, load_each, unit};
 use crate::domain::entered::ForceUnit;
@@ -83,15 +84,54 @@ pub(super) fn is_of_model(field: Field, kind: Kind) -> bool {
 #[derive(Default)]
 pub(super) struct Groups {
     pub(super) all: BTreeMap<GroupKey, Group>,
+    /// The models of the items that are in the register already, with what the rows of those say of them.
+    pub(super) there: BTreeMap<GroupKey, (Group, Model)>,
     /// The rows that say otherwise of their model than rows before.
     pub(super) differing: BTreeSet<u32>,
     /// The rows that got a model of their own for that, with its name.
     pub(super) renamed: Vec<(u32, String)>,
     /// What such rows take over from the register.
     pub(super) held: Vec<Held>,
+    /// What was said to hold of a field of a model and some row says, wherever it stands in the list.
+    pub(super) agreed: BTreeMap<(GroupKey, Field), Variant>,
 }
 
 impl Groups {
+    /// The rows, with what of them was said to hold of all of their model: a row may come before the one that says it.
+    pub(super) fn of(rows: &[ReadRow], answers: &Answers) -> Self {
+        let mut groups = Self::default();
+        for row in rows.iter().filter(|_| !answers.agreed.is_empty()) {
+            let (maker, name) = (row.text(Field::Maker), row.text(Field::Model));
+            let Some(kind) = row.kind else { continue };
+            let title = format!("{maker} {name}");
+            for field in Group::new(kind, (maker, name), row.number).fields_of(row) {
+                let agreed = answers.agreed(&title, field).map(fold);
+                let holds = Variant::of(row, field).filter(|one| Some(fold(&one.text)) == agreed);
+                if let Some(holds) = holds {
+                    let of = ((fold(maker), fold(name)), field);
+                    groups.agreed.entry(of).or_insert(holds);
+                }
+            }
+        }
+        groups
+    }
+
+    /// Notes what a row of an item that is there already says of its model.
+    pub(super) fn add_there(&mut self, row: &ReadRow, model: Model) {
+        if is_another(row, &model) {
+            return;
+        }
+        let key = (fold(&model.maker), fold(&model.name));
+        let (group, _) = self.there.entry(key).or_insert_with(|| {
+            let of = (model.maker.as_str(), model.name.as_str());
+            (Group::new(model.kind, of, row.number), model.clone())
+        });
+        group.rows += 1;
+        group.numbers.insert(row.number);
+        group.unread.extend(row.unread());
+        group.agree(row);
+    }
+
     /// Puts a row to its model. That it is of another kind than the register has it, or an earlier row, is an error of this
     /// row alone; what rows say otherwise of the model is asked once.
     pub(super) fn add(

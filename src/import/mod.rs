@@ -72,6 +72,7 @@ mod nearest;
 mod negation;
 mod no_item;
 mod note_kept;
+mod not_taken;
 mod number;
 mod number_format;
 mod offered;

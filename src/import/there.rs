@@ -207,7 +207,7 @@ fn state(row: &ReadRow, item: &Item) -> Option<(Differs, String)> {
 }
 
 /// Whether a row is about another thing than the item of the register with its mark.
-fn is_another(row: &ReadRow, model: &Model) -> bool {
+pub(super) fn is_another(row: &ReadRow, model: &Model) -> bool {
     let differs = |field, theirs: &str| {
         let ours = row.text(field);
         !ours.is_empty() && fold(ours) != fold(theirs)

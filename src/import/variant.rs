@@ -36,7 +36,7 @@ impl Variant {
     }
 
     /// What a row says of a field.
-    fn of(row: &ReadRow, field: Field) -> Option<Self> {
+    pub(super) fn of(row: &ReadRow, field: Field) -> Option<Self> {
         if field == Field::RopeRange {
             let end = |field| row.values.get(&field).map(|given| given.text.clone());
             let ropes = (end(Field::RopeLeast), end(Field::RopeMost));

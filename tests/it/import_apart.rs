@@ -8,7 +8,7 @@ use ropeloft::{
     import::{Answers, Fate},
 };
 
-use crate::import_inventory::said;
+use crate::import_inventory::{rehearsed, said};
 
 fn file(text: &str, answers: Answers) -> ImportFile {
     ImportFile {
@@ -41,4 +41,36 @@ on_both_databases! {
         let other = look(&desk, &world.officer, &file(&list.replace(",24", ",23"), said())).await.unwrap();
         assert_eq!(fates(&other)[1], Fate::Wrong(1));
     }
+}
+
+#[test]
+fn what_was_said_to_hold_of_a_model_holds_though_a_later_row_says_it_first() {
+    let text = "Tag,Type,Maker,Model,Serial,Store,Made,MBS (kN),Standard\n\
+        K-1,Connector,Aldbrae,Ovalis,S1,Van 2,2021,25,EN 362\n\
+        K-2,Connector,Aldbrae,Ovalis,S2,Van 2,2021,24,EN 12275\n\
+        K-3,Connector,Aldbrae,Ovalis,S3,Van 2,2021,25,EN 12275:2013\n";
+    let mut answers = said();
+    let fields = answers
+        .agreed
+        .entry("Aldbrae Ovalis".to_owned())
+        .or_default();
+    fields.insert("breaking-strength".to_owned(), "apart".to_owned());
+    fields.insert("standard".to_owned(), "EN 566".to_owned());
+    let text = text.replace("EN 12275:2013", "EN 566");
+    let plan = rehearsed("gear.csv", text.as_bytes(), &answers)
+        .plan
+        .unwrap();
+    let told = plan.models.iter().map(|model| {
+        let approvals = model.draft.approvals.iter();
+        let standards: Vec<&str> = approvals.map(|one| one.standard.as_str()).collect();
+        (model.draft.name.as_str(), model.items, standards)
+    });
+    let told: Vec<_> = told.collect();
+    assert_eq!(
+        told,
+        [
+            ("Ovalis", 2, vec!["EN 566"]),
+            ("Ovalis (24 kN)", 1, vec!["EN 566"])
+        ]
+    );
 }

@@ -87,6 +87,7 @@ mod import_foretold;
 mod import_go;
 mod import_heading;
 mod import_inventory;
+mod import_lacks;
 mod import_made;
 mod import_model;
 mod import_needed;

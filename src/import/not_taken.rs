@@ -1,0 +1,120 @@
+//! What a list says of a model that the register has, and the register does not: an import changes no model, so it is told
+//! with its rows, and with what the register has in its place.
+
+use super::against::{NUMBERS, of_standard, rated};
+use super::approvals::title;
+use super::assemble::Assembly;
+use super::fate::RemarkKind;
+use super::field::{Field, attributes_named};
+use super::grouping::Group;
+use super::heading::shortened;
+use super::question::lower_first;
+use super::remark::Remarks;
+use crate::domain::rulebook::same_standard;
+use crate::domain::{Model, ModelDraft};
+
+/// One thing that the register does not have of a model: the field, what the list says, and what the register has there;
+/// empty where it has nothing.
+struct More {
+    field: Field,
+    ours: String,
+    theirs: String,
+}
+
+fn more(draft: &ModelDraft, model: &Model) -> Vec<More> {
+    let kept = model.draft();
+    let nothing = |field, ours: &str| More {
+        field,
+        ours: ours.to_owned(),
+        theirs: String::new(),
+    };
+    let mut found = Vec::new();
+    for ours in &draft.ratings {
+        let mut theirs = kept.ratings.iter();
+        if !theirs.any(|theirs| theirs.mode == ours.mode && theirs.kind == ours.kind) {
+            found.extend(rated(ours, model).map(|field| nothing(field, &ours.value)));
+        }
+    }
+    for (key, ours) in &draft.attributes {
+        if !kept.attributes.contains_key(key)
+            && let Some(attribute) = attributes_named(key).next()
+        {
+            found.push(nothing(Field::Attribute(attribute.key), ours));
+        }
+    }
+    for ours in &draft.approvals {
+        let mut theirs = kept.approvals.iter();
+        if theirs.any(|theirs| same_standard(&theirs.standard, &ours.standard)) {
+            let numbers = NUMBERS.iter().filter(|(_, number)| {
+                !number(ours).is_empty() && of_standard(&kept, ours, *number).is_empty()
+            });
+            found.extend(numbers.map(|(field, number)| nothing(*field, number(ours))));
+        } else {
+            let theirs: Vec<String> = kept.approvals.iter().map(title).collect();
+            found.push(More {
+                theirs: theirs.join(" and "),
+                ..nothing(Field::Standard, &title(ours))
+            });
+        }
+    }
+    if !draft.price.is_empty() && draft.price != kept.price {
+        found.push(More {
+            theirs: kept.price.clone(),
+            ..nothing(Field::Price, &draft.price)
+        });
+    }
+    found
+}
+
+impl Assembly<'_> {
+    /// Tells what the rows of a model say of it and the register does not have.
+    pub(super) fn tell_not_taken(&mut self, group: &Group, model: &Model) {
+        let rows: Vec<u32> = group.numbers.iter().copied().collect();
+        for one in more(&group.draft(&mut Remarks::default()), model) {
+            let kind = match one.field {
+                // By what it is approved to and what it holds it goes onto a job.
+                Field::Standard | Field::Strength(..) => RemarkKind::LookAt,
+                _ => RemarkKind::Other,
+            };
+            let said = group.said.get(&one.field).into_iter().flatten();
+            let said: Vec<u32> = said.flat_map(|one| one.rows.iter().copied()).collect();
+            let sentence = not_taken(&one, model);
+            let rows = if said.is_empty() { &rows } else { &said };
+            self.remarks.add_rows(kind, rows, &sentence);
+        }
+    }
+
+    /// Tells what the rows of items that are there already say of their model and the register does not have, or has
+    /// otherwise: nobody is asked about it, since nothing is taken from it.
+    pub(super) fn tell_of_there(&mut self, group: &Group, model: &Model) {
+        self.tell_not_taken(group, model);
+        for (field, (theirs, said)) in group.against_register(model) {
+            for (ours, rows) in said {
+                let theirs = theirs.clone();
+                let sentence = not_taken(
+                    &More {
+                        field,
+                        ours,
+                        theirs,
+                    },
+                    model,
+                );
+                self.remarks.add_rows(RemarkKind::Other, &rows, &sentence);
+            }
+        }
+    }
+}
+
+fn not_taken(one: &More, model: &Model) -> String {
+    let field = lower_first(&one.field.label()).replace(", loaded as usual", "");
+    let theirs = if one.theirs.is_empty() {
+        "nothing"
+    } else {
+        &one.theirs
+    };
+    format!(
+        "The list says {} as {field} of {}; the register has {theirs} there. It stays as it is in the register: where the list is right, revise the record of the model.",
+        shortened(&one.ours),
+        shortened(&model.title())
+    )
+}
