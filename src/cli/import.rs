@@ -91,7 +91,8 @@ pub(super) struct Import {
     /// What a word means: `--word "kind:gas meter=leave-out"`
     #[arg(long, value_name = "FIELD:WORD=MEANING")]
     word: Vec<String>,
-    /// What holds where the file says nothing: `--set "life-support=yes"`
+    /// What holds where the file says nothing: `--set "life-support=yes"` (or no), `--set "store=Van 2"`, `--set
+    /// "state=in-service"` (or quarantined, missing, retired); the rehearsal names the fields that it asks about and their answers
     #[arg(long, value_name = "FIELD=VALUE")]
     set: Vec<String>,
     /// Whether gear of a kind may hold people, where that differs from the rest: `--people "edge protector=no"`

@@ -149,16 +149,21 @@ fn meanings(field: Field, question: &Question) -> String {
     }
 }
 
+/// An option that takes one of a few words.
+fn chosen(option: &str, question: &Question) -> String {
+    format!("(--{option} …; {})", question.answers_in_words())
+}
+
 /// The option that answers a question.
 fn option(question: &Question) -> String {
     match question {
         Question::Heading { heading, .. } => format!("(--map \"{heading}=…\")"),
-        Question::DateOrder { .. } => "(--dates …)".to_owned(),
-        Question::DecimalMark { .. } => "(--decimal …)".to_owned(),
-        Question::LessThanDay { .. } => "(--less-than-day …)".to_owned(),
-        Question::Ranges { .. } => "(--ranges …)".to_owned(),
-        Question::Numbered { .. } => "(--numbered …)".to_owned(),
-        Question::Restricted { .. } => "(--restricted …)".to_owned(),
+        Question::DateOrder { .. } => chosen("dates", question),
+        Question::DecimalMark { .. } => chosen("decimal", question),
+        Question::LessThanDay { .. } => chosen("less-than-day", question),
+        Question::Ranges { .. } => chosen("ranges", question),
+        Question::Numbered { .. } => chosen("numbered", question),
+        Question::Restricted { .. } => chosen("restricted", question),
         Question::Unit { heading, .. } => format!("(--unit \"{heading}=…\")"),
         Question::Word { field, word, .. } => {
             let meanings = meanings(*field, question);

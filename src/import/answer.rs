@@ -283,6 +283,15 @@ impl Answers {
             .filter(|value| !value.is_empty())
     }
 
+    /// The models of which something was said, by their names in one line, each below the answers under which it is.
+    pub fn of_models(&self) -> BTreeSet<(&'static str, String)> {
+        let below = |name: &'static str| move |title: &String| (name, title.clone());
+        let models = self.models.keys().map(below("models"));
+        let agreed = self.agreed.keys().map(below("agreed"));
+        let sources = self.sources.keys().map(below("sources"));
+        models.chain(agreed).chain(sources).collect()
+    }
+
     /// What was said for a field where the file says nothing.
     pub(super) fn silent(&self, field: Field) -> Option<&str> {
         let value = self.silent.get(&field.key())?.trim();

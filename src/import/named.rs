@@ -25,9 +25,14 @@ impl NamedModels {
         /// How many models are named.
         const MOST: usize = 8;
         let given = fold(title);
-        let is_it = |(maker, name): &(String, String)| match maker.as_str() {
-            "" => given.ends_with(&fold(name)),
-            maker => fold(&format!("{maker} {name}")) == given,
+        // A date made may be said of one lot of it.
+        let of_lot = given.rsplit_once(", lot ").map(|(model, _)| model);
+        let is_it = |(maker, name): &(String, String)| {
+            let mut given = [Some(given.as_str()), of_lot].into_iter().flatten();
+            given.any(|given| match maker.as_str() {
+                "" => given.ends_with(&fold(name)),
+                maker => fold(&format!("{maker} {name}")) == given,
+            })
         };
         if self.0.iter().any(is_it) {
             return None;

@@ -38,6 +38,21 @@ on_both_databases! {
                 "Built": "made", "Kept at": "store", "Strength [kN]": "breaking-strength", "Seen on": "last-examined"},
             "silent": {"life-support": "yes", "strength-source": "paper", "examiner": "A. Brook & Co"},
         });
+        // Each question says where its answer stands and which there are.
+        let headings = json!({"headings": answers["headings"]});
+        let rehearsal = officer.json(Method::PUT, &format!("{path}/answers"), &headings).await.json();
+        let asked = rehearsal["asked"].as_array().unwrap();
+        let sentences: Vec<_> = asked.iter().map(|one| one["sentence"].clone()).collect();
+        let told = [&rehearsal["questions"], &rehearsal["open"]].map(|told| told.as_array().unwrap().clone());
+        assert_eq!(sentences, told.concat());
+        for (place, values) in [
+            (json!([["dates"]]), json!(["day-first", "month-first"])),
+            (json!([["silent", "life-support"]]), json!(["yes", "no"])),
+        ] {
+            let one = asked.iter().find(|one| one["places"] == place).unwrap();
+            let choices = one["choices"].as_array().unwrap().iter().map(|choice| choice["value"].clone());
+            assert_eq!((json!(choices.collect::<Vec<_>>()), &one["needed"]), (values, &json!(true)), "{one}");
+        }
         let answered = officer.json(Method::PUT, &format!("{path}/answers"), &answers).await;
         assert_eq!(answered.status, StatusCode::OK, "{}", answered.text);
         assert_eq!(answered.json()["ready"], true, "{}", answered.text);
@@ -49,6 +64,27 @@ on_both_databases! {
         assert_eq!(items["rows"][0]["last_passed_on"], "2025-04-03");
         let auditor = world.visitor(&world.auditor).await;
         assert_eq!(auditor.get(&path).await.status, StatusCode::FORBIDDEN);
+    }
+
+    async fn what_is_said_of_a_model_that_the_list_does_not_name_is_refused(world) {
+        let officer = world.visitor(&world.officer).await;
+        let rehearsal = send(&officer, "list.csv", LIST.into()).await.json();
+        let path = format!("/api/v1/imports/{}/answers", rehearsal["id"].as_str().unwrap());
+        let headings = json!({"Make": "maker", "Type name": "model"});
+        for below in ["agreed", "models"] {
+            let of = json!({"standard": "EN 362"});
+            let read = if below == "models" { json!({"standard": "marking"}) } else { json!({}) };
+            let answers = |title: &str| json!({"headings": headings, below: {title: of}, "sources": {title: read}});
+            let refused = officer.json(Method::PUT, &path, &answers("Fjordwerk Bow 52")).await;
+            assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", refused.text);
+            let field = &refused.json()["fields"][0];
+            assert_eq!(field["field"], format!("{below}[Fjordwerk Bow 52]"));
+            assert!(field["message"].as_str().unwrap().contains("is no model of this list"), "{field}");
+            for title in ["fjordwerk bow 25", "Fjordwerk Bow 25, lot L7"] {
+                let taken = officer.json(Method::PUT, &path, &answers(title)).await;
+                assert_eq!(taken.status, StatusCode::OK, "{}", taken.text);
+            }
+        }
     }
 
     async fn a_list_that_waits_is_seen_by_its_own_team_alone(world) {

@@ -18,14 +18,13 @@ pub(super) fn there(unheard: &Unheard) -> Outcome {
 
 /// Refuses what is said of a model that the list does not name: it would be of no effect, and nobody told.
 pub(super) fn its_models(answers: &Answers, rehearsal: &Rehearsal) -> Outcome {
-    let options = [
-        ("--model", answers.models.keys().collect::<Vec<_>>()),
-        ("--agreed", answers.agreed.keys().collect()),
-        ("--source", answers.sources.keys().collect()),
-    ];
-    for (option, titles) in options {
-        let mut titles = titles.into_iter();
-        if let Some(why) = titles.find_map(|title| rehearsal.named.none_is(title)) {
+    for (below, title) in answers.of_models() {
+        let option = match below {
+            "agreed" => "--agreed",
+            "sources" => "--source",
+            _ => "--model",
+        };
+        if let Some(why) = rehearsal.named.none_is(&title) {
             return Err(format!("{option}: {why}").into());
         }
     }

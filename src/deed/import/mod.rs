@@ -23,8 +23,8 @@ use time::{Date, OffsetDateTime};
 
 pub use remembered::TakenOver;
 pub use waiting::{
-    all_waiting, answer, give_up, keep, leave_out_wrong, left_out_waiting, replace, take_waiting,
-    waiting,
+    all_waiting, answer, give_up, keep, leave_out_wrong, left_out_waiting, of_its_models, replace,
+    take_waiting, waiting,
 };
 
 /// A file as it was brought, and what was said about it.

@@ -7,12 +7,12 @@ use time::OffsetDateTime;
 use uuid::Uuid;
 
 use super::{
-    ImportFile, LeftOutList, Taken, TakenOver, competent, left_out, read, refused, remembered,
-    take_in, without_wrong,
+    ImportFile, LeftOutList, Taken, TakenOver, competent, left_out, look, read, refused,
+    remembered, take_in, without_wrong,
 };
 use crate::{
     deed::{DeedError, Desk, permit},
-    domain::{Actor, Deed, date::write_day},
+    domain::{Actor, Deed, FieldErrors, date::write_day, nested},
     import::{Answers, Rounds, wanted},
     store::{ImportDraft, WriteTx},
 };
@@ -127,6 +127,36 @@ pub async fn answer(
     }
     tx.commit().await?;
     Ok(file)
+}
+
+/// Refuses answers for the file that waits under an id that are said of models which it does not name: they would apply to
+/// nothing, and nobody told.
+///
+/// # Errors
+/// Each such model under its place among the answers. As [`look`](super::look); [`DeedError::NotFound`] if there is none
+/// in this team.
+pub async fn of_its_models(
+    desk: &Desk,
+    actor: &Actor,
+    id: Uuid,
+    answers: &Answers,
+) -> Result<(), DeedError> {
+    let mut file = waiting(desk, actor, id).await?;
+    let there = std::mem::replace(&mut file.answers, answers.clone());
+    // What was taken over from another list is said of the models of that.
+    let said = answers.of_models();
+    let said: Vec<_> = said.difference(&there.of_models()).cloned().collect();
+    if said.is_empty() {
+        return Ok(());
+    }
+    let rehearsal = look(desk, actor, &file).await?;
+    let mut wrong = FieldErrors::default();
+    for (field, title) in said {
+        if let Some(why) = rehearsal.named.none_is(&title) {
+            wrong.add(nested(field, &title), "unknown", why);
+        }
+    }
+    Ok(wrong.or(|| ())?)
 }
 
 /// Leaves out of the file that waits under an id the rows that are told as wrong, and gives how many they are.

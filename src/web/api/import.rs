@@ -1,5 +1,7 @@
 //! Bringing in a list, for programs: send the file, read the rehearsal, answer what is asked, say yes.
 
+mod asked;
+
 use axum::{
     Json,
     body::Bytes,
@@ -18,6 +20,7 @@ use crate::{
     import::{Answers, Fate, Foretold, LARGEST_FILE, OfModel, Offer, Reason, Rehearsal},
     web::{App, JsonBody, Path, Problem, Query, Signed},
 };
+use asked::AskedJson;
 
 /// What would come of a file.
 #[derive(Serialize, ToSchema)]
@@ -34,6 +37,8 @@ pub(in crate::web) struct RehearsalJson {
     questions: Vec<String>,
     /// What is asked of models and may stay open, a sentence each: it only decides what jobs say.
     open: Vec<String>,
+    /// All of what is asked, with where it is answered and by which words.
+    asked: Vec<AskedJson>,
     /// What was answered and does not hold: it applies to nothing.
     #[schema(value_type = Vec<FieldErrorJson>)]
     faulty: Vec<FieldError>,
@@ -211,6 +216,7 @@ impl RehearsalJson {
                 .iter()
                 .map(|question| question.sentence())
                 .collect(),
+            asked: AskedJson::all(rehearsal),
             faulty: rehearsal.faulty.0.clone(),
             errors: rehearsal.errors.iter().map(error).collect(),
             remarks: rehearsal
@@ -297,6 +303,9 @@ pub(in crate::web) async fn api_rehearsal(
 
 /// Answer what is asked
 ///
+/// `asked` of the rehearsal says of each question where its answer stands, and which there are. What is said of a model that the
+/// list does not name is refused.
+///
 /// All answers at once: `dates` (day-first, month-first), `decimal` (comma, point), `sheet`, `headings` (heading
 /// to field, `in-note` or `leave-out`), `units` (heading to unit: mm, kN, %), `words` (field to word to meaning), `silent` (field to value),
 /// `silent_rows` (field to how many rows that was said for: where there are more, it is asked again; without it it holds for all),
@@ -309,7 +318,8 @@ pub(in crate::web) async fn api_rehearsal(
 /// `seen` (reason to `by` and `on`: what somebody has seen of all items), `models` (maker and name in one line to field to value),
 /// `source` (marking, paper, test, note or not-known, for an efficiency also assumed: where these were read), `sources` (the same names to where single ones were read
 /// otherwise; a `made` may also be said of one lot, under "maker and name, lot L"), `people` (kind to yes or no, where whether it
-/// may hold people is not as `silent` says for all), `markings` (not-yet, list: what is known of the markings where nobody says to have seen them),
+/// may hold people is not as `silent` says for all), `agreed` (maker and name in one line to field to what holds of all rows of the model, `register`,
+/// `apart` or `leave-out`), `markings` (not-yet, list: what is known of the markings where nobody says to have seen them),
 /// `left_out` (rows), `update` (whether items that are there already are updated).
 #[utoipa::path(put, path = "/api/v1/imports/{id}/answers", tag = "import", params(("id" = Uuid, Path)),
     request_body = Object, responses((status = 200, body = RehearsalJson), (status = 404, body = ProblemJson), (status = 422, body = ProblemJson)))]
@@ -320,6 +330,7 @@ pub(in crate::web) async fn api_answer(
     JsonBody(answers): JsonBody<Answers>,
 ) -> Result<Json<RehearsalJson>, Problem> {
     answers.check(signed.today(&app))?;
+    import::of_its_models(&app.desk, &signed.actor, id, &answers).await?;
     let file = import::answer(&app.desk, &signed.actor, id, answers).await?;
     rehearsed(&app, &signed, id, &file).await
 }
