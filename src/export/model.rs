@@ -8,10 +8,10 @@ use super::{
 use crate::domain::{Approval, Model, Rating};
 
 /// How many cells a row has.
-pub const CELLS: usize = 19;
+pub const CELLS: usize = 20;
 
 /// The columns. `ratings` has each value as entered, what it is and how it is loaded; `limits` what the maker allows of
-/// what is measured.
+/// what is measured; `confirmed` the figures that such gear hardly ever has, and of which somebody said that they are so.
 pub const COLUMNS: [Column; CELLS] = [
     column("kind").on_paper(2.0),
     column("maker").on_paper(2.4),
@@ -32,6 +32,7 @@ pub const COLUMNS: [Column; CELLS] = [
     column("note"),
     column("revision"),
     column("model_id"),
+    column("confirmed"),
 ];
 
 fn yes(is_so: bool) -> Cell<'static> {
@@ -79,5 +80,6 @@ pub fn row(model: &Model) -> [Cell<'_>; CELLS] {
         model.note.as_str().into(),
         number(model.revision),
         told(model.id),
+        model.confirmed().into(),
     ]
 }
