@@ -263,8 +263,7 @@ impl NoticeDraft {
         let model_name = wrong.optional_line("model_name", &self.model_name);
         let more_models = self.more_models(&mut wrong);
         let serials = spans(&mut wrong, "serials", &self.serials, |_| true);
-        let lots = self.lots(&mut wrong);
-        let lot_spans = spans(&mut wrong, "lots", &self.lots, is_no_lot);
+        let (lots, lot_spans) = lots(&mut wrong, "lots", &self.lots);
         let day = |text: &str, field: &str, wrong: &mut FieldErrors| {
             optional(text, |text| {
                 wrong.keep(field, "date", read_day(text).and_then(in_reach))
@@ -321,16 +320,19 @@ impl NoticeDraft {
             .map(|name| wrong.line("more_models", name))
             .collect()
     }
+}
 
-    /// The lots that stand alone.
-    fn lots(&self, wrong: &mut FieldErrors) -> Vec<String> {
-        let lots = listed(&self.lots);
-        too_many(wrong, "lots", lots.len());
-        lots.into_iter()
-            .filter(|lot| !NumberSpan::is_range(lot))
-            .map(|lot| wrong.line("lots", lot))
-            .collect()
-    }
+/// The lots of a list that stand alone, and its ranges of lots.
+pub(super) fn lots(
+    wrong: &mut FieldErrors,
+    field: &str,
+    text: &str,
+) -> (Vec<String>, Vec<NumberSpan>) {
+    let lots = listed(text);
+    too_many(wrong, field, lots.len());
+    let alone = lots.into_iter().filter(|lot| !NumberSpan::is_range(lot));
+    let alone = alone.map(|lot| wrong.line(field, lot)).collect();
+    (alone, spans(wrong, field, text, is_no_lot))
 }
 
 /// Whether a text in the list of lots is a range, or would be one, rather than a lot.
@@ -344,10 +346,10 @@ fn listed(text: &str) -> Vec<&str> {
     parts.filter(|part| !part.is_empty()).collect()
 }
 
-/// The ranges that parts of a list may mean beside the one number that they look like.
+/// What parts of a list may mean beside the one number that they look like.
 fn perhaps<'a>(parts: impl IntoIterator<Item = &'a str>) -> impl Iterator<Item = NumberSpan> {
     let alone = parts.into_iter().filter(|part| !NumberSpan::is_range(part));
-    alone.filter_map(NumberSpan::perhaps)
+    alone.flat_map(NumberSpan::perhaps)
 }
 
 fn too_many(wrong: &mut FieldErrors, field: &str, given: usize) {

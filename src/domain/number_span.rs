@@ -3,9 +3,13 @@
 //! What stands before and behind the last number must be the same, blanks and dashes left out and case disregarded; the
 //! last number must be between both ends, which are in it. Leading zeros do not count.
 
+mod words;
+
 use std::{cmp::Ordering, fmt};
 
 use serde::{Deserialize, Serialize};
+
+use words::{ALL, OF_SEVERAL, ends, is_bound, without_name};
 
 /// From one serial or lot to another, both in it; one alone is a range of its own.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -66,6 +70,11 @@ impl NumberSpan {
     /// # Errors
     /// A sentence that says why it is no range.
     pub fn read(text: &str) -> Result<Self, String> {
+        let text = if Self::is_range(text) {
+            without_name(text)
+        } else {
+            text
+        };
         if let Some(word) = Self::names_several(text) {
             return Err(format!(
                 "\"{}\" is no number: with \"{word}\" it names several, or a range without an end. Write each alone between \
@@ -124,9 +133,26 @@ impl NumberSpan {
         ends(text).is_some()
     }
 
-    /// The range that a text may mean whose hyphen may as well belong to one number: "L7-L9" is the lots L7 to L9, or one
-    /// of that name. Of "L7-9" the letters stand once.
-    pub fn perhaps(text: &str) -> Option<Self> {
+    /// What a text may mean beside the one number that it looks like: "L7-L9" is the lots L7 to L9, or one of that name; "L7
+    /// L9" and "L7/L9" may be both of them, and "Lot L7" is L7.
+    pub fn perhaps(text: &str) -> Vec<Self> {
+        let alone = |text: &str| Self {
+            from: text.to_owned(),
+            to: text.to_owned(),
+        };
+        let bare = without_name(text);
+        let range = Self::perhaps_range(bare);
+        let each = each(bare);
+        if range.is_none() && each.is_empty() && bare != text.trim() {
+            return vec![alone(bare)];
+        }
+        let each = each.into_iter().map(alone);
+        range.into_iter().chain(each).collect()
+    }
+
+    /// The range that a text may mean whose hyphen may as well belong to one number. Of "L7-9" the letters stand once, and
+    /// "L9-L7" is written from its end.
+    fn perhaps_range(text: &str) -> Option<Self> {
         let mut hyphens = text.match_indices(HYPHENS);
         hyphens.find_map(|(at, hyphen)| {
             let (from, to) = (text[..at].trim(), text[at + hyphen.len()..].trim());
@@ -140,11 +166,17 @@ impl NumberSpan {
                 to.to_owned()
             };
             let last = Parts::of(&to)?;
-            let is_range = first.same_letters(&last) && first.compare(&last).is_lt();
-            is_range.then(|| Self {
-                from: from.to_owned(),
-                to,
-            })
+            let order = first.compare(&last);
+            let from = from.to_owned();
+            match order {
+                _ if !first.same_letters(&last) => None,
+                Ordering::Less => Some(Self { from, to }),
+                // Numbers alone are a year and a month, or a lot and a part of it.
+                Ordering::Greater if !in_short && !first.before.is_empty() => {
+                    Some(Self { from: to, to: from })
+                }
+                _ => None,
+            }
         })
     }
 
@@ -162,48 +194,24 @@ impl NumberSpan {
     }
 }
 
+/// The numbers that stand one behind the other, with a blank or a stroke between; none where it is one number. They have the
+/// same letters: "AB 12" and "03/21" are one.
+fn each(text: &str) -> Vec<&str> {
+    let all = text.split([' ', '\t', '/', '|']).map(str::trim);
+    let all: Vec<&str> = all.filter(|one| !one.is_empty()).collect();
+    let parts: Option<Vec<Parts>> = all.iter().map(|one| Parts::of(one)).collect();
+    let are_alike = parts.is_some_and(|parts| {
+        let [first, others @ ..] = parts.as_slice() else {
+            return false;
+        };
+        let mut others = others.iter();
+        !first.before.is_empty() && others.len() > 0 && others.all(|one| one.same_letters(first))
+    });
+    if are_alike { all } else { Vec::new() }
+}
+
 /// What may part both ends of a range, and may stand within a number.
 const HYPHENS: [char; 4] = ['-', '\u{2010}', '\u{2011}', '—'];
-
-/// Both ends, where a text has two.
-fn ends(text: &str) -> Option<(&str, &str)> {
-    const BETWEEN: [&str; 9] = [
-        " to ",
-        " through ",
-        " thru ",
-        " until ",
-        " till ",
-        " bis ",
-        "..",
-        "–",
-        "…",
-    ];
-    // A letter in lower case takes as many bytes, so that the places are the same.
-    let lower = text.to_ascii_lowercase();
-    let mut between = BETWEEN.into_iter();
-    between.find_map(|sign| {
-        let at = lower.find(sign)?;
-        Some((&text[..at], &text[at + sign.len()..]))
-    })
-}
-
-/// Words that stand for several numbers, or for a range without an end, and are part of no number.
-const OF_SEVERAL: [&str; 23] = [
-    "&", "+", "above", "after", "and", "before", "below", "beyond", "earlier", "except", "ff",
-    "ff.", "from", "higher", "later", "lower", "onward", "onwards", "or", "since", "up", "upwards",
-    "und",
-];
-
-/// Words that stand for every number.
-const ALL: [&str; 5] = ["all", "any", "every", "alle", "tous"];
-
-/// Whether a word or a sign before a number makes a range without another end of it. Between two it parts them.
-fn is_bound(word: &str) -> bool {
-    const BOUNDS: [&str; 9] = [
-        "until", "till", "to", "bis", "through", "thru", "von", "dès", "starting",
-    ];
-    word.starts_with(['<', '>', '≤', '≥']) || BOUNDS.contains(&word.to_lowercase().as_str())
-}
 
 impl fmt::Display for NumberSpan {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -320,26 +328,49 @@ mod tests {
 
     #[test]
     fn a_hyphen_may_part_a_range_or_belong_to_a_number() {
-        let perhaps = |text| NumberSpan::perhaps(text).map(|span| span.to_string());
+        let perhaps = |text: &str| -> Vec<String> {
+            let spans = NumberSpan::perhaps(text).into_iter();
+            spans.map(|span| span.to_string()).collect()
+        };
         for (text, range) in [
             ("L7-L9", "L7 to L9"),
             ("L7 - L9", "L7 to L9"),
             ("L7-9", "L7 to L9"),
             ("RL-0100-RL-0199", "RL-0100 to RL-0199"),
             ("19-21", "19 to 21"),
+            ("L9-L7", "L7 to L9"),
+            ("Lot L7-L9", "L7 to L9"),
         ] {
-            assert_eq!(perhaps(text).as_deref(), Some(range), "{text}");
+            assert_eq!(perhaps(text), [range], "{text}");
         }
+        for (text, each) in [
+            ("L7 L9", ["L7", "L9"].as_slice()),
+            ("L7/L9", &["L7", "L9"]),
+            ("Lots L7  L8 / L9", &["L7", "L8", "L9"]),
+            ("Lot L7", &["L7"]),
+            ("batch: L7", &["L7"]),
+            ("LOT NO. L7", &["L7"]),
+        ] {
+            assert_eq!(perhaps(text), each, "{text}");
+        }
+        let named = NumberSpan::read("Lots L7 to L9").unwrap();
+        assert_eq!(named.to_string(), "L7 to L9");
         for alone in [
             "RL-0100",
             "2019-02",
             "VX19-0041",
             "19-02-0041",
-            "L9-L7",
+            "2024-0012",
+            "L9-7",
             "A-B",
             "L7",
+            "AB 12",
+            "03/21",
+            "0012 3456",
+            "Lot blue",
+            "LOTUS 7",
         ] {
-            assert_eq!(perhaps(alone), None, "{alone}");
+            assert!(perhaps(alone).is_empty(), "{alone}");
         }
     }
 }

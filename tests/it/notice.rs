@@ -111,6 +111,32 @@ on_both_databases! {
         assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
     }
 
+    async fn lots_that_are_written_close_together_are_all_covered(world) {
+        let given = one_rope(&world).await;
+        let fields = |mark: &'static str, lot: &'static str| {
+            let own = [("mark", mark), ("serial", mark), ("lot", lot)];
+            with(&rope_fields(&given.model, &given.store), &own)
+        };
+        for (mark, lot) in [("RL-1", "B1"), ("RL-5", "B5"), ("RL-9", "B9")] {
+            item(&given.officer, &fields(mark, lot)).await;
+        }
+        for (lots, covered) in [
+            ("B1 B5", ["RL-1", "RL-5"].as_slice()),
+            ("B1/B9", &["RL-1", "RL-9"]),
+            ("Lot B5", &["RL-5"]),
+            ("B9-B1", &["RL-1", "RL-5", "RL-9"]),
+        ] {
+            let id = open(&given.officer, &with(&NOTICE, &[("lots", lots)])).await;
+            let page = given.officer.get(&format!("/notices/{id}")).await.text;
+            for mark in ["RL-1", "RL-5", "RL-9"] {
+                assert_eq!(page.contains(&format!(">{mark}<")), covered.contains(&mark), "{lots}: {mark}: {page}");
+            }
+        }
+        let reversed = with(&NOTICE, &[("lots", "B9 to B1")]);
+        let answer = given.officer.post("/notices", &reversed).await;
+        assert!(answer.text.contains("The first of a range must not be above the last; B9 is above B1."), "{}", answer.text);
+    }
+
     async fn every_wrong_field_of_a_notice_is_named(world) {
         let officer = world.visitor(&world.officer).await;
         let before = world.entries().await;

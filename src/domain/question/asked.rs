@@ -6,7 +6,7 @@ use time::Date;
 use super::{Gap, Question};
 use crate::domain::date::{in_reach, read_day, write_day};
 use crate::domain::item::past_day;
-use crate::domain::{FieldErrors, ItemId, LONGEST_LINE, Notice, NoticeId, NumberSpan};
+use crate::domain::{FieldErrors, ItemId, LONGEST_LINE, Notice, NoticeId, notice};
 
 /// After how many days a change counts as recorded long after, where nobody says.
 pub const USUAL_DELAY: u16 = 14;
@@ -290,13 +290,7 @@ impl QuestionDraft {
             let sentence = "Write the maker, or choose a notice; one of the two must be there.";
             wrong.add("maker", "required", sentence);
         }
-        let (lots, lot_spans) = match lot {
-            Some(lot) if NumberSpan::is_range(&lot) => {
-                let span = wrong.keep("lot", "range", NumberSpan::read(&lot));
-                (Vec::new(), span.into_iter().collect())
-            }
-            lot => (lot.into_iter().collect(), Vec::new()),
-        };
+        let (lots, lot_spans) = notice::lots(wrong, "lot", &lot.unwrap_or_default());
         Which::Written(Box::new(Notice {
             id: NoticeId(uuid::Uuid::nil()),
             title: String::new(),
