@@ -247,6 +247,10 @@ impl ExaminationDraft {
     ) -> (String, Option<QualificationId>) {
         let named = wrong.optional_line("examiner", &self.examiner);
         let named = named.unwrap_or_default();
+        if uuid::Uuid::try_parse(&named).is_ok() {
+            let sentence = format!("Write the name of whoever looked, not an id, as {named} is.");
+            wrong.add("examiner", "choice", sentence);
+        }
         let recorder = (basis.recorded_by, basis.recorder.as_str());
         let examiner = basis.competence.examiner(&named, recorder);
         let thorough = kind.is_some_and(ExaminationKind::is_thorough);

@@ -201,6 +201,14 @@ impl ItemDraft {
         let lot = wrong.optional_line("lot", &self.lot);
         let made = self.made(&mut wrong, today);
         let bought_on = past_day(&mut wrong, "bought_on", &self.bought_on, today);
+        if let (Some(made), Some(bought)) = (made, bought_on)
+            && bought < made.cautious_day()
+        {
+            let bought = write_day(bought);
+            let sentence =
+                format!("It cannot be bought before it was made, {made}, as {bought} is.");
+            wrong.add("bought_on", "range", sentence);
+        }
         let first_used_on = self.first_used(&mut wrong, made, today);
         let markings_readable = readable(&mut wrong, &self.markings_readable);
         let attributes = model

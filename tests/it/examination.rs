@@ -107,6 +107,15 @@ on_both_databases! {
         assert!(answer.text.contains("id=\"f-markings_readable-wrong-1\""), "{}", answer.text);
     }
 
+    async fn an_id_is_no_name_of_whoever_looked(world) {
+        let given = one_rope(&world).await;
+        let id = world.outsider.person.0.to_string();
+        let fields = [("kind", "pre-use"), ("on", "2026-03-01"), ("verdict", "fit"), ("examiner", id.as_str()), ("rest", "pass")];
+        let answer = given.officer.post(&format!("/items/{}/examinations", given.item), &fields).await;
+        assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(answer.text.contains(&format!("Write the name of whoever looked, not an id, as {id} is.")), "{}", answer.text);
+    }
+
     async fn every_wrong_field_of_an_examination_is_named(world) {
         let given = one_rope(&world).await;
         let path = format!("/items/{}/examinations", given.item);

@@ -60,6 +60,20 @@ on_both_databases! {
         assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text);
     }
 
+    async fn nothing_is_bought_before_it_was_made(world) {
+        let given = one_rope(&world).await;
+        let fields = |made, bought| {
+            let own = [("mark", "RL-0043"), ("serial", "S-78"), ("made", made), ("bought_on", bought), ("first_used_on", "")];
+            with(&rope_fields(&given.model, &given.store), &own)
+        };
+        let slip = given.officer.post("/items", &fields("2021-05-02", "2020-06-01")).await;
+        assert_eq!(slip.status, StatusCode::UNPROCESSABLE_ENTITY);
+        let told = "It cannot be bought before it was made, 2021-05-02, as 2020-06-01 is.";
+        assert!(slip.text.contains(told) && slip.text.contains("value=\"2020-06-01\""), "{}", slip.text);
+        // Within the month or the year that is known of it, it may be.
+        item(&given.officer, &fields("2021-05", "2021-05-01")).await;
+    }
+
     async fn every_wrong_field_of_an_item_is_named_and_keeps_its_text(world) {
         let given = one_rope(&world).await;
         let before = world.entries().await;
