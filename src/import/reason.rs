@@ -83,7 +83,11 @@ fn of_model(code: Code) -> (&'static str, &'static str) {
             "The rated load of their approval is not written down.",
             OF_MODEL,
         ),
-        Code::StrengthUnknown => ("How much they hold is not written down.", OF_MODEL),
+        // Such as a cord so thin that no standard says what it must hold.
+        Code::StrengthUnknown => (
+            "How much they hold, or what the rulebook asks gear of their size to hold, is not known.",
+            OF_MODEL,
+        ),
         Code::StrengthBelowMinimum => (
             "They hold less than the rulebook asks.",
             "Look whether the strength is right in the list. If it is, no job takes them.",

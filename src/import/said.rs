@@ -177,6 +177,7 @@ fn asked_of(field: Field, (rows, first_row): (usize, u32), earlier: Option<&Earl
     let about = match field {
         Field::LifeSupport => "whether the gear may hold people".to_owned(),
         Field::StrengthSource => "where the strengths were read".to_owned(),
+        Field::Examiner => "who examined it".to_owned(),
         Field::State => "the state that the item is in, though others do".to_owned(),
         other => format!("the {}", lower_first(&other.label())),
     };

@@ -111,7 +111,7 @@ pub(super) fn read(
 ) -> Vec<Answer> {
     for (key, draft) in drafts {
         if list.criterion(key).is_none() && !draft.is_blank() {
-            let sentence = format!("The {} has no such criterion.", list.edition.words());
+            let sentence = format!("There is no such criterion in {}.", list.edition.words());
             wrong.add(format!("answers[{key}]"), "choice", sentence);
         }
     }

@@ -114,17 +114,26 @@ fn name_of_list(question: &Question) -> &'static str {
 /// Offers a model of its own for rows that say otherwise of their model than the rows before.
 fn differing(form: Fields<'_>, rehearsal: &Rehearsal) -> Option<Asked> {
     let rows = rehearsal.differing;
+    let mut questions = rehearsal.questions.iter();
+    let is_asked = questions.any(|one| matches!(one, Question::Differs { register: None, .. }));
+    let (above, hint) = if is_asked {
+        (
+            ", as is asked above",
+            "Leave this open where each is answered above. It goes before those answers.",
+        )
+    } else {
+        (
+            "; what holds was answered",
+            "Leave this open to keep those answers. It goes before them.",
+        )
+    };
     let label = match rows {
         0 => return None,
-        1 => "1 row says otherwise of its model than a row before, as is asked above".to_owned(),
-        rows => {
-            format!("{rows} rows say otherwise of their models than rows before, as is asked above")
-        }
+        1 => format!("1 row says otherwise of its model than a row before{above}"),
+        rows => format!("{rows} rows say otherwise of their models than rows before{above}"),
     };
     let field = form.choice("differing", &label, "", open(Differing::choices()));
-    Some(plain(field.may().hint(
-        "Leave this open where each is answered above. It goes before those answers.",
-    )))
+    Some(plain(field.may().hint(hint)))
 }
 
 /// What is asked of whoever examined (the last of them told so), and where the list is silent.
