@@ -7,14 +7,14 @@ use super::{Mend, Refusal, RefusalCode};
 /// How far an item is from being allowed where it is refused; the smaller, the nearer.
 ///
 /// What is made for something else is furthest, however few the reasons: no record that is true makes it do. Then count the
-/// reasons that nothing mends, then all of them, then how much is lacking.
+/// reasons that nothing mends, one cause once, then all of them, then how much is lacking.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Distance {
     /// How many reasons say that it is made for something else.
     pub of_another_sort: usize,
     /// How many of the others no record, examination or word of its maker would mend, as far as can be told.
     pub lasting: usize,
-    /// How many reasons there are.
+    /// How many reasons there are, one cause once.
     pub reasons: usize,
     /// How much of what they ask is lacking, all together.
     pub short: Shortfall,
@@ -23,17 +23,38 @@ pub struct Distance {
 impl Distance {
     /// By what speaks against it.
     pub fn of(refusals: &[Refusal]) -> Self {
+        let causes = causes(refusals);
         let count = |counts: fn(&Refusal) -> bool| {
-            let counted = refusals.iter().filter(|refusal| counts(refusal));
+            let counted = causes.iter().filter(|(refusal, _)| counts(refusal));
             counted.count()
         };
         Self {
             of_another_sort: count(Refusal::is_of_another_sort),
             lasting: count(|refusal| !refusal.is_of_another_sort() && !refusal.is_mendable()),
-            reasons: refusals.len(),
-            short: refusals.iter().map(|refusal| refusal.short).sum(),
+            reasons: causes.len(),
+            short: causes.iter().map(|(_, short)| *short).sum(),
         }
     }
+}
+
+/// The reasons, each cause once, with how much is lacking: that it may carry too little, or holds too little, is one cause
+/// however many papers say so, and lacks as much as the least of them.
+fn causes(refusals: &[Refusal]) -> Vec<(&Refusal, Shortfall)> {
+    let mut causes: Vec<(&Refusal, Shortfall)> = Vec::new();
+    for refusal in refusals {
+        let mut before = causes.iter_mut().filter(|_| refusal.is_too_little());
+        match before.find(|(before, _)| before.code == refusal.code) {
+            Some((before, short)) => {
+                *short = (*short).max(refusal.short);
+                // What nothing mends stands for the others.
+                if before.is_mendable() {
+                    *before = refusal;
+                }
+            }
+            None => causes.push((refusal, refusal.short)),
+        }
+    }
+    causes
 }
 
 /// How much is lacking of what is asked, as a share of it; nothing where that is no matter of more or less.
@@ -72,6 +93,12 @@ impl Refusal {
     pub fn is_of_another_sort(&self) -> bool {
         let is_approved_otherwise = self.code == RefusalCode::NotApproved && self.fact.is_none();
         self.is_for_good() || is_approved_otherwise
+    }
+
+    /// Whether it says that the item may carry or holds less than is asked.
+    fn is_too_little(&self) -> bool {
+        use RefusalCode as Code;
+        matches!(self.code, Code::RatedLoad | Code::StrengthBelowMinimum)
     }
 
     /// Whether something might mend it: an examination, a step, a fact that is not on record. That an approval is not on

@@ -156,6 +156,7 @@ mod proposal_first;
 mod proposal_lacking;
 mod proposal_near;
 mod proposal_page;
+mod proposal_spare;
 mod proposal_weak;
 mod proposal_worn;
 mod question;

@@ -1,8 +1,8 @@
 //! How much is lacking: which item is named as nearest, which kit where nothing holds, and what is said of what fails in it.
 
-use ropeloft::domain::StoreId;
 use ropeloft::domain::fitness::{KitItem, Plan};
 use ropeloft::domain::proposal::{Pick, Proposal, propose};
+use ropeloft::domain::{RefusalCode, StoreId};
 
 use crate::fitness_case::{Thing, connector, job, rope};
 use crate::proposal::{marks, proposed, stock};
@@ -41,6 +41,27 @@ fn of_those_with_the_same_reason_the_one_that_lacks_least_is_nearest() {
     assert_eq!(order("belay-device"), ["D-1", "C-1", "B-1"]);
     // The rope of the main line must be longest of all: those that there are lack more and more of it.
     assert_eq!(order("rope"), ["R-1", "S-3", "S-2"]);
+}
+
+#[test]
+fn what_it_may_carry_is_one_cause_however_many_papers_say_so() {
+    let mut things = without(&["belay-device"]);
+    // Approved for 100 kg, and when it was made nobody knows.
+    let mut weaker = back_up("A-1", "100 kg");
+    weaker.item.made = None;
+    // Two papers of one device say how much it carries, and both end below 240 kg.
+    let two = back_up("B-1", "200 kg").rated(&["body|60 kN|breaking", "body|2.3 kN|rated-load"]);
+    things.extend([weaker, two]);
+    let proposal = proposed(&on_tripod("2 persons"), &things);
+    let named = nearest(&proposal, &things, "belay-device");
+    let codes = |at: usize| -> Vec<RefusalCode> {
+        let (_, refusals) = &named[at];
+        refusals.iter().map(|refusal| refusal.code).collect()
+    };
+    let marks: Vec<&str> = named.iter().map(|(mark, _)| mark.as_str()).collect();
+    assert_eq!(marks, ["B-1", "A-1"]);
+    assert_eq!(codes(0), [RefusalCode::RatedLoad, RefusalCode::RatedLoad]);
+    assert_eq!(codes(1).len(), 3, "{:?}", codes(1));
 }
 
 fn pick<'a>(proposal: &'a Proposal, position: &str) -> &'a Pick {

@@ -10,7 +10,7 @@ use super::sentence::{rest_holds, weak};
 use super::{KitGap, KitItem, Plan, aside, conditions, coverage, missing, tightest, worn};
 use crate::domain::Units;
 use crate::rigging::{
-    Assessment, BELAY_OPEN, Conditions, Fitted, Gap, Position, assess, checks_alone,
+    Assessment, BELAY_OPEN, Conditions, Fitted, Gap, Outfit, Position, assess, checks_alone,
 };
 
 /// What can be judged of a kit with empty positions.
@@ -49,6 +49,15 @@ fn empty<'a>(plan: &Plan<'a>, kit: &[KitItem<'_>]) -> Vec<&'a Position> {
     positions.filter(is_empty).collect()
 }
 
+/// A kit with something standing in at these positions, and what its records lack.
+fn stood_in(plan: &Plan<'_>, kit: &[KitItem<'_>], empty: &[&Position]) -> (Outfit, Vec<KitGap>) {
+    let (mut outfit, gaps) = outfit(plan, kit);
+    for position in empty {
+        outfit.fit(position.key(), Fitted::stand_in());
+    }
+    (outfit, gaps)
+}
+
 /// What the mechanics say to a kit with something standing in at these positions, what its records lack for them, and what
 /// the job asks.
 fn solved(
@@ -56,10 +65,7 @@ fn solved(
     kit: &[KitItem<'_>],
     empty: &[&Position],
 ) -> (Result<Assessment, Vec<Gap>>, Vec<KitGap>, Conditions) {
-    let (mut outfit, gaps) = outfit(plan, kit);
-    for position in empty {
-        outfit.fit(position.key(), Fitted::stand_in());
-    }
+    let (outfit, gaps) = stood_in(plan, kit, empty);
     let (conditions, _) = conditions::conditions(plan, kit);
     let answer = assess(plan.rig, &outfit, &conditions);
     (answer, gaps, conditions)
@@ -171,6 +177,25 @@ impl Scale {
         let plan = &*plan.under(kit);
         let (answer, _, conditions) = solved(plan, kit, &empty(plan, kit));
         let answer = answer.ok()?;
+        Some(Self { answer, conditions })
+    }
+
+    /// The same to choose by: where it cannot be told how a load hangs on the belay, so that the belay is not judged, it is
+    /// taken to hang as the rig's sheet says. What is stronger so is stronger however it hangs.
+    pub fn to_choose_by(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> Option<Self> {
+        let plan = &*plan.under(kit);
+        let scale = Self::of(plan, kit)?;
+        if !scale.conditions.exceptional.belay_aside {
+            return Some(scale);
+        }
+        let mut conditions = scale.conditions;
+        conditions.exceptional.belay_aside = false;
+        let answer = assess(
+            plan.rig,
+            &stood_in(plan, kit, &empty(plan, kit)).0,
+            &conditions,
+        )
+        .ok()?;
         Some(Self { answer, conditions })
     }
 

@@ -24,10 +24,15 @@ impl Room {
     }
 }
 
+/// What is left over in whole hundredths of what is asked, as it is told.
+fn over(room: f64) -> f64 {
+    ((room - 1.0) * 100.0 + 1e-6).floor()
+}
+
 /// How many grades what is left over lies below the most that are told apart. What does not hold is told apart as well: where
 /// nothing does, the strongest is the nearest.
 pub(super) fn grade(room: f64) -> i64 {
-    let over = ((room - 1.0) * 100.0 + 1e-6).floor().clamp(-SHORT, GRADES);
+    let over = over(room).clamp(-SHORT, GRADES);
     #[expect(clippy::cast_possible_truncation, reason = "clamped above")]
     let below = (GRADES - over) as i64;
     below
@@ -44,7 +49,7 @@ impl Market<'_> {
             slots
                 .filter_map(|(slot, position)| Some(self.at(&self.groups[first(slot)?], position))),
         );
-        let room = self.room_with(&kit);
+        let room = Scale::to_choose_by(self.plan, &kit).map(|scale| self.room_by(&scale));
         Self {
             room: room.unwrap_or_default(),
             ..self
@@ -53,7 +58,10 @@ impl Market<'_> {
 
     /// How much each item leaves over by the forces on the rig with a kit; none where these cannot be told.
     pub(super) fn room_with(&self, kit: &[KitItem<'_>]) -> Option<Room> {
-        let scale = Scale::of(self.plan, kit)?;
+        Some(self.room_by(&Scale::of(self.plan, kit)?))
+    }
+
+    fn room_by(&self, scale: &Scale) -> Room {
         let room = |slot: usize, group: usize| {
             let item = self.at(&self.groups[group], self.slots[slot]);
             self.suits[slot][group]
@@ -62,29 +70,27 @@ impl Market<'_> {
         };
         let groups = self.groups.len();
         let of_slot = |slot| (0..groups).map(|group| room(slot, group)).collect();
-        Some(Room((0..self.slots.len()).map(of_slot).collect()))
+        Room((0..self.slots.len()).map(of_slot).collect())
     }
 
-    /// What there is for a slot beside the item that fills it, by `room`, as far as that is told apart; none where nothing
-    /// is held against a number there.
+    /// What there is for a slot beside the item that fills it, by `room`; none where nothing is held against a number there.
     pub(super) fn others(&self, slot: usize, filling: &Filling, room: &Room) -> Option<Others> {
         let chosen = filling.names[slot]?;
         let mut groups = self.groups.iter();
         let own = groups.position(|group| group.items.contains(&chosen))?;
-        let told = |room: f64| (is_scant(room), grade(room));
-        let of_it = told(room.at(slot, own)?);
+        let of_it = over(room.at(slot, own)?);
         let mut others = Others::default();
         for (group, count) in self.choice_beside(slot, filling) {
             match room.at(slot, group) {
                 Some(room) if !holds(room) => others.weak += count,
-                Some(room) if told(room) > of_it => others.less += count,
+                Some(room) if over(room) < of_it => others.less += count,
                 _ => {}
             }
         }
         let is_free = |item: &&usize| !filling.names.contains(&Some(**item));
         others.more = self.groups.iter().enumerate().any(|(group, own)| {
             let room = room.at(slot, group);
-            room.is_some_and(|room| told(room) < of_it)
+            room.is_some_and(|room| over(room) > of_it)
                 && own.items.iter().any(|item| is_free(&item))
         });
         Some(others)
