@@ -42,7 +42,7 @@ pub use readiness::{Ended, Readiness, Span, Step, Why, readiness};
 
 use super::fitness::{Circumstances, Elsewhere, KitItem, Plan, due_on};
 use super::kit_strength::{KitVerdict, Outcome, Rest};
-use super::{Item, ItemId, Model, Notice, NoticeClosing, Refusal, StoreId, Zone, life};
+use super::{Item, ItemId, KitLineId, Model, Notice, NoticeClosing, Refusal, StoreId, Zone, life};
 use rounds::Tried;
 use stock::Market;
 
@@ -183,6 +183,10 @@ pub struct Pick {
     pub position: String,
     /// The item.
     pub item: ItemId,
+    /// The line of the list whose item stands there and may not go: this one takes its place.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<Uuid>)]
+    pub instead_of: Option<KitLineId>,
     /// That it is not strong enough there, in one sentence, with what it reaches against what is asked; none where it is, or
     /// where that cannot be told.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -229,6 +233,7 @@ fn told(plan: &Plan<'_>, stock: &Stock<'_>, market: &Market<'_>, tried: Tried) -
         picks.push(Pick {
             position: market.slots[slot].key().to_owned(),
             item: offered.item.id,
+            instead_of: None,
             fails: reason::fails(&tried, market.slots[slot]),
             why: reason::why(plan, stock, (market, &tried, &room), slot, offered),
         });

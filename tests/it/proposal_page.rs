@@ -5,6 +5,7 @@ use ropeloft::domain::StoreId;
 use serde_json::json;
 
 use crate::{
+    fitness_case::foot,
     job_given::{fill, planned},
     proposal::strong_kit,
 };
@@ -159,5 +160,67 @@ on_both_databases! {
         let auditor = world.visitor(&world.auditor).await;
         assert_eq!(auditor.get(&here).await.status, StatusCode::OK);
         assert_eq!(auditor.post(&here, &[]).await.status, StatusCode::FORBIDDEN);
+    }
+
+    async fn what_is_on_a_full_list_and_may_not_go_is_proposed_another_for(world) {
+        let kit = strong_kit();
+        let mut other = foot().rated(&["axle|60 kN|breaking"]);
+        other.item.mark = "P-9".into();
+        let mut shelf = kit.clone();
+        shelf.push(other);
+        world.shelve(&shelf).await;
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({})).await;
+        fill(&crew, &job, &kit).await;
+        let home = format!("/jobs/{job}");
+        assert!(!crew.get(&home).await.text.contains("Propose a kit"));
+        let step = json!({"step": "quarantine", "reason": "bent"});
+        let held = crew.json(Method::POST, &format!("/api/v1/items/{}/steps", kit[2].item.id), &step).await;
+        assert!(held.status.is_success(), "{}", held.text);
+        assert!(crew.get(&home).await.text.contains("Propose a kit"));
+        let proposal = crew.get(&format!("/api/v1/jobs/{job}/proposal")).await.json();
+        let picks = proposal["picks"].as_array().unwrap();
+        assert_eq!((picks.len(), &picks[0]["position"], proposal["is_whole"].as_bool()), (1, &json!("foot"), Some(true)), "{proposal}");
+        let page = crew.get(&format!("{home}/proposal")).await.text;
+        assert!(page.contains("On the list and refused: P-2 (") && page.contains("in the place of P-2"), "{page}");
+        let ticked = ticked(&page);
+        assert!(ticked.len() == 1 && ticked[0].ends_with(picks[0]["instead_of"].as_str().unwrap()), "{ticked:?}");
+        let entries = world.entries().await;
+        for _ in 0..2 {
+            let done = crew.post(&format!("{home}/proposal"), &[("take", ticked[0].as_str())]).await;
+            assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
+        }
+        assert_eq!(world.entries().await, entries + 2, "one off, one on");
+        let marks = async || {
+            let read = crew.get(&format!("/api/v1/jobs/{job}")).await.json();
+            let kit = read["kit"].as_array().unwrap().clone();
+            let marks = kit.iter().map(|entry| entry["item"]["mark"].as_str().unwrap().to_owned());
+            marks.collect::<Vec<_>>()
+        };
+        let now = marks().await;
+        assert!(now.len() == 6 && now.contains(&"P-9".to_owned()) && !now.contains(&"P-2".to_owned()), "{now:?}");
+        // Where nothing may go in its place, it is said why, and the list stays.
+        let held = crew.json(Method::POST, &format!("/api/v1/items/{}/steps", shelf[6].item.id), &step).await;
+        assert!(held.status.is_success(), "{}", held.text);
+        let page = crew.get(&format!("{home}/proposal")).await.text;
+        assert!(page.contains("On the list and refused: P-9 (") && page.contains("may go here and is fit until"), "{page}");
+        assert_eq!(marks().await, now);
+        // Programs put it on likewise, and may not name a line that is not there.
+        let put = json!({"lines": [{"item": "P-2", "position": "foot", "instead_of": uuid::Uuid::now_v7()}]});
+        let none = crew.json(Method::POST, &format!("/api/v1/jobs/{job}/kit/lines"), &put).await;
+        assert_eq!(none.status, StatusCode::NOT_FOUND, "{}", none.text);
+    }
+
+    async fn a_whole_kit_says_why_its_belay_is_not_judged(world) {
+        let kit = crate::strength_of_kit_coverage::belayed().into_iter();
+        let kit: Vec<_> = kit.map(|thing| match thing.position.as_deref() {
+            Some("tripod") => thing.with(&[("height", "2.3 m")]),
+            _ => thing,
+        }).collect();
+        world.shelve(&kit).await;
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({"rig": "tripod-with-belay", "between_anchors": "4 m"})).await;
+        let page = crew.get(&format!("/jobs/{job}/proposal")).await.text;
+        assert!(page.contains("Left open: the belay is not judged. ") && page.contains("The rig counts with 15 degrees"), "{page}");
     }
 }

@@ -172,6 +172,13 @@ impl Bench {
         Some(self.kit.remove(at).0)
     }
 
+    /// The position at which a line stands.
+    pub(super) fn position_of(&self, line: KitLineId) -> Option<String> {
+        let mut lines = self.kit.iter();
+        let (line, _, _) = lines.find(|(there, _, _)| there.id == line)?;
+        line.position.clone()
+    }
+
     /// Whether something fills a position.
     pub(super) fn fills(&self, position: &str) -> bool {
         let mut lines = self.kit.iter();

@@ -137,7 +137,12 @@ pub async fn add(
     line: KitLineId,
     draft: &KitLineDraft,
 ) -> Result<KitLine, DeedError> {
-    let lines = match add_all(desk, actor, id, &[(line, draft.clone())]).await? {
+    let put = Put {
+        line,
+        draft: draft.clone(),
+        instead_of: None,
+    };
+    let lines = match add_all(desk, actor, id, &[put]).await? {
         Added::All(lines) => lines,
         Added::Refused(refused) => {
             let refusals = refused.into_iter().flat_map(|one| one.refusals);
@@ -150,6 +155,17 @@ pub async fn add(
         .ok_or(DeedError::NotFound("kit line"))
 }
 
+/// An item that is put on a list.
+#[derive(Clone, Debug)]
+pub struct Put {
+    /// The id that its line gets.
+    pub line: KitLineId,
+    /// The item, and where it goes.
+    pub draft: KitLineDraft,
+    /// The line whose item it takes the place of.
+    pub instead_of: Option<KitLineId>,
+}
+
 /// What came of putting several items on the list.
 #[derive(Clone, Debug)]
 pub enum Added {
@@ -159,32 +175,40 @@ pub enum Added {
     Refused(Vec<ItemRefused>),
 }
 
-/// Puts several items on the list, all or none: each is judged beside those before it. Refused attempts are kept in
-/// the history. What is on the list already by its line's id stays, so that a request may be sent twice.
+/// Puts several items on the list, all or none: what one takes the place of goes off first, then each is judged beside those
+/// before it. Refused attempts are kept in the history. What is on the list already by its line's id stays, so that a
+/// request may be sent twice.
 ///
 /// # Errors
-/// [`DeedError::Invalid`] where there is no such item; [`DeedError::NotAllowed`] once the job has ended.
+/// [`DeedError::Invalid`] where there is no such item; [`DeedError::NotFound`] where there is no such line to take the place
+/// of; [`DeedError::NotAllowed`] once the job has ended.
 pub async fn add_all(
     desk: &Desk,
     actor: &Actor,
     id: JobId,
-    lines: &[(KitLineId, KitLineDraft)],
+    lines: &[Put],
 ) -> Result<Added, DeedError> {
     permit(actor, Deed::PlanJob)?;
     let now = desk.clock.now();
     let mut tx = desk.database.write(actor.team).await?;
     let mut bench = Bench::load(&mut tx, id, now).await?;
     let (mut all, mut new, mut refused) = (Vec::new(), Vec::new(), Vec::new());
-    for (line, draft) in lines {
-        if let Some(there) = tx.kit_line(*line).await? {
-            if there.job != id {
-                return Err(DeedError::NotFound("kit line"));
-            }
-            all.push(there);
-            continue;
+    let mut open = Vec::new();
+    for put in lines {
+        match tx.kit_line(put.line).await? {
+            Some(there) if there.job != id => return Err(DeedError::NotFound("kit line")),
+            Some(there) => all.push(there),
+            None => open.push(put),
         }
+    }
+    if !open.is_empty() {
         bench.job.may_change()?;
-        match judge(&mut tx, &mut bench, *line, draft).await? {
+    }
+    for line in open.iter().filter_map(|put| put.instead_of) {
+        new.push(Change::KitLineRemoved(taken_out(&mut bench, line)?));
+    }
+    for put in open {
+        match judge(&mut tx, &mut bench, put.line, &put.draft).await? {
             Ok(line) => {
                 new.push(Change::KitLineAdded(line.clone()));
                 all.push(line);
@@ -201,6 +225,17 @@ pub async fn add_all(
     tx.record_all(actor, now, told).await?;
     tx.commit().await?;
     Ok(Added::Refused(refused))
+}
+
+/// Takes a line off the list, since another item goes in its place.
+fn taken_out(bench: &mut Bench, line: KitLineId) -> Result<KitLineRemoved, DeedError> {
+    let gone = bench.take(line).ok_or(DeedError::NotFound("kit line"))?;
+    Ok(KitLineRemoved {
+        line,
+        job: gone.job,
+        item: gone.item,
+        reason: "another item was put in its place".to_owned(),
+    })
 }
 
 /// One item for the list, held against what is on it, or why it may not go.

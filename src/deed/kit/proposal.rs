@@ -9,7 +9,7 @@ use super::{
 use crate::{
     deed::{DeedError, Desk, permit},
     domain::{
-        Actor, Deed, Item, ItemId, JobId, Kind, KitList, Model, ModelId, Store, StoreId,
+        Actor, Deed, Item, ItemId, JobId, Kind, KitEntry, KitList, Model, ModelId, Store, StoreId,
         kit_strength::Extent, proposal::Proposal,
     },
     store::{Direction, ItemFilter, ItemSort, Tx},
@@ -36,6 +36,8 @@ pub struct Proposed {
     pub list: KitList,
     /// The kit.
     pub proposal: Proposal,
+    /// What stands at a position and may not go: something is proposed for its place.
+    pub refused: Vec<KitEntry>,
     /// The items that it names, with their models.
     pub items: HashMap<ItemId, (Item, Model)>,
     /// The models whose records lack something.
@@ -46,7 +48,8 @@ pub struct Proposed {
     pub cut_off: Vec<Kind>,
 }
 
-/// Puts a kit together for the open positions of a job. Nothing is written.
+/// Puts a kit together for the open positions of a job, and for those at which something stands that may not go. Nothing is
+/// written.
 ///
 /// # Errors
 /// [`DeedError::NotFound`] if there is no such job; [`DeedError::Invalid`] if the plan does not hold with the other rig.
@@ -63,12 +66,16 @@ pub async fn propose(
         let (job, chosen) = otherwise(&mut tx, &bench.job, rig).await?;
         bench = Bench::empty(job, chosen, desk.clock.now(), bench.zone);
     }
+    let refused = refused(&mut tx, &bench).await?;
+    for entry in &refused {
+        bench.take(entry.line.id);
+    }
     let (offered, cut_off) = offered(&mut tx, &bench, &source, OF_A_KIND).await?;
     let pairs = offered.iter().map(|(item, model)| (item, model));
     let around = Surroundings::of(&mut tx, (&bench.job, bench.now), pairs).await?;
     let around = around.with_bags(&mut tx).await?;
     // Work for a processor, not for the thread that answers everybody.
-    let (bench, proposal, offered) = tokio::task::spawn_blocking(move || {
+    let (mut bench, mut proposal, offered) = tokio::task::spawn_blocking(move || {
         let mut proposal = bench.proposal(&around, &offered);
         for pick in &mut proposal.picks {
             let with = around.with_crew(pick.item);
@@ -78,6 +85,12 @@ pub async fn propose(
     })
     .await
     .map_err(|error| DeedError::Internal(Box::new(error)))?;
+    put_in_place(&mut proposal, &refused);
+    for entry in &refused {
+        let (item, model) = (entry.item.clone(), entry.model.clone());
+        bench.put(entry.line.clone(), item, model);
+    }
+    let refused = looked_at(&proposal, refused);
     let stores = tx.stores().await?;
     let lacking: Vec<ModelId> = proposal.lacking.iter().map(|one| one.model).collect();
     Ok(Proposed {
@@ -85,9 +98,51 @@ pub async fn propose(
         list: bench.judged(&mut tx, Extent::Answer).await?,
         items: named(&proposal, offered),
         proposal,
+        refused,
         stores,
         cut_off,
     })
+}
+
+/// What stands at a position of the rig and may not go, while the list can change.
+async fn refused(tx: &mut Tx, bench: &Bench) -> Result<Vec<KitEntry>, DeedError> {
+    if bench.job.may_change().is_err() {
+        return Ok(Vec::new());
+    }
+    let mut entries = bench.entries(tx).await?;
+    entries.retain(|entry| {
+        let position = entry.line.position.as_deref();
+        let is_placed = position.is_some_and(|key| bench.chosen.rig.position(key).is_some());
+        is_placed && !entry.refusals.is_empty()
+    });
+    Ok(entries)
+}
+
+/// Those for whose place something was looked for: what stands where nothing has to be is left to whoever put it there.
+fn looked_at(proposal: &Proposal, mut refused: Vec<KitEntry>) -> Vec<KitEntry> {
+    let missing = proposal.missing.iter().chain(&proposal.unworn);
+    let missing = missing.map(|one| one.position.as_str());
+    let picked = proposal.picks.iter().map(|one| one.position.as_str());
+    let asked: BTreeSet<&str> = missing.chain(picked).collect();
+    refused.retain(|entry| {
+        let position = entry.line.position.as_deref();
+        position.is_some_and(|key| asked.contains(key))
+    });
+    refused
+}
+
+/// Says of each pick in whose place it goes; what would go in its own stays where it is.
+fn put_in_place(proposal: &mut Proposal, refused: &[KitEntry]) {
+    let there = |position: &str| {
+        let mut refused = refused.iter();
+        refused.find(|entry| entry.line.position.as_deref() == Some(position))
+    };
+    proposal
+        .picks
+        .retain(|pick| there(&pick.position).is_none_or(|entry| entry.item.id != pick.item));
+    for pick in &mut proposal.picks {
+        pick.instead_of = there(&pick.position).map(|entry| entry.line.id);
+    }
 }
 
 /// The items of all kinds that the rig takes, at most so many of a kind, with their models; and the kinds of which

@@ -3,11 +3,10 @@
 use super::{
     super::{DeedError, Desk, permit},
     bench::{Bench, Surroundings},
-    judge, wanted,
+    judge, taken_out, wanted,
 };
 use crate::domain::{
-    Actor, Change, Deed, JobId, KitLine, KitLineDraft, KitLineId, KitLineRemoved, RefusalCode,
-    fitness::KitItem,
+    Actor, Change, Deed, JobId, KitLine, KitLineDraft, KitLineId, RefusalCode, fitness::KitItem,
 };
 
 /// Takes a line off the list and puts another item in its place, both or neither. What is on the list by the id of the
@@ -34,19 +33,14 @@ pub async fn swap(
     }
     let mut bench = Bench::load(&mut tx, id, now).await?;
     bench.job.may_change()?;
-    let gone = bench.take(line).ok_or(DeedError::NotFound("kit line"))?;
+    let position = bench.position_of(line);
+    let removed = taken_out(&mut bench, line)?;
     let draft = KitLineDraft {
         item: item.to_owned(),
-        position: gone.position.clone().unwrap_or_default(),
+        position: position.unwrap_or_default(),
     };
     match judge(&mut tx, &mut bench, new, &draft).await? {
         Ok(put) => {
-            let removed = KitLineRemoved {
-                line,
-                job: id,
-                item: gone.item,
-                reason: "another item was put in its place".to_owned(),
-            };
             tx.record(actor, now, Change::KitLineRemoved(removed))
                 .await?;
             tx.record(actor, now, Change::KitLineAdded(put.clone()))

@@ -180,6 +180,11 @@ impl KitSheet {
         });
     }
 
+    /// Whether something stands at a position that may not go.
+    fn has_refused(&self) -> bool {
+        self.may_change && self.positions.iter().any(|row| row.instead.is_some())
+    }
+
     /// The field that an item is typed or scanned into.
     fn item_field(&self) -> Field {
         let field = self.form.line("item", "Mark of the item", &self.typed_item);

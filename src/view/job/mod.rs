@@ -21,6 +21,7 @@ mod plan;
 mod planned;
 mod position;
 mod proposal;
+mod proposal_open;
 mod proposal_row;
 mod verdict;
 mod what_if;

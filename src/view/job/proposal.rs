@@ -11,7 +11,7 @@ use super::{
 };
 use crate::{
     domain::{
-        Item, ItemId, ItemRefused, Kind, Model, Store, StoreId, Units,
+        Item, ItemId, ItemRefused, Kind, KitEntry, Model, Store, StoreId, Units,
         kit_strength::Outcome,
         proposal::{Missing, Nearest, Pick, Proposal},
     },
@@ -52,6 +52,8 @@ pub struct ProposalSheet {
     pub noted: Noted,
     /// What can be judged of what is there while a position stays empty, and what not, a sentence each.
     pub rest: Vec<String>,
+    /// What a whole kit leaves open, with why, a sentence each.
+    pub open: Vec<String>,
     /// One a position that nothing can be taken for.
     pub missing: Vec<MissingRow>,
     /// That records of models lack something, and the form in which all of it is written down.
@@ -68,6 +70,8 @@ pub struct ProposalSheet {
     pub unfilled: Vec<OtherRig>,
     /// The titles of rigs that the plan says too little for.
     pub unasked: Vec<String>,
+    /// What is on the list and may not go, for whose place something is proposed; empty where nothing is.
+    pub not_going: String,
     /// What to do where no position is open.
     pub nothing: Option<Empty>,
     /// Whether the person may take the kit.
@@ -84,6 +88,8 @@ pub struct Parts<'a> {
     pub rig: &'a Rig,
     /// The kit.
     pub proposal: &'a Proposal,
+    /// What stands at a position and may not go.
+    pub refused: &'a [KitEntry],
     /// The items that it names, with their models.
     pub items: &'a HashMap<ItemId, (Item, Model)>,
     /// The stores of the team.
@@ -97,7 +103,7 @@ pub struct Parts<'a> {
 }
 
 impl Parts<'_> {
-    fn title(&self, position: &str) -> String {
+    pub(super) fn title(&self, position: &str) -> String {
         let position = self.rig.position(position);
         position.map_or_else(String::new, |position| position.title().to_owned())
     }
@@ -228,8 +234,13 @@ impl Parts<'_> {
     pub fn picks(&self, noted: &Noted, line: impl Fn() -> String, units: Units) -> Vec<PickRow> {
         let row = |pick: &Pick| {
             let (item, model) = self.items.get(&pick.item)?;
+            let gone = pick.instead_of;
+            let mut refused = self.refused.iter();
+            let gone = refused.find(|entry| Some(entry.line.id) == gone);
+            let behind = gone.map_or_else(String::new, |gone| format!("/{}", gone.line.id));
             Some(PickRow {
-                taken: format!("{}/{}/{}", line(), pick.position, pick.item),
+                taken: format!("{}/{}/{}{behind}", line(), pick.position, pick.item),
+                instead_of: gone.map(|gone| gone.item.mark.clone()),
                 title: self.title(&pick.position),
                 others: format!("{}/positions/{}", self.job, pick.position),
                 id: item.id.to_string(),
@@ -245,17 +256,6 @@ impl Parts<'_> {
             })
         };
         self.proposal.picks.iter().filter_map(row).collect()
-    }
-
-    /// What can be judged of what is there while a position stays empty, beside what fails, and what not.
-    pub fn rest(&self, units: Units) -> Vec<String> {
-        let rest = self.proposal.rest.as_ref();
-        let rest = rest.map(|rest| rest.told_in(units));
-        rest.map_or_else(Vec::new, |rest| {
-            // What fails stands in the answer already.
-            let said = (!rest.fails).then_some(rest.sentence);
-            said.into_iter().chain(rest.unjudged).collect()
-        })
     }
 
     /// One row a position that nothing can be taken for, what people hang in last.
@@ -349,6 +349,7 @@ impl ProposalSheet {
             notes: vec![PROBE.to_owned()],
             picks: vec![PickRow {
                 taken: "1/head/2".to_owned(),
+                instead_of: Some(PROBE.to_owned()),
                 title: PROBE.to_owned(),
                 others: "/jobs/1/positions/head".to_owned(),
                 id: "2".to_owned(),
@@ -359,8 +360,10 @@ impl ProposalSheet {
                 fails: PROBE.to_owned(),
                 why: vec![PROBE.to_owned()],
             }],
+            not_going: PROBE.to_owned(),
             noted: Noted::sample(PROBE),
             rest: vec![PROBE.to_owned()],
+            open: vec![PROBE.to_owned()],
             missing: vec![MissingRow {
                 title: PROBE.to_owned(),
                 href: "/jobs/1/positions/rope".to_owned(),

@@ -4,7 +4,7 @@ use crate::view::reason::Reason;
 
 /// An item for a position.
 pub struct PickRow {
-    /// What is sent for it: the line's id, the position's key and the item's id.
+    /// What is sent for it: the line's id, the position's key and the item's id, and the line of what it takes the place of.
     pub taken: String,
     /// The position.
     pub title: String,
@@ -14,6 +14,8 @@ pub struct PickRow {
     pub id: String,
     /// Its mark.
     pub mark: String,
+    /// The mark of what stands there and may not go.
+    pub instead_of: Option<String>,
     /// Its model.
     pub model: String,
     /// What was noted of it; may be empty.

@@ -8,7 +8,7 @@ use super::ProblemJson;
 use crate::{
     deed::{
         self, DeedError,
-        kit::{Added, Source},
+        kit::{Added, Put, Source},
     },
     domain::{
         JobId, KitLine, KitLineDraft, KitLineId, StoreId,
@@ -80,7 +80,8 @@ impl From<Proposal> for ProposalJson {
 
 /// Propose a kit for the open positions of a job
 ///
-/// Every rule holds at once, ropes and devices against each other among them. Nothing is stored.
+/// Every rule holds at once, ropes and devices against each other among them. A position whose item may not go is open too:
+/// `instead_of` of its pick names the line whose place it takes. Nothing is stored.
 #[utoipa::path(get, path = "/api/v1/jobs/{id}/proposal", tag = "jobs", params(("id" = Uuid, Path),
     ("store" = Option<Uuid>, Query, description = "The only store to take items from; all of them if it is left out")),
     responses((status = 200, body = ProposalJson), (status = 404, body = ProblemJson)))]
@@ -111,6 +112,10 @@ pub(in crate::web) struct NewLine {
     /// The position's key; empty is a spare.
     #[serde(default)]
     position: String,
+    /// The line whose item it takes the place of: that one goes off the list.
+    #[schema(value_type = Option<Uuid>)]
+    #[serde(default)]
+    instead_of: Option<KitLineId>,
 }
 
 /// Several lines at once
@@ -132,12 +137,13 @@ pub(in crate::web) async fn api_add_lines(
     Path(id): Path<JobId>,
     JsonBody(new): JsonBody<NewLines>,
 ) -> Result<Response, Problem> {
-    let lines = new.lines.into_iter().map(|line| {
-        let NewLine { id, item, position } = line;
-        (
-            id.unwrap_or_else(KitLineId::new),
-            KitLineDraft { item, position },
-        )
+    let lines = new.lines.into_iter().map(|line| Put {
+        line: line.id.unwrap_or_else(KitLineId::new),
+        draft: KitLineDraft {
+            item: line.item,
+            position: line.position,
+        },
+        instead_of: line.instead_of,
     });
     let lines: Vec<_> = lines.collect();
     match deed::kit::add_all(&app.desk, &signed.actor, id, &lines).await? {

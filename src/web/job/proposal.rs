@@ -11,9 +11,9 @@ use super::{first_sentence, may_plan, shell_at};
 use crate::{
     deed::{
         self, DeedError,
-        kit::{Added, Filled, FilledRigs, Proposed, Source},
+        kit::{Added, Filled, FilledRigs, Proposed, Put, Source},
     },
-    domain::{ItemRefused, JobId, KitLineDraft, KitLineId, Store, StoreId, proposal::Proposal},
+    domain::{ItemRefused, JobId, KitLineDraft, KitLineId, StoreId, proposal::Proposal},
     view::{
         item::ItemList,
         job::{OtherRig, ProposalParts, ProposalSheet, RefusedRow, job_nav},
@@ -40,6 +40,11 @@ impl From {
     /// The page of the kit that is proposed from there.
     pub(super) fn proposal_of(&self, id: JobId) -> String {
         address(&format!("/jobs/{id}/proposal"), &self.query())
+    }
+
+    /// The form that plans the job with its rig.
+    fn plan_of(&self, job: &str) -> String {
+        address(&format!("{job}/edit"), &[("rig", self.rig.trim())])
     }
 
     /// The form for what records lack for it.
@@ -95,20 +100,19 @@ async fn sheet(
     let proposed = proposed(app, signed, id, from).await?;
     let Proposed { list, proposal, .. } = &proposed;
     let job = format!("/jobs/{id}");
-    let here = from.proposal_of(id);
     let is_otherwise = !from.rig.trim().is_empty();
     let others = if proposal.missing.is_empty() || is_otherwise {
         FilledRigs::default()
     } else {
         deed::kit::filled_rigs(&app.desk, &signed.actor, id).await?
     };
-    let shell = shell_at(signed, &format!("Proposed kit: {}", list.job.title), &here);
-    let first = |store: &&Store| Some(store.id) == list.job.first_from;
-    let first = proposed.stores.iter().find(first);
-    let first = first.map(|store| store.name.clone());
+    let title = format!("Proposed kit: {}", list.job.title);
+    let shell = shell_at(signed, &title, &from.proposal_of(id));
+    let first = first_from(&proposed);
     let parts = ProposalParts {
         rig: &list.rig,
         proposal,
+        refused: &proposed.refused,
         items: &proposed.items,
         stores: &proposed.stores,
         cut_off: &proposed.cut_off,
@@ -126,12 +130,14 @@ async fn sheet(
         picks: parts.picks(&noted, || KitLineId::new().to_string(), shell.units),
         noted,
         rest: parts.rest(shell.units),
+        open: parts.open(shell.units),
         missing: parts.missing(&shell),
+        not_going: parts.not_going(),
         nothing: nothing_open(proposal, &job),
         facts: facts(proposal, from.facts_of(id)),
         otherwise: is_otherwise.then(|| {
-            let edit = address(&format!("{job}/edit"), &[("rig", from.rig.trim())]);
-            (list.rig_words(), may_plan(signed).then_some(edit))
+            let edit = may_plan(signed).then(|| from.plan_of(&job));
+            (list.rig_words(), edit)
         }),
         other_rigs: other_rigs(&others.rigs, &job),
         unbelayed: other_rigs(&others.unbelayed, &job),
@@ -144,6 +150,13 @@ async fn sheet(
         shell,
         job,
     })
+}
+
+/// The store that the job takes from first, by name.
+fn first_from(proposed: &Proposed) -> Option<String> {
+    let mut stores = proposed.stores.iter();
+    let first = stores.find(|store| Some(store.id) == proposed.list.job.first_from);
+    first.map(|store| store.name.clone())
 }
 
 /// That no position is open, where that is so.
@@ -194,7 +207,8 @@ fn facts(proposal: &Proposal, form: String) -> Option<(String, String)> {
     })
 }
 
-/// The lines that were ticked, each as the line's id, the position's key and the item's id.
+/// The lines that were ticked, each as the line's id, the position's key and the item's id, and behind them the line of what
+/// it takes the place of, if it does.
 #[derive(Debug, Default, Deserialize)]
 #[serde(default)]
 pub(in crate::web) struct Taken {
@@ -202,13 +216,18 @@ pub(in crate::web) struct Taken {
 }
 
 impl Taken {
-    fn lines(&self) -> Result<Vec<(KitLineId, KitLineDraft)>, Problem> {
+    fn lines(&self) -> Result<Vec<Put>, Problem> {
         let read = |text: &String| {
-            let mut parts = text.splitn(3, '/');
+            let mut parts = text.splitn(4, '/');
             let line = parts.next()?.parse().ok()?;
             let position = parts.next()?.to_owned();
             let item = parts.next()?.to_owned();
-            Some((line, KitLineDraft { item, position }))
+            let instead_of = parts.next().map(str::parse).transpose().ok()?;
+            Some(Put {
+                line,
+                draft: KitLineDraft { item, position },
+                instead_of,
+            })
         };
         let lines: Option<Vec<_>> = self.take.iter().map(read).collect();
         lines.ok_or_else(|| {
