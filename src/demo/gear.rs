@@ -271,7 +271,7 @@ fn by_list(
         let watch = AnswerDraft {
             outcome: "watch".to_owned(),
             note: draft.findings.clone(),
-            values: Vec::new(),
+            ..AnswerDraft::default()
         };
         draft.answers.insert(first.key.clone(), watch);
     }
@@ -298,7 +298,7 @@ fn worn_off() -> AnswerDraft {
     AnswerDraft {
         outcome: "not-applicable".to_owned(),
         note: "Worn off, as noted on its record; told by the team's own mark".to_owned(),
-        values: Vec::new(),
+        ..AnswerDraft::default()
     }
 }
 

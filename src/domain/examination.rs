@@ -11,7 +11,9 @@ use next_due::Examined;
 use serde::{Deserialize, Serialize};
 use time::Date;
 
-use super::checklist::{Looked, about_as_recorded, read_answers, shorter_than_recorded};
+use super::checklist::{
+    Looked, about_as_recorded, longer_than_recorded, read_answers, shorter_than_recorded,
+};
 use super::date::iso;
 use super::entered::EnteredLength;
 use super::item::{past_day, readable};
@@ -78,10 +80,16 @@ impl Examination {
         answers.filter(move |answer| answer.outcome == outcome)
     }
 
-    /// That it measured a little less than the length on an item's record, which stays as it is, in one sentence; none where it
-    /// measured no less, or so much less that the record follows.
+    /// That it measured a little less than the length on an item's record, or far more, and that the record stays as it is, in
+    /// one sentence; none where it measured about the same, or so much less that the record follows.
     pub fn length_left(&self, recorded: Option<EnteredLength>) -> Option<String> {
         let recorded = recorded.filter(|_| self.length_now.is_none())?;
+        if let Some(measured) = longer_than_recorded(&self.answers, recorded) {
+            return Some(format!(
+                "{measured} was measured, more than the {recorded} on record: the record stays, and kits are chosen by the \
+                 {recorded}, until it is corrected on the page of the item."
+            ));
+        }
         let measured = about_as_recorded(&self.answers, recorded)?;
         Some(format!(
             "{measured} was measured, less than the {recorded} on record by no more than 1 %, which counts as no difference: \

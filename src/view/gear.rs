@@ -144,6 +144,7 @@ pub(super) fn examination_by_list() -> Examination {
         note: PROBE.to_owned(),
         values: Vec::new(),
         limit: None,
+        confirmed: false,
     };
     Examination {
         checklist: Some(list.edition),

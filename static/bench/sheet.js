@@ -2,7 +2,7 @@
 "use strict";
 
 ropeloft.sheet = (() => {
-  const PART = /^answers\[([^\]]+)\]\[(outcome|note|values)\](?:\[(\d+)\])?$/;
+  const PART = /^answers\[([^\]]+)\]\[(outcome|note|values|confirmed)\](?:\[(\d+)\])?$/;
 
   /** What is typed in a form, by the names of its fields. */
   const read = (form) => {
@@ -19,6 +19,7 @@ ropeloft.sheet = (() => {
     for (const [name, text] of Object.entries(fields)) {
       for (const field of form.querySelectorAll(`[name="${CSS.escape(name)}"]`)) {
         if (field.type === "radio") field.checked = field.value === text;
+        else if (field.type === "checkbox") [field.value, field.checked] = [text, true];
         else field.value = text;
         const details = field.closest("details");
         if (details) details.open = true;
@@ -28,11 +29,33 @@ ropeloft.sheet = (() => {
 
   const criteria = (form) => [...form.querySelectorAll("[data-criterion]")].filter((row) => !row.hidden);
 
-  /** The number that somebody measured, in the unit of the criterion; none where it has another unit. */
+  const METRES = { mm: 0.001, cm: 0.01, m: 1, in: 0.0254, ft: 0.3048 };
+
+  /** The number that somebody measured, in the unit of the criterion; none where it cannot be read here. */
   const number = (text, unit) => {
     const typed = text.trim().match(/^(\d+(?:[.,]\d+)?|[.,]\d+)\s*(\D*)$/);
-    if (!typed || (typed[2] && typed[2].trim() !== unit)) return undefined;
-    return Number(typed[1].replace(",", "."));
+    const given = typed && (typed[2].trim().toLowerCase() || unit);
+    if (!given || !(given in METRES)) return undefined;
+    const value = Number(typed[1].replace(",", "."));
+    return given === unit ? value : (value * METRES[given]) / METRES[unit];
+  };
+
+  /** Whether a length is far from the record, so that it is asked about. */
+  const isFar = (value, { below, above }) => value !== undefined && above !== "" && (value < Number(below) || value > Number(above));
+
+  /** Shows the box that confirms a length, where one is far from the record; it is ticked for just what is typed. */
+  const ask = (row) => {
+    const box = row.querySelector("[data-confirm] input");
+    if (!box) return;
+    const texts = [...row.querySelectorAll(".trio input")].map((field) => field.value.trim()).filter(Boolean);
+    const far = texts.filter((text) => isFar(number(text, row.dataset.unit), row.dataset)).join("; ");
+    // The server knows how it writes what was typed; a bare yes means all of it.
+    if (box.dataset.of !== undefined && box.dataset.of !== far) box.checked = false;
+    box.dataset.of = far;
+    box.value = "yes";
+    box.closest("[data-confirm]").hidden = !far;
+    const told = /^[\d.,]+$/.test(far) ? `${far} ${row.dataset.unit}` : far;
+    return far && !box.checked ? `Is it really ${told}? The record says ${row.dataset.recorded}. Measure again, or confirm it` : "";
   };
 
   /** How a criterion was answered, and what is beyond its limit. */
@@ -46,6 +69,8 @@ ropeloft.sheet = (() => {
     return {
       row,
       criterion,
+      unit,
+      texts,
       out,
       words: row.querySelector(".label").textContent,
       outcome: said || (beyond ? "fail" : ""),
@@ -73,7 +98,7 @@ ropeloft.sheet = (() => {
     const found = [];
     const sentence = refused(answers, verdict, thorough);
     if (sentence) found.push([sentence, form.querySelector(`[value=${verdict}]`)]);
-    for (const { words, outcome, beyond, note, out, missing, limited, field, row } of answers) {
+    for (const { criterion, unit, texts, words, outcome, beyond, note, out, missing, limited, field, row } of answers) {
       const unsaid = !note && ((outcome === "fail" && !beyond) || outcome === "watch");
       if (unsaid) found.push([`${words}: write what you saw, and where.`, field]);
       if (!note && outcome === "not-applicable" && out) found.push([`${words}: write why this does not apply.`, field]);
@@ -81,6 +106,10 @@ ropeloft.sheet = (() => {
         found.push([`${words}: the model's record has a limit here, so it applies: measure it.`, row.querySelector(".trio input")]);
       }
       if (beyond && ["pass", "watch"].includes(outcome)) found.push([`${words}: this is beyond the model's limit, a fail.`, field]);
+      const none = criterion === "length" && texts.some((text) => number(text, unit) === 0);
+      if (none) found.push([`${words}: a length is above 0 ${unit}.`, row.querySelector(".trio input")]);
+      const far = ask(row);
+      if (far) found.push([`${words}: ${far}.`, row.querySelector("[data-confirm] input")]);
       if (missing && verdict === "fit" && thorough && outcome !== "not-applicable") {
         found.push([`${words}: the model sets a limit here, so it is measured.`, row.querySelector(".trio input")]);
       }
@@ -95,6 +124,7 @@ ropeloft.sheet = (() => {
   /** Says in the sheet what its answers force, and greys the verdicts that they refuse. */
   const judge = (form, thorough) => {
     const answers = criteria(form).map(looked);
+    answers.forEach((one) => ask(one.row));
     const note = form.querySelector("[data-forced]");
     note.hidden = true;
     for (const button of form.querySelectorAll("button:not(.only-read)[value]")) {

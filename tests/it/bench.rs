@@ -13,7 +13,7 @@ use crate::{
 };
 
 /// The address that a form of the page is sent to.
-fn action(page: &str) -> String {
+pub fn action(page: &str) -> String {
     let from = page
         .split("method=\"post\" action=\"/bench")
         .nth(1)

@@ -25,6 +25,7 @@ mod bundle_resigned;
 mod bundle_subject;
 mod bundle_witness;
 mod checklist;
+mod checklist_length;
 mod checklist_sheet;
 mod checkpoint;
 mod checkpoint_held;

@@ -4,11 +4,12 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+use super::length::KEY as LENGTH;
 use super::limit::read_value;
 use super::{Checklist, Criterion, ModelLimit};
 use crate::domain::FieldErrors;
 use crate::domain::entered::EnteredLength;
-use crate::domain::rating::{key_of, word};
+use crate::domain::rating::{doubt, key_of, word};
 
 /// How a criterion came out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -56,6 +57,9 @@ pub struct Answer {
     /// record had none, and then nothing follows from the values.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub limit: Option<ModelLimit>,
+    /// Whether it is a length far from the record, and somebody said that it was measured so.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub confirmed: bool,
 }
 
 impl Answer {
@@ -74,6 +78,9 @@ impl Answer {
         let values: Vec<String> = self.values.iter().map(ToString::to_string).collect();
         let held = match &self.limit {
             Some(limit) => format!("limit {limit}, {}", limit.source),
+            None if self.confirmed => {
+                "far from the length on record, and confirmed by whoever measured".to_owned()
+            }
             None => "no limit on the model's record, so nothing follows from it".to_owned(),
         };
         format!("{} ({held})", values.join(", "))
@@ -90,6 +97,15 @@ pub struct AnswerDraft {
     pub note: String,
     /// What was measured, a value a point; a bare number is in the unit of the criterion.
     pub values: Vec<String>,
+    /// `true` where a length was measured so though the item's record says otherwise by far; without, it is refused where
+    /// it is longer than the record by more than 3 %, or shorter than half of it. Common practice, no source. Forms send
+    /// the value once more.
+    #[serde(
+        deserialize_with = "doubt::tick",
+        skip_serializing_if = "String::is_empty"
+    )]
+    #[schema(value_type = bool)]
+    pub confirmed: String,
 }
 
 impl AnswerDraft {
@@ -149,6 +165,7 @@ fn one(
         values: values(criterion, draft, wrong),
         note,
         limit: limit_of(criterion, limits),
+        confirmed: false,
     };
     if answer.values.is_empty() {
         answer.limit = None;
@@ -243,8 +260,16 @@ fn values(
         return Vec::new();
     }
     let read = typed.into_iter().filter_map(|(at, text)| {
-        let value = read_value(text, measure.unit);
-        wrong.keep(&format!("values[{at}]"), "unit", value)
+        let name = format!("values[{at}]");
+        let value = wrong.keep(&name, "unit", read_value(text, measure.unit))?;
+        if criterion.key == LENGTH && value.value() <= 0.0 {
+            let sentence = format!(
+                "A length is above 0 {}, not {value}.",
+                measure.unit.symbol()
+            );
+            wrong.add(name, "range", sentence);
+        }
+        Some(value)
     });
     read.collect()
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::answer::{limit_of, read, whose};
 use super::{
-    Answer, AnswerDraft, Checklist, Criterion, Finding, ModelLimit, Out, length::KEY as LENGTH,
+    Answer, AnswerDraft, Checklist, Criterion, Doubted, Finding, LENGTH, ModelLimit, Out,
     shorter_than_recorded,
 };
 use crate::domain::entered::EnteredLength;
@@ -33,7 +33,8 @@ pub(in crate::domain) struct Looked<'a> {
 /// where it puts the item out for good, a thorough look must end in "retire", while whoever looks quickly may
 /// hold the item back for somebody competent. A thorough look that ends in "fit" has every criterion answered,
 /// and everything that has a limit measured at all its points. "Fit" is refused too where a limit of the model's is said
-/// not to apply, and where a pass goes over what the record says: an event, or a length.
+/// not to apply, and where a pass goes over what the record says: an event, or a length. A length far from the record is
+/// asked about, whatever the verdict.
 pub(in crate::domain) fn read_answers(
     looked: &Looked<'_>,
     drafts: &BTreeMap<String, AnswerDraft>,
@@ -52,7 +53,8 @@ pub(in crate::domain) fn read_answers(
     };
     // Of a quick look only the short list is meant by the rest.
     let rest_of = |one: &Criterion| rest.filter(|_| looked.thorough || one.quick);
-    let answers = read(looked.list, looked.limits, drafts, rest_of, wrong);
+    let mut answers = read(looked.list, looked.limits, drafts, rest_of, wrong);
+    looked.doubted(&mut answers, drafts, wrong);
     looked.failed(&answers, wrong);
     if looked.verdict == Some(Verdict::Fit) {
         looked.waved_off(&answers, wrong);
@@ -65,6 +67,30 @@ pub(in crate::domain) fn read_answers(
 }
 
 impl Looked<'_> {
+    /// Asks about a length that is far from the record, and keeps that it was confirmed.
+    fn doubted(
+        &self,
+        answers: &mut [Answer],
+        drafts: &BTreeMap<String, AnswerDraft>,
+        wrong: &mut FieldErrors,
+    ) {
+        let Some(draft) = drafts.get(LENGTH) else {
+            return;
+        };
+        for answer in answers.iter_mut().filter(|one| one.criterion == LENGTH) {
+            let field = format!("answers[{LENGTH}][values][0]");
+            if wrong.on(&field).next().is_some() {
+                continue;
+            }
+            if let Some(doubted) = Doubted::of(&answer.values, self.length) {
+                answer.confirmed = doubted.is_confirmed(draft);
+                if !answer.confirmed {
+                    wrong.add(field, "range", doubted.question);
+                }
+            }
+        }
+    }
+
     /// Notes where a fail refuses the verdict.
     fn failed(&self, answers: &[Answer], wrong: &mut FieldErrors) {
         let failed = answers.iter().filter(|one| one.outcome == Finding::Fail);

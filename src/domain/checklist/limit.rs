@@ -136,6 +136,6 @@ impl From<&ModelLimit> for LimitDraft {
 }
 
 /// Reads a measured value; a bare number is in the unit that stands beside the field.
-pub(super) fn read_value(text: &str, unit: LengthUnit) -> Result<EnteredLength, String> {
+pub fn read_value(text: &str, unit: LengthUnit) -> Result<EnteredLength, String> {
     EnteredLength::read(text, Some(unit)).map_err(|error| error.to_string())
 }

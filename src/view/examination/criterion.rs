@@ -3,7 +3,7 @@
 use super::super::form::{Choices, Field, Form};
 use crate::domain::{
     AnswerDraft, Criterion, Finding, ModelLimit, Out,
-    checklist::{LENGTH, Watched},
+    checklist::{Doubted, LENGTH, LONGER, SHORTER, Watched, read_value},
     date::write_day,
     entered::EnteredLength,
     key_of,
@@ -11,7 +11,8 @@ use crate::domain::{
 
 /// What follows from a length that is measured.
 const OF_LENGTH: &str = "From end to end. Where the record says more than that by over 1 %, as of a rope that was cut or shrank, \
-                         this is its length from now on, by which kits are chosen; by less is no difference, and the record stays.";
+                         this is its length from now on, by which kits are chosen; by less is no difference, and the record stays. What is \
+                         over 3 % longer, or less than half, is asked about.";
 
 /// The fields of one criterion.
 #[derive(Clone, Debug)]
@@ -22,6 +23,10 @@ pub struct CriterionRow {
     pub values: Vec<Field>,
     /// What was seen.
     pub note: Field,
+    /// A length far from the record, which is confirmed so; none where no length is held against a record.
+    pub confirm: Option<Field>,
+    /// Whether it is to be confirmed.
+    pub doubted: bool,
     /// Whether the note is shown whatever is answered, since something stands in it.
     pub noted: bool,
     /// Why it is looked at closely this time; empty where it is not.
@@ -47,17 +52,39 @@ pub struct CriterionRule {
     pub least: String,
     /// The most that the model allows, in the unit; empty where there is none.
     pub most: String,
+    /// What is less is asked about, in the unit; empty where nothing is.
+    pub asked_below: String,
+    /// What is more is asked about, in the unit; empty where nothing is.
+    pub asked_above: String,
+    /// The length on record; empty where none is held against it.
+    pub recorded: String,
 }
 
 impl CriterionRule {
-    fn new(criterion: &Criterion, limit: Option<&ModelLimit>) -> Self {
+    fn new(
+        criterion: &Criterion,
+        limit: Option<&ModelLimit>,
+        recorded: Option<EnteredLength>,
+    ) -> Self {
         let measure = criterion.measure.as_ref();
         let number = |length: Option<EnteredLength>| {
             let number = measure.zip(length);
             let number = number.map(|(measure, length)| measure.unit.number(length.quantity()));
             number.map(|number| number.to_string()).unwrap_or_default()
         };
+        let share = |share: f64| {
+            let of = measure.zip(recorded);
+            let of = of.map(|(measure, length)| measure.unit.number(length.quantity()) * share);
+            // A product of decimals has a hair too much.
+            of.map(|number| ((number * 1e6).round() / 1e6).to_string())
+                .unwrap_or_default()
+        };
         Self {
+            asked_below: share(SHORTER),
+            asked_above: share(LONGER),
+            recorded: recorded
+                .map(|length| length.to_string())
+                .unwrap_or_default(),
             key: criterion.key.clone(),
             out: criterion.out.map(key_of).unwrap_or_default(),
             quick: criterion.quick,
@@ -70,14 +97,16 @@ impl CriterionRule {
 }
 
 impl CriterionRow {
-    /// The row with what was typed. `limit` is what the model allows, `before` what was watched last time.
+    /// The row with what was typed. `limit` is what the model allows, `before` what was watched last time, `recorded` the
+    /// length on the item's record.
     pub fn new(
         form: &Form,
         criterion: &Criterion,
         draft: &AnswerDraft,
-        limit: Option<&ModelLimit>,
+        (limit, recorded): (Option<&ModelLimit>, Option<EnteredLength>),
         before: Option<&Watched>,
     ) -> Self {
+        let recorded = recorded.filter(|_| criterion.key == LENGTH);
         let name = |part: &str| format!("answers[{}]{part}", criterion.key);
         let outcomes: Choices = Finding::ALL
             .map(|outcome| (key_of(outcome), outcome.word().to_owned()))
@@ -88,15 +117,40 @@ impl CriterionRow {
             .hint(&how(criterion));
         let note = form.line(&name("[note]"), "What you saw", &draft.note);
         let note = note.needed("needed unless it passes");
+        let doubted = doubted(criterion, draft, recorded);
         Self {
+            confirm: recorded.map(|_| confirm(form, &name("[confirmed]"), draft, doubted.as_ref())),
+            doubted: doubted.is_some(),
             outcome,
             values: values(form, criterion, draft, limit),
             noted: note.is_filled(),
             note,
             before: before.map(watched_words).unwrap_or_default(),
-            rule: CriterionRule::new(criterion, limit),
+            rule: CriterionRule::new(criterion, limit, recorded),
         }
     }
+}
+
+/// What is asked of a length that was typed.
+fn doubted(
+    criterion: &Criterion,
+    draft: &AnswerDraft,
+    recorded: Option<EnteredLength>,
+) -> Option<Doubted> {
+    let unit = criterion.measure.as_ref()?.unit;
+    let values = draft.values.iter();
+    let values: Vec<_> = values
+        .filter_map(|text| read_value(text, unit).ok())
+        .collect();
+    Doubted::of(&values, recorded)
+}
+
+/// Asked only of what is far from the record, and again where another such length is written.
+fn confirm(form: &Form, name: &str, draft: &AnswerDraft, doubted: Option<&Doubted>) -> Field {
+    let given = doubted.map_or("", Doubted::given);
+    let is_confirmed = doubted.is_some_and(|one| one.is_confirmed(draft));
+    let label = "I measured again: the length is no slip, and this is the item of this record";
+    form.tick_of(name, label, given, is_confirmed)
 }
 
 /// Why something is looked at closely.

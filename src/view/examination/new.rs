@@ -146,11 +146,6 @@ impl NewExamination {
     /// Pages to test with.
     pub fn samples() -> Vec<Self> {
         use super::super::{PROBE, gear};
-        let typed = |outcome: &str| AnswerDraft {
-            outcome: outcome.to_owned(),
-            note: PROBE.to_owned(),
-            values: vec![PROBE.to_owned()],
-        };
         let draft = ExaminationDraft {
             kind: PROBE.to_owned(),
             on: PROBE.to_owned(),
@@ -161,7 +156,7 @@ impl NewExamination {
             markings_readable: PROBE.to_owned(),
             checklist: PROBE.to_owned(),
             answers: [("sheath", "watch"), ("diameter", PROBE)]
-                .map(|(key, outcome)| (key.to_owned(), typed(outcome)))
+                .map(|(key, outcome)| (key.to_owned(), sample_answer(outcome)))
                 .into(),
             rest: PROBE.to_owned(),
             place: PROBE.to_owned(),
@@ -203,6 +198,16 @@ impl NewExamination {
             Self::new(Shell::sample("Examination"), &subject, &draft, &wrong)
         };
         vec![page(true), page(false)]
+    }
+}
+
+fn sample_answer(outcome: &str) -> AnswerDraft {
+    use super::super::PROBE;
+    AnswerDraft {
+        outcome: outcome.to_owned(),
+        note: PROBE.to_owned(),
+        values: vec![PROBE.to_owned()],
+        confirmed: PROBE.to_owned(),
     }
 }
 
@@ -280,7 +285,8 @@ pub(in crate::view) fn rows(
         let mut watching = subject.watching.iter();
         let before = watching.find(|(watched, _)| watched.key == key);
         let before = before.map(|(_, watched)| watched);
-        CriterionRow::new(form, criterion, typed(key), limit, before)
+        let recorded = subject.item.attributes.length("length");
+        CriterionRow::new(form, criterion, typed(key), (limit, recorded), before)
     });
     row.collect()
 }
