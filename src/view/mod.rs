@@ -62,6 +62,7 @@ pub mod reason;
 pub mod rig;
 pub mod round;
 pub mod rulebook;
+pub mod sent;
 pub mod session;
 pub mod setting;
 mod shell;
@@ -146,6 +147,7 @@ pub fn samples() -> Vec<Sample> {
         rendered("place/form.html", place::PlaceForm::samples()),
         rendered("place/list.html", place::PlaceList::samples()),
         rendered("problem.html", problem::ProblemPage::samples()),
+        rendered("sent.html", sent::SentBefore::samples()),
         rendered("rig/formula.html", formula::Formulas::samples()),
         rendered("rig/editor.html", rig::RigEditor::samples()),
         rendered("rig/list.html", rig::RigList::samples()),

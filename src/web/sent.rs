@@ -4,21 +4,23 @@
 
 use axum::{
     body::Body,
-    extract::{Query, Request},
-    http::{Method, StatusCode, header},
+    extract::{FromRequest, Query, Request},
+    http::{Method, StatusCode, Uri, header},
     middleware::Next,
     response::Response,
 };
 use sha2::{Digest, Sha256};
+use uuid::Uuid;
 
-use super::{App, Problem, Signed, listed::FormId, route::Limits};
+use super::{App, Form, Page, Problem, Signed, listed::FormId, route::Limits};
 use crate::{
     domain::{Hash, TeamId},
     store::StoreError,
+    view::sent::SentBefore,
 };
 
 const IN_FORM: &str = "What was sent from this form before is recorded, and what you have changed since is not: a form makes one \
-     record. Go back in the browser for what you typed, open the form anew, and record it there.";
+     record. All that you typed stands below.";
 const BY_PROGRAM: &str = "Something else was sent under this id, and is recorded; this is not. Make a new id for each new record.";
 
 /// Runs the request, unless something else was done under its id.
@@ -40,8 +42,11 @@ pub(super) async fn under_its_id(
     let asked: Hash = Sha256::digest(&body).into();
     let before = app.desk.database.read(team).await?.posted(&key).await?;
     if before.is_some_and(|before| before.request_hash != asked) {
-        let words = if by_program { BY_PROGRAM } else { IN_FORM };
-        return Err(Problem::NotAllowed(words.to_owned()));
+        if by_program {
+            return Err(Problem::NotAllowed(BY_PROGRAM.to_owned()));
+        }
+        let parts = Request::from_parts(parts, Body::from(body));
+        return typed(app, signed, parts).await;
     }
     let response = next.run(Request::from_parts(parts, Body::from(body))).await;
     // A page that is shown again has recorded nothing.
@@ -53,6 +58,24 @@ pub(super) async fn under_its_id(
         tracing::warn!(error = %error, "Could not keep what was sent under an id");
     }
     Ok(response)
+}
+
+/// What was typed into a form that made its record already, to be sent under an id of its own.
+async fn typed(app: &App, signed: &Signed, request: Request) -> Result<Response, Problem> {
+    let action = anew(request.uri());
+    let Form(fields) = Form::<Vec<(String, String)>>::from_request(request, app).await?;
+    let shell = signed.shell("This is not recorded: the form was sent before");
+    let view = SentBefore::new(shell, IN_FORM, action, fields);
+    Ok(Page::again(StatusCode::CONFLICT, view))
+}
+
+/// The same address with a new id.
+fn anew(uri: &Uri) -> String {
+    let pairs = uri.query().unwrap_or_default().split('&');
+    let pairs = pairs.filter(|pair| !pair.is_empty() && !pair.starts_with("id="));
+    let new = format!("id={}", Uuid::now_v7());
+    let pairs: Vec<&str> = pairs.chain([new.as_str()]).collect();
+    format!("{}?{}", uri.path(), pairs.join("&"))
 }
 
 /// What a post is kept under that brings an id; none where it brings a file, which is told apart by its own hash.

@@ -10,7 +10,7 @@ on_both_databases! {
     async fn what_was_changed_after_a_step_back_is_not_taken_for_what_was_recorded(world) {
         let given = one_rope(&world).await;
         let crew = world.visitor(&world.crew).await;
-        let path = format!("/items/{}/events?id={}", given.item, Uuid::now_v7());
+        let path = format!("/items/{}/events?id={}&back=%2Fitems", given.item, Uuid::now_v7());
         // What was refused may be mended under the same id.
         let wrong = crew.post(&path, &[("kind", "heat"), ("on", "2026-03-01"), ("note", "")]).await;
         assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", wrong.text);
@@ -25,11 +25,27 @@ on_both_databases! {
         let answer = crew.post(&path, &other).await;
         assert_eq!(answer.status, StatusCode::CONFLICT, "{}", answer.text);
         assert!(answer.text.contains("what you have changed since is not"), "{}", answer.text);
+        // All that was typed is there, and may make a record of its own.
+        assert!(answer.text.contains("<dt>Note</dt><dd>acid on it</dd>"), "{}", answer.text);
+        assert!(answer.text.contains("name=\"kind\" value=\"chemical\""), "{}", answer.text);
+        let (_, form) = answer.text.split_once("class=\"sheet\" method=\"post\" action=\"").unwrap();
+        let anew = form.split('"').next().unwrap().replace("&#38;", "&");
+        assert!(anew.starts_with(&format!("/items/{}/events?", given.item)) && !path.ends_with(&anew) && anew.contains("back=%2Fitems"), "{anew}");
         assert_eq!(world.entries().await, before + 1);
-        // A form that was opened anew records it.
-        let anew = format!("/items/{}/events?id={}", given.item, Uuid::now_v7());
+        // Under its new id it is recorded.
         assert_eq!(crew.post(&anew, &other).await.status, StatusCode::SEE_OTHER);
         assert_eq!(world.entries().await, before + 2);
+    }
+
+    async fn a_password_is_not_shown_again(world) {
+        let admin = world.visitor(&world.admin).await;
+        let path = format!("/people?id={}", Uuid::now_v7());
+        let person = |name: &'static str| [("name", name), ("sign_in", "a.bell"), ("role", "crew"), ("password", "a long rope on a short hook")];
+        let first = admin.post(&path, &person("A. Bell")).await;
+        assert_eq!(first.status, StatusCode::SEE_OTHER, "{}", first.text);
+        let again = admin.post(&path, &person("A. Bellamy")).await;
+        assert_eq!(again.status, StatusCode::CONFLICT, "{}", again.text);
+        assert!(again.text.contains("A. Bellamy") && !again.text.contains("a long rope on a short hook"), "{}", again.text);
     }
 
     async fn a_program_is_told_alike(world) {
