@@ -231,6 +231,19 @@
     }
   }
 
+  /** Says at each button that leads to nothing without a line that it needs one, while there is none. */
+  const sayWhatNeedsLine = () => {
+    const away = Boolean(root.dataset.kept) || !navigator.onLine;
+    for (const form of document.querySelectorAll("form[data-needs-line]")) {
+      for (const button of form.querySelectorAll("button:not(.only-read, [type=button])")) {
+        const said = button.querySelector("[data-line-said]");
+        if (away && !said) button.append(" ", made("span", "(needs a line)", { class: "small", "data-line-said": "" }));
+        if (!away) said?.remove();
+      }
+    }
+  };
+  for (const change of ["online", "offline"]) window.addEventListener(change, sayWhatNeedsLine);
+
   // data-needs-line, which says so: what has a password in it is sent where there is a line, and else stays on the page.
   for (const form of document.querySelectorAll("form[data-needs-line]")) {
     form.addEventListener("submit", async (event) => {
@@ -310,6 +323,7 @@
     said.replaceChildren(made("h2", "Not taken"), ...entry.said.map((words) => made("p", words)), link);
   });
 
+  sayWhatNeedsLine();
   if (root.dataset.kept) {
     sayKept();
     sayWhere().catch(() => {});

@@ -114,12 +114,16 @@ pub struct KitEntry {
 }
 
 impl KitEntry {
-    /// Its mark, and that it is out where another job's crew has it.
+    /// Its mark, and that it is out where another job's crew has it; what speaks against the item itself stands before that.
     pub fn named(&self) -> String {
         let mark = &self.item.mark;
-        match self.with_crew {
-            Some(_) => format!("{mark} (out with another crew)"),
-            None => mark.clone(),
+        if self.with_crew.is_none() {
+            return mark.clone();
+        }
+        let mut codes = self.refusals.iter().map(|refusal| refusal.code);
+        match codes.find(|code| code.is_of_the_item()) {
+            Some(own) => format!("{mark} ({}; out with another crew)", own.in_brackets()),
+            None => format!("{mark} (out with another crew)"),
         }
     }
 

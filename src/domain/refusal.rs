@@ -275,6 +275,17 @@ impl RefusalCode {
     }
 }
 
+impl RefusalCode {
+    /// Its words as they stand within a sentence.
+    pub fn in_brackets(self) -> String {
+        let mut words = self.words().to_owned();
+        if let Some(first) = words.get_mut(..1) {
+            first.make_ascii_lowercase();
+        }
+        words
+    }
+}
+
 macro_rules! codes {
     ($(#[doc = $words:literal] $name:ident, $key:literal;)+) => {
         /// A stable word for each reason.

@@ -117,7 +117,10 @@ impl Home {
             notices: today.notices.iter().map(notice).collect(),
             recalled: recalled(today),
             hooks_off: switched_off(today.hooks_off),
-            recalls: today.recalled.iter().take(shown).map(recall).collect(),
+            recalls: {
+                let recalled = today.recalled.iter().take(shown);
+                recalled.map(|on| recall(on, today.zone)).collect()
+            },
             more_recalls: today.recalled.len().saturating_sub(shown),
             unfit: unfit(today),
             unfits: today.unfit.iter().map(line).collect(),

@@ -9,7 +9,7 @@ use time::{Date, OffsetDateTime};
 use super::{App, Page, Problem, Query, Signed, listed::has_page};
 use crate::{
     deed,
-    domain::{Deed, Job, JobId, JobState},
+    domain::{Deed, Job, JobId, JobState, date::write_day},
     store::{Counts, Direction, ItemFilter, ItemSort, JobFilter, ModelFilter, Tx},
     view::home::{Begun, Home, OnJob, Standing, Today},
 };
@@ -140,7 +140,11 @@ async fn recalled(tx: &mut Tx, now: OffsetDateTime) -> Result<Vec<OnJob>, Proble
     let on_job = recalled.map(|one| OnJob {
         mark: one.item.mark,
         job: one.job,
-        why: one.notice.title,
+        why: format!(
+            "{}, issued {}",
+            one.notice.title,
+            write_day(one.notice.issued_on)
+        ),
         is_out: one.is_out,
     });
     Ok(on_job.collect())

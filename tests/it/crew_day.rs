@@ -167,6 +167,13 @@ on_both_databases! {
         let robbed = crew.get(&format!("/jobs/{sooner}")).await.text;
         assert!(robbed.contains("2 items on the list may not go") && robbed.contains("(out with another crew)"), "{robbed}");
         assert!(crew.get("/").await.text.contains("(out with another crew)"));
+        // What speaks against the item itself is not hidden behind that.
+        let officer = world.visitor(&world.officer).await;
+        let step = json!({"step": "quarantine", "reason": "sheath cut"});
+        let done = officer.json(Method::POST, &format!("/api/v1/items/{}/steps", kit[0].item.id), &step).await;
+        assert!(done.status.is_success(), "{}", done.text);
+        let robbed = crew.get(&format!("/jobs/{sooner}")).await.text;
+        assert!(robbed.contains("(in quarantine; out with another crew)"), "{robbed}");
     }
 
     async fn the_record_of_an_issue_keeps_what_the_crew_needs_and_the_paper_what_came_since(world) {

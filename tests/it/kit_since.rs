@@ -242,7 +242,7 @@ on_both_databases! {
         let home = crew.get("/").await.text;
         let (all, out) = (lines(&home), kit.len());
         assert_eq!(all.len(), 10, "{home}");
-        let with_crew = all.iter().take_while(|line| line.contains("with its crew now; Cracks")).count();
+        let with_crew = all.iter().take_while(|line| line.contains("with its crew now; job from ")).count();
         assert!(with_crew >= 1 && with_crew <= out, "{all:?}");
         for (line, day) in all[with_crew..].iter().zip(11..) {
             assert!(line.contains(&format!("In May, on {day}<")), "{line}");

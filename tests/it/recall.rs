@@ -117,6 +117,7 @@ on_both_databases! {
         assert!(text.contains("Recalled while on this job: RL-0042"), "{text}");
         let start = crew.get("/").await.text;
         assert!(start.contains("Recalled while on a job: 1 item") && start.contains(&page) && start.contains("RL-0042 on Shaft 3"), "{start}");
+        assert!(start.contains("job from 2026-03-01") && start.contains(", issued 2026-"), "{start}");
         // Once it is closed for the item nobody is told any more.
         let result = format!("result[{}]", given.item);
         let fields = [("item", given.item.as_str()), (result.as_str(), "sound")];

@@ -22,8 +22,8 @@ pub struct PackSheet {
     pub lines: Vec<IssuedLine>,
     /// The issue, where the kit is issued.
     pub issue: Option<Box<Issue>>,
-    /// The last issue that has ended since.
-    pub last_issue: Option<Box<Issue>>,
+    /// The last issue that has ended since, and by whom and when.
+    pub last_issue: Option<(Box<Issue>, String)>,
     /// What may not go as the records stand when the paper is made, with every reason: of a kit that is issued, what
     /// became unfit since.
     pub unfit: Vec<(ItemId, Vec<String>)>,
@@ -108,13 +108,10 @@ fn unfit(sheet: &mut Sheet, pack: &PackSheet) {
 
 fn plan(imprint: &Imprint<'_>, pack: &PackSheet) -> Vec<(&'static str, Cell)> {
     let (job, zone) = (&pack.job, imprint.zone);
-    let back = if pack.issue.is_some() {
-        ""
-    } else {
-        "; not out any more"
-    };
-    let issue = pack.issue.as_ref().or(pack.last_issue.as_ref());
-    let issued = issue.map(|issue| {
+    let out = pack.issue.as_ref().map(|issue| (issue, String::new()));
+    let over = pack.last_issue.as_ref();
+    let over = over.map(|(issue, how)| (issue, format!("; {how}")));
+    let issued = out.or(over).map(|(issue, back)| {
         let alone = if issue.alone {
             " (one person alone)"
         } else {

@@ -3,7 +3,7 @@
 use std::collections::HashSet;
 
 use super::{Coming, Today};
-use crate::domain::Job;
+use crate::domain::{Job, Zone};
 use crate::view::{
     part::{Answer, Tone},
     words,
@@ -57,13 +57,12 @@ pub(super) fn unfit(today: &Today<'_>) -> Option<Answer> {
     })
 }
 
-/// The line of what is recalled.
-pub(super) fn recall(on: &OnJob) -> Coming {
-    if !on.is_out {
-        return line(on);
-    }
+/// The line of what is recalled, with when the job is.
+pub(super) fn recall(on: &OnJob, zone: &Zone) -> Coming {
+    let (from, until) = (zone.words(on.job.starts_at), zone.words(on.job.ends_at));
+    let now = if on.is_out { "with its crew now; " } else { "" };
     Coming {
-        when: format!("with its crew now; {}", on.why),
+        when: format!("{now}job from {from} to {until}; {}", on.why),
         ..line(on)
     }
 }
