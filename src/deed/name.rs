@@ -8,7 +8,7 @@ use super::{DeedError, Desk, permit};
 use crate::{
     domain::{
         Actor, Change, Deed, FieldErrors, Holder, MOST_TYPED, NameRemoval, NameRemovalDraft,
-        Person, PersonId, SealedName, date::write_day,
+        Person, PersonId, Qualification, SealedName, date::write_day,
     },
     store::{Direction, EntryFilter, StoreError, Tx, WriteTx},
 };
@@ -88,17 +88,30 @@ async fn addresses(
     names: &[SealedName],
 ) -> Result<Vec<SealedName>, StoreError> {
     let all = tx.qualifications().await?.into_iter();
-    let (theirs, others): (Vec<_>, Vec<_>) =
-        all.filter(|one| !one.address.is_empty())
-            .partition(|one| match &one.holder {
-                Holder::Person(id) => person.is_some_and(|person| person.id == *id),
-                Holder::Outside { name, .. } => names.iter().any(|known| known.name == *name),
-            });
-    let mut addresses: BTreeSet<String> = theirs.into_iter().map(|one| one.address).collect();
-    for other in others {
-        addresses.remove(&other.address);
+    let (theirs, others): (Vec<_>, Vec<_>) = all.partition(|one| match &one.holder {
+        Holder::Person(id) => person.is_some_and(|person| person.id == *id),
+        Holder::Outside { name, .. } => names.iter().any(|known| known.name == *name),
+    });
+    let mut addresses = ever_on(tx, &theirs).await?;
+    for other in ever_on(tx, &others).await? {
+        addresses.remove(&other);
     }
     tx.sealed_names(&addresses).await
+}
+
+/// Every address that some qualifications have or had.
+async fn ever_on(tx: &mut Tx, some: &[Qualification]) -> Result<BTreeSet<String>, StoreError> {
+    let ids: Vec<_> = some.iter().map(|one| one.id.0).collect();
+    let kinds = &["qualification-recorded", "qualification-addressed"];
+    let entries = tx.entries_about(&ids, kinds).await?.into_iter();
+    let before = entries.filter_map(|kept| match kept.entry.change {
+        Change::QualificationRecorded(one) => Some(one.address),
+        Change::QualificationAddressed(one) => Some(one.address),
+        _ => None,
+    });
+    let now = some.iter().map(|one| one.address.clone());
+    let all = now.chain(before);
+    Ok(all.filter(|address| !address.is_empty()).collect())
 }
 
 /// The entries in which one of the names was typed.

@@ -188,23 +188,29 @@ pub(super) fn imprint(stamp: &Stamp, at: OffsetDateTime, paper: PaperSize) -> Im
     }
 }
 
-/// The record of the team as it stood when an examination was recorded.
-async fn team_when_recorded(
-    tx: &mut Tx,
-    examination: &Examination,
-) -> Result<Option<Team>, DeedError> {
+/// The record of the team as it stood on the day of an examination, and as it stood when that was recorded, which may be
+/// long after.
+async fn teams_of(tx: &mut Tx, examination: &Examination) -> Result<[Option<Team>; 2], DeedError> {
     let recorded = tx
         .last_of_kind(examination.id.0, "examination-recorded")
         .await?;
     let Some(recorded) = recorded.map(|sealed| sealed.seq) else {
-        return Ok(None);
+        return Ok([None, None]);
     };
-    let of_team = tx.entries_about(&[tx.team().0], OF_TEAM).await?;
-    let before = of_team.into_iter().rfind(|kept| kept.entry.seq <= recorded);
-    Ok(before.and_then(|kept| match kept.entry.change {
-        Change::TeamFounded(team) | Change::TeamRevised(team) => Some(team),
-        _ => None,
-    }))
+    let (mut on_its_day, mut when_recorded) = (None, None);
+    for kept in tx.entries_about(&[tx.team().0], OF_TEAM).await? {
+        let (Change::TeamFounded(team) | Change::TeamRevised(team)) = kept.entry.change else {
+            continue;
+        };
+        if kept.entry.seq > recorded {
+            break;
+        }
+        if tx.day(kept.entry.recorded_at).await? <= examination.on {
+            on_its_day = Some(team.clone());
+        }
+        when_recorded = Some(team);
+    }
+    Ok([on_its_day, when_recorded])
 }
 
 /// The report of an examination of an item, as a PDF.
@@ -232,9 +238,11 @@ pub async fn report(
         None => None,
     };
     let stamp = stamp(&mut tx, actor).await?;
-    let then = team_when_recorded(&mut tx, &examination).await?;
+    // Whoever was the employer on that day it was made for.
+    let then = teams_of(&mut tx, &examination).await?;
     let address = |of: fn(&Team) -> &str| {
-        let then = then.as_ref().map(of);
+        let mut then = then.iter().flatten().map(of);
+        let then = then.find(|text| !text.is_empty());
         OnPaper::of(then.unwrap_or_default(), of(&stamp.team))
     };
     let reported = Reported {

@@ -6,7 +6,7 @@ use super::{DeedError, Desk, permit};
 use crate::{
     domain::{
         Actor, Change, Competence, Deed, Ended, FieldErrors, Holder, Kind, PersonId, Qualification,
-        QualificationDraft, QualificationEnd, QualificationId,
+        QualificationAddress, QualificationDraft, QualificationEnd, QualificationId,
         date::{in_reach, read_day, write_day},
     },
     store::{StoreError, Tx, WriteTx},
@@ -154,4 +154,51 @@ pub async fn end(
     })?;
     tx.commit().await?;
     Ok(there.ended(ended))
+}
+
+/// The address of whoever holds a qualification, as typed in.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct AddressDraft {
+    /// Several lines of together at most 500 characters.
+    pub address: String,
+}
+
+/// Writes down the address of whoever holds a qualification, or another one: reports of what was examined by it name that
+/// from then on. The one that is there already is recorded no second time.
+///
+/// # Errors
+/// [`DeedError::Invalid`] where it is empty or does not hold; [`DeedError::NotFound`] if there is no such qualification.
+pub async fn address(
+    desk: &Desk,
+    actor: &Actor,
+    id: QualificationId,
+    draft: &AddressDraft,
+) -> Result<Qualification, DeedError> {
+    permit(actor, Deed::KeepPeople)?;
+    let mut tx = desk.database.write(actor.team).await?;
+    let there = tx.qualification(id).await?;
+    let there = there.ok_or(DeedError::NotFound("qualification"))?;
+    let mut wrong = FieldErrors::default();
+    let address = wrong.address("address", &draft.address);
+    if address.is_empty() {
+        wrong.add(
+            "address",
+            "required",
+            "Write the address, in several lines.",
+        );
+    }
+    wrong.or(|| ())?;
+    if address == there.address {
+        return Ok(there);
+    }
+    let now = desk.clock.now();
+    let change = QualificationAddress {
+        qualification: id,
+        address: address.clone(),
+    };
+    tx.record(actor, now, Change::QualificationAddressed(change))
+        .await?;
+    tx.commit().await?;
+    Ok(Qualification { address, ..there })
 }

@@ -15,9 +15,9 @@ use super::{
     GuestLink, GuestLinkEnd, GuestReads, Issue, IssueTakenBack, Item, ItemId, ItemMoved, ItemStep,
     Job, JobEnd, JobId, KitLine, KitLineRemoved, KitReturn, LedgerKey, Model, ModelKindChanged,
     NameRemoval, Notice, NoticeClosing, NoticeCorrection, NoticeEnd, OwnRig, Person, Pin,
-    PinRemoved, Qualification, QualificationEnd, Refusal, RetiredFor, ReturnAsked, RigOffer,
-    RopeCut, Round, RoundClosing, RulebookOffer, Store, Team, TeamChecklist, Usage, VerdictKept,
-    Witness, WitnessEnd,
+    PinRemoved, Qualification, QualificationAddress, QualificationEnd, Refusal, RetiredFor,
+    ReturnAsked, RigOffer, RopeCut, Round, RoundClosing, RulebookOffer, Store, Team, TeamChecklist,
+    Usage, VerdictKept, Witness, WitnessEnd,
 };
 
 /// A change of the team's records.
@@ -36,6 +36,8 @@ pub enum Change {
     QualificationRecorded(Qualification),
     /// A qualification was ended.
     QualificationEnded(QualificationEnd),
+    /// The address of whoever holds a qualification was written down, or is another.
+    QualificationAddressed(QualificationAddress),
     /// A key was taken that signs checkpoints of the ledger from here on.
     LedgerKeyTaken(LedgerKey),
     /// Somebody outside was asked to sign checkpoints too.
@@ -219,6 +221,7 @@ impl Change {
             Self::PersonAdded(person) | Self::PersonRevised(person) => vec![person.id.0],
             Self::QualificationRecorded(one) => one.subjects(),
             Self::QualificationEnded(end) => vec![end.qualification.0],
+            Self::QualificationAddressed(one) => vec![one.qualification.0],
             Self::StoreAdded(store) | Self::StoreRevised(store) => vec![store.id.0],
             Self::BagListed(bag) => vec![bag.store.0],
             Self::BagChecked(check) => vec![check.store.0],

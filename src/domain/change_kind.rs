@@ -76,6 +76,7 @@ kinds! {
     PersonRevised "person-revised" "Person's account changed";
     QualificationRecorded "qualification-recorded" "Qualification recorded";
     QualificationEnded "qualification-ended" "Qualification ended";
+    QualificationAddressed "qualification-addressed" "Address on a qualification";
     LedgerKeyTaken "ledger-key-taken" "Key for checkpoints taken";
     WitnessNamed "witness-named" "Witness of the record named";
     WitnessEnded "witness-ended" "Witness of the record ended";

@@ -215,7 +215,8 @@ pub use preference::{Preference, Theme, Units};
 pub use price::{Bill, Price};
 pub use proof::{AddressProof, BETWEEN_LETTERS, CODE_HOLDS, MOST_LETTERS, ProofState};
 pub use qualification::{
-    Competence, Ended, Examiner, Holder, Qualification, QualificationDraft, QualificationEnd,
+    Competence, Ended, Examiner, Holder, Qualification, QualificationAddress, QualificationDraft,
+    QualificationEnd,
 };
 pub use rating::{Gear, Rating, RatingDraft, RatingSource, key_of};
 pub use refusal::{Mend, NotAllowed, Refusal, RefusalCode};

@@ -73,6 +73,7 @@ impl Mentioned {
             | Change::PersonRevised(_)
             | Change::QualificationRecorded(_)
             | Change::QualificationEnded(_)
+            | Change::QualificationAddressed(_)
             | Change::LedgerKeyTaken(_)
             | Change::WitnessNamed(_)
             | Change::WitnessEnded(_)

@@ -72,6 +72,15 @@ pub struct QualificationEnd {
     pub ended: Ended,
 }
 
+/// What the address of whoever holds a qualification is from then on; it is sealed as the one of the qualification is.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct QualificationAddress {
+    /// The qualification.
+    pub qualification: QualificationId,
+    /// The address, in several lines.
+    pub address: String,
+}
+
 impl Qualification {
     /// The records whose history it belongs to: its own, and that of the person of the team.
     pub(super) fn subjects(&self) -> Vec<uuid::Uuid> {

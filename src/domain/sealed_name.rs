@@ -26,6 +26,7 @@ const ISSUE: &[Place] = &[&["by", "name"], &["to", "name"]];
 const EXAMINATION: &[Place] = &[&["examiner"]];
 /// An address names a person as well as a name does.
 const QUALIFICATION: &[Place] = &[&["holder", "outside", "name"], &["address"]];
+const ADDRESS: &[Place] = &[&["address"]];
 const GUEST: &[Place] = &[&["name"]];
 const ROUND: &[Place] = &[&["examiner"]];
 const REFUSALS: &[Place] = &[&["refusals", EACH, "who"]];
@@ -36,6 +37,7 @@ pub fn places(kind: &str) -> &'static [Place] {
     match kind {
         "person-added" | "person-revised" => PERSON,
         "qualification-recorded" => QUALIFICATION,
+        "qualification-addressed" => ADDRESS,
         "examination-recorded" => EXAMINATION,
         "kit-issued" => ISSUE,
         "function-check-signed" => FUNCTION_CHECK,

@@ -78,9 +78,9 @@ impl Told {
                 person.role.word(),
                 if person.active { "active" } else { "closed" }
             )),
-            Change::QualificationRecorded(_) | Change::QualificationEnded(_) => {
-                look::qualified(change, names)
-            }
+            Change::QualificationRecorded(_)
+            | Change::QualificationEnded(_)
+            | Change::QualificationAddressed(_) => look::qualified(change, names),
             Change::LedgerKeyTaken(_)
             | Change::WitnessNamed(_)
             | Change::WitnessEnded(_)

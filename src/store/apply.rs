@@ -37,6 +37,7 @@ impl WriteTx {
             Change::PersonRevised(person) => self.revise_person(person).await,
             Change::QualificationRecorded(one) => self.add_qualification(one).await,
             Change::QualificationEnded(end) => self.end_qualification(end).await,
+            Change::QualificationAddressed(one) => self.address_qualification(one).await,
             Change::StoreAdded(store) => self.add_store(store).await,
             Change::StoreRevised(store) => self.revise_store(store).await,
             Change::ModelAdded(model) => self.add_model(model).await,

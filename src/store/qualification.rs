@@ -5,7 +5,12 @@ use super::{
     record::RecordRow,
     tx::{change_any, change_one, find, find_all},
 };
-use crate::domain::{Qualification, QualificationEnd, QualificationId};
+use crate::domain::{Qualification, QualificationAddress, QualificationEnd, QualificationId};
+
+/// There is no such qualification, or none that is open.
+const GONE: StoreError = StoreError::Stale {
+    table: "qualification",
+};
 
 impl Tx {
     /// Every qualification, those that are over among them, in the order in which they were recorded.
@@ -55,25 +60,37 @@ impl WriteTx {
         &mut self,
         end: &QualificationEnd,
     ) -> Result<(), StoreError> {
+        let there = self.qualification(end.qualification).await?;
+        let there = there.filter(|one| one.ended.is_none());
+        let there = there.ok_or(GONE)?;
+        self.save_qualification(&there.ended(end.ended.clone()))
+            .await
+    }
+
+    /// Writes down the address of whoever holds a qualification.
+    ///
+    /// # Errors
+    /// [`StoreError::Stale`] if there is none of this id.
+    pub(super) async fn address_qualification(
+        &mut self,
+        one: &QualificationAddress,
+    ) -> Result<(), StoreError> {
+        let there = self.qualification(one.qualification).await?;
+        let there = Qualification {
+            address: one.address.clone(),
+            ..there.ok_or(GONE)?
+        };
+        self.save_qualification(&there).await
+    }
+
+    async fn save_qualification(&mut self, one: &Qualification) -> Result<(), StoreError> {
         const SQL: &str = "
             UPDATE qualification
                SET record = $3
              WHERE team_id = $1
                AND id = $2";
-        let there = self.qualification(end.qualification).await?;
-        let there = there.filter(|one| one.ended.is_none());
-        let there = there.ok_or(StoreError::Stale {
-            table: "qualification",
-        })?;
         let team = self.team;
-        let text = record::write("qualification", &there.ended(end.ended.clone()))?;
-        change_one!(
-            self.conn,
-            "qualification",
-            SQL,
-            team.0,
-            end.qualification.0,
-            text
-        )
+        let text = record::write("qualification", one)?;
+        change_one!(self.conn, "qualification", SQL, team.0, one.id.0, text)
     }
 }

@@ -167,17 +167,20 @@ pub struct ShowQualification {
     state: Badge,
     form: Form,
     action: Option<String>,
+    /// Where the address is written down.
+    to_address: Option<String>,
     on: String,
     reason: String,
+    address: String,
 }
 
 impl ShowQualification {
-    /// The page on a day, with what was typed to end it: the day and the reason.
+    /// The page on a day, with what was typed: the day and the reason to end it, and the address.
     pub fn new(
         shell: Shell,
         (one, competence, today): (&Qualification, &Competence, Date),
         may_keep: bool,
-        (on, reason): (&str, &str),
+        (on, reason, address): (&str, &str, &str),
         wrong: &FieldErrors,
     ) -> Self {
         let row = QualificationRow::new(one, competence, today);
@@ -198,6 +201,8 @@ impl ShowQualification {
             state: row.state,
             form: Form::new(wrong),
             action: open.then(|| format!("/competence/{}/end", one.id)),
+            to_address: may_keep.then(|| format!("/competence/{}/address", one.id)),
+            address: address.to_owned(),
             on: on.to_owned(),
             reason: reason.to_owned(),
         }
@@ -214,7 +219,7 @@ impl ShowQualification {
                 Shell::sample("Qualification"),
                 of,
                 true,
-                (PROBE, PROBE),
+                (PROBE, PROBE, PROBE),
                 &wrong,
             )
         };

@@ -100,7 +100,7 @@ fn bearer(to: AttachedTo) -> &'static [&'static str] {
 fn pages(change: &Change) -> &'static [&'static str] {
     match change {
         Change::QualificationRecorded(_) => &["/competence/", "/people/"],
-        Change::QualificationEnded(_) => &["/competence/"],
+        Change::QualificationEnded(_) | Change::QualificationAddressed(_) => &["/competence/"],
         Change::ItemAdded(_)
         | Change::ReturnAsked(_)
         | Change::ItemRevised(_)

@@ -73,6 +73,7 @@ use crate::domain::{FieldError, Refusal};
         competence::api_list,
         competence::api_record,
         competence::api_end,
+        competence::api_address,
         board::api_show,
         round::api_list,
         round::api_show,

@@ -16,7 +16,7 @@ use super::{
     typed::Typed,
 };
 use crate::{
-    deed::qualification::{self, EndDraft},
+    deed::qualification::{self, AddressDraft, EndDraft},
     domain::{
         Competence, Deed, FieldErrors, Holder, Qualification, QualificationDraft, QualificationId,
     },
@@ -100,7 +100,7 @@ fn one(competence: &Competence, id: QualificationId) -> Result<&Qualification, P
 async fn shown(
     (app, signed): (&App, &Signed),
     id: QualificationId,
-    draft: &EndDraft,
+    (draft, address): (&EndDraft, Option<&AddressDraft>),
     wrong: &FieldErrors,
 ) -> Result<ShowQualification, Problem> {
     let competence = qualification::list(&app.desk, &signed.actor).await?;
@@ -108,7 +108,8 @@ async fn shown(
     let title = format!("Qualification of {}", competence.name_of(one));
     let shell = signed.shell_in(Section::People, title);
     let of = (one, &competence, signed.today(app));
-    let typed = (draft.on.as_str(), draft.reason.as_str());
+    let address = address.map_or(&one.address, |typed| &typed.address);
+    let typed = (draft.on.as_str(), draft.reason.as_str(), address.as_str());
     Ok(ShowQualification::new(
         shell,
         of,
@@ -125,7 +126,9 @@ pub(super) async fn page_show(
     Path(id): Path<QualificationId>,
 ) -> Result<Page<ShowQualification>, Problem> {
     let (draft, nothing) = (EndDraft::default(), FieldErrors::default());
-    shown((&app, &signed), id, &draft, &nothing).await.map(Page)
+    shown((&app, &signed), id, (&draft, None), &nothing)
+        .await
+        .map(Page)
 }
 
 /// Ends a qualification.
@@ -139,7 +142,24 @@ pub(super) async fn page_end(
     answer(
         done,
         |_| Done::to(format!("/competence/{id}")).saying("Ended."),
-        async |wrong| shown((&app, &signed), id, &draft, &wrong).await,
+        async |wrong| shown((&app, &signed), id, (&draft, None), &wrong).await,
+    )
+    .await
+}
+
+/// Writes down the address of whoever holds a qualification.
+pub(super) async fn page_address(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<QualificationId>,
+    Form(draft): Form<AddressDraft>,
+) -> Result<Response, Problem> {
+    let done = qualification::address(&app.desk, &signed.actor, id, &draft).await;
+    let end = EndDraft::default();
+    answer(
+        done,
+        |_| Done::to(format!("/competence/{id}")).saying("The address is on record."),
+        async |wrong| shown((&app, &signed), id, (&end, Some(&draft)), &wrong).await,
     )
     .await
 }
@@ -218,4 +238,20 @@ pub(super) async fn api_end(
 ) -> Result<Response, Problem> {
     let ended = qualification::end(&app.desk, &signed.actor, id, &draft).await?;
     Ok(tagged("2", ended))
+}
+
+/// Write down the address of whoever holds a qualification
+///
+/// Reports of thorough examinations that were done by it name this address from then on, those of before among them. It is
+/// removed with the name, where somebody's name is removed.
+#[utoipa::path(put, path = "/api/v1/qualifications/{id}/address", tag = "people", params(("id" = Uuid, Path)),
+    request_body = AddressDraft, responses((status = 200, body = Qualification), (status = 404, body = ProblemJson), (status = 422, body = ProblemJson)))]
+pub(super) async fn api_address(
+    State(app): State<App>,
+    signed: Signed,
+    Path(id): Path<QualificationId>,
+    JsonBody(draft): JsonBody<AddressDraft>,
+) -> Result<Json<Qualification>, Problem> {
+    let one = qualification::address(&app.desk, &signed.actor, id, &draft).await?;
+    Ok(Json(one))
 }

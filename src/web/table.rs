@@ -28,6 +28,7 @@ macro_rules! routes {
     };
 }
 
+mod competent;
 mod crew;
 mod guests;
 mod notices;
@@ -36,6 +37,7 @@ mod programs;
 mod questions;
 mod seals;
 
+use competent::competent;
 use crew::crew;
 use guests::guests;
 use notices::notices;
@@ -68,6 +70,7 @@ pub fn table() -> Vec<Route> {
         notices(),
         programs(),
         people(),
+        competent(),
         guests(),
     ]
     .into_iter()

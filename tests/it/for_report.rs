@@ -217,6 +217,58 @@ on_both_databases! {
         says(&before, &[&format!("Employer, name and address South Water 9 Mill Lane {now}"), &format!("Premises Depot 7 Fell {now}")]);
     }
 
+    async fn an_address_that_is_written_down_later_stands_on_the_reports(world) {
+        let given = one_rope(&world).await;
+        let held = given.officer.get("/api/v1/qualifications").await.json();
+        let held = held["qualifications"].as_array().unwrap().iter().find(|one| one["body"].is_null()).unwrap().clone();
+        let id = held["record"]["id"].as_str().unwrap().to_owned();
+        examine(&given.officer, &given.item, &[("kind", "periodic"), ("on", "2026-02-20"), ("verdict", "quarantine"), ("findings", "two soft places")]).await;
+        let examined = last(&given.officer, &given.item).await["id"].as_str().unwrap().to_owned();
+        let admin = world.visitor(&world.admin).await;
+        let page = format!("/competence/{id}");
+        let wrong = admin.post(&format!("{page}/address"), &[("address", " \n")]).await;
+        assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", wrong.text);
+        assert!(wrong.text.contains("href=\"#f-address\""), "{}", wrong.text);
+        let typed = [("address", "3 Brook <Row>\r\n\r\nTarn")];
+        let before = world.entries().await;
+        for _ in 0..2 {
+            let done = admin.post(&format!("{page}/address"), &typed).await;
+            assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
+        }
+        assert_eq!(world.entries().await, before + 1, "the same again is nothing new");
+        let shown = admin.get(&page).await.text;
+        assert!(shown.contains("3 Brook &#60;Row&#62;\nTarn"), "{shown}");
+        let crew = world.visitor(&world.crew).await;
+        assert!(!crew.get(&page).await.text.contains(&format!("{page}/address")));
+        assert_eq!(crew.post(&format!("{page}/address"), &typed).await.status, StatusCode::FORBIDDEN);
+        assert_eq!(again(&world).await.differences, []);
+        let history = admin.get("/history").await.text;
+        assert!(history.contains("is now 3 Brook &#60;Row&#62;, Tarn"), "{history}");
+        let Some(text) = report(&given.officer, &examined).await else { return };
+        says(&text, &["Address 3 Brook <Row> Tarn"]);
+    }
+
+    async fn a_report_of_a_day_before_names_the_employer_of_that_day(world) {
+        let given = one_rope(&world).await;
+        settled(&world).await;
+        world.clock.advance(time::Duration::days(5));
+        let admin = world.visitor(&world.admin).await;
+        let moved = [("name", "North"), ("rulebook", "european"), ("employer", "South Water\n9 Mill Lane"), ("premises", "Depot 7\nFell")];
+        assert_eq!(admin.post("/team", &moved).await.status, StatusCode::SEE_OTHER);
+        let officer = world.visitor(&world.officer).await;
+        // The first was done before the move and is written down after it, the second was done after it; the third before
+        // anything was on record, and then what was on record when it was written down counts.
+        for (on, says_it, not) in [("2026-03-04", "North Water 1 Quay Street", "South Water"), ("2026-03-06", "South Water 9 Mill Lane", "North Water"), ("2026-02-20", "South Water 9 Mill Lane", "North Water")] {
+            examine(&officer, &given.item, &[("kind", "periodic"), ("on", on), ("verdict", "quarantine"), ("findings", "two soft places")]).await;
+            let path = format!("/api/v1/items/{}/examinations", given.item);
+            let all = officer.get(&path).await.json();
+            let of_day = all["examinations"].as_array().unwrap().iter().find(|one| one["on"] == on).unwrap().clone();
+            let Some(text) = report(&officer, of_day["id"].as_str().unwrap()).await else { return };
+            says(&text, &[&format!("Employer, name and address {says_it}")]);
+            assert!(!text.contains(not), "{on}: {text}");
+        }
+    }
+
     async fn a_report_names_what_it_lacks_and_a_look_by_the_user_is_asked_for_none_of_it(world) {
         settled(&world).await;
         let given = one_rope(&world).await;

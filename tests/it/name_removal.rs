@@ -259,11 +259,16 @@ on_both_databases! {
             made.json()
         };
         let crew = world.crew.person.to_string();
-        hold(json!({"person": crew, "evidence": "a course", "address": "7 Fell Road\n\nTarn"})).await;
+        let own = hold(json!({"person": crew, "evidence": "a course", "address": "7 Fell Road\n\nTarn"})).await;
         hold(json!({"name": OUTSIDE, "body": "Brook Inspection", "evidence": "a course", "address": "3 Brook Row"})).await;
         hold(json!({"name": OUTSIDE, "body": "Brook Inspection", "evidence": "a course", "address": "8 Mill Lane"})).await;
         hold(json!({"name": "C. Vell", "body": "Brook Inspection", "evidence": "a course", "address": "3 Brook Row"})).await;
-        for address in ["7 Fell Road", "3 Brook Row", "8 Mill Lane"] {
+        // Where it is another one later, both go.
+        let moved = format!("/api/v1/qualifications/{}/address", own["id"].as_str().unwrap());
+        let done = admin.json(Method::PUT, &moved, &json!({"address": "9 Gill Head"})).await;
+        assert_eq!(done.status, StatusCode::OK, "{}", done.text);
+        assert!(where_it_stands(&world, "7 Fell Road").await.iter().all(|place| place == "ledger_name.name"));
+        for address in ["9 Gill Head", "3 Brook Row", "8 Mill Lane"] {
             let found = where_it_stands(&world, address).await;
             assert!(found.contains(&"qualification.record".to_owned()) && found.contains(&"ledger_name.name".to_owned()), "{found:?}");
             assert!(!found.iter().any(|place| place.starts_with("ledger_entry")), "{address}: {found:?}");
@@ -274,7 +279,9 @@ on_both_databases! {
         let asked = json!({"person": crew, "name": CREW, "reason": "Request of 2026-02-27"});
         let done = admin.json(Method::POST, "/api/v1/name-removals", &asked).await;
         assert_eq!(done.status, StatusCode::OK, "{}", done.text);
-        assert_eq!(where_it_stands(&world, "7 Fell Road").await, Vec::<String>::new());
+        for address in ["7 Fell Road", "9 Gill Head"] {
+            assert_eq!(where_it_stands(&world, address).await, Vec::<String>::new(), "{address}");
+        }
         let asked = json!({"name": OUTSIDE, "reason": "Request of 2026-02-27"});
         let done = admin.json(Method::POST, "/api/v1/name-removals", &asked).await;
         assert_eq!(done.status, StatusCode::OK, "{}", done.text);

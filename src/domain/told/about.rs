@@ -9,7 +9,9 @@ pub fn about(change: &Change, names: &Names) -> Vec<String> {
         Change::TeamFounded(team) | Change::TeamRevised(team) => vec![team.name.clone()],
         Change::PersonAdded(person) | Change::PersonRevised(person) => vec![person.name.clone()],
         Change::QualificationRecorded(one) => look::about(one, names),
-        Change::QualificationEnded(_) => vec!["qualification".to_owned()],
+        Change::QualificationEnded(_) | Change::QualificationAddressed(_) => {
+            vec!["qualification".to_owned()]
+        }
         Change::LedgerKeyTaken(_)
         | Change::WitnessNamed(_)
         | Change::WitnessEnded(_)

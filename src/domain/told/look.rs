@@ -64,6 +64,11 @@ pub(super) fn qualified(change: &Change, names: &Names) -> Told {
             write_day(end.ended.on)
         ))
         .why(end.ended.reason.as_str()),
+        Change::QualificationAddressed(one) => Told::new(format!(
+            "Address of {} is now {}",
+            names.of(one.qualification.0),
+            one.address.replace('\n', ", ")
+        )),
         other => Told::new(other.kind()),
     }
 }

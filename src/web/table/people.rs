@@ -3,7 +3,7 @@
 use axum::http::Method;
 
 use super::super::{
-    api, competence, digest, errand, hook, name, person,
+    api, digest, errand, hook, name, person,
     route::{Access, Route},
     session, setting, team, token,
 };
@@ -54,13 +54,6 @@ pub(super) fn people() -> Vec<Route> {
         POST "/people/names"                 May(KeepPeople) => name::page_remove;
         GET  "/people/{id}"                  May(KeepPeople) => person::page_show;
         POST "/people/{id}"                  May(KeepPeople) => person::page_revise;
-        GET  "/competence"                   May(Read)       => competence::page_list;
-        POST "/competence"                   May(KeepPeople) => competence::page_create;
-        GET  "/competence/{id}"              May(Read)       => competence::page_show;
-        POST "/competence/{id}/end"          May(KeepPeople) => competence::page_end;
-        GET  "/api/v1/qualifications"        May(Read)       => competence::api_list;
-        POST "/api/v1/qualifications"        May(KeepPeople) => competence::api_record;
-        POST "/api/v1/qualifications/{id}/end" May(KeepPeople) => competence::api_end;
         GET  "/api/v1/me"                    Anyone          => person::api_me;
         GET  "/api/v1/people"                May(KeepPeople) => person::api_list;
         POST "/api/v1/people"                May(KeepPeople) => person::api_create;
