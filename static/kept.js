@@ -74,6 +74,12 @@ ropeloft.kept = (() => {
     for (const name of (await globalThis.caches?.keys()) ?? []) await caches.delete(name);
   };
 
+  /** Throws away what this person has typed into forms and not sent. */
+  const forgetTyped = async () => {
+    const typed = (await all("drafts")).filter((draft) => draft.form);
+    await change(["drafts"], (stores) => typed.forEach((draft) => stores.drafts.delete(draft.key)));
+  };
+
   /** Throws away what this person has begun and not sent. */
   const discard = async () => {
     for (const name of ["queue", "drafts"]) {
@@ -81,7 +87,7 @@ ropeloft.kept = (() => {
     }
   };
 
-  return { all, change, discard, forget, get, key, others, put, remove };
+  return { all, change, discard, forget, forgetTyped, get, key, others, put, remove };
 })();
 
 /** The worker that answers where there is no line, and the files of this page, as it keeps them. */

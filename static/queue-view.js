@@ -101,10 +101,12 @@
         await queue.flush();
         // What is held belongs to something begun, and is counted with it.
         const unsent = (await kept.all("queue")).filter((entry) => entry.state !== "held");
-        const left = unsent.length + (await kept.all("drafts")).length;
+        const begun = (await kept.all("drafts")).filter((draft) => !draft.form);
+        const left = unsent.length + begun.length;
         const choice = left ? await ask(left) : "keep";
         if (!choice) return;
         if (choice === "discard") await kept.discard();
+        await kept.forgetTyped();
         await kept.forget();
       } catch {
         // Nothing can be kept here, so nothing is.

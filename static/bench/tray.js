@@ -345,8 +345,9 @@
     const item = (words) => Object.assign(document.createElement("li"), { textContent: words });
     const told = ([one, state]) => item(`${one.label}, ${state}${one.waits ? `. ${one.waits}` : ""}`);
     recorded.querySelector("ul").replaceChildren(...rows.slice(0, 60).map(told));
-    begun.hidden = drafts.length === 0;
-    begun.querySelector("div").replaceChildren(...drafts.map((draft) => button(draft.mark, () => show(draft.id))));
+    const items = drafts.filter((draft) => !draft.form);
+    begun.hidden = items.length === 0;
+    begun.querySelector("div").replaceChildren(...items.map((draft) => button(draft.mark, () => show(draft.id))));
   };
   document.addEventListener("queue:changed", status);
   document.addEventListener("queue:sent", ({ detail }) => {
