@@ -377,7 +377,7 @@ pub(super) async fn hold_if_covered(
     if item.state != ItemState::InService {
         return Ok(());
     }
-    if let Some(notice) = notice::open_for(tx, item, &model).await?.first() {
+    if let Some(notice) = notice::covering_open(tx, item, &model).await?.first() {
         let stepped = hold(notice, item.id, tx.day(now).await?);
         tx.record(actor, now, Change::ItemStepped(stepped)).await?;
     }

@@ -198,7 +198,7 @@ pub use names::{Mentioned, Names};
 pub use near::nearest;
 pub use notice::{
     LetGo, Notice, NoticeClosing, NoticeCorrection, NoticeDraft, NoticeEdit, NoticeEnd, NoticeItem,
-    NoticeStanding, NoticeStep, NoticeTurn, notice_course,
+    NoticePast, NoticeStanding, NoticeStep, NoticeTurn, Version, notice_course,
 };
 pub use number_span::{HOW_COMPARED, NumberSpan};
 pub use offer::{OfferDraft, RigOffer, RulebookOffer, Withdrawn};

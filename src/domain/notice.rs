@@ -1,9 +1,11 @@
 //! A maker's or authority's safety notice, and which items it covers.
 
 mod course;
+mod past;
 mod standing;
 
 pub use course::{LetGo, NoticeEdit, NoticeStep, NoticeTurn, notice_course};
+pub use past::{NoticePast, Version};
 pub use standing::{NoticeItem, NoticeStanding};
 
 use serde::{Deserialize, Serialize};

@@ -77,6 +77,11 @@ impl ItemState {
         }
     }
 
+    /// Whether it is out of use and may come back.
+    pub const fn is_aside(self) -> bool {
+        matches!(self, Self::Quarantined | Self::Missing)
+    }
+
     /// Reads the word for programs.
     pub fn from_key(key: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|state| state.key() == key)

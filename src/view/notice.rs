@@ -197,7 +197,7 @@ impl ShowNotice {
                 let id = item.id.to_string();
                 let text = typed.filter(|(other, _)| *other == id);
                 let text = text.map_or("", |(_, text)| text);
-                let open = one.standing == NoticeStanding::Open && covered.may_close;
+                let open = one.standing.is_open() && covered.may_close;
                 CoveredRow {
                     href: format!("/items/{id}"),
                     mark: item.mark.clone(),
@@ -288,6 +288,9 @@ impl ShowNotice {
 /// Why an item stands on the list though the notice holds it no more; empty where it does, or did to the end.
 fn beside(one: &NoticeItem) -> &'static str {
     match (one.standing, &one.closing) {
+        (NoticeStanding::StillOpen, _) => {
+            "It is open for this item still: it covered it until the record of the item, or of its model, was corrected."
+        }
         (NoticeStanding::LetOut, _) => {
             "It covers this item no more: it was corrected, or the record of the item was."
         }

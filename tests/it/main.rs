@@ -138,6 +138,7 @@ mod model_kind;
 mod name_removal;
 mod notice;
 mod notice_corrected;
+mod notice_slipped;
 mod offer;
 mod ordeal;
 mod own_rig;

@@ -248,11 +248,24 @@ on_both_databases! {
         let found = ask(&world, Question::Recalled, &draft).await;
         // What has no lot noted may be of it, and what was of it before a correction was made with it.
         let is_of = |item: &Item| item.lot.as_deref().is_none_or(|lot| lot == "L 7");
-        let once = entries.iter().filter_map(|entry| match &entry.change {
-            Change::ItemAdded(was) | Change::ItemRevised(was) => Some(was),
-            _ => None,
-        });
-        let once: HashSet<_> = once.filter(|was| is_of(was)).map(|was| (was.id, was.model)).collect();
+        let (mut last, mut once) = (HashMap::new(), HashSet::new());
+        for entry in &entries {
+            match &entry.change {
+                Change::ItemAdded(was) | Change::ItemRevised(was) => {
+                    last.insert(was.id, was.clone());
+                    once.extend(is_of(was).then_some((was.id, was.model)));
+                }
+                // A piece begins as the rope was.
+                Change::RopeCut(cut) => {
+                    let rope = last[&cut.rope].clone();
+                    for piece in &cut.pieces {
+                        last.insert(piece.id, Item { id: piece.id, ..rope.clone() });
+                        once.extend(is_of(&rope).then_some((piece.id, rope.model)));
+                    }
+                }
+                _ => {}
+            }
+        }
         let covered = known.items.iter().filter(|item| is_of(item) || once.contains(&(item.id, item.model)));
         let covered: BTreeSet<uuid::Uuid> = covered.map(|item| item.id.0).collect();
         let told: BTreeSet<uuid::Uuid> = ids(&found, 0).into_iter().collect();

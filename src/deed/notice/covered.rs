@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, HashMap};
 
 use uuid::Uuid;
 
-use super::{some_of_model, with_closings};
+use super::{past::slipped_from, some_of_model, with_closings};
 use crate::{
     deed::{DeedError, Desk, permit},
     domain::{
@@ -73,6 +73,9 @@ pub(in crate::deed) async fn covered_in(
     };
     for model in tx.models_of_maker(&notice.maker).await? {
         of_model(tx, (&notice, &model), &mut found).await?;
+    }
+    for (item, _) in slipped_from(tx, &notice).await? {
+        found.take(NoticeItem::still_open(item));
     }
     let_out(tx, &notice, &mut found).await?;
     Ok(found.of(notice))
@@ -153,7 +156,7 @@ impl Found {
         } else {
             self.all += 1;
         }
-        self.open += usize::from(one.standing == NoticeStanding::Open);
+        self.open += usize::from(one.standing.is_open());
         let key = (fold(&one.item.mark), one.item.id.0);
         if self.after.as_ref().is_none_or(|after| key > *after) {
             self.rows.insert(key, one);

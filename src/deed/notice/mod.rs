@@ -4,6 +4,7 @@ mod correct;
 mod course;
 mod covered;
 mod known;
+pub(super) mod past;
 
 use std::collections::{BTreeSet, HashMap};
 
@@ -51,8 +52,22 @@ pub(super) async fn about<'a>(
     Ok((notices, closings))
 }
 
-/// The notices that cover an item and are not closed for it, the last issued first.
+/// The notices that are open for an item: those that cover it, the last issued first, and those that did until its record
+/// was corrected.
 pub(super) async fn open_for(
+    tx: &mut Tx,
+    item: &Item,
+    model: &Model,
+) -> Result<Vec<Notice>, StoreError> {
+    let mut open = covering_open(tx, item, model).await?;
+    if item.state.is_aside() {
+        open.extend(past::slipped(tx, item).await?);
+    }
+    Ok(open)
+}
+
+/// The notices that cover an item and are not closed for it, the last issued first.
+pub(super) async fn covering_open(
     tx: &mut Tx,
     item: &Item,
     model: &Model,
@@ -192,7 +207,10 @@ pub async fn close(
         .await?
         .ok_or(DeedError::NotFound("model"))?;
     if !open.covers(&held, &model) {
-        return Err(NotAllowed::NoticeDoesNotCover.into());
+        let still = past::slipped(&mut tx, &held).await?;
+        if still.iter().all(|one| one.id != notice) {
+            return Err(NotAllowed::NoticeDoesNotCover.into());
+        }
     }
     if tx
         .closings_of(&[item])

@@ -1,6 +1,6 @@
 //! All that a recalled lot touched.
 
-use std::collections::{BTreeSet, HashMap, HashSet};
+use std::collections::{BTreeSet, HashMap};
 
 use uuid::Uuid;
 
@@ -9,34 +9,17 @@ use super::{
     walk::{At, Part, Today},
 };
 use crate::{
-    deed::{DeedError, history::all},
+    deed::{DeedError, history::all, notice::past},
     domain::{
-        Change, Item, ItemId, Job, JobId, Model, ModelId, Notice, NoticeClosing, NoticeItem,
-        NoticeStanding, PersonId, fold,
+        Item, ItemId, Job, JobId, Model, ModelId, Notice, NoticeClosing, NoticeItem,
+        NoticeStanding, PersonId, Version, fold,
         question::{Cell, NoticeFor, Row, To, Use, fate},
-        then::{MODEL_KINDS, NOTICE_KINDS},
     },
     store::{Cursor, Direction, EntryFilter, ItemFilter, ItemSort, StoreError, Tx},
 };
 
 /// How many items of a model are read at once.
 const SOME: u32 = 100;
-
-/// What was on record from an entry on.
-pub(super) type Version<T> = (u64, T);
-
-/// A notice as it was recorded each time, the first one first.
-pub(super) async fn versions(
-    tx: &mut Tx,
-    notice: &Notice,
-) -> Result<Vec<Version<Notice>>, StoreError> {
-    let kept = tx.entries_about(&[notice.id.0], NOTICE_KINDS).await?;
-    let all = kept.iter().filter_map(|kept| {
-        let notice = kept.entry.change.notice()?;
-        Some((kept.entry.seq, notice.clone()))
-    });
-    Ok(all.collect())
-}
 
 /// What the recall speaks of, in words.
 pub(super) fn about(notice: &Notice, versions: &[Version<Notice>]) -> String {
@@ -56,7 +39,9 @@ pub(super) fn about(notice: &Notice, versions: &[Version<Notice>]) -> String {
         .split_last()
         .map_or(&[][..], |(_, earlier)| earlier);
     let was = earlier.iter().map(|(_, was)| was.covers_words());
-    let was: Vec<String> = was.collect();
+    let mut was: Vec<String> = was.collect();
+    was.retain(|was| *was != notice.covers_words());
+    was.dedup();
     let was = if was.is_empty() {
         String::new()
     } else {
@@ -158,9 +143,32 @@ async fn of_makers(
         models.extend(tx.models_of_maker(maker).await?);
     }
     models.extend(once_of(tx, &makers).await?);
+    models.extend(moved_to(tx, notice).await?);
     models.sort_unstable_by_key(|model| std::cmp::Reverse(model.id));
     models.dedup_by_key(|model| model.id);
     Ok(models)
+}
+
+/// The models, of whatever maker, of what the notice was closed for and of what is aside though a correction of its record
+/// took it out.
+async fn moved_to(tx: &mut Tx, notice: &Notice) -> Result<Vec<Model>, StoreError> {
+    if !is_on_record(notice) {
+        return Ok(Vec::new());
+    }
+    let slipped = past::slipped_from(tx, notice).await?.into_iter();
+    let mut models: BTreeSet<ModelId> = slipped.map(|(_, model)| model.id).collect();
+    let mut after = None;
+    loop {
+        let closed = tx.closings_of_notice(notice.id, after, SOME).await?;
+        let ids: Vec<ItemId> = closed.iter().map(|closing| closing.item).collect();
+        after = ids.last().copied();
+        if after.is_none() {
+            break;
+        }
+        models.extend(tx.items_of(&ids).await?.values().map(|item| item.model));
+    }
+    let models: Vec<ModelId> = models.into_iter().collect();
+    Ok(tx.models_of(&models).await?.into_values().collect())
 }
 
 /// The models that one of the makers made, as they were on record before a correction.
@@ -173,28 +181,12 @@ async fn once_of(tx: &mut Tx, makers: &[&str]) -> Result<Vec<Model>, StoreError>
     let corrected: BTreeSet<Uuid> = corrected
         .flat_map(|kept| kept.entry.change.subjects())
         .collect();
-    let versions = models_then(tx, corrected).await?;
+    let versions = past::models_then(tx, corrected).await?;
     let is_of = |model: &Model| makers.iter().any(|maker| fold(maker) == fold(&model.maker));
     let once = versions.into_iter();
     let once = once.filter(|(_, versions)| versions.iter().any(|(_, was)| is_of(was)));
     let once: Vec<ModelId> = once.map(|(id, _)| id).collect();
     Ok(tx.models_of(&once).await?.into_values().collect())
-}
-
-/// What was on record of these models, each time from an entry on.
-async fn models_then(
-    tx: &mut Tx,
-    models: BTreeSet<Uuid>,
-) -> Result<HashMap<ModelId, Vec<Version<Model>>>, StoreError> {
-    let ids: Vec<Uuid> = models.into_iter().collect();
-    let mut versions: HashMap<ModelId, Vec<Version<Model>>> = HashMap::new();
-    for kept in tx.entries_about(&ids, MODEL_KINDS).await? {
-        if let Some(model) = kept.entry.change.model() {
-            let versions = versions.entry(model.id).or_default();
-            versions.push((kept.entry.seq, model.clone()));
-        }
-    }
-    Ok(versions)
 }
 
 /// The items of a model that a notice is about, and those that it was about before it, or what is on record of the item or its
@@ -213,67 +205,23 @@ async fn touched(
         let closing = closings.remove(&item.id);
         NoticeItem::new(notice, (item, model), closing)
     });
-    let all: Vec<NoticeItem> = all.collect();
-    let let_out = all
+    let mut all: Vec<NoticeItem> = all.collect();
+    let gone = all
         .iter()
         .filter(|one| one.standing == NoticeStanding::LetOut);
-    let let_out: Vec<&Item> = let_out.map(|one| &one.item).collect();
-    let once = covered_once(tx, versions, &let_out).await?;
+    let gone: Vec<&Item> = gone.map(|one| &one.item).collect();
+    let past = past::of_items(tx, &gone).await?;
+    for one in &mut all {
+        if is_on_record(notice) && one.may_slip(notice) && past.slipped(one.item.id, versions) {
+            one.standing = NoticeStanding::StillOpen;
+        }
+    }
     let is_touched = |one: &NoticeItem| {
         one.standing != NoticeStanding::LetOut
             || one.closing.is_some()
-            || once.contains(&one.item.id)
+            || past.was_about(one.item.id, versions)
     };
     Ok(all.into_iter().filter(is_touched).collect())
-}
-
-/// Those of the items that the notice was about, with their models, all as they were on record at one time.
-async fn covered_once(
-    tx: &mut Tx,
-    notices: &[Version<Notice>],
-    items: &[&Item],
-) -> Result<HashSet<ItemId>, StoreError> {
-    let ids: Vec<Uuid> = items.iter().map(|item| item.id.0).collect();
-    let mut recorded: HashMap<ItemId, Vec<Version<Item>>> = HashMap::new();
-    for kept in tx
-        .entries_about(&ids, &["item-added", "item-revised"])
-        .await?
-    {
-        if let Change::ItemAdded(item) | Change::ItemRevised(item) = kept.entry.change {
-            let versions = recorded.entry(item.id).or_default();
-            versions.push((kept.entry.seq, item));
-        }
-    }
-    let of_models = recorded.values().flatten();
-    let of_models = of_models.map(|(_, item)| item.model.0).collect();
-    let models = models_then(tx, of_models).await?;
-    let is_covered = |versions: &[Version<Item>]| {
-        held(versions).any(|(from, until, item)| {
-            let mut models = models
-                .get(&item.model)
-                .into_iter()
-                .flat_map(|all| held(all));
-            models.any(|(first, last, model)| {
-                let (from, until) = (from.max(first), until.min(last));
-                let meets = |other: &(u64, u64, &Notice)| other.0.max(from) < other.1.min(until);
-                let mut met = held(notices).filter(meets);
-                met.any(|(_, _, notice)| notice.is_about(item, model))
-            })
-        })
-    };
-    let covered = recorded.into_iter();
-    let covered = covered.filter(|(_, versions)| is_covered(versions));
-    Ok(covered.map(|(id, _)| id).collect())
-}
-
-/// What was on record, each from its entry up to the next one.
-fn held<T>(versions: &[Version<T>]) -> impl Iterator<Item = (u64, u64, &T)> {
-    let next = versions.iter().skip(1).map(|(seq, _)| *seq);
-    let next = next.chain([u64::MAX]);
-    versions
-        .iter()
-        .zip(next)
-        .map(|((seq, what), next)| (*seq, next, what))
 }
 
 /// Whether it is a notice of the team's, not words that somebody asked with.

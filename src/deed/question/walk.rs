@@ -6,9 +6,9 @@ use time::{Date, OffsetDateTime};
 
 use super::{beyond, gap, held_back, in_date, late, recalled, refused, used};
 use crate::{
-    deed::{DeedError, then::of_rulebooks},
+    deed::{DeedError, notice, then::of_rulebooks},
     domain::{
-        FieldErrors, Item, Model, Notice, Zone,
+        FieldErrors, Item, Model, Notice, Version, Zone,
         date::write_day,
         question::{Asked, Column, Period, Question, QuestionDraft, Row, Tally, Which},
         then::HomeRulebooks,
@@ -45,7 +45,7 @@ enum Of {
     All,
     Item(Box<Item>),
     /// The notice as it is, and as it was recorded each time.
-    Notice(Box<Notice>, Vec<recalled::Version<Notice>>),
+    Notice(Box<Notice>, Vec<Version<Notice>>),
     Competent(Box<beyond::Competent>),
 }
 
@@ -84,7 +84,7 @@ impl Walk {
             Asked::Recalled(Which::Notice(id)) => {
                 let notice = tx.notice(*id).await?;
                 let notice = notice.ok_or(DeedError::NotFound("notice"))?;
-                let versions = recalled::versions(tx, &notice).await?;
+                let versions = notice::past::versions(tx, &notice).await?;
                 Of::Notice(Box::new(notice), versions)
             }
             // Words that somebody asks with are held against the record of all times.

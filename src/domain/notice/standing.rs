@@ -11,6 +11,8 @@ pub enum NoticeStanding {
     Open,
     /// It is closed for it.
     Closed,
+    /// It is open for it, though a correction of what is on record of the item, or of its model, took it out.
+    StillOpen,
     /// It was withdrawn, and covered it until then.
     Withdrawn,
     /// It was closed for it, and covers it no more: it was corrected, or the record of the item was.
@@ -22,15 +24,22 @@ impl NoticeStanding {
     pub const fn key(self) -> &'static str {
         match self {
             Self::Open => "open",
+            Self::StillOpen => "still-open",
             Self::Closed => "closed",
             Self::Withdrawn => "withdrawn",
             Self::LetOut => "let-out",
         }
     }
 
+    /// Whether something is to be done by it.
+    pub const fn is_open(self) -> bool {
+        matches!(self, Self::Open | Self::StillOpen)
+    }
+
     /// In a few words.
     pub const fn word(self) -> &'static str {
         match self {
+            Self::StillOpen => "open still, though its record was corrected",
             Self::LetOut => "covered no more",
             other => other.key(),
         }
@@ -68,6 +77,24 @@ impl NoticeItem {
             item,
             closing,
             standing,
+        }
+    }
+
+    /// Whether the notice covers it no more and is neither withdrawn nor closed for it, while it is aside: then it is open
+    /// still if a correction of its record took it out.
+    pub fn may_slip(&self, notice: &Notice) -> bool {
+        self.standing == NoticeStanding::LetOut
+            && self.closing.is_none()
+            && notice.withdrawn.is_none()
+            && self.item.state.is_aside()
+    }
+
+    /// An item that a correction of its record took out of a notice that is not closed for it.
+    pub const fn still_open(item: Item) -> Self {
+        Self {
+            item,
+            closing: None,
+            standing: NoticeStanding::StillOpen,
         }
     }
 

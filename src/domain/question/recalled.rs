@@ -8,6 +8,8 @@ use crate::domain::{Item, ItemState, NoticeClosing, NoticeStanding};
 pub enum NoticeFor<'a> {
     /// It is open.
     Open,
+    /// It is open, though a correction of what is on record of the item, or of its model, took it out.
+    StillOpen,
     /// It was closed.
     Closed(&'a NoticeClosing),
     /// It was withdrawn, and covered it until then; perhaps it was closed for it before.
@@ -26,6 +28,9 @@ impl<'a> NoticeFor<'a> {
     pub fn beside(self) -> Option<&'static str> {
         match self {
             Self::Open => Some("notice still open for it"),
+            Self::StillOpen => Some(
+                "covered no more, by a correction of its record, with the notice still open for it",
+            ),
             Self::Withdrawn(_) => Some(WITHDRAWN),
             Self::LetOut(_) => Some("covered no more, by a correction"),
             Self::Closed(_) | Self::NotOnRecord => None,
@@ -35,7 +40,7 @@ impl<'a> NoticeFor<'a> {
     fn in_words(self) -> Option<String> {
         let closed = |closing: &NoticeClosing| format!("closed for it: {}", closing.result);
         match self {
-            Self::Open | Self::LetOut(None) => self.beside().map(str::to_owned),
+            Self::Open | Self::StillOpen | Self::LetOut(None) => self.beside().map(str::to_owned),
             Self::Closed(closing) => Some(format!("notice {}", closed(closing))),
             Self::Withdrawn(None) => Some("notice withdrawn".to_owned()),
             Self::Withdrawn(Some(closing)) => {
@@ -53,6 +58,7 @@ impl<'a> NoticeFor<'a> {
     pub fn of(standing: NoticeStanding, closing: Option<&'a NoticeClosing>) -> Self {
         match (standing, closing) {
             (NoticeStanding::Withdrawn, closing) => Self::Withdrawn(closing),
+            (NoticeStanding::StillOpen, _) => Self::StillOpen,
             (NoticeStanding::LetOut, closing) => Self::LetOut(closing),
             (_, Some(closing)) => Self::Closed(closing),
             (_, None) => Self::Open,
