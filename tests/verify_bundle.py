@@ -44,7 +44,7 @@ def verify(path, given):
             wanted = range(of["first"], of["last"] + 1) if scope == "time" else range(1, size + 1)
             proved = scope == "team" or scope == "time" and line["form"] > 1  # form 1 has none beside a time
             needed = range(max(wanted.start - 1, 1), min(wanted.stop, size) + 1) if proved else range(0) if ids else wanted
-            belong = origin == "ropeloft/ledger/" + line["team"] and 1 <= wanted.start <= wanted.stop <= size + 1
+            belong = line["form"] in (1, 2, 3) and origin == "ropeloft/ledger/" + line["team"] and 1 <= wanted.start <= wanted.stop <= size + 1
             need(belong, "the first line and its checkpoint do not belong together")
             parts = [(0, size, root)] if size else []
         elif kind == "name":

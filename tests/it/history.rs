@@ -129,6 +129,7 @@ on_both_databases! {
         item.revision += 2;
         world.record(Change::ItemRevised(item)).await;
         model.examine_every_months = Some(6);
+        model.note = "kept dry".into();
         model.revision += 1;
         world.record(Change::ModelRevised(model)).await;
         other.maker = "Nordhaken".into();
@@ -141,7 +142,7 @@ on_both_databases! {
         let of_item = lines(&crew.get(&format!("/items/{}/history", stock.first.id)).await.text);
         let told = |at: usize, words: &str| assert!(of_item[at].contains(words), "{words}: {of_item:#?}");
         told(0, "maker: Nordhaken, before that Fjordwerk");
-        told(1, "Maker&#39;s interval: 6 months, before that none on record");
+        told(1, "Maker&#39;s interval: 6 months, before that none on record; note: kept dry, before that none on record");
         told(2, "model: Fjordwerk Twin 60, before that Nordhaken Twin 40; lot: B1907, before that not known");
         told(3, "model: Nordhaken Twin 40, before that Fjordwerk Twin 60");
         assert_eq!(of_item.len(), 7, "both models were put on record, too: {of_item:#?}");

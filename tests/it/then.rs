@@ -328,7 +328,7 @@ on_both_databases! {
         assert!(state["entry"].as_u64().unwrap() > 1 && state["difference"].as_str().unwrap().starts_with("differs: "), "{state}");
         fact(&told, "RL-0042: examination on that day");
         let page = given.officer.get(&format!("/jobs/{}/then?on={day}", job.id)).await;
-        let sentence = "RL-0042 was known to be in service; as we know now it was quarantined";
+        let sentence = "RL-0042 was known to be in service, without a passed thorough examination; as we know now it was quarantined";
         assert!(page.text.contains(sentence) && !page.text.contains("Both are the same"), "{}", page.text);
     }
 

@@ -94,14 +94,14 @@ on_both_databases! {
         assert!(now.contains(TITLE) && now.contains("issued on 2026-02-20"), "{now}");
         assert_eq!(past["same"], false);
         let answer = past["answer"].as_str().unwrap();
-        assert!(answer.starts_with("On 2026-03-05 RL-0042 was known to be in service; as we know now it was in service, under the open notice \"Look at the rivets\""), "{answer}");
+        assert!(answer.starts_with("On 2026-03-05 RL-0042 was known to be in service, without a passed thorough examination; as we know now it was in service, without a passed thorough examination, and under the open notice \"Look at the rivets\""), "{answer}");
         // Of another lot, or issued later, it is told of neither.
         let past = then(&given.officer, &other, "2026-03-05").await;
         assert_eq!((&past["same"], fact(&past, "Open notices").1.as_str()), (&json!(true), "none"));
         let place = given.officer.get(&format!("/api/v1/stores/{}/then?on=2026-03-05", given.store)).await.json();
         let row = |mark: &str| place["rows"].as_array().unwrap().iter().find(|row| row["item"] == mark).unwrap().clone();
-        assert_eq!((&row("RL-0042")["then"], &row("RL-0042")["now"]), (&json!("here, in service"), &json!("here, in service, under the open notice \"Look at the rivets\"")));
-        assert_eq!((&row("RL-0042")["entry"], &row("RL-0043")["now"]), (&json!(opened.seq), &json!("here, in service")));
+        assert_eq!((&row("RL-0042")["then"], &row("RL-0042")["now"]), (&json!("here, in service, without a passed thorough examination"), &json!("here, in service, without a passed thorough examination, and under the open notice \"Look at the rivets\"")));
+        assert_eq!((&row("RL-0042")["entry"], &row("RL-0043")["now"]), (&json!(opened.seq), &json!("here, in service, without a passed thorough examination")));
         // Known that night, and open until it was closed for the item.
         let tonight = then(&given.officer, &given.item, "2026-03-11").await;
         assert_eq!((&tonight["same"], fact(&tonight, "Open notices").0.contains(TITLE)), (&json!(true), true));
@@ -218,6 +218,8 @@ on_both_databases! {
         assert_eq!((known.as_str(), now.as_str()), ("in date, until 2026-08-20", "in date, until 2026-08-20"));
         let of_item = then(&admin, &given.item, "2026-03-11").await;
         assert_eq!(fact(&of_item, "Examination on that day").0, "overdue, until 2026-02-20");
+        let answer = of_item["answer"].as_str().unwrap();
+        assert!(answer.contains("in service, overdue for its examination, which was due by 2026-02-20"), "{answer}");
     }
 
     async fn a_life_that_had_ended_is_told_as_it_was_known(world) {
@@ -235,7 +237,7 @@ on_both_databases! {
         assert!(!known.starts_with("over since") && now.starts_with("over since 2026-01-01"), "{known} {now}");
         assert_eq!((entry, &past["same"]), (Some(revised.seq), &json!(false)));
         let answer = past["answer"].as_str().unwrap();
-        assert!(answer.ends_with("as we know now it was in service, past its life, which ended on 2026-01-01"), "{answer}");
+        assert!(answer.ends_with("as we know now it was in service, past its life, which ended on 2026-01-01, and without a passed thorough examination"), "{answer}");
         let today = then(&officer, &given.item, "2026-03-11").await;
         assert_eq!(today["same"], true, "{today}");
     }

@@ -7,7 +7,7 @@ use time::Date;
 use super::To;
 use crate::domain::{
     Change, Entry, Item, ItemId, Made, Model, ModelId, Names, Notice, NoticeId, RopeCut, Team,
-    Zone,
+    Zone, counted,
     date::write_day,
     then::{Fact, model_facts},
 };
@@ -50,6 +50,15 @@ pub struct Corrected {
     pub words: String,
 }
 
+/// How much of a correction is told.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Told {
+    /// By which gear is chosen, found or recalled.
+    Binding,
+    /// All that was written otherwise.
+    Whole,
+}
+
 /// What is on record, as entries make it one after another.
 #[derive(Debug)]
 pub struct OnRecord<'a> {
@@ -83,13 +92,19 @@ impl<'a> OnRecord<'a> {
                 let was = self.team.replace(team.clone())?;
                 changed(&team_facts(&was), &team_facts(team))
             }
-            _ => self.apply(entry).map(|corrected| corrected.words),
+            _ => self
+                .taken(entry, Told::Whole)
+                .map(|corrected| corrected.words),
         }
     }
 
     /// Takes an entry of [`ON_RECORD`]; they are given in their order. Tells what it corrected, if it did: a note, a price or
     /// a place corrects nothing by which gear is chosen, found or recalled.
     pub fn apply(&mut self, entry: &Entry<Change>) -> Option<Corrected> {
+        self.taken(entry, Told::Binding)
+    }
+
+    fn taken(&mut self, entry: &Entry<Change>, told: Told) -> Option<Corrected> {
         let recorded = entry.recorded_on(self.zone);
         match &entry.change {
             Change::ItemAdded(item) | Change::ItemRevised(item) => self.item(item, recorded),
@@ -107,7 +122,7 @@ impl<'a> OnRecord<'a> {
                 let first = issued.min(to.notice.issued_on);
                 let known = (first, to.notice.clone());
                 self.notices.insert(to.notice.id, known);
-                let words = changed(&notice_facts(&was), &notice_facts(&to.notice))?;
+                let words = changed(&notice_facts(&was, told), &notice_facts(&to.notice, told))?;
                 Some(of_notice(&was, issued, words))
             }
             Change::NoticeWithdrawn(end) => {
@@ -115,7 +130,7 @@ impl<'a> OnRecord<'a> {
                 let words = format!("until then it covered {}", was.covers_words());
                 Some(of_notice(was, *issued, words))
             }
-            change => self.model(change.model()?, recorded),
+            change => self.model(change.model()?, recorded, told),
         }
     }
 
@@ -148,11 +163,14 @@ impl<'a> OnRecord<'a> {
         }
     }
 
-    fn model(&mut self, model: &Model, recorded: Date) -> Option<Corrected> {
+    fn model(&mut self, model: &Model, recorded: Date, told: Told) -> Option<Corrected> {
         let was = self.models.remove(&model.id);
         let on_record = was.as_ref().map_or(recorded, |(on_record, _)| *on_record);
         self.models.insert(model.id, (on_record, model.clone()));
-        let words = changed(&model_corrected(&was?.1), &model_corrected(model))?;
+        let words = changed(
+            &model_corrected(&was?.1, told),
+            &model_corrected(model, told),
+        )?;
         Some(Corrected {
             on_record,
             about: To::Model(model.id),
@@ -205,21 +223,38 @@ fn of_notice(was: &Notice, on_record: Date, words: String) -> Corrected {
     }
 }
 
-fn notice_facts(notice: &Notice) -> Vec<Fact> {
-    vec![
+fn notice_facts(notice: &Notice, told: Told) -> Vec<Fact> {
+    let mut facts = vec![
         Fact::new("it covers", notice.covers_words()),
         Fact::new("to do", notice.action.as_str()),
         Fact::new("issued on", write_day(notice.issued_on)),
-    ]
+    ];
+    if told == Told::Whole {
+        facts.extend([
+            Fact::new("title", notice.title.as_str()),
+            Fact::new("issued by", notice.issuer.as_str()),
+        ]);
+    }
+    facts
 }
 
-/// What a model is called, is, holds and is approved to.
-fn model_corrected(model: &Model) -> Vec<Fact> {
+/// What a model is called, is, holds and is approved to; of the whole also what was noted of it.
+fn model_corrected(model: &Model, told: Told) -> Vec<Fact> {
     let mut facts = vec![
         Fact::new("maker", model.maker.as_str()),
         Fact::new("name", model.name.as_str()),
     ];
     facts.extend(model_facts(model));
+    if told == Told::Whole {
+        let noted = |text: &str| match text.trim() {
+            "" => "none on record".to_owned(),
+            text => text.replace('\n', ", "),
+        };
+        facts.extend([
+            Fact::new("maker's instructions", noted(&model.instructions)),
+            Fact::new("note", noted(&model.note)),
+        ]);
+    }
     facts
 }
 
@@ -227,11 +262,71 @@ fn model_corrected(model: &Model) -> Vec<Fact> {
 fn changed(was: &[Fact], is: &[Fact]) -> Option<String> {
     let differ = was.iter().zip(is).filter(|(was, is)| was.value != is.value);
     let told: Vec<String> = differ
-        .map(|(was, is)| format!("{}: {}, before that {}", is.title, is.value, was.value))
+        .map(|(was, is)| format!("{}: {}", is.title, otherwise(&was.value, &is.value)))
         .collect();
     (!told.is_empty()).then(|| told.join("; "))
 }
 
+/// What a fact is and was. Of a list only the parts that differ are told, and how many stay.
+fn otherwise(was: &str, is: &str) -> String {
+    let (had, has): (Vec<&str>, Vec<&str>) = (was.split("; ").collect(), is.split("; ").collect());
+    let gone: Vec<&str> = had
+        .iter()
+        .filter(|part| !has.contains(part))
+        .copied()
+        .collect();
+    let new: Vec<&str> = has
+        .iter()
+        .filter(|part| !had.contains(part))
+        .copied()
+        .collect();
+    let same = has.len() - new.len();
+    if new.is_empty() && gone.is_empty() {
+        return "the same in another order".to_owned();
+    }
+    if same == 0 {
+        return format!("{is}, before that {was}");
+    }
+    let or_none = |parts: Vec<&str>| match parts.as_slice() {
+        [] => "nothing".to_owned(),
+        parts => parts.join("; "),
+    };
+    let (new, gone) = (or_none(new), or_none(gone));
+    format!(
+        "{new}, before that {gone}, beside {} that did not change",
+        counted(same, "other", "others")
+    )
+}
+
 fn unknown() -> String {
     "not known".to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::otherwise;
+
+    #[test]
+    fn of_a_list_what_stays_is_counted() {
+        for (was, is, told) in [
+            ("36 kN", "32 kN", "32 kN, before that 36 kN"),
+            (
+                "36 kN, straight; 22 kN, becket",
+                "32 kN, straight; 22 kN, becket",
+                "32 kN, straight, before that 36 kN, straight, beside 1 other that did not change",
+            ),
+            (
+                "EN 12278; EN 567; EN 341",
+                "EN 12278; EN 341",
+                "nothing, before that EN 567, beside 2 others that did not change",
+            ),
+            (
+                "EN 12278; EN 567",
+                "EN 567; EN 12278",
+                "the same in another order",
+            ),
+        ] {
+            assert_eq!(otherwise(was, is), told);
+        }
+    }
 }

@@ -8,6 +8,7 @@ use std::{
 use time::Date;
 
 use super::{Fold, ItemsThen, Reckoning};
+use crate::domain::fitness::{Due, due};
 use crate::domain::{
     Change, Edition, Entry, Item, ItemId, ItemState, Model, ModelId, Notice, NoticeId, Zone,
     date::write_day,
@@ -125,7 +126,20 @@ impl BesideThen {
         life(item, self.model(item)?, self.rulebook()).ends_on()
     }
 
-    /// How an item stood on the day: its state, that its life was over, and that a notice was open for it.
+    /// That the examination of an item was overdue on the day, in words.
+    fn late(&self, item: &Item) -> Option<String> {
+        match due(item, self.model(item)?, self.rulebook(), self.day) {
+            Due::Overdue { until, .. } => Some(format!(
+                "overdue for its examination, which was due by {}",
+                write_day(until)
+            )),
+            Due::NeverExamined => Some("without a passed thorough examination".to_owned()),
+            Due::NotAsked | Due::DueSoon { .. } | Due::InDate { .. } => None,
+        }
+    }
+
+    /// How an item stood on the day: its state, that its life was over, that it was not in date with its examination, and that
+    /// a notice was open for it.
     pub fn standing(&self, item: &Item) -> Cow<'static, str> {
         let state = item.state.word();
         if item.state == ItemState::Retired {
@@ -138,7 +152,8 @@ impl BesideThen {
             [one] => Some(format!("under the open notice \"{}\"", one.title)),
             more => Some(format!("under {} open notices", more.len())),
         };
-        let beside: Vec<String> = over.into_iter().chain(open).collect();
+        let beside = over.into_iter().chain(self.late(item)).chain(open);
+        let beside: Vec<String> = beside.collect();
         if beside.is_empty() {
             return state.into();
         }
