@@ -184,6 +184,7 @@ for (const button of document.querySelectorAll("[data-rest]")) {
       const pass = group.querySelector("input[value=pass]");
       if (pass && !group.querySelector("input:checked")) pass.checked = true;
     }
+    button.form.dispatchEvent(new Event("input"));
   });
 }
 

@@ -98,5 +98,8 @@ ropeloft.worker = async () => {
   return { active, files: files.map((file) => new URL(file.src ?? file.href).pathname) };
 };
 
-// Whoever has signed out leaves nothing behind that could be read.
-if (!ropeloft.person) ropeloft.kept.forget().catch(() => {});
+// Whoever has signed out leaves nothing behind that could be read. What was sent after a sign-in had ended was not taken.
+if (!ropeloft.person) {
+  sessionStorage.removeItem("ropeloft-sent");
+  ropeloft.kept.forget().catch(() => {});
+}

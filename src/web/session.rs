@@ -45,7 +45,7 @@ pub(super) fn cookie(config: &Config, value: String, lasts: Duration) -> Cookie<
 }
 
 /// What is said on the form that somebody comes back to.
-const LOST: &str = "You are signed in. What you had typed was not stored: go back in the browser to where you typed it and send it again, or write it anew here.";
+const LOST: &str = "You are signed in. What you had typed was not stored. Where it does not stand below, go back in the browser to where you typed it and send it again, or write it anew here.";
 
 /// What is typed to sign in.
 #[derive(Deserialize)]
