@@ -287,6 +287,18 @@
     for (let part = first.closest("details"); part; part = part.parentElement.closest("details")) part.open = true;
   };
 
+  /** Shows the box that confirms what was measured, where that was asked when it was sent; it is ticked for just what is typed. */
+  const askAgain = (form, wrong) => {
+    for (const place of form.querySelectorAll("[data-confirm]")) {
+      const measured = [...place.closest(".criterion").querySelectorAll(".trio input")];
+      if (!measured.some((field) => wrong.includes(field.name))) continue;
+      const box = place.querySelector("input");
+      box.value = "yes";
+      place.hidden = false;
+      for (const field of measured) field.addEventListener("input", () => (box.checked = false));
+    }
+  };
+
   /** Puts what was not taken back into its form, with everything that was typed. */
   const readBack = async () => {
     for (const form of document.querySelectorAll("form[data-later]")) {
@@ -295,8 +307,10 @@
       const [entry] = await refusedOf(form);
       if (!entry?.body) continue;
       for (const [name, value] of named(entry.body)) write(form, name, value);
+      askAgain(form, entry.wrong ?? []);
       const said = made("p", "", { role: "status", class: "sheet", "data-read-back": entry.id });
-      said.textContent = `${entry.label} was not taken, and all that was typed is in the form again. What is sent now takes its place.`;
+      const why = entry.said.join(" ");
+      said.textContent = `${entry.label} was not taken, and all that was typed is in the form again. ${why} What is sent now takes its place.`;
       form.prepend(said);
     }
   };

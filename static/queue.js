@@ -62,11 +62,11 @@ ropeloft.queue = (() => {
       signal: AbortSignal.timeout(file ? LONGEST_FILE_MS : LONGEST_MS),
     });
 
-  /** The sentences of a refusal. */
-  const sentences = async (answer) => {
-    const problem = await answer.json().catch(() => ({}));
-    const fields = (problem.fields ?? []).map((field) => field.message);
-    return fields.length ? fields : [problem.detail ?? `The server answered ${answer.status}.`];
+  /** The sentences of a refusal, and the names of the fields that it is about. */
+  const refusal = async (answer) => {
+    const { fields = [], detail = `The server answered ${answer.status}.` } = await answer.json().catch(() => ({}));
+    const said = fields.length ? fields.map((field) => field.message) : [detail];
+    return { said, wrong: fields.map((field) => field.field) };
   };
 
   /** Sends one entry; whether the next may be tried. */
@@ -98,8 +98,8 @@ ropeloft.queue = (() => {
       });
       told("sent", { entry, answer: said });
     } else {
-      const said = await sentences(answer);
-      await kept.change(["queue"], (open) => open.queue.put({ ...entry, state: "refused", said }));
+      const refused = await refusal(answer);
+      await kept.change(["queue"], (open) => open.queue.put({ ...entry, state: "refused", ...refused }));
     }
     return true;
   };

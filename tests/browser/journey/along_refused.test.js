@@ -58,6 +58,44 @@ walk("a count that was not taken comes back with all that was typed", [WAYS.phon
   await crew.readsNot("not taken");
 });
 
+walk("a length that is asked about once there is a line can be confirmed then", [WAYS.phoneLight], "demo", async (scene) => {
+  const officer = await scene.person("officer");
+  const { rows } = await officer.json("/api/v1/items?q=BR-01");
+  const item = `/items/${rows.find((row) => row.mark === "BR-01").id}`;
+  await officer.open(`${item}/examinations/new`);
+  await officer.line(false);
+  await officer.choose("Kind", /periodic/i);
+  for (const field of await officer.page.locator('[name^="answers[diameter][values]"]').all()) await field.fill("10.5");
+  const length = officer.page.locator('[name="answers[length][values][0]"]');
+  await length.fill("400");
+  await officer.page.getByRole("button", { name: "All the rest pass" }).click();
+  await officer.page.locator('[name="markings_readable"][value="yes"]').check();
+  await officer.choose("Verdict", /^fit$/i);
+  const records = () => officer.page.getByRole("button", { name: "Record examination" }).last().click();
+  await records();
+  await officer.page.getByRole("heading", { name: "Kept on this device" }).waitFor();
+  officer.expects(422);
+  await officer.line(true);
+  await officer.page.evaluate(() => globalThis.ropeloft.queue.flush());
+  await officer.page.getByRole("heading", { name: "Not taken" }).waitFor();
+  await officer.open(`${item}/examinations/new`);
+  await officer.reads("Is it really 400 m?");
+  const box = officer.page.locator('[name="answers[length][confirmed]"]');
+  await box.check();
+  // What is confirmed is just what was typed.
+  await length.fill("300");
+  assert.equal(await box.isChecked(), false);
+  await length.fill("400");
+  await box.check();
+  await officer.looks();
+  await officer.picture(`length asked later, ${officer.way.name}`);
+  await records();
+  await officer.page.getByRole("heading", { name: "Sent and recorded" }).waitFor();
+  assert.equal((await entries(officer)).length, 0);
+  const last = (await officer.json(`/api/v1${item}/examinations`)).examinations[0];
+  assert.equal(last.answers.find((answer) => answer.criterion === "length").confirmed, true);
+});
+
 async function press(crew) {
   await crew.page.getByRole("button", { name: "Count it back" }).click();
 }
