@@ -6,6 +6,7 @@ use super::{
     Shell,
     part::{Answer, Facts, Tone},
 };
+use crate::domain::Names;
 
 /// What was typed, to be sent as another record or to be copied.
 #[derive(Template)]
@@ -20,13 +21,20 @@ pub struct SentBefore {
 }
 
 impl SentBefore {
-    /// The page; `action` is where it makes a record of its own, `fields` are what was typed, each under the name of its field.
-    /// What was typed as a password is neither shown nor sent again.
-    pub fn new(shell: Shell, why: &str, action: String, mut fields: Vec<(String, String)>) -> Self {
+    /// The page; `action` is where it makes a record of its own, `fields` are what was typed, each under the name of its field,
+    /// and `names` those of the records that they name by id. What was typed as a password is neither shown nor sent again.
+    pub fn new(
+        shell: Shell,
+        why: &str,
+        action: String,
+        mut fields: Vec<(String, String)>,
+        names: &Names,
+    ) -> Self {
         fields.retain(|(name, _)| !name.contains("password"));
         let filled = fields.iter().filter(|(_, text)| !text.trim().is_empty());
         let typed = filled.fold(Facts::default(), |typed, (name, text)| {
-            typed.and(told(name), text.as_str())
+            let text = named(text, names).unwrap_or(text);
+            typed.and(told(name, names), text)
         });
         Self {
             answer: Answer::new(Tone::Stop, shell.title.clone()).why(why),
@@ -43,14 +51,30 @@ impl SentBefore {
         let fields = [("note", PROBE), ("answers[sheath][note]", PROBE)];
         let fields = fields.map(|(name, text)| (name.to_owned(), text.to_owned()));
         let shell = Shell::sample("Not recorded");
-        vec![Self::new(shell, PROBE, "/items".to_owned(), fields.into())]
+        vec![Self::new(
+            shell,
+            PROBE,
+            "/items".to_owned(),
+            fields.into(),
+            &Names::default(),
+        )]
     }
 }
 
-/// The name of a field as it is told: `answers[sheath][note]` is "answers, sheath, note".
-fn told(name: &str) -> String {
-    let parts = name.replace(']', "").replace('[', ", ").replace('_', " ");
-    let mut words = parts.trim_end_matches(", ").to_owned();
+/// The name of what an id stands for.
+fn named<'a>(text: &str, names: &'a Names) -> Option<&'a str> {
+    let id = text.trim().parse().ok()?;
+    names.records.get(&id).map(String::as_str)
+}
+
+/// The name of a field as it is told: `answers[sheath][note]` is "Answers, sheath, note".
+fn told(name: &str, names: &Names) -> String {
+    let parts = name.split(['[', ']']).filter(|part| !part.is_empty());
+    let parts = parts.map(|part| {
+        let name = named(part, names).map(str::to_owned);
+        name.unwrap_or_else(|| part.replace(['_', '-'], " "))
+    });
+    let mut words = parts.collect::<Vec<_>>().join(", ");
     if let Some(first) = words.get_mut(..1) {
         first.make_ascii_uppercase();
     }

@@ -1,6 +1,6 @@
 //! A form makes one record, under the id that it was given when it was opened. Sent a second time as it was, it is done once;
-//! sent with other words, as after a step back in the browser, it is refused: else the answer to the first would be taken for
-//! one to what was changed since, which is kept nowhere.
+//! sent with other words, as after a step back in the browser, or by somebody else, it is refused: else the answer to the
+//! first would be taken for one to what was changed since, which is kept nowhere.
 
 use axum::{
     body::Body,
@@ -14,14 +14,15 @@ use uuid::Uuid;
 
 use super::{App, Form, Page, Problem, Signed, listed::FormId, route::Limits};
 use crate::{
-    domain::{Hash, TeamId},
-    store::StoreError,
+    domain::{Hash, ItemId, Names, TeamId},
+    store::{StoreError, Tx},
     view::sent::SentBefore,
 };
 
-const IN_FORM: &str = "What was sent from this form before is recorded, and what you have changed since is not: a form makes one \
-     record. All that you typed stands below.";
-const BY_PROGRAM: &str = "Something else was sent under this id, and is recorded; this is not. Make a new id for each new record.";
+const IN_FORM: &str = "What was sent from this form before, by you or by somebody else, is recorded, and what you have changed since \
+     is not: a form makes one record. All that you typed stands below.";
+const BY_PROGRAM: &str = "Something else, or by somebody else, was sent under this id, and is recorded; this is not. Make a new id for \
+     each new record.";
 
 /// Runs the request, unless something else was done under its id.
 pub(super) async fn under_its_id(
@@ -35,11 +36,11 @@ pub(super) async fn under_its_id(
         return Ok(next.run(request).await);
     };
     let by_program = request.uri().path().starts_with("/api/");
-    let key = format!("{} {key}", signed.actor.person);
     let team = signed.actor.team;
     let (parts, body) = request.into_parts();
     let body = limits.whole(body).await?;
-    let asked: Hash = Sha256::digest(&body).into();
+    let whose = Sha256::new().chain_update(signed.actor.person.0);
+    let asked: Hash = whose.chain_update(&body).finalize().into();
     let before = app.desk.database.read(team).await?.posted(&key).await?;
     if before.is_some_and(|before| before.request_hash != asked) {
         if by_program {
@@ -65,8 +66,26 @@ async fn typed(app: &App, signed: &Signed, request: Request) -> Result<Response,
     let action = anew(request.uri());
     let Form(fields) = Form::<Vec<(String, String)>>::from_request(request, app).await?;
     let shell = signed.shell("This is not recorded: the form was sent before");
-    let view = SentBefore::new(shell, IN_FORM, action, fields);
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let names = names(&mut tx, &fields).await?;
+    let view = SentBefore::new(shell, IN_FORM, action, fields, &names);
     Ok(Page::again(StatusCode::CONFLICT, view))
+}
+
+/// The names of the items, people and stores that the fields name by their ids.
+async fn names(tx: &mut Tx, fields: &[(String, String)]) -> Result<Names, StoreError> {
+    let texts = fields.iter().flat_map(|(name, text)| {
+        let parts = name.split(['[', ']']);
+        parts.chain([text.as_str()])
+    });
+    let ids: Vec<ItemId> = texts.filter_map(|text| text.parse().ok()).collect();
+    let mut names = Names::default();
+    names.add(tx.items_of(&ids).await?.into_values(), |item| {
+        (item.id.0, item.mark)
+    });
+    names.add(tx.people().await?, |person| (person.id.0, person.name));
+    names.add(tx.stores().await?, |store| (store.id.0, store.name));
+    Ok(names)
 }
 
 /// The same address with a new id.

@@ -37,6 +37,49 @@ on_both_databases! {
         assert_eq!(world.entries().await, before + 2);
     }
 
+    async fn what_somebody_else_sends_from_the_same_form_is_not_taken_for_the_first(world) {
+        let given = one_rope(&world).await;
+        let crew = world.visitor(&world.crew).await;
+        let page = format!("/items/{}/events?id={}", given.item, Uuid::now_v7());
+        let program = format!("/api/v1/items/{}/events?id={}", given.item, Uuid::now_v7());
+        let wet = [("kind", "water"), ("on", "2026-03-01"), ("note", "in the sump")];
+        let as_json = |fields: &[(&str, &str)]| json!(fields.iter().copied().collect::<std::collections::BTreeMap<_, _>>());
+        assert_eq!(crew.post(&page, &wet).await.status, StatusCode::SEE_OTHER);
+        assert!(crew.json(Method::POST, &program, &as_json(&wet)).await.status.is_success());
+        let before = world.entries().await;
+        // Neither other words nor the same: they would stand under the name of whoever was first.
+        let fall = [("kind", "fall-held"), ("on", "2026-03-01"), ("note", "held a fall")];
+        for sent in [&fall, &wet] {
+            let answer = given.officer.post(&page, sent).await;
+            assert_eq!(answer.status, StatusCode::CONFLICT, "{}", answer.text);
+            assert!(answer.text.contains("by you or by somebody else"), "{}", answer.text);
+            let answer = given.officer.json(Method::POST, &program, &as_json(sent)).await;
+            assert_eq!(answer.status, StatusCode::CONFLICT, "{}", answer.text);
+        }
+        // Whoever was first may still send it twice.
+        assert_eq!(crew.post(&page, &wet).await.status, StatusCode::SEE_OTHER);
+        assert_eq!(world.entries().await, before);
+    }
+
+    async fn what_was_typed_names_items_and_people_as_people_do(world) {
+        let given = one_rope(&world).await;
+        let mark = given.officer.get(&format!("/api/v1/items/{}", given.item)).await.json()["mark"].as_str().unwrap().to_owned();
+        let path = format!("/items/{}/events?id={}", given.item, Uuid::now_v7());
+        let first = [("kind", "heat"), ("on", "2026-03-01"), ("note", "by the stove")];
+        assert_eq!(given.officer.post(&path, &first).await.status, StatusCode::SEE_OTHER);
+        let (line, who) = (format!("lines[{}][condition]", given.item), world.crew.person.to_string());
+        let other = [("kind", "heat"), (line.as_str(), "damaged"), ("examiner", who.as_str()), ("not-one", given.item.as_str())];
+        let answer = given.officer.post(&path, &other).await;
+        assert_eq!(answer.status, StatusCode::CONFLICT, "{}", answer.text);
+        for (name, text) in [
+            (format!("Lines, {mark}, condition"), "damaged"),
+            ("Examiner".to_owned(), "The crew of the north"),
+            ("Not one".to_owned(), mark.as_str()),
+        ] {
+            assert!(answer.text.contains(&format!("<dt>{name}</dt><dd>{text}</dd>")), "{name}: {}", answer.text);
+        }
+    }
+
     async fn a_password_is_not_shown_again(world) {
         let admin = world.visitor(&world.admin).await;
         let path = format!("/people?id={}", Uuid::now_v7());
