@@ -1,7 +1,7 @@
 //! A kit put together for a job, as crews and programs ask for it and take it in one go.
 
 use axum::http::{Method, StatusCode};
-use ropeloft::domain::StoreId;
+use ropeloft::domain::{ItemId, StoreId};
 use serde_json::json;
 
 use crate::{
@@ -209,6 +209,63 @@ on_both_databases! {
         let put = json!({"lines": [{"item": "P-2", "position": "foot", "instead_of": uuid::Uuid::now_v7()}]});
         let none = crew.json(Method::POST, &format!("/api/v1/jobs/{job}/kit/lines"), &put).await;
         assert_eq!(none.status, StatusCode::NOT_FOUND, "{}", none.text);
+    }
+
+    async fn a_swap_whose_line_is_gone_meanwhile_says_so_beside_a_new_proposal(world) {
+        let kit = strong_kit();
+        let mut shelf = kit.clone();
+        for mark in ["P-8", "P-9"] {
+            let mut other = foot().rated(&["axle|60 kN|breaking"]);
+            other.item.mark = mark.into();
+            shelf.push(other);
+        }
+        world.shelve(&shelf).await;
+        let crew = world.visitor(&world.crew).await;
+        let officer = world.visitor(&world.officer).await;
+        let job = planned(&crew, json!({})).await;
+        fill(&crew, &job, &kit).await;
+        let step = json!({"step": "quarantine", "reason": "bent"});
+        let hold = async |id: ItemId| {
+            let held = officer.json(Method::POST, &format!("/api/v1/items/{id}/steps"), &step).await;
+            assert!(held.status.is_success(), "{}", held.text);
+        };
+        hold(kit[2].item.id).await;
+        let here = format!("/jobs/{job}/proposal");
+        let old = ticked(&crew.get(&here).await.text);
+        let picks = crew.get(&format!("/api/v1{here}")).await.json()["picks"].clone();
+        // Somebody else was faster, with another one.
+        let (line, taken) = (picks[0]["instead_of"].as_str().unwrap(), picks[0]["item"].as_str().unwrap());
+        let other = shelf[6..].iter().find(|one| one.item.id.to_string() != taken).unwrap();
+        let swap = json!({"item": other.item.mark});
+        let swapped = officer.json(Method::POST, &format!("/api/v1/jobs/{job}/kit/{line}/swap"), &swap).await;
+        assert!(swapped.status.is_success(), "{}", swapped.text);
+        let entries = world.entries().await;
+        let put = [("take", old[0].as_str())];
+        let answer = crew.post(&here, &put).await;
+        assert_eq!(answer.status, StatusCode::CONFLICT, "{}", answer.text);
+        let (mark, who) = (&other.item.mark, "The equipment officer of the north");
+        for words in [
+            "Nothing was put on the kit list: it has changed since".to_owned(),
+            format!(": P-2 is off the list. {who} took it off at "),
+            format!(" (another item was put in its place). {mark} is there now."),
+            "Every position that must be filled has its item.".to_owned(),
+        ] {
+            assert!(answer.text.contains(&words), "{words}: {}", answer.text);
+        }
+        assert_eq!(world.entries().await, entries, "nothing of it is recorded");
+        // Programs are told alike.
+        let lines = json!({"lines": [{"item": taken, "position": "foot", "instead_of": line}]});
+        let told = crew.json(Method::POST, &format!("/api/v1/jobs/{job}/kit/lines"), &lines).await;
+        assert_eq!(told.status, StatusCode::CONFLICT, "{}", told.text);
+        assert!(told.json()["detail"].as_str().unwrap().contains("is there now."), "{}", told.text);
+        // What is there now may not go either, and another one is proposed beside what was ticked before.
+        hold(other.item.id).await;
+        let answer = crew.post(&here, &put).await;
+        assert_eq!(answer.status, StatusCode::CONFLICT, "{}", answer.text);
+        let anew = ticked(&answer.text);
+        assert!(anew.len() == 1 && anew != old, "{anew:?}");
+        let done = crew.post(&here, &[("take", anew[0].as_str())]).await;
+        assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
     }
 
     async fn a_whole_kit_says_why_its_belay_is_not_judged(world) {

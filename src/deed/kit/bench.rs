@@ -179,10 +179,21 @@ impl Bench {
         line.position.clone()
     }
 
+    /// Whether a line is on the list.
+    pub(super) fn has(&self, line: KitLineId) -> bool {
+        self.kit.iter().any(|(there, _, _)| there.id == line)
+    }
+
+    /// The item at a position.
+    pub(super) fn item_at(&self, position: &str) -> Option<&Item> {
+        let mut lines = self.kit.iter();
+        let there = lines.find(|(line, _, _)| line.position.as_deref() == Some(position));
+        there.map(|(_, item, _)| item)
+    }
+
     /// Whether something fills a position.
     pub(super) fn fills(&self, position: &str) -> bool {
-        let mut lines = self.kit.iter();
-        lines.any(|(line, _, _)| line.position.as_deref() == Some(position))
+        self.item_at(position).is_some()
     }
 
     /// Takes an item for on the list in what is judged next.

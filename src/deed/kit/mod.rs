@@ -3,6 +3,7 @@
 mod bench;
 mod candidate;
 mod filled;
+mod gone;
 mod proposal;
 mod readiness;
 mod swap;
@@ -148,6 +149,8 @@ pub async fn add(
             let refusals = refused.into_iter().flat_map(|one| one.refusals);
             return Err(DeedError::Refused(refusals.collect()));
         }
+        // It takes the place of nothing.
+        Added::Gone(_) => Vec::new(),
     };
     lines
         .into_iter()
@@ -173,6 +176,8 @@ pub enum Added {
     All(Vec<KitLine>),
     /// These may not go, and none of them all was put on.
     Refused(Vec<ItemRefused>),
+    /// What some were to take the place of was taken off the list meanwhile, a sentence each, and none of them all was put on.
+    Gone(Vec<String>),
 }
 
 /// Puts several items on the list, all or none: what one takes the place of goes off first, then each is judged beside those
@@ -180,8 +185,8 @@ pub enum Added {
 /// request may be sent twice.
 ///
 /// # Errors
-/// [`DeedError::Invalid`] where there is no such item; [`DeedError::NotFound`] where there is no such line to take the place
-/// of; [`DeedError::NotAllowed`] once the job has ended.
+/// [`DeedError::Invalid`] where there is no such item; [`DeedError::NotFound`] where there never was such a line to take the
+/// place of; [`DeedError::NotAllowed`] once the job has ended.
 pub async fn add_all(
     desk: &Desk,
     actor: &Actor,
@@ -203,6 +208,10 @@ pub async fn add_all(
     }
     if !open.is_empty() {
         bench.job.may_change()?;
+    }
+    let gone = gone::gone(&mut tx, &bench, &open).await?;
+    if !gone.is_empty() {
+        return Ok(Added::Gone(gone));
     }
     for line in open.iter().filter_map(|put| put.instead_of) {
         new.push(Change::KitLineRemoved(taken_out(&mut bench, line)?));

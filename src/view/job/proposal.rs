@@ -40,6 +40,8 @@ pub struct ProposalSheet {
     pub answer: Answer,
     /// What of an earlier proposal may not go any more, each with the reasons.
     pub refused: Vec<RefusedRow>,
+    /// What of an earlier proposal was to take the place of something that is off the list already, a sentence each.
+    pub gone: Vec<String>,
     /// The store that items are taken from; empty is all.
     pub store: String,
     /// The stores.
@@ -344,6 +346,7 @@ impl ProposalSheet {
             },
             answer: Answer::new(Tone::Fit, PROBE),
             refused: vec![refused()],
+            gone: vec![PROBE.to_owned()],
             store: String::new(),
             stores: vec![(String::new(), PROBE.to_owned())],
             notes: vec![PROBE.to_owned()],

@@ -128,9 +128,12 @@ pub(in crate::web) struct NewLines {
 
 /// Put several items on a kit list, all or none
 ///
-/// A refusal names every reason of every item that may not go, the attempts are kept.
+/// A refusal names every reason of every item that may not go, the attempts are kept. Where a line of `instead_of` was taken
+/// off the list meanwhile, the answer is 409 with who took it off, when, and what stands there now; 404 where there never was
+/// such a line.
 #[utoipa::path(post, path = "/api/v1/jobs/{id}/kit/lines", tag = "jobs", params(("id" = Uuid, Path)),
-    request_body = NewLines, responses((status = 201, body = Vec<KitLine>), (status = 409, body = ProblemJson), (status = 422, body = ProblemJson)))]
+    request_body = NewLines, responses((status = 201, body = Vec<KitLine>), (status = 404, body = ProblemJson), (status = 409, body = ProblemJson),
+        (status = 422, body = ProblemJson)))]
 pub(in crate::web) async fn api_add_lines(
     State(app): State<App>,
     signed: Signed,
@@ -152,5 +155,6 @@ pub(in crate::web) async fn api_add_lines(
             let refusals = refused.into_iter().flat_map(|one| one.refusals).collect();
             Err(DeedError::Refused(refusals).into())
         }
+        Added::Gone(gone) => Err(Problem::NotAllowed(gone.join(" "))),
     }
 }

@@ -124,6 +124,7 @@ async fn sheet(
         nav: job_nav(&list.job, ""),
         answer: parts.answer(shell.units),
         refused: Vec::new(),
+        gone: Vec::new(),
         store: from.store.trim().to_owned(),
         stores: ItemList::stores(&proposed.stores),
         notes: parts.notes(),
@@ -259,6 +260,13 @@ pub(in crate::web) async fn page_take(
                 .into_response())
         }
         Ok(Added::Refused(refused)) => again(&app, &signed, id, &refused).await,
+        Ok(Added::Gone(gone)) => {
+            let sheet = sheet(&app, &signed, id, &From::default()).await?;
+            Ok(Page::again(
+                StatusCode::CONFLICT,
+                ProposalSheet { gone, ..sheet },
+            ))
+        }
         Err(DeedError::Invalid(wrong)) => Err(Problem::Unreadable(first_sentence(&wrong))),
         Err(other) => Err(other.into()),
     }
