@@ -81,8 +81,7 @@ impl Doubted {
             |one| format!("Write {one} if that is meant"),
         );
         let question = format!(
-            "Is it really {given}? The record says {recorded}, which is {far}. {meant}, or confirm that {given} was measured \
-             (programs: \"confirmed\": true beside it)."
+            "Is it really {given}? The record says {recorded}, which is {far}. {meant}, or confirm that {given} was measured."
         );
         Some(Self { given, question })
     }

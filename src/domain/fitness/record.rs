@@ -67,7 +67,7 @@ fn end_of_life(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
     match life(own.item, own.model, own.rulebook) {
         Life::Ends(end) if end.on <= own.last_day() => refusals.push(refusal(
             RefusalCode::PastLife,
-            match own.job_end {
+            match own.job_end.filter(|job| *job >= end.on) {
                 Some(_) => format!(
                     "Its life ends on {}, before the job is over: take another item.",
                     write_day(end.on)
@@ -120,7 +120,7 @@ fn examination(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
         ),
         Some((until, rule)) if until < own.last_day() => refusal(
             RefusalCode::Overdue,
-            match own.job_end {
+            match own.job_end.filter(|job| *job > until) {
                 Some(_) => format!(
                     "Its examination is in date until {} only, and the job lasts longer: have it examined.",
                     write_day(until)
