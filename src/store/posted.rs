@@ -110,21 +110,6 @@ impl WriteTx {
         Ok(taken == 1)
     }
 
-    /// Keeps that a post is done, by its key; one that is kept stays as it is.
-    pub async fn keep_post(
-        &mut self,
-        key: &str,
-        request_hash: &Hash,
-        at: OffsetDateTime,
-    ) -> Result<(), StoreError> {
-        const SQL: &str = "
-            INSERT INTO posted (team_id, key, request_hash, status, body, posted_at)
-            VALUES ($1, $2, $3, 1, '', $4)
-                ON CONFLICT (team_id, key) DO NOTHING";
-        let (team, hash) = (self.team, request_hash.as_slice());
-        change_any!(self.conn, SQL, team.0, key, hash, at).map(drop)
-    }
-
     /// Says that the post which is being answered is done, if one is.
     pub(super) async fn say_done(&mut self) -> Result<(), StoreError> {
         const SQL: &str = "

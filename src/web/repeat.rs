@@ -63,11 +63,7 @@ pub(super) async fn once(
     if let Some(before) = begin(app, team, &key, &asked).await? {
         return Ok(before);
     }
-    let mut held = Held {
-        database: app.desk.database.clone(),
-        team,
-        key: Some(key.clone()),
-    };
+    let mut held = Held::new(app, team, key.clone());
     let answer = next.run(Request::from_parts(parts, Body::from(body)));
     let response = Box::pin(sent_under(team, key, answer)).await;
     let status = response.status();
@@ -77,7 +73,7 @@ pub(super) async fn once(
         return Ok(response);
     }
     if response.extensions().get::<ShownOnce>().is_some() {
-        held.key = None;
+        held.keep();
         return Ok(response);
     }
     let (parts, body) = response.into_parts();
@@ -139,13 +135,26 @@ async fn begin(
 }
 
 /// A key that was taken; given back where its request goes away unanswered.
-struct Held {
+pub(super) struct Held {
     database: Database,
     team: TeamId,
     key: Option<String>,
 }
 
 impl Held {
+    pub(super) fn new(app: &App, team: TeamId, key: String) -> Self {
+        Self {
+            database: app.desk.database.clone(),
+            team,
+            key: Some(key),
+        }
+    }
+
+    /// What was sent under it is done.
+    pub(super) fn keep(&mut self) {
+        self.key = None;
+    }
+
     async fn answer(&mut self, app: &App, answer: (u16, &str)) -> Result<(), StoreError> {
         let Some(key) = self.key.take() else {
             return Ok(());
@@ -155,7 +164,7 @@ impl Held {
         tx.commit().await
     }
 
-    async fn give_back(&mut self, and_done: bool) {
+    pub(super) async fn give_back(&mut self, and_done: bool) {
         if let Some(key) = self.key.take() {
             give_back(self.database.clone(), self.team, key, and_done).await;
         }

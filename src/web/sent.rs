@@ -12,10 +12,10 @@ use axum::{
 use sha2::{Digest, Sha256};
 use uuid::Uuid;
 
-use super::{App, Form, Page, Problem, Signed, listed::FormId, route::Limits};
+use super::{App, Form, Page, Problem, Signed, listed::FormId, repeat::Held, route::Limits};
 use crate::{
     domain::{Hash, ItemId, Names, TeamId},
-    store::{StoreError, Tx},
+    store::{StoreError, Tx, sent_under},
     view::sent::SentBefore,
 };
 
@@ -39,26 +39,67 @@ pub(super) async fn under_its_id(
     let team = signed.actor.team;
     let (parts, body) = request.into_parts();
     let body = limits.whole(body).await?;
-    let whose = Sha256::new().chain_update(signed.actor.person.0);
-    let asked: Hash = whose.chain_update(&body).finalize().into();
-    let before = app.desk.database.read(team).await?.posted(&key).await?;
-    if before.is_some_and(|before| before.request_hash != asked) {
-        if by_program {
-            return Err(Problem::NotAllowed(BY_PROGRAM.to_owned()));
+    let asked = asked(signed, &parts.uri, &body);
+    let request = Request::from_parts(parts, Body::from(body));
+    match sent(app, team, &key, &asked).await? {
+        Sent::Otherwise if by_program => Err(Problem::NotAllowed(BY_PROGRAM.to_owned())),
+        Sent::Otherwise => typed(app, signed, request).await,
+        Sent::Same => Ok(next.run(request).await),
+        Sent::New => {
+            let mut held = Held::new(app, team, key.clone());
+            let response = Box::pin(sent_under(team, key, next.run(request))).await;
+            // A page that is shown again has recorded nothing.
+            let is_done = match response.status() {
+                StatusCode::SEE_OTHER => true,
+                status => by_program && status.is_success(),
+            };
+            if is_done {
+                held.keep();
+            } else {
+                held.give_back(!response.status().is_server_error()).await;
+            }
+            Ok(response)
         }
-        let parts = Request::from_parts(parts, Body::from(body));
-        return typed(app, signed, parts).await;
     }
-    let response = next.run(Request::from_parts(parts, Body::from(body))).await;
-    // A page that is shown again has recorded nothing.
-    let is_done = match response.status() {
-        StatusCode::SEE_OTHER => true,
-        status => by_program && status.is_success(),
-    };
-    if is_done && let Err(error) = keep(app, team, &key, &asked).await {
-        tracing::warn!(error = %error, "Could not keep what was sent under an id");
+}
+
+/// What is known of an id at the moment at which something is sent under it.
+enum Sent {
+    /// Nothing: it is taken now.
+    New,
+    /// The same was sent before.
+    Same,
+    /// Something else was, or the same by somebody else or to another address.
+    Otherwise,
+}
+
+/// Takes the id, unless it was taken before: of two at once one has it.
+async fn sent(app: &App, team: TeamId, key: &str, asked: &Hash) -> Result<Sent, StoreError> {
+    let database = &app.desk.database;
+    let mut before = database.read(team).await?.posted(key).await?;
+    if before.is_none() {
+        let now = app.desk.clock.now();
+        let mut tx = database.write(team).await?;
+        if tx.take_key_of_post(key, asked, (now, now)).await? {
+            tx.commit().await?;
+            return Ok(Sent::New);
+        }
+        before = tx.posted(key).await?;
     }
-    Ok(response)
+    Ok(match before {
+        Some(before) if before.request_hash == *asked => Sent::Same,
+        _ => Sent::Otherwise,
+    })
+}
+
+/// Who asks for what and where, in whichever letters the ids of the address are written.
+fn asked(signed: &Signed, uri: &Uri, body: &[u8]) -> Hash {
+    let mut hash = Sha256::new();
+    hash.update(signed.actor.person.0);
+    hash.update(uri.path().to_ascii_lowercase());
+    hash.update([0]);
+    hash.update(body);
+    hash.finalize().into()
 }
 
 /// What was typed into a form that made its record already, to be sent under an id of its own.
@@ -108,11 +149,6 @@ fn key_of(request: &Request) -> Option<String> {
         return None;
     }
     let Query(asked): Query<FormId> = Query::try_from_uri(request.uri()).ok()?;
-    Some(format!("{} {}", request.uri().path(), asked.given()?))
-}
-
-async fn keep(app: &App, team: TeamId, key: &str, asked: &Hash) -> Result<(), StoreError> {
-    let mut tx = app.desk.database.write(team).await?;
-    tx.keep_post(key, asked, app.desk.clock.now()).await?;
-    tx.commit().await
+    // Records are known by their id alone, whatever address they were made at.
+    Some(format!("id {}", asked.given()?))
 }
