@@ -1,5 +1,6 @@
 //! What is written down about a kind beside its ratings and approvals, as data.
 
+mod length;
 mod share;
 
 use std::collections::BTreeMap;
@@ -10,6 +11,9 @@ use super::entered::{EnteredForce, EnteredLength, EnteredMass, LengthUnit, split
 use super::{FieldErrors, Kind};
 use crate::rigging::digits;
 
+pub use length::{
+    LENGTH_CONFIRMED, confirm_length, confirms_length, doubted_length, in_other_unit,
+};
 use share::share;
 pub use share::{LEAST_SHARE, is_bare_per_cent};
 
@@ -106,7 +110,9 @@ pub struct Attributes(pub BTreeMap<String, Value>);
 impl Attributes {
     /// Takes over a length that was measured.
     pub(super) fn shorten(&mut self, length: EnteredLength) {
-        self.0.insert("length".to_owned(), Value::Length(length));
+        self.0
+            .insert(length::LENGTH.to_owned(), Value::Length(length));
+        self.0.remove(LENGTH_CONFIRMED);
     }
 
     /// Reads what was typed for `kind`; an empty text is "not known".
@@ -118,7 +124,8 @@ impl Attributes {
     ) -> Self {
         let mut values = BTreeMap::new();
         for (key, text) in typed {
-            if text.trim().is_empty() {
+            let is_confirmation = key == LENGTH_CONFIRMED && kind.attribute(key).is_some();
+            if text.trim().is_empty() || is_confirmation {
                 continue;
             }
             let field = format!("attributes[{key}]");
@@ -136,7 +143,8 @@ impl Attributes {
                 ),
             }
         }
-        let values = Self(values);
+        let mut values = Self(values);
+        values.ask_length(kind, typed, wrong);
         for range in RANGES {
             values.in_order(range, wrong);
         }
@@ -217,10 +225,17 @@ impl Attributes {
 }
 
 impl Attribute {
+    /// Whether it only says that another, which such gear hardly ever has, is really so.
+    pub fn is_confirmation(&self) -> bool {
+        self.key == LENGTH_CONFIRMED
+    }
+
     /// The unit that a bare number is read in: lengths of rope in metres, all else in millimetres.
     pub fn usual_length_unit(&self) -> LengthUnit {
         match self.key {
-            "length" | "length-new" | "descent-limit" | "height" => LengthUnit::Metre,
+            "length" | LENGTH_CONFIRMED | "length-new" | "descent-limit" | "height" => {
+                LengthUnit::Metre
+            }
             _ => LengthUnit::Millimetre,
         }
     }

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 use time::{Date, OffsetDateTime};
 
-use super::attribute::Value;
+use super::attribute::{LENGTH_CONFIRMED, Value};
 use super::date::{iso, write_day};
 use super::entered::EnteredLength;
 use super::{
@@ -240,7 +240,7 @@ impl Item {
     fn piece(&self, piece: &Piece, cut: &RopeCut, seq: u64, at: OffsetDateTime) -> Self {
         let mut attributes = self.attributes.clone();
         // What was measured or marked on the whole rope says nothing of a piece.
-        for key in ["length-new", "end-marks"] {
+        for key in ["length-new", LENGTH_CONFIRMED, "end-marks"] {
             attributes.0.remove(key);
         }
         attributes

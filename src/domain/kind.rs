@@ -6,7 +6,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::Material;
-use super::attribute::{Attribute, Takes, Where};
+use super::attribute::{Attribute, LENGTH_CONFIRMED, Takes, Where};
 use crate::rigging::LoadingMode;
 
 macro_rules! kinds {
@@ -205,12 +205,14 @@ const ROPE: &[Attribute] = &[
     ),
     item("length-new", "Length when new", Takes::Length),
     item("length", "Length now", Takes::Length),
+    item(LENGTH_CONFIRMED, REALLY_SO, Takes::Length),
     item("end-marks", "Marks on the ends", Takes::Text),
 ];
 const CORD: &[Attribute] = &[
     model("diameter", "Diameter", Takes::Length),
     model("fibre", "Fibre", Takes::Choice(FIBRES)),
     item("length", "Length now", Takes::Length),
+    item(LENGTH_CONFIRMED, REALLY_SO, Takes::Length),
 ];
 const PULLEY: &[Attribute] = &[
     model("sheaves", "Number of sheaves", Takes::Count),
@@ -283,6 +285,8 @@ const CONNECTOR: &[Attribute] = &[
     model("gate-opening", "Gate opening", Takes::Length),
     model("captive-bar", "Captive bar", Takes::YesNo),
 ];
+/// The label of [`LENGTH_CONFIRMED`].
+const REALLY_SO: &str = "Length that is really so";
 const BELAYS: Attribute = model(
     "belays",
     "Does its maker let it belay somebody else, at an anchor?",
@@ -312,9 +316,11 @@ const SLING: &[Attribute] = &[
         Takes::Choice(&["sewn", "knotted", "wire", "chain"]),
     ),
     item("length", "Length", Takes::Length),
+    item(LENGTH_CONFIRMED, REALLY_SO, Takes::Length),
 ];
 const LANYARD: &[Attribute] = &[
     model("length", "Length with connectors", Takes::Length),
+    model(LENGTH_CONFIRMED, REALLY_SO, Takes::Length),
     model("end-fittings", "End fittings", Takes::Text),
     model("arrest-limit", "Arrest force at most", Takes::Force),
     item(
@@ -342,6 +348,7 @@ const ANCHOR: &[Attribute] = &[
     model("directions", "Directions allowed", Takes::Text),
     item("last-proof", "Last proof load", Takes::Force),
     item("length", "Length", Takes::Length),
+    item(LENGTH_CONFIRMED, REALLY_SO, Takes::Length),
 ];
 const LITTER: &[Attribute] = &[model("lift-points", "Lift points", Takes::Count)];
 const TRIPOD: &[Attribute] = &[

@@ -117,7 +117,10 @@ pub use attachment::{
     AttachedTo, Attachment, AttachmentDraft, AttachmentEnd, AttachmentKind, AttachmentWithdrawal,
     LARGEST_UPLOAD, MOST_ATTACHED, MOST_FILES, Received,
 };
-pub use attribute::{Attribute, Attributes, Takes, Value, Where, is_bare_per_cent};
+pub use attribute::{
+    Attribute, Attributes, LENGTH_CONFIRMED, Takes, Value, Where, confirm_length, confirms_length,
+    doubted_length, in_other_unit, is_bare_per_cent,
+};
 pub use bag::{
     Bag, BagCheck, BagCheckDraft, BagDraft, BagLine, BagPart, Belonging, Contents, ItemMoved,
     MOST_IN_BAG, MoveDraft, Packed,

@@ -1,5 +1,6 @@
 //! A maker's or authority's safety notice, and which items it covers.
 
+mod beside;
 mod course;
 mod past;
 mod standing;
@@ -238,7 +239,7 @@ pub struct NoticeDraft {
     pub made_until: String,
     /// What is to be done.
     pub action: String,
-    /// `yes` where it is opened although the register has no such maker or model: it may be bought later.
+    /// `yes` where it is opened although the register has no such maker, model or lot: it may be bought later.
     pub anyway: String,
     /// Why it is corrected; only where it is.
     pub reason: String,

@@ -5,8 +5,10 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
+use super::doubted_figure::is_figure;
 use super::field::Field;
 use super::given::{Seen, SeenOf};
+use super::said_before::SaidBefore;
 use super::synonym;
 use super::unit::Unit;
 use crate::domain::{QualificationDraft, QualificationId};
@@ -304,18 +306,21 @@ impl Answers {
         rows.copied().unwrap_or(usize::MAX)
     }
 
-    /// The same answers for other items: what was said for rows where the list is silent was said for none of these.
+    /// The same answers for other items, and what was said of how their list is written, which is not said of the next.
+    /// What was said for rows where the list is silent was said for none of these.
     #[must_use]
-    pub fn for_other_items(mut self) -> Self {
+    pub fn for_other_items(mut self) -> (Self, SaidBefore) {
+        let before = SaidBefore::taken_from(&mut self);
         let said = self.silent.keys().cloned();
         self.silent_rows = said.map(|field| (field, 0)).collect();
         // A figure that was doubted of other gear is doubted of this anew: 250 kN was 25 there, and may be anything here.
-        self.words.retain(|field, _| !is_strength(field));
+        let is_figure = |key: &str| Field::from_key(key).is_some_and(is_figure);
+        self.words.retain(|field, _| !is_figure(field));
         // Nobody looked at these items, or at the papers behind this list, when they said it of others.
         self.people.clear();
         self.sources.clear();
         (self.source, self.markings) = (None, None);
-        self
+        (self, before)
     }
 
     /// The maker that was said for a name of a model.
@@ -336,12 +341,6 @@ impl Answers {
     pub(super) fn unit(&self, heading: &str) -> Option<Unit> {
         under(&self.units, heading)
     }
-}
-
-/// Whether a field, by its key, holds a figure by which gear is judged.
-fn is_strength(field: &str) -> bool {
-    let field = Field::from_key(field);
-    matches!(field, Some(Field::Strength(..) | Field::RatedLoad))
 }
 
 /// What was said under a heading, however it is written.

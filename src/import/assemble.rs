@@ -257,7 +257,7 @@ impl Assembly<'_> {
             }
         }
         self.named.add(row);
-        self.doubt_strengths(row);
+        self.doubt_figures(row);
         let maker = row.text(Field::Maker).to_owned();
         if let Some(kind) = row.kind {
             groups.apart(row, (kind, &maker), (self.answers, self.known));

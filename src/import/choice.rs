@@ -3,6 +3,7 @@
 use super::answer::{
     Answers, DateOrder, DecimalMark, LessThanDay, Numbered, Ranges, ReadIn, Restricted,
 };
+use super::doubted_figure::{self, LENGTH};
 use super::field::Field;
 use super::heading::shortened;
 use super::question::Question;
@@ -51,6 +52,11 @@ impl Question {
                 word,
                 ..
             } => strength_cell::choices(word),
+            Self::Word {
+                field: LENGTH,
+                word,
+                ..
+            } => doubted_figure::length_choices(word),
             Self::Silent {
                 field: Field::State,
                 ..
@@ -126,7 +132,7 @@ impl Question {
     pub fn answers_in_words(&self) -> String {
         let mut keys: Vec<String> = self.choices().into_iter().map(|(key, _)| key).collect();
         if let Self::Word {
-            field: Field::Strength(..) | Field::RatedLoad,
+            field: Field::Strength(..) | Field::RatedLoad | LENGTH,
             ..
         } = self
         {

@@ -84,6 +84,7 @@ pub(super) fn look_through(
             headings: names(&days),
             row: first.row,
             example: first.example.clone(),
+            before: None,
         });
     }
     if let Some(first) = numbers.first() {
@@ -91,6 +92,7 @@ pub(super) fn look_through(
             headings: names(&numbers),
             row: first.row,
             example: first.example.clone(),
+            before: None,
         });
     }
     (senses, questions, errors)

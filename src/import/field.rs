@@ -152,7 +152,8 @@ impl Field {
         // One column may serve several kinds: the length of ropes, slings and lanyards.
         let mut keys = BTreeSet::new();
         for kind in Kind::ALL {
-            for attribute in kind.attributes() {
+            let attributes = kind.attributes().iter();
+            for attribute in attributes.filter(|one| !one.is_confirmation()) {
                 keys.insert(attribute.key);
             }
         }

@@ -6,6 +6,7 @@ use super::against_asked::REGISTER;
 use super::answer::{
     Answers, DateOrder, DecimalMark, IN_NOTE, LessThanDay, Numbered, Ranges, Restricted, Target,
 };
+use super::doubted_figure::LENGTH;
 use super::examiner::HISTORY;
 use super::fate::RowError;
 use super::field::Field;
@@ -64,13 +65,13 @@ pub(super) fn assumed(answers: &Answers, questions: &[Question], assume: Assume)
                 }
             }
             Question::Word { field, word, .. } => {
-                let meaning = match field {
+                let meaning = match *field {
                     Field::State => {
                         let state = assume.one(ItemState::InService, ItemState::Missing);
                         state.key()
                     }
                     Field::Verdict => assume.one(Verdict::Fit, Verdict::Quarantine).key(),
-                    Field::Strength(..) | Field::RatedLoad => IN_NOTE,
+                    Field::Strength(..) | Field::RatedLoad | LENGTH => IN_NOTE,
                     _ => continue,
                 };
                 say(&mut assumed, *field, word, meaning);

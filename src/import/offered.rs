@@ -122,7 +122,8 @@ fn attributes() -> Vec<Group> {
     let mut own = Vec::new();
     for kind in Kind::ALL {
         let mut of_kind = Vec::new();
-        for attribute in kind.attributes() {
+        let attributes = kind.attributes().iter();
+        for attribute in attributes.filter(|one| !one.is_confirmation()) {
             let field = Field::Attribute(attribute.key);
             let kinds = Kind::ALL
                 .iter()

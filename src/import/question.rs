@@ -2,6 +2,7 @@
 
 use time::Date;
 
+use super::answer::{DateOrder, DecimalMark};
 use super::differs_asked;
 use super::field::Field;
 use super::guess::Guess;
@@ -40,6 +41,8 @@ pub enum Question {
         row: u32,
         /// A day that can be read in two ways.
         example: String,
+        /// What was said of an earlier list.
+        before: Option<DateOrder>,
     },
     /// Is the decimal mark a point or a comma?
     DecimalMark {
@@ -49,6 +52,8 @@ pub enum Question {
         row: u32,
         /// A number that can be read in two ways.
         example: String,
+        /// What was said of an earlier list.
+        before: Option<DecimalMark>,
     },
     /// What do days that name only a month or a year stand for?
     LessThanDay {
@@ -106,6 +111,8 @@ pub enum Question {
         refused: Option<Unit>,
         /// The units that can be.
         units: Vec<Unit>,
+        /// What was said of an earlier list.
+        before: Option<Unit>,
     },
     /// What does this word mean?
     Word {
@@ -241,9 +248,15 @@ impl Question {
         )
     }
 
-    /// The question as a sentence; where something was answered that is no answer, it says so first.
+    /// The question as a sentence; what was answered and is no answer, and what was said of an
+    /// earlier list, stands before it.
     pub fn sentence(&self) -> String {
-        format!("{}{}", self.refused_words(), self.asked())
+        format!(
+            "{}{}{}",
+            self.refused_words(),
+            self.before_words(),
+            self.asked()
+        )
     }
 
     fn asked(&self) -> String {
@@ -273,6 +286,7 @@ impl Question {
                 headings,
                 row,
                 example,
+                ..
             } => format!(
                 "Is \"{example}\" (row {row}, {}) written with the day first or with the month first?",
                 headings.join(", ")
@@ -281,6 +295,7 @@ impl Question {
                 headings,
                 row,
                 example,
+                ..
             } => format!(
                 "Is the decimal mark of \"{example}\" (row {row}, {}) a point or a comma?",
                 headings.join(", ")
@@ -329,6 +344,7 @@ impl Question {
             example,
             refused,
             units,
+            ..
         } = self
         else {
             return String::new();

@@ -1,11 +1,11 @@
 //! Cells of a column of strengths that say more than one number with its unit: taken apart, or asked about once a text.
 
 use super::answer::IN_NOTE;
+use super::doubted_figure;
 use super::field::Field;
 use super::heading::{Column, shortened};
 use super::loading_said;
 use super::row::{Given, ReadRow, Reading};
-use super::strength_doubt;
 use super::strength_said::{self, Said, Unsaid};
 use super::table::Cell;
 use super::{number, word};
@@ -176,7 +176,7 @@ fn in_words(field: Field) -> String {
 /// What can be said of a text under strengths that cannot be read: that one of its numbers is the strength, or that it
 /// is none.
 pub(super) fn choices(text: &str) -> Vec<(String, String)> {
-    if let Some(choices) = strength_doubt::choices(text) {
+    if let Some(choices) = doubted_figure::choices(text) {
         return choices;
     }
     let mut choices: Vec<(String, String)> = Vec::new();

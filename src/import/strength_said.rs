@@ -81,6 +81,12 @@ pub(super) fn read(
     {
         return Ok(Said { more, ..said });
     }
+    // Two masses of which no word says what they are contradict each other as two forces do.
+    let bare = |part: &&Part| part.words.is_empty() && !part.other;
+    let is_mass = |part: &&Part| part.unit.is_some_and(Load::is_mass);
+    if heading.is_some() && parts.iter().filter(bare).filter(is_mass).count() > 1 {
+        return Err(Unsaid::Unread);
+    }
     let mut said = Said {
         more,
         ..Said::default()

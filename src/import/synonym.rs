@@ -173,6 +173,7 @@ static NAMES: LazyLock<HashMap<String, Field>> = LazyLock::new(|| {
 /// Every phrase with all fields that it names.
 fn named() -> BTreeMap<String, BTreeSet<Field>> {
     let attributes = Kind::ALL.iter().flat_map(|kind| kind.attributes());
+    let attributes = attributes.filter(|one| !one.is_confirmation());
     let own = attributes.flat_map(|attribute| {
         [attribute.key, attribute.label]
             .map(|name| (plain_words(name), Field::Attribute(attribute.key)))

@@ -10,7 +10,7 @@ use super::plan::{PlannedUpdate, StoreRef};
 use super::row::ReadRow;
 use super::{blame, item};
 use crate::domain::date::read_day;
-use crate::domain::{Item, ItemDraft, ItemState, Model, fold};
+use crate::domain::{Item, ItemDraft, ItemState, LENGTH_CONFIRMED, Model, fold};
 
 /// What a row says of an item that the register has.
 struct Said {
@@ -49,6 +49,7 @@ impl Assembly<'_> {
         row.wrong += self.errors.len() - before;
         // What is written down of it is that of its kind.
         row.kind = Some(model.kind);
+        self.doubt_length_of_there(row, (&item, model.kind));
         let said = self.said(row, &item);
         let state = said.state.iter().map(|(differs, _)| differs.clone());
         let differs: Vec<Differs> = state.chain(said.differs.iter().cloned()).collect();
@@ -167,6 +168,10 @@ impl Assembly<'_> {
                 .extend(taken_over(&field.label(), ours, theirs));
         }
         for (key, ours) in &ours.attributes {
+            if key == LENGTH_CONFIRMED {
+                draft.attributes.insert(key.clone(), ours.clone());
+                continue;
+            }
             let label = attributes_named(key)
                 .next()
                 .map_or(key.as_str(), |one| one.label);

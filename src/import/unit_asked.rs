@@ -108,6 +108,7 @@ impl Units {
                 example: waiting.example.clone(),
                 refused: column.said_unit,
                 units,
+                before: None,
             })
         };
         columns.iter().filter_map(question).collect()

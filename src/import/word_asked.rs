@@ -1,9 +1,10 @@
 //! What is asked of a word that nobody can read for sure.
 
+use super::doubted_figure::{self, LENGTH};
 use super::field::Field;
 use super::heading::shortened;
 use super::question::{Question, counted, lower_first};
-use super::{figures_asked, made_of, strength_doubt};
+use super::{figures_asked, made_of};
 
 impl Question {
     /// The question about a word, as a sentence.
@@ -23,17 +24,17 @@ impl Question {
                 ..
             } => figures_asked::sentence(word, &counted(*rows, "figure"), *first_row),
             Self::Word {
-                field: field @ (Field::Strength(..) | Field::RatedLoad),
+                field: field @ (Field::Strength(..) | Field::RatedLoad | LENGTH),
                 word,
                 rows,
                 first_row,
                 doubts,
                 ..
             } => {
-                let what = lower_first(&field.label());
+                let what = doubted_figure::in_words(*field);
                 let stands = format!("{}, first in row {first_row}", counted(*rows, "row"));
                 match doubts {
-                    Some(doubt) => strength_doubt::sentence(doubt, word, (&what, &stands)),
+                    Some(doubt) => doubted_figure::sentence(doubt, word, (&what, &stands)),
                     None => format!(
                         "\"{}\" cannot be read as {what}. It stands in {stands}. What of it?",
                         shortened(word)

@@ -65,7 +65,7 @@ fn an_answer_is_asked_again_where_it_would_stand_for_more_rows() {
     answers.people.insert("sling".to_owned(), "yes".to_owned());
     answers.source = Some(ReadIn::Marking);
     answers.markings = Some(Markings::List);
-    let other = answers.for_other_items();
+    let (other, _) = answers.for_other_items();
     assert_eq!(
         (other.people.len(), other.source, other.markings),
         (0, None, None)

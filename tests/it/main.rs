@@ -132,6 +132,7 @@ mod kit_doubt;
 mod kit_return;
 mod kit_since;
 mod ledger;
+mod length_doubt;
 mod listen;
 mod model;
 mod model_kind;

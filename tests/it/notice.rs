@@ -245,6 +245,33 @@ on_both_databases! {
         assert!(page.contains("It covers no item of yours"), "{page}");
     }
 
+    async fn a_lot_or_serial_that_no_item_has_is_asked_before_a_notice_opens(world) {
+        let given = one_rope(&world).await;
+        let before = world.entries().await;
+        for (field, text, told) in [
+            ("lots", "newer than L1", "No item of tarn &#38; fell has the lot &#34;newer than L1&#34; (one without a lot counts as covered)"),
+            ("lots", "L 9", "do you mean L9 (1 item)? If it is right and may be bought later, tick"),
+            ("lots", "L9, L?", "has the lot &#34;L?&#34;"),
+            ("lots", "L7, L8", "has the lots &#34;L7&#34;, &#34;L8&#34; (one"),
+            ("lots", "L1 to L8", "has the lot &#34;L1 to L8&#34;"),
+            ("serials", "older than S-1", "has the serial &#34;older than S-1&#34; (one without a serial counts as covered)"),
+        ] {
+            let asked = given.officer.post("/notices", &with(&NOTICE, &[("lots", ""), (field, text)])).await;
+            assert_eq!((asked.status, world.entries().await), (StatusCode::UNPROCESSABLE_ENTITY, before), "{text}");
+            for words in [told, "name=\"anyway\"", &format!("{text}</textarea>"), &format!("id=\"f-{field}-wrong-1\"")] {
+                assert!(asked.text.contains(words), "{text}: {words}: {}", asked.text);
+            }
+        }
+        let api = given.officer.json(Method::POST, "/api/v1/notices", &json!({"title": "x", "issuer": "y", "issued_on": "2026-02-01",
+            "maker": "Tarn & Fell", "model_name": "Line 11", "lots": "unknown", "action": "z"})).await;
+        let wrong = &api.json()["fields"][0];
+        assert_eq!((api.status, &wrong["field"], &wrong["code"]), (StatusCode::UNPROCESSABLE_ENTITY, &json!("lots"), &json!("unknown")));
+        assert!(api.text.contains("No item of Tarn & Fell, Line 11 has the lot \\\"unknown\\\""), "{}", api.text);
+        // A notice names lots that others have, and what may be bought later opens all the same.
+        open(&given.officer, &with(&NOTICE, &[("lots", "L2, L9, L30 to L40")])).await;
+        open(&given.officer, &with(&NOTICE, &[("lots", "L7"), ("anyway", "yes")])).await;
+    }
+
     async fn a_notice_is_corrected_and_withdrawn_and_nothing_comes_back_by_itself(world) {
         let given = one_rope(&world).await;
         let fields = with(&rope_fields(&given.model, &given.store), &[("mark", "RL-0050"), ("serial", "S-50"), ("lot", "L7")]);

@@ -110,7 +110,7 @@ on_both_databases! {
         let seen = officer.get(&notice).await;
         let tag = seen.headers["etag"].to_str().unwrap().to_owned();
         let told = json!({"title": "Sheath slips", "issuer": "Tarn & Fell", "issued_on": "2026-02-01",
-            "maker": "Tarn & Fell", "lots": "L8", "action": "Pull the sheath.", "reason": "the lot was misread"});
+            "maker": "Tarn & Fell", "lots": "L8", "anyway": "yes", "action": "Pull the sheath.", "reason": "the lot was misread"});
         let done = officer.json_if(Method::PUT, &notice, &tag, &told).await;
         assert_eq!(done.status, StatusCode::OK, "{}", done.text);
         let done = give_back(officer, &given.item).await;

@@ -102,7 +102,11 @@ pub async fn look(desk: &Desk, actor: &Actor, file: &ImportFile) -> Result<Rehea
     permit(actor, Deed::KeepRegister)?;
     let table = read(file).await?;
     let mut tx = desk.database.read(actor.team).await?;
-    rehearsed(&mut tx, actor, &table, file, desk.clock.now()).await
+    let mut rehearsal = rehearsed(&mut tx, actor, &table, file, desk.clock.now()).await?;
+    if let Some(over) = &file.taken_over {
+        rehearsal.offer(&over.before);
+    }
+    Ok(rehearsal)
 }
 
 /// Takes a file in: every record of it, in one stroke, or none.

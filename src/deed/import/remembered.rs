@@ -8,7 +8,7 @@ use super::ImportFile;
 use crate::{
     deed::DeedError,
     domain::{Actor, Hash, PersonId, date::write_day},
-    import::{Answers, Table, headings_of},
+    import::{Answers, SaidBefore, Table, headings_of},
     store::{ImportAnswer, Tx, WriteTx},
 };
 
@@ -17,6 +17,9 @@ use crate::{
 pub struct TakenOver {
     /// The answers.
     pub answers: Answers,
+    /// How that list was said to be written, which is only offered.
+    #[serde(default)]
+    pub before: SaidBefore,
     /// What that list was called.
     pub file: String,
     /// Who gave them, by name.
@@ -49,8 +52,10 @@ pub(super) async fn find(tx: &mut Tx, table: &Table) -> Result<Option<TakenOver>
         return Ok(None);
     };
     let answers: Answers = serde_json::from_str(&kept.answers).unwrap_or_default();
+    let (answers, before) = answers.carried(table).for_other_items();
     Ok(Some(TakenOver {
-        answers: answers.carried(table).for_other_items(),
+        answers,
+        before,
         file: kept.file_name,
         by: name_of(tx, kept.person).await?,
         on: write_day(tx.day(kept.kept_at).await?),
@@ -64,7 +69,11 @@ pub(super) async fn keep(
     now: OffsetDateTime,
     (table, file): (&Table, &ImportFile),
 ) -> Result<(), DeedError> {
-    let answers = file.answers.carried(table);
+    let mut answers = file.answers.carried(table);
+    // What this list did not ask is offered to the next as it was to this.
+    if let Some(over) = &file.taken_over {
+        over.before.fill(&mut answers);
+    }
     let Some(headings) = hash(table).filter(|_| answers != Answers::default()) else {
         return Ok(());
     };

@@ -69,6 +69,10 @@ pub async fn replace(
     let mut tx = desk.database.write(actor.team).await?;
     file.taken_over = Some(TakenOver {
         answers,
+        before: before
+            .taken_over
+            .map(|over| over.before)
+            .unwrap_or_default(),
         file: before.name,
         by: remembered::name_of(&mut tx, actor.person).await?,
         on: write_day(tx.day(now).await?),

@@ -2,11 +2,19 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::items_of_model;
 use crate::{
     deed::DeedError,
-    domain::{FieldErrors, Model, Notice, counted, fold, nearest},
+    domain::{FieldErrors, Item, Model, Notice, counted, fold, nearest},
     store::Tx,
 };
+
+/// What opens a notice all the same.
+const ANYWAY: &str =
+    "If it is right and may be bought later, tick \"Open it all the same\" (`anyway`: `yes`).";
+
+/// How many lots or serials are told by name.
+const TOLD: usize = 5;
 
 /// The makers of the register and the names of their models, as they are offered where a notice is written.
 #[derive(Clone, Debug, Default)]
@@ -59,7 +67,61 @@ pub(super) async fn unknown(tx: &mut Tx, notice: &Notice) -> Result<FieldErrors,
             wrong.add(field, "unknown", asked(&what, name, &names));
         }
     }
+    if wrong.is_empty() {
+        let theirs = theirs.iter().map(|(model, _)| model);
+        unknown_numbers(tx, (notice, theirs), &mut wrong).await?;
+    }
     Ok(wrong)
+}
+
+/// Asks about lots and serials that no item of what a notice is about has: in silence they would call nothing back, whatever
+/// was meant by them.
+async fn unknown_numbers(
+    tx: &mut Tx,
+    (notice, theirs): (&Notice, impl Iterator<Item = &Model>),
+    wrong: &mut FieldErrors,
+) -> Result<(), DeedError> {
+    if notice.lots.is_empty() && notice.lot_spans.is_empty() && notice.serials.is_empty() {
+        return Ok(());
+    }
+    let mut items = Vec::new();
+    for model in theirs.filter(|model| notice.names(model)) {
+        items.extend(items_of_model(tx, model.id).await?);
+    }
+    let of = notice.of_words();
+    let lots: Vec<&str> = items.iter().filter_map(|one| one.lot.as_deref()).collect();
+    if let Some(why) = asked_of(&of, "lot", &notice.lots_beside(&lots), &lots) {
+        wrong.add("lots", "unknown", why);
+    }
+    let serials: Vec<&str> = items.iter().filter_map(Item::maker_serial).collect();
+    if let Some(why) = asked_of(&of, "serial", &notice.serials_beside(&serials), &serials) {
+        wrong.add("serials", "unknown", why);
+    }
+    Ok(())
+}
+
+/// What is asked of lots or serials that no item has; nothing where there are none.
+fn asked_of(of: &str, number: &str, named: &[String], there: &[&str]) -> Option<String> {
+    let (told, more) = named.split_at(named.len().min(TOLD));
+    let words = |numbers: &str| {
+        let told: Vec<String> = told.iter().map(|one| format!("\"{one}\"")).collect();
+        let told = told.join(", ");
+        let more = match more.len() {
+            0 => String::new(),
+            more => format!(" and {more} more"),
+        };
+        format!(
+            "No item of {of} has the {numbers} {told}{more} (one without a {number} counts as covered)"
+        )
+    };
+    match named {
+        [] => None,
+        [one] => {
+            let there = with_items(there.iter().map(|number| (*number, 1)));
+            Some(asked(&words(number), one, &there))
+        }
+        _ => Some(format!("{}. {ANYWAY}", words(&format!("{number}s")))),
+    }
 }
 
 /// The names, with how many items there are of each.
@@ -73,8 +135,6 @@ fn with_items<'a>(names: impl Iterator<Item = (&'a str, u64)>) -> BTreeMap<&'a s
 
 /// The question whether another name is meant, and what opens the notice all the same.
 fn asked(what: &str, name: &str, names: &BTreeMap<&str, u64>) -> String {
-    const ANYWAY: &str =
-        "If it is right and may be bought later, tick \"Open it all the same\" (`anyway`: `yes`).";
     match nearest(name, names.keys().copied()) {
         Some(near) => {
             let items = names.get(near).copied().unwrap_or_default();

@@ -107,8 +107,8 @@ pub(super) fn refuse_open(open: &[Notice], item: &Item, field: &str) -> Result<(
 /// Opens a notice. Every item in service that it covers goes to quarantine in the same transaction.
 ///
 /// # Errors
-/// [`DeedError::Invalid`] with every field that does not hold, and with a maker or model that the register does not have,
-/// unless it is to be opened all the same.
+/// [`DeedError::Invalid`] with every field that does not hold, and with a maker, model or lot that the register does not
+/// have, unless it is to be opened all the same.
 pub async fn open(
     desk: &Desk,
     actor: &Actor,

@@ -1,4 +1,5 @@
-//! A figure that such gear hardly ever has: most often its decimal mark was lost, and "225" is 22.5 kN.
+//! A figure that such gear hardly ever has: most often its decimal mark was lost, and "225" is 22.5 kN; or the unit of a
+//! length.
 //!
 //! It is asked about and never refused: whoever says that the maker states just this is believed.
 
@@ -6,7 +7,7 @@ use serde::{Deserialize, Deserializer};
 
 use super::{Gear, RatingDraft, word};
 use crate::domain::Model;
-use crate::domain::entered::{EnteredForce, split_number};
+use crate::domain::entered::{EnteredForce, EnteredLength, split_number};
 use crate::domain::field::ticked;
 use crate::rigging::StrengthKind;
 
@@ -14,22 +15,39 @@ use crate::rigging::StrengthKind;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Doubt {
     why: String,
-    /// Whether a tenth of it is most likely meant.
-    lost_mark: bool,
+    slip: Slip,
+}
+
+/// What most likely went wrong.
+#[derive(Clone, Debug, PartialEq, Eq)]
+enum Slip {
+    /// The decimal mark was lost, and a tenth is meant.
+    Mark,
+    /// The unit was lost; the length in the other unit, where that may be meant.
+    Unit(Option<String>),
+    /// One of two figures that do not go together.
+    OfTwo,
 }
 
 impl Doubt {
     pub(super) fn of(why: String) -> Self {
         Self {
             why,
-            lost_mark: false,
+            slip: Slip::OfTwo,
         }
     }
 
     pub(super) fn lost_mark(why: String) -> Self {
         Self {
             why,
-            lost_mark: true,
+            slip: Slip::Mark,
+        }
+    }
+
+    pub(in crate::domain) fn lost_unit(why: String, meant: Option<EnteredLength>) -> Self {
+        Self {
+            why,
+            slip: Slip::Unit(meant.map(|meant| meant.to_string())),
         }
     }
 
@@ -40,10 +58,11 @@ impl Doubt {
 
     /// What is to be written in the figure's place: "Write 22.5 kN if that is meant".
     pub fn instead(&self, given: &str) -> String {
-        if self.lost_mark {
-            format!("Write {} if that is meant", tenth(given))
-        } else {
-            "Write another if one of the two is a slip".to_owned()
+        match &self.slip {
+            Slip::Mark => format!("Write {} if that is meant", tenth(given)),
+            Slip::Unit(Some(meant)) => format!("Write {meant} if that is meant"),
+            Slip::Unit(None) => "Write another if it is a slip".to_owned(),
+            Slip::OfTwo => "Write another if one of the two is a slip".to_owned(),
         }
     }
 

@@ -28,7 +28,7 @@ pub struct NewNotice {
     revision: Option<u32>,
     /// Where one goes without doing it.
     leave: String,
-    /// Whether it is asked if it is opened although the register has no such maker or model.
+    /// Whether it is asked if it is opened although the register has nothing of what it names.
     asks: bool,
     anyway: bool,
 }

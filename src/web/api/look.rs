@@ -246,7 +246,8 @@ pub(in crate::web) async fn api_notice(
 /// Open a safety notice
 ///
 /// Every item in service that it covers goes to quarantine. A maker or model that the register does not have is refused with
-/// what may be meant, unless `anyway` is `yes`.
+/// what may be meant, unless `anyway` is `yes`; so are lots and serials where none of them is on record of any of its items,
+/// and each that none has and that does not read as one ("newer than A7"). Items without a lot or serial count as covered.
 #[utoipa::path(post, path = "/api/v1/notices", tag = "notices", params(("id" = Option<Uuid>, Query)), request_body = NoticeDraft,
     responses((status = 201, body = Notice), (status = 422, body = ProblemJson)))]
 pub(in crate::web) async fn api_open_notice(

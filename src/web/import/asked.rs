@@ -53,14 +53,24 @@ pub(super) fn asked(
             | Question::Ranges { .. }
             | Question::Numbered { .. } => {
                 let name = name_of_list(question);
-                asked.push(plain(form.choice(name, &sentence, "", open(choices))));
+                asked.push(plain(form.choice(
+                    name,
+                    &sentence,
+                    question.before(),
+                    open(choices),
+                )));
             }
             Question::Differs { .. } => asked.extend(agreed::ask(form, number, question)),
             Question::Restricted { .. } => {
                 asked.push(restricted::ask(form, (rehearsal, answers), &sentence));
             }
             Question::Unit { column, .. } => {
-                asked.push(plain(unit(form, *column, &sentence, ("", choices))));
+                asked.push(plain(unit(
+                    form,
+                    *column,
+                    &sentence,
+                    (question.before(), choices),
+                )));
             }
             Question::Word { field, word, .. } => {
                 let of = (*field, word.as_str());

@@ -1,5 +1,5 @@
-//! A strength or a load that such gear hardly ever has is asked about, in a row and where it is said of a model; not where
-//! the register has it of the model, and somebody said there that it is so.
+//! A strength, a load or a length that such gear hardly ever has is asked about, in a row and where it is said of a model;
+//! not where the register has it, and somebody said there that it is so.
 
 use std::collections::BTreeSet;
 
@@ -11,10 +11,27 @@ use super::grouping::Group;
 use super::question::{Question, lower_first};
 use super::row::ReadRow;
 use super::{against, load_each};
-use crate::domain::entered::EnteredForce;
+use crate::domain::entered::{EnteredForce, EnteredLength};
 use crate::domain::rating::doubt::{Doubt, tenth};
-use crate::domain::{Gear, Kind, Model, fold};
+use crate::domain::{Gear, Item, Kind, LENGTH_CONFIRMED, Model, fold, in_other_unit};
 use crate::rigging::StrengthKind;
+
+/// How long gear is.
+pub(super) const LENGTH: Field = Field::Attribute("length");
+
+/// Whether a field holds a figure by which gear is judged, and which is doubted where it is far out.
+pub(super) fn is_figure(field: Field) -> bool {
+    field == LENGTH || of(field).is_some()
+}
+
+/// What a figure is, inside a sentence.
+pub(super) fn in_words(field: Field) -> String {
+    if field == LENGTH {
+        "length".to_owned()
+    } else {
+        lower_first(&field.label())
+    }
+}
 
 /// What kind of strength a field holds, if it holds one.
 fn of(field: Field) -> Option<StrengthKind> {
@@ -59,6 +76,9 @@ fn gear<'a>(kind: Kind, said: impl Iterator<Item = (Field, &'a str)>) -> Gear {
 
 /// Why it is asked about what a list says in a field; none where such gear may well have it.
 fn doubt((kind, gear): (Kind, &Gear), field: Field, text: &str) -> Option<Doubt> {
+    if field == LENGTH {
+        return kind.doubts_length(EnteredLength::read(text, None).ok()?);
+    }
     let of = of(field)?;
     let mode = match field {
         Field::Strength(_, mode) => mode.or(kind.modes().first().copied()),
@@ -70,6 +90,10 @@ fn doubt((kind, gear): (Kind, &Gear), field: Field, text: &str) -> Option<Doubt>
 
 /// Whether the register has this of a model, and somebody said there that it is so.
 fn is_on_record(model: &Model, field: Field, text: &str) -> bool {
+    if field == LENGTH {
+        let confirmed = model.attributes.length(LENGTH_CONFIRMED);
+        return confirmed.is_some_and(|length| length.to_string() == text);
+    }
     let usual = model.kind.modes().first().copied();
     let (kind, mode) = match field {
         Field::Strength(of, mode) => (of, mode.or(usual)),
@@ -112,9 +136,26 @@ pub(super) fn choices(word: &str) -> Option<Vec<(String, String)>> {
     Some(choices)
 }
 
-/// What was answered, as the register writes it; nothing where it is no strength.
+/// The same of a length: that it is so, that its number is in another unit, or that nobody knows.
+pub(super) fn length_choices(word: &str) -> Vec<(String, String)> {
+    let length = EnteredLength::read(word, None).ok();
+    let meant = length.and_then(in_other_unit).map(|meant| {
+        let meant = meant.to_string();
+        let words = format!("It is {meant}: the number is in another unit");
+        (meant, words)
+    });
+    let so = (word.to_owned(), format!("It is really {word}"));
+    let note = "It is kept in the note; the length is not known";
+    let note = (IN_NOTE.to_owned(), note.to_owned());
+    meant.into_iter().chain([so, note]).collect()
+}
+
+/// What was answered, as the register writes it; nothing where it is no such figure.
 fn answered(field: Field, said: &str) -> Option<String> {
     match field {
+        LENGTH => EnteredLength::read(said, None)
+            .ok()
+            .map(|length| length.to_string()),
         Field::Strength(StrengthKind::Breaking, _) => EnteredForce::read(said, None)
             .ok()
             .map(|force| force.to_string()),
@@ -188,38 +229,53 @@ impl Assembly<'_> {
         Settled::Asked
     }
 
-    /// Asks about the strengths of a row that such gear hardly ever has.
-    pub(super) fn doubt_strengths(&mut self, row: &mut ReadRow) {
+    /// Asks about the figures of a row that such gear hardly ever has.
+    pub(super) fn doubt_figures(&mut self, row: &mut ReadRow) {
         let Some(kind) = row.kind else { return };
         let names = [Field::Maker, Field::Model].map(|field| row.text(field));
         let known = self.known.model(names[0], names[1]);
         let doubted = row.values.iter().filter(|(field, given)| {
             let on_record = known.is_some_and(|model| is_on_record(model, **field, &given.text));
-            of(**field).is_some() && !on_record
+            is_figure(**field) && !on_record
         });
-        let doubted: Vec<_> = doubted
-            .map(|(field, given)| (*field, given.clone()))
-            .collect();
-        for (field, mut given) in doubted {
-            let said = row.values.iter();
-            let gear = gear(
-                kind,
-                said.map(|(field, given)| (*field, given.text.as_str())),
-            );
-            let doubt = |text: &str| doubt((kind, &gear), field, text);
-            let Some(why) = doubt(&given.text) else {
-                continue;
-            };
-            row.values.remove(&field);
-            match self.settle_doubt((why, doubt), (field, &given.text), (1, row.number)) {
-                Settled::Is(text) => {
-                    self.tell_changed(row.number, field, (&given.text, &text));
-                    given.text = text;
-                    row.values.insert(field, given);
-                }
-                Settled::InNote => row.note.push(format!("{}: {}", field.label(), given.shown)),
-                Settled::Asked => row.wait(field),
+        let doubted: Vec<Field> = doubted.map(|(field, _)| *field).collect();
+        for field in doubted {
+            self.doubt_figure(row, kind, field);
+        }
+    }
+
+    /// Asks the same of the length of an item that is there already, where the row gives it another.
+    pub(super) fn doubt_length_of_there(&mut self, row: &mut ReadRow, (item, kind): (&Item, Kind)) {
+        let ours = row.text(LENGTH);
+        let theirs = item.attributes.length("length");
+        let is_same = theirs.is_some_and(|theirs| theirs.to_string() == ours);
+        if self.answers.update && !is_same {
+            self.doubt_figure(row, kind, LENGTH);
+        }
+    }
+
+    fn doubt_figure(&mut self, row: &mut ReadRow, kind: Kind, field: Field) {
+        let Some(mut given) = row.values.get(&field).cloned() else {
+            return;
+        };
+        let said = row.values.iter();
+        let gear = gear(
+            kind,
+            said.map(|(field, given)| (*field, given.text.as_str())),
+        );
+        let doubt = |text: &str| doubt((kind, &gear), field, text);
+        let Some(why) = doubt(&given.text) else {
+            return;
+        };
+        row.values.remove(&field);
+        match self.settle_doubt((why, doubt), (field, &given.text), (1, row.number)) {
+            Settled::Is(text) => {
+                self.tell_changed(row.number, field, (&given.text, &text));
+                given.text = text;
+                row.values.insert(field, given);
             }
+            Settled::InNote => row.note.push(format!("{}: {}", field.label(), given.shown)),
+            Settled::Asked => row.wait(field),
         }
     }
 
@@ -228,16 +284,18 @@ impl Assembly<'_> {
         if against::same_force(from, to) {
             return;
         }
-        let what = lower_first(&field.label());
+        let what = in_words(field);
         let sentence = format!("{from} is taken as {to}, as was said: it is the {what}.");
         self.remarks.add(row, sentence);
     }
 
-    /// Asks the same of what was said of a model; gives why its items wait.
+    /// Asks the same once more of a model with what was said of it: its figures, and those that a diameter which was said makes
+    /// far out. Gives why its items wait.
     pub(super) fn doubt_said(&mut self, group: &mut Group) -> Option<Fate> {
         let mut waits = None;
-        let said: Vec<Field> = group.read_in.keys().copied().collect();
-        for field in said {
+        let figures = group.values.keys().copied().filter(|one| is_figure(*one));
+        let figures: Vec<Field> = figures.collect();
+        for field in figures {
             let text = group.text(field);
             let said = group.values.iter();
             let gear = gear(
