@@ -31,7 +31,7 @@ pub(super) fn register(draft: &ModelDraft, model: &Model) -> Vec<Other> {
     for (key, ours) in &draft.attributes {
         if let Some(theirs) = kept.attributes.get(key)
             && fold(theirs) != fold(ours)
-            && let Some(attribute) = attributes_named(key).next()
+            && let Some(attribute) = attributes_named(key).find(|one| !one.is_confirmation())
         {
             found.push(differs(Field::Attribute(attribute.key), ours, theirs));
         }

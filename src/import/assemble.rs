@@ -299,6 +299,7 @@ impl Assembly<'_> {
 
     fn known_model(&mut self, group: &Group, model: &Model) -> ReadyModel {
         self.tell_not_taken(group, model);
+        self.note_standards(group, model);
         ReadyModel {
             at: ModelRef::Known(model.id),
             model: Some(model.clone()),

@@ -64,6 +64,7 @@ mod load_each;
 mod load_words;
 mod loading_said;
 mod locking_said;
+mod look_there;
 mod made_of;
 mod maker_word;
 mod marking_words;

@@ -10,6 +10,7 @@ use super::grouping::Group;
 use super::heading::shortened;
 use super::question::lower_first;
 use super::remark::Remarks;
+use crate::domain::date::write_day;
 use crate::domain::rulebook::same_standard;
 use crate::domain::{Model, ModelDraft};
 
@@ -37,7 +38,7 @@ fn more(draft: &ModelDraft, model: &Model) -> Vec<More> {
     }
     for (key, ours) in &draft.attributes {
         if !kept.attributes.contains_key(key)
-            && let Some(attribute) = attributes_named(key).next()
+            && let Some(attribute) = attributes_named(key).find(|one| !one.is_confirmation())
         {
             found.push(nothing(Field::Attribute(attribute.key), ours));
         }
@@ -81,6 +82,32 @@ impl Assembly<'_> {
             let sentence = not_taken(&one, model);
             let rows = if said.is_empty() { &rows } else { &said };
             self.remarks.add_rows(kind, rows, &sentence);
+        }
+    }
+
+    /// Says in the notes of items that come in which standards the list names of them and the register does not have of their
+    /// model: by those they go onto a job.
+    pub(super) fn note_standards(&mut self, group: &Group, model: &Model) {
+        for one in more(&group.draft(&mut Remarks::default()), model) {
+            if one.field != Field::Standard {
+                continue;
+            }
+            let doubt = format!(
+                "The list of {} says {} as standard; the register has {} for the model.",
+                write_day(self.today),
+                one.ours,
+                if one.theirs.is_empty() {
+                    "none"
+                } else {
+                    &one.theirs
+                }
+            );
+            let said = group.said.get(&one.field).into_iter().flatten();
+            let said: Vec<u32> = said.flat_map(|one| one.rows.iter().copied()).collect();
+            let all = group.numbers.iter().copied().collect();
+            for row in if said.is_empty() { all } else { said } {
+                self.doubts.entry(row).or_default().push(doubt.clone());
+            }
         }
     }
 

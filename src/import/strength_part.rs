@@ -87,6 +87,27 @@ impl Part {
     }
 }
 
+/// Whether a sign stands in a text that makes of a number no force: a share or a degree ("20 %", "15°"), a ratio ("10:1"), a
+/// force along a length ("22 kN/m"), or a question ("22?").
+pub(super) fn has_other_sign(text: &str) -> bool {
+    let is_digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
+    let at_ratio = |(at, _): (usize, &str)| {
+        let before = text[..at].trim_end().chars().next_back();
+        let behind = text[at + 1..].trim_start().chars().next();
+        is_digit(before) && is_digit(behind)
+    };
+    let at_length = |(at, _): (usize, &str)| {
+        let word: String = text[at + 1..]
+            .chars()
+            .take_while(|c| c.is_alphabetic())
+            .collect();
+        ["m", "mm", "cm", "ft"].contains(&word.as_str())
+    };
+    text.contains(['%', '‰', '°', '?', '#', '€', '$', '£', '²', '³'])
+        || text.match_indices(':').any(at_ratio)
+        || text.match_indices('/').any(at_length)
+}
+
 /// Whether people hang in a kind of gear, or on it, so that a mass is theirs.
 fn holds_people(kind: Kind) -> bool {
     matches!(

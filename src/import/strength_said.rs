@@ -9,7 +9,7 @@ use super::field::Field;
 use super::load_words::Load;
 use super::rope_words::{Token, tokens};
 use super::size;
-use super::strength_part::Part;
+use super::strength_part::{Part, has_other_sign};
 use super::synonym::each;
 use super::{kind_word, number, strength};
 use crate::domain::Kind;
@@ -52,7 +52,7 @@ pub(super) fn read(
     text: &str,
     (heading, unit): (Option<StrengthKind>, Option<&str>),
 ) -> Result<Said, Unsaid> {
-    if has_group(text) || number::has_more_than_digits(text) {
+    if has_group(text) || number::has_more_than_digits(text) || has_other_sign(text) {
         return Err(Unsaid::Unread);
     }
     let tokens = tokens(&strength::with_knot_as_word(&with_signs_as_words(text)));

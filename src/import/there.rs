@@ -1,7 +1,5 @@
 //! Rows whose item the register has already: what they say otherwise, and whether that is taken over.
 
-use time::Date;
-
 use super::assemble::Assembly;
 use super::differing::was_apart;
 use super::fate::{Differs, Fate};
@@ -9,7 +7,6 @@ use super::field::{Field, attributes_named};
 use super::plan::{PlannedUpdate, StoreRef};
 use super::row::ReadRow;
 use super::{blame, item};
-use crate::domain::date::read_day;
 use crate::domain::{Item, ItemDraft, ItemState, LENGTH_CONFIRMED, Model, fold};
 
 /// What a row says of an item that the register has.
@@ -46,6 +43,7 @@ impl Assembly<'_> {
             );
             self.blame(row.number, Some(Field::Mark), "taken", message);
         }
+        self.look_of_there(row, &item);
         row.wrong += self.errors.len() - before;
         // What is written down of it is that of its kind.
         row.kind = Some(model.kind);
@@ -87,10 +85,6 @@ impl Assembly<'_> {
         self.serial_of(row, &item, model);
         self.keep_to_record(row, &item, &said.draft);
         row.wrong += self.errors.len() - before;
-        if later_look(row, &item) {
-            let sentence = "The list tells of a later examination than the register has of an item that is there already; an update does not record it. Record it at the item.";
-            self.remarks.add(row.number, sentence.to_owned());
-        }
         match store {
             _ if row.wrong > 0 => Fate::Wrong(row.wrong),
             Some(store) => {
@@ -191,12 +185,6 @@ impl Assembly<'_> {
         ));
         said
     }
-}
-
-/// Whether the list tells of a later examination than the register.
-fn later_look(row: &ReadRow, item: &Item) -> bool {
-    let told: Option<Date> = read_day(row.text(Field::LastExamined)).ok();
-    told.is_some_and(|told| item.last_passed_on.is_none_or(|last| told > last))
 }
 
 /// The state that a row says otherwise, with why no list changes it.

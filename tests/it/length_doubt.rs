@@ -253,6 +253,65 @@ fn a_pair_of_masses_under_one_strength_is_asked() {
     assert!(one.is_ready(), "{:?}", sentences(&one));
 }
 
+#[test]
+fn a_number_with_another_sign_is_no_strength() {
+    let list = |heading: &str, cell: &str| {
+        format!("Mark;Type;Maker;Model;Made;{heading};Store\nC1;Pulley;F;A;2021;{cell};B\n")
+    };
+    for cell in [
+        "20 %",
+        "22?",
+        "22 °C",
+        "22°",
+        "22 kN/m",
+        "10:1 2.2 kN",
+        "4.4 kN (5:1)",
+        "20% of 36 kN",
+        "9 :1",
+    ] {
+        let told = sentences(&rehearsed(
+            "x.csv",
+            list("WLL (kN)", cell).as_bytes(),
+            &said(),
+        ));
+        assert!(
+            told.iter()
+                .any(|one| one.contains(&format!("\"{cell}\" cannot be read as working limit"))),
+            "{cell}: {told:?}"
+        );
+    }
+    let figures = (
+        "Ratings".to_owned(),
+        ropeloft::import::Target::from_words("figures").unwrap(),
+    );
+    for cell in [
+        "WLL (5:1) 4.4 kN",
+        "WLL 10:1 2.2 kN",
+        "WLL 20% of 36 kN",
+        "becket 50 % of 36 kN",
+        "WLL 15° 8 kN",
+    ] {
+        let answers = Answers {
+            headings: [figures.clone()].into(),
+            ..said()
+        };
+        let taken = rehearsed("x.csv", list("Ratings", cell).as_bytes(), &answers);
+        let plan = taken
+            .plan
+            .unwrap_or_else(|| panic!("{cell}: {:?} {:?}", taken.questions, taken.errors));
+        assert!(
+            plan.models[0].draft.ratings.is_empty(),
+            "{cell}: {:?}",
+            plan.models[0].draft.ratings
+        );
+        assert!(
+            plan.items[0].draft.note.contains(cell),
+            "{cell}: {}",
+            plan.items[0].draft.note
+        );
+    }
+}
+
 on_both_databases! {
     async fn the_form_of_an_item_and_programs_ask_and_keep_what_was_confirmed(world) {
         let given = one_rope(&world).await;

@@ -103,6 +103,7 @@ mod import_refused;
 mod import_register;
 mod import_remarks;
 mod import_said;
+mod import_said_before;
 mod import_second_range;
 mod import_seen;
 mod import_silent;
