@@ -124,7 +124,8 @@ impl Attributes {
     ) -> Self {
         let mut values = BTreeMap::new();
         for (key, text) in typed {
-            let is_confirmation = key == LENGTH_CONFIRMED && kind.attribute(key).is_some();
+            let is_confirmation =
+                key == LENGTH_CONFIRMED && kind.attribute(key).is_some_and(|one| one.on == on);
             if text.trim().is_empty() || is_confirmation {
                 continue;
             }

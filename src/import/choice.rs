@@ -34,29 +34,7 @@ impl Question {
                 .iter()
                 .map(|unit| pair(unit.sign(), unit.words()))
                 .collect(),
-            Self::Word {
-                field: Field::Standard,
-                word,
-                ..
-            } => standard::choices(word),
-            Self::Word {
-                field: Field::Material,
-                ..
-            } => made_of::choices(),
-            Self::Word {
-                field: Field::Figures,
-                ..
-            } => figures_asked::choices(),
-            Self::Word {
-                field: Field::Strength(..) | Field::RatedLoad,
-                word,
-                ..
-            } => strength_cell::choices(word),
-            Self::Word {
-                field: LENGTH,
-                word,
-                ..
-            } => doubted_figure::length_choices(word),
+            Self::Word { field, word, .. } => self.choices_of_word(*field, word),
             Self::Silent {
                 field: Field::State,
                 ..
@@ -75,7 +53,19 @@ impl Question {
                 earlier: Some(earlier),
                 ..
             } => examiner::whose([&earlier.value].into_iter()),
-            Self::Word { field, .. } | Self::Silent { field, .. } => self.choices_of(*field),
+            Self::Silent { field, .. } => self.choices_of(*field),
+        }
+    }
+
+    /// What a word of a field can mean.
+    fn choices_of_word(&self, field: Field, word: &str) -> Vec<(String, String)> {
+        match field {
+            Field::Standard => standard::choices(word),
+            Field::Material => made_of::choices(),
+            Field::Figures => figures_asked::choices(),
+            Field::Strength(..) | Field::RatedLoad => strength_cell::choices(word),
+            LENGTH => doubted_figure::length_choices(word),
+            field => self.choices_of(field),
         }
     }
 

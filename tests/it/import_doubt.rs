@@ -155,13 +155,13 @@ fn only_the_figure_itself_says_that_it_is_so() {
 
 #[test]
 fn a_mark_that_may_part_thousands_is_asked_about_whatever_the_cells_around_it_show() {
-    let text = "mark;kind;maker;model;store;life support;made;length\nR1;rope;S;Low;B;yes;2021;60,5 m\nR2;rope;S;Low;B;yes;2021;1,200 ft\n";
+    let text = "mark;kind;maker;model;store;life support;made;length\nR1;rope;S;Low;B;yes;2021;60,5 m\nR2;rope;S;Low;B;yes;2021;11,200 ft\n";
     let read = |answers: &Answers| rehearsed("x.csv", text.as_bytes(), answers);
     let asked = read(&said());
     let sentences: Vec<String> = asked.questions.iter().map(Question::sentence).collect();
     assert_eq!(
         sentences,
-        ["Is the decimal mark of \"1,200 ft\" (row 3, length) a point or a comma?"]
+        ["Is the decimal mark of \"11,200 ft\" (row 3, length) a point or a comma?"]
     );
     assert!(asked.plan.is_none());
     let with = |decimal| Answers {
@@ -173,7 +173,7 @@ fn a_mark_that_may_part_thousands_is_asked_about_whatever_the_cells_around_it_sh
         .items
         .iter()
         .map(|item| item.draft.attributes["length"].as_str());
-    assert_eq!(lengths.collect::<Vec<_>>(), ["60.5 m", "1.2 ft"]);
+    assert_eq!(lengths.collect::<Vec<_>>(), ["60.5 m", "11.2 ft"]);
     // Nobody can say that it is a mark of thousands while the cell above it has it as a decimal mark.
     let torn = read(&with(DecimalMark::Point));
     let [error] = torn.errors.as_slice() else {
@@ -182,7 +182,7 @@ fn a_mark_that_may_part_thousands_is_asked_about_whatever_the_cells_around_it_sh
     assert_eq!(error.place(), "row 3, column H (length)");
     assert!(
         error.message.starts_with(
-            "\"1,200 ft\" can be read in two ways: other numbers of the column have a comma"
+            "\"11,200 ft\" can be read in two ways: other numbers of the column have a comma"
         ),
         "{}",
         error.message

@@ -119,11 +119,12 @@ fn a_model_of_such_a_length_is_asked_and_taken_when_confirmed() {
     );
 }
 
+const ROWS: &str = "R1;Rope;F;A;2021;60;B\nS1;Sling;F;B;2021;120;B\nS2;Sling;F;B;2021;120;B\nS3;Sling;F;B;2021;60;B\n\
+    L1;Lanyard;F;C;2021;90;B\nA1;Anchor strap;F;D;2021;150;B\n";
+
 #[test]
-fn a_list_is_asked_about_such_lengths_and_taken_as_it_is_answered() {
-    let rows = "R1;Rope;F;A;2021;60;B\nS1;Sling;F;B;2021;120;B\nS2;Sling;F;B;2021;120;B\nS3;Sling;F;B;2021;60;B\n\
-        L1;Lanyard;F;C;2021;90;B\nA1;Anchor strap;F;D;2021;150;B\n";
-    let asked = read(rows, &said());
+fn a_list_is_asked_about_such_lengths() {
+    let asked = read(ROWS, &said());
     let told = sentences(&asked);
     assert_eq!(told.len(), 4, "{told:?}");
     assert!(
@@ -141,6 +142,10 @@ fn a_list_is_asked_about_such_lengths_and_taken_as_it_is_answered() {
         .collect();
     assert_eq!(keys, ["1.2 m", "120 m", "in-note"]);
     assert!(asked.plan.is_none());
+}
+
+#[test]
+fn lengths_of_a_list_are_taken_as_they_are_answered() {
     let mut answers = said();
     let lengths = [
         ("120 m", "1.2 m"),
@@ -152,19 +157,11 @@ fn a_list_is_asked_about_such_lengths_and_taken_as_it_is_answered() {
     answers
         .words
         .insert("attribute-length".to_owned(), lengths.into());
-    let taken = read(rows, &answers);
+    let taken = read(ROWS, &answers);
     assert_eq!((sentences(&taken), &taken.errors), (vec![], &vec![]));
-    let remarks: Vec<&str> = taken
-        .remarks
-        .iter()
-        .map(|one| one.sentence.as_str())
-        .collect();
-    assert!(
-        remarks
-            .iter()
-            .any(|one| one.contains("120 m is taken as 1.2 m, as was said: it is the length")),
-        "{remarks:?}"
-    );
+    let told = "120 m is taken as 1.2 m, as was said: it is the length";
+    let mut remarks = taken.remarks.iter();
+    assert!(remarks.any(|one| one.sentence.contains(told)));
     let plan = taken.plan.unwrap();
     let kept: Vec<Option<&str>> = plan
         .items
@@ -201,13 +198,8 @@ fn a_list_is_asked_about_such_lengths_and_taken_as_it_is_answered() {
         .unwrap();
     assert_eq!(lanyard.draft.attributes["length"], "0.9 m");
     // Of other items it is asked anew.
-    assert!(
-        !answers
-            .for_other_items()
-            .0
-            .words
-            .contains_key("attribute-length")
-    );
+    let (other, _) = answers.for_other_items();
+    assert!(!other.words.contains_key("attribute-length"));
 }
 
 #[test]

@@ -73,7 +73,7 @@ impl Notice {
 fn beside(mut named: Vec<Named>, there: &[&str]) -> Vec<String> {
     let is_there = |one: &Named| there.iter().any(|number| one.is(number));
     let any_is = named.iter().any(is_there);
-    named.retain(|one| !is_there(one) && !(any_is && one.is_plain));
+    named.retain(|one| !(is_there(one) || any_is && one.is_plain));
     named.into_iter().map(|one| one.text).collect()
 }
 

@@ -51,26 +51,11 @@ pub(super) fn asked(
             | Question::DecimalMark { .. }
             | Question::LessThanDay { .. }
             | Question::Ranges { .. }
-            | Question::Numbered { .. } => {
-                let name = name_of_list(question);
-                asked.push(plain(form.choice(
-                    name,
-                    &sentence,
-                    question.before(),
-                    open(choices),
-                )));
-            }
+            | Question::Numbered { .. }
+            | Question::Unit { .. } => asked.push(of_writing(form, question)),
             Question::Differs { .. } => asked.extend(agreed::ask(form, number, question)),
             Question::Restricted { .. } => {
                 asked.push(restricted::ask(form, (rehearsal, answers), &sentence));
-            }
-            Question::Unit { column, .. } => {
-                asked.push(plain(unit(
-                    form,
-                    *column,
-                    &sentence,
-                    (question.before(), choices),
-                )));
             }
             Question::Word { field, word, .. } => {
                 let of = (*field, word.as_str());
@@ -92,6 +77,16 @@ pub(super) fn asked(
     asked.extend(differing(form, rehearsal));
     asked.extend(made_of(form, rehearsal));
     asked
+}
+
+/// Asks how the list is written; what was said of an earlier list is chosen already.
+fn of_writing(form: Fields<'_>, question: &Question) -> Asked {
+    let (choices, sentence) = (question.choices(), question.sentence());
+    let before = question.before();
+    plain(match question {
+        Question::Unit { column, .. } => unit(form, *column, &sentence, (before, choices)),
+        _ => form.choice(name_of_list(question), &sentence, before, open(choices)),
+    })
 }
 
 /// Asks of what single models are made; it may stay open.
