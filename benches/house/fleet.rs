@@ -219,6 +219,7 @@ impl Fleet {
             kit: &[],
             notices: &[],
             closings: &[],
+            still_open: &[],
             today: AT.date(),
             zone,
         }

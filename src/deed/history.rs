@@ -230,8 +230,8 @@ async fn beside(tx: &mut Tx, item: &Item) -> Result<Beside, StoreError> {
     records.push(item.clone());
     let models: BTreeSet<ModelId> = records.iter().map(|record| record.model).collect();
     let models: Vec<Uuid> = models.into_iter().map(|model| model.0).collect();
-    // As its own record and its model's stood whenever: a lot that was mended takes no notice out of what happened to it.
-    records.retain(|record| record.id == item.id);
+    // As its own record, that of the rope which it was cut off, and its model's stood whenever: a lot that was mended takes no
+    // notice out of what happened to it.
     let versions = tx.entries_about(&models, MODEL_KINDS).await?;
     let versions = versions.iter().filter_map(|kept| kept.entry.change.model());
     let stood: Vec<(&Item, &Model)> = versions

@@ -357,14 +357,14 @@ pub(super) async fn with_serial(
 }
 
 /// Whether what decides if a notice covers an item is other than it was.
-fn told_otherwise(before: &Item, item: &Item) -> bool {
+pub(super) fn told_otherwise(before: &Item, item: &Item) -> bool {
     before.model != item.model
         || before.lot != item.lot
         || before.serial != item.serial
         || before.made != item.made
 }
 
-/// Quarantines an item that an open notice covers.
+/// Quarantines an item that an open notice covers, or covered until its record was corrected.
 pub(super) async fn hold_if_covered(
     tx: &mut WriteTx,
     actor: &Actor,
@@ -377,7 +377,11 @@ pub(super) async fn hold_if_covered(
     if item.state != ItemState::InService {
         return Ok(());
     }
-    if let Some(notice) = notice::covering_open(tx, item, &model).await?.first() {
+    let mut open = notice::covering_open(tx, item, &model).await?;
+    if open.is_empty() {
+        open = notice::past::slipped(tx, item).await?;
+    }
+    if let Some(notice) = open.first() {
         let stepped = hold(notice, item.id, tx.day(now).await?);
         tx.record(actor, now, Change::ItemStepped(stepped)).await?;
     }

@@ -71,7 +71,7 @@ pub async fn revise(
     tx.record(actor, now, Change::ModelRevised(model.clone()))
         .await?;
     if (&before.maker, &before.name) != (&model.maker, &model.name) {
-        hold_of_model(&mut tx, actor, now, &model).await?;
+        hold_of_model(&mut tx, (actor, now), &before, &model).await?;
     }
     tx.commit().await?;
     Ok(model)

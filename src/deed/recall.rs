@@ -1,12 +1,10 @@
 //! Who has, and who had, what a safety notice covers.
 
-use std::collections::HashMap;
-
 use time::{Duration, OffsetDateTime};
 
 use super::{
     DeedError, Desk,
-    notice::{Covered, covered_in},
+    notice::{self, Covered, covered_in},
     permit,
 };
 use crate::{
@@ -60,7 +58,7 @@ pub async fn on_planned_jobs(
     Ok(recalled)
 }
 
-/// What on these jobs an open notice covers.
+/// For what on these jobs a notice is open.
 async fn on_jobs(tx: &mut Tx, jobs: Vec<Job>) -> Result<Vec<Recalled>, StoreError> {
     let ids: Vec<JobId> = jobs.iter().map(|job| job.id).collect();
     let kits = tx.kits(&ids).await?;
@@ -68,18 +66,9 @@ async fn on_jobs(tx: &mut Tx, jobs: Vec<Job>) -> Result<Vec<Recalled>, StoreErro
     let items = tx.items_of(&ids).await?;
     let models: Vec<ModelId> = items.values().map(|item| item.model).collect();
     let models = tx.models_of(&models).await?;
-    let mut about: HashMap<String, Vec<Notice>> = HashMap::new();
-    for model in models.values() {
-        if !about.contains_key(&model.maker) {
-            let notices = tx.notices_about(&model.maker).await?;
-            about.insert(model.maker.clone(), notices);
-        }
-    }
-    about.retain(|_, notices| !notices.is_empty());
-    if about.is_empty() {
-        return Ok(Vec::new());
-    }
-    let closings = tx.closings_of(&ids).await?;
+    let pairs = items.values();
+    let pairs = pairs.filter_map(|item| Some((item, models.get(&item.model)?)));
+    let about = notice::about(tx, pairs).await?;
     let mut recalled = Vec::new();
     for job in jobs {
         for line in kits.get(&job.id).into_iter().flatten() {
@@ -89,13 +78,7 @@ async fn on_jobs(tx: &mut Tx, jobs: Vec<Job>) -> Result<Vec<Recalled>, StoreErro
             let Some(model) = models.get(&item.model) else {
                 continue;
             };
-            let notices = about.get(&model.maker).into_iter().flatten();
-            let open = notices.filter(|notice| {
-                let mut closings = closings.iter();
-                notice.covers(item, model)
-                    && !closings.any(|done| done.notice == notice.id && done.item == item.id)
-            });
-            recalled.extend(open.map(|notice| Recalled {
+            recalled.extend(about.open_for(item, model).map(|notice| Recalled {
                 job: job.clone(),
                 item: item.clone(),
                 notice: notice.clone(),

@@ -120,6 +120,7 @@ impl Play<'_> {
             kit,
             notices: &self.notices,
             closings: &self.closings,
+            still_open: &[],
             elsewhere: &self.elsewhere(job, &candidate.item.mark),
             today,
             zone: &Zone::UTC,

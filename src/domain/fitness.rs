@@ -23,8 +23,8 @@ mod rope_sum;
 use time::{Date, OffsetDateTime};
 
 use super::{
-    Cited, Item, KitLine, Known, Model, Notice, NoticeClosing, Refusal, RefusalCode, Shortfall,
-    Zone,
+    Cited, Item, ItemId, KitLine, Known, Model, Notice, NoticeClosing, Refusal, RefusalCode,
+    Shortfall, Zone,
 };
 
 pub use approval::{approvals_without_load, grips_rope};
@@ -103,6 +103,8 @@ pub struct Circumstances<'a> {
     pub notices: &'a [Notice],
     /// Which of them are closed for which items.
     pub closings: &'a [NoticeClosing],
+    /// The notices that are open for an item still, though a correction of its record took it out.
+    pub still_open: &'a [(ItemId, Notice)],
     /// The other planned jobs that hold the item.
     pub elsewhere: &'a [Elsewhere],
     /// Today, in the team's time zone.
@@ -195,6 +197,7 @@ impl<'a> Question<'a> {
             rulebook: self.plan.rulebook,
             notices: self.circumstances.notices,
             closings: self.circumstances.closings,
+            still_open: self.circumstances.still_open,
             today: self.circumstances.today,
             job_end: Some(self.circumstances.zone.day(self.plan.job.ends_at)),
             zone: self.circumstances.zone,

@@ -84,6 +84,8 @@ pub struct Stock<'a> {
     pub notices: &'a [Notice],
     /// Which of them are closed for which items.
     pub closings: &'a [NoticeClosing],
+    /// The notices that are open for an item still, though a correction of its record took it out.
+    pub still_open: &'a [(ItemId, Notice)],
     /// Today, in the team's time zone.
     pub today: Date,
     /// The team's time zone.
@@ -111,6 +113,7 @@ impl<'a> Stock<'a> {
             kit,
             notices: self.notices,
             closings: self.closings,
+            still_open: self.still_open,
             elsewhere,
             today: self.today,
             zone: self.zone,

@@ -15,10 +15,11 @@ mod job;
 mod job_fact;
 mod model_fact;
 mod side;
+mod standing_then;
 
 use super::{Change, Entry};
 
-pub use beside::{BesideThen, MODEL_KINDS, NOTICE_KINDS, RULEBOOK_KINDS, StandingThen};
+pub use beside::{BesideThen, MODEL_KINDS, NOTICE_KINDS, RULEBOOK_KINDS};
 pub use home_rulebook::{Bound, HomeRulebooks};
 pub use interval_then::{IntervalThen, ModelVersions, intervals_then, version_on};
 pub use item::{ITEM_KINDS, ItemsThen};
@@ -27,6 +28,7 @@ pub use job::{JOB_KINDS, JobThen};
 pub use job_fact::job_facts;
 pub use model_fact::model_facts;
 pub use side::{Fact, Side, side_by_side};
+pub use standing_then::StandingThen;
 
 /// By which clock a past is read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -198,6 +198,7 @@ impl Forecast<'_> {
             rulebook: self.rulebook,
             notices: &self.known.notices,
             closings: &[],
+            still_open: &[],
             today: self.today,
             job_end: None,
             zone: &Zone::UTC,

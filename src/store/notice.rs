@@ -89,7 +89,8 @@ impl Tx {
         record::all("notice", &rows)
     }
 
-    /// The planned jobs with something on them of a maker whom a notice is about, at most `limit`, the last to start first.
+    /// The planned jobs with something on them of a maker whom a notice is about, or that is aside, at most `limit`, the last to
+    /// start first.
     pub async fn jobs_under_notice(&mut self, limit: u32) -> Result<Vec<Job>, StoreError> {
         const SQL: &str = "
             SELECT record
@@ -101,9 +102,14 @@ impl Tx {
                      FROM kit_line l
                      JOIN item i ON i.team_id = l.team_id AND i.id = l.item_id
                      JOIN model m ON m.team_id = i.team_id AND m.id = i.model_id
-                     JOIN notice n ON n.team_id = m.team_id AND n.maker_folded = m.maker_folded
                     WHERE l.team_id = job.team_id
-                      AND l.job_id = job.id)
+                      AND l.job_id = job.id
+                      AND (i.state IN ('quarantined', 'missing')
+                           OR EXISTS (
+                               SELECT 1
+                                 FROM notice n
+                                WHERE n.team_id = m.team_id
+                                  AND n.maker_folded = m.maker_folded)))
              ORDER BY starts_at DESC, id DESC
              LIMIT $2";
         let rows: Vec<RecordRow> = find_all!(self.conn, SQL, self.team.0, i64::from(limit))?;

@@ -190,6 +190,7 @@ fn refusals_of(records: &Records, job: &Job, lines: &[&KitLine]) -> Vec<Refusal>
             kit: &others,
             notices: &notices,
             closings: &records.closings,
+            still_open: &[],
             elsewhere: &[],
             today: TODAY,
             zone: &Zone::UTC,

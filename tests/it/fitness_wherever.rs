@@ -18,6 +18,7 @@ fn refused(thing: &Thing) -> Vec<ropeloft::domain::Refusal> {
         rulebook: rulebook("european").unwrap(),
         notices: &[],
         closings: &[],
+        still_open: &[],
         today: TODAY,
         job_end: None,
         zone: &Zone::UTC,

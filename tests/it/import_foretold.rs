@@ -97,6 +97,7 @@ async fn stands(world: &World) -> BTreeSet<(String, String)> {
             rulebook: rulebook("european").unwrap(),
             notices: &[],
             closings: &[],
+            still_open: &[],
             today: START.date(),
             job_end: None,
             zone: &Zone::UTC,

@@ -14,7 +14,7 @@ use ropeloft::{
             without_wrong,
         },
     },
-    domain::{Change, ItemStep, ItemStepped},
+    domain::{Change, ItemState, ItemStep, ItemStepped, Notice},
     import::{Answers, DateOrder, Fate, Rehearsal, Rounds, Target},
     store::ImportAnswer,
 };
@@ -90,6 +90,15 @@ async fn retire(world: &World, mark: &str) {
 }
 
 on_both_databases! {
+    async fn what_an_update_brings_under_an_open_notice_is_put_aside(world) {
+        let desk = desk(&world);
+        take(&desk, &world.officer, &file(LIST, said())).await.unwrap();
+        world.record(Change::NoticeOpened(Notice { lots: vec!["B-7".into()], ..crate::stock::notice("Calder Lines", START.date()) })).await;
+        take(&desk, &world.officer, &file(LATER, updating())).await.unwrap();
+        let item = world.database.read(world.team).await.unwrap().item_marked("R-2").await.unwrap().unwrap();
+        assert_eq!(item.state, ItemState::Quarantined, "lot {:?}", item.lot);
+    }
+
     async fn items_that_are_there_already_stay_as_they_are_or_are_updated(world) {
         let desk = desk(&world);
         take(&desk, &world.officer, &file(LIST, said())).await.unwrap();

@@ -43,6 +43,7 @@ pub fn stock<'a>(things: &'a [Thing], kit: &'a [KitItem<'a>]) -> Stock<'a> {
         kit,
         notices: &[],
         closings: &[],
+        still_open: &[],
         today: TODAY,
         zone: &UTC,
     }
@@ -244,6 +245,7 @@ fn holds(plan: &Plan<'_>, kit: &[KitItem<'_>]) -> bool {
             kit: &others,
             notices: &[],
             closings: &[],
+            still_open: &[],
             elsewhere: &[],
             today: TODAY,
             zone: &Zone::UTC,

@@ -248,19 +248,17 @@ on_both_databases! {
         let found = ask(&world, Question::Recalled, &draft).await;
         // What has no lot noted may be of it, and what was of it before a correction was made with it.
         let is_of = |item: &Item| item.lot.as_deref().is_none_or(|lot| lot == "L 7");
-        let (mut last, mut once) = (HashMap::new(), HashSet::new());
+        let mut once = HashSet::new();
         for entry in &entries {
             match &entry.change {
-                Change::ItemAdded(was) | Change::ItemRevised(was) => {
-                    last.insert(was.id, was.clone());
-                    once.extend(is_of(was).then_some((was.id, was.model)));
+                Change::ItemAdded(was) | Change::ItemRevised(was) if is_of(was) => {
+                    once.insert((was.id, was.model));
                 }
-                // A piece begins as the rope was.
+                // A piece has the past of the rope.
                 Change::RopeCut(cut) => {
-                    let rope = last[&cut.rope].clone();
-                    for piece in &cut.pieces {
-                        last.insert(piece.id, Item { id: piece.id, ..rope.clone() });
-                        once.extend(is_of(&rope).then_some((piece.id, rope.model)));
+                    let of_rope: Vec<_> = once.iter().filter(|(id, _)| *id == cut.rope).copied().collect();
+                    for (_, model) in of_rope {
+                        once.extend(cut.pieces.iter().map(|piece| (piece.id, model)));
                     }
                 }
                 _ => {}

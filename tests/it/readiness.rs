@@ -171,6 +171,7 @@ fn is_set(plan: &Plan<'_>, kit: &[KitItem<'_>], today: Date) -> bool {
             kit: &others,
             notices: &[],
             closings: &[],
+            still_open: &[],
             elsewhere: &[],
             today,
             zone: &Zone::UTC,

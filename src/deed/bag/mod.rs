@@ -101,7 +101,11 @@ async fn judged(
     let today = zone.day(desk.clock.now());
     let rulebook = tx.home_rulebook().await?;
     let about = pairs.iter().map(|(item, model)| (item, model));
-    let (notices, closings) = notice::about(tx, about).await?;
+    let notice::About {
+        notices,
+        closings,
+        still_open,
+    } = notice::about(tx, about).await?;
     let ids: Vec<ItemId> = pairs.iter().map(|(item, _)| item.id).collect();
     let mut out = with_crews(tx, desk.clock.now(), &ids).await?;
     let judge = |(item, model): (Item, Model)| {
@@ -111,6 +115,7 @@ async fn judged(
             rulebook: &rulebook,
             notices: &notices,
             closings: &closings,
+            still_open: &still_open,
             today,
             job_end: None,
             zone: &zone,

@@ -119,7 +119,13 @@ impl<'a> Taking<'a> {
         let (there, draft) = (&planned.item, &planned.draft);
         let details = item::as_recorded(self.tx, there, draft, typed).await??;
         let item = details.revise(&planned.item);
-        self.record(Change::ItemRevised(item)).await
+        self.record(Change::ItemRevised(item.clone())).await?;
+        if item::told_otherwise(&planned.item, &item) {
+            // What a notice was about is read from the ledger.
+            self.write().await?;
+            item::hold_if_covered(self.tx, self.actor, self.now, &item).await?;
+        }
+        Ok(())
     }
 
     fn store(&self, store: StoreRef) -> Result<StoreId, DeedError> {

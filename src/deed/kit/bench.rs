@@ -101,6 +101,7 @@ impl Bench {
             kit: &kit,
             notices: &around.notices,
             closings: &around.closings,
+            still_open: &around.still_open,
             elsewhere: elsewhere.map_or(&[], Vec::as_slice),
             today: self.today(),
             zone: &self.zone,
@@ -147,6 +148,7 @@ impl Bench {
             kit,
             notices: &around.notices,
             closings: &around.closings,
+            still_open: &around.still_open,
             today: self.today(),
             zone: &self.zone,
         }
@@ -257,6 +259,7 @@ pub(in crate::deed) async fn with_models(
 pub(super) struct Surroundings {
     notices: Vec<Notice>,
     closings: Vec<NoticeClosing>,
+    still_open: Vec<(ItemId, Notice)>,
     elsewhere: HashMap<ItemId, Vec<Elsewhere>>,
     out: HashMap<ItemId, WithCrew>,
     within: HashMap<StoreId, StoreId>,
@@ -291,7 +294,11 @@ impl Surroundings {
     ) -> Result<Self, DeedError> {
         let pairs: Vec<_> = items.into_iter().collect();
         let ids: Vec<ItemId> = pairs.iter().map(|(item, _)| item.id).collect();
-        let (notices, closings) = notice::about(tx, pairs).await?;
+        let notice::About {
+            notices,
+            closings,
+            still_open,
+        } = notice::about(tx, pairs).await?;
         let mut out = with_crews(tx, now, &ids).await?;
         out.retain(|_, with| with.job != job.id);
         let mut elsewhere = elsewhere(tx, (job, now), &ids, &out).await?;
@@ -302,6 +309,7 @@ impl Surroundings {
         Ok(Self {
             notices,
             closings,
+            still_open,
             elsewhere,
             out,
             within: HashMap::new(),

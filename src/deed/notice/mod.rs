@@ -30,14 +30,44 @@ use crate::{
     store::{Cursor, Direction, ItemFilter, ItemSort, Page, StoreError, Tx, WriteTx},
 };
 
-/// The notices about the makers of some items, and which of them are closed for which of these.
+/// The notices about some items.
+#[derive(Debug, Default)]
+pub(super) struct About {
+    /// The notices about their makers.
+    pub notices: Vec<Notice>,
+    /// Which of them are closed for which of these.
+    pub closings: Vec<NoticeClosing>,
+    /// The notices that are open for what is aside though they cover it no more, since its record was corrected.
+    pub still_open: Vec<(ItemId, Notice)>,
+}
+
+impl About {
+    /// Those that are open for one of the items.
+    pub fn open_for<'a>(
+        &'a self,
+        item: &'a Item,
+        model: &'a Model,
+    ) -> impl Iterator<Item = &'a Notice> {
+        let covering = self.notices.iter().filter(|notice| {
+            let mut closings = self.closings.iter();
+            notice.covers(item, model)
+                && !closings.any(|done| done.notice == notice.id && done.item == item.id)
+        });
+        let still = self.still_open.iter();
+        let still = still.filter(|(of, _)| *of == item.id);
+        covering.chain(still.map(|(_, notice)| notice))
+    }
+}
+
+/// The notices about some items.
 pub(super) async fn about<'a>(
     tx: &mut Tx,
     items: impl IntoIterator<Item = (&'a Item, &'a Model)>,
-) -> Result<(Vec<Notice>, Vec<NoticeClosing>), StoreError> {
-    let (mut ids, mut makers) = (Vec::new(), BTreeSet::new());
+) -> Result<About, StoreError> {
+    let (mut ids, mut aside, mut makers) = (Vec::new(), Vec::new(), BTreeSet::new());
     for (item, model) in items {
         ids.push(item.id);
+        aside.extend(item.state.is_aside().then_some(item));
         makers.insert(model.maker.clone());
     }
     let mut notices = Vec::new();
@@ -49,21 +79,28 @@ pub(super) async fn about<'a>(
     } else {
         tx.closings_of(&ids).await?
     };
-    Ok((notices, closings))
+    Ok(About {
+        notices,
+        closings,
+        still_open: past::slipped_among(tx, &aside).await?,
+    })
 }
 
 /// The notices that are open for an item: those that cover it, the last issued first, and those that did until its record
 /// was corrected.
-pub(super) async fn open_for(
-    tx: &mut Tx,
-    item: &Item,
-    model: &Model,
-) -> Result<Vec<Notice>, StoreError> {
+pub async fn open_for(tx: &mut Tx, item: &Item, model: &Model) -> Result<Vec<Notice>, StoreError> {
     let mut open = covering_open(tx, item, model).await?;
-    if item.state.is_aside() {
-        open.extend(past::slipped(tx, item).await?);
-    }
+    open.extend(still_open(tx, item).await?);
     Ok(open)
+}
+
+/// The notices that are open for what is aside though they cover it no more, since its record was corrected.
+pub async fn still_open(tx: &mut Tx, item: &Item) -> Result<Vec<Notice>, StoreError> {
+    if item.state.is_aside() {
+        past::slipped(tx, item).await
+    } else {
+        Ok(Vec::new())
+    }
 }
 
 /// The notices that cover an item and are not closed for it, the last issued first.
@@ -72,7 +109,8 @@ pub(super) async fn covering_open(
     item: &Item,
     model: &Model,
 ) -> Result<Vec<Notice>, StoreError> {
-    let (mut notices, closings) = about(tx, [(item, model)]).await?;
+    let mut notices = tx.notices_about(&model.maker).await?;
+    let closings = tx.closings_of(&[item.id]).await?;
     let is_closed = |notice: &Notice| closings.iter().any(|one| one.notice == notice.id);
     notices.retain(|notice| notice.covers(item, model) && !is_closed(notice));
     Ok(notices)
@@ -157,14 +195,15 @@ async fn hold_covered(
     Ok(held)
 }
 
-/// Holds what open notices cover once a model is called otherwise.
+/// Holds what open notices cover once a model is called otherwise, and what they covered until then.
 pub(super) async fn hold_of_model(
     tx: &mut WriteTx,
-    actor: &Actor,
-    now: OffsetDateTime,
+    (actor, now): (&Actor, OffsetDateTime),
+    before: &Model,
     model: &Model,
 ) -> Result<(), DeedError> {
-    if tx.notices_about(&model.maker).await?.is_empty() {
+    let was = tx.notices_about(&before.maker).await?;
+    if was.is_empty() && tx.notices_about(&model.maker).await?.is_empty() {
         return Ok(());
     }
     for item in items_of_model(tx, model.id).await? {

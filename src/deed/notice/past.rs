@@ -61,14 +61,9 @@ pub(in crate::deed) async fn of_items(
                 then.entry(item.id).or_default().push((seq, item));
             }
             Change::RopeCut(cut) => {
-                let rope = then.get(&cut.rope).and_then(|all| all.last());
-                let Some((_, rope)) = rope.cloned() else {
-                    continue;
-                };
-                for piece in &cut.pieces {
-                    let piece = then.entry(piece.id).or_default();
-                    piece.push((seq, rope.clone()));
-                }
+                let rope = then.get(&cut.rope).cloned().unwrap_or_default();
+                let pieces = cut.pieces.iter();
+                then.extend(pieces.map(|piece| (piece.id, rope.clone())));
             }
             _ => {}
         }
@@ -83,26 +78,38 @@ pub(in crate::deed) async fn of_items(
 
 /// The notices in force that were about an item until what is on record of it or its model was corrected, and that are not
 /// closed for it: what was put aside by a notice is not let go by a name.
-pub(super) async fn slipped(tx: &mut Tx, item: &Item) -> Result<Vec<Notice>, StoreError> {
-    let past = of_items(tx, &[item]).await?;
+pub(in crate::deed) async fn slipped(tx: &mut Tx, item: &Item) -> Result<Vec<Notice>, StoreError> {
+    let found = slipped_among(tx, &[item]).await?.into_iter();
+    Ok(found.map(|(_, notice)| notice).collect())
+}
+
+/// The same for several items, each with the notice.
+pub(super) async fn slipped_among(
+    tx: &mut Tx,
+    items: &[&Item],
+) -> Result<Vec<(ItemId, Notice)>, StoreError> {
+    let past = of_items(tx, items).await?;
     let makers = past.models.values().flatten();
-    let mut makers: Vec<&str> = makers.map(|(_, model)| model.maker.as_str()).collect();
-    makers.sort_unstable_by_key(|maker| fold(maker));
-    makers.dedup_by_key(|maker| fold(maker));
+    let makers: BTreeSet<String> = makers.map(|(_, model)| fold(&model.maker)).collect();
     let mut notices = Vec::new();
     for maker in makers {
-        notices.extend(tx.notices_about(maker).await?);
+        notices.extend(tx.notices_about(&maker).await?);
     }
-    let closings = tx.closings_of(&[item.id]).await?;
-    notices.retain(|notice| {
-        let is_closed = closings.iter().any(|one| one.notice == notice.id);
-        notice.withdrawn.is_none() && !is_closed
-    });
+    notices.retain(|notice| notice.withdrawn.is_none());
+    if notices.is_empty() {
+        return Ok(Vec::new());
+    }
+    let ids: Vec<ItemId> = items.iter().map(|item| item.id).collect();
+    let closings = tx.closings_of(&ids).await?;
     let mut open = Vec::new();
     for notice in notices {
         let stood = versions(tx, &notice).await?;
-        if past.slipped(item.id, &stood) {
-            open.push(notice);
+        for item in &ids {
+            let mut closed = closings.iter();
+            let is_closed = closed.any(|one| (one.notice, one.item) == (notice.id, *item));
+            if !is_closed && past.slipped(*item, &stood) {
+                open.push((*item, notice.clone()));
+            }
         }
     }
     Ok(open)

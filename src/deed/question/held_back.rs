@@ -34,7 +34,11 @@ pub(super) async fn part(
     let page = tx.items(&filter, by_mark, after.as_ref(), ITEMS).await?;
     let pairs = with_models(tx, page.rows).await?;
     let about = pairs.iter().map(|(item, model)| (item, model));
-    let (notices, closings) = notice::about(tx, about).await?;
+    let notice::About {
+        notices,
+        closings,
+        still_open,
+    } = notice::about(tx, about).await?;
     let rulebook = tx.home_rulebook().await?;
     let stores = tx.stores().await?.into_iter();
     let stores: HashMap<StoreId, String> = stores.map(|store| (store.id, store.name)).collect();
@@ -47,6 +51,7 @@ pub(super) async fn part(
             rulebook: &rulebook,
             notices: &notices,
             closings: &closings,
+            still_open: &still_open,
             today: today.day,
             job_end: (until > today.day).then_some(until),
             zone: &today.zone,

@@ -5,7 +5,7 @@ use time::Date;
 use super::{approval, holding, place, record, rope};
 use crate::domain::date::write_day;
 use crate::domain::rulebook::Rulebook;
-use crate::domain::{Item, Model, Notice, NoticeClosing, Refusal, Zone};
+use crate::domain::{Item, ItemId, Model, Notice, NoticeClosing, Refusal, Zone};
 
 /// An item under a rulebook, on a job or without one.
 #[derive(Clone, Copy, Debug)]
@@ -20,6 +20,8 @@ pub struct Own<'a> {
     pub notices: &'a [Notice],
     /// Which of them are closed for which items.
     pub closings: &'a [NoticeClosing],
+    /// The notices that are open for an item still, though a correction of its record took it out.
+    pub still_open: &'a [(ItemId, Notice)],
     /// Today, in the team's time zone.
     pub today: Date,
     /// The day on which the job ends; none where there is no job.

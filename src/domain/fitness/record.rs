@@ -3,7 +3,10 @@
 use super::{Own, Question, due_on, own_rule, refusal};
 use crate::domain::date::write_day;
 use crate::domain::rulebook::{Mark, StrengthAsked};
-use crate::domain::{Cited, ItemState, Known, Life, Mend, Reach, Refusal, RefusalCode, life, used};
+use crate::domain::{
+    Cited, Item, ItemState, Known, Life, Mend, Model, Notice, Reach, Refusal, RefusalCode, life,
+    used,
+};
 
 pub(super) fn check(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
     state(own, refusals);
@@ -200,33 +203,36 @@ fn notices(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
     };
     for notice in own.notices {
         if notice.covers(own.item, own.model) && !closed(notice.id) {
-            let refusal = refusal(
-                RefusalCode::Notice,
-                format!(
-                    "The open safety notice \"{}\" covers it: do what the notice says and close it for this item.",
-                    notice.title
-                ),
-                &Cited::new(
-                    format!(
-                        "safety notice of {}, {}",
-                        notice.issuer,
-                        write_day(notice.issued_on)
-                    ),
-                    Known::Read,
-                ),
-                format!(
-                    "{} {}, lot {}, made {}",
-                    own.model.maker,
-                    own.model.name,
-                    own.item.lot.as_deref().unwrap_or("not known"),
-                    own.item
-                        .made
-                        .map_or_else(|| "not known".to_owned(), |made| made.to_string())
-                ),
+            let sentence = format!(
+                "The open safety notice \"{}\" covers it: do what the notice says and close it for this item.",
+                notice.title
             );
-            refusals.push(refusal.mended(Mend::Notice(notice.id)));
+            refusals.push(of_notice(notice, sentence, (own.item, own.model)));
         }
     }
+    let still = own.still_open.iter();
+    for (_, notice) in still.filter(|(item, _)| *item == own.item.id) {
+        let sentence = format!(
+            "The safety notice \"{}\" is open for it still: it covered it until its record was corrected. Do what the notice says and close it for this item.",
+            notice.title
+        );
+        refusals.push(of_notice(notice, sentence, (own.item, own.model)));
+    }
+}
+
+fn of_notice(notice: &Notice, sentence: String, (item, model): (&Item, &Model)) -> Refusal {
+    let issued = write_day(notice.issued_on);
+    let from = format!("safety notice of {}, {issued}", notice.issuer);
+    let made = item.made.map(|made| made.to_string());
+    let evidence = format!(
+        "{} {}, lot {}, made {}",
+        model.maker,
+        model.name,
+        item.lot.as_deref().unwrap_or("not known"),
+        made.unwrap_or_else(|| "not known".to_owned())
+    );
+    let from = Cited::new(from, Known::Read);
+    refusal(RefusalCode::Notice, sentence, &from, evidence).mended(Mend::Notice(notice.id))
 }
 
 pub(super) fn elsewhere(question: &Question<'_>, refusals: &mut Vec<Refusal>) {

@@ -223,6 +223,7 @@ fn open_at<'a>(plan: &Plan<'a>, item: &Item, model: &Model) -> AtRig<'a> {
             kit,
             notices: &[],
             closings: &[],
+            still_open: &[],
             elsewhere: &[],
             today: plan.job.ends_at.date(),
             zone: &Zone::UTC,

@@ -11,7 +11,7 @@ pub type Version<T> = (u64, T);
 /// Some items and their models as they were on record each time, the first one first.
 #[derive(Clone, Debug, Default)]
 pub struct NoticePast {
-    /// The items. A piece of a rope begins as the rope was when it was cut.
+    /// The items. A piece of a rope has the past of the rope.
     pub items: HashMap<ItemId, Vec<Version<Item>>>,
     /// Every model that one of them was of.
     pub models: HashMap<ModelId, Vec<Version<Model>>>,
@@ -20,31 +20,32 @@ pub struct NoticePast {
 impl NoticePast {
     /// Whether a notice, as it stood each time, was ever about this item.
     pub fn was_about(&self, item: ItemId, notice: &[Version<Notice>]) -> bool {
-        let mut stood = self.stood(item, notice);
-        stood.any(|(_, about)| about)
+        self.covered(item, notice).next().is_some()
     }
 
-    /// Whether a notice was about this item until what is on record of the item or its model was corrected. Where the notice
-    /// itself was corrected it is about what it says since.
+    /// Whether a notice was about this item until what is on record of the item or its model was corrected, and as it stands
+    /// now still is about what was on record then. Where the notice itself was corrected so that it is not, it lets go.
     pub fn slipped(&self, item: ItemId, notice: &[Version<Notice>]) -> bool {
-        let (mut held, mut about) = (false, false);
-        for (seq, is_about) in self.stood(item, notice) {
-            let is_corrected = notice.iter().any(|(of, _)| *of == seq);
-            held = is_about || held && !is_corrected;
-            about = is_about;
-        }
-        held && !about
+        let Some((_, now)) = notice.last() else {
+            return false;
+        };
+        let is_about = |(item, model): (&Item, &Model)| now.is_about(item, model);
+        let items = self.items.get(&item).and_then(|all| all.last());
+        let today = items.and_then(|(_, item)| {
+            let models = self.models.get(&item.model)?;
+            Some((item, &models.last()?.1))
+        });
+        !today.is_some_and(is_about) && self.covered(item, notice).any(is_about)
     }
 
-    /// Whether a notice was about an item, after each entry that may have changed it.
-    fn stood<'a>(
+    /// What was on record of an item and its model each time that a notice, as it stood then, was about it.
+    fn covered<'a>(
         &'a self,
         item: ItemId,
         notice: &'a [Version<Notice>],
-    ) -> impl Iterator<Item = (u64, bool)> + 'a {
+    ) -> impl Iterator<Item = (&'a Item, &'a Model)> {
         let items = self.items.get(&item).map_or(&[][..], Vec::as_slice);
-        let models = items.iter().map(|(_, item)| item.model);
-        let models: BTreeSet<ModelId> = models.collect();
+        let models: BTreeSet<ModelId> = items.iter().map(|(_, item)| item.model).collect();
         let models = models.into_iter().filter_map(|id| self.models.get(&id));
         let of_models = models.flatten().map(|(seq, _)| *seq);
         let of_items = items.iter().map(|(seq, _)| *seq);
@@ -53,7 +54,7 @@ impl NoticePast {
         turns.into_iter().filter_map(move |seq| {
             let (notice, item) = (at(notice, seq)?, at(items, seq)?);
             let model = at(self.models.get(&item.model)?, seq)?;
-            Some((seq, notice.is_about(item, model)))
+            notice.is_about(item, model).then_some((item, model))
         })
     }
 }

@@ -7,10 +7,11 @@ use std::{
 
 use time::Date;
 
-use super::{Fold, ItemsThen, Reckoning};
+use super::{Fold, Reckoning};
 use crate::domain::fitness::{Due, due};
 use crate::domain::{
-    Change, Edition, Entry, Item, ItemId, ItemState, Model, ModelId, Notice, NoticeId, Zone,
+    Change, Edition, Entry, Item, ItemId, ItemState, Model, ModelId, Notice, NoticeId, RopeCut,
+    Zone,
     date::write_day,
     life,
     rulebook::{Rulebook, TeamRulebook, rulebook, shipped},
@@ -46,6 +47,17 @@ pub struct BesideThen {
     models: BTreeMap<ModelId, Model>,
     notices: BTreeMap<NoticeId, Notice>,
     closed: BTreeSet<(NoticeId, ItemId)>,
+    /// What was on record of items and their models when a notice covered them.
+    covered: Vec<Covered>,
+}
+
+/// An item and its model as they were on record when a notice covered it.
+#[derive(Clone, Debug)]
+struct Covered {
+    notice: NoticeId,
+    of: ItemId,
+    item: Item,
+    model: Model,
 }
 
 impl BesideThen {
@@ -61,6 +73,7 @@ impl BesideThen {
             models: BTreeMap::new(),
             notices: BTreeMap::new(),
             closed: BTreeSet::new(),
+            covered: Vec::new(),
         }
     }
 
@@ -108,17 +121,65 @@ impl BesideThen {
         }
     }
 
-    /// The notices that cover an item and are not closed for it.
+    /// The notices that cover an item and are not closed for it; of what is aside also those that did until its record was
+    /// corrected.
     pub fn open_notices(&self, item: &Item) -> Vec<&Notice> {
         let Some(model) = self.model(item) else {
             return Vec::new();
         };
         let open = self.notices.values().filter(|notice| {
             notice.issued_on <= self.day
-                && notice.covers(item, model)
+                && (notice.covers(item, model) || self.has_slipped(notice, item))
                 && !self.closed.contains(&(notice.id, item.id))
         });
         open.collect()
+    }
+
+    /// Whether a notice, as it stands, is about what was on record of an item when it covered it.
+    fn has_slipped(&self, notice: &Notice, item: &Item) -> bool {
+        let mut covered = self.covered.iter();
+        item.state.is_aside()
+            && covered.any(|one| {
+                one.of == item.id && one.notice == notice.id && notice.covers(&one.item, &one.model)
+            })
+    }
+
+    /// Keeps which notices cover an item as it is on record.
+    pub(super) fn keep_covered(&mut self, item: &Item) {
+        let Some(model) = self.models.get(&item.model) else {
+            return;
+        };
+        let told = |item: &Item| {
+            let serial = item.maker_serial().map(str::to_owned);
+            (item.model, item.lot.clone(), serial, item.made)
+        };
+        for notice in self.notices.values() {
+            let mut kept = self.covered.iter();
+            let is_kept = kept.any(|one| {
+                (one.notice, one.of) == (notice.id, item.id)
+                    && told(&one.item) == told(item)
+                    && one.model == *model
+            });
+            if !is_kept && notice.covers(item, model) {
+                self.covered.push(Covered {
+                    notice: notice.id,
+                    of: item.id,
+                    item: item.clone(),
+                    model: model.clone(),
+                });
+            }
+        }
+    }
+
+    /// Gives the pieces of a rope the past of the rope.
+    pub(super) fn cut(&mut self, cut: &RopeCut) {
+        let of_rope = self.covered.iter().filter(|one| one.of == cut.rope);
+        let of_rope: Vec<Covered> = of_rope.cloned().collect();
+        for piece in &cut.pieces {
+            let of = piece.id;
+            let past = of_rope.iter().cloned();
+            self.covered.extend(past.map(|one| Covered { of, ..one }));
+        }
     }
 
     /// The first day on which an item's life was over, where its end is a day.
@@ -207,43 +268,5 @@ impl Fold for BesideThen {
                 }
             }
         }
-    }
-}
-
-/// Items on a day, and what stood around them.
-#[derive(Clone, Debug)]
-pub struct StandingThen {
-    /// The items.
-    pub items: ItemsThen,
-    /// What stood around them.
-    pub beside: BesideThen,
-}
-
-impl StandingThen {
-    /// Nothing yet; `day` is one of `days`.
-    pub fn new(day: Date, by: Reckoning, days: &Zone) -> Self {
-        Self {
-            items: ItemsThen::new(day, by, days.clone()),
-            beside: BesideThen::new(day, by, days.clone()),
-        }
-    }
-
-    /// Reckoned by this rulebook in place of the one of the team.
-    #[must_use]
-    pub fn under(mut self, rulebook: Option<&str>) -> Self {
-        self.beside = self.beside.under(rulebook);
-        self
-    }
-
-    /// How an item stood; none where it was not the team's yet.
-    pub fn standing(&self, id: ItemId) -> Option<Cow<'static, str>> {
-        self.items.item(id).map(|item| self.beside.standing(item))
-    }
-}
-
-impl Fold for StandingThen {
-    fn apply(&mut self, entry: &Entry<Change>) {
-        self.items.apply(entry);
-        self.beside.apply(entry);
     }
 }

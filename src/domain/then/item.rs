@@ -70,6 +70,11 @@ impl ItemsThen {
         was_there.then_some(&kept.item)
     }
 
+    /// Every item that the entries so far made, whether it was the team's on the day or not.
+    pub(super) fn all(&self) -> impl Iterator<Item = &Item> {
+        self.items.values().map(|kept| &kept.item)
+    }
+
     fn keep(&mut self, item: Item, was_there: bool) {
         self.items.insert(item.id, Kept { item, was_there });
     }

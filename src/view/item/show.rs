@@ -50,6 +50,8 @@ pub struct ItemFile {
     pub events: Vec<Event>,
     /// The notices that cover it, each with its closing if it is closed.
     pub notices: Vec<(Notice, Option<NoticeClosing>)>,
+    /// Those that are open for it still, though a correction of its record took it out.
+    pub still_open: Vec<Notice>,
     /// That the notice which put it in quarantine covers it no more.
     pub let_go: Option<LetGo>,
     /// The jobs that hold it from now on.
@@ -179,7 +181,7 @@ impl ShowItem {
             attributes: attributes(item, model, units),
             note: item.note.clone(),
             tags: file.tags.clone(),
-            notices: file.notices.iter().map(notice_row).collect(),
+            notices: notice_rows(&file),
             jobs: file.jobs.iter().map(|job| job_row(job, zone)).collect(),
             examinations: file
                 .examinations
@@ -238,6 +240,7 @@ impl ShowItem {
             is_measured: true,
             events: vec![gear::event()],
             notices: vec![(gear::notice(), None)],
+            still_open: vec![gear::notice()],
             let_go: Some(gear::let_go()),
             jobs: Vec::new(),
             with_crew: Some(super::super::issue::sample()),
@@ -263,6 +266,7 @@ impl ShowItem {
         bare.item.next_due_on = None;
         bare.store = None;
         (bare.examinations, bare.events, bare.notices) = (Vec::new(), Vec::new(), Vec::new());
+        bare.still_open.clear();
         bare.watching.clear();
         let act = Act {
             words: "Record examination",
@@ -323,18 +327,25 @@ fn attributes(item: &Item, model: &Model, units: Units) -> Facts {
     facts.wide()
 }
 
-fn notice_row((notice, closing): &(Notice, Option<NoticeClosing>)) -> NoticeRow {
-    NoticeRow {
+fn notice_rows(file: &ItemFile) -> Vec<NoticeRow> {
+    let row = |notice: &Notice, state, what: &str| NoticeRow {
         href: format!("/notices/{}", notice.id),
         title: notice.title.clone(),
-        state: match closing {
-            Some(_) => Badge::new(Tone::Out, "closed for this item"),
-            None => Badge::new(Tone::Stop, "open"),
-        },
-        what: closing
-            .as_ref()
-            .map_or_else(|| notice.action.clone(), |closing| closing.result.clone()),
-    }
+        state,
+        what: what.to_owned(),
+    };
+    let covering = file.notices.iter().map(|(notice, closing)| match closing {
+        Some(closing) => {
+            let closed = Badge::new(Tone::Out, "closed for this item");
+            row(notice, closed, &closing.result)
+        }
+        None => row(notice, Badge::new(Tone::Stop, "open"), &notice.action),
+    });
+    let still = file.still_open.iter().map(|notice| {
+        let open = Badge::new(Tone::Stop, "open still: its record was corrected");
+        row(notice, open, &notice.action)
+    });
+    covering.chain(still).collect()
 }
 
 fn job_row(job: &Job, zone: &Zone) -> JobRow {

@@ -47,12 +47,15 @@ pub(super) fn answer(file: &ItemFile, life: &Life, today: Date, shell: &Shell) -
     }
     let (notices, closings): (Vec<_>, Vec<_>) = file.notices.iter().cloned().unzip();
     let closings: Vec<_> = closings.into_iter().flatten().collect();
+    let still_open = file.still_open.iter();
+    let still_open: Vec<_> = still_open.map(|one| (file.item.id, one.clone())).collect();
     let mut refusals = wherever(&Own {
         item: &file.item,
         model: &file.model,
         rulebook: &file.rulebook,
         notices: &notices,
         closings: &closings,
+        still_open: &still_open,
         today,
         job_end: None,
         zone,

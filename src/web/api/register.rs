@@ -10,7 +10,7 @@ use crate::{
     deed::{self, item::StepDraft},
     domain::{
         Answer, Criterion, Item, ItemDraft, ItemId, Kind, Life, Model, ModelDraft, ModelId,
-        ModelKindDraft, Reach, Store, StoreDraft, StoreId,
+        ModelKindDraft, NoticeId, Reach, Store, StoreDraft, StoreId,
         fitness::{self, Due},
         life,
         rulebook::Rulebook,
@@ -110,6 +110,19 @@ pub(in crate::web) struct ItemSheetJson {
     /// That the notice which put it in quarantine was withdrawn or corrected and covers it no more, in one sentence; `null`
     /// else.
     let_go: Option<String>,
+    /// The notices that are open for it: those that cover it, and those that did until its record was corrected.
+    open_notices: Vec<OpenNoticeJson>,
+}
+
+/// A notice that is open for an item.
+#[derive(Serialize, ToSchema)]
+struct OpenNoticeJson {
+    /// Its id.
+    id: NoticeId,
+    /// What it is about.
+    title: String,
+    /// What is to be done.
+    action: String,
 }
 
 /// A criterion that was answered with "watch".
@@ -151,6 +164,12 @@ async fn item_sheet(
     let watching = watching.collect();
     let history = deed::history::of_item(&mut tx, &item).await?;
     let let_go = deed::notice::let_go(&mut tx, (&item, &model), &history.beside.notices).await?;
+    let open = deed::notice::open_for(&mut tx, &item, &model).await?;
+    let open_notices = open.into_iter().map(|notice| OpenNoticeJson {
+        id: notice.id,
+        title: notice.title,
+        action: notice.action,
+    });
     let due = fitness::due(&item, &model, &rulebook, signed.today(app));
     let life = life(&item, &model, &rulebook);
     let spent = used(item.usage, &model).into_iter();
@@ -168,6 +187,7 @@ async fn item_sheet(
             due,
             watching,
             let_go: let_go.map(|gone| gone.in_words(&signed.zone)),
+            open_notices: open_notices.collect(),
         },
     ))
 }

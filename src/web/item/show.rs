@@ -63,6 +63,7 @@ pub(in crate::web) async fn page_show(
         is_measured,
         events: tx.events_in_line(&item, LAST).await?,
         notices,
+        still_open: deed::notice::still_open(&mut tx, &item).await?,
         let_go: deed::notice::let_go(&mut tx, (&item, &model), &history.beside.notices).await?,
         jobs: booked(&mut tx, id, now).await?,
         with_crew: deed::issue::whereabouts(&mut tx, id).await?,
