@@ -87,7 +87,28 @@ impl Part {
     }
 }
 
-/// Whether a sign stands in a text that makes of a number no force: a share or a degree ("20 %", "15°"), a ratio ("10:1"), a
+/// The words behind a number that make of it no force: a share, a ratio, a time, a count.
+const NO_FORCE: [&str; 20] = [
+    "percent", "pct", "prozent", "to", "zu", "times", "fold", "fach", "year", "years", "jahr",
+    "jahre", "h", "hour", "hours", "sheave", "sheaves", "rollen", "wheels", "cycles",
+];
+
+/// Whether a number in a text is followed by a word that makes of it no force: "20 percent", "10 to 1", "25 years".
+fn has_other_word(text: &str) -> bool {
+    let text = text.to_lowercase();
+    let ends = text.char_indices().filter(|(at, c)| {
+        let before = text[..*at].chars().next_back();
+        !c.is_ascii_digit() && before.is_some_and(|c| c.is_ascii_digit())
+    });
+    let mut words = ends.map(|(at, _)| {
+        let behind = text[at..].trim_start_matches([' ', '-']);
+        let end = behind.find(|c: char| !c.is_alphabetic());
+        &behind[..end.unwrap_or(behind.len())]
+    });
+    words.any(|word| NO_FORCE.contains(&word))
+}
+
+/// Whether a sign or word stands in a text that makes of a number no force: a share or a degree ("20 %", "15°"), a ratio ("10:1"), a
 /// force along a length ("22 kN/m"), or a question ("22?").
 pub(super) fn has_other_sign(text: &str) -> bool {
     let is_digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
@@ -103,7 +124,16 @@ pub(super) fn has_other_sign(text: &str) -> bool {
             .collect();
         ["m", "mm", "cm", "ft"].contains(&word.as_str())
     };
-    text.contains(['%', '‰', '°', '?', '#', '€', '$', '£', '²', '³'])
+    // "1/5" of what the line before it says.
+    let at_part = |(at, _): (usize, &str)| {
+        let before: Vec<char> = text[..at].trim_end().chars().rev().take(2).collect();
+        let is_one =
+            before.first() == Some(&'1') && !before.get(1).is_some_and(char::is_ascii_digit);
+        is_one && is_digit(text[at + 1..].trim_start().chars().next())
+    };
+    has_other_word(text)
+        || text.match_indices('/').any(at_part)
+        || text.contains(['%', '‰', '°', '?', '#', '€', '$', '£', '²', '³'])
         || text.match_indices(':').any(at_ratio)
         || text.match_indices('/').any(at_length)
 }

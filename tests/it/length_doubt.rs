@@ -260,6 +260,9 @@ fn a_number_with_another_sign_is_no_strength() {
         "4.4 kN (5:1)",
         "20% of 36 kN",
         "9 :1",
+        "20 percent of 36 kN",
+        "10 zu 1",
+        "5 times 4.4 kN",
     ] {
         let told = sentences(&rehearsed(
             "x.csv",
@@ -282,6 +285,10 @@ fn a_number_with_another_sign_is_no_strength() {
         "WLL 20% of 36 kN",
         "becket 50 % of 36 kN",
         "WLL 15° 8 kN",
+        "WLL 20 percent of 36 kN",
+        "becket 18 to 1",
+        "becket 25 years 18 kN",
+        "WLL = 1/5",
     ] {
         let answers = Answers {
             headings: [figures.clone()].into(),

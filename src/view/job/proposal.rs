@@ -313,6 +313,19 @@ impl RefusedRow {
     }
 }
 
+impl RefusedRow {
+    /// A row to test with.
+    fn sample() -> Self {
+        use crate::view::PROBE;
+        Self {
+            href: "/items/1".to_owned(),
+            mark: PROBE.to_owned(),
+            reasons: vec![Reason::sample()],
+            taken_for: PROBE.to_owned(),
+        }
+    }
+}
+
 impl ProposalSheet {
     /// Whether something is not strong enough where it would stand.
     fn has_weak(&self) -> bool {
@@ -329,12 +342,6 @@ impl ProposalSheet {
     /// Pages to test with.
     pub fn samples() -> Vec<Self> {
         use crate::view::PROBE;
-        let refused = || RefusedRow {
-            href: "/items/1".to_owned(),
-            mark: PROBE.to_owned(),
-            reasons: vec![Reason::sample()],
-            taken_for: PROBE.to_owned(),
-        };
         let other = || OtherRig::new(PROBE, PROBE, 2, "/jobs/1/proposal".to_owned());
         vec![Self {
             shell: Shell::sample(PROBE),
@@ -345,7 +352,7 @@ impl ProposalSheet {
                 here: String::new(),
             },
             answer: Answer::new(Tone::Fit, PROBE),
-            refused: vec![refused()],
+            refused: vec![RefusedRow::sample()],
             gone: vec![PROBE.to_owned()],
             store: String::new(),
             stores: vec![(String::new(), PROBE.to_owned())],
@@ -373,7 +380,7 @@ impl ProposalSheet {
                 sentence: PROBE.to_owned(),
                 may_stay_empty: true,
                 reasons: vec![PROBE.to_owned()],
-                nearest: vec![refused()],
+                nearest: vec![RefusedRow::sample()],
             }],
             facts: Some((PROBE.to_owned(), "/jobs/1/proposal/facts".to_owned())),
             otherwise: Some((PROBE.to_owned(), Some("/jobs/1/edit".to_owned()))),

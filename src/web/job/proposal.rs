@@ -101,10 +101,10 @@ async fn sheet(
     let Proposed { list, proposal, .. } = &proposed;
     let job = format!("/jobs/{id}");
     let is_otherwise = !from.rig.trim().is_empty();
-    let others = if proposal.missing.is_empty() || is_otherwise {
-        FilledRigs::default()
-    } else {
-        deed::kit::filled_rigs(&app.desk, &signed.actor, id).await?
+    let lacks = !proposal.missing.is_empty() && !is_otherwise;
+    let others = match lacks {
+        true => deed::kit::filled_rigs(&app.desk, &signed.actor, id).await?,
+        false => FilledRigs::default(),
     };
     let title = format!("Proposed kit: {}", list.job.title);
     let shell = shell_at(signed, &title, &from.proposal_of(id));
