@@ -137,6 +137,26 @@ on_both_databases! {
         assert_eq!(done.status, StatusCode::OK, "{}", done.text);
     }
 
+    async fn what_it_was_closed_for_and_corrected_since_is_held_where_something_else_is_asked(world) {
+        let given = one_rope(&world).await;
+        let officer = &given.officer;
+        let notice = open(officer).await;
+        let closing = json!({"result": "looked at"});
+        let done = officer.json(Method::POST, &format!("{notice}/items/{}", given.item), &closing).await;
+        assert_eq!(done.status, StatusCode::CREATED, "{}", done.text);
+        assert_eq!(give_back(officer, &given.item).await.status, StatusCode::OK);
+        let (item, model) = on_record(&world, &given.item).await;
+        world.record(other_lot(item, model).remove(0)).await;
+        let seen = officer.get(&notice).await;
+        let tag = seen.headers["etag"].to_str().unwrap().to_owned();
+        let told = json!({"title": "Sheath slips", "issuer": "Tarn & Fell", "issued_on": "2026-02-01", "maker": "Tarn & Fell",
+            "lots": "L9", "anyway": "yes", "action": "Destroy it.", "reason": "the maker says so"});
+        let done = officer.json_if(Method::PUT, &notice, &tag, &told).await;
+        assert_eq!((done.status, &done.json()["held"]), (StatusCode::OK, &json!(1)), "{}", done.text);
+        assert_eq!(on_record(&world, &given.item).await.0.state, ItemState::Quarantined);
+        assert_eq!(stands(officer, &notice).await, (json!(1), json!("still-open")));
+    }
+
     async fn pieces_of_a_corrected_rope_stay_under_its_notice(world) {
         let given = one_rope(&world).await;
         let officer = &given.officer;

@@ -1,11 +1,13 @@
 //! Correcting a notice, and withdrawing one. Neither returns anything to service.
 
-use super::{covered::with_models, hold_covered, items_of_model, unknown};
+use super::{covered::with_models, hold_covered, hold_if_covered, items_of_model, unknown};
+use time::OffsetDateTime;
+
 use crate::{
     deed::{DeedError, Desk, Seen, permit, same_revision},
     domain::{
         Actor, Change, Deed, FieldErrors, ItemState, Notice, NoticeClosing, NoticeCorrection,
-        NoticeDraft, NoticeEnd, NoticeId, NoticeStanding,
+        NoticeDraft, NoticeEnd, NoticeId, NoticeItem, NoticeStanding,
     },
     store::WriteTx,
 };
@@ -84,16 +86,37 @@ pub async fn correct(
         .await?;
     let held = hold_covered(&mut tx, (actor, now), &notice).await?;
     let left = left_as_it_is(&mut tx, (&before, &notice)).await?;
-    let closed = with_models(&mut tx, &notice, closed).await?.into_iter();
-    let opened_again = closed.filter(|one| one.standing != NoticeStanding::LetOut);
-    let opened_again = opened_again.count();
+    let closed = with_models(&mut tx, &notice, closed).await?;
+    let slipped = hold_slipped(&mut tx, (actor, now), &closed).await?;
+    let opened_again = closed.iter().filter(|one| is_about(one)).count();
     tx.commit().await?;
     Ok(Corrected {
         notice,
-        held,
+        held: held + slipped,
         left,
         opened_again,
     })
+}
+
+/// Quarantines what a notice was closed for before a correction of its record took it out, and that it asks something else of
+/// now; gives how many.
+async fn hold_slipped(
+    tx: &mut WriteTx,
+    (actor, now): (&Actor, OffsetDateTime),
+    closed: &[NoticeItem],
+) -> Result<usize, DeedError> {
+    let out = closed.iter().filter(|one| !is_about(one));
+    let mut held = 0;
+    for one in out.filter(|one| one.item.state == ItemState::InService) {
+        hold_if_covered(tx, actor, now, &one.item).await?;
+        let after = tx.item(one.item.id).await?;
+        held += usize::from(after.is_some_and(|item| item.state != one.item.state));
+    }
+    Ok(held)
+}
+
+fn is_about(one: &NoticeItem) -> bool {
+    one.standing != NoticeStanding::LetOut
 }
 
 /// Every closing of a notice.

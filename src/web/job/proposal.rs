@@ -13,8 +13,9 @@ use crate::{
         self, DeedError,
         kit::{Added, Filled, FilledRigs, Proposed, Put, Source},
     },
-    domain::{ItemRefused, JobId, KitLineDraft, KitLineId, StoreId, proposal::Proposal},
+    domain::{ItemRefused, Job, JobId, KitLineDraft, KitLineId, StoreId, proposal::Proposal},
     view::{
+        Shell,
         item::ItemList,
         job::{OtherRig, ProposalParts, ProposalSheet, RefusedRow, job_nav},
         part::{Cautions, Empty},
@@ -101,13 +102,12 @@ async fn sheet(
     let Proposed { list, proposal, .. } = &proposed;
     let job = format!("/jobs/{id}");
     let is_otherwise = !from.rig.trim().is_empty();
-    let lacks = !proposal.missing.is_empty() && !is_otherwise;
-    let others = match lacks {
-        true => deed::kit::filled_rigs(&app.desk, &signed.actor, id).await?,
-        false => FilledRigs::default(),
+    let others = if proposal.missing.is_empty() || is_otherwise {
+        FilledRigs::default()
+    } else {
+        deed::kit::filled_rigs(&app.desk, &signed.actor, id).await?
     };
-    let title = format!("Proposed kit: {}", list.job.title);
-    let shell = shell_at(signed, &title, &from.proposal_of(id));
+    let shell = shell_of(signed, &list.job, from);
     let first = first_from(&proposed);
     let parts = ProposalParts {
         rig: &list.rig,
@@ -151,6 +151,11 @@ async fn sheet(
         shell,
         job,
     })
+}
+
+fn shell_of(signed: &Signed, job: &Job, from: &From) -> Shell {
+    let title = format!("Proposed kit: {}", job.title);
+    shell_at(signed, &title, &from.proposal_of(job.id))
 }
 
 /// The store that the job takes from first, by name.
