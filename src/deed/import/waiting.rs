@@ -137,7 +137,7 @@ pub async fn answer(
 /// nothing, and nobody told.
 ///
 /// # Errors
-/// Each such model under its place among the answers. As [`look`](super::look); [`DeedError::NotFound`] if there is none
+/// Each such model under its place among the answers. As [`look`]; [`DeedError::NotFound`] if there is none
 /// in this team.
 pub async fn of_its_models(
     desk: &Desk,
@@ -166,7 +166,7 @@ pub async fn of_its_models(
 /// Leaves out of the file that waits under an id the rows that are told as wrong, and gives how many they are.
 ///
 /// # Errors
-/// As [`look`](super::look); [`DeedError::NotFound`] if there is none in this team.
+/// As [`look`]; [`DeedError::NotFound`] if there is none in this team.
 pub async fn leave_out_wrong(desk: &Desk, actor: &Actor, id: Uuid) -> Result<usize, DeedError> {
     let file = waiting(desk, actor, id).await?;
     let before = file.answers.left_out.len();

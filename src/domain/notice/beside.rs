@@ -52,7 +52,7 @@ impl Notice {
         maker.chain(self.models()).collect::<Vec<_>>().join(", ")
     }
 
-    /// What it names as lots and these, which items have on record, are not, as [`beside`] tells.
+    /// What it names as lots and these, which items have on record, are not, as `beside` tells.
     pub fn lots_beside(&self, lots: &[&str]) -> Vec<String> {
         let alone = self.lots.iter();
         let of_alone: Vec<NumberSpan> = perhaps(alone.clone().map(String::as_str)).collect();
