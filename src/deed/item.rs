@@ -377,7 +377,7 @@ pub(super) async fn hold_if_covered(
     if item.state != ItemState::InService {
         return Ok(());
     }
-    let mut open = notice::covering_open(tx, item, &model).await?;
+    let mut open = notice::open_for(tx, item, &model).await?;
     if open.is_empty() {
         open = notice::past::slipped(tx, item).await?;
     }

@@ -74,7 +74,7 @@ pub(in crate::deed) async fn covered_in(
     for model in tx.models_of_maker(&notice.maker).await? {
         of_model(tx, (&notice, &model), &mut found).await?;
     }
-    for (item, _) in slipped_from(tx, &notice).await? {
+    for item in slipped_from(tx, &notice).await? {
         found.take(NoticeItem::still_open(item));
     }
     let_out(tx, &notice, &mut found).await?;

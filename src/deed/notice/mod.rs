@@ -89,9 +89,8 @@ pub(super) async fn about<'a>(
 /// The notices that are open for an item: those that cover it, the last issued first, and those that did until its record
 /// was corrected.
 pub async fn open_for(tx: &mut Tx, item: &Item, model: &Model) -> Result<Vec<Notice>, StoreError> {
-    let mut open = covering_open(tx, item, model).await?;
-    open.extend(still_open(tx, item).await?);
-    Ok(open)
+    let about = about(tx, [(item, model)]).await?;
+    Ok(about.open_for(item, model).cloned().collect())
 }
 
 /// The notices that are open for what is aside though they cover it no more, since its record was corrected.
@@ -101,19 +100,6 @@ pub async fn still_open(tx: &mut Tx, item: &Item) -> Result<Vec<Notice>, StoreEr
     } else {
         Ok(Vec::new())
     }
-}
-
-/// The notices that cover an item and are not closed for it, the last issued first.
-pub(super) async fn covering_open(
-    tx: &mut Tx,
-    item: &Item,
-    model: &Model,
-) -> Result<Vec<Notice>, StoreError> {
-    let mut notices = tx.notices_about(&model.maker).await?;
-    let closings = tx.closings_of(&[item.id]).await?;
-    let is_closed = |notice: &Notice| closings.iter().any(|one| one.notice == notice.id);
-    notices.retain(|notice| notice.covers(item, model) && !is_closed(notice));
-    Ok(notices)
 }
 
 /// Refuses to put an item back into service while a notice is open for it.
@@ -276,7 +262,7 @@ async fn with_closings(
     tx: &mut Tx,
     notice: NoticeId,
     items: Vec<Item>,
-) -> Result<Vec<(Item, Option<NoticeClosing>)>, DeedError> {
+) -> Result<Vec<(Item, Option<NoticeClosing>)>, StoreError> {
     let ids: Vec<ItemId> = items.iter().map(|item| item.id).collect();
     let closings = tx.closings_of(&ids).await?.into_iter();
     let mut closings: HashMap<ItemId, NoticeClosing> = closings

@@ -4,6 +4,7 @@ use std::collections::{BTreeSet, HashMap};
 
 use uuid::Uuid;
 
+use super::with_closings;
 use crate::{
     domain::{
         Change, Item, ItemId, ItemState, Model, ModelId, Notice, NoticePast, Version, fold,
@@ -115,11 +116,11 @@ pub(super) async fn slipped_among(
     Ok(open)
 }
 
-/// What is put aside and was covered by a notice in force until its record was corrected, each with its model.
+/// What is put aside and was covered by a notice in force until its record was corrected.
 pub(in crate::deed) async fn slipped_from(
     tx: &mut Tx,
     notice: &Notice,
-) -> Result<Vec<(Item, Model)>, StoreError> {
+) -> Result<Vec<Item>, StoreError> {
     if notice.withdrawn.is_some() {
         return Ok(Vec::new());
     }
@@ -134,7 +135,12 @@ pub(in crate::deed) async fn slipped_from(
         loop {
             let by_mark = (ItemSort::Mark, Direction::Up);
             let page = tx.items(&filter, by_mark, after.as_ref(), 500).await?;
-            found.extend(slipped_of(tx, (notice, &stood), page.rows).await?);
+            let closings = with_closings(tx, notice.id, page.rows).await?.into_iter();
+            let open = closings.filter(|(_, closing)| closing.is_none());
+            let open: Vec<Item> = open.map(|(item, _)| item).collect();
+            let past = of_items(tx, &open.iter().collect::<Vec<_>>()).await?;
+            let open = open.into_iter();
+            found.extend(open.filter(|item| past.slipped(item.id, &stood)));
             after = page.next;
             if after.is_none() {
                 break;
@@ -142,31 +148,4 @@ pub(in crate::deed) async fn slipped_from(
         }
     }
     Ok(found)
-}
-
-async fn slipped_of(
-    tx: &mut Tx,
-    (notice, stood): (&Notice, &[Version<Notice>]),
-    items: Vec<Item>,
-) -> Result<Vec<(Item, Model)>, StoreError> {
-    let models: BTreeSet<ModelId> = items.iter().map(|item| item.model).collect();
-    let models: Vec<ModelId> = models.into_iter().collect();
-    let models = tx.models_of(&models).await?;
-    let items = items.into_iter();
-    let mut aside: Vec<(Item, Model)> = items
-        .filter_map(|item| {
-            let model = models.get(&item.model)?.clone();
-            (!notice.is_about(&item, &model)).then_some((item, model))
-        })
-        .collect();
-    let ids: Vec<ItemId> = aside.iter().map(|(item, _)| item.id).collect();
-    let closed = tx.closings_of(&ids).await?;
-    aside.retain(|(item, _)| {
-        let mut closed = closed.iter();
-        !closed.any(|one| one.notice == notice.id && one.item == item.id)
-    });
-    let items: Vec<&Item> = aside.iter().map(|(item, _)| item).collect();
-    let past = of_items(tx, &items).await?;
-    aside.retain(|(item, _)| past.slipped(item.id, stood));
-    Ok(aside)
 }

@@ -156,7 +156,7 @@ async fn moved_to(tx: &mut Tx, notice: &Notice) -> Result<Vec<Model>, StoreError
         return Ok(Vec::new());
     }
     let slipped = past::slipped_from(tx, notice).await?.into_iter();
-    let mut models: BTreeSet<ModelId> = slipped.map(|(_, model)| model.id).collect();
+    let mut models: BTreeSet<ModelId> = slipped.map(|item| item.model).collect();
     let mut after = None;
     loop {
         let closed = tx.closings_of_notice(notice.id, after, SOME).await?;
