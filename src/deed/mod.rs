@@ -37,6 +37,7 @@ pub mod kit_return;
 pub mod label;
 pub mod model;
 pub mod model_kind;
+mod model_limit;
 pub mod name;
 pub mod notice;
 pub mod pack;

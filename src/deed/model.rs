@@ -1,6 +1,8 @@
 //! What makers sell: adding a model and mending its record.
 
-use super::{DeedError, Desk, Seen, notice::hold_of_model, permit, same_revision};
+use super::{
+    DeedError, Desk, Seen, model_limit::hold_beyond, notice::hold_of_model, permit, same_revision,
+};
 use crate::domain::{
     Actor, Change, Deed, FieldErrors, Model, ModelDraft, ModelId, date::write_day, fact::Written,
 };
@@ -32,7 +34,18 @@ pub async fn add(
     Ok(model)
 }
 
-/// Replaces a model's record.
+/// A model whose record was replaced, and what followed.
+#[derive(Clone, Debug)]
+pub struct Revised {
+    /// The model as it is now.
+    pub model: Model,
+    /// The marks of its items that went to quarantine: what was measured of them last is beyond what the maker allows by
+    /// its record now.
+    pub beyond: Vec<String>,
+}
+
+/// Replaces a model's record. What is in service and was measured beyond a limit that it has now goes to quarantine in the
+/// same transaction.
 ///
 /// # Errors
 /// [`DeedError::Stale`] if it was changed since it was seen; [`DeedError::Invalid`] as for adding, and
@@ -43,7 +56,7 @@ pub async fn revise(
     id: ModelId,
     seen: Seen,
     draft: &ModelDraft,
-) -> Result<Model, DeedError> {
+) -> Result<Revised, DeedError> {
     permit(actor, Deed::KeepRegister)?;
     let mut tx = desk.database.write(actor.team).await?;
     let before = tx.model(id).await?.ok_or(DeedError::NotFound("model"))?;
@@ -73,8 +86,9 @@ pub async fn revise(
     if (&before.maker, &before.name) != (&model.maker, &model.name) {
         hold_of_model(&mut tx, (actor, now), &before, &model).await?;
     }
+    let beyond = hold_beyond(&mut tx, (actor, now), (&before, &model)).await?;
     tx.commit().await?;
-    Ok(model)
+    Ok(Revised { model, beyond })
 }
 
 /// What was written of one model, and the version of its record that was seen.

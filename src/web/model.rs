@@ -16,7 +16,7 @@ use super::{
     way_back::Back,
 };
 use crate::{
-    deed::{self, DeedError, Seen},
+    deed::{self, DeedError, Seen, model::Revised},
     domain::{
         ApprovalDraft, AttachedTo, Deed, FieldErrors, Kind, LimitDraft, Model, ModelDraft, ModelId,
         RatingDraft, RatingSource, checklist::measured,
@@ -259,8 +259,8 @@ pub(super) async fn page_revise(
     )
     .await
     {
-        Ok(model) => Ok(Done::to(back.or(format!("/models/{id}")))
-            .saying(format!("The record of {} was changed.", model.title()))
+        Ok(revised) => Ok(Done::to(back.or(format!("/models/{id}")))
+            .saying(said(&revised))
             .into_response()),
         Err(DeedError::Invalid(wrong)) => {
             let draft = with_rows(there.kind, draft);
@@ -276,6 +276,18 @@ pub(super) async fn page_revise(
         }
         Err(other) => Err(other.into()),
     }
+}
+
+/// That it was changed, and what went to quarantine by it.
+fn said(Revised { model, beyond }: &Revised) -> String {
+    let changed = format!("The record of {} was changed.", model.title());
+    if beyond.is_empty() {
+        return changed;
+    }
+    format!(
+        "{changed} In quarantine now, since more was measured of them than it allows: {}.",
+        beyond.join(", ")
+    )
 }
 
 /// One model with the first of its items.

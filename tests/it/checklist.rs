@@ -43,9 +43,9 @@ pub fn messages(answer: &Value, field: &str) -> Vec<String> {
         .collect()
 }
 
-/// A connector whose maker allows 1 mm of groove, at two points.
-async fn connector(client: &Client, store: &str) -> String {
-    let fields = with(
+/// The form of a connector whose maker allows so much of a groove.
+pub fn oval(groove: &str) -> Vec<(&str, &str)> {
+    with(
         &ROPE,
         &[
             ("kind", "connector"),
@@ -54,11 +54,15 @@ async fn connector(client: &Client, store: &str) -> String {
             ("attributes[diameter]", ""),
             ("attributes[rope-kind]", ""),
             ("limits[0][criterion]", "groove-depth"),
-            ("limits[0][most]", "1 mm"),
+            ("limits[0][most]", groove),
             ("limits[0][source]", "paper, page 7"),
         ],
-    );
-    let model = model(client, &fields).await;
+    )
+}
+
+/// A connector whose maker allows 1 mm of groove, at two points.
+pub async fn connector(client: &Client, store: &str) -> String {
+    let model = model(client, &oval("1 mm")).await;
     let fields = with(
         &rope_fields(&model, store),
         &[

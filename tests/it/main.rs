@@ -137,6 +137,7 @@ mod length_doubt;
 mod listen;
 mod model;
 mod model_kind;
+mod model_limit;
 mod name_removal;
 mod notice;
 mod notice_corrected;

@@ -279,7 +279,10 @@ async fn with_closings(
 }
 
 /// Every item of a model, in whatever state.
-async fn items_of_model(tx: &mut Tx, model: ModelId) -> Result<Vec<Item>, DeedError> {
+pub(in crate::deed) async fn items_of_model(
+    tx: &mut Tx,
+    model: ModelId,
+) -> Result<Vec<Item>, DeedError> {
     let (mut items, mut after) = (Vec::new(), None);
     loop {
         let page = some_of_model(tx, model, after.as_ref()).await?;

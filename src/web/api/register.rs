@@ -1,7 +1,9 @@
-//! Models, stores and items, for programs.
+//! Items and stores, for programs; models beside them.
+
+pub(in crate::web) mod model;
 
 use axum::{Json, extract::State, response::Response};
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 use time::Date;
 use utoipa::ToSchema;
 
@@ -9,14 +11,14 @@ use super::{PageJson, ProblemJson, created, tagged};
 use crate::{
     deed::{self, item::StepDraft},
     domain::{
-        Answer, Criterion, Item, ItemDraft, ItemId, Kind, Life, Model, ModelDraft, ModelId,
-        ModelKindDraft, NoticeId, Reach, Store, StoreDraft, StoreId,
+        Answer, Criterion, Item, ItemDraft, ItemId, Life, Model, NoticeId, Reach, Store,
+        StoreDraft, StoreId,
         fitness::{self, Due},
         life,
         rulebook::Rulebook,
         used,
     },
-    store::{ModelFilter, Page},
+    store::Page,
     web::{
         App, IfMatch, JsonBody, Path, Problem, Query, Signed,
         item::Asked,
@@ -251,99 +253,6 @@ pub(in crate::web) async fn api_step_item(
 ) -> Result<Response, Problem> {
     let item = deed::item::step(&app.desk, &signed.actor, id, &draft).await?;
     Ok(tagged(item.revision, item))
-}
-
-/// What stands behind the question mark of the models.
-#[derive(Debug, Default, Deserialize)]
-#[serde(default)]
-pub(in crate::web) struct AskedModels {
-    q: String,
-    kind: String,
-    after: String,
-}
-
-/// List models
-#[utoipa::path(get, path = "/api/v1/models", tag = "register", params(("q" = Option<String>, Query),
-    ("kind" = Option<String>, Query), ("after" = Option<String>, Query)), responses((status = 200, body = PageJson<Model>)))]
-pub(in crate::web) async fn api_models(
-    State(app): State<App>,
-    signed: Signed,
-    Query(asked): Query<AskedModels>,
-) -> Result<Json<PageJson<Model>>, Problem> {
-    let filter = ModelFilter {
-        search: asked.q.chars().take(200).collect(),
-        kind: Kind::from_word(&asked.kind),
-    };
-    let mut tx = app.desk.database.read(signed.actor.team).await?;
-    let page = tx
-        .models(&filter, cursor(&asked.after)?.as_ref(), ROWS)
-        .await?;
-    Ok(Json(page.into()))
-}
-
-async fn model(app: &App, signed: &Signed, id: ModelId) -> Result<Model, Problem> {
-    let mut tx = app.desk.database.read(signed.actor.team).await?;
-    tx.model(id).await?.ok_or(Problem::NotFound("model"))
-}
-
-/// One model
-#[utoipa::path(get, path = "/api/v1/models/{id}", tag = "register", params(("id" = Uuid, Path)), responses(
-    (status = 200, body = Model, headers(("ETag" = String))), (status = 404, body = ProblemJson)))]
-pub(in crate::web) async fn api_model(
-    State(app): State<App>,
-    signed: Signed,
-    Path(id): Path<ModelId>,
-) -> Result<Response, Problem> {
-    let model = model(&app, &signed, id).await?;
-    Ok(tagged(model.revision, model))
-}
-
-/// Add a model
-#[utoipa::path(post, path = "/api/v1/models", tag = "register", params(("id" = Option<Uuid>, Query)), request_body = ModelDraft,
-    responses((status = 201, body = Model, headers(("ETag" = String))), (status = 422, body = ProblemJson)))]
-pub(in crate::web) async fn api_add_model(
-    State(app): State<App>,
-    signed: Signed,
-    Query(given): Query<FormId>,
-    JsonBody(draft): JsonBody<ModelDraft>,
-) -> Result<Response, Problem> {
-    let model = deed::model::add(&app.desk, &signed.actor, ModelId(given.id()), &draft).await?;
-    Ok(created(model.revision, model))
-}
-
-/// Change a model
-#[utoipa::path(put, path = "/api/v1/models/{id}", tag = "register", params(("id" = Uuid, Path), ("If-Match" = String, Header)),
-    request_body = ModelDraft, responses((status = 200, body = Model, headers(("ETag" = String))),
-    (status = 404, body = ProblemJson), (status = 412, body = ProblemJson), (status = 422, body = ProblemJson)))]
-pub(in crate::web) async fn api_revise_model(
-    State(app): State<App>,
-    signed: Signed,
-    Path(id): Path<ModelId>,
-    seen: IfMatch,
-    JsonBody(draft): JsonBody<ModelDraft>,
-) -> Result<Response, Problem> {
-    let (desk, actor) = (&app.desk, &signed.actor);
-    let model = deed::model::revise(desk, actor, id, seen.version()?, &draft).await?;
-    Ok(tagged(model.revision, model))
-}
-
-/// Change the kind of a model
-///
-/// All its items change with it, in one entry with the reason; their examinations and events stay. What the new kind has no
-/// place for stands in the model's note. Refused while an item of it is on the kit list of a planned job.
-#[utoipa::path(post, path = "/api/v1/models/{id}/kind", tag = "register", params(("id" = Uuid, Path), ("If-Match" = String, Header)),
-    request_body = ModelKindDraft, responses((status = 200, body = Model, headers(("ETag" = String))),
-    (status = 404, body = ProblemJson), (status = 412, body = ProblemJson), (status = 422, body = ProblemJson)))]
-pub(in crate::web) async fn api_change_kind(
-    State(app): State<App>,
-    signed: Signed,
-    Path(id): Path<ModelId>,
-    seen: IfMatch,
-    JsonBody(draft): JsonBody<ModelKindDraft>,
-) -> Result<Response, Problem> {
-    let (desk, actor) = (&app.desk, &signed.actor);
-    let model = deed::model_kind::change(desk, actor, id, seen.version()?, &draft).await?;
-    Ok(tagged(model.revision, model))
 }
 
 /// Every store of the team.

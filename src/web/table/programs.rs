@@ -55,11 +55,11 @@ pub(super) fn programs() -> Vec<Route> {
         POST   "/api/v1/items"                     May(KeepRegister) => api::register::api_add_item;
         PUT    "/api/v1/items/{id}"                May(KeepRegister) => api::register::api_revise_item;
         POST   "/api/v1/items/{id}/steps"          May(ReportEvent)  => api::register::api_step_item;
-        GET    "/api/v1/models"                    May(Read)         => api::register::api_models;
-        GET    "/api/v1/models/{id}"               May(Read)         => api::register::api_model;
-        POST   "/api/v1/models"                    May(KeepRegister) => api::register::api_add_model;
-        PUT    "/api/v1/models/{id}"               May(KeepRegister) => api::register::api_revise_model, within 300;
-        POST   "/api/v1/models/{id}/kind"          May(KeepRegister) => api::register::api_change_kind;
+        GET    "/api/v1/models"                    May(Read)         => api::register::model::api_models;
+        GET    "/api/v1/models/{id}"               May(Read)         => api::register::model::api_model;
+        POST   "/api/v1/models"                    May(KeepRegister) => api::register::model::api_add_model;
+        PUT    "/api/v1/models/{id}"               May(KeepRegister) => api::register::model::api_revise_model, within 300;
+        POST   "/api/v1/models/{id}/kind"          May(KeepRegister) => api::register::model::api_change_kind;
         GET    "/api/v1/stores"                    May(Read)         => api::register::api_stores;
         POST   "/api/v1/stores"                    May(KeepRegister) => api::register::api_add_store;
         PUT    "/api/v1/stores/{id}"               May(KeepRegister) => api::register::api_revise_store;

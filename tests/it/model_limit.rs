@@ -1,0 +1,62 @@
+//! A maker's limit that is tightened: what was measured beyond it is put aside.
+
+use axum::http::{Method, StatusCode};
+use serde_json::{Value, json};
+
+use crate::{
+    checklist::{connector, examined, oval},
+    item_given::{one_rope, with},
+    store_rebuild::again,
+};
+
+on_both_databases! {
+    async fn what_was_measured_beyond_a_limit_goes_to_quarantine_when_the_limit_is_written(world) {
+        let given = one_rope(&world).await;
+        let id = connector(&given.officer, &given.store).await;
+        let look = json!({"answers": {"groove-depth": {"outcome": "pass", "values": ["0.4", "0.9"]}}, "rest": "pass"});
+        let (status, done) = examined(&given.officer, &id, look).await;
+        assert_eq!(status, StatusCode::CREATED, "{done}");
+        // Nothing is measured by it, so what was measured before stands.
+        let (status, done) = examined(&given.officer, &id, json!({"kind": "pre-use", "rest": "pass"})).await;
+        assert_eq!(status, StatusCode::CREATED, "{done}");
+        let sheet = async || given.officer.get(&format!("/api/v1/items/{id}")).await.json();
+        let model = sheet().await["model"]["id"].as_str().unwrap().to_owned();
+        let revised = async |groove: &str, version: &str| {
+            let fields = oval(groove);
+            let fields = with(&fields, &[("revision", version)]);
+            let done = given.officer.post(&format!("/models/{model}"), &fields).await;
+            assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
+            given.officer.follow(&done).await.text
+        };
+        let said = "In quarantine now, since more was measured of them than it allows: C-1";
+        assert!(!revised("0.9 mm", "1").await.contains(said), "what is allowed stays");
+        assert_eq!(sheet().await["item"]["state"], "in-service");
+        assert!(revised("0.8 mm", "2").await.contains(said));
+        let told = sheet().await;
+        assert_eq!(told["item"]["state"], "quarantined", "{told}");
+        let why = told["item"]["state_reason"].as_str().unwrap();
+        assert!(why.contains("0.9 mm was measured on 2026-02-27") && why.contains("allows at most 0.8 mm now"), "{why}");
+        assert!(!revised("0.7 mm", "3").await.contains(said), "what is out already is not put aside twice");
+        assert_eq!(again(&world).await.differences, []);
+    }
+
+    async fn programs_are_told_what_went_to_quarantine(world) {
+        let given = one_rope(&world).await;
+        let id = connector(&given.officer, &given.store).await;
+        let look = json!({"answers": {"groove-depth": {"values": ["0.4", "0.9"]}}, "rest": "pass"});
+        assert_eq!(examined(&given.officer, &id, look).await.0, StatusCode::CREATED);
+        let model = given.officer.get(&format!("/api/v1/items/{id}")).await.json()["model"].clone();
+        let draft = json!({
+            "kind": "connector", "maker": model["maker"], "name": model["name"], "material": "metal", "life_support": "yes",
+            "ratings": [{"mode": "major-axis", "value": "30 kN", "kind": "breaking", "source": "paper"}],
+            "limits": [{"criterion": "groove-depth", "most": "0.5 mm", "source": "paper, page 8"}],
+        });
+        let path = format!("/api/v1/models/{}", model["id"].as_str().unwrap());
+        let revised = given.officer.json_if(Method::PUT, &path, "\"1\"", &draft).await;
+        assert_eq!(revised.status, StatusCode::OK, "{}", revised.text);
+        assert_eq!(revised.json()["beyond"], json!(["C-1"]), "{}", revised.text);
+        assert_eq!(revised.json()["name"], model["name"]);
+        let again = given.officer.json_if(Method::PUT, &path, "\"2\"", &draft).await;
+        assert_eq!(again.json().get("beyond"), None::<&Value>, "{}", again.text);
+    }
+}
