@@ -203,6 +203,12 @@ fn a_code_that_many_have_goes_on_no_item() {
         "(10)L7",
         "(8003)09520123456788",
         "(00)376104250021234569",
+        // As scanners send them with nothing in front: EAN-13, GTIN-14, UPC-A and EAN-8, the last with the example of the
+        // General Specifications (from memory).
+        "9521234543213",
+        "09521234543213",
+        "012345678905",
+        "96385074",
     ] {
         let Ok(scan) = Scan::read(shared) else {
             continue;
@@ -224,6 +230,10 @@ fn a_code_that_many_have_goes_on_no_item() {
 fn any_other_text_is_taken_as_it_is() {
     for text in [
         "MRN-0042",
+        // Digits with another last one than a check digit are nobody's article.
+        "9521234543214",
+        "96385073",
+        "1234567",
         "21 4711",
         "0109521234543214X",
         "8004123",

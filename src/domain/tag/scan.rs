@@ -113,7 +113,7 @@ impl Scan {
             kind: TagKind::Text,
             key: TagKind::Text.key_of(plain),
             elements: Elements::default(),
-            shared: None,
+            shared: is_article(plain).then_some(ARTICLE),
             own: OwnCode::read(plain),
         }
     }
@@ -175,6 +175,17 @@ impl Scan {
                 .map(Made::Day),
         }
     }
+}
+
+/// Why the number of a product is no tag of an item.
+const ARTICLE: &str = "This is a number as it stands below the bars of a product, and every piece of it has the same. If it is \
+                       this item's own, write it as its serial: it is found by that too.";
+
+/// Whether a text is the number below the bars of a product, which many scanners send with nothing in front: 8, 12, 13 or
+/// 14 digits, the last of them the right check digit.
+fn is_article(text: &str) -> bool {
+    let is_long = matches!(text.len(), 8 | 12 | 13 | 14);
+    is_long && text.bytes().all(|byte| byte.is_ascii_digit()) && checks(text)
 }
 
 /// What a scanner says in front: which code it read.
