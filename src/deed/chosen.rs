@@ -8,7 +8,9 @@ use crate::{
         rulebook::{self, Found},
     },
     domain::{
-        Edition, FieldErrors, Job, OwnRig, Withdrawn, entered::EnteredLength, fitness::Plan,
+        Edition, FieldErrors, Job, OwnRig, Withdrawn,
+        entered::EnteredLength,
+        fitness::{DayRules, Plan},
         rulebook::Rulebook,
     },
     rigging::{Rig, SpanAsked, shipped_rig, spans_asked},
@@ -20,6 +22,8 @@ use crate::{
 pub struct Chosen {
     /// Its rulebook.
     pub rulebook: Cow<'static, Rulebook>,
+    /// The rulebook that the team works by.
+    pub home: Box<Cow<'static, Rulebook>>,
     /// Its rig.
     pub rig: Cow<'static, Rig>,
     /// Whether they are offered for new jobs no more.
@@ -50,6 +54,7 @@ impl Chosen {
                     rulebook: rulebook.is_withdrawn(),
                 },
                 rulebook: rulebook.into_book(),
+                home: Box::new(tx.home_rulebook().await?),
                 rig,
             }),
             _ => Err(wrong.into()),
@@ -149,9 +154,17 @@ impl Chosen {
         Ok(own.and_then(|own| own.rig().ok()).map(Cow::Owned))
     }
 
+    /// The rulebooks whose days bind the gear of the job.
+    pub fn days(&self) -> DayRules<'_> {
+        DayRules {
+            asked: &self.rulebook,
+            home: Some(&self.home),
+        }
+    }
+
     /// The plan of the job.
     pub fn plan<'a>(&'a self, job: &'a Job) -> Plan<'a> {
-        Plan::new(job, &self.rulebook, &self.rig)
+        Plan::new(job, &self.rulebook, &self.rig).at_home(&self.home)
     }
 }
 

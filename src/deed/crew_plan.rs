@@ -28,14 +28,14 @@ pub struct Crew {
 pub async fn show(desk: &Desk, actor: &Actor, id: JobId) -> Result<Crew, DeedError> {
     permit(actor, Deed::Read)?;
     let mut tx = desk.database.read(actor.team).await?;
-    let (list, rulebook) = kit::judged(&mut tx, id, desk.clock.now(), Extent::Answer).await?;
+    let (list, chosen) = kit::judged(&mut tx, id, desk.clock.now(), Extent::Answer).await?;
     let assessment = list.verdict.assessment.as_ref();
     let haulers = assessment.map(|assessment| assessment.haulers);
     let plan = tx.crew_plan_of(id).await?;
     let need = CrewNeed {
         job: &list.job,
         mass: list.load,
-        person: rulebook.person().mass.quantity(),
+        person: chosen.rulebook.person().mass.quantity(),
         haulers,
     };
     let warnings = plan.as_ref().map(|plan| plan.warnings(&need));

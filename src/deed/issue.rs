@@ -129,7 +129,7 @@ pub async fn issue(
     if let Some(there) = tx.issue(id).await? {
         return of_job(there, job);
     }
-    let (list, rulebook) = kit::judged(&mut tx, job, now, Extent::Answer).await?;
+    let (list, chosen) = kit::judged(&mut tx, job, now, Extent::Answer).await?;
     list.job.may_change()?;
     let mut wrong = FieldErrors::default();
     for reason in reasons(&list, now) {
@@ -145,7 +145,7 @@ pub async fn issue(
     wrong.or(|| ())?;
     let stores = tx.stores().await?;
     let version = env!("CARGO_PKG_VERSION");
-    let issue = Issue::new(id, (&list, &rulebook), &stores, (hands, now), version);
+    let issue = Issue::new(id, (&list, &chosen.days()), &stores, (hands, now), version);
     tx.record(actor, now, Change::KitIssued(Box::new(issue.clone())))
         .await?;
     tx.commit().await?;

@@ -25,7 +25,7 @@ pub async fn file(
     permit(actor, Deed::Export)?;
     let at = desk.clock.now();
     let mut tx = desk.database.read(actor.team).await?;
-    let (list, rulebook) = kit::judged(&mut tx, id, at, Extent::Answer).await?;
+    let (list, chosen) = kit::judged(&mut tx, id, at, Extent::Answer).await?;
     let mut issues = tx.issues(id).await?;
     issues.sort_by_key(|issue| issue.at);
     let is_out = |issue: &Issue| list.job.issued == Some(issue.id);
@@ -56,7 +56,7 @@ pub async fn file(
         },
         None => PackSheet {
             verdict: IssuedVerdict::of(&list, env!("CARGO_PKG_VERSION")),
-            lines: IssuedLine::all(&list, &rulebook, &stores),
+            lines: IssuedLine::all(&list, &chosen.days(), &stores),
             job: list.job,
             issue: None,
             last_issue,

@@ -74,7 +74,7 @@ impl Play<'_> {
         let plan = self.plan_of(&self.jobs[&job])?;
         let issue = Issue::new(
             id,
-            (&list, plan.rulebook),
+            (&list, &plan.days()),
             &self.stores(),
             (hands, at),
             version,

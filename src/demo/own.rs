@@ -107,11 +107,12 @@ impl Play<'_> {
 
     /// The plan of a job, with a rulebook and a rig of whatever origin.
     pub(super) fn plan_of<'a>(&'a self, job: &'a Job) -> Result<Plan<'a>, DemoError> {
+        let home = rulebook(&self.sheets.team.team.rulebook);
         let own = self.rulebooks.get(&job.rulebook).map(|own| &own.book);
-        let rulebook = own.or_else(|| rulebook(&job.rulebook));
+        let book = own.or_else(|| rulebook(&job.rulebook));
         let rig = self.rigs.get(&job.rig).or_else(|| shipped_rig(&job.rig));
-        match (rulebook, rig) {
-            (Some(rulebook), Some(rig)) => Ok(Plan::new(job, rulebook, rig)),
+        match (book, rig, home) {
+            (Some(book), Some(rig), Some(home)) => Ok(Plan::new(job, book, rig).at_home(home)),
             _ => Err(DemoError::at(
                 &job.title,
                 "its rulebook or rig is not there",

@@ -8,6 +8,7 @@ mod approval;
 mod belay;
 mod both_ways;
 mod bound;
+mod days;
 mod due;
 mod girth;
 mod head;
@@ -29,6 +30,7 @@ use super::{
 
 pub use approval::{approvals_without_load, grips_rope};
 pub(super) use approval::{coverage, governing, outside_its_set};
+pub use days::DayRules;
 pub use due::{Due, Intervals, due, due_on, interval_months, interval_of, last_day_in_date};
 pub use girth::{goes_round, to_go_round};
 pub(super) use girth::{lies_round, takes_strop};
@@ -195,6 +197,7 @@ impl<'a> Question<'a> {
             item: self.candidate.item,
             model: self.candidate.model,
             rulebook: self.plan.rulebook,
+            home: self.plan.home,
             notices: self.circumstances.notices,
             closings: self.circumstances.closings,
             still_open: self.circumstances.still_open,

@@ -9,8 +9,7 @@ use uuid::Uuid;
 use super::date::iso;
 use super::{
     Hands, IssueId, ItemId, ItemState, Job, JobId, Kind, KitEntry, KitLineId, KitList, Names,
-    Person, PersonId, Store, Told, counted, fitness::due_on, kit_strength::worst_of,
-    rulebook::Rulebook,
+    Person, PersonId, Store, Told, counted, fitness::DayRules, kit_strength::worst_of,
 };
 use crate::rigging::{Check, Judged};
 pub use need::IssuedNeed;
@@ -205,7 +204,7 @@ impl Issue {
     /// The kit as it goes out: frozen with the verdict on it.
     pub fn new(
         id: IssueId,
-        (list, rulebook): (&KitList, &Rulebook),
+        (list, days): (&KitList, &DayRules<'_>),
         stores: &[Store],
         (hands, at): (Hands, OffsetDateTime),
         version: &str,
@@ -218,7 +217,7 @@ impl Issue {
             to: hands.to,
             alone: hands.alone,
             verdict: IssuedVerdict::of(list, version),
-            lines: IssuedLine::all(list, rulebook, stores),
+            lines: IssuedLine::all(list, days, stores),
             state: IssueState::Out,
         }
     }
@@ -268,18 +267,18 @@ impl IssuedVerdict {
 
 impl IssuedLine {
     /// A kit as it stands, in the order of the rig's positions, then the spares.
-    pub fn all(list: &KitList, rulebook: &Rulebook, stores: &[Store]) -> Vec<Self> {
+    pub fn all(list: &KitList, days: &DayRules<'_>, stores: &[Store]) -> Vec<Self> {
         let entries = list.in_order().into_iter();
         let lines = entries.map(|entry| {
             let store = stores.iter().find(|store| store.id == entry.item.store);
             let store = store.map(|store| store.name.clone());
-            line(list, entry, rulebook, store.unwrap_or_default())
+            line(list, entry, days, store.unwrap_or_default())
         });
         lines.collect()
     }
 }
 
-fn line(list: &KitList, entry: &KitEntry, rulebook: &Rulebook, store: String) -> IssuedLine {
+fn line(list: &KitList, entry: &KitEntry, days: &DayRules<'_>, store: String) -> IssuedLine {
     let (item, model) = (&entry.item, &entry.model);
     let position = entry.line.position.clone();
     let placed = position.as_deref().and_then(|key| list.rig.position(key));
@@ -301,7 +300,7 @@ fn line(list: &KitList, entry: &KitEntry, rulebook: &Rulebook, store: String) ->
         position,
         state: item.state,
         last_passed_on: item.last_passed_on,
-        due_on: due_on(item, model, rulebook).map(|(day, _)| day),
+        due_on: days.due_on(item, model).map(|(day, _)| day),
         checks: worst.into_iter().map(check).collect(),
     }
 }

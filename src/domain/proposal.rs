@@ -40,9 +40,9 @@ pub use lacking::Lacking;
 pub use missing::{Missing, Nearest};
 pub use readiness::{Ended, Readiness, Span, Step, Why, readiness};
 
-use super::fitness::{Circumstances, Elsewhere, KitItem, Plan, due_on};
+use super::fitness::{Circumstances, Elsewhere, KitItem, Plan};
 use super::kit_strength::{KitVerdict, Outcome, Rest};
-use super::{Item, ItemId, KitLineId, Model, Notice, NoticeClosing, Refusal, StoreId, Zone, life};
+use super::{Item, ItemId, KitLineId, Model, Notice, NoticeClosing, Refusal, StoreId, Zone};
 use rounds::Tried;
 use stock::Market;
 
@@ -123,9 +123,12 @@ impl<'a> Stock<'a> {
     /// The last day on which an item may be used, as its record stands, and what ends on it; none where no day ends its
     /// use. An examination can make the day a later one, nothing does so with a life.
     fn ends(&self, plan: &Plan<'_>, offered: &Offered<'_>) -> Option<(Date, Ending)> {
-        let due = due_on(offered.item, offered.model, plan.rulebook).map(|(day, _)| day);
+        let due = plan
+            .days()
+            .due_on(offered.item, offered.model)
+            .map(|(day, _)| day);
         let due = due.map(|day| (day, Ending::Examination));
-        let life = life(offered.item, offered.model, plan.rulebook).ends_on();
+        let life = plan.days().life(offered.item, offered.model).ends_on();
         let life = life.and_then(Date::previous_day);
         let life = life.map(|day| (day, Ending::Life));
         life.into_iter().chain(due).min_by_key(|(day, _)| *day)

@@ -196,6 +196,7 @@ impl Forecast<'_> {
             item,
             model,
             rulebook: self.rulebook,
+            home: None,
             notices: &self.known.notices,
             closings: &[],
             still_open: &[],

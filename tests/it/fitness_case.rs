@@ -280,6 +280,8 @@ pub fn job(change: impl FnOnce(&mut JobDraft)) -> Job {
 pub struct Case {
     pub job: Job,
     pub rulebook: Rulebook,
+    /// The rulebook that the team works by, where that is said.
+    pub home: Option<Rulebook>,
     pub rig: Rig,
     pub candidate: Thing,
     pub kit: Vec<Thing>,
@@ -297,6 +299,7 @@ impl Case {
         let job = job(|_| {});
         Self {
             rulebook: rulebook(&job.rulebook).unwrap().clone(),
+            home: None,
             rig: shipped_rig(&job.rig).unwrap().clone(),
             job,
             candidate,
@@ -325,7 +328,8 @@ impl Case {
     }
 
     pub fn refusals(&self) -> Vec<Refusal> {
-        let plan = Plan::new(&self.job, &self.rulebook, &self.rig);
+        let mut plan = Plan::new(&self.job, &self.rulebook, &self.rig);
+        plan.home = self.home.as_ref();
         let kit: Vec<KitItem<'_>> = self.kit.iter().map(Thing::kit_item).collect();
         let circumstances = Circumstances {
             kit: &kit,

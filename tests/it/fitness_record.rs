@@ -1,7 +1,7 @@
 //! Days, notices, other jobs and identity: on the limit and just beyond it.
 
 use ropeloft::domain::fitness::{Due, due, due_on, interval_months};
-use ropeloft::domain::rulebook::rulebook;
+use ropeloft::domain::rulebook::{Rulebook, rulebook};
 use ropeloft::domain::{ItemId, Kind, Known, LifeLimit, Made, NoticeClosing, RefusalCode};
 use time::macros::{date, datetime};
 use time::{Date, Duration};
@@ -46,6 +46,66 @@ fn a_job_that_is_over_is_judged_by_today() {
     case.is_fit();
     case.today = LAST_DAY.next_day().unwrap();
     case.refused(&[RefusalCode::Overdue]);
+}
+
+#[test]
+fn no_plans_choice_of_a_rulebook_makes_days_longer_than_the_teams_own() {
+    // LOLER 1998, regulation 9(3)(a)(i): 6 months for gear that lifts people; EN 365 asks for 12.
+    let passed = |day, home: Option<&str>| {
+        let mut foot = foot();
+        foot.item.last_passed_on = Some(day);
+        foot.item.next_due_on = Some(date!(2027 - 01 - 01));
+        let mut case = Case::of(foot);
+        case.home = home.map(|key| rulebook(key).unwrap().clone());
+        case
+    };
+    passed(date!(2025 - 09 - 11), None).is_fit();
+    let refusals =
+        passed(date!(2025 - 09 - 11), Some("uk-lifting")).refused(&[RefusalCode::Overdue]);
+    assert!(refusals[0].rule.source.contains("LOLER"), "{refusals:?}");
+    assert!(
+        refusals[0]
+            .rule
+            .source
+            .contains("rulebook that the team works by")
+    );
+    passed(date!(2025 - 09 - 12), Some("uk-lifting")).is_fit();
+    // The other way round the job's own rule binds, and is named as such.
+    let mut case = passed(date!(2025 - 09 - 11), Some("european"));
+    case.rulebook = rulebook("uk-lifting").unwrap().clone();
+    let refusals = case.refused(&[RefusalCode::Overdue]);
+    assert!(
+        !refusals[0].rule.source.contains("team works by"),
+        "{refusals:?}"
+    );
+}
+
+#[test]
+fn the_teams_own_end_of_a_life_binds_under_any_rulebook() {
+    let mut home = include_str!("../../src/domain/rulebook/european.toml").to_owned();
+    home.push_str("\n[[life]]\nof = \"pulleys\"\nkinds = [\"pulley\"]\nbinds = \"always\"\ncounts_from = \"made\"\nyears = 5\n");
+    home.push_str("from = { source = \"team paper 7\", known = \"setting\" }\n");
+    let made = |day| {
+        let mut case = made_on(Made::Day(day));
+        case.home = Some(Rulebook::parse(&home).unwrap());
+        case
+    };
+    let refusals = made(date!(2021 - 03 - 12)).refused(&[RefusalCode::PastLife]);
+    assert!(
+        refusals[0].rule.source.contains("team paper 7"),
+        "{refusals:?}"
+    );
+    made(date!(2021 - 03 - 13)).is_fit();
+    // Where the team's life counts from a day that nobody knows, nobody knows the end.
+    let mut unknown = made(date!(2021 - 03 - 13));
+    unknown.candidate.model.life = LifeLimit {
+        by_condition: true,
+        ..LifeLimit::default()
+    };
+    unknown.candidate.item.made = None;
+    assert!(unknown.codes().contains(&RefusalCode::LifeUnknown));
+    unknown.home = None;
+    assert!(!unknown.codes().contains(&RefusalCode::LifeUnknown));
 }
 
 #[test]

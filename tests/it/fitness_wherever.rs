@@ -1,28 +1,35 @@
 //! What any job refuses an item for, wherever it is to go: the same reasons as at a position, told before.
 
 use ropeloft::domain::{
-    Mend, RefusalCode, Zone,
+    Item, Mend, Model, Refusal, RefusalCode, Zone,
     fitness::{Head, Own, Plan, rope_sum, wherever},
     kit_strength::gaps_of,
     rulebook::rulebook,
 };
 
 use ropeloft::rigging::shipped_rig;
+use time::Date;
 
 use crate::fitness_case::{Case, TODAY, Thing, foot, full_kit, head, helmet, job, rope};
 
-fn refused(thing: &Thing) -> Vec<ropeloft::domain::Refusal> {
+/// What speaks against an item of its own under the European rulebook.
+pub fn own_reasons(item: &Item, model: &Model, today: Date) -> Vec<Refusal> {
     wherever(&Own {
-        item: &thing.item,
-        model: &thing.model,
+        item,
+        model,
         rulebook: rulebook("european").unwrap(),
+        home: None,
         notices: &[],
         closings: &[],
         still_open: &[],
-        today: TODAY,
+        today,
         job_end: None,
         zone: &Zone::UTC,
     })
+}
+
+fn refused(thing: &Thing) -> Vec<Refusal> {
+    own_reasons(&thing.item, &thing.model, TODAY)
 }
 
 fn codes(thing: &Thing) -> Vec<RefusalCode> {

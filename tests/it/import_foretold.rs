@@ -11,18 +11,14 @@ use ropeloft::{
         Desk,
         import::{ImportFile, look, take},
     },
-    domain::{
-        ExaminationKind, Verdict, Zone,
-        fitness::{Own, wherever},
-        kit_strength::gaps_wherever,
-        rulebook::rulebook,
-    },
+    domain::{ExaminationKind, Verdict, kit_strength::gaps_wherever},
     import::{Answers, Foretold, Offer, ReadIn, Seen, SeenOf},
 };
 use serde_json::json;
 use time::macros::date;
 
 use crate::{
+    fitness_wherever::own_reasons,
     import_inventory::said,
     item_given::OUTSIDE,
     world::{START, World, on_sqlite},
@@ -91,20 +87,12 @@ async fn stands(world: &World) -> BTreeSet<(String, String)> {
     for mark in ["R-1", "R-2", "R-3", "K-1", "P-1"] {
         let item = tx.item_marked(mark).await.unwrap().unwrap();
         let model = tx.model(item.model).await.unwrap().unwrap();
-        let refusals = wherever(&Own {
-            item: &item,
-            model: &model,
-            rulebook: rulebook("european").unwrap(),
-            notices: &[],
-            closings: &[],
-            still_open: &[],
-            today: START.date(),
-            job_end: None,
-            zone: &Zone::UTC,
-        });
+        let refusals = own_reasons(&item, &model, START.date());
         let gaps = gaps_wherever(&model);
-        let codes = refusals.iter().map(|refusal| refusal.code.key());
-        let codes = codes.chain(gaps.iter().map(|gap| gap.code));
+        let codes = refusals
+            .iter()
+            .map(|refusal| refusal.code.key())
+            .chain(gaps.iter().map(|gap| gap.code));
         found.extend(codes.map(|code| (mark.to_owned(), code.to_owned())));
     }
     found

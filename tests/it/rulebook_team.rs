@@ -12,6 +12,7 @@ use crate::{
     fitness_case::{head, tripod},
     job_given::{fill, plan, planned},
     stock,
+    store_due::work_by,
     store_rebuild::again,
 };
 
@@ -126,6 +127,25 @@ on_both_databases! {
         assert_eq!(officer.get("/api/v1/rulebooks/valley@1").await.json()["factor"]["value"], 10.0);
         assert_eq!(officer.get("/rulebooks/valley@3").await.status, StatusCode::NOT_FOUND);
         assert_eq!(again(&world).await.differences, []);
+    }
+
+    async fn the_days_of_the_teams_own_rulebook_bind_on_every_job(world) {
+        let kit = world.shelved_kit().await;
+        let officer = world.visitor(&world.officer).await;
+        // Passed on the last day of 2025: in date in August for 12 months, not for the 6 of LOLER 1998, 9(3)(a)(i).
+        let days = |day: u8| json!({"starts_at": format!("2026-08-{day:02}T08:00"), "ends_at": format!("2026-08-{day:02}T16:00")});
+        let before = planned(&officer, days(3)).await;
+        fill(&officer, &before, &kit).await;
+        work_by(&world, "uk-lifting").await;
+        let sheet = officer.get(&format!("/api/v1/jobs/{before}")).await.text;
+        assert!(sheet.contains("\"overdue\"") && sheet.contains("LOLER 1998"), "{sheet}");
+        let job = planned(&officer, days(4)).await;
+        let line = json!({"item": kit[1].item.mark, "position": kit[1].position});
+        let refused = officer.json(Method::POST, &format!("/api/v1/jobs/{job}/kit"), &line).await;
+        assert_eq!(refused.status, StatusCode::CONFLICT, "{}", refused.text);
+        assert!(refused.text.contains("rulebook that the team works by"), "{}", refused.text);
+        let page = officer.get(&format!("/jobs/{job}/proposal")).await.text;
+        assert!(!page.contains("name=\"take\""), "nothing that is overdue at home is proposed: {page}");
     }
 
     async fn a_sheet_is_brought_with_its_faults_named_by_line(world) {

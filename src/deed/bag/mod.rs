@@ -113,6 +113,7 @@ async fn judged(
             item: &item,
             model: &model,
             rulebook: &rulebook,
+            home: None,
             notices: &notices,
             closings: &closings,
             still_open: &still_open,

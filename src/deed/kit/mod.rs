@@ -22,7 +22,6 @@ use crate::{
         KitLineId, KitLineRemoved, KitList, VerdictKept, Zone,
         fitness::KitItem,
         kit_strength::{self, Extent, Otherwise, WhatIf},
-        rulebook::Rulebook,
     },
     store::{Tx, WriteTx},
 };
@@ -45,16 +44,16 @@ pub async fn show(
     bench.judged(&mut tx, extent).await
 }
 
-/// The same for another deed, with the rulebook that it was judged by.
+/// The same for another deed, with what it was judged by.
 pub(super) async fn judged(
     tx: &mut Tx,
     id: JobId,
     now: OffsetDateTime,
     extent: Extent,
-) -> Result<(KitList, Rulebook), DeedError> {
+) -> Result<(KitList, Chosen), DeedError> {
     let bench = Bench::load(tx, id, now).await?;
-    let rulebook = bench.plan().rulebook.clone();
-    Ok((bench.judged(tx, extent).await?, rulebook))
+    let chosen = bench.chosen.clone();
+    Ok((bench.judged(tx, extent).await?, chosen))
 }
 
 /// The marks of what is on the lists of these jobs and may not go, for the start; a job without such is left out.

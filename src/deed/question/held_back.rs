@@ -49,6 +49,7 @@ pub(super) async fn part(
             item,
             model,
             rulebook: &rulebook,
+            home: None,
             notices: &notices,
             closings: &closings,
             still_open: &still_open,

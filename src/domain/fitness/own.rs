@@ -2,7 +2,7 @@
 
 use time::Date;
 
-use super::{approval, holding, place, record, rope};
+use super::{DayRules, approval, holding, place, record, rope};
 use crate::domain::date::write_day;
 use crate::domain::rulebook::Rulebook;
 use crate::domain::{Item, ItemId, Model, Notice, NoticeClosing, Refusal, Zone};
@@ -16,6 +16,8 @@ pub struct Own<'a> {
     pub model: &'a Model,
     /// The rulebook.
     pub rulebook: &'a Rulebook,
+    /// The one that the team works by, where that may be another: its days bind as well.
+    pub home: Option<&'a Rulebook>,
     /// The notices of the team.
     pub notices: &'a [Notice],
     /// Which of them are closed for which items.
@@ -31,6 +33,14 @@ pub struct Own<'a> {
 }
 
 impl Own<'_> {
+    /// The rulebooks whose days bind it.
+    pub(super) fn days(&self) -> DayRules<'_> {
+        DayRules {
+            asked: self.rulebook,
+            home: self.home,
+        }
+    }
+
     /// The last day on which the item must still be fit.
     pub(super) fn last_day(&self) -> Date {
         self.job_end.map_or(self.today, |end| end.max(self.today))

@@ -1,6 +1,6 @@
 //! What a job asks of its gear, worked out once for a whole kit list.
 
-use super::{Head, KitItem};
+use super::{DayRules, Head, KitItem};
 use crate::domain::entered::EnteredLength;
 use crate::domain::rulebook::{Rulebook, rulebook};
 use crate::domain::{FieldErrors, Job, Kind, Load};
@@ -13,6 +13,8 @@ pub struct Plan<'a> {
     pub job: &'a Job,
     /// Its rulebook.
     pub rulebook: &'a Rulebook,
+    /// The one that the team works by, whose days bind as well; none where nobody asked for it.
+    pub home: Option<&'a Rulebook>,
     /// Its rig.
     pub rig: &'a Rig,
     /// The mass of the load, persons counted as the rulebook plans with them.
@@ -58,10 +60,28 @@ impl<'a> Plan<'a> {
         Self {
             job,
             rulebook,
+            home: None,
             rig,
             load: rulebook.mass(job.load),
             rope: rope_need(rig, &way(job, &head)),
             head,
+        }
+    }
+
+    /// The same plan of a team that works by a rulebook.
+    #[must_use]
+    pub fn at_home(self, home: &'a Rulebook) -> Self {
+        Self {
+            home: Some(home),
+            ..self
+        }
+    }
+
+    /// The rulebooks whose days bind its gear.
+    pub fn days(&self) -> DayRules<'a> {
+        DayRules {
+            asked: self.rulebook,
+            home: self.home,
         }
     }
 

@@ -1,11 +1,10 @@
 //! What speaks against an item by its own record, wherever it is to go.
 
-use super::{Own, Question, due_on, own_rule, refusal};
+use super::{Own, Question, own_rule, refusal};
 use crate::domain::date::write_day;
 use crate::domain::rulebook::{Mark, StrengthAsked};
 use crate::domain::{
-    Cited, Item, ItemState, Known, Life, Mend, Model, Notice, Reach, Refusal, RefusalCode, life,
-    used,
+    Cited, Item, ItemState, Known, Life, Mend, Model, Notice, Reach, Refusal, RefusalCode, used,
 };
 
 pub(super) fn check(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
@@ -67,7 +66,7 @@ fn look_asked(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
 }
 
 fn end_of_life(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
-    match life(own.item, own.model, own.rulebook) {
+    match own.days().life(own.item, own.model) {
         Life::Ends(end) if end.on <= own.last_day() => refusals.push(refusal(
             RefusalCode::PastLife,
             match own.job_end.filter(|job| *job >= end.on) {
@@ -113,7 +112,7 @@ fn used_up(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
 }
 
 fn examination(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
-    let refusal = match due_on(own.item, own.model, own.rulebook) {
+    let refusal = match own.days().due_on(own.item, own.model) {
         None if !own.model.kind.is_examined_first() => return,
         None => refusal(
             RefusalCode::NeverExamined,

@@ -11,7 +11,7 @@ use super::readiness::{Ended, Span, Step, Why};
 use super::sets::{Most, Puzzle};
 use super::stock::Market;
 use crate::domain::ModelId;
-use crate::domain::fitness::{Plan, due_on};
+use crate::domain::fitness::Plan;
 
 /// On which days each item of the stock counts.
 pub(super) struct Calendar<'a> {
@@ -24,7 +24,7 @@ impl<'a> Calendar<'a> {
     pub(super) fn of(plan: &Plan<'_>, stock: &Stock<'_>, busy: &'a [Vec<Span>]) -> Self {
         let last = stock.items.iter().map(|offered| {
             let last = stock.last_day(plan, offered)?;
-            let due = due_on(offered.item, offered.model, plan.rulebook);
+            let due = plan.days().due_on(offered.item, offered.model);
             let why = match due {
                 Some((due, _)) if due == last => Why::Examination,
                 _ => Why::Life,

@@ -53,6 +53,7 @@ pub(super) fn answer(file: &ItemFile, life: &Life, today: Date, shell: &Shell) -
         item: &file.item,
         model: &file.model,
         rulebook: &file.rulebook,
+        home: None,
         notices: &notices,
         closings: &closings,
         still_open: &still_open,

@@ -122,5 +122,5 @@ pub(in crate::web) async fn api_kit_list(
     Path(job): Path<JobId>,
     Query(asked): Query<AskedFile>,
 ) -> Result<Response, Problem> {
-    kit_list(&app, &signed, job, &asked.paper).await
+    Box::pin(kit_list(&app, &signed, job, &asked.paper)).await
 }

@@ -50,7 +50,7 @@ pub(in crate::web) async fn file_pack(
     Path(job): Path<JobId>,
     Query(asked): Query<AskedPaper>,
 ) -> Result<Response, Problem> {
-    kit_list(&app, &signed, job, asked.size()).await
+    Box::pin(kit_list(&app, &signed, job, asked.size())).await
 }
 
 /// The same for pages and programs, on a paper of this size.
