@@ -1,5 +1,6 @@
 //! What is written down about a kind beside its ratings and approvals, as data.
 
+mod confirmed;
 mod length;
 mod share;
 
@@ -11,9 +12,8 @@ use super::entered::{EnteredForce, EnteredLength, EnteredMass, LengthUnit, split
 use super::{FieldErrors, Kind};
 use crate::rigging::digits;
 
-pub use length::{
-    LENGTH_CONFIRMED, confirm_length, confirms_length, doubted_length, in_other_unit,
-};
+pub use confirmed::{LENGTH_NEW, confirmation_of, confirmed_by};
+pub use length::in_other_unit;
 use share::share;
 pub use share::{LEAST_SHARE, is_bare_per_cent};
 
@@ -110,9 +110,9 @@ pub struct Attributes(pub BTreeMap<String, Value>);
 impl Attributes {
     /// Takes over a length that was measured.
     pub(super) fn shorten(&mut self, length: EnteredLength) {
-        self.0
-            .insert(length::LENGTH.to_owned(), Value::Length(length));
-        self.0.remove(LENGTH_CONFIRMED);
+        let key = confirmed::LENGTH;
+        self.0.insert(key.to_owned(), Value::Length(length));
+        self.no_longer_confirmed(key);
     }
 
     /// Reads what was typed for `kind`; an empty text is "not known".
@@ -124,13 +124,13 @@ impl Attributes {
     ) -> Self {
         let mut values = BTreeMap::new();
         for (key, text) in typed {
-            let is_confirmation =
-                key == LENGTH_CONFIRMED && kind.attribute(key).is_some_and(|one| one.on == on);
+            let there = kind.attribute(key).filter(|one| one.on == on);
+            let is_confirmation = there.is_some_and(Attribute::is_confirmation);
             if text.trim().is_empty() || is_confirmation {
                 continue;
             }
             let field = format!("attributes[{key}]");
-            match kind.attribute(key).filter(|attribute| attribute.on == on) {
+            match there {
                 Some(attribute) => match attribute.read(text) {
                     Ok(value) => {
                         values.insert(key.clone(), value);
@@ -145,7 +145,7 @@ impl Attributes {
             }
         }
         let mut values = Self(values);
-        values.ask_length(kind, typed, wrong);
+        values.ask(kind, typed, wrong);
         for range in RANGES {
             values.in_order(range, wrong);
         }
@@ -228,15 +228,14 @@ impl Attributes {
 impl Attribute {
     /// Whether it only says that another, which such gear hardly ever has, is really so.
     pub fn is_confirmation(&self) -> bool {
-        self.key == LENGTH_CONFIRMED
+        confirmation_of(self.key).is_some()
     }
 
     /// The unit that a bare number is read in: lengths of rope in metres, all else in millimetres.
     pub fn usual_length_unit(&self) -> LengthUnit {
         match self.key {
-            "length" | LENGTH_CONFIRMED | "length-new" | "descent-limit" | "height" => {
-                LengthUnit::Metre
-            }
+            "length" | LENGTH_NEW | "descent-limit" | "height" => LengthUnit::Metre,
+            key if self.is_confirmation() && key.starts_with("length") => LengthUnit::Metre,
             _ => LengthUnit::Millimetre,
         }
     }

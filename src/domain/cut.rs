@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 use time::{Date, OffsetDateTime};
 
-use super::attribute::{LENGTH_CONFIRMED, Value};
+use super::attribute::{LENGTH_NEW, Value};
 use super::date::{iso, write_day};
 use super::entered::EnteredLength;
 use super::{
@@ -240,8 +240,9 @@ impl Item {
     fn piece(&self, piece: &Piece, cut: &RopeCut, seq: u64, at: OffsetDateTime) -> Self {
         let mut attributes = self.attributes.clone();
         // What was measured or marked on the whole rope says nothing of a piece.
-        for key in ["length-new", LENGTH_CONFIRMED, "end-marks"] {
+        for key in ["length", LENGTH_NEW, "end-marks"] {
             attributes.0.remove(key);
+            attributes.no_longer_confirmed(key);
         }
         attributes
             .0

@@ -6,7 +6,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::Material;
-use super::attribute::{Attribute, LENGTH_CONFIRMED, Takes, Where};
+use super::attribute::{Attribute, Takes, Where};
 use crate::rigging::LoadingMode;
 
 macro_rules! kinds {
@@ -204,15 +204,20 @@ const ROPE: &[Attribute] = &[
         Takes::Choice(&["50-to-150-kg", "tenth-of-strength"]),
     ),
     item("length-new", "Length when new", Takes::Length),
+    item(
+        "length-new-confirmed",
+        "Length when new that is really so",
+        Takes::Length,
+    ),
     item("length", "Length now", Takes::Length),
-    item(LENGTH_CONFIRMED, REALLY_SO, Takes::Length),
+    item("length-confirmed", REALLY_SO, Takes::Length),
     item("end-marks", "Marks on the ends", Takes::Text),
 ];
 const CORD: &[Attribute] = &[
     model("diameter", "Diameter", Takes::Length),
     model("fibre", "Fibre", Takes::Choice(FIBRES)),
     item("length", "Length now", Takes::Length),
-    item(LENGTH_CONFIRMED, REALLY_SO, Takes::Length),
+    item("length-confirmed", REALLY_SO, Takes::Length),
 ];
 const PULLEY: &[Attribute] = &[
     model("sheaves", "Number of sheaves", Takes::Count),
@@ -225,6 +230,11 @@ const PULLEY: &[Attribute] = &[
     model(
         "efficiency",
         "Efficiency of a sheave (0 to 1)",
+        Takes::Share,
+    ),
+    model(
+        "efficiency-confirmed",
+        "Efficiency that is really so",
         Takes::Share,
     ),
     model("efficiency-low", "Efficiency, low end", Takes::Share),
@@ -285,7 +295,7 @@ const CONNECTOR: &[Attribute] = &[
     model("gate-opening", "Gate opening", Takes::Length),
     model("captive-bar", "Captive bar", Takes::YesNo),
 ];
-/// The label of [`LENGTH_CONFIRMED`].
+/// The label of what confirms a length.
 const REALLY_SO: &str = "Length that is really so";
 const BELAYS: Attribute = model(
     "belays",
@@ -316,11 +326,11 @@ const SLING: &[Attribute] = &[
         Takes::Choice(&["sewn", "knotted", "wire", "chain"]),
     ),
     item("length", "Length", Takes::Length),
-    item(LENGTH_CONFIRMED, REALLY_SO, Takes::Length),
+    item("length-confirmed", REALLY_SO, Takes::Length),
 ];
 const LANYARD: &[Attribute] = &[
     model("length", "Length with connectors", Takes::Length),
-    model(LENGTH_CONFIRMED, REALLY_SO, Takes::Length),
+    model("length-confirmed", REALLY_SO, Takes::Length),
     model("end-fittings", "End fittings", Takes::Text),
     model("arrest-limit", "Arrest force at most", Takes::Force),
     item(
@@ -348,7 +358,7 @@ const ANCHOR: &[Attribute] = &[
     model("directions", "Directions allowed", Takes::Text),
     item("last-proof", "Last proof load", Takes::Force),
     item("length", "Length", Takes::Length),
-    item(LENGTH_CONFIRMED, REALLY_SO, Takes::Length),
+    item("length-confirmed", REALLY_SO, Takes::Length),
 ];
 const LITTER: &[Attribute] = &[model("lift-points", "Lift points", Takes::Count)];
 const TRIPOD: &[Attribute] = &[

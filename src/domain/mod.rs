@@ -118,8 +118,8 @@ pub use attachment::{
     LARGEST_UPLOAD, MOST_ATTACHED, MOST_FILES, Received,
 };
 pub use attribute::{
-    Attribute, Attributes, LENGTH_CONFIRMED, Takes, Value, Where, confirm_length, confirms_length,
-    doubted_length, in_other_unit, is_bare_per_cent,
+    Attribute, Attributes, Takes, Value, Where, confirmation_of, confirmed_by, in_other_unit,
+    is_bare_per_cent,
 };
 pub use bag::{
     Bag, BagCheck, BagCheckDraft, BagDraft, BagLine, BagPart, Belonging, Contents, ItemMoved,
@@ -237,7 +237,7 @@ pub use since_look::SinceLook;
 pub use since_made::FirstRecorded;
 pub use site::Site;
 pub use standard_class::{has_class, rates_load};
-pub use standard_line::{WrittenStandard, standards_in};
+pub use standard_line::{WrittenStandard, is_standards_body, standards_in};
 pub use standing::{Standing, standings};
 pub use state::{ItemState, ItemStep, ReturnAsked};
 pub use told::{Told, about};

@@ -73,6 +73,11 @@ const BODIES: &[&str] = &[
     "AS/NZS",
 ];
 
+/// Whether a word is the letters of a body that publishes standards, whatever their case.
+pub fn is_standards_body(word: &str) -> bool {
+    BODIES.contains(&word.to_uppercase().as_str())
+}
+
 /// Words that say that a class follows.
 const CLASS_WORDS: &[&str] = &[
     "type", "types", "form", "class", "classes", "grade", "typ", "klasse", "cl", "kl",
@@ -170,7 +175,7 @@ fn push(pieces: &mut [(char, String)], word: &str) {
 /// Whether a piece ends in something else than the letters of a body, to which those that follow may belong.
 fn ends_otherwise(piece: &str) -> bool {
     let last = piece.split_whitespace().last();
-    last.is_some_and(|last| !BODIES.contains(&last.to_uppercase().as_str()) && last != "CE")
+    last.is_some_and(|last| !is_standards_body(last) && last != "CE")
 }
 
 /// How a piece goes with the standard before it.

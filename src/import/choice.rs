@@ -3,13 +3,13 @@
 use super::answer::{
     Answers, DateOrder, DecimalMark, LessThanDay, Numbered, Ranges, ReadIn, Restricted,
 };
-use super::doubted_figure::{self, LENGTH};
+use super::doubted_figure;
 use super::field::Field;
 use super::heading::shortened;
 use super::question::Question;
 use super::{
     differs_asked, examiner, figures_asked, made_of, model_asked, standard, state_asked,
-    strength_cell,
+    strength_cell, unit,
 };
 use crate::domain::{ItemState, Kind, RatingSource, Verdict};
 
@@ -64,7 +64,9 @@ impl Question {
             Field::Material => made_of::choices(),
             Field::Figures => figures_asked::choices(),
             Field::Strength(..) | Field::RatedLoad => strength_cell::choices(word),
-            LENGTH => doubted_figure::length_choices(word),
+            field if doubted_figure::is_figure(field) => {
+                doubted_figure::choices_of_attribute(field, word)
+            }
             field => self.choices_of(field),
         }
     }
@@ -121,12 +123,14 @@ impl Question {
     /// What can be answered, as the words for programs: "22.5 kN, 225 kN, in-note, or another value with its unit".
     pub fn answers_in_words(&self) -> String {
         let mut keys: Vec<String> = self.choices().into_iter().map(|(key, _)| key).collect();
-        if let Self::Word {
-            field: Field::Strength(..) | Field::RatedLoad | LENGTH,
-            ..
-        } = self
+        if let Self::Word { field, .. } = self
+            && doubted_figure::is_figure(*field)
         {
-            keys.push("another value with its unit".to_owned());
+            let unit = match unit::is_share(*field) {
+                true => "",
+                false => " with its unit",
+            };
+            keys.push(format!("another value{unit}"));
         }
         match keys.as_slice() {
             [] => "what it means".to_owned(),

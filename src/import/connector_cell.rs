@@ -49,7 +49,7 @@ pub(super) fn one_not_known(
 
 /// The three strengths of a connector in the order of its marking, where what words stand there say no other. Some lists
 /// have the open gate before the minor axis: where no word tells the two apart, the lower stands for both.
-pub(super) fn in_order(kind: Kind, parts: &[Part]) -> Option<Said> {
+pub(super) fn in_order(kind: Kind, of: StrengthKind, parts: &[Part]) -> Option<Said> {
     const ORDER: [LoadingMode; 3] = [
         LoadingMode::MajorAxis,
         LoadingMode::MinorAxis,
@@ -59,12 +59,14 @@ pub(super) fn in_order(kind: Kind, parts: &[Part]) -> Option<Said> {
         return None;
     }
     let lower = lower_of_the_last(parts);
+    if lower.is_none() && parts[1..].iter().all(|part| part.words.is_empty()) {
+        return None;
+    }
     let all = parts.iter().zip(ORDER).map(|(part, mode)| {
+        let is_first = mode == LoadingMode::MajorAxis;
         let said = part.words.is_empty() || part.mode() == Some(mode);
-        let part = lower
-            .filter(|_| mode != LoadingMode::MajorAxis)
-            .unwrap_or(part);
-        let field = Field::Strength(StrengthKind::Breaking, Some(mode));
+        let part = lower.filter(|_| !is_first).unwrap_or(part);
+        let field = Field::Strength(of, Some(mode));
         let is_force = part.unit.is_some_and(|unit| !unit.is_mass());
         (said && is_force && !part.other).then(|| (field, part.value(field)))
     });

@@ -6,22 +6,30 @@ use std::collections::BTreeSet;
 use super::answer::IN_NOTE;
 use super::assemble::Assembly;
 use super::fate::Fate;
-use super::field::Field;
+use super::field::{Field, attributes_named};
 use super::grouping::Group;
 use super::question::{Question, lower_first};
 use super::row::ReadRow;
 use super::{against, load_each};
 use crate::domain::entered::{EnteredForce, EnteredLength};
 use crate::domain::rating::doubt::{Doubt, tenth};
-use crate::domain::{Gear, Item, Kind, LENGTH_CONFIRMED, Model, fold, in_other_unit};
+use crate::domain::{Gear, Item, Kind, Model, confirmed_by, fold, in_other_unit};
 use crate::rigging::StrengthKind;
 
 /// How long gear is.
-pub(super) const LENGTH: Field = Field::Attribute("length");
+const LENGTH: Field = Field::Attribute("length");
+
+/// The key of what is written down of gear, where it is asked about what such gear hardly ever has there.
+fn asked_key(field: Field) -> Option<&'static str> {
+    match field {
+        Field::Attribute(key) => confirmed_by(key).map(|_| key),
+        _ => None,
+    }
+}
 
 /// Whether a field holds a figure by which gear is judged, and which is doubted where it is far out.
 pub(super) fn is_figure(field: Field) -> bool {
-    field == LENGTH || of(field).is_some()
+    asked_key(field).is_some() || of(field).is_some()
 }
 
 /// What a figure is, inside a sentence.
@@ -76,8 +84,9 @@ fn gear<'a>(kind: Kind, said: impl Iterator<Item = (Field, &'a str)>) -> Gear {
 
 /// Why it is asked about what a list says in a field; none where such gear may well have it.
 fn doubt((kind, gear): (Kind, &Gear), field: Field, text: &str) -> Option<Doubt> {
-    if field == LENGTH {
-        return kind.doubts_length(EnteredLength::read(text, None).ok()?);
+    if let Some(key) = asked_key(field) {
+        let value = kind.attribute(key)?.read(text).ok()?;
+        return kind.doubts(key, &value);
     }
     let of = of(field)?;
     let mode = match field {
@@ -90,9 +99,9 @@ fn doubt((kind, gear): (Kind, &Gear), field: Field, text: &str) -> Option<Doubt>
 
 /// Whether the register has this of a model, and somebody said there that it is so.
 fn is_on_record(model: &Model, field: Field, text: &str) -> bool {
-    if field == LENGTH {
-        let confirmed = model.attributes.length(LENGTH_CONFIRMED);
-        return confirmed.is_some_and(|length| length.to_string() == text);
+    if let Some(key) = asked_key(field) {
+        let confirmed = model.attributes.confirmed(key);
+        return confirmed.is_some_and(|value| value.to_string() == text);
     }
     let usual = model.kind.modes().first().copied();
     let (kind, mode) = match field {
@@ -136,8 +145,8 @@ pub(super) fn choices(word: &str) -> Option<Vec<(String, String)>> {
     Some(choices)
 }
 
-/// The same of a length: that it is so, that its number is in another unit, or that nobody knows.
-pub(super) fn length_choices(word: &str) -> Vec<(String, String)> {
+/// The same of what is written down of gear: that it is so, that the number of a length is in another unit, or that nobody knows.
+pub(super) fn choices_of_attribute(field: Field, word: &str) -> Vec<(String, String)> {
     let length = EnteredLength::read(word, None).ok();
     let meant = length.and_then(in_other_unit).map(|meant| {
         let meant = meant.to_string();
@@ -145,17 +154,21 @@ pub(super) fn length_choices(word: &str) -> Vec<(String, String)> {
         (meant, words)
     });
     let so = (word.to_owned(), format!("It is really {word}"));
-    let note = "It is kept in the note; the length is not known";
-    let note = (IN_NOTE.to_owned(), note.to_owned());
+    let note = format!(
+        "It is kept in the note; the {} is not known",
+        in_words(field)
+    );
+    let note = (IN_NOTE.to_owned(), note);
     meant.into_iter().chain([so, note]).collect()
 }
 
 /// What was answered, as the register writes it; nothing where it is no such figure.
 fn answered(field: Field, said: &str) -> Option<String> {
     match field {
-        LENGTH => EnteredLength::read(said, None)
-            .ok()
-            .map(|length| length.to_string()),
+        Field::Attribute(key) => {
+            let read = attributes_named(key).next()?.read(said).ok()?;
+            Some(read.to_string())
+        }
         Field::Strength(StrengthKind::Breaking, _) => EnteredForce::read(said, None)
             .ok()
             .map(|force| force.to_string()),
@@ -244,13 +257,15 @@ impl Assembly<'_> {
         }
     }
 
-    /// Asks the same of the length of an item that is there already, where the row gives it another.
+    /// Asks the same of the lengths of an item that is there already, where the row gives it others.
     pub(super) fn doubt_length_of_there(&mut self, row: &mut ReadRow, (item, kind): (&Item, Kind)) {
-        let ours = row.text(LENGTH);
-        let theirs = item.attributes.length("length");
-        let is_same = theirs.is_some_and(|theirs| theirs.to_string() == ours);
-        if self.answers.update && !is_same {
-            self.doubt_figure(row, kind, LENGTH);
+        let attributes = kind.attributes().iter().map(|one| one.key);
+        for key in attributes.filter(|key| confirmed_by(key).is_some()) {
+            let theirs = item.attributes.length(key).map(|one| one.to_string());
+            let is_same = theirs.is_some_and(|theirs| theirs == row.text(Field::Attribute(key)));
+            if self.answers.update && !is_same {
+                self.doubt_figure(row, kind, Field::Attribute(key));
+            }
         }
     }
 

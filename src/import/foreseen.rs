@@ -6,7 +6,7 @@ use super::against_asked::REGISTER;
 use super::answer::{
     Answers, DateOrder, DecimalMark, IN_NOTE, LessThanDay, Numbered, Ranges, Restricted, Target,
 };
-use super::doubted_figure::LENGTH;
+use super::doubted_figure::is_figure;
 use super::examiner::HISTORY;
 use super::fate::RowError;
 use super::field::Field;
@@ -71,7 +71,7 @@ pub(super) fn assumed(answers: &Answers, questions: &[Question], assume: Assume)
                         state.key()
                     }
                     Field::Verdict => assume.one(Verdict::Fit, Verdict::Quarantine).key(),
-                    Field::Strength(..) | Field::RatedLoad | LENGTH => IN_NOTE,
+                    field if is_figure(field) => IN_NOTE,
                     _ => continue,
                 };
                 say(&mut assumed, *field, word, meaning);

@@ -234,6 +234,20 @@ impl Answers {
             })
     }
 
+    /// The names under which faults are told of what is said of models and is not among other answers; folded.
+    pub fn anew_of_models(&self, there: &Self) -> BTreeSet<String> {
+        let fields = self.models.iter();
+        let fields = fields.flat_map(|(title, fields)| {
+            let before = there.models.get(title);
+            let is_new = move |key: &str, text: &String| {
+                before.and_then(|before| before.get(key)) != Some(text)
+            };
+            let new = fields.iter().filter(move |(key, text)| is_new(key, text));
+            new.map(move |(key, _)| fold(&name_of(title, key)))
+        });
+        fields.collect()
+    }
+
     /// Where what was said of a field of a model was read: what was said of it alone, else of all.
     fn read_in(&self, title: &str, key: &str) -> Option<ReadIn> {
         let own = self.sources.get(title).and_then(|read| read.get(key));

@@ -15,9 +15,7 @@ use super::there::is_another;
 use super::variant::Variant;
 use super::{blame, load_each, unit};
 use crate::domain::entered::ForceUnit;
-use crate::domain::{
-    ApprovalDraft, Kind, Model, ModelDraft, RatingDraft, Where, confirm_length, fold,
-};
+use crate::domain::{ApprovalDraft, Kind, Model, ModelDraft, RatingDraft, Where, fold};
 use crate::rigging::{LoadingMode, StrengthKind};
 
 /// What the rows of one model say of it.
@@ -281,7 +279,7 @@ impl Group {
                 draft.attributes.insert((*key).to_owned(), text.clone());
             }
         }
-        confirm_length(self.kind, &mut draft.attributes);
+        self.kind.confirm(&mut draft.attributes);
         self.ratings(&mut draft, remarks);
         self.approvals(&mut draft, remarks);
         self.say_where_read(&mut draft);

@@ -3,7 +3,7 @@
 use super::field::Field;
 use super::history;
 use super::row::ReadRow;
-use crate::domain::{ItemDraft, Where, confirm_length, fold};
+use crate::domain::{ItemDraft, Where, fold};
 
 /// Why its use is arduous: what the list says, and that it says so where it says no more than yes.
 fn arduous(row: &ReadRow) -> String {
@@ -46,7 +46,7 @@ pub(super) fn draft(row: &ReadRow) -> ItemDraft {
     }
     // What such gear hardly ever has was asked about before it came here.
     if let Some(kind) = row.kind {
-        confirm_length(kind, &mut draft.attributes);
+        kind.confirm(&mut draft.attributes);
     }
     draft
 }

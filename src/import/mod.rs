@@ -111,6 +111,7 @@ mod strength;
 mod strength_cell;
 mod strength_part;
 mod strength_said;
+mod strength_text;
 mod synonym;
 mod table;
 mod there;

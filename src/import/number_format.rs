@@ -4,6 +4,7 @@ use time::Date;
 
 use super::quantity::shifted;
 use super::table::Cell;
+use super::unit::Unit;
 
 /// How a cell shows its number.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -21,6 +22,8 @@ pub(super) enum Shown {
     Month,
     /// A day without day and month: a year.
     Year,
+    /// With a unit behind it, which its value alone does not say.
+    In(Unit),
 }
 
 impl Shown {
@@ -39,7 +42,8 @@ impl Shown {
             }
             Some(first) if in_per_cent(first) => Self::PerCent,
             Some(first) if scales(&first.signs) => Self::InThousands,
-            _ => Self::AsItIs,
+            Some(first) => unit(first, &sections).map_or(Self::AsItIs, Self::In),
+            None => Self::AsItIs,
         }
     }
 
@@ -59,10 +63,19 @@ impl Shown {
         match self {
             Self::AsItIs | Self::Month | Self::Year => Cell::Number(number),
             Self::PerCent => Cell::Percent(shifted(number, 2)),
+            Self::In(unit) => Cell::Text(format!("{number} {}", unit.sign())),
             Self::InThousands => fault("in thousands"),
             Self::PerCentAtTimes => fault("in per cent or not, by how large it is"),
         }
     }
+}
+
+/// The unit that stands as text behind numbers above 0, where no section has another.
+fn unit(first: &Section, sections: &[Section]) -> Option<Unit> {
+    let word = first.text.trim();
+    let mut texts = sections.iter().map(|section| section.text.trim());
+    let is_only = texts.all(|text| text.is_empty() || text == word);
+    Unit::measured(word).filter(|_| is_only && first.text_is_last)
 }
 
 /// How a section shows a day, where it leaves a part of it away.
@@ -81,8 +94,20 @@ fn shows_day(signs: &str) -> Option<Shown> {
 struct Section {
     /// What is no text.
     signs: String,
+    /// What is text.
+    text: String,
+    /// Whether the text stands behind the number.
+    text_is_last: bool,
     /// It holds for some numbers only, as `[<1]` says.
     conditional: bool,
+}
+
+impl Section {
+    /// Takes text.
+    fn says(&mut self, text: &str) {
+        self.text.push_str(text);
+        self.text_is_last = true;
+    }
 }
 
 fn sections(code: &str) -> Vec<Section> {
@@ -91,17 +116,24 @@ fn sections(code: &str) -> Vec<Section> {
     while let Some(c) = chars.next() {
         let last = sections.len() - 1;
         match c {
-            // The next character is text, or a width, or fills the cell.
-            '\\' | '_' | '*' => {
+            // The next character is a width, or fills the cell.
+            '_' | '*' => {
                 chars.next();
             }
-            '"' => chars.by_ref().take_while(|c| *c != '"').for_each(drop),
+            '\\' => sections[last].says(&chars.next().map(String::from).unwrap_or_default()),
+            '"' => {
+                let text: String = chars.by_ref().take_while(|c| *c != '"').collect();
+                sections[last].says(&text);
+            }
             '[' => {
                 let inside: String = chars.by_ref().take_while(|c| *c != ']').collect();
                 sections[last].conditional |= inside.starts_with(['<', '>', '=']);
             }
             ';' => sections.push(Section::default()),
-            other => sections[last].signs.push(other),
+            other => {
+                sections[last].signs.push(other);
+                sections[last].text_is_last &= other.is_whitespace();
+            }
         }
     }
     sections
@@ -126,17 +158,24 @@ fn scales(signs: &str) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::Shown;
+    use super::{Shown, Unit};
 
     #[test]
     fn a_format_code_says_how_its_number_is_shown() {
+        let kilonewton = Shown::In(Unit::from_words("kN").unwrap());
         for (code, shown) in [
             ("General", Shown::AsItIs),
             ("0.00", Shown::AsItIs),
             ("#,##0.0", Shown::AsItIs),
             ("0.0\" %\"", Shown::AsItIs),
             ("0.0\\%", Shown::AsItIs),
-            ("0.0\" kN\"", Shown::AsItIs),
+            ("0.0\" kN\"", kilonewton),
+            ("0.0 \"kN\"", kilonewton),
+            ("#,##0.0\\ \\k\\N;[Red]-#,##0.0\\ \\k\\N", kilonewton),
+            ("0\" kN\";-0", kilonewton),
+            ("0\" kN\";0\" lbf\"", Shown::AsItIs),
+            ("\"kN\" 0.0", Shown::AsItIs),
+            ("0\" pcs\"", Shown::AsItIs),
             ("[Red]0;[Blue]-0", Shown::AsItIs),
             ("0%", Shown::PerCent),
             ("0.00%;[Red]-0.00%", Shown::PerCent),

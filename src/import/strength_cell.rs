@@ -52,7 +52,7 @@ impl Reading<'_> {
                 read.wait(field);
                 self.units.wait(column, cell, read.number);
             }
-            Err(Unsaid::Unread) => {
+            Err(Unsaid::Unread | Unsaid::Asked) => {
                 read.wait(field);
                 self.ask_word(field, text, read);
             }
@@ -60,8 +60,8 @@ impl Reading<'_> {
         true
     }
 
-    /// Reads a cell of which each number has words that say what it is. What cannot be read so stays in the note, and is
-    /// told once for the column.
+    /// Reads a cell of which each number has words that say what it is. Where one of them names a strength and the whole
+    /// cannot be read, it is asked what it is; what names none stays in the note, and is told once for the column.
     fn read_figures(&mut self, cell: &Cell, column: &Column, read: &mut ReadRow) -> bool {
         if matches!(cell, Cell::Text(text) if word::says_unknown(text)) {
             return true;
@@ -70,7 +70,8 @@ impl Reading<'_> {
         let unit = unit.map(super::unit::Unit::sign);
         let of_kind = read.kind.filter(|kind| !kind.modes().is_empty());
         let said = match (cell, of_kind) {
-            (Cell::Text(text), Some(kind)) => strength_said::read(kind, text, (None, unit)),
+            (Cell::Text(text), Some(kind)) => strength_said::read(kind, text, (None, unit))
+                .or_else(|unsaid| self.figures_answered((kind, text), unit, unsaid, read)),
             _ => Err(Unsaid::Unread),
         };
         match said {
@@ -79,6 +80,7 @@ impl Reading<'_> {
                 read.wait(Field::Figures);
                 self.units.wait(column, cell, read.number);
             }
+            Err(Unsaid::Asked) => {}
             Err(Unsaid::Unread) if read.kind.is_none() => read.wait(Field::Figures),
             Err(Unsaid::Unread) => {
                 self.notes.keep(column, &cell.shown(), read.number);
@@ -86,6 +88,39 @@ impl Reading<'_> {
             }
         }
         true
+    }
+
+    /// What was answered of a text of figures that cannot be read, or the question about the strength that it names.
+    fn figures_answered(
+        &mut self,
+        (kind, text): (Kind, &str),
+        unit: Option<&str>,
+        unsaid: Unsaid,
+        read: &mut ReadRow,
+    ) -> Result<Said, Unsaid> {
+        let named = strength_said::named(kind, text);
+        // A column of its own says it better.
+        let named = named.filter(|field| self.headings.of(*field).is_none());
+        let (Unsaid::Unread, Some(field @ Field::Strength(of, _))) = (unsaid, named) else {
+            return Err(unsaid);
+        };
+        let answer = self.answers.word(field, text);
+        if answer == Some(IN_NOTE) {
+            return Err(Unsaid::Unread);
+        }
+        let found = answer.and_then(|said| strength_said::read(kind, said, (Some(of), unit)).ok());
+        let Some(mut found) = found else {
+            read.wait(field);
+            self.ask_word(field, text, read);
+            return Err(Unsaid::Asked);
+        };
+        // A number without a word is the answer to what was asked.
+        for (one, _) in &mut found.fields {
+            if *one == Field::Strength(of, None) {
+                *one = field;
+            }
+        }
+        Ok(found)
     }
 
     /// Takes what a cell says, each as its field; what is in none of them stays in the note.
@@ -164,7 +199,9 @@ fn is_plain((kind, of): (Kind, StrengthKind), text: &str) -> bool {
     let is_mass = MassUnit::from_symbol(rest).is_some();
     let is_unit = rest.is_empty() || is_mass || ForceUnit::from_symbol(rest).is_some();
     let may_be_people = is_mass && of == StrengthKind::Breaking;
-    is_unit && !(may_be_people && strength_said::is_of_people(kind, text))
+    // ".22" is 22 as often as it is 0.22.
+    let is_whole = !text.trim_start().starts_with(['.', ',']);
+    is_unit && is_whole && !(may_be_people && strength_said::is_of_people(kind, text))
 }
 
 /// A field inside a sentence: "breaking strength", "working limit", "breaking strength at its becket".

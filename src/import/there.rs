@@ -7,7 +7,7 @@ use super::field::{Field, attributes_named};
 use super::plan::{PlannedUpdate, StoreRef};
 use super::row::ReadRow;
 use super::{blame, item};
-use crate::domain::{Item, ItemDraft, ItemState, LENGTH_CONFIRMED, Model, fold};
+use crate::domain::{Item, ItemDraft, ItemState, Model, confirmation_of, fold};
 
 /// What a row says of an item that the register has.
 struct Said {
@@ -162,7 +162,7 @@ impl Assembly<'_> {
                 .extend(taken_over(&field.label(), ours, theirs));
         }
         for (key, ours) in &ours.attributes {
-            if key == LENGTH_CONFIRMED {
+            if confirmation_of(key).is_some() {
                 draft.attributes.insert(key.clone(), ours.clone());
                 continue;
             }

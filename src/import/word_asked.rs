@@ -1,6 +1,6 @@
 //! What is asked of a word that nobody can read for sure.
 
-use super::doubted_figure::{self, LENGTH};
+use super::doubted_figure;
 use super::field::Field;
 use super::heading::shortened;
 use super::question::{Question, counted, lower_first};
@@ -24,13 +24,13 @@ impl Question {
                 ..
             } => figures_asked::sentence(word, &counted(*rows, "figure"), *first_row),
             Self::Word {
-                field: field @ (Field::Strength(..) | Field::RatedLoad | LENGTH),
+                field,
                 word,
                 rows,
                 first_row,
                 doubts,
                 ..
-            } => {
+            } if doubted_figure::is_figure(*field) => {
                 let what = doubted_figure::in_words(*field);
                 let stands = format!("{}, first in row {first_row}", counted(*rows, "row"));
                 match doubts {

@@ -3,35 +3,35 @@
 use std::collections::BTreeMap;
 
 use super::form::{Choices, Field, Form};
-use crate::domain::{
-    Attribute, Kind, LENGTH_CONFIRMED, Takes, Where, confirms_length, doubted_length,
-};
+use crate::domain::{Attribute, Kind, Takes, Value, Where, confirmation_of};
 
 /// One field for each attribute of the kind that is kept there.
 pub fn fields(form: &Form, kind: Kind, on: Where, typed: &BTreeMap<String, String>) -> Vec<Field> {
     kind.attributes()
         .iter()
         .filter(|attribute| attribute.on == on)
-        .filter_map(|attribute| {
-            if attribute.is_confirmation() {
-                return confirmation(form, kind, typed);
-            }
-            Some(field(form, attribute, typed))
+        .filter_map(|attribute| match confirmation_of(attribute.key) {
+            Some(of) => confirmation(form, kind, (of, attribute.key), typed),
+            None => Some(field(form, attribute, typed)),
         })
         .collect()
 }
 
-/// Asked only of a length that such gear hardly ever has, and again where another such length is written.
-fn confirmation(form: &Form, kind: Kind, typed: &BTreeMap<String, String>) -> Option<Field> {
-    let length = doubted_length(kind, typed)?;
-    let label = format!("{length} is no slip: it is really so long");
-    let is_confirmed = confirms_length(typed, length);
-    Some(form.tick_of(
-        &name(LENGTH_CONFIRMED),
-        &label,
-        &length.to_string(),
-        is_confirmed,
-    ))
+/// Asked only of what such gear hardly ever has, and again where another such value is written.
+fn confirmation(
+    form: &Form,
+    kind: Kind,
+    (of, by): (&str, &str),
+    typed: &BTreeMap<String, String>,
+) -> Option<Field> {
+    let value = kind.doubted(of, typed)?;
+    let so = match value {
+        Value::Length(_) => "it is really so long",
+        _ => "it is really so",
+    };
+    let label = format!("{value} is no slip: {so}");
+    let is_confirmed = kind.is_confirmed(of, typed, &value);
+    Some(form.tick_of(&name(by), &label, &value.to_string(), is_confirmed))
 }
 
 /// What was typed under a name that the kind does not have: kept, so that nothing is lost.

@@ -119,6 +119,90 @@ fn a_model_of_such_a_length_is_asked_and_taken_when_confirmed() {
     );
 }
 
+#[test]
+fn a_pulley_without_friction_and_a_new_length_are_asked_too() {
+    let pulley = |efficiency: &str, confirmed: &str| {
+        let attributes = [
+            ("efficiency", efficiency),
+            ("efficiency-confirmed", confirmed),
+        ];
+        let draft = ModelDraft {
+            kind: "pulley".to_owned(),
+            maker: "F".to_owned(),
+            name: "P".to_owned(),
+            life_support: "yes".to_owned(),
+            attributes: attributes
+                .map(|(key, text)| (key.to_owned(), text.to_owned()))
+                .into(),
+            ..ModelDraft::default()
+        };
+        draft.check(ModelId::new(), 1)
+    };
+    for efficiency in ["1", "1.0", "100 %", "100"] {
+        let FieldErrors(wrong) = pulley(efficiency, "").unwrap_err();
+        assert_eq!(wrong[0].field, "attributes[efficiency]");
+        assert!(
+            wrong[0]
+                .message
+                .starts_with("Is it really 1? Every sheave takes something of a pull"),
+            "{}",
+            wrong[0].message
+        );
+        for confirmed in ["yes", "1", "100 %"] {
+            let model = pulley(efficiency, confirmed).unwrap();
+            assert_eq!(
+                model.attributes.confirmed("efficiency"),
+                Some(&Value::Number(1.0))
+            );
+        }
+    }
+    let usual = pulley("0.99", "yes").unwrap();
+    assert_eq!(usual.attributes.confirmed("efficiency"), None);
+    let new = ropeloft::domain::entered::EnteredLength::read("6000 ft", None).unwrap();
+    assert!(
+        Kind::Rope
+            .doubts("length-new", &Value::Length(new))
+            .is_some()
+    );
+}
+
+#[test]
+fn a_list_is_asked_about_an_efficiency_of_one() {
+    let list = "Mark;Type;Maker;Model;Made;Efficiency;Store\nP1;Pulley;F;A;2021;100 %;B\nP2;Pulley;F;B;2021;92 %;B\n";
+    let read = |answers: &Answers| rehearsed("x.csv", list.as_bytes(), answers);
+    let asked = read(&said());
+    let told = sentences(&asked);
+    assert!(
+        told.len() == 1 && told[0].contains("really 1? Every sheave takes something of a pull"),
+        "{told:?}"
+    );
+    let keys = asked.questions[0].choices().into_iter().map(|(key, _)| key);
+    assert_eq!(keys.collect::<Vec<_>>(), ["1", "in-note"]);
+    let said_of = |said_of_it: &str| {
+        let mut answers = said();
+        let word = [("1".to_owned(), said_of_it.to_owned())];
+        answers
+            .words
+            .insert("attribute-efficiency".to_owned(), word.into());
+        let plan = read(&answers).plan.unwrap();
+        let mut models = plan.models.into_iter();
+        models.find(|one| one.draft.name == "A").unwrap().draft
+    };
+    assert_eq!(said_of("1").attributes["efficiency-confirmed"], "1");
+    let other = said_of("0.9");
+    assert_eq!(other.attributes["efficiency"], "0.9");
+    assert!(!other.attributes.contains_key("efficiency-confirmed"));
+    assert!(!said_of("in-note").attributes.contains_key("efficiency"));
+    // Said of a model, it is asked as well.
+    let mut answers = said();
+    let efficiency = [("attribute-efficiency".to_owned(), "1".to_owned())];
+    answers.models.insert("F C".to_owned(), efficiency.into());
+    answers.source = Some(ropeloft::import::ReadIn::Paper);
+    let list = "Mark;Type;Maker;Model;Made;Store\nP1;Pulley;F;C;2021;B\n";
+    let told = sentences(&rehearsed("x.csv", list.as_bytes(), &answers));
+    assert!(told.iter().any(|one| one.contains("really 1?")), "{told:?}");
+}
+
 const ROWS: &str = "R1;Rope;F;A;2021;60;B\nS1;Sling;F;B;2021;120;B\nS2;Sling;F;B;2021;120;B\nS3;Sling;F;B;2021;60;B\n\
     L1;Lanyard;F;C;2021;90;B\nA1;Anchor strap;F;D;2021;150;B\n";
 
@@ -243,78 +327,6 @@ fn a_pair_of_masses_under_one_strength_is_asked() {
     }
     let one = rehearsed("x.csv", list("Connector", "2243").as_bytes(), &said());
     assert!(one.is_ready(), "{:?}", sentences(&one));
-}
-
-/// What stands under a heading of strengths and is none.
-const NO_STRENGTH: &[&str] = &[
-    "20 %",
-    "22?",
-    "22 °C",
-    "22°",
-    "22 kN/m",
-    "10:1 2.2 kN",
-    "4.4 kN (5:1)",
-    "20% of 36 kN",
-    "9 :1",
-    "20 percent of 36 kN",
-    "10 zu 1",
-    "5 times 4.4 kN",
-];
-
-/// What stands among figures, each with its words, and is no strength.
-const NO_FIGURE: &[&str] = &[
-    "WLL (5:1) 4.4 kN",
-    "WLL 10:1 2.2 kN",
-    "WLL 20% of 36 kN",
-    "becket 50 % of 36 kN",
-    "WLL 15° 8 kN",
-    "WLL 20 percent of 36 kN",
-    "becket 18 to 1",
-    "becket 25 years 18 kN",
-    "WLL = 1/5",
-];
-
-#[test]
-fn a_number_with_another_sign_is_no_strength() {
-    let list = |heading: &str, cell: &str| {
-        format!("Mark;Type;Maker;Model;Made;{heading};Store\nC1;Pulley;F;A;2021;{cell};B\n")
-    };
-    for cell in NO_STRENGTH {
-        let told = sentences(&rehearsed(
-            "x.csv",
-            list("WLL (kN)", cell).as_bytes(),
-            &said(),
-        ));
-        assert!(
-            told.iter()
-                .any(|one| one.contains(&format!("\"{cell}\" cannot be read as working limit"))),
-            "{cell}: {told:?}"
-        );
-    }
-    let figures = (
-        "Ratings".to_owned(),
-        ropeloft::import::Target::from_words("figures").unwrap(),
-    );
-    for cell in NO_FIGURE {
-        let answers = Answers {
-            headings: [figures.clone()].into(),
-            ..said()
-        };
-        let taken = rehearsed("x.csv", list("Ratings", cell).as_bytes(), &answers);
-        let plan = taken
-            .plan
-            .unwrap_or_else(|| panic!("{cell}: {:?} {:?}", taken.questions, taken.errors));
-        assert!(
-            plan.models[0].draft.ratings.is_empty(),
-            "{cell}: {:?}",
-            plan.models[0].draft.ratings
-        );
-        assert!(
-            plan.items[0].draft.note.contains(cell),
-            "{cell}: {}",
-            plan.items[0].draft.note
-        );
-    }
 }
 
 on_both_databases! {

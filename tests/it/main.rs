@@ -84,6 +84,7 @@ mod import_becket;
 mod import_cells;
 mod import_doubt;
 mod import_examiner;
+mod import_figures;
 mod import_foretold;
 mod import_go;
 mod import_heading;

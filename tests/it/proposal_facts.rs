@@ -11,6 +11,7 @@ use serde_json::json;
 
 use crate::{
     fitness_case::{Thing, head},
+    item_given::model,
     job_given::planned,
     proposal::strong_kit,
 };
@@ -120,6 +121,35 @@ on_both_databases! {
         assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
         assert!(refused.text.contains("Where you read it: Choose marking"), "{}", refused.text);
         assert!(refused.text.contains("one thing to mend"), "{}", refused.text);
+    }
+
+    async fn what_is_hardly_ever_so_is_asked_and_can_be_confirmed_here(world) {
+        let kit = bare_kit();
+        world.shelve(&kit).await;
+        let officer = world.visitor(&world.officer).await;
+        let job = planned(&officer, json!({})).await;
+        let here = format!("/jobs/{job}/proposal/facts");
+        let lanyard = model(&officer, &[("kind", "lanyard"), ("maker", "F"), ("name", "Long"), ("life_support", "no")]).await;
+        let foot = kit[2].model.id.to_string();
+        for (of, key, value, why) in [
+            (&foot, "efficiency", "1", "Every sheave takes something of a pull"),
+            (&lanyard, "length", "90 m", "A lanyard is seldom longer than 5 m"),
+        ] {
+            let name = |field: &str| format!("models[{of}]{field}");
+            let confirmed = name(&format!("[attributes][{key}-confirmed]"));
+            let (revision, asked) = (name("[revision]"), name(&format!("[attributes][{key}]")));
+            let mut fields = vec![("source", "paper"), (&revision, "1"), (&asked, value)];
+            let refused = officer.post(&here, &fields).await;
+            assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", refused.text);
+            for words in [&format!("Is it really {value}? {why}"), &format!("name=\"{confirmed}\""), &format!("{value} is no slip")] {
+                assert!(refused.text.contains(words), "{words}: {}", refused.text);
+            }
+            fields.push((&confirmed, value));
+            let done = officer.post(&here, &fields).await;
+            assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
+            let kept = officer.get(&format!("/api/v1/models/{of}")).await.json();
+            assert!(!kept["attributes"][format!("{key}-confirmed")].is_null(), "{kept}");
+        }
     }
 
     async fn what_somebody_else_saved_is_told_beside_what_was_typed(world) {

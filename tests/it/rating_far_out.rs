@@ -14,7 +14,7 @@ type Limit = (
     &'static str,
 );
 
-const LIMITS: [Limit; 13] = [
+const LIMITS: [Limit; 15] = [
     (
         Kind::Connector,
         "major-axis",
@@ -63,6 +63,23 @@ const LIMITS: [Limit; 13] = [
         "2400 kg",
         "seldom above 20 kN",
     ),
+    // One for lifting goods, in whole tonnes.
+    (
+        Kind::Sling,
+        "straight",
+        "working-limit",
+        "4000 kg",
+        "5000 kg",
+        "seldom above 20 kN",
+    ),
+    (
+        Kind::AnchorDevice,
+        "straight",
+        "working-limit",
+        "12 kN",
+        "14 kN",
+        "seldom above 12.5 kN",
+    ),
     (
         Kind::Tripod,
         "body",
@@ -91,9 +108,9 @@ const LIMITS: [Limit; 13] = [
         Kind::Litter,
         "body",
         "rated-load",
-        "280 kg",
+        "11 kN",
         "1500 kg",
-        "seldom above 8 kN",
+        "seldom above 12 kN",
     ),
     (
         Kind::RopeClamp,

@@ -12,7 +12,7 @@ use super::{
 };
 use crate::{
     deed::{DeedError, Desk, permit},
-    domain::{Actor, Deed, FieldErrors, date::write_day, nested},
+    domain::{Actor, Deed, FieldErrors, date::write_day, fold, nested},
     import::{Answers, Rounds, wanted},
     store::{ImportDraft, WriteTx},
 };
@@ -133,11 +133,11 @@ pub async fn answer(
     Ok(file)
 }
 
-/// Refuses answers for the file that waits under an id that are said of models which it does not name: they would apply to
-/// nothing, and nobody told.
+/// Refuses answers for the file that waits under an id that would apply to nothing: what is said of models which it does not
+/// name, and what cannot hold of those that it names. What stands among its answers already is not said anew.
 ///
 /// # Errors
-/// Each such model under its place among the answers. As [`look`]; [`DeedError::NotFound`] if there is none
+/// Each such model or field under its place among the answers. As [`look`]; [`DeedError::NotFound`] if there is none
 /// in this team.
 pub async fn of_its_models(
     desk: &Desk,
@@ -150,7 +150,7 @@ pub async fn of_its_models(
     // What was taken over from another list is said of the models of that.
     let said = answers.of_models();
     let said: Vec<_> = said.difference(&there.of_models()).cloned().collect();
-    if said.is_empty() {
+    if said.is_empty() && answers.models == there.models {
         return Ok(());
     }
     let rehearsal = look(desk, actor, &file).await?;
@@ -160,6 +160,10 @@ pub async fn of_its_models(
             wrong.add(nested(field, &title), "unknown", why);
         }
     }
+    let anew = answers.anew_of_models(&there);
+    let faulty = rehearsal.faulty.0.into_iter();
+    let faulty = faulty.filter(|fault| anew.contains(&fold(&fault.field)));
+    wrong.0.extend(faulty);
     Ok(wrong.or(|| ())?)
 }
 

@@ -1,19 +1,8 @@
 //! A length that gear of its kind hardly ever has: most often its unit was lost, and "120" stands for centimetres.
-//!
-//! It is asked about and never refused: whoever says that it is so is believed, and that it was said is kept beside it.
 
-use std::collections::BTreeMap;
-
-use super::{Attributes, Value};
+use crate::domain::Kind;
 use crate::domain::entered::{EnteredLength, LengthUnit};
-use crate::domain::field::ticked;
 use crate::domain::rating::doubt::Doubt;
-use crate::domain::{FieldErrors, Kind};
-
-/// The key of the length of gear, of the item or of its model.
-pub const LENGTH: &str = "length";
-/// The key under which it is kept that such a length was confirmed: the length once more.
-pub const LENGTH_CONFIRMED: &str = "length-confirmed";
 
 /// What is sold and used as a rope of its own, in metres: drums end at some 500 m, and what is shorter than this is a cord or a
 /// sling. Common practice, no source.
@@ -80,52 +69,4 @@ pub fn in_other_unit(length: EnteredLength) -> Option<EnteredLength> {
     // The mark is moved as a person moves it: no hair is added.
     let value = format!("{}e{places}", length.value()).parse().ok()?;
     EnteredLength::new(value, LengthUnit::Metre).ok()
-}
-
-/// What is typed as the length of gear of a kind, where it is asked about.
-pub fn doubted_length(kind: Kind, typed: &BTreeMap<String, String>) -> Option<EnteredLength> {
-    let length = EnteredLength::read(typed.get(LENGTH)?, None).ok()?;
-    kind.doubts_length(length).map(|_| length)
-}
-
-/// Whether it is said that just this length is so: yes, or the length once more.
-pub fn confirms_length(typed: &BTreeMap<String, String>, length: EnteredLength) -> bool {
-    let said = typed.get(LENGTH_CONFIRMED).map_or("", String::as_str);
-    ticked(said).unwrap_or_else(|| EnteredLength::read(said, None).is_ok_and(|said| said == length))
-}
-
-/// Confirms the length that is typed, for whoever has asked about it already.
-pub fn confirm_length(kind: Kind, typed: &mut BTreeMap<String, String>) {
-    if let Some(length) = doubted_length(kind, typed) {
-        typed.insert(LENGTH_CONFIRMED.to_owned(), length.to_string());
-    }
-}
-
-impl Attributes {
-    /// Asks about a length that such gear hardly ever has, where nobody said that it is so; that it was said is kept.
-    pub(super) fn ask_length(
-        &mut self,
-        kind: Kind,
-        typed: &BTreeMap<String, String>,
-        wrong: &mut FieldErrors,
-    ) {
-        let Some(length) = self.length(LENGTH) else {
-            return;
-        };
-        let Some(doubt) = kind.doubts_length(length) else {
-            return;
-        };
-        if confirms_length(typed, length) {
-            let confirmed = Value::Length(length);
-            self.0.insert(LENGTH_CONFIRMED.to_owned(), confirmed);
-            return;
-        }
-        let given = length.to_string();
-        let question = format!(
-            "Is it really {given}? {} {}, or confirm that it is {given} long (programs: \"{LENGTH_CONFIRMED}\": \"{given}\" beside it).",
-            doubt.why(),
-            doubt.instead(&given)
-        );
-        wrong.add(format!("attributes[{LENGTH}]"), "range", question);
-    }
 }

@@ -23,7 +23,7 @@ pub struct Doubt {
 enum Slip {
     /// The decimal mark was lost, and a tenth is meant.
     Mark,
-    /// The unit was lost; the length in the other unit, where that may be meant.
+    /// The unit was lost, or it is another slip; the length in the other unit, where that may be meant.
     Unit(Option<String>),
     /// One of two figures that do not go together.
     OfTwo,
@@ -49,6 +49,10 @@ impl Doubt {
             why,
             slip: Slip::Unit(meant.map(|meant| meant.to_string())),
         }
+    }
+
+    pub(in crate::domain) fn slip(why: String) -> Self {
+        Self::lost_unit(why, None)
     }
 
     /// In words.

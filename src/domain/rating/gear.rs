@@ -21,11 +21,18 @@ const BREAKING_BY_THICKNESS: f64 = 1.2;
 /// What may be carried by the rest: what breaks it, divided by the smallest factor in use for gear that people hang on, 5.
 /// Common practice, no source.
 const CARRYING: f64 = BREAKING / 5.0;
-/// The same of what stands or is fixed: a quarter of where its usual figures end. Common practice, no source.
+/// Slings for lifting goods are made for whole tonnes, as a rule up to this many. Common practice, no source.
+const TONNES_OF_SLINGS: f64 = 4.0;
+/// The same of what stands or is fixed, for people: a quarter of where its usual figures end. Common practice, no source.
 const CARRYING_BY_ANCHORS: f64 = 10.0;
+/// The working limit of what is fixed: a quarter of the strongest, 50 kN. Common practice, no source.
+const CARRYING_BY_STRONG_ANCHORS: f64 = 12.5;
 /// The same of what one or two people hang on or lie in: some 300 kg in use, and well below ten times the least, 100 kg.
 /// Common practice, no source.
 const CARRYING_PEOPLE: f64 = 8.0;
+/// The same of a litter: NFPA 1983 asks 11 kN of it, and ten times the least that litters are rated for, 150 kg, is above this.
+/// Common practice, no source but for the former.
+const CARRYING_LITTER: f64 = 12.0;
 /// The same of what one person wears, and at times a second is carried by: well below ten times a light person. Common
 /// practice, no source.
 const CARRYING_WEARER: f64 = 5.0;
@@ -106,7 +113,8 @@ impl Gear {
     ) -> Option<Doubt> {
         let most = self.kinds.iter().map(|kind| kind.most(of, self.thickness));
         let most = most.reduce(f64::max)?;
-        if force.kilonewtons() > most {
+        let lifts = self.kinds.iter().any(|kind| kind.lifts_goods(of, force));
+        if force.kilonewtons() > most && !lifts {
             return Some(Doubt::lost_mark(self.why(of, most)));
         }
         if of == StrengthKind::Breaking {
@@ -169,6 +177,13 @@ impl Kind {
         }
     }
 
+    /// Whether a figure is one of those that slings for lifting goods are made for, which are far above those for people.
+    fn lifts_goods(self, of: StrengthKind, force: Force) -> bool {
+        let tonnes = force.kilograms_force() / 1000.0;
+        let is_whole = (tonnes - tonnes.round()).abs() < 1e-9 && tonnes.round() <= TONNES_OF_SLINGS;
+        self == Self::Sling && of == StrengthKind::WorkingLimit && is_whole
+    }
+
     /// What gear of this kind has at most as a rule, in kilonewtons: a strength that breaks it, or what it may carry.
     fn most(self, of: StrengthKind, thickness: Option<f64>) -> f64 {
         if of == StrengthKind::Breaking {
@@ -182,10 +197,10 @@ impl Kind {
             };
         }
         match self {
+            Self::AnchorDevice if of == StrengthKind::WorkingLimit => CARRYING_BY_STRONG_ANCHORS,
             Self::Harness | Self::Lanyard => CARRYING_WEARER,
-            Self::Litter | Self::Descender | Self::BackUpDevice | Self::RopeClamp => {
-                CARRYING_PEOPLE
-            }
+            Self::Litter => CARRYING_LITTER,
+            Self::Descender | Self::BackUpDevice | Self::RopeClamp => CARRYING_PEOPLE,
             _ if self.is_anchor() => CARRYING_BY_ANCHORS,
             _ => CARRYING,
         }
