@@ -3,7 +3,9 @@
 
 use std::collections::BTreeMap;
 
-use super::{ApprovalDraft, FieldErrors, Kind, Model, ModelDraft, RatingDraft, RatingSource};
+use super::{
+    ApprovalDraft, FieldErrors, Kind, Model, ModelDraft, RatingDraft, RatingSource, confirmation_of,
+};
 use crate::rigging::{LoadingMode, StrengthKind};
 
 /// What stands in the name of a field for an approval that is not on record yet.
@@ -369,6 +371,7 @@ fn say_where_read(laid: &mut Laid, there: &ModelDraft, (source, said): (&str, &s
     };
     let new = draft.attributes.iter();
     let new = new.filter(|(key, text)| there.attributes.get(*key) != Some(*text));
+    let new = new.filter(|(key, _)| confirmation_of(key).is_none());
     // What is assumed was not read, and says so itself.
     let assumed = draft.attributes.get("efficiency-source");
     let assumed = assumed.is_some_and(|how| how == "assumed") && source != "assumed";

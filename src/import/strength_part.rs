@@ -23,12 +23,22 @@ pub(super) struct Part {
 }
 
 impl Part {
+    /// Words that stand without a number.
+    pub(super) fn without_number(words: Vec<String>) -> Self {
+        Self {
+            number: 0.0,
+            unit: None,
+            words,
+            other: false,
+        }
+    }
+
     /// The way of loading that its words name.
     pub(super) fn mode(&self) -> Option<LoadingMode> {
         let words = self.words.join(" ");
         match words.as_str() {
             "open" | "gate" => Some(LoadingMode::GateOpen),
-            "closed" => Some(LoadingMode::MajorAxis),
+            "closed" | "along" => Some(LoadingMode::MajorAxis),
             words => strength::mode(words),
         }
     }
@@ -86,6 +96,11 @@ impl Part {
         let is_most = is_bare || each(MOST).any(|one| one == words);
         let of_people = !is_heavy && holds_people(kind);
         (is_most && of_people).then_some(Field::RatedLoad)
+    }
+
+    /// Whether it is a number alone.
+    pub(super) fn is_bare(&self) -> bool {
+        self.words.is_empty() && !self.other
     }
 
     /// Whether it counts or measures other things, and no word beside it says that it limits more than those: "2 pers".

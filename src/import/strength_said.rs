@@ -4,8 +4,8 @@
 //! axis, gate open; two or more strands of a pulley ("30 kN (2x15)") add up to the strength of its axle; and a mass under
 //! a strength of what a person hangs in is the mass of that person, its rated load. A range is none of these.
 //!
-//! Nothing is taken from a cell with a number that is none of these, nor one that its words or signs say of something else:
-//! "22, now 18", "WLL 20 percent of 36 kN", "<22". Which of two is meant, the first or the last, nobody can tell.
+//! Nothing is taken from a cell with a number that is none of these, or that its words or signs say of something else:
+//! "22, now 18", "WLL 20 percent of 36 kN", "<22".
 
 use super::connector_cell::{NOT_KNOWN, in_order, one_not_known};
 use super::field::Field;
@@ -13,7 +13,7 @@ use super::load_words::Load;
 use super::rope_words::Token;
 use super::strength_part::Part;
 use super::synonym::each;
-use super::{against, kind_word, strength, strength_text};
+use super::{against, kind_word, strength_text};
 use crate::domain::Kind;
 use crate::rigging::StrengthKind;
 
@@ -62,10 +62,8 @@ pub(super) fn read(
     if kind == Kind::Connector && segments.len() == 3 && segments.contains(&NOT_KNOWN) {
         return one_not_known(&segments, (heading, unit));
     }
-    if segments
-        .iter()
-        .any(|segment| segment.contains(&Token::Dash))
-    {
+    let is_range = |segment: &&[Token]| segment.contains(&Token::Dash);
+    if segments.iter().any(is_range) {
         return Err(Unsaid::Unread);
     }
     let mut parts = Vec::new();
@@ -76,7 +74,8 @@ pub(super) fn read(
                 apart &= found.len() == 1;
                 parts.extend(found);
             }
-            _ if names_strength(segment) => return Err(Unsaid::Unread),
+            // Its number stands elsewhere, and nobody can tell which it is.
+            _ if words_of(segment).strength(kind).is_some() => return Err(Unsaid::Unread),
             _ => more = true,
         }
     }
@@ -87,9 +86,8 @@ pub(super) fn read(
         return Ok(Said { more, ..said });
     }
     // Two masses of which no word says what they are contradict each other as two forces do.
-    let bare = |part: &&Part| part.words.is_empty() && !part.other;
-    let is_mass = |part: &&Part| part.unit.is_some_and(Load::is_mass);
-    if heading.is_some() && parts.iter().filter(bare).filter(is_mass).count() > 1 {
+    let is_mass = |part: &&Part| part.is_bare() && part.unit.is_some_and(Load::is_mass);
+    if heading.is_some() && parts.iter().filter(is_mass).count() > 1 {
         return Err(Unsaid::Unread);
     }
     taken((kind, heading), &parts, more)
@@ -106,19 +104,23 @@ fn taken(
         more,
         ..Said::default()
     };
+    let mut worded = false;
     for part in parts {
-        let Some(field) = part.field(kind, heading) else {
-            if !part.is_other() {
-                return Err(Unsaid::Unread);
-            }
-            said.more = true;
+        let again = said.fields.last().is_some_and(|(field, before)| {
+            part.is_bare() && against::same_force(before, &part.value(*field))
+        });
+        if again {
             continue;
-        };
-        let value = part.value(field);
-        match said.fields.iter().find(|(one, _)| *one == field) {
-            Some((_, before)) if against::same_force(before, &value) => {}
-            Some(_) => return Err(Unsaid::Unread),
-            None => said.fields.push((field, value)),
+        }
+        // Behind a number with words nobody can tell whether one without goes with it: "WLL = 1/5".
+        worded |= !part.words.is_empty();
+        let field = part.field(kind, heading);
+        match field.filter(|_| !(worded && part.is_bare())) {
+            Some(field) if said.fields.iter().all(|(one, _)| *one != field) => {
+                said.fields.push((field, part.value(field)));
+            }
+            None if part.is_other() => said.more = true,
+            _ => return Err(Unsaid::Unread),
         }
     }
     if said.fields.is_empty() {
@@ -127,22 +129,24 @@ fn taken(
     Ok(said)
 }
 
-/// The strength that the first words of a text name which nobody can read as a whole: what it is asked about.
+/// The strength that a text names first, for one that cannot be read as a whole: what is asked about.
 pub(super) fn named(kind: Kind, text: &str) -> Option<Field> {
     let tokens = strength_text::tokens(text);
     let segments = tokens.split(|token| *token == Token::Break);
-    let parts = segments.flat_map(|segment| parts_of(kind, segment).unwrap_or_default());
+    let parts = segments.flat_map(|segment| match parts_of(kind, segment) {
+        Ok(parts) if !parts.is_empty() => parts,
+        _ => vec![words_of(segment)],
+    });
     parts.into_iter().find_map(|part| part.strength(kind))
 }
 
-/// Whether words without a number name a strength: its number stands elsewhere, and nobody can tell which it is.
-fn names_strength(segment: &[Token]) -> bool {
+/// The words of a statement.
+fn words_of(segment: &[Token]) -> Part {
     let words = segment.iter().filter_map(|token| match token {
-        Token::Word(word) => Some(word.as_str()),
+        Token::Word(word) => Some(word.clone()),
         _ => None,
     });
-    let words = words.collect::<Vec<_>>().join(" ");
-    strength::recognise(&words).is_some() || strength::mode(&words).is_some()
+    Part::without_number(words.collect())
 }
 
 /// The numbers of one statement, each with the words that go with it.
@@ -316,7 +320,6 @@ mod tests {
             ),
             (Kind::Pulley, "30kN (2x15)", "breaking-strength 30 kN"),
             (Kind::Pulley, "30kN (2x15kN)", "breaking-strength 30 kN"),
-            (Kind::Pulley, "22kN / cam 4kN", "Unread"),
             (
                 Kind::AnchorDevice,
                 "WLL 6kN MBS 24kN",

@@ -1,6 +1,7 @@
 //! Cells of strengths that say a second number, or one that is no strength: asked, and never taken at one of them.
 
 use ropeloft::import::{Answers, Question, Rehearsal, Target};
+use rust_xlsxwriter::{Format, Workbook};
 
 use crate::import_inventory::{rehearsed, said};
 
@@ -287,4 +288,40 @@ fn the_numbers_of_a_marking_fall_and_stand_apart() {
             "{cell}: {told:?}"
         );
     }
+}
+
+#[test]
+fn a_unit_that_only_the_format_shows_is_read() {
+    let mut book = Workbook::new();
+    let sheet = book.add_worksheet();
+    let headings = [
+        "Mark", "Kind", "Maker", "Model", "Store", "Made", "MBS", "Length",
+    ];
+    for (column, heading) in (0..).zip(headings) {
+        sheet.write(0, column, heading).unwrap();
+    }
+    let metres = Format::new().set_num_format("0.00\" m\"");
+    for (row, number, format) in [(1, 22.5, "0.0 \"kN\""), (2, 5000.0, "#,##0\" lbf\"")] {
+        let (mark, model) = (format!("S{row}"), format!("M{row}"));
+        for (column, text) in (0..).zip([&*mark, "Sling", "F", &*model, "B", "2021"]) {
+            sheet.write(row, column, text).unwrap();
+        }
+        let format = Format::new().set_num_format(format);
+        sheet.write_with_format(row, 6, number, &format).unwrap();
+        sheet.write_with_format(row, 7, 1.2, &metres).unwrap();
+    }
+    let bytes = book.save_to_buffer().unwrap();
+    let rehearsal = rehearsed("x.xlsx", &bytes, &said());
+    assert_eq!(
+        (&rehearsal.questions, &rehearsal.errors),
+        (&vec![], &vec![])
+    );
+    let plan = rehearsal.plan.unwrap();
+    let models = plan.models.iter();
+    let mut strengths: Vec<&str> = models
+        .map(|model| model.draft.ratings[0].value.as_str())
+        .collect();
+    strengths.sort_unstable();
+    assert_eq!(strengths, ["22.5 kN", "5000 lbf"]);
+    assert_eq!(plan.items[0].draft.attributes["length"], "1.2 m");
 }

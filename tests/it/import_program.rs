@@ -87,6 +87,40 @@ on_both_databases! {
         }
     }
 
+    async fn what_is_said_of_a_model_and_cannot_hold_is_refused(world) {
+        let officer = world.visitor(&world.officer).await;
+        let list = "Mark;Kind;Maker;Model;Serial;Standard;MBS (kN);Store\n\
+            P1;Pulley;F;W;1;EN 12278;36;S\nC1;Carabiner;F;C;2;EN 362;22;S\n";
+        let rehearsal = send(&officer, "list.csv", list.into()).await.json();
+        let path = format!("/api/v1/imports/{}/answers", rehearsal["id"].as_str().unwrap());
+        let answers = |model: &str, fields: serde_json::Value| {
+            let mut answers = rehearsal["answers"].clone();
+            answers["silent"] = json!({"life-support": "yes", "strength-source": "marking", "store": "S"});
+            answers["source"] = json!("paper");
+            answers["models"] = json!({model: fields});
+            answers
+        };
+        for (model, field, given) in [
+            ("F W", "breaking-strength-becket", "2.400 daN"),
+            ("F W", "made", "2030"),
+            ("F C", "breaking-strength-gate-open", "0.05 kN"),
+            ("F W", "attribute-efficiency-low", "0.9"),
+        ] {
+            let mut fields = json!({field: given});
+            if field == "attribute-efficiency-low" {
+                fields["attribute-efficiency"] = json!("0.8");
+            }
+            let refused = officer.json(Method::PUT, &path, &answers(model, fields)).await;
+            assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY, "{field}: {}", refused.text);
+            let told = refused.json()["fields"][0].clone();
+            assert_eq!(told["field"], format!("models[{model}][{field}]"), "{told}");
+            let value = given.trim_end_matches(char::is_alphabetic).trim().trim_end_matches('0');
+            assert!(told["message"].as_str().unwrap().contains(value), "{told}");
+        }
+        let kept = officer.json(Method::PUT, &path, &answers("F W", json!({"breaking-strength-becket": "18 kN"}))).await;
+        assert_eq!(kept.status, StatusCode::OK, "{}", kept.text);
+    }
+
     async fn a_list_that_waits_is_seen_by_its_own_team_alone(world) {
         let officer = world.visitor(&world.officer).await;
         let sent = send(&officer, "list.csv", LIST.into()).await.json();

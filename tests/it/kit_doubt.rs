@@ -143,7 +143,7 @@ fn the_rig_says_of_which_kind_the_gear_at_a_position_is() {
         (
             "force = \"150 kg\"",
             "force = \"1400 kg\"",
-            "position harness: Is the rated load, as it is made to be used, really 1400 kg? The rated load of such gear is seldom above 8 kN",
+            "position harness: Is the rated load, as it is made to be used, really 1400 kg? The rated load of such gear is seldom above 12 kN",
         ),
         (
             "force = \"35 kN\"",
